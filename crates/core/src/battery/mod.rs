@@ -1,0 +1,1 @@
+//! battery (filled in by its own commit).

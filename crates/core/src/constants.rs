@@ -1,0 +1,11 @@
+//! Physical constants, each defined once with its source.
+//! Not for: coefficients of a published formula (those stand beside the formula).
+
+/// Standard acceleration of gravity \[m/s²\]. Source: \[bipm2019\] (conventional value).
+pub const GRAVITY_M_S2: f64 = 9.806_65;
+
+/// Standard atmosphere \[Pa\]. Source: \[bipm2019\] (conventional value).
+pub const ATMOSPHERE_PA: f64 = 101_325.0;
+
+/// 0 °C in kelvin. Source: \[bipm2019\].
+pub const ZERO_CELSIUS_K: f64 = 273.15;

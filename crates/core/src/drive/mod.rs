@@ -1,0 +1,1 @@
+//! drive (filled in by its own commit).

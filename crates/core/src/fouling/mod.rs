@@ -1,0 +1,1 @@
+//! fouling (filled in by its own commit).

@@ -1,0 +1,1 @@
+//! hull (filled in by its own commit).

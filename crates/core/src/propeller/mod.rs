@@ -1,0 +1,1 @@
+//! propeller (filled in by its own commit).

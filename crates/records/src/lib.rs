@@ -1,0 +1,1 @@
+//! records of Wakewright.

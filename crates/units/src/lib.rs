@@ -1,0 +1,1 @@
+//! units of Wakewright.
