@@ -6,6 +6,7 @@
 #![deny(missing_docs)]
 
 pub mod battery;
+pub mod boat;
 pub mod constants;
 pub mod drive;
 pub mod fouling;
@@ -14,4 +15,6 @@ pub mod notice;
 pub mod numeric;
 pub mod propeller;
 pub mod spread;
+pub mod steady;
+pub mod study;
 pub mod water;

@@ -1,0 +1,115 @@
+//! The inputs that may be uncertain, and how a drawn value enters the boat. Not for: their spreads.
+
+use super::Boat;
+
+macro_rules! inputs {
+    ($($(#[$doc:meta])* $name:ident => $key:literal, $words:literal, |$boat:ident, $value:ident| $set:expr;)+) => {
+        /// An input whose uncertainty is carried into the results.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum Input { $($(#[$doc])* $name),+ }
+
+        impl Input {
+            /// All inputs.
+            pub const ALL: &'static [Self] = &[$(Self::$name),+];
+
+            /// The document field it belongs to, or a name of its own for a model's own spread.
+            #[must_use]
+            pub fn key(self) -> &'static str {
+                match self { $(Self::$name => $key),+ }
+            }
+
+            /// In words, for a list of what makes the interval wide.
+            #[must_use]
+            pub fn words(self) -> &'static str {
+                match self { $(Self::$name => $words),+ }
+            }
+
+            /// Puts `value` (SI) into `boat`.
+            pub fn set(self, boat: &mut Boat, value: f64) {
+                match self { $(Self::$name => { let ($boat, $value) = (boat, value); $set; }),+ }
+            }
+        }
+    };
+}
+
+inputs! {
+    /// Length on the waterline.
+    LengthWaterline => "hull.length_waterline", "length on the waterline", |b, v| b.form.length_waterline_m = v;
+    /// Beam on the waterline.
+    BeamWaterline => "hull.beam_waterline", "beam on the waterline", |b, v| b.form.beam_waterline_m = v;
+    /// Displacement.
+    Displacement => "hull.displacement", "displacement", |b, v| b.form.displacement_kg = v;
+    /// Prismatic coefficient.
+    Prismatic => "hull.prismatic_coefficient", "prismatic coefficient", |b, v| b.form.prismatic_coefficient = Some(v);
+    /// Centre of buoyancy.
+    CentreOfBuoyancy => "hull.centre_of_buoyancy", "centre of buoyancy", |b, v| b.form.lcb_fraction = Some(v);
+    /// Keel's wetted area.
+    KeelArea => "hull.keel_wetted_area", "wetted area of the keel", |b, v| b.keel.wetted_area_m2 = Some(v);
+    /// Rudder's wetted area.
+    RudderArea => "hull.rudder_wetted_area", "wetted area of the rudder", |b, v| b.rudder.wetted_area_m2 = Some(v);
+    /// Growth on the bottom.
+    BottomGrowth => "hull.bottom", "growth on the bottom", |b, v| b.bottom_sand_height_m = v;
+    /// Growth on the blades.
+    BladeGrowth => "propeller.blades_state", "growth on the blades", |b, v| b.blades_sand_height_m = v;
+    /// Spread of the residuary resistance.
+    ResiduaryFactor => "model.residuary", "residuary resistance (method)", |b, v| b.sea.residuary_factor = v;
+    /// Spread of the windage.
+    WindageFactor => "model.windage", "windage (method)", |b, v| b.sea.windage_factor = v;
+    /// In-service factor.
+    InService => "use.in_service_factor", "in-service factor", |b, v| b.sea.in_service_factor = v;
+    /// Head wind.
+    HeadWind => "sea.head_wind", "head wind", |b, v| b.sea.true_head_wind_m_s = v;
+    /// Sea margin.
+    SeaMargin => "sea.sea_margin", "sea margin", |b, v| b.sea.sea_margin = v;
+    /// Propeller diameter.
+    PropellerDiameter => "propeller.diameter", "propeller diameter", |b, v| b.propeller.diameter_m = v;
+    /// Propeller pitch.
+    PropellerPitch => "propeller.pitch", "propeller pitch", |b, v| b.propeller.pitch_m = v;
+    /// Blade area.
+    AreaRatio => "propeller.area_ratio", "blade area", |b, v| b.propeller.area_ratio = v;
+    /// Spread of the torque of the series.
+    TorqueFactor => "model.propeller_torque", "torque of the propeller series", |b, v| b.propeller.torque_factor = v;
+    /// Spread of the thrust of the series.
+    ThrustFactor => "model.propeller_thrust", "thrust of the propeller series", |b, v| b.propeller.thrust_factor = v;
+    /// Wake fraction.
+    Wake => "propeller.wake_fraction", "wake", |b, v| b.stern.wake_fraction = v;
+    /// Thrust deduction.
+    ThrustDeduction => "propeller.thrust_deduction", "thrust deduction", |b, v| b.stern.thrust_deduction = v;
+    /// Relative rotative efficiency.
+    RelativeRotative => "model.relative_rotative", "relative rotative efficiency", |b, v| b.stern.relative_rotative_efficiency = v;
+    /// Efficiency of the reduction.
+    ReductionEfficiency => "reduction.efficiency", "efficiency of the reduction", |b, v| b.drive_line.reduction_efficiency = v;
+    /// Friction of bearing and seal.
+    BearingTorque => "model.bearing", "friction of shaft bearing and seal", |b, v| b.drive_line.bearing_torque_n_m = v;
+    /// Motor speed constant.
+    SpeedConstant => "motor.speed_constant", "speed constant of the motor", |b, v| b.motor.no_load_speed_rev_s_v = v;
+    /// Winding resistance.
+    MotorResistance => "motor.resistance", "winding resistance", |b, v| b.motor.resistance_ohm = Some(v);
+    /// No-load current.
+    NoLoadCurrent => "motor.no_load_current", "no-load current", |b, v| b.motor.no_load_current_a = Some(v);
+    /// Air around the motor.
+    MotorAmbient => "sea.air_temperature", "air around the motor", |b, v| b.motor_ambient_k = v;
+    /// State of charge.
+    StateOfCharge => "bank.state_of_charge", "state of charge", |b, v| b.bank.state_of_charge = v;
+    /// Resistance of the packs.
+    PackResistance => "pack.resistance", "resistance of the packs", |b, v| b.scale_pack_resistance(v);
+    /// What the packs really hold.
+    PackCapacity => "pack.capacity", "what the packs really hold", |b, v| b.scale_pack_capacity(v);
+    /// Cable and joints.
+    CableResistance => "bank.cable_resistance", "resistance of cable and joints", |b, v| b.bank.cable_resistance_ohm = v;
+    /// Standing loads.
+    HousePower => "bank.house_load", "standing loads", |b, v| b.house_power_w = v;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Input;
+
+    #[test]
+    fn keys_are_unique() {
+        let mut keys: Vec<_> = Input::ALL.iter().map(|input| input.key()).collect();
+        keys.sort_unstable();
+        keys.dedup();
+        assert_eq!(keys.len(), Input::ALL.len());
+    }
+}

@@ -1,0 +1,121 @@
+//! The whole boat as the computation takes it: one value for each input, in SI, and which of them
+//! are how uncertain. Not for: where the values were written down (`wakewright-records`).
+
+mod input;
+mod spec;
+
+pub use input::Input;
+pub use spec::{BoatSpec, Uncertain};
+
+use crate::battery::{Bank, BankError, Discharge, Load, StoppedBy, discharge};
+use crate::drive::{Controller, DriveError, DriveLine, MotorPlate};
+use crate::hull::{HullError, HullForm, Keel, ResiduaryMethod, Rudder, Sea, Topsides, TowedResistance};
+use crate::propeller::{Propeller, PropellerError};
+use crate::steady::SteadyError;
+use crate::water::Water;
+
+/// Everything that the steady state stands on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Boat {
+    /// Hull as measured.
+    pub form: HullForm,
+    /// Keel as measured.
+    pub keel: Keel,
+    /// Rudder as measured.
+    pub rudder: Rudder,
+    /// What the wind gets hold of.
+    pub topsides: Topsides,
+    /// A towing test of this very hull, which then replaces the series.
+    pub towed: Option<TowedResistance>,
+    /// Which residuary resistance is believed.
+    pub residuary_method: ResiduaryMethod,
+    /// Equivalent sand height on the bottom \[m\].
+    pub bottom_sand_height_m: f64,
+    /// Equivalent sand height on the blades \[m\].
+    pub blades_sand_height_m: f64,
+    /// Wind, depth, margins and factors.
+    pub sea: Sea,
+    /// Water she floats in.
+    pub water: Water,
+    /// Propeller.
+    pub propeller: Propeller,
+    /// How hull and propeller meet.
+    pub stern: Stern,
+    /// Reduction and shaft line.
+    pub drive_line: DriveLine,
+    /// Motor as its plate has it.
+    pub motor: MotorPlate,
+    /// Temperature of the air around the motor \[K\].
+    pub motor_ambient_k: f64,
+    /// Controller.
+    pub controller: Controller,
+    /// Packs, cable, charge and temperature.
+    pub bank: Bank,
+    /// State of charge that stays in the bank as reserve, 0..1.
+    pub reserve: f64,
+    /// Standing loads on the same bank \[W\].
+    pub house_power_w: f64,
+}
+
+/// Flow at the propeller, and where it sits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stern {
+    /// Taylor wake fraction: 1 - speed of advance / boat speed.
+    pub wake_fraction: f64,
+    /// Thrust deduction: 1 - resistance / thrust.
+    pub thrust_deduction: f64,
+    /// Open-water torque over torque behind the hull.
+    pub relative_rotative_efficiency: f64,
+    /// Depth of the shaft at the propeller below the waterline \[m\].
+    pub shaft_depth_m: f64,
+}
+
+impl Boat {
+    /// From the state of charge now to the reserve at constant power; `None` when there is nothing
+    /// above the reserve or the bank cannot give the power.
+    #[must_use]
+    pub fn discharge_at(&self, power_w: f64) -> Option<Discharge> {
+        if self.bank.state_of_charge <= self.reserve {
+            return None;
+        }
+        let run = discharge(&self.bank, Load::PowerW(power_w), self.bank.state_of_charge, self.reserve).ok()?;
+        let gave_nothing = run.duration_s == 0.0 && run.stopped_by != StoppedBy::Target;
+        (!gave_nothing).then_some(run)
+    }
+
+    /// Multiplies the resistance of every pack by `factor`; an unknown resistance becomes its estimate
+    /// times `factor`.
+    pub fn scale_pack_resistance(&mut self, factor: f64) {
+        for group in &mut self.bank.groups {
+            group.resistance_ohm = Some(group.reference_resistance_ohm() * factor);
+        }
+    }
+
+    /// Multiplies what every pack really holds by `factor`.
+    pub fn scale_pack_capacity(&mut self, factor: f64) {
+        for group in &mut self.bank.groups {
+            group.health *= factor;
+        }
+    }
+}
+
+/// Why no honest figure exists for this boat.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum BoatError {
+    /// About the hull.
+    #[error("hull: {0}")]
+    Hull(#[from] HullError),
+    /// About the propeller.
+    #[error("propeller: {0}")]
+    Propeller(#[from] PropellerError),
+    /// About motor, controller or reduction.
+    #[error("drive: {0}")]
+    Drive(#[from] DriveError),
+    /// About the bank.
+    #[error("bank: {0}")]
+    Bank(#[from] BankError),
+    /// No steady state.
+    #[error("no steady state: {0}")]
+    Steady(#[from] SteadyError),
+}

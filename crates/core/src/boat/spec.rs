@@ -1,0 +1,45 @@
+//! A boat with the spread of its inputs, and one draw of it. Not for: drawing in parallel.
+
+use super::{Boat, Input};
+use crate::spread::{Draws, Spread, name_number};
+
+/// An input and how sure it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Uncertain {
+    /// Which input.
+    pub input: Input,
+    /// Its 80 % band.
+    pub spread: Spread,
+    /// Smallest and largest value that make sense; a draw beyond is moved to the end.
+    pub possible: (f64, f64),
+}
+
+/// A boat as its medians have it, with what is uncertain about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoatSpec {
+    /// Every input at its median.
+    pub boat: Boat,
+    /// What is uncertain.
+    pub uncertain: Vec<Uncertain>,
+}
+
+impl BoatSpec {
+    /// One draw of all uncertain inputs. The same `draws` and `sample` give the same boat, and two
+    /// specs that share an input share its deviate.
+    #[must_use]
+    pub fn sample(&self, draws: Draws, sample: u64) -> Boat {
+        let mut boat = self.boat.clone();
+        for uncertain in &self.uncertain {
+            let deviate = self.deviate(uncertain.input, draws, sample);
+            let (low, high) = uncertain.possible;
+            uncertain.input.set(&mut boat, uncertain.spread.at_deviate(deviate).clamp(low, high));
+        }
+        boat
+    }
+
+    /// The standard normal deviate with which `input` enters sample `sample`.
+    #[must_use]
+    pub fn deviate(&self, input: Input, draws: Draws, sample: u64) -> f64 {
+        draws.deviate(name_number(input.key()), sample)
+    }
+}

@@ -1,0 +1,13 @@
+//! The steady state: hull, propeller, reduction, motor, controller and bank in one balance. Asked
+//! by lever, shaft speed, speed or battery power; names what stops her.
+//! Not for: intervals (`study`), ranges over a discharge (`study`), anything unsteady.
+
+mod limit;
+mod prepared;
+mod solve;
+mod state;
+
+pub use limit::{LIMIT_COUNT, Limit, Usage, tightest};
+pub use prepared::PreparedBoat;
+pub use solve::{Ask, Bound, FullThrottle, SteadyError};
+pub use state::{State, WattLadder};

@@ -1,0 +1,343 @@
+//! A boat made ready for many steady states: at a speed, the hull's demand fixes the propeller's
+//! revolutions, these the motor's point, this the bank's. No iteration is left but the closed-form
+//! ones of its parts. Not for: finding the speed (`solve.rs`).
+
+use std::f64::consts::TAU;
+
+use super::limit::{LIMIT_COUNT, Limit, Usage};
+use super::state::State;
+use crate::battery::PreparedBank;
+use crate::boat::{Boat, BoatError, Stern};
+use crate::drive::{Controller, DriveLine, Motor, MotorPoint, Temperatures, ThrottleMode};
+use crate::fouling::blade_drag_rise;
+use crate::hull::{PreparedHull, complete};
+use crate::notice::{Noted, Notice, push_once};
+use crate::numeric::solve_bracketed;
+use crate::propeller::PreparedPropeller;
+use crate::propeller::cavitation::{LoadingLimit, WorkingPropeller, check_cavitation};
+use crate::propeller::geometry::chord_075_m;
+use crate::study::Bollard;
+
+/// Everything that stays the same over all speeds and lever positions.
+#[derive(Debug, Clone)]
+pub struct PreparedBoat {
+    hull: PreparedHull,
+    propeller: PreparedPropeller,
+    stern: Stern,
+    drive_line: DriveLine,
+    motor: Motor,
+    motor_ambient_k: f64,
+    controller: Controller,
+    bank: PreparedBank,
+    house_power_w: f64,
+}
+
+/// Motor, controller and bank for one point of the propeller shaft.
+struct Machinery {
+    motor: MotorPoint,
+    train_loss_w: f64,
+    controller_loss_w: f64,
+    drive_power_w: f64,
+    bank_v: f64,
+    bank_a: f64,
+}
+
+/// Relative speed at 0.75R for which the drag of rough blades is taken \[m/s\]; it enters only
+/// through a slowly varying friction coefficient.
+const BLADE_SPEED_M_S: f64 = 13.0;
+
+impl PreparedBoat {
+    /// Prepares `boat`.
+    /// # Errors
+    /// [`BoatError`] from the part of the boat that cannot be computed.
+    pub fn new(boat: &Boat) -> Result<Noted<Self>, BoatError> {
+        let mut notices = Vec::new();
+        let hull = Self::hull_of(boat, &mut notices)?;
+        let mut propeller = boat.propeller;
+        if boat.blades_sand_height_m > 0.0 {
+            let chord = chord_075_m(propeller.diameter_m, propeller.area_ratio, propeller.blades);
+            propeller.blade_drag_rise =
+                blade_drag_rise(boat.blades_sand_height_m, chord, BLADE_SPEED_M_S, &boat.water);
+        }
+        let propeller = take(PreparedPropeller::new(&propeller, &boat.water)?, &mut notices);
+        let motor = take(boat.motor.motor()?, &mut notices);
+        for notice in boat.bank.notices() {
+            push_once(&mut notices, notice);
+        }
+        let bank = boat.bank.prepare()?;
+        let prepared = Self {
+            hull,
+            propeller,
+            stern: boat.stern,
+            drive_line: boat.drive_line,
+            motor,
+            motor_ambient_k: boat.motor_ambient_k,
+            controller: boat.controller,
+            bank,
+            house_power_w: boat.house_power_w,
+        };
+        Ok(Noted { value: prepared, notices })
+    }
+
+    fn hull_of(boat: &Boat, notices: &mut Vec<Notice>) -> Result<PreparedHull, BoatError> {
+        let completed = take(complete(&boat.form, &boat.keel, &boat.rudder, &boat.water)?, notices);
+        let hull = match &boat.towed {
+            Some(towed) => PreparedHull::from_towed(towed, &completed, &boat.topsides, &boat.sea, &boat.water)?,
+            None => PreparedHull::new(
+                &completed,
+                &boat.topsides,
+                &boat.sea,
+                boat.bottom_sand_height_m,
+                boat.residuary_method,
+                &boat.water,
+            )?,
+        };
+        Ok(take(hull, notices))
+    }
+
+    /// The hull's resistance.
+    #[must_use]
+    pub fn hull(&self) -> &PreparedHull {
+        &self.hull
+    }
+
+    /// The propeller in open water.
+    #[must_use]
+    pub fn propeller(&self) -> &PreparedPropeller {
+        &self.propeller
+    }
+
+    /// The motor.
+    #[must_use]
+    pub fn motor(&self) -> &Motor {
+        &self.motor
+    }
+
+    /// The bank.
+    #[must_use]
+    pub fn bank(&self) -> &PreparedBank {
+        &self.bank
+    }
+
+    /// The controller.
+    #[must_use]
+    pub fn controller(&self) -> &Controller {
+        &self.controller
+    }
+
+    /// Reduction and shaft line.
+    #[must_use]
+    pub fn drive_line(&self) -> &DriveLine {
+        &self.drive_line
+    }
+
+    /// Thrust deduction.
+    #[must_use]
+    pub fn thrust_deduction(&self) -> f64 {
+        self.stern.thrust_deduction
+    }
+
+    /// Fastest speed that the resistance covers \[m/s\].
+    #[must_use]
+    pub fn fastest_m_s(&self) -> f64 {
+        self.hull.max_speed_m_s()
+    }
+
+    /// The balance at `speed_m_s`; `None` when the propeller finds no revolutions for the thrust.
+    /// # Valid for
+    /// 0 to [`Self::fastest_m_s`]; limits are not looked at here.
+    #[must_use]
+    pub fn state_at(&self, speed_m_s: f64) -> Option<State> {
+        let resistance_n = self.hull.resistance_n(speed_m_s);
+        let thrust_n = resistance_n / (1.0 - self.stern.thrust_deduction);
+        let advance = speed_m_s * (1.0 - self.stern.wake_fraction);
+        let revs = self.propeller.revs_for_thrust(advance, thrust_n)?;
+        let (_, open_water_torque) = self.propeller.thrust_torque(advance, revs);
+        Some(self.assemble(speed_m_s, resistance_n, thrust_n, advance, revs, open_water_torque))
+    }
+
+    fn assemble(
+        &self,
+        speed_m_s: f64,
+        resistance_n: f64,
+        thrust_n: f64,
+        speed_of_advance_m_s: f64,
+        shaft_rev_s: f64,
+        open_water_torque_n_m: f64,
+    ) -> State {
+        let shaft_torque_n_m = open_water_torque_n_m / self.stern.relative_rotative_efficiency;
+        let machinery = self.machinery(TAU * shaft_rev_s, shaft_torque_n_m);
+        State {
+            speed_m_s,
+            resistance_n,
+            thrust_n,
+            speed_of_advance_m_s,
+            shaft_rev_s,
+            shaft_torque_n_m,
+            motor: machinery.motor,
+            train_loss_w: machinery.train_loss_w,
+            controller_loss_w: machinery.controller_loss_w,
+            drive_power_w: machinery.drive_power_w,
+            house_power_w: self.house_power_w,
+            bank_v: machinery.bank_v,
+            bank_a: machinery.bank_a,
+        }
+    }
+
+    fn machinery(&self, shaft_rad_s: f64, shaft_torque_n_m: f64) -> Machinery {
+        let motor_side = self.drive_line.motor_side(shaft_rad_s, shaft_torque_n_m);
+        let (omega, torque) = (motor_side.omega_rad_s, motor_side.torque_n_m);
+        let mut motor = self.motor.steady(omega, torque, self.motor_ambient_k);
+        let (mut bank_v, mut bank_a) = self.bank_under(self.controller.battery_power_w(&motor));
+        if self.motor.field_weakening.is_some() {
+            // The bus sags a little with the current that weakens the field: two passes settle it.
+            for _ in 0..2 {
+                let available = self.controller.available_v(bank_v);
+                let Some(weakened) = self.motor.steady_at_voltage(omega, torque, self.motor_ambient_k, available)
+                else {
+                    break;
+                };
+                motor = weakened;
+                (bank_v, bank_a) = self.bank_under(self.controller.battery_power_w(&motor));
+            }
+        }
+        let controller_loss_w = self.controller.loss_w(motor.current_a);
+        Machinery {
+            motor,
+            train_loss_w: motor_side.loss_w,
+            controller_loss_w,
+            drive_power_w: motor.electrical_power_w + controller_loss_w,
+            bank_v,
+            bank_a,
+        }
+    }
+
+    /// Volts and amps of the bank with the drive taking `drive_power_w`. Beyond the most that the
+    /// bank can give, the volts stay at half the open-circuit volts and the amps go on rising, so
+    /// that the excess is seen by the limits instead of being lost.
+    fn bank_under(&self, drive_power_w: f64) -> (f64, f64) {
+        let power = drive_power_w + self.house_power_w;
+        match self.bank.terminal(power) {
+            Some(terminal) => (terminal.voltage_v, terminal.current_a),
+            None => {
+                let half = 0.5 * self.bank.open_circuit_v;
+                (half, power / half)
+            }
+        }
+    }
+
+    /// Share of each limit that `state` uses with the lever at `lever`.
+    #[must_use]
+    pub fn usage(&self, state: &State, lever: f64) -> Usage {
+        let mut usage = [0.0; LIMIT_COUNT];
+        let motor = &state.motor;
+        let controller = self.controller.use_of_limits(motor, state.bank_v);
+        let pack_v = self.bank.pack_voltage_at_v(state.bank_a);
+        let most_w = 0.25 * self.bank.open_circuit_v * self.bank.open_circuit_v / self.bank.resistance_ohm();
+        let overdraw = if self.bank.resistance_ohm() > 0.0 { state.bank_power_w() / most_w } else { 0.0 };
+        usage[Limit::BankVolts as usize] = self.voltage_share(motor, state.bank_v);
+        usage[Limit::BatteryAmps as usize] = controller.battery_current;
+        usage[Limit::PhaseAmps as usize] = controller.phase_current;
+        usage[Limit::Power as usize] =
+            controller.power.max(self.motor.peak_power_w.map_or(0.0, |peak| motor.shaft_power_w / peak));
+        usage[Limit::Bms as usize] = state.bank_a / self.bank.discharge_limit_a;
+        usage[Limit::LowVoltage as usize] =
+            (self.bank.low_voltage_v / pack_v.max(1e-3)).max(controller.undervoltage).max(overdraw);
+        usage[Limit::MotorHeat as usize] =
+            (motor.winding_k - self.motor_ambient_k) / (self.motor.winding_limit_k - self.motor_ambient_k);
+        usage[Limit::Cavitation as usize] = self.cavitation_share(state);
+        usage[Limit::HullMethod as usize] = state.speed_m_s / self.fastest_m_s();
+        if lever < 1.0 {
+            usage[Limit::Lever as usize] = self.lever_share(state, lever);
+        }
+        usage
+    }
+
+    /// Volts needed over volts to be had; with field weakening, speed over the speed it reaches.
+    fn voltage_share(&self, motor: &MotorPoint, bank_v: f64) -> f64 {
+        let available = self.controller.available_v(bank_v);
+        let Some(weakening) = self.motor.field_weakening else { return motor.voltage_v / available };
+        let emf = self.motor.torque_constant_at_n_m_a(motor.winding_k) * motor.omega_rad_s;
+        let torque_current =
+            (motor.current_a * motor.current_a - motor.demagnetising_current_a * motor.demagnetising_current_a)
+                .max(0.0)
+                .sqrt();
+        let drop = torque_current * self.motor.resistance_at_ohm(motor.winding_k);
+        if emf + drop <= available {
+            return (emf + drop) / available / weakening.maximum_speed_ratio;
+        }
+        emf / (available - drop).max(1e-9) / weakening.maximum_speed_ratio
+    }
+
+    fn lever_share(&self, state: &State, lever: f64) -> f64 {
+        let motor = &state.motor;
+        match self.controller.throttle_mode {
+            ThrottleMode::Voltage => motor.voltage_v / (lever * self.controller.available_v(state.bank_v)),
+            ThrottleMode::Speed => {
+                let no_load = self.controller.available_v(self.bank.open_circuit_v) / self.motor.torque_constant_n_m_a;
+                motor.omega_rad_s / (lever * no_load)
+            }
+            ThrottleMode::Torque => motor.current_a / (lever * self.controller.phase_current_limit_a),
+            ThrottleMode::Power => {
+                let full = self
+                    .controller
+                    .power_limit_w
+                    .unwrap_or(self.controller.battery_current_limit_a * self.bank.open_circuit_v);
+                state.drive_power_w / (lever * full)
+            }
+        }
+    }
+
+    /// Blade loading over the loading at which cavitation takes thrust from such a propeller.
+    fn cavitation_share(&self, state: &State) -> f64 {
+        let propeller = self.propeller.propeller();
+        let working = WorkingPropeller {
+            thrust_n: state.thrust_n,
+            speed_advance_m_s: state.speed_of_advance_m_s,
+            revs_per_s: state.shaft_rev_s,
+            diameter_m: propeller.diameter_m,
+            pitch_ratio: propeller.pitch_ratio(),
+            area_ratio: propeller.area_ratio,
+            shaft_depth_m: self.stern.shaft_depth_m,
+        };
+        check_cavitation(&working, self.propeller.water())
+            .map_or(0.0, |check| check.thrust_loading / LoadingLimit::Fast.thrust_loading(check.sigma).max(1e-6))
+    }
+
+    /// Pull against a quay with the lever fully open. The propeller's own thrust: a quay wall close
+    /// by and the thrust deduction at rest (a few per cent) are not in it.
+    #[must_use]
+    pub fn bollard(&self) -> Option<Bollard> {
+        let at = |revs: f64| {
+            let (thrust, torque) = self.propeller.thrust_torque(0.0, revs);
+            self.assemble(0.0, 0.0, thrust, 0.0, revs, torque)
+        };
+        let counted = |limit: Limit| limit.acts_at_once() && limit != Limit::HullMethod;
+        let excess = |revs: f64| super::limit::tightest(&self.usage(&at(revs), 1.0), counted).1.max(1e-12).ln();
+        let highest = 1.2 * self.bank.open_circuit_v / (TAU * self.motor.torque_constant_n_m_a) / self.drive_line.ratio;
+        let revs = solve_bracketed(excess, 1e-3, highest, 1e-9).ok()?;
+        let state = at(revs);
+        Some(Bollard {
+            thrust_n: state.thrust_n,
+            shaft_rev_s: revs,
+            drive_power_w: state.drive_power_w,
+            limit: super::limit::tightest(&self.usage(&state, 1.0), counted).0,
+        })
+    }
+
+    /// How long `state` can be held from cold before the winding reaches its limit \[s\]; `None`
+    /// when it never does.
+    #[must_use]
+    pub fn time_to_motor_limit_s(&self, state: &State) -> Option<f64> {
+        let cold = Temperatures::cold(self.motor_ambient_k);
+        self.motor.time_to_limit_s(state.motor.omega_rad_s, state.motor.torque_n_m, cold, self.motor_ambient_k)
+    }
+}
+
+/// The value, its notices moved to `notices`.
+fn take<T>(noted: Noted<T>, notices: &mut Vec<Notice>) -> T {
+    for notice in noted.notices {
+        push_once(notices, notice);
+    }
+    noted.value
+}

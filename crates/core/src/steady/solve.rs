@@ -1,0 +1,212 @@
+//! Finding the steady state that was asked for. Every question is one root along the speed axis:
+//! at each speed the hull's demand fixes propeller, motor and bank outright (`prepared.rs`), and
+//! everything that can be asked for rises with speed. Not for: what a state is made of.
+
+use super::limit::{Limit, Usage, tightest};
+use super::prepared::PreparedBoat;
+use super::state::State;
+use crate::numeric::{RootError, solve_bracketed};
+
+/// What is asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ask {
+    /// Lever position, 0..1.
+    Lever(f64),
+    /// Propeller shaft \[rev/s\].
+    ShaftSpeed(f64),
+    /// Speed through the water \[m/s\].
+    Speed(f64),
+    /// Power at the bank's terminals \[W\], standing loads included.
+    BankPower(f64),
+}
+
+/// Why there is no steady state for the question.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum SteadyError {
+    /// Wind and sea push her back with all that the drive can give.
+    #[error(
+        "she cannot hold against the wind: at standstill the propeller would have to give {thrust_n:.0} N and {limit} \
+         allows less; ask for less wind"
+    )]
+    DrivenBack {
+        /// Thrust needed at standstill \[N\].
+        thrust_n: f64,
+        /// What stops her, in words.
+        limit: &'static str,
+    },
+    /// The question lies beyond the speeds that the hull method covers.
+    #[error(
+        "{asked} lies beyond {limit_m_s:.2} m/s through the water, where the hull method's published range ends; ask for less"
+    )]
+    BeyondHull {
+        /// What was asked, in words.
+        asked: &'static str,
+        /// Fastest speed covered \[m/s\].
+        limit_m_s: f64,
+    },
+    /// The question needs less than nothing.
+    #[error("{asked} is below what she needs to lie still; ask for more")]
+    BelowStandstill {
+        /// What was asked, in words.
+        asked: &'static str,
+    },
+    /// A lever outside 0..1, a negative speed and the like.
+    #[error("{asked} must be a number above zero{upper}")]
+    NotPositive {
+        /// What was asked, in words.
+        asked: &'static str,
+        /// Upper end, in words, or empty.
+        upper: &'static str,
+    },
+    /// The propeller cannot give the thrust at any number of revolutions.
+    #[error("at {speed_m_s:.2} m/s the propeller finds no number of revolutions for {thrust_n:.0} N")]
+    NoThrust {
+        /// Speed through the water \[m/s\].
+        speed_m_s: f64,
+        /// Thrust needed \[N\].
+        thrust_n: f64,
+    },
+    /// The iteration gave up.
+    #[error("the balance did not close: {0}")]
+    NotConverged(#[from] RootError),
+}
+
+/// A state with what limits it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bound {
+    /// The state.
+    pub state: State,
+    /// Share used of each limit.
+    pub usage: Usage,
+    /// The limit used most.
+    pub limit: Limit,
+}
+
+/// Full throttle: what stops her, and what would stop her next.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FullThrottle {
+    /// Highest speed at which all limits hold, heat included: she can hold it for hours.
+    pub held: Bound,
+    /// Highest speed at which all limits that act at once hold, when heat would stop her earlier.
+    pub burst: Option<Bound>,
+    /// With the binding limit out of the way: the state at which the next one binds.
+    pub next: Option<Bound>,
+}
+
+/// Slowest speed that counts as motion \[m/s\] (about 0.02 kn).
+const STANDSTILL_M_S: f64 = 0.01;
+
+impl PreparedBoat {
+    /// The state that answers `ask`, with all limits beside it (a state asked by speed, shaft or
+    /// power may lie beyond them: then a usage is above 1).
+    /// # Errors
+    /// [`SteadyError`] says why there is no such state.
+    pub fn solve(&self, ask: Ask) -> Result<Bound, SteadyError> {
+        match ask {
+            Ask::Lever(lever) => {
+                if !(lever > 0.0 && lever <= 1.0) {
+                    return Err(SteadyError::NotPositive { asked: "the lever", upper: ", 1 at most" });
+                }
+                self.solve_limited(lever, |_| true)
+            }
+            Ask::Speed(speed) => {
+                if !(speed > 0.0) {
+                    return Err(SteadyError::NotPositive { asked: "the speed", upper: "" });
+                }
+                if speed > self.fastest_m_s() {
+                    return Err(SteadyError::BeyondHull { asked: "this speed", limit_m_s: self.fastest_m_s() });
+                }
+                self.bound_at(speed)
+            }
+            Ask::ShaftSpeed(revs) => self.solve_for("this shaft speed", revs, |state| state.shaft_rev_s),
+            Ask::BankPower(power) => self.solve_for("this power", power, State::bank_power_w),
+        }
+    }
+
+    /// Full throttle with what binds, what binds next, and the burst before the motor is hot.
+    /// # Errors
+    /// [`SteadyError`] when there is no steady state at all.
+    pub fn full_throttle(&self) -> Result<FullThrottle, SteadyError> {
+        let held = self.solve_limited(1.0, |_| true)?;
+        let burst = match held.limit {
+            Limit::MotorHeat => Some(self.solve_limited(1.0, Limit::acts_at_once)?),
+            _ => None,
+        };
+        let next = match held.limit {
+            Limit::HullMethod => None,
+            binding => Some(self.solve_limited(1.0, |limit| limit != binding)?),
+        };
+        Ok(FullThrottle { held, burst, next })
+    }
+
+    /// The highest speed at which every limit that `counts` holds, at this lever position.
+    /// # Errors
+    /// [`SteadyError`] when not even standstill is within the limits.
+    pub fn solve_limited(&self, lever: f64, counts: impl Fn(Limit) -> bool + Copy) -> Result<Bound, SteadyError> {
+        let counted = |limit: Limit| limit == Limit::HullMethod || counts(limit);
+        // The logarithm straightens usage, which rises with a power of speed.
+        let excess = |speed: f64| match self.state_at(speed) {
+            Some(state) => tightest(&self.usage(&state, lever), counted).1.max(1e-12).ln(),
+            None => f64::NAN,
+        };
+        let low = self.slowest_m_s();
+        let high = self.fastest_m_s();
+        if excess(low) > 0.0 {
+            let bound = self.bound_at(low)?;
+            let limit = tightest(&self.usage(&bound.state, lever), counted).0;
+            return Err(SteadyError::DrivenBack { thrust_n: bound.state.thrust_n, limit: limit.words() });
+        }
+        // HullMethod reaches its limit exactly at `high`, so the bracket always holds.
+        let speed = if excess(high) <= 0.0 { high } else { solve_bracketed(excess, low, high, SPEED_TOLERANCE_M_S)? };
+        let state = self.state_at(speed).ok_or(SteadyError::NoThrust { speed_m_s: speed, thrust_n: f64::NAN })?;
+        let usage = self.usage(&state, lever);
+        Ok(Bound { state, usage, limit: tightest(&usage, counted).0 })
+    }
+
+    fn solve_for(
+        &self,
+        asked: &'static str,
+        wanted: f64,
+        of: impl Fn(&State) -> f64,
+    ) -> Result<Bound, SteadyError> {
+        if !(wanted > 0.0 && wanted.is_finite()) {
+            return Err(SteadyError::NotPositive { asked, upper: "" });
+        }
+        let excess = |speed: f64| self.state_at(speed).map_or(f64::NAN, |state| (of(&state) / wanted).ln());
+        let (low, high) = (self.slowest_m_s(), self.fastest_m_s());
+        if excess(low) > 0.0 {
+            return Err(SteadyError::BelowStandstill { asked });
+        }
+        if excess(high) < 0.0 {
+            return Err(SteadyError::BeyondHull { asked, limit_m_s: high });
+        }
+        let speed = solve_bracketed(excess, low, high, SPEED_TOLERANCE_M_S)?;
+        self.bound_at(speed)
+    }
+
+    fn bound_at(&self, speed: f64) -> Result<Bound, SteadyError> {
+        let state = self.state_at(speed).ok_or_else(|| SteadyError::NoThrust {
+            speed_m_s: speed,
+            thrust_n: self.hull().resistance_n(speed) / (1.0 - self.thrust_deduction()),
+        })?;
+        let usage = self.usage(&state, 1.0);
+        Ok(Bound { state, usage, limit: tightest(&usage, |_| true).0 })
+    }
+
+    /// Where the search along the speed axis begins: standstill, or the speed at which a following
+    /// wind alone drives her.
+    fn slowest_m_s(&self) -> f64 {
+        let resistance = |speed: f64| self.hull().resistance_n(speed);
+        if resistance(STANDSTILL_M_S) > 0.0 {
+            return STANDSTILL_M_S;
+        }
+        // Just above the drift speed, so that the thrust is not negative.
+        solve_bracketed(resistance, STANDSTILL_M_S, self.fastest_m_s(), 1e-6)
+            .map_or(STANDSTILL_M_S, |drift| drift + 2e-6)
+    }
+}
+
+/// Half-width of the final bracket along the speed axis \[m/s\]; thrust and power balance at each
+/// speed are closed by construction, so this only places the state on the limit.
+const SPEED_TOLERANCE_M_S: f64 = 1e-9;

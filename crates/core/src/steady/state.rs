@@ -1,0 +1,162 @@
+//! One steady state of the whole boat, and where each of its watts goes.
+//! Not for: finding it (`solve.rs`).
+
+use crate::drive::MotorPoint;
+use crate::hull::ResistanceParts;
+
+/// A balance of hull, propeller, drive and bank at one speed. Every figure belongs to the same moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct State {
+    /// Speed through the water \[m/s\].
+    pub speed_m_s: f64,
+    /// Resistance of hull, appendages and wind \[N\].
+    pub resistance_n: f64,
+    /// Thrust of the propeller \[N\]: resistance over (1 - thrust deduction).
+    pub thrust_n: f64,
+    /// Speed of the water at the propeller \[m/s\].
+    pub speed_of_advance_m_s: f64,
+    /// Propeller shaft \[rev/s\].
+    pub shaft_rev_s: f64,
+    /// Torque at the propeller, behind the hull \[N m\].
+    pub shaft_torque_n_m: f64,
+    /// The motor's side of it.
+    pub motor: MotorPoint,
+    /// Power that reduction and shaft line lose \[W\].
+    pub train_loss_w: f64,
+    /// Power that the controller loses \[W\].
+    pub controller_loss_w: f64,
+    /// Power at the bank's terminals for the drive \[W\].
+    pub drive_power_w: f64,
+    /// Standing loads on the same bank \[W\].
+    pub house_power_w: f64,
+    /// Volts at the controller's terminals, under load \[V\].
+    pub bank_v: f64,
+    /// Current out of the bank \[A\], standing loads included.
+    pub bank_a: f64,
+}
+
+impl State {
+    /// Power delivered to the propeller \[W\].
+    #[must_use]
+    pub fn delivered_power_w(&self) -> f64 {
+        std::f64::consts::TAU * self.shaft_rev_s * self.shaft_torque_n_m
+    }
+
+    /// Power that moves the boat: resistance times speed \[W\].
+    #[must_use]
+    pub fn effective_power_w(&self) -> f64 {
+        self.resistance_n * self.speed_m_s
+    }
+
+    /// Power out of the bank's terminals, standing loads included \[W\].
+    #[must_use]
+    pub fn bank_power_w(&self) -> f64 {
+        self.drive_power_w + self.house_power_w
+    }
+
+    /// Energy out of the bank's terminals for each metre through the water \[J/m\].
+    #[must_use]
+    pub fn energy_per_metre_j(&self) -> f64 {
+        self.bank_power_w() / self.speed_m_s
+    }
+
+    /// From the bank's terminals to the water: effective power over drive power.
+    #[must_use]
+    pub fn overall_efficiency(&self) -> f64 {
+        self.effective_power_w() / self.drive_power_w
+    }
+
+    /// Behind the hull: effective power over delivered power.
+    #[must_use]
+    pub fn propulsive_efficiency(&self) -> f64 {
+        self.effective_power_w() / self.delivered_power_w()
+    }
+
+    /// Apparent slip: how far the propeller advances less than its pitch, on the boat's own speed.
+    #[must_use]
+    pub fn apparent_slip(&self, pitch_m: f64) -> f64 {
+        1.0 - self.speed_m_s / (pitch_m * self.shaft_rev_s)
+    }
+}
+
+/// Where each watt goes, from the cells to the water. The steps add up to `cells_w`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WattLadder {
+    /// What the cells give: open-circuit volts times current.
+    pub cells_w: f64,
+    /// Lost in the bank's own resistance and its cable.
+    pub bank_loss_w: f64,
+    /// Standing loads.
+    pub house_w: f64,
+    /// Lost in the controller.
+    pub controller_w: f64,
+    /// Lost in the winding.
+    pub winding_w: f64,
+    /// Lost in iron and bearings of the motor.
+    pub iron_w: f64,
+    /// Lost in reduction and shaft line.
+    pub train_w: f64,
+    /// Lost at the propeller: slip, swirl, blade friction, and what wake and thrust deduction take or give.
+    pub propeller_w: f64,
+    /// Hull, clean skin.
+    pub skin_w: f64,
+    /// Hull, growth on the skin.
+    pub growth_w: f64,
+    /// Hull, waves she makes (with shallow water).
+    pub waves_w: f64,
+    /// Keel and rudder.
+    pub appendages_w: f64,
+    /// Wind on rig and topsides.
+    pub wind_w: f64,
+    /// Sea margin.
+    pub sea_margin_w: f64,
+    /// In-service factor: what towing tanks do not have.
+    pub in_service_w: f64,
+}
+
+impl WattLadder {
+    /// Ladder of `state`, with the bank's open-circuit volts and the parts of the resistance.
+    #[must_use]
+    pub fn new(state: &State, open_circuit_v: f64, parts: &ResistanceParts) -> Self {
+        let speed = state.speed_m_s;
+        let cells_w = open_circuit_v * state.bank_a;
+        Self {
+            cells_w,
+            bank_loss_w: cells_w - state.bank_power_w(),
+            house_w: state.house_power_w,
+            controller_w: state.controller_loss_w,
+            winding_w: state.motor.copper_loss_w,
+            iron_w: state.motor.iron_loss_w,
+            train_w: state.train_loss_w,
+            propeller_w: state.delivered_power_w() - state.effective_power_w(),
+            skin_w: parts.friction_clean_n * speed,
+            growth_w: parts.friction_growth_n * speed,
+            waves_w: parts.residuary_n * speed,
+            appendages_w: parts.keel_and_rudder_n * speed,
+            wind_w: parts.windage_n * speed,
+            sea_margin_w: parts.sea_margin_n * speed,
+            in_service_w: parts.in_service_n * speed,
+        }
+    }
+
+    /// The steps in order, with their words, as drawn.
+    #[must_use]
+    pub fn steps(&self) -> [(&'static str, f64); 14] {
+        [
+            ("bank and cable", self.bank_loss_w),
+            ("standing loads", self.house_w),
+            ("controller", self.controller_w),
+            ("motor winding", self.winding_w),
+            ("motor iron and bearings", self.iron_w),
+            ("reduction and shaft line", self.train_w),
+            ("propeller: slip, swirl, blade drag", self.propeller_w),
+            ("hull: clean skin", self.skin_w),
+            ("hull: growth on the skin", self.growth_w),
+            ("hull: waves she makes", self.waves_w),
+            ("keel and rudder", self.appendages_w),
+            ("wind on rig and topsides", self.wind_w),
+            ("sea margin", self.sea_margin_w),
+            ("in service beyond the tank", self.in_service_w),
+        ]
+    }
+}

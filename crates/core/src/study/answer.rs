@@ -1,0 +1,92 @@
+//! The questions that a page or command asks of one boat, answered for one set of inputs: the
+//! inputs' medians, or one draw of them. Not for: intervals (`summary.rs`).
+
+use crate::battery::Discharge;
+use crate::boat::{Boat, BoatError};
+use crate::notice::Notice;
+use crate::steady::{Ask, Bound, FullThrottle, Limit, PreparedBoat, SteadyError};
+
+/// What is asked of every draw.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Questions {
+    /// Lever positions, 0..1.
+    pub levers: Vec<f64>,
+    /// Speeds through the water \[m/s\] for power and range.
+    pub speeds_m_s: Vec<f64>,
+}
+
+/// What a speed costs and how far it carries.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpeedAnswer {
+    /// The state at this speed.
+    pub bound: Bound,
+    /// From the state of charge now to the reserve at this speed; `None` when the speed is out of reach.
+    pub discharge: Option<Discharge>,
+}
+
+impl SpeedAnswer {
+    /// True when no limit is exceeded.
+    #[must_use]
+    pub fn is_in_reach(&self) -> bool {
+        self.discharge.is_some()
+    }
+
+    /// Distance through the water to the reserve \[m\].
+    #[must_use]
+    pub fn distance_m(&self) -> Option<f64> {
+        self.discharge.as_ref().map(|d| d.duration_s * self.bound.state.speed_m_s)
+    }
+}
+
+/// Everything that was asked, for one set of inputs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answers {
+    /// What binds at full throttle.
+    pub full: FullThrottle,
+    /// One for each lever position asked.
+    pub at_levers: Vec<Bound>,
+    /// One for each speed asked; `Err` beyond the hull method.
+    pub at_speeds: Vec<Result<SpeedAnswer, SteadyError>>,
+    /// Thrust tied up at full throttle \[N\] and the shaft speed there \[rev/s\].
+    pub bollard: Option<Bollard>,
+}
+
+/// Pull against a quay at full throttle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bollard {
+    /// Thrust \[N\].
+    pub thrust_n: f64,
+    /// Shaft \[rev/s\].
+    pub shaft_rev_s: f64,
+    /// Power at the bank's terminals for the drive \[W\].
+    pub drive_power_w: f64,
+    /// What binds.
+    pub limit: Limit,
+}
+
+/// Answers `questions` for `boat` as its inputs stand.
+/// # Errors
+/// [`BoatError`] when the boat cannot be prepared or has no steady state at full throttle.
+pub fn answer(boat: &Boat, questions: &Questions) -> Result<(Answers, Vec<Notice>), BoatError> {
+    let prepared = PreparedBoat::new(boat)?;
+    let answers = answer_prepared(&prepared.value, boat, questions)?;
+    Ok((answers, prepared.notices))
+}
+
+/// As [`answer`], for a boat that is prepared already.
+/// # Errors
+/// As [`answer`].
+pub fn answer_prepared(prepared: &PreparedBoat, boat: &Boat, questions: &Questions) -> Result<Answers, BoatError> {
+    let full = prepared.full_throttle()?;
+    let at_levers =
+        questions.levers.iter().map(|&lever| prepared.solve(Ask::Lever(lever))).collect::<Result<_, _>>()?;
+    let at_speeds = questions.speeds_m_s.iter().map(|&speed| at_speed(prepared, boat, speed)).collect();
+    Ok(Answers { full, at_levers, at_speeds, bollard: prepared.bollard() })
+}
+
+fn at_speed(prepared: &PreparedBoat, boat: &Boat, speed_m_s: f64) -> Result<SpeedAnswer, SteadyError> {
+    let bound = prepared.solve(Ask::Speed(speed_m_s))?;
+    let is_in_reach = bound.usage.iter().all(|&share| share <= 1.0 + 1e-9);
+    let discharge = if is_in_reach { boat.discharge_at(bound.state.bank_power_w()) } else { None };
+    Ok(SpeedAnswer { bound, discharge })
+}

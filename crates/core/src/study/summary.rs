@@ -1,0 +1,304 @@
+//! Intervals over draws: from one answer for each draw to medians, 80 % bands, how often each limit
+//! binds, and which inputs make a band wide. Not for: the answers themselves.
+
+use super::answer::{Answers, Questions, answer_prepared};
+use super::figure::{FIGURE_COUNT, Figure, Figures};
+use crate::boat::{BoatError, BoatSpec, Input};
+use crate::notice::Notice;
+use crate::spread::{Draws, Spread, quantiles};
+use crate::steady::{LIMIT_COUNT, Limit, PreparedBoat, WattLadder};
+
+/// A figure at the inputs' medians, with its 80 % band over the draws.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Interval {
+    /// With every input at its median.
+    pub value: f64,
+    /// One time in ten lower.
+    pub p10: f64,
+    /// One time in ten higher.
+    pub p90: f64,
+}
+
+impl Interval {
+    /// A value without band.
+    #[must_use]
+    pub fn exact(value: f64) -> Self {
+        Self { value, p10: value, p90: value }
+    }
+
+    fn over(value: f64, values: &mut Vec<f64>) -> Self {
+        values.retain(|v| v.is_finite());
+        let band = quantiles(values).unwrap_or(Spread::exact(value));
+        Self { value, p10: band.p10, p90: band.p90 }
+    }
+}
+
+/// What one draw contributes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SampleAnswer {
+    /// Figures at full throttle.
+    pub full: Figures,
+    /// What binds there.
+    pub limit: Limit,
+    /// Speed at which the next limit would bind \[m/s\].
+    pub next_speed_m_s: Option<f64>,
+    /// Thrust against a quay \[N\].
+    pub bollard_n: Option<f64>,
+    /// Figures at each lever position asked.
+    pub at_levers: Vec<Figures>,
+    /// (figures, seconds to the reserve) at each speed asked; `None` out of the method's range.
+    pub at_speeds: Vec<Option<(Figures, Option<f64>)>>,
+}
+
+/// Answers the questions for draw number `sample`; `None` when that draw contradicts itself.
+#[must_use]
+pub fn sample_answer(spec: &BoatSpec, questions: &Questions, draws: Draws, sample: u64) -> Option<SampleAnswer> {
+    let boat = spec.sample(draws, sample);
+    let prepared = PreparedBoat::new(&boat).ok()?.value;
+    let answers = answer_prepared(&prepared, &boat, questions).ok()?;
+    Some(SampleAnswer {
+        full: Figures::of(&prepared, &answers.full.held),
+        limit: answers.full.held.limit,
+        next_speed_m_s: answers.full.next.map(|next| next.state.speed_m_s),
+        bollard_n: answers.bollard.map(|b| b.thrust_n),
+        at_levers: answers.at_levers.iter().map(|bound| Figures::of(&prepared, bound)).collect(),
+        at_speeds: answers
+            .at_speeds
+            .iter()
+            .map(|at| {
+                let at = at.as_ref().ok()?;
+                Some((Figures::of(&prepared, &at.bound), at.discharge.as_ref().map(|d| d.duration_s)))
+            })
+            .collect(),
+    })
+}
+
+/// One lever position.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeverRow {
+    /// Lever, 0..1.
+    pub lever: f64,
+    /// What binds there at the medians: the lever itself, or a limit that comes first.
+    pub limit: Limit,
+    /// Each figure with its band, indexed by [`Figure`].
+    pub figures: Vec<Interval>,
+}
+
+/// One speed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpeedRow {
+    /// Speed through the water \[m/s\].
+    pub speed_m_s: f64,
+    /// Share of draws in which she reaches it.
+    pub share_in_reach: f64,
+    /// Each figure with its band; empty beyond the method's range.
+    pub figures: Vec<Interval>,
+    /// Seconds to the reserve; `None` when out of reach at the medians.
+    pub duration_s: Option<Interval>,
+    /// Metres through the water to the reserve.
+    pub distance_m: Option<Interval>,
+}
+
+impl SpeedRow {
+    /// A figure with its band.
+    #[must_use]
+    pub fn figure(&self, figure: Figure) -> Option<Interval> {
+        self.figures.get(figure as usize).copied()
+    }
+}
+
+/// How much of a figure's spread comes from one input.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WidthShare {
+    /// The input.
+    pub input: Input,
+    /// Share of the variance, 0..1 (squared correlation, scaled so that all add up to 1).
+    pub share: f64,
+}
+
+/// Everything that was found about a boat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Study {
+    /// At the inputs' medians.
+    pub answers: Answers,
+    /// Remarks on the inputs and formulas.
+    pub notices: Vec<Notice>,
+    /// The boat at its medians, ready for more questions.
+    pub prepared: Box<PreparedBoat>,
+    /// Each figure at full throttle with its band, indexed by [`Figure`].
+    pub full: Vec<Interval>,
+    /// Share of draws in which each limit binds at full throttle.
+    pub binds: [f64; LIMIT_COUNT],
+    /// Speed at which the next limit would bind.
+    pub next_speed_m_s: Option<Interval>,
+    /// Thrust against a quay.
+    pub bollard_n: Option<Interval>,
+    /// Where each watt goes at full throttle.
+    pub ladder: WattLadder,
+    /// One row for each lever position asked.
+    pub levers: Vec<LeverRow>,
+    /// One row for each speed asked.
+    pub speeds: Vec<SpeedRow>,
+    /// Draws asked for and draws that contradicted themselves.
+    pub samples: (usize, usize),
+    /// What makes the top speed's band wide, largest first.
+    pub width_of_speed: Vec<WidthShare>,
+    deviates: Vec<Vec<f64>>,
+    full_samples: Vec<Figures>,
+    inputs: Vec<Input>,
+}
+
+impl Study {
+    /// A figure at full throttle with its band.
+    #[must_use]
+    pub fn at_full(&self, figure: Figure) -> Interval {
+        self.full[figure as usize]
+    }
+
+    /// What makes the band of `figure` at full throttle wide, largest first.
+    #[must_use]
+    pub fn width_of(&self, figure: Figure) -> Vec<WidthShare> {
+        let outputs: Vec<f64> = self.full_samples.iter().map(|f| f.get(figure)).collect();
+        width_shares(&self.inputs, &self.deviates, &outputs)
+    }
+}
+
+/// Puts the answers of all draws together. `samples[i]` must be the answer of draw `i`.
+/// # Errors
+/// [`BoatError`] when the boat at its medians has no answer.
+pub fn summarise(
+    spec: &BoatSpec,
+    questions: &Questions,
+    draws: Draws,
+    samples: &[Option<SampleAnswer>],
+) -> Result<Study, BoatError> {
+    let prepared = PreparedBoat::new(&spec.boat)?;
+    let notices = prepared.notices;
+    let prepared = prepared.value;
+    let answers = answer_prepared(&prepared, &spec.boat, questions)?;
+    let good: Vec<(u64, &SampleAnswer)> =
+        samples.iter().enumerate().filter_map(|(i, s)| Some((i as u64, s.as_ref()?))).collect();
+
+    let full = intervals(&Figures::of(&prepared, &answers.full.held), good.iter().map(|(_, s)| &s.full));
+    let mut binds = [0.0; LIMIT_COUNT];
+    for (_, sample) in &good {
+        binds[sample.limit as usize] += 1.0 / good.len() as f64;
+    }
+    let next_speed_m_s = answers.full.next.map(|next| {
+        Interval::over(next.state.speed_m_s, &mut good.iter().filter_map(|(_, s)| s.next_speed_m_s).collect())
+    });
+    let bollard_n = answers
+        .bollard
+        .map(|b| Interval::over(b.thrust_n, &mut good.iter().filter_map(|(_, s)| s.bollard_n).collect()));
+    let held = &answers.full.held.state;
+    let ladder =
+        WattLadder::new(held, prepared.bank().open_circuit_v, &prepared.hull().breakdown(held.speed_m_s));
+    let levers = questions
+        .levers
+        .iter()
+        .zip(&answers.at_levers)
+        .enumerate()
+        .map(|(i, (&lever, bound))| LeverRow {
+            lever,
+            limit: bound.limit,
+            figures: intervals(&Figures::of(&prepared, bound), good.iter().map(|(_, s)| &s.at_levers[i])),
+        })
+        .collect();
+    let speeds =
+        (0..questions.speeds_m_s.len()).map(|i| speed_row(i, questions, &answers, &prepared, &good)).collect();
+
+    let inputs: Vec<Input> = spec.uncertain.iter().map(|u| u.input).collect();
+    let deviates: Vec<Vec<f64>> =
+        inputs.iter().map(|&input| good.iter().map(|(i, _)| spec.deviate(input, draws, *i)).collect()).collect();
+    let full_samples: Vec<Figures> = good.iter().map(|(_, s)| s.full).collect();
+    let speeds_of_samples: Vec<f64> = full_samples.iter().map(|f| f.get(Figure::Speed)).collect();
+    let width_of_speed = width_shares(&inputs, &deviates, &speeds_of_samples);
+    Ok(Study {
+        answers,
+        notices,
+        prepared: Box::new(prepared),
+        full,
+        binds,
+        next_speed_m_s,
+        bollard_n,
+        ladder,
+        levers,
+        speeds,
+        samples: (samples.len(), samples.len() - good.len()),
+        width_of_speed,
+        deviates,
+        full_samples,
+        inputs,
+    })
+}
+
+fn speed_row(
+    i: usize,
+    questions: &Questions,
+    answers: &Answers,
+    prepared: &PreparedBoat,
+    good: &[(u64, &SampleAnswer)],
+) -> SpeedRow {
+    let speed_m_s = questions.speeds_m_s[i];
+    let reached: Vec<&(Figures, Option<f64>)> = good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
+    let in_reach = reached.iter().filter(|(_, duration)| duration.is_some()).count();
+    let share_in_reach = if good.is_empty() { 0.0 } else { in_reach as f64 / good.len() as f64 };
+    let central = answers.at_speeds[i].as_ref().ok();
+    let figures = central.map_or_else(Vec::new, |at| {
+        intervals(&Figures::of(prepared, &at.bound), reached.iter().map(|(figures, _)| figures))
+    });
+    let duration_s = central.and_then(|at| at.discharge.as_ref()).map(|d| {
+        Interval::over(d.duration_s, &mut reached.iter().filter_map(|(_, duration)| *duration).collect())
+    });
+    let distance_m = duration_s.map(|d| Interval {
+        value: d.value * speed_m_s,
+        p10: d.p10 * speed_m_s,
+        p90: d.p90 * speed_m_s,
+    });
+    SpeedRow { speed_m_s, share_in_reach, figures, duration_s, distance_m }
+}
+
+fn intervals<'a>(central: &Figures, samples: impl Iterator<Item = &'a Figures> + Clone) -> Vec<Interval> {
+    let mut values = Vec::new();
+    let mut found = Vec::with_capacity(FIGURE_COUNT);
+    for &figure in Figure::ALL {
+        values.clear();
+        values.extend(samples.clone().map(|f| f.get(figure)));
+        found.push(Interval::over(central.get(figure), &mut values));
+    }
+    found
+}
+
+/// Squared correlation of each input's deviates with the output, scaled to add up to 1; inputs below
+/// half a per cent are left out. Inputs are drawn independently, so the shares measure each input's
+/// part as far as the output follows it steadily.
+fn width_shares(inputs: &[Input], deviates: &[Vec<f64>], outputs: &[f64]) -> Vec<WidthShare> {
+    let mut shares: Vec<WidthShare> = inputs
+        .iter()
+        .zip(deviates)
+        .map(|(&input, xs)| WidthShare { input, share: squared_correlation(xs, outputs) })
+        .collect();
+    let total: f64 = shares.iter().map(|s| s.share).sum();
+    if total <= 0.0 {
+        return Vec::new();
+    }
+    for share in &mut shares {
+        share.share /= total;
+    }
+    shares.retain(|s| s.share >= 0.005);
+    shares.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.input.cmp(&b.input)));
+    shares
+}
+
+fn squared_correlation(xs: &[f64], ys: &[f64]) -> f64 {
+    let n = xs.len() as f64;
+    let (mean_x, mean_y) = (xs.iter().sum::<f64>() / n, ys.iter().sum::<f64>() / n);
+    let (mut sxx, mut syy, mut sxy) = (0.0, 0.0, 0.0);
+    for (x, y) in xs.iter().zip(ys) {
+        let (dx, dy) = (x - mean_x, y - mean_y);
+        sxx += dx * dx;
+        syy += dy * dy;
+        sxy += dx * dy;
+    }
+    if sxx > 0.0 && syy > 0.0 { sxy * sxy / (sxx * syy) } else { 0.0 }
+}
