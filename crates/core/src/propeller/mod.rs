@@ -1,1 +1,80 @@
-//! propeller (filled in by its own commit).
+//! The propeller: open water, all four quadrants, the hull around it, cavitation, and what has to
+//! fit when it is mounted. Not for: the hull's resistance or the balance of thrust and drag.
+
+pub mod cavitation;
+pub mod four_quadrant;
+pub mod geometry;
+pub mod holtrop1982;
+pub mod installation;
+pub mod interaction;
+pub mod prepared;
+pub mod reynolds;
+pub mod series;
+mod series_terms;
+pub mod standards;
+pub mod under_sail;
+
+pub use four_quadrant::FourQuadrant;
+pub use interaction::SternArrangement;
+pub use prepared::{PreparedPropeller, Propeller};
+pub use series::{OpenWater, Pattern};
+pub use under_sail::Turning;
+
+/// Why there is no honest figure for a propeller.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PropellerError {
+    /// A quantity that must be positive and finite is not.
+    #[error("{quantity} is {value}; it must be a number above zero")]
+    NotPositive {
+        /// Quantity in words.
+        quantity: &'static str,
+        /// Value given.
+        value: f64,
+    },
+    /// A quantity that may be zero but not negative or infinite.
+    #[error("{quantity} is {value}; it must be a number, zero or more")]
+    Negative {
+        /// Quantity in words.
+        quantity: &'static str,
+        /// Value given.
+        value: f64,
+    },
+    /// No series covers this number of blades.
+    #[error("{blades} blades: the series cover 2 to 7 blades")]
+    BladeCount {
+        /// Blades given.
+        blades: u8,
+    },
+    /// The polynomials give no propeller at all so far from the models tested.
+    #[error(
+        "no open-water curve for {blades} blades, area ratio {area_ratio}, pitch ratio {pitch_ratio}: \
+         too far from the models tested; check diameter, pitch and area ratio"
+    )]
+    NoOpenWater {
+        /// Blades.
+        blades: u8,
+        /// Expanded area ratio.
+        area_ratio: f64,
+        /// Pitch over diameter.
+        pitch_ratio: f64,
+    },
+}
+
+/// `Ok(value)` when it is finite and above zero.
+pub(crate) fn positive(quantity: &'static str, value: f64) -> Result<f64, PropellerError> {
+    if value.is_finite() && value > 0.0 {
+        Ok(value)
+    } else {
+        Err(PropellerError::NotPositive { quantity, value })
+    }
+}
+
+/// `Ok(value)` when it is finite and not below zero.
+pub(crate) fn not_negative(quantity: &'static str, value: f64) -> Result<f64, PropellerError> {
+    if value.is_finite() && value >= 0.0 {
+        Ok(value)
+    } else {
+        Err(PropellerError::Negative { quantity, value })
+    }
+}

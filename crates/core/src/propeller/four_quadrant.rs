@@ -1,0 +1,303 @@
+//! Thrust and torque in any direction of flow and rotation: dragged, windmilling, braked, astern.
+//! An estimate with a band of 30 %. Not for: driving ahead, where the series are better (`prepared`).
+//!
+//! One propeller is known all around, B4-70 with P/D 1.0. It is carried over to another in three steps:
+//!
+//! 1. **Angle.** `tan(beta') = s tan(beta)`, with s such that the zero of thrust, and separately the zero
+//!    of torque, fall where this propeller has them. Rest (0°, 180°) and locked (90°, 270°) stay in place.
+//!    Zero thrust: from the polynomials of both propellers. Zero torque: from the ratios in
+//!    [`zero_torque_advance`], since the polynomials may have no zero of torque at all.
+//! 2. **Size.** The reference pressure is `g0 (0.7 pi n D)² + g90 VA²` instead of the plain sum. `g0` is
+//!    the ratio of KT (KQ) at rest, from the polynomials. `g90` is the ratio of expanded areas (locked
+//!    blades are plates of the same drag coefficient); for torque also times the pitch ratio, because
+//!    the force stands square on the blade.
+//! 3. B4-70 with P/D 1.0 gives s = g0 = g90 = 1 and so keeps its published figures.
+
+use super::geometry::disc_area_m2;
+use super::{OpenWater, Pattern, PreparedPropeller, PropellerError};
+use crate::notice::{Noted, Notice, Severity};
+use crate::numeric::interpolate_linear;
+use crate::spread::Spread;
+use std::f64::consts::PI;
+
+const TERMS: usize = 21;
+
+/// Fourier series of B4-70, P/D 1.0 \[smogeli2006\]: two copies agree to all digits. P/D was identified
+/// from its bollard coefficients and its fit to the polynomials.
+struct Fourier {
+    cosine: [f64; TERMS],
+    sine: [f64; TERMS],
+}
+
+#[rustfmt::skip]
+const BASE_THRUST: Fourier = Fourier {
+    cosine: [
+        0.02535, 0.1782, 0.014674, 0.028054, -0.016328, -0.053041, 0.00060605,
+        0.036823, -0.0025429, -0.01768, 0.0027331, 0.021436, -0.0024782, 0.0012317,
+        0.005098, 0.0078076, -0.0037816, 0.0035353, 0.0053014, 0.002194, -0.0028306,
+    ],
+    sine: [
+        0.0, -0.74777, -0.013822, 0.10077, -0.011318, 0.047186, 0.010666,
+        -0.0090239, -0.0078452, 0.023941, 0.0080787, -0.00014942, -0.0031925, 0.009262,
+        0.0015527, -0.0065683, -0.00061655, 0.0051033, -0.00060263, -0.0082244, -0.00063789,
+    ],
+};
+
+#[rustfmt::skip]
+const BASE_TORQUE: Fourier = Fourier {
+    cosine: [
+        0.0024645, 0.026718, 0.0016056, 0.0065822, -0.0022497, -0.0078062, 0.00024126,
+        0.0061475, -0.0016065, -0.0033291, 0.0012311, 0.0031123, -0.0012559, 0.0013948,
+        0.00088397, 5.0358e-05, -0.0007999, 0.0013345, 0.0011928, -0.00013556, -0.00070825,
+    ],
+    sine: [
+        0.0, -0.11081, 0.00015909, 0.016455, -0.0020601, 0.0085343, 0.00087856,
+        -0.0031327, -0.0009665, 0.004319, 0.0012453, 9.5986e-05, -0.00079986, 0.0015073,
+        0.00024595, -0.0016918, 0.00051603, 0.0011504, -0.00047976, -0.0014566, 0.0002328,
+    ],
+};
+
+const BASE_BLADES: u8 = 4;
+const BASE_AREA_RATIO: f64 = 0.70;
+const BASE_PITCH_RATIO: f64 = 1.0;
+/// Advance ratio at which the base set has no thrust (root of its Fourier series).
+pub const BASE_ZERO_THRUST_ADVANCE: f64 = 1.025_184_427_228_887_7;
+/// Advance ratio at which the base set has no torque (root of its Fourier series).
+pub const BASE_ZERO_TORQUE_ADVANCE: f64 = 1.102_624_820_966_197_5;
+
+impl Fourier {
+    /// Value at the angle whose cosine and sine are given.
+    #[inline]
+    fn at(&self, cos: f64, sin: f64) -> f64 {
+        let (mut c, mut s) = (cos, sin);
+        let mut sum = self.cosine[0];
+        for k in 1..TERMS {
+            sum += self.cosine[k] * c + self.sine[k] * s;
+            (c, s) = (c * cos - s * sin, s * cos + c * sin);
+        }
+        sum
+    }
+}
+
+/// (CT*, CQ*) of B4-70, P/D 1.0 at the advance angle `beta_rad`.
+///
+/// `beta = atan2(VA, 0.7 pi n D)`, `CT* = T / (rho/2 (VA² + (0.7 pi n D)²) pi/4 D²)`, CQ* with D³.
+/// # Source
+/// \[smogeli2006\]. Checked against derived figures of an independent evaluation.
+#[must_use]
+pub fn base_coefficients(beta_rad: f64) -> (f64, f64) {
+    let (sin, cos) = beta_rad.sin_cos();
+    (BASE_THRUST.at(cos, sin), BASE_TORQUE.at(cos, sin))
+}
+
+/// Pitch ratio against advance ratio of zero torque over pitch ratio, from the far end of the B-series
+/// polynomials (\[oosterveld1975\], middle of the range over blades and area; at 1.0 that of B4-70).
+const ZERO_TORQUE_PITCH: [f64; 7] = [0.5, 0.6, 0.667, 0.8, 1.0, 1.2, 1.4];
+const ZERO_TORQUE_RATIO: [f64; 7] = [1.42, 1.30, 1.25, 1.19, BASE_POLYNOMIAL_RATIO, 1.12, 1.107];
+const BASE_POLYNOMIAL_RATIO: f64 = 1.131;
+
+/// Advance ratio at which a clean propeller turns freely without friction.
+///
+/// The ratios of the polynomials, which extrapolate there, scaled by 1.103/1.131 so that B4-70, P/D 1.0
+/// has the value of its four-quadrant test.
+/// # Source
+/// \[oosterveld1975\], \[smogeli2006\]. Held against \[warren1979\]: 1.21 P/D at P/D 0.667 (here 1.22).
+/// # Valid for
+/// P/D 0.5 to 1.4; constant ratio beyond.
+#[must_use]
+pub fn zero_torque_advance(pitch_ratio: f64) -> f64 {
+    let ratio = interpolate_linear(&ZERO_TORQUE_PITCH, &ZERO_TORQUE_RATIO, pitch_ratio);
+    BASE_ZERO_TORQUE_ADVANCE * (ratio / BASE_POLYNOMIAL_RATIO) * (pitch_ratio / BASE_PITCH_RATIO)
+}
+
+/// How one base coefficient is carried over.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Carried {
+    /// s in `tan(beta') = s tan(beta)`.
+    angle: f64,
+    /// g0, size with no flow.
+    at_rest: f64,
+    /// g90, size when locked.
+    locked: f64,
+}
+
+impl Carried {
+    /// Coefficient times speeds squared \[m²/s²\] for blade speed `x` and speed of advance `y`.
+    #[inline]
+    fn times_speed_squared(&self, base: &Fourier, x: f64, y: f64) -> f64 {
+        let turned = self.angle * y;
+        let radius = (x * x + turned * turned).sqrt();
+        if radius == 0.0 {
+            return 0.0;
+        }
+        base.at(x / radius, turned / radius) * (self.at_rest * x * x + self.locked * y * y)
+    }
+}
+
+/// A propeller in all four quadrants. Build once, evaluate often; no allocation in use.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FourQuadrant {
+    pub(super) diameter_m: f64,
+    /// rho/2 times the disc area.
+    pub(super) pressure_area: f64,
+    thrust: Carried,
+    torque: Carried,
+    pub(super) zero_thrust_advance: f64,
+    pub(super) zero_torque_advance: f64,
+    /// n D / VA of the greatest windmilling torque, and that torque over rho/2 VA² A D.
+    pub(super) stall: (f64, f64),
+}
+
+/// Half-width of the 80 % band of every figure of this module that is not the base propeller's own.
+pub const BAND_FRACTION: f64 = 0.30;
+
+impl FourQuadrant {
+    /// Carries the base set over to `propeller`.
+    /// # Source
+    /// See the head of this file; the base set is \[smogeli2006\].
+    /// # Accuracy
+    /// Estimate: ±30 % ([`BAND_FRACTION`]). Free-wheeling drag is a small difference and weaker still.
+    /// Growth moves the zero of thrust and of torque; its effect on a locked blade is left out.
+    /// # Errors
+    /// [`PropellerError`] as the series behind it.
+    pub fn new(propeller: &PreparedPropeller) -> Result<Noted<Self>, PropellerError> {
+        let base = OpenWater::new(Pattern::BSeries, BASE_BLADES, BASE_AREA_RATIO, BASE_PITCH_RATIO)?.value;
+        let base_zero = base.first_zero_of_thrust(BASE_PITCH_RATIO).ok_or(PropellerError::NoOpenWater {
+            blades: BASE_BLADES,
+            area_ratio: BASE_AREA_RATIO,
+            pitch_ratio: BASE_PITCH_RATIO,
+        })?;
+        let own = propeller.open_water();
+        let shape = propeller.propeller();
+        let pitch_ratio = shape.pitch_ratio();
+        let angle = base_zero / propeller.advance_at_zero_thrust();
+        let area = shape.area_ratio / BASE_AREA_RATIO;
+        let zero_thrust_advance = BASE_ZERO_THRUST_ADVANCE / angle;
+        let zero_torque_advance = free_advance(propeller).max(LEAST_GAP * zero_thrust_advance);
+        let mut carried = Self {
+            diameter_m: shape.diameter_m,
+            pressure_area: 0.5 * propeller.water().density_kg_m3 * disc_area_m2(shape.diameter_m),
+            thrust: Carried { angle, at_rest: own.kt(0.0) / base.kt(0.0), locked: area },
+            torque: Carried {
+                angle: BASE_ZERO_TORQUE_ADVANCE / zero_torque_advance,
+                at_rest: own.kq(0.0) / base.kq(0.0),
+                locked: area * pitch_ratio / BASE_PITCH_RATIO,
+            },
+            zero_thrust_advance,
+            zero_torque_advance,
+            stall: (0.0, 0.0),
+        };
+        carried.stall = carried.find_stall();
+        Ok(Noted { value: carried, notices: remarks(shape.pattern) })
+    }
+
+    /// Factor with the 80 % band that belongs to every drag, torque and power of this propeller.
+    #[must_use]
+    pub fn band(&self) -> Spread {
+        Spread::relative(1.0, BAND_FRACTION)
+    }
+
+    /// Advance ratio of zero thrust.
+    #[must_use]
+    pub fn zero_thrust_advance(&self) -> f64 {
+        self.zero_thrust_advance
+    }
+
+    /// Advance ratio of zero torque (free-wheeling without friction).
+    #[must_use]
+    pub fn zero_torque_advance(&self) -> f64 {
+        self.zero_torque_advance
+    }
+
+    /// Thrust \[N\] and torque \[N m\] for any signs of speed of advance and revolutions.
+    ///
+    /// Thrust is positive when it pushes ahead; torque has the sign in which the motor must turn the shaft
+    /// to hold `revs_per_s` > 0 (negative: the water turns the shaft).
+    #[must_use]
+    pub fn thrust_torque(&self, speed_advance_m_s: f64, revs_per_s: f64) -> (f64, f64) {
+        let blade_speed = 0.7 * PI * revs_per_s * self.diameter_m;
+        let thrust = self.thrust.times_speed_squared(&BASE_THRUST, blade_speed, speed_advance_m_s);
+        let torque = self.torque.times_speed_squared(&BASE_TORQUE, blade_speed, speed_advance_m_s);
+        (self.pressure_area * thrust, self.pressure_area * self.diameter_m * torque)
+    }
+
+    /// Thrust and torque ahead with no speed, at `revs_per_s` >= 0.
+    #[must_use]
+    pub fn bollard_ahead(&self, revs_per_s: f64) -> (f64, f64) {
+        self.thrust_torque(0.0, revs_per_s.abs())
+    }
+
+    /// Thrust (negative: astern) and torque (negative) when turned astern with no speed, at `revs_per_s`
+    /// given as a magnitude.
+    #[must_use]
+    pub fn bollard_astern(&self, revs_per_s: f64) -> (f64, f64) {
+        self.thrust_torque(0.0, -revs_per_s.abs())
+    }
+
+    /// Torque with which the flow turns the shaft, over rho/2 VA² A D, at `turn` = n D / VA.
+    pub(super) fn windmill_torque(&self, turn: f64) -> f64 {
+        -self.torque.times_speed_squared(&BASE_TORQUE, 0.7 * PI * turn, 1.0)
+    }
+
+    /// Drag over rho/2 VA² A at `turn` = n D / VA.
+    pub(super) fn drag_coefficient(&self, turn: f64) -> f64 {
+        -self.thrust.times_speed_squared(&BASE_THRUST, 0.7 * PI * turn, 1.0)
+    }
+
+    fn find_stall(&self) -> (f64, f64) {
+        // The torque has its one hump in the slower half between locked and free.
+        let turn = maximise(|turn| self.windmill_torque(turn), 0.0, 0.6 / self.zero_torque_advance);
+        (turn, self.windmill_torque(turn))
+    }
+}
+
+/// Zero torque comes at least this much later than zero thrust: blades without friction would have both
+/// at once (common practice, no source).
+const LEAST_GAP: f64 = 1.02;
+
+/// Zero of torque with blade growth: growth adds a constant to KQ, which moves the zero by that constant
+/// over the slope.
+fn free_advance(propeller: &PreparedPropeller) -> f64 {
+    let shape = propeller.propeller();
+    let clean = zero_torque_advance(shape.pitch_ratio());
+    let slope = propeller.open_water().kq_slope(propeller.advance_at_zero_thrust());
+    if slope < 0.0 { clean + shape.torque_from_growth() / -slope } else { clean }
+}
+
+fn remarks(pattern: Pattern) -> Vec<Notice> {
+    let mut notices = vec![Notice::Remark {
+        severity: Severity::Weak,
+        text: "Dragged, windmilling and astern figures are carried over from one tested propeller (four \
+               blades, area ratio 0.70, pitch ratio 1.0): an estimate, ±30 % at best.",
+        source: "smogeli2006",
+    }];
+    if pattern.is_stowed_under_sail() {
+        notices.push(Notice::Remark {
+            severity: Severity::Note,
+            text: "These figures hold with the blades open. Under sail they fold or feather, and the drag is \
+                   then that of the stowed blades.",
+            source: "common practice, no source",
+        });
+    }
+    notices
+}
+
+/// Place of the maximum of a function with one hump in `[low, high]`, by golden section.
+pub(super) fn maximise(f: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+    const GOLDEN: f64 = 0.618_033_988_749_894_8;
+    let (mut x1, mut x2) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
+    let (mut f1, mut f2) = (f(x1), f(x2));
+    // 40 steps shrink the interval by 4e-9; a maximum is no sharper in f64.
+    for _ in 0..40 {
+        if f1 < f2 {
+            (low, x1, f1) = (x1, x2, f2);
+            x2 = low + GOLDEN * (high - low);
+            f2 = f(x2);
+        } else {
+            (high, x2, f2) = (x2, x1, f1);
+            x1 = high - GOLDEN * (high - low);
+            f1 = f(x1);
+        }
+    }
+    0.5 * (low + high)
+}

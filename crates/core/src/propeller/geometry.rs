@@ -1,0 +1,59 @@
+//! Sizes of the blades that follow from diameter, blade number and area ratio.
+//! Not for: what fits under the boat (`installation`).
+
+use std::f64::consts::FRAC_PI_4;
+
+/// Disc area `pi/4 D²` \[m²\].
+#[must_use]
+pub fn disc_area_m2(diameter_m: f64) -> f64 {
+    FRAC_PI_4 * diameter_m * diameter_m
+}
+
+/// Expanded area of all blades \[m²\].
+#[must_use]
+pub fn expanded_area_m2(diameter_m: f64, area_ratio: f64) -> f64 {
+    area_ratio * disc_area_m2(diameter_m)
+}
+
+/// Developed area \[m²\], taken equal to the expanded area: for blades of little skew they differ by
+/// a few per cent (common practice, no source).
+#[must_use]
+pub fn developed_area_m2(diameter_m: f64, area_ratio: f64) -> f64 {
+    expanded_area_m2(diameter_m, area_ratio)
+}
+
+/// Projected area of all blades \[m²\].
+///
+/// `AP = AD (1.067 - 0.229 P/D)`.
+/// # Source
+/// \[ufc2005\]; the same relation is used with the diagram of \[burrill1943\].
+/// # Valid for
+/// Source states no range; P/D 0.5 to 1.5 in use.
+#[must_use]
+pub fn projected_area_m2(diameter_m: f64, area_ratio: f64, pitch_ratio: f64) -> f64 {
+    developed_area_m2(diameter_m, area_ratio) * (1.067 - 0.229 * pitch_ratio)
+}
+
+/// Chord of one blade at 0.75R \[m\].
+///
+/// `c = 2.073 (AE/A0) D / Z`.
+/// # Source
+/// \[oosterveld1975\]; reproduces c = 3.065 m of the example in \[holtrop1982\].
+/// # Valid for
+/// B-series outlines.
+#[must_use]
+pub fn chord_075_m(diameter_m: f64, area_ratio: f64, blades: u8) -> f64 {
+    2.073 * area_ratio * diameter_m / f64::from(blades)
+}
+
+/// Thickness over chord at 0.75R.
+///
+/// `t/c = (0.0185 - 0.00125 Z) D / c`.
+/// # Source
+/// \[holtrop1982\]; reproduces t/c = 0.03524 of its example.
+/// # Valid for
+/// B-series blades.
+#[must_use]
+pub fn thickness_ratio_075(diameter_m: f64, chord_m: f64, blades: u8) -> f64 {
+    (0.0185 - 0.00125 * f64::from(blades)) * diameter_m / chord_m
+}

@@ -1,0 +1,260 @@
+//! A propeller made ready for many evaluations: thrust and torque from speed and revolutions, and
+//! revolutions from thrust. First quadrant only. Not for: windmilling and astern (`four_quadrant`).
+
+use super::geometry::chord_075_m;
+use super::reynolds::{REYNOLDS_BASE, ReynoldsCorrection};
+use super::{OpenWater, Pattern, PropellerError, not_negative, positive};
+use crate::notice::Noted;
+use crate::water::Water;
+
+/// A propeller as the fitter describes it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Propeller {
+    /// Diameter \[m\].
+    pub diameter_m: f64,
+    /// Pitch at 0.7R \[m\].
+    pub pitch_m: f64,
+    /// Number of blades.
+    pub blades: u8,
+    /// Expanded area of the blades over the disc area.
+    pub area_ratio: f64,
+    /// Family of blade shapes.
+    pub pattern: Pattern,
+    /// Rise of the drag coefficient of the blade section near 0.7R through roughness and growth; 0 = clean.
+    pub blade_drag_rise: f64,
+    /// Factor on the torque of the series; median from [`Pattern::torque_factor`].
+    pub torque_factor: f64,
+    /// Factor on the thrust of the series.
+    pub thrust_factor: f64,
+}
+
+impl Propeller {
+    /// A clean propeller with the median factors of its pattern.
+    #[must_use]
+    pub fn clean(diameter_m: f64, pitch_m: f64, blades: u8, area_ratio: f64, pattern: Pattern) -> Self {
+        let torque_factor = pattern.torque_factor().median;
+        Self {
+            diameter_m,
+            pitch_m,
+            blades,
+            area_ratio,
+            pattern,
+            blade_drag_rise: 0.0,
+            torque_factor,
+            thrust_factor: 1.0,
+        }
+    }
+
+    /// Pitch over diameter.
+    #[must_use]
+    pub fn pitch_ratio(&self) -> f64 {
+        self.pitch_m / self.diameter_m
+    }
+
+    /// The series for this propeller with factors and growth applied.
+    ///
+    /// `KT = f_T KT_series - dCD 0.3 (P/D) (c Z / D)`, `KQ = f_Q KQ_series + dCD 0.25 (c Z / D)`.
+    /// # Source
+    /// Scaling form of \[holtrop1984\]; there for full-size ships, here for growth.
+    /// # Errors
+    /// As [`OpenWater::new`], and when growth leaves no thrust at rest.
+    pub fn open_water(&self) -> Result<Noted<OpenWater>, PropellerError> {
+        positive("propeller diameter", self.diameter_m)?;
+        positive("propeller pitch", self.pitch_m)?;
+        positive("torque factor", self.torque_factor)?;
+        positive("thrust factor", self.thrust_factor)?;
+        not_negative("rise of blade drag", self.blade_drag_rise)?;
+        let mut curve = OpenWater::new(self.pattern, self.blades, self.area_ratio, self.pitch_ratio())?;
+        let (kt_change, kq_change) =
+            section_drag_effect(self.blade_drag_rise, self.pitch_ratio(), self.solidity());
+        let OpenWater { kt_coefficients: kt, kq_coefficients: kq } = &mut curve.value;
+        kt.iter_mut().for_each(|c| *c *= self.thrust_factor);
+        kq.iter_mut().for_each(|c| *c *= self.torque_factor);
+        kt[0] += kt_change;
+        kq[0] += kq_change;
+        Ok(curve)
+    }
+
+    /// Chord at 0.75R of all blades over the diameter.
+    fn solidity(&self) -> f64 {
+        chord_075_m(self.diameter_m, self.area_ratio, self.blades) * f64::from(self.blades) / self.diameter_m
+    }
+
+    /// Rise of KQ through growth.
+    pub(super) fn torque_from_growth(&self) -> f64 {
+        section_drag_effect(self.blade_drag_rise, self.pitch_ratio(), self.solidity()).1
+    }
+}
+
+/// Change of (KT, KQ) when the drag coefficient of the blade section rises by `drag_rise`.
+///
+/// `dKT = -dCD 0.3 (P/D) (c Z / D)`, `dKQ = 0.25 dCD (c Z / D)`; `solidity` = c Z / D at 0.75R.
+/// # Source
+/// \[holtrop1982\], \[holtrop1984\]: made for the step from model to smooth full-size ship propellers.
+/// # Valid for
+/// Source states no range; small rises.
+#[must_use]
+pub fn section_drag_effect(drag_rise: f64, pitch_ratio: f64, solidity: f64) -> (f64, f64) {
+    (-drag_rise * 0.3 * pitch_ratio * solidity, drag_rise * 0.25 * solidity)
+}
+
+/// A propeller in given water, ready for use in a sampling loop: no allocation, no powers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PreparedPropeller {
+    propeller: Propeller,
+    water: Water,
+    open_water: OpenWater,
+    advance_at_zero_thrust: f64,
+    correction: Option<ReynoldsCorrection>,
+    /// rho D⁴.
+    thrust_scale: f64,
+    /// rho D⁵.
+    torque_scale: f64,
+    /// (chord / viscosity)², so that Rn² = this · (VA² + (0.75 pi n D)²).
+    reynolds_scale: f64,
+    /// (0.75 pi D)².
+    tip_scale: f64,
+}
+
+impl PreparedPropeller {
+    /// Evaluates the series for `propeller` in `water`.
+    /// # Errors
+    /// [`PropellerError`] when a size is not positive or the series gives no usable curve.
+    pub fn new(propeller: &Propeller, water: &Water) -> Result<Noted<Self>, PropellerError> {
+        positive("water density", water.density_kg_m3)?;
+        positive("water viscosity", water.viscosity_m2_s)?;
+        let Noted { value: open_water, notices } = propeller.open_water()?;
+        let Propeller { diameter_m, blades, area_ratio, pattern, .. } = *propeller;
+        let pitch_ratio = propeller.pitch_ratio();
+        let no_curve = PropellerError::NoOpenWater { blades, area_ratio, pitch_ratio };
+        let advance_at_zero_thrust = open_water.first_zero_of_thrust(pitch_ratio).ok_or(no_curve)?;
+        if open_water.kt(0.0) <= 0.0 {
+            return Err(no_curve);
+        }
+        let correction =
+            (pattern != Pattern::GawnWide).then(|| ReynoldsCorrection::new(blades, area_ratio, pitch_ratio));
+        let thrust_scale = water.density_kg_m3 * diameter_m * diameter_m * diameter_m * diameter_m;
+        let chord_by_viscosity = chord_075_m(diameter_m, area_ratio, blades) / water.viscosity_m2_s;
+        let tip = 0.75 * std::f64::consts::PI * diameter_m;
+        let prepared = Self {
+            propeller: *propeller,
+            water: *water,
+            open_water,
+            advance_at_zero_thrust,
+            correction,
+            thrust_scale,
+            torque_scale: thrust_scale * diameter_m,
+            reynolds_scale: chord_by_viscosity * chord_by_viscosity,
+            tip_scale: tip * tip,
+        };
+        Ok(Noted { value: prepared, notices })
+    }
+
+    /// The propeller it was made from.
+    #[must_use]
+    pub fn propeller(&self) -> &Propeller {
+        &self.propeller
+    }
+
+    /// The water it turns in.
+    #[must_use]
+    pub fn water(&self) -> &Water {
+        &self.water
+    }
+
+    /// Thrust and torque coefficients at Rn(0.75R) up to 2e6, factors and growth included.
+    #[must_use]
+    pub fn open_water(&self) -> &OpenWater {
+        &self.open_water
+    }
+
+    /// Advance ratio at which the thrust vanishes.
+    #[must_use]
+    pub fn advance_at_zero_thrust(&self) -> f64 {
+        self.advance_at_zero_thrust
+    }
+
+    /// Reynolds number of the blade section at 0.75R.
+    #[must_use]
+    pub fn reynolds_075(&self, speed_advance_m_s: f64, revs_per_s: f64) -> f64 {
+        self.reynolds_squared(speed_advance_m_s, revs_per_s).sqrt()
+    }
+
+    #[inline]
+    fn reynolds_squared(&self, speed_advance_m_s: f64, revs_per_s: f64) -> f64 {
+        self.reynolds_scale
+            * (speed_advance_m_s * speed_advance_m_s + self.tip_scale * revs_per_s * revs_per_s)
+    }
+
+    /// The curve at the Reynolds number of this state.
+    #[inline]
+    fn corrected(&self, speed_advance_m_s: f64, revs_per_s: f64) -> OpenWater {
+        let Some(correction) = &self.correction else { return self.open_water };
+        let reynolds_squared = self.reynolds_squared(speed_advance_m_s, revs_per_s);
+        if reynolds_squared <= REYNOLDS_BASE * REYNOLDS_BASE {
+            return self.open_water;
+        }
+        let mut curve = self.open_water;
+        let (kt, kq) = correction.at_squared(reynolds_squared);
+        for i in 0..3 {
+            curve.kt_coefficients[i] += self.propeller.thrust_factor * kt[i];
+            curve.kq_coefficients[i] += self.propeller.torque_factor * kq[i];
+        }
+        curve
+    }
+
+    /// Thrust \[N\] and torque at the propeller \[N m\].
+    ///
+    /// `T = rho n² D⁴ KT(J)`, `Q = rho n² D⁵ KQ(J)`, `J = VA / (n D)`.
+    /// # Valid for
+    /// First quadrant, from standstill to [`Self::advance_at_zero_thrust`]. A little beyond it the figures
+    /// lean on the far end of the polynomials; a propeller that is dragged belongs to
+    /// [`super::FourQuadrant`]. At rest with no flow both are zero; outside the quadrant both are NaN.
+    /// # Arguments
+    /// `speed_advance_m_s` into the propeller disc, >= 0; `revs_per_s` >= 0.
+    #[inline]
+    #[must_use]
+    pub fn thrust_torque(&self, speed_advance_m_s: f64, revs_per_s: f64) -> (f64, f64) {
+        if revs_per_s <= 0.0 || speed_advance_m_s < 0.0 {
+            let still = revs_per_s == 0.0 && speed_advance_m_s == 0.0;
+            return if still { (0.0, 0.0) } else { (f64::NAN, f64::NAN) };
+        }
+        let curve = self.corrected(speed_advance_m_s, revs_per_s);
+        let j = speed_advance_m_s / (revs_per_s * self.propeller.diameter_m);
+        let revs_squared = revs_per_s * revs_per_s;
+        (self.thrust_scale * revs_squared * curve.kt(j), self.torque_scale * revs_squared * curve.kq(j))
+    }
+
+    /// Revolutions at which the propeller gives `thrust_n` at this speed of advance \[rev/s\], to 1e-13
+    /// relative; `None` for a negative thrust or speed.
+    ///
+    /// With a = VA/D and tau = T/(rho D⁴), `KT(J) = tau/n²` is the cubic
+    /// `k0 n³ + k1 a n² + (k2 a² - tau) n + k3 a³ = 0`. Newton starts from the root of the straight line
+    /// between rest and zero thrust, which is close because KT is nearly straight.
+    #[must_use]
+    pub fn revs_for_thrust(&self, speed_advance_m_s: f64, thrust_n: f64) -> Option<f64> {
+        if !(speed_advance_m_s >= 0.0 && thrust_n >= 0.0) {
+            return None;
+        }
+        let a = speed_advance_m_s / self.propeller.diameter_m;
+        let tau = thrust_n / self.thrust_scale;
+        let half = 0.5 * a / self.advance_at_zero_thrust;
+        let mut revs = half + (half * half + tau / self.open_water.kt_coefficients[0]).sqrt();
+        if revs == 0.0 {
+            return Some(0.0);
+        }
+        for _ in 0..40 {
+            let [k0, k1, k2, k3] = self.corrected(speed_advance_m_s, revs).kt_coefficients;
+            let (square, linear, constant) = (k1 * a, k2 * a * a - tau, k3 * a * a * a);
+            let value = ((k0 * revs + square) * revs + linear) * revs + constant;
+            let slope = (3.0 * k0 * revs + 2.0 * square) * revs + linear;
+            let step = value / slope;
+            // Halve at most: keeps the iterate on the branch with positive revolutions.
+            revs = (revs - step).max(0.5 * revs);
+            if step.abs() <= 1e-11 * revs {
+                return Some(revs);
+            }
+        }
+        None
+    }
+}

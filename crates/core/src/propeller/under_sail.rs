@@ -1,0 +1,151 @@
+//! What the propeller does while she sails: locked, free, turned by a little power, or harvesting.
+//! Not for: the generator and what the bank takes (`drive`, `battery`), or the speed lost to the drag.
+//!
+//! Shaft friction is that of everything from stern gland to motor, as a torque at the propeller, and always
+//! resists the turning.
+
+use super::four_quadrant::maximise;
+use super::geometry::expanded_area_m2;
+use super::{FourQuadrant, Pattern, Propeller};
+use crate::numeric::solve_bracketed;
+use crate::spread::Spread;
+use std::f64::consts::TAU;
+
+/// How the propeller turns at a given speed of advance, and what that does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Turning {
+    /// Shaft speed at the propeller \[rev/s\].
+    pub revs_per_s: f64,
+    /// Drag on the boat \[N\]; negative when the propeller pushes.
+    pub drag_n: f64,
+    /// Torque that the motor puts into the shaft, friction included \[N m\]; negative when it brakes.
+    pub motor_torque_n_m: f64,
+    /// Power that the motor puts into the shaft \[W\]; negative when it takes power out.
+    pub motor_power_w: f64,
+}
+
+impl Turning {
+    /// Power taken out of the shaft \[W\], never below zero.
+    #[must_use]
+    pub fn harvest_w(&self) -> f64 {
+        (-self.motor_power_w).max(0.0)
+    }
+}
+
+impl FourQuadrant {
+    /// Drag with the shaft locked \[N\].
+    ///
+    /// Drag coefficient 1.10 on the expanded area, that of the base set.
+    /// # Source
+    /// \[smogeli2006\]; \[ufc2005\] gives 1.0 for moored ships, \[larsson2014\] 1.2 (from memory).
+    #[must_use]
+    pub fn locked_drag_n(&self, speed_advance_m_s: f64) -> f64 {
+        -self.thrust_torque(speed_advance_m_s, 0.0).0
+    }
+
+    /// Turning at given revolutions, whatever that takes.
+    #[must_use]
+    pub fn turning_at_revs(
+        &self,
+        speed_advance_m_s: f64,
+        revs_per_s: f64,
+        shaft_friction_n_m: f64,
+    ) -> Turning {
+        let (thrust, torque) = self.thrust_torque(speed_advance_m_s, revs_per_s);
+        let motor_torque_n_m =
+            if revs_per_s == 0.0 { 0.0 } else { torque + shaft_friction_n_m.abs() * revs_per_s.signum() };
+        Turning {
+            revs_per_s,
+            drag_n: -thrust,
+            motor_torque_n_m,
+            motor_power_w: TAU * revs_per_s * motor_torque_n_m,
+        }
+    }
+
+    /// Turning against a brake torque that the motor or generator holds, on the fast side of the torque
+    /// hump, where it is stable. When brake and friction exceed the greatest torque of the flow the
+    /// propeller stops, and the locked state is returned.
+    ///
+    /// From rest a propeller only starts when the locked torque overcomes friction; this gives the state
+    /// once it turns.
+    #[must_use]
+    pub fn turning_against_brake(
+        &self,
+        speed_advance_m_s: f64,
+        brake_torque_n_m: f64,
+        shaft_friction_n_m: f64,
+    ) -> Turning {
+        let pressure = self.pressure_area * speed_advance_m_s * speed_advance_m_s * self.diameter_m;
+        let wanted = (brake_torque_n_m.abs() + shaft_friction_n_m.abs()) / pressure;
+        let (stall_turn, greatest) = self.stall;
+        let turn = if wanted < greatest {
+            let free = 1.0 / self.zero_torque_advance;
+            solve_bracketed(|turn| self.windmill_torque(turn) - wanted, stall_turn, free, 1e-13)
+                .unwrap_or(if wanted > 0.0 { stall_turn } else { free })
+        } else {
+            0.0
+        };
+        self.turning_at_revs(
+            speed_advance_m_s,
+            turn * speed_advance_m_s / self.diameter_m,
+            shaft_friction_n_m,
+        )
+    }
+
+    /// Turning freely against shaft friction alone; locked when friction is too much.
+    /// # Accuracy
+    /// Without friction the drag is about an eighth of the locked drag; yachts were found at a third to a
+    /// half, because friction holds the shaft back. Give the friction.
+    #[must_use]
+    pub fn freewheel(&self, speed_advance_m_s: f64, shaft_friction_n_m: f64) -> Turning {
+        self.turning_against_brake(speed_advance_m_s, 0.0, shaft_friction_n_m)
+    }
+
+    /// Turned just fast enough that the propeller neither drags nor pushes; the power is what the motor
+    /// puts into the shaft.
+    #[must_use]
+    pub fn turning_without_drag(&self, speed_advance_m_s: f64, shaft_friction_n_m: f64) -> Turning {
+        let revs = speed_advance_m_s / (self.zero_thrust_advance * self.diameter_m);
+        self.turning_at_revs(speed_advance_m_s, revs, shaft_friction_n_m)
+    }
+
+    /// Turning that takes the greatest power out of the shaft; locked when friction leaves none.
+    #[must_use]
+    pub fn greatest_harvest(&self, speed_advance_m_s: f64, shaft_friction_n_m: f64) -> Turning {
+        let pressure = self.pressure_area * speed_advance_m_s * speed_advance_m_s * self.diameter_m;
+        let friction = shaft_friction_n_m.abs() / pressure;
+        let (stall_turn, greatest) = self.stall;
+        if friction.is_nan() || friction >= greatest {
+            return self.turning_at_revs(speed_advance_m_s, 0.0, shaft_friction_n_m);
+        }
+        let free = 1.0 / self.zero_torque_advance;
+        let turn = maximise(|turn| turn * (self.windmill_torque(turn) - friction), stall_turn, free);
+        self.turning_at_revs(
+            speed_advance_m_s,
+            turn * speed_advance_m_s / self.diameter_m,
+            shaft_friction_n_m,
+        )
+    }
+
+    /// Drag coefficients on the disc (locked, free without friction): sizes for a comparison.
+    #[must_use]
+    pub fn locked_and_free_coefficients(&self) -> (f64, f64) {
+        (self.drag_coefficient(0.0), self.drag_coefficient(1.0 / self.zero_torque_advance))
+    }
+}
+
+/// Drag of stowed blades under sail \[N\], with its band: `rho/2 VA² AE Cd`, Cd 0.06 folded and 0.10
+/// feathered on the expanded area, within a factor of two. `None` for a fixed propeller.
+/// # Source
+/// \[larsson2014\], from memory; the area it refers to is not certain.
+#[must_use]
+pub fn stowed_drag_n(propeller: &Propeller, density_kg_m3: f64, speed_advance_m_s: f64) -> Option<Spread> {
+    let drag_coefficient = match propeller.pattern {
+        Pattern::Folding => 0.06,
+        Pattern::Feathering => 0.10,
+        Pattern::BSeries | Pattern::GawnWide => return None,
+    };
+    let area = expanded_area_m2(propeller.diameter_m, propeller.area_ratio);
+    let drag = 0.5 * density_kg_m3 * speed_advance_m_s * speed_advance_m_s * area * drag_coefficient;
+    Some(Spread::relative(drag, 1.0))
+}
