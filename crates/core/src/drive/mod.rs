@@ -1,1 +1,78 @@
-//! drive (filled in by its own commit).
+//! The electric drive from the controller's terminals to the propeller shaft: motor, its heating,
+//! controller, reduction and shaft line, and the losses of each.
+//!
+//! Everything that a steady state evaluates is a plain struct of numbers with cheap methods; what
+//! is estimated from a name plate is estimated once, in [`plate`], and says so. Not for: the bank
+//! (`battery`), the propeller (`propeller`), cables and fuses.
+
+pub mod controller;
+pub mod heat;
+pub mod loss_fit;
+pub mod motor;
+pub mod plate;
+pub mod precharge;
+pub mod reduction;
+
+pub use controller::{BusPoint, Controller, ControllerUse, ThrottleMode};
+pub use heat::{Cooling, HeatPath, Losses, Temperatures};
+pub use loss_fit::{LossFit, LossPoint, LossTerms, fit_loss_terms};
+pub use motor::{FieldWeakening, Motor, MotorPoint};
+pub use plate::MotorPlate;
+pub use precharge::Precharge;
+pub use reduction::{DriveLine, MotorSide, ReductionKind};
+
+/// No honest figure exists for the drive.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum DriveError {
+    /// A quantity that must be above zero is not.
+    #[error("{quantity} is {value}; it must be above zero")]
+    NotPositive {
+        /// Field in words.
+        quantity: &'static str,
+        /// Value given, in SI units.
+        value: f64,
+    },
+    /// A fraction lies outside its range.
+    #[error("{quantity} is {value}; it must lie between {low} and {high}")]
+    OutOfRange {
+        /// Field in words.
+        quantity: &'static str,
+        /// Value given.
+        value: f64,
+        /// Lowest value accepted.
+        low: f64,
+        /// Highest value accepted.
+        high: f64,
+    },
+    /// The figures on the name plate contradict each other.
+    #[error(
+        "the name plate contradicts itself: at the rated point the total loss is {total_loss_w:.0} W but \
+         {part} alone takes {part_loss_w:.0} W; check efficiency, resistance and no-load current"
+    )]
+    PlateContradictsItself {
+        /// Loss from the stated or assumed efficiency \[W\].
+        total_loss_w: f64,
+        /// Which part of the loss exceeds the total.
+        part: &'static str,
+        /// That part \[W\].
+        part_loss_w: f64,
+    },
+    /// A fit has fewer independent points than unknowns.
+    #[error("{points} points do not determine {unknowns} loss terms; measure at more speeds and torques")]
+    NotDetermined {
+        /// Points given.
+        points: usize,
+        /// Terms sought.
+        unknowns: usize,
+    },
+}
+
+/// `value` when it is finite and above zero.
+pub(crate) fn positive(quantity: &'static str, value: f64) -> Result<f64, DriveError> {
+    if value.is_finite() && value > 0.0 {
+        Ok(value)
+    } else {
+        Err(DriveError::NotPositive { quantity, value })
+    }
+}

@@ -1,0 +1,241 @@
+//! Groups of packs in parallel at one state of charge: their common voltage, how they share the
+//! current, and what the others carry when one drops out.
+//! Not for: banks of different voltage (each is a bank of its own), time (`discharge`).
+
+use super::chemistry::Chemistry;
+use super::pack::PackGroup;
+use super::prepared::PreparedBank;
+use super::{BankError, check_between, check_positive};
+use crate::notice::{Notice, Severity, push_once};
+
+/// Packs in parallel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bank {
+    /// Groups, all of one chemistry and cell count.
+    pub groups: Vec<PackGroup>,
+    /// Cables from the packs to the controller, there and back \[ohm\].
+    pub cable_resistance_ohm: f64,
+    /// Cell temperature \[K\].
+    pub temperature_k: f64,
+    /// State of charge, 0 to 1, of every pack.
+    pub state_of_charge: f64,
+    /// Measured rest voltage of the bank less that of the table \[V\], 0 when not calibrated.
+    pub open_circuit_offset_v: f64,
+}
+
+/// What is left when one pack has tripped at some load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OnePackLost {
+    /// Group of the pack that was lost: the one whose loss leaves the others worst off.
+    pub group: usize,
+    /// The remaining bank.
+    pub remaining: PreparedBank,
+    /// Current that the load now draws from it \[A\]; `None` when it can't carry the load at all.
+    pub current_a: Option<f64>,
+    /// That current over the current at which the next pack trips (0 without limits).
+    pub share_of_limit: f64,
+    /// The load must fall to this for the rest to carry it \[W\].
+    pub power_available_w: f64,
+    /// The rest carry the load: no cascade.
+    pub holds: bool,
+}
+
+impl Bank {
+    /// One group at 25 °C without cables.
+    #[must_use]
+    pub fn of(group: PackGroup, state_of_charge: f64) -> Self {
+        Self {
+            groups: vec![group],
+            cable_resistance_ohm: 0.0,
+            temperature_k: super::chemistry::CELL_REFERENCE_K,
+            state_of_charge,
+            open_circuit_offset_v: 0.0,
+        }
+    }
+
+    /// That the packs may stand in parallel and every figure can be.
+    ///
+    /// # Errors
+    /// [`BankError`] naming the first thing that is wrong.
+    pub fn check(&self) -> Result<(), BankError> {
+        let first = self.groups.first().ok_or(BankError::Empty)?;
+        for group in &self.groups {
+            group.check()?;
+            if group.chemistry != first.chemistry {
+                return Err(BankError::MixedChemistry { first: first.chemistry, other: group.chemistry });
+            }
+            if group.cells_in_series != first.cells_in_series {
+                return Err(BankError::MixedVoltage {
+                    first: first.cells_in_series,
+                    other: group.cells_in_series,
+                });
+            }
+        }
+        check_between("state of charge", self.state_of_charge, 0.0, 1.0)?;
+        check_between("cable resistance", self.cable_resistance_ohm, 0.0, 1.0)?;
+        check_positive("cell temperature", self.temperature_k)
+    }
+
+    /// The bank as its terminals show it at its state of charge and temperature.
+    ///
+    /// Pack conductances add; the bank reaches its limit when the first pack reaches its own.
+    /// # Errors
+    /// As [`Bank::check`].
+    pub fn prepare(&self) -> Result<PreparedBank, BankError> {
+        self.check()?;
+        Ok(self.prepare_checked(self.groups[0].chemistry))
+    }
+
+    /// [`Bank::prepare`] after the checks.
+    pub(crate) fn prepare_checked(&self, chemistry: Chemistry) -> PreparedBank {
+        let factor = self.resistance_factor(chemistry);
+        let mut conductance_s = 0.0;
+        let mut capacity_coulomb = 0.0;
+        let mut low_voltage_v = 0.0_f64;
+        // Reference voltage drop (at 25 °C, well charged) at which the first pack is at its limit.
+        let mut discharge_drop_v = f64::INFINITY;
+        let mut charge_drop_v = f64::INFINITY;
+        for group in &self.groups {
+            let resistance_ohm = group.reference_resistance_ohm();
+            conductance_s += f64::from(group.packs_in_parallel) / resistance_ohm;
+            capacity_coulomb += group.aged_capacity_coulomb();
+            low_voltage_v = low_voltage_v.max(group.cut_out_v());
+            let drop = |limit_a: Option<f64>| limit_a.map_or(f64::INFINITY, |limit| limit * resistance_ohm);
+            discharge_drop_v = discharge_drop_v.min(drop(group.bms_discharge_a));
+            charge_drop_v = charge_drop_v.min(drop(group.bms_charge_a));
+        }
+        let temperatures = chemistry.temperatures();
+        let allowed = |low: f64, high: f64| self.temperature_k >= low && self.temperature_k <= high;
+        let may_discharge = allowed(temperatures.discharge_low_k, temperatures.discharge_high_k);
+        let may_charge =
+            self.state_of_charge < 1.0 && allowed(temperatures.charge_low_k, temperatures.charge_high_k);
+        let cells = self.groups.first().map_or(0.0, |group| f64::from(group.cells_in_series));
+        PreparedBank {
+            open_circuit_v: cells * chemistry.open_circuit_v(self.state_of_charge)
+                + self.open_circuit_offset_v,
+            packs_resistance_ohm: factor / conductance_s,
+            cable_resistance_ohm: self.cable_resistance_ohm,
+            discharge_limit_a: if may_discharge { discharge_drop_v * conductance_s } else { 0.0 },
+            charge_limit_a: if may_charge { charge_drop_v * conductance_s } else { 0.0 },
+            low_voltage_v,
+            high_voltage_v: cells * chemistry.window().highest_v,
+            capacity_coulomb: capacity_coulomb * chemistry.capacity_factor(self.temperature_k),
+            rating_s: chemistry.rating_s(),
+            peukert_exponent: chemistry.peukert_exponent().median,
+        }
+    }
+
+    fn resistance_factor(&self, chemistry: Chemistry) -> f64 {
+        chemistry.resistance_factor_cold(self.temperature_k)
+            * chemistry.resistance_factor_low(self.state_of_charge)
+    }
+
+    /// Current of one pack of each group at a bank current \[A\]: in proportion to conductance.
+    ///
+    /// # Source
+    /// Current divider; textbook.
+    #[must_use]
+    pub fn pack_currents_a(&self, bank_current_a: f64) -> Vec<f64> {
+        let total_s: f64 =
+            self.groups.iter().map(|g| f64::from(g.packs_in_parallel) / g.reference_resistance_ohm()).sum();
+        self.groups.iter().map(|g| bank_current_a / (g.reference_resistance_ohm() * total_s)).collect()
+    }
+
+    /// The bank after one pack of `group` has dropped out; `None` when it was the last, or there is
+    /// no such group.
+    #[must_use]
+    pub fn without_pack(&self, group: usize) -> Option<Self> {
+        let mut rest = self.clone();
+        let lost = rest.groups.get_mut(group)?;
+        lost.packs_in_parallel = lost.packs_in_parallel.checked_sub(1)?;
+        if lost.packs_in_parallel == 0 {
+            rest.groups.remove(group);
+        }
+        (!rest.groups.is_empty()).then_some(rest)
+    }
+
+    /// What happens at a load when one pack trips: the loss that leaves the least power. `None` when
+    /// there is only one pack.
+    ///
+    /// # Source
+    /// Judgement from published accounts of parallel packs \[parallelpacks2023\]: the tripped pack's
+    /// share falls on the others, and each may trip in turn.
+    /// # Errors
+    /// As [`Bank::check`].
+    pub fn after_one_pack_trips(&self, power_w: f64) -> Result<Option<OnePackLost>, BankError> {
+        self.check()?;
+        let chemistry = self.groups[0].chemistry;
+        let outcome = |group: usize| {
+            let remaining = self.without_pack(group)?.prepare_checked(chemistry);
+            let ceiling = remaining.ceiling();
+            let current_a = remaining.terminal(power_w).map(|terminal| terminal.current_a);
+            let share_of_limit =
+                current_a.map_or(f64::INFINITY, |current| current / remaining.discharge_limit_a);
+            Some(OnePackLost {
+                group,
+                remaining,
+                current_a,
+                share_of_limit,
+                power_available_w: ceiling.power_w,
+                holds: power_w <= ceiling.power_w,
+            })
+        };
+        Ok((0..self.groups.len())
+            .filter_map(outcome)
+            .min_by(|a, b| a.power_available_w.total_cmp(&b.power_available_w)))
+    }
+
+    /// What to know before the figures of this bank are used: estimates and cautions.
+    #[must_use]
+    pub fn notices(&self) -> Vec<Notice> {
+        let mut notices = Vec::new();
+        let mut remark = |severity, text, source| {
+            push_once(&mut notices, Notice::Remark { severity, text, source });
+        };
+        for group in &self.groups {
+            let temperatures = group.chemistry.temperatures();
+            if group.exceeds_touch_limit() {
+                remark(
+                    Severity::Caution,
+                    "This bank passes 60 V when charged: above the limit that counts as safe to touch. \
+                     Lock off, prove dead, and leave it to a qualified person.",
+                    "iec60598-2008",
+                );
+            }
+            if !group.chemistry.is_lead() && self.temperature_k < temperatures.charge_low_k {
+                remark(
+                    Severity::Caution,
+                    "Below 0 °C lithium cells must not be charged, by regeneration either: metal plates out \
+                     and the damage stays.",
+                    "lfpcharge2024",
+                );
+            }
+            if group.chemistry == Chemistry::Lfp {
+                remark(
+                    Severity::Note,
+                    "The rest voltage of iron phosphate hardly changes between 30 and 95 %: it can't tell \
+                     the state of charge there.",
+                    "bpx2023",
+                );
+            }
+        }
+        if self.state_of_charge >= 1.0 {
+            remark(
+                Severity::Caution,
+                "A full bank takes no regeneration: its management system may open and the braking torque \
+                 vanish.",
+                "regeneration2023",
+            );
+        }
+        for group in self.groups.iter().filter(|group| group.resistance_ohm.is_none()) {
+            let value = group.reference_resistance_ohm();
+            let basis = "chemistry and capacity, within a factor of 1.5";
+            let source = "bpx2023";
+            push_once(
+                &mut notices,
+                Notice::Estimated { quantity: "pack resistance", value, unit: "ohm", basis, source },
+            );
+        }
+        notices
+    }
+}

@@ -1,0 +1,341 @@
+//! Permanent-magnet motor as the textbook direct-current equivalent: back-EMF, torque constant,
+//! winding resistance with temperature, drag torque of the iron, optional field weakening.
+//!
+//! Not for: estimating the parameters from a name plate (`plate`), heating over time (`heat`),
+//! switching losses (`controller`).
+
+use super::heat::{HeatPath, Losses, Temperatures};
+
+/// Relative rise of copper resistance per kelvin, referred to 20 °C. Source: \[iec60228-2004\]
+/// (the 0.00393 1/K of its temperature correction).
+pub const COPPER_COEFFICIENT_1_K: f64 = 0.003_93;
+
+/// Temperature to which `resistance_ohm` and the torque constant refer: 20 °C.
+pub const REFERENCE_K: f64 = 293.15;
+
+/// Relative change of NdFeB magnet flux per kelvin. From memory.
+pub const NDFEB_FLUX_COEFFICIENT_1_K: f64 = -0.001;
+
+/// How far above the winding limit a steady temperature is followed. A load that would settle
+/// higher, or never settle because the copper heats faster than it cools, is reported at this
+/// ceiling; the motor is lost long before.
+pub const CEILING_ABOVE_LIMIT_K: f64 = 100.0;
+
+/// Newton steps of the steady temperature. From the closed-form start two leave less than 1e-6 K
+/// anywhere below the winding limit; the third is for loads near runaway.
+const NEWTON_STEPS: usize = 3;
+
+/// What a motor can do above the speed that the bus voltage allows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FieldWeakening {
+    /// Current along the magnet axis that would cancel the magnet flux entirely, flux over
+    /// d-inductance, on the direct-current scale of the motor current \[A\].
+    pub characteristic_current_a: f64,
+    /// Highest speed as a multiple of the speed reached without weakening at the same voltage.
+    pub maximum_speed_ratio: f64,
+}
+
+/// A motor ready for the hot loop. All fields refer to the direct-current equivalent at the
+/// controller's motor terminals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Motor {
+    /// Torque per ampere at 20 °C, equal to back-EMF per rad/s \[N·m/A = V·s/rad\].
+    pub torque_constant_n_m_a: f64,
+    /// Terminal resistance at 20 °C \[ohm\].
+    pub resistance_ohm: f64,
+    /// Drag torque that does not change with speed: hysteresis, bearings, brushes \[N·m\].
+    pub drag_constant_n_m: f64,
+    /// Drag torque that grows with speed: eddy currents, windage near rated speed \[N·m·s/rad\].
+    pub drag_per_rad_s: f64,
+    /// Relative change of magnet flux per kelvin of winding temperature, 0 or negative: the
+    /// magnets' own coefficient times the share of the winding's rise that they follow.
+    pub flux_coefficient_1_k: f64,
+    /// Where the heat goes.
+    pub heat: HeatPath,
+    /// Hottest winding temperature allowed by the insulation \[K\].
+    pub winding_limit_k: f64,
+    /// Continuous shaft power on the plate \[W\].
+    pub rated_power_w: f64,
+    /// Speed at the continuous rating \[rad/s\].
+    pub rated_speed_rad_s: f64,
+    /// Short-time shaft power on the plate, when given \[W\].
+    pub peak_power_w: Option<f64>,
+    /// Mass \[kg\].
+    pub mass_kg: f64,
+    /// Ability to run above base speed, when the controller does that.
+    pub field_weakening: Option<FieldWeakening>,
+}
+
+/// The motor at one speed, torque and temperature. Positive torque with positive speed drives;
+/// a negative electrical power is generated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MotorPoint {
+    /// Motor shaft speed \[rad/s\].
+    pub omega_rad_s: f64,
+    /// Torque at the motor shaft \[N·m\].
+    pub torque_n_m: f64,
+    /// Current on the direct-current scale, demagnetising part included \[A\]. Always of the sign
+    /// of its torque-producing part.
+    pub current_a: f64,
+    /// Part of the current spent on weakening the field \[A\], 0 without weakening.
+    pub demagnetising_current_a: f64,
+    /// Voltage that the controller must make \[V\].
+    pub voltage_v: f64,
+    /// Power into the motor terminals \[W\].
+    pub electrical_power_w: f64,
+    /// Power out of the motor shaft \[W\].
+    pub shaft_power_w: f64,
+    /// Loss in the winding \[W\].
+    pub copper_loss_w: f64,
+    /// Loss in iron, bearings and air \[W\].
+    pub iron_loss_w: f64,
+    /// Winding temperature for which this holds \[K\].
+    pub winding_k: f64,
+}
+
+impl MotorPoint {
+    /// Shaft power over electrical power when driving, the inverse when generating; 0 when both
+    /// are losses (the motor is driven from both ends).
+    #[must_use]
+    pub fn efficiency(&self) -> f64 {
+        if self.shaft_power_w > 0.0 && self.electrical_power_w > 0.0 {
+            self.shaft_power_w / self.electrical_power_w
+        } else if self.shaft_power_w < 0.0 && self.electrical_power_w < 0.0 {
+            self.electrical_power_w / self.shaft_power_w
+        } else {
+            0.0
+        }
+    }
+
+    /// Losses by where they arise.
+    #[must_use]
+    pub fn losses(&self) -> Losses {
+        Losses { winding_w: self.copper_loss_w, case_w: self.iron_loss_w }
+    }
+}
+
+impl Motor {
+    /// Winding resistance \[ohm\] at `winding_k`: `R20 (1 + 0.00393 (T - 20 °C))`.
+    #[must_use]
+    pub fn resistance_at_ohm(&self, winding_k: f64) -> f64 {
+        self.resistance_ohm * (1.0 + COPPER_COEFFICIENT_1_K * (winding_k - REFERENCE_K))
+    }
+
+    /// Torque constant \[N·m/A\] with the magnets as warm as they are at this winding temperature.
+    #[must_use]
+    pub fn torque_constant_at_n_m_a(&self, winding_k: f64) -> f64 {
+        self.torque_constant_n_m_a * (1.0 + self.flux_coefficient_1_k * (winding_k - REFERENCE_K))
+    }
+
+    /// Torque lost inside the motor \[N·m\], opposed to the rotation; at standstill it opposes
+    /// positive rotation.
+    ///
+    /// `T_drag = b + c |omega|`, that is a loss of `b omega + c omega²`. A loss that remains at
+    /// standstill belongs to the controller.
+    #[must_use]
+    pub fn drag_torque_n_m(&self, omega_rad_s: f64) -> f64 {
+        (self.drag_constant_n_m + self.drag_per_rad_s * omega_rad_s.abs()).copysign(omega_rad_s)
+    }
+
+    /// Current that drives the unloaded motor at this speed \[A\].
+    #[must_use]
+    pub fn no_load_current_a(&self, omega_rad_s: f64) -> f64 {
+        self.drag_torque_n_m(omega_rad_s) / self.torque_constant_n_m_a
+    }
+
+    /// Voltage at the open terminals of the turning motor, magnets at 20 °C \[V\]: what a bus can
+    /// rise to through the controller's diodes when the battery has been cut off.
+    #[must_use]
+    pub fn open_circuit_voltage_v(&self, omega_rad_s: f64) -> f64 {
+        (self.torque_constant_n_m_a * omega_rad_s).abs()
+    }
+
+    /// Torque at the continuous rating \[N·m\].
+    #[must_use]
+    pub fn rated_torque_n_m(&self) -> f64 {
+        self.rated_power_w / self.rated_speed_rad_s
+    }
+
+    /// The motor at a speed, a torque and a winding temperature.
+    ///
+    /// `I = T/Kt + I0(omega)`, `E = Kt omega`, `V = E + I R(T)`, with `Kt = 1/(2 pi Kv)`.
+    /// # Source
+    /// Textbook equivalent circuit, from memory; checked against a worked example computed from
+    /// the same equations elsewhere. Deviations: drag torque instead of a constant no-load current.
+    /// # Valid for
+    /// Surface-magnet and brushed machines below base speed. A machine with reluctance torque does
+    /// better than this at high torque; saturation (above about twice rated torque) is left out.
+    /// # Accuracy
+    /// Energy balance exact. The form of the loss follows measured maps to 1 to 2 points of
+    /// efficiency (see `loss_fit`); the parameters of a plate are the larger uncertainty.
+    #[must_use]
+    pub fn at(&self, omega_rad_s: f64, torque_n_m: f64, winding_k: f64) -> MotorPoint {
+        let kt = self.torque_constant_at_n_m_a(winding_k);
+        let drag = self.drag_torque_n_m(omega_rad_s);
+        let resistance = self.resistance_at_ohm(winding_k);
+        let current = (torque_n_m + drag) / kt;
+        let copper = current * current * resistance;
+        let iron = drag * omega_rad_s;
+        let shaft = torque_n_m * omega_rad_s;
+        MotorPoint {
+            omega_rad_s,
+            torque_n_m,
+            current_a: current,
+            demagnetising_current_a: 0.0,
+            voltage_v: kt * omega_rad_s + current * resistance,
+            electrical_power_w: shaft + iron + copper,
+            shaft_power_w: shaft,
+            copper_loss_w: copper,
+            iron_loss_w: iron,
+            winding_k,
+        }
+    }
+
+    /// The motor when it has run at this load until nothing changes any more, in air (or water)
+    /// of `ambient_k`.
+    ///
+    /// `T = T_amb + (R_wc + R_ca) I² R(T) + R_ca P_iron`; linear in `T` but for the magnet flux,
+    /// whose fall is followed by three Newton steps from the closed form.
+    /// # Valid for
+    /// Loads that settle below the winding limit + 100 K. Any other is reported at that ceiling.
+    /// # Accuracy
+    /// That of the thermal resistances: see [`HeatPath::from_rating`].
+    #[must_use]
+    pub fn steady(&self, omega_rad_s: f64, torque_n_m: f64, ambient_k: f64) -> MotorPoint {
+        self.at(omega_rad_s, torque_n_m, self.steady_winding_k(omega_rad_s, torque_n_m, ambient_k))
+    }
+
+    /// Winding temperature at which [`Motor::steady`] settles \[K\].
+    #[must_use]
+    pub fn steady_winding_k(&self, omega_rad_s: f64, torque_n_m: f64, ambient_k: f64) -> f64 {
+        let drag = self.drag_torque_n_m(omega_rad_s);
+        let current_20 = (torque_n_m + drag) / self.torque_constant_n_m_a;
+        let copper_rise_20 = self.heat.total_k_w() * current_20 * current_20 * self.resistance_ohm;
+        let floor_k = ambient_k + self.heat.case_to_ambient_k_w * drag * omega_rad_s;
+        let ceiling_k = self.winding_limit_k + CEILING_ABOVE_LIMIT_K;
+        let (alpha, beta) = (COPPER_COEFFICIENT_1_K, self.flux_coefficient_1_k);
+        // T = floor + rise20 (1 + alpha x) / (1 + beta x)², x = T - 20 °C.
+        let linear_gain = copper_rise_20 * (alpha - 2.0 * beta);
+        if linear_gain >= 1.0 {
+            return ceiling_k;
+        }
+        let mut x = (floor_k - REFERENCE_K + copper_rise_20) / (1.0 - linear_gain);
+        if beta == 0.0 {
+            return (x + REFERENCE_K).min(ceiling_k);
+        }
+        x = x.min(ceiling_k - REFERENCE_K);
+        for _ in 0..NEWTON_STEPS {
+            let flux = 1.0 / (1.0 + beta * x);
+            let rise = copper_rise_20 * (1.0 + alpha * x) * flux * flux;
+            let slope = copper_rise_20 * alpha * flux * flux - 2.0 * beta * flux * rise;
+            if slope >= 1.0 {
+                return ceiling_k;
+            }
+            x += (floor_k - REFERENCE_K + rise - x) / (1.0 - slope);
+            if x > ceiling_k - REFERENCE_K {
+                return ceiling_k;
+            }
+        }
+        x + REFERENCE_K
+    }
+
+    /// The motor where the controller can make no more than `available_v`, weakening the field as
+    /// far as needed. `None` when that speed and torque can't be reached.
+    ///
+    /// The demagnetising current `Id = Ic (1 - (V - I R)/E)` brings the back-EMF down to what the
+    /// voltage leaves; it makes no torque and heats the winding: `P_cu = (I² + Id²) R`.
+    /// # Source
+    /// Textbook d-axis equation of the synchronous machine without the cross voltage of the torque
+    /// current, from memory.
+    /// # Valid for
+    /// Surface-magnet machines up to `maximum_speed_ratio`.
+    /// # Accuracy
+    /// An estimate: not checked against a measured machine. Reachable torque is overstated because
+    /// the voltage across the q-inductance is left out.
+    #[must_use]
+    pub fn at_voltage(
+        &self,
+        omega_rad_s: f64,
+        torque_n_m: f64,
+        winding_k: f64,
+        available_v: f64,
+    ) -> Option<MotorPoint> {
+        let free = self.at(omega_rad_s, torque_n_m, winding_k);
+        if free.voltage_v.abs() <= available_v {
+            return Some(free);
+        }
+        let weakening = self.field_weakening?;
+        let emf = self.torque_constant_at_n_m_a(winding_k) * omega_rad_s.abs();
+        let resistance = self.resistance_at_ohm(winding_k);
+        let drop = free.voltage_v.abs() - emf;
+        let left_over = available_v - drop;
+        if left_over <= 0.0 || emf > weakening.maximum_speed_ratio * left_over {
+            return None;
+        }
+        let demagnetising = weakening.characteristic_current_a * (1.0 - left_over / emf);
+        let copper = free.copper_loss_w + demagnetising * demagnetising * resistance;
+        Some(MotorPoint {
+            current_a: free.current_a.hypot(demagnetising).copysign(free.current_a),
+            demagnetising_current_a: demagnetising,
+            voltage_v: available_v.copysign(free.voltage_v),
+            electrical_power_w: free.shaft_power_w + free.iron_loss_w + copper,
+            copper_loss_w: copper,
+            ..free
+        })
+    }
+
+    /// [`Motor::steady`] where the controller can make no more than `available_v`. `None` when the
+    /// point can't be reached. Temperature of a weakened point is good to 0.1 K below the limit.
+    #[must_use]
+    pub fn steady_at_voltage(
+        &self,
+        omega_rad_s: f64,
+        torque_n_m: f64,
+        ambient_k: f64,
+        available_v: f64,
+    ) -> Option<MotorPoint> {
+        let free = self.steady(omega_rad_s, torque_n_m, ambient_k);
+        if free.voltage_v.abs() <= available_v {
+            return Some(free);
+        }
+        let ceiling_k = self.winding_limit_k + CEILING_ABOVE_LIMIT_K;
+        let mut point = self.at_voltage(omega_rad_s, torque_n_m, free.winding_k, available_v)?;
+        for _ in 0..8 {
+            let winding_k = self.heat.steady(point.losses(), ambient_k).winding_k.min(ceiling_k);
+            point = self.at_voltage(omega_rad_s, torque_n_m, winding_k, available_v)?;
+        }
+        Some(point)
+    }
+
+    /// Seconds until the winding reaches its limit at a constant load, from `start`; `None` when
+    /// it never does.
+    #[must_use]
+    pub fn time_to_limit_s(
+        &self,
+        omega_rad_s: f64,
+        torque_n_m: f64,
+        start: Temperatures,
+        ambient_k: f64,
+    ) -> Option<f64> {
+        let losses = |winding_k: f64| self.at(omega_rad_s, torque_n_m, winding_k).losses();
+        self.heat.time_to_limit_s(losses, start, ambient_k, self.winding_limit_k)
+    }
+
+    /// Torque that the motor holds for ever at this speed and ambient \[N·m\]: the winding settles
+    /// at its limit. 0 when the iron alone is too hot.
+    ///
+    /// # Accuracy
+    /// As [`HeatPath::from_rating`]; a fan on the motor's own shaft cools less at low speed, which
+    /// is left out.
+    #[must_use]
+    pub fn continuous_torque_n_m(&self, omega_rad_s: f64, ambient_k: f64) -> f64 {
+        let drag = self.drag_torque_n_m(omega_rad_s);
+        let room_k = self.winding_limit_k - ambient_k - self.heat.case_to_ambient_k_w * drag * omega_rad_s;
+        if room_k <= 0.0 {
+            return 0.0;
+        }
+        let copper_w = room_k / self.heat.total_k_w();
+        let current = (copper_w / self.resistance_at_ohm(self.winding_limit_k)).sqrt();
+        (current * self.torque_constant_at_n_m_a(self.winding_limit_k) - drag.abs()).max(0.0)
+    }
+}

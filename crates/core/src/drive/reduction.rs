@@ -1,0 +1,116 @@
+//! From the propeller shaft to the motor shaft: belt, gear or leg, and the drag of stern bearing
+//! and seal. Not for: propeller torque (`propeller`), belt or gear strength.
+
+use crate::spread::Spread;
+
+/// How motor and propeller shaft are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum ReductionKind {
+    /// Coupling only.
+    Direct,
+    /// Toothed (synchronous) belt.
+    ToothedBelt,
+    /// V-belts.
+    VBelt,
+    /// One pair of spur or helical gears in an oil bath, or a marine gearbox kept from the diesel.
+    Gear,
+    /// Two pairs of bevel gears of a saildrive or pod leg.
+    BevelLeg,
+}
+
+impl ReductionKind {
+    /// Efficiency with its 80 % band, well maintained. A neglected belt can lose 0.10 more
+    /// \[belt2025\].
+    #[must_use]
+    pub fn efficiency(self) -> Spread {
+        let (p10, median, p90) = match self {
+            Self::Direct => return Spread::exact(1.0),
+            Self::ToothedBelt => (0.965, 0.98, 0.99),
+            Self::VBelt => (0.93, 0.95, 0.965),
+            Self::Gear => (0.955, 0.97, 0.98),
+            Self::BevelLeg => (0.94, 0.955, 0.97),
+        };
+        Spread { p10, median, p90, is_logarithmic: false }
+    }
+
+    /// Key in SOURCES.toml, or "from memory".
+    #[must_use]
+    pub fn source(self) -> &'static str {
+        match self {
+            Self::Direct => "by definition",
+            Self::ToothedBelt | Self::VBelt => "belt2025",
+            Self::Gear => "schmid2014",
+            Self::BevelLeg => "from memory",
+        }
+    }
+}
+
+/// Share of shaft power lost in stern bearing and seal at the rated point, as a torque that does
+/// not change with speed. From memory: 1 to 3 %, not found published.
+#[must_use]
+pub fn bearing_loss_share() -> Spread {
+    Spread { p10: 0.01, median: 0.02, p90: 0.03, is_logarithmic: false }
+}
+
+/// Reduction and shaft line, ready for the hot loop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DriveLine {
+    /// Motor turns per propeller-shaft turn.
+    pub ratio: f64,
+    /// Efficiency of the reduction.
+    pub reduction_efficiency: f64,
+    /// Drag of stern bearing and seal \[N·m\] at the propeller shaft, opposed to its rotation.
+    pub bearing_torque_n_m: f64,
+}
+
+/// What the motor sees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MotorSide {
+    /// Motor shaft speed \[rad/s\].
+    pub omega_rad_s: f64,
+    /// Motor shaft torque \[N·m\].
+    pub torque_n_m: f64,
+    /// Power lost between motor and propeller \[W\].
+    pub loss_w: f64,
+}
+
+impl DriveLine {
+    /// A line of this kind with median efficiency and a bearing drag of 2 % of the rated torque at
+    /// the propeller shaft.
+    #[must_use]
+    pub fn estimate(kind: ReductionKind, ratio: f64, rated_shaft_torque_n_m: f64) -> Self {
+        Self {
+            ratio,
+            reduction_efficiency: kind.efficiency().median,
+            bearing_torque_n_m: bearing_loss_share().median * rated_shaft_torque_n_m,
+        }
+    }
+
+    /// Motor speed and torque for a propeller that takes `shaft_torque_n_m` at `shaft_omega_rad_s`
+    /// (negative torque: the water turns the shaft).
+    ///
+    /// The reduction loses its share of whatever flows through it, in either direction; the
+    /// bearing drag is added first. At standstill the drag opposes positive rotation.
+    #[must_use]
+    pub fn motor_side(&self, shaft_omega_rad_s: f64, shaft_torque_n_m: f64) -> MotorSide {
+        let through = shaft_torque_n_m + self.bearing_torque_n_m.copysign(shaft_omega_rad_s);
+        let omega = shaft_omega_rad_s * self.ratio;
+        let drives = through * shaft_omega_rad_s.signum() >= 0.0;
+        let share = if drives { 1.0 / self.reduction_efficiency } else { self.reduction_efficiency };
+        let torque = through * share / self.ratio;
+        MotorSide {
+            omega_rad_s: omega,
+            torque_n_m: torque,
+            loss_w: torque * omega - shaft_torque_n_m * shaft_omega_rad_s,
+        }
+    }
+
+    /// Torque left for the propeller when the motor gives `motor_torque_n_m`; the inverse of
+    /// [`DriveLine::motor_side`].
+    #[must_use]
+    pub fn propeller_torque_n_m(&self, shaft_omega_rad_s: f64, motor_torque_n_m: f64) -> f64 {
+        let drives = motor_torque_n_m * shaft_omega_rad_s.signum() >= 0.0;
+        let share = if drives { self.reduction_efficiency } else { 1.0 / self.reduction_efficiency };
+        motor_torque_n_m * self.ratio * share - self.bearing_torque_n_m.copysign(shaft_omega_rad_s)
+    }
+}
