@@ -1,0 +1,257 @@
+//! The kinds of quantity that are read and written, and the dimension that they share.
+//! Not for: the units themselves.
+
+use crate::table::{Unit, units_of};
+
+/// What can be converted into what.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Dimension {
+    /// \[m\].
+    Length,
+    /// \[m/s\].
+    Speed,
+    /// \[kg\].
+    Mass,
+    /// \[W\].
+    Power,
+    /// \[J\].
+    Energy,
+    /// \[V\].
+    Voltage,
+    /// \[A\].
+    Current,
+    /// \[C\].
+    Charge,
+    /// \[Ω\].
+    Resistance,
+    /// \[rev/s\].
+    RotationalSpeed,
+    /// \[rev/s per V\].
+    RotationalSpeedPerVolt,
+    /// \[K\].
+    Temperature,
+    /// \[rad\].
+    Angle,
+    /// \[m²\].
+    Area,
+    /// \[m³\].
+    Volume,
+    /// \[N\].
+    Force,
+    /// \[N m\].
+    Torque,
+    /// \[s\].
+    Duration,
+    /// Dimensionless.
+    Ratio,
+    /// \[kg/m³\].
+    Density,
+    /// \[Pa\].
+    Pressure,
+    /// \[J/m\].
+    EnergyPerDistance,
+}
+
+/// A kind of quantity: a dimension together with the size in which the trade speaks of it, which
+/// decides the unit that it is written in. Every kind of one dimension reads the same units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// Lengths of a boat: m, or feet and inches.
+    Length,
+    /// Diameter and pitch of a propeller: in, or mm.
+    PropellerLength,
+    /// Clearances, shafts, plate: mm, or in.
+    SmallLength,
+    /// Distance sailed: nautical miles.
+    Distance,
+    /// Speed of boat, stream or wind.
+    Speed,
+    /// Mass, and displacement as a mass.
+    Mass,
+    /// Power.
+    Power,
+    /// Energy.
+    Energy,
+    /// Voltage.
+    Voltage,
+    /// Current.
+    Current,
+    /// Electric charge, capacity in Ah.
+    Charge,
+    /// Electric resistance.
+    Resistance,
+    /// Revolutions in time.
+    RotationalSpeed,
+    /// Speed constant of a motor.
+    RotationalSpeedPerVolt,
+    /// Temperature on a scale.
+    Temperature,
+    /// Angle.
+    Angle,
+    /// Area.
+    Area,
+    /// Volume.
+    Volume,
+    /// Force.
+    Force,
+    /// Torque.
+    Torque,
+    /// A stretch of time.
+    Duration,
+    /// A plain number or `2:1`; also read from `%`.
+    Ratio,
+    /// A part of a whole, written in %.
+    Share,
+    /// Density.
+    Density,
+    /// Pressure.
+    Pressure,
+    /// Energy for a distance.
+    EnergyPerDistance,
+}
+
+impl Quantity {
+    /// Every kind, for tables and tests.
+    pub const ALL: [Self; 26] = [
+        Self::Length,
+        Self::PropellerLength,
+        Self::SmallLength,
+        Self::Distance,
+        Self::Speed,
+        Self::Mass,
+        Self::Power,
+        Self::Energy,
+        Self::Voltage,
+        Self::Current,
+        Self::Charge,
+        Self::Resistance,
+        Self::RotationalSpeed,
+        Self::RotationalSpeedPerVolt,
+        Self::Temperature,
+        Self::Angle,
+        Self::Area,
+        Self::Volume,
+        Self::Force,
+        Self::Torque,
+        Self::Duration,
+        Self::Ratio,
+        Self::Share,
+        Self::Density,
+        Self::Pressure,
+        Self::EnergyPerDistance,
+    ];
+
+    /// What it can be converted into.
+    #[must_use]
+    pub const fn dimension(self) -> Dimension {
+        match self {
+            Self::Length | Self::PropellerLength | Self::SmallLength | Self::Distance => Dimension::Length,
+            Self::Speed => Dimension::Speed,
+            Self::Mass => Dimension::Mass,
+            Self::Power => Dimension::Power,
+            Self::Energy => Dimension::Energy,
+            Self::Voltage => Dimension::Voltage,
+            Self::Current => Dimension::Current,
+            Self::Charge => Dimension::Charge,
+            Self::Resistance => Dimension::Resistance,
+            Self::RotationalSpeed => Dimension::RotationalSpeed,
+            Self::RotationalSpeedPerVolt => Dimension::RotationalSpeedPerVolt,
+            Self::Temperature => Dimension::Temperature,
+            Self::Angle => Dimension::Angle,
+            Self::Area => Dimension::Area,
+            Self::Volume => Dimension::Volume,
+            Self::Force => Dimension::Force,
+            Self::Torque => Dimension::Torque,
+            Self::Duration => Dimension::Duration,
+            Self::Ratio | Self::Share => Dimension::Ratio,
+            Self::Density => Dimension::Density,
+            Self::Pressure => Dimension::Pressure,
+            Self::EnergyPerDistance => Dimension::EnergyPerDistance,
+        }
+    }
+
+    /// A short word for machines ("length", "rotational-speed").
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::PropellerLength => "propeller-length",
+            Self::SmallLength => "small-length",
+            Self::Distance => "distance",
+            Self::Share => "share",
+            Self::RotationalSpeed => "rotational-speed",
+            Self::RotationalSpeedPerVolt => "rotational-speed-per-volt",
+            Self::EnergyPerDistance => "energy-per-distance",
+            _ => self.dimension().name(),
+        }
+    }
+
+    /// An example as it may be typed.
+    #[must_use]
+    pub const fn example(self) -> &'static str {
+        match self {
+            Self::Length => "8.4 m",
+            Self::PropellerLength => "12 in",
+            Self::SmallLength => "25 mm",
+            Self::Distance => "12 nmi",
+            Self::Speed => "5 kn",
+            Self::Mass => "5.4 t",
+            Self::Power => "10 kW",
+            Self::Energy => "5.1 kWh",
+            Self::Voltage => "48 V",
+            Self::Current => "200 A",
+            Self::Charge => "100 Ah",
+            Self::Resistance => "18 mohm",
+            Self::RotationalSpeed => "1,000 rpm",
+            Self::RotationalSpeedPerVolt => "70 rpm/V",
+            Self::Temperature => "15 °C",
+            Self::Angle => "30 deg",
+            Self::Area => "2.5 m2",
+            Self::Volume => "120 L",
+            Self::Force => "800 N",
+            Self::Torque => "60 N m",
+            Self::Duration => "9 months",
+            Self::Ratio => "2.5",
+            Self::Share => "80 %",
+            Self::Density => "1025 kg/m3",
+            Self::Pressure => "1013 mbar",
+            Self::EnergyPerDistance => "300 Wh/nmi",
+        }
+    }
+
+    /// The unit with which `symbol` is meant, when this kind takes it.
+    #[must_use]
+    pub fn unit(self, symbol: &str) -> Option<&'static Unit> {
+        units_of(self.dimension()).find(|unit| unit.names.contains(&symbol))
+    }
+}
+
+impl Dimension {
+    /// In words, for a sentence ("length", "rotational speed").
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Length => "length",
+            Self::Speed => "speed",
+            Self::Mass => "mass",
+            Self::Power => "power",
+            Self::Energy => "energy",
+            Self::Voltage => "voltage",
+            Self::Current => "current",
+            Self::Charge => "charge",
+            Self::Resistance => "resistance",
+            Self::RotationalSpeed => "rotational speed",
+            Self::RotationalSpeedPerVolt => "rotational speed per volt",
+            Self::Temperature => "temperature",
+            Self::Angle => "angle",
+            Self::Area => "area",
+            Self::Volume => "volume",
+            Self::Force => "force",
+            Self::Torque => "torque",
+            Self::Duration => "duration",
+            Self::Ratio => "ratio",
+            Self::Density => "density",
+            Self::Pressure => "pressure",
+            Self::EnergyPerDistance => "energy per distance",
+        }
+    }
+}
