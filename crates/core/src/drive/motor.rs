@@ -21,9 +21,8 @@ pub const NDFEB_FLUX_COEFFICIENT_1_K: f64 = -0.001;
 /// ceiling; the motor is lost long before.
 pub const CEILING_ABOVE_LIMIT_K: f64 = 100.0;
 
-/// Newton steps of the steady temperature. From the closed-form start two leave less than 1e-6 K
-/// anywhere below the winding limit; the third is for loads near runaway.
-const NEWTON_STEPS: usize = 3;
+/// Most Newton steps of the steady temperature; one or two do below the winding limit.
+const NEWTON_STEPS: usize = 6;
 
 /// What a motor can do above the speed that the bus voltage allows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -195,7 +194,7 @@ impl Motor {
     /// of `ambient_k`.
     ///
     /// `T = T_amb + (R_wc + R_ca) I² R(T) + R_ca P_iron`; linear in `T` but for the magnet flux,
-    /// whose fall is followed by three Newton steps from the closed form.
+    /// whose fall is followed by Newton steps from the closed form.
     /// # Valid for
     /// Loads that settle below the winding limit + 100 K. Any other is reported at that ceiling.
     /// # Accuracy
@@ -214,26 +213,28 @@ impl Motor {
         let floor_k = ambient_k + self.heat.case_to_ambient_k_w * drag * omega_rad_s;
         let ceiling_k = self.winding_limit_k + CEILING_ABOVE_LIMIT_K;
         let (alpha, beta) = (COPPER_COEFFICIENT_1_K, self.flux_coefficient_1_k);
-        // T = floor + rise20 (1 + alpha x) / (1 + beta x)², x = T - 20 °C.
+        // T = floor + rise20 (1 + alpha x) / (1 + beta x)², x = T - 20 °C; times (1 + beta x)² it is
+        // a concave cubic, on which Newton's method rises to the root without passing it.
         let linear_gain = copper_rise_20 * (alpha - 2.0 * beta);
         if linear_gain >= 1.0 {
             return ceiling_k;
         }
-        let mut x = (floor_k - REFERENCE_K + copper_rise_20) / (1.0 - linear_gain);
-        if beta == 0.0 {
-            return (x + REFERENCE_K).min(ceiling_k);
-        }
-        x = x.min(ceiling_k - REFERENCE_K);
+        let (floor, ceiling) = (floor_k - REFERENCE_K, ceiling_k - REFERENCE_K);
+        let mut x = ((floor + copper_rise_20) / (1.0 - linear_gain)).min(ceiling);
         for _ in 0..NEWTON_STEPS {
-            let flux = 1.0 / (1.0 + beta * x);
-            let rise = copper_rise_20 * (1.0 + alpha * x) * flux * flux;
-            let slope = copper_rise_20 * alpha * flux * flux - 2.0 * beta * flux * rise;
-            if slope >= 1.0 {
+            let flux = 1.0 + beta * x;
+            let slope = flux * (flux + 2.0 * beta * (x - floor)) - copper_rise_20 * alpha;
+            if slope <= 0.0 {
                 return ceiling_k;
             }
-            x += (floor_k - REFERENCE_K + rise - x) / (1.0 - slope);
-            if x > ceiling_k - REFERENCE_K {
+            let correction = (copper_rise_20 * (1.0 + alpha * x) - (x - floor) * flux * flux) / slope;
+            x += correction;
+            if x >= ceiling {
                 return ceiling_k;
+            }
+            // What is left after this step is of the order of its square.
+            if correction.abs() < 1e-3 {
+                break;
             }
         }
         x + REFERENCE_K
@@ -243,7 +244,8 @@ impl Motor {
     /// far as needed. `None` when that speed and torque can't be reached.
     ///
     /// The demagnetising current `Id = Ic (1 - (V - I R)/E)` brings the back-EMF down to what the
-    /// voltage leaves; it makes no torque and heats the winding: `P_cu = (I² + Id²) R`.
+    /// voltage leaves; it makes no torque and heats the winding: `P_cu = (I² + Id²) R`. Voltage times current of such a
+    /// point exceeds its power: part of it is reactive.
     /// # Source
     /// Textbook d-axis equation of the synchronous machine without the cross voltage of the torque
     /// current, from memory.
