@@ -70,6 +70,8 @@ impl LoadingLimit {
 /// Greatest tau_c at 10 % back cavitation, second opinion: `0.494 sigma^0.88`.
 /// # Source
 /// Blount & Fox, from memory.
+/// # Valid for
+/// sigma up to about 1 (from memory); above it leaves the line of [`LoadingLimit::Fast`] by a quarter.
 #[must_use]
 pub fn thrust_loading_blount_fox(sigma: f64) -> f64 {
     0.494 * sigma.max(0.0).powf(0.88)

@@ -79,11 +79,6 @@ impl Propeller {
     fn solidity(&self) -> f64 {
         chord_075_m(self.diameter_m, self.area_ratio, self.blades) * f64::from(self.blades) / self.diameter_m
     }
-
-    /// Rise of KQ through growth.
-    pub(super) fn torque_from_growth(&self) -> f64 {
-        section_drag_effect(self.blade_drag_rise, self.pitch_ratio(), self.solidity()).1
-    }
 }
 
 /// Change of (KT, KQ) when the drag coefficient of the blade section rises by `drag_rise`.
@@ -229,8 +224,8 @@ impl PreparedPropeller {
     /// relative; `None` for a negative thrust or speed.
     ///
     /// With a = VA/D and tau = T/(rho D⁴), `KT(J) = tau/n²` is the cubic
-    /// `k0 n³ + k1 a n² + (k2 a² - tau) n + k3 a³ = 0`. Newton starts from the root of the straight line
-    /// between rest and zero thrust, which is close because KT is nearly straight.
+    /// `k0 n³ + k1 a n² + (k2 a² - tau) n + k3 a³ = 0`. Halley's iteration starts from the root of the
+    /// straight line between rest and zero thrust, which is close because KT is nearly straight.
     #[must_use]
     pub fn revs_for_thrust(&self, speed_advance_m_s: f64, thrust_n: f64) -> Option<f64> {
         if !(speed_advance_m_s >= 0.0 && thrust_n >= 0.0) {
@@ -244,14 +239,18 @@ impl PreparedPropeller {
             return Some(0.0);
         }
         for _ in 0..40 {
-            let [k0, k1, k2, k3] = self.corrected(speed_advance_m_s, revs).kt_coefficients;
+            let curve = self.corrected(speed_advance_m_s, revs);
+            let [k0, k1, k2, k3] = curve.kt_coefficients;
             let (square, linear, constant) = (k1 * a, k2 * a * a - tau, k3 * a * a * a);
             let value = ((k0 * revs + square) * revs + linear) * revs + constant;
             let slope = (3.0 * k0 * revs + 2.0 * square) * revs + linear;
-            let step = value / slope;
+            let half_bend = 3.0 * k0 * revs + square;
+            let step = value * slope / (slope * slope - value * half_bend);
             // Halve at most: keeps the iterate on the branch with positive revolutions.
             revs = (revs - step).max(0.5 * revs);
-            if step.abs() <= 1e-11 * revs {
+            // Cubic convergence on a fixed curve; linear, by about a thousand, where Rn moves the curve.
+            let fine_enough = if curve == self.open_water { 1e-5 } else { 1e-11 };
+            if step.abs() <= fine_enough * revs {
                 return Some(revs);
             }
         }

@@ -94,8 +94,8 @@ impl FourQuadrant {
 
     /// Turning freely against shaft friction alone; locked when friction is too much.
     /// # Accuracy
-    /// Without friction the drag is about an eighth of the locked drag; yachts were found at a third to a
-    /// half, because friction holds the shaft back. Give the friction.
+    /// Without friction the drag is an eighth (P/D 1.0) to a third (P/D 0.6) of the locked drag; yachts
+    /// were found at a third to a half, because friction holds the shaft back. Give the friction.
     #[must_use]
     pub fn freewheel(&self, speed_advance_m_s: f64, shaft_friction_n_m: f64) -> Turning {
         self.turning_against_brake(speed_advance_m_s, 0.0, shaft_friction_n_m)
@@ -134,18 +134,23 @@ impl FourQuadrant {
     }
 }
 
-/// Drag of stowed blades under sail \[N\], with its band: `rho/2 VA² AE Cd`, Cd 0.06 folded and 0.10
-/// feathered on the expanded area, within a factor of two. `None` for a fixed propeller.
+/// Drag of stowed blades under sail \[N\], with its band; `None` for a fixed propeller.
+///
+/// `rho/2 VA² AE Cd` with Cd on the expanded area: folded 0.06 (0.02 to 0.10), feathered 0.10 (0.05 to
+/// 0.15).
 /// # Source
-/// \[larsson2014\], from memory; the area it refers to is not certain.
+/// Middle values \[larsson2014\], from memory. The bands hold the towing tests of \[strathclyde2009\] if its
+/// propellers, whose diameter was not read, measured about 0.40 m: folded 0.02 with two blades and 0.08
+/// with three, feathered 0.06.
 #[must_use]
 pub fn stowed_drag_n(propeller: &Propeller, density_kg_m3: f64, speed_advance_m_s: f64) -> Option<Spread> {
-    let drag_coefficient = match propeller.pattern {
-        Pattern::Folding => 0.06,
-        Pattern::Feathering => 0.10,
+    let coefficients = match propeller.pattern {
+        Pattern::Folding => [0.02, 0.06, 0.10],
+        Pattern::Feathering => [0.05, 0.10, 0.15],
         Pattern::BSeries | Pattern::GawnWide => return None,
     };
     let area = expanded_area_m2(propeller.diameter_m, propeller.area_ratio);
-    let drag = 0.5 * density_kg_m3 * speed_advance_m_s * speed_advance_m_s * area * drag_coefficient;
-    Some(Spread::relative(drag, 1.0))
+    let pressure_area = 0.5 * density_kg_m3 * speed_advance_m_s * speed_advance_m_s * area;
+    let [p10, median, p90] = coefficients.map(|coefficient| pressure_area * coefficient);
+    Some(Spread::factor(p10, median, p90))
 }
