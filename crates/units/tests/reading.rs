@@ -20,7 +20,7 @@ fn quantities_as_typed() {
         ("8.4 m", Q::Length, 8.4),
         ("8,4 m", Q::Length, 8.4),
         ("5.4 t", Q::Mass, 5400.0),
-        ("12,000 lb", Q::Mass, 5443.108_44),
+        ("12,000 lb", Q::Mass, 5_443.108_44),
         ("18 mohm", Q::Resistance, 0.018),
         ("18 mΩ", Q::Resistance, 0.018),
         ("18mΩ", Q::Resistance, 0.018),

@@ -1,0 +1,279 @@
+//! Contradictions among the hull's lengths, weight and form, and in towing measurements.
+
+use super::Checks;
+use wakewright_units::factors::KNOT_M_S;
+use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
+
+/// Water densities good enough for plausibility \[kg/m³\], from memory.
+const SALT_WATER_KG_M3: f64 = 1025.0;
+const FRESH_WATER_KG_M3: f64 = 1000.0;
+
+/// Fewest towing measurements that show a curve.
+const FEWEST_TOWED: usize = 4;
+
+pub(super) fn check(checks: &mut Checks<'_>) {
+    check_lengths(checks);
+    check_fullness(checks);
+    check_form(checks);
+    check_kind(checks);
+    check_towed(checks);
+    check_speeds(checks);
+}
+
+fn metres(value_m: f64) -> String {
+    format_quantity(value_m, Quantity::Length, UnitSystem::Trade, Digits::Usual)
+}
+
+fn check_lengths(checks: &mut Checks<'_>) {
+    let (overall, waterline) = ("hull.length_overall", "hull.length_waterline");
+    if let (Some(loa_m), Some(lwl_m)) = (checks.value(overall), checks.value(waterline)) {
+        let problem = format!("a waterline of {} in a hull of {}", metres(lwl_m), metres(loa_m));
+        if lwl_m > loa_m {
+            checks.error(
+                &[waterline, overall],
+                format!("{problem}: it is longer than the hull itself"),
+                "Check which of the two is wrong, or whether they are swapped.",
+            );
+        } else if lwl_m < 0.6 * loa_m {
+            checks.doubt(
+                &[waterline, overall],
+                format!("{problem} is very short"),
+                "Measure it again, or leave it if she has overhangs like that.",
+            );
+        }
+    }
+    let (beam, beam_waterline) = ("hull.beam_overall", "hull.beam_waterline");
+    if let (Some(beam_m), Some(bwl_m)) = (checks.value(beam), checks.value(beam_waterline))
+        && bwl_m > beam_m
+    {
+        checks.error(
+            &[beam_waterline, beam],
+            format!("she is {} wide on the waterline but only {} overall", metres(bwl_m), metres(beam_m)),
+            "Check which of the two is wrong, or whether they are swapped.",
+        );
+    }
+    if let (Some(lwl_m), Some(bwl_m)) = (checks.value(waterline), checks.value(beam_waterline))
+        && !(1.8..=8.0).contains(&(lwl_m / bwl_m))
+    {
+        checks.doubt(
+            &[beam_waterline, waterline],
+            format!(
+                "the waterline is {:.1} times as long as it is wide; most boats have 2.2 to 4.5",
+                lwl_m / bwl_m
+            ),
+            "Check both, and their units.",
+        );
+    }
+    let (canoe, draught) = ("hull.canoe_body_draught", "hull.draught");
+    if let (Some(canoe_m), Some(draught_m)) = (checks.written(canoe), checks.value(draught))
+        && canoe_m > draught_m
+    {
+        checks.error(
+            &[canoe, draught],
+            format!(
+                "the canoe body alone draws {}, more than the whole boat with {}",
+                metres(canoe_m),
+                metres(draught_m)
+            ),
+            "The canoe body is the hull without its keel; check both.",
+        );
+    }
+    if let (Some(depth_m), Some(draught_m)) = (checks.written("propeller.shaft_depth"), checks.value(draught))
+        && depth_m > draught_m
+    {
+        checks.error(
+            &["propeller.shaft_depth", draught],
+            format!("the shaft lies {} deep in a boat that draws {}", metres(depth_m), metres(draught_m)),
+            "Both are measured from the water mark down; check them.",
+        );
+    }
+}
+
+/// The displacement against the box around the canoe body.
+fn check_fullness(checks: &mut Checks<'_>) {
+    let fields = ["hull.displacement", "hull.length_waterline", "hull.beam_waterline"];
+    let (Some(mass_kg), Some(lwl_m), Some(bwl_m)) =
+        (checks.value(fields[0]), checks.value(fields[1]), checks.value(fields[2]))
+    else {
+        return;
+    };
+    let is_fresh = checks.document.choice("sea.water") == Some("fresh");
+    let volume_m3 = mass_kg / if is_fresh { FRESH_WATER_KG_M3 } else { SALT_WATER_KG_M3 };
+    let tonnes = format_quantity(mass_kg, Quantity::Mass, UnitSystem::Trade, Digits::Usual);
+    let canoe = "hull.canoe_body_draught";
+    if let Some(canoe_m) = checks.written(canoe) {
+        let block = volume_m3 / (lwl_m * bwl_m * canoe_m);
+        let problem = format!(
+            "{tonnes} would fill {:.0} % of the box of {} by {} by {} around the canoe body",
+            block * 100.0,
+            metres(lwl_m),
+            metres(bwl_m),
+            metres(canoe_m)
+        );
+        let all = [fields[0], fields[1], fields[2], canoe];
+        let advice = "Sailing yachts fill 33 to 48 %, launches up to 60 %. Check the weight first, then the canoe body's draught.";
+        if !(0.2..=0.8).contains(&block) {
+            checks.error(&all, problem, advice);
+        } else if !(0.3..=0.62).contains(&block) {
+            checks.doubt(&all, problem, advice);
+        }
+    } else if let Some(draught_m) = checks.value("hull.draught") {
+        let block = volume_m3 / (lwl_m * bwl_m * draught_m);
+        if block > 0.7 {
+            checks.error(
+                &[fields[0], fields[1], fields[2], "hull.draught"],
+                format!(
+                    "{tonnes} do not fit: they would fill {:.0} % of the whole box of {} by {} by {} under water",
+                    block * 100.0,
+                    metres(lwl_m),
+                    metres(bwl_m),
+                    metres(draught_m)
+                ),
+                "Check the weight and its unit, then waterline and draught.",
+            );
+        }
+    }
+    let slenderness = lwl_m / volume_m3.cbrt();
+    if !(3.4..=8.5).contains(&slenderness) {
+        checks.doubt(
+            &fields[..2],
+            format!("for {tonnes} a waterline of {} is unusual (length over cube root of volume {slenderness:.1})", metres(lwl_m)),
+            "Most boats lie between 4 and 7; check weight and waterline.",
+        );
+    }
+}
+
+fn check_form(checks: &mut Checks<'_>) {
+    let (cp, cm, canoe) =
+        ("hull.prismatic_coefficient", "hull.midship_coefficient", "hull.canoe_body_draught");
+    let fields = [cp, cm, canoe, "hull.displacement"];
+    if let (Some(prismatic), Some(midship), Some(canoe_m), Some(mass_kg), Some(lwl_m), Some(bwl_m)) = (
+        checks.written(cp),
+        checks.written(cm),
+        checks.written(canoe),
+        checks.value("hull.displacement"),
+        checks.value("hull.length_waterline"),
+        checks.value("hull.beam_waterline"),
+    ) {
+        let from_form = prismatic * midship;
+        let from_weight = mass_kg / SALT_WATER_KG_M3 / (lwl_m * bwl_m * canoe_m);
+        if (from_form / from_weight - 1.0).abs() > 0.15 {
+            checks.doubt(
+                &fields,
+                format!("the coefficients give a block coefficient of {from_form:.2}, weight and lengths one of {from_weight:.2}"),
+                "They should agree within a tenth; leave out the coefficient of which you are least sure.",
+            );
+        }
+    }
+    let area = "hull.waterplane_area";
+    if let (Some(area_m2), Some(lwl_m), Some(bwl_m)) =
+        (checks.written(area), checks.value("hull.length_waterline"), checks.value("hull.beam_waterline"))
+    {
+        let share = area_m2 / (lwl_m * bwl_m);
+        if !(0.5..=0.95).contains(&share) {
+            checks.error(
+                &[area, "hull.length_waterline", "hull.beam_waterline"],
+                format!("the waterplane covers {:.0} % of waterline length times beam", share * 100.0),
+                "Boats cover 60 to 80 %; check the area and its unit, or leave it out.",
+            );
+        }
+    }
+    for part in ["hull.keel_chord", "hull.keel_wetted_area"] {
+        if checks.document.choice("hull.keel") == Some("none") && checks.written(part).is_some() {
+            checks.error(
+                &[part, "hull.keel"],
+                "the size of a keel is given, but the kind of keel is none".to_owned(),
+                "Choose the kind of keel, or leave its size out.",
+            );
+        }
+    }
+    if let (Some(chord_m), Some(lwl_m)) =
+        (checks.written("hull.keel_chord"), checks.value("hull.length_waterline"))
+        && chord_m > lwl_m
+    {
+        checks.error(
+            &["hull.keel_chord", "hull.length_waterline"],
+            format!("a keel of {} is longer than the waterline of {}", metres(chord_m), metres(lwl_m)),
+            "The mean chord is taken half way down the keel; check both.",
+        );
+    }
+}
+
+fn check_kind(checks: &mut Checks<'_>) {
+    let kind = checks.document.choice("hull.kind");
+    if matches!(kind, Some("planing" | "multihull")) && !checks.document.has_section("towed") {
+        let reason = if kind == Some("planing") {
+            "the resistance of a planing hull cannot be computed from these measurements"
+        } else {
+            "the resistance of several hulls side by side cannot be computed from these measurements"
+        };
+        checks.error(
+            &["hull.kind"],
+            reason.to_owned(),
+            "Tow her at four speeds or more and write each as [[towed]] with speed and drag.",
+        );
+    }
+}
+
+fn check_towed(checks: &mut Checks<'_>) {
+    let mut points: Vec<(f64, f64, String)> = Vec::new();
+    for row in checks.document.rows("towed") {
+        if let (Some(speed), Some(drag)) = (row.number("speed"), row.number("drag")) {
+            points.push((speed.value_si, drag.value_si, row.address().to_owned()));
+        }
+    }
+    let count = checks.document.rows("towed").len();
+    if count > 0 && count < FEWEST_TOWED {
+        checks.error(
+            &["towed[1]"],
+            format!("{count} towing measurements are too few"),
+            "Write at least four, spread from slow to as fast as she will be driven.",
+        );
+    }
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for pair in points.windows(2) {
+        let fields = [format!("{}.drag", pair[1].2), format!("{}.drag", pair[0].2)];
+        let names = [fields[0].as_str(), fields[1].as_str()];
+        let knots = |speed_m_s: f64| format!("{:.1} kn", speed_m_s / KNOT_M_S);
+        if pair[1].0 - pair[0].0 < 0.02 * KNOT_M_S {
+            checks.error(
+                &names,
+                format!("two rows are for {}", knots(pair[0].0)),
+                "Keep one row for each speed; take the mean of runs both ways.",
+            );
+        } else if pair[1].1 <= pair[0].1 {
+            checks.error(
+                &names,
+                format!("the drag at {} is not more than at {}", knots(pair[1].0), knots(pair[0].0)),
+                "Drag rises with speed; check the rows, or whether they are swapped.",
+            );
+        }
+    }
+}
+
+fn check_speeds(checks: &mut Checks<'_>) {
+    let (cruising, wished) = ("use.cruising_speed", "use.wished_speed");
+    if let (Some(slow), Some(fast)) = (checks.value(cruising), checks.value(wished))
+        && slow > fast
+    {
+        checks.error(
+            &[cruising, wished],
+            "the cruising speed is above the wished top speed".to_owned(),
+            "Check which of the two is wrong, or whether they are swapped.",
+        );
+    }
+    // 1.34 times the root of the waterline in feet, in knots: common practice, no source.
+    if let (Some(fast_m_s), Some(lwl_m)) = (checks.value(wished), checks.value("hull.length_waterline")) {
+        let hull_speed_kn = 2.43 * lwl_m.sqrt();
+        if fast_m_s / KNOT_M_S > 1.1 * hull_speed_kn {
+            checks.doubt(
+                &[wished, "hull.length_waterline"],
+                format!(
+                    "{:.1} kn is well above her hull speed of about {hull_speed_kn:.1} kn",
+                    fast_m_s / KNOT_M_S
+                ),
+                "A displacement boat of this size is not driven so fast by any usual power.",
+            );
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! What is known of a field of the boat document. Not for: the fields themselves.
+
+use wakewright_core::spread::Spread;
+use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
+
+/// A part of the document: `[hull]`, or `[[pack]]` when there may be several.
+#[derive(Debug)]
+pub struct Section {
+    /// Name in brackets.
+    pub name: &'static str,
+    /// Heading in words.
+    pub heading: &'static str,
+    /// What belongs here, one or two sentences.
+    pub help: &'static str,
+    /// Written `[[name]]`, any number of times.
+    pub is_repeated: bool,
+    /// No document is complete without it.
+    pub is_required: bool,
+    /// Its fields, in the order in which they are written.
+    pub fields: &'static [Field],
+}
+
+/// One field: the single place from which file, help, schema, form and reading are made.
+#[derive(Debug)]
+pub struct Field {
+    /// Section and name: `propeller.pitch`.
+    pub key: &'static str,
+    /// Name in words, as in a sentence.
+    pub label: &'static str,
+    /// What is written there.
+    pub kind: FieldKind,
+    /// Whether it must be given, and what stands in when it is not.
+    pub presence: Presence,
+    /// SI values outside which it cannot be true.
+    pub possible: Option<(f64, f64)>,
+    /// SI values outside which it is doubted.
+    pub usual: Option<(f64, f64)>,
+    /// 80 % band of a measured value without `±`.
+    pub spread_measured: SpreadRule,
+    /// 80 % band of an assumed value without `±`.
+    pub spread_assumed: SpreadRule,
+    /// What it is and how to get it, one or two sentences.
+    pub help: &'static str,
+    /// A value as it may be written (without quotes).
+    pub example: &'static str,
+}
+
+/// What is written in a field.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FieldKind {
+    /// A number with its unit.
+    Quantity(Quantity),
+    /// A whole number.
+    Integer,
+    /// One of a few words.
+    Choice(&'static [Choice]),
+    /// Any text.
+    Text,
+    /// A day: 2025-04-30.
+    Date,
+    /// true or false.
+    Flag,
+}
+
+/// A word that may be chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Choice {
+    /// The word, as written.
+    pub word: &'static str,
+    /// What it means.
+    pub help: &'static str,
+}
+
+/// Whether a field must be given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Presence {
+    /// Must be given.
+    Required,
+    /// Is estimated when not given.
+    Estimated {
+        /// From what.
+        how: &'static str,
+        /// Key in SOURCES.toml, "common practice, no source" or "from memory".
+        source: &'static str,
+    },
+    /// May be left out; what depends on it is then left out too.
+    Optional,
+    /// Stands at this text when not given.
+    Default(&'static str),
+}
+
+/// Half-width of the 80 % band (four times in five the truth lies inside).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SpreadRule {
+    /// No spread.
+    Exact,
+    /// As a fraction of the value.
+    Relative(f64),
+    /// In SI units.
+    Absolute(f64),
+    /// From so many times the value to so many times the value.
+    Factor(f64, f64),
+}
+
+impl SpreadRule {
+    /// The spread around `value_si`.
+    #[must_use]
+    pub fn around(self, value_si: f64) -> Spread {
+        match self {
+            Self::Exact => Spread::exact(value_si),
+            // A fraction of nothing is nothing, and a logarithm needs a positive value.
+            Self::Relative(_) | Self::Factor(..) if value_si <= 0.0 => Spread::exact(value_si),
+            Self::Relative(fraction) => Spread::relative(value_si, fraction),
+            Self::Absolute(half_width) => Spread::absolute(value_si, half_width),
+            Self::Factor(low, high) => Spread::factor(low * value_si, value_si, high * value_si),
+        }
+    }
+}
+
+impl Field {
+    /// The part before the point: `propeller`.
+    #[must_use]
+    pub fn section(&self) -> &'static str {
+        self.key.split_once('.').map_or("", |(section, _)| section)
+    }
+
+    /// The part behind the point: `pitch`.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        self.key.split_once('.').map_or(self.key, |(_, name)| name)
+    }
+
+    /// The kind of quantity, for numbers with a unit.
+    #[must_use]
+    pub fn quantity(&self) -> Option<Quantity> {
+        match self.kind {
+            FieldKind::Quantity(quantity) => Some(quantity),
+            _ => None,
+        }
+    }
+
+    /// The value as it is written in the file: in quotes unless a whole number or a flag.
+    #[must_use]
+    pub fn literal(&self, text: &str) -> String {
+        let text = text.trim();
+        match self.kind {
+            FieldKind::Integer if text.parse::<i64>().is_ok() => text.to_owned(),
+            FieldKind::Flag if matches!(text, "true" | "false") => text.to_owned(),
+            FieldKind::Date if crate::boat::reading::is_calendar_day(text) => text.to_owned(),
+            _ => toml_edit::Value::from(text).to_string().trim().to_owned(),
+        }
+    }
+
+    /// A value of this field for reading, in trade units.
+    #[must_use]
+    pub fn value_text(&self, value_si: f64) -> String {
+        match self.kind {
+            FieldKind::Quantity(kind) => format_quantity(value_si, kind, UnitSystem::Trade, Digits::Usual),
+            _ => wakewright_units::format_number(value_si, 0),
+        }
+    }
+
+    /// "4.5 m to 14 m", for help and faults.
+    #[must_use]
+    pub fn range_text(&self, range: (f64, f64)) -> String {
+        format!("{} to {}", self.value_text(range.0), self.value_text(range.1))
+    }
+}
+
+/// Building of descriptors, used by the field tables only.
+impl Field {
+    pub(crate) const fn new(key: &'static str, label: &'static str, kind: FieldKind) -> Self {
+        Self {
+            key,
+            label,
+            kind,
+            presence: Presence::Optional,
+            possible: None,
+            usual: None,
+            spread_measured: SpreadRule::Exact,
+            spread_assumed: SpreadRule::Exact,
+            help: "",
+            example: "",
+        }
+    }
+
+    pub(crate) const fn quantity_of(key: &'static str, label: &'static str, kind: Quantity) -> Self {
+        Self::new(key, label, FieldKind::Quantity(kind))
+    }
+
+    pub(crate) const fn required(mut self) -> Self {
+        self.presence = Presence::Required;
+        self
+    }
+
+    pub(crate) const fn estimated(mut self, how: &'static str, source: &'static str) -> Self {
+        self.presence = Presence::Estimated { how, source };
+        self
+    }
+
+    pub(crate) const fn default(mut self, text: &'static str) -> Self {
+        self.presence = Presence::Default(text);
+        self
+    }
+
+    pub(crate) const fn possible(mut self, low: f64, high: f64) -> Self {
+        self.possible = Some((low, high));
+        self
+    }
+
+    pub(crate) const fn usual(mut self, low: f64, high: f64) -> Self {
+        self.usual = Some((low, high));
+        self
+    }
+
+    pub(crate) const fn spread(mut self, measured: SpreadRule, assumed: SpreadRule) -> Self {
+        self.spread_measured = measured;
+        self.spread_assumed = assumed;
+        self
+    }
+
+    pub(crate) const fn help(mut self, help: &'static str, example: &'static str) -> Self {
+        self.help = help;
+        self.example = example;
+        self
+    }
+}

@@ -1,0 +1,303 @@
+//! The boat document as a whole: reading, asking, writing back.
+//! Not for: estimating what is not stated (that is the computation's business).
+
+use super::contradictions::check_contradictions;
+use super::descriptor::{FieldKind, Presence};
+use super::edit::{EditError, edited};
+use super::fault::{Fault, Severity, put_in_order};
+use super::fields::{field_named, section_named};
+use super::reading::{Content, Entry, Said, read_content};
+use super::stated::{Origin, Stated, read_stated, usual_band};
+use super::syntax::parse_with_recovery;
+
+/// One boat, as written, with every readable field.
+///
+/// Fields are asked for by address: `hull.draught`; in sections that may stand several times,
+/// counted from 1, `pack[2].capacity`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoatDocument {
+    source: String,
+    content: Content,
+    doubts: Vec<Fault>,
+}
+
+/// One of several sections of the same name.
+#[derive(Debug, Clone)]
+pub struct Row<'a> {
+    document: &'a BoatDocument,
+    address: String,
+}
+
+impl BoatDocument {
+    /// Reads a document.
+    ///
+    /// # Errors
+    /// Every fault at once, doubts among them, in the order of their lines.
+    pub fn parse(text: &str) -> Result<Self, Vec<Fault>> {
+        match Self::parse_lenient(text) {
+            (Some(document), faults) if faults.iter().all(|fault| fault.severity == Severity::Doubt) => {
+                Ok(document)
+            }
+            (_, faults) => Err(faults),
+        }
+    }
+
+    /// Reads what can be read: the text is kept as typed, good fields can be asked for. `None`
+    /// only when the text is no TOML at all.
+    #[must_use]
+    pub fn parse_lenient(text: &str) -> (Option<Self>, Vec<Fault>) {
+        let mut faults = Vec::new();
+        let Some(parsed) = parse_with_recovery(text, &mut faults) else {
+            put_in_order(&mut faults);
+            return (None, faults);
+        };
+        let content = read_content(&parsed, &mut faults);
+        let mut document = Self { source: text.to_owned(), content, doubts: Vec::new() };
+        faults.extend(check_contradictions(&document));
+        put_in_order(&mut faults);
+        document.doubts = faults.iter().filter(|fault| fault.severity == Severity::Doubt).cloned().collect();
+        (Some(document), faults)
+    }
+
+    /// What is possible but unusual.
+    #[must_use]
+    pub fn doubts(&self) -> &[Fault] {
+        &self.doubts
+    }
+
+    /// The text of the document.
+    #[must_use]
+    pub fn to_toml(&self) -> &str {
+        &self.source
+    }
+
+    /// The number at `address`: as stated, else the field's usual value (assumed, without a line).
+    /// `None` when it is neither stated nor has a usual value.
+    #[must_use]
+    pub fn number(&self, address: &str) -> Option<Stated> {
+        match self.content.entries.get(address) {
+            Some(Entry { said: Said::Number(stated), .. }) => Some(stated.clone()),
+            Some(_) => None,
+            None => usual_number(address),
+        }
+    }
+
+    /// The number at `address` only if it is written in the document.
+    #[must_use]
+    pub fn stated_number(&self, address: &str) -> Option<Stated> {
+        self.number(address).filter(|stated| stated.line.is_some())
+    }
+
+    /// The whole number at `address`, or its usual value.
+    #[must_use]
+    pub fn integer(&self, address: &str) -> Option<u32> {
+        // Limits of every whole-number field lie far inside u32.
+        self.number(address).filter(|stated| stated.value_si >= 0.0).map(|stated| stated.value_si as u32)
+    }
+
+    /// The word chosen at `address`, or the usual one.
+    #[must_use]
+    pub fn choice(&self, address: &str) -> Option<&'static str> {
+        match self.content.entries.get(address) {
+            Some(Entry { said: Said::Word(word, _), .. }) => Some(word),
+            Some(_) => None,
+            None => default_text(address).filter(|_| {
+                field_named(address).is_some_and(|field| matches!(field.kind, FieldKind::Choice(_)))
+            }),
+        }
+    }
+
+    /// The text (or day) at `address`, or the usual one.
+    #[must_use]
+    pub fn text(&self, address: &str) -> Option<&str> {
+        match self.content.entries.get(address) {
+            Some(Entry { said: Said::Text(text), .. }) => Some(text),
+            Some(_) => None,
+            None => default_text(address),
+        }
+    }
+
+    /// Yes or no at `address`, or the usual answer.
+    #[must_use]
+    pub fn flag(&self, address: &str) -> Option<bool> {
+        match self.content.entries.get(address) {
+            Some(Entry { said: Said::Flag(flag), .. }) => Some(*flag),
+            Some(_) => None,
+            None => default_text(address).map(|text| text == "true"),
+        }
+    }
+
+    /// Where the value at `address` comes from; `None` when nothing readable is written there.
+    #[must_use]
+    pub fn origin(&self, address: &str) -> Option<Origin> {
+        match &self.content.entries.get(address)?.said {
+            Said::Number(stated) => Some(stated.origin),
+            Said::Word(_, origin) => Some(*origin),
+            Said::Text(_) | Said::Flag(_) => Some(Origin::Measured),
+            Said::Unreadable => None,
+        }
+    }
+
+    /// What is typed at `address`, readable or not, without quotes.
+    #[must_use]
+    pub fn typed(&self, address: &str) -> Option<&str> {
+        self.content.entries.get(address).map(|entry| entry.text.as_str())
+    }
+
+    /// Line of `address` (a field or a section), from 1.
+    #[must_use]
+    pub fn line(&self, address: &str) -> Option<usize> {
+        let entry = self.content.entries.get(address).map(|entry| entry.line);
+        entry.or_else(|| self.content.sections.get(address).copied())
+    }
+
+    /// Whether the section is there; `pack` stands for any number of packs.
+    #[must_use]
+    pub fn has_section(&self, name: &str) -> bool {
+        self.content.sections.contains_key(name) || self.content.rows.contains_key(name)
+    }
+
+    /// The sections of this name that may stand several times, in their order.
+    #[must_use]
+    pub fn rows(&self, section: &str) -> Vec<Row<'_>> {
+        let count = self.content.rows.get(section).copied().unwrap_or(0);
+        (1..=count).map(|i| Row { document: self, address: format!("{section}[{i}]") }).collect()
+    }
+
+    /// What a computation needs beyond a hull: one fault for each of `sections` that is missing.
+    ///
+    /// # Errors
+    /// The faults, at the end of the document.
+    pub fn require(&self, sections: &[&str]) -> Result<(), Vec<Fault>> {
+        let last_line = self.source.lines().count().max(1);
+        let missing: Vec<Fault> = sections
+            .iter()
+            .filter(|name| !self.has_section(name))
+            .map(|name| Fault {
+                line: last_line,
+                column: 1,
+                field: (*name).to_owned(),
+                found: String::new(),
+                problem: "the section is missing".to_owned(),
+                advice: section_named(name).map_or_else(String::new, |section| {
+                    let (open, close) = if section.is_repeated { ("[[", "]]") } else { ("[", "]") };
+                    format!("Begin it with {open}{name}{close}: {}", section.help)
+                }),
+                severity: Severity::Error,
+                also: Vec::new(),
+            })
+            .collect();
+        if missing.is_empty() { Ok(()) } else { Err(missing) }
+    }
+
+    /// The document with `text` at `address`; remarks and layout stay. An empty text puts the line
+    /// behind `#`. A section that is not there yet is added.
+    ///
+    /// # Errors
+    /// The faults of the changed document.
+    pub fn set(&self, address: &str, text: &str) -> Result<Self, Vec<Fault>> {
+        Self::parse(&self.with(address, text)?)
+    }
+
+    /// As [`Self::set`], but a faulty value is kept as typed.
+    #[must_use]
+    pub fn set_lenient(&self, address: &str, text: &str) -> (Option<Self>, Vec<Fault>) {
+        match self.with(address, text) {
+            Ok(changed) => Self::parse_lenient(&changed),
+            Err(faults) => (Some(self.clone()), faults),
+        }
+    }
+
+    fn with(&self, address: &str, text: &str) -> Result<String, Vec<Fault>> {
+        edited(&self.source, &self.content, address, text)
+            .map_err(|error| vec![address_fault(address, &error)])
+    }
+
+    pub(crate) fn entry(&self, address: &str) -> Option<&Entry> {
+        self.content.entries.get(address)
+    }
+}
+
+impl Row<'_> {
+    /// Address of the section: `pack[2]`.
+    #[must_use]
+    pub fn address(&self) -> &str {
+        &self.address
+    }
+
+    /// Address of one of its fields: `pack[2].capacity`.
+    #[must_use]
+    pub fn address_of(&self, name: &str) -> String {
+        format!("{}.{name}", self.address)
+    }
+
+    /// As [`BoatDocument::number`].
+    #[must_use]
+    pub fn number(&self, name: &str) -> Option<Stated> {
+        self.document.number(&self.address_of(name))
+    }
+
+    /// As [`BoatDocument::stated_number`].
+    #[must_use]
+    pub fn stated_number(&self, name: &str) -> Option<Stated> {
+        self.document.stated_number(&self.address_of(name))
+    }
+
+    /// As [`BoatDocument::integer`].
+    #[must_use]
+    pub fn integer(&self, name: &str) -> Option<u32> {
+        self.document.integer(&self.address_of(name))
+    }
+
+    /// As [`BoatDocument::choice`].
+    #[must_use]
+    pub fn choice(&self, name: &str) -> Option<&'static str> {
+        self.document.choice(&self.address_of(name))
+    }
+
+    /// As [`BoatDocument::text`].
+    #[must_use]
+    pub fn text(&self, name: &str) -> Option<String> {
+        self.document.text(&self.address_of(name)).map(str::to_owned)
+    }
+}
+
+fn default_text(address: &str) -> Option<&'static str> {
+    match field_named(address)?.presence {
+        Presence::Default(text) => Some(text),
+        _ => None,
+    }
+}
+
+fn usual_number(address: &str) -> Option<Stated> {
+    let field = field_named(address)?;
+    let text = default_text(address)?;
+    match field.kind {
+        FieldKind::Quantity(quantity) => {
+            let read = read_stated(text, field, quantity).ok()?;
+            let spread = usual_band(field, Origin::Assumed, read.value_si);
+            Some(Stated { origin: Origin::Assumed, spread, ..read })
+        }
+        FieldKind::Integer => text.parse().ok().map(|value_si| Stated {
+            value_si,
+            origin: Origin::Assumed,
+            spread: usual_band(field, Origin::Assumed, value_si),
+            text: text.to_owned(),
+            line: None,
+        }),
+        _ => None,
+    }
+}
+
+fn address_fault(address: &str, error: &EditError) -> Fault {
+    Fault {
+        line: 1,
+        column: 1,
+        field: address.to_owned(),
+        found: String::new(),
+        problem: error.to_string(),
+        advice: String::new(),
+        severity: Severity::Error,
+        also: Vec::new(),
+    }
+}

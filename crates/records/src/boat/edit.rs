@@ -1,0 +1,173 @@
+//! Changing one value in the text of a document, leaving every other letter alone.
+//! Not for: checking the value (the changed text is read again).
+
+use super::descriptor::Field;
+use super::fields::{field_named, section_named};
+use super::reading::Content;
+use super::syntax::{header_name, section_before};
+
+/// Why a change has no place in the document.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub(crate) enum EditError {
+    #[error("there is no field of this name")]
+    UnknownField,
+    #[error("there are only {count} of this section; the next to add is number {}", count + 1)]
+    NoSuchRow { count: usize },
+}
+
+/// `source` with `text` at `address`.
+pub(crate) fn edited(
+    source: &str,
+    content: &Content,
+    address: &str,
+    text: &str,
+) -> Result<String, EditError> {
+    let field = field_named(address).ok_or(EditError::UnknownField)?;
+    let place = address.split_once('.').map_or(address, |(place, _)| place);
+    check_row(content, field, place)?;
+    let mut lines: Vec<String> = source.split('\n').map(str::to_owned).collect();
+    let assignment = format!("{} = {}", field.name(), field.literal(text));
+    if let Some(line) = assigned_line(&lines, place, field.name(), false) {
+        let is_multi_line =
+            content.entries.get(address).is_some_and(|entry| entry.text.contains('\n') && !text.is_empty());
+        if text.trim().is_empty() {
+            lines[line] = format!("# {}", lines[line].trim_start());
+        } else if is_multi_line {
+            return Ok(replace_span(source, content, address, &field.literal(text)));
+        } else {
+            lines[line] = replace_value(&lines[line], field, &field.literal(text));
+        }
+        return Ok(lines.join("\n"));
+    }
+    if content.entries.contains_key(address) {
+        // Written in a dotted or inline form that has no line of its own.
+        let literal = if text.trim().is_empty() { "\"\"".to_owned() } else { field.literal(text) };
+        return Ok(replace_span(source, content, address, &literal));
+    }
+    if text.trim().is_empty() {
+        return Ok(source.to_owned());
+    }
+    if let Some(line) = assigned_line(&lines, place, field.name(), true) {
+        lines[line] = assignment;
+    } else if let Some(line) = last_line_of(&lines, place) {
+        lines.insert(line + 1, assignment);
+    } else if let Some(line) = header_behind_mark(&lines, field) {
+        lines[line] = lines[line].trim_start_matches(['#', ' ']).to_owned();
+        match assigned_line(&lines, place, field.name(), true) {
+            Some(line) => lines[line] = assignment,
+            None => lines.insert(line + 1, assignment),
+        }
+    } else {
+        while lines.last().is_some_and(|line| line.trim().is_empty()) {
+            lines.pop();
+        }
+        lines.extend([String::new(), header_of(field), assignment, String::new()]);
+    }
+    Ok(lines.join("\n"))
+}
+
+fn check_row(content: &Content, field: &Field, place: &str) -> Result<(), EditError> {
+    let section = section_named(field.section()).ok_or(EditError::UnknownField)?;
+    let number = place.strip_prefix(section.name).map(|rest| rest.trim_matches(['[', ']']));
+    let count = content.rows.get(section.name).copied().unwrap_or(0);
+    match (section.is_repeated, number) {
+        (false, Some("")) => Ok(()),
+        (true, Some(number)) => match number.parse::<usize>() {
+            Ok(row) if (1..=count + 1).contains(&row) => Ok(()),
+            _ => Err(EditError::NoSuchRow { count }),
+        },
+        _ => Err(EditError::UnknownField),
+    }
+}
+
+fn header_of(field: &Field) -> String {
+    let is_repeated = section_named(field.section()).is_some_and(|section| section.is_repeated);
+    if is_repeated { format!("[[{}]]", field.section()) } else { format!("[{}]", field.section()) }
+}
+
+/// The line in section `place` that assigns `name`, or the one that would if it were not behind `#`.
+fn assigned_line(lines: &[String], place: &str, name: &str, behind_mark: bool) -> Option<usize> {
+    (0..lines.len()).find(|&index| {
+        let line = lines[index].trim_start();
+        let line = match (behind_mark, line.strip_prefix('#')) {
+            (true, Some(rest)) => rest.trim_start(),
+            (false, None) => line,
+            _ => return false,
+        };
+        let key = line.split_once('=').map(|(key, _)| key.trim().trim_matches('"'));
+        key == Some(name)
+            && section_before(lines, index).as_deref() == Some(place)
+            && !passed_mark(lines, index)
+    })
+}
+
+/// True when a header behind `#` stands between line `index` and its section's header: the line
+/// belongs to that other section.
+fn passed_mark(lines: &[String], index: usize) -> bool {
+    for line in lines[..=index].iter().rev() {
+        if header_name(line).is_some() {
+            return false;
+        }
+        if is_header_behind_mark(line) {
+            return true;
+        }
+    }
+    false
+}
+
+fn is_header_behind_mark(line: &str) -> bool {
+    line.trim_start()
+        .strip_prefix('#')
+        .and_then(|rest| header_name(rest.trim()))
+        .is_some_and(|(name, _)| section_named(name).is_some())
+}
+
+/// The line `# [motor]` of the section to which `field` belongs.
+fn header_behind_mark(lines: &[String], field: &Field) -> Option<usize> {
+    let header = header_of(field);
+    lines
+        .iter()
+        .position(|line| line.trim_start().strip_prefix('#').is_some_and(|rest| rest.trim() == header))
+}
+
+/// The last line of section `place` that holds an assignment, or its header.
+fn last_line_of(lines: &[String], place: &str) -> Option<usize> {
+    (0..lines.len())
+        .filter(|&index| {
+            let line = lines[index].trim();
+            !line.is_empty()
+                && !line.starts_with('#')
+                && section_before(lines, index).as_deref() == Some(place)
+        })
+        .next_back()
+}
+
+/// The line with another value; what stands behind it (a remark) stays.
+fn replace_value(line: &str, field: &Field, literal: &str) -> String {
+    let Some((key, rest)) = line.split_once('=') else { return format!("{} = {literal}", field.name()) };
+    let remark = remark_of(rest);
+    let gap = if remark.is_empty() { "" } else { " " };
+    format!("{}= {literal}{gap}{remark}", if key.ends_with(' ') { key.to_owned() } else { format!("{key} ") })
+}
+
+/// `# remark` behind a value, outside quotes.
+fn remark_of(rest: &str) -> &str {
+    let mut quote: Option<char> = None;
+    for (i, c) in rest.char_indices() {
+        match (quote, c) {
+            (None, '#') => return rest[i..].trim_end(),
+            (None, '"' | '\'') => quote = Some(c),
+            (Some(open), _) if c == open => quote = None,
+            _ => {}
+        }
+    }
+    ""
+}
+
+fn replace_span(source: &str, content: &Content, address: &str, literal: &str) -> String {
+    let Some(entry) = content.entries.get(address) else { return source.to_owned() };
+    match (source.get(..entry.span.start), source.get(entry.span.end..)) {
+        (Some(before), Some(after)) => format!("{before}{literal}{after}"),
+        _ => source.to_owned(),
+    }
+}

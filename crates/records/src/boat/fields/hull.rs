@@ -1,0 +1,209 @@
+//! Fields of the hull and of towing measurements.
+//!
+//! Bands of measured lengths are what a tape on the hard gives; those of assumed ones are common
+//! practice, no source. Limits are plausibility, not physics.
+
+use super::FOULING;
+use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
+use crate::boat::descriptor::{Choice, Field, FieldKind};
+use wakewright_units::Quantity as Q;
+use wakewright_units::factors::{KNOT_M_S, MONTH_S};
+
+/// Median of the 51 hulls of the Delft series.
+const DELFT: &str = "the median of the 51 Delft hulls";
+const DELFT_SOURCE: &str = "keuning1998";
+const PRACTICE: &str = "common practice, no source";
+
+pub(super) static HULL: &[Field] = &[
+    Field::new("hull.kind", "kind of hull", FieldKind::Choice(KINDS))
+        .required()
+        .help("Which family of hulls she belongs to; it decides how her resistance is computed.", "sailing yacht"),
+    Field::quantity_of("hull.length_overall", "length overall", Q::Length)
+        .required()
+        .possible(3.0, 30.0)
+        .usual(5.0, 16.0)
+        .spread(Relative(0.005), Relative(0.02))
+        .help("Length of the hull itself, without bowsprit, pulpit or rudder.", "9.8 m"),
+    Field::quantity_of("hull.length_waterline", "length of the waterline", Q::Length)
+        .required()
+        .possible(2.5, 25.0)
+        .usual(4.5, 14.0)
+        .spread(Relative(0.01), Relative(0.03))
+        .help(
+            "Length along the water, afloat and loaded as she is used. On the hard: plumb down from the \
+             ends of the water mark and measure along the ground.",
+            "7.9 m",
+        ),
+    Field::quantity_of("hull.beam_overall", "beam overall", Q::Length)
+        .possible(0.8, 8.0)
+        .usual(1.6, 4.8)
+        .spread(Relative(0.005), Relative(0.03))
+        .help("Greatest width of the hull.", "3.05 m"),
+    Field::quantity_of("hull.beam_waterline", "beam on the waterline", Q::Length)
+        .required()
+        .possible(0.6, 7.0)
+        .usual(1.4, 4.2)
+        .spread(Relative(0.015), Relative(0.05))
+        .help(
+            "Greatest width at the water mark. When only the beam overall is known, write about nine tenths \
+             of it and mark it assumed.",
+            "2.75 m",
+        ),
+    Field::quantity_of("hull.draught", "draught", Q::Length)
+        .required()
+        .possible(0.15, 5.0)
+        .usual(0.35, 2.6)
+        .spread(Absolute(0.03), Absolute(0.10))
+        .help("From the water mark to the lowest point of keel or skeg, loaded as she is used.", "1.5 m"),
+    Field::quantity_of("hull.canoe_body_draught", "draught of the canoe body", Q::Length)
+        .estimated("displacement, waterline and the median block coefficient of the 51 Delft hulls", DELFT_SOURCE)
+        .possible(0.08, 2.5)
+        .usual(0.2, 1.0)
+        .spread(Absolute(0.03), Relative(0.15))
+        .help("Depth of the hull without its keel, at its deepest section.", "0.72 m"),
+    Field::quantity_of("hull.displacement", "displacement", Q::Mass)
+        .required()
+        .possible(200.0, 60_000.0)
+        .usual(700.0, 25_000.0)
+        .spread(Relative(0.03), Relative(0.12))
+        .help(
+            "Her weight as she is used, with tanks, gear and crew. A crane's load cell is best; a brochure \
+             figure is usually too low by a tenth or two.",
+            "6.7 t ± 0.3 t",
+        ),
+    Field::new("hull.keel", "kind of keel", FieldKind::Choice(KEELS))
+        .required()
+        .help("The keel below the canoe body.", "long with aperture"),
+    Field::quantity_of("hull.keel_chord", "mean chord of the keel", Q::Length)
+        .estimated("the kind of keel and the waterline", PRACTICE)
+        .possible(0.15, 20.0)
+        .usual(0.4, 8.0)
+        .spread(Relative(0.05), Relative(0.25))
+        .help("Fore-and-aft length of the keel, half way down.", "4.6 m"),
+    Field::quantity_of("hull.keel_thickness", "thickness of the keel", Q::Share)
+        .default("12 %")
+        .possible(0.01, 0.6)
+        .usual(0.04, 0.25)
+        .spread(Absolute(0.01), Absolute(0.04))
+        .help("Greatest thickness of the keel, as a share of its chord.", "10 %"),
+    Field::quantity_of("hull.keel_wetted_area", "wetted area of the keel", Q::Area)
+        .estimated("the kind of keel, waterline and draught", PRACTICE)
+        .possible(0.02, 60.0)
+        .usual(0.5, 20.0)
+        .spread(Relative(0.05), Relative(0.25))
+        .help("Both sides of the keel together, below the canoe body.", "8.4 m2"),
+    Field::new("hull.rudder", "kind of rudder", FieldKind::Choice(RUDDERS))
+        .required()
+        .help("How the rudder is carried.", "keel-hung"),
+    Field::quantity_of("hull.rudder_chord", "mean chord of the rudder", Q::Length)
+        .estimated("the kind of rudder and the waterline", PRACTICE)
+        .possible(0.05, 3.0)
+        .usual(0.2, 1.0)
+        .spread(Relative(0.05), Relative(0.25))
+        .help("Fore-and-aft length of the rudder blade, half way down.", "0.6 m"),
+    Field::quantity_of("hull.rudder_wetted_area", "wetted area of the rudder", Q::Area)
+        .estimated("the kind of rudder, waterline and draught", PRACTICE)
+        .possible(0.02, 8.0)
+        .usual(0.2, 2.5)
+        .spread(Relative(0.05), Relative(0.25))
+        .help("Both sides of the rudder blade together.", "1.1 m2"),
+    Field::quantity_of("hull.prismatic_coefficient", "prismatic coefficient", Q::Ratio)
+        .estimated(DELFT, DELFT_SOURCE)
+        .possible(0.4, 0.85)
+        .usual(0.5, 0.62)
+        .spread(Absolute(0.005), Absolute(0.02))
+        .help("Volume of the canoe body over waterline length times midship section; from a lines plan.", "0.55"),
+    Field::quantity_of("hull.midship_coefficient", "midship coefficient", Q::Ratio)
+        .estimated(DELFT, DELFT_SOURCE)
+        .possible(0.4, 1.0)
+        .usual(0.6, 0.85)
+        .spread(Absolute(0.01), Absolute(0.05))
+        .help("Area of the midship section over waterline beam times canoe-body draught; from a lines plan.", "0.71"),
+    Field::quantity_of("hull.centre_of_buoyancy", "centre of buoyancy", Q::Share)
+        .estimated(DELFT, DELFT_SOURCE)
+        .possible(0.4, 0.65)
+        .usual(0.49, 0.58)
+        .spread(Absolute(0.005), Absolute(0.015))
+        .help("Distance aft of the fore end of the waterline, as a share of its length; 50 % is amidships.", "52.5 %"),
+    Field::quantity_of("hull.centre_of_flotation", "centre of flotation", Q::Share)
+        .estimated(DELFT, DELFT_SOURCE)
+        .possible(0.4, 0.7)
+        .usual(0.5, 0.61)
+        .spread(Absolute(0.005), Absolute(0.015))
+        .help("Middle of the waterplane: distance aft of the fore end of the waterline, as a share of its length.", "55 %"),
+    Field::quantity_of("hull.waterplane_area", "area of the waterplane", Q::Area)
+        .estimated(DELFT, DELFT_SOURCE)
+        .possible(1.0, 120.0)
+        .usual(4.0, 45.0)
+        .spread(Relative(0.02), Relative(0.06))
+        .help("Area that the waterline encloses; from a lines plan.", "14.9 m2"),
+    Field::quantity_of("hull.freeboard", "mean freeboard", Q::Length)
+        .estimated("a tenth of the length overall", PRACTICE)
+        .possible(0.1, 4.0)
+        .usual(0.4, 2.0)
+        .spread(Absolute(0.05), Relative(0.2))
+        .help("Height of the deck edge above the water, averaged over bow, middle and stern.", "1.05 m"),
+    Field::quantity_of("hull.mast_height", "height of the mast", Q::Length)
+        .default("0 m")
+        .possible(0.0, 40.0)
+        .usual(0.0, 22.0)
+        .spread(Relative(0.02), Relative(0.1))
+        .help("Length of the mast above the deck, all masts together; 0 m where there is none.", "12.5 m"),
+    Field::quantity_of("hull.mast_diameter", "mean diameter of the mast", Q::SmallLength)
+        .estimated("the height of the mast", PRACTICE)
+        .possible(0.02, 0.5)
+        .usual(0.06, 0.25)
+        .spread(Relative(0.05), Relative(0.2))
+        .help("Athwartships, at half height.", "140 mm"),
+    Field::quantity_of("hull.extra_frontal_area", "further area facing the wind", Q::Area)
+        .default("0 m2")
+        .possible(0.0, 30.0)
+        .usual(0.0, 6.0)
+        .spread(Relative(0.1), Relative(0.3))
+        .help("Seen from ahead: wheelhouse, sprayhood, arch, dinghy, what stands above the deck.", "1.2 m2"),
+    Field::new("hull.bottom", "state of the bottom", FieldKind::Choice(FOULING))
+        .required()
+        .help("What a look or a hand finds on most of it.", "small shell or weed"),
+    Field::quantity_of("hull.bottom_cleaned", "time since the bottom was cleaned", Q::Duration)
+        .possible(0.0, 240.0 * MONTH_S)
+        .usual(0.0, 36.0 * MONTH_S)
+        .spread(Relative(0.1), Relative(0.4))
+        .help("How long ago the bottom was last cleaned or painted.", "9 months"),
+];
+
+pub(super) static TOWED: &[Field] = &[
+    Field::quantity_of("towed.speed", "speed through the water", Q::Speed)
+        .required()
+        .possible(0.1 * KNOT_M_S, 30.0 * KNOT_M_S)
+        .usual(KNOT_M_S, 10.0 * KNOT_M_S)
+        .spread(Absolute(0.1 * KNOT_M_S), Absolute(0.3 * KNOT_M_S))
+        .help("Through the water, mean of a run with the stream and one against it.", "4 kn"),
+    Field::quantity_of("towed.drag", "pull in the line", Q::Force)
+        .required()
+        .possible(1.0, 100_000.0)
+        .usual(20.0, 8000.0)
+        .spread(Relative(0.05), Relative(0.15))
+        .help("Along the line, propeller off or taken account of, in calm air.", "620 N"),
+];
+
+static KINDS: &[Choice] = &[
+    Choice { word: "sailing yacht", help: "round or wedge-shaped displacement hull with ballast keel" },
+    Choice { word: "round-bilge motor boat", help: "displacement launch or motor boat without hard chines" },
+    Choice { word: "planing", help: "lifts out at speed: only with towing measurements" },
+    Choice { word: "multihull", help: "two or three slender hulls: only with towing measurements" },
+];
+
+static KEELS: &[Choice] = &[
+    Choice { word: "fin", help: "one short keel" },
+    Choice { word: "twin", help: "two keels side by side" },
+    Choice { word: "long", help: "most of the waterline, propeller off it" },
+    Choice { word: "long with aperture", help: "most of the waterline, propeller in a cut-out" },
+    Choice { word: "none", help: "only skeg or deadwood, or a raised centreboard" },
+];
+
+static RUDDERS: &[Choice] = &[
+    Choice { word: "spade", help: "free blade on its stock" },
+    Choice { word: "skeg", help: "behind a skeg" },
+    Choice { word: "keel-hung", help: "on the after edge of the keel" },
+    Choice { word: "transom", help: "hung on the transom, outside the hull" },
+];

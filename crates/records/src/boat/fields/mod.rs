@@ -1,0 +1,141 @@
+//! The fields of the boat document, by section. Not for: how they are read.
+
+mod electric;
+mod hull;
+mod propeller;
+mod setting;
+
+use super::descriptor::{Choice, Field, Section};
+
+/// Every section, in the order in which a document is written.
+pub static SECTIONS: &[Section] = &[
+    Section {
+        name: "boat",
+        heading: "The boat",
+        help: "Who she is. Nothing here enters a computation.",
+        is_repeated: false,
+        is_required: true,
+        fields: setting::BOAT,
+    },
+    Section {
+        name: "hull",
+        heading: "Hull",
+        help: "What must be pushed: a few lengths taken with a tape, her weight, keel and rudder, \
+               and the state of the bottom.",
+        is_repeated: false,
+        is_required: true,
+        fields: hull::HULL,
+    },
+    Section {
+        name: "towed",
+        heading: "Towing measurements",
+        help: "Drag measured by towing her with a load cell or spring balance in the line, one row per speed, \
+               at least four. Where given, it replaces the computed resistance.",
+        is_repeated: true,
+        is_required: false,
+        fields: hull::TOWED,
+    },
+    Section {
+        name: "propeller",
+        heading: "Propeller and shaft",
+        help: "The propeller as it is, and where it turns.",
+        is_repeated: false,
+        is_required: false,
+        fields: propeller::PROPELLER,
+    },
+    Section {
+        name: "reduction",
+        heading: "Reduction",
+        help: "What stands between motor and shaft.",
+        is_repeated: false,
+        is_required: false,
+        fields: propeller::REDUCTION,
+    },
+    Section {
+        name: "motor",
+        heading: "Motor",
+        help: "A permanent-magnet motor, from its plate or data sheet.",
+        is_repeated: false,
+        is_required: false,
+        fields: electric::MOTOR,
+    },
+    Section {
+        name: "controller",
+        heading: "Motor controller",
+        help: "Its limits as set, not as printed on the box.",
+        is_repeated: false,
+        is_required: false,
+        fields: electric::CONTROLLER,
+    },
+    Section {
+        name: "pack",
+        heading: "Battery packs",
+        help: "One section for each kind of pack. Packs of the same group are in parallel and must have the \
+               same chemistry and the same number of cells in series.",
+        is_repeated: true,
+        is_required: false,
+        fields: electric::PACK,
+    },
+    Section {
+        name: "bank",
+        heading: "Bank",
+        help: "The state of the packs taken together.",
+        is_repeated: false,
+        is_required: false,
+        fields: electric::BANK,
+    },
+    Section {
+        name: "old_engine",
+        heading: "The engine that was in her",
+        help: "For comparison only: the shaft speed that she was used to.",
+        is_repeated: false,
+        is_required: false,
+        fields: setting::OLD_ENGINE,
+    },
+    Section {
+        name: "sea",
+        heading: "Sea and weather",
+        help: "The conditions for which the answers are wanted.",
+        is_repeated: false,
+        is_required: false,
+        fields: setting::SEA,
+    },
+    Section {
+        name: "use",
+        heading: "Use",
+        help: "What is wanted of her.",
+        is_repeated: false,
+        is_required: false,
+        fields: setting::USE,
+    },
+];
+
+/// States of a bottom or of blades, from clean to the worst.
+static FOULING: &[Choice] = &[
+    Choice { word: "clean", help: "smooth and free of growth" },
+    Choice { word: "as applied", help: "fresh antifouling paint, brushed or rolled" },
+    Choice { word: "light slime", help: "a film that a finger wipes off, or old rough paint" },
+    Choice { word: "heavy slime", help: "a coat that hides the paint" },
+    Choice { word: "small shell or weed", help: "weed, or barnacles up to some millimetres" },
+    Choice { word: "medium shell", help: "barnacles of about a centimetre over much of it" },
+    Choice { word: "heavy shell", help: "closed cover of large barnacles or mussels" },
+];
+
+/// Every field, in the order in which a document is written.
+pub fn all_fields() -> impl Iterator<Item = &'static Field> {
+    SECTIONS.iter().flat_map(|section| section.fields)
+}
+
+/// The section of this name.
+#[must_use]
+pub fn section_named(name: &str) -> Option<&'static Section> {
+    SECTIONS.iter().find(|section| section.name == name)
+}
+
+/// The field of this key (`propeller.pitch`, `pack.capacity`) or address (`pack[2].capacity`).
+#[must_use]
+pub fn field_named(address: &str) -> Option<&'static Field> {
+    let (place, name) = address.split_once('.')?;
+    let section = section_named(place.split('[').next().unwrap_or(place))?;
+    section.fields.iter().find(|field| field.name() == name)
+}

@@ -1,0 +1,138 @@
+//! Fields of propeller, shaft and reduction.
+//!
+//! Bands of wake and thrust deduction follow the ranges of common practice, no source.
+
+use super::FOULING;
+use crate::boat::descriptor::SpreadRule::{Absolute, Exact, Relative};
+use crate::boat::descriptor::{Choice, Field, FieldKind};
+use wakewright_units::Quantity as Q;
+use wakewright_units::factors::INCH_M;
+
+const MEMORY: &str = "from memory";
+const PRACTICE: &str = "common practice, no source";
+
+pub(super) static PROPELLER: &[Field] = &[
+    Field::new("propeller.pattern", "pattern of propeller", FieldKind::Choice(PATTERNS))
+        .required()
+        .help("How the blades are made.", "fixed"),
+    Field::new("propeller.blades", "number of blades", FieldKind::Integer)
+        .required()
+        .possible(2.0, 7.0)
+        .usual(2.0, 4.0)
+        .help("Count them.", "3"),
+    Field::quantity_of("propeller.diameter", "diameter", Q::PropellerLength)
+        .required()
+        .possible(5.0 * INCH_M, 45.0 * INCH_M)
+        .usual(9.0 * INCH_M, 26.0 * INCH_M)
+        .spread(Absolute(0.002), Relative(0.04))
+        .help(
+            "Stamped on the hub, first of two numbers (16 x 10). Otherwise twice the distance from the shaft's \
+             centre to a blade's tip.",
+            "15 in",
+        ),
+    Field::quantity_of("propeller.pitch", "pitch", Q::PropellerLength)
+        .required()
+        .possible(2.0 * INCH_M, 45.0 * INCH_M)
+        .usual(4.0 * INCH_M, 22.0 * INCH_M)
+        .spread(Relative(0.03), Relative(0.08))
+        .help(
+            "Stamped on the hub, second of two numbers (16 x 10): the way ahead in one turn without slip. A \
+             propeller shop measures it in minutes.",
+            "8 in",
+        ),
+    Field::quantity_of("propeller.area_ratio", "expanded area ratio", Q::Ratio)
+        .estimated("the pattern and the number of blades", PRACTICE)
+        .possible(0.12, 1.3)
+        .usual(0.25, 0.8)
+        .spread(Absolute(0.03), Absolute(0.08))
+        .help("Area of all blades laid flat over the area of the disc; ordinary three-blade about 0.5.", "0.5"),
+    Field::new("propeller.blades_state", "state of the blades", FieldKind::Choice(FOULING))
+        .default("clean")
+        .help("What a look or a hand finds on the blades.", "light slime"),
+    Field::new("propeller.arrangement", "arrangement of the stern", FieldKind::Choice(ARRANGEMENTS))
+        .required()
+        .help("Where the propeller turns; it decides wake and thrust deduction.", "aperture"),
+    Field::quantity_of("propeller.aperture_height", "height of the aperture", Q::SmallLength)
+        .possible(0.12, 1.6)
+        .usual(0.25, 0.9)
+        .spread(Absolute(0.005), Absolute(0.03))
+        .help("Clear height of the cut-out at the propeller, from hull to heel piece.", "470 mm"),
+    Field::quantity_of("propeller.tip_clearance", "tip clearance", Q::SmallLength)
+        .possible(0.0, 0.8)
+        .usual(0.02, 0.3)
+        .spread(Absolute(0.003), Absolute(0.02))
+        .help("Least distance from a blade's tip to hull, skeg or aperture.", "45 mm"),
+    Field::quantity_of("propeller.shaft_depth", "depth of the shaft", Q::Length)
+        .estimated("six tenths of the draught, or the canoe body and the propeller where there is no keel", PRACTICE)
+        .possible(0.05, 3.0)
+        .usual(0.25, 1.6)
+        .spread(Absolute(0.03), Absolute(0.1))
+        .help("From the water mark down to the shaft's centre at the propeller.", "0.85 m"),
+    Field::quantity_of("propeller.shaft_diameter", "diameter of the shaft", Q::SmallLength)
+        .possible(0.01, 0.1)
+        .usual(0.019, 0.045)
+        .spread(Absolute(0.0002), Absolute(0.003))
+        .help("With a calliper, where the shaft is not worn.", "30 mm"),
+    Field::quantity_of("propeller.shaft_friction", "friction of the shaft", Q::Torque)
+        .estimated("the diameter of the shaft", PRACTICE)
+        .possible(0.0, 100.0)
+        .usual(0.2, 10.0)
+        .spread(Relative(0.2), Relative(0.5))
+        .help("Torque to keep the uncoupled shaft turning: lever length times the pull on a spring balance.", "1.5 N m"),
+    Field::quantity_of("propeller.wake_fraction", "wake fraction", Q::Ratio)
+        .estimated("the arrangement of the stern", MEMORY)
+        .possible(-0.1, 0.5)
+        .usual(0.0, 0.32)
+        .spread(Absolute(0.03), Absolute(0.05))
+        .help("By how much the water at the propeller lags behind the boat's speed; leave it out unless a trial gave it.", "0.22"),
+    Field::quantity_of("propeller.thrust_deduction", "thrust deduction", Q::Ratio)
+        .estimated("the arrangement of the stern", MEMORY)
+        .possible(0.0, 0.45)
+        .usual(0.03, 0.28)
+        .spread(Absolute(0.03), Absolute(0.04))
+        .help("Share of the thrust lost by suction on the hull ahead of the propeller; leave it out unless a trial gave it.", "0.18"),
+];
+
+pub(super) static REDUCTION: &[Field] = &[
+    Field::new("reduction.kind", "kind of reduction", FieldKind::Choice(REDUCTIONS))
+        .required()
+        .help("What turns the motor's speed into the shaft's.", "toothed belt"),
+    Field::quantity_of("reduction.ratio", "reduction ratio", Q::Ratio)
+        .required()
+        .possible(0.4, 12.0)
+        .usual(1.0, 4.0)
+        .spread(Exact, Relative(0.03))
+        .help(
+            "Turns of the motor for one turn of the shaft; of pulleys, the number of teeth over each other.",
+            "2.9:1",
+        ),
+    Field::quantity_of("reduction.efficiency", "efficiency of the reduction", Q::Share)
+        .estimated("the kind of reduction", MEMORY)
+        .possible(0.5, 1.0)
+        .usual(0.88, 1.0)
+        .spread(Absolute(0.01), Absolute(0.015))
+        .help("Share of the power that comes out.", "97 %"),
+];
+
+static PATTERNS: &[Choice] = &[
+    Choice { word: "fixed", help: "solid, ordinary blades" },
+    Choice { word: "wide-blade", help: "solid, broad blades of constant width (workboat pattern)" },
+    Choice { word: "folding", help: "blades fold aft under sail" },
+    Choice { word: "feathering", help: "blades turn edge-on under sail" },
+];
+
+static ARRANGEMENTS: &[Choice] = &[
+    Choice { word: "aperture", help: "in a cut-out of keel and rudder" },
+    Choice { word: "skeg or deadwood", help: "close behind a skeg or the end of the keel" },
+    Choice { word: "P-bracket", help: "on a free shaft held by a bracket" },
+    Choice { word: "saildrive", help: "on a leg through the hull" },
+    Choice { word: "pod", help: "on a pod below the hull" },
+];
+
+static REDUCTIONS: &[Choice] = &[
+    Choice { word: "direct", help: "motor on the shaft, ratio 1" },
+    Choice { word: "toothed belt", help: "belt and pulleys with teeth" },
+    Choice { word: "V-belt", help: "smooth belts" },
+    Choice { word: "gearbox", help: "gear wheels" },
+    Choice { word: "saildrive leg", help: "the bevel gears of a leg" },
+];

@@ -1,0 +1,27 @@
+//! The boat document: one TOML file per boat, in trade units with the unit written.
+//!
+//! Every field has one descriptor; the file template, the help text, the schema, the manual and
+//! the reading of the file are all made from it. Not for: the meaning of a value in a computation.
+
+mod contradictions;
+mod descriptor;
+mod document;
+mod edit;
+mod fault;
+pub mod fields;
+mod listing;
+mod reading;
+mod schema;
+mod stated;
+mod syntax;
+mod template;
+
+pub use contradictions::nominal_cell_voltage_v;
+pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
+pub use document::{BoatDocument, Row};
+pub use fault::{Fault, Severity, render_faults};
+pub use fields::{SECTIONS, all_fields, field_named, section_named};
+pub use listing::{field_listing, manual_markdown};
+pub use schema::json_schema;
+pub use stated::{GrammarError, Origin, Stated, read_stated};
+pub use template::new_document;

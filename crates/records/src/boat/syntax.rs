@@ -1,0 +1,167 @@
+//! Reading TOML with as many syntax faults as can be had: a line that cannot be read is named,
+//! set aside and the rest is read again. Line numbers never change.
+//! Not for: what the keys mean.
+
+use super::fault::{Fault, Severity};
+use super::fields::{SECTIONS, section_named};
+use toml_edit::Document;
+use wakewright_units::nearest;
+
+/// More faults than this are not worth reading at once.
+const MOST_FAULTS: usize = 100;
+
+/// A document of which every readable line has been read.
+pub(crate) struct Parsed {
+    /// The text that was read, broken lines set aside; the same lines as the source.
+    pub text: String,
+    /// The TOML of it.
+    pub toml: Document<String>,
+    /// Section and name of keys whose line is broken, with that line.
+    pub broken: Vec<(String, usize)>,
+}
+
+/// Line and column, both from 1, of a byte of `text`.
+pub(crate) fn place_of(text: &str, offset: usize) -> (usize, usize) {
+    let mut offset = offset.min(text.len());
+    while !text.is_char_boundary(offset) {
+        offset -= 1;
+    }
+    let before = &text[..offset];
+    let line_start = before.rfind('\n').map_or(0, |i| i + 1);
+    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+}
+
+/// Reads `source`, adding a fault for each line that cannot be read. `None` when too little is left.
+pub(crate) fn parse_with_recovery(source: &str, faults: &mut Vec<Fault>) -> Option<Parsed> {
+    let mut lines: Vec<String> = source.split('\n').map(str::to_owned).collect();
+    let mut broken = Vec::new();
+    for _ in 0..MOST_FAULTS {
+        let text = lines.join("\n");
+        let error = match Document::parse(text.clone()) {
+            Ok(toml) => return Some(Parsed { text, toml, broken }),
+            Err(error) => error,
+        };
+        let (line, column) = place_of(&text, error.span().map_or(0, |span| span.start));
+        let index = faulty_line(&lines, line - 1)?;
+        let column = if index + 1 == line { column } else { 1 };
+        let typed = lines[index].clone();
+        let section = section_before(&lines, index);
+        if let Some((repaired, fault)) = repair_header(&typed, index + 1) {
+            faults.push(fault);
+            lines[index] = repaired;
+            continue;
+        }
+        faults.push(syntax_fault(&typed, index + 1, column, error.message(), section.as_deref()));
+        if let Some(name) = key_of(&typed) {
+            broken.push((join_key(section.as_deref(), name), index + 1));
+        }
+        lines[index] = format!("#{}", " ".repeat(typed.len().saturating_sub(1)));
+    }
+    None
+}
+
+/// The line to set aside: where the fault was met, or the nearest line above that holds something.
+fn faulty_line(lines: &[String], index: usize) -> Option<usize> {
+    let holds_something = |line: &String| !line.trim().is_empty() && !line.trim_start().starts_with('#');
+    (0..=index.min(lines.len().checked_sub(1)?)).rev().find(|i| holds_something(&lines[*i]))
+}
+
+fn key_of(line: &str) -> Option<&str> {
+    line.split_once('=').map(|(key, _)| key.trim()).filter(|key| !key.is_empty())
+}
+
+fn join_key(section: Option<&str>, name: &str) -> String {
+    section.map_or_else(|| name.to_owned(), |section| format!("{section}.{name}"))
+}
+
+/// Address of the section in which line `index` stands: `hull`, `pack[2]`.
+pub(crate) fn section_before(lines: &[impl AsRef<str>], index: usize) -> Option<String> {
+    let headers = || lines.iter().take(index + 1).filter_map(|line| header_name(line.as_ref()));
+    let (name, is_repeated) = headers().last()?;
+    if !is_repeated {
+        return Some(name.to_owned());
+    }
+    let count = headers().filter(|(other, _)| *other == name).count();
+    Some(format!("{name}[{count}]"))
+}
+
+/// `hull` of `[hull]`, `pack` and true of `[[pack]]`.
+pub(crate) fn header_name(line: &str) -> Option<(&str, bool)> {
+    let line = line.split('#').next().unwrap_or_default().trim();
+    if let Some(name) = line.strip_prefix("[[").and_then(|rest| rest.strip_suffix("]]")) {
+        return Some((name.trim(), true));
+    }
+    line.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')).map(|name| (name.trim(), false))
+}
+
+/// A header with a bracket missing, when it is clear which section is meant.
+fn repair_header(typed: &str, line: usize) -> Option<(String, Fault)> {
+    let trimmed = typed.split('#').next().unwrap_or_default().trim();
+    if !trimmed.starts_with('[') || trimmed.contains('=') || header_name(trimmed).is_some() {
+        return None;
+    }
+    let bare = trimmed.trim_matches(|c: char| !c.is_alphanumeric() && c != '_');
+    let section = section_named(bare)
+        .or_else(|| nearest(bare, SECTIONS.iter().map(|s| s.name)).and_then(section_named))?;
+    let header =
+        if section.is_repeated { format!("[[{}]]", section.name) } else { format!("[{}]", section.name) };
+    let fault = Fault {
+        line,
+        column: 1,
+        field: section.name.to_owned(),
+        found: trimmed.to_owned(),
+        problem: format!("{trimmed} is not the beginning of a section"),
+        advice: format!("Write {header}."),
+        severity: Severity::Error,
+        also: Vec::new(),
+    };
+    Some((header, fault))
+}
+
+fn syntax_fault(typed: &str, line: usize, column: usize, message: &str, section: Option<&str>) -> Fault {
+    let name = key_of(typed);
+    let value = typed.split_once('=').map_or("", |(_, value)| value.trim());
+    let is_duplicate = message.contains("duplicate");
+    let quotes = value.matches('"').count();
+    let (problem, advice) = match name {
+        _ if is_duplicate => (
+            format!("{} is written twice", name.unwrap_or_else(|| typed.trim())),
+            "Keep one of the two lines.".to_owned(),
+        ),
+        Some(name) if value.is_empty() => (
+            format!("{name} has no value"),
+            format!("Write it like {name} = \"...\", or put # before the line."),
+        ),
+        Some(name) if quotes == 0 => (
+            format!("the value of {name} is not in quotes"),
+            format!("Write {name} = \"{}\".", value.split('#').next().unwrap_or(value).trim()),
+        ),
+        Some(name) if quotes == 1 => (
+            format!("a quote is missing around the value of {name}"),
+            format!("Write {name} = \"{}\".", value.replace('"', "").trim()),
+        ),
+        // Inches in quotes: 27'6" ends the text too early.
+        Some(name) if value.contains("\"\"") || quotes == 3 => (
+            format!("the inch sign \" ends the value of {name} too early"),
+            format!("Write in for inches, or put the value in single quotes: {name} = '12\"'."),
+        ),
+        Some(name) => (
+            format!("the line of {name} cannot be read: {message}"),
+            "See the example of this field.".to_owned(),
+        ),
+        None => (
+            format!("the line cannot be read: {message}"),
+            "Each line is a section in brackets, key = \"value\", or a remark behind #.".to_owned(),
+        ),
+    };
+    Fault {
+        line,
+        column,
+        field: name.map_or_else(|| section.unwrap_or_default().to_owned(), |name| join_key(section, name)),
+        found: typed.trim().to_owned(),
+        problem,
+        advice,
+        severity: Severity::Error,
+        also: Vec::new(),
+    }
+}
