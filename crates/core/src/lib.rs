@@ -13,6 +13,7 @@ pub mod fouling;
 pub mod hull;
 pub mod notice;
 pub mod numeric;
+pub mod practice;
 pub mod propeller;
 pub mod spread;
 pub mod steady;

@@ -5,7 +5,7 @@ mod input;
 mod spec;
 
 pub use input::Input;
-pub use spec::{BoatSpec, Uncertain};
+pub use spec::{BoatSpec, Fittings, Uncertain};
 
 use crate::battery::{Bank, BankError, Discharge, Load, StoppedBy, discharge};
 use crate::drive::{Controller, DriveError, DriveLine, MotorPlate};

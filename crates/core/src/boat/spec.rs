@@ -14,6 +14,23 @@ pub struct Uncertain {
     pub possible: (f64, f64),
 }
 
+/// What is aboard or was aboard and does not enter the balance, but has to fit or to compare.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Fittings {
+    /// Propeller shaft diameter \[m\].
+    pub shaft_diameter_m: Option<f64>,
+    /// Clear height for the propeller, between hull or aperture edges \[m\].
+    pub aperture_height_m: Option<f64>,
+    /// Gap between blade tip and hull \[m\].
+    pub tip_clearance_m: Option<f64>,
+    /// Shaft speed that the old engine turned \[rev/s\].
+    pub old_shaft_rev_s: Option<f64>,
+    /// Speed for a passage \[m/s\].
+    pub cruising_speed_m_s: Option<f64>,
+    /// Speed that she should do \[m/s\].
+    pub wished_speed_m_s: Option<f64>,
+}
+
 /// A boat as its medians have it, with what is uncertain about it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoatSpec {
@@ -21,6 +38,8 @@ pub struct BoatSpec {
     pub boat: Boat,
     /// What is uncertain.
     pub uncertain: Vec<Uncertain>,
+    /// What else is known.
+    pub fittings: Fittings,
 }
 
 impl BoatSpec {

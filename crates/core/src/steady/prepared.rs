@@ -80,18 +80,20 @@ impl PreparedBoat {
     }
 
     fn hull_of(boat: &Boat, notices: &mut Vec<Notice>) -> Result<PreparedHull, BoatError> {
+        if let Some(towed) = &boat.towed {
+            let (length, kind) = (boat.form.length_waterline_m, boat.form.kind);
+            let hull = PreparedHull::from_towing(towed, length, kind, &boat.topsides, &boat.sea)?;
+            return Ok(take(hull, notices));
+        }
         let completed = take(complete(&boat.form, &boat.keel, &boat.rudder, &boat.water)?, notices);
-        let hull = match &boat.towed {
-            Some(towed) => PreparedHull::from_towed(towed, &completed, &boat.topsides, &boat.sea, &boat.water)?,
-            None => PreparedHull::new(
-                &completed,
-                &boat.topsides,
-                &boat.sea,
-                boat.bottom_sand_height_m,
-                boat.residuary_method,
-                &boat.water,
-            )?,
-        };
+        let hull = PreparedHull::new(
+            &completed,
+            &boat.topsides,
+            &boat.sea,
+            boat.bottom_sand_height_m,
+            boat.residuary_method,
+            &boat.water,
+        )?;
         Ok(take(hull, notices))
     }
 

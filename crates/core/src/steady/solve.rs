@@ -5,7 +5,7 @@
 use super::limit::{Limit, Usage, tightest};
 use super::prepared::PreparedBoat;
 use super::state::State;
-use crate::numeric::{RootError, solve_bracketed};
+use crate::numeric::{RootError, solve_bracketed, solve_rising};
 
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -145,20 +145,19 @@ impl PreparedBoat {
     /// [`SteadyError`] when not even standstill is within the limits.
     pub fn solve_limited(&self, lever: f64, counts: impl Fn(Limit) -> bool + Copy) -> Result<Bound, SteadyError> {
         let counted = |limit: Limit| limit == Limit::HullMethod || counts(limit);
-        // The logarithm straightens usage, which rises with a power of speed.
         let excess = |speed: f64| match self.state_at(speed) {
-            Some(state) => tightest(&self.usage(&state, lever), counted).1.max(1e-12).ln(),
+            Some(state) => straightened(tightest(&self.usage(&state, lever), counted).1),
             None => f64::NAN,
         };
         let low = self.slowest_m_s();
         let high = self.fastest_m_s();
-        if excess(low) > 0.0 {
+        if self.hull().resistance_n(low) > DRIVEN_BACK_N && excess(low) > 0.0 {
             let bound = self.bound_at(low)?;
             let limit = tightest(&self.usage(&bound.state, lever), counted).0;
             return Err(SteadyError::DrivenBack { thrust_n: bound.state.thrust_n, limit: limit.words() });
         }
         // HullMethod reaches its limit exactly at `high`, so the bracket always holds.
-        let speed = if excess(high) <= 0.0 { high } else { solve_bracketed(excess, low, high, SPEED_TOLERANCE_M_S)? };
+        let speed = solve_rising(excess, low, high, FIRST_GUESS * high, SPEED_TOLERANCE_M_S)?;
         let state = self.state_at(speed).ok_or(SteadyError::NoThrust { speed_m_s: speed, thrust_n: f64::NAN })?;
         let usage = self.usage(&state, lever);
         Ok(Bound { state, usage, limit: tightest(&usage, counted).0 })
@@ -173,7 +172,7 @@ impl PreparedBoat {
         if !(wanted > 0.0 && wanted.is_finite()) {
             return Err(SteadyError::NotPositive { asked, upper: "" });
         }
-        let excess = |speed: f64| self.state_at(speed).map_or(f64::NAN, |state| (of(&state) / wanted).ln());
+        let excess = |speed: f64| self.state_at(speed).map_or(f64::NAN, |state| straightened(of(&state) / wanted));
         let (low, high) = (self.slowest_m_s(), self.fastest_m_s());
         if excess(low) > 0.0 {
             return Err(SteadyError::BelowStandstill { asked });
@@ -181,7 +180,7 @@ impl PreparedBoat {
         if excess(high) < 0.0 {
             return Err(SteadyError::BeyondHull { asked, limit_m_s: high });
         }
-        let speed = solve_bracketed(excess, low, high, SPEED_TOLERANCE_M_S)?;
+        let speed = solve_rising(excess, low, high, FIRST_GUESS * high, SPEED_TOLERANCE_M_S)?;
         self.bound_at(speed)
     }
 
@@ -207,6 +206,17 @@ impl PreparedBoat {
     }
 }
 
-/// Half-width of the final bracket along the speed axis \[m/s\]; thrust and power balance at each
+/// Where along the speeds that the hull covers the search begins: most drives stop her near here.
+const FIRST_GUESS: f64 = 0.5;
+
+/// Resistance at standstill below which no wind can be strong enough to drive her back \[N\].
+const DRIVEN_BACK_N: f64 = 5.0;
+
+/// Usages rise about with the square of speed: the root makes them nearly straight for the search.
+fn straightened(share: f64) -> f64 {
+    share.max(0.0).sqrt() - 1.0
+}
+
+/// Last step along the speed axis \[m/s\]; thrust and power balance at each
 /// speed are closed by construction, so this only places the state on the limit.
 const SPEED_TOLERANCE_M_S: f64 = 1e-9;

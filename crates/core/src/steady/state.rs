@@ -102,8 +102,12 @@ pub struct WattLadder {
     pub skin_w: f64,
     /// Hull, growth on the skin.
     pub growth_w: f64,
-    /// Hull, waves she makes (with shallow water).
+    /// Hull, waves she makes.
     pub waves_w: f64,
+    /// Hull as towed, where a towing test stands for skin, waves and appendages.
+    pub towed_w: f64,
+    /// What shallow water adds.
+    pub shallow_w: f64,
     /// Keel and rudder.
     pub appendages_w: f64,
     /// Wind on rig and topsides.
@@ -132,6 +136,8 @@ impl WattLadder {
             skin_w: parts.friction_clean_n * speed,
             growth_w: parts.friction_growth_n * speed,
             waves_w: parts.residuary_n * speed,
+            towed_w: parts.towed_n * speed,
+            shallow_w: parts.shallow_water_n * speed,
             appendages_w: parts.keel_and_rudder_n * speed,
             wind_w: parts.windage_n * speed,
             sea_margin_w: parts.sea_margin_n * speed,
@@ -141,7 +147,7 @@ impl WattLadder {
 
     /// The steps in order, with their words, as drawn.
     #[must_use]
-    pub fn steps(&self) -> [(&'static str, f64); 14] {
+    pub fn steps(&self) -> [(&'static str, f64); 16] {
         [
             ("bank and cable", self.bank_loss_w),
             ("standing loads", self.house_w),
@@ -153,6 +159,8 @@ impl WattLadder {
             ("hull: clean skin", self.skin_w),
             ("hull: growth on the skin", self.growth_w),
             ("hull: waves she makes", self.waves_w),
+            ("hull as towed", self.towed_w),
+            ("shallow water", self.shallow_w),
             ("keel and rudder", self.appendages_w),
             ("wind on rig and topsides", self.wind_w),
             ("sea margin", self.sea_margin_w),

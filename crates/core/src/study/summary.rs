@@ -117,7 +117,7 @@ pub struct WidthShare {
 }
 
 /// Everything that was found about a boat.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Study {
     /// At the inputs' medians.
     pub answers: Answers,
@@ -191,8 +191,8 @@ pub fn summarise(
         .bollard
         .map(|b| Interval::over(b.thrust_n, &mut good.iter().filter_map(|(_, s)| s.bollard_n).collect()));
     let held = &answers.full.held.state;
-    let ladder =
-        WattLadder::new(held, prepared.bank().open_circuit_v, &prepared.hull().breakdown(held.speed_m_s));
+    let parts = prepared.hull().breakdown(held.speed_m_s)?;
+    let ladder = WattLadder::new(held, prepared.bank().open_circuit_v, &parts);
     let levers = questions
         .levers
         .iter()

@@ -3,6 +3,7 @@
 //! Every field has one descriptor; the file template, the help text, the schema, the manual and
 //! the reading of the file are all made from it. Not for: the meaning of a value in a computation.
 
+mod build;
 mod contradictions;
 mod descriptor;
 mod document;
@@ -16,6 +17,7 @@ mod stated;
 mod syntax;
 mod template;
 
+pub use build::build_spec;
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
 pub use document::{BoatDocument, Row};

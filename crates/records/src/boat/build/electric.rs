@@ -1,0 +1,175 @@
+//! Motor, controller, reduction and bank of the document. Not for: what they do.
+
+use wakewright_core::battery::{Bank, Chemistry, PackGroup};
+use wakewright_core::boat::Input;
+use wakewright_core::drive::{
+    Controller, Cooling, DriveLine, FieldWeakening, MotorPlate, ReductionKind, ThrottleMode,
+};
+use wakewright_core::drive::reduction::bearing_loss_share;
+use wakewright_core::spread::Spread;
+
+use super::{Gathered, fault};
+use crate::boat::document::{BoatDocument, Row};
+use crate::boat::fault::Fault;
+
+/// How far field weakening may take the motor above the speed that the volts alone give, and its
+/// characteristic current in rated currents. From memory; a machine made for it goes much further.
+const WEAKENING_SPEED_RATIO: f64 = 1.2;
+const WEAKENING_CURRENTS: f64 = 2.0;
+
+/// Resistance of a pack that is not stated, as a factor on its estimate.
+const PACK_RESISTANCE_SPREAD: Spread = Spread { p10: 0.67, median: 1.0, p90: 1.5, is_logarithmic: true };
+
+/// Cables and joints that are not stated \[ohm\]: two metres of 35 mm² each way with lugs, fuse and
+/// switch; from memory.
+const CABLE_SPREAD: Spread = Spread { p10: 0.0015, median: 0.0025, p90: 0.0045, is_logarithmic: true };
+
+pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> MotorPlate {
+    let number = |name: &str| document.number(&format!("motor.{name}")).map(|stated| stated.value_si);
+    let need = |name: &str| number(name).unwrap_or(f64::NAN);
+    let (speed_constant, rated_power_w) = (need("speed_constant"), need("rated_power"));
+    let rated_speed_rev_s = need("rated_speed");
+    let weakens = document.flag("controller.field_weakening").unwrap_or(false);
+    let rated_current_a = rated_power_w * speed_constant / rated_speed_rev_s;
+    for input in [Input::SpeedConstant, Input::MotorResistance, Input::NoLoadCurrent] {
+        gathered.field(document, input);
+    }
+    MotorPlate {
+        no_load_speed_rev_s_v: speed_constant,
+        rated_power_w,
+        rated_speed_rev_s,
+        peak_power_w: number("peak_power"),
+        resistance_ohm: number("resistance"),
+        no_load_current_a: number("no_load_current").filter(|current| *current > 0.0),
+        rated_efficiency: None,
+        peak_efficiency: None,
+        mass_kg: number("mass"),
+        winding_limit_k: number("winding_limit"),
+        rating_ambient_k: None,
+        flux_coefficient_1_k: None,
+        cooling: match document.choice("motor.cooling") {
+            Some("fan") => Cooling::AirForced,
+            Some("water") => Cooling::Water,
+            _ => Cooling::AirNatural,
+        },
+        field_weakening: weakens.then_some(FieldWeakening {
+            characteristic_current_a: WEAKENING_CURRENTS * rated_current_a,
+            maximum_speed_ratio: WEAKENING_SPEED_RATIO,
+        }),
+    }
+}
+
+pub(super) fn read_drive_line(
+    document: &BoatDocument,
+    motor: &MotorPlate,
+    gathered: &mut Gathered,
+) -> Result<DriveLine, Vec<Fault>> {
+    let kind = match document.choice("reduction.kind") {
+        Some("toothed belt") => ReductionKind::ToothedBelt,
+        Some("V-belt") => ReductionKind::VBelt,
+        Some("gearbox") => ReductionKind::Gear,
+        Some("saildrive leg") => ReductionKind::BevelLeg,
+        _ => ReductionKind::Direct,
+    };
+    let ratio = document.number("reduction.ratio").map_or(1.0, |stated| stated.value_si);
+    if kind == ReductionKind::Direct && (ratio - 1.0).abs() > 1e-6 {
+        let problem = format!("a direct drive with a ratio of {ratio:.2}:1");
+        return Err(fault(document, "reduction.ratio", problem, "A direct drive turns 1:1; name the kind of reduction."));
+    }
+    let efficiency = document.number("reduction.efficiency").map_or(kind.efficiency(), |stated| stated.spread);
+    gathered.add(Input::ReductionEfficiency, efficiency, (0.5, 1.0));
+    let rated_shaft_torque =
+        motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s) * ratio;
+    let bearing = match document.number("propeller.shaft_friction") {
+        Some(stated) => stated.spread,
+        None => scaled(bearing_loss_share(), rated_shaft_torque),
+    };
+    gathered.add(Input::BearingTorque, bearing, (0.0, 100.0));
+    Ok(DriveLine { ratio, reduction_efficiency: efficiency.median, bearing_torque_n_m: bearing.median })
+}
+
+fn scaled(spread: Spread, by: f64) -> Spread {
+    Spread { p10: spread.p10 * by, median: spread.median * by, p90: spread.p90 * by, ..spread }
+}
+
+pub(super) fn read_controller(document: &BoatDocument, bank: &Bank) -> Controller {
+    let number = |name: &str| document.number(&format!("controller.{name}")).map(|stated| stated.value_si);
+    let nominal_v = bank.groups.first().map_or(48.0, PackGroup::nominal_voltage_v);
+    let phase = number("phase_current").unwrap_or(f64::NAN);
+    let battery = number("battery_current").unwrap_or(f64::NAN);
+    Controller {
+        power_limit_w: number("power_limit"),
+        undervoltage_v: number("undervoltage"),
+        maximum_duty: number("maximum_duty").unwrap_or(0.95),
+        throttle_mode: match document.choice("controller.lever") {
+            Some("torque") => ThrottleMode::Torque,
+            Some("power") => ThrottleMode::Power,
+            Some("voltage") => ThrottleMode::Voltage,
+            _ => ThrottleMode::Speed,
+        },
+        ..Controller::estimate(phase, battery, nominal_v)
+    }
+}
+
+pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Result<Bank, Vec<Fault>> {
+    let rows = document.rows("pack");
+    let groups: Vec<PackGroup> =
+        rows.iter().filter(|row| row.text("group").is_none_or(|group| group == "drive")).map(read_pack).collect();
+    if groups.is_empty() {
+        let advice = "Give one [[pack]] table the group \"drive\", or leave the group out.";
+        return Err(fault(document, "pack", "no pack belongs to the group \"drive\"".to_owned(), advice));
+    }
+    gathered.field(document, Input::StateOfCharge);
+    let is_stated = rows.iter().all(|row| row.stated_number("resistance").is_some());
+    let resistance = if is_stated { relative_spread(&rows, "resistance") } else { PACK_RESISTANCE_SPREAD };
+    gathered.add(Input::PackResistance, resistance, (0.2, 5.0));
+    let (capacity, health) = (relative_spread(&rows, "capacity"), relative_spread(&rows, "health"));
+    let both = Spread::factor(
+        1.0 - (1.0 - capacity.p10).hypot(1.0 - health.p10),
+        1.0,
+        1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
+    );
+    gathered.add(Input::PackCapacity, both, (0.3, 1.5));
+    let cable = document.number("bank.cable_resistance").map_or(CABLE_SPREAD, |stated| stated.spread);
+    gathered.add(Input::CableResistance, cable, (0.0, 0.5));
+    let number = |name: &str| document.number(&format!("bank.{name}")).map(|stated| stated.value_si);
+    Ok(Bank {
+        cable_resistance_ohm: cable.median,
+        temperature_k: number("temperature").unwrap_or(288.15),
+        groups,
+        ..Bank::of(PackGroup::new(Chemistry::Lfp, 16, 1.0, 1), number("state_of_charge").unwrap_or(1.0))
+    })
+}
+
+/// The widest spread of a column of packs, as a factor on its value.
+fn relative_spread(rows: &[Row<'_>], name: &str) -> Spread {
+    let spreads = rows.iter().filter_map(|row| row.number(name)).map(|stated| stated.spread);
+    let factors = spreads.map(|spread| (spread.p10 / spread.median, spread.p90 / spread.median));
+    let (low, high) = factors.fold((1.0_f64, 1.0_f64), |(l, h), (low, high)| (l.min(low), h.max(high)));
+    Spread::factor(low, 1.0, high)
+}
+
+fn read_pack(row: &Row<'_>) -> PackGroup {
+    let number = |name: &str| row.number(name).map(|stated| stated.value_si);
+    let chemistry = match row.choice("chemistry") {
+        Some("NMC") => Chemistry::Nmc111,
+        Some("lead flooded") => Chemistry::LeadFlooded,
+        Some("AGM") => Chemistry::LeadAgm,
+        Some("gel") => Chemistry::LeadGel,
+        _ => Chemistry::Lfp,
+    };
+    let capacity = number("capacity").unwrap_or(f64::NAN);
+    PackGroup {
+        resistance_ohm: number("resistance"),
+        health: number("health").unwrap_or(1.0),
+        // One hour's rate for lithium; lead has no protection of its own.
+        bms_discharge_a: number("bms_discharge").or((!chemistry.is_lead()).then_some(capacity / 3600.0)),
+        bms_charge_a: number("bms_charge"),
+        ..PackGroup::new(
+            chemistry,
+            row.integer("cells_in_series").unwrap_or(16),
+            capacity,
+            row.integer("count").unwrap_or(1),
+        )
+    }
+}

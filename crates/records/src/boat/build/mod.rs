@@ -1,0 +1,116 @@
+//! From the document to the boat of the computation: what is stated, what stands in for it, and how
+//! sure each is. Not for: reading the file (`document`), computing.
+
+mod electric;
+mod hull;
+mod propeller;
+
+use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
+use wakewright_core::spread::Spread;
+
+use super::document::BoatDocument;
+use super::fault::{Fault, Severity};
+
+/// Sections without which there is no drive to compute.
+const NEEDED: [&str; 6] = ["hull", "propeller", "reduction", "motor", "controller", "pack"];
+
+/// What is uncertain, gathered while the boat is built.
+#[derive(Default)]
+struct Gathered(Vec<Uncertain>);
+
+impl Gathered {
+    /// Notes that `input` has `spread`; exact values are not drawn.
+    fn add(&mut self, input: Input, spread: Spread, possible: (f64, f64)) {
+        if !spread.is_exact() {
+            self.0.push(Uncertain { input, spread, possible });
+        }
+    }
+
+    /// Notes the spread of a field that is stated or has a usual value, within its possible range.
+    fn field(&mut self, document: &BoatDocument, input: Input) {
+        let key = input.key();
+        let possible = super::field_named(key).and_then(|field| field.possible);
+        if let (Some(stated), Some(possible)) = (document.number(key), possible) {
+            self.add(input, stated.spread, possible);
+        }
+    }
+}
+
+/// The boat that `document` describes, with the spread of every uncertain input.
+/// # Errors
+/// The sections that are missing, or a hull that no published method covers.
+pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
+    document.require(&NEEDED)?;
+    let mut gathered = Gathered::default();
+    let hull = hull::read_hull(document, &mut gathered)?;
+    let water = hull::read_water(document);
+    let (propeller, stern, blades_sand_height_m) =
+        propeller::read_propeller(document, &hull.form, &mut gathered)?;
+    let motor = electric::read_motor(document, &mut gathered);
+    let drive_line = electric::read_drive_line(document, &motor, &mut gathered)?;
+    let bank = electric::read_bank(document, &mut gathered)?;
+    let controller = electric::read_controller(document, &bank);
+    gathered.field(document, Input::MotorAmbient);
+    gathered.field(document, Input::HousePower);
+    let number = |key: &str| document.number(key).map(|stated| stated.value_si);
+    let boat = Boat {
+        form: hull.form,
+        keel: hull.keel,
+        rudder: hull.rudder,
+        topsides: hull.topsides,
+        towed: hull.towed,
+        residuary_method: hull.method,
+        bottom_sand_height_m: hull.bottom_sand_height_m,
+        blades_sand_height_m,
+        sea: hull.sea,
+        water,
+        propeller,
+        stern,
+        drive_line,
+        motor,
+        // A closed engine space runs warmer than the air outside: some ten degrees (from memory).
+        motor_ambient_k: number("sea.air_temperature").unwrap_or(288.15) + ENGINE_SPACE_RISE_K,
+        controller,
+        bank,
+        reserve: number("bank.reserve").unwrap_or(0.2),
+        house_power_w: number("bank.house_load").unwrap_or(0.0),
+    };
+    for uncertain in &mut gathered.0 {
+        if uncertain.input == Input::MotorAmbient {
+            uncertain.spread = shifted(uncertain.spread, ENGINE_SPACE_RISE_K);
+            uncertain.possible.1 += ENGINE_SPACE_RISE_K;
+        }
+    }
+    let old_shaft = number("old_engine.rated_speed")
+        .map(|speed| speed / number("old_engine.gearbox_ratio").unwrap_or(1.0));
+    let fittings = Fittings {
+        shaft_diameter_m: number("propeller.shaft_diameter"),
+        aperture_height_m: number("propeller.aperture_height"),
+        tip_clearance_m: number("propeller.tip_clearance"),
+        old_shaft_rev_s: old_shaft,
+        cruising_speed_m_s: number("use.cruising_speed"),
+        wished_speed_m_s: number("use.wished_speed"),
+    };
+    Ok(BoatSpec { boat, uncertain: gathered.0, fittings })
+}
+
+/// How much warmer than the air outside it is around the motor \[K\]; from memory.
+const ENGINE_SPACE_RISE_K: f64 = 10.0;
+
+fn shifted(spread: Spread, by: f64) -> Spread {
+    Spread { p10: spread.p10 + by, median: spread.median + by, p90: spread.p90 + by, ..spread }
+}
+
+/// A fault at a field of the document.
+fn fault(document: &BoatDocument, field: &str, problem: String, advice: &str) -> Vec<Fault> {
+    vec![Fault {
+        line: document.line(field).unwrap_or(1),
+        column: 1,
+        field: field.to_owned(),
+        found: document.typed(field).unwrap_or("").to_owned(),
+        problem,
+        advice: advice.to_owned(),
+        severity: Severity::Error,
+        also: Vec::new(),
+    }]
+}

@@ -1,0 +1,101 @@
+//! Propeller and stern of the document. Not for: whether it fits its aperture (`contradictions`).
+
+use wakewright_core::boat::{Input, Stern};
+use wakewright_core::hull::HullForm;
+use wakewright_core::propeller::{Pattern, Propeller, SternArrangement};
+use wakewright_core::spread::Spread;
+
+use super::{Gathered, fault};
+use super::hull::sand_height;
+use crate::boat::document::BoatDocument;
+use crate::boat::fault::Fault;
+
+/// Spread of the thrust of the series for a propeller of a shop, not of a model basin: 3 %
+/// (judgement; the series itself is within 1 to 2 % of its tests).
+const THRUST_SPREAD: Spread = Spread { p10: 0.97, median: 1.0, p90: 1.03, is_logarithmic: true };
+
+pub(super) fn read_propeller(
+    document: &BoatDocument,
+    form: &HullForm,
+    gathered: &mut Gathered,
+) -> Result<(Propeller, Stern, f64), Vec<Fault>> {
+    let number = |name: &str| document.number(&format!("propeller.{name}"));
+    let pattern = match document.choice("propeller.pattern") {
+        Some("wide-blade") => Pattern::GawnWide,
+        Some("folding") => Pattern::Folding,
+        Some("feathering") => Pattern::Feathering,
+        _ => Pattern::BSeries,
+    };
+    let blades = document.integer("propeller.blades").unwrap_or(3);
+    let blades = u8::try_from(blades)
+        .map_err(|_| fault(document, "propeller.blades", format!("{blades} blades"), "The series cover 2 to 7."))?;
+    let area = match number("area_ratio") {
+        Some(stated) => stated.spread,
+        None => usual_area_ratio(pattern, blades),
+    };
+    let torque = pattern.torque_factor();
+    let propeller = Propeller {
+        diameter_m: number("diameter").map_or(f64::NAN, |s| s.value_si),
+        pitch_m: number("pitch").map_or(f64::NAN, |s| s.value_si),
+        blades,
+        area_ratio: area.median,
+        pattern,
+        blade_drag_rise: 0.0,
+        torque_factor: torque.median,
+        thrust_factor: 1.0,
+    };
+    gathered.field(document, Input::PropellerDiameter);
+    gathered.field(document, Input::PropellerPitch);
+    gathered.add(Input::AreaRatio, area, (0.12, 1.3));
+    gathered.add(Input::TorqueFactor, torque, (0.5, 2.0));
+    gathered.add(Input::ThrustFactor, THRUST_SPREAD, (0.8, 1.2));
+    let blades_growth = sand_height(document, "propeller.blades_state");
+    gathered.add(Input::BladeGrowth, blades_growth, (0.0, 0.003));
+
+    let interaction = arrangement(document).interaction();
+    let wake = number("wake_fraction").map_or(interaction.wake_fraction, |s| s.spread);
+    let deduction = number("thrust_deduction").map_or(interaction.thrust_deduction, |s| s.spread);
+    let rotative = interaction.relative_rotative_efficiency;
+    gathered.add(Input::Wake, wake, (-0.1, 0.5));
+    gathered.add(Input::ThrustDeduction, deduction, (0.0, 0.45));
+    gathered.add(Input::RelativeRotative, rotative, (0.8, 1.2));
+    let shaft_depth_m =
+        number("shaft_depth").map_or_else(|| usual_shaft_depth_m(form, propeller.diameter_m), |s| s.value_si);
+    let stern = Stern {
+        wake_fraction: wake.median,
+        thrust_deduction: deduction.median,
+        relative_rotative_efficiency: rotative.median,
+        shaft_depth_m,
+    };
+    Ok((propeller, stern, blades_growth.median))
+}
+
+/// Expanded area ratio of stock propellers, from memory: two blades about 0.30, three 0.50, four
+/// 0.60; broad blades 0.15 more.
+fn usual_area_ratio(pattern: Pattern, blades: u8) -> Spread {
+    let ordinary = match blades {
+        0..=2 => 0.30,
+        3 => 0.50,
+        _ => 0.60,
+    };
+    let median = if pattern == Pattern::GawnWide { ordinary + 0.15 } else { ordinary };
+    Spread::absolute(median, 0.06)
+}
+
+/// Six tenths of the draught; where there is no keel, below the canoe body by half a propeller.
+fn usual_shaft_depth_m(form: &HullForm, diameter_m: f64) -> f64 {
+    (0.6 * form.draught_m).max(0.6 * diameter_m)
+}
+
+fn arrangement(document: &BoatDocument) -> SternArrangement {
+    match document.choice("propeller.arrangement") {
+        Some("skeg or deadwood") if document.choice("hull.kind") == Some("round-bilge motor boat") => {
+            SternArrangement::LaunchDeadwood
+        }
+        Some("skeg or deadwood") => SternArrangement::Skeg,
+        Some("P-bracket") => SternArrangement::PBracket,
+        Some("saildrive") => SternArrangement::Saildrive,
+        Some("pod") => SternArrangement::Pod,
+        _ => SternArrangement::Aperture,
+    }
+}
