@@ -4,12 +4,14 @@
 use wakewright_core::constants::GRAVITY_M_S2;
 use wakewright_core::hull::friction::frictional_coefficient_ittc1957;
 use wakewright_core::hull::residuary::residuary_ratio;
-use wakewright_core::hull::shallow::speed_loss_fraction;
+use wakewright_core::hull::residuary_spread;
+use wakewright_core::hull::shallow::{deep_enough_m, speed_loss_fraction};
 use wakewright_core::hull::windage::{FrontalAreas, WindageForm};
 use wakewright_core::hull::{
     HullError, HullForm, HullKind, Keel, KeelKind, PreparedHull, ResiduaryMethod, Rudder, RudderKind, Sea,
     Topsides, TowedResistance, complete,
 };
+use wakewright_core::notice::Notice;
 use wakewright_core::water::Water;
 use wakewright_testkit::{assert_near, assert_within};
 
@@ -43,6 +45,9 @@ fn shallow_water_loss() {
     }
     // Blockage part by hand: 0.1242 (2/2^2 - 0.05) = 0.05589.
     assert_near("blockage", speed_loss_fraction(0.0, 2.0, 2.0), 0.055_89, 1e-12);
+    // By hand: 3 sqrt(3 x 0.5) = 3.674 m at 3 m/s, 2.75 x 25 / 9.80665 = 7.011 m at 5 m/s.
+    assert_near("deep enough", deep_enough_m(3.0, 0.5, 3.0), 3.674, 5e-4);
+    assert_near("deep enough", deep_enough_m(3.0, 0.5, 5.0), 7.011, 5e-4);
 }
 
 /// An invented cruising boat of 9.8 m with a fin keel.
@@ -182,4 +187,38 @@ fn towing_table_is_met_and_not_left() {
     let falling = TowedResistance { speeds_m_s: vec![1.0, 2.0, 3.0], drags_n: vec![90.0, 80.0, 300.0] };
     let refused = PreparedHull::from_towing(&falling, 8.0, HullKind::SailingYacht, &topsides, &Sea::tank());
     assert!(matches!(refused, Err(HullError::TowingTable { row: 2, .. })));
+}
+
+/// A heavy cruiser lies outside the published range of length / volume^(1/3): she is computed all the
+/// same, it is said, and the band is wider than for a boat inside.
+#[test]
+fn heavy_cruiser_is_said_to_be_outside() {
+    let (form, _, _, topsides) = cruiser();
+    let keel = Keel {
+        kind: KeelKind::Long,
+        mean_chord_m: None,
+        thickness_ratio: None,
+        wetted_area_m2: None,
+        volume_m3: None,
+    };
+    let rudder = Rudder {
+        kind: RudderKind::KeelHung,
+        mean_chord_m: None,
+        thickness_ratio: None,
+        wetted_area_m2: None,
+    };
+    let water = Water::sea(288.15);
+    let heavy = HullForm { displacement_kg: 10_500.0, draught_m: 1.8, ..form.clone() };
+    let hull = complete(&heavy, &keel, &rudder, &water).unwrap();
+    let estimated = hull.notices.iter().filter(|n| matches!(n, Notice::Estimated { .. })).count();
+    assert_eq!(estimated, 6 + 4 + 3, "every gap is noted: {:#?}", hull.notices);
+    let curve =
+        PreparedHull::new(&hull.value, &topsides, &Sea::tank(), 1e-4, ResiduaryMethod::default(), &water)
+            .unwrap();
+    let outside = |n: &Notice| matches!(n, Notice::OutsideRange { quantity, .. } if *quantity == "length / volume^(1/3)");
+    assert!(curve.notices.iter().any(outside), "{:#?}", curve.notices);
+    let light = HullForm { displacement_kg: 4200.0, ..form };
+    let (_, fin, spade, _) = cruiser();
+    let inside = complete(&light, &fin, &spade, &water).unwrap().value;
+    assert!(residuary_spread(&hull.value).p90 > residuary_spread(&inside).p90);
 }

@@ -11,7 +11,8 @@ use crate::water::Water;
 /// `2 (CF rough - CF smooth)` of a flat plate, Colebrook-type roughness function.
 /// # Source
 /// Plate friction as [`cf_rough`]; two sides as in the ITTC-1978 scaling of blade drag
-/// \[ittc1978\], from memory, without its thickness factor, which is under 1 for a rise.
+/// \[ittc1978\], from memory, without its thickness factor `1 + 2 t/c`, which is near 1.1 at 0.7 of the
+/// radius.
 /// # Valid for
 /// Section Reynolds number above 2e5 and sand height / chord up to 1/1000; barnacles of
 /// millimetres on a small blade are far coarser: an estimate of size only. At rest it is next to nothing.

@@ -17,9 +17,10 @@ use crate::notice::{Notice, check_range};
 const KAPPA: f64 = 0.41;
 /// `0.242 ln 10`: the Schoenherr line in natural logarithms. Source: \[schoenherr1932\].
 const SCHOENHERR: f64 = 0.242 * std::f64::consts::LN_10;
-/// Roughness Reynolds number at which the Colebrook-type function sets in, `exp(3.5 KAPPA)`.
+/// Roughness Reynolds number at which the Colebrook-type function sets in, `exp(3.5 KAPPA)`: its
+/// fully rough end is `ln(ks+)/kappa - 3.5`, that of sand grains (from memory).
 const COLEBROOK_SCALE: f64 = 4.199_439_2;
-/// Lower end of the transition of the three-regime function. Source: \[cebeci1977\], from memory.
+/// Lower end of the transition of the three-regime function. Source: \[demirel2017\].
 const SAND_SMOOTH: f64 = 3.0;
 /// Upper end of the transition, five times the lower.
 const SAND_ROUGH: f64 = 15.0;
@@ -27,7 +28,8 @@ const SAND_ROUGH: f64 = 15.0;
 const SAND_FACTOR: f64 = 0.26;
 /// Reynolds number under which the lines are not evaluated.
 const LOWEST_REYNOLDS: f64 = 1.0e3;
-/// Root of the highest frictional coefficient for which the wake law has a sense.
+/// Root of the highest frictional coefficient that is given: friction velocity in the method grows
+/// with the coefficient up to `w = kappa/2` (0.29) only.
 const HIGHEST_ROOT: f64 = 0.28;
 /// Sand height / length above which the layer is no longer thick against the grains.
 /// Common practice, no source.
@@ -91,7 +93,7 @@ pub struct PlateFriction {
 /// independent calculation by relaxed iteration, 7 digits, and against the published ship figures
 /// of \[schultz2007\] within 1.5 points.
 /// # Valid for
-/// Re 1e6 to 1e9 and ks/L up to about 1/1000 (see [`check_coarseness`]); coarser still computes. Under Re 1000 the value
+/// Re 1e6 to 1e9 and ks/L up to about 1/1000 (see [`check_coarseness`]); coarser still computes, up to a coefficient of 0.078 where it is held. Under Re 1000 the value
 /// at 1000 is given. Sand height 0 gives the smooth line.
 /// # Accuracy
 /// Not published for small craft; the two roughness functions differ by up to 10 % of CF at
@@ -118,9 +120,11 @@ pub fn plate_friction(reynolds: f64, ks_over_l: f64, function: RoughnessFunction
         }
         state = Balance::at(root, log_reynolds, grain_reynolds, function);
     }
+    let is_held = root >= HIGHEST_ROOT;
+    let slope = if is_held { 0.0 } else { 2.0 * root * (1.0 - state.shift_slope) / state.slope_root };
     PlateFriction {
         coefficient: root * root,
-        slope_ln_reynolds: 2.0 * root * (1.0 - state.shift_slope) / state.slope_root,
+        slope_ln_reynolds: slope,
         ks_plus: state.ks_plus,
         velocity_loss: state.shift / KAPPA,
     }

@@ -59,8 +59,8 @@ pub(super) fn keel_habit(kind: KeelKind) -> Option<KeelHabit> {
         KeelKind::None => None,
         KeelKind::Fin => habit(0.18, 0.12, 1.0),
         KeelKind::Twin => habit(0.14, 0.10, 2.0),
-        KeelKind::Long => habit(0.60, 0.07, 1.0),
-        KeelKind::LongWithAperture => habit(0.55, 0.07, 1.0),
+        KeelKind::Long => habit(0.60, 0.045, 1.0),
+        KeelKind::LongWithAperture => habit(0.55, 0.045, 1.0),
     }
 }
 

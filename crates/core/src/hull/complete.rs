@@ -83,7 +83,7 @@ pub struct CompletedHull {
 /// Fills what is missing of `form`, `keel` and `rudder` and notes each estimate.
 ///
 /// Canoe-body volume is displacement / density less keel and rudder. Canoe-body draught, when not
-/// given, follows from that volume and `Cb = Cp Cm` (no keel: it is the draught). A midship
+/// given, follows from that volume and `Cb = Cp Cm` (no keel: it is the draught at most). A midship
 /// coefficient that is not given follows from volume and draught when these are known, so that the
 /// set is consistent.
 /// # Errors
@@ -107,32 +107,22 @@ pub fn complete(
         * form.midship_coefficient.unwrap_or(MEDIAN_MIDSHIP);
     let box_area_m2 = length * form.beam_waterline_m;
 
-    let draught_m = match (form.canoe_body_draught_m, &keel_habit) {
-        (Some(given), _) => given,
-        (None, None) => estimates.note(
-            "canoe-body draught",
-            form.draught_m,
-            "m",
-            "the draught, since there is no keel",
-            PRACTICE,
-        ),
-        (None, Some(habit)) => {
-            // Volume and span of an unmeasured keel both depend on the draught sought: linear.
-            let (fixed_m3, per_span_m2) = match keel.volume_m3 {
-                Some(volume) => (volume, 0.0),
-                None => (0.0, keel_section_m2(keel, habit, length)),
-            };
-            let value = (body_volume_m3 - fixed_m3 - per_span_m2 * form.draught_m)
-                / (box_area_m2 * block_guess - per_span_m2);
-            estimates.note(
-                "canoe-body draught",
-                value,
-                "m",
-                "canoe-body volume and the block coefficient",
-                DELFT,
-            )
+    let draught_m = form.canoe_body_draught_m.unwrap_or_else(|| {
+        // Volume and span of an unmeasured keel both depend on the draught sought: linear.
+        let (fixed_m3, per_span_m2) = match (&keel_habit, keel.volume_m3) {
+            (None, _) => (0.0, 0.0),
+            (Some(_), Some(volume)) => (volume, 0.0),
+            (Some(habit), None) => (0.0, keel_section_m2(keel, habit, length)),
+        };
+        let from_volume = (body_volume_m3 - fixed_m3 - per_span_m2 * form.draught_m)
+            / (box_area_m2 * block_guess - per_span_m2);
+        let basis = "canoe-body volume and the block coefficient";
+        if keel_habit.is_none() && from_volume > form.draught_m {
+            let basis = "the draught, since there is no keel";
+            return estimates.note("canoe-body draught", form.draught_m, "m", basis, PRACTICE);
         }
-    };
+        estimates.note("canoe-body draught", from_volume, "m", basis, DELFT)
+    });
     positive("canoe-body draught", draught_m)?;
     let too_deep =
         if keel_habit.is_some() { draught_m >= form.draught_m } else { draught_m > form.draught_m };
@@ -268,7 +258,7 @@ fn complete_body(
 }
 
 fn follow(estimates: &mut Estimates<'_>, quantity: &'static str, value: f64) -> f64 {
-    estimates.note(quantity, value, "", "displacement, length, beam and canoe-body draught", "definition")
+    estimates.note(quantity, value, "", "displacement, length, beam and canoe-body draught", PRACTICE)
 }
 
 fn count_measured(form: &HullForm) -> u8 {

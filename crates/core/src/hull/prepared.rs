@@ -20,7 +20,7 @@ use crate::numeric::solve_bracketed;
 use crate::water::Water;
 
 /// Coarsest sand height taken \[m\].
-const COARSEST_SAND_M: f64 = 0.03;
+const COARSEST_SAND_M: f64 = 0.1;
 
 /// Where calm-water resistance comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -115,7 +115,7 @@ impl PreparedHull {
         let mut notices = vec![Notice::Remark {
             severity: Severity::Note,
             text: "Resistance is the towing table as measured: growth, load and depth are those of that day.",
-            source: "definition",
+            source: "common practice, no source",
         }];
         let windage = prepare_windage(topsides, kind, sea, &mut notices)?;
         let value = Self {

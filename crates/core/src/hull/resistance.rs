@@ -5,7 +5,7 @@ use super::HullError;
 use super::{positive, within};
 
 /// The sea and air she goes in, and the factors on what the fits give.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sea {
     /// True wind from ahead \[m/s\]; negative from astern.
     pub true_head_wind_m_s: f64,
