@@ -1,1 +1,151 @@
-//! hull (filled in by its own commit).
+//! What it takes to push the hull: from a few measurements to resistance at each speed.
+//!
+//! [`complete()`] fills what the tape did not give, [`PreparedHull`] turns the result into a fast
+//! resistance curve. Not for: planing boats, multihulls, heel, waves (a stated margin stands for
+//! them), propulsion.
+
+pub mod appendages;
+pub mod bands;
+pub mod complete;
+mod cubic;
+mod delft_tables;
+mod estimates;
+mod fitted;
+pub mod form;
+pub mod friction;
+pub mod keel_residuary;
+pub mod nodes;
+pub mod prepared;
+pub mod residuary;
+pub mod resistance;
+pub mod shallow;
+pub mod towed;
+pub mod windage;
+
+pub use appendages::{CompletedKeel, CompletedRudder};
+pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, residuary_spread};
+pub use complete::{CanoeBody, CompletedHull, complete};
+pub use form::{
+    HullForm, HullKind, Keel, KeelKind, Rudder, RudderKind, block_coefficient, hull_speed_m_s, slenderness,
+};
+pub use prepared::PreparedHull;
+pub use residuary::ResiduaryMethod;
+pub use resistance::{ResistanceParts, Sea};
+pub use towed::TowedResistance;
+pub use windage::{Topsides, WindageForm};
+
+/// Why no honest resistance exists.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum HullError {
+    /// A quantity that must be positive is not (or is no number).
+    #[error("{quantity} is {value}; it must be more than 0: measure or correct it")]
+    NotPositive {
+        /// Which.
+        quantity: &'static str,
+        /// Its value, in the unit of its field.
+        value: f64,
+    },
+    /// A quantity lies outside what is physically possible or what the methods can bear.
+    #[error("{quantity} is {value:.3}; it must lie between {low} and {high}: {advice}")]
+    OutOfBounds {
+        /// Which.
+        quantity: &'static str,
+        /// Its value.
+        value: f64,
+        /// Lower bound.
+        low: f64,
+        /// Upper bound.
+        high: f64,
+        /// What to do.
+        advice: &'static str,
+    },
+    /// The canoe body would reach below the keel.
+    #[error(
+        "the canoe body is {canoe_body_draught_m:.2} m deep but the whole draught is {draught_m:.2} m: \
+         check displacement, beam and draught, or give the canoe body's draught"
+    )]
+    CanoeBodyTooDeep {
+        /// Canoe-body draught, given or from the volume \[m\].
+        canoe_body_draught_m: f64,
+        /// Draught \[m\].
+        draught_m: f64,
+    },
+    /// Displacement does not fit length, beam and canoe-body draught.
+    #[error(
+        "displacement fills {block_coefficient:.2} of length x beam x canoe-body draught; boats have 0.2 to 0.7: \
+         weigh her again or measure length, beam and draught again"
+    )]
+    BlockCoefficient {
+        /// Canoe-body block coefficient found.
+        block_coefficient: f64,
+    },
+    /// Block, prismatic and midship coefficient were all given and contradict each other.
+    #[error(
+        "prismatic x midship coefficient is {from_coefficients:.2} but displacement gives a block coefficient of \
+         {from_displacement:.2}: leave one of them out"
+    )]
+    FormContradiction {
+        /// Product of the coefficients given.
+        from_coefficients: f64,
+        /// From displacement, length, beam and draught.
+        from_displacement: f64,
+    },
+    /// Keel and rudder displace more than half of the boat.
+    #[error(
+        "keel and rudder displace {appendages_m3:.2} m3 of {whole_m3:.2} m3: check keel volume, chord, thickness \
+         and draught"
+    )]
+    AppendagesTooLarge {
+        /// Keel and rudder volume \[m³\].
+        appendages_m3: f64,
+        /// Whole displaced volume \[m³\].
+        whole_m3: f64,
+    },
+    /// A speed outside the range in which resistance is known.
+    #[error(
+        "{speed_m_s:.2} m/s lies outside 0 to {max_m_s:.2} m/s, where resistance is known: ask for a lower speed, or \
+         give a resistance table from towing"
+    )]
+    SpeedOutside {
+        /// Speed asked for \[m/s\].
+        speed_m_s: f64,
+        /// Highest speed known \[m/s\].
+        max_m_s: f64,
+    },
+    /// The water is not deep enough to float in.
+    #[error("depth {depth_m:.2} m is less than the draught {draught_m:.2} m: she is aground")]
+    Aground {
+        /// Depth \[m\].
+        depth_m: f64,
+        /// Draught \[m\].
+        draught_m: f64,
+    },
+    /// A towing table that cannot be used.
+    #[error("towing table, row {row}: {problem}")]
+    TowingTable {
+        /// Row, counted from 1.
+        row: usize,
+        /// What is wrong and what to do.
+        problem: &'static str,
+    },
+}
+
+/// Passes a positive, finite `value` on.
+pub(crate) fn positive(quantity: &'static str, value: f64) -> Result<f64, HullError> {
+    if value.is_finite() && value > 0.0 { Ok(value) } else { Err(HullError::NotPositive { quantity, value }) }
+}
+
+/// Passes a `value` inside `low..=high` on.
+pub(crate) fn within(
+    quantity: &'static str,
+    value: f64,
+    (low, high): (f64, f64),
+    advice: &'static str,
+) -> Result<f64, HullError> {
+    if (low..=high).contains(&value) {
+        Ok(value)
+    } else {
+        Err(HullError::OutOfBounds { quantity, value, low, high, advice })
+    }
+}

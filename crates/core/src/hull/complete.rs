@@ -1,0 +1,276 @@
+//! Fills what was not measured of hull, keel and rudder, says how, and refuses contradictions.
+//! Not for: judging whether the result suits a resistance fit (see `residuary`).
+
+use super::appendages::{
+    CompletedKeel, CompletedRudder, complete_keel, complete_rudder, keel_habit, keel_section_m2,
+};
+use super::estimates::{DELFT, Estimates, PRACTICE};
+use super::form::{HullForm, HullKind, Keel, Rudder, block_coefficient};
+use super::friction::wetted_surface_m2;
+use super::{HullError, positive, within};
+use crate::notice::{Noted, Notice, Severity, push_once};
+use crate::water::Water;
+
+/// Medians of the 51 Delft hulls. Source: \[dsyhs2022\] main particulars, own medians.
+const MEDIAN_PRISMATIC: f64 = 0.551;
+/// As above: midship coefficient.
+const MEDIAN_MIDSHIP: f64 = 0.711;
+/// As above: waterplane area / (length x beam).
+const MEDIAN_WATERPLANE: f64 = 0.678;
+/// As above: centre of buoyancy 2.4 % of the length abaft midship.
+const MEDIAN_LCB_FRACTION: f64 = 0.524;
+/// As above: centre of the waterplane 5.5 % abaft midship.
+const MEDIAN_LCF_FRACTION: f64 = 0.555;
+
+/// Block coefficients beyond which the tape or the scales are wrong. Common practice, no source.
+const BLOCK_RANGE: (f64, f64) = (0.2, 0.7);
+/// The hull without keel and rudder, complete.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CanoeBody {
+    /// Length of the waterline \[m\].
+    pub length_waterline_m: f64,
+    /// Greatest beam of the waterline \[m\].
+    pub beam_waterline_m: f64,
+    /// Draught \[m\].
+    pub draught_m: f64,
+    /// Volume below the waterline \[m³\].
+    pub volume_m3: f64,
+    /// Volume / (midship area x length).
+    pub prismatic_coefficient: f64,
+    /// Midship area / (beam x draught).
+    pub midship_coefficient: f64,
+    /// Centre of buoyancy from the forward end, in lengths.
+    pub lcb_fraction: f64,
+    /// Centre of the waterplane from the forward end, in lengths.
+    pub lcf_fraction: f64,
+    /// Area of the waterplane \[m²\].
+    pub waterplane_area_m2: f64,
+    /// Wetted surface \[m²\].
+    pub wetted_surface_m2: f64,
+}
+
+impl CanoeBody {
+    /// Area of the midship section below the waterline \[m²\].
+    #[must_use]
+    pub fn midship_area_m2(&self) -> f64 {
+        self.midship_coefficient * self.beam_waterline_m * self.draught_m
+    }
+
+    /// Waterline length / cube root of the volume.
+    #[must_use]
+    pub fn slenderness(&self) -> f64 {
+        super::form::slenderness(self.length_waterline_m, self.volume_m3)
+    }
+}
+
+/// A hull with everything that the resistance methods ask for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CompletedHull {
+    /// Sort of hull.
+    pub kind: HullKind,
+    /// Draught to the lowest point \[m\].
+    pub draught_m: f64,
+    /// Hull without keel and rudder.
+    pub body: CanoeBody,
+    /// Keel, if there is one.
+    pub keel: Option<CompletedKeel>,
+    /// Rudder.
+    pub rudder: CompletedRudder,
+    /// How many of the form parameters beyond length, beam and displacement were measured (0 to 6).
+    pub measured_form_parameters: u8,
+}
+
+/// Fills what is missing of `form`, `keel` and `rudder` and notes each estimate.
+///
+/// Canoe-body volume is displacement / density less keel and rudder. Canoe-body draught, when not
+/// given, follows from that volume and `Cb = Cp Cm` (no keel: it is the draught at most). A midship
+/// coefficient that is not given follows from volume and draught when these are known, so that the
+/// set is consistent.
+/// # Errors
+/// [`HullError`] when a measurement is not positive or the measurements contradict each other.
+pub fn complete(
+    form: &HullForm,
+    keel: &Keel,
+    rudder: &Rudder,
+    water: &Water,
+) -> Result<Noted<CompletedHull>, HullError> {
+    check_form(form)?;
+    let mut notices = Vec::new();
+    let mut estimates = Estimates(&mut notices);
+    let length = form.length_waterline_m;
+    let whole_m3 = form.displacement_kg / positive("water density", water.density_kg_m3)?;
+
+    let rudder = complete_rudder(form, rudder, &mut estimates)?;
+    let keel_habit = keel_habit(keel.kind);
+    let body_volume_m3 = whole_m3 - rudder.volume_m3;
+    let block_guess = form.prismatic_coefficient.unwrap_or(MEDIAN_PRISMATIC)
+        * form.midship_coefficient.unwrap_or(MEDIAN_MIDSHIP);
+    let box_area_m2 = length * form.beam_waterline_m;
+
+    let draught_m = form.canoe_body_draught_m.unwrap_or_else(|| {
+        // Volume and span of an unmeasured keel both depend on the draught sought: linear.
+        let (fixed_m3, per_span_m2) = match (&keel_habit, keel.volume_m3) {
+            (None, _) => (0.0, 0.0),
+            (Some(_), Some(volume)) => (volume, 0.0),
+            (Some(habit), None) => (0.0, keel_section_m2(keel, habit, length)),
+        };
+        let from_volume = (body_volume_m3 - fixed_m3 - per_span_m2 * form.draught_m)
+            / (box_area_m2 * block_guess - per_span_m2);
+        let basis = "canoe-body volume and the block coefficient";
+        if keel_habit.is_none() && from_volume > form.draught_m {
+            let basis = "the draught, since there is no keel";
+            return estimates.note("canoe-body draught", form.draught_m, "m", basis, PRACTICE);
+        }
+        estimates.note("canoe-body draught", from_volume, "m", basis, DELFT)
+    });
+    positive("canoe-body draught", draught_m)?;
+    let too_deep =
+        if keel_habit.is_some() { draught_m >= form.draught_m } else { draught_m > form.draught_m };
+    if too_deep {
+        return Err(HullError::CanoeBodyTooDeep {
+            canoe_body_draught_m: draught_m,
+            draught_m: form.draught_m,
+        });
+    }
+
+    let keel = match keel_habit {
+        None => None,
+        Some(habit) => Some(complete_keel(keel, &habit, length, form.draught_m - draught_m, &mut estimates)?),
+    };
+    let appendages_m3 = rudder.volume_m3 + keel.as_ref().map_or(0.0, |k| k.volume_m3);
+    if appendages_m3 > 0.5 * whole_m3 {
+        return Err(HullError::AppendagesTooLarge { appendages_m3, whole_m3 });
+    }
+    let volume_m3 = whole_m3 - appendages_m3;
+    let body = complete_body(form, draught_m, volume_m3, &mut estimates)?;
+    let hull = CompletedHull {
+        kind: form.kind,
+        draught_m: form.draught_m,
+        body,
+        keel,
+        rudder,
+        measured_form_parameters: count_measured(form),
+    };
+    Ok(Noted { value: hull, notices })
+}
+
+fn check_form(form: &HullForm) -> Result<(), HullError> {
+    positive("waterline length", form.length_waterline_m)?;
+    positive("waterline beam", form.beam_waterline_m)?;
+    positive("displacement", form.displacement_kg)?;
+    positive("draught", form.draught_m)?;
+    within(
+        "waterline length / beam",
+        form.length_waterline_m / form.beam_waterline_m,
+        (1.5, 8.0),
+        "check both; a multihull is not covered, use a resistance table from towing",
+    )?;
+    let advice = "leave it out if it is not known from drawings";
+    for (quantity, value, range) in [
+        ("prismatic coefficient", form.prismatic_coefficient, (0.4, 0.85)),
+        ("midship coefficient", form.midship_coefficient, (0.4, 1.0)),
+        ("centre of buoyancy / length", form.lcb_fraction, (0.35, 0.7)),
+        ("centre of waterplane / length", form.lcf_fraction, (0.35, 0.75)),
+    ] {
+        if let Some(value) = value {
+            within(quantity, value, range, advice)?;
+        }
+    }
+    if let Some(area) = form.waterplane_area_m2 {
+        let coefficient = area / (form.length_waterline_m * form.beam_waterline_m);
+        within("waterplane area / (length x beam)", coefficient, (0.45, 1.0), advice)?;
+    }
+    Ok(())
+}
+
+fn complete_body(
+    form: &HullForm,
+    draught_m: f64,
+    volume_m3: f64,
+    estimates: &mut Estimates<'_>,
+) -> Result<CanoeBody, HullError> {
+    let (length, beam) = (form.length_waterline_m, form.beam_waterline_m);
+    let block = block_coefficient(volume_m3, length, beam, draught_m);
+    if !(BLOCK_RANGE.0..=BLOCK_RANGE.1).contains(&block) {
+        return Err(HullError::BlockCoefficient { block_coefficient: block });
+    }
+    if let (Some(prismatic), Some(midship)) = (form.prismatic_coefficient, form.midship_coefficient) {
+        let from_coefficients = prismatic * midship;
+        let mismatch = (from_coefficients / block - 1.0).abs();
+        if mismatch > 0.25 {
+            return Err(HullError::FormContradiction { from_coefficients, from_displacement: block });
+        }
+        if mismatch > 0.08 {
+            push_once(
+                estimates.0,
+                Notice::Remark {
+                    severity: Severity::Weak,
+                    text: "Prismatic and midship coefficient do not quite fit displacement, length, beam and \
+                           canoe-body draught; one of them is probably wrong. All are used as given.",
+                    source: PRACTICE,
+                },
+            );
+        }
+    }
+    // Of Cb = Cp Cm the one that is missing follows; when both are, the prismatic median stands.
+    let (prismatic, midship) = match (form.prismatic_coefficient, form.midship_coefficient) {
+        (Some(prismatic), Some(midship)) => (prismatic, midship),
+        (None, Some(midship)) => (follow(estimates, "prismatic coefficient", block / midship), midship),
+        (Some(prismatic), None) => (prismatic, follow(estimates, "midship coefficient", block / prismatic)),
+        (None, None) => {
+            let prismatic = estimates.median("prismatic coefficient", MEDIAN_PRISMATIC, "");
+            (prismatic, follow(estimates, "midship coefficient", block / prismatic))
+        }
+    };
+    within(
+        "prismatic coefficient",
+        prismatic,
+        (0.3, 1.0),
+        "displacement, length, beam and canoe-body draught do not fit together: measure them again",
+    )?;
+    within(
+        "midship coefficient",
+        midship,
+        (0.3, 1.2),
+        "displacement, length, beam and canoe-body draught do not fit together: measure them again",
+    )?;
+    let lcb_fraction = form
+        .lcb_fraction
+        .unwrap_or_else(|| estimates.median("centre of buoyancy / length", MEDIAN_LCB_FRACTION, ""));
+    let lcf_fraction = form
+        .lcf_fraction
+        .unwrap_or_else(|| estimates.median("centre of waterplane / length", MEDIAN_LCF_FRACTION, ""));
+    let waterplane_area_m2 = form
+        .waterplane_area_m2
+        .unwrap_or_else(|| estimates.median("waterplane area", MEDIAN_WATERPLANE * length * beam, "m2"));
+    Ok(CanoeBody {
+        length_waterline_m: length,
+        beam_waterline_m: beam,
+        draught_m,
+        volume_m3,
+        prismatic_coefficient: prismatic,
+        midship_coefficient: midship,
+        lcb_fraction,
+        lcf_fraction,
+        waterplane_area_m2,
+        wetted_surface_m2: wetted_surface_m2(length, beam, draught_m, volume_m3, midship),
+    })
+}
+
+fn follow(estimates: &mut Estimates<'_>, quantity: &'static str, value: f64) -> f64 {
+    estimates.note(quantity, value, "", "displacement, length, beam and canoe-body draught", PRACTICE)
+}
+
+fn count_measured(form: &HullForm) -> u8 {
+    [
+        form.canoe_body_draught_m,
+        form.prismatic_coefficient,
+        form.midship_coefficient,
+        form.lcb_fraction,
+        form.lcf_fraction,
+        form.waterplane_area_m2,
+    ]
+    .iter()
+    .map(|field| u8::from(field.is_some()))
+    .sum()
+}

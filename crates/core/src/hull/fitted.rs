@@ -1,0 +1,206 @@
+//! Calm deep-water resistance from the published fits, as a fast piecewise function of speed.
+//! Not for: wind, waves, depth (see `prepared`).
+
+use super::complete::CompletedHull;
+use super::cubic::{Cubic, cubic_slope, cubic_value, hermite};
+use super::friction::{HULL_FRICTION_LENGTH_FRACTION, foil_form_factor, frictional_coefficient_with_slope};
+use super::keel_residuary::keel_residuary_ratio_nodes;
+use super::nodes::{FROUDE_STEP, NODES};
+use super::residuary::{ResiduaryMethod, residuary_ratio_nodes};
+use super::resistance::ResistanceParts;
+use crate::constants::GRAVITY_M_S2;
+use crate::fouling::{RoughnessFunction, check_coarseness, plate_friction};
+use crate::notice::Notice;
+use crate::water::Water;
+
+/// Friction segments: one for two steps of the residuary nodes.
+const SEGMENTS: usize = (NODES - 1) / 2;
+/// A part of the friction as cubics between the nodes.
+#[derive(Debug, Clone, PartialEq)]
+struct FrictionCurve([Cubic; SEGMENTS]);
+
+impl FrictionCurve {
+    /// From values and slopes (by segment width) at the nodes; zero and level at rest.
+    fn through(nodes: &[(f64, f64); SEGMENTS + 1]) -> Self {
+        let mut cubics = [[0.0; 4]; SEGMENTS];
+        for (i, cubic) in cubics.iter_mut().enumerate() {
+            *cubic = hermite([nodes[i].0, nodes[i + 1].0], [nodes[i].1, nodes[i + 1].1]);
+        }
+        Self(cubics)
+    }
+
+    fn add(&mut self, other: &Self) {
+        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
+            for (a, b) in mine.iter_mut().zip(theirs) {
+                *a += b;
+            }
+        }
+    }
+}
+
+/// Calm deep-water resistance from the published fits.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct FittedCurve {
+    /// Residuary nodes per m/s.
+    nodes_per_speed: f64,
+    /// Smooth canoe body.
+    hull_friction: FrictionCurve,
+    /// What roughness adds, all surfaces.
+    growth_friction: FrictionCurve,
+    /// Smooth keel and rudder.
+    foil_friction: FrictionCurve,
+    /// Sum of the three.
+    all_friction: FrictionCurve,
+    /// Residuary resistance of the hull \[N\].
+    hull_residuary_n: [f64; NODES],
+    /// Residuary resistance of the keel \[N\].
+    keel_residuary_n: [f64; NODES],
+    /// Sum of the two.
+    all_residuary_n: [f64; NODES],
+}
+
+/// Where a speed lies among the nodes.
+#[derive(Clone, Copy)]
+struct Place {
+    node: usize,
+    in_node: f64,
+    segment: usize,
+    in_segment: f64,
+}
+
+impl FittedCurve {
+    #[inline]
+    fn place(&self, speed_m_s: f64) -> Place {
+        let position = speed_m_s * self.nodes_per_speed;
+        let node = (position as usize).min(NODES - 2);
+        let in_node = position - node as f64;
+        let segment = node / 2;
+        Place { node, in_node, segment, in_segment: 0.5 * ((node % 2) as f64 + in_node) }
+    }
+
+    #[inline]
+    pub fn drag_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
+        let at = self.place(speed_m_s);
+        let cubic = &self.all_friction.0[at.segment];
+        let (low, high) = (self.all_residuary_n[at.node], self.all_residuary_n[at.node + 1]);
+        let drag = cubic_value(cubic, at.in_segment) + low + (high - low) * at.in_node;
+        let slope = self.nodes_per_speed * (0.5 * cubic_slope(cubic, at.in_segment) + high - low);
+        (drag, slope)
+    }
+
+    pub fn parts(&self, speed_m_s: f64) -> ResistanceParts {
+        let at = self.place(speed_m_s);
+        let friction = |curve: &FrictionCurve| cubic_value(&curve.0[at.segment], at.in_segment);
+        let residuary =
+            |nodes: &[f64; NODES]| nodes[at.node] + (nodes[at.node + 1] - nodes[at.node]) * at.in_node;
+        ResistanceParts {
+            friction_clean_n: friction(&self.hull_friction),
+            friction_growth_n: friction(&self.growth_friction),
+            residuary_n: residuary(&self.hull_residuary_n),
+            keel_and_rudder_n: friction(&self.foil_friction) + residuary(&self.keel_residuary_n),
+            ..ResistanceParts::default()
+        }
+    }
+}
+
+/// A surface with its friction length and what multiplies the plate's coefficient.
+struct Surface {
+    length_m: f64,
+    /// Wetted area x form factor \[m²\].
+    effective_area_m2: f64,
+}
+
+impl Surface {
+    fn foil(chord_m: f64, thickness_ratio: f64, wetted_area_m2: f64) -> Self {
+        Self { length_m: chord_m, effective_area_m2: wetted_area_m2 * foil_form_factor(thickness_ratio) }
+    }
+
+    /// Smooth drag and the rise by roughness at `speed_m_s`, each with its slope times
+    /// `width_m_s`.
+    fn drag(&self, speed_m_s: f64, width_m_s: f64, roughness_m: f64, water: &Water) -> [(f64, f64); 2] {
+        let reynolds = speed_m_s * self.length_m / water.viscosity_m2_s;
+        let force = 0.5 * water.density_kg_m3 * self.effective_area_m2 * speed_m_s * speed_m_s;
+        let with_slope = |coefficient: f64, slope: f64| {
+            (force * coefficient, force / speed_m_s * (2.0 * coefficient + slope) * width_m_s)
+        };
+        let (smooth, smooth_slope) = frictional_coefficient_with_slope(reynolds);
+        if roughness_m <= 0.0 {
+            return [with_slope(smooth, smooth_slope), (0.0, 0.0)];
+        }
+        let plate = |ks_over_l: f64| plate_friction(reynolds, ks_over_l, RoughnessFunction::default());
+        let (rough, even) = (plate(roughness_m / self.length_m), plate(0.0));
+        [
+            with_slope(smooth, smooth_slope),
+            with_slope(
+                rough.coefficient - even.coefficient,
+                rough.slope_ln_reynolds - even.slope_ln_reynolds,
+            ),
+        ]
+    }
+}
+
+/// Evaluates the fits for one boat.
+pub(super) fn fit_curve(
+    hull: &CompletedHull,
+    residuary_factor: f64,
+    roughness_m: f64,
+    method: ResiduaryMethod,
+    water: &Water,
+    notices: &mut Vec<Notice>,
+) -> FittedCurve {
+    let body = &hull.body;
+    let node_m_s = FROUDE_STEP * (GRAVITY_M_S2 * body.length_waterline_m).sqrt();
+    let width_m_s = 2.0 * node_m_s;
+    let skin = Surface {
+        length_m: HULL_FRICTION_LENGTH_FRACTION * body.length_waterline_m,
+        effective_area_m2: body.wetted_surface_m2,
+    };
+    let rudder = &hull.rudder;
+    let foils = [
+        hull.keel.as_ref().map(|k| Surface::foil(k.mean_chord_m, k.thickness_ratio, k.wetted_area_m2)),
+        Some(Surface::foil(rudder.mean_chord_m, rudder.thickness_ratio, rudder.wetted_area_m2)),
+    ];
+    check_coarseness(notices, roughness_m / skin.length_m);
+
+    let mut hull_nodes = [(0.0, 0.0); SEGMENTS + 1];
+    let mut growth_nodes = hull_nodes;
+    let mut foil_nodes = hull_nodes;
+    for i in 1..=SEGMENTS {
+        let speed = i as f64 * width_m_s;
+        [hull_nodes[i], growth_nodes[i]] = skin.drag(speed, width_m_s, roughness_m, water);
+        for foil in foils.iter().flatten() {
+            let [smooth, rise] = foil.drag(speed, width_m_s, roughness_m, water);
+            foil_nodes[i] = (foil_nodes[i].0 + smooth.0, foil_nodes[i].1 + smooth.1);
+            growth_nodes[i] = (growth_nodes[i].0 + rise.0, growth_nodes[i].1 + rise.1);
+        }
+    }
+    let hull_friction = FrictionCurve::through(&hull_nodes);
+    let growth_friction = FrictionCurve::through(&growth_nodes);
+    let foil_friction = FrictionCurve::through(&foil_nodes);
+    let mut all_friction = hull_friction.clone();
+    all_friction.add(&growth_friction);
+    all_friction.add(&foil_friction);
+
+    let unit_weight = water.density_kg_m3 * GRAVITY_M_S2 * residuary_factor;
+    let hull_residuary_n =
+        residuary_ratio_nodes(body, method).map(|ratio| ratio * body.volume_m3 * unit_weight);
+    let keel_residuary_n = match &hull.keel {
+        Some(keel) if !method.includes_appendages() => keel_residuary_ratio_nodes(body, hull.draught_m, keel)
+            .map(|ratio| ratio * keel.volume_m3 * unit_weight),
+        _ => [0.0; NODES],
+    };
+    let mut all_residuary_n = hull_residuary_n;
+    for (all, keel) in all_residuary_n.iter_mut().zip(&keel_residuary_n) {
+        *all += keel;
+    }
+    FittedCurve {
+        nodes_per_speed: 1.0 / node_m_s,
+        hull_friction,
+        growth_friction,
+        foil_friction,
+        all_friction,
+        hull_residuary_n,
+        keel_residuary_n,
+        all_residuary_n,
+    }
+}
