@@ -184,7 +184,8 @@ mod tests {
             assert_eq!(solve_rising(|x| x - 1.0, 0.0, 1.0, guess, 1e-9).map(|x| (x * 1e6).round()), Ok(1e6));
         }
         // A kink, a plateau before the root, a steep end.
-        let kinked = solve_rising(|x: f64| if x < 0.7 { -1e-3 } else { 50.0 * (x - 0.75) }, 0.0, 1.0, 0.1, 1e-12);
+        let kinked =
+            solve_rising(|x: f64| if x < 0.7 { -1e-3 } else { 50.0 * (x - 0.75) }, 0.0, 1.0, 0.1, 1e-12);
         assert!((kinked.unwrap() - 0.75).abs() < 1e-10);
     }
 

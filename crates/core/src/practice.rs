@@ -196,12 +196,15 @@ fn fit(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
     }
     if let Some(shaft) = spec.fittings.shaft_diameter_m {
         let motor = study.prepared.motor();
-        let peak_torque = study.prepared.controller().phase_current_limit_a * motor.torque_constant_n_m_a
+        let peak_torque = study.prepared.controller().phase_current_limit_a
+            * motor.torque_constant_n_m_a
             * study.prepared.drive_line().ratio;
         let usual_torque = study.answers.full.held.state.shaft_torque_n_m;
         // Bronze and stainless shafts of small craft start to yield in shear near here (from memory).
         const SHEAR_YIELD_PA: f64 = 120.0e6;
-        if let Ok(least) = least_shaft_diameter_m(peak_torque.max(usual_torque), SHEAR_YIELD_PA, SHAFT_SAFETY_FACTOR) {
+        if let Ok(least) =
+            least_shaft_diameter_m(peak_torque.max(usual_torque), SHEAR_YIELD_PA, SHAFT_SAFETY_FACTOR)
+        {
             add(
                 "shaft diameter against the torque that the controller allows",
                 shaft / least,
@@ -217,7 +220,8 @@ fn fit(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
 
 fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
     let boat = &spec.boat;
-    let energy: f64 = boat.bank.groups.iter().map(|g| g.aged_capacity_coulomb() * g.nominal_voltage_v()).sum();
+    let energy: f64 =
+        boat.bank.groups.iter().map(|g| g.aged_capacity_coulomb() * g.nominal_voltage_v()).sum();
     add(
         "energy in the bank",
         energy,

@@ -78,7 +78,8 @@ impl Boat {
         if self.bank.state_of_charge <= self.reserve {
             return None;
         }
-        let run = discharge(&self.bank, Load::PowerW(power_w), self.bank.state_of_charge, self.reserve).ok()?;
+        let run =
+            discharge(&self.bank, Load::PowerW(power_w), self.bank.state_of_charge, self.reserve).ok()?;
         let gave_nothing = run.duration_s == 0.0 && run.stopped_by != StoppedBy::Target;
         (!gave_nothing).then_some(run)
     }

@@ -84,7 +84,9 @@ impl Limit {
         match self {
             Self::Lever => "open the lever",
             Self::BankVolts => "more pitch, less reduction or a higher bank voltage",
-            Self::BatteryAmps => "a controller or setting with more battery current, or a higher bank voltage",
+            Self::BatteryAmps => {
+                "a controller or setting with more battery current, or a higher bank voltage"
+            }
             Self::PhaseAmps => "less pitch, more reduction or a controller with more phase current",
             Self::Power => "a larger controller or a higher power setting",
             Self::Bms => "more packs in parallel or packs that may give more current",

@@ -195,7 +195,8 @@ impl PreparedBoat {
             // The bus sags a little with the current that weakens the field: two passes settle it.
             for _ in 0..2 {
                 let available = self.controller.available_v(bank_v);
-                let Some(weakened) = self.motor.steady_at_voltage(omega, torque, self.motor_ambient_k, available)
+                let Some(weakened) =
+                    self.motor.steady_at_voltage(omega, torque, self.motor_ambient_k, available)
                 else {
                     break;
                 };
@@ -260,10 +261,10 @@ impl PreparedBoat {
         let available = self.controller.available_v(bank_v);
         let Some(weakening) = self.motor.field_weakening else { return motor.voltage_v / available };
         let emf = self.motor.torque_constant_at_n_m_a(motor.winding_k) * motor.omega_rad_s;
-        let torque_current =
-            (motor.current_a * motor.current_a - motor.demagnetising_current_a * motor.demagnetising_current_a)
-                .max(0.0)
-                .sqrt();
+        let torque_current = (motor.current_a * motor.current_a
+            - motor.demagnetising_current_a * motor.demagnetising_current_a)
+            .max(0.0)
+            .sqrt();
         let drop = torque_current * self.motor.resistance_at_ohm(motor.winding_k);
         if emf + drop <= available {
             return (emf + drop) / available / weakening.maximum_speed_ratio;
@@ -276,7 +277,8 @@ impl PreparedBoat {
         match self.controller.throttle_mode {
             ThrottleMode::Voltage => motor.voltage_v / (lever * self.controller.available_v(state.bank_v)),
             ThrottleMode::Speed => {
-                let no_load = self.controller.available_v(self.bank.open_circuit_v) / self.motor.torque_constant_n_m_a;
+                let no_load =
+                    self.controller.available_v(self.bank.open_circuit_v) / self.motor.torque_constant_n_m_a;
                 motor.omega_rad_s / (lever * no_load)
             }
             ThrottleMode::Torque => motor.current_a / (lever * self.controller.phase_current_limit_a),
@@ -302,8 +304,9 @@ impl PreparedBoat {
             area_ratio: propeller.area_ratio,
             shaft_depth_m: self.stern.shaft_depth_m,
         };
-        check_cavitation(&working, self.propeller.water())
-            .map_or(0.0, |check| check.thrust_loading / LoadingLimit::Fast.thrust_loading(check.sigma).max(1e-6))
+        check_cavitation(&working, self.propeller.water()).map_or(0.0, |check| {
+            check.thrust_loading / LoadingLimit::Fast.thrust_loading(check.sigma).max(1e-6)
+        })
     }
 
     /// Pull against a quay with the lever fully open. The propeller's own thrust: a quay wall close
@@ -315,8 +318,10 @@ impl PreparedBoat {
             self.assemble(0.0, 0.0, thrust, 0.0, revs, torque)
         };
         let counted = |limit: Limit| limit.acts_at_once() && limit != Limit::HullMethod;
-        let excess = |revs: f64| super::limit::tightest(&self.usage(&at(revs), 1.0), counted).1.max(1e-12).ln();
-        let highest = 1.2 * self.bank.open_circuit_v / (TAU * self.motor.torque_constant_n_m_a) / self.drive_line.ratio;
+        let excess =
+            |revs: f64| super::limit::tightest(&self.usage(&at(revs), 1.0), counted).1.max(1e-12).ln();
+        let highest =
+            1.2 * self.bank.open_circuit_v / (TAU * self.motor.torque_constant_n_m_a) / self.drive_line.ratio;
         let revs = solve_bracketed(excess, 1e-3, highest, 1e-9).ok()?;
         let state = at(revs);
         Some(Bollard {
@@ -332,7 +337,12 @@ impl PreparedBoat {
     #[must_use]
     pub fn time_to_motor_limit_s(&self, state: &State) -> Option<f64> {
         let cold = Temperatures::cold(self.motor_ambient_k);
-        self.motor.time_to_limit_s(state.motor.omega_rad_s, state.motor.torque_n_m, cold, self.motor_ambient_k)
+        self.motor.time_to_limit_s(
+            state.motor.omega_rad_s,
+            state.motor.torque_n_m,
+            cold,
+            self.motor_ambient_k,
+        )
     }
 }
 

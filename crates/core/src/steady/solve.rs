@@ -115,7 +115,10 @@ impl PreparedBoat {
                     return Err(SteadyError::NotPositive { asked: "the speed", upper: "" });
                 }
                 if speed > self.fastest_m_s() {
-                    return Err(SteadyError::BeyondHull { asked: "this speed", limit_m_s: self.fastest_m_s() });
+                    return Err(SteadyError::BeyondHull {
+                        asked: "this speed",
+                        limit_m_s: self.fastest_m_s(),
+                    });
                 }
                 self.bound_at(speed)
             }
@@ -143,7 +146,11 @@ impl PreparedBoat {
     /// The highest speed at which every limit that `counts` holds, at this lever position.
     /// # Errors
     /// [`SteadyError`] when not even standstill is within the limits.
-    pub fn solve_limited(&self, lever: f64, counts: impl Fn(Limit) -> bool + Copy) -> Result<Bound, SteadyError> {
+    pub fn solve_limited(
+        &self,
+        lever: f64,
+        counts: impl Fn(Limit) -> bool + Copy,
+    ) -> Result<Bound, SteadyError> {
         let counted = |limit: Limit| limit == Limit::HullMethod || counts(limit);
         let excess = |speed: f64| match self.state_at(speed) {
             Some(state) => straightened(tightest(&self.usage(&state, lever), counted).1),
@@ -158,7 +165,8 @@ impl PreparedBoat {
         }
         // HullMethod reaches its limit exactly at `high`, so the bracket always holds.
         let speed = solve_rising(excess, low, high, FIRST_GUESS * high, SPEED_TOLERANCE_M_S)?;
-        let state = self.state_at(speed).ok_or(SteadyError::NoThrust { speed_m_s: speed, thrust_n: f64::NAN })?;
+        let state =
+            self.state_at(speed).ok_or(SteadyError::NoThrust { speed_m_s: speed, thrust_n: f64::NAN })?;
         let usage = self.usage(&state, lever);
         Ok(Bound { state, usage, limit: tightest(&usage, counted).0 })
     }
@@ -172,7 +180,8 @@ impl PreparedBoat {
         if !(wanted > 0.0 && wanted.is_finite()) {
             return Err(SteadyError::NotPositive { asked, upper: "" });
         }
-        let excess = |speed: f64| self.state_at(speed).map_or(f64::NAN, |state| straightened(of(&state) / wanted));
+        let excess =
+            |speed: f64| self.state_at(speed).map_or(f64::NAN, |state| straightened(of(&state) / wanted));
         let (low, high) = (self.slowest_m_s(), self.fastest_m_s());
         if excess(low) > 0.0 {
             return Err(SteadyError::BelowStandstill { asked });

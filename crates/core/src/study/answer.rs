@@ -76,7 +76,11 @@ pub fn answer(boat: &Boat, questions: &Questions) -> Result<(Answers, Vec<Notice
 /// As [`answer`], for a boat that is prepared already.
 /// # Errors
 /// As [`answer`].
-pub fn answer_prepared(prepared: &PreparedBoat, boat: &Boat, questions: &Questions) -> Result<Answers, BoatError> {
+pub fn answer_prepared(
+    prepared: &PreparedBoat,
+    boat: &Boat,
+    questions: &Questions,
+) -> Result<Answers, BoatError> {
     let full = prepared.full_throttle()?;
     let at_levers =
         questions.levers.iter().map(|&lever| prepared.solve(Ask::Lever(lever))).collect::<Result<_, _>>()?;

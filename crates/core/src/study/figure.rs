@@ -218,4 +218,3 @@ impl Figure {
         Self::ALL.iter().copied().find(|figure| figure.origin().key == key)
     }
 }
-

@@ -52,7 +52,12 @@ pub struct SampleAnswer {
 
 /// Answers the questions for draw number `sample`; `None` when that draw contradicts itself.
 #[must_use]
-pub fn sample_answer(spec: &BoatSpec, questions: &Questions, draws: Draws, sample: u64) -> Option<SampleAnswer> {
+pub fn sample_answer(
+    spec: &BoatSpec,
+    questions: &Questions,
+    draws: Draws,
+    sample: u64,
+) -> Option<SampleAnswer> {
     let boat = spec.sample(draws, sample);
     let prepared = PreparedBoat::new(&boat).ok()?.value;
     let answers = answer_prepared(&prepared, &boat, questions).ok()?;
@@ -107,6 +112,19 @@ impl SpeedRow {
     }
 }
 
+/// A limit at full throttle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LimitRow {
+    /// The limit.
+    pub limit: Limit,
+    /// Share of it that is used at full throttle.
+    pub share_used: f64,
+    /// Speed at which this limit alone would stop her \[m/s\]; `None` when it never does.
+    pub alone_m_s: Option<f64>,
+    /// Share of draws in which it is the one that binds.
+    pub binds_in: f64,
+}
+
 /// How much of a figure's spread comes from one input.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WidthShare {
@@ -127,8 +145,8 @@ pub struct Study {
     pub prepared: Box<PreparedBoat>,
     /// Each figure at full throttle with its band, indexed by [`Figure`].
     pub full: Vec<Interval>,
-    /// Share of draws in which each limit binds at full throttle.
-    pub binds: [f64; LIMIT_COUNT],
+    /// The limits that are used at all at full throttle, in the order in which they would stop her.
+    pub limits: Vec<LimitRow>,
     /// Speed at which the next limit would bind.
     pub next_speed_m_s: Option<Interval>,
     /// Thrust against a quay.
@@ -204,21 +222,21 @@ pub fn summarise(
             figures: intervals(&Figures::of(&prepared, bound), good.iter().map(|(_, s)| &s.at_levers[i])),
         })
         .collect();
-    let speeds =
-        (0..questions.speeds_m_s.len()).map(|i| speed_row(i, questions, &answers, &prepared, &good)).collect();
+    let speeds = (0..questions.speeds_m_s.len())
+        .map(|i| speed_row(i, questions, &answers, &prepared, &good))
+        .collect();
 
     let inputs: Vec<Input> = spec.uncertain.iter().map(|u| u.input).collect();
-    let deviates: Vec<Vec<f64>> =
-        inputs.iter().map(|&input| good.iter().map(|(i, _)| spec.deviate(input, draws, *i)).collect()).collect();
+    let deviates: Vec<Vec<f64>> = inputs
+        .iter()
+        .map(|&input| good.iter().map(|(i, _)| spec.deviate(input, draws, *i)).collect())
+        .collect();
     let full_samples: Vec<Figures> = good.iter().map(|(_, s)| s.full).collect();
     let speeds_of_samples: Vec<f64> = full_samples.iter().map(|f| f.get(Figure::Speed)).collect();
     let width_of_speed = width_shares(&inputs, &deviates, &speeds_of_samples);
     Ok(Study {
-        answers,
-        notices,
-        prepared: Box::new(prepared),
         full,
-        binds,
+        limits: limit_rows(&prepared, &answers, &binds),
         next_speed_m_s,
         bollard_n,
         ladder,
@@ -229,7 +247,30 @@ pub fn summarise(
         deviates,
         full_samples,
         inputs,
+        answers,
+        notices,
+        prepared: Box::new(prepared),
     })
+}
+
+fn limit_rows(prepared: &PreparedBoat, answers: &Answers, binds: &[f64; LIMIT_COUNT]) -> Vec<LimitRow> {
+    let held = &answers.full.held;
+    let mut rows: Vec<LimitRow> = Limit::ALL
+        .into_iter()
+        .filter(|&limit| held.usage[limit as usize] > 0.0)
+        .map(|limit| {
+            let alone = prepared.solve_limited(1.0, |other| other == limit).ok();
+            LimitRow {
+                limit,
+                share_used: held.usage[limit as usize],
+                alone_m_s: alone.filter(|bound| bound.limit == limit).map(|bound| bound.state.speed_m_s),
+                binds_in: binds[limit as usize],
+            }
+        })
+        .collect();
+    let reach = |row: &LimitRow| row.alone_m_s.unwrap_or(f64::INFINITY);
+    rows.sort_by(|a, b| reach(a).total_cmp(&reach(b)).then(b.share_used.total_cmp(&a.share_used)));
+    rows
 }
 
 fn speed_row(
@@ -240,7 +281,8 @@ fn speed_row(
     good: &[(u64, &SampleAnswer)],
 ) -> SpeedRow {
     let speed_m_s = questions.speeds_m_s[i];
-    let reached: Vec<&(Figures, Option<f64>)> = good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
+    let reached: Vec<&(Figures, Option<f64>)> =
+        good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
     let in_reach = reached.iter().filter(|(_, duration)| duration.is_some()).count();
     let share_in_reach = if good.is_empty() { 0.0 } else { in_reach as f64 / good.len() as f64 };
     let central = answers.at_speeds[i].as_ref().ok();

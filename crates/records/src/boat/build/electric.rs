@@ -2,10 +2,10 @@
 
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::Input;
+use wakewright_core::drive::reduction::bearing_loss_share;
 use wakewright_core::drive::{
     Controller, Cooling, DriveLine, FieldWeakening, MotorPlate, ReductionKind, ThrottleMode,
 };
-use wakewright_core::drive::reduction::bearing_loss_share;
 use wakewright_core::spread::Spread;
 
 use super::{Gathered, fault};
@@ -74,12 +74,17 @@ pub(super) fn read_drive_line(
     let ratio = document.number("reduction.ratio").map_or(1.0, |stated| stated.value_si);
     if kind == ReductionKind::Direct && (ratio - 1.0).abs() > 1e-6 {
         let problem = format!("a direct drive with a ratio of {ratio:.2}:1");
-        return Err(fault(document, "reduction.ratio", problem, "A direct drive turns 1:1; name the kind of reduction."));
+        return Err(fault(
+            document,
+            "reduction.ratio",
+            problem,
+            "A direct drive turns 1:1; name the kind of reduction.",
+        ));
     }
-    let efficiency = document.number("reduction.efficiency").map_or(kind.efficiency(), |stated| stated.spread);
+    let efficiency =
+        document.number("reduction.efficiency").map_or(kind.efficiency(), |stated| stated.spread);
     gathered.add(Input::ReductionEfficiency, efficiency, (0.5, 1.0));
-    let rated_shaft_torque =
-        motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s) * ratio;
+    let rated_shaft_torque = motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s) * ratio;
     let bearing = match document.number("propeller.shaft_friction") {
         Some(stated) => stated.spread,
         None => scaled(bearing_loss_share(), rated_shaft_torque),
@@ -113,8 +118,11 @@ pub(super) fn read_controller(document: &BoatDocument, bank: &Bank) -> Controlle
 
 pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Result<Bank, Vec<Fault>> {
     let rows = document.rows("pack");
-    let groups: Vec<PackGroup> =
-        rows.iter().filter(|row| row.text("group").is_none_or(|group| group == "drive")).map(read_pack).collect();
+    let groups: Vec<PackGroup> = rows
+        .iter()
+        .filter(|row| row.text("group").is_none_or(|group| group == "drive"))
+        .map(read_pack)
+        .collect();
     if groups.is_empty() {
         let advice = "Give one [[pack]] table the group \"drive\", or leave the group out.";
         return Err(fault(document, "pack", "no pack belongs to the group \"drive\"".to_owned(), advice));

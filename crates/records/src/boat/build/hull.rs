@@ -3,8 +3,8 @@
 use wakewright_core::boat::Input;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
-    HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, Sea, Topsides,
-    TowedResistance, WINDAGE_SPREAD, WindageForm, complete, residuary_spread,
+    HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, Sea,
+    Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, residuary_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -89,9 +89,16 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     let towed = read_towed(document);
     if let (None, Some(kind @ ("planing" | "multihull"))) = (&towed, document.choice("hull.kind")) {
         let advice = "Tow her at four speeds or more and give them as [[towed]] tables.";
-        return Err(fault(document, "hull.kind", format!("no published method here covers a {kind} boat"), advice));
+        return Err(fault(
+            document,
+            "hull.kind",
+            format!("no published method here covers a {kind} boat"),
+            advice,
+        ));
     }
-    for input in [Input::LengthWaterline, Input::BeamWaterline, Input::Displacement, Input::HeadWind, Input::SeaMargin] {
+    for input in
+        [Input::LengthWaterline, Input::BeamWaterline, Input::Displacement, Input::HeadWind, Input::SeaMargin]
+    {
         gathered.field(document, input);
     }
     for input in [Input::CentreOfBuoyancy, Input::KeelArea, Input::RudderArea] {

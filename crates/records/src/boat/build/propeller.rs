@@ -5,8 +5,8 @@ use wakewright_core::hull::HullForm;
 use wakewright_core::propeller::{Pattern, Propeller, SternArrangement};
 use wakewright_core::spread::Spread;
 
-use super::{Gathered, fault};
 use super::hull::sand_height;
+use super::{Gathered, fault};
 use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
 
@@ -27,8 +27,9 @@ pub(super) fn read_propeller(
         _ => Pattern::BSeries,
     };
     let blades = document.integer("propeller.blades").unwrap_or(3);
-    let blades = u8::try_from(blades)
-        .map_err(|_| fault(document, "propeller.blades", format!("{blades} blades"), "The series cover 2 to 7."))?;
+    let blades = u8::try_from(blades).map_err(|_| {
+        fault(document, "propeller.blades", format!("{blades} blades"), "The series cover 2 to 7.")
+    })?;
     let area = match number("area_ratio") {
         Some(stated) => stated.spread,
         None => usual_area_ratio(pattern, blades),
