@@ -117,6 +117,18 @@ fn the_schema_has_every_field() {
     assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
 }
 
+/// Each `(source)` of an estimate is a key of SOURCES.toml or one of the two marks.
+#[test]
+fn estimates_name_their_source() {
+    for field in all_fields() {
+        if let Presence::Estimated { source, .. } = field.presence {
+            let is_key = source.len() > 4 && source[source.len() - 4..].bytes().all(|b| b.is_ascii_digit());
+            let is_mark = matches!(source, "common practice, no source" | "from memory");
+            assert!(is_key || is_mark, "{}: {source}", field.key);
+        }
+    }
+}
+
 #[test]
 fn listing_names_every_field() {
     let listing = field_listing();

@@ -15,6 +15,7 @@ mod schema;
 mod stated;
 mod syntax;
 mod template;
+mod wrap;
 
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
