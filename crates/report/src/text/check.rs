@@ -16,17 +16,7 @@ pub fn check_text(
     notices: &[Notice],
     paper: &Paper,
 ) -> String {
-    let unusual = findings.iter().filter(|f| f.standing != Standing::Usual).count();
-    let danger = findings.iter().filter(|f| f.standing == Standing::Danger).count();
-    let sentence = match (unusual, danger) {
-        (0, _) => format!("The document of {name} holds together, and she is as such boats usually are."),
-        (n, 0) => format!("The document of {name} holds together; {} worth a second look.", things(n)),
-        (n, d) => format!(
-            "The document of {name} holds together; {} worth a second look, and {} can hurt somebody or break something.",
-            things(n),
-            if d == 1 { "one of them".to_owned() } else { format!("{d} of them") }
-        ),
-    };
+    let sentence = check_sentence(name, findings);
     let mut out = paper.wrap(&paper.ink(Ink::Plain, &sentence), 0);
     out += "\nHeld against common practice\n";
     for finding in findings {
@@ -62,6 +52,22 @@ pub fn check_text(
         }
     }
     out
+}
+
+/// The sentence that says how document and boat stand.
+#[must_use]
+pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
+    let unusual = findings.iter().filter(|f| f.standing != Standing::Usual).count();
+    let danger = findings.iter().filter(|f| f.standing == Standing::Danger).count();
+    match (unusual, danger) {
+        (0, _) => format!("The document of {name} holds together, and she is as such boats usually are."),
+        (n, 0) => format!("The document of {name} holds together; {} worth a second look.", things(n)),
+        (n, d) => format!(
+            "The document of {name} holds together; {} worth a second look, and {} can hurt somebody or break something.",
+            things(n),
+            if d == 1 { "one of them".to_owned() } else { format!("{d} of them") }
+        ),
+    }
 }
 
 fn things(n: usize) -> String {

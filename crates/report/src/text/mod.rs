@@ -7,7 +7,7 @@ mod paper;
 mod range;
 mod table;
 
-pub use check::check_text;
+pub use check::{check_sentence, check_text, usual_text};
 pub use drive::drive_text;
 pub use explain::{InputLine, explain_list, explain_text};
 pub use paper::{Ink, Paper};
