@@ -403,7 +403,7 @@ fn fin_keeler() -> Profile {
         shaft_depth_m: 0.82,
         aperture: None,
         arrangement: Arrangement::Saildrive,
-        tip_clearance_m: None,
+        tip_clearance_m: Some(0.15),
         texts: texts(["11.20 m over all", "9.60 m waterline", "1.90 m", "1.12 m", "16 in", "tip 150 mm", ""]),
     }
 }
@@ -424,7 +424,7 @@ fn twin_keeler() -> Profile {
         shaft_depth_m: 0.62,
         aperture: None,
         arrangement: Arrangement::PBracket,
-        tip_clearance_m: None,
+        tip_clearance_m: Some(0.07),
         texts: texts(["8.40 m over all", "7.10 m waterline", "1.05 m", "0.98 m", "13 in", "tip 70 mm", ""]),
     }
 }

@@ -40,17 +40,18 @@ pub(super) fn draw(boat: &Profile, frame: &Frame) -> Drawing {
 
     // The boat, with room right of the bow for draught and freeboard.
     let kind = Type::new(px, Ink::Ink);
-    let side_room = kind.width(&boat.texts.draught).max(kind.width(&boat.texts.freeboard)).max(20.0) + 40.0;
-    let left = 8.0;
-    let scale = (hull_width - side_room - left) / boat.length_overall_m;
+    let side_room = kind.width(&boat.texts.draught).max(kind.width(&boat.texts.freeboard)).max(20.0) + 62.0;
+    // A rudder hung on the transom stands abaft the length over all.
+    let abaft = -shapes.rudder.iter().map(|p| p.0).fold(0.0, f64::min);
+    let scale = (hull_width - side_room - 10.0) / (boat.length_overall_m + abaft);
+    let left = 10.0 + abaft * scale;
     let top = shapes.mast.map_or_else(|| highest(&shapes), |(_, head)| head).max(highest(&shapes));
     let view = View { origin: (left, 10.0 + top * scale), px_per_m: scale };
     let depth_px = boat.draught_m.max(lowest(&shapes)) * scale;
     let keel_y = view.origin.1 + depth_px;
 
     draw_boat(&mut canvas, boat, &shapes, &view, 1.0);
-    let sea_right = view.at((boat.length_overall_m, 0.0)).0 + side_room * 0.8;
-    draw_waterline(&mut canvas, &view, &shapes, sea_right.min(hull_width - 2.0));
+    draw_waterline(&mut canvas, &view, &shapes, hull_width - 2.0);
     let bottom = draw_lengths(&mut canvas, boat, &shapes, &view, keel_y, px);
     draw_heights(&mut canvas, boat, &shapes, &view, px);
 
@@ -91,21 +92,18 @@ fn draw_boat(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, view: &View, 
     if let Some((foot, head)) = shapes.mast {
         draw_mast(canvas, view, foot, head, boat.length_overall_m * 0.009);
     }
-    for part in &shapes.appendages {
-        canvas.polygon(&view.all(part), paper, Some(outline));
-    }
-    canvas.polygon(&view.all(&shapes.hull), paper, Some(outline));
-    // Under water she is tinted, as a draughtsman washes the wetted part.
+    // The hull comes last and covers the roots of what is hung under it.
     for part in shapes.appendages.iter().chain(std::iter::once(&shapes.hull)) {
-        let wet = under_water(part);
+        canvas.polygon(&view.all(part), paper, None);
+        // Under water she is tinted, as a draughtsman washes the wetted part.
         canvas.open_group(" opacity=\"0.55\"");
-        canvas.polygon(&view.all(&wet), Fill::Solid(Ink::Tint), None);
+        canvas.polygon(&view.all(&under_water(part)), Fill::Solid(Ink::Tint), None);
         canvas.close_group();
+        if std::ptr::eq(part, &shapes.hull) {
+            draw_stations(canvas, shapes, view);
+        }
+        canvas.polyline(&view.all(&closed(part)), outline);
     }
-    for part in &shapes.appendages {
-        canvas.polyline(&view.all(&closed(part)), Pen { width: outline.width * 0.75, ..outline });
-    }
-    canvas.polyline(&view.all(&closed(&shapes.hull)), outline);
     for opening in &shapes.openings {
         canvas.polygon(&view.all(opening), Fill::Solid(Ink::Ground), Some(outline));
     }
@@ -115,6 +113,42 @@ fn draw_boat(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, view: &View, 
     }
     canvas.polyline(&view.all(&shapes.shaft), CENTRE);
     draw_propeller(canvas, boat, shapes, view);
+}
+
+/// The eleven stations of the waterline and two levels under it, as hairlines on the hull.
+fn draw_stations(canvas: &mut Canvas, shapes: &Shapes, view: &View) {
+    let pen = Pen::new(Ink::Hatch, 0.6);
+    let (aft, fore) = shapes.waterline;
+    for station in 0..=10 {
+        let x = aft + (fore - aft) * f64::from(station) / 10.0;
+        for pair in crossings(&shapes.hull, x, |p| p).chunks_exact(2) {
+            canvas.line(view.at((x, pair[0])), view.at((x, pair[1])), pen);
+        }
+    }
+    let depth = lowest_of(&shapes.hull);
+    for level in [1.0, 2.0] {
+        let y = -depth * level / 3.0;
+        for pair in crossings(&shapes.hull, y, |p| (p.1, p.0)).chunks_exact(2) {
+            canvas.line(view.at((pair[0], y)), view.at((pair[1], y)), pen);
+        }
+    }
+}
+
+/// Where a closed outline crosses an upright at `at`, in order; `turn` swaps the axes for a level.
+fn crossings(outline: &[Point], at: f64, turn: impl Fn(Point) -> Point) -> Vec<f64> {
+    let mut found: Vec<f64> = closed(outline)
+        .windows(2)
+        .filter_map(|pair| {
+            let (a, b) = (turn(pair[0]), turn(pair[1]));
+            ((a.0 > at) != (b.0 > at)).then(|| a.1 + (b.1 - a.1) * (at - a.0) / (b.0 - a.0))
+        })
+        .collect();
+    found.sort_by(f64::total_cmp);
+    found
+}
+
+fn lowest_of(points: &[Point]) -> f64 {
+    -points.iter().map(|p| p.1).fold(0.0, f64::min)
 }
 
 fn closed(points: &[Point]) -> Vec<Point> {
@@ -197,7 +231,7 @@ fn draw_waterline(canvas: &mut Canvas, view: &View, shapes: &Shapes, right: f64)
     canvas.line((0.0, y), (aft, y), Pen::dashed(Ink::Ink, 0.9, "12 4"));
     canvas.line((aft, y), (fore, y), Pen::dashed(Ink::Ink, 0.9, "12 4"));
     canvas.line((fore, y), (right, y), Pen::dashed(Ink::Ink, 0.9, "12 4"));
-    let mark = (fore + right) / 2.0 + 4.0;
+    let mark = right - 9.0;
     canvas.polygon(
         &[(mark - 5.0, y - 9.0), (mark + 5.0, y - 9.0), (mark, y - 0.5)],
         Fill::Solid(Ink::Ground),

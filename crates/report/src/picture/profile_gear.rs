@@ -4,13 +4,31 @@ use super::geometry::bezier;
 use super::profile::{Arrangement, Rudder};
 use super::profile_hull::{Lines, Shapes};
 
+/// Where along her the propeller is, for a hull without a long keel.
+pub(super) fn propeller_x(lines: &Lines<'_>) -> f64 {
+    let dia = lines.boat.propeller_diameter_m;
+    match lines.boat.arrangement {
+        Arrangement::Saildrive | Arrangement::Pod => leg_x(lines) - 1.6 * leg_half_width(lines),
+        Arrangement::PBracket => lines.along(0.2),
+        Arrangement::Skeg | Arrangement::Aperture if lines.is_launch => lines.along(0.105) - dia * 0.22,
+        Arrangement::Skeg | Arrangement::Aperture => lines.along(0.2),
+    }
+}
+
+fn leg_x(lines: &Lines<'_>) -> f64 {
+    lines.along(if lines.boat.arrangement == Arrangement::Saildrive { 0.27 } else { 0.22 })
+}
+
+fn leg_half_width(lines: &Lines<'_>) -> f64 {
+    0.22 * lines.boat.propeller_diameter_m
+}
+
 /// Adds rudder and drive to the shapes.
 pub(super) fn rudder_and_drive(lines: &Lines<'_>, shapes: &mut Shapes) {
     let boat = lines.boat;
     let (lwl, d, dia) = (boat.length_waterline_m, boat.draught_m, boat.propeller_diameter_m);
     let stock = match (boat.rudder, lines.is_launch) {
-        (Rudder::Transom, true) => lines.along(0.01),
-        (Rudder::Transom, false) => lines.after_end * 0.1,
+        (Rudder::Transom, _) => -0.004 * boat.length_overall_m,
         (_, true) => lines.along(0.03),
         (Rudder::Skeg, _) => lines.along(0.085),
         _ => lines.along(0.07),
@@ -20,15 +38,17 @@ pub(super) fn rudder_and_drive(lines: &Lines<'_>, shapes: &mut Shapes) {
     let roof = |x: f64| lines.canoe(x) - 0.004 * lwl;
     shapes.rudder = match boat.rudder {
         Rudder::Transom => {
-            let head = lines.sheer(0.0) * 1.05;
-            vec![
-                (stock, head),
-                (stock, deep),
-                (stock - chord * 0.85, deep * 0.97),
-                (stock - chord, deep * 0.4),
-                (stock - chord * 0.45, head * 0.5),
-                (stock - chord * 0.4, head),
-            ]
+            let head = lines.sheer(0.0) * 1.06;
+            let mut blade = vec![(stock - chord * 0.42, head), (stock, head), (stock, deep)];
+            blade.push((stock - chord * 0.8, deep));
+            blade.extend(bezier(
+                (stock - chord * 0.8, deep),
+                (stock - chord * 1.2, deep * 0.9),
+                (stock - chord * 1.05, 0.02 * lwl),
+                (stock - chord * 0.42, head * 0.55),
+                10,
+            ));
+            blade
         }
         Rudder::Skeg | Rudder::Keel => {
             vec![
@@ -49,7 +69,7 @@ pub(super) fn rudder_and_drive(lines: &Lines<'_>, shapes: &mut Shapes) {
         }
     };
     if boat.rudder == Rudder::Skeg {
-        let fore = stock + chord * 1.5;
+        let fore = stock + chord * 1.15;
         shapes.appendages.push(vec![
             (fore, lines.canoe(fore) + 0.02),
             (stock + chord * 0.28, deep * 0.93),
@@ -60,35 +80,63 @@ pub(super) fn rudder_and_drive(lines: &Lines<'_>, shapes: &mut Shapes) {
     let depth = boat.shaft_depth_m;
     match boat.arrangement {
         Arrangement::Saildrive | Arrangement::Pod => {
-            let x = lines.along(if boat.arrangement == Arrangement::Saildrive { 0.27 } else { 0.22 });
-            let wide = 0.17 * dia.max(0.02 * lwl) + 0.05 * dia;
-            let top = lines.canoe(x) + 0.02;
-            let body = 0.11 * dia.max(0.03 * lwl);
-            let mut leg =
-                vec![(x - wide * 0.9, top), (x + wide * 1.1, top), (x + wide * 0.75, -depth + body)];
+            let (x, wide) = (leg_x(lines), leg_half_width(lines));
+            let top = lines.canoe(x) + 0.02 * lwl;
+            let body = 0.13 * dia;
+            let (nose, tail) = ((x + wide * 2.0, -depth), x - wide * 1.25);
+            let mut leg = vec![(x - wide * 0.75, top), (x + wide * 1.15, top)];
             leg.extend(bezier(
-                (x + wide * 0.75, -depth + body),
-                (x + wide * 1.7, -depth + body * 0.8),
-                (x + wide * 1.7, -depth - body * 0.8),
-                (x + wide * 0.75, -depth - body),
+                (x + wide * 1.15, top),
+                (x + wide * 0.95, (top - depth) / 2.0),
+                (x + wide * 0.8, -depth + body * 1.8),
+                (x + wide * 1.1, -depth + body * 0.95),
                 8,
             ));
+            let shoulder = (x + wide * 1.1, -depth + body * 0.95);
+            leg.extend(bezier(
+                shoulder,
+                (x + wide * 1.6, -depth + body * 0.9),
+                (nose.0, -depth + body * 0.4),
+                nose,
+                6,
+            ));
+            let chin = (x + wide * 1.1, -depth - body * 0.95);
+            leg.extend(bezier(
+                nose,
+                (nose.0, -depth - body * 0.4),
+                (x + wide * 1.6, -depth - body * 0.9),
+                chin,
+                6,
+            ));
             if boat.arrangement == Arrangement::Saildrive {
-                leg.push((x + wide * 0.3, -depth - body * 2.3));
-                leg.push((x - wide * 0.5, -depth - body * 2.1));
+                leg.extend(bezier(
+                    chin,
+                    (x + wide * 0.7, -depth - body * 1.3),
+                    (x + wide * 0.45, -depth - body * 2.4),
+                    (x - wide * 0.1, -depth - body * 2.5),
+                    6,
+                ));
+                leg.push((x - wide * 0.7, -depth - body * 2.4));
+                leg.push((x - wide * 0.75, -depth - body * 1.0));
             }
-            leg.push((x - wide * 1.1, -depth - body));
-            leg.push((x - wide * 1.25, -depth));
-            leg.push((x - wide * 1.1, -depth + body));
-            leg.push((x - wide * 0.6, -depth + body * 1.1));
+            leg.push((tail, -depth - body * 0.8));
+            leg.push((tail, -depth + body * 0.8));
+            leg.push((x - wide * 0.7, -depth + body));
+            leg.extend(bezier(
+                (x - wide * 0.7, -depth + body),
+                (x - wide * 0.55, -depth + body * 2.0),
+                (x - wide * 0.6, (top - depth) / 2.0),
+                (x - wide * 0.75, top),
+                8,
+            ));
             shapes.appendages.push(leg);
-            shapes.propeller = (x - wide * 1.6, -depth);
-            shapes.shaft = vec![(x + wide, -depth), shapes.propeller];
+            shapes.propeller = (propeller_x(lines), -depth);
+            shapes.shaft = vec![(x + wide * 2.4, -depth), shapes.propeller];
         }
         Arrangement::PBracket => {
-            let x = lines.along(0.16);
+            let x = propeller_x(lines);
             shapes.propeller = (x, -depth);
-            let fore = lines.along(0.40);
+            let fore = lines.along(0.43);
             shapes.shaft = vec![(fore, lines.canoe(fore) + 0.03 * lwl), (x, -depth)];
             let (a, w) = (x + dia * 0.42, 0.008 * lwl);
             let slope = (lines.canoe(fore) + 0.03 * lwl + depth) / (fore - x);
@@ -101,7 +149,7 @@ pub(super) fn rudder_and_drive(lines: &Lines<'_>, shapes: &mut Shapes) {
             ]);
         }
         Arrangement::Skeg | Arrangement::Aperture => {
-            let x = if lines.is_launch { lines.along(0.105) - dia * 0.22 } else { lines.along(0.2) };
+            let x = propeller_x(lines);
             shapes.propeller = (x, -depth);
             shapes.shaft = vec![(x + 0.22 * lwl, -depth + 0.02 * lwl), (x, -depth)];
             if !lines.is_launch {

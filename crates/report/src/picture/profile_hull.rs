@@ -2,7 +2,7 @@
 
 use super::geometry::{Point, bezier};
 use super::profile::{Arrangement, Keel, Profile, Rudder};
-use super::profile_gear::rudder_and_drive;
+use super::profile_gear::{propeller_x, rudder_and_drive};
 
 /// Everything that is drawn of a boat.
 #[derive(Debug, Default)]
@@ -42,6 +42,8 @@ pub(super) struct Lines<'a> {
     is_long: bool,
     pub after_end: f64,
     fore_end: f64,
+    /// Where the propeller is and how high the hull must stay there, when its tip clearance was measured.
+    roof: Option<Point>,
 }
 
 impl Lines<'_> {
@@ -58,8 +60,22 @@ impl Lines<'_> {
         f * (low + (end - low) * ((t - at) / reach).powi(2))
     }
 
-    /// Depth of the canoe body under the waterline, negative, 0 at its ends.
+    /// Depth of the canoe body under the waterline, negative, 0 at its ends; lifted aft as far as a measured
+    /// tip clearance asks for.
     pub fn canoe(&self, x: f64) -> f64 {
+        let guess = self.canoe_guess(x);
+        let Some((at, roof)) = self.roof else { return guess };
+        let under = self.canoe_guess(at);
+        let middle = self.along(0.5);
+        if under >= 0.0 || at >= middle {
+            return guess;
+        }
+        let factor = (roof.min(0.0) / under).clamp(0.05, 2.0);
+        let t = ((middle - x) / (middle - at)).clamp(0.0, 1.0);
+        guess * (1.0 + (factor - 1.0) * t * t * (3.0 - 2.0 * t))
+    }
+
+    fn canoe_guess(&self, x: f64) -> f64 {
         let u = ((x - self.after_end) / (self.fore_end - self.after_end)).clamp(0.0, 1.0);
         // Deepest a little abaft midships; fuller forward than aft.
         let v = u.powf(0.92);
@@ -86,7 +102,10 @@ pub(super) fn shapes(boat: &Profile) -> Shapes {
     };
     let after_end = overhangs * aft_part;
     let fore_end = after_end + boat.length_waterline_m;
-    let lines = Lines { boat, is_launch, is_long, after_end, fore_end };
+    let mut lines = Lines { boat, is_launch, is_long, after_end, fore_end, roof: None };
+    let tip = boat.propeller_diameter_m / 2.0 - boat.shaft_depth_m;
+    lines.roof =
+        boat.tip_clearance_m.filter(|_| !is_long).map(|clearance| (propeller_x(&lines), tip + clearance));
     let mut shapes = Shapes { waterline: (after_end, fore_end), ..Shapes::default() };
     if is_long {
         long_keel(&lines, &mut shapes)
@@ -107,7 +126,7 @@ fn sheer_line(lines: &Lines<'_>, from: f64, to: f64) -> Vec<Point> {
 }
 
 /// Stem from the sheer down to a point under water, a fair curve through the waterline's fore end.
-fn stem(lines: &Lines<'_>, to: Point) -> Vec<Point> {
+fn stem(lines: &Lines<'_>, to: Point, slope: f64) -> Vec<Point> {
     let loa = lines.boat.length_overall_m;
     let top = (loa, lines.sheer(loa));
     let mid = (lines.fore_end, 0.0);
@@ -118,7 +137,7 @@ fn stem(lines: &Lines<'_>, to: Point) -> Vec<Point> {
     points.extend(bezier(
         mid,
         (mid.0 - lean, to.1 * 0.34),
-        (to.0 + (mid.0 - to.0) * 0.42, to.1 * 0.9),
+        (to.0 + (mid.0 - to.0) * 0.42, to.1 + (mid.0 - to.0) * 0.42 * slope),
         to,
         18,
     ));
@@ -134,31 +153,39 @@ fn long_keel(lines: &Lines<'_>, shapes: &mut Shapes) {
     let post_top = if on_transom {
         (lines.after_end * 0.55 + 0.012 * lwl, lines.sheer(0.0) * 0.96)
     } else {
-        (lines.along(0.045), 0.012 * lwl)
+        (lines.along(0.062), -0.02 * lwl)
     };
     let forefoot = (lines.along(0.70), -draught * 0.80);
 
     let mut hull = Vec::new();
     let stern_x = if on_transom { post_top.0 } else { 0.0 };
     hull.extend(sheer_line(lines, stern_x, boat.length_overall_m));
-    hull.extend(stem(lines, forefoot));
+    // Slope of the keel line at the forefoot, the same on both sides of it.
+    let slope = 0.13;
+    hull.extend(stem(lines, forefoot, slope));
     hull.extend(bezier(
         forefoot,
-        (lines.along(0.52), -draught * 0.93),
+        (lines.along(0.54), forefoot.1 - 0.16 * lwl * slope),
         (lines.along(0.34), -draught),
         heel,
         16,
     ));
     hull.push(post_top);
     if !on_transom {
-        // Counter: from the sternpost under the waterline's end to a small raked transom.
+        // Counter: from the sternpost through the waterline's after end up to a small raked transom.
         let tuck = (lines.after_end, 0.0);
-        hull.push(tuck);
-        let transom_foot = (0.02 * boat.length_overall_m, lines.sheer(0.0) * 0.52);
+        hull.extend(bezier(
+            post_top,
+            (lines.along(0.045), -0.018 * lwl),
+            (lines.along(0.02), -0.022 * 0.25 * lwl),
+            tuck,
+            6,
+        ));
+        let transom_foot = (0.022 * boat.length_overall_m, lines.sheer(0.0) * 0.55);
         hull.extend(bezier(
             tuck,
-            (tuck.0 * 0.66, 0.05 * boat.freeboard_m),
-            (tuck.0 * 0.4, transom_foot.1 * 0.7),
+            (tuck.0 * 0.7, 0.3 * tuck.0 * 0.27),
+            (tuck.0 * 0.4, transom_foot.1 * 0.62),
             transom_foot,
             8,
         ));
@@ -207,10 +234,11 @@ fn long_keel(lines: &Lines<'_>, shapes: &mut Shapes) {
                 height_m: boat.propeller_diameter_m * 1.3,
                 length_m: boat.propeller_diameter_m * 0.55,
             });
-            let (top, bottom) =
-                (-depth + size.height_m / 2.0, (-depth - size.height_m / 2.0).max(-draught * 0.97));
+            let tip = -depth + boat.propeller_diameter_m / 2.0;
+            let top = boat.tip_clearance_m.map_or(-depth + size.height_m / 2.0, |c| tip + c);
+            let bottom = (top - size.height_m).max(-draught * 0.97);
             let length = |y: f64| post(y) + size.length_m;
-            let r = size.length_m * 0.45;
+            let r = size.length_m * 0.3;
             let mut opening = vec![(post(bottom), bottom), (length(bottom) - r, bottom)];
             let low = (length(bottom) - r, bottom);
             opening.extend(bezier(
@@ -248,14 +276,15 @@ fn canoe_hull(lines: &Lines<'_>, shapes: &mut Shapes) {
     let loa = boat.length_overall_m;
     let start = lines.along(0.93);
     let mut hull = sheer_line(lines, 0.0, loa);
-    hull.extend(stem(lines, (start, lines.canoe(start))));
+    let step = 0.004 * boat.length_waterline_m;
+    let slope = (lines.canoe(start) - lines.canoe(start - step)) / step;
+    hull.extend(stem(lines, (start, lines.canoe(start)), slope));
     for i in 1..=44 {
         let x = lines.along(0.93 * (1.0 - f64::from(i) / 44.0));
         hull.push((x, lines.canoe(x)));
     }
     // Run aft of the waterline up to the transom.
-    let foot =
-        if lines.is_launch { (0.012 * loa, lines.sheer(0.0) * 0.18) } else { (0.0, lines.sheer(0.0) * 0.36) };
+    let foot = if lines.is_launch { (0.0, lines.sheer(0.0) * 0.12) } else { (0.0, lines.sheer(0.0) * 0.36) };
     let tuck = (lines.after_end, 0.0);
     hull.extend(bezier(tuck, (tuck.0 * 0.7, foot.1 * 0.36), (tuck.0 * 0.35, foot.1 * 0.75), foot, 6));
     if !lines.is_launch {
@@ -347,6 +376,11 @@ fn deckhouse(lines: &Lines<'_>, shapes: &mut Shapes) {
         house.push((b, lines.sheer(b)));
         house
     };
+    // Its foot goes behind the topsides, which are drawn over it.
+    let mut house = house;
+    let (first, last) = (house[0], house[house.len() - 1]);
+    house.push((last.0, last.1 - 0.5 * boat.freeboard_m));
+    house.push((first.0, first.1 - 0.5 * boat.freeboard_m));
     shapes.deckhouse.push(house);
     // Rail: a line a little under the sheer.
     let drop = 0.07 * boat.freeboard_m;
