@@ -71,14 +71,6 @@ impl Picture for Intervals {
         };
         let bottom = 6.0 + (0..self.rows.len()).map(height).sum::<f64>() + 4.0;
         let area = Rect { left, top: 4.0, right, bottom };
-        for (value, _) in &ticks.marks {
-            let at = scale.px(*value);
-            canvas.line((at, area.top), (at, bottom), Pen::new(Ink::Grid, 1.0));
-        }
-        if let Some(reference) = self.reference.filter(|v| *v >= from && *v <= to) {
-            let at = scale.px(reference);
-            canvas.line((at, area.top), (at, bottom), Pen::new(Ink::Ink, 1.2));
-        }
         let mut top = 6.0;
         for (index, row) in self.rows.iter().enumerate() {
             let middle = if is_narrow {
@@ -94,6 +86,17 @@ impl Picture for Intervals {
                 canvas.text((width - 2.0, middle + px * 0.35), Anchor::End, kind, &row.text);
                 middle
             };
+            // Grid and reference stand behind the row; on narrow pages they stop short of the words above it.
+            let (above, below) =
+                if is_narrow { (middle - 12.0, middle + 13.0) } else { (top, top + pitch + 1.0) };
+            for (value, _) in &ticks.marks {
+                let at = scale.px(*value);
+                canvas.line((at, above), (at, below), Pen::new(Ink::Grid, 1.0));
+            }
+            if let Some(reference) = self.reference.filter(|v| *v >= from && *v <= to) {
+                let at = scale.px(reference);
+                canvas.line((at, above), (at, below), Pen::new(Ink::Ink, 1.2));
+            }
             draw_row(&mut canvas, row, &scale, middle);
             top += height(index);
         }

@@ -13,6 +13,9 @@ const GAP: f64 = 5.0;
 /// Room kept free round a label, px.
 const ROOM: f64 = 2.5;
 
+/// Cost of lying across the edge of a tint.
+const EDGE_COST: f64 = 16.0;
+
 /// A spot from which a label may hang.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Spot {
@@ -55,6 +58,7 @@ pub(super) struct Request<'a> {
 #[derive(Debug, Default)]
 pub(super) struct Placer {
     segments: Vec<(Point, Point)>,
+    edges: Vec<(Point, Point)>,
 }
 
 #[derive(Debug)]
@@ -68,14 +72,12 @@ struct Found {
 impl Placer {
     /// Adds a line that no label may cross.
     pub fn keep_clear_of(&mut self, points: &[Point]) {
-        let Some(mut last) = points.first().copied() else { return };
-        for (index, point) in points.iter().enumerate().skip(1) {
-            let is_far = (point.0 - last.0).hypot(point.1 - last.1) >= 2.0;
-            if is_far || index + 1 == points.len() {
-                self.segments.push((last, *point));
-                last = *point;
-            }
-        }
+        self.segments.extend(segments(points, 2.0));
+    }
+
+    /// Adds the edge of a tint, which a label crosses only when it finds no better place.
+    pub fn rather_not_cross(&mut self, points: &[Point]) {
+        self.edges.extend(segments(points, 4.0));
     }
 
     /// Adds the outline of a mark that no label may cover.
@@ -145,13 +147,19 @@ impl Placer {
             } else {
                 candidates(spot, half_width, half_height)
             };
-            for candidate in candidates {
+            for mut candidate in candidates {
                 if best.as_ref().is_some_and(|b| b.cost <= candidate.cost) {
                     continue;
                 }
                 if self.is_free(&candidate.turned, canvas, &request.within)
                     && candidate.leader.is_none_or(|(a, b)| self.may_lead_through(canvas, a, b))
                 {
+                    if self.edges.iter().any(|(a, b)| candidate.turned.hits_segment(*a, *b)) {
+                        candidate.cost += EDGE_COST;
+                    }
+                    if best.as_ref().is_some_and(|b| b.cost <= candidate.cost) {
+                        continue;
+                    }
                     best = Some(candidate);
                 }
             }
@@ -169,6 +177,20 @@ impl Placer {
         !canvas.boxes.iter().any(|other| other.turned.grown(1.0).hits_segment(a, b))
             && !self.segments.iter().any(|(p, q)| crosses(p, q))
     }
+}
+
+/// A polyline as segments of at least `step` px.
+fn segments(points: &[Point], step: f64) -> Vec<(Point, Point)> {
+    let mut found = Vec::new();
+    let Some(mut last) = points.first().copied() else { return found };
+    for (index, point) in points.iter().enumerate().skip(1) {
+        let is_far = (point.0 - last.0).hypot(point.1 - last.1) >= step;
+        if is_far || index + 1 == points.len() {
+            found.push((last, *point));
+            last = *point;
+        }
+    }
+    found
 }
 
 fn candidates(spot: &Spot, half_width: f64, half_height: f64) -> Vec<Found> {

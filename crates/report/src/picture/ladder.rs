@@ -3,7 +3,7 @@
 use super::canvas::{Anchor, Canvas, Fill, Pen, Type};
 use super::geometry::Rect;
 use super::plot_draw::wrap;
-use super::plot_layout::label_size;
+use super::plot_layout::{SMALL, label_size};
 use super::scale::format_number;
 use super::{Drawing, Frame, Ink, Picture};
 
@@ -90,6 +90,7 @@ impl Picture for Ladder {
 
         let mut left_w = total;
         let mut has_arrived = false;
+        let mut has_interval = false;
         for step in steps {
             let fall_from = bar.bottom;
             let mut next = bar.bottom + GAP;
@@ -117,11 +118,21 @@ impl Picture for Ladder {
             canvas.rect(&part, Fill::Solid(Ink::Raised), None);
             canvas.rect(&part, fill, Some(Pen::new(outline, 1.2)));
             if let Some((low, high)) = step.interval_w.filter(|(l, h)| l.is_finite() && h.is_finite()) {
+                has_interval = true;
                 let from = (right - high * per_watt).max(columns.bar_left);
                 draw_whisker(&mut canvas, bar.bottom + 4.0, from, right - low * per_watt);
             }
         }
-        canvas.finish(bar.bottom + 10.0, &self.title, &self.description)
+        let mut bottom = bar.bottom + 10.0;
+        if has_interval {
+            bottom += SMALL + 6.0;
+            let left = if columns.is_narrow { 2.0 } else { columns.bar_left };
+            draw_whisker(&mut canvas, bottom - 4.5, left, left + 22.0);
+            let kind = Type::new(SMALL, Ink::Muted);
+            canvas.text((left + 30.0, bottom), Anchor::Start, kind, "80 % sure: the step ends in here");
+            bottom += 6.0;
+        }
+        canvas.finish(bottom, &self.title, &self.description)
     }
 }
 

@@ -90,8 +90,8 @@ pub(super) fn draw(plot: &Plot, frame: &Frame) -> Drawing {
 
     draw_sheet(&mut canvas, &area);
     draw_grid(&mut canvas, &area, (&sheet.x, &x_ticks), (&sheet.y, &y_ticks));
-    draw_areas(plot, &sheet, &mut canvas);
     let mut placer = Placer::default();
+    draw_areas(plot, &sheet, &mut canvas, &mut placer);
     draw_references(plot, &sheet, &mut canvas, &mut placer);
     draw_lines(plot, &sheet, &mut canvas, &mut placer);
     draw_points(plot, &sheet, &mut canvas, &mut placer);
@@ -148,7 +148,7 @@ fn end_label_margin(plot: &Plot, width: f64, label_px: f64, x_to: f64) -> f64 {
     if width < 640.0 || widest == 0.0 { 14.0 } else { (widest + 14.0).min(width * 0.22) }
 }
 
-fn draw_areas(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas) {
+fn draw_areas(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas, placer: &mut Placer) {
     let clip = canvas.clip_rect(&sheet.area);
     canvas.open_group(&format!(" clip-path=\"url(#{clip})\""));
     for region in &plot.regions {
@@ -177,7 +177,7 @@ fn draw_areas(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas) {
             let edge: Vec<(f64, f64)> =
                 band.points.iter().map(|(x, l, h)| (*x, if low { *l } else { *h })).collect();
             for piece in sheet.pieces(&edge, band.axis) {
-                canvas.polyline(&piece, Pen::new(Ink::Hatch, 0.8));
+                placer.rather_not_cross(&piece);
             }
         }
     }

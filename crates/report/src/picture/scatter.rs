@@ -1,4 +1,4 @@
-//! Candidates as points, the front that they leave as a stepped line; each point bears its row for brushing.
+//! Candidates as points, the front that they leave as a line; each point bears its row for brushing.
 
 use super::canvas::{Anchor, Canvas, Fill, Pen, Type, escape};
 use super::geometry::Point;

@@ -104,10 +104,10 @@ impl Picture for Strip {
             .map(|(_, t)| t.width() + 12.0)
             .fold(12.0, f64::max)
             .round();
-        let x = Scale { from, to, px_from: left, px_to: width - 14.0 };
+        let x = Scale { from, to, px_from: left, px_to: width - 20.0 };
         let x_ticks = Ticks::of(&self.x, from, to, ((width - left) / 80.0).max(3.0));
         let mut top = 0.0;
-        let mut area = Rect { left, top, right: width - 14.0, bottom: top };
+        let mut area = Rect { left, top, right: width - 20.0, bottom: top };
         for ((lane, (low, high)), y_ticks) in self.lanes.iter().zip(&ranges).zip(&ticks) {
             let heading = Type::new(SMALL, Ink::Muted);
             canvas.text((2.0, top + 14.0), Anchor::Start, heading, &lane.axis.title());
