@@ -2,6 +2,7 @@
 //! `cargo run -p wakewright-report --example gallery -- <folder>`
 
 mod pictures;
+mod sample_page;
 
 use std::path::PathBuf;
 use wakewright_report::picture::{Frame, Theme};
@@ -16,6 +17,19 @@ fn main() -> std::io::Result<()> {
                 let drawing = picture.draw(&Frame::new(f64::from(width), theme, name));
                 std::fs::write(folder.join(format!("{name}-{width}-{theme_name}.svg")), drawing.svg)?;
             }
+        }
+    }
+    let fonts = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("fonts");
+    std::fs::create_dir_all(folder.join("fonts"))?;
+    for name in ["sans-regular", "sans-semibold", "serif-regular", "serif-semibold"] {
+        let file = format!("{name}.woff2");
+        std::fs::copy(fonts.join(&file), folder.join("fonts").join(&file))?;
+    }
+    std::fs::write(folder.join("style.css"), include_str!("../../../app/static/style.css"))?;
+    for (_, theme) in themes {
+        for width in [360, 1280] {
+            let page = sample_page::page(theme, f64::from(width));
+            std::fs::write(folder.join(format!("style-sheet-{width}-{theme}.html")), page)?;
         }
     }
     Ok(())

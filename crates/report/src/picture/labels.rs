@@ -251,13 +251,18 @@ fn candidates(spot: &Spot, half_width: f64, half_height: f64) -> Vec<Found> {
 
 fn leading_candidates(spot: &Spot, half_width: f64, half_height: f64) -> Vec<Found> {
     let mut found = Vec::new();
-    for reach in [16.0, 26.0, 40.0, 60.0, 85.0] {
-        for turn in 0..12_u32 {
-            let angle = f64::from(turn) * std::f64::consts::TAU / 12.0 + 0.26;
+    for reach in [16.0, 26.0, 40.0, 60.0, 85.0, 115.0] {
+        for turn in 0..24_u32 {
+            let angle = f64::from(turn) * std::f64::consts::TAU / 24.0 + 0.13;
             let (sin, cos) = angle.sin_cos();
             let tip = (spot.at.0 + cos * reach, spot.at.1 + sin * reach);
-            let anchor = if cos >= 0.0 { Anchor::Start } else { Anchor::End };
-            let centre = (tip.0 + cos.signum() * (half_width + 3.0), tip.1);
+            // A steep leader meets the label's middle from above or below, a flat one its end.
+            let (centre, anchor) = if cos.abs() < 0.5 {
+                ((tip.0, tip.1 + sin.signum() * (half_height + 2.0)), Anchor::Middle)
+            } else {
+                let anchor = if cos > 0.0 { Anchor::Start } else { Anchor::End };
+                ((tip.0 + cos.signum() * (half_width + 3.0), tip.1), anchor)
+            };
             found.push(Found {
                 turned: TurnedBox { centre, half_width, half_height, angle_rad: 0.0 },
                 anchor,
@@ -269,12 +274,18 @@ fn leading_candidates(spot: &Spot, half_width: f64, half_height: f64) -> Vec<Fou
     found
 }
 
-/// Splits at the space nearest the middle; `None` for short texts.
+/// Splits at the space nearest the middle, rather after a comma or colon, never beside a sign; `None` for
+/// short texts.
 fn split_in_two(text: &str) -> Option<(&str, &str)> {
     if text.chars().count() < 14 {
         return None;
     }
     let middle = text.len() / 2;
-    let at = text.match_indices(' ').map(|(i, _)| i).min_by_key(|i| i.abs_diff(middle))?;
+    let is_sign = |c: char| matches!(c, '×' | '=' | '≥' | '≤' | '±');
+    let at = text
+        .match_indices(' ')
+        .map(|(i, _)| i)
+        .filter(|i| !text[i + 1..].starts_with(is_sign) && !text[..*i].ends_with(is_sign))
+        .min_by_key(|i| i.abs_diff(middle) + if text[..*i].ends_with([',', ':']) { 0 } else { 7 })?;
     Some((&text[..at], &text[at + 1..]))
 }

@@ -62,7 +62,7 @@ pub(super) fn draw(plot: &Plot, frame: &Frame) -> Drawing {
         .as_ref()
         .map(|axis| (axis, range(axis.range, y_values(plot, AxisSide::Right), axis.is_from_zero)));
 
-    let plot_height = (width * 0.6).clamp(310.0, 520.0);
+    let plot_height = (width * 0.6).clamp(330.0, 520.0);
     let y_count = plot_height / 62.0;
     let y_ticks = Ticks::of(&plot.y, y_from, y_to, y_count);
     let y2_ticks = second.as_ref().map(|(axis, (from, to))| Ticks::of(axis, *from, *to, y_count));
@@ -293,7 +293,8 @@ fn draw_labels(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas, placer: &mut Pla
     }
     for reference in &plot.references {
         let Some(ends) = reference_points(reference.at, sheet) else { continue };
-        let mut spots = along_spots(&ends, 10.0, |part| 10.0 + (part - 0.9).abs() * 10.0, Hang::Around);
+        // Best near the axis that the line is read on.
+        let mut spots = along_spots(&ends, 10.0, |part| 10.0 + (part - 0.1).abs() * 10.0, Hang::Around);
         if matches!(reference.at, ReferenceAt::X(_)) {
             spots.push(Spot { at: ends[0], along: None, cost: 0.0, hang: Hang::Over });
         }

@@ -101,8 +101,8 @@ impl Theme {
             Self::Night => match ink {
                 Ink::Ground => "#0b0403",
                 Ink::Raised => "#110605",
-                Ink::Ink => "#c9503a",
-                Ink::Muted => "#aa4533",
+                Ink::Ink => "#d3573f",
+                Ink::Muted => "#c24f39",
                 Ink::Grid => "#2a0d09",
                 Ink::Hatch => "#5c2016",
                 Ink::Tint => "#3a120c",
