@@ -1,5 +1,8 @@
 //! Colours of pictures and style sheet are one set, and their contrasts meet WCAG 2.2 AA.
 
+// Helpers of tests may fail loudly.
+#![allow(clippy::unwrap_used)]
+
 use wakewright_report::picture::{Ink, Theme};
 
 const STYLE: &str = include_str!("../../app/static/style.css");

@@ -1,5 +1,8 @@
 //! Every picture of the gallery, and pictures of odd inputs: well-formed, free of bad numbers, no text on another.
 
+// Helpers of tests may fail loudly.
+#![allow(clippy::unwrap_used)]
+
 #[path = "../examples/gallery/pictures.rs"]
 mod pictures;
 
@@ -9,7 +12,7 @@ use wakewright_report::picture::{
     Theme, Tone,
 };
 
-const WIDTHS: [f64; 6] = [360.0, 480.0, 600.0, 720.0, 1100.0, 1280.0];
+const WIDTHS: [f64; 7] = [332.0, 360.0, 480.0, 600.0, 720.0, 1100.0, 1280.0];
 
 /// Parses as XML and holds no number that a reader could choke on.
 fn assert_sound(drawing: &Drawing, what: &str) {
@@ -65,6 +68,49 @@ fn gallery_is_sound_and_its_labels_stand_apart() {
                 let what = format!("{name} at {width}");
                 assert_sound(&drawing, &what);
                 assert_labels_stand_apart(&drawing, &what);
+            }
+        }
+    }
+}
+
+/// Straight pieces of everything that is drawn as an unfilled line, from the SVG itself.
+fn drawn_lines(svg: &str) -> Vec<((f64, f64), (f64, f64))> {
+    let document = roxmltree::Document::parse(svg).unwrap();
+    let mut found = Vec::new();
+    for node in
+        document.descendants().filter(|n| n.attribute("fill") == Some("none") && n.has_tag_name("path"))
+    {
+        let data = node.attribute("d").unwrap().replace(['M', 'L'], " ");
+        let numbers: Vec<f64> = data.split_whitespace().map(|n| n.parse().unwrap()).collect();
+        let points: Vec<(f64, f64)> = numbers.chunks_exact(2).map(|c| (c[0], c[1])).collect();
+        found.extend(points.windows(2).map(|w| (w[0], w[1])));
+    }
+    found
+}
+
+/// Looked at from outside the placer: points along every curve, boundary, guide and reference line lie in no label.
+#[test]
+fn no_label_lies_on_a_line() {
+    for (name, picture) in
+        pictures::all().iter().filter(|(n, _)| ["torque", "range", "candidates"].contains(n))
+    {
+        for width in WIDTHS {
+            let drawing = picture.draw(&Frame::new(width, Theme::Page, name));
+            let lines = drawn_lines(&drawing.svg);
+            assert!(lines.len() > 10);
+            for label in &drawing.label_boxes {
+                for (a, b) in &lines {
+                    for i in 0..=20 {
+                        let t = f64::from(i) / 20.0;
+                        let point = (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t);
+                        let sides = (0..4).map(|k| {
+                            let (p, q) = (label.corners[k], label.corners[(k + 1) % 4]);
+                            (q.0 - p.0) * (point.1 - p.1) - (q.1 - p.1) * (point.0 - p.0)
+                        });
+                        let is_inside = sides.into_iter().all(|side| side > 0.5);
+                        assert!(!is_inside, "{name} at {width}: a line runs through {:?}", label.text);
+                    }
+                }
             }
         }
     }

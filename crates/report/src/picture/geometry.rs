@@ -46,7 +46,8 @@ impl Rect {
                 leave = leave.min(distance / direction);
             }
         }
-        (enter <= leave).then(|| ((a.0 + enter * dx, a.1 + enter * dy), (a.0 + leave * dx, a.1 + leave * dy)))
+        (enter <= leave)
+            .then_some(((a.0 + enter * dx, a.1 + enter * dy), (a.0 + leave * dx, a.1 + leave * dy)))
     }
 
     /// The pieces of a polyline that lie inside.

@@ -3,7 +3,7 @@
 use super::canvas::{Anchor, Canvas, Fill, Pen, Type};
 use super::geometry::Rect;
 use super::plot::{Axis, Tone};
-use super::plot_draw::wrap;
+use super::plot_labels::wrap;
 use super::plot_layout::{Ticks, draw_x_axis, label_size};
 use super::scale::{Scale, is_drawable, range};
 use super::{Drawing, Frame, Ink, Picture};

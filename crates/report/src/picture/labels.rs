@@ -61,6 +61,16 @@ pub(super) struct Placer {
     edges: Vec<(Point, Point)>,
 }
 
+/// Whether a label stands off on a leader line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Leading {
+    None,
+    /// A leader that crosses nothing.
+    Clear,
+    /// A leader that crosses lines, but no label.
+    Across,
+}
+
 #[derive(Debug)]
 struct Found {
     turned: TurnedBox,
@@ -104,13 +114,13 @@ impl Placer {
         if !request.short.is_empty() && request.short != request.text {
             wordings.push((vec![request.short], 60.0));
         }
-        for with_leader in [false, true] {
-            if with_leader && !request.may_lead {
+        for leading in [Leading::None, Leading::Clear, Leading::Across] {
+            if leading != Leading::None && !request.may_lead {
                 continue;
             }
             let mut best: Option<(Found, &[&str])> = None;
             for (lines, wording_cost) in &wordings {
-                let found = self.search(canvas, request, lines, with_leader);
+                let found = self.search(canvas, request, lines, leading);
                 if let Some(mut found) = found {
                     found.cost += wording_cost;
                     if best.as_ref().is_none_or(|(b, _)| found.cost < b.cost) {
@@ -135,14 +145,14 @@ impl Placer {
         canvas: &Canvas,
         request: &Request<'_>,
         lines: &[&str],
-        with_leader: bool,
+        leading: Leading,
     ) -> Option<Found> {
         let half_width = lines.iter().map(|l| request.kind.width(l)).fold(0.0, f64::max) / 2.0;
         let extra_lines = if lines.len() > 1 { request.kind.leading() } else { 0.0 };
         let half_height = ((ASCENT + DESCENT) * request.kind.size + extra_lines) / 2.0;
         let mut best: Option<Found> = None;
         for spot in &request.spots {
-            let candidates = if with_leader {
+            let candidates = if leading != Leading::None {
                 leading_candidates(spot, half_width, half_height)
             } else {
                 candidates(spot, half_width, half_height)
@@ -152,7 +162,7 @@ impl Placer {
                     continue;
                 }
                 if self.is_free(&candidate.turned, canvas, &request.within)
-                    && candidate.leader.is_none_or(|(a, b)| self.may_lead_through(canvas, a, b))
+                    && candidate.leader.is_none_or(|(a, b)| self.may_lead_through(canvas, a, b, leading))
                 {
                     if self.edges.iter().any(|(a, b)| candidate.turned.hits_segment(*a, *b)) {
                         candidate.cost += EDGE_COST;
@@ -167,15 +177,15 @@ impl Placer {
         best
     }
 
-    /// A leader may start on its own line but crosses no label and no other line on its way.
-    fn may_lead_through(&self, canvas: &Canvas, a: Point, b: Point) -> bool {
+    /// A leader may start on its own line, but crosses no label, and other lines only as a last resort.
+    fn may_lead_through(&self, canvas: &Canvas, a: Point, b: Point, leading: Leading) -> bool {
         let start = (a.0 + (b.0 - a.0) * 0.15, a.1 + (b.1 - a.1) * 0.15);
         let crosses = |p: &Point, q: &Point| {
             let side = |o: Point, e: Point, r: Point| (e.0 - o.0) * (r.1 - o.1) - (e.1 - o.1) * (r.0 - o.0);
             side(start, b, *p) * side(start, b, *q) < 0.0 && side(*p, *q, start) * side(*p, *q, b) < 0.0
         };
         !canvas.boxes.iter().any(|other| other.turned.grown(1.0).hits_segment(a, b))
-            && !self.segments.iter().any(|(p, q)| crosses(p, q))
+            && (leading == Leading::Across || !self.segments.iter().any(|(p, q)| crosses(p, q)))
     }
 }
 

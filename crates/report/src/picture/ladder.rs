@@ -2,7 +2,7 @@
 
 use super::canvas::{Anchor, Canvas, Fill, Pen, Type};
 use super::geometry::Rect;
-use super::plot_draw::wrap;
+use super::plot_labels::wrap;
 use super::plot_layout::{SMALL, label_size};
 use super::scale::format_number;
 use super::{Drawing, Frame, Ink, Picture};

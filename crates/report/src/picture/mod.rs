@@ -18,7 +18,7 @@
 //!
 //! # Why own drawing and not a chart crate
 //! The torque chart was also drawn with `plotters` (SVG backend, 0.3). It gave axes and lines in few calls, but
-//! has no hatching, no CSS variables for colours, measures text with whatever font the machine has, places no
+//! has no hatching, no CSS variables for colours, rounds points to whole pixels so that curves wobble, measures text with whatever font the machine has, places no
 //! label on a line and knows nothing of collisions; the legend box it offers is what these pictures avoid.
 //! All that makes a chart readable here would have been written on top of it anyway, as raw elements, and the
 //! profile and the ladder are no charts at all.
@@ -32,6 +32,7 @@ mod labels;
 mod ladder;
 mod plot;
 mod plot_draw;
+mod plot_labels;
 mod plot_layout;
 mod profile;
 mod profile_draw;

@@ -1,23 +1,25 @@
-//! Draws a plot: areas, grid, bands, lines, points, then the labels in order of how little choice they have.
+//! Draws a plot: areas, grid, bands, lines and points; the labels are set in `plot_labels`.
 
-use super::canvas::{Anchor, Canvas, Fill, Pen, Type};
-use super::geometry::{Point, Rect, is_in_polygon, walk};
-use super::labels::{Hang, Placer, Request, Spot};
-use super::plot::{AxisSide, Label, LabelPlace, Line, Plot, ReferenceAt, RegionFill, Tone};
+use super::canvas::{Canvas, Fill, Pen, Type};
+use super::geometry::{Point, Rect};
+use super::labels::Placer;
+use super::plot::{AxisSide, LabelPlace, Plot, ReferenceAt, RegionFill, Tone};
+use super::plot_labels::{draw_labels, draw_list};
 use super::plot_layout::{
-    SMALL, Ticks, draw_grid, draw_sheet, draw_x_axis, draw_y_axis, draw_y_titles, draw_y2_axis, label_size,
+    Ticks, draw_grid, draw_sheet, draw_x_axis, draw_y_axis, draw_y_titles, draw_y2_axis, label_size,
     y_titles_height,
 };
 use super::readout;
 use super::scale::{Scale, format_number, is_drawable, range};
 use super::{Drawing, Frame, Ink};
 
-struct Sheet {
-    area: Rect,
-    x: Scale,
-    y: Scale,
-    y2: Option<Scale>,
-    label_px: f64,
+/// The plot's area and scales.
+pub(super) struct Sheet {
+    pub area: Rect,
+    pub x: Scale,
+    pub y: Scale,
+    pub y2: Option<Scale>,
+    pub label_px: f64,
 }
 
 impl Sheet {
@@ -28,12 +30,12 @@ impl Sheet {
         }
     }
 
-    fn at(&self, x: f64, y: f64, side: AxisSide) -> Option<Point> {
+    pub fn at(&self, x: f64, y: f64, side: AxisSide) -> Option<Point> {
         (is_drawable(x) && is_drawable(y)).then(|| (self.x.px(x), self.y_of(side).px(y)))
     }
 
     /// The visible pieces of a line; a value that is no number breaks it.
-    fn pieces(&self, points: &[(f64, f64)], side: AxisSide) -> Vec<Vec<Point>> {
+    pub fn pieces(&self, points: &[(f64, f64)], side: AxisSide) -> Vec<Vec<Point>> {
         let mut pieces = Vec::new();
         for run in points.split(|(x, y)| !is_drawable(*x) || !is_drawable(*y)) {
             let run: Vec<Point> = run.iter().filter_map(|(x, y)| self.at(*x, *y, side)).collect();
@@ -41,13 +43,6 @@ impl Sheet {
         }
         pieces
     }
-}
-
-/// A label that found no room in the plot and is listed beneath it.
-struct Listed {
-    text: String,
-    kind: Type,
-    sample: Option<Pen>,
 }
 
 pub(super) fn draw(plot: &Plot, frame: &Frame) -> Drawing {
@@ -184,7 +179,7 @@ fn draw_areas(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas, placer: &mut Plac
     canvas.close_group();
 }
 
-fn reference_points(at: ReferenceAt, sheet: &Sheet) -> Option<[Point; 2]> {
+pub(super) fn reference_points(at: ReferenceAt, sheet: &Sheet) -> Option<[Point; 2]> {
     let area = &sheet.area;
     match at {
         ReferenceAt::X(x) => {
@@ -216,7 +211,7 @@ fn draw_lines(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas, placer: &mut Plac
     }
 }
 
-fn visible_points<'a>(
+pub(super) fn visible_points<'a>(
     plot: &'a Plot,
     sheet: &'a Sheet,
 ) -> impl Iterator<Item = (&'a super::MarkedPoint, Point)> {
@@ -246,194 +241,6 @@ fn draw_points(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas, placer: &mut Pla
         canvas.circle(at, if is_filled { 5.5 } else { 4.2 }, fill, Some(ring), "");
         placer.keep_clear_of_mark(at, 6.0);
     }
-}
-
-fn draw_labels(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas, placer: &mut Placer) -> Vec<Listed> {
-    let px = sheet.label_px;
-    let mut listed = Vec::new();
-    let inside = sheet.area.inset(3.0);
-    let whole = Rect { right: canvas.width - 1.0, ..inside };
-    let mut seek = |canvas: &mut Canvas,
-                    label: &Label,
-                    kind: Type,
-                    spots: Vec<Spot>,
-                    within: Rect,
-                    may_lead: bool,
-                    sample: Option<Pen>| {
-        if label.text.is_empty() || spots.is_empty() {
-            return;
-        }
-        let kind = kind.on(Ink::Raised);
-        let request = Request { text: &label.text, short: &label.short, kind, spots, within, may_lead };
-        if !placer.place(canvas, &request) {
-            listed.push(Listed { text: label.text.clone(), kind: Type { halo: None, ..kind }, sample });
-        }
-    };
-
-    for (point, at) in visible_points(plot, sheet) {
-        let kind = match point.tone {
-            Tone::Binds | Tone::Passes => Type::bold(px + 1.0, point.tone.ink()),
-            Tone::Ink | Tone::Muted => Type::new(px, point.tone.ink()),
-        };
-        let spots = vec![Spot { at, along: None, cost: 0.0, hang: Hang::Around }];
-        seek(canvas, &point.label, kind, spots, inside, true, None);
-    }
-    for place in [LabelPlace::Along, LabelPlace::AtEnd] {
-        for line in plot.lines.iter().filter(|l| l.place == place) {
-            seek(
-                canvas,
-                &line.label,
-                line_type(line, px),
-                line_spots(line, sheet),
-                whole,
-                true,
-                Some(line.pen()),
-            );
-        }
-    }
-    for reference in &plot.references {
-        let Some(ends) = reference_points(reference.at, sheet) else { continue };
-        // Best near the axis that the line is read on.
-        let mut spots = along_spots(&ends, 10.0, |part| 10.0 + (part - 0.1).abs() * 10.0, Hang::Around);
-        if matches!(reference.at, ReferenceAt::X(_)) {
-            spots.push(Spot { at: ends[0], along: None, cost: 0.0, hang: Hang::Over });
-        }
-        let sample = Some(Pen::dashed(Ink::Muted, 1.0, "12 3 2 3"));
-        let over = Rect { top: 0.0, left: 1.0, right: canvas.width - 1.0, ..inside };
-        seek(canvas, &reference.label, Type::new(px, Ink::Muted), spots, over, true, sample);
-    }
-    for band in &plot.bands {
-        let mut spots = Vec::new();
-        for (low, extra) in [(false, 0.0), (true, 3.0)] {
-            let edge: Vec<(f64, f64)> =
-                band.points.iter().map(|(x, l, h)| (*x, if low { *l } else { *h })).collect();
-            for piece in sheet.pieces(&edge, band.axis) {
-                spots.extend(along_spots(
-                    &piece,
-                    9.0,
-                    |part| extra + (part - 0.75).abs() * 20.0,
-                    Hang::Around,
-                ));
-            }
-        }
-        seek(
-            canvas,
-            &band.label,
-            Type::new(px, Ink::Muted),
-            spots,
-            inside,
-            true,
-            Some(Pen::new(Ink::Tint, 8.0)),
-        );
-    }
-    for region in &plot.regions {
-        seek(
-            canvas,
-            &region.label,
-            Type::new(px, Ink::Muted),
-            region_spots(region, sheet),
-            inside,
-            false,
-            None,
-        );
-    }
-    listed
-}
-
-fn line_type(line: &Line, px: f64) -> Type {
-    match line.tone {
-        Tone::Binds | Tone::Passes => Type::bold(px, line.tone.ink()),
-        Tone::Ink if line.weight == super::Weight::Heavy => Type::bold(px, Ink::Ink),
-        Tone::Ink | Tone::Muted => Type::new(px, line.tone.ink()),
-    }
-}
-
-fn line_spots(line: &Line, sheet: &Sheet) -> Vec<Spot> {
-    let pieces = sheet.pieces(&line.points, line.axis);
-    let mut spots = Vec::new();
-    let last = pieces.len().saturating_sub(1);
-    for (index, piece) in pieces.iter().enumerate() {
-        match line.place {
-            LabelPlace::AtEnd => {
-                spots.extend(along_spots(piece, 8.0, |part| 8.0 + (1.0 - part) * 60.0, Hang::Around));
-                if let (true, Some(end)) = (index == last, piece.last()) {
-                    spots.push(Spot { at: *end, along: None, cost: 0.0, hang: Hang::Right });
-                }
-            }
-            LabelPlace::Along => {
-                spots.extend(along_spots(piece, 6.0, |part| (part - 0.4).abs() * 24.0, Hang::Along));
-            }
-        }
-    }
-    spots
-}
-
-fn along_spots(points: &[Point], step: f64, cost: impl Fn(f64) -> f64, hang: Hang) -> Vec<Spot> {
-    let stations = walk(points, step);
-    let count = stations.len().max(2) - 1;
-    stations
-        .into_iter()
-        .enumerate()
-        .map(|(index, (at, direction))| {
-            let part = index as f64 / count as f64;
-            Spot { at, along: Some(direction), cost: cost(part), hang }
-        })
-        .collect()
-}
-
-fn region_spots(region: &super::Region, sheet: &Sheet) -> Vec<Spot> {
-    let outline: Vec<Point> =
-        region.outline.iter().filter_map(|(x, y)| sheet.at(*x, *y, AxisSide::Left)).collect();
-    let area = &sheet.area;
-    let mut spots = Vec::new();
-    for row in 1..24 {
-        for column in 1..32 {
-            let at = (
-                area.left + area.width() * f64::from(column) / 32.0,
-                area.top + area.height() * f64::from(row) / 24.0,
-            );
-            if is_in_polygon(at, &outline) {
-                spots.push(Spot { at, along: None, cost: f64::from(row), hang: Hang::Centred });
-            }
-        }
-    }
-    spots
-}
-
-/// Lists what found no room, each with a sample of its line; gives the height reached.
-fn draw_list(canvas: &mut Canvas, listed: &[Listed], left: f64, top: f64, px: f64) -> f64 {
-    let mut baseline = top;
-    for entry in listed {
-        baseline += px * 1.45;
-        let mut x = left;
-        if let Some(pen) = entry.sample {
-            canvas.line((x, baseline - px * 0.3), (x + 26.0, baseline - px * 0.3), pen);
-            x += 34.0;
-        }
-        let room = canvas.width - x - 2.0;
-        for (index, line) in wrap(&entry.text, entry.kind, room).iter().enumerate() {
-            if index > 0 {
-                baseline += entry.kind.leading();
-            }
-            canvas.text((x, baseline), Anchor::Start, entry.kind, line);
-        }
-    }
-    if listed.is_empty() { top - 2.0 } else { baseline + SMALL * 0.7 }
-}
-
-/// Breaks a text into lines of at most `room` px.
-pub(super) fn wrap(text: &str, kind: Type, room: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if kind.width(&format!("{line} {word}")) <= room => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
 }
 
 fn add_readout(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas) {

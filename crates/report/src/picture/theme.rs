@@ -101,8 +101,8 @@ impl Theme {
             Self::Night => match ink {
                 Ink::Ground => "#0b0403",
                 Ink::Raised => "#110605",
-                Ink::Ink => "#d3573f",
-                Ink::Muted => "#c24f39",
+                Ink::Ink => "#de654e",
+                Ink::Muted => "#cb543e",
                 Ink::Grid => "#2a0d09",
                 Ink::Hatch => "#5c2016",
                 Ink::Tint => "#3a120c",
