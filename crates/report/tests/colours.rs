@@ -7,7 +7,7 @@ use wakewright_report::picture::{Ink, Theme};
 
 const STYLE: &str = include_str!("../../app/static/style.css");
 
-/// Relative luminance. Source: WCAG 2.2, "relative luminance".
+/// Relative luminance. Source: [wcag2023] "relative luminance".
 fn luminance(colour: &str) -> f64 {
     let channel = |from: usize| {
         let value = f64::from(u8::from_str_radix(&colour[from..from + 2], 16).unwrap()) / 255.0;
@@ -16,7 +16,7 @@ fn luminance(colour: &str) -> f64 {
     0.2126 * channel(1) + 0.7152 * channel(3) + 0.0722 * channel(5)
 }
 
-/// Contrast ratio. Source: WCAG 2.2, "contrast ratio".
+/// Contrast ratio. Source: [wcag2023] "contrast ratio".
 fn contrast(a: &str, b: &str) -> f64 {
     let (a, b) = (luminance(a), luminance(b));
     (a.max(b) + 0.05) / (a.min(b) + 0.05)
@@ -42,7 +42,7 @@ const BLOCKS: [(&str, Theme); 4] = [
     ("[data-theme=\"night\"] {", Theme::Night),
 ];
 
-/// Published pairs: black on white 21, mid grey #767676 on white 4.54 (WCAG's well-known threshold pair).
+/// Published pairs: black on white 21, mid grey #767676 on white 4.54 (WCAG's threshold pair; from memory).
 #[test]
 fn contrast_formula_gives_known_pairs() {
     assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-9);

@@ -79,7 +79,7 @@ fn base64(data: &[u8]) -> String {
 mod tests {
     use super::*;
 
-    /// RFC 4648, section 10.
+    /// [josefsson2006] section 10.
     #[test]
     fn base64_gives_the_vectors_of_rfc4648() {
         for (plain, coded) in

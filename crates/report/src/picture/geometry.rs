@@ -29,7 +29,7 @@ impl Rect {
         Self { left: self.left + by, top: self.top + by, right: self.right - by, bottom: self.bottom - by }
     }
 
-    /// The part of segment `a`-`b` that lies inside (Liang and Barsky's parametric clip).
+    /// The part of segment `a`-`b` that lies inside (parametric clip, [liang1984]).
     pub fn clip(&self, a: Point, b: Point) -> Option<(Point, Point)> {
         let (dx, dy) = (b.0 - a.0, b.1 - a.1);
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);

@@ -73,7 +73,7 @@ pub(super) fn draw(plot: &Plot, frame: &Frame) -> Drawing {
         right: (width - right).round(),
         bottom: (top + plot_height).round(),
     };
-    let x_ticks = Ticks::of(&plot.x, x_from, x_to, (area.width() / 95.0).max(3.0));
+    let x_ticks = Ticks::of(&plot.x, x_from, x_to, (area.width() / 95.0).max(4.0));
     let scale = |from, to, px_from, px_to| Scale { from, to, px_from, px_to };
     let sheet = Sheet {
         x: scale(x_from, x_to, area.left, area.right),
