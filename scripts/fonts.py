@@ -48,7 +48,7 @@ def rename(font, family, style):
 
 widths = {}
 for source, family, style, out in FACES:
-    font = TTFont(ORIGINALS / source)
+    font = TTFont(ORIGINALS / source, recalcTimestamp=False)
     options = subset.Options(layout_features=FEATURES, name_IDs=["*"], hinting=False, desubroutinize=True)
     options.notdef_outline = True
     worker = subset.Subsetter(options)
