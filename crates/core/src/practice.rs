@@ -99,7 +99,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     add(
         "blade tip speed at full throttle",
         study.at_full(Figure::TipSpeed).value,
-        Quantity::Speed,
+        Quantity::LocalSpeed,
         (0.0, QUIET_TIP_SPEED_M_S),
         Unusual,
         "faster tips are heard aboard",
@@ -233,10 +233,10 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
     );
     let full = &study.answers.full.held.state;
     add(
-        "hours that the bank would last at full throttle",
+        "time that the bank would last at full throttle",
         energy / full.bank_power_w(),
-        Quantity::Ratio,
-        (1.0, f64::INFINITY),
+        Quantity::Duration,
+        (3600.0, f64::INFINITY),
         Standing::Unusual,
         "emptied in less than an hour a bank of this sort runs warm and gives less than its rated charge",
         PRACTICE,
