@@ -181,6 +181,7 @@ impl Quantity {
             Self::SmallLength => "small-length",
             Self::Distance => "distance",
             Self::Share => "share",
+            Self::LocalSpeed => "local-speed",
             Self::RotationalSpeed => "rotational-speed",
             Self::RotationalSpeedPerVolt => "rotational-speed-per-volt",
             Self::EnergyPerDistance => "energy-per-distance",
@@ -236,7 +237,6 @@ impl Dimension {
         match self {
             Self::Length => "length",
             Self::Speed => "speed",
-            Self::LocalSpeed => "local speed",
             Self::Mass => "mass",
             Self::Power => "power",
             Self::Energy => "energy",
