@@ -191,7 +191,8 @@ pub fn summarise(
     samples: &[Option<SampleAnswer>],
 ) -> Result<Study, BoatError> {
     let prepared = PreparedBoat::new(&spec.boat)?;
-    let notices = prepared.notices;
+    let mut notices = crate::caution::of_drive(&spec.boat);
+    notices.extend(prepared.notices);
     let prepared = prepared.value;
     let answers = answer_prepared(&prepared, &spec.boat, questions)?;
     let good: Vec<(u64, &SampleAnswer)> =

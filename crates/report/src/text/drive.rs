@@ -194,10 +194,19 @@ fn details_text(study: &Study, paper: &Paper) -> String {
     table.render(paper, 2)
 }
 
+/// Cautions only.
+pub(super) fn cautions_text(notices: &[Notice], paper: &Paper) -> String {
+    graver_text(notices, Severity::Caution, paper)
+}
+
 /// Remarks, the grave ones first; estimates in one line.
 pub(super) fn notices_text(notices: &[Notice], paper: &Paper) -> String {
+    graver_text(notices, Severity::Weak, paper) + &estimates_text(notices, paper)
+}
+
+fn graver_text(notices: &[Notice], least: Severity, paper: &Paper) -> String {
     let mut out = String::new();
-    let mut graver: Vec<&Notice> = notices.iter().filter(|n| n.severity() != Severity::Note).collect();
+    let mut graver: Vec<&Notice> = notices.iter().filter(|n| n.severity() >= least).collect();
     graver.sort_by_key(|notice| std::cmp::Reverse(notice.severity()));
     if !graver.is_empty() {
         out += "\nRead first\n";
@@ -209,6 +218,11 @@ pub(super) fn notices_text(notices: &[Notice], paper: &Paper) -> String {
         };
         out += &paper.wrap_hanging(&format!("- {}{}", paper.ink(ink, word), notice.text()), 2, 4);
     }
+    out
+}
+
+fn estimates_text(notices: &[Notice], paper: &Paper) -> String {
+    let mut out = String::new();
     let estimated: Vec<&'static str> = notices
         .iter()
         .filter_map(|n| match n {
