@@ -15,7 +15,7 @@ use crate::sentence::{Finding, drive_finding};
 pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> String {
     let mut out = finding_text(&drive_finding(name, spec, study, paper), paper);
     out += "\nWhat can stop her\n";
-    out += &limits_table(study, paper).render(paper, 2);
+    out += &limits_table(study, paper).render(paper, 0);
     out += "\nOver the lever\n";
     out += &lever_table(study, paper).render(paper, 2);
     out += "\nWhere each watt goes at full throttle\n";
