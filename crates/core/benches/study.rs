@@ -32,7 +32,7 @@ fn study(spec: &BoatSpec, questions: &Questions, threads: u64) -> Study {
 }
 
 fn levers() -> Questions {
-    Questions { levers: (2..=11).map(|i| f64::from(i) / 11.0).collect(), speeds_m_s: vec![] }
+    Questions { levers: (1..=10).map(|i| f64::from(i) / 10.0).collect(), speeds_m_s: vec![] }
 }
 
 fn speeds() -> Questions {
