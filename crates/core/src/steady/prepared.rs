@@ -198,12 +198,7 @@ impl PreparedBoat {
             // The bus sags a little with the current that weakens the field: two passes settle it.
             for _ in 0..2 {
                 let available = self.controller.available_v(bank_v);
-                let Some(weakened) =
-                    self.motor.steady_at_voltage(omega, torque, self.motor_ambient_k, available)
-                else {
-                    break;
-                };
-                motor = weakened;
+                motor = self.motor.steady_weakened(omega, torque, self.motor_ambient_k, available);
                 (bank_v, bank_a) = self.bank_under(self.controller.battery_power_w(&motor));
             }
         }
