@@ -148,7 +148,9 @@ fn every_question_leads_to_the_same_state() {
     }
 }
 
-/// A step of a millionth in an input moves the speed by no more than a few millionths.
+/// A step of a millionth in an input moves the speed by no more than a few millionths of the
+/// fastest (a boat that just holds against the wind lives on a small difference of large forces, so
+/// her own speed is no measure).
 #[test]
 fn tiny_step_gives_no_jump() {
     const STEP: f64 = 1.0 + 1e-6;
@@ -168,8 +170,8 @@ fn tiny_step_gives_no_jump() {
             let mut moved = boat.clone();
             step(&mut moved);
             let there = PreparedBoat::new(&moved).unwrap().value.full_throttle().unwrap();
-            let change = there.held.state.speed_m_s / full.held.state.speed_m_s - 1.0;
-            assert!(change.abs() < 2e-5, "boat {sample}, input {number}: {change:.1e}");
+            let change = (there.held.state.speed_m_s - full.held.state.speed_m_s) / here.fastest_m_s();
+            assert!(change.abs() < 1e-5, "boat {sample}, input {number}: {change:.1e}");
         }
     }
 }
@@ -183,7 +185,7 @@ fn speed_rises_with_the_lever() {
         for lever in (1..=20).map(|i| f64::from(i) / 20.0) {
             let Ok(bound) = prepared.solve(Ask::Lever(lever)) else { continue };
             let speed = bound.state.speed_m_s;
-            assert!(speed >= fastest * (1.0 - 1e-9), "boat {sample} at lever {lever}");
+            assert!(speed >= fastest - 1e-8, "boat {sample} at lever {lever}");
             fastest = speed;
         }
     }
