@@ -117,7 +117,7 @@ impl PreparedBoat {
                 self.solve_limited(lever, |_| true)
             }
             Ask::Speed(speed) => {
-                if !(speed > 0.0) {
+                if speed.is_nan() || speed <= 0.0 {
                     return Err(SteadyError::NotPositive { asked: "the speed", upper: "" });
                 }
                 if speed > self.fastest_m_s() {

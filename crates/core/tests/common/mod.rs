@@ -73,7 +73,7 @@ pub fn heavy_long_keeler() -> Boat {
             shaft_depth_m: 0.7,
         },
         drive_line: DriveLine::estimate(ReductionKind::ToothedBelt, 2.5, 40.0),
-        motor: MotorPlate::minimal(60.0 / 60.0, 10_000.0, 3000.0 / 60.0),
+        motor: MotorPlate::minimal(1.0, 10_000.0, 50.0),
         motor_ambient_k: 303.15,
         controller: Controller { maximum_duty: 0.95, ..Controller::estimate(350.0, 250.0, 51.2) },
         bank: Bank { cable_resistance_ohm: 0.002, ..Bank::of(pack, 0.8) },
