@@ -222,12 +222,19 @@ impl PreparedPropeller {
 
     /// Revolutions at which the propeller gives `thrust_n` at this speed of advance \[rev/s\], to 1e-13
     /// relative; `None` for a negative thrust or speed.
+    #[must_use]
+    pub fn revs_for_thrust(&self, speed_advance_m_s: f64, thrust_n: f64) -> Option<f64> {
+        self.at_thrust(speed_advance_m_s, thrust_n).map(|(revs, _)| revs)
+    }
+
+    /// Revolutions \[rev/s\] and torque \[N m\] at which the propeller gives `thrust_n` at this speed of
+    /// advance, to 1e-13 relative; `None` for a negative thrust or speed.
     ///
     /// With a = VA/D and tau = T/(rho D⁴), `KT(J) = tau/n²` is the cubic
     /// `k0 n³ + k1 a n² + (k2 a² - tau) n + k3 a³ = 0`. Halley's iteration starts from the root of the
     /// straight line between rest and zero thrust, which is close because KT is nearly straight.
     #[must_use]
-    pub fn revs_for_thrust(&self, speed_advance_m_s: f64, thrust_n: f64) -> Option<f64> {
+    pub fn at_thrust(&self, speed_advance_m_s: f64, thrust_n: f64) -> Option<(f64, f64)> {
         if !(speed_advance_m_s >= 0.0 && thrust_n >= 0.0) {
             return None;
         }
@@ -236,7 +243,7 @@ impl PreparedPropeller {
         let half = 0.5 * a / self.advance_at_zero_thrust;
         let mut revs = half + (half * half + tau / self.open_water.kt_coefficients[0]).sqrt();
         if revs == 0.0 {
-            return Some(0.0);
+            return Some((0.0, 0.0));
         }
         for _ in 0..40 {
             let curve = self.corrected(speed_advance_m_s, revs);
@@ -251,7 +258,7 @@ impl PreparedPropeller {
             // Cubic convergence on a fixed curve; linear, by about a thousand, where Rn moves the curve.
             let fine_enough = if curve == self.open_water { 1e-5 } else { 1e-11 };
             if step.abs() <= fine_enough * revs {
-                return Some(revs);
+                return Some((revs, self.torque_scale * revs * revs * curve.kq(a / revs)));
             }
         }
         None

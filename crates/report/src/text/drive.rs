@@ -52,7 +52,7 @@ pub(super) fn percent(share: f64) -> String {
 
 fn limits_table(study: &Study, paper: &Paper) -> Table {
     let mut table = Table::new(&[
-        ("limit", Align::Left),
+        ("  limit", Align::Left),
         ("used", Align::Right),
         ("alone it stops\nher at", Align::Right),
         ("binds in", Align::Right),
