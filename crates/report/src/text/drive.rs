@@ -31,8 +31,7 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
             .map(|w| format!("{} {}", w.input.words(), percent(w.share)))
             .collect();
         out += "\nWhat makes the top speed unsure\n";
-        out += &paper
-            .wrap(&format!("{}. Measuring {} would help most.", parts.join(", "), first.input.words()), 2);
+        out += &paper.wrap(&format!("{}. {}", parts.join(", "), first.input.how_to_know_better()), 2);
     }
     out += &notices_text(&study.notices, paper);
     out
