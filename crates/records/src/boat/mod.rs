@@ -3,6 +3,7 @@
 //! Every field has one descriptor; the file template, the help text, the schema, the manual and
 //! the reading of the file are all made from it. Not for: the meaning of a value in a computation.
 
+mod alternatives;
 mod build;
 mod contradictions;
 mod descriptor;
@@ -18,6 +19,7 @@ mod syntax;
 mod template;
 mod wrap;
 
+pub use alternatives::{Alternative, Change, Cost, parse_cost};
 pub use build::build_spec;
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
