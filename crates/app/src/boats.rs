@@ -20,11 +20,13 @@ pub struct Loaded {
 }
 
 /// Why a boat could not be had.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 pub enum LoadError {
     /// The file could not be read.
+    #[error("{0}")]
     Unreadable(String),
     /// The document has faults.
+    #[error("{}", self.message())]
     Faulty {
         /// All of them.
         faults: Vec<Fault>,
@@ -66,7 +68,9 @@ pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
     let text = std::fs::read_to_string(path).map_err(|error| {
         let what = match error.kind() {
             std::io::ErrorKind::NotFound => "there is no such file; `wakewright new` writes one".to_owned(),
-            std::io::ErrorKind::InvalidData => "this is no text file; a boat document is TOML in UTF-8".to_owned(),
+            std::io::ErrorKind::InvalidData => {
+                "this is no text file; a boat document is TOML in UTF-8".to_owned()
+            }
             _ => error.to_string(),
         };
         LoadError::Unreadable(format!("{place}: {what}"))
@@ -87,9 +91,12 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     for change in changes {
         let Some((field, value)) = change.split_once('=') else {
             let example = "--set propeller.pitch=\"11 in\"";
-            return Err(LoadError::Unreadable(format!("--set {change}: write field=value, for example {example}")));
+            return Err(LoadError::Unreadable(format!(
+                "--set {change}: write field=value, for example {example}"
+            )));
         };
-        document = document.set(field.trim(), value.trim()).map_err(|faults| faulty(faults, document.to_toml()))?;
+        document =
+            document.set(field.trim(), value.trim()).map_err(|faults| faulty(faults, document.to_toml()))?;
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
     let name = document.text("boat.name").unwrap_or("she").to_owned();
