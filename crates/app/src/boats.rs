@@ -20,11 +20,13 @@ pub struct Loaded {
 }
 
 /// Why a boat could not be had.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 pub enum LoadError {
     /// The file could not be read.
+    #[error("{0}")]
     Unreadable(String),
     /// The document has faults.
+    #[error("{}", self.message())]
     Faulty {
         /// All of them.
         faults: Vec<Fault>,

@@ -6,6 +6,7 @@ mod cli;
 mod explain;
 mod sampling;
 mod sources;
+mod web;
 
 use std::process::ExitCode;
 

@@ -9,6 +9,9 @@ mod generate;
 mod new;
 mod output;
 mod range;
+mod serve;
+
+pub use demo::DEMO_BOAT;
 
 use std::process::ExitCode;
 
@@ -51,6 +54,8 @@ enum Command {
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
     Demo(demo::DemoArgs),
+    /// Serve the page on this computer, or on the boat's network
+    Serve(serve::ServeArgs),
     /// Print the schema of the boat document or of a command's JSON
     Schema(generate::SchemaArgs),
     /// List every field of the boat document with its help
@@ -142,6 +147,7 @@ pub fn run() -> ExitCode {
         Command::Range(args) => range::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Schema(args) => generate::schema(&args),
         Command::Fields(args) => generate::fields(&args),
         Command::Completions(args) => generate::completions(&args),
