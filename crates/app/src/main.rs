@@ -5,6 +5,7 @@ mod boats;
 mod cli;
 mod explain;
 mod sampling;
+mod scene;
 mod sources;
 mod web;
 

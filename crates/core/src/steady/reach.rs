@@ -39,6 +39,9 @@ pub struct Reach {
 /// Stations along the shaft speed before the edge is refined.
 const STATIONS: usize = 16;
 
+/// Shaft speed that stands for standstill, over the fastest.
+const CREEP: f64 = 1e-4;
+
 /// Halvings of the space between two stations: 16 x 2^10 places, fine enough for a sharp corner.
 const MOST_HALVINGS: usize = 10;
 
@@ -57,11 +60,15 @@ impl PreparedBoat {
     #[must_use]
     pub fn reach(&self) -> Option<Reach> {
         let fastest_rev_s = self.fastest_free_rev_s()?;
-        let station = |i: usize| self.edge_at(fastest_rev_s * i as f64 / STATIONS as f64, acts_on_drive);
+        let station = |i: usize| {
+            // At standstill proper the drag has no direction: a creep stands for it.
+            let share = (i as f64 / STATIONS as f64).max(CREEP);
+            self.edge_at(share * fastest_rev_s, acts_on_drive)
+        };
         let free = ShaftPoint { shaft_rev_s: fastest_rev_s, torque_n_m: 0.0 };
         let last = (free, tightest(&self.drive_usage(free), acts_on_drive).0);
         let mut edge: Vec<(ShaftPoint, Limit)> = Vec::new();
-        for next in (1..STATIONS).filter_map(station).chain([last]) {
+        for next in (0..STATIONS).filter_map(station).chain([last]) {
             match edge.first().copied().zip(edge.last().copied()) {
                 Some((first, before)) => {
                     let tolerance = STRAIGHT_WITHIN * first.0.torque_n_m;

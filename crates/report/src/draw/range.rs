@@ -53,20 +53,26 @@ pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
             fill: RegionFill::Hatched,
         });
     }
-    let band = |axis, label: Label, of: &dyn Fn(&SpeedRow) -> Option<Interval>| Band {
-        label,
-        points: rows.iter().filter_map(|row| of(row).map(|i| (knots(row), i.p10, i.p90))).collect(),
-        axis,
-    };
     let line = |of: &dyn Fn(&SpeedRow) -> Option<Interval>| -> Vec<(f64, f64)> {
         rows.iter().filter_map(|row| of(row).map(|i| (knots(row), i.value))).collect()
     };
     let distance = |row: &SpeedRow| row.distance_m.map(miles);
-    plot.bands = vec![
-        band(AxisSide::Right, Label::default(), &power),
-        band(AxisSide::Left, "80 % sure".into(), &distance),
-    ];
+    plot.bands = vec![Band {
+        label: "80 % sure".into(),
+        points: rows.iter().filter_map(|row| distance(row).map(|i| (knots(row), i.p10, i.p90))).collect(),
+        axis: AxisSide::Left,
+    }];
+    // A second tint across the first would hide both: the band of the power is its two edges.
+    let edge = |pick: fn(Interval) -> f64| Line {
+        points: rows.iter().filter_map(|row| power(row).map(|i| (knots(row), pick(i)))).collect(),
+        weight: Weight::Hair,
+        dash: Dash::Dotted,
+        axis: AxisSide::Right,
+        ..Line::default()
+    };
     plot.lines = vec![
+        edge(|i| i.p10),
+        edge(|i| i.p90),
         Line {
             label: Label::new("power out of the bank", "power"),
             points: line(&power),

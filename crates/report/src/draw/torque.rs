@@ -55,7 +55,7 @@ impl TorqueSheet {
     /// Shaft speeds at which the study is to ask for the demand \[rev/s\].
     #[must_use]
     pub fn stations_rev_s(&self) -> Vec<f64> {
-        (2..=STATIONS).map(|i| self.shaft_rev_s * i as f64 / STATIONS as f64).collect()
+        (1..=STATIONS).map(|i| self.shaft_rev_s * i as f64 / STATIONS as f64).collect()
     }
 }
 
@@ -224,12 +224,15 @@ fn edge_label(limit: Limit, boat: &PreparedBoat, stops: &Bound, paper: &Paper) -
         }
         Limit::BankVolts => {
             let rest = format_number(boat.bank().open_circuit_v, 1);
-            let text = if stops.limit == Limit::BankVolts {
-                format!("bank volts: {rest} at rest, {} here", format_number(stops.state.bank_v, 1))
+            let here = format_number(stops.state.bank_v, 1);
+            if stops.limit == Limit::BankVolts {
+                Label::new(
+                    &format!("bank’s voltage: {rest} V at rest, {here} V here"),
+                    &format!("bank, {here} V here"),
+                )
             } else {
-                format!("bank volts, {rest} at rest")
-            };
-            Label::new(&text, "bank volts")
+                Label::new(&format!("bank’s voltage, {rest} V at rest"), "bank’s voltage")
+            }
         }
         Limit::Power => Label::new("limit on power", "power"),
         Limit::LowVoltage => Label::new("low-voltage cut-off", "low voltage"),
