@@ -5,7 +5,9 @@ mod boats;
 mod cli;
 mod explain;
 mod sampling;
+mod scene;
 mod sources;
+mod web;
 
 use std::process::ExitCode;
 

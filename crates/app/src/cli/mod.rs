@@ -3,12 +3,18 @@
 
 mod check;
 mod demo;
+mod draw;
 mod drive;
 mod explain;
 mod generate;
 mod new;
 mod output;
 mod range;
+mod serve;
+
+pub use demo::DEMO_BOAT;
+pub use drive::LEVERS;
+pub use range::half_knots;
 
 use std::process::ExitCode;
 
@@ -47,10 +53,14 @@ enum Command {
     Drive(drive::DriveArgs),
     /// Speed, power, energy a mile, hours and miles
     Range(range::RangeArgs),
+    /// Draw a picture into a file: torque, ladder, range, resistance, profile
+    Draw(draw::DrawArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
     Demo(demo::DemoArgs),
+    /// Serve the page on this computer, or on the boat's network
+    Serve(serve::ServeArgs),
     /// Print the schema of the boat document or of a command's JSON
     Schema(generate::SchemaArgs),
     /// List every field of the boat document with its help
@@ -140,8 +150,10 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Drive(args) => drive::run(&args),
         Command::Range(args) => range::run(&args),
+        Command::Draw(args) => draw::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Schema(args) => generate::schema(&args),
         Command::Fields(args) => generate::fields(&args),
         Command::Completions(args) => generate::completions(&args),
