@@ -14,6 +14,7 @@ pub mod fouling;
 pub mod hull;
 pub mod notice;
 pub mod numeric;
+pub mod options;
 pub mod practice;
 pub mod propeller;
 pub mod spread;

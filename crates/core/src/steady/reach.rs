@@ -154,6 +154,11 @@ impl PreparedBoat {
         solve_bracketed(excess, 1e-3 * rated, high, 1e-7 * high).ok()
     }
 
+    /// Share of the tightest limit of motor, controller and bank at a point of the shaft.
+    pub(crate) fn drive_share(&self, point: ShaftPoint) -> f64 {
+        tightest(&self.drive_usage(point), acts_on_drive).1
+    }
+
     /// Share of each limit of the machinery at a point of the shaft.
     fn drive_usage(&self, point: ShaftPoint) -> Usage {
         let open_water = point.torque_n_m * self.relative_rotative_efficiency();

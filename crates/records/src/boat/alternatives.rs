@@ -71,8 +71,10 @@ pub fn parse_cost(text: &str) -> Option<Cost> {
         (false, true) => before,
         _ => return None,
     };
-    let is_currency = currency.chars().count() <= 4 && !currency.contains(|c: char| c.is_ascii_digit() || c == '-');
-    (is_currency && amount.is_finite() && amount >= 0.0).then(|| Cost { amount, currency: currency.to_owned() })
+    let is_currency =
+        currency.chars().count() <= 4 && !currency.contains(|c: char| c.is_ascii_digit() || c == '-');
+    (is_currency && amount.is_finite() && amount >= 0.0)
+        .then(|| Cost { amount, currency: currency.to_owned() })
 }
 
 /// The changes in the text of an inline table; `None` when it is none.
@@ -80,7 +82,10 @@ pub(super) fn changes_in(text: &str) -> Option<Vec<Change>> {
     let document = toml_edit::Document::parse(format!("changes = {text}")).ok()?;
     let table = document.as_table().get("changes")?.as_table_like()?;
     let leaves = leaves_of(table, "", 0);
-    leaves.into_iter().map(|leaf| Some(Change::new(&leaf.address, &typed(leaf.item.as_value()?, "")))).collect()
+    leaves
+        .into_iter()
+        .map(|leaf| Some(Change::new(&leaf.address, &typed(leaf.item.as_value()?, ""))))
+        .collect()
 }
 
 struct Leaf<'a> {
@@ -135,7 +140,8 @@ impl Reader<'_> {
         }
         if changes.is_empty() && table.is_empty() {
             let problem = "the alternative changes nothing".to_owned();
-            let advice = "Name a field with its new value, like { \"propeller.pitch\" = \"10 in\" }.".to_owned();
+            let advice =
+                "Name a field with its new value, like { \"propeller.pitch\" = \"10 in\" }.".to_owned();
             self.fault(offset, address, "", problem, advice);
         }
         Said::Changes(changes)
@@ -148,7 +154,8 @@ fn changeable(address: &str) -> Option<&'static Field> {
 
 fn not_changeable(address: &str) -> (String, String) {
     if field_named(address).is_some() {
-        let advice = "Name a field of hull, propeller, reduction, motor, controller, packs, bank, sea or use.";
+        let advice =
+            "Name a field of hull, propeller, reduction, motor, controller, packs, bank, sea or use.";
         return (format!("an alternative cannot change {address}"), advice.to_owned());
     }
     let advice = match nearest(address, all_fields().map(|field| field.key)) {
@@ -216,7 +223,8 @@ impl BoatDocument {
         }
         let (document, faults) = Self::parse_alone(document.to_toml());
         let known = Self::parse_alone(self.to_toml()).1;
-        let is_new = |fault: &Fault| !known.iter().any(|old| old.field == fault.field && old.problem == fault.problem);
+        let is_new =
+            |fault: &Fault| !known.iter().any(|old| old.field == fault.field && old.problem == fault.problem);
         (document, faults.into_iter().filter(is_new).collect())
     }
 
@@ -227,7 +235,8 @@ impl BoatDocument {
         let header = (self.line(place).unwrap_or(1), 1);
         let (line, column) = cause.map_or(header, |change| change.place);
         let own_line = |field: &str| self.line(field).unwrap_or(0);
-        let others = std::iter::once(fault.field.clone()).chain(fault.also.iter().map(|(field, _)| field.clone()));
+        let others =
+            std::iter::once(fault.field.clone()).chain(fault.also.iter().map(|(field, _)| field.clone()));
         let also = others
             .filter(|field| !changes.iter().any(|change| change.address == *field))
             .map(|field| (field.clone(), own_line(&field)))
@@ -235,7 +244,10 @@ impl BoatDocument {
         Fault {
             line,
             column,
-            field: format!("{place}.{}", cause.map_or(fault.field.as_str(), |change| change.address.as_str())),
+            field: format!(
+                "{place}.{}",
+                cause.map_or(fault.field.as_str(), |change| change.address.as_str())
+            ),
             found: cause.map_or_else(String::new, |change| format!("\"{}\"", change.text)),
             also,
             ..fault
@@ -257,7 +269,12 @@ impl BoatDocument {
             }
             if alternatives[..i].iter().any(|other| other.name == alternative.name) {
                 let advice = "Give each alternative a name of its own.";
-                faults.push(self.fault_at(&format!("{place}.name"), Severity::Error, "the name is taken", advice));
+                faults.push(self.fault_at(
+                    &format!("{place}.name"),
+                    Severity::Error,
+                    "the name is taken",
+                    advice,
+                ));
             }
         }
         if alternatives.len() > USUAL_ALTERNATIVES {
@@ -285,7 +302,8 @@ impl BoatDocument {
                 continue;
             };
             if alternative.changes.iter().any(|change| change.address == "hull.displacement") {
-                let problem = format!("\"{name}\" already changes hull.displacement: the mass would count twice");
+                let problem =
+                    format!("\"{name}\" already changes hull.displacement: the mass would count twice");
                 let advice = "Leave the displacement to the masses, or the masses out.";
                 faults.push(self.fault_at(&field, Severity::Error, &problem, advice));
             }

@@ -20,7 +20,7 @@ mod template;
 mod wrap;
 
 pub use alternatives::{Alternative, Change, Cost, parse_cost};
-pub use build::build_spec;
+pub use build::{build_spec, build_variants};
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
 pub use document::{BoatDocument, Row};

@@ -1,8 +1,8 @@
 //! The JSON Schema of the boat document, made from the descriptors.
 //! Not for: checking a document (units and contradictions are beyond a schema).
 
-use super::descriptor::{Field, FieldKind, Presence, Section};
 use super::alternatives::changes_in;
+use super::descriptor::{Field, FieldKind, Presence, Section};
 use super::fields::SECTIONS;
 use serde_json::{Map, Value, json};
 use wakewright_units::{Dimension, Quantity, accepted_units, units_of};
