@@ -4,6 +4,7 @@
 mod boats;
 mod cli;
 mod explain;
+mod options;
 mod sampling;
 mod scene;
 mod sources;

@@ -48,11 +48,15 @@ fn inline_dotted_and_own_tables_say_the_same() {
 
 #[test]
 fn costs_keep_amount_and_currency() {
-    let cost = |amount, currency: &str| Some(Cost { amount, currency: currency.to_owned() });
-    assert_eq!(parse_cost("250 EUR"), cost(250.0, "EUR"));
-    assert_eq!(parse_cost("EUR 1,900"), cost(1900.0, "EUR"));
-    assert_eq!(parse_cost("~£300"), cost(300.0, "£"));
-    assert_eq!(parse_cost("1,900.50 SEK, assumed"), cost(1900.5, "SEK"));
+    for (text, amount, currency) in [
+        ("250 EUR", 250.0, "EUR"),
+        ("EUR 1,900", 1900.0, "EUR"),
+        ("~£300", 300.0, "£"),
+        ("1,900.50 SEK, assumed", 1900.5, "SEK"),
+    ] {
+        let cost = Cost { amount, currency: currency.to_owned(), text: text.to_owned() };
+        assert_eq!(parse_cost(text), Some(cost));
+    }
     for bad in ["250", "EUR", "about two hundred", "", "-20 EUR", "EUR 20 USD"] {
         assert_eq!(parse_cost(bad), None, "{bad}");
     }

@@ -40,8 +40,8 @@ fn values_come_in_si_with_origin_and_band() {
         Some("displacement")
     );
     near(document.number("hull.length_overall").unwrap().value_si, 32.0 * 0.3048 + 2.0 * 0.0254);
-    near(document.number("propeller.diameter").unwrap().value_si, 15.0 * 0.0254);
-    near(document.number("motor.speed_constant").unwrap().value_si, 66.0 / 60.0);
+    near(document.number("propeller.diameter").unwrap().value_si, 13.0 * 0.0254);
+    near(document.number("motor.speed_constant").unwrap().value_si, 64.0 / 60.0);
     near(document.number("reduction.ratio").unwrap().value_si, 2.9);
     let area = document.number("propeller.area_ratio").unwrap();
     assert_eq!(area.origin, Origin::Assumed);

@@ -2,6 +2,7 @@
 //! Returns strings and opens nothing; no computation of boats is done here.
 
 pub mod draw;
+pub mod options;
 pub mod picture;
 pub mod sentence;
 pub mod text;

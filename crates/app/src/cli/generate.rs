@@ -3,6 +3,7 @@
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
+use wakewright_report::options::OptionsView;
 use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, schema_of};
 
 use super::{Done, Failure, command, output};
@@ -25,6 +26,8 @@ enum Schema {
     Drive,
     /// `range --json`
     Range,
+    /// `options --json`
+    Options,
     /// `explain --json`
     Explain,
 }
@@ -36,6 +39,7 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Check => schema_of::<CheckView>(),
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
+        Schema::Options => schema_of::<OptionsView>(),
         Schema::Explain => schema_of::<ExplainView>(),
     };
     output::write_json(&schema)

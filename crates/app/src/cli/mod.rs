@@ -8,6 +8,7 @@ mod drive;
 mod explain;
 mod generate;
 mod new;
+mod options;
 mod output;
 mod range;
 mod serve;
@@ -55,6 +56,8 @@ enum Command {
     Range(range::RangeArgs),
     /// Draw a picture into a file: torque, ladder, range, resistance, profile
     Draw(draw::DrawArgs),
+    /// Alternatives laid beside her: what each gives, by how much and how sure
+    Options(options::OptionsArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
@@ -151,6 +154,7 @@ pub fn run() -> ExitCode {
         Command::Drive(args) => drive::run(&args),
         Command::Range(args) => range::run(&args),
         Command::Draw(args) => draw::run(&args),
+        Command::Options(args) => options::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Serve(args) => serve::run(&args),

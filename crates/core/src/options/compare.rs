@@ -198,7 +198,7 @@ fn column(
         floating: found.floating,
         work: propeller_work(&base.spec, &variant.spec),
         cost: variant.cost,
-        notices: prepared.notices,
+        notices: crate::caution::of_drive(boat).into_iter().chain(prepared.notices).collect(),
         left_out: samples.len() - good.len(),
         prepared: Box::new(prepared.value),
         central,

@@ -37,6 +37,8 @@ pub struct Cost {
     pub amount: f64,
     /// Currency as typed: `EUR`, `£`.
     pub currency: String,
+    /// Both as typed.
+    pub text: String,
 }
 
 /// What might be changed.
@@ -74,7 +76,7 @@ pub fn parse_cost(text: &str) -> Option<Cost> {
     let is_currency =
         currency.chars().count() <= 4 && !currency.contains(|c: char| c.is_ascii_digit() || c == '-');
     (is_currency && amount.is_finite() && amount >= 0.0)
-        .then(|| Cost { amount, currency: currency.to_owned() })
+        .then(|| Cost { amount, currency: currency.to_owned(), text: text.to_owned() })
 }
 
 /// The changes in the text of an inline table; `None` when it is none.

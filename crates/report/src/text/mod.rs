@@ -9,8 +9,9 @@ mod table;
 
 pub use check::{check_sentence, check_text, usual_text};
 pub use drive::drive_text;
-pub(crate) use drive::is_machinery;
+pub(crate) use drive::{finding_text, is_machinery, notices_text};
 pub use explain::{InputLine, explain_list, explain_text};
+pub(crate) use paper::visible_length;
 pub use paper::{Ink, Paper};
 pub use range::range_text;
 pub use table::{Align, Table};
