@@ -4,8 +4,10 @@
 mod boats;
 mod cli;
 mod explain;
+mod moment;
 mod sampling;
 mod sources;
+mod transfer;
 mod web;
 
 use std::process::ExitCode;
