@@ -6,6 +6,7 @@
 mod build;
 mod contradictions;
 mod descriptor;
+mod differences;
 mod document;
 mod edit;
 mod fault;
@@ -22,6 +23,7 @@ mod wrap;
 pub use build::build_spec;
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
+pub use differences::Difference;
 pub use document::{BoatDocument, Row};
 pub use fault::{Fault, Severity, render_faults};
 pub use fields::{SECTIONS, all_fields, field_named, section_named};
