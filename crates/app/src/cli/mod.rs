@@ -13,6 +13,7 @@ mod serve;
 mod store;
 
 pub use demo::DEMO_BOAT;
+pub use new::QUESTIONS;
 pub use store::BoatsView;
 
 use std::process::ExitCode;
