@@ -142,10 +142,11 @@ class Sheet {
     if (!marks) return;
     const tick = marks.querySelector("input");
     if (tick && !this.changed.has(tick.name)) tick.checked = word === "assumed";
-    const shown = marks.querySelector(".mark");
-    if ((shown?.textContent ?? "") === word) return;
+    const shown = marks.querySelector(".stand-in");
+    const wanted = word === "estimated" || word === "usual" ? word : "";
+    if ((shown?.textContent ?? "") === wanted) return;
     shown?.remove();
-    if (word) marks.append(Object.assign(document.createElement("span"), { className: `mark ${word}`, textContent: word }));
+    if (wanted) marks.append(Object.assign(document.createElement("span"), { className: `mark stand-in ${word}`, textContent: word }));
   }
 
   /** Loading the page again, even after the browser was closed, finds this page's own draft. */

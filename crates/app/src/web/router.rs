@@ -77,7 +77,7 @@ async fn attend(mut request: Request, next: Next) -> Response {
 
 fn error_page(visitor: &Visitor, error: &ErrorPage) -> Response {
     let body = html! {
-        p.sentence { (error.sentence) }
+        h1.sentence { (error.sentence) }
         (error.advice)
         p { a href="/" { "To the boats" } }
     };

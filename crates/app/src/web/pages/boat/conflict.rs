@@ -32,7 +32,7 @@ pub fn aside(site: &Site, slug: &str, id: i64) -> Result<AboutBoat, WebError> {
     drop(store);
     let found = differences(&side.text, &theirs.text);
     let body = html! {
-        p.sentence {
+        h1.sentence {
             @match found.as_ref().map(Vec::len) {
                 Some(0) => "Two texts were saved from the same revision; they agree in every field.",
                 Some(1) => { "Two texts were saved from the same revision; they differ in " strong { "one field" } "." }

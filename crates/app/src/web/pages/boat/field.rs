@@ -103,11 +103,12 @@ impl FieldOnSheet<'_> {
                     @if takes_marks(self.field) {
                         label.tick {
                             input type="checkbox" name={ (ASSUMED) (self.address) } checked[is_assumed]
-                                aria-label={ (self.field.label) " is assumed, not measured" };
-                            " assumed"
+                                aria-label={ (self.field.label) ": assumed" };
+                            span.mark.measured { (self.words_for_sure()) }
+                            span.mark.assumed { "assumed" }
                         }
                     }
-                    (mark_of(self.mark()))
+                    (stand_in_mark(self.mark()))
                 }
                 span.help id={ (id) "-help" } { (self.help()) }
                 div.note id={ (id) "-note" } { (self.note()) }
@@ -168,6 +169,11 @@ impl FieldOnSheet<'_> {
         }
     }
 
+    /// Words for a value that is not assumed.
+    fn words_for_sure(&self) -> &'static str {
+        if matches!(self.field.kind, FieldKind::Choice(_)) { "stated" } else { "measured" }
+    }
+
     /// What was read, or what is wrong and what to do.
     pub fn note(&self) -> Markup {
         html! {
@@ -206,9 +212,10 @@ impl FieldOnSheet<'_> {
     }
 }
 
-/// The mark with its shape.
-pub fn mark_of(mark: Mark) -> Markup {
-    html! { @if mark != Mark::None { span class={ "mark " (mark.word()) } { (mark.word()) } } }
+/// The mark of what stands in for a value that is not given; a given one has its switch.
+fn stand_in_mark(mark: Mark) -> Markup {
+    let stands_in = matches!(mark, Mark::Estimated | Mark::Usual);
+    html! { @if stands_in { span.mark.stand-in.estimated[mark == Mark::Estimated].usual[mark == Mark::Usual] { (mark.word()) } } }
 }
 
 fn is_long_text(field: &Field, value: &str) -> bool {

@@ -28,7 +28,7 @@ pub fn history(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
     let latest = heads.first().map_or(1, |head| head.number);
     let to = |rest: &str| address::of_boat(slug, rest);
     let body = html! {
-        p.sentence { (entry.name) " has " strong { (heads.len()) @if heads.len() == 1 { " revision" } @else { " revisions" } } "; none is ever changed or deleted." }
+        h1.sentence { (entry.name) " has " strong { (heads.len()) @if heads.len() == 1 { " revision" } @else { " revisions" } } "; none is ever changed or deleted." }
         @if latest > 1 {
             form method="post" action=(to("undo")) {
                 input type="hidden" name="base" value=(latest);
@@ -108,7 +108,7 @@ pub fn compare(site: &Site, slug: &str, query: &Query) -> Result<AboutBoat, WebE
     let old_words = format!("revision {old_number}");
     let found = differences(&old, &new);
     let body = html! {
-        p.sentence {
+        h1.sentence {
             @match found.as_ref().map(Vec::len) {
                 Some(0) if old == new => { "No difference between " (old_words) " and " (new_words) "." }
                 Some(0) => { "No field differs between " (old_words) " and " (new_words) "; only remarks or layout do." }

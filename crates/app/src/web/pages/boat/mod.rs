@@ -72,7 +72,7 @@ pub fn contents(
     let view = if reading.document.is_none() { View::Text } else { view };
     let to = |rest: &str| address::of_boat(slug, rest);
     let body = html! {
-        p.sentence id="sentence" { (sheet::sentence(&copy.entry.name, &reading)) }
+        h1.sentence id="sentence" { (sheet::sentence(&copy.entry.name, &reading)) }
         (told(query))
         @for side in &unsettled {
             div.caution role="note" {

@@ -120,7 +120,7 @@ pub fn import(site: &Site, parcel: &Parcel) -> Result<Came, WebError> {
         }));
     }
     Ok(Came::Not(html! {
-        p.sentence {
+        h1.sentence {
             @match entered.len() { 0 => "Nothing was brought in.", 1 => "One boat was brought in.", n => { (n) " boats were brought in." } }
             @if refused.len() > 1 { " " (refused.len()) " texts were not." }
         }

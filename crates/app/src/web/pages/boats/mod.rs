@@ -46,7 +46,7 @@ pub fn contents(site: &Site) -> Result<Markup, WebError> {
         (lines, store.removed()?)
     };
     Ok(html! {
-        p.sentence {
+        h1.sentence {
             @match lines.len() {
                 0 => "No boat yet. Describe one, or look at an invented one first.",
                 1 => { strong { "One boat" } " in this shop." }
@@ -74,7 +74,7 @@ pub fn contents(site: &Site) -> Result<Markup, WebError> {
 
 fn table(lines: &[Line]) -> Markup {
     html! {
-        table.stacks {
+        table.stacks.boats {
             caption { "Boats" }
             thead { tr {
                 th scope="col" { "name" } th scope="col" { "kind" } th scope="col" { "last change" }

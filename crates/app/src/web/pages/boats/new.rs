@@ -23,7 +23,7 @@ pub fn questions(answers: &Query, fault: Option<&str>) -> Markup {
         Some(FieldOnSheet { field: field_named(key)?, address: (*key).to_owned(), reading: &reading })
     });
     html! {
-        p.sentence { "A few measurements make a boat; the rest can be estimated and measured later." }
+        h1.sentence { "A few measurements make a boat; the rest can be estimated and measured later." }
         p.under-sentence { "Only her name is needed now. Write units as you have them: 12 in, 5.4 t, 27 ft 6 in." }
         @if let Some(fault) = fault { div.caution role="alert" { strong { "Not entered yet" } p { (fault) } } }
         form method="post" action="/new" autocomplete="off" {
