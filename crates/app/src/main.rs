@@ -4,9 +4,11 @@
 mod boats;
 mod cli;
 mod explain;
+mod moment;
 mod sampling;
 mod scene;
 mod sources;
+mod transfer;
 mod web;
 
 use std::process::ExitCode;

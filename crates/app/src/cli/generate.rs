@@ -5,7 +5,7 @@ use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, schema_of};
 
-use super::{Done, Failure, command, output};
+use super::{BoatsView, Done, Failure, command, output};
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
@@ -27,6 +27,8 @@ enum Schema {
     Range,
     /// `explain --json`
     Explain,
+    /// `boats --json`
+    Boats,
 }
 
 /// Runs `schema`.
@@ -37,6 +39,7 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
         Schema::Explain => schema_of::<ExplainView>(),
+        Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
     };
     output::write_json(&schema)
 }
