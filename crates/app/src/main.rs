@@ -6,6 +6,7 @@ mod cli;
 mod explain;
 mod moment;
 mod sampling;
+mod scene;
 mod sources;
 mod transfer;
 mod web;

@@ -129,6 +129,7 @@ class Sheet {
     put("sentence", answer.sentence);
     put("findings", answer.findings);
     if (answer.picture) put("picture", answer.picture);
+    else sayLastGood();
     this.say(answer.status);
     this.rememberDraft();
   }
@@ -186,6 +187,14 @@ class Refusal extends Error {
     const sentence = new DOMParser().parseFromString(page, "text/html").querySelector(".sentence");
     super((sentence?.textContent ?? page).slice(0, 300));
   }
+}
+
+/** A drawing that no longer follows the numbers says so. */
+function sayLastGood() {
+  const place = document.getElementById("picture");
+  if (!place?.querySelector("figure") || place.querySelector(".notice")) return;
+  const words = "The last good drawing: one of the numbers typed since cannot be read.";
+  place.prepend(Object.assign(document.createElement("p"), { className: "notice", textContent: words }));
 }
 
 /**

@@ -32,7 +32,8 @@ pub fn run(args: &DemoArgs) -> Done {
         return output::write(DEMO_BOAT);
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
-    let questions = Questions { levers: LEVERS.to_vec(), speeds_m_s: half_knots(&boat) };
+    let questions =
+        Questions { levers: LEVERS.to_vec(), speeds_m_s: half_knots(&boat), ..Questions::default() };
     let study = |boat: &Loaded, questions: &Questions| {
         sampling::study(&boat.spec, questions, DEFAULT_SAMPLES, DEFAULT_SEED)
             .map_err(|error| Failure::input(format!("demo: {error}\n")))

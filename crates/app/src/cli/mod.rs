@@ -3,6 +3,7 @@
 
 mod check;
 mod demo;
+mod draw;
 mod drive;
 mod explain;
 mod generate;
@@ -13,7 +14,9 @@ mod serve;
 mod store;
 
 pub use demo::DEMO_BOAT;
+pub use drive::LEVERS;
 pub use new::QUESTIONS;
+pub use range::half_knots;
 pub use store::BoatsView;
 
 use std::process::ExitCode;
@@ -53,6 +56,8 @@ enum Command {
     Drive(drive::DriveArgs),
     /// Speed, power, energy a mile, hours and miles
     Range(range::RangeArgs),
+    /// Draw a picture into a file: torque, ladder, range, resistance, profile
+    Draw(draw::DrawArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
@@ -158,6 +163,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Drive(args) => drive::run(&args),
         Command::Range(args) => range::run(&args),
+        Command::Draw(args) => draw::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Boats(args) => store::boats(&args),

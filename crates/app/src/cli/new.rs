@@ -10,9 +10,11 @@ use super::{Done, Failure, output};
 
 /// Arguments of `new`.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  wakewright new myboat.toml\n  wakewright new myboat.toml --set boat.name=\"Dipper\" \
+#[command(
+    after_help = "Examples:\n  wakewright new myboat.toml\n  wakewright new myboat.toml --set boat.name=\"Dipper\" \
     --set hull.displacement=\"5.4 t\"\n\nIn a terminal it asks the few questions that matter most; an empty answer leaves the \
-    field for later.")]
+    field for later."
+)]
 pub struct NewArgs {
     /// Where to write it; never overwrites
     #[arg(value_name = "FILE")]
@@ -54,19 +56,30 @@ pub const QUESTIONS: [&str; 22] = [
 /// Runs the command.
 pub fn run(args: &NewArgs) -> Done {
     if std::path::Path::new(&args.file).exists() {
-        return Err(Failure::input(format!("{}: there is such a file already; choose another name\n", args.file)));
+        return Err(Failure::input(format!(
+            "{}: there is such a file already; choose another name\n",
+            args.file
+        )));
     }
     let mut answers: Vec<(String, String)> = Vec::new();
     for change in &args.set {
         let Some((field, value)) = change.split_once('=') else {
-            return Err(Failure::input(format!("--set {change}: write field=value, for example hull.draught=\"1.5 m\"\n")));
+            return Err(Failure::input(format!(
+                "--set {change}: write field=value, for example hull.draught=\"1.5 m\"\n"
+            )));
         };
-        let plain: String = field.chars().scan(false, |inside, c| {
-            *inside = (*inside || c == '[') && c != ']';
-            Some(if *inside || c == ']' { '\u{0}' } else { c })
-        }).filter(|c| *c != '\u{0}').collect();
+        let plain: String = field
+            .chars()
+            .scan(false, |inside, c| {
+                *inside = (*inside || c == '[') && c != ']';
+                Some(if *inside || c == ']' { '\u{0}' } else { c })
+            })
+            .filter(|c| *c != '\u{0}')
+            .collect();
         if field_named(&plain).is_none() {
-            return Err(Failure::input(format!("--set {change}: there is no field {field}; `wakewright fields` lists them\n")));
+            return Err(Failure::input(format!(
+                "--set {change}: there is no field {field}; `wakewright fields` lists them\n"
+            )));
         }
         answers.push((field.to_owned(), value.to_owned()));
     }

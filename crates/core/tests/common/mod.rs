@@ -17,7 +17,8 @@ pub const INCH_M: f64 = 0.0254;
 pub const KNOT_M_S: f64 = 1852.0 / 3600.0;
 
 pub fn heavy_long_keeler() -> Boat {
-    let pack = PackGroup { bms_discharge_a: Some(200.0), ..PackGroup::new(Chemistry::Lfp, 16, 100.0 * 3600.0, 2) };
+    let pack =
+        PackGroup { bms_discharge_a: Some(200.0), ..PackGroup::new(Chemistry::Lfp, 16, 100.0 * 3600.0, 2) };
     Boat {
         form: HullForm {
             kind: HullKind::SailingYacht,
@@ -39,7 +40,12 @@ pub fn heavy_long_keeler() -> Boat {
             wetted_area_m2: None,
             volume_m3: None,
         },
-        rudder: Rudder { kind: RudderKind::KeelHung, mean_chord_m: None, thickness_ratio: None, wetted_area_m2: None },
+        rudder: Rudder {
+            kind: RudderKind::KeelHung,
+            mean_chord_m: None,
+            thickness_ratio: None,
+            wetted_area_m2: None,
+        },
         topsides: Topsides {
             length_overall_m: 9.8,
             beam_overall_m: Some(3.0),

@@ -9,6 +9,7 @@ mod table;
 
 pub use check::{check_sentence, check_text, usual_text};
 pub use drive::drive_text;
+pub(crate) use drive::is_machinery;
 pub use explain::{InputLine, explain_list, explain_text};
 pub use paper::{Ink, Paper};
 pub use range::range_text;

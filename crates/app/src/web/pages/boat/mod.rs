@@ -4,6 +4,7 @@
 mod conflict;
 mod field;
 mod history;
+mod picture;
 mod sheet;
 
 pub use conflict::{aside, settle};
@@ -82,7 +83,7 @@ pub fn contents(
             }
         }
         (restored(&copy, slug))
-        div id="picture" {}
+        div id="picture" { (picture::picture_or_last_good(&reading, &copy.base.text, visitor)) }
         form.survey id="survey" method="post" action=(to("boat")) autocomplete="off" data-draft=(to("draft")) {
             input type="hidden" name="view" value=(view.word());
             input type="hidden" name="draft" value=(copy.draft);
@@ -282,6 +283,7 @@ pub fn draft(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result
         "sentence": sheet::sentence(&entry.name, &reading).into_string(),
         "findings": sheet::findings(&reading).into_string(),
         "errors": reading.faults.iter().filter(|f| f.severity == Severity::Error).count(),
+        "picture": picture::picture(&reading, visitor).map(Markup::into_string),
         "fields": fields,
         "counts": sheet::counts(&reading).into_iter().collect::<std::collections::BTreeMap<_, _>>(),
     }))
