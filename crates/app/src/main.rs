@@ -4,10 +4,12 @@
 mod boats;
 mod cli;
 mod explain;
+mod moment;
 mod options;
 mod sampling;
 mod scene;
 mod sources;
+mod transfer;
 mod web;
 
 use std::process::ExitCode;

@@ -6,7 +6,7 @@ use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_report::options::OptionsView;
 use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, schema_of};
 
-use super::{Done, Failure, command, output};
+use super::{BoatsView, Done, Failure, command, output};
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
@@ -30,6 +30,8 @@ enum Schema {
     Options,
     /// `explain --json`
     Explain,
+    /// `boats --json`
+    Boats,
 }
 
 /// Runs `schema`.
@@ -41,6 +43,7 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Range => schema_of::<RangeView>(),
         Schema::Options => schema_of::<OptionsView>(),
         Schema::Explain => schema_of::<ExplainView>(),
+        Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
     };
     output::write_json(&schema)
 }

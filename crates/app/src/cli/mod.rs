@@ -12,10 +12,13 @@ mod options;
 mod output;
 mod range;
 mod serve;
+mod store;
 
 pub use demo::DEMO_BOAT;
 pub use drive::LEVERS;
+pub use new::QUESTIONS;
 pub use range::half_knots;
+pub use store::BoatsView;
 
 use std::process::ExitCode;
 
@@ -62,6 +65,16 @@ enum Command {
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
     Demo(demo::DemoArgs),
+    /// List the boats in the store
+    Boats(store::BoatsArgs),
+    /// Enter boat documents into the store
+    Import(store::ImportArgs),
+    /// Write boat documents out of the store
+    Export(store::ExportArgs),
+    /// Copy the whole store, every revision in it, to one file
+    Backup(store::BackupArgs),
+    /// Put a backup in the place of the store; what was there is kept beside it
+    Restore(store::RestoreArgs),
     /// Serve the page on this computer, or on the boat's network
     Serve(serve::ServeArgs),
     /// Print the schema of the boat document or of a command's JSON
@@ -91,8 +104,8 @@ pub struct OutputArgs {
 /// What every command that computes takes.
 #[derive(Debug, Clone, Args)]
 pub struct BoatArgs {
-    /// The boat document
-    #[arg(value_name = "FILE")]
+    /// A boat document, or the name of a boat in the store
+    #[arg(value_name = "BOAT")]
     pub boat: String,
     /// Try a change without touching the file, for example propeller.pitch="11 in"
     #[arg(long = "set", value_name = "FIELD=VALUE")]
@@ -157,6 +170,11 @@ pub fn run() -> ExitCode {
         Command::Options(args) => options::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
+        Command::Boats(args) => store::boats(&args),
+        Command::Import(args) => store::import(&args),
+        Command::Export(args) => store::export(&args),
+        Command::Backup(args) => store::backup(&args),
+        Command::Restore(args) => store::restore(&args),
         Command::Serve(args) => serve::run(&args),
         Command::Schema(args) => generate::schema(&args),
         Command::Fields(args) => generate::fields(&args),
