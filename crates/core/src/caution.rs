@@ -1,7 +1,6 @@
 //! The cautions that stand where a decision is taken: what can hurt somebody, and whose word goes
 //! first. Worded here and nowhere else. Not for: limits that a formula finds (`notice`).
 
-use crate::battery::TOUCH_LIMIT_V;
 use crate::boat::Boat;
 use crate::notice::{Notice, Severity};
 
@@ -29,10 +28,6 @@ cautions! {
     DIRECT_CURRENT: "common practice, no source",
         "Direct current above about 20 V holds an arc. Never pull a connector under load; work with the bank switched off and \
          proved dead.";
-    /// Voltage that can kill.
-    HIGH_VOLTAGE: "iec60598-2008",
-        "Fully charged this bank stands above 60 V. Direct current of that height can kill: lock off, prove dead, cover every \
-         terminal, and leave the work to a qualified person.";
     /// Lead-acid gas.
     HYDROGEN: "common practice, no source",
         "Lead-acid cells give off hydrogen while charging: vent the space, no spark near them.";
@@ -49,10 +44,6 @@ pub fn of_drive(boat: &Boat) -> Vec<Notice> {
     }
     if is_lead {
         found.push(HYDROGEN);
-    }
-    let highest_v = boat.bank.groups.iter().map(|group| group.voltage_window_v().1).fold(0.0, f64::max);
-    if highest_v > TOUCH_LIMIT_V {
-        found.push(HIGH_VOLTAGE);
     }
     found.push(DIRECT_CURRENT);
     found

@@ -1,15 +1,14 @@
 //! `options`: alternatives laid beside the boat as she is.
 
 use clap::Args;
-use wakewright_core::boat::BoatSpec;
-use wakewright_records::boat::{Alternative, Change, build_variants, render_faults};
-use wakewright_report::options::{OptionsScene, options_csv, options_text, options_view};
+use wakewright_records::boat::{Alternative, Change};
+use wakewright_report::options::{options_csv, options_text, options_view};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::{BoatArgs, Done, Failure, output};
-use crate::boats::{Loaded, load, unknown_field};
-use crate::options::{compare_variants, words_of};
+use crate::boats::{load, unknown_field};
+use crate::options::{lay_side_by_side, usual_speed};
 
 /// Arguments of `options`.
 #[derive(Debug, Args)]
@@ -48,54 +47,16 @@ pub fn run(args: &OptionsArgs) -> Done {
         None => vec![usual_speed(&boat.spec)],
     };
     let paper = output::paper(&args.boat.output);
-    with_scene(&boat, &alternatives, &speeds, &args.boat, |scene| {
-        if args.csv {
-            output::write(&options_csv(scene))
-        } else if args.boat.output.json {
-            output::write_json(&options_view(scene, &paper))
-        } else {
-            output::write(&options_text(scene, &paper))
-        }
-    })
-}
-
-/// Compares `alternatives` and hands what was found to `show`.
-/// # Errors
-/// Without alternatives, for faults in them, or when one has no steady state.
-pub fn with_scene<T>(
-    boat: &Loaded,
-    alternatives: &[Alternative],
-    speeds_m_s: &[f64],
-    args: &BoatArgs,
-    show: impl FnOnce(&OptionsScene<'_>) -> Result<T, Failure>,
-) -> Result<T, Failure> {
-    if alternatives.is_empty() {
-        return Err(Failure::input(format!(
-            "{}: no alternatives. Add [[alternative]] sections (`wakewright fields`), or name one with --try \"deeper: \
-             propeller.pitch=11 in\".\n",
-            boat.place
-        )));
+    let sampling = (args.boat.samples, args.boat.seed);
+    let laid = lay_side_by_side(&boat, &alternatives, &speeds, sampling, &paper).map_err(Failure::input)?;
+    let scene = laid.scene(&boat.name);
+    if args.csv {
+        output::write(&options_csv(&scene))
+    } else if args.boat.output.json {
+        output::write_json(&options_view(&scene, &paper))
+    } else {
+        output::write(&options_text(&scene, &paper))
     }
-    let variants = build_variants(&boat.document, alternatives)
-        .map_err(|faults| Failure::input(render_faults(&faults, "", &boat.place)))?;
-    let comparison = compare_variants(&variants, speeds_m_s, args.samples, args.seed).map_err(|(i, error)| {
-        Failure::input(format!("{}, \"{}\": {error}\n", boat.place, variants[i].name))
-    })?;
-    let paper = output::paper(&args.output);
-    let words = words_of(&boat.document, alternatives, &variants, &paper);
-    let cruise = nearest_to(speeds_m_s, usual_speed(&boat.spec));
-    show(&OptionsScene { name: &boat.name, comparison: &comparison, words: &words, cruise })
-}
-
-/// The cruising speed of the document; without one, seven tenths of hull speed, as boats cruise.
-pub fn usual_speed(spec: &BoatSpec) -> f64 {
-    let hull_speed = wakewright_core::hull::form::hull_speed_m_s(spec.boat.form.length_waterline_m);
-    spec.fittings.cruising_speed_m_s.unwrap_or(0.7 * hull_speed)
-}
-
-fn nearest_to(speeds_m_s: &[f64], wanted: f64) -> Option<usize> {
-    let gap = |i: &usize| (speeds_m_s[*i] - wanted).abs();
-    (0..speeds_m_s.len()).min_by(|a, b| gap(a).total_cmp(&gap(b)))
 }
 
 fn read_speeds(text: &str) -> Result<Vec<f64>, Failure> {

@@ -123,6 +123,18 @@ impl Comparison {
         difference(self.columns.get(a)?, self.columns.get(b)?, measure)
     }
 
+    /// Remarks on any column; those that differ in their figures only stand once.
+    #[must_use]
+    pub fn notices(&self) -> Vec<&Notice> {
+        let mut all: Vec<&Notice> = Vec::new();
+        for notice in self.columns.iter().flat_map(|column| &column.notices) {
+            if !all.iter().any(|other| other.is_alike(notice)) {
+                all.push(notice);
+            }
+        }
+        all
+    }
+
     /// Number of the measure.
     #[must_use]
     pub fn index_of(&self, measure: Measure) -> Option<usize> {

@@ -75,8 +75,11 @@ pub fn parse_cost(text: &str) -> Option<Cost> {
     };
     let is_currency =
         currency.chars().count() <= 4 && !currency.contains(|c: char| c.is_ascii_digit() || c == '-');
-    (is_currency && amount.is_finite() && amount >= 0.0)
-        .then(|| Cost { amount, currency: currency.to_owned(), text: text.to_owned() })
+    (is_currency && amount.is_finite() && amount >= 0.0).then(|| Cost {
+        amount,
+        currency: currency.to_owned(),
+        text: text.to_owned(),
+    })
 }
 
 /// The changes in the text of an inline table; `None` when it is none.

@@ -3,11 +3,13 @@
 //! Not for: drawing (`picture`), computing.
 
 mod ladder;
+mod options;
 mod range;
 mod resistance;
 mod torque;
 
 pub use ladder::ladder_picture;
+pub use options::shaft_power_picture;
 pub use range::range_picture;
 pub use resistance::resistance_picture;
 pub use torque::{Overlay, TorqueScene, TorqueSheet, torque_picture};

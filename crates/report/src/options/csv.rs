@@ -21,7 +21,8 @@ pub fn options_csv(scene: &OptionsScene<'_>) -> String {
         for (m, measure) in comparison.measures.iter().enumerate() {
             let Some(interval) = column.values[m] else { continue };
             let scale = Scale::of(measure.kind, &trade);
-            let speed = measure.speed.and_then(|i| comparison.speeds_m_s.get(i)).map(|speed| speed / KNOT_M_S);
+            let speed =
+                measure.speed.and_then(|i| comparison.speeds_m_s.get(i)).map(|speed| speed / KNOT_M_S);
             let mut cells = vec![
                 quoted(&column.name),
                 speed.map_or(String::new(), number),
@@ -56,5 +57,9 @@ fn number(value: f64) -> String {
 }
 
 fn quoted(text: &str) -> String {
-    if text.contains([',', '"', '\n']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
+    if text.contains([',', '"', '\n']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text.to_owned()
+    }
 }

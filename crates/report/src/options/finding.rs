@@ -1,6 +1,8 @@
 //! Which alternative is better for what, by how much and how sure. Not for: the table.
 
-use wakewright_core::options::{Better, Difference, Measure, MeasureKind, PropellerWork, Verdict, power_by_volts};
+use wakewright_core::options::{
+    Better, Difference, Measure, MeasureKind, PropellerWork, Verdict, power_by_volts,
+};
 use wakewright_core::study::Figure;
 use wakewright_units::{Quantity, format_number};
 
@@ -11,7 +13,8 @@ use crate::text::Paper;
 
 /// What an alternative may be best for, with its measure.
 fn goals(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Measure)> {
-    let mut goals = vec![("top speed".to_owned(), Measure { kind: MeasureKind::State(Figure::Speed), speed: None })];
+    let mut goals =
+        vec![("top speed".to_owned(), Measure { kind: MeasureKind::State(Figure::Speed), speed: None })];
     if let Some(i) = scene.cruise
         && let Some(&speed) = scene.comparison.speeds_m_s.get(i)
     {
@@ -24,7 +27,8 @@ fn goals(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Measure)> {
 /// The finding: the first sentence is on the first goal.
 #[must_use]
 pub fn options_finding(scene: &OptionsScene<'_>, paper: &Paper) -> Finding {
-    let mut sentences = goals(scene, paper).into_iter().map(|(words, measure)| goal(scene, &words, measure, paper));
+    let mut sentences =
+        goals(scene, paper).into_iter().map(|(words, measure)| goal(scene, &words, measure, paper));
     let sentence = sentences.next().unwrap_or_default();
     let mut further: Vec<String> = sentences.collect();
     further.extend(noise(scene, paper));
@@ -34,7 +38,7 @@ pub fn options_finding(scene: &OptionsScene<'_>, paper: &Paper) -> Finding {
 /// Best for one goal, by how much, how sure, and against the next best.
 fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) -> String {
     let comparison = scene.comparison;
-    let better = direction(measure);
+    let better = measure.kind.better();
     let Some(m) = comparison.index_of(measure) else { return String::new() };
     let mut ranked: Vec<(usize, f64, Difference)> = (1..comparison.columns.len())
         .filter_map(|i| {
@@ -43,7 +47,8 @@ fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) 
         })
         .collect();
     ranked.sort_by(|a, b| if better == Better::Less { a.1.total_cmp(&b.1) } else { b.1.total_cmp(&a.1) });
-    let surely = |(_, _, difference): &&(usize, f64, Difference)| difference.verdict(better) == Verdict::Better;
+    let surely =
+        |(_, _, difference): &&(usize, f64, Difference)| difference.verdict(better) == Verdict::Better;
     let Some(&(best, value, difference)) = ranked.iter().find(surely) else {
         return format!("For {words} nothing here is surely better than {} as she is.", scene.name);
     };
@@ -55,30 +60,33 @@ fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) 
         "For {words} {} is best: {}, {} {way} than as she is (four times in five {low} to {high})",
         name(best),
         scale.with_unit(value),
-        scale.size(difference.interval.value),
+        scale.amount(difference.interval.value),
     );
     let next = ranked.iter().find(|(i, ..)| *i != best);
     if let Some(&(second, _, _)) = next
         && let Some(lead) = comparison.difference(best, second, m)
     {
-        let share = format_number(100.0 * lead.better_in(better), 0);
         text += &match lead.verdict(better) {
-            Verdict::Better => {
-                format!("; it leads {} by {} in {share} % of all draws", name(second), scale.size(lead.interval.value))
-            }
+            Verdict::Better => format!(
+                "; it leads {} by {}, ahead in {} of all draws",
+                name(second),
+                scale.amount(lead.interval.value),
+                share_words(lead.better_in(better))
+            ),
             _ => format!("; {} is as good within the noise", name(second)),
         };
     }
     text + "."
 }
 
+/// A share of draws; a thousand of them do not make a certainty.
+fn share_words(share: f64) -> String {
+    if share > 0.99 { "more than 99 %".to_owned() } else { format!("{} %", format_number(100.0 * share, 0)) }
+}
+
 fn ends(difference: &Difference, scale: &Scale) -> (String, String) {
     let (low, high) = (scale.size(difference.interval.p10), scale.size(difference.interval.p90));
     if difference.interval.value < 0.0 { (high, low) } else { (low, high) }
-}
-
-fn direction(measure: Measure) -> Better {
-    measure.kind.better()
 }
 
 /// What nobody should choose by: graded measures in which the sign is not sure.
@@ -87,7 +95,7 @@ fn noise(scene: &OptionsScene<'_>, paper: &Paper) -> Option<String> {
     let of_column = |i: usize| {
         let column = &comparison.columns[i];
         let unsure = comparison.measures.iter().zip(&column.differences).filter(|(measure, difference)| {
-            let better = direction(**measure);
+            let better = measure.kind.better();
             better != Better::Neither && difference.is_some_and(|d| d.verdict(better) == Verdict::Noise)
         });
         let words: Vec<String> = unsure.map(|(measure, _)| measure_words(scene, *measure, paper)).collect();

@@ -24,7 +24,7 @@ impl Scale {
             MeasureKind::TimeToHeat => plain("min", 60.0, 0),
             MeasureKind::StoppingTime => plain("s", 1.0, 0),
             // Stresses are spoken of in N/mm², whatever else is in mbar.
-            MeasureKind::ShaftStress | MeasureKind::ShaftStressAtLimit if !is_us => plain("N/mm²", 1e6, 0),
+            MeasureKind::ShaftStress | MeasureKind::ShaftStressAtLimit if !is_us => plain("N/mm²", 1e6, 1),
             MeasureKind::StoppingDistance => Self::usual(Quantity::Length, paper, 0),
             _ => Self::usual(kind.quantity(), paper, decimals(kind, is_us)),
         }
@@ -80,6 +80,11 @@ impl Scale {
     /// The size of a difference, without its unit.
     pub fn size(&self, si: f64) -> String {
         format_number(self.step(si).abs(), self.decimals)
+    }
+
+    /// The size of a difference with its unit.
+    pub fn amount(&self, si: f64) -> String {
+        format!("{} {}", self.size(si), self.symbol).trim_end().to_owned()
     }
 
     /// A value with its unit.

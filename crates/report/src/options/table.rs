@@ -26,23 +26,14 @@ pub fn options_text(scene: &OptionsScene<'_>, paper: &Paper) -> String {
     for sentence in shaft_power_words(scene, paper) {
         out += &paper.wrap_hanging(&sentence, 2, 4);
     }
-    out += &notices_text(&notices(scene), paper);
+    let notices: Vec<Notice> = scene.comparison.notices().into_iter().cloned().collect();
+    out += &notices_text(&notices, paper);
     out
 }
 
 const LEGEND: &str = "Beside the boat as she is stand differences; below each its 80 % band, taken draw by draw in the same \
     sea with the same hull: it is surer than either figure. ~ marks what lies within the noise. A changed part has an error of \
     its own. A crash stop counts from the moment the shaft turns astern.";
-
-fn notices(scene: &OptionsScene<'_>) -> Vec<Notice> {
-    let mut all: Vec<Notice> = Vec::new();
-    for notice in scene.comparison.columns.iter().flat_map(|column| &column.notices) {
-        if !all.contains(notice) {
-            all.push(notice.clone());
-        }
-    }
-    all
-}
 
 fn alternative_text(scene: &OptionsScene<'_>, column: &Column, i: usize, paper: &Paper) -> String {
     let Some(words) = scene.words.get(i) else { return String::new() };
@@ -56,13 +47,9 @@ fn alternative_text(scene: &OptionsScene<'_>, column: &Column, i: usize, paper: 
         capitalised(held.limit.words()),
         paper.decimals(held.state.speed_m_s, Quantity::Speed, 2)
     );
-    text += &column
-        .full
-        .burst
-        .as_ref()
-        .map_or(String::new(), |burst| {
-            format!(", {} for some minutes", paper.decimals(burst.state.speed_m_s, Quantity::Speed, 2))
-        });
+    text += &column.full.burst.as_ref().map_or(String::new(), |burst| {
+        format!(", {} for some minutes", paper.decimals(burst.state.speed_m_s, Quantity::Speed, 2))
+    });
     text += ".";
     if !words.masses.is_empty() {
         text += &format!(" {}.", words.masses.join(", "));
@@ -91,7 +78,8 @@ fn sections(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Vec<(usize,
     headings
         .map(|(speed, heading)| {
             let rows = comparison.measures.iter().copied().enumerate();
-            let shown = rows.filter(|(m, measure)| measure.speed == speed && is_shown(scene, *m, measure.kind));
+            let shown =
+                rows.filter(|(m, measure)| measure.speed == speed && is_shown(scene, *m, measure.kind));
             (heading, shown.collect())
         })
         .collect()
@@ -107,7 +95,11 @@ fn is_shown(scene: &OptionsScene<'_>, m: usize, kind: MeasureKind) -> bool {
 }
 
 fn label(kind: MeasureKind, scale: &Scale) -> String {
-    if scale.symbol.is_empty() { kind.words().to_owned() } else { format!("{}, {}", kind.words(), scale.symbol) }
+    if scale.symbol.is_empty() {
+        kind.words().to_owned()
+    } else {
+        format!("{}, {}", kind.words(), scale.symbol)
+    }
 }
 
 /// Columns that a name may take in a head before it is broken.
@@ -125,7 +117,8 @@ fn side_by_side(scene: &OptionsScene<'_>, paper: &Paper) -> String {
             let scale = Scale::of(measure.kind, paper);
             let columns = &scene.comparison.columns;
             let own = columns[0].values[m];
-            let mut first = vec![label(measure.kind, &scale), own.map_or("-".to_owned(), |i| scale.value(i.value))];
+            let mut first =
+                vec![label(measure.kind, &scale), own.map_or("-".to_owned(), |i| scale.value(i.value))];
             let mut second = vec![String::new(), own.map_or(String::new(), |i| scale.band(i))];
             for column in &columns[1..] {
                 let (value, band) = cells(column, m, measure.kind.better(), &scale);
@@ -183,7 +176,10 @@ fn stacked(scene: &OptionsScene<'_>, paper: &Paper) -> String {
                     None => (String::new(), String::new()),
                 };
                 let share = difference.map_or(String::new(), |d| better_share(&d, better));
-                table.row(Ink::Plain, vec![label(measure.kind, &scale), value(base), value(column), step, band, share]);
+                table.row(
+                    Ink::Plain,
+                    vec![label(measure.kind, &scale), value(base), value(column), step, band, share],
+                );
             }
             out += &format!("\n\"{}\", {}\n{}", column.name, lower_first(&heading), table.render(paper, 0));
         }

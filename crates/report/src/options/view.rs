@@ -96,13 +96,6 @@ pub struct DifferenceView {
 pub fn options_view(scene: &OptionsScene<'_>, paper: &Paper) -> Envelope<OptionsView> {
     let finding = options_finding(scene, paper);
     let comparison = scene.comparison;
-    let mut notices: Vec<NoticeView> = Vec::new();
-    for notice in comparison.columns.iter().flat_map(|column| &column.notices) {
-        let view = NoticeView::of(notice);
-        if !notices.iter().any(|other| other.text == view.text) {
-            notices.push(view);
-        }
-    }
     let columns = comparison.columns.iter().enumerate();
     let result = OptionsView {
         speeds_kn: comparison.speeds_m_s.iter().map(|speed| speed / KNOT_M_S).collect(),
@@ -116,7 +109,7 @@ pub fn options_view(scene: &OptionsScene<'_>, paper: &Paper) -> Envelope<Options
         finding: finding.sentence,
         further: finding.further,
         result,
-        notices,
+        notices: comparison.notices().into_iter().map(NoticeView::of).collect(),
     }
 }
 
