@@ -10,6 +10,8 @@ mod pages;
 mod query;
 mod router;
 mod state;
+#[cfg(test)]
+mod tests;
 mod visitor;
 mod working;
 
