@@ -8,7 +8,7 @@ use wakewright_records::boat::{BoatDocument, Fault, build_spec, render_faults};
 use wakewright_store::{Store, StoreError, default_path};
 
 /// A boat, read and understood.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Loaded {
     /// Her name.
     pub name: String,

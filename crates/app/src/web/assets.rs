@@ -39,6 +39,16 @@ static ASSETS: &[Asset] = &[
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../../static/app.js"),
     },
+    Asset {
+        name: "live.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/live.js"),
+    },
+    Asset {
+        name: "readout.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/readout.js"),
+    },
     font!("sans-regular.woff2"),
     font!("sans-semibold.woff2"),
     font!("serif-regular.woff2"),

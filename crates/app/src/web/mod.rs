@@ -7,10 +7,12 @@ mod assets;
 mod error;
 mod layout;
 mod pages;
+mod parts;
 mod query;
 mod router;
 mod state;
 mod visitor;
+mod whatif;
 
 use std::io;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
