@@ -55,6 +55,7 @@ def main():
     peer = json.loads(Path(sys.argv[2]).read_text(encoding="utf-8"))
     rows = [
         ("one steady state at full lever, boat prepared", "solve_full_lever"),
+        ("the same over 256 drawn boats", "solve_full_lever_drawn_boats"),
         ("the same at half lever", "solve_half_lever"),
         ("the same, blades above Rn 2e6", "solve_full_lever_large_blades"),
         ("asked by shaft speed", "solve_shaft_speed"),
