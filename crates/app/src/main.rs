@@ -1,2 +1,14 @@
-//! The program.
-fn main() {}
+//! The program: reads arguments, runs one command, says what was found. Exit codes: 0 done,
+//! 1 a check failed, 2 bad input.
+
+mod boats;
+mod cli;
+mod explain;
+mod sampling;
+mod sources;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::run()
+}

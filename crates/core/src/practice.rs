@@ -99,7 +99,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     add(
         "blade tip speed at full throttle",
         study.at_full(Figure::TipSpeed).value,
-        Quantity::Speed,
+        Quantity::LocalSpeed,
         (0.0, QUIET_TIP_SPEED_M_S),
         Unusual,
         "faster tips are heard aboard",
@@ -233,15 +233,17 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
     );
     let full = &study.answers.full.held.state;
     add(
-        "hours that the bank would last at full throttle",
+        "time that the bank would last at full throttle",
         energy / full.bank_power_w(),
-        Quantity::Ratio,
-        (1.0, f64::INFINITY),
+        Quantity::Duration,
+        (3600.0, f64::INFINITY),
         Standing::Unusual,
         "emptied in less than an hour a bank of this sort runs warm and gives less than its rated charge",
         PRACTICE,
     );
-    if let Ok(Some(lost)) = boat.bank.after_one_pack_trips(full.bank_power_w()) {
+    if let Ok(Some(lost)) = boat.bank.after_one_pack_trips(full.bank_power_w())
+        && lost.remaining.discharge_limit_a.is_finite()
+    {
         add(
             "load on the packs that are left when one drops out at full throttle, share of their limit",
             lost.share_of_limit,

@@ -1,1 +1,7 @@
-//! report of Wakewright.
+//! Results of Wakewright made readable: sentences, terminal text, machine-readable views, pictures.
+//! Returns strings and opens nothing; no computation of boats is done here.
+
+pub mod picture;
+pub mod sentence;
+pub mod text;
+pub mod view;

@@ -144,8 +144,10 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
         (Q::PropellerLength, Metric) | (Q::SmallLength, Trade | Metric) => ("mm", &[], 0),
         (Q::PropellerLength, _) => ("in", &[], 1),
         (Q::SmallLength, Us) => ("in", &[], 2),
-        (Q::Distance, _) => ("nmi", &[], 1),
+        (Q::Distance, _) => ("nm", &[], 1),
         (Q::Speed, _) => ("kn", &[], 1),
+        (Q::LocalSpeed, Us) => ("ft/s", &[], 0),
+        (Q::LocalSpeed, _) => ("m/s", &[], 1),
         (Q::Mass, Us) => ("lb", &[], 0),
         (Q::Mass, _) => ("kg", &[("t", 1000.0, NO_END), ("g", 1e-9, 0.1)], 1),
         (Q::Power, _) => ("kW", &[("W", 1e-9, 1000.0)], 1),
@@ -183,6 +185,6 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
         (Q::Density, _) => ("kg/m³", &[], 0),
         (Q::Pressure, Us) => ("psi", &[], 1),
         (Q::Pressure, _) => ("mbar", &[], 0),
-        (Q::EnergyPerDistance, _) => ("Wh/nmi", &[], 0),
+        (Q::EnergyPerDistance, _) => ("Wh/nm", &[], 0),
     }
 }

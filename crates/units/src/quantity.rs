@@ -66,6 +66,8 @@ pub enum Quantity {
     Distance,
     /// Speed of boat, stream or wind.
     Speed,
+    /// Speed of a blade tip or of water past it.
+    LocalSpeed,
     /// Mass, and displacement as a mass.
     Mass,
     /// Power.
@@ -112,12 +114,13 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every kind, for tables and tests.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 27] = [
         Self::Length,
         Self::PropellerLength,
         Self::SmallLength,
         Self::Distance,
         Self::Speed,
+        Self::LocalSpeed,
         Self::Mass,
         Self::Power,
         Self::Energy,
@@ -146,7 +149,7 @@ impl Quantity {
     pub const fn dimension(self) -> Dimension {
         match self {
             Self::Length | Self::PropellerLength | Self::SmallLength | Self::Distance => Dimension::Length,
-            Self::Speed => Dimension::Speed,
+            Self::Speed | Self::LocalSpeed => Dimension::Speed,
             Self::Mass => Dimension::Mass,
             Self::Power => Dimension::Power,
             Self::Energy => Dimension::Energy,
@@ -178,6 +181,7 @@ impl Quantity {
             Self::SmallLength => "small-length",
             Self::Distance => "distance",
             Self::Share => "share",
+            Self::LocalSpeed => "local-speed",
             Self::RotationalSpeed => "rotational-speed",
             Self::RotationalSpeedPerVolt => "rotational-speed-per-volt",
             Self::EnergyPerDistance => "energy-per-distance",
@@ -192,8 +196,9 @@ impl Quantity {
             Self::Length => "8.4 m",
             Self::PropellerLength => "12 in",
             Self::SmallLength => "25 mm",
-            Self::Distance => "12 nmi",
+            Self::Distance => "12 nm",
             Self::Speed => "5 kn",
+            Self::LocalSpeed => "20 m/s",
             Self::Mass => "5.4 t",
             Self::Power => "10 kW",
             Self::Energy => "5.1 kWh",
@@ -214,7 +219,7 @@ impl Quantity {
             Self::Share => "80 %",
             Self::Density => "1025 kg/m3",
             Self::Pressure => "1013 mbar",
-            Self::EnergyPerDistance => "300 Wh/nmi",
+            Self::EnergyPerDistance => "300 Wh/nm",
         }
     }
 

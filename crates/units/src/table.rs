@@ -53,7 +53,7 @@ static UNITS: &[Unit] = &[
     unit(
         D::Length,
         f::NAUTICAL_MILE_M,
-        &["nmi", "nm", "sea mile", "sea miles", "nautical mile", "nautical miles"],
+        &["nm", "nmi", "sea mile", "sea miles", "nautical mile", "nautical miles"],
     ),
     unit(D::Length, 1e3, &["km", "kilometre", "kilometres", "kilometer", "kilometers"]),
     unit(D::Length, f::YARD_M, &["yd", "yard", "yards"]),
@@ -148,8 +148,8 @@ static UNITS: &[Unit] = &[
     unit(D::Pressure, 1e3, &["kPa"]),
     unit(D::Pressure, 1.0, &["Pa"]),
     unit(D::Pressure, f::PSI_PA, &["psi"]),
-    unit(D::EnergyPerDistance, f::WATT_HOUR_J / f::NAUTICAL_MILE_M, &["Wh/nmi", "Wh/nm", "Wh per mile"]),
-    unit(D::EnergyPerDistance, 1e3 * f::WATT_HOUR_J / f::NAUTICAL_MILE_M, &["kWh/nmi", "kWh/nm"]),
+    unit(D::EnergyPerDistance, f::WATT_HOUR_J / f::NAUTICAL_MILE_M, &["Wh/nm", "Wh/nmi", "Wh per mile"]),
+    unit(D::EnergyPerDistance, 1e3 * f::WATT_HOUR_J / f::NAUTICAL_MILE_M, &["kWh/nm", "kWh/nmi"]),
     unit(D::EnergyPerDistance, f::WATT_HOUR_J / 1e3, &["Wh/km"]),
     unit(D::EnergyPerDistance, 1.0, &["J/m"]),
 ];

@@ -94,8 +94,9 @@ pub struct PlateFriction {
 /// independent calculation by relaxed iteration, 7 digits, and against the published ship figures
 /// of \[schultz2007\] within 1.5 points.
 /// # Valid for
-/// Re 1e6 to 1e9 and ks/L up to about 1/1000 (see [`check_coarseness`]); coarser still computes, up to a coefficient of 0.078 where it is held. Under Re 1000 the value
-/// at 1000 is given. Sand height 0 gives the smooth line.
+/// Re 1e6 to 1e9 and ks/L up to about 1/1000 (see [`check_coarseness`]); coarser still computes, up
+/// to a coefficient of 0.078 where it is held. Under Re 1000 the value at 1000 is given. Sand height
+/// 0 gives the smooth line.
 /// # Accuracy
 /// Not published for small craft; the two roughness functions differ by up to 10 % of CF at
 /// ks+ near 5 and by 3 % above 15.

@@ -205,8 +205,8 @@ fn complete_body(
                 estimates.0,
                 Notice::Remark {
                     severity: Severity::Weak,
-                    text: "Prismatic and midship coefficient do not quite fit displacement, length, beam and \
-                           canoe-body draught; one of them is probably wrong. All are used as given.",
+                    text: "Prismatic and midship coefficient do not quite fit displacement, \
+                           length, beam and canoe-body draught; one of them is probably wrong. All are used as given.",
                     source: PRACTICE,
                 },
             );

@@ -73,8 +73,8 @@ pub enum HullError {
     },
     /// Displacement does not fit length, beam and canoe-body draught.
     #[error(
-        "displacement fills {block_coefficient:.2} of length x beam x canoe-body draught; boats have 0.2 to 0.7: \
-         weigh her again or measure length, beam and draught again"
+        "displacement fills {block_coefficient:.2} of length x beam x canoe-body draught; boats \
+         have 0.2 to 0.7: weigh her again or measure length, beam and draught again"
     )]
     BlockCoefficient {
         /// Canoe-body block coefficient found.
@@ -82,8 +82,8 @@ pub enum HullError {
     },
     /// Block, prismatic and midship coefficient were all given and contradict each other.
     #[error(
-        "prismatic x midship coefficient is {from_coefficients:.2} but displacement gives a block coefficient of \
-         {from_displacement:.2}: leave one of them out"
+        "prismatic x midship coefficient is {from_coefficients:.2} but displacement gives a block \
+         coefficient of {from_displacement:.2}: leave one of them out"
     )]
     FormContradiction {
         /// Product of the coefficients given.
@@ -93,8 +93,8 @@ pub enum HullError {
     },
     /// Keel and rudder displace more than half of the boat.
     #[error(
-        "keel and rudder displace {appendages_m3:.2} m3 of {whole_m3:.2} m3: check keel volume, chord, thickness \
-         and draught"
+        "keel and rudder displace {appendages_m3:.2} m3 of {whole_m3:.2} m3: check keel volume, \
+         chord, thickness and draught"
     )]
     AppendagesTooLarge {
         /// Keel and rudder volume \[m³\].
@@ -104,8 +104,8 @@ pub enum HullError {
     },
     /// A speed outside the range in which resistance is known.
     #[error(
-        "{speed_m_s:.2} m/s lies outside 0 to {max_m_s:.2} m/s, where resistance is known: ask for a lower speed, or \
-         give a resistance table from towing"
+        "{speed_m_s:.2} m/s lies outside 0 to {max_m_s:.2} m/s, where resistance is known: ask \
+         for a lower speed, or give a resistance table from towing"
     )]
     SpeedOutside {
         /// Speed asked for \[m/s\].

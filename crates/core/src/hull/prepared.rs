@@ -217,8 +217,8 @@ fn check_hull(notices: &mut Vec<Notice>, hull: &CompletedHull) {
             notices,
             Notice::Remark {
                 severity: Severity::Weak,
-                text: "Residuary resistance is that of sailing hulls; for a round-bilge motor boat it holds within \
-                       20 % at best and below Froude number 0.40 only. A trial or a towing table is better.",
+                text: "Residuary resistance is that of sailing hulls; for a round-bilge motor \
+                       boat it holds within 20 % at best and below Froude number 0.40 only. A trial or a towing table is better.",
                 source: "common practice, no source",
             },
         );
@@ -229,8 +229,8 @@ fn check_hull(notices: &mut Vec<Notice>, hull: &CompletedHull) {
             notices,
             Notice::Remark {
                 severity: Severity::Weak,
-                text: "The hulls behind the fit had fin keels; resistance of a long keel or of twin keels is carried \
-                       over from them by area and volume.",
+                text: "The hulls behind the fit had fin keels; resistance of a long keel or of \
+                       twin keels is carried over from them by area and volume.",
                 source: "keuning1998",
             },
         );
@@ -265,8 +265,8 @@ fn prepare_shallow(
         notices,
         Notice::Remark {
             severity: Severity::Note,
-            text: "Depth is allowed for by a speed loss published for ships, without walls beside the boat; a canal \
-                   costs more.",
+            text: "Depth is allowed for by a speed loss published for ships, without walls beside \
+                   the boat; a canal costs more.",
             source: "from memory",
         },
     );

@@ -198,8 +198,8 @@ pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64;
     }
 }
 
-/// Residuary resistance / weight of the canoe body at any Froude number up to [`super::nodes::HIGHEST_FROUDE`]
-/// (beyond it: the last value; callers refuse before).
+/// Residuary resistance / weight of the canoe body at any Froude number up to
+/// [`super::nodes::HIGHEST_FROUDE`] (beyond it: the last value; callers refuse before).
 #[must_use]
 pub fn residuary_ratio(body: &CanoeBody, method: ResiduaryMethod, froude: f64) -> f64 {
     let froudes: [f64; NODES] = std::array::from_fn(node_froude);

@@ -81,8 +81,8 @@ fn check(table: &TowedResistance) -> Result<(), HullError> {
             return Err(HullError::TowingTable { row: row + 1, problem });
         }
         if !rises(&table.drags_n) {
-            let problem = "pull must be higher than in the row before: average runs at the same speed, or drop \
-                           the one taken in a gust or a surge";
+            let problem = "pull must be higher than in the row before: average runs at the same \
+                           speed, or drop the one taken in a gust or a surge";
             return Err(HullError::TowingTable { row: row + 1, problem });
         }
     }

@@ -172,7 +172,7 @@ figures! {
         formula: "bank power / speed", sources: ["common practice, no source"], inputs: ["bank.house_load"],
         validity: "as its parts", value: |_boat, bound| bound.state.energy_per_metre_j() }
     /// Tip speed.
-    TipSpeed { "tip_speed", "blade tip speed", Speed,
+    TipSpeed { "tip_speed", "blade tip speed", LocalSpeed,
         formula: "sqrt(VA^2 + (pi n D)^2)", sources: ["common practice, no source"], inputs: ["propeller.diameter"],
         validity: "a definition; about 30 m/s and above is heard (from memory)",
         value: |boat, bound| {

@@ -156,15 +156,25 @@ impl Field {
     pub fn value_text(&self, value_si: f64) -> String {
         match self.kind {
             FieldKind::Quantity(kind) => format_quantity(value_si, kind, UnitSystem::Trade, Digits::Usual),
-            _ => wakewright_units::format_number(value_si, 0),
+            // A year has no thousands comma.
+            _ => format!("{value_si:.0}"),
         }
     }
 
     /// "4.5 m to 14 m", for help and faults.
     #[must_use]
     pub fn range_text(&self, range: (f64, f64)) -> String {
-        format!("{} to {}", self.value_text(range.0), self.value_text(range.1))
+        let low = if range.0 == 0.0 { "0".to_owned() } else { without_idle_zeros(&self.value_text(range.0)) };
+        format!("{low} to {}", without_idle_zeros(&self.value_text(range.1)))
     }
+}
+
+/// `3.00 m` as `3 m`: a limit is exact, its zeros say nothing.
+fn without_idle_zeros(text: &str) -> String {
+    let (number, unit) = text.split_once(' ').map_or((text, String::new()), |(n, u)| (n, format!(" {u}")));
+    let short =
+        if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number };
+    format!("{short}{unit}")
 }
 
 /// Building of descriptors, used by the field tables only.

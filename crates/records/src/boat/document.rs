@@ -51,7 +51,8 @@ impl BoatDocument {
             put_in_order(&mut faults);
             return (None, faults);
         };
-        let content = read_content(&parsed, &mut faults);
+        let mut content = read_content(&parsed, &mut faults);
+        content.is_as_typed = parsed.text.len() == text.len();
         let mut document = Self { source: text.to_owned(), content, doubts: Vec::new() };
         faults.extend(check_contradictions(&document));
         put_in_order(&mut faults);

@@ -13,6 +13,8 @@ pub(crate) enum EditError {
     UnknownField,
     #[error("there are only {count} of this section; the next to add is number {}", count + 1)]
     NoSuchRow { count: usize },
+    #[error("a section heading is broken; put that right first")]
+    BrokenHeaders,
 }
 
 /// `source` with `text` at `address`.
@@ -25,26 +27,28 @@ pub(crate) fn edited(
     let field = field_named(address).ok_or(EditError::UnknownField)?;
     let place = address.split_once('.').map_or(address, |(place, _)| place);
     check_row(content, field, place)?;
-    let mut lines: Vec<String> = source.split('\n').map(str::to_owned).collect();
-    let assignment = format!("{} = {}", field.name(), field.literal(text));
-    if let Some(line) = assigned_line(&lines, place, field.name(), false) {
-        let is_multi_line =
-            content.entries.get(address).is_some_and(|entry| entry.text.contains('\n') && !text.is_empty());
-        if text.trim().is_empty() {
-            lines[line] = format!("# {}", lines[line].trim_start());
-        } else if is_multi_line {
-            return Ok(replace_span(source, content, address, &field.literal(text)));
-        } else {
-            lines[line] = replace_value(&lines[line], field, &field.literal(text));
+    let is_clearing = text.trim().is_empty();
+    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
+    let mut lines: Vec<String> = source.split(newline).map(str::to_owned).collect();
+    let own_line = assigned_line(&lines, place, field.name(), false);
+    if let Some(entry) = content.entries.get(address) {
+        let is_multi_line = source.get(entry.span.clone()).is_some_and(|typed| typed.contains('\n'));
+        // Written over several lines, or in a dotted or inline form that has no line of its own.
+        if is_multi_line || own_line.is_none() {
+            let literal = if is_clearing { "\"\"".to_owned() } else { field.literal(text) };
+            return replace_span(source, content, &entry.span, &literal);
         }
-        return Ok(lines.join("\n"));
     }
-    if content.entries.contains_key(address) {
-        // Written in a dotted or inline form that has no line of its own.
-        let literal = if text.trim().is_empty() { "\"\"".to_owned() } else { field.literal(text) };
-        return Ok(replace_span(source, content, address, &literal));
+    let assignment = format!("{} = {}", field.name(), field.literal(text));
+    if let Some(line) = own_line {
+        lines[line] = if is_clearing {
+            format!("# {}", lines[line].trim_start())
+        } else {
+            replace_value(&lines[line], field, &field.literal(text))
+        };
+        return Ok(lines.join(newline));
     }
-    if text.trim().is_empty() {
+    if is_clearing {
         return Ok(source.to_owned());
     }
     if let Some(line) = assigned_line(&lines, place, field.name(), true) {
@@ -63,7 +67,7 @@ pub(crate) fn edited(
         }
         lines.extend([String::new(), header_of(field), assignment, String::new()]);
     }
-    Ok(lines.join("\n"))
+    Ok(lines.join(newline))
 }
 
 fn check_row(content: &Content, field: &Field, place: &str) -> Result<(), EditError> {
@@ -132,14 +136,10 @@ fn header_behind_mark(lines: &[String], field: &Field) -> Option<usize> {
 
 /// The last line of section `place` that holds an assignment, or its header.
 fn last_line_of(lines: &[String], place: &str) -> Option<usize> {
-    (0..lines.len())
-        .filter(|&index| {
-            let line = lines[index].trim();
-            !line.is_empty()
-                && !line.starts_with('#')
-                && section_before(lines, index).as_deref() == Some(place)
-        })
-        .next_back()
+    (0..lines.len()).rfind(|&index| {
+        let line = lines[index].trim();
+        !line.is_empty() && !line.starts_with('#') && section_before(lines, index).as_deref() == Some(place)
+    })
 }
 
 /// The line with another value; what stands behind it (a remark) stays.
@@ -164,10 +164,14 @@ fn remark_of(rest: &str) -> &str {
     ""
 }
 
-fn replace_span(source: &str, content: &Content, address: &str, literal: &str) -> String {
-    let Some(entry) = content.entries.get(address) else { return source.to_owned() };
-    match (source.get(..entry.span.start), source.get(entry.span.end..)) {
-        (Some(before), Some(after)) => format!("{before}{literal}{after}"),
-        _ => source.to_owned(),
+fn replace_span(
+    source: &str,
+    content: &Content,
+    span: &std::ops::Range<usize>,
+    literal: &str,
+) -> Result<String, EditError> {
+    match (source.get(..span.start), source.get(span.end..)) {
+        (Some(before), Some(after)) if content.is_as_typed => Ok(format!("{before}{literal}{after}")),
+        _ => Err(EditError::BrokenHeaders),
     }
 }

@@ -1,5 +1,6 @@
 //! A fault of a document: where it stands, what was found, what to do. And its rendering as text.
 
+use super::wrap::push_wrapped;
 use std::fmt::Write as _;
 
 /// Whether a fault stops the document from being used.
@@ -28,7 +29,8 @@ pub struct Fault {
     pub advice: String,
     /// Whether it stops the document from being used.
     pub severity: Severity,
-    /// Other fields that are part of a contradiction, with their lines.
+    /// Other fields that are part of a contradiction, with their lines; line 0 when the field is not
+    /// written and its usual value was taken.
     pub also: Vec<(String, usize)>,
 }
 
@@ -45,6 +47,28 @@ impl std::fmt::Display for Fault {
 }
 
 impl std::error::Error for Fault {}
+
+impl Fault {
+    /// For programs that read the answer.
+    #[must_use]
+    pub fn to_json(&self) -> serde_json::Value {
+        let also: Vec<_> = self
+            .also
+            .iter()
+            .map(|(field, line)| serde_json::json!({ "field": field, "line": line }))
+            .collect();
+        serde_json::json!({
+            "severity": match self.severity { Severity::Doubt => "doubt", Severity::Error => "error" },
+            "line": self.line,
+            "column": self.column,
+            "field": self.field,
+            "found": self.found,
+            "problem": self.problem,
+            "advice": self.advice,
+            "also": also,
+        })
+    }
+}
 
 /// Sorts by place, errors before doubts at one place, and drops repetitions.
 pub(crate) fn put_in_order(faults: &mut Vec<Fault>) {
@@ -75,7 +99,7 @@ pub fn render_faults(faults: &[Fault], source: &str, file: &str) -> String {
             }
         }
         if !fault.advice.is_empty() {
-            let _ = writeln!(out, "       {}", fault.advice);
+            push_wrapped(&mut out, "      ", &fault.advice);
         }
     }
     out

@@ -3,7 +3,7 @@
 use super::descriptor::{Field, FieldKind, Presence, Section, SpreadRule};
 use super::fields::SECTIONS;
 use std::fmt::Write as _;
-use wakewright_units::{Digits, UnitSystem, accepted_units, format_quantity, unit_for};
+use wakewright_units::{UnitSystem, accepted_units, unit_for};
 
 /// One line for each field: key, example, whether it is needed, label; for a terminal.
 #[must_use]
@@ -119,20 +119,24 @@ fn bands(field: &Field) -> String {
 fn band(field: &Field, rule: SpreadRule) -> String {
     match rule {
         SpreadRule::Exact => "exact".to_owned(),
-        SpreadRule::Relative(fraction) => {
-            format!("± {:.3} %", fraction * 100.0).replace(".000", "").replace("00 %", " %")
-        }
+        SpreadRule::Relative(fraction) => format!("± {} %", two_digits(fraction * 100.0)),
         SpreadRule::Factor(low, high) => format!("× {low:.2} to {high:.2}"),
-        SpreadRule::Absolute(half_width) => match field.quantity() {
-            Some(quantity) => {
-                let unit = unit_for(quantity, UnitSystem::Trade);
-                // A difference: the zero of a temperature scale plays no part.
-                format!(
-                    "± {}",
-                    format_quantity(half_width + unit.offset, quantity, UnitSystem::Trade, Digits::Usual)
-                )
-            }
-            None => String::new(),
-        },
+        SpreadRule::Absolute(half_width) => {
+            let unit = field.quantity().map(|quantity| unit_for(quantity, UnitSystem::Trade));
+            // A difference: the zero of a temperature scale plays no part.
+            let (factor, symbol) = unit.map_or((1.0, ""), |unit| (unit.factor, unit.symbol()));
+            let symbol = if symbol == "%" { "points" } else { symbol };
+            format!("± {} {symbol}", two_digits(half_width / factor)).trim_end().to_owned()
+        }
     }
+}
+
+/// Two significant digits without idle zeros: 0.5, 2, 0.079.
+fn two_digits(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return "0".to_owned();
+    }
+    let places = (1 - value.abs().log10().floor() as i32).max(0) as usize;
+    let text = format!("{value:.places$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }

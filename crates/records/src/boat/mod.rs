@@ -16,6 +16,7 @@ mod schema;
 mod stated;
 mod syntax;
 mod template;
+mod wrap;
 
 pub use build::build_spec;
 pub use contradictions::nominal_cell_voltage_v;

@@ -8,7 +8,7 @@ use super::stated::{GrammarError, Origin, Stated, read_stated, split_marks, usua
 use super::syntax::{Parsed, place_of};
 use std::collections::BTreeMap;
 use toml_edit::{Item, TableLike, Value};
-use wakewright_units::{UnitError, nearest};
+use wakewright_units::{UnitError, accepted_units, nearest};
 
 /// What an entry says.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,17 +42,21 @@ pub(crate) struct Content {
     pub rows: BTreeMap<&'static str, usize>,
     /// Line of the header, by address of the section.
     pub sections: BTreeMap<String, usize>,
+    /// The text that was read has the letters of the source at the same places.
+    pub is_as_typed: bool,
 }
 
 pub(crate) struct Reader<'a> {
     parsed: &'a Parsed,
     content: Content,
+    /// Addresses whose value is empty.
+    blank: Vec<String>,
     faults: &'a mut Vec<Fault>,
 }
 
 /// Reads all that `parsed` holds, adding faults.
 pub(crate) fn read_content(parsed: &Parsed, faults: &mut Vec<Fault>) -> Content {
-    let mut reader = Reader { parsed, content: Content::default(), faults };
+    let mut reader = Reader { parsed, content: Content::default(), blank: Vec::new(), faults };
     reader.read_root();
     reader.check_presence();
     reader.content
@@ -129,6 +133,11 @@ impl Reader<'_> {
         let text = value.as_str().map_or_else(|| raw.clone(), str::to_owned);
         // An empty value is one that is not filled in yet.
         if text.trim().is_empty() {
+            if field.presence == Presence::Required {
+                let advice = format!("{} Write {}.", field.help, assignment(field));
+                self.fault(span.start, address, &raw, format!("{} is not filled in", field.label), advice);
+            }
+            self.blank.push(address.to_owned());
             return;
         }
         let (line, column) = place_of(&self.parsed.text, span.start);
@@ -191,7 +200,8 @@ impl Reader<'_> {
             };
             for field in section.fields.iter().filter(|field| field.presence == Presence::Required) {
                 let full = format!("{address}.{}", field.name());
-                let is_broken = self.parsed.broken.iter().any(|(key, _)| *key == full);
+                let is_broken =
+                    self.parsed.broken.iter().any(|(key, _)| *key == full) || self.blank.contains(&full);
                 if !is_broken && !self.content.entries.contains_key(&full) {
                     let problem = format!("{} is missing", field.label);
                     let advice = format!("{} Write {}.", field.help, assignment(field));
@@ -290,7 +300,11 @@ fn read_choice(field: &Field, choices: &'static [Choice], text: &str) -> Result<
         return Ok(Said::Word(choice.word, origin.unwrap_or(Origin::Measured)));
     }
     let words: Vec<&str> = choices.iter().map(|choice| choice.word).collect();
-    let question = nearest(unmarked, words.iter().copied())
+    // A word of a longer choice ("weed") is as good a hint as a slip of the finger.
+    let longer =
+        words.iter().copied().find(|word| word.split(' ').any(|part| part.eq_ignore_ascii_case(unmarked)));
+    let question = longer
+        .or_else(|| nearest(unmarked, words.iter().copied()))
         .map(|meant| format!("Did you mean {meant}? "))
         .unwrap_or_default();
     Err((
@@ -301,10 +315,21 @@ fn read_choice(field: &Field, choices: &'static [Choice], text: &str) -> Result<
 
 fn explain(error: &GrammarError, field: &Field) -> (String, String) {
     match error {
-        GrammarError::Quantity(unit @ UnitError::NoUnit { .. }) => {
-            (unit.problem(), format!("Write the unit: {}. {}", assignment(field), unit.advice()))
+        GrammarError::Quantity(unit) => {
+            let advice = match unit {
+                UnitError::NoUnit { kind, .. } | UnitError::OtherKind { kind, .. } => format!(
+                    "Write a {} with its unit, like {}; units: {}.",
+                    kind.dimension().name(),
+                    assignment(field),
+                    accepted_units(kind.dimension())
+                ),
+                UnitError::Number { .. } | UnitError::Trailing { .. } => {
+                    format!("Write it like {}.", assignment(field))
+                }
+                _ => unit.advice(),
+            };
+            (unit.problem(), advice)
         }
-        GrammarError::Quantity(unit) => (unit.problem(), unit.advice()),
         other => {
             let text = other.to_string();
             let (problem, advice) = text.split_once(". ").unwrap_or((&text, ""));
@@ -326,14 +351,14 @@ fn range_fault(field: &Field, value_si: f64) -> Option<(Severity, String, String
         return Some((
             Severity::Error,
             format!("{} cannot be {value}", field.label),
-            format!("It lies between {}; check the number and its unit.", field.range_text(range)),
+            format!("Possible is {}; check the number and its unit.", field.range_text(range)),
         ));
     }
     let range = field.usual.filter(|range| outside(*range))?;
     Some((
         Severity::Doubt,
         format!("{} of {value} is unusual", field.label),
-        format!("Most lie between {}; leave it if it is right.", field.range_text(range)),
+        format!("Usual is {}; leave it if it is right.", field.range_text(range)),
     ))
 }
 

@@ -51,13 +51,43 @@ pub(crate) fn parse_with_recovery(source: &str, faults: &mut Vec<Fault>) -> Opti
             lines[index] = repaired;
             continue;
         }
-        faults.push(syntax_fault(&typed, index + 1, column, error.message(), section.as_deref()));
+        if typed.trim_start().starts_with('[') && key_of(&typed).is_none() {
+            faults.push(header_fault(&typed, index + 1, error.message()));
+            set_section_aside(&mut lines, index, &mut broken);
+            continue;
+        }
+        let mut fault = syntax_fault(&typed, index + 1, column, error.message(), section.as_deref());
         if let Some(name) = key_of(&typed) {
+            let first = (0..index).find(|i| {
+                key_of(&lines[*i]) == Some(name)
+                    && section_before(&lines, *i).as_deref() == section.as_deref()
+            });
+            fault.also.extend(first.map(|i| (fault.field.clone(), i + 1)));
             broken.push((join_key(section.as_deref(), name), index + 1));
         }
-        lines[index] = format!("#{}", " ".repeat(typed.len().saturating_sub(1)));
+        faults.push(fault);
+        set_aside(&mut lines[index]);
     }
     None
+}
+
+/// The line as a remark of the same length.
+fn set_aside(line: &mut String) {
+    *line = format!("#{}", " ".repeat(line.len().saturating_sub(1)));
+}
+
+/// Sets a section aside whose header cannot be read: its keys must not fall to the section above.
+fn set_section_aside(lines: &mut [String], index: usize, broken: &mut Vec<(String, usize)>) {
+    let name = lines[index].trim().trim_matches(|c: char| !c.is_alphanumeric() && c != '_').to_owned();
+    for (i, line) in lines.iter_mut().enumerate().skip(index) {
+        if i > index && header_name(line).is_some() {
+            break;
+        }
+        if let Some(key) = key_of(line) {
+            broken.push((join_key(Some(&name), key), i + 1));
+        }
+        set_aside(line);
+    }
 }
 
 /// The line to set aside: where the fault was met, or the nearest line above that holds something.
@@ -88,10 +118,12 @@ pub(crate) fn section_before(lines: &[impl AsRef<str>], index: usize) -> Option<
 /// `hull` of `[hull]`, `pack` and true of `[[pack]]`.
 pub(crate) fn header_name(line: &str) -> Option<(&str, bool)> {
     let line = line.split('#').next().unwrap_or_default().trim();
-    if let Some(name) = line.strip_prefix("[[").and_then(|rest| rest.strip_suffix("]]")) {
-        return Some((name.trim(), true));
-    }
-    line.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')).map(|name| (name.trim(), false))
+    let twice = line.strip_prefix("[[").and_then(|rest| rest.strip_suffix("]]"));
+    let once = line.strip_prefix('[').and_then(|rest| rest.strip_suffix(']'));
+    let found = twice.map(|name| (name, true)).or(once.map(|name| (name, false)));
+    found
+        .map(|(name, is_repeated)| (name.trim(), is_repeated))
+        .filter(|(name, _)| !name.contains(['[', ']', '=']))
 }
 
 /// A header with a bracket missing, when it is clear which section is meant.
@@ -118,16 +150,35 @@ fn repair_header(typed: &str, line: usize) -> Option<(String, Fault)> {
     Some((header, fault))
 }
 
+fn header_fault(typed: &str, line: usize, message: &str) -> Fault {
+    let typed = typed.trim();
+    let (problem, advice) = if message.contains("duplicate") {
+        (format!("the section {typed} is written twice"), "Put its fields under one heading.".to_owned())
+    } else {
+        let names: Vec<&str> = SECTIONS.iter().map(|section| section.name).collect();
+        (format!("{typed} is not the beginning of a section"), format!("Sections: {}.", names.join(", ")))
+    };
+    Fault {
+        line,
+        column: 1,
+        field: header_name(typed).map(|(name, _)| name.to_owned()).unwrap_or_default(),
+        found: typed.to_owned(),
+        problem,
+        advice,
+        severity: Severity::Error,
+        also: Vec::new(),
+    }
+}
+
 fn syntax_fault(typed: &str, line: usize, column: usize, message: &str, section: Option<&str>) -> Fault {
     let name = key_of(typed);
     let value = typed.split_once('=').map_or("", |(_, value)| value.trim());
     let is_duplicate = message.contains("duplicate");
     let quotes = value.matches('"').count();
     let (problem, advice) = match name {
-        _ if is_duplicate => (
-            format!("{} is written twice", name.unwrap_or_else(|| typed.trim())),
-            "Keep one of the two lines.".to_owned(),
-        ),
+        Some(name) if is_duplicate => {
+            (format!("{name} is written twice"), "Keep one of the two lines.".to_owned())
+        }
         Some(name) if value.is_empty() => (
             format!("{name} has no value"),
             format!("Write it like {name} = \"...\", or put # before the line."),

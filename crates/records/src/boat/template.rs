@@ -3,10 +3,8 @@
 
 use super::descriptor::{Field, FieldKind, Presence, Section};
 use super::fields::SECTIONS;
+use super::wrap::push_wrapped;
 use std::fmt::Write as _;
-
-/// Longest line of a remark.
-const WIDTH: usize = 96;
 
 const HEAD: &str = "\
 # Boat document. Each value is written with its unit in quotes: \"12 in\", \"5.4 t\", \"27 ft 6 in\".
@@ -49,7 +47,7 @@ fn write_section(
     let is_begun = section.is_required || has_answers(answers, &format!("{place}."));
     out.push_str("\n\n");
     if with_help {
-        write_remark(out, &format!("{}. {}", section.heading, section.help));
+        push_wrapped(out, "#", &format!("{}. {}", section.heading, section.help));
     }
     let mark = if is_begun { "" } else { "# " };
     let (open, close) = if section.is_repeated { ("[[", "]]") } else { ("[", "]") };
@@ -60,7 +58,7 @@ fn write_section(
         let answer = answers.iter().find(|(key, _)| *key == address).map(|(_, text)| *text);
         if with_help {
             out.push('\n');
-            write_remark(out, &field_remark(field));
+            push_wrapped(out, "#", &field_remark(field));
         }
         let _ = match answer {
             Some(text) => writeln!(out, "{} = {}", field.name(), field.literal(text)),
@@ -86,16 +84,4 @@ pub(super) fn field_remark(field: &Field) -> String {
         Presence::Optional => write!(text, " May be left out."),
     };
     text
-}
-
-fn write_remark(out: &mut String, text: &str) {
-    let mut line = String::from("#");
-    for word in text.split_whitespace() {
-        if line.chars().count() + 1 + word.chars().count() > WIDTH {
-            let _ = writeln!(out, "{line}");
-            line = String::from("#");
-        }
-        let _ = write!(line, " {word}");
-    }
-    let _ = writeln!(out, "{line}");
 }

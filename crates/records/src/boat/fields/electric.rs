@@ -18,7 +18,11 @@ pub(super) static MOTOR: &[Field] = &[
         .possible(2.0 * RPM_REV_S, 1000.0 * RPM_REV_S)
         .usual(12.0 * RPM_REV_S, 200.0 * RPM_REV_S)
         .spread(Relative(0.02), Relative(0.06))
-        .help("No-load speed for each volt of direct voltage at full duty; on the plate, or no-load speed over voltage.", "66 rpm/V"),
+        .help(
+            "No-load speed for each volt of direct voltage at full duty; on the plate, or no-load \
+             speed over voltage.",
+            "66 rpm/V",
+        ),
     Field::quantity_of("motor.resistance", "resistance of the winding", Q::Resistance)
         .estimated("rated power, rated speed and speed constant", PRACTICE)
         .possible(1e-4, 5.0)

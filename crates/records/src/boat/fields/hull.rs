@@ -15,9 +15,11 @@ const DELFT_SOURCE: &str = "keuning1998";
 const PRACTICE: &str = "common practice, no source";
 
 pub(super) static HULL: &[Field] = &[
-    Field::new("hull.kind", "kind of hull", FieldKind::Choice(KINDS))
-        .required()
-        .help("Which family of hulls she belongs to; it decides how her resistance is computed.", "sailing yacht"),
+    Field::new("hull.kind", "kind of hull", FieldKind::Choice(KINDS)).required().help(
+        "Which family of hulls she belongs to; it decides how her resistance is \
+             computed.",
+        "sailing yacht",
+    ),
     Field::quantity_of("hull.length_overall", "length overall", Q::Length)
         .required()
         .possible(3.0, 30.0)
@@ -56,7 +58,10 @@ pub(super) static HULL: &[Field] = &[
         .spread(Absolute(0.03), Absolute(0.10))
         .help("From the water mark to the lowest point of keel or skeg, loaded as she is used.", "1.5 m"),
     Field::quantity_of("hull.canoe_body_draught", "draught of the canoe body", Q::Length)
-        .estimated("displacement, waterline and the median block coefficient of the 51 Delft hulls", DELFT_SOURCE)
+        .estimated(
+            "displacement, waterline and the median block coefficient of the 51 Delft hulls",
+            DELFT_SOURCE,
+        )
         .possible(0.08, 2.5)
         .usual(0.2, 1.0)
         .spread(Absolute(0.03), Relative(0.15))
@@ -112,25 +117,41 @@ pub(super) static HULL: &[Field] = &[
         .possible(0.4, 0.85)
         .usual(0.5, 0.62)
         .spread(Absolute(0.005), Absolute(0.02))
-        .help("Volume of the canoe body over waterline length times midship section; from a lines plan.", "0.55"),
+        .help(
+            "Volume of the canoe body over waterline length times midship section; from a lines \
+             plan.",
+            "0.55",
+        ),
     Field::quantity_of("hull.midship_coefficient", "midship coefficient", Q::Ratio)
         .estimated(DELFT, DELFT_SOURCE)
         .possible(0.4, 1.0)
         .usual(0.6, 0.85)
         .spread(Absolute(0.01), Absolute(0.05))
-        .help("Area of the midship section over waterline beam times canoe-body draught; from a lines plan.", "0.71"),
+        .help(
+            "Area of the midship section over waterline beam times canoe-body draught; from a lines \
+             plan.",
+            "0.71",
+        ),
     Field::quantity_of("hull.centre_of_buoyancy", "centre of buoyancy", Q::Share)
         .estimated(DELFT, DELFT_SOURCE)
         .possible(0.4, 0.65)
         .usual(0.49, 0.58)
         .spread(Absolute(0.005), Absolute(0.015))
-        .help("Distance aft of the fore end of the waterline, as a share of its length; 50 % is amidships.", "52.5 %"),
+        .help(
+            "Distance aft of the fore end of the waterline, as a share of its length; 50 % is \
+             amidships.",
+            "52.5 %",
+        ),
     Field::quantity_of("hull.centre_of_flotation", "centre of flotation", Q::Share)
         .estimated(DELFT, DELFT_SOURCE)
         .possible(0.4, 0.7)
         .usual(0.5, 0.61)
         .spread(Absolute(0.005), Absolute(0.015))
-        .help("Middle of the waterplane: distance aft of the fore end of the waterline, as a share of its length.", "55 %"),
+        .help(
+            "Middle of the waterplane: distance aft of the fore end of the waterline, as a share of \
+             its length.",
+            "55 %",
+        ),
     Field::quantity_of("hull.waterplane_area", "area of the waterplane", Q::Area)
         .estimated(DELFT, DELFT_SOURCE)
         .possible(1.0, 120.0)
@@ -160,7 +181,11 @@ pub(super) static HULL: &[Field] = &[
         .possible(0.0, 30.0)
         .usual(0.0, 6.0)
         .spread(Relative(0.1), Relative(0.3))
-        .help("Seen from ahead: wheelhouse, sprayhood, arch, dinghy, what stands above the deck.", "1.2 m2"),
+        .help(
+            "Seen from ahead: wheelhouse, sprayhood, arch, dinghy, what stands above the \
+             deck.",
+            "1.2 m2",
+        ),
     Field::new("hull.bottom", "state of the bottom", FieldKind::Choice(FOULING))
         .required()
         .help("What a look or a hand finds on most of it.", "small shell or weed"),

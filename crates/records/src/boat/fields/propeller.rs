@@ -45,7 +45,11 @@ pub(super) static PROPELLER: &[Field] = &[
         .possible(0.12, 1.3)
         .usual(0.25, 0.8)
         .spread(Absolute(0.03), Absolute(0.08))
-        .help("Area of all blades laid flat over the area of the disc; ordinary three-blade about 0.5.", "0.5"),
+        .help(
+            "Area of all blades laid flat over the area of the disc; ordinary three-blade about \
+             0.5.",
+            "0.5",
+        ),
     Field::new("propeller.blades_state", "state of the blades", FieldKind::Choice(FOULING))
         .default("clean")
         .help("What a look or a hand finds on the blades.", "light slime"),
@@ -78,19 +82,31 @@ pub(super) static PROPELLER: &[Field] = &[
         .possible(0.0, 100.0)
         .usual(0.2, 10.0)
         .spread(Relative(0.2), Relative(0.5))
-        .help("Torque to keep the uncoupled shaft turning: lever length times the pull on a spring balance.", "1.5 N m"),
+        .help(
+            "Torque to keep the uncoupled shaft turning: lever length times the pull on a spring \
+             balance.",
+            "1.5 N m",
+        ),
     Field::quantity_of("propeller.wake_fraction", "wake fraction", Q::Ratio)
         .estimated("the arrangement of the stern", MEMORY)
         .possible(-0.1, 0.5)
         .usual(0.0, 0.32)
         .spread(Absolute(0.03), Absolute(0.05))
-        .help("By how much the water at the propeller lags behind the boat's speed; leave it out unless a trial gave it.", "0.22"),
+        .help(
+            "By how much the water at the propeller lags behind the boat's speed; leave it out unless \
+             a trial gave it.",
+            "0.22",
+        ),
     Field::quantity_of("propeller.thrust_deduction", "thrust deduction", Q::Ratio)
         .estimated("the arrangement of the stern", MEMORY)
         .possible(0.0, 0.45)
         .usual(0.03, 0.28)
         .spread(Absolute(0.03), Absolute(0.04))
-        .help("Share of the thrust lost by suction on the hull ahead of the propeller; leave it out unless a trial gave it.", "0.18"),
+        .help(
+            "Share of the thrust lost by suction on the hull ahead of the propeller; leave it out \
+             unless a trial gave it.",
+            "0.18",
+        ),
 ];
 
 pub(super) static REDUCTION: &[Field] = &[

@@ -1,0 +1,91 @@
+//! What is made from the definitions: schemas, the list of fields, completions, the manual page.
+
+use clap::{Args, ValueEnum};
+use clap_complete::Shell;
+use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
+use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, schema_of};
+
+use super::{Done, Failure, command, output};
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// Of what
+    #[arg(value_enum, default_value_t = Schema::Boat)]
+    of: Schema,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Schema {
+    /// The boat document
+    Boat,
+    /// `check --json`
+    Check,
+    /// `drive --json`
+    Drive,
+    /// `range --json`
+    Range,
+    /// `explain --json`
+    Explain,
+}
+
+/// Runs `schema`.
+pub fn schema(args: &SchemaArgs) -> Done {
+    let schema = match args.of {
+        Schema::Boat => json_schema(),
+        Schema::Check => schema_of::<CheckView>(),
+        Schema::Drive => schema_of::<DriveView>(),
+        Schema::Range => schema_of::<RangeView>(),
+        Schema::Explain => schema_of::<ExplainView>(),
+    };
+    output::write_json(&schema)
+}
+
+/// Arguments of `fields`.
+#[derive(Debug, Args)]
+pub struct FieldsArgs {
+    /// As Markdown (this is docs/boat-document.md)
+    #[arg(long)]
+    markdown: bool,
+}
+
+/// Runs `fields`.
+pub fn fields(args: &FieldsArgs) -> Done {
+    output::write(&if args.markdown { manual_markdown() } else { field_listing() })
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// For which shell
+    #[arg(value_enum)]
+    shell: Shell,
+}
+
+/// Runs `completions`.
+pub fn completions(args: &CompletionsArgs) -> Done {
+    let mut text = Vec::new();
+    clap_complete::generate(args.shell, &mut command(), "wakewright", &mut text);
+    output::write(&String::from_utf8_lossy(&text))
+}
+
+/// Arguments of `man`.
+#[derive(Debug, Args)]
+pub struct ManArgs {}
+
+/// Runs `man`.
+pub fn man(_: &ManArgs) -> Done {
+    let mut text = Vec::new();
+    let whole = command();
+    let mut pages = vec![whole.clone()];
+    pages.extend(whole.get_subcommands().map(|sub| {
+        let name: &'static str = Box::leak(format!("wakewright-{}", sub.get_name()).into_boxed_str());
+        sub.clone().name(name)
+    }));
+    for page in pages {
+        clap_mangen::Man::new(page)
+            .render(&mut text)
+            .map_err(|error| Failure::input(format!("manual page: {error}\n")))?;
+    }
+    output::write(&String::from_utf8_lossy(&text))
+}

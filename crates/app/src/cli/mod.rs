@@ -1,0 +1,187 @@
+//! The command line: arguments, and which command runs. Each command has a file of its own.
+//! Not for: computing or wording.
+
+mod check;
+mod demo;
+mod drive;
+mod explain;
+mod generate;
+mod new;
+mod output;
+mod range;
+
+use std::process::ExitCode;
+
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+use wakewright_units::UnitSystem;
+
+use crate::sampling::{DEFAULT_SAMPLES, DEFAULT_SEED};
+
+/// Exit code when a check failed.
+pub const CHECK_FAILED: u8 = 1;
+/// Exit code for bad input.
+pub const BAD_INPUT: u8 = 2;
+
+/// From a tape measure to a verdict: battery-electric drives in displacement boats.
+///
+/// Describe a boat in one file, with the units that a tape, a motor's plate or an old engine's plate
+/// have; ask what stops her at full throttle, how far she goes, and where each figure comes from.
+/// Begin with `wakewright demo`, then `wakewright new myboat.toml`.
+#[derive(Debug, Parser)]
+#[command(name = "wakewright", version, arg_required_else_help = true, max_term_width = 80)]
+#[command(after_help = "Exit codes: 0 done, 1 a check failed, 2 bad input.\n\
+    Results are estimates with 80 % bands. Passage figures are not for navigation. Where current or a turning shaft can \
+    hurt, local codes, the makers' instructions and licensed practice go before anything said here.")]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Write a commented boat document to start from
+    New(new::NewArgs),
+    /// Check a document, and hold the boat against common practice
+    Check(check::CheckArgs),
+    /// What stops her at full throttle, and where each watt goes
+    Drive(drive::DriveArgs),
+    /// Speed, power, energy a mile, hours and miles
+    Range(range::RangeArgs),
+    /// Where a figure comes from: formula, source, inputs, validity, band
+    Explain(explain::ExplainArgs),
+    /// Run the whole job on an invented boat
+    Demo(demo::DemoArgs),
+    /// Print the schema of the boat document or of a command's JSON
+    Schema(generate::SchemaArgs),
+    /// List every field of the boat document with its help
+    Fields(generate::FieldsArgs),
+    /// Print shell completions
+    Completions(generate::CompletionsArgs),
+    /// Print the manual page
+    Man(generate::ManArgs),
+}
+
+/// What every command that shows results takes.
+#[derive(Debug, Clone, Args)]
+pub struct OutputArgs {
+    /// Print JSON instead of text (see `wakewright schema`)
+    #[arg(long)]
+    pub json: bool,
+    /// Units of the text
+    #[arg(long, value_enum, default_value_t = Units::Trade)]
+    pub units: Units,
+    /// Colour and weight in the text
+    #[arg(long, value_enum, default_value_t = Colour::Auto)]
+    pub colour: Colour,
+}
+
+/// What every command that computes takes.
+#[derive(Debug, Clone, Args)]
+pub struct BoatArgs {
+    /// The boat document
+    #[arg(value_name = "FILE")]
+    pub boat: String,
+    /// Try a change without touching the file, for example propeller.pitch="11 in"
+    #[arg(long = "set", value_name = "FIELD=VALUE")]
+    pub set: Vec<String>,
+    /// Draws of the unsure inputs behind each 80 % band
+    #[arg(long, default_value_t = DEFAULT_SAMPLES, value_parser = samples_in_range)]
+    pub samples: usize,
+    /// Seed of the draws; the same seed gives the same figures
+    #[arg(long, default_value_t = DEFAULT_SEED)]
+    pub seed: u64,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+fn samples_in_range(text: &str) -> Result<usize, String> {
+    match text.parse::<usize>() {
+        Ok(count @ 50..=200_000) => Ok(count),
+        _ => Err("give a whole number from 50 to 200000".to_owned()),
+    }
+}
+
+/// Unit systems.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// As the trade speaks: metres, propellers in inches, knots
+    Trade,
+    /// Metric, propellers in millimetres
+    Metric,
+    /// Feet, pounds, degrees Fahrenheit
+    Us,
+}
+
+impl From<Units> for UnitSystem {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Trade => Self::Trade,
+            Units::Metric => Self::Metric,
+            Units::Us => Self::Us,
+        }
+    }
+}
+
+/// When text has colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// In a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// Runs what was asked and gives the exit code.
+pub fn run() -> ExitCode {
+    let done = match Cli::parse().command {
+        Command::New(args) => new::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Drive(args) => drive::run(&args),
+        Command::Range(args) => range::run(&args),
+        Command::Explain(args) => explain::run(&args),
+        Command::Demo(args) => demo::run(&args),
+        Command::Schema(args) => generate::schema(&args),
+        Command::Fields(args) => generate::fields(&args),
+        Command::Completions(args) => generate::completions(&args),
+        Command::Man(args) => generate::man(&args),
+    };
+    match done {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            output::complain(&failure.message);
+            ExitCode::from(failure.code)
+        }
+    }
+}
+
+/// The command tree, for completions and the manual page.
+pub fn command() -> clap::Command {
+    Cli::command()
+}
+
+/// Why a command ended early.
+#[derive(Debug)]
+pub struct Failure {
+    /// What to say on the error channel.
+    pub message: String,
+    /// Exit code.
+    pub code: u8,
+}
+
+impl Failure {
+    /// Bad input.
+    pub fn input(message: impl Into<String>) -> Self {
+        Self { message: message.into(), code: BAD_INPUT }
+    }
+}
+
+impl From<crate::boats::LoadError> for Failure {
+    fn from(error: crate::boats::LoadError) -> Self {
+        Self::input(error.message())
+    }
+}
+
+/// What a command gives: an exit code, or a failure.
+pub type Done = Result<u8, Failure>;

@@ -1,0 +1,115 @@
+//! `new`: a commented document to start from, from flags or a few questions.
+
+use std::fs::OpenOptions;
+use std::io::{BufRead, IsTerminal, Write};
+
+use clap::Args;
+use wakewright_records::boat::{FieldKind, field_named, new_document};
+
+use super::{Done, Failure, output};
+use crate::boats::unknown_field;
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright new myboat.toml\n  wakewright new myboat.toml --set boat.name=\"Dipper\" \
+    --set hull.displacement=\"5.4 t\"\n\nIn a terminal it asks the few questions that matter most; an empty answer leaves the \
+    field for later."
+)]
+pub struct NewArgs {
+    /// Where to write it; never overwrites
+    #[arg(value_name = "FILE")]
+    file: String,
+    /// Fill in a field, for example hull.draught="1.5 m"
+    #[arg(long = "set", value_name = "FIELD=VALUE")]
+    set: Vec<String>,
+    /// Ask nothing even in a terminal
+    #[arg(long)]
+    no_questions: bool,
+}
+
+/// The questions that matter most, in the order of a walk round the boat.
+const QUESTIONS: [&str; 22] = [
+    "boat.name",
+    "hull.kind",
+    "hull.length_overall",
+    "hull.length_waterline",
+    "hull.beam_waterline",
+    "hull.draught",
+    "hull.displacement",
+    "hull.keel",
+    "hull.rudder",
+    "hull.bottom",
+    "propeller.pattern",
+    "propeller.blades",
+    "propeller.diameter",
+    "propeller.pitch",
+    "propeller.arrangement",
+    "reduction.kind",
+    "reduction.ratio",
+    "motor.speed_constant",
+    "motor.rated_power",
+    "motor.rated_speed",
+    "controller.phase_current",
+    "controller.battery_current",
+];
+
+/// Runs the command.
+pub fn run(args: &NewArgs) -> Done {
+    if std::path::Path::new(&args.file).exists() {
+        return Err(Failure::input(format!(
+            "{}: there is such a file already; choose another name\n",
+            args.file
+        )));
+    }
+    let mut answers: Vec<(String, String)> = Vec::new();
+    for change in &args.set {
+        let Some((field, value)) = change.split_once('=') else {
+            return Err(Failure::input(format!(
+                "--set {change}: write field=value, for example hull.draught=\"1.5 m\"\n"
+            )));
+        };
+        if let Some(advice) = unknown_field(field.trim()) {
+            return Err(Failure::input(format!("--set {change}: {advice}\n")));
+        }
+        answers.push((field.to_owned(), value.to_owned()));
+    }
+    if !args.no_questions && args.set.is_empty() && std::io::stdin().is_terminal() {
+        ask(&mut answers)?;
+    }
+    let borrowed: Vec<(&str, &str)> = answers.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
+    let text = new_document(&borrowed);
+    let mut file = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(&args.file)
+        .map_err(|error| Failure::input(format!("{}: {error}\n", args.file)))?;
+    file.write_all(text.as_bytes())
+        .and_then(|()| file.sync_all())
+        .map_err(|error| Failure::input(format!("{}: {error}\n", args.file)))?;
+    output::write(&format!(
+        "Wrote {file}: every field with its help; fill in what is empty.\nThen: wakewright check {file}\n",
+        file = args.file
+    ))
+}
+
+fn ask(answers: &mut Vec<(String, String)>) -> Result<(), Failure> {
+    let stdin = std::io::stdin();
+    output::write("An empty answer leaves the field for later. Write units: 12 in, 5.4 t, 27 ft 6 in.\n\n")?;
+    for key in QUESTIONS {
+        let Some(field) = field_named(key) else { continue };
+        let hint = match field.kind {
+            FieldKind::Choice(choices) => choices.iter().map(|c| c.word).collect::<Vec<_>>().join(" | "),
+            _ => format!("for example {}", field.example),
+        };
+        output::write(&format!("{} ({hint}): ", field.label))?;
+        let mut line = String::new();
+        match stdin.lock().read_line(&mut line) {
+            Ok(0) => break,
+            Ok(_) if line.trim().is_empty() => {}
+            Ok(_) => answers.push((key.to_owned(), line.trim().to_owned())),
+            Err(error) => return Err(Failure::input(format!("standard input: {error}\n"))),
+        }
+    }
+    Ok(())
+}

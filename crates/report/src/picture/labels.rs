@@ -1,0 +1,301 @@
+//! Finds a place for each label: beside what it names, on no line and on no other label.
+//!
+//! A label is tried in its full wording on one line, then on two, then in its short wording, then with a leader
+//! line; the caller hears when nothing fits. Candidates carry a cost and the cheapest free one is taken, so the
+//! order of requests matters: what has least choice (a marked point) comes first.
+
+use super::Ink;
+use super::canvas::{ASCENT, Anchor, Canvas, DESCENT, Pen, Type};
+use super::geometry::{Point, Rect, TurnedBox};
+
+/// Gap between a label and what it names, px.
+const GAP: f64 = 5.0;
+/// Room kept free round a label, px.
+const ROOM: f64 = 2.5;
+
+/// Cost of lying across the edge of a tint.
+const EDGE_COST: f64 = 16.0;
+
+/// A spot from which a label may hang.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Spot {
+    pub at: Point,
+    /// Direction of the line there, unit vector; a label may then lie along it.
+    pub along: Option<Point>,
+    /// How unwelcome the spot is; 0 for the best.
+    pub cost: f64,
+    pub hang: Hang,
+}
+
+/// How a label sits at its spot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Hang {
+    /// In any of eight directions.
+    Around,
+    /// To the right only: at the end of a line, in the margin.
+    Right,
+    /// Over the sheet's upper edge, where an upright line ends.
+    Over,
+    /// Centred on it.
+    Centred,
+    /// Turned to lie along the line, on either side; upright where there is no room.
+    Along,
+}
+
+/// A label that seeks a place.
+#[derive(Debug)]
+pub(super) struct Request<'a> {
+    pub text: &'a str,
+    /// Shorter wording; may be empty.
+    pub short: &'a str,
+    pub kind: Type,
+    pub spots: Vec<Spot>,
+    pub within: Rect,
+    pub may_lead: bool,
+}
+
+/// What labels have to keep clear of.
+#[derive(Debug, Default)]
+pub(super) struct Placer {
+    segments: Vec<(Point, Point)>,
+    edges: Vec<(Point, Point)>,
+}
+
+/// Whether a label stands off on a leader line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Leading {
+    None,
+    /// A leader that crosses nothing.
+    Clear,
+    /// A leader that crosses lines, but no label.
+    Across,
+}
+
+#[derive(Debug)]
+struct Found {
+    turned: TurnedBox,
+    anchor: Anchor,
+    leader: Option<(Point, Point)>,
+    cost: f64,
+}
+
+impl Placer {
+    /// Adds a line that no label may cross.
+    pub fn keep_clear_of(&mut self, points: &[Point]) {
+        self.segments.extend(segments(points, 2.0));
+    }
+
+    /// Adds the edge of a tint, which a label crosses only when it finds no better place.
+    pub fn rather_not_cross(&mut self, points: &[Point]) {
+        self.edges.extend(segments(points, 4.0));
+    }
+
+    /// Adds the outline of a mark that no label may cover.
+    pub fn keep_clear_of_mark(&mut self, centre: Point, radius: f64) {
+        for (dx, dy) in [(radius, 0.0), (0.0, radius)] {
+            self.segments.push(((centre.0 - dx, centre.1 - dy), (centre.0 + dx, centre.1 + dy)));
+        }
+    }
+
+    fn is_free(&self, turned: &TurnedBox, canvas: &Canvas, within: &Rect) -> bool {
+        let roomy = turned.grown(ROOM);
+        turned.is_inside(within)
+            && !canvas.boxes.iter().any(|other| other.turned.hits(&roomy))
+            && !self.segments.iter().any(|(a, b)| roomy.hits_segment(*a, *b))
+    }
+
+    /// Draws the label in the best free place; `false` when there is none.
+    pub fn place(&mut self, canvas: &mut Canvas, request: &Request<'_>) -> bool {
+        let split = split_in_two(request.text);
+        let mut wordings: Vec<(Vec<&str>, f64)> = vec![(vec![request.text], 0.0)];
+        if let Some((first, second)) = split {
+            wordings.push((vec![first, second], 30.0));
+        }
+        if !request.short.is_empty() && request.short != request.text {
+            wordings.push((vec![request.short], 60.0));
+        }
+        for leading in [Leading::None, Leading::Clear, Leading::Across] {
+            if leading != Leading::None && !request.may_lead {
+                continue;
+            }
+            let mut best: Option<(Found, &[&str])> = None;
+            for (lines, wording_cost) in &wordings {
+                let found = self.search(canvas, request, lines, leading);
+                if let Some(mut found) = found {
+                    found.cost += wording_cost;
+                    if best.as_ref().is_none_or(|(b, _)| found.cost < b.cost) {
+                        best = Some((found, lines));
+                    }
+                }
+            }
+            if let Some((found, lines)) = best {
+                if let Some((a, b)) = found.leader {
+                    canvas.line(a, b, Pen::new(Ink::Muted, 0.8));
+                    self.segments.push((a, b));
+                }
+                canvas.block(&found.turned, request.kind, lines, found.anchor);
+                return true;
+            }
+        }
+        false
+    }
+
+    fn search(
+        &self,
+        canvas: &Canvas,
+        request: &Request<'_>,
+        lines: &[&str],
+        leading: Leading,
+    ) -> Option<Found> {
+        let half_width = lines.iter().map(|l| request.kind.width(l)).fold(0.0, f64::max) / 2.0;
+        let extra_lines = if lines.len() > 1 { request.kind.leading() } else { 0.0 };
+        let half_height = ((ASCENT + DESCENT) * request.kind.size + extra_lines) / 2.0;
+        let mut best: Option<Found> = None;
+        for spot in &request.spots {
+            let candidates = if leading != Leading::None {
+                leading_candidates(spot, half_width, half_height)
+            } else {
+                candidates(spot, half_width, half_height)
+            };
+            for mut candidate in candidates {
+                if best.as_ref().is_some_and(|b| b.cost <= candidate.cost) {
+                    continue;
+                }
+                if self.is_free(&candidate.turned, canvas, &request.within)
+                    && candidate.leader.is_none_or(|(a, b)| self.may_lead_through(canvas, a, b, leading))
+                {
+                    if self.edges.iter().any(|(a, b)| candidate.turned.hits_segment(*a, *b)) {
+                        candidate.cost += EDGE_COST;
+                    }
+                    if best.as_ref().is_some_and(|b| b.cost <= candidate.cost) {
+                        continue;
+                    }
+                    best = Some(candidate);
+                }
+            }
+        }
+        best
+    }
+
+    /// A leader may start on its own line, but crosses no label, and other lines only as a last resort.
+    fn may_lead_through(&self, canvas: &Canvas, a: Point, b: Point, leading: Leading) -> bool {
+        let start = (a.0 + (b.0 - a.0) * 0.15, a.1 + (b.1 - a.1) * 0.15);
+        let crosses = |p: &Point, q: &Point| {
+            let side = |o: Point, e: Point, r: Point| (e.0 - o.0) * (r.1 - o.1) - (e.1 - o.1) * (r.0 - o.0);
+            side(start, b, *p) * side(start, b, *q) < 0.0 && side(*p, *q, start) * side(*p, *q, b) < 0.0
+        };
+        !canvas.boxes.iter().any(|other| other.turned.grown(1.0).hits_segment(a, b))
+            && (leading == Leading::Across || !self.segments.iter().any(|(p, q)| crosses(p, q)))
+    }
+}
+
+/// A polyline as segments of at least `step` px.
+fn segments(points: &[Point], step: f64) -> Vec<(Point, Point)> {
+    let mut found = Vec::new();
+    let Some(mut last) = points.first().copied() else { return found };
+    for (index, point) in points.iter().enumerate().skip(1) {
+        let is_far = (point.0 - last.0).hypot(point.1 - last.1) >= step;
+        if is_far || index + 1 == points.len() {
+            found.push((last, *point));
+            last = *point;
+        }
+    }
+    found
+}
+
+fn candidates(spot: &Spot, half_width: f64, half_height: f64) -> Vec<Found> {
+    let upright = |dx: f64, dy: f64, anchor, cost: f64| Found {
+        turned: TurnedBox {
+            centre: (spot.at.0 + dx, spot.at.1 + dy),
+            half_width,
+            half_height,
+            angle_rad: 0.0,
+        },
+        anchor,
+        leader: None,
+        cost: spot.cost + cost,
+    };
+    let (side, above) = (half_width + GAP + 1.0, half_height + GAP);
+    match spot.hang {
+        Hang::Centred => vec![upright(0.0, 0.0, Anchor::Middle, 0.0)],
+        Hang::Over => [0.0, -0.8, 0.8, -0.5, 0.5]
+            .map(|shift: f64| upright(shift * half_width, -half_height - 4.0, Anchor::Middle, shift.abs()))
+            .into(),
+        Hang::Right => vec![upright(half_width + GAP + 3.0, 0.0, Anchor::Start, 0.0)],
+        Hang::Around | Hang::Along => {
+            let mut found = vec![
+                upright(-side, -above, Anchor::End, 2.0),
+                upright(side, above, Anchor::Start, 2.5),
+                upright(side, -above, Anchor::Start, 2.0),
+                upright(-side, above, Anchor::End, 3.0),
+                upright(side, 0.0, Anchor::Start, 1.0),
+                upright(-side, 0.0, Anchor::End, 1.5),
+                upright(0.0, -above, Anchor::Middle, 1.5),
+                upright(0.0, above, Anchor::Middle, 2.5),
+            ];
+            if spot.hang == Hang::Along
+                && let Some((dx, dy)) = spot.along
+            {
+                // Read from left to right, or from top to bottom where the line stands upright.
+                let (dx, dy) = if dx < 0.0 || (dx == 0.0 && dy < 0.0) { (-dx, -dy) } else { (dx, dy) };
+                let off = half_height + GAP - 1.0;
+                found.iter_mut().for_each(|f| f.cost += 14.0);
+                for (sign, cost) in [(-1.0, 0.0), (1.0, 1.0)] {
+                    found.push(Found {
+                        turned: TurnedBox {
+                            centre: (spot.at.0 - dy * off * -sign, spot.at.1 + dx * off * sign),
+                            half_width,
+                            half_height,
+                            angle_rad: dy.atan2(dx),
+                        },
+                        anchor: Anchor::Middle,
+                        leader: None,
+                        cost: spot.cost + cost,
+                    });
+                }
+            }
+            found
+        }
+    }
+}
+
+fn leading_candidates(spot: &Spot, half_width: f64, half_height: f64) -> Vec<Found> {
+    let mut found = Vec::new();
+    for reach in [16.0, 26.0, 40.0, 60.0, 85.0, 115.0] {
+        for turn in 0..24_u32 {
+            let angle = f64::from(turn) * std::f64::consts::TAU / 24.0 + 0.13;
+            let (sin, cos) = angle.sin_cos();
+            let tip = (spot.at.0 + cos * reach, spot.at.1 + sin * reach);
+            // A steep leader meets the label's middle from above or below, a flat one its end.
+            let (centre, anchor) = if cos.abs() < 0.5 {
+                ((tip.0, tip.1 + sin.signum() * (half_height + 2.0)), Anchor::Middle)
+            } else {
+                let anchor = if cos > 0.0 { Anchor::Start } else { Anchor::End };
+                ((tip.0 + cos.signum() * (half_width + 3.0), tip.1), anchor)
+            };
+            found.push(Found {
+                turned: TurnedBox { centre, half_width, half_height, angle_rad: 0.0 },
+                anchor,
+                leader: Some((spot.at, tip)),
+                cost: spot.cost + reach,
+            });
+        }
+    }
+    found
+}
+
+/// Splits at the space nearest the middle, rather after a comma or colon, never beside a sign; `None` for
+/// short texts.
+fn split_in_two(text: &str) -> Option<(&str, &str)> {
+    if text.chars().count() < 14 {
+        return None;
+    }
+    let middle = text.len() / 2;
+    let is_sign = |c: char| matches!(c, '×' | '=' | '≥' | '≤' | '±');
+    let at = text
+        .match_indices(' ')
+        .map(|(i, _)| i)
+        .filter(|i| !text[i + 1..].starts_with(is_sign) && !text[..*i].ends_with(is_sign))
+        .min_by_key(|i| i.abs_diff(middle) + if text[..*i].ends_with([',', ':']) { 0 } else { 7 })?;
+    Some((&text[..at], &text[at + 1..]))
+}

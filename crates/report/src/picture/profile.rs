@@ -1,0 +1,149 @@
+//! The boat from the side, to scale from her own numbers. The hull's shape between the measured points is a
+//! draughtsman's guess after her kind of keel; what is dimensioned is true to the numbers.
+
+use super::{Drawing, Frame, Picture};
+
+/// Kind of keel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Keel {
+    /// A fin.
+    #[default]
+    Fin,
+    /// Two keels side by side.
+    Twin,
+    /// A long keel.
+    Long,
+    /// No ballast keel: a launch with a deadwood.
+    None,
+}
+
+/// Kind of rudder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Rudder {
+    /// Hung on the transom.
+    Transom,
+    /// Hung on the after edge of a long keel.
+    Keel,
+    /// Behind a skeg.
+    Skeg,
+    /// Free, without support.
+    #[default]
+    Spade,
+}
+
+/// Where the propeller works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Arrangement {
+    /// In an aperture between keel and rudder.
+    Aperture,
+    /// Behind a skeg.
+    Skeg,
+    /// On an open shaft with a bracket.
+    PBracket,
+    /// On the leg of a saildrive.
+    #[default]
+    Saildrive,
+    /// On a pod under the hull.
+    Pod,
+}
+
+/// The opening in which a propeller turns.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aperture {
+    /// Height, m.
+    pub height_m: f64,
+    /// Length along the keel at the shaft, m.
+    pub length_m: f64,
+}
+
+/// Wording of the dimensions, in the reader's units; an empty text leaves the dimension out.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct DimensionTexts {
+    /// Length over all.
+    pub length_overall: String,
+    /// Length of the waterline.
+    pub length_waterline: String,
+    /// Draught.
+    pub draught: String,
+    /// Freeboard.
+    pub freeboard: String,
+    /// Diameter of the propeller.
+    pub propeller_diameter: String,
+    /// Gap between blade tip and hull.
+    pub tip_clearance: String,
+    /// Depth of the shaft under the waterline.
+    pub shaft_depth: String,
+}
+
+/// The boat. Lengths in metres; wording in [`DimensionTexts`].
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Profile {
+    /// Name for screen readers.
+    pub title: String,
+    /// Sentence for screen readers.
+    pub description: String,
+    /// Length over all.
+    pub length_overall_m: f64,
+    /// Length of the waterline.
+    pub length_waterline_m: f64,
+    /// Draught.
+    pub draught_m: f64,
+    /// Draught of the canoe body, without keel.
+    pub canoe_body_draught_m: f64,
+    /// Freeboard at midships.
+    pub freeboard_m: f64,
+    /// Kind of keel.
+    pub keel: Keel,
+    /// Kind of rudder.
+    pub rudder: Rudder,
+    /// Foot of the mast, abaft the stem head; none on a launch.
+    pub mast_base_m: Option<f64>,
+    /// Diameter of the propeller.
+    pub propeller_diameter_m: f64,
+    /// Depth of the propeller's centre under the waterline.
+    pub shaft_depth_m: f64,
+    /// Size of the aperture, if she has one.
+    pub aperture: Option<Aperture>,
+    /// Where the propeller works.
+    pub arrangement: Arrangement,
+    /// Gap between upper blade tip and hull, where measured.
+    pub tip_clearance_m: Option<f64>,
+    /// Wording of the dimensions.
+    pub texts: DimensionTexts,
+}
+
+impl Profile {
+    /// The same boat with every length finite and within what can be drawn; the drawing never fails.
+    pub(super) fn drawable(&self) -> Self {
+        let held = |value: f64, low: f64, high: f64, or: f64| {
+            if value.is_finite() && value > 0.0 { value.clamp(low, high) } else { or }
+        };
+        let length_overall_m = held(self.length_overall_m, 1.0, 200.0, 10.0);
+        let l = length_overall_m;
+        let length_waterline_m = held(self.length_waterline_m, 0.5 * l, 0.995 * l, 0.85 * l);
+        let draught_m = held(self.draught_m, 0.02 * l, 0.6 * l, 0.15 * l);
+        let propeller_diameter_m = held(self.propeller_diameter_m, 0.01 * l, 0.2 * l, 0.04 * l);
+        Self {
+            length_overall_m,
+            length_waterline_m,
+            draught_m,
+            canoe_body_draught_m: held(self.canoe_body_draught_m, 0.01 * l, draught_m, 0.5 * draught_m),
+            freeboard_m: held(self.freeboard_m, 0.02 * l, 0.4 * l, 0.1 * l),
+            mast_base_m: self.mast_base_m.filter(|m| *m > 0.0 && *m < l),
+            propeller_diameter_m,
+            shaft_depth_m: held(self.shaft_depth_m, 0.4 * propeller_diameter_m, 0.6 * l, 0.6 * draught_m),
+            aperture: self.aperture.map(|a| Aperture {
+                height_m: held(a.height_m, 0.5 * propeller_diameter_m, draught_m, 1.3 * propeller_diameter_m),
+                length_m: held(a.length_m, 0.2 * propeller_diameter_m, 0.15 * l, 0.6 * propeller_diameter_m),
+            }),
+            tip_clearance_m: self.tip_clearance_m.filter(|c| c.is_finite() && *c > 0.0 && *c < l),
+            ..self.clone()
+        }
+    }
+}
+
+impl Picture for Profile {
+    fn draw(&self, frame: &Frame) -> Drawing {
+        super::profile_draw::draw(&self.drawable(), frame)
+    }
+}

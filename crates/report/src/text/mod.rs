@@ -1,0 +1,15 @@
+//! Results as text for a terminal of 80 columns. Not for: JSON (`view`), pages.
+
+mod check;
+mod drive;
+mod explain;
+mod paper;
+mod range;
+mod table;
+
+pub use check::{check_sentence, check_text, usual_text};
+pub use drive::drive_text;
+pub use explain::{InputLine, explain_list, explain_text};
+pub use paper::{Ink, Paper};
+pub use range::range_text;
+pub use table::{Align, Table};

@@ -1,0 +1,144 @@
+//! What text is written on: width, ink and unit system. Not for: what is written.
+
+use wakewright_core::study::Interval;
+use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
+
+/// How a word stands out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ink {
+    /// Ordinary.
+    Plain,
+    /// A finding.
+    Strong,
+    /// What binds or fails.
+    Binds,
+    /// What passes.
+    Passes,
+    /// Of lesser weight.
+    Faint,
+}
+
+/// A sheet to write on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Paper {
+    /// Columns.
+    pub width: usize,
+    /// Colour and weight, as terminals have them.
+    pub has_ink: bool,
+    /// Units.
+    pub units: UnitSystem,
+}
+
+impl Paper {
+    /// A sheet of 80 columns without ink: what a pipe gets.
+    #[must_use]
+    pub fn plain(units: UnitSystem) -> Self {
+        Self { width: 80, has_ink: false, units }
+    }
+
+    /// `text` in `ink`.
+    #[must_use]
+    pub fn ink(&self, ink: Ink, text: &str) -> String {
+        let code = match ink {
+            Ink::Strong => "1",
+            Ink::Binds => "1;31",
+            Ink::Passes => "32",
+            Ink::Faint => "2",
+            Ink::Plain => return text.to_owned(),
+        };
+        if self.has_ink { format!("\u{1b}[{code}m{text}\u{1b}[0m") } else { text.to_owned() }
+    }
+
+    /// A quantity with its unit, in the usual digits.
+    #[must_use]
+    pub fn quantity(&self, si: f64, quantity: Quantity) -> String {
+        format_quantity(si, quantity, self.units, Digits::Usual)
+    }
+
+    /// A quantity with so many decimals.
+    #[must_use]
+    pub fn decimals(&self, si: f64, quantity: Quantity, decimals: usize) -> String {
+        format_quantity(si, quantity, self.units, Digits::Decimals(decimals))
+    }
+
+    /// `3.8 to 4.6 kn`: a band with its unit written once.
+    #[must_use]
+    pub fn band(&self, interval: Interval, quantity: Quantity) -> String {
+        let high = self.quantity(interval.p90, quantity);
+        let low = self.quantity(interval.p10, quantity);
+        match (low.rsplit_once(' '), high.rsplit_once(' ')) {
+            (Some((number, low_unit)), Some((_, high_unit))) if low_unit == high_unit => {
+                format!("{number} to {high}")
+            }
+            _ => format!("{low} to {high}"),
+        }
+    }
+
+    /// `text` broken at blanks to the width, each line after `indent` blanks.
+    #[must_use]
+    pub fn wrap(&self, text: &str, indent: usize) -> String {
+        self.wrap_hanging(text, indent, indent)
+    }
+
+    /// `text` wrapped to the right of a mark of two characters in `ink`.
+    #[must_use]
+    pub fn marked(&self, mark: &str, ink: Ink, text: &str) -> String {
+        let wrapped = self.wrap(text, 5);
+        format!("  {}{}", self.ink(ink, mark), &wrapped[4..])
+    }
+
+    /// As [`Self::wrap`], the first line after `first` blanks and the others after `rest`.
+    #[must_use]
+    pub fn wrap_hanging(&self, text: &str, first: usize, rest: usize) -> String {
+        let mut out = " ".repeat(first);
+        let mut column = first;
+        let mut is_line_empty = true;
+        for word in text.split_whitespace() {
+            let length = visible_length(word);
+            if !is_line_empty && column + 1 + length > self.width {
+                out.push('\n');
+                out.push_str(&" ".repeat(rest));
+                column = rest;
+                is_line_empty = true;
+            }
+            if !is_line_empty {
+                out.push(' ');
+                column += 1;
+            }
+            out.push_str(word);
+            column += length;
+            is_line_empty = false;
+        }
+        out.push('\n');
+        out
+    }
+}
+
+/// Characters that take a place on the screen: escape sequences do not.
+#[must_use]
+pub(crate) fn visible_length(text: &str) -> usize {
+    let mut length = 0;
+    let mut is_escape = false;
+    for c in text.chars() {
+        match (is_escape, c) {
+            (false, '\u{1b}') => is_escape = true,
+            (true, 'm') => is_escape = false,
+            (true, _) => {}
+            (false, _) => length += 1,
+        }
+    }
+    length
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wraps_at_the_width_whatever_the_ink() {
+        let paper = Paper { width: 20, has_ink: true, units: UnitSystem::Trade };
+        let strong = paper.ink(Ink::Strong, "stops her");
+        let wrapped = paper.wrap(&format!("the bank's voltage {strong} at once"), 2);
+        assert!(wrapped.lines().all(|line| visible_length(line) <= 20), "{wrapped}");
+    }
+}

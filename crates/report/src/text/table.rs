@@ -1,0 +1,107 @@
+//! A tidy table of text. Not for: what stands in it.
+
+use super::paper::{Ink, Paper, visible_length};
+
+/// Where the text of a column stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A table: heads and rows of cells.
+#[derive(Debug, Clone)]
+pub struct Table {
+    columns: Vec<(String, Align)>,
+    rows: Vec<(Ink, Vec<String>)>,
+}
+
+impl Table {
+    /// An empty table with these heads. A head may have two lines.
+    #[must_use]
+    pub fn new(columns: &[(&str, Align)]) -> Self {
+        Self {
+            columns: columns.iter().map(|(head, align)| ((*head).to_owned(), *align)).collect(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds a row; missing cells stay empty.
+    pub fn row(&mut self, ink: Ink, cells: Vec<String>) {
+        self.rows.push((ink, cells));
+    }
+
+    /// The table after `indent` blanks, two blanks between columns.
+    #[must_use]
+    pub fn render(&self, paper: &Paper, indent: usize) -> String {
+        let widths: Vec<usize> = (0..self.columns.len())
+            .map(|i| {
+                let head = self.columns[i].0.lines().map(visible_length).max().unwrap_or(0);
+                let cells =
+                    self.rows.iter().filter_map(|(_, row)| row.get(i)).map(|cell| visible_length(cell));
+                cells.max().unwrap_or(0).max(head)
+            })
+            .collect();
+        let mut out = String::new();
+        let head_lines = self.columns.iter().map(|(head, _)| head.lines().count()).max().unwrap_or(0);
+        for line in 0..head_lines {
+            let cells: Vec<&str> = self
+                .columns
+                .iter()
+                .map(|(head, _)| {
+                    let lines: Vec<&str> = head.lines().collect();
+                    // Short heads stand on the lowest line.
+                    (line + lines.len())
+                        .checked_sub(head_lines)
+                        .and_then(|i| lines.get(i))
+                        .copied()
+                        .unwrap_or("")
+                })
+                .collect();
+            self.push_line(&mut out, paper, indent, &widths, Ink::Faint, &cells);
+        }
+        let total = widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1);
+        out.push_str(&" ".repeat(indent));
+        out.push_str(&paper.ink(Ink::Faint, &"-".repeat(total)));
+        out.push('\n');
+        for (ink, row) in &self.rows {
+            let cells: Vec<&str> =
+                (0..self.columns.len()).map(|i| row.get(i).map_or("", String::as_str)).collect();
+            self.push_line(&mut out, paper, indent, &widths, *ink, &cells);
+        }
+        out
+    }
+
+    fn push_line(
+        &self,
+        out: &mut String,
+        paper: &Paper,
+        indent: usize,
+        widths: &[usize],
+        ink: Ink,
+        cells: &[&str],
+    ) {
+        let mut line = String::new();
+        for (i, cell) in cells.iter().enumerate() {
+            if i > 0 {
+                line.push_str("  ");
+            }
+            let fill = " ".repeat(widths[i].saturating_sub(visible_length(cell)));
+            match self.columns[i].1 {
+                Align::Left => {
+                    line.push_str(cell);
+                    line.push_str(&fill);
+                }
+                Align::Right => {
+                    line.push_str(&fill);
+                    line.push_str(cell);
+                }
+            }
+        }
+        out.push_str(&" ".repeat(indent));
+        out.push_str(&paper.ink(ink, line.trim_end()));
+        out.push('\n');
+    }
+}

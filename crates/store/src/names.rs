@@ -1,0 +1,85 @@
+//! Names of boats: which are usable, when two are the same, what a web address makes of them and
+//! which come near to a misspelt one.
+
+use crate::error::{Result, StoreError};
+
+const LONGEST_NAME: usize = 80;
+const MOST_NEAR_NAMES: usize = 3;
+/// Least likeness (0..1) at which another name is worth offering.
+const LEAST_LIKENESS: f32 = 0.5;
+
+/// The name as stored: single spaces, none at the ends.
+pub(crate) fn tidy(name: &str) -> Result<String> {
+    let bad = |why| Err(StoreError::BadName { name: name.to_owned(), why });
+    if name.chars().any(|c| c.is_control() && !c.is_whitespace()) {
+        return bad("it holds characters that cannot be shown");
+    }
+    let tidied = name.split_whitespace().collect::<Vec<_>>().join(" ");
+    if tidied.is_empty() {
+        return bad("it is empty");
+    }
+    if tidied.chars().count() > LONGEST_NAME {
+        return bad("it is longer than 80 characters");
+    }
+    Ok(tidied)
+}
+
+/// Two names are the same boat when their keys are equal.
+pub(crate) fn key(name: &str) -> String {
+    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+/// What stands for the name in a web address or a file name: lower case letters and digits of any
+/// script, joined by hyphens; "boat" when nothing is left.
+pub(crate) fn slug(name: &str) -> String {
+    let lower = name.to_lowercase();
+    let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    if words.is_empty() { "boat".to_owned() } else { words.join("-") }
+}
+
+/// Names out of `names` that come near to `wanted`, best first.
+pub(crate) fn near(wanted: &str, names: &[String]) -> Vec<String> {
+    let wanted = key(wanted);
+    let keys: Vec<String> = names.iter().map(|n| key(n)).collect();
+    let candidates: Vec<&str> = keys.iter().map(String::as_str).collect();
+    let mut found = similar::get_close_matches(wanted.as_str(), &candidates, MOST_NEAR_NAMES, LEAST_LIKENESS);
+    // "tern" should offer "Arctic Tern", which is not close letter by letter.
+    let parts = candidates.iter().filter(|k| !wanted.is_empty() && k.contains(wanted.as_str()));
+    for part in parts {
+        if !found.contains(part) {
+            found.push(part);
+        }
+    }
+    found.truncate(MOST_NEAR_NAMES);
+    found.iter().filter_map(|f| keys.iter().position(|k| k == *f)).map(|i| names[i].clone()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_tidied_and_compared_without_capitals() {
+        assert_eq!(tidy("  Grey \t Heron ").unwrap(), "Grey Heron");
+        assert_eq!(key("GREY  heron"), key("Grey Heron"));
+        assert_eq!(key("ÉTOILE"), key("Étoile"));
+        assert!(tidy(" \n ").is_err());
+        assert!(tidy("bell\u{7}").is_err());
+        assert!(tidy(&"x".repeat(81)).is_err());
+    }
+
+    #[test]
+    fn slugs_are_safe_in_an_address() {
+        assert_eq!(slug("Grey Heron II"), "grey-heron-ii");
+        assert_eq!(slug("../../etc/passwd"), "etc-passwd");
+        assert_eq!(slug("???"), "boat");
+    }
+
+    #[test]
+    fn a_misspelt_or_partial_name_offers_the_right_one() {
+        let names = ["Grey Heron", "Arctic Tern", "Mergus"].map(str::to_owned);
+        assert_eq!(near("Gray Heron", &names), ["Grey Heron"]);
+        assert_eq!(near("tern", &names), ["Arctic Tern"]);
+        assert!(near("zzz", &names).is_empty());
+    }
+}
