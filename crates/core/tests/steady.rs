@@ -175,7 +175,6 @@ fn towing_table_is_believed() {
     boat.sea.windage_factor = 0.0;
     boat.towed = Some(TowedResistance {
         speeds_m_s: vec![0.5, 1.0, 1.5, 2.0, 2.5, 3.0],
-        ..Questions::default()
         drags_n: vec![20.0, 75.0, 180.0, 380.0, 800.0, 1700.0],
     });
     let ready = prepared(&boat);
