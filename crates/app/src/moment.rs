@@ -9,6 +9,11 @@ pub fn local(time: UnixMs) -> String {
     within(time, TimeZone::system(), "%Y-%m-%d %H:%M")
 }
 
+/// `2026-05-01 08:30:07`, where seconds matter.
+pub fn local_to_the_second(time: UnixMs) -> String {
+    within(time, TimeZone::system(), "%Y-%m-%d %H:%M:%S")
+}
+
 /// `2026-05-01T06:30:00Z`, for programs.
 pub fn universal(time: UnixMs) -> String {
     within(time, TimeZone::UTC, "%Y-%m-%dT%H:%M:%SZ")

@@ -15,6 +15,7 @@ mod store;
 
 pub use demo::DEMO_BOAT;
 pub use drive::LEVERS;
+pub use new::QUESTIONS;
 pub use range::half_knots;
 pub use store::BoatsView;
 

@@ -49,6 +49,11 @@ static ASSETS: &[Asset] = &[
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../../static/readout.js"),
     },
+    Asset {
+        name: "sheet.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/sheet.js"),
+    },
     font!("sans-regular.woff2"),
     font!("sans-semibold.woff2"),
     font!("serif-regular.woff2"),

@@ -13,6 +13,7 @@ mod router;
 mod state;
 mod visitor;
 mod whatif;
+mod working;
 
 use std::io;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
@@ -29,6 +30,9 @@ pub const USUAL_PORT: u16 = 8321;
 
 /// A document or a whole store that is brought in may be this large.
 const IMPORT_LIMIT_BYTES: usize = 16_000_000;
+
+/// What is typed or pasted into a page may be this large, encoded; nothing of it is lost.
+const TYPING_LIMIT_BYTES: usize = 8_000_000;
 
 /// What is asked of the server.
 #[derive(Debug, Clone, Copy, Default)]
@@ -105,7 +109,10 @@ fn guarded(port: u16, is_shared: bool) -> Result<GuardConfig, GuardError> {
     Ok(GuardConfig {
         open_prefix: Some(assets::PREFIX),
         stylesheet: Some(assets::address("style.css")),
-        larger_bodies: vec![LargerBody { path_prefix: "/import", bytes: IMPORT_LIMIT_BYTES }],
+        larger_bodies: vec![
+            LargerBody { path_prefix: "/import", bytes: IMPORT_LIMIT_BYTES },
+            LargerBody { path_prefix: "/boats/", bytes: TYPING_LIMIT_BYTES },
+        ],
         ..plain
     })
 }

@@ -130,7 +130,7 @@ pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
     let words: Vec<String> = tried.changes.iter().map(|c| format!("{} {}", c.to, c.label)).collect();
     let copy = format!("{}, {}", tried.loaded.name, words.join(", "));
     html! {
-        form.keep method="post" action=(address::of_boat(slug, "keep")) {
+        form.keep-tried method="post" action=(address::of_boat(slug, "keep")) {
             @for change in &tried.changes { input type="hidden" name="set" value=(change.to_set()); }
             input type="hidden" name="base" value=(revision);
             input type="hidden" name="copy" value=(copy);
