@@ -48,7 +48,7 @@ class Sheet {
   note(target) {
     if (!isControl(target) || !target.name || target.name === "note") return;
     this.changed.add(target.name);
-    this.timer ??= setTimeout(() => this.send(), PATIENCE_MS);
+    this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
   }
 
   /** @param {string} name */
@@ -99,11 +99,11 @@ class Sheet {
     } catch (error) {
       for (const name of sent) this.changed.add(name);
       this.complain(error instanceof Refusal ? error.message : "The program does not answer.");
-      this.timer = setTimeout(() => this.send(), RETRY_MS);
+      this.timer = window.setTimeout(() => this.send(), RETRY_MS);
     } finally {
       this.isSending = false;
     }
-    if (this.changed.size > 0) this.timer ??= setTimeout(() => this.send(), PATIENCE_MS);
+    if (this.changed.size > 0) this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
   }
 
   /**

@@ -35,20 +35,23 @@ pub struct WorkingCopy {
     pub from: Option<(String, UnixMs)>,
     /// When the text was typed, if it is not a revision.
     pub typed: Option<UnixMs>,
+    /// Typing of other pages of this device that is not shown: name and time.
+    pub on_other_pages: Vec<(String, UnixMs)>,
     /// Typing of other devices.
     pub elsewhere: Vec<Draft>,
 }
 
 impl WorkingCopy {
-    /// What this visitor sees: the draft `wanted` by its page, else what the device typed last and did
-    /// not keep, else the latest revision.
+    /// What this visitor sees: the draft that the page had, else what the device typed last and did not
+    /// keep, else the latest revision. Right after something was kept it is the revision, whatever is
+    /// being typed on another page.
     ///
     /// Every page writes to a draft of its own, so that two pages on one device do not write over each
     /// other; a page that was begun from another's draft takes its place with the first letter.
     ///
     /// # Errors
     /// There is no such boat.
-    pub fn open(site: &Site, slug: &str, visitor: &Visitor, wanted: Option<&str>) -> Result<Self, WebError> {
+    pub fn open(site: &Site, slug: &str, visitor: &Visitor, query: &Query) -> Result<Self, WebError> {
         let store = site.store();
         let entry = store.find_by_slug(slug)?;
         let latest = store.latest(entry.id)?;
@@ -57,8 +60,12 @@ impl WorkingCopy {
             .into_iter()
             .partition(|draft| draft.device.split('.').next() == Some(visitor.device.as_str()));
         let name_of = |draft: &Draft| draft.device.split('.').nth(1).unwrap_or_default().to_owned();
-        let same_page = wanted.and_then(|wanted| own.iter().find(|draft| name_of(draft) == wanted));
-        let Some(found) = same_page.or(own.first()) else {
+        let named = |name: &str| query.get(name).and_then(|n| own.iter().find(|draft| name_of(draft) == n));
+        let same_page = named("draft");
+        let is_just_done = query.get("told").is_some();
+        let newest = own.first().filter(|_| !is_just_done);
+        let Some(found) = same_page.or(named("take")).or(newest) else {
+            let on_other_pages = own.iter().map(|draft| (name_of(draft), draft.time)).collect();
             return Ok(Self {
                 text: latest.text.clone(),
                 latest: latest.head.number,
@@ -67,6 +74,7 @@ impl WorkingCopy {
                 from: None,
                 typed: None,
                 entry,
+                on_other_pages,
                 elsewhere,
             });
         };
@@ -82,6 +90,7 @@ impl WorkingCopy {
             draft,
             from,
             entry,
+            on_other_pages: Vec::new(),
             elsewhere,
         })
     }

@@ -121,7 +121,7 @@ impl FieldOnSheet<'_> {
         html! {
             (self.field.help)
             @if !is_choice && !self.field.example.is_empty() && self.field.example.len() < 40 {
-                " For example " span.example { (self.field.example) } "."
+                " For example " span.example { (self.field.example.trim_end_matches('.')) } "."
             }
         }
     }

@@ -66,7 +66,7 @@ pub fn contents(
     visitor: &Visitor,
     view: View,
 ) -> Result<AboutBoat, WebError> {
-    let copy = WorkingCopy::open(site, slug, visitor, query.get("draft"))?;
+    let copy = WorkingCopy::open(site, slug, visitor, query)?;
     let reading = Reading::of(&copy.text);
     let unsettled = site.store().unsettled(copy.entry.id)?;
     // What is no document at all can be put right as text only.
@@ -151,6 +151,11 @@ fn restored(copy: &WorkingCopy, slug: &str) -> Markup {
                     button form="survey" name="do" value="discard" { "Throw away what was typed" }
                 }
             }
+        }
+        @for (name, time) in &copy.on_other_pages {
+            p.notice { "Another page on this device has typed up to " (moment::local_to_the_second(*time))
+                " and not kept it: "
+                a href=(address::of_boat(slug, &format!("boat?take={name}"))) { "take it up here" } "." }
         }
         @for draft in &copy.elsewhere {
             @let device = draft.device.replace('.', "-");
