@@ -4,11 +4,12 @@
 use std::path::Path;
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_records::boat::{BoatDocument, Fault, build_spec, render_faults};
+use wakewright_records::boat::{BoatDocument, Fault, all_fields, build_spec, field_named, render_faults};
 use wakewright_store::{Store, StoreError, default_path};
+use wakewright_units::nearest;
 
 /// A boat, read and understood.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Loaded {
     /// Her name.
     pub name: String,
@@ -59,6 +60,19 @@ fn is_error(fault: &Fault) -> bool {
 
 fn plural(count: usize) -> &'static str {
     if count == 1 { "" } else { "s" }
+}
+
+/// What to say when there is no field of this address (`pack[2].capacity` counts as `pack.capacity`).
+#[must_use]
+pub fn unknown_field(address: &str) -> Option<String> {
+    let (section, name) = address.split_once('.').unwrap_or((address, ""));
+    let key = format!("{}.{name}", section.split_once('[').map_or(section, |(plain, _)| plain));
+    if field_named(&key).is_some() {
+        return None;
+    }
+    let near = nearest(&key, all_fields().map(|field| field.key));
+    let hint = near.map_or(String::new(), |near| format!("; did you mean {near}?"));
+    Some(format!("there is no field {address}{hint} `wakewright fields` lists them all."))
 }
 
 /// The boat at `place`, with `changes` (`field=value`) made to the document first. A path that exists
@@ -116,6 +130,7 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
         place: place.to_owned(),
     };
     let mut document = BoatDocument::parse(text).map_err(|faults| faulty(faults, text))?;
+    // Changes may only make sense together (cells and voltage): judged when all are made.
     for change in changes {
         let Some((field, value)) = change.split_once('=') else {
             let example = "--set propeller.pitch=\"11 in\"";
@@ -123,8 +138,18 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
                 "--set {change}: write field=value, for example {example}"
             )));
         };
-        document =
-            document.set(field.trim(), value.trim()).map_err(|faults| faulty(faults, document.to_toml()))?;
+        if let Some(advice) = unknown_field(field.trim()) {
+            return Err(LoadError::Unreadable(format!("--set {change}: {advice}")));
+        }
+        match document.set_lenient(field.trim(), value.trim()) {
+            (Some(changed), _) if changed.to_toml() != document.to_toml() => document = changed,
+            (_, faults) if faults.is_empty() => {}
+            (_, faults) => return Err(faulty(faults, document.to_toml())),
+        }
+    }
+    if !changes.is_empty() {
+        let changed = document.to_toml().to_owned();
+        document = BoatDocument::parse(&changed).map_err(|faults| faulty(faults, &changed))?;
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
     let name = document.text("boat.name").unwrap_or("she").to_owned();

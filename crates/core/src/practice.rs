@@ -241,7 +241,9 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
         "emptied in less than an hour a bank of this sort runs warm and gives less than its rated charge",
         PRACTICE,
     );
-    if let Ok(Some(lost)) = boat.bank.after_one_pack_trips(full.bank_power_w()) {
+    if let Ok(Some(lost)) = boat.bank.after_one_pack_trips(full.bank_power_w())
+        && lost.remaining.discharge_limit_a.is_finite()
+    {
         add(
             "load on the packs that are left when one drops out at full throttle, share of their limit",
             lost.share_of_limit,

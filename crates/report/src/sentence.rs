@@ -3,6 +3,7 @@
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::study::{Figure, SpeedRow, Study};
+use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use crate::text::Paper;
@@ -42,7 +43,8 @@ pub fn drive_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
     let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
     if let Some(wished) = spec.fittings.wished_speed_m_s {
         let gap = wished - speed.value;
-        if gap > 0.05 * wished {
+        // Half a step of the figures shown.
+        if gap > 0.05 * KNOT_M_S {
             further += &format!(" That is {} short of the {} wished for.", shown(gap), shown(wished));
         } else {
             further += &format!(" The {} wished for is within reach.", shown(wished));

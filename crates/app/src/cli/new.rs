@@ -7,6 +7,7 @@ use clap::Args;
 use wakewright_records::boat::{FieldKind, field_named, new_document};
 
 use super::{Done, Failure, output};
+use crate::boats::unknown_field;
 
 /// Arguments of `new`.
 #[derive(Debug, Args)]
@@ -68,18 +69,8 @@ pub fn run(args: &NewArgs) -> Done {
                 "--set {change}: write field=value, for example hull.draught=\"1.5 m\"\n"
             )));
         };
-        let plain: String = field
-            .chars()
-            .scan(false, |inside, c| {
-                *inside = (*inside || c == '[') && c != ']';
-                Some(if *inside || c == ']' { '\u{0}' } else { c })
-            })
-            .filter(|c| *c != '\u{0}')
-            .collect();
-        if field_named(&plain).is_none() {
-            return Err(Failure::input(format!(
-                "--set {change}: there is no field {field}; `wakewright fields` lists them\n"
-            )));
+        if let Some(advice) = unknown_field(field.trim()) {
+            return Err(Failure::input(format!("--set {change}: {advice}\n")));
         }
         answers.push((field.to_owned(), value.to_owned()));
     }

@@ -101,6 +101,31 @@ inputs! {
     HousePower => "bank.house_load", "standing loads", |b, v| b.house_power_w = v;
 }
 
+impl Input {
+    /// What would make it surer, as a sentence.
+    #[must_use]
+    pub fn how_to_know_better(self) -> String {
+        match self {
+            Self::InService => "A sea trial in calm water, both ways, would narrow it most.".to_owned(),
+            Self::BottomGrowth => {
+                "A look at the bottom, or a trial after a scrub, would narrow it most.".to_owned()
+            }
+            Self::ResiduaryFactor | Self::TorqueFactor | Self::ThrustFactor | Self::WindageFactor => {
+                format!("{}: only a trial of this boat narrows it.", capitalised(self.words()))
+            }
+            Self::Wake | Self::ThrustDeduction | Self::RelativeRotative => {
+                "A trial with speed, shaft speed and power together would narrow it most.".to_owned()
+            }
+            _ => format!("A better value of {} would narrow it most.", self.words()),
+        }
+    }
+}
+
+fn capitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
+}
+
 #[cfg(test)]
 mod tests {
     use super::Input;

@@ -50,8 +50,7 @@ impl BoatDocument {
     pub fn with_answers_of(&self, other: &Self, addresses: &[String]) -> String {
         let mut merged = self.clone();
         for address in addresses {
-            if let (Some(changed), _) =
-                merged.set_lenient(address, other.typed(address).unwrap_or_default())
+            if let (Some(changed), _) = merged.set_lenient(address, other.typed(address).unwrap_or_default())
             {
                 merged = changed;
             }
@@ -83,9 +82,9 @@ mod tests {
 
     #[test]
     fn answers_are_taken_over_one_by_one() {
-        let theirs = document("[boat]\nname = \"Tern\" # stern\n[hull]\ndraught = \"1.5 m\"\nkeel = \"fin\"\n");
-        let mine =
-            document("[boat]\nname = \"Tern\"\n[hull]\ndraught = \"1.6 m\"\n[[pack]]\ncount = 2\n");
+        let theirs =
+            document("[boat]\nname = \"Tern\" # stern\n[hull]\ndraught = \"1.5 m\"\nkeel = \"fin\"\n");
+        let mine = document("[boat]\nname = \"Tern\"\n[hull]\ndraught = \"1.6 m\"\n[[pack]]\ncount = 2\n");
         let found = theirs.differences(&mine);
         let seen: Vec<_> = found.iter().map(|d| d.address.as_str()).collect();
         assert_eq!(seen, ["hull.draught", "hull.keel", "pack[1].count"]);

@@ -21,14 +21,13 @@ pub fn check_text(
     out += "\nHeld against common practice\n";
     for finding in findings {
         let (mark, ink) = match finding.standing {
-            Standing::Usual => ("ok ", Ink::Passes),
-            Standing::Unusual => ("?  ", Ink::Strong),
-            Standing::Danger => ("!! ", Ink::Binds),
+            Standing::Usual => ("ok", Ink::Passes),
+            Standing::Unusual => ("? ", Ink::Strong),
+            Standing::Danger => ("!!", Ink::Binds),
         };
         let value = format_quantity(finding.value, finding.quantity, paper.units, Digits::Usual);
-        let line =
-            format!("{}{}: {value} ({})", paper.ink(ink, mark), finding.topic, usual_text(finding, paper));
-        out += &paper.wrap_hanging(&line, 2, 5);
+        let line = format!("{}: {value} ({})", finding.topic, usual_text(finding, paper));
+        out += &paper.marked(mark, ink, &line);
         if finding.standing != Standing::Usual {
             out += &paper.wrap(&format!("{} [{}]", capitalised(finding.meaning), finding.source), 5);
         }
@@ -59,15 +58,23 @@ pub fn check_text(
 pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
     let unusual = findings.iter().filter(|f| f.standing != Standing::Usual).count();
     let danger = findings.iter().filter(|f| f.standing == Standing::Danger).count();
-    match (unusual, danger) {
-        (0, _) => format!("The document of {name} holds together, and she is as such boats usually are."),
-        (n, 0) => format!("The document of {name} holds together; {} worth a second look.", things(n)),
+    let sound = format!("The document of {name} holds together");
+    match (unusual - danger, danger) {
+        (0, 0) => format!("{sound}, and she is as such boats usually are."),
+        (n, 0) => format!("{sound}; {} worth a second look.", things(n)),
+        (0, d) => {
+            format!("{sound}; {d} of the rules below {} can hurt somebody or break something.", broken(d))
+        }
         (n, d) => format!(
-            "The document of {name} holds together; {} worth a second look, and {} can hurt somebody or break something.",
+            "{sound}; {} worth a second look, and {d} of the rules below {} can hurt somebody or break something.",
             things(n),
-            if d == 1 { "one of them".to_owned() } else { format!("{d} of them") }
+            broken(d)
         ),
     }
+}
+
+fn broken(n: usize) -> &'static str {
+    if n == 1 { "is broken in a way that" } else { "are broken in ways that" }
 }
 
 fn things(n: usize) -> String {

@@ -44,11 +44,10 @@ pub fn explain_text(
             &paper.wrap_hanging(&format!("{} {citation}", paper.ink(Ink::Faint, &format!("[{key}]"))), 2, 4);
     }
     out += "\nStands on\n";
-    let mut table = Table::new(&[("input", Align::Left), ("value", Align::Left), ("known how", Align::Left)]);
     for input in inputs {
-        table.row(Ink::Plain, vec![input.label.clone(), input.value.clone(), input.origin.clone()]);
+        let value = if input.value.is_empty() { String::new() } else { format!(" {},", input.value) };
+        out += &paper.wrap_hanging(&format!("- {}:{value} {}", input.label, input.origin), 2, 6);
     }
-    out += &table.render(paper, 2);
     out += "\nHolds for\n";
     out += &paper.wrap(origin.validity, 2);
     let widths = study.width_of(figure);

@@ -80,6 +80,13 @@ impl Paper {
         self.wrap_hanging(text, indent, indent)
     }
 
+    /// `text` wrapped to the right of a mark of two characters in `ink`.
+    #[must_use]
+    pub fn marked(&self, mark: &str, ink: Ink, text: &str) -> String {
+        let wrapped = self.wrap(text, 5);
+        format!("  {}{}", self.ink(ink, mark), &wrapped[4..])
+    }
+
     /// As [`Self::wrap`], the first line after `first` blanks and the others after `rest`.
     #[must_use]
     pub fn wrap_hanging(&self, text: &str, first: usize, rest: usize) -> String {

@@ -4,7 +4,7 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_core::study::{Figure, Interval, Study};
 use wakewright_units::{Quantity, format_number, unit_for};
 
-use super::drive::{finding_text, notices_text, number_in, percent};
+use super::drive::{cautions_text, finding_text, number_in, percent};
 use super::paper::{Ink, Paper};
 use super::table::{Align, Table};
 use crate::sentence::range_finding;
@@ -32,7 +32,9 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
         ("reached\nin", Align::Right),
     ]);
     let full = study.answers.full.held.state.speed_m_s;
-    for row in &study.speeds {
+    // Beyond the first speed that no draw reaches there is nothing to plan with.
+    let last = study.speeds.iter().position(|row| row.share_in_reach == 0.0).unwrap_or(study.speeds.len());
+    for row in study.speeds.iter().take(last + 1) {
         let Some(power) = row.figure(Figure::BankPower) else { continue };
         let value = |figure: Figure| row.figure(figure).map_or(f64::NAN, |i| i.value);
         let band = |interval: Interval, scale: f64, decimals: usize| {
@@ -70,6 +72,6 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
         ),
         2,
     );
-    out += &notices_text(&study.notices, paper);
+    out += &cautions_text(&study.notices, paper);
     out
 }

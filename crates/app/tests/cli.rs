@@ -1,0 +1,244 @@
+//! The program as a user runs it: in a folder of its own, looked at from outside.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+const PROGRAM: &str = env!("CARGO_BIN_EXE_wakewright");
+
+fn example(name: &str) -> String {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples").join(name).to_string_lossy().into_owned()
+}
+
+/// A fresh folder that goes away with it.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("wakewright-cli-{name}-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&path);
+        std::fs::create_dir_all(&path).unwrap();
+        Self(path)
+    }
+
+    fn run(&self, args: &[&str]) -> Output {
+        Command::new(PROGRAM)
+            .args(args)
+            .current_dir(&self.0)
+            .env("WAKEWRIGHT_DATA", self.0.join("data"))
+            .env_remove("NO_COLOR")
+            .output()
+            .unwrap()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+fn text(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn complaint(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+#[test]
+fn without_arguments_it_helps() {
+    let folder = Folder::new("help");
+    let output = folder.run(&[]);
+    assert_eq!(output.status.code(), Some(2));
+    let help = complaint(&output);
+    for command in ["new", "check", "drive", "range", "explain", "demo"] {
+        assert!(help.contains(command), "{help}");
+    }
+}
+
+#[test]
+fn demo_tells_the_whole_story_in_80_columns_without_colour() {
+    let folder = Folder::new("demo");
+    let output = folder.run(&["demo"]);
+    assert_eq!(output.status.code(), Some(0));
+    let story = text(&output);
+    assert!(!story.contains('\u{1b}'), "no colour in a pipe");
+    assert!(story.contains("invented"), "the boat says that she is invented");
+    assert!(story.contains("the bank's voltage") && story.contains("stops her"));
+    let wide: Vec<&str> = story.lines().filter(|line| line.chars().count() > 80).collect();
+    assert!(wide.is_empty(), "lines over 80 columns: {wide:#?}");
+}
+
+#[test]
+fn every_command_fits_80_columns_in_every_unit_system() {
+    let folder = Folder::new("width");
+    for boat in ["grey_wagtail.toml", "sandmartin.toml", "reed_bunting.toml"] {
+        for units in ["trade", "metric", "us"] {
+            for command in [&["check"][..], &["drive"], &["range"], &["explain"]] {
+                let mut args = command.to_vec();
+                let file = example(boat);
+                args.push(&file);
+                if command == ["explain"] {
+                    args.push("resistance");
+                }
+                args.extend(["--units", units, "--samples", "100"]);
+                let output = folder.run(&args);
+                assert!(output.status.code() == Some(0) || command == ["check"], "{}", complaint(&output));
+                for line in text(&output).lines() {
+                    assert!(line.chars().count() <= 80, "{command:?} {boat} {units}: {line}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn colour_only_where_it_is_wanted() {
+    let folder = Folder::new("colour");
+    let file = example("grey_wagtail.toml");
+    let forced = folder.run(&["drive", &file, "--colour", "always", "--samples", "60"]);
+    assert!(text(&forced).contains("\u{1b}["));
+    let never = folder.run(&["drive", &file, "--colour", "never", "--samples", "60"]);
+    assert!(!text(&never).contains('\u{1b}'));
+}
+
+#[test]
+fn json_answers_carry_format_version_and_finding() {
+    let folder = Folder::new("json");
+    let file = example("grey_wagtail.toml");
+    for (args, format) in [
+        (vec!["drive", file.as_str()], "wakewright/drive"),
+        (vec!["range", file.as_str()], "wakewright/range"),
+        (vec!["check", file.as_str()], "wakewright/check"),
+        (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
+    ] {
+        let mut args = args;
+        args.extend(["--json", "--samples", "100"]);
+        let output = folder.run(&args);
+        let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(value["format"], format);
+        assert_eq!(value["version"], 1);
+        assert!(
+            value["finding"].as_str().is_some_and(|finding| finding.contains("Grey Wagtail")),
+            "{value:#}"
+        );
+    }
+}
+
+/// The watt ladder adds up to what the cells give, seen from outside the program.
+#[test]
+fn ladder_in_json_adds_up() {
+    let folder = Folder::new("ladder");
+    let output = folder.run(&["drive", &example("grey_wagtail.toml"), "--json", "--samples", "60"]);
+    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let result = &value["result"];
+    let steps = result["watt_ladder"].as_array().unwrap();
+    let sum: f64 = steps.iter().map(|step| step["power_w"].as_f64().unwrap()).sum();
+    let cells = result["cells_w"].as_f64().unwrap();
+    assert!((sum - cells).abs() < 1e-6 * cells, "{sum} against {cells}");
+}
+
+#[test]
+fn same_seed_same_figures_and_another_seed_others() {
+    let folder = Folder::new("seed");
+    let file = example("sandmartin.toml");
+    let run = |seed: &str| text(&folder.run(&["drive", &file, "--json", "--samples", "80", "--seed", seed]));
+    assert_eq!(run("7"), run("7"));
+    assert_ne!(run("7"), run("8"));
+}
+
+#[test]
+fn all_faults_at_once_with_line_and_advice_and_exit_2() {
+    let folder = Folder::new("faults");
+    let broken = std::fs::read_to_string(example("grey_wagtail.toml"))
+        .unwrap()
+        .replace("draught = \"1.5 m\"", "draught = \"1.5 kg\"")
+        .replace("pitch = \"8 in\"", "pich = \"8 in\"")
+        .replace("voltage = \"51.2 V\"", "voltage = \"24 V\"");
+    std::fs::write(folder.0.join("broken.toml"), &broken).unwrap();
+    let output = folder.run(&["drive", "broken.toml"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(output.stdout.is_empty(), "nothing half-done");
+    let said = complaint(&output);
+    for part in ["broken.toml:", "hull.draught", "Did you mean", "pack[1].voltage"] {
+        assert!(said.contains(part), "{part} in {said}");
+    }
+    let json = folder.run(&["check", "broken.toml", "--json"]);
+    assert_eq!(json.status.code(), Some(2));
+    let value: Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert!(value["result"]["faults"].as_array().unwrap().len() >= 3);
+}
+
+#[test]
+fn what_cannot_be_read_is_said() {
+    let folder = Folder::new("unreadable");
+    std::fs::write(folder.0.join("binary.toml"), [0_u8, 159, 146, 150, 255]).unwrap();
+    for args in [
+        &["drive", "missing.toml"][..],
+        &["drive", "binary.toml"],
+        &["drive", "."],
+        &["explain", "missing.toml", "speeed"],
+        &["drive", "missing.toml", "--samples", "0"],
+        &["drive", "missing.toml", "--set", "nonsense"],
+    ] {
+        let output = folder.run(args);
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        assert!(!complaint(&output).is_empty(), "{args:?}");
+    }
+}
+
+#[test]
+fn new_writes_a_start_and_never_overwrites() {
+    let folder = Folder::new("new");
+    let made =
+        folder.run(&["new", "dipper.toml", "--set", "boat.name=Dipper", "--set", "hull.displacement=5.4 t"]);
+    assert_eq!(made.status.code(), Some(0), "{}", complaint(&made));
+    let written = std::fs::read_to_string(folder.0.join("dipper.toml")).unwrap();
+    assert!(written.contains("name = \"Dipper\"") && written.contains("displacement = \"5.4 t\""));
+    let check = folder.run(&["check", "dipper.toml"]);
+    assert_eq!(check.status.code(), Some(2), "what is still empty is named");
+    assert!(complaint(&check).contains("hull.draught"));
+    let again = folder.run(&["new", "dipper.toml"]);
+    assert_eq!(again.status.code(), Some(2));
+    assert_eq!(std::fs::read_to_string(folder.0.join("dipper.toml")).unwrap(), written);
+}
+
+#[test]
+fn a_change_is_tried_without_touching_the_file() {
+    let folder = Folder::new("set");
+    std::fs::copy(example("grey_wagtail.toml"), folder.0.join("boat.toml")).unwrap();
+    let before = std::fs::read(folder.0.join("boat.toml")).unwrap();
+    let speed = |set: &[&str]| {
+        let mut args = vec!["drive", "boat.toml", "--json", "--samples", "60"];
+        args.extend(set);
+        let value: Value = serde_json::from_slice(&folder.run(&args).stdout).unwrap();
+        value["result"]["full_throttle"]["speed_kn"]["value"].as_f64().unwrap()
+    };
+    assert!(speed(&["--set", "propeller.pitch=11 in"]) > speed(&[]) + 0.3);
+    // Two fields that only make sense together.
+    let more_volts = ["--set", "pack[1].cells_in_series=20", "--set", "pack[1].voltage=64 V"];
+    assert!(speed(&more_volts) > speed(&[]) + 0.3);
+    assert_eq!(std::fs::read(folder.0.join("boat.toml")).unwrap(), before);
+}
+
+#[test]
+fn schemas_describe_what_is_printed() {
+    let folder = Folder::new("schema");
+    for of in ["boat", "check", "drive", "range", "explain"] {
+        let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();
+        assert!(value["$schema"].as_str().is_some_and(|s| s.contains("json-schema.org")), "{of}");
+    }
+}
+
+#[test]
+fn completions_and_manual_are_printed() {
+    let folder = Folder::new("man");
+    for shell in ["bash", "zsh", "fish", "powershell"] {
+        assert!(text(&folder.run(&["completions", shell])).contains("wakewright"), "{shell}");
+    }
+    let manual = text(&folder.run(&["man"]));
+    assert!(manual.contains(".TH wakewright") && manual.contains("wakewright\\-drive"));
+}

@@ -1,0 +1,50 @@
+//! The cautions that stand where a decision is taken: what can hurt somebody, and whose word goes
+//! first. Worded here and nowhere else. Not for: limits that a formula finds (`notice`).
+
+use crate::boat::Boat;
+use crate::notice::{Notice, Severity};
+
+/// A caution with its basis.
+macro_rules! cautions {
+    ($($(#[$doc:meta])* $name:ident: $source:literal, $text:literal;)+) => {
+        $($(#[$doc])* pub const $name: Notice =
+            Notice::Remark { severity: Severity::Caution, text: $text, source: $source };)+
+
+        /// All of them, for the manual and for tests.
+        pub const ALL: &[Notice] = &[$($name),+];
+    };
+}
+
+cautions! {
+    /// Work on propeller or shaft.
+    TURNING_SHAFT: "common practice, no source",
+        "An electric drive makes no noise before it turns. Before anybody touches shaft or propeller, or is in the water near it: \
+         bank off, key out, shaft locked.";
+    /// Lithium packs.
+    LITHIUM: "common practice, no source",
+        "Lithium packs can push thousands of amperes and can catch fire. Fuse every pack at its terminal, cover the terminals, and \
+         keep to the maker's instructions and local codes.";
+    /// Direct current.
+    DIRECT_CURRENT: "common practice, no source",
+        "Direct current above about 20 V holds an arc. Never pull a connector under load; work with the bank switched off and \
+         proved dead.";
+    /// Lead-acid gas.
+    HYDROGEN: "common practice, no source",
+        "Lead-acid cells give off hydrogen while charging: vent the space, no spark near them.";
+}
+
+/// The cautions that belong to the electric drive of `boat`.
+#[must_use]
+pub fn of_drive(boat: &Boat) -> Vec<Notice> {
+    let is_lead = boat.bank.groups.iter().any(|group| group.chemistry.is_lead());
+    let is_lithium = boat.bank.groups.iter().any(|group| !group.chemistry.is_lead());
+    let mut found = vec![TURNING_SHAFT];
+    if is_lithium {
+        found.push(LITHIUM);
+    }
+    if is_lead {
+        found.push(HYDROGEN);
+    }
+    found.push(DIRECT_CURRENT);
+    found
+}
