@@ -9,7 +9,7 @@ use wakewright_store::{Store, StoreError, default_path};
 use wakewright_units::nearest;
 
 /// A boat, read and understood.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Loaded {
     /// Her name.
     pub name: String,

@@ -1,6 +1,8 @@
 // @ts-check
 // What the pages do beyond plain forms and links. Every page works without it.
 
+import "./live.js";
+import "./readout.js";
 import { followSheet } from "./sheet.js";
 
 /** Tells the server how wide pictures may be, so that the next page is drawn to fit at once. */

@@ -40,6 +40,16 @@ static ASSETS: &[Asset] = &[
         bytes: include_bytes!("../../static/app.js"),
     },
     Asset {
+        name: "live.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/live.js"),
+    },
+    Asset {
+        name: "readout.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/readout.js"),
+    },
+    Asset {
         name: "sheet.js",
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../../static/sheet.js"),

@@ -7,10 +7,14 @@ mod assets;
 mod error;
 mod layout;
 mod pages;
+mod parts;
 mod query;
 mod router;
 mod state;
+#[cfg(test)]
+mod tests;
 mod visitor;
+mod whatif;
 mod working;
 
 use std::io;

@@ -49,6 +49,10 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/remove", post(remove))
         .route("/boats/{slug}/drive", get(drive))
         .route("/boats/{slug}/range", get(range))
+        .route("/boats/{slug}/drive/live", get(drive_live))
+        .route("/boats/{slug}/range/live", get(range_live))
+        .route("/boats/{slug}/explain/{figure}", get(explain))
+        .route("/boats/{slug}/keep", post(keep))
         .route("/theme", post(pages::theme::choose))
         .route("/static/{mark}/{*name}", get(assets::serve))
         .fallback(|| async { WebError::NoSuchPage })
@@ -62,8 +66,11 @@ async fn attend(mut request: Request, next: Next) -> Response {
     let is_asset = request.uri().path().starts_with(assets::PREFIX);
     request.extensions_mut().insert(visitor.clone());
     let mut response = next.run(request).await;
-    if let Some(error) = response.extensions_mut().remove::<ErrorPage>() {
-        let status = response.status();
+    let status = response.status();
+    let error = response.extensions_mut().remove::<ErrorPage>();
+    // An address or a method that no route takes is answered before any page can say so.
+    let is_bare = error.is_none() && status.is_client_error() && !is_page(&response);
+    if let Some(error) = error.or_else(|| is_bare.then(|| WebError::NoSuchPage.page())) {
         response = (status, error_page(&visitor, &error)).into_response();
     }
     if visitor.is_new
@@ -73,6 +80,10 @@ async fn attend(mut request: Request, next: Next) -> Response {
         response.headers_mut().append(SET_COOKIE, cookie);
     }
     response
+}
+
+fn is_page(response: &Response) -> bool {
+    response.headers().get(CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
 }
 
 fn error_page(visitor: &Visitor, error: &ErrorPage) -> Response {
@@ -284,11 +295,64 @@ async fn result_page(
     contents: fn(&BoatOnPage, &Query, &Visitor) -> Answer,
 ) -> Answer {
     site.run(move |site| {
-        let boat = site.boat(&slug, &query.sets())?;
+        let boat = site.boat(&slug, &[])?;
         let body = contents(&boat, &query, &visitor)?;
         let title = format!("{word}: {}", boat.entry.name);
         let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
         Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here }, &body))
     })
     .await
+}
+
+async fn drive_live(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
+    live(site, slug, query, visitor, pages::drive::live_parts).await
+}
+
+async fn range_live(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
+    live(site, slug, query, visitor, pages::range::live_parts).await
+}
+
+/// The parts of a page that follow its sliders, without the page around them.
+async fn live(
+    State(site): TheSite,
+    Path(slug): Path<String>,
+    query: Query,
+    Extension(visitor): Extension<Visitor>,
+    parts: fn(&BoatOnPage, &Query, &Visitor) -> Answer,
+) -> Answer {
+    site.run(move |site| parts(&site.boat(&slug, &[])?, &query, &visitor)).await
+}
+
+async fn explain(
+    State(site): TheSite,
+    Path((slug, figure)): Path<(String, String)>,
+    query: Query,
+    Extension(visitor): Extension<Visitor>,
+) -> Answer {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let basis = pages::explain::contents(&boat, &figure, &query)?;
+        if query.get("part").is_some() {
+            return Ok(basis);
+        }
+        let body = html! {
+            h1.sentence { "Where a figure comes from" }
+            div.basis { (basis) }
+            p { a href=(address::of_boat(&slug, "drive")) { "Back to the drive" } }
+        };
+        let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
+        let title = format!("{figure}: {}", boat.entry.name);
+        Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here: Here::Elsewhere }, &body))
+    })
+    .await
+}
+
+async fn keep(
+    State(site): TheSite,
+    Path(slug): Path<String>,
+    body: axum::body::Bytes,
+) -> Result<Redirect, WebError> {
+    let form = Query::parse(&body);
+    let next = site.run(move |site| pages::keep::keep(site, &site.boat(&slug, &[])?, &form)).await?;
+    Ok(Redirect::to(&next))
 }

@@ -16,11 +16,10 @@ pub fn demo_boat() -> Boat {
 }
 
 /// The demo boat with blades large enough for the Reynolds correction of the series.
-pub fn fast_propeller_boat() -> Boat {
+pub fn large_propeller_boat() -> Boat {
     let mut boat = demo_boat();
     boat.propeller.diameter_m = 0.5;
     boat.propeller.pitch_m = 0.35;
     boat.propeller.area_ratio = 0.6;
-    boat.drive_line.ratio = 2.9;
     boat
 }

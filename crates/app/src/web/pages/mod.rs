@@ -4,5 +4,7 @@
 pub mod boat;
 pub mod boats;
 pub mod drive;
+pub mod explain;
+pub mod keep;
 pub mod range;
 pub mod theme;
