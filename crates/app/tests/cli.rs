@@ -324,3 +324,31 @@ fn options_that_cannot_be_are_said() {
         assert!(complaint(&output).contains(part), "{args:?}: {}", complaint(&output));
     }
 }
+
+#[test]
+fn an_alternative_is_drawn_beside_her() {
+    let folder = Folder::new("options-draw");
+    let file = example("grey_wagtail.toml");
+    let draw = |name: &str, picture: &str| {
+        folder.run(&[
+            "draw",
+            &file,
+            picture,
+            "--alternative",
+            name,
+            "--out",
+            "a.svg",
+            "--samples",
+            "60",
+            "--force",
+        ])
+    };
+    let output = draw("20 cells", "torque");
+    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+    let svg = std::fs::read_to_string(folder.0.join("a.svg")).unwrap();
+    for part in ["20 cells", "as she is", "at the shaft"] {
+        assert!(svg.contains(part), "{part}");
+    }
+    assert!(complaint(&draw("21 cells", "torque")).contains("re-pitch to 10 in"));
+    assert_eq!(draw("20 cells", "range").status.code(), Some(2));
+}

@@ -44,12 +44,12 @@ fn side_by_side(variants: &[Variant], count: u64) -> Comparison {
     let draw = |variant: &Variant| {
         (0..count).map(|i| sample_variant(variant, &measures, &SPEEDS, Draws::new(11), i)).collect()
     };
-    compare(variants, &SPEEDS, variants.iter().map(draw).collect()).unwrap()
+    compare(variants, &SPEEDS, variants.iter().map(draw).collect()).expect("every variant has an answer")
 }
 
 fn top_speed(comparison: &Comparison) -> usize {
     let measure = Measure { kind: MeasureKind::State(Figure::Speed), speed: None };
-    comparison.index_of(measure).unwrap()
+    comparison.index_of(measure).expect("it is measured")
 }
 
 #[test]

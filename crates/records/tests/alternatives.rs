@@ -22,7 +22,7 @@ fn errors(tail: &str) -> Vec<Fault> {
 /// Line of the document on which `part` of the tail stands.
 fn line_of(tail: &str, part: &str) -> usize {
     let text = with(tail);
-    text[..text.rfind(part).unwrap()].matches('\n').count() + 1
+    text[..text.rfind(part).expect("it is in the tail")].matches('\n').count() + 1
 }
 
 #[test]

@@ -6,12 +6,14 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use wakewright_core::boat::BoatError;
-use wakewright_report::draw::{ladder_picture, resistance_picture};
-use wakewright_report::picture::{Frame, Picture, Theme};
+use wakewright_records::boat::Alternative;
+use wakewright_report::draw::{ladder_picture, resistance_picture, shaft_power_picture};
+use wakewright_report::picture::{Frame, Picture, Plot, Theme};
 use wakewright_report::text::Paper;
 
 use super::{BoatArgs, Done, Failure, output};
 use crate::boats::{Loaded, load};
+use crate::options::lay_side_by_side;
 use crate::scene::{DriveScene, RangeScene, profile_of};
 
 /// Arguments of `draw`.
@@ -24,6 +26,9 @@ pub struct DrawArgs {
     /// Which picture
     #[arg(value_enum)]
     picture: Subject,
+    /// Of an alternative of the document: its torque beside that of the boat as she is
+    #[arg(long, value_name = "NAME")]
+    alternative: Option<String>,
     /// The file to write (SVG, fonts within)
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -78,8 +83,11 @@ impl From<Colours> for Theme {
 pub fn run(args: &DrawArgs) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
     let paper = output::paper(&args.boat.output);
-    let picture = picture_of(args.picture, &boat, args.boat.samples, &paper)
-        .map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))?;
+    let picture = match &args.alternative {
+        Some(name) => Box::new(alternative_picture(args, &boat, name, &paper)?),
+        None => picture_of(args.picture, &boat, args.boat.samples, &paper)
+            .map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))?,
+    };
     let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
     write_file(args, &svg)?;
     output::write(&format!("{} written.\n", args.out.display()))
@@ -99,6 +107,26 @@ fn picture_of(
         Subject::Range => Box::new(RangeScene::new(boat, samples)?.range(&boat.spec, paper)),
         Subject::Profile => Box::new(profile_of(&boat.document, Some(&boat.spec), paper)),
     })
+}
+
+/// What both shafts take, as she is and with the alternative `name`.
+fn alternative_picture(args: &DrawArgs, boat: &Loaded, name: &str, paper: &Paper) -> Result<Plot, Failure> {
+    if args.picture != Subject::Torque {
+        return Err(Failure::input("--alternative: only the picture torque shows an alternative\n"));
+    }
+    let alternatives = boat.document.alternatives();
+    let names: Vec<&str> = alternatives.iter().map(|alternative| alternative.name.as_str()).collect();
+    let chosen: Vec<Alternative> = alternatives.iter().filter(|a| a.name == name).cloned().collect();
+    if chosen.is_empty() {
+        let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
+        return Err(Failure::input(format!(
+            "--alternative {name}: there is none of that name; there are: {known}\n"
+        )));
+    }
+    let sampling = (args.boat.samples, args.boat.seed);
+    let laid = lay_side_by_side(boat, &chosen, &[], sampling, paper).map_err(Failure::input)?;
+    shaft_power_picture(&laid.comparison, 1, paper)
+        .ok_or_else(|| Failure::input("there is nothing to draw\n"))
 }
 
 fn write_file(args: &DrawArgs, svg: &str) -> Result<(), Failure> {

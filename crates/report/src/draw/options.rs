@@ -1,5 +1,5 @@
 //! Why two boats differ at the shaft: what both drives reach and what both propellers ask, on one
-//! sheet. Not for: finding the curves (`wakewright_core::options`).
+//! sheet, with the line of equal power between them. Not for: finding the curves (`wakewright_core::options`).
 
 use wakewright_core::options::{Column, Comparison, ShaftCurves, shaft_curves};
 use wakewright_core::steady::{Reach, ShaftPoint};
@@ -31,18 +31,13 @@ pub fn shaft_power_picture(comparison: &Comparison, chosen: usize, paper: &Paper
         y: Axis::new("torque at the propeller", "N m", 0).over(0.0, top),
         ..Plot::default()
     };
-    let same_reach = own.reach == changed.reach;
+    let is_same_drive = own.reach == changed.reach;
     let sheet = (right, top);
-    add(
-        &mut plot,
-        base,
-        &own,
-        sheet,
-        Tone::Muted,
-        if same_reach { None } else { Some("she reaches") },
-        paper,
-    );
-    let edge = if same_reach { "both reach" } else { "it reaches" };
+    let own_edge = if is_same_drive { None } else { Some("the drive as she is".to_owned()) };
+    let edge =
+        if is_same_drive { "the drive, in both".to_owned() } else { format!("the drive, {}", other.name) };
+    plot.lines.push(same_power(other, sheet, paper));
+    add(&mut plot, base, &own, sheet, Tone::Muted, own_edge, paper);
     add(&mut plot, other, &changed, sheet, Tone::Ink, Some(edge), paper);
     Some(plot)
 }
@@ -53,12 +48,12 @@ fn add(
     curves: &ShaftCurves,
     sheet: (f64, f64),
     tone: Tone,
-    edge: Option<&str>,
+    edge: Option<String>,
     paper: &Paper,
 ) {
-    if let (Some(words), Some(reach)) = (edge, &curves.reach) {
+    if let (Some(words), Some(reach)) = (&edge, &curves.reach) {
         plot.lines.push(Line {
-            label: Label::new(words, words),
+            label: Label::new(words, "the drive"),
             points: edge_points(reach, sheet),
             weight: Weight::Medium,
             tone,
@@ -79,6 +74,28 @@ fn add(
     let speed = paper.decimals(column.full.held.state.speed_m_s, Quantity::Speed, 1);
     let (x, y) = shown(&curves.working);
     plot.points.push(MarkedPoint { label: Label::new(&speed, &speed), x, y, tone, ..MarkedPoint::default() });
+}
+
+/// Every torque and shaft speed that make the power of the alternative: its crossing with the other demand
+/// is where volts alone would give as much.
+fn same_power(column: &Column, (right_rev_s, top_n_m): (f64, f64), paper: &Paper) -> Line {
+    const STEPS: usize = 40;
+    let power_w = column.full.held.state.delivered_power_w();
+    let slowest = power_w / (std::f64::consts::TAU * top_n_m);
+    let points = (0..=STEPS).map(|i| {
+        let shaft_rev_s = slowest + (right_rev_s - slowest) * i as f64 / STEPS as f64;
+        shown(&ShaftPoint { shaft_rev_s, torque_n_m: power_w / (std::f64::consts::TAU * shaft_rev_s) })
+    });
+    let words = format!("{} at the shaft", paper.quantity(power_w, Quantity::Power));
+    Line {
+        label: Label::new(&words, &paper.quantity(power_w, Quantity::Power)),
+        points: points.collect(),
+        weight: Weight::Thin,
+        tone: Tone::Muted,
+        place: LabelPlace::Along,
+        has_readout: true,
+        ..Line::default()
+    }
 }
 
 fn shown(point: &ShaftPoint) -> (f64, f64) {
