@@ -18,6 +18,9 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     out += &limits_table(study, paper).render(paper, 0);
     out += "\nOver the lever\n";
     out += &lever_table(study, paper).render(paper, 2);
+    for (lever, why) in &study.levers_without_way {
+        out += &paper.wrap(&format!("At {} lever: {why}.", percent(*lever)), 2);
+    }
     out += "\nWhere each watt goes at full throttle\n";
     out += &ladder_text(study, paper);
     out += "\nMore at full throttle\n";
