@@ -93,65 +93,83 @@ pub fn solve_bracketed(
     Err(RootError::NotConverged { residual: fa.abs().min(fb.abs()), iterations: max_steps })
 }
 
-/// Root of a rising `f` in `[low, high]`, from a first guess: secant steps kept inside the bracket,
-/// with bisection when a step gains little. For functions that are nearly straight near the root it
-/// needs about five evaluations.
+/// Where a share that rises along an axis becomes 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Crossing<T> {
+    /// There, with what was evaluated there.
+    At(f64, T),
+    /// It is above 1 from the low end on; what was evaluated at that end.
+    AboveFromLow(T),
+    /// It is below 1 up to the high end; what was evaluated at that end.
+    BelowToHigh(T),
+}
+
+/// The place in `[low, high]`, `low > 0`, where the share given by `evaluate` becomes 1, to
+/// `tolerance` of the share, with the rest of what `evaluate` gave there.
 ///
-/// `x_tolerance` is the size of the last step.
+/// The share should rise and go about with a power of the place, so that it is nearly straight on
+/// logarithmic scales; there secant steps are taken, halving the bracket when they leave it. Ends
+/// are tried only when a step passes them. Five or six evaluations do for a smooth share.
 /// # Source
 /// Secant with the safeguard of \[dekker1969\].
 /// # Errors
-/// [`RootError`] when the ends do not bracket a root, or a value is not a number.
-pub fn solve_rising(
-    mut f: impl FnMut(f64) -> f64,
+/// What `evaluate` gives; [`RootError::NotConverged`] when the share jumps over 1.
+pub fn solve_share<T, E: From<RootError>>(
+    mut evaluate: impl FnMut(f64) -> Result<(f64, T), E>,
     low: f64,
     high: f64,
     guess: f64,
-    x_tolerance: f64,
-) -> Result<f64, RootError> {
+    tolerance: f64,
+) -> Result<Crossing<T>, E> {
     const MAX_STEPS: usize = 100;
-    // Largest x seen with f < 0 and smallest seen with f > 0; the ends count once they were tried.
-    let (mut below, mut above) = (None, None);
+    // A bisection now and then guards against steps that crawl along one side.
+    const PATIENT_STEPS: usize = 12;
+    // The power with which the share rises: before it is known, and what is believed of it.
+    const FIRST_POWER: f64 = 2.0;
+    const POWERS: (f64, f64) = (0.25, 20.0);
+
+    let (mut below, mut above) = (low, high);
+    let (mut low_is_tried, mut high_is_tried) = (false, false);
     let mut x = guess.clamp(low, high);
-    let mut y = f(x);
-    let (mut x_before, mut y_before) = (x, y);
+    let mut before: Option<(f64, f64)> = None;
+    let mut excess = f64::NAN;
     for step in 0..MAX_STEPS {
-        if y == 0.0 {
-            return Ok(x);
+        let (share, found) = evaluate(x)?;
+        excess = share.ln();
+        if excess.abs() <= tolerance {
+            return Ok(Crossing::At(x, found));
         }
-        if y.is_nan() || (y < 0.0 && x >= high) || (y > 0.0 && x <= low) {
-            return Err(RootError::NotBracketed { low, high });
-        }
-        if y < 0.0 {
-            below = Some(x);
+        if excess > 0.0 {
+            if x <= low {
+                return Ok(Crossing::AboveFromLow(found));
+            }
+            above = x;
+            high_is_tried = true;
         } else {
-            above = Some(x);
+            if x >= high {
+                return Ok(Crossing::BelowToHigh(found));
+            }
+            below = x;
+            low_is_tried = true;
         }
-        let proposed = if step == 0 {
-            x - y.signum() * 0.02 * (high - low)
-        } else {
-            x - y * (x - x_before) / (y - y_before)
+        let power = match before {
+            Some((x0, excess0)) => ((excess - excess0) / (x / x0).ln()).clamp(POWERS.0, POWERS.1),
+            None => FIRST_POWER,
         };
-        let (a, b) = (below.unwrap_or(low), above.unwrap_or(high));
-        let stalls = step > 12 && step % 3 == 0;
-        let next = if proposed > a && proposed < b && !stalls {
+        before = Some((x, excess));
+        let proposed = x * (-excess / power).exp();
+        let crawls = step > PATIENT_STEPS && step % 3 == 0;
+        x = if proposed > below && proposed < above && !crawls {
             proposed
-        } else if below.is_some() && above.is_some() {
-            0.5 * (a + b)
-        } else if below.is_none() && !(proposed >= b) {
+        } else if excess > 0.0 && !low_is_tried {
             low
-        } else {
+        } else if excess < 0.0 && !high_is_tried {
             high
+        } else {
+            (below * above).sqrt()
         };
-        let is_enclosed = below.is_some() && above.is_some();
-        if (next - x).abs() <= x_tolerance && (is_enclosed || next == proposed) {
-            return Ok(next);
-        }
-        (x_before, y_before) = (x, y);
-        x = next;
-        y = f(x);
     }
-    Err(RootError::NotConverged { residual: y, iterations: MAX_STEPS })
+    Err(RootError::NotConverged { residual: excess, iterations: MAX_STEPS }.into())
 }
 
 #[cfg(test)]
@@ -164,29 +182,48 @@ mod tests {
         assert!((root - 2.0_f64.cbrt()).abs() < 1e-12);
     }
 
-    #[test]
-    fn rising_root_of_a_cubic_with_few_evaluations() {
+    fn crossing(share: impl Fn(f64) -> f64, guess: f64) -> (Crossing<()>, usize) {
         let mut evaluations = 0;
-        let f = |x: f64| {
+        let evaluate = |x: f64| -> Result<_, RootError> {
             evaluations += 1;
-            x * x * x - 2.0
+            Ok((share(x), ()))
         };
-        let root = solve_rising(f, 0.0, 2.0, 1.0, 1e-10).unwrap();
-        assert!((root - 2.0_f64.cbrt()).abs() < 1e-10);
-        assert!(evaluations < 12, "{evaluations}");
+        (solve_share(evaluate, 0.01, 4.0, guess, 1e-12).unwrap(), evaluations)
     }
 
     #[test]
-    fn rising_without_root_is_said() {
-        for guess in [0.0, 0.4, 1.0] {
-            assert!(solve_rising(|x| x + 1.0, 0.0, 1.0, guess, 1e-9).is_err());
-            assert!(solve_rising(|x| x - 2.0, 0.0, 1.0, guess, 1e-9).is_err());
-            assert_eq!(solve_rising(|x| x - 1.0, 0.0, 1.0, guess, 1e-9).map(|x| (x * 1e6).round()), Ok(1e6));
+    fn share_crosses_one_after_few_evaluations() {
+        for guess in [0.01, 0.3, 1.0, 2.0, 4.0] {
+            let (found, evaluations) = crossing(|x| 0.1 * x + 0.4 * x * x * x, guess);
+            let Crossing::At(x, ()) = found else { panic!("{found:?}") };
+            assert!((0.1 * x + 0.4 * x * x * x - 1.0).abs() < 1e-11);
+            assert!(evaluations < 11, "{evaluations}");
         }
-        // A kink, a plateau before the root, a steep end.
-        let kinked =
-            solve_rising(|x: f64| if x < 0.7 { -1e-3 } else { 50.0 * (x - 0.75) }, 0.0, 1.0, 0.1, 1e-12);
-        assert!((kinked.unwrap() - 0.75).abs() < 1e-10);
+    }
+
+    #[test]
+    fn share_on_one_side_of_one_is_said() {
+        for guess in [0.01, 0.5, 4.0] {
+            assert_eq!(crossing(|x| 0.2 * x, guess).0, Crossing::BelowToHigh(()));
+            assert_eq!(crossing(|x| 1.5 + x, guess).0, Crossing::AboveFromLow(()));
+            assert_eq!(crossing(|_| f64::INFINITY, guess).0, Crossing::AboveFromLow(()));
+        }
+    }
+
+    #[test]
+    fn share_with_plateau_and_kink_crosses() {
+        let kinked = |x: f64| if x < 0.7 { 1e-3 } else { 1e-3 + 50.0 * (x - 0.7) }.min(2.0);
+        for guess in [0.1, 0.5, 3.0] {
+            let (Crossing::At(x, ()), _) = crossing(kinked, guess) else { panic!("no crossing") };
+            assert!((x - 0.7 - 0.999 / 50.0).abs() < 1e-10);
+        }
+    }
+
+    /// A share that jumps over 1 has no state at its limit.
+    #[test]
+    fn jump_over_one_is_said() {
+        let jumping = |x: f64| Ok::<_, RootError>((if x < 0.7 { 0.9 } else { 1.1 }, ()));
+        assert!(matches!(solve_share(jumping, 0.01, 4.0, 1.0, 1e-9), Err(RootError::NotConverged { .. })));
     }
 
     #[test]

@@ -262,28 +262,36 @@ impl Motor {
         winding_k: f64,
         available_v: f64,
     ) -> Option<MotorPoint> {
+        let point = self.weakened(omega_rad_s, torque_n_m, winding_k, available_v);
+        (point.voltage_v.abs() <= available_v).then_some(point)
+    }
+
+    /// [`Motor::at_voltage`]; a point out of reach is taken at the edge of what weakening does, and
+    /// asks for more than `available_v`.
+    fn weakened(&self, omega_rad_s: f64, torque_n_m: f64, winding_k: f64, available_v: f64) -> MotorPoint {
         let free = self.at(omega_rad_s, torque_n_m, winding_k);
+        let Some(weakening) = self.field_weakening else { return free };
         if free.voltage_v.abs() <= available_v {
-            return Some(free);
+            return free;
         }
-        let weakening = self.field_weakening?;
         let emf = self.torque_constant_at_n_m_a(winding_k) * omega_rad_s.abs();
-        let resistance = self.resistance_at_ohm(winding_k);
-        let drop = free.voltage_v.abs() - emf;
-        let left_over = available_v - drop;
-        if left_over <= 0.0 || emf > weakening.maximum_speed_ratio * left_over {
-            return None;
+        if emf <= 0.0 {
+            return free;
         }
+        let drop = free.voltage_v.abs() - emf;
+        let least = emf / weakening.maximum_speed_ratio;
+        let is_in_reach = available_v - drop >= least;
+        let left_over = if is_in_reach { available_v - drop } else { least };
         let demagnetising = weakening.characteristic_current_a * (1.0 - left_over / emf);
-        let copper = free.copper_loss_w + demagnetising * demagnetising * resistance;
-        Some(MotorPoint {
+        let copper = free.copper_loss_w + demagnetising * demagnetising * self.resistance_at_ohm(winding_k);
+        MotorPoint {
             current_a: free.current_a.hypot(demagnetising).copysign(free.current_a),
             demagnetising_current_a: demagnetising,
-            voltage_v: available_v.copysign(free.voltage_v),
+            voltage_v: (if is_in_reach { available_v } else { drop + left_over }).copysign(free.voltage_v),
             electrical_power_w: free.shaft_power_w + free.iron_loss_w + copper,
             copper_loss_w: copper,
             ..free
-        })
+        }
     }
 
     /// [`Motor::steady`] where the controller can make no more than `available_v`. `None` when the
@@ -296,17 +304,31 @@ impl Motor {
         ambient_k: f64,
         available_v: f64,
     ) -> Option<MotorPoint> {
+        let point = self.steady_weakened(omega_rad_s, torque_n_m, ambient_k, available_v);
+        (point.voltage_v.abs() <= available_v).then_some(point)
+    }
+
+    /// As [`Motor::steady_at_voltage`]; a point out of reach is taken at the edge of what weakening
+    /// does, and asks for more than `available_v`. So a balance can pass through it on its way.
+    #[must_use]
+    pub fn steady_weakened(
+        &self,
+        omega_rad_s: f64,
+        torque_n_m: f64,
+        ambient_k: f64,
+        available_v: f64,
+    ) -> MotorPoint {
         let free = self.steady(omega_rad_s, torque_n_m, ambient_k);
-        if free.voltage_v.abs() <= available_v {
-            return Some(free);
+        if self.field_weakening.is_none() || free.voltage_v.abs() <= available_v {
+            return free;
         }
         let ceiling_k = self.winding_limit_k + CEILING_ABOVE_LIMIT_K;
-        let mut point = self.at_voltage(omega_rad_s, torque_n_m, free.winding_k, available_v)?;
+        let mut point = self.weakened(omega_rad_s, torque_n_m, free.winding_k, available_v);
         for _ in 0..8 {
             let winding_k = self.heat.steady(point.losses(), ambient_k).winding_k.min(ceiling_k);
-            point = self.at_voltage(omega_rad_s, torque_n_m, winding_k, available_v)?;
+            point = self.weakened(omega_rad_s, torque_n_m, winding_k, available_v);
         }
-        Some(point)
+        point
     }
 
     /// Seconds until the winding reaches its limit at a constant load, from `start`; `None` when

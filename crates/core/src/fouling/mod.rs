@@ -52,7 +52,8 @@ impl RoughnessFunction {
         match self {
             Self::Colebrook => {
                 let ratio = ks_plus / COLEBROOK_SCALE;
-                (ratio.ln_1p(), ratio / (1.0 + ratio))
+                // Adds to terms near 10: more digits of a small logarithm would be lost there.
+                ((1.0 + ratio).ln(), ratio / (1.0 + ratio))
             }
             Self::ThreeRegime => {
                 let full = (SAND_FACTOR * ks_plus).ln();
@@ -107,16 +108,30 @@ pub fn cf_rough(reynolds: f64, ks_over_l: f64, function: RoughnessFunction) -> f
 /// As [`cf_rough`], with slope, ks+ and roughness function.
 #[must_use]
 pub fn plate_friction(reynolds: f64, ks_over_l: f64, function: RoughnessFunction) -> PlateFriction {
+    let line = frictional_coefficient_ittc1957(reynolds.max(LOWEST_REYNOLDS));
+    plate_friction_near(line, reynolds, ks_over_l, function)
+}
+
+/// As [`plate_friction`], searched from a coefficient nearby, as that of a neighbouring speed: one or
+/// two steps then do.
+#[must_use]
+pub fn plate_friction_near(
+    coefficient: f64,
+    reynolds: f64,
+    ks_over_l: f64,
+    function: RoughnessFunction,
+) -> PlateFriction {
     let reynolds = reynolds.max(LOWEST_REYNOLDS);
     let log_reynolds = reynolds.ln();
     let grain_reynolds = reynolds * ks_over_l.max(0.0);
-    let mut root = frictional_coefficient_ittc1957(reynolds).sqrt();
+    let mut root = coefficient.sqrt().min(HIGHEST_ROOT);
     let mut state = Balance::at(root, log_reynolds, grain_reynolds, function);
-    // Newton is monotone here; three to six steps reach rounding error.
+    // Newton is monotone here from the smooth side; three to six steps from the smooth line.
     for _ in 0..40 {
         let step = state.residual / state.slope_root;
         root = (root - step).clamp(0.5 * root, HIGHEST_ROOT);
-        if step.abs() < 1e-8 * root {
+        // What is left after this step is of the order of its square.
+        if step.abs() < 3e-6 * root {
             break;
         }
         state = Balance::at(root, log_reynolds, grain_reynolds, function);

@@ -9,7 +9,7 @@ use super::nodes::{FROUDE_STEP, NODES};
 use super::residuary::{ResiduaryMethod, residuary_ratio_nodes};
 use super::resistance::ResistanceParts;
 use crate::constants::GRAVITY_M_S2;
-use crate::fouling::{RoughnessFunction, check_coarseness, plate_friction};
+use crate::fouling::{RoughnessFunction, check_coarseness, plate_friction_near};
 use crate::notice::Notice;
 use crate::water::Water;
 
@@ -115,9 +115,16 @@ impl Surface {
         Self { length_m: chord_m, effective_area_m2: wetted_area_m2 * foil_form_factor(thickness_ratio) }
     }
 
-    /// Smooth drag and the rise by roughness at `speed_m_s`, each with its slope times
-    /// `width_m_s`.
-    fn drag(&self, speed_m_s: f64, width_m_s: f64, roughness_m: f64, water: &Water) -> [(f64, f64); 2] {
+    /// Smooth drag and the rise by roughness at `speed_m_s`, each with its slope times `width_m_s`.
+    /// `near` holds the rough and the smooth plate's coefficient of a speed nearby, and then of this one.
+    fn drag(
+        &self,
+        speed_m_s: f64,
+        width_m_s: f64,
+        roughness_m: f64,
+        water: &Water,
+        near: &mut Option<(f64, f64)>,
+    ) -> [(f64, f64); 2] {
         let reynolds = speed_m_s * self.length_m / water.viscosity_m2_s;
         let force = 0.5 * water.density_kg_m3 * self.effective_area_m2 * speed_m_s * speed_m_s;
         let with_slope = |coefficient: f64, slope: f64| {
@@ -127,8 +134,13 @@ impl Surface {
         if roughness_m <= 0.0 {
             return [with_slope(smooth, smooth_slope), (0.0, 0.0)];
         }
-        let plate = |ks_over_l: f64| plate_friction(reynolds, ks_over_l, RoughnessFunction::default());
-        let (rough, even) = (plate(roughness_m / self.length_m), plate(0.0));
+        let plate = |from: f64, ks_over_l: f64| {
+            plate_friction_near(from, reynolds, ks_over_l, RoughnessFunction::default())
+        };
+        let (near_rough, near_even) = near.unwrap_or((smooth, smooth));
+        let rough = plate(near_rough, roughness_m / self.length_m);
+        let even = plate(near_even, 0.0);
+        *near = Some((rough.coefficient, even.coefficient));
         [
             with_slope(smooth, smooth_slope),
             with_slope(
@@ -165,11 +177,15 @@ pub(super) fn fit_curve(
     let mut hull_nodes = [(0.0, 0.0); SEGMENTS + 1];
     let mut growth_nodes = hull_nodes;
     let mut foil_nodes = hull_nodes;
-    for i in 1..=SEGMENTS {
+    let mut near_skin = None;
+    let mut near_foils = [None; 2];
+    // From the highest speed down, where neighbouring coefficients differ least at first.
+    for i in (1..=SEGMENTS).rev() {
         let speed = i as f64 * width_m_s;
-        [hull_nodes[i], growth_nodes[i]] = skin.drag(speed, width_m_s, roughness_m, water);
-        for foil in foils.iter().flatten() {
-            let [smooth, rise] = foil.drag(speed, width_m_s, roughness_m, water);
+        [hull_nodes[i], growth_nodes[i]] = skin.drag(speed, width_m_s, roughness_m, water, &mut near_skin);
+        for (foil, near) in foils.iter().zip(&mut near_foils) {
+            let Some(foil) = foil else { continue };
+            let [smooth, rise] = foil.drag(speed, width_m_s, roughness_m, water, near);
             foil_nodes[i] = (foil_nodes[i].0 + smooth.0, foil_nodes[i].1 + smooth.1);
             growth_nodes[i] = (growth_nodes[i].0 + rise.0, growth_nodes[i].1 + rise.1);
         }

@@ -96,6 +96,22 @@ pub struct WorkingPropeller {
     pub shaft_depth_m: f64,
 }
 
+impl WorkingPropeller {
+    /// (sigma, tau_c): cavitation number and thrust loading at 0.7R.
+    ///
+    /// `sigma = (p0 + rho g h - pv) / q`, `tau_c = T / (q AP)`, `q = rho/2 (VA² + (0.7 pi n D)²)`.
+    /// # Source
+    /// \[burrill1943\]; projected area \[ufc2005\].
+    #[must_use]
+    pub fn loading(&self, water: &Water) -> (f64, f64) {
+        let tip = PI * self.revs_per_s * self.diameter_m;
+        let pressure =
+            0.5 * water.density_kg_m3 * (self.speed_advance_m_s * self.speed_advance_m_s + 0.49 * tip * tip);
+        let projected = projected_area_m2(self.diameter_m, self.area_ratio, self.pitch_ratio);
+        (pressure_margin_pa(water, self.shaft_depth_m) / pressure, self.thrust_n / (pressure * projected))
+    }
+}
+
 /// What the check found.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CavitationCheck {
@@ -124,11 +140,9 @@ pub enum Verdict {
     Cavitating,
 }
 
-/// Checks blade loading against the limit lines.
-///
-/// `sigma = (p0 + rho g h - pv) / (rho/2 (VA² + (0.7 pi n D)²))`, `tau_c = T / (the same pressure · AP)`.
+/// Checks blade loading, see [`WorkingPropeller::loading`], against the limit lines.
 /// # Source
-/// \[burrill1943\]; projected area \[ufc2005\].
+/// \[burrill1943\].
 /// # Valid for
 /// See [`LoadingLimit::thrust_loading`].
 /// # Errors
@@ -139,13 +153,8 @@ pub fn check_cavitation(state: &WorkingPropeller, water: &Water) -> Result<Cavit
     positive("shaft speed", state.revs_per_s)?;
     not_negative("shaft depth", state.shaft_depth_m)?;
     not_negative("speed of advance", state.speed_advance_m_s)?;
-    let projected =
-        positive("projected area", projected_area_m2(state.diameter_m, state.area_ratio, state.pitch_ratio))?;
-    let tip = PI * state.revs_per_s * state.diameter_m;
-    let axial_squared = state.speed_advance_m_s * state.speed_advance_m_s;
-    let pressure = 0.5 * water.density_kg_m3 * (axial_squared + 0.49 * tip * tip);
-    let sigma = pressure_margin_pa(water, state.shaft_depth_m) / pressure;
-    let thrust_loading = state.thrust_n / (pressure * projected);
+    positive("projected area", projected_area_m2(state.diameter_m, state.area_ratio, state.pitch_ratio))?;
+    let (sigma, thrust_loading) = state.loading(water);
     let limit = LoadingLimit::Usual.thrust_loading(sigma);
     let verdict = if thrust_loading <= LoadingLimit::Careful.thrust_loading(sigma).min(limit) {
         Verdict::Clear
@@ -155,7 +164,7 @@ pub fn check_cavitation(state: &WorkingPropeller, water: &Water) -> Result<Cavit
         Verdict::Cavitating
     };
     let margin = if thrust_loading > 0.0 { limit / thrust_loading - 1.0 } else { f64::INFINITY };
-    let tip_speed_m_s = (axial_squared + tip * tip).sqrt();
+    let tip_speed_m_s = state.speed_advance_m_s.hypot(PI * state.revs_per_s * state.diameter_m);
     Ok(CavitationCheck { sigma, thrust_loading, limit, margin, verdict, tip_speed_m_s })
 }
 

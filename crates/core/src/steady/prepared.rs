@@ -4,7 +4,7 @@
 
 use std::f64::consts::TAU;
 
-use super::limit::{LIMIT_COUNT, Limit, Usage};
+use super::limit::{LIMIT_COUNT, Limit, Usage, tightest};
 use super::state::State;
 use crate::battery::PreparedBank;
 use crate::boat::{Boat, BoatError, Stern};
@@ -12,9 +12,9 @@ use crate::drive::{Controller, DriveLine, Motor, MotorPoint, Temperatures, Throt
 use crate::fouling::blade_drag_rise;
 use crate::hull::{PreparedHull, complete};
 use crate::notice::{Noted, Notice, push_once};
-use crate::numeric::solve_bracketed;
+use crate::numeric::{Crossing, RootError, solve_share};
 use crate::propeller::PreparedPropeller;
-use crate::propeller::cavitation::{LoadingLimit, WorkingPropeller, check_cavitation};
+use crate::propeller::cavitation::{LoadingLimit, WorkingPropeller};
 use crate::propeller::geometry::chord_075_m;
 use crate::study::Bollard;
 
@@ -31,6 +31,10 @@ pub struct PreparedBoat {
     bank: PreparedBank,
     house_power_w: f64,
 }
+
+/// How near to 1 the share of a limit, or of what was asked for, is brought. Forces and powers of a
+/// state balance by construction; this only places it on the limit.
+pub(super) const SHARE_TOLERANCE: f64 = 1e-10;
 
 /// Motor, controller and bank for one point of the propeller shaft.
 struct Machinery {
@@ -153,8 +157,7 @@ impl PreparedBoat {
         let resistance_n = self.hull.resistance_n(speed_m_s);
         let thrust_n = resistance_n / (1.0 - self.stern.thrust_deduction);
         let advance = speed_m_s * (1.0 - self.stern.wake_fraction);
-        let revs = self.propeller.revs_for_thrust(advance, thrust_n)?;
-        let (_, open_water_torque) = self.propeller.thrust_torque(advance, revs);
+        let (revs, open_water_torque) = self.propeller.at_thrust(advance, thrust_n)?;
         Some(self.assemble(speed_m_s, resistance_n, thrust_n, advance, revs, open_water_torque))
     }
 
@@ -195,12 +198,7 @@ impl PreparedBoat {
             // The bus sags a little with the current that weakens the field: two passes settle it.
             for _ in 0..2 {
                 let available = self.controller.available_v(bank_v);
-                let Some(weakened) =
-                    self.motor.steady_at_voltage(omega, torque, self.motor_ambient_k, available)
-                else {
-                    break;
-                };
-                motor = weakened;
+                motor = self.motor.steady_weakened(omega, torque, self.motor_ambient_k, available);
                 (bank_v, bank_a) = self.bank_under(self.controller.battery_power_w(&motor));
             }
         }
@@ -235,17 +233,13 @@ impl PreparedBoat {
         let mut usage = [0.0; LIMIT_COUNT];
         let motor = &state.motor;
         let controller = self.controller.use_of_limits(motor, state.bank_v);
-        let pack_v = self.bank.pack_voltage_at_v(state.bank_a);
-        let most_w = 0.25 * self.bank.open_circuit_v * self.bank.open_circuit_v / self.bank.resistance_ohm();
-        let overdraw = if self.bank.resistance_ohm() > 0.0 { state.bank_power_w() / most_w } else { 0.0 };
         usage[Limit::BankVolts as usize] = self.voltage_share(motor, state.bank_v);
         usage[Limit::BatteryAmps as usize] = controller.battery_current;
         usage[Limit::PhaseAmps as usize] = controller.phase_current;
         usage[Limit::Power as usize] =
             controller.power.max(self.motor.peak_power_w.map_or(0.0, |peak| motor.shaft_power_w / peak));
         usage[Limit::Bms as usize] = state.bank_a / self.bank.discharge_limit_a;
-        usage[Limit::LowVoltage as usize] =
-            (self.bank.low_voltage_v / pack_v.max(1e-3)).max(controller.undervoltage).max(overdraw);
+        usage[Limit::LowVoltage as usize] = self.sag_share(state);
         usage[Limit::MotorHeat as usize] =
             (motor.winding_k - self.motor_ambient_k) / (self.motor.winding_limit_k - self.motor_ambient_k);
         usage[Limit::Cavitation as usize] = self.cavitation_share(state);
@@ -254,6 +248,22 @@ impl PreparedBoat {
             usage[Limit::Lever as usize] = self.lever_share(state, lever);
         }
         usage
+    }
+
+    /// Share of the sag that may be: from the bank's volts at rest down to the cut-out of the packs
+    /// (at their terminals) or of the controller (at its own); or of the most power that the bank
+    /// gives at all. Infinite when the bank at rest is below a cut-out already.
+    fn sag_share(&self, state: &State) -> f64 {
+        let rest_v = self.bank.open_circuit_v;
+        let share = |resistance_ohm: f64, cut_out_v: f64| {
+            let room_v = rest_v - cut_out_v;
+            if room_v > 0.0 { state.bank_a * resistance_ohm / room_v } else { f64::INFINITY }
+        };
+        let resistance_ohm = self.bank.resistance_ohm();
+        let most_by_power = 4.0 * resistance_ohm / (rest_v * rest_v);
+        share(self.bank.packs_resistance_ohm, self.bank.low_voltage_v)
+            .max(share(resistance_ohm, self.controller.undervoltage_v.unwrap_or(0.0)))
+            .max(state.bank_power_w() * most_by_power)
     }
 
     /// Volts needed over volts to be had; with field weakening, speed over the speed it reaches.
@@ -304,9 +314,8 @@ impl PreparedBoat {
             area_ratio: propeller.area_ratio,
             shaft_depth_m: self.stern.shaft_depth_m,
         };
-        check_cavitation(&working, self.propeller.water()).map_or(0.0, |check| {
-            check.thrust_loading / LoadingLimit::Fast.thrust_loading(check.sigma).max(1e-6)
-        })
+        let (sigma, loading) = working.loading(self.propeller.water());
+        loading / LoadingLimit::Fast.thrust_loading(sigma).max(1e-6)
     }
 
     /// Pull against a quay with the lever fully open. The propeller's own thrust: a quay wall close
@@ -318,17 +327,21 @@ impl PreparedBoat {
             self.assemble(0.0, 0.0, thrust, 0.0, revs, torque)
         };
         let counted = |limit: Limit| limit.acts_at_once() && limit != Limit::HullMethod;
-        let excess =
-            |revs: f64| super::limit::tightest(&self.usage(&at(revs), 1.0), counted).1.max(1e-12).ln();
-        let highest =
-            1.2 * self.bank.open_circuit_v / (TAU * self.motor.torque_constant_n_m_a) / self.drive_line.ratio;
-        let revs = solve_bracketed(excess, 1e-3, highest, 1e-9).ok()?;
-        let state = at(revs);
+        let evaluate = |revs: f64| -> Result<_, RootError> {
+            let state = at(revs);
+            let (limit, share) = tightest(&self.usage(&state, 1.0), counted);
+            Ok((share, (state, limit)))
+        };
+        let weakening = self.motor.field_weakening.map_or(1.0, |w| w.maximum_speed_ratio);
+        let no_load_rev_s = self.bank.open_circuit_v / (TAU * self.motor.torque_constant_n_m_a);
+        let highest = 1.2 * weakening * no_load_rev_s / self.drive_line.ratio;
+        let crossing = solve_share(evaluate, 1e-3, highest, 0.5 * highest, SHARE_TOLERANCE).ok()?;
+        let Crossing::At(revs, (state, limit)) = crossing else { return None };
         Some(Bollard {
             thrust_n: state.thrust_n,
             shaft_rev_s: revs,
             drive_power_w: state.drive_power_w,
-            limit: super::limit::tightest(&self.usage(&state, 1.0), counted).0,
+            limit,
         })
     }
 

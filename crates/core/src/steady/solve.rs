@@ -3,9 +3,9 @@
 //! everything that can be asked for rises with speed. Not for: what a state is made of.
 
 use super::limit::{Limit, Usage, tightest};
-use super::prepared::PreparedBoat;
+use super::prepared::{PreparedBoat, SHARE_TOLERANCE};
 use super::state::State;
-use crate::numeric::{RootError, solve_bracketed, solve_rising};
+use crate::numeric::{Crossing, RootError, solve_bracketed, solve_share};
 
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,6 +32,12 @@ pub enum SteadyError {
     DrivenBack {
         /// Thrust needed at standstill \[N\].
         thrust_n: f64,
+        /// What stops her, in words.
+        limit: &'static str,
+    },
+    /// Even at rest a limit is passed: a bank below its cut-out, or too cold to be used.
+    #[error("she cannot leave: even at standstill {limit} is passed")]
+    CannotMove {
         /// What stops her, in words.
         limit: &'static str,
     },
@@ -111,7 +117,7 @@ impl PreparedBoat {
                 self.solve_limited(lever, |_| true)
             }
             Ask::Speed(speed) => {
-                if !(speed > 0.0) {
+                if speed.is_nan() || speed <= 0.0 {
                     return Err(SteadyError::NotPositive { asked: "the speed", upper: "" });
                 }
                 if speed > self.fastest_m_s() {
@@ -120,7 +126,7 @@ impl PreparedBoat {
                         limit_m_s: self.fastest_m_s(),
                     });
                 }
-                self.bound_at(speed)
+                Ok(self.bound(self.checked_state_at(speed)?))
             }
             Ask::ShaftSpeed(revs) => self.solve_for("this shaft speed", revs, |state| state.shaft_rev_s),
             Ask::BankPower(power) => self.solve_for("this power", power, State::bank_power_w),
@@ -151,24 +157,18 @@ impl PreparedBoat {
         lever: f64,
         counts: impl Fn(Limit) -> bool + Copy,
     ) -> Result<Bound, SteadyError> {
+        // HullMethod always counts, so there is always a limit.
         let counted = |limit: Limit| limit == Limit::HullMethod || counts(limit);
-        let excess = |speed: f64| match self.state_at(speed) {
-            Some(state) => straightened(tightest(&self.usage(&state, lever), counted).1),
-            None => f64::NAN,
+        let evaluate = |speed: f64| {
+            let state = self.checked_state_at(speed)?;
+            let usage = self.usage(&state, lever);
+            let (limit, share) = tightest(&usage, counted);
+            Ok((share, Bound { state, usage, limit }))
         };
-        let low = self.slowest_m_s();
-        let high = self.fastest_m_s();
-        if self.hull().resistance_n(low) > DRIVEN_BACK_N && excess(low) > 0.0 {
-            let bound = self.bound_at(low)?;
-            let limit = tightest(&self.usage(&bound.state, lever), counted).0;
-            return Err(SteadyError::DrivenBack { thrust_n: bound.state.thrust_n, limit: limit.words() });
+        match self.solve_along_speed(evaluate)? {
+            Crossing::At(_, bound) | Crossing::BelowToHigh(bound) => Ok(bound),
+            Crossing::AboveFromLow(bound) => Err(stopped_at_rest(&bound)),
         }
-        // HullMethod reaches its limit exactly at `high`, so the bracket always holds.
-        let speed = solve_rising(excess, low, high, FIRST_GUESS * high, SPEED_TOLERANCE_M_S)?;
-        let state =
-            self.state_at(speed).ok_or(SteadyError::NoThrust { speed_m_s: speed, thrust_n: f64::NAN })?;
-        let usage = self.usage(&state, lever);
-        Ok(Bound { state, usage, limit: tightest(&usage, counted).0 })
     }
 
     fn solve_for(
@@ -180,26 +180,36 @@ impl PreparedBoat {
         if !(wanted > 0.0 && wanted.is_finite()) {
             return Err(SteadyError::NotPositive { asked, upper: "" });
         }
-        let excess =
-            |speed: f64| self.state_at(speed).map_or(f64::NAN, |state| straightened(of(&state) / wanted));
-        let (low, high) = (self.slowest_m_s(), self.fastest_m_s());
-        if excess(low) > 0.0 {
-            return Err(SteadyError::BelowStandstill { asked });
+        let evaluate = |speed: f64| {
+            let state = self.checked_state_at(speed)?;
+            Ok((of(&state) / wanted, state))
+        };
+        match self.solve_along_speed(evaluate)? {
+            Crossing::At(_, state) => Ok(self.bound(state)),
+            Crossing::AboveFromLow(_) => Err(SteadyError::BelowStandstill { asked }),
+            Crossing::BelowToHigh(_) => Err(SteadyError::BeyondHull { asked, limit_m_s: self.fastest_m_s() }),
         }
-        if excess(high) < 0.0 {
-            return Err(SteadyError::BeyondHull { asked, limit_m_s: high });
-        }
-        let speed = solve_rising(excess, low, high, FIRST_GUESS * high, SPEED_TOLERANCE_M_S)?;
-        self.bound_at(speed)
     }
 
-    fn bound_at(&self, speed: f64) -> Result<Bound, SteadyError> {
-        let state = self.state_at(speed).ok_or_else(|| SteadyError::NoThrust {
-            speed_m_s: speed,
-            thrust_n: self.hull().resistance_n(speed) / (1.0 - self.thrust_deduction()),
-        })?;
+    fn solve_along_speed<T>(
+        &self,
+        evaluate: impl FnMut(f64) -> Result<(f64, T), SteadyError>,
+    ) -> Result<Crossing<T>, SteadyError> {
+        let high = self.fastest_m_s();
+        solve_share(evaluate, self.slowest_m_s(), high, FIRST_GUESS * high, SHARE_TOLERANCE)
+    }
+
+    fn checked_state_at(&self, speed_m_s: f64) -> Result<State, SteadyError> {
+        self.state_at(speed_m_s).ok_or_else(|| SteadyError::NoThrust {
+            speed_m_s,
+            thrust_n: self.hull().resistance_n(speed_m_s) / (1.0 - self.thrust_deduction()),
+        })
+    }
+
+    /// The state with all limits at full lever.
+    fn bound(&self, state: State) -> Bound {
         let usage = self.usage(&state, 1.0);
-        Ok(Bound { state, usage, limit: tightest(&usage, |_| true).0 })
+        Bound { state, usage, limit: tightest(&usage, |_| true).0 }
     }
 
     /// Where the search along the speed axis begins: standstill, or the speed at which a following
@@ -218,14 +228,15 @@ impl PreparedBoat {
 /// Where along the speeds that the hull covers the search begins: most drives stop her near here.
 const FIRST_GUESS: f64 = 0.5;
 
-/// Resistance at standstill below which no wind can be strong enough to drive her back \[N\].
-const DRIVEN_BACK_N: f64 = 5.0;
+/// Thrust at standstill above which wind is what stops her, not the drive \[N\].
+const DRIVEN_BACK_N: f64 = 1.0;
 
-/// Usages rise about with the square of speed: the root makes them nearly straight for the search.
-fn straightened(share: f64) -> f64 {
-    share.max(0.0).sqrt() - 1.0
+/// Why a limit is passed at the slowest speed already.
+fn stopped_at_rest(bound: &Bound) -> SteadyError {
+    let (limit, thrust_n) = (bound.limit.words(), bound.state.thrust_n);
+    if thrust_n > DRIVEN_BACK_N && bound.usage[bound.limit as usize].is_finite() {
+        SteadyError::DrivenBack { thrust_n, limit }
+    } else {
+        SteadyError::CannotMove { limit }
+    }
 }
-
-/// Last step along the speed axis \[m/s\]; thrust and power balance at each
-/// speed are closed by construction, so this only places the state on the limit.
-const SPEED_TOLERANCE_M_S: f64 = 1e-9;

@@ -43,8 +43,8 @@ impl SpeedAnswer {
 pub struct Answers {
     /// What binds at full throttle.
     pub full: FullThrottle,
-    /// One for each lever position asked.
-    pub at_levers: Vec<Bound>,
+    /// One for each lever position asked; `Err` where the wind drives her back.
+    pub at_levers: Vec<Result<Bound, SteadyError>>,
     /// One for each speed asked; `Err` beyond the hull method.
     pub at_speeds: Vec<Result<SpeedAnswer, SteadyError>>,
     /// Thrust tied up at full throttle \[N\] and the shaft speed there \[rev/s\].
@@ -82,8 +82,7 @@ pub fn answer_prepared(
     questions: &Questions,
 ) -> Result<Answers, BoatError> {
     let full = prepared.full_throttle()?;
-    let at_levers =
-        questions.levers.iter().map(|&lever| prepared.solve(Ask::Lever(lever))).collect::<Result<_, _>>()?;
+    let at_levers = questions.levers.iter().map(|&lever| prepared.solve(Ask::Lever(lever))).collect();
     let at_speeds = questions.speeds_m_s.iter().map(|&speed| at_speed(prepared, boat, speed)).collect();
     Ok(Answers { full, at_levers, at_speeds, bollard: prepared.bollard() })
 }

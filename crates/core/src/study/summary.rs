@@ -6,7 +6,7 @@ use super::figure::{FIGURE_COUNT, Figure, Figures};
 use crate::boat::{BoatError, BoatSpec, Input};
 use crate::notice::Notice;
 use crate::spread::{Draws, Spread, quantiles};
-use crate::steady::{LIMIT_COUNT, Limit, PreparedBoat, WattLadder};
+use crate::steady::{LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
 
 /// A figure at the inputs' medians, with its 80 % band over the draws.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,8 +44,8 @@ pub struct SampleAnswer {
     pub next_speed_m_s: Option<f64>,
     /// Thrust against a quay \[N\].
     pub bollard_n: Option<f64>,
-    /// Figures at each lever position asked.
-    pub at_levers: Vec<Figures>,
+    /// Figures at each lever position asked; `None` where the wind drives her back.
+    pub at_levers: Vec<Option<Figures>>,
     /// (figures, seconds to the reserve) at each speed asked; `None` out of the method's range.
     pub at_speeds: Vec<Option<(Figures, Option<f64>)>>,
 }
@@ -66,7 +66,11 @@ pub fn sample_answer(
         limit: answers.full.held.limit,
         next_speed_m_s: answers.full.next.map(|next| next.state.speed_m_s),
         bollard_n: answers.bollard.map(|b| b.thrust_n),
-        at_levers: answers.at_levers.iter().map(|bound| Figures::of(&prepared, bound)).collect(),
+        at_levers: answers
+            .at_levers
+            .iter()
+            .map(|at| Some(Figures::of(&prepared, at.as_ref().ok()?)))
+            .collect(),
         at_speeds: answers
             .at_speeds
             .iter()
@@ -85,6 +89,8 @@ pub struct LeverRow {
     pub lever: f64,
     /// What binds there at the medians: the lever itself, or a limit that comes first.
     pub limit: Limit,
+    /// Share of draws in which she makes way; the bands stand on these.
+    pub share_ahead: f64,
     /// Each figure with its band, indexed by [`Figure`].
     pub figures: Vec<Interval>,
 }
@@ -153,8 +159,10 @@ pub struct Study {
     pub bollard_n: Option<Interval>,
     /// Where each watt goes at full throttle.
     pub ladder: WattLadder,
-    /// One row for each lever position asked.
+    /// One row for each lever position asked at which she makes way at the medians.
     pub levers: Vec<LeverRow>,
+    /// The other lever positions asked, each with why she makes no way there.
+    pub levers_without_way: Vec<(f64, SteadyError)>,
     /// One row for each speed asked.
     pub speeds: Vec<SpeedRow>,
     /// Draws asked for and draws that contradicted themselves.
@@ -212,17 +220,24 @@ pub fn summarise(
     let held = &answers.full.held.state;
     let parts = prepared.hull().breakdown(held.speed_m_s)?;
     let ladder = WattLadder::new(held, prepared.bank().open_circuit_v, &parts);
-    let levers = questions
-        .levers
-        .iter()
-        .zip(&answers.at_levers)
-        .enumerate()
-        .map(|(i, (&lever, bound))| LeverRow {
+    let mut levers = Vec::with_capacity(questions.levers.len());
+    let mut levers_without_way = Vec::new();
+    for (i, (&lever, at)) in questions.levers.iter().zip(&answers.at_levers).enumerate() {
+        let bound = match at {
+            Ok(bound) => bound,
+            Err(error) => {
+                levers_without_way.push((lever, error.clone()));
+                continue;
+            }
+        };
+        let ahead: Vec<&Figures> = good.iter().filter_map(|(_, s)| s.at_levers[i].as_ref()).collect();
+        levers.push(LeverRow {
             lever,
             limit: bound.limit,
-            figures: intervals(&Figures::of(&prepared, bound), good.iter().map(|(_, s)| &s.at_levers[i])),
-        })
-        .collect();
+            share_ahead: share(ahead.len(), good.len()),
+            figures: intervals(&Figures::of(&prepared, bound), ahead.iter().copied()),
+        });
+    }
     let speeds = (0..questions.speeds_m_s.len())
         .map(|i| speed_row(i, questions, &answers, &prepared, &good))
         .collect();
@@ -242,6 +257,7 @@ pub fn summarise(
         bollard_n,
         ladder,
         levers,
+        levers_without_way,
         speeds,
         samples: (samples.len(), samples.len() - good.len()),
         width_of_speed,
@@ -285,7 +301,7 @@ fn speed_row(
     let reached: Vec<&(Figures, Option<f64>)> =
         good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
     let in_reach = reached.iter().filter(|(_, duration)| duration.is_some()).count();
-    let share_in_reach = if good.is_empty() { 0.0 } else { in_reach as f64 / good.len() as f64 };
+    let share_in_reach = share(in_reach, good.len());
     let central = answers.at_speeds[i].as_ref().ok();
     let figures = central.map_or_else(Vec::new, |at| {
         intervals(&Figures::of(prepared, &at.bound), reached.iter().map(|(figures, _)| figures))
@@ -299,6 +315,10 @@ fn speed_row(
         p90: d.p90 * speed_m_s,
     });
     SpeedRow { speed_m_s, share_in_reach, figures, duration_s, distance_m }
+}
+
+fn share(part: usize, whole: usize) -> f64 {
+    if whole == 0 { 0.0 } else { part as f64 / whole as f64 }
 }
 
 fn intervals<'a>(central: &Figures, samples: impl Iterator<Item = &'a Figures> + Clone) -> Vec<Interval> {

@@ -2,6 +2,8 @@
 //! 48 V drive.
 #![allow(dead_code, reason = "each test file uses its part")]
 
+pub mod random;
+
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, Stern};
 use wakewright_core::drive::{Controller, DriveLine, MotorPlate, ReductionKind};
@@ -17,7 +19,8 @@ pub const INCH_M: f64 = 0.0254;
 pub const KNOT_M_S: f64 = 1852.0 / 3600.0;
 
 pub fn heavy_long_keeler() -> Boat {
-    let pack = PackGroup { bms_discharge_a: Some(200.0), ..PackGroup::new(Chemistry::Lfp, 16, 100.0 * 3600.0, 2) };
+    let pack =
+        PackGroup { bms_discharge_a: Some(200.0), ..PackGroup::new(Chemistry::Lfp, 16, 100.0 * 3600.0, 2) };
     Boat {
         form: HullForm {
             kind: HullKind::SailingYacht,
@@ -39,7 +42,12 @@ pub fn heavy_long_keeler() -> Boat {
             wetted_area_m2: None,
             volume_m3: None,
         },
-        rudder: Rudder { kind: RudderKind::KeelHung, mean_chord_m: None, thickness_ratio: None, wetted_area_m2: None },
+        rudder: Rudder {
+            kind: RudderKind::KeelHung,
+            mean_chord_m: None,
+            thickness_ratio: None,
+            wetted_area_m2: None,
+        },
         topsides: Topsides {
             length_overall_m: 9.8,
             beam_overall_m: Some(3.0),
@@ -65,7 +73,7 @@ pub fn heavy_long_keeler() -> Boat {
             shaft_depth_m: 0.7,
         },
         drive_line: DriveLine::estimate(ReductionKind::ToothedBelt, 2.5, 40.0),
-        motor: MotorPlate::minimal(60.0 / 60.0, 10_000.0, 3000.0 / 60.0),
+        motor: MotorPlate::minimal(1.0, 10_000.0, 50.0),
         motor_ambient_k: 303.15,
         controller: Controller { maximum_duty: 0.95, ..Controller::estimate(350.0, 250.0, 51.2) },
         bank: Bank { cable_resistance_ohm: 0.002, ..Bank::of(pack, 0.8) },
