@@ -16,6 +16,7 @@ pub mod notice;
 pub mod numeric;
 pub mod practice;
 pub mod propeller;
+pub mod search;
 pub mod spread;
 pub mod steady;
 pub mod study;

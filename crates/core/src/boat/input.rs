@@ -107,7 +107,9 @@ impl Input {
     pub fn how_to_know_better(self) -> String {
         match self {
             Self::InService => "A sea trial in calm water, both ways, would narrow it most.".to_owned(),
-            Self::BottomGrowth => "A look at the bottom, or a trial after a scrub, would narrow it most.".to_owned(),
+            Self::BottomGrowth => {
+                "A look at the bottom, or a trial after a scrub, would narrow it most.".to_owned()
+            }
             Self::ResiduaryFactor | Self::TorqueFactor | Self::ThrustFactor | Self::WindageFactor => {
                 format!("{}: only a trial of this boat narrows it.", capitalised(self.words()))
             }
