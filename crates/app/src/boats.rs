@@ -80,7 +80,9 @@ pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
     let text = std::fs::read_to_string(path).map_err(|error| {
         let what = match error.kind() {
             std::io::ErrorKind::NotFound => "there is no such file; `wakewright new` writes one".to_owned(),
-            std::io::ErrorKind::InvalidData => "this is no text file; a boat document is TOML in UTF-8".to_owned(),
+            std::io::ErrorKind::InvalidData => {
+                "this is no text file; a boat document is TOML in UTF-8".to_owned()
+            }
             _ => error.to_string(),
         };
         LoadError::Unreadable(format!("{place}: {what}"))
@@ -102,7 +104,9 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     for change in changes {
         let Some((field, value)) = change.split_once('=') else {
             let example = "--set propeller.pitch=\"11 in\"";
-            return Err(LoadError::Unreadable(format!("--set {change}: write field=value, for example {example}")));
+            return Err(LoadError::Unreadable(format!(
+                "--set {change}: write field=value, for example {example}"
+            )));
         };
         if let Some(advice) = unknown_field(field.trim()) {
             return Err(LoadError::Unreadable(format!("--set {change}: {advice}")));

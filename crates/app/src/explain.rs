@@ -25,7 +25,8 @@ fn input_line(key: &str, boat: &Loaded) -> InputLine {
         let known = Input::ALL.iter().find(|input| input.key() == key);
         let label = known.map_or(key, |input| input.words()).to_owned();
         let spread = boat.spec.uncertain.iter().find(|u| Some(&u.input) == known).map(|u| u.spread);
-        let value = spread.map_or_else(String::new, |s| format!("{:.3} ({:.3} to {:.3})", s.median, s.p10, s.p90));
+        let value =
+            spread.map_or_else(String::new, |s| format!("{:.3} ({:.3} to {:.3})", s.median, s.p10, s.p90));
         return InputLine { key: key.to_owned(), label, value, origin: "the method's own spread".to_owned() };
     };
     let (section, name) = key.split_once('.').unwrap_or((key, ""));
@@ -35,7 +36,8 @@ fn input_line(key: &str, boat: &Loaded) -> InputLine {
     } else {
         rows.iter().map(|row| row.address_of(name)).collect()
     };
-    let values: Vec<String> = addresses.iter().filter_map(|a| boat.document.typed(a).map(str::to_owned)).collect();
+    let values: Vec<String> =
+        addresses.iter().filter_map(|a| boat.document.typed(a).map(str::to_owned)).collect();
     let (value, origin) = if values.is_empty() {
         not_written(key, field.presence, boat)
     } else {

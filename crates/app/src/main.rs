@@ -5,6 +5,7 @@ mod boats;
 mod cli;
 mod explain;
 mod sampling;
+mod searching;
 mod sources;
 
 use std::process::ExitCode;

@@ -11,7 +11,8 @@ pub fn citation(key: &str) -> String {
     let Ok(all) = SOURCES.parse::<DocumentMut>() else { return String::new() };
     let Some(entry) = all.get(key) else { return String::new() };
     let text = |name: &str| entry.get(name).and_then(|item| item.as_str()).unwrap_or("").to_owned();
-    let year = entry.get("year").and_then(toml_edit::Item::as_integer).map_or(String::new(), |y| format!(" ({y})"));
+    let year =
+        entry.get("year").and_then(toml_edit::Item::as_integer).map_or(String::new(), |y| format!(" ({y})"));
     format!("{}{year}: {}. {}. [{}]", text("authors"), text("title"), text("where"), text("how_read"))
 }
 

@@ -120,7 +120,10 @@ fn json_answers_carry_format_version_and_finding() {
         let value: Value = serde_json::from_slice(&output.stdout).unwrap();
         assert_eq!(value["format"], format);
         assert_eq!(value["version"], 1);
-        assert!(value["finding"].as_str().is_some_and(|finding| finding.contains("Grey Wagtail")), "{value:#}");
+        assert!(
+            value["finding"].as_str().is_some_and(|finding| finding.contains("Grey Wagtail")),
+            "{value:#}"
+        );
     }
 }
 
@@ -189,7 +192,8 @@ fn what_cannot_be_read_is_said() {
 #[test]
 fn new_writes_a_start_and_never_overwrites() {
     let folder = Folder::new("new");
-    let made = folder.run(&["new", "dipper.toml", "--set", "boat.name=Dipper", "--set", "hull.displacement=5.4 t"]);
+    let made =
+        folder.run(&["new", "dipper.toml", "--set", "boat.name=Dipper", "--set", "hull.displacement=5.4 t"]);
     assert_eq!(made.status.code(), Some(0), "{}", complaint(&made));
     let written = std::fs::read_to_string(folder.0.join("dipper.toml")).unwrap();
     assert!(written.contains("name = \"Dipper\"") && written.contains("displacement = \"5.4 t\""));

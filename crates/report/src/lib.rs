@@ -2,6 +2,7 @@
 //! Returns strings and opens nothing; no computation of boats is done here.
 
 pub mod picture;
+pub mod search_finding;
 pub mod sentence;
 pub mod text;
 pub mod view;

@@ -52,9 +52,10 @@ fn every_cited_key_is_listed() {
         let text = std::fs::read_to_string(&path).unwrap();
         for piece in text.split("\\[").skip(1) {
             let Some((key, _)) = piece.split_once("\\]") else { continue };
-            let looks_like_key = key.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
-                && key.chars().filter(char::is_ascii_digit).count() >= 3
-                && key.starts_with(|c: char| c.is_ascii_lowercase());
+            let looks_like_key =
+                key.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+                    && key.chars().filter(char::is_ascii_digit).count() >= 3
+                    && key.starts_with(|c: char| c.is_ascii_lowercase());
             if looks_like_key && !keys.contains_key(key) {
                 unknown.insert(format!("{key} in {}", path.display()));
             }

@@ -13,7 +13,9 @@ use crate::boats::{LoadError, load};
 
 /// Arguments of `check`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  wakewright check myboat.toml\n\nExit code 1 when something can hurt somebody or break.")]
+#[command(
+    after_help = "Example:\n  wakewright check myboat.toml\n\nExit code 1 when something can hurt somebody or break."
+)]
 pub struct CheckArgs {
     #[command(flatten)]
     boat: BoatArgs,

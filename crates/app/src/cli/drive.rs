@@ -11,7 +11,9 @@ use crate::sampling;
 
 /// Arguments of `drive`.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  wakewright drive myboat.toml\n  wakewright drive myboat.toml --set propeller.pitch=\"11 in\"")]
+#[command(
+    after_help = "Examples:\n  wakewright drive myboat.toml\n  wakewright drive myboat.toml --set propeller.pitch=\"11 in\""
+)]
 pub struct DriveArgs {
     #[command(flatten)]
     boat: BoatArgs,

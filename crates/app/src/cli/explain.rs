@@ -13,7 +13,9 @@ use crate::explain::{inputs_of, sources_of};
 
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  wakewright explain myboat.toml resistance\n\nWithout a figure it lists them.")]
+#[command(
+    after_help = "Example:\n  wakewright explain myboat.toml resistance\n\nWithout a figure it lists them."
+)]
 pub struct ExplainArgs {
     #[command(flatten)]
     boat: BoatArgs,

@@ -11,9 +11,11 @@ use crate::boats::unknown_field;
 
 /// Arguments of `new`.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  wakewright new myboat.toml\n  wakewright new myboat.toml --set boat.name=\"Dipper\" \
+#[command(
+    after_help = "Examples:\n  wakewright new myboat.toml\n  wakewright new myboat.toml --set boat.name=\"Dipper\" \
     --set hull.displacement=\"5.4 t\"\n\nIn a terminal it asks the few questions that matter most; an empty answer leaves the \
-    field for later.")]
+    field for later."
+)]
 pub struct NewArgs {
     /// Where to write it; never overwrites
     #[arg(value_name = "FILE")]
@@ -55,12 +57,17 @@ const QUESTIONS: [&str; 22] = [
 /// Runs the command.
 pub fn run(args: &NewArgs) -> Done {
     if std::path::Path::new(&args.file).exists() {
-        return Err(Failure::input(format!("{}: there is such a file already; choose another name\n", args.file)));
+        return Err(Failure::input(format!(
+            "{}: there is such a file already; choose another name\n",
+            args.file
+        )));
     }
     let mut answers: Vec<(String, String)> = Vec::new();
     for change in &args.set {
         let Some((field, value)) = change.split_once('=') else {
-            return Err(Failure::input(format!("--set {change}: write field=value, for example hull.draught=\"1.5 m\"\n")));
+            return Err(Failure::input(format!(
+                "--set {change}: write field=value, for example hull.draught=\"1.5 m\"\n"
+            )));
         };
         if let Some(advice) = unknown_field(field.trim()) {
             return Err(Failure::input(format!("--set {change}: {advice}\n")));

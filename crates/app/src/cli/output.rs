@@ -52,5 +52,7 @@ pub fn write_json(value: &impl Serialize) -> Done {
 /// Writes `message` to standard error; there is nobody to tell when that fails.
 pub fn complain(message: &str) {
     let mut err = std::io::stderr().lock();
-    let _ = err.write_all(message.as_bytes()).and_then(|()| if message.ends_with('\n') { Ok(()) } else { err.write_all(b"\n") });
+    let _ = err
+        .write_all(message.as_bytes())
+        .and_then(|()| if message.ends_with('\n') { Ok(()) } else { err.write_all(b"\n") });
 }

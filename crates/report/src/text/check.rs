@@ -62,7 +62,9 @@ pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
     match (unusual - danger, danger) {
         (0, 0) => format!("{sound}, and she is as such boats usually are."),
         (n, 0) => format!("{sound}; {} worth a second look.", things(n)),
-        (0, d) => format!("{sound}; {d} of the rules below {} can hurt somebody or break something.", broken(d)),
+        (0, d) => {
+            format!("{sound}; {d} of the rules below {} can hurt somebody or break something.", broken(d))
+        }
         (n, d) => format!(
             "{sound}; {} worth a second look, and {d} of the rules below {} can hurt somebody or break something.",
             things(n),

@@ -166,11 +166,7 @@ impl StateView {
 }
 
 fn lever_view(row: &LeverRow) -> LeverView {
-    LeverView {
-        lever_share: row.lever,
-        binding_limit: row.limit.key(),
-        state: StateView::of(&row.figures),
-    }
+    LeverView { lever_share: row.lever, binding_limit: row.limit.key(), state: StateView::of(&row.figures) }
 }
 
 /// The view of a study.
