@@ -1,5 +1,6 @@
 //! Rules that the whole tree keeps: every cited source is listed once, every reference table has its
 //! head and a test that reads it, nothing speaks of one machine.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};

@@ -41,7 +41,7 @@ pub fn write(text: &str) -> Done {
 
 /// Writes `value` as JSON to standard output.
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn write_json(value: &impl Serialize) -> Done {
     let mut text = serde_json::to_string_pretty(value)
         .map_err(|error| Failure::input(format!("the result cannot be written as JSON: {error}\n")))?;

@@ -199,15 +199,16 @@ impl PreparedPropeller {
     }
 
     /// As [`Self::kt_coefficients`], with what the change of the Reynolds number with the revolutions adds to
-    /// n dKT/dn at advance ratio `j`; `None` below the correction.
+    /// n dKT/dn; `None` below the correction.
     #[inline]
-    fn kt_with_drift(&self, speed_advance_m_s: f64, revs: f64, j: f64) -> ([f64; 4], Option<f64>) {
+    fn kt_with_drift(&self, speed_advance_m_s: f64, revs: f64) -> ([f64; 4], Option<f64>) {
         let kt = self.open_water.kt_coefficients;
         let Some((correction, rise)) = self.rise(speed_advance_m_s, revs) else { return (kt, None) };
         let factor = self.propeller.thrust_factor;
         let turning = self.tip_scale * revs * revs;
         let share = turning / (turning + speed_advance_m_s * speed_advance_m_s);
         let [d0, d1, d2] = correction.kt_slope_at(rise);
+        let j = speed_advance_m_s / (revs * self.propeller.diameter_m);
         (added(kt, factor, correction.kt_at(rise)), Some(factor * share * (d0 + j * (d1 + j * d2))))
     }
 
@@ -270,7 +271,7 @@ impl PreparedPropeller {
             return Some((0.0, 0.0));
         }
         for _ in 0..40 {
-            let (kt, drift) = self.kt_with_drift(speed_advance_m_s, revs, a / revs);
+            let (kt, drift) = self.kt_with_drift(speed_advance_m_s, revs);
             let [k0, k1, k2, k3] = kt;
             let (square, linear, constant) = (k1 * a, k2 * a * a - tau, k3 * a * a * a);
             let value = ((k0 * revs + square) * revs + linear) * revs + constant;

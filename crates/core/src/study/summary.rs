@@ -3,7 +3,8 @@
 
 use super::answer::{Answers, Questions, answer_prepared};
 use super::figure::{FIGURE_COUNT, Figure, Figures};
-use crate::boat::{BoatError, BoatSpec, Input};
+use crate::boat::{Boat, BoatError, BoatSpec, Input};
+use crate::hull::ResiduaryMethod;
 use crate::notice::Notice;
 use crate::spread::{Draws, Spread, quantiles};
 use crate::steady::{LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
@@ -131,6 +132,17 @@ pub struct LimitRow {
     pub binds_in: f64,
 }
 
+/// What a rival residuary method gives in place of the one that is believed. Never averaged in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SecondOpinion {
+    /// The rival.
+    pub method: ResiduaryMethod,
+    /// Its resistance at the speed found at full throttle \[N\].
+    pub resistance_n: f64,
+    /// Its speed at full throttle \[m/s\].
+    pub speed_m_s: f64,
+}
+
 /// How much of a figure's spread comes from one input.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WidthShare {
@@ -159,6 +171,8 @@ pub struct Study {
     pub bollard_n: Option<Interval>,
     /// Where each watt goes at full throttle.
     pub ladder: WattLadder,
+    /// What the rival methods for the hull's waves say; none for a towed hull.
+    pub second_opinions: Vec<SecondOpinion>,
     /// One row for each lever position asked at which she makes way at the medians.
     pub levers: Vec<LeverRow>,
     /// The other lever positions asked, each with why she makes no way there.
@@ -256,6 +270,7 @@ pub fn summarise(
         next_speed_m_s,
         bollard_n,
         ladder,
+        second_opinions: second_opinions(spec, held.speed_m_s),
         levers,
         levers_without_way,
         speeds,
@@ -268,6 +283,29 @@ pub fn summarise(
         notices,
         prepared: Box::new(prepared),
     })
+}
+
+fn second_opinions(spec: &BoatSpec, speed_m_s: f64) -> Vec<SecondOpinion> {
+    if spec.boat.towed.is_some() {
+        return Vec::new();
+    }
+    [
+        ResiduaryMethod::KeuningSonnenberg1998,
+        ResiduaryMethod::KeuningKatgert2008,
+        ResiduaryMethod::Gerritsma1992,
+    ]
+    .into_iter()
+    .filter(|&method| method != spec.boat.residuary_method)
+    .filter_map(|method| {
+        let rival = PreparedBoat::new(&Boat { residuary_method: method, ..spec.boat.clone() }).ok()?.value;
+        let full = rival.full_throttle().ok()?;
+        Some(SecondOpinion {
+            method,
+            resistance_n: rival.hull().resistance_n(speed_m_s),
+            speed_m_s: full.held.state.speed_m_s,
+        })
+    })
+    .collect()
 }
 
 fn limit_rows(prepared: &PreparedBoat, answers: &Answers, binds: &[f64; LIMIT_COUNT]) -> Vec<LimitRow> {

@@ -22,6 +22,7 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     out += &ladder_text(study, paper);
     out += "\nMore at full throttle\n";
     out += &details_text(study, paper);
+    out += &second_opinions_text(study, paper);
     if let Some(first) = study.width_of_speed.first() {
         let parts: Vec<String> = study
             .width_of_speed
@@ -30,8 +31,7 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
             .map(|w| format!("{} {}", w.input.words(), percent(w.share)))
             .collect();
         out += "\nWhat makes the top speed unsure\n";
-        out += &paper
-            .wrap(&format!("{}. Measuring {} would help most.", parts.join(", "), first.input.words()), 2);
+        out += &paper.wrap(&format!("{}. {}", parts.join(", "), first.input.how_to_know_better()), 2);
     }
     out += &notices_text(&study.notices, paper);
     out
@@ -52,7 +52,7 @@ pub(super) fn percent(share: f64) -> String {
 
 fn limits_table(study: &Study, paper: &Paper) -> Table {
     let mut table = Table::new(&[
-        ("limit", Align::Left),
+        ("  limit", Align::Left),
         ("used", Align::Right),
         ("alone it stops\nher at", Align::Right),
         ("binds in", Align::Right),
@@ -114,6 +114,25 @@ fn lever_table(study: &Study, paper: &Paper) -> Table {
 /// A number in the unit of its kind, without the unit.
 pub(super) fn number_in(si: f64, quantity: Quantity, paper: &Paper, decimals: usize) -> String {
     format_number(unit_for(quantity, paper.units).from_si(si), decimals)
+}
+
+/// What the rival methods say, in one sentence; empty for a towed hull.
+fn second_opinions_text(study: &Study, paper: &Paper) -> String {
+    let said: Vec<String> = study
+        .second_opinions
+        .iter()
+        .map(|rival| {
+            let speed = paper.decimals(rival.speed_m_s, Quantity::Speed, 1);
+            format!("{speed} by {}", rival.method.words())
+        })
+        .collect();
+    if said.is_empty() {
+        return String::new();
+    }
+    format!(
+        "\nSecond opinions on the hull\n{}",
+        paper.wrap(&format!("At full throttle {}.", said.join(", ")), 2)
+    )
 }
 
 /// Columns of the longest bar.

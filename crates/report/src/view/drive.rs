@@ -33,6 +33,8 @@ pub struct DriveView {
     pub watt_ladder: Vec<StepView>,
     /// Power out of the cells.
     pub cells_w: f64,
+    /// What rival methods for the hull say.
+    pub second_opinions: Vec<SecondOpinionView>,
     /// What makes the top speed's band wide, largest first.
     pub width_of_speed: Vec<WidthView>,
     /// Draws of the unsure inputs.
@@ -65,6 +67,17 @@ pub struct StepView {
     pub step: &'static str,
     /// Power.
     pub power_w: f64,
+}
+
+/// What a rival method for the hull's waves says.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SecondOpinionView {
+    /// The method.
+    pub method: &'static str,
+    /// Its resistance at the speed found at full throttle.
+    pub resistance_n: f64,
+    /// Its speed at full throttle.
+    pub speed_kn: f64,
 }
 
 /// Share of a band that comes from one input.
@@ -201,6 +214,15 @@ pub fn drive_view(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
             .map(|(step, power_w)| StepView { step, power_w })
             .collect(),
         cells_w: study.ladder.cells_w,
+        second_opinions: study
+            .second_opinions
+            .iter()
+            .map(|rival| SecondOpinionView {
+                method: rival.method.words(),
+                resistance_n: rival.resistance_n,
+                speed_kn: rival.speed_m_s / KNOT_M_S,
+            })
+            .collect(),
         width_of_speed: study
             .width_of_speed
             .iter()
