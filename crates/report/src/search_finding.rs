@@ -264,8 +264,7 @@ fn nothing_found(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {
 /// What the least loosening of one limit would give.
 fn loosening(refusals: &Refusals, outcome: &Outcome, paper: &Paper) -> String {
     let Some((cause, share, index)) = refusals.easiest() else {
-        return "No limit by itself lets one in when it is loosened: ask for a slower cruising speed, or let more parts change."
-            .to_owned();
+        return several_to_loosen(refusals, outcome, paper);
     };
     let alone = refusals.alone[cause as usize];
     let boat = outcome.search.boat(index);
@@ -298,6 +297,25 @@ fn loosening(refusals: &Refusals, outcome: &Outcome, paper: &Paper) -> String {
         size_words(&boat, paper),
         boat.drive_line.ratio
     )
+}
+
+/// No single limit would do: how far off the closest is.
+fn several_to_loosen(refusals: &Refusals, outcome: &Outcome, paper: &Paper) -> String {
+    let advice = "ask for a slower cruising speed, which eases them all, or let more parts change.";
+    match refusals.closest.filter(|(share, ..)| share.is_finite()) {
+        Some((share, index, cause)) => {
+            let boat = outcome.search.boat(index);
+            format!(
+                "No limit by itself lets one in when it is loosened. The closest, {} and {:.2}:1, is {} % beyond {} and beyond \
+                 others by less: {advice}",
+                size_words(&boat, paper),
+                boat.drive_line.ratio,
+                format_number(100.0 * (share - 1.0), 0),
+                cause.words()
+            )
+        }
+        None => format!("No limit by itself lets one in when it is loosened: {advice}"),
+    }
 }
 
 fn capitalised(text: &str) -> String {

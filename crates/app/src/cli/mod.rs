@@ -49,7 +49,7 @@ enum Command {
     /// Speed, power, energy a mile, hours and miles
     Range(range::RangeArgs),
     /// Try every stock propeller, reduction, motor, voltage and number of packs
-    Search(search::SearchArgs),
+    Search(Box<search::SearchArgs>),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat

@@ -144,24 +144,6 @@ impl Train {
             peak: shaft_w / self.peak_power_w,
         }
     }
-
-    /// A speed that this train certainly does not pass with rest voltages up to `highest_v`, from the
-    /// demand alone.
-    ///
-    /// At a node with `omega kt > duty · rest volts`, `kt` taken as hot as it is ever followed, the volts
-    /// needed exceed those to be had under any load; at one with `torque > kt · phase limit`, `kt` taken
-    /// at ambient, the phase current exceeds its limit. The curve stops her at that node or before.
-    pub(super) fn unreachable_m_s(&self, demand: &Demand, grid_m_s: &[f64], highest_v: f64) -> f64 {
-        let hot = self.kt * (1.0 + self.flux_1_k * self.ceiling);
-        let cold = self.kt * (1.0 + self.flux_1_k * self.ambient);
-        let most_rev_s = self.duty * highest_v / (hot * self.omega_per_rev);
-        let most_torque = cold * self.phase_limit_a / self.torque_gain - self.bearing_n_m;
-        let nodes = demand.nodes;
-        let by_volts = demand.rev_s[..nodes].partition_point(|&rev_s| rev_s <= most_rev_s);
-        let by_amps = demand.torque_n_m[..nodes].partition_point(|&torque| torque <= most_torque);
-        let node = by_volts.min(by_amps);
-        if node < nodes { grid_m_s[node].min(demand.cap_m_s) } else { demand.cap_m_s }
-    }
 }
 
 /// A motor along the row of speeds, one array for each figure.

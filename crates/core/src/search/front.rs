@@ -122,18 +122,9 @@ impl Front {
         self.members.is_empty()
     }
 
-    /// True when a member is better than `ranks` in one merit and worse in none.
-    pub(super) fn beats(&mut self, ranks: &Ranks) -> bool {
-        let found = self.members.iter().position(|m| is_no_worse(&m.ranks, ranks) && m.ranks != *ranks);
-        self.bring_forward(found)
-    }
-
     /// What beat one candidate often beats the next: it is asked earlier then. Changes no result.
-    fn bring_forward(&mut self, found: Option<usize>) -> bool {
-        if let Some(position) = found.filter(|&position| position > 0) {
-            self.members.swap(position, position / 2);
-        }
-        found.is_some()
+    fn bring_forward(&mut self, position: usize) {
+        self.members.swap(position, position / 2);
     }
 
     /// Puts a candidate on the front if it belongs there; takes off what it beats.
@@ -148,7 +139,7 @@ impl Front {
             if member.ranks == new.ranks && new.index < member.index {
                 *member = new;
             }
-            self.bring_forward(found);
+            self.bring_forward(position);
             return;
         }
         self.members.retain(|member| !is_no_worse(&new.ranks, &member.ranks));

@@ -150,11 +150,18 @@ pub struct Refusals {
     pub alone: [u64; CAUSE_COUNT],
     /// Of those, the smallest share of the limit (above 1) and the candidate that has it.
     pub nearest: [Option<(f64, usize)>; CAUSE_COUNT],
+    /// The candidate whose worst share is the smallest, with that share and its cause.
+    pub closest: Option<(f64, usize, Cause)>,
 }
 
 impl Default for Refusals {
     fn default() -> Self {
-        Self { violated: [0; CAUSE_COUNT], alone: [0; CAUSE_COUNT], nearest: [None; CAUSE_COUNT] }
+        Self {
+            violated: [0; CAUSE_COUNT],
+            alone: [0; CAUSE_COUNT],
+            nearest: [None; CAUSE_COUNT],
+            closest: None,
+        }
     }
 }
 
@@ -170,9 +177,21 @@ impl Refusals {
                 count += 1;
             }
         }
+        let worst = Cause::ALL.into_iter().max_by(|&a, &b| shares[a as usize].total_cmp(&shares[b as usize]));
+        if let Some(cause) = worst.filter(|_| count > 0) {
+            self.keep_closest((shares[cause as usize], index, cause));
+        }
         if let (Some(cause), 1) = (last, count) {
             self.alone[cause] += 1;
             self.keep_nearest(cause, (shares[cause], index));
+        }
+    }
+
+    fn keep_closest(&mut self, found: (f64, usize, Cause)) {
+        let is_closer =
+            self.closest.is_none_or(|known| found.0.total_cmp(&known.0).then(found.1.cmp(&known.1)).is_lt());
+        if is_closer {
+            self.closest = Some(found);
         }
     }
 
@@ -192,6 +211,9 @@ impl Refusals {
             if let Some(found) = other.nearest[cause] {
                 self.keep_nearest(cause, found);
             }
+        }
+        if let Some(found) = other.closest {
+            self.keep_closest(found);
         }
     }
 

@@ -59,17 +59,6 @@ pub(super) struct ReadyMachine {
     pub controller: Controller,
 }
 
-/// The least of each that a motor has with any of the banks.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Least {
-    /// Scale of the controller's losses.
-    pub loss_scale: f64,
-    /// Motor and packs \[kg\].
-    pub mass_kg: f64,
-    /// Motor and packs, in the currency of the prices.
-    pub cost: f64,
-}
-
 /// A search, ready to run.
 ///
 /// The boat's displacement and trim stay as they are: a heavier or lighter bank is weighed but does not
@@ -93,8 +82,6 @@ pub struct Search {
     pub(super) touch: Vec<f64>,
     /// Share of the motor's speed limit by machine, then cells.
     pub(super) motor_speed: Vec<f64>,
-    /// The least that any bank adds, by machine.
-    pub(super) least: Vec<Least>,
     /// Highest rest voltage of any bank \[V\].
     pub(super) highest_v: f64,
     has_prices: bool,
@@ -182,7 +169,6 @@ impl Search {
             bank_mass_kg: Vec::new(),
             touch: Vec::new(),
             motor_speed: Vec::new(),
-            least: Vec::new(),
             highest_v: 0.0,
             has_prices: prices.is_some(),
             notices: Vec::new(),
@@ -226,16 +212,12 @@ impl Search {
                 self.motor_speed.push(if is_hers { 0.0 } else { speed_share(&ready.motor, rest_v) });
             }
         }
-        let banks = self.bank_mass_kg.len();
-        let least = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::INFINITY, f64::min);
-        self.least = (0..self.machines.len())
-            .map(|machine| Least {
-                loss_scale: least(&mut (0..banks).map(|bank| self.supply(machine, bank).loss_scale)),
-                mass_kg: self.machines[machine].motor.mass_kg + least(&mut self.bank_mass_kg.iter().copied()),
-                cost: self.costs.machines[machine] + least(&mut self.costs.banks.iter().copied()),
-            })
-            .collect();
         Ok(())
+    }
+
+    /// Mass of motor and packs \[kg\].
+    pub(super) fn mass_kg(&self, machine: usize, bank: usize) -> f64 {
+        self.machines[machine].motor.mass_kg + self.bank_mass_kg[bank]
     }
 
     fn remark(&mut self, spec: &BoatSpec) {

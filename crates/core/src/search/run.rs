@@ -1,13 +1,12 @@
 //! Running over a range of candidates. Not for: splitting the range over threads, showing results.
 //!
 //! # What is left out, and why no member of the front is lost
-//! A block of candidates that share propeller, motor and reduction is skipped when a member found so far
-//! beats a candidate that cannot exist but would be no worse than each of the block in any merit: with
-//! the tips' speed that all have, the least energy at cruise of any voltage, the lightest bank, the
-//! cheapest bank, and a top speed that the train certainly does not pass (`curve::Train::unreachable_m_s`).
-//! Merits turn into whole steps by a rising function, so "no worse" survives the rounding; being beaten is
-//! transitive; so each candidate of the block is beaten by that member, or by whatever later beats that
-//! member. Hence none of them is on the front, and the front is the same whatever was found first.
+//! A whole block is refused at once when a limit is exceeded that all of its candidates share: the
+//! propeller's (room, thrust, cavitation), the voltage's, the motor's at the fastest cruising speed. Each of
+//! them would be refused by itself for the same cause, since every share rises with speed. A curve ends with
+//! the nodes at which propeller, hull method or motor have stopped her, or the motor needs more volts than
+//! any bank has at rest: no bank brings her past them. Everything else is worked out. A bound that skips rows
+//! which cannot come onto the front was tried; asking it cost more than the rows.
 
 use std::ops::Range;
 
@@ -49,8 +48,6 @@ pub enum Depth {
     FullThrottle,
     /// The front of them.
     Front,
-    /// The front, with blocks left out that cannot come onto it.
-    Skipping,
 }
 
 /// One block: candidates that share propeller, motor and reduction.
@@ -68,11 +65,10 @@ impl Search {
     /// The front of the candidates in `range`, and what refused the others.
     #[must_use]
     pub fn run(&self, range: Range<usize>) -> Partial {
-        self.run_to(range, Depth::Skipping)
+        self.run_to(range, Depth::Front)
     }
 
-    /// As [`Self::run`], with as much work on each candidate as `depth` says: from [`Depth::Front`] on
-    /// the result is the same.
+    /// As [`Self::run`], with as much work on each candidate as `depth` says; [`Self::run`] goes all the way.
     #[must_use]
     pub fn run_to(&self, range: Range<usize>, depth: Depth) -> Partial {
         let mut found = Partial::default();
@@ -148,8 +144,6 @@ impl Search {
         depth: Depth,
     ) {
         let by_motor = block.fastest.first_violation();
-        let is_hopeless = by_motor.is_some()
-            || depth == Depth::Skipping && found.front.beats(&self.best_conceivable(block).ranks());
         let mut is_curve_filled = false;
         let packs = self.space.packs.len();
         for cells in 0..self.space.cells.len() {
@@ -168,7 +162,7 @@ impl Search {
                     continue;
                 }
                 found.tally.within += 1;
-                if is_hopeless || depth == Depth::Limits {
+                if depth == Depth::Limits {
                     continue;
                 }
                 if !is_curve_filled {
@@ -209,18 +203,11 @@ impl Search {
         ]
     }
 
-    fn mass_kg(&self, machine: usize, bank: usize) -> f64 {
-        self.machines[machine].motor.mass_kg + self.bank_mass_kg[bank]
-    }
-
     fn cost(&self, block: &Block<'_>, bank: usize) -> f64 {
-        self.cost_with(block, self.costs.machines[block.machine] + self.costs.banks[bank])
-    }
-
-    /// Cost with motor and packs for `machinery`. One order of adding, so that a least cost of machinery
-    /// gives a least cost to the last bit.
-    fn cost_with(&self, block: &Block<'_>, machinery: f64) -> f64 {
-        self.costs.propellers[block.propeller] + self.costs.reductions[block.reduction] + machinery
+        self.costs.propellers[block.propeller]
+            + self.costs.machines[block.machine]
+            + self.costs.reductions[block.reduction]
+            + self.costs.banks[bank]
     }
 
     fn energy_per_metre_j(&self, block: &Block<'_>, bank: usize) -> f64 {
@@ -234,19 +221,6 @@ impl Search {
             top_speed_m_s,
             mass_kg: self.mass_kg(block.machine, bank),
             cost: self.cost(block, bank),
-            tip_speed_m_s: block.demand.tip_speed_m_s,
-        }
-    }
-
-    /// A candidate no worse than any of the block in any merit; none such need exist.
-    fn best_conceivable(&self, block: &Block<'_>) -> Merits {
-        let least = &self.least[block.machine];
-        let drive_w = block.cruise[0].drive_power_w(least.loss_scale);
-        Merits {
-            energy_per_metre_j: (drive_w + self.base.house_power_w) / self.cruise_m_s[0],
-            top_speed_m_s: block.train.unreachable_m_s(block.demand, &self.grid_m_s, self.highest_v),
-            mass_kg: least.mass_kg,
-            cost: self.cost_with(block, least.cost),
             tip_speed_m_s: block.demand.tip_speed_m_s,
         }
     }
