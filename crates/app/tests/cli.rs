@@ -54,7 +54,7 @@ fn without_arguments_it_helps() {
     let output = folder.run(&[]);
     assert_eq!(output.status.code(), Some(2));
     let help = complaint(&output);
-    for command in ["new", "check", "drive", "range", "explain", "demo"] {
+    for command in ["new", "check", "drive", "range", "search", "explain", "demo"] {
         assert!(help.contains(command), "{help}");
     }
 }
@@ -77,7 +77,7 @@ fn every_command_fits_80_columns_in_every_unit_system() {
     let folder = Folder::new("width");
     for boat in ["grey_wagtail.toml", "sandmartin.toml", "reed_bunting.toml"] {
         for units in ["trade", "metric", "us"] {
-            for command in [&["check"][..], &["drive"], &["range"], &["explain"]] {
+            for command in [&["check"][..], &["drive"], &["range"], &["search"], &["explain"]] {
                 let mut args = command.to_vec();
                 let file = example(boat);
                 args.push(&file);
@@ -112,6 +112,7 @@ fn json_answers_carry_format_version_and_finding() {
     for (args, format) in [
         (vec!["drive", file.as_str()], "wakewright/drive"),
         (vec!["range", file.as_str()], "wakewright/range"),
+        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search"),
         (vec!["check", file.as_str()], "wakewright/check"),
         (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
     ] {
@@ -227,7 +228,7 @@ fn a_change_is_tried_without_touching_the_file() {
 #[test]
 fn schemas_describe_what_is_printed() {
     let folder = Folder::new("schema");
-    for of in ["boat", "check", "drive", "range", "options", "explain"] {
+    for of in ["boat", "check", "drive", "range", "options", "search", "explain"] {
         let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();
         assert!(value["$schema"].as_str().is_some_and(|s| s.contains("json-schema.org")), "{of}");
     }
