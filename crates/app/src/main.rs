@@ -8,6 +8,7 @@ mod moment;
 mod options;
 mod sampling;
 mod scene;
+mod searching;
 mod sources;
 mod transfer;
 mod web;

@@ -17,6 +17,7 @@ pub mod numeric;
 pub mod options;
 pub mod practice;
 pub mod propeller;
+pub mod search;
 pub mod spread;
 pub mod steady;
 pub mod study;

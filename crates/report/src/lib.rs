@@ -4,6 +4,7 @@
 pub mod draw;
 pub mod options;
 pub mod picture;
+pub mod search_finding;
 pub mod sentence;
 pub mod text;
 pub mod view;

@@ -4,7 +4,7 @@ use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_report::options::OptionsView;
-use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, schema_of};
+use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, SearchView, schema_of};
 
 use super::{BoatsView, Done, Failure, command, output};
 
@@ -28,6 +28,8 @@ enum Schema {
     Range,
     /// `options --json`
     Options,
+    /// `search --json`
+    Search,
     /// `explain --json`
     Explain,
     /// `boats --json`
@@ -42,6 +44,7 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
         Schema::Options => schema_of::<OptionsView>(),
+        Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
     };

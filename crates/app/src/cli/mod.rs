@@ -19,6 +19,7 @@ pub use drive::LEVERS;
 pub use new::QUESTIONS;
 pub use range::half_knots;
 pub use store::BoatsView;
+mod search;
 
 use std::process::ExitCode;
 
@@ -61,6 +62,8 @@ enum Command {
     Draw(draw::DrawArgs),
     /// Alternatives laid beside her: what each gives, by how much and how sure
     Options(options::OptionsArgs),
+    /// Try every stock propeller, reduction, motor, voltage and number of packs
+    Search(Box<search::SearchArgs>),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
@@ -168,6 +171,7 @@ pub fn run() -> ExitCode {
         Command::Range(args) => range::run(&args),
         Command::Draw(args) => draw::run(&args),
         Command::Options(args) => options::run(&args),
+        Command::Search(args) => search::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Boats(args) => store::boats(&args),

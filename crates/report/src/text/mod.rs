@@ -5,6 +5,7 @@ mod drive;
 mod explain;
 mod paper;
 mod range;
+mod search;
 mod table;
 
 pub use check::{check_sentence, check_text, usual_text};
@@ -14,4 +15,6 @@ pub use explain::{InputLine, explain_list, explain_text};
 pub(crate) use paper::visible_length;
 pub use paper::{Ink, Paper};
 pub use range::range_text;
+pub(crate) use search::{motor_words, propeller_change_key};
+pub use search::{search_csv, search_text};
 pub use table::{Align, Table};
