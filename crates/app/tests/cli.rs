@@ -261,6 +261,9 @@ fn options_lay_alternatives_side_by_side_in_80_columns() {
             }
         }
     }
+    let four_wide = text(&folder.run(&[&["options", &file, "--samples", "500"][..], &four].concat()));
+    let is_head = |line: &&str| line.contains("as she is") && line.contains("geared");
+    assert!(four_wide.lines().any(|line| is_head(&line)), "four stand side by side: {four_wide}");
     let said = text(&folder.run(&["options", &file, "--samples", "200"]));
     assert!(said.starts_with("For top speed \"20 cells\" is best"), "{said}");
     for part in ["A re-pitch", "A new propeller", "250 EUR", "two ways to the same power", "Caution"] {
