@@ -30,11 +30,6 @@ impl Query {
         self.0.iter().map(|(name, value)| (name.as_str(), value.as_str()))
     }
 
-    /// The what-ifs: `set=propeller.pitch=11 in`, any number of times.
-    pub fn sets(&self) -> Vec<String> {
-        self.all("set").map(str::to_owned).collect()
-    }
-
     /// The width of the picture that is asked for, px.
     pub fn width_px(&self) -> Option<f64> {
         let width = self.get("width")?.parse::<f64>().ok()?;
@@ -57,7 +52,7 @@ mod tests {
     #[test]
     fn a_name_may_stand_several_times() {
         let query = Query::parse(b"set=propeller.pitch%3D11+in&set=sea.head_wind=5+kn&width=360");
-        assert_eq!(query.sets(), ["propeller.pitch=11 in", "sea.head_wind=5 kn"]);
+        assert!(query.all("set").eq(["propeller.pitch=11 in", "sea.head_wind=5 kn"]));
         assert_eq!(query.width_px(), Some(360.0));
         assert_eq!(Query::parse(b"width=inf").width_px(), None);
     }
