@@ -184,7 +184,6 @@ function becomeSlider(slider, moved) {
 
   /** @param {number} place */
   function show(place) {
-    list?.options.item(place)?.toggleAttribute("selected", true);
     if (list) list.selectedIndex = place;
     const words = list?.options.item(place)?.textContent ?? "";
     range.value = String(place);
