@@ -27,7 +27,7 @@ impl PreparedBoat {
     /// The balance closes to 1e-7 m/s.
     #[must_use]
     pub fn demand_at(&self, shaft_rev_s: f64) -> Option<Demand> {
-        if !(shaft_rev_s > 0.0) {
+        if shaft_rev_s.is_nan() || shaft_rev_s <= 0.0 {
             return None;
         }
         let propeller = self.propeller();
