@@ -30,6 +30,11 @@ impl Query {
         self.0.iter().map(|(name, value)| (name.as_str(), value.as_str()))
     }
 
+    /// The what-ifs: `set=propeller.pitch=11 in`, any number of times.
+    pub fn sets(&self) -> Vec<String> {
+        self.all("set").map(str::to_owned).collect()
+    }
+
     /// The width of the picture that is asked for, px.
     pub fn width_px(&self) -> Option<f64> {
         let width = self.get("width")?.parse::<f64>().ok()?;

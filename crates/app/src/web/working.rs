@@ -192,8 +192,8 @@ impl Typed {
         entry: &Boat,
         visitor: &Visitor,
     ) -> Result<(), StoreError> {
-        let is_kept = self.text == store.get(entry.id, self.base)?.text
-            || self.text == store.latest(entry.id)?.text;
+        let is_kept =
+            self.text == store.get(entry.id, self.base)?.text || self.text == store.latest(entry.id)?.text;
         if is_kept {
             return self.drop_drafts(store, entry, visitor);
         }
