@@ -116,7 +116,7 @@ function attend(bench, form) {
   /** A move while an answer is on its way is answered next: the last place counts, none is queued. */
   function moved() {
     clearTimeout(rest);
-    rest = setTimeout(() => { void ask(false).then(announce); }, REST_MS);
+    rest = window.setTimeout(() => { void ask(false).then(announce); }, REST_MS);
     if (running) isStale = true;
     else void ask(true);
   }
@@ -144,7 +144,7 @@ function attend(bench, form) {
     if (Math.abs(width - laidOutFor) < 8) return;
     laidOutFor = width;
     clearTimeout(rest);
-    rest = setTimeout(() => void ask(false), 60);
+    rest = window.setTimeout(() => void ask(false), 60);
   }).observe(bench);
 }
 

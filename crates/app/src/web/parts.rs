@@ -26,10 +26,10 @@ pub const SETTLED_DRAWS: usize = 1000;
 /// Widths that the pictures of a page are laid out for, px.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Widths {
-    /// Of the chart.
+    /// Of the chart beside the sliders, or above them on narrow pages.
     pub chart: f64,
-    /// Of what stands beside it, or beneath on narrow pages.
-    pub side: f64,
+    /// Of a picture across the page.
+    pub whole: f64,
 }
 
 impl Widths {
@@ -37,11 +37,10 @@ impl Widths {
     pub fn of(contents_px: f64) -> Self {
         const PAIRED_FROM_PX: f64 = 916.0;
         const GAP_PX: f64 = 40.0;
-        if contents_px < PAIRED_FROM_PX {
-            return Self { chart: contents_px, side: contents_px };
-        }
-        let chart = (contents_px - GAP_PX) * 1.9 / 2.9;
-        Self { chart, side: contents_px - GAP_PX - chart }
+        const CHART_SHARE: f64 = 2.2 / 3.2;
+        let is_paired = contents_px >= PAIRED_FROM_PX;
+        let chart = if is_paired { (contents_px - GAP_PX) * CHART_SHARE } else { contents_px };
+        Self { chart, whole: contents_px }
     }
 }
 
@@ -147,7 +146,7 @@ pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
 pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
     let binding = study.answers.full.held.limit;
     html! {
-        table {
+        table.stacks {
             caption { "What can stop her" }
             thead { tr {
                 th scope="col" { "limit" }
@@ -162,14 +161,16 @@ pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
                             (row.limit.words())
                             @if row.limit == binding { span.remedy { (row.limit.remedy()) } }
                         }
-                        td.number { (percent(row.share_used)) }
-                        td.number {
+                        td.number data-head="used" { (percent(row.share_used)) }
+                        td.number data-head="alone stops her at" {
                             @match row.alone_m_s {
                                 Some(speed) => (paper.decimals(speed, Quantity::Speed, 1)),
                                 None => "never",
                             }
                         }
-                        td.number { @if row.binds_in >= 0.005 { (percent(row.binds_in)) } }
+                        td.number data-head="binds in" {
+                            @if row.binds_in >= 0.005 { (percent(row.binds_in)) } @else { "–" }
+                        }
                     }
                 }
             }
@@ -181,7 +182,7 @@ pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
 /// Figures at full throttle, each of which opens to where it comes from.
 pub fn figures_table(study: &Study, figures: &[Figure], slug: &str, tried: &Tried, paper: &Paper) -> Markup {
     html! {
-        table {
+        table.stacks {
             caption { "At full throttle" }
             thead { tr {
                 th scope="col" { "figure" }
@@ -195,7 +196,7 @@ pub fn figures_table(study: &Study, figures: &[Figure], slug: &str, tried: &Trie
                     tr {
                         th scope="row" { (origin_of(figure, slug, tried)) }
                         td.number { (paper.quantity(interval.value, origin.quantity)) }
-                        td.number { (paper.band(interval, origin.quantity)) }
+                        td.number data-head="four times in five" { (paper.band(interval, origin.quantity)) }
                     }
                 }
             }
@@ -234,7 +235,22 @@ pub fn width_list(study: &Study) -> Markup {
     }
 }
 
-/// Remarks: cautions set apart, weak figures next, what was estimated in one line.
+/// Cautions, together in one place; they belong where the decision is taken.
+pub fn cautions(notices: &[Notice]) -> Markup {
+    let cautions: Vec<String> =
+        notices.iter().filter(|n| n.severity() == Severity::Caution).map(Notice::text).collect();
+    if cautions.is_empty() {
+        return html! {};
+    }
+    html! {
+        div.caution {
+            strong { "Before a hand is laid on any of it" }
+            @for caution in cautions { p { (caution) } }
+        }
+    }
+}
+
+/// Remarks that weaken a figure, other remarks, and what was estimated in one line.
 pub fn notices(notices: &[Notice]) -> Markup {
     let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
     let estimated: Vec<&str> = notices
@@ -245,9 +261,7 @@ pub fn notices(notices: &[Notice]) -> Markup {
         })
         .collect();
     html! {
-        @for notice in of(Severity::Caution) {
-            div.caution { strong { "Caution" } p { (notice.text()) } }
-        }
+        h2 { "Read with the figures" }
         @for notice in of(Severity::Weak) { p.notice { (notice.text()) } }
         @for notice in of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })) {
             p.notice { (notice.text()) }
