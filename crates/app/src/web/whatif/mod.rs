@@ -137,7 +137,7 @@ pub fn kept_text(document: &BoatDocument, address: &str) -> Option<String> {
 
 fn changes_of(document: &BoatDocument, query: &Query) -> Vec<Change> {
     let mut changes: Vec<Change> = Vec::new();
-    for set in query.sets().iter().filter(|set| !set.is_empty()).take(MOST_CHANGES) {
+    for set in query.all("set").filter(|set| !set.is_empty()).take(MOST_CHANGES) {
         let Some((address, to)) = set.split_once('=') else { continue };
         let (address, to) = (address.trim(), to.trim());
         let Some(field) = field_named(address) else { continue };
