@@ -78,7 +78,8 @@ function attend(bench, form) {
   /** @type {AbortController | null} */
   let running = null;
   let isStale = false;
-  let rest = 0;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let rest;
 
   /** What is tried, as a query. */
   function tried() {
@@ -87,7 +88,10 @@ function attend(bench, form) {
     return query;
   }
 
-  /** @param {boolean} isQuick */
+  /**
+   * Exchanges what follows the sliders; gives whether this was the last question.
+   * @param {boolean} isQuick
+   */
   async function ask(isQuick) {
     running?.abort();
     const mine = new AbortController();
@@ -100,23 +104,34 @@ function attend(bench, form) {
       const response = await fetch(`${from}?${query}`, { signal: mine.signal, headers: { accept: "text/html" } });
       if (response.status >= 500) throw new Error(String(response.status));
       const answer = await response.text();
-      if (mine.signal.aborted) return;
+      if (mine.signal.aborted) return false;
       if (response.ok) exchange(answer);
       history.replaceState(null, "", address);
       carryOver(query);
       say("");
+      return true;
     } catch {
       if (!mine.signal.aborted) say("The program does not answer. What stands here is the last result.");
+      return !mine.signal.aborted;
     } finally {
       if (running === mine) running = null;
       if (isStale && !running) { isStale = false; void ask(true); }
     }
   }
 
+  /** Computes with all draws, and says that the page is at rest. */
+  async function settle() {
+    bench.setAttribute("aria-busy", "true");
+    if (!(await ask(false))) return;
+    bench.removeAttribute("aria-busy");
+    announce();
+  }
+
   /** A move while an answer is on its way is answered next: the last place counts, none is queued. */
   function moved() {
     clearTimeout(rest);
-    rest = setTimeout(() => { void ask(false).then(announce); }, REST_MS);
+    rest = setTimeout(() => void settle(), REST_MS);
+    bench.setAttribute("aria-busy", "true");
     if (running) isStale = true;
     else void ask(true);
   }
@@ -124,7 +139,7 @@ function attend(bench, form) {
   for (const slider of form.querySelectorAll(".slider")) {
     if (slider instanceof HTMLElement) becomeSlider(slider, moved);
   }
-  form.addEventListener("submit", (event) => { event.preventDefault(); void ask(false).then(announce); });
+  form.addEventListener("submit", (event) => { event.preventDefault(); void settle(); });
   bench.classList.add("is-live");
   pinFirst(form);
 
@@ -134,7 +149,7 @@ function attend(bench, form) {
     event.preventDefault();
     for (const slider of form.querySelectorAll(".slider")) backToKept(slider);
     form.querySelector("input")?.focus();
-    void ask(false).then(announce);
+    void settle();
   });
 
   // The first answer was laid out for a width that the device told earlier, or for none.
@@ -144,7 +159,7 @@ function attend(bench, form) {
     if (Math.abs(width - laidOutFor) < 8) return;
     laidOutFor = width;
     clearTimeout(rest);
-    rest = setTimeout(() => void ask(false), 60);
+    rest = setTimeout(() => void settle(), 60);
   }).observe(bench);
 }
 
