@@ -217,14 +217,26 @@ function backToKept(slider) {
 }
 
 /**
- * On a phone the slider last used stays at the thumb while the chart is looked at.
- * @param {Element} slider
+ * On a phone the slider last used stays at the thumb while the chart is looked at: it is pinned to the
+ * lower edge when its own place is out of sight, and never moves while it is in sight.
  */
-function pin(slider) {
-  for (const other of document.querySelectorAll(".slider.is-pinned")) {
-    if (other !== slider) other.classList.remove("is-pinned");
+const seen = new IntersectionObserver((entries) => {
+  for (const { target, isIntersecting } of entries) {
+    target.querySelector(".slider")?.classList.toggle("is-pinned", !isIntersecting);
+    document.body.classList.toggle("has-pinned", !isIntersecting);
   }
-  slider.classList.add("is-pinned");
+});
+
+/** @type {Element | null} */
+let pinned = null;
+
+/** @param {Element} slider */
+function pin(slider) {
+  if (slider === pinned) return;
+  pinned?.classList.remove("is-pinned");
+  seen.disconnect();
+  pinned = slider;
+  if (slider.parentElement) seen.observe(slider.parentElement);
 }
 
 /** @param {HTMLFormElement} form */
