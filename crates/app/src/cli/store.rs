@@ -141,7 +141,8 @@ pub fn restore(args: &RestoreArgs) -> Done {
     let kept = restored.kept_aside.map_or_else(String::new, |path| {
         format!("The store as it was before is kept as {}.\n", path.display())
     });
-    output::write(&format!("Restored {boats} boats from {}.\n{kept}", args.file.display()))
+    let noun = if boats == 1 { "boat" } else { "boats" };
+    output::write(&format!("Restored {boats} {noun} from {}.\n{kept}", args.file.display()))
 }
 
 /// Arguments of `import`.

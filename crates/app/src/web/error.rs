@@ -61,7 +61,8 @@ impl WebError {
         }
     }
 
-    fn page(&self) -> ErrorPage {
+    /// What the page says.
+    pub fn page(&self) -> ErrorPage {
         match self {
             Self::Document(error @ LoadError::Faulty { .. }) => ErrorPage {
                 sentence: "Her document cannot be used as it is.".to_owned(),

@@ -11,6 +11,8 @@ mod parts;
 mod query;
 mod router;
 mod state;
+#[cfg(test)]
+mod tests;
 mod visitor;
 mod whatif;
 mod working;

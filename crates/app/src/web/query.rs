@@ -57,7 +57,7 @@ mod tests {
     #[test]
     fn a_name_may_stand_several_times() {
         let query = Query::parse(b"set=propeller.pitch%3D11+in&set=sea.head_wind=5+kn&width=360");
-        assert_eq!(query.sets(), ["propeller.pitch=11 in", "sea.head_wind=5 kn"]);
+        assert!(query.all("set").eq(["propeller.pitch=11 in", "sea.head_wind=5 kn"]));
         assert_eq!(query.width_px(), Some(360.0));
         assert_eq!(Query::parse(b"width=inf").width_px(), None);
     }

@@ -66,8 +66,11 @@ async fn attend(mut request: Request, next: Next) -> Response {
     let is_asset = request.uri().path().starts_with(assets::PREFIX);
     request.extensions_mut().insert(visitor.clone());
     let mut response = next.run(request).await;
-    if let Some(error) = response.extensions_mut().remove::<ErrorPage>() {
-        let status = response.status();
+    let status = response.status();
+    let error = response.extensions_mut().remove::<ErrorPage>();
+    // An address or a method that no route takes is answered before any page can say so.
+    let is_bare = error.is_none() && status.is_client_error() && !is_page(&response);
+    if let Some(error) = error.or_else(|| is_bare.then(|| WebError::NoSuchPage.page())) {
         response = (status, error_page(&visitor, &error)).into_response();
     }
     if visitor.is_new
@@ -77,6 +80,10 @@ async fn attend(mut request: Request, next: Next) -> Response {
         response.headers_mut().append(SET_COOKIE, cookie);
     }
     response
+}
+
+fn is_page(response: &Response) -> bool {
+    response.headers().get(CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
 }
 
 fn error_page(visitor: &Visitor, error: &ErrorPage) -> Response {

@@ -279,7 +279,7 @@ mod tests {
         let got = note("[hull]\nlength_overall = \"32 ft 2 in\"\n", "hull.length_overall");
         assert!(got.contains("= 9.80 m"), "{got}");
         let got = note("[hull]\ndisplacement = \"5.4 t ± 0.3 t\"\n", "hull.displacement");
-        assert!(got.contains("5.10 t to 5.70 t"), "{got}");
+        assert!(got.contains("5.1 t to 5.7 t"), "{got}");
     }
 
     #[test]

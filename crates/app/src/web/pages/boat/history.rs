@@ -42,13 +42,13 @@ pub fn history(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
                 th scope="col" { "number" } th scope="col" { "saved" } th scope="col" { "note" }
                 th scope="col" { "compare from" } th scope="col" { "to" } th scope="col" { span.visually-hidden { "what to do" } }
             } }
-            tbody { @for head in &heads { tr {
+            tbody { @for head in &heads { @let has_note = !head.note.is_empty() || head.brings_back.is_some(); tr {
                 th scope="row" { "Revision " (head.number) @if head.number == latest { " (now)" } }
                 td data-head="saved" { (moment::local(head.time)) }
-                td data-head="note" { (head.note) @if let Some(former) = head.brings_back { " (equals revision " (former) ")" } }
+                td data-head=[has_note.then_some("note")] { (head.note) @if let Some(former) = head.brings_back { " (equals revision " (former) ")" } }
                 td data-head="from" { (choice("old", head.number, head.number + 1 == latest || latest == 1)) }
                 td data-head="to" { (choice("new", head.number, head.number == latest)) }
-                td {
+                td.wide {
                     a.button.small href=(to(&format!("document.toml?revision={}", head.number))) download { "Download" span.visually-hidden { " revision " (head.number) } }
                     @if head.number != latest {
                         " "
