@@ -18,31 +18,64 @@ function partsOf(within) {
   return parts;
 }
 
+/** Parts out of sight that are exchanged once what is in sight has been painted. @type {Map<string, HTMLElement>} */
+const later = new Map();
+
 /**
- * Puts the parts of an answer in the place of those of the page. What had been opened stays open.
+ * Puts the parts of an answer in the place of those of the page. While a slider moves, what is in sight
+ * comes first and the rest a frame later.
  * @param {string} answer
+ * @param {boolean} isQuick
  */
-function exchange(answer) {
+function exchange(answer, isQuick) {
   const template = document.createElement("template");
   template.innerHTML = answer;
   const fresh = partsOf(template.content);
   const shown = partsOf(document);
   // An answer without a result says why, and leaves the last good one on view.
-  const isGood = fresh.has("finding");
-  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !isGood);
+  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !fresh.has("finding"));
+  const unseen = new Set(isQuick ? [...shown].filter(([, part]) => !isInSight(part)).map(([name]) => name) : []);
   for (const [name, part] of fresh) {
     const old = shown.get(name);
     if (!old) continue;
-    const open = [...old.querySelectorAll("details[open][data-origin]")].map((d) => d.getAttribute("data-origin"));
-    const scrolled = [...old.querySelectorAll(".scroll")].map((s) => s.scrollLeft);
-    const focus = focusWithin(old);
-    old.replaceChildren(...part.childNodes);
-    for (const key of open) old.querySelector(`details[data-origin="${key}"]`)?.setAttribute("open", "");
-    [...old.querySelectorAll(".scroll")].forEach((s, i) => { s.scrollLeft = scrolled[i] ?? 0; });
-    if (focus) restoreFocus(old, focus);
+    if (unseen.has(name)) { later.set(name, part); continue; }
+    later.delete(name);
+    put(old, part);
   }
+  if (later.size > 0) requestAnimationFrame(() => setTimeout(putLater));
   document.dispatchEvent(new CustomEvent("exchanged"));
-  return isGood;
+}
+
+function putLater() {
+  const shown = partsOf(document);
+  for (const [name, part] of later) {
+    const old = shown.get(name);
+    if (old) put(old, part);
+  }
+  later.clear();
+}
+
+/** @param {HTMLElement} part */
+function isInSight(part) {
+  const box = part.getBoundingClientRect();
+  return box.top < innerHeight && box.bottom > 0;
+}
+
+/**
+ * Puts what is in `part` into `old`. What had been opened stays open, the focus where it was.
+ * @param {HTMLElement} old
+ * @param {HTMLElement} part
+ */
+function put(old, part) {
+  const open = [...old.querySelectorAll("details[open][data-origin]")].map((d) => d.getAttribute("data-origin"));
+  const scrolled = [...old.querySelectorAll(".scroll")].map((s) => s.scrollLeft);
+  const focus = focusWithin(old);
+  old.replaceChildren(...part.childNodes);
+  for (const key of open) old.querySelector(`details[data-origin="${key}"]`)?.setAttribute("open", "");
+  if (scrolled.some((left) => left > 0)) {
+    [...old.querySelectorAll(".scroll")].forEach((s, i) => { s.scrollLeft = scrolled[i] ?? 0; });
+  }
+  if (focus) restoreFocus(old, focus);
 }
 
 /**
@@ -105,7 +138,7 @@ function attend(bench, form) {
       if (response.status >= 500) throw new Error(String(response.status));
       const answer = await response.text();
       if (mine.signal.aborted) return false;
-      if (response.ok) exchange(answer);
+      if (response.ok) exchange(answer, isQuick);
       history.replaceState(null, "", address);
       carryOver(query);
       say("");
