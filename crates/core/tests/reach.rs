@@ -34,7 +34,7 @@ fn on_edge(reach: &Reach, shaft_rev_s: f64) -> (f64, Limit) {
             let (a, b) = (pair[0], pair[1]);
             let share = (shaft_rev_s - a.shaft_rev_s) / (b.shaft_rev_s - a.shaft_rev_s);
             let is_inside = (0.0..=1.0).contains(&share);
-            is_inside.then(|| (a.torque_n_m + share * (b.torque_n_m - a.torque_n_m), piece.limit))
+            is_inside.then_some((a.torque_n_m + share * (b.torque_n_m - a.torque_n_m), piece.limit))
         })
     });
     found.unwrap()
