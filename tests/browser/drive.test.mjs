@@ -203,12 +203,14 @@ test("on a phone the chart is laid out anew and the slider last used is at the t
   assert.ok(width <= 360 && width >= 320, `chart of ${width} px`);
   assert.ok(smallest >= 12, `text of ${smallest} px`);
   await arrowTo(page, "diameter", "14 in");
+  assert.equal(await page.locator(".slider.is-pinned").count(), 0, "in sight, it stays in its place");
+  await page.evaluate(() => scrollTo(0, 0));
+  await page.locator(".slider.is-pinned").waitFor();
   const pinned = page.locator(".slider.is-pinned");
   assert.match(await pinned.innerText(), /diameter/);
   const box = await pinned.boundingBox();
   assert.ok(box && Math.abs(box.y + box.height - 740) < 2, "it stands at the lower edge");
   await settled(page);
-  await page.evaluate(() => scrollTo(0, 0));
   await page.screenshot({ path: screenshotPath("drive-thumb-360-light") });
   assert.deepEqual(faults, []);
   await context.close();

@@ -19,7 +19,7 @@ pub fn paper() -> Paper {
 }
 
 /// Draws that a page answers a moving slider with; a settled page gets [`SETTLED_DRAWS`].
-pub const QUICK_DRAWS: usize = 200;
+pub const QUICK_DRAWS: usize = 120;
 /// Draws of a page at rest.
 pub const SETTLED_DRAWS: usize = 1000;
 
@@ -66,13 +66,20 @@ pub fn figure(picture: &impl Picture, width_px: f64, id: &str, caption: &str) ->
     }
 }
 
-/// The finding, its binding words and its figure set apart.
+/// The finding, its binding words and its figure set apart, and what goes with it.
 pub fn finding(finding: &Finding, figure: &str) -> Markup {
     let marks = [(finding.binding.as_str(), "binds"), (figure, "")];
     html! {
-        h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
-        p.under-sentence { (finding.further) }
+        div.finding data-live="finding" {
+            h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
+        }
+        div.further data-live="further" { p.under-sentence { (finding.further) } }
     }
+}
+
+/// The answer to a change that cannot be: why, and nothing to keep. All else stays on view.
+pub fn impossible(tried: &Tried, page: &str) -> Markup {
+    html! { (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
 }
 
 fn emphasised(sentence: &str, marks: &[(&str, &str)]) -> Markup {
@@ -110,7 +117,7 @@ pub fn tried_line(tried: &Tried, page: &str) -> Markup {
         div.caution.impossible role="alert" {
             strong { "This cannot be: " (list) }
             ul { @for fault in &tried.faults { li { (fault_words(fault)) } } }
-            p { "What stands below is the last result that can be. " a href=(page) data-back { "Back to what is kept" } }
+            p { "What is shown is the last result that can be. " a href=(page) data-back { "Back to what is kept" } }
         }
     }
 }

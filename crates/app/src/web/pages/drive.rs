@@ -53,8 +53,9 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
     let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
     Ok(html! {
         div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "drive/live")) data-page=(here) {
-            div.finding { (view.finding()) }
+            (view.finding())
             div.chart { (view.chart()) }
+            div.under { (view.cautions()) }
             div.controls { (slider_form(&sliders, &here)) (view.keep()) }
         }
         (view.rest())
@@ -69,11 +70,11 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
 pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
     let tried = Tried::new(&boat.loaded, query);
     if !tried.faults.is_empty() {
-        return Ok(live("tried", &parts::tried_line(&tried, &address::of_boat(&boat.entry.slug, "drive"))));
+        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "drive")));
     }
     let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
     let view = View::new(boat, &tried, query, visitor, draws)?;
-    Ok(html! { (view.finding()) (view.chart()) (view.keep()) (view.rest()) })
+    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
 }
 
 /// One result with everything that shows it.
@@ -111,7 +112,7 @@ impl<'a> View<'a> {
             paper.decimals(state.speed_m_s, Quantity::Speed, 1),
             paper.quantity(state.shaft_rev_s, Quantity::RotationalSpeed)
         );
-        live("finding", &parts::finding(&finding, &figure))
+        parts::finding(&finding, &figure)
     }
 
     fn chart(&self) -> Markup {
@@ -159,13 +160,17 @@ impl<'a> View<'a> {
         }
     }
 
+    /// What to read before anything is done about it.
+    fn cautions(&self) -> Markup {
+        live("cautions", &parts::cautions(&self.scene.study.notices))
+    }
+
     /// What stands below chart and sliders.
     fn rest(&self) -> Markup {
         let study = &self.scene.study;
         let slug = &self.boat.entry.slug;
         let ladder = ladder_picture(study);
         let rest = html! {
-            (parts::cautions(&study.notices))
             (parts::figure(&ladder, self.widths.whole, "ladder", "Where each watt goes at full throttle"))
             (lever_table(study, self.scene.lever))
             div.columns {

@@ -29,8 +29,9 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
     let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
     Ok(html! {
         div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "range/live")) data-page=(here) {
-            div.finding { (view.finding()) }
+            (view.finding())
             div.chart { (view.chart()) }
+            div.under { (view.cautions()) }
             div.controls { (slider_form(&sliders, &here)) (view.keep()) }
         }
         (view.rest())
@@ -45,11 +46,11 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
 pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
     let tried = Tried::new(&boat.loaded, query);
     if !tried.faults.is_empty() {
-        return Ok(live("tried", &parts::tried_line(&tried, &address::of_boat(&boat.entry.slug, "range"))));
+        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "range")));
     }
     let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
     let view = View::new(boat, &tried, query, visitor, draws)?;
-    Ok(html! { (view.finding()) (view.chart()) (view.keep()) (view.rest()) })
+    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
 }
 
 /// One result with everything that shows it.
@@ -81,7 +82,7 @@ impl<'a> View<'a> {
         let miles = chosen_speed(&loaded.spec, &self.scene.study)
             .and_then(|row| row.distance_m)
             .map_or_else(String::new, |distance| paper.quantity(distance.value, Quantity::Distance));
-        live("finding", &parts::finding(&finding, &miles))
+        parts::finding(&finding, &miles)
     }
 
     fn chart(&self) -> Markup {
@@ -99,11 +100,10 @@ impl<'a> View<'a> {
         }
     }
 
-    /// What stands below chart and sliders.
-    fn rest(&self) -> Markup {
+    /// What the miles stand on, and what they are not for.
+    fn cautions(&self) -> Markup {
         let boat = &self.tried.loaded.spec.boat;
-        let rest = html! {
-            (speed_table(&self.scene))
+        let words = html! {
             p.aside {
                 "From " (parts::percent(boat.bank.state_of_charge)) " down to a reserve of " (parts::percent(boat.reserve))
                 ". Miles are through the water: a stream adds or takes its own. The row set apart is full throttle."
@@ -112,6 +112,14 @@ impl<'a> View<'a> {
                 strong { "Not for navigation" }
                 p { "Plan with official charts and tide tables, and with more in hand than the reserve." }
             }
+        };
+        live("cautions", &words)
+    }
+
+    /// What stands below chart and sliders.
+    fn rest(&self) -> Markup {
+        let rest = html! {
+            (speed_table(&self.scene))
             (parts::notices(&self.scene.study.notices))
         };
         live("rest", &rest)
