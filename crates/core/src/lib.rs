@@ -19,4 +19,5 @@ pub mod propeller;
 pub mod spread;
 pub mod steady;
 pub mod study;
+pub mod trial;
 pub mod water;
