@@ -230,8 +230,9 @@ fn solve_symmetric(mut m: [[f64; 5]; 4]) -> Option<[f64; 4]> {
         m.swap(column, pivot);
         for below in column + 1..4 {
             let factor = m[below][column] / m[column][column];
-            for k in column..5 {
-                m[below][k] -= factor * m[column][k];
+            let above = m[column];
+            for (entry, above) in m[below].iter_mut().zip(above).skip(column) {
+                *entry -= factor * above;
             }
         }
     }

@@ -99,6 +99,8 @@ mod tests {
     #[test]
     fn runs_without_setting_are_not_paired() {
         let bare = |course: f64| Run { course_rad: Some(course), ..Run::default() };
-        assert!(match_opposite_runs(&[bare(0.0), bare(3.14)], &PairBounds::default()).is_empty());
+        assert!(
+            match_opposite_runs(&[bare(0.0), bare(std::f64::consts::PI)], &PairBounds::default()).is_empty()
+        );
     }
 }

@@ -85,7 +85,7 @@ pub fn parse_time_of_day(text: &str) -> Option<f64> {
     let mut parts = clock.split(':');
     let mut hours = whole(parts.next()?)?;
     let minutes = whole(parts.next()?)?;
-    let seconds = parts.next().map_or(Some(0.0), |s| seconds_part(s))?;
+    let seconds = parts.next().map_or(Some(0.0), seconds_part)?;
     if parts.next().is_some() || minutes >= 60.0 || seconds >= 61.0 {
         return None;
     }

@@ -376,7 +376,7 @@ impl Builder {
         let channel = &mut self.channels[place];
         channel.count += 1;
         // Of a thinned log every n-th sample is kept: means across a jump of the clock would lie.
-        if self.thinned_by > 1 && channel.count % u64::from(self.thinned_by) != 0 {
+        if self.thinned_by > 1 && !channel.count.is_multiple_of(u64::from(self.thinned_by)) {
             return;
         }
         channel.times_s.push(time_s);

@@ -173,10 +173,10 @@ fn words(head: &str) -> Vec<String> {
         if starts {
             words.push(String::new());
         }
-        if c.is_alphanumeric() {
-            if let Some(word) = words.last_mut() {
-                word.extend(c.to_lowercase());
-            }
+        if c.is_alphanumeric()
+            && let Some(word) = words.last_mut()
+        {
+            word.extend(c.to_lowercase());
         }
         was_lower = c.is_lowercase();
     }

@@ -67,7 +67,8 @@ impl Frame {
     }
 }
 
-/// What a line holds.
+/// What a line holds. A frame is written once and read once: no box for it.
+#[allow(clippy::large_enum_variant, reason = "one lives at a time, on the stack of the reader's loop")]
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Written {
     Frame(Frame),
