@@ -4,4 +4,5 @@
 pub mod picture;
 pub mod sentence;
 pub mod text;
+pub mod trial;
 pub mod view;

@@ -3,7 +3,9 @@
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
-use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, schema_of};
+use wakewright_report::view::{
+    CheckView, DriveView, ExplainView, ImportView, RangeView, RunsView, schema_of,
+};
 
 use super::{Done, Failure, command, output};
 
@@ -27,6 +29,10 @@ enum Schema {
     Range,
     /// `explain --json`
     Explain,
+    /// `trial import --json`
+    TrialImport,
+    /// `trial runs --json`
+    TrialRuns,
 }
 
 /// Runs `schema`.
@@ -37,6 +43,8 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
         Schema::Explain => schema_of::<ExplainView>(),
+        Schema::TrialImport => schema_of::<ImportView>(),
+        Schema::TrialRuns => schema_of::<RunsView>(),
     };
     output::write_json(&schema)
 }

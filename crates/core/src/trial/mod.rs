@@ -4,6 +4,7 @@
 //! Not for: reading logs or finding steady stretches in them (`wakewright-records`), nor for causes
 //! of a shortfall.
 
+mod analysis;
 mod correct;
 mod iterative;
 mod pairs;
@@ -11,6 +12,7 @@ mod power_law;
 mod run;
 mod stream;
 
+pub use analysis::{AlternatingResult, PairResult, TrialAnalysis, analyse_trial};
 pub use correct::{
     AirDrag, WAVE_ENCOUNTER_LIMIT_RAD, WaterChange, added_wave_resistance_stawave1_n,
     power_at_displacement_w, power_without_resistance_w, water_resistance_change_n,

@@ -122,7 +122,7 @@ impl Measured {
 
     /// The value with directions brought to 0..2π; wind angle, heel and the like to -π..π.
     #[must_use]
-    pub(crate) fn normal(self, value: f64) -> f64 {
+    pub fn normal(self, value: f64) -> f64 {
         use std::f64::consts::{PI, TAU};
         if !self.is_circular() {
             return value;

@@ -6,6 +6,7 @@ mod explain;
 mod paper;
 mod range;
 mod table;
+mod trial;
 
 pub use check::{check_sentence, check_text, usual_text};
 pub use drive::drive_text;
@@ -13,3 +14,4 @@ pub use explain::{InputLine, explain_list, explain_text};
 pub use paper::{Ink, Paper};
 pub use range::range_text;
 pub use table::{Align, Table};
+pub use trial::{import_text, runs_text};
