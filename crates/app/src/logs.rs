@@ -106,7 +106,8 @@ fn begin(mut reader: Bytes) -> std::io::Result<(Vec<u8>, Box<dyn BufRead>)> {
 
 fn taken_for(mapping: &Mapping, column: usize) -> String {
     if let Some(time) = mapping.time.as_ref().filter(|time| time.columns.contains(&column)) {
-        return format!("time, {}", time.format.label());
+        let is_second = time.columns.get(1) == Some(&column);
+        return if is_second { "time of day".to_owned() } else { format!("time, {}", time.format.label()) };
     }
     mapping.columns.iter().find(|c| c.column == column).map_or_else(String::new, |c| {
         let sign = if c.is_negated { ", sign turned" } else { "" };

@@ -112,7 +112,6 @@ impl LogFacts {
         if let Some(failure) = &self.failure {
             return format!("{} is not read: {failure}.", self.file);
         }
-        let packed = if self.is_packed { ", packed" } else { "" };
         let when = match (&self.from, &self.to, self.duration_s) {
             (Some(from), Some(to), Some(duration_s)) => {
                 format!(" from {from} to {to} ({})", duration_text(duration_s))
@@ -122,14 +121,19 @@ impl LogFacts {
         let bad: u64 = self.bad.iter().map(|bad| bad.count).sum();
         let understood = match bad {
             0 => "all of it understood".to_owned(),
+            1 => "one thing in it could not be used".to_owned(),
             n => format!("{n} things in it could not be used"),
         };
-        let article = if self.kind.starts_with(['N', 'a', 'e']) { "an" } else { "a" };
+        let article = match (self.is_packed, self.kind.starts_with('N')) {
+            (true, _) => "a packed",
+            (false, true) => "an",
+            (false, false) => "a",
+        };
         let what = match self.channels.len() {
             0 => "nothing that a trial needs".to_owned(),
             _ => self.main_channels(),
         };
-        format!("{} is {article} {}{packed}{when} with {what}; {understood}.", self.file, self.kind)
+        format!("{} is {article} {}{when} with {what}; {understood}.", self.file, self.kind)
     }
 
     /// The three or so that matter most for a trial, and how many more.

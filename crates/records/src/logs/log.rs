@@ -74,7 +74,10 @@ impl fmt::Display for Source {
                 write!(f, "{}{}", text(talker), text(formatter))?;
                 if name[0] != 0 { write!(f, " {}", text(name)) } else { Ok(()) }
             }
-            Self::Bus { address, pgn, instance } => write!(f, "{pgn} from {address}, no. {instance}"),
+            Self::Bus { address, pgn, instance } => {
+                write!(f, "{pgn}/{address}")?;
+                if *instance > 0 { write!(f, " no.{instance}") } else { Ok(()) }
+            }
             Self::Column(index) => write!(f, "column {}", index + 1),
             Self::Track => write!(f, "track"),
             Self::Derived => write!(f, "computed"),

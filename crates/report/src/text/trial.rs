@@ -45,7 +45,7 @@ fn log_text(log: &LogFacts, paper: &Paper) -> String {
     }
     if !log.channels.is_empty() {
         out += "\nWhat was measured\n";
-        out += &channels_table(&log.channels, paper).render(paper, 2);
+        out += &channels_table(&log.channels, paper).render(paper, 0);
     }
     if !log.bad.is_empty() {
         out += "\nWhat could not be used\n";
@@ -59,7 +59,7 @@ fn log_text(log: &LogFacts, paper: &Paper) -> String {
         out += &table.render(paper, 2);
     }
     out += &remarks_text(&log.remarks, paper);
-    if !log.messages.is_empty() {
+    if !log.messages.is_empty() && log.table.is_none() {
         let mut messages = log.messages.clone();
         messages.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
         let shown: Vec<String> = messages
@@ -86,7 +86,7 @@ fn channels_table(channels: &[ChannelFacts], paper: &Paper) -> Table {
         ("middle", Align::Right),
         ("most", Align::Right),
         ("", Align::Left),
-        ("longest\ngap", Align::Right),
+        ("gap", Align::Right),
     ]);
     for channel in channels {
         let unit = unit_for(channel.quantity, paper.units);
@@ -152,8 +152,11 @@ pub fn runs_text(trial: &TrialFacts, paper: &Paper) -> String {
     if !trial.runs.is_empty() {
         out += "\nSteady runs\n";
         out += &runs_table(&trial.runs, paper).render(paper, 2);
-        if trial.runs.iter().any(|run| run.is_shallow || run.is_short) {
-            out += &paper.wrap("s: shorter than three minutes. w: water shallow enough to slow her.", 2);
+        if trial.runs.iter().any(|run| run.is_short) {
+            out += &paper.wrap("s: shorter than three minutes.", 2);
+        }
+        if trial.runs.iter().any(|run| run.is_shallow) {
+            out += &paper.wrap("w: water shallow enough to slow her.", 2);
         }
     }
     if !trial.analysis.pairs.is_empty() {
