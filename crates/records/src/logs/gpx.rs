@@ -11,9 +11,10 @@ use quick_xml::events::{BytesStart, Event};
 use wakewright_units::factors::DEGREE_RAD;
 
 use super::LogError;
+use super::bad::BadKind;
 use super::clock::parse_iso;
 use super::line::Bounded;
-use super::log::{BadKind, Builder, Log, Source, TimeBase};
+use super::log::{Builder, Log, Source, TimeBase};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
 

@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, HashMap};
 use std::fmt;
 
+use super::bad::{BadKind, BadLines};
 use super::line::Line;
 use super::measured::Measured;
 use super::notice::LogNotice;
@@ -15,8 +16,6 @@ const MOST_SAMPLES: usize = 6_000_000;
 const MOST_CHANNELS: usize = 512;
 /// Names of messages that are counted apart.
 const MOST_NAMES: usize = 512;
-/// Line numbers that are kept for each kind of bad line.
-const LINES_KEPT: usize = 8;
 /// Samples before the first clock reading that are set to it; more than these are left out.
 const EARLY_KEPT: usize = 200;
 /// A clock that goes back by more is noticed \[s\]: sentences of one second come in any order.
@@ -98,89 +97,6 @@ pub struct Channel {
     pub values: Vec<f64>,
     /// Samples as they came; more than `values` when the log was thinned.
     pub count: u64,
-}
-
-/// Why a line or a value could not be used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[non_exhaustive]
-pub enum BadKind {
-    /// Not a sentence, frame, row or element.
-    NotUnderstood,
-    /// Longer than any line of a log.
-    TooLong,
-    /// A sentence without checksum.
-    NoChecksum,
-    /// A sentence whose checksum is wrong.
-    WrongChecksum,
-    /// Fewer fields than the sentence has.
-    TooFewFields,
-    /// A field that should be a number or a time and is not.
-    BadField,
-    /// A frame shorter than its message.
-    ShortFrame,
-    /// Parts of a long bus message missing or out of order.
-    BrokenMessage,
-    /// A row with another number of columns.
-    BadRow,
-    /// A row without a time.
-    BadTime,
-    /// A value that cannot be.
-    Impossible,
-    /// The file breaks off or is not well formed from here.
-    BrokenOff,
-    /// More channels than are kept.
-    TooManyChannels,
-}
-
-impl BadKind {
-    /// In words.
-    #[must_use]
-    pub fn label(self) -> &'static str {
-        match self {
-            Self::NotUnderstood => "not understood",
-            Self::TooLong => "longer than any line of a log",
-            Self::NoChecksum => "no checksum, not used",
-            Self::WrongChecksum => "wrong checksum, not used",
-            Self::TooFewFields => "fields missing",
-            Self::BadField => "a field is no number",
-            Self::ShortFrame => "frame too short",
-            Self::BrokenMessage => "parts of a long message missing",
-            Self::BadRow => "other number of columns",
-            Self::BadTime => "no time that can be read",
-            Self::Impossible => "values that cannot be, left out",
-            Self::BrokenOff => "broken off here",
-            Self::TooManyChannels => "more sources than are kept",
-        }
-    }
-
-    /// For machines.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::NotUnderstood => "not-understood",
-            Self::TooLong => "too-long",
-            Self::NoChecksum => "no-checksum",
-            Self::WrongChecksum => "wrong-checksum",
-            Self::TooFewFields => "too-few-fields",
-            Self::BadField => "bad-field",
-            Self::ShortFrame => "short-frame",
-            Self::BrokenMessage => "broken-message",
-            Self::BadRow => "bad-row",
-            Self::BadTime => "bad-time",
-            Self::Impossible => "impossible",
-            Self::BrokenOff => "broken-off",
-            Self::TooManyChannels => "too-many-channels",
-        }
-    }
-}
-
-/// Lines of one bad kind.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct BadLines {
-    /// How many.
-    pub count: u64,
-    /// Line numbers of the first few.
-    pub first: Vec<u64>,
 }
 
 /// A log that has been read.
@@ -273,7 +189,7 @@ impl Builder {
 
     /// Counts a line or value that cannot be used.
     pub fn bad(&mut self, kind: BadKind) {
-        note_line(self.bad.entry(kind).or_default(), self.line);
+        self.bad.entry(kind).or_default().note(self.line);
     }
 
     /// The line's bytes, after counting one that is too long, `None` for it.
@@ -306,9 +222,9 @@ impl Builder {
         if let Some(before) = self.now_s {
             if self.time_base == base {
                 if time_s < before - BACKWARD_S {
-                    note_line(&mut self.backward, self.line);
+                    self.backward.note(self.line);
                 } else if time_s > before + LEAP_S {
-                    note_line(&mut self.leaps, self.line);
+                    self.leaps.note(self.line);
                 }
             }
         } else {
@@ -451,12 +367,5 @@ impl Builder {
             bad: self.bad,
             notices,
         }
-    }
-}
-
-fn note_line(lines: &mut BadLines, line: u64) {
-    lines.count += 1;
-    if lines.first.len() < LINES_KEPT && lines.first.last() != Some(&line) {
-        lines.first.push(line);
     }
 }

@@ -4,6 +4,7 @@
 //! is ever fatal: what cannot be used is counted by kind and listed by line; what looks wrong is
 //! noticed and asked about, never guessed.
 
+mod bad;
 mod checks;
 pub mod clock;
 pub mod csv;
@@ -21,9 +22,10 @@ mod sniff;
 
 use std::io::BufRead;
 
+pub use bad::{BadKind, BadLines};
 pub use checks::check_log;
 pub use join::{JoinError, JoinOptions, Outing, Series, join};
-pub use log::{BadKind, BadLines, Channel, Log, Source, TimeBase};
+pub use log::{Channel, Log, Source, TimeBase};
 pub use measured::Measured;
 pub use notebook::{NotebookFault, NotebookRow, notebook_runs};
 pub use notice::LogNotice;

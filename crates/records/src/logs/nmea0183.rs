@@ -12,8 +12,9 @@ mod sentences;
 use std::io::BufRead;
 
 use super::LogError;
+use super::bad::BadKind;
 use super::line::Lines;
-use super::log::{BadKind, Builder, Log};
+use super::log::{Builder, Log};
 use clock::SentenceClock;
 use sentences::{Fields, read_sentence};
 

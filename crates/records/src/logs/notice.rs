@@ -3,7 +3,8 @@
 
 use wakewright_core::notice::Severity;
 
-use super::log::{BadLines, Source};
+use super::bad::BadLines;
+use super::log::Source;
 use super::measured::Measured;
 
 /// A remark on a log. All ask; none changes a value.

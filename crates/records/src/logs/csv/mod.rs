@@ -14,8 +14,9 @@ pub use mapping::{ColumnMapping, Mapping, TimeMapping};
 pub use times::TimeFormat;
 
 use super::LogError;
+use super::bad::BadKind;
 use super::line::Bounded;
-use super::log::{BadKind, Builder, Log, Source, TimeBase};
+use super::log::{Builder, Log, Source, TimeBase};
 use super::notice::LogNotice;
 
 /// Why a table cannot be read.

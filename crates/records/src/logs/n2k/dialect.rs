@@ -2,9 +2,10 @@
 //! fields, gateway text, trace files, base64 in a sentence. Each line may be of any form.
 //! Not for: what a message means.
 
+use crate::logs::bad::BadKind;
 use crate::logs::clock::{DAY_S, parse_iso, parse_time_of_day};
 use crate::logs::line::decimal;
-use crate::logs::log::{BadKind, TimeBase};
+use crate::logs::log::TimeBase;
 
 /// Most bytes of one message: a long one that the dump put together.
 const MOST_BYTES: usize = 223;

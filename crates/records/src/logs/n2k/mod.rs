@@ -11,8 +11,9 @@ mod groups;
 use std::io::BufRead;
 
 use super::LogError;
+use super::bad::BadKind;
 use super::line::{Line, Lines};
-use super::log::{BadKind, Builder, Log, Source, TimeBase};
+use super::log::{Builder, Log, Source, TimeBase};
 pub(super) use dialect::looks_like_frame;
 use dialect::{Dialect, Frame, Written};
 use fast_packet::{Assembly, FastPackets};
