@@ -21,4 +21,5 @@ pub mod search;
 pub mod spread;
 pub mod steady;
 pub mod study;
+pub mod trial;
 pub mod water;

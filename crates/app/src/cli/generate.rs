@@ -4,7 +4,9 @@ use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_report::options::OptionsView;
-use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, SearchView, schema_of};
+use wakewright_report::view::{
+    CheckView, DriveView, ExplainView, ImportView, RangeView, RunsView, SearchView, schema_of,
+};
 
 use super::{BoatsView, Done, Failure, command, output};
 
@@ -34,6 +36,10 @@ enum Schema {
     Explain,
     /// `boats --json`
     Boats,
+    /// `trial import --json`
+    TrialImport,
+    /// `trial runs --json`
+    TrialRuns,
 }
 
 /// Runs `schema`.
@@ -47,6 +53,8 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
+        Schema::TrialImport => schema_of::<ImportView>(),
+        Schema::TrialRuns => schema_of::<RunsView>(),
     };
     output::write_json(&schema)
 }

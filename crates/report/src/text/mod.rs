@@ -7,6 +7,7 @@ mod paper;
 mod range;
 mod search;
 mod table;
+mod trial;
 
 pub use check::{check_sentence, check_text, usual_text};
 pub use drive::drive_text;
@@ -18,3 +19,4 @@ pub use range::range_text;
 pub(crate) use search::{motor_words, propeller_change_key};
 pub use search::{search_csv, search_text};
 pub use table::{Align, Table};
+pub use trial::{import_text, runs_text};
