@@ -3,6 +3,7 @@
 
 use rayon::prelude::*;
 use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::sail::{SailQuestions, SailStudy, sample_sail, summarise_sail};
 use wakewright_core::spread::Draws;
 use wakewright_core::study::{Questions, Study, sample_answer, summarise};
 
@@ -22,4 +23,21 @@ pub fn study(spec: &BoatSpec, questions: &Questions, samples: usize, seed: u64) 
         .map(|sample| sample_answer(spec, questions, draws, sample))
         .collect();
     summarise(spec, questions, draws, &answers)
+}
+
+/// What the propeller does under sail, with `samples` draws under `seed`.
+/// # Errors
+/// As [`study`].
+pub fn sail_study(
+    spec: &BoatSpec,
+    questions: &SailQuestions,
+    samples: usize,
+    seed: u64,
+) -> Result<SailStudy, BoatError> {
+    let draws = Draws::new(seed);
+    let answers: Vec<_> = (0..samples as u64)
+        .into_par_iter()
+        .map(|sample| sample_sail(spec, questions, draws, sample))
+        .collect();
+    summarise_sail(spec, questions, &answers)
 }

@@ -16,6 +16,8 @@ pub mod notice;
 pub mod numeric;
 pub mod practice;
 pub mod propeller;
+pub mod sail;
+pub mod solar;
 pub mod spread;
 pub mod steady;
 pub mod study;

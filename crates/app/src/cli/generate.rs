@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
-use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, schema_of};
+use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, SailView, schema_of};
 
 use super::{Done, Failure, command, output};
 
@@ -25,6 +25,8 @@ enum Schema {
     Drive,
     /// `range --json`
     Range,
+    /// `sail --json`
+    Sail,
     /// `explain --json`
     Explain,
 }
@@ -36,6 +38,7 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Check => schema_of::<CheckView>(),
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
+        Schema::Sail => schema_of::<SailView>(),
         Schema::Explain => schema_of::<ExplainView>(),
     };
     output::write_json(&schema)

@@ -9,6 +9,7 @@ mod generate;
 mod new;
 mod output;
 mod range;
+mod sail;
 
 use std::process::ExitCode;
 
@@ -47,6 +48,8 @@ enum Command {
     Drive(drive::DriveArgs),
     /// Speed, power, energy a mile, hours and miles
     Range(range::RangeArgs),
+    /// Under sail: what the propeller costs, what cancels it, what comes back
+    Sail(sail::SailArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
@@ -140,6 +143,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Drive(args) => drive::run(&args),
         Command::Range(args) => range::run(&args),
+        Command::Sail(args) => sail::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Schema(args) => generate::schema(&args),

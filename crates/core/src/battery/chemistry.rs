@@ -269,6 +269,20 @@ impl Chemistry {
         Spread { p10, median, p90, is_logarithmic: false }
     }
 
+    /// Charge that comes out over charge that was put in.
+    ///
+    /// # Source
+    /// Lithium 0.990 at 25 °C and 0.968 at 0 °C, measured on an oxide cell \[nrel2002\]; lead 0.85 to
+    /// 0.90 there and elsewhere. With overcharging lead does worse.
+    #[must_use]
+    pub fn coulombic_efficiency(self, temperature_k: f64) -> f64 {
+        if self.is_lead() {
+            0.87
+        } else {
+            interpolate_linear(&[273.15, CELL_REFERENCE_K], &[0.968, 0.990], temperature_k)
+        }
+    }
+
     /// Discharge time for which the rated capacity of lead-acid is stated \[s\]: 20 hours, common
     /// practice; traction cells are often rated at 5 hours and then hold more at 20.
     #[must_use]

@@ -5,6 +5,7 @@ mod drive;
 mod explain;
 mod paper;
 mod range;
+mod sail;
 mod table;
 
 pub use check::{check_sentence, check_text, usual_text};
@@ -12,4 +13,5 @@ pub use drive::drive_text;
 pub use explain::{InputLine, explain_list, explain_text};
 pub use paper::{Ink, Paper};
 pub use range::range_text;
+pub use sail::{sail_finding, sail_text};
 pub use table::{Align, Table};

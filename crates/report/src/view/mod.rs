@@ -5,11 +5,13 @@ mod check;
 mod drive;
 mod explain;
 mod range;
+mod sail;
 
 pub use check::{CheckView, FaultView, check_view};
 pub use drive::{DriveView, drive_view};
 pub use explain::{ExplainView, InputView, explain_view};
 pub use range::{RangeView, range_view};
+pub use sail::{SailView, sail_view};
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -105,6 +105,8 @@ pub(super) fn read_controller(document: &BoatDocument, bank: &Bank) -> Controlle
     Controller {
         power_limit_w: number("power_limit"),
         undervoltage_v: number("undervoltage"),
+        overvoltage_v: number("overvoltage"),
+        regeneration_current_limit_a: number("regeneration_current").unwrap_or(battery),
         maximum_duty: number("maximum_duty").unwrap_or(0.95),
         throttle_mode: match document.choice("controller.lever") {
             Some("torque") => ThrottleMode::Torque,
