@@ -8,9 +8,7 @@ use common::{INCH_M, KNOT_M_S, heavy_long_keeler};
 use wakewright_core::battery::{Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings};
 use wakewright_core::propeller::Pattern;
-use wakewright_core::sail::{
-    Mode, NoHarvest, SailQuestions, UnderSail, sample_sail, summarise_sail,
-};
+use wakewright_core::sail::{Mode, NoHarvest, SailQuestions, UnderSail, sample_sail, summarise_sail};
 use wakewright_core::spread::Draws;
 use wakewright_testkit::{Table, assert_near};
 
