@@ -10,6 +10,7 @@ pub mod boat;
 pub mod caution;
 pub mod constants;
 pub mod drive;
+pub mod energy;
 pub mod fouling;
 pub mod hull;
 pub mod notice;

@@ -4,8 +4,8 @@
 use super::hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 use super::prepared::{BladeFactors, Mode, ModeState, UnderSail};
 use super::regenerate::NoHarvest;
-use crate::boat::{BoatError, BoatSpec};
-use crate::notice::{Notice, push_once};
+use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::notice::{Noted, Notice, push_once};
 use crate::propeller::four_quadrant::BAND_FRACTION;
 use crate::spread::{Draws, Spread, name_number};
 use crate::study::Interval;
@@ -85,6 +85,22 @@ pub struct SailStudy {
     pub prepared: Box<UnderSail>,
 }
 
+impl UnderSail {
+    /// `boat`, drawn already, with the four-quadrant estimate drawn as well.
+    /// # Errors
+    /// As [`UnderSail::new`].
+    pub fn drawn(boat: &Boat, draws: Draws, sample: u64) -> Result<Noted<Self>, BoatError> {
+        let band = Spread::relative(1.0, BAND_FRACTION);
+        let deviate = |name: &str| draws.deviate(name_number(name), sample);
+        let factors = BladeFactors {
+            drag: band.at_deviate(deviate("model.drag_under_sail")),
+            torque: band.at_deviate(deviate("model.torque_under_sail")),
+            stowed_deviate: deviate("model.drag_under_sail"),
+        };
+        Self::with_factors(boat, factors)
+    }
+}
+
 /// Answers `questions` for draw number `sample`; `None` when that draw contradicts itself.
 #[must_use]
 pub fn sample_sail(
@@ -93,14 +109,7 @@ pub fn sample_sail(
     draws: Draws,
     sample: u64,
 ) -> Option<SailSample> {
-    let band = Spread::relative(1.0, BAND_FRACTION);
-    let deviate = |name: &str| draws.deviate(name_number(name), sample);
-    let factors = BladeFactors {
-        drag: band.at_deviate(deviate("model.drag_under_sail")),
-        torque: band.at_deviate(deviate("model.torque_under_sail")),
-        stowed_deviate: deviate("model.drag_under_sail"),
-    };
-    let boat = UnderSail::with_factors(&spec.sample(draws, sample), factors).ok()?.value;
+    let boat = UnderSail::drawn(&spec.sample(draws, sample), draws, sample).ok()?.value;
     let rows = questions.speeds_m_s.iter().map(|&speed| states(&boat, speed, questions.loss_m_s).0).collect();
     Some(SailSample { rows, onset_m_s: boat.onset_m_s() })
 }
