@@ -3,7 +3,9 @@
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
-use wakewright_report::view::{CheckView, DriveView, ExplainView, RangeView, SailView, schema_of};
+use wakewright_report::view::{
+    BankView, CheckView, DriveView, EnergyView, ExplainView, RangeView, SailView, schema_of,
+};
 
 use super::{Done, Failure, command, output};
 
@@ -27,6 +29,10 @@ enum Schema {
     Range,
     /// `sail --json`
     Sail,
+    /// `bank --json`
+    Bank,
+    /// `energy --json`
+    Energy,
     /// `explain --json`
     Explain,
 }
@@ -39,6 +45,8 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
         Schema::Sail => schema_of::<SailView>(),
+        Schema::Bank => schema_of::<BankView>(),
+        Schema::Energy => schema_of::<EnergyView>(),
         Schema::Explain => schema_of::<ExplainView>(),
     };
     output::write_json(&schema)

@@ -1,9 +1,11 @@
 //! The command line: arguments, and which command runs. Each command has a file of its own.
 //! Not for: computing or wording.
 
+mod bank;
 mod check;
 mod demo;
 mod drive;
+mod energy;
 mod explain;
 mod generate;
 mod new;
@@ -50,6 +52,10 @@ enum Command {
     Range(range::RangeArgs),
     /// Under sail: what the propeller costs, what cancels it, what comes back
     Sail(sail::SailArgs),
+    /// What the bank holds, how it sags, one pack lost, charging, years
+    Bank(bank::BankArgs),
+    /// A day and a year: sun, loads, motoring, sailing, shore power
+    Energy(energy::EnergyArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
@@ -144,6 +150,8 @@ pub fn run() -> ExitCode {
         Command::Drive(args) => drive::run(&args),
         Command::Range(args) => range::run(&args),
         Command::Sail(args) => sail::run(&args),
+        Command::Bank(args) => bank::run(&args),
+        Command::Energy(args) => energy::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Schema(args) => generate::schema(&args),

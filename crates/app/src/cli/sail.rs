@@ -13,8 +13,10 @@ use crate::sampling::sail_study;
 
 /// Arguments of `sail`.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  wakewright sail myboat.toml\n  wakewright sail myboat.toml --loss \"0.2 kn\" \
-    --set bank.state_of_charge=\"60 %\"")]
+#[command(
+    after_help = "Examples:\n  wakewright sail myboat.toml\n  wakewright sail myboat.toml --loss \"0.2 kn\" \
+    --set bank.state_of_charge=\"60 %\""
+)]
 pub struct SailArgs {
     #[command(flatten)]
     boat: BoatArgs,

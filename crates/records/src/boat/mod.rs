@@ -4,6 +4,7 @@
 //! the reading of the file are all made from it. Not for: the meaning of a value in a computation.
 
 mod build;
+mod build_months;
 mod contradictions;
 mod descriptor;
 mod document;
@@ -18,7 +19,7 @@ mod syntax;
 mod template;
 mod wrap;
 
-pub use build::build_spec;
+pub use build::{build_spec, charging_sources, energy_plan, further_banks, panel_unit_w};
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
 pub use document::{BoatDocument, Row};

@@ -1,15 +1,19 @@
 //! Results as text for a terminal of 80 columns. Not for: JSON (`view`), pages.
 
+mod bank;
 mod check;
 mod drive;
+mod energy;
 mod explain;
 mod paper;
 mod range;
 mod sail;
 mod table;
 
+pub use bank::{bank_finding, bank_text};
 pub use check::{check_sentence, check_text, usual_text};
 pub use drive::drive_text;
+pub use energy::{day_finding, day_text, energy_finding, year_text};
 pub use explain::{InputLine, explain_list, explain_text};
 pub use paper::{Ink, Paper};
 pub use range::range_text;

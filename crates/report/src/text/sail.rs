@@ -32,7 +32,8 @@ pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
     };
     let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
     let lost = |mode: Mode| {
-        row.mode(mode).map_or_else(String::new, |m| paper.decimals(m.state.speed_lost_m_s, Quantity::Speed, 2))
+        row.mode(mode)
+            .map_or_else(String::new, |m| paper.decimals(m.state.speed_lost_m_s, Quantity::Speed, 2))
     };
     let watts = |w: f64| format!("{} W", format_number(w, 0));
     if study.is_stowed {

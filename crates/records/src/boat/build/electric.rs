@@ -159,7 +159,7 @@ fn relative_spread(rows: &[Row<'_>], name: &str) -> Spread {
     Spread::factor(low, 1.0, high)
 }
 
-fn read_pack(row: &Row<'_>) -> PackGroup {
+pub(super) fn read_pack(row: &Row<'_>) -> PackGroup {
     let number = |name: &str| row.number(name).map(|stated| stated.value_si);
     let chemistry = match row.choice("chemistry") {
         Some("NMC") => Chemistry::Nmc111,

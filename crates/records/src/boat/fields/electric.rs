@@ -100,7 +100,10 @@ pub(super) static CONTROLLER: &[Field] = &[
         .possible(6.0, 1000.0)
         .usual(14.0, 200.0)
         .spread(Absolute(0.5), Absolute(3.0))
-        .help("Of the controller and its capacitors; a propeller that turns under sail can exceed it.", "63 V"),
+        .help(
+            "Of the controller and its capacitors; a propeller that turns under sail can exceed it.",
+            "63 V",
+        ),
     Field::quantity_of("controller.regeneration_current", "limit of the current into the bank", Q::Current)
         .possible(0.0, 3000.0)
         .usual(5.0, 400.0)
