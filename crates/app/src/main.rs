@@ -4,8 +4,14 @@
 mod boats;
 mod cli;
 mod explain;
+mod moment;
+mod options;
 mod sampling;
+mod scene;
+mod searching;
 mod sources;
+mod transfer;
+mod web;
 
 use std::process::ExitCode;
 

@@ -167,7 +167,8 @@ fn set_keeps_every_other_letter() {
     // Rows and sections may be added, numbers and flags stand without quotes.
     let packed = document.set_lenient("pack[2].chemistry", "LFP").0.unwrap();
     let packed = packed.set_lenient("pack[2].cells_in_series", "16").0.unwrap();
-    let packed = packed.set("pack[2].capacity", "100 Ah").unwrap();
+    // Her alternative of 20 cells changes the first pack alone, so the second is a fault there.
+    let packed = packed.set_lenient("pack[2].capacity", "100 Ah").0.unwrap();
     assert_eq!(packed.rows("pack").len(), 2);
     assert!(packed.to_toml().contains("cells_in_series = 16\ncapacity"));
     assert!(document.set("pack[4].capacity", "100 Ah").is_err());
@@ -309,11 +310,10 @@ proptest! {
     }
 
     #[test]
-    fn any_text_may_be_set_and_is_kept(text in "[^\\r\\n]{1,30}", index in 0..200_usize) {
+    fn any_text_may_be_set_and_is_kept(text in "[^\\r\\n]{1,30}", index in 0..120_usize) {
         let document = read(HULL_ONLY);
-        let fields: Vec<_> = all_fields()
-            .filter(|field| section_named(field.section()).is_some_and(|section| !section.is_repeated))
-            .collect();
+        let is_single = |section| section_named(section).is_some_and(|section| !section.is_repeated);
+        let fields: Vec<_> = all_fields().filter(|field| is_single(field.section())).collect();
         let field = fields[index % fields.len()];
         prop_assume!(!text.trim().is_empty());
         let (changed, _) = document.set_lenient(field.key, &text);

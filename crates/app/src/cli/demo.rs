@@ -4,6 +4,7 @@ use clap::Args;
 use wakewright_core::boat::BoatError;
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::{Figure, Questions};
+use wakewright_report::options::{options_text, options_view};
 use wakewright_report::text::{
     Ink, bank_text, check_text, drive_text, explain_text, range_text, sail_text, year_text,
 };
@@ -15,6 +16,7 @@ use super::range::half_knots;
 use super::{Done, Failure, OutputArgs, bank, energy, output, sail};
 use crate::boats::{Loaded, understand};
 use crate::explain::{inputs_of, sources_of};
+use crate::options::{lay_side_by_side, usual_speed};
 use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study, sail_study};
 
 /// The invented boat.
@@ -41,7 +43,8 @@ pub fn run(args: &DemoArgs) -> Done {
         return output::write(DEMO_BOAT);
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
-    let questions = Questions { levers: LEVERS.to_vec(), speeds_m_s: half_knots(&boat) };
+    let questions =
+        Questions { levers: LEVERS.to_vec(), speeds_m_s: half_knots(&boat), ..Questions::default() };
     let study = |boat: &Loaded, questions: &Questions| {
         sampling::study(&boat.spec, questions, DEFAULT_SAMPLES, DEFAULT_SEED)
             .map_err(|error| Failure::input(format!("demo: {error}\n")))
@@ -56,6 +59,10 @@ pub fn run(args: &DemoArgs) -> Done {
     let plan = energy::plan_of(&boat, energy::USUAL_YEAR)?;
     let request = energy::request_of(&boat, plan.clone())?;
     let year = energy_study(&boat.spec, &request, energy::DEFAULT_WEATHERS, DEFAULT_SEED).map_err(failed)?;
+    let alternatives = boat.document.alternatives();
+    let speeds = [usual_speed(&boat.spec)];
+    let laid = lay_side_by_side(&boat, &alternatives, &speeds, (DEFAULT_SAMPLES, DEFAULT_SEED), &paper)
+        .map_err(Failure::input)?;
     if args.output.json {
         return output::write_json(&serde_json::json!({
             "drive": drive_view(&boat.name, &boat.spec, &found, &paper),
@@ -63,6 +70,7 @@ pub fn run(args: &DemoArgs) -> Done {
             "sail": sail_view(&boat.name, &under_sail, &paper),
             "bank": bank_view(&boat.name, &boat.spec, &bank, &paper),
             "energy": energy_view(&boat.name, &plan, None, Some(&year)),
+            "options": options_view(&laid.scene(&boat.name), &paper),
         }));
     }
     let heading = |text: &str| {
@@ -82,13 +90,15 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &finding_only(&drive_text(&pitched.name, &pitched.spec, &more_pitch, &paper));
     out += &heading("4  range: how far does she go?");
     out += &range_text(&boat.name, &boat.spec, &found, &paper);
-    out += &heading("5  sail: what does the propeller cost, and what comes back?");
+    out += &heading("5  options: re-pitch, new propeller or more volts?");
+    out += &options_text(&laid.scene(&boat.name), &paper);
+    out += &heading("6  sail: what does the propeller cost, and what comes back?");
     out += &finding_only(&sail_text(&boat.name, &under_sail, &paper));
-    out += &heading("6  bank: what does it hold, and what if a pack drops out?");
+    out += &heading("7  bank: what does it hold, and what if a pack drops out?");
     out += &finding_only(&bank_text(&boat.name, &boat.spec, &bank, &paper));
-    out += &heading("7  energy: when must she plug in?");
+    out += &heading("8  energy: when must she plug in?");
     out += &finding_only(&year_text(&boat.name, &boat.spec, &plan, &year, &paper));
-    out += &heading("8  explain resistance: where does a figure come from?");
+    out += &heading("9  explain resistance: where does a figure come from?");
     let (inputs, sources) = (inputs_of(Figure::Resistance, &boat), sources_of(Figure::Resistance));
     out += &explain_text(&boat.name, Figure::Resistance, &found, &inputs, &sources, &paper);
     output::write(&out)

@@ -3,11 +3,12 @@
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
+use wakewright_report::options::OptionsView;
 use wakewright_report::view::{
-    BankView, CheckView, DriveView, EnergyView, ExplainView, RangeView, SailView, schema_of,
+    BankView, CheckView, DriveView, EnergyView, ExplainView, RangeView, SailView, SearchView, schema_of,
 };
 
-use super::{Done, Failure, command, output};
+use super::{BoatsView, Done, Failure, command, output};
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
@@ -33,8 +34,14 @@ enum Schema {
     Bank,
     /// `energy --json`
     Energy,
+    /// `options --json`
+    Options,
+    /// `search --json`
+    Search,
     /// `explain --json`
     Explain,
+    /// `boats --json`
+    Boats,
 }
 
 /// Runs `schema`.
@@ -47,7 +54,10 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Sail => schema_of::<SailView>(),
         Schema::Bank => schema_of::<BankView>(),
         Schema::Energy => schema_of::<EnergyView>(),
+        Schema::Options => schema_of::<OptionsView>(),
+        Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),
+        Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
     };
     output::write_json(&schema)
 }

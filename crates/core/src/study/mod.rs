@@ -13,6 +13,6 @@ pub use bank::{BankQuestions, BankSample, BankStudy, FurtherBank, sample_bank, s
 pub use bank_rows::{AgeRow, ChargeRow, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow};
 pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use summary::{
-    Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, Study, WidthShare, sample_answer,
-    summarise,
+    DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, Study, WidthShare,
+    sample_answer, summarise,
 };

@@ -15,6 +15,9 @@ pub(super) struct Listed {
     sample: Option<Pen>,
 }
 
+/// Width below which the short wordings are used, px.
+const NARROW_PX: f64 = 520.0;
+
 /// Sets the labels in order of how little choice they have; gives those that found no room.
 pub(super) fn draw_labels(
     plot: &Plot,
@@ -37,7 +40,10 @@ pub(super) fn draw_labels(
             return;
         }
         let kind = kind.on(Ink::Raised);
-        let request = Request { text: &label.text, short: &label.short, kind, spots, within, may_lead };
+        // On a phone a short name on the line says more than a long one away from it.
+        let is_short = canvas.width < NARROW_PX && !label.short.is_empty();
+        let text = if is_short { &label.short } else { &label.text };
+        let request = Request { text, short: &label.short, kind, spots, within, may_lead };
         if !placer.place(canvas, &request) {
             listed.push(Listed { text: label.text.clone(), kind: Type { halo: None, ..kind }, sample });
         }

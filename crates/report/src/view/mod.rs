@@ -8,6 +8,7 @@ mod energy;
 mod explain;
 mod range;
 mod sail;
+mod search;
 
 pub use bank::{BankView, bank_view};
 pub use check::{CheckView, FaultView, check_view};
@@ -16,6 +17,7 @@ pub use energy::{EnergyView, energy_view};
 pub use explain::{ExplainView, InputView, explain_view};
 pub use range::{RangeView, range_view};
 pub use sail::{SailView, sail_view};
+pub use search::{CandidateView, SearchView, search_view};
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -5,6 +5,9 @@ mod electric;
 mod energy;
 mod hull;
 mod propeller;
+mod variants;
+
+pub use variants::build_variants;
 
 pub use energy::{charging_sources, energy_plan, further_banks, panel_unit_w};
 
