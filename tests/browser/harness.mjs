@@ -102,8 +102,7 @@ export async function device(browser, options = {}) {
  * @param {import("playwright-core").Page} page
  */
 export async function kept(page) {
-  await page.locator("#status", { hasText: /^Draft kept/ }).waitFor();
-  await page.waitForTimeout(600);
+  await page.locator("#survey[data-state=kept]").waitFor();
 }
 
 /** @param {string} name */

@@ -87,6 +87,8 @@ function smallTargets(page) {
     const all = [...document.querySelectorAll("button, input:not([type=hidden]), select, textarea, summary, .button, .pages a, label.tick")];
     return all
       .filter((thing) => !thing.closest("label.tick") || thing.matches("label.tick"))
+      // What stands in a line of text has the line's height.
+      .filter((thing) => getComputedStyle(thing).display !== "inline")
       .map((thing) => ({ thing, box: thing.getBoundingClientRect() }))
       .filter(({ thing, box }) => box.width > 1 && box.height < 43.5 && thing.checkVisibility() && !thing.matches("input[type=radio], .visually-hidden"))
       .map(({ thing, box }) => `${thing.outerHTML.slice(0, 80)} ${Math.round(box.height)} px`);

@@ -42,7 +42,7 @@ test("less charge, fewer miles; more reserve, fewer still", async () => {
   const less = await miles(page);
   assert.ok(less < 0.75 * full, `${less} of ${full}`);
   assert.notEqual(await page.locator("#range").innerHTML(), chart);
-  assert.match(await page.locator("[data-live=speeds]").innerText(), /From 60 % down to a reserve of/);
+  assert.match(await page.locator("[data-live=cautions]").innerText(), /From 60 % down to a reserve of/);
   await arrowTo(page, "reserve", "40 %");
   await settled(page);
   assert.ok((await miles(page)) < less);
@@ -63,10 +63,12 @@ test("a head wind and a standing load cost miles", async () => {
   await context.close();
 });
 
-test("nothing above the reserve is said in words", async () => {
+test("a charge below the reserve cannot be, and what was found before stays", async () => {
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(`${RANGE}?set=bank.state_of_charge%3D20%20%25`));
-  assert.match(await page.locator("[data-finding]").innerText(), /nothing above her reserve/);
+  const said = await page.locator(".impossible, [data-finding]").allInnerTexts();
+  assert.match(said.join(" "), /reserve/);
+  assert.equal(await page.locator("#range").count(), 1);
   assert.deepEqual(faults, []);
   await context.close();
 });

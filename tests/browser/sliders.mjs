@@ -30,8 +30,8 @@ export async function arrowTo(page, name, words) {
  * @param {import("playwright-core").Page} page
  */
 export async function settled(page) {
-  await page.waitForTimeout(550);
-  await page.waitForLoadState("networkidle");
+  await page.waitForTimeout(100);
+  await page.locator(".workbench:not([aria-busy=true])").waitFor();
 }
 
 /**

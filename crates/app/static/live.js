@@ -18,31 +18,64 @@ function partsOf(within) {
   return parts;
 }
 
+/** Parts out of sight that are exchanged once what is in sight has been painted. @type {Map<string, HTMLElement>} */
+const later = new Map();
+
 /**
- * Puts the parts of an answer in the place of those of the page. What had been opened stays open.
+ * Puts the parts of an answer in the place of those of the page. While a slider moves, what is in sight
+ * comes first and the rest a frame later.
  * @param {string} answer
+ * @param {boolean} isQuick
  */
-function exchange(answer) {
+function exchange(answer, isQuick) {
   const template = document.createElement("template");
   template.innerHTML = answer;
   const fresh = partsOf(template.content);
   const shown = partsOf(document);
   // An answer without a result says why, and leaves the last good one on view.
-  const isGood = fresh.has("finding");
-  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !isGood);
+  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !fresh.has("finding"));
+  const unseen = new Set(isQuick ? [...shown].filter(([, part]) => !isInSight(part)).map(([name]) => name) : []);
   for (const [name, part] of fresh) {
     const old = shown.get(name);
     if (!old) continue;
-    const open = [...old.querySelectorAll("details[open][data-origin]")].map((d) => d.getAttribute("data-origin"));
-    const scrolled = [...old.querySelectorAll(".scroll")].map((s) => s.scrollLeft);
-    const focus = focusWithin(old);
-    old.replaceChildren(...part.childNodes);
-    for (const key of open) old.querySelector(`details[data-origin="${key}"]`)?.setAttribute("open", "");
-    [...old.querySelectorAll(".scroll")].forEach((s, i) => { s.scrollLeft = scrolled[i] ?? 0; });
-    if (focus) restoreFocus(old, focus);
+    if (unseen.has(name)) { later.set(name, part); continue; }
+    later.delete(name);
+    put(old, part);
   }
+  if (later.size > 0) requestAnimationFrame(() => setTimeout(putLater));
   document.dispatchEvent(new CustomEvent("exchanged"));
-  return isGood;
+}
+
+function putLater() {
+  const shown = partsOf(document);
+  for (const [name, part] of later) {
+    const old = shown.get(name);
+    if (old) put(old, part);
+  }
+  later.clear();
+}
+
+/** @param {HTMLElement} part */
+function isInSight(part) {
+  const box = part.getBoundingClientRect();
+  return box.top < innerHeight && box.bottom > 0;
+}
+
+/**
+ * Puts what is in `part` into `old`. What had been opened stays open, the focus where it was.
+ * @param {HTMLElement} old
+ * @param {HTMLElement} part
+ */
+function put(old, part) {
+  const open = [...old.querySelectorAll("details[open][data-origin]")].map((d) => d.getAttribute("data-origin"));
+  const scrolled = [...old.querySelectorAll(".scroll")].map((s) => s.scrollLeft);
+  const focus = focusWithin(old);
+  old.replaceChildren(...part.childNodes);
+  for (const key of open) old.querySelector(`details[data-origin="${key}"]`)?.setAttribute("open", "");
+  if (scrolled.some((left) => left > 0)) {
+    [...old.querySelectorAll(".scroll")].forEach((s, i) => { s.scrollLeft = scrolled[i] ?? 0; });
+  }
+  if (focus) restoreFocus(old, focus);
 }
 
 /**
@@ -78,7 +111,8 @@ function attend(bench, form) {
   /** @type {AbortController | null} */
   let running = null;
   let isStale = false;
-  let rest = 0;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let rest;
 
   /** What is tried, as a query. */
   function tried() {
@@ -87,7 +121,10 @@ function attend(bench, form) {
     return query;
   }
 
-  /** @param {boolean} isQuick */
+  /**
+   * Exchanges what follows the sliders; gives whether this was the last question.
+   * @param {boolean} isQuick
+   */
   async function ask(isQuick) {
     running?.abort();
     const mine = new AbortController();
@@ -100,23 +137,34 @@ function attend(bench, form) {
       const response = await fetch(`${from}?${query}`, { signal: mine.signal, headers: { accept: "text/html" } });
       if (response.status >= 500) throw new Error(String(response.status));
       const answer = await response.text();
-      if (mine.signal.aborted) return;
-      if (response.ok) exchange(answer);
+      if (mine.signal.aborted) return false;
+      if (response.ok) exchange(answer, isQuick);
       history.replaceState(null, "", address);
       carryOver(query);
       say("");
+      return true;
     } catch {
       if (!mine.signal.aborted) say("The program does not answer. What stands here is the last result.");
+      return !mine.signal.aborted;
     } finally {
       if (running === mine) running = null;
       if (isStale && !running) { isStale = false; void ask(true); }
     }
   }
 
+  /** Computes with all draws, and says that the page is at rest. */
+  async function settle() {
+    bench.setAttribute("aria-busy", "true");
+    if (!(await ask(false))) return;
+    bench.removeAttribute("aria-busy");
+    announce();
+  }
+
   /** A move while an answer is on its way is answered next: the last place counts, none is queued. */
   function moved() {
     clearTimeout(rest);
-    rest = setTimeout(() => { void ask(false).then(announce); }, REST_MS);
+    rest = setTimeout(() => void settle(), REST_MS);
+    bench.setAttribute("aria-busy", "true");
     if (running) isStale = true;
     else void ask(true);
   }
@@ -124,7 +172,7 @@ function attend(bench, form) {
   for (const slider of form.querySelectorAll(".slider")) {
     if (slider instanceof HTMLElement) becomeSlider(slider, moved);
   }
-  form.addEventListener("submit", (event) => { event.preventDefault(); void ask(false).then(announce); });
+  form.addEventListener("submit", (event) => { event.preventDefault(); void settle(); });
   bench.classList.add("is-live");
   pinFirst(form);
 
@@ -134,7 +182,7 @@ function attend(bench, form) {
     event.preventDefault();
     for (const slider of form.querySelectorAll(".slider")) backToKept(slider);
     form.querySelector("input")?.focus();
-    void ask(false).then(announce);
+    void settle();
   });
 
   // The first answer was laid out for a width that the device told earlier, or for none.
@@ -144,7 +192,7 @@ function attend(bench, form) {
     if (Math.abs(width - laidOutFor) < 8) return;
     laidOutFor = width;
     clearTimeout(rest);
-    rest = setTimeout(() => void ask(false), 60);
+    rest = setTimeout(() => void settle(), 60);
   }).observe(bench);
 }
 
@@ -202,14 +250,26 @@ function backToKept(slider) {
 }
 
 /**
- * On a phone the slider last used stays at the thumb while the chart is looked at.
- * @param {Element} slider
+ * On a phone the slider last used stays at the thumb while the chart is looked at: it is pinned to the
+ * lower edge when its own place is out of sight, and never moves while it is in sight.
  */
-function pin(slider) {
-  for (const other of document.querySelectorAll(".slider.is-pinned")) {
-    if (other !== slider) other.classList.remove("is-pinned");
+const seen = new IntersectionObserver((entries) => {
+  for (const { target, isIntersecting } of entries) {
+    target.querySelector(".slider")?.classList.toggle("is-pinned", !isIntersecting);
+    document.body.classList.toggle("has-pinned", !isIntersecting);
   }
-  slider.classList.add("is-pinned");
+});
+
+/** @type {Element | null} */
+let pinned = null;
+
+/** @param {Element} slider */
+function pin(slider) {
+  if (slider === pinned) return;
+  pinned?.classList.remove("is-pinned");
+  seen.disconnect();
+  pinned = slider;
+  if (slider.parentElement) seen.observe(slider.parentElement);
 }
 
 /** @param {HTMLFormElement} form */

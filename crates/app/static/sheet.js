@@ -48,6 +48,7 @@ class Sheet {
   note(target) {
     if (!isControl(target) || !target.name || target.name === "note") return;
     this.changed.add(target.name);
+    this.form.dataset.state = "typing";
     this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
   }
 
@@ -131,6 +132,7 @@ class Sheet {
     if (answer.picture) put("picture", answer.picture);
     else sayLastGood();
     this.say(answer.status);
+    if (this.changed.size === 0) this.form.dataset.state = "kept";
     this.rememberDraft();
   }
 

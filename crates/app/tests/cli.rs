@@ -54,7 +54,7 @@ fn without_arguments_it_helps() {
     let output = folder.run(&[]);
     assert_eq!(output.status.code(), Some(2));
     let help = complaint(&output);
-    for command in ["new", "check", "drive", "range", "sail", "bank", "energy", "explain", "demo"] {
+    for command in ["new", "check", "drive", "range", "search", "sail", "bank", "energy", "explain", "demo"] {
         assert!(help.contains(command), "{help}");
     }
 }
@@ -77,7 +77,9 @@ fn every_command_fits_80_columns_in_every_unit_system() {
     let folder = Folder::new("width");
     for boat in ["grey_wagtail.toml", "sandmartin.toml", "reed_bunting.toml"] {
         for units in ["trade", "metric", "us"] {
-            for command in [&["check"][..], &["drive"], &["range"], &["sail"], &["bank"], &["explain"]] {
+            for command in
+                [&["check"][..], &["drive"], &["range"], &["search"], &["sail"], &["bank"], &["explain"]]
+            {
                 let mut args = command.to_vec();
                 let file = example(boat);
                 args.push(&file);
@@ -115,6 +117,7 @@ fn json_answers_carry_format_version_and_finding() {
         (vec!["sail", file.as_str()], "wakewright/sail"),
         (vec!["bank", file.as_str()], "wakewright/bank"),
         (vec!["energy", file.as_str(), "--date", "2026-03-15", "--year"], "wakewright/energy"),
+        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search"),
         (vec!["check", file.as_str()], "wakewright/check"),
         (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
     ] {
@@ -230,7 +233,7 @@ fn a_change_is_tried_without_touching_the_file() {
 #[test]
 fn schemas_describe_what_is_printed() {
     let folder = Folder::new("schema");
-    for of in ["boat", "check", "drive", "range", "options", "sail", "bank", "energy", "explain"] {
+    for of in ["boat", "check", "drive", "range", "options", "search", "sail", "bank", "energy", "explain"] {
         let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();
         assert!(value["$schema"].as_str().is_some_and(|s| s.contains("json-schema.org")), "{of}");
     }
@@ -318,6 +321,9 @@ fn options_lay_alternatives_side_by_side_in_80_columns() {
             }
         }
     }
+    let four_wide = text(&folder.run(&[&["options", &file, "--samples", "500"][..], &four].concat()));
+    let is_head = |line: &&str| line.contains("as she is") && line.contains("geared");
+    assert!(four_wide.lines().any(|line| is_head(&line)), "four stand side by side: {four_wide}");
     let said = text(&folder.run(&["options", &file, "--samples", "200"]));
     assert!(said.starts_with("For top speed \"20 cells\" is best"), "{said}");
     for part in ["A re-pitch", "A new propeller", "250 EUR", "two ways to the same power", "Caution"] {

@@ -166,6 +166,8 @@ fn set_keeps_every_other_letter() {
     assert_eq!(cleared.set("propeller.shaft_depth", "0.85 m").unwrap().to_toml(), GREY_WAGTAIL);
     // Rows and sections may be added, numbers and flags stand without quotes.
     let packed = document.set_lenient("pack[2].chemistry", "LFP").0.unwrap();
+    // A group of its own: one of her alternatives gives the drive's packs another number of cells.
+    let packed = packed.set_lenient("pack[2].group", "windlass").0.unwrap();
     let packed = packed.set_lenient("pack[2].cells_in_series", "16").0.unwrap();
     // Her alternative of 20 cells changes the first pack alone, so the second is a fault there.
     let packed = packed.set_lenient("pack[2].capacity", "100 Ah").0.unwrap();

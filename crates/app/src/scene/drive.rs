@@ -9,7 +9,7 @@ use wakewright_report::picture::{Label, Plot};
 use wakewright_report::text::Paper;
 use wakewright_units::Quantity;
 
-use super::{propeller_words, subject};
+use super::subject;
 use crate::boats::Loaded;
 use crate::cli::LEVERS;
 use crate::sampling;
@@ -55,8 +55,8 @@ impl DriveScene {
             Some(kept) => kept_overlay(kept, stations, paper).into_iter().collect(),
             None => clean_overlay(&boat.spec, stations).into_iter().collect(),
         };
-        let short = if kept.is_some() { "as tried" } else { "as she is" };
-        Ok(Self { study, lever, reach, sheet, overlays, subject: subject(boat, paper, short) })
+        let who = if kept.is_some() { "as tried" } else { "as she is" };
+        Ok(Self { study, lever, reach, sheet, overlays, subject: subject(boat, paper, who) })
     }
 
     /// The chart.
@@ -89,7 +89,7 @@ fn kept_overlay(kept: &Loaded, stations_rev_s: &[f64], paper: &Paper) -> Option<
     let at = ShaftPoint { shaft_rev_s: held.shaft_rev_s, torque_n_m: held.shaft_torque_n_m };
     let speed = paper.decimals(held.speed_m_s, Quantity::Speed, 1);
     Some(Overlay {
-        label: Label::new(&format!("as kept: {}", propeller_words(&kept.spec, paper)), "as kept"),
+        label: subject(kept, paper, "as kept"),
         demand: demand_of(&prepared, stations_rev_s),
         working: Some((at, speed.as_str().into())),
     })

@@ -25,8 +25,7 @@ pub fn propeller_words(spec: &BoatSpec, paper: &Paper) -> String {
     format!("{number} × {}", size(spec.boat.propeller.pitch_m))
 }
 
-/// What a demand curve is of: propeller and bottom.
-fn subject(boat: &Loaded, paper: &Paper, short: &str) -> Label {
-    let bottom = boat.document.choice("hull.bottom").unwrap_or("bottom unknown");
-    Label::new(&format!("{}, {bottom}", propeller_words(&boat.spec, paper)), short)
+/// What a demand curve is of: `as she is: 15 × 8 in`.
+fn subject(boat: &Loaded, paper: &Paper, who: &str) -> Label {
+    Label::new(&format!("{who}: {}", propeller_words(&boat.spec, paper)), who)
 }

@@ -19,17 +19,17 @@ pub fn paper() -> Paper {
 }
 
 /// Draws that a page answers a moving slider with; a settled page gets [`SETTLED_DRAWS`].
-pub const QUICK_DRAWS: usize = 200;
+pub const QUICK_DRAWS: usize = 120;
 /// Draws of a page at rest.
 pub const SETTLED_DRAWS: usize = 1000;
 
 /// Widths that the pictures of a page are laid out for, px.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Widths {
-    /// Of the chart.
+    /// Of the chart beside the sliders, or above them on narrow pages.
     pub chart: f64,
-    /// Of what stands beside it, or beneath on narrow pages.
-    pub side: f64,
+    /// Of a picture across the page.
+    pub whole: f64,
 }
 
 impl Widths {
@@ -37,11 +37,10 @@ impl Widths {
     pub fn of(contents_px: f64) -> Self {
         const PAIRED_FROM_PX: f64 = 916.0;
         const GAP_PX: f64 = 40.0;
-        if contents_px < PAIRED_FROM_PX {
-            return Self { chart: contents_px, side: contents_px };
-        }
-        let chart = (contents_px - GAP_PX) * 1.9 / 2.9;
-        Self { chart, side: contents_px - GAP_PX - chart }
+        const CHART_SHARE: f64 = 2.2 / 3.2;
+        let is_paired = contents_px >= PAIRED_FROM_PX;
+        let chart = if is_paired { (contents_px - GAP_PX) * CHART_SHARE } else { contents_px };
+        Self { chart, whole: contents_px }
     }
 }
 
@@ -67,13 +66,20 @@ pub fn figure(picture: &impl Picture, width_px: f64, id: &str, caption: &str) ->
     }
 }
 
-/// The finding, its binding words and its figure set apart.
+/// The finding, its binding words and its figure set apart, and what goes with it.
 pub fn finding(finding: &Finding, figure: &str) -> Markup {
     let marks = [(finding.binding.as_str(), "binds"), (figure, "")];
     html! {
-        h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
-        p.under-sentence { (finding.further) }
+        div.finding data-live="finding" {
+            h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
+        }
+        div.further data-live="further" { p.under-sentence { (finding.further) } }
     }
+}
+
+/// The answer to a change that cannot be: why, and nothing to keep. All else stays on view.
+pub fn impossible(tried: &Tried, page: &str) -> Markup {
+    html! { (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
 }
 
 fn emphasised(sentence: &str, marks: &[(&str, &str)]) -> Markup {
@@ -111,7 +117,7 @@ pub fn tried_line(tried: &Tried, page: &str) -> Markup {
         div.caution.impossible role="alert" {
             strong { "This cannot be: " (list) }
             ul { @for fault in &tried.faults { li { (fault_words(fault)) } } }
-            p { "What stands below is the last result that can be. " a href=(page) data-back { "Back to what is kept" } }
+            p { "What is shown is the last result that can be. " a href=(page) data-back { "Back to what is kept" } }
         }
     }
 }
@@ -147,7 +153,7 @@ pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
 pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
     let binding = study.answers.full.held.limit;
     html! {
-        table {
+        table.stacks {
             caption { "What can stop her" }
             thead { tr {
                 th scope="col" { "limit" }
@@ -162,14 +168,16 @@ pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
                             (row.limit.words())
                             @if row.limit == binding { span.remedy { (row.limit.remedy()) } }
                         }
-                        td.number { (percent(row.share_used)) }
-                        td.number {
+                        td.number data-head="used" { (percent(row.share_used)) }
+                        td.number data-head="alone stops her at" {
                             @match row.alone_m_s {
                                 Some(speed) => (paper.decimals(speed, Quantity::Speed, 1)),
                                 None => "never",
                             }
                         }
-                        td.number { @if row.binds_in >= 0.005 { (percent(row.binds_in)) } }
+                        td.number data-head="binds in" {
+                            @if row.binds_in >= 0.005 { (percent(row.binds_in)) } @else { "–" }
+                        }
                     }
                 }
             }
@@ -181,7 +189,7 @@ pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
 /// Figures at full throttle, each of which opens to where it comes from.
 pub fn figures_table(study: &Study, figures: &[Figure], slug: &str, tried: &Tried, paper: &Paper) -> Markup {
     html! {
-        table {
+        table.stacks {
             caption { "At full throttle" }
             thead { tr {
                 th scope="col" { "figure" }
@@ -195,7 +203,7 @@ pub fn figures_table(study: &Study, figures: &[Figure], slug: &str, tried: &Trie
                     tr {
                         th scope="row" { (origin_of(figure, slug, tried)) }
                         td.number { (paper.quantity(interval.value, origin.quantity)) }
-                        td.number { (paper.band(interval, origin.quantity)) }
+                        td.number data-head="four times in five" { (paper.band(interval, origin.quantity)) }
                     }
                 }
             }
@@ -234,7 +242,22 @@ pub fn width_list(study: &Study) -> Markup {
     }
 }
 
-/// Remarks: cautions set apart, weak figures next, what was estimated in one line.
+/// Cautions, together in one place; they belong where the decision is taken.
+pub fn cautions(notices: &[Notice]) -> Markup {
+    let cautions: Vec<String> =
+        notices.iter().filter(|n| n.severity() == Severity::Caution).map(Notice::text).collect();
+    if cautions.is_empty() {
+        return html! {};
+    }
+    html! {
+        div.caution {
+            strong { "Before a hand is laid on any of it" }
+            @for caution in cautions { p { (caution) } }
+        }
+    }
+}
+
+/// Remarks that weaken a figure, other remarks, and what was estimated in one line.
 pub fn notices(notices: &[Notice]) -> Markup {
     let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
     let estimated: Vec<&str> = notices
@@ -245,9 +268,7 @@ pub fn notices(notices: &[Notice]) -> Markup {
         })
         .collect();
     html! {
-        @for notice in of(Severity::Caution) {
-            div.caution { strong { "Caution" } p { (notice.text()) } }
-        }
+        h2 { "Read with the figures" }
         @for notice in of(Severity::Weak) { p.notice { (notice.text()) } }
         @for notice in of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })) {
             p.notice { (notice.text()) }

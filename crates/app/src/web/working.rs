@@ -181,7 +181,8 @@ impl Typed {
         })
     }
 
-    /// Keeps it as a draft, or drops the draft when the text is the revision's again.
+    /// Keeps it as a draft, or drops the draft when the text is a revision's: the one that it was begun
+    /// from, or the latest, when a last letter arrives after the whole was kept.
     ///
     /// # Errors
     /// The store fails.
@@ -191,7 +192,9 @@ impl Typed {
         entry: &Boat,
         visitor: &Visitor,
     ) -> Result<(), StoreError> {
-        if self.text == store.get(entry.id, self.base)?.text {
+        let is_kept =
+            self.text == store.get(entry.id, self.base)?.text || self.text == store.latest(entry.id)?.text;
+        if is_kept {
             return self.drop_drafts(store, entry, visitor);
         }
         store.keep_draft(entry.id, &device(visitor, &self.draft), self.base, &self.text, now())?;

@@ -130,10 +130,10 @@ impl MeasureKind {
             Self::State(Figure::BankCurrent) => "battery current",
             Self::State(Figure::PhaseCurrent) => "phase current",
             Self::State(Figure::BankPower) => "bank power",
-            Self::State(Figure::EnergyPerMile) => "energy a mile",
-            Self::State(Figure::WindingTemperature) => "winding for hours",
+            Self::State(Figure::EnergyPerMile) => "energy",
+            Self::State(Figure::WindingTemperature) => "steady winding",
             Self::State(Figure::CavitationShare) => "cavitation used",
-            Self::State(Figure::TipSpeed) => "blade tip speed",
+            Self::State(Figure::TipSpeed) => "tip speed",
             Self::State(figure) => figure.origin().label,
             Self::TimeToHeat => "until too hot",
             Self::Clearance => "tip clearance",
@@ -144,8 +144,8 @@ impl MeasureKind {
             Self::StoppingTime => "crash stop, time",
             Self::Range => "range",
             Self::Mass => "mass",
-            Self::Sinkage => "floats deeper by",
-            Self::Trim => "trims aft by",
+            Self::Sinkage => "sinkage",
+            Self::Trim => "trim aft",
         }
     }
 

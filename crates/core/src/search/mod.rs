@@ -2,7 +2,7 @@
 //! fits, and the front of those that no other beats in everything.
 //!
 //! The work is laid out in tables, so that little is left for one candidate: what hull and propeller
-//! ask is found once for each propeller ([`demand`]), what the motor makes of it once for each motor
+//! ask is found once for each propeller (`demand`), what the motor makes of it once for each motor
 //! and reduction (`curve`), and a bank then only has to be held against that curve (`run`). No threads
 //! are started here: [`Search::run`] takes a range of candidates, and the fronts of any split of the
 //! whole merge to the same front. Not for: intervals (`study`), wording, prices that nobody gave.

@@ -3,6 +3,8 @@
 
 use std::f64::consts::TAU;
 
+use wakewright_units::format_number;
+
 use crate::battery::{Chemistry, PackGroup};
 use crate::drive::{Controller, Cooling, MotorPlate};
 use crate::propeller::{Pattern, Propeller};
@@ -169,7 +171,7 @@ fn generic(kilowatts: f64, rpm: f64, class_v: u32, cooling: Cooling) -> Machine 
         Cooling::Water => "water-cooled",
     };
     Machine {
-        words: format!("{kilowatts:.0} kW at {rpm:.0} rpm, {cooled}, {class_v} V class"),
+        words: format!("{kilowatts:.0} kW at {} rpm, {cooled}, {class_v} V class", format_number(rpm, 0)),
         plate: MotorPlate {
             cooling,
             peak_power_w: Some(PEAK_OVER_RATED * power_w),

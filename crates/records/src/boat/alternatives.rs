@@ -208,14 +208,16 @@ impl BoatDocument {
     /// # Errors
     /// The faults of the changed document that this one does not have, at their lines in the changed text.
     pub fn with_changes(&self, changes: &[Change]) -> Result<Self, Vec<Fault>> {
-        let (changed, faults) = self.changed(changes);
+        let known = Self::parse_alone(self.to_toml()).1;
+        let (changed, faults) = self.changed(changes, &known);
         match changed {
             Some(document) if faults.iter().all(|fault| fault.severity == Severity::Doubt) => Ok(document),
             _ => Err(faults),
         }
     }
 
-    fn changed(&self, changes: &[Change]) -> (Option<Self>, Vec<Fault>) {
+    /// The document with all `changes`, and the faults that are not `known` already.
+    fn changed(&self, changes: &[Change], known: &[Fault]) -> (Option<Self>, Vec<Fault>) {
         let mut document = self.clone();
         for change in changes {
             match document.with(&change.address, &change.text) {
@@ -227,7 +229,6 @@ impl BoatDocument {
             }
         }
         let (document, faults) = Self::parse_alone(document.to_toml());
-        let known = Self::parse_alone(self.to_toml()).1;
         let is_new =
             |fault: &Fault| !known.iter().any(|old| old.field == fault.field && old.problem == fault.problem);
         (document, faults.into_iter().filter(is_new).collect())
@@ -259,13 +260,14 @@ impl BoatDocument {
         }
     }
 
-    /// Every fault of the alternatives and of the masses that they move.
-    pub(super) fn check_alternatives(&self) -> Vec<Fault> {
+    /// Every fault of the alternatives and of the masses that they move, beyond what is `known` of the
+    /// document without them.
+    pub(super) fn check_alternatives(&self, known: &[Fault]) -> Vec<Fault> {
         let alternatives = self.alternatives();
         let mut faults = Vec::new();
         for (i, alternative) in alternatives.iter().enumerate() {
             let place = format!("alternative[{}]", i + 1);
-            let (_, found) = self.changed(&alternative.changes);
+            let (_, found) = self.changed(&alternative.changes, known);
             faults.extend(found.into_iter().map(|fault| self.placed(fault, &place, &alternative.changes)));
             let cost = format!("{place}.cost");
             if self.text(&cost).is_some_and(|text| parse_cost(text).is_none()) {

@@ -48,7 +48,8 @@ impl BoatDocument {
     pub fn parse_lenient(text: &str) -> (Option<Self>, Vec<Fault>) {
         let (document, mut faults) = Self::parse_alone(text);
         let Some(mut document) = document else { return (None, faults) };
-        faults.extend(document.check_alternatives());
+        let found = document.check_alternatives(&faults);
+        faults.extend(found);
         put_in_order(&mut faults);
         document.doubts = faults.iter().filter(|fault| fault.severity == Severity::Doubt).cloned().collect();
         (Some(document), faults)

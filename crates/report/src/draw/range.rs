@@ -14,7 +14,7 @@ use crate::sentence::chosen_speed;
 use crate::text::Paper;
 
 /// The miles that the sheet shows, as a multiple of the miles at the speed that is told.
-const MOST_TIMES_CHOSEN: f64 = 2.6;
+const MOST_TIMES_CHOSEN: f64 = 3.3;
 
 /// The picture: miles to the reserve on the left, power out of the bank on the right.
 #[must_use]

@@ -119,6 +119,14 @@ pub fn torque_picture(scene: &TorqueScene<'_>, paper: &Paper) -> Plot {
         }
         plot.lines.push(held_line(reach, full.held.limit));
     }
+    // The subject comes before what it is compared with: it has the first choice of places for its name.
+    plot.lines.push(Line {
+        label: scene.subject.clone(),
+        points: demand_line(&scene.study.demand),
+        weight: Weight::Heavy,
+        has_readout: true,
+        ..Line::default()
+    });
     for overlay in scene.overlays {
         plot.lines.push(Line {
             label: overlay.label.clone(),
@@ -136,13 +144,6 @@ pub fn torque_picture(scene: &TorqueScene<'_>, paper: &Paper) -> Plot {
             ..MarkedPoint::default()
         }));
     }
-    plot.lines.push(Line {
-        label: scene.subject.clone(),
-        points: demand_line(&scene.study.demand),
-        weight: Weight::Heavy,
-        has_readout: true,
-        ..Line::default()
-    });
     plot.points.extend(working_points(scene, paper));
     plot.references.extend(scene.fittings.old_shaft_rev_s.map(|speed| Reference {
         label: Label::new(

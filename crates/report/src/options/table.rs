@@ -103,7 +103,7 @@ fn label(kind: MeasureKind, scale: &Scale) -> String {
 }
 
 /// Columns that a name may take in a head before it is broken.
-const NAME_WIDTH: usize = 11;
+const NAME_WIDTH: usize = 10;
 
 fn side_by_side(scene: &OptionsScene<'_>, paper: &Paper) -> String {
     let mut out = String::new();

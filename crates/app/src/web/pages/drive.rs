@@ -49,18 +49,16 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
     let view = View::new(boat, &tried, query, visitor, SETTLED_DRAWS)?;
     let here = address::of_boat(&boat.entry.slug, "drive");
     let sliders = drive_sliders(&boat.loaded.document, &tried, query);
+    let slug = &boat.entry.slug;
+    let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
     Ok(html! {
-        div.workbench data-live-from=(address::of_boat(&boat.entry.slug, "drive/live")) data-page=(here) {
-            div.finding { (view.finding()) }
+        div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "drive/live")) data-page=(here) {
+            (view.finding())
             div.chart { (view.chart()) }
-            div.controls {
-                (slider_form(&sliders, &here))
-                (view.keep())
-                (propeller_caution())
-            }
-            div.side { (view.ladder()) }
+            div.under { (view.cautions()) }
+            div.controls { (slider_form(&sliders, &here)) (view.keep()) }
         }
-        div.tables { (view.tables()) }
+        (view.rest())
         p.visually-hidden role="status" data-announce {}
     })
 }
@@ -72,11 +70,11 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
 pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
     let tried = Tried::new(&boat.loaded, query);
     if !tried.faults.is_empty() {
-        return Ok(live("tried", &parts::tried_line(&tried, &address::of_boat(&boat.entry.slug, "drive"))));
+        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "drive")));
     }
     let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
     let view = View::new(boat, &tried, query, visitor, draws)?;
-    Ok(html! { (view.finding()) (view.chart()) (view.keep()) (view.ladder()) (view.tables()) })
+    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
 }
 
 /// One result with everything that shows it.
@@ -114,11 +112,7 @@ impl<'a> View<'a> {
             paper.decimals(state.speed_m_s, Quantity::Speed, 1),
             paper.quantity(state.shaft_rev_s, Quantity::RotationalSpeed)
         );
-        let page = address::of_boat(&self.boat.entry.slug, "drive");
-        html! {
-            (live("finding", &parts::finding(&finding, &figure)))
-            (live("tried", &parts::tried_line(self.tried, &page)))
-        }
+        parts::finding(&finding, &figure)
     }
 
     fn chart(&self) -> Markup {
@@ -152,58 +146,54 @@ impl<'a> View<'a> {
         }
     }
 
-    fn ladder(&self) -> Markup {
-        let ladder = ladder_picture(&self.scene.study);
-        live(
-            "ladder",
-            &parts::figure(&ladder, self.widths.side, "ladder", "Where each watt goes at full throttle"),
-        )
-    }
-
+    /// What differs from what is kept, and the ways to keep it.
     fn keep(&self) -> Markup {
+        let slug = &self.boat.entry.slug;
         let volts = self.scene.study.prepared.bank().high_voltage_v;
-        live(
-            "keep",
-            &html! {
-                (parts::keep_form(self.tried, &self.boat.entry.slug, self.boat.revision.head.number))
-                @if volts > TOUCH_LIMIT_V {
-                    div.caution {
-                        strong { "Above 60 V" }
-                        p {
-                            "Fully charged this bank stands at " (self.paper.quantity(volts, Quantity::Voltage))
-                            ". Above 60 V direct current a touch can kill, and an arc does not go out by itself. \
-                            Local codes, the makers' instructions and licensed practice go before anything said here."
-                        }
-                    }
-                }
-            },
-        )
+        let offer = html! {
+            (parts::keep_form(self.tried, slug, self.boat.revision.head.number))
+            @if volts > TOUCH_LIMIT_V { (high_voltage(&self.paper.quantity(volts, Quantity::Voltage))) }
+        };
+        html! {
+            (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "drive"))))
+            (live("keep", &offer))
+        }
     }
 
-    fn tables(&self) -> Markup {
+    /// What to read before anything is done about it.
+    fn cautions(&self) -> Markup {
+        live("cautions", &parts::cautions(&self.scene.study.notices))
+    }
+
+    /// What stands below chart and sliders.
+    fn rest(&self) -> Markup {
         let study = &self.scene.study;
         let slug = &self.boat.entry.slug;
-        live(
-            "tables",
-            &html! {
-                (lever_table(study, self.scene.lever))
-                div.columns {
-                    div { (parts::limits_table(study, &self.paper)) (parts::width_list(study)) }
-                    div { (parts::figures_table(study, &FIGURES, slug, self.tried, &self.paper)) (quay(study, &self.paper)) }
+        let ladder = ladder_picture(study);
+        let rest = html! {
+            (parts::figure(&ladder, self.widths.whole, "ladder", "Where each watt goes at full throttle"))
+            (lever_table(study, self.scene.lever))
+            div.columns {
+                div { (parts::limits_table(study, &self.paper)) (parts::width_list(study)) }
+                div {
+                    (parts::figures_table(study, &FIGURES, slug, self.tried, &self.paper))
+                    (quay(study, &self.paper))
                 }
-                (parts::notices(&study.notices))
-            },
-        )
+            }
+            (parts::notices(&study.notices))
+        };
+        live("rest", &rest)
     }
 }
 
-fn propeller_caution() -> Markup {
+fn high_voltage(volts: &str) -> Markup {
     html! {
         div.caution {
-            strong { "Before a hand goes near propeller, shaft or belt" }
+            strong { "Above 60 V" }
             p {
-                "Bank switched off, key out, shaft locked. A motor makes no noise before it turns, and under sail or in a \
-                stream the water turns the shaft."
+                "Fully charged this bank stands at " (volts) ". Above 60 V direct current a touch can kill, and an arc does \
+                not go out by itself. Local codes, the makers' instructions and licensed practice go before anything said \
+                here."
             }
         }
     }

@@ -6,7 +6,7 @@ use wakewright_core::study::{Figure, Questions};
 use crate::explain::{inputs_of, sources_of};
 use crate::sampling;
 use crate::web::error::WebError;
-use crate::web::parts::{self, QUICK_DRAWS};
+use crate::web::parts::{self, SETTLED_DRAWS};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::whatif::Tried;
@@ -19,7 +19,7 @@ pub fn contents(boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, W
     let figure = Figure::from_key(key).ok_or(WebError::NoSuchPage)?;
     let tried = Tried::new(&boat.loaded, query);
     let loaded = &tried.loaded;
-    let study = sampling::study(&loaded.spec, &Questions::default(), QUICK_DRAWS, sampling::DEFAULT_SEED)
+    let study = sampling::study(&loaded.spec, &Questions::default(), SETTLED_DRAWS, sampling::DEFAULT_SEED)
         .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
     let paper = parts::paper();
     let origin = figure.origin();

@@ -25,14 +25,16 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
     let view = View::new(boat, &tried, query, visitor, SETTLED_DRAWS)?;
     let here = address::of_boat(&boat.entry.slug, "range");
     let sliders = range_sliders(&boat.loaded.document, &tried);
+    let slug = &boat.entry.slug;
+    let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
     Ok(html! {
-        div.workbench data-live-from=(address::of_boat(&boat.entry.slug, "range/live")) data-page=(here) {
-            div.finding { (view.finding()) }
+        div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "range/live")) data-page=(here) {
+            (view.finding())
             div.chart { (view.chart()) }
+            div.under { (view.cautions()) }
             div.controls { (slider_form(&sliders, &here)) (view.keep()) }
-            div.side { (view.speeds()) }
         }
-        div.tables { (view.notices()) }
+        (view.rest())
         p.visually-hidden role="status" data-announce {}
     })
 }
@@ -44,11 +46,11 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
 pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
     let tried = Tried::new(&boat.loaded, query);
     if !tried.faults.is_empty() {
-        return Ok(live("tried", &parts::tried_line(&tried, &address::of_boat(&boat.entry.slug, "range"))));
+        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "range")));
     }
     let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
     let view = View::new(boat, &tried, query, visitor, draws)?;
-    Ok(html! { (view.finding()) (view.chart()) (view.keep()) (view.speeds()) (view.notices()) })
+    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
 }
 
 /// One result with everything that shows it.
@@ -80,11 +82,7 @@ impl<'a> View<'a> {
         let miles = chosen_speed(&loaded.spec, &self.scene.study)
             .and_then(|row| row.distance_m)
             .map_or_else(String::new, |distance| paper.quantity(distance.value, Quantity::Distance));
-        let page = address::of_boat(&self.boat.entry.slug, "range");
-        html! {
-            (live("finding", &parts::finding(&finding, &miles)))
-            (live("tried", &parts::tried_line(self.tried, &page)))
-        }
+        parts::finding(&finding, &miles)
     }
 
     fn chart(&self) -> Markup {
@@ -93,46 +91,55 @@ impl<'a> View<'a> {
         live("chart", &parts::figure(&plot, self.widths.chart, "range", caption))
     }
 
+    /// What differs from what is kept, and the ways to keep it.
     fn keep(&self) -> Markup {
-        live("keep", &parts::keep_form(self.tried, &self.boat.entry.slug, self.boat.revision.head.number))
+        let slug = &self.boat.entry.slug;
+        html! {
+            (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "range"))))
+            (live("keep", &parts::keep_form(self.tried, slug, self.boat.revision.head.number)))
+        }
     }
 
-    fn speeds(&self) -> Markup {
-        let full = self.scene.full_m_s;
-        let rows = self.scene.study.speeds.iter().filter(|row| is_half_knot(row) || is_at(row, full));
-        live(
-            "speeds",
-            &html! {
-                div.scroll role="region" aria-label="Speed by speed" tabindex="0" {
-                    table {
-                        caption { "Speed by speed" }
-                        thead { tr {
-                            th.number scope="col" { "kn" }
-                            th.number scope="col" { "rpm" }
-                            th.number scope="col" { "kW" }
-                            th.number scope="col" { "Wh/nm" }
-                            th.number scope="col" { "hours" }
-                            th.number scope="col" { "miles" }
-                            th.number scope="col" { "four times in five" }
-                        } }
-                        tbody { @for row in rows { (speed_row(row, full)) } }
-                    }
-                }
-                p.aside {
-                    "From " (parts::percent(self.tried.loaded.spec.boat.bank.state_of_charge)) " down to a reserve of "
-                    (parts::percent(self.tried.loaded.spec.boat.reserve)) ". Miles are through the water: a stream adds or \
-                    takes its own. The last row with miles is full throttle."
-                }
-                div.caution {
-                    strong { "Not for navigation" }
-                    p { "Plan with official charts and tide tables, and with more in hand than the reserve." }
-                }
-            },
-        )
+    /// What the miles stand on, and what they are not for.
+    fn cautions(&self) -> Markup {
+        let boat = &self.tried.loaded.spec.boat;
+        let words = html! {
+            p.aside {
+                "From " (parts::percent(boat.bank.state_of_charge)) " down to a reserve of " (parts::percent(boat.reserve))
+                ". Miles are through the water: a stream adds or takes its own. The row set apart is full throttle."
+            }
+            div.caution {
+                strong { "Not for navigation" }
+                p { "Plan with official charts and tide tables, and with more in hand than the reserve." }
+            }
+        };
+        live("cautions", &words)
     }
 
-    fn notices(&self) -> Markup {
-        live("notices", &parts::notices(&self.scene.study.notices))
+    /// What stands below chart and sliders.
+    fn rest(&self) -> Markup {
+        let rest = html! {
+            (speed_table(&self.scene))
+            (parts::notices(&self.scene.study.notices))
+        };
+        live("rest", &rest)
+    }
+}
+
+fn speed_table(scene: &RangeScene) -> Markup {
+    let full = scene.full_m_s;
+    let rows = scene.study.speeds.iter().filter(|row| is_half_knot(row) || is_at(row, full));
+    html! {
+        div.scroll role="region" aria-label="Speed by speed" tabindex="0" {
+            table {
+                caption { "Speed by speed" }
+                thead { tr {
+                    @for head in ["speed, kn", "shaft, rpm", "out of the bank, kW", "Wh for a mile", "hours", "miles",
+                        "four times in five"] { th.number scope="col" { (head) } }
+                } }
+                tbody { @for row in rows { (speed_row(row, full)) } }
+            }
+        }
     }
 }
 
@@ -157,9 +164,11 @@ fn speed_row(row: &SpeedRow, full_m_s: f64) -> Markup {
         _ => ("–".to_owned(), "–".to_owned(), String::new()),
     };
     let is_out = row.distance_m.is_none();
+    // Full throttle hardly ever falls on a half knot; a second digit tells it from the row beside it.
+    let decimals = if is_at(row, full_m_s) { 2 } else { 1 };
     html! {
         tr.binds[is_at(row, full_m_s)] .out[is_out] {
-            th.number scope="row" { (format_number(row.speed_m_s / KNOT_M_S, 1)) }
+            th.number scope="row" { (format_number(row.speed_m_s / KNOT_M_S, decimals)) }
             td.number { (format_number(value(Figure::ShaftSpeed) / RPM_REV_S, 0)) }
             td.number { (format_number(value(Figure::BankPower) / 1000.0, 2)) }
             td.number { (format_number(value(Figure::EnergyPerMile) * NAUTICAL_MILE_M / WATT_HOUR_J, 0)) }

@@ -157,11 +157,18 @@ fn restored(copy: &WorkingCopy, slug: &str) -> Markup {
                 " and not kept it: "
                 a href=(address::of_boat(slug, &format!("boat?take={name}"))) { "take it up here" } "." }
         }
-        @for draft in &copy.elsewhere {
-            @let device = draft.device.replace('.', "-");
-            p.notice { "Another device has typed up to " (moment::local_to_the_second(draft.time))
-                " and not kept it: "
-                a href=(address::of_boat(slug, &format!("compare?old={}&draft={device}", copy.latest))) { "see what" } "." }
+        @if !copy.elsewhere.is_empty() {
+            p.notice {
+                "Typed on another device and not kept there yet: "
+                @for (index, draft) in copy.elsewhere.iter().enumerate() {
+                    @let device = draft.device.replace('.', "-");
+                    @if index > 0 { ", " }
+                    a href=(address::of_boat(slug, &format!("compare?old={}&draft={device}", copy.latest))) {
+                        "up to " (moment::local_to_the_second(draft.time))
+                    }
+                }
+                "."
+            }
         }
     }
 }
