@@ -3,8 +3,12 @@
 
 use rayon::prelude::*;
 use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::energy::{EnergyRequest, EnergyStudy, sample_energy, summarise_energy};
+use wakewright_core::sail::{SailQuestions, SailStudy, sample_sail, summarise_sail};
 use wakewright_core::spread::Draws;
-use wakewright_core::study::{Questions, Study, sample_answer, summarise};
+use wakewright_core::study::{
+    BankQuestions, BankStudy, Questions, Study, sample_answer, sample_bank, summarise, summarise_bank,
+};
 
 /// Draws asked for when nothing else is said.
 pub const DEFAULT_SAMPLES: usize = 2000;
@@ -22,4 +26,53 @@ pub fn study(spec: &BoatSpec, questions: &Questions, samples: usize, seed: u64) 
         .map(|sample| sample_answer(spec, questions, draws, sample))
         .collect();
     summarise(spec, questions, draws, &answers)
+}
+
+/// What the propeller does under sail, with `samples` draws under `seed`.
+/// # Errors
+/// As [`study`].
+pub fn sail_study(
+    spec: &BoatSpec,
+    questions: &SailQuestions,
+    samples: usize,
+    seed: u64,
+) -> Result<SailStudy, BoatError> {
+    let draws = Draws::new(seed);
+    let answers: Vec<_> = (0..samples as u64)
+        .into_par_iter()
+        .map(|sample| sample_sail(spec, questions, draws, sample))
+        .collect();
+    summarise_sail(spec, questions, &answers)
+}
+
+/// What the bank holds and does, with `samples` draws under `seed`.
+/// # Errors
+/// As [`study`].
+pub fn bank_study(
+    spec: &BoatSpec,
+    questions: &BankQuestions,
+    samples: usize,
+    seed: u64,
+) -> Result<BankStudy, BoatError> {
+    let draws = Draws::new(seed);
+    let answers: Vec<_> =
+        (0..samples as u64).into_par_iter().map(|sample| sample_bank(spec, draws, sample)).collect();
+    summarise_bank(spec, questions, &answers)
+}
+
+/// A year under `samples` weathers under `seed`.
+/// # Errors
+/// As [`study`].
+pub fn energy_study(
+    spec: &BoatSpec,
+    request: &EnergyRequest,
+    samples: usize,
+    seed: u64,
+) -> Result<EnergyStudy, BoatError> {
+    let draws = Draws::new(seed);
+    let answers: Vec<_> = (0..samples as u64)
+        .into_par_iter()
+        .map(|sample| sample_energy(spec, request, draws, sample))
+        .collect();
+    summarise_energy(spec, request, &answers)
 }

@@ -54,7 +54,7 @@ fn without_arguments_it_helps() {
     let output = folder.run(&[]);
     assert_eq!(output.status.code(), Some(2));
     let help = complaint(&output);
-    for command in ["new", "check", "drive", "range", "search", "explain", "demo"] {
+    for command in ["new", "check", "drive", "range", "search", "sail", "bank", "energy", "explain", "demo"] {
         assert!(help.contains(command), "{help}");
     }
 }
@@ -77,7 +77,9 @@ fn every_command_fits_80_columns_in_every_unit_system() {
     let folder = Folder::new("width");
     for boat in ["grey_wagtail.toml", "sandmartin.toml", "reed_bunting.toml"] {
         for units in ["trade", "metric", "us"] {
-            for command in [&["check"][..], &["drive"], &["range"], &["search"], &["explain"]] {
+            for command in
+                [&["check"][..], &["drive"], &["range"], &["search"], &["sail"], &["bank"], &["explain"]]
+            {
                 let mut args = command.to_vec();
                 let file = example(boat);
                 args.push(&file);
@@ -112,6 +114,9 @@ fn json_answers_carry_format_version_and_finding() {
     for (args, format) in [
         (vec!["drive", file.as_str()], "wakewright/drive"),
         (vec!["range", file.as_str()], "wakewright/range"),
+        (vec!["sail", file.as_str()], "wakewright/sail"),
+        (vec!["bank", file.as_str()], "wakewright/bank"),
+        (vec!["energy", file.as_str(), "--date", "2026-03-15", "--year"], "wakewright/energy"),
         (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search"),
         (vec!["check", file.as_str()], "wakewright/check"),
         (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
@@ -293,9 +298,21 @@ fn runs_are_found_and_paired() {
 #[test]
 fn schemas_describe_what_is_printed() {
     let folder = Folder::new("schema");
-    for of in
-        ["boat", "check", "drive", "range", "options", "search", "explain", "trial-import", "trial-runs"]
-    {
+    let commands = [
+        "boat",
+        "check",
+        "drive",
+        "range",
+        "options",
+        "search",
+        "sail",
+        "bank",
+        "energy",
+        "explain",
+        "trial-import",
+        "trial-runs",
+    ];
+    for of in commands {
         let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();
         assert!(value["$schema"].as_str().is_some_and(|s| s.contains("json-schema.org")), "{of}");
     }
@@ -309,6 +326,61 @@ fn completions_and_manual_are_printed() {
     }
     let manual = text(&folder.run(&["man"]));
     assert!(manual.contains(".TH wakewright") && manual.contains("wakewright\\-drive"));
+}
+
+#[test]
+fn energy_fits_80_columns_and_needs_a_place() {
+    let folder = Folder::new("energy");
+    let args = ["--date", "2026-12-21", "--year", "--samples", "30"];
+    for units in ["trade", "metric", "us"] {
+        let file = example("grey_wagtail.toml");
+        let mut all = vec!["energy", file.as_str(), "--units", units];
+        all.extend(args);
+        let output = folder.run(&all);
+        assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+        for line in text(&output).lines() {
+            assert!(line.chars().count() <= 80, "{units}: {line}");
+        }
+    }
+    let without = folder.run(&["energy", &example("sandmartin.toml")]);
+    assert_eq!(without.status.code(), Some(2));
+    assert!(complaint(&without).contains("[place]"), "{}", complaint(&without));
+}
+
+/// What cannot be is refused with the field named; what is odd is doubted and computed.
+#[test]
+fn impossible_energy_inputs_are_named() {
+    let folder = Folder::new("energy-faults");
+    let file = example("grey_wagtail.toml");
+    for (change, field) in [
+        ("house[1].power=-20 W", "house[1].power"),
+        ("panel[1].power=9 kW", "panel[1].power"),
+        ("pack[1].voltage=0 V", "pack[1].voltage"),
+        ("place.latitude=95 deg", "place.latitude"),
+        ("place.clearness=0.3 0.4", "place.clearness"),
+        ("place.sun=9 9 9 9 9 9 9 9 9 9 9 9", "place.sun"),
+        ("week.motoring=60 h", "week.motoring"),
+        ("house[2].to=18", "house[2].from"),
+        ("shore.plug_in_at=90 %", "shore.plug_in_at"),
+    ] {
+        let output = folder.run(&["energy", &file, "--samples", "20", "--set", change]);
+        assert_eq!(output.status.code(), Some(2), "{change}");
+        assert!(complaint(&output).contains(field), "{change}: {}", complaint(&output));
+    }
+    let pole = [
+        "--set",
+        "place.latitude=90 deg",
+        "--set",
+        "place.clearness=0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5",
+    ];
+    let mut args = vec!["energy", file.as_str(), "--samples", "20"];
+    args.extend(pole);
+    assert_eq!(folder.run(&args).status.code(), Some(0));
+    let check = folder.run(&["check", &file, "--samples", "60", "--set", "place.latitude=90 deg"]);
+    assert!(text(&check).contains("place.latitude"), "{}", text(&check));
+    for day in ["2026-02-30", "tomorrow", "2026-13-01"] {
+        assert_eq!(folder.run(&["energy", &file, "--date", day]).status.code(), Some(2), "{day}");
+    }
 }
 
 #[test]

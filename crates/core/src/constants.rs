@@ -9,3 +9,6 @@ pub const ATMOSPHERE_PA: f64 = 101_325.0;
 
 /// 0 °C in kelvin. Source: \[bipm2019\].
 pub const ZERO_CELSIUS_K: f64 = 273.15;
+
+/// Molar gas constant \[J/(mol K)\]. Source: \[bipm2019\] (exact to the digits given).
+pub const GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618;

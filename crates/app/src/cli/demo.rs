@@ -1,22 +1,31 @@
 //! `demo`: the whole job on an invented boat, from the documents built into the program.
 
 use clap::Args;
+use wakewright_core::boat::BoatError;
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::{Figure, Questions};
 use wakewright_report::options::{options_text, options_view};
-use wakewright_report::text::{Ink, check_text, drive_text, explain_text, range_text};
-use wakewright_report::view::{drive_view, range_view};
+use wakewright_report::text::{
+    Ink, bank_text, check_text, drive_text, explain_text, range_text, sail_text, year_text,
+};
+use wakewright_report::view::{bank_view, drive_view, energy_view, range_view, sail_view};
+use wakewright_units::factors::KNOT_M_S;
 
 use super::drive::LEVERS;
 use super::range::half_knots;
-use super::{Done, Failure, OutputArgs, output};
+use super::{Done, Failure, OutputArgs, bank, energy, output, sail};
 use crate::boats::{Loaded, understand};
 use crate::explain::{inputs_of, sources_of};
 use crate::options::{lay_side_by_side, usual_speed};
-use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED};
+use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study, sail_study};
 
 /// The invented boat.
 pub static DEMO_BOAT: &str = include_str!("../../../../examples/grey_wagtail.toml");
+
+/// Draws for the parts of which only the finding is shown.
+const FEWER_SAMPLES: usize = 400;
+/// Speed that regeneration may cost.
+const SAIL_LOSS_M_S: f64 = 0.2 * KNOT_M_S;
 
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
@@ -42,6 +51,14 @@ pub fn run(args: &DemoArgs) -> Done {
     };
     let found = study(&boat, &questions)?;
     let paper = output::paper(&args.output);
+    let failed = |error: BoatError| Failure::input(format!("demo: {error}\n"));
+    let under_sail = sail_study(&boat.spec, &sail::questions(SAIL_LOSS_M_S), FEWER_SAMPLES, DEFAULT_SEED)
+        .map_err(failed)?;
+    let bank =
+        bank_study(&boat.spec, &bank::questions(&boat), FEWER_SAMPLES, DEFAULT_SEED).map_err(failed)?;
+    let plan = energy::plan_of(&boat, energy::USUAL_YEAR)?;
+    let request = energy::request_of(&boat, plan.clone())?;
+    let year = energy_study(&boat.spec, &request, energy::DEFAULT_WEATHERS, DEFAULT_SEED).map_err(failed)?;
     let alternatives = boat.document.alternatives();
     let speeds = [usual_speed(&boat.spec)];
     let laid = lay_side_by_side(&boat, &alternatives, &speeds, (DEFAULT_SAMPLES, DEFAULT_SEED), &paper)
@@ -50,6 +67,9 @@ pub fn run(args: &DemoArgs) -> Done {
         return output::write_json(&serde_json::json!({
             "drive": drive_view(&boat.name, &boat.spec, &found, &paper),
             "range": range_view(&boat.name, &boat.spec, &found, &paper),
+            "sail": sail_view(&boat.name, &under_sail, &paper),
+            "bank": bank_view(&boat.name, &boat.spec, &bank, &paper),
+            "energy": energy_view(&boat.name, &plan, None, Some(&year)),
             "options": options_view(&laid.scene(&boat.name), &paper),
         }));
     }
@@ -72,7 +92,13 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &range_text(&boat.name, &boat.spec, &found, &paper);
     out += &heading("5  options: re-pitch, new propeller or more volts?");
     out += &options_text(&laid.scene(&boat.name), &paper);
-    out += &heading("6  explain resistance: where does a figure come from?");
+    out += &heading("6  sail: what does the propeller cost, and what comes back?");
+    out += &finding_only(&sail_text(&boat.name, &under_sail, &paper));
+    out += &heading("7  bank: what does it hold, and what if a pack drops out?");
+    out += &finding_only(&bank_text(&boat.name, &boat.spec, &bank, &paper));
+    out += &heading("8  energy: when must she plug in?");
+    out += &finding_only(&year_text(&boat.name, &boat.spec, &plan, &year, &paper));
+    out += &heading("9  explain resistance: where does a figure come from?");
     let (inputs, sources) = (inputs_of(Figure::Resistance, &boat), sources_of(Figure::Resistance));
     out += &explain_text(&boat.name, Figure::Resistance, &found, &inputs, &sources, &paper);
     output::write(&out)

@@ -5,7 +5,8 @@ use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_report::options::OptionsView;
 use wakewright_report::view::{
-    CheckView, DriveView, ExplainView, ImportView, RangeView, RunsView, SearchView, schema_of,
+    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, RangeView, RunsView, SailView,
+    SearchView, schema_of,
 };
 
 use super::{BoatsView, Done, Failure, command, output};
@@ -28,6 +29,12 @@ enum Schema {
     Drive,
     /// `range --json`
     Range,
+    /// `sail --json`
+    Sail,
+    /// `bank --json`
+    Bank,
+    /// `energy --json`
+    Energy,
     /// `options --json`
     Options,
     /// `search --json`
@@ -49,6 +56,9 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Check => schema_of::<CheckView>(),
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
+        Schema::Sail => schema_of::<SailView>(),
+        Schema::Bank => schema_of::<BankView>(),
+        Schema::Energy => schema_of::<EnergyView>(),
         Schema::Options => schema_of::<OptionsView>(),
         Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),

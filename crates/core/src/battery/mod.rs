@@ -2,9 +2,10 @@
 //! they last, and what happens when one of them drops out.
 //!
 //! Not for: fault currents and fuses (they need another resistance than the sag under load),
-//! chargers and solar panels.
+//! where charging power comes from.
 
 pub mod bank;
+pub mod charge;
 pub mod chemistry;
 pub mod curve;
 pub mod discharge;
@@ -12,8 +13,10 @@ pub mod pack;
 pub mod paralleling;
 pub mod peukert;
 pub mod prepared;
+pub mod ventilation;
 
 pub use bank::{Bank, OnePackLost};
+pub use charge::{Acceptance, Charging, Taper, charge};
 pub use chemistry::Chemistry;
 pub use curve::OpenCircuitCurve;
 pub use discharge::{Discharge, Load, StoppedBy, discharge};

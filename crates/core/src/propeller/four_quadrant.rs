@@ -200,6 +200,17 @@ impl FourQuadrant {
         Spread::relative(1.0, BAND_FRACTION)
     }
 
+    /// The same propeller with every thrust and every torque multiplied: one draw of its band.
+    #[must_use]
+    pub fn scaled(mut self, thrust: f64, torque: f64) -> Self {
+        for (carried, factor) in [(&mut self.thrust, thrust), (&mut self.torque, torque)] {
+            carried.at_rest *= factor;
+            carried.locked *= factor;
+        }
+        self.stall.1 *= torque;
+        self
+    }
+
     /// Advance ratio of zero thrust.
     #[must_use]
     pub fn zero_thrust_advance(&self) -> f64 {
@@ -273,7 +284,7 @@ fn remarks(pattern: Pattern) -> Vec<Notice> {
 }
 
 /// Place of the maximum of a function with one hump in `[low, high]`, by golden section.
-pub(super) fn maximise(f: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+pub(crate) fn maximise(f: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
     const GOLDEN: f64 = 0.618_033_988_749_894_8;
     let (mut x1, mut x2) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
     let (mut f1, mut f2) = (f(x1), f(x2));

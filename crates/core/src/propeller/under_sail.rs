@@ -92,6 +92,37 @@ impl FourQuadrant {
         )
     }
 
+    /// Revolutions at which the flow just turns the shaft against a torque that may grow with them, on
+    /// the fast side of the torque hump; 0 when it is too much even at the hump.
+    ///
+    /// `resisting_n_m` takes rev/s and gives the torque at the propeller shaft, never falling.
+    #[must_use]
+    pub fn revs_against(&self, speed_advance_m_s: f64, resisting_n_m: impl Fn(f64) -> f64) -> f64 {
+        let pressure = self.pressure_area * speed_advance_m_s * speed_advance_m_s * self.diameter_m;
+        let revs_per_turn = speed_advance_m_s / self.diameter_m;
+        let spare = |turn: f64| self.windmill_torque(turn) - resisting_n_m(turn * revs_per_turn) / pressure;
+        let stall_turn = self.stall.0;
+        // Not a number when nothing flows: no turning either.
+        if spare(stall_turn).is_nan() || spare(stall_turn) <= 0.0 {
+            return 0.0;
+        }
+        let free = 1.0 / self.zero_torque_advance;
+        revs_per_turn * solve_bracketed(spare, stall_turn, free, 1e-12).unwrap_or(free)
+    }
+
+    /// Slowest speed of advance \[m/s\] at which the flow sets a standing shaft turning against
+    /// `friction_n_m`.
+    #[must_use]
+    pub fn speed_that_starts_turning_m_s(&self, friction_n_m: f64) -> f64 {
+        (friction_n_m / (self.pressure_area * self.diameter_m * self.windmill_torque(0.0))).sqrt()
+    }
+
+    /// Revolutions of the greatest windmilling torque at this speed of advance \[rev/s\].
+    #[must_use]
+    pub fn stall_revs(&self, speed_advance_m_s: f64) -> f64 {
+        self.stall.0 * speed_advance_m_s / self.diameter_m
+    }
+
     /// Turning freely against shaft friction alone; locked when friction is too much.
     /// # Accuracy
     /// Without friction the drag is an eighth (P/D 1.0) to a third (P/D 0.6) of the locked drag; yachts

@@ -3,10 +3,14 @@
 //! the same for any order), wording, units.
 
 mod answer;
+mod bank;
+mod bank_rows;
 mod figure;
 mod summary;
 
 pub use answer::{Answers, Bollard, Questions, SpeedAnswer, answer, answer_prepared};
+pub use bank::{BankQuestions, BankSample, BankStudy, FurtherBank, sample_bank, summarise_bank};
+pub use bank_rows::{AgeRow, ChargeRow, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow};
 pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use summary::{
     DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, Study, WidthShare,

@@ -27,6 +27,7 @@ impl Interval {
         Self { value, p10: value, p90: value }
     }
 
+    /// The band of `values` around `value`; what is not finite is left out.
     pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
         values.retain(|v| v.is_finite());
         let band = quantiles(values).unwrap_or(Spread::exact(value));

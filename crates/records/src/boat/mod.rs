@@ -5,6 +5,7 @@
 
 mod alternatives;
 mod build;
+mod build_months;
 mod contradictions;
 mod descriptor;
 mod differences;
@@ -22,7 +23,7 @@ mod template;
 mod wrap;
 
 pub use alternatives::{Alternative, Change, Cost, parse_cost};
-pub use build::{build_spec, build_variants};
+pub use build::{build_spec, build_variants, charging_sources, energy_plan, further_banks, panel_unit_w};
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
 pub use differences::Difference;

@@ -105,6 +105,8 @@ pub(super) fn read_controller(document: &BoatDocument, bank: &Bank) -> Controlle
     Controller {
         power_limit_w: number("power_limit"),
         undervoltage_v: number("undervoltage"),
+        overvoltage_v: number("overvoltage"),
+        regeneration_current_limit_a: number("regeneration_current").unwrap_or(battery),
         maximum_duty: number("maximum_duty").unwrap_or(0.95),
         throttle_mode: match document.choice("controller.lever") {
             Some("torque") => ThrottleMode::Torque,
@@ -157,7 +159,7 @@ fn relative_spread(rows: &[Row<'_>], name: &str) -> Spread {
     Spread::factor(low, 1.0, high)
 }
 
-fn read_pack(row: &Row<'_>) -> PackGroup {
+pub(super) fn read_pack(row: &Row<'_>) -> PackGroup {
     let number = |name: &str| row.number(name).map(|stated| stated.value_si);
     let chemistry = match row.choice("chemistry") {
         Some("NMC") => Chemistry::Nmc111,

@@ -2,11 +2,14 @@
 //! sure each is. Not for: reading the file (`document`), computing.
 
 mod electric;
+mod energy;
 mod hull;
 mod propeller;
 mod variants;
 
 pub use variants::build_variants;
+
+pub use energy::{charging_sources, energy_plan, further_banks, panel_unit_w};
 
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::spread::Spread;

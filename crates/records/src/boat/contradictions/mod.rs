@@ -4,6 +4,7 @@
 //! Not for: limits of one field alone (those are its descriptor's).
 
 mod drive;
+mod energy;
 mod hull;
 mod propeller;
 
@@ -18,6 +19,7 @@ pub(crate) fn check_contradictions(document: &BoatDocument) -> Vec<Fault> {
     hull::check(&mut checks);
     propeller::check(&mut checks);
     drive::check(&mut checks);
+    energy::check(&mut checks);
     checks.faults
 }
 

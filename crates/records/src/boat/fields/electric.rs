@@ -96,6 +96,19 @@ pub(super) static CONTROLLER: &[Field] = &[
         .usual(10.0, 150.0)
         .spread(Absolute(0.2), Absolute(1.0))
         .help("Bank voltage below which the controller takes less.", "42 V"),
+    Field::quantity_of("controller.overvoltage", "highest voltage that it stands", Q::Voltage)
+        .possible(6.0, 1000.0)
+        .usual(14.0, 200.0)
+        .spread(Absolute(0.5), Absolute(3.0))
+        .help(
+            "Of the controller and its capacitors; a propeller that turns under sail can exceed it.",
+            "63 V",
+        ),
+    Field::quantity_of("controller.regeneration_current", "limit of the current into the bank", Q::Current)
+        .possible(0.0, 3000.0)
+        .usual(5.0, 400.0)
+        .spread(Relative(0.02), Relative(0.1))
+        .help("Greatest current that the controller puts back when the propeller turns the motor.", "40 A"),
     Field::quantity_of("controller.maximum_duty", "greatest duty", Q::Share)
         .default("95 %")
         .possible(0.3, 1.0)

@@ -2,6 +2,7 @@
 
 mod alternative;
 mod electric;
+mod energy;
 mod hull;
 mod propeller;
 mod setting;
@@ -84,6 +85,47 @@ pub static SECTIONS: &[Section] = &[
         is_repeated: false,
         is_required: false,
         fields: electric::BANK,
+    },
+    Section {
+        name: "panel",
+        heading: "Solar panels",
+        help: "One section for each kind of panel that charges the bank.",
+        is_repeated: true,
+        is_required: false,
+        fields: energy::PANEL,
+    },
+    Section {
+        name: "place",
+        heading: "Place",
+        help: "Where she lies, for sun and weather.",
+        is_repeated: false,
+        is_required: false,
+        fields: energy::PLACE,
+    },
+    Section {
+        name: "house",
+        heading: "Loads by the hour",
+        help: "What the bank feeds besides the drive, by hours of the day. Left out, the standing load of the bank stands \
+               for it round the clock.",
+        is_repeated: true,
+        is_required: false,
+        fields: energy::HOUSE,
+    },
+    Section {
+        name: "week",
+        heading: "Week",
+        help: "How she is used in a usual week.",
+        is_repeated: false,
+        is_required: false,
+        fields: energy::WEEK,
+    },
+    Section {
+        name: "shore",
+        heading: "Shore power",
+        help: "Socket, charger and generator.",
+        is_repeated: false,
+        is_required: false,
+        fields: energy::SHORE,
     },
     Section {
         name: "old_engine",

@@ -1,0 +1,40 @@
+//! Gas of lead-acid cells while charging, and the opening that lets it out. Not for: lithium.
+
+use crate::constants::GAS_CONSTANT_J_MOL_K;
+
+/// Charge of a mole of electrons \[C/mol\]. Source: \[bipm2019\].
+const FARADAY_C_MOL: f64 = 96_485.332;
+/// Electrons for one molecule of hydrogen.
+const ELECTRONS: f64 = 2.0;
+
+/// Hydrogen from cells on full overcharge \[m³/s\]: all current splits water.
+///
+/// `n I R T / (2 F p)`.
+/// # Source
+/// Faraday's law. Checked against a worked figure \[hydrogen2023\]: 24 cells at 25 A give 0.161 ft³/min.
+/// # Valid for
+/// Vented cells, fully charged; sealed ones recombine most of it until their valves open.
+#[must_use]
+pub fn hydrogen_m3_s(cells: u32, current_a: f64, temperature_k: f64) -> f64 {
+    f64::from(cells) * current_a * GAS_CONSTANT_J_MOL_K * temperature_k
+        / (ELECTRONS * FARADAY_C_MOL * crate::constants::ATMOSPHERE_PA)
+}
+
+/// Air that must pass to keep the gas harmless \[m³/s\]: `Q = 0.05 m³/(h A) n I`, `I` the gassing current.
+///
+/// # Source
+/// \[en50272-3\] as quoted by a battery maker: dilution, safety factor 5. Vented lead-acid: 2 A for each
+/// 100 Ah at the end of a charge.
+#[must_use]
+pub fn ventilation_m3_s(cells: u32, gassing_current_a: f64) -> f64 {
+    0.05 * f64::from(cells) * gassing_current_a / 3600.0
+}
+
+/// Free area of each of two openings, low and high, for natural ventilation \[m²\]: `28 cm² h/m³ Q`.
+///
+/// # Source
+/// \[en50272-3\] as quoted by a battery maker.
+#[must_use]
+pub fn opening_m2(ventilation_m3_s: f64) -> f64 {
+    28e-4 * ventilation_m3_s * 3600.0
+}

@@ -1,0 +1,28 @@
+//! A day and a year of a boat that lives on her bank: sun, loads by the hour, motoring and sailing,
+//! shore power. How full the bank is, what is thrown away, when she must plug in, how far the sun
+//! carries her.
+//!
+//! Hours are local mean time at her longitude. Not for: the light itself (`solar`), temperatures that
+//! change over the year.
+
+mod day;
+mod plan;
+mod store;
+mod study;
+mod sunshine;
+mod year;
+
+pub use day::{Day, DayHour, day};
+pub use plan::{EnergyPlan, Shore, Week};
+pub use store::Store;
+pub use study::{
+    Alternative, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, YearIntervals,
+    sample_energy, summarise_energy,
+};
+pub use sunshine::Sunshine;
+pub use year::{MonthSums, UnderWay, YearSums, simulate_year};
+
+/// Hours of a year that is no leap year.
+pub const YEAR_HOURS: usize = 8760;
+/// Seconds of an hour.
+pub const HOUR_S: f64 = 3600.0;

@@ -1,0 +1,121 @@
+//! What the year is computed for: place, panels, loads, week and shore power. Not for: the boat.
+
+use crate::notice::{Notice, Severity};
+use crate::solar::{Lies, Panel, Place};
+
+/// How she is used in a week.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Week {
+    /// Days of the week on which she is under way, 0 to 7, the last ones of the week.
+    pub days: u32,
+    /// Hour at which she leaves, 0 to 23.
+    pub leaves_at: u32,
+    /// Motoring in a week \[s\].
+    pub motoring_s: f64,
+    /// Through the water \[m/s\].
+    pub motoring_m_s: f64,
+    /// Sailing in a week \[s\].
+    pub sailing_s: f64,
+    /// Through the water \[m/s\].
+    pub sailing_m_s: f64,
+    /// Loss of speed allowed for regeneration while sailing \[m/s\]; `None` when she does not regenerate.
+    pub regeneration_loss_m_s: Option<f64>,
+}
+
+impl Week {
+    /// Share of each hour of a day under way spent motoring, then sailing, from the hour of leaving;
+    /// what does not fit before midnight is left out.
+    #[must_use]
+    pub fn shares(&self) -> [(f64, f64); 24] {
+        let mut shares = [(0.0, 0.0); 24];
+        if self.days == 0 {
+            return shares;
+        }
+        let hours = |seconds: f64| seconds / super::HOUR_S / f64::from(self.days.min(7));
+        let (motoring, sailing) = (hours(self.motoring_s), hours(self.sailing_s));
+        for (i, share) in shares.iter_mut().enumerate().skip(self.leaves_at as usize) {
+            let begin = i as f64 - f64::from(self.leaves_at);
+            let overlap = |from: f64, to: f64| (to.min(begin + 1.0) - from.max(begin)).max(0.0);
+            *share = (overlap(0.0, motoring), overlap(motoring, motoring + sailing));
+        }
+        shares
+    }
+
+    /// Hours asked for in a day under way.
+    #[must_use]
+    pub fn hours_a_day(&self) -> f64 {
+        if self.days == 0 {
+            return 0.0;
+        }
+        (self.motoring_s + self.sailing_s) / super::HOUR_S / f64::from(self.days)
+    }
+}
+
+/// Charging at a berth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shore {
+    /// Into the bank's terminals \[W\].
+    pub charge_w: f64,
+    /// State of charge at which she plugs in.
+    pub plug_in_at: f64,
+    /// State of charge at which she unplugs.
+    pub until: f64,
+}
+
+impl Shore {
+    /// Share of a socket's rating that a plug stands for hours. From a trade magazine's account of burnt
+    /// outlets \[shorepower2017\].
+    pub const CONTINUOUS_SHARE: f64 = 0.8;
+
+    /// Power into the bank from a socket of `current_a` at `voltage_v` through a charger \[W\].
+    #[must_use]
+    pub fn power_w(current_a: f64, voltage_v: f64, efficiency: f64, charger_w: Option<f64>) -> f64 {
+        let socket_w = Self::CONTINUOUS_SHARE * current_a * voltage_v * efficiency;
+        charger_w.map_or(socket_w, |limit| socket_w.min(limit))
+    }
+}
+
+/// Everything that a year is computed for, besides the boat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EnergyPlan {
+    /// Where.
+    pub place: Place,
+    /// How she lies.
+    pub lies: Lies,
+    /// Mean clearness of each month.
+    pub clearness: [f64; 12],
+    /// Key of the climate's source, or "as stated".
+    pub climate_source: &'static str,
+    /// Air \[K\], the same all year.
+    pub air_k: f64,
+    /// Wind over the panels \[m/s\].
+    pub wind_m_s: f64,
+    /// Panels.
+    pub panels: Vec<Panel>,
+    /// Loads by local hour \[W\].
+    pub house_w: [f64; 24],
+    /// Use.
+    pub week: Week,
+    /// Berth.
+    pub shore: Shore,
+    /// Calendar year whose sun is taken.
+    pub year: i64,
+    /// What was assumed.
+    pub notices: Vec<Notice>,
+}
+
+/// The weather is not foretold.
+pub const WEATHER: Notice = Notice::Remark {
+    severity: Severity::Note,
+    text: "Weather is drawn around monthly means: a year like those of the table, none in particular. Air and cell \
+           temperatures stay the same all year; snow and a mast's shade beyond what is entered are not in it.",
+    source: "bendt1981",
+};
+
+impl EnergyPlan {
+    /// Rated power of all panels \[W\].
+    #[must_use]
+    pub fn rated_w(&self) -> f64 {
+        self.panels.iter().map(|panel| panel.rated_w).sum()
+    }
+}

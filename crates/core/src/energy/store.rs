@@ -1,0 +1,167 @@
+//! The bank over a year: a voltage behind a resistance that is filled and emptied hour by hour, with
+//! charge and energy kept account of. Not for: limits of the drive (`steady`).
+
+use crate::battery::peukert::depletion_factor;
+use crate::battery::{Acceptance, Bank, BankError};
+
+/// Pieces of the whole range of charge between which rest voltage is taken as straight.
+const PIECES: usize = 200;
+
+/// The bank, ready for many hours.
+#[derive(Debug, Clone)]
+pub struct Store {
+    /// Rest volts at the nodes.
+    rest_v: Vec<f64>,
+    /// Energy below each node \[J\].
+    below_j: Vec<f64>,
+    /// Resistance at the nodes \[ohm\].
+    resistance_ohm: Vec<f64>,
+    /// Charge from empty to full \[C\].
+    pub capacity_coulomb: f64,
+    efficiency: f64,
+    acceptance: Acceptance,
+    charge_limit_a: f64,
+    rating_s: f64,
+    exponent: f64,
+}
+
+/// What went through the bank in one step.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Passed {
+    /// Energy into (positive) or out of (negative) the terminals \[J\].
+    pub terminal_j: f64,
+    /// Lost in resistance, charge efficiency and high rate \[J\].
+    pub lost_j: f64,
+    /// Charge through the terminals \[C\], positive in.
+    pub terminal_coulomb: f64,
+    /// Charge lost \[C\].
+    pub lost_coulomb: f64,
+    /// State of charge after it.
+    pub state_of_charge: f64,
+}
+
+impl Store {
+    /// Of a bank at its temperature.
+    /// # Errors
+    /// As [`Bank::check`].
+    pub fn new(bank: &Bank) -> Result<Self, BankError> {
+        bank.check()?;
+        let chemistry = bank.groups[0].chemistry;
+        let mut at = Bank { state_of_charge: 0.5, ..bank.clone() };
+        let middle = at.prepare()?;
+        let (mut rest_v, mut resistance_ohm) = (Vec::new(), Vec::new());
+        for node in 0..=PIECES {
+            at.state_of_charge = node as f64 / PIECES as f64;
+            let now = at.prepare_checked(chemistry);
+            rest_v.push(now.open_circuit_v);
+            resistance_ohm.push(now.resistance_ohm());
+        }
+        let piece_coulomb = middle.capacity_coulomb / PIECES as f64;
+        let mut below_j = vec![0.0];
+        for pair in rest_v.windows(2) {
+            below_j.push(below_j.last().copied().unwrap_or(0.0) + 0.5 * (pair[0] + pair[1]) * piece_coulomb);
+        }
+        Ok(Self {
+            rest_v,
+            below_j,
+            resistance_ohm,
+            capacity_coulomb: middle.capacity_coulomb,
+            efficiency: chemistry.coulombic_efficiency(bank.temperature_k),
+            acceptance: Acceptance::of(chemistry, middle.capacity_coulomb),
+            charge_limit_a: middle.charge_limit_a,
+            rating_s: middle.rating_s,
+            exponent: middle.peukert_exponent,
+        })
+    }
+
+    fn place(state_of_charge: f64) -> (usize, f64) {
+        let along = state_of_charge.clamp(0.0, 1.0) * PIECES as f64;
+        let node = (along as usize).min(PIECES - 1);
+        (node, along - node as f64)
+    }
+
+    fn rest_v(&self, state_of_charge: f64) -> f64 {
+        let (node, part) = Self::place(state_of_charge);
+        self.rest_v[node] + (self.rest_v[node + 1] - self.rest_v[node]) * part
+    }
+
+    /// Energy between empty and a state of charge, at rest volts \[J\].
+    #[must_use]
+    pub fn held_j(&self, state_of_charge: f64) -> f64 {
+        let (node, part) = Self::place(state_of_charge);
+        let low = self.rest_v[node];
+        let slope = self.rest_v[node + 1] - low;
+        self.below_j[node] + part * (low + 0.5 * slope * part) * self.capacity_coulomb / PIECES as f64
+    }
+
+    /// Mean rest volts between two states of charge.
+    fn mean_v(&self, from: f64, to: f64) -> f64 {
+        let step = to - from;
+        // A difference of two sums loses digits in very short steps.
+        if step.abs() < 1e-6 {
+            return self.rest_v(0.5 * (from + to));
+        }
+        (self.held_j(to) - self.held_j(from)) / (step * self.capacity_coulomb)
+    }
+
+    /// Offers (positive) or asks (negative) `power_w` at the terminals for `duration_s`; takes or gives as
+    /// much of it as can be.
+    ///
+    /// Volts are the mean over the step, so charge and energy close whatever the step's length.
+    #[must_use]
+    pub fn step(&self, state_of_charge: f64, power_w: f64, duration_s: f64) -> Passed {
+        /// The mean volts settle by a factor of hundreds in each pass.
+        const PASSES: usize = 8;
+        let (node, _) = Self::place(state_of_charge);
+        let resistance = self.resistance_ohm[node];
+        let most_a = self.most_a(state_of_charge, power_w, duration_s);
+        let mut mean_v = self.rest_v(state_of_charge);
+        let mut current_a = 0.0;
+        let mut next = state_of_charge;
+        for _ in 0..PASSES {
+            // P = E I + R I²; a demand beyond the most that the bank gives ends at half its volts.
+            let under_root = (mean_v * mean_v + 4.0 * power_w * resistance).max(0.0);
+            let wanted_a = 2.0 * power_w / (mean_v + under_root.sqrt());
+            current_a = if power_w >= 0.0 { wanted_a.min(most_a) } else { wanted_a.max(-most_a) };
+            next = state_of_charge + self.moved(current_a) * duration_s / self.capacity_coulomb;
+            next = next.clamp(0.0, 1.0);
+            let settled = self.mean_v(state_of_charge, next);
+            let is_settled = (settled - mean_v).abs() <= 1e-13 * mean_v;
+            mean_v = settled;
+            if is_settled {
+                break;
+            }
+        }
+        let moved_coulomb = (next - state_of_charge) * self.capacity_coulomb;
+        let terminal_coulomb = current_a * duration_s;
+        let lost_coulomb = terminal_coulomb - moved_coulomb;
+        Passed {
+            terminal_j: (mean_v * current_a + resistance * current_a * current_a) * duration_s,
+            lost_j: resistance * current_a * current_a * duration_s + mean_v * lost_coulomb,
+            terminal_coulomb,
+            lost_coulomb,
+            state_of_charge: next,
+        }
+    }
+
+    /// Charge that moves in the cells for a current at the terminals \[A\].
+    fn moved(&self, current_a: f64) -> f64 {
+        if current_a >= 0.0 {
+            current_a * self.efficiency
+        } else {
+            current_a * depletion_factor(self.capacity_coulomb, self.rating_s, current_a, self.exponent)
+        }
+    }
+
+    /// Most current that the step can take or give \[A\].
+    fn most_a(&self, state_of_charge: f64, power_w: f64, duration_s: f64) -> f64 {
+        if power_w >= 0.0 {
+            let room = (1.0 - state_of_charge) * self.capacity_coulomb / (self.efficiency * duration_s);
+            self.charge_limit_a.min(self.acceptance.current_a(state_of_charge)).min(room).max(0.0)
+        } else {
+            let left = state_of_charge * self.capacity_coulomb / duration_s;
+            let faster = depletion_factor(self.capacity_coulomb, self.rating_s, left, self.exponent);
+            left / faster
+        }
+    }
+}

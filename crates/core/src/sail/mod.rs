@@ -1,0 +1,14 @@
+//! What the propeller does while she sails, as the whole boat feels it: drag, speed lost, watts from or
+//! into the bank. Locked, free, turned without drag, or turning the motor.
+//!
+//! Not for: the blades' own figures (`propeller`), the sails.
+
+mod hazard;
+mod prepared;
+mod regenerate;
+mod study;
+
+pub use hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
+pub use prepared::{Mode, ModeState, UnderSail};
+pub use regenerate::{Harvest, NoHarvest};
+pub use study::{ModeIntervals, SailQuestions, SailRow, SailSample, SailStudy, sample_sail, summarise_sail};

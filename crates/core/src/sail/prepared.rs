@@ -1,0 +1,259 @@
+//! A boat made ready for sailing with her propeller: its four quadrants, the friction behind it, and
+//! what each newton of drag costs in speed. Not for: how much to brake (`regenerate`).
+
+use std::f64::consts::TAU;
+
+use crate::battery::{Chemistry, PreparedBank};
+use crate::boat::{Boat, BoatError};
+use crate::drive::{Controller, DriveLine, Motor};
+use crate::hull::PreparedHull;
+use crate::notice::{Noted, Notice, push_once};
+use crate::propeller::FourQuadrant;
+use crate::propeller::under_sail::stowed_drag_n;
+use crate::steady::PreparedBoat;
+
+/// What is done with the propeller.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[repr(usize)]
+pub enum Mode {
+    /// Shaft held; or blades folded or feathered, where they do that.
+    Held,
+    /// Turning freely, dragging shaft, reduction and unpowered motor with it.
+    Free,
+    /// Turned by the motor so that it neither drags nor pushes.
+    WithoutDrag,
+    /// Turning the motor as hard as the stated loss of speed allows.
+    WithinLoss,
+    /// Turning the motor for the most that can be had.
+    Greatest,
+}
+
+impl Mode {
+    /// All of them, in the order of their numbers.
+    pub const ALL: [Self; 5] = [Self::Held, Self::Free, Self::WithoutDrag, Self::WithinLoss, Self::Greatest];
+
+    /// Short stable name.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Held => "held",
+            Self::Free => "free",
+            Self::WithoutDrag => "without_drag",
+            Self::WithinLoss => "within_loss",
+            Self::Greatest => "greatest",
+        }
+    }
+}
+
+/// The boat with her propeller in one mode at one speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ModeState {
+    /// Propeller shaft \[rev/s\].
+    pub shaft_rev_s: f64,
+    /// Drag on the boat \[N\].
+    pub drag_n: f64,
+    /// How much faster she would sail without that drag \[m/s\].
+    pub speed_lost_m_s: f64,
+    /// Torque with which the motor brakes its own shaft \[N m\]; negative when it drives.
+    pub brake_torque_n_m: f64,
+    /// Power out of the bank's terminals \[W\]; negative into them.
+    pub bank_w: f64,
+    /// Current out of the bank \[A\]; negative into it.
+    pub bank_a: f64,
+    /// Power that stays in the cells \[W\]: rest volts times amps times charge efficiency; 0 when the
+    /// bank gives.
+    pub stored_w: f64,
+    /// Charge that stays in the cells \[A\]; 0 when the bank gives.
+    pub stored_a: f64,
+}
+
+/// A boat ready to sail with her propeller.
+#[derive(Debug, Clone)]
+pub struct UnderSail {
+    pub(super) blades: FourQuadrant,
+    /// Drag of stowed blades over the speed of advance squared \[N s²/m²\].
+    stowed_n_s2_m2: Option<f64>,
+    hull: PreparedHull,
+    wake_fraction: f64,
+    pub(super) drive_line: DriveLine,
+    pub(super) motor: Motor,
+    motor_ambient_k: f64,
+    pub(super) controller: Controller,
+    pub(super) bank: PreparedBank,
+    charge_efficiency: f64,
+    pub(super) state_of_charge: f64,
+    pub(super) temperature_k: f64,
+    pub(super) chemistry: Chemistry,
+}
+
+/// Factors of one draw on the figures of dragged blades (1 and 1 at the medians).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct BladeFactors {
+    /// On thrust and drag.
+    pub drag: f64,
+    /// On torque.
+    pub torque: f64,
+    /// Standard normal deviate of the drag of stowed blades within its published band.
+    pub stowed_deviate: f64,
+}
+
+impl UnderSail {
+    /// Prepares `boat` in still air: what drives her is the sails' business.
+    /// # Errors
+    /// [`BoatError`] from the part of the boat that cannot be computed.
+    pub fn new(boat: &Boat) -> Result<Noted<Self>, BoatError> {
+        Self::with_factors(boat, BladeFactors { drag: 1.0, torque: 1.0, stowed_deviate: 0.0 })
+    }
+
+    pub(super) fn with_factors(boat: &Boat, factors: BladeFactors) -> Result<Noted<Self>, BoatError> {
+        let mut still = boat.clone();
+        still.sea.true_head_wind_m_s = 0.0;
+        let prepared = PreparedBoat::new(&still)?;
+        let mut notices: Vec<Notice> = prepared.notices;
+        let prepared = prepared.value;
+        let blades = FourQuadrant::new(prepared.propeller())?;
+        for notice in blades.notices {
+            push_once(&mut notices, notice);
+        }
+        let propeller = prepared.propeller().propeller();
+        let stowed = stowed_drag_n(propeller, prepared.propeller().water().density_kg_m3, 1.0);
+        let chemistry = boat.bank.groups.first().map_or(Chemistry::Lfp, |group| group.chemistry);
+        let value = Self {
+            blades: blades.value.scaled(factors.drag, factors.torque),
+            stowed_n_s2_m2: stowed.map(|spread| spread.at_deviate(factors.stowed_deviate)),
+            hull: prepared.hull().clone(),
+            wake_fraction: boat.stern.wake_fraction,
+            drive_line: *prepared.drive_line(),
+            motor: *prepared.motor(),
+            motor_ambient_k: boat.motor_ambient_k,
+            controller: *prepared.controller(),
+            bank: *prepared.bank(),
+            charge_efficiency: chemistry.coulombic_efficiency(boat.bank.temperature_k),
+            state_of_charge: boat.bank.state_of_charge,
+            temperature_k: boat.bank.temperature_k,
+            chemistry,
+        };
+        Ok(Noted { value, notices })
+    }
+
+    /// True when the blades fold or feather under sail: then nothing turns and nothing is harvested.
+    #[must_use]
+    pub fn is_stowed(&self) -> bool {
+        self.stowed_n_s2_m2.is_some()
+    }
+
+    /// Fastest speed for which the price of drag in speed is known \[m/s\].
+    #[must_use]
+    pub fn fastest_m_s(&self) -> f64 {
+        self.hull.max_speed_m_s()
+    }
+
+    /// Speed of the water at the propeller \[m/s\].
+    #[must_use]
+    pub fn advance_m_s(&self, speed_m_s: f64) -> f64 {
+        speed_m_s * (1.0 - self.wake_fraction)
+    }
+
+    /// Torque at the propeller shaft that shaft line, reduction and unpowered motor set against turning
+    /// \[N m\], the shaft at `revs_per_s`.
+    ///
+    /// Bearing and seal, and the motor's drag torque times the ratio over the reduction's efficiency.
+    #[must_use]
+    pub fn friction_n_m(&self, revs_per_s: f64) -> f64 {
+        let line = &self.drive_line;
+        let drag = self.motor.drag_torque_n_m(TAU * revs_per_s.abs() * line.ratio);
+        line.bearing_torque_n_m + drag * line.ratio / line.reduction_efficiency
+    }
+
+    /// How much faster she would sail without `drag_n` \[m/s\]: drag over the slope of her resistance at
+    /// this speed.
+    /// # Valid for
+    /// A drive of the sails that does not change with her speed; a drag that is small beside the hull's
+    /// own. An apparent wind that draws ahead as she goes faster makes the true loss smaller.
+    #[must_use]
+    pub fn speed_lost_m_s(&self, speed_m_s: f64, drag_n: f64) -> f64 {
+        let (_, slope) = self.hull.resistance_and_slope(speed_m_s);
+        if slope > 0.0 { drag_n / slope } else { 0.0 }
+    }
+
+    /// The drag that costs her `loss_m_s` at this speed \[N\].
+    pub(super) fn drag_of_loss_n(&self, speed_m_s: f64, loss_m_s: f64) -> f64 {
+        loss_m_s * self.hull.resistance_and_slope(speed_m_s).1.max(0.0)
+    }
+
+    /// Shaft held fast, or blades stowed.
+    #[must_use]
+    pub fn held(&self, speed_m_s: f64) -> ModeState {
+        let advance = self.advance_m_s(speed_m_s);
+        let drag_n = match self.stowed_n_s2_m2 {
+            Some(per_square) => per_square * advance * advance,
+            None => self.blades.locked_drag_n(advance),
+        };
+        self.unpowered(speed_m_s, 0.0, drag_n)
+    }
+
+    /// Let go from rest: turning freely with all that hangs on the shaft, or standing as long as the
+    /// water does not start it.
+    #[must_use]
+    pub fn free(&self, speed_m_s: f64) -> ModeState {
+        let starts = self.advance_m_s(speed_m_s) >= self.starting_advance_m_s();
+        let revs = if starts { self.free_revs(speed_m_s) } else { 0.0 };
+        let drag_n = -self.blades.thrust_torque(self.advance_m_s(speed_m_s), revs).0;
+        self.unpowered(speed_m_s, revs, drag_n)
+    }
+
+    /// Speed of the water at the propeller that starts a standing shaft \[m/s\].
+    pub(super) fn starting_advance_m_s(&self) -> f64 {
+        self.blades.speed_that_starts_turning_m_s(self.friction_n_m(0.0))
+    }
+
+    /// Shaft speed of the free propeller once it turns \[rev/s\]; 0 when friction is too much.
+    #[must_use]
+    pub fn free_revs(&self, speed_m_s: f64) -> f64 {
+        self.blades.revs_against(self.advance_m_s(speed_m_s), |revs| self.friction_n_m(revs))
+    }
+
+    /// Turned by the motor so that the propeller neither drags nor pushes.
+    #[must_use]
+    pub fn without_drag(&self, speed_m_s: f64) -> ModeState {
+        let advance = self.advance_m_s(speed_m_s);
+        let revs = self.blades.turning_without_drag(advance, 0.0).revs_per_s;
+        ModeState { drag_n: 0.0, speed_lost_m_s: 0.0, ..self.at_revs(speed_m_s, revs) }
+    }
+
+    fn unpowered(&self, speed_m_s: f64, shaft_rev_s: f64, drag_n: f64) -> ModeState {
+        ModeState {
+            shaft_rev_s,
+            drag_n,
+            speed_lost_m_s: self.speed_lost_m_s(speed_m_s, drag_n),
+            brake_torque_n_m: 0.0,
+            bank_w: 0.0,
+            bank_a: 0.0,
+            stored_w: 0.0,
+            stored_a: 0.0,
+        }
+    }
+
+    /// The controller on, the shaft held at `revs_per_s`, whatever that takes or gives. Limits are not
+    /// looked at here.
+    #[must_use]
+    pub fn at_revs(&self, speed_m_s: f64, revs_per_s: f64) -> ModeState {
+        let (thrust_n, torque_n_m) = self.blades.thrust_torque(self.advance_m_s(speed_m_s), revs_per_s);
+        let side = self.drive_line.motor_side(TAU * revs_per_s, torque_n_m);
+        let point = self.motor.steady(side.omega_rad_s, side.torque_n_m, self.motor_ambient_k);
+        let bank_w = self.controller.battery_power_w(&point);
+        // A bank that could not give this power shows no current: the loads here are far below that.
+        let bank_a = self.bank.terminal(bank_w).map_or(f64::NAN, |terminal| terminal.current_a);
+        let stored_a = (-bank_a).max(0.0) * self.charge_efficiency;
+        ModeState {
+            shaft_rev_s: revs_per_s,
+            drag_n: -thrust_n,
+            speed_lost_m_s: self.speed_lost_m_s(speed_m_s, -thrust_n),
+            brake_torque_n_m: -side.torque_n_m,
+            bank_w,
+            bank_a,
+            stored_w: stored_a * self.bank.open_circuit_v,
+            stored_a,
+        }
+    }
+}

@@ -1,0 +1,202 @@
+//! Sailing with the propeller over several speeds, with intervals over draws of every uncertain input
+//! and of the four-quadrant estimate itself. Not for: drawing in parallel (the app does that).
+
+use super::hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
+use super::prepared::{BladeFactors, Mode, ModeState, UnderSail};
+use super::regenerate::NoHarvest;
+use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::notice::{Noted, Notice, push_once};
+use crate::propeller::four_quadrant::BAND_FRACTION;
+use crate::spread::{Draws, Spread, name_number};
+use crate::study::Interval;
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SailQuestions {
+    /// Speeds through the water \[m/s\].
+    pub speeds_m_s: Vec<f64>,
+    /// Loss of speed that regeneration may cost beyond free turning \[m/s\].
+    pub loss_m_s: f64,
+}
+
+/// One draw: the state in each mode at each speed, and the onset.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SailSample {
+    rows: Vec<[Option<ModeState>; 5]>,
+    onset_m_s: Option<f64>,
+}
+
+/// A mode at one speed, with its bands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ModeIntervals {
+    /// With every input at its median.
+    pub state: ModeState,
+    /// Shaft \[rev/s\].
+    pub shaft_rev_s: Interval,
+    /// Drag \[N\].
+    pub drag_n: Interval,
+    /// Speed lost \[m/s\].
+    pub speed_lost_m_s: Interval,
+    /// Power out of the bank \[W\]; negative into it.
+    pub bank_w: Interval,
+    /// Power that stays in the cells \[W\].
+    pub stored_w: Interval,
+}
+
+/// One speed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SailRow {
+    /// Through the water \[m/s\].
+    pub speed_m_s: f64,
+    /// Each mode, indexed by [`Mode`]; `None` where there is no such state.
+    pub modes: [Option<ModeIntervals>; 5],
+    /// Why nothing comes back, when nothing does.
+    pub refusal: Option<NoHarvest>,
+    /// Volts at the controller when the bank is cut off \[V\].
+    pub volts_without_bank_v: f64,
+}
+
+impl SailRow {
+    /// A mode with its bands.
+    #[must_use]
+    pub fn mode(&self, mode: Mode) -> Option<&ModeIntervals> {
+        self.modes[mode as usize].as_ref()
+    }
+}
+
+/// Everything found about sailing with this propeller.
+#[derive(Debug, Clone)]
+pub struct SailStudy {
+    /// One row for each speed within the hull method's range.
+    pub rows: Vec<SailRow>,
+    /// Loss of speed that was allowed \[m/s\].
+    pub loss_m_s: f64,
+    /// Blades fold or feather.
+    pub is_stowed: bool,
+    /// Slowest speed at which anything comes back.
+    pub onset_m_s: Option<Interval>,
+    /// Volts and turning that nobody may want.
+    pub hazards: Hazards,
+    /// What to read first.
+    pub notices: Vec<Notice>,
+    /// Draws asked for and draws that contradicted themselves.
+    pub samples: (usize, usize),
+    /// The boat at its medians, ready for more questions.
+    pub prepared: Box<UnderSail>,
+}
+
+impl UnderSail {
+    /// `boat`, drawn already, with the four-quadrant estimate drawn as well.
+    /// # Errors
+    /// As [`UnderSail::new`].
+    pub fn drawn(boat: &Boat, draws: Draws, sample: u64) -> Result<Noted<Self>, BoatError> {
+        let band = Spread::relative(1.0, BAND_FRACTION);
+        let deviate = |name: &str| draws.deviate(name_number(name), sample);
+        let factors = BladeFactors {
+            drag: band.at_deviate(deviate("model.drag_under_sail")),
+            torque: band.at_deviate(deviate("model.torque_under_sail")),
+            stowed_deviate: deviate("model.drag_under_sail"),
+        };
+        Self::with_factors(boat, factors)
+    }
+}
+
+/// Answers `questions` for draw number `sample`; `None` when that draw contradicts itself.
+#[must_use]
+pub fn sample_sail(
+    spec: &BoatSpec,
+    questions: &SailQuestions,
+    draws: Draws,
+    sample: u64,
+) -> Option<SailSample> {
+    let boat = UnderSail::drawn(&spec.sample(draws, sample), draws, sample).ok()?.value;
+    let rows = questions.speeds_m_s.iter().map(|&speed| states(&boat, speed, questions.loss_m_s).0).collect();
+    Some(SailSample { rows, onset_m_s: boat.onset_m_s() })
+}
+
+fn states(boat: &UnderSail, speed_m_s: f64, loss_m_s: f64) -> ([Option<ModeState>; 5], Option<NoHarvest>) {
+    let mut modes = [None; 5];
+    if speed_m_s > boat.fastest_m_s() {
+        return (modes, None);
+    }
+    modes[Mode::Held as usize] = Some(boat.held(speed_m_s));
+    if boat.is_stowed() {
+        return (modes, Some(NoHarvest::Stowed));
+    }
+    modes[Mode::Free as usize] = Some(boat.free(speed_m_s));
+    modes[Mode::WithoutDrag as usize] = Some(boat.without_drag(speed_m_s));
+    match boat.harvest(speed_m_s, loss_m_s) {
+        Ok(harvest) => {
+            modes[Mode::WithinLoss as usize] = Some(harvest.within_loss);
+            modes[Mode::Greatest as usize] = Some(harvest.greatest);
+            (modes, None)
+        }
+        Err(refusal) => (modes, Some(refusal)),
+    }
+}
+
+/// Puts the answers of all draws together. `samples[i]` must be the answer of draw `i`.
+/// # Errors
+/// [`BoatError`] when the boat at its medians cannot be prepared.
+pub fn summarise_sail(
+    spec: &BoatSpec,
+    questions: &SailQuestions,
+    samples: &[Option<SailSample>],
+) -> Result<SailStudy, BoatError> {
+    let central = UnderSail::new(&spec.boat)?;
+    let mut notices = vec![SHAFT_UNDER_SAIL, REGENERATION];
+    for notice in central.notices {
+        push_once(&mut notices, notice);
+    }
+    let boat = central.value;
+    let good: Vec<&SailSample> = samples.iter().flatten().collect();
+    let rows = questions
+        .speeds_m_s
+        .iter()
+        .enumerate()
+        .filter(|(_, speed)| **speed <= boat.fastest_m_s())
+        .map(|(i, &speed)| row(&boat, i, speed, questions.loss_m_s, &good))
+        .collect();
+    let onset_m_s = boat
+        .onset_m_s()
+        .map(|onset| Interval::over(onset, &mut good.iter().filter_map(|s| s.onset_m_s).collect()));
+    Ok(SailStudy {
+        rows,
+        loss_m_s: questions.loss_m_s,
+        is_stowed: boat.is_stowed(),
+        onset_m_s,
+        hazards: boat.hazards(),
+        notices,
+        samples: (samples.len(), samples.len() - good.len()),
+        prepared: Box::new(boat),
+    })
+}
+
+fn row(boat: &UnderSail, i: usize, speed_m_s: f64, loss_m_s: f64, good: &[&SailSample]) -> SailRow {
+    let (central, refusal) = states(boat, speed_m_s, loss_m_s);
+    let mut modes = [None; 5];
+    for mode in Mode::ALL {
+        let Some(state) = central[mode as usize] else { continue };
+        let drawn: Vec<&ModeState> =
+            good.iter().filter_map(|sample| sample.rows[i][mode as usize].as_ref()).collect();
+        // A draw in which nothing comes back counts as nothing, not as missing.
+        let nothing = good.len() - drawn.len();
+        let band = |value: f64, of: &dyn Fn(&ModeState) -> f64, or: Option<f64>| {
+            let mut values: Vec<f64> = drawn.iter().map(|s| of(s)).collect();
+            if let Some(or) = or {
+                values.extend(std::iter::repeat_n(or, nothing));
+            }
+            Interval::over(value, &mut values)
+        };
+        modes[mode as usize] = Some(ModeIntervals {
+            state,
+            shaft_rev_s: band(state.shaft_rev_s, &|s| s.shaft_rev_s, None),
+            drag_n: band(state.drag_n, &|s| s.drag_n, None),
+            speed_lost_m_s: band(state.speed_lost_m_s, &|s| s.speed_lost_m_s, None),
+            bank_w: band(state.bank_w, &|s| s.bank_w, Some(0.0)),
+            stored_w: band(state.stored_w, &|s| s.stored_w, Some(0.0)),
+        });
+    }
+    let volts_without_bank_v = boat.volts_without_bank_v(speed_m_s);
+    SailRow { speed_m_s, modes, refusal, volts_without_bank_v }
+}

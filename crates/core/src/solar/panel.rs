@@ -1,0 +1,207 @@
+//! A panel aboard: how it is mounted, shaded and cooled, and what it makes of the light. What does not
+//! depend on the weather is worked out once ([`View`]). Not for: weather, the bank.
+
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use super::WATER_ALBEDO;
+use super::cell::{HeatLoss, Losses, glass_transmission, panel_power_w};
+use super::clear_sky::Irradiance;
+use super::geometry::{Direction, normal, stand, turn_to_sun, turned};
+use super::position::Sun;
+use super::transposition::LOWEST_HEIGHT_SINE;
+
+/// How a panel is held.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Mount {
+    /// Flat on deck or arch.
+    Flat,
+    /// Tilted for good towards a direction, counted from the bow over starboard.
+    Tilted {
+        /// From flat \[rad\].
+        tilt_rad: f64,
+        /// From the bow over starboard \[rad\].
+        towards_rad: f64,
+    },
+    /// Pivots about a level axis; set by hand twice a day, or turned all the time.
+    Pivoting {
+        /// Of the axis, from the bow over starboard \[rad\]: 0 fore and aft.
+        axis_rad: f64,
+        /// Farthest either way \[rad\].
+        limit_rad: f64,
+        /// Follows the sun all the time; else set in the morning and at noon.
+        is_tracking: bool,
+    },
+}
+
+/// What the air can do behind a panel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fixing {
+    /// Free on both faces.
+    Free,
+    /// A gap behind.
+    Spaced,
+    /// Glued on.
+    Glued,
+}
+
+impl Fixing {
+    /// Heat that it gives off.
+    #[must_use]
+    pub fn heat_loss(self) -> HeatLoss {
+        match self {
+            Self::Free => HeatLoss::FREE,
+            Self::Spaced => HeatLoss::SPACED,
+            Self::Glued => HeatLoss::GLUED,
+        }
+    }
+}
+
+/// Which way she lies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Lies {
+    /// Swings through all directions alike.
+    Swinging,
+    /// Bow in one direction, from north over east \[rad\].
+    Heading(f64),
+}
+
+/// Directions over which a swinging boat is averaged.
+const SWING: u32 = 8;
+
+/// A panel, or several alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Panel {
+    /// Rated power of all alike \[W\].
+    pub rated_w: f64,
+    /// How it is held.
+    pub mount: Mount,
+    /// How it is cooled.
+    pub fixing: Fixing,
+    /// Share of beam and bright sky taken by rig and boom, by local hour.
+    pub shade: [f64; 24],
+    /// Response of the back over that of the front; 0 for a closed back.
+    pub bifaciality: f64,
+    /// Change of power for each kelvin \[1/K\], negative.
+    pub gamma_1_k: f64,
+}
+
+/// Change of power of a usual silicon panel \[1/K\]. From memory, within the -0.002 to -0.005 of
+/// \[dobos2014\].
+pub const USUAL_GAMMA_1_K: f64 = -0.0035;
+/// Efficiency of the cells that enters their warming. From memory.
+const EFFICIENCY: f64 = 0.20;
+/// Controller with its tracking. A maker states 0.92 to 0.95; modern ones up to 0.98 from memory.
+pub const CONTROLLER_EFFICIENCY: f64 = 0.95;
+/// A panel at one hour, before the weather: light on it is linear in beam, sky and global light.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct View {
+    /// On the panel for each unit of beam.
+    pub beam: f64,
+    /// For each unit of the even sky.
+    pub sky: f64,
+    /// For each unit of the sky around the sun.
+    pub around_sun: f64,
+    /// For each unit of global light, from water.
+    pub ground: f64,
+}
+
+impl Panel {
+    /// A usual silicon panel, flat, free and unshaded.
+    #[must_use]
+    pub fn flat(rated_w: f64) -> Self {
+        Self {
+            rated_w,
+            mount: Mount::Flat,
+            fixing: Fixing::Free,
+            shade: [0.0; 24],
+            bifaciality: 0.0,
+            gamma_1_k: USUAL_GAMMA_1_K,
+        }
+    }
+
+    /// What it sees of the sun at local `hour` (0 to 23) with the boat lying as she does, the hand-set
+    /// angle chosen for `setting_sun`, the sun in the middle of the half day.
+    #[must_use]
+    pub fn view(&self, sun: &Sun, setting_sun: &Sun, lies: Lies, hour: usize) -> View {
+        let headings = match lies {
+            Lies::Heading(heading) => (heading, 1),
+            Lies::Swinging => (0.0, SWING),
+        };
+        let (first, count) = headings;
+        let mut mean = View::default();
+        for i in 0..count {
+            let heading = first + TAU * f64::from(i) / f64::from(SWING);
+            let one = self.view_of(self.normal(sun, setting_sun, heading), sun);
+            let share = 1.0 / f64::from(count);
+            mean.beam += share * one.beam;
+            mean.sky += share * one.sky;
+            mean.around_sun += share * one.around_sun;
+            mean.ground += share * one.ground;
+        }
+        let open = 1.0 - self.shade[hour.min(23)];
+        View { beam: mean.beam * open, around_sun: mean.around_sun * open, ..mean }
+    }
+
+    fn normal(&self, sun: &Sun, setting_sun: &Sun, heading_rad: f64) -> Direction {
+        match self.mount {
+            Mount::Flat => [0.0, 0.0, 1.0],
+            Mount::Tilted { tilt_rad, towards_rad } => normal(tilt_rad, heading_rad + towards_rad),
+            Mount::Pivoting { axis_rad, limit_rad, is_tracking } => {
+                let followed = if is_tracking { sun } else { setting_sun };
+                let axis = heading_rad + axis_rad;
+                turned(turn_to_sun(followed, axis, limit_rad.min(FRAC_PI_2)), axis)
+            }
+        }
+    }
+
+    fn view_of(&self, normal: Direction, sun: &Sun) -> View {
+        let stand = stand(normal, sun);
+        let front = stand.cos_incidence.max(0.0);
+        let glass = glass_transmission(stand.cos_incidence);
+        let back = (-stand.cos_incidence).max(0.0) * glass_transmission(-stand.cos_incidence);
+        let height = stand.cos_zenith.max(LOWEST_HEIGHT_SINE);
+        let (up, down) = (0.5 * (1.0 + stand.cos_tilt), 0.5 * (1.0 - stand.cos_tilt));
+        let beam = front * glass + self.bifaciality * back;
+        View {
+            beam,
+            around_sun: beam / height,
+            sky: up + self.bifaciality * down,
+            ground: WATER_ALBEDO * (down + self.bifaciality * up),
+        }
+    }
+
+    /// Light on the panel \[W/m²\] under `light`.
+    #[must_use]
+    pub fn light_w_m2(view: &View, light: &Irradiance, extraterrestrial_w_m2: f64) -> f64 {
+        let around_sun = light.beam_w_m2 / extraterrestrial_w_m2;
+        light.beam_w_m2 * view.beam
+            + light.diffuse_w_m2 * (around_sun * view.around_sun + (1.0 - around_sun) * view.sky)
+            + light.global_w_m2 * view.ground
+    }
+
+    /// Power into the bank's terminals \[W\]: after heat, losses and controller, never below zero.
+    #[must_use]
+    pub fn power_w(&self, light_w_m2: f64, air_k: f64, wind_m_s: f64) -> f64 {
+        let cell_k = self.fixing.heat_loss().cell_k(light_w_m2, air_k, wind_m_s, EFFICIENCY);
+        let direct_w = panel_power_w(self.rated_w, light_w_m2, cell_k, self.gamma_1_k);
+        (direct_w * (1.0 - Losses::AFLOAT.total()) * CONTROLLER_EFFICIENCY).max(0.0)
+    }
+
+    /// The same panels, `factor` times as many.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        Self { rated_w: self.rated_w * factor, ..self }
+    }
+}
+
+/// Local solar hour in the middle of the half day in which `hour` lies: 9 or 15.
+#[must_use]
+pub fn setting_hour(hour: usize) -> f64 {
+    if hour < 12 { 9.0 } else { 15.0 }
+}
+
+/// Direction in words from the bow over starboard \[rad\]: 0 bow, a quarter starboard.
+#[must_use]
+pub fn quarter_rad(quarters: u8) -> f64 {
+    PI / 2.0 * f64::from(quarters)
+}

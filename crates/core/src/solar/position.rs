@@ -1,0 +1,206 @@
+//! Where the sun stands, when it rises and sets, and how strong it is above the air.
+//! Not for: the air (`clear_sky`).
+
+use std::f64::consts::{PI, TAU};
+
+use solar_positioning::time::JulianDate;
+use solar_positioning::{Horizon, Location, RefractionCorrection, SolarEvents, SolarPositions};
+
+use super::SolarError;
+
+/// Julian date of the Unix epoch.
+const UNIX_EPOCH_JD: f64 = 2_440_587.5;
+/// Seconds of a day.
+pub const DAY_S: f64 = 86_400.0;
+/// Terrestrial time less universal time \[s\]: that of the 2020s, from memory. Ten seconds move the sun by
+/// 0.00001°.
+pub const DELTA_T_S: f64 = 69.2;
+/// Solar constant \[W/m²\] \[spencer1971\] as used with it in general-purpose libraries.
+pub const SOLAR_CONSTANT_W_M2: f64 = 1366.1;
+
+/// A place on the water.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// Latitude \[rad\], north positive.
+    pub latitude_rad: f64,
+    /// Longitude \[rad\], east positive.
+    pub longitude_rad: f64,
+}
+
+/// Pressure and temperature for the bending of light near the horizon.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Air {
+    /// Pressure \[Pa\].
+    pub pressure_pa: f64,
+    /// Temperature \[K\].
+    pub temperature_k: f64,
+}
+
+/// The sun at one moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sun {
+    /// From straight up \[rad\], without refraction.
+    pub zenith_rad: f64,
+    /// As seen, bent by the air \[rad\].
+    pub apparent_zenith_rad: f64,
+    /// From north over east \[rad\].
+    pub azimuth_rad: f64,
+    /// Strength above the air, square to the rays \[W/m²\].
+    pub extraterrestrial_w_m2: f64,
+}
+
+impl Sun {
+    /// Sine of the apparent height, 0 below the horizon.
+    #[must_use]
+    pub fn height_sine(&self) -> f64 {
+        self.apparent_zenith_rad.cos().max(0.0)
+    }
+}
+
+impl Place {
+    /// From degrees.
+    #[must_use]
+    pub fn of_degrees(latitude_deg: f64, longitude_deg: f64) -> Self {
+        Self { latitude_rad: latitude_deg.to_radians(), longitude_rad: longitude_deg.to_radians() }
+    }
+
+    fn location(&self) -> Location {
+        Location { latitude: self.latitude_rad.to_degrees(), longitude: self.longitude_rad.to_degrees() }
+    }
+
+    /// The sun at `unix_s` with standard air at sea level.
+    /// # Errors
+    /// [`SolarError::NoPosition`] for a latitude or time out of range.
+    pub fn sun(&self, unix_s: f64) -> Result<Sun, SolarError> {
+        self.sun_at(unix_s, 0.0, DELTA_T_S, Air { pressure_pa: 101_325.0, temperature_k: 285.15 })
+    }
+
+    /// The sun at `unix_s`, `height_m` above the sea.
+    /// # Source
+    /// Solar position algorithm of \[reda2004\] as computed by the crate `solar-positioning`.
+    /// # Valid for
+    /// Years -2000 to 6000.
+    /// # Accuracy
+    /// 0.0003° published; the bending of light near the horizon a few hundredths of a degree.
+    /// # Errors
+    /// [`SolarError::NoPosition`].
+    pub fn sun_at(&self, unix_s: f64, height_m: f64, delta_t_s: f64, air: Air) -> Result<Sun, SolarError> {
+        let location = self.location();
+        let missing = || SolarError::NoPosition {
+            unix_s,
+            latitude_deg: location.latitude,
+            longitude_deg: location.longitude,
+        };
+        let refraction = RefractionCorrection::new(
+            air.pressure_pa / 100.0,
+            air.temperature_k - crate::constants::ZERO_CELSIUS_K,
+        )
+        .map_err(|_| missing())?;
+        let time = JulianDate::new(UNIX_EPOCH_JD + unix_s / DAY_S, delta_t_s).map_err(|_| missing())?;
+        let prepared = SolarPositions::new().for_time_from_julian(time).map_err(|_| missing())?;
+        let plain = prepared.at(location, height_m, None).map_err(|_| missing())?;
+        let seen = prepared.at(location, height_m, Some(refraction)).map_err(|_| missing())?;
+        Ok(Sun {
+            zenith_rad: plain.zenith_angle().to_radians(),
+            apparent_zenith_rad: seen.zenith_angle().to_radians(),
+            azimuth_rad: plain.azimuth().to_radians(),
+            extraterrestrial_w_m2: extraterrestrial_w_m2(day_of_year(unix_s)),
+        })
+    }
+
+    /// Rising and setting in the 24 hours from `unix_s` \[Unix s\]; `None` for what does not happen.
+    /// # Source
+    /// \[reda2004\]; upper edge of the sun, 0.833° below the horizon for refraction and radius.
+    #[must_use]
+    pub fn rise_and_set(&self, unix_s: f64) -> (Option<f64>, Option<f64>) {
+        let begin = UNIX_EPOCH_JD + unix_s / DAY_S;
+        let (events, horizon) = (SolarEvents::new(), Horizon::SunriseSunset);
+        let unix = |jd: f64| (jd - UNIX_EPOCH_JD) * DAY_S;
+        let rise = events
+            .next_rise_from_julian(begin, begin + 1.0, self.location(), DELTA_T_S, horizon)
+            .ok()
+            .flatten();
+        let set = events
+            .next_set_from_julian(begin, begin + 1.0, self.location(), DELTA_T_S, horizon)
+            .ok()
+            .flatten();
+        (rise.map(unix), set.map(unix))
+    }
+}
+
+/// Strength of the sun above the air on a day of the year, square to the rays \[W/m²\].
+///
+/// `1366.1 (1.00011 + 0.034221 cos B + 0.00128 sin B + 0.000719 cos 2B + 0.000077 sin 2B)`,
+/// `B = 2 pi (day - 1) / 365`.
+/// # Source
+/// \[spencer1971\].
+#[must_use]
+pub fn extraterrestrial_w_m2(day_of_year: u32) -> f64 {
+    let b = TAU * (f64::from(day_of_year) - 1.0) / 365.0;
+    let factor = 1.000_11
+        + 0.034_221 * b.cos()
+        + 0.001_28 * b.sin()
+        + 0.000_719 * (2.0 * b).cos()
+        + 0.000_077 * (2.0 * b).sin();
+    SOLAR_CONSTANT_W_M2 * factor
+}
+
+/// Mean strength on a horizontal plane above the air over a day of the year \[W/m²\].
+///
+/// `E/pi (cos phi cos delta sin ws + ws sin phi sin delta)` with the declination of \[cooper1969\] and
+/// `E = 1367 (1 + 0.033 cos(2 pi n / 365))`.
+/// # Source
+/// \[duffie2013\], from memory; checked against a table computed from the same forms.
+#[must_use]
+pub fn extraterrestrial_day_w_m2(latitude_rad: f64, day_of_year: u32) -> f64 {
+    let n = f64::from(day_of_year);
+    let declination = 23.45_f64.to_radians() * (TAU * (284.0 + n) / 365.0).sin();
+    let strength = 1367.0 * (1.0 + 0.033 * (TAU * n / 365.0).cos());
+    let (sin_phi, cos_phi) = latitude_rad.sin_cos();
+    let (sin_delta, cos_delta) = declination.sin_cos();
+    // Beyond the polar circle the sun stays up or down: the sunset angle ends at 0 or pi.
+    let denominator = cos_phi * cos_delta;
+    let cos_ws = if denominator.abs() < 1e-12 {
+        -(sin_phi * sin_delta).signum()
+    } else {
+        (-sin_phi * sin_delta / denominator).clamp(-1.0, 1.0)
+    };
+    let ws = cos_ws.acos();
+    strength / PI * (cos_phi * cos_delta * ws.sin() + ws * sin_phi * sin_delta)
+}
+
+/// Year, month (1 to 12) and day of a Unix time.
+/// # Source
+/// Days-to-civil conversion of the proleptic Gregorian calendar; textbook.
+#[must_use]
+pub fn civil_day(unix_s: f64) -> (i64, u32, u32) {
+    let days = (unix_s / DAY_S).floor() as i64 + 719_468;
+    let era = days.div_euclid(146_097);
+    let day_of_era = days.rem_euclid(146_097);
+    let year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
+    let day_of_march_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let shifted = (5 * day_of_march_year + 2) / 153;
+    let day = day_of_march_year - (153 * shifted + 2) / 5 + 1;
+    let month = if shifted < 10 { shifted + 3 } else { shifted - 9 };
+    let year = year_of_era + era * 400 + i64::from(month <= 2);
+    (year, month as u32, day as u32)
+}
+
+/// Unix time of midnight UTC that begins a day \[s\].
+#[must_use]
+pub fn unix_of_day(year: i64, month: u32, day: u32) -> f64 {
+    let shifted_year = if month <= 2 { year - 1 } else { year };
+    let era = shifted_year.div_euclid(400);
+    let year_of_era = shifted_year.rem_euclid(400);
+    let month_from_march = i64::from((month + 9) % 12);
+    let day_of_march_year = (153 * month_from_march + 2) / 5 + i64::from(day) - 1;
+    let day_of_era = year_of_era * 365 + year_of_era / 4 - year_of_era / 100 + day_of_march_year;
+    (era * 146_097 + day_of_era - 719_468) as f64 * DAY_S
+}
+
+/// Day of the year of a Unix time, from 1.
+#[must_use]
+pub fn day_of_year(unix_s: f64) -> u32 {
+    let (year, ..) = civil_day(unix_s);
+    ((unix_s - unix_of_day(year, 1, 1)) / DAY_S).floor() as u32 + 1
+}

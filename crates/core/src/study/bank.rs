@@ -1,0 +1,283 @@
+//! What is asked of a bank: what it holds in the cold and at a load, how it sags, what happens when a
+//! pack drops out, how long it charges, what is left of it after years.
+//! Not for: the cells themselves (`battery`), intervals of speed and range (`summary`).
+
+use super::bank_rows::{AgeRow, ChargeRow, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow};
+use super::summary::Interval;
+use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
+use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::constants::ZERO_CELSIUS_K;
+use crate::notice::{Notice, push_once};
+use crate::spread::Draws;
+use crate::steady::{Ask, PreparedBoat};
+
+/// Cell temperatures of the table, besides that of the bank \[K\].
+const TEMPERATURES_K: [f64; 4] =
+    [ZERO_CELSIUS_K - 10.0, ZERO_CELSIUS_K, ZERO_CELSIUS_K + 10.0, ZERO_CELSIUS_K + 25.0];
+/// Years of the ageing table.
+const YEARS: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
+/// State of charge up to which a quick charge goes.
+const QUICK: f64 = 0.8;
+
+/// A bank that is used after the first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FurtherBank {
+    /// Its group in the document.
+    pub name: String,
+    /// Its packs.
+    pub bank: Bank,
+}
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BankQuestions {
+    /// Lever positions for the lost pack.
+    pub levers: Vec<f64>,
+    /// Charging sources: words and power at the terminals \[W\].
+    pub sources: Vec<(String, f64)>,
+    /// Banks used after the first.
+    pub further: Vec<FurtherBank>,
+}
+
+/// One draw: energy to the reserve for each load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BankSample {
+    energies_j: Vec<Option<f64>>,
+}
+
+/// Everything found about a bank.
+#[derive(Debug, Clone)]
+pub struct BankStudy {
+    /// The loads: standing, cruising, full throttle.
+    pub loads: Vec<LoadOnBank>,
+    /// Energy from full to the reserve at the bank's own temperature, one for each load \[J\].
+    pub usable_j: Vec<Option<Interval>>,
+    /// The same at other temperatures.
+    pub holds: Vec<HoldRow>,
+    /// Kinds of pack.
+    pub packs: Vec<PackRow>,
+    /// Full throttle as the bank empties.
+    pub sag: Vec<SagRow>,
+    /// One pack lost; empty when there is only one.
+    pub lost: Vec<LostRow>,
+    /// Charging from the reserve.
+    pub charging: Vec<ChargeRow>,
+    /// After years.
+    pub ageing: Vec<AgeRow>,
+    /// Banks used after the first.
+    pub further: Vec<FurtherRow>,
+    /// What to read first.
+    pub notices: Vec<Notice>,
+}
+
+/// Index of the load that ranges and ageing are told for: cruising.
+const CRUISING: usize = 1;
+
+fn loads_of(prepared: &PreparedBoat, spec: &BoatSpec) -> Result<Vec<LoadOnBank>, BoatError> {
+    let full = prepared.full_throttle()?.held.state;
+    let cruise = spec.fittings.cruising_speed_m_s.filter(|speed| *speed < full.speed_m_s);
+    let cruise_m_s = cruise.unwrap_or(0.7 * full.speed_m_s);
+    let cruising = prepared.solve(Ask::Speed(cruise_m_s))?.state;
+    let load = |words: &str, power_w: f64| LoadOnBank { words: words.to_owned(), power_w };
+    Ok(vec![
+        load("standing load", spec.boat.house_power_w),
+        load("cruising", cruising.bank_power_w()),
+        load("full throttle", full.bank_power_w()),
+    ])
+}
+
+fn energy_j(bank: &Bank, power_w: f64, reserve: f64) -> Option<(f64, StoppedBy)> {
+    if power_w <= 0.0 {
+        return None;
+    }
+    let run = discharge(bank, Load::PowerW(power_w), 1.0, reserve).ok()?;
+    (run.duration_s > 0.0).then_some((run.energy_j, run.stopped_by))
+}
+
+/// Energies of draw number `sample`; `None` when that draw contradicts itself.
+#[must_use]
+pub fn sample_bank(spec: &BoatSpec, draws: Draws, sample: u64) -> Option<BankSample> {
+    let boat = spec.sample(draws, sample);
+    let prepared = PreparedBoat::new(&boat).ok()?.value;
+    let own = BoatSpec { boat, uncertain: Vec::new(), fittings: spec.fittings };
+    let loads = loads_of(&prepared, &own).ok()?;
+    let energies_j =
+        loads.iter().map(|l| Some(energy_j(&own.boat.bank, l.power_w, own.boat.reserve)?.0)).collect();
+    Some(BankSample { energies_j })
+}
+
+/// Puts the answers of all draws together with the tables at the medians.
+/// # Errors
+/// [`BoatError`] when the boat at its medians has no answer.
+pub fn summarise_bank(
+    spec: &BoatSpec,
+    questions: &BankQuestions,
+    samples: &[Option<BankSample>],
+) -> Result<BankStudy, BoatError> {
+    let noted = PreparedBoat::new(&spec.boat)?;
+    let mut notices = crate::caution::of_drive(&spec.boat);
+    for notice in spec.boat.bank.notices() {
+        push_once(&mut notices, notice);
+    }
+    let prepared = noted.value;
+    let (boat, bank, reserve) = (&spec.boat, &spec.boat.bank, spec.boat.reserve);
+    let loads = loads_of(&prepared, spec)?;
+    let usable_j = loads
+        .iter()
+        .enumerate()
+        .map(|(i, load)| {
+            let (value, _) = energy_j(bank, load.power_w, reserve)?;
+            let mut drawn = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
+            Some(Interval::over(value, &mut drawn))
+        })
+        .collect();
+    let full = prepared.full_throttle()?.held.state;
+    Ok(BankStudy {
+        holds: hold_rows(bank, &loads, reserve),
+        packs: pack_rows(bank, full.bank_a),
+        sag: sag_rows(boat),
+        lost: lost_rows(&prepared, boat, &questions.levers)?,
+        charging: charge_rows(bank, reserve, &questions.sources)?,
+        ageing: age_rows(bank, loads[CRUISING].power_w, reserve),
+        further: questions.further.iter().map(|f| further_row(spec, f)).collect(),
+        usable_j,
+        loads,
+        notices,
+    })
+}
+
+fn hold_rows(bank: &Bank, loads: &[LoadOnBank], reserve: f64) -> Vec<HoldRow> {
+    let mut temperatures = TEMPERATURES_K.to_vec();
+    if !temperatures.iter().any(|t| (t - bank.temperature_k).abs() < 0.5) {
+        temperatures.push(bank.temperature_k);
+        temperatures.sort_by(f64::total_cmp);
+    }
+    temperatures
+        .into_iter()
+        .map(|temperature_k| {
+            let at = Bank { temperature_k, ..bank.clone() };
+            HoldRow {
+                temperature_k,
+                may_charge: bank
+                    .groups
+                    .iter()
+                    .all(|group| temperature_k >= group.chemistry.temperatures().charge_low_k),
+                energy_j: loads.iter().map(|load| energy_j(&at, load.power_w, reserve)).collect(),
+            }
+        })
+        .collect()
+}
+
+fn pack_rows(bank: &Bank, full_a: f64) -> Vec<PackRow> {
+    let currents = bank.pack_currents_a(full_a);
+    bank.groups
+        .iter()
+        .zip(currents)
+        .map(|(group, current_a)| PackRow {
+            count: group.packs_in_parallel,
+            capacity_coulomb: group.capacity_coulomb * group.health,
+            health: group.health,
+            current_a,
+            share_of_limit: group.bms_discharge_a.map_or(0.0, |limit| current_a / limit),
+        })
+        .collect()
+}
+
+fn sag_rows(boat: &Boat) -> Vec<SagRow> {
+    (1..=10)
+        .rev()
+        .map(|tenth| f64::from(tenth) / 10.0)
+        .filter_map(|state_of_charge| {
+            let mut at = boat.clone();
+            at.bank.state_of_charge = state_of_charge;
+            let prepared = PreparedBoat::new(&at).ok()?.value;
+            let held = prepared.full_throttle().ok()?.held;
+            Some(SagRow {
+                state_of_charge,
+                rest_v: prepared.bank().open_circuit_v,
+                loaded_v: held.state.bank_v,
+                speed_m_s: held.state.speed_m_s,
+                limit: held.limit,
+            })
+        })
+        .collect()
+}
+
+fn lost_rows(prepared: &PreparedBoat, boat: &Boat, levers: &[f64]) -> Result<Vec<LostRow>, BoatError> {
+    let mut rows = Vec::new();
+    for &lever in levers {
+        let Ok(before) = prepared.solve(Ask::Lever(lever)) else { continue };
+        let power_w = before.state.bank_power_w();
+        let Some(outcome) = boat.bank.after_one_pack_trips(power_w)? else { return Ok(rows) };
+        let rest = boat.bank.without_pack(outcome.group).map(|bank| Boat { bank, ..boat.clone() });
+        let left = rest
+            .and_then(|rest| PreparedBoat::new(&rest).ok()?.value.solve(Ask::Lever(lever)).ok())
+            .map(|bound| (bound.state.speed_m_s, bound.limit));
+        rows.push(LostRow { lever, power_w, speed_m_s: before.state.speed_m_s, outcome, left });
+    }
+    Ok(rows)
+}
+
+fn charge_rows(bank: &Bank, reserve: f64, sources: &[(String, f64)]) -> Result<Vec<ChargeRow>, BoatError> {
+    let mut rows = Vec::new();
+    for (words, power_w) in sources.iter().filter(|(_, power_w)| *power_w > 0.0) {
+        rows.push(ChargeRow {
+            words: words.clone(),
+            power_w: *power_w,
+            to_eighty: if reserve < QUICK { charge(bank, *power_w, reserve, QUICK)? } else { None },
+            to_full: charge(bank, *power_w, reserve, 1.0)?,
+        });
+    }
+    Ok(rows)
+}
+
+fn age_rows(bank: &Bank, cruising_w: f64, reserve: f64) -> Vec<AgeRow> {
+    let Some(first) = bank.groups.first() else { return Vec::new() };
+    let loss = first.chemistry.calendar_loss_per_year();
+    YEARS
+        .into_iter()
+        .map(|years| {
+            let left = |per_year: f64| (1.0 - per_year * years).max(0.05);
+            let energy = |per_year: f64| {
+                let mut aged = bank.clone();
+                for group in &mut aged.groups {
+                    group.health = (group.health * left(per_year)).max(0.05);
+                }
+                energy_j(&aged, cruising_w, reserve).map(|(energy, _)| energy)
+            };
+            let health = first.health;
+            AgeRow {
+                years,
+                health: Interval {
+                    value: health * left(loss.median),
+                    p10: health * left(loss.p90),
+                    p90: health * left(loss.p10),
+                },
+                energy_j: match (energy(loss.median), energy(loss.p90), energy(loss.p10)) {
+                    (Some(value), Some(p10), Some(p90)) => Some(Interval { value, p10, p90 }),
+                    _ => None,
+                },
+            }
+        })
+        .collect()
+}
+
+/// The boat on a further bank: she switches over when the one before is at its reserve.
+fn further_row(spec: &BoatSpec, further: &FurtherBank) -> FurtherRow {
+    let boat = Boat { bank: further.bank.clone(), ..spec.boat.clone() };
+    let prepared = PreparedBoat::new(&boat).ok().map(|noted| noted.value);
+    let full = prepared.as_ref().and_then(|p| p.full_throttle().ok()).map(|full| full.held);
+    let cruise = spec.fittings.cruising_speed_m_s;
+    let cruising = prepared.as_ref().zip(cruise).and_then(|(prepared, speed)| {
+        let bound = prepared.solve(Ask::Speed(speed)).ok()?;
+        let is_in_reach = bound.usage.iter().all(|&share| share <= 1.0 + 1e-9);
+        let run = boat.discharge_at(bound.state.bank_power_w()).filter(|_| is_in_reach)?;
+        Some((run.duration_s, run.energy_j))
+    });
+    FurtherRow {
+        name: further.name.clone(),
+        nominal_v: further.bank.groups.first().map_or(0.0, crate::battery::PackGroup::nominal_voltage_v),
+        full_throttle: full.map(|held| (held.state.speed_m_s, held.limit)),
+        cruising,
+    }
+}

@@ -1,0 +1,85 @@
+//! Charging and gas against worked examples. Peukert, packs in parallel and their sharing are in
+//! `battery.rs`.
+#![allow(clippy::unwrap_used, reason = "tests may stop")]
+
+use proptest::prelude::*;
+use wakewright_core::battery::ventilation::{hydrogen_m3_s, opening_m2, ventilation_m3_s};
+use wakewright_core::battery::{Bank, Chemistry, PackGroup, Taper, charge};
+use wakewright_testkit::{Table, assert_within};
+
+const HOUR_S: f64 = 3600.0;
+
+/// Rows on CC/CV and on ventilation; tolerances are half a unit of the last printed digit.
+#[test]
+fn collected_charging() {
+    let table = Table::read("electric/collected_charging.csv");
+    for row in 0..table.rows.len() {
+        let number = |column: &str| table.number(row, column).unwrap();
+        let (a, b, c) = (number("a"), number("b"), table.number(row, "c").unwrap_or(f64::NAN));
+        let found = match table.text(row, "quantity") {
+            "taper time constant, min" => Taper::of_charge(a, b, c * HOUR_S).time_constant_s / 60.0,
+            "taper duration, min" => Taper::of_charge(a, b, c * HOUR_S).duration_s() / 60.0,
+            "air, m3/h" => ventilation_m3_s(a as u32, b) * HOUR_S,
+            "opening, cm2" => opening_m2(ventilation_m3_s(a as u32, b)) * 1e4,
+            "hydrogen, ft3/min" => hydrogen_m3_s(a as u32, b, 298.15) * 60.0 / 0.3048_f64.powi(3),
+            other => panic!("{other}"),
+        };
+        let (expected, tolerance) = (number("value"), number("half_last_digit"));
+        assert!((found - expected).abs() <= tolerance, "row {row}: {found} against {expected}");
+    }
+}
+
+fn bank(chemistry: Chemistry, ampere_hours: f64) -> Bank {
+    Bank::of(PackGroup::new(chemistry, 16, ampere_hours * HOUR_S, 1), 0.5)
+}
+
+/// With a strong source the end of the charge is the exponential taper of the worked example's form.
+#[test]
+fn cells_limit_with_the_exponential_taper() {
+    let bank = bank(Chemistry::Nmc111, 100.0);
+    let found = charge(&bank, 50_000.0, 0.75, 1.0).unwrap().unwrap();
+    assert_eq!(found.constant_s, 0.0);
+    let efficiency = Chemistry::Nmc111.coulombic_efficiency(bank.temperature_k);
+    let taper = Taper::of_charge(50.0, 5.0, 25.0 * HOUR_S / efficiency);
+    assert_within("duration", found.duration_s, taper.duration_s(), 1e-3);
+    assert_within("charge", found.charge_coulomb, taper.charge_coulomb(), 1e-9);
+}
+
+/// A weak source meets the taper later, or never.
+#[test]
+fn slow_charges_taper_late() {
+    let bank = bank(Chemistry::Lfp, 200.0);
+    let fast = charge(&bank, 6_000.0, 0.2, 1.0).unwrap().unwrap();
+    let slow = charge(&bank, 400.0, 0.2, 1.0).unwrap().unwrap();
+    assert!(slow.taper_s < 0.02 * slow.duration_s, "{slow:?}");
+    assert!(fast.taper_s > 0.1 * fast.duration_s, "{fast:?}");
+}
+
+#[test]
+fn cold_lithium_takes_no_charge() {
+    let cold = Bank { temperature_k: 272.0, ..bank(Chemistry::Lfp, 100.0) };
+    assert!(charge(&cold, 1000.0, 0.2, 0.9).unwrap().is_none());
+    assert!(charge(&bank(Chemistry::Lfp, 100.0), -5.0, 0.2, 0.9).is_err());
+    assert!(charge(&bank(Chemistry::Lfp, 100.0), 5.0, 0.9, 0.2).is_err());
+}
+
+/// Common practice, no source: capacities of parallel packs add.
+#[test]
+fn capacities_add() {
+    let mut two = bank(Chemistry::Lfp, 100.0);
+    two.groups.push(PackGroup { health: 0.8, ..PackGroup::new(Chemistry::Lfp, 16, 50.0 * HOUR_S, 2) });
+    assert_within("capacity", two.prepare().unwrap().capacity_coulomb, 180.0 * HOUR_S, 1e-12);
+}
+
+proptest! {
+    #[test]
+    fn charge_and_energy_are_conserved(power in 50.0..5000.0_f64, from in 0.0..0.6_f64, more in 0.05..0.4_f64) {
+        let bank = bank(Chemistry::LeadAgm, 200.0);
+        let found = charge(&bank, power, from, from + more).unwrap().unwrap();
+        let stays = found.charge_coulomb * Chemistry::LeadAgm.coulombic_efficiency(bank.temperature_k);
+        let held = bank.prepare().unwrap().capacity_coulomb * more;
+        prop_assert!((stays / held - 1.0).abs() < 1e-9);
+        prop_assert!(found.stored_j < found.energy_j);
+        prop_assert!(found.energy_j <= power * found.duration_s * (1.0 + 1e-9));
+    }
+}

@@ -1,0 +1,167 @@
+//! The boat under sail with her propeller: published sizes and what must hold. The blades' own figures
+//! are tested in `four_quadrant.rs`.
+#![allow(clippy::unwrap_used, reason = "tests may stop")]
+
+mod common;
+
+use common::{INCH_M, KNOT_M_S, heavy_long_keeler};
+use wakewright_core::battery::{Chemistry, PackGroup};
+use wakewright_core::boat::{Boat, BoatSpec, Fittings};
+use wakewright_core::propeller::Pattern;
+use wakewright_core::sail::{Mode, NoHarvest, SailQuestions, UnderSail, sample_sail, summarise_sail};
+use wakewright_core::spread::Draws;
+use wakewright_testkit::{Table, assert_near};
+
+/// A boat with a 16 x 12 in three-blade in open water (wake 0.10) and a bank that is not full.
+fn cutter() -> Boat {
+    let mut boat = heavy_long_keeler();
+    boat.stern.wake_fraction = 0.10;
+    boat.propeller.diameter_m = 16.0 * INCH_M;
+    boat.propeller.pitch_m = 12.0 * INCH_M;
+    boat.bank.state_of_charge = 0.6;
+    boat
+}
+
+fn prepared(boat: &Boat) -> UnderSail {
+    UnderSail::new(boat).unwrap().value
+}
+
+/// Published: free-wheeling drag of open three-blade propellers is 0.3 to 0.6 of the locked drag with
+/// real shaft friction.
+#[test]
+fn free_is_a_third_to_six_tenths_of_held() {
+    let boat = prepared(&cutter());
+    for knots in [5.0, 6.0, 7.0] {
+        let speed = knots * KNOT_M_S;
+        let ratio = boat.free(speed).drag_n / boat.held(speed).drag_n;
+        println!("{knots} kn: friction {:.1} N m, free over held {ratio:.2}", boat.friction_n_m(8.0));
+        assert!((0.3..0.6).contains(&ratio), "{knots} kn: {ratio}");
+    }
+}
+
+/// The collected regeneration points, second-hand measurements: within a factor of two.
+#[test]
+fn collected_regeneration() {
+    let table = Table::read("practice/collected_regeneration.csv");
+    let boat = prepared(&cutter());
+    for row in 0..table.rows.len() {
+        let number = |column| table.number(row, column).unwrap();
+        let diameter_m = number("diameter_in") * INCH_M;
+        let mut own = cutter();
+        own.propeller.diameter_m = diameter_m;
+        own.propeller.pitch_m = number("pitch_in") * INCH_M;
+        own.stern.wake_fraction = number("wake_fraction");
+        let found = prepared(&own).harvest(number("speed_kn") * KNOT_M_S, 9.0).unwrap().greatest.stored_w;
+        let told = number("power_w");
+        println!("{} kn: {found:.0} W found, {told} W told", number("speed_kn"));
+        assert!((0.5..=2.0).contains(&(found / told)), "row {row}: {found} against {told}");
+    }
+    let onset = boat.onset_m_s().unwrap() / KNOT_M_S;
+    println!("onset {onset:.1} kn");
+    assert!((2.0..5.5).contains(&onset), "{onset}");
+}
+
+/// Told of towed and driven generators alike: about with the cube of the speed, once well above onset.
+#[test]
+fn harvest_grows_about_with_the_cube() {
+    let boat = prepared(&cutter());
+    let at = |knots: f64| boat.harvest(knots * KNOT_M_S, 9.0).unwrap().greatest.stored_w;
+    let power = (at(8.0) / at(6.0)).ln() / (8.0_f64 / 6.0).ln();
+    println!("6 kn {:.0} W, 8 kn {:.0} W: power {power:.2}", at(6.0), at(8.0));
+    assert!((2.6..4.0).contains(&power), "{power}");
+}
+
+/// Common practice, no source: a small number of watts, tens to a few hundred, cancels a fixed
+/// propeller's drag at sailing speeds.
+#[test]
+fn some_hundred_watts_cancel_the_drag() {
+    let boat = prepared(&cutter());
+    for knots in [4.0, 5.0, 6.0] {
+        let state = boat.without_drag(knots * KNOT_M_S);
+        println!("{knots} kn: {:.0} W from the bank, {:.0} rpm", state.bank_w, 60.0 * state.shaft_rev_s);
+        assert!((20.0..500.0).contains(&state.bank_w), "{knots} kn: {}", state.bank_w);
+    }
+}
+
+/// What flows in at the shaft comes out as power into the bank and as losses: nothing from nothing.
+#[test]
+fn harvest_is_less_than_what_the_drag_takes_from_her() {
+    let boat = prepared(&cutter());
+    for state in boat.braking_range(6.0 * KNOT_M_S, 12) {
+        let from_the_sails_w = state.drag_n * 6.0 * KNOT_M_S;
+        assert!(state.stored_w <= -state.bank_w.min(0.0) + 1e-9);
+        assert!(-state.bank_w < from_the_sails_w, "{state:?}");
+    }
+}
+
+#[test]
+fn stated_loss_is_kept_and_costs_watts() {
+    let boat = prepared(&cutter());
+    let speed = 6.0 * KNOT_M_S;
+    let free = boat.free(speed);
+    let loss = 0.01 * KNOT_M_S;
+    let harvest = boat.harvest(speed, loss).unwrap();
+    assert!(harvest.within_loss.stored_w < harvest.greatest.stored_w);
+    assert_near("loss", harvest.within_loss.speed_lost_m_s - free.speed_lost_m_s, loss, 1e-6);
+    let generous = boat.harvest(speed, 5.0).unwrap();
+    assert_near("the most", generous.within_loss.stored_w, generous.greatest.stored_w, 1e-6);
+}
+
+#[test]
+fn full_cold_or_stowed_gives_nothing_and_says_why() {
+    let mut boat = cutter();
+    boat.bank.state_of_charge = 1.0;
+    assert_eq!(prepared(&boat).harvest(3.0, 0.1).unwrap_err(), NoHarvest::Full);
+    boat.bank.state_of_charge = 0.5;
+    boat.bank.temperature_k = 271.0;
+    assert_eq!(prepared(&boat).harvest(3.0, 0.1).unwrap_err(), NoHarvest::Cold);
+    let mut folding = cutter();
+    folding.propeller.pattern = Pattern::Folding;
+    let folding = prepared(&folding);
+    assert_eq!(folding.harvest(3.0, 0.1).unwrap_err(), NoHarvest::Stowed);
+    assert!(folding.held(3.0).drag_n < 0.2 * prepared(&cutter()).held(3.0).drag_n);
+    assert_eq!(folding.volts_without_bank_v(4.0), 0.0);
+}
+
+/// A small charge limit is kept: the braking eases off.
+#[test]
+fn charge_limit_of_the_packs_is_kept() {
+    let mut boat = cutter();
+    let mut group = PackGroup::new(Chemistry::Lfp, 16, 360_000.0, 1);
+    group.bms_charge_a = Some(2.0);
+    boat.bank.groups = vec![group];
+    let state = prepared(&boat).harvest(8.0 * KNOT_M_S, 9.0).unwrap().greatest;
+    assert!(-state.bank_a <= 2.0 * (1.0 + 1e-6) && -state.bank_a > 1.99, "{state:?}");
+}
+
+/// Bus volts when the bank is cut off are shaft speed over speed constant, and rise with the speed.
+#[test]
+fn volts_without_bank_follow_the_speed_constant() {
+    let mut boat = cutter();
+    boat.controller.overvoltage_v = Some(20.0);
+    let sail = prepared(&boat);
+    let speed = 6.0 * KNOT_M_S;
+    let rev_s = sail.free_revs(speed) * boat.drive_line.ratio;
+    let volts = sail.volts_without_bank_v(speed);
+    assert_near("volts", volts, rev_s / boat.motor.no_load_speed_rev_s_v, 1e-9);
+    let hazards = sail.hazards();
+    let at = hazards.controller_limit_at_m_s.unwrap();
+    assert_near("volts at the limit", sail.volts_without_bank_v(at), 20.0, 0.1);
+    assert!(hazards.starts_turning_m_s < 4.0 * KNOT_M_S);
+}
+
+#[test]
+fn bands_are_at_least_as_wide_as_the_estimate() {
+    let boat = cutter();
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
+    let questions = SailQuestions { speeds_m_s: vec![5.0 * KNOT_M_S, 6.0 * KNOT_M_S], loss_m_s: 0.1 };
+    let draws = Draws::new(1);
+    let samples: Vec<_> = (0..600).map(|i| sample_sail(&spec, &questions, draws, i)).collect();
+    let study = summarise_sail(&spec, &questions, &samples).unwrap();
+    let held = study.rows[0].mode(Mode::Held).unwrap();
+    assert!(held.drag_n.p90 > 1.25 * held.drag_n.value && held.drag_n.p10 < 0.8 * held.drag_n.value);
+    let greatest = study.rows[1].mode(Mode::Greatest).unwrap();
+    println!("greatest at 6 kn {:?}", greatest.stored_w);
+    assert!(greatest.stored_w.p10 < 0.75 * greatest.stored_w.value);
+    assert!(greatest.stored_w.p90 > 1.25 * greatest.stored_w.value);
+}

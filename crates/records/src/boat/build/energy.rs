@@ -1,0 +1,230 @@
+//! Panels, place, loads, week, shore power and further banks of the document. Not for: the drive's bank.
+
+use std::f64::consts::FRAC_PI_2;
+
+use wakewright_core::battery::{Bank, PackGroup};
+use wakewright_core::boat::BoatSpec;
+use wakewright_core::energy::{EnergyPlan, Shore, Week};
+use wakewright_core::notice::Notice;
+use wakewright_core::solar::climate::climate_named;
+use wakewright_core::solar::panel::{USUAL_GAMMA_1_K, quarter_rad};
+use wakewright_core::solar::position::extraterrestrial_day_w_m2;
+use wakewright_core::solar::{Fixing, Lies, Mount, Panel, Place};
+use wakewright_core::study::FurtherBank;
+
+use super::electric::read_pack;
+use super::fault;
+use crate::boat::build_months::read_months;
+use crate::boat::document::{BoatDocument, Row};
+use crate::boat::fault::Fault;
+
+/// Wind over the panels \[m/s\] when nothing is said: a light breeze. From memory.
+const USUAL_WIND_M_S: f64 = 3.0;
+/// Sockets of the charging table \[A\].
+const SOCKETS_A: [f64; 4] = [6.0, 10.0, 16.0, 32.0];
+/// Days of the year in the middle of each month.
+const MIDDLE_DAYS: [u32; 12] = [17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344];
+
+/// What a year of `year` is computed for.
+/// # Errors
+/// The section `place` when it is missing, or a place without climate.
+pub fn energy_plan(document: &BoatDocument, spec: &BoatSpec, year: i64) -> Result<EnergyPlan, Vec<Fault>> {
+    document.require(&["place"])?;
+    let number = |key: &str| document.number(key).map(|stated| stated.value_si);
+    let place = Place {
+        latitude_rad: number("place.latitude").unwrap_or(f64::NAN),
+        longitude_rad: number("place.longitude").unwrap_or(f64::NAN),
+    };
+    let (clearness, climate_source) = read_climate(document, &place)?;
+    let lies = match document.choice("place.lies") {
+        Some("berth") => Lies::Heading(number("place.heading").unwrap_or(0.0)),
+        _ => Lies::Swinging,
+    };
+    let loss = number("week.regeneration_loss").filter(|_| document.flag("week.regenerates").unwrap_or(true));
+    let motoring_m_s = number("week.motoring_speed").or(spec.fittings.cruising_speed_m_s);
+    let mut notices = Vec::new();
+    if motoring_m_s.is_none() {
+        notices.push(Notice::Estimated {
+            quantity: "speed when motoring",
+            value: 2.0,
+            unit: "m/s",
+            basis: "the want of a better",
+            source: "common practice, no source",
+        });
+    }
+    Ok(EnergyPlan {
+        place,
+        lies,
+        clearness,
+        climate_source,
+        air_k: spec.boat.sea.air_temperature_k,
+        wind_m_s: USUAL_WIND_M_S,
+        panels: document.rows("panel").iter().map(read_panel).collect(),
+        house_w: read_house(document, spec),
+        week: Week {
+            days: document.integer("week.days").unwrap_or(0),
+            leaves_at: document.integer("week.leaves_at").unwrap_or(10),
+            motoring_s: number("week.motoring").unwrap_or(0.0),
+            motoring_m_s: motoring_m_s.unwrap_or(2.0),
+            sailing_s: number("week.sailing").unwrap_or(0.0),
+            sailing_m_s: number("week.sailing_speed").unwrap_or(2.5),
+            regeneration_loss_m_s: loss,
+        },
+        shore: Shore {
+            charge_w: shore_w(document, number("shore.current").unwrap_or(16.0)),
+            plug_in_at: number("shore.plug_in_at").unwrap_or(spec.boat.reserve),
+            until: number("shore.until").unwrap_or(0.8).max(spec.boat.reserve),
+        },
+        year,
+        notices,
+    })
+}
+
+/// Power of a single panel of the first kind \[W\]: what "one more panel" means.
+#[must_use]
+pub fn panel_unit_w(document: &BoatDocument) -> Option<f64> {
+    document.rows("panel").first().and_then(|row| row.number("power")).map(|stated| stated.value_si)
+}
+
+fn read_climate(document: &BoatDocument, place: &Place) -> Result<([f64; 12], &'static str), Vec<Fault>> {
+    let months = |field: &str, highest: f64| {
+        document.text(field).map(|text| {
+            read_months(text, highest)
+                .map_err(|problem| fault(document, field, problem, "Write twelve numbers from January."))
+        })
+    };
+    if let Some(clearness) = months("place.clearness", 0.85) {
+        return Ok((clearness?, "as stated"));
+    }
+    if let Some(sun) = months("place.sun", 12.0) {
+        let sun = sun?;
+        let mut clearness = [0.0; 12];
+        for (month, clear) in clearness.iter_mut().enumerate() {
+            let above = extraterrestrial_day_w_m2(place.latitude_rad, MIDDLE_DAYS[month]) * 0.024;
+            // No light above the air, no clearness: polar night.
+            *clear = if above > 1e-6 { sun[month] / above } else { 0.0 };
+        }
+        if let Some(month) = clearness.iter().position(|clear| *clear > 0.85) {
+            let problem = format!("in month {} more light would arrive than the air lets through", month + 1);
+            return Err(fault(document, "place.sun", problem, "Give kWh a day on a flat square metre."));
+        }
+        return Ok((clearness, "as stated"));
+    }
+    match document.choice("place.climate").and_then(climate_named) {
+        Some(climate) => Ok((climate.clearness, climate.source)),
+        None => {
+            let advice = "Give place.climate, place.clearness or place.sun.";
+            Err(fault(document, "place", "the place has no climate".to_owned(), advice))
+        }
+    }
+}
+
+fn read_panel(row: &Row<'_>) -> Panel {
+    let number = |name: &str| row.number(name).map(|stated| stated.value_si);
+    let count = f64::from(row.integer("count").unwrap_or(1));
+    let tilt_rad = number("tilt").unwrap_or(0.0);
+    let towards_rad = quarter_rad(match row.choice("faces") {
+        Some("bow") => 0,
+        Some("starboard") => 1,
+        Some("port") => 3,
+        _ => 2,
+    });
+    let pivoting = |is_tracking| Mount::Pivoting {
+        // Turning across a side means about the axis square to it.
+        axis_rad: towards_rad + FRAC_PI_2,
+        limit_rad: tilt_rad,
+        is_tracking,
+    };
+    let mount = match row.choice("mount") {
+        Some("tilted") => Mount::Tilted { tilt_rad, towards_rad },
+        Some("set by hand") => pivoting(false),
+        Some("tracking") => pivoting(true),
+        _ => Mount::Flat,
+    };
+    let shade = number("shade").unwrap_or(0.1);
+    let half = |name: &str| number(name).unwrap_or(shade);
+    let (morning, afternoon) = (half("shade_morning"), half("shade_afternoon"));
+    let mut by_hour = [morning; 24];
+    by_hour[12..].fill(afternoon);
+    Panel {
+        rated_w: number("power").unwrap_or(0.0) * count,
+        mount,
+        fixing: match row.choice("fixing") {
+            Some("glued") => Fixing::Glued,
+            Some("spaced") => Fixing::Spaced,
+            _ => Fixing::Free,
+        },
+        shade: by_hour,
+        bifaciality: number("bifacial").unwrap_or(0.0),
+        gamma_1_k: USUAL_GAMMA_1_K,
+    }
+}
+
+fn read_house(document: &BoatDocument, spec: &BoatSpec) -> [f64; 24] {
+    let rows = document.rows("house");
+    if rows.is_empty() {
+        return [spec.boat.house_power_w; 24];
+    }
+    let mut by_hour = [0.0; 24];
+    for row in rows {
+        let power_w = row.number("power").map_or(0.0, |stated| stated.value_si);
+        let (from, to) = (row.integer("from").unwrap_or(0), row.integer("to").unwrap_or(24));
+        for (hour, load_w) in by_hour.iter_mut().enumerate() {
+            let hour = hour as u32;
+            let is_on = if from < to { hour >= from && hour < to } else { hour >= from || hour < to };
+            *load_w += if is_on { power_w } else { 0.0 };
+        }
+    }
+    by_hour
+}
+
+fn shore_w(document: &BoatDocument, current_a: f64) -> f64 {
+    let number = |key: &str| document.number(key).map(|stated| stated.value_si);
+    Shore::power_w(
+        current_a,
+        number("shore.voltage").unwrap_or(230.0),
+        number("shore.charger_efficiency").unwrap_or(0.9),
+        number("shore.charger_power"),
+    )
+}
+
+/// Sources of charge with their power into the bank \[W\]: sockets from 6 to 32 A through the charger,
+/// the generator, the panels in full sun.
+#[must_use]
+pub fn charging_sources(document: &BoatDocument) -> Vec<(String, f64)> {
+    let number = |key: &str| document.number(key).map(|stated| stated.value_si);
+    let mut sources: Vec<(String, f64)> =
+        SOCKETS_A.iter().map(|&amps| (format!("shore, {amps:.0} A"), shore_w(document, amps))).collect();
+    if let Some(generator_w) = number("shore.generator") {
+        let through = generator_w * number("shore.charger_efficiency").unwrap_or(0.9);
+        sources.push((
+            "generator".to_owned(),
+            number("shore.charger_power").map_or(through, |limit| through.min(limit)),
+        ));
+    }
+    let panels: Vec<Panel> = document.rows("panel").iter().map(read_panel).collect();
+    if !panels.is_empty() {
+        // 800 W/m² on all of them, in air of 20 °C: about noon in a bright sky.
+        let power_w = panels.iter().map(|panel| panel.power_w(800.0, 293.15, USUAL_WIND_M_S)).sum();
+        sources.push(("panels, bright noon".to_owned(), power_w));
+    }
+    sources
+}
+
+/// The groups of packs other than the drive's, each a bank of its own, in the order of the document.
+#[must_use]
+pub fn further_banks(document: &BoatDocument, spec: &BoatSpec) -> Vec<FurtherBank> {
+    let mut banks: Vec<FurtherBank> = Vec::new();
+    for row in document.rows("pack") {
+        let Some(name) = row.text("group").filter(|group| group != "drive") else { continue };
+        let pack: PackGroup = read_pack(&row);
+        match banks.iter_mut().find(|bank| bank.name == name) {
+            Some(bank) => bank.bank.groups.push(pack),
+            None => banks.push(FurtherBank {
+                name,
+                bank: Bank { groups: vec![pack], open_circuit_offset_v: 0.0, ..spec.boat.bank.clone() },
+            }),
+        }
+    }
+    banks
+}

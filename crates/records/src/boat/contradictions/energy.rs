@@ -1,0 +1,84 @@
+//! Panels against the room aboard, hours against the day, months against what can be. Not for: computing.
+
+use super::Checks;
+use crate::boat::build_months::read_months;
+use wakewright_units::factors::HOUR_S;
+
+/// Power of a square metre of panel \[W/m²\], good cells with their frames. From memory.
+const PANEL_W_M2: f64 = 200.0;
+/// Share of length times beam that panels can cover before it is doubted.
+const MUCH_OF_DECK: f64 = 0.5;
+
+pub(super) fn check(checks: &mut Checks<'_>) {
+    check_room(checks);
+    check_week(checks);
+    check_months(checks);
+    check_hours(checks);
+    if let (Some(plug), Some(until)) = (checks.written("shore.plug_in_at"), checks.value("shore.until"))
+        && plug >= until
+    {
+        let problem = "she would plug in at a charge at which she unplugs".to_owned();
+        checks.error(&["shore.plug_in_at", "shore.until"], problem, "Unplug at a higher charge.");
+    }
+}
+
+fn check_room(checks: &mut Checks<'_>) {
+    let Some(length) = checks.value("hull.length_overall") else { return };
+    let beam = checks.value("hull.beam_overall").or_else(|| checks.value("hull.beam_waterline"));
+    let Some(beam) = beam else { return };
+    let rows = checks.document.rows("panel");
+    let power: f64 = rows
+        .iter()
+        .filter_map(|row| Some(row.number("power")?.value_si * f64::from(row.integer("count")?)))
+        .sum();
+    let Some(first) = rows.first().map(|row| row.address_of("power")) else { return };
+    let (area, deck) = (power / PANEL_W_M2, length * beam);
+    let problem = format!(
+        "{:.1} kW of panels need about {area:.0} m2, and length times beam is {deck:.0} m2",
+        power / 1000.0
+    );
+    if area > deck {
+        checks.error(&[&first, "hull.length_overall"], problem, "Check power and number of the panels.");
+    } else if area > MUCH_OF_DECK * deck {
+        checks.doubt(&[&first, "hull.length_overall"], problem, "Make sure that they find room.");
+    }
+}
+
+fn check_week(checks: &mut Checks<'_>) {
+    let hours = |checks: &Checks<'_>, field: &str| checks.value(field).unwrap_or(0.0) / HOUR_S;
+    let asked = hours(checks, "week.motoring") + hours(checks, "week.sailing");
+    let days = checks.value("week.days").unwrap_or(2.0);
+    let room = days * (24.0 - checks.value("week.leaves_at").unwrap_or(10.0));
+    if asked > room + 1e-9 {
+        let problem =
+            format!("{asked:.0} h under way in a week, and {room:.0} h are left from leaving to midnight");
+        checks.error(
+            &["week.motoring", "week.sailing", "week.days"],
+            problem,
+            "Give more days, an earlier hour of leaving or fewer hours.",
+        );
+    }
+}
+
+fn check_months(checks: &mut Checks<'_>) {
+    for (field, highest) in [("place.clearness", 0.85), ("place.sun", 12.0)] {
+        let Some(text) = checks.document.text(field).map(str::to_owned) else { continue };
+        if let Err(problem) = read_months(&text, highest) {
+            checks.error(&[field], problem, "Write twelve numbers from January, with blanks between them.");
+        }
+    }
+}
+
+fn check_hours(checks: &mut Checks<'_>) {
+    let alike: Vec<String> = checks
+        .document
+        .rows("house")
+        .iter()
+        .filter(|row| row.integer("from") == row.integer("to"))
+        .map(|row| row.address_of("from"))
+        .collect();
+    for field in alike {
+        let problem = "a load that is on from an hour to the same hour".to_owned();
+        checks.error(&[&field], problem, "Round the clock is from 0 to 24.");
+    }
+}

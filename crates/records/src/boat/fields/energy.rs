@@ -1,0 +1,237 @@
+//! Fields of panels, place, loads by the hour, the week and shore power.
+//!
+//! Limits are plausibility for boats of 6 to 15 m; usual values are common practice, no source.
+
+use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
+use crate::boat::descriptor::{Choice, Field, FieldKind};
+use wakewright_units::Quantity as Q;
+use wakewright_units::factors::{HOUR_S, KNOT_M_S};
+
+const RIGHT_ANGLE: f64 = std::f64::consts::FRAC_PI_2;
+const DEGREE: f64 = std::f64::consts::PI / 180.0;
+
+pub(super) static PANEL: &[Field] = &[
+    Field::new("panel.name", "name of the panel", FieldKind::Text).help("As you call it.", "on the arch"),
+    Field::quantity_of("panel.power", "rated power of one panel", Q::Power)
+        .required()
+        .possible(1.0, 10_000.0)
+        .usual(10.0, 700.0)
+        .spread(Relative(0.02), Relative(0.05))
+        .help("On its label.", "120 W"),
+    Field::new("panel.count", "number of such panels", FieldKind::Integer)
+        .default("1")
+        .possible(1.0, 100.0)
+        .usual(1.0, 12.0)
+        .help("How many alike.", "2"),
+    Field::new("panel.mount", "how it is held", FieldKind::Choice(MOUNTS))
+        .default("flat")
+        .help("Whether it can be turned to the sun.", "flat"),
+    Field::quantity_of("panel.tilt", "tilt", Q::Angle)
+        .default("45 deg")
+        .possible(0.0, RIGHT_ANGLE)
+        .usual(0.0, RIGHT_ANGLE)
+        .help("From flat; of a pivoting panel how far it goes either way.", "30 deg"),
+    Field::new("panel.faces", "side that it faces", FieldKind::Choice(SIDES))
+        .default("stern")
+        .help("Where a tilted panel looks to, or across which side a pivoting one turns.", "stern"),
+    Field::new("panel.fixing", "what is behind it", FieldKind::Choice(FIXINGS))
+        .default("free")
+        .help("Air behind keeps it cool.", "glued"),
+    Field::quantity_of("panel.shade", "share shaded", Q::Share)
+        .default("10 %")
+        .possible(0.0, 1.0)
+        .usual(0.0, 0.6)
+        .spread(Absolute(0.03), Absolute(0.08))
+        .help("Share of the sun taken by rig, boom and cover over the day, as you see it.", "15 %"),
+    Field::quantity_of("panel.shade_morning", "share shaded in the morning", Q::Share)
+        .possible(0.0, 1.0)
+        .usual(0.0, 0.8)
+        .help("Before noon, where it differs.", "30 %"),
+    Field::quantity_of("panel.shade_afternoon", "share shaded in the afternoon", Q::Share)
+        .possible(0.0, 1.0)
+        .usual(0.0, 0.8)
+        .help("After noon, where it differs.", "10 %"),
+    Field::quantity_of("panel.bifacial", "share that its back gives", Q::Share)
+        .default("0 %")
+        .possible(0.0, 1.0)
+        .usual(0.0, 0.9)
+        .help("Of a panel with cells open behind, on an arch; 0 for a closed back.", "70 %"),
+];
+
+pub(super) static PLACE: &[Field] = &[
+    Field::new("place.name", "name of the place", FieldKind::Text).help("Where she lies.", "Tarn Haven"),
+    Field::quantity_of("place.latitude", "latitude", Q::Angle)
+        .required()
+        .possible(-RIGHT_ANGLE, RIGHT_ANGLE)
+        .usual(-66.0 * DEGREE, 66.0 * DEGREE)
+        .help("North positive, south negative, with decimals.", "50.2 deg"),
+    Field::quantity_of("place.longitude", "longitude", Q::Angle)
+        .required()
+        .possible(-180.0 * DEGREE, 180.0 * DEGREE)
+        .usual(-180.0 * DEGREE, 180.0 * DEGREE)
+        .help("East positive, west negative, with decimals.", "-4.6 deg"),
+    Field::new("place.climate", "climate", FieldKind::Choice(CLIMATES)).help(
+        "The nearest of those built in; elsewhere give place.clearness or place.sun.",
+        "South West England",
+    ),
+    Field::new("place.clearness", "clearness by month", FieldKind::Text).help(
+        "Twelve numbers from January: light on the ground over light above the air.",
+        "0.31 0.36 0.41 0.45 0.46 0.47 0.46 0.45 0.43 0.38 0.33 0.29",
+    ),
+    Field::new("place.sun", "sun by month", FieldKind::Text).help(
+        "Twelve numbers from January: kWh a day on each square metre lying flat; instead of clearness.",
+        "0.7 1.4 2.4 3.8 4.9 5.3 5.1 4.4 3.2 1.9 0.9 0.5",
+    ),
+    Field::new("place.lies", "how she lies", FieldKind::Choice(LIES))
+        .default("at anchor")
+        .help("Whether her bow swings with wind and tide.", "at anchor"),
+    Field::quantity_of("place.heading", "direction of her bow", Q::Angle)
+        .default("0 deg")
+        .possible(0.0, 360.0 * DEGREE)
+        .usual(0.0, 360.0 * DEGREE)
+        .help("At a berth: from true north over east.", "225 deg"),
+];
+
+pub(super) static HOUSE: &[Field] = &[
+    Field::new("house.name", "name of the load", FieldKind::Text).help("As you call it.", "fridge"),
+    Field::quantity_of("house.power", "mean power", Q::Power)
+        .required()
+        .possible(0.0, 20_000.0)
+        .usual(0.0, 2500.0)
+        .spread(Relative(0.1), Relative(0.3))
+        .help("Over the hours in which it is on, its pauses counted in.", "25 W"),
+    Field::new("house.from", "hour from which it is on", FieldKind::Integer)
+        .default("0")
+        .possible(0.0, 24.0)
+        .usual(0.0, 24.0)
+        .help("Full hour, 0 to 24.", "18"),
+    Field::new("house.to", "hour to which it is on", FieldKind::Integer)
+        .default("24")
+        .possible(0.0, 24.0)
+        .usual(0.0, 24.0)
+        .help("Full hour; earlier than the first means over midnight.", "23"),
+];
+
+pub(super) static WEEK: &[Field] = &[
+    Field::new("week.days", "days under way in a week", FieldKind::Integer)
+        .default("2")
+        .possible(0.0, 7.0)
+        .usual(0.0, 7.0)
+        .help("On how many days of the week she goes out.", "2"),
+    Field::new("week.leaves_at", "hour of leaving", FieldKind::Integer)
+        .default("10")
+        .possible(0.0, 23.0)
+        .usual(4.0, 20.0)
+        .help("Full hour; she motors first and sails then.", "10"),
+    Field::quantity_of("week.motoring", "motoring in a week", Q::Duration)
+        .default("0 h")
+        .possible(0.0, 168.0 * HOUR_S)
+        .usual(0.0, 60.0 * HOUR_S)
+        .help("Hours in all.", "4 h"),
+    Field::quantity_of("week.motoring_speed", "speed when motoring", Q::Speed)
+        .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
+        .usual(2.0 * KNOT_M_S, 8.0 * KNOT_M_S)
+        .help("Through the water; the cruising speed when left out.", "3.5 kn"),
+    Field::quantity_of("week.sailing", "sailing in a week", Q::Duration)
+        .default("0 h")
+        .possible(0.0, 168.0 * HOUR_S)
+        .usual(0.0, 80.0 * HOUR_S)
+        .help("Hours in all.", "8 h"),
+    Field::quantity_of("week.sailing_speed", "speed when sailing", Q::Speed)
+        .default("5 kn")
+        .possible(0.5 * KNOT_M_S, 15.0 * KNOT_M_S)
+        .usual(2.0 * KNOT_M_S, 9.0 * KNOT_M_S)
+        .help("Through the water.", "5 kn"),
+    Field::new("week.regenerates", "charges under sail", FieldKind::Flag)
+        .default("true")
+        .help("Whether the propeller turns the motor while she sails.", "true"),
+    Field::quantity_of("week.regeneration_loss", "speed that charging may cost", Q::Speed)
+        .default("0.2 kn")
+        .possible(0.0, 2.0 * KNOT_M_S)
+        .usual(0.0, 1.0 * KNOT_M_S)
+        .help("Beyond the freely turning propeller.", "0.2 kn"),
+];
+
+pub(super) static SHORE: &[Field] = &[
+    Field::quantity_of("shore.current", "rating of the socket", Q::Current)
+        .default("16 A")
+        .possible(1.0, 125.0)
+        .usual(5.0, 63.0)
+        .help("Printed on it; four fifths of it are taken for hours.", "16 A"),
+    Field::quantity_of("shore.voltage", "voltage of the socket", Q::Voltage)
+        .default("230 V")
+        .possible(90.0, 480.0)
+        .usual(110.0, 250.0)
+        .help("Of the shore's network.", "230 V"),
+    Field::quantity_of("shore.charger_power", "power of the charger", Q::Power)
+        .possible(10.0, 50_000.0)
+        .usual(100.0, 12_000.0)
+        .help("Into the bank, at most.", "1.5 kW"),
+    Field::quantity_of("shore.charger_efficiency", "efficiency of the charger", Q::Share)
+        .default("90 %")
+        .possible(0.3, 1.0)
+        .usual(0.8, 0.97)
+        .help("What comes out over what goes in.", "90 %"),
+    Field::quantity_of("shore.generator", "power of the generator", Q::Power)
+        .possible(100.0, 50_000.0)
+        .usual(500.0, 12_000.0)
+        .help("What it can give to the charger for hours.", "2 kW"),
+    Field::quantity_of("shore.plug_in_at", "charge at which she plugs in", Q::Share)
+        .possible(0.0, 1.0)
+        .usual(0.05, 0.9)
+        .help("State of charge; the reserve when left out.", "30 %"),
+    Field::quantity_of("shore.until", "charge at which she unplugs", Q::Share)
+        .default("80 %")
+        .possible(0.05, 1.0)
+        .usual(0.3, 1.0)
+        .help("State of charge.", "80 %"),
+];
+
+static MOUNTS: &[Choice] = &[
+    Choice { word: "flat", help: "lies flat" },
+    Choice { word: "tilted", help: "tilted for good" },
+    Choice { word: "set by hand", help: "pivots about a level axis, set in the morning and at noon" },
+    Choice { word: "tracking", help: "pivots about a level axis, turned after the sun all the time" },
+];
+
+static SIDES: &[Choice] = &[
+    Choice { word: "bow", help: "forward" },
+    Choice { word: "starboard", help: "to the right" },
+    Choice { word: "stern", help: "aft" },
+    Choice { word: "port", help: "to the left" },
+];
+
+static FIXINGS: &[Choice] = &[
+    Choice { word: "free", help: "on an arch or rail, air on both faces" },
+    Choice { word: "spaced", help: "on a deck or roof with a gap" },
+    Choice { word: "glued", help: "stuck on deck or cloth" },
+];
+
+static LIES: &[Choice] = &[
+    Choice { word: "at anchor", help: "swings through all directions" },
+    Choice { word: "berth", help: "bow in one direction" },
+];
+
+static CLIMATES: &[Choice] = &[
+    Choice { word: "British average", help: "about 53.5° of latitude" },
+    Choice { word: "South East England", help: "about 51° of latitude" },
+    Choice { word: "Southern England", help: "about 50.8° of latitude" },
+    Choice { word: "South West England", help: "about 50.6° of latitude" },
+    Choice { word: "Severn", help: "about 51.5° of latitude" },
+    Choice { word: "Mersey coast", help: "about 53.4° of latitude" },
+    Choice { word: "North West England and South West Scotland", help: "about 54.8° of latitude" },
+    Choice { word: "North East England", help: "about 54.4° of latitude" },
+    Choice { word: "East Anglia", help: "about 52.3° of latitude" },
+    Choice { word: "Wales", help: "about 52.5° of latitude" },
+    Choice { word: "West Scotland", help: "about 55.8° of latitude" },
+    Choice { word: "East Scotland", help: "about 56.4° of latitude" },
+    Choice { word: "North East Scotland", help: "about 57.2° of latitude" },
+    Choice { word: "Western Isles", help: "about 58° of latitude" },
+    Choice { word: "Orkney", help: "about 59° of latitude" },
+    Choice { word: "Shetland", help: "about 60.2° of latitude" },
+    Choice { word: "Northern Ireland", help: "about 54.7° of latitude" },
+    Choice { word: "San Francisco", help: "about 37.617° of latitude" },
+    Choice { word: "Miami", help: "about 25.82° of latitude" },
+    Choice { word: "Tampa", help: "about 27.97° of latitude" },
+    Choice { word: "New York Bight", help: "about 40.72° of latitude" },
+];

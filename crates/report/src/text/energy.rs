@@ -1,0 +1,315 @@
+//! `energy` as text: a day hour by hour, the twelve months, the year, one thing more. Not for: computing.
+
+use wakewright_core::boat::BoatSpec;
+use wakewright_core::energy::{Alternative, Change, Day, EnergyPlan, EnergyStudy};
+use wakewright_core::study::Interval;
+use wakewright_units::factors::NAUTICAL_MILE_M;
+use wakewright_units::{Quantity, format_number};
+
+use super::drive::{finding_text, notices_text, percent};
+use super::paper::{Ink, Paper};
+use super::table::{Align, Table};
+use crate::sentence::Finding;
+
+const KILOWATT_HOUR_J: f64 = 3.6e6;
+/// Months in three letters.
+pub const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+/// Columns of the longest bar.
+const LONGEST_BAR: f64 = 24.0;
+/// Hours on shore in a month below which sun and propeller carry her.
+const HARDLY_PLUGS_IN_H: f64 = 3.0;
+
+fn kwh(joules: f64, decimals: usize) -> String {
+    format_number(joules / KILOWATT_HOUR_J, decimals)
+}
+
+fn span(interval: Interval, unit: f64, decimals: usize) -> String {
+    format!(
+        "{}-{}",
+        format_number(interval.p10 / unit, decimals),
+        format_number(interval.p90 / unit, decimals)
+    )
+}
+
+/// What was found over the year.
+#[must_use]
+pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Finding {
+    let alone: Vec<usize> =
+        (0..12).filter(|&i| study.months[i].shore_hours.value < HARDLY_PLUGS_IN_H).collect();
+    let when = match (alone.first(), alone.last()) {
+        _ if alone.len() == 12 => "all year".to_owned(),
+        (Some(&first), Some(&last)) if alone.len() == last - first + 1 => {
+            format!("from {} to {}", MONTHS[first], MONTHS[last])
+        }
+        (Some(_), _) => alone.iter().map(|&i| MONTHS[i]).collect::<Vec<_>>().join(", "),
+        _ => String::new(),
+    };
+    let sun = if plan.panels.is_empty() {
+        "without panels".to_owned()
+    } else {
+        format!("on {} W of panels", format_number(plan.rated_w(), 0))
+    };
+    let shore = study.year.shore_hours;
+    let sentence = if when.is_empty() {
+        format!(
+            "Lived on as stated, {name} {sun} must plug in in every month: {} h of the year.",
+            format_number(shore.value, 0)
+        )
+    } else if alone.len() == 12 {
+        format!("Lived on as stated, {name} {sun} hardly ever plugs in.")
+    } else {
+        format!(
+            "Lived on as stated, {name} {sun} keeps herself {when} and plugs in for {} h of the year.",
+            format_number(shore.value, 0)
+        )
+    };
+    let mut further = format!("In four years of five it is {} h.", span(shore, 1.0, 0).replace('-', " to "));
+    if let (Some(june), Some(december)) = (study.months[5].miles_week_m, study.months[11].miles_week_m) {
+        let miles = |i: Interval| format_number(i.value / NAUTICAL_MILE_M, 0);
+        further += &format!(
+            " On sun alone she motors {} miles a week in June and {} in December.",
+            miles(june),
+            miles(december)
+        );
+    }
+    Finding { sentence, binding: String::new(), further }
+}
+
+/// The year as text.
+#[must_use]
+pub fn year_text(
+    name: &str,
+    spec: &BoatSpec,
+    plan: &EnergyPlan,
+    study: &EnergyStudy,
+    paper: &Paper,
+) -> String {
+    let mut out = finding_text(&energy_finding(name, plan, study), paper);
+    out += "\nMonth by month, kWh a day\n";
+    out += &months_table(study).render(paper, 2);
+    out += &paper.wrap(
+        "Sun: what the panels could give. Wasted: what the bank did not take. Miles: motoring a week that the sun alone \
+         would carry beyond the loads. Bands hold the weather and every unsure input.",
+        2,
+    );
+    out += "\nThe year\n";
+    out += &year_table(study).render(paper, 2);
+    out += &changes_text(study, paper);
+    out += &assumed_text(spec, plan, study, paper);
+    out += &notices_text(&study.notices, paper);
+    out
+}
+
+fn months_table(study: &EnergyStudy) -> Table {
+    let mut table = Table::new(&[
+        ("", Align::Left),
+        ("sun", Align::Right),
+        ("80 %\nband", Align::Right),
+        ("loads", Align::Right),
+        ("wasted", Align::Right),
+        ("shore\nh", Align::Right),
+        ("80 %\nband", Align::Right),
+        ("charge\nmean", Align::Right),
+        ("least", Align::Right),
+        ("miles\na week", Align::Right),
+        ("80 %\nband", Align::Right),
+    ]);
+    for (i, month) in study.months.iter().enumerate() {
+        let is_plugged = month.shore_hours.value >= HARDLY_PLUGS_IN_H;
+        let (miles, miles_band) = month.miles_week_m.map_or_else(
+            || ("-".to_owned(), String::new()),
+            |m| (format_number(m.value / NAUTICAL_MILE_M, 0), span(m, NAUTICAL_MILE_M, 0)),
+        );
+        table.row(
+            if is_plugged { Ink::Plain } else { Ink::Passes },
+            vec![
+                MONTHS[i].to_owned(),
+                kwh(month.sun_day_j.value, 2),
+                span(month.sun_day_j, KILOWATT_HOUR_J, 2),
+                kwh(month.house_day_j.value, 2),
+                kwh(month.surplus_day_j.value, 2),
+                format_number(month.shore_hours.value, 0),
+                span(month.shore_hours, 1.0, 0),
+                percent(month.charge.value),
+                percent(month.lowest.value),
+                miles,
+                miles_band,
+            ],
+        );
+    }
+    table
+}
+
+fn year_table(study: &EnergyStudy) -> Table {
+    let mut table = Table::new(&[("", Align::Left), ("kWh", Align::Right), ("80 % band", Align::Right)]);
+    let year = &study.year;
+    for (words, interval) in [
+        ("sun on the panels, at the bank", year.sun_j),
+        ("propeller under sail", year.regeneration_j),
+        ("shore", year.shore_j),
+        ("loads aboard", year.house_j),
+        ("motoring", year.motoring_j),
+        ("wasted: the bank was full or could not take it", year.surplus_j),
+        ("lost in the bank", year.lost_j),
+    ] {
+        table.row(
+            Ink::Plain,
+            vec![words.to_owned(), kwh(interval.value, 0), span(interval, KILOWATT_HOUR_J, 0)],
+        );
+    }
+    table
+}
+
+fn change_words(change: &Change) -> String {
+    match change.alternative {
+        Alternative::MorePanel(power_w) => format!("one more panel of {} W", format_number(power_w, 0)),
+        Alternative::MorePack => "one more pack".to_owned(),
+    }
+}
+
+fn changes_text(study: &EnergyStudy, paper: &Paper) -> String {
+    if study.changes.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[
+        ("", Align::Left),
+        ("shore\nh", Align::Right),
+        ("80 % band", Align::Right),
+        ("shore\nkWh", Align::Right),
+        ("wasted\nkWh", Align::Right),
+        ("miles a\nweek", Align::Right),
+    ]);
+    let signed = |value: f64, decimals: usize| {
+        let text = format_number(value, decimals);
+        if value > 0.0 && !text.trim_matches(['0', '.']).is_empty() { format!("+{text}") } else { text }
+    };
+    for change in &study.changes {
+        let hours = change.shore_hours;
+        table.row(
+            Ink::Plain,
+            vec![
+                change_words(change),
+                signed(hours.value, 0),
+                format!("{} to {}", signed(hours.p10, 0), signed(hours.p90, 0)),
+                signed(change.shore_j.value / KILOWATT_HOUR_J, 0),
+                signed(change.surplus_j.value / KILOWATT_HOUR_J, 0),
+                change.miles_week_m.map_or_else(|| "-".to_owned(), |m| signed(m.value / NAUTICAL_MILE_M, 1)),
+            ],
+        );
+    }
+    format!(
+        "\nWhat one thing more would change in a year, under the same weather\n{}",
+        table.render(paper, 2)
+    )
+}
+
+fn assumed_text(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> String {
+    let mut said = format!(
+        "{} weathers around the monthly clearness [{}]. She plugs in at {} and unplugs at {}, taking {} W. ",
+        study.samples.0,
+        plan.climate_source,
+        percent(plan.shore.plug_in_at),
+        percent(plan.shore.until),
+        format_number(plan.shore.charge_w, 0),
+    );
+    if plan.week.motoring_s > 0.0 && !study.motors {
+        said += "She does not reach the motoring speed stated, so motoring is left out. ";
+    } else {
+        said += &format!(
+            "Motoring at {} takes {} W for the drive",
+            paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
+            format_number(study.under_way.motoring_w, 0)
+        );
+        if study.under_way.regeneration_w > 0.0 {
+            said += &format!(
+                "; sailing at {} brings {} W",
+                paper.decimals(plan.week.sailing_m_s, Quantity::Speed, 1),
+                format_number(study.under_way.regeneration_w, 0)
+            );
+        }
+        said += ". ";
+    }
+    if study.year.empty_hours.p90 >= 1.0 {
+        said += &format!(
+            "In {} h of the year the bank is empty and loads are not served. ",
+            span(study.year.empty_hours, 1.0, 0).replace('-', " to ")
+        );
+    }
+    said += &format!(
+        "Cells at {} all year.",
+        paper.quantity(spec.boat.bank.temperature_k, Quantity::Temperature)
+    );
+    format!("\nHow it was reckoned\n{}", paper.wrap(&said, 2))
+}
+
+fn clock(hours: Option<f64>) -> String {
+    hours.map_or_else(
+        || "-".to_owned(),
+        |h| {
+            let minutes = (h * 60.0).round() as i64;
+            format!("{:02}:{:02}", minutes.div_euclid(60).rem_euclid(24), minutes.rem_euclid(60))
+        },
+    )
+}
+
+/// What was found of a day.
+#[must_use]
+pub fn day_finding(name: &str, day: &Day) -> Finding {
+    let (_, month, number) = day.date;
+    let sum = |of: fn(&wakewright_core::energy::DayHour) -> f64| kwh(day.sum_j(of), 2);
+    let date = format!("{number} {}", MONTHS[(month.clamp(1, 12) - 1) as usize]);
+    let end = day.hours[23].state_of_charge;
+    let way = if end >= day.start { "gains" } else { "loses" };
+    let sentence = format!(
+        "On {date} the panels bring {name} {} kWh under a usual sky, {} when clear and {} on a dark day; the loads take {}.",
+        sum(|h| h.usual_w),
+        sum(|h| h.clear_w),
+        sum(|h| h.dark_w),
+        sum(|h| h.house_w),
+    );
+    let further = format!(
+        "Lying still from {} she {way} {} points of charge. The sun rises at {} and sets at {}, local mean time.",
+        percent(day.start),
+        format_number(100.0 * (end - day.start).abs(), 0),
+        clock(day.rise_h),
+        clock(day.set_h)
+    );
+    Finding { sentence, binding: String::new(), further }
+}
+
+/// The day as text.
+#[must_use]
+pub fn day_text(name: &str, day: &Day, paper: &Paper) -> String {
+    let mut out = finding_text(&day_finding(name, day), paper);
+    out += "\nHour by hour, W into the bank\n";
+    let mut table = Table::new(&[
+        ("hour", Align::Right),
+        ("sun's\nheight", Align::Right),
+        ("clear", Align::Right),
+        ("usual", Align::Right),
+        ("dark", Align::Right),
+        ("loads", Align::Right),
+        ("charge", Align::Right),
+        ("usual sky", Align::Left),
+    ]);
+    let most = day.hours.iter().map(|h| h.clear_w.max(h.usual_w)).fold(1.0, f64::max);
+    for (i, hour) in day.hours.iter().enumerate() {
+        let height = hour.height_rad.to_degrees();
+        table.row(
+            Ink::Plain,
+            vec![
+                format!("{i:02}-{:02}", i + 1),
+                if height > 0.0 { format!("{height:.0}°") } else { "-".to_owned() },
+                format_number(hour.clear_w, 0),
+                format_number(hour.usual_w, 0),
+                format_number(hour.dark_w, 0),
+                format_number(hour.house_w, 0),
+                percent(hour.state_of_charge),
+                "#".repeat((hour.usual_w / most * LONGEST_BAR).round() as usize),
+            ],
+        );
+    }
+    out += &table.render(paper, 2);
+    out
+}

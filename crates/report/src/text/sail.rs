@@ -1,0 +1,274 @@
+//! `sail` as text: what the propeller costs, what cancels it, what comes back.
+//! Not for: how it is computed.
+
+use wakewright_core::sail::{Mode, ModeIntervals, SailRow, SailStudy};
+use wakewright_core::study::Interval;
+use wakewright_units::factors::{AMPERE_HOUR_C, KNOT_M_S};
+use wakewright_units::{Quantity, format_number, unit_for};
+
+use super::drive::{finding_text, notices_text, number_in};
+use super::paper::{Ink, Paper};
+use super::table::{Align, Table};
+use crate::sentence::Finding;
+
+/// Speed under sail that the finding speaks of, where she reaches it \[kn\].
+const SPOKEN_OF_KN: f64 = 6.0;
+/// Settings shown over the range of braking.
+const SETTINGS: usize = 7;
+const DAY_S: f64 = 86_400.0;
+
+/// The row that the finding speaks of: 6 kn, or the fastest below it.
+#[must_use]
+pub fn spoken_of(study: &SailStudy) -> Option<&SailRow> {
+    study.rows.iter().rfind(|row| row.speed_m_s <= SPOKEN_OF_KN * KNOT_M_S + 1e-9)
+}
+
+/// What was found.
+#[must_use]
+pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
+    let nothing = |sentence| Finding { sentence, binding: String::new(), further: String::new() };
+    let Some(row) = spoken_of(study) else {
+        return nothing(format!("No speed under sail lies within what is known of {name}'s hull."));
+    };
+    let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
+    let lost = |mode: Mode| {
+        row.mode(mode)
+            .map_or_else(String::new, |m| paper.decimals(m.state.speed_lost_m_s, Quantity::Speed, 2))
+    };
+    let watts = |w: f64| format!("{} W", format_number(w, 0));
+    if study.is_stowed {
+        let drag = row.mode(Mode::Held).map_or_else(String::new, |m| paper.band(m.drag_n, Quantity::Force));
+        return Finding {
+            sentence: format!(
+                "At {speed} under sail {name}'s stowed blades cost her {}; nothing comes back.",
+                lost(Mode::Held)
+            ),
+            binding: String::new(),
+            further: format!("Four times in five their drag is {drag}."),
+        };
+    }
+    let cancels = row.mode(Mode::WithoutDrag).map_or(0.0, |m| m.state.bank_w);
+    let back = match (row.mode(Mode::WithinLoss), row.refusal) {
+        (Some(within), _) => format!(
+            "turning the motor it puts {} into the bank for {} more",
+            watts(within.state.stored_w),
+            paper.decimals(study.loss_m_s, Quantity::Speed, 2)
+        ),
+        (None, Some(refusal)) => format!("nothing comes back, because {}", refusal.words()),
+        (None, None) => "nothing comes back".to_owned(),
+    };
+    let sentence = format!(
+        "At {speed} under sail the propeller costs {name} {} held and {} turning free; {} from the bank cancel it, and {back}.",
+        lost(Mode::Held),
+        lost(Mode::Free),
+        watts(cancels),
+    );
+    let mut further = row.mode(Mode::Held).map_or_else(String::new, |m| {
+        format!("Four times in five the held drag is {}.", paper.band(m.drag_n, Quantity::Force))
+    });
+    if let Some(within) = row.mode(Mode::WithinLoss) {
+        further += &format!(" What comes back lies between {} W.", span(within.stored_w, 1.0, 0, " and "));
+    }
+    if let Some(onset) = study.onset_m_s {
+        further += &format!(" It begins at {}.", paper.decimals(onset.value, Quantity::Speed, 1));
+    }
+    Finding { sentence, binding: String::new(), further }
+}
+
+/// The whole text.
+#[must_use]
+pub fn sail_text(name: &str, study: &SailStudy, paper: &Paper) -> String {
+    let mut out = finding_text(&sail_finding(name, study, paper), paper);
+    out += "\nWhat the propeller costs\n";
+    out += &drag_table(study, paper).render(paper, 2);
+    if !study.is_stowed {
+        out += &paper.wrap(
+            "Lost: how much faster she would sail without that drag, by the slope of her resistance, the sails' drive \
+             unchanged. No drag: turned by the motor so that the propeller neither drags nor pushes.",
+            2,
+        );
+        out += &format!(
+            "\nWhat comes back, for {} beyond free turning and at most\n",
+            paper.decimals(study.loss_m_s, Quantity::Speed, 2)
+        );
+        out += &back_text(study, paper);
+        out += &settings_text(study, paper);
+        out += &hazards_text(study, paper);
+    }
+    out += &notices_text(&study.notices, paper);
+    out
+}
+
+/// `120-310`.
+fn span(interval: Interval, unit: f64, decimals: usize, between: &str) -> String {
+    format!(
+        "{}{between}{}",
+        format_number(interval.p10 / unit, decimals),
+        format_number(interval.p90 / unit, decimals)
+    )
+}
+
+fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
+    let unit = unit_for(Quantity::Speed, paper.units).symbol();
+    let force = unit_for(Quantity::Force, paper.units).symbol();
+    let held = if study.is_stowed { "stowed" } else { "held" };
+    let heads = [
+        format!("speed\n{unit}"),
+        format!("{held}\n{force}"),
+        "80 %\nband".to_owned(),
+        format!("lost\n{unit}"),
+        format!("free\n{force}"),
+        "80 %\nband".to_owned(),
+        format!("lost\n{unit}"),
+        "\nrpm".to_owned(),
+        "no drag\nW".to_owned(),
+        "80 %\nband".to_owned(),
+        "\nrpm".to_owned(),
+    ];
+    let shown = if study.is_stowed { 4 } else { heads.len() };
+    let columns: Vec<(&str, Align)> = heads.iter().take(shown).map(|h| (h.as_str(), Align::Right)).collect();
+    let mut table = Table::new(&columns);
+    let force_unit = unit_for(Quantity::Force, paper.units);
+    for row in &study.rows {
+        let mut cells = vec![number_in(row.speed_m_s, Quantity::Speed, paper, 0)];
+        let drag = |mode: Option<&ModeIntervals>| -> Vec<String> {
+            let Some(m) = mode else { return vec!["-".to_owned(); 3] };
+            let newtons = Interval {
+                value: force_unit.from_si(m.drag_n.value),
+                p10: force_unit.from_si(m.drag_n.p10),
+                p90: force_unit.from_si(m.drag_n.p90),
+            };
+            vec![
+                format_number(newtons.value, 0),
+                span(newtons, 1.0, 0, "-"),
+                number_in(m.state.speed_lost_m_s, Quantity::Speed, paper, 2),
+            ]
+        };
+        let rpm = |m: &ModeIntervals| format_number(60.0 * m.state.shaft_rev_s, 0);
+        cells.extend(drag(row.mode(Mode::Held)));
+        if let (Some(free), Some(turned)) = (row.mode(Mode::Free), row.mode(Mode::WithoutDrag)) {
+            cells.extend(drag(Some(free)));
+            cells.push(rpm(free));
+            cells.push(format_number(turned.bank_w.value, 0));
+            cells.push(span(turned.bank_w, 1.0, 0, "-"));
+            cells.push(rpm(turned));
+        }
+        table.row(Ink::Plain, cells);
+    }
+    table
+}
+
+fn back_text(study: &SailStudy, paper: &Paper) -> String {
+    let unit = unit_for(Quantity::Speed, paper.units).symbol();
+    let heads = [
+        format!("speed\n{unit}"),
+        "for that\nW".to_owned(),
+        "80 %\nband".to_owned(),
+        "Ah an\nhour".to_owned(),
+        "kWh a\nday".to_owned(),
+        "Ah a\nday".to_owned(),
+        "at most\nW".to_owned(),
+        "80 %\nband".to_owned(),
+        format!("lost\n{unit}"),
+        "volts if\ncut off".to_owned(),
+    ];
+    let columns: Vec<(&str, Align)> = heads.iter().map(|h| (h.as_str(), Align::Right)).collect();
+    let mut table = Table::new(&columns);
+    for row in &study.rows {
+        let mut cells = vec![number_in(row.speed_m_s, Quantity::Speed, paper, 0)];
+        match (row.mode(Mode::WithinLoss), row.mode(Mode::Greatest)) {
+            (Some(within), Some(most)) => {
+                let charge_ah = |seconds: f64| within.state.stored_a * seconds / AMPERE_HOUR_C;
+                cells.push(format_number(within.stored_w.value, 0));
+                cells.push(span(within.stored_w, 1.0, 0, "-"));
+                cells.push(format_number(charge_ah(3600.0), 1));
+                cells.push(format_number(within.state.stored_w * DAY_S / 3.6e6, 1));
+                cells.push(format_number(charge_ah(DAY_S), 0));
+                cells.push(format_number(most.stored_w.value, 0));
+                cells.push(span(most.stored_w, 1.0, 0, "-"));
+                cells.push(number_in(most.state.speed_lost_m_s, Quantity::Speed, paper, 2));
+            }
+            _ => cells.extend(vec!["-".to_owned(); 8]),
+        }
+        cells.push(format_number(row.volts_without_bank_v, 0));
+        table.row(Ink::Plain, cells);
+    }
+    let mut out = table.render(paper, 2);
+    out += &paper.wrap(
+        "Watts and amp-hours that stay in the cells, after motor, controller and charging losses. -: nothing comes back.",
+        2,
+    );
+    if let Some(refusal) = study.prepared.refusal() {
+        out += &paper.wrap(&format!("Nothing comes back at any speed: {}.", refusal.words()), 2);
+    }
+    out
+}
+
+fn settings_text(study: &SailStudy, paper: &Paper) -> String {
+    let Some(row) = spoken_of(study) else { return String::new() };
+    let settings = study.prepared.braking_range(row.speed_m_s, SETTINGS);
+    if settings.is_empty() {
+        return String::new();
+    }
+    let unit = unit_for(Quantity::Speed, paper.units).symbol();
+    let lost = format!("lost\n{unit}");
+    let mut table = Table::new(&[
+        ("motor brakes\nN m", Align::Right),
+        ("shaft\nrpm", Align::Right),
+        ("drag\nN", Align::Right),
+        (&lost, Align::Right),
+        ("from the\nbank, W", Align::Right),
+        ("into the\ncells, W", Align::Right),
+    ]);
+    for state in settings {
+        table.row(
+            Ink::Plain,
+            vec![
+                format_number(state.brake_torque_n_m, 2),
+                format_number(60.0 * state.shaft_rev_s, 0),
+                format_number(state.drag_n, 0),
+                number_in(state.speed_lost_m_s, Quantity::Speed, paper, 2),
+                format_number(state.bank_w, 0),
+                format_number(state.stored_w, 0),
+            ],
+        );
+    }
+    format!(
+        "\nBraking harder and harder at {}\n{}",
+        paper.decimals(row.speed_m_s, Quantity::Speed, 1),
+        table.render(paper, 2)
+    )
+}
+
+fn hazards_text(study: &SailStudy, paper: &Paper) -> String {
+    let hazards = &study.hazards;
+    let speed = |si: f64| paper.decimals(si, Quantity::Speed, 1);
+    let volts = |si: f64| paper.quantity(si, Quantity::Voltage);
+    let mut said = format!(
+        "From about {} through the water, or in a stream at anchor, the propeller starts to turn a shaft that is left free.",
+        speed(hazards.starts_turning_m_s)
+    );
+    match (hazards.controller_limit_v, hazards.controller_limit_at_m_s) {
+        (Some(limit), Some(at)) => {
+            said += &format!(
+                " With the bank cut off the free propeller passes the {} that the controller stands at {}.",
+                volts(limit),
+                speed(at)
+            );
+        }
+        (Some(limit), None) => {
+            said += &format!(
+                " With the bank cut off the free propeller does not reach the {} that the controller stands.",
+                volts(limit)
+            );
+        }
+        (None, _) => {
+            said += &format!(
+                " Hold \"volts if cut off\" against what controller and capacitors stand (controller.overvoltage is not \
+                 given; the packs end at {}).",
+                volts(hazards.bank_highest_v)
+            );
+        }
+    }
+    format!("\nWhat may happen\n{}", paper.wrap(&said, 2))
+}
