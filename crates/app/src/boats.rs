@@ -1,14 +1,15 @@
-//! Getting hold of a boat: from a file, with changes typed on the command line.
+//! Getting hold of a boat: from a file or the store, with changes typed on the command line.
 //! Not for: what the document means.
 
 use std::path::Path;
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{BoatDocument, Fault, all_fields, build_spec, field_named, render_faults};
+use wakewright_store::{Store, StoreError, default_path};
 use wakewright_units::nearest;
 
 /// A boat, read and understood.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Loaded {
     /// Her name.
     pub name: String,
@@ -21,11 +22,13 @@ pub struct Loaded {
 }
 
 /// Why a boat could not be had.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 pub enum LoadError {
-    /// The file could not be read.
+    /// There is no text to read, or a change is not written as one.
+    #[error("{0}")]
     Unreadable(String),
     /// The document has faults.
+    #[error("{}", self.message())]
     Faulty {
         /// All of them.
         faults: Vec<Fault>,
@@ -72,22 +75,49 @@ pub fn unknown_field(address: &str) -> Option<String> {
     Some(format!("there is no field {address}{hint} `wakewright fields` lists them all."))
 }
 
-/// The boat in the file `place`, with `changes` (`field=value`) made to the document first.
+/// The boat at `place`, with `changes` (`field=value`) made to the document first. A path that exists
+/// wins; anything else is the name of a boat in the store.
 /// # Errors
 /// [`LoadError`] with everything that is wrong.
 pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
-    let path = Path::new(place);
-    let text = std::fs::read_to_string(path).map_err(|error| {
+    let text = if Path::new(place).exists() { read_file(place)? } else { read_from_store(place)? };
+    understand(&text, place, changes)
+}
+
+fn read_file(place: &str) -> Result<String, LoadError> {
+    std::fs::read_to_string(place).map_err(|error| {
         let what = match error.kind() {
-            std::io::ErrorKind::NotFound => "there is no such file; `wakewright new` writes one".to_owned(),
             std::io::ErrorKind::InvalidData => {
                 "this is no text file; a boat document is TOML in UTF-8".to_owned()
             }
+            std::io::ErrorKind::IsADirectory => "this is a folder; name the document in it".to_owned(),
             _ => error.to_string(),
         };
         LoadError::Unreadable(format!("{place}: {what}"))
-    })?;
-    understand(&text, place, changes)
+    })
+}
+
+/// The latest revision of the boat called `name`; a store is not made for the asking.
+fn read_from_store(name: &str) -> Result<String, LoadError> {
+    let nowhere = |hint: &str| {
+        let what = "there is no such file, and no boat of that name in the store";
+        LoadError::Unreadable(format!("{name}: {what}. {hint}"))
+    };
+    let new = "`wakewright new` writes a document; `wakewright boats` lists the store.";
+    let path = default_path().map_err(|_| nowhere(new))?;
+    if !path.exists() {
+        return Err(nowhere(new));
+    }
+    let failed = |error: StoreError| LoadError::Unreadable(format!("{name}: {error}"));
+    let store = Store::open(path).map_err(failed)?;
+    match store.find(name) {
+        Ok(boat) => Ok(store.latest(boat.id).map_err(failed)?.text),
+        Err(StoreError::NoSuchBoat { near, .. }) if near.is_empty() => Err(nowhere(new)),
+        Err(StoreError::NoSuchBoat { near, .. }) => {
+            Err(nowhere(&format!("Did you mean {}?", near.join(" or "))))
+        }
+        Err(error) => Err(failed(error)),
+    }
 }
 
 /// The boat that `text` describes.

@@ -5,8 +5,14 @@ mod boats;
 mod cli;
 mod explain;
 mod logs;
+mod moment;
+mod options;
 mod sampling;
+mod scene;
+mod searching;
 mod sources;
+mod transfer;
+mod web;
 
 use std::process::ExitCode;
 

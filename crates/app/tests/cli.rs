@@ -54,7 +54,7 @@ fn without_arguments_it_helps() {
     let output = folder.run(&[]);
     assert_eq!(output.status.code(), Some(2));
     let help = complaint(&output);
-    for command in ["new", "check", "drive", "range", "explain", "demo"] {
+    for command in ["new", "check", "drive", "range", "search", "explain", "demo"] {
         assert!(help.contains(command), "{help}");
     }
 }
@@ -77,7 +77,7 @@ fn every_command_fits_80_columns_in_every_unit_system() {
     let folder = Folder::new("width");
     for boat in ["grey_wagtail.toml", "sandmartin.toml", "reed_bunting.toml"] {
         for units in ["trade", "metric", "us"] {
-            for command in [&["check"][..], &["drive"], &["range"], &["explain"]] {
+            for command in [&["check"][..], &["drive"], &["range"], &["search"], &["explain"]] {
                 let mut args = command.to_vec();
                 let file = example(boat);
                 args.push(&file);
@@ -112,6 +112,7 @@ fn json_answers_carry_format_version_and_finding() {
     for (args, format) in [
         (vec!["drive", file.as_str()], "wakewright/drive"),
         (vec!["range", file.as_str()], "wakewright/range"),
+        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search"),
         (vec!["check", file.as_str()], "wakewright/check"),
         (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
     ] {
@@ -292,7 +293,9 @@ fn runs_are_found_and_paired() {
 #[test]
 fn schemas_describe_what_is_printed() {
     let folder = Folder::new("schema");
-    for of in ["boat", "check", "drive", "range", "explain", "trial-import", "trial-runs"] {
+    for of in
+        ["boat", "check", "drive", "range", "options", "search", "explain", "trial-import", "trial-runs"]
+    {
         let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();
         assert!(value["$schema"].as_str().is_some_and(|s| s.contains("json-schema.org")), "{of}");
     }
@@ -306,4 +309,117 @@ fn completions_and_manual_are_printed() {
     }
     let manual = text(&folder.run(&["man"]));
     assert!(manual.contains(".TH wakewright") && manual.contains("wakewright\\-drive"));
+}
+
+#[test]
+fn options_lay_alternatives_side_by_side_in_80_columns() {
+    let folder = Folder::new("options");
+    let file = example("grey_wagtail.toml");
+    let four = ["--try", "geared: reduction.ratio=2.4:1"];
+    let five = ["--try", "geared: reduction.ratio=2.4:1", "--try", "larger: propeller.diameter=14 in"];
+    for units in ["trade", "metric", "us"] {
+        for tries in [&[][..], &four, &five] {
+            let mut args = vec!["options", &file, "--samples", "100", "--units", units];
+            args.extend(tries);
+            let output = folder.run(&args);
+            assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+            for line in text(&output).lines() {
+                assert!(line.chars().count() <= 80, "{units} {tries:?}: {line}");
+            }
+        }
+    }
+    let four_wide = text(&folder.run(&[&["options", &file, "--samples", "500"][..], &four].concat()));
+    let is_head = |line: &&str| line.contains("as she is") && line.contains("geared");
+    assert!(four_wide.lines().any(|line| is_head(&line)), "four stand side by side: {four_wide}");
+    let said = text(&folder.run(&["options", &file, "--samples", "200"]));
+    assert!(said.starts_with("For top speed \"20 cells\" is best"), "{said}");
+    for part in ["A re-pitch", "A new propeller", "250 EUR", "two ways to the same power", "Caution"] {
+        assert!(said.replace("\n    ", " ").contains(part), "{part}");
+    }
+}
+
+/// The figures of the boat as she is are those of `drive`, and a difference is what two runs differ by.
+#[test]
+fn options_agree_with_drive() {
+    let folder = Folder::new("options-drive");
+    let file = example("grey_wagtail.toml");
+    let json = |args: &[&str]| -> Value { serde_json::from_slice(&folder.run(args).stdout).unwrap() };
+    let options =
+        json(&["options", &file, "--json", "--samples", "100", "--try", "geared: reduction.ratio=2.4:1"]);
+    let columns = options["result"]["columns"].as_array().unwrap();
+    let speed = |set: &[&str]| {
+        let mut args = vec!["drive", &file, "--json", "--samples", "100"];
+        args.extend(set);
+        json(&args)["result"]["full_throttle"]["speed_kn"]["value"].as_f64().unwrap()
+    };
+    let own = columns[0]["full_throttle"]["speed"]["value"]["value"].as_f64().unwrap();
+    assert!((own - speed(&[])).abs() < 1e-9);
+    let geared = columns.iter().find(|column| column["name"] == "geared").unwrap();
+    let step = geared["full_throttle"]["speed"]["difference"]["value"]["value"].as_f64().unwrap();
+    let changed = speed(&["--set", "reduction.ratio=2.4:1"]);
+    assert!((step - (changed - speed(&[]))).abs() < 1e-9, "{step}");
+    assert_eq!(options["format"], "wakewright/options");
+}
+
+#[test]
+fn options_as_csv_have_a_row_for_each_measure() {
+    let folder = Folder::new("options-csv");
+    let args =
+        ["options", &example("grey_wagtail.toml"), "--csv", "--samples", "60", "--speeds", "3 kn, 4 kn"];
+    let written = text(&folder.run(&args));
+    let mut rows = written.lines();
+    let width = rows.next().unwrap().split(',').count();
+    assert!(rows.clone().count() > 4 * 30);
+    assert!(rows.all(|row| row.split(',').count() == width));
+    assert!(written.contains("re-pitch to 10 in,3,energy_per_mile,Wh/nm,"));
+}
+
+#[test]
+fn options_that_cannot_be_are_said() {
+    let folder = Folder::new("options-faults");
+    let (alone, with) = (example("sandmartin.toml"), example("grey_wagtail.toml"));
+    for (args, part) in [
+        (vec!["options", &alone], "no alternatives"),
+        (vec!["options", &alone, "--try", "deeper"], "a name, a colon"),
+        (vec!["options", &alone, "--try", "deeper: propeller.pich=11 in"], "propeller.pitch"),
+        (vec!["options", &alone, "--try", "deeper: propeller.pitch=11 kg"], "deeper: propeller.pitch"),
+        (
+            vec!["options", &alone, "--try", "more: pack[1].cells_in_series=20; pack[1].voltage=24 V"],
+            "more: pack[1].voltage",
+        ),
+        (vec!["options", &with, "--try", "20 cells: propeller.pitch=11 in"], "already"),
+        (vec!["options", &with, "--speeds", "3 kn,fast"], "fast"),
+    ] {
+        let output = folder.run(&args);
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        assert!(complaint(&output).contains(part), "{args:?}: {}", complaint(&output));
+    }
+}
+
+#[test]
+fn an_alternative_is_drawn_beside_her() {
+    let folder = Folder::new("options-draw");
+    let file = example("grey_wagtail.toml");
+    let draw = |name: &str, picture: &str| {
+        folder.run(&[
+            "draw",
+            &file,
+            picture,
+            "--alternative",
+            name,
+            "--out",
+            "a.svg",
+            "--samples",
+            "60",
+            "--force",
+        ])
+    };
+    let output = draw("20 cells", "torque");
+    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+    let svg = std::fs::read_to_string(folder.0.join("a.svg")).unwrap();
+    for part in ["20 cells", "as she is", "at the shaft"] {
+        assert!(svg.contains(part), "{part}");
+    }
+    assert!(complaint(&draw("21 cells", "torque")).contains("re-pitch to 10 in"));
+    assert_eq!(draw("20 cells", "range").status.code(), Some(2));
 }

@@ -5,10 +5,11 @@
 #[path = "common/mod.rs"]
 mod common;
 
-use common::{demo_boat, fast_propeller_boat};
+use common::{demo_boat, demo_spec, large_propeller_boat};
 use divan::{Bencher, black_box};
 use wakewright_core::battery::{Load, discharge};
 use wakewright_core::boat::Boat;
+use wakewright_core::spread::Draws;
 use wakewright_core::steady::{Ask, PreparedBoat};
 
 fn main() {
@@ -24,35 +25,45 @@ fn solve(bencher: Bencher<'_, '_>, ask: Ask) {
     bencher.bench_local(|| black_box(&boat).solve(black_box(ask)).unwrap());
 }
 
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn solve_full_lever(bencher: Bencher<'_, '_>) {
     solve(bencher, Ask::Lever(1.0));
 }
 
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn solve_half_lever(bencher: Bencher<'_, '_>) {
     solve(bencher, Ask::Lever(0.5));
 }
 
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn solve_speed(bencher: Bencher<'_, '_>) {
     solve(bencher, Ask::Speed(1.8));
 }
 
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn solve_shaft_speed(bencher: Bencher<'_, '_>) {
     solve(bencher, Ask::ShaftSpeed(12.0));
 }
 
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn solve_power(bencher: Bencher<'_, '_>) {
     solve(bencher, Ask::BankPower(3000.0));
 }
 
+/// The draws of a study: other inputs each time, so nothing is foreseen by the processor.
+#[divan::bench(sample_size = 1024)]
+fn solve_full_lever_drawn_boats(bencher: Bencher<'_, '_>) {
+    let spec = demo_spec();
+    let boats: Vec<PreparedBoat> =
+        (0..256).map(|sample| prepared(&spec.sample(Draws::new(1), sample))).collect();
+    let mut turn = boats.iter().cycle();
+    bencher.bench_local(|| turn.next().map(|boat| boat.solve(black_box(Ask::Lever(1.0)))));
+}
+
 /// Blades above the Reynolds number at which the series begins to be corrected.
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn solve_full_lever_large_blades(bencher: Bencher<'_, '_>) {
-    let boat = prepared(&fast_propeller_boat());
+    let boat = prepared(&large_propeller_boat());
     bencher.bench_local(|| black_box(&boat).solve(black_box(Ask::Lever(1.0))).unwrap());
 }
 
@@ -69,7 +80,7 @@ fn usage(bencher: Bencher<'_, '_>) {
     bencher.bench_local(|| black_box(&boat).usage(black_box(&state), 1.0));
 }
 
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn bollard(bencher: Bencher<'_, '_>) {
     let boat = prepared(&demo_boat());
     bencher.bench_local(|| black_box(&boat).bollard());

@@ -32,11 +32,19 @@ fn study(spec: &BoatSpec, questions: &Questions, threads: u64) -> Study {
 }
 
 fn levers() -> Questions {
-    Questions { levers: (1..=10).map(|i| f64::from(i) / 10.0).collect(), speeds_m_s: vec![] }
+    Questions {
+        levers: (1..=10).map(|i| f64::from(i) / 10.0).collect(),
+        speeds_m_s: vec![],
+        ..Questions::default()
+    }
 }
 
 fn speeds() -> Questions {
-    Questions { levers: vec![], speeds_m_s: (1..=10).map(|i| 0.3 + 0.2 * f64::from(i)).collect() }
+    Questions {
+        levers: vec![],
+        speeds_m_s: (1..=10).map(|i| 0.3 + 0.2 * f64::from(i)).collect(),
+        ..Questions::default()
+    }
 }
 
 #[divan::bench(args = [1, 2], sample_count = 10)]

@@ -70,6 +70,21 @@ impl Notice {
         }
     }
 
+    /// True when both say the same of the same quantity, whatever its value.
+    #[must_use]
+    pub fn is_alike(&self, other: &Self) -> bool {
+        match (self, other) {
+            (
+                Self::OutsideRange { formula, quantity, .. },
+                Self::OutsideRange { formula: other_formula, quantity: other_quantity, .. },
+            ) => formula == other_formula && quantity == other_quantity,
+            (Self::Estimated { quantity, .. }, Self::Estimated { quantity: other_quantity, .. }) => {
+                quantity == other_quantity
+            }
+            _ => self == other,
+        }
+    }
+
     /// Where the limit or the remark comes from: a key in SOURCES.toml, "common practice, no
     /// source" or "from memory".
     #[must_use]

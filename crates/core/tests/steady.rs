@@ -137,7 +137,7 @@ fn rows_with_way_survive_rows_without() {
     boat.sea.true_head_wind_m_s = 12.0;
     boat.controller.throttle_mode = ThrottleMode::Speed;
     let spec = BoatSpec { boat, uncertain: vec![], fittings: Fittings::default() };
-    let questions = Questions { levers: vec![0.1, 1.0], speeds_m_s: vec![] };
+    let questions = Questions { levers: vec![0.1, 1.0], speeds_m_s: vec![], ..Questions::default() };
     let draws = Draws::new(1);
     let samples: Vec<_> = (0..3).map(|i| sample_answer(&spec, &questions, draws, i)).collect();
     assert!(samples.iter().all(Option::is_some));
@@ -265,7 +265,7 @@ fn bollard_pull_is_at_a_limit() {
 #[test]
 fn range_is_energy_over_power() {
     let boat = heavy_long_keeler();
-    let questions = Questions { levers: vec![], speeds_m_s: vec![1.8] };
+    let questions = Questions { levers: vec![], speeds_m_s: vec![1.8], ..Questions::default() };
     let (answers, _) = answer(&boat, &questions).unwrap();
     let at = answers.at_speeds[0].as_ref().unwrap();
     let run = at.discharge.unwrap();
@@ -297,7 +297,7 @@ fn uncertain_spec() -> BoatSpec {
 fn threads_do_not_change_the_answer() {
     const SAMPLES: u64 = 101;
     let spec = uncertain_spec();
-    let questions = Questions { levers: vec![0.4, 1.0], speeds_m_s: vec![1.5, 2.2] };
+    let questions = Questions { levers: vec![0.4, 1.0], speeds_m_s: vec![1.5, 2.2], ..Questions::default() };
     let draws = Draws::new(3);
     let with_threads = |threads: u64| -> Vec<Option<SampleAnswer>> {
         let share = SAMPLES.div_ceil(threads);

@@ -80,16 +80,7 @@ pub fn range_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
             further: String::new(),
         };
     };
-    let chosen = spec
-        .fittings
-        .cruising_speed_m_s
-        .and_then(|cruise| {
-            reached
-                .iter()
-                .min_by(|a, b| (a.speed_m_s - cruise).abs().total_cmp(&(b.speed_m_s - cruise).abs()))
-        })
-        .or_else(|| reached.iter().rev().nth(reached.len() / 2))
-        .unwrap_or(slowest);
+    let chosen = chosen_speed(spec, study).unwrap_or(slowest);
     let miles = |row: &SpeedRow| {
         row.distance_m.map_or(String::new(), |d| paper.quantity(d.value, Quantity::Distance))
     };
@@ -110,4 +101,15 @@ pub fn range_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
         );
     }
     Finding { sentence, binding: String::new(), further }
+}
+
+/// The speed that a finding tells of: the cruising speed, else one in the middle of those in reach.
+#[must_use]
+pub fn chosen_speed<'a>(spec: &BoatSpec, study: &'a Study) -> Option<&'a SpeedRow> {
+    let reached: Vec<&SpeedRow> = study.speeds.iter().filter(|row| row.distance_m.is_some()).collect();
+    let cruise = spec.fittings.cruising_speed_m_s.and_then(|cruise| {
+        let far = |row: &SpeedRow| (row.speed_m_s - cruise).abs();
+        reached.iter().min_by(|a, b| far(a).total_cmp(&far(b)))
+    });
+    cruise.or_else(|| reached.iter().rev().nth(reached.len() / 2)).or(reached.first()).copied()
 }

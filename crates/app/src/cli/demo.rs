@@ -3,6 +3,7 @@
 use clap::Args;
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::{Figure, Questions};
+use wakewright_report::options::{options_text, options_view};
 use wakewright_report::text::{Ink, check_text, drive_text, explain_text, range_text};
 use wakewright_report::view::{drive_view, range_view};
 
@@ -11,6 +12,7 @@ use super::range::half_knots;
 use super::{Done, Failure, OutputArgs, output};
 use crate::boats::{Loaded, understand};
 use crate::explain::{inputs_of, sources_of};
+use crate::options::{lay_side_by_side, usual_speed};
 use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED};
 
 /// The invented boat.
@@ -32,17 +34,23 @@ pub fn run(args: &DemoArgs) -> Done {
         return output::write(DEMO_BOAT);
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
-    let questions = Questions { levers: LEVERS.to_vec(), speeds_m_s: half_knots(&boat) };
+    let questions =
+        Questions { levers: LEVERS.to_vec(), speeds_m_s: half_knots(&boat), ..Questions::default() };
     let study = |boat: &Loaded, questions: &Questions| {
         sampling::study(&boat.spec, questions, DEFAULT_SAMPLES, DEFAULT_SEED)
             .map_err(|error| Failure::input(format!("demo: {error}\n")))
     };
     let found = study(&boat, &questions)?;
     let paper = output::paper(&args.output);
+    let alternatives = boat.document.alternatives();
+    let speeds = [usual_speed(&boat.spec)];
+    let laid = lay_side_by_side(&boat, &alternatives, &speeds, (DEFAULT_SAMPLES, DEFAULT_SEED), &paper)
+        .map_err(Failure::input)?;
     if args.output.json {
         return output::write_json(&serde_json::json!({
             "drive": drive_view(&boat.name, &boat.spec, &found, &paper),
             "range": range_view(&boat.name, &boat.spec, &found, &paper),
+            "options": options_view(&laid.scene(&boat.name), &paper),
         }));
     }
     let heading = |text: &str| {
@@ -62,7 +70,9 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &finding_only(&drive_text(&pitched.name, &pitched.spec, &more_pitch, &paper));
     out += &heading("4  range: how far does she go?");
     out += &range_text(&boat.name, &boat.spec, &found, &paper);
-    out += &heading("5  explain resistance: where does a figure come from?");
+    out += &heading("5  options: re-pitch, new propeller or more volts?");
+    out += &options_text(&laid.scene(&boat.name), &paper);
+    out += &heading("6  explain resistance: where does a figure come from?");
     let (inputs, sources) = (inputs_of(Figure::Resistance, &boat), sources_of(Figure::Resistance));
     out += &explain_text(&boat.name, Figure::Resistance, &found, &inputs, &sources, &paper);
     output::write(&out)

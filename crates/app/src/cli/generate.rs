@@ -3,11 +3,12 @@
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
+use wakewright_report::options::OptionsView;
 use wakewright_report::view::{
-    CheckView, DriveView, ExplainView, ImportView, RangeView, RunsView, schema_of,
+    CheckView, DriveView, ExplainView, ImportView, RangeView, RunsView, SearchView, schema_of,
 };
 
-use super::{Done, Failure, command, output};
+use super::{BoatsView, Done, Failure, command, output};
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
@@ -27,12 +28,18 @@ enum Schema {
     Drive,
     /// `range --json`
     Range,
+    /// `options --json`
+    Options,
+    /// `search --json`
+    Search,
     /// `explain --json`
     Explain,
     /// `trial import --json`
     TrialImport,
     /// `trial runs --json`
     TrialRuns,
+    /// `boats --json`
+    Boats,
 }
 
 /// Runs `schema`.
@@ -42,9 +49,12 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Check => schema_of::<CheckView>(),
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
+        Schema::Options => schema_of::<OptionsView>(),
+        Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),
         Schema::TrialImport => schema_of::<ImportView>(),
         Schema::TrialRuns => schema_of::<RunsView>(),
+        Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
     };
     output::write_json(&schema)
 }

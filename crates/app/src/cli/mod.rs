@@ -3,13 +3,24 @@
 
 mod check;
 mod demo;
+mod draw;
 mod drive;
 mod explain;
 mod generate;
 mod new;
+mod options;
 mod output;
 mod range;
+mod search;
+mod serve;
+mod store;
 mod trial;
+
+pub use demo::DEMO_BOAT;
+pub use drive::LEVERS;
+pub use new::QUESTIONS;
+pub use range::half_knots;
+pub use store::BoatsView;
 
 use std::process::ExitCode;
 
@@ -50,10 +61,28 @@ enum Command {
     Range(range::RangeArgs),
     /// Logs in, steady runs found, the stream taken out
     Trial(trial::TrialArgs),
+    /// Draw a picture into a file: torque, ladder, range, resistance, profile
+    Draw(draw::DrawArgs),
+    /// Alternatives laid beside her: what each gives, by how much and how sure
+    Options(options::OptionsArgs),
+    /// Try every stock propeller, reduction, motor, voltage and number of packs
+    Search(Box<search::SearchArgs>),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
     Demo(demo::DemoArgs),
+    /// List the boats in the store
+    Boats(store::BoatsArgs),
+    /// Enter boat documents into the store
+    Import(store::ImportArgs),
+    /// Write boat documents out of the store
+    Export(store::ExportArgs),
+    /// Copy the whole store, every revision in it, to one file
+    Backup(store::BackupArgs),
+    /// Put a backup in the place of the store; what was there is kept beside it
+    Restore(store::RestoreArgs),
+    /// Serve the page on this computer, or on the boat's network
+    Serve(serve::ServeArgs),
     /// Print the schema of the boat document or of a command's JSON
     Schema(generate::SchemaArgs),
     /// List every field of the boat document with its help
@@ -81,8 +110,8 @@ pub struct OutputArgs {
 /// What every command that computes takes.
 #[derive(Debug, Clone, Args)]
 pub struct BoatArgs {
-    /// The boat document
-    #[arg(value_name = "FILE")]
+    /// A boat document, or the name of a boat in the store
+    #[arg(value_name = "BOAT")]
     pub boat: String,
     /// Try a change without touching the file, for example propeller.pitch="11 in"
     #[arg(long = "set", value_name = "FIELD=VALUE")]
@@ -144,8 +173,17 @@ pub fn run() -> ExitCode {
         Command::Drive(args) => drive::run(&args),
         Command::Range(args) => range::run(&args),
         Command::Trial(args) => trial::run(&args),
+        Command::Draw(args) => draw::run(&args),
+        Command::Options(args) => options::run(&args),
+        Command::Search(args) => search::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
+        Command::Boats(args) => store::boats(&args),
+        Command::Import(args) => store::import(&args),
+        Command::Export(args) => store::export(&args),
+        Command::Backup(args) => store::backup(&args),
+        Command::Restore(args) => store::restore(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Schema(args) => generate::schema(&args),
         Command::Fields(args) => generate::fields(&args),
         Command::Completions(args) => generate::completions(&args),

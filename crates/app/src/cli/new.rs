@@ -29,7 +29,7 @@ pub struct NewArgs {
 }
 
 /// The questions that matter most, in the order of a walk round the boat.
-const QUESTIONS: [&str; 22] = [
+pub const QUESTIONS: [&str; 22] = [
     "boat.name",
     "hull.kind",
     "hull.length_overall",

@@ -47,9 +47,15 @@ impl BoatSpec {
     /// specs that share an input share its deviate.
     #[must_use]
     pub fn sample(&self, draws: Draws, sample: u64) -> Boat {
+        self.sample_by(|input| self.deviate(input, draws, sample))
+    }
+
+    /// The boat with each uncertain input at the standard normal deviate that `deviate_of` gives it.
+    #[must_use]
+    pub fn sample_by(&self, deviate_of: impl Fn(Input) -> f64) -> Boat {
         let mut boat = self.boat.clone();
         for uncertain in &self.uncertain {
-            let deviate = self.deviate(uncertain.input, draws, sample);
+            let deviate = deviate_of(uncertain.input);
             let (low, high) = uncertain.possible;
             uncertain.input.set(&mut boat, uncertain.spread.at_deviate(deviate).clamp(low, high));
         }

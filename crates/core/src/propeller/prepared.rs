@@ -2,7 +2,7 @@
 //! revolutions from thrust. First quadrant only. Not for: windmilling and astern (`four_quadrant`).
 
 use super::geometry::chord_075_m;
-use super::reynolds::{REYNOLDS_BASE, ReynoldsCorrection};
+use super::reynolds::{REYNOLDS_BASE, ReynoldsCorrection, Rise};
 use super::{OpenWater, Pattern, PropellerError, not_negative, positive};
 use crate::notice::Noted;
 use crate::water::Water;
@@ -181,21 +181,43 @@ impl PreparedPropeller {
             * (speed_advance_m_s * speed_advance_m_s + self.tip_scale * revs_per_s * revs_per_s)
     }
 
-    /// The curve at the Reynolds number of this state.
+    /// How far this state's Reynolds number is above that of the series; `None` when it is not.
     #[inline]
-    fn corrected(&self, speed_advance_m_s: f64, revs_per_s: f64) -> OpenWater {
-        let Some(correction) = &self.correction else { return self.open_water };
+    fn rise(&self, speed_advance_m_s: f64, revs_per_s: f64) -> Option<(&ReynoldsCorrection, Rise)> {
+        let correction = self.correction.as_ref()?;
         let reynolds_squared = self.reynolds_squared(speed_advance_m_s, revs_per_s);
-        if reynolds_squared <= REYNOLDS_BASE * REYNOLDS_BASE {
-            return self.open_water;
-        }
-        let mut curve = self.open_water;
-        let (kt, kq) = correction.at_squared(reynolds_squared);
-        for i in 0..3 {
-            curve.kt_coefficients[i] += self.propeller.thrust_factor * kt[i];
-            curve.kq_coefficients[i] += self.propeller.torque_factor * kq[i];
-        }
-        curve
+        (reynolds_squared > REYNOLDS_BASE * REYNOLDS_BASE)
+            .then(|| (correction, Rise::at_squared(reynolds_squared)))
+    }
+
+    /// Coefficients of KT at the Reynolds number of this state.
+    #[inline]
+    fn kt_coefficients(&self, speed_advance_m_s: f64, revs_per_s: f64) -> [f64; 4] {
+        let kt = self.open_water.kt_coefficients;
+        self.rise(speed_advance_m_s, revs_per_s)
+            .map_or(kt, |(correction, rise)| added(kt, self.propeller.thrust_factor, correction.kt_at(rise)))
+    }
+
+    /// As [`Self::kt_coefficients`], with what the change of the Reynolds number with the revolutions adds to
+    /// n dKT/dn; `None` below the correction.
+    #[inline]
+    fn kt_with_drift(&self, speed_advance_m_s: f64, revs: f64) -> ([f64; 4], Option<f64>) {
+        let kt = self.open_water.kt_coefficients;
+        let Some((correction, rise)) = self.rise(speed_advance_m_s, revs) else { return (kt, None) };
+        let factor = self.propeller.thrust_factor;
+        let turning = self.tip_scale * revs * revs;
+        let share = turning / (turning + speed_advance_m_s * speed_advance_m_s);
+        let [d0, d1, d2] = correction.kt_slope_at(rise);
+        let j = speed_advance_m_s / (revs * self.propeller.diameter_m);
+        (added(kt, factor, correction.kt_at(rise)), Some(factor * share * (d0 + j * (d1 + j * d2))))
+    }
+
+    /// Coefficients of KQ at the Reynolds number of this state.
+    #[inline]
+    fn kq_coefficients(&self, speed_advance_m_s: f64, revs_per_s: f64) -> [f64; 4] {
+        let kq = self.open_water.kq_coefficients;
+        self.rise(speed_advance_m_s, revs_per_s)
+            .map_or(kq, |(correction, rise)| added(kq, self.propeller.torque_factor, correction.kq_at(rise)))
     }
 
     /// Thrust \[N\] and torque at the propeller \[N m\].
@@ -214,7 +236,10 @@ impl PreparedPropeller {
             let still = revs_per_s == 0.0 && speed_advance_m_s == 0.0;
             return if still { (0.0, 0.0) } else { (f64::NAN, f64::NAN) };
         }
-        let curve = self.corrected(speed_advance_m_s, revs_per_s);
+        let curve = OpenWater {
+            kt_coefficients: self.kt_coefficients(speed_advance_m_s, revs_per_s),
+            kq_coefficients: self.kq_coefficients(speed_advance_m_s, revs_per_s),
+        };
         let j = speed_advance_m_s / (revs_per_s * self.propeller.diameter_m);
         let revs_squared = revs_per_s * revs_per_s;
         (self.thrust_scale * revs_squared * curve.kt(j), self.torque_scale * revs_squared * curve.kq(j))
@@ -246,21 +271,33 @@ impl PreparedPropeller {
             return Some((0.0, 0.0));
         }
         for _ in 0..40 {
-            let curve = self.corrected(speed_advance_m_s, revs);
-            let [k0, k1, k2, k3] = curve.kt_coefficients;
+            let (kt, drift) = self.kt_with_drift(speed_advance_m_s, revs);
+            let [k0, k1, k2, k3] = kt;
             let (square, linear, constant) = (k1 * a, k2 * a * a - tau, k3 * a * a * a);
             let value = ((k0 * revs + square) * revs + linear) * revs + constant;
-            let slope = (3.0 * k0 * revs + 2.0 * square) * revs + linear;
+            let slope = (3.0 * k0 * revs + 2.0 * square) * revs + linear + revs * revs * drift.unwrap_or(0.0);
             let half_bend = 3.0 * k0 * revs + square;
             let step = value * slope / (slope * slope - value * half_bend);
             // Halve at most: keeps the iterate on the branch with positive revolutions.
             revs = (revs - step).max(0.5 * revs);
-            // Cubic convergence on a fixed curve; linear, by about a thousand, where Rn moves the curve.
-            let fine_enough = if curve == self.open_water { 1e-5 } else { 1e-11 };
+            // Cubic convergence on a fixed curve; nearly so where Rn moves it.
+            let fine_enough = if drift.is_none() { 1e-5 } else { 1e-6 };
             if step.abs() <= fine_enough * revs {
-                return Some((revs, self.torque_scale * revs * revs * curve.kq(a / revs)));
+                let [q0, q1, q2, q3] = self.kq_coefficients(speed_advance_m_s, revs);
+                let j = a / revs;
+                let kq = q0 + j * (q1 + j * (q2 + j * q3));
+                return Some((revs, self.torque_scale * revs * revs * kq));
             }
         }
         None
     }
+}
+
+/// The lower three coefficients raised by `factor` times `rise`.
+#[inline]
+fn added(mut coefficients: [f64; 4], factor: f64, rise: [f64; 3]) -> [f64; 4] {
+    for (coefficient, rise) in coefficients.iter_mut().zip(rise) {
+        *coefficient += factor * rise;
+    }
+    coefficients
 }

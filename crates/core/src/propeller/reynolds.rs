@@ -78,14 +78,26 @@ impl ReynoldsCorrection {
     /// number at 0.75R (the square spares a root).
     #[must_use]
     pub fn at_squared(&self, reynolds_squared: f64) -> ([f64; 3], [f64; 3]) {
-        if reynolds_squared <= REYNOLDS_BASE * REYNOLDS_BASE {
-            return ([0.0; 3], [0.0; 3]);
-        }
-        // The natural logarithm is the quicker one.
-        let log = (0.5 * std::f64::consts::LOG10_E * reynolds_squared.ln() - 0.301).min(LOG_TOP);
-        let (first, second) = (log - LOG_BASE, log * log - LOG_BASE * LOG_BASE);
-        let rise = |c: &[f64; 3]| c[1] * first + c[2] * second;
-        (self.kt.each_ref().map(rise), self.kq.each_ref().map(rise))
+        let rise = Rise::at_squared(reynolds_squared);
+        (self.kt_at(rise), self.kq_at(rise))
+    }
+
+    /// What to add to the coefficients of J^0, J^1, J^2 of KT.
+    #[inline]
+    pub(super) fn kt_at(&self, rise: Rise) -> [f64; 3] {
+        self.kt.each_ref().map(|c| rise.of(c))
+    }
+
+    /// Derivative of [`Self::kt_at`] by the natural logarithm of the Reynolds number, below the top.
+    #[inline]
+    pub(super) fn kt_slope_at(&self, rise: Rise) -> [f64; 3] {
+        self.kt.each_ref().map(|c| rise.slope_of(c))
+    }
+
+    /// What to add to the coefficients of J^0, J^1, J^2 of KQ.
+    #[inline]
+    pub(super) fn kq_at(&self, rise: Rise) -> [f64; 3] {
+        self.kq.each_ref().map(|c| rise.of(c))
     }
 
     /// The correction as published, without the subtraction at the base: (dKT, dKQ) at `reynolds`.
@@ -97,6 +109,36 @@ impl ReynoldsCorrection {
             a + j * (b + j * d)
         };
         (value(&self.kt), value(&self.kq))
+    }
+}
+
+/// `log10(Rn) - 0.301` and its square, less their values at the base.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rise {
+    first: f64,
+    second: f64,
+}
+
+impl Rise {
+    #[inline]
+    pub(super) fn at_squared(reynolds_squared: f64) -> Self {
+        if reynolds_squared <= REYNOLDS_BASE * REYNOLDS_BASE {
+            return Self { first: 0.0, second: 0.0 };
+        }
+        // The natural logarithm is the quicker one.
+        let log = (0.5 * std::f64::consts::LOG10_E * reynolds_squared.ln() - 0.301).min(LOG_TOP);
+        Self { first: log - LOG_BASE, second: log * log - LOG_BASE * LOG_BASE }
+    }
+
+    #[inline]
+    fn of(self, coefficients: &[f64; 3]) -> f64 {
+        coefficients[1] * self.first + coefficients[2] * self.second
+    }
+
+    /// Derivative of [`Self::of`] by the natural logarithm of the Reynolds number.
+    #[inline]
+    fn slope_of(self, coefficients: &[f64; 3]) -> f64 {
+        std::f64::consts::LOG10_E * (coefficients[1] + 2.0 * coefficients[2] * (self.first + LOG_BASE))
     }
 }
 

@@ -2,12 +2,16 @@
 //! by lever, shaft speed, speed or battery power; names what stops her.
 //! Not for: intervals (`study`), ranges over a discharge (`study`), anything unsteady.
 
+mod demand;
 mod limit;
 mod prepared;
+mod reach;
 mod solve;
 mod state;
 
+pub use demand::Demand;
 pub use limit::{LIMIT_COUNT, Limit, Usage, tightest};
 pub use prepared::PreparedBoat;
+pub use reach::{Reach, ReachPiece, ShaftPoint};
 pub use solve::{Ask, Bound, FullThrottle, SteadyError};
 pub use state::{State, WattLadder};

@@ -143,6 +143,18 @@ impl PreparedBoat {
         self.stern.thrust_deduction
     }
 
+    /// Taylor wake fraction.
+    #[must_use]
+    pub fn wake_fraction(&self) -> f64 {
+        self.stern.wake_fraction
+    }
+
+    /// Open-water torque over torque behind the hull.
+    #[must_use]
+    pub fn relative_rotative_efficiency(&self) -> f64 {
+        self.stern.relative_rotative_efficiency
+    }
+
     /// Fastest speed that the resistance covers \[m/s\].
     #[must_use]
     pub fn fastest_m_s(&self) -> f64 {
@@ -161,7 +173,7 @@ impl PreparedBoat {
         Some(self.assemble(speed_m_s, resistance_n, thrust_n, advance, revs, open_water_torque))
     }
 
-    fn assemble(
+    pub(super) fn assemble(
         &self,
         speed_m_s: f64,
         resistance_n: f64,

@@ -4,7 +4,7 @@
 use crate::battery::Discharge;
 use crate::boat::{Boat, BoatError};
 use crate::notice::Notice;
-use crate::steady::{Ask, Bound, FullThrottle, Limit, PreparedBoat, SteadyError};
+use crate::steady::{Ask, Bound, Demand, FullThrottle, Limit, PreparedBoat, SteadyError};
 
 /// What is asked of every draw.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -13,6 +13,8 @@ pub struct Questions {
     pub levers: Vec<f64>,
     /// Speeds through the water \[m/s\] for power and range.
     pub speeds_m_s: Vec<f64>,
+    /// Shaft speeds \[rev/s\] for what the propeller asks.
+    pub shafts_rev_s: Vec<f64>,
 }
 
 /// What a speed costs and how far it carries.
@@ -47,6 +49,8 @@ pub struct Answers {
     pub at_levers: Vec<Result<Bound, SteadyError>>,
     /// One for each speed asked; `Err` beyond the hull method.
     pub at_speeds: Vec<Result<SpeedAnswer, SteadyError>>,
+    /// One for each shaft speed asked; `None` where she does not run steadily.
+    pub at_shafts: Vec<Option<Demand>>,
     /// Thrust tied up at full throttle \[N\] and the shaft speed there \[rev/s\].
     pub bollard: Option<Bollard>,
 }
@@ -84,7 +88,8 @@ pub fn answer_prepared(
     let full = prepared.full_throttle()?;
     let at_levers = questions.levers.iter().map(|&lever| prepared.solve(Ask::Lever(lever))).collect();
     let at_speeds = questions.speeds_m_s.iter().map(|&speed| at_speed(prepared, boat, speed)).collect();
-    Ok(Answers { full, at_levers, at_speeds, bollard: prepared.bollard() })
+    let at_shafts = questions.shafts_rev_s.iter().map(|&revs| prepared.demand_at(revs)).collect();
+    Ok(Answers { full, at_levers, at_speeds, at_shafts, bollard: prepared.bollard() })
 }
 
 fn at_speed(prepared: &PreparedBoat, boat: &Boat, speed_m_s: f64) -> Result<SpeedAnswer, SteadyError> {

@@ -9,6 +9,6 @@ mod summary;
 pub use answer::{Answers, Bollard, Questions, SpeedAnswer, answer, answer_prepared};
 pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use summary::{
-    Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, Study, WidthShare, sample_answer,
-    summarise,
+    DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, Study, WidthShare,
+    sample_answer, summarise,
 };

@@ -27,7 +27,7 @@ impl Interval {
         Self { value, p10: value, p90: value }
     }
 
-    fn over(value: f64, values: &mut Vec<f64>) -> Self {
+    pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
         values.retain(|v| v.is_finite());
         let band = quantiles(values).unwrap_or(Spread::exact(value));
         Self { value, p10: band.p10, p90: band.p90 }
@@ -49,6 +49,8 @@ pub struct SampleAnswer {
     pub at_levers: Vec<Option<Figures>>,
     /// (figures, seconds to the reserve) at each speed asked; `None` out of the method's range.
     pub at_speeds: Vec<Option<(Figures, Option<f64>)>>,
+    /// Torque that the propeller asks at each shaft speed asked \[N m\].
+    pub at_shafts_n_m: Vec<Option<f64>>,
 }
 
 /// Answers the questions for draw number `sample`; `None` when that draw contradicts itself.
@@ -80,7 +82,19 @@ pub fn sample_answer(
                 Some((Figures::of(&prepared, &at.bound), at.discharge.as_ref().map(|d| d.duration_s)))
             })
             .collect(),
+        at_shafts_n_m: answers.at_shafts.iter().map(|at| Some(at.as_ref()?.shaft.torque_n_m)).collect(),
     })
+}
+
+/// What the propeller asks at one shaft speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DemandRow {
+    /// Shaft speed \[rev/s\].
+    pub shaft_rev_s: f64,
+    /// Speed through the water at the medians \[m/s\].
+    pub speed_m_s: f64,
+    /// Torque at the propeller \[N m\].
+    pub torque_n_m: Interval,
 }
 
 /// One lever position.
@@ -179,6 +193,8 @@ pub struct Study {
     pub levers_without_way: Vec<(f64, SteadyError)>,
     /// One row for each speed asked.
     pub speeds: Vec<SpeedRow>,
+    /// What the propeller asks at each shaft speed asked, where she runs steadily at the medians.
+    pub demand: Vec<DemandRow>,
     /// Draws asked for and draws that contradicted themselves.
     pub samples: (usize, usize),
     /// What makes the top speed's band wide, largest first.
@@ -274,6 +290,7 @@ pub fn summarise(
         levers,
         levers_without_way,
         speeds,
+        demand: demand_rows(&answers, &good),
         samples: (samples.len(), samples.len() - good.len()),
         width_of_speed,
         deviates,
@@ -326,6 +343,19 @@ fn limit_rows(prepared: &PreparedBoat, answers: &Answers, binds: &[f64; LIMIT_CO
     let reach = |row: &LimitRow| row.alone_m_s.unwrap_or(f64::INFINITY);
     rows.sort_by(|a, b| reach(a).total_cmp(&reach(b)).then(b.share_used.total_cmp(&a.share_used)));
     rows
+}
+
+fn demand_rows(answers: &Answers, good: &[(u64, &SampleAnswer)]) -> Vec<DemandRow> {
+    let rows = answers.at_shafts.iter().enumerate().filter_map(|(i, central)| {
+        let central = central.as_ref()?;
+        let mut values = good.iter().filter_map(|(_, s)| s.at_shafts_n_m[i]).collect();
+        Some(DemandRow {
+            shaft_rev_s: central.shaft.shaft_rev_s,
+            speed_m_s: central.speed_m_s,
+            torque_n_m: Interval::over(central.shaft.torque_n_m, &mut values),
+        })
+    });
+    rows.collect()
 }
 
 fn speed_row(

@@ -60,6 +60,8 @@ pub enum FieldKind {
     Date,
     /// true or false.
     Flag,
+    /// Fields of the document with other values: `{ "propeller.pitch" = "10 in" }`.
+    Changes,
 }
 
 /// A word that may be chosen.
@@ -146,6 +148,7 @@ impl Field {
         match self.kind {
             FieldKind::Integer if text.parse::<i64>().is_ok() => text.to_owned(),
             FieldKind::Flag if matches!(text, "true" | "false") => text.to_owned(),
+            FieldKind::Changes if text.starts_with('{') => text.to_owned(),
             FieldKind::Date if crate::boat::reading::is_calendar_day(text) => text.to_owned(),
             _ => toml_edit::Value::from(text).to_string().trim().to_owned(),
         }

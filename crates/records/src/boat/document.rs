@@ -46,6 +46,17 @@ impl BoatDocument {
     /// only when the text is no TOML at all.
     #[must_use]
     pub fn parse_lenient(text: &str) -> (Option<Self>, Vec<Fault>) {
+        let (document, mut faults) = Self::parse_alone(text);
+        let Some(mut document) = document else { return (None, faults) };
+        let found = document.check_alternatives(&faults);
+        faults.extend(found);
+        put_in_order(&mut faults);
+        document.doubts = faults.iter().filter(|fault| fault.severity == Severity::Doubt).cloned().collect();
+        (Some(document), faults)
+    }
+
+    /// As [`Self::parse_lenient`], without trying the alternatives.
+    pub(super) fn parse_alone(text: &str) -> (Option<Self>, Vec<Fault>) {
         let mut faults = Vec::new();
         let Some(parsed) = parse_with_recovery(text, &mut faults) else {
             put_in_order(&mut faults);
@@ -53,10 +64,9 @@ impl BoatDocument {
         };
         let mut content = read_content(&parsed, &mut faults);
         content.is_as_typed = parsed.text.len() == text.len();
-        let mut document = Self { source: text.to_owned(), content, doubts: Vec::new() };
+        let document = Self { source: text.to_owned(), content, doubts: Vec::new() };
         faults.extend(check_contradictions(&document));
         put_in_order(&mut faults);
-        document.doubts = faults.iter().filter(|fault| fault.severity == Severity::Doubt).cloned().collect();
         (Some(document), faults)
     }
 
@@ -134,7 +144,7 @@ impl BoatDocument {
         match &self.content.entries.get(address)?.said {
             Said::Number(stated) => Some(stated.origin),
             Said::Word(_, origin) => Some(*origin),
-            Said::Text(_) | Said::Flag(_) => Some(Origin::Measured),
+            Said::Text(_) | Said::Flag(_) | Said::Changes(_) => Some(Origin::Measured),
             Said::Unreadable => None,
         }
     }
@@ -209,7 +219,7 @@ impl BoatDocument {
         }
     }
 
-    fn with(&self, address: &str, text: &str) -> Result<String, Vec<Fault>> {
+    pub(super) fn with(&self, address: &str, text: &str) -> Result<String, Vec<Fault>> {
         edited(&self.source, &self.content, address, text)
             .map_err(|error| vec![address_fault(address, &error)])
     }

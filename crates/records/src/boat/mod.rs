@@ -3,28 +3,33 @@
 //! Every field has one descriptor; the file template, the help text, the schema, the manual and
 //! the reading of the file are all made from it. Not for: the meaning of a value in a computation.
 
+mod alternatives;
 mod build;
 mod contradictions;
 mod descriptor;
+mod differences;
 mod document;
 mod edit;
 mod fault;
 pub mod fields;
 mod listing;
 mod reading;
+mod rows;
 mod schema;
 mod stated;
 mod syntax;
 mod template;
 mod wrap;
 
-pub use build::build_spec;
+pub use alternatives::{Alternative, Change, Cost, parse_cost};
+pub use build::{build_spec, build_variants};
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
+pub use differences::Difference;
 pub use document::{BoatDocument, Row};
 pub use fault::{Fault, Severity, render_faults};
 pub use fields::{SECTIONS, all_fields, field_named, section_named};
 pub use listing::{field_listing, manual_markdown};
 pub use schema::json_schema;
-pub use stated::{GrammarError, Origin, Stated, read_stated};
+pub use stated::{GrammarError, Origin, Stated, read_stated, split_marks};
 pub use template::new_document;

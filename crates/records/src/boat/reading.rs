@@ -1,6 +1,7 @@
 //! From TOML to entries: each key is held against its descriptor, every fault is noted, nothing
 //! stops the reading. Not for: contradictions between fields.
 
+use super::alternatives::Change;
 use super::descriptor::{Choice, Field, FieldKind, Presence, Section};
 use super::fault::{Fault, Severity};
 use super::fields::{SECTIONS, all_fields, section_named};
@@ -17,6 +18,7 @@ pub(crate) enum Said {
     Word(&'static str, Origin),
     Text(String),
     Flag(bool),
+    Changes(Vec<Change>),
     /// Typed but not readable; a fault tells why.
     Unreadable,
 }
@@ -111,6 +113,12 @@ impl Reader<'_> {
                 continue;
             };
             let full = format!("{address}.{name}");
+            if field.kind == FieldKind::Changes
+                && let Some(changes) = item.as_table_like()
+            {
+                self.read_changes_entry(&full, item, changes, key_at);
+                continue;
+            }
             match item {
                 Item::Value(value) => self.read_value(field, &full, value, key_at),
                 _ => {
@@ -141,27 +149,53 @@ impl Reader<'_> {
             return;
         }
         let (line, column) = place_of(&self.parsed.text, span.start);
-        let said = match self.read_said(field, value, &text) {
+        let said = match self.read_checked(field, address, value, &text, span.start) {
+            Some(Said::Number(stated)) => Said::Number(Stated { line: Some(line), ..stated }),
+            Some(other) => other,
+            None => Said::Unreadable,
+        };
+        self.content.entries.insert(address.to_owned(), Entry { said, text, line, column, span });
+    }
+
+    fn read_changes_entry(&mut self, address: &str, item: &Item, changes: &dyn TableLike, key_at: usize) {
+        let span = item.span().unwrap_or(key_at..key_at);
+        let text = self.parsed.text.get(span.clone()).unwrap_or_default().trim().to_owned();
+        let (line, column) = place_of(&self.parsed.text, span.start);
+        let said = self.read_changes(address, changes, span.start);
+        self.content.entries.insert(address.to_owned(), Entry { said, text, line, column, span });
+    }
+
+    /// What `value` says, its range looked at; `None` when it cannot be read. Faults stand at `offset`.
+    pub(super) fn read_checked(
+        &mut self,
+        field: &Field,
+        address: &str,
+        value: &Value,
+        text: &str,
+        offset: usize,
+    ) -> Option<Said> {
+        let raw = value.span().and_then(|span| self.parsed.text.get(span)).unwrap_or(text).trim().to_owned();
+        let said = match self.read_said(field, value, text) {
             Ok(said) => said,
             Err((problem, advice)) => {
-                self.fault(span.start, address, &raw, problem, advice);
-                Said::Unreadable
+                self.fault(offset, address, &raw, problem, advice);
+                return None;
             }
         };
-        let said = match said {
-            Said::Number(stated) => Said::Number(Stated { line: Some(line), ..stated }),
-            other => other,
-        };
         if let Said::Number(stated) = &said
-            && let Some(fault) = range_fault(field, stated.value_si)
+            && let Some((severity, problem, advice)) = range_fault(field, stated.value_si)
         {
-            let (severity, problem, advice) = fault;
-            self.fault(span.start, address, &raw, problem, advice);
+            self.fault(offset, address, &raw, problem, advice);
             if let Some(last) = self.faults.last_mut() {
                 last.severity = severity;
             }
         }
-        self.content.entries.insert(address.to_owned(), Entry { said, text, line, column, span });
+        Some(said)
+    }
+
+    /// The text that is read.
+    pub(super) fn source_text(&self) -> &str {
+        &self.parsed.text
     }
 
     /// What `value` says, or what is wrong and what to do.
@@ -177,6 +211,10 @@ impl Reader<'_> {
             FieldKind::Date => Err((
                 format!("\"{text}\" is no day of the calendar"),
                 format!("Write year, month, day like {}.", field.example),
+            )),
+            FieldKind::Changes => Err((
+                "the changes are fields with their values".to_owned(),
+                format!("Write {}.", assignment(field)),
             )),
             FieldKind::Flag => match text.to_ascii_lowercase().as_str() {
                 "true" | "yes" => Ok(Said::Flag(true)),
@@ -249,7 +287,7 @@ impl Reader<'_> {
         self.fault(offset, section.name, section.name, problem, format!("Write {wanted}."));
     }
 
-    fn fault(&mut self, offset: usize, field: &str, found: &str, problem: String, advice: String) {
+    pub(super) fn fault(&mut self, offset: usize, field: &str, found: &str, problem: String, advice: String) {
         self.fault_at(place_of(&self.parsed.text, offset), field, found, problem, advice);
     }
 

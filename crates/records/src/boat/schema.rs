@@ -1,6 +1,7 @@
 //! The JSON Schema of the boat document, made from the descriptors.
 //! Not for: checking a document (units and contradictions are beyond a schema).
 
+use super::alternatives::changes_in;
 use super::descriptor::{Field, FieldKind, Presence, Section};
 use super::fields::SECTIONS;
 use serde_json::{Map, Value, json};
@@ -76,6 +77,11 @@ fn field_schema(field: &Field) -> Value {
         FieldKind::Flag => {
             schema.insert("type".to_owned(), json!("boolean"));
         }
+        FieldKind::Changes => {
+            schema.insert("type".to_owned(), json!("object"));
+            let value = json!({ "type": ["string", "number", "boolean", "object"] });
+            schema.insert("additionalProperties".to_owned(), value);
+        }
     }
     if let Presence::Default(text) = field.presence {
         schema.insert("default".to_owned(), field_value(field, text));
@@ -89,6 +95,10 @@ fn field_value(field: &Field, text: &str) -> Value {
     match field.kind {
         FieldKind::Integer => text.parse::<i64>().map_or_else(|_| json!(text), |number| json!(number)),
         FieldKind::Flag => json!(text == "true"),
+        FieldKind::Changes => {
+            let changes = changes_in(text).unwrap_or_default();
+            Value::Object(changes.into_iter().map(|change| (change.address, json!(change.text))).collect())
+        }
         _ => json!(text),
     }
 }

@@ -65,7 +65,10 @@ pub enum GrammarError {
 const MARKS: [(&str, Origin); 2] = [("measured", Origin::Measured), ("assumed", Origin::Assumed)];
 
 /// A text without its marks, and what the marks say.
-pub(crate) fn split_marks(text: &str) -> Result<(&str, Option<Origin>), GrammarError> {
+///
+/// # Errors
+/// [`GrammarError`] for a word behind the comma that is no mark, or marks that contradict.
+pub fn split_marks(text: &str) -> Result<(&str, Option<Origin>), GrammarError> {
     let text = text.trim();
     let (text, is_rough) = text.strip_prefix('~').map_or((text, false), |rest| (rest.trim_start(), true));
     let rough = is_rough.then_some(Origin::Assumed);

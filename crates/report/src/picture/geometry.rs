@@ -83,8 +83,13 @@ impl TurnedBox {
         Self { half_width: self.half_width + by, half_height: self.half_height + by, ..*self }
     }
 
+    /// Sine and cosine of the turn; most boxes stand upright and need none computed.
+    fn turn(&self) -> (f64, f64) {
+        if self.angle_rad == 0.0 { (0.0, 1.0) } else { self.angle_rad.sin_cos() }
+    }
+
     pub fn corners(&self) -> [Point; 4] {
-        let (sin, cos) = self.angle_rad.sin_cos();
+        let (sin, cos) = self.turn();
         [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(i, j)| {
             let (u, v) = (i * self.half_width, j * self.half_height);
             (self.centre.0 + u * cos - v * sin, self.centre.1 + u * sin + v * cos)
@@ -92,17 +97,22 @@ impl TurnedBox {
     }
 
     fn local(&self, point: Point) -> Point {
-        let (sin, cos) = self.angle_rad.sin_cos();
+        let (sin, cos) = self.turn();
         let (dx, dy) = (point.0 - self.centre.0, point.1 - self.centre.1);
         (dx * cos + dy * sin, dy * cos - dx * sin)
     }
 
     pub fn hits_segment(&self, a: Point, b: Point) -> bool {
-        let reach = self.half_width + self.half_height;
-        if a.0.min(b.0) > self.centre.0 + reach
-            || a.0.max(b.0) < self.centre.0 - reach
-            || a.1.min(b.1) > self.centre.1 + reach
-            || a.1.max(b.1) < self.centre.1 - reach
+        let (wide, high) = if self.angle_rad == 0.0 {
+            (self.half_width, self.half_height)
+        } else {
+            let reach = self.half_width + self.half_height;
+            (reach, reach)
+        };
+        if a.0.min(b.0) > self.centre.0 + wide
+            || a.0.max(b.0) < self.centre.0 - wide
+            || a.1.min(b.1) > self.centre.1 + high
+            || a.1.max(b.1) < self.centre.1 - high
         {
             return false;
         }

@@ -152,6 +152,10 @@ impl Placer {
         let half_height = ((ASCENT + DESCENT) * request.kind.size + extra_lines) / 2.0;
         let mut best: Option<Found> = None;
         for spot in &request.spots {
+            // No way to hang from a spot is cheaper than the spot itself.
+            if best.as_ref().is_some_and(|b| b.cost <= spot.cost) {
+                continue;
+            }
             let candidates = if leading != Leading::None {
                 leading_candidates(spot, half_width, half_height)
             } else {

@@ -15,6 +15,9 @@ pub(super) struct Listed {
     sample: Option<Pen>,
 }
 
+/// Width below which the short wordings are used, px.
+const NARROW_PX: f64 = 520.0;
+
 /// Sets the labels in order of how little choice they have; gives those that found no room.
 pub(super) fn draw_labels(
     plot: &Plot,
@@ -37,8 +40,12 @@ pub(super) fn draw_labels(
             return;
         }
         let kind = kind.on(Ink::Raised);
-        let request = Request { text: &label.text, short: &label.short, kind, spots, within, may_lead };
-        if !placer.place(canvas, &request) {
+        // On a phone a short name on the line says more than a long one away from it.
+        let is_short = canvas.width < NARROW_PX && !label.short.is_empty();
+        let text = if is_short { &label.short } else { &label.text };
+        let request = Request { text, short: &label.short, kind, spots, within, may_lead };
+        // A hatched region speaks for itself; all else is listed beneath when it finds no room.
+        if !placer.place(canvas, &request) && may_lead {
             listed.push(Listed { text: label.text.clone(), kind: Type { halo: None, ..kind }, sample });
         }
     };
@@ -130,7 +137,11 @@ fn line_spots(line: &Line, sheet: &Sheet) -> Vec<Spot> {
             LabelPlace::AtEnd => {
                 spots.extend(along_spots(piece, 8.0, |part| 8.0 + (1.0 - part) * 60.0, Hang::Around));
                 if let (true, Some(end)) = (index == last, piece.last()) {
-                    spots.push(Spot { at: *end, along: None, cost: 0.0, hang: Hang::Right });
+                    // Curves that run out close together share the margin, each within a line of its end.
+                    for (shift, cost) in [(0.0, 0.0), (-9.0, 1.5), (9.0, 1.5), (-17.0, 4.0), (17.0, 4.0)] {
+                        let at = (end.0, end.1 + shift);
+                        spots.push(Spot { at, along: None, cost, hang: Hang::Right });
+                    }
                 }
             }
             LabelPlace::Along => {

@@ -18,6 +18,9 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     out += &limits_table(study, paper).render(paper, 0);
     out += "\nOver the lever\n";
     out += &lever_table(study, paper).render(paper, 2);
+    for (lever, why) in &study.levers_without_way {
+        out += &paper.wrap(&format!("At {} lever: {why}.", percent(*lever)), 2);
+    }
     out += "\nWhere each watt goes at full throttle\n";
     out += &ladder_text(study, paper);
     out += "\nMore at full throttle\n";
@@ -38,7 +41,7 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
 }
 
 /// Sentence and what goes with it.
-pub(super) fn finding_text(finding: &Finding, paper: &Paper) -> String {
+pub(crate) fn finding_text(finding: &Finding, paper: &Paper) -> String {
     let mut sentence = paper.wrap(&finding.sentence, 0);
     if paper.has_ink {
         sentence = sentence.lines().map(|line| paper.ink(Ink::Strong, line) + "\n").collect();
@@ -219,7 +222,7 @@ pub(super) fn cautions_text(notices: &[Notice], paper: &Paper) -> String {
 }
 
 /// Remarks, the grave ones first; estimates in one line.
-pub(super) fn notices_text(notices: &[Notice], paper: &Paper) -> String {
+pub(crate) fn notices_text(notices: &[Notice], paper: &Paper) -> String {
     graver_text(notices, Severity::Weak, paper) + &estimates_text(notices, paper)
 }
 

@@ -5,13 +5,18 @@ mod drive;
 mod explain;
 mod paper;
 mod range;
+mod search;
 mod table;
 mod trial;
 
 pub use check::{check_sentence, check_text, usual_text};
 pub use drive::drive_text;
+pub(crate) use drive::{finding_text, is_machinery, notices_text};
 pub use explain::{InputLine, explain_list, explain_text};
+pub(crate) use paper::visible_length;
 pub use paper::{Ink, Paper};
 pub use range::range_text;
+pub(crate) use search::{motor_words, propeller_change_key};
+pub use search::{search_csv, search_text};
 pub use table::{Align, Table};
 pub use trial::{import_text, runs_text};

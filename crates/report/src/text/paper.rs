@@ -66,8 +66,12 @@ impl Paper {
     pub fn band(&self, interval: Interval, quantity: Quantity) -> String {
         let high = self.quantity(interval.p90, quantity);
         let low = self.quantity(interval.p10, quantity);
-        match (low.rsplit_once(' '), high.rsplit_once(' ')) {
-            (Some((number, low_unit)), Some((_, high_unit))) if low_unit == high_unit => {
+        // Feet and inches hold a number in their unit: they are written out twice.
+        let is_plain = |unit: &str| !unit.contains(|c: char| c.is_ascii_digit());
+        match (low.split_once(' '), high.split_once(' ')) {
+            (Some((number, low_unit)), Some((_, high_unit)))
+                if low_unit == high_unit && is_plain(low_unit) =>
+            {
                 format!("{number} to {high}")
             }
             _ => format!("{low} to {high}"),
@@ -133,6 +137,13 @@ pub(crate) fn visible_length(text: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_band_names_its_unit_once() {
+        let band = Interval { value: 25.0, p10: 23.2, p90: 28.2 };
+        let paper = Paper::plain(UnitSystem::Trade);
+        assert_eq!(paper.band(band, Quantity::Torque), "23.2 to 28.2 N m");
+    }
 
     #[test]
     fn wraps_at_the_width_whatever_the_ink() {

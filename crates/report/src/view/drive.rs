@@ -29,6 +29,8 @@ pub struct DriveView {
     pub bollard_pull_n: Option<Band>,
     /// One row for each lever position.
     pub lever: Vec<LeverView>,
+    /// Lever positions asked at which she makes no way, and why.
+    pub lever_without_way: Vec<NoWayView>,
     /// Where each watt goes at full throttle, in order from the cells to the water; they add up to `cells_w`.
     pub watt_ladder: Vec<StepView>,
     /// Power out of the cells.
@@ -58,6 +60,15 @@ pub struct LimitView {
     pub binds_in_share: f64,
     /// What would move it.
     pub remedy: &'static str,
+}
+
+/// A lever position at which she makes no way.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct NoWayView {
+    /// Lever, 0 to 1.
+    pub lever_share: f64,
+    /// In words.
+    pub why: String,
 }
 
 /// A step of the ladder.
@@ -207,6 +218,11 @@ pub fn drive_view(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
         next_limit: full.next.map(|next| next.limit.key()),
         bollard_pull_n: study.bollard_n.map(|pull| Band::of(pull, 1.0)),
         lever: study.levers.iter().map(lever_view).collect(),
+        lever_without_way: study
+            .levers_without_way
+            .iter()
+            .map(|(lever, why)| NoWayView { lever_share: *lever, why: why.to_string() })
+            .collect(),
         watt_ladder: study
             .ladder
             .steps()

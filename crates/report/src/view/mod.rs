@@ -5,12 +5,14 @@ mod check;
 mod drive;
 mod explain;
 mod range;
+mod search;
 mod trial;
 
 pub use check::{CheckView, FaultView, check_view};
 pub use drive::{DriveView, drive_view};
 pub use explain::{ExplainView, InputView, explain_view};
 pub use range::{RangeView, range_view};
+pub use search::{CandidateView, SearchView, search_view};
 pub use trial::{ImportView, RunsView, import_view, runs_view};
 
 use schemars::JsonSchema;

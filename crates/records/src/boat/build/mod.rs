@@ -4,6 +4,9 @@
 mod electric;
 mod hull;
 mod propeller;
+mod variants;
+
+pub use variants::build_variants;
 
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::spread::Spread;

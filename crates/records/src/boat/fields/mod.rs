@@ -1,5 +1,6 @@
 //! The fields of the boat document, by section. Not for: how they are read.
 
+mod alternative;
 mod electric;
 mod hull;
 mod propeller;
@@ -107,6 +108,24 @@ pub static SECTIONS: &[Section] = &[
         is_repeated: false,
         is_required: false,
         fields: setting::USE,
+    },
+    Section {
+        name: "alternative",
+        heading: "Alternatives",
+        help: "What might be changed: a name and the fields that differ, two to six of them, laid beside the boat as \
+               she is.",
+        is_repeated: true,
+        is_required: false,
+        fields: alternative::ALTERNATIVE,
+    },
+    Section {
+        name: "mass",
+        heading: "Masses that an alternative moves",
+        help: "What comes aboard or leaves her with an alternative, one section for each thing; they change her \
+               displacement and trim.",
+        is_repeated: true,
+        is_required: false,
+        fields: alternative::MASS,
     },
 ];
 

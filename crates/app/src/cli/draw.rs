@@ -1,0 +1,147 @@
+//! `draw`: a picture of a boat or of what was found about her, as a file that stands alone.
+
+use std::fs::OpenOptions;
+use std::io::{ErrorKind, Write};
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use wakewright_core::boat::BoatError;
+use wakewright_records::boat::Alternative;
+use wakewright_report::draw::{ladder_picture, resistance_picture, shaft_power_picture};
+use wakewright_report::picture::{Frame, Picture, Plot, Theme};
+use wakewright_report::text::Paper;
+
+use super::{BoatArgs, Done, Failure, output};
+use crate::boats::{Loaded, load};
+use crate::options::lay_side_by_side;
+use crate::scene::{DriveScene, RangeScene, profile_of};
+
+/// Arguments of `draw`.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  wakewright draw myboat.toml torque --out torque.svg\n  \
+    wakewright draw myboat.toml range --out range.svg --theme dark --width 1200 --set bank.state_of_charge=\"60 %\"")]
+pub struct DrawArgs {
+    #[command(flatten)]
+    boat: BoatArgs,
+    /// Which picture
+    #[arg(value_enum)]
+    picture: Subject,
+    /// Of an alternative of the document: its torque beside that of the boat as she is
+    #[arg(long, value_name = "NAME")]
+    alternative: Option<String>,
+    /// The file to write (SVG, fonts within)
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Colours
+    #[arg(long, value_enum, default_value_t = Colours::Light)]
+    theme: Colours,
+    /// Width to lay out for, in pixels
+    #[arg(long, default_value_t = 960, value_parser = clap::value_parser!(u16).range(320..=1600))]
+    width: u16,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+/// Pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Subject {
+    /// Torque against shaft speed: what the drive can reach, what the propeller asks
+    Torque,
+    /// Where each watt goes at full throttle
+    Ladder,
+    /// Miles and power against speed
+    Range,
+    /// What the resistance is made of, against speed
+    Resistance,
+    /// The boat from the side, to scale
+    Profile,
+}
+
+/// Colours of a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Colours {
+    /// Ink on paper
+    Light,
+    /// Chalk on slate
+    Dark,
+    /// Dim red
+    Night,
+}
+
+impl From<Colours> for Theme {
+    fn from(colours: Colours) -> Self {
+        match colours {
+            Colours::Light => Self::Light,
+            Colours::Dark => Self::Dark,
+            Colours::Night => Self::Night,
+        }
+    }
+}
+
+/// Runs the command.
+pub fn run(args: &DrawArgs) -> Done {
+    let boat = load(&args.boat.boat, &args.boat.set)?;
+    let paper = output::paper(&args.boat.output);
+    let picture = match &args.alternative {
+        Some(name) => Box::new(alternative_picture(args, &boat, name, &paper)?),
+        None => picture_of(args.picture, &boat, args.boat.samples, &paper)
+            .map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))?,
+    };
+    let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
+    write_file(args, &svg)?;
+    output::write(&format!("{} written.\n", args.out.display()))
+}
+
+fn picture_of(
+    subject: Subject,
+    boat: &Loaded,
+    samples: usize,
+    paper: &Paper,
+) -> Result<Box<dyn Picture>, BoatError> {
+    let drive = || DriveScene::new(boat, None, None, samples, paper);
+    Ok(match subject {
+        Subject::Torque => Box::new(drive()?.torque(&boat.spec, paper)),
+        Subject::Ladder => Box::new(ladder_picture(&drive()?.study)),
+        Subject::Resistance => Box::new(resistance_picture(&drive()?.study)),
+        Subject::Range => Box::new(RangeScene::new(boat, samples)?.range(&boat.spec, paper)),
+        Subject::Profile => Box::new(profile_of(&boat.document, Some(&boat.spec), paper)),
+    })
+}
+
+/// What both shafts take, as she is and with the alternative `name`.
+fn alternative_picture(args: &DrawArgs, boat: &Loaded, name: &str, paper: &Paper) -> Result<Plot, Failure> {
+    if args.picture != Subject::Torque {
+        return Err(Failure::input("--alternative: only the picture torque shows an alternative\n"));
+    }
+    let alternatives = boat.document.alternatives();
+    let names: Vec<&str> = alternatives.iter().map(|alternative| alternative.name.as_str()).collect();
+    let chosen: Vec<Alternative> = alternatives.iter().filter(|a| a.name == name).cloned().collect();
+    if chosen.is_empty() {
+        let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
+        return Err(Failure::input(format!(
+            "--alternative {name}: there is none of that name; there are: {known}\n"
+        )));
+    }
+    let sampling = (args.boat.samples, args.boat.seed);
+    let laid = lay_side_by_side(boat, &chosen, &[], sampling, paper).map_err(Failure::input)?;
+    shaft_power_picture(&laid.comparison, 1, paper)
+        .ok_or_else(|| Failure::input("there is nothing to draw\n"))
+}
+
+fn write_file(args: &DrawArgs, svg: &str) -> Result<(), Failure> {
+    let mut options = OpenOptions::new();
+    options.write(true);
+    if args.force {
+        options.create(true).truncate(true);
+    } else {
+        options.create_new(true);
+    }
+    options.open(&args.out).and_then(|mut file| file.write_all(svg.as_bytes())).map_err(|error| {
+        let what = match error.kind() {
+            ErrorKind::AlreadyExists => "it is there already; --force writes over it".to_owned(),
+            _ => error.to_string(),
+        };
+        Failure::input(format!("{}: {what}\n", args.out.display()))
+    })
+}

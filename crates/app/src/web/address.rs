@@ -1,0 +1,19 @@
+//! Addresses on this site. Not for: which handler answers them.
+
+/// The address of a page of a boat: `/boats/grey-wagtail/drive`. Letters beyond ASCII are encoded, so
+/// that it can stand in a header as well as in a link.
+pub fn of_boat(slug: &str, rest: &str) -> String {
+    let encoded: String = form_urlencoded::byte_serialize(slug.as_bytes()).collect();
+    format!("/boats/{encoded}/{rest}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::of_boat;
+
+    #[test]
+    fn letters_of_any_script_fit_a_header() {
+        assert_eq!(of_boat("grey-wagtail", "boat"), "/boats/grey-wagtail/boat");
+        assert_eq!(of_boat("étoile-2", "boat"), "/boats/%C3%A9toile-2/boat");
+    }
+}

@@ -1,0 +1,249 @@
+//! The Drive page: what stops her at full throttle, what the drive can reach and what the propeller asks,
+//! where each watt goes. Not for: computing or drawing.
+
+use maud::{Markup, html};
+use wakewright_core::battery::TOUCH_LIMIT_V;
+use wakewright_core::study::{Figure, LeverRow, Study};
+use wakewright_report::draw::ladder_picture;
+use wakewright_report::sentence::drive_finding;
+use wakewright_report::text::Paper;
+use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_J};
+use wakewright_units::{Quantity, format_number};
+
+use crate::boats::Loaded;
+use crate::scene::DriveScene;
+use crate::web::address;
+use crate::web::error::WebError;
+use crate::web::parts::{self, QUICK_DRAWS, SETTLED_DRAWS, Widths, live};
+use crate::web::query::Query;
+use crate::web::state::BoatOnPage;
+use crate::web::visitor::Visitor;
+use crate::web::whatif::{Tried, drive_sliders, lever_of, slider_form};
+
+/// Figures of the table.
+const FIGURES: [Figure; 16] = [
+    Figure::Speed,
+    Figure::ShaftSpeed,
+    Figure::ShaftTorque,
+    Figure::DeliveredPower,
+    Figure::BankPower,
+    Figure::BankCurrent,
+    Figure::BankVolts,
+    Figure::MotorVolts,
+    Figure::PhaseCurrent,
+    Figure::WindingTemperature,
+    Figure::Thrust,
+    Figure::Resistance,
+    Figure::Slip,
+    Figure::PropellerEfficiency,
+    Figure::OverallEfficiency,
+    Figure::CavitationShare,
+];
+
+/// The contents of the page.
+///
+/// # Errors
+/// When there is no result at her numbers.
+pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    let tried = Tried::new(&boat.loaded, query);
+    let view = View::new(boat, &tried, query, visitor, SETTLED_DRAWS)?;
+    let here = address::of_boat(&boat.entry.slug, "drive");
+    let sliders = drive_sliders(&boat.loaded.document, &tried, query);
+    let slug = &boat.entry.slug;
+    let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
+    Ok(html! {
+        div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "drive/live")) data-page=(here) {
+            (view.finding())
+            div.chart { (view.chart()) }
+            div.under { (view.cautions()) }
+            div.controls { (slider_form(&sliders, &here)) (view.keep()) }
+        }
+        (view.rest())
+        p.visually-hidden role="status" data-announce {}
+    })
+}
+
+/// The parts of the page that follow the sliders.
+///
+/// # Errors
+/// When there is no result at her numbers.
+pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    let tried = Tried::new(&boat.loaded, query);
+    if !tried.faults.is_empty() {
+        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "drive")));
+    }
+    let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
+    let view = View::new(boat, &tried, query, visitor, draws)?;
+    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
+}
+
+/// One result with everything that shows it.
+struct View<'a> {
+    boat: &'a BoatOnPage,
+    tried: &'a Tried,
+    scene: DriveScene,
+    widths: Widths,
+    paper: Paper,
+}
+
+impl<'a> View<'a> {
+    fn new(
+        boat: &'a BoatOnPage,
+        tried: &'a Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Self, WebError> {
+        let paper = parts::paper();
+        let kept: Option<&Loaded> = tried.differs().then_some(&boat.loaded);
+        let scene = DriveScene::new(&tried.loaded, kept, lever_of(query), draws, &paper)
+            .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
+        let widths = Widths::of(parts::contents_width(query, visitor));
+        Ok(Self { boat, tried, scene, widths, paper })
+    }
+
+    fn finding(&self) -> Markup {
+        let study = &self.scene.study;
+        let (loaded, paper) = (&self.tried.loaded, &self.paper);
+        let finding = drive_finding(&loaded.name, &loaded.spec, study, paper);
+        let state = &study.answers.full.held.state;
+        let figure = format!(
+            "{} at {}",
+            paper.decimals(state.speed_m_s, Quantity::Speed, 1),
+            paper.quantity(state.shaft_rev_s, Quantity::RotationalSpeed)
+        );
+        parts::finding(&finding, &figure)
+    }
+
+    fn chart(&self) -> Markup {
+        let plot = self.scene.torque(&self.tried.loaded.spec, &self.paper);
+        let caption = "What the drive can reach, what the propeller asks";
+        live(
+            "chart",
+            &html! {
+                (parts::figure(&plot, self.widths.chart, "torque", caption))
+                (self.eased())
+            },
+        )
+    }
+
+    /// The numbers at the lever position that is looked at.
+    fn eased(&self) -> Markup {
+        let row = self
+            .scene
+            .lever
+            .and_then(|lever| self.scene.study.levers.iter().find(|row| (row.lever - lever).abs() < 1e-9));
+        let Some(row) = row else { return html! {} };
+        let said = |figure: Figure| {
+            self.paper.quantity(row.figures[figure as usize].value, figure.origin().quantity)
+        };
+        html! {
+            p.eased {
+                "Lever at " (parts::percent(row.lever)) ": " strong { (said(Figure::Speed)) }
+                " at " (said(Figure::ShaftSpeed)) ", " (said(Figure::BankPower)) " and " (said(Figure::BankCurrent))
+                " out of the bank, " (said(Figure::EnergyPerMile)) "."
+            }
+        }
+    }
+
+    /// What differs from what is kept, and the ways to keep it.
+    fn keep(&self) -> Markup {
+        let slug = &self.boat.entry.slug;
+        let volts = self.scene.study.prepared.bank().high_voltage_v;
+        let offer = html! {
+            (parts::keep_form(self.tried, slug, self.boat.revision.head.number))
+            @if volts > TOUCH_LIMIT_V { (high_voltage(&self.paper.quantity(volts, Quantity::Voltage))) }
+        };
+        html! {
+            (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "drive"))))
+            (live("keep", &offer))
+        }
+    }
+
+    /// What to read before anything is done about it.
+    fn cautions(&self) -> Markup {
+        live("cautions", &parts::cautions(&self.scene.study.notices))
+    }
+
+    /// What stands below chart and sliders.
+    fn rest(&self) -> Markup {
+        let study = &self.scene.study;
+        let slug = &self.boat.entry.slug;
+        let ladder = ladder_picture(study);
+        let rest = html! {
+            (parts::figure(&ladder, self.widths.whole, "ladder", "Where each watt goes at full throttle"))
+            (lever_table(study, self.scene.lever))
+            div.columns {
+                div { (parts::limits_table(study, &self.paper)) (parts::width_list(study)) }
+                div {
+                    (parts::figures_table(study, &FIGURES, slug, self.tried, &self.paper))
+                    (quay(study, &self.paper))
+                }
+            }
+            (parts::notices(&study.notices))
+        };
+        live("rest", &rest)
+    }
+}
+
+fn high_voltage(volts: &str) -> Markup {
+    html! {
+        div.caution {
+            strong { "Above 60 V" }
+            p {
+                "Fully charged this bank stands at " (volts) ". Above 60 V direct current a touch can kill, and an arc does \
+                not go out by itself. Local codes, the makers' instructions and licensed practice go before anything said \
+                here."
+            }
+        }
+    }
+}
+
+fn lever_table(study: &Study, looked_at: Option<f64>) -> Markup {
+    html! {
+        div.scroll role="region" aria-label="Over the lever" tabindex="0" {
+            table {
+                caption { "Over the lever" }
+                thead { tr {
+                    th.number scope="col" { "lever" }
+                    @for head in ["speed, kn", "four times in five", "shaft, rpm", "torque, N m", "at the shaft, kW",
+                        "out of the bank, kW", "bank, A", "Wh for a mile"] { th.number scope="col" { (head) } }
+                } }
+                tbody { @for row in &study.levers { (lever_row(row, looked_at)) } }
+            }
+        }
+    }
+}
+
+fn lever_row(row: &LeverRow, looked_at: Option<f64>) -> Markup {
+    let value = |figure: Figure| row.figures[figure as usize].value;
+    let is_full = row.lever > 0.995;
+    let is_looked_at = looked_at.is_some_and(|lever| (lever - row.lever).abs() < 1e-9);
+    let cells = [
+        format_number(value(Figure::Speed) / KNOT_M_S, 1),
+        parts::band(row.figures[Figure::Speed as usize], KNOT_M_S, 1),
+        format_number(value(Figure::ShaftSpeed) / RPM_REV_S, 0),
+        format_number(value(Figure::ShaftTorque), 0),
+        format_number(value(Figure::DeliveredPower) / 1000.0, 2),
+        format_number(value(Figure::BankPower) / 1000.0, 2),
+        format_number(value(Figure::BankCurrent), 0),
+        format_number(value(Figure::EnergyPerMile) * NAUTICAL_MILE_M / WATT_HOUR_J, 0),
+    ];
+    html! {
+        tr.binds[is_full] .looked-at[is_looked_at] {
+            th.number scope="row" { (parts::percent(row.lever)) }
+            @for cell in cells { td.number { (cell) } }
+        }
+    }
+}
+
+fn quay(study: &Study, paper: &Paper) -> Markup {
+    let (Some(pull), Some(interval)) = (study.answers.bollard, study.bollard_n) else { return html! {} };
+    html! {
+        p {
+            "Tied to a quay she would pull " strong { (paper.quantity(interval.value, Quantity::Force)) }
+            " (" (paper.band(interval, Quantity::Force)) ") at "
+            (paper.quantity(pull.shaft_rev_s, Quantity::RotationalSpeed)) "."
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! Keeping what was tried: as a new revision of the boat, or as a boat beside her.
+
+use wakewright_store::{SaveOutcome, StoreError};
+
+use crate::transfer::renamed;
+use crate::web::address;
+use crate::web::error::WebError;
+use crate::web::query::Query;
+use crate::web::state::{BoatOnPage, Site, now};
+use crate::web::whatif::{Tried, changed_text};
+
+/// Tries for a free name beside a boat.
+const MOST_NAMES: usize = 50;
+
+/// Keeps what the form says; gives the address to show next.
+///
+/// # Errors
+/// What was tried cannot be, somebody saved meanwhile, or the store fails.
+pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebError> {
+    let tried = Tried::new(&boat.loaded, form);
+    if !tried.differs() {
+        let why =
+            if tried.faults.is_empty() { "nothing differs from what is kept" } else { "this cannot be" };
+        return Err(WebError::BadRequest(format!("Nothing was kept: {why}.")));
+    }
+    let text = changed_text(&boat.loaded.document, &tried.changes).map_err(|_| {
+        WebError::BadRequest("Nothing was kept: a change has no place in her document.".to_owned())
+    })?;
+    let words: Vec<String> =
+        tried.changes.iter().map(|c| format!("{} {} instead of {}", c.label, c.to, c.from)).collect();
+    let note = words.join(", ");
+    if form.get("as") == Some("copy") {
+        return keep_beside(
+            site,
+            form.get("copy").unwrap_or(&boat.entry.name),
+            &text,
+            &note,
+            &boat.entry.name,
+        );
+    }
+    let base = form.get("base").and_then(|base| base.parse().ok()).unwrap_or(boat.revision.head.number);
+    match site.store().save(boat.entry.id, base, &text, &note, now())? {
+        SaveOutcome::Saved(_) | SaveOutcome::Unchanged { .. } => {
+            Ok(address::of_boat(&boat.entry.slug, "drive"))
+        }
+        SaveOutcome::Conflict { .. } => Ok(address::of_boat(&boat.entry.slug, "boat")),
+    }
+}
+
+/// Enters the changed boat under `wished`, or with a number behind it where that is taken.
+fn keep_beside(site: &Site, wished: &str, text: &str, note: &str, of: &str) -> Result<String, WebError> {
+    let mut store = site.store();
+    let note = format!("beside {of}: {note}");
+    for number in 1..=MOST_NAMES {
+        let name = if number == 1 { wished.to_owned() } else { format!("{wished} ({number})") };
+        let named = renamed(text, &name);
+        match store.create(&name, &named, &note, now()) {
+            Ok(id) => return Ok(address::of_boat(&store.boat(id)?.slug, "drive")),
+            Err(StoreError::NameTaken { .. }) => {}
+            Err(error) => return Err(error.into()),
+        }
+    }
+    Err(WebError::BadRequest(format!(
+        "Nothing was kept: there are {MOST_NAMES} boats called {wished} already."
+    )))
+}

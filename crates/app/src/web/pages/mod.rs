@@ -1,0 +1,10 @@
+//! The pages, one topic to a file: each loads, calls what computes, and fills a template.
+//! No physics here.
+
+pub mod boat;
+pub mod boats;
+pub mod drive;
+pub mod explain;
+pub mod keep;
+pub mod range;
+pub mod theme;

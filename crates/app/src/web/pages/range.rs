@@ -1,0 +1,180 @@
+//! The Range page: what each speed costs and how far it carries. Not for: computing or drawing.
+
+use maud::{Markup, html};
+use wakewright_core::study::{Figure, SpeedRow};
+use wakewright_report::sentence::{chosen_speed, range_finding};
+use wakewright_report::text::Paper;
+use wakewright_units::factors::{HOUR_S, KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_J};
+use wakewright_units::{Quantity, format_number};
+
+use crate::scene::RangeScene;
+use crate::web::address;
+use crate::web::error::WebError;
+use crate::web::parts::{self, QUICK_DRAWS, SETTLED_DRAWS, Widths, live};
+use crate::web::query::Query;
+use crate::web::state::BoatOnPage;
+use crate::web::visitor::Visitor;
+use crate::web::whatif::{Tried, range_sliders, slider_form};
+
+/// The contents of the page.
+///
+/// # Errors
+/// When there is no result at her numbers.
+pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    let tried = Tried::new(&boat.loaded, query);
+    let view = View::new(boat, &tried, query, visitor, SETTLED_DRAWS)?;
+    let here = address::of_boat(&boat.entry.slug, "range");
+    let sliders = range_sliders(&boat.loaded.document, &tried);
+    let slug = &boat.entry.slug;
+    let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
+    Ok(html! {
+        div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "range/live")) data-page=(here) {
+            (view.finding())
+            div.chart { (view.chart()) }
+            div.under { (view.cautions()) }
+            div.controls { (slider_form(&sliders, &here)) (view.keep()) }
+        }
+        (view.rest())
+        p.visually-hidden role="status" data-announce {}
+    })
+}
+
+/// The parts of the page that follow the sliders.
+///
+/// # Errors
+/// When there is no result at her numbers.
+pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    let tried = Tried::new(&boat.loaded, query);
+    if !tried.faults.is_empty() {
+        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "range")));
+    }
+    let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
+    let view = View::new(boat, &tried, query, visitor, draws)?;
+    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
+}
+
+/// One result with everything that shows it.
+struct View<'a> {
+    boat: &'a BoatOnPage,
+    tried: &'a Tried,
+    scene: RangeScene,
+    widths: Widths,
+    paper: Paper,
+}
+
+impl<'a> View<'a> {
+    fn new(
+        boat: &'a BoatOnPage,
+        tried: &'a Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Self, WebError> {
+        let scene = RangeScene::new(&tried.loaded, draws)
+            .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
+        let widths = Widths::of(parts::contents_width(query, visitor));
+        Ok(Self { boat, tried, scene, widths, paper: parts::paper() })
+    }
+
+    fn finding(&self) -> Markup {
+        let (loaded, paper) = (&self.tried.loaded, &self.paper);
+        let finding = range_finding(&loaded.name, &loaded.spec, &self.scene.study, paper);
+        let miles = chosen_speed(&loaded.spec, &self.scene.study)
+            .and_then(|row| row.distance_m)
+            .map_or_else(String::new, |distance| paper.quantity(distance.value, Quantity::Distance));
+        parts::finding(&finding, &miles)
+    }
+
+    fn chart(&self) -> Markup {
+        let plot = self.scene.range(&self.tried.loaded.spec, &self.paper);
+        let caption = "Miles to the reserve and power, against speed";
+        live("chart", &parts::figure(&plot, self.widths.chart, "range", caption))
+    }
+
+    /// What differs from what is kept, and the ways to keep it.
+    fn keep(&self) -> Markup {
+        let slug = &self.boat.entry.slug;
+        html! {
+            (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "range"))))
+            (live("keep", &parts::keep_form(self.tried, slug, self.boat.revision.head.number)))
+        }
+    }
+
+    /// What the miles stand on, and what they are not for.
+    fn cautions(&self) -> Markup {
+        let boat = &self.tried.loaded.spec.boat;
+        let words = html! {
+            p.aside {
+                "From " (parts::percent(boat.bank.state_of_charge)) " down to a reserve of " (parts::percent(boat.reserve))
+                ". Miles are through the water: a stream adds or takes its own. The row set apart is full throttle."
+            }
+            div.caution {
+                strong { "Not for navigation" }
+                p { "Plan with official charts and tide tables, and with more in hand than the reserve." }
+            }
+        };
+        live("cautions", &words)
+    }
+
+    /// What stands below chart and sliders.
+    fn rest(&self) -> Markup {
+        let rest = html! {
+            (speed_table(&self.scene))
+            (parts::notices(&self.scene.study.notices))
+        };
+        live("rest", &rest)
+    }
+}
+
+fn speed_table(scene: &RangeScene) -> Markup {
+    let full = scene.full_m_s;
+    let rows = scene.study.speeds.iter().filter(|row| is_half_knot(row) || is_at(row, full));
+    html! {
+        div.scroll role="region" aria-label="Speed by speed" tabindex="0" {
+            table {
+                caption { "Speed by speed" }
+                thead { tr {
+                    @for head in ["speed, kn", "shaft, rpm", "out of the bank, kW", "Wh for a mile", "hours", "miles",
+                        "four times in five"] { th.number scope="col" { (head) } }
+                } }
+                tbody { @for row in rows { (speed_row(row, full)) } }
+            }
+        }
+    }
+}
+
+fn is_half_knot(row: &SpeedRow) -> bool {
+    let halves = 2.0 * row.speed_m_s / KNOT_M_S;
+    (halves - halves.round()).abs() < 1e-6
+}
+
+fn is_at(row: &SpeedRow, speed_m_s: f64) -> bool {
+    (row.speed_m_s / speed_m_s - 1.0).abs() < 1e-6
+}
+
+fn speed_row(row: &SpeedRow, full_m_s: f64) -> Markup {
+    let value = |figure: Figure| row.figure(figure).map_or(f64::NAN, |interval| interval.value);
+    let miles_decimals = |metres: f64| usize::from(metres < 20.0 * NAUTICAL_MILE_M);
+    let (hours, miles, band) = match (row.duration_s, row.distance_m) {
+        (Some(duration), Some(distance)) => (
+            format_number(duration.value / HOUR_S, 1),
+            format_number(distance.value / NAUTICAL_MILE_M, miles_decimals(distance.value)),
+            parts::band(distance, NAUTICAL_MILE_M, miles_decimals(distance.p10)),
+        ),
+        _ => ("–".to_owned(), "–".to_owned(), String::new()),
+    };
+    let is_out = row.distance_m.is_none();
+    // Full throttle hardly ever falls on a half knot; a second digit tells it from the row beside it.
+    let decimals = if is_at(row, full_m_s) { 2 } else { 1 };
+    html! {
+        tr.binds[is_at(row, full_m_s)] .out[is_out] {
+            th.number scope="row" { (format_number(row.speed_m_s / KNOT_M_S, decimals)) }
+            td.number { (format_number(value(Figure::ShaftSpeed) / RPM_REV_S, 0)) }
+            td.number { (format_number(value(Figure::BankPower) / 1000.0, 2)) }
+            td.number { (format_number(value(Figure::EnergyPerMile) * NAUTICAL_MILE_M / WATT_HOUR_J, 0)) }
+            td.number { (hours) }
+            td.number { (miles) }
+            td.number { @if is_out { "out of reach" } @else { (band) } }
+        }
+    }
+}

@@ -1,0 +1,289 @@
+//! Pieces that the result pages share: the finding, what is tried, tables of limits and figures,
+//! notices. Not for: their wording where a command says the same (`wakewright_report`).
+
+use maud::{Markup, PreEscaped, html};
+use wakewright_core::notice::{Notice, Severity};
+use wakewright_core::study::{Figure, Interval, Study};
+use wakewright_records::boat::Fault;
+use wakewright_report::picture::{Frame, Picture, Theme};
+use wakewright_report::sentence::Finding;
+use wakewright_report::text::Paper;
+use wakewright_units::{Quantity, UnitSystem, format_number};
+
+use super::whatif::Tried;
+use super::{address, visitor};
+
+/// The sheet that pages write on.
+pub fn paper() -> Paper {
+    Paper::plain(UnitSystem::Trade)
+}
+
+/// Draws that a page answers a moving slider with; a settled page gets [`SETTLED_DRAWS`].
+pub const QUICK_DRAWS: usize = 120;
+/// Draws of a page at rest.
+pub const SETTLED_DRAWS: usize = 1000;
+
+/// Widths that the pictures of a page are laid out for, px.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Widths {
+    /// Of the chart beside the sliders, or above them on narrow pages.
+    pub chart: f64,
+    /// Of a picture across the page.
+    pub whole: f64,
+}
+
+impl Widths {
+    /// From the width of the page's contents; follows `.workbench` of the style sheet.
+    pub fn of(contents_px: f64) -> Self {
+        const PAIRED_FROM_PX: f64 = 916.0;
+        const GAP_PX: f64 = 40.0;
+        const CHART_SHARE: f64 = 2.2 / 3.2;
+        let is_paired = contents_px >= PAIRED_FROM_PX;
+        let chart = if is_paired { (contents_px - GAP_PX) * CHART_SHARE } else { contents_px };
+        Self { chart, whole: contents_px }
+    }
+}
+
+/// The width that is asked for, or the one that the device told.
+pub fn contents_width(query: &super::query::Query, visitor: &visitor::Visitor) -> f64 {
+    query.width_px().unwrap_or(visitor.width_px)
+}
+
+/// A part of the page that a moving slider exchanges.
+pub fn live(name: &str, contents: &Markup) -> Markup {
+    html! { div data-live=(name) { (contents) } }
+}
+
+/// A picture in the page's own colours.
+pub fn figure(picture: &impl Picture, width_px: f64, id: &str, caption: &str) -> Markup {
+    let svg = picture.to_svg(&Frame::new(width_px, Theme::Page, id));
+    html! {
+        figure {
+            figcaption { (caption) }
+            (PreEscaped(svg))
+            p.readout role="status" data-readout-text {}
+        }
+    }
+}
+
+/// The finding, its binding words and its figure set apart, and what goes with it.
+pub fn finding(finding: &Finding, figure: &str) -> Markup {
+    let marks = [(finding.binding.as_str(), "binds"), (figure, "")];
+    html! {
+        div.finding data-live="finding" {
+            h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
+        }
+        div.further data-live="further" { p.under-sentence { (finding.further) } }
+    }
+}
+
+/// The answer to a change that cannot be: why, and nothing to keep. All else stays on view.
+pub fn impossible(tried: &Tried, page: &str) -> Markup {
+    html! { (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
+}
+
+fn emphasised(sentence: &str, marks: &[(&str, &str)]) -> Markup {
+    let found = marks.iter().filter(|(words, _)| !words.is_empty()).filter_map(|(words, class)| {
+        let at = sentence.find(words)?;
+        Some((at, *words, *class))
+    });
+    match found.min_by_key(|(at, ..)| *at) {
+        Some((at, words, class)) => html! {
+            (sentence[..at]) strong class=[(!class.is_empty()).then_some(class)] { (words) }
+            (emphasised(&sentence[at + words.len()..], marks))
+        },
+        None => html! { (sentence) },
+    }
+}
+
+/// What differs from the boat as kept, with the way back; or why it cannot be.
+pub fn tried_line(tried: &Tried, page: &str) -> Markup {
+    if tried.changes.is_empty() {
+        return html! {};
+    }
+    let list = html! {
+        @for (place, change) in tried.changes.iter().enumerate() {
+            @if place > 0 { ", " }
+            (change.label) " " strong { (change.to) }
+            @if !change.from.is_empty() { " instead of " (change.from) }
+        }
+    };
+    if tried.faults.is_empty() {
+        return html! {
+            p.tried { "Tried, not kept: " (list) ". " a href=(page) data-back { "Back to what is kept" } }
+        };
+    }
+    html! {
+        div.caution.impossible role="alert" {
+            strong { "This cannot be: " (list) }
+            ul { @for fault in &tried.faults { li { (fault_words(fault)) } } }
+            p { "What is shown is the last result that can be. " a href=(page) data-back { "Back to what is kept" } }
+        }
+    }
+}
+
+/// A fault without its line, which a slider does not have.
+fn fault_words(fault: &Fault) -> String {
+    let problem = fault.problem.trim_end_matches('.');
+    if fault.advice.is_empty() { format!("{problem}.") } else { format!("{problem}. {}", fault.advice) }
+}
+
+/// Keeping what is tried: as a new revision of her, or as a boat beside her.
+pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
+    if !tried.differs() {
+        return html! {};
+    }
+    let words: Vec<String> = tried.changes.iter().map(|c| format!("{} {}", c.to, c.label)).collect();
+    let copy = format!("{}, {}", tried.loaded.name, words.join(", "));
+    html! {
+        form.keep-tried method="post" action=(address::of_boat(slug, "keep")) {
+            @for change in &tried.changes { input type="hidden" name="set" value=(change.to_set()); }
+            input type="hidden" name="base" value=(revision);
+            input type="hidden" name="copy" value=(copy);
+            div.buttons {
+                button.main name="as" value="revision" { "Keep as her new revision" }
+                button name="as" value="copy" { "Keep beside her" }
+            }
+            p.aside { "Beside her, it becomes a boat of its own in the list: “" (copy) "”." }
+        }
+    }
+}
+
+/// What can stop her, in the order in which it would.
+pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
+    let binding = study.answers.full.held.limit;
+    html! {
+        table.stacks {
+            caption { "What can stop her" }
+            thead { tr {
+                th scope="col" { "limit" }
+                th.number scope="col" { "used" }
+                th.number scope="col" { "alone stops her at" }
+                th.number scope="col" { "binds in" }
+            } }
+            tbody {
+                @for row in &study.limits {
+                    tr.binds[row.limit == binding] {
+                        th scope="row" {
+                            (row.limit.words())
+                            @if row.limit == binding { span.remedy { (row.limit.remedy()) } }
+                        }
+                        td.number data-head="used" { (percent(row.share_used)) }
+                        td.number data-head="alone stops her at" {
+                            @match row.alone_m_s {
+                                Some(speed) => (paper.decimals(speed, Quantity::Speed, 1)),
+                                None => "never",
+                            }
+                        }
+                        td.number data-head="binds in" {
+                            @if row.binds_in >= 0.005 { (percent(row.binds_in)) } @else { "–" }
+                        }
+                    }
+                }
+            }
+        }
+        p.aside { "“Binds in”: share of all draws of the unsure inputs in which this limit is the one." }
+    }
+}
+
+/// Figures at full throttle, each of which opens to where it comes from.
+pub fn figures_table(study: &Study, figures: &[Figure], slug: &str, tried: &Tried, paper: &Paper) -> Markup {
+    html! {
+        table.stacks {
+            caption { "At full throttle" }
+            thead { tr {
+                th scope="col" { "figure" }
+                th.number scope="col" { "value" }
+                th.number scope="col" { "four times in five" }
+            } }
+            tbody {
+                @for &figure in figures {
+                    @let origin = figure.origin();
+                    @let interval = study.at_full(figure);
+                    tr {
+                        th scope="row" { (origin_of(figure, slug, tried)) }
+                        td.number { (paper.quantity(interval.value, origin.quantity)) }
+                        td.number data-head="four times in five" { (paper.band(interval, origin.quantity)) }
+                    }
+                }
+            }
+        }
+        p.aside { "Open a figure to see its formula, its sources and what it stands on." }
+    }
+}
+
+/// A figure's name that opens to its origin.
+fn origin_of(figure: Figure, slug: &str, tried: &Tried) -> Markup {
+    let origin = figure.origin();
+    let query = tried.to_query();
+    let place = address::of_boat(slug, &format!("explain/{}?{query}", origin.key));
+    html! {
+        details.origin data-origin=(origin.key) data-from=(place) {
+            summary { (origin.label) }
+            div.basis { a href=(place) { "Where this comes from" } }
+        }
+    }
+}
+
+/// What makes the top speed unsure.
+pub fn width_list(study: &Study) -> Markup {
+    let Some(first) = study.width_of_speed.first() else { return html! {} };
+    html! {
+        table {
+            caption { "What makes the top speed unsure" }
+            thead { tr { th scope="col" { "input" } th.number scope="col" { "part of the width" } } }
+            tbody {
+                @for width in study.width_of_speed.iter().take(6) {
+                    tr { th scope="row" { (width.input.words()) } td.number { (percent(width.share)) } }
+                }
+            }
+        }
+        p.aside { "Knowing " (first.input.words()) " better would help most." }
+    }
+}
+
+/// Cautions, together in one place; they belong where the decision is taken.
+pub fn cautions(notices: &[Notice]) -> Markup {
+    let cautions: Vec<String> =
+        notices.iter().filter(|n| n.severity() == Severity::Caution).map(Notice::text).collect();
+    if cautions.is_empty() {
+        return html! {};
+    }
+    html! {
+        div.caution {
+            strong { "Before a hand is laid on any of it" }
+            @for caution in cautions { p { (caution) } }
+        }
+    }
+}
+
+/// Remarks that weaken a figure, other remarks, and what was estimated in one line.
+pub fn notices(notices: &[Notice]) -> Markup {
+    let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
+    let estimated: Vec<&str> = notices
+        .iter()
+        .filter_map(|notice| match notice {
+            Notice::Estimated { quantity, .. } => Some(*quantity),
+            _ => None,
+        })
+        .collect();
+    html! {
+        h2 { "Read with the figures" }
+        @for notice in of(Severity::Weak) { p.notice { (notice.text()) } }
+        @for notice in of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })) {
+            p.notice { (notice.text()) }
+        }
+        @if !estimated.is_empty() { p.notice { "Estimated because not given: " (estimated.join(", ")) "." } }
+    }
+}
+
+/// A share in per cent.
+pub fn percent(share: f64) -> String {
+    format!("{} %", format_number(100.0 * share, 0))
+}
+
+/// A band in the unit of a table's column: `4.4–5.1`.
+pub fn band(interval: Interval, unit: f64, decimals: usize) -> String {
+    let number = |value: f64| format_number(value / unit, decimals);
+    format!("{}–{}", number(interval.p10), number(interval.p90))
+}

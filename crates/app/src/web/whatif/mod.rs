@@ -1,0 +1,151 @@
+//! What is tried on a page and not kept: the changes of the query, the boat with them, what they
+//! differ in, and the sliders that make them. Not for: keeping them (`pages::keep`).
+
+mod sliders;
+mod stock;
+
+pub use sliders::{drive_sliders, lever_of, range_sliders, slider_form};
+
+use wakewright_records::boat::{BoatDocument, Fault, Severity, field_named};
+
+use super::query::Query;
+use crate::boats::{LoadError, Loaded, understand};
+
+/// Most changes that are tried at once; a page has fewer sliders.
+const MOST_CHANGES: usize = 24;
+
+/// The address by which all packs of the drive are changed together.
+pub const ALL_CELLS: &str = "pack.cells_in_series";
+
+/// A boat with what is tried on her.
+#[derive(Debug)]
+pub struct Tried {
+    /// Her with the changes; as she is kept when they cannot be.
+    pub loaded: Loaded,
+    /// The changes, those that change nothing left out.
+    pub changes: Vec<Change>,
+    /// Why the changes cannot be, in words; empty when they can.
+    pub faults: Vec<Fault>,
+}
+
+/// One thing that is tried.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// Address in the document, or [`ALL_CELLS`].
+    pub address: String,
+    /// In words.
+    pub label: &'static str,
+    /// As kept.
+    pub from: String,
+    /// As tried.
+    pub to: String,
+}
+
+impl Change {
+    /// As it stands in a query.
+    #[must_use]
+    pub fn to_set(&self) -> String {
+        format!("{}={}", self.address, self.to)
+    }
+}
+
+impl Tried {
+    /// `kept` with the changes of the query.
+    #[must_use]
+    pub fn new(kept: &Loaded, query: &Query) -> Self {
+        let changes = changes_of(&kept.document, query);
+        let as_kept = |faults| Self { loaded: kept.clone(), changes: changes.clone(), faults };
+        if changes.is_empty() {
+            return as_kept(Vec::new());
+        }
+        let text = match changed_text(&kept.document, &changes) {
+            Ok(text) => text,
+            Err(faults) => return as_kept(faults),
+        };
+        match understand(&text, &kept.place, &[]) {
+            Ok(loaded) => Self { loaded, changes, faults: Vec::new() },
+            Err(LoadError::Faulty { faults, .. }) => {
+                as_kept(faults.into_iter().filter(|fault| fault.severity == Severity::Error).collect())
+            }
+            Err(LoadError::Unreadable(_)) => as_kept(Vec::new()),
+        }
+    }
+
+    /// Whether what is shown differs from what is kept.
+    #[must_use]
+    pub fn differs(&self) -> bool {
+        self.faults.is_empty() && !self.changes.is_empty()
+    }
+
+    /// The changes as a query, `set=…&set=…`, to be put behind an address.
+    #[must_use]
+    pub fn to_query(&self) -> String {
+        let mut query = form_urlencoded::Serializer::new(String::new());
+        for change in &self.changes {
+            query.append_pair("set", &change.to_set());
+        }
+        query.finish()
+    }
+}
+
+/// The document with the changes in it, as text.
+/// # Errors
+/// The faults, when a change has no place in it.
+pub fn changed_text(document: &BoatDocument, changes: &[Change]) -> Result<String, Vec<Fault>> {
+    let mut document = document.clone();
+    for change in changes {
+        for (address, text) in assignments(&document, change) {
+            // What one change breaks another may mend: only the whole is judged.
+            match document.set_lenient(&address, &text) {
+                (Some(changed), _) => document = changed,
+                (None, faults) => return Err(faults),
+            }
+        }
+    }
+    Ok(document.to_toml().to_owned())
+}
+
+/// The lines of the document that a change stands for.
+fn assignments(document: &BoatDocument, change: &Change) -> Vec<(String, String)> {
+    if change.address != ALL_CELLS {
+        return vec![(change.address.clone(), change.to.clone())];
+    }
+    let mut lines = Vec::new();
+    for pack in document.rows("pack").into_iter().filter(is_of_drive) {
+        // The printed voltage is that of the cells that were there.
+        lines.push((pack.address_of("voltage"), String::new()));
+        lines.push((pack.address_of("cells_in_series"), change.to.clone()));
+    }
+    lines
+}
+
+fn is_of_drive(pack: &wakewright_records::boat::Row<'_>) -> bool {
+    pack.text("group").is_none_or(|group| group == "drive")
+}
+
+/// What stands in the document at `address`, or its usual value.
+#[must_use]
+pub fn kept_text(document: &BoatDocument, address: &str) -> Option<String> {
+    if address == ALL_CELLS {
+        let pack = document.rows("pack").into_iter().find(is_of_drive)?;
+        return pack.integer("cells_in_series").map(|cells| cells.to_string());
+    }
+    let usual =
+        || document.choice(address).map(str::to_owned).or_else(|| document.number(address).map(|n| n.text));
+    document.typed(address).map(str::to_owned).or_else(usual)
+}
+
+fn changes_of(document: &BoatDocument, query: &Query) -> Vec<Change> {
+    let mut changes: Vec<Change> = Vec::new();
+    for set in query.all("set").filter(|set| !set.is_empty()).take(MOST_CHANGES) {
+        let Some((address, to)) = set.split_once('=') else { continue };
+        let (address, to) = (address.trim(), to.trim());
+        let Some(field) = field_named(address) else { continue };
+        let from = kept_text(document, address).unwrap_or_default();
+        changes.retain(|change| change.address != address);
+        if from != to && !to.is_empty() {
+            changes.push(Change { address: address.to_owned(), label: field.label, from, to: to.to_owned() });
+        }
+    }
+    changes
+}

@@ -1,0 +1,219 @@
+//! Variants side by side: each measure with its band, and each difference with a band of its own,
+//! taken draw by draw. Not for: wording, drawing in parallel.
+
+use super::Floating;
+use super::measure::{Better, Measure, measures};
+use super::sampling::{Found, VariantSample};
+use super::variant::{PropellerWork, Variant, propeller_work};
+use crate::boat::BoatError;
+use crate::notice::Notice;
+use crate::steady::{FullThrottle, Limit, PreparedBoat};
+use crate::study::Interval;
+
+/// Share of the draws in which something must be better to be called better: then the 80 % band of the
+/// difference does not hold zero.
+pub const SURE_SHARE: f64 = 0.9;
+
+/// How far one value lies above another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Difference {
+    /// Between the medians, with the band of the differences draw by draw.
+    pub interval: Interval,
+    /// Share of the draws in which it is above zero; equal draws count half.
+    pub above_in: f64,
+}
+
+/// What a difference means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Surely better.
+    Better,
+    /// Surely worse.
+    Worse,
+    /// Surely more or less, where neither is better by itself.
+    Differs,
+    /// Within what is not known.
+    Noise,
+    /// The same in every draw.
+    Same,
+}
+
+impl Difference {
+    fn between(values: (f64, f64), draws: impl Iterator<Item = (f64, f64)>) -> Option<Self> {
+        let mut gaps: Vec<f64> = draws.map(|(a, b)| a - b).filter(|gap| gap.is_finite()).collect();
+        let value = values.0 - values.1;
+        if !value.is_finite() || gaps.is_empty() {
+            return None;
+        }
+        let above: f64 = gaps.iter().map(|gap| if *gap == 0.0 { 0.5 } else { f64::from(*gap > 0.0) }).sum();
+        let above_in = above / gaps.len() as f64;
+        Some(Self { interval: Interval::over(value, &mut gaps), above_in })
+    }
+
+    /// What it means for a measure of which `better` is better.
+    #[must_use]
+    pub fn verdict(&self, better: Better) -> Verdict {
+        let Interval { value, p10, p90 } = self.interval;
+        if value == 0.0 && p10 == 0.0 && p90 == 0.0 {
+            return Verdict::Same;
+        }
+        let is_more = self.above_in >= SURE_SHARE;
+        let is_less = self.above_in <= 1.0 - SURE_SHARE;
+        match (better, is_more, is_less) {
+            (_, false, false) => Verdict::Noise,
+            (Better::Neither, ..) => Verdict::Differs,
+            (Better::More, true, _) | (Better::Less, _, true) => Verdict::Better,
+            _ => Verdict::Worse,
+        }
+    }
+
+    /// Share of the draws in which it is better.
+    #[must_use]
+    pub fn better_in(&self, better: Better) -> f64 {
+        if better == Better::Less { 1.0 - self.above_in } else { self.above_in }
+    }
+}
+
+/// One variant.
+#[derive(Debug, Clone)]
+pub struct Column {
+    /// Its name.
+    pub name: String,
+    /// At the medians, full throttle.
+    pub full: FullThrottle,
+    /// Limits that bind at full throttle with the share of draws in which they do, most frequent first.
+    pub binds_in: Vec<(Limit, f64)>,
+    /// One for each measure; `None` where there is none at the medians.
+    pub values: Vec<Option<Interval>>,
+    /// Against the boat as she is, one for each measure; empty for the boat as she is.
+    pub differences: Vec<Option<Difference>>,
+    /// Share of draws in which each speed asked is in reach.
+    pub in_reach: Vec<f64>,
+    /// What its masses do; `None` when the hull cannot be completed.
+    pub floating: Option<Floating>,
+    /// What is done to the propeller.
+    pub work: PropellerWork,
+    /// Cost.
+    pub cost: Option<f64>,
+    /// Remarks on its inputs and formulas.
+    pub notices: Vec<Notice>,
+    /// Draws that contradicted themselves.
+    pub left_out: usize,
+    /// At the medians, ready for more questions.
+    pub prepared: Box<PreparedBoat>,
+    central: Vec<f64>,
+    samples: Vec<Option<VariantSample>>,
+}
+
+/// All of them.
+#[derive(Debug, Clone)]
+pub struct Comparison {
+    /// What is compared.
+    pub measures: Vec<Measure>,
+    /// Speeds asked \[m/s\].
+    pub speeds_m_s: Vec<f64>,
+    /// The boat as she is, then the alternatives.
+    pub columns: Vec<Column>,
+}
+
+impl Comparison {
+    /// How far measure number `measure` of column `a` lies above that of column `b`.
+    #[must_use]
+    pub fn difference(&self, a: usize, b: usize, measure: usize) -> Option<Difference> {
+        difference(self.columns.get(a)?, self.columns.get(b)?, measure)
+    }
+
+    /// Remarks on any column; those that differ in their figures only stand once.
+    #[must_use]
+    pub fn notices(&self) -> Vec<&Notice> {
+        let mut all: Vec<&Notice> = Vec::new();
+        for notice in self.columns.iter().flat_map(|column| &column.notices) {
+            if !all.iter().any(|other| other.is_alike(notice)) {
+                all.push(notice);
+            }
+        }
+        all
+    }
+
+    /// Number of the measure.
+    #[must_use]
+    pub fn index_of(&self, measure: Measure) -> Option<usize> {
+        self.measures.iter().position(|m| *m == measure)
+    }
+}
+
+fn difference(a: &Column, b: &Column, measure: usize) -> Option<Difference> {
+    let pairs = a.samples.iter().zip(&b.samples);
+    let draws = pairs.filter_map(|(a, b)| Some((a.as_ref()?.values[measure], b.as_ref()?.values[measure])));
+    Difference::between((*a.central.get(measure)?, *b.central.get(measure)?), draws)
+}
+
+/// Puts all draws of all variants together: `samples[v][i]` must be draw `i` of variant `v`, and
+/// variant 0 the boat as she is.
+/// # Errors
+/// [`BoatError`] with the number of the variant that has no answer at its medians.
+pub fn compare(
+    variants: &[Variant],
+    speeds_m_s: &[f64],
+    samples: Vec<Vec<Option<VariantSample>>>,
+) -> Result<Comparison, (usize, BoatError)> {
+    let measures = measures(speeds_m_s.len());
+    let mut columns: Vec<Column> = Vec::with_capacity(variants.len());
+    for (i, (variant, draws)) in variants.iter().zip(samples).enumerate() {
+        let mut column =
+            column(&variants[0], variant, &measures, speeds_m_s, draws).map_err(|error| (i, error))?;
+        if let Some(base) = columns.first() {
+            column.differences = (0..measures.len()).map(|m| difference(&column, base, m)).collect();
+        }
+        columns.push(column);
+    }
+    Ok(Comparison { measures, speeds_m_s: speeds_m_s.to_vec(), columns })
+}
+
+fn column(
+    base: &Variant,
+    variant: &Variant,
+    measures: &[Measure],
+    speeds_m_s: &[f64],
+    samples: Vec<Option<VariantSample>>,
+) -> Result<Column, BoatError> {
+    let boat = &variant.spec.boat;
+    let prepared = PreparedBoat::new(boat)?;
+    let found = Found::of(variant, boat, &prepared.value, speeds_m_s, 1.0)?;
+    let central = found.values(measures);
+    let good: Vec<&VariantSample> = samples.iter().flatten().collect();
+    let values = central.iter().enumerate().map(|(m, &value)| {
+        let is_there = value.is_finite();
+        is_there.then(|| Interval::over(value, &mut good.iter().map(|sample| sample.values[m]).collect()))
+    });
+    let share = |count: usize| if good.is_empty() { 0.0 } else { count as f64 / good.len() as f64 };
+    let mut binds_in: Vec<(Limit, f64)> = Limit::ALL
+        .into_iter()
+        .map(|limit| (limit, share(good.iter().filter(|sample| sample.limit == limit).count())))
+        .filter(|(_, share)| *share > 0.0)
+        .collect();
+    binds_in.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let in_reach = (0..speeds_m_s.len())
+        .map(|i| {
+            let power = measures.iter().position(|measure| measure.speed == Some(i));
+            let reached = |sample: &&&VariantSample| power.is_some_and(|m| sample.values[m].is_finite());
+            share(good.iter().filter(reached).count())
+        })
+        .collect();
+    Ok(Column {
+        name: variant.name.clone(),
+        full: found.answers.full,
+        binds_in,
+        values: values.collect(),
+        differences: Vec::new(),
+        in_reach,
+        floating: found.floating,
+        work: propeller_work(&base.spec, &variant.spec),
+        cost: variant.cost,
+        notices: crate::caution::of_drive(boat).into_iter().chain(prepared.notices).collect(),
+        left_out: samples.len() - good.len(),
+        prepared: Box::new(prepared.value),
+        central,
+        samples,
+    })
+}

@@ -1,0 +1,155 @@
+//! The front: candidates that no other beats in everything. Not for: choosing among them (`pick`).
+
+/// What candidates are held against each other by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[repr(usize)]
+pub enum Merit {
+    /// Energy for each metre at the cruising speed: less is better.
+    Energy,
+    /// Top speed: more is better.
+    TopSpeed,
+    /// Mass of motor and packs: less is better.
+    Mass,
+    /// Cost by the prices given, or without prices the number of parts changed: less is better.
+    Cost,
+    /// Speed of the blade tips at the cruising speed, for noise: less is better.
+    TipSpeed,
+}
+
+/// Number of [`Merit`]s.
+pub const MERIT_COUNT: usize = 5;
+
+impl Merit {
+    /// All merits.
+    pub const ALL: [Self; MERIT_COUNT] =
+        [Self::Energy, Self::TopSpeed, Self::Mass, Self::Cost, Self::TipSpeed];
+
+    /// Differences smaller than this count as none: finer than anybody measures aboard, coarser than the
+    /// tables' own error. 1 Wh/nmi, 0.02 kn, 1 kg, one unit of money or one part, 0.25 m/s.
+    #[must_use]
+    pub fn step(self) -> f64 {
+        match self {
+            Self::Energy => 3600.0 / 1852.0,
+            Self::TopSpeed => 0.02 * 1852.0 / 3600.0,
+            Self::Mass | Self::Cost => 1.0,
+            Self::TipSpeed => 0.25,
+        }
+    }
+}
+
+/// The merits of a candidate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Merits {
+    /// Energy out of the bank for each metre at the first cruising speed \[J/m\].
+    pub energy_per_metre_j: f64,
+    /// Top speed that she holds for hours \[m/s\].
+    pub top_speed_m_s: f64,
+    /// Motor and packs \[kg\].
+    pub mass_kg: f64,
+    /// Cost, or parts changed.
+    pub cost: f64,
+    /// Blade tips at the first cruising speed \[m/s\].
+    pub tip_speed_m_s: f64,
+}
+
+impl Merits {
+    /// One of them.
+    #[must_use]
+    pub fn get(&self, merit: Merit) -> f64 {
+        match merit {
+            Merit::Energy => self.energy_per_metre_j,
+            Merit::TopSpeed => self.top_speed_m_s,
+            Merit::Mass => self.mass_kg,
+            Merit::Cost => self.cost,
+            Merit::TipSpeed => self.tip_speed_m_s,
+        }
+    }
+
+    /// The merits in whole steps, lower is better.
+    #[must_use]
+    pub fn ranks(&self) -> Ranks {
+        Merit::ALL.map(|merit| {
+            let steps = (self.get(merit) / merit.step()).round();
+            // Saturates: nothing is beyond it.
+            (if merit == Merit::TopSpeed { -steps } else { steps }) as i32
+        })
+    }
+}
+
+/// Merits in whole steps, lower is better.
+pub type Ranks = [i32; MERIT_COUNT];
+
+/// A candidate on the front.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Member {
+    /// Its number in the space.
+    pub index: usize,
+    /// Its merits by the tables.
+    pub merits: Merits,
+    ranks: Ranks,
+}
+
+/// Candidates of which none is at least as good as another in every merit, counted in whole steps. Of
+/// equals the one with the lowest number stays, so that the front of a space is one set, whatever the
+/// order in which it was put together.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Front {
+    members: Vec<Member>,
+}
+
+/// True when `a` is at least as good as `b` in everything.
+fn is_no_worse(a: &Ranks, b: &Ranks) -> bool {
+    a.iter().zip(b).fold(true, |all, (a, b)| all & (a <= b))
+}
+
+impl Front {
+    /// The members in the order of their numbers.
+    #[must_use]
+    pub fn into_members(mut self) -> Vec<Member> {
+        self.members.sort_unstable_by_key(|member| member.index);
+        self.members
+    }
+
+    /// Number of members.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.members.len()
+    }
+
+    /// True when nothing was found.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.members.is_empty()
+    }
+
+    /// What beat one candidate often beats the next: it is asked earlier then. Changes no result.
+    fn bring_forward(&mut self, position: usize) {
+        self.members.swap(position, position / 2);
+    }
+
+    /// Puts a candidate on the front if it belongs there; takes off what it beats.
+    pub fn insert(&mut self, index: usize, merits: Merits) {
+        self.insert_member(Member { index, merits, ranks: merits.ranks() });
+    }
+
+    fn insert_member(&mut self, new: Member) {
+        let found = self.members.iter().position(|m| is_no_worse(&m.ranks, &new.ranks));
+        if let Some(position) = found {
+            let member = &mut self.members[position];
+            if member.ranks == new.ranks && new.index < member.index {
+                *member = new;
+            }
+            self.bring_forward(position);
+            return;
+        }
+        self.members.retain(|member| !is_no_worse(&new.ranks, &member.ranks));
+        self.members.push(new);
+    }
+
+    /// Adds the front of another part of the space.
+    pub fn merge(&mut self, other: Self) {
+        for member in other.members {
+            self.insert_member(member);
+        }
+    }
+}

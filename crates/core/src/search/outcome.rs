@@ -1,0 +1,104 @@
+//! What a search found, ready to be shown: the front by the steady state, the pick, the boat as she is
+//! beside it, and the counts. Not for: finding it, wording it.
+
+use super::exact::{Candidate, evaluate};
+use super::limits::{Refusals, Tally};
+use super::pick::{Pick, Preference, pick};
+use super::prepared::Search;
+use super::run::Partial;
+use crate::boat::BoatSpec;
+use crate::spread::{Draws, Spread, quantiles};
+use crate::study::{Figure, Figures, Interval, Questions, SampleAnswer, sample_answer};
+
+/// What a search found.
+#[derive(Debug, Clone)]
+pub struct Outcome {
+    /// The search.
+    pub search: Search,
+    /// Counts.
+    pub tally: Tally,
+    /// The front by the steady state, thriftiest first.
+    pub candidates: Vec<Candidate>,
+    /// The pick; `None` when nothing was found.
+    pub pick: Option<Pick>,
+    /// The boat as she is; `None` when she reaches no steady state.
+    pub present: Option<Candidate>,
+    /// Every limit by itself, when nothing was found.
+    pub refusals: Option<Refusals>,
+    /// What the pick gains over the boat as she is.
+    pub gain: Option<Gain>,
+}
+
+impl Outcome {
+    /// Computes the members of the front by the steady state and picks one of them.
+    #[must_use]
+    pub fn new(
+        search: Search,
+        found: Partial,
+        refusals: Option<Refusals>,
+        preferences: &[Preference],
+    ) -> Self {
+        let members = found.front.into_members();
+        let mut candidates: Vec<Candidate> =
+            members.iter().filter_map(|member| evaluate(&search, member).ok()).collect();
+        candidates.sort_by(|a, b| {
+            a.merits.energy_per_metre_j.total_cmp(&b.merits.energy_per_metre_j).then(a.index.cmp(&b.index))
+        });
+        let pick = pick(&candidates, preferences);
+        let present = search.present().ok();
+        Self { tally: found.tally, candidates, pick, present, refusals, search, gain: None }
+    }
+
+    /// The picked candidate.
+    #[must_use]
+    pub fn picked(&self) -> Option<&Candidate> {
+        self.candidates.get(self.pick?.position)
+    }
+}
+
+/// Differences of the pick from the boat as she is, over draws that both share.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gain {
+    /// Top speed of the pick \[m/s\].
+    pub top_speed_m_s: Interval,
+    /// Top speed of the pick less that of the boat as she is \[m/s\].
+    pub more_speed_m_s: Interval,
+    /// Energy at the first cruising speed of the pick less that of the boat as she is \[J/m\].
+    pub more_energy_j_m: Interval,
+}
+
+/// One draw: top speed of the candidate, and candidate less boat in top speed and energy.
+#[must_use]
+pub fn gain_sample(
+    (base, candidate): (&BoatSpec, &BoatSpec),
+    cruise_m_s: f64,
+    draws: Draws,
+    sample: u64,
+) -> Option<[f64; 3]> {
+    let questions = Questions { speeds_m_s: vec![cruise_m_s], ..Questions::default() };
+    let of = |spec: &BoatSpec| sample_answer(spec, &questions, draws, sample);
+    let energy = |answer: &SampleAnswer| {
+        let at = answer.at_speeds.first().and_then(|at| at.as_ref());
+        at.map_or(f64::NAN, |(figures, _)| figures.get(Figure::EnergyPerMile))
+    };
+    let (before, after) = (of(base)?, of(candidate)?);
+    let speed = |figures: &Figures| figures.get(Figure::Speed);
+    let (top, energies) = (speed(&after.full), energy(&after) - energy(&before));
+    Some([top, top - speed(&before.full), energies])
+}
+
+/// The intervals of all draws around the figures at the medians.
+#[must_use]
+pub fn gain(present: &Candidate, picked: &Candidate, samples: &[[f64; 3]]) -> Gain {
+    let interval = |column: usize, value: f64| {
+        let mut values: Vec<f64> = samples.iter().map(|row| row[column]).filter(|v| v.is_finite()).collect();
+        let band = quantiles(&mut values).unwrap_or(Spread::exact(value));
+        Interval { value, p10: band.p10, p90: band.p90 }
+    };
+    let (before, after) = (&present.merits, &picked.merits);
+    Gain {
+        top_speed_m_s: interval(0, after.top_speed_m_s),
+        more_speed_m_s: interval(1, after.top_speed_m_s - before.top_speed_m_s),
+        more_energy_j_m: interval(2, after.energy_per_metre_j - before.energy_per_metre_j),
+    }
+}

@@ -1,0 +1,49 @@
+//! From the alternatives of a document to the variants that are compared. Not for: comparing them.
+
+use wakewright_core::options::{MassMove, Variant};
+
+use super::build_spec;
+use crate::boat::alternatives::Alternative;
+use crate::boat::document::BoatDocument;
+use crate::boat::fault::Fault;
+
+/// The boat as she is and each of `alternatives`, which may be the document's own or others.
+///
+/// # Errors
+/// The faults of the first that cannot be built; those of an alternative name it.
+pub fn build_variants(
+    document: &BoatDocument,
+    alternatives: &[Alternative],
+) -> Result<Vec<Variant>, Vec<Fault>> {
+    let base = build_spec(document)?;
+    let mut variants = vec![Variant::as_she_is(base.clone())];
+    for alternative in alternatives {
+        let named = |faults: Vec<Fault>| -> Vec<Fault> {
+            let name =
+                |fault: Fault| Fault { field: format!("{}: {}", alternative.name, fault.field), ..fault };
+            faults.into_iter().map(name).collect()
+        };
+        let changed = document.with_changes(&alternative.changes).map_err(named)?;
+        let spec = build_spec(&changed).map_err(named)?;
+        let masses = masses_of(document, &alternative.name);
+        let cost = alternative.cost.as_ref().map(|cost| cost.amount);
+        variants.push(Variant::alternative(&alternative.name, &base, spec, masses, cost));
+    }
+    Ok(variants)
+}
+
+fn masses_of(document: &BoatDocument, alternative: &str) -> Vec<MassMove> {
+    let rows = document.rows("mass");
+    let own = rows.iter().filter(|row| row.text("alternative").as_deref() == Some(alternative));
+    own.filter_map(|row| {
+        let number = |name: &str| row.number(name).map(|stated| stated.value_si);
+        let sign = if row.choice("direction") == Some("out") { -1.0 } else { 1.0 };
+        Some(MassMove {
+            what: row.text("what").unwrap_or_default(),
+            mass_kg: sign * number("mass")?,
+            aft_m: number("aft"),
+            height_m: number("height"),
+        })
+    })
+    .collect()
+}

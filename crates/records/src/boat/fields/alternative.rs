@@ -1,0 +1,51 @@
+//! Fields of the alternatives laid beside the boat as she is, and of the masses that they move.
+
+use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
+use crate::boat::descriptor::{Choice, Field, FieldKind};
+use wakewright_units::Quantity as Q;
+
+pub(super) static ALTERNATIVE: &[Field] = &[
+    Field::new("alternative.name", "name of the alternative", FieldKind::Text)
+        .required()
+        .help("A short name of its own.", "re-pitch"),
+    Field::new("alternative.note", "note on the alternative", FieldKind::Text)
+        .help("Anything worth remembering.", "The propeller shop in the next harbour does it."),
+    Field::new("alternative.cost", "cost", FieldKind::Text)
+        .help("What it costs all in, with its currency.", "250 EUR"),
+    Field::new("alternative.changes", "changes", FieldKind::Changes).required().help(
+        "The fields that differ from the boat as she is, each with its new value; everything else stays.",
+        "{ \"propeller.pitch\" = \"10 in\" }",
+    ),
+];
+
+pub(super) static MASS: &[Field] = &[
+    Field::new("mass.alternative", "alternative it belongs to", FieldKind::Text)
+        .required()
+        .help("The name of the alternative.", "re-pitch"),
+    Field::new("mass.what", "what it is", FieldKind::Text).required().help("In words.", "four more cells"),
+    Field::new("mass.direction", "way it goes", FieldKind::Choice(DIRECTIONS))
+        .default("in")
+        .help("Whether it comes aboard or leaves her.", "in"),
+    Field::quantity_of("mass.mass", "mass", Q::Mass)
+        .required()
+        .possible(0.1, 5000.0)
+        .usual(1.0, 700.0)
+        .spread(Relative(0.03), Relative(0.15))
+        .help("On a scale, or from its sheet.", "14 kg"),
+    Field::quantity_of("mass.aft", "place along the boat", Q::Length)
+        .possible(-5.0, 30.0)
+        .usual(0.0, 15.0)
+        .spread(Absolute(0.1), Absolute(0.4))
+        .help(
+            "Its middle, measured aft from the fore end of the waterline; left out, it does not trim her.",
+            "5.6 m",
+        ),
+    Field::quantity_of("mass.height", "height", Q::Length)
+        .possible(-4.0, 20.0)
+        .usual(-1.5, 3.0)
+        .spread(Absolute(0.05), Absolute(0.2))
+        .help("Its middle above the waterline; below it with a minus.", "-0.2 m"),
+];
+
+static DIRECTIONS: &[Choice] =
+    &[Choice { word: "in", help: "comes aboard" }, Choice { word: "out", help: "leaves her" }];

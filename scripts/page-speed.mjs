@@ -1,0 +1,83 @@
+#!/usr/bin/env node
+// @ts-check
+// What a moved slider costs: from its input event to the repaint of what follows it, in a real browser,
+// and what of it is the server's. Build first: cargo build --release -p wakewright.
+// Usage: node scripts/page-speed.mjs
+
+import { Program, device, openBrowser } from "../tests/browser/harness.mjs";
+
+const CHANGES = 60;
+
+/** @param {number[]} times @param {number} share */
+function quantile(times, share) {
+  const sorted = [...times].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.ceil(share * sorted.length) - 1)] ?? NaN;
+}
+
+/** @param {string} what @param {number[]} times @param {number} target */
+function report(what, times, target) {
+  const p95 = quantile(times, 0.95);
+  const verdict = p95 <= target ? "within" : "BEYOND";
+  console.log(
+    `${what.padEnd(44)} median ${quantile(times, 0.5).toFixed(1).padStart(6)} ms  p95 ${p95.toFixed(1).padStart(6)} ms  ${verdict} ${target} ms`,
+  );
+}
+
+/**
+ * Moves `slider` to and fro; gives the times of every repaint and of every answer, ms.
+ * @param {import("playwright-core").Page} page @param {string} slider
+ */
+async function move(page, slider) {
+  return page.evaluate(async ({ key, changes }) => {
+    const range = document.querySelector(`[data-slider="${key}"] input[type=range]`);
+    if (!(range instanceof HTMLInputElement)) throw new Error(`no slider ${key}`);
+    const [low, high] = [Number(range.min), Number(range.max)];
+    const middle = Math.round((low + high) / 3);
+    const repaints = [];
+    for (let i = 0; i < changes; i += 1) {
+      const from = performance.now();
+      const done = new Promise((resolve) => {
+        document.addEventListener("exchanged", () => requestAnimationFrame(() => setTimeout(() => resolve(performance.now()))), { once: true });
+      });
+      range.value = String(middle + (i % 2 === 0 ? 1 : -1) * (1 + (i % 4)));
+      range.dispatchEvent(new Event("input", { bubbles: true }));
+      repaints.push((await done) - from);
+      await new Promise((resolve) => setTimeout(resolve, 20));
+    }
+    const asked = performance.getEntriesByType("resource").filter((entry) => entry.name.includes("/live?") && entry.name.includes("quick"));
+    const answers = asked.map((entry) => {
+      const timing = /** @type {PerformanceResourceTiming} */ (entry);
+      return timing.responseStart - timing.requestStart;
+    });
+    return { repaints, answers };
+  }, { key: slider, changes: CHANGES });
+}
+
+const program = await new Program().start();
+const browser = await openBrowser();
+try {
+  for (const { width, height } of [{ width: 1280, height: 900 }, { width: 360, height: 740 }]) {
+    const { page, context } = await device(browser, { viewport: { width, height } });
+    await page.goto(program.url("/"));
+    if (await page.getByRole("button", { name: "invented boat" }).count()) {
+      await page.getByRole("button", { name: "invented boat" }).click();
+    }
+    for (const [name, slider] of /** @type {const} */ ([["drive", "propeller.pitch"], ["range", "bank.state_of_charge"]])) {
+      await page.goto(program.url(`/boats/grey-wagtail/${name}`));
+      await page.waitForTimeout(1000);
+      const { repaints, answers } = await move(page, slider);
+      report(`${name} at ${width} px: input to repaint`, repaints, 50);
+      report(`${name} at ${width} px: the server's answer`, answers, 20);
+    }
+    await context.close();
+  }
+  const { page, context } = await device(browser);
+  let bytes = 0;
+  page.on("response", (response) => { void response.body().then((body) => { bytes += body.length; }, () => {}); });
+  await page.goto(program.url("/boats/grey-wagtail/drive"), { waitUntil: "networkidle" });
+  console.log(`first page, all of it: ${(bytes / 1000).toFixed(0)} kB`);
+  await context.close();
+} finally {
+  await browser.close();
+  await program.stop();
+}

@@ -1,0 +1,235 @@
+// @ts-check
+// The Drive page: a slider moves sentence, chart and numbers together and keeps nothing by itself;
+// what is tried can be kept; values are read off the chart; phone, night and paper.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { Program, device, openBrowser, screenshotPath } from "./harness.mjs";
+import { arrowTo, seriousFaults, settled } from "./sliders.mjs";
+
+/** @type {Program} */ let program;
+/** @type {import("playwright-core").Browser} */ let browser;
+const DRIVE = "/boats/grey-wagtail/drive";
+
+before(async () => {
+  program = await new Program().start();
+  browser = await openBrowser();
+  const { page, context } = await device(browser);
+  await page.goto(program.url("/"));
+  await page.getByRole("button", { name: "invented boat" }).click();
+  await page.waitForURL(/drive/);
+  await context.close();
+});
+after(async () => {
+  await browser?.close();
+  await program?.stop();
+});
+
+/** @param {import("playwright-core").Page} page */
+const sentence = (page) => page.locator("[data-finding]").innerText();
+/** @param {import("playwright-core").Page} page */
+const bankVolts = (page) => page.locator("[data-live=rest] tr", { hasText: "bank volts under load" }).locator("td").first().innerText();
+
+test("pitch moves sentence, chart and numbers together, and nothing is kept", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(DRIVE));
+  const before = { sentence: await sentence(page), chart: await page.locator("#torque").innerHTML(), volts: await bankVolts(page) };
+  assert.match(before.sentence, /At full throttle Grey Wagtail makes 4\.\d kn at [\d,]+ rpm; the bank's voltage stops her/);
+  assert.equal(await page.locator(".sentence .binds").innerText(), "the bank's voltage");
+  const slider = page.getByRole("slider", { name: "pitch" });
+  await slider.scrollIntoViewIfNeeded();
+  const box = await slider.boundingBox();
+  assert.ok(box);
+  await page.mouse.move(box.x + box.width * 0.3, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width * 0.62, box.y + box.height / 2, { steps: 8 });
+  await page.mouse.up();
+  await settled(page);
+  assert.notEqual(await sentence(page), before.sentence);
+  assert.notEqual(await page.locator("#torque").innerHTML(), before.chart);
+  assert.notEqual(await bankVolts(page), before.volts);
+  await arrowTo(page, "pitch", "11 in");
+  await settled(page);
+  assert.match(await page.locator(".tried").innerText(), /Tried, not kept: pitch 11 in instead of 8 in/);
+  assert.match(page.url(), /set=propeller\.pitch/);
+  assert.match(await page.locator("#torque").textContent() ?? "", /as kept: 13 × 8 in/);
+  assert.ok(await slider.evaluate((it) => it === document.activeElement), "the focus stays on the slider");
+  assert.equal(await page.locator("[data-announce]").innerText(), await sentence(page), "what was found is announced");
+  await page.screenshot({ path: screenshotPath("drive-tried-1280-light"), fullPage: true });
+  await page.reload();
+  assert.match(await page.locator(".tried").innerText(), /pitch 11 in/, "the address holds what is tried");
+  await page.getByRole("link", { name: "Back to what is kept" }).click();
+  await settled(page);
+  assert.equal(await sentence(page), before.sentence);
+  assert.equal(await page.locator(".tried").count(), 0);
+  await page.goto(program.url("/boats/grey-wagtail/boat"));
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "8 in");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("more pitch turns the shaft slower, a clean bottom makes her faster", async () => {
+  const { page, context } = await device(browser);
+  const figures = async (/** @type {string} */ sets) => {
+    await page.goto(program.url(`${DRIVE}?${sets}`));
+    const found = /makes ([\d.]+) kn(?: at ([\d,]+) rpm)?/.exec(await sentence(page));
+    return { speed: Number(found?.[1]), shaft: Number(found?.[2]?.replace(",", "")) };
+  };
+  const kept = await figures("");
+  const coarse = await figures("set=propeller.pitch%3D11%20in");
+  const clean = await figures("set=hull.bottom%3Dclean");
+  assert.ok(coarse.shaft < kept.shaft && coarse.speed > kept.speed, JSON.stringify({ kept, coarse }));
+  assert.ok(clean.speed > kept.speed, JSON.stringify({ kept, clean }));
+  await context.close();
+});
+
+test("a propeller larger than its aperture keeps the last good result on view and says so", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(DRIVE));
+  const before = await sentence(page);
+  await arrowTo(page, "diameter", "22 in");
+  await page.locator(".impossible").waitFor();
+  const said = await page.locator(".impossible").innerText();
+  assert.match(said, /This cannot be: diameter 22 in/);
+  assert.match(said, /does not turn in an aperture/);
+  assert.match(said, /last result that can be/);
+  assert.match(await sentence(page), /^At full throttle/);
+  assert.equal(await page.locator("#torque").count(), 1);
+  await page.screenshot({ path: screenshotPath("drive-impossible-1280-light"), fullPage: true });
+  await arrowTo(page, "diameter", "13 in");
+  await settled(page);
+  assert.equal(await page.locator(".impossible").count(), 0);
+  assert.equal(await sentence(page), before);
+  await page.goto(program.url(`${DRIVE}?set=propeller.diameter%3D22%20in`));
+  assert.match(await page.locator(".impossible").innerText(), /does not turn in an aperture/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("the lever is shown on the chart and in the numbers", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url(DRIVE));
+  await arrowTo(page, "lever", "60 %");
+  await settled(page);
+  assert.match(await page.locator(".eased").innerText(), /Lever at 60 %: [\d.]+ kn/);
+  assert.match(await page.locator("#torque").textContent() ?? "", /lever 60 %/);
+  assert.match(await page.locator("tr.looked-at").innerText(), /60 %/);
+  assert.equal(await page.locator(".tried").count(), 0, "the lever is no change to her");
+  await context.close();
+});
+
+test("a bank above 60 V brings its caution, where it is chosen", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url(DRIVE));
+  assert.equal(await page.locator(".controls .caution", { hasText: "Above 60 V" }).count(), 0);
+  await arrowTo(page, "bank", "77 V, 24 cells");
+  await settled(page);
+  assert.match(await page.locator(".controls .caution", { hasText: "Above 60 V" }).innerText(), /licensed practice/);
+  await context.close();
+});
+
+test("values are read off the chart by keys and by pointer", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(DRIVE));
+  const chart = page.locator("#torque");
+  await chart.focus();
+  await page.keyboard.press("ArrowRight");
+  const readout = page.locator("figure", { has: chart }).locator("[data-readout-text]");
+  const first = await readout.innerText();
+  assert.match(first, /^At [\d,]+ rpm: .*N m/);
+  for (let i = 0; i < 6; i += 1) await page.keyboard.press("ArrowRight");
+  assert.notEqual(await readout.innerText(), first);
+  assert.equal(await page.locator("#torque .cursor line").count(), 1);
+  await page.keyboard.press("Escape");
+  assert.equal(await readout.innerText(), "");
+  const box = await chart.boundingBox();
+  assert.ok(box);
+  await page.mouse.move(box.x + box.width * 0.4, box.y + box.height * 0.6);
+  assert.match(await readout.innerText(), /rpm/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a figure opens to its origin with the keyboard", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(DRIVE));
+  await page.locator("[data-origin=resistance] > summary").focus();
+  await page.keyboard.press("Enter");
+  const basis = page.locator("[data-origin=resistance] .basis");
+  await basis.locator("dt", { hasText: "Formula" }).waitFor();
+  const said = await basis.innerText();
+  for (const word of [/ITTC-1957/, /Keuning/, /measured/, /Holds for/]) assert.match(said, word);
+  await page.screenshot({ path: screenshotPath("drive-origin-1280-light"), fullPage: true });
+  await page.goto(program.url("/boats/grey-wagtail/explain/thrust"));
+  assert.match(await page.locator("main").innerText(), /B-series/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("without a script the choices are lists and a button", async () => {
+  const { page, context } = await device(browser, { javaScriptEnabled: false });
+  await page.goto(program.url(DRIVE));
+  await page.getByLabel("pitch").selectOption("11 in");
+  await page.getByRole("button", { name: "Show" }).click();
+  assert.match(await page.locator(".tried").innerText(), /pitch 11 in/);
+  await context.close();
+});
+
+test("kept beside her, then as her new revision", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D11%20in`));
+  await page.getByRole("button", { name: "Keep beside her" }).click();
+  await page.waitForURL(/11-in-pitch\/drive/);
+  assert.match(await page.locator(".masthead").innerText(), /Grey Wagtail, 11 in pitch/);
+  assert.match(await page.locator("#torque").textContent() ?? "", /13 × 11 in/);
+  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D10%20in`));
+  await page.getByRole("button", { name: "Keep as her new revision" }).click();
+  await page.waitForURL((url) => url.pathname === DRIVE && url.search === "");
+  assert.match(await page.locator("#torque").textContent() ?? "", /13 × 10 in/);
+  await page.goto(program.url("/boats/grey-wagtail/history"));
+  assert.match(await page.locator("main").innerText(), /pitch 10 in instead of 8 in/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("on a phone the chart is laid out anew and the slider last used is at the thumb", async () => {
+  const { page, context, faults } = await device(browser, { viewport: { width: 360, height: 740 }, hasTouch: true });
+  await page.goto(program.url(DRIVE));
+  await settled(page);
+  const { width, smallest } = await page.locator("#torque").evaluate((svg) => ({
+    width: Number(svg.getAttribute("width")),
+    smallest: Math.min(...[...svg.querySelectorAll("text")].map((text) => Number(text.getAttribute("font-size")))),
+  }));
+  assert.ok(width <= 360 && width >= 320, `chart of ${width} px`);
+  assert.ok(smallest >= 12, `text of ${smallest} px`);
+  await arrowTo(page, "diameter", "14 in");
+  assert.equal(await page.locator(".slider.is-pinned").count(), 0, "in sight, it stays in its place");
+  await page.evaluate(() => scrollTo(0, 0));
+  await page.locator(".slider.is-pinned").waitFor();
+  const pinned = page.locator(".slider.is-pinned");
+  assert.match(await pinned.innerText(), /diameter/);
+  const box = await pinned.boundingBox();
+  assert.ok(box && Math.abs(box.y + box.height - 740) < 2, "it stands at the lower edge");
+  await settled(page);
+  await page.screenshot({ path: screenshotPath("drive-thumb-360-light") });
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("night and paper", async () => {
+  for (const width of [360, 1280]) {
+    const { page, context } = await device(browser, { viewport: { width, height: 900 } });
+    await page.goto(program.url(DRIVE));
+    await page.getByRole("button", { name: "night" }).click();
+    await settled(page);
+    assert.equal(await page.locator("html").getAttribute("data-theme"), "night");
+    await page.screenshot({ path: screenshotPath(`drive-${width}-night`), fullPage: true });
+    assert.deepEqual(await seriousFaults(page), []);
+    await page.emulateMedia({ media: "print" });
+    assert.equal(await page.locator(".sliders").isVisible(), false);
+    assert.equal(await page.locator("#torque").isVisible(), true);
+    if (width > 1000) await page.pdf({ path: screenshotPath("drive-paper").replace(".png", ".pdf"), format: "A4" });
+    await page.screenshot({ path: screenshotPath(`drive-${width}-paper`), fullPage: true });
+    await context.close();
+  }
+});

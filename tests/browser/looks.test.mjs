@@ -1,0 +1,166 @@
+// @ts-check
+// Every page as it looks and as it is reached: colours, a phone, the keyboard alone, paper, and what
+// axe-core finds. Writes screenshots of each page for people to look at.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { after, before, test } from "node:test";
+import { Program, device, openBrowser, screenshotPath } from "./harness.mjs";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/** @type {Program} */ let program;
+/** @type {import("playwright-core").Browser} */ let browser;
+/** Pages by the name of their screenshot. @type {Record<string, string>} */
+const PAGES = {
+  boats: "/",
+  new: "/new",
+  boat: "/boats/grey-wagtail/boat",
+  text: "/boats/grey-wagtail/text",
+  revisions: "/boats/grey-wagtail/history",
+  compare: "/boats/grey-wagtail/compare?old=1&new=2",
+  aside: "/boats/grey-wagtail/aside/1",
+  drive: "/boats/grey-wagtail/drive",
+  range: "/boats/grey-wagtail/range",
+  nowhere: "/boats/gray-wagtail/boat",
+};
+
+before(async () => {
+  program = await new Program().start();
+  browser = await openBrowser();
+  // A boat with two revisions, a draft with a fault, and a text kept aside.
+  const { page, context } = await device(browser);
+  await page.goto(program.url("/"));
+  await page.getByRole("button", { name: "invented boat" }).click();
+  await page.goto(program.url(PAGES.boat));
+  const other = await context.newPage();
+  await other.goto(program.url(PAGES.boat));
+  for (const [tab, pitch] of /** @type {const} */ ([[page, "11 in"], [other, "7 in"]])) {
+    await tab.locator("#propeller-pitch").fill(pitch);
+    await tab.getByRole("button", { name: "Keep as revision" }).click();
+    await tab.waitForURL(/told|aside/);
+  }
+  await context.close();
+});
+after(async () => {
+  await browser?.close();
+  await program?.stop();
+});
+
+for (const { width, height } of [{ width: 360, height: 740 }, { width: 1280, height: 900 }]) {
+  for (const colorScheme of /** @type {const} */ (["light", "dark"])) {
+    test(`every page at ${width} px, ${colorScheme}`, async () => {
+      const { page, context, faults } = await device(browser, { viewport: { width, height }, colorScheme, hasTouch: width < 500 });
+      await page.goto(program.url("/"));
+      for (const [name, path] of Object.entries(PAGES)) {
+        await page.goto(program.url(path));
+        if (name === "boat") {
+          await page.locator("#hull-draught").fill("wet");
+          await page.locator("#hull-draught-note .fault").waitFor();
+        }
+        assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${name} is wider than the window`);
+        await page.screenshot({ path: screenshotPath(`${name}-${width}-${colorScheme}`), fullPage: true });
+        await page.evaluate(axe);
+        const serious = await page.evaluate(async () => {
+          // @ts-expect-error axe is put into the page by the line before
+          const found = await window.axe.run(document, { resultTypes: ["violations"] });
+          return found.violations
+            .filter((/** @type {{impact: string}} */ v) => v.impact === "serious" || v.impact === "critical")
+            .map((/** @type {{id: string, nodes: {html: string}[]}} */ v) => `${v.id}: ${v.nodes.map((n) => n.html).slice(0, 3).join(" | ")}`);
+        });
+        assert.deepEqual(serious, [], name);
+        if (width < 500) assert.deepEqual(await smallTargets(page), [], name);
+      }
+      assert.deepEqual(faults, []);
+      await context.close();
+    });
+  }
+}
+
+/**
+ * Things to press that are too small for a cold thumb: below 44 px high, links in running text apart.
+ * @param {import("playwright-core").Page} page
+ */
+function smallTargets(page) {
+  return page.evaluate(() => {
+    const all = [...document.querySelectorAll("button, input:not([type=hidden]), select, textarea, summary, .button, .pages a, label.tick")];
+    return all
+      .filter((thing) => !thing.closest("label.tick") || thing.matches("label.tick"))
+      // What stands in a line of text has the line's height.
+      .filter((thing) => getComputedStyle(thing).display !== "inline")
+      .map((thing) => ({ thing, box: thing.getBoundingClientRect() }))
+      .filter(({ thing, box }) => box.width > 1 && box.height < 43.5 && thing.checkVisibility() && !thing.matches("input[type=radio], .visually-hidden"))
+      .map(({ thing, box }) => `${thing.outerHTML.slice(0, 80)} ${Math.round(box.height)} px`);
+  });
+}
+
+test("the night mode is kept and is red all over", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url(PAGES.boat));
+  await page.getByRole("button", { name: "night" }).click();
+  assert.equal(await page.locator("html").getAttribute("data-theme"), "night");
+  await page.goto(program.url(PAGES.boat));
+  assert.equal(await page.locator("html").getAttribute("data-theme"), "night", "kept for the next page");
+  const ground = await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
+  assert.equal(ground, "rgb(11, 4, 3)");
+  await page.screenshot({ path: screenshotPath("boat-night"), fullPage: true });
+  await context.close();
+});
+
+test("with the keyboard alone", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url(PAGES.boat));
+  await page.keyboard.press("Tab");
+  assert.equal(await page.evaluate(() => document.activeElement?.textContent), "To the content");
+  await page.keyboard.press("Enter");
+  const reached = new Set();
+  for (let i = 0; i < 400; i += 1) {
+    await page.keyboard.press("Tab");
+    const id = await page.evaluate(() => document.activeElement?.id || document.activeElement?.textContent?.trim() || "");
+    if (id === "keep-note") break;
+    reached.add(id);
+  }
+  for (const id of ["hull-draught", "propeller-pitch", "As text", "Revisions"]) assert.ok(reached.has(id), `${id} is reached`);
+  await page.keyboard.type("by keyboard");
+  await page.keyboard.press("Tab");
+  assert.equal(await page.evaluate(() => document.activeElement?.textContent), "Keep as revision");
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/told=unchanged/);
+  await context.close();
+});
+
+test("on paper there are no buttons, and every part is open", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url(PAGES.boat));
+  await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+  await page.emulateMedia({ media: "print" });
+  assert.equal(await page.getByRole("button", { name: "Keep as revision" }).isVisible(), false);
+  assert.equal(await page.locator("details.part:not([open])").count(), 0);
+  await page.screenshot({ path: screenshotPath("boat-print"), fullPage: true });
+  await context.close();
+});
+
+test("the forms work without a script", async () => {
+  const { page, context } = await device(browser, { javaScriptEnabled: false });
+  await page.goto(program.url(PAGES.boat));
+  await page.locator("#propeller-pitch").fill("twelve");
+  await page.getByRole("button", { name: "Check and keep as draft" }).click();
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "twelve");
+  assert.match(await page.locator("#propeller-pitch-note").innerText(), /does not begin with a number/);
+  await page.getByRole("button", { name: "dark", exact: true }).click();
+  assert.equal(await page.locator("html").getAttribute("data-theme"), "dark");
+  await context.close();
+});
+
+test("the first page is light", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url("/"), { waitUntil: "networkidle" });
+  const bytes = await page.evaluate(() => {
+    const entries = [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")];
+    return entries.reduce((sum, entry) => sum + /** @type {PerformanceResourceTiming} */ (entry).transferSize, 0);
+  });
+  assert.ok(bytes < 200_000, `${bytes} bytes`);
+  console.log(`# first page: ${bytes} bytes in all`);
+  await context.close();
+});
