@@ -129,7 +129,7 @@ def sun_by_pvlib():
     strength = pvlib.irradiance.get_extra_radiation(times, method="spencer", solar_constant=1366.1)
     up = np.maximum(np.cos(np.radians(position["apparent_zenith"])), 0)
     light = 0.5 * strength * up
-    split = pvlib.irradiance.erbs(light, position["zenith"], dni_extra=strength)
+    split = pvlib.irradiance.erbs(light, position["zenith"], times)
     on_panel = pvlib.irradiance.get_total_irradiance(
         30, 180, position["apparent_zenith"], position["azimuth"], split["dni"], light, split["dhi"],
         dni_extra=strength, albedo=0.06, model="haydavies")["poa_global"].fillna(0)
