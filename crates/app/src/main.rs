@@ -4,6 +4,7 @@
 mod boats;
 mod cli;
 mod explain;
+mod logs;
 mod moment;
 mod options;
 mod sampling;

@@ -24,4 +24,5 @@ pub mod solar;
 pub mod spread;
 pub mod steady;
 pub mod study;
+pub mod trial;
 pub mod water;

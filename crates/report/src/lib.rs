@@ -7,4 +7,5 @@ pub mod picture;
 pub mod search_finding;
 pub mod sentence;
 pub mod text;
+pub mod trial;
 pub mod view;

@@ -21,7 +21,7 @@ pub struct EnergyArgs {
     /// The boat document
     #[arg(value_name = "FILE")]
     boat: String,
-    /// Try a change without touching the file, for example panel[1].count=3
+    /// Try a change without touching the file, for example `panel[1].count=3`
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     set: Vec<String>,
     /// A day hour by hour

@@ -5,7 +5,8 @@ use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_report::options::OptionsView;
 use wakewright_report::view::{
-    BankView, CheckView, DriveView, EnergyView, ExplainView, RangeView, SailView, SearchView, schema_of,
+    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, RangeView, RunsView, SailView,
+    SearchView, schema_of,
 };
 
 use super::{BoatsView, Done, Failure, command, output};
@@ -42,6 +43,10 @@ enum Schema {
     Explain,
     /// `boats --json`
     Boats,
+    /// `trial import --json`
+    TrialImport,
+    /// `trial runs --json`
+    TrialRuns,
 }
 
 /// Runs `schema`.
@@ -58,6 +63,8 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
+        Schema::TrialImport => schema_of::<ImportView>(),
+        Schema::TrialRuns => schema_of::<RunsView>(),
     };
     output::write_json(&schema)
 }

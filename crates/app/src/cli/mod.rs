@@ -23,6 +23,7 @@ pub use new::QUESTIONS;
 pub use range::half_knots;
 pub use store::BoatsView;
 mod search;
+mod trial;
 
 use std::process::ExitCode;
 
@@ -73,6 +74,8 @@ enum Command {
     Options(options::OptionsArgs),
     /// Try every stock propeller, reduction, motor, voltage and number of packs
     Search(Box<search::SearchArgs>),
+    /// Logs in, steady runs found, the stream taken out
+    Trial(trial::TrialArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
@@ -184,6 +187,7 @@ pub fn run() -> ExitCode {
         Command::Draw(args) => draw::run(&args),
         Command::Options(args) => options::run(&args),
         Command::Search(args) => search::run(&args),
+        Command::Trial(args) => trial::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Boats(args) => store::boats(&args),

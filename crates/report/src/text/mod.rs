@@ -10,6 +10,7 @@ mod range;
 mod sail;
 mod search;
 mod table;
+mod trial;
 
 pub use bank::{bank_finding, bank_text};
 pub use check::{check_sentence, check_text, usual_text};
@@ -24,3 +25,4 @@ pub use sail::{sail_finding, sail_text};
 pub(crate) use search::{motor_words, propeller_change_key};
 pub use search::{search_csv, search_text};
 pub use table::{Align, Table};
+pub use trial::{import_text, runs_text};

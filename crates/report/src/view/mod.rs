@@ -9,6 +9,7 @@ mod explain;
 mod range;
 mod sail;
 mod search;
+mod trial;
 
 pub use bank::{BankView, bank_view};
 pub use check::{CheckView, FaultView, check_view};
@@ -18,6 +19,7 @@ pub use explain::{ExplainView, InputView, explain_view};
 pub use range::{RangeView, range_view};
 pub use sail::{SailView, sail_view};
 pub use search::{CandidateView, SearchView, search_view};
+pub use trial::{ImportView, RunsView, import_view, runs_view};
 
 use schemars::JsonSchema;
 use serde::Serialize;

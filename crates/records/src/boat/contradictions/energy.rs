@@ -14,8 +14,9 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     check_week(checks);
     check_months(checks);
     check_hours(checks);
-    let until = checks.value("shore.until").unwrap_or(1.0);
-    if checks.written("shore.plug_in_at").is_some_and(|plug_in_at| plug_in_at >= until) {
+    if let (Some(plug), Some(until)) = (checks.written("shore.plug_in_at"), checks.value("shore.until"))
+        && plug >= until
+    {
         let problem = "she would plug in at a charge at which she unplugs".to_owned();
         checks.error(&["shore.plug_in_at", "shore.until"], problem, "Unplug at a higher charge.");
     }

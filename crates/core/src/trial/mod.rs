@@ -1,0 +1,28 @@
+//! Speed trials: what a run is, opposite pairs, the stream taken out, corrections to the stated
+//! conditions. In the manner of the ship-trial guidelines, which were not written for small craft.
+//!
+//! Not for: reading logs or finding steady stretches in them (`wakewright-records`), nor for causes
+//! of a shortfall.
+
+mod analysis;
+mod correct;
+mod iterative;
+mod pairs;
+mod power_law;
+mod run;
+mod stream;
+
+pub use analysis::{AlternatingResult, PairResult, TrialAnalysis, analyse_trial};
+pub use correct::{
+    AirDrag, WAVE_ENCOUNTER_LIMIT_RAD, WaterChange, added_wave_resistance_stawave1_n,
+    power_at_displacement_w, power_without_resistance_w, water_resistance_change_n,
+    wave_height_limit_stawave1_m, wind_resistance_change_n,
+};
+pub use iterative::{
+    CurrentTerms, IterativeError, IterativeRun, StreamSolution, TIDAL_PERIOD_S, run_current_loops,
+    solve_current_iterative,
+};
+pub use pairs::{OppositePair, PairBounds, match_opposite_runs};
+pub use power_law::{PowerLaw, fit_power_law};
+pub use run::Run;
+pub use stream::{StreamEstimate, double_run, mean_of_means};

@@ -1,0 +1,172 @@
+//! What looks wrong in a log that was read without fault: frozen sensors, units, sources that
+//! disagree, amps without volts. All is asked about; no value is changed.
+//! Not for: lines that cannot be used (the readers count them).
+
+use wakewright_units::factors::KNOT_M_S;
+
+use super::log::{Channel, Log, TimeBase};
+use super::measured::Measured as M;
+use super::notice::LogNotice;
+
+/// A sensor that shows one value for so long while the boat moves is frozen \[s\].
+const FROZEN_S: f64 = 120.0;
+/// And at least so many times.
+const FROZEN_SAMPLES: usize = 30;
+/// She moves from this speed on.
+const MOVES_M_S: f64 = 1.0 * KNOT_M_S;
+/// Samples below which medians are not held against each other.
+const LEAST_SAMPLES: usize = 30;
+
+/// What always flickers under way.
+const FLICKERS: [M; 12] = [
+    M::SpeedThroughWater,
+    M::SpeedOverGround,
+    M::CourseOverGround,
+    M::HeadingTrue,
+    M::HeadingMagnetic,
+    M::Latitude,
+    M::Longitude,
+    M::DepthBelowTransducer,
+    M::ApparentWindSpeed,
+    M::ApparentWindAngle,
+    M::TrueWindSpeed,
+    M::TrueWindAngle,
+];
+
+/// Adds what is noticed to the log's notices.
+pub fn check_log(log: &mut Log) {
+    let mut found = Vec::new();
+    find_implausible(log, &mut found);
+    find_frozen(log, &mut found);
+    find_wrong_units(log, &mut found);
+    find_disagreement(log, &mut found);
+    let has = |measured: M| log.of(measured).next().is_some();
+    if has(M::Current) && !has(M::Voltage) && !has(M::Power) {
+        found.push(LogNotice::AmpsWithoutVolts);
+    }
+    log.notices.append(&mut found);
+}
+
+fn find_implausible(log: &Log, found: &mut Vec<LogNotice>) {
+    for channel in &log.channels {
+        let (low, high) = channel.measured.plausible();
+        let off = |value: f64| (low - value).max(value - high);
+        let odd: Vec<f64> = channel.values.iter().copied().filter(|v| off(*v) > 0.0).collect();
+        let worst = odd.iter().copied().max_by(|a, b| off(*a).total_cmp(&off(*b)));
+        if let Some(worst) = worst {
+            found.push(LogNotice::Implausible {
+                measured: channel.measured,
+                source: channel.source,
+                count: odd.len(),
+                worst,
+            });
+        }
+    }
+}
+
+/// Median of all values; `None` when there are none.
+pub(super) fn median(values: &[f64]) -> Option<f64> {
+    let mut sorted = values.to_vec();
+    let middle = sorted.len() / 2;
+    if sorted.is_empty() {
+        return None;
+    }
+    let (_, value, _) = sorted.select_nth_unstable_by(middle, f64::total_cmp);
+    Some(*value)
+}
+
+/// Highest median of this speed over its sources: the speed at which she moved.
+fn moved_at(log: &Log, but_not: &Channel) -> f64 {
+    let speeds = log.channels.iter().filter(|c| {
+        matches!(c.measured, M::SpeedOverGround | M::SpeedThroughWater) && c.measured != but_not.measured
+    });
+    speeds.filter_map(|c| median(&c.values)).fold(0.0, f64::max)
+}
+
+fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
+    if log.time_base == TimeBase::Lines {
+        return;
+    }
+    for channel in &log.channels {
+        if !FLICKERS.contains(&channel.measured) || moved_at(log, channel) < MOVES_M_S {
+            continue;
+        }
+        if let Some((duration_s, value)) = longest_standstill(channel) {
+            let first = channel.values[0];
+            found.push(LogNotice::Frozen {
+                measured: channel.measured,
+                source: channel.source,
+                duration_s,
+                value,
+                is_throughout: channel.values.iter().all(|v| *v == first),
+            });
+        }
+    }
+}
+
+/// Longest time at one value, when it is long enough to be odd.
+fn longest_standstill(channel: &Channel) -> Option<(f64, f64)> {
+    let mut longest: Option<(f64, f64)> = None;
+    let mut start = 0;
+    for i in 1..=channel.values.len() {
+        let goes_on = i < channel.values.len()
+            && channel.values[i] == channel.values[start]
+            && channel.times_s[i] >= channel.times_s[i - 1];
+        if goes_on {
+            continue;
+        }
+        let duration = channel.times_s[i - 1] - channel.times_s[start];
+        if i - start >= FROZEN_SAMPLES && duration >= FROZEN_S && longest.is_none_or(|(d, _)| duration > d) {
+            longest = Some((duration, channel.values[start]));
+        }
+        start = i;
+    }
+    longest
+}
+
+/// The speed through the water against the speed over ground: a ratio that is just a factor of units.
+fn find_wrong_units(log: &Log, found: &mut Vec<LogNotice>) {
+    const GUESSES: [(f64, &str); 4] = [
+        (1.852, "km/h taken for knots"),
+        (1.0 / 1.852, "knots taken for km/h"),
+        (3600.0 / 1852.0, "knots taken for m/s, read as knots twice"),
+        (1852.0 / 3600.0, "m/s taken for knots"),
+    ];
+    const NEARNESS: f64 = 0.03;
+    let over_ground = log.of(M::SpeedOverGround).max_by_key(|c| c.count);
+    let Some(ground) = over_ground.and_then(|c| median(&c.values)).filter(|v| *v > 2.0 * MOVES_M_S) else {
+        return;
+    };
+    for channel in log.of(M::SpeedThroughWater).filter(|c| c.values.len() >= LEAST_SAMPLES) {
+        let Some(water) = median(&channel.values) else { continue };
+        let ratio = water / ground;
+        if let Some((_, guess)) = GUESSES.iter().find(|(factor, _)| (ratio / factor - 1.0).abs() < NEARNESS) {
+            found.push(LogNotice::UnitsDoubtful { measured: M::SpeedThroughWater, ratio, guess });
+        }
+    }
+}
+
+fn find_disagreement(log: &Log, found: &mut Vec<LogNotice>) {
+    let limits = [
+        (M::DepthBelowTransducer, 0.3),
+        (M::SpeedThroughWater, 0.3 * KNOT_M_S),
+        (M::SpeedOverGround, 0.3 * KNOT_M_S),
+        (M::ShaftSpeed, 0.5),
+    ];
+    for (measured, limit) in limits {
+        let mut channels: Vec<&Channel> =
+            log.of(measured).filter(|c| c.values.len() >= LEAST_SAMPLES).collect();
+        channels.sort_by_key(|c| std::cmp::Reverse(c.count));
+        let [first, others @ ..] = channels.as_slice() else { continue };
+        let Some(usual) = median(&first.values) else { continue };
+        let others = others.iter().filter_map(|other| Some((other, median(&other.values)?)));
+        for (other, value) in others.filter(|(_, value)| (value - usual).abs() > limit) {
+            found.push(LogNotice::Disagree {
+                measured,
+                first: first.source,
+                second: other.source,
+                difference: (value - usual).abs(),
+            });
+        }
+    }
+}

@@ -1,0 +1,233 @@
+//! GPX tracks: positions with times; speed and course over ground computed from them.
+//!
+//! Lenient: any version, any name space, extensions skipped (a `speed` in m/s or a `course` in
+//! degrees is taken where one stands). Waypoints and routes are counted and show the way only.
+//! Not for: elevations.
+
+use std::io::{BufRead, BufReader};
+
+use quick_xml::Reader;
+use quick_xml::events::{BytesStart, Event};
+use wakewright_units::factors::DEGREE_RAD;
+
+use super::LogError;
+use super::bad::BadKind;
+use super::clock::parse_iso;
+use super::line::Bounded;
+use super::log::{Builder, Log, Source, TimeBase};
+use super::measured::Measured as M;
+use super::notice::LogNotice;
+
+/// Mean radius of the earth \[m\]; on distances of a trial the ellipsoid changes 0.3 % at most.
+const EARTH_RADIUS_M: f64 = 6_371_008.8;
+/// Longest step over which a speed is computed \[s\].
+const LONGEST_STEP_S: f64 = 120.0;
+
+/// Reads a whole file, point by point.
+/// # Errors
+/// [`LogError::Io`] when the reader fails; XML that is not well formed ends the log there.
+pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
+    let mut xml = Reader::from_reader(BufReader::new(Bounded::new(reader, b'<')));
+    xml.config_mut().check_end_names = false;
+    let mut track = Track { builder: Builder::new(), ..Track::default() };
+    let mut buffer = Vec::new();
+    loop {
+        buffer.clear();
+        match xml.read_event_into(&mut buffer) {
+            Ok(Event::Eof) => break,
+            Ok(Event::Start(element)) => track.open(&element),
+            Ok(Event::Empty(element)) => {
+                track.open(&element);
+                track.close(element.local_name().as_ref());
+            }
+            Ok(Event::End(element)) => track.close(element.local_name().as_ref()),
+            Ok(Event::Text(text)) => track.text(&text),
+            Ok(_) => {}
+            Err(quick_xml::Error::Io(error)) => {
+                return Err(LogError::Io(std::io::Error::new(error.kind(), error.to_string())));
+            }
+            Err(_) => {
+                track.builder.bad(BadKind::BrokenOff);
+                break;
+            }
+        }
+    }
+    if track.point.is_some() {
+        track.builder.bad(BadKind::BrokenOff);
+    }
+    Ok(track.finish())
+}
+
+/// A point that is being read.
+#[derive(Debug, Default, Clone)]
+struct Point {
+    latitude: Option<f64>,
+    longitude: Option<f64>,
+    time_s: Option<f64>,
+    speed_m_s: Option<f64>,
+    course_rad: Option<f64>,
+    is_bad: bool,
+}
+
+/// Which text is being read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Inside {
+    Time,
+    Speed,
+    Course,
+}
+
+#[derive(Debug)]
+struct Track {
+    builder: Builder,
+    point: Option<Point>,
+    inside: Option<Inside>,
+    written: String,
+    before: Option<(f64, f64, f64)>,
+    points: u64,
+    without_time: u64,
+}
+
+impl Default for Track {
+    fn default() -> Self {
+        Self {
+            builder: Builder::new(),
+            point: None,
+            inside: None,
+            written: String::new(),
+            before: None,
+            points: 0,
+            without_time: 0,
+        }
+    }
+}
+
+impl Track {
+    fn open(&mut self, element: &BytesStart<'_>) {
+        let name = element.local_name();
+        match name.as_ref() {
+            "trkpt" | "rtept" | "wpt" => {
+                self.points += 1;
+                self.builder.line = self.points;
+                self.builder.message(name.as_ref().as_bytes());
+                if name.as_ref() == "trkpt" {
+                    self.point = Some(place(element));
+                }
+            }
+            "trkseg" => self.before = None,
+            "time" => self.begin(Inside::Time),
+            "speed" => self.begin(Inside::Speed),
+            "course" => self.begin(Inside::Course),
+            _ => {}
+        }
+    }
+
+    fn begin(&mut self, inside: Inside) {
+        if self.point.is_some() {
+            self.inside = Some(inside);
+            self.written.clear();
+        }
+    }
+
+    fn text(&mut self, text: &str) {
+        const LONGEST_VALUE: usize = 64;
+        if self.inside.is_some() && self.written.len() + text.len() <= LONGEST_VALUE {
+            self.written.push_str(text);
+        }
+    }
+
+    fn close(&mut self, name: &str) {
+        if name == "trkpt" {
+            if let Some(point) = self.point.take() {
+                self.add(&point);
+            }
+            self.inside = None;
+            return;
+        }
+        let closes = matches!(
+            (self.inside, name),
+            (Some(Inside::Time), "time") | (Some(Inside::Speed), "speed") | (Some(Inside::Course), "course")
+        );
+        if !closes {
+            return;
+        }
+        let written = self.written.trim().to_owned();
+        let Some(point) = &mut self.point else { return };
+        match self.inside.take() {
+            Some(Inside::Time) => {
+                point.time_s = parse_iso(&written).map(|(time_s, _)| time_s);
+                point.is_bad |= point.time_s.is_none();
+            }
+            Some(Inside::Speed) => point.speed_m_s = written.parse().ok(),
+            Some(Inside::Course) => point.course_rad = written.parse().ok().map(|d: f64| d * DEGREE_RAD),
+            None => {}
+        }
+    }
+
+    fn add(&mut self, point: &Point) {
+        if point.is_bad {
+            self.builder.bad(BadKind::BadTime);
+        }
+        let (Some(latitude), Some(longitude)) = (point.latitude, point.longitude) else {
+            self.builder.bad(BadKind::BadField);
+            return;
+        };
+        let Some(time_s) = point.time_s else {
+            self.without_time += 1;
+            if self.without_time == self.points {
+                self.builder.push(M::Latitude, Source::Track, latitude);
+                self.builder.push(M::Longitude, Source::Track, longitude);
+            }
+            return;
+        };
+        self.builder.set_time(TimeBase::Utc, time_s);
+        self.builder.push(M::Latitude, Source::Track, latitude);
+        self.builder.push(M::Longitude, Source::Track, longitude);
+        if let Some(speed) = point.speed_m_s {
+            self.builder.push(M::SpeedOverGround, Source::Track, speed);
+        }
+        if let Some(course) = point.course_rad {
+            self.builder.push(M::CourseOverGround, Source::Track, course);
+        }
+        if let Some((t0, lat0, lon0)) = self.before {
+            let step_s = time_s - t0;
+            if step_s > 0.0 && step_s <= LONGEST_STEP_S {
+                let (distance_m, course) = leg(lat0, lon0, latitude, longitude);
+                self.builder.push(M::SpeedOverGround, Source::Derived, distance_m / step_s);
+                if distance_m > 0.0 {
+                    self.builder.push(M::CourseOverGround, Source::Derived, course);
+                }
+            }
+        }
+        self.before = Some((time_s, latitude, longitude));
+    }
+
+    fn finish(mut self) -> Log {
+        if self.without_time > 0 {
+            self.builder.notices.push(LogNotice::PointsWithoutTime { points: self.without_time });
+        }
+        self.builder.finish(self.points)
+    }
+}
+
+fn place(element: &BytesStart<'_>) -> Point {
+    let degrees = |name: &str, limit: f64| {
+        let attribute = element.attributes().flatten().find(|a| a.key.local_name().as_ref() == name)?;
+        let value: f64 = attribute.value.trim().parse().ok()?;
+        (value.abs() <= limit).then_some(value * DEGREE_RAD)
+    };
+    Point { latitude: degrees("lat", 90.0), longitude: degrees("lon", 180.0), ..Point::default() }
+}
+
+/// Distance \[m\] and first course \[rad\] along the great circle.
+pub(super) fn leg(lat0: f64, lon0: f64, lat1: f64, lon1: f64) -> (f64, f64) {
+    let turn = lon1 - lon0;
+    let half_lat = (0.5 * (lat1 - lat0)).sin();
+    let half_lon = (0.5 * turn).sin();
+    let a = half_lat * half_lat + lat0.cos() * lat1.cos() * half_lon * half_lon;
+    let distance_m = 2.0 * EARTH_RADIUS_M * a.sqrt().min(1.0).asin();
+    let course = (turn.sin() * lat1.cos())
+        .atan2(lat0.cos() * lat1.sin() - lat0.sin() * lat1.cos() * turn.cos())
+        .rem_euclid(std::f64::consts::TAU);
+    (distance_m, course)
+}

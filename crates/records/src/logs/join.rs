@@ -1,0 +1,298 @@
+//! Logs of one afternoon brought to one clock: channels resampled to even steps and joined by time,
+//! house load and zero offset taken out of the current.
+//! Not for: finding runs.
+
+use std::collections::BTreeMap;
+
+use super::gpx::leg;
+use super::log::{Channel, Log, Source, TimeBase};
+use super::measured::Measured as M;
+use super::notice::LogNotice;
+
+/// A break longer than this ends an outing \[s\].
+const BREAK_S: f64 = 1800.0;
+/// Steps of one outing: 11 days of seconds.
+const MOST_STEPS: usize = 1_000_000;
+/// Shortest outing that is kept \[s\].
+const SHORTEST_S: f64 = 30.0;
+/// Half the time over which speed is computed from positions \[s\].
+const HALF_LEG_S: f64 = 5.0;
+
+/// How logs are joined.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JoinOptions {
+    /// Step of the joined series \[s\].
+    pub step_s: f64,
+    /// A gap up to this is bridged \[s\]; a channel that comes less often bridges 2.5 of its intervals.
+    pub bridge_s: f64,
+    /// What the meter shows with no current flowing \[A\].
+    pub current_zero_a: f64,
+    /// True where current out of the bank is written as negative.
+    pub is_current_negated: bool,
+    /// Loads that are not the drive \[W\].
+    pub house_power_w: f64,
+}
+
+impl Default for JoinOptions {
+    fn default() -> Self {
+        Self {
+            step_s: 1.0,
+            bridge_s: 5.0,
+            current_zero_a: 0.0,
+            is_current_negated: false,
+            house_power_w: 0.0,
+        }
+    }
+}
+
+/// One quantity at even steps; `NaN` where it is not known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Series {
+    /// What.
+    pub measured: M,
+    /// From where.
+    pub source: Source,
+    /// SI values.
+    pub values: Vec<f64>,
+}
+
+/// A stretch of time without a long break.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outing {
+    /// What times count from.
+    pub time_base: TimeBase,
+    /// Time of the first step \[s\].
+    pub start_s: f64,
+    /// Step \[s\].
+    pub step_s: f64,
+    /// Steps.
+    pub steps: usize,
+    /// One for each quantity that is known.
+    pub series: Vec<Series>,
+    /// What was left out, and why.
+    pub notices: Vec<LogNotice>,
+}
+
+impl Outing {
+    /// The series of a quantity.
+    #[must_use]
+    pub fn of(&self, measured: M) -> Option<&Series> {
+        self.series.iter().find(|series| series.measured == measured)
+    }
+
+    /// Time of a step \[s\].
+    #[must_use]
+    pub fn time_s(&self, step: usize) -> f64 {
+        self.start_s + step as f64 * self.step_s
+    }
+}
+
+/// Why logs cannot be joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum JoinError {
+    /// No samples.
+    #[error("there are no samples to join")]
+    Nothing,
+    /// A log without clock.
+    #[error("a log has no clock; it cannot be joined by time")]
+    NoClock,
+    /// Times that count from different things.
+    #[error(
+        "the logs' times count from different things (a date, a time of day, a start): say when they began"
+    )]
+    MixedClocks,
+}
+
+/// Joins logs, each with seconds to be added to its times.
+///
+/// Where several sources measure one quantity the one with most samples is taken; one that never
+/// moved while the boat did is left out.
+/// # Errors
+/// [`JoinError`].
+pub fn join(logs: &[(&Log, f64)], options: &JoinOptions) -> Result<Vec<Outing>, JoinError> {
+    let with_samples = || logs.iter().filter(|(log, _)| !log.channels.is_empty());
+    let base = with_samples().next().ok_or(JoinError::Nothing)?.0.time_base;
+    if with_samples().any(|(log, _)| log.time_base == TimeBase::Lines) {
+        return Err(JoinError::NoClock);
+    }
+    if with_samples().any(|(log, _)| log.time_base != base) {
+        return Err(JoinError::MixedClocks);
+    }
+    let chosen = choose(logs);
+    let outings = outings_of(&chosen, options.step_s);
+    Ok(outings.into_iter().map(|(start_s, end_s)| resample(&chosen, base, start_s, end_s, options)).collect())
+}
+
+/// The channel of each quantity with the offset of its clock.
+fn choose<'a>(logs: &[(&'a Log, f64)]) -> Vec<(&'a Channel, f64)> {
+    let mut best: BTreeMap<M, (&Channel, f64)> = BTreeMap::new();
+    for (log, offset_s) in logs {
+        let is_frozen = |channel: &Channel| {
+            log.notices.iter().any(|notice| {
+                matches!(notice, LogNotice::Frozen { measured, source, is_throughout: true, .. }
+                    if *measured == channel.measured && *source == channel.source)
+            })
+        };
+        for channel in log.channels.iter().filter(|channel| !is_frozen(channel)) {
+            let rank = |c: &Channel| (c.source != Source::Derived, c.count);
+            let is_better = best.get(&channel.measured).is_none_or(|(known, _)| rank(channel) > rank(known));
+            if is_better {
+                best.insert(channel.measured, (channel, *offset_s));
+            }
+        }
+    }
+    best.into_values().collect()
+}
+
+/// Stretches without a long break.
+fn outings_of(chosen: &[(&Channel, f64)], step_s: f64) -> Vec<(f64, f64)> {
+    let mut times: Vec<f64> =
+        chosen.iter().flat_map(|(channel, offset)| channel.times_s.iter().map(move |t| t + offset)).collect();
+    times.sort_unstable_by(f64::total_cmp);
+    let mut outings: Vec<(f64, f64)> = Vec::new();
+    for time in times {
+        match outings.last_mut() {
+            Some((start, end)) if time - *end <= BREAK_S && time - *start <= MOST_STEPS as f64 * step_s => {
+                *end = time;
+            }
+            _ => outings.push((time, time)),
+        }
+    }
+    outings.retain(|(start, end)| end - start >= SHORTEST_S);
+    outings
+}
+
+fn resample(
+    chosen: &[(&Channel, f64)],
+    time_base: TimeBase,
+    start_s: f64,
+    end_s: f64,
+    options: &JoinOptions,
+) -> Outing {
+    let step_s = options.step_s;
+    let start_s = (start_s / step_s).floor() * step_s;
+    let steps = ((end_s - start_s) / step_s) as usize + 1;
+    let mut outing = Outing { time_base, start_s, step_s, steps, series: Vec::new(), notices: Vec::new() };
+    for (channel, offset) in chosen {
+        let values = even_steps(channel, *offset, &outing, options.bridge_s);
+        if values.iter().any(|v| v.is_finite()) {
+            outing.series.push(Series { measured: channel.measured, source: channel.source, values });
+        }
+    }
+    derive_heading(&mut outing);
+    derive_from_positions(&mut outing);
+    correct_current(&mut outing, options);
+    outing
+}
+
+/// Means within steps, gaps bridged straight; round the circle for directions.
+fn even_steps(channel: &Channel, offset_s: f64, outing: &Outing, bridge_s: f64) -> Vec<f64> {
+    let is_circular = channel.measured.is_circular();
+    let mut sums = vec![(0.0_f64, 0.0_f64, 0_u32); outing.steps];
+    for (time, value) in channel.times_s.iter().zip(&channel.values) {
+        let place = ((time + offset_s - outing.start_s) / outing.step_s).round();
+        if place < 0.0 || place >= outing.steps as f64 {
+            continue;
+        }
+        let sum = &mut sums[place as usize];
+        let (a, b) = if is_circular { (value.cos(), value.sin()) } else { (*value, 0.0) };
+        *sum = (sum.0 + a, sum.1 + b, sum.2 + 1);
+    }
+    let mut values: Vec<f64> = sums
+        .iter()
+        .map(|(a, b, count)| match count {
+            0 => f64::NAN,
+            _ if is_circular => channel.measured.normal(b.atan2(*a)),
+            _ => a / f64::from(*count),
+        })
+        .collect();
+    let known: Vec<usize> = (0..values.len()).filter(|i| values[*i].is_finite()).collect();
+    let mut intervals: Vec<usize> = known.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    intervals.sort_unstable();
+    let usual = intervals.get(intervals.len() / 2).copied().unwrap_or(1) as f64;
+    const LONGEST_BRIDGE_S: f64 = 60.0;
+    let bridge = bridge_s.max(2.5 * usual * outing.step_s).min(LONGEST_BRIDGE_S) / outing.step_s;
+    for pair in known.windows(2) {
+        let (from, to) = (pair[0], pair[1]);
+        if to - from < 2 || (to - from) as f64 > bridge {
+            continue;
+        }
+        let whole = channel.measured.difference(values[to], values[from]);
+        for i in from + 1..to {
+            let share = (i - from) as f64 / (to - from) as f64;
+            values[i] = channel.measured.normal(values[from] + share * whole);
+        }
+    }
+    values
+}
+
+/// True heading from magnetic heading and variation, where the first is not there.
+fn derive_heading(outing: &mut Outing) {
+    if outing.of(M::HeadingTrue).is_some() {
+        return;
+    }
+    let (Some(heading), Some(variation)) = (outing.of(M::HeadingMagnetic), outing.of(M::MagneticVariation))
+    else {
+        return;
+    };
+    let usual = super::checks::median(
+        &variation.values.iter().copied().filter(|v| v.is_finite()).collect::<Vec<f64>>(),
+    );
+    let Some(usual) = usual else { return };
+    let values = heading.values.iter().map(|h| M::HeadingTrue.normal(h + usual)).collect();
+    outing.series.push(Series { measured: M::HeadingTrue, source: Source::Derived, values });
+}
+
+/// Speed and course over ground from positions, where they are not there.
+fn derive_from_positions(outing: &mut Outing) {
+    let has_speed = outing.of(M::SpeedOverGround).is_some();
+    let has_course = outing.of(M::CourseOverGround).is_some();
+    if has_speed && has_course {
+        return;
+    }
+    let (Some(latitude), Some(longitude)) = (outing.of(M::Latitude), outing.of(M::Longitude)) else {
+        return;
+    };
+    let half = (HALF_LEG_S / outing.step_s).ceil().max(1.0) as usize;
+    let mut speeds = vec![f64::NAN; outing.steps];
+    let mut courses = vec![f64::NAN; outing.steps];
+    for i in half..outing.steps.saturating_sub(half) {
+        let (a, b) = (i - half, i + half);
+        let (distance_m, course) =
+            leg(latitude.values[a], longitude.values[a], latitude.values[b], longitude.values[b]);
+        speeds[i] = distance_m / (2.0 * half as f64 * outing.step_s);
+        courses[i] = course;
+    }
+    if !has_speed {
+        outing.series.push(Series { measured: M::SpeedOverGround, source: Source::Derived, values: speeds });
+    }
+    if !has_course {
+        outing.series.push(Series {
+            measured: M::CourseOverGround,
+            source: Source::Derived,
+            values: courses,
+        });
+    }
+}
+
+/// Zero offset and sign of the current; power from volts and amps; house load off the power.
+fn correct_current(outing: &mut Outing, options: &JoinOptions) {
+    let sign = if options.is_current_negated { -1.0 } else { 1.0 };
+    if let Some(current) = outing.series.iter_mut().find(|s| s.measured == M::Current) {
+        for value in &mut current.values {
+            *value = sign * (*value - options.current_zero_a);
+        }
+    }
+    if outing.of(M::Power).is_none()
+        && let (Some(current), Some(voltage)) = (outing.of(M::Current), outing.of(M::Voltage))
+    {
+        let values = current.values.iter().zip(&voltage.values).map(|(i, u)| i * u).collect();
+        outing.series.push(Series { measured: M::Power, source: Source::Derived, values });
+    }
+    if let Some(power) = outing.series.iter_mut().find(|s| s.measured == M::Power) {
+        for value in &mut power.values {
+            *value -= options.house_power_w;
+        }
+    }
+}
