@@ -1,6 +1,7 @@
 //! `bank` as text: what it holds, how it sags, one pack lost, charging, years. Not for: computing.
 
-use wakewright_core::battery::{Charging, StoppedBy};
+use wakewright_core::battery::ventilation::{opening_m2, ventilation_m3_s};
+use wakewright_core::battery::{Charging, Chemistry, StoppedBy};
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::study::{BankStudy, LostRow};
 use wakewright_units::factors::{AMPERE_HOUR_C, HOUR_S};
@@ -102,6 +103,7 @@ pub fn bank_text(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) 
          take half or twice the time.",
         2,
     );
+    out += &gas_text(spec, paper);
     out += "\nAs the years go by\n";
     out += &ageing_table(study).render(paper, 2);
     out += &paper.wrap(
@@ -114,9 +116,12 @@ pub fn bank_text(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) 
 }
 
 fn holds_table(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Table {
+    // Nothing stands on the bank: nothing to run it down with.
+    let is_load: Vec<bool> = study.loads.iter().map(|load| load.power_w > 0.0).collect();
     let heads: Vec<String> = study
         .loads
         .iter()
+        .filter(|load| load.power_w > 0.0)
         .map(|load| format!("{}\n{}", load.words, paper.quantity(load.power_w, Quantity::Power)))
         .collect();
     let temperature = format!("cells\n{}", unit_for(Quantity::Temperature, paper.units).symbol());
@@ -127,7 +132,8 @@ fn holds_table(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Table {
     for row in &study.holds {
         let is_now = (row.temperature_k - spec.boat.bank.temperature_k).abs() < 0.5;
         let mut cells = vec![number_in(row.temperature_k, Quantity::Temperature, paper, 0)];
-        cells.extend(row.energy_j.iter().map(|found| match found {
+        let shown = row.energy_j.iter().zip(&is_load).filter(|(_, is_load)| **is_load);
+        cells.extend(shown.map(|(found, _)| match found {
             Some((energy, stop)) => {
                 let mark = if *stop == StoppedBy::Target { "" } else { "*" };
                 format!("{}{mark}", format_number(energy / KILOWATT_HOUR_J, 2))
@@ -213,7 +219,7 @@ fn lost_table(study: &BankStudy, paper: &Paper) -> Table {
                 number_in(row.speed_m_s, Quantity::Speed, paper, 1),
                 format_number(row.power_w / 1000.0, 2),
                 outcome.current_a.map_or_else(|| "-".to_owned(), |a| format_number(a, 0)),
-                if limit.is_finite() { percent(limit) } else { "-".to_owned() },
+                if limit > 0.0 && limit.is_finite() { percent(limit) } else { "-".to_owned() },
                 holds.to_owned(),
                 row.left.map_or_else(|| "0".to_owned(), |(v, _)| number_in(v, Quantity::Speed, paper, 1)),
                 row.left.map_or_else(String::new, |(_, limit)| short_limit(limit.key())),
@@ -251,6 +257,29 @@ fn charging_table(study: &BankStudy) -> Table {
         );
     }
     table
+}
+
+/// Gas of vented lead-acid and the openings that let it out; empty for other cells.
+fn gas_text(spec: &BoatSpec, paper: &Paper) -> String {
+    /// Gassing current at the end of a charge, for each coulomb of capacity \[A/C\]: 2 A for 100 Ah.
+    const GASSING_A_C: f64 = 2.0 / 360_000.0;
+    let vented = spec.boat.bank.groups.iter().filter(|group| group.chemistry == Chemistry::LeadFlooded);
+    let air_m3_s: f64 = vented
+        .map(|group| {
+            let cells = group.cells_in_series * group.packs_in_parallel;
+            ventilation_m3_s(cells, GASSING_A_C * group.capacity_coulomb)
+        })
+        .sum();
+    if air_m3_s <= 0.0 {
+        return String::new();
+    }
+    let said = format!(
+        "At the end of a charge the cells ask for {} m3 of fresh air an hour: two openings, low and high, of {} cm2 each. \
+         Keep sparks 10 cm and more above them away. [en50272-3]",
+        format_number(air_m3_s * 3600.0, 1),
+        format_number(opening_m2(air_m3_s) * 1e4, 0)
+    );
+    format!("\nGas\n{}", paper.wrap(&said, 2))
 }
 
 fn ageing_table(study: &BankStudy) -> Table {
