@@ -176,6 +176,29 @@ test("without a script the choices are lists and a button", async () => {
   await context.close();
 });
 
+test("kept as an alternative, she stays as she is", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D9%20in&set=pack.cells_in_series%3D20`));
+  await page.getByRole("button", { name: "Keep as an alternative" }).click();
+  await page.waitForURL((url) => url.pathname === DRIVE && url.search === "");
+  assert.match(await page.locator("#torque").textContent() ?? "", /13 × 8 in/);
+  await page.goto(program.url("/boats/grey-wagtail/text"));
+  const text = await page.locator("textarea").first().inputValue();
+  assert.match(text, /\[\[alternative\]\]\nname = "9 in pitch, 20 cells in series"/);
+  assert.match(text, /"propeller\.pitch" = "9 in", "pack\[1\]\.voltage" = "64\.0 V", "pack\[1\]\.cells_in_series" = 20/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a gale that she cannot hold against keeps the last good result on view and says so", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(`${DRIVE}?set=sea.head_wind%3D50%20kn`));
+  assert.match(await page.locator(".impossible").innerText(), /cannot hold against the wind/);
+  assert.match(await sentence(page), /^At full throttle/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
 test("kept beside her, then as her new revision", async () => {
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D11%20in`));

@@ -31,6 +31,25 @@ cautions! {
     /// Lead-acid gas.
     HYDROGEN: "common practice, no source",
         "Lead-acid cells give off hydrogen while charging: vent the space, no spark near them.";
+    /// Lithium in the cold.
+    CHARGING_COLD: "lfpcharge2024",
+        "Never charge lithium cells below 0 °C, by sun, shore or regeneration: metal plates out inside and the damage stays.";
+    /// Shore lead.
+    SHORE_POWER: "common practice, no source",
+        "Shore power kills in the wet, and plugs at full current for hours burn: about 80 % of the outlet's rating at most, and \
+         the shore end is pulled first. Local codes and licensed practice go before anything said here.";
+}
+
+/// The cautions that belong to charging the bank of `boat`.
+#[must_use]
+pub fn of_charging(boat: &Boat) -> Vec<Notice> {
+    let is_lithium = boat.bank.groups.iter().any(|group| !group.chemistry.is_lead());
+    let mut found = Vec::new();
+    if is_lithium {
+        found.push(CHARGING_COLD);
+    }
+    found.push(SHORE_POWER);
+    found
 }
 
 /// The cautions that belong to the electric drive of `boat`.

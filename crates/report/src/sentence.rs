@@ -113,3 +113,17 @@ pub fn chosen_speed<'a>(spec: &BoatSpec, study: &'a Study) -> Option<&'a SpeedRo
     });
     cruise.or_else(|| reached.iter().rev().nth(reached.len() / 2)).or(reached.first()).copied()
 }
+
+/// What the rival methods for the hull's waves give at full throttle; `None` for a towed hull.
+#[must_use]
+pub fn second_opinions_sentence(study: &Study, paper: &Paper) -> Option<String> {
+    let said: Vec<String> = study
+        .second_opinions
+        .iter()
+        .map(|rival| {
+            let speed = paper.decimals(rival.speed_m_s, Quantity::Speed, 1);
+            format!("{speed} by {}", rival.method.words())
+        })
+        .collect();
+    (!said.is_empty()).then(|| format!("At full throttle {}.", said.join(", ")))
+}

@@ -6,7 +6,7 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::study::{Figure, Interval, Study};
 use wakewright_records::boat::Fault;
 use wakewright_report::picture::{Frame, Picture, Theme};
-use wakewright_report::sentence::Finding;
+use wakewright_report::sentence::{Finding, second_opinions_sentence};
 use wakewright_report::text::Paper;
 use wakewright_units::{Quantity, UnitSystem, format_number};
 
@@ -128,7 +128,7 @@ fn fault_words(fault: &Fault) -> String {
     if fault.advice.is_empty() { format!("{problem}.") } else { format!("{problem}. {}", fault.advice) }
 }
 
-/// Keeping what is tried: as a new revision of her, or as a boat beside her.
+/// Keeping what is tried: as a new revision of her, as an alternative, or as a boat beside her.
 pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
     if !tried.differs() {
         return html! {};
@@ -140,11 +140,16 @@ pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
             @for change in &tried.changes { input type="hidden" name="set" value=(change.to_set()); }
             input type="hidden" name="base" value=(revision);
             input type="hidden" name="copy" value=(copy);
+            input type="hidden" name="name" value=(words.join(", "));
             div.buttons {
                 button.main name="as" value="revision" { "Keep as her new revision" }
+                button name="as" value="alternative" { "Keep as an alternative" }
                 button name="as" value="copy" { "Keep beside her" }
             }
-            p.aside { "Beside her, it becomes a boat of its own in the list: “" (copy) "”." }
+            p.aside {
+                "An alternative stands in her document, and she stays as she is. Beside her, it becomes a boat of its own in \
+                 the list: “" (copy) "”."
+            }
         }
     }
 }
@@ -238,7 +243,15 @@ pub fn width_list(study: &Study) -> Markup {
                 }
             }
         }
-        p.aside { "Knowing " (first.input.words()) " better would help most." }
+        p.aside { (first.input.how_to_know_better()) }
+    }
+}
+
+/// What the rival methods for the hull's waves say; nothing for a towed hull.
+pub fn second_opinions(study: &Study, paper: &Paper) -> Markup {
+    match second_opinions_sentence(study, paper) {
+        Some(sentence) => html! { p.aside { "Second opinions on the hull. " (sentence) } },
+        None => html! {},
     }
 }
 

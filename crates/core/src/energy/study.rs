@@ -301,7 +301,11 @@ pub fn summarise_energy(
         }
     });
     let mut notices = Vec::new();
-    for notice in crate::caution::of_drive(&spec.boat).into_iter().chain(plan.notices.iter().cloned()) {
+    for notice in crate::caution::of_drive(&spec.boat)
+        .into_iter()
+        .chain(crate::caution::of_charging(&spec.boat))
+        .chain(plan.notices.iter().cloned())
+    {
         push_once(&mut notices, notice);
     }
     let is_cold = spec.boat.bank.groups.iter().any(|group| {

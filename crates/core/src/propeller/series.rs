@@ -58,6 +58,14 @@ pub struct OpenWater {
     pub kq_coefficients: [f64; 4],
 }
 
+/// What to read before a two-bladed result is used.
+pub const TWO_BLADED: Notice = Notice::Remark {
+    severity: Severity::Weak,
+    text: "Two-bladed models were tested at area ratio 0.30 only, and their polynomials flatter the efficiency the more the \
+           higher the pitch; expect less.",
+    source: "helma2020",
+};
+
 impl OpenWater {
     /// The series evaluated for one geometry.
     ///
@@ -217,15 +225,7 @@ fn limits(pattern: Pattern, blades: u8, area_ratio: f64, pitch_ratio: f64) -> Ve
     if pattern == Pattern::GawnWide {
         check_range(&mut notices, formula, "number of blades", f64::from(blades), (3.0, 3.0), "", source);
     } else if blades == 2 {
-        push_once(
-            &mut notices,
-            Notice::Remark {
-                severity: Severity::Weak,
-                text: "Two-bladed models were tested at area ratio 0.30 only, and their polynomials flatter the \
-                       efficiency the more the higher the pitch; expect less.",
-                source: "helma2020",
-            },
-        );
+        push_once(&mut notices, TWO_BLADED);
     }
     if pattern.is_stowed_under_sail() {
         push_once(

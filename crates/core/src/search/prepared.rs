@@ -13,6 +13,7 @@ use crate::drive::{Controller, Motor};
 use crate::hull::nodes::FROUDE_STEP;
 use crate::notice::{Notice, Severity};
 use crate::propeller::installation::{Service, largest_diameter_m};
+use crate::propeller::series::TWO_BLADED;
 use crate::steady::PreparedBoat;
 
 /// Number of cruising speeds.
@@ -241,6 +242,9 @@ impl Search {
         }
         if self.space.cells.iter().any(|&cells| cells != cells_now) {
             notices.push(OTHER_VOLTAGE);
+        }
+        if self.space.propellers.iter().any(|propeller| propeller.blades == 2) {
+            notices.push(TWO_BLADED);
         }
         if room_m(spec).is_none() {
             notices.push(ROOM_UNKNOWN);

@@ -116,6 +116,7 @@ pub fn summarise_bank(
 ) -> Result<BankStudy, BoatError> {
     let noted = PreparedBoat::new(&spec.boat)?;
     let mut notices = crate::caution::of_drive(&spec.boat);
+    notices.extend(crate::caution::of_charging(&spec.boat));
     for notice in spec.boat.bank.notices() {
         push_once(&mut notices, notice);
     }

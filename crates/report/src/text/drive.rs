@@ -8,7 +8,7 @@ use wakewright_units::{Digits, Quantity, format_number, format_quantity, unit_fo
 
 use super::paper::{Ink, Paper};
 use super::table::{Align, Table};
-use crate::sentence::{Finding, drive_finding};
+use crate::sentence::{Finding, drive_finding, second_opinions_sentence};
 
 /// The whole text.
 #[must_use]
@@ -25,7 +25,10 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     out += &ladder_text(study, paper);
     out += "\nMore at full throttle\n";
     out += &details_text(study, paper);
-    out += &second_opinions_text(study, paper);
+    if let Some(sentence) = second_opinions_sentence(study, paper) {
+        out += "\nSecond opinions on the hull\n";
+        out += &paper.wrap(&sentence, 2);
+    }
     if let Some(first) = study.width_of_speed.first() {
         let parts: Vec<String> = study
             .width_of_speed
@@ -117,25 +120,6 @@ fn lever_table(study: &Study, paper: &Paper) -> Table {
 /// A number in the unit of its kind, without the unit.
 pub(super) fn number_in(si: f64, quantity: Quantity, paper: &Paper, decimals: usize) -> String {
     format_number(unit_for(quantity, paper.units).from_si(si), decimals)
-}
-
-/// What the rival methods say, in one sentence; empty for a towed hull.
-fn second_opinions_text(study: &Study, paper: &Paper) -> String {
-    let said: Vec<String> = study
-        .second_opinions
-        .iter()
-        .map(|rival| {
-            let speed = paper.decimals(rival.speed_m_s, Quantity::Speed, 1);
-            format!("{speed} by {}", rival.method.words())
-        })
-        .collect();
-    if said.is_empty() {
-        return String::new();
-    }
-    format!(
-        "\nSecond opinions on the hull\n{}",
-        paper.wrap(&format!("At full throttle {}.", said.join(", ")), 2)
-    )
 }
 
 /// Columns of the longest bar.

@@ -14,7 +14,8 @@ use crate::boats::Loaded;
 use crate::scene::DriveScene;
 use crate::web::address;
 use crate::web::error::WebError;
-use crate::web::parts::{self, QUICK_DRAWS, SETTLED_DRAWS, Widths, live};
+use crate::web::pages::bench::{self, Parts};
+use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
@@ -45,21 +46,10 @@ const FIGURES: [Figure; 16] = [
 /// # Errors
 /// When there is no result at her numbers.
 pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let tried = Tried::new(&boat.loaded, query);
-    let view = View::new(boat, &tried, query, visitor, SETTLED_DRAWS)?;
     let here = address::of_boat(&boat.entry.slug, "drive");
-    let sliders = drive_sliders(&boat.loaded.document, &tried, query);
-    let slug = &boat.entry.slug;
-    let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
-    Ok(html! {
-        div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "drive/live")) data-page=(here) {
-            (view.finding())
-            div.chart { (view.chart()) }
-            div.under { (view.cautions()) }
-            div.controls { (slider_form(&sliders, &here)) (view.keep()) }
-        }
-        (view.rest())
-        p.visually-hidden role="status" data-announce {}
+    let sliders = |tried: &Tried| slider_form(&drive_sliders(&boat.loaded.document, tried, query), &here);
+    bench::contents(boat, query, "drive", sliders, |tried, draws| {
+        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
     })
 }
 
@@ -68,13 +58,9 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
 /// # Errors
 /// When there is no result at her numbers.
 pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let tried = Tried::new(&boat.loaded, query);
-    if !tried.faults.is_empty() {
-        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "drive")));
-    }
-    let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
-    let view = View::new(boat, &tried, query, visitor, draws)?;
-    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
+    bench::live_parts(boat, query, "drive", |tried, draws| {
+        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    })
 }
 
 /// One result with everything that shows it.
@@ -100,6 +86,16 @@ impl<'a> View<'a> {
             .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
         let widths = Widths::of(parts::contents_width(query, visitor));
         Ok(Self { boat, tried, scene, widths, paper })
+    }
+
+    fn parts(&self) -> Parts {
+        Parts {
+            finding: self.finding(),
+            chart: self.chart(),
+            cautions: self.cautions(),
+            keep: self.keep(),
+            rest: self.rest(),
+        }
     }
 
     fn finding(&self) -> Markup {
@@ -173,11 +169,15 @@ impl<'a> View<'a> {
         let rest = html! {
             (parts::figure(&ladder, self.widths.whole, "ladder", "Where each watt goes at full throttle"))
             (lever_table(study, self.scene.lever))
+            @for (lever, why) in &study.levers_without_way {
+                p.aside { "At " (parts::percent(*lever)) " lever " (why) "." }
+            }
             div.columns {
                 div { (parts::limits_table(study, &self.paper)) (parts::width_list(study)) }
                 div {
                     (parts::figures_table(study, &FIGURES, slug, self.tried, &self.paper))
                     (quay(study, &self.paper))
+                    (parts::second_opinions(study, &self.paper))
                 }
             }
             (parts::notices(&study.notices))

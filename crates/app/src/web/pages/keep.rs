@@ -1,4 +1,5 @@
-//! Keeping what was tried: as a new revision of the boat, or as a boat beside her.
+//! Keeping what was tried: as a new revision of the boat, as an alternative in her document, or as a boat
+//! beside her.
 
 use wakewright_store::{SaveOutcome, StoreError};
 
@@ -7,7 +8,7 @@ use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::query::Query;
 use crate::web::state::{BoatOnPage, Site, now};
-use crate::web::whatif::{Tried, changed_text};
+use crate::web::whatif::{Tried, as_alternative, changed_text};
 
 /// Tries for a free name beside a boat.
 const MOST_NAMES: usize = 50;
@@ -38,6 +39,13 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
             &boat.entry.name,
         );
     }
+    let (text, note) = match form.get("as") {
+        Some("alternative") => (
+            alternative_text(boat, &tried, form.get("name").unwrap_or(&note), &note)?,
+            format!("alternative: {note}"),
+        ),
+        _ => (text, note),
+    };
     let base = form.get("base").and_then(|base| base.parse().ok()).unwrap_or(boat.revision.head.number);
     match site.store().save(boat.entry.id, base, &text, &note, now())? {
         SaveOutcome::Saved(_) | SaveOutcome::Unchanged { .. } => {
@@ -45,6 +53,28 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
         }
         SaveOutcome::Conflict { .. } => Ok(address::of_boat(&boat.entry.slug, "boat")),
     }
+}
+
+/// Her document with what was tried as a further alternative, under `wished` or a name near it.
+fn alternative_text(boat: &BoatOnPage, tried: &Tried, wished: &str, note: &str) -> Result<String, WebError> {
+    let document = &boat.loaded.document;
+    let taken: Vec<String> =
+        document.alternatives().into_iter().map(|alternative| alternative.name).collect();
+    let name = (1..=MOST_NAMES)
+        .map(|number| if number == 1 { wished.to_owned() } else { format!("{wished} ({number})") })
+        .find(|name| !taken.contains(name))
+        .ok_or_else(|| {
+            WebError::BadRequest(format!(
+                "Nothing was kept: there are {MOST_NAMES} alternatives called {wished}."
+            ))
+        })?;
+    let changes = as_alternative(document, &tried.changes);
+    let changed = document.with_alternative(&name, note, &changes).map_err(|faults| {
+        let why: Vec<String> =
+            faults.iter().map(|fault| format!("{} {}", fault.problem, fault.advice)).collect();
+        WebError::BadRequest(format!("Nothing was kept: {}.", why.join("; ")))
+    })?;
+    Ok(changed.to_toml().to_owned())
 }
 
 /// Enters the changed boat under `wished`, or with a number behind it where that is taken.

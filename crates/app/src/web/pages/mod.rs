@@ -1,6 +1,7 @@
 //! The pages, one topic to a file: each loads, calls what computes, and fills a template.
 //! No physics here.
 
+pub mod bench;
 pub mod boat;
 pub mod boats;
 pub mod drive;

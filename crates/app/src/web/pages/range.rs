@@ -10,7 +10,8 @@ use wakewright_units::{Quantity, format_number};
 use crate::scene::RangeScene;
 use crate::web::address;
 use crate::web::error::WebError;
-use crate::web::parts::{self, QUICK_DRAWS, SETTLED_DRAWS, Widths, live};
+use crate::web::pages::bench::{self, Parts};
+use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
@@ -21,21 +22,10 @@ use crate::web::whatif::{Tried, range_sliders, slider_form};
 /// # Errors
 /// When there is no result at her numbers.
 pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let tried = Tried::new(&boat.loaded, query);
-    let view = View::new(boat, &tried, query, visitor, SETTLED_DRAWS)?;
     let here = address::of_boat(&boat.entry.slug, "range");
-    let sliders = range_sliders(&boat.loaded.document, &tried);
-    let slug = &boat.entry.slug;
-    let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
-    Ok(html! {
-        div class={ "workbench " (last_good) } data-live-from=(address::of_boat(slug, "range/live")) data-page=(here) {
-            (view.finding())
-            div.chart { (view.chart()) }
-            div.under { (view.cautions()) }
-            div.controls { (slider_form(&sliders, &here)) (view.keep()) }
-        }
-        (view.rest())
-        p.visually-hidden role="status" data-announce {}
+    let sliders = |tried: &Tried| slider_form(&range_sliders(&boat.loaded.document, tried), &here);
+    bench::contents(boat, query, "range", sliders, |tried, draws| {
+        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
     })
 }
 
@@ -44,13 +34,9 @@ pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<M
 /// # Errors
 /// When there is no result at her numbers.
 pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let tried = Tried::new(&boat.loaded, query);
-    if !tried.faults.is_empty() {
-        return Ok(parts::impossible(&tried, &address::of_boat(&boat.entry.slug, "range")));
-    }
-    let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
-    let view = View::new(boat, &tried, query, visitor, draws)?;
-    Ok(html! { (view.finding()) (view.chart()) (view.cautions()) (view.keep()) (view.rest()) })
+    bench::live_parts(boat, query, "range", |tried, draws| {
+        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    })
 }
 
 /// One result with everything that shows it.
@@ -74,6 +60,16 @@ impl<'a> View<'a> {
             .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
         let widths = Widths::of(parts::contents_width(query, visitor));
         Ok(Self { boat, tried, scene, widths, paper: parts::paper() })
+    }
+
+    fn parts(&self) -> Parts {
+        Parts {
+            finding: self.finding(),
+            chart: self.chart(),
+            cautions: self.cautions(),
+            keep: self.keep(),
+            rest: self.rest(),
+        }
     }
 
     fn finding(&self) -> Markup {

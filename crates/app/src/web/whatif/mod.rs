@@ -6,7 +6,9 @@ mod stock;
 
 pub use sliders::{drive_sliders, lever_of, range_sliders, slider_form};
 
-use wakewright_records::boat::{BoatDocument, Fault, Severity, field_named};
+use wakewright_records::boat::{
+    BoatDocument, Change as Restated, Fault, Severity, field_named, nominal_cell_voltage_v,
+};
 
 use super::query::Query;
 use crate::boats::{LoadError, Loaded, understand};
@@ -71,6 +73,22 @@ impl Tried {
         }
     }
 
+    /// The same changes, refused for `why`: she stands as she is kept.
+    #[must_use]
+    pub fn refused(self, kept: &Loaded, why: String) -> Self {
+        let fault = Fault {
+            line: 0,
+            column: 0,
+            field: String::new(),
+            found: String::new(),
+            problem: why,
+            advice: String::new(),
+            severity: Severity::Error,
+            also: Vec::new(),
+        };
+        Self { loaded: kept.clone(), changes: self.changes, faults: vec![fault] }
+    }
+
     /// Whether what is shown differs from what is kept.
     #[must_use]
     pub fn differs(&self) -> bool {
@@ -117,6 +135,31 @@ fn assignments(document: &BoatDocument, change: &Change) -> Vec<(String, String)
         lines.push((pack.address_of("cells_in_series"), change.to.clone()));
     }
     lines
+}
+
+/// The changes as an alternative of the document states them: the voltage of a bank with other cells is
+/// written, since an alternative cannot leave a line out.
+#[must_use]
+pub fn as_alternative(document: &BoatDocument, changes: &[Change]) -> Vec<Restated> {
+    let mut restated = Vec::new();
+    for change in changes {
+        for (address, text) in assignments(document, change) {
+            let text = match address.strip_suffix(".voltage") {
+                Some(pack) if text.is_empty() && document.typed(&address).is_some() => {
+                    let Some(cell_v) =
+                        document.choice(&format!("{pack}.chemistry")).and_then(nominal_cell_voltage_v)
+                    else {
+                        continue;
+                    };
+                    format!("{:.1} V", cell_v * change.to.parse::<f64>().unwrap_or(f64::NAN))
+                }
+                Some(_) if text.is_empty() => continue,
+                _ => text,
+            };
+            restated.push(Restated::new(&address, &text));
+        }
+    }
+    restated
 }
 
 fn is_of_drive(pack: &wakewright_records::boat::Row<'_>) -> bool {
