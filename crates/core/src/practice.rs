@@ -179,11 +179,7 @@ fn fit(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
     let boat = &spec.boat;
     let diameter = boat.propeller.diameter_m;
     let least = Service::Slow.least_clearance_fraction();
-    let clearance = spec
-        .fittings
-        .tip_clearance_m
-        .or_else(|| spec.fittings.aperture_height_m.map(|height| 0.5 * (height - diameter)));
-    if let Some(clearance) = clearance {
+    if let Some(clearance) = spec.fittings.tip_clearance_at_m(diameter) {
         add(
             "tip clearance, share of the diameter",
             clearance / diameter,

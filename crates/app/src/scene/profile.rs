@@ -44,6 +44,10 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         _ => Arrangement::Aperture,
     };
     let name = document.text("boat.name").unwrap_or("She");
+    let tip_clearance_m = spec
+        .and_then(|spec| spec.fittings.tip_clearance_at_m(spec.boat.propeller.diameter_m))
+        .or(stated("propeller.tip_clearance"))
+        .filter(|clearance| *clearance > 0.0);
     let diameter_m = length("propeller.diameter");
     Profile {
         title: format!("{name} from the side"),
@@ -63,14 +67,16 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         aperture: stated("propeller.aperture_height")
             .map(|height_m| Aperture { height_m, length_m: APERTURE_LENGTH_SHARE * diameter_m }),
         arrangement,
-        tip_clearance_m: stated("propeller.tip_clearance"),
+        tip_clearance_m,
         texts: DimensionTexts {
             length_overall: text("hull.length_overall", Quantity::Length, "", " over all"),
             length_waterline: text("hull.length_waterline", Quantity::Length, "", " waterline"),
             draught: text("hull.draught", Quantity::Length, "", ""),
             freeboard: text("hull.freeboard", Quantity::Length, "", ""),
             propeller_diameter: text("propeller.diameter", Quantity::PropellerLength, "", ""),
-            tip_clearance: text("propeller.tip_clearance", Quantity::SmallLength, "tip ", ""),
+            tip_clearance: tip_clearance_m.map_or_else(String::new, |gap| {
+                format!("tip {}", paper.quantity(gap, Quantity::SmallLength))
+            }),
             shaft_depth: text("propeller.shaft_depth", Quantity::Length, "", " deep"),
         },
     }

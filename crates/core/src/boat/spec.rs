@@ -31,6 +31,15 @@ pub struct Fittings {
     pub wished_speed_m_s: Option<f64>,
 }
 
+impl Fittings {
+    /// Gap between blade tip and hull \[m\]: as measured, else half of what the aperture leaves, the shaft
+    /// taken as centred in it; `None` when neither is known.
+    #[must_use]
+    pub fn tip_clearance_at_m(&self, diameter_m: f64) -> Option<f64> {
+        self.tip_clearance_m.or_else(|| self.aperture_height_m.map(|height| 0.5 * (height - diameter_m)))
+    }
+}
+
 /// A boat as its medians have it, with what is uncertain about it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoatSpec {

@@ -91,10 +91,9 @@ impl<'a> Found<'a> {
             MeasureKind::TimeToHeat => {
                 self.prepared.time_to_motor_limit_s(&full.burst.as_ref().unwrap_or(&full.held).state)
             }
-            MeasureKind::Clearance => self.fittings.tip_clearance_m.or_else(|| {
-                let diameter = self.prepared.propeller().propeller().diameter_m;
-                self.fittings.aperture_height_m.map(|height| 0.5 * (height - diameter))
-            }),
+            MeasureKind::Clearance => {
+                self.fittings.tip_clearance_at_m(self.prepared.propeller().propeller().diameter_m)
+            }
             MeasureKind::ShaftStress => shaft_stress(bound.state.shaft_torque_n_m),
             MeasureKind::ShaftStressAtLimit => shaft_stress(
                 self.prepared.controller().phase_current_limit_a
