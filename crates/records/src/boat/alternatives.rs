@@ -246,20 +246,18 @@ impl BoatDocument {
 
     /// The document with all `changes`, and the faults that are not `known` already.
     fn changed(&self, changes: &[Change], known: &[Fault]) -> (Option<Self>, Vec<Fault>) {
-        let mut document = self.clone();
+        // Each change is read before the next is made, since it may move or add lines; only the last reading
+        // is judged.
+        let (mut document, mut faults) = (self.clone(), known.to_vec());
         for change in changes {
-            match document.with(&change.address, &change.text) {
-                Ok(text) => match Self::parse_alone(&text) {
-                    (Some(next), _) => document = next,
-                    (None, faults) => return (None, faults),
-                },
-                Err(faults) => return (None, faults),
+            match document.with(&change.address, &change.text).map(|text| Self::parse_alone(&text)) {
+                Ok((Some(next), found)) => (document, faults) = (next, found),
+                Ok((None, faults)) | Err(faults) => return (None, faults),
             }
         }
-        let (document, faults) = Self::parse_alone(document.to_toml());
         let is_new =
             |fault: &Fault| !known.iter().any(|old| old.field == fault.field && old.problem == fault.problem);
-        (document, faults.into_iter().filter(is_new).collect())
+        (Some(document), faults.into_iter().filter(is_new).collect())
     }
 
     /// A fault of a changed document as a fault of the alternative at `place` in this one.

@@ -6,7 +6,7 @@ use super::descriptor::{Choice, Field, FieldKind, Presence, Section};
 use super::fault::{Fault, Severity};
 use super::fields::{SECTIONS, all_fields, section_named};
 use super::stated::{GrammarError, Origin, Stated, read_stated, split_marks, usual_band};
-use super::syntax::{Parsed, place_of};
+use super::syntax::Parsed;
 use std::collections::BTreeMap;
 use toml_edit::{Item, TableLike, Value};
 use wakewright_units::{UnitError, accepted_units, nearest};
@@ -104,7 +104,7 @@ impl Reader<'_> {
     }
 
     fn read_table(&mut self, section: &'static Section, address: &str, table: &dyn TableLike, offset: usize) {
-        let (line, _) = place_of(&self.parsed.text, offset);
+        let (line, _) = self.parsed.place(offset);
         self.content.sections.insert(address.to_owned(), line);
         for (name, item) in table.iter() {
             let key_at = table.key(name).and_then(toml_edit::Key::span).map_or(offset, |span| span.start);
@@ -148,7 +148,7 @@ impl Reader<'_> {
             self.blank.push(address.to_owned());
             return;
         }
-        let (line, column) = place_of(&self.parsed.text, span.start);
+        let (line, column) = self.parsed.place(span.start);
         let said = match self.read_checked(field, address, value, &text, span.start) {
             Some(Said::Number(stated)) => Said::Number(Stated { line: Some(line), ..stated }),
             Some(other) => other,
@@ -160,7 +160,7 @@ impl Reader<'_> {
     fn read_changes_entry(&mut self, address: &str, item: &Item, changes: &dyn TableLike, key_at: usize) {
         let span = item.span().unwrap_or(key_at..key_at);
         let text = self.parsed.text.get(span.clone()).unwrap_or_default().trim().to_owned();
-        let (line, column) = place_of(&self.parsed.text, span.start);
+        let (line, column) = self.parsed.place(span.start);
         let said = self.read_changes(address, changes, span.start);
         self.content.entries.insert(address.to_owned(), Entry { said, text, line, column, span });
     }
@@ -288,7 +288,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn fault(&mut self, offset: usize, field: &str, found: &str, problem: String, advice: String) {
-        self.fault_at(place_of(&self.parsed.text, offset), field, found, problem, advice);
+        self.fault_at(self.parsed.place(offset), field, found, problem, advice);
     }
 
     fn fault_at(&mut self, place: (usize, usize), field: &str, found: &str, problem: String, advice: String) {

@@ -18,6 +18,23 @@ pub(crate) struct Parsed {
     pub toml: Document<String>,
     /// Section and name of keys whose line is broken, with that line.
     pub broken: Vec<(String, usize)>,
+    /// Byte at which each line begins.
+    line_starts: Vec<usize>,
+}
+
+impl Parsed {
+    fn new(text: String, toml: Document<String>, broken: Vec<(String, usize)>) -> Self {
+        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at + 1);
+        let line_starts = std::iter::once(0).chain(breaks).collect();
+        Self { text, toml, broken, line_starts }
+    }
+
+    /// As [`place_of`] in the text that was read, without counting its lines anew for every key.
+    pub fn place(&self, offset: usize) -> (usize, usize) {
+        let line = self.line_starts.partition_point(|start| *start <= offset.min(self.text.len()));
+        let start = self.line_starts[line - 1];
+        (line, place_of(&self.text[start..], offset.saturating_sub(start)).1)
+    }
 }
 
 /// Line and column, both from 1, of a byte of `text`.
@@ -38,7 +55,7 @@ pub(crate) fn parse_with_recovery(source: &str, faults: &mut Vec<Fault>) -> Opti
     for _ in 0..MOST_FAULTS {
         let text = lines.join("\n");
         let error = match Document::parse(text.clone()) {
-            Ok(toml) => return Some(Parsed { text, toml, broken }),
+            Ok(toml) => return Some(Parsed::new(text, toml, broken)),
             Err(error) => error,
         };
         let (line, column) = place_of(&text, error.span().map_or(0, |span| span.start));

@@ -1,6 +1,7 @@
 //! Keeping what was tried: as a new revision of the boat, as an alternative in her document, or as a boat
 //! beside her.
 
+use wakewright_records::boat::{BoatDocument, Fault};
 use wakewright_store::{SaveOutcome, StoreError};
 
 use crate::transfer::renamed;
@@ -8,7 +9,7 @@ use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::query::Query;
 use crate::web::state::{BoatOnPage, Site, now};
-use crate::web::whatif::{Tried, as_alternative, changed_text};
+use crate::web::whatif::{Tried, as_alternative};
 
 /// Tries for a free name beside a boat.
 const MOST_NAMES: usize = 50;
@@ -24,9 +25,8 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
             if tried.faults.is_empty() { "nothing differs from what is kept" } else { "this cannot be" };
         return Err(WebError::BadRequest(format!("Nothing was kept: {why}.")));
     }
-    let text = changed_text(&boat.loaded.document, &tried.changes).map_err(|_| {
-        WebError::BadRequest("Nothing was kept: a change has no place in her document.".to_owned())
-    })?;
+    // The whole is judged before it is kept: its alternatives must still make sense.
+    let text = sound_text(BoatDocument::parse(tried.loaded.document.to_toml()))?;
     let words: Vec<String> =
         tried.changes.iter().map(|c| format!("{} {} instead of {}", c.label, c.to, c.from)).collect();
     let note = words.join(", ");
@@ -69,12 +69,15 @@ fn alternative_text(boat: &BoatOnPage, tried: &Tried, wished: &str, note: &str) 
             ))
         })?;
     let changes = as_alternative(document, &tried.changes);
-    let changed = document.with_alternative(&name, note, &changes).map_err(|faults| {
-        let why: Vec<String> =
-            faults.iter().map(|fault| format!("{} {}", fault.problem, fault.advice)).collect();
-        WebError::BadRequest(format!("Nothing was kept: {}.", why.join("; ")))
-    })?;
-    Ok(changed.to_toml().to_owned())
+    sound_text(document.with_alternative(&name, note, &changes))
+}
+
+/// The text of a document that can be kept; else why not.
+fn sound_text(document: Result<BoatDocument, Vec<Fault>>) -> Result<String, WebError> {
+    document.map(|document| document.to_toml().to_owned()).map_err(|faults| {
+        let why: Vec<String> = faults.iter().map(|fault| format!("{fault}. {}", fault.advice)).collect();
+        WebError::BadRequest(format!("Nothing was kept: {}", why.join(" ")))
+    })
 }
 
 /// Enters the changed boat under `wished`, or with a number behind it where that is taken.

@@ -7,11 +7,11 @@ mod stock;
 pub use sliders::{drive_sliders, lever_of, range_sliders, slider_form};
 
 use wakewright_records::boat::{
-    BoatDocument, Change as Restated, Fault, Severity, field_named, nominal_cell_voltage_v,
+    BoatDocument, Change as Restated, Fault, Severity, build_spec, field_named, nominal_cell_voltage_v,
 };
 
 use super::query::Query;
-use crate::boats::{LoadError, Loaded, understand};
+use crate::boats::Loaded;
 
 /// Most changes that are tried at once; a page has fewer sliders.
 const MOST_CHANGES: usize = 24;
@@ -60,16 +60,16 @@ impl Tried {
         if changes.is_empty() {
             return as_kept(Vec::new());
         }
-        let text = match changed_text(&kept.document, &changes) {
-            Ok(text) => text,
-            Err(faults) => return as_kept(faults),
-        };
-        match understand(&text, &kept.place, &[]) {
-            Ok(loaded) => Self { loaded, changes, faults: Vec::new() },
-            Err(LoadError::Faulty { faults, .. }) => {
+        let tried = kept.document.with_changes(&assignments(&kept.document, &changes));
+        let tried = tried.and_then(|document| Ok((build_spec(&document)?, document)));
+        match tried {
+            Ok((spec, document)) => {
+                let loaded = Loaded { spec, document, ..kept.clone() };
+                Self { loaded, changes, faults: Vec::new() }
+            }
+            Err(faults) => {
                 as_kept(faults.into_iter().filter(|fault| fault.severity == Severity::Error).collect())
             }
-            Err(LoadError::Unreadable(_)) => as_kept(Vec::new()),
         }
     }
 
@@ -106,33 +106,22 @@ impl Tried {
     }
 }
 
-/// The document with the changes in it, as text.
-/// # Errors
-/// The faults, when a change has no place in it.
-pub fn changed_text(document: &BoatDocument, changes: &[Change]) -> Result<String, Vec<Fault>> {
-    let mut document = document.clone();
-    for change in changes {
-        for (address, text) in assignments(&document, change) {
-            // What one change breaks another may mend: only the whole is judged.
-            match document.set_lenient(&address, &text) {
-                (Some(changed), _) => document = changed,
-                (None, faults) => return Err(faults),
-            }
-        }
-    }
-    Ok(document.to_toml().to_owned())
-}
-
-/// The lines of the document that a change stands for.
-fn assignments(document: &BoatDocument, change: &Change) -> Vec<(String, String)> {
-    if change.address != ALL_CELLS {
-        return vec![(change.address.clone(), change.to.clone())];
-    }
+/// The lines of the document that the changes stand for.
+fn assignments(document: &BoatDocument, changes: &[Change]) -> Vec<Restated> {
     let mut lines = Vec::new();
-    for pack in document.rows("pack").into_iter().filter(is_of_drive) {
-        // The printed voltage is that of the cells that were there.
-        lines.push((pack.address_of("voltage"), String::new()));
-        lines.push((pack.address_of("cells_in_series"), change.to.clone()));
+    for change in changes {
+        if change.address != ALL_CELLS {
+            lines.push(Restated::new(&change.address, &change.to));
+            continue;
+        }
+        for pack in document.rows("pack").into_iter().filter(is_of_drive) {
+            // The printed voltage is that of the cells that were there.
+            let voltage = pack.address_of("voltage");
+            if document.typed(&voltage).is_some() {
+                lines.push(Restated::new(&voltage, ""));
+            }
+            lines.push(Restated::new(&pack.address_of("cells_in_series"), &change.to));
+        }
     }
     lines
 }
@@ -141,25 +130,18 @@ fn assignments(document: &BoatDocument, change: &Change) -> Vec<(String, String)
 /// written, since an alternative cannot leave a line out.
 #[must_use]
 pub fn as_alternative(document: &BoatDocument, changes: &[Change]) -> Vec<Restated> {
-    let mut restated = Vec::new();
-    for change in changes {
-        for (address, text) in assignments(document, change) {
-            let text = match address.strip_suffix(".voltage") {
-                Some(pack) if text.is_empty() && document.typed(&address).is_some() => {
-                    let Some(cell_v) =
-                        document.choice(&format!("{pack}.chemistry")).and_then(nominal_cell_voltage_v)
-                    else {
-                        continue;
-                    };
-                    format!("{:.1} V", cell_v * change.to.parse::<f64>().unwrap_or(f64::NAN))
-                }
-                Some(_) if text.is_empty() => continue,
-                _ => text,
-            };
-            restated.push(Restated::new(&address, &text));
-        }
-    }
-    restated
+    let cells =
+        changes.iter().find(|change| change.address == ALL_CELLS).and_then(|c| c.to.parse::<f64>().ok());
+    let restated =
+        |line: Restated| match line.address.strip_suffix(".voltage").filter(|_| line.text.is_empty()) {
+            None => Some(line),
+            Some(pack) => {
+                let cell_v =
+                    document.choice(&format!("{pack}.chemistry")).and_then(nominal_cell_voltage_v)?;
+                Some(Restated::new(&line.address, &format!("{:.1} V", cell_v * cells?)))
+            }
+        };
+    assignments(document, changes).into_iter().filter_map(restated).collect()
 }
 
 fn is_of_drive(pack: &wakewright_records::boat::Row<'_>) -> bool {
