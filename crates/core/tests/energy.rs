@@ -5,11 +5,11 @@ mod common;
 
 use common::{KNOT_M_S, heavy_long_keeler};
 use proptest::prelude::*;
-use wakewright_core::battery::{Bank, Chemistry, PackGroup};
-use wakewright_core::boat::{BoatSpec, Fittings};
+use wakewright_core::battery::{Bank, Chemistry, Load, PackGroup, discharge};
+use wakewright_core::boat::{Boat, BoatSpec, Fittings};
 use wakewright_core::energy::{
-    Alternative, EnergyPlan, EnergyRequest, Shore, Store, UnderWay, Week, YearSums, day, sample_energy,
-    simulate_year, summarise_energy,
+    Alternative, EnergyPlan, EnergyRequest, LONGEST_S, Shore, Store, UnderWay, Week, YearSums, day,
+    sample_energy, simulate_year, summarise_energy, sun_alone_day_m, time_with_sun_s,
 };
 use wakewright_core::solar::climate::climate_named;
 use wakewright_core::solar::position::extraterrestrial_day_w_m2;
@@ -191,14 +191,14 @@ fn the_pole_has_a_day_and_a_night() {
     assert_eq!(year.months[11].sun_j, 0.0);
     assert!(year.months[5].sun_j > 0.0);
     let store = Store::new(&bank).unwrap();
-    let night = day(&plan, &store, (2026, 12, 21), 0.5).unwrap();
+    let night = day(&plan, &store, (2026, 12, 21), 0.5, None).unwrap();
     assert!(night.rise_h.is_none() && night.sum_j(|hour| hour.clear_w) == 0.0);
 }
 
 #[test]
 fn a_day_in_june() {
     let bank = Bank::of(PackGroup::new(Chemistry::Lfp, 16, 720_000.0, 2), 0.7);
-    let june = day(&plan(), &Store::new(&bank).unwrap(), (2026, 6, 21), 0.5).unwrap();
+    let june = day(&plan(), &Store::new(&bank).unwrap(), (2026, 6, 21), 0.5, None).unwrap();
     assert!((3.5..4.5).contains(&june.rise_h.unwrap()) && (20.0..20.7).contains(&june.set_h.unwrap()));
     let of = |kind: fn(&wakewright_core::energy::DayHour) -> f64| june.sum_j(kind) / KILOWATT_HOUR_J;
     println!(
@@ -225,4 +225,67 @@ proptest! {
         prop_assert!(passed.lost_j >= -1e-6);
         prop_assert!(passed.terminal_j.abs() <= power.abs() * hours * 3600.0 * (1.0 + 1e-9));
     }
+}
+
+/// Without sun the passage hour by hour lasts as long as the discharge at constant power, for every
+/// chemistry and from minutes to days; with sun it never lasts shorter.
+#[test]
+fn a_passage_without_sun_is_a_discharge() {
+    for chemistry in Chemistry::ALL {
+        let cells = if chemistry.is_lead() { 24 } else { 16 };
+        let bank = Bank::of(PackGroup::new(chemistry, cells, 720_000.0, 1), 0.9);
+        let store = Store::new(&bank).unwrap();
+        for hours in [1.5, 4.0, 12.0, 40.0] {
+            let load_w = 0.7 * 200.0 * bank.prepare().unwrap().open_circuit_v / hours;
+            let run = discharge(&bank, Load::PowerW(load_w), 0.9, 0.2).unwrap();
+            let floor = run.final_state_of_charge;
+            let dark = time_with_sun_s(&store, 0.9, floor, load_w, &[0.0; 24], 10);
+            let off = dark / run.duration_s - 1.0;
+            assert!(off.abs() < 0.005, "{chemistry:?} {hours} h: {off:+.4}");
+            let sunny = time_with_sun_s(&store, 0.9, floor, load_w, &[40.0; 24], 10);
+            assert!(sunny > dark, "{chemistry:?} {hours} h");
+            let endless = time_with_sun_s(&store, 0.9, floor, load_w, &[load_w + 50.0; 24], 10);
+            assert_eq!(endless, LONGEST_S);
+        }
+    }
+}
+
+/// What the sun alone carries, by hand: 2,400 Wh of sun less 24 x 40 W, times 0.95, over a drive of 600 W at
+/// 1.5 m/s; never more than a day of motoring.
+#[test]
+fn miles_on_sun_alone_as_by_hand() {
+    let boat = Boat { house_power_w: 40.0, ..heavy_long_keeler() };
+    let miles = sun_alone_day_m(&boat, &[100.0; 24], 1.5, 600.0);
+    let hours = 0.95 * (2400.0 - 960.0) / 600.0;
+    assert!((miles - hours * 3600.0 * 1.5).abs() < 1e-6, "{miles}");
+    assert_eq!(sun_alone_day_m(&boat, &[1e5; 24], 1.5, 600.0), 24.0 * 3600.0 * 1.5);
+    assert_eq!(sun_alone_day_m(&boat, &[10.0; 24], 1.5, 600.0), 0.0);
+}
+
+/// A day under way: energy at the terminals closes hour by hour, drive and propeller stand where the week has
+/// them, and a bank that comes home low is plugged in.
+#[test]
+fn a_day_under_way_closes() {
+    let plan = plan();
+    let bank = Bank::of(PackGroup::new(Chemistry::Lfp, 16, 360_000.0, 1), 0.7);
+    let store = Store::new(&bank).unwrap();
+    let under_way = UnderWay { motoring_w: 1400.0, regeneration_w: 40.0 };
+    let day = day(&plan, &store, (2026, 9, 12), 0.7, Some(&under_way)).unwrap();
+    assert!(day.is_under_way);
+    let motored: f64 = day.hours.iter().map(|h| h.motoring).sum();
+    let sailed: f64 = day.hours.iter().map(|h| h.sailing).sum();
+    assert!((motored - 1.5).abs() < 1e-9 && (sailed - 4.0).abs() < 1e-9, "{motored} {sailed}");
+    assert_eq!(day.hours[9].drive_w, 0.0);
+    assert_eq!(day.hours[10].drive_w, 1400.0);
+    let mut charge = day.start;
+    for hour in &day.hours {
+        let into = hour.usual_w + hour.regeneration_w + hour.shore_w - hour.surplus_w;
+        let net_j = (into - hour.house_w - hour.drive_w + hour.missing_w) * 3600.0;
+        let passed = store.step(charge, net_j / 3600.0, 3600.0);
+        assert!((passed.state_of_charge - hour.state_of_charge).abs() < 1e-9, "{hour:?}");
+        charge = hour.state_of_charge;
+    }
+    let low = wakewright_core::energy::day(&plan, &store, (2026, 12, 12), 0.4, Some(&under_way)).unwrap();
+    assert!(low.hours.iter().any(|h| h.shore_w > 0.0), "plugged in when she is back");
+    assert!(low.hours.iter().all(|h| h.shore_w == 0.0 || h.motoring + h.sailing == 0.0));
 }

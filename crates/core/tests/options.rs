@@ -5,11 +5,11 @@ mod common;
 use common::{INCH_M, KNOT_M_S, heavy_long_keeler};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::options::{
-    ADDED_MASS_FRACTION, Better, Comparison, MassMove, Measure, MeasureKind, PropellerWork, Variant, Verdict,
-    compare, crash_stop, measures, propeller_work, sample_variant,
+    Better, Comparison, MassMove, Measure, MeasureKind, PropellerWork, Variant, Verdict, compare, measures,
+    propeller_work, sample_variant,
 };
 use wakewright_core::spread::{Draws, Spread};
-use wakewright_core::steady::PreparedBoat;
+use wakewright_core::steady::{ADDED_MASS_FRACTION, PreparedBoat, bollard_astern_n, crash_stop};
 use wakewright_core::study::Figure;
 
 fn spec_of(boat: Boat) -> BoatSpec {
@@ -170,5 +170,10 @@ fn crash_stop_within_a_few_lengths() {
     let stop = |factor| crash_stop(&prepared, &boat.stern, 6600.0, speed, factor).unwrap();
     let lengths = stop(1.0).distance_m / 9.8;
     assert!((1.0..6.0).contains(&lengths), "{lengths} lengths");
+    // Blades work against their camber astern: less than ahead, and more than nothing. Common practice, no
+    // source: a half to nine tenths of the pull ahead.
+    let (ahead, astern) = (prepared.bollard().unwrap().thrust_n, bollard_astern_n(&prepared, 1.0).unwrap());
+    println!("tied up: {ahead:.0} N ahead, {astern:.0} N astern");
+    assert!((0.5..0.95).contains(&(astern / ahead)), "{ahead} {astern}");
     assert!(stop(1.3).distance_m < stop(1.0).distance_m && stop(1.0).distance_m < stop(0.7).distance_m);
 }

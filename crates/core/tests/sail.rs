@@ -154,7 +154,11 @@ fn volts_without_bank_follow_the_speed_constant() {
 fn bands_are_at_least_as_wide_as_the_estimate() {
     let boat = cutter();
     let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
-    let questions = SailQuestions { speeds_m_s: vec![5.0 * KNOT_M_S, 6.0 * KNOT_M_S], loss_m_s: 0.1 };
+    let questions = SailQuestions {
+        speeds_m_s: vec![5.0 * KNOT_M_S, 6.0 * KNOT_M_S],
+        loss_m_s: 0.1,
+        told_m_s: 6.0 * KNOT_M_S,
+    };
     let draws = Draws::new(1);
     let samples: Vec<_> = (0..600).map(|i| sample_sail(&spec, &questions, draws, i)).collect();
     let study = summarise_sail(&spec, &questions, &samples).unwrap();

@@ -53,6 +53,22 @@ impl Bank {
         }
     }
 
+    /// The bank after `years` of lying charged, every pack's health less its chemistry's loss at the standard
+    /// normal `deviate` of its band; never below a twentieth.
+    /// # Source
+    /// [`Chemistry::calendar_loss_per_year`].
+    #[must_use]
+    pub fn after_years(&self, years: f64, deviate: f64) -> Self {
+        /// Least that is taken to be left: a figure to compute with, not a bank to sail with.
+        const LEAST: f64 = 0.05;
+        let mut aged = self.clone();
+        for group in &mut aged.groups {
+            let loss = group.chemistry.calendar_loss_per_year().at_deviate(deviate);
+            group.health = (group.health * (1.0 - loss * years).max(LEAST)).max(LEAST);
+        }
+        aged
+    }
+
     /// That the packs may stand in parallel and every figure can be.
     ///
     /// # Errors

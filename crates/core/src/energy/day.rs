@@ -1,10 +1,12 @@
 //! One day hour by hour: the sun's height, what the panels give under a clear, a usual and a dark sky, and
-//! how full the bank is. Not for: motoring and sailing on that day.
+//! how full the bank is; lying still, or under way as in the plan's week. Not for: the year.
 
 use super::HOUR_S;
+use super::hour::{Asked, serve};
 use super::plan::EnergyPlan;
 use super::store::Store;
 use super::sunshine::{Sunshine, local_midnight};
+use super::year::UnderWay;
 use crate::solar::SolarError;
 use crate::solar::clear_sky::clear_sky_ineichen2002;
 use crate::solar::position::Sun;
@@ -28,6 +30,20 @@ pub struct DayHour {
     pub dark_w: f64,
     /// Loads \[W\].
     pub house_w: f64,
+    /// Part of the hour spent motoring.
+    pub motoring: f64,
+    /// Part of it spent sailing.
+    pub sailing: f64,
+    /// Drive, mean of the hour \[W\].
+    pub drive_w: f64,
+    /// From the propeller \[W\].
+    pub regeneration_w: f64,
+    /// From the shore \[W\].
+    pub shore_w: f64,
+    /// Of sun and propeller, what the bank did not take, usual sky \[W\].
+    pub surplus_w: f64,
+    /// Asked for with the bank empty \[W\].
+    pub missing_w: f64,
     /// State of charge at its end, usual sky.
     pub state_of_charge: f64,
 }
@@ -47,6 +63,8 @@ pub struct Day {
     pub clearness: f64,
     /// State of charge at the start.
     pub start: f64,
+    /// She goes out on it.
+    pub is_under_way: bool,
 }
 
 impl Day {
@@ -57,10 +75,17 @@ impl Day {
     }
 }
 
-/// The day `date` (year, month, day) of `plan`, the bank beginning at `start`.
+/// The day `date` (year, month, day) of `plan`, the bank beginning at `start`; a day under way when
+/// `under_way` says what that takes and gives, else she lies still.
 /// # Errors
 /// [`SolarError`] for a place or time without sun's position.
-pub fn day(plan: &EnergyPlan, store: &Store, date: (i64, u32, u32), start: f64) -> Result<Day, SolarError> {
+pub fn day(
+    plan: &EnergyPlan,
+    store: &Store,
+    date: (i64, u32, u32),
+    start: f64,
+    under_way: Option<&UnderWay>,
+) -> Result<Day, SolarError> {
     let (year, month, number) = date;
     let midnight = local_midnight(plan, year, month, number);
     let index = (month.clamp(1, 12) - 1) as usize;
@@ -80,15 +105,40 @@ pub fn day(plan: &EnergyPlan, store: &Store, date: (i64, u32, u32), start: f64) 
         hours[hour.hour].height_rad = height_rad;
         hours[hour.hour].clear_w = sunshine.power_w(hour, &clear_sky_ineichen2002(&sun, USUAL_TURBIDITY));
     }
-    let mut charge = start;
+    let shares = under_way.map_or([(0.0, 0.0); 24], |_| plan.week.shares());
+    let powers = under_way.copied().unwrap_or_default();
+    let (mut charge, mut was_plugged) = (start, false);
     for (i, hour) in hours.iter_mut().enumerate() {
         hour.usual_w = usual_w[i];
         hour.dark_w = dark_w[i];
         hour.house_w = plan.house_w[i];
-        charge = store.step(charge, usual_w[i] - plan.house_w[i], HOUR_S).state_of_charge;
+        (hour.motoring, hour.sailing) = shares[i];
+        hour.drive_w = hour.motoring * powers.motoring_w;
+        hour.regeneration_w = hour.sailing * powers.regeneration_w;
+        let asked = Asked {
+            sun_w: hour.usual_w,
+            regeneration_w: hour.regeneration_w,
+            house_w: hour.house_w,
+            drive_w: hour.drive_w,
+            is_away: hour.motoring + hour.sailing > 0.0,
+        };
+        let served = serve(store, &plan.shore, charge, was_plugged, &asked);
+        was_plugged = served.is_plugged;
+        hour.shore_w = served.shore_w;
+        hour.surplus_w = served.surplus_w;
+        hour.missing_w = served.missing_w;
+        charge = served.passed.state_of_charge;
         hour.state_of_charge = charge;
     }
     let (rise, set) = plan.place.rise_and_set(midnight);
     let local = |unix: Option<f64>| unix.map(|unix| (unix - midnight) / HOUR_S);
-    Ok(Day { date, rise_h: local(rise), set_h: local(set), hours, clearness, start })
+    Ok(Day {
+        date,
+        rise_h: local(rise),
+        set_h: local(set),
+        hours,
+        clearness,
+        start,
+        is_under_way: under_way.is_some(),
+    })
 }

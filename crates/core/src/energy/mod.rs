@@ -5,22 +5,27 @@
 //! Hours are local mean time at her longitude. Not for: the light itself (`solar`), temperatures that
 //! change over the year.
 
+mod by_day;
 mod day;
+mod figure;
+mod hour;
 mod plan;
 mod store;
 mod study;
 mod sunshine;
 mod year;
 
+pub use by_day::{DaySun, LONGEST_S, sun_alone_day_m, time_with_sun_s};
 pub use day::{Day, DayHour, day};
+pub use figure::EnergyFigure;
 pub use plan::{EnergyPlan, Shore, Week};
 pub use store::Store;
 pub use study::{
-    Alternative, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, YearIntervals,
-    sample_energy, summarise_energy,
+    Alternative, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, WeekIntervals,
+    YearIntervals, sample_energy, summarise_energy, under_way,
 };
 pub use sunshine::Sunshine;
-pub use year::{MonthSums, UnderWay, YearSums, simulate_year};
+pub use year::{MonthSums, UnderWay, WeekCharge, YearSums, simulate_year};
 
 /// Hours of a year that is no leap year.
 pub const YEAR_HOURS: usize = 8760;

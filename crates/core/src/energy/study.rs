@@ -4,7 +4,7 @@
 use super::plan::{EnergyPlan, WEATHER};
 use super::store::Store;
 use super::sunshine::Sunshine;
-use super::year::{MonthSums, UnderWay, YearSums, simulate_year};
+use super::year::{MonthSums, UnderWay, WeekCharge, YearSums, simulate_year};
 use crate::battery::Bank;
 use crate::boat::{Boat, BoatError, BoatSpec};
 use crate::notice::{Notice, Severity, push_once};
@@ -16,7 +16,7 @@ use crate::study::Interval;
 
 /// How well climate table, panel plate and losses together tell the sun of many years. Judgement: yearly
 /// sums of such models lie within some 5 to 8 % of measured ones.
-const SUN_SPREAD: Spread = Spread { p10: 0.90, median: 1.0, p90: 1.08, is_logarithmic: true };
+pub(super) const SUN_SPREAD: Spread = Spread { p10: 0.90, median: 1.0, p90: 1.08, is_logarithmic: true };
 /// How well the loads by hour are known, when the document's own standing load does not say. Judgement.
 const HOUSE_FRACTION: f64 = 0.2;
 
@@ -69,8 +69,10 @@ pub struct EnergySample {
     pub energy_per_metre_j: Option<f64>,
 }
 
-/// What motoring takes and sailing gives, and the drive's energy for each metre.
-fn under_way(boat: &Boat, plan: &EnergyPlan, factors: Option<(Draws, u64)>) -> (UnderWay, Option<f64>) {
+/// What motoring takes and sailing gives, and the drive's energy for each metre; `factors` draws the
+/// four-quadrant estimate as well.
+#[must_use]
+pub fn under_way(boat: &Boat, plan: &EnergyPlan, factors: Option<(Draws, u64)>) -> (UnderWay, Option<f64>) {
     let week = &plan.week;
     let motoring_w = PreparedBoat::new(boat).ok().and_then(|noted| {
         let state = noted.value.solve(Ask::Speed(week.motoring_m_s)).ok()?;
@@ -165,6 +167,17 @@ pub struct MonthIntervals {
     pub miles_week_m: Option<Interval>,
 }
 
+/// The state of charge in one week, over all draws.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WeekIntervals {
+    /// In nine weathers of ten it is never lower.
+    pub lowest: f64,
+    /// Median of the mean.
+    pub mean: f64,
+    /// In nine weathers of ten it is never higher.
+    pub highest: f64,
+}
+
 /// A year over all draws, energies \[J\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct YearIntervals {
@@ -210,6 +223,8 @@ pub struct Change {
 pub struct EnergyStudy {
     /// January to December.
     pub months: Vec<MonthIntervals>,
+    /// Week by week from 1 January; empty when every draw contradicted itself.
+    pub weeks: Vec<WeekIntervals>,
     /// All together.
     pub year: YearIntervals,
     /// With the inputs at their medians: what motoring takes and sailing gives.
@@ -244,7 +259,7 @@ fn band(values: impl Iterator<Item = f64>) -> Interval {
 
 /// Share of what the sun gives that comes out of the bank again. Judgement inside the ranges told:
 /// lithium 0.95, lead 0.75.
-fn round_trip(boat: &Boat) -> f64 {
+pub(super) fn round_trip(boat: &Boat) -> f64 {
     if boat.bank.groups.first().is_some_and(|group| group.chemistry.is_lead()) { 0.75 } else { 0.95 }
 }
 
@@ -282,6 +297,15 @@ pub fn summarise_energy(
             miles_week_m: miles(&|s| miles_week_m(&s.year.months[i], s, kept)),
         }
     };
+    let weeks = (0..good.first().map_or(0, |sample| sample.year.weeks.len())).map(|i| {
+        let over = |of: fn(&WeekCharge) -> f64| band(good.iter().map(|sample| of(&sample.year.weeks[i])));
+        WeekIntervals {
+            lowest: over(|week| week.lowest).p10,
+            mean: over(|week| week.mean).value,
+            highest: over(|week| week.highest).p90,
+        }
+    });
+    let weeks = weeks.collect();
     let totals: Vec<MonthSums> = good.iter().map(|sample| sample.year.total()).collect();
     let total = |of: fn(&MonthSums) -> f64| band(totals.iter().map(of));
     let changes = request.alternatives.iter().enumerate().map(|(i, &alternative)| {
@@ -318,6 +342,7 @@ pub fn summarise_energy(
     push_once(&mut notices, WEATHER);
     Ok(EnergyStudy {
         months: (0..12).map(month).collect(),
+        weeks,
         year: YearIntervals {
             sun_j: total(|m| m.sun_j),
             surplus_j: total(|m| m.surplus_j),

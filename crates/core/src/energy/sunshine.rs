@@ -12,7 +12,7 @@ use crate::solar::weather::{MONTH_DAYS, hour_over_even};
 use crate::solar::{Panel, SolarError, Sun};
 
 /// One hour with the sun up.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct SunHour {
     /// Hour of the day.
     pub hour: usize,
@@ -25,7 +25,7 @@ pub(super) struct SunHour {
 }
 
 /// A year of sun on these panels.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Sunshine {
     /// Hours of each day with the sun up.
     days: Vec<Vec<SunHour>>,

@@ -1,6 +1,7 @@
 //! A year hour by hour: 8,760 steps of the bank under one weather. Not for: drawing weathers (`study`).
 
 use super::HOUR_S;
+use super::hour::{Asked, serve};
 use super::plan::EnergyPlan;
 use super::store::Store;
 use super::sunshine::Sunshine;
@@ -50,11 +51,27 @@ pub struct MonthSums {
     pub weeks: f64,
 }
 
+/// State of charge in one week of seven days.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WeekCharge {
+    /// Lowest at the end of an hour.
+    pub lowest: f64,
+    /// Mean over its hours.
+    pub mean: f64,
+    /// Highest.
+    pub highest: f64,
+}
+
+/// Hours of a week.
+const WEEK_HOURS: f64 = 168.0;
+
 /// A year under one weather.
 #[derive(Debug, Clone, PartialEq)]
 pub struct YearSums {
     /// January to December.
     pub months: [MonthSums; 12],
+    /// The 52 whole weeks from 1 January.
+    pub weeks: Vec<WeekCharge>,
     /// State of charge at beginning and end.
     pub state_of_charge: (f64, f64),
     /// Charge through the terminals, in and out \[C\].
@@ -91,8 +108,7 @@ impl YearSums {
 
 /// Runs a year. `sun_factor` multiplies all sun, `house_factor` all loads aboard.
 ///
-/// Sun serves first, then regeneration, then the shore. She plugs in when the bank is at the stated charge
-/// and she is not under way, and unplugs when it is filled as stated or she leaves.
+/// Each hour as in `hour::serve`.
 /// # Accuracy
 /// Charge and energy close to 1e-9 of what went through; the weather's and the loads' own uncertainty is
 /// the study's business.
@@ -113,56 +129,61 @@ pub fn simulate_year(
     let (mut charge, mut plugged) = (start, false);
     let (mut in_coulomb, mut out_coulomb, mut lost_coulomb) = (0.0, 0.0, 0.0);
     let mut spare_of_week_j = 0.0;
+    let mut weeks = Vec::with_capacity(52);
+    let fresh_week = WeekCharge { lowest: 1.0, mean: 0.0, highest: 0.0 };
+    let mut week = fresh_week;
     for day in 0..weather.clearness.len() {
         let sun_w = sunshine.power_by_hour_w(day, weather.clearness[day]);
         let sums = &mut months[sunshine.months[day]];
         let is_under_way = (day % 7) as u32 >= 7 - plan.week.days.min(7);
         for hour in 0..24 {
             let (motoring, sailing) = if is_under_way { shares[hour] } else { (0.0, 0.0) };
-            let sun = sun_factor * sun_w[hour];
-            let regeneration = sailing * under_way.regeneration_w;
-            let house = house_factor * plan.house_w[hour];
-            let drive = motoring * under_way.motoring_w;
-            let own = sun + regeneration - house - drive;
-            let is_away = motoring + sailing > 0.0;
-            plugged = !is_away && charge < shore.until && (plugged || charge <= shore.plug_in_at);
-            let offered = if plugged { own + shore.charge_w } else { own };
-            let passed = store.step(charge, offered, HOUR_S);
-            let taken_w = passed.terminal_j / HOUR_S;
-            // The shore gives what the bank takes beyond what is left of sun and regeneration.
-            let from_shore = if plugged { (taken_w - own).clamp(0.0, shore.charge_w) } else { 0.0 };
-            let surplus = (own + from_shore - taken_w).max(0.0);
-            let missing = (taken_w - own - from_shore).max(0.0);
-            // What is missing is missing to the drive first.
-            let missing_drive = missing.min(drive);
-            sums.sun_j += sun * HOUR_S;
-            sums.regeneration_j += regeneration * HOUR_S;
-            sums.house_j += (house - (missing - missing_drive)) * HOUR_S;
-            sums.motoring_j += (drive - missing_drive) * HOUR_S;
-            sums.shore_j += from_shore * HOUR_S;
-            sums.surplus_j += surplus * HOUR_S;
-            sums.missing_j += missing * HOUR_S;
+            let asked = Asked {
+                sun_w: sun_factor * sun_w[hour],
+                regeneration_w: sailing * under_way.regeneration_w,
+                house_w: house_factor * plan.house_w[hour],
+                drive_w: motoring * under_way.motoring_w,
+                is_away: motoring + sailing > 0.0,
+            };
+            let served = serve(store, shore, charge, plugged, &asked);
+            let (missing_drive_w, missing_house_w) = served.missing_of(&asked);
+            let passed = &served.passed;
+            plugged = served.is_plugged;
+            sums.sun_j += asked.sun_w * HOUR_S;
+            sums.regeneration_j += asked.regeneration_w * HOUR_S;
+            sums.house_j += (asked.house_w - missing_house_w) * HOUR_S;
+            sums.motoring_j += (asked.drive_w - missing_drive_w) * HOUR_S;
+            sums.shore_j += served.shore_w * HOUR_S;
+            sums.surplus_j += served.surplus_w * HOUR_S;
+            sums.missing_j += served.missing_w * HOUR_S;
             sums.lost_j += passed.lost_j;
             sums.shore_hours += f64::from(u8::from(plugged));
-            sums.empty_hours += f64::from(u8::from(missing > 1e-6 * (house + drive)));
+            let is_empty = served.missing_w > 1e-6 * (asked.house_w + asked.drive_w);
+            sums.empty_hours += f64::from(u8::from(is_empty));
             charge = passed.state_of_charge;
             sums.charge_hours += charge;
             sums.hours += 1.0;
             sums.lowest = sums.lowest.min(charge);
+            week.lowest = week.lowest.min(charge);
+            week.highest = week.highest.max(charge);
+            week.mean += charge / WEEK_HOURS;
             *(if passed.terminal_coulomb >= 0.0 { &mut in_coulomb } else { &mut out_coulomb }) +=
                 passed.terminal_coulomb.abs();
             lost_coulomb += passed.lost_coulomb;
-            spare_of_week_j += (sun - house) * HOUR_S;
+            spare_of_week_j += (asked.sun_w - asked.house_w) * HOUR_S;
         }
         // A week counts to the month in which it ends.
         if day % 7 == 6 {
             sums.weeks += 1.0;
             sums.spare_j += spare_of_week_j.max(0.0);
             spare_of_week_j = 0.0;
+            weeks.push(week);
+            week = fresh_week;
         }
     }
     YearSums {
         months,
+        weeks,
         state_of_charge: (start, charge),
         charge_coulomb: (in_coulomb, out_coulomb),
         lost_coulomb,

@@ -2,7 +2,6 @@
 //! that a difference is known better than the figures it is taken from.
 //! Not for: finding alternatives, drawing in parallel (the app does that), wording.
 
-mod braking;
 mod compare;
 mod floating;
 mod measure;
@@ -10,7 +9,6 @@ mod sampling;
 mod shaft_power;
 mod variant;
 
-pub use braking::{ADDED_MASS_FRACTION, CrashStop, crash_stop};
 pub use compare::{Column, Comparison, Difference, SURE_SHARE, Verdict, compare};
 pub use floating::{Floating, MassMove, Waterplane};
 pub use measure::{Better, Measure, MeasureKind, measures};

@@ -1,18 +1,14 @@
 //! All measures of one variant for one draw of its inputs. Not for: what is made of them (`compare`).
 
-use super::braking::crash_stop;
 use super::floating::{Floating, Waterplane};
 use super::measure::{Measure, MeasureKind};
 use super::variant::Variant;
 use crate::boat::{Boat, BoatError, Fittings};
 use crate::propeller::four_quadrant::BAND_FRACTION;
 use crate::propeller::installation::torsional_stress_pa;
-use crate::spread::{Draws, Spread, name_number};
-use crate::steady::{Limit, PreparedBoat};
+use crate::spread::{Draws, Spread};
+use crate::steady::{ASTERN, CrashStop, Limit, PreparedBoat, crash_stop};
 use crate::study::{Answers, Questions, answer_prepared};
-
-/// Name under which the thrust astern is drawn, the same for every variant.
-const ASTERN: u64 = name_number("model.propeller_astern");
 
 /// What one draw contributes.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,7 +43,7 @@ pub(super) struct Found<'a> {
     pub floating: Option<Floating>,
     prepared: &'a PreparedBoat,
     fittings: &'a Fittings,
-    stop: Option<super::CrashStop>,
+    stop: Option<CrashStop>,
 }
 
 impl<'a> Found<'a> {

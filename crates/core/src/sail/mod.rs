@@ -3,12 +3,16 @@
 //!
 //! Not for: the blades' own figures (`propeller`), the sails.
 
+mod figure;
 mod hazard;
 mod prepared;
 mod regenerate;
+mod stopping;
 mod study;
 
+pub use figure::SailFigure;
 pub use hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 pub use prepared::{Mode, ModeState, UnderSail};
 pub use regenerate::{Harvest, NoHarvest};
+pub use stopping::Stopping;
 pub use study::{ModeIntervals, SailQuestions, SailRow, SailSample, SailStudy, sample_sail, summarise_sail};

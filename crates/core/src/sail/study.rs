@@ -4,6 +4,7 @@
 use super::hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 use super::prepared::{BladeFactors, Mode, ModeState, UnderSail};
 use super::regenerate::NoHarvest;
+use super::stopping::{self, Stop, Stopping};
 use crate::boat::{Boat, BoatError, BoatSpec};
 use crate::notice::{Noted, Notice, push_once};
 use crate::propeller::four_quadrant::BAND_FRACTION;
@@ -17,13 +18,16 @@ pub struct SailQuestions {
     pub speeds_m_s: Vec<f64>,
     /// Loss of speed that regeneration may cost beyond free turning \[m/s\].
     pub loss_m_s: f64,
+    /// The speed that is told of \[m/s\]; where it is not reached, the fastest below it.
+    pub told_m_s: f64,
 }
 
-/// One draw: the state in each mode at each speed, and the onset.
+/// One draw: the state in each mode at each speed, the onset, and how she stops.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SailSample {
     rows: Vec<[Option<ModeState>; 5]>,
     onset_m_s: Option<f64>,
+    stop: Option<Stop>,
 }
 
 /// A mode at one speed, with its bands.
@@ -71,10 +75,14 @@ pub struct SailStudy {
     pub rows: Vec<SailRow>,
     /// Loss of speed that was allowed \[m/s\].
     pub loss_m_s: f64,
+    /// The speed that is told of, as asked \[m/s\].
+    pub told_m_s: f64,
     /// Blades fold or feather.
     pub is_stowed: bool,
     /// Slowest speed at which anything comes back.
     pub onset_m_s: Option<Interval>,
+    /// Pull against a quay and crash stop; `None` when she makes no way.
+    pub stopping: Option<Stopping>,
     /// Volts and turning that nobody may want.
     pub hazards: Hazards,
     /// What to read first.
@@ -83,6 +91,14 @@ pub struct SailStudy {
     pub samples: (usize, usize),
     /// The boat at its medians, ready for more questions.
     pub prepared: Box<UnderSail>,
+}
+
+impl SailStudy {
+    /// The row that is told of: at the speed asked for, or the fastest below it.
+    #[must_use]
+    pub fn told(&self) -> Option<&SailRow> {
+        self.rows.iter().rfind(|row| row.speed_m_s <= self.told_m_s * (1.0 + 1e-9))
+    }
 }
 
 impl UnderSail {
@@ -109,9 +125,10 @@ pub fn sample_sail(
     draws: Draws,
     sample: u64,
 ) -> Option<SailSample> {
-    let boat = UnderSail::drawn(&spec.sample(draws, sample), draws, sample).ok()?.value;
+    let drawn = spec.sample(draws, sample);
+    let boat = UnderSail::drawn(&drawn, draws, sample).ok()?.value;
     let rows = questions.speeds_m_s.iter().map(|&speed| states(&boat, speed, questions.loss_m_s).0).collect();
-    Some(SailSample { rows, onset_m_s: boat.onset_m_s() })
+    Some(SailSample { rows, onset_m_s: boat.onset_m_s(), stop: Stop::drawn(&drawn, draws, sample) })
 }
 
 fn states(boat: &UnderSail, speed_m_s: f64, loss_m_s: f64) -> ([Option<ModeState>; 5], Option<NoHarvest>) {
@@ -163,8 +180,10 @@ pub fn summarise_sail(
     Ok(SailStudy {
         rows,
         loss_m_s: questions.loss_m_s,
+        told_m_s: questions.told_m_s,
         is_stowed: boat.is_stowed(),
         onset_m_s,
+        stopping: stopping::summarise(spec, &good.iter().filter_map(|s| s.stop).collect::<Vec<_>>()),
         hazards: boat.hazards(),
         notices,
         samples: (samples.len(), samples.len() - good.len()),

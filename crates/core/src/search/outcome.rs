@@ -79,7 +79,7 @@ pub fn gain_sample(
     let of = |spec: &BoatSpec| sample_answer(spec, &questions, draws, sample);
     let energy = |answer: &SampleAnswer| {
         let at = answer.at_speeds.first().and_then(|at| at.as_ref());
-        at.map_or(f64::NAN, |(figures, _)| figures.get(Figure::EnergyPerMile))
+        at.map_or(f64::NAN, |at| at.figures.get(Figure::EnergyPerMile))
     };
     let (before, after) = (of(base)?, of(candidate)?);
     let speed = |figures: &Figures| figures.get(Figure::Speed);

@@ -101,7 +101,7 @@ impl WeatherYear {
 ///
 /// # Source
 /// \[abramowitz1964\] 26.2.17, absolute error below 7.5e-8.
-fn normal_share(deviate: f64) -> f64 {
+pub(crate) fn normal_share(deviate: f64) -> f64 {
     let x = deviate.abs();
     let t = 1.0 / (1.0 + 0.231_641_9 * x);
     let series = t

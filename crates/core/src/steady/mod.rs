@@ -2,6 +2,7 @@
 //! by lever, shaft speed, speed or battery power; names what stops her.
 //! Not for: intervals (`study`), ranges over a discharge (`study`), anything unsteady.
 
+mod braking;
 mod demand;
 mod limit;
 mod prepared;
@@ -9,6 +10,7 @@ mod reach;
 mod solve;
 mod state;
 
+pub use braking::{ADDED_MASS_FRACTION, ASTERN, CrashStop, bollard_astern_n, crash_stop};
 pub use demand::Demand;
 pub use limit::{LIMIT_COUNT, Limit, Usage, tightest};
 pub use prepared::PreparedBoat;

@@ -1,6 +1,7 @@
 //! The questions that a page or command asks of one boat, answered for one set of inputs: the
 //! inputs' medians, or one draw of them. Not for: intervals (`summary.rs`).
 
+use super::beyond::Beyond;
 use crate::battery::Discharge;
 use crate::boat::{Boat, BoatError};
 use crate::notice::Notice;
@@ -15,6 +16,8 @@ pub struct Questions {
     pub speeds_m_s: Vec<f64>,
     /// Shaft speeds \[rev/s\] for what the propeller asks.
     pub shafts_rev_s: Vec<f64>,
+    /// What is asked of the range at each speed beyond the bank as she is.
+    pub beyond: Beyond,
 }
 
 /// What a speed costs and how far it carries.

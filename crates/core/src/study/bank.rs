@@ -8,7 +8,7 @@ use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatError, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::notice::{Notice, push_once};
-use crate::spread::Draws;
+use crate::spread::{DEVIATE_P90, Draws};
 use crate::steady::{Ask, PreparedBoat};
 
 /// Cell temperatures of the table, besides that of the bank \[K\].
@@ -71,7 +71,7 @@ pub struct BankStudy {
 }
 
 /// Index of the load that ranges and ageing are told for: cruising.
-const CRUISING: usize = 1;
+pub const CRUISING: usize = 1;
 
 fn loads_of(prepared: &PreparedBoat, spec: &BoatSpec) -> Result<Vec<LoadOnBank>, BoatError> {
     let full = prepared.full_throttle()?.held.state;
@@ -233,28 +233,18 @@ fn charge_rows(bank: &Bank, reserve: f64, sources: &[(String, f64)]) -> Result<V
 }
 
 fn age_rows(bank: &Bank, cruising_w: f64, reserve: f64) -> Vec<AgeRow> {
-    let Some(first) = bank.groups.first() else { return Vec::new() };
-    let loss = first.chemistry.calendar_loss_per_year();
     YEARS
         .into_iter()
         .map(|years| {
-            let left = |per_year: f64| (1.0 - per_year * years).max(0.05);
-            let energy = |per_year: f64| {
-                let mut aged = bank.clone();
-                for group in &mut aged.groups {
-                    group.health = (group.health * left(per_year)).max(0.05);
-                }
-                energy_j(&aged, cruising_w, reserve).map(|(energy, _)| energy)
-            };
-            let health = first.health;
+            // A greater loss leaves less: the high end of the one is the low end of the other.
+            let [value, p10, p90] =
+                [0.0, DEVIATE_P90, -DEVIATE_P90].map(|deviate| bank.after_years(years, deviate));
+            let health = |aged: &Bank| aged.groups.first().map_or(0.0, |group| group.health);
+            let energy = |aged: &Bank| Some(energy_j(aged, cruising_w, reserve)?.0);
             AgeRow {
                 years,
-                health: Interval {
-                    value: health * left(loss.median),
-                    p10: health * left(loss.p90),
-                    p90: health * left(loss.p10),
-                },
-                energy_j: match (energy(loss.median), energy(loss.p90), energy(loss.p10)) {
+                health: Interval { value: health(&value), p10: health(&p10), p90: health(&p90) },
+                energy_j: match (energy(&value), energy(&p10), energy(&p90)) {
                     (Some(value), Some(p10), Some(p90)) => Some(Interval { value, p10, p90 }),
                     _ => None,
                 },

@@ -4,26 +4,8 @@
 
 use wakewright_units::Quantity;
 
+use super::origin::Origin;
 use crate::steady::{Bound, Limit, PreparedBoat};
-
-/// What is said of a figure when it is opened.
-#[derive(Debug, Clone, Copy)]
-pub struct Origin {
-    /// Stable name for commands and files.
-    pub key: &'static str,
-    /// In words, lower case.
-    pub label: &'static str,
-    /// Kind of quantity, which decides the unit it is written in.
-    pub quantity: Quantity,
-    /// Formula with its symbols explained.
-    pub formula: &'static str,
-    /// Keys of the sources.
-    pub sources: &'static [&'static str],
-    /// Document fields and model factors that it stands on.
-    pub inputs: &'static [&'static str],
-    /// Where the formula holds, and how well.
-    pub validity: &'static str,
-}
 
 macro_rules! figures {
     ($($(#[$doc:meta])* $name:ident { $key:literal, $label:literal, $quantity:ident,

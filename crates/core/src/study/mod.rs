@@ -4,15 +4,23 @@
 
 mod answer;
 mod bank;
+mod bank_figure;
 mod bank_rows;
+mod beyond;
 mod figure;
+pub(crate) mod origin;
+mod range_figure;
 mod summary;
 
 pub use answer::{Answers, Bollard, Questions, SpeedAnswer, answer, answer_prepared};
-pub use bank::{BankQuestions, BankSample, BankStudy, FurtherBank, sample_bank, summarise_bank};
+pub use bank::{BankQuestions, BankSample, BankStudy, CRUISING, FurtherBank, sample_bank, summarise_bank};
+pub use bank_figure::BankFigure;
 pub use bank_rows::{AgeRow, ChargeRow, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow};
+pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
 pub use figure::{FIGURE_COUNT, Figure, Figures};
+pub use origin::{Opening, Origin};
+pub use range_figure::RangeFigure;
 pub use summary::{
-    DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, Study, WidthShare,
-    sample_answer, summarise,
+    DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study,
+    WidthShare, sample_answer, summarise,
 };

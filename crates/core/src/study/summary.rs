@@ -2,6 +2,7 @@
 //! binds, and which inputs make a band wide. Not for: the answers themselves.
 
 use super::answer::{Answers, Questions, answer_prepared};
+use super::beyond::{BeyondAt, BeyondRow, ReadyBeyond};
 use super::figure::{FIGURE_COUNT, Figure, Figures};
 use crate::boat::{Boat, BoatError, BoatSpec, Input};
 use crate::hull::ResiduaryMethod;
@@ -27,6 +28,12 @@ impl Interval {
         Self { value, p10: value, p90: value }
     }
 
+    /// Value and band times `factor`.
+    #[must_use]
+    pub fn scaled(self, factor: f64) -> Self {
+        Self { value: self.value * factor, p10: self.p10 * factor, p90: self.p90 * factor }
+    }
+
     /// The band of `values` around `value`; what is not finite is left out.
     pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
         values.retain(|v| v.is_finite());
@@ -48,10 +55,21 @@ pub struct SampleAnswer {
     pub bollard_n: Option<f64>,
     /// Figures at each lever position asked; `None` where the wind drives her back.
     pub at_levers: Vec<Option<Figures>>,
-    /// (figures, seconds to the reserve) at each speed asked; `None` out of the method's range.
-    pub at_speeds: Vec<Option<(Figures, Option<f64>)>>,
+    /// At each speed asked; `None` out of the method's range.
+    pub at_speeds: Vec<Option<SpeedSample>>,
     /// Torque that the propeller asks at each shaft speed asked \[N m\].
     pub at_shafts_n_m: Vec<Option<f64>>,
+}
+
+/// What one draw contributes at one speed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpeedSample {
+    /// Figures of the state.
+    pub figures: Figures,
+    /// Seconds to the reserve; `None` when out of reach.
+    pub duration_s: Option<f64>,
+    /// With the sun, and after years.
+    pub beyond: BeyondAt,
 }
 
 /// Answers the questions for draw number `sample`; `None` when that draw contradicts itself.
@@ -65,6 +83,7 @@ pub fn sample_answer(
     let boat = spec.sample(draws, sample);
     let prepared = PreparedBoat::new(&boat).ok()?.value;
     let answers = answer_prepared(&prepared, &boat, questions).ok()?;
+    let beyond = ReadyBeyond::new(&boat, &questions.beyond, Some((draws, sample)));
     Some(SampleAnswer {
         full: Figures::of(&prepared, &answers.full.held),
         limit: answers.full.held.limit,
@@ -80,7 +99,11 @@ pub fn sample_answer(
             .iter()
             .map(|at| {
                 let at = at.as_ref().ok()?;
-                Some((Figures::of(&prepared, &at.bound), at.discharge.as_ref().map(|d| d.duration_s)))
+                Some(SpeedSample {
+                    figures: Figures::of(&prepared, &at.bound),
+                    duration_s: at.discharge.as_ref().map(|d| d.duration_s),
+                    beyond: beyond.at(at),
+                })
             })
             .collect(),
         at_shafts_n_m: answers.at_shafts.iter().map(|at| Some(at.as_ref()?.shaft.torque_n_m)).collect(),
@@ -124,6 +147,8 @@ pub struct SpeedRow {
     pub duration_s: Option<Interval>,
     /// Metres through the water to the reserve.
     pub distance_m: Option<Interval>,
+    /// With the sun by day and after years, as far as asked.
+    pub beyond: BeyondRow,
 }
 
 impl SpeedRow {
@@ -269,8 +294,9 @@ pub fn summarise(
             figures: intervals(&Figures::of(&prepared, bound), ahead.iter().copied()),
         });
     }
+    let beyond = ReadyBeyond::new(&spec.boat, &questions.beyond, None);
     let speeds = (0..questions.speeds_m_s.len())
-        .map(|i| speed_row(i, questions, &answers, &prepared, &good))
+        .map(|i| speed_row(i, questions, &answers, (&prepared, &beyond), &good))
         .collect();
 
     let inputs: Vec<Input> = spec.uncertain.iter().map(|u| u.input).collect();
@@ -363,27 +389,25 @@ fn speed_row(
     i: usize,
     questions: &Questions,
     answers: &Answers,
-    prepared: &PreparedBoat,
+    (prepared, beyond): (&PreparedBoat, &ReadyBeyond<'_>),
     good: &[(u64, &SampleAnswer)],
 ) -> SpeedRow {
     let speed_m_s = questions.speeds_m_s[i];
-    let reached: Vec<&(Figures, Option<f64>)> =
-        good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
-    let in_reach = reached.iter().filter(|(_, duration)| duration.is_some()).count();
+    let reached: Vec<&SpeedSample> = good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
+    let in_reach = reached.iter().filter(|s| s.duration_s.is_some()).count();
     let share_in_reach = share(in_reach, good.len());
     let central = answers.at_speeds[i].as_ref().ok();
     let figures = central.map_or_else(Vec::new, |at| {
-        intervals(&Figures::of(prepared, &at.bound), reached.iter().map(|(figures, _)| figures))
+        intervals(&Figures::of(prepared, &at.bound), reached.iter().map(|s| &s.figures))
     });
-    let duration_s = central.and_then(|at| at.discharge.as_ref()).map(|d| {
-        Interval::over(d.duration_s, &mut reached.iter().filter_map(|(_, duration)| *duration).collect())
-    });
-    let distance_m = duration_s.map(|d| Interval {
-        value: d.value * speed_m_s,
-        p10: d.p10 * speed_m_s,
-        p90: d.p90 * speed_m_s,
-    });
-    SpeedRow { speed_m_s, share_in_reach, figures, duration_s, distance_m }
+    let duration_s = central
+        .and_then(|at| at.discharge.as_ref())
+        .map(|d| Interval::over(d.duration_s, &mut reached.iter().filter_map(|s| s.duration_s).collect()));
+    let distance_m = duration_s.map(|d| d.scaled(speed_m_s));
+    let drawn: Vec<&BeyondAt> =
+        reached.iter().filter(|s| s.duration_s.is_some()).map(|s| &s.beyond).collect();
+    let beyond = central.map_or_else(BeyondRow::default, |at| BeyondRow::over(&beyond.at(at), &drawn));
+    SpeedRow { speed_m_s, share_in_reach, figures, duration_s, distance_m, beyond }
 }
 
 fn share(part: usize, whole: usize) -> f64 {

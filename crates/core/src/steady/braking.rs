@@ -1,13 +1,18 @@
-//! Crash stop: from full speed, the motor turned astern as hard as its limits allow.
+//! The motor turned astern as hard as its limits allow: pull against a quay, and the crash stop from
+//! full speed.
 //! Not for: manoeuvring, the way she sheers, wind and stream on the quarter.
 
+use super::{PreparedBoat, ShaftPoint};
 use crate::boat::Stern;
 use crate::propeller::FourQuadrant;
-use crate::steady::{PreparedBoat, ShaftPoint};
+use crate::spread::name_number;
 
 /// Water that moves with her when she slows, as a share of her mass: 5 to 10 % for slender hulls,
 /// from memory.
 pub const ADDED_MASS_FRACTION: f64 = 0.07;
+
+/// Name under which the thrust astern is drawn, the same wherever it is asked for.
+pub const ASTERN: u64 = name_number("model.propeller_astern");
 
 /// How she stops.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,6 +50,19 @@ pub fn crash_stop(
     let propeller = FourQuadrant::new(boat.propeller()).ok()?.value;
     let force = |speed: f64| braking_force_n(boat, &propeller, stern, speed, astern_factor);
     stop_under(force, mass_kg * (1.0 + ADDED_MASS_FRACTION), speed_m_s)
+}
+
+/// Pull astern against a quay at the limits of the drive \[N\], above zero; `None` when the propeller
+/// cannot be computed there.
+/// # Source
+/// \[smogeli2006\] as carried over in `propeller::four_quadrant`; set beside [`PreparedBoat::bollard`], which
+/// is the same question ahead.
+/// # Accuracy
+/// As [`crash_stop`].
+#[must_use]
+pub fn bollard_astern_n(boat: &PreparedBoat, astern_factor: f64) -> Option<f64> {
+    let propeller = FourQuadrant::new(boat.propeller()).ok()?.value;
+    Some(-astern_factor * astern_thrust_n(boat, &propeller, 0.0))
 }
 
 /// Stops a moving mass under a force that depends on its speed: `s = ∫ m v / F dv`, `t = ∫ m / F dv`.

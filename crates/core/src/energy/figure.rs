@@ -1,0 +1,63 @@
+//! The figures of the year that can be asked where they come from. Not for: those of a steady state
+//! (`study::figure`).
+
+use super::study::EnergyStudy;
+use crate::study::origin::study_figures;
+
+study_figures! {
+    /// A figure of the year.
+    EnergyFigure of EnergyStudy {
+    /// Sun.
+    Sun { "sun_year", "what the panels could give in a year", Energy,
+        formula: "each hour: light on the panel (direct, from the sky, from the ground) x rating / 1000 W/m2 x (1 + gamma (cell - 25 °C)) x \
+                  losses; light by day from the monthly clearness, split and turned on to the panel",
+        sources: ["nrel2008", "erbs1982", "collares1979", "hay1980", "faiman2008", "dobos2014"],
+        inputs: ["panel.power", "panel.count", "panel.mount", "panel.tilt", "panel.faces", "panel.shade", "place.latitude", "place.climate"],
+        validity: "yearly sums within 10 % in four of five; a mast's shade beyond what is entered, snow and dirt are not in it",
+        value: |s| Some(s.year.sun_j) }
+    /// Surplus.
+    Surplus { "surplus_year", "sun and propeller that the bank did not take in a year", Energy,
+        formula: "offered less taken, where the cells are full, cold, or at their charge limit", sources: ["cccv2024", "bendt1981"],
+        inputs: ["pack.capacity", "pack.count", "pack.bms_charge", "panel.power", "house.power"],
+        validity: "as the sun", value: |s| Some(s.year.surplus_j) }
+    /// Shore hours.
+    ShoreHours { "shore_hours", "hours on shore power in a year", Duration,
+        formula: "hours from the charge at which she plugs in to that at which she unplugs or leaves, of 8,760 run one by one",
+        sources: ["bendt1981", "graham1988", "shorepower2017"],
+        inputs: ["shore.plug_in_at", "shore.until", "shore.current", "shore.charger_power", "week.motoring", "house.power", "panel.power",
+                 "place.climate"],
+        validity: "weather drawn around monthly means, each day leaning on the day before; a berth is always free",
+        value: |s| Some(s.year.shore_hours.scaled(3600.0)) }
+    /// Shore energy.
+    Shore { "shore_year", "energy from the shore in a year", Energy,
+        formula: "what the bank takes at the berth beyond sun and propeller", sources: ["shorepower2017"],
+        inputs: ["shore.current", "shore.charger_power", "shore.plug_in_at", "shore.until", "week.motoring", "house.power"],
+        validity: "as the hours; at the bank's terminals, the charger's losses come on top", value: |s| Some(s.year.shore_j) }
+    /// House.
+    House { "house_year", "loads aboard in a year", Energy,
+        formula: "sum over the hours of the day", sources: ["common practice, no source"], inputs: ["house.power", "house.from", "house.to"],
+        validity: "as well as the loads are known", value: |s| Some(s.year.house_j) }
+    /// Motoring.
+    Motoring { "motoring_year", "drive in a year", Energy,
+        formula: "power out of the bank for the drive at the motoring speed x hours", sources: ["keuning1998", "oosterveld1975"],
+        inputs: ["week.days", "week.motoring", "week.motoring_speed", "hull.displacement", "hull.bottom", "sea.head_wind"],
+        validity: "as the power out of the bank at that speed", value: |s| Some(s.year.motoring_j) }
+    /// Regeneration.
+    Regeneration { "regeneration_year", "back under sail in a year", Energy,
+        formula: "power into the bank at the sailing speed, for the stated loss of speed, x hours", sources: ["smogeli2006"],
+        inputs: ["week.sailing", "week.sailing_speed", "week.regenerates", "week.regeneration_loss", "propeller.pitch"],
+        validity: "one speed stands for all sailing; the cube of speed makes a few fast hours count", value: |s| Some(s.year.regeneration_j) }
+    /// Miles a week.
+    MilesWeek { "miles_a_week_on_sun", "motoring a week that the sun alone carries", Distance,
+        formula: "(sun - loads aboard) of each week, never below nought, x what of it comes out of the bank again (0.95 lithium, 0.75 lead) / \
+                  drive energy for each mile",
+        sources: ["bendt1981", "keuning1998"],
+        inputs: ["panel.power", "panel.count", "house.power", "week.motoring_speed", "place.climate", "place.latitude", "hull.displacement"],
+        validity: "as sun and drive; the weeks of a winter that has nothing to spare count as nought", value: |s| s.year.miles_week_m }
+    /// Empty hours.
+    EmptyHours { "empty_hours", "hours in a year with an empty bank", Duration,
+        formula: "hours in which a load is asked for and the bank cannot serve it", sources: ["bendt1981"],
+        inputs: ["pack.capacity", "pack.count", "week.motoring", "house.power", "shore.plug_in_at"],
+        validity: "as the hours on shore power", value: |s| Some(s.year.empty_hours.scaled(3600.0)) }
+    }
+}

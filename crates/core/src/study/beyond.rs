@@ -1,0 +1,99 @@
+//! What each speed's range becomes with the sun by day, and after years. Not for: the range on the bank as
+//! she is (`answer`), the sun itself (`energy`).
+
+use super::answer::SpeedAnswer;
+use super::summary::Interval;
+use crate::boat::Boat;
+use crate::energy::{DaySun, Store, sun_alone_day_m, time_with_sun_s};
+use crate::spread::{Draws, name_number};
+
+pub use crate::energy::LONGEST_S;
+
+/// What is asked beyond the bank as she is.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Beyond {
+    /// The sun of a month.
+    pub sun: Option<DaySun>,
+    /// Years from now.
+    pub years: Option<f64>,
+}
+
+/// What came out for one draw, at one speed \[m\].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BeyondAt {
+    with_sun_m: Option<f64>,
+    sun_alone_day_m: Option<f64>,
+    aged_m: Option<f64>,
+}
+
+/// The same with bands.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BeyondRow {
+    /// Miles to the reserve with the sun by day \[m\]; [`LONGEST_S`] times the speed when there is no end.
+    pub with_sun_m: Option<Interval>,
+    /// Miles a day that leave the bank as it was \[m\].
+    pub sun_alone_day_m: Option<Interval>,
+    /// Miles to the reserve after years \[m\].
+    pub aged_m: Option<Interval>,
+}
+
+/// One draw's boat with what is asked beyond, made ready once for all speeds.
+pub(super) struct ReadyBeyond<'a> {
+    boat: &'a Boat,
+    sun: Option<([f64; 24], u32, Store)>,
+    aged: Option<Boat>,
+}
+
+impl<'a> ReadyBeyond<'a> {
+    /// `chance` draws the day and the ageing; without it both are as usual.
+    pub fn new(boat: &'a Boat, asked: &Beyond, chance: Option<(Draws, u64)>) -> Self {
+        let sun = asked.sun.as_ref().and_then(|sun| {
+            let by_hour_w =
+                chance.map_or_else(|| sun.usual_w(), |(draws, sample)| sun.drawn_w(draws, sample));
+            Some((by_hour_w, sun.leaves_at, Store::new(&boat.bank).ok()?))
+        });
+        let aged = asked.years.map(|years| {
+            let deviate = chance
+                .map_or(0.0, |(draws, sample)| draws.deviate(name_number("model.calendar_loss"), sample));
+            Boat { bank: boat.bank.after_years(years, deviate), ..boat.clone() }
+        });
+        Self { boat, sun, aged }
+    }
+
+    pub fn at(&self, answer: &SpeedAnswer) -> BeyondAt {
+        let Some(plain) = &answer.discharge else { return BeyondAt::default() };
+        let state = &answer.bound.state;
+        let power_w = state.bank_power_w();
+        let with_sun = self.sun.as_ref().map(|(sun_w, leaves_at, store)| {
+            // Where low volts end the discharge before the reserve, they end it here too.
+            let floor = plain.final_state_of_charge;
+            let start = self.boat.bank.state_of_charge;
+            let time_s = time_with_sun_s(store, start, floor, power_w, sun_w, *leaves_at);
+            time_s * state.speed_m_s
+        });
+        BeyondAt {
+            with_sun_m: with_sun,
+            sun_alone_day_m: self
+                .sun
+                .as_ref()
+                .map(|(sun_w, ..)| sun_alone_day_m(self.boat, sun_w, state.speed_m_s, state.drive_power_w)),
+            aged_m: self
+                .aged
+                .as_ref()
+                .and_then(|aged| Some(aged.discharge_at(power_w)?.duration_s * state.speed_m_s)),
+        }
+    }
+}
+
+impl BeyondRow {
+    pub(super) fn over(central: &BeyondAt, drawn: &[&BeyondAt]) -> Self {
+        let band = |of: fn(&BeyondAt) -> Option<f64>| {
+            Some(Interval::over(of(central)?, &mut drawn.iter().filter_map(|at| of(at)).collect()))
+        };
+        Self {
+            with_sun_m: band(|at| at.with_sun_m),
+            sun_alone_day_m: band(|at| at.sun_alone_day_m),
+            aged_m: band(|at| at.aged_m),
+        }
+    }
+}
