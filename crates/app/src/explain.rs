@@ -1,23 +1,112 @@
-//! What a figure stands on, looked up in the document. Not for: the figure's formula (`Figure::origin`).
+//! A figure opened: its value from the study that it belongs to, and what it stands on, looked up in the
+//! document. Not for: the figure's formula (`Origin`).
 
-use wakewright_core::boat::Input;
-use wakewright_core::study::Figure;
+use wakewright_core::boat::{BoatError, Input};
+use wakewright_core::study::{Opening, Questions, RangeFigure};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
-use wakewright_report::text::InputLine;
+use wakewright_report::sentence::{chosen_speed, month_name};
+use wakewright_report::text::{InputLine, Opened, Paper};
+use wakewright_units::{Quantity, UnitSystem};
 
 use crate::boats::Loaded;
+use crate::cli::energy::{USUAL_YEAR, plan_of, request_of};
+use crate::cli::range::beyond_of;
+use crate::cli::{Failure, bank, half_knots, sail};
+use crate::sampling::{self, bank_study, energy_study, sail_study};
 use crate::sources::citation;
 
-/// The inputs of `figure` as the document has them.
-#[must_use]
-pub fn inputs_of(figure: Figure, boat: &Loaded) -> Vec<InputLine> {
-    figure.origin().inputs.iter().map(|key| input_line(key, boat)).collect()
+/// What is asked when a figure is opened, where the document leaves it open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Occasion {
+    /// Month of the sun on a passage, 1 to 12.
+    pub month: u32,
+    /// Years of ageing.
+    pub years: f64,
+    /// Draws.
+    pub samples: usize,
+    /// Seed.
+    pub seed: u64,
 }
 
-/// The sources of `figure` with their citations.
+/// Month and years that a figure is told for when nothing else is said.
+pub const USUAL_MONTH: u32 = 6;
+/// As above.
+pub const USUAL_YEARS: f64 = 6.0;
+
+/// Weathers behind an opened figure of the year at most: more would not change its digits.
+const MOST_WEATHERS: usize = 200;
+
+/// `opening` of `boat`.
+/// # Errors
+/// When there is no result at her numbers, or her document does not say what the figure needs.
+pub fn open(opening: Opening, boat: &Loaded, asked: &Occasion) -> Result<Opened, Failure> {
+    let failed = |error: BoatError| Failure::input(format!("{}: {error}\n", boat.place));
+    let paper = Paper::plain(UnitSystem::Trade);
+    let Occasion { samples, seed, .. } = *asked;
+    let (occasion, interval, widths, notices) = match opening {
+        Opening::State(figure) => {
+            let study = sampling::study(&boat.spec, &Questions::default(), samples, seed).map_err(failed)?;
+            let widths = study.width_of(figure);
+            ("At full throttle".to_owned(), Some(study.at_full(figure)), widths, study.notices)
+        }
+        Opening::Range(figure) => {
+            let sun = has_place(boat).then_some(asked.month);
+            let beyond = beyond_of(boat, sun, Some(asked.years))?;
+            let questions = Questions { speeds_m_s: half_knots(boat), beyond, ..Questions::default() };
+            let study = sampling::study(&boat.spec, &questions, samples, seed).map_err(failed)?;
+            let row = chosen_speed(&boat.spec, &study);
+            let when = row.map_or_else(
+                || "At any speed".to_owned(),
+                |row| {
+                    let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
+                    match figure {
+                        RangeFigure::Distance => format!("At {speed}"),
+                        RangeFigure::Aged => format!("At {speed} after {} years", asked.years),
+                        RangeFigure::Sunny | RangeFigure::SunAlone => {
+                            format!("At {speed} in {}", month_name(asked.month))
+                        }
+                    }
+                },
+            );
+            let interval = row.and_then(|row| figure.value(row));
+            (when, interval, Vec::new(), study.notices)
+        }
+        Opening::Sail(figure) => {
+            let questions = sail::questions(&boat.document, None, None, 1);
+            let study = sail_study(&boat.spec, &questions, samples, seed).map_err(failed)?;
+            let when = study.told().map_or_else(
+                || "Under sail".to_owned(),
+                |row| format!("At {} under sail", paper.decimals(row.speed_m_s, Quantity::Speed, 1)),
+            );
+            (when, figure.value(&study), Vec::new(), study.notices)
+        }
+        Opening::Bank(figure) => {
+            let study = bank_study(&boat.spec, &bank::questions(boat), samples, seed).map_err(failed)?;
+            ("With the bank as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)
+        }
+        Opening::Energy(figure) => {
+            let request = request_of(boat, plan_of(boat, USUAL_YEAR)?, false)?;
+            let study =
+                energy_study(&boat.spec, &request, samples.min(MOST_WEATHERS), seed).map_err(failed)?;
+            ("Lived on as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)
+        }
+    };
+    let origin = opening.origin();
+    Ok(Opened {
+        inputs: origin.inputs.iter().map(|key| input_line(key, boat)).collect(),
+        sources: origin.sources.iter().map(|key| ((*key).to_owned(), citation(key))).collect(),
+        origin,
+        occasion,
+        interval,
+        widths,
+        notices,
+    })
+}
+
+/// Whether her document says where she lies, which sun and year need.
 #[must_use]
-pub fn sources_of(figure: Figure) -> Vec<(String, String)> {
-    figure.origin().sources.iter().map(|key| ((*key).to_owned(), citation(key))).collect()
+pub fn has_place(boat: &Loaded) -> bool {
+    boat.document.typed("place.latitude").is_some()
 }
 
 fn input_line(key: &str, boat: &Loaded) -> InputLine {

@@ -19,12 +19,12 @@ pub fn citation(key: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use wakewright_core::study::Figure;
+    use wakewright_core::study::Opening;
 
     #[test]
     fn every_source_of_a_figure_is_listed() {
-        for figure in Figure::ALL {
-            for key in figure.origin().sources {
+        for opening in Opening::all() {
+            for key in opening.origin().sources {
                 assert!(!citation(key).is_empty() || *key == "common practice, no source", "{key}");
             }
         }

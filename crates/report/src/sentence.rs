@@ -2,7 +2,7 @@
 //! Not for: tables and pictures.
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{Figure, SpeedRow, Study};
+use wakewright_core::study::{Figure, Interval, LONGEST_S, SpeedRow, Study};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
@@ -93,6 +93,7 @@ pub fn range_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
     let mut further = chosen.distance_m.map_or(String::new(), |d| {
         format!("Four times in five it is {}.", paper.band(d, Quantity::Distance))
     });
+    further += &beyond_words(study, chosen, paper);
     if let Some(fastest) = reached.last().filter(|row| row.speed_m_s > chosen.speed_m_s) {
         further += &format!(
             " At {} it is {}.",
@@ -101,6 +102,53 @@ pub fn range_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
         );
     }
     Finding { sentence, binding: String::new(), further }
+}
+
+/// What sun and years make of the miles at `row`, as far as asked; each sentence after a blank.
+fn beyond_words(study: &Study, row: &SpeedRow, paper: &Paper) -> String {
+    let miles = |interval: Interval| paper.quantity(interval.value, Quantity::Distance);
+    let mut said = String::new();
+    if let (Some(sun), Some(with_sun), Some(alone)) =
+        (&study.beyond.sun, row.beyond.with_sun_m, row.beyond.sun_alone_day_m)
+    {
+        let month = month_name(sun.month);
+        said += &if is_endless(with_sun.value, row.speed_m_s) {
+            format!(" With the sun of {month} there is no end to it:")
+        } else {
+            format!(" With the sun of {month} it is {},", miles(with_sun))
+        };
+        said += &format!(" and {} a day leave the bank as it was.", miles(alone));
+    }
+    if let (Some(years), Some(aged)) = (study.beyond.years, row.beyond.aged_m) {
+        said += &format!(" After {} years of ageing it is {}.", format_number(years, 0), miles(aged));
+    }
+    said
+}
+
+/// True when a distance at `speed_m_s` is the longest that is followed: sun and loads hold each other.
+#[must_use]
+pub fn is_endless(distance_m: f64, speed_m_s: f64) -> bool {
+    distance_m >= LONGEST_S * speed_m_s * (1.0 - 1e-9)
+}
+
+/// The name of a month from 1 to 12.
+#[must_use]
+pub fn month_name(month: u32) -> &'static str {
+    const NAMES: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    NAMES[(month.clamp(1, 12) - 1) as usize]
 }
 
 /// The speed that a finding tells of: the cruising speed, else one in the middle of those in reach.

@@ -3,19 +3,18 @@
 use clap::Args;
 use wakewright_core::boat::BoatError;
 use wakewright_core::practice::check_practice;
-use wakewright_core::study::{Figure, Questions};
+use wakewright_core::study::{Figure, Opening, Questions};
 use wakewright_report::options::{options_text, options_view};
 use wakewright_report::text::{
-    Ink, bank_text, check_text, drive_text, explain_text, range_text, sail_text, year_text,
+    Ink, bank_text, check_text, day_text, drive_text, explain_text, range_text, sail_text, year_text,
 };
 use wakewright_report::view::{bank_view, drive_view, energy_view, range_view, sail_view};
-use wakewright_units::factors::KNOT_M_S;
 
 use super::drive::LEVERS;
-use super::range::half_knots;
+use super::range::{beyond_of, half_knots};
 use super::{Done, Failure, OutputArgs, bank, energy, output, sail};
 use crate::boats::{Loaded, understand};
-use crate::explain::{inputs_of, sources_of};
+use crate::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
 use crate::options::{lay_side_by_side, usual_speed};
 use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study, sail_study};
 
@@ -24,9 +23,6 @@ pub static DEMO_BOAT: &str = include_str!("../../../../examples/grey_wagtail.tom
 
 /// Draws for the parts of which only the finding is shown.
 const FEWER_SAMPLES: usize = 400;
-/// Speed that regeneration may cost.
-const SAIL_LOSS_M_S: f64 = 0.2 * KNOT_M_S;
-
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
 pub struct DemoArgs {
@@ -43,8 +39,12 @@ pub fn run(args: &DemoArgs) -> Done {
         return output::write(DEMO_BOAT);
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
-    let questions =
-        Questions { levers: LEVERS.to_vec(), speeds_m_s: half_knots(&boat), ..Questions::default() };
+    let questions = Questions {
+        levers: LEVERS.to_vec(),
+        speeds_m_s: half_knots(&boat),
+        beyond: beyond_of(&boat, Some(USUAL_MONTH), Some(USUAL_YEARS))?,
+        ..Questions::default()
+    };
     let study = |boat: &Loaded, questions: &Questions| {
         sampling::study(&boat.spec, questions, DEFAULT_SAMPLES, DEFAULT_SEED)
             .map_err(|error| Failure::input(format!("demo: {error}\n")))
@@ -52,12 +52,13 @@ pub fn run(args: &DemoArgs) -> Done {
     let found = study(&boat, &questions)?;
     let paper = output::paper(&args.output);
     let failed = |error: BoatError| Failure::input(format!("demo: {error}\n"));
-    let under_sail = sail_study(&boat.spec, &sail::questions(SAIL_LOSS_M_S), FEWER_SAMPLES, DEFAULT_SEED)
-        .map_err(failed)?;
+    let under_sail =
+        sail_study(&boat.spec, &sail::questions(&boat.document, None, None, 1), FEWER_SAMPLES, DEFAULT_SEED)
+            .map_err(failed)?;
     let bank =
         bank_study(&boat.spec, &bank::questions(&boat), FEWER_SAMPLES, DEFAULT_SEED).map_err(failed)?;
     let plan = energy::plan_of(&boat, energy::USUAL_YEAR)?;
-    let request = energy::request_of(&boat, plan.clone())?;
+    let request = energy::request_of(&boat, plan.clone(), true)?;
     let year = energy_study(&boat.spec, &request, energy::DEFAULT_WEATHERS, DEFAULT_SEED).map_err(failed)?;
     let alternatives = boat.document.alternatives();
     let speeds = [usual_speed(&boat.spec)];
@@ -88,7 +89,7 @@ pub fn run(args: &DemoArgs) -> Done {
     let pitched = understand(DEMO_BOAT, "demo", &["propeller.pitch=11 in".to_owned()])?;
     let more_pitch = study(&pitched, &Questions::default())?;
     out += &finding_only(&drive_text(&pitched.name, &pitched.spec, &more_pitch, &paper));
-    out += &heading("4  range: how far does she go?");
+    out += &heading("4  range --month June --years 6: how far does she go?");
     out += &range_text(&boat.name, &boat.spec, &found, &paper);
     out += &heading("5  options: re-pitch, new propeller or more volts?");
     out += &options_text(&laid.scene(&boat.name), &paper);
@@ -98,9 +99,13 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &finding_only(&bank_text(&boat.name, &boat.spec, &bank, &paper));
     out += &heading("8  energy: when must she plug in?");
     out += &finding_only(&year_text(&boat.name, &boat.spec, &plan, &year, &paper));
-    out += &heading("9  explain resistance: where does a figure come from?");
-    let (inputs, sources) = (inputs_of(Figure::Resistance, &boat), sources_of(Figure::Resistance));
-    out += &explain_text(&boat.name, Figure::Resistance, &found, &inputs, &sources, &paper);
+    out += &heading("9  energy --date 2026-06-20 --under-way: a day out in June");
+    let day = energy::day_of(&boat, &plan, (energy::USUAL_YEAR, 6, 20), true)?;
+    out += &finding_only(&day_text(&boat.name, &day, &paper));
+    out += &heading("10 explain resistance: where does a figure come from?");
+    let asked =
+        Occasion { month: USUAL_MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
+    out += &explain_text(&boat.name, &open(Opening::State(Figure::Resistance), &boat, &asked)?, &paper);
     output::write(&out)
 }
 

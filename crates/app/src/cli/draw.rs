@@ -6,15 +6,18 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use wakewright_core::boat::BoatError;
+use wakewright_core::study::Beyond;
 use wakewright_records::boat::Alternative;
 use wakewright_report::draw::{ladder_picture, resistance_picture, shaft_power_picture};
 use wakewright_report::picture::{Frame, Picture, Plot, Theme};
 use wakewright_report::text::Paper;
 
+use super::energy::DEFAULT_WEATHERS;
 use super::{BoatArgs, Done, Failure, output};
 use crate::boats::{Loaded, load};
+use crate::explain::USUAL_MONTH;
 use crate::options::lay_side_by_side;
-use crate::scene::{DriveScene, RangeScene, profile_of};
+use crate::scene::{DayAsked, DriveScene, EnergyScene, RangeScene, SailScene, profile_of};
 
 /// Arguments of `draw`.
 #[derive(Debug, Args)]
@@ -52,6 +55,14 @@ enum Subject {
     Ladder,
     /// Miles and power against speed
     Range,
+    /// Drag of the propeller under sail
+    SailDrag,
+    /// Watts that cancel that drag, and that come back
+    SailPower,
+    /// A day of June at rest, hour by hour
+    Day,
+    /// The year month by month
+    Year,
     /// What the resistance is made of, against speed
     Resistance,
     /// The boat from the side, to scale
@@ -85,26 +96,39 @@ pub fn run(args: &DrawArgs) -> Done {
     let paper = output::paper(&args.boat.output);
     let picture = match &args.alternative {
         Some(name) => Box::new(alternative_picture(args, &boat, name, &paper)?),
-        None => picture_of(args.picture, &boat, args.boat.samples, &paper)
-            .map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))?,
+        None => picture_of(args, &boat, &paper)?,
     };
     let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
     write_file(args, &svg)?;
     output::write(&format!("{} written.\n", args.out.display()))
 }
 
-fn picture_of(
-    subject: Subject,
-    boat: &Loaded,
-    samples: usize,
-    paper: &Paper,
-) -> Result<Box<dyn Picture>, BoatError> {
-    let drive = || DriveScene::new(boat, None, None, samples, paper);
-    Ok(match subject {
+fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn Picture>, Failure> {
+    let samples = args.boat.samples;
+    let failed = |error: BoatError| Failure::input(format!("{}: {error}\n", boat.place));
+    let drive = || DriveScene::new(boat, None, None, samples, paper).map_err(failed);
+    let sail = || SailScene::new(boat, samples).map_err(failed);
+    let energy = || {
+        let day = DayAsked { month: USUAL_MONTH, is_under_way: false };
+        EnergyScene::new(boat, day, DEFAULT_WEATHERS, false)
+    };
+    Ok(match args.picture {
         Subject::Torque => Box::new(drive()?.torque(&boat.spec, paper)),
         Subject::Ladder => Box::new(ladder_picture(&drive()?.study)),
         Subject::Resistance => Box::new(resistance_picture(&drive()?.study)),
-        Subject::Range => Box::new(RangeScene::new(boat, samples)?.range(&boat.spec, paper)),
+        Subject::Range => {
+            let scene = RangeScene::new(boat, Beyond::default(), samples).map_err(failed)?;
+            Box::new(scene.range(&boat.spec, paper))
+        }
+        Subject::SailDrag => Box::new(sail()?.drag(paper)),
+        Subject::SailPower => Box::new(sail()?.power(paper).ok_or_else(|| {
+            Failure::input(format!(
+                "{}: her blades are stowed under sail: there are no watts to draw\n",
+                boat.place
+            ))
+        })?),
+        Subject::Day => Box::new(energy()?.day_strip(boat)),
+        Subject::Year => Box::new(energy()?.year_strip(boat)),
         Subject::Profile => Box::new(profile_of(&boat.document, Some(&boat.spec), paper)),
     })
 }

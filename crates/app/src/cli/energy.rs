@@ -1,7 +1,7 @@
 //! `energy`: a day and a year of sun, loads, motoring, sailing and shore power.
 
 use clap::Args;
-use wakewright_core::energy::{Alternative, Day, EnergyPlan, EnergyRequest, Store, day};
+use wakewright_core::energy::{Alternative, Day, EnergyPlan, EnergyRequest, Store, day, under_way};
 use wakewright_core::solar::position::{civil_day, unix_of_day};
 use wakewright_records::boat::{energy_plan, panel_unit_w, render_faults};
 use wakewright_report::text::{day_text, year_text};
@@ -15,7 +15,7 @@ use crate::sampling::{DEFAULT_SEED, energy_study};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  wakewright energy myboat.toml\n  wakewright energy myboat.toml --date 2026-03-15\n  \
-    wakewright energy myboat.toml --date 2026-12-21 --year"
+    wakewright energy myboat.toml --date 2026-06-20 --under-way\n  wakewright energy myboat.toml --date 2026-12-21 --year"
 )]
 pub struct EnergyArgs {
     /// The boat document
@@ -27,6 +27,9 @@ pub struct EnergyArgs {
     /// A day hour by hour
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = read_date)]
     date: Option<(i64, u32, u32)>,
+    /// On that day she goes out as in her week
+    #[arg(long, requires = "date")]
+    under_way: bool,
     /// The year as well (without --date it is always shown)
     #[arg(long)]
     year: bool,
@@ -78,21 +81,29 @@ pub fn plan_of(boat: &Loaded, year: i64) -> Result<EnergyPlan, Failure> {
         .map_err(|faults| Failure::input(render_faults(&faults, boat.document.to_toml(), &boat.place)))
 }
 
-/// What is asked for the year: as she is, with one more panel, with one more pack.
+/// What is asked for the year: as she is and, when `with_more`, with one more panel and one more pack.
 /// # Errors
 /// When the sun's position cannot be found.
-pub fn request_of(boat: &Loaded, plan: EnergyPlan) -> Result<EnergyRequest, Failure> {
+pub fn request_of(boat: &Loaded, plan: EnergyPlan, with_more: bool) -> Result<EnergyRequest, Failure> {
     let panel = panel_unit_w(&boat.document).map(Alternative::MorePanel);
-    let alternatives = panel.into_iter().chain([Alternative::MorePack]).collect();
+    let more = panel.into_iter().chain([Alternative::MorePack]);
+    let alternatives = if with_more { more.collect() } else { Vec::new() };
     EnergyRequest::new(plan, alternatives).map_err(|error| said(boat, &error))
 }
 
-/// The day `date` of `plan`.
+/// The day `date` of `plan`, lying still or under way as in her week.
 /// # Errors
 /// When bank or sun cannot be computed.
-pub fn day_of(boat: &Loaded, plan: &EnergyPlan, date: (i64, u32, u32)) -> Result<Day, Failure> {
+pub fn day_of(
+    boat: &Loaded,
+    plan: &EnergyPlan,
+    date: (i64, u32, u32),
+    is_under_way: bool,
+) -> Result<Day, Failure> {
     let store = Store::new(&boat.spec.boat.bank).map_err(|error| said(boat, &error))?;
-    day(plan, &store, date, boat.spec.boat.bank.state_of_charge).map_err(|error| said(boat, &error))
+    let powers = is_under_way.then(|| under_way(&boat.spec.boat, plan, None).0);
+    day(plan, &store, date, boat.spec.boat.bank.state_of_charge, powers.as_ref())
+        .map_err(|error| said(boat, &error))
 }
 
 fn said(boat: &Loaded, error: &dyn std::error::Error) -> Failure {
@@ -103,9 +114,9 @@ fn said(boat: &Loaded, error: &dyn std::error::Error) -> Failure {
 pub fn run(args: &EnergyArgs) -> Done {
     let boat = load(&args.boat, &args.set)?;
     let plan = plan_of(&boat, args.date.map_or(USUAL_YEAR, |date| date.0))?;
-    let found_day = args.date.map(|date| day_of(&boat, &plan, date)).transpose()?;
+    let found_day = args.date.map(|date| day_of(&boat, &plan, date, args.under_way)).transpose()?;
     let study = if args.year || args.date.is_none() {
-        let request = request_of(&boat, plan.clone())?;
+        let request = request_of(&boat, plan.clone(), true)?;
         let study = energy_study(&boat.spec, &request, args.samples, args.seed);
         Some(study.map_err(|error| said(&boat, &error))?)
     } else {

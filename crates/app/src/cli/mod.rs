@@ -1,19 +1,19 @@
 //! The command line: arguments, and which command runs. Each command has a file of its own.
 //! Not for: computing or wording.
 
-mod bank;
+pub mod bank;
 mod check;
 mod demo;
 mod draw;
 mod drive;
-mod energy;
+pub mod energy;
 mod explain;
 mod generate;
 mod new;
 mod options;
 mod output;
-mod range;
-mod sail;
+pub mod range;
+pub mod sail;
 mod serve;
 mod store;
 
@@ -68,7 +68,7 @@ enum Command {
     Bank(bank::BankArgs),
     /// A day and a year: sun, loads, motoring, sailing, shore power
     Energy(energy::EnergyArgs),
-    /// Draw a picture into a file: torque, ladder, range, resistance, profile
+    /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
     Draw(draw::DrawArgs),
     /// Alternatives laid beside her: what each gives, by how much and how sure
     Options(options::OptionsArgs),

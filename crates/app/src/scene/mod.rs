@@ -2,12 +2,16 @@
 //! Not for: computing (core), describing pictures (report), pages.
 
 mod drive;
+mod energy;
 mod profile;
 mod range;
+mod sail;
 
 pub use drive::DriveScene;
+pub use energy::{DayAsked, EnergyScene};
 pub use profile::profile_of;
 pub use range::RangeScene;
+pub use sail::SailScene;
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_report::picture::Label;

@@ -2,7 +2,7 @@
 
 use wakewright_core::boat::{BoatError, BoatSpec};
 use wakewright_core::steady::PreparedBoat;
-use wakewright_core::study::{Questions, Study};
+use wakewright_core::study::{Beyond, Questions, Study};
 use wakewright_report::draw::range_picture;
 use wakewright_report::picture::Plot;
 use wakewright_report::text::Paper;
@@ -43,12 +43,12 @@ fn stations(boat: &Loaded, full_m_s: f64) -> Vec<f64> {
 }
 
 impl RangeScene {
-    /// Computes `boat`.
+    /// Computes `boat`, with what is asked beyond the bank as she is.
     /// # Errors
     /// [`BoatError`] when she has no answer at her medians.
-    pub fn new(boat: &Loaded, samples: usize) -> Result<Self, BoatError> {
+    pub fn new(boat: &Loaded, beyond: Beyond, samples: usize) -> Result<Self, BoatError> {
         let full_m_s = PreparedBoat::new(&boat.spec.boat)?.value.full_throttle()?.held.state.speed_m_s;
-        let questions = Questions { speeds_m_s: stations(boat, full_m_s), ..Questions::default() };
+        let questions = Questions { speeds_m_s: stations(boat, full_m_s), beyond, ..Questions::default() };
         let study = sampling::study(&boat.spec, &questions, samples, sampling::DEFAULT_SEED)?;
         Ok(Self { study, full_m_s })
     }

@@ -113,6 +113,18 @@ pub const WEATHER: Notice = Notice::Remark {
 };
 
 impl EnergyPlan {
+    /// True when the sun falls on the same panels, in the same way, in the same year.
+    #[must_use]
+    pub fn has_same_sun_as(&self, other: &Self) -> bool {
+        self.place == other.place
+            && self.lies == other.lies
+            && self.panels == other.panels
+            && self.clearness == other.clearness
+            && self.air_k == other.air_k
+            && self.wind_m_s == other.wind_m_s
+            && self.year == other.year
+    }
+
     /// Rated power of all panels \[W\].
     #[must_use]
     pub fn rated_w(&self) -> f64 {

@@ -51,6 +51,13 @@ impl EnergyRequest {
         Ok(Self { plan, sunshine, alternatives, months })
     }
 
+    /// The same request for a plan with the same sun ([`EnergyPlan::has_same_sun_as`]).
+    #[must_use]
+    pub fn for_plan(self, plan: EnergyPlan) -> Self {
+        debug_assert!(self.plan.has_same_sun_as(&plan), "the sun of another place");
+        Self { plan, ..self }
+    }
+
     /// Days of draw number `sample`.
     #[must_use]
     pub fn weather(&self, draws: Draws, sample: u64) -> WeatherYear {

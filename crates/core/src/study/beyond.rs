@@ -18,6 +18,14 @@ pub struct Beyond {
     pub years: Option<f64>,
 }
 
+impl Beyond {
+    /// True when nothing is asked.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.sun.is_none() && self.years.is_none()
+    }
+}
+
 /// What came out for one draw, at one speed \[m\].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BeyondAt {

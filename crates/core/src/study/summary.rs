@@ -2,7 +2,7 @@
 //! binds, and which inputs make a band wide. Not for: the answers themselves.
 
 use super::answer::{Answers, Questions, answer_prepared};
-use super::beyond::{BeyondAt, BeyondRow, ReadyBeyond};
+use super::beyond::{Beyond, BeyondAt, BeyondRow, ReadyBeyond};
 use super::figure::{FIGURE_COUNT, Figure, Figures};
 use crate::boat::{Boat, BoatError, BoatSpec, Input};
 use crate::hull::ResiduaryMethod;
@@ -219,6 +219,8 @@ pub struct Study {
     pub levers_without_way: Vec<(f64, SteadyError)>,
     /// One row for each speed asked.
     pub speeds: Vec<SpeedRow>,
+    /// What was asked of their ranges beyond the bank as she is.
+    pub beyond: Beyond,
     /// What the propeller asks at each shaft speed asked, where she runs steadily at the medians.
     pub demand: Vec<DemandRow>,
     /// Draws asked for and draws that contradicted themselves.
@@ -313,6 +315,7 @@ pub fn summarise(
         next_speed_m_s,
         bollard_n,
         ladder,
+        beyond: questions.beyond.clone(),
         second_opinions: second_opinions(spec, held.speed_m_s),
         levers,
         levers_without_way,

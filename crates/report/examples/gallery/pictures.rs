@@ -231,6 +231,7 @@ fn day() -> Strip {
     Strip {
         title: "A day in June at anchor, two hours under power".into(),
         description: "The sun makes good what was used by five in the afternoon.".into(),
+        reading: Vec::new(),
         x: Axis {
             quantity: "hour, local time".into(),
             named_ticks: (0..=8).map(|i| (f64::from(i * 3), format!("{:02}:00", i * 3))).collect(),

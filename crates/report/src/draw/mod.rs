@@ -2,16 +2,20 @@
 //! reader's units and words. The page, `draw` and the printed report use the same ones.
 //! Not for: drawing (`picture`), computing.
 
+mod energy;
 mod ladder;
 mod options;
 mod range;
 mod resistance;
+mod sail;
 mod torque;
 
+pub use energy::{day_strip, year_strip};
 pub use ladder::ladder_picture;
 pub use options::shaft_power_picture;
 pub use range::range_picture;
 pub use resistance::resistance_picture;
+pub use sail::{sail_drag_picture, sail_power_picture};
 pub use torque::{Overlay, TorqueScene, TorqueSheet, torque_picture};
 
 /// The next round number at or above `value`, in steps that a reader counts in.

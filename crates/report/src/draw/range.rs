@@ -20,11 +20,11 @@ const MOST_TIMES_CHOSEN: f64 = 3.3;
 #[must_use]
 pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
     let knots = |row: &SpeedRow| row.speed_m_s / KNOT_M_S;
-    let miles = |interval: Interval| scaled(interval, NAUTICAL_MILE_M);
+    let miles = |interval: Interval| interval.scaled(1.0 / NAUTICAL_MILE_M);
     let full = study.answers.full.held.state.speed_m_s / KNOT_M_S;
     let fastest = study.speeds.last().map_or(full, &knots).min(1.25 * full);
     let rows: Vec<&SpeedRow> = study.speeds.iter().filter(|row| knots(row) <= fastest + 1e-9).collect();
-    let power = |row: &SpeedRow| row.figure(Figure::BankPower).map(|p| scaled(p, 1000.0));
+    let power = |row: &SpeedRow| row.figure(Figure::BankPower).map(|p| p.scaled(1e-3));
     let chosen = chosen_speed(spec, study);
 
     let most_miles = rows.iter().filter_map(|row| row.distance_m).map(|d| miles(d).p90).fold(0.0, f64::max);
@@ -110,10 +110,6 @@ pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
         at: ReferenceAt::X(full),
     });
     plot
-}
-
-fn scaled(interval: Interval, unit: f64) -> Interval {
-    Interval { value: interval.value / unit, p10: interval.p10 / unit, p90: interval.p90 / unit }
 }
 
 fn description(study: &Study, chosen: Option<&SpeedRow>, paper: &Paper) -> String {

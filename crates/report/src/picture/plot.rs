@@ -254,6 +254,8 @@ pub struct Plot {
     pub title: String,
     /// Read out as its description: what the picture shows, in a sentence.
     pub description: String,
+    /// Laid out low: one of two that stand above each other.
+    pub is_low: bool,
     /// Level axis.
     pub x: Axis,
     /// Left axis.

@@ -57,7 +57,8 @@ pub(super) fn draw(plot: &Plot, frame: &Frame) -> Drawing {
         .as_ref()
         .map(|axis| (axis, range(axis.range, y_values(plot, AxisSide::Right), axis.is_from_zero)));
 
-    let plot_height = (width * 0.6).clamp(330.0, 520.0);
+    let plot_height =
+        if plot.is_low { (width * 0.36).clamp(230.0, 300.0) } else { (width * 0.6).clamp(330.0, 520.0) };
     let y_count = plot_height / 62.0;
     let y_ticks = Ticks::of(&plot.y, y_from, y_to, y_count);
     let y2_ticks = second.as_ref().map(|(axis, (from, to))| Ticks::of(axis, *from, *to, y_count));

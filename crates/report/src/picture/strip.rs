@@ -5,7 +5,8 @@ use super::geometry::{Point, Rect};
 use super::plot::{Axis, Tone};
 use super::plot_labels::wrap;
 use super::plot_layout::{SMALL, Ticks, draw_grid, draw_sheet, draw_x_axis, draw_y_axis};
-use super::scale::{Scale, is_drawable, range};
+use super::readout;
+use super::scale::{Scale, format_number, is_drawable, range};
 use super::{Drawing, Frame, Ink, Picture};
 
 /// What a lane holds.
@@ -43,6 +44,8 @@ pub struct Strip {
     pub description: String,
     /// Shared axis.
     pub x: Axis,
+    /// Words for a place that is read out, each from its start on; numbers where there are none.
+    pub reading: Vec<(f64, String)>,
     /// Lanes from top to bottom.
     pub lanes: Vec<Lane>,
 }
@@ -108,6 +111,8 @@ impl Picture for Strip {
         let x_ticks = Ticks::of(&self.x, from, to, ((width - left) / 80.0).max(3.0));
         let mut top = 0.0;
         let mut area = Rect { left, top, right: width - 20.0, bottom: top };
+        let mut first = None;
+        let mut series = Vec::new();
         for ((lane, (low, high)), y_ticks) in self.lanes.iter().zip(&ranges).zip(&ticks) {
             let heading = Type::new(SMALL, Ink::Muted);
             canvas.text((2.0, top + 14.0), Anchor::Start, heading, &lane.axis.title());
@@ -122,6 +127,8 @@ impl Picture for Strip {
                 draw_grid(&mut canvas, &area, (&x, &x_ticks), (&y, y_ticks));
             }
             draw_lane(&mut canvas, lane, &area, &x, &y);
+            first.get_or_insert(area);
+            series.extend(self.readable(lane, &x, &y));
             if !lane.is_flat() {
                 draw_y_axis(&mut canvas, &area, &y, y_ticks);
             }
@@ -129,7 +136,51 @@ impl Picture for Strip {
             top = area.bottom + 8.0;
         }
         draw_x_axis(&mut canvas, &area, &x, &x_ticks, &self.x.title());
+        if !series.is_empty() {
+            let whole = Rect { top: first.map_or(area.top, |first| first.top), ..area };
+            canvas.root_attribute("tabindex", "0");
+            canvas.root_attribute("data-readout", &readout::json(&whole, &self.x.title(), &series));
+        }
         canvas.finish(area.bottom + 42.0, &self.title, &self.description)
+    }
+}
+
+impl Strip {
+    fn words_at(&self, value: f64) -> String {
+        let named = self.reading.iter().rfind(|(from, _)| *from <= value + 1e-9);
+        named.map_or_else(|| format_number(value, self.x.decimals), |(_, words)| words.clone())
+    }
+
+    /// What can be read out of a lane: the tops of its bars, its line, or the middle of its band.
+    fn readable(&self, lane: &Lane, x: &Scale, y: &Scale) -> Vec<readout::Series> {
+        let points_of = |marks: &LaneMarks| -> Vec<(f64, f64)> {
+            match marks {
+                LaneMarks::Bars(bars) => bars
+                    .iter()
+                    .filter(|bar| !bar.3)
+                    .map(|(start, end, value, _)| (0.5 * (start + end), *value))
+                    .collect(),
+                LaneMarks::Line(points) => points.clone(),
+                LaneMarks::Band(points) => points.iter().map(|p| (p.0, p.2)).collect(),
+                LaneMarks::Spans(_) => Vec::new(),
+            }
+        };
+        let series = lane.marks.iter().map(points_of).filter(|points| !points.is_empty()).map(|points| {
+            let unit = if lane.axis.unit.is_empty() { String::new() } else { format!(" {}", lane.axis.unit) };
+            readout::Series {
+                label: lane.axis.quantity.clone(),
+                tone: lane.tone.ink().name(),
+                points: points
+                    .into_iter()
+                    .filter(|(px, py)| is_drawable(*px) && is_drawable(*py))
+                    .map(|(px, py)| {
+                        let said = format!("{}{unit}", format_number(py, lane.axis.decimals));
+                        ((x.px(px), y.px(py)), self.words_at(px), said)
+                    })
+                    .collect(),
+            }
+        });
+        series.collect()
     }
 }
 

@@ -3,7 +3,7 @@
 use wakewright_core::battery::ventilation::{opening_m2, ventilation_m3_s};
 use wakewright_core::battery::{Charging, Chemistry, StoppedBy};
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{BankStudy, LostRow};
+use wakewright_core::study::{BankStudy, CRUISING, LostRow};
 use wakewright_units::factors::{AMPERE_HOUR_C, HOUR_S};
 use wakewright_units::{Quantity, format_number, unit_for};
 
@@ -13,7 +13,6 @@ use super::table::{Align, Table};
 use crate::sentence::Finding;
 
 const KILOWATT_HOUR_J: f64 = 3.6e6;
-const CRUISING: usize = 1;
 
 /// The row of the lost pack at the highest lever at which the others still carry on.
 fn last_that_holds(study: &BankStudy) -> Option<&LostRow> {

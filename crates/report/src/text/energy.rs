@@ -1,7 +1,7 @@
 //! `energy` as text: a day hour by hour, the twelve months, the year, one thing more. Not for: computing.
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::energy::{Alternative, Change, Day, EnergyPlan, EnergyStudy};
+use wakewright_core::energy::{Alternative, Change, Day, DayHour, EnergyPlan, EnergyStudy};
 use wakewright_core::study::Interval;
 use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::{Quantity, format_number};
@@ -161,7 +161,9 @@ fn year_table(study: &EnergyStudy) -> Table {
     table
 }
 
-fn change_words(change: &Change) -> String {
+/// What is added, in words.
+#[must_use]
+pub fn change_words(change: &Change) -> String {
     match change.alternative {
         Alternative::MorePanel(power_w) => format!("one more panel of {} W", format_number(power_w, 0)),
         Alternative::MorePack => "one more pack".to_owned(),
@@ -257,7 +259,7 @@ fn clock(hours: Option<f64>) -> String {
 #[must_use]
 pub fn day_finding(name: &str, day: &Day) -> Finding {
     let (_, month, number) = day.date;
-    let sum = |of: fn(&wakewright_core::energy::DayHour) -> f64| kwh(day.sum_j(of), 2);
+    let sum = |of: fn(&DayHour) -> f64| kwh(day.sum_j(of), 2);
     let date = format!("{number} {}", MONTHS[(month.clamp(1, 12) - 1) as usize]);
     let end = day.hours[23].state_of_charge;
     let way = if end >= day.start { "gains" } else { "loses" };
@@ -268,8 +270,22 @@ pub fn day_finding(name: &str, day: &Day) -> Finding {
         sum(|h| h.dark_w),
         sum(|h| h.house_w),
     );
+    let away = if day.is_under_way {
+        format!(
+            "Under way for {} h",
+            format_number(day.hours.iter().map(|h| h.motoring + h.sailing).sum::<f64>(), 1)
+        )
+    } else {
+        "Lying still".to_owned()
+    };
+    let shore = day.sum_j(|h| h.shore_w);
+    let shore = if shore > 0.0 {
+        format!(" {} kWh of that come from the shore.", kwh(shore, 2))
+    } else {
+        String::new()
+    };
     let further = format!(
-        "Lying still from {} she {way} {} points of charge. The sun rises at {} and sets at {}, local mean time.",
+        "{away} from {} she {way} {} points of charge.{shore} The sun rises at {} and sets at {}, local mean time.",
         percent(day.start),
         format_number(100.0 * (end - day.start).abs(), 0),
         clock(day.rise_h),
@@ -283,32 +299,38 @@ pub fn day_finding(name: &str, day: &Day) -> Finding {
 pub fn day_text(name: &str, day: &Day, paper: &Paper) -> String {
     let mut out = finding_text(&day_finding(name, day), paper);
     out += "\nHour by hour, W into the bank\n";
-    let mut table = Table::new(&[
+    let mut heads = vec![
         ("hour", Align::Right),
         ("sun's\nheight", Align::Right),
         ("clear", Align::Right),
         ("usual", Align::Right),
         ("dark", Align::Right),
         ("loads", Align::Right),
-        ("charge", Align::Right),
-        ("usual sky", Align::Left),
-    ]);
+    ];
+    // Columns in which nothing happens are left out.
+    let has = |of: fn(&DayHour) -> f64| day.hours.iter().any(|hour| of(hour) > 0.0);
+    let further: [(&str, fn(&DayHour) -> f64); 3] =
+        [("drive", |h| h.drive_w), ("back", |h| h.regeneration_w), ("shore", |h| h.shore_w)];
+    let further: Vec<_> = further.into_iter().filter(|(_, of)| has(*of)).collect();
+    heads.extend(further.iter().map(|(head, _)| (*head, Align::Right)));
+    heads.extend([("charge", Align::Right), ("usual sky", Align::Left)]);
+    let mut table = Table::new(&heads);
     let most = day.hours.iter().map(|h| h.clear_w.max(h.usual_w)).fold(1.0, f64::max);
+    let longest = LONGEST_BAR - 7.0 * further.len() as f64;
     for (i, hour) in day.hours.iter().enumerate() {
         let height = hour.height_rad.to_degrees();
-        table.row(
-            Ink::Plain,
-            vec![
-                format!("{i:02}-{:02}", i + 1),
-                if height > 0.0 { format!("{height:.0}°") } else { "-".to_owned() },
-                format_number(hour.clear_w, 0),
-                format_number(hour.usual_w, 0),
-                format_number(hour.dark_w, 0),
-                format_number(hour.house_w, 0),
-                percent(hour.state_of_charge),
-                "#".repeat((hour.usual_w / most * LONGEST_BAR).round() as usize),
-            ],
-        );
+        let mut cells = vec![
+            format!("{i:02}-{:02}", i + 1),
+            if height > 0.0 { format!("{height:.0}°") } else { "-".to_owned() },
+            format_number(hour.clear_w, 0),
+            format_number(hour.usual_w, 0),
+            format_number(hour.dark_w, 0),
+            format_number(hour.house_w, 0),
+        ];
+        cells.extend(further.iter().map(|(_, of)| format_number(of(hour), 0)));
+        cells.push(percent(hour.state_of_charge));
+        cells.push("#".repeat((hour.usual_w / most * longest).round().max(0.0) as usize));
+        table.row(Ink::Plain, cells);
     }
     out += &table.render(paper, 2);
     out

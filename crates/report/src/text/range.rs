@@ -2,22 +2,25 @@
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::study::{Figure, Interval, Study};
+use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::{Quantity, format_number, unit_for};
 
 use super::drive::{cautions_text, finding_text, number_in, percent};
 use super::paper::{Ink, Paper};
 use super::table::{Align, Table};
-use crate::sentence::range_finding;
+use crate::sentence::{is_endless, month_name, range_finding};
 
 /// The whole text.
 #[must_use]
 pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> String {
     let mut out = finding_text(&range_finding(name, spec, study, paper), paper);
     out += &format!(
-        "\nFrom {} to {} state of charge, standing load {}\n",
+        "\nFrom {} to {} state of charge, standing load {}, {} from ahead, sea margin {}\n",
         paper.quantity(spec.boat.bank.state_of_charge, Quantity::Share),
         paper.quantity(spec.boat.reserve, Quantity::Share),
         paper.quantity(spec.boat.house_power_w, Quantity::Power),
+        paper.quantity(spec.boat.sea.true_head_wind_m_s, Quantity::Speed),
+        paper.quantity(spec.boat.sea.sea_margin, Quantity::Share),
     );
     let speed = format!("speed\n{}", unit_for(Quantity::Speed, paper.units).symbol());
     let mut table = Table::new(&[
@@ -72,6 +75,78 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
         ),
         2,
     );
+    out += &beyond_text(study, paper);
     out += &cautions_text(&study.notices, paper);
     out
+}
+
+/// The miles of each speed with the sun, and after years; empty when neither is asked.
+fn beyond_text(study: &Study, paper: &Paper) -> String {
+    if study.beyond.is_empty() {
+        return String::new();
+    }
+    let speed = format!("speed\n{}", unit_for(Quantity::Speed, paper.units).symbol());
+    let mut heads: Vec<(String, Align)> = vec![(speed, Align::Right), ("miles".to_owned(), Align::Right)];
+    if study.beyond.sun.is_some() {
+        for head in ["with\nsun", "80 % band", "on sun\na day", "80 % band"] {
+            heads.push((head.to_owned(), Align::Right));
+        }
+    }
+    if let Some(years) = study.beyond.years {
+        heads.push((format!("in {}\nyears", format_number(years, 0)), Align::Right));
+        heads.push(("80 % band".to_owned(), Align::Right));
+    }
+    let columns: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();
+    let mut table = Table::new(&columns);
+    for row in study.speeds.iter().filter(|row| row.distance_m.is_some()) {
+        let told = |metres: f64| {
+            if is_endless(metres, row.speed_m_s) {
+                return "no end".to_owned();
+            }
+            format_number(metres / NAUTICAL_MILE_M, usize::from(metres < 20.0 * NAUTICAL_MILE_M))
+        };
+        let value = |interval: Option<Interval>| interval.map_or_else(|| "-".to_owned(), |i| told(i.value));
+        let band = |interval: Option<Interval>| {
+            interval.map_or_else(String::new, |i| format!("{}-{}", told(i.p10), told(i.p90)))
+        };
+        let mut cells = vec![number_in(row.speed_m_s, Quantity::Speed, paper, 1), value(row.distance_m)];
+        if study.beyond.sun.is_some() {
+            for interval in [row.beyond.with_sun_m, row.beyond.sun_alone_day_m] {
+                cells.extend([value(interval), band(interval)]);
+            }
+        }
+        if study.beyond.years.is_some() {
+            cells.extend([value(row.beyond.aged_m), band(row.beyond.aged_m)]);
+        }
+        table.row(Ink::Plain, cells);
+    }
+    let mut out = format!("\n{}\n{}", beyond_heading(study), table.render(paper, 2));
+    if let Some(sun) = &study.beyond.sun {
+        out += &paper.wrap(
+            &format!(
+                "With sun: leaving at {:02}:00 local mean time, every day one of {}. On sun a day: what leaves the bank as it \
+                 was, the standing load served round the clock.",
+                sun.leaves_at,
+                month_name(sun.month)
+            ),
+            2,
+        );
+    }
+    if study.beyond.years.is_some() {
+        out += &paper.wrap("Years: lying charged at mild temperatures; cycling takes its own.", 2);
+    }
+    out
+}
+
+/// `With the sun of June, and after 6 years`.
+#[must_use]
+pub fn beyond_heading(study: &Study) -> String {
+    let sun = study.beyond.sun.as_ref().map(|sun| format!("with the sun of {}", month_name(sun.month)));
+    let years = study.beyond.years.map(|years| format!("after {} years", format_number(years, 0)));
+    let said: Vec<String> = sun.into_iter().chain(years).collect();
+    let said = said.join(", and ");
+    let mut letters = said.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }

@@ -1,9 +1,9 @@
 //! `sail` as text: what the propeller costs, what cancels it, what comes back.
 //! Not for: how it is computed.
 
-use wakewright_core::sail::{Mode, ModeIntervals, SailRow, SailStudy};
+use wakewright_core::sail::{Mode, ModeIntervals, SailStudy};
 use wakewright_core::study::Interval;
-use wakewright_units::factors::{AMPERE_HOUR_C, KNOT_M_S};
+use wakewright_units::factors::AMPERE_HOUR_C;
 use wakewright_units::{Quantity, format_number, unit_for};
 
 use super::drive::{finding_text, notices_text, number_in};
@@ -11,23 +11,15 @@ use super::paper::{Ink, Paper};
 use super::table::{Align, Table};
 use crate::sentence::Finding;
 
-/// Speed under sail that the finding speaks of, where she reaches it \[kn\].
-const SPOKEN_OF_KN: f64 = 6.0;
 /// Settings shown over the range of braking.
 const SETTINGS: usize = 7;
 const DAY_S: f64 = 86_400.0;
-
-/// The row that the finding speaks of: 6 kn, or the fastest below it.
-#[must_use]
-pub fn spoken_of(study: &SailStudy) -> Option<&SailRow> {
-    study.rows.iter().rfind(|row| row.speed_m_s <= SPOKEN_OF_KN * KNOT_M_S + 1e-9)
-}
 
 /// What was found.
 #[must_use]
 pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
     let nothing = |sentence| Finding { sentence, binding: String::new(), further: String::new() };
-    let Some(row) = spoken_of(study) else {
+    let Some(row) = study.told() else {
         return nothing(format!("No speed under sail lies within what is known of {name}'s hull."));
     };
     let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
@@ -95,6 +87,7 @@ pub fn sail_text(name: &str, study: &SailStudy, paper: &Paper) -> String {
         out += &settings_text(study, paper);
         out += &hazards_text(study, paper);
     }
+    out += &stopping_text(study, paper);
     out += &notices_text(&study.notices, paper);
     out
 }
@@ -205,7 +198,7 @@ fn back_text(study: &SailStudy, paper: &Paper) -> String {
 }
 
 fn settings_text(study: &SailStudy, paper: &Paper) -> String {
-    let Some(row) = spoken_of(study) else { return String::new() };
+    let Some(row) = study.told() else { return String::new() };
     let settings = study.prepared.braking_range(row.speed_m_s, SETTINGS);
     if settings.is_empty() {
         return String::new();
@@ -241,6 +234,43 @@ fn settings_text(study: &SailStudy, paper: &Paper) -> String {
 }
 
 fn hazards_text(study: &SailStudy, paper: &Paper) -> String {
+    format!("\nWhat may happen\n{}", paper.wrap(&hazard_words(study, paper), 2))
+}
+
+fn stopping_text(study: &SailStudy, paper: &Paper) -> String {
+    let words = stopping_words(study, paper);
+    if words.is_empty() { words } else { format!("\nTied up, and stopping\n{}", paper.wrap(&words, 2)) }
+}
+
+/// Pull ahead and astern and the crash stop, in words; empty when she makes no way.
+#[must_use]
+pub fn stopping_words(study: &SailStudy, paper: &Paper) -> String {
+    let Some(stopping) = &study.stopping else { return String::new() };
+    let force = |pull: Interval| {
+        format!("{} ({})", paper.quantity(pull.value, Quantity::Force), paper.band(pull, Quantity::Force))
+    };
+    let mut said = match (stopping.ahead_n, stopping.astern_n) {
+        (Some(ahead), Some(astern)) => {
+            format!("Tied to a quay she pulls {} ahead and {} astern.", force(ahead), force(astern))
+        }
+        _ => String::new(),
+    };
+    if let (Some(way), Some(time)) = (stopping.distance_m, stopping.duration_s) {
+        said += &format!(
+            " From {}, her full speed, a crash stop takes her {} ({}) and {} s ({}), from when the shaft turns astern.",
+            paper.decimals(stopping.from_m_s.value, Quantity::Speed, 1),
+            paper.quantity(way.value, Quantity::Length),
+            paper.band(way, Quantity::Length),
+            format_number(time.value, 0),
+            span(time, 1.0, 0, " to "),
+        );
+    }
+    said
+}
+
+/// What may happen under sail with the bank cut off or the shaft left free, in words.
+#[must_use]
+pub fn hazard_words(study: &SailStudy, paper: &Paper) -> String {
     let hazards = &study.hazards;
     let speed = |si: f64| paper.decimals(si, Quantity::Speed, 1);
     let volts = |si: f64| paper.quantity(si, Quantity::Voltage);
@@ -270,5 +300,5 @@ fn hazards_text(study: &SailStudy, paper: &Paper) -> String {
             );
         }
     }
-    format!("\nWhat may happen\n{}", paper.wrap(&said, 2))
+    said
 }

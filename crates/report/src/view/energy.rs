@@ -35,6 +35,8 @@ pub struct DayView {
     pub clearness_share: f64,
     /// State of charge at the start.
     pub start_share: f64,
+    /// She goes out on it.
+    pub is_under_way: bool,
     /// Hours 0 to 23, local mean time.
     pub hours: Vec<DayHourView>,
 }
@@ -52,6 +54,14 @@ pub struct DayHourView {
     pub dark_w: f64,
     /// Loads.
     pub loads_w: f64,
+    /// Drive.
+    pub drive_w: f64,
+    /// From the propeller.
+    pub regeneration_w: f64,
+    /// From the shore.
+    pub shore_w: f64,
+    /// Of sun and propeller, what the bank did not take, usual sky.
+    pub wasted_w: f64,
     /// State of charge at the end of the hour, usual sky.
     pub state_of_charge_share: f64,
 }
@@ -67,6 +77,8 @@ pub struct EnergyYearView {
     pub regeneration_w: f64,
     /// January to December.
     pub months: Vec<MonthView>,
+    /// Week by week from 1 January.
+    pub weeks: Vec<WeekView>,
     /// Sun at the bank, whole year.
     pub sun_wh: Band,
     /// Not taken by the bank.
@@ -112,6 +124,17 @@ pub struct MonthView {
     pub miles_per_week_nmi: Option<Band>,
 }
 
+/// A week of the year, from 1 January.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct WeekView {
+    /// In nine weathers of ten the charge is never lower.
+    pub lowest_charge_share: f64,
+    /// Median of its mean.
+    pub mean_charge_share: f64,
+    /// In nine weathers of ten it is never higher.
+    pub highest_charge_share: f64,
+}
+
 /// A change.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ChangeView {
@@ -145,6 +168,7 @@ fn day_view(day: &Day) -> DayView {
         sunset_h: day.set_h,
         clearness_share: day.clearness,
         start_share: day.start,
+        is_under_way: day.is_under_way,
         hours: day
             .hours
             .iter()
@@ -154,6 +178,10 @@ fn day_view(day: &Day) -> DayView {
                 usual_w: hour.usual_w,
                 dark_w: hour.dark_w,
                 loads_w: hour.house_w,
+                drive_w: hour.drive_w,
+                regeneration_w: hour.regeneration_w,
+                shore_w: hour.shore_w,
+                wasted_w: hour.surplus_w,
                 state_of_charge_share: hour.state_of_charge,
             })
             .collect(),
@@ -179,6 +207,15 @@ fn year_view(study: &EnergyStudy) -> EnergyYearView {
                 mean_charge_share: Band::of(month.charge, 1.0),
                 lowest_charge_share: Band::of(month.lowest, 1.0),
                 miles_per_week_nmi: miles(month.miles_week_m),
+            })
+            .collect(),
+        weeks: study
+            .weeks
+            .iter()
+            .map(|week| WeekView {
+                lowest_charge_share: week.lowest,
+                mean_charge_share: week.mean,
+                highest_charge_share: week.highest,
             })
             .collect(),
         sun_wh: energy(year.sun_j),

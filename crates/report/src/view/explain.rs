@@ -2,12 +2,11 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use wakewright_core::study::{Figure, Study};
 use wakewright_units::unit_for;
 
 use super::drive::WidthView;
 use super::{Band, Envelope, FORMAT_VERSION, NoticeView};
-use crate::text::{InputLine, Paper};
+use crate::text::{Opened, Paper};
 
 /// Where a figure comes from.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -16,8 +15,10 @@ pub struct ExplainView {
     pub figure: &'static str,
     /// In words.
     pub label: &'static str,
-    /// Value at full throttle in `unit`.
-    pub value: Band,
+    /// When the value holds.
+    pub occasion: String,
+    /// Value in `unit`; absent where she has none then.
+    pub value: Option<Band>,
     /// Unit of `value`.
     pub unit: String,
     /// Formula.
@@ -47,31 +48,25 @@ pub struct InputView {
 
 /// The view of one figure.
 #[must_use]
-pub fn explain_view(
-    name: &str,
-    figure: Figure,
-    study: &Study,
-    inputs: &[InputLine],
-    sources: &[(String, String)],
-    paper: &Paper,
-) -> Envelope<ExplainView> {
-    let origin = figure.origin();
+pub fn explain_view(name: &str, opened: &Opened, paper: &Paper) -> Envelope<ExplainView> {
+    let origin = &opened.origin;
     let unit = unit_for(origin.quantity, paper.units);
-    let interval = study.at_full(figure);
-    let value = Band {
+    let value = opened.interval.map(|interval| Band {
         value: unit.from_si(interval.value),
         p10: unit.from_si(interval.p10),
         p90: unit.from_si(interval.p90),
-    };
+    });
     let result = ExplainView {
         figure: origin.key,
         label: origin.label,
+        occasion: opened.occasion.clone(),
         value,
         unit: unit.symbol().to_owned(),
         formula: origin.formula,
         validity: origin.validity,
-        sources: sources.to_vec(),
-        inputs: inputs
+        sources: opened.sources.clone(),
+        inputs: opened
+            .inputs
             .iter()
             .map(|i| InputView {
                 key: i.key.clone(),
@@ -80,8 +75,8 @@ pub fn explain_view(
                 origin: i.origin.clone(),
             })
             .collect(),
-        width: study
-            .width_of(figure)
+        width: opened
+            .widths
             .iter()
             .map(|w| WidthView { input: w.input.key(), words: w.input.words(), share: w.share })
             .collect(),
@@ -90,13 +85,11 @@ pub fn explain_view(
         format: "wakewright/explain".to_owned(),
         version: FORMAT_VERSION,
         boat: name.to_owned(),
-        finding: format!(
-            "At full throttle, {} of {name} is {}.",
-            origin.label,
-            paper.quantity(interval.value, origin.quantity)
-        ),
-        further: format!("Four times in five it lies in {}.", paper.band(interval, origin.quantity)),
+        finding: opened.sentence(name, paper),
+        further: opened
+            .band_words(paper)
+            .map_or_else(String::new, |band| format!("Four times in five it lies in {band}.")),
         result,
-        notices: study.notices.iter().map(NoticeView::of).collect(),
+        notices: opened.notices.iter().map(NoticeView::of).collect(),
     }
 }

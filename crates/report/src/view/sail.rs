@@ -13,6 +13,8 @@ use crate::text::{Paper, sail_finding};
 pub struct SailView {
     /// Blades fold or feather under sail.
     pub is_stowed: bool,
+    /// The speed that the finding tells of; absent when none lies within what is known of the hull.
+    pub told_kn: Option<f64>,
     /// Loss of speed allowed beyond free turning.
     pub loss_allowed_kn: f64,
     /// Slowest speed at which anything comes back; absent when nothing does.
@@ -23,8 +25,25 @@ pub struct SailView {
     pub controller_limit_v: Option<f64>,
     /// Speed at which the free propeller passes them with the bank cut off.
     pub controller_limit_at_kn: Option<f64>,
+    /// Tied up and stopping; absent when she makes no way.
+    pub stopping: Option<StoppingView>,
     /// One row for each speed.
     pub speeds: Vec<SailSpeedView>,
+}
+
+/// Pull against a quay, and a crash stop from full speed.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct StoppingView {
+    /// Pull ahead.
+    pub pull_ahead_n: Option<Band>,
+    /// Pull astern.
+    pub pull_astern_n: Option<Band>,
+    /// Full speed, from which she is stopped.
+    pub from_kn: Band,
+    /// Way through the water.
+    pub way_m: Option<Band>,
+    /// Time from when the shaft turns astern.
+    pub time_s: Option<Band>,
 }
 
 /// One speed.
@@ -140,11 +159,19 @@ pub fn sail_view(name: &str, study: &SailStudy, paper: &Paper) -> Envelope<SailV
         .collect();
     let result = SailView {
         is_stowed: study.is_stowed,
+        told_kn: study.told().map(|row| row.speed_m_s / KNOT_M_S),
         loss_allowed_kn: study.loss_m_s / KNOT_M_S,
         onset_kn: study.onset_m_s.map(|onset| Band::of(onset, KNOT_M_S)),
         shaft_starts_turning_kn: hazards.starts_turning_m_s / KNOT_M_S,
         controller_limit_v: hazards.controller_limit_v,
         controller_limit_at_kn: hazards.controller_limit_at_m_s.map(|at| at / KNOT_M_S),
+        stopping: study.stopping.map(|stopping| StoppingView {
+            pull_ahead_n: stopping.ahead_n.map(|n| Band::of(n, 1.0)),
+            pull_astern_n: stopping.astern_n.map(|n| Band::of(n, 1.0)),
+            from_kn: Band::of(stopping.from_m_s, KNOT_M_S),
+            way_m: stopping.distance_m.map(|m| Band::of(m, 1.0)),
+            time_s: stopping.duration_s.map(|s| Band::of(s, 1.0)),
+        }),
         speeds,
     };
     Envelope {

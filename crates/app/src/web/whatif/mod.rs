@@ -4,7 +4,10 @@
 mod sliders;
 mod stock;
 
-pub use sliders::{drive_sliders, lever_of, range_sliders, slider_form};
+pub use sliders::{
+    drive_sliders, energy_sliders, is_under_way, lever_of, month_of, range_sliders, sail_sliders,
+    slider_form, years_of,
+};
 
 use wakewright_records::boat::{
     BoatDocument, Change as Restated, Fault, Severity, build_spec, field_named, nominal_cell_voltage_v,
@@ -28,6 +31,8 @@ pub struct Tried {
     pub changes: Vec<Change>,
     /// Why the changes cannot be, in words; empty when they can.
     pub faults: Vec<Fault>,
+    /// What only the page knows, as in the query: lever, month, years.
+    own: Vec<(&'static str, String)>,
 }
 
 /// One thing that is tried.
@@ -56,7 +61,10 @@ impl Tried {
     #[must_use]
     pub fn new(kept: &Loaded, query: &Query) -> Self {
         let changes = changes_of(&kept.document, query);
-        let as_kept = |faults| Self { loaded: kept.clone(), changes: changes.clone(), faults };
+        let own: Vec<(&'static str, String)> =
+            sliders::OWN.iter().filter_map(|&name| Some((name, query.get(name)?.to_owned()))).collect();
+        let as_kept =
+            |faults| Self { loaded: kept.clone(), changes: changes.clone(), faults, own: own.clone() };
         if changes.is_empty() {
             return as_kept(Vec::new());
         }
@@ -65,7 +73,7 @@ impl Tried {
         match tried {
             Ok((spec, document)) => {
                 let loaded = Loaded { spec, document, ..kept.clone() };
-                Self { loaded, changes, faults: Vec::new() }
+                Self { loaded, changes, faults: Vec::new(), own }
             }
             Err(faults) => {
                 as_kept(faults.into_iter().filter(|fault| fault.severity == Severity::Error).collect())
@@ -86,7 +94,7 @@ impl Tried {
             severity: Severity::Error,
             also: Vec::new(),
         };
-        Self { loaded: kept.clone(), changes: self.changes, faults: vec![fault] }
+        Self { loaded: kept.clone(), faults: vec![fault], ..self }
     }
 
     /// Whether what is shown differs from what is kept.
@@ -95,12 +103,15 @@ impl Tried {
         self.faults.is_empty() && !self.changes.is_empty()
     }
 
-    /// The changes as a query, `set=…&set=…`, to be put behind an address.
+    /// The changes as a query, `set=…&set=…`, with what only the page knows, to be put behind an address.
     #[must_use]
     pub fn to_query(&self) -> String {
         let mut query = form_urlencoded::Serializer::new(String::new());
         for change in &self.changes {
             query.append_pair("set", &change.to_set());
+        }
+        for (name, value) in &self.own {
+            query.append_pair(name, value);
         }
         query.finish()
     }

@@ -3,15 +3,18 @@
 
 use maud::{Markup, html};
 use wakewright_records::boat::{BoatDocument, FieldKind, field_named, nominal_cell_voltage_v};
+use wakewright_report::sentence::month_name;
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::{ALL_CELLS, Tried, kept_text, stock};
+use crate::cli::range::{read_month, read_years};
+use crate::explain::{USUAL_MONTH, USUAL_YEARS};
 use crate::web::query::Query;
 
 /// A slider.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Slider {
-    /// Address in the document, or `lever`.
+    /// Address in the document; without a dot, a name of the query that only the page knows.
     pub key: &'static str,
     /// In words.
     pub label: &'static str,
@@ -55,17 +58,126 @@ pub fn drive_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> V
 
 /// What changes how far she goes.
 #[must_use]
-pub fn range_sliders(document: &BoatDocument, tried: &Tried) -> Vec<Slider> {
+pub fn range_sliders(document: &BoatDocument, tried: &Tried, query: &Query, has_sun: bool) -> Vec<Slider> {
     let sliders = vec![
         sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
         sized("bank.reserve", "reserve", stock::shares(0, 50)),
         sized("bank.house_load", "standing load", stock::loads()),
         sized("sea.head_wind", "wind from ahead", stock::winds()),
+        sized("sea.sea_margin", "sea margin", stock::shares(0, 50)),
         worded("hull.bottom", "bottom"),
         sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
         sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
     ];
+    let mut sliders = placed(sliders, document, tried);
+    if has_sun {
+        sliders.push(month_slider("sun of", query));
+    }
+    sliders.push(years_slider(query));
+    sliders
+}
+
+/// What decides drag and watts under sail.
+#[must_use]
+pub fn sail_sliders(document: &BoatDocument, tried: &Tried) -> Vec<Slider> {
+    let sliders = vec![
+        sized("week.sailing_speed", "boat speed", stock::speeds(4, 18)),
+        sized("week.regeneration_loss", "speed that charging may cost", stock::losses()),
+        sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
+        sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
+        worded("propeller.pattern", "pattern"),
+        sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
+        sized("bank.temperature", "temperature of the bank", stock::temperatures()),
+    ];
     placed(sliders, document, tried)
+}
+
+/// What decides a day and a year of her bank.
+#[must_use]
+pub fn energy_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> Vec<Slider> {
+    let mut sliders = Vec::new();
+    if document.typed("panel[1].power").is_some() {
+        sliders.push(sized("panel[1].power", "a panel's power", stock::panels()));
+        sliders.push(counted("panel[1].count", "panels", 1, 8));
+        if document.choice("panel[1].mount") == Some("flat") {
+            sliders.push(worded("panel[1].mount", "mount"));
+        } else {
+            sliders.push(sized("panel[1].tilt", "tilt", stock::tilts()));
+            sliders.push(worded("panel[1].mount", "mount"));
+        }
+    }
+    sliders.push(counted("pack[1].count", "packs", 1, 8));
+    if document.rows("house").is_empty() {
+        sliders.push(sized("bank.house_load", "loads aboard", stock::loads()));
+    } else {
+        sliders.push(sized("house[1].power", "loads aboard, the first", stock::loads()));
+    }
+    sliders.push(sized("week.motoring", "motoring in a week", stock::hours()));
+    sliders.push(sized("week.sailing", "sailing in a week", stock::hours()));
+    sliders.push(sized("bank.temperature", "temperature of the bank", stock::temperatures()));
+    let mut sliders = placed(sliders, document, tried);
+    sliders.push(month_slider("day in", query));
+    sliders.push(own("day", "the day", [("", "lying still"), (UNDER_WAY, "under way")], query));
+    sliders
+}
+
+const UNDER_WAY: &str = "under way";
+
+/// Whether the day of a query is one under way.
+#[must_use]
+pub fn is_under_way(query: &Query) -> bool {
+    query.get("day") == Some(UNDER_WAY)
+}
+
+/// The month of a query, 1 to 12.
+#[must_use]
+pub fn month_of(query: &Query) -> u32 {
+    query.get("month").and_then(|text| read_month(text).ok()).unwrap_or(USUAL_MONTH)
+}
+
+/// The years of ageing of a query.
+#[must_use]
+pub fn years_of(query: &Query) -> f64 {
+    query.get("years").and_then(|text| read_years(text).ok()).unwrap_or(USUAL_YEARS)
+}
+
+/// Names of a query that are no changes to her document.
+pub const OWN: [&str; 4] = ["lever", "month", "day", "years"];
+
+fn month_slider(label: &'static str, query: &Query) -> Slider {
+    let places: Vec<(String, String)> =
+        (1..=12).map(|month| (month.to_string(), month_name(month).to_owned())).collect();
+    let (kept, at) = ((USUAL_MONTH - 1) as usize, (month_of(query) - 1) as usize);
+    Slider { key: "month", label, places, kept, at }
+}
+
+fn years_slider(query: &Query) -> Slider {
+    let places: Vec<(String, String)> = (0..=15)
+        .map(|years| {
+            (years.to_string(), if years == 1 { "1 year".to_owned() } else { format!("{years} years") })
+        })
+        .collect();
+    let place = |years: f64| (years.round() as usize).min(places.len() - 1);
+    let (kept, at) = (place(USUAL_YEARS), place(years_of(query)));
+    Slider { key: "years", label: "aged by", places, kept, at }
+}
+
+/// A choice that only the page knows, the first being the usual one.
+fn own<const N: usize>(
+    key: &'static str,
+    label: &'static str,
+    places: [(&str, &str); N],
+    query: &Query,
+) -> Slider {
+    let asked = query.get(key).unwrap_or_default();
+    let at = places.iter().position(|(value, _)| *value == asked).unwrap_or(0);
+    let places = places.iter().map(|(value, words)| ((*value).to_owned(), (*words).to_owned())).collect();
+    Slider { key, label, places, kept: 0, at }
+}
+
+fn counted(key: &'static str, label: &'static str, from: u32, to: u32) -> Slider {
+    let places = (from..=to).map(|count| (count.to_string(), count.to_string())).collect();
+    Slider { key, label, places, kept: 0, at: 0 }
 }
 
 fn sized(key: &'static str, label: &'static str, values: Vec<String>) -> Slider {
@@ -122,6 +234,11 @@ fn placed(sliders: Vec<Slider>, document: &BoatDocument, tried: &Tried) -> Vec<S
 }
 
 impl Slider {
+    /// True when only the page knows it, and nothing of it can be kept.
+    fn is_own(&self) -> bool {
+        OWN.contains(&self.key)
+    }
+
     /// The place of `text`, which takes over an equal value's place.
     fn find_or_add(&mut self, text: &str) -> usize {
         if let Some(place) = self.places.iter().position(|(value, _)| value == text) {
@@ -166,14 +283,13 @@ pub fn slider_form(sliders: &[Slider], action: &str) -> Markup {
 }
 
 fn control(slider: &Slider) -> Markup {
-    let id = format!("try-{}", slider.key.replace('.', "-"));
-    let is_lever = slider.key == "lever";
+    let id = format!("try-{}", slider.key.replace(['.', '[', ']'], "-"));
     html! {
         div.slot {
             div.slider data-slider=(slider.key) data-kept=(slider.kept) {
                 label for=(id) { (slider.label) }
                 output for=(id) { (slider.places.get(slider.at).map_or("", |place| place.1.as_str())) }
-                select id=(id) name=(if is_lever { "lever" } else { "set" }) {
+                select id=(id) name=(if slider.is_own() { slider.key } else { "set" }) {
                     @for (place, (value, words)) in slider.places.iter().enumerate() {
                         option value=(option_value(slider, place, value)) selected[place == slider.at] { (words) }
                     }
@@ -187,7 +303,7 @@ fn control(slider: &Slider) -> Markup {
 fn option_value(slider: &Slider, place: usize, value: &str) -> String {
     match () {
         () if place == slider.kept => String::new(),
-        () if slider.key == "lever" => value.to_owned(),
+        () if slider.is_own() => value.to_owned(),
         () => format!("{}={value}", slider.key),
     }
 }

@@ -39,6 +39,42 @@ pub fn shares(from: u32, to: u32) -> Vec<String> {
     (from..=to).step_by(5).map(|share| format!("{share} %")).collect()
 }
 
+/// Boat speeds, in halves from `from` to `to` half knots.
+pub fn speeds(from: u32, to: u32) -> Vec<String> {
+    (from..=to).map(|half| format!("{} kn", 0.5 * f64::from(half))).collect()
+}
+
+/// Speeds that charging may cost, in knots.
+pub fn losses() -> Vec<String> {
+    (0..=10).map(|tenths| format!("{} kn", f64::from(tenths) / 10.0)).collect()
+}
+
+/// Temperatures of a bank, in degrees Celsius.
+pub fn temperatures() -> Vec<String> {
+    [-15, -10, -5, -2, 0, 2, 5, 8, 10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60]
+        .iter()
+        .map(|celsius| format!("{celsius} °C"))
+        .collect()
+}
+
+/// Powers of a panel, in watts.
+pub fn panels() -> Vec<String> {
+    [20, 40, 60, 80, 100, 120, 150, 180, 200, 250, 300, 350, 400, 450, 500, 600]
+        .iter()
+        .map(|w| format!("{w} W"))
+        .collect()
+}
+
+/// Tilts of a panel, in degrees.
+pub fn tilts() -> Vec<String> {
+    (0..=90).step_by(5).map(|degrees| format!("{degrees} deg")).collect()
+}
+
+/// Hours in a week.
+pub fn hours() -> Vec<String> {
+    [0, 1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30].iter().map(|hours| format!("{hours} h")).collect()
+}
+
 /// Standing loads, in watts.
 pub fn loads() -> Vec<String> {
     [0, 20, 40, 60, 80, 100, 150, 200, 300, 400, 600, 800, 1000].iter().map(|w| format!("{w} W")).collect()
