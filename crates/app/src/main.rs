@@ -12,6 +12,7 @@ mod scene;
 mod searching;
 mod sources;
 mod transfer;
+mod trials;
 mod web;
 
 use std::process::ExitCode;

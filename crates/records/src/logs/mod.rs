@@ -25,7 +25,7 @@ use std::io::BufRead;
 pub use bad::{BadKind, BadLines};
 pub use checks::check_log;
 pub use join::{JoinError, JoinOptions, Outing, Series, join};
-pub use log::{Channel, Log, Source, TimeBase};
+pub use log::{Channel, Log, Source, TimeBase, channel_key};
 pub use measured::Measured;
 pub(crate) use notebook::compass_point;
 pub use notebook::{NotebookFault, NotebookRow, notebook_runs, notebook_runs_lenient};

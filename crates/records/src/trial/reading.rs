@@ -1,6 +1,8 @@
 //! A trial document read beside its logs: conditions, runs, and every fault at once.
 //! Not for: pairs, streams, corrections.
 
+use std::borrow::Cow;
+
 use wakewright_core::trial::Run;
 use wakewright_units::Quantity;
 
@@ -89,7 +91,7 @@ impl TrialReading {
 /// Reads `document` beside `logs`, which are in the order of [`TrialDocument::logs`]; `None` stands
 /// for one that cannot be had.
 #[must_use]
-pub fn read_trial(document: &TrialDocument, logs: &[Option<Log>]) -> TrialReading {
+pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReading {
     let mut reading = TrialReading::default();
     let faults = &mut reading.faults;
     if !document.date.trim().is_empty() && !is_date(document.date.trim()) {
@@ -98,20 +100,21 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<Log>]) -> TrialReadin
     reading.conditions = read_conditions(&document.conditions, faults);
     let options = join_options(document, faults);
     let bounds = bounds(document, faults);
-    let kept: Vec<(Log, f64)> = document
+    let kept: Vec<(Cow<'_, Log>, f64)> = document
         .logs
         .iter()
         .zip(logs)
         .enumerate()
         .filter_map(|(i, (used, log))| {
-            let mut log = log.clone()?;
-            log.channels
-                .retain(|c| !used.left_out.contains(&channel_key(c.measured.word(), &c.source.to_string())));
+            let mut log = Cow::Borrowed((*log)?);
+            if !used.left_out.is_empty() {
+                log.to_mut().channels.retain(|channel| !used.left_out.contains(&channel.key()));
+            }
             let shift_s = optional(&used.shift, Quantity::Duration, "s", &format!("logs.{i}.shift"), faults);
             Some((log, shift_s.unwrap_or(0.0)))
         })
         .collect();
-    let shifted: Vec<(&Log, f64)> = kept.iter().map(|(log, shift_s)| (log, *shift_s)).collect();
+    let shifted: Vec<(&Log, f64)> = kept.iter().map(|(log, shift_s)| (log.as_ref(), *shift_s)).collect();
     if !shifted.is_empty() {
         match join(&shifted, &options) {
             Ok(outings) => reading.outings = outings,
@@ -124,12 +127,6 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<Log>]) -> TrialReadin
         Some(marks) => set_by_hand(marks, &mut reading),
     }
     reading
-}
-
-/// Name of a channel in [`super::LogUse::left_out`].
-#[must_use]
-pub(crate) fn channel_key(measured: &str, source: &str) -> String {
-    format!("{measured}/{source}")
 }
 
 fn is_date(text: &str) -> bool {
