@@ -18,7 +18,7 @@ use wakewright_report::trial::{
 };
 
 /// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
-const SHORT_RUN_S: f64 = 180.0;
+pub const SHORT_RUN_S: f64 = 180.0;
 
 /// A file that was looked at.
 #[derive(Debug)]

@@ -7,6 +7,8 @@ mod explain;
 mod logs;
 mod moment;
 mod options;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod sampling;
 mod scene;
 mod searching;

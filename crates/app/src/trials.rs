@@ -21,12 +21,15 @@ use wakewright_records::boat::BoatDocument;
 use wakewright_records::logs::csv::Mapping;
 use wakewright_records::logs::{Log, LogNotice, Measured, TimeBase, channel_key};
 use wakewright_records::trial::{
-    Conditions, Correction, LogUse, RunState, TrialDocument, TrialReading, read_trial,
+    CORRECTIONS, Conditions, Correction, LogUse, RunState, TrialDocument, TrialReading, read_trial,
 };
 use wakewright_store::{BoatId, KeptLog, NewLog, Store, StoreError, Trial, TrialSave, UnixMs};
 use wakewright_units::{UnitSystem, unit_for};
 
-use crate::logs::{Opened, read, time_text};
+use wakewright_report::text::Paper;
+use wakewright_report::trial::{DayFacts, DayPart, RunFacts, TrialFacts};
+
+use crate::logs::{Opened, SHORT_RUN_S, read, remark, time_text};
 
 /// Under which answers about the columns of tables are remembered.
 const MAPPINGS: &str = "columns of a table";
@@ -233,7 +236,7 @@ pub fn keep_logs(
     };
     let mut document = match &kept {
         Some(trial) => document_of(trial)?,
-        None => TrialDocument { title: title.trim().to_owned(), ..TrialDocument::default() },
+        None => TrialDocument::titled(title),
     };
     for log in logs {
         take_up(store, &mut document, log)?;
@@ -442,6 +445,60 @@ impl KeptTrial {
         }
         Ok(())
     }
+}
+
+impl KeptTrial {
+    /// Its runs, as a report shows them.
+    #[must_use]
+    pub fn facts(&self, paper: &Paper) -> TrialFacts {
+        let base = self.reading.outings.first().map_or(TimeBase::TimeOfDay, |outing| outing.time_base);
+        let used = self.reading.runs.iter().filter(|run| run.state == RunState::Used);
+        let runs = used.enumerate().map(|(place, read)| {
+            let flags = self.stated.get(place).map(|stated| stated.flags.as_slice()).unwrap_or_default();
+            let is_notebook = read.place.is_none();
+            RunFacts {
+                from: if is_notebook { format!("row {}", place + 1) } else { run_start(base, &read.run) },
+                run: read.run,
+                is_shallow: flags.contains(&RunFlag::Shallow) || self.reading.conditions.is_confined,
+                is_short: !is_notebook && read.run.duration_s < SHORT_RUN_S,
+            }
+        });
+        TrialFacts {
+            files: self.document.logs.iter().map(|log| log.name.clone()).collect(),
+            runs: runs.collect(),
+            analysis: self.analysis.clone(),
+            remarks: self.questions.iter().map(|question| remark(&question.notice, paper)).collect(),
+        }
+    }
+
+    /// What the day did to each run.
+    #[must_use]
+    pub fn day_facts(&self) -> Vec<DayFacts> {
+        self.stated
+            .iter()
+            .enumerate()
+            .map(|(place, stated)| DayFacts {
+                run: place + 1,
+                measured_w: self.reading.runs[stated.index].run.power_w,
+                parts: CORRECTIONS.map(|correction| DayPart {
+                    word: correction.word(),
+                    watts: match correction {
+                        Correction::Wind => stated.watts.wind_w,
+                        Correction::Waves => stated.watts.waves_w,
+                        Correction::Displacement => stated.watts.displacement_w,
+                        Correction::Water => stated.watts.water_w,
+                    },
+                    is_taken_off: self.document.corrections.contains(&correction),
+                }),
+                stated_w: stated.power_w,
+                flags: stated.flags.clone(),
+            })
+            .collect()
+    }
+}
+
+fn run_start(base: TimeBase, run: &Run) -> String {
+    time_text(base, run.time_s - 0.5 * run.duration_s)
 }
 
 /// The day of the trial, as corrections take it.

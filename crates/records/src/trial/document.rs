@@ -182,6 +182,12 @@ impl Default for TrialDocument {
 }
 
 impl TrialDocument {
+    /// A trial that is called `title`, with nothing in it yet.
+    #[must_use]
+    pub fn titled(title: &str) -> Self {
+        Self { title: title.trim().to_owned(), ..Self::default() }
+    }
+
     /// From its JSON form.
     ///
     /// # Errors
