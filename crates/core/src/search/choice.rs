@@ -109,6 +109,29 @@ pub struct Prices {
 }
 
 impl Prices {
+    /// What has a price: its word for commands and forms, and in words.
+    pub const ITEMS: [(&'static str, &'static str); 6] = [
+        ("propeller", "new fixed propeller"),
+        ("folding-propeller", "new folding propeller"),
+        ("repitch", "re-pitching hers"),
+        ("reduction", "another reduction"),
+        ("motor", "motor with controller"),
+        ("pack", "one pack"),
+    ];
+
+    /// The price of the item of this word; `None` when there is no such item.
+    pub fn of_item(&mut self, item: &str) -> Option<&mut Option<f64>> {
+        match item {
+            "propeller" => Some(&mut self.propeller),
+            "folding-propeller" => Some(&mut self.folding_propeller),
+            "repitch" => Some(&mut self.repitch),
+            "reduction" => Some(&mut self.reduction),
+            "motor" => Some(&mut self.motor),
+            "pack" => Some(&mut self.pack),
+            _ => None,
+        }
+    }
+
     /// Prices that `space` needs and that were not given, by name.
     #[must_use]
     pub fn missing(&self, space: &Space, base: &Boat) -> Vec<&'static str> {

@@ -30,6 +30,6 @@ pub use outcome::{Gain, Outcome, gain, gain_sample};
 pub use pick::{Pick, Preference, pick, spread_out};
 pub use prepared::{CRUISE_SPEEDS, Search, SearchError, room_m};
 pub use run::{Depth, Partial};
-pub use scope::{Keep, Scope};
+pub use scope::{Keep, Scope, Shelf};
 pub use space::{Place, Reduction, Space};
 pub use stock::{Machine, generic_machines, stock_pitches_m, stock_propellers, stock_sizes_m};

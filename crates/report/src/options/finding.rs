@@ -12,7 +12,7 @@ use crate::sentence::Finding;
 use crate::text::Paper;
 
 /// What an alternative may be best for, with its measure.
-fn goals(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Measure)> {
+pub(super) fn goals(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Measure)> {
     let mut goals =
         vec![("top speed".to_owned(), Measure { kind: MeasureKind::State(Figure::Speed), speed: None })];
     if let Some(i) = scene.cruise
@@ -125,7 +125,8 @@ pub(super) fn work_words(work: PropellerWork) -> Option<&'static str> {
 }
 
 /// Why the alternatives make another power of the shaft: one sentence for each, and the rule.
-pub(super) fn shaft_power_words(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<String> {
+#[must_use]
+pub fn shaft_power_words(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<String> {
     let Some((base, alternatives)) = scene.comparison.columns.split_first() else { return Vec::new() };
     let own = &base.full.held.state;
     let mut found = vec![format!(

@@ -3,13 +3,17 @@
 
 mod csv;
 mod finding;
+mod picture;
+mod rows;
 mod scale;
 mod table;
 mod view;
 
 pub use csv::options_csv;
-pub use finding::options_finding;
-pub use table::options_text;
+pub use finding::{options_finding, shaft_power_words};
+pub use picture::{differences_picture, goal_measures};
+pub use rows::{OptionCell, OptionRow, OptionSection, OptionStep, alternative_words, option_sections};
+pub use table::{LEGEND, options_text};
 pub use view::{ColumnView, DifferenceView, MeasureView, OptionsView, options_view};
 
 use wakewright_core::options::Comparison;

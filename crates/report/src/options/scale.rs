@@ -13,7 +13,7 @@ pub(super) struct Scale {
     pub symbol: &'static str,
     factor: f64,
     offset: f64,
-    decimals: usize,
+    pub decimals: usize,
 }
 
 impl Scale {

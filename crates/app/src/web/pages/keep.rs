@@ -1,7 +1,7 @@
 //! Keeping what was tried: as a new revision of the boat, as an alternative in her document, or as a boat
 //! beside her.
 
-use wakewright_records::boat::{BoatDocument, Fault};
+use wakewright_records::boat::{Alternative, BoatDocument, Fault};
 use wakewright_store::{SaveOutcome, StoreError};
 
 use crate::transfer::renamed;
@@ -69,7 +69,8 @@ fn alternative_text(boat: &BoatOnPage, tried: &Tried, wished: &str, note: &str) 
             ))
         })?;
     let changes = as_alternative(document, &tried.changes);
-    sound_text(document.with_alternative(&name, note, &changes))
+    let wanted = Alternative { name, note: Some(note.to_owned()), cost: None, changes };
+    sound_text(document.with_alternative(&wanted))
 }
 
 /// The text of a document that can be kept; else why not.
