@@ -60,7 +60,8 @@ fn watt_hours(energy_per_metre_j: f64) -> String {
 }
 
 /// `15 x 11 in`.
-pub(crate) fn size_words(boat: &Boat, paper: &Paper) -> String {
+#[must_use]
+pub fn size_words(boat: &Boat, paper: &Paper) -> String {
     let diameter = paper.quantity(boat.propeller.diameter_m, Quantity::PropellerLength);
     let pitch = paper.quantity(boat.propeller.pitch_m, Quantity::PropellerLength);
     let bare = diameter.rsplit_once(' ').map_or(diameter.as_str(), |(number, _)| number);
@@ -272,16 +273,7 @@ pub fn candidate_remarks(outcome: &Outcome, candidate: &Candidate, paper: &Paper
             "The motor is a typical rating from memory: put its plate into her document before one is bought.".to_owned(),
         );
     }
-    if let Some(present) = &outcome.present {
-        let more_kg = candidate.merits.mass_kg - present.merits.mass_kg;
-        if more_kg.abs() >= Merit::Mass.step() {
-            remarks.push(format!(
-                "Motor and packs weigh {} {} than now, estimated; that does not sink or trim her here.",
-                paper.quantity(more_kg.abs(), Quantity::Mass),
-                if more_kg > 0.0 { "more" } else { "less" }
-            ));
-        }
-    }
+    remarks.extend(mass_words(outcome, candidate, paper));
     let full_v = |group: &wakewright_core::battery::PackGroup| {
         f64::from(group.cells_in_series) * group.chemistry.window().equalising_v
     };
@@ -294,6 +286,19 @@ pub fn candidate_remarks(outcome: &Outcome, candidate: &Candidate, paper: &Paper
         ));
     }
     remarks
+}
+
+/// What motor and packs weigh more or less than now; `None` where that does not count.
+#[must_use]
+pub fn mass_words(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> Option<String> {
+    let more_kg = candidate.merits.mass_kg - outcome.present.as_ref()?.merits.mass_kg;
+    (more_kg.abs() >= Merit::Mass.step()).then(|| {
+        format!(
+            "Motor and packs weigh {} {} than now, estimated; that does not yet sink or trim her.",
+            paper.quantity(more_kg.abs(), Quantity::Mass),
+            if more_kg > 0.0 { "more" } else { "less" }
+        )
+    })
 }
 
 fn nothing_found(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {

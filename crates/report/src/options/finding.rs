@@ -106,7 +106,8 @@ fn noise(scene: &OptionsScene<'_>, paper: &Paper) -> Option<String> {
 }
 
 /// "range at 3.5 kn".
-pub(super) fn measure_words(scene: &OptionsScene<'_>, measure: Measure, paper: &Paper) -> String {
+#[must_use]
+pub fn measure_words(scene: &OptionsScene<'_>, measure: Measure, paper: &Paper) -> String {
     match measure.speed.and_then(|i| scene.comparison.speeds_m_s.get(i)) {
         Some(&speed) => {
             format!("{} at {}", measure.kind.words(), paper.decimals(speed, Quantity::Speed, 1))
@@ -116,7 +117,8 @@ pub(super) fn measure_words(scene: &OptionsScene<'_>, measure: Measure, paper: &
 }
 
 /// What is done to the propeller, in words.
-pub(super) fn work_words(work: PropellerWork) -> Option<&'static str> {
+#[must_use]
+pub fn work_words(work: PropellerWork) -> Option<&'static str> {
     match work {
         PropellerWork::None => None,
         PropellerWork::Repitch => Some("A re-pitch: a propeller shop does it on the propeller she has."),

@@ -10,7 +10,7 @@ mod table;
 mod view;
 
 pub use csv::options_csv;
-pub use finding::{options_finding, shaft_power_words};
+pub use finding::{measure_words, options_finding, shaft_power_words, work_words};
 pub use picture::{differences_picture, goal_measures};
 pub use rows::{OptionCell, OptionRow, OptionSection, OptionStep, alternative_words, option_sections};
 pub use table::{LEGEND, options_text};
