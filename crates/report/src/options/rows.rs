@@ -51,7 +51,7 @@ pub struct OptionStep {
     pub band: String,
     /// What it means.
     pub verdict: Verdict,
-    /// "better in 97 %"; empty where neither way is better.
+    /// "better in 97 %", "worse in 97 %"; empty where it is neither.
     pub share: String,
 }
 
@@ -79,9 +79,15 @@ fn cell(column: &Column, m: usize, measure: Measure, scale: &Scale) -> OptionCel
     let better = measure.kind.better();
     let step = column.differences.get(m).copied().flatten().map(|difference| {
         let (value, band) = cells(column, m, better, scale);
-        let share = better_share(&difference, better);
-        let share = if share.is_empty() { share } else { format!("better in {share}") };
-        OptionStep { value, band, verdict: difference.verdict(better), share }
+        let verdict = difference.verdict(better);
+        let percent = |share: f64| format!("{} %", format_number(100.0 * share, 0));
+        let share = match verdict {
+            _ if better == Better::Neither => String::new(),
+            Verdict::Better => format!("better in {}", percent(difference.better_in(better))),
+            Verdict::Worse => format!("worse in {}", percent(1.0 - difference.better_in(better))),
+            _ => String::new(),
+        };
+        OptionStep { value, band, verdict, share }
     });
     OptionCell { value: scale.value(interval.value), band: scale.band(interval), step }
 }

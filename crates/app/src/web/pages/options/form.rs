@@ -145,7 +145,7 @@ fn form(boat: &BoatOnPage, typed: &Typed, is_open: bool, count: usize) -> Markup
                     span.count { (typed.lines.len()) @if typed.lines.len() == 1 { " change" } @else { " changes" } }
                 }
             }
-            form.alternative method="post" action=(address::of_boat(&boat.entry.slug, "options")) autocomplete="off" {
+            form.alternative method="post" action=(address::of_boat(&boat.entry.slug, "options")) autocomplete="off" data-remember=(id) {
                 input type="hidden" name="base" value=(boat.revision.head.number);
                 @if let Some(number) = typed.number { input type="hidden" name="number" value=(number); }
                 // The first button is the one that Enter presses.

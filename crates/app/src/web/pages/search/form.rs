@@ -87,7 +87,7 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
     let field = |name: &'static str, label: &str, value: &str, help: &str| Field { name, label, value, help }.row(faults);
     let typed = |name: &str| texts(wish).into_iter().find(|(other, _)| *other == name).map_or("", |(_, text)| text);
     html! {
-        form.wish method="post" action=(action) autocomplete="off" {
+        form.wish method="post" action=(action) autocomplete="off" data-remember="wish" {
             fieldset {
                 legend { "What may be exchanged" }
                 div.ticks role="group" aria-label="Stays as it is" {
