@@ -28,9 +28,8 @@ impl Query {
     /// It is missing or no number.
     pub fn number(&self, name: &str) -> Result<u32, WebError> {
         let number = self.get(name).and_then(|text| text.parse().ok());
-        number.ok_or_else(|| {
-            WebError::BadRequest("This form is not complete. Open the page anew.".to_owned())
-        })
+        number
+            .ok_or_else(|| WebError::BadRequest("This form is not complete. Open the page anew.".to_owned()))
     }
 
     /// All values of this name.

@@ -363,12 +363,7 @@ fn as_json(text: String) -> Result<Response, WebError> {
     Ok(([(CONTENT_TYPE, "application/json")], text).into_response())
 }
 
-async fn search(
-    State(site): TheSite,
-    Path(slug): Slug,
-    query: Query,
-    Extension(visitor): Who,
-) -> Answer {
+async fn search(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
     site.run(move |site| {
         let boat = site.boat(&slug, &[])?;
         if query.get("part").is_some() {

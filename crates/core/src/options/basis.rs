@@ -63,7 +63,9 @@ impl MeasureKind {
                 &["krause2013"],
                 "through the water: a stream adds or takes its own; not for navigation",
             ),
-            Self::Mass => basis("sum of the masses that come and go with the alternative", &[PRACTICE], "as weighed"),
+            Self::Mass => {
+                basis("sum of the masses that come and go with the alternative", &[PRACTICE], "as weighed")
+            }
             Self::Sinkage => basis(
                 "mass over the density of the water and the area of the waterplane",
                 &[PRACTICE],

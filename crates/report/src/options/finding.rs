@@ -80,7 +80,7 @@ fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) 
 }
 
 /// A share of draws; a thousand of them do not make a certainty.
-fn share_words(share: f64) -> String {
+pub(super) fn share_words(share: f64) -> String {
     if share > 0.99 { "more than 99 %".to_owned() } else { format!("{} %", format_number(100.0 * share, 0)) }
 }
 

@@ -1,11 +1,11 @@
 //! Differences of one measure with their bands, a row for each alternative. Not for: the shafts
 //! (`draw::shaft_power_picture`).
 
-use wakewright_core::options::{Better, Measure, Verdict};
+use wakewright_core::options::{Measure, Verdict};
 
 use super::OptionsScene;
 use super::finding::{goals, measure_words};
-use super::rows::better_share;
+use super::rows::sureness;
 use super::scale::Scale;
 use crate::picture::{Axis, IntervalRow, Intervals, Tone};
 use crate::text::Paper;
@@ -33,8 +33,7 @@ pub fn differences_picture(scene: &OptionsScene<'_>, measure: Measure, paper: &P
             let sure = match verdict {
                 Verdict::Noise => "within the noise".to_owned(),
                 Verdict::Same => "the same".to_owned(),
-                _ if better == Better::Neither => String::new(),
-                _ => format!("better in {}", better_share(&difference, better)),
+                _ => sureness(&difference, better),
             };
             let step = format!("{} {}", scale.signed(difference.interval.value), scale.symbol);
             Some(IntervalRow {

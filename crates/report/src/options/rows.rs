@@ -5,7 +5,7 @@ use wakewright_core::options::{Better, Column, Difference, Measure, MeasureKind,
 use wakewright_units::{Quantity, format_number};
 
 use super::OptionsScene;
-use super::finding::work_words;
+use super::finding::{share_words, work_words};
 use super::scale::Scale;
 use crate::text::Paper;
 
@@ -45,7 +45,7 @@ pub struct OptionCell {
 /// A difference.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OptionStep {
-    /// With its sign, `~` before what lies within the noise, `=` for the same.
+    /// With its sign.
     pub value: String,
     /// Its 80 % band; empty where it has none.
     pub band: String,
@@ -78,18 +78,23 @@ fn cell(column: &Column, m: usize, measure: Measure, scale: &Scale) -> OptionCel
     let Some(interval) = column.values[m] else { return OptionCell::default() };
     let better = measure.kind.better();
     let step = column.differences.get(m).copied().flatten().map(|difference| {
-        let (value, band) = cells(column, m, better, scale);
+        let (value, band) = (scale.signed(difference.interval.value), scale.signed_ends(difference.interval));
         let verdict = difference.verdict(better);
-        let percent = |share: f64| format!("{} %", format_number(100.0 * share, 0));
-        let share = match verdict {
-            _ if better == Better::Neither => String::new(),
-            Verdict::Better => format!("better in {}", percent(difference.better_in(better))),
-            Verdict::Worse => format!("worse in {}", percent(1.0 - difference.better_in(better))),
-            _ => String::new(),
-        };
+        let share = sureness(&difference, better);
         OptionStep { value, band, verdict, share }
     });
     OptionCell { value: scale.value(interval.value), band: scale.band(interval), step }
+}
+
+/// "better in 97 %" or "worse in 97 %" of all draws; empty where it is neither.
+pub(super) fn sureness(difference: &Difference, better: Better) -> String {
+    let share = difference.better_in(better);
+    match difference.verdict(better) {
+        _ if better == Better::Neither => String::new(),
+        Verdict::Better => format!("better in {}", share_words(share)),
+        Verdict::Worse => format!("worse in {}", share_words(1.0 - share)),
+        Verdict::Differs | Verdict::Noise | Verdict::Same => String::new(),
+    }
 }
 
 /// What is said of alternative `number` (from 1): the work on the propeller, what stops her, what comes and

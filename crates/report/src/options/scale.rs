@@ -77,6 +77,12 @@ impl Scale {
         }
     }
 
+    /// The band of a difference from its low to its high end: `−18 to −11`.
+    pub fn signed_ends(&self, interval: Interval) -> String {
+        let (low, high) = (self.signed(interval.p10), self.signed(interval.p90));
+        if low == high { String::new() } else { format!("{low} to {high}") }
+    }
+
     /// The size of a difference, without its unit.
     pub fn size(&self, si: f64) -> String {
         format_number(self.step(si).abs(), self.decimals)

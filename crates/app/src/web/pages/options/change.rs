@@ -2,9 +2,7 @@
 //! document. What cannot be comes back as typed, with the reason at its field.
 
 use maud::Markup;
-use wakewright_records::boat::{
-    Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost,
-};
+use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
 
 use super::form::{Place, Typed};
 use super::{TRIAL_DRAWS, page};
@@ -91,7 +89,8 @@ fn alternative_of(typed: &mut Typed, document: &BoatDocument) -> Option<Alternat
         typed.faults.push((Place::Name, "It needs a name of its own.".to_owned()));
     }
     let names = document.alternatives();
-    let is_taken = (1..).zip(&names).any(|(number, other)| other.name == typed.name && Some(number) != typed.number);
+    let is_taken =
+        (1..).zip(&names).any(|(number, other)| other.name == typed.name && Some(number) != typed.number);
     if is_taken {
         typed.faults.push((Place::Name, "Another alternative has this name.".to_owned()));
     }
@@ -131,9 +130,7 @@ fn changed(
     wanted: &Alternative,
 ) -> Option<BoatDocument> {
     let (made, place) = match typed.number {
-        Some(number) => {
-            (document.with_alternative_changed(number, wanted), format!("alternative[{number}]"))
-        }
+        Some(number) => (document.with_alternative_changed(number, wanted), format!("alternative[{number}]")),
         None => {
             let place = format!("alternative[{}]", document.alternatives().len() + 1);
             (document.with_alternative(wanted), place)
@@ -163,7 +160,9 @@ fn changed(
     match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, draws, &parts::paper()) {
         Ok(_) => Some(made),
         Err(why) => {
-            typed.faults.push((Place::Whole, format!("With these changes she cannot be computed: {}", why.trim())));
+            typed
+                .faults
+                .push((Place::Whole, format!("With these changes she cannot be computed: {}", why.trim())));
             None
         }
     }
@@ -171,7 +170,8 @@ fn changed(
 
 /// The line of the form that a fault of the document belongs to.
 fn place_of(typed: &Typed, fault: &Fault, place: &str) -> Place {
-    let named = std::iter::once(fault.field.as_str()).chain(fault.also.iter().map(|(field, _)| field.as_str()));
+    let named =
+        std::iter::once(fault.field.as_str()).chain(fault.also.iter().map(|(field, _)| field.as_str()));
     for field in named {
         let own = field.strip_prefix(place).map_or(field, |rest| rest.trim_start_matches('.'));
         let own = own.strip_prefix("changes.").unwrap_or(own);

@@ -227,10 +227,17 @@ fn choices(document: &BoatDocument, chosen: &str) -> Markup {
                 return vec![(section.heading.to_owned(), fields(section.name))];
             }
             let rows = document.rows(section.name);
-            (1..).zip(&rows).map(|(number, row)| {
-                let heading = if rows.len() == 1 { section.heading.to_owned() } else { format!("{} {number}", section.heading) };
-                (heading, fields(row.address()))
-            }).collect()
+            (1..)
+                .zip(&rows)
+                .map(|(number, row)| {
+                    let heading = if rows.len() == 1 {
+                        section.heading.to_owned()
+                    } else {
+                        format!("{} {number}", section.heading)
+                    };
+                    (heading, fields(row.address()))
+                })
+                .collect()
         })
         .collect();
     let option = |address: &str, label: &str| {

@@ -14,8 +14,8 @@ use wakewright_core::options::MeasureKind;
 use wakewright_records::boat::Alternative;
 use wakewright_report::draw::shaft_power_picture;
 use wakewright_report::options::{
-    OptionsScene, differences_picture, goal_measures, measure_words, options_csv, options_finding, options_view,
-    shaft_power_words,
+    OptionsScene, differences_picture, goal_measures, measure_words, options_csv, options_finding,
+    options_view, shaft_power_words,
 };
 use wakewright_report::text::Paper;
 use wakewright_units::Quantity;
@@ -97,9 +97,10 @@ fn told(query: &Query) -> Markup {
 fn found(boat: &BoatOnPage, laid: &Laid, paper: &Paper, told: Markup) -> Markup {
     let scene = laid.scene(&boat.loaded.name);
     let finding = options_finding(&scene, paper);
-    let best = laid.comparison.columns.iter().skip(1).map(|column| format!("\"{}\"", column.name));
-    let named = best.into_iter().find(|name| finding.sentence.contains(name.as_str())).unwrap_or_default();
-    html! { (parts::finding(&finding, &named)) (told) }
+    let names = laid.comparison.columns.iter().skip(1).map(|column| format!("\"{}\"", column.name));
+    let named = names.filter_map(|name| Some((finding.sentence.find(&name)?, name)));
+    let first = named.min_by_key(|(at, _)| *at).map_or_else(String::new, |(_, name)| name);
+    html! { (parts::finding(&finding, &first)) (told) }
 }
 
 /// A boat without alternatives, and the ways to one.
@@ -164,11 +165,7 @@ impl Speeds {
         let usual = usual_speed(&boat.spec);
         let typed = query.get("speeds").map(str::trim).filter(|typed| !typed.is_empty());
         match typed.map(read_speeds) {
-            None => Self {
-                typed: paper.decimals(usual, Quantity::Speed, 1),
-                m_s: vec![usual],
-                fault: None,
-            },
+            None => Self { typed: paper.decimals(usual, Quantity::Speed, 1), m_s: vec![usual], fault: None },
             Some(Ok(m_s)) => Self { typed: typed.unwrap_or_default().to_owned(), m_s, fault: None },
             Some(Err(fault)) => {
                 Self { typed: typed.unwrap_or_default().to_owned(), m_s: vec![usual], fault: Some(fault) }
@@ -202,7 +199,9 @@ fn speeds_form(speeds: &Speeds, slug: &str) -> Markup {
 fn capitalised(text: &str) -> String {
     let text = text.trim_end_matches('.');
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }
 
 /// The alternatives that can be laid side by side, and those that cannot.
@@ -290,13 +289,7 @@ pub fn file(boat: &BoatOnPage, query: &Query, is_json: bool) -> Result<String, W
 }
 
 /// Differences with their intervals, and both shafts on one sheet.
-fn pictures(
-    scene: &OptionsScene<'_>,
-    query: &Query,
-    widths: &Widths,
-    slug: &str,
-    paper: &Paper,
-) -> Markup {
+fn pictures(scene: &OptionsScene<'_>, query: &Query, widths: &Widths, slug: &str, paper: &Paper) -> Markup {
     let count = scene.comparison.columns.len() - 1;
     let asked = query.get("shaft").and_then(|text| text.parse::<usize>().ok());
     let chosen = asked.filter(|number| (1..=count).contains(number)).unwrap_or_else(|| fastest(scene));
@@ -305,7 +298,10 @@ fn pictures(
         for (name, value) in query.pairs().filter(|(name, _)| *name == "speeds") {
             out.append_pair(name, value);
         }
-        address::of_boat(slug, &format!("options?{}#shafts", out.append_pair("shaft", &number.to_string()).finish()))
+        address::of_boat(
+            slug,
+            &format!("options?{}#shafts", out.append_pair("shaft", &number.to_string()).finish()),
+        )
     };
     html! {
         @for (place, measure) in (1..).zip(goal_measures(scene, paper)) {
@@ -336,7 +332,9 @@ fn fastest(scene: &OptionsScene<'_>) -> usize {
     let speed = MeasureKind::State(wakewright_core::study::Figure::Speed);
     let measure = scene.comparison.measures.iter().position(|m| m.kind == speed && m.speed.is_none());
     let value = |number: usize| {
-        measure.and_then(|m| scene.comparison.columns[number].values[m]).map_or(0.0, |interval| interval.value)
+        measure
+            .and_then(|m| scene.comparison.columns[number].values[m])
+            .map_or(0.0, |interval| interval.value)
     };
     (1..scene.comparison.columns.len()).max_by(|&a, &b| value(a).total_cmp(&value(b))).unwrap_or(1)
 }

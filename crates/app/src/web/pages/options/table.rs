@@ -4,7 +4,7 @@
 use maud::{Markup, html};
 use wakewright_core::options::{Column, MeasureKind, Verdict};
 use wakewright_report::options::{
-    LEGEND, OptionCell, OptionRow, OptionStep, OptionsScene, option_sections, work_words,
+    OptionCell, OptionRow, OptionStep, OptionsScene, option_sections, work_words,
 };
 use wakewright_report::text::Paper;
 
@@ -61,7 +61,11 @@ pub fn side_by_side(scene: &OptionsScene<'_>, numbers: &[usize], slug: &str, pap
                 }
             }
         }
-        p.aside { (LEGEND) }
+        p.aside {
+            "Under each figure stands its difference from the boat as she is, and the 80 % band of that difference: taken draw by draw in the \
+             same sea with the same hull, it is surer than either figure. A changed part has an error of its own. A crash stop counts from the \
+             moment the shaft turns astern."
+        }
     }
 }
 
@@ -78,8 +82,7 @@ fn measure_row(row: &OptionRow, slug: &str) -> Markup {
     html! {
         tr {
             th scope="row" {
-                (opened(row.measure.kind, row.words, slug))
-                @if !row.unit.is_empty() { span.aside { ", " (row.unit) } }
+                (opened(row.measure.kind, &[row.words, row.unit].join(if row.unit.is_empty() { "" } else { ", " }), slug))
             }
             @for cell in &row.cells { (figure(cell)) }
         }
@@ -107,8 +110,8 @@ fn difference(step: &OptionStep) -> Markup {
         @match step.verdict {
             Verdict::Same => span.line.aside { "the same" },
             verdict => {
-                span.line.step { (step.value.trim_start_matches('~')) }
-                @if !step.band.is_empty() && step.band != step.value { span.line.aside { (dashed(&step.band)) } }
+                span.line.step { (step.value) }
+                @if !step.band.is_empty() { span.line.aside { (step.band) } }
                 @match verdict {
                     Verdict::Noise => span.line.noise { "within the noise" },
                     _ => @if !step.share.is_empty() { span.line { (step.share) } },

@@ -84,8 +84,11 @@ fn texts(wish: &Wish) -> [(&'static str, &str); 9] {
 
 /// The form, as typed, with what is wrong.
 pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
-    let field = |name: &'static str, label: &str, value: &str, help: &str| Field { name, label, value, help }.row(faults);
-    let typed = |name: &str| texts(wish).into_iter().find(|(other, _)| *other == name).map_or("", |(_, text)| text);
+    let field = |name: &'static str, label: &str, value: &str, help: &str| {
+        Field { name, label, value, help }.row(faults)
+    };
+    let typed =
+        |name: &str| texts(wish).into_iter().find(|(other, _)| *other == name).map_or("", |(_, text)| text);
     html! {
         form.wish method="post" action=(action) autocomplete="off" data-remember="wish" {
             fieldset {

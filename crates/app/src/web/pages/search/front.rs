@@ -4,9 +4,7 @@
 use maud::{Markup, html};
 use wakewright_core::search::{Candidate, Merit, Outcome, spread_out};
 use wakewright_report::search_finding::{candidate_remarks, candidate_words};
-use wakewright_report::search_front::{
-    FrontScene, MeritScale, candidate_figures, front_picture, merit_key,
-};
+use wakewright_report::search_front::{FrontScene, MeritScale, candidate_figures, front_picture, merit_key};
 use wakewright_report::text::Paper;
 use wakewright_units::format_number;
 
@@ -45,7 +43,8 @@ impl Axis {
         let merit = Merit::ALL.into_iter().find(|merit| asked == Some(merit_key(*merit))).unwrap_or(usual);
         let scale = MeritScale::of(merit, outcome.search.has_prices());
         let values = outcome.candidates.iter().map(|candidate| scale.number(candidate.merits.get(merit)));
-        let ends = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
+        let ends =
+            values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
         let at = |end: &str, usual: f64| {
             let typed = query.get(&format!("{name}-{end}")).and_then(|text| text.trim().parse::<f64>().ok());
             typed.filter(|value| value.is_finite()).map_or(usual, |value| value.clamp(ends.0, ends.1))
@@ -53,7 +52,14 @@ impl Axis {
         // A frame of another merit's numbers means nothing here.
         let is_same = query.get(&format!("{name}-of")).is_none_or(|of| of == merit_key(merit));
         let (from, to) = if is_same { (at("from", ends.0), at("to", ends.1)) } else { ends };
-        Self { merit, scale, has_prices: outcome.search.has_prices(), ends, from: from.min(to), to: to.max(from) }
+        Self {
+            merit,
+            scale,
+            has_prices: outcome.search.has_prices(),
+            ends,
+            from: from.min(to),
+            to: to.max(from),
+        }
     }
 
     fn value(&self, candidate: &Candidate) -> f64 {
@@ -61,8 +67,10 @@ impl Axis {
     }
 
     fn holds(&self, candidate: &Candidate) -> bool {
+        // A browser may hand the end of a slider back rounded.
+        let slack = 1e-6 * (self.ends.1 - self.ends.0);
         let value = self.value(candidate);
-        value >= self.from && value <= self.to
+        value >= self.from - slack && value <= self.to + slack
     }
 
     /// In words what another merit would show.
@@ -83,7 +91,11 @@ impl Frame {
         let y = Axis::of("y", usual_y, outcome, query);
         let within = outcome.candidates.iter().map(|c| x.holds(c) && y.holds(c)).collect();
         let chosen = query.get("chosen").and_then(|text| text.parse().ok());
-        Self { axes: [x, y], within, chosen: chosen.filter(|place: &usize| *place < outcome.candidates.len()) }
+        Self {
+            axes: [x, y],
+            within,
+            chosen: chosen.filter(|place: &usize| *place < outcome.candidates.len()),
+        }
     }
 }
 
@@ -165,6 +177,8 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
         true => Vec::new(),
         false => spread_out(&members, first, MOST_ROWS).into_iter().map(|i| inside[i]).collect(),
     };
+    // The boat as she is has a row of her own.
+    let listed = shown.iter().filter(|&&i| outcome.candidates[i].change.parts() > 0);
     html! {
         h2 id="list" { "Within the frame" }
         p role="status" {
@@ -178,7 +192,7 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
         }
         @if !shown.is_empty() {
             div.scroll role="region" aria-label="Candidates within the frame" tabindex="0" {
-                table.candidates {
+                table.candidates.stacks {
                     thead { tr {
                         th scope="col" { "what changes" }
                         @for merit in Merit::ALL {
@@ -195,7 +209,7 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
                                 td {}
                             }
                         }
-                        @for position in shown { (row(outcome, frame, position, place, paper)) }
+                        @for &position in listed { (row(outcome, frame, position, place, paper)) }
                     }
                 }
             }
@@ -226,7 +240,7 @@ fn figures(outcome: &Outcome, candidate: &Candidate) -> Markup {
     html! {
         @for merit in Merit::ALL {
             @let scale = MeritScale::of(merit, outcome.search.has_prices());
-            td.number { (format_number(scale.number(candidate.merits.get(merit)), scale.decimals)) }
+            td.number data-head=(scale.words) { (format_number(scale.number(candidate.merits.get(merit)), scale.decimals)) }
         }
     }
 }

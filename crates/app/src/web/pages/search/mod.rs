@@ -11,6 +11,7 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::search::{Candidate, Cause, Outcome};
 use wakewright_records::boat::{Alternative, BoatDocument};
 use wakewright_report::search_finding::{mass_words, search_finding};
+use wakewright_report::sentence::Finding;
 use wakewright_report::text::{Paper, search_csv};
 use wakewright_report::view::search_view;
 use wakewright_units::format_number;
@@ -39,7 +40,12 @@ pub enum Sent {
 ///
 /// # Errors
 /// The store fails.
-pub fn contents(site: &Site, boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+pub fn contents(
+    site: &Site,
+    boat: &BoatOnPage,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<Markup, WebError> {
     let wish = form::wish_of(query);
     let job = query.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
     let end = job.as_ref().map(|job| job.end());
@@ -51,11 +57,13 @@ pub fn contents(site: &Site, boat: &BoatOnPage, query: &Query, visitor: &Visitor
         }
         (_, end) => {
             let said = match end {
-                Some(Some(End::Failed)) => Some("The search failed and nothing came of it. What was asked is still here."),
-                Some(_) => Some("The search was stopped. What was asked is still here."),
-                None if query.get("job").is_some() => {
-                    Some("This search is no longer held: the program was started anew, or others came after it. What was asked is still here.")
+                Some(Some(End::Failed)) => {
+                    Some("The search failed and nothing came of it. What was asked is still here.")
                 }
+                Some(_) => Some("The search was stopped. What was asked is still here."),
+                None if query.get("job").is_some() => Some(
+                    "This search is no longer held: the program was started anew, or others came after it. What was asked is still here.",
+                ),
                 None => None,
             };
             asking(boat, &wish, &[], said)
@@ -164,7 +172,9 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
     };
     let frame = front::Frame::of(outcome, query);
     html! {
-        (parts::finding(&finding, ""))
+        // Red is for what binds: a limit that refused all, not the pick.
+        @if outcome.candidates.is_empty() { (parts::finding(&finding, "")) }
+        @else { (parts::finding(&Finding { binding: String::new(), ..finding.clone() }, &finding.binding)) }
         (told(query, slug))
         @if *is_stale {
             p.notice { "Her document was changed since (revision " (job.revision) " was searched, " (boat.revision.head.number) " is kept now). Search again before anything is bought." }
@@ -242,7 +252,12 @@ fn refusals(outcome: &Outcome) -> Markup {
 ///
 /// # Errors
 /// The search is no longer held, or found nothing.
-pub fn front_parts(site: &Site, boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+pub fn front_parts(
+    site: &Site,
+    boat: &BoatOnPage,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<Markup, WebError> {
     let (job, outcome) = outcome_of(site, boat, query)?;
     let wish = form::wish_of(query);
     let page = page_of(boat, &wish, &job);
@@ -288,7 +303,8 @@ pub fn begin(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<Sent, WebEr
     Ok(match site.jobs().begin(about, search, wish.prefer.clone(), boat.loaded.spec.clone()) {
         Some(job) => Sent::Done(page_of(boat, &wish, &job)),
         None => {
-            let said = "As many searches run as may at one time. Wait for one to end, or stop it, and ask again.";
+            let said =
+                "As many searches run as may at one time. Wait for one to end, or stop it, and ask again.";
             Sent::Again(asking(boat, &wish, &[], Some(said)))
         }
     })
@@ -333,7 +349,12 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
     let wished = form.get("name").map(str::trim).filter(|name| !name.is_empty());
     let short = front::short_name(&outcome, candidate, &paper);
     let name = free_name(&boat.loaded.document, wished.unwrap_or(&short))?;
-    let wanted = Alternative { name: name.clone(), note: Some(note(&outcome, candidate, &paper)), cost: None, changes };
+    let wanted = Alternative {
+        name: name.clone(),
+        note: Some(note(&outcome, candidate, &paper)),
+        cost: None,
+        changes,
+    };
     let text = sound_text(boat.loaded.document.with_alternative(&wanted))?;
     let kept = form_urlencoded::Serializer::new(String::new()).append_pair("kept", &name).finish();
     let to = format!("{}&{kept}&chosen={position}", page_of(boat, &form::wish_of(form), &job));
