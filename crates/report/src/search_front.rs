@@ -104,9 +104,7 @@ pub fn front_picture(scene: &FrontScene<'_>, paper: &Paper) -> Scatter {
                 y,
                 tone: if is_picked {
                     Tone::Passes
-                } else if is_chosen {
-                    Tone::Binds
-                } else if scene.within.get(position).copied().unwrap_or(true) {
+                } else if is_chosen || scene.within.get(position).copied().unwrap_or(true) {
                     Tone::Ink
                 } else {
                     Tone::Muted
@@ -125,11 +123,7 @@ pub fn front_picture(scene: &FrontScene<'_>, paper: &Paper) -> Scatter {
         });
     }
     // What is looked at lies on top.
-    candidates.sort_by_key(|candidate| match candidate.tone {
-        Tone::Muted => 0,
-        Tone::Ink => 1,
-        Tone::Passes | Tone::Binds => 2,
-    });
+    candidates.sort_by_key(|candidate| (!candidate.label.is_empty(), candidate.tone != Tone::Muted));
     let axis = |scale: MeritScale| Axis {
         is_from_zero: false,
         ..Axis::new(scale.words, scale.unit, scale.decimals)

@@ -197,9 +197,9 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
                         th scope="col" { "what changes" }
                         @for merit in Merit::ALL {
                             @let scale = MeritScale::of(merit, outcome.search.has_prices());
-                            th.number scope="col" { (scale.words) @if !scale.unit.is_empty() { ", " (scale.unit) } }
+                            th.number scope="col" { (head(&scale)) }
                         }
-                        td {}
+                        th scope="col" { span.visually-hidden { "look at it" } }
                     } }
                     tbody {
                         @if let Some(present) = &outcome.present {
@@ -236,11 +236,15 @@ fn row(outcome: &Outcome, frame: &Frame, position: usize, place: &Place<'_>, pap
     }
 }
 
+fn head(scale: &MeritScale) -> String {
+    [scale.words, scale.unit].join(if scale.unit.is_empty() { "" } else { ", " })
+}
+
 fn figures(outcome: &Outcome, candidate: &Candidate) -> Markup {
     html! {
         @for merit in Merit::ALL {
             @let scale = MeritScale::of(merit, outcome.search.has_prices());
-            td.number data-head=(scale.words) { (format_number(scale.number(candidate.merits.get(merit)), scale.decimals)) }
+            td.number data-head=(head(&scale)) { (format_number(scale.number(candidate.merits.get(merit)), scale.decimals)) }
         }
     }
 }
