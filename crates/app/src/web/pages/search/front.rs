@@ -224,7 +224,7 @@ fn row(outcome: &Outcome, frame: &Frame, position: usize, place: &Place<'_>, pap
     let words = candidate_words(outcome, candidate, paper);
     html! {
         tr data-key=(position) .looked-at[is_chosen] {
-            th scope="row" { @if is_picked { span.passes { "the pick: " } } (words) }
+            th scope="row" { @if is_picked { strong { "the pick: " } } (words) }
             (figures(outcome, candidate))
             td {
                 @if candidate.change.parts() > 0 {
