@@ -130,7 +130,7 @@ pub fn live_parts(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &P
 /// The form of the frame, which is typed into or slid, and drawn on the picture where scripts run.
 pub fn frame_form(frame: &Frame, place: &Place<'_>, address: &str) -> Markup {
     html! {
-        form.frame method="get" action=(address) data-frame {
+        form.frame method="get" action=(address) data-frame novalidate {
             (place.hidden)
             @for (name, words, axis) in [("x", "along", &frame.axes[0]), ("y", "up", &frame.axes[1])] {
                 fieldset data-axis=(name) {
