@@ -3,8 +3,9 @@
 //! is written where the document states the old one's. Not for: judging the candidate.
 
 use wakewright_core::boat::Boat;
-use wakewright_core::drive::Motor;
-use wakewright_core::search::{Candidate, PropellerChange};
+use wakewright_core::drive::{Cooling, Motor};
+use wakewright_core::propeller::{Pattern, PropellerChange};
+use wakewright_core::search::Candidate;
 use wakewright_records::boat::{BoatDocument, Change};
 use wakewright_units::factors::{INCH_M, RPM_REV_S};
 
@@ -67,9 +68,9 @@ impl Changes<'_> {
         let differs = |a: f64, b: f64| (a - b).abs() > 1e-6;
         if old.pattern != new.pattern {
             let word = match new.pattern {
-                wakewright_core::propeller::Pattern::GawnWide => "wide-blade",
-                wakewright_core::propeller::Pattern::Folding => "folding",
-                wakewright_core::propeller::Pattern::Feathering => "feathering",
+                Pattern::GawnWide => "wide-blade",
+                Pattern::Folding => "folding",
+                Pattern::Feathering => "feathering",
                 _ => "fixed",
             };
             self.say("propeller.pattern", word);
@@ -115,9 +116,9 @@ impl Changes<'_> {
             self.say("motor.peak_power", &assumed(format!("{} W", number(peak))));
         }
         let cooling = match plate.cooling {
-            wakewright_core::drive::Cooling::AirForced => "fan",
-            wakewright_core::drive::Cooling::Water => "water",
-            wakewright_core::drive::Cooling::AirNatural => "still air",
+            Cooling::AirForced => "fan",
+            Cooling::Water => "water",
+            Cooling::AirNatural => "still air",
         };
         self.say("motor.cooling", cooling);
         self.restate("motor.resistance", &assumed(format!("{} mohm", number(1000.0 * motor.resistance_ohm))));

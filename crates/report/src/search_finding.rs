@@ -4,9 +4,8 @@
 use wakewright_core::battery::TOUCH_LIMIT_V;
 use wakewright_core::boat::Boat;
 use wakewright_core::propeller::series::TWO_BLADED;
-use wakewright_core::search::{
-    Candidate, Cause, Change, Merit, Outcome, PropellerChange, REPITCH_AT_MOST_M, Refusals,
-};
+use wakewright_core::propeller::{PropellerChange, REPITCH_AT_MOST_M};
+use wakewright_core::search::{Candidate, Cause, Change, Merit, Outcome, Refusals};
 use wakewright_core::study::Interval;
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number};

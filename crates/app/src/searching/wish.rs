@@ -279,6 +279,7 @@ mod tests {
     use crate::boats::understand;
     use crate::cli::DEMO_BOAT;
     use wakewright_core::propeller::Propeller;
+    use wakewright_units::factors::INCH_M;
 
     fn boat() -> Loaded {
         understand(DEMO_BOAT, "the invented boat", &[]).unwrap()
@@ -323,7 +324,7 @@ mod tests {
         assert_eq!(own.len(), 1);
         assert!(!others.is_empty());
         for propeller in others {
-            let (diameter, pitch) = (propeller.diameter_m / 0.0254, propeller.pitch_m / 0.0254);
+            let (diameter, pitch) = (propeller.diameter_m / INCH_M, propeller.pitch_m / INCH_M);
             assert!(diameter > 11.99 && diameter < 13.01 && (pitch - 10.0).abs() < 1e-6, "{propeller:?}");
             assert!(propeller.blades >= 3 && !propeller.pattern.is_stowed_under_sail());
         }

@@ -18,4 +18,4 @@ pub use floating::{Floating, MassMove, Waterplane};
 pub use measure::{Better, Measure, MeasureKind, measures};
 pub use sampling::{VariantSample, sample_variant};
 pub use shaft_power::{PowerByVolts, ShaftCurves, power_by_volts, shaft_curves};
-pub use variant::{MOST_REPITCH_M, PropellerWork, Variant, propeller_work};
+pub use variant::Variant;

@@ -21,7 +21,7 @@ mod scope;
 mod space;
 mod stock;
 
-pub use choice::{Change, Prices, PropellerChange, REPITCH_AT_MOST_M};
+pub use choice::{Change, Prices};
 pub use demand::Demand;
 pub use exact::{Candidate, evaluate};
 pub use front::{Front, MERIT_COUNT, Member, Merit, Merits};

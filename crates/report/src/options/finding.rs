@@ -1,8 +1,7 @@
 //! Which alternative is better for what, by how much and how sure. Not for: the table.
 
-use wakewright_core::options::{
-    Better, Difference, Measure, MeasureKind, PropellerWork, Verdict, power_by_volts,
-};
+use wakewright_core::options::{Better, Difference, Measure, MeasureKind, Verdict, power_by_volts};
+use wakewright_core::propeller::PropellerChange;
 use wakewright_core::study::Figure;
 use wakewright_units::{Quantity, format_number};
 
@@ -118,11 +117,11 @@ pub fn measure_words(scene: &OptionsScene<'_>, measure: Measure, paper: &Paper) 
 
 /// What is done to the propeller, in words.
 #[must_use]
-pub fn work_words(work: PropellerWork) -> Option<&'static str> {
+pub fn work_words(work: PropellerChange) -> Option<&'static str> {
     match work {
-        PropellerWork::None => None,
-        PropellerWork::Repitch => Some("A re-pitch: a propeller shop does it on the propeller she has."),
-        PropellerWork::New => Some("A new propeller."),
+        PropellerChange::None => None,
+        PropellerChange::Repitch => Some("A re-pitch: a propeller shop does it on the propeller she has."),
+        PropellerChange::New => Some("A new propeller."),
     }
 }
 
@@ -149,7 +148,7 @@ pub fn shaft_power_words(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<String>
             paper.quantity(state.shaft_torque_n_m, Quantity::Torque),
             paper.quantity(state.motor.current_a, Quantity::Current),
         );
-        if column.work != PropellerWork::None
+        if column.work != PropellerChange::None
             && let Some(other) = power_by_volts(&base.prepared, power)
         {
             text += &format!(

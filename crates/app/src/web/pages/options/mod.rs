@@ -11,6 +11,8 @@ pub use change::{Sent, change};
 use maud::{Markup, html};
 use wakewright_core::notice::Notice;
 use wakewright_core::options::MeasureKind;
+use wakewright_core::propeller::REPITCH_AT_MOST_M;
+use wakewright_core::study::Figure;
 use wakewright_records::boat::Alternative;
 use wakewright_report::draw::shaft_power_picture;
 use wakewright_report::options::{
@@ -137,7 +139,7 @@ fn first_ideas(boat: &Loaded, paper: &Paper) -> Vec<(String, String)> {
     let mut ideas = Vec::new();
     let propeller = &boat.spec.boat.propeller;
     if !propeller.pattern.is_stowed_under_sail() {
-        for (way, by_m) in [("more", 2.0 * 0.0254), ("less", -2.0 * 0.0254)] {
+        for (way, by_m) in [("more", REPITCH_AT_MOST_M), ("less", -REPITCH_AT_MOST_M)] {
             let pitch = paper.quantity(propeller.pitch_m + by_m, Quantity::PropellerLength);
             let words = format!("Re-pitch to {pitch}: two inches {way}, as much as a propeller shop can do");
             ideas.push((words, query("propeller.pitch", &pitch)));
@@ -329,7 +331,7 @@ fn pictures(scene: &OptionsScene<'_>, query: &Query, widths: &Widths, slug: &str
 
 /// Number of the alternative that makes most speed.
 fn fastest(scene: &OptionsScene<'_>) -> usize {
-    let speed = MeasureKind::State(wakewright_core::study::Figure::Speed);
+    let speed = MeasureKind::State(Figure::Speed);
     let measure = scene.comparison.measures.iter().position(|m| m.kind == speed && m.speed.is_none());
     let value = |number: usize| {
         measure

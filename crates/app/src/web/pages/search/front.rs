@@ -2,8 +2,9 @@
 //! is looked at. The same parts are sent alone when the frame moves. Not for: the search itself.
 
 use maud::{Markup, html};
+use wakewright_core::propeller::PropellerChange;
 use wakewright_core::search::{Candidate, Merit, Outcome, spread_out};
-use wakewright_report::search_finding::{candidate_remarks, candidate_words};
+use wakewright_report::search_finding::{candidate_remarks, candidate_words, size_words};
 use wakewright_report::search_front::{FrontScene, MeritScale, candidate_figures, front_picture, merit_key};
 use wakewright_report::text::Paper;
 use wakewright_units::format_number;
@@ -275,10 +276,9 @@ fn looked_at(outcome: &Outcome, position: usize, place: &Place<'_>, paper: &Pape
 
 /// A name that is short enough for a column's head: the propeller's size, what else changes behind it.
 pub fn short_name(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> String {
-    use wakewright_core::search::PropellerChange;
     let change = &candidate.change;
     let mut parts = Vec::new();
-    let size = wakewright_report::search_finding::size_words(&candidate.boat, paper);
+    let size = size_words(&candidate.boat, paper);
     match change.propeller {
         PropellerChange::None => {}
         PropellerChange::Repitch => parts.push(format!("re-pitched {size}")),
