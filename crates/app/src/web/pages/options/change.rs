@@ -5,7 +5,7 @@ use maud::Markup;
 use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
 
 use super::form::{Place, Typed};
-use super::{TRIAL_DRAWS, page};
+use super::{TRIAL_DRAWS, bare, page};
 use crate::boats::{Loaded, unknown_field};
 use crate::options::lay_side_by_side;
 use crate::sampling::DEFAULT_SEED;
@@ -160,9 +160,10 @@ fn changed(
     match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, draws, &parts::paper()) {
         Ok(_) => Some(made),
         Err(why) => {
-            typed
-                .faults
-                .push((Place::Whole, format!("With these changes she cannot be computed: {}", why.trim())));
+            typed.faults.push((
+                Place::Whole,
+                format!("With these changes she cannot be computed: {}", bare(&why, &loaded, &wanted.name)),
+            ));
             None
         }
     }

@@ -238,7 +238,10 @@ impl Laying {
                     good.push(alternative);
                     numbers.push(number);
                 }
-                Err(why) => left_out.push((alternative.name, why)),
+                Err(why) => {
+                    let why = bare(&why, boat, &alternative.name);
+                    left_out.push((alternative.name, why));
+                }
             }
         }
         let laid = match good.is_empty() {
@@ -249,11 +252,19 @@ impl Laying {
     }
 }
 
+/// Why an alternative cannot be computed, without the names that the page has said already.
+fn bare(why: &str, boat: &Loaded, name: &str) -> String {
+    let why = why.trim();
+    let named = [format!("{}, \"{name}\": ", boat.place), format!("{}, {name}: ", boat.place)];
+    let bare = named.iter().find_map(|start| why.strip_prefix(start.as_str())).unwrap_or(why);
+    if bare.ends_with('.') { bare.to_owned() } else { format!("{bare}.") }
+}
+
 fn left_out(laying: &Laying) -> Markup {
     html! {
         div.caution role="note" {
             strong { "Not among the columns" }
-            ul { @for (name, why) in &laying.left_out { li { "“" (name) "” cannot be computed: " (why.trim()) } } }
+            ul { @for (name, why) in &laying.left_out { li { "“" (name) "” cannot be computed: " (why) } } }
         }
     }
 }
