@@ -7,6 +7,7 @@ mod cli;
 mod explain;
 mod logs;
 mod moment;
+mod no_answer;
 mod options;
 #[cfg(feature = "parquet")]
 mod parquet;

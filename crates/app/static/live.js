@@ -33,7 +33,7 @@ function exchange(answer, isQuick) {
   const fresh = partsOf(template.content);
   const shown = partsOf(document);
   // An answer without a result says why, and leaves the last good one on view.
-  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !fresh.has("finding"));
+  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !fresh.has("cautions"));
   const unseen = new Set(isQuick ? [...shown].filter(([, part]) => !isInSight(part)).map(([name]) => name) : []);
   for (const [name, part] of fresh) {
     const old = shown.get(name);

@@ -39,6 +39,16 @@ fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) 
     let comparison = scene.comparison;
     let better = measure.kind.better();
     let Some(m) = comparison.index_of(measure) else { return String::new() };
+    if let Some(i) = measure.speed
+        && comparison.columns.iter().all(|column| column.values[m].is_none())
+    {
+        let fastest = comparison.columns.iter().map(|c| c.full.held.state.speed_m_s).fold(0.0, f64::max);
+        return format!(
+            "None of them reaches {}; the fastest makes {}.",
+            paper.decimals(comparison.speeds_m_s[i], Quantity::Speed, 1),
+            paper.decimals(fastest, Quantity::Speed, 1)
+        );
+    }
     let mut ranked: Vec<(usize, f64, Difference)> = (1..comparison.columns.len())
         .filter_map(|i| {
             let column = &comparison.columns[i];
