@@ -2,16 +2,21 @@
 //! 1 a check failed, 2 bad input.
 
 mod boats;
+mod candidate;
 mod cli;
 mod explain;
 mod logs;
 mod moment;
+mod no_answer;
 mod options;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod sampling;
 mod scene;
 mod searching;
 mod sources;
 mod transfer;
+mod trials;
 mod web;
 
 use std::process::ExitCode;

@@ -95,8 +95,17 @@ pub fn range_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
     });
     further += &beyond_words(study, chosen, paper);
     if let Some(fastest) = reached.last().filter(|row| row.speed_m_s > chosen.speed_m_s) {
+        const SURE: f64 = 0.9;
+        let doubt = if fastest.share_in_reach < SURE {
+            format!(
+                ", a speed that she reaches in {} of draws,",
+                paper.quantity(fastest.share_in_reach, Quantity::Share)
+            )
+        } else {
+            String::new()
+        };
         further += &format!(
-            " At {} it is {}.",
+            " At {}{doubt} it is {}.",
             paper.decimals(fastest.speed_m_s, Quantity::Speed, 1),
             miles(fastest)
         );

@@ -105,6 +105,24 @@ pub enum StoreError {
         /// Number asked for.
         wanted: i64,
     },
+    /// A trial that is not there.
+    #[error("\"{boat}\" has no trial {wanted}. List her trials to see their numbers.")]
+    NoSuchTrial {
+        /// The boat.
+        boat: String,
+        /// The number that was asked for.
+        wanted: u32,
+    },
+    /// Something that belongs to a trial is not there.
+    #[error(
+        "There is no {what} under number {wanted}. It may have been taken off meanwhile; load the list again."
+    )]
+    NoSuchEntry {
+        /// What was looked for.
+        what: &'static str,
+        /// The number that was asked for.
+        wanted: i64,
+    },
     /// Undo has come to the first revision.
     #[error("\"{boat}\" is at her first revision; there is nothing before it to go back to.")]
     NothingToUndo {
@@ -154,6 +172,14 @@ impl StoreError {
     pub(crate) fn from_database(path: &Path, source: rusqlite::Error) -> Self {
         let path = path.to_owned();
         match source.sqlite_error_code() {
+            Some(ErrorCode::CannotOpen)
+                if path.parent().is_some_and(|folder| !folder.as_os_str().is_empty() && !folder.exists()) =>
+            {
+                Self::File {
+                    path,
+                    source: std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such folder"),
+                }
+            }
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked { path },
             Some(ErrorCode::DiskFull) => Self::DiskFull { path },
             Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied | ErrorCode::CannotOpen) => {

@@ -13,7 +13,7 @@ use wakewright_report::picture::{Frame, Picture, Plot, Theme};
 use wakewright_report::text::Paper;
 
 use super::energy::DEFAULT_WEATHERS;
-use super::{BoatArgs, Done, Failure, output};
+use super::{BoatArgs, Done, Failure, no_answer, output};
 use crate::boats::{Loaded, load};
 use crate::explain::USUAL_MONTH;
 use crate::options::lay_side_by_side;
@@ -105,7 +105,7 @@ pub fn run(args: &DrawArgs) -> Done {
 
 fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn Picture>, Failure> {
     let samples = args.boat.samples;
-    let failed = |error: BoatError| Failure::input(format!("{}: {error}\n", boat.place));
+    let failed = |error: BoatError| no_answer(boat, &error, &args.boat.output);
     let drive = || DriveScene::new(boat, None, None, samples, paper).map_err(failed);
     let sail = || SailScene::new(boat, samples).map_err(failed);
     let energy = || {

@@ -24,6 +24,7 @@ pub use range::half_knots;
 pub use store::BoatsView;
 mod search;
 mod trial;
+mod trial_store;
 
 use std::process::ExitCode;
 
@@ -229,6 +230,17 @@ impl Failure {
     pub fn input(message: impl Into<String>) -> Self {
         Self { message: message.into(), code: BAD_INPUT }
     }
+}
+
+/// Why `boat` has no answer; a finding about her is no fault of the input.
+pub fn no_answer(
+    boat: &crate::boats::Loaded,
+    error: &wakewright_core::boat::BoatError,
+    args: &OutputArgs,
+) -> Failure {
+    let why = crate::no_answer::why(&boat.name, &boat.spec.boat, error, &output::paper(args));
+    let code = if crate::no_answer::is_finding(error) { CHECK_FAILED } else { BAD_INPUT };
+    Failure { message: format!("{why}\n"), code }
 }
 
 impl From<crate::boats::LoadError> for Failure {

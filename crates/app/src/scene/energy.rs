@@ -46,7 +46,7 @@ fn request(boat: &Loaded, plan: &EnergyPlan, with_more: bool) -> Result<EnergyRe
         _ => request_of(boat, plan.clone(), true)?,
     };
     *LAST.lock().unwrap_or_else(PoisonError::into_inner) = Some(request.clone());
-    Ok(if with_more { request } else { EnergyRequest { alternatives: Vec::new(), ..request } })
+    Ok(if with_more { request } else { request.without_alternatives() })
 }
 
 impl EnergyScene {

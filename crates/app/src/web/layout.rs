@@ -17,6 +17,14 @@ pub enum Here {
     Drive,
     /// How far she goes.
     Range,
+    /// Under sail.
+    Sail,
+    /// A day and a year.
+    Energy,
+    /// Alternatives side by side.
+    Options,
+    /// Every stock propeller.
+    Search,
     /// None of them.
     Elsewhere,
 }
@@ -79,6 +87,10 @@ fn masthead(shell: &Shell<'_>) -> Markup {
                                 (Here::Boat, "boat", "Boat"),
                                 (Here::Drive, "drive", "Drive"),
                                 (Here::Range, "range", "Range"),
+                                (Here::Sail, "sail", "Under sail"),
+                                (Here::Energy, "energy", "Energy"),
+                                (Here::Options, "options", "Options"),
+                                (Here::Search, "search", "Search"),
                             ] {
                                 (link(shell.here == here, &address::of_boat(slug, word), name))
                             }

@@ -3,11 +3,11 @@
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_core::study::{Figure, Interval, Study};
+use wakewright_core::study::{Interval, Opening, Study};
 use wakewright_records::boat::Fault;
 use wakewright_report::picture::{Frame, Picture, Theme};
 use wakewright_report::sentence::{Finding, second_opinions_sentence};
-use wakewright_report::text::Paper;
+use wakewright_report::text::{Align, Ink, Paper, Titled, figure_band, figure_words};
 use wakewright_units::{Quantity, UnitSystem, format_number};
 
 use super::whatif::Tried;
@@ -79,7 +79,17 @@ pub fn finding(finding: &Finding, figure: &str) -> Markup {
 
 /// The answer to a change that cannot be: why, and nothing to keep. All else stays on view.
 pub fn impossible(tried: &Tried, page: &str) -> Markup {
-    html! { (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
+    html! { (cannot_be(tried)) (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
+}
+
+/// In the place of the finding: that what is tried cannot be, and why.
+pub fn cannot_be(tried: &Tried) -> Markup {
+    let list: Vec<String> =
+        tried.changes.iter().map(|change| format!("{} {}", change.label, change.to)).collect();
+    let why: Vec<String> = tried.faults.iter().map(fault_words).collect();
+    let sentence = format!("This cannot be: {}.", list.join(", "));
+    let further = format!("{} What is shown below is the last result that can be.", why.join(" "));
+    finding(&Finding { sentence, binding: String::new(), further }, "")
 }
 
 fn emphasised(sentence: &str, marks: &[(&str, &str)]) -> Markup {
@@ -191,24 +201,36 @@ pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
     }
 }
 
-/// Figures at full throttle, each of which opens to where it comes from.
-pub fn figures_table(study: &Study, figures: &[Figure], slug: &str, tried: &Tried, paper: &Paper) -> Markup {
+/// Figures under `caption`, each of which opens to where it comes from; those without a value are left out.
+pub fn figures_table(
+    caption: &str,
+    figures: &[(Opening, Option<Interval>)],
+    slug: &str,
+    tried: &Tried,
+    paper: &Paper,
+) -> Markup {
     html! {
         table.stacks {
-            caption { "At full throttle" }
+            caption { (caption) }
             thead { tr {
                 th scope="col" { "figure" }
                 th.number scope="col" { "value" }
                 th.number scope="col" { "four times in five" }
             } }
             tbody {
-                @for &figure in figures {
-                    @let origin = figure.origin();
-                    @let interval = study.at_full(figure);
-                    tr {
-                        th scope="row" { (origin_of(figure, slug, tried)) }
-                        td.number { (paper.quantity(interval.value, origin.quantity)) }
-                        td.number data-head="four times in five" { (paper.band(interval, origin.quantity)) }
+                @for (opening, interval) in figures {
+                    @if let Some(interval) = interval {
+                        @let quantity = opening.origin().quantity;
+                        tr {
+                            th scope="row" { (origin_of(*opening, slug, tried)) }
+                            td.number { (figure_words(*interval, quantity, paper)) }
+                            td.number data-head="four times in five" {
+                                @match figure_band(*interval, quantity, paper) {
+                                    Some(band) => (band),
+                                    None => "–",
+                                }
+                            }
+                        }
                     }
                 }
             }
@@ -218,8 +240,8 @@ pub fn figures_table(study: &Study, figures: &[Figure], slug: &str, tried: &Trie
 }
 
 /// A figure's name that opens to its origin.
-fn origin_of(figure: Figure, slug: &str, tried: &Tried) -> Markup {
-    let origin = figure.origin();
+fn origin_of(opening: Opening, slug: &str, tried: &Tried) -> Markup {
+    let origin = opening.origin();
     let query = tried.to_query();
     let place = address::of_boat(slug, &format!("explain/{}?{query}", origin.key));
     html! {
@@ -228,6 +250,50 @@ fn origin_of(figure: Figure, slug: &str, tried: &Tried) -> Markup {
             div.basis { a href=(place) { "Where this comes from" } }
         }
     }
+}
+
+/// A table as the commands print it; it scrolls by itself where it is wider than the page.
+pub fn titled(titled: &Titled) -> Markup {
+    let columns = titled.table.columns();
+    html! {
+        div.scroll role="region" aria-label=(titled.title) tabindex="0" {
+            table {
+                caption { (titled.title) }
+                thead { tr {
+                    @for (head, align) in columns {
+                        th.number[*align == Align::Right] scope="col" { (head.replace('\n', " ")) }
+                    }
+                } }
+                tbody {
+                    @for (ink, cells) in titled.table.rows() {
+                        tr.binds[*ink == Ink::Binds] .looked-at[*ink == Ink::Strong] .out[*ink == Ink::Faint] {
+                            @for (place, (cell, (_, align))) in cells.iter().zip(columns).enumerate() {
+                                @let is_number = *align == Align::Right;
+                                @if place == 0 {
+                                    th.number[is_number] scope="row" { (printed(cell)) }
+                                } @else {
+                                    td.number[is_number] { (printed(cell)) }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        @if !titled.note.is_empty() { p.aside { (titled.note) } }
+    }
+}
+
+/// A cell of a terminal's table as print has it: dashes between figures, and for what there is not.
+fn printed(cell: &str) -> String {
+    let letters: Vec<char> = cell.chars().collect();
+    let is_figure = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '−');
+    let dash = |(i, &c): (usize, &char)| match c {
+        '-' if letters.len() == 1 => '–',
+        '-' if i > 0 && is_figure(letters.get(i - 1)) && is_figure(letters.get(i + 1)) => '–',
+        c => c,
+    };
+    letters.iter().enumerate().map(dash).collect()
 }
 
 /// What makes the top speed unsure.

@@ -9,6 +9,7 @@ mod prepared;
 mod reach;
 mod solve;
 mod state;
+mod wind;
 
 pub use braking::{ADDED_MASS_FRACTION, ASTERN, CrashStop, bollard_astern_n, crash_stop};
 pub use demand::Demand;
@@ -17,3 +18,4 @@ pub use prepared::PreparedBoat;
 pub use reach::{Reach, ReachPiece, ShaftPoint};
 pub use solve::{Ask, Bound, FullThrottle, SteadyError};
 pub use state::{State, WattLadder};
+pub use wind::most_head_wind_m_s;

@@ -9,7 +9,7 @@ use wakewright_units::{Quantity, format_number, unit_for};
 
 use super::drive::{finding_text, notices_text, number_in, percent};
 use super::paper::{Ink, Paper};
-use super::table::{Align, Table};
+use super::table::{Align, Table, Titled};
 use crate::sentence::Finding;
 
 const KILOWATT_HOUR_J: f64 = 3.6e6;
@@ -77,41 +77,58 @@ fn one_pack_words(study: &BankStudy, paper: &Paper) -> String {
 #[must_use]
 pub fn bank_text(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> String {
     let mut out = finding_text(&bank_finding(name, spec, study, paper), paper);
-    out += &format!("\nWhat it holds, from full to {} charge, kWh\n", percent(spec.boat.reserve));
-    out += &holds_table(spec, study, paper).render(paper, 2);
-    out += &paper.wrap(
-        "At the loads named, cells as cold as stated. *: the packs' low voltage ends it before the reserve. -: it cannot \
-         carry the load.",
-        2,
-    );
-    out += "\nHow the packs share at full throttle\n";
-    out += &packs_table(study).render(paper, 2);
-    out += "\nFull throttle as it empties\n";
-    out += &sag_table(study, paper).render(paper, 2);
+    for titled in bank_tables(spec, study, paper) {
+        out += &titled.render(paper);
+    }
     if study.lost.is_empty() {
         out += "\nOne pack lost\n";
         out += &paper.wrap("There is only one pack: when it drops out she has no drive.", 2);
-    } else {
-        out += "\nOne pack lost\n";
-        out += &lost_table(study, paper).render(paper, 2);
     }
-    out += &format!("\nCharging from {} charge\n", percent(spec.boat.reserve));
-    out += &charging_table(study).render(paper, 2);
-    out += &paper.wrap(
-        "Sockets at four fifths of their rating, as plugs stand for hours. The end of a charge, where the cells limit, may \
-         take half or twice the time.",
-        2,
-    );
     out += &gas_text(spec, paper);
-    out += "\nAs the years go by\n";
-    out += &ageing_table(study).render(paper, 2);
-    out += &paper.wrap(
-        "Lying charged at mild temperatures; cycling takes its own. A capacity test goes before it.",
-        2,
-    );
     out += &further_text(study, paper);
     out += &notices_text(&study.notices, paper);
     out
+}
+
+/// The tables: what it holds, how the packs share, as it empties, one pack lost, charging, years.
+#[must_use]
+pub fn bank_tables(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Vec<Titled> {
+    let reserve = percent(spec.boat.reserve);
+    let mut tables = vec![
+        Titled::new(
+            format!("What it holds, from full to {reserve} charge, kWh"),
+            holds_table(spec, study, paper),
+            "At the loads named, cells as cold as stated. *: the packs' low voltage ends it before the reserve. -: it \
+             cannot carry the load.",
+        ),
+        Titled::new("How the packs share at full throttle", packs_table(study), ""),
+        Titled::new("Full throttle as it empties", sag_table(study, paper), ""),
+    ];
+    if !study.lost.is_empty() {
+        tables.push(Titled::new("One pack lost", lost_table(study, paper), lost_note(spec)));
+    }
+    tables.push(Titled::new(
+        format!("Charging from {reserve} charge"),
+        charging_table(study),
+        "Sockets at four fifths of their rating, as plugs stand for hours. The end of a charge, where the cells limit, may \
+         take half or twice the time.",
+    ));
+    tables.push(Titled::new(
+        "As the years go by",
+        ageing_table(study),
+        "Lying charged at mild temperatures; cycling takes its own. A capacity test goes before it.",
+    ));
+    tables
+}
+
+/// What the row "they hold" stands on: nothing, where no limit of the packs is given.
+fn lost_note(spec: &BoatSpec) -> &'static str {
+    if spec.boat.bank.groups.iter().any(|group| group.bms_discharge_a.is_none()) {
+        "No limit on discharge is given for the packs: whether they hold is not known. Give pack.bms_discharge, or what \
+         their maker allows."
+    } else {
+        ""
+    }
 }
 
 fn holds_table(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Table {

@@ -8,7 +8,7 @@ use wakewright_units::{Quantity, format_number};
 
 use super::drive::{finding_text, notices_text, percent};
 use super::paper::{Ink, Paper};
-use super::table::{Align, Table};
+use super::table::{Align, Table, Titled};
 use crate::sentence::Finding;
 
 const KILOWATT_HOUR_J: f64 = 3.6e6;
@@ -65,6 +65,12 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
         )
     };
     let mut further = format!("In four years of five it is {} h.", span(shore, 1.0, 0).replace('-', " to "));
+    if study.year.empty_hours.p90 >= 1.0 {
+        further += &format!(
+            " The bank is empty and loads are not served for {} h of the year.",
+            span(study.year.empty_hours, 1.0, 0).replace('-', " to ")
+        );
+    }
     if let (Some(june), Some(december)) = (study.months[5].miles_week_m, study.months[11].miles_week_m) {
         let miles = |i: Interval| format_number(i.value / NAUTICAL_MILE_M, 0);
         further += &format!(
@@ -86,19 +92,28 @@ pub fn year_text(
     paper: &Paper,
 ) -> String {
     let mut out = finding_text(&energy_finding(name, plan, study), paper);
-    out += "\nMonth by month, kWh a day\n";
-    out += &months_table(study).render(paper, 2);
-    out += &paper.wrap(
-        "Sun: what the panels could give. Wasted: what the bank did not take. Miles: motoring a week that the sun alone \
-         would carry beyond the loads. Bands hold the weather and every unsure input.",
-        2,
-    );
-    out += "\nThe year\n";
-    out += &year_table(study).render(paper, 2);
-    out += &changes_text(study, paper);
-    out += &assumed_text(spec, plan, study, paper);
+    for titled in year_tables(study) {
+        out += &titled.render(paper);
+    }
+    out += &format!("\nHow it was reckoned\n{}", paper.wrap(&year_basis_words(spec, plan, study, paper), 2));
     out += &notices_text(&study.notices, paper);
     out
+}
+
+/// The tables of a year: month by month, all together, one thing more.
+#[must_use]
+pub fn year_tables(study: &EnergyStudy) -> Vec<Titled> {
+    let mut tables = vec![
+        Titled::new(
+            "Month by month, kWh a day",
+            months_table(study),
+            "Sun: what the panels could give. Wasted: what the bank did not take. Miles: motoring a week that the sun alone \
+             would carry beyond the loads. Bands hold the weather and every unsure input.",
+        ),
+        Titled::new("The year", year_table(study), ""),
+    ];
+    tables.extend(changes_table(study));
+    tables
 }
 
 fn months_table(study: &EnergyStudy) -> Table {
@@ -170,9 +185,9 @@ pub fn change_words(change: &Change) -> String {
     }
 }
 
-fn changes_text(study: &EnergyStudy, paper: &Paper) -> String {
+fn changes_table(study: &EnergyStudy) -> Option<Titled> {
     if study.changes.is_empty() {
-        return String::new();
+        return None;
     }
     let mut table = Table::new(&[
         ("", Align::Left),
@@ -200,13 +215,12 @@ fn changes_text(study: &EnergyStudy, paper: &Paper) -> String {
             ],
         );
     }
-    format!(
-        "\nWhat one thing more would change in a year, under the same weather\n{}",
-        table.render(paper, 2)
-    )
+    Some(Titled::new("What one thing more would change in a year, under the same weather", table, ""))
 }
 
-fn assumed_text(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> String {
+/// How the year was reckoned, in words.
+#[must_use]
+pub fn year_basis_words(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> String {
     let mut said = format!(
         "{} weathers around the monthly clearness [{}]. She plugs in at {} and unplugs at {}, taking {} W. ",
         study.samples.0,
@@ -232,17 +246,11 @@ fn assumed_text(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper: 
         }
         said += ". ";
     }
-    if study.year.empty_hours.p90 >= 1.0 {
-        said += &format!(
-            "In {} h of the year the bank is empty and loads are not served. ",
-            span(study.year.empty_hours, 1.0, 0).replace('-', " to ")
-        );
-    }
     said += &format!(
         "Cells at {} all year.",
         paper.quantity(spec.boat.bank.temperature_k, Quantity::Temperature)
     );
-    format!("\nHow it was reckoned\n{}", paper.wrap(&said, 2))
+    said
 }
 
 fn clock(hours: Option<f64>) -> String {
@@ -298,7 +306,13 @@ pub fn day_finding(name: &str, day: &Day) -> Finding {
 #[must_use]
 pub fn day_text(name: &str, day: &Day, paper: &Paper) -> String {
     let mut out = finding_text(&day_finding(name, day), paper);
-    out += "\nHour by hour, W into the bank\n";
+    out += &hours_table(day).render(paper);
+    out
+}
+
+/// The day hour by hour.
+#[must_use]
+pub fn hours_table(day: &Day) -> Titled {
     let mut heads = vec![
         ("hour", Align::Right),
         ("sun's\nheight", Align::Right),
@@ -332,6 +346,5 @@ pub fn day_text(name: &str, day: &Day, paper: &Paper) -> String {
         cells.push("#".repeat((hour.usual_w / most * longest).round().max(0.0) as usize));
         table.row(Ink::Plain, cells);
     }
-    out += &table.render(paper, 2);
-    out
+    Titled::new("Hour by hour, W into the bank", table, "")
 }

@@ -7,7 +7,7 @@ use wakewright_units::{Quantity, format_number, unit_for};
 
 use super::drive::{cautions_text, finding_text, number_in, percent};
 use super::paper::{Ink, Paper};
-use super::table::{Align, Table};
+use super::table::{Align, Table, Titled};
 use crate::sentence::{is_endless, month_name, range_finding};
 
 /// The whole text.
@@ -70,20 +70,22 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     out += &paper.wrap(
         &format!(
             "Full throttle is {}. Miles are through the water: a stream adds or takes its own. \"reached in\" is the \
-             share of all draws of the unsure inputs in which she reaches the speed. Not for navigation.",
+             share of all draws of the unsure inputs in which she reaches the speed; the bands of a row are over those draws. \
+             Not for navigation.",
             paper.decimals(full, Quantity::Speed, 1)
         ),
         2,
     );
-    out += &beyond_text(study, paper);
+    out += &beyond_table(study, paper).map_or_else(String::new, |titled| titled.render(paper));
     out += &cautions_text(&study.notices, paper);
     out
 }
 
-/// The miles of each speed with the sun, and after years; empty when neither is asked.
-fn beyond_text(study: &Study, paper: &Paper) -> String {
+/// The miles of each speed with the sun, and after years; `None` when neither is asked.
+#[must_use]
+pub fn beyond_table(study: &Study, paper: &Paper) -> Option<Titled> {
     if study.beyond.is_empty() {
-        return String::new();
+        return None;
     }
     let speed = format!("speed\n{}", unit_for(Quantity::Speed, paper.units).symbol());
     let mut heads: Vec<(String, Align)> = vec![(speed, Align::Right), ("miles".to_owned(), Align::Right)];
@@ -120,22 +122,19 @@ fn beyond_text(study: &Study, paper: &Paper) -> String {
         }
         table.row(Ink::Plain, cells);
     }
-    let mut out = format!("\n{}\n{}", beyond_heading(study), table.render(paper, 2));
+    let mut notes = Vec::new();
     if let Some(sun) = &study.beyond.sun {
-        out += &paper.wrap(
-            &format!(
-                "With sun: leaving at {:02}:00 local mean time, every day one of {}. On sun a day: what leaves the bank as it \
-                 was, the standing load served round the clock.",
-                sun.leaves_at,
-                month_name(sun.month)
-            ),
-            2,
-        );
+        notes.push(format!(
+            "With sun: leaving at {:02}:00 local mean time, every day one of {}. On sun a day: what leaves the bank as it \
+             was, the standing load served round the clock.",
+            sun.leaves_at,
+            month_name(sun.month)
+        ));
     }
     if study.beyond.years.is_some() {
-        out += &paper.wrap("Years: lying charged at mild temperatures; cycling takes its own.", 2);
+        notes.push("Years: lying charged at mild temperatures; cycling takes its own.".to_owned());
     }
-    out
+    Some(Titled::new(beyond_heading(study), table, notes.join(" ")))
 }
 
 /// `With the sun of June, and after 6 years`.

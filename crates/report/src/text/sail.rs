@@ -8,7 +8,7 @@ use wakewright_units::{Quantity, format_number, unit_for};
 
 use super::drive::{finding_text, notices_text, number_in};
 use super::paper::{Ink, Paper};
-use super::table::{Align, Table};
+use super::table::{Align, Table, Titled};
 use crate::sentence::Finding;
 
 /// Settings shown over the range of braking.
@@ -71,25 +71,32 @@ pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
 #[must_use]
 pub fn sail_text(name: &str, study: &SailStudy, paper: &Paper) -> String {
     let mut out = finding_text(&sail_finding(name, study, paper), paper);
-    out += "\nWhat the propeller costs\n";
-    out += &drag_table(study, paper).render(paper, 2);
+    for titled in sail_tables(study, paper) {
+        out += &titled.render(paper);
+    }
     if !study.is_stowed {
-        out += &paper.wrap(
-            "Lost: how much faster she would sail without that drag, by the slope of her resistance, the sails' drive \
-             unchanged. No drag: turned by the motor so that the propeller neither drags nor pushes.",
-            2,
-        );
-        out += &format!(
-            "\nWhat comes back, for {} beyond free turning and at most\n",
-            paper.decimals(study.loss_m_s, Quantity::Speed, 2)
-        );
-        out += &back_text(study, paper);
-        out += &settings_text(study, paper);
         out += &hazards_text(study, paper);
     }
     out += &stopping_text(study, paper);
     out += &notices_text(&study.notices, paper);
     out
+}
+
+/// The tables: what the propeller costs, what comes back, braking harder and harder.
+#[must_use]
+pub fn sail_tables(study: &SailStudy, paper: &Paper) -> Vec<Titled> {
+    let note = if study.is_stowed {
+        ""
+    } else {
+        "Lost: how much faster she would sail without that drag, by the slope of her resistance, the sails' drive \
+         unchanged. No drag: turned by the motor so that the propeller neither drags nor pushes."
+    };
+    let mut tables = vec![Titled::new("What the propeller costs", drag_table(study, paper), note)];
+    if !study.is_stowed {
+        tables.push(back_table(study, paper));
+        tables.extend(settings_table(study, paper));
+    }
+    tables
 }
 
 /// `120-310`.
@@ -151,7 +158,7 @@ fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
     table
 }
 
-fn back_text(study: &SailStudy, paper: &Paper) -> String {
+fn back_table(study: &SailStudy, paper: &Paper) -> Titled {
     let unit = unit_for(Quantity::Speed, paper.units).symbol();
     let heads = [
         format!("speed\n{unit}"),
@@ -186,22 +193,21 @@ fn back_text(study: &SailStudy, paper: &Paper) -> String {
         cells.push(format_number(row.volts_without_bank_v, 0));
         table.row(Ink::Plain, cells);
     }
-    let mut out = table.render(paper, 2);
-    out += &paper.wrap(
-        "Watts and amp-hours that stay in the cells, after motor, controller and charging losses. -: nothing comes back.",
-        2,
-    );
+    let mut note = "Watts and amp-hours that stay in the cells, after motor, controller and charging losses. -: nothing \
+                    comes back."
+        .to_owned();
     if let Some(refusal) = study.prepared.refusal() {
-        out += &paper.wrap(&format!("Nothing comes back at any speed: {}.", refusal.words()), 2);
+        note += &format!(" Nothing comes back at any speed: {}.", refusal.words());
     }
-    out
+    let loss = paper.decimals(study.loss_m_s, Quantity::Speed, 2);
+    Titled::new(format!("What comes back, for {loss} beyond free turning and at most"), table, note)
 }
 
-fn settings_text(study: &SailStudy, paper: &Paper) -> String {
-    let Some(row) = study.told() else { return String::new() };
+fn settings_table(study: &SailStudy, paper: &Paper) -> Option<Titled> {
+    let row = study.told()?;
     let settings = study.prepared.braking_range(row.speed_m_s, SETTINGS);
     if settings.is_empty() {
-        return String::new();
+        return None;
     }
     let unit = unit_for(Quantity::Speed, paper.units).symbol();
     let lost = format!("lost\n{unit}");
@@ -226,11 +232,8 @@ fn settings_text(study: &SailStudy, paper: &Paper) -> String {
             ],
         );
     }
-    format!(
-        "\nBraking harder and harder at {}\n{}",
-        paper.decimals(row.speed_m_s, Quantity::Speed, 1),
-        table.render(paper, 2)
-    )
+    let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
+    Some(Titled::new(format!("Braking harder and harder at {speed}"), table, ""))
 }
 
 fn hazards_text(study: &SailStudy, paper: &Paper) -> String {

@@ -28,6 +28,18 @@ impl Table {
         }
     }
 
+    /// The heads with where their columns stand.
+    #[must_use]
+    pub fn columns(&self) -> &[(String, Align)] {
+        &self.columns
+    }
+
+    /// The rows.
+    #[must_use]
+    pub fn rows(&self) -> &[(Ink, Vec<String>)] {
+        &self.rows
+    }
+
     /// Adds a row; missing cells stay empty.
     pub fn row(&mut self, ink: Ink, cells: Vec<String>) {
         self.rows.push((ink, cells));
@@ -103,5 +115,31 @@ impl Table {
         out.push_str(&" ".repeat(indent));
         out.push_str(&paper.ink(ink, line.trim_end()));
         out.push('\n');
+    }
+}
+
+/// A table with its title and a remark under it: what text and page both show.
+#[derive(Debug, Clone)]
+pub struct Titled {
+    /// What it shows.
+    pub title: String,
+    /// The table.
+    pub table: Table,
+    /// How to read it; empty when it needs no word.
+    pub note: String,
+}
+
+impl Titled {
+    /// `table` under `title`.
+    #[must_use]
+    pub fn new(title: impl Into<String>, table: Table, note: impl Into<String>) -> Self {
+        Self { title: title.into(), table, note: note.into() }
+    }
+
+    /// As text, after an empty line.
+    #[must_use]
+    pub fn render(&self, paper: &Paper) -> String {
+        let note = if self.note.is_empty() { String::new() } else { paper.wrap(&self.note, 2) };
+        format!("\n{}\n{}{note}", self.title, self.table.render(paper, 2))
     }
 }

@@ -3,7 +3,7 @@
 
 use maud::{Markup, html};
 use wakewright_core::battery::TOUCH_LIMIT_V;
-use wakewright_core::study::{Figure, LeverRow, Study};
+use wakewright_core::study::{Figure, LeverRow, Opening, Study};
 use wakewright_report::draw::ladder_picture;
 use wakewright_report::sentence::drive_finding;
 use wakewright_report::text::Paper;
@@ -11,6 +11,7 @@ use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_
 use wakewright_units::{Quantity, format_number};
 
 use crate::boats::Loaded;
+use crate::no_answer;
 use crate::scene::DriveScene;
 use crate::web::address;
 use crate::web::error::WebError;
@@ -82,8 +83,15 @@ impl<'a> View<'a> {
     ) -> Result<Self, WebError> {
         let paper = parts::paper();
         let kept: Option<&Loaded> = tried.differs().then_some(&boat.loaded);
-        let scene = DriveScene::new(&tried.loaded, kept, lever_of(query), draws, &paper)
-            .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
+        let scene =
+            DriveScene::new(&tried.loaded, kept, lever_of(query), draws, &paper).map_err(|error| {
+                WebError::NoResult(no_answer::why(
+                    &boat.entry.name,
+                    &tried.loaded.spec.boat,
+                    &error,
+                    &parts::paper(),
+                ))
+            })?;
         let widths = Widths::of(parts::contents_width(query, visitor));
         Ok(Self { boat, tried, scene, widths, paper })
     }
@@ -166,6 +174,7 @@ impl<'a> View<'a> {
         let study = &self.scene.study;
         let slug = &self.boat.entry.slug;
         let ladder = ladder_picture(study);
+        let figures = FIGURES.map(|figure| (Opening::State(figure), Some(study.at_full(figure))));
         let rest = html! {
             (parts::figure(&ladder, self.widths.whole, "ladder", "Where each watt goes at full throttle"))
             (lever_table(study, self.scene.lever))
@@ -175,7 +184,7 @@ impl<'a> View<'a> {
             div.columns {
                 div { (parts::limits_table(study, &self.paper)) (parts::width_list(study)) }
                 div {
-                    (parts::figures_table(study, &FIGURES, slug, self.tried, &self.paper))
+                    (parts::figures_table("At full throttle", &figures, slug, self.tried, &self.paper))
                     (quay(study, &self.paper))
                     (parts::second_opinions(study, &self.paper))
                 }

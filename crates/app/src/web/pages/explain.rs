@@ -1,43 +1,54 @@
 //! Where a figure comes from, as a page of its own or as the part that opens beneath the figure.
 
 use maud::{Markup, html};
-use wakewright_core::study::{Figure, Questions};
+use wakewright_core::study::Opening;
+use wakewright_report::text::{figure_band, figure_words};
 
-use crate::explain::{inputs_of, sources_of};
+use crate::explain::{Occasion, open};
 use crate::sampling;
 use crate::web::error::WebError;
 use crate::web::parts::{self, SETTLED_DRAWS};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
-use crate::web::whatif::Tried;
+use crate::web::whatif::{Tried, month_of, years_of};
 
 /// The origin of the figure `key`.
 ///
 /// # Errors
 /// There is no such figure, or no result at her numbers.
 pub fn contents(boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, WebError> {
-    let figure = Figure::from_key(key).ok_or(WebError::NoSuchPage)?;
+    let opening = Opening::from_key(key).ok_or(WebError::NoSuchPage)?;
     let tried = Tried::new(&boat.loaded, query);
-    let loaded = &tried.loaded;
-    let study = sampling::study(&loaded.spec, &Questions::default(), SETTLED_DRAWS, sampling::DEFAULT_SEED)
-        .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
+    let asked = Occasion {
+        month: month_of(query),
+        years: years_of(query),
+        samples: SETTLED_DRAWS,
+        seed: sampling::DEFAULT_SEED,
+    };
+    let opened =
+        open(opening, &tried.loaded, &asked).map_err(|failure| WebError::NoResult(failure.message))?;
     let paper = parts::paper();
-    let origin = figure.origin();
-    let interval = study.at_full(figure);
-    let widths = study.width_of(figure);
+    let origin = &opened.origin;
     Ok(html! {
         p {
-            "At full throttle, " (origin.label) " is " strong { (paper.quantity(interval.value, origin.quantity)) }
-            ", four times in five " (paper.band(interval, origin.quantity)) "."
+            (opened.occasion) ", " (origin.label)
+            @match opened.interval {
+                Some(interval) => {
+                    " is " strong { (figure_words(interval, origin.quantity, &paper)) }
+                    @if let Some(band) = figure_band(interval, origin.quantity, &paper) { ", four times in five " (band) }
+                    "."
+                }
+                None => " has no value.",
+            }
         }
         dl {
             dt { "Formula" } dd { (origin.formula) }
             dt { "Source" }
-            dd { @for (key, citation) in sources_of(figure) { p { (citation) " " span.aside { "[" (key) "]" } } } }
+            dd { @for (key, citation) in &opened.sources { p { (citation) " " span.aside { "[" (key) "]" } } } }
             dt { "Stands on" }
             dd {
                 ul.inputs {
-                    @for input in inputs_of(figure, loaded) {
+                    @for input in &opened.inputs {
                         li {
                             (input.label)
                             @if !input.value.is_empty() { ": " strong { (input.value) } }
@@ -47,10 +58,10 @@ pub fn contents(boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, W
                 }
             }
             dt { "Holds for" } dd { (origin.validity) }
-            @if !widths.is_empty() {
+            @if !opened.widths.is_empty() {
                 dt { "Unsure by" }
                 dd {
-                    @for (place, width) in widths.iter().take(5).enumerate() {
+                    @for (place, width) in opened.widths.iter().take(5).enumerate() {
                         @if place > 0 { ", " } (width.input.words()) " " (parts::percent(width.share))
                     }
                 }

@@ -1,12 +1,15 @@
 //! The Range page: what each speed costs and how far it carries. Not for: computing or drawing.
 
 use maud::{Markup, html};
-use wakewright_core::study::{Figure, SpeedRow};
+use wakewright_core::study::{Figure, Interval, Opening, RangeFigure, SpeedRow};
 use wakewright_report::sentence::{chosen_speed, range_finding};
-use wakewright_report::text::Paper;
+use wakewright_report::text::{Paper, beyond_table};
 use wakewright_units::factors::{HOUR_S, KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_J};
 use wakewright_units::{Quantity, format_number};
 
+use crate::cli::range::beyond_of;
+use crate::explain::has_place;
+use crate::no_answer;
 use crate::scene::RangeScene;
 use crate::web::address;
 use crate::web::error::WebError;
@@ -15,7 +18,7 @@ use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
-use crate::web::whatif::{Tried, range_sliders, slider_form};
+use crate::web::whatif::{Tried, month_of, range_sliders, slider_form, years_of};
 
 /// The contents of the page.
 ///
@@ -23,7 +26,9 @@ use crate::web::whatif::{Tried, range_sliders, slider_form};
 /// When there is no result at her numbers.
 pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
     let here = address::of_boat(&boat.entry.slug, "range");
-    let sliders = |tried: &Tried| slider_form(&range_sliders(&boat.loaded.document, tried), &here);
+    let sliders = |tried: &Tried| {
+        slider_form(&range_sliders(&boat.loaded.document, tried, query, has_place(&boat.loaded)), &here)
+    };
     bench::contents(boat, query, "range", sliders, |tried, draws| {
         Ok(View::new(boat, tried, query, visitor, draws)?.parts())
     })
@@ -56,8 +61,17 @@ impl<'a> View<'a> {
         visitor: &Visitor,
         draws: usize,
     ) -> Result<Self, WebError> {
-        let scene = RangeScene::new(&tried.loaded, draws)
-            .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
+        let sun = has_place(&tried.loaded).then(|| month_of(query));
+        let beyond = beyond_of(&tried.loaded, sun, Some(years_of(query)))
+            .map_err(|failure| WebError::NoResult(failure.message))?;
+        let scene = RangeScene::new(&tried.loaded, beyond, draws).map_err(|error| {
+            WebError::NoResult(no_answer::why(
+                &boat.entry.name,
+                &tried.loaded.spec.boat,
+                &error,
+                &parts::paper(),
+            ))
+        })?;
         let widths = Widths::of(parts::contents_width(query, visitor));
         Ok(Self { boat, tried, scene, widths, paper: parts::paper() })
     }
@@ -102,7 +116,7 @@ impl<'a> View<'a> {
         let words = html! {
             p.aside {
                 "From " (parts::percent(boat.bank.state_of_charge)) " down to a reserve of " (parts::percent(boat.reserve))
-                ". Miles are through the water: a stream adds or takes its own. The row set apart is full throttle."
+                ". Miles are through the water: a stream adds or takes its own. The row set apart is full throttle. “Reached in” is the share of draws of the unsure inputs in which she reaches the speed; the bands of a row are over those."
             }
             div.caution {
                 strong { "Not for navigation" }
@@ -116,9 +130,26 @@ impl<'a> View<'a> {
     fn rest(&self) -> Markup {
         let rest = html! {
             (speed_table(&self.scene))
+            @if let Some(beyond) = beyond_table(&self.scene.study, &self.paper) { (parts::titled(&beyond)) }
+            (self.openings())
             (parts::notices(&self.scene.study.notices))
         };
         live("rest", &rest)
+    }
+}
+
+impl View<'_> {
+    /// The figures of the chosen speed, each of which opens.
+    fn openings(&self) -> Markup {
+        let study = &self.scene.study;
+        let Some(row) = chosen_speed(&self.tried.loaded.spec, study) else { return html! {} };
+        let openings: Vec<(Opening, Option<Interval>)> = RangeFigure::ALL
+            .iter()
+            .filter(|figure| figure.value(row).is_some())
+            .map(|&figure| (Opening::Range(figure), figure.value(row)))
+            .collect();
+        let caption = format!("At {}", self.paper.decimals(row.speed_m_s, Quantity::Speed, 1));
+        parts::figures_table(&caption, &openings, &self.boat.entry.slug, self.tried, &self.paper)
     }
 }
 
@@ -131,7 +162,7 @@ fn speed_table(scene: &RangeScene) -> Markup {
                 caption { "Speed by speed" }
                 thead { tr {
                     @for head in ["speed, kn", "shaft, rpm", "out of the bank, kW", "Wh for a mile", "hours", "miles",
-                        "four times in five"] { th.number scope="col" { (head) } }
+                        "four times in five", "reached in"] { th.number scope="col" { (head) } }
                 } }
                 tbody { @for row in rows { (speed_row(row, full)) } }
             }
@@ -171,6 +202,7 @@ fn speed_row(row: &SpeedRow, full_m_s: f64) -> Markup {
             td.number { (hours) }
             td.number { (miles) }
             td.number { @if is_out { "out of reach" } @else { (band) } }
+            td.number { (parts::percent(row.share_in_reach)) }
         }
     }
 }

@@ -1,0 +1,166 @@
+//! The page Energy: a day and a year of her bank, what it holds, and one pack lost.
+//! Not for: computing or drawing.
+
+use maud::{Markup, html};
+use wakewright_core::energy::EnergyFigure;
+use wakewright_core::study::{BankFigure, BankStudy, Interval, Opening};
+use wakewright_report::text::{
+    Paper, bank_finding, bank_tables, day_finding, energy_finding, hours_table, year_basis_words, year_tables,
+};
+
+use crate::cli::bank::questions;
+use crate::explain::has_place;
+use crate::no_answer;
+use crate::sampling;
+use crate::scene::{DayAsked, EnergyScene};
+use crate::web::address;
+use crate::web::error::WebError;
+use crate::web::pages::bench::{self, Parts};
+use crate::web::parts::{self, SETTLED_DRAWS, Widths, live};
+use crate::web::query::Query;
+use crate::web::state::BoatOnPage;
+use crate::web::visitor::Visitor;
+use crate::web::whatif::{Tried, energy_sliders, is_under_way, month_of, slider_form};
+
+/// Weathers that a moving slider is answered with.
+const QUICK_WEATHERS: usize = 12;
+/// Weathers of a page at rest.
+const SETTLED_WEATHERS: usize = 200;
+/// Draws of the bank at rest; a moving slider gets fewer.
+const SETTLED_BANK_DRAWS: usize = 400;
+
+/// The contents of the page.
+///
+/// # Errors
+/// When there is no result at her numbers, or her document does not say where she lies.
+pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    if !has_place(&boat.loaded) {
+        return without_place(boat);
+    }
+    let here = address::of_boat(&boat.entry.slug, "energy");
+    let sliders = |tried: &Tried| slider_form(&energy_sliders(&boat.loaded.document, tried, query), &here);
+    bench::contents(boat, query, "energy", sliders, |tried, draws| {
+        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    })
+}
+
+/// The parts of the page that follow the sliders.
+///
+/// # Errors
+/// When there is no result at her numbers.
+pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    bench::live_parts(boat, query, "energy", |tried, draws| {
+        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    })
+}
+
+/// Without a place there is no sun and no year; the bank is shown all the same.
+fn without_place(boat: &BoatOnPage) -> Result<Markup, WebError> {
+    let paper = parts::paper();
+    let study = bank_of(boat, &Tried::new(&boat.loaded, &Query::default()), SETTLED_BANK_DRAWS)?;
+    let (name, spec) = (&boat.loaded.name, &boat.loaded.spec);
+    Ok(html! {
+        (parts::finding(&bank_finding(name, spec, &study, &paper), ""))
+        p {
+            "Her document does not say where she lies: no sun and no year. "
+            a href=(address::of_boat(&boat.entry.slug, "boat")) { "Say so on the sheet" }
+            ", under place; panels, loads aboard and the week go with it."
+        }
+        @for titled in bank_tables(spec, &study, &paper) { (parts::titled(&titled)) }
+        (parts::cautions(&study.notices))
+        (parts::notices(&study.notices))
+    })
+}
+
+fn bank_of(boat: &BoatOnPage, tried: &Tried, draws: usize) -> Result<BankStudy, WebError> {
+    let loaded = &tried.loaded;
+    sampling::bank_study(&loaded.spec, &questions(loaded), draws, sampling::DEFAULT_SEED).map_err(|error| {
+        WebError::NoResult(no_answer::why(&boat.entry.name, &loaded.spec.boat, &error, &parts::paper()))
+    })
+}
+
+/// One result with everything that shows it.
+struct View<'a> {
+    boat: &'a BoatOnPage,
+    tried: &'a Tried,
+    scene: EnergyScene,
+    bank: BankStudy,
+    widths: Widths,
+    paper: Paper,
+}
+
+impl<'a> View<'a> {
+    fn new(
+        boat: &'a BoatOnPage,
+        tried: &'a Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Self, WebError> {
+        let is_settled = draws >= SETTLED_DRAWS;
+        let weathers = if is_settled { SETTLED_WEATHERS } else { QUICK_WEATHERS };
+        let asked = DayAsked { month: month_of(query), is_under_way: is_under_way(query) };
+        let scene = EnergyScene::new(&tried.loaded, asked, weathers, is_settled)
+            .map_err(|failure| WebError::NoResult(failure.message))?;
+        let bank = bank_of(boat, tried, draws.min(SETTLED_BANK_DRAWS))?;
+        let widths = Widths::of(parts::contents_width(query, visitor));
+        Ok(Self { boat, tried, scene, bank, widths, paper: parts::paper() })
+    }
+
+    fn parts(&self) -> Parts {
+        let slug = &self.boat.entry.slug;
+        let name = &self.tried.loaded.name;
+        let finding = energy_finding(name, &self.scene.plan, &self.scene.study);
+        Parts {
+            finding: parts::finding(&finding, ""),
+            chart: live("chart", &self.strips()),
+            cautions: live("cautions", &self.cautions()),
+            keep: html! {
+                (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "energy"))))
+                (live("keep", &parts::keep_form(self.tried, slug, self.boat.revision.head.number)))
+            },
+            rest: live("rest", &self.rest()),
+        }
+    }
+
+    fn strips(&self) -> Markup {
+        let loaded = &self.tried.loaded;
+        let (day, year) = (self.scene.day_strip(loaded), self.scene.year_strip(loaded));
+        let said = day_finding(&loaded.name, &self.scene.day);
+        html! {
+            (parts::figure(&year, self.widths.chart, "year", "A year, week by week"))
+            (parts::figure(&day, self.widths.chart, "day", "A day, hour by hour"))
+            p { (said.sentence) " " (said.further) }
+        }
+    }
+
+    fn cautions(&self) -> Markup {
+        let mut notices = self.scene.study.notices.clone();
+        for notice in &self.bank.notices {
+            if !notices.contains(notice) {
+                notices.push(notice.clone());
+            }
+        }
+        parts::cautions(&notices)
+    }
+
+    /// What stands below strips and sliders.
+    fn rest(&self) -> Markup {
+        let (spec, study) = (&self.tried.loaded.spec, &self.scene.study);
+        let bank = bank_finding(&self.tried.loaded.name, spec, &self.bank, &self.paper);
+        let of_year = EnergyFigure::ALL.iter().map(|&f| (Opening::Energy(f), f.value(study)));
+        let of_bank = BankFigure::ALL.iter().map(|&f| (Opening::Bank(f), f.value(&self.bank)));
+        let openings: Vec<(Opening, Option<Interval>)> =
+            of_year.chain(of_bank).filter(|(_, interval)| interval.is_some()).collect();
+        html! {
+            @for titled in year_tables(study) { (parts::titled(&titled)) }
+            p.aside { (year_basis_words(spec, &self.scene.plan, study, &self.paper)) }
+            (parts::titled(&hours_table(&self.scene.day)))
+            h2 { "The bank" }
+            p { (bank.sentence) " " (bank.further) }
+            @for titled in bank_tables(spec, &self.bank, &self.paper) { (parts::titled(&titled)) }
+            (parts::figures_table("A year and the bank", &openings, &self.boat.entry.slug, self.tried, &self.paper))
+            (parts::notices(&study.notices))
+        }
+    }
+}
