@@ -104,8 +104,8 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
                 }
                 div.fields {
                     (field("diameter", "diameter", typed("diameter"), "12 in..14 in; empty: every stock size that has room"))
-                    (field("pitch", "pitch", typed("pitch"), "8 in..11 in"))
-                    (field("blades", "blades", typed("blades"), "3,4"))
+                    (field("pitch", "pitch", typed("pitch"), "for example 8 in..11 in"))
+                    (field("blades", "blades", typed("blades"), "for example 3,4"))
                     div.one {
                         label for="pattern" { "pattern" }
                         select id="pattern" name="pattern" {
@@ -126,7 +126,7 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
                 div.fields {
                     (field("cruise", "cruising speed, held for hours", &wish.cruise.join(", "), "up to three; the first counts for the energy a mile"))
                     (field("largest", "largest propeller", typed("largest"), "when neither aperture nor tip clearance is in her document"))
-                    (field("mass", "motor and packs at most", typed("mass"), "120 kg"))
+                    (field("mass", "motor and packs at most", typed("mass"), "for example 120 kg"))
                     (field("budget", "budget", typed("budget"), "an amount; needs the prices below"))
                 }
                 label.tick {
