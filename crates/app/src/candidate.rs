@@ -5,8 +5,9 @@
 use wakewright_core::boat::Boat;
 use wakewright_core::drive::{Cooling, Motor};
 use wakewright_core::propeller::{Pattern, PropellerChange};
-use wakewright_core::search::Candidate;
+use wakewright_core::search::{Candidate, NEW_BLADES};
 use wakewright_records::boat::{BoatDocument, Change};
+use wakewright_records::trial::condition_word;
 use wakewright_units::factors::{INCH_M, RPM_REV_S};
 
 use crate::boats::Loaded;
@@ -20,6 +21,11 @@ pub fn changes_of(boat: &Loaded, candidate: &Candidate) -> Result<Vec<Change>, S
     let mut changes = Changes { document, lines: Vec::new() };
     if candidate.change.propeller != PropellerChange::None {
         changes.propeller(before, after);
+    }
+    if candidate.change.propeller == PropellerChange::New
+        && before.blades_sand_height_m != after.blades_sand_height_m
+    {
+        changes.say("propeller.blades_state", condition_word(NEW_BLADES));
     }
     if candidate.change.reduction {
         changes.reduction(after);

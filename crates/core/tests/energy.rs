@@ -6,7 +6,7 @@ mod common;
 use common::{KNOT_M_S, heavy_long_keeler};
 use proptest::prelude::*;
 use wakewright_core::battery::{Bank, Chemistry, Load, PackGroup, discharge};
-use wakewright_core::boat::{Boat, BoatSpec, Fittings};
+use wakewright_core::boat::{BoatSpec, Fittings};
 use wakewright_core::energy::{
     Alternative, EnergyPlan, EnergyRequest, LONGEST_S, Shore, Store, UnderWay, Week, YearSums, day,
     sample_energy, simulate_year, summarise_energy, sun_alone_day_m, time_with_sun_s,
@@ -250,16 +250,16 @@ fn a_passage_without_sun_is_a_discharge() {
     }
 }
 
-/// What the sun alone carries, by hand: 2,400 Wh of sun less 24 x 40 W, times 0.95, over a drive of 600 W at
-/// 1.5 m/s; never more than a day of motoring.
+/// What the sun alone carries, by hand: 2,400 Wh of sun less 960 Wh of loads, times 0.95, over a drive of
+/// 600 W at 1.5 m/s; never more than a day of motoring.
 #[test]
 fn miles_on_sun_alone_as_by_hand() {
-    let boat = Boat { house_power_w: 40.0, ..heavy_long_keeler() };
-    let miles = sun_alone_day_m(&boat, &[100.0; 24], 1.5, 600.0);
+    let boat = heavy_long_keeler();
+    let miles = |sun_w: f64| sun_alone_day_m(&boat, &[sun_w; 24], 960.0 * WATT_HOUR_J, 1.5, 600.0);
     let hours = 0.95 * (2400.0 - 960.0) / 600.0;
-    assert!((miles - hours * 3600.0 * 1.5).abs() < 1e-6, "{miles}");
-    assert_eq!(sun_alone_day_m(&boat, &[1e5; 24], 1.5, 600.0), 24.0 * 3600.0 * 1.5);
-    assert_eq!(sun_alone_day_m(&boat, &[10.0; 24], 1.5, 600.0), 0.0);
+    assert!((miles(100.0) - hours * 3600.0 * 1.5).abs() < 1e-6, "{}", miles(100.0));
+    assert_eq!(miles(1e5), 24.0 * 3600.0 * 1.5);
+    assert_eq!(miles(10.0), 0.0);
 }
 
 /// A day under way: energy at the terminals closes hour by hour, drive and propeller stand where the week has

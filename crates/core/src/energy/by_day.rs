@@ -4,7 +4,7 @@
 use super::HOUR_S;
 use super::plan::EnergyPlan;
 use super::store::Store;
-use super::study::{SUN_SPREAD, round_trip};
+use super::study::{SUN_SPREAD, house_factor, round_trip};
 use super::sunshine::{Sunshine, local_midnight};
 use crate::boat::Boat;
 use crate::solar::SolarError;
@@ -26,13 +26,15 @@ pub struct DaySun {
     clearness: f64,
     days: DailyClearness,
     sunshine: Sunshine,
+    house_day_j: f64,
+    standing_w: f64,
 }
 
 impl DaySun {
-    /// Of a month (1 to 12) of `plan`.
+    /// Of a month (1 to 12) of `plan`, the boat's standing load being `standing_w`.
     /// # Errors
     /// [`SolarError`] for a place or time without sun's position.
-    pub fn of_month(plan: &EnergyPlan, month: u32) -> Result<Self, SolarError> {
+    pub fn of_month(plan: &EnergyPlan, month: u32, standing_w: f64) -> Result<Self, SolarError> {
         let month = month.clamp(1, 12);
         let index = (month - 1) as usize;
         let midnight = local_midnight(plan, plan.year, month, MIDDLE_DAY);
@@ -42,6 +44,8 @@ impl DaySun {
             clearness: plan.clearness[index],
             days: DailyClearness::around(plan.clearness[index]),
             sunshine: Sunshine::of_day(plan, midnight, index)?,
+            house_day_j: plan.house_w.iter().sum::<f64>() * HOUR_S,
+            standing_w,
         })
     }
 
@@ -51,7 +55,20 @@ impl DaySun {
         self.sunshine.power_by_hour_w(0, self.clearness)
     }
 
-    /// The same on a day drawn from those of the month, with the panels' own uncertainty.
+    /// Loads aboard over a day, as stated \[J\].
+    #[must_use]
+    pub fn house_day_j(&self) -> f64 {
+        self.house_day_j
+    }
+
+    /// The same for a drawn boat, whose standing load is `drawn_w`.
+    #[must_use]
+    pub fn drawn_house_day_j(&self, drawn_w: f64, draws: Draws, sample: u64) -> f64 {
+        let deviate = draws.deviate(name_number("house.power"), sample);
+        self.house_day_j * house_factor(self.standing_w, drawn_w, deviate)
+    }
+
+    /// Power of all panels by hour on a day drawn from those of the month, with the panels' own uncertainty.
     #[must_use]
     pub fn drawn_w(&self, draws: Draws, sample: u64) -> [f64; 24] {
         let deviate = |name: &str| draws.deviate(name_number(name), sample);
@@ -115,11 +132,17 @@ fn last_of_it_s(store: &Store, mut charge: f64, floor: f64, net_w: f64) -> f64 {
 }
 
 /// Distance that the sun of a day carries her with as much left in the bank at its end as at its beginning
-/// \[m\]: what is left of the sun after the standing load, less what is lost in passing through the bank, over
+/// \[m\]: what is left of the sun after the loads aboard, less what is lost in passing through the bank, over
 /// the drive's energy for each metre; never more than the day is long.
 #[must_use]
-pub fn sun_alone_day_m(boat: &Boat, sun_w: &[f64; 24], speed_m_s: f64, drive_w: f64) -> f64 {
-    let spare_j = sun_w.iter().map(|power_w| power_w - boat.house_power_w).sum::<f64>() * HOUR_S;
+pub fn sun_alone_day_m(
+    boat: &Boat,
+    sun_w: &[f64; 24],
+    house_day_j: f64,
+    speed_m_s: f64,
+    drive_w: f64,
+) -> f64 {
+    let spare_j = sun_w.iter().sum::<f64>() * HOUR_S - house_day_j;
     let moving_s = round_trip(boat) * spare_j.max(0.0) / drive_w.max(1e-9);
     moving_s.min(24.0 * HOUR_S) * speed_m_s
 }

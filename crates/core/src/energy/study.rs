@@ -20,6 +20,16 @@ pub(super) const SUN_SPREAD: Spread = Spread { p10: 0.90, median: 1.0, p90: 1.08
 /// How well the loads by hour are known, when the document's own standing load does not say. Judgement.
 const HOUSE_FRACTION: f64 = 0.2;
 
+/// By how much all loads aboard of one draw exceed those stated: as the document's own standing load, where
+/// it has one that is drawn, else at the standard normal `deviate`.
+pub(super) fn house_factor(stated_w: f64, drawn_w: f64, deviate: f64) -> f64 {
+    if stated_w > 0.0 {
+        drawn_w / stated_w
+    } else {
+        Spread::relative(1.0, HOUSE_FRACTION).at_deviate(deviate)
+    }
+}
+
 /// One thing more aboard.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Alternative {
@@ -79,19 +89,42 @@ pub struct EnergySample {
     pub year: YearSums,
     /// With each alternative, under the same weather and inputs.
     pub alternatives: Vec<YearSums>,
-    /// Drive energy for each metre \[J/m\]; `None` when she cannot motor at that speed.
+    /// Drive energy for each metre \[J/m\]; `None` when she makes no way.
     pub energy_per_metre_j: Option<f64>,
+    /// She reaches the motoring speed.
+    pub reaches: bool,
 }
 
-/// What motoring takes and sailing gives, and the drive's energy for each metre; `factors` draws the
-/// four-quadrant estimate as well.
+/// Motoring at the speed of her week, or, where that is out of reach, at the fastest that she can hold,
+/// for the same hours.
+struct Motoring {
+    power_w: f64,
+    speed_m_s: f64,
+    is_reached: bool,
+}
+
+fn motoring(boat: &Boat, speed_m_s: f64) -> Option<Motoring> {
+    let prepared = PreparedBoat::new(boat).ok()?.value;
+    let asked = prepared.solve(Ask::Speed(speed_m_s)).ok();
+    let within = asked.filter(|state| state.usage.iter().all(|&share| share <= 1.0 + 1e-9));
+    let is_reached = within.is_some();
+    let state = match within {
+        Some(state) => state,
+        None => prepared.full_throttle().ok()?.held,
+    };
+    Some(Motoring { power_w: state.state.drive_power_w, speed_m_s: state.state.speed_m_s, is_reached })
+}
+
+/// What motoring takes and sailing gives, the drive's energy for each metre, and whether she reaches the
+/// motoring speed; `factors` draws the four-quadrant estimate as well.
 #[must_use]
-pub fn under_way(boat: &Boat, plan: &EnergyPlan, factors: Option<(Draws, u64)>) -> (UnderWay, Option<f64>) {
+pub fn under_way(
+    boat: &Boat,
+    plan: &EnergyPlan,
+    factors: Option<(Draws, u64)>,
+) -> (UnderWay, Option<f64>, bool) {
     let week = &plan.week;
-    let motoring_w = PreparedBoat::new(boat).ok().and_then(|noted| {
-        let state = noted.value.solve(Ask::Speed(week.motoring_m_s)).ok()?;
-        state.usage.iter().all(|&share| share <= 1.0 + 1e-9).then_some(state.state.drive_power_w)
-    });
+    let motoring = motoring(boat, week.motoring_m_s);
     let regeneration_w = match week.regeneration_loss_m_s {
         Some(loss) if week.sailing_s > 0.0 && week.days > 0 => {
             // A full bank today says nothing of the year: the store itself turns away what it can't take.
@@ -106,8 +139,9 @@ pub fn under_way(boat: &Boat, plan: &EnergyPlan, factors: Option<(Draws, u64)>) 
         }
         _ => 0.0,
     };
-    let per_metre = motoring_w.map(|power| power / week.motoring_m_s);
-    (UnderWay { motoring_w: motoring_w.unwrap_or(0.0), regeneration_w }, per_metre)
+    let per_metre = motoring.as_ref().map(|found| found.power_w / found.speed_m_s);
+    let motoring_w = motoring.as_ref().map_or(0.0, |found| found.power_w);
+    (UnderWay { motoring_w, regeneration_w }, per_metre, motoring.is_some_and(|found| found.is_reached))
 }
 
 /// The year of draw number `sample`; `None` when that draw contradicts itself.
@@ -120,15 +154,11 @@ pub fn sample_energy(
 ) -> Option<EnergySample> {
     let boat = spec.sample(draws, sample);
     let plan = &request.plan;
-    let (use_of_bank, energy_per_metre_j) = under_way(&boat, plan, Some((draws, sample)));
+    let (use_of_bank, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((draws, sample)));
     let weather = request.weather(draws, sample);
     let deviate = |name: &str| draws.deviate(name_number(name), sample);
     let sun_factor = SUN_SPREAD.at_deviate(deviate("model.sun"));
-    let house_factor = if spec.boat.house_power_w > 0.0 {
-        boat.house_power_w / spec.boat.house_power_w
-    } else {
-        Spread::relative(1.0, HOUSE_FRACTION).at_deviate(deviate("house.power"))
-    };
+    let house_factor = house_factor(spec.boat.house_power_w, boat.house_power_w, deviate("house.power"));
     let run = |bank: &Bank, sun_factor: f64| {
         let store = Store::new(bank).ok()?;
         let start = spec.boat.bank.state_of_charge;
@@ -159,7 +189,12 @@ pub fn sample_energy(
             }
         })
         .collect();
-    Some(EnergySample { year: run(&boat.bank, sun_factor)?, alternatives: alternatives?, energy_per_metre_j })
+    Some(EnergySample {
+        year: run(&boat.bank, sun_factor)?,
+        alternatives: alternatives?,
+        energy_per_metre_j,
+        reaches,
+    })
 }
 
 /// A month over all draws.
@@ -243,8 +278,9 @@ pub struct EnergyStudy {
     pub year: YearIntervals,
     /// With the inputs at their medians: what motoring takes and sailing gives.
     pub under_way: UnderWay,
-    /// Whether she reaches the motoring speed at all.
-    pub motors: bool,
+    /// Share of draws in which she reaches the motoring speed; in the others she motors as fast as she
+    /// can, for the same hours.
+    pub reaches_in: f64,
     /// What else was tried.
     pub changes: Vec<Change>,
     /// Weathers drawn, and draws that contradicted themselves.
@@ -295,7 +331,7 @@ pub fn summarise_energy(
     Store::new(&spec.boat.bank)?;
     let plan = &request.plan;
     let good: Vec<&EnergySample> = samples.iter().flatten().collect();
-    let (central, per_metre) = under_way(&spec.boat, plan, None);
+    let (central, per_metre, _) = under_way(&spec.boat, plan, None);
     let kept = round_trip(&spec.boat);
     let miles = |of: &dyn Fn(&EnergySample) -> f64| per_metre.map(|_| band(good.iter().map(|s| of(s))));
     let month = |i: usize| {
@@ -370,7 +406,7 @@ pub fn summarise_energy(
             miles_week_m: miles(&|s| miles_week_m(&s.year.total(), s, kept)),
         },
         under_way: central,
-        motors: per_metre.is_some(),
+        reaches_in: good.iter().filter(|sample| sample.reaches).count() as f64 / good.len().max(1) as f64,
         changes: changes.collect(),
         samples: (samples.len(), samples.len() - good.len()),
         notices,

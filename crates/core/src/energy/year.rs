@@ -158,7 +158,8 @@ pub fn simulate_year(
             sums.missing_j += served.missing_w * HOUR_S;
             sums.lost_j += passed.lost_j;
             sums.shore_hours += f64::from(u8::from(plugged));
-            let is_empty = served.missing_w > 1e-6 * (asked.house_w + asked.drive_w);
+            // Above the rounding of what was asked for, and of nothing.
+            let is_empty = served.missing_w > 1e-6 * (asked.house_w + asked.drive_w) + 1e-3;
             sums.empty_hours += f64::from(u8::from(is_empty));
             charge = passed.state_of_charge;
             sums.charge_hours += charge;

@@ -5,7 +5,7 @@
 use super::curve::crossing_m_s;
 use super::limits::Cause;
 use super::prepared::{CRUISE_SPEEDS, Search};
-use crate::boat::Boat;
+use super::space::mount;
 use crate::propeller::Propeller;
 use crate::steady::{Limit, PreparedBoat, State};
 
@@ -49,7 +49,8 @@ impl Demand {
         if clearance > 1.0 && with_row {
             return found;
         }
-        let boat = Boat { propeller: *propeller, ..search.base.clone() };
+        let mut boat = search.base.clone();
+        mount(&mut boat, propeller);
         let Ok(prepared) = PreparedBoat::new(&boat) else { return found };
         let prepared = prepared.value;
         for (place, &speed_m_s) in found.cruise.iter_mut().zip(&search.cruise_m_s) {

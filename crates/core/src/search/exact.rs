@@ -4,6 +4,7 @@
 use super::choice::Change;
 use super::front::{Member, Merits};
 use super::prepared::{CRUISE_SPEEDS, Search};
+use super::space::NEW_BLADES;
 use crate::battery::Discharge;
 use crate::boat::{Boat, BoatError, BoatSpec, Input};
 use crate::propeller::PropellerChange;
@@ -85,6 +86,12 @@ impl Candidate {
         for unsure in &mut spec.uncertain {
             if unsure.input == Input::TorqueFactor && propeller == New {
                 unsure.spread = self.boat.propeller.pattern.torque_factor();
+            }
+            if unsure.input == Input::BladeGrowth
+                && propeller == New
+                && self.boat.blades_sand_height_m < base.boat.blades_sand_height_m
+            {
+                unsure.spread = NEW_BLADES.sand_height_spread();
             }
         }
         spec

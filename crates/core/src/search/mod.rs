@@ -31,5 +31,5 @@ pub use pick::{Pick, Preference, pick, spread_out};
 pub use prepared::{CRUISE_SPEEDS, Search, SearchError, room_m};
 pub use run::{Depth, Partial};
 pub use scope::{Keep, Scope, Shelf};
-pub use space::{Place, Reduction, Space};
+pub use space::{NEW_BLADES, Place, Reduction, Space};
 pub use stock::{Machine, generic_machines, stock_pitches_m, stock_propellers, stock_sizes_m};

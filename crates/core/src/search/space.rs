@@ -5,7 +5,8 @@ use super::stock::Machine;
 use crate::battery::PackGroup;
 use crate::boat::Boat;
 use crate::drive::{ReductionKind, motor::Motor};
-use crate::propeller::Propeller;
+use crate::fouling::FoulingCondition;
+use crate::propeller::{Propeller, PropellerChange};
 
 /// A reduction.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -107,7 +108,7 @@ impl Space {
         let machine = &self.machines[place.machine];
         let reduction = self.reductions[place.reduction];
         let mut boat = base.clone();
-        boat.propeller = self.propellers[place.propeller];
+        mount(&mut boat, &self.propellers[place.propeller]);
         boat.drive_line.ratio = reduction.ratio;
         boat.drive_line.reduction_efficiency = reduction.efficiency;
         boat.motor = machine.plate;
@@ -119,6 +120,19 @@ impl Space {
         boat
     }
 }
+
+/// Puts `propeller` on the shaft of `boat`. A new one comes with clean blades; work on the one she has
+/// leaves them as they are.
+pub(super) fn mount(boat: &mut Boat, propeller: &Propeller) {
+    if PropellerChange::between(&boat.propeller, propeller) == PropellerChange::New {
+        let clean_m = NEW_BLADES.sand_height_spread().median;
+        boat.blades_sand_height_m = boat.blades_sand_height_m.min(clean_m);
+    }
+    boat.propeller = *propeller;
+}
+
+/// State of the blades of a new propeller.
+pub const NEW_BLADES: FoulingCondition = FoulingCondition::CleanPolished;
 
 /// Gives `boat` a bank of `packs` packs of `cells` cells in series, each cell like those of her first
 /// group.

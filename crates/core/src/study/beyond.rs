@@ -45,10 +45,18 @@ pub struct BeyondRow {
     pub aged_m: Option<Interval>,
 }
 
+/// One draw's day of sun.
+struct SunOfDraw {
+    by_hour_w: [f64; 24],
+    house_day_j: f64,
+    leaves_at: u32,
+    store: Store,
+}
+
 /// One draw's boat with what is asked beyond, made ready once for all speeds.
 pub(super) struct ReadyBeyond<'a> {
     boat: &'a Boat,
-    sun: Option<([f64; 24], u32, Store)>,
+    sun: Option<SunOfDraw>,
     aged: Option<Boat>,
 }
 
@@ -56,9 +64,14 @@ impl<'a> ReadyBeyond<'a> {
     /// `chance` draws the day and the ageing; without it both are as usual.
     pub fn new(boat: &'a Boat, asked: &Beyond, chance: Option<(Draws, u64)>) -> Self {
         let sun = asked.sun.as_ref().and_then(|sun| {
-            let by_hour_w =
-                chance.map_or_else(|| sun.usual_w(), |(draws, sample)| sun.drawn_w(draws, sample));
-            Some((by_hour_w, sun.leaves_at, Store::new(&boat.bank).ok()?))
+            let (by_hour_w, house_day_j) = match chance {
+                Some((draws, sample)) => {
+                    (sun.drawn_w(draws, sample), sun.drawn_house_day_j(boat.house_power_w, draws, sample))
+                }
+                None => (sun.usual_w(), sun.house_day_j()),
+            };
+            let store = Store::new(&boat.bank).ok()?;
+            Some(SunOfDraw { by_hour_w, house_day_j, leaves_at: sun.leaves_at, store })
         });
         let aged = asked.years.map(|years| {
             let deviate = chance
@@ -72,19 +85,19 @@ impl<'a> ReadyBeyond<'a> {
         let Some(plain) = &answer.discharge else { return BeyondAt::default() };
         let state = &answer.bound.state;
         let power_w = state.bank_power_w();
-        let with_sun = self.sun.as_ref().map(|(sun_w, leaves_at, store)| {
-            // Where low volts end the discharge before the reserve, they end it here too.
-            let floor = plain.final_state_of_charge;
-            let start = self.boat.bank.state_of_charge;
-            let time_s = time_with_sun_s(store, start, floor, power_w, sun_w, *leaves_at);
-            time_s * state.speed_m_s
-        });
+        let start = self.boat.bank.state_of_charge;
+        // Where low volts end the discharge before the reserve, they end it here too.
+        let floor = plain.final_state_of_charge;
         BeyondAt {
-            with_sun_m: with_sun,
-            sun_alone_day_m: self
-                .sun
-                .as_ref()
-                .map(|(sun_w, ..)| sun_alone_day_m(self.boat, sun_w, state.speed_m_s, state.drive_power_w)),
+            with_sun_m: self.sun.as_ref().map(|sun| {
+                let time_s =
+                    time_with_sun_s(&sun.store, start, floor, power_w, &sun.by_hour_w, sun.leaves_at);
+                time_s * state.speed_m_s
+            }),
+            sun_alone_day_m: self.sun.as_ref().map(|sun| {
+                let drive_w = state.drive_power_w;
+                sun_alone_day_m(self.boat, &sun.by_hour_w, sun.house_day_j, state.speed_m_s, drive_w)
+            }),
             aged_m: self
                 .aged
                 .as_ref()

@@ -26,10 +26,10 @@ study_figures! {
         value: |s| s.beyond.with_sun_m }
     /// Miles on sun alone.
     SunAlone { "miles_a_day_on_sun", "miles a day without touching the bank", Distance,
-        formula: "(sun of the day - 24 h of standing load) x what of it comes out of the bank again / drive energy for each mile, at most 24 h \
+        formula: "(sun of the day - loads aboard of the day) x what of it comes out of the bank again / drive energy for each mile, at most 24 h \
                   at that speed",
         sources: ["bendt1981", "nrel2008", "keuning1998"],
-        inputs: ["panel.power", "panel.count", "place.latitude", "place.climate", "bank.house_load", "hull.displacement"],
+        inputs: ["panel.power", "panel.count", "place.latitude", "place.climate", "house.power", "hull.displacement"],
         validity: "as the sun and the drive", value: |s| s.beyond.sun_alone_day_m }
     /// Miles after years.
     Aged { "range_after_years", "miles to the reserve after years", Distance,

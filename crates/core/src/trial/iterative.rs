@@ -85,6 +85,15 @@ pub enum IterativeError {
     /// The points do not fix a curve.
     #[error("power does not rise with speed in these runs, or the settings are too alike: no curve fits")]
     NoCurve,
+    /// One curve does not describe the runs; misfit would come out as stream.
+    #[error(
+        "the power of these runs follows no curve a + b V^q (q would be {exponent:.1} or beyond), as near hull speed: what \
+         does not fit would come out as stream. The pairs by themselves hold"
+    )]
+    Unfit {
+        /// Where the exponent stopped.
+        exponent: f64,
+    },
     /// The loop did not settle.
     #[error("speeds still change by {change_m_s:.4} m/s after {loops} loops")]
     NotSettled {
@@ -116,6 +125,9 @@ pub fn solve_current_iterative(
 ) -> Result<StreamSolution, IterativeError> {
     const SETTLED_M_S: f64 = 1e-7;
     let (solution, change_m_s) = iterate(runs, most_loops, SETTLED_M_S)?;
+    if solution.power.is_at_a_bound() {
+        return Err(IterativeError::Unfit { exponent: solution.power.exponent });
+    }
     if change_m_s < SETTLED_M_S {
         Ok(solution)
     } else {

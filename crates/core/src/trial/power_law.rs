@@ -13,6 +13,13 @@ pub struct PowerLaw {
 }
 
 impl PowerLaw {
+    /// True where the exponent stopped at the end of those that are tried: no such curve fits.
+    #[must_use]
+    pub fn is_at_a_bound(&self) -> bool {
+        const NEAR: f64 = 0.02;
+        self.exponent < EXPONENTS.0 + NEAR || self.exponent > EXPONENTS.1 - NEAR
+    }
+
     /// Power at `speed_m_s` \[W\].
     #[must_use]
     pub fn power_w(&self, speed_m_s: f64) -> f64 {

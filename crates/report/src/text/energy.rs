@@ -51,16 +51,19 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
         format!("on {} W of panels", format_number(plan.rated_w(), 0))
     };
     let shore = study.year.shore_hours;
+    let is_left_alone = is_left_alone(plan);
+    let lived =
+        if is_left_alone { "Left alone, with neither loads nor a week stated" } else { "Lived on as stated" };
     let sentence = if when.is_empty() {
         format!(
-            "Lived on as stated, {name} {sun} must plug in in every month: {} h of the year.",
+            "{lived}, {name} {sun} must plug in in every month: {} h of the year.",
             format_number(shore.value, 0)
         )
     } else if alone.len() == 12 {
-        format!("Lived on as stated, {name} {sun} hardly ever plugs in.")
+        format!("{lived}, {name} {sun} hardly ever plugs in.")
     } else {
         format!(
-            "Lived on as stated, {name} {sun} keeps herself {when} and plugs in for {} h of the year.",
+            "{lived}, {name} {sun} keeps herself {when} and plugs in for {} h of the year.",
             format_number(shore.value, 0)
         )
     };
@@ -79,7 +82,15 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
             miles(december)
         );
     }
+    if is_left_alone {
+        further += " Describe the loads aboard under [[house]] and her week under [week].";
+    }
     Finding { sentence, binding: String::new(), further }
+}
+
+/// True when nothing aboard asks for anything and she never goes out.
+fn is_left_alone(plan: &EnergyPlan) -> bool {
+    plan.house_w.iter().all(|load_w| *load_w == 0.0) && plan.week.motoring_s + plan.week.sailing_s == 0.0
 }
 
 /// The year as text.
@@ -229,23 +240,27 @@ pub fn year_basis_words(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy,
         percent(plan.shore.until),
         format_number(plan.shore.charge_w, 0),
     );
-    if plan.week.motoring_s > 0.0 && !study.motors {
-        said += "She does not reach the motoring speed stated, so motoring is left out. ";
-    } else {
+    const SURE: f64 = 0.95;
+    if plan.week.motoring_s > 0.0 && study.reaches_in < SURE {
         said += &format!(
-            "Motoring at {} takes {} W for the drive",
+            "In {} of the draws she does not reach {} and motors as fast as she can, for the same hours. ",
+            percent(1.0 - study.reaches_in),
             paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
-            format_number(study.under_way.motoring_w, 0)
         );
-        if study.under_way.regeneration_w > 0.0 {
-            said += &format!(
-                "; sailing at {} brings {} W",
-                paper.decimals(plan.week.sailing_m_s, Quantity::Speed, 1),
-                format_number(study.under_way.regeneration_w, 0)
-            );
-        }
-        said += ". ";
     }
+    said += &format!(
+        "Motoring at {} takes {} W for the drive",
+        paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
+        format_number(study.under_way.motoring_w, 0)
+    );
+    if study.under_way.regeneration_w > 0.0 {
+        said += &format!(
+            "; sailing at {} brings {} W",
+            paper.decimals(plan.week.sailing_m_s, Quantity::Speed, 1),
+            format_number(study.under_way.regeneration_w, 0)
+        );
+    }
+    said += ". ";
     said += &format!(
         "Cells at {} all year.",
         paper.quantity(spec.boat.bank.temperature_k, Quantity::Temperature)
@@ -306,13 +321,13 @@ pub fn day_finding(name: &str, day: &Day) -> Finding {
 #[must_use]
 pub fn day_text(name: &str, day: &Day, paper: &Paper) -> String {
     let mut out = finding_text(&day_finding(name, day), paper);
-    out += &hours_table(day).render(paper);
+    out += &hours_table(day, true).render(paper);
     out
 }
 
-/// The day hour by hour.
+/// The day hour by hour; on paper with a bar for the usual sky, which elsewhere is a picture.
 #[must_use]
-pub fn hours_table(day: &Day) -> Titled {
+pub fn hours_table(day: &Day, has_bar: bool) -> Titled {
     let mut heads = vec![
         ("hour", Align::Right),
         ("sun's\nheight", Align::Right),
@@ -327,7 +342,10 @@ pub fn hours_table(day: &Day) -> Titled {
         [("drive", |h| h.drive_w), ("back", |h| h.regeneration_w), ("shore", |h| h.shore_w)];
     let further: Vec<_> = further.into_iter().filter(|(_, of)| has(*of)).collect();
     heads.extend(further.iter().map(|(head, _)| (*head, Align::Right)));
-    heads.extend([("charge", Align::Right), ("usual sky", Align::Left)]);
+    heads.push(("charge", Align::Right));
+    if has_bar {
+        heads.push(("usual sky", Align::Left));
+    }
     let mut table = Table::new(&heads);
     let most = day.hours.iter().map(|h| h.clear_w.max(h.usual_w)).fold(1.0, f64::max);
     let longest = LONGEST_BAR - 7.0 * further.len() as f64;
@@ -343,7 +361,9 @@ pub fn hours_table(day: &Day) -> Titled {
         ];
         cells.extend(further.iter().map(|(_, of)| format_number(of(hour), 0)));
         cells.push(percent(hour.state_of_charge));
-        cells.push("#".repeat((hour.usual_w / most * longest).round().max(0.0) as usize));
+        if has_bar {
+            cells.push("#".repeat((hour.usual_w / most * longest).round().max(0.0) as usize));
+        }
         table.row(Ink::Plain, cells);
     }
     Titled::new("Hour by hour, W into the bank", table, "")

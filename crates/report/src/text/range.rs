@@ -14,14 +14,16 @@ use crate::sentence::{is_endless, month_name, range_finding};
 #[must_use]
 pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> String {
     let mut out = finding_text(&range_finding(name, spec, study, paper), paper);
-    out += &format!(
-        "\nFrom {} to {} state of charge, standing load {}, {} from ahead, sea margin {}\n",
+    out.push('\n');
+    let stands_on = format!(
+        "Charge {} to {}, standing load {}, wind {} from ahead, sea margin {}",
         paper.quantity(spec.boat.bank.state_of_charge, Quantity::Share),
         paper.quantity(spec.boat.reserve, Quantity::Share),
         paper.quantity(spec.boat.house_power_w, Quantity::Power),
         paper.quantity(spec.boat.sea.true_head_wind_m_s, Quantity::Speed),
         paper.quantity(spec.boat.sea.sea_margin, Quantity::Share),
     );
+    out += &paper.wrap(&stands_on, 0);
     let speed = format!("speed\n{}", unit_for(Quantity::Speed, paper.units).symbol());
     let mut table = Table::new(&[
         (&speed, Align::Right),
@@ -101,15 +103,17 @@ pub fn beyond_table(study: &Study, paper: &Paper) -> Option<Titled> {
     let columns: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();
     let mut table = Table::new(&columns);
     for row in study.speeds.iter().filter(|row| row.distance_m.is_some()) {
-        let told = |metres: f64| {
+        // Both ends of a band have the digits of the lower.
+        let told = |metres: f64, as_fine_as: f64| {
             if is_endless(metres, row.speed_m_s) {
                 return "no end".to_owned();
             }
-            format_number(metres / NAUTICAL_MILE_M, usize::from(metres < 20.0 * NAUTICAL_MILE_M))
+            format_number(metres / NAUTICAL_MILE_M, usize::from(as_fine_as < 20.0 * NAUTICAL_MILE_M))
         };
-        let value = |interval: Option<Interval>| interval.map_or_else(|| "-".to_owned(), |i| told(i.value));
+        let value =
+            |interval: Option<Interval>| interval.map_or_else(|| "-".to_owned(), |i| told(i.value, i.value));
         let band = |interval: Option<Interval>| {
-            interval.map_or_else(String::new, |i| format!("{}-{}", told(i.p10), told(i.p90)))
+            interval.map_or_else(String::new, |i| format!("{}-{}", told(i.p10, i.p10), told(i.p90, i.p10)))
         };
         let mut cells = vec![number_in(row.speed_m_s, Quantity::Speed, paper, 1), value(row.distance_m)];
         if study.beyond.sun.is_some() {
@@ -126,7 +130,7 @@ pub fn beyond_table(study: &Study, paper: &Paper) -> Option<Titled> {
     if let Some(sun) = &study.beyond.sun {
         notes.push(format!(
             "With sun: leaving at {:02}:00 local mean time, every day one of {}. On sun a day: what leaves the bank as it \
-             was, the standing load served round the clock.",
+             was, the loads aboard served round the clock.",
             sun.leaves_at,
             month_name(sun.month)
         ));

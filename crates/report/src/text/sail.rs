@@ -1,9 +1,9 @@
 //! `sail` as text: what the propeller costs, what cancels it, what comes back.
 //! Not for: how it is computed.
 
-use wakewright_core::sail::{Mode, ModeIntervals, SailStudy};
+use wakewright_core::sail::{Mode, ModeIntervals, SailRow, SailStudy};
 use wakewright_core::study::Interval;
-use wakewright_units::factors::AMPERE_HOUR_C;
+use wakewright_units::factors::{AMPERE_HOUR_C, KNOT_M_S};
 use wakewright_units::{Quantity, format_number, unit_for};
 
 use super::drive::{finding_text, notices_text, number_in};
@@ -42,9 +42,15 @@ pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
     let cancels = row.mode(Mode::WithoutDrag).map_or(0.0, |m| m.state.bank_w);
     let back = match (row.mode(Mode::WithinLoss), row.refusal) {
         (Some(within), _) => format!(
-            "turning the motor it puts {} into the bank for {} more",
+            "turning the motor it puts {} into the bank for {} more of her speed",
             watts(within.state.stored_w),
-            paper.decimals(study.loss_m_s, Quantity::Speed, 2)
+            paper.decimals(
+                (within.state.speed_lost_m_s
+                    - row.mode(Mode::Free).map_or(0.0, |free| free.state.speed_lost_m_s))
+                .max(0.0),
+                Quantity::Speed,
+                2
+            )
         ),
         (None, Some(refusal)) => format!("nothing comes back, because {}", refusal.words()),
         (None, None) => "nothing comes back".to_owned(),
@@ -108,6 +114,14 @@ fn span(interval: Interval, unit: f64, decimals: usize, between: &str) -> String
     )
 }
 
+/// Rows at whole knots: a chart has more.
+fn shown(study: &SailStudy) -> impl Iterator<Item = &SailRow> {
+    study.rows.iter().filter(|row| {
+        let knots = row.speed_m_s / KNOT_M_S;
+        (knots - knots.round()).abs() < 1e-6
+    })
+}
+
 fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
     let unit = unit_for(Quantity::Speed, paper.units).symbol();
     let force = unit_for(Quantity::Force, paper.units).symbol();
@@ -125,11 +139,11 @@ fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
         "80 %\nband".to_owned(),
         "\nrpm".to_owned(),
     ];
-    let shown = if study.is_stowed { 4 } else { heads.len() };
-    let columns: Vec<(&str, Align)> = heads.iter().take(shown).map(|h| (h.as_str(), Align::Right)).collect();
+    let count = if study.is_stowed { 4 } else { heads.len() };
+    let columns: Vec<(&str, Align)> = heads.iter().take(count).map(|h| (h.as_str(), Align::Right)).collect();
     let mut table = Table::new(&columns);
     let force_unit = unit_for(Quantity::Force, paper.units);
-    for row in &study.rows {
+    for row in shown(study) {
         let mut cells = vec![number_in(row.speed_m_s, Quantity::Speed, paper, 0)];
         let drag = |mode: Option<&ModeIntervals>| -> Vec<String> {
             let Some(m) = mode else { return vec!["-".to_owned(); 3] };
@@ -174,7 +188,7 @@ fn back_table(study: &SailStudy, paper: &Paper) -> Titled {
     ];
     let columns: Vec<(&str, Align)> = heads.iter().map(|h| (h.as_str(), Align::Right)).collect();
     let mut table = Table::new(&columns);
-    for row in &study.rows {
+    for row in shown(study) {
         let mut cells = vec![number_in(row.speed_m_s, Quantity::Speed, paper, 0)];
         match (row.mode(Mode::WithinLoss), row.mode(Mode::Greatest)) {
             (Some(within), Some(most)) => {
@@ -200,7 +214,11 @@ fn back_table(study: &SailStudy, paper: &Paper) -> Titled {
         note += &format!(" Nothing comes back at any speed: {}.", refusal.words());
     }
     let loss = paper.decimals(study.loss_m_s, Quantity::Speed, 2);
-    Titled::new(format!("What comes back, for {loss} beyond free turning and at most"), table, note)
+    Titled::new(
+        format!("What comes back, for at most {loss} beyond free turning, and at most at all"),
+        table,
+        note,
+    )
 }
 
 fn settings_table(study: &SailStudy, paper: &Paper) -> Option<Titled> {

@@ -155,7 +155,7 @@ impl<'a> View<'a> {
         html! {
             @for titled in year_tables(study) { (parts::titled(&titled)) }
             p.aside { (year_basis_words(spec, &self.scene.plan, study, &self.paper)) }
-            (parts::titled(&hours_table(&self.scene.day)))
+            (parts::titled(&hours_table(&self.scene.day, false)))
             h2 { "The bank" }
             p { (bank.sentence) " " (bank.further) }
             @for titled in bank_tables(spec, &self.bank, &self.paper) { (parts::titled(&titled)) }
