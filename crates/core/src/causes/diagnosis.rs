@@ -7,7 +7,7 @@ use super::crew::Crew;
 use super::evidence::{CausesError, Epoch};
 use super::hypothesis::Hypothesis;
 use super::next_run::{NextRun, rank_next_runs};
-use super::observation::{Datum, DatumKind, Held, Noise};
+use super::observation::{CourseDifference, Datum, DatumKind, Held, Noise, course_difference};
 use super::posterior::{Posterior, sample_posterior};
 use super::predict::{LIKELIHOOD_FREEDOM, Problem, Readings};
 use super::shares::{DrawShares, POINTS, share_out, speeds_of};
@@ -426,49 +426,13 @@ pub(super) fn student(draws: Draws, name: u64, what: u64, sample: u64) -> f64 {
     normal * (LIKELIHOOD_FREEDOM / chi).sqrt()
 }
 
-/// Whether the power at one shaft speed differs from course to course by more than meter and wind give.
-/// In a calm it does not differ at all, stream or no stream.
 fn course_to_course(problem: &Problem) -> Vec<Misfit> {
-    /// Readings of one meter within minutes: their own scatter (judgement).
-    const READING: f64 = 0.015;
-    /// A breeze that nobody wrote down may turn the power by so much (judgement).
-    const BREEZE: f64 = 0.03;
-    const SURE: f64 = 2.5;
-    let mut found = Vec::new();
-    for (epoch, trial) in problem.epochs.iter().enumerate() {
-        let mut differences = Vec::new();
-        let mut axis = None;
-        for observation in problem.observations.iter().filter(|o| o.epoch == epoch && o.runs.len() == 2) {
-            let [first, second] = [0, 1].map(|i| &trial.runs[observation.runs[i]].run);
-            // A wind that was measured aboard is in the prediction of each course.
-            if first.wind_speed_m_s.is_some() {
-                continue;
-            }
-            let (Some(p), Some(q), Some(course)) = (first.power_w, second.power_w, first.course_rad) else {
-                continue;
-            };
-            let (Some(n), Some(m)) = (
-                first.shaft_speed_rev_s.or(first.motor_speed_rev_s),
-                second.shaft_speed_rev_s.or(second.motor_speed_rev_s),
-            ) else {
-                continue;
-            };
-            let axis = *axis.get_or_insert(course);
-            let sign = if (course - axis).cos() >= 0.0 { 1.0 } else { -1.0 };
-            // Power goes with the cube of shaft speed.
-            differences.push(sign * ((p / q).ln() - 3.0 * (n / m).ln()));
-        }
-        if differences.len() < 2 {
-            continue;
-        }
-        let (share, scatter) = mean_and_sd(&differences);
-        let told = trial.seen.true_wind_m_s.map_or(BREEZE, |wind| 0.02 * wind);
-        let sd = (READING.hypot(scatter) / (differences.len() as f64).sqrt()).hypot(told);
-        if share.abs() > SURE * sd {
-            found.push(Misfit::CourseToCourse { epoch, share, sd });
-        }
-    }
-    found
+    let of = |(epoch, trial): (usize, &Epoch)| {
+        let difference = course_difference(epoch, trial, &problem.observations)?;
+        let CourseDifference { share, sd } = difference;
+        difference.is_sure().then_some(Misfit::CourseToCourse { epoch, share, sd })
+    };
+    problem.epochs.iter().enumerate().filter_map(of).collect()
 }
 
 fn run_fits(problem: &Problem, reference: &PreparedBoat, predicted: &[Option<Vec<f64>>]) -> Vec<RunFit> {

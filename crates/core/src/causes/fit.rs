@@ -25,7 +25,19 @@ pub struct Direction {
     pub at: f64,
     /// Standard deviation there by the curvature.
     pub sd: f64,
+    /// How the residuals answer to it, weighted; for narrow directions only, else empty.
+    pub answer: Vec<f64>,
 }
+
+impl Direction {
+    /// Narrow enough that where it lies must be found anew for each draw of all else.
+    pub fn is_narrow(&self) -> bool {
+        !self.answer.is_empty()
+    }
+}
+
+/// Standard deviation under which a direction is narrow.
+const NARROW: f64 = 0.5;
 
 /// The best fit under one hypothesis.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,7 +107,13 @@ pub(super) fn fit(problem: &Problem, hypothesis: Hypothesis, start: &[f64], crew
     let directions = pairs
         .into_iter()
         .filter(|(value, _)| *value > LEAST_INFORMATION)
-        .map(|(value, vector)| Direction { at: dot(&vector, &at), sd: (1.0 + value).sqrt().recip(), vector })
+        .map(|(value, vector)| {
+            let sd = (1.0 + value).sqrt().recip();
+            let answer = |(row, residual): (&Vec<f64>, &f64)| weight(*residual) * dot(row, &vector);
+            let answer =
+                if sd < NARROW { slopes.iter().zip(&residuals).map(answer).collect() } else { Vec::new() };
+            Direction { at: dot(&vector, &at), sd, answer, vector }
+        })
         .collect();
     Some(Fit {
         hypothesis,

@@ -56,10 +56,12 @@ impl Hypothesis {
     #[must_use]
     pub fn prior(self) -> f64 {
         match self {
-            Self::Nothing => 0.84,
-            Self::PackLost | Self::BeltSlips => 0.03,
-            Self::HeldBack => 0.05,
-            Self::OtherRatio => 0.03,
+            Self::Nothing => 0.80,
+            Self::PackLost => 0.04,
+            Self::HeldBack => 0.08,
+            Self::BeltSlips => 0.05,
+            // Anybody can count teeth.
+            Self::OtherRatio => 0.01,
             Self::WeakMotor => 0.02,
         }
     }
@@ -88,21 +90,16 @@ impl Hypothesis {
         }
     }
 
-    /// Whether she can have it at all: a lone pack is not lost while she still goes, gears do not slip.
+    /// Whether she can have it at all: a lone pack is not lost while she still goes, gears and toothed belts do
+    /// not slip.
     #[must_use]
-    pub fn is_possible(self, boat: &Boat, has_belt: bool) -> bool {
+    pub fn is_possible(self, boat: &Boat, has_v_belt: bool) -> bool {
         match self {
             Self::PackLost => boat.bank.groups.iter().map(|g| g.packs_in_parallel).sum::<u32>() > 1,
-            Self::BeltSlips => has_belt,
+            Self::BeltSlips => has_v_belt,
             Self::OtherRatio => (boat.drive_line.ratio - 1.0).abs() > 1e-6,
             _ => true,
         }
-    }
-
-    /// Whether runs below full lever with the shaft's speed known can show it.
-    #[must_use]
-    pub fn needs_full_lever(self) -> bool {
-        matches!(self, Self::HeldBack)
     }
 
     /// Puts it into `boat`.

@@ -277,3 +277,63 @@ fn measured_leg(run: &Run) -> Option<Leg> {
     let head_wind_m_s = run.wind_speed_m_s? * run.wind_angle_rad?.cos() - speed;
     Some(Leg { head_wind_m_s, share_of_wind: 0.0 })
 }
+
+/// By how much the power at one shaft speed differs from course to course.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct CourseDifference {
+    /// Mean share by which the first course takes more.
+    pub share: f64,
+    /// Its standard deviation, what meter and wind may do included.
+    pub sd: f64,
+}
+
+impl CourseDifference {
+    /// More than meter and wind explain.
+    pub fn is_sure(&self) -> bool {
+        const SURE: f64 = 2.5;
+        self.share.abs() > SURE * self.sd
+    }
+}
+
+/// How the power at one shaft speed differs between the courses of trial number `epoch`: in a calm not at
+/// all, stream or no stream. `None` with fewer than two pairs, or where the wind was measured aboard.
+pub(super) fn course_difference(
+    epoch: usize,
+    trial: &Epoch,
+    observations: &[Observation],
+) -> Option<CourseDifference> {
+    /// Readings of one meter within minutes: their own scatter (judgement).
+    const READING: f64 = 0.015;
+    /// A breeze that nobody wrote down may turn the power by so much (judgement).
+    const BREEZE: f64 = 0.03;
+    /// And a wind that was, by so much for each metre a second (judgement).
+    const WIND_PER_M_S: f64 = 0.02;
+    let mut differences = Vec::new();
+    let mut axis = None;
+    for observation in observations.iter().filter(|o| o.epoch == epoch && o.runs.len() == 2) {
+        let [first, second] = [0, 1].map(|i| &trial.runs[observation.runs[i]].run);
+        if first.wind_speed_m_s.is_some() {
+            continue;
+        }
+        let turning = |run: &Run| run.shaft_speed_rev_s.or(run.motor_speed_rev_s);
+        let (Some(p), Some(q), Some(course)) = (first.power_w, second.power_w, first.course_rad) else {
+            continue;
+        };
+        let (Some(n), Some(m)) = (turning(first), turning(second)) else { continue };
+        let axis = *axis.get_or_insert(course);
+        let sign = if (course - axis).cos() >= 0.0 { 1.0 } else { -1.0 };
+        // Power goes with the cube of shaft speed.
+        let difference = (p / q).ln() - 3.0 * (n / m).ln();
+        if difference.is_finite() {
+            differences.push(sign * difference);
+        }
+    }
+    if differences.len() < 2 {
+        return None;
+    }
+    let count = differences.len() as f64;
+    let share = differences.iter().sum::<f64>() / count;
+    let scatter = (differences.iter().map(|d| (d - share).powi(2)).sum::<f64>() / count).sqrt();
+    let told = trial.seen.true_wind_m_s.map_or(BREEZE, |wind| WIND_PER_M_S * wind);
+    Some(CourseDifference { share, sd: (READING.hypot(scatter) / count.sqrt()).hypot(told) })
+}

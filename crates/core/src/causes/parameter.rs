@@ -4,7 +4,7 @@
 use super::cause::Cause;
 use super::evidence::Epoch;
 use super::growth::surface_spread;
-use super::observation::{DatumKind, Held, Observation};
+use super::observation::{DatumKind, Held, Observation, course_difference};
 use crate::boat::{BoatSpec, Input, Uncertain};
 use crate::fouling::FoulingCondition;
 use crate::hull::Sea;
@@ -150,9 +150,8 @@ fn of_trial(spec: &BoatSpec, index: usize, epoch: &Epoch, observations: &[Observ
     let clean_blades = FoulingCondition::CleanPolished.sand_height_spread().median;
     let mut found = Vec::new();
     let mut add = |of: OfTrial, cause: Cause, spread: Spread, possible: (f64, f64), should_be: f64| {
-        let tail = if of == OfTrial::Untold { UNTOLD_TAIL } else { 0.0 };
         let unknown = Unknown::Trial(index, of);
-        found.push(Parameter { unknown, cause, spread, possible, tail, should_be });
+        found.push(Parameter { unknown, cause, spread, possible, tail: 0.0, should_be });
     };
     if spec.boat.towed.is_none() {
         let should_be = clean_bottom.min(spec.boat.bottom_sand_height_m);
@@ -195,8 +194,30 @@ fn of_trial(spec: &BoatSpec, index: usize, epoch: &Epoch, observations: &[Observ
     if mine.iter().any(|o| matches!(o.held, Held::Shaft(_) | Held::Motor(_))) || has(DatumKind::Shaft) {
         add(OfTrial::TurningFactor, Cause::Instruments, Spread::relative(1.0, 0.007), (0.8, 1.25), 1.0);
     }
-    add(OfTrial::Untold, Cause::Untold, Spread::relative(1.0, UNTOLD_SHARE), (0.3, 3.0), 1.0);
+    let untold = match course_difference(index, epoch, observations) {
+        Some(difference) if difference.is_sure() => against_one_course(difference.share.abs()),
+        _ => Spread::relative(1.0, UNTOLD_SHARE),
+    };
+    let tail = if untold.median == 1.0 { UNTOLD_TAIL } else { 0.0 };
+    found.push(Parameter {
+        unknown: Unknown::Trial(index, OfTrial::Untold),
+        cause: Cause::Untold,
+        spread: untold,
+        possible: (0.3, 3.0),
+        tail,
+        should_be: 1.0,
+    });
     found
+}
+
+/// Resistance that something adds on one course and not on the other, as a mean over both, when it turns the
+/// power at one shaft speed by `share`: a sea or a wind from ahead that nobody told.
+///
+/// At constant revolutions torque follows thrust about half as strongly, since the slip takes up the rest;
+/// half of the added resistance counts in the mean of both courses; hence about once to three times the
+/// share. Judgement, no source.
+fn against_one_course(share: f64) -> Spread {
+    Spread::factor(1.0 + 0.5 * share, 1.0 + 1.5 * share, 1.0 + 3.0 * share)
 }
 
 /// Share by which waves raised the resistance: next to nothing where none were noted, else the

@@ -127,53 +127,110 @@ fn fits(problem: &Problem, crew: &impl Crew) -> Result<Vec<Fit>, CausesError> {
     if fits.is_empty() { Err(CausesError::Contradiction) } else { Ok(fits) }
 }
 
-/// Where samples are proposed: along directions of the fit, Student's t; elsewhere the prior.
+/// A map of the deviates around a fit. Along wide directions a place on it is the deviates' own; along
+/// narrow ones it is how far they lie from where the readings want them, all else as it is: so that a
+/// bent ridge lies straight. Volumes are kept.
+struct Chart<'a> {
+    problem: &'a Problem,
+    fit: &'a Fit,
+}
+
+impl Chart<'_> {
+    fn directions(&self) -> &[Direction] {
+        &self.fit.directions
+    }
+
+    /// Where along the narrow directions the readings want the deviates, by one step of least squares from
+    /// the fit; what `deviates` have along them plays no part.
+    fn wanted(&self, deviates: &[f64]) -> Vec<f64> {
+        let narrow = self.fit.directions.iter().filter(|d| d.is_narrow());
+        let mut there = deviates.to_vec();
+        for direction in narrow.clone() {
+            set_along(&mut there, std::slice::from_ref(direction), &[direction.at]);
+        }
+        let residuals = self.problem.residuals(&there, self.fit.hypothesis);
+        narrow
+            .map(|direction| {
+                let pull = residuals.as_ref().map_or(-direction.at, |r| dot(&direction.answer, r));
+                direction.at - direction.sd * direction.sd * (pull + direction.at)
+            })
+            .collect()
+    }
+
+    /// The deviates at a place, everything that the chart does not map as in `rest`; and their components
+    /// along all directions.
+    fn deviates(&self, place: &[f64], mut rest: Vec<f64>) -> (Vec<f64>, Vec<f64>) {
+        let mut along = place.to_vec();
+        set_along(&mut rest, self.directions(), &along);
+        let wanted = self.wanted(&rest);
+        let narrow = self.fit.directions.iter().enumerate().filter(|(_, d)| d.is_narrow());
+        for ((i, _), wanted) in narrow.zip(wanted) {
+            along[i] += wanted;
+        }
+        set_along(&mut rest, self.directions(), &along);
+        (rest, along)
+    }
+}
+
+/// Where samples are proposed on the chart: Student's t. Off the chart the prior is drawn.
 struct Proposal<'a> {
-    directions: &'a [Direction],
+    chart: &'a Chart<'a>,
     centre: Vec<f64>,
     /// Lower triangle of the scale.
     scale: Square,
     log_scale: f64,
 }
 
+/// A sample with its place on the chart.
+#[derive(Clone)]
+struct Placed {
+    deviates: Vec<f64>,
+    place: Vec<f64>,
+    /// Logarithm of posterior over proposal.
+    log_ratio: f64,
+}
+
 impl<'a> Proposal<'a> {
-    fn around(directions: &'a [Direction], centre: Vec<f64>, covariance: &Square) -> Option<Self> {
+    fn around(chart: &'a Chart<'a>, centre: Vec<f64>, covariance: &Square) -> Option<Self> {
         let scale = cholesky(covariance)?;
         let log_scale = scale.iter().enumerate().map(|(i, row)| row[i].ln()).sum();
-        Some(Self { directions, centre, scale, log_scale })
+        Some(Self { chart, centre, scale, log_scale })
     }
 
-    fn of_fit(fit: &'a Fit) -> Option<Self> {
-        let mut covariance = zeros(fit.directions.len());
-        for (i, direction) in fit.directions.iter().enumerate() {
+    fn of_fit(chart: &'a Chart<'a>) -> Option<Self> {
+        let directions = chart.directions();
+        let mut covariance = zeros(directions.len());
+        for (i, direction) in directions.iter().enumerate() {
             covariance[i][i] = direction.sd * direction.sd;
         }
-        Self::around(&fit.directions, fit.directions.iter().map(|d| d.at).collect(), &covariance)
+        let centre = directions.iter().map(|d| if d.is_narrow() { 0.0 } else { d.at }).collect();
+        Self::around(chart, centre, &covariance)
     }
 
-    /// Deviates of a sample and the logarithm of prior over proposal, but for a constant that is the
-    /// same for all samples of this many directions.
-    fn draw(&self, normals: impl Fn(u64) -> f64, size: usize) -> (Vec<f64>, f64) {
-        let informed = self.directions.len();
+    fn draw(&self, normals: impl Fn(u64) -> f64) -> Placed {
+        let informed = self.centre.len();
         let standard: Vec<f64> = (0..informed).map(|k| normals(k as u64)).collect();
         let chi: f64 = (0..PROPOSAL_FREEDOM).map(|k| normals(1000 + k as u64).powi(2)).sum();
         let stretch = (PROPOSAL_FREEDOM as f64 / chi.max(1e-12)).sqrt();
         let scaled = lower_times(&self.scale, &standard);
-        let along: Vec<f64> = self.centre.iter().zip(&scaled).map(|(c, s)| c + stretch * s).collect();
-        let mut deviates: Vec<f64> = (0..size).map(|j| normals(2000 + j as u64)).collect();
-        set_along(&mut deviates, self.directions, &along);
-        (deviates, self.log_prior_over_proposal(&along))
+        let place: Vec<f64> = self.centre.iter().zip(&scaled).map(|(c, s)| c + stretch * s).collect();
+        let rest = (0..self.chart.problem.size()).map(|j| normals(2000 + j as u64)).collect();
+        self.placed(place, rest)
     }
 
-    fn log_prior_over_proposal(&self, along: &[f64]) -> f64 {
-        let size = along.len() as f64;
-        -0.5 * dot(along, along) - 0.5 * size * std::f64::consts::TAU.ln() - self.log_density(along)
+    /// The sample at a place, with its weight.
+    fn placed(&self, place: Vec<f64>, rest: Vec<f64>) -> Placed {
+        let (deviates, along) = self.chart.deviates(&place, rest);
+        let log_prior = -0.5 * dot(&along, &along) - 0.5 * along.len() as f64 * std::f64::consts::TAU.ln();
+        let log_likelihood = self.chart.problem.log_likelihood(&deviates, self.chart.fit.hypothesis);
+        let log_ratio = log_likelihood + log_prior - self.log_density(&place);
+        Placed { deviates, place, log_ratio }
     }
 
-    fn log_density(&self, along: &[f64]) -> f64 {
-        let off: Vec<f64> = along.iter().zip(&self.centre).map(|(a, c)| a - c).collect();
+    fn log_density(&self, place: &[f64]) -> f64 {
+        let off: Vec<f64> = place.iter().zip(&self.centre).map(|(a, c)| a - c).collect();
         let standard = solve_lower(&self.scale, &off);
-        let (freedom, size) = (PROPOSAL_FREEDOM as f64, along.len() as f64);
+        let (freedom, size) = (PROPOSAL_FREEDOM as f64, place.len() as f64);
         -0.5 * (freedom + size) * (dot(&standard, &standard) / freedom).ln_1p() - self.log_scale
             + student_constant(freedom, size)
     }
@@ -215,74 +272,63 @@ fn sample_hypothesis(
     draws: Draws,
     crew: &impl Crew,
 ) -> Option<Sampled> {
-    let of_fit = Proposal::of_fit(fit)?;
-    let first = weigh(problem, fit.hypothesis, &of_fit, "first", (count / FIRST_ROUND).max(64), draws, crew);
-    let adapted = adapted(&first, &fit.directions);
+    let chart = Chart { problem, fit };
+    let of_fit = Proposal::of_fit(&chart)?;
+    let first = weigh(&of_fit, "first", (count / FIRST_ROUND).max(64), draws, crew);
+    let adapted = adapted(&first, &chart);
     let proposal = adapted.as_ref().unwrap_or(&of_fit);
-    let mut second = weigh(problem, fit.hypothesis, proposal, "second", count, draws, crew);
-    let weights = normalised(&second.log_weights);
-    let effective = weights.as_ref().map_or(0.0, |w| effective_size(w));
-    let tail = weights.as_ref().map_or(f64::INFINITY, |w| pareto_k(w));
-    if effective < LEAST_EFFECTIVE * count as f64 || tail > MOST_PARETO_K {
-        temper(problem, proposal, &mut second, draws, crew);
-    }
-    second.log_evidence.is_finite().then_some(second)
+    let second = weigh(proposal, "second", count, draws, crew);
+    let log_weights: Vec<f64> = second.iter().map(|sample| sample.log_ratio).collect();
+    let weights = normalised(&log_weights)?;
+    let is_trusted =
+        effective_size(&weights) >= LEAST_EFFECTIVE * count as f64 && pareto_k(&weights) <= MOST_PARETO_K;
+    let sampled = if is_trusted {
+        Sampled {
+            hypothesis: fit.hypothesis,
+            samples: second.into_iter().map(|sample| sample.deviates).collect(),
+            log_evidence: log_mean(&log_weights),
+            log_weights,
+            tempered: 0,
+        }
+    } else {
+        temper(proposal, second, draws, crew)?
+    };
+    sampled.log_evidence.is_finite().then_some(sampled)
 }
 
-fn weigh(
-    problem: &Problem,
-    hypothesis: Hypothesis,
-    proposal: &Proposal<'_>,
-    round: &str,
-    count: usize,
-    draws: Draws,
-    crew: &impl Crew,
-) -> Sampled {
-    let name = name_number(&format!("causes {} {round}", hypothesis.key()));
-    let drawn: Vec<(Vec<f64>, f64)> = crew.map(count, |sample| {
-        let normals = |k: u64| draws.deviate(name.wrapping_add(k), sample as u64);
-        let (deviates, ratio) = proposal.draw(normals, problem.size());
-        let log_weight = ratio + problem.log_likelihood(&deviates, hypothesis);
-        (deviates, log_weight)
-    });
-    let log_weights: Vec<f64> = drawn.iter().map(|(_, w)| *w).collect();
-    Sampled {
-        hypothesis,
-        samples: drawn.into_iter().map(|(deviates, _)| deviates).collect(),
-        log_evidence: log_mean(&log_weights),
-        log_weights,
-        tempered: 0,
-    }
+fn weigh(proposal: &Proposal<'_>, round: &str, count: usize, draws: Draws, crew: &impl Crew) -> Vec<Placed> {
+    let name = name_number(&format!("causes {} {round}", proposal.chart.fit.hypothesis.key()));
+    crew.map(count, |sample| proposal.draw(|k| draws.deviate(name.wrapping_add(k), sample as u64)))
 }
 
 /// The proposal shaped by the weighted samples of the first round; `None` when they are too few to shape.
-fn adapted<'a>(first: &Sampled, directions: &'a [Direction]) -> Option<Proposal<'a>> {
-    const SAMPLES_PER_DIRECTION: f64 = 6.0;
+fn adapted<'a>(first: &[Placed], chart: &'a Chart<'a>) -> Option<Proposal<'a>> {
+    const SAMPLES_PER_DIRECTION: f64 = 4.0;
     /// A little wider than found, since the tails are poorly known.
     const WIDER: f64 = 1.15;
-    let weights = normalised(&first.log_weights)?;
-    if directions.is_empty() || effective_size(&weights) < SAMPLES_PER_DIRECTION * directions.len() as f64 {
+    let log_weights: Vec<f64> = first.iter().map(|sample| sample.log_ratio).collect();
+    let weights = normalised(&log_weights)?;
+    let size = chart.directions().len();
+    if size == 0 || effective_size(&weights) < SAMPLES_PER_DIRECTION * size as f64 {
         return None;
     }
-    let along = |sample: &[f64]| -> Vec<f64> { directions.iter().map(|d| dot(&d.vector, sample)).collect() };
-    let (centre, mut covariance) =
-        moments(first.samples.iter().map(|s| along(s)), &weights, directions.len());
+    let (centre, mut covariance) = moments(first.iter().map(|sample| &sample.place), &weights, size);
     for row in &mut covariance {
         for value in row {
             *value *= WIDER;
         }
     }
-    Proposal::around(directions, centre, &covariance)
+    Proposal::around(chart, centre, &covariance)
 }
 
-fn moments(
-    points: impl Iterator<Item = Vec<f64>> + Clone,
+fn moments<'a>(
+    points: impl Iterator<Item = &'a Vec<f64>> + Clone,
     weights: &[f64],
     size: usize,
 ) -> (Vec<f64>, Square) {
     let mut centre = vec![0.0; size];
     for (point, weight) in points.clone().zip(weights) {
-        for (c, p) in centre.iter_mut().zip(&point) {
+        for (c, p) in centre.iter_mut().zip(point) {
             *c += weight * p;
         }
     }
@@ -302,73 +348,72 @@ fn moments(
 
 /// From proposal to posterior in small steps: weights raised to a rising power, resampled when they
 /// become uneven, and moved by Metropolis steps that keep the tempered distribution.
-fn temper(problem: &Problem, proposal: &Proposal<'_>, sampled: &mut Sampled, draws: Draws, crew: &impl Crew) {
+fn temper(proposal: &Proposal<'_>, start: Vec<Placed>, draws: Draws, crew: &impl Crew) -> Option<Sampled> {
     const MOST_ROUNDS: usize = 30;
-    const MOVES: usize = 4;
-    let hypothesis = sampled.hypothesis;
-    let count = sampled.samples.len();
-    let directions = proposal.directions;
-    let along = |sample: &[f64]| -> Vec<f64> { directions.iter().map(|d| dot(&d.vector, sample)).collect() };
-    // Logarithm of posterior over proposal of each particle.
-    let mut ratios = sampled.log_weights.clone();
-    let mut power = 0.0;
-    let mut log_evidence = 0.0;
-    for round in 0..MOST_ROUNDS {
-        let next = next_power(&ratios, power);
-        let steps: Vec<f64> = ratios.iter().map(|r| (next - power) * r).collect();
-        let mean = log_mean(&steps);
-        let Some(weights) = normalised(&steps) else { return };
-        log_evidence += mean;
+    const MOVES: usize = 3;
+    const MOST_PARTICLES: usize = 800;
+    let hypothesis = proposal.chart.fit.hypothesis;
+    let count = start.len().min(MOST_PARTICLES);
+    let size = proposal.centre.len();
+    let mut particles = start;
+    let (mut power, mut log_evidence, mut rounds) = (0.0, 0.0, 0);
+    while power < 1.0 && rounds < MOST_ROUNDS {
+        let ratios: Vec<f64> = particles.iter().map(|p| p.log_ratio).collect();
+        let next = if rounds + 1 == MOST_ROUNDS { 1.0 } else { next_power(&ratios, power) };
+        let steps: Vec<f64> =
+            ratios.iter().map(|r| if r.is_finite() { (next - power) * r } else { *r }).collect();
+        let weights = normalised(&steps)?;
+        log_evidence += log_mean(&steps);
         power = next;
-        let name = name_number(&format!("causes {} temper {round}", hypothesis.key()));
+        let name = name_number(&format!("causes {} temper {rounds}", hypothesis.key()));
         let chosen = resample(&weights, count, draws.uniform(name, u64::MAX));
-        let particles: Vec<(Vec<f64>, f64)> =
-            chosen.iter().map(|&i| (sampled.samples[i].clone(), ratios[i])).collect();
+        let picked: Vec<Placed> = chosen.iter().map(|&i| particles[i].clone()).collect();
         let even = vec![1.0 / count as f64; count];
-        let (_, covariance) = moments(particles.iter().map(|(p, _)| along(p)), &even, directions.len());
-        let Some(scale) = cholesky(&covariance) else { return };
-        let step = 2.0 / (directions.len().max(1) as f64).sqrt();
-        let moved: Vec<(Vec<f64>, f64)> = crew.map(count, |i| {
-            let (mut at, mut ratio) = particles[i].clone();
-            let mut log_base = proposal.log_density(&along(&at));
+        let (_, covariance) = moments(picked.iter().map(|p| &p.place), &even, size);
+        let scale = cholesky(&covariance)?;
+        let step = 1.6 / (size.max(1) as f64).sqrt();
+        particles = crew.map(count, |i| {
+            let mut at = picked[i].clone();
             for move_number in 0..MOVES {
                 let key = name.wrapping_add(10_000 * (move_number as u64 + 1));
                 let normals = |k: u64| draws.deviate(key.wrapping_add(k), i as u64);
-                // Along the directions a random step; elsewhere the prior is kept by a rotation.
-                let jump: Vec<f64> = (0..directions.len()).map(|k| step * normals(k as u64)).collect();
+                // On the chart a random step; off it the prior is kept by a rotation.
+                let jump: Vec<f64> = (0..size).map(|k| step * normals(k as u64)).collect();
                 let jump = lower_times(&scale, &jump);
-                let now = along(&at);
+                let place: Vec<f64> = at.place.iter().zip(&jump).map(|(a, b)| a + b).collect();
                 let (keep, renew) = (0.8, 0.6);
-                let mut there: Vec<f64> =
-                    at.iter().enumerate().map(|(j, z)| keep * z + renew * normals(2000 + j as u64)).collect();
-                let wanted: Vec<f64> = now.iter().zip(&jump).map(|(a, b)| a + b).collect();
-                set_along(&mut there, directions, &wanted);
-                let new_ratio =
-                    proposal.log_prior_over_proposal(&wanted) + problem.log_likelihood(&there, hypothesis);
-                let new_base = proposal.log_density(&wanted);
-                // Tempered logarithm: proposal's own plus a power of the ratio.
-                let change = (new_base + power * new_ratio) - (log_base + power * ratio);
-                if change.is_finite() && draws.uniform(key ^ 0x5eed, i as u64).ln() < change {
-                    (at, ratio, log_base) = (there, new_ratio, new_base);
+                let rest = at
+                    .deviates
+                    .iter()
+                    .enumerate()
+                    .map(|(j, z)| keep * z + renew * normals(2000 + j as u64))
+                    .collect();
+                let there = proposal.placed(place, rest);
+                // Logarithm of the tempered distribution: the proposal's own plus a power of the ratio.
+                let log_at = proposal.log_density(&at.place) + power * at.log_ratio;
+                let log_there = proposal.log_density(&there.place) + power * there.log_ratio;
+                if draws.uniform(key ^ 0x5eed, i as u64).ln() < log_there - log_at {
+                    at = there;
                 }
             }
-            (at, ratio)
+            at
         });
-        ratios = moved.iter().map(|(_, ratio)| *ratio).collect();
-        sampled.samples = moved.into_iter().map(|(at, _)| at).collect();
-        sampled.tempered = round + 1;
-        if power >= 1.0 {
-            break;
-        }
+        rounds += 1;
     }
-    sampled.log_weights = vec![log_evidence; count];
-    sampled.log_evidence = log_evidence;
+    Some(Sampled {
+        hypothesis,
+        samples: particles.into_iter().map(|p| p.deviates).collect(),
+        log_weights: vec![log_evidence; count],
+        log_evidence,
+        tempered: rounds,
+    })
 }
 
 /// The next power: as high as leaves half of the samples effective.
 fn next_power(ratios: &[f64], power: f64) -> f64 {
     let share = |next: f64| {
-        let steps: Vec<f64> = ratios.iter().map(|r| (next - power) * r).collect();
+        let steps: Vec<f64> =
+            ratios.iter().map(|r| if r.is_finite() { (next - power) * r } else { *r }).collect();
         normalised(&steps).map_or(0.0, |w| effective_size(&w) / ratios.len() as f64)
     };
     if share(1.0) > 0.5 {

@@ -97,17 +97,15 @@ impl Problem {
         let has_power = self.observations.iter().any(|o| {
             o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Volts | DatumKind::Current))
         });
-        let kind = self.spec.fittings.reduction;
-        let has_belt = matches!(kind, Some(ReductionKind::ToothedBelt | ReductionKind::VBelt));
+        let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
         let is_shown = |hypothesis: Hypothesis| match hypothesis {
             Hypothesis::Nothing => true,
             Hypothesis::HeldBack => has_full_lever,
-            Hypothesis::PackLost => has_full_lever || has_power,
             _ => has_full_lever || has_power,
         };
         Hypothesis::ALL
             .into_iter()
-            .filter(|h| h.is_possible(&self.spec.boat, has_belt) && is_shown(*h))
+            .filter(|h| h.is_possible(&self.spec.boat, has_v_belt) && is_shown(*h))
             .collect()
     }
 
