@@ -3,14 +3,15 @@
 
 use super::adopt::{Calibrated, calibrate};
 use super::cause::{CAUSE_COUNT, Cause};
+use super::course::CourseDifference;
 use super::crew::Crew;
 use super::evidence::{CausesError, Epoch};
 use super::hypothesis::Hypothesis;
 use super::next_run::{NextRun, rank_next_runs};
-use super::observation::{CourseDifference, Datum, DatumKind, Held, Noise, course_difference};
+use super::observation::{Datum, DatumKind, Held, Noise};
 use super::posterior::{Posterior, sample_posterior};
 use super::predict::{LIKELIHOOD_FREEDOM, Problem, Readings};
-use super::shares::{DrawShares, POINTS, share_out, speeds_of};
+use super::shares::{DrawShares, POINTS, SharesAt, share_out, speeds_of};
 use crate::boat::BoatSpec;
 use crate::hull::form::hull_speed_m_s;
 use crate::spread::{Draws, name_number, quantiles};
@@ -112,10 +113,8 @@ pub enum Misfit {
     CourseToCourse {
         /// Which trial.
         epoch: usize,
-        /// Mean share by which the first course takes more.
-        share: f64,
-        /// Its standard deviation.
-        sd: f64,
+        /// By how much.
+        difference: CourseDifference,
     },
     /// One observation is far off.
     Run {
@@ -208,6 +207,14 @@ pub struct Diagnosis {
     pub main_causes: Vec<Option<Cause>>,
     /// The shares of each draw.
     pub(super) shared: Vec<Option<DrawShares>>,
+}
+
+impl Diagnosis {
+    /// The shares of draw number `number` at full throttle; `None` where it has no such state.
+    #[must_use]
+    pub fn draw_shares(&self, number: usize) -> Option<SharesAt> {
+        self.shared.get(number)?.as_ref().map(|found| SharesAt::of(found))
+    }
 }
 
 /// Shortfall below which there is none \[m/s\]: a twentieth of a knot.
@@ -427,12 +434,11 @@ pub(super) fn student(draws: Draws, name: u64, what: u64, sample: u64) -> f64 {
 }
 
 fn course_to_course(problem: &Problem) -> Vec<Misfit> {
-    let of = |(epoch, trial): (usize, &Epoch)| {
-        let difference = course_difference(epoch, trial, &problem.observations)?;
-        let CourseDifference { share, sd } = difference;
-        difference.is_sure().then_some(Misfit::CourseToCourse { epoch, share, sd })
+    let of = |(epoch, difference): (usize, &Option<CourseDifference>)| {
+        let difference = difference.filter(CourseDifference::is_sure)?;
+        Some(Misfit::CourseToCourse { epoch, difference })
     };
-    problem.epochs.iter().enumerate().filter_map(of).collect()
+    problem.differences.iter().enumerate().filter_map(of).collect()
 }
 
 fn run_fits(problem: &Problem, reference: &PreparedBoat, predicted: &[Option<Vec<f64>>]) -> Vec<RunFit> {

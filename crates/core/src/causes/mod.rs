@@ -15,6 +15,7 @@
 
 mod adopt;
 mod cause;
+mod course;
 mod crew;
 mod dense;
 mod diagnosis;
@@ -33,6 +34,7 @@ mod shares;
 
 pub use adopt::{Calibrated, CalibratedField, calibrate};
 pub use cause::{CAUSE_COUNT, Cause};
+pub use course::CourseDifference;
 pub use crew::{Alone, Crew};
 pub use diagnosis::{
     CausePair, CausesOptions, CurveRow, Diagnosis, FitQuality, Misfit, PointKind, RunFit, SamplingQuality,
@@ -50,3 +52,4 @@ pub use remedy::{
     Change, Forecast, KEPT_QUANTILES, Measure, MeasureForecast, Remedy, forecast, usual_remedies,
 };
 pub use score::{Score, score};
+pub use shares::{SharesAt, shares_at};

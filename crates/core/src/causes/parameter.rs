@@ -2,9 +2,10 @@
 //! trials, and what belongs to one afternoon. Not for: what they do to a run (`predict`).
 
 use super::cause::Cause;
+use super::course::CourseDifference;
 use super::evidence::Epoch;
 use super::growth::surface_spread;
-use super::observation::{DatumKind, Held, Observation, course_difference};
+use super::observation::{DatumKind, Held, Observation};
 use crate::boat::{BoatSpec, Input, Uncertain};
 use crate::fouling::FoulingCondition;
 use crate::hull::Sea;
@@ -96,7 +97,12 @@ const USUAL_WATER_K: f64 = 288.15;
 
 /// All unknowns: of the boat, of each trial, and last the strength of an odd cause.
 #[must_use]
-pub(super) fn parameters(spec: &BoatSpec, epochs: &[Epoch], observations: &[Observation]) -> Vec<Parameter> {
+pub(super) fn parameters(
+    spec: &BoatSpec,
+    epochs: &[Epoch],
+    observations: &[Observation],
+    differences: &[Option<CourseDifference>],
+) -> Vec<Parameter> {
     let mut found: Vec<Parameter> = spec
         .uncertain
         .iter()
@@ -114,7 +120,7 @@ pub(super) fn parameters(spec: &BoatSpec, epochs: &[Epoch], observations: &[Obse
         })
         .collect();
     for (index, epoch) in epochs.iter().enumerate() {
-        found.extend(of_trial(spec, index, epoch, observations));
+        found.extend(of_trial(spec, index, epoch, observations, differences[index]));
     }
     found.push(Parameter {
         unknown: Unknown::Odd,
@@ -132,7 +138,13 @@ pub(super) fn parameters(spec: &BoatSpec, epochs: &[Epoch], observations: &[Obse
     found
 }
 
-fn of_trial(spec: &BoatSpec, index: usize, epoch: &Epoch, observations: &[Observation]) -> Vec<Parameter> {
+fn of_trial(
+    spec: &BoatSpec,
+    index: usize,
+    epoch: &Epoch,
+    observations: &[Observation],
+    difference: Option<CourseDifference>,
+) -> Vec<Parameter> {
     let seen = &epoch.seen;
     let stated = |input: Input, otherwise: f64| {
         let uncertain: Option<&Uncertain> = spec.uncertain.iter().find(|u| u.input == input);
@@ -194,11 +206,11 @@ fn of_trial(spec: &BoatSpec, index: usize, epoch: &Epoch, observations: &[Observ
     if mine.iter().any(|o| matches!(o.held, Held::Shaft(_) | Held::Motor(_))) || has(DatumKind::Shaft) {
         add(OfTrial::TurningFactor, Cause::Instruments, Spread::relative(1.0, 0.007), (0.8, 1.25), 1.0);
     }
-    let untold = match course_difference(index, epoch, observations) {
-        Some(difference) if difference.is_sure() => against_one_course(difference.share.abs()),
-        _ => Spread::relative(1.0, UNTOLD_SHARE),
+    // Power that differs from course to course tells how much is not told.
+    let (untold, tail) = match difference.filter(CourseDifference::is_sure) {
+        Some(difference) => (difference.untold_drag(), 0.0),
+        None => (Spread::relative(1.0, UNTOLD_SHARE), UNTOLD_TAIL),
     };
-    let tail = if untold.median == 1.0 { UNTOLD_TAIL } else { 0.0 };
     found.push(Parameter {
         unknown: Unknown::Trial(index, OfTrial::Untold),
         cause: Cause::Untold,
@@ -208,16 +220,6 @@ fn of_trial(spec: &BoatSpec, index: usize, epoch: &Epoch, observations: &[Observ
         should_be: 1.0,
     });
     found
-}
-
-/// Resistance that something adds on one course and not on the other, as a mean over both, when it turns the
-/// power at one shaft speed by `share`: a sea or a wind from ahead that nobody told.
-///
-/// At constant revolutions torque follows thrust about half as strongly, since the slip takes up the rest;
-/// half of the added resistance counts in the mean of both courses; hence about once to three times the
-/// share. Judgement, no source.
-fn against_one_course(share: f64) -> Spread {
-    Spread::factor(1.0 + 0.5 * share, 1.0 + 1.5 * share, 1.0 + 3.0 * share)
 }
 
 /// Share by which waves raised the resistance: next to nothing where none were noted, else the

@@ -1,6 +1,7 @@
 //! What the readings would be if the unknowns had given values. Not for: finding the values.
 
 use super::cause::Cause;
+use super::course::{CourseDifference, course_difference};
 use super::evidence::{CausesError, Epoch};
 use super::hypothesis::Hypothesis;
 use super::observation::{Datum, DatumKind, Held, Noise, Observation, Unfitted, observe};
@@ -25,7 +26,9 @@ pub struct Problem {
     pub observations: Vec<Observation>,
     /// Runs that are not fitted, by trial.
     pub unfitted: Vec<Unfitted>,
-    /// The boats of the days: water and depth as they were.
+    /// How the power differs from course to course, by trial.
+    pub differences: Vec<Option<CourseDifference>>,
+    /// The boats of the days: water as it was.
     bases: Vec<Boat>,
 }
 
@@ -66,7 +69,7 @@ impl Problem {
             observations.extend(found);
             unfitted.push(left_out);
         }
-        let bases = epochs
+        let bases: Vec<Boat> = epochs
             .iter()
             .map(|epoch| {
                 let mut boat = spec.boat.clone();
@@ -74,8 +77,11 @@ impl Problem {
                 boat
             })
             .collect();
-        let parameters = parameters(&spec, epochs, &observations);
-        Ok(Self { spec, epochs: epochs.to_vec(), parameters, observations, unfitted, bases })
+        let differences: Vec<Option<CourseDifference>> = (epochs.iter().enumerate())
+            .map(|(index, epoch)| course_difference(index, epoch, &observations, &bases[index]))
+            .collect();
+        let parameters = parameters(&spec, epochs, &observations, &differences);
+        Ok(Self { spec, epochs: epochs.to_vec(), parameters, observations, unfitted, differences, bases })
     }
 
     /// Number of unknowns.

@@ -2,6 +2,7 @@
 //! Not for: drawing what is unknown (`posterior`).
 
 use super::cause::{CAUSE_COUNT, Cause};
+use super::diagnosis::Diagnosis;
 use super::hypothesis::Hypothesis;
 use super::parameter::{OfTrial, Unknown};
 use super::posterior::Draw;
@@ -110,4 +111,34 @@ pub(super) fn active_causes(problem: &Problem, hypothesis: Hypothesis) -> Vec<Ca
 pub(super) fn value_now(problem: &Problem, draw: &Draw, what: OfTrial) -> Option<f64> {
     let index = index_of(problem, Unknown::Trial(problem.now(), what))?;
     Some(problem.parameters[index].value(draw.deviates[index]))
+}
+
+/// The shortfall at full throttle and who takes how much of it, at given deviates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SharesAt {
+    /// What she should do less what she does \[m/s\].
+    pub shortfall_m_s: f64,
+    /// What each cause takes \[m/s\], in the order of [`Cause::ALL`]; they add up to the shortfall.
+    pub shares_m_s: [f64; CAUSE_COUNT],
+}
+
+/// The shares at given deviates, with the order of causes that belongs to `number`; `None` where she has no
+/// such state.
+#[must_use]
+pub fn shares_at(
+    diagnosis: &Diagnosis,
+    deviates: &[f64],
+    hypothesis: Hypothesis,
+    number: u64,
+) -> Option<SharesAt> {
+    let draw = Draw { deviates: deviates.to_vec(), hypothesis };
+    let draws = Draws::new(diagnosis.options.seed);
+    let found = share_out(&diagnosis.problem, &draw, diagnosis.cruise_power_w, draws, number)?;
+    Some(SharesAt::of(&found))
+}
+
+impl SharesAt {
+    pub(super) fn of(found: &DrawShares) -> Self {
+        Self { shortfall_m_s: found.should[0] - found.now[0], shares_m_s: found.shares[0] }
+    }
 }
