@@ -18,7 +18,7 @@ use wakewright_report::trial::{
 };
 
 /// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
-const SHORT_RUN_S: f64 = 180.0;
+pub const SHORT_RUN_S: f64 = 180.0;
 
 /// A file that was looked at.
 #[derive(Debug)]
@@ -29,27 +29,43 @@ pub struct Opened {
     is_packed: bool,
     /// The log, or why there is none.
     pub log: Result<Log, String>,
+    /// How its columns were taken, for a table.
+    pub mapping: Option<Mapping>,
     table: Option<TableFacts>,
 }
 
 /// Opens and reads a file. `mappings` are those that were confirmed; a table with the same columns
 /// is read by one of them.
 pub fn open(file: &str, mappings: &[Mapping]) -> Opened {
-    let mut opened = Opened {
-        file: file.to_owned(),
-        kind: FileKind::Unknown,
-        is_packed: false,
-        log: Err(String::new()),
-        table: None,
-    };
-    opened.log = read_into(&mut opened, mappings);
+    match File::open(file) {
+        Ok(plain) => read(file, plain, mappings),
+        Err(error) => Opened { log: Err(error.to_string()), ..Opened::nothing(file) },
+    }
+}
+
+/// Reads the log that `bytes` give, packed or not; `file` is its name.
+pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Opened {
+    let mut opened = Opened::nothing(file);
+    opened.log = read_into(&mut opened, Box::new(bytes), mappings);
     opened
 }
 
-fn read_into(opened: &mut Opened, mappings: &[Mapping]) -> Result<Log, String> {
+impl Opened {
+    fn nothing(file: &str) -> Self {
+        Self {
+            file: file.to_owned(),
+            kind: FileKind::Unknown,
+            is_packed: false,
+            log: Err(String::new()),
+            table: None,
+            mapping: None,
+        }
+    }
+}
+
+fn read_into(opened: &mut Opened, bytes: Bytes<'_>, mappings: &[Mapping]) -> Result<Log, String> {
     let said = |error: std::io::Error| error.to_string();
-    let plain = File::open(&opened.file).map_err(said)?;
-    let (mut head, mut reader) = begin(Box::new(plain)).map_err(said)?;
+    let (mut head, mut reader) = begin(bytes).map_err(said)?;
     opened.kind = sniff(&head);
     if opened.kind == FileKind::Gzip {
         opened.is_packed = true;
@@ -68,6 +84,7 @@ fn read_into(opened: &mut Opened, mappings: &[Mapping]) -> Result<Log, String> {
         log.notices.extend(proposal.questions.into_iter().map(LogNotice::Question));
     }
     check_log(&mut log);
+    opened.mapping = Some(mapping.clone());
     opened.table = Some(TableFacts {
         columns: mapping
             .heads
@@ -93,10 +110,10 @@ pub fn propose_mapping(file: &str) -> Result<Mapping, String> {
     }
 }
 
-type Bytes = Box<dyn Read>;
+type Bytes<'a> = Box<dyn Read + 'a>;
 
 /// The first bytes, and a reader that gives them again and then the rest.
-fn begin(mut reader: Bytes) -> std::io::Result<(Vec<u8>, Box<dyn BufRead>)> {
+fn begin(mut reader: Bytes<'_>) -> std::io::Result<(Vec<u8>, Box<dyn BufRead + '_>)> {
     let mut head = Vec::with_capacity(SNIFF_BYTES);
     reader.by_ref().take(SNIFF_BYTES as u64).read_to_end(&mut head)?;
     const BUFFER: usize = 128 * 1024;
@@ -166,18 +183,18 @@ pub fn log_facts(opened: &Opened, paper: &Paper) -> LogFacts {
     facts
 }
 
-fn file_name(path: &str) -> String {
+pub fn file_name(path: &str) -> String {
     std::path::Path::new(path)
         .file_name()
         .map_or_else(|| path.to_owned(), |n| n.to_string_lossy().into_owned())
 }
 
-fn remark(notice: &LogNotice, paper: &Paper) -> LogRemark {
+pub fn remark(notice: &LogNotice, paper: &Paper) -> LogRemark {
     let write = |si: f64, measured: Measured| paper.quantity(si, measured.quantity());
     LogRemark { severity: notice.severity(), word: notice.word(), text: notice.text(&write) }
 }
 
-fn time_text(base: TimeBase, time_s: f64) -> String {
+pub fn time_text(base: TimeBase, time_s: f64) -> String {
     match base {
         TimeBase::Utc => clock::date_time_text(time_s),
         _ => clock::time_of_day_text(time_s),

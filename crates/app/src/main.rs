@@ -7,11 +7,14 @@ mod explain;
 mod logs;
 mod moment;
 mod options;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod sampling;
 mod scene;
 mod searching;
 mod sources;
 mod transfer;
+mod trials;
 mod web;
 
 use std::process::ExitCode;

@@ -1,4 +1,4 @@
-//! What is kept: the boat document and the logs of trials, and the reading of them with every fault
+//! What is kept: the boat document, trials and their logs, and the reading of them with every fault
 //! named at once.
 //!
 //! Not for: opening files (text comes in, text goes out) and not for computing.
@@ -6,3 +6,4 @@
 
 pub mod boat;
 pub mod logs;
+pub mod trial;

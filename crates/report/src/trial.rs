@@ -3,7 +3,7 @@
 //! Not for: layout.
 
 use wakewright_core::notice::Severity;
-use wakewright_core::trial::{Run, TrialAnalysis};
+use wakewright_core::trial::{Run, RunFlag, TrialAnalysis};
 use wakewright_units::Quantity;
 
 use crate::text::Paper;
@@ -227,6 +227,42 @@ impl TrialFacts {
             _ => "With four double runs at different settings a stream that changes can be taken out too."
                 .to_owned(),
         }
+    }
+}
+
+/// One thing that the day did to a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DayPart {
+    /// `wind`, `waves`, `displacement` or `water`.
+    pub word: &'static str,
+    /// Power that it added \[W\]; `None` where it is not known.
+    pub watts: Option<f64>,
+    /// True where it is taken off.
+    pub is_taken_off: bool,
+}
+
+/// What the day did to a run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DayFacts {
+    /// Number of the run.
+    pub run: usize,
+    /// Power as measured \[W\].
+    pub measured_w: Option<f64>,
+    /// What the day added.
+    pub parts: [DayPart; 4],
+    /// Power with what is switched on taken off \[W\].
+    pub stated_w: Option<f64>,
+    /// What to say of the run.
+    pub flags: Vec<RunFlag>,
+}
+
+/// A flag in words.
+#[must_use]
+pub fn flag_words(flag: RunFlag) -> &'static str {
+    match flag {
+        RunFlag::Shallow => "shallow enough to slow her; not used for causes",
+        RunFlag::WavesTooHigh => "waves higher than the formula covers; not corrected for them",
+        RunFlag::LargeCorrection => "the day changed her power by more than a tenth; weaker than a calm day",
     }
 }
 

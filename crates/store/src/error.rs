@@ -105,6 +105,24 @@ pub enum StoreError {
         /// Number asked for.
         wanted: i64,
     },
+    /// A trial that is not there.
+    #[error("\"{boat}\" has no trial {wanted}. List her trials to see their numbers.")]
+    NoSuchTrial {
+        /// The boat.
+        boat: String,
+        /// The number that was asked for.
+        wanted: u32,
+    },
+    /// Something that belongs to a trial is not there.
+    #[error(
+        "There is no {what} under number {wanted}. It may have been taken off meanwhile; load the list again."
+    )]
+    NoSuchEntry {
+        /// What was looked for.
+        what: &'static str,
+        /// The number that was asked for.
+        wanted: i64,
+    },
     /// Undo has come to the first revision.
     #[error("\"{boat}\" is at her first revision; there is nothing before it to go back to.")]
     NothingToUndo {

@@ -15,28 +15,33 @@
 
 #![deny(missing_docs)]
 
+mod answers;
 mod backup;
 mod boats;
 mod compare;
 mod drafts;
 mod error;
+mod forecasts;
 mod location;
 mod names;
 mod revisions;
 mod schema;
 mod side;
 mod store;
+mod trials;
 
 pub use backup::{Overwrite, Restored};
 pub use boats::{Boat, BoatId, BoatSummary};
 pub use compare::{DiffLine, LineChange, diff_lines};
 pub use drafts::Draft;
 pub use error::{Result, StoreError};
+pub use forecasts::{ForecastId, KeptForecast};
 pub use location::{DATA_VARIABLE, default_path};
 pub use revisions::{Revision, RevisionHead, SaveOutcome};
 pub use schema::VERSION;
 pub use side::{SideId, SideRevision};
 pub use store::Store;
+pub use trials::{KeptLog, LogId, NewLog, Trial, TrialId, TrialSave};
 
 /// An instant: milliseconds since 1970-01-01 00:00 UTC.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

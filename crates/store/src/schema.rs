@@ -65,6 +65,53 @@ const STEPS: &[&str] = &[
      CREATE INDEX side_revision_by_boat ON side_revision (boat_id, id);
      CREATE TRIGGER side_revision_is_kept BEFORE DELETE ON side_revision
          BEGIN SELECT RAISE(ABORT, 'a text kept aside is never deleted, only settled'); END;",
+    // 3: trials with their logs, what was answered about a kind of log, and forecasts.
+    "CREATE TABLE trial (
+         id INTEGER PRIMARY KEY AUTOINCREMENT,
+         boat_id INTEGER NOT NULL REFERENCES boat (id),
+         number INTEGER NOT NULL CHECK (number >= 1),
+         created_ms INTEGER NOT NULL,
+         removed_ms INTEGER,
+         version INTEGER NOT NULL CHECK (version >= 1),
+         changed_ms INTEGER NOT NULL,
+         text TEXT NOT NULL,
+         UNIQUE (boat_id, number)
+     ) STRICT;
+     CREATE TRIGGER trial_is_kept BEFORE DELETE ON trial
+         BEGIN SELECT RAISE(ABORT, 'a trial is never deleted, only removed'); END;
+
+     CREATE TABLE trial_log (
+         id INTEGER PRIMARY KEY AUTOINCREMENT,
+         trial_id INTEGER NOT NULL REFERENCES trial (id),
+         name TEXT NOT NULL,
+         added_ms INTEGER NOT NULL,
+         removed_ms INTEGER,
+         plain_bytes INTEGER NOT NULL,
+         digest TEXT NOT NULL,
+         packed BLOB NOT NULL
+     ) STRICT;
+     CREATE INDEX trial_log_by_trial ON trial_log (trial_id, id);
+
+     CREATE TABLE answer (
+         subject TEXT NOT NULL,
+         key TEXT NOT NULL,
+         time_ms INTEGER NOT NULL,
+         text TEXT NOT NULL,
+         PRIMARY KEY (subject, key)
+     ) STRICT;
+
+     CREATE TABLE forecast (
+         id INTEGER PRIMARY KEY AUTOINCREMENT,
+         boat_id INTEGER NOT NULL REFERENCES boat (id),
+         time_ms INTEGER NOT NULL,
+         removed_ms INTEGER,
+         text TEXT NOT NULL
+     ) STRICT;
+     CREATE INDEX forecast_by_boat ON forecast (boat_id, id);
+     CREATE TRIGGER forecast_is_kept BEFORE DELETE ON forecast
+         BEGIN SELECT RAISE(ABORT, 'a forecast is never deleted, only put aside'); END;
+     CREATE TRIGGER forecast_is_final BEFORE UPDATE OF boat_id, time_ms, text ON forecast
+         BEGIN SELECT RAISE(ABORT, 'a forecast is never changed'); END;",
 ];
 
 /// Version of the tables in the file; 0 for an empty one.

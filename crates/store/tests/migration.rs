@@ -1,4 +1,4 @@
-//! From an empty file, from a file of version 1, and from one that is too new.
+//! From an empty file, from files of former versions, and from one that is too new.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
@@ -47,6 +47,25 @@ fn a_version_1_file_keeps_everything() {
     // What version 1 did not know works on it.
     store.keep_draft(boat, "phone", 3, "x", UnixMs(1)).unwrap();
     assert!(matches!(store.undo(boat, 3, "", UnixMs(2)), Ok(SaveOutcome::Saved(_))));
+    store.check().unwrap();
+    drop(store);
+
+    let fresh = folder.path().join("fresh.sqlite");
+    drop(Store::open(&fresh).unwrap());
+    assert_eq!(shape(&path), shape(&fresh), "migrated and fresh files have the same tables");
+}
+
+#[test]
+fn a_version_2_file_takes_trials() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("boats.sqlite");
+    std::fs::copy(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/version-2.store"), &path).unwrap();
+    let mut store = Store::open(&path).unwrap();
+    let boat = store.find("Grey Heron").unwrap().id;
+    assert_eq!(store.revisions(boat).unwrap().len(), 2);
+    assert_eq!(store.draft(boat, "phone").unwrap().unwrap().text, "pitch = \"14");
+    assert!(store.trials(boat).unwrap().is_empty());
+    assert_eq!(store.enter_trial(boat, "{}", &[], UnixMs(1)).unwrap().number, 1);
     store.check().unwrap();
     drop(store);
 

@@ -5,8 +5,8 @@ use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_report::options::OptionsView;
 use wakewright_report::view::{
-    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, RangeView, RunsView, SailView,
-    SearchView, schema_of,
+    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
+    SailView, SearchView, schema_of,
 };
 
 use super::{BoatsView, Done, Failure, command, output};
@@ -47,6 +47,8 @@ enum Schema {
     TrialImport,
     /// `trial runs --json`
     TrialRuns,
+    /// `trial show --json`
+    TrialShow,
 }
 
 /// Runs `schema`.
@@ -65,6 +67,7 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
         Schema::TrialImport => schema_of::<ImportView>(),
         Schema::TrialRuns => schema_of::<RunsView>(),
+        Schema::TrialShow => schema_of::<KeptTrialView>(),
     };
     output::write_json(&schema)
 }

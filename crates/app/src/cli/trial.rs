@@ -7,7 +7,7 @@ use wakewright_report::text::{import_text, runs_text};
 use wakewright_report::view::{import_view, runs_view};
 use wakewright_units::{Quantity, parse_quantity};
 
-use super::{CHECK_FAILED, Done, Failure, OutputArgs, output};
+use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_store};
 use crate::logs::{Opened, log_facts, open, propose_mapping, trial_facts};
 
 /// Arguments of `trial`.
@@ -19,8 +19,16 @@ pub struct TrialArgs {
 
 #[derive(Debug, Subcommand)]
 enum TrialCommand {
-    /// Read logs and say what is in them
+    /// Read logs, say what is in them, and keep them as a trial of a boat
     Import(ImportArgs),
+    /// List the trials of a boat
+    List(trial_store::ListArgs),
+    /// Show a trial: its runs, pairs and stream, and what the day did to them
+    Show(trial_store::ShowArgs),
+    /// Note what it was like, and how its logs are taken
+    Set(trial_store::SetArgs),
+    /// Write the joined samples of a trial as a table
+    Export(trial_store::ExportArgs),
     /// Find steady runs in logs, pair them, and take the stream out
     Runs(RunsArgs),
 }
@@ -30,12 +38,22 @@ enum TrialCommand {
 #[command(
     after_help = "Reads NMEA 0183 sentences, NMEA 2000 frames as text, GPX tracks and tables with any columns; packed \
     with gzip or not.\n\nExamples:\n  wakewright trial import --dry-run sunday.log meter.csv\n  wakewright trial import \
-    --propose meter.csv > meter.json\n\nExit code 1 when a file could not be read."
+    sunday.log meter.csv --boat \"Grey Wagtail\" --title \"before the scrub\"\n  wakewright trial import --propose \
+    meter.csv > meter.json\n\nExit code 1 when a file could not be read."
 )]
 struct ImportArgs {
     /// Read and report without keeping anything
-    #[arg(long, required_unless_present = "propose")]
+    #[arg(long, required_unless_present_any = ["propose", "boat"])]
     dry_run: bool,
+    /// The boat of the store whose trial it is
+    #[arg(long, value_name = "BOAT", conflicts_with_all = ["dry_run", "propose"])]
+    boat: Option<String>,
+    /// Add them to this trial of hers, instead of a new one
+    #[arg(long, value_name = "NUMBER", requires = "boat")]
+    trial: Option<u32>,
+    /// What the trial is called
+    #[arg(long, default_value = "", requires = "boat", hide_default_value = true)]
+    title: String,
     /// Logs
     #[arg(value_name = "FILE", required = true)]
     files: Vec<String>,
@@ -85,6 +103,10 @@ struct RunsArgs {
 pub fn run(args: &TrialArgs) -> Done {
     match &args.command {
         TrialCommand::Import(args) => import(args),
+        TrialCommand::List(args) => trial_store::list(args),
+        TrialCommand::Show(args) => trial_store::show(args),
+        TrialCommand::Set(args) => trial_store::set(args),
+        TrialCommand::Export(args) => trial_store::export(args),
         TrialCommand::Runs(args) => runs(args),
     }
 }
@@ -94,6 +116,9 @@ fn import(args: &ImportArgs) -> Done {
         return propose(args);
     }
     let mappings = mappings(&args.mappings)?;
+    if let Some(boat) = &args.boat {
+        return trial_store::keep(boat, args.trial, &args.title, &args.files, &mappings, &args.output);
+    }
     let paper = output::paper(&args.output);
     let opened: Vec<Opened> = args.files.iter().map(|file| open(file, &mappings)).collect();
     let facts: Vec<_> = opened.iter().map(|opened| log_facts(opened, &paper)).collect();

@@ -33,6 +33,7 @@ pub use residuary::ResiduaryMethod;
 pub use resistance::{ResistanceParts, Sea};
 pub use towed::TowedResistance;
 pub use windage::{Topsides, WindageForm};
+pub(crate) use windage::{air_density_kg_m3, frontal_areas};
 
 /// Why no honest resistance exists.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -10,6 +10,7 @@ mod iterative;
 mod pairs;
 mod power_law;
 mod run;
+mod stated;
 mod stream;
 
 pub use analysis::{AlternatingResult, PairResult, TrialAnalysis, analyse_trial};
@@ -25,4 +26,5 @@ pub use iterative::{
 pub use pairs::{OppositePair, PairBounds, match_opposite_runs};
 pub use power_law::{PowerLaw, fit_power_law};
 pub use run::Run;
+pub use stated::{DayWatts, RunFlag, StatedBoat, TrialDay};
 pub use stream::{StreamEstimate, double_run, mean_of_means};

@@ -99,6 +99,20 @@ pub struct Channel {
     pub count: u64,
 }
 
+impl Channel {
+    /// Its name among the channels of a trial: `voltage/column 3`.
+    #[must_use]
+    pub fn key(&self) -> String {
+        channel_key(self.measured, self.source)
+    }
+}
+
+/// Name of the channel of `measured` from `source`.
+#[must_use]
+pub fn channel_key(measured: Measured, source: Source) -> String {
+    format!("{}/{source}", measured.word())
+}
+
 /// A log that has been read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Log {

@@ -25,11 +25,12 @@ use std::io::BufRead;
 pub use bad::{BadKind, BadLines};
 pub use checks::check_log;
 pub use join::{JoinError, JoinOptions, Outing, Series, join};
-pub use log::{Channel, Log, Source, TimeBase};
+pub use log::{Channel, Log, Source, TimeBase, channel_key};
 pub use measured::Measured;
-pub use notebook::{NotebookFault, NotebookRow, notebook_runs};
+pub(crate) use notebook::compass_point;
+pub use notebook::{NotebookFault, NotebookRow, notebook_runs, notebook_runs_lenient};
 pub use notice::LogNotice;
-pub use runs::{RunBounds, SteadyRun, find_steady_runs};
+pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
 pub use sniff::{FileKind, SNIFF_BYTES, sniff};
 
 /// Why nothing can be read at all.

@@ -1,5 +1,6 @@
 //! Runs typed in by hand from a page of a notebook. Not for: logs.
 
+use serde::{Deserialize, Serialize};
 use wakewright_core::trial::Run;
 use wakewright_units::factors::DEGREE_RAD;
 use wakewright_units::{Quantity, parse_quantity};
@@ -10,25 +11,38 @@ use super::clock::parse_time_of_day;
 const SUPPOSED_STEP_S: f64 = 600.0;
 
 /// One row as typed; empty where nothing was measured. Units may be left out where one is usual.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
 pub struct NotebookRow {
     /// Time of day, `14:05`.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub time: String,
     /// `out` or `back`, a point of the compass, or degrees true.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub direction: String,
+    /// `full` where the lever was hard over.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub lever: String,
     /// Speed of the shaft, rpm.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub rpm: String,
     /// Voltage under load.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub volts: String,
     /// Current.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub amps: String,
     /// Power, where a meter shows it.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub power: String,
     /// Speed over ground, kn.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub speed_over_ground: String,
     /// Speed through the water, kn.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub speed_through_water: String,
     /// Anything.
+    #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
 
@@ -43,62 +57,98 @@ pub struct NotebookFault {
     pub problem: String,
 }
 
+impl NotebookRow {
+    /// True when nothing stands in it.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// True when the lever was hard over.
+    #[must_use]
+    pub fn is_full_lever(&self) -> bool {
+        matches!(self.lever.trim().to_lowercase().as_str(), "full" | "max" | "yes" | "100" | "100 %" | "100%")
+    }
+}
+
 /// Runs of the rows, or every fault in them. Rows in which nothing stands are passed over.
 /// # Errors
 /// All faults of all rows.
 pub fn notebook_runs(rows: &[NotebookRow]) -> Result<Vec<Run>, Vec<NotebookFault>> {
+    let (runs, faults) = notebook_runs_lenient(rows);
+    if faults.is_empty() { Ok(runs.into_iter().map(|(_, run)| run).collect()) } else { Err(faults) }
+}
+
+/// Runs of those rows that can be read, each with the number of its row, and every fault of the rest.
+#[must_use]
+pub fn notebook_runs_lenient(rows: &[NotebookRow]) -> (Vec<(usize, Run)>, Vec<NotebookFault>) {
     let mut runs = Vec::new();
     let mut faults = Vec::new();
-    for (index, row) in rows.iter().enumerate().filter(|(_, row)| **row != NotebookRow::default()) {
+    for (index, row) in rows.iter().enumerate().filter(|(_, row)| !row.is_empty()) {
         let before = faults.len();
-        let mut fault = |field: &'static str, problem: String| {
-            faults.push(NotebookFault { row: index, field, problem });
-        };
-        let mut number = |field: &'static str, text: &str, quantity: Quantity, usual: &str| {
-            read(text, quantity, usual).unwrap_or_else(|problem| {
-                fault(field, problem);
-                None
-            })
-        };
-        let shaft_speed_rev_s = number("rpm", &row.rpm, Quantity::RotationalSpeed, "rpm");
-        let voltage_v = number("volts", &row.volts, Quantity::Voltage, "V");
-        let current_a = number("amps", &row.amps, Quantity::Current, "A");
-        let power_w = number("power", &row.power, Quantity::Power, "W");
-        let over_ground = number("speed_over_ground", &row.speed_over_ground, Quantity::Speed, "kn");
-        let through_water = number("speed_through_water", &row.speed_through_water, Quantity::Speed, "kn");
-        if over_ground.is_none() && through_water.is_none() {
-            fault("speed_over_ground", "a run needs a speed, over ground or through the water".to_owned());
-        }
-        if current_a.is_some() && voltage_v.is_none() && power_w.is_none() {
-            fault("volts", "amps without volts are not watts: at what voltage, under load?".to_owned());
-        }
-        let course_rad = direction(&row.direction).unwrap_or_else(|problem| {
-            fault("direction", problem);
-            None
-        });
-        let time_s = if row.time.trim().is_empty() {
-            Some(index as f64 * SUPPOSED_STEP_S)
-        } else {
-            parse_time_of_day(&row.time)
-        };
-        if time_s.is_none() {
-            fault("time", format!("{:?} is no time of day; write 14:05", row.time));
-        }
+        let run = read_row(index, row, &mut faults);
         if faults.len() == before {
-            runs.push(Run {
-                time_s: time_s.unwrap_or_default(),
-                course_rad,
-                speed_over_ground_m_s: over_ground,
-                speed_through_water_m_s: through_water,
-                shaft_speed_rev_s,
-                voltage_v,
-                current_a,
-                power_w: power_w.or_else(|| Some(voltage_v? * current_a?)),
-                ..Run::default()
-            });
+            runs.push((index, run));
         }
     }
-    if faults.is_empty() { Ok(runs) } else { Err(faults) }
+    (runs, faults)
+}
+
+fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) -> Run {
+    let mut fault = |field: &'static str, problem: String| {
+        faults.push(NotebookFault { row: index, field, problem });
+    };
+    let mut number = |field: &'static str, text: &str, quantity: Quantity, usual: &str| {
+        read(text, quantity, usual).unwrap_or_else(|problem| {
+            fault(field, problem);
+            None
+        })
+    };
+    let shaft_speed_rev_s = number("rpm", &row.rpm, Quantity::RotationalSpeed, "rpm");
+    let voltage_v = number("volts", &row.volts, Quantity::Voltage, "V");
+    let current_a = number("amps", &row.amps, Quantity::Current, "A");
+    let power_w = number("power", &row.power, Quantity::Power, "W");
+    let over_ground = number("speed_over_ground", &row.speed_over_ground, Quantity::Speed, "kn");
+    let through_water = number("speed_through_water", &row.speed_through_water, Quantity::Speed, "kn");
+    if over_ground.is_none()
+        && through_water.is_none()
+        && row.speed_over_ground.trim().is_empty()
+        && row.speed_through_water.trim().is_empty()
+    {
+        fault("speed_over_ground", "a run needs a speed, over ground or through the water".to_owned());
+    }
+    if current_a.is_some() && voltage_v.is_none() && power_w.is_none() && row.volts.trim().is_empty() {
+        fault("volts", "amps without volts are not watts: at what voltage, under load?".to_owned());
+    }
+    if !row.lever.trim().is_empty() && !row.is_full_lever() {
+        fault(
+            "lever",
+            format!("{:?}: write full where the lever was hard over, else leave it empty", row.lever),
+        );
+    }
+    let course_rad = direction(&row.direction).unwrap_or_else(|problem| {
+        fault("direction", problem);
+        None
+    });
+    let time_s = if row.time.trim().is_empty() {
+        Some(index as f64 * SUPPOSED_STEP_S)
+    } else {
+        parse_time_of_day(&row.time)
+    };
+    if time_s.is_none() {
+        fault("time", format!("{:?} is no time of day; write 14:05", row.time));
+    }
+    Run {
+        time_s: time_s.unwrap_or_default(),
+        course_rad,
+        speed_over_ground_m_s: over_ground,
+        speed_through_water_m_s: through_water,
+        shaft_speed_rev_s,
+        voltage_v,
+        current_a,
+        power_w: power_w.or_else(|| Some(voltage_v? * current_a?)),
+        ..Run::default()
+    }
 }
 
 /// A quantity, its usual unit added where only a number stands.
@@ -114,10 +164,16 @@ fn read(text: &str, quantity: Quantity, usual: &str) -> Result<Option<f64>, Stri
         .map_err(|error| format!("{}; {}", error.problem(), error.advice()))
 }
 
-/// Out and back are a course and its opposite; which course does not matter to a double run.
-fn direction(text: &str) -> Result<Option<f64>, String> {
+/// A point of the compass, `NW` \[rad\].
+pub(crate) fn compass_point(text: &str) -> Option<f64> {
     const POINTS: [&str; 16] =
         ["n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"];
+    let lower = text.trim().to_lowercase();
+    POINTS.iter().position(|point| *point == lower).map(|point| point as f64 * 22.5 * DEGREE_RAD)
+}
+
+/// Out and back are a course and its opposite; which course does not matter to a double run.
+fn direction(text: &str) -> Result<Option<f64>, String> {
     let lower = text.trim().to_lowercase();
     match lower.as_str() {
         "" => return Ok(None),
@@ -125,8 +181,8 @@ fn direction(text: &str) -> Result<Option<f64>, String> {
         "back" | "against" => return Ok(Some(std::f64::consts::PI)),
         _ => {}
     }
-    if let Some(point) = POINTS.iter().position(|point| *point == lower) {
-        return Ok(Some(point as f64 * 22.5 * DEGREE_RAD));
+    if let Some(point) = compass_point(&lower) {
+        return Ok(Some(point));
     }
     let degrees: Option<f64> = lower.trim_end_matches(['°', 't', ' ']).parse().ok();
     degrees

@@ -258,6 +258,18 @@ fn mean_and_scatter(values: &[f64]) -> (f64, f64) {
     (mean, variance.sqrt())
 }
 
+/// Means over a stretch that was set by hand, ends included; `None` when no speed is known over most of it.
+#[must_use]
+pub fn run_between(outing: &Outing, first: usize, last: usize) -> Option<Run> {
+    let last = last.min(outing.steps.checked_sub(1)?);
+    let speed = [M::SpeedThroughWater, M::SpeedOverGround].into_iter().find_map(|m| outing.of(m))?;
+    if first >= last {
+        return None;
+    }
+    let run = means(outing, first, last, &speed.values);
+    run.speed_through_water_m_s.or(run.speed_over_ground_m_s).map(|_| run)
+}
+
 /// Means of every quantity over a stretch; none where less than half of it is known.
 fn means(outing: &Outing, first: usize, last: usize, speeds: &[f64]) -> Run {
     let mean = |measured: M| {

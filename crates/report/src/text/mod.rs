@@ -25,4 +25,4 @@ pub use sail::{sail_finding, sail_text};
 pub(crate) use search::{motor_words, propeller_change_key};
 pub use search::{search_csv, search_text};
 pub use table::{Align, Table};
-pub use trial::{import_text, runs_text};
+pub use trial::{conditions_text, import_text, runs_text};

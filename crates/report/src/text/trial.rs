@@ -7,7 +7,9 @@ use super::drive::finding_text;
 use super::paper::{Ink, Paper};
 use super::table::{Align, Table};
 use crate::sentence::Finding;
-use crate::trial::{ChannelFacts, LogFacts, LogRemark, RunFacts, TrialFacts, duration_text};
+use crate::trial::{
+    ChannelFacts, DayFacts, LogFacts, LogRemark, RunFacts, TrialFacts, duration_text, flag_words,
+};
 
 /// Messages that are named.
 const MESSAGES_SHOWN: usize = 12;
@@ -196,6 +198,42 @@ pub fn runs_text(trial: &TrialFacts, paper: &Paper) -> String {
         None => {}
     }
     out += &remarks_text(&trial.remarks, paper);
+    out
+}
+
+/// What the day did to each run; empty when nothing is known of it.
+#[must_use]
+pub fn conditions_text(days: &[DayFacts], paper: &Paper) -> String {
+    let known: Vec<usize> =
+        (0..4).filter(|part| days.iter().any(|day| day.parts[*part].watts.is_some())).collect();
+    let mut out = String::new();
+    if !known.is_empty() {
+        out += "\nWhat the day added, W\n";
+        let heads: Vec<String> = known
+            .iter()
+            .map(|part| {
+                let part = &days[0].parts[*part];
+                format!("{}\n{}", part.word, if part.is_taken_off { "taken off" } else { "left in" })
+            })
+            .collect();
+        let mut columns = vec![("run", Align::Right), ("measured", Align::Right)];
+        columns.extend(heads.iter().map(|head| (head.as_str(), Align::Right)));
+        columns.push(("leaves", Align::Right));
+        let mut table = Table::new(&columns);
+        let watts = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |w| format_number(w, 0));
+        for day in days {
+            let mut row = vec![day.run.to_string(), watts(day.measured_w)];
+            row.extend(known.iter().map(|part| watts(day.parts[*part].watts)));
+            row.push(watts(day.stated_w));
+            table.row(Ink::Plain, row);
+        }
+        out += &table.render(paper, 2);
+    }
+    for day in days {
+        for flag in &day.flags {
+            out += &paper.wrap(&format!("Run {}: {}.", day.run, flag_words(*flag)), 2);
+        }
+    }
     out
 }
 

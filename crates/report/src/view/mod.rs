@@ -19,7 +19,7 @@ pub use explain::{ExplainView, InputView, explain_view};
 pub use range::{RangeView, range_view};
 pub use sail::{SailView, sail_view};
 pub use search::{CandidateView, SearchView, search_view};
-pub use trial::{ImportView, RunsView, import_view, runs_view};
+pub use trial::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -8,7 +8,7 @@ use wakewright_units::{UnitSystem, unit_for};
 
 use super::{Envelope, FORMAT_VERSION, NoticeView};
 use crate::text::Paper;
-use crate::trial::{ChannelFacts, LogFacts, LogRemark, RunFacts, TrialFacts};
+use crate::trial::{ChannelFacts, DayFacts, LogFacts, LogRemark, RunFacts, TrialFacts, flag_words};
 
 /// Logs that were read.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -237,6 +237,72 @@ pub fn import_view(logs: &[LogFacts]) -> Envelope<ImportView> {
         further: String::new(),
         result: ImportView { logs: logs.iter().map(log_view).collect() },
         notices: logs.iter().flat_map(|log| &log.remarks).map(notice_view).collect(),
+    }
+}
+
+/// A trial of the store.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct KeptTrialView {
+    /// What it is called.
+    pub label: String,
+    /// Its runs, pairs and stream.
+    pub runs: RunsView,
+    /// What the day did to each run.
+    pub days: Vec<DayView>,
+}
+
+/// What the day did to a run.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct DayView {
+    /// Number of the run, from 1.
+    pub run: usize,
+    /// Power as measured.
+    pub measured_w: Option<f64>,
+    /// What the wind added.
+    pub wind_w: Option<f64>,
+    /// What head waves added.
+    pub waves_w: Option<f64>,
+    /// What displacement other than stated added.
+    pub displacement_w: Option<f64>,
+    /// What water other than stated added.
+    pub water_w: Option<f64>,
+    /// Which of them are taken off.
+    pub taken_off: Vec<&'static str>,
+    /// Power with those taken off.
+    pub stated_w: Option<f64>,
+    /// What to say of the run.
+    pub flags: Vec<&'static str>,
+}
+
+/// A trial of the store as JSON.
+#[must_use]
+pub fn kept_trial_view(
+    boat: &str,
+    label: &str,
+    trial: &TrialFacts,
+    days: &[DayFacts],
+    paper: &Paper,
+) -> Envelope<KeptTrialView> {
+    let runs = runs_view(trial, paper);
+    let days = days.iter().map(|day| DayView {
+        run: day.run,
+        measured_w: day.measured_w,
+        wind_w: day.parts[0].watts,
+        waves_w: day.parts[1].watts,
+        displacement_w: day.parts[2].watts,
+        water_w: day.parts[3].watts,
+        taken_off: day.parts.iter().filter(|part| part.is_taken_off).map(|part| part.word).collect(),
+        stated_w: day.stated_w,
+        flags: day.flags.iter().map(|flag| flag_words(*flag)).collect(),
+    });
+    Envelope {
+        format: "wakewright/trial-kept".to_owned(),
+        version: runs.version,
+        boat: boat.to_owned(),
+        finding: runs.finding,
+        further: runs.further,
+        result: KeptTrialView { label: label.to_owned(), runs: runs.result, days: days.collect() },
+        notices: runs.notices,
     }
 }
 

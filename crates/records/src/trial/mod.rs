@@ -1,0 +1,16 @@
+//! The trial document: one afternoon on the water as it was written down, and the reading of it.
+//!
+//! Everything typed stands in it as typed, right or wrong; figures come out of it by reading. What
+//! the logs of the trial hold is not repeated here: it says which logs, and how they are taken.
+//! Not for: keeping it (the store does), nor for what the runs mean.
+
+mod conditions;
+mod document;
+mod marks;
+mod reading;
+
+pub use conditions::{CONDITION_FIELDS, ConditionField, ConditionKind, Conditions, condition_word};
+pub use document::{
+    CORRECTIONS, Correction, LogUse, Meter, RunMark, TrialDocument, TrialDocumentError, Written,
+};
+pub use reading::{ReadRun, RunOrigin, RunState, TrialFault, TrialReading, read_trial};
