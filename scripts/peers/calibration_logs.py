@@ -146,11 +146,11 @@ def scattered(boat, day, setting, legs, random, is_field):
     }
     draw = random.standard_normal if is_field else (lambda: random.standard_t(FREEDOM))
     common = {key: value * draw() for key, value in scale.items()}
-    stream = random.uniform(-0.4, 0.4)
+    stream, gust = random.uniform(-0.4, 0.4), random.standard_normal()
     runs = []
     for sign, leg in zip((1, -1), legs):
         # What differs from leg to leg goes out in the mean, as between two careful runs; in the field it does not.
-        off = sign if not is_field else random.standard_normal()
+        off = random.standard_normal() if is_field else sign * gust
         shaft = leg["shaft_rev_s"] * day["turning_factor"] if is_full else setting["shown_rev_s"]
         run = {
             "speed_over_ground_m_s": leg["speed_m_s"] + sign * stream + common["speed_m_s"] + off * 0.02,

@@ -302,13 +302,16 @@ const TRUTH: u64 = 999_999;
 
 /// The shares of a draw, or of the truth, which takes an order of the causes of its own, like every draw.
 fn shares_of(
+    problem: &Problem,
     diagnosis: &Diagnosis,
     deviates: &[f64],
     hypothesis: Hypothesis,
     number: u64,
 ) -> Option<SharesAt> {
     if number == TRUTH {
-        shares_at(diagnosis, deviates, hypothesis, number)
+        // The truth belongs to the problem as it was made, before anything was measured.
+        let seed = diagnosis.options.seed;
+        shares_at(problem, deviates, hypothesis, diagnosis.cruise_power_w, (seed, number))
     } else {
         diagnosis.draw_shares(number as usize)
     }
@@ -330,8 +333,8 @@ fn quantities() -> Vec<Quantity> {
     fn share(
         cause: Cause,
     ) -> Box<dyn Fn(&Problem, &Diagnosis, &[f64], Hypothesis, u64) -> Option<f64> + Sync> {
-        Box::new(move |_, diagnosis, deviates, hypothesis, number| {
-            Some(shares_of(diagnosis, deviates, hypothesis, number)?.shares_m_s[cause as usize])
+        Box::new(move |problem, diagnosis, deviates, hypothesis, number| {
+            Some(shares_of(problem, diagnosis, deviates, hypothesis, number)?.shares_m_s[cause as usize])
         })
     }
     vec![
@@ -346,8 +349,8 @@ fn quantities() -> Vec<Quantity> {
         ("pack resistance", parameter(Unknown::Boat(Input::PackResistance))),
         (
             "shortfall",
-            Box::new(|_, diagnosis, deviates, hypothesis, number| {
-                Some(shares_of(diagnosis, deviates, hypothesis, number)?.shortfall_m_s)
+            Box::new(|problem, diagnosis, deviates, hypothesis, number| {
+                Some(shares_of(problem, diagnosis, deviates, hypothesis, number)?.shortfall_m_s)
             }),
         ),
         ("knots by growth", share(Cause::BottomGrowth)),
@@ -428,7 +431,7 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
     let quantities = quantities();
     let mut ranks = Vec::new();
     for (name, of) in &quantities {
-        let Some(truth) = of(&diagnosis.problem, diagnosis, &case.deviates, case.hypothesis, TRUTH) else {
+        let Some(truth) = of(&case.problem, diagnosis, &case.deviates, case.hypothesis, TRUTH) else {
             continue;
         };
         let mut values: Vec<f64> = draws
@@ -452,7 +455,8 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
     let truth = case.kind.strip_prefix("single ").unwrap_or("");
     let share_of_truth = Cause::ALL.iter().find(|c| c.key() == truth).and_then(|cause| {
         Some(
-            shares_at(diagnosis, &case.deviates, case.hypothesis, TRUTH)?.shares_m_s[*cause as usize]
+            shares_of(&case.problem, diagnosis, &case.deviates, case.hypothesis, TRUTH)?.shares_m_s
+                [*cause as usize]
                 * 3600.0
                 / 1852.0,
         )

@@ -23,7 +23,7 @@ impl CourseDifference {
     /// More than meter and wind explain.
     #[must_use]
     pub fn is_sure(&self) -> bool {
-        const SURE: f64 = 2.5;
+        const SURE: f64 = 3.0;
         self.share.abs() > SURE * self.sd
     }
 
@@ -48,6 +48,8 @@ pub(super) fn course_difference(
 ) -> Option<CourseDifference> {
     /// Readings of one meter within minutes: their own scatter (judgement).
     const READING: f64 = 0.015;
+    /// What stays the same from pair to pair: helm, trim, charge (judgement).
+    const HABIT: f64 = 0.01;
     /// A breeze that nobody wrote down \[m/s\] (judgement).
     const BREEZE_M_S: f64 = 2.0;
     let prepared = PreparedBoat::new(boat).ok()?.value;
@@ -98,7 +100,7 @@ pub(super) fn course_difference(
     let share = mean - expected;
     Some(CourseDifference {
         share,
-        sd: (READING.hypot(scatter) / count.sqrt()).hypot(wind_sd),
+        sd: (READING.hypot(scatter) / count.sqrt()).hypot(wind_sd).hypot(HABIT),
         added_drag: (share.abs() / by_drag.max(0.05)).min(3.0),
     })
 }

@@ -442,7 +442,7 @@ fn course_to_course(problem: &Problem) -> Vec<Misfit> {
 }
 
 fn run_fits(problem: &Problem, reference: &PreparedBoat, predicted: &[Option<Vec<f64>>]) -> Vec<RunFit> {
-    let calm = super::predict::Day { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, turning_factor: 1.0 };
+    let calm = super::predict::Day::default();
     let mut fits = Vec::new();
     let mut at = 0;
     for epoch in 0..problem.epochs.len() {

@@ -71,6 +71,8 @@ pub struct Seen {
     pub state_of_charge: Option<f64>,
     /// Volts of the bank at rest before the runs \[V\].
     pub rest_voltage_v: Option<f64>,
+    /// The power that was measured holds the standing loads too: nobody took them off.
+    pub is_house_in_power: bool,
 }
 
 /// One trial: an afternoon.

@@ -43,6 +43,15 @@ pub struct Day {
     pub meter_factor: f64,
     /// Revolution counter shows over truth.
     pub turning_factor: f64,
+    /// Standing loads within the power that was measured \[W\].
+    pub house_in_power_w: f64,
+}
+
+impl Default for Day {
+    /// A calm, instruments that show the truth, the drive's power alone.
+    fn default() -> Self {
+        Self { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, turning_factor: 1.0, house_in_power_w: 0.0 }
+    }
 }
 
 impl Problem {
@@ -126,7 +135,7 @@ impl Problem {
         counts: impl Fn(Cause) -> bool,
     ) -> (Boat, Day) {
         let mut boat = self.bases[epoch].clone();
-        let mut day = Day { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, turning_factor: 1.0 };
+        let mut day = Day::default();
         let (mut load, mut untold) = (1.0, 1.0);
         for (parameter, &deviate) in self.parameters.iter().zip(deviates) {
             let value = if counts(parameter.cause) { parameter.value(deviate) } else { parameter.should_be };
@@ -146,6 +155,9 @@ impl Problem {
                 },
                 Unknown::Trial(..) | Unknown::Odd => {}
             }
+        }
+        if self.epochs[epoch].seen.is_house_in_power {
+            day.house_in_power_w = boat.house_power_w;
         }
         boat.form.displacement_kg *= load;
         boat.sea.in_service_factor *= untold;
@@ -248,9 +260,11 @@ impl Readings {
             Held::Motor(shown) => {
                 prepared.solve(Ask::ShaftSpeed(shown / day.turning_factor / drive.ratio)).ok()?
             }
-            Held::Power(shown) => {
-                prepared.solve(Ask::BankPower(shown / day.meter_factor + prepared.house_power_w())).ok()?
-            }
+            Held::Power(shown) => prepared
+                .solve(Ask::BankPower(
+                    shown / day.meter_factor - day.house_in_power_w + prepared.house_power_w(),
+                ))
+                .ok()?,
             Held::FullLever => full_throttle(prepared)?,
             Held::Rest => return Some(Self::at_rest(prepared)),
         };
@@ -260,7 +274,7 @@ impl Readings {
             log_speed_m_s: state.speed_m_s * day.log_factor,
             shaft_rev_s: state.shaft_rev_s * day.turning_factor,
             motor_rev_s: state.shaft_rev_s * drive.ratio * day.turning_factor,
-            power_w: state.drive_power_w * day.meter_factor,
+            power_w: (state.drive_power_w + day.house_in_power_w) * day.meter_factor,
             volts_v: state.bank_v,
             current_a: state.bank_a * day.meter_factor,
             rest_v: prepared.bank().open_circuit_v,

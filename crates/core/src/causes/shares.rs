@@ -2,7 +2,6 @@
 //! Not for: drawing what is unknown (`posterior`).
 
 use super::cause::{CAUSE_COUNT, Cause};
-use super::diagnosis::Diagnosis;
 use super::hypothesis::Hypothesis;
 use super::parameter::{OfTrial, Unknown};
 use super::posterior::Draw;
@@ -122,18 +121,18 @@ pub struct SharesAt {
     pub shares_m_s: [f64; CAUSE_COUNT],
 }
 
-/// The shares at given deviates, with the order of causes that belongs to `number`; `None` where she has no
-/// such state.
+/// The shares at given deviates with `bank_power_w` at the second point; `None` where she has no such state.
+/// Of `order` the seed and the number decide in which order the causes come.
 #[must_use]
 pub fn shares_at(
-    diagnosis: &Diagnosis,
+    problem: &Problem,
     deviates: &[f64],
     hypothesis: Hypothesis,
-    number: u64,
+    bank_power_w: f64,
+    order: (u64, u64),
 ) -> Option<SharesAt> {
     let draw = Draw { deviates: deviates.to_vec(), hypothesis };
-    let draws = Draws::new(diagnosis.options.seed);
-    let found = share_out(&diagnosis.problem, &draw, diagnosis.cruise_power_w, draws, number)?;
+    let found = share_out(problem, &draw, bank_power_w, Draws::new(order.0), order.1)?;
     Some(SharesAt::of(&found))
 }
 
