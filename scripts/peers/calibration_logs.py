@@ -227,7 +227,7 @@ def story(path, folder):
         lines = [
             "# An invented log of an invented boat, Grey Wagtail; no such afternoon was ever sailed.",
             f"# Made by scripts/peers/calibration_logs.py, independently of the program, seed 4703; {what}.",
-            "time,heading (deg),SOG (kn),shaft (rpm),battery (V),battery (A)",
+            "time,COG (deg),SOG (kn),shaft speed (rpm),voltage (V),current (A)",
         ]
         for t, heading, ground, rpm, volts, amps in rows:
             stamp = np.datetime_as_string(np.datetime64(int(t), "s"))

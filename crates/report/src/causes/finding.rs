@@ -44,7 +44,8 @@ pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
         .collect();
     let parts = match named.as_slice() {
         [] => "no single cause stands out".to_owned(),
-        [one] => format!("{one}, the rest in small parts"),
+        [one] if point.shares.len() > 1 => format!("{one}, the rest in small parts"),
+        [one] => one.clone(),
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     };
     Finding {
@@ -114,6 +115,10 @@ fn main_sentence(main: &Share, second: Option<&Share>) -> String {
 fn next_sentence(diagnosis: &Diagnosis, paper: &Paper) -> Option<String> {
     let next = diagnosis.next.first()?;
     let what = next_text(next, paper);
+    let known = diagnosis.points[0].shares.iter().map(|share| share.main_probability).fold(0.0, f64::max);
+    if known > SURE {
+        return (next.width_left < 0.8).then(|| format!("{what} would narrow the shares most."));
+    }
     if next.doubt_removed > 0.6 {
         return Some(format!("{what} would settle the rest."));
     }

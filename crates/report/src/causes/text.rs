@@ -1,6 +1,6 @@
 //! The causes as text for a terminal. Not for: forecasts (`forecast_text`).
 
-use wakewright_core::causes::{Cause, DatumKind, Diagnosis, Hypothesis, PointKind, ShortfallPoint};
+use wakewright_core::causes::{Cause, DatumKind, Diagnosis, Hypothesis, LeftOut, PointKind, ShortfallPoint};
 use wakewright_core::study::Interval;
 use wakewright_units::{Quantity, format_number};
 
@@ -131,15 +131,15 @@ fn next(diagnosis: &Diagnosis, paper: &Paper) -> String {
     }
     let mut table = Table::new(&[
         ("what to do next", Align::Left),
-        ("takes away\nof the doubt", Align::Right),
-        ("main cause\nthen known", Align::Right),
+        ("doubt\ntaken", Align::Right),
+        ("cause\nknown", Align::Right),
         ("width\nleft", Align::Right),
     ]);
     for next in diagnosis.next.iter().filter(|n| n.doubt_removed > 0.005 || n.width_left < 0.99).take(6) {
         table.row(
             Ink::Plain,
             vec![
-                shortened(&next_text(next, paper), 40),
+                shortened(&next_text(next, paper), 50),
                 percent(next.doubt_removed),
                 percent(next.main_probability_after),
                 percent(next.width_left),
@@ -193,21 +193,33 @@ fn runs(diagnosis: &Diagnosis, paper: &Paper) -> String {
             table.row(Ink::Plain, row);
         }
     }
-    let unfitted: Vec<String> = diagnosis
-        .problem
-        .unfitted
-        .iter()
-        .enumerate()
-        .flat_map(|(epoch, runs)| {
-            let label = &diagnosis.problem.epochs[epoch].label;
-            runs.iter().map(move |(run, why)| format!("run {} of \"{label}\": {}", run + 1, why.words()))
-        })
-        .collect();
+    let unfitted = unfitted(diagnosis);
     let mut out = format!("\n{}\n{}", paper.ink(Ink::Strong, "Run by run"), table.render(paper, 2));
     if !unfitted.is_empty() {
         out += &paper.wrap(&format!("Not fitted: {}.", unfitted.join("; ")), 2);
     }
     out
+}
+
+/// Runs that are not fitted, those of one trial and reason together.
+fn unfitted(diagnosis: &Diagnosis) -> Vec<String> {
+    let mut said = Vec::new();
+    for (epoch, runs) in diagnosis.problem.unfitted.iter().enumerate() {
+        let mut reasons: Vec<LeftOut> = Vec::new();
+        for (_, why) in runs {
+            if !reasons.contains(why) {
+                reasons.push(*why);
+            }
+        }
+        for reason in reasons {
+            let numbers: Vec<String> =
+                runs.iter().filter(|(_, why)| *why == reason).map(|(run, _)| (run + 1).to_string()).collect();
+            let label = &diagnosis.problem.epochs[epoch].label;
+            let plural = if numbers.len() == 1 { "run" } else { "runs" };
+            said.push(format!("{plural} {} of \"{label}\": {}", numbers.join(", "), reason.words()));
+        }
+    }
+    said
 }
 
 fn fit(diagnosis: &Diagnosis, paper: &Paper) -> String {
