@@ -1,6 +1,7 @@
 //! Forecasts, and how they fared, as text. Not for: causes.
 
 use wakewright_core::causes::{Forecast, Measure, Score};
+use wakewright_core::steady::Limit;
 use wakewright_units::{Quantity, format_number};
 
 use super::finding::{forecast_finding, score_sentence};
@@ -18,7 +19,6 @@ pub fn forecast_text(name: &str, forecasts: &[Forecast], paper: &Paper) -> Strin
         ("80 %", Align::Left),
         ("at cruising\npower", Align::Right),
         ("helps", Align::Right),
-        ("then stops her", Align::Left),
     ]);
     for forecast in forecasts {
         let (Some(full), Some(cruise)) = (forecast.of(Measure::FullSpeed), forecast.of(Measure::CruiseSpeed))
@@ -35,18 +35,39 @@ pub fn forecast_text(name: &str, forecasts: &[Forecast], paper: &Paper) -> Strin
                 format!("{} to {}", bare(full.gain.p10), bare(full.gain.p90)),
                 bare(cruise.gain.value),
                 percent(forecast.helps_probability),
-                forecast.limit_after.0.key().replace('_', " "),
             ],
         );
     }
     out.push('\n');
     out += &table.render(paper, 2);
+    out += &paper.wrap(&stops_text(forecasts), 2);
     out += &paper.wrap(
         "Both with the same draws of everything unknown, in a calm; \"helps\": a twentieth of a knot or more at full throttle. \
          Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.",
         2,
     );
     out
+}
+
+/// What stops her afterwards.
+fn stops_text(forecasts: &[Forecast]) -> String {
+    let mut limits: Vec<(Limit, Vec<&str>)> = Vec::new();
+    for forecast in forecasts {
+        let limit = forecast.limit_after.0;
+        match limits.iter_mut().find(|(known, _)| *known == limit) {
+            Some((_, names)) => names.push(&forecast.remedy.name),
+            None => limits.push((limit, vec![&forecast.remedy.name])),
+        }
+    }
+    match limits.as_slice() {
+        [] => String::new(),
+        [(limit, _)] => format!("Afterwards {} stops her in every case.", limit.words()),
+        several => {
+            let said =
+                several.iter().map(|(limit, names)| format!("{} with {}", limit.words(), names.join(", ")));
+            format!("Afterwards she is stopped by {}.", said.collect::<Vec<_>>().join("; by "))
+        }
+    }
 }
 
 /// How a forecast fared.
