@@ -135,7 +135,8 @@ fn growth_and_drag_trade_and_a_clean_trial_parts_them() {
     let mut grown = clean(&spec);
     grown.bottom_sand_height_m = 800e-6;
     // Nobody looked: what grows in ten months is known to a factor of five either way, the widest prior there is.
-    let not_looked = Seen { months_since_cleaning: Some(10.0), state_of_charge: Some(0.9), ..Seen::default() };
+    let not_looked =
+        Seen { months_since_cleaning: Some(10.0), state_of_charge: Some(0.9), ..Seen::default() };
     let now = epoch("now", runs_of(&grown, &RPM[..4], false, 0.0), not_looked);
     let noise = Noise { speed_m_s: 0.1 * KNOT_M_S, power_share: 0.03, ..Noise::default() };
     let options = CausesOptions { noise, ..fewer() };

@@ -1,6 +1,8 @@
 //! `trial causes` and `trial forecast`: why she is slow, what remedies will give, and how forecasts fared.
 //! Not for: computing or wording.
 
+use std::path::{Path, PathBuf};
+
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Change, Diagnosis, Epoch, Remedy, usual_remedies};
 use wakewright_records::logs::csv::Mapping;
@@ -79,6 +81,12 @@ pub struct CausesArgs {
     /// Print the document with what the trial knows better, and keep nothing
     #[arg(long, conflicts_with = "adopt")]
     adopted: bool,
+    /// Draw speed, power and shares into this folder, as causes-speed.svg and so on
+    #[arg(long, value_name = "FOLDER")]
+    draw: Option<PathBuf>,
+    /// Width of the pictures, px
+    #[arg(long, default_value_t = 760, requires = "draw")]
+    width: u16,
 }
 
 /// Arguments of `trial forecast`.
@@ -192,11 +200,34 @@ pub fn causes(args: &CausesArgs) -> Done {
     if args.adopt || args.adopted {
         return adopt(args, &found, &diagnosis);
     }
+    if let Some(folder) = &args.draw {
+        draw(folder, args.width, &diagnosis, &paper)?;
+    }
     let scene = CausesScene { name: &found.boat.name, diagnosis: &diagnosis, forecasts: &[] };
     if args.evidence.output.json {
         return output::write_json(&causes_view(&scene, &paper));
     }
     output::write(&causes_text(&scene, &paper))
+}
+
+/// Writes the pictures; files of the same names are written over, no others touched.
+fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Result<(), Failure> {
+    let fail =
+        |place: &Path, error: std::io::Error| Failure::input(format!("{}: {error}\n", place.display()));
+    std::fs::create_dir_all(folder).map_err(|error| fail(folder, error))?;
+    let [speed, power] = band_pictures(diagnosis, paper);
+    let shares = shares_picture(diagnosis, 0, paper);
+    let frame = |id: &str| Frame::new(f64::from(width), Theme::Light, id);
+    let drawn = [
+        ("speed", speed.to_svg(&frame("speed"))),
+        ("power", power.to_svg(&frame("power"))),
+        ("shares", shares.to_svg(&frame("shares"))),
+    ];
+    for (name, svg) in drawn {
+        let place = folder.join(format!("causes-{name}.svg"));
+        std::fs::write(&place, svg).map_err(|error| fail(&place, error))?;
+    }
+    Ok(())
 }
 
 fn adopt(args: &CausesArgs, found: &Found, diagnosis: &Diagnosis) -> Done {

@@ -213,7 +213,7 @@ impl Diagnosis {
     /// The shares of draw number `number` at full throttle; `None` where it has no such state.
     #[must_use]
     pub fn draw_shares(&self, number: usize) -> Option<SharesAt> {
-        self.shared.get(number)?.as_ref().map(|found| SharesAt::of(found))
+        self.shared.get(number)?.as_ref().map(SharesAt::of)
     }
 }
 

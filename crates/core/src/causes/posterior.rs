@@ -77,7 +77,7 @@ pub(super) fn sample_posterior(
     crew: &impl Crew,
 ) -> Result<Posterior, CausesError> {
     let fits = fits(problem, crew)?;
-    let best = fits.iter().map(|fit| log_prior_evidence(fit)).fold(f64::NEG_INFINITY, f64::max);
+    let best = fits.iter().map(log_prior_evidence).fold(f64::NEG_INFINITY, f64::max);
     let likely: Vec<(&Fit, f64)> = fits
         .iter()
         .map(|fit| (fit, (log_prior_evidence(fit) - best).exp()))
@@ -247,7 +247,7 @@ fn student_constant(freedom: f64, size: f64) -> f64 {
 /// `ln Gamma(n/2)` for whole n from 1.
 fn log_gamma_half(n: f64) -> f64 {
     let mut n = n.round() as u64;
-    let mut sum = if n % 2 == 0 { 0.0 } else { 0.5 * std::f64::consts::PI.ln() };
+    let mut sum = if n.is_multiple_of(2) { 0.0 } else { 0.5 * std::f64::consts::PI.ln() };
     while n > 2 {
         n -= 2;
         sum += (0.5 * n as f64).ln();

@@ -2,7 +2,7 @@
 
 use wakewright_core::causes::{Forecast, Measure, Score};
 use wakewright_core::steady::Limit;
-use wakewright_units::{Quantity, format_number};
+use wakewright_units::Quantity;
 
 use super::finding::{forecast_finding, score_sentence};
 use super::words::{knots, percent};
@@ -80,7 +80,6 @@ pub fn score_text(remedy: &str, made_on: &str, scores: &[Score], paper: &Paper) 
         ("forecast", Align::Right),
         ("80 %", Align::Left),
         ("found", Align::Right),
-        ("off by", Align::Right),
         ("inside", Align::Left),
     ]);
     for score in scores {
@@ -97,7 +96,6 @@ pub fn score_text(remedy: &str, made_on: &str, scores: &[Score], paper: &Paper) 
                 write(score.forecast.value),
                 paper.band(score.forecast, quantity),
                 write(score.outcome.value),
-                format!("{} sd", format_number(score.z, 1)),
                 if score.is_inside { "yes" } else { "no" }.to_owned(),
             ],
         );
