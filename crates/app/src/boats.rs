@@ -124,12 +124,20 @@ fn read_from_store(name: &str) -> Result<String, LoadError> {
 /// # Errors
 /// [`LoadError::Faulty`] with every fault.
 pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
+    let read_from = if changes.is_empty() { place.to_owned() } else { format!("{place} with --set") };
     let faulty = |faults: Vec<Fault>, text: &str| LoadError::Faulty {
         faults,
         text: text.to_owned(),
-        place: place.to_owned(),
+        place: read_from.clone(),
     };
-    let mut document = BoatDocument::parse(text).map_err(|faults| faulty(faults, text))?;
+    let mut document = match changes {
+        [] => BoatDocument::parse(text).map_err(|faults| faulty(faults, text))?,
+        // A change may mend what is wrong in the text.
+        _ => match BoatDocument::parse_lenient(text) {
+            (Some(document), _) => document,
+            (None, faults) => return Err(faulty(faults, text)),
+        },
+    };
     // Changes may only make sense together (cells and voltage): judged when all are made.
     for change in changes {
         let Some((field, value)) = change.split_once('=') else {

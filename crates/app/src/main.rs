@@ -2,11 +2,13 @@
 //! 1 a check failed, 2 bad input.
 
 mod boats;
+mod candidate;
 mod causes;
 mod cli;
 mod explain;
 mod logs;
 mod moment;
+mod no_answer;
 mod options;
 #[cfg(feature = "parquet")]
 mod parquet;

@@ -68,7 +68,16 @@ pub fn bring_in(
 ) -> Result<BroughtIn, TransferError> {
     let (document, faults) = read(text)?;
     let name = name.or_else(|| document.text("boat.name")).filter(|n| !n.trim().is_empty());
-    let name = name.ok_or(TransferError::NoName)?.to_owned();
+    let Some(name) = name.map(str::to_owned) else {
+        // A name that cannot be read is another fault than none.
+        return Err(faults
+            .into_iter()
+            .find(|fault| fault.field.is_empty() || fault.field == "boat.name")
+            .map_or(TransferError::NoName, |fault| TransferError::NoDocument {
+                problem: format!("line {}, {fault}", fault.line),
+                advice: fault.advice,
+            }));
+    };
     let faults = faults.iter().filter(|fault| fault.severity == Severity::Error).count();
     let text = named(document, &name);
     match store.find(&name) {

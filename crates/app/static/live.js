@@ -33,7 +33,7 @@ function exchange(answer, isQuick) {
   const fresh = partsOf(template.content);
   const shown = partsOf(document);
   // An answer without a result says why, and leaves the last good one on view.
-  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !fresh.has("finding"));
+  document.querySelector(".workbench")?.classList.toggle("shows-last-good", !fresh.has("cautions"));
   const unseen = new Set(isQuick ? [...shown].filter(([, part]) => !isInSight(part)).map(([name]) => name) : []);
   for (const [name, part] of fresh) {
     const old = shown.get(name);
@@ -309,7 +309,7 @@ function say(words) {
 function carryOver(query) {
   const sets = new URLSearchParams(query.getAll("set").map((set) => ["set", set]));
   for (const link of document.querySelectorAll(".pages a")) {
-    if (!(link instanceof HTMLAnchorElement) || !/\/(drive|range)$/.test(link.pathname)) continue;
+    if (!(link instanceof HTMLAnchorElement) || !/\/(drive|range|options)$/.test(link.pathname)) continue;
     link.search = sets.toString();
   }
 }

@@ -129,9 +129,9 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
             PRACTICE,
         );
     }
-    let highest = boat.bank.groups.iter().map(|g| g.voltage_window_v().1).fold(0.0, f64::max);
+    let highest = boat.bank.groups.iter().map(|group| group.highest_charging_v()).fold(0.0, f64::max);
     add(
-        "bank voltage fully charged",
+        "bank voltage while charging, at most",
         highest,
         Quantity::Voltage,
         (0.0, TOUCH_LIMIT_V),

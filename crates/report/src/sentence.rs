@@ -94,8 +94,17 @@ pub fn range_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
         format!("Four times in five it is {}.", paper.band(d, Quantity::Distance))
     });
     if let Some(fastest) = reached.last().filter(|row| row.speed_m_s > chosen.speed_m_s) {
+        const SURE: f64 = 0.9;
+        let doubt = if fastest.share_in_reach < SURE {
+            format!(
+                ", a speed that she reaches in {} of draws,",
+                paper.quantity(fastest.share_in_reach, Quantity::Share)
+            )
+        } else {
+            String::new()
+        };
         further += &format!(
-            " At {} it is {}.",
+            " At {}{doubt} it is {}.",
             paper.decimals(fastest.speed_m_s, Quantity::Speed, 1),
             miles(fastest)
         );

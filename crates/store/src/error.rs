@@ -172,6 +172,14 @@ impl StoreError {
     pub(crate) fn from_database(path: &Path, source: rusqlite::Error) -> Self {
         let path = path.to_owned();
         match source.sqlite_error_code() {
+            Some(ErrorCode::CannotOpen)
+                if path.parent().is_some_and(|folder| !folder.as_os_str().is_empty() && !folder.exists()) =>
+            {
+                Self::File {
+                    path,
+                    source: std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such folder"),
+                }
+            }
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked { path },
             Some(ErrorCode::DiskFull) => Self::DiskFull { path },
             Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied | ErrorCode::CannotOpen) => {

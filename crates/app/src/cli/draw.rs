@@ -11,7 +11,7 @@ use wakewright_report::draw::{ladder_picture, resistance_picture, shaft_power_pi
 use wakewright_report::picture::{Frame, Picture, Plot, Theme};
 use wakewright_report::text::Paper;
 
-use super::{BoatArgs, Done, Failure, output};
+use super::{BoatArgs, Done, Failure, no_answer, output};
 use crate::boats::{Loaded, load};
 use crate::options::lay_side_by_side;
 use crate::scene::{DriveScene, RangeScene, profile_of};
@@ -86,7 +86,7 @@ pub fn run(args: &DrawArgs) -> Done {
     let picture = match &args.alternative {
         Some(name) => Box::new(alternative_picture(args, &boat, name, &paper)?),
         None => picture_of(args.picture, &boat, args.boat.samples, &paper)
-            .map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))?,
+            .map_err(|error| no_answer(&boat, &error, &args.boat.output))?,
     };
     let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
     write_file(args, &svg)?;

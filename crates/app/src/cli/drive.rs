@@ -5,7 +5,7 @@ use wakewright_core::study::{Questions, Study};
 use wakewright_report::text::drive_text;
 use wakewright_report::view::drive_view;
 
-use super::{BoatArgs, Done, Failure, output};
+use super::{BoatArgs, Done, Failure, no_answer, output};
 use crate::boats::{Loaded, load};
 use crate::sampling;
 
@@ -39,5 +39,5 @@ pub fn run(args: &DriveArgs) -> Done {
 /// When the boat has no steady state: says why.
 pub fn study_of(boat: &Loaded, questions: &Questions, args: &BoatArgs) -> Result<Study, Failure> {
     sampling::study(&boat.spec, questions, args.samples, args.seed)
-        .map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))
+        .map_err(|error| no_answer(boat, &error, &args.output))
 }

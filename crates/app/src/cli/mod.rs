@@ -233,6 +233,17 @@ impl Failure {
     }
 }
 
+/// Why `boat` has no answer; a finding about her is no fault of the input.
+pub fn no_answer(
+    boat: &crate::boats::Loaded,
+    error: &wakewright_core::boat::BoatError,
+    args: &OutputArgs,
+) -> Failure {
+    let why = crate::no_answer::why(&boat.name, &boat.spec.boat, error, &output::paper(args));
+    let code = if crate::no_answer::is_finding(error) { CHECK_FAILED } else { BAD_INPUT };
+    Failure { message: format!("{why}\n"), code }
+}
+
 impl From<crate::boats::LoadError> for Failure {
     fn from(error: crate::boats::LoadError) -> Self {
         Self::input(error.message())

@@ -79,7 +79,17 @@ pub fn finding(finding: &Finding, figure: &str) -> Markup {
 
 /// The answer to a change that cannot be: why, and nothing to keep. All else stays on view.
 pub fn impossible(tried: &Tried, page: &str) -> Markup {
-    html! { (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
+    html! { (cannot_be(tried)) (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
+}
+
+/// In the place of the finding: that what is tried cannot be, and why.
+pub fn cannot_be(tried: &Tried) -> Markup {
+    let list: Vec<String> =
+        tried.changes.iter().map(|change| format!("{} {}", change.label, change.to)).collect();
+    let why: Vec<String> = tried.faults.iter().map(fault_words).collect();
+    let sentence = format!("This cannot be: {}.", list.join(", "));
+    let further = format!("{} What is shown below is the last result that can be.", why.join(" "));
+    finding(&Finding { sentence, binding: String::new(), further }, "")
 }
 
 fn emphasised(sentence: &str, marks: &[(&str, &str)]) -> Markup {

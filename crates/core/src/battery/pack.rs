@@ -79,10 +79,16 @@ impl PackGroup {
         (cells * window.lowest_v, cells * window.highest_v)
     }
 
-    /// True when charging (for vented lead: equalising) brings the pack above [`TOUCH_LIMIT_V`].
+    /// Highest voltage that charging brings, equalising of vented lead included \[V\].
+    #[must_use]
+    pub fn highest_charging_v(&self) -> f64 {
+        f64::from(self.cells_in_series) * self.chemistry.window().equalising_v
+    }
+
+    /// True when charging brings the pack above [`TOUCH_LIMIT_V`].
     #[must_use]
     pub fn exceeds_touch_limit(&self) -> bool {
-        f64::from(self.cells_in_series) * self.chemistry.window().equalising_v > TOUCH_LIMIT_V
+        self.highest_charging_v() > TOUCH_LIMIT_V
     }
 
     /// Pack voltage at which it cuts out \[V\].

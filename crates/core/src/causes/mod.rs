@@ -21,6 +21,7 @@ mod dense;
 mod diagnosis;
 mod evidence;
 mod fit;
+mod fitting;
 mod growth;
 mod hypothesis;
 mod next_run;
@@ -31,6 +32,7 @@ mod predict;
 mod remedy;
 mod score;
 mod shares;
+mod weights;
 
 pub use adopt::{Calibrated, CalibratedField, calibrate};
 pub use cause::{CAUSE_COUNT, Cause};

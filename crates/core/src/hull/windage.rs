@@ -119,8 +119,8 @@ pub fn frontal_areas(
     } else {
         let height = filled("mast height", topsides.mast_height_m, 1.35 * loa)?;
         let diameter = filled("mast diameter", topsides.mast_diameter_m, height / 120.0)?;
-        let length = filled("length of all wires", topsides.rigging_length_m, 6.0 * height)?;
-        let wire = filled("wire diameter", topsides.rigging_diameter_m, loa / 1400.0)?;
+        let length = filled("length of all shrouds and stays", topsides.rigging_length_m, 6.0 * height)?;
+        let wire = filled("diameter of shrouds and stays", topsides.rigging_diameter_m, loa / 1400.0)?;
         (height * diameter, length * wire)
     };
     let extra_m2 = super::within(

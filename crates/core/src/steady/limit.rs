@@ -12,8 +12,10 @@ pub enum Limit {
     BatteryAmps,
     /// The controller's limit on motor (phase) current.
     PhaseAmps,
-    /// The controller's or motor's limit on power.
+    /// The controller's limit on power.
     Power,
+    /// The most power that the motor may give at its shaft, for minutes.
+    MotorPower,
     /// The packs' own protection on discharge.
     Bms,
     /// The low-voltage cut-off of packs or controller.
@@ -27,7 +29,7 @@ pub enum Limit {
 }
 
 /// Number of [`Limit`]s.
-pub const LIMIT_COUNT: usize = 10;
+pub const LIMIT_COUNT: usize = 11;
 
 impl Limit {
     /// All limits, in the order of their numbers.
@@ -37,6 +39,7 @@ impl Limit {
         Self::BatteryAmps,
         Self::PhaseAmps,
         Self::Power,
+        Self::MotorPower,
         Self::Bms,
         Self::LowVoltage,
         Self::MotorHeat,
@@ -53,6 +56,7 @@ impl Limit {
             Self::BatteryAmps => "battery_amps",
             Self::PhaseAmps => "phase_amps",
             Self::Power => "power",
+            Self::MotorPower => "motor_power",
             Self::Bms => "bms",
             Self::LowVoltage => "low_voltage",
             Self::MotorHeat => "motor_heat",
@@ -70,6 +74,7 @@ impl Limit {
             Self::BatteryAmps => "the controller's limit on battery current",
             Self::PhaseAmps => "the controller's limit on phase current",
             Self::Power => "the controller's limit on power",
+            Self::MotorPower => "the motor's peak power",
             Self::Bms => "the packs' own protection (BMS)",
             Self::LowVoltage => "the low-voltage cut-off",
             Self::MotorHeat => "the motor's heat",
@@ -88,7 +93,8 @@ impl Limit {
                 "a controller or setting with more battery current, or a higher bank voltage"
             }
             Self::PhaseAmps => "less pitch, more reduction or a controller with more phase current",
-            Self::Power => "a larger controller or a higher power setting",
+            Self::Power => "a larger controller or a higher power setting, if the motor may take it",
+            Self::MotorPower => "a larger motor; a controller set higher would overload this one",
             Self::Bms => "more packs in parallel or packs that may give more current",
             Self::LowVoltage => "a fuller or stiffer bank, heavier cable",
             Self::MotorHeat => "more cooling, more reduction or a larger motor",

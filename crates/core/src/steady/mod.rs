@@ -8,6 +8,7 @@ mod prepared;
 mod reach;
 mod solve;
 mod state;
+mod wind;
 
 pub use demand::Demand;
 pub use limit::{LIMIT_COUNT, Limit, Usage, tightest};
@@ -15,3 +16,4 @@ pub use prepared::PreparedBoat;
 pub use reach::{Reach, ReachPiece, ShaftPoint};
 pub use solve::{Ask, Bound, FullThrottle, SteadyError};
 pub use state::{State, WattLadder};
+pub use wind::most_head_wind_m_s;

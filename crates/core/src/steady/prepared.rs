@@ -260,8 +260,9 @@ impl PreparedBoat {
         usage[Limit::BankVolts as usize] = self.voltage_share(motor, state.bank_v);
         usage[Limit::BatteryAmps as usize] = controller.battery_current;
         usage[Limit::PhaseAmps as usize] = controller.phase_current;
-        usage[Limit::Power as usize] =
-            controller.power.max(self.motor.peak_power_w.map_or(0.0, |peak| motor.shaft_power_w / peak));
+        usage[Limit::Power as usize] = controller.power;
+        usage[Limit::MotorPower as usize] =
+            self.motor.peak_power_w.map_or(0.0, |peak| motor.shaft_power_w / peak);
         usage[Limit::Bms as usize] = state.bank_a / self.bank.discharge_limit_a;
         usage[Limit::LowVoltage as usize] = self.sag_share(state);
         usage[Limit::MotorHeat as usize] =

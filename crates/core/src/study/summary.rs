@@ -367,11 +367,16 @@ fn speed_row(
     good: &[(u64, &SampleAnswer)],
 ) -> SpeedRow {
     let speed_m_s = questions.speeds_m_s[i];
-    let reached: Vec<&(Figures, Option<f64>)> =
+    let mut reached: Vec<&(Figures, Option<f64>)> =
         good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
     let in_reach = reached.iter().filter(|(_, duration)| duration.is_some()).count();
     let share_in_reach = share(in_reach, good.len());
     let central = answers.at_speeds[i].as_ref().ok();
+    // Where miles are given, all bands of a row stand on the same draws, those in which she reaches the
+    // speed: a band of watts over all and one of miles over some would contradict each other.
+    if in_reach > 0 && central.is_some_and(|at| at.discharge.is_some()) {
+        reached.retain(|(_, duration)| duration.is_some());
+    }
     let figures = central.map_or_else(Vec::new, |at| {
         intervals(&Figures::of(prepared, &at.bound), reached.iter().map(|(figures, _)| figures))
     });

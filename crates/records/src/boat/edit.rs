@@ -11,7 +11,7 @@ use super::syntax::{header_name, section_before};
 pub(crate) enum EditError {
     #[error("there is no field of this name")]
     UnknownField,
-    #[error("there are only {count} of this section; the next to add is number {}", count + 1)]
+    #[error("this section can stand several times; say which by its number, [1] to [{count}], or [{}] to add one", count + 1)]
     NoSuchRow { count: usize },
     #[error("a section heading is broken; put that right first")]
     BrokenHeaders,

@@ -4,6 +4,7 @@
 //! the reading of the file are all made from it. Not for: the meaning of a value in a computation.
 
 mod alternatives;
+mod alternatives_edit;
 mod build;
 mod build_months;
 mod contradictions;
@@ -23,7 +24,9 @@ mod template;
 mod wrap;
 
 pub use alternatives::{Alternative, Change, Cost, parse_cost};
-pub use build::{build_spec, build_variants, charging_sources, energy_plan, further_banks, panel_unit_w};
+pub use build::{
+    build_spec, build_variants, charging_sources, energy_plan, further_banks, panel_unit_w, usual_reserve,
+};
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
 pub use differences::Difference;

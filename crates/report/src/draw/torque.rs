@@ -235,7 +235,8 @@ fn edge_label(limit: Limit, boat: &PreparedBoat, stops: &Bound, paper: &Paper) -
                 Label::new(&format!("bank’s voltage, {rest} V at rest"), "bank’s voltage")
             }
         }
-        Limit::Power => Label::new("limit on power", "power"),
+        Limit::Power => Label::new("controller’s limit on power", "power"),
+        Limit::MotorPower => Label::new("motor’s peak power", "peak power"),
         Limit::LowVoltage => Label::new("low-voltage cut-off", "low voltage"),
         other => other.words().into(),
     }

@@ -19,7 +19,13 @@ pub fn check_text(
     let sentence = check_sentence(name, findings);
     let mut out = paper.wrap(&paper.ink(Ink::Plain, &sentence), 0);
     out += "\nHeld against common practice\n";
-    for finding in findings {
+    let mut gravest_first: Vec<&Finding> = findings.iter().collect();
+    gravest_first.sort_by_key(|finding| match finding.standing {
+        Standing::Danger => 0,
+        Standing::Unusual => 1,
+        Standing::Usual => 2,
+    });
+    for finding in gravest_first {
         let (mark, ink) = match finding.standing {
             Standing::Usual => ("ok", Ink::Passes),
             Standing::Unusual => ("? ", Ink::Strong),
@@ -56,25 +62,25 @@ pub fn check_text(
 /// The sentence that says how document and boat stand.
 #[must_use]
 pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
-    let unusual = findings.iter().filter(|f| f.standing != Standing::Usual).count();
-    let danger = findings.iter().filter(|f| f.standing == Standing::Danger).count();
+    let of = |standing: Standing| findings.iter().filter(move |f| f.standing == standing);
+    let dangers: Vec<&str> = of(Standing::Danger).map(|finding| finding.topic).collect();
+    let unusual = of(Standing::Unusual).count();
     let sound = format!("The document of {name} holds together");
-    match (unusual - danger, danger) {
-        (0, 0) => format!("{sound}, and she is as such boats usually are."),
-        (n, 0) => format!("{sound}; {} worth a second look.", things(n)),
-        (0, d) => {
-            format!("{sound}; {d} of the rules below {} can hurt somebody or break something.", broken(d))
+    match (dangers.as_slice(), unusual) {
+        ([], 0) => format!("{sound}, and she is as such boats usually are."),
+        ([], n) => format!("{sound}; {} worth a second look.", things(n)),
+        (dangers, n) => {
+            let more = if n > 0 {
+                format!(" {} worth a second look.", capitalised(&things(n)))
+            } else {
+                String::new()
+            };
+            format!(
+                "Mend this on {name} first, it can hurt somebody or break something: {}.{more}",
+                dangers.join("; ")
+            )
         }
-        (n, d) => format!(
-            "{sound}; {} worth a second look, and {d} of the rules below {} can hurt somebody or break something.",
-            things(n),
-            broken(d)
-        ),
     }
-}
-
-fn broken(n: usize) -> &'static str {
-    if n == 1 { "is broken in a way that" } else { "are broken in ways that" }
 }
 
 fn things(n: usize) -> String {

@@ -67,7 +67,8 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     out += &paper.wrap(
         &format!(
             "Full throttle is {}. Miles are through the water: a stream adds or takes its own. \"reached in\" is the \
-             share of all draws of the unsure inputs in which she reaches the speed. Not for navigation.",
+             share of all draws of the unsure inputs in which she reaches the speed; the bands of a row are over those draws. \
+             Not for navigation.",
             paper.decimals(full, Quantity::Speed, 1)
         ),
         2,

@@ -46,7 +46,7 @@ pub fn contents(
     let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
     Ok(html! {
         div class={ "workbench " (last_good) } data-live-from=(live_from) data-page=(here) {
-            (parts.finding)
+            @if tried.faults.is_empty() { (parts.finding) } @else { (parts::cannot_be(&tried)) }
             div.chart { (parts.chart) }
             div.under { (parts.cautions) }
             div.controls { (sliders(&tried)) (parts.keep) }

@@ -11,6 +11,7 @@ use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_
 use wakewright_units::{Quantity, format_number};
 
 use crate::boats::Loaded;
+use crate::no_answer;
 use crate::scene::DriveScene;
 use crate::web::address;
 use crate::web::error::WebError;
@@ -82,8 +83,15 @@ impl<'a> View<'a> {
     ) -> Result<Self, WebError> {
         let paper = parts::paper();
         let kept: Option<&Loaded> = tried.differs().then_some(&boat.loaded);
-        let scene = DriveScene::new(&tried.loaded, kept, lever_of(query), draws, &paper)
-            .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
+        let scene =
+            DriveScene::new(&tried.loaded, kept, lever_of(query), draws, &paper).map_err(|error| {
+                WebError::NoResult(no_answer::why(
+                    &boat.entry.name,
+                    &tried.loaded.spec.boat,
+                    &error,
+                    &parts::paper(),
+                ))
+            })?;
         let widths = Widths::of(parts::contents_width(query, visitor));
         Ok(Self { boat, tried, scene, widths, paper })
     }

@@ -7,6 +7,7 @@ use wakewright_report::text::Paper;
 use wakewright_units::factors::{HOUR_S, KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_J};
 use wakewright_units::{Quantity, format_number};
 
+use crate::no_answer;
 use crate::scene::RangeScene;
 use crate::web::address;
 use crate::web::error::WebError;
@@ -56,8 +57,14 @@ impl<'a> View<'a> {
         visitor: &Visitor,
         draws: usize,
     ) -> Result<Self, WebError> {
-        let scene = RangeScene::new(&tried.loaded, draws)
-            .map_err(|error| WebError::NoResult(format!("{}: {error}.", boat.entry.name)))?;
+        let scene = RangeScene::new(&tried.loaded, draws).map_err(|error| {
+            WebError::NoResult(no_answer::why(
+                &boat.entry.name,
+                &tried.loaded.spec.boat,
+                &error,
+                &parts::paper(),
+            ))
+        })?;
         let widths = Widths::of(parts::contents_width(query, visitor));
         Ok(Self { boat, tried, scene, widths, paper: parts::paper() })
     }

@@ -2,7 +2,7 @@
 //! script; the script turns the list into a slider. Not for: what a change does.
 
 use maud::{Markup, html};
-use wakewright_records::boat::{BoatDocument, FieldKind, field_named, nominal_cell_voltage_v};
+use wakewright_records::boat::{BoatDocument, FieldKind, field_named, nominal_cell_voltage_v, usual_reserve};
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::{ALL_CELLS, Tried, kept_text, stock};
@@ -17,6 +17,8 @@ pub struct Slider {
     pub label: &'static str,
     /// Value in the query and words, from low to high.
     pub places: Vec<(String, String)>,
+    /// Value when the document does not say, where there is one.
+    pub usual: Option<String>,
     /// The place as kept.
     pub kept: usize,
     /// The place as tried.
@@ -56,9 +58,10 @@ pub fn drive_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> V
 /// What changes how far she goes.
 #[must_use]
 pub fn range_sliders(document: &BoatDocument, tried: &Tried) -> Vec<Slider> {
+    let reserve = format!("{:.0} %", 100.0 * usual_reserve(&tried.loaded.spec.boat.bank));
     let sliders = vec![
         sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
-        sized("bank.reserve", "reserve", stock::shares(0, 50)),
+        Slider { usual: Some(reserve), ..sized("bank.reserve", "reserve", stock::shares(0, 50)) },
         sized("bank.house_load", "standing load", stock::loads()),
         sized("sea.head_wind", "wind from ahead", stock::winds()),
         worded("hull.bottom", "bottom"),
@@ -70,7 +73,7 @@ pub fn range_sliders(document: &BoatDocument, tried: &Tried) -> Vec<Slider> {
 
 fn sized(key: &'static str, label: &'static str, values: Vec<String>) -> Slider {
     let places = values.into_iter().map(|value| (value.clone(), value)).collect();
-    Slider { key, label, places, kept: 0, at: 0 }
+    Slider { key, label, places, usual: None, kept: 0, at: 0 }
 }
 
 fn worded(key: &'static str, label: &'static str) -> Slider {
@@ -79,7 +82,7 @@ fn worded(key: &'static str, label: &'static str) -> Slider {
         _ => &[],
     };
     let places = choices.iter().map(|choice| (choice.word.to_owned(), choice.word.to_owned())).collect();
-    Slider { key, label, places, kept: 0, at: 0 }
+    Slider { key, label, places, usual: None, kept: 0, at: 0 }
 }
 
 fn cells_slider(document: &BoatDocument) -> Slider {
@@ -90,7 +93,7 @@ fn cells_slider(document: &BoatDocument) -> Slider {
         volts.map_or_else(|| format!("{cells} cells"), |volts| format!("{volts:.0} V, {cells} cells"))
     };
     let places = stock::cells(chemistry).iter().map(|&cells| (cells.to_string(), words(cells))).collect();
-    Slider { key: ALL_CELLS, label: "bank", places, kept: 0, at: 0 }
+    Slider { key: ALL_CELLS, label: "bank", places, usual: None, kept: 0, at: 0 }
 }
 
 fn lever_slider(query: &Query) -> Slider {
@@ -104,13 +107,13 @@ fn lever_slider(query: &Query) -> Slider {
     let kept = places.len() - 1;
     let lever = lever_of(query).map(|lever| format!("{:.0} %", 100.0 * lever));
     let at = lever.and_then(|lever| places.iter().position(|(value, _)| *value == lever));
-    Slider { key: "lever", label: "lever", places, kept, at: at.unwrap_or(kept) }
+    Slider { key: "lever", label: "lever", places, usual: None, kept, at: at.unwrap_or(kept) }
 }
 
 /// Each slider at its place; values that are no stock size get a place of their own.
 fn placed(sliders: Vec<Slider>, document: &BoatDocument, tried: &Tried) -> Vec<Slider> {
     let place = |mut slider: Slider| {
-        let kept = kept_text(document, slider.key)?;
+        let kept = kept_text(document, slider.key).or_else(|| slider.usual.clone())?;
         let at = tried.changes.iter().find(|change| change.address == slider.key);
         let at = at.map_or_else(|| kept.clone(), |change| change.to.clone());
         slider.find_or_add(&kept);

@@ -86,6 +86,10 @@ pub fn panel_unit_w(document: &BoatDocument) -> Option<f64> {
     document.rows("panel").first().and_then(|row| row.number("power")).map(|stated| stated.value_si)
 }
 
+/// So far from its own latitude a climate is still taken [deg]. Judgement: clearness changes little over
+/// a few degrees, seasons and hemispheres do.
+const CLIMATE_REACHES_DEG: f64 = 8.0;
+
 fn read_climate(document: &BoatDocument, place: &Place) -> Result<([f64; 12], &'static str), Vec<Fault>> {
     let months = |field: &str, highest: f64| {
         document.text(field).map(|text| {
@@ -111,7 +115,19 @@ fn read_climate(document: &BoatDocument, place: &Place) -> Result<([f64; 12], &'
         return Ok((clearness, "as stated"));
     }
     match document.choice("place.climate").and_then(climate_named) {
-        Some(climate) => Ok((climate.clearness, climate.source)),
+        Some(climate) => {
+            let latitude_deg = place.latitude_rad.to_degrees();
+            if (latitude_deg - climate.latitude_deg).abs() > CLIMATE_REACHES_DEG {
+                let problem = format!(
+                    "the climate of {} (latitude {:.0}°) does not hold at latitude {latitude_deg:.0}°",
+                    climate.name, climate.latitude_deg
+                );
+                let advice =
+                    "Give place.clearness or place.sun of the place itself, or correct the latitude.";
+                return Err(fault(document, "place.climate", problem, advice));
+            }
+            Ok((climate.clearness, climate.source))
+        }
         None => {
             let advice = "Give place.climate, place.clearness or place.sun.";
             Err(fault(document, "place", "the place has no climate".to_owned(), advice))

@@ -11,6 +11,7 @@ pub use variants::build_variants;
 
 pub use energy::{charging_sources, energy_plan, further_banks, panel_unit_w};
 
+use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::spread::Spread;
 
@@ -59,6 +60,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
     gathered.field(document, Input::MotorAmbient);
     gathered.field(document, Input::HousePower);
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
+    let usual_reserve = usual_reserve(&bank);
     let boat = Boat {
         form: hull.form,
         keel: hull.keel,
@@ -78,7 +80,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         motor_ambient_k: number("sea.air_temperature").unwrap_or(288.15) + ENGINE_SPACE_RISE_K,
         controller,
         bank,
-        reserve: number("bank.reserve").unwrap_or(0.2),
+        reserve: number("bank.reserve").unwrap_or(usual_reserve),
         house_power_w: number("bank.house_load").unwrap_or(0.0),
     };
     for uncertain in &mut gathered.0 {
@@ -120,4 +122,11 @@ fn fault(document: &BoatDocument, field: &str, problem: String, advice: &str) ->
         severity: Severity::Error,
         also: Vec::new(),
     }]
+}
+
+/// Reserve of a bank for which none is stated: lead that is drawn below half of its charge ages fast.
+/// Common practice, no source.
+#[must_use]
+pub fn usual_reserve(bank: &Bank) -> f64 {
+    if bank.groups.iter().any(|group| group.chemistry.is_lead()) { 0.5 } else { 0.2 }
 }

@@ -203,7 +203,7 @@ pub(super) static BANK: &[Field] = &[
             "2 mohm",
         ),
     Field::quantity_of("bank.reserve", "reserve", Q::Share)
-        .default("20 %")
+        .estimated("the cells: 20 % for lithium, 50 % for lead, which does not like to go deeper", PRACTICE)
         .possible(0.0, 0.95)
         .usual(0.05, 0.6)
         .help("State of charge below which you do not plan to go.", "20 %"),

@@ -86,7 +86,7 @@ pub(super) static HULL: &[Field] = &[
         .spread(Relative(0.05), Relative(0.25))
         .help("Fore-and-aft length of the keel, half way down.", "4.6 m"),
     Field::quantity_of("hull.keel_thickness", "thickness of the keel", Q::Share)
-        .default("12 %")
+        .estimated("the kind of keel: 12 % for a fin, 10 % for twin keels, 4.5 % for a long keel", PRACTICE)
         .possible(0.01, 0.6)
         .usual(0.04, 0.25)
         .spread(Absolute(0.01), Absolute(0.04))
