@@ -580,9 +580,13 @@ fn questions(
                 }
                 _ => Vec::new(),
             };
-            let is_answered = answers
-                .iter()
-                .any(|answer| matches!(answer, Answer::LeaveOut(key) if used.left_out.contains(key)));
+            let has_date = reading.outings.iter().all(|outing| outing.time_base == TimeBase::Utc);
+            let is_dated =
+                matches!(notice, LogNotice::NoDate) && !document.date.trim().is_empty() && has_date;
+            let is_answered = is_dated
+                || answers
+                    .iter()
+                    .any(|answer| matches!(answer, Answer::LeaveOut(key) if used.left_out.contains(key)));
             if !is_answered {
                 asked.push(Question { log, notice: notice.clone(), answers });
             }

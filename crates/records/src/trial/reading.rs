@@ -10,7 +10,8 @@ use super::conditions::{Conditions, read_conditions, read_number};
 use super::document::{RunMark, TrialDocument};
 use super::marks;
 use crate::logs::{
-    JoinOptions, Log, Outing, RunBounds, clock, find_steady_runs, join, notebook_runs_lenient, run_between,
+    JoinOptions, Log, Outing, RunBounds, TimeBase, clock, find_steady_runs, join, notebook_runs_lenient,
+    run_between,
 };
 
 /// Something in the document that cannot be read.
@@ -94,7 +95,7 @@ impl TrialReading {
 pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReading {
     let mut reading = TrialReading::default();
     let faults = &mut reading.faults;
-    if !document.date.trim().is_empty() && !is_date(document.date.trim()) {
+    if !document.date.trim().is_empty() && day(&document.date).is_none() {
         faults.push(TrialFault::of("date", format!("{:?} is no day; write 2026-05-02", document.date)));
     }
     reading.conditions = read_conditions(&document.conditions, faults);
@@ -117,7 +118,7 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
     let shifted: Vec<(&Log, f64)> = kept.iter().map(|(log, shift_s)| (log.as_ref(), *shift_s)).collect();
     if !shifted.is_empty() {
         match join(&shifted, &options) {
-            Ok(outings) => reading.outings = outings,
+            Ok(outings) => reading.outings = dated(outings, day(&document.date)),
             Err(error) => faults.push(TrialFault::of("logs", error.to_string())),
         }
     }
@@ -129,12 +130,21 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
     reading
 }
 
-fn is_date(text: &str) -> bool {
-    let mut parts = text.splitn(3, '-').map(str::parse::<u32>);
-    let (Some(Ok(year)), Some(Ok(month)), Some(Ok(day))) = (parts.next(), parts.next(), parts.next()) else {
-        return false;
-    };
-    (1900..=2200).contains(&year) && clock::days_from_date(i64::from(year), month, day).is_some()
+/// Days from 1970-01-01 of a day as typed, `2026-05-02`.
+fn day(text: &str) -> Option<i64> {
+    let mut parts = text.trim().splitn(3, '-').map(|part| part.parse::<u32>().ok());
+    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
+    (1900..=2200).contains(&year).then(|| clock::days_from_date(i64::from(year), month, day)).flatten()
+}
+
+/// Logs that know the time of day only are put on the day that the document gives.
+fn dated(mut outings: Vec<Outing>, day: Option<i64>) -> Vec<Outing> {
+    let Some(day) = day else { return outings };
+    for outing in outings.iter_mut().filter(|outing| outing.time_base == TimeBase::TimeOfDay) {
+        outing.time_base = TimeBase::Utc;
+        outing.start_s += day as f64 * clock::DAY_S;
+    }
+    outings
 }
 
 fn optional(
