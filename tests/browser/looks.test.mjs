@@ -23,6 +23,8 @@ const PAGES = {
   aside: "/boats/grey-wagtail/aside/1",
   drive: "/boats/grey-wagtail/drive",
   range: "/boats/grey-wagtail/range",
+  options: "/boats/grey-wagtail/options",
+  search: "/boats/grey-wagtail/search",
   nowhere: "/boats/gray-wagtail/boat",
 };
 

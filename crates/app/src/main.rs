@@ -2,6 +2,7 @@
 //! 1 a check failed, 2 bad input.
 
 mod boats;
+mod candidate;
 mod cli;
 mod explain;
 mod logs;

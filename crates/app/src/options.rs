@@ -9,7 +9,8 @@ use wakewright_core::spread::Draws;
 use wakewright_records::boat::{Alternative, BoatDocument, Change, build_variants, field_named};
 use wakewright_report::options::{OptionWords, OptionsScene};
 use wakewright_report::text::Paper;
-use wakewright_units::Quantity;
+use wakewright_units::factors::KNOT_M_S;
+use wakewright_units::{Quantity, parse_quantity};
 
 use crate::boats::Loaded;
 
@@ -64,6 +65,26 @@ pub fn lay_side_by_side(
 pub fn usual_speed(spec: &BoatSpec) -> f64 {
     let hull_speed = hull_speed_m_s(spec.boat.form.length_waterline_m);
     spec.fittings.cruising_speed_m_s.unwrap_or(0.7 * hull_speed)
+}
+
+/// More speeds than these are hard to read side by side.
+const MOST_SPEEDS: usize = 8;
+
+/// Speeds through the water set off by commas: `3 kn, 4 kn` \[m/s\].
+/// # Errors
+/// In words, with the part that is wrong.
+pub fn read_speeds(text: &str) -> Result<Vec<f64>, String> {
+    const FASTEST_M_S: f64 = 30.0 * KNOT_M_S;
+    let speed = |part: &str| match parse_quantity(part.trim(), Quantity::Speed) {
+        Ok(speed) if speed > 0.0 && speed < FASTEST_M_S => Ok(speed),
+        Ok(_) => Err(format!("{}: no speed of such a boat", part.trim())),
+        Err(error) => Err(format!("{}: {} {}", part.trim(), error.problem(), error.advice())),
+    };
+    let speeds: Vec<f64> = text.split(',').map(speed).collect::<Result<_, _>>()?;
+    if speeds.len() > MOST_SPEEDS {
+        return Err(format!("{} speeds are too many to read; give {MOST_SPEEDS} at most", speeds.len()));
+    }
+    Ok(speeds)
 }
 
 fn nearest_to(speeds_m_s: &[f64], wanted: f64) -> Option<usize> {

@@ -3,6 +3,8 @@
 
 import "./live.js";
 import "./readout.js";
+import { followSearch } from "./search.js";
+import { rememberForms } from "./typed.js";
 import { followSheet } from "./sheet.js";
 
 /** Tells the server how wide pictures may be, so that the next page is drawn to fit at once. */
@@ -55,3 +57,5 @@ addEventListener("beforeprint", openForPrint);
 if (location.hash) openTarget();
 followThemes();
 followSheet();
+followSearch();
+rememberForms();

@@ -5,9 +5,10 @@ mod common;
 use common::{INCH_M, KNOT_M_S, heavy_long_keeler};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::options::{
-    ADDED_MASS_FRACTION, Better, Comparison, MassMove, Measure, MeasureKind, PropellerWork, Variant, Verdict,
-    compare, crash_stop, measures, propeller_work, sample_variant,
+    ADDED_MASS_FRACTION, Better, Comparison, MassMove, Measure, MeasureKind, Variant, Verdict, compare,
+    crash_stop, measures, sample_variant,
 };
+use wakewright_core::propeller::{Pattern, Propeller, PropellerChange};
 use wakewright_core::spread::{Draws, Spread};
 use wakewright_core::steady::PreparedBoat;
 use wakewright_core::study::Figure;
@@ -62,7 +63,7 @@ fn an_alternative_that_changes_nothing_differs_by_nothing_at_all() {
         assert_eq!(difference.verdict(Better::More), Verdict::Same, "{measure:?}: {difference:?}");
         assert_eq!(difference.above_in, 0.5);
     }
-    assert_eq!(found.columns[1].work, PropellerWork::None);
+    assert_eq!(found.columns[1].work, PropellerChange::None);
 }
 
 /// The band of a difference taken draw by draw against that of two boats drawn independently, whose
@@ -80,7 +81,7 @@ fn paired_differences_are_sharper_than_independent_ones() {
     let paired = width(difference.interval);
     assert!(paired < 0.45 * independent, "{paired} against {independent}");
     assert!(difference.interval.value > 0.0, "more pitch on a voltage-limited drive is faster");
-    assert_eq!(found.columns[1].work, PropellerWork::Repitch);
+    assert_eq!(found.columns[1].work, PropellerChange::Repitch);
 }
 
 /// A new pitch has an error of its own: draws of the pitch must not be the old propeller's.
@@ -115,14 +116,18 @@ fn masses_sink_her_and_weigh_in_every_draw() {
 
 #[test]
 fn what_is_done_to_the_propeller() {
-    let of = |inches| propeller_work(&pitched(8.0), &pitched(inches));
-    assert_eq!(of(8.0), PropellerWork::None);
-    assert_eq!(of(10.0), PropellerWork::Repitch);
-    assert_eq!(of(7.0), PropellerWork::Repitch);
-    assert_eq!(of(11.0), PropellerWork::New);
-    let mut larger = pitched(8.0);
-    larger.boat.propeller.diameter_m += INCH_M;
-    assert_eq!(propeller_work(&pitched(8.0), &larger), PropellerWork::New);
+    let present = pitched(8.0).boat.propeller;
+    let of = |inches| PropellerChange::between(&present, &pitched(inches).boat.propeller);
+    assert_eq!(of(8.0), PropellerChange::None);
+    assert_eq!(of(10.0), PropellerChange::Repitch);
+    assert_eq!(of(7.0), PropellerChange::Repitch);
+    assert_eq!(of(11.0), PropellerChange::New);
+    let larger = Propeller { diameter_m: present.diameter_m + INCH_M, ..present };
+    assert_eq!(PropellerChange::between(&present, &larger), PropellerChange::New);
+    // The blades of a folding propeller are bought, not bent.
+    let folding = Propeller { pattern: Pattern::Folding, ..present };
+    let pitched = Propeller { pitch_m: present.pitch_m + INCH_M, ..folding };
+    assert_eq!(PropellerChange::between(&folding, &pitched), PropellerChange::New);
 }
 
 /// A larger propeller comes nearer to the hull by half of what its diameter grows.

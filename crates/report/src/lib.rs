@@ -5,6 +5,7 @@ pub mod draw;
 pub mod options;
 pub mod picture;
 pub mod search_finding;
+pub mod search_front;
 pub mod sentence;
 pub mod text;
 pub mod trial;

@@ -3,9 +3,9 @@
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
 use wakewright_core::boat::Boat;
-use wakewright_core::search::{
-    Candidate, Cause, Change, Merit, Outcome, PropellerChange, REPITCH_AT_MOST_M, Refusals,
-};
+use wakewright_core::propeller::series::TWO_BLADED;
+use wakewright_core::propeller::{PropellerChange, REPITCH_AT_MOST_M};
+use wakewright_core::search::{Candidate, Cause, Change, Merit, Outcome, Refusals};
 use wakewright_core::study::Interval;
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number};
@@ -59,7 +59,8 @@ fn watt_hours(energy_per_metre_j: f64) -> String {
 }
 
 /// `15 x 11 in`.
-pub(crate) fn size_words(boat: &Boat, paper: &Paper) -> String {
+#[must_use]
+pub fn size_words(boat: &Boat, paper: &Paper) -> String {
     let diameter = paper.quantity(boat.propeller.diameter_m, Quantity::PropellerLength);
     let pitch = paper.quantity(boat.propeller.pitch_m, Quantity::PropellerLength);
     let bare = diameter.rsplit_once(' ').map_or(diameter.as_str(), |(number, _)| number);
@@ -220,13 +221,16 @@ fn trade_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
     })
 }
 
-/// Re-pitching or a new propeller.
 fn workshop_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
-    let picked = outcome.picked()?;
-    let (before, after) = (&outcome.search.base().propeller, &picked.boat.propeller);
+    workshop_words(outcome, outcome.picked()?, paper)
+}
+
+/// Re-pitching or a new propeller.
+fn workshop_words(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> Option<String> {
+    let (before, after) = (&outcome.search.base().propeller, &candidate.boat.propeller);
     let by = paper.quantity((after.pitch_m - before.pitch_m).abs(), Quantity::PropellerLength);
     let direction = if after.pitch_m > before.pitch_m { "more" } else { "less" };
-    match picked.change.propeller {
+    match candidate.change.propeller {
         PropellerChange::None => None,
         PropellerChange::Repitch => Some(format!(
             "{by} {direction} of pitch is what a propeller shop can do to the one she has (an inch or two, common practice)."
@@ -245,6 +249,55 @@ fn workshop_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
             })
         }
     }
+}
+
+/// What a candidate changes, in words that can begin a sentence.
+#[must_use]
+pub fn candidate_words(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> String {
+    let words = change_words(&candidate.change, outcome.search.base(), candidate, outcome, paper);
+    if words.is_empty() { "As she is".to_owned() } else { capitalised(&words) }
+}
+
+/// What must be known of a candidate before it is ordered: what a shop can do, how far the series holds,
+/// what it weighs, whether it can kill. A sentence or more each.
+#[must_use]
+pub fn candidate_remarks(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> Vec<String> {
+    let mut remarks: Vec<String> = workshop_words(outcome, candidate, paper).into_iter().collect();
+    let propeller = &candidate.boat.propeller;
+    if candidate.change.propeller == PropellerChange::New && propeller.blades == 2 {
+        remarks.push(TWO_BLADED.text());
+    }
+    if candidate.change.motor {
+        remarks.push(
+            "The motor is a typical rating from memory: put its plate into her document before one is bought.".to_owned(),
+        );
+    }
+    remarks.extend(mass_words(outcome, candidate, paper));
+    let full_v = |group: &wakewright_core::battery::PackGroup| {
+        f64::from(group.cells_in_series) * group.chemistry.window().equalising_v
+    };
+    let highest_v = candidate.boat.bank.groups.iter().map(full_v).fold(0.0, f64::max);
+    if highest_v > TOUCH_LIMIT_V {
+        remarks.push(format!(
+            "Fully charged its bank stands at {}: direct current above 60 V can kill. Local codes, the makers' instructions and \
+             licensed practice go before anything said here.",
+            paper.quantity(highest_v, Quantity::Voltage)
+        ));
+    }
+    remarks
+}
+
+/// What motor and packs weigh more or less than now; `None` where that does not count.
+#[must_use]
+pub fn mass_words(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> Option<String> {
+    let more_kg = candidate.merits.mass_kg - outcome.present.as_ref()?.merits.mass_kg;
+    (more_kg.abs() >= Merit::Mass.step()).then(|| {
+        format!(
+            "Motor and packs weigh {} {} than now, estimated; that does not yet sink or trim her.",
+            paper.quantity(more_kg.abs(), Quantity::Mass),
+            if more_kg > 0.0 { "more" } else { "less" }
+        )
+    })
 }
 
 fn nothing_found(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {

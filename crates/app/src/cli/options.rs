@@ -3,12 +3,10 @@
 use clap::Args;
 use wakewright_records::boat::{Alternative, Change};
 use wakewright_report::options::{options_csv, options_text, options_view};
-use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, parse_quantity};
 
 use super::{BoatArgs, Done, Failure, output};
 use crate::boats::{load, unknown_field};
-use crate::options::{lay_side_by_side, usual_speed};
+use crate::options::{lay_side_by_side, read_speeds, usual_speed};
 
 /// Arguments of `options`.
 #[derive(Debug, Args)]
@@ -43,7 +41,7 @@ pub fn run(args: &OptionsArgs) -> Done {
         alternatives.push(tried);
     }
     let speeds = match &args.speeds {
-        Some(text) => read_speeds(text)?,
+        Some(text) => read_speeds(text).map_err(|why| Failure::input(format!("--speeds {why}\n")))?,
         None => vec![usual_speed(&boat.spec)],
     };
     let paper = output::paper(&args.boat.output);
@@ -57,17 +55,6 @@ pub fn run(args: &OptionsArgs) -> Done {
     } else {
         output::write(&options_text(&scene, &paper))
     }
-}
-
-fn read_speeds(text: &str) -> Result<Vec<f64>, Failure> {
-    const FASTEST_M_S: f64 = 30.0 * KNOT_M_S;
-    text.split(',')
-        .map(|part| match parse_quantity(part.trim(), Quantity::Speed) {
-            Ok(speed) if speed > 0.0 && speed < FASTEST_M_S => Ok(speed),
-            Ok(_) => Err(Failure::input(format!("--speeds {part}: no speed of such a boat\n"))),
-            Err(error) => Err(Failure::input(format!("--speeds {part}: {error}\n"))),
-        })
-        .collect()
 }
 
 fn read_try(text: &str) -> Result<Alternative, Failure> {

@@ -5,17 +5,15 @@ use std::sync::Mutex;
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
-use clap::{Args, ValueEnum};
-use wakewright_core::hull::form::hull_speed_m_s;
-use wakewright_core::search::{Demands, Keep, Outcome, Preference, Prices, Scope, Search, room_m};
+use clap::Args;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use wakewright_core::search::{Keep, Outcome, Preference, Search};
 use wakewright_report::text::{search_csv, search_text};
 use wakewright_report::view::search_view;
-use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, parse_quantity};
 
 use super::{BoatArgs, Done, Failure, output};
 use crate::boats::{Loaded, load};
-use crate::searching::{self, Watch};
+use crate::searching::{self, Pattern, Watch, Wish, WishFault};
 
 /// Arguments of `search`.
 #[derive(Debug, Args)]
@@ -30,11 +28,23 @@ pub struct SearchArgs {
     #[arg(long, value_name = "SPEED")]
     cruise: Vec<String>,
     /// What matters most; again for what comes next
-    #[arg(long, value_enum, value_name = "WHAT")]
-    prefer: Vec<PreferArg>,
+    #[arg(long, value_parser = one_of(Preference::ALL, Preference::key, Preference::words), value_name = "WHAT")]
+    prefer: Vec<Preference>,
     /// A part that stays as it is
-    #[arg(long, value_enum, value_name = "PART")]
-    keep: Vec<KeepArg>,
+    #[arg(long, value_parser = one_of(Keep::ALL, Keep::key, Keep::words), value_name = "PART")]
+    keep: Vec<Keep>,
+    /// Diameters to try, for example "12 in..14 in"
+    #[arg(long, value_name = "LENGTHS")]
+    diameter: Option<String>,
+    /// Pitches to try, for example "8 in..11 in"
+    #[arg(long, value_name = "LENGTHS")]
+    pitch: Option<String>,
+    /// Numbers of blades to try, for example 3,4
+    #[arg(long, value_name = "LIST")]
+    blades: Option<String>,
+    /// Only propellers of this pattern
+    #[arg(long, value_parser = one_of(Pattern::ALL, Pattern::key, Pattern::words), value_name = "PATTERN")]
+    pattern: Option<Pattern>,
     /// Ratios to try, for example 2,2.5,3 or 2..3.5/0.1
     #[arg(long, value_name = "LIST")]
     ratios: Option<String>,
@@ -52,7 +62,7 @@ pub struct SearchArgs {
     mass: Option<String>,
     /// Most that may be spent; needs the prices
     #[arg(long, value_name = "AMOUNT")]
-    budget: Option<f64>,
+    budget: Option<String>,
     /// A price, ready aboard: propeller, folding-propeller, repitch, reduction, motor or pack
     #[arg(long = "price", value_name = "ITEM=AMOUNT")]
     prices: Vec<String>,
@@ -70,70 +80,29 @@ pub struct SearchArgs {
     csv: bool,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum PreferArg {
-    /// Few watt-hours a mile
-    Range,
-    /// Top speed
-    Speed,
-    /// Slow blade tips
-    Quiet,
-    /// Little mass
-    Light,
-    /// Little cost; without prices, few parts changed
-    Cheap,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum KeepArg {
-    /// The propeller
-    Propeller,
-    /// The reduction
-    Reduction,
-    /// Motor and controller
-    Motor,
-    /// Cells in series
-    Voltage,
-    /// Packs in parallel
-    Packs,
-}
-
-impl From<PreferArg> for Preference {
-    fn from(arg: PreferArg) -> Self {
-        match arg {
-            PreferArg::Range => Self::Range,
-            PreferArg::Speed => Self::Speed,
-            PreferArg::Quiet => Self::Quiet,
-            PreferArg::Light => Self::Light,
-            PreferArg::Cheap => Self::Cheap,
-        }
-    }
-}
-
-impl From<KeepArg> for Keep {
-    fn from(arg: KeepArg) -> Self {
-        match arg {
-            KeepArg::Propeller => Self::Propeller,
-            KeepArg::Reduction => Self::Reduction,
-            KeepArg::Motor => Self::Motor,
-            KeepArg::Voltage => Self::Voltage,
-            KeepArg::Packs => Self::Packs,
-        }
-    }
+/// A word of a fixed list, each with what it means.
+fn one_of<T: Copy + Send + Sync + 'static, const N: usize>(
+    all: [T; N],
+    key: fn(T) -> &'static str,
+    words: fn(T) -> &'static str,
+) -> impl TypedValueParser<Value = T> {
+    let named = all.map(|one| PossibleValue::new(key(one)).help(words(one)));
+    PossibleValuesParser::new(named).try_map(move |word| {
+        all.into_iter().find(|one| key(*one) == word).ok_or_else(|| format!("{word} is none of them"))
+    })
 }
 
 /// Runs the command.
 pub fn run(args: &SearchArgs) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
     let search = prepare(args, &boat)?;
-    let preferences: Vec<Preference> = args.prefer.iter().map(|&arg| arg.into()).collect();
     let outcome = match args.threads {
-        None => searched(args, &boat, &search, &preferences),
+        None => searched(args, &boat, &search, &args.prefer),
         Some(threads) => rayon::ThreadPoolBuilder::new()
             .num_threads(threads.into())
             .build()
             .map_err(|error| Failure::input(format!("{threads} threads: {error}\n")))?
-            .install(|| searched(args, &boat, &search, &preferences)),
+            .install(|| searched(args, &boat, &search, &args.prefer)),
     };
     let outcome = outcome.ok_or_else(|| Failure::input("the search was stopped\n"))?;
     let paper = output::paper(&args.boat.output);
@@ -163,136 +132,44 @@ fn searched(
 
 /// The search that the arguments ask for.
 fn prepare(args: &SearchArgs, boat: &Loaded) -> Result<Search, Failure> {
-    let mut spec = boat.spec.clone();
-    if let Some(largest) = &args.largest {
-        // A largest propeller is an aperture that just takes it.
-        let diameter = quantity("--largest", largest, Quantity::PropellerLength)?;
-        spec.fittings.aperture_height_m = Some(1.2 * diameter);
-        spec.fittings.tip_clearance_m = None;
-    }
-    let scope = Scope {
-        keep: args.keep.iter().map(|&arg| arg.into()).collect(),
-        ratios: args.ratios.as_deref().map(|text| numbers("--ratios", text)).transpose()?,
-        cells: args.cells.as_deref().map(|text| counts("--cells", text)).transpose()?,
-        packs: args.packs.as_deref().map(|text| counts("--packs", text)).transpose()?,
+    let text = |typed: &Option<String>| typed.clone().unwrap_or_default();
+    let price = |typed: &String| match typed.split_once('=') {
+        Some((item, amount)) => (item.to_owned(), amount.to_owned()),
+        None => (typed.clone(), String::new()),
+    };
+    let wish = Wish {
+        cruise: args.cruise.clone(),
+        prefer: args.prefer.clone(),
+        keep: args.keep.clone(),
+        diameter: text(&args.diameter),
+        pitch: text(&args.pitch),
+        blades: text(&args.blades),
+        pattern: args.pattern,
+        ratios: text(&args.ratios),
+        cells: text(&args.cells),
+        packs: text(&args.packs),
+        largest: text(&args.largest),
+        mass: text(&args.mass),
+        budget: text(&args.budget),
+        prices: args.prices.iter().map(price).collect(),
         may_exceed_touch_limit: args.allow_over_60_v,
     };
-    let space = scope.space(&spec);
-    let demands = Demands {
-        largest_diameter_m: room_m(&spec).unwrap_or(spec.boat.propeller.diameter_m),
-        may_exceed_touch_limit: args.allow_over_60_v,
-        most_mass_kg: match &args.mass {
-            Some(mass) => quantity("--mass", mass, Quantity::Mass)?,
-            None => f64::INFINITY,
-        },
-        budget: args.budget.unwrap_or(f64::INFINITY),
+    wish.search(boat).map_err(|faults| Failure::input(complaint(boat, &faults)))
+}
+
+fn complaint(boat: &Loaded, faults: &[WishFault]) -> String {
+    let unpriced: Vec<&WishFault> =
+        faults.iter().filter(|fault| fault.field == "price" && !fault.typed.contains('=')).collect();
+    if let (Some(first), true) = (unpriced.first(), unpriced.len() == faults.len()) {
+        let flags: Vec<String> =
+            unpriced.iter().map(|fault| format!("--price {}=...", fault.typed)).collect();
+        return format!("{}; give {} (or --keep the part)\n", first.problem, flags.join(" "));
+    }
+    let said = |fault: &WishFault| match fault.field {
+        "" => format!("{}: {}\n", boat.place, fault.problem),
+        field => format!("--{field} {}: {}\n", fault.typed, fault.problem),
     };
-    let prices = prices(args)?;
-    if args.budget.is_some() || prices.is_some() {
-        let missing = prices.unwrap_or_default().missing(&space, &spec.boat);
-        if !missing.is_empty() {
-            let flags: Vec<String> = missing.iter().map(|item| format!("--price {item}=...")).collect();
-            return Err(Failure::input(format!(
-                "costs need a price for everything that may be bought; give {} (or --keep the part)\n",
-                flags.join(" ")
-            )));
-        }
-    }
-    let cruise = cruise_speeds(args, boat)?;
-    Search::new(&spec, space, demands, cruise, prices.as_ref())
-        .map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))
-}
-
-/// Three speeds: those asked for, or half a knot either side of the first.
-fn cruise_speeds(args: &SearchArgs, boat: &Loaded) -> Result<[f64; 3], Failure> {
-    let asked: Vec<f64> = args
-        .cruise
-        .iter()
-        .map(|text| quantity("--cruise", text, Quantity::Speed))
-        .collect::<Result<_, _>>()?;
-    let usual = || {
-        let hull = hull_speed_m_s(boat.spec.boat.form.length_waterline_m);
-        boat.spec
-            .fittings
-            .cruising_speed_m_s
-            .unwrap_or((0.65 * hull / (0.5 * KNOT_M_S)).round() * 0.5 * KNOT_M_S)
-    };
-    match asked.as_slice() {
-        [] | [_] => {
-            let first = asked.first().copied().unwrap_or_else(usual);
-            let half = 0.5 * KNOT_M_S;
-            Ok([first, (first - half).max(0.5 * first), first + half])
-        }
-        [first, second] => Ok([*first, *second, *second]),
-        [first, second, third] => Ok([*first, *second, *third]),
-        _ => Err(Failure::input("give --cruise three times at most\n")),
-    }
-}
-
-fn quantity(flag: &str, text: &str, kind: Quantity) -> Result<f64, Failure> {
-    let value = parse_quantity(text, kind).map_err(|error| {
-        Failure::input(format!("{flag} {text}: {} {}\n", error.problem(), error.advice()))
-    })?;
-    if value > 0.0 {
-        Ok(value)
-    } else {
-        Err(Failure::input(format!("{flag} {text}: it must be above zero\n")))
-    }
-}
-
-/// `2,2.5,3` or `2..3.5/0.1`.
-fn numbers(flag: &str, text: &str) -> Result<Vec<f64>, Failure> {
-    let bad = || {
-        Failure::input(format!("{flag} {text}: give a list (2,2.5,3) or a range with a step (2..3.5/0.1)\n"))
-    };
-    let number =
-        |part: &str| part.trim().parse::<f64>().ok().filter(|n| *n > 0.0 && n.is_finite()).ok_or_else(bad);
-    let Some((from, rest)) = text.split_once("..") else { return text.split(',').map(number).collect() };
-    let (to, step) = rest.split_once('/').ok_or_else(bad)?;
-    let (from, to, step) = (number(from)?, number(to)?, number(step)?);
-    let steps = ((to - from) / step + 1e-9).floor();
-    if !(0.0..=1000.0).contains(&steps) {
-        return Err(bad());
-    }
-    // Whole thousandths, so that 2.3 is 2.3.
-    Ok((0..=steps as u32).map(|i| ((from + f64::from(i) * step) * 1000.0).round() / 1000.0).collect())
-}
-
-fn counts(flag: &str, text: &str) -> Result<Vec<u32>, Failure> {
-    let bad =
-        || Failure::input(format!("{flag} {text}: give whole numbers from 1 to 200, for example 2,3,4\n"));
-    text.split(',')
-        .map(|part| part.trim().parse().ok().filter(|n| (1..=200).contains(n)).ok_or_else(bad))
-        .collect()
-}
-
-fn prices(args: &SearchArgs) -> Result<Option<Prices>, Failure> {
-    if args.prices.is_empty() {
-        return Ok(None);
-    }
-    let mut prices = Prices::default();
-    for text in &args.prices {
-        let bad = || {
-            Failure::input(format!(
-                "--price {text}: give propeller, folding-propeller, repitch, reduction, motor or pack, an equals sign and \
-                 an amount, for example --price pack=1400\n"
-            ))
-        };
-        let (item, amount) = text.split_once('=').ok_or_else(bad)?;
-        let amount =
-            amount.trim().parse::<f64>().ok().filter(|a| *a >= 0.0 && a.is_finite()).ok_or_else(bad)?;
-        let place = match item.trim() {
-            "propeller" => &mut prices.propeller,
-            "folding-propeller" => &mut prices.folding_propeller,
-            "repitch" => &mut prices.repitch,
-            "reduction" => &mut prices.reduction,
-            "motor" => &mut prices.motor,
-            "pack" => &mut prices.pack,
-            _ => return Err(bad()),
-        };
-        *place = Some(amount);
-    }
-    Ok(Some(prices))
+    faults.iter().map(said).collect()
 }
 
 /// Progress and time left on the error channel: in a terminal only, and after a second.

@@ -54,6 +54,16 @@ static ASSETS: &[Asset] = &[
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../../static/sheet.js"),
     },
+    Asset {
+        name: "search.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/search.js"),
+    },
+    Asset {
+        name: "typed.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/typed.js"),
+    },
     font!("sans-regular.woff2"),
     font!("sans-semibold.woff2"),
     font!("serif-regular.woff2"),

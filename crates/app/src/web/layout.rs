@@ -17,6 +17,10 @@ pub enum Here {
     Drive,
     /// How far she goes.
     Range,
+    /// Alternatives side by side.
+    Options,
+    /// Every stock propeller.
+    Search,
     /// None of them.
     Elsewhere,
 }
@@ -79,6 +83,8 @@ fn masthead(shell: &Shell<'_>) -> Markup {
                                 (Here::Boat, "boat", "Boat"),
                                 (Here::Drive, "drive", "Drive"),
                                 (Here::Range, "range", "Range"),
+                                (Here::Options, "options", "Options"),
+                                (Here::Search, "search", "Search"),
                             ] {
                                 (link(shell.here == here, &address::of_boat(slug, word), name))
                             }

@@ -5,6 +5,7 @@
 mod address;
 mod assets;
 mod error;
+mod jobs;
 mod layout;
 mod pages;
 mod parts;

@@ -5,6 +5,8 @@ use std::convert::Infallible;
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 
+use super::error::WebError;
+
 /// Name and value pairs, in their order.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Query(Vec<(String, String)>);
@@ -18,6 +20,16 @@ impl Query {
     /// The first value of this name.
     pub fn get(&self, name: &str) -> Option<&str> {
         self.0.iter().find(|(n, _)| n == name).map(|(_, value)| value.as_str())
+    }
+
+    /// A whole number that a form of ours always has.
+    ///
+    /// # Errors
+    /// It is missing or no number.
+    pub fn number(&self, name: &str) -> Result<u32, WebError> {
+        let number = self.get(name).and_then(|text| text.parse().ok());
+        number
+            .ok_or_else(|| WebError::BadRequest("This form is not complete. Open the page anew.".to_owned()))
     }
 
     /// All values of this name.

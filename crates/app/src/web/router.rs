@@ -51,6 +51,15 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/range", get(range))
         .route("/boats/{slug}/drive/live", get(drive_live))
         .route("/boats/{slug}/range/live", get(range_live))
+        .route("/boats/{slug}/options", get(options).post(change_options))
+        .route("/boats/{slug}/options.csv", get(options_csv))
+        .route("/boats/{slug}/options.json", get(options_json))
+        .route("/boats/{slug}/search", get(search).post(begin_search))
+        .route("/boats/{slug}/search.csv", get(search_csv))
+        .route("/boats/{slug}/search.json", get(search_json))
+        .route("/boats/{slug}/search/progress", get(search_progress))
+        .route("/boats/{slug}/search/stop", post(stop_search))
+        .route("/boats/{slug}/search/keep", post(keep_candidate))
         .route("/boats/{slug}/explain/{figure}", get(explain))
         .route("/boats/{slug}/keep", post(keep))
         .route("/theme", post(pages::theme::choose))
@@ -297,11 +306,117 @@ async fn result_page(
     site.run(move |site| {
         let boat = site.boat(&slug, &[])?;
         let body = contents(&boat, &query, &visitor)?;
-        let title = format!("{word}: {}", boat.entry.name);
-        let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
-        Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here }, &body))
+        Ok(about_boat(&boat, &visitor, (here, word), &body))
     })
     .await
+}
+
+async fn options(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
+    result_page(site, slug, query, visitor, (Here::Options, "Options"), pages::options::contents).await
+}
+
+async fn change_options(
+    State(site): TheSite,
+    Path(slug): Slug,
+    Extension(visitor): Who,
+    body: Bytes,
+) -> Result<Response, WebError> {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let sent = pages::options::change(site, &boat, &Query::parse(&body), &visitor)?;
+        Ok(match sent {
+            pages::options::Sent::Done(address) => Redirect::to(&address).into_response(),
+            pages::options::Sent::Again { body, is_fine } => {
+                let status = if is_fine { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
+                (status, about_boat(&boat, &visitor, (Here::Options, "Options"), &body)).into_response()
+            }
+        })
+    })
+    .await
+}
+
+/// The frame around a page about a boat.
+fn about_boat(
+    boat: &BoatOnPage,
+    visitor: &Visitor,
+    (here, word): (Here, &'static str),
+    body: &Markup,
+) -> Markup {
+    let title = format!("{word}: {}", boat.entry.name);
+    let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
+    page(&Shell { visitor, title: &title, boat: about, here }, body)
+}
+
+async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_csv(pages::options::file(&site.boat(&slug, &[])?, &query, false)?)).await
+}
+
+async fn options_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_json(pages::options::file(&site.boat(&slug, &[])?, &query, true)?)).await
+}
+
+fn as_csv(text: String) -> Result<Response, WebError> {
+    Ok(([(CONTENT_TYPE, "text/csv; charset=utf-8")], text).into_response())
+}
+
+fn as_json(text: String) -> Result<Response, WebError> {
+    Ok(([(CONTENT_TYPE, "application/json")], text).into_response())
+}
+
+async fn search(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        if query.get("part").is_some() {
+            return pages::search::front_parts(site, &boat, &query, &visitor);
+        }
+        let body = pages::search::contents(site, &boat, &query, &visitor)?;
+        Ok(about_boat(&boat, &visitor, (Here::Search, "Search"), &body))
+    })
+    .await
+}
+
+async fn begin_search(
+    State(site): TheSite,
+    Path(slug): Slug,
+    Extension(visitor): Who,
+    body: Bytes,
+) -> Result<Response, WebError> {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        Ok(match pages::search::begin(site, &boat, &Query::parse(&body))? {
+            pages::search::Sent::Done(address) => Redirect::to(&address).into_response(),
+            pages::search::Sent::Again(body) => {
+                let page = about_boat(&boat, &visitor, (Here::Search, "Search"), &body);
+                (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+            }
+        })
+    })
+    .await
+}
+
+async fn stop_search(State(site): TheSite, Path(slug): Slug, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::search::stop(site, &site.boat(&slug, &[])?, form)).await
+}
+
+async fn keep_candidate(State(site): TheSite, Path(slug): Slug, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::search::keep(site, &site.boat(&slug, &[])?, form)).await
+}
+
+async fn search_progress(
+    State(site): TheSite,
+    Path(slug): Slug,
+    query: Query,
+) -> Result<Json<serde_json::Value>, WebError> {
+    let answer = site.run(move |site| pages::search::progress(site, &site.boat(&slug, &[])?, &query)).await?;
+    Ok(Json(answer))
+}
+
+async fn search_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_csv(pages::search::file(site, &site.boat(&slug, &[])?, &query, false)?)).await
+}
+
+async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug, &[])?, &query, true)?)).await
 }
 
 async fn drive_live(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {

@@ -6,12 +6,14 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use wakewright_store::{Boat, Revision, Store, UnixMs};
 
 use super::error::WebError;
+use super::jobs::Jobs;
 use crate::boats::{Loaded, understand};
 
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
 #[derive(Debug)]
 pub struct Site {
     store: Mutex<Store>,
+    jobs: Jobs,
 }
 
 /// A boat of the store, read and understood.
@@ -28,13 +30,18 @@ pub struct BoatOnPage {
 impl Site {
     /// Around an open store.
     pub fn new(store: Store) -> Self {
-        Self { store: Mutex::new(store) }
+        Self { store: Mutex::new(store), jobs: Jobs::default() }
     }
 
     /// The store, for as long as the answer is held.
     pub fn store(&self) -> MutexGuard<'_, Store> {
         // Every change is one transaction, so a panic elsewhere leaves the store whole.
         self.store.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The searches that run or are held.
+    pub fn jobs(&self) -> &Jobs {
+        &self.jobs
     }
 
     /// Runs `work` where it may wait for the disk or compute, away from the tasks that answer.

@@ -209,3 +209,86 @@ async fn renaming_reaches_list_and_document_and_leaves_the_address() {
     bench.post("/boats/grey-wagtail/boat", form).await;
     assert!(bench.get("/").await.text.contains("Redshank"));
 }
+
+#[tokio::test]
+async fn an_alternative_that_cannot_be_comes_back_as_typed() {
+    let bench = Bench::with("Grey Wagtail", DEMO_BOAT);
+    let form = "do=keep&base=1&name=%3Cb%3Esteep&field=propeller.pitch&value=%22steep%22+%3C&cost=";
+    let got = bench.post("/boats/grey-wagtail/options", form).await;
+    assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(got.text.contains("value=\"&quot;steep&quot; &lt;\""), "{}", got.text);
+    assert!(got.text.contains("Nothing was kept") && !got.text.contains("<b>steep"), "{}", got.text);
+    assert_eq!(bench.site.store().find("Grey Wagtail").unwrap().slug, "grey-wagtail");
+    for form in ["", "do=keep", "do=remove&base=1", "do=remove&base=1&number=9", "do=earlier&base=1&number=1"]
+    {
+        let got = bench.post("/boats/grey-wagtail/options", form).await;
+        assert!(got.status.is_client_error(), "{form}: {}", got.status);
+    }
+    let store = bench.site.store();
+    let boat = store.find("Grey Wagtail").unwrap();
+    assert_eq!(store.latest(boat.id).unwrap().head.number, 1);
+}
+
+/// One that has no steady state does not keep the others off the page.
+#[tokio::test]
+async fn an_alternative_without_an_answer_is_left_out() {
+    let text = format!(
+        "{DEMO_BOAT}\n[[alternative]]\nname = \"flat\"\nchanges = {{ \"propeller.pitch\" = \"2 in\", \
+         \"propeller.diameter\" = \"5 in\" }}\n"
+    );
+    let bench = Bench::with("Grey Wagtail", &text);
+    let got = bench.get("/boats/grey-wagtail/options").await;
+    assert_eq!(got.status, StatusCode::OK, "{}", got.text);
+    assert!(got.text.contains("20 cells"), "{}", got.text);
+    assert!(got.text.contains("“flat” cannot be computed: no steady state"), "{}", got.text);
+    // The same is said at the form, before anything is kept.
+    let form =
+        "do=keep&base=1&name=flatter&field=propeller.pitch&value=2+in&field=propeller.diameter&value=5+in";
+    let refused = bench.post("/boats/grey-wagtail/options", form).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.text.contains("she cannot be computed: no steady state"), "{}", refused.text);
+}
+
+#[tokio::test]
+async fn a_search_that_is_not_held_says_so_and_keeps_what_was_asked() {
+    let bench = Bench::with("Grey Wagtail", DEMO_BOAT);
+    let search = "/boats/grey-wagtail/search";
+    let got = bench.get(&format!("{search}?mass=90+kg&job=0123456789abcdef")).await;
+    assert!(got.text.contains("no longer held") && got.text.contains("value=\"90 kg\""), "{}", got.text);
+    for path in ["search/progress?job=x", "search/progress", "search.csv?job=x", "search.json"] {
+        let got = bench.get(&format!("/boats/grey-wagtail/{path}")).await;
+        assert!(got.status.is_client_error(), "{path}: {}", got.status);
+    }
+    let kept = bench.post(&format!("{search}/keep"), "job=x&chosen=0&name=y").await;
+    assert_eq!(kept.status, StatusCode::BAD_REQUEST);
+    let wrong = bench.post(search, "diameter=%3Cwide%3E&cells=0").await;
+    assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(wrong.text.contains("value=\"&lt;wide&gt;\"") && wrong.text.contains("id=\"cells-note\""));
+}
+
+#[tokio::test]
+async fn a_candidate_is_kept_once_under_each_name_and_not_after_the_boat_has_changed() {
+    let bench = Bench::with("Grey Wagtail", DEMO_BOAT);
+    let search = "/boats/grey-wagtail/search";
+    let asked = "keep=motor&keep=voltage&keep=packs&keep=reduction";
+    let page = bench.post(search, asked).await.location;
+    let job = page.rsplit_once("job=").unwrap().1.to_owned();
+    while bench.get(&format!("{search}/progress?job={job}")).await.text.contains("\"is_running\":true") {
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    }
+    assert!(bench.get(&page).await.text.contains("front-picture"));
+    let keep = format!("{asked}&job={job}&chosen=0&name=found");
+    for name in ["found", "found+%282%29"] {
+        let kept = bench.post(&format!("{search}/keep"), &keep).await;
+        assert!(kept.location.contains(&format!("kept={name}")), "{}", kept.location);
+    }
+    let csv = bench.get(&format!("/boats/grey-wagtail/search.csv?job={job}")).await.text;
+    assert!(csv.starts_with("picked,") && csv.lines().count() > 2);
+    // Another hull is another search.
+    let changed = "draft=aaaaaaaaaaaaaaaa&base=3&do=keep&f:hull.displacement=8+t";
+    bench.post("/boats/grey-wagtail/boat", changed).await;
+    assert!(bench.get(&page).await.text.contains("was changed since"));
+    let late = bench.post(&format!("{search}/keep"), &keep).await;
+    assert_eq!(late.status, StatusCode::BAD_REQUEST);
+    assert!(late.text.contains("Search again"), "{}", late.text);
+}

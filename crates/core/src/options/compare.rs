@@ -4,9 +4,10 @@
 use super::Floating;
 use super::measure::{Better, Measure, measures};
 use super::sampling::{Found, VariantSample};
-use super::variant::{PropellerWork, Variant, propeller_work};
+use super::variant::Variant;
 use crate::boat::BoatError;
 use crate::notice::Notice;
+use crate::propeller::PropellerChange;
 use crate::steady::{FullThrottle, Limit, PreparedBoat};
 use crate::study::Interval;
 
@@ -92,7 +93,7 @@ pub struct Column {
     /// What its masses do; `None` when the hull cannot be completed.
     pub floating: Option<Floating>,
     /// What is done to the propeller.
-    pub work: PropellerWork,
+    pub work: PropellerChange,
     /// Cost.
     pub cost: Option<f64>,
     /// Remarks on its inputs and formulas.
@@ -208,7 +209,7 @@ fn column(
         differences: Vec::new(),
         in_reach,
         floating: found.floating,
-        work: propeller_work(&base.spec, &variant.spec),
+        work: PropellerChange::between(&base.spec.boat.propeller, &variant.spec.boat.propeller),
         cost: variant.cost,
         notices: crate::caution::of_drive(boat).into_iter().chain(prepared.notices).collect(),
         left_out: samples.len() - good.len(),

@@ -2,6 +2,7 @@
 //! that a difference is known better than the figures it is taken from.
 //! Not for: finding alternatives, drawing in parallel (the app does that), wording.
 
+mod basis;
 mod braking;
 mod compare;
 mod floating;
@@ -10,10 +11,11 @@ mod sampling;
 mod shaft_power;
 mod variant;
 
+pub use basis::Basis;
 pub use braking::{ADDED_MASS_FRACTION, CrashStop, crash_stop};
 pub use compare::{Column, Comparison, Difference, SURE_SHARE, Verdict, compare};
 pub use floating::{Floating, MassMove, Waterplane};
 pub use measure::{Better, Measure, MeasureKind, measures};
 pub use sampling::{VariantSample, sample_variant};
 pub use shaft_power::{PowerByVolts, ShaftCurves, power_by_volts, shaft_curves};
-pub use variant::{MOST_REPITCH_M, PropellerWork, Variant, propeller_work};
+pub use variant::Variant;

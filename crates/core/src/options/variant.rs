@@ -94,34 +94,3 @@ fn add_mass(spec: &mut BoatSpec, mass_kg: f64) {
             Spread { p10: p10 + mass_kg, median: median + mass_kg, p90: p90 + mass_kg, ..uncertain.spread };
     }
 }
-
-/// What is done to the propeller.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PropellerWork {
-    /// It stays.
-    None,
-    /// A propeller shop bends the blades to another pitch.
-    Repitch,
-    /// Another propeller.
-    New,
-}
-
-/// By how much a propeller shop can re-pitch a propeller \[m\]: an inch or two. Common practice, no source.
-pub const MOST_REPITCH_M: f64 = 2.0 * 0.0254;
-
-/// What leads from one propeller to the other.
-#[must_use]
-pub fn propeller_work(base: &BoatSpec, changed: &BoatSpec) -> PropellerWork {
-    let (old, new) = (&base.boat.propeller, &changed.boat.propeller);
-    let is_same_casting = old.pattern == new.pattern
-        && old.blades == new.blades
-        && old.diameter_m == new.diameter_m
-        && old.area_ratio == new.area_ratio;
-    let step = (new.pitch_m - old.pitch_m).abs();
-    match (is_same_casting, step) {
-        (true, 0.0) => PropellerWork::None,
-        // A hundredth of a millimetre for the rounding of inches.
-        (true, step) if step <= MOST_REPITCH_M + 1e-5 => PropellerWork::Repitch,
-        _ => PropellerWork::New,
-    }
-}

@@ -2,6 +2,7 @@
 //! fit when it is mounted. Not for: the hull's resistance or the balance of thrust and drag.
 
 pub mod cavitation;
+mod change;
 pub mod four_quadrant;
 pub mod geometry;
 pub mod holtrop1982;
@@ -14,6 +15,7 @@ mod series_terms;
 pub mod standards;
 pub mod under_sail;
 
+pub use change::{PropellerChange, REPITCH_AT_MOST_M};
 pub use four_quadrant::FourQuadrant;
 pub use interaction::SternArrangement;
 pub use prepared::{PreparedPropeller, Propeller};

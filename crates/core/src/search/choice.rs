@@ -3,42 +3,7 @@
 
 use super::space::Space;
 use crate::boat::Boat;
-use crate::propeller::Propeller;
-
-/// Largest change of pitch that a propeller shop makes to a propeller \[m\]: an inch or two. Common
-/// practice, no source.
-pub const REPITCH_AT_MOST_M: f64 = 2.0 * wakewright_units::factors::INCH_M;
-
-/// What happens to the propeller.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum PropellerChange {
-    /// Stays.
-    None,
-    /// The same propeller, its pitch changed by a shop.
-    Repitch,
-    /// Another propeller.
-    New,
-}
-
-impl PropellerChange {
-    /// From `present` to `wanted`.
-    #[must_use]
-    pub fn between(present: &Propeller, wanted: &Propeller) -> Self {
-        let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
-        let is_same_blank = present.pattern == wanted.pattern
-            && present.blades == wanted.blades
-            && near(present.area_ratio, wanted.area_ratio)
-            && near(present.diameter_m, wanted.diameter_m);
-        let by_m = (present.pitch_m - wanted.pitch_m).abs();
-        if is_same_blank && by_m < 1e-6 {
-            Self::None
-        } else if is_same_blank && !wanted.pattern.is_stowed_under_sail() && by_m < REPITCH_AT_MOST_M + 1e-6 {
-            Self::Repitch
-        } else {
-            Self::New
-        }
-    }
-}
+use crate::propeller::{Propeller, PropellerChange};
 
 /// What is changed against the boat as she is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -109,6 +74,29 @@ pub struct Prices {
 }
 
 impl Prices {
+    /// What has a price: its word for commands and forms, and in words.
+    pub const ITEMS: [(&'static str, &'static str); 6] = [
+        ("propeller", "new fixed propeller"),
+        ("folding-propeller", "new folding propeller"),
+        ("repitch", "re-pitching hers"),
+        ("reduction", "another reduction"),
+        ("motor", "motor with controller"),
+        ("pack", "one pack"),
+    ];
+
+    /// The price of the item of this word; `None` when there is no such item.
+    pub fn of_item(&mut self, item: &str) -> Option<&mut Option<f64>> {
+        match item {
+            "propeller" => Some(&mut self.propeller),
+            "folding-propeller" => Some(&mut self.folding_propeller),
+            "repitch" => Some(&mut self.repitch),
+            "reduction" => Some(&mut self.reduction),
+            "motor" => Some(&mut self.motor),
+            "pack" => Some(&mut self.pack),
+            _ => None,
+        }
+    }
+
     /// Prices that `space` needs and that were not given, by name.
     #[must_use]
     pub fn missing(&self, space: &Space, base: &Boat) -> Vec<&'static str> {

@@ -6,6 +6,7 @@ use super::front::{Member, Merits};
 use super::prepared::{CRUISE_SPEEDS, Search};
 use crate::battery::Discharge;
 use crate::boat::{Boat, BoatError, BoatSpec, Input};
+use crate::propeller::PropellerChange;
 use crate::steady::{Ask, Bound, FullThrottle, PreparedBoat};
 
 /// A candidate with its steady states.
@@ -71,7 +72,7 @@ impl Candidate {
     /// go, those of hull, sea, and the propeller series stay.
     #[must_use]
     pub fn spec(&self, base: &BoatSpec) -> BoatSpec {
-        use super::choice::PropellerChange::{New, None as Kept};
+        use PropellerChange::{New, None as Kept};
         let mut spec = BoatSpec { boat: self.boat.clone(), ..base.clone() };
         let (propeller, motor) = (self.change.propeller, self.change.motor);
         spec.uncertain.retain(|unsure| match unsure.input {
@@ -98,7 +99,7 @@ impl Search {
         let mut boat = self.base().clone();
         boat.motor.field_weakening = None;
         let change = Change {
-            propeller: super::PropellerChange::None,
+            propeller: PropellerChange::None,
             reduction: false,
             motor: false,
             voltage: false,

@@ -21,7 +21,7 @@ mod scope;
 mod space;
 mod stock;
 
-pub use choice::{Change, Prices, PropellerChange, REPITCH_AT_MOST_M};
+pub use choice::{Change, Prices};
 pub use demand::Demand;
 pub use exact::{Candidate, evaluate};
 pub use front::{Front, MERIT_COUNT, Member, Merit, Merits};
@@ -30,6 +30,6 @@ pub use outcome::{Gain, Outcome, gain, gain_sample};
 pub use pick::{Pick, Preference, pick, spread_out};
 pub use prepared::{CRUISE_SPEEDS, Search, SearchError, room_m};
 pub use run::{Depth, Partial};
-pub use scope::{Keep, Scope};
+pub use scope::{Keep, Scope, Shelf};
 pub use space::{Place, Reduction, Space};
 pub use stock::{Machine, generic_machines, stock_pitches_m, stock_propellers, stock_sizes_m};

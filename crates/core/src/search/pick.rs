@@ -20,6 +20,33 @@ pub enum Preference {
 }
 
 impl Preference {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Range, Self::Speed, Self::Quiet, Self::Light, Self::Cheap];
+
+    /// Its word, for commands and forms.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Range => "range",
+            Self::Speed => "speed",
+            Self::Quiet => "quiet",
+            Self::Light => "light",
+            Self::Cheap => "cheap",
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Range => "Few watt-hours a mile",
+            Self::Speed => "Top speed",
+            Self::Quiet => "Slow blade tips",
+            Self::Light => "Little mass",
+            Self::Cheap => "Little cost; without prices, few parts changed",
+        }
+    }
+
     /// The merit that it looks at.
     #[must_use]
     pub fn merit(self) -> Merit {

@@ -7,6 +7,7 @@ use super::space::{Reduction, Space};
 use super::stock::{Machine, generic_machines, stock_propellers};
 use crate::battery::{Chemistry, PackGroup};
 use crate::boat::BoatSpec;
+use crate::propeller::Propeller;
 
 /// A part that stays as it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -23,11 +24,68 @@ pub enum Keep {
     Packs,
 }
 
+impl Keep {
+    /// All parts, in the order in which they are asked.
+    pub const ALL: [Self; 5] = [Self::Propeller, Self::Reduction, Self::Motor, Self::Voltage, Self::Packs];
+
+    /// Its word, for commands and forms.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Propeller => "propeller",
+            Self::Reduction => "reduction",
+            Self::Motor => "motor",
+            Self::Voltage => "voltage",
+            Self::Packs => "packs",
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Propeller => "The propeller",
+            Self::Reduction => "The reduction",
+            Self::Motor => "Motor and controller",
+            Self::Voltage => "Cells in series",
+            Self::Packs => "Packs in parallel",
+        }
+    }
+}
+
+/// Which propellers off the shelf are tried. What is `None` is open.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Shelf {
+    /// Least and largest diameter \[m\].
+    pub diameter_m: Option<(f64, f64)>,
+    /// Least and largest pitch \[m\].
+    pub pitch_m: Option<(f64, f64)>,
+    /// Numbers of blades.
+    pub blades: Option<Vec<u8>>,
+    /// Only those that fold or feather, or only those that do not.
+    pub stows: Option<bool>,
+}
+
+impl Shelf {
+    fn holds(&self, propeller: &Propeller) -> bool {
+        // A hundredth of a millimetre for the rounding of inches.
+        let within = |range: Option<(f64, f64)>, value: f64| {
+            range.is_none_or(|(low, high)| value > low - 1e-5 && value < high + 1e-5)
+        };
+        within(self.diameter_m, propeller.diameter_m)
+            && within(self.pitch_m, propeller.pitch_m)
+            && self.blades.as_ref().is_none_or(|blades| blades.contains(&propeller.blades))
+            && self.stows.is_none_or(|stows| propeller.pattern.is_stowed_under_sail() == stows)
+    }
+}
+
 /// How wide a search looks. What is `None` or empty takes what is usual.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Scope {
     /// Parts that stay.
     pub keep: Vec<Keep>,
+    /// Propellers to try besides the one aboard.
+    pub shelf: Shelf,
     /// Ratios to try.
     pub ratios: Option<Vec<f64>>,
     /// Cells in series to try.
@@ -66,7 +124,10 @@ impl Scope {
             vec![present]
         } else {
             const ROOM_LOOKED_BEYOND: f64 = 1.1;
-            stock_propellers(&present, ROOM_LOOKED_BEYOND * room_m(spec).unwrap_or(present.diameter_m))
+            let mut tried =
+                stock_propellers(&present, ROOM_LOOKED_BEYOND * room_m(spec).unwrap_or(present.diameter_m));
+            tried.retain(|propeller| *propeller == present || self.shelf.holds(propeller));
+            tried
         };
         let nominal_v = base.bank.groups.first().map_or(0.0, PackGroup::nominal_voltage_v);
         let mut machines = vec![Machine {

@@ -216,34 +216,6 @@ impl BoatDocument {
         }
     }
 
-    /// The document with a further alternative at its end; remarks and layout stay.
-    ///
-    /// # Errors
-    /// The faults, when the changes cannot be made or the name is taken.
-    pub fn with_alternative(&self, name: &str, note: &str, changes: &[Change]) -> Result<Self, Vec<Fault>> {
-        let quoted = |text: &str| toml_edit::Value::from(text).to_string();
-        let lines: Vec<String> = changes
-            .iter()
-            .map(|change| {
-                let plain =
-                    change.address.split_once('[').map_or(change.address.as_str(), |(section, _)| section);
-                let name = change.address.rsplit_once('.').map_or("", |(_, name)| name);
-                let literal = field_named(&change.address)
-                    .or_else(|| field_named(&format!("{plain}.{name}")))
-                    .map_or_else(|| quoted(&change.text), |field| field.literal(&change.text));
-                format!("{} = {literal}", quoted(&change.address).trim())
-            })
-            .collect();
-        let text = format!(
-            "{}\n\n[[alternative]]\nname = {}\nnote = {}\nchanges = {{ {} }}\n",
-            self.to_toml().trim_end(),
-            quoted(name).trim(),
-            quoted(note).trim(),
-            lines.join(", ")
-        );
-        Self::parse(&text)
-    }
-
     /// The document with all `changes`, and the faults that are not `known` already.
     fn changed(&self, changes: &[Change], known: &[Fault]) -> (Option<Self>, Vec<Fault>) {
         // Each change is read before the next is made, since it may move or add lines; only the last reading

@@ -4,6 +4,7 @@
 //! the reading of the file are all made from it. Not for: the meaning of a value in a computation.
 
 mod alternatives;
+mod alternatives_edit;
 mod build;
 mod build_months;
 mod contradictions;

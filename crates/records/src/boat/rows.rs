@@ -40,7 +40,39 @@ impl BoatDocument {
         Some(lines.join(newline))
     }
 
-    fn newline(&self) -> &'static str {
+    /// The text with sections `first` and `second` (`alternative[1]`, `alternative[2]`) in each other's
+    /// place, the remarks right above their headers with them; `None` when one has no lines of its own.
+    pub(super) fn with_sections_exchanged(&self, first: &str, second: &str) -> Option<String> {
+        let newline = self.newline();
+        let lines: Vec<&str> = self.to_toml().split(newline).collect();
+        let whole = |address: &str| {
+            let (start, end) = self.extent(address, &lines)?;
+            let remarks = lines[..start].iter().rev().take_while(|line| line.trim().starts_with('#')).count();
+            Some((start - remarks, end))
+        };
+        let (first, second) = (whole(first)?, whole(second)?);
+        let (a, b) = if first.0 < second.0 { (first, second) } else { (second, first) };
+        if a.1 > b.0 {
+            return None;
+        }
+        let mut out: Vec<&str> = lines[..a.0].to_vec();
+        // The last section of a document has no blank line behind it, and the other needs one.
+        let body = |(start, end): (usize, usize)| {
+            let filled =
+                lines[start..end].iter().rposition(|line| !line.trim().is_empty()).map_or(0, |i| i + 1);
+            &lines[start..start + filled]
+        };
+        let gap = |(start, end): (usize, usize)| &lines[start + body((start, end)).len()..end];
+        out.extend(body(b));
+        out.extend(gap(a));
+        out.extend(&lines[a.1..b.0]);
+        out.extend(body(a));
+        out.extend(gap(b));
+        out.extend(&lines[b.1..]);
+        Some(out.join(newline))
+    }
+
+    pub(super) fn newline(&self) -> &'static str {
         if self.to_toml().contains("\r\n") { "\r\n" } else { "\n" }
     }
 
@@ -49,7 +81,10 @@ impl BoatDocument {
         let start = (0..lines.len()).find(|&index| {
             header_name(lines[index]).is_some() && section_before(lines, index).as_deref() == Some(address)
         })?;
-        let next = (start + 1..lines.len()).find(|&index| header_name(lines[index]).is_some());
+        // `[alternative.changes]` belongs to the `[[alternative]]` above it.
+        let parts = format!("{}.", header_name(lines[start])?.0);
+        let next = (start + 1..lines.len())
+            .find(|&index| header_name(lines[index]).is_some_and(|(name, _)| !name.starts_with(&parts)));
         // Remarks right above the next header speak of what follows.
         let end = next.map_or(lines.len(), |next| {
             let remarks = lines[start + 1..next].iter().rev().take_while(|line| line.trim().starts_with('#'));

@@ -1,8 +1,7 @@
 //! Which alternative is better for what, by how much and how sure. Not for: the table.
 
-use wakewright_core::options::{
-    Better, Difference, Measure, MeasureKind, PropellerWork, Verdict, power_by_volts,
-};
+use wakewright_core::options::{Better, Difference, Measure, MeasureKind, Verdict, power_by_volts};
+use wakewright_core::propeller::PropellerChange;
 use wakewright_core::study::Figure;
 use wakewright_units::{Quantity, format_number};
 
@@ -12,7 +11,7 @@ use crate::sentence::Finding;
 use crate::text::Paper;
 
 /// What an alternative may be best for, with its measure.
-fn goals(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Measure)> {
+pub(super) fn goals(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Measure)> {
     let mut goals =
         vec![("top speed".to_owned(), Measure { kind: MeasureKind::State(Figure::Speed), speed: None })];
     if let Some(i) = scene.cruise
@@ -80,7 +79,7 @@ fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) 
 }
 
 /// A share of draws; a thousand of them do not make a certainty.
-fn share_words(share: f64) -> String {
+pub(super) fn share_words(share: f64) -> String {
     if share > 0.99 { "more than 99 %".to_owned() } else { format!("{} %", format_number(100.0 * share, 0)) }
 }
 
@@ -106,7 +105,8 @@ fn noise(scene: &OptionsScene<'_>, paper: &Paper) -> Option<String> {
 }
 
 /// "range at 3.5 kn".
-pub(super) fn measure_words(scene: &OptionsScene<'_>, measure: Measure, paper: &Paper) -> String {
+#[must_use]
+pub fn measure_words(scene: &OptionsScene<'_>, measure: Measure, paper: &Paper) -> String {
     match measure.speed.and_then(|i| scene.comparison.speeds_m_s.get(i)) {
         Some(&speed) => {
             format!("{} at {}", measure.kind.words(), paper.decimals(speed, Quantity::Speed, 1))
@@ -116,16 +116,18 @@ pub(super) fn measure_words(scene: &OptionsScene<'_>, measure: Measure, paper: &
 }
 
 /// What is done to the propeller, in words.
-pub(super) fn work_words(work: PropellerWork) -> Option<&'static str> {
+#[must_use]
+pub fn work_words(work: PropellerChange) -> Option<&'static str> {
     match work {
-        PropellerWork::None => None,
-        PropellerWork::Repitch => Some("A re-pitch: a propeller shop does it on the propeller she has."),
-        PropellerWork::New => Some("A new propeller."),
+        PropellerChange::None => None,
+        PropellerChange::Repitch => Some("A re-pitch: a propeller shop does it on the propeller she has."),
+        PropellerChange::New => Some("A new propeller."),
     }
 }
 
 /// Why the alternatives make another power of the shaft: one sentence for each, and the rule.
-pub(super) fn shaft_power_words(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<String> {
+#[must_use]
+pub fn shaft_power_words(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<String> {
     let Some((base, alternatives)) = scene.comparison.columns.split_first() else { return Vec::new() };
     let own = &base.full.held.state;
     let mut found = vec![format!(
@@ -146,7 +148,7 @@ pub(super) fn shaft_power_words(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<
             paper.quantity(state.shaft_torque_n_m, Quantity::Torque),
             paper.quantity(state.motor.current_a, Quantity::Current),
         );
-        if column.work != PropellerWork::None
+        if column.work != PropellerChange::None
             && let Some(other) = power_by_volts(&base.prepared, power)
         {
             text += &format!(

@@ -3,12 +3,16 @@
 
 mod csv;
 mod finding;
+mod picture;
+mod rows;
 mod scale;
 mod table;
 mod view;
 
 pub use csv::options_csv;
-pub use finding::options_finding;
+pub use finding::{measure_words, options_finding, shaft_power_words, work_words};
+pub use picture::{differences_picture, goal_measures};
+pub use rows::{OptionCell, OptionRow, OptionSection, OptionStep, alternative_words, option_sections};
 pub use table::options_text;
 pub use view::{ColumnView, DifferenceView, MeasureView, OptionsView, options_view};
 

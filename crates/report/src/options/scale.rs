@@ -13,7 +13,7 @@ pub(super) struct Scale {
     pub symbol: &'static str,
     factor: f64,
     offset: f64,
-    decimals: usize,
+    pub decimals: usize,
 }
 
 impl Scale {
@@ -75,6 +75,12 @@ impl Scale {
             (_, true) => format!("{high}-{}", size(interval.p10)),
             _ => format!("{low}/{high}"),
         }
+    }
+
+    /// The band of a difference from its low to its high end: `−18 to −11`.
+    pub fn signed_ends(&self, interval: Interval) -> String {
+        let (low, high) = (self.signed(interval.p10), self.signed(interval.p90));
+        if low == high { String::new() } else { format!("{low} to {high}") }
     }
 
     /// The size of a difference, without its unit.

@@ -2,11 +2,11 @@
 //! Not for: the words of the finding.
 
 use wakewright_core::notice::Notice;
-use wakewright_core::options::{Better, Column, Difference, Measure, MeasureKind, Verdict};
-use wakewright_units::{Quantity, format_number};
+use wakewright_core::options::Column;
 
 use super::OptionsScene;
-use super::finding::{options_finding, shaft_power_words, work_words};
+use super::finding::{options_finding, shaft_power_words};
+use super::rows::{alternative_words, better_share, cells, label, sections};
 use super::scale::Scale;
 use crate::text::{Align, Ink, Paper, Table, finding_text, notices_text};
 
@@ -38,68 +38,10 @@ const LEGEND: &str = "Beside the boat as she is stand differences; below each it
 fn alternative_text(scene: &OptionsScene<'_>, column: &Column, i: usize, paper: &Paper) -> String {
     let Some(words) = scene.words.get(i) else { return String::new() };
     let mut text = format!("\"{}\": {}.", column.name, words.changes.join(", "));
-    if let Some(work) = work_words(column.work) {
-        text += &format!(" {work}");
-    }
-    let held = &column.full.held;
-    text += &format!(
-        " {} stops her at {}",
-        capitalised(held.limit.words()),
-        paper.decimals(held.state.speed_m_s, Quantity::Speed, 2)
-    );
-    text += &column.full.burst.as_ref().map_or(String::new(), |burst| {
-        format!(", {} for some minutes", paper.decimals(burst.state.speed_m_s, Quantity::Speed, 2))
-    });
-    text += ".";
-    if !words.masses.is_empty() {
-        text += &format!(" {}.", words.masses.join(", "));
-    }
-    if let Some(cost) = &words.cost {
-        text += &format!(" Cost {cost}.");
-    }
-    if let Some(note) = &words.note {
-        text += &format!(" {note}");
+    for sentence in alternative_words(scene, i + 1, paper) {
+        text += &format!(" {sentence}");
     }
     paper.wrap_hanging(&text, 2, 4)
-}
-
-fn capitalised(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
-}
-
-/// The measures that any column has, under the heading they stand under.
-fn sections(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Vec<(usize, Measure)>)> {
-    let comparison = scene.comparison;
-    let speeds = comparison.speeds_m_s.iter().enumerate();
-    let headings = std::iter::once((None, "At full throttle".to_owned())).chain(
-        speeds.map(|(i, &speed)| (Some(i), format!("At {}", paper.decimals(speed, Quantity::Speed, 1)))),
-    );
-    headings
-        .map(|(speed, heading)| {
-            let rows = comparison.measures.iter().copied().enumerate();
-            let shown =
-                rows.filter(|(m, measure)| measure.speed == speed && is_shown(scene, *m, measure.kind));
-            (heading, shown.collect())
-        })
-        .collect()
-}
-
-fn is_shown(scene: &OptionsScene<'_>, m: usize, kind: MeasureKind) -> bool {
-    let columns = &scene.comparison.columns;
-    let moves = matches!(kind, MeasureKind::Mass | MeasureKind::Sinkage | MeasureKind::Trim);
-    if moves {
-        return columns.iter().any(|column| column.values[m].is_some_and(|interval| interval.value != 0.0));
-    }
-    columns.iter().any(|column| column.values[m].is_some())
-}
-
-fn label(kind: MeasureKind, scale: &Scale) -> String {
-    if scale.symbol.is_empty() {
-        kind.words().to_owned()
-    } else {
-        format!("{}, {}", kind.words(), scale.symbol)
-    }
 }
 
 /// Columns that a name may take in a head before it is broken.
@@ -135,24 +77,6 @@ fn side_by_side(scene: &OptionsScene<'_>, paper: &Paper) -> String {
     out
 }
 
-/// A difference and its band; where there is none to take, the value itself.
-fn cells(column: &Column, m: usize, better: Better, scale: &Scale) -> (String, String) {
-    match (column.differences.get(m).copied().flatten(), column.values[m]) {
-        (Some(difference), _) => match difference.verdict(better) {
-            Verdict::Same => ("=".to_owned(), String::new()),
-            verdict => {
-                let mark = if verdict == Verdict::Noise { "~" } else { "" };
-                (
-                    format!("{mark}{}", scale.signed(difference.interval.value)),
-                    scale.signed_band(difference.interval),
-                )
-            }
-        },
-        (None, Some(interval)) => (format!("is {}", scale.value(interval.value)), scale.band(interval)),
-        (None, None) => ("-".to_owned(), String::new()),
-    }
-}
-
 fn stacked(scene: &OptionsScene<'_>, paper: &Paper) -> String {
     let (base, alternatives) = (&scene.comparison.columns[0], &scene.comparison.columns[1..]);
     let mut out = String::new();
@@ -185,13 +109,6 @@ fn stacked(scene: &OptionsScene<'_>, paper: &Paper) -> String {
         }
     }
     out
-}
-
-fn better_share(difference: &Difference, better: Better) -> String {
-    match (better, difference.verdict(better)) {
-        (Better::Neither, _) | (_, Verdict::Same) => String::new(),
-        _ => format!("{} %", format_number(100.0 * difference.better_in(better), 0)),
-    }
 }
 
 fn lower_first(text: &str) -> String {

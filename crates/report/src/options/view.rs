@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use wakewright_core::options::{Better, Column, Difference, PropellerWork, Verdict};
+use wakewright_core::options::{Better, Column, Difference, Verdict};
+use wakewright_core::propeller::PropellerChange;
 use wakewright_units::UnitSystem;
 use wakewright_units::factors::KNOT_M_S;
 
@@ -123,9 +124,9 @@ fn column_view(scene: &OptionsScene<'_>, column: &Column, i: usize) -> ColumnVie
         masses: words.masses,
         cost: words.cost,
         propeller_work: match column.work {
-            PropellerWork::None => "none",
-            PropellerWork::Repitch => "re-pitch",
-            PropellerWork::New => "new propeller",
+            PropellerChange::None => "none",
+            PropellerChange::Repitch => "re-pitch",
+            PropellerChange::New => "new propeller",
         },
         binding_limit: column.full.held.limit.key(),
         binds_in_share: column.binds_in.iter().map(|(limit, share)| (limit.key(), *share)).collect(),

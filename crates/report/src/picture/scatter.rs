@@ -83,7 +83,11 @@ impl Picture for Scatter {
             .filter_map(|c| Some((c, at(c.x, c.y)?)))
             .filter(|(_, p)| reach.clip(*p, *p).is_some())
             .collect();
-        canvas.open_group(" class=\"candidates\"");
+        // The scales, so that a frame drawn on the picture can be told in figures.
+        canvas.open_group(&format!(
+            " class=\"candidates\" data-area=\"{} {} {} {}\" data-x-range=\"{x_from} {x_to}\" data-y-range=\"{y_from} {y_to}\"",
+            area.left, area.top, area.right, area.bottom
+        ));
         for (candidate, centre) in &visible {
             let ink = candidate.tone.ink();
             let (radius, fill) = match candidate.tone {

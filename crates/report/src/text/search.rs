@@ -1,7 +1,8 @@
 //! `search` as text and as CSV: the front, the pick, what refused the others.
 //! Not for: the words of the finding (`search_finding`).
 
-use wakewright_core::search::{Candidate, Cause, Outcome, PropellerChange, spread_out};
+use wakewright_core::propeller::PropellerChange;
+use wakewright_core::search::{Candidate, Cause, Outcome, spread_out};
 use wakewright_units::factors::{INCH_M, KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number, unit_for};
 

@@ -1,8 +1,8 @@
 //! Keeping what was tried: as a new revision of the boat, as an alternative in her document, or as a boat
 //! beside her.
 
-use wakewright_records::boat::{BoatDocument, Fault};
-use wakewright_store::{SaveOutcome, StoreError};
+use wakewright_records::boat::{Alternative, BoatDocument, Fault};
+use wakewright_store::{Boat, SaveOutcome, StoreError};
 
 use crate::transfer::renamed;
 use crate::web::address;
@@ -47,33 +47,62 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
         _ => (text, note),
     };
     let base = form.get("base").and_then(|base| base.parse().ok()).unwrap_or(boat.revision.head.number);
-    match site.store().save(boat.entry.id, base, &text, &note, now())? {
-        SaveOutcome::Saved(_) | SaveOutcome::Unchanged { .. } => {
-            Ok(address::of_boat(&boat.entry.slug, "drive"))
+    save(site, &boat.entry, base, &text, &note, address::of_boat(&boat.entry.slug, "drive"))
+}
+
+/// Saves `text` as a revision that was begun from `base`; gives `to`, or the address where both texts are
+/// shown when somebody else saved meanwhile.
+///
+/// # Errors
+/// The store fails.
+pub fn save(
+    site: &Site,
+    entry: &Boat,
+    base: u32,
+    text: &str,
+    note: &str,
+    to: String,
+) -> Result<String, WebError> {
+    Ok(match site.store().save(entry.id, base, text, note, now())? {
+        SaveOutcome::Saved(_) | SaveOutcome::Unchanged { .. } => to,
+        SaveOutcome::Conflict { kept: Some(side), .. } => {
+            address::of_boat(&entry.slug, &format!("aside/{}", side.0))
         }
-        SaveOutcome::Conflict { .. } => Ok(address::of_boat(&boat.entry.slug, "boat")),
-    }
+        SaveOutcome::Conflict { kept: None, .. } => address::of_boat(&entry.slug, "boat"),
+    })
 }
 
 /// Her document with what was tried as a further alternative, under `wished` or a name near it.
 fn alternative_text(boat: &BoatOnPage, tried: &Tried, wished: &str, note: &str) -> Result<String, WebError> {
     let document = &boat.loaded.document;
+    let name = free_name(document, wished)?;
+    let changes = as_alternative(document, &tried.changes);
+    let wanted = Alternative { name, note: Some(note.to_owned()), cost: None, changes };
+    sound_text(document.with_alternative(&wanted))
+}
+
+/// `wished`, or with a number behind it where an alternative has that name.
+///
+/// # Errors
+/// There are too many of that name.
+pub fn free_name(document: &BoatDocument, wished: &str) -> Result<String, WebError> {
     let taken: Vec<String> =
         document.alternatives().into_iter().map(|alternative| alternative.name).collect();
-    let name = (1..=MOST_NAMES)
+    (1..=MOST_NAMES)
         .map(|number| if number == 1 { wished.to_owned() } else { format!("{wished} ({number})") })
         .find(|name| !taken.contains(name))
         .ok_or_else(|| {
             WebError::BadRequest(format!(
                 "Nothing was kept: there are {MOST_NAMES} alternatives called {wished}."
             ))
-        })?;
-    let changes = as_alternative(document, &tried.changes);
-    sound_text(document.with_alternative(&name, note, &changes))
+        })
 }
 
 /// The text of a document that can be kept; else why not.
-fn sound_text(document: Result<BoatDocument, Vec<Fault>>) -> Result<String, WebError> {
+///
+/// # Errors
+/// The faults, in words.
+pub fn sound_text(document: Result<BoatDocument, Vec<Fault>>) -> Result<String, WebError> {
     document.map(|document| document.to_toml().to_owned()).map_err(|faults| {
         let why: Vec<String> = faults.iter().map(|fault| format!("{fault}. {}", fault.advice)).collect();
         WebError::BadRequest(format!("Nothing was kept: {}", why.join(" ")))

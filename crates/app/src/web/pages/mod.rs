@@ -7,5 +7,7 @@ pub mod boats;
 pub mod drive;
 pub mod explain;
 pub mod keep;
+pub mod options;
 pub mod range;
+pub mod search;
 pub mod theme;

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use wakewright_records::boat::Difference;
 use wakewright_store::{Revision, SaveOutcome, SideId, SideRevision, diff_lines};
 
-use super::history::{differences, document, line_table, number_in, value};
+use super::history::{differences, document, line_table, value};
 use super::{AboutBoat, follow_name};
 use crate::moment;
 use crate::web::address;
@@ -96,7 +96,7 @@ pub fn settle(site: &Site, slug: &str, id: i64, form: &Query) -> Result<String, 
     if side.boat != entry.id {
         return Err(WebError::NoSuchPage);
     }
-    let base = number_in(form, "base")?;
+    let base = form.number("base")?;
     let theirs = store.get(entry.id, base)?;
     let text = match form.get("do") {
         Some("mine") => side.text.clone(),

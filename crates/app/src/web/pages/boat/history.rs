@@ -194,7 +194,7 @@ pub(super) fn line_table(lines: &[DiffLine]) -> Markup {
 pub fn undo(site: &Site, slug: &str, form: &Query) -> Result<String, WebError> {
     let mut store = site.store();
     let entry = store.find_by_slug(slug)?;
-    let outcome = store.undo(entry.id, number_in(form, "base")?, "undone", now())?;
+    let outcome = store.undo(entry.id, form.number("base")?, "undone", now())?;
     brought(&mut store, &entry, &outcome)
 }
 
@@ -205,9 +205,9 @@ pub fn undo(site: &Site, slug: &str, form: &Query) -> Result<String, WebError> {
 pub fn bring_back(site: &Site, slug: &str, form: &Query) -> Result<String, WebError> {
     let mut store = site.store();
     let entry = store.find_by_slug(slug)?;
-    let number = number_in(form, "number")?;
+    let number = form.number("number")?;
     let note = format!("revision {number} brought back");
-    let outcome = store.bring_back(entry.id, number, number_in(form, "base")?, &note, now())?;
+    let outcome = store.bring_back(entry.id, number, form.number("base")?, &note, now())?;
     brought(&mut store, &entry, &outcome)
 }
 
@@ -230,12 +230,6 @@ fn brought(
     }
 }
 
-pub(super) fn number_in(form: &Query, name: &str) -> Result<u32, WebError> {
-    form.get(name)
-        .and_then(|text| text.parse().ok())
-        .ok_or_else(|| WebError::BadRequest("This form is not complete. Open the page anew.".to_owned()))
-}
-
 /// A revision as a file.
 ///
 /// # Errors
@@ -244,7 +238,7 @@ pub fn download(site: &Site, slug: &str, query: &Query) -> Result<Response, WebE
     let store = site.store();
     let entry = store.find_by_slug(slug)?;
     let revision = match query.get("revision") {
-        Some(_) => store.get(entry.id, number_in(query, "revision")?)?,
+        Some(_) => store.get(entry.id, query.number("revision")?)?,
         None => store.latest(entry.id)?,
     };
     let encoded: String = form_urlencoded::byte_serialize(file_name(&entry).as_bytes()).collect();

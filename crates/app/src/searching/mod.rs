@@ -2,6 +2,10 @@
 //! so the front is the same for any number of threads. Nothing is written anywhere: a search that is
 //! stopped leaves everything as it was. Not for: what is searched or how it is shown.
 
+mod wish;
+
+pub use wish::{Pattern, Wish, WishFault};
+
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use rayon::prelude::*;

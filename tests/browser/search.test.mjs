@@ -1,0 +1,261 @@
+// @ts-check
+// The Search page as a fitter uses it: asking with mistakes, waiting, stopping, the frame on the front,
+// a candidate that becomes an alternative, nothing found, and the program killed in the middle.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { Program, device, openBrowser, screenshotPath } from "./harness.mjs";
+import { seriousFaults } from "./sliders.mjs";
+
+/** @type {Program} */ let program;
+/** @type {import("playwright-core").Browser} */ let browser;
+const SEARCH = "/boats/grey-wagtail/search";
+
+before(async () => {
+  program = await new Program().start();
+  browser = await openBrowser();
+  const { page, context } = await device(browser);
+  await page.goto(program.url("/"));
+  await page.getByRole("button", { name: "invented boat" }).click();
+  await page.waitForURL(/drive/);
+  await context.close();
+});
+after(async () => {
+  await browser?.close();
+  await program?.stop();
+});
+
+/** Only what a propeller shop does: a search of a blink. @param {import("playwright-core").Page} page */
+async function askForPropellers(page) {
+  await page.goto(program.url(SEARCH));
+  for (const part of ["The reduction", "Motor and controller", "Cells in series", "Packs in parallel"]) await page.getByLabel(part, { exact: true }).check();
+  await page.getByRole("button", { name: "Search", exact: true }).click();
+  await page.locator(".front").waitFor();
+}
+
+/** A search that takes a while. @param {import("playwright-core").Page} page */
+async function askForEverything(page) {
+  await page.goto(program.url(SEARCH));
+  await page.getByLabel("reductions").fill("1..4/0.003");
+  await page.getByRole("button", { name: "Search", exact: true }).click();
+  await page.locator("[data-progress]").waitFor();
+}
+
+/** How many of the front lie within the frame. @param {import("playwright-core").Page} page */
+async function within(page) {
+  const said = await page.locator("[data-live=list] [role=status]").innerText();
+  const found = /^(?:All )?(\d+)/.exec(said);
+  assert.ok(found, said);
+  return Number(found[1]);
+}
+
+test("wrong wishes are named at their fields and stay as typed", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(SEARCH));
+  assert.match(await page.locator("h1").innerText(), /^[\d,]+ candidates can be made for Grey Wagtail/);
+  await page.getByLabel("diameter").fill("15 in..12 in");
+  await page.getByLabel("blades").fill("nine");
+  await page.getByLabel("motor and packs at most").fill("light");
+  await page.getByLabel("budget").fill("900");
+  await page.getByRole("button", { name: "Search", exact: true }).click();
+  await page.locator("#diameter[aria-invalid=true]").waitFor();
+  assert.equal(await page.locator("#blades").inputValue(), "nine");
+  assert.match(await page.locator("#blades-note").innerText(), /numbers of blades/);
+  assert.match(await page.locator("#mass-note").innerText(), /number/);
+  assert.match(await page.locator("h1").innerText(), /cannot begin/);
+  for (const name of ["diameter", "blades", "mass"]) await page.locator(`#${name}`).fill("");
+  await page.getByRole("button", { name: "Search", exact: true }).click();
+  await page.locator("#price-propeller[aria-invalid=true]").waitFor();
+  assert.match(await page.locator("#price-pack-note").innerText(), /need a price/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a search says how far it is, and stops when asked", async () => {
+  const { page, context, faults } = await device(browser);
+  await askForEverything(page);
+  const words = page.locator("#progress-words");
+  await page.waitForFunction(() => /about \d+ s left/.test(document.querySelector("#progress-words")?.textContent ?? ""));
+  assert.match(await words.innerText(), /^\d+ % done/);
+  assert.ok(Number(await page.locator("progress").getAttribute("max")) > 1e6);
+  await page.screenshot({ path: screenshotPath("search-running-1280-light"), fullPage: true });
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.getByText("The search was stopped").waitFor();
+  assert.equal(await page.getByLabel("reductions").inputValue(), "1..4/0.003", "what was asked is still there");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("only a few run at a time", async () => {
+  const { page, context } = await device(browser);
+  const second = await context.newPage();
+  const third = await context.newPage();
+  await askForEverything(page);
+  await askForEverything(second);
+  await third.goto(program.url(SEARCH));
+  await third.getByLabel("reductions").fill("2..3/0.1");
+  await third.getByRole("button", { name: "Search", exact: true }).click();
+  await third.getByText("As many searches run as may").waitFor();
+  assert.equal(await third.getByLabel("reductions").inputValue(), "2..3/0.1");
+  // Pages answer while the searches run.
+  const begun = Date.now();
+  await third.goto(program.url("/boats/grey-wagtail/range"));
+  assert.ok(Date.now() - begun < 5000);
+  for (const tab of [page, second]) {
+    await tab.getByRole("button", { name: "Stop" }).click();
+    await tab.getByText("The search was stopped").waitFor();
+  }
+  await context.close();
+});
+
+test("the frame is slid or drawn, and the list follows it", async () => {
+  const { page, context, faults } = await device(browser);
+  await askForPropellers(page);
+  assert.match(await page.locator("[data-finding]").innerText(), /candidates keep to every limit, \d+ stand on the front; /);
+  assert.match(await page.locator(".under-sentence").first().innerText(), /Four times in five|front/);
+  const all = await within(page);
+  assert.ok(all > 3);
+  // By keyboard.
+  const from = page.locator("#y-from");
+  await from.focus();
+  for (let press = 0; press < 8; press += 1) await page.keyboard.press("PageUp");
+  await page.waitForURL(/y-from=/);
+  await page.waitForFunction((all) => Number(/\d+/.exec(document.querySelector("[data-live=list] [role=status]")?.textContent ?? "")?.[0]) < all, all);
+  assert.ok(await from.evaluate((slider) => slider === document.activeElement), "the focus stays");
+  const few = await within(page);
+  assert.ok((await page.locator("table.candidates [data-key]").count()) <= few);
+  await page.getByRole("link", { name: "The whole front" }).click();
+  await page.waitForFunction((all) => Number(/\d+/.exec(document.querySelector("[data-live=list] [role=status]")?.textContent ?? "")?.[0]) === all, all);
+  // By pointer, around the pick.
+  const picture = page.locator("#front-picture");
+  await picture.scrollIntoViewIfNeeded();
+  const point = await picture.locator("circle[data-key]").last().boundingBox();
+  assert.ok(point);
+  await page.mouse.move(point.x - 30, point.y - 30);
+  await page.mouse.down();
+  await page.mouse.move(point.x + 10, point.y + 10);
+  await page.mouse.move(point.x + 40, point.y + 40);
+  assert.equal(await picture.locator("rect.frame").count(), 1);
+  await page.mouse.up();
+  await page.waitForFunction((all) => Number(/\d+/.exec(document.querySelector("[data-live=list] [role=status]")?.textContent ?? "")?.[0]) < all, all);
+  assert.ok((await within(page)) >= 1);
+  // Other merits have other ends.
+  await page.getByLabel("what is shown up").selectOption("tips");
+  await page.waitForURL(/y=tips/);
+  await page.locator("[data-axis=y] output", { hasText: "m/s" }).first().waitFor();
+  assert.match(await picture.innerHTML(), /blade tips/);
+  // The address shows the same again.
+  const shown = await within(page);
+  await page.reload();
+  assert.equal(await within(page), shown);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a candidate becomes an alternative under a name of one's own", async () => {
+  const { page, context, faults } = await device(browser);
+  await askForPropellers(page);
+  await page.getByRole("link", { name: /Look at A new propeller/ }).first().press("Enter");
+  const chosen = page.locator("#chosen");
+  await chosen.waitFor();
+  assert.match(await chosen.innerText(), /new propeller/);
+  const speed = /top speed\s+([\d.]+) kn/.exec(await chosen.innerText())?.[1];
+  await chosen.getByLabel("Name of the alternative").fill("found one");
+  await chosen.getByRole("button", { name: "Make it an alternative" }).click();
+  await page.getByText("“found one” is an alternative in her document now").waitFor();
+  assert.equal(await page.getByText("Her document was changed since").count(), 0);
+  await page.getByRole("link", { name: "See it beside her on Options" }).click();
+  await page.waitForURL(/options/);
+  const heads = await page.locator(".beside thead th").allInnerTexts();
+  assert.match(heads.at(-1) ?? "", /found one/);
+  const top = page.locator(".beside tbody tr", { has: page.locator("summary", { hasText: "top speed" }) }).first();
+  assert.match(await top.locator("td").last().innerText(), new RegExp(`^${speed}`), "Options finds the speed that the search found");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a point on the picture is pressed, and two blades are cautioned", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url(`${SEARCH}`));
+  await page.getByLabel("blades").fill("2");
+  for (const part of ["The reduction", "Motor and controller", "Cells in series", "Packs in parallel"]) await page.getByLabel(part, { exact: true }).check();
+  await page.getByRole("button", { name: "Search", exact: true }).click();
+  await page.locator("#front-picture").scrollIntoViewIfNeeded();
+  const points = page.locator("#front-picture circle[data-key]:not([data-key=present])");
+  const box = await points.first().boundingBox();
+  assert.ok(box);
+  await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+  await page.locator("#chosen").waitFor();
+  for (const link of await page.getByRole("link", { name: /Look at A new propeller.*2 blades/ }).all()) {
+    await link.click();
+    await page.locator("#chosen", { hasText: "Two-bladed" }).waitFor();
+    break;
+  }
+  await context.close();
+});
+
+test("nothing found says which limit, and what loosening would give", async () => {
+  const { page, context } = await device(browser);
+  await page.goto(program.url(SEARCH));
+  await page.getByLabel("motor and packs at most").fill("40 kg");
+  await page.getByRole("button", { name: "Search", exact: true }).click();
+  await page.locator("table.refusals").waitFor();
+  assert.match(await page.locator("[data-finding]").innerText(), /^None of [\d,]+ candidates keeps to every limit for Grey Wagtail; the mass allowed refuses most/);
+  assert.match(await page.locator(".under-sentence").first().innerText(), /would let the first of them in/);
+  assert.equal(await page.getByLabel("motor and packs at most").inputValue(), "40 kg");
+  await page.screenshot({ path: screenshotPath("search-nothing-1280-light"), fullPage: true });
+  await context.close();
+});
+
+test("killed in mid-search, everything is as it was and what was asked is still there", async () => {
+  const { page, context } = await device(browser);
+  const before = await (await page.request.get(program.url("/boats/grey-wagtail/document.toml"))).text();
+  await askForEverything(page);
+  await page.waitForTimeout(300);
+  await program.kill();
+  await program.start();
+  await page.reload();
+  await page.getByText("This search is no longer held").waitFor();
+  assert.equal(await page.getByLabel("reductions").inputValue(), "1..4/0.003");
+  const after = await (await page.request.get(program.url("/boats/grey-wagtail/document.toml"))).text();
+  assert.equal(after, before);
+  await askForPropellers(page);
+  await context.close();
+});
+
+test("without a script the page waits, shows the front and keeps a candidate", async () => {
+  const { page, context } = await device(browser, { javaScriptEnabled: false });
+  await page.goto(program.url(SEARCH));
+  await page.getByLabel("reductions").fill("1..4/0.03");
+  await page.getByRole("button", { name: "Search", exact: true }).click();
+  await page.locator("progress").waitFor();
+  await page.locator(".front").waitFor({ timeout: 60_000 });
+  await page.getByLabel("what is shown up").selectOption("tips");
+  await page.getByRole("button", { name: "Show" }).click();
+  await page.waitForURL(/y=tips/);
+  assert.match(await page.locator("#front-picture").innerHTML(), /blade tips/);
+  await page.getByRole("link", { name: /Look at / }).nth(1).click();
+  await page.getByRole("button", { name: "Make it an alternative" }).click();
+  await page.waitForURL(/kept=/);
+  await context.close();
+});
+
+for (const [width, colorScheme] of /** @type {const} */ ([[360, "light"], [360, "dark"], [1280, "light"], [1280, "dark"]])) {
+  test(`at ${width} px, ${colorScheme}: nothing wider than the window, no serious fault`, async () => {
+    const { page, context, faults } = await device(browser, { viewport: { width, height: 800 }, colorScheme, hasTouch: width < 500 });
+    await page.goto(program.url("/"));
+    await page.goto(program.url(SEARCH));
+    const fits = () => page.evaluate(() => document.documentElement.scrollWidth <= innerWidth);
+    assert.ok(await fits());
+    assert.deepEqual(await seriousFaults(page), []);
+    await page.screenshot({ path: screenshotPath(`search-asking-${width}-${colorScheme}`), fullPage: true });
+    await askForPropellers(page);
+    await page.getByRole("link", { name: "Look at the pick" }).click();
+    await page.locator("#chosen").waitFor();
+    assert.ok(await fits());
+    await page.screenshot({ path: screenshotPath(`search-found-${width}-${colorScheme}`), fullPage: true });
+    assert.deepEqual(await seriousFaults(page), []);
+    assert.deepEqual(faults, []);
+    await context.close();
+  });
+}
