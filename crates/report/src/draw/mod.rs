@@ -7,12 +7,16 @@ mod options;
 mod range;
 mod resistance;
 mod torque;
+mod trial_band;
+mod trial_strip;
 
 pub use ladder::ladder_picture;
 pub use options::shaft_power_picture;
 pub use range::range_picture;
 pub use resistance::resistance_picture;
 pub use torque::{Overlay, TorqueScene, TorqueSheet, torque_picture};
+pub use trial_band::{power_on_band, speed_on_band};
+pub use trial_strip::{StripLog, StripRun, StripSeries, trial_strip};
 
 /// The next round number at or above `value`, in steps that a reader counts in.
 fn round_up(value: f64) -> f64 {
