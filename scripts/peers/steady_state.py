@@ -150,7 +150,7 @@ class Boat:
             "hull_method": speed / (0.6 * math.sqrt(GRAVITY * self.hull["length_m"])),
         }
         return {
-            "limit": max(shares, key=shares.get), "share": max(shares.values()), "speed_m_s": speed,
+            "limit": max(shares, key=shares.get), "share": max(shares.values()), "shares": shares, "speed_m_s": speed,
             "resistance_n": float(resistance), "shaft_rev_s": revs, "shaft_torque_n_m": torque,
             "winding_k": kelvin, "phase_current_a": current, "bank_power_w": power, "bank_v": bank_v,
             "bank_a": bank_a,

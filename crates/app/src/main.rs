@@ -3,6 +3,7 @@
 
 mod boats;
 mod candidate;
+mod causes;
 mod cli;
 mod explain;
 mod logs;

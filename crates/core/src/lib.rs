@@ -7,6 +7,7 @@
 
 pub mod battery;
 pub mod boat;
+pub mod causes;
 pub mod caution;
 pub mod constants;
 pub mod drive;

@@ -2,11 +2,14 @@
 
 use clap::Args;
 use wakewright_core::boat::BoatError;
+use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::{Figure, Questions};
+use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
+use wakewright_report::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
 use wakewright_report::options::{options_text, options_view};
 use wakewright_report::text::{
-    Ink, bank_text, check_text, drive_text, explain_text, range_text, sail_text, year_text,
+    Ink, Paper, bank_text, check_text, drive_text, explain_text, range_text, sail_text, year_text,
 };
 use wakewright_report::view::{bank_view, drive_view, energy_view, range_view, sail_view};
 use wakewright_units::factors::KNOT_M_S;
@@ -15,12 +18,21 @@ use super::drive::LEVERS;
 use super::range::half_knots;
 use super::{Done, Failure, OutputArgs, bank, energy, output, sail};
 use crate::boats::{Loaded, understand};
+use crate::causes::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
 use crate::explain::{inputs_of, sources_of};
+use crate::logs::read;
 use crate::options::{lay_side_by_side, usual_speed};
 use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study, sail_study};
 
 /// The invented boat.
 pub static DEMO_BOAT: &str = include_str!("../../../../examples/grey_wagtail.toml");
+
+/// Her two invented afternoons.
+static LOG_BEFORE: &[u8] = include_bytes!("../../../../examples/logs/2025-05-03_before_the_scrub.csv");
+static LOG_AFTER: &[u8] = include_bytes!("../../../../examples/logs/2025-05-18_after_the_scrub.csv");
+
+/// The last two runs of each were made with the lever fully open.
+const FULL_LEVER: [usize; 2] = [9, 10];
 
 /// Draws for the parts of which only the finding is shown.
 const FEWER_SAMPLES: usize = 400;
@@ -98,10 +110,54 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &finding_only(&bank_text(&boat.name, &boat.spec, &bank, &paper));
     out += &heading("8  energy: when must she plug in?");
     out += &finding_only(&year_text(&boat.name, &boat.spec, &plan, &year, &paper));
-    out += &heading("9  explain resistance: where does a figure come from?");
+    out += &heading("9  trial: she is slow; why, what helps, and did it?");
+    out += &story(&boat, &paper)?;
+    out += &heading("10 explain resistance: where does a figure come from?");
     let (inputs, sources) = (inputs_of(Figure::Resistance, &boat), sources_of(Figure::Resistance));
     out += &explain_text(&boat.name, Figure::Resistance, &found, &inputs, &sources, &paper);
     output::write(&out)
+}
+
+/// Two invented afternoons: slow, the causes, a forecast, a scrub, the forecast held against what came.
+fn story(boat: &Loaded, paper: &Paper) -> Result<String, Failure> {
+    let failed = |why: String| Failure::input(format!("demo: {why}\n"));
+    let before = demo_epoch(boat, LOG_BEFORE, &["bottom=small shell or weed", "wind=2 kn", "wind_from=95"])?;
+    let after =
+        demo_epoch(boat, LOG_AFTER, &["bottom=as applied", "blades=clean", "wind=4 kn", "wind_from=95"])?;
+    let options = CausesOptions::default();
+    let slow = diagnose_boat(boat, &[before], &options).map_err(failed)?;
+    let scene = CausesScene { name: &boat.name, diagnosis: &slow, forecasts: &[] };
+    let scrub = Remedy {
+        name: "scrub bottom and blades".to_owned(),
+        changes: vec![Change::CleanBottom, Change::CleanBlades],
+    };
+    let forecasts = forecast_remedies(&slow, &[scrub]);
+    let later = diagnose_boat(boat, &[after], &options).map_err(failed)?;
+    let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-05-03", "before the scrub");
+    let scores = hold_against(&record, &later).map_err(failed)?;
+    let mut out = finding_only(&causes_text(&scene, paper)) + "\n";
+    out += &finding_only(&forecast_text(&boat.name, &forecasts, paper));
+    out += "\n";
+    out += &score_text(&record.remedy, &record.made_on, &scores, paper);
+    Ok(out)
+}
+
+fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch, Failure> {
+    let opened = read("demo log", log, &[]);
+    let log = opened.log.map_err(|why| Failure::input(format!("demo: {why}\n")))?;
+    let mut document = TrialDocument::default();
+    for (word, text) in noted.iter().filter_map(|noted| noted.split_once('=')) {
+        document.set_condition(word, text);
+    }
+    document.logs.push(LogUse {
+        digest: "demo".to_owned(),
+        name: "demo log".to_owned(),
+        shift: String::new(),
+        mapping: None,
+        left_out: std::collections::BTreeSet::new(),
+    });
+    let reading = read_trial(&document, &[Some(&log)]);
+    Ok(epoch_of(&document, &reading, &boat.document, &FULL_LEVER))
 }
 
 /// The text up to the first table.

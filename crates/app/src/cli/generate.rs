@@ -3,6 +3,7 @@
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
+use wakewright_report::causes::{CausesView, ForecastsView};
 use wakewright_report::options::OptionsView;
 use wakewright_report::view::{
     BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
@@ -47,6 +48,10 @@ enum Schema {
     TrialImport,
     /// `trial runs --json`
     TrialRuns,
+    /// `trial causes --json`
+    TrialCauses,
+    /// `trial forecast --json`
+    TrialForecast,
     /// `trial show --json`
     TrialShow,
 }
@@ -67,6 +72,8 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
         Schema::TrialImport => schema_of::<ImportView>(),
         Schema::TrialRuns => schema_of::<RunsView>(),
+        Schema::TrialCauses => schema_of::<CausesView>(),
+        Schema::TrialForecast => schema_of::<ForecastsView>(),
         Schema::TrialShow => schema_of::<KeptTrialView>(),
     };
     output::write_json(&schema)

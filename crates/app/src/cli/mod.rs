@@ -24,6 +24,7 @@ pub use range::half_knots;
 pub use store::BoatsView;
 mod search;
 mod trial;
+mod trial_causes;
 mod trial_store;
 
 use std::process::ExitCode;

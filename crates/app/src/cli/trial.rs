@@ -7,7 +7,7 @@ use wakewright_report::text::{import_text, runs_text};
 use wakewright_report::view::{import_view, runs_view};
 use wakewright_units::{Quantity, parse_quantity};
 
-use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_store};
+use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_causes, trial_store};
 use crate::logs::{Opened, log_facts, open, propose_mapping, trial_facts};
 
 /// Arguments of `trial`.
@@ -29,6 +29,10 @@ enum TrialCommand {
     Set(trial_store::SetArgs),
     /// Write the joined samples of a trial as a table
     Export(trial_store::ExportArgs),
+    /// Why she is slow: the causes with their share in knots, and what would tell more
+    Causes(Box<trial_causes::CausesArgs>),
+    /// What remedies will give; kept, and held against a later trial
+    Forecast(Box<trial_causes::ForecastArgs>),
     /// Find steady runs in logs, pair them, and take the stream out
     Runs(RunsArgs),
 }
@@ -107,6 +111,8 @@ pub fn run(args: &TrialArgs) -> Done {
         TrialCommand::Show(args) => trial_store::show(args),
         TrialCommand::Set(args) => trial_store::set(args),
         TrialCommand::Export(args) => trial_store::export(args),
+        TrialCommand::Causes(args) => trial_causes::causes(args),
+        TrialCommand::Forecast(args) => trial_causes::forecasts(args),
         TrialCommand::Runs(args) => runs(args),
     }
 }
@@ -115,7 +121,7 @@ fn import(args: &ImportArgs) -> Done {
     if args.propose {
         return propose(args);
     }
-    let mappings = mappings(&args.mappings)?;
+    let mappings = read_mappings(&args.mappings)?;
     if let Some(boat) = &args.boat {
         return trial_store::keep(boat, args.trial, &args.title, &args.files, &mappings, &args.output);
     }
@@ -139,7 +145,7 @@ fn propose(args: &ImportArgs) -> Done {
 }
 
 fn runs(args: &RunsArgs) -> Done {
-    let mappings = mappings(&args.mappings)?;
+    let mappings = read_mappings(&args.mappings)?;
     let quantity = |text: &Option<String>, quantity: Quantity| match text {
         None => Ok(0.0),
         Some(text) => read(text, quantity),
@@ -170,7 +176,8 @@ fn read(text: &str, quantity: Quantity) -> Result<f64, Failure> {
         .map_err(|error| Failure::input(format!("{}; {}\n", error.problem(), error.advice())))
 }
 
-fn mappings(files: &[String]) -> Result<Vec<Mapping>, Failure> {
+/// Mappings as `--propose` writes them.
+pub(super) fn read_mappings(files: &[String]) -> Result<Vec<Mapping>, Failure> {
     files
         .iter()
         .map(|file| {

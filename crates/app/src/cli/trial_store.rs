@@ -220,7 +220,8 @@ pub fn set(args: &SetArgs) -> Done {
     output::write(&text)
 }
 
-fn note(document: &mut TrialDocument, word: &str, value: &str) -> Result<(), String> {
+/// Notes one thing about a trial.
+pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Result<(), String> {
     let text = value.to_owned();
     match word {
         "date" => document.date = text,

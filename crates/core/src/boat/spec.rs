@@ -1,6 +1,7 @@
 //! A boat with the spread of its inputs, and one draw of it. Not for: drawing in parallel.
 
 use super::{Boat, Input};
+use crate::drive::ReductionKind;
 use crate::spread::{Draws, Spread, name_number};
 
 /// An input and how sure it is.
@@ -29,6 +30,8 @@ pub struct Fittings {
     pub cruising_speed_m_s: Option<f64>,
     /// Speed that she should do \[m/s\].
     pub wished_speed_m_s: Option<f64>,
+    /// How motor and propeller shaft are joined.
+    pub reduction: Option<ReductionKind>,
 }
 
 impl Fittings {

@@ -130,6 +130,12 @@ impl PreparedHull {
         Ok(Noted { value, notices })
     }
 
+    /// The same curve in another wind from ahead \[m/s\], from astern where negative.
+    #[must_use]
+    pub fn with_head_wind(&self, head_wind_m_s: f64) -> Self {
+        Self { windage: Windage { head_wind_m_s, ..self.windage }, ..self.clone() }
+    }
+
     /// Highest speed at which resistance is known \[m/s\]: Froude number 0.60, less in shallow water,
     /// or the end of the towing table.
     #[must_use]

@@ -137,6 +137,18 @@ impl PreparedBoat {
         &self.drive_line
     }
 
+    /// Standing loads on the same bank \[W\].
+    #[must_use]
+    pub fn house_power_w(&self) -> f64 {
+        self.house_power_w
+    }
+
+    /// The same boat in another wind from ahead \[m/s\], from astern where negative.
+    #[must_use]
+    pub fn with_head_wind(&self, head_wind_m_s: f64) -> Self {
+        Self { hull: self.hull.with_head_wind(head_wind_m_s), ..self.clone() }
+    }
+
     /// Thrust deduction.
     #[must_use]
     pub fn thrust_deduction(&self) -> f64 {

@@ -19,7 +19,7 @@ pub use trial_band::{power_on_band, speed_on_band};
 pub use trial_strip::{StripLog, StripRun, StripSeries, trial_strip};
 
 /// The next round number at or above `value`, in steps that a reader counts in.
-fn round_up(value: f64) -> f64 {
+pub(crate) fn round_up(value: f64) -> f64 {
     let magnitude = 10_f64.powf(value.max(1e-9).log10().floor());
     let steps = [1.0, 1.2, 1.4, 1.6, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0];
     let found = steps.into_iter().find(|step| step * magnitude >= value * (1.0 - 1e-9));

@@ -59,18 +59,22 @@ pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Mo
     }
 }
 
-pub(super) fn read_drive_line(
-    document: &BoatDocument,
-    motor: &MotorPlate,
-    gathered: &mut Gathered,
-) -> Result<DriveLine, Vec<Fault>> {
-    let kind = match document.choice("reduction.kind") {
+pub(super) fn reduction_kind(document: &BoatDocument) -> ReductionKind {
+    match document.choice("reduction.kind") {
         Some("toothed belt") => ReductionKind::ToothedBelt,
         Some("V-belt") => ReductionKind::VBelt,
         Some("gearbox") => ReductionKind::Gear,
         Some("saildrive leg") => ReductionKind::BevelLeg,
         _ => ReductionKind::Direct,
-    };
+    }
+}
+
+pub(super) fn read_drive_line(
+    document: &BoatDocument,
+    motor: &MotorPlate,
+    gathered: &mut Gathered,
+) -> Result<DriveLine, Vec<Fault>> {
+    let kind = reduction_kind(document);
     let ratio = document.number("reduction.ratio").map_or(1.0, |stated| stated.value_si);
     if kind == ReductionKind::Direct && (ratio - 1.0).abs() > 1e-6 {
         let problem = format!("a direct drive with a ratio of {ratio:.2}:1");

@@ -96,6 +96,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         old_shaft_rev_s: old_shaft,
         cruising_speed_m_s: number("use.cruising_speed"),
         wished_speed_m_s: number("use.wished_speed"),
+        reduction: Some(electric::reduction_kind(document)),
     };
     Ok(BoatSpec { boat, uncertain: gathered.0, fittings })
 }

@@ -1,0 +1,144 @@
+//! Odd causes that are either there or not: rivals with prior odds. Not for: weighing them (`posterior`).
+
+use super::cause::Cause;
+use crate::boat::Boat;
+use crate::spread::Spread;
+
+/// What is odd about her, beside everything that is merely uncertain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Hypothesis {
+    /// Nothing.
+    Nothing,
+    /// One pack of the bank gives nothing.
+    PackLost,
+    /// Controller, lever or management system hold her back below the stated limits.
+    HeldBack,
+    /// Another reduction than stated.
+    OtherRatio,
+    /// The belt slips.
+    BeltSlips,
+    /// The motor turns faster for its volts and pulls less for its amps: weak magnets, or another winding.
+    WeakMotor,
+}
+
+impl Hypothesis {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::Nothing, Self::PackLost, Self::HeldBack, Self::OtherRatio, Self::BeltSlips, Self::WeakMotor];
+
+    /// Stable name for files.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Nothing => "nothing_odd",
+            Self::PackLost => "pack_lost",
+            Self::HeldBack => "held_back",
+            Self::OtherRatio => "other_reduction",
+            Self::BeltSlips => "belt_slips",
+            Self::WeakMotor => "weak_motor",
+        }
+    }
+
+    /// In words, as a statement.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Nothing => "nothing odd is at work",
+            Self::PackLost => "a pack of the bank gives nothing",
+            Self::HeldBack => "controller, lever or BMS hold her back",
+            Self::OtherRatio => "the reduction is another than stated",
+            Self::BeltSlips => "the belt slips",
+            Self::WeakMotor => "the motor's magnets are weak, or its winding is another than stated",
+        }
+    }
+
+    /// How probable it is before anything was measured, as a share. Judgement, no source.
+    #[must_use]
+    pub fn prior(self) -> f64 {
+        match self {
+            Self::Nothing => 0.80,
+            Self::PackLost => 0.04,
+            Self::HeldBack => 0.08,
+            Self::BeltSlips => 0.05,
+            // Anybody can count teeth.
+            Self::OtherRatio => 0.01,
+            Self::WeakMotor => 0.02,
+        }
+    }
+
+    /// How strong it is where it is at work: a factor, drawn by a deviate of its own. Judgement, no source.
+    #[must_use]
+    pub fn strength(self) -> Spread {
+        match self {
+            Self::Nothing | Self::PackLost => Spread::exact(1.0),
+            Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
+            Self::OtherRatio => Spread::factor(0.85, 1.0, 1.18),
+            Self::BeltSlips => Spread::factor(0.01, 0.04, 0.12),
+            Self::WeakMotor => Spread::factor(1.03, 1.08, 1.20),
+        }
+    }
+
+    /// The cause under which it counts; `None` for nothing odd.
+    #[must_use]
+    pub fn cause(self) -> Option<Cause> {
+        match self {
+            Self::Nothing => None,
+            Self::PackLost => Some(Cause::Bank),
+            Self::HeldBack => Some(Cause::Limits),
+            Self::OtherRatio | Self::BeltSlips => Some(Cause::Transmission),
+            Self::WeakMotor => Some(Cause::Motor),
+        }
+    }
+
+    /// Whether she can have it at all: a lone pack is not lost while she still goes, gears and toothed belts do
+    /// not slip.
+    #[must_use]
+    pub fn is_possible(self, boat: &Boat, has_v_belt: bool) -> bool {
+        match self {
+            Self::PackLost => boat.bank.groups.iter().map(|g| g.packs_in_parallel).sum::<u32>() > 1,
+            Self::BeltSlips => has_v_belt,
+            Self::OtherRatio => (boat.drive_line.ratio - 1.0).abs() > 1e-6,
+            _ => true,
+        }
+    }
+
+    /// Puts it into `boat`.
+    pub fn set(self, boat: &mut Boat, strength: f64) {
+        match self {
+            Self::Nothing => {}
+            Self::PackLost => lose_a_pack(boat),
+            Self::HeldBack => {
+                let controller = &mut boat.controller;
+                controller.battery_current_limit_a *= strength;
+                controller.phase_current_limit_a *= strength;
+                controller.power_limit_w = controller.power_limit_w.map(|limit| limit * strength);
+                controller.maximum_duty *= strength;
+                for group in &mut boat.bank.groups {
+                    group.bms_discharge_a = group.bms_discharge_a.map(|limit| limit * strength);
+                }
+            }
+            Self::OtherRatio => boat.drive_line.ratio *= strength,
+            // The motor runs ahead of the shaft; the torque is the same, the lost speed becomes heat.
+            Self::BeltSlips => {
+                let kept = 1.0 - strength.clamp(0.0, 0.5);
+                boat.drive_line.ratio /= kept;
+                boat.drive_line.reduction_efficiency *= kept;
+            }
+            Self::WeakMotor => boat.motor.no_load_speed_rev_s_v *= strength,
+        }
+    }
+}
+
+/// Takes one pack out of the group that has most.
+fn lose_a_pack(boat: &mut Boat) {
+    let groups = &mut boat.bank.groups;
+    if groups.iter().map(|g| g.packs_in_parallel).sum::<u32>() <= 1 {
+        return;
+    }
+    let Some(most) = (0..groups.len()).max_by_key(|&i| groups[i].packs_in_parallel) else { return };
+    if groups[most].packs_in_parallel > 1 {
+        groups[most].packs_in_parallel -= 1;
+    } else {
+        groups.remove(most);
+    }
+}

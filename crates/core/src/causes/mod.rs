@@ -1,0 +1,55 @@
+//! Why she is slower or thirstier than her document says: what the runs of one or more trials, what was
+//! seen under water and what is known of her say together of every cause, in knots, with intervals; which
+//! run would tell more; what a remedy will give; and how a forecast fared.
+//!
+//! # How
+//! Every uncertain input of the boat, and what belongs to one afternoon only (growth, load, wind and
+//! waves left over, charge, instruments), is a standard normal deviate. What the runs say is a
+//! likelihood with heavy tails around the steady state. The most probable deviates are found by damped
+//! least squares; samples are drawn around them in the few directions about which the runs say
+//! something, and from the prior in all others, and weighted. Odd causes (a pack lost, a controller
+//! that holds back, another reduction, a slipping belt, a weak motor) are rival hypotheses with prior
+//! odds. The shortfall is shared out, sample by sample, so that the shares add up to it exactly.
+//!
+//! Not for: finding runs in logs, taking the stream out (`trial`), threads (a [`Crew`] does the work).
+
+mod adopt;
+mod cause;
+mod course;
+mod crew;
+mod dense;
+mod diagnosis;
+mod evidence;
+mod fit;
+mod growth;
+mod hypothesis;
+mod next_run;
+mod observation;
+mod parameter;
+mod posterior;
+mod predict;
+mod remedy;
+mod score;
+mod shares;
+
+pub use adopt::{Calibrated, CalibratedField, calibrate};
+pub use cause::{CAUSE_COUNT, Cause};
+pub use course::CourseDifference;
+pub use crew::{Alone, Crew};
+pub use diagnosis::{
+    CausePair, CausesOptions, CurveRow, Diagnosis, FitQuality, Misfit, PointKind, RunFit, SamplingQuality,
+    Share, ShortfallPoint, diagnose,
+};
+pub use evidence::{CausesError, Epoch, LeftOut, Seen, TrialRun};
+pub use growth::growth_spread;
+pub use hypothesis::Hypothesis;
+pub use next_run::{NextRun, Proposal};
+pub use observation::{Datum, DatumKind, Held, Noise, Observation};
+pub use parameter::{OfTrial, Parameter, Unknown};
+pub use posterior::{Draw, Posterior};
+pub use predict::{Day, Problem};
+pub use remedy::{
+    Change, Forecast, KEPT_QUANTILES, Measure, MeasureForecast, Remedy, forecast, usual_remedies,
+};
+pub use score::{Score, score};
+pub use shares::{SharesAt, shares_at};

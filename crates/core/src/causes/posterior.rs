@@ -1,0 +1,581 @@
+//! Samples of everything unknown, given all runs and notes: drawn around each hypothesis' best fit,
+//! weighted by how well they reproduce the readings, and thinned to draws of equal weight.
+//! Not for: what they mean in knots (`shares`).
+
+use super::crew::Crew;
+use super::dense::{Square, cholesky, dot, lower_times, solve_lower, zeros};
+use super::evidence::CausesError;
+use super::fit::{Direction, Fit, fit};
+use super::hypothesis::Hypothesis;
+use super::predict::Problem;
+use crate::spread::{Draws, name_number};
+
+/// One draw of everything unknown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draw {
+    /// The deviates.
+    pub deviates: Vec<f64>,
+    /// The hypothesis that it belongs to.
+    pub hypothesis: Hypothesis,
+}
+
+/// All draws, equally weighted, with what is known of how well they were drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Posterior {
+    /// The draws.
+    pub draws: Vec<Draw>,
+    /// How probable each hypothesis is.
+    pub hypotheses: Vec<(Hypothesis, f64)>,
+    /// Samples that were weighted.
+    pub samples: usize,
+    /// How many equally weighted samples they are worth.
+    pub effective: f64,
+    /// Shape of the tail of the weights (Pareto k): below 0.7 the means can be trusted.
+    pub pareto_k: f64,
+    /// Rounds of tempering that were needed; 0 where the weights did.
+    pub tempered: usize,
+    /// Most probable deviates of the most probable hypothesis.
+    pub mode: Vec<f64>,
+}
+
+/// Degrees of freedom of the proposal: heavier tails than what is sought.
+const PROPOSAL_FREEDOM: usize = 8;
+/// Share of the samples of the first round, which only shapes the second.
+const FIRST_ROUND: usize = 4;
+/// Hypotheses less probable than this by Laplace's method are not sampled.
+const NEGLIGIBLE: f64 = 1e-4;
+/// Pareto k above which weights are not trusted \[vehtari2024\].
+const MOST_PARETO_K: f64 = 0.7;
+/// Effective share of the samples below which weights are not trusted. Judgement.
+const LEAST_EFFECTIVE: f64 = 0.03;
+
+/// Samples under one hypothesis.
+struct Sampled {
+    hypothesis: Hypothesis,
+    /// Deviates of each sample.
+    samples: Vec<Vec<f64>>,
+    /// Logarithms of the weights.
+    log_weights: Vec<f64>,
+    log_evidence: f64,
+    tempered: usize,
+}
+
+/// Draws from the posterior: `samples` weighted ones, `kept` of equal weight.
+///
+/// # Source
+/// Importance sampling from Student's t in the directions about which the runs say something, from the
+/// prior in all others \[cui2014\]; one round of adaptation \[cappe2004\]; tail of the weights
+/// \[vehtari2024\]; where the weights cannot be trusted, tempering with resampling and Metropolis steps
+/// \[delmoral2006\]. All from memory. The same seed gives the same draws for any number of threads.
+/// # Errors
+/// [`CausesError::Contradiction`] when no hypothesis can be sampled.
+pub(super) fn sample_posterior(
+    problem: &Problem,
+    samples: usize,
+    kept: usize,
+    seed: u64,
+    crew: &impl Crew,
+) -> Result<Posterior, CausesError> {
+    let fits = fits(problem, crew)?;
+    let best = fits.iter().map(log_prior_evidence).fold(f64::NEG_INFINITY, f64::max);
+    let likely: Vec<(&Fit, f64)> = fits
+        .iter()
+        .map(|fit| (fit, (log_prior_evidence(fit) - best).exp()))
+        .filter(|(_, odds)| *odds > NEGLIGIBLE)
+        .collect();
+    let total: f64 = likely.iter().map(|(_, odds)| odds.sqrt()).sum();
+    let draws = Draws::new(seed);
+    let mut sampled = Vec::new();
+    for (fit, odds) in &likely {
+        let count = ((samples as f64 * odds.sqrt() / total) as usize).max(samples / 16);
+        sampled.extend(sample_hypothesis(problem, fit, count, draws, crew));
+    }
+    gather(&sampled, kept, draws, &fits).ok_or(CausesError::Contradiction)
+}
+
+fn log_prior_evidence(fit: &Fit) -> f64 {
+    fit.log_evidence + fit.hypothesis.prior().ln()
+}
+
+/// The best fit of every hypothesis; the plain one first, the others begin from it.
+fn fits(problem: &Problem, crew: &impl Crew) -> Result<Vec<Fit>, CausesError> {
+    let zero = vec![0.0; problem.size()];
+    let plain = fit(problem, Hypothesis::Nothing, &zero, crew);
+    let mut fits: Vec<Fit> = plain.into_iter().collect();
+    for hypothesis in problem.hypotheses().into_iter().filter(|h| *h != Hypothesis::Nothing) {
+        let strengths: &[f64] = match hypothesis {
+            Hypothesis::OtherRatio => &[-1.0, 1.0],
+            Hypothesis::PackLost => &[0.0],
+            _ => &[0.0, -0.8],
+        };
+        let near = fits.first().map_or_else(|| zero.clone(), |fit| fit.mode.clone());
+        let tries = strengths.iter().flat_map(|strength| [(&zero, *strength), (&near, *strength)]);
+        let best = tries
+            .filter_map(|(start, strength)| {
+                let mut start = start.clone();
+                if let Some(last) = start.last_mut() {
+                    *last = strength;
+                }
+                let residuals = problem.residuals(&start, hypothesis)?;
+                let cost = 0.5 * dot(&start, &start)
+                    - residuals.iter().map(|r| super::predict::log_student(*r)).sum::<f64>();
+                Some((cost, start))
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        fits.extend(best.and_then(|(_, start)| fit(problem, hypothesis, &start, crew)));
+    }
+    if fits.is_empty() { Err(CausesError::Contradiction) } else { Ok(fits) }
+}
+
+/// A map of the deviates around a fit. Along wide directions a place on it is the deviates' own; along
+/// narrow ones it is how far they lie from where the readings want them, all else as it is: so that a
+/// bent ridge lies straight. Volumes are kept.
+struct Chart<'a> {
+    problem: &'a Problem,
+    fit: &'a Fit,
+}
+
+impl Chart<'_> {
+    fn directions(&self) -> &[Direction] {
+        &self.fit.directions
+    }
+
+    /// Where along the narrow directions the readings want the deviates, by one step of least squares from
+    /// the fit; what `deviates` have along them plays no part.
+    fn wanted(&self, deviates: &[f64]) -> Vec<f64> {
+        let narrow = self.fit.directions.iter().filter(|d| d.is_narrow());
+        let mut there = deviates.to_vec();
+        for direction in narrow.clone() {
+            set_along(&mut there, std::slice::from_ref(direction), &[direction.at]);
+        }
+        let residuals = self.problem.residuals(&there, self.fit.hypothesis);
+        narrow
+            .map(|direction| {
+                let pull = residuals.as_ref().map_or(-direction.at, |r| dot(&direction.answer, r));
+                direction.at - direction.sd * direction.sd * (pull + direction.at)
+            })
+            .collect()
+    }
+
+    /// The deviates at a place, everything that the chart does not map as in `rest`; and their components
+    /// along all directions.
+    fn deviates(&self, place: &[f64], mut rest: Vec<f64>) -> (Vec<f64>, Vec<f64>) {
+        let mut along = place.to_vec();
+        set_along(&mut rest, self.directions(), &along);
+        let wanted = self.wanted(&rest);
+        let narrow = self.fit.directions.iter().enumerate().filter(|(_, d)| d.is_narrow());
+        for ((i, _), wanted) in narrow.zip(wanted) {
+            along[i] += wanted;
+        }
+        set_along(&mut rest, self.directions(), &along);
+        (rest, along)
+    }
+}
+
+/// Where samples are proposed on the chart: Student's t. Off the chart the prior is drawn.
+struct Proposal<'a> {
+    chart: &'a Chart<'a>,
+    centre: Vec<f64>,
+    /// Lower triangle of the scale.
+    scale: Square,
+    log_scale: f64,
+}
+
+/// A sample with its place on the chart.
+#[derive(Clone)]
+struct Placed {
+    deviates: Vec<f64>,
+    place: Vec<f64>,
+    /// Logarithm of posterior over proposal.
+    log_ratio: f64,
+}
+
+impl<'a> Proposal<'a> {
+    fn around(chart: &'a Chart<'a>, centre: Vec<f64>, covariance: &Square) -> Option<Self> {
+        let scale = cholesky(covariance)?;
+        let log_scale = scale.iter().enumerate().map(|(i, row)| row[i].ln()).sum();
+        Some(Self { chart, centre, scale, log_scale })
+    }
+
+    fn of_fit(chart: &'a Chart<'a>) -> Option<Self> {
+        let directions = chart.directions();
+        let mut covariance = zeros(directions.len());
+        for (i, direction) in directions.iter().enumerate() {
+            covariance[i][i] = direction.sd * direction.sd;
+        }
+        let centre = directions.iter().map(|d| if d.is_narrow() { 0.0 } else { d.at }).collect();
+        Self::around(chart, centre, &covariance)
+    }
+
+    fn draw(&self, normals: impl Fn(u64) -> f64) -> Placed {
+        let informed = self.centre.len();
+        let standard: Vec<f64> = (0..informed).map(|k| normals(k as u64)).collect();
+        let chi: f64 = (0..PROPOSAL_FREEDOM).map(|k| normals(1000 + k as u64).powi(2)).sum();
+        let stretch = (PROPOSAL_FREEDOM as f64 / chi.max(1e-12)).sqrt();
+        let scaled = lower_times(&self.scale, &standard);
+        let place: Vec<f64> = self.centre.iter().zip(&scaled).map(|(c, s)| c + stretch * s).collect();
+        let rest = (0..self.chart.problem.size()).map(|j| normals(2000 + j as u64)).collect();
+        self.placed(place, rest)
+    }
+
+    /// The sample at a place, with its weight.
+    fn placed(&self, place: Vec<f64>, rest: Vec<f64>) -> Placed {
+        let (deviates, along) = self.chart.deviates(&place, rest);
+        let log_prior = -0.5 * dot(&along, &along) - 0.5 * along.len() as f64 * std::f64::consts::TAU.ln();
+        let log_likelihood = self.chart.problem.log_likelihood(&deviates, self.chart.fit.hypothesis);
+        let log_ratio = log_likelihood + log_prior - self.log_density(&place);
+        Placed { deviates, place, log_ratio }
+    }
+
+    fn log_density(&self, place: &[f64]) -> f64 {
+        let off: Vec<f64> = place.iter().zip(&self.centre).map(|(a, c)| a - c).collect();
+        let standard = solve_lower(&self.scale, &off);
+        let (freedom, size) = (PROPOSAL_FREEDOM as f64, place.len() as f64);
+        -0.5 * (freedom + size) * (dot(&standard, &standard) / freedom).ln_1p() - self.log_scale
+            + student_constant(freedom, size)
+    }
+}
+
+/// Logarithm of the constant of the multivariate t: whole freedoms and sizes only, so that half-integer
+/// gamma functions are products.
+fn student_constant(freedom: f64, size: f64) -> f64 {
+    log_gamma_half(freedom + size)
+        - log_gamma_half(freedom)
+        - 0.5 * size * (freedom * std::f64::consts::PI).ln()
+}
+
+/// `ln Gamma(n/2)` for whole n from 1.
+fn log_gamma_half(n: f64) -> f64 {
+    let mut n = n.round() as u64;
+    let mut sum = if n.is_multiple_of(2) { 0.0 } else { 0.5 * std::f64::consts::PI.ln() };
+    while n > 2 {
+        n -= 2;
+        sum += (0.5 * n as f64).ln();
+    }
+    sum
+}
+
+/// Replaces what `deviates` have along the directions.
+fn set_along(deviates: &mut [f64], directions: &[Direction], along: &[f64]) {
+    for (direction, wanted) in directions.iter().zip(along) {
+        let shift = wanted - dot(&direction.vector, deviates);
+        for (deviate, component) in deviates.iter_mut().zip(&direction.vector) {
+            *deviate += shift * component;
+        }
+    }
+}
+
+fn sample_hypothesis(
+    problem: &Problem,
+    fit: &Fit,
+    count: usize,
+    draws: Draws,
+    crew: &impl Crew,
+) -> Option<Sampled> {
+    let chart = Chart { problem, fit };
+    let of_fit = Proposal::of_fit(&chart)?;
+    let first = weigh(&of_fit, "first", (count / FIRST_ROUND).max(64), draws, crew);
+    let adapted = adapted(&first, &chart);
+    let proposal = adapted.as_ref().unwrap_or(&of_fit);
+    let second = weigh(proposal, "second", count, draws, crew);
+    let log_weights: Vec<f64> = second.iter().map(|sample| sample.log_ratio).collect();
+    let weights = normalised(&log_weights)?;
+    let is_trusted =
+        effective_size(&weights) >= LEAST_EFFECTIVE * count as f64 && pareto_k(&weights) <= MOST_PARETO_K;
+    let sampled = if is_trusted {
+        Sampled {
+            hypothesis: fit.hypothesis,
+            samples: second.into_iter().map(|sample| sample.deviates).collect(),
+            log_evidence: log_mean(&log_weights),
+            log_weights,
+            tempered: 0,
+        }
+    } else {
+        temper(proposal, second, draws, crew)?
+    };
+    sampled.log_evidence.is_finite().then_some(sampled)
+}
+
+fn weigh(proposal: &Proposal<'_>, round: &str, count: usize, draws: Draws, crew: &impl Crew) -> Vec<Placed> {
+    let name = name_number(&format!("causes {} {round}", proposal.chart.fit.hypothesis.key()));
+    crew.map(count, |sample| proposal.draw(|k| draws.deviate(name.wrapping_add(k), sample as u64)))
+}
+
+/// The proposal shaped by the weighted samples of the first round; `None` when they are too few to shape.
+fn adapted<'a>(first: &[Placed], chart: &'a Chart<'a>) -> Option<Proposal<'a>> {
+    const SAMPLES_PER_DIRECTION: f64 = 4.0;
+    /// A little wider than found, since the tails are poorly known.
+    const WIDER: f64 = 1.15;
+    let log_weights: Vec<f64> = first.iter().map(|sample| sample.log_ratio).collect();
+    let weights = normalised(&log_weights)?;
+    let size = chart.directions().len();
+    if size == 0 || effective_size(&weights) < SAMPLES_PER_DIRECTION * size as f64 {
+        return None;
+    }
+    let (centre, mut covariance) = moments(first.iter().map(|sample| &sample.place), &weights, size);
+    for row in &mut covariance {
+        for value in row {
+            *value *= WIDER;
+        }
+    }
+    Proposal::around(chart, centre, &covariance)
+}
+
+fn moments<'a>(
+    points: impl Iterator<Item = &'a Vec<f64>> + Clone,
+    weights: &[f64],
+    size: usize,
+) -> (Vec<f64>, Square) {
+    let mut centre = vec![0.0; size];
+    for (point, weight) in points.clone().zip(weights) {
+        for (c, p) in centre.iter_mut().zip(point) {
+            *c += weight * p;
+        }
+    }
+    let mut covariance = zeros(size);
+    for (point, weight) in points.zip(weights) {
+        for i in 0..size {
+            for j in 0..size {
+                covariance[i][j] += weight * (point[i] - centre[i]) * (point[j] - centre[j]);
+            }
+        }
+    }
+    for (i, row) in covariance.iter_mut().enumerate() {
+        row[i] += 1e-9;
+    }
+    (centre, covariance)
+}
+
+/// From proposal to posterior in small steps: weights raised to a rising power, resampled when they
+/// become uneven, and moved by Metropolis steps that keep the tempered distribution.
+fn temper(proposal: &Proposal<'_>, start: Vec<Placed>, draws: Draws, crew: &impl Crew) -> Option<Sampled> {
+    const MOST_ROUNDS: usize = 30;
+    const MOVES: usize = 3;
+    const MOST_PARTICLES: usize = 800;
+    let hypothesis = proposal.chart.fit.hypothesis;
+    let count = start.len().min(MOST_PARTICLES);
+    let size = proposal.centre.len();
+    let mut particles = start;
+    let (mut power, mut log_evidence, mut rounds) = (0.0, 0.0, 0);
+    while power < 1.0 && rounds < MOST_ROUNDS {
+        let ratios: Vec<f64> = particles.iter().map(|p| p.log_ratio).collect();
+        let next = if rounds + 1 == MOST_ROUNDS { 1.0 } else { next_power(&ratios, power) };
+        let steps: Vec<f64> =
+            ratios.iter().map(|r| if r.is_finite() { (next - power) * r } else { *r }).collect();
+        let weights = normalised(&steps)?;
+        log_evidence += log_mean(&steps);
+        power = next;
+        let name = name_number(&format!("causes {} temper {rounds}", hypothesis.key()));
+        let chosen = resample(&weights, count, draws.uniform(name, u64::MAX));
+        let picked: Vec<Placed> = chosen.iter().map(|&i| particles[i].clone()).collect();
+        let even = vec![1.0 / count as f64; count];
+        let (_, covariance) = moments(picked.iter().map(|p| &p.place), &even, size);
+        let scale = cholesky(&covariance)?;
+        let step = 1.6 / (size.max(1) as f64).sqrt();
+        particles = crew.map(count, |i| {
+            let mut at = picked[i].clone();
+            for move_number in 0..MOVES {
+                let key = name.wrapping_add(10_000 * (move_number as u64 + 1));
+                let normals = |k: u64| draws.deviate(key.wrapping_add(k), i as u64);
+                // On the chart a random step; off it the prior is kept by a rotation.
+                let jump: Vec<f64> = (0..size).map(|k| step * normals(k as u64)).collect();
+                let jump = lower_times(&scale, &jump);
+                let place: Vec<f64> = at.place.iter().zip(&jump).map(|(a, b)| a + b).collect();
+                let (keep, renew) = (0.8, 0.6);
+                let rest = at
+                    .deviates
+                    .iter()
+                    .enumerate()
+                    .map(|(j, z)| keep * z + renew * normals(2000 + j as u64))
+                    .collect();
+                let there = proposal.placed(place, rest);
+                // Logarithm of the tempered distribution: the proposal's own plus a power of the ratio.
+                let log_at = proposal.log_density(&at.place) + power * at.log_ratio;
+                let log_there = proposal.log_density(&there.place) + power * there.log_ratio;
+                if draws.uniform(key ^ 0x5eed, i as u64).ln() < log_there - log_at {
+                    at = there;
+                }
+            }
+            at
+        });
+        rounds += 1;
+    }
+    Some(Sampled {
+        hypothesis,
+        samples: particles.into_iter().map(|p| p.deviates).collect(),
+        log_weights: vec![log_evidence; count],
+        log_evidence,
+        tempered: rounds,
+    })
+}
+
+/// The next power: as high as leaves half of the samples effective.
+fn next_power(ratios: &[f64], power: f64) -> f64 {
+    let share = |next: f64| {
+        let steps: Vec<f64> =
+            ratios.iter().map(|r| if r.is_finite() { (next - power) * r } else { *r }).collect();
+        normalised(&steps).map_or(0.0, |w| effective_size(&w) / ratios.len() as f64)
+    };
+    if share(1.0) > 0.5 {
+        return 1.0;
+    }
+    let (mut low, mut high) = (power, 1.0);
+    for _ in 0..30 {
+        let middle = 0.5 * (low + high);
+        if share(middle) > 0.5 { low = middle } else { high = middle }
+    }
+    low.max(power + 1e-3).min(1.0)
+}
+
+/// Puts the samples of all hypotheses together.
+fn gather(sampled: &[Sampled], kept: usize, draws: Draws, fits: &[Fit]) -> Option<Posterior> {
+    let best = sampled
+        .iter()
+        .map(|s| s.log_evidence + s.hypothesis.prior().ln())
+        .filter(|log| log.is_finite())
+        .fold(f64::NEG_INFINITY, f64::max);
+    if !best.is_finite() {
+        return None;
+    }
+    let odds: Vec<f64> =
+        sampled.iter().map(|s| (s.log_evidence + s.hypothesis.prior().ln() - best).exp()).collect();
+    let total: f64 = odds.iter().sum();
+    let mut pool: Vec<(&Vec<f64>, Hypothesis)> = Vec::new();
+    let mut weights = Vec::new();
+    let mut tail = f64::NEG_INFINITY;
+    let mut tempered = 0;
+    for (sampled, odds) in sampled.iter().zip(&odds) {
+        let Some(own) = normalised(&sampled.log_weights) else { continue };
+        let share = odds / total;
+        // A hypothesis of no weight does not spoil the diagnosis of the others.
+        if share > 0.02 {
+            tempered = tempered.max(sampled.tempered);
+            tail = tail.max(if sampled.tempered > 0 { 0.0 } else { pareto_k(&own) });
+        }
+        pool.extend(sampled.samples.iter().map(|s| (s, sampled.hypothesis)));
+        weights.extend(own.into_iter().map(|w| w * share));
+    }
+    let chosen = resample(&weights, kept, draws.uniform(name_number("causes kept"), 0));
+    let mut hypotheses: Vec<(Hypothesis, f64)> =
+        sampled.iter().zip(&odds).map(|(s, odds)| (s.hypothesis, odds / total)).collect();
+    hypotheses.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let mode = fits.iter().find(|fit| fit.hypothesis == hypotheses[0].0)?.mode.clone();
+    Some(Posterior {
+        draws: chosen.iter().map(|&i| Draw { deviates: pool[i].0.clone(), hypothesis: pool[i].1 }).collect(),
+        hypotheses,
+        samples: weights.len(),
+        effective: effective_size(&weights),
+        pareto_k: tail,
+        tempered,
+        mode,
+    })
+}
+
+/// Weights that add up to one; `None` when all are nothing.
+fn normalised(log_weights: &[f64]) -> Option<Vec<f64>> {
+    let most = log_weights.iter().copied().filter(|w| !w.is_nan()).fold(f64::NEG_INFINITY, f64::max);
+    if !most.is_finite() {
+        return None;
+    }
+    let weights: Vec<f64> =
+        log_weights.iter().map(|w| if w.is_nan() { 0.0 } else { (w - most).exp() }).collect();
+    let sum: f64 = weights.iter().sum();
+    Some(weights.into_iter().map(|w| w / sum).collect())
+}
+
+fn log_mean(log_weights: &[f64]) -> f64 {
+    let most = log_weights.iter().copied().filter(|w| !w.is_nan()).fold(f64::NEG_INFINITY, f64::max);
+    if !most.is_finite() {
+        return f64::NEG_INFINITY;
+    }
+    let sum: f64 = log_weights.iter().filter(|w| !w.is_nan()).map(|w| (w - most).exp()).sum();
+    most + (sum / log_weights.len() as f64).ln()
+}
+
+/// `1 / sum w^2` of weights that add up to one.
+fn effective_size(weights: &[f64]) -> f64 {
+    weights.iter().map(|w| w * w).sum::<f64>().recip()
+}
+
+/// Indices of `count` draws in proportion to `weights`, evenly spread (systematic resampling).
+fn resample(weights: &[f64], count: usize, offset: f64) -> Vec<usize> {
+    let mut chosen = Vec::with_capacity(count);
+    let (mut index, mut reached) = (0, weights.first().copied().unwrap_or(0.0));
+    for i in 0..count {
+        let wanted = (i as f64 + offset) / count as f64;
+        while reached < wanted && index + 1 < weights.len() {
+            index += 1;
+            reached += weights[index];
+        }
+        chosen.push(index);
+    }
+    chosen
+}
+
+/// Shape k of a generalised Pareto tail fitted to the largest weights.
+///
+/// # Source
+/// Estimator \[zhang2009\], use and limit 0.7 \[vehtari2024\]; from memory. The weakly informative
+/// correction for small tails is theirs.
+fn pareto_k(weights: &[f64]) -> f64 {
+    let mut sorted = weights.to_vec();
+    sorted.sort_unstable_by(f64::total_cmp);
+    let count = sorted.len();
+    let tail = (0.2 * count as f64).min(3.0 * (count as f64).sqrt()).ceil() as usize;
+    if tail < 5 || tail >= count {
+        return f64::INFINITY;
+    }
+    let cutoff = sorted[count - tail - 1];
+    let excess: Vec<f64> = sorted[count - tail..].iter().map(|w| w - cutoff).collect();
+    let n = tail as f64;
+    let quartile = excess[((0.25 * n + 0.5).floor() as usize).clamp(1, tail) - 1];
+    let largest = excess[tail - 1];
+    if quartile <= 0.0 || largest <= 0.0 {
+        return 0.0;
+    }
+    let grid = 30 + n.sqrt().floor() as usize;
+    let thetas: Vec<f64> = (1..=grid)
+        .map(|j| largest.recip() + (1.0 - (grid as f64 / (j as f64 - 0.5)).sqrt()) / (3.0 * quartile))
+        .collect();
+    let shape = |theta: f64| excess.iter().map(|x| (-theta * x).ln_1p()).sum::<f64>() / n;
+    let logs: Vec<f64> = thetas
+        .iter()
+        .map(|&theta| {
+            let k = shape(theta);
+            n * ((-theta / k).ln() - k - 1.0)
+        })
+        .collect();
+    let Some(odds) = normalised(&logs) else { return f64::INFINITY };
+    let theta: f64 = thetas.iter().zip(&odds).map(|(t, o)| t * o).sum();
+    let k = shape(theta);
+    (n * k + 5.0) / (n + 10.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn gamma_of_halves() {
+        // Gamma(1/2) = sqrt(pi), Gamma(5/2) = 3 sqrt(pi)/4, Gamma(4) = 6: textbook.
+        let root = std::f64::consts::PI.sqrt();
+        for (n, expected) in [(1.0, root), (5.0, 0.75 * root), (8.0, 6.0)] {
+            assert!((log_gamma_half(n).exp() - expected).abs() < 1e-12, "{n}");
+        }
+    }
+
+    /// Weights u^(-k) of evenly spread u have a Pareto tail of shape k.
+    #[test]
+    fn tail_shape_is_found() {
+        for k in [0.2, 0.5, 1.0] {
+            let weights: Vec<f64> = (1..=4000).map(|i| (i as f64 / 4001.0).powf(-k)).collect();
+            assert!((pareto_k(&weights) - k).abs() < 0.08, "{k}: {}", pareto_k(&weights));
+        }
+    }
+
+    #[test]
+    fn resampling_keeps_proportions() {
+        let chosen = resample(&[0.1, 0.0, 0.6, 0.3], 10, 0.5);
+        assert_eq!(chosen, [0, 2, 2, 2, 2, 2, 2, 3, 3, 3]);
+    }
+}

@@ -1,0 +1,341 @@
+//! What the readings would be if the unknowns had given values. Not for: finding the values.
+
+use super::cause::Cause;
+use super::course::{CourseDifference, course_difference};
+use super::evidence::{CausesError, Epoch};
+use super::hypothesis::Hypothesis;
+use super::observation::{Datum, DatumKind, Held, Noise, Observation, Unfitted, observe};
+use super::parameter::{OfTrial, Parameter, Unknown, parameters};
+use crate::boat::{Boat, BoatSpec, Input};
+use crate::drive::ReductionKind;
+use crate::steady::{Ask, Bound, Limit, PreparedBoat};
+
+/// Degrees of freedom of the readings' scatter: heavy tails, so that one bad run does not decide.
+pub(super) const LIKELIHOOD_FREEDOM: f64 = 5.0;
+
+/// The boat, her trials and all that is unknown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Problem {
+    /// The boat as her document has her.
+    pub spec: BoatSpec,
+    /// The trials, oldest first.
+    pub epochs: Vec<Epoch>,
+    /// What is unknown.
+    pub parameters: Vec<Parameter>,
+    /// What was measured.
+    pub observations: Vec<Observation>,
+    /// Runs that are not fitted, by trial.
+    pub unfitted: Vec<Unfitted>,
+    /// How the power differs from course to course, by trial.
+    pub differences: Vec<Option<CourseDifference>>,
+    /// The boats of the days: water as it was.
+    bases: Vec<Boat>,
+}
+
+/// What of a day is no part of the boat.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Day {
+    /// True wind \[m/s\].
+    pub wind_m_s: f64,
+    /// Log shows over truth.
+    pub log_factor: f64,
+    /// Meter shows over truth.
+    pub meter_factor: f64,
+    /// Revolution counter shows over truth.
+    pub turning_factor: f64,
+    /// Standing loads within the power that was measured \[W\].
+    pub house_in_power_w: f64,
+}
+
+impl Default for Day {
+    /// A calm, instruments that show the truth, the drive's power alone.
+    fn default() -> Self {
+        Self { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, turning_factor: 1.0, house_in_power_w: 0.0 }
+    }
+}
+
+impl Problem {
+    /// Puts runs and notes into order.
+    /// # Errors
+    /// [`CausesError`] when there is nothing to fit.
+    pub fn new(spec: &BoatSpec, epochs: &[Epoch], noise: &Noise) -> Result<Self, CausesError> {
+        if epochs.is_empty() {
+            return Err(CausesError::NoTrial);
+        }
+        let mut spec = spec.clone();
+        // The document's sea is for planning; a trial has its own.
+        spec.boat.sea.true_head_wind_m_s = 0.0;
+        spec.boat.sea.sea_margin = 0.0;
+        spec.boat.sea.depth_m = None;
+        let mut observations = Vec::new();
+        let mut unfitted = Vec::new();
+        for (index, epoch) in epochs.iter().enumerate() {
+            let (found, left_out) = observe(index, epoch, &spec.boat, noise);
+            if !found.iter().any(|o| !o.runs.is_empty()) {
+                let why = left_out.first().map_or("it has no runs", |(_, reason)| reason.words());
+                return Err(CausesError::NothingToFit { label: epoch.label.clone(), why: why.to_owned() });
+            }
+            observations.extend(found);
+            unfitted.push(left_out);
+        }
+        let bases: Vec<Boat> = epochs
+            .iter()
+            .map(|epoch| {
+                let mut boat = spec.boat.clone();
+                boat.water = epoch.seen.water.unwrap_or(boat.water);
+                boat
+            })
+            .collect();
+        let differences: Vec<Option<CourseDifference>> = (epochs.iter().enumerate())
+            .map(|(index, epoch)| course_difference(index, epoch, &observations, &bases[index]))
+            .collect();
+        let parameters = parameters(&spec, epochs, &observations, &differences);
+        Ok(Self { spec, epochs: epochs.to_vec(), parameters, observations, unfitted, differences, bases })
+    }
+
+    /// Number of unknowns.
+    #[must_use]
+    pub fn size(&self) -> usize {
+        self.parameters.len()
+    }
+
+    /// The trial that counts as now.
+    #[must_use]
+    pub fn now(&self) -> usize {
+        self.epochs.len() - 1
+    }
+
+    /// Hypotheses that she can have and her runs can tell of.
+    #[must_use]
+    pub fn hypotheses(&self) -> Vec<Hypothesis> {
+        let has_full_lever = self.observations.iter().any(|o| o.held == Held::FullLever);
+        let has_power = self.observations.iter().any(|o| {
+            o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Volts | DatumKind::Current))
+        });
+        let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
+        let is_shown = |hypothesis: Hypothesis| match hypothesis {
+            Hypothesis::Nothing => true,
+            Hypothesis::HeldBack => has_full_lever,
+            _ => has_full_lever || has_power,
+        };
+        Hypothesis::ALL
+            .into_iter()
+            .filter(|h| h.is_possible(&self.spec.boat, has_v_belt) && is_shown(*h))
+            .collect()
+    }
+
+    /// The boat on the day of trial `epoch` at these deviates; what belongs to a cause for which
+    /// `counts` is false stands as it should be.
+    #[must_use]
+    pub fn boat(
+        &self,
+        deviates: &[f64],
+        hypothesis: Hypothesis,
+        epoch: usize,
+        counts: impl Fn(Cause) -> bool,
+    ) -> (Boat, Day) {
+        let mut boat = self.bases[epoch].clone();
+        let mut day = Day::default();
+        let (mut load, mut untold) = (1.0, 1.0);
+        for (parameter, &deviate) in self.parameters.iter().zip(deviates) {
+            let value = if counts(parameter.cause) { parameter.value(deviate) } else { parameter.should_be };
+            match parameter.unknown {
+                Unknown::Boat(input) => input.set(&mut boat, value),
+                Unknown::Trial(of_epoch, what) if of_epoch == epoch => match what {
+                    OfTrial::BottomGrowth => boat.bottom_sand_height_m = value,
+                    OfTrial::BladeGrowth => boat.blades_sand_height_m = value,
+                    OfTrial::Load => load = value,
+                    OfTrial::Wind => day.wind_m_s = value,
+                    OfTrial::Waves => boat.sea.sea_margin = value,
+                    OfTrial::Charge => boat.bank.state_of_charge = value,
+                    OfTrial::LogFactor => day.log_factor = value,
+                    OfTrial::MeterFactor => day.meter_factor = value,
+                    OfTrial::TurningFactor => day.turning_factor = value,
+                    OfTrial::Untold => untold = value,
+                },
+                Unknown::Trial(..) | Unknown::Odd => {}
+            }
+        }
+        if self.epochs[epoch].seen.is_house_in_power {
+            day.house_in_power_w = boat.house_power_w;
+        }
+        boat.form.displacement_kg *= load;
+        boat.sea.in_service_factor *= untold;
+        if hypothesis.cause().is_some_and(&counts) {
+            let deviate = deviates.last().copied().unwrap_or(0.0);
+            hypothesis.set(&mut boat, hypothesis.strength().at_deviate(deviate));
+        }
+        (boat, day)
+    }
+
+    /// What every reading would be; `None` when she has no such steady state.
+    #[must_use]
+    pub fn predict(&self, deviates: &[f64], hypothesis: Hypothesis) -> Option<Vec<f64>> {
+        let mut predicted = Vec::with_capacity(self.reading_count());
+        for epoch in 0..self.epochs.len() {
+            let (boat, day) = self.boat(deviates, hypothesis, epoch, |_| true);
+            let prepared = PreparedBoat::new(&boat).ok()?.value;
+            for observation in self.observations.iter().filter(|o| o.epoch == epoch) {
+                let readings = Readings::of(&prepared, &day, observation)?;
+                predicted.extend(observation.data.iter().map(|datum| readings.of_kind(datum.kind)));
+            }
+        }
+        predicted.iter().all(|value| value.is_finite()).then_some(predicted)
+    }
+
+    /// All readings, in the order of [`Self::predict`].
+    pub fn data(&self) -> impl Iterator<Item = &Datum> {
+        let epochs = 0..self.epochs.len();
+        epochs
+            .flat_map(|epoch| self.observations.iter().filter(move |o| o.epoch == epoch))
+            .flat_map(|o| &o.data)
+    }
+
+    /// Number of readings.
+    #[must_use]
+    pub fn reading_count(&self) -> usize {
+        self.observations.iter().map(|o| o.data.len()).sum()
+    }
+
+    /// Readings less what they would be, over their standard deviations.
+    #[must_use]
+    pub fn residuals(&self, deviates: &[f64], hypothesis: Hypothesis) -> Option<Vec<f64>> {
+        let predicted = self.predict(deviates, hypothesis)?;
+        Some(self.data().zip(&predicted).map(|(datum, value)| (datum.value - value) / datum.sd).collect())
+    }
+
+    /// Logarithm of the likelihood, but for a constant; minus infinity where she has no steady state.
+    ///
+    /// Student's t with five degrees of freedom around each reading.
+    /// # Source
+    /// \[lange1989\], from memory.
+    #[must_use]
+    pub fn log_likelihood(&self, deviates: &[f64], hypothesis: Hypothesis) -> f64 {
+        self.residuals(deviates, hypothesis)
+            .map_or(f64::NEG_INFINITY, |residuals| residuals.iter().map(|r| log_student(*r)).sum())
+    }
+}
+
+/// Logarithm of Student's density at `residual`, but for a constant.
+pub(super) fn log_student(residual: f64) -> f64 {
+    -0.5 * (LIKELIHOOD_FREEDOM + 1.0) * (residual * residual / LIKELIHOOD_FREEDOM).ln_1p()
+}
+
+/// What instruments would show.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Readings {
+    pub speed_m_s: f64,
+    pub log_speed_m_s: f64,
+    pub shaft_rev_s: f64,
+    pub motor_rev_s: f64,
+    pub power_w: f64,
+    pub volts_v: f64,
+    pub current_a: f64,
+    pub rest_v: f64,
+}
+
+/// Winds below this are none \[m/s\]: they move a boat by less than a hundredth of a knot.
+const NO_WIND_M_S: f64 = 0.3;
+
+impl Readings {
+    /// In one observation: the mean over its courses.
+    pub fn of(prepared: &PreparedBoat, day: &Day, observation: &Observation) -> Option<Self> {
+        let winds = observation.legs.iter().map(|leg| leg.head_wind_m_s + leg.share_of_wind * day.wind_m_s);
+        if observation.legs.iter().all(|leg| leg.head_wind_m_s == 0.0) && day.wind_m_s < NO_WIND_M_S {
+            return Self::at(prepared, day, observation.held);
+        }
+        let mut sum: Option<Self> = None;
+        for wind in winds {
+            let leg = Self::at(&prepared.with_head_wind(wind), day, observation.held)?;
+            sum = Some(sum.map_or(leg, |sum| sum.joined(&leg, |a, b| a + b)));
+        }
+        let count = observation.legs.len() as f64;
+        sum.map(|sum| sum.joined(&sum, |a, _| a / count))
+    }
+
+    fn at(prepared: &PreparedBoat, day: &Day, held: Held) -> Option<Self> {
+        let drive = prepared.drive_line();
+        let bound = match held {
+            Held::Shaft(shown) => prepared.solve(Ask::ShaftSpeed(shown / day.turning_factor)).ok()?,
+            Held::Motor(shown) => {
+                prepared.solve(Ask::ShaftSpeed(shown / day.turning_factor / drive.ratio)).ok()?
+            }
+            Held::Power(shown) => prepared
+                .solve(Ask::BankPower(
+                    shown / day.meter_factor - day.house_in_power_w + prepared.house_power_w(),
+                ))
+                .ok()?,
+            Held::FullLever => full_throttle(prepared)?,
+            Held::Rest => return Some(Self::at_rest(prepared)),
+        };
+        let state = &bound.state;
+        Some(Self {
+            speed_m_s: state.speed_m_s,
+            log_speed_m_s: state.speed_m_s * day.log_factor,
+            shaft_rev_s: state.shaft_rev_s * day.turning_factor,
+            motor_rev_s: state.shaft_rev_s * drive.ratio * day.turning_factor,
+            power_w: (state.drive_power_w + day.house_in_power_w) * day.meter_factor,
+            volts_v: state.bank_v,
+            current_a: state.bank_a * day.meter_factor,
+            rest_v: prepared.bank().open_circuit_v,
+        })
+    }
+
+    fn at_rest(prepared: &PreparedBoat) -> Self {
+        let rest_v = prepared.bank().open_circuit_v;
+        Self {
+            speed_m_s: 0.0,
+            log_speed_m_s: 0.0,
+            shaft_rev_s: 0.0,
+            motor_rev_s: 0.0,
+            power_w: 0.0,
+            volts_v: rest_v,
+            current_a: 0.0,
+            rest_v,
+        }
+    }
+
+    fn joined(&self, other: &Self, join: impl Fn(f64, f64) -> f64) -> Self {
+        Self {
+            speed_m_s: join(self.speed_m_s, other.speed_m_s),
+            log_speed_m_s: join(self.log_speed_m_s, other.log_speed_m_s),
+            shaft_rev_s: join(self.shaft_rev_s, other.shaft_rev_s),
+            motor_rev_s: join(self.motor_rev_s, other.motor_rev_s),
+            power_w: join(self.power_w, other.power_w),
+            volts_v: join(self.volts_v, other.volts_v),
+            current_a: join(self.current_a, other.current_a),
+            rest_v: join(self.rest_v, other.rest_v),
+        }
+    }
+
+    pub fn of_kind(&self, kind: DatumKind) -> f64 {
+        match kind {
+            DatumKind::Speed => self.speed_m_s,
+            DatumKind::LogSpeed => self.log_speed_m_s,
+            DatumKind::Shaft => self.shaft_rev_s,
+            DatumKind::Motor => self.motor_rev_s,
+            DatumKind::Power => self.power_w,
+            DatumKind::Volts => self.volts_v,
+            DatumKind::Current => self.current_a,
+            DatumKind::RestVolts => self.rest_v,
+        }
+    }
+}
+
+/// Full throttle as a run of minutes meets it: every limit but the motor's heat.
+pub(super) fn full_throttle(prepared: &PreparedBoat) -> Option<Bound> {
+    prepared.solve_limited(1.0, Limit::acts_at_once).ok()
+}
+
+/// Whether the boat's own inputs hold this one.
+#[must_use]
+pub(super) fn index_of(problem: &Problem, unknown: Unknown) -> Option<usize> {
+    problem.parameters.iter().position(|p| p.unknown == unknown)
+}
+
+/// The posterior's value of an input of the boat at these deviates; its median where it is certain.
+#[must_use]
+pub(super) fn input_value(problem: &Problem, deviates: &[f64], input: Input) -> Option<f64> {
+    let index = index_of(problem, Unknown::Boat(input))?;
+    Some(problem.parameters[index].value(deviates[index]))
+}

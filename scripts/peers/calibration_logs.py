@@ -1,0 +1,252 @@
+"""Runs of synthetic boats whose truth is known, made by the peer's own steady state and not by the program
+that is to find the truth again.
+
+    calibration_logs.py runs boats.json [--field]    runs of every boat, as JSON
+    calibration_logs.py story story.json FOLDER      the logs of the demo's two afternoons, as tables
+
+`runs` draws the scatter of the readings as the inference supposes it: Student's t with five degrees of
+freedom. `--field` makes it as instruments do instead: normal errors of each leg, steps of the display, gusts.
+`story` makes whole logs: once a second, with lags, steps, a stream that changes, getaways and turns.
+
+Growth: the similarity law of granville1987 over the Schoenherr line, iterated with relaxation; blades by the
+section drag of holtrop1984. Both are written anew here, from the published forms.
+"""
+
+import json
+import math
+import sys
+from pathlib import Path
+
+import numpy as np
+from scipy.optimize import brentq
+
+from steady_state import Boat
+
+KNOT = 1852 / 3600
+KAPPA = 0.41
+# As `Noise::default` of the inference states them.
+SPEED, SPEED_SHARE, TURNING, POWER, VOLTS = 0.04, 0.01, 0.005, 0.025, 0.004
+FREEDOM = 5
+
+
+def schoenherr(reynolds):
+    return brentq(lambda cf: 0.242 / math.sqrt(cf) - math.log10(reynolds * cf), 1e-4, 0.1, xtol=1e-14)
+
+
+def rise(speed, length, sand, viscosity):
+    """Rise of the frictional coefficient of a plate by sand of that height (Colebrook-type function)."""
+    if sand <= 0 or speed <= 0:
+        return 0.0
+    reynolds = max(speed * length / viscosity, 1e3)
+    smooth = rough = schoenherr(reynolds)
+    for _ in range(200):
+        w = math.sqrt(rough / 2)
+        grains = reynolds * sand / length * w * (1 - w / KAPPA)
+        shift = math.log1p(grains / math.exp(3.5 * KAPPA))
+        new = schoenherr(reynolds * math.exp(-shift))
+        if abs(new - rough) < 1e-10:
+            break
+        rough += 0.5 * (new - rough)
+    return rough - smooth
+
+
+class GrownBoat(Boat):
+    """The peer's boat with growth, and a sea that nobody told."""
+
+    def __init__(self, data):
+        super().__init__(data)
+        growth, p = data["growth"], self.propeller
+        self.bottom, self.sea_factor = growth["bottom_sand_height_m"], 1.0
+        # Chord at three quarters of the radius, as the section-drag form has it.
+        chord = 2.073 * p["area_ratio"] * p["diameter_m"] / p["blades"]
+        drag = 2 * rise(13.0, chord, growth["blades_sand_height_m"], self.water["viscosity_m2_s"])
+        solidity = chord * p["blades"] / p["diameter_m"]
+        self.section = {"kt": -0.3 * drag * p["pitch_ratio"] * solidity, "kq": 0.25 * drag * solidity}
+        speeds = np.linspace(0.05, 0.6, 12) * math.sqrt(9.80665 * self.hull["length_m"])
+        self.grown_at, self.grown_n = speeds, np.array([self.growth_n(v) for v in speeds])
+
+    def growth_n(self, speed):
+        h, viscosity = self.hull, self.water["viscosity_m2_s"]
+        area = rise(speed, 0.7 * h["length_m"], self.bottom, viscosity) * h["wetted_m2"]
+        for foil in h["foils"]:
+            t = foil["thickness_ratio"]
+            area += rise(speed, foil["chord_m"], self.bottom, viscosity) * (1 + 2 * t + 60 * t**4) * foil["wetted_area_m2"]
+        return 0.5 * self.water["density_kg_m3"] * area
+
+    def resistance_n(self, speed):
+        # Growth goes with the square of speed times a slowly varying coefficient.
+        grown = np.interp(speed, self.grown_at, self.grown_n) * speed**2
+        apparent = speed + self.sea["head_wind_m_s"]
+        wind = 0.5 * self.sea["air_density_kg_m3"] * self.sea["drag_area_m2"] * apparent * abs(apparent)
+        calm = super().resistance_n(speed) - wind
+        return (calm + self.sea["factor"] * grown) * self.sea_factor + wind
+
+    def coefficient(self, name, advance):
+        return super().coefficient(name, advance) + self.section[name]
+
+    def fastest(self):
+        return 0.6 * math.sqrt(9.80665 * self.hull["length_m"]) * 0.999
+
+    def in_wind(self, wind):
+        self.sea["head_wind_m_s"] = wind
+        return self
+
+    def slowest(self):
+        """Where thrust begins to be needed: a following wind alone drives her up to there."""
+        if self.resistance_n(0.05) > 0:
+            return 0.05
+        return brentq(self.resistance_n, 0.05, self.fastest(), xtol=1e-9) + 1e-3
+
+    def at_shaft(self, revs):
+        speed = brentq(lambda v: self.state(v)["shaft_rev_s"] - revs, self.slowest(), self.fastest(), xtol=1e-9)
+        return self.state(speed)
+
+    def full_lever(self):
+        """As the helmsman meets it within minutes: the winding is not hot yet."""
+        def excess(v):
+            shares = self.state(v)["shares"]
+            return max(share for limit, share in shares.items() if limit != "motor_heat") - 1
+        return self.state(brentq(excess, self.slowest(), self.fastest() / 0.999, xtol=1e-9))
+
+
+def power_of(boat, state):
+    return state["bank_power_w"] - boat.bank["house_power_w"]
+
+
+def runs_of(case, random, is_field):
+    """Both runs of every setting; None where she has no such state."""
+    if case["boat"] is None:
+        return None
+    boat, day = GrownBoat(case["boat"]), case["day"]
+    runs = []
+    for setting in case["settings"]:
+        legs = []
+        for course, sign in enumerate((1, -1)):
+            boat.in_wind(sign * day["wind_m_s"] if day["wind_m_s"] >= 0.3 else 0.0)
+            boat.sea_factor = 1 + case["untold_sea"] * (course == 0)
+            try:
+                legs.append(boat.full_lever() if setting["is_full_lever"]
+                            else boat.at_shaft(setting["shown_rev_s"] / day["turning_factor"]))
+            except ValueError:
+                return None
+        runs += scattered(boat, day, setting, legs, random, is_field)
+    return runs
+
+
+def scattered(boat, day, setting, legs, random, is_field):
+    mean = {key: 0.5 * (legs[0][key] + legs[1][key]) for key in ("speed_m_s", "shaft_rev_s", "bank_v")}
+    mean["power_w"] = 0.5 * sum(power_of(boat, leg) for leg in legs)
+    is_full = setting["is_full_lever"]
+    turning = 0.0 if is_full else TURNING
+    scale = {
+        "speed_m_s": math.hypot(SPEED / math.sqrt(2), math.hypot(SPEED_SHARE, turning) * mean["speed_m_s"]),
+        "shaft_rev_s": math.hypot(TURNING, SPEED_SHARE) * mean["shaft_rev_s"] if is_full else 0.0,
+        "power_w": math.hypot(POWER, 3 * turning) * mean["power_w"] * day["meter_factor"],
+        "bank_v": VOLTS * mean["bank_v"],
+    }
+    draw = random.standard_normal if is_field else (lambda: random.standard_t(FREEDOM))
+    common = {key: value * draw() for key, value in scale.items()}
+    stream, gust = random.uniform(-0.4, 0.4), random.standard_normal()
+    runs = []
+    for sign, leg in zip((1, -1), legs):
+        # What differs from leg to leg goes out in the mean, as between two careful runs; in the field it does not.
+        off = random.standard_normal() if is_field else sign * gust
+        shaft = leg["shaft_rev_s"] * day["turning_factor"] if is_full else setting["shown_rev_s"]
+        run = {
+            "speed_over_ground_m_s": leg["speed_m_s"] + sign * stream + common["speed_m_s"] + off * 0.02,
+            "shaft_rev_s": shaft + common["shaft_rev_s"],
+            "power_w": power_of(boat, leg) * day["meter_factor"] + common["power_w"] + off * 0.005 * mean["power_w"],
+            "voltage_v": leg["bank_v"] + common["bank_v"] + off * 0.02,
+        }
+        if is_field:
+            run["speed_over_ground_m_s"] = round(run["speed_over_ground_m_s"] / KNOT, 1) * KNOT
+            run["power_w"] = 10 * round(run["power_w"] / 10)
+            run["voltage_v"] = round(run["voltage_v"], 1)
+            run["shaft_rev_s"] = round(run["shaft_rev_s"] * 60 / 5) * 5 / 60
+        runs.append(run)
+    return runs
+
+
+def afternoon(boat, plan, random, start_s, stream_kn, wind_m_s):
+    """A log once a second: harbour, getaway, each setting out and back with turns between."""
+    rows, now, shaft, speed, heading = [], 0.0, 0.0, 0.0, 95.0
+    course = {0: 95.0, 1: 275.0}
+
+    def step(target_rev_s, way, is_full=False):
+        nonlocal now, shaft, speed, heading
+        boat.in_wind(wind_m_s if way == 0 else -wind_m_s)
+        key = (round(target_rev_s, 4), way, is_full)
+        if key not in states:
+            states[key] = (boat.full_lever() if is_full else boat.at_shaft(target_rev_s)) if target_rev_s > 0 else None
+        state = states[key]
+        aim_shaft, aim_speed = (state["shaft_rev_s"], state["speed_m_s"]) if state else (0.0, 0.0)
+        shaft += (aim_shaft - shaft) / 4          # the lever is moved over some seconds
+        speed += (aim_speed - speed) / 25         # she takes half a minute to follow
+        turn = (course[way] - heading + 180) % 360 - 180
+        heading = (heading + max(-6, min(6, turn))) % 360
+        tide = stream_kn * math.cos(2 * math.pi * (now - 1800) / (12.42 * 3600)) * KNOT
+        along = math.cos(math.radians(heading - 95.0))
+        ground = speed + tide * along + random.normal(0, 0.03)
+        load = (shaft / aim_shaft) ** 3 if state and aim_shaft else 0.0
+        power = power_of(boat, state) * load if state else 0.0
+        rest = boat.bank["open_circuit_v"]
+        house = boat.bank["house_power_w"]
+        ohms = boat.bank["packs_resistance_ohm"] + boat.bank["cable_resistance_ohm"]
+        volts = rest / 2 + math.sqrt(max(rest**2 / 4 - (power + house) * ohms, 0)) - 0.0
+        amps = (power + house) / volts
+        rows.append([
+            start_s + now, heading + random.normal(0, 1.2), max(ground, 0) / KNOT,
+            max(shaft * 60 + random.normal(0, 2), 0), volts + random.normal(0, 0.03), amps * (1 + random.normal(0, 0.01)),
+        ])
+        now += 1
+
+    states = {}
+    for _ in range(60):
+        step(0.0, 0)
+    for rev_s, is_full in plan:
+        for way in (0, 1):
+            for _ in range(330):
+                step(rev_s, way, is_full)
+    for _ in range(90):
+        step(0.0, 1)
+    return rows
+
+
+def story(path, folder):
+    boats = json.loads(Path(path).read_text(encoding="utf-8"))
+    random = np.random.default_rng(4703)
+    days = [
+        ("before", "2025-05-03_before_the_scrub.csv", 1746266400, 0.6, 1.2, "growth on the bottom as found at the survey"),
+        ("after", "2025-05-18_after_the_scrub.csv", 1747562400, -0.4, 1.8, "bottom and blades scrubbed on 2025-05-10"),
+    ]
+    for key, name, start_s, stream, wind, what in days:
+        boat = GrownBoat(boats[key])
+        full = boat.full_lever()["shaft_rev_s"]
+        plan = [(round(share * full * 60, -1) / 60, False) for share in (0.52, 0.66, 0.8, 0.92)] + [(full, True)]
+        rows = afternoon(boat, plan, random, start_s, stream, wind)
+        lines = [
+            "# An invented log of an invented boat, Grey Wagtail; no such afternoon was ever sailed.",
+            f"# Made by scripts/peers/calibration_logs.py, independently of the program, seed 4703; {what}.",
+            "time,COG (deg),SOG (kn),shaft speed (rpm),voltage (V),current (A)",
+        ]
+        for t, heading, ground, rpm, volts, amps in rows:
+            stamp = np.datetime_as_string(np.datetime64(int(t), "s"))
+            lines.append(f"{stamp}Z,{heading % 360:.0f},{ground:.1f},{5 * round(rpm / 5)},{volts:.2f},{amps:.1f}")
+        Path(folder, name).write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def main():
+    if sys.argv[1] == "story":
+        story(sys.argv[2], sys.argv[3])
+        return
+    boats = json.loads(Path(sys.argv[2]).read_text(encoding="utf-8"))
+    is_field = "--field" in sys.argv
+    logs = []
+    for number, case in enumerate(boats["boats"]):
+        random = np.random.default_rng([20261125, number])
+        logs.append({"runs": runs_of(case, random, is_field)})
+    json.dump({"logs": logs}, sys.stdout)
+
+
+if __name__ == "__main__":
+    main()
