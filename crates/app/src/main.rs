@@ -11,6 +11,7 @@ mod moment;
 mod options;
 #[cfg(feature = "parquet")]
 mod parquet;
+mod remedies;
 mod sampling;
 mod scene;
 mod searching;
