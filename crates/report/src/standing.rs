@@ -103,7 +103,11 @@ impl Standing {
 /// The speed at which the promise takes `setting`, with its band. The band follows exactly from that of
 /// the setting, since in each draw the setting rises with speed: she is slower than v at this setting
 /// where v takes more than it.
-fn speed_at(promised: &[PromisedRow], setting: f64, of: impl Fn(&PromisedRow) -> Interval) -> Option<Interval> {
+fn speed_at(
+    promised: &[PromisedRow],
+    setting: f64,
+    of: impl Fn(&PromisedRow) -> Interval,
+) -> Option<Interval> {
     let crossing = |pick: fn(Interval) -> f64| {
         promised.windows(2).find_map(|two| {
             let (low, high) = (pick(of(&two[0])), pick(of(&two[1])));
@@ -144,13 +148,22 @@ pub fn standing_finding(name: &str, standings: &[Standing], paper: &Paper) -> Op
     let mut further = if fastest.is_within_band() {
         format!("Her document leaves open {band} there, so this may be she herself.")
     } else {
-        format!("Four times in five a boat such as her document describes makes {band} there: this is more than what is not known of her.")
+        format!(
+            "Four times in five a boat such as her document describes makes {band} there: this is more than what is not known of her."
+        )
     };
     let (count, off) = (judged.clone().count(), judged.filter(|standing| !standing.is_within_band()).count());
     if count > 1 {
         further += &match off {
             0 => format!(" All {count} points lie within the band."),
-            off => format!(" Of {count} points {} outside the band.", if off == 1 { "one lies".to_owned() } else { format!("{} lie", format_number(off as f64, 0)) }),
+            off => format!(
+                " Of {count} points {} outside the band.",
+                if off == 1 {
+                    "one lies".to_owned()
+                } else {
+                    format!("{} lie", format_number(off as f64, 0))
+                }
+            ),
         };
     }
     Some(Finding { sentence, binding, further })
@@ -203,7 +216,10 @@ mod tests {
         let paper = Paper::plain(UnitSystem::Trade);
         let standing = Standing::of(&point(1.5, Some(10.0), None), &promised()).unwrap();
         let finding = standing_finding("Grey Wagtail", &[standing], &paper).unwrap();
-        assert_eq!(finding.sentence, "Grey Wagtail makes 2.9 kn at 600 rpm, 1.0 kn below what she should do.");
+        assert_eq!(
+            finding.sentence,
+            "Grey Wagtail makes 2.9 kn at 600 rpm, 1.0 kn below what she should do."
+        );
         let held_back = MeasuredPoint { is_held_back: true, ..point(1.5, Some(10.0), None) };
         let held_back = Standing::of(&held_back, &promised()).unwrap();
         assert_eq!(standing_finding("Grey Wagtail", &[held_back], &paper), None);

@@ -4,10 +4,12 @@
 mod drive;
 mod profile;
 mod range;
+mod trial;
 
 pub use drive::DriveScene;
 pub use profile::profile_of;
 pub use range::RangeScene;
+pub use trial::{TrialScene, strips};
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_report::picture::Label;

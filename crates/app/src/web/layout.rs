@@ -21,6 +21,8 @@ pub enum Here {
     Options,
     /// Every stock propeller.
     Search,
+    /// What she really does.
+    Trials,
     /// None of them.
     Elsewhere,
 }
@@ -85,6 +87,7 @@ fn masthead(shell: &Shell<'_>) -> Markup {
                                 (Here::Range, "range", "Range"),
                                 (Here::Options, "options", "Options"),
                                 (Here::Search, "search", "Search"),
+                                (Here::Trials, "trials", "Trials"),
                             ] {
                                 (link(shell.here == here, &address::of_boat(slug, word), name))
                             }

@@ -187,7 +187,11 @@ impl TrialDocument {
 
     fn set_in_part(&mut self, part: &str, rest: &str, value: String, is_on: bool) {
         if let ("correct", Some(correction)) = (part, Correction::from_word(rest)) {
-            if is_on { self.corrections.insert(correction) } else { self.corrections.remove(&correction) };
+            if is_on {
+                self.corrections.insert(correction)
+            } else {
+                self.corrections.remove(&correction)
+            };
             return;
         }
         let Some((number, field)) = rest.split_once('.') else { return };

@@ -31,7 +31,8 @@ pub fn speed_on_band(points: &[MeasuredPoint], promised: &[PromisedRow], paper: 
         .filter_map(|row| Some((rpm(row.shaft_rev_s.value), Standing::of(&at(row), promised)?.should)))
         .collect();
     let mut plot = plot("speed through the water", "shaft speed", &measured, paper);
-    plot.x = Axis::new("shaft speed", "rpm", 0).over(0.0, round_up(greatest(&rows, &measured, |row| row.0, |m| m.1)));
+    plot.x = Axis::new("shaft speed", "rpm", 0)
+        .over(0.0, round_up(greatest(&rows, &measured, |row| row.0, |m| m.1)));
     plot.y = Axis::new("speed through the water", unit_for(Quantity::Speed, paper.units).symbol(), 1)
         .over(0.0, round_up(greatest(&rows, &measured, |row| knots(row.1.p90), |m| m.2)));
     plot.bands = vec![band(rows.iter().map(|(x, y)| (*x, knots(y.p10), knots(y.p90))).collect())];
@@ -72,7 +73,11 @@ fn greatest(
 }
 
 fn band(points: Vec<(f64, f64, f64)>) -> Band {
-    Band { label: Label::new("80 % of what her document leaves open", "80 % sure"), points, ..Band::default() }
+    Band {
+        label: Label::new("80 % of what her document leaves open", "80 % sure"),
+        points,
+        ..Band::default()
+    }
 }
 
 fn line(points: Vec<(f64, f64)>) -> Line {

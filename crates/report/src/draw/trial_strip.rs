@@ -50,9 +50,8 @@ pub struct StripLog<'a> {
 }
 
 /// Steps between the times that are written \[s\].
-const TICKS_S: [f64; 12] = [
-    10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 10_800.0, 21_600.0,
-];
+const TICKS_S: [f64; 12] =
+    [10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 10_800.0, 21_600.0];
 /// Room for one written time, px.
 const TICK_PX: f64 = 78.0;
 /// What lies left of the lanes, px.
@@ -79,7 +78,10 @@ pub fn trial_strip(log: &StripLog<'_>, width_px: f64, units: UnitSystem) -> Stri
             .map(|(step, value)| (log.start_s + log.step_s * step as f64, unit.from_si(value)))
             .collect();
         lanes.push(Lane {
-            axis: Axis { is_from_zero: series.quantity != Quantity::Voltage, ..Axis::new(series.label, unit.symbol(), 1) },
+            axis: Axis {
+                is_from_zero: series.quantity != Quantity::Voltage,
+                ..Axis::new(series.label, unit.symbol(), 1)
+            },
             marks: pieces(points, 3.0 * log.step_s * (log.steps as f64 / buckets as f64).max(1.0))
                 .into_iter()
                 .map(LaneMarks::Line)
@@ -112,7 +114,10 @@ pub fn trial_strip(log: &StripLog<'_>, width_px: f64, units: UnitSystem) -> Stri
 fn ticks(log: &StripLog<'_>, end_s: f64, width_px: f64) -> Vec<(f64, String)> {
     let most = ((width_px - MARGIN_PX) / TICK_PX).max(2.0);
     let span_s = end_s - log.start_s;
-    let step_s = TICKS_S.into_iter().find(|step| span_s / step <= most).unwrap_or(86_400.0 * (span_s / 86_400.0 / most).ceil().max(1.0));
+    let step_s = TICKS_S
+        .into_iter()
+        .find(|step| span_s / step <= most)
+        .unwrap_or(86_400.0 * (span_s / 86_400.0 / most).ceil().max(1.0));
     let origin_s = if log.is_time_of_day { 0.0 } else { log.start_s };
     let first = ((log.start_s - origin_s) / step_s).ceil();
     (0..=most.ceil() as usize)
@@ -124,7 +129,8 @@ fn ticks(log: &StripLog<'_>, end_s: f64, width_px: f64) -> Vec<(f64, String)> {
 
 fn tick_text(time_s: f64, step_s: f64, is_time_of_day: bool) -> String {
     let seconds = time_s.round() as i64;
-    let (hours, minutes, rest) = (seconds.div_euclid(3600), seconds.div_euclid(60) % 60, seconds.rem_euclid(60));
+    let (hours, minutes, rest) =
+        (seconds.div_euclid(3600), seconds.div_euclid(60) % 60, seconds.rem_euclid(60));
     match (is_time_of_day, step_s < 60.0) {
         (true, false) => format!("{:02}:{minutes:02}", hours.rem_euclid(24)),
         (true, true) => format!("{:02}:{minutes:02}:{rest:02}", hours.rem_euclid(24)),

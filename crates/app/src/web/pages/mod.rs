@@ -11,3 +11,4 @@ pub mod options;
 pub mod range;
 pub mod search;
 pub mod theme;
+pub mod trials;
