@@ -59,3 +59,4 @@ followThemes();
 followSheet();
 followSearch();
 rememberForms();
+if (document.querySelector("[data-later]")) void import("./later.js").then((module) => module.fetchLater());

@@ -60,6 +60,11 @@ static ASSETS: &[Asset] = &[
         bytes: include_bytes!("../../static/search.js"),
     },
     Asset {
+        name: "later.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/later.js"),
+    },
+    Asset {
         name: "typed.js",
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../../static/typed.js"),

@@ -4,6 +4,7 @@
 
 mod address;
 mod assets;
+mod diagnoses;
 mod error;
 mod jobs;
 mod layout;

@@ -70,6 +70,9 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/trials/{number}/reinstate", post(reinstate_trial))
         .route("/boats/{slug}/trials/{number}/samples.csv", get(trial_samples))
         .route("/boats/{slug}/trials/{number}/trial.json", get(trial_document))
+        .route("/boats/{slug}/trials/{number}/causes", get(causes).post(submit_causes))
+        .route("/boats/{slug}/trials/{number}/causes/part", get(causes_part))
+        .route("/boats/{slug}/trials/{number}/causes/brief", get(causes_brief))
         .route("/bring-in/{slug}", post(bring_in_logs))
         .route("/bring-in/{slug}/{number}", post(add_logs))
         .route("/theme", post(pages::theme::choose))
@@ -541,6 +544,35 @@ async fn trial_samples(Path((slug, number)): OfTrial, State(site): TheSite) -> R
 
 async fn trial_document(Path((slug, number)): OfTrial, State(site): TheSite) -> Result<Response, WebError> {
     site.run(move |site| pages::trials::download(site, &slug, number, false)).await
+}
+
+async fn causes(
+    State(site): TheSite,
+    Path((slug, number)): OfTrial,
+    query: Query,
+    Extension(who): Who,
+) -> Answer {
+    about(site, who, (Here::Trials, "Causes"), move |site, who| {
+        pages::trials::causes(site, &slug, number, &query, who)
+    })
+    .await
+}
+
+async fn causes_part(
+    State(site): TheSite,
+    Path((slug, number)): OfTrial,
+    query: Query,
+    Extension(who): Who,
+) -> Answer {
+    site.run(move |site| pages::trials::causes_part(site, &slug, number, &query, &who)).await
+}
+
+async fn causes_brief(State(site): TheSite, Path((slug, number)): OfTrial) -> Answer {
+    site.run(move |site| pages::trials::causes_brief(site, &slug, number)).await
+}
+
+async fn submit_causes(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::trials::submit_causes(site, &slug, number, form)).await
 }
 
 async fn bring_in_logs(

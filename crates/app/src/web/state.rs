@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use wakewright_store::{Boat, Revision, Store, UnixMs};
 
+use super::diagnoses::Diagnoses;
 use super::error::WebError;
 use super::jobs::Jobs;
 use crate::boats::{Loaded, understand};
@@ -16,6 +17,7 @@ pub struct Site {
     store: Mutex<Store>,
     jobs: Jobs,
     shelf: LogShelf,
+    diagnoses: Diagnoses,
 }
 
 /// A boat of the store, read and understood.
@@ -32,7 +34,7 @@ pub struct BoatOnPage {
 impl Site {
     /// Around an open store.
     pub fn new(store: Store) -> Self {
-        Self { store: Mutex::new(store), jobs: Jobs::default(), shelf: LogShelf::default() }
+        Self { store: Mutex::new(store), jobs: Jobs::default(), shelf: LogShelf::default(), diagnoses: Diagnoses::default() }
     }
 
     /// The store, for as long as the answer is held.
@@ -44,6 +46,11 @@ impl Site {
     /// Logs that were read lately.
     pub fn shelf(&self) -> &LogShelf {
         &self.shelf
+    }
+
+    /// Causes that were looked into.
+    pub fn diagnoses(&self) -> &Diagnoses {
+        &self.diagnoses
     }
 
     /// The searches that run or are held.

@@ -2,6 +2,8 @@
 //! Not for: reading logs or judging runs (`crate::trials`), computing.
 
 mod band;
+mod causes;
+mod causes_parts;
 mod change;
 mod field;
 mod logs;
@@ -10,6 +12,9 @@ mod notebook;
 mod one;
 mod runs;
 
+pub use causes::{
+    brief as causes_brief, contents as causes, part as causes_part, submit as submit_causes,
+};
 pub use change::{draft, submit};
 pub use logs::{UPLOAD_LIMIT_BYTES, Upload, bring_in};
 pub use one::{contents, live_parts};

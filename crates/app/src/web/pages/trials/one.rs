@@ -4,7 +4,7 @@
 use maud::{Markup, html};
 
 use super::band::{Standing, standing};
-use super::{OnTrial, logs, notebook, runs};
+use super::{OnTrial, causes, logs, notebook, runs};
 use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::pages::boat::AboutBoat;
@@ -43,6 +43,7 @@ pub fn contents(
     let results = html! { (parts.results) };
     let body = html! {
         (parts.finding)
+        (causes::teaser(&on))
         (told(query))
         form.trial id="survey" method="post" action=(on.address("")) autocomplete="off"
             data-draft=(on.address("/draft")) data-parts=(on.address("/live")) data-trial {
