@@ -59,3 +59,5 @@ followThemes();
 followSheet();
 followSearch();
 rememberForms();
+// The script of a page that few open comes with that page only.
+if (document.querySelector("form[data-trial]")) void import("./trial.js");
