@@ -8,9 +8,11 @@ use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_rem
 use wakewright_records::logs::csv::Mapping;
 use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_report::causes::{
-    CausesScene, ForecastRecord, causes_text, causes_view, forecast_text, forecast_view, score_text,
-    score_views,
+    CausesScene, ForecastRecord, band_pictures, causes_text, causes_view, forecast_text, forecast_view,
+    score_text, score_views, shares_picture,
 };
+use wakewright_report::picture::{Frame, Picture, Theme};
+use wakewright_report::text::Paper;
 use wakewright_store::{SaveOutcome, Store, UnixMs};
 use wakewright_units::{Quantity, parse_quantity};
 

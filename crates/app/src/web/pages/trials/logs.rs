@@ -13,7 +13,7 @@ use wakewright_units::{UnitSystem, format_number, unit_for};
 use super::field::{Kind, TrialField};
 use super::{mapping, of_trial, sheet};
 use crate::logs::{log_facts, remark};
-use crate::trials::{Answer, IncomingLog, KeptTrial, LogBytes, PackedLog, keep_logs, known_mappings, pack};
+use crate::trials::{Answer, IncomingLog, KeptTrial, PackedLog, keep_logs, known_mappings, pack};
 use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::state::{Site, now};
@@ -87,8 +87,7 @@ pub fn bring_in(site: &Site, slug: &str, number: Option<u32>, upload: &Upload) -
     let mut packed: Vec<PackedLog> = Vec::new();
     let mut refused: Vec<String> = Vec::new();
     for passing in &upload.files {
-        let incoming =
-            IncomingLog { name: passing.name.clone(), bytes: LogBytes::File(passing.path.clone()) };
+        let incoming = IncomingLog { name: passing.name.clone(), path: passing.path.clone() };
         match pack(&incoming, &mappings) {
             Ok(log) => packed.push(log),
             Err(error) => refused.push(error.to_string()),

@@ -21,7 +21,7 @@ pub use one::{contents, live_parts};
 
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
-use maud::{Markup, html};
+use maud::html;
 use wakewright_records::trial::TrialDocument;
 use wakewright_report::text::Paper;
 use wakewright_store::{Boat, Store, Trial};
