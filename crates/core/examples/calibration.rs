@@ -1,7 +1,7 @@
 //! The inference of causes held against synthetic boats whose truth is known. `make` draws boats, `judge`
 //! reads the runs that an independent program made of them (`scripts/peers/calibration_logs.py`) and says
 //! how the answers fared. `scripts/calibration` does all three. Not for: users.
-#![allow(clippy::print_stdout, reason = "its output is the file")]
+#![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "a program that reads and writes files")]
 
 #[path = "dumped/mod.rs"]
 mod dumped;
@@ -318,21 +318,19 @@ fn shares_of(
 }
 
 /// A quantity whose rank among the draws is taken.
-type Quantity =
-    (&'static str, Box<dyn Fn(&Problem, &Diagnosis, &[f64], Hypothesis, u64) -> Option<f64> + Sync>);
+type Quantity = (&'static str, Asked);
+
+/// Its value at given deviates.
+type Asked = Box<dyn Fn(&Problem, &Diagnosis, &[f64], Hypothesis, u64) -> Option<f64> + Sync>;
 
 fn quantities() -> Vec<Quantity> {
-    fn parameter(
-        unknown: Unknown,
-    ) -> Box<dyn Fn(&Problem, &Diagnosis, &[f64], Hypothesis, u64) -> Option<f64> + Sync> {
+    fn parameter(unknown: Unknown) -> Asked {
         Box::new(move |problem, _, deviates, _, _| {
             let j = problem.parameters.iter().position(|p| p.unknown == unknown)?;
             Some(deviates[j])
         })
     }
-    fn share(
-        cause: Cause,
-    ) -> Box<dyn Fn(&Problem, &Diagnosis, &[f64], Hypothesis, u64) -> Option<f64> + Sync> {
+    fn share(cause: Cause) -> Asked {
         Box::new(move |problem, diagnosis, deviates, hypothesis, number| {
             Some(shares_of(problem, diagnosis, deviates, hypothesis, number)?.shares_m_s[cause as usize])
         })

@@ -97,7 +97,9 @@ fn calibration_against_synthetic_boats_holds() {
                 assert!(boats >= 190.0, "{name}: {boats} boats");
                 assert!(figure > 0.001, "{name}: ranks are not uniform, p {figure}");
                 let held = table.number(row, "band_holds").unwrap();
-                assert_near(&name, held, 0.8, 2.5 * (0.16 / boats).sqrt());
+                // A band that truly holds 75 or 85 % shows so many more or fewer in this many boats.
+                let by_chance = 2.0 * (0.16 / boats).sqrt();
+                assert_near(&name, held, 0.8, 0.05 + by_chance);
                 bands.push(held);
             }
             "single" if name == "all" => assert!(figure >= 0.9, "single causes named first: {figure}"),

@@ -177,7 +177,7 @@ pub(super) fn measure_words(measure: Measure) -> (&'static str, Quantity) {
     match measure {
         Measure::FullSpeed => ("full throttle", Quantity::Speed),
         Measure::CruiseSpeed => ("at cruising power", Quantity::Speed),
-        Measure::FullShaft => ("shaft, full throttle", Quantity::RotationalSpeed),
-        Measure::FullPower => ("power, full throttle", Quantity::Power),
+        Measure::FullShaft => ("shaft then", Quantity::RotationalSpeed),
+        Measure::FullPower => ("power then", Quantity::Power),
     }
 }
