@@ -95,7 +95,7 @@ fn seen_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool) -> 
 }
 
 /// Trials of a boat in the store as evidence, oldest first, the last of them number `number` (the latest when not
-/// given). Trials without runs that can be used are passed over, but for the last.
+/// given), each with its number. Trials without runs that can be used are passed over, but for the last.
 /// # Errors
 /// The store fails, or there is no such trial.
 pub fn epochs_of_store(
@@ -105,7 +105,7 @@ pub fn epochs_of_store(
     boat: &Loaded,
     number: Option<u32>,
     is_alone: bool,
-) -> Result<Vec<Epoch>, TrialError> {
+) -> Result<Vec<(u32, Epoch)>, TrialError> {
     let about = Some((&boat.document, &boat.spec));
     let mut found: Vec<(u32, Epoch)> = Vec::new();
     for trial in store.trials(id)? {
@@ -115,8 +115,9 @@ pub fn epochs_of_store(
     if let Some(number) = number
         && !found.iter().any(|(known, _)| *known == number)
     {
-        // The store says which there are.
-        store.trial(id, number)?;
+        // One that was taken off the list; the store says which there are.
+        let kept = KeptTrial::load(store, shelf, id, number, about)?;
+        found.push((number, epoch_of(&kept.document, &kept.reading, &boat.document, &[])));
     }
     // By day where both have one, else as they were entered.
     found.sort_by(|(a, x), (b, y)| {
@@ -133,9 +134,9 @@ pub fn epochs_of_store(
         found.drain(..found.len().saturating_sub(1));
     }
     let count = found.len();
-    let usable =
-        found.into_iter().enumerate().filter(|(i, (_, epoch))| i + 1 == count || !epoch.runs.is_empty());
-    Ok(usable.map(|(_, (_, epoch))| epoch).collect())
+    let usable = found.into_iter().enumerate();
+    let usable = usable.filter(|(i, (_, epoch))| i + 1 == count || !epoch.runs.is_empty());
+    Ok(usable.map(|(_, numbered)| numbered).collect())
 }
 
 /// A kept forecast held against `later`, a diagnosis of the trial after the work by its own runs alone.

@@ -12,6 +12,7 @@ mod no_answer;
 mod options;
 #[cfg(feature = "parquet")]
 mod parquet;
+mod remedies;
 mod sampling;
 mod scene;
 mod searching;

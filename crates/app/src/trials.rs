@@ -44,30 +44,18 @@ const SHELF_LENGTH: usize = 6;
 /// Packing speed against size: fast, since a log waits for it.
 const PACKING: u32 = 3;
 
-/// Where the bytes of a log are.
-#[derive(Debug, Clone)]
-pub enum LogBytes {
-    /// In a file.
-    File(PathBuf),
-    /// In memory.
-    Memory(Arc<[u8]>),
-}
-
 /// A log to be brought in.
 #[derive(Debug, Clone)]
 pub struct IncomingLog {
     /// Its name.
     pub name: String,
-    /// Its bytes.
-    pub bytes: LogBytes,
+    /// Where its bytes are.
+    pub path: PathBuf,
 }
 
 impl IncomingLog {
-    fn open(&self) -> std::io::Result<Box<dyn Read + Send + '_>> {
-        Ok(match &self.bytes {
-            LogBytes::File(path) => Box::new(File::open(path)?),
-            LogBytes::Memory(bytes) => Box::new(Cursor::new(bytes.as_ref())),
-        })
+    fn open(&self) -> std::io::Result<File> {
+        File::open(&self.path)
     }
 }
 
@@ -131,7 +119,7 @@ pub fn pack(incoming: &IncomingLog, mappings: &[Mapping]) -> Result<PackedLog, T
 
 /// The bytes packed with gzip (those that are so already stay as they are), their plain length and
 /// digest.
-fn pack_bytes(mut bytes: Box<dyn Read + Send + '_>) -> std::io::Result<(Vec<u8>, u64, String)> {
+fn pack_bytes(mut bytes: impl Read) -> std::io::Result<(Vec<u8>, u64, String)> {
     let mut head = Vec::new();
     bytes.by_ref().take(2).read_to_end(&mut head)?;
     let is_packed = head == [0x1f, 0x8b];

@@ -59,3 +59,6 @@ followThemes();
 followSheet();
 followSearch();
 rememberForms();
+if (document.querySelector("[data-later]")) void import("./later.js").then((module) => module.fetchLater());
+// The script of a page that few open comes with that page only.
+if (document.querySelector("form[data-trial]")) void import("./trial.js");

@@ -9,7 +9,7 @@ const REST_MS = 500;
  * The parts of the page by name.
  * @param {ParentNode} within
  */
-function partsOf(within) {
+export function partsOf(within) {
   /** @type {Map<string, HTMLElement>} */
   const parts = new Map();
   for (const part of within.querySelectorAll("[data-live]")) {
@@ -66,7 +66,7 @@ function isInSight(part) {
  * @param {HTMLElement} old
  * @param {HTMLElement} part
  */
-function put(old, part) {
+export function put(old, part) {
   const open = [...old.querySelectorAll("details[open][data-origin]")].map((d) => d.getAttribute("data-origin"));
   const scrolled = [...old.querySelectorAll(".scroll")].map((s) => s.scrollLeft);
   const focus = focusWithin(old);

@@ -1,64 +1,28 @@
 // @ts-check
-// The survey sheet while it is typed: every change is kept as a draft within a fraction of a second,
-// and what the server read of it stands beside the field. Nothing is judged here.
+// The survey sheet while it is typed: every change is kept as a draft, and what the server read of it
+// stands beside the field. Nothing is judged here.
 
-/** Longest time that a letter waits before it is sent, ms. */
-const PATIENCE_MS = 350;
-/** Time between attempts while the program does not answer, ms. */
-const RETRY_MS = 1000;
+import { Typing, put } from "./typing.js";
 
 /**
  * @typedef {{ note: string, invalid: boolean, mark: string }} FieldAnswer
  * @typedef {{ text: string, status: string, sentence: string, findings: string, picture?: string | null,
  *   fields: Record<string, FieldAnswer>, counts: Record<string, string> }} DraftAnswer
- * @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Control
  */
 
 /** Follows the sheet, if there is one on the page. */
 export function followSheet() {
-  const form = document.querySelector("form#survey");
+  const form = document.querySelector("form#survey:not([data-trial])");
   if (form instanceof HTMLFormElement) new Sheet(form).follow();
 }
 
-class Sheet {
-  /** @param {HTMLFormElement} form */
-  constructor(form) {
-    this.form = form;
-    /** Names of the fields that changed and are not yet acknowledged. @type {Set<string>} */
-    this.changed = new Set();
-    /** @type {number | undefined} */
-    this.timer = undefined;
-    this.isSending = false;
-    this.isLeaving = false;
-  }
-
-  follow() {
-    this.form.addEventListener("input", (event) => this.note(event.target));
-    this.form.addEventListener("change", (event) => this.note(event.target));
-    this.form.addEventListener("focusout", () => this.send());
-    // The whole form goes with a button; nothing is pending then.
-    this.form.addEventListener("submit", () => { this.isLeaving = true; clearTimeout(this.timer); });
-    document.addEventListener("visibilitychange", () => { if (document.visibilityState === "hidden") this.send(true); });
-    addEventListener("pagehide", () => this.send(true));
-    // A page that comes back from the browser's memory goes on.
-    addEventListener("pageshow", () => { this.isLeaving = false; });
-  }
-
-  /** @param {EventTarget | null} target */
-  note(target) {
-    if (!isControl(target) || !target.name || target.name === "note") return;
-    this.changed.add(target.name);
-    this.form.dataset.state = "typing";
-    this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
-  }
-
+class Sheet extends Typing {
   /** @param {string} name */
-  control(name) {
-    const found = this.form.elements.namedItem(name);
-    return isControl(found) ? found : undefined;
+  isTyped(name) {
+    return name !== "note";
   }
 
-  /** The form as far as it matters now: who and where, the whole text, what changed. */
+  /** Who and where, the whole text, what changed. */
   letter() {
     const letter = new URLSearchParams();
     for (const name of ["view", "draft", "base", "from", "from_time", "text"]) {
@@ -76,45 +40,15 @@ class Sheet {
     return letter;
   }
 
-  /** Sends what changed; `last` when the page may be gone before an answer. */
-  async send(last = false) {
-    clearTimeout(this.timer);
-    this.timer = undefined;
-    if (this.changed.size === 0 || this.isLeaving || (this.isSending && !last)) return;
-    const sent = new Set(this.changed);
-    const letter = this.letter();
-    const isText = sent.has("text");
-    this.changed.clear();
-    this.isSending = true;
-    try {
-      const body = letter.toString();
-      const response = await fetch(this.form.dataset.draft ?? "", {
-        method: "POST",
-        headers: { "Content-Type": "application/x-www-form-urlencoded" },
-        body,
-        // Browsers refuse larger bodies that are to outlive the page.
-        keepalive: last && body.length < 60_000,
-      });
-      if (!response.ok) throw new Refusal(await response.text());
-      this.show(await response.json(), isText);
-    } catch (error) {
-      for (const name of sent) this.changed.add(name);
-      this.complain(error instanceof Refusal ? error.message : "The program does not answer.");
-      this.timer = window.setTimeout(() => this.send(), RETRY_MS);
-    } finally {
-      this.isSending = false;
-    }
-    if (this.changed.size > 0) this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
-  }
-
   /**
    * Shows what the server read. What is being typed is never touched.
-   * @param {DraftAnswer} answer
-   * @param {boolean} isText
+   * @param {unknown} got
+   * @param {Set<string>} sent
    */
-  show(answer, isText) {
+  answered(got, sent) {
+    const answer = /** @type {DraftAnswer} */ (got);
     const text = this.control("text");
-    if (text && !isText) text.value = answer.text;
+    if (text && !sent.has("text")) text.value = answer.text;
     for (const [id, field] of Object.entries(answer.fields)) {
       put(`${id}-note`, field.note);
       const control = document.getElementById(id);
@@ -132,7 +66,6 @@ class Sheet {
     if (answer.picture) put("picture", answer.picture);
     else sayLastGood();
     this.say(answer.status);
-    if (this.changed.size === 0) this.form.dataset.state = "kept";
     this.rememberDraft();
   }
 
@@ -165,30 +98,6 @@ class Sheet {
     }
     for (const name of ["from", "from_time"]) this.control(name)?.remove();
   }
-
-  /** @param {string} words */
-  say(words) {
-    const status = document.getElementById("status");
-    if (!status) return;
-    status.classList.remove("fails");
-    status.textContent = words;
-  }
-
-  /** @param {string} why */
-  complain(why) {
-    const status = document.getElementById("status");
-    if (!status) return;
-    status.classList.add("fails");
-    status.textContent = `${why} What you typed is still here and is sent again every second; leave this page open.`;
-  }
-}
-
-class Refusal extends Error {
-  /** @param {string} page what the server said, a page or a line */
-  constructor(page) {
-    const sentence = new DOMParser().parseFromString(page, "text/html").querySelector(".sentence");
-    super((sentence?.textContent ?? page).slice(0, 300));
-  }
 }
 
 /** A drawing that no longer follows the numbers says so. */
@@ -197,25 +106,4 @@ function sayLastGood() {
   if (!place?.querySelector("figure") || place.querySelector(".notice")) return;
   const words = "The last good drawing: one of the numbers typed since cannot be read.";
   place.prepend(Object.assign(document.createElement("p"), { className: "notice", textContent: words }));
-}
-
-/**
- * @param {unknown} thing
- * @returns {thing is Control}
- */
-function isControl(thing) {
-  return thing instanceof HTMLInputElement || thing instanceof HTMLSelectElement || thing instanceof HTMLTextAreaElement;
-}
-
-/**
- * Puts HTML that the server made and escaped into the element of that id, if it is another than before.
- * @param {string} id
- * @param {string} html
- */
-function put(id, html) {
-  const place = document.getElementById(id);
-  if (!place) return;
-  const made = document.createElement("template");
-  made.innerHTML = html;
-  if (made.innerHTML !== place.innerHTML) place.replaceChildren(made.content);
 }

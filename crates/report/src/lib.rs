@@ -8,6 +8,7 @@ pub mod picture;
 pub mod search_finding;
 pub mod search_front;
 pub mod sentence;
+pub mod standing;
 pub mod text;
 pub mod trial;
 pub mod view;

@@ -266,6 +266,8 @@ fn odd_values_give_sound_pictures() {
                 lane(LaneMarks::Band(values.iter().map(|p| (p.0, p.1, p.1, p.1)).collect())),
                 lane(LaneMarks::Spans(values.iter().map(|p| (p.0, p.1, "s".into())).collect())),
             ],
+            shaded: values.clone(),
+            is_marked: true,
             ..Strip::default()
         };
         let profile = Profile {

@@ -138,7 +138,7 @@ fn story(boat: &Loaded, paper: &Paper) -> Result<String, Failure> {
     };
     let forecasts = forecast_remedies(&slow, &[scrub]);
     let later = diagnose_boat(boat, &[after], &options).map_err(failed)?;
-    let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-05-03", "before the scrub");
+    let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-05-03", ("before the scrub", None));
     let scores = hold_against(&record, &later).map_err(failed)?;
     let mut out = finding_only(&causes_text(&scene, paper)) + "\n";
     out += &finding_only(&forecast_text(&boat.name, &forecasts, paper));

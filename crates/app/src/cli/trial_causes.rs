@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use wakewright_core::causes::{CausesOptions, Change, Diagnosis, Epoch, Remedy, usual_remedies};
+use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_remedies};
 use wakewright_records::logs::csv::Mapping;
 use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_report::causes::{
@@ -20,6 +20,7 @@ use super::{Done, Failure, OutputArgs, output, trial_store};
 use crate::boats::{Loaded, load};
 use crate::causes::{adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against};
 use crate::logs::open;
+use crate::remedies::read_remedy;
 use crate::sampling::DEFAULT_SEED;
 use crate::trials::{LogShelf, known_mappings};
 
@@ -117,6 +118,8 @@ pub struct ForecastArgs {
 struct Found {
     boat: Loaded,
     epochs: Vec<Epoch>,
+    /// Number of the last of them, of a trial of the store.
+    number: Option<u32>,
     options: CausesOptions,
 }
 
@@ -143,14 +146,15 @@ fn gather(args: &EvidenceArgs, is_alone: bool) -> Result<Found, Failure> {
         cruise_speed_m_s,
         ..CausesOptions::default()
     };
-    let epochs = if args.logs.is_empty() {
+    let (number, epochs) = if args.logs.is_empty() {
         let store = Store::open_default()?;
         let id = store.find(&args.boat)?.id;
-        epochs_of_store(&store, &LogShelf::default(), id, &boat, args.number, is_alone)?
+        let numbered = epochs_of_store(&store, &LogShelf::default(), id, &boat, args.number, is_alone)?;
+        (numbered.last().map(|(number, _)| *number), numbered.into_iter().map(|(_, epoch)| epoch).collect())
     } else {
-        vec![epoch_of_files(args, &boat)?]
+        (None, vec![epoch_of_files(args, &boat)?])
     };
-    Ok(Found { boat, epochs, options })
+    Ok(Found { boat, epochs, number, options })
 }
 
 fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> {
@@ -271,7 +275,7 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
     let remedies = if args.remedies.is_empty() {
         usual_remedies(&diagnosis)
     } else {
-        args.remedies.iter().map(|text| read_remedy(text)).collect::<Result<Vec<_>, _>>()?
+        args.remedies.iter().map(|text| remedy_of(text)).collect::<Result<Vec<_>, _>>()?
     };
     let made = forecast_remedies(&diagnosis, &remedies);
     let paper = output::paper(&args.evidence.output);
@@ -288,7 +292,7 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
     let today = jiff::Zoned::now().date().to_string();
     let label = &found.epochs[found.epochs.len() - 1].label;
     for forecast in &made {
-        let record = ForecastRecord::of(forecast, &found.boat.name, &today, label);
+        let record = ForecastRecord::of(forecast, &found.boat.name, &today, (label, found.number));
         store.keep_forecast(boat.id, &record.to_text(), now())?;
     }
     if args.evidence.output.json {
@@ -298,6 +302,11 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
         "\nKept {} forecasts of {today}; --hold holds them against a later trial.\n",
         made.len()
     ))
+}
+
+fn remedy_of(text: &str) -> Result<Remedy, Failure> {
+    let help = "`wakewright trial forecast --help` lists changes";
+    read_remedy(text).map_err(|why| Failure::input(format!("--remedy {text}: {why}; {help}\n")))
 }
 
 fn hold(args: &ForecastArgs) -> Done {
@@ -330,88 +339,4 @@ fn hold(args: &ForecastArgs) -> Done {
 
 fn now() -> UnixMs {
     UnixMs(jiff::Timestamp::now().as_millisecond())
-}
-
-/// `NAME: change; change`.
-fn read_remedy(text: &str) -> Result<Remedy, Failure> {
-    let wrong = |why: String| {
-        Failure::input(format!("--remedy {text}: {why}; `wakewright trial forecast --help` lists changes\n"))
-    };
-    let (name, rest) =
-        text.split_once(':').ok_or_else(|| wrong("write a name, a colon and changes".to_owned()))?;
-    let changes = rest
-        .split(';')
-        .map(str::trim)
-        .filter(|part| !part.is_empty())
-        .map(|part| read_change(part).map_err(&wrong))
-        .collect::<Result<Vec<_>, _>>()?;
-    if changes.is_empty() || name.trim().is_empty() {
-        return Err(wrong("write a name, a colon and changes".to_owned()));
-    }
-    Ok(Remedy { name: name.trim().to_owned(), changes })
-}
-
-fn read_change(text: &str) -> Result<Change, String> {
-    let number = |text: &str, quantity: Quantity| {
-        parse_quantity(text.trim(), quantity)
-            .map_err(|error| format!("{}; {}", error.problem(), error.advice()))
-    };
-    match text {
-        "clean bottom" => return Ok(Change::CleanBottom),
-        "clean blades" => return Ok(Change::CleanBlades),
-        "sound packs" => return Ok(Change::SoundPacks),
-        "limits as stated" => return Ok(Change::LimitsAsStated),
-        _ => {}
-    }
-    let (word, value) = text.split_once(' ').ok_or_else(|| format!("\"{text}\" is no change"))?;
-    let within = |value: f64, low: f64, high: f64, what: &str| {
-        if value >= low && value <= high {
-            Ok(value)
-        } else {
-            Err(format!("{text}: no {what} of such a boat"))
-        }
-    };
-    match word {
-        "pitch" => {
-            let is_less = value.trim_start().starts_with('-');
-            let size = number(value.trim_start().trim_start_matches(['+', '-']), Quantity::PropellerLength)?;
-            let size = within(size, 0.0, 0.3, "change of pitch")?;
-            Ok(Change::Repitch(if is_less { -size } else { size }))
-        }
-        "propeller" => {
-            let (diameter, pitch) =
-                value.split_once('x').ok_or_else(|| format!("{text}: write propeller 14 in x 9 in"))?;
-            Ok(Change::NewPropeller {
-                diameter_m: within(number(diameter, Quantity::PropellerLength)?, 0.12, 1.2, "propeller")?,
-                pitch_m: within(number(pitch, Quantity::PropellerLength)?, 0.05, 1.2, "propeller")?,
-            })
-        }
-        "ratio" => Ok(Change::Ratio(within(number(value, Quantity::Ratio)?, 0.5, 10.0, "reduction")?)),
-        "cells" => match value.trim().parse::<u32>() {
-            Ok(cells @ 3..=250) => Ok(Change::Cells(cells)),
-            _ => Err(format!("{text}: write a number of cells in series, 3 to 250")),
-        },
-        "cable" => Ok(Change::Cable(within(number(value, Quantity::Resistance)?, 0.0, 0.5, "cable")?)),
-        _ => Err(format!("\"{text}\" is no change")),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn remedies_are_read_or_refused_in_words() {
-        let remedy =
-            read_remedy("both: clean bottom; pitch +1 in; ratio 2.6; propeller 14 in x 9 in; pitch -20 mm")
-                .unwrap();
-        assert_eq!(remedy.changes[0], Change::CleanBottom);
-        assert!(matches!(remedy.changes[1], Change::Repitch(by) if (by - 0.0254).abs() < 1e-9));
-        assert!(matches!(remedy.changes[4], Change::Repitch(by) if (by + 0.02).abs() < 1e-9));
-        for wrong in
-            ["", "x", "x:", "x: polish", "x: pitch much", "x: cells 1", "x: ratio 0", ": clean bottom"]
-        {
-            assert!(read_remedy(wrong).is_err(), "{wrong}");
-        }
-    }
 }

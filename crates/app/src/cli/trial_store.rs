@@ -17,7 +17,7 @@ use crate::boats::understand;
 use crate::logs::{file_name, log_facts};
 use crate::moment;
 use crate::trials::{
-    IncomingLog, KeptTrial, LogBytes, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
+    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
     remember_mapping, samples_csv,
 };
 
@@ -46,7 +46,7 @@ pub fn keep(
     mappings.extend(known_mappings(&store)?);
     let mut packed: Vec<PackedLog> = Vec::new();
     for file in files {
-        let incoming = IncomingLog { name: file_name(file), bytes: LogBytes::File(PathBuf::from(file)) };
+        let incoming = IncomingLog { name: file_name(file), path: PathBuf::from(file) };
         packed.push(pack(&incoming, &mappings)?);
     }
     for mapping in confirmed {

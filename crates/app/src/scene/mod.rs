@@ -6,12 +6,14 @@ mod energy;
 mod profile;
 mod range;
 mod sail;
+mod trial;
 
 pub use drive::DriveScene;
 pub use energy::{DayAsked, EnergyScene};
 pub use profile::profile_of;
 pub use range::RangeScene;
 pub use sail::SailScene;
+pub use trial::{TrialScene, strips};
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_report::picture::Label;

@@ -3,8 +3,19 @@
 /// The address of a page of a boat: `/boats/grey-wagtail/drive`. Letters beyond ASCII are encoded, so
 /// that it can stand in a header as well as in a link.
 pub fn of_boat(slug: &str, rest: &str) -> String {
-    let encoded: String = form_urlencoded::byte_serialize(slug.as_bytes()).collect();
-    format!("/boats/{encoded}/{rest}")
+    format!("/boats/{}/{rest}", encoded(slug))
+}
+
+/// Start of the address to which logs are sent; it takes larger bodies than other pages.
+pub const BRING_IN: &str = "/bring-in/";
+
+/// The address to which logs of a boat are sent.
+pub fn bring_in(slug: &str) -> String {
+    format!("{BRING_IN}{}", encoded(slug))
+}
+
+fn encoded(slug: &str) -> String {
+    form_urlencoded::byte_serialize(slug.as_bytes()).collect()
 }
 
 #[cfg(test)]

@@ -60,9 +60,29 @@ static ASSETS: &[Asset] = &[
         bytes: include_bytes!("../../static/search.js"),
     },
     Asset {
+        name: "later.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/later.js"),
+    },
+    Asset {
         name: "typed.js",
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../../static/typed.js"),
+    },
+    Asset {
+        name: "strip.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/strip.js"),
+    },
+    Asset {
+        name: "trial.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/trial.js"),
+    },
+    Asset {
+        name: "typing.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../../static/typing.js"),
     },
     font!("sans-regular.woff2"),
     font!("sans-semibold.woff2"),

@@ -48,7 +48,8 @@ impl WebError {
             Self::Store(
                 StoreError::NoSuchBoat { .. }
                 | StoreError::NoSuchRevision { .. }
-                | StoreError::NoSuchSide { .. },
+                | StoreError::NoSuchSide { .. }
+                | StoreError::NoSuchTrial { .. },
             ) => StatusCode::NOT_FOUND,
             Self::Store(
                 StoreError::NameTaken { .. }

@@ -110,6 +110,14 @@ impl Job {
     }
 }
 
+/// Does long work on all cores with threads of its own: pages draw on the common ones, and would be held up.
+pub fn on_own_threads<T: Send>(work: impl FnOnce() -> T + Send) -> T {
+    match rayon::ThreadPoolBuilder::new().build() {
+        Ok(pool) => pool.install(work),
+        Err(_) => work(),
+    }
+}
+
 /// All of them, the newest last.
 #[derive(Debug, Default)]
 pub struct Jobs(Mutex<Vec<Arc<Job>>>);
@@ -147,12 +155,7 @@ impl Jobs {
         let running = job.clone();
         std::thread::spawn(move || {
             let work = || running.run(&search, &preferences, &spec);
-            // Pages draw on the common pool; a search on it would hold them up.
-            let pool = rayon::ThreadPoolBuilder::new().build();
-            let guarded = std::panic::AssertUnwindSafe(|| match &pool {
-                Ok(pool) => pool.install(work),
-                Err(_) => work(),
-            });
+            let guarded = std::panic::AssertUnwindSafe(|| on_own_threads(work));
             let end = std::panic::catch_unwind(guarded).unwrap_or(End::Failed);
             *running.end.lock().unwrap_or_else(PoisonError::into_inner) = Some(end);
         });

@@ -25,6 +25,8 @@ pub enum Here {
     Options,
     /// Every stock propeller.
     Search,
+    /// What she really does.
+    Trials,
     /// None of them.
     Elsewhere,
 }
@@ -91,6 +93,7 @@ fn masthead(shell: &Shell<'_>) -> Markup {
                                 (Here::Energy, "energy", "Energy"),
                                 (Here::Options, "options", "Options"),
                                 (Here::Search, "search", "Search"),
+                                (Here::Trials, "trials", "Trials"),
                             ] {
                                 (link(shell.here == here, &address::of_boat(slug, word), name))
                             }

@@ -4,6 +4,7 @@
 
 mod address;
 mod assets;
+mod diagnoses;
 mod error;
 mod jobs;
 mod layout;
@@ -114,6 +115,7 @@ fn guarded(port: u16, is_shared: bool) -> Result<GuardConfig, GuardError> {
         stylesheet: Some(assets::address("style.css")),
         larger_bodies: vec![
             LargerBody { path_prefix: "/import", bytes: IMPORT_LIMIT_BYTES },
+            LargerBody { path_prefix: address::BRING_IN, bytes: pages::trials::UPLOAD_LIMIT_BYTES },
             LargerBody { path_prefix: "/boats/", bytes: TYPING_LIMIT_BYTES },
         ],
         ..plain

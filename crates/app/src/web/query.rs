@@ -17,6 +17,11 @@ impl Query {
         Self(form_urlencoded::parse(text).into_owned().collect())
     }
 
+    /// From pairs.
+    pub fn of<'p>(pairs: impl Iterator<Item = (&'p str, &'p str)>) -> Self {
+        Self(pairs.map(|(name, value)| (name.to_owned(), value.to_owned())).collect())
+    }
+
     /// The first value of this name.
     pub fn get(&self, name: &str) -> Option<&str> {
         self.0.iter().find(|(n, _)| n == name).map(|(_, value)| value.as_str())

@@ -5,15 +5,19 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use wakewright_store::{Boat, Revision, Store, UnixMs};
 
+use super::diagnoses::Diagnoses;
 use super::error::WebError;
 use super::jobs::Jobs;
 use crate::boats::{Loaded, understand};
+use crate::trials::LogShelf;
 
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
 #[derive(Debug)]
 pub struct Site {
     store: Mutex<Store>,
     jobs: Jobs,
+    shelf: LogShelf,
+    diagnoses: Diagnoses,
 }
 
 /// A boat of the store, read and understood.
@@ -30,13 +34,28 @@ pub struct BoatOnPage {
 impl Site {
     /// Around an open store.
     pub fn new(store: Store) -> Self {
-        Self { store: Mutex::new(store), jobs: Jobs::default() }
+        Self {
+            store: Mutex::new(store),
+            jobs: Jobs::default(),
+            shelf: LogShelf::default(),
+            diagnoses: Diagnoses::default(),
+        }
     }
 
     /// The store, for as long as the answer is held.
     pub fn store(&self) -> MutexGuard<'_, Store> {
         // Every change is one transaction, so a panic elsewhere leaves the store whole.
         self.store.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Logs that were read lately.
+    pub fn shelf(&self) -> &LogShelf {
+        &self.shelf
+    }
+
+    /// Causes that were looked into.
+    pub fn diagnoses(&self) -> &Diagnoses {
+        &self.diagnoses
     }
 
     /// The searches that run or are held.

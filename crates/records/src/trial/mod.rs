@@ -6,6 +6,7 @@
 
 mod conditions;
 mod document;
+mod edit;
 mod marks;
 mod reading;
 
@@ -13,4 +14,5 @@ pub use conditions::{CONDITION_FIELDS, ConditionField, ConditionKind, Conditions
 pub use document::{
     CORRECTIONS, Correction, LogUse, Meter, RunMark, TrialDocument, TrialDocumentError, Written,
 };
+pub use edit::NOTEBOOK_CELLS;
 pub use reading::{ReadRun, RunOrigin, RunState, TrialFault, TrialReading, read_trial};

@@ -265,6 +265,7 @@ fn day() -> Strip {
                 level: Some((20.0, "reserve 20 %".into())),
             },
         ],
+        ..Strip::default()
     }
 }
 

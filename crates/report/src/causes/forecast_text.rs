@@ -5,6 +5,7 @@ use wakewright_core::steady::Limit;
 use wakewright_units::Quantity;
 
 use super::finding::{forecast_finding, score_sentence};
+use super::said::{REMEDY_CAUTION, bare_knots, hundredths};
 use super::words::{knots, percent};
 use crate::text::{Align, Ink, Paper, Table, finding_text};
 
@@ -20,37 +21,63 @@ pub fn forecast_text(name: &str, forecasts: &[Forecast], paper: &Paper) -> Strin
         ("at cruising\npower", Align::Right),
         ("helps", Align::Right),
     ]);
-    for forecast in forecasts {
-        let (Some(full), Some(cruise)) = (forecast.of(Measure::FullSpeed), forecast.of(Measure::CruiseSpeed))
-        else {
-            continue;
-        };
-        let bare = |m_s: f64| knots(paper, m_s).split(' ').next().unwrap_or_default().to_owned();
-        table.row(
-            if forecast.helps_probability > 0.8 { Ink::Plain } else { Ink::Faint },
-            vec![
-                forecast.remedy.name.clone(),
-                paper.decimals(full.after.value, Quantity::Speed, 1),
-                bare(full.gain.value),
-                format!("{} to {}", bare(full.gain.p10), bare(full.gain.p90)),
-                bare(cruise.gain.value),
-                percent(forecast.helps_probability),
-            ],
-        );
+    for row in forecast_rows(forecasts, paper) {
+        let ink = if row.is_sure { Ink::Plain } else { Ink::Faint };
+        table.row(ink, vec![row.remedy, row.after, row.gain, row.band, row.cruise_gain, row.helps]);
     }
     out.push('\n');
     out += &table.render(paper, 2);
     out += &paper.wrap(&stops_text(forecasts), 2);
     out += &paper.wrap(
-        "Both with the same draws of everything unknown, in a calm; \"helps\": a twentieth of a knot or more at full throttle. \
-         Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.",
+        &format!(
+            "Both with the same draws of everything unknown, in a calm; \"helps\": a twentieth of a knot or more at full throttle. \
+             {REMEDY_CAUTION}"
+        ),
         2,
     );
     out
 }
 
-/// What stops her afterwards.
-fn stops_text(forecasts: &[Forecast]) -> String {
+/// What a remedy gives, as it is shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ForecastRow {
+    /// Its name.
+    pub remedy: String,
+    /// Speed at full throttle with it.
+    pub after: String,
+    /// What it gives there, without the unit of `after`.
+    pub gain: String,
+    /// The 80 % band of that.
+    pub band: String,
+    /// What it gives with the cruising power.
+    pub cruise_gain: String,
+    /// How probable it is that it helps.
+    pub helps: String,
+    /// It helps as good as surely.
+    pub is_sure: bool,
+}
+
+/// The rows of the table of forecasts; a remedy with which she has no steady state has none.
+#[must_use]
+pub fn forecast_rows(forecasts: &[Forecast], paper: &Paper) -> Vec<ForecastRow> {
+    let rows = forecasts.iter().filter_map(|forecast| {
+        let (full, cruise) = (forecast.of(Measure::FullSpeed)?, forecast.of(Measure::CruiseSpeed)?);
+        Some(ForecastRow {
+            remedy: forecast.remedy.name.clone(),
+            after: paper.decimals(full.after.value, Quantity::Speed, 1),
+            gain: bare_knots(full.gain.value, paper),
+            band: hundredths(full.gain, paper),
+            cruise_gain: bare_knots(cruise.gain.value, paper),
+            helps: percent(forecast.helps_probability),
+            is_sure: forecast.helps_probability > 0.8,
+        })
+    });
+    rows.collect()
+}
+
+/// What stops her afterwards; nothing without forecasts.
+#[must_use]
+pub fn stops_text(forecasts: &[Forecast]) -> String {
     let mut limits: Vec<(Limit, Vec<&str>)> = Vec::new();
     for forecast in forecasts {
         let limit = forecast.limit_after.0;
@@ -82,36 +109,67 @@ pub fn score_text(remedy: &str, made_on: &str, scores: &[Score], paper: &Paper) 
         ("found", Align::Right),
         ("inside", Align::Left),
     ]);
-    for score in scores {
-        let (words, quantity) = measure_words(score.measure);
+    for row in score_rows(scores, paper) {
+        let inside = if row.is_inside { "yes" } else { "no" }.to_owned();
+        table.row(
+            Ink::Plain,
+            vec![row.measure.to_owned(), row.before, row.forecast, row.band, row.outcome, inside],
+        );
+    }
+    out += &format!("\n{}", table.render(paper, 2));
+    if let Some(error) = score_error_sentence(made_on, scores, paper) {
+        out += &paper.wrap(&error, 2);
+    }
+    out
+}
+
+/// A measure beside its forecast, as it is shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ScoreRow {
+    /// What was forecast.
+    pub measure: &'static str,
+    /// As she was.
+    pub before: String,
+    /// As forecast.
+    pub forecast: String,
+    /// Its 80 % band.
+    pub band: String,
+    /// As found.
+    pub outcome: String,
+    /// The outcome lies within the band.
+    pub is_inside: bool,
+}
+
+/// The rows of the table of scores.
+#[must_use]
+pub fn score_rows(scores: &[Score], paper: &Paper) -> Vec<ScoreRow> {
+    let rows = scores.iter().map(|score| {
+        let (measure, quantity) = measure_words(score.measure);
         let write = |si: f64| match quantity {
             Quantity::Speed => knots(paper, si),
             _ => paper.quantity(si, quantity),
         };
-        table.row(
-            Ink::Plain,
-            vec![
-                words.to_owned(),
-                write(score.before),
-                write(score.forecast.value),
-                paper.band(score.forecast, quantity),
-                write(score.outcome.value),
-                if score.is_inside { "yes" } else { "no" }.to_owned(),
-            ],
-        );
-    }
-    out += &format!("\n{}", table.render(paper, 2));
-    if let Some(score) = scores.iter().find(|s| s.measure == Measure::FullSpeed) {
-        out += &paper.wrap(
-            &format!(
-                "Made on {made_on}. Mean error of the whole forecast {} against {} for \"no change\" (ranked probability score).",
-                knots(paper, score.crps),
-                knots(paper, score.crps_no_change)
-            ),
-            2,
-        );
-    }
-    out
+        ScoreRow {
+            measure,
+            before: write(score.before),
+            forecast: write(score.forecast.value),
+            band: paper.band(score.forecast, quantity),
+            outcome: write(score.outcome.value),
+            is_inside: score.is_inside,
+        }
+    });
+    rows.collect()
+}
+
+/// How far off the whole forecast was, beside that of no change.
+#[must_use]
+pub fn score_error_sentence(made_on: &str, scores: &[Score], paper: &Paper) -> Option<String> {
+    let score = scores.iter().find(|score| score.measure == Measure::FullSpeed)?;
+    Some(format!(
+        "Made on {made_on}. Mean error of the whole forecast {} against {} for \"no change\" (ranked probability score).",
+        knots(paper, score.crps),
+        knots(paper, score.crps_no_change)
+    ))
 }
 
 /// A measure in words, with its kind.

@@ -21,6 +21,9 @@ pub struct ForecastRecord {
     pub made_on: String,
     /// The trial that it rests on.
     pub from_trial: String,
+    /// Its number among her trials, for trials of a store.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_number: Option<u32>,
     /// Name of the remedy.
     pub remedy: String,
     changes: Vec<ChangeRecord>,
@@ -82,7 +85,12 @@ impl std::error::Error for RecordError {}
 impl ForecastRecord {
     /// The record of a forecast.
     #[must_use]
-    pub fn of(forecast: &Forecast, boat: &str, made_on: &str, from_trial: &str) -> Self {
+    pub fn of(
+        forecast: &Forecast,
+        boat: &str,
+        made_on: &str,
+        (from_trial, from_number): (&str, Option<u32>),
+    ) -> Self {
         let three = |i: &Interval| [i.p10, i.value, i.p90];
         Self {
             format: "wakewright/forecast".to_owned(),
@@ -90,6 +98,7 @@ impl ForecastRecord {
             boat: boat.to_owned(),
             made_on: made_on.to_owned(),
             from_trial: from_trial.to_owned(),
+            from_number,
             remedy: forecast.remedy.name.clone(),
             changes: forecast.remedy.changes.iter().map(|change| ChangeRecord::of(*change)).collect(),
             cruise_power_w: forecast.cruise_power_w,
@@ -219,7 +228,8 @@ mod tests {
             helps_probability: 0.97,
             limit_after: (Limit::BankVolts, 0.8),
         };
-        let text = ForecastRecord::of(&forecast, "Grey Wagtail", "2025-05-03", "before the scrub").to_text();
+        let text = ForecastRecord::of(&forecast, "Grey Wagtail", "2025-05-03", ("before the scrub", Some(1)))
+            .to_text();
         assert_eq!(ForecastRecord::read(&text).unwrap().forecast().unwrap(), forecast);
         assert!(ForecastRecord::read("{}").is_err());
         let later = text.replace("\"version\": 1", "\"version\": 9");

@@ -7,7 +7,8 @@ use wakewright_units::{Quantity, format_number};
 use crate::text::Paper;
 
 /// A share as a percentage in whole points.
-pub(super) fn percent(share: f64) -> String {
+#[must_use]
+pub fn percent(share: f64) -> String {
     format!("{} %", format_number(100.0 * share, 0))
 }
 

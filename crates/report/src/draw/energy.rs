@@ -71,6 +71,8 @@ pub fn day_strip(name: &str, plan: &EnergyPlan, day: &Day, reserve: f64) -> Stri
         level: Some((100.0 * reserve, format!("reserve {} %", format_number(100.0 * reserve, 0)))),
     });
     Strip {
+        shaded: Vec::new(),
+        is_marked: false,
         title: "The day hour by hour".into(),
         description: format!("{} {}", finding.sentence, finding.further),
         reading: (0..24).map(|hour| (f64::from(hour), format!("{hour:02}–{:02} h", hour + 1))).collect(),
@@ -155,6 +157,8 @@ pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, reserve: f
     });
     let finding = energy_finding(name, plan, study);
     Strip {
+        shaded: Vec::new(),
+        is_marked: false,
         title: "The year month by month".into(),
         description: format!("{} {}", finding.sentence, finding.further),
         reading: (0..52).map(|i| (WEEK_DAYS * f64::from(i), date_words(WEEK_DAYS * f64::from(i)))).collect(),

@@ -9,6 +9,8 @@ mod range;
 mod resistance;
 mod sail;
 mod torque;
+mod trial_band;
+mod trial_strip;
 
 pub use energy::{day_strip, year_strip};
 pub use ladder::ladder_picture;
@@ -17,6 +19,8 @@ pub use range::range_picture;
 pub use resistance::resistance_picture;
 pub use sail::{sail_drag_picture, sail_power_picture};
 pub use torque::{Overlay, TorqueScene, TorqueSheet, torque_picture};
+pub use trial_band::{power_on_band, speed_on_band};
+pub use trial_strip::{StripLog, StripRun, StripSeries, trial_strip};
 
 /// The next round number at or above `value`, in steps that a reader counts in.
 pub(crate) fn round_up(value: f64) -> f64 {

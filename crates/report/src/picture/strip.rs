@@ -48,6 +48,10 @@ pub struct Strip {
     pub reading: Vec<(f64, String)>,
     /// Lanes from top to bottom.
     pub lanes: Vec<Lane>,
+    /// Stretches of time that stand out behind all lanes: start, end.
+    pub shaded: Vec<(f64, f64)>,
+    /// Whether a page marks stretches on it: then it says where its axis lies, in `data-strip`.
+    pub is_marked: bool,
 }
 
 impl Lane {
@@ -120,6 +124,9 @@ impl Picture for Strip {
             area = Rect { top: top + 24.0, bottom: top + 24.0 + height, ..area };
             let y = Scale { from: *low, to: *high, px_from: area.bottom, px_to: area.top };
             draw_sheet(&mut canvas, &area);
+            if !lane.is_flat() {
+                draw_shaded(&mut canvas, &self.shaded, &area, &x);
+            }
             if lane.is_flat() {
                 let none = Ticks { marks: Vec::new(), fine: Vec::new() };
                 draw_grid(&mut canvas, &area, (&x, &x_ticks), (&y, &none));
@@ -136,10 +143,18 @@ impl Picture for Strip {
             top = area.bottom + 8.0;
         }
         draw_x_axis(&mut canvas, &area, &x, &x_ticks, &self.x.title());
-        if !series.is_empty() {
+        // Where stretches are marked the pointer has another task.
+        if !series.is_empty() && !self.is_marked {
             let whole = Rect { top: first.map_or(area.top, |first| first.top), ..area };
             canvas.root_attribute("tabindex", "0");
             canvas.root_attribute("data-readout", &readout::json(&whole, &self.x.title(), &series));
+        }
+        if self.is_marked {
+            let place = format!(
+                "{{\"left\":{left},\"right\":{},\"top\":24,\"bottom\":{},\"from\":{from},\"to\":{to}}}",
+                area.right, area.bottom
+            );
+            canvas.root_attribute("data-strip", &place);
         }
         canvas.finish(area.bottom + 42.0, &self.title, &self.description)
     }
@@ -181,6 +196,18 @@ impl Strip {
             }
         });
         series.collect()
+    }
+}
+
+/// A tint from edge to edge of a stretch, and its edges.
+fn draw_shaded(canvas: &mut Canvas, shaded: &[(f64, f64)], area: &Rect, x: &Scale) {
+    for (start, end) in shaded.iter().filter(|(start, end)| is_drawable(*start) && is_drawable(*end)) {
+        let left = x.px(*start).clamp(area.left, area.right);
+        let right = x.px(*end).clamp(area.left, area.right);
+        canvas.rect(&Rect { left, right, ..*area }, Fill::Solid(Ink::Tint), None);
+        for edge in [left, right] {
+            canvas.line((edge, area.top), (edge, area.bottom), Pen::new(Ink::Muted, 0.7));
+        }
     }
 }
 

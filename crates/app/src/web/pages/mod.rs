@@ -13,3 +13,4 @@ pub mod range;
 pub mod sail;
 pub mod search;
 pub mod theme;
+pub mod trials;

@@ -32,6 +32,20 @@ pub enum TimeFormat {
 }
 
 impl TimeFormat {
+    /// Every one.
+    pub const ALL: [Self; 10] = [
+        Self::Iso,
+        Self::DayFirst,
+        Self::MonthFirst,
+        Self::TimeOfDay,
+        Self::UnixSeconds,
+        Self::UnixMilliseconds,
+        Self::SpreadsheetDays,
+        Self::ElapsedSeconds,
+        Self::ElapsedMilliseconds,
+        Self::ElapsedMinutes,
+    ];
+
     /// In words.
     #[must_use]
     pub fn label(self) -> &'static str {

@@ -1,0 +1,179 @@
+// @ts-check
+// A trial while it is typed: every field is kept by itself, with what stood there before, so that two
+// devices can write at once; then the parts of the page that follow it are fetched anew.
+
+import { partsOf, put as putPart } from "./live.js";
+import { followStrips } from "./strip.js";
+import { Typing, isControl, put } from "./typing.js";
+
+/** Rest after the last answer before the parts that follow are fetched, ms. */
+const REST_MS = 450;
+
+/** @typedef {{ version: number, status: string, notes: Record<string, string>, invalid: string[] }} Answer */
+
+class TrialForm extends Typing {
+  /** @param {HTMLFormElement} form */
+  constructor(form) {
+    super(form);
+    /** What the server has in each field, as far as this page knows. @type {Map<string, string>} */
+    this.known = new Map();
+    /** What was sent and is not yet answered. @type {Map<string, string>} */
+    this.sent = new Map();
+    /** @type {number | undefined} */
+    this.rest = undefined;
+    /** Parts that were not exchanged because they are being typed in. @type {Map<string, HTMLElement>} */
+    this.stale = new Map();
+    this.learn(form);
+  }
+
+  follow() {
+    super.follow();
+    this.form.addEventListener("focusout", () => window.setTimeout(() => this.exchangeStale()));
+    followStrips(this.form, (fields) => this.set(fields));
+  }
+
+  /**
+   * Remembers what stands in fields that came from the server.
+   * @param {Element} within
+   */
+  learn(within) {
+    for (const control of within.querySelectorAll("[name]")) {
+      if (isControl(control) && this.isTyped(control.name)) this.known.set(control.name, valueOf(control));
+    }
+  }
+
+  /** @param {string} name */
+  isTyped(name) {
+    return name.startsWith("t:") || name.startsWith("map.");
+  }
+
+  letter() {
+    const letter = new URLSearchParams();
+    letter.append("version", this.control("version")?.value ?? "");
+    this.sent = new Map();
+    for (const name of this.changed) {
+      if (name.startsWith("map.")) {
+        this.addMapping(letter, name.split(".").slice(0, 2).join("."));
+        continue;
+      }
+      const control = this.control(name);
+      const value = control ? valueOf(control) : this.made.get(name) ?? "";
+      letter.set(name, value);
+      letter.set(`was:${name.slice(2)}`, this.known.get(name) ?? "");
+      this.sent.set(name, value);
+    }
+    return letter;
+  }
+
+  /**
+   * The columns of a table are one whole.
+   * @param {URLSearchParams} letter
+   * @param {string} start
+   */
+  addMapping(letter, start) {
+    for (const control of this.form.elements) {
+      if (!isControl(control) || !control.name.startsWith(`${start}.`)) continue;
+      const value = valueOf(control);
+      if (value || !(control instanceof HTMLInputElement && control.type === "checkbox")) letter.set(control.name, value);
+    }
+  }
+
+  /** Values of fields that the page does not show yet. @type {Map<string, string>} */
+  made = new Map();
+
+  /**
+   * Types into fields as a hand would, whether the page shows them or not.
+   * @param {[string, string][]} fields
+   */
+  set(fields) {
+    for (const [name, value] of fields) {
+      const control = this.control(name);
+      if (control) control.value = value;
+      else this.made.set(name, value);
+      this.changed.add(name);
+    }
+    this.form.dataset.state = "typing";
+    void this.send();
+  }
+
+  /** @param {unknown} got */
+  answered(got) {
+    const answer = /** @type {Answer} */ (got);
+    const version = this.control("version");
+    if (version) version.value = String(answer.version);
+    for (const [name, value] of this.sent) { this.known.set(name, value); this.made.delete(name); }
+    for (const [id, html] of Object.entries(answer.notes)) put(id, html);
+    const invalid = new Set(answer.invalid);
+    for (const control of this.form.elements) {
+      if (!isControl(control) || !this.isTyped(control.name)) continue;
+      if (invalid.has(control.id)) control.setAttribute("aria-invalid", "true");
+      else control.removeAttribute("aria-invalid");
+    }
+    this.say(answer.status);
+    clearTimeout(this.rest);
+    this.rest = window.setTimeout(() => void this.refresh(), REST_MS);
+  }
+
+  /** Fetches what follows what is typed. */
+  async refresh() {
+    const width = Math.round(document.querySelector("main")?.clientWidth ?? 720);
+    this.form.setAttribute("aria-busy", "true");
+    try {
+      const response = await fetch(`${this.form.dataset.parts ?? ""}?width=${width}`, { headers: { accept: "text/html" } });
+      if (!response.ok) return;
+      const template = document.createElement("template");
+      template.innerHTML = await response.text();
+      if (this.changed.size > 0) return;
+      const shown = partsOf(document);
+      for (const [name, part] of partsOf(template.content)) {
+        const old = shown.get(name);
+        if (old) this.exchange(name, old, part);
+      }
+      document.dispatchEvent(new CustomEvent("exchanged"));
+    } catch {
+      // The next letter finds out whether the program answers; what stands here is the last result.
+    } finally {
+      if (this.changed.size === 0) this.form.removeAttribute("aria-busy");
+    }
+  }
+
+  /**
+   * A part in which somebody types waits until he has left it.
+   * @param {string} name
+   * @param {HTMLElement} old
+   * @param {HTMLElement} part
+   */
+  exchange(name, old, part) {
+    const active = document.activeElement;
+    if (isControl(active) && old.contains(active)) {
+      this.stale.set(name, part);
+      return;
+    }
+    this.stale.delete(name);
+    const open = new Map([...old.querySelectorAll("details")].map((details) => [details.querySelector("summary")?.textContent, details.open]));
+    putPart(old, part);
+    for (const details of old.querySelectorAll("details")) {
+      const was = open.get(details.querySelector("summary")?.textContent);
+      if (was !== undefined) details.open = was;
+    }
+    this.learn(old);
+  }
+
+  exchangeStale() {
+    if (this.changed.size > 0 || this.isSending) return;
+    const shown = partsOf(document);
+    for (const [name, part] of [...this.stale]) {
+      const old = shown.get(name);
+      if (old) this.exchange(name, old, part);
+    }
+  }
+}
+
+/** @param {import("./typing.js").Control} control */
+function valueOf(control) {
+  if (control instanceof HTMLInputElement && control.type === "checkbox") return control.checked ? control.value : "";
+  return control.value;
+}
+
+const form = document.querySelector("form[data-trial]");
+if (form instanceof HTMLFormElement) new TrialForm(form).follow();

@@ -1,0 +1,142 @@
+// @ts-check
+// A form that is kept while it is typed: every change is sent within a fraction of a second, and again
+// until it is taken. What is in a letter, and what is done with the answer, each form says for itself.
+
+/** Longest time that a letter waits before it is sent, ms. */
+const PATIENCE_MS = 350;
+/** Time between attempts while the program does not answer, ms. */
+const RETRY_MS = 1000;
+
+/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Control */
+
+export class Typing {
+  /** @param {HTMLFormElement} form */
+  constructor(form) {
+    this.form = form;
+    /** Names of the fields that changed and are not yet acknowledged. @type {Set<string>} */
+    this.changed = new Set();
+    /** @type {number | undefined} */
+    this.timer = undefined;
+    this.isSending = false;
+    this.isLeaving = false;
+  }
+
+  follow() {
+    this.form.addEventListener("input", (event) => this.note(event.target));
+    this.form.addEventListener("change", (event) => this.note(event.target));
+    this.form.addEventListener("focusout", () => this.send());
+    // The whole form goes with a button; nothing is pending then.
+    this.form.addEventListener("submit", () => { this.isLeaving = true; clearTimeout(this.timer); });
+    document.addEventListener("visibilitychange", () => { if (document.visibilityState === "hidden") this.send(true); });
+    addEventListener("pagehide", () => this.send(true));
+    // A page that comes back from the browser's memory goes on.
+    addEventListener("pageshow", () => { this.isLeaving = false; });
+  }
+
+  /** @param {EventTarget | null} target */
+  note(target) {
+    if (!isControl(target) || !target.name || !this.isTyped(target.name)) return;
+    this.changed.add(target.name);
+    this.form.dataset.state = "typing";
+    this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
+  }
+
+  /** Whether a field of this name is kept while it is typed. @param {string} name */
+  isTyped(name) {
+    return name !== "";
+  }
+
+  /** @param {string} name */
+  control(name) {
+    const found = this.form.elements.namedItem(name);
+    return isControl(found) ? found : undefined;
+  }
+
+  /** What is sent: the form as far as it matters now. @returns {URLSearchParams} */
+  letter() {
+    return new URLSearchParams();
+  }
+
+  /**
+   * What is done with the answer.
+   * @param {unknown} _answer
+   * @param {Set<string>} _sent
+   */
+  answered(_answer, _sent) {}
+
+  /** Sends what changed; `last` when the page may be gone before an answer. */
+  async send(last = false) {
+    clearTimeout(this.timer);
+    this.timer = undefined;
+    if (this.changed.size === 0 || this.isLeaving || (this.isSending && !last)) return;
+    const sent = new Set(this.changed);
+    const letter = this.letter();
+    this.changed.clear();
+    this.isSending = true;
+    try {
+      const body = letter.toString();
+      const response = await fetch(this.form.dataset.draft ?? "", {
+        method: "POST",
+        headers: { "Content-Type": "application/x-www-form-urlencoded" },
+        body,
+        // Browsers refuse larger bodies that are to outlive the page.
+        keepalive: last && body.length < 60_000,
+      });
+      if (!response.ok) throw new Refusal(await response.text());
+      this.answered(await response.json(), sent);
+      if (this.changed.size === 0) this.form.dataset.state = "kept";
+    } catch (error) {
+      for (const name of sent) this.changed.add(name);
+      this.complain(error instanceof Refusal ? error.message : "The program does not answer.");
+      this.timer = window.setTimeout(() => this.send(), RETRY_MS);
+    } finally {
+      this.isSending = false;
+    }
+    if (this.changed.size > 0) this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
+  }
+
+  /** @param {string} words */
+  say(words) {
+    const status = document.getElementById("status");
+    if (!status) return;
+    status.classList.remove("fails");
+    status.textContent = words;
+  }
+
+  /** @param {string} why */
+  complain(why) {
+    const status = document.getElementById("status");
+    if (!status) return;
+    status.classList.add("fails");
+    status.textContent = `${why} What you typed is still here and is sent again every second; leave this page open.`;
+  }
+}
+
+class Refusal extends Error {
+  /** @param {string} page what the server said, a page or a line */
+  constructor(page) {
+    const sentence = new DOMParser().parseFromString(page, "text/html").querySelector(".sentence");
+    super((sentence?.textContent ?? page).slice(0, 300));
+  }
+}
+
+/**
+ * @param {unknown} thing
+ * @returns {thing is Control}
+ */
+export function isControl(thing) {
+  return thing instanceof HTMLInputElement || thing instanceof HTMLSelectElement || thing instanceof HTMLTextAreaElement;
+}
+
+/**
+ * Puts HTML that the server made and escaped into the element of that id, if it is another than before.
+ * @param {string} id
+ * @param {string} html
+ */
+export function put(id, html) {
+  const place = document.getElementById(id);
+  if (!place) return;
+  const made = document.createElement("template");
+  made.innerHTML = html;
+  if (made.innerHTML !== place.innerHTML) place.replaceChildren(made.content);
+}
