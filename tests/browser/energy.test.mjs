@@ -1,0 +1,109 @@
+// @ts-check
+// The page Energy: a year, a day, the bank; sliders, what cannot be, a boat without a place.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { Program, device, openBrowser, screenshotPath } from "./harness.mjs";
+import { arrowTo, seriousFaults, settled } from "./sliders.mjs";
+
+/** @type {Program} */ let program;
+/** @type {import("playwright-core").Browser} */ let browser;
+const ENERGY = "/boats/grey-wagtail/energy";
+
+before(async () => {
+  program = await new Program().start();
+  browser = await openBrowser();
+  const { page, context } = await device(browser);
+  await page.goto(program.url("/"));
+  await page.getByRole("button", { name: "invented boat" }).click();
+  await page.waitForURL(/drive/);
+  await context.close();
+});
+after(async () => {
+  await browser?.close();
+  await program?.stop();
+});
+
+/** @param {import("playwright-core").Page} page */
+const sentence = (page) => page.locator("[data-finding]").innerText();
+
+/** Hours on shore in the year. @param {import("playwright-core").Page} page */
+async function shoreHours(page) {
+  const said = await sentence(page);
+  const found = /([\d,]+) h of the year/.exec(said);
+  return found ? Number(found[1].replace(",", "")) : 0;
+}
+
+test("a year and a day stand as strips, the bank below, every month in the table", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(ENERGY));
+  assert.match(await sentence(page), /^Lived on as stated, Grey Wagtail on 340 W of panels/);
+  assert.equal(await page.locator("#year").count(), 1);
+  assert.equal(await page.locator("#day").count(), 1);
+  const rest = page.locator("[data-live=rest]");
+  for (const words of ["Dec", "one more panel of", "one more pack", "One pack lost", "Charging from", "As the years go by"]) {
+    assert.ok((await rest.innerText()).includes(words), words);
+  }
+  await page.screenshot({ path: screenshotPath("energy-1280-light"), fullPage: true });
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("less motoring asks for fewer hours on shore, and the slider says so by itself", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(ENERGY));
+  const before = await shoreHours(page);
+  await arrowTo(page, "motoring in a week", "0 h");
+  await settled(page);
+  assert.ok((await shoreHours(page)) < before, `${await shoreHours(page)} after ${before}`);
+  assert.match(await page.locator(".tried").innerText(), /motoring in a week 0 h/);
+  await arrowTo(page, "the day", "under way");
+  await settled(page);
+  assert.match(await page.locator("[data-live=chart]").innerText(), /Under way for/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("what cannot be is said: a load that gives, a panel larger than the boat carries, another hemisphere", async () => {
+  const { page, context } = await device(browser);
+  for (const [set, said] of [
+    ["house[1].power=-50 W", /house/i],
+    ["panel[1].power=5 kW", /panel/i],
+    ["place.latitude=90 deg", /climate .* does not hold at latitude/],
+    ["pack[1].cells=0", /cells/i],
+  ]) {
+    await page.goto(program.url(`${ENERGY}?set=${encodeURIComponent(String(set))}`));
+    const text = await page.locator("main").innerText();
+    assert.match(text, /** @type {RegExp} */ (said), String(set));
+    assert.match(text, /This cannot be/, String(set));
+  }
+  await context.close();
+});
+
+test("a figure of the year opens to its formula", async () => {
+  const { page, context, faults } = await device(browser);
+  await page.goto(program.url(ENERGY));
+  const hours = page.locator("details.origin[data-origin=shore_hours]");
+  await hours.locator("summary").click();
+  await hours.locator("dl").waitFor();
+  assert.match(await hours.innerText(), /8,760/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+for (const width of [360, 1280]) {
+  test(`readable by everybody at ${width} px`, async () => {
+    const { page, context, faults } = await device(browser, { viewport: { width, height: 800 } });
+    for (const theme of ["light", "dark"]) {
+      await page.goto(program.url(ENERGY));
+      await page.getByRole("button", { name: theme, exact: true }).click();
+      await page.waitForLoadState();
+      assert.deepEqual(await seriousFaults(page), []);
+      const sideways = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+      assert.ok(sideways <= 0, `scrolls sideways by ${sideways} px`);
+      await page.screenshot({ path: screenshotPath(`energy-${width}-${theme}`), fullPage: true });
+    }
+    assert.deepEqual(faults, []);
+    await context.close();
+  });
+}
