@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { Program, device, openBrowser, screenshotPath } from "./harness.mjs";
-import { arrowTo, seriousFaults, settled } from "./sliders.mjs";
+import { arrowTo, settled } from "./sliders.mjs";
 
 /** @type {Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
@@ -69,20 +69,3 @@ test("a figure opens to its formula, and what cannot be is said in the place of 
   assert.deepEqual(faults.filter((fault) => !/422/.test(fault)), []);
   await context.close();
 });
-
-for (const width of [360, 1280]) {
-  test(`readable by everybody at ${width} px`, async () => {
-    const { page, context, faults } = await device(browser, { viewport: { width, height: 800 } });
-    for (const theme of ["light", "dark"]) {
-      await page.goto(program.url(SAIL));
-      await page.getByRole("button", { name: theme, exact: true }).click();
-      await page.waitForLoadState();
-      assert.deepEqual(await seriousFaults(page), []);
-      const sideways = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-      assert.ok(sideways <= 0, `scrolls sideways by ${sideways} px`);
-      await page.screenshot({ path: screenshotPath(`sail-${width}-${theme}`), fullPage: true });
-    }
-    assert.deepEqual(faults, []);
-    await context.close();
-  });
-}
