@@ -51,6 +51,17 @@ pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Open
 }
 
 impl Opened {
+    /// Whether somebody said what its columns mean; false while that is a proposal.
+    pub fn is_mapping_told(&self) -> bool {
+        self.table.as_ref().is_some_and(|table| table.is_confirmed)
+    }
+
+    /// The same, said to have come packed or not: the store packs what it keeps.
+    pub fn came_packed(mut self, is_packed: bool) -> Self {
+        self.is_packed = is_packed;
+        self
+    }
+
     fn nothing(file: &str) -> Self {
         Self {
             file: file.to_owned(),

@@ -265,7 +265,7 @@ fn take_up(store: &Store, document: &mut TrialDocument, log: &PackedLog) -> Resu
         digest: log.digest.clone(),
         name: log.name.clone(),
         shift: String::new(),
-        mapping: log.opened.mapping.clone(),
+        mapping: log.opened.mapping.clone().filter(|_| log.opened.is_mapping_told()),
         left_out: left_out.lines().map(str::to_owned).collect(),
     });
     document.meter.is_current_turned |= store.remembered(TURNED, &source)?.as_deref() == Some("yes");
@@ -307,7 +307,8 @@ impl LogShelf {
         };
         let packed = store.packed_log(kept.id)?;
         let mappings: Vec<Mapping> = used.mapping.iter().cloned().collect();
-        let opened = Arc::new(read(&used.name, packed.as_slice(), &mappings));
+        let came_packed = used.name.to_lowercase().ends_with(".gz");
+        let opened = Arc::new(read(&used.name, packed.as_slice(), &mappings).came_packed(came_packed));
         let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
         if read.len() >= SHELF_LENGTH
             && let Some(oldest) = read.iter().min_by_key(|(_, (when, _))| *when).map(|(key, _)| key.clone())
@@ -371,8 +372,10 @@ pub struct Question {
 pub enum Answer {
     /// Leave this channel out.
     LeaveOut(String),
-    /// Turn the sign of the current.
+    /// Turn the sign of the current, or turn it back.
     TurnCurrent,
+    /// The clock of the log is ahead of UTC by so many seconds.
+    ClockAhead(i32),
 }
 
 impl KeptTrial {
@@ -547,6 +550,18 @@ pub fn speed_through_water(run: &Run, place: usize, analysis: &TrialAnalysis) ->
         }
         _ => run.speed_through_water_m_s,
     }
+}
+
+/// UTC, and the time of this computer's place on the day of the log.
+fn clock_answers(log: &Log) -> Vec<Answer> {
+    let mut ahead = vec![0];
+    if let Some((from_s, _)) = log.span_s().filter(|_| log.time_base == TimeBase::Utc)
+        && let Ok(instant) = jiff::Timestamp::from_second(from_s as i64)
+    {
+        ahead.push(jiff::tz::TimeZone::system().to_offset(instant).seconds());
+    }
+    ahead.dedup();
+    ahead.into_iter().map(Answer::ClockAhead).collect()
 }
 
 fn questions(

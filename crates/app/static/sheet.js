@@ -17,12 +17,18 @@ export function followSheet() {
 }
 
 class Sheet extends Typing {
-  /** @param {string} name */
+  /**
+   * @override
+   * @param {string} name
+   */
   isTyped(name) {
     return name !== "note";
   }
 
-  /** Who and where, the whole text, what changed. */
+  /**
+   * Who and where, the whole text, what changed.
+   * @override
+   */
   letter() {
     const letter = new URLSearchParams();
     for (const name of ["view", "draft", "base", "from", "from_time", "text"]) {
@@ -42,6 +48,7 @@ class Sheet extends Typing {
 
   /**
    * Shows what the server read. What is being typed is never touched.
+   * @override
    * @param {unknown} got
    * @param {Set<string>} sent
    */

@@ -26,6 +26,7 @@ class TrialForm extends Typing {
     this.learn(form);
   }
 
+  /** @override */
   follow() {
     super.follow();
     this.form.addEventListener("focusout", () => window.setTimeout(() => this.exchangeStale()));
@@ -42,11 +43,15 @@ class TrialForm extends Typing {
     }
   }
 
-  /** @param {string} name */
+  /**
+   * @override
+   * @param {string} name
+   */
   isTyped(name) {
     return name.startsWith("t:") || name.startsWith("map.");
   }
 
+  /** @override */
   letter() {
     const letter = new URLSearchParams();
     letter.append("version", this.control("version")?.value ?? "");
@@ -75,6 +80,7 @@ class TrialForm extends Typing {
       if (!isControl(control) || !control.name.startsWith(`${start}.`)) continue;
       const value = valueOf(control);
       if (value || !(control instanceof HTMLInputElement && control.type === "checkbox")) letter.set(control.name, value);
+      this.sent.set(control.name, value);
     }
   }
 
@@ -96,12 +102,20 @@ class TrialForm extends Typing {
     void this.send();
   }
 
-  /** @param {unknown} got */
+  /**
+   * @override
+   * @param {unknown} got
+   */
   answered(got) {
     const answer = /** @type {Answer} */ (got);
     const version = this.control("version");
     if (version) version.value = String(answer.version);
-    for (const [name, value] of this.sent) { this.known.set(name, value); this.made.delete(name); }
+    for (const [name, value] of this.sent) {
+      // Columns that do not fit are not kept; they stay as they were chosen, until they do.
+      const isMisfit = name.startsWith("map.") && answer.notes[`map-${name.split(".")[1] ?? ""}-note`];
+      if (!isMisfit) this.known.set(name, value);
+      this.made.delete(name);
+    }
     for (const [id, html] of Object.entries(answer.notes)) put(id, html);
     const invalid = new Set(answer.invalid);
     for (const control of this.form.elements) {
@@ -138,14 +152,17 @@ class TrialForm extends Typing {
   }
 
   /**
-   * A part in which somebody types waits until he has left it.
+   * A part in which somebody types waits until he has left it; one with something that is not kept stays.
    * @param {string} name
    * @param {HTMLElement} old
    * @param {HTMLElement} part
    */
   exchange(name, old, part) {
     const active = document.activeElement;
-    if (isControl(active) && old.contains(active)) {
+    const isUnkept = [...old.querySelectorAll("[name]")].some((control) =>
+      isControl(control) && this.isTyped(control.name) && valueOf(control) !== (this.known.get(control.name) ?? ""));
+    if (isUnkept) return;
+    if (isControl(active) && active.type !== "checkbox" && old.contains(active)) {
       this.stale.set(name, part);
       return;
     }

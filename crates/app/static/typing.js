@@ -52,17 +52,19 @@ export class Typing {
     return isControl(found) ? found : undefined;
   }
 
-  /** What is sent: the form as far as it matters now. @returns {URLSearchParams} */
+  /** What is sent: what changed, if the form has nothing else to say. @returns {URLSearchParams} */
   letter() {
-    return new URLSearchParams();
+    return new URLSearchParams([...this.changed].map((name) => [name, this.control(name)?.value ?? ""]));
   }
 
   /**
-   * What is done with the answer.
-   * @param {unknown} _answer
-   * @param {Set<string>} _sent
+   * What is done with the answer to what was sent; kept, if the form has nothing else to show.
+   * @param {unknown} answer
+   * @param {Set<string>} sent
    */
-  answered(_answer, _sent) {}
+  answered(answer, sent) {
+    if (answer !== null && sent.size > 0) this.say("Kept.");
+  }
 
   /** Sends what changed; `last` when the page may be gone before an answer. */
   async send(last = false) {

@@ -1,6 +1,6 @@
 //! Any bytes must be read without a panic and with bounded memory: random bytes, and recorded logs
-//! with bytes changed, cut out and doubled. 2,000 inputs for each of six readers (12,000 in all);
-//! inputs that once failed stay in `tests/corpus/`.
+//! with bytes changed, cut out and doubled. 2,000 inputs for each of eight readers (16,000 in all);
+//! `scripts/fuzz-logs` makes it 20,000 each. Inputs that once failed stay in `tests/corpus/`.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::io::Cursor;
@@ -10,9 +10,15 @@ use proptest::prelude::*;
 use wakewright_records::logs::{
     FileKind, JoinOptions, Log, RunBounds, csv, find_steady_runs, join, read_log, sniff,
 };
+use wakewright_records::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, read_trial};
 use wakewright_testkit::reference_dir;
 
+/// Inputs for each reader, unless `WAKEWRIGHT_FUZZ_INPUTS` says another number.
 const INPUTS: u32 = 2000;
+
+fn inputs() -> u32 {
+    std::env::var("WAKEWRIGHT_FUZZ_INPUTS").ok().and_then(|text| text.parse().ok()).unwrap_or(INPUTS)
+}
 
 fn seed(name: &str) -> Vec<u8> {
     let bytes = std::fs::read(reference_dir().join("logs").join(name)).unwrap();
@@ -107,7 +113,7 @@ fn tabular() -> impl Strategy<Value = Vec<u8>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: INPUTS, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: inputs(), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn sentences(bytes in prop_oneof![noise(), spoilt(&SENTENCES)]) {
@@ -137,10 +143,66 @@ proptest! {
     }
 
     #[test]
+    fn mappings_with_bytes_changed(
+        changes in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..4),
+        bytes in tabular(),
+    ) {
+        let proposal = csv::propose(b"time,volts,speed kn\n2026-05-02 14:05:00,51.2,4.1\n2026-05-02 14:05:01,51.3,4.2\n");
+        let mut text = proposal.unwrap().mapping.to_json().into_bytes();
+        for (at, byte) in changes {
+            let at = at.index(text.len());
+            text[at] = byte;
+        }
+        if let Ok(mapping) = csv::Mapping::from_json(&String::from_utf8_lossy(&text)) {
+            if let Ok(log) = csv::read(bytes.as_slice(), &mapping) {
+                hold(&log);
+            }
+        }
+    }
+
+    #[test]
+    fn trials_as_typed(fields in proptest::collection::vec((any::<prop::sample::Index>(), typed()), 0..24)) {
+        let log = seed("nmea0183/plotter_instruments.log");
+        let log = read_log(Cursor::new(&log), FileKind::Nmea0183).unwrap();
+        let mut document = TrialDocument::default();
+        document.logs.push(serde_json::from_str(r#"{"digest":"d","name":"a.log"}"#).unwrap());
+        let names = field_names();
+        for (name, text) in fields {
+            prop_assert!(document.set_typed(name.get(&names), &text));
+        }
+        let again = TrialDocument::from_json(&document.to_json()).unwrap();
+        prop_assert_eq!(&again, &document);
+        let reading = read_trial(&document, &[Some(&log)]);
+        for run in &reading.runs {
+            prop_assert!(run.run.time_s.is_finite() && run.run.power_w.is_none_or(f64::is_finite));
+        }
+    }
+
+    #[test]
     fn any_kind_that_is_told(bytes in prop_oneof![noise(), spoilt(&SENTENCES), spoilt(&FRAMES), tabular()]) {
         let kind = sniff(&bytes);
         read_as(&bytes, kind);
     }
+}
+
+/// What a cold thumb types, and what it does not mean to.
+fn typed() -> impl Strategy<Value = String> {
+    prop_oneof![
+        "[0-9]{1,5}[.,]?[0-9]{0,2}( ?(kn|V|A|W|kW|rpm|t|kg|m|s|min|h|months|%|°C|°|mph))?",
+        "(out|back|NW|full|yes|no|clean|light slime|2026-05-02|[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?|1e309|-1e9 h|NaN|inf)",
+        "[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}:[0-9]{2}",
+        "\\PC{0,40}",
+    ]
+}
+
+fn field_names() -> Vec<String> {
+    let fixed =
+        ["date", "title", "note", "least_run", "meter.zero", "meter.house", "meter.turned", "logs.0.shift"];
+    let marks = (0..3)
+        .flat_map(|mark| ["from", "to", "full", "dropped"].map(|field| format!("marks.{mark}.{field}")));
+    let cells = (0..3).flat_map(|row| NOTEBOOK_CELLS.map(|(cell, ..)| format!("notebook.{row}.{cell}")));
+    let conditions = CONDITION_FIELDS.map(|field| field.word.to_owned());
+    fixed.map(str::to_owned).into_iter().chain(marks).chain(cells).chain(conditions).collect()
 }
 
 fn corpus() -> PathBuf {

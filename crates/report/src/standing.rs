@@ -3,8 +3,8 @@
 //! Not for: why (the causes), nor for drawing.
 
 use wakewright_core::study::Interval;
+use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, format_number};
 
 use crate::sentence::Finding;
 use crate::text::Paper;
@@ -149,21 +149,17 @@ pub fn standing_finding(name: &str, standings: &[Standing], paper: &Paper) -> Op
         format!("Her document leaves open {band} there, so this may be she herself.")
     } else {
         format!(
-            "Four times in five a boat such as her document describes makes {band} there: this is more than what is not known of her."
+            "Four times in five a boat such as her document describes makes {band} there; what is not known of her does not explain the difference."
         )
     };
     let (count, off) = (judged.clone().count(), judged.filter(|standing| !standing.is_within_band()).count());
     if count > 1 {
+        let all = if count == 2 { "Both".to_owned() } else { format!("All {count}") };
         further += &match off {
-            0 => format!(" All {count} points lie within the band."),
-            off => format!(
-                " Of {count} points {} outside the band.",
-                if off == 1 {
-                    "one lies".to_owned()
-                } else {
-                    format!("{} lie", format_number(off as f64, 0))
-                }
-            ),
+            0 => format!(" {all} points lie within the band."),
+            off if off == count => format!(" {all} points lie outside the band."),
+            1 => format!(" Of {count} points one lies outside the band."),
+            off => format!(" Of {count} points {off} lie outside the band."),
         };
     }
     Some(Finding { sentence, binding, further })

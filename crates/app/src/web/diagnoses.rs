@@ -31,7 +31,7 @@ pub struct Basis {
 pub struct Found {
     /// The causes.
     pub diagnosis: Diagnosis,
-    /// What the usual remedies will give.
+    /// What the usual remedies will give, the most first.
     pub forecasts: Vec<Forecast>,
 }
 

@@ -88,7 +88,7 @@ pub struct LogUse {
     /// Seconds to be added to its clock, as typed.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub shift: String,
-    /// What its columns mean, for a table.
+    /// What its columns mean, for a table, once somebody said so; until then a proposal is taken.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mapping: Option<Mapping>,
     /// Channels that are not believed: `voltage/column 3`.

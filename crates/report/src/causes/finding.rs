@@ -2,6 +2,7 @@
 
 use wakewright_core::causes::{Cause, Diagnosis, Forecast, Hypothesis, Measure, Score, Share};
 use wakewright_units::Quantity;
+use wakewright_units::factors::KNOT_M_S;
 
 use super::CausesScene;
 use super::words::{knots, next_text, percent};
@@ -10,6 +11,8 @@ use crate::text::Paper;
 
 /// Causes that are named in the first sentence take at least this share of the shortfall.
 const NAMED: f64 = 0.12;
+/// And at least so much that a tenth of a knot is shown \[m/s\].
+const LEAST_M_S: f64 = 0.05 * KNOT_M_S;
 /// Probability from which something is said to be so.
 const SURE: f64 = 0.9;
 
@@ -36,10 +39,10 @@ pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
     let named: Vec<String> = point
         .shares
         .iter()
-        .filter(|share| share.taken.value > NAMED * point.shortfall.value)
+        .filter(|share| share.taken.value > NAMED * point.shortfall.value && share.taken.value > LEAST_M_S)
         .take(3)
         .map(|share| {
-            format!("{} {}", paper.decimals(share.taken.value, Quantity::Speed, 1), share.cause.words())
+            format!("{} ({})", share.cause.words(), paper.decimals(share.taken.value, Quantity::Speed, 1))
         })
         .collect();
     let parts = match named.as_slice() {

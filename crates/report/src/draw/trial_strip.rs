@@ -73,15 +73,12 @@ pub fn trial_strip(log: &StripLog<'_>, width_px: f64, units: UnitSystem) -> Stri
     let buckets = (width_px - MARGIN_PX).max(100.0) as usize;
     for series in &log.series {
         let unit = unit_for(series.quantity, units);
-        let points = thinned(series.values, buckets)
+        let points: Vec<(f64, f64)> = thinned(series.values, buckets)
             .into_iter()
             .map(|(step, value)| (log.start_s + log.step_s * step as f64, unit.from_si(value)))
             .collect();
         lanes.push(Lane {
-            axis: Axis {
-                is_from_zero: series.quantity != Quantity::Voltage,
-                ..Axis::new(series.label, unit.symbol(), 1)
-            },
+            axis: axis(series, unit.symbol(), &points),
             marks: pieces(points, 3.0 * log.step_s * (log.steps as f64 / buckets as f64).max(1.0))
                 .into_iter()
                 .map(LaneMarks::Line)
@@ -108,6 +105,30 @@ pub fn trial_strip(log: &StripLog<'_>, width_px: f64, units: UnitSystem) -> Stri
         lanes,
         shaded: used.map(|run| (run.from_s, run.to_s)).collect(),
         is_marked: true,
+    }
+}
+
+/// Least height of a lane that does not begin at zero, as a share of its values: noise is no change.
+const LEAST_HEIGHT: f64 = 0.1;
+/// Room above the greatest value, as a share of the lane.
+const ROOM: f64 = 0.06;
+
+/// The upright axis of a lane.
+fn axis(series: &StripSeries<'_>, unit: &str, points: &[(f64, f64)]) -> Axis {
+    let axis = Axis::new(series.label, unit, 1);
+    let low = points.iter().map(|point| point.1).reduce(f64::min);
+    let high = points.iter().map(|point| point.1).reduce(f64::max);
+    let (Some(low), Some(high)) = (low, high) else { return axis };
+    match series.quantity {
+        Quantity::Angle => {
+            let named_ticks = [0.0, 180.0, 360.0].map(|degrees| (degrees, format!("{degrees:.0}"))).to_vec();
+            Axis { named_ticks, ..axis.over(low.min(0.0), high.max(360.0)) }
+        }
+        Quantity::Voltage => {
+            let lacking = (LEAST_HEIGHT * high.abs() - (high - low)).max(ROOM * (high - low));
+            axis.over(low - 0.5 * lacking, high + 0.5 * lacking)
+        }
+        _ => axis.over(low.min(0.0), (high + ROOM * (high - low.min(0.0))).max(f64::MIN_POSITIVE)),
     }
 }
 

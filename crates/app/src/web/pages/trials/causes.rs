@@ -3,7 +3,7 @@
 //! page stands first and asks for it. Not for: the parts (`causes_parts`), the inference, its words.
 
 use maud::{Markup, html};
-use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Forecast, usual_remedies};
+use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Forecast, Measure, usual_remedies};
 use wakewright_report::causes::{CausesScene, ForecastRecord, causes_finding};
 use wakewright_store::KeptForecast;
 
@@ -137,7 +137,9 @@ fn basis(site: &Site, on: &OnTrial, is_alone: bool) -> Result<Basis, WebError> {
 
 fn find(loaded: &Loaded, epochs: &[Epoch]) -> Result<Found, String> {
     let diagnosis = diagnose_boat(loaded, epochs, &CausesOptions::default())?;
-    let forecasts = forecast_remedies(&diagnosis, &usual_remedies(&diagnosis));
+    let mut forecasts = forecast_remedies(&diagnosis, &usual_remedies(&diagnosis));
+    let gain = |forecast: &Forecast| forecast.of(Measure::FullSpeed).map_or(0.0, |full| full.gain.value);
+    forecasts.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
     Ok(Found { diagnosis, forecasts })
 }
 

@@ -105,7 +105,7 @@ pub fn doubts(diagnosis: &Diagnosis) -> Markup {
                 div { h2 { "What these runs cannot tell apart" } ul { @for said in &apart { li { (sentence(said)) } } } }
             }
             @if !odd.is_empty() {
-                div { h2 { "Something odd about her" }
+                div { h2 { "What may be odd about her" }
                     ul { @for (share, words) in &odd { li { strong { (share) } ": " (words) } } } }
             }
         }

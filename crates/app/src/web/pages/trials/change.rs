@@ -4,6 +4,7 @@
 
 use serde_json::{Value, json};
 use wakewright_records::logs::NotebookRow;
+use wakewright_records::logs::csv::Mapping;
 use wakewright_records::trial::{RunMark, TrialDocument};
 use wakewright_store::{Store, TrialSave};
 
@@ -30,8 +31,9 @@ struct Outcome {
     misfits: Vec<(usize, String)>,
 }
 
-/// Puts the form into the document. `is_stale`: the form was made from an older version.
-fn apply(document: &mut TrialDocument, form: &Query, is_stale: bool) -> Outcome {
+/// Puts the form into the document. `tables` are its logs' columns as they were taken; `is_stale`: the
+/// form was made from an older version.
+fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query, is_stale: bool) -> Outcome {
     let mut outcome = Outcome::default();
     let mut change = |document: &mut TrialDocument, name: &str, value: &str| {
         let value = value.replace("\r\n", "\n");
@@ -76,9 +78,9 @@ fn apply(document: &mut TrialDocument, form: &Query, is_stale: bool) -> Outcome 
             marks.pop();
         }
     }
-    for number in 0..document.logs.len() {
-        let Some(base) = document.logs[number].mapping.clone() else { continue };
-        match mapping::from_form(number, &base, form) {
+    for (number, base) in tables.iter().enumerate().take(document.logs.len()) {
+        let Some(base) = base else { continue };
+        match mapping::from_form(number, base, form) {
             Some(Ok(mapping)) => document.logs[number].mapping = Some(mapping),
             Some(Err(why)) => outcome.misfits.push((number, why)),
             None => {}
@@ -155,7 +157,9 @@ fn keep(
         form.get("version").and_then(|text| text.parse().ok()).unwrap_or(on.kept.trial.version);
     take_runs(&mut document, &on, form);
     let form = without_found(&document, form);
-    let outcome = apply(&mut document, &form, version != on.kept.trial.version);
+    let tables: Vec<Option<Mapping>> =
+        on.kept.opened.iter().map(|opened| opened.as_ref()?.mapping.clone()).collect();
+    let outcome = apply(&mut document, &tables, &form, version != on.kept.trial.version);
     act(&mut document, &on);
     let has_new_mapping =
         document.logs.iter().zip(&on.kept.document.logs).any(|(a, b)| a.mapping != b.mapping);
@@ -220,6 +224,18 @@ fn status(outcome: &Outcome) -> String {
     format!("Kept at {at}.")
 }
 
+/// Says of log `number:seconds` how far its clock is ahead of UTC.
+fn set_clock(document: &mut TrialDocument, on: &OnTrial, number_and_seconds: &str) {
+    let Some((number, seconds)) = number_and_seconds.split_once(':') else { return };
+    let (Ok(number), Ok(seconds)) = (number.parse::<usize>(), seconds.parse::<i32>()) else { return };
+    let opened = on.kept.opened.get(number).and_then(|opened| opened.as_ref());
+    let Some(mut mapping) = opened.and_then(|opened| opened.mapping.clone()) else { return };
+    if let (Some(time), Some(used)) = (mapping.time.as_mut(), document.logs.get_mut(number)) {
+        time.ahead_of_utc_s = Some(f64::from(seconds));
+        used.mapping = Some(mapping);
+    }
+}
+
 /// Does what a button of the form says; gives the address to go to.
 ///
 /// # Errors
@@ -263,7 +279,11 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
             told = "answered";
         }
         "turn" => {
-            document.meter.is_current_turned = true;
+            document.meter.is_current_turned = !document.meter.is_current_turned;
+            told = "answered";
+        }
+        "ahead" => {
+            set_clock(document, on, rest);
             told = "answered";
         }
         "map" => {
@@ -289,7 +309,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
         }
         _ => {}
     })?;
-    if matches!(word, "leave-out" | "turn" | "map") {
+    if matches!(word, "leave-out" | "turn" | "ahead" | "map") {
         kept.on.kept.remember_answers(&mut store, now())?;
     }
     if let Some((log, why)) = kept.outcome.misfits.first().filter(|_| word == "map") {
@@ -329,14 +349,14 @@ mod tests {
     #[test]
     fn two_devices_write_at_once_and_nothing_is_lost() {
         let mut document = TrialDocument::default();
-        apply(&mut document, &form("t:notebook.0.rpm=900&was:notebook.0.rpm="), true);
-        apply(&mut document, &form("t:notebook.0.volts=50.1&was:notebook.0.volts="), true);
+        apply(&mut document, &[], &form("t:notebook.0.rpm=900&was:notebook.0.rpm="), true);
+        apply(&mut document, &[], &form("t:notebook.0.volts=50.1&was:notebook.0.volts="), true);
         assert_eq!((document.notebook[0].rpm.as_str(), document.notebook[0].volts.as_str()), ("900", "50.1"));
-        let outcome = apply(&mut document, &form("t:notebook.0.rpm=850&was:notebook.0.rpm="), true);
+        let outcome = apply(&mut document, &[], &form("t:notebook.0.rpm=850&was:notebook.0.rpm="), true);
         assert_eq!(outcome.aside, ["notebook.0.rpm"]);
         assert_eq!(document.notebook[0].rpm, "850");
         assert!(document.note.contains("notebook 0 rpm: 900"), "{}", document.note);
-        let outcome = apply(&mut document, &form("t:notebook.0.rpm=860&was:notebook.0.rpm=850"), true);
+        let outcome = apply(&mut document, &[], &form("t:notebook.0.rpm=860&was:notebook.0.rpm=850"), true);
         assert!(outcome.aside.is_empty());
     }
 
@@ -349,7 +369,7 @@ mod tests {
             false,
         );
         assert_eq!((document.corrections.len(), document.meter.is_current_turned), (1, false));
-        apply(&mut document, &form("t:note=only+this"), false);
+        apply(&mut document, &[], &form("t:note=only+this"), false);
         assert_eq!(document.corrections.len(), 1, "a part of the form says nothing of the rest");
         apply(
             &mut document,
@@ -362,7 +382,7 @@ mod tests {
     #[test]
     fn what_is_no_field_is_refused_and_changes_nothing() {
         let mut document = TrialDocument::default();
-        let outcome = apply(&mut document, &form("t:notebook.0.colour=red&t:logs.7.shift=1&x=y"), false);
+        let outcome = apply(&mut document, &[], &form("t:notebook.0.colour=red&t:logs.7.shift=1&x=y"), false);
         assert_eq!(outcome.refused.len(), 2);
         assert_eq!(document, TrialDocument::default());
     }

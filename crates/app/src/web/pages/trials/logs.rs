@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use maud::{Markup, html};
 use wakewright_core::notice::Severity;
+use wakewright_records::logs::LogNotice;
 use wakewright_report::trial::{ChannelFacts, LogFacts, duration_text};
 use wakewright_units::{UnitSystem, format_number, unit_for};
 
@@ -164,9 +165,12 @@ pub fn questions(kept: &KeptTrial) -> Markup {
                                 @match answer {
                                     Answer::LeaveOut(key) => button.small name="do" value={ "leave-out:" (question.log) ":" (key) } {
                                         "Leave out " (key.replace('/', " from ").replace('-', " ")) },
-                                    Answer::TurnCurrent => button.small name="do" value="turn" { "Current out of the bank is written negative" },
+                                    Answer::TurnCurrent => button.small name="do" value="turn" {
+                                        @if kept.document.meter.is_current_turned { "Do not turn its sign" } @else { "Current out of the bank is written negative" } },
+                                    Answer::ClockAhead(seconds) => button.small name="do" value={ "ahead:" (question.log) ":" (seconds) } { (ahead_words(*seconds)) },
                                 }
                             }
+                            @if is_about_columns(&question.notice) { a href={ "#map-" (question.log) } { "To its columns" } }
                         }
                     }
                 }
@@ -177,12 +181,24 @@ pub fn questions(kept: &KeptTrial) -> Markup {
     }
 }
 
+fn is_about_columns(notice: &LogNotice) -> bool {
+    matches!(notice, LogNotice::NoZone | LogNotice::UnitsDoubtful { .. } | LogNotice::Question(_))
+}
+
+fn ahead_words(seconds: i32) -> String {
+    if seconds == 0 {
+        return "The clock is UTC".to_owned();
+    }
+    let (sign, minutes) = (if seconds < 0 { '−' } else { '+' }, seconds.abs() / 60);
+    format!("The clock is of this place, UTC {sign}{}:{:02}", minutes / 60, minutes % 60)
+}
+
 /// What is in each log, and how it is taken.
 #[must_use]
 pub fn logs(kept: &KeptTrial) -> Markup {
     html! {
         @for (number, used) in kept.document.logs.iter().enumerate() {
-            @let opened = kept.opened.get(number).and_then(Option::as_ref);
+            @let opened = kept.opened.get(number).and_then(|opened| opened.as_deref());
             details.part.log open[kept.document.logs.len() == 1] {
                 summary { h3 { (used.name) }
                     @if let Some(Some(log)) = kept.logs.get(number) { span.count { (size(log.plain_bytes)) ", kept in " (size(log.packed_bytes)) } } }
@@ -192,7 +208,7 @@ pub fn logs(kept: &KeptTrial) -> Markup {
                 }
                 @let shift = format!("logs.{number}.shift");
                 div.named { (TrialField { name: &shift, label: "Add to its clock", hint: "20 s, or -1 h", kind: Kind::Text }.markup(kept)) }
-                @if let Some(map) = &used.mapping { (mapping::form(number, map, opened.and_then(|o| log_facts(o, &sheet()).table).as_ref())) }
+                @if let Some(map) = opened.and_then(|opened| opened.mapping.as_ref()) { (mapping::form(number, map, opened.and_then(|o| log_facts(o, &sheet()).table).as_ref())) }
                 p { button.quiet name="do" value={ "remove-log:" (number) } { "Take this log off the trial" } }
             }
         }

@@ -79,7 +79,7 @@ fn run_row(kept: &KeptTrial, place: usize, read: &ReadRun, from: &str, is_short:
     html! {
         tr {
             th.number scope="row" { (place + 1) }
-            td { (from) @if run.duration_s > 0.0 { ", " (duration_text(run.duration_s)) } @if is_short { " (short)" }
+            td.when { (of_the_day(from)) @if run.duration_s > 0.0 { ", " (duration_text(run.duration_s)) } @if is_short { " (short)" }
                 @if !read.note.is_empty() { span.line { (read.note) } } }
             td.number { (cell(run.course_rad.map(|c| c / DEGREE_RAD), 0)) }
             td.number { (cell(run.speed_over_ground_m_s.map(knots), 2)) }
@@ -92,6 +92,13 @@ fn run_row(kept: &KeptTrial, place: usize, read: &ReadRun, from: &str, is_short:
             td { @match pair { Some(pair) => { "pair " (pair + 1) } None => "alone" } }
         }
     }
+}
+
+/// A time without its date, which all runs of an afternoon share.
+fn of_the_day(time: &str) -> &str {
+    time.split_once(' ')
+        .filter(|(date, _)| date.len() == 10 && date.contains('-'))
+        .map_or(time, |(_, time)| time)
 }
 
 /// Pairs with the stream taken out, and the other ways to take it out.
@@ -107,7 +114,7 @@ fn pairs(kept: &KeptTrial) -> Markup {
                     th.number scope="col" { "turning" } th.number scope="col" { "power" } th.number scope="col" { "the log shows" } } }
                 tbody { @for (number, found) in analysis.pairs.iter().enumerate() { tr {
                     th scope="row" { (number + 1) ": runs " (found.pair.first + 1) " and " (found.pair.second + 1) }
-                    td.number data-head="through the water" { strong { (speed(found.estimate.speed_through_water_m_s)) } }
+                    td.number.wide data-head="through the water" { strong { (speed(found.estimate.speed_through_water_m_s)) } }
                     td.number data-head="stream" { (speed(found.estimate.stream_along_m_s.abs())) }
                     td.number data-head="turning" { (found.turning_rev_s.map_or_else(|| "–".to_owned(), |n| paper.quantity(n, Quantity::RotationalSpeed))) }
                     td.number data-head="power" { (found.power_w.map_or_else(|| "–".to_owned(), |p| paper.quantity(p, Quantity::Power))) }
