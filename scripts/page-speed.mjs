@@ -62,7 +62,10 @@ try {
     if (await page.getByRole("button", { name: "invented boat" }).count()) {
       await page.getByRole("button", { name: "invented boat" }).click();
     }
-    for (const [name, slider] of /** @type {const} */ ([["drive", "propeller.pitch"], ["range", "bank.state_of_charge"]])) {
+    const pages = /** @type {const} */ ([
+      ["drive", "propeller.pitch"], ["range", "bank.state_of_charge"], ["sail", "week.sailing_speed"], ["energy", "week.motoring"],
+    ]);
+    for (const [name, slider] of pages) {
       await page.goto(program.url(`/boats/grey-wagtail/${name}`));
       await page.waitForTimeout(1000);
       const { repaints, answers } = await move(page, slider);

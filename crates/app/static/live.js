@@ -309,7 +309,7 @@ function say(words) {
 function carryOver(query) {
   const sets = new URLSearchParams(query.getAll("set").map((set) => ["set", set]));
   for (const link of document.querySelectorAll(".pages a")) {
-    if (!(link instanceof HTMLAnchorElement) || !/\/(drive|range|options)$/.test(link.pathname)) continue;
+    if (!(link instanceof HTMLAnchorElement) || !/\/(drive|range|sail|energy|options)$/.test(link.pathname)) continue;
     link.search = sets.toString();
   }
 }

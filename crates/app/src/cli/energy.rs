@@ -85,10 +85,15 @@ pub fn plan_of(boat: &Loaded, year: i64) -> Result<EnergyPlan, Failure> {
 /// # Errors
 /// When the sun's position cannot be found.
 pub fn request_of(boat: &Loaded, plan: EnergyPlan, with_more: bool) -> Result<EnergyRequest, Failure> {
-    let panel = panel_unit_w(&boat.document).map(Alternative::MorePanel);
-    let more = panel.into_iter().chain([Alternative::MorePack]);
-    let alternatives = if with_more { more.collect() } else { Vec::new() };
+    let alternatives = if with_more { alternatives_of(boat) } else { Vec::new() };
     EnergyRequest::new(plan, alternatives).map_err(|error| said(boat, &error))
+}
+
+/// One more panel like the first, where there is one, and one more pack.
+#[must_use]
+pub fn alternatives_of(boat: &Loaded) -> Vec<Alternative> {
+    let panel = panel_unit_w(&boat.document).map(Alternative::MorePanel);
+    panel.into_iter().chain([Alternative::MorePack]).collect()
 }
 
 /// The day `date` of `plan`, lying still or under way as in her week.

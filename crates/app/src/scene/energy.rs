@@ -9,7 +9,7 @@ use wakewright_report::picture::Strip;
 
 use crate::boats::Loaded;
 use crate::cli::Failure;
-use crate::cli::energy::{USUAL_YEAR, day_of, plan_of, request_of};
+use crate::cli::energy::{USUAL_YEAR, alternatives_of, day_of, plan_of, request_of};
 use crate::sampling;
 
 /// Which day is looked at.
@@ -41,12 +41,14 @@ static LAST: Mutex<Option<EnergyRequest>> = Mutex::new(None);
 /// The year's request; its sun is taken over from the last one where place and panels are the same.
 fn request(boat: &Loaded, plan: &EnergyPlan, with_more: bool) -> Result<EnergyRequest, Failure> {
     let last = LAST.lock().unwrap_or_else(PoisonError::into_inner).take();
-    let request = match last {
+    let mut request = match last {
         Some(last) if last.plan.has_same_sun_as(plan) => last.for_plan(plan.clone()),
-        _ => request_of(boat, plan.clone(), true)?,
+        _ => request_of(boat, plan.clone(), false)?,
     };
     *LAST.lock().unwrap_or_else(PoisonError::into_inner) = Some(request.clone());
-    Ok(if with_more { request } else { request.without_alternatives() })
+    // Two panels of 100 W see the sun of one of 200 W; one more of them is another thing.
+    request.alternatives = if with_more { alternatives_of(boat) } else { Vec::new() };
+    Ok(request)
 }
 
 impl EnergyScene {

@@ -61,13 +61,6 @@ impl EnergyRequest {
         Ok(Self { plan, sunshine, alternatives, months })
     }
 
-    /// The same, with nothing more tried.
-    #[must_use]
-    pub fn without_alternatives(mut self) -> Self {
-        self.alternatives.clear();
-        self
-    }
-
     /// The same request for a plan with the same sun ([`EnergyPlan::has_same_sun_as`]).
     #[must_use]
     pub fn for_plan(self, plan: EnergyPlan) -> Self {

@@ -365,6 +365,7 @@ mod tests {
         let mut document = TrialDocument::default();
         apply(
             &mut document,
+            &[],
             &form("whole=yes&switch=correct.wind&t:correct.wind=yes&switch=meter.turned"),
             false,
         );
@@ -373,6 +374,7 @@ mod tests {
         assert_eq!(document.corrections.len(), 1, "a part of the form says nothing of the rest");
         apply(
             &mut document,
+            &[],
             &form("whole=yes&switch=correct.wind&switch=meter.turned&t:meter.turned=yes"),
             false,
         );
