@@ -581,6 +581,7 @@ fn questions(
                 LogNotice::Disagree { measured, first, second, .. } => {
                     [first, second].map(|source| Answer::LeaveOut(channel_key(*measured, *source))).to_vec()
                 }
+                LogNotice::NoZone => clock_answers(read),
                 _ => Vec::new(),
             };
             let has_date = reading.outings.iter().all(|outing| outing.time_base == TimeBase::Utc);
