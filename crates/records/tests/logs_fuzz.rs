@@ -168,7 +168,8 @@ proptest! {
         document.logs.push(serde_json::from_str(r#"{"digest":"d","name":"a.log"}"#).unwrap());
         let names = field_names();
         for (name, text) in fields {
-            prop_assert!(document.set_typed(name.get(&names), &text));
+            let name: &String = name.get(&names);
+            prop_assert!(document.set_typed(name, &text));
         }
         let again = TrialDocument::from_json(&document.to_json()).unwrap();
         prop_assert_eq!(&again, &document);
