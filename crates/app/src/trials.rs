@@ -287,10 +287,13 @@ pub fn document_of(trial: &Trial) -> Result<TrialDocument, TrialError> {
         .map_err(|error| TrialError::Document { number: trial.number, why: error.to_string() })
 }
 
+/// A log by its digest and the mapping that it was read by.
+type ShelfKey = (String, String);
+
 /// Logs that were read lately, so that a page need not read them again.
 #[derive(Debug, Default)]
 pub struct LogShelf {
-    read: Mutex<HashMap<(String, String), (u64, Arc<Opened>)>>,
+    read: Mutex<HashMap<ShelfKey, (u64, Arc<Opened>)>>,
 }
 
 impl LogShelf {

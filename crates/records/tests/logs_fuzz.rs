@@ -153,10 +153,10 @@ proptest! {
             let at = at.index(text.len());
             text[at] = byte;
         }
-        if let Ok(mapping) = csv::Mapping::from_json(&String::from_utf8_lossy(&text)) {
-            if let Ok(log) = csv::read(bytes.as_slice(), &mapping) {
-                hold(&log);
-            }
+        if let Ok(mapping) = csv::Mapping::from_json(&String::from_utf8_lossy(&text))
+            && let Ok(log) = csv::read(bytes.as_slice(), &mapping)
+        {
+            hold(&log);
         }
     }
 

@@ -243,7 +243,7 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
         _ if CONDITION_FIELDS.iter().any(|field| field.word == word) => document.set_condition(word, value),
         _ => {
             let words = CONDITION_FIELDS.map(|field| field.word);
-            let near = wakewright_units::nearest(word, words.into_iter());
+            let near = wakewright_units::nearest(word, words);
             let hint = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
             return Err(format!(
                 "{word}: nothing of this name is noted about a trial{hint} `wakewright trial set --help` lists all\n"

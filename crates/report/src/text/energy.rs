@@ -325,6 +325,9 @@ pub fn day_text(name: &str, day: &Day, paper: &Paper) -> String {
     out
 }
 
+/// Head of a column, and what stands in it.
+type Further = (&'static str, fn(&DayHour) -> f64);
+
 /// The day hour by hour; on paper with a bar for the usual sky, which elsewhere is a picture.
 #[must_use]
 pub fn hours_table(day: &Day, has_bar: bool) -> Titled {
@@ -338,7 +341,7 @@ pub fn hours_table(day: &Day, has_bar: bool) -> Titled {
     ];
     // Columns in which nothing happens are left out.
     let has = |of: fn(&DayHour) -> f64| day.hours.iter().any(|hour| of(hour) > 0.0);
-    let further: [(&str, fn(&DayHour) -> f64); 3] =
+    let further: [Further; 3] =
         [("drive", |h| h.drive_w), ("back", |h| h.regeneration_w), ("shore", |h| h.shore_w)];
     let further: Vec<_> = further.into_iter().filter(|(_, of)| has(*of)).collect();
     heads.extend(further.iter().map(|(head, _)| (*head, Align::Right)));

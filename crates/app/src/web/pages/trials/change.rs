@@ -132,7 +132,7 @@ fn without_found(document: &TrialDocument, form: &Query) -> Query {
         document.marks.is_none() && (name.strip_prefix(TYPED).is_some_and(|name| name.starts_with("marks.")))
     };
     let pairs = form.pairs().filter(|(name, value)| {
-        !is_found(name) && !(*name == "switch" && document.marks.is_none() && value.starts_with("marks."))
+        !(is_found(name) || *name == "switch" && document.marks.is_none() && value.starts_with("marks."))
     });
     Query::of(pairs)
 }
