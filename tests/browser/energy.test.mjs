@@ -31,7 +31,7 @@ const sentence = (page) => page.locator("[data-finding]").innerText();
 async function shoreHours(page) {
   const said = await sentence(page);
   const found = /([\d,]+) h of the year/.exec(said);
-  return found ? Number(found[1].replace(",", "")) : 0;
+  return found ? Number(String(found[1]).replace(",", "")) : 0;
 }
 
 test("a year and a day stand as strips, the bank below, every month in the table", async () => {
