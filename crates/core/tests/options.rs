@@ -113,6 +113,35 @@ fn masses_sink_her_and_weigh_in_every_draw() {
     assert!(found.columns[1].differences[top_speed(&found)].unwrap().interval.value < 0.0);
 }
 
+/// 600 kg more cost at every speed, though her canoe body was not measured, and less than a ship of her own
+/// shape but so much larger would ask at the same speed: displacement to the two thirds (\[iso15016\], from
+/// memory). Her length stays, and what the wind takes.
+#[test]
+fn load_costs_though_the_canoe_body_is_estimated() {
+    let mut spec = pitched(8.0);
+    spec.boat.form.canoe_body_draught_m = None;
+    let load = MassMove { what: String::new(), mass_kg: 600.0, aft_m: None, height_m: None };
+    let heavier = Variant::alternative("stores", &spec, spec.clone(), vec![load], None);
+    let of = |boat: &Boat, knots: f64| {
+        PreparedBoat::new(boat).unwrap().value.hull().resistance_n(knots * KNOT_M_S)
+    };
+    let law = (1.0 + 600.0 / spec.boat.form.displacement_kg).powf(2.0 / 3.0) - 1.0;
+    for knots in [1.0, 2.0, 3.0, 3.5, 4.0, 4.5] {
+        let rise = of(&heavier.spec.boat, knots) / of(&spec.boat, knots) - 1.0;
+        assert!(rise > 0.005 && rise < law, "{knots} kn: {rise} against {law}");
+    }
+}
+
+/// What folding blades do astern is not known: no stopping distance is better than that of a fixed one.
+#[test]
+fn folding_blades_are_given_no_stopping_distance() {
+    let mut spec = pitched(8.0);
+    spec.boat.propeller.pattern = Pattern::Folding;
+    let prepared = PreparedBoat::new(&spec.boat).unwrap().value;
+    assert!(crash_stop(&prepared, &spec.boat.stern, 6600.0, 2.0, 1.0).is_none());
+    assert!(bollard_astern_n(&prepared, 1.0).is_none());
+}
+
 #[test]
 fn what_is_done_to_the_propeller() {
     let present = pitched(8.0).boat.propeller;

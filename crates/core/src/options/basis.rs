@@ -47,9 +47,10 @@ impl MeasureKind {
                 "as shaft stress; shock comes on top",
             ),
             Self::Bollard => basis(
-                "T (1 - t) at no speed, with the propeller turned as fast as volts, amps and power allow",
+                "T at no speed: the thrust of the propeller, turned as fast as volts, amps and power allow",
                 &["oosterveld1975"],
-                "as thrust at J = 0; quay wall and shallow water change it",
+                "as thrust at J = 0; the pull on the line is a few per cent less by the thrust deduction at rest, and quay wall and \
+                 shallow water change it",
             ),
             Self::StoppingDistance | Self::StoppingTime => basis(
                 "m (1 + 0.07) v dv = -F ds, F = R(v) - (1 - t) T(v), the propeller astern as hard as motor, controller and bank \
@@ -60,7 +61,7 @@ impl MeasureKind {
             Self::Range => basis(
                 "way through the water from the charge now to the reserve: the bank's discharge at constant power, volts sinking with \
                  the charge, standing loads included",
-                &["krause2013"],
+                &["bpx2023", "peukert2020"],
                 "through the water: a stream adds or takes its own; not for navigation",
             ),
             Self::Mass => {

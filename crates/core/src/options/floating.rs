@@ -17,6 +17,31 @@ pub struct MassMove {
     pub height_m: Option<f64>,
 }
 
+/// Takes `mass_kg` aboard `boat` (below zero: ashore): she floats deeper by it, with the keel and rudder that
+/// she has. What was estimated from her former floating is held, or a deeper canoe body would be given a
+/// smaller keel. A towed hull keeps its table.
+pub(super) fn take_aboard(boat: &mut Boat, mass_kg: f64) {
+    if let (Ok(hull), Ok(waterplane)) =
+        (complete(&boat.form, &boat.keel, &boat.rudder, &boat.water), Waterplane::of(boat))
+    {
+        let hull = hull.value;
+        let sinkage_m = mass_kg / waterplane.mass_per_sinkage_kg_m();
+        if let Some(keel) = &hull.keel {
+            boat.keel.mean_chord_m = Some(keel.mean_chord_m);
+            boat.keel.thickness_ratio = Some(keel.thickness_ratio);
+            boat.keel.wetted_area_m2 = Some(keel.wetted_area_m2);
+            boat.keel.volume_m3 = Some(keel.volume_m3);
+        }
+        boat.rudder.mean_chord_m = Some(hull.rudder.mean_chord_m);
+        boat.rudder.thickness_ratio = Some(hull.rudder.thickness_ratio);
+        boat.rudder.wetted_area_m2 = Some(hull.rudder.wetted_area_m2);
+        boat.form.canoe_body_draught_m = Some(hull.body.draught_m + sinkage_m);
+        boat.form.draught_m += sinkage_m;
+        boat.stern.shaft_depth_m += sinkage_m;
+    }
+    boat.form.displacement_kg += mass_kg;
+}
+
 /// The waterplane, as far as small changes of load ask for it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Waterplane {

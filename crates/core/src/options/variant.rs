@@ -1,7 +1,7 @@
 //! One of the boats that are laid side by side. Not for: where it was written down
 //! (`wakewright-records`).
 
-use super::floating::MassMove;
+use super::floating::{MassMove, take_aboard};
 use crate::boat::{BoatSpec, Input};
 use crate::spread::{Draws, Spread, name_number};
 
@@ -87,7 +87,7 @@ fn add_mass(spec: &mut BoatSpec, mass_kg: f64) {
     if mass_kg == 0.0 {
         return;
     }
-    spec.boat.form.displacement_kg += mass_kg;
+    take_aboard(&mut spec.boat, mass_kg);
     for uncertain in spec.uncertain.iter_mut().filter(|u| u.input == Input::Displacement) {
         let Spread { p10, median, p90, .. } = uncertain.spread;
         uncertain.spread =

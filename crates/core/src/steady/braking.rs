@@ -4,7 +4,7 @@
 
 use super::{PreparedBoat, ShaftPoint};
 use crate::boat::Stern;
-use crate::propeller::FourQuadrant;
+use crate::propeller::{FourQuadrant, Pattern};
 use crate::spread::name_number;
 
 /// Water that moves with her when she slows, as a share of her mass: 5 to 10 % for slender hulls,
@@ -29,7 +29,16 @@ const INTERVALS: usize = 16;
 /// Slowest shaft that counts as turning \[rev/s\], and the fastest tried.
 const SHAFT_RANGE_REV_S: (f64, f64) = (0.02, 120.0);
 
-/// Stops her from `speed_m_s`; `None` when nothing brakes her.
+/// The propeller all around; `None` where it is not known astern: folding blades are held open by their
+/// turning alone and give much less there (from memory; no measured set could be read).
+fn known_astern(boat: &PreparedBoat) -> Option<FourQuadrant> {
+    if boat.propeller().propeller().pattern == Pattern::Folding {
+        return None;
+    }
+    Some(FourQuadrant::new(boat.propeller()).ok()?.value)
+}
+
+/// Stops her from `speed_m_s`; `None` when nothing brakes her, or with folding blades.
 ///
 /// `m (1 + 0.07) v dv = -F(v) ds`, `F = R(v) - (1 - t) T(v)` with the propeller astern at the highest
 /// revolutions at which motor, controller and bank stay within their limits; where they cannot even hold
@@ -47,13 +56,13 @@ pub fn crash_stop(
     speed_m_s: f64,
     astern_factor: f64,
 ) -> Option<CrashStop> {
-    let propeller = FourQuadrant::new(boat.propeller()).ok()?.value;
+    let propeller = known_astern(boat)?;
     let force = |speed: f64| braking_force_n(boat, &propeller, stern, speed, astern_factor);
     stop_under(force, mass_kg * (1.0 + ADDED_MASS_FRACTION), speed_m_s)
 }
 
 /// Pull astern against a quay at the limits of the drive \[N\], above zero; `None` when the propeller
-/// cannot be computed there.
+/// cannot be computed there, or with folding blades.
 /// # Source
 /// \[smogeli2006\] as carried over in `propeller::four_quadrant`; set beside [`PreparedBoat::bollard`], which
 /// is the same question ahead.
@@ -61,7 +70,7 @@ pub fn crash_stop(
 /// As [`crash_stop`].
 #[must_use]
 pub fn bollard_astern_n(boat: &PreparedBoat, astern_factor: f64) -> Option<f64> {
-    let propeller = FourQuadrant::new(boat.propeller()).ok()?.value;
+    let propeller = known_astern(boat)?;
     Some(-astern_factor * astern_thrust_n(boat, &propeller, 0.0))
 }
 

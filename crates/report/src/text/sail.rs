@@ -274,6 +274,11 @@ pub fn stopping_words(study: &SailStudy, paper: &Paper) -> String {
         (Some(ahead), Some(astern)) => {
             format!("Tied to a quay she pulls {} ahead and {} astern.", force(ahead), force(astern))
         }
+        (Some(ahead), None) => format!(
+            "Tied to a quay she pulls {} ahead. What folding blades give astern is not known here: much less than fixed ones, \
+             so that she stops late. Try it where there is room, before it is needed.",
+            force(ahead)
+        ),
         _ => String::new(),
     };
     if let (Some(way), Some(time)) = (stopping.distance_m, stopping.duration_s) {
