@@ -38,6 +38,29 @@ cautions! {
     SHORE_POWER: "common practice, no source",
         "Shore power kills in the wet, and plugs at full current for hours burn: about 80 % of the outlet's rating at most, and \
          the shore end is pulled first. Local codes and licensed practice go before anything said here.";
+    /// Runs of a trial.
+    TRIAL_RUNS: "common practice, no source",
+        "Somebody else steers and keeps the lookout while you read and write. Full lever wants room to stop in, a cold motor and \
+         an eye on its heat; the rules of the road and the harbour's speed limit stand.";
+    /// Pull against a quay.
+    QUAY_PULL: "common practice, no source",
+        "Pulling against a quay loads line, scale and cleats like a tow: nobody in line with them, a bollard and a cleat that are \
+         known to hold, lever opened slowly, nobody in the water, and the harbour asked first.";
+    /// What a remedy asks for.
+    REMEDIES: "common practice, no source",
+        "Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.";
+}
+
+/// The cautions that belong to runs of a trial and what would tell more.
+#[must_use]
+pub fn of_trials() -> Vec<Notice> {
+    vec![TRIAL_RUNS, QUAY_PULL]
+}
+
+/// The cautions that belong to what is done about it: in the water at her blades, or at her drive.
+#[must_use]
+pub fn of_remedies() -> Vec<Notice> {
+    vec![TURNING_SHAFT, DIRECT_CURRENT, REMEDIES]
 }
 
 /// The cautions that belong to charging the bank of `boat`.

@@ -328,7 +328,7 @@ fn loosening(refusals: &Refusals, outcome: &Outcome, paper: &Paper) -> String {
             paper.quantity(share * demands.largest_diameter_m, Quantity::PropellerLength)
         ),
         Cause::Touch => format!(
-            "a bank of {} when full (--allow-over-60-v; that voltage can kill)",
+            "a bank of {} when full, above 60 V, which has to be allowed for and can kill",
             paper.quantity(share * TOUCH_LIMIT_V, Quantity::Voltage)
         ),
         Cause::Mass => {

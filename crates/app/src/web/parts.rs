@@ -323,6 +323,11 @@ pub fn second_opinions(study: &Study, paper: &Paper) -> Markup {
 
 /// Cautions, together in one place; they belong where the decision is taken.
 pub fn cautions(notices: &[Notice]) -> Markup {
+    cautions_for("Before a hand is laid on any of it", notices)
+}
+
+/// Cautions under a heading of their own.
+pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
     let cautions: Vec<String> =
         notices.iter().filter(|n| n.severity() == Severity::Caution).map(Notice::text).collect();
     if cautions.is_empty() {
@@ -330,7 +335,7 @@ pub fn cautions(notices: &[Notice]) -> Markup {
     }
     html! {
         div.caution {
-            strong { "Before a hand is laid on any of it" }
+            strong { (heading) }
             @for caution in cautions { p { (caution) } }
         }
     }

@@ -1,13 +1,14 @@
 //! Forecasts, and how they fared, as text. Not for: causes.
 
 use wakewright_core::causes::{Forecast, Measure, Score};
+use wakewright_core::caution::of_remedies;
 use wakewright_core::steady::Limit;
 use wakewright_units::Quantity;
 
 use super::finding::{forecast_finding, score_sentence};
-use super::said::{REMEDY_CAUTION, bare_knots, hundredths};
+use super::said::{bare_knots, hundredths};
 use super::words::{knots, percent};
-use crate::text::{Align, Ink, Paper, Table, finding_text};
+use crate::text::{Align, Ink, Paper, Table, finding_text, notices_text};
 
 /// What remedies will give.
 #[must_use]
@@ -29,12 +30,10 @@ pub fn forecast_text(name: &str, forecasts: &[Forecast], paper: &Paper) -> Strin
     out += &table.render(paper, 2);
     out += &paper.wrap(&stops_text(forecasts), 2);
     out += &paper.wrap(
-        &format!(
-            "Both with the same draws of everything unknown, in a calm; \"helps\": a twentieth of a knot or more at full throttle. \
-             {REMEDY_CAUTION}"
-        ),
+        "Both with the same draws of everything unknown, in a calm; \"helps\": a twentieth of a knot or more at full throttle.",
         2,
     );
+    out += &notices_text(&of_remedies(), paper);
     out
 }
 

@@ -18,8 +18,8 @@ pub use forecast_text::{
 pub use picture::{band_pictures, forecast_picture, shares_picture};
 pub use record::{ForecastRecord, RecordError};
 pub use said::{
-    REMEDY_CAUTION, ReadingRow, apart_sentences, bare_knots, fit_sentence, hundredths, look_first, odd_rows,
-    point_title, reading_rows, sampling_sentence, small_causes, telling, unfitted,
+    ReadingRow, apart_sentences, bare_knots, fit_sentence, hundredths, look_first, odd_rows, point_title,
+    reading_rows, sampling_sentence, small_causes, telling, unfitted,
 };
 pub use text::causes_text;
 pub use view::{CausesView, ForecastsView, ScoreView, causes_view, forecast_view, score_views};

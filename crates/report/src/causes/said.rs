@@ -9,10 +9,6 @@ use wakewright_units::{Quantity, format_number};
 use super::words::{knots, percent, reading_quantity, reading_words};
 use crate::text::Paper;
 
-/// What is to be minded before a remedy is carried out.
-pub const REMEDY_CAUTION: &str = "Working with packs, cables and controllers: local codes, the makers' instructions and licensed \
-     practice go first.";
-
 /// Where a shortfall is taken, what she should do there and what she does.
 #[must_use]
 pub fn point_title(point: &ShortfallPoint, paper: &Paper) -> String {

@@ -1,6 +1,7 @@
 //! The causes as text for a terminal. Not for: forecasts (`forecast_text`).
 
 use wakewright_core::causes::{Diagnosis, ShortfallPoint};
+use wakewright_core::caution::of_trials;
 
 use super::CausesScene;
 use super::finding::causes_finding;
@@ -9,7 +10,7 @@ use super::said::{
     sampling_sentence, small_causes, telling, unfitted,
 };
 use super::words::{knots, misfit_text, next_text, percent};
-use crate::text::{Align, Ink, Paper, Table, finding_text};
+use crate::text::{Align, Ink, Paper, Table, finding_text, notices_text};
 
 /// The whole text.
 #[must_use]
@@ -26,6 +27,7 @@ pub fn causes_text(scene: &CausesScene<'_>, paper: &Paper) -> String {
     out += &runs(diagnosis, paper);
     out += &fit(diagnosis, paper);
     out += &calibrated_hint(diagnosis, paper);
+    out += &notices_text(&of_trials(), paper);
     out
 }
 

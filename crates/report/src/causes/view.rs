@@ -5,6 +5,7 @@ use serde::Serialize;
 use wakewright_core::causes::{
     Calibrated, CalibratedField, CurveRow, DatumKind, Diagnosis, Forecast, Measure, Misfit, PointKind, Score,
 };
+use wakewright_core::caution::{of_remedies, of_trials};
 use wakewright_core::study::Interval;
 use wakewright_units::factors::{KNOT_M_S, RPM_REV_S};
 
@@ -12,7 +13,7 @@ use super::CausesScene;
 use super::finding::{causes_finding, forecast_finding, score_sentence};
 use super::words::{misfit_text, next_text};
 use crate::text::Paper;
-use crate::view::{Band, Envelope, FORMAT_VERSION};
+use crate::view::{Band, Envelope, FORMAT_VERSION, NoticeView};
 
 /// What makes her slow.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -279,7 +280,7 @@ pub fn causes_view(scene: &CausesScene<'_>, paper: &Paper) -> Envelope<CausesVie
         finding: finding.sentence,
         further: finding.further,
         result,
-        notices: Vec::new(),
+        notices: of_trials().iter().map(NoticeView::of).collect(),
     }
 }
 
@@ -438,7 +439,7 @@ pub fn forecast_view(name: &str, forecasts: &[Forecast], paper: &Paper) -> Envel
         finding: finding.sentence,
         further: finding.further,
         result: ForecastsView { forecasts: views.collect() },
-        notices: Vec::new(),
+        notices: of_remedies().iter().map(NoticeView::of).collect(),
     }
 }
 

@@ -3,12 +3,13 @@
 
 use maud::{Markup, html};
 use wakewright_core::causes::{Diagnosis, Forecast, Score};
+use wakewright_core::caution::{of_remedies, of_trials};
 use wakewright_records::boat::field_named;
 use wakewright_report::causes::{
-    ForecastRecord, REMEDY_CAUTION, apart_sentences, band_pictures, fit_sentence, forecast_picture,
-    forecast_rows, look_first, misfit_text, next_text, odd_rows, percent, point_title, reading_rows,
-    sampling_sentence, score_error_sentence, score_rows, score_sentence, shares_picture, small_causes,
-    stops_text, telling, unfitted,
+    ForecastRecord, apart_sentences, band_pictures, fit_sentence, forecast_picture, forecast_rows,
+    look_first, misfit_text, next_text, odd_rows, percent, point_title, reading_rows, sampling_sentence,
+    score_error_sentence, score_rows, score_sentence, shares_picture, small_causes, stops_text, telling,
+    unfitted,
 };
 use wakewright_store::ForecastId;
 
@@ -18,7 +19,7 @@ use super::{OnTrial, sheet};
 use crate::causes::{forecast_remedies, value_text};
 use crate::remedies::{CHANGES, read_remedy};
 use crate::web::address;
-use crate::web::parts::figure;
+use crate::web::parts::{self, figure};
 use crate::web::query::Query;
 
 /// A remedy of one's own, as typed, with its forecast or what is wrong.
@@ -118,6 +119,7 @@ pub fn next(diagnosis: &Diagnosis) -> Markup {
     let telling: Vec<_> = telling(diagnosis).collect();
     html! {
         h2 { "What to do next" }
+        @if !telling.is_empty() { (parts::cautions_for("Before she runs", &of_trials())) }
         @if let Some(look) = look_first(diagnosis) { p { (look) } }
         @if telling.is_empty() {
             p { "Nothing that can be done in an afternoon would tell much more." }
@@ -178,7 +180,7 @@ pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f
             }
         }
         p.aside { (stops_text(&all)) " “Helps”: how probable it is that she gains a twentieth of a knot or more at full throttle, in a calm." }
-        div.caution { strong { "Before a hand is laid on any of it" } p { (REMEDY_CAUTION) } }
+        (parts::cautions(&of_remedies()))
     }
 }
 

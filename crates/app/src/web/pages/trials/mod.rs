@@ -20,6 +20,7 @@ pub use one::{contents, live_parts};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use maud::html;
+use wakewright_core::caution::TRIAL_RUNS;
 use wakewright_records::trial::TrialDocument;
 use wakewright_report::text::Paper;
 use wakewright_store::{Boat, Store, Trial};
@@ -122,6 +123,7 @@ pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
         form.buttons method="post" action=(to("trials")) {
             button.main name="do" value="notebook" { "Write down runs" }
         }
+        (parts::cautions_for("Before she runs", &[TRIAL_RUNS]))
         @if !lines.is_empty() {
             ol.trials {
                 @for (trial, line) in &lines {

@@ -3,6 +3,8 @@
 
 use maud::{Markup, html};
 
+use wakewright_core::caution::TRIAL_RUNS;
+
 use super::band::{Standing, standing};
 use super::{OnTrial, causes, logs, notebook, runs};
 use crate::web::address;
@@ -32,6 +34,7 @@ pub fn contents(
         details.part id="written" open[!has_logs || !on.kept.document.notebook.is_empty()] {
             summary { h2 { "Runs written down" } }
             (notebook::cards(&on.kept, wants_blank))
+            (parts::cautions_for("Before she runs", &[TRIAL_RUNS]))
         }
     };
     let pictures = html! { (parts.band) (parts.strip) };
