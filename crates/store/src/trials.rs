@@ -111,20 +111,7 @@ impl Store {
     /// # Errors
     /// There is no such trial, or the store fails.
     pub fn save_trial(&mut self, trial: TrialId, base: u32, text: &str, time: UnixMs) -> Result<TrialSave> {
-        self.write(|connection| {
-            let found = trial_of(connection, trial)?;
-            if found.text == text {
-                return Ok(TrialSave::Saved(found.version));
-            }
-            if found.version != base {
-                return Ok(TrialSave::Overtaken(Box::new(found)));
-            }
-            connection.execute(
-                "UPDATE trial SET text = ?2, version = version + 1, changed_ms = ?3 WHERE id = ?1",
-                params![trial.0, text, time.0],
-            )?;
-            Ok(TrialSave::Saved(base + 1))
-        })
+        self.write(|connection| save(connection, trial, base, text, time))
     }
 
     /// Trials of a boat by number, without those removed.
@@ -184,14 +171,27 @@ impl Store {
         })
     }
 
-    /// Adds a log to a trial. A file whose digest is there already is not kept twice.
+    /// Adds logs to a trial and saves its text, all or nothing: as [`Store::save_trial`]. A file whose digest is
+    /// there already is not kept twice.
     ///
     /// # Errors
     /// There is no such trial, or the store fails.
-    pub fn add_log(&mut self, trial: TrialId, log: &NewLog<'_>, time: UnixMs) -> Result<LogId> {
+    pub fn extend_trial(
+        &mut self,
+        trial: TrialId,
+        base: u32,
+        text: &str,
+        logs: &[NewLog<'_>],
+        time: UnixMs,
+    ) -> Result<TrialSave> {
         self.write(|connection| {
-            trial_of(connection, trial)?;
-            insert_log(connection, trial, log, time)
+            let saved = save(connection, trial, base, text, time)?;
+            if matches!(saved, TrialSave::Saved(_)) {
+                for log in logs {
+                    insert_log(connection, trial, log, time)?;
+                }
+            }
+            Ok(saved)
         })
     }
 
@@ -249,6 +249,27 @@ impl Store {
             Ok(rows.collect::<rusqlite::Result<_>>()?)
         })
     }
+}
+
+fn save(
+    connection: &Connection,
+    trial: TrialId,
+    base: u32,
+    text: &str,
+    time: UnixMs,
+) -> std::result::Result<TrialSave, Fault> {
+    let found = trial_of(connection, trial)?;
+    if found.text == text {
+        return Ok(TrialSave::Saved(found.version));
+    }
+    if found.version != base {
+        return Ok(TrialSave::Overtaken(Box::new(found)));
+    }
+    connection.execute(
+        "UPDATE trial SET text = ?2, version = version + 1, changed_ms = ?3 WHERE id = ?1",
+        params![trial.0, text, time.0],
+    )?;
+    Ok(TrialSave::Saved(base + 1))
 }
 
 fn trial_of(connection: &Connection, trial: TrialId) -> std::result::Result<Trial, Fault> {

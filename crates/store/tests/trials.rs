@@ -51,14 +51,17 @@ fn a_trial_is_numbered_changed_and_removed() {
 fn a_log_is_kept_once_and_comes_back() {
     let (_folder, mut store, boat) = store();
     let trial = store.enter_trial(boat, "", &[log("a.log", "d1", b"abc")], UnixMs(2)).unwrap().id;
-    let again = store.add_log(trial, &log("copy.log", "d1", b"abc"), UnixMs(3)).unwrap();
-    store.add_log(trial, &log("b.csv", "d2", b"defg"), UnixMs(4)).unwrap();
+    let both = [log("copy.log", "d1", b"abc"), log("b.csv", "d2", b"defg")];
+    assert_eq!(store.extend_trial(trial, 1, "two logs", &both, UnixMs(3)).unwrap(), TrialSave::Saved(2));
+    let late = store.extend_trial(trial, 1, "mine", &[log("c.csv", "d3", b"h")], UnixMs(4)).unwrap();
+    assert!(matches!(late, TrialSave::Overtaken(_)), "neither text nor log of a late save");
+    let again = store.logs(trial).unwrap()[0].id;
     let logs = store.logs(trial).unwrap();
     assert_eq!(logs.len(), 2);
     assert_eq!((logs[0].id, logs[0].packed_bytes, logs[0].plain_bytes), (again, 3, 30));
     store.remove_log(again, UnixMs(5)).unwrap();
     assert_eq!(store.logs(trial).unwrap().len(), 1);
-    store.add_log(trial, &log("a.log", "d1", b"abc"), UnixMs(6)).unwrap();
+    store.extend_trial(trial, 2, "back", &[log("a.log", "d1", b"abc")], UnixMs(6)).unwrap();
     assert_eq!(store.packed_log(again).unwrap(), b"abc");
     assert_eq!(store.logs(trial).unwrap().len(), 2);
 }

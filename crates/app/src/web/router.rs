@@ -1,5 +1,7 @@
 //! Every address of the page in one place, and what stands around every answer.
 
+mod trials;
+
 use std::sync::Arc;
 
 use axum::body::Bytes;
@@ -15,8 +17,10 @@ use maud::{Markup, html};
 use super::error::{ErrorPage, WebError};
 use super::layout::{Here, Shell, page};
 use super::pages;
+use super::pages::bench::{Bench, live_parts};
 use super::pages::boat::{AboutBoat, View};
 use super::pages::boats::{Came, Parcel, Sent};
+use super::pages::{drive::Drive, energy::Energy, range::Range, sail::Sail};
 use super::query::Query;
 use super::state::{BoatOnPage, Site};
 use super::visitor::Visitor;
@@ -47,14 +51,11 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/copy", post(copy))
         .route("/boats/{slug}/rename", post(rename))
         .route("/boats/{slug}/remove", post(remove))
-        .route("/boats/{slug}/drive", get(drive))
-        .route("/boats/{slug}/range", get(range))
-        .route("/boats/{slug}/sail", get(sail))
-        .route("/boats/{slug}/energy", get(energy))
-        .route("/boats/{slug}/sail/live", get(sail_live))
-        .route("/boats/{slug}/energy/live", get(energy_live))
-        .route("/boats/{slug}/drive/live", get(drive_live))
-        .route("/boats/{slug}/range/live", get(range_live))
+        .merge(bench::<Drive>())
+        .merge(bench::<Range>())
+        .merge(bench::<Sail>())
+        .merge(bench::<Energy>())
+        .merge(trials::routes())
         .route("/boats/{slug}/options", get(options).post(change_options))
         .route("/boats/{slug}/options.csv", get(options_csv))
         .route("/boats/{slug}/options.json", get(options_json))
@@ -66,19 +67,6 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/search/keep", post(keep_candidate))
         .route("/boats/{slug}/explain/{figure}", get(explain))
         .route("/boats/{slug}/keep", post(keep))
-        .route("/boats/{slug}/trials", get(trials).post(begin_trial))
-        .route("/boats/{slug}/trials/{number}", get(trial).post(submit_trial))
-        .route("/boats/{slug}/trials/{number}/draft", post(draft_trial))
-        .route("/boats/{slug}/trials/{number}/live", get(trial_live))
-        .route("/boats/{slug}/trials/{number}/remove", post(remove_trial))
-        .route("/boats/{slug}/trials/{number}/reinstate", post(reinstate_trial))
-        .route("/boats/{slug}/trials/{number}/samples.csv", get(trial_samples))
-        .route("/boats/{slug}/trials/{number}/trial.json", get(trial_document))
-        .route("/boats/{slug}/trials/{number}/causes", get(causes).post(submit_causes))
-        .route("/boats/{slug}/trials/{number}/causes/part", get(causes_part))
-        .route("/boats/{slug}/trials/{number}/causes/brief", get(causes_brief))
-        .route("/bring-in/{slug}", post(bring_in_logs))
-        .route("/bring-in/{slug}/{number}", post(add_logs))
         .route("/theme", post(pages::theme::choose))
         .route("/static/{mark}/{*name}", get(assets::serve))
         .fallback(|| async { WebError::NoSuchPage })
@@ -303,22 +291,6 @@ async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Resul
     site.run(move |site| pages::boat::download(site, &slug, &query)).await
 }
 
-async fn drive(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    result_page(site, slug, query, visitor, (Here::Drive, "Drive"), pages::drive::contents).await
-}
-
-async fn range(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    result_page(site, slug, query, visitor, (Here::Range, "Range"), pages::range::contents).await
-}
-
-async fn sail(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    result_page(site, slug, query, visitor, (Here::Sail, "Under sail"), pages::sail::contents).await
-}
-
-async fn energy(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    result_page(site, slug, query, visitor, (Here::Energy, "Energy"), pages::energy::contents).await
-}
-
 /// A page that shows a result for a boat, with the what-ifs of the query.
 async fn result_page(
     State(site): TheSite,
@@ -444,31 +416,24 @@ async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Re
     site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug, &[])?, &query, true)?)).await
 }
 
-async fn drive_live(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    live(site, slug, query, visitor, pages::drive::live_parts).await
+/// The routes of a page with sliders: the page, and the parts that follow its sliders without the page
+/// around them.
+fn bench<B: Bench + 'static>() -> Router<Arc<Site>> {
+    let place = format!("/boats/{{slug}}/{}", B::WORD);
+    Router::new().route(&format!("{place}/live"), get(live::<B>)).route(&place, get(bench_page::<B>))
 }
 
-async fn range_live(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    live(site, slug, query, visitor, pages::range::live_parts).await
+async fn bench_page<B: Bench>(site: TheSite, slug: Slug, query: Query, visitor: Who) -> Answer {
+    result_page(site, slug, query, visitor, (B::HERE, B::TITLE), B::contents).await
 }
 
-async fn sail_live(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    live(site, slug, query, visitor, pages::sail::live_parts).await
-}
-
-async fn energy_live(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    live(site, slug, query, visitor, pages::energy::live_parts).await
-}
-
-/// The parts of a page that follow its sliders, without the page around them.
-async fn live(
+async fn live<B: Bench>(
     State(site): TheSite,
-    Path(slug): Path<String>,
+    Path(slug): Slug,
     query: Query,
-    Extension(visitor): Extension<Visitor>,
-    parts: fn(&BoatOnPage, &Query, &Visitor) -> Answer,
+    Extension(visitor): Who,
 ) -> Answer {
-    site.run(move |site| parts(&site.boat(&slug, &[])?, &query, &visitor)).await
+    site.run(move |site| live_parts::<B>(&site.boat(&slug, &[])?, &query, &visitor)).await
 }
 
 async fn explain(
@@ -503,144 +468,4 @@ async fn keep(
     let form = Query::parse(&body);
     let next = site.run(move |site| pages::keep::keep(site, &site.boat(&slug, &[])?, &form)).await?;
     Ok(Redirect::to(&next))
-}
-
-type OfTrial = Path<(String, u32)>;
-
-async fn trials(State(site): TheSite, Path(slug): Slug, Extension(who): Who) -> Answer {
-    about(site, who, (Here::Trials, "Trials"), move |site, _| pages::trials::list(site, &slug)).await
-}
-
-async fn begin_trial(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {
-    onward(site, body, move |site, form| pages::trials::begin(site, &slug, form)).await
-}
-
-async fn trial(
-    State(site): TheSite,
-    Path((slug, number)): OfTrial,
-    query: Query,
-    Extension(who): Who,
-) -> Answer {
-    about(site, who, (Here::Trials, "Trial"), move |site, who| {
-        pages::trials::contents(site, &slug, number, &query, who)
-    })
-    .await
-}
-
-async fn trial_live(
-    State(site): TheSite,
-    Path((slug, number)): OfTrial,
-    query: Query,
-    Extension(who): Who,
-) -> Answer {
-    site.run(move |site| pages::trials::live_parts(site, &slug, number, &query, &who)).await
-}
-
-async fn submit_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
-    onward(site, body, move |site, form| pages::trials::submit(site, &slug, number, form)).await
-}
-
-async fn draft_trial(
-    Path((slug, number)): OfTrial,
-    State(site): TheSite,
-    body: Bytes,
-) -> Result<Json<serde_json::Value>, WebError> {
-    let answer =
-        site.run(move |site| pages::trials::draft(site, &slug, number, &Query::parse(&body))).await?;
-    Ok(Json(answer))
-}
-
-async fn remove_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
-    onward(site, body, move |site, _| pages::trials::shelve(site, &slug, number, true)).await
-}
-
-async fn reinstate_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
-    onward(site, body, move |site, _| pages::trials::shelve(site, &slug, number, false)).await
-}
-
-async fn trial_samples(Path((slug, number)): OfTrial, State(site): TheSite) -> Result<Response, WebError> {
-    site.run(move |site| pages::trials::download(site, &slug, number, true)).await
-}
-
-async fn trial_document(Path((slug, number)): OfTrial, State(site): TheSite) -> Result<Response, WebError> {
-    site.run(move |site| pages::trials::download(site, &slug, number, false)).await
-}
-
-async fn causes(
-    State(site): TheSite,
-    Path((slug, number)): OfTrial,
-    query: Query,
-    Extension(who): Who,
-) -> Answer {
-    about(site, who, (Here::Trials, "Causes"), move |site, who| {
-        pages::trials::causes(site, &slug, number, &query, who)
-    })
-    .await
-}
-
-async fn causes_part(
-    State(site): TheSite,
-    Path((slug, number)): OfTrial,
-    query: Query,
-    Extension(who): Who,
-) -> Answer {
-    site.run(move |site| pages::trials::causes_part(site, &slug, number, &query, &who)).await
-}
-
-async fn causes_brief(State(site): TheSite, Path((slug, number)): OfTrial) -> Answer {
-    site.run(move |site| pages::trials::causes_brief(site, &slug, number)).await
-}
-
-async fn submit_causes(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
-    onward(site, body, move |site, form| pages::trials::submit_causes(site, &slug, number, form)).await
-}
-
-async fn bring_in_logs(
-    site: TheSite,
-    Path(slug): Slug,
-    who: Who,
-    form: Multipart,
-) -> Result<Response, WebError> {
-    upload(site, slug, None, who, form).await
-}
-
-async fn add_logs(
-    site: TheSite,
-    Path((slug, number)): OfTrial,
-    who: Who,
-    form: Multipart,
-) -> Result<Response, WebError> {
-    upload(site, slug, Some(number), who, form).await
-}
-
-/// Takes logs in piece by piece, so that a large one is never in memory, and keeps them.
-async fn upload(
-    State(site): TheSite,
-    slug: String,
-    number: Option<u32>,
-    Extension(visitor): Who,
-    mut form: Multipart,
-) -> Result<Response, WebError> {
-    let broken = |_| WebError::BadRequest("The file did not arrive whole. Send it again.".to_owned());
-    let disk = |error: std::io::Error| WebError::BadRequest(format!("The file cannot be taken in: {error}."));
-    let mut upload = pages::trials::Upload::default();
-    while let Some(mut part) = form.next_field().await.map_err(broken)? {
-        let Some(name) = part.file_name().filter(|name| !name.is_empty()).map(str::to_owned) else {
-            continue;
-        };
-        upload.begin(&name).map_err(disk)?;
-        while let Some(piece) = part.chunk().await.map_err(broken)? {
-            upload.add(&piece).map_err(disk)?;
-        }
-    }
-    site.run(move |site| {
-        Ok(match pages::trials::bring_in(site, &slug, number, &upload)? {
-            Ok(address) => Redirect::to(&address).into_response(),
-            Err(body) => {
-                let shell = Shell { visitor: &visitor, title: "Logs", boat: None, here: Here::Elsewhere };
-                (StatusCode::UNPROCESSABLE_ENTITY, page(&shell, &body)).into_response()
-            }
-        })
-    })
-    .await
 }

@@ -6,10 +6,12 @@ use maud::{Markup, html};
 
 use crate::web::address;
 use crate::web::error::WebError;
+use crate::web::layout::Here;
 use crate::web::parts::{self, QUICK_DRAWS, SETTLED_DRAWS};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
-use crate::web::whatif::Tried;
+use crate::web::visitor::Visitor;
+use crate::web::whatif::{Slider, Tried, slider_form};
 
 /// The parts of a page, each under its own live name.
 pub struct Parts {
@@ -25,69 +27,104 @@ pub struct Parts {
     pub rest: Markup,
 }
 
-/// The contents of the page `name`; `view` draws it for what is tried, with so many draws.
+/// What makes a page with sliders this page.
+pub trait Bench {
+    /// Its word in addresses.
+    const WORD: &'static str;
+    /// Its name on the page.
+    const TITLE: &'static str;
+    /// Its place in the list of pages.
+    const HERE: Here;
+
+    /// What can be tried on it.
+    fn sliders(boat: &BoatOnPage, tried: &Tried, query: &Query) -> Vec<Slider>;
+
+    /// Its parts for what is tried, with so many draws.
+    ///
+    /// # Errors
+    /// When there is no result at her numbers.
+    fn parts(
+        boat: &BoatOnPage,
+        tried: &Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Parts, WebError>;
+
+    /// Its contents; a page that has something else to show where no result can be had says so here.
+    ///
+    /// # Errors
+    /// When there is no result at her own numbers.
+    fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError>
+    where
+        Self: Sized,
+    {
+        contents::<Self>(boat, query, visitor)
+    }
+}
+
+/// What is tried, and the ways to keep it; `further` stands with them.
+pub fn keep<B: Bench>(boat: &BoatOnPage, tried: &Tried, further: &Markup) -> Markup {
+    let slug = &boat.entry.slug;
+    html! {
+        (parts::live("tried", &parts::tried_line(tried, &address::of_boat(slug, B::WORD))))
+        (parts::live("keep", &html! { (parts::keep_form(tried, slug, boat.revision.head.number)) (further) }))
+    }
+}
+
+/// The contents of a page with sliders.
 ///
 /// # Errors
 /// When there is no result at her own numbers.
-pub fn contents(
-    boat: &BoatOnPage,
-    query: &Query,
-    name: &str,
-    sliders: impl Fn(&Tried) -> Markup,
-    view: impl Fn(&Tried, usize) -> Result<Parts, WebError>,
-) -> Result<Markup, WebError> {
-    let (tried, drawn) = answer(boat, query, &view, SETTLED_DRAWS)?;
+pub fn contents<B: Bench>(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    let (tried, drawn) = answer::<B>(boat, query, visitor, SETTLED_DRAWS)?;
     let parts = match drawn {
         Some(parts) => parts,
-        None => view(&tried, SETTLED_DRAWS)?,
+        None => B::parts(boat, &tried, query, visitor, SETTLED_DRAWS)?,
     };
-    let here = address::of_boat(&boat.entry.slug, name);
-    let live_from = address::of_boat(&boat.entry.slug, &format!("{name}/live"));
+    let here = address::of_boat(&boat.entry.slug, B::WORD);
+    let live_from = address::of_boat(&boat.entry.slug, &format!("{}/live", B::WORD));
     let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
+    let sliders = slider_form(&B::sliders(boat, &tried, query), &here);
     Ok(html! {
         div class={ "workbench " (last_good) } data-live-from=(live_from) data-page=(here) {
             @if tried.faults.is_empty() { (parts.finding) } @else { (parts::cannot_be(&tried)) }
             div.chart { (parts.chart) }
             div.under { (parts.cautions) }
-            div.controls { (sliders(&tried)) (parts.keep) }
+            div.controls { (sliders) (parts.keep) }
         }
         (parts.rest)
         p.visually-hidden role="status" data-announce {}
     })
 }
 
-/// The parts that follow the sliders of the page `name`; of what cannot be, only why.
+/// The parts that follow the sliders of a page; of what cannot be, only why.
 ///
 /// # Errors
 /// When there is no result at her own numbers.
-pub fn live_parts(
-    boat: &BoatOnPage,
-    query: &Query,
-    name: &str,
-    view: impl Fn(&Tried, usize) -> Result<Parts, WebError>,
-) -> Result<Markup, WebError> {
+pub fn live_parts<B: Bench>(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
     let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
-    let (tried, drawn) = answer(boat, query, &view, draws)?;
+    let (tried, drawn) = answer::<B>(boat, query, visitor, draws)?;
     Ok(match drawn {
         Some(parts) => {
             html! { (parts.finding) (parts.chart) (parts.cautions) (parts.keep) (parts.rest) }
         }
-        None => parts::impossible(&tried, &address::of_boat(&boat.entry.slug, name)),
+        None => parts::impossible(&tried, &address::of_boat(&boat.entry.slug, B::WORD)),
     })
 }
 
 /// What is tried with its parts; without them, and with the reason among its faults, when it cannot be.
-fn answer(
+fn answer<B: Bench>(
     boat: &BoatOnPage,
     query: &Query,
-    view: &impl Fn(&Tried, usize) -> Result<Parts, WebError>,
+    visitor: &Visitor,
     draws: usize,
 ) -> Result<(Tried, Option<Parts>), WebError> {
     let tried = Tried::new(&boat.loaded, query);
     if !tried.faults.is_empty() {
         return Ok((tried, None));
     }
-    match view(&tried, draws) {
+    match B::parts(boat, &tried, query, visitor, draws) {
         Err(WebError::NoResult(why)) if tried.differs() => Ok((tried.refused(&boat.loaded, why), None)),
         Err(error) => Err(error),
         Ok(parts) => Ok((tried, Some(parts))),

@@ -13,14 +13,14 @@ use wakewright_units::{Quantity, format_number};
 use crate::boats::Loaded;
 use crate::no_answer;
 use crate::scene::DriveScene;
-use crate::web::address;
 use crate::web::error::WebError;
-use crate::web::pages::bench::{self, Parts};
+use crate::web::layout::Here;
+use crate::web::pages::bench::{self, Bench, Parts};
 use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
-use crate::web::whatif::{Tried, drive_sliders, lever_of, slider_form};
+use crate::web::whatif::{Slider, Tried, drive_sliders, lever_of};
 
 /// Figures of the table.
 const FIGURES: [Figure; 16] = [
@@ -42,26 +42,27 @@ const FIGURES: [Figure; 16] = [
     Figure::CavitationShare,
 ];
 
-/// The contents of the page.
-///
-/// # Errors
-/// When there is no result at her numbers.
-pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let here = address::of_boat(&boat.entry.slug, "drive");
-    let sliders = |tried: &Tried| slider_form(&drive_sliders(&boat.loaded.document, tried, query), &here);
-    bench::contents(boat, query, "drive", sliders, |tried, draws| {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
-}
+/// The page Drive.
+pub struct Drive;
 
-/// The parts of the page that follow the sliders.
-///
-/// # Errors
-/// When there is no result at her numbers.
-pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    bench::live_parts(boat, query, "drive", |tried, draws| {
+impl Bench for Drive {
+    const WORD: &'static str = "drive";
+    const TITLE: &'static str = "Drive";
+    const HERE: Here = Here::Drive;
+
+    fn sliders(boat: &BoatOnPage, tried: &Tried, query: &Query) -> Vec<Slider> {
+        drive_sliders(&boat.loaded.document, tried, query)
+    }
+
+    fn parts(
+        boat: &BoatOnPage,
+        tried: &Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Parts, WebError> {
         Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
+    }
 }
 
 /// One result with everything that shows it.
@@ -152,16 +153,11 @@ impl<'a> View<'a> {
 
     /// What differs from what is kept, and the ways to keep it.
     fn keep(&self) -> Markup {
-        let slug = &self.boat.entry.slug;
         let volts = self.scene.study.prepared.bank().high_voltage_v;
-        let offer = html! {
-            (parts::keep_form(self.tried, slug, self.boat.revision.head.number))
+        let caution = html! {
             @if volts > TOUCH_LIMIT_V { (high_voltage(&self.paper.quantity(volts, Quantity::Voltage))) }
         };
-        html! {
-            (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "drive"))))
-            (live("keep", &offer))
-        }
+        bench::keep::<Drive>(self.boat, self.tried, &caution)
     }
 
     /// What to read before anything is done about it.

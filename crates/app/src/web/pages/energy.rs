@@ -15,12 +15,13 @@ use crate::sampling;
 use crate::scene::{DayAsked, EnergyScene};
 use crate::web::address;
 use crate::web::error::WebError;
-use crate::web::pages::bench::{self, Parts};
+use crate::web::layout::Here;
+use crate::web::pages::bench::{self, Bench, Parts};
 use crate::web::parts::{self, SETTLED_DRAWS, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
-use crate::web::whatif::{Tried, energy_sliders, is_under_way, month_of, slider_form};
+use crate::web::whatif::{Slider, Tried, energy_sliders, is_under_way, month_of};
 
 /// Weathers that a moving slider is answered with.
 const QUICK_WEATHERS: usize = 12;
@@ -29,29 +30,35 @@ const SETTLED_WEATHERS: usize = 200;
 /// Draws of the bank at rest; a moving slider gets fewer.
 const SETTLED_BANK_DRAWS: usize = 400;
 
-/// The contents of the page.
-///
-/// # Errors
-/// When there is no result at her numbers, or her document does not say where she lies.
-pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    if !has_place(&boat.loaded) {
-        return without_place(boat);
-    }
-    let here = address::of_boat(&boat.entry.slug, "energy");
-    let sliders = |tried: &Tried| slider_form(&energy_sliders(&boat.loaded.document, tried, query), &here);
-    bench::contents(boat, query, "energy", sliders, |tried, draws| {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
-}
+/// The page Energy.
+pub struct Energy;
 
-/// The parts of the page that follow the sliders.
-///
-/// # Errors
-/// When there is no result at her numbers.
-pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    bench::live_parts(boat, query, "energy", |tried, draws| {
+impl Bench for Energy {
+    const WORD: &'static str = "energy";
+    const TITLE: &'static str = "Energy";
+    const HERE: Here = Here::Energy;
+
+    fn sliders(boat: &BoatOnPage, tried: &Tried, query: &Query) -> Vec<Slider> {
+        energy_sliders(&boat.loaded.document, tried, query)
+    }
+
+    fn parts(
+        boat: &BoatOnPage,
+        tried: &Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Parts, WebError> {
         Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
+    }
+
+    fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+        if has_place(&boat.loaded) {
+            bench::contents::<Self>(boat, query, visitor)
+        } else {
+            without_place(boat)
+        }
+    }
 }
 
 /// Without a place there is no sun and no year; the bank is shown all the same.
@@ -108,17 +115,13 @@ impl<'a> View<'a> {
     }
 
     fn parts(&self) -> Parts {
-        let slug = &self.boat.entry.slug;
         let name = &self.tried.loaded.name;
         let finding = energy_finding(name, &self.scene.plan, &self.scene.study);
         Parts {
             finding: parts::finding(&finding, ""),
             chart: live("chart", &self.strips()),
             cautions: live("cautions", &self.cautions()),
-            keep: html! {
-                (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "energy"))))
-                (live("keep", &parts::keep_form(self.tried, slug, self.boat.revision.head.number)))
-            },
+            keep: bench::keep::<Energy>(self.boat, self.tried, &html! {}),
             rest: live("rest", &self.rest()),
         }
     }

@@ -11,37 +11,36 @@ use crate::cli::range::beyond_of;
 use crate::explain::has_place;
 use crate::no_answer;
 use crate::scene::RangeScene;
-use crate::web::address;
 use crate::web::error::WebError;
-use crate::web::pages::bench::{self, Parts};
+use crate::web::layout::Here;
+use crate::web::pages::bench::{self, Bench, Parts};
 use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
-use crate::web::whatif::{Tried, month_of, range_sliders, slider_form, years_of};
+use crate::web::whatif::{Slider, Tried, month_of, range_sliders, years_of};
 
-/// The contents of the page.
-///
-/// # Errors
-/// When there is no result at her numbers.
-pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let here = address::of_boat(&boat.entry.slug, "range");
-    let sliders = |tried: &Tried| {
-        slider_form(&range_sliders(&boat.loaded.document, tried, query, has_place(&boat.loaded)), &here)
-    };
-    bench::contents(boat, query, "range", sliders, |tried, draws| {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
-}
+/// The page Range.
+pub struct Range;
 
-/// The parts of the page that follow the sliders.
-///
-/// # Errors
-/// When there is no result at her numbers.
-pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    bench::live_parts(boat, query, "range", |tried, draws| {
+impl Bench for Range {
+    const WORD: &'static str = "range";
+    const TITLE: &'static str = "Range";
+    const HERE: Here = Here::Range;
+
+    fn sliders(boat: &BoatOnPage, tried: &Tried, query: &Query) -> Vec<Slider> {
+        range_sliders(&boat.loaded.document, tried, query, has_place(&boat.loaded))
+    }
+
+    fn parts(
+        boat: &BoatOnPage,
+        tried: &Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Parts, WebError> {
         Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
+    }
 }
 
 /// One result with everything that shows it.
@@ -81,7 +80,7 @@ impl<'a> View<'a> {
             finding: self.finding(),
             chart: self.chart(),
             cautions: self.cautions(),
-            keep: self.keep(),
+            keep: bench::keep::<Range>(self.boat, self.tried, &html! {}),
             rest: self.rest(),
         }
     }
@@ -99,15 +98,6 @@ impl<'a> View<'a> {
         let plot = self.scene.range(&self.tried.loaded.spec, &self.paper);
         let caption = "Miles to the reserve and power, against speed";
         live("chart", &parts::figure(&plot, self.widths.chart, "range", caption))
-    }
-
-    /// What differs from what is kept, and the ways to keep it.
-    fn keep(&self) -> Markup {
-        let slug = &self.boat.entry.slug;
-        html! {
-            (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "range"))))
-            (live("keep", &parts::keep_form(self.tried, slug, self.boat.revision.head.number)))
-        }
     }
 
     /// What the miles stand on, and what they are not for.

@@ -9,35 +9,36 @@ use wakewright_units::Quantity;
 
 use crate::no_answer;
 use crate::scene::SailScene;
-use crate::web::address;
 use crate::web::error::WebError;
-use crate::web::pages::bench::{self, Parts};
+use crate::web::layout::Here;
+use crate::web::pages::bench::{self, Bench, Parts};
 use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
-use crate::web::whatif::{Tried, sail_sliders, slider_form};
+use crate::web::whatif::{Slider, Tried, sail_sliders};
 
-/// The contents of the page.
-///
-/// # Errors
-/// When there is no result at her numbers.
-pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let here = address::of_boat(&boat.entry.slug, "sail");
-    let sliders = |tried: &Tried| slider_form(&sail_sliders(&boat.loaded.document, tried), &here);
-    bench::contents(boat, query, "sail", sliders, |tried, draws| {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
-}
+/// The page Under sail.
+pub struct Sail;
 
-/// The parts of the page that follow the sliders.
-///
-/// # Errors
-/// When there is no result at her numbers.
-pub fn live_parts(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    bench::live_parts(boat, query, "sail", |tried, draws| {
+impl Bench for Sail {
+    const WORD: &'static str = "sail";
+    const TITLE: &'static str = "Under sail";
+    const HERE: Here = Here::Sail;
+
+    fn sliders(boat: &BoatOnPage, tried: &Tried, _query: &Query) -> Vec<Slider> {
+        sail_sliders(&boat.loaded.document, tried)
+    }
+
+    fn parts(
+        boat: &BoatOnPage,
+        tried: &Tried,
+        query: &Query,
+        visitor: &Visitor,
+        draws: usize,
+    ) -> Result<Parts, WebError> {
         Ok(View::new(boat, tried, query, visitor, draws)?.parts())
-    })
+    }
 }
 
 /// One result with everything that shows it.
@@ -66,15 +67,11 @@ impl<'a> View<'a> {
     }
 
     fn parts(&self) -> Parts {
-        let slug = &self.boat.entry.slug;
         Parts {
             finding: self.finding(),
             chart: self.charts(),
             cautions: live("cautions", &self.cautions()),
-            keep: html! {
-                (live("tried", &parts::tried_line(self.tried, &address::of_boat(slug, "sail"))))
-                (live("keep", &parts::keep_form(self.tried, slug, self.boat.revision.head.number)))
-            },
+            keep: bench::keep::<Sail>(self.boat, self.tried, &html! {}),
             rest: live("rest", &self.rest()),
         }
     }

@@ -5,7 +5,7 @@ mod sliders;
 mod stock;
 
 pub use sliders::{
-    drive_sliders, energy_sliders, is_under_way, lever_of, month_of, range_sliders, sail_sliders,
+    Slider, drive_sliders, energy_sliders, is_under_way, lever_of, month_of, range_sliders, sail_sliders,
     slider_form, years_of,
 };
 
