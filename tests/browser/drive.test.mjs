@@ -4,21 +4,15 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { Program, device, openBrowser, screenshotPath } from "./harness.mjs";
+import { device, screenshotPath, startWithDemo } from "./harness.mjs";
 import { arrowTo, seriousFaults, settled } from "./sliders.mjs";
 
-/** @type {Program} */ let program;
+/** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
 const DRIVE = "/boats/grey-wagtail/drive";
 
 before(async () => {
-  program = await new Program().start();
-  browser = await openBrowser();
-  const { page, context } = await device(browser);
-  await page.goto(program.url("/"));
-  await page.getByRole("button", { name: "invented boat" }).click();
-  await page.waitForURL(/drive/);
-  await context.close();
+  ({ program, browser } = await startWithDemo());
 });
 after(async () => {
   await browser?.close();

@@ -97,6 +97,18 @@ export async function device(browser, options = {}) {
   return { context, faults, page: await context.newPage() };
 }
 
+/** The program with the invented boat in it, and a browser. */
+export async function startWithDemo() {
+  const program = await new Program().start();
+  const browser = await openBrowser();
+  const { page, context } = await device(browser);
+  await page.goto(program.url("/"));
+  await page.getByRole("button", { name: "invented boat" }).click();
+  await page.waitForURL(/drive/);
+  await context.close();
+  return { program, browser };
+}
+
 /**
  * Waits until everything typed on the page is kept.
  * @param {import("playwright-core").Page} page

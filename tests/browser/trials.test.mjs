@@ -5,23 +5,17 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { Program, ROOT, device, kept, openBrowser, screenshotPath } from "./harness.mjs";
+import { device, kept, ROOT, screenshotPath, startWithDemo } from "./harness.mjs";
 import { seriousFaults } from "./sliders.mjs";
 
-/** @type {Program} */ let program;
+/** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
 const TRIALS = "/boats/grey-wagtail/trials";
 const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true };
 const LOGS = ["2025-05-03_before_the_scrub.csv", "2025-05-18_after_the_scrub.csv"].map((name) => join(ROOT, "examples", "logs", name));
 
 before(async () => {
-  program = await new Program().start();
-  browser = await openBrowser();
-  const { page, context } = await device(browser);
-  await page.goto(program.url("/"));
-  await page.getByRole("button", { name: "invented boat" }).click();
-  await page.waitForURL(/drive/);
-  await context.close();
+  ({ program, browser } = await startWithDemo());
 });
 after(async () => {
   await browser?.close();
