@@ -322,3 +322,28 @@ proptest! {
         prop_assert!(propeller.turning_against_brake(3.0, brake + 0.1, friction).revs_per_s < turning.revs_per_s);
     }
 }
+
+/// Growth is friction: it never lets more power out of the water, never lowers the drag of a shaft that
+/// turns freely, and costs more to turn without drag, at every pitch (energy cannot be won by it; no source
+/// needed).
+#[test]
+fn growth_always_costs() {
+    const FRICTION_N_M: f64 = 1.0;
+    let speed = 6.0 * KNOT_M_S;
+    for pitch_ratio in [0.6, 0.8, 1.0, 1.2] {
+        let mut before: Option<(f64, f64, f64)> = None;
+        for rise in [0.0, 0.002, 0.005, 0.010, 0.020] {
+            let clean = Propeller::clean(0.40, 0.40 * pitch_ratio, 3, 0.5, Pattern::BSeries);
+            let propeller = carried(&Propeller { blade_drag_rise: rise, ..clean });
+            let harvest = -propeller.greatest_harvest(speed, FRICTION_N_M).motor_power_w;
+            let free_drag = propeller.freewheel(speed, FRICTION_N_M).drag_n;
+            let cancelling = propeller.turning_without_drag(speed, FRICTION_N_M);
+            assert!(cancelling.drag_n.abs() < 1e-6, "{}", cancelling.drag_n);
+            if let Some((more, less, cheaper)) = before {
+                let said = format!("P/D {pitch_ratio}, rise {rise}");
+                assert!(harvest < more && free_drag > less && cancelling.motor_power_w > cheaper, "{said}");
+            }
+            before = Some((harvest, free_drag, cancelling.motor_power_w));
+        }
+    }
+}

@@ -14,9 +14,9 @@
 //! 3. B4-70 with P/D 1.0 gives s = g0 = g90 = 1 and so keeps its published figures.
 
 use super::geometry::disc_area_m2;
-use super::{OpenWater, Pattern, PreparedPropeller, PropellerError};
+use super::{OpenWater, Pattern, PreparedPropeller, Propeller, PropellerError};
 use crate::notice::{Noted, Notice, Severity};
-use crate::numeric::interpolate_linear;
+use crate::numeric::{interpolate_linear, solve_bracketed};
 use crate::spread::Spread;
 use std::f64::consts::PI;
 
@@ -134,6 +134,37 @@ impl Carried {
     }
 }
 
+/// What growth adds: section drag along the water's way past the blade, whichever way that is, so that it
+/// always brakes the turning and always adds to the drag.
+///
+/// `dCQ = k_Q x W`, `dCT = -k_T y W`, with blade speed x, speed of advance y, `W² = x² + y²`; k_Q and k_T such that
+/// at the flow angle of the pitch they are the changes of KQ and KT of the open-water curves.
+/// # Source
+/// Derived here from the form of \[holtrop1984\], which is that of driving ahead.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Growth {
+    thrust: f64,
+    torque: f64,
+}
+
+impl Growth {
+    fn new(kt_change: f64, kq_change: f64, pitch_ratio: f64) -> Self {
+        // T and Q / D over rho/2 A: 8 K n² D² / pi with n D = x / (0.7 pi).
+        let per_speed_squared = 8.0 / (PI * (0.7 * PI) * (0.7 * PI));
+        Self {
+            thrust: -kt_change * per_speed_squared * 0.7 * PI / pitch_ratio,
+            torque: kq_change * per_speed_squared,
+        }
+    }
+
+    /// Both coefficients times speeds squared.
+    #[inline]
+    fn times_speed_squared(&self, x: f64, y: f64) -> (f64, f64) {
+        let past = (x * x + y * y).sqrt();
+        (-self.thrust * y * past, self.torque * x * past)
+    }
+}
+
 /// A propeller in all four quadrants. Build once, evaluate often; no allocation in use.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FourQuadrant {
@@ -142,6 +173,7 @@ pub struct FourQuadrant {
     pub(super) pressure_area: f64,
     thrust: Carried,
     torque: Carried,
+    growth: Growth,
     pub(super) zero_thrust_advance: f64,
     pub(super) zero_torque_advance: f64,
     /// n D / VA of the greatest windmilling torque, and that torque over rho/2 VA² A D.
@@ -160,7 +192,8 @@ impl FourQuadrant {
     /// Against the open-water series ahead, three and four blades and two at area ratio 0.30, P/D 0.6 to
     /// 1.2: thrust within 3 % of its value at rest in the median and 10 % at worst, torque 2 % and 11 %.
     /// At zero thrust it stands about 4 % of the thrust at rest below the series, as the base set does.
-    /// The effect of growth on a locked blade is left out.
+    /// Growth acts as section drag ([`Propeller::blade_drag_rise`]); what it does to a locked blade, which is
+    /// all form drag, is small and as uncertain as the rest.
     /// # Errors
     /// [`PropellerError`] as the series behind it.
     pub fn new(propeller: &PreparedPropeller) -> Result<Noted<Self>, PropellerError> {
@@ -170,10 +203,17 @@ impl FourQuadrant {
             area_ratio: BASE_AREA_RATIO,
             pitch_ratio: BASE_PITCH_RATIO,
         })?;
-        let own = propeller.open_water();
         let shape = propeller.propeller();
         let pitch_ratio = shape.pitch_ratio();
-        let angle = base_zero / propeller.advance_at_zero_thrust();
+        // The clean propeller is carried over; growth comes on top as what always brakes.
+        let own = Propeller { blade_drag_rise: 0.0, ..*shape }.open_water()?.value;
+        let own_zero = own.first_zero_of_thrust(pitch_ratio).ok_or(PropellerError::NoOpenWater {
+            blades: shape.blades,
+            area_ratio: shape.area_ratio,
+            pitch_ratio,
+        })?;
+        let (kt_change, kq_change) = shape.growth_changes();
+        let angle = base_zero / own_zero;
         let area = shape.area_ratio / BASE_AREA_RATIO;
         let zero_thrust_advance = BASE_ZERO_THRUST_ADVANCE / angle;
         let zero_torque_advance = zero_torque_advance(zero_thrust_advance, pitch_ratio);
@@ -186,11 +226,13 @@ impl FourQuadrant {
                 at_rest: own.kq(0.0) / base.kq(0.0),
                 locked: area * pitch_ratio / BASE_PITCH_RATIO,
             },
+            growth: Growth::new(kt_change, kq_change, pitch_ratio),
             zero_thrust_advance,
             zero_torque_advance,
             stall: (0.0, 0.0),
         };
         carried.stall = carried.find_stall();
+        carried.move_zeros_by_growth();
         Ok(Noted { value: carried, notices: remarks(shape.pattern) })
     }
 
@@ -207,6 +249,7 @@ impl FourQuadrant {
             carried.at_rest *= factor;
             carried.locked *= factor;
         }
+        self.growth = Growth { thrust: self.growth.thrust * thrust, torque: self.growth.torque * torque };
         self.stall.1 *= torque;
         self
     }
@@ -230,9 +273,18 @@ impl FourQuadrant {
     #[must_use]
     pub fn thrust_torque(&self, speed_advance_m_s: f64, revs_per_s: f64) -> (f64, f64) {
         let blade_speed = 0.7 * PI * revs_per_s * self.diameter_m;
-        let thrust = self.thrust.times_speed_squared(&BASE_THRUST, blade_speed, speed_advance_m_s);
-        let torque = self.torque.times_speed_squared(&BASE_TORQUE, blade_speed, speed_advance_m_s);
+        let (thrust, torque) = self.times_speed_squared(blade_speed, speed_advance_m_s);
         (self.pressure_area * thrust, self.pressure_area * self.diameter_m * torque)
+    }
+
+    /// CT* and CQ* times speeds squared for blade speed `x` and speed of advance `y`.
+    #[inline]
+    fn times_speed_squared(&self, x: f64, y: f64) -> (f64, f64) {
+        let (more_thrust, more_torque) = self.growth.times_speed_squared(x, y);
+        (
+            self.thrust.times_speed_squared(&BASE_THRUST, x, y) + more_thrust,
+            self.torque.times_speed_squared(&BASE_TORQUE, x, y) + more_torque,
+        )
     }
 
     /// Thrust and torque ahead with no speed, at `revs_per_s` >= 0.
@@ -250,12 +302,30 @@ impl FourQuadrant {
 
     /// Torque with which the flow turns the shaft, over rho/2 VA² A D, at `turn` = n D / VA.
     pub(super) fn windmill_torque(&self, turn: f64) -> f64 {
-        -self.torque.times_speed_squared(&BASE_TORQUE, 0.7 * PI * turn, 1.0)
+        -self.times_speed_squared(0.7 * PI * turn, 1.0).1
     }
 
     /// Drag over rho/2 VA² A at `turn` = n D / VA.
     pub(super) fn drag_coefficient(&self, turn: f64) -> f64 {
-        -self.thrust.times_speed_squared(&BASE_THRUST, 0.7 * PI * turn, 1.0)
+        -self.times_speed_squared(0.7 * PI * turn, 1.0).0
+    }
+
+    /// With growth, drag vanishes at more turns of the shaft and torque at fewer than with clean blades.
+    fn move_zeros_by_growth(&mut self) {
+        const CLOSE: f64 = 1e-12;
+        let (no_drag, no_torque) = (1.0 / self.zero_thrust_advance, 1.0 / self.zero_torque_advance);
+        if self.growth.thrust > 0.0
+            && let Ok(turn) =
+                solve_bracketed(|turn| self.drag_coefficient(turn), no_drag, 3.0 * no_drag, CLOSE)
+        {
+            self.zero_thrust_advance = 1.0 / turn;
+        }
+        if self.growth.torque > 0.0
+            && let Ok(turn) =
+                solve_bracketed(|turn| self.windmill_torque(turn), self.stall.0, no_torque, CLOSE)
+        {
+            self.zero_torque_advance = 1.0 / turn;
+        }
     }
 
     fn find_stall(&self) -> (f64, f64) {

@@ -65,14 +65,18 @@ impl Propeller {
         positive("thrust factor", self.thrust_factor)?;
         not_negative("rise of blade drag", self.blade_drag_rise)?;
         let mut curve = OpenWater::new(self.pattern, self.blades, self.area_ratio, self.pitch_ratio())?;
-        let (kt_change, kq_change) =
-            section_drag_effect(self.blade_drag_rise, self.pitch_ratio(), self.solidity());
+        let (kt_change, kq_change) = self.growth_changes();
         let OpenWater { kt_coefficients: kt, kq_coefficients: kq } = &mut curve.value;
         kt.iter_mut().for_each(|c| *c *= self.thrust_factor);
         kq.iter_mut().for_each(|c| *c *= self.torque_factor);
         kt[0] += kt_change;
         kq[0] += kq_change;
         Ok(curve)
+    }
+
+    /// Changes of (KT, KQ) by growth, ahead.
+    pub(super) fn growth_changes(&self) -> (f64, f64) {
+        section_drag_effect(self.blade_drag_rise, self.pitch_ratio(), self.solidity())
     }
 
     /// Chord at 0.75R of all blades over the diameter.
