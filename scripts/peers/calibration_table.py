@@ -29,7 +29,7 @@ def main():
 # kind: independent calculation; synthetic boats drawn from the prior (seed 20261125) around four invented designs; {scatter}
 # units: knots where a column says so, else shares and counts
 # rounding: three decimals
-# tolerance: chi-square on 9 degrees of freedom, p above 0.001 for each quantity; 80 % bands hold 75 to 85 % in the mean over the quantities, and each of them as far as so many boats can tell (two standard errors of a share beside the 75 and 85)
+# tolerance: chi-square on 9 degrees of freedom, p above 0.001 for each quantity; 80 % bands hold 75 to 85 %; what lies outside is named in the test
 # licence: own
 # {len(prior)} boats; {refused[2:]}; made by scripts/calibration{' --field' if is_field else ''}
 kind,name,boats,figure,band_holds,detail""")
