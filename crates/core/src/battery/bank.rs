@@ -215,7 +215,9 @@ impl Bank {
     #[must_use]
     pub fn charging_notices(&self) -> Vec<Notice> {
         let mut notices = Vec::new();
-        for chemistry in self.groups.iter().map(|group| group.chemistry).filter(|chemistry| !chemistry.is_lead()) {
+        for chemistry in
+            self.groups.iter().map(|group| group.chemistry).filter(|chemistry| !chemistry.is_lead())
+        {
             let rate = chemistry.cold_charge_rate_1_h(self.temperature_k);
             if rate == 0.0 {
                 push_once(&mut notices, TOO_COLD_TO_CHARGE);

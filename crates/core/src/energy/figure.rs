@@ -56,8 +56,8 @@ study_figures! {
         sources: ["bendt1981", "keuning1998", "bpx2023"],
         inputs: ["panel.power", "panel.count", "pack.capacity", "pack.count", "bank.reserve", "bank.temperature", "house.power", "week.days",
                  "week.leaves_at", "week.motoring_speed", "place.climate", "place.latitude", "hull.displacement"],
-        validity: "as sun and drive; what the bank holds above the reserve, takes and loses is in it; weeks of a winter that leaves nothing \
-                   above the reserve count as nought",
+        validity: "as sun and drive; what the bank holds above the reserve, takes and loses is in it; a week that leaves nothing above the \
+                   reserve counts as nought and leaves no hole to the next",
         value: |s| s.year.miles_week_m }
     /// Motoring lost.
     MotoringLost { "motoring_lost_hours", "hours of motoring a year that the bank's reserve cuts off", Duration,

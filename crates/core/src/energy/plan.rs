@@ -114,8 +114,7 @@ impl HouseLoad {
     /// A load of exactly this power round the clock.
     #[must_use]
     pub fn steady(power_w: f64) -> Self {
-        let power_w =
-            Unsure { what: 0, spread: Spread::exact(power_w), possible: (power_w, power_w) };
+        let power_w = Unsure { what: 0, spread: Spread::exact(power_w), possible: (power_w, power_w) };
         Self { power_w, is_on: [true; 24] }
     }
 }

@@ -129,9 +129,8 @@ impl Store {
         if power_w >= 0.0 {
             return self.step(state_of_charge, power_w, duration_s);
         }
-        let most_down_to = |floor: f64| {
-            self.most_a(state_of_charge, power_w, duration_s, floor).min(self.discharge_limit_a)
-        };
+        let most_down_to =
+            |floor: f64| self.most_a(state_of_charge, power_w, duration_s, floor).min(self.discharge_limit_a);
         let passed = self.pass(state_of_charge, power_w, duration_s, most_down_to(floor));
         let current_a = -passed.terminal_coulomb / duration_s;
         let spare_v = |charge: f64| self.packs_v(charge, current_a) - self.cut_out_v;

@@ -159,9 +159,7 @@ pub fn sample_energy(
         .iter()
         .map(|alternative| match alternative {
             Alternative::MorePanel(more_w) => match plan.panels.first() {
-                Some(first) if first.rated_w > 0.0 => {
-                    run(&boat.bank, &sun.with_more(more_w / first.rated_w))
-                }
+                Some(first) if first.rated_w > 0.0 => run(&boat.bank, &sun.with_more(more_w / first.rated_w)),
                 _ => run(&boat.bank, &sun),
             },
             Alternative::MorePack => {
@@ -250,6 +248,8 @@ pub struct Change {
     pub shore_j: Interval,
     /// More thrown away in the year \[J\].
     pub surplus_j: Interval,
+    /// More hours of motoring that fall away at the reserve.
+    pub motoring_lost_hours: Interval,
     /// More miles a week on sun alone \[m\].
     pub miles_week_m: Option<Interval>,
 }
@@ -322,7 +322,8 @@ pub fn summarise_energy(
         }
     };
     let weeks = (0..good.first().map_or(0, |sample| sample.years.lived.weeks.len())).map(|i| {
-        let over = |of: fn(&WeekCharge) -> f64| band(good.iter().map(|sample| of(&sample.years.lived.weeks[i])));
+        let over =
+            |of: fn(&WeekCharge) -> f64| band(good.iter().map(|sample| of(&sample.years.lived.weeks[i])));
         WeekIntervals {
             lowest: over(|week| week.lowest).p10,
             mean: over(|week| week.mean).value,
@@ -344,6 +345,7 @@ pub fn summarise_energy(
             shore_hours: more(|m| m.shore_hours),
             shore_j: more(|m| m.shore_j),
             surplus_j: more(|m| m.surplus_j),
+            motoring_lost_hours: more(|m| m.motoring_lost_hours),
             miles_week_m: goes_out.then(|| band(more_miles)),
         }
     });

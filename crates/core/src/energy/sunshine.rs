@@ -90,14 +90,7 @@ impl Sunshine {
                 months.push(month);
             }
         }
-        Ok(Self {
-            days,
-            views,
-            rows: plan.panels.len(),
-            air_k: plan.air_k,
-            wind_m_s: plan.wind_m_s,
-            months,
-        })
+        Ok(Self { days, views, rows: plan.panels.len(), air_k: plan.air_k, wind_m_s: plan.wind_m_s, months })
     }
 
     /// Only the day that begins at `midnight_unix_s`.
@@ -121,12 +114,12 @@ impl Sunshine {
     /// The panels are those of the plan, in its order; size and shade may be others.
     #[must_use]
     pub fn power_by_hour_w(&self, panels: &[Panel], day: usize, clearness: f64) -> [f64; 24] {
-        let mut power_w = [0.0; 24];
-        for hour in &self.days[day].hours {
-            let light = self.light(day, hour, clearness);
-            power_w[hour.hour] = self.powers_w(panels, hour, &light).sum();
+        let mut sum_w = [0.0; 24];
+        let day = &self.days[day];
+        for (hour, light) in day.hours.iter().zip(day.light(clearness)) {
+            sum_w[hour.hour] = self.powers_w(panels, hour, &light).sum();
         }
-        power_w
+        sum_w
     }
 
     /// The year of `panels` under a weather, all sun times `factor`.
@@ -135,8 +128,7 @@ impl Sunshine {
         let nothing = vec![[0.0; 24]; self.days.len()];
         let mut year = SunOfYear { all_w: nothing.clone(), first_w: nothing };
         for (i, (day, &clearness)) in self.days.iter().zip(clearness).enumerate() {
-            for hour in &day.hours {
-                let light = self.light(i, hour, clearness);
+            for (hour, light) in day.hours.iter().zip(day.light(clearness)) {
                 for (row, power_w) in self.powers_w(panels, hour, &light).enumerate() {
                     year.all_w[i][hour.hour] += factor * power_w;
                     if row == 0 {
@@ -146,15 +138,6 @@ impl Sunshine {
             }
         }
         year
-    }
-
-    /// Light of an hour of a day of this clearness: its share of the day's, but no more than under a clear
-    /// sky, which brighter days than a clear one exceed all day alike.
-    fn light(&self, day: usize, hour: &SunHour, clearness: f64) -> Irradiance {
-        let above = hour.extraterrestrial_w_m2 * hour.cos_zenith;
-        let clear = hour.clear.global_w_m2 * (clearness / self.days[day].clear_clearness).max(1.0);
-        let global = (clearness * hour.global_w_m2).min(clear).min(above);
-        split_erbs1982(global, hour.cos_zenith, hour.extraterrestrial_w_m2)
     }
 
     /// Power of each row of panels in one hour under `light` \[W\].
@@ -179,11 +162,7 @@ impl Sunshine {
     }
 }
 
-fn hours_of(
-    plan: &EnergyPlan,
-    midnight_unix_s: f64,
-    views: &mut Vec<View>,
-) -> Result<SunDay, SolarError> {
+fn hours_of(plan: &EnergyPlan, midnight_unix_s: f64, views: &mut Vec<View>) -> Result<SunDay, SolarError> {
     let at = |hour: f64| plan.place.sun(midnight_unix_s + hour * 3600.0);
     let setting: [Sun; 2] = [at(setting_hour(0))?, at(setting_hour(12))?];
     let mut hours = Vec::new();
@@ -217,6 +196,50 @@ fn hours_of(
         });
     }
     Ok(SunDay { hours, clear_clearness: if whole > 0.0 { clear_sum / whole } else { 1.0 } })
+}
+
+impl SunDay {
+    /// Light of each of its hours on a day of this clearness.
+    ///
+    /// Each has its share of the day's, but no more than under a clear sky, which a day brighter than a clear one
+    /// exceeds all day alike; what a low sun so loses goes to the other hours, and the day keeps its light.
+    fn light(&self, clearness: f64) -> [Irradiance; 24] {
+        /// Hours filled up by the first passes may reach their own limit.
+        const PASSES: usize = 3;
+        let brighter = (clearness / self.clear_clearness).max(1.0);
+        let mut global_w_m2 = [0.0; 24];
+        let mut limit_w_m2 = [0.0; 24];
+        for (i, hour) in self.hours.iter().enumerate() {
+            global_w_m2[i] = clearness * hour.global_w_m2;
+            limit_w_m2[i] =
+                (brighter * hour.clear.global_w_m2).min(hour.extraterrestrial_w_m2 * hour.cos_zenith);
+        }
+        for _ in 0..PASSES {
+            let (mut over, mut open) = (0.0, 0.0);
+            for (global, limit) in global_w_m2.iter_mut().zip(limit_w_m2) {
+                if *global >= limit {
+                    over += *global - limit;
+                    *global = limit;
+                } else {
+                    open += *global;
+                }
+            }
+            if over <= 0.0 || open <= 0.0 {
+                break;
+            }
+            for (global, limit) in global_w_m2.iter_mut().zip(limit_w_m2) {
+                if *global < limit {
+                    *global *= 1.0 + over / open;
+                }
+            }
+        }
+        let mut light = [Irradiance::default(); 24];
+        for (i, hour) in self.hours.iter().enumerate() {
+            let global = global_w_m2[i].min(limit_w_m2[i]);
+            light[i] = split_erbs1982(global, hour.cos_zenith, hour.extraterrestrial_w_m2);
+        }
+        light
+    }
 }
 
 impl SunHour {

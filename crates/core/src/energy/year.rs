@@ -204,15 +204,17 @@ impl Lived<'_> {
         }
     }
 
-    /// How much she motors when she never plugs in, never sails, and motors on each of her days under way from
-    /// the hour of leaving until the bank is at its reserve or the day ends; from the reserve on 1 January.
+    /// How much she motors on the sun alone: without shore and sails, on each of her days under way from the hour
+    /// of leaving until the bank is at its reserve or the day ends; from the reserve on 1 January.
     ///
-    /// So the figure counts what the bank takes and holds, what it loses, and how often she goes out.
+    /// So the figure counts what the bank takes and holds, what it loses, and how often she goes out. A week
+    /// that leaves nothing above the reserve counts as nought and leaves no hole to the next: the year is a row of
+    /// weeks, not a boat left alone in winter.
     #[must_use]
     pub fn on_sun_alone(&self, sun: &SunOfYear) -> SunAlone {
         let plan = self.plan;
         let mut found = SunAlone::default();
-        let (mut charge, mut of_week_j) = (plan.reserve, 0.0);
+        let (mut charge, mut at_week_start, mut of_week_j) = (plan.reserve, plan.reserve, 0.0);
         for (day, month) in months_of_days().enumerate() {
             let is_under_way = plan.week.is_under_way(day);
             for hour in 0..24 {
@@ -231,6 +233,10 @@ impl Lived<'_> {
             if day % 7 == 6 {
                 found.weeks[month] += 1.0;
                 found.drive_j[month] += of_week_j;
+                if of_week_j == 0.0 {
+                    charge = charge.max(at_week_start);
+                }
+                at_week_start = charge;
                 of_week_j = 0.0;
             }
         }

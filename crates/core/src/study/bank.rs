@@ -113,7 +113,8 @@ pub fn sample_bank(spec: &BoatSpec, draws: Draws, sample: u64) -> Option<BankSam
     let energies_j =
         loads.iter().map(|l| Some(energy_j(&own.boat.bank, l.power_w, own.boat.reserve)?.0)).collect();
     let deviate = draws.deviate(name_number("model.calendar_loss"), sample);
-    let aged = YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads[CRUISING].power_w)).collect();
+    let aged =
+        YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads[CRUISING].power_w)).collect();
     Some(BankSample { energies_j, aged })
 }
 
@@ -181,9 +182,11 @@ fn hold_rows(bank: &Bank, loads: &[LoadOnBank], reserve: f64) -> Vec<HoldRow> {
 
 fn charging_at(bank: &Bank) -> ChargeAtTemperature {
     let temperature_k = bank.temperature_k;
-    let is_outside = bank.groups.iter().map(|group| group.chemistry.temperatures()).any(|allowed| {
-        temperature_k < allowed.charge_low_k || temperature_k > allowed.charge_high_k
-    });
+    let is_outside = bank
+        .groups
+        .iter()
+        .map(|group| group.chemistry.temperatures())
+        .any(|allowed| temperature_k < allowed.charge_low_k || temperature_k > allowed.charge_high_k);
     match bank.prepare() {
         _ if is_outside => ChargeAtTemperature::Nothing,
         Ok(now) if now.cold_charge_limit_a.is_finite() => {

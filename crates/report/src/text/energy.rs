@@ -72,7 +72,7 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
     if let (Some(june), Some(december)) = (study.months[5].miles_week_m, study.months[11].miles_week_m) {
         let miles = |i: Interval| format_number(i.value / NAUTICAL_MILE_M, 0);
         further += &format!(
-            " Never plugged in she could motor {} miles a week on sun alone in June and {} in December.",
+            " On sun alone, down to her reserve and never plugged in, she can motor {} miles a week in June and {} in December.",
             miles(june),
             miles(december)
         );
@@ -92,13 +92,16 @@ fn low_bank_words(plan: &EnergyPlan, study: &EnergyStudy) -> String {
     let mut said = String::new();
     if has(year.motoring_lost_hours) {
         said += &format!(
-            " The drive stops at the reserve of {reserve}: {} h of her motoring in a year fall away.",
-            hours(year.motoring_lost_hours)
+            " The drive stops at the reserve of {reserve}: {} h of her motoring in a year fall away, and for {} h the bank \
+             is at it or below.",
+            hours(year.motoring_lost_hours),
+            hours(year.reserve_hours)
         );
-    }
-    if has(year.reserve_hours) {
-        said += &format!(" The bank is at that reserve or below for {} h.", hours(year.reserve_hours))
-            .replace("that reserve", if said.is_empty() { "the reserve" } else { "it" });
+    } else if has(year.reserve_hours) {
+        said += &format!(
+            " The bank is at the reserve of {reserve} or below for {} h of the year.",
+            hours(year.reserve_hours)
+        );
     }
     if has(year.cut_out_hours) {
         said += &format!(
@@ -139,11 +142,14 @@ pub fn year_tables(study: &EnergyStudy) -> Vec<Titled> {
         Titled::new(
             "Month by month, kWh a day",
             months_table(study),
-            "Sun: what the panels could give. Wasted: what the bank did not take. Miles: motoring a week on sun alone, never \
-             plugged in: on each of her days under way from the hour of leaving until the bank is at its reserve or the day \
-             ends. Bands hold the weather and every unsure input.",
+            "Sun: what the panels could give. Wasted: what the bank did not take. Miles: motoring a week on sun alone, on \
+             each of her days under way from the hour of leaving until the bank is at its reserve or the day ends. Bands hold the weather and every unsure input.",
         ),
-        Titled::new("The year, at the bank", year_table(study), "Of the shore's energy the charger's losses come on top."),
+        Titled::new(
+            "The year, at the bank",
+            year_table(study),
+            "Of the shore's energy the charger's losses come on top.",
+        ),
     ];
     tables.extend(changes_table(study));
     tables
@@ -213,7 +219,7 @@ fn year_table(study: &EnergyStudy) -> Table {
 #[must_use]
 pub fn change_words(change: &Change) -> String {
     match change.alternative {
-        Alternative::MorePanel(power_w) => format!("one more panel of {} W, as the first", format_number(power_w, 0)),
+        Alternative::MorePanel(power_w) => format!("one more panel of {} W", format_number(power_w, 0)),
         Alternative::MorePack => "one more pack".to_owned(),
     }
 }
@@ -228,6 +234,7 @@ fn changes_table(study: &EnergyStudy) -> Option<Titled> {
         ("80 % band", Align::Right),
         ("shore\nkWh", Align::Right),
         ("wasted\nkWh", Align::Right),
+        ("motoring\nlost, h", Align::Right),
         ("miles a\nweek", Align::Right),
     ]);
     let signed = |value: f64, decimals: usize| {
@@ -244,6 +251,7 @@ fn changes_table(study: &EnergyStudy) -> Option<Titled> {
                 format!("{} to {}", signed(hours.p10, 0), signed(hours.p90, 0)),
                 signed(change.shore_j.value / KILOWATT_HOUR_J, 0),
                 signed(change.surplus_j.value / KILOWATT_HOUR_J, 0),
+                signed(change.motoring_lost_hours.value, 0),
                 change.miles_week_m.map_or_else(|| "-".to_owned(), |m| signed(m.value / NAUTICAL_MILE_M, 1)),
             ],
         );
@@ -251,7 +259,7 @@ fn changes_table(study: &EnergyStudy) -> Option<Titled> {
     Some(Titled::new(
         "What one thing more would change in a year, under the same weather",
         table,
-        "Shore kWh into the bank; miles on sun alone, mean of all weeks.",
+        "One more panel: mounted and shaded as the first. Shore kWh into the bank; miles on sun alone, mean of all weeks.",
     ))
 }
 

@@ -158,6 +158,8 @@ pub struct ChangeView {
     pub shore_wh: Band,
     /// More thrown away.
     pub wasted_wh: Band,
+    /// More hours of motoring that fall away at the reserve.
+    pub motoring_lost_h: Band,
     /// More miles a week on sun alone.
     pub miles_per_week_nmi: Option<Band>,
 }
@@ -258,6 +260,7 @@ fn year_view(plan: &EnergyPlan, study: &EnergyStudy) -> EnergyYearView {
                 shore_hours_h: Band::of(change.shore_hours, 1.0),
                 shore_wh: energy(change.shore_j),
                 wasted_wh: energy(change.surplus_j),
+                motoring_lost_h: Band::of(change.motoring_lost_hours, 1.0),
                 miles_per_week_nmi: miles(change.miles_week_m),
             })
             .collect(),

@@ -120,7 +120,10 @@ pub fn energy_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> 
     sliders.push(counted("pack[1].count", "packs", 1, 8));
     if document.rows("house").is_empty() {
         let standing = standing_of(document);
-        sliders.push(Slider { usual: Some(standing), ..sized("bank.house_load", "loads aboard", stock::loads()) });
+        sliders.push(Slider {
+            usual: Some(standing),
+            ..sized("bank.house_load", "loads aboard", stock::loads())
+        });
     } else {
         sliders.push(sized("house[1].power", "loads aboard, the first", stock::loads()));
     }

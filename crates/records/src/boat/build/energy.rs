@@ -63,7 +63,12 @@ pub fn energy_plan(document: &BoatDocument, spec: &BoatSpec, year: i64) -> Resul
         air_k: spec.boat.sea.air_temperature_k,
         wind_m_s: USUAL_WIND_M_S,
         panels: document.rows("panel").iter().map(read_panel).collect(),
-        unsure_panels: document.rows("panel").iter().enumerate().map(|(i, row)| read_unsure(i, row)).collect(),
+        unsure_panels: document
+            .rows("panel")
+            .iter()
+            .enumerate()
+            .map(|(i, row)| read_unsure(i, row))
+            .collect(),
         house: read_house(document, spec),
         reserve: spec.boat.reserve,
         week: Week {

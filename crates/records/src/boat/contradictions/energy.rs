@@ -29,8 +29,7 @@ const DIFFERS: f64 = 0.5;
 
 /// One boat has one standing load: what feeds range and bank against the loads by the hour that feed the year.
 fn check_standing(checks: &mut Checks<'_>) {
-    let (Some(standing), Some(mean)) =
-        (checks.written("bank.house_load"), mean_house_load(checks.document))
+    let (Some(standing), Some(mean)) = (checks.written("bank.house_load"), mean_house_load(checks.document))
     else {
         return;
     };
