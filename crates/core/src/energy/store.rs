@@ -156,8 +156,8 @@ impl Store {
     fn pass(&self, state_of_charge: f64, power_w: f64, duration_s: f64, most_a: f64) -> Passed {
         /// The mean volts settle by a factor of hundreds in each pass.
         const PASSES: usize = 8;
-        /// The power asked for is then met to a hundredth of this; energy closes whatever it is.
-        const SETTLED: f64 = 1e-8;
+        /// The power asked for is met as closely; energy closes whatever this is.
+        const SETTLED: f64 = 1e-11;
         let (node, part) = Self::place(state_of_charge);
         let resistance = self.resistance_ohm[node];
         let rest_v = self.rest_v[node] + (self.rest_v[node + 1] - self.rest_v[node]) * part;
