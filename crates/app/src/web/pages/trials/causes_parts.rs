@@ -103,7 +103,10 @@ pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
             }
         }
         p.aside { "Each bar: the speed that a cause takes, four times in five within the bar. “Main”: how probable it is that it takes most of all." }
-        (parts::figures_table("The same in figures, at full throttle but for the second", &figures, &on.entry.slug, &query, &paper))
+        details.part {
+            summary { h3 { "In figures, and where each comes from" } }
+            (parts::figures_table("At full throttle, but for the second", &figures, &on.entry.slug, &query, &paper))
+        }
     }
 }
 
