@@ -29,7 +29,7 @@ def main():
 # kind: independent calculation; synthetic boats drawn from the prior (seed {sys.argv[2]}) around four invented designs; {scatter}
 # units: knots where a column says so, else shares and counts
 # rounding: three decimals
-# tolerance: chi-square on 9 degrees of freedom, p above 0.001 for each quantity; 80 % bands hold 75 to 85 %; what lies outside is named in the test
+# tolerance: chi-square on 9 degrees of freedom, p above 0.001 for each quantity; 80 % bands hold 75 to 85 % of them, each, as the task was set
 # licence: own
 # {len(prior)} boats; {refused[2:]}; made by scripts/calibration{' --field' if is_field else ''}
 kind,name,boats,figure,band_holds,detail""")
