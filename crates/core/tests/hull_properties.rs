@@ -13,7 +13,11 @@ use wakewright_core::water::Water;
 /// A boat by length and the ratios of the published domain.
 fn boat(length: f64, length_beam: f64, slenderness: f64, keel: KeelKind) -> Option<CompletedHull> {
     let volume = (length / slenderness).powi(3);
-    let form = HullForm {
+    complete_boat(&form(length, length_beam, volume), keel)
+}
+
+fn form(length: f64, length_beam: f64, volume: f64) -> HullForm {
+    HullForm {
         kind: HullKind::SailingYacht,
         length_waterline_m: length,
         beam_waterline_m: length / length_beam,
@@ -25,12 +29,15 @@ fn boat(length: f64, length_beam: f64, slenderness: f64, keel: KeelKind) -> Opti
         lcb_fraction: None,
         lcf_fraction: None,
         waterplane_area_m2: None,
-    };
+    }
+}
+
+fn complete_boat(form: &HullForm, keel: KeelKind) -> Option<CompletedHull> {
     let keel =
         Keel { kind: keel, mean_chord_m: None, thickness_ratio: None, wetted_area_m2: None, volume_m3: None };
     let rudder =
         Rudder { kind: RudderKind::Skeg, mean_chord_m: None, thickness_ratio: None, wetted_area_m2: None };
-    complete(&form, &keel, &rudder, &Water::sea(288.15)).ok().map(|noted| noted.value)
+    complete(form, &keel, &rudder, &Water::sea(288.15)).ok().map(|noted| noted.value)
 }
 
 fn topsides(length: f64) -> Topsides {
@@ -53,7 +60,13 @@ fn curve(hull: &CompletedHull, sea: &Sea, roughness: f64, method: ResiduaryMetho
 }
 
 fn any_keel() -> impl Strategy<Value = KeelKind> {
-    prop_oneof![Just(KeelKind::Fin), Just(KeelKind::Twin), Just(KeelKind::Long)]
+    prop_oneof![
+        Just(KeelKind::None),
+        Just(KeelKind::Fin),
+        Just(KeelKind::Twin),
+        Just(KeelKind::Long),
+        Just(KeelKind::LongWithAperture)
+    ]
 }
 
 fn any_method() -> impl Strategy<Value = ResiduaryMethod> {
@@ -227,6 +240,63 @@ proptest! {
         let shallow = curve(&hull, &Sea { depth_m: Some(3.0), ..Sea::tank() }, roughness, method);
         if speed < shallow.max_speed_m_s() {
             prop_assert!(shallow.resistance_n(speed) >= base.resistance_n(speed));
+        }
+    }
+
+    /// A boat that is heavier on the same waterline, with the same draught, takes more to push at every speed,
+    /// whatever her keel and whether or not her canoe body was measured.
+    ///
+    /// How much, from outside. Where all is friction: the girth of a deeper section rises by between
+    /// `t² / (b² + t²)` (wedge; half beam b, draught t) and `t / (b + t)` (box), times the canoe body's share of
+    /// the friction; half of the wedge allows for the fit of wetted surface, which is no derivative. A canoe
+    /// body of measured draught gets fuller, not deeper: less girth, but more than before. To Fn 0.35 the rise
+    /// stays under that of a larger boat of the same shape, displacement^(2/3) (\[iso15016\]); beyond, where
+    /// waves are most of it, under displacement^2, that of a thin ship's waves (Michell 1898, from memory).
+    ///
+    /// For boats of B/Tc 3 to 8. Flatter than 11.5 the fit of wetted surface falls with depth; narrower than 2.6
+    /// that of residuary resistance may fall with volume near Fn 0.35 by a few thousandths.
+    #[test]
+    fn heavier_is_more_at_every_speed_whatever_the_keel(
+        length in 5.0..14.0_f64,
+        length_beam in 2.8..4.2_f64,
+        slenderness in 4.2..6.5_f64,
+        block in prop::option::of(0.36..0.42_f64),
+        draught_share in 0.13..0.24_f64,
+        keel in any_keel(),
+    ) {
+        let volume = (length / slenderness).powi(3);
+        let mut light = form(length, length_beam, volume);
+        light.draught_m = draught_share * length;
+        light.canoe_body_draught_m =
+            block.map(|block| volume / (block * length * light.beam_waterline_m));
+        let mut heavy = light.clone();
+        heavy.displacement_kg *= 1.05;
+        let (Some(light), Some(heavy)) = (complete_boat(&light, keel), complete_boat(&heavy, keel)) else {
+            return Ok(());
+        };
+        prop_assume!(parameters_outside(&light.body) + parameters_outside(&heavy.body) <= 2);
+        prop_assume!((3.0..8.0).contains(&(light.body.beam_waterline_m / light.body.draught_m)));
+        let method = ResiduaryMethod::default();
+        let (curve_light, curve_heavy) =
+            (curve(&light, &Sea::tank(), 1e-4, method), curve(&heavy, &Sea::tank(), 1e-4, method));
+        for i in 1..=59 {
+            let froude = 0.01 * f64::from(i);
+            let speed = froude / curve_light.froude(1.0);
+            let before = curve_light.breakdown(speed).unwrap();
+            let after = curve_heavy.breakdown(speed).unwrap();
+            let rise = (after.calm_water_n() / before.calm_water_n()).ln() / 1.05_f64.ln();
+            prop_assert!(rise > 0.0, "Fn {froude}: {rise} {light:?}");
+            if froude <= 0.05 && block.is_none() {
+                let (half_beam, draught) = (0.5 * light.body.beam_waterline_m, light.body.draught_m);
+                let share = before.friction_clean_n / (before.friction_clean_n + before.keel_and_rudder_n);
+                let wedge = draught * draught / (half_beam * half_beam + draught * draught);
+                let low = 0.5 * share * wedge;
+                prop_assert!(rise > low, "Fn {froude}: {rise} under {low} {light:?}");
+            }
+            if froude <= 0.35 {
+                prop_assert!(rise < 2.0 / 3.0, "Fn {froude}: {rise} {light:?}");
+            }
+            prop_assert!(rise < 2.0, "Fn {froude}: {rise} {light:?}");
         }
     }
 }

@@ -7,6 +7,7 @@ mod common;
 use common::{INCH_M, KNOT_M_S, heavy_long_keeler};
 use wakewright_core::battery::{Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings};
+use wakewright_core::hull::TowedResistance;
 use wakewright_core::propeller::Pattern;
 use wakewright_core::sail::{Mode, NoHarvest, SailQuestions, UnderSail, sample_sail, summarise_sail};
 use wakewright_core::spread::Draws;
@@ -108,6 +109,122 @@ fn stated_loss_is_kept_and_costs_watts() {
     assert_near("loss", harvest.within_loss.speed_lost_m_s - free.speed_lost_m_s, loss, 1e-6);
     let generous = boat.harvest(speed, 5.0).unwrap();
     assert_near("the most", generous.within_loss.stored_w, generous.greatest.stored_w, 1e-6);
+}
+
+/// Closed form: where resistance is `k V²`, the speed without a drag D is `sqrt(V² + D / k)`. A drag as large as
+/// the hull's own costs 41 % of the speed; its tangent would say 50 %.
+#[test]
+fn speed_lost_where_resistance_goes_with_the_square() {
+    let per_square = 100.0;
+    let speeds_m_s: Vec<f64> = (1..=240).map(|i| 0.025 * f64::from(i)).collect();
+    let drags_n = speeds_m_s.iter().map(|speed| per_square * speed * speed).collect();
+    let mut boat = cutter();
+    boat.towed = Some(TowedResistance { speeds_m_s, drags_n });
+    boat.sea.in_service_factor = 1.0;
+    boat.sea.windage_factor = 0.0;
+    let sail = prepared(&boat);
+    for speed in [1.0, 1.7, 2.5, 3.9] {
+        for share in [0.01, 0.2, 1.0] {
+            let drag_n = share * per_square * speed * speed;
+            let price = sail.speed_price(speed, drag_n);
+            assert_near("lost", price.lost_m_s, speed * ((1.0_f64 + share).sqrt() - 1.0), 1e-5 * speed);
+            assert!(!price.is_continued);
+            assert_near("there and back", sail.drag_at_price_n(speed, price.lost_m_s), drag_n, 1e-3);
+        }
+    }
+    // Blades that push: she would be slower without them.
+    assert_near("push", sail.speed_price(2.0, -100.0).lost_m_s, 3.0_f64.sqrt() - 2.0, 1e-4);
+    // Beyond the table, along its slope at the end, and that is said. The slope there is 2 k V but for what the
+    // cubic between the last two rows, 0.025 m/s apart, makes of it (0.2 %).
+    let price = sail.speed_price(6.0, 120.0);
+    assert!(price.is_continued);
+    assert_near("beyond", price.lost_m_s, 120.0 / (2.0 * per_square * 6.0), 3e-4);
+    assert_near("there and back", sail.drag_at_price_n(6.0, price.lost_m_s), 120.0, 1e-6);
+}
+
+/// Where residuary resistance has a corner, at a Froude number of the published columns, the slope jumps by
+/// half; the speed lost does not. And it balances the forces: what the hull takes at the faster speed is
+/// what hull and blades take at this one.
+#[test]
+fn speed_lost_does_not_jump_at_a_corner_of_the_resistance() {
+    let boat = cutter();
+    let sail = prepared(&boat);
+    let mut still = boat.clone();
+    still.sea.true_head_wind_m_s = 0.0;
+    let hull = wakewright_core::steady::PreparedBoat::new(&still).unwrap().value;
+    let hull = hull.hull();
+    let (mut before, mut steepest) = (None, 0.0_f64);
+    for i in 400..=4900 {
+        let speed = 0.001 * f64::from(i);
+        let held = sail.held(speed);
+        if let Some(before) = before {
+            steepest = steepest.max((held.speed_lost_m_s - before) / 0.001);
+            // It falls no faster than one for one: a faster boat stays the faster one without the drag.
+            assert!(held.speed_lost_m_s - before > -0.0011, "{speed}: {before} {held:?}");
+        }
+        before = Some(held.speed_lost_m_s);
+        if !held.is_loss_continued {
+            let without = hull.resistance_n(speed + held.speed_lost_m_s);
+            assert_near("balance", without, hull.resistance_n(speed) + held.drag_n, 1e-4 * without);
+        }
+    }
+    // By the root this is a ratio of slopes less one; a tangent would jump at each corner.
+    println!("a faster boat by 1 loses at most {steepest:.3} more");
+    assert!(steepest < 1.0, "{steepest}");
+}
+
+/// A shaft with much friction stands; once it turns it drags more than held at first, as in the tested set,
+/// where the drag coefficient is 0.770 locked and 0.907 at n D / VA = 0.10 (\[smogeli2006\], evaluated apart).
+#[test]
+fn a_shaft_that_friction_holds_back_is_told_so() {
+    let mut boat = cutter();
+    boat.drive_line.bearing_torque_n_m = 6.0;
+    let sail = prepared(&boat);
+    let starts = sail.starts_turning_m_s();
+    let less_from = sail.free_drags_less_from_m_s().unwrap();
+    println!("starts at {:.2} kn, drags less from {:.2} kn", starts / KNOT_M_S, less_from / KNOT_M_S);
+    assert!(less_from > starts);
+    let (standing, slow) = (sail.free(0.99 * starts), sail.free(1.01 * starts));
+    assert_eq!(standing.shaft_rev_s, 0.0);
+    assert_eq!(standing.drag_n, sail.held(0.99 * starts).drag_n);
+    assert!(slow.shaft_rev_s > 0.0 && slow.drag_n > sail.held(1.01 * starts).drag_n);
+    assert!(sail.free(1.01 * less_from).drag_n < sail.held(1.01 * less_from).drag_n);
+    // No volts are told of a shaft that stands.
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
+    let questions = SailQuestions {
+        speeds_m_s: vec![0.99 * starts, 1.01 * starts],
+        loss_m_s: 0.1,
+        told_m_s: 1.01 * starts,
+    };
+    let study = summarise_sail(&spec, &questions, &[]).unwrap();
+    assert_eq!(study.rows[0].volts_without_bank_v, None);
+    assert!(study.rows[1].volts_without_bank_v.unwrap() > 0.0);
+    // What friction costs is seen against a shaft without any.
+    let mut easy = cutter();
+    easy.drive_line.bearing_torque_n_m = 0.0;
+    easy.motor.no_load_current_a = Some(0.01);
+    let easy = prepared(&easy);
+    assert!(easy.free_drags_less_from_m_s().unwrap() < less_from);
+}
+
+/// Braking, the motor's own drag does part of the work: the windings carry `(brake - drag) / Kt`, by hand.
+#[test]
+fn phase_limit_is_on_the_current_of_the_windings() {
+    let mut boat = cutter();
+    let speed = 8.0 * KNOT_M_S;
+    let most = prepared(&boat).harvest(speed, 9.0).unwrap().greatest;
+    let limit_a = 0.6 * most.phase_a;
+    boat.controller.phase_current_limit_a = limit_a;
+    let sail = prepared(&boat);
+    let eased = sail.harvest(speed, 9.0).unwrap().greatest;
+    assert_near("current", eased.phase_a, limit_a, 1e-4 * limit_a);
+    let motor = wakewright_core::steady::PreparedBoat::new(&boat).unwrap().value;
+    let motor = motor.motor();
+    let omega = std::f64::consts::TAU * eased.shaft_rev_s * boat.drive_line.ratio;
+    let by_hand = (eased.brake_torque_n_m - motor.drag_torque_n_m(omega)) / motor.torque_constant_n_m_a;
+    // Cool windings: the magnets are within a per cent of their strength at 20 °C.
+    assert!((by_hand / limit_a - 1.0).abs() < 0.02, "{by_hand} against {limit_a}");
+    assert!(eased.brake_torque_n_m / motor.torque_constant_n_m_a > limit_a, "braked harder than before");
 }
 
 #[test]

@@ -1,9 +1,7 @@
 //! Fills what was not measured of hull, keel and rudder, says how, and refuses contradictions.
 //! Not for: judging whether the result suits a resistance fit (see `residuary`).
 
-use super::appendages::{
-    CompletedKeel, CompletedRudder, complete_keel, complete_rudder, keel_habit, keel_section_m2,
-};
+use super::appendages::{CompletedKeel, CompletedRudder, complete_keel, complete_rudder, keel_habit};
 use super::estimates::{DELFT, Estimates, PRACTICE};
 use super::form::{HullForm, HullKind, Keel, Rudder, block_coefficient};
 use super::friction::wetted_surface_m2;
@@ -24,6 +22,10 @@ const MEDIAN_LCF_FRACTION: f64 = 0.555;
 
 /// Block coefficients beyond which the tape or the scales are wrong. Common practice, no source.
 const BLOCK_RANGE: (f64, f64) = (0.2, 0.7);
+/// Share of the draught by which canoe body and keel, both estimated, may miss it before it is said: about
+/// what the two estimates are unsure. Judgement, no source.
+const DEPTHS_APART: f64 = 0.25;
+
 /// The hull without keel and rudder, complete.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CanoeBody {
@@ -86,6 +88,11 @@ pub struct CompletedHull {
 /// given, follows from that volume and `Cb = Cp Cm` (no keel: it is the draught at most). A midship
 /// coefficient that is not given follows from volume and draught when these are known, so that the
 /// set is consistent.
+///
+/// The keel reaches from the canoe body to the draught where both were measured. Where the canoe body's
+/// draught is itself an estimate, the keel's depth is a share of the draught by its sort, which does not ask
+/// for displacement: whatever she weighs, she has the keel that she has, and more weight is a deeper hull.
+/// When the two estimates do not add up to the draught it is said.
 /// # Errors
 /// [`HullError`] when a measurement is not positive or the measurements contradict each other.
 pub fn complete(
@@ -101,47 +108,43 @@ pub fn complete(
     let whole_m3 = form.displacement_kg / positive("water density", water.density_kg_m3)?;
 
     let rudder = complete_rudder(form, rudder, &mut estimates)?;
-    let keel_habit = keel_habit(keel.kind);
-    let body_volume_m3 = whole_m3 - rudder.volume_m3;
-    let block_guess = form.prismatic_coefficient.unwrap_or(MEDIAN_PRISMATIC)
-        * form.midship_coefficient.unwrap_or(MEDIAN_MIDSHIP);
-    let box_area_m2 = length * form.beam_waterline_m;
-
-    let draught_m = form.canoe_body_draught_m.unwrap_or_else(|| {
-        // Volume and span of an unmeasured keel both depend on the draught sought: linear.
-        let (fixed_m3, per_span_m2) = match (&keel_habit, keel.volume_m3) {
-            (None, _) => (0.0, 0.0),
-            (Some(_), Some(volume)) => (volume, 0.0),
-            (Some(habit), None) => (0.0, keel_section_m2(keel, habit, length)),
-        };
-        let from_volume = (body_volume_m3 - fixed_m3 - per_span_m2 * form.draught_m)
-            / (box_area_m2 * block_guess - per_span_m2);
-        let basis = "canoe-body volume and the block coefficient";
-        if keel_habit.is_none() && from_volume > form.draught_m {
-            let basis = "the draught, since there is no keel";
-            return estimates.note("canoe-body draught", form.draught_m, "m", basis, PRACTICE);
-        }
-        estimates.note("canoe-body draught", from_volume, "m", basis, DELFT)
-    });
-    positive("canoe-body draught", draught_m)?;
-    let too_deep =
-        if keel_habit.is_some() { draught_m >= form.draught_m } else { draught_m > form.draught_m };
-    if too_deep {
-        return Err(HullError::CanoeBodyTooDeep {
-            canoe_body_draught_m: draught_m,
-            draught_m: form.draught_m,
-        });
-    }
-
-    let keel = match keel_habit {
+    let keel = match keel_habit(keel.kind) {
         None => None,
-        Some(habit) => Some(complete_keel(keel, &habit, length, form.draught_m - draught_m, &mut estimates)?),
+        Some(habit) => {
+            let span_m = match form.canoe_body_draught_m {
+                Some(canoe_m) => form.draught_m - canoe_m,
+                None => habit.span_m(form.draught_m),
+            };
+            if span_m <= 0.0 {
+                return Err(too_deep(form.draught_m - span_m, form));
+            }
+            Some((complete_keel(keel, &habit, length, span_m, &mut estimates)?, span_m))
+        }
     };
-    let appendages_m3 = rudder.volume_m3 + keel.as_ref().map_or(0.0, |k| k.volume_m3);
+    let appendages_m3 = rudder.volume_m3 + keel.as_ref().map_or(0.0, |(keel, _)| keel.volume_m3);
     if appendages_m3 > 0.5 * whole_m3 {
         return Err(HullError::AppendagesTooLarge { appendages_m3, whole_m3 });
     }
     let volume_m3 = whole_m3 - appendages_m3;
+    let draught_m = form.canoe_body_draught_m.unwrap_or_else(|| {
+        let block = form.prismatic_coefficient.unwrap_or(MEDIAN_PRISMATIC)
+            * form.midship_coefficient.unwrap_or(MEDIAN_MIDSHIP);
+        let from_volume = volume_m3 / (block * length * form.beam_waterline_m);
+        if keel.is_none() && from_volume > form.draught_m {
+            let basis = "the draught, since there is no keel";
+            return estimates.note("canoe-body draught", form.draught_m, "m", basis, PRACTICE);
+        }
+        let basis = "canoe-body volume and the block coefficient";
+        estimates.note("canoe-body draught", from_volume, "m", basis, DELFT)
+    });
+    positive("canoe-body draught", draught_m)?;
+    if draught_m > form.draught_m || (keel.is_some() && draught_m >= form.draught_m) {
+        return Err(too_deep(draught_m, form));
+    }
+    if let (None, Some((_, span_m))) = (form.canoe_body_draught_m, &keel) {
+        check_depths(draught_m, *span_m, form.draught_m, estimates.0);
+    }
+    let keel = keel.map(|(keel, _)| keel.within_depth(form.draught_m - draught_m));
     let body = complete_body(form, draught_m, volume_m3, &mut estimates)?;
     let hull = CompletedHull {
         kind: form.kind,
@@ -152,6 +155,25 @@ pub fn complete(
         measured_form_parameters: count_measured(form),
     };
     Ok(Noted { value: hull, notices })
+}
+
+fn too_deep(canoe_body_draught_m: f64, form: &HullForm) -> HullError {
+    HullError::CanoeBodyTooDeep { canoe_body_draught_m, draught_m: form.draught_m }
+}
+
+/// Says so when hull and keel, estimated apart, miss the measured draught together.
+fn check_depths(canoe_body_draught_m: f64, span_m: f64, draught_m: f64, notices: &mut Vec<Notice>) {
+    if ((canoe_body_draught_m + span_m) / draught_m - 1.0).abs() > DEPTHS_APART {
+        push_once(
+            notices,
+            Notice::Remark {
+                severity: Severity::Weak,
+                text: "Canoe body and keel, estimated apart, do not add up to the draught: measure the draught of the \
+                       canoe body, or the keel's wetted area; the keel's drag stands on them.",
+                source: PRACTICE,
+            },
+        );
+    }
 }
 
 fn check_form(form: &HullForm) -> Result<(), HullError> {

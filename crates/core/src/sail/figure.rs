@@ -26,17 +26,21 @@ study_figures! {
                    yacht propellers", value: |s| Some(at(s, Mode::Held)?.drag_n) }
     /// Drag turning freely.
     FreeDrag { "free_drag", "drag turning freely", Force,
-        formula: "D = -T(VA, n) at the n at which the blades' torque equals that of shaft, seal, reduction and unpowered motor",
+        formula: "D = -T(VA, n) at the n at which the blades' torque equals that of shaft, seal, reduction and unpowered motor; at n = 0 \
+                  where the water does not start the shaft",
         sources: ["smogeli2006", "mackenzie2008", "warren1979"],
         inputs: ["propeller.diameter", "propeller.pitch", "propeller.area_ratio", "propeller.shaft_friction", "motor.no_load_current",
                  "reduction.ratio"],
-        validity: "as the held drag; friction that is guessed makes it unsure at low speed", value: |s| Some(at(s, Mode::Free)?.drag_n) }
+        validity: "as the held drag; friction that is guessed makes it unsure at low speed, where blades that friction lets turn but \
+                   slowly drag more than held ones (so in the tested set)", value: |s| Some(at(s, Mode::Free)?.drag_n) }
     /// Speed that held blades cost.
     HeldLoss { "held_speed_lost", "speed that the held propeller costs", Speed,
-        formula: "dV = D / (dR/dV): drag over the slope of her resistance at this speed, the sails' drive unchanged",
+        formula: "V' - V from R(V') = R(V) + D(V): V is what she makes with the drag, V' what the same drive of the sails would \
+                  give her without it; one root on her resistance curve",
         sources: ["keuning1998", "smogeli2006"],
         inputs: ["hull.displacement", "hull.length_waterline", "hull.bottom", "propeller.diameter"],
-        validity: "drag that is small beside the hull's own; an apparent wind that draws ahead makes the true loss smaller",
+        validity: "to the end of the hull's method (Froude number 0.60), beyond it along its slope; an apparent wind that draws \
+                   ahead makes the true loss smaller",
         value: |s| Some(at(s, Mode::Held)?.speed_lost_m_s) }
     /// Power that cancels the drag.
     CancellingPower { "cancelling_power", "power out of the bank that cancels the drag", Power,
@@ -48,8 +52,8 @@ study_figures! {
         value: |s| Some(at(s, Mode::WithoutDrag)?.bank_w) }
     /// Power that stays in the cells.
     StoredPower { "stored_power", "power into the cells for the stated loss of speed", Power,
-        formula: "the braking at which the drag is that of free turning plus dR/dV times the stated loss, never harder than gives the \
-                  most; less motor, controller and charging losses, within what bank and controller take",
+        formula: "the braking at which she loses the stated speed more than with the shaft let go, R(V + lost) = R(V) + D(V), never \
+                  harder than gives the most; less motor, controller and charging losses, within what bank and controller take",
         sources: ["smogeli2006", "krause2013", "regeneration2023"],
         inputs: ["propeller.pitch", "propeller.diameter", "propeller.area_ratio", "reduction.ratio", "motor.no_load_current",
                  "bank.state_of_charge", "bank.temperature", "pack.bms_charge"],
@@ -82,7 +86,7 @@ study_figures! {
         sources: ["krause2013", "regeneration2023"],
         inputs: ["motor.speed_constant", "reduction.ratio", "propeller.pitch", "propeller.diameter"],
         validity: "magnets at 20 °C; the instant of cutting off may overshoot it",
-        value: |s| Some(Interval::exact(s.told()?.volts_without_bank_v)) }
+        value: |s| Some(Interval::exact(s.told()?.volts_without_bank_v?)) }
     /// Pull ahead.
     PullAhead { "pull_ahead", "pull ahead against a quay", Force,
         formula: "T = rho n^2 D^4 KT(0) at the highest n at which every limit of the drive holds", sources: ["oosterveld1975"],

@@ -38,7 +38,8 @@ pub struct Hazards {
 }
 
 impl UnderSail {
-    /// Volts on the controller's terminals when the bank is cut off and the propeller turns freely \[V\]:
+    /// Volts on the controller's terminals when the bank is cut off and the propeller turns freely, set going if
+    /// it would not start by itself \[V\]:
     /// the back-EMF, `rpm / Kv`, rectified by the controller's diodes.
     /// # Source
     /// Textbook, from memory. Magnets at 20 °C; the instant of cutting off may overshoot it by what the
@@ -59,7 +60,7 @@ impl UnderSail {
             solve_bracketed(|speed| self.volts_without_bank_v(speed) - limit, 0.05, 10.0, 1e-3).ok()
         });
         Hazards {
-            starts_turning_m_s: self.starting_advance_m_s() / self.advance_m_s(1.0),
+            starts_turning_m_s: self.starts_turning_m_s(),
             controller_limit_v,
             controller_limit_at_m_s: limit_at,
             bank_highest_v: self.bank.high_voltage_v,

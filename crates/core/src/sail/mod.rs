@@ -6,6 +6,7 @@
 mod figure;
 mod hazard;
 mod prepared;
+mod price;
 mod regenerate;
 mod stopping;
 mod study;
@@ -13,6 +14,7 @@ mod study;
 pub use figure::SailFigure;
 pub use hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 pub use prepared::{Mode, ModeState, UnderSail};
+pub use price::SpeedPrice;
 pub use regenerate::{Harvest, NoHarvest};
 pub use stopping::Stopping;
 pub use study::{ModeIntervals, SailQuestions, SailRow, SailSample, SailStudy, sample_sail, summarise_sail};

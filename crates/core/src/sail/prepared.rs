@@ -1,5 +1,5 @@
-//! A boat made ready for sailing with her propeller: its four quadrants, the friction behind it, and
-//! what each newton of drag costs in speed. Not for: how much to brake (`regenerate`).
+//! A boat made ready for sailing with her propeller: its four quadrants and the friction behind it.
+//! Not for: what the drag costs in speed (`price`), how much to brake (`regenerate`).
 
 use std::f64::consts::TAU;
 
@@ -8,6 +8,7 @@ use crate::boat::{Boat, BoatError};
 use crate::drive::{Controller, DriveLine, Motor};
 use crate::hull::PreparedHull;
 use crate::notice::{Noted, Notice, push_once};
+use crate::numeric::solve_bracketed;
 use crate::propeller::FourQuadrant;
 use crate::propeller::under_sail::stowed_drag_n;
 use crate::steady::PreparedBoat;
@@ -54,6 +55,10 @@ pub struct ModeState {
     pub drag_n: f64,
     /// How much faster she would sail without that drag \[m/s\].
     pub speed_lost_m_s: f64,
+    /// That faster speed is beyond what is known of the hull: resistance continued along its slope there.
+    pub is_loss_continued: bool,
+    /// Current in the motor's windings, either way \[A\].
+    pub phase_a: f64,
     /// Torque with which the motor brakes its own shaft \[N m\]; negative when it drives.
     pub brake_torque_n_m: f64,
     /// Power out of the bank's terminals \[W\]; negative into them.
@@ -73,7 +78,7 @@ pub struct UnderSail {
     pub(super) blades: FourQuadrant,
     /// Drag of stowed blades over the speed of advance squared \[N s²/m²\].
     stowed_n_s2_m2: Option<f64>,
-    hull: PreparedHull,
+    pub(super) hull: PreparedHull,
     wake_fraction: f64,
     pub(super) drive_line: DriveLine,
     pub(super) motor: Motor,
@@ -165,22 +170,6 @@ impl UnderSail {
         line.bearing_torque_n_m + drag * line.ratio / line.reduction_efficiency
     }
 
-    /// How much faster she would sail without `drag_n` \[m/s\]: drag over the slope of her resistance at
-    /// this speed.
-    /// # Valid for
-    /// A drive of the sails that does not change with her speed; a drag that is small beside the hull's
-    /// own. An apparent wind that draws ahead as she goes faster makes the true loss smaller.
-    #[must_use]
-    pub fn speed_lost_m_s(&self, speed_m_s: f64, drag_n: f64) -> f64 {
-        let (_, slope) = self.hull.resistance_and_slope(speed_m_s);
-        if slope > 0.0 { drag_n / slope } else { 0.0 }
-    }
-
-    /// The drag that costs her `loss_m_s` at this speed \[N\].
-    pub(super) fn drag_of_loss_n(&self, speed_m_s: f64, loss_m_s: f64) -> f64 {
-        loss_m_s * self.hull.resistance_and_slope(speed_m_s).1.max(0.0)
-    }
-
     /// Shaft held fast, or blades stowed.
     #[must_use]
     pub fn held(&self, speed_m_s: f64) -> ModeState {
@@ -196,15 +185,43 @@ impl UnderSail {
     /// water does not start it.
     #[must_use]
     pub fn free(&self, speed_m_s: f64) -> ModeState {
-        let starts = self.advance_m_s(speed_m_s) >= self.starting_advance_m_s();
-        let revs = if starts { self.free_revs(speed_m_s) } else { 0.0 };
+        let revs = if self.turns_by_itself(speed_m_s) { self.free_revs(speed_m_s) } else { 0.0 };
         let drag_n = -self.blades.thrust_torque(self.advance_m_s(speed_m_s), revs).0;
         self.unpowered(speed_m_s, revs, drag_n)
     }
 
-    /// Speed of the water at the propeller that starts a standing shaft \[m/s\].
-    pub(super) fn starting_advance_m_s(&self) -> f64 {
-        self.blades.speed_that_starts_turning_m_s(self.friction_n_m(0.0))
+    /// True when the water sets a standing shaft turning at this speed.
+    #[must_use]
+    pub fn turns_by_itself(&self, speed_m_s: f64) -> bool {
+        !self.is_stowed() && speed_m_s >= self.starts_turning_m_s()
+    }
+
+    /// Slowest boat speed, or stream at anchor, that sets a standing shaft turning \[m/s\].
+    #[must_use]
+    pub fn starts_turning_m_s(&self) -> f64 {
+        self.blades.speed_that_starts_turning_m_s(self.friction_n_m(0.0)) / self.advance_m_s(1.0)
+    }
+
+    /// Boat speed from which a shaft that is let go drags less than one that is held \[m/s\]. Until then it
+    /// stands, or turns so slowly, braked by its own friction, that the blades drag more than at rest; `None`
+    /// when that is so at all speeds known of the hull, or blades are stowed.
+    #[must_use]
+    pub fn free_drags_less_from_m_s(&self) -> Option<f64> {
+        if self.is_stowed() {
+            return None;
+        }
+        let excess_n = |speed: f64| {
+            let advance = self.advance_m_s(speed);
+            -self.blades.thrust_torque(advance, self.free_revs(speed)).0 - self.blades.locked_drag_n(advance)
+        };
+        let (starts, end) = (self.starts_turning_m_s(), self.fastest_m_s());
+        if starts >= end {
+            None
+        } else if excess_n(starts) < 0.0 {
+            Some(starts)
+        } else {
+            solve_bracketed(excess_n, starts, end, 1e-4).ok()
+        }
     }
 
     /// Shaft speed of the free propeller once it turns \[rev/s\]; 0 when friction is too much.
@@ -218,26 +235,34 @@ impl UnderSail {
     pub fn without_drag(&self, speed_m_s: f64) -> ModeState {
         let advance = self.advance_m_s(speed_m_s);
         let revs = self.blades.turning_without_drag(advance, 0.0).revs_per_s;
-        ModeState { drag_n: 0.0, speed_lost_m_s: 0.0, ..self.at_revs(speed_m_s, revs) }
+        ModeState { drag_n: 0.0, ..self.turned(speed_m_s, revs) }
     }
 
     fn unpowered(&self, speed_m_s: f64, shaft_rev_s: f64, drag_n: f64) -> ModeState {
-        ModeState {
+        let state = ModeState {
             shaft_rev_s,
             drag_n,
-            speed_lost_m_s: self.speed_lost_m_s(speed_m_s, drag_n),
+            speed_lost_m_s: 0.0,
+            is_loss_continued: false,
+            phase_a: 0.0,
             brake_torque_n_m: 0.0,
             bank_w: 0.0,
             bank_a: 0.0,
             stored_w: 0.0,
             stored_a: 0.0,
-        }
+        };
+        self.priced(speed_m_s, state)
     }
 
     /// The controller on, the shaft held at `revs_per_s`, whatever that takes or gives. Limits are not
     /// looked at here.
     #[must_use]
     pub fn at_revs(&self, speed_m_s: f64, revs_per_s: f64) -> ModeState {
+        self.priced(speed_m_s, self.turned(speed_m_s, revs_per_s))
+    }
+
+    /// As [`Self::at_revs`], what the drag costs in speed not asked yet.
+    pub(super) fn turned(&self, speed_m_s: f64, revs_per_s: f64) -> ModeState {
         let (thrust_n, torque_n_m) = self.blades.thrust_torque(self.advance_m_s(speed_m_s), revs_per_s);
         let side = self.drive_line.motor_side(TAU * revs_per_s, torque_n_m);
         let point = self.motor.steady(side.omega_rad_s, side.torque_n_m, self.motor_ambient_k);
@@ -248,7 +273,9 @@ impl UnderSail {
         ModeState {
             shaft_rev_s: revs_per_s,
             drag_n: -thrust_n,
-            speed_lost_m_s: self.speed_lost_m_s(speed_m_s, -thrust_n),
+            speed_lost_m_s: 0.0,
+            is_loss_continued: false,
+            phase_a: point.current_a.abs(),
             brake_torque_n_m: -side.torque_n_m,
             bank_w,
             bank_a,

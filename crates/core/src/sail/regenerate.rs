@@ -65,9 +65,9 @@ impl UnderSail {
     }
 
     /// The most that comes back at this speed, and the most for `loss_m_s` of speed beyond what the
-    /// freely turning propeller costs already.
+    /// propeller costs already when its shaft is let go ([`UnderSail::free`]).
     ///
-    /// Limits: what bank and controller take; the motor's phase current.
+    /// Limits: what bank and controller take; the current in the motor's windings.
     /// # Errors
     /// [`NoHarvest`] says why nothing comes back.
     pub fn harvest(&self, speed_m_s: f64, loss_m_s: f64) -> Result<Harvest, NoHarvest> {
@@ -79,7 +79,7 @@ impl UnderSail {
             return Err(NoHarvest::TooSlow);
         }
         let stall = self.blades.stall_revs(self.advance_m_s(speed_m_s));
-        let state = |revs: f64| self.at_revs(speed_m_s, revs);
+        let state = |revs: f64| self.turned(speed_m_s, revs);
         let mut best = maximise(|revs| -state(revs).bank_w, stall, free);
         // Between the best setting and free turning everything rises with the braking.
         let ease_until = |from: f64, excess: &dyn Fn(&ModeState) -> f64| {
@@ -93,9 +93,13 @@ impl UnderSail {
         if greatest.stored_w <= 0.0 {
             return Err(NoHarvest::TooSlow);
         }
-        let drag_allowed_n = state(free).drag_n + self.drag_of_loss_n(speed_m_s, loss_m_s);
+        let allowed_m_s = self.free(speed_m_s).speed_lost_m_s + loss_m_s;
+        let drag_allowed_n = self.drag_at_price_n(speed_m_s, allowed_m_s);
         let within_loss = state(ease_until(best, &|s| s.drag_n - drag_allowed_n));
-        Ok(Harvest { greatest, within_loss })
+        Ok(Harvest {
+            greatest: self.priced(speed_m_s, greatest),
+            within_loss: self.priced(speed_m_s, within_loss),
+        })
     }
 
     /// How far a state lies above the tightest of what bank, controller and motor take; below zero when
@@ -103,10 +107,9 @@ impl UnderSail {
     fn over_limits(&self, state: &ModeState) -> f64 {
         let ceiling = self.bank.charge_ceiling();
         let into_w = -state.bank_w;
-        let phase_a = state.brake_torque_n_m.abs() / self.motor.torque_constant_n_m_a;
         (into_w / -ceiling.power_w)
             .max(-state.bank_a / self.controller.regeneration_current_limit_a)
-            .max(phase_a / self.controller.phase_current_limit_a)
+            .max(state.phase_a / self.controller.phase_current_limit_a)
             - 1.0
     }
 
@@ -137,7 +140,7 @@ impl UnderSail {
             if free <= 0.0 {
                 return -1.0;
             }
-            -self.at_revs(speed, maximise(|revs| -self.at_revs(speed, revs).bank_w, stall, free)).bank_w
+            -self.turned(speed, maximise(|revs| -self.turned(speed, revs).bank_w, stall, free)).bank_w
         };
         solve_bracketed(surplus, low, high, 1e-4).ok()
     }

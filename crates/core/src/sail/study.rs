@@ -56,8 +56,8 @@ pub struct SailRow {
     pub modes: [Option<ModeIntervals>; 5],
     /// Why nothing comes back, when nothing does.
     pub refusal: Option<NoHarvest>,
-    /// Volts at the controller when the bank is cut off \[V\].
-    pub volts_without_bank_v: f64,
+    /// Volts at the controller when the bank is cut off \[V\]; `None` where the shaft does not turn by itself.
+    pub volts_without_bank_v: Option<f64>,
 }
 
 impl SailRow {
@@ -81,6 +81,8 @@ pub struct SailStudy {
     pub is_stowed: bool,
     /// Slowest speed at which anything comes back.
     pub onset_m_s: Option<Interval>,
+    /// Speed from which a shaft that is let go drags less than one that is held \[m/s\].
+    pub free_drags_less_from_m_s: Option<f64>,
     /// Pull against a quay and crash stop; `None` when she makes no way.
     pub stopping: Option<Stopping>,
     /// Volts and turning that nobody may want.
@@ -183,6 +185,7 @@ pub fn summarise_sail(
         told_m_s: questions.told_m_s,
         is_stowed: boat.is_stowed(),
         onset_m_s,
+        free_drags_less_from_m_s: boat.free_drags_less_from_m_s(),
         stopping: stopping::summarise(spec, &good.iter().filter_map(|s| s.stop).collect::<Vec<_>>()),
         hazards: boat.hazards(),
         notices,
@@ -216,6 +219,6 @@ fn row(boat: &UnderSail, i: usize, speed_m_s: f64, loss_m_s: f64, good: &[&SailS
             stored_w: band(state.stored_w, &|s| s.stored_w, Some(0.0)),
         });
     }
-    let volts_without_bank_v = boat.volts_without_bank_v(speed_m_s);
+    let volts_without_bank_v = boat.turns_by_itself(speed_m_s).then(|| boat.volts_without_bank_v(speed_m_s));
     SailRow { speed_m_s, modes, refusal, volts_without_bank_v }
 }

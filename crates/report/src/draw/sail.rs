@@ -20,7 +20,25 @@ fn knots(row: &SailRow) -> f64 {
 }
 
 fn line(study: &SailStudy, mode: Mode, of: Of<'_>) -> Vec<(f64, f64)> {
-    study.rows.iter().filter_map(|row| Some((knots(row), of(row.mode(mode)?).value))).collect()
+    line_where(study, mode, of, |_| true)
+}
+
+fn line_where(
+    study: &SailStudy,
+    mode: Mode,
+    of: Of<'_>,
+    keep: impl Fn(&ModeIntervals) -> bool,
+) -> Vec<(f64, f64)> {
+    study
+        .rows
+        .iter()
+        .filter_map(|row| Some((knots(row), of(row.mode(mode).filter(|m| keep(m))?).value)))
+        .collect()
+}
+
+/// True where the shaft turns.
+fn turns(mode: &ModeIntervals) -> bool {
+    mode.state.shaft_rev_s > 0.0
 }
 
 fn band(study: &SailStudy, mode: Mode, of: Of<'_>) -> Band {
@@ -72,7 +90,8 @@ pub fn sail_drag_picture(study: &SailStudy, paper: &Paper) -> Plot {
         curve(held, line(study, Mode::Held, &newtons), Weight::Heavy, Dash::Solid),
         curve(
             Label::new("turning free", "free"),
-            line(study, Mode::Free, &newtons),
+            // Where it stands it drags as held.
+            line_where(study, Mode::Free, &newtons, turns),
             Weight::Medium,
             Dash::Solid,
         ),
@@ -176,7 +195,13 @@ fn drag_description(study: &SailStudy, paper: &Paper) -> String {
     let Some(row) = study.told() else { return "No speed lies within what is known of the hull.".into() };
     let drag = |mode: Mode| row.mode(mode).map(|m| paper.quantity(m.drag_n.value, Quantity::Force));
     let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
+    let is_turning = row.mode(Mode::Free).is_none_or(turns);
     match (drag(Mode::Held), drag(Mode::Free)) {
+        (Some(held), Some(_)) if !is_turning => {
+            format!(
+                "Drag rises with speed; at {speed} it is {held} held; left free the shaft does not turn there."
+            )
+        }
         (Some(held), Some(free)) => {
             format!("Drag rises with speed; at {speed} it is {held} held and {free} free.")
         }

@@ -1,7 +1,7 @@
 //! `sail` as text: what the propeller costs, what cancels it, what comes back.
 //! Not for: how it is computed.
 
-use wakewright_core::sail::{Mode, ModeIntervals, SailRow, SailStudy};
+use wakewright_core::sail::{Mode, ModeIntervals, ModeState, SailRow, SailStudy};
 use wakewright_core::study::Interval;
 use wakewright_units::factors::{AMPERE_HOUR_C, KNOT_M_S};
 use wakewright_units::{Quantity, format_number, unit_for};
@@ -55,15 +55,29 @@ pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
         (None, Some(refusal)) => format!("nothing comes back, because {}", refusal.words()),
         (None, None) => "nothing comes back".to_owned(),
     };
+    let free = if turns(row) {
+        format!(" and {} turning free", lost(Mode::Free))
+    } else {
+        format!("; left free it does not turn below {}", starts(study, paper))
+    };
     let sentence = format!(
-        "At {speed} under sail the propeller costs {name} {} held and {} turning free; {} from the bank cancel it, and {back}.",
+        "At {speed} under sail the propeller costs {name} {} held{free}; {} from the bank cancel it, and {back}.",
         lost(Mode::Held),
-        lost(Mode::Free),
         watts(cancels),
     );
     let mut further = row.mode(Mode::Held).map_or_else(String::new, |m| {
         format!("Four times in five the held drag is {}.", paper.band(m.drag_n, Quantity::Force))
     });
+    if is_braked_by_friction(row) {
+        further += &match study.free_drags_less_from_m_s {
+            Some(from) => format!(
+                " Turning free it drags more than held, braked by its own friction: hold the shaft below {}.",
+                paper.decimals(from, Quantity::Speed, 1)
+            ),
+            None => " Turning free it drags more than held, braked by its own friction: hold the shaft."
+                .to_owned(),
+        };
+    }
     if let Some(within) = row.mode(Mode::WithinLoss) {
         further += &format!(" What comes back lies between {} W.", span(within.stored_w, 1.0, 0, " and "));
     }
@@ -71,6 +85,22 @@ pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
         further += &format!(" It begins at {}.", paper.decimals(onset.value, Quantity::Speed, 1));
     }
     Finding { sentence, binding: String::new(), further }
+}
+
+/// True when the shaft turns where it is left free.
+fn turns(row: &SailRow) -> bool {
+    row.mode(Mode::Free).is_some_and(|free| free.state.shaft_rev_s > 0.0)
+}
+
+/// True when the shaft turns, but so slowly that it drags more than held, by what the table shows.
+fn is_braked_by_friction(row: &SailRow) -> bool {
+    let drag = |mode: Mode| row.mode(mode).map_or(0.0, |m| m.state.drag_n);
+    turns(row) && drag(Mode::Free) > 1.005 * drag(Mode::Held)
+}
+
+/// The speed at which the water starts the shaft.
+fn starts(study: &SailStudy, paper: &Paper) -> String {
+    paper.decimals(study.hazards.starts_turning_m_s, Quantity::Speed, 1)
 }
 
 /// The whole text.
@@ -91,18 +121,36 @@ pub fn sail_text(name: &str, study: &SailStudy, paper: &Paper) -> String {
 /// The tables: what the propeller costs, what comes back, braking harder and harder.
 #[must_use]
 pub fn sail_tables(study: &SailStudy, paper: &Paper) -> Vec<Titled> {
-    let note = if study.is_stowed {
-        ""
-    } else {
-        "Lost: how much faster she would sail without that drag, by the slope of her resistance, the sails' drive \
-         unchanged. No drag: turned by the motor so that the propeller neither drags nor pushes."
-    };
-    let mut tables = vec![Titled::new("What the propeller costs", drag_table(study, paper), note)];
+    let mut tables =
+        vec![Titled::new("What the propeller costs", drag_table(study, paper), drag_note(study, paper))];
     if !study.is_stowed {
         tables.push(back_table(study, paper));
         tables.extend(settings_table(study, paper));
     }
     tables
+}
+
+fn drag_note(study: &SailStudy, paper: &Paper) -> String {
+    let mut note = "Speed is what she makes with the drag. Lost: how much faster the same drive of the sails would take her \
+                    without it."
+        .to_owned();
+    let is_continued = |row: &SailRow| {
+        row.modes.iter().flatten().any(|mode| mode.state.is_loss_continued && mode.state.drag_n != 0.0)
+    };
+    if shown(study).any(is_continued) {
+        note += " ~: that is faster than her resistance is known, which is continued as steep as it ends.";
+    }
+    if study.is_stowed {
+        return note;
+    }
+    note += " No drag: turned by the motor so that the propeller neither drags nor pushes.";
+    if shown(study).any(|row| !turns(row)) {
+        note += &format!(" Stands: the water does not start the shaft below {}.", starts(study, paper));
+    }
+    if shown(study).any(is_braked_by_friction) {
+        note += " Where the shaft just turns, braked by its own friction, the blades drag more than held; so did the tested ones.";
+    }
+    note
 }
 
 /// `120-310`.
@@ -120,6 +168,12 @@ fn shown(study: &SailStudy) -> impl Iterator<Item = &SailRow> {
         let knots = row.speed_m_s / KNOT_M_S;
         (knots - knots.round()).abs() < 1e-6
     })
+}
+
+/// Speed lost; `~` before one that lies beyond what is known of the hull.
+fn lost_cell(state: &ModeState, paper: &Paper) -> String {
+    let number = number_in(state.speed_lost_m_s, Quantity::Speed, paper, 2);
+    if state.is_loss_continued { format!("~{number}") } else { number }
 }
 
 fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
@@ -152,17 +206,13 @@ fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
                 p10: force_unit.from_si(m.drag_n.p10),
                 p90: force_unit.from_si(m.drag_n.p90),
             };
-            vec![
-                format_number(newtons.value, 0),
-                span(newtons, 1.0, 0, "-"),
-                number_in(m.state.speed_lost_m_s, Quantity::Speed, paper, 2),
-            ]
+            vec![format_number(newtons.value, 0), span(newtons, 1.0, 0, "-"), lost_cell(&m.state, paper)]
         };
         let rpm = |m: &ModeIntervals| format_number(60.0 * m.state.shaft_rev_s, 0);
         cells.extend(drag(row.mode(Mode::Held)));
         if let (Some(free), Some(turned)) = (row.mode(Mode::Free), row.mode(Mode::WithoutDrag)) {
             cells.extend(drag(Some(free)));
-            cells.push(rpm(free));
+            cells.push(if turns(row) { rpm(free) } else { "stands".to_owned() });
             cells.push(format_number(turned.bank_w.value, 0));
             cells.push(span(turned.bank_w, 1.0, 0, "-"));
             cells.push(rpm(turned));
@@ -200,22 +250,22 @@ fn back_table(study: &SailStudy, paper: &Paper) -> Titled {
                 cells.push(format_number(charge_ah(DAY_S), 0));
                 cells.push(format_number(most.stored_w.value, 0));
                 cells.push(span(most.stored_w, 1.0, 0, "-"));
-                cells.push(number_in(most.state.speed_lost_m_s, Quantity::Speed, paper, 2));
+                cells.push(lost_cell(&most.state, paper));
             }
             _ => cells.extend(vec!["-".to_owned(); 8]),
         }
-        cells.push(format_number(row.volts_without_bank_v, 0));
+        cells.push(row.volts_without_bank_v.map_or_else(|| "-".to_owned(), |volts| format_number(volts, 0)));
         table.row(Ink::Plain, cells);
     }
     let mut note = "Watts and amp-hours that stay in the cells, after motor, controller and charging losses. -: nothing \
-                    comes back."
+                    comes back, or no volts because the shaft does not start by itself."
         .to_owned();
     if let Some(refusal) = study.prepared.refusal() {
         note += &format!(" Nothing comes back at any speed: {}.", refusal.words());
     }
     let loss = paper.decimals(study.loss_m_s, Quantity::Speed, 2);
     Titled::new(
-        format!("What comes back, for at most {loss} beyond free turning, and at most at all"),
+        format!("What comes back for at most {loss} beyond the free shaft, and at most at all"),
         table,
         note,
     )
@@ -244,7 +294,7 @@ fn settings_table(study: &SailStudy, paper: &Paper) -> Option<Titled> {
                 format_number(state.brake_torque_n_m, 2),
                 format_number(60.0 * state.shaft_rev_s, 0),
                 format_number(state.drag_n, 0),
-                number_in(state.speed_lost_m_s, Quantity::Speed, paper, 2),
+                lost_cell(&state, paper),
                 format_number(state.bank_w, 0),
                 format_number(state.stored_w, 0),
             ],

@@ -21,6 +21,8 @@ pub struct SailView {
     pub onset_kn: Option<Band>,
     /// Speed or stream that sets a free shaft turning.
     pub shaft_starts_turning_kn: f64,
+    /// Speed from which a shaft left free drags less than one that is held; absent when none is known.
+    pub free_drags_less_from_kn: Option<f64>,
     /// Highest volts that the controller stands, as stated.
     pub controller_limit_v: Option<f64>,
     /// Speed at which the free propeller passes them with the bank cut off.
@@ -63,8 +65,9 @@ pub struct SailSpeedView {
     pub greatest: Option<ModeView>,
     /// Why nothing comes back.
     pub refusal: Option<&'static str>,
-    /// Volts at the controller when the bank is cut off and the propeller turns freely.
-    pub volts_without_bank_v: f64,
+    /// Volts at the controller when the bank is cut off and the propeller turns freely; absent where the water
+    /// does not start the shaft.
+    pub volts_without_bank_v: Option<f64>,
     /// Settings from free turning to the greatest braking.
     pub settings: Vec<SettingView>,
 }
@@ -78,6 +81,8 @@ pub struct ModeView {
     pub drag_n: Band,
     /// How much faster she would sail without it.
     pub speed_lost_kn: Band,
+    /// That faster speed lies beyond what is known of the hull.
+    pub speed_lost_is_continued: bool,
     /// Power out of the bank, negative into it.
     pub bank_power_w: Band,
     /// Power that stays in the cells.
@@ -111,6 +116,7 @@ impl ModeView {
             shaft_speed_rpm: Band::of(mode.shaft_rev_s, RPM_REV_S),
             drag_n: Band::of(mode.drag_n, 1.0),
             speed_lost_kn: Band::of(mode.speed_lost_m_s, KNOT_M_S),
+            speed_lost_is_continued: mode.state.is_loss_continued,
             bank_power_w: Band::of(mode.bank_w, 1.0),
             stored_w: Band::of(mode.stored_w, 1.0),
             stored_ah_per_hour: mode.state.stored_a * 3600.0 / AMPERE_HOUR_C,
@@ -163,6 +169,7 @@ pub fn sail_view(name: &str, study: &SailStudy, paper: &Paper) -> Envelope<SailV
         loss_allowed_kn: study.loss_m_s / KNOT_M_S,
         onset_kn: study.onset_m_s.map(|onset| Band::of(onset, KNOT_M_S)),
         shaft_starts_turning_kn: hazards.starts_turning_m_s / KNOT_M_S,
+        free_drags_less_from_kn: study.free_drags_less_from_m_s.map(|from| from / KNOT_M_S),
         controller_limit_v: hazards.controller_limit_v,
         controller_limit_at_kn: hazards.controller_limit_at_m_s.map(|at| at / KNOT_M_S),
         stopping: study.stopping.map(|stopping| StoppingView {
