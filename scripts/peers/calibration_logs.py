@@ -243,7 +243,7 @@ def main():
     is_field = "--field" in sys.argv
     logs = []
     for number, case in enumerate(boats["boats"]):
-        random = np.random.default_rng([20261125, number])
+        random = np.random.default_rng([boats["seed"], number])
         logs.append({"runs": runs_of(case, random, is_field)})
     json.dump({"logs": logs}, sys.stdout)
 

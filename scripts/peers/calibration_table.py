@@ -1,6 +1,6 @@
 """Verdicts on synthetic boats, as the table that is kept in the reference folder.
 
-    calibration_table.py verdicts.csv [--field]
+    calibration_table.py verdicts.csv SEED [--field]
 
 Ranks: of each quantity the truth's rank among 99 draws, in ten bins; chi-square on nine degrees of freedom. Cases:
 how often a single strong cause is named first, and what becomes of a sea that nobody told.
@@ -26,10 +26,10 @@ def main():
     scatter = ("readings as instruments give them: normal errors of each leg, display steps, gusts" if is_field
                else "readings scatter as the inference supposes: Student's t, 5 degrees of freedom")
     print(f"""# source: own simulation-based calibration in the manner of talts2018; runs by scripts/peers/calibration_logs.py, an independent program
-# kind: independent calculation; synthetic boats drawn from the prior (seed 20261125) around four invented designs; {scatter}
+# kind: independent calculation; synthetic boats drawn from the prior (seed {sys.argv[2]}) around four invented designs; {scatter}
 # units: knots where a column says so, else shares and counts
 # rounding: three decimals
-# tolerance: chi-square on 9 degrees of freedom, p above 0.001 for each quantity; 80 % bands hold 75 to 85 %; what lies outside is named in the test
+# tolerance: chi-square on 9 degrees of freedom, p above 0.001 for each quantity; 80 % bands hold 75 to 85 % of them, each, as the task was set
 # licence: own
 # {len(prior)} boats; {refused[2:]}; made by scripts/calibration{' --field' if is_field else ''}
 kind,name,boats,figure,band_holds,detail""")

@@ -143,6 +143,11 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.getByRole("link", { name: "Why: causes" }).click();
   await page.locator("h1", { hasText: /less than she should: .*growth on the bottom/ }).waitFor();
   assert.match(await page.locator("#remedies").innerText(), /remedy will give/);
+  const growth = page.locator("details.origin[data-origin=knots_by_bottom_growth]");
+  await page.getByText("In figures, and where each comes from").click();
+  await growth.locator("summary").click();
+  await growth.getByText("By the trial \"before the scrub\", speed lost to growth on the bottom is").waitFor();
+  await page.getByText("In figures, and where each comes from").click();
   await look(page, "trial-causes-1280-light");
   // A remedy of one's own, wrong and right.
   await page.getByLabel("A remedy of your own").fill("polish: polish");

@@ -2,7 +2,8 @@
 //! document. Not for: the figure's formula (`Origin`).
 
 use wakewright_core::boat::{BoatError, Input};
-use wakewright_core::study::{Opening, Questions, RangeFigure};
+use wakewright_core::causes::{CausesFigure, Diagnosis};
+use wakewright_core::study::{Interval, Opening, Questions, RangeFigure};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
 use wakewright_report::sentence::{chosen_speed, month_name};
 use wakewright_report::text::{InputLine, Opened, Paper};
@@ -36,10 +37,29 @@ pub const USUAL_YEARS: f64 = 6.0;
 /// Weathers behind an opened figure of the year at most: more would not change its digits.
 const MOST_WEATHERS: usize = 200;
 
-/// `opening` of `boat`.
+/// What a trial says of a figure: on which occasion, and the figure.
+pub type OfTrial = (String, Option<Interval>);
+
+/// `figure` of what was found from a trial.
+#[must_use]
+pub fn of_diagnosis(figure: CausesFigure, diagnosis: &Diagnosis) -> OfTrial {
+    let epoch = &diagnosis.problem.epochs[diagnosis.problem.now()];
+    let trial = match epoch.label.strip_prefix("the ").unwrap_or(&epoch.label) {
+        of_day if of_day.starts_with("trial") => of_day.to_owned(),
+        title => format!("trial \"{title}\""),
+    };
+    (format!("By the {trial}"), figure.value(diagnosis))
+}
+
+/// `opening` of `boat`; `of_trial` tells a figure that is found from her trials.
 /// # Errors
 /// When there is no result at her numbers, or her document does not say what the figure needs.
-pub fn open(opening: Opening, boat: &Loaded, asked: &Occasion) -> Result<Opened, Failure> {
+pub fn open(
+    opening: Opening,
+    boat: &Loaded,
+    asked: &Occasion,
+    of_trial: impl FnOnce(CausesFigure) -> Result<OfTrial, Failure>,
+) -> Result<Opened, Failure> {
     let failed = |error: BoatError| Failure::input(format!("{}: {error}\n", boat.place));
     let paper = Paper::plain(UnitSystem::Trade);
     let Occasion { samples, seed, .. } = *asked;
@@ -89,6 +109,10 @@ pub fn open(opening: Opening, boat: &Loaded, asked: &Occasion) -> Result<Opened,
             let study =
                 energy_study(&boat.spec, &request, samples.min(MOST_WEATHERS), seed).map_err(failed)?;
             ("Lived on as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)
+        }
+        Opening::Causes(figure) => {
+            let (occasion, interval) = of_trial(figure)?;
+            (occasion, interval, Vec::new(), Vec::new())
         }
     };
     let origin = opening.origin();

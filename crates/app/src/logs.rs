@@ -76,11 +76,11 @@ impl Opened {
 
 fn read_into(opened: &mut Opened, bytes: Bytes<'_>, mappings: &[Mapping]) -> Result<Log, String> {
     let said = |error: std::io::Error| error.to_string();
-    let (mut head, mut reader) = begin(bytes).map_err(said)?;
+    let (mut head, mut reader) = begin(Box::new(Bounded::new(bytes))).map_err(said)?;
     opened.kind = sniff(&head);
     if opened.kind == FileKind::Gzip {
         opened.is_packed = true;
-        (head, reader) = begin(Box::new(MultiGzDecoder::new(reader))).map_err(said)?;
+        (head, reader) = begin(Box::new(Bounded::new(MultiGzDecoder::new(reader)))).map_err(said)?;
         opened.kind = sniff(&head);
     }
     if opened.kind != FileKind::Table {
@@ -122,6 +122,35 @@ pub fn propose_mapping(file: &str) -> Result<Mapping, String> {
 }
 
 type Bytes<'a> = Box<dyn Read + 'a>;
+
+/// A log is no longer than this, unpacked: a season of one-second records.
+pub const LONGEST_LOG_BYTES: u64 = 1 << 30;
+
+/// A log that is longer.
+pub fn too_long() -> std::io::Error {
+    let most = LONGEST_LOG_BYTES >> 20;
+    std::io::Error::other(format!("a log has {most} MB at most; cut it into days"))
+}
+
+/// Bytes that end with an error where a log may not go on: a small packed file can be endless unpacked.
+struct Bounded<R> {
+    reader: R,
+    left: u64,
+}
+
+impl<R: Read> Bounded<R> {
+    fn new(reader: R) -> Self {
+        Self { reader, left: LONGEST_LOG_BYTES }
+    }
+}
+
+impl<R: Read> Read for Bounded<R> {
+    fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
+        let length = self.reader.read(into)?;
+        self.left = self.left.checked_sub(length as u64).ok_or_else(too_long)?;
+        Ok(length)
+    }
+}
 
 /// The first bytes, and a reader that gives them again and then the rest.
 fn begin(mut reader: Bytes<'_>) -> std::io::Result<(Vec<u8>, Box<dyn BufRead + '_>)> {
@@ -283,4 +312,63 @@ fn run_facts(from: String, run: Run) -> RunFacts {
     // Without the boat's measures only the part of the rule that goes with speed is known.
     let is_shallow = run.depth_m.is_some_and(|depth| depth < deep_enough_m(0.0, 0.0, speed));
     RunFacts { from, run, is_shallow, is_short: run.duration_s < SHORT_RUN_S }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Write;
+
+    use flate2::Compression;
+    use flate2::write::GzEncoder;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Inputs, unless `WAKEWRIGHT_FUZZ_INPUTS` says another number.
+    fn inputs() -> u32 {
+        std::env::var("WAKEWRIGHT_FUZZ_INPUTS").ok().and_then(|text| text.parse().ok()).unwrap_or(2000)
+    }
+
+    fn packed(plain: &[u8], level: u32) -> Vec<u8> {
+        let mut packer = GzEncoder::new(Vec::new(), Compression::new(level));
+        packer.write_all(plain).unwrap();
+        packer.finish().unwrap()
+    }
+
+    const TABLE: &str =
+        "time,volts,amps,speed kn\n2026-05-02 14:05:00,51.2,40.5,4.1\n2026-05-02 14:05:01,51.3,40.1,4.2\n";
+
+    #[test]
+    fn a_file_packed_in_two_pieces_is_read_whole() {
+        let (first, second) = TABLE.split_at(40);
+        let bytes = [packed(first.as_bytes(), 9), packed(second.as_bytes(), 1)].concat();
+        let log = read("two.csv.gz", bytes.as_slice(), &[]).log.unwrap();
+        assert!(log.channels.iter().all(|channel| channel.values.len() == 2));
+    }
+
+    #[test]
+    fn what_never_ends_is_refused() {
+        let error = std::io::copy(&mut Bounded::new(std::io::repeat(b'$')), &mut std::io::sink());
+        assert!(error.unwrap_err().to_string().contains("cut it into days"));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: inputs(), failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Packed files with bytes changed and their end cut off: read as far as that goes, or refused.
+        #[test]
+        fn packed_files(
+            level in 0_u32..10,
+            changes in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..6),
+            kept in any::<prop::sample::Index>(),
+        ) {
+            let mut bytes = packed(TABLE.repeat(8).as_bytes(), level);
+            for (at, byte) in changes {
+                let at = at.index(bytes.len());
+                bytes[at] = byte;
+            }
+            bytes.truncate(kept.index(bytes.len() + 1));
+            let _ = read("spoilt.csv.gz", bytes.as_slice(), &[]);
+        }
+    }
 }

@@ -83,6 +83,22 @@ fn slow_why_a_forecast_and_whether_it_held() {
     assert!(text.starts_with("At full throttle Grey Wagtail makes"), "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
 
+    // What the text says of growth is what explain opens, of the same trial.
+    let opened: Value = serde_json::from_str(&folder.good(&[
+        "explain",
+        name,
+        "knots_by_bottom_growth",
+        "--trial",
+        "1",
+        "--json",
+    ]))
+    .unwrap();
+    let opened_kn = opened["result"]["value"]["value"].as_f64().unwrap();
+    assert!(
+        (opened_kn - point["shares"][0]["takes_kn"]["value"].as_f64().unwrap()).abs() < 0.006,
+        "{opened:#}"
+    );
+
     let scrub = "scrub: clean bottom; clean blades";
     let made = folder.good(&["trial", "forecast", name, "1", "--remedy", scrub, "--keep"]);
     assert!(made.contains("Kept 1 forecasts"), "{made}");

@@ -207,6 +207,14 @@ fn new_writes_a_start_and_never_overwrites() {
     let check = folder.run(&["check", "dipper.toml"]);
     assert_eq!(check.status.code(), Some(2), "what is still empty is named");
     assert!(complaint(&check).contains("hull.draught"));
+    for nonsense in ["hull.draught=5 kg", "hull.kind=28 feet", "pack[1].capacity=soon"] {
+        let refused = folder.run(&["new", "other.toml", "--set", nonsense]);
+        assert_eq!(refused.status.code(), Some(2), "{nonsense}");
+        assert!(
+            !folder.0.join("other.toml").exists() && complaint(&refused).contains(nonsense),
+            "{nonsense}"
+        );
+    }
     let again = folder.run(&["new", "dipper.toml"]);
     assert_eq!(again.status.code(), Some(2));
     assert_eq!(std::fs::read_to_string(folder.0.join("dipper.toml")).unwrap(), written);

@@ -22,8 +22,10 @@ use wakewright_core::steady::{Ask, Limit, PreparedBoat};
 use wakewright_core::trial::Run;
 use wakewright_records::boat::{BoatDocument, build_spec};
 
-/// Seed of all synthetic boats.
-const SEED: u64 = 20_261_125;
+/// Boats with one strong cause: as many of each kind on each design.
+const SINGLES: usize = 7 * 4 * 6;
+/// Boats with a sea that nobody told.
+const HEAD_SEAS: usize = 24;
 /// Ranks run from 0 to this.
 const RANKS: usize = 99;
 /// Wind told for every synthetic day \[m/s\], from ahead on the first course.
@@ -32,10 +34,10 @@ const WIND_M_S: f64 = 2.0;
 fn main() -> Result<(), Box<dyn Error>> {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     match arguments.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
-        ["make", count] => make(count.parse()?),
+        ["make", count, seed] => make(count.parse()?, seed.parse()?),
         ["judge", boats, logs] => judge(boats, logs),
         ["story"] => story(),
-        _ => Err("calibration make COUNT | judge BOATS LOGS | story".into()),
+        _ => Err("calibration make COUNT SEED | judge BOATS LOGS | story".into()),
     }
 }
 
@@ -136,11 +138,11 @@ fn seen(number: usize) -> Seen {
 }
 
 /// Everything from the prior, odd causes at their prior odds.
-fn from_prior(designs: &[BoatSpec], number: usize) -> Result<Case, Box<dyn Error>> {
+fn from_prior(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
     let spec = &designs[number % designs.len()];
     let epoch = planned(spec, seen(number / designs.len()))?;
     let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let draws = Draws::new(SEED);
+    let draws = Draws::new(seed);
     let name = name_number("synthetic boat");
     let deviates =
         (0..problem.size()).map(|j| draws.deviate(name.wrapping_add(j as u64), number as u64)).collect();
@@ -167,7 +169,7 @@ fn from_prior(designs: &[BoatSpec], number: usize) -> Result<Case, Box<dyn Error
 }
 
 /// One strong cause, all else within half of its band.
-fn single(designs: &[BoatSpec], number: usize) -> Result<Case, Box<dyn Error>> {
+fn single(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
     const KINDS: [&str; 7] = ["bottom_growth", "propeller", "limits", "bank", "hull", "load", "blade_growth"];
     let spec = &designs[(number / KINDS.len()) % designs.len()];
     let kind = KINDS[number % KINDS.len()];
@@ -178,13 +180,13 @@ fn single(designs: &[BoatSpec], number: usize) -> Result<Case, Box<dyn Error>> {
     };
     match kind {
         "bottom_growth" => noted.bottom = Some(FoulingCondition::SmallShellOrWeed),
-        "blade_growth" => noted.blades = Some(FoulingCondition::SmallShellOrWeed),
+        "blade_growth" => noted.blades = Some(FoulingCondition::MediumShell),
         "load" => noted.displacement_kg = Some(1.3 * spec.boat.form.displacement_kg),
         _ => {}
     }
     let epoch = planned(spec, noted)?;
     let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let draws = Draws::new(SEED + 1);
+    let draws = Draws::new(seed + 1);
     let name = name_number("single cause");
     let mut deviates: Vec<f64> = (0..problem.size())
         .map(|j| 0.5 * draws.deviate(name.wrapping_add(j as u64), number as u64))
@@ -219,13 +221,13 @@ fn single(designs: &[BoatSpec], number: usize) -> Result<Case, Box<dyn Error>> {
 }
 
 /// A sea on one course that is in nobody's notes.
-fn head_sea(designs: &[BoatSpec], number: usize) -> Result<Case, Box<dyn Error>> {
+fn head_sea(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
     let mut noted = seen(number);
     (noted.bottom, noted.blades) = (Some(FoulingCondition::AsApplied), Some(FoulingCondition::CleanPolished));
     let spec = &designs[number % designs.len()];
     let epoch = planned(spec, noted)?;
     let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let draws = Draws::new(SEED + 2);
+    let draws = Draws::new(seed + 2);
     let name = name_number("head sea");
     let deviates = (0..problem.size())
         .map(|j| 0.5 * draws.deviate(name.wrapping_add(j as u64), number as u64))
@@ -242,24 +244,24 @@ fn head_sea(designs: &[BoatSpec], number: usize) -> Result<Case, Box<dyn Error>>
     })
 }
 
-fn cases(count: usize) -> Result<Vec<Case>, Box<dyn Error>> {
+fn cases(count: usize, seed: u64) -> Result<Vec<Case>, Box<dyn Error>> {
     let designs = designs()?;
     let mut cases = Vec::new();
     for number in 0..count {
-        cases.push(from_prior(&designs, number)?);
+        cases.push(from_prior(&designs, number, seed)?);
     }
-    for number in 0..84 {
-        cases.push(single(&designs, number)?);
+    for number in 0..SINGLES {
+        cases.push(single(&designs, number, seed)?);
     }
-    for number in 0..24 {
-        cases.push(head_sea(&designs, number)?);
+    for number in 0..HEAD_SEAS {
+        cases.push(head_sea(&designs, number, seed)?);
     }
     Ok(cases)
 }
 
-fn make(count: usize) -> Result<(), Box<dyn Error>> {
+fn make(count: usize, seed: u64) -> Result<(), Box<dyn Error>> {
     let mut all = Vec::new();
-    for case in cases(count)? {
+    for case in cases(count, seed)? {
         let (boat, day) = case.problem.boat(&case.deviates, case.hypothesis, 0, |_| true);
         let dumped = match PreparedBoat::new(&boat) {
             Ok(prepared) => boat_as_json(&boat, &prepared.value)?,
@@ -279,7 +281,7 @@ fn make(count: usize) -> Result<(), Box<dyn Error>> {
             "day": { "wind_m_s": day.wind_m_s, "meter_factor": day.meter_factor, "turning_factor": day.turning_factor },
         }));
     }
-    println!("{}", json!({ "prior": count, "boats": all }));
+    println!("{}", json!({ "prior": count, "seed": seed, "boats": all }));
     Ok(())
 }
 
@@ -361,7 +363,8 @@ fn judge(boats: &str, logs: &str) -> Result<(), Box<dyn Error>> {
     let boats: Value = serde_json::from_str(&std::fs::read_to_string(boats)?)?;
     let logs: Value = serde_json::from_str(&std::fs::read_to_string(logs)?)?;
     let count = boats["prior"].as_u64().ok_or("no count")? as usize;
-    let cases = cases(count)?;
+    let seed = boats["seed"].as_u64().ok_or("no seed")?;
+    let cases = cases(count, seed)?;
     let logs = logs["logs"].as_array().ok_or("no logs")?;
     let options = CausesOptions { noise: Noise::default(), ..CausesOptions::default() };
     // One boat on each core; inside a boat one after the other.

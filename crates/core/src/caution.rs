@@ -34,6 +34,14 @@ cautions! {
     /// Lithium in the cold.
     CHARGING_COLD: "lfpcharge2024",
         "Never charge lithium cells below 0 °C, by sun, shore or regeneration: metal plates out inside and the damage stays.";
+    /// Lithium below freezing, now.
+    TOO_COLD_TO_CHARGE: "lfpcharge2024",
+        "Below 0 °C lithium cells must not be charged, by sun, shore or regeneration: metal plates out and the damage stays. At \
+         the bank's temperature as stated this bank takes no charge.";
+    /// Lithium between freezing and 10 °C.
+    COOL_TO_CHARGE: "coldcharge2024",
+        "Below 10 °C lithium cells are charged slowly, at 0 °C with no more than a tenth of the current that would fill them in one \
+         hour; a charger that gives more harms them. The maker's table of current against temperature goes first.";
     /// Shore lead.
     SHORE_POWER: "common practice, no source",
         "Shore power kills in the wet, and plugs at full current for hours burn: about 80 % of the outlet's rating at most, and \

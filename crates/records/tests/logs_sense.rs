@@ -294,6 +294,25 @@ fn frozen_paddle_wheel_is_noticed() {
     assert!(frozen, "{:?}", log.notices);
 }
 
+/// A well steered course in whole degrees stands for a minute and more, time and again: nothing is frozen.
+#[test]
+fn a_course_that_often_stands_is_not_frozen() {
+    let log_of = |course: &dyn Fn(u32) -> u32| {
+        let mut text = String::from("elapsed (s),cog (deg),sog (kn)\n");
+        for second in 0..1200 {
+            text += &format!("{second},{},{:.2}\n", course(second), 4.5 + 0.05 * f64::from(second % 7));
+        }
+        read(text.as_bytes()).unwrap()
+    };
+    let held = |second: u32| match second {
+        300..450 => 90,
+        other => 89 + other / 30 % 3,
+    };
+    assert!(!has(&log_of(&held), "frozen"));
+    let stuck = |second: u32| if second < 600 { 89 + second % 3 } else { 90 };
+    assert!(has(&log_of(&stuck), "frozen"));
+}
+
 #[test]
 fn units_that_are_off_by_their_factor_are_asked_about() {
     let mut text = String::from("elapsed (s),stw (kn),sog (kn)\n");

@@ -70,6 +70,8 @@ pub struct LargerBody {
     pub path_prefix: &'static str,
     /// Largest body.
     pub bytes: usize,
+    /// Longest time for such a request; a large body takes long over a weak wireless network.
+    pub request_timeout: Duration,
 }
 
 /// What the guard allows. Begin with [`GuardConfig::loopback`] or [`GuardConfig::shared`].
@@ -127,6 +129,12 @@ impl GuardConfig {
     #[must_use]
     pub fn urls(&self) -> Vec<String> {
         self.listen_on().iter().map(|address| format!("http://{address}/")).collect()
+    }
+
+    pub(crate) fn timeout_of(&self, path: &str) -> Duration {
+        let larger =
+            self.larger_bodies.iter().filter(|l| path.starts_with(l.path_prefix)).map(|l| l.request_timeout);
+        larger.fold(self.request_timeout, Duration::max)
     }
 
     pub(crate) fn body_limit_of(&self, path: &str) -> usize {

@@ -32,16 +32,16 @@ pub(crate) struct Guard {
 
 /// Runs one request past the guard.
 pub(crate) async fn watch(State(guard): State<Arc<Guard>>, request: Request, next: Next) -> Response {
+    let patience = guard.config.timeout_of(request.uri().path());
     let answered = async {
         match guard.admit(request).await {
             Ok(request) => next.run(request).await,
             Err(refusal) => refusal,
         }
     };
-    let mut response =
-        tokio::time::timeout(guard.config.request_timeout, answered).await.unwrap_or_else(|_| {
-            refuse(StatusCode::SERVICE_UNAVAILABLE, "This took too long and was given up. Try again.")
-        });
+    let mut response = tokio::time::timeout(patience, answered).await.unwrap_or_else(|_| {
+        refuse(StatusCode::SERVICE_UNAVAILABLE, "This took too long and was given up. Try again.")
+    });
     headers::secure(response.headers_mut());
     response
 }

@@ -1,20 +1,26 @@
 //! `explain`: where a figure comes from.
 
+use std::path::Path;
+
 use clap::Args;
+use wakewright_core::causes::{CausesFigure, CausesOptions};
 use wakewright_core::study::Opening;
 use wakewright_report::text::{explain_list, explain_text};
 use wakewright_report::view::explain_view;
+use wakewright_store::Store;
 use wakewright_units::nearest;
 
 use super::range::{read_month, read_years};
 use super::{BoatArgs, Done, Failure, output};
-use crate::boats::load;
-use crate::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
+use crate::boats::{Loaded, load};
+use crate::causes::{diagnose_boat, epochs_of_store};
+use crate::explain::{Occasion, OfTrial, USUAL_MONTH, USUAL_YEARS, of_diagnosis, open};
+use crate::trials::LogShelf;
 
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright explain myboat.toml resistance\n  wakewright explain myboat.toml held_drag\n\nWithout a figure it lists them."
+    after_help = "Examples:\n  wakewright explain myboat.toml resistance\n  wakewright explain myboat.toml held_drag\n  wakewright explain \"My boat\" knots_by_hull --trial 2\n\nWithout a figure it lists them."
 )]
 pub struct ExplainArgs {
     #[command(flatten)]
@@ -27,6 +33,9 @@ pub struct ExplainArgs {
     /// Years of ageing
     #[arg(long, value_name = "YEARS", default_value_t = USUAL_YEARS, value_parser = read_years)]
     years: f64,
+    /// The trial of a boat in the store, for figures found from trials; the latest when not given
+    #[arg(long, value_name = "NUMBER")]
+    trial: Option<u32>,
 }
 
 /// Runs the command.
@@ -42,9 +51,29 @@ pub fn run(args: &ExplainArgs) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
     let asked =
         Occasion { month: args.month, years: args.years, samples: args.boat.samples, seed: args.boat.seed };
-    let opened = open(opening, &boat, &asked)?;
+    let opened = open(opening, &boat, &asked, |figure| found_from_trials(figure, args, &boat))?;
     if args.boat.output.json {
         return output::write_json(&explain_view(&boat.name, &opened, &paper));
     }
     output::write(&explain_text(&boat.name, &opened, &paper))
+}
+
+/// `figure` from the trials of a boat of the store.
+fn found_from_trials(figure: CausesFigure, args: &ExplainArgs, boat: &Loaded) -> Result<OfTrial, Failure> {
+    let place = &args.boat.boat;
+    if Path::new(place).exists() {
+        return Err(Failure::input(format!(
+            "{}: this figure is found from trials, and {place} is a file. Name a boat of the store; `wakewright trial \
+             import LOG --boat NAME` keeps a trial of hers.\n",
+            figure.origin().key
+        )));
+    }
+    let store = Store::open_default()?;
+    let id = store.find(place)?.id;
+    let epochs = epochs_of_store(&store, &LogShelf::default(), id, boat, args.trial, false)?;
+    let epochs: Vec<_> = epochs.into_iter().map(|(_, epoch)| epoch).collect();
+    let options = CausesOptions { seed: args.boat.seed, ..CausesOptions::default() };
+    let diagnosis =
+        diagnose_boat(boat, &epochs, &options).map_err(|why| Failure::input(format!("{why}\n")))?;
+    Ok(of_diagnosis(figure, &diagnosis))
 }

@@ -4,7 +4,7 @@ use std::fs::OpenOptions;
 use std::io::{BufRead, IsTerminal, Write};
 
 use clap::Args;
-use wakewright_records::boat::{FieldKind, field_named, new_document};
+use wakewright_records::boat::{BoatDocument, FieldKind, Severity, field_named, new_document};
 
 use super::{Done, Failure, output};
 use crate::boats::unknown_field;
@@ -29,7 +29,7 @@ pub struct NewArgs {
 }
 
 /// The questions that matter most, in the order of a walk round the boat.
-pub const QUESTIONS: [&str; 22] = [
+pub const QUESTIONS: [&str; 26] = [
     "boat.name",
     "hull.kind",
     "hull.length_overall",
@@ -52,6 +52,10 @@ pub const QUESTIONS: [&str; 22] = [
     "motor.rated_speed",
     "controller.phase_current",
     "controller.battery_current",
+    "pack[1].chemistry",
+    "pack[1].cells_in_series",
+    "pack[1].capacity",
+    "pack[1].count",
 ];
 
 /// Runs the command.
@@ -71,6 +75,10 @@ pub fn run(args: &NewArgs) -> Done {
         };
         if let Some(advice) = unknown_field(field.trim()) {
             return Err(Failure::input(format!("--set {change}: {advice}\n")));
+        }
+        let (field, value) = (field.trim(), value.trim());
+        if let Some(wrong) = what_is_wrong(field, value) {
+            return Err(Failure::input(format!("--set {change}: {wrong}\n")));
         }
         answers.push((field.to_owned(), value.to_owned()));
     }
@@ -102,14 +110,61 @@ fn ask(answers: &mut Vec<(String, String)>) -> Result<(), Failure> {
             FieldKind::Choice(choices) => choices.iter().map(|c| c.word).collect::<Vec<_>>().join(" | "),
             _ => format!("for example {}", field.example),
         };
-        output::write(&format!("{} ({hint}): ", field.label))?;
-        let mut line = String::new();
-        match stdin.lock().read_line(&mut line) {
-            Ok(0) => break,
-            Ok(_) if line.trim().is_empty() => {}
-            Ok(_) => answers.push((key.to_owned(), line.trim().to_owned())),
-            Err(error) => return Err(Failure::input(format!("standard input: {error}\n"))),
+        loop {
+            output::write(&format!("{} ({hint}): ", field.label))?;
+            let mut line = String::new();
+            let count = stdin.lock().read_line(&mut line);
+            let answer = line.trim();
+            match count {
+                Ok(0) => return Ok(()),
+                Ok(_) if answer.is_empty() => break,
+                Ok(_) => match what_is_wrong(key, answer) {
+                    Some(wrong) => {
+                        output::write(&format!("  {wrong}\n"))?;
+                    }
+                    None => {
+                        answers.push((key.to_owned(), answer.to_owned()));
+                        break;
+                    }
+                },
+                Err(error) => return Err(Failure::input(format!("standard input: {error}\n"))),
+            }
         }
     }
     Ok(())
+}
+
+/// What is wrong with `answer` by itself; `None` where it can be written down.
+fn what_is_wrong(address: &str, answer: &str) -> Option<String> {
+    let (_, faults) = BoatDocument::parse_lenient(&new_document(&[(address, answer)]));
+    let wrong = faults.iter().find(|fault| fault.field == address && fault.severity == Severity::Error)?;
+    Some(format!("{}. {}", wrong.problem, wrong.advice))
+}
+
+#[cfg(test)]
+mod tests {
+    use wakewright_records::boat::build_spec;
+
+    use super::*;
+
+    /// Whoever answers every question has a boat that can be computed.
+    #[test]
+    fn the_questions_are_enough() {
+        let answers: Vec<(&str, &str)> =
+            QUESTIONS.iter().map(|key| (*key, field_named(key).unwrap().example)).collect();
+        for (address, answer) in &answers {
+            assert_eq!(what_is_wrong(address, answer), None, "{address}");
+        }
+        let document = BoatDocument::parse(&new_document(&answers)).unwrap();
+        build_spec(&document).unwrap();
+    }
+
+    #[test]
+    fn an_answer_that_cannot_be_is_told() {
+        for (address, answer) in
+            [("hull.displacement", "14x10"), ("hull.kind", "28 feet"), ("propeller.blades", "two")]
+        {
+            assert!(what_is_wrong(address, answer).is_some(), "{address}");
+        }
+    }
 }

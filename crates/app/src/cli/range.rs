@@ -53,7 +53,7 @@ pub fn beyond_of(boat: &Loaded, month: Option<u32>, years: Option<f64>) -> Resul
     let sun = match month {
         Some(month) => {
             let plan = plan_of(boat, USUAL_YEAR)?;
-            let sun = DaySun::of_month(&plan, month, boat.spec.boat.house_power_w);
+            let sun = DaySun::of_month(&plan, month);
             Some(sun.map_err(|error| Failure::input(format!("{}: {error}\n", boat.place)))?)
         }
         None => None,

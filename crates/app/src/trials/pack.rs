@@ -11,10 +11,8 @@ use wakewright_records::logs::csv::Mapping;
 use wakewright_store::NewLog;
 
 use super::TrialError;
-use crate::logs::{Opened, read};
+use crate::logs::{LONGEST_LOG_BYTES, Opened, read, too_long};
 
-/// A log is no longer than this, unpacked: a season of one-second records.
-pub const LONGEST_LOG_BYTES: u64 = 1 << 30;
 /// Packing speed against size: fast, since a log waits for it.
 const PACKING: u32 = 3;
 
@@ -105,7 +103,7 @@ fn pack_bytes(mut bytes: impl Read) -> std::io::Result<(Vec<u8>, u64, String)> {
     Ok((packed, count.bytes, format!("{}-{:016x}", count.bytes, count.digest)))
 }
 
-/// Counts bytes and digests them: FNV-1a over words of eight, enough to know a file again.
+/// Counts bytes and digests them: FNV-1a, enough to know a file again.
 struct Counted {
     bytes: u64,
     digest: u64,
@@ -121,12 +119,11 @@ impl Counted {
     fn add(&mut self, bytes: &[u8]) -> std::io::Result<()> {
         self.bytes += bytes.len() as u64;
         if self.bytes > LONGEST_LOG_BYTES {
-            let most = LONGEST_LOG_BYTES >> 20;
-            return Err(std::io::Error::other(format!("a log has {most} MB at most; cut it into days")));
+            return Err(too_long());
         }
-        for byte in bytes {
-            self.digest = (self.digest ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
+        self.digest = bytes.iter().fold(self.digest, |digest, byte| {
+            (digest ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
+        });
         Ok(())
     }
 

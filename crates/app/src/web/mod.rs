@@ -88,6 +88,7 @@ pub async fn serve(
     for address in config.listen_on().into_iter().filter(|address| !address.ip().is_loopback()) {
         listeners.push(bind(address).await?);
     }
+    pages::trials::sweep_left_over();
     ready(&config);
     let service = guard(router::router(site), config).into_make_service_with_connect_info::<SocketAddr>();
     let mut serving = tokio::task::JoinSet::new();
@@ -110,13 +111,14 @@ fn guarded(port: u16, is_shared: bool) -> Result<GuardConfig, GuardError> {
     } else {
         GuardConfig::loopback(port)
     };
+    let larger = |path_prefix, bytes, request_timeout| LargerBody { path_prefix, bytes, request_timeout };
     Ok(GuardConfig {
         open_prefix: Some(assets::PREFIX),
         stylesheet: Some(assets::address("style.css")),
         larger_bodies: vec![
-            LargerBody { path_prefix: "/import", bytes: IMPORT_LIMIT_BYTES },
-            LargerBody { path_prefix: address::BRING_IN, bytes: pages::trials::UPLOAD_LIMIT_BYTES },
-            LargerBody { path_prefix: "/boats/", bytes: TYPING_LIMIT_BYTES },
+            larger("/import", IMPORT_LIMIT_BYTES, plain.request_timeout),
+            larger(address::BRING_IN, pages::trials::UPLOAD_LIMIT_BYTES, pages::trials::UPLOAD_TIME),
+            larger("/boats/", TYPING_LIMIT_BYTES, plain.request_timeout),
         ],
         ..plain
     })

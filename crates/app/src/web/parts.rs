@@ -202,11 +202,12 @@ pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
 }
 
 /// Figures under `caption`, each of which opens to where it comes from; those without a value are left out.
+/// `query` says for what they are told: changes tried, a trial.
 pub fn figures_table(
     caption: &str,
     figures: &[(Opening, Option<Interval>)],
     slug: &str,
-    tried: &Tried,
+    query: &str,
     paper: &Paper,
 ) -> Markup {
     html! {
@@ -222,7 +223,7 @@ pub fn figures_table(
                     @if let Some(interval) = interval {
                         @let quantity = opening.origin().quantity;
                         tr {
-                            th scope="row" { (origin_of(*opening, slug, tried)) }
+                            th scope="row" { (origin_of(*opening, slug, query)) }
                             td.number { (figure_words(*interval, quantity, paper)) }
                             td.number data-head="four times in five" {
                                 @match figure_band(*interval, quantity, paper) {
@@ -240,9 +241,8 @@ pub fn figures_table(
 }
 
 /// A figure's name that opens to its origin.
-fn origin_of(opening: Opening, slug: &str, tried: &Tried) -> Markup {
+fn origin_of(opening: Opening, slug: &str, query: &str) -> Markup {
     let origin = opening.origin();
-    let query = tried.to_query();
     let place = address::of_boat(slug, &format!("explain/{}?{query}", origin.key));
     html! {
         details.origin data-origin=(origin.key) data-from=(place) {

@@ -444,7 +444,7 @@ async fn explain(
 ) -> Answer {
     site.run(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let basis = pages::explain::contents(&boat, &figure, &query)?;
+        let basis = pages::explain::contents(site, &boat, &figure, &query)?;
         if query.get("part").is_some() {
             return Ok(basis);
         }

@@ -6,6 +6,7 @@ use super::chemistry::Chemistry;
 use super::pack::PackGroup;
 use super::prepared::PreparedBank;
 use super::{BankError, check_between, check_positive};
+use crate::caution::{COOL_TO_CHARGE, TOO_COLD_TO_CHARGE};
 use crate::notice::{Notice, Severity, push_once};
 
 /// Packs in parallel.
@@ -54,9 +55,11 @@ impl Bank {
     }
 
     /// The bank after `years` of lying charged, every pack's health less its chemistry's loss at the standard
-    /// normal `deviate` of its band; never below a twentieth.
+    /// normal `deviate` of its band; never below a twentieth. Resistance rises as what is left shrinks,
+    /// whether it was stated or not.
     /// # Source
-    /// [`Chemistry::calendar_loss_per_year`].
+    /// [`Chemistry::calendar_loss_per_year`]; resistance as [`PackGroup::reference_resistance_ohm`] has it for
+    /// a pack of less capacity, judgement.
     #[must_use]
     pub fn after_years(&self, years: f64, deviate: f64) -> Self {
         /// Least that is taken to be left: a figure to compute with, not a bank to sail with.
@@ -64,7 +67,9 @@ impl Bank {
         let mut aged = self.clone();
         for group in &mut aged.groups {
             let loss = group.chemistry.calendar_loss_per_year().at_deviate(deviate);
-            group.health = (group.health * (1.0 - loss * years).max(LEAST)).max(LEAST);
+            let before = group.health;
+            group.health = (before * (1.0 - loss * years).max(LEAST)).max(LEAST);
+            group.resistance_ohm = group.resistance_ohm.map(|ohm| ohm * before / group.health);
         }
         aged
     }
@@ -111,6 +116,8 @@ impl Bank {
         // Reference voltage drop (at 25 °C, well charged) at which the first pack is at its limit.
         let mut discharge_drop_v = f64::INFINITY;
         let mut charge_drop_v = f64::INFINITY;
+        let mut cold_drop_v = f64::INFINITY;
+        let cold_rate_1_s = chemistry.cold_charge_rate_1_h(self.temperature_k) / 3600.0;
         for group in &self.groups {
             let resistance_ohm = group.reference_resistance_ohm();
             conductance_s += f64::from(group.packs_in_parallel) / resistance_ohm;
@@ -119,6 +126,8 @@ impl Bank {
             let drop = |limit_a: Option<f64>| limit_a.map_or(f64::INFINITY, |limit| limit * resistance_ohm);
             discharge_drop_v = discharge_drop_v.min(drop(group.bms_discharge_a));
             charge_drop_v = charge_drop_v.min(drop(group.bms_charge_a));
+            let cold_a = cold_rate_1_s * group.capacity_coulomb * group.health;
+            cold_drop_v = cold_drop_v.min(drop(Some(cold_a)));
         }
         let temperatures = chemistry.temperatures();
         let allowed = |low: f64, high: f64| self.temperature_k >= low && self.temperature_k <= high;
@@ -132,7 +141,8 @@ impl Bank {
             packs_resistance_ohm: factor / conductance_s,
             cable_resistance_ohm: self.cable_resistance_ohm,
             discharge_limit_a: if may_discharge { discharge_drop_v * conductance_s } else { 0.0 },
-            charge_limit_a: if may_charge { charge_drop_v * conductance_s } else { 0.0 },
+            charge_limit_a: if may_charge { charge_drop_v.min(cold_drop_v) * conductance_s } else { 0.0 },
+            cold_charge_limit_a: cold_drop_v * conductance_s,
             low_voltage_v,
             high_voltage_v: cells * chemistry.window().highest_v,
             capacity_coulomb: capacity_coulomb * chemistry.capacity_factor(self.temperature_k),
@@ -201,33 +211,43 @@ impl Bank {
             .min_by(|a, b| a.power_available_w.total_cmp(&b.power_available_w)))
     }
 
+    /// What its temperature says about charging it.
+    #[must_use]
+    pub fn charging_notices(&self) -> Vec<Notice> {
+        let mut notices = Vec::new();
+        for chemistry in
+            self.groups.iter().map(|group| group.chemistry).filter(|chemistry| !chemistry.is_lead())
+        {
+            let rate = chemistry.cold_charge_rate_1_h(self.temperature_k);
+            if rate == 0.0 {
+                push_once(&mut notices, TOO_COLD_TO_CHARGE);
+            } else if rate.is_finite() {
+                push_once(&mut notices, COOL_TO_CHARGE);
+            }
+        }
+        notices
+    }
+
     /// What to know before the figures of this bank are used: estimates and cautions.
     #[must_use]
     pub fn notices(&self) -> Vec<Notice> {
-        let mut notices = Vec::new();
-        let mut remark = |severity, text, source| {
-            push_once(&mut notices, Notice::Remark { severity, text, source });
+        let remark = |notices: &mut Vec<Notice>, severity, text, source| {
+            push_once(notices, Notice::Remark { severity, text, source });
         };
+        let mut notices = Vec::new();
         for group in &self.groups {
-            let temperatures = group.chemistry.temperatures();
             if group.exceeds_touch_limit() {
                 remark(
+                    &mut notices,
                     Severity::Caution,
                     "This bank passes 60 V when charged: above the limit that counts as safe to touch. \
                      Lock off, prove dead, and leave it to a qualified person.",
                     "iec60598-2008",
                 );
             }
-            if !group.chemistry.is_lead() && self.temperature_k < temperatures.charge_low_k {
-                remark(
-                    Severity::Caution,
-                    "Below 0 °C lithium cells must not be charged, by regeneration either: metal plates out \
-                     and the damage stays.",
-                    "lfpcharge2024",
-                );
-            }
             if group.chemistry == Chemistry::Lfp {
                 remark(
+                    &mut notices,
                     Severity::Note,
                     "The rest voltage of iron phosphate hardly changes between 30 and 95 %: it can't tell \
                      the state of charge there.",
@@ -235,8 +255,12 @@ impl Bank {
                 );
             }
         }
+        for notice in self.charging_notices() {
+            push_once(&mut notices, notice);
+        }
         if self.state_of_charge >= 1.0 {
             remark(
+                &mut notices,
                 Severity::Caution,
                 "A full bank takes no regeneration: its management system may open and the braking torque \
                  vanish.",

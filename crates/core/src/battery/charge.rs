@@ -90,7 +90,7 @@ pub struct Charging {
     pub duration_s: f64,
     /// Part of that in which source or protection limits \[s\].
     pub constant_s: f64,
-    /// Part in which the cells limit \[s\].
+    /// Part in which the cells limit, by their voltage or by their cold \[s\].
     pub taper_s: f64,
     /// Charge into the terminals \[C\].
     pub charge_coulomb: f64,
@@ -103,7 +103,8 @@ pub struct Charging {
 /// Charges `bank` with `power_w` at the controller's terminals from one state of charge to another (its
 /// own is not used); `None` when it takes no charge: too cold, too hot.
 ///
-/// `dt = C ds / (eta I)`, `I` the least of what source, protection, highest voltage and acceptance give.
+/// `dt = C ds / (eta I)`, `I` the least of what source, protection, highest voltage and acceptance give, and
+/// of what cold cells may take ([`Chemistry::cold_charge_rate_1_h`]).
 /// # Source
 /// Charge balance; acceptance as [`Acceptance::of`].
 /// # Valid for
@@ -134,17 +135,18 @@ pub fn charge(bank: &Bank, power_w: f64, from: f64, to: f64) -> Result<Option<Ch
         at.state_of_charge = from + (f64::from(step) + 0.5) * width;
         let now = at.prepare_checked(chemistry);
         let acceptance = Acceptance::of(chemistry, now.capacity_coulomb);
-        let accepted_a = acceptance.current_a(at.state_of_charge);
+        let accepted_a = acceptance.current_a(at.state_of_charge).min(now.cold_charge_limit_a);
         let offered_a = now.terminal(-power_w).map_or(0.0, |terminal| -terminal.current_a);
         // The highest voltage is what the acceptance stands for.
         let limited_a = offered_a.min(now.charge_limit_a);
         let current_a = limited_a.min(accepted_a);
+        let do_cells_limit = accepted_a < offered_a && accepted_a <= limited_a;
         if current_a <= 0.0 {
             return Ok(None);
         }
         let duration_s = now.capacity_coulomb * width / (efficiency * current_a);
         found.duration_s += duration_s;
-        *(if accepted_a < limited_a { &mut found.taper_s } else { &mut found.constant_s }) += duration_s;
+        *(if do_cells_limit { &mut found.taper_s } else { &mut found.constant_s }) += duration_s;
         found.charge_coulomb += current_a * duration_s;
         found.energy_j += current_a * now.voltage_at_v(-current_a) * duration_s;
         found.stored_j += current_a * efficiency * now.open_circuit_v * duration_s;

@@ -35,3 +35,16 @@ pub fn depletion_factor(capacity_coulomb: f64, rating_s: f64, current_a: f64, ex
     let over_rated = current_a.abs() * rating_s / capacity_coulomb;
     if over_rated <= 1.0 || exponent == 1.0 { 1.0 } else { over_rated.powf(exponent - 1.0) }
 }
+
+/// The current that empties a lead-acid bank as fast as `as_fast_as_a` would without [`depletion_factor`],
+/// which it turns round.
+#[must_use]
+pub fn current_that_takes(capacity_coulomb: f64, rating_s: f64, as_fast_as_a: f64, exponent: f64) -> f64 {
+    let over_rated = as_fast_as_a * rating_s / capacity_coulomb;
+    if over_rated <= 1.0 || exponent == 1.0 {
+        as_fast_as_a
+    } else {
+        // I (I H / C)^(k-1) = as_fast_as_a.
+        as_fast_as_a / over_rated.powf((exponent - 1.0) / exponent)
+    }
+}

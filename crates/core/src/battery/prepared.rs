@@ -13,8 +13,11 @@ pub struct PreparedBank {
     /// Bank current at which the first pack reaches the limit of its own management system \[A\];
     /// infinite when no pack has one, 0 when it is too cold or hot to discharge.
     pub discharge_limit_a: f64,
-    /// The same for charging \[A\]; 0 when charging is not allowed (cold, hot, full).
+    /// The same for charging, or what cold cells may take where that is less \[A\]; 0 when charging is not
+    /// allowed (cold, hot, full).
     pub charge_limit_a: f64,
+    /// What the cells may take at this temperature \[A\]: infinite when the cold does not limit it.
+    pub cold_charge_limit_a: f64,
     /// Pack voltage at which the first pack cuts out \[V\].
     pub low_voltage_v: f64,
     /// Highest pack voltage while charging \[V\].

@@ -2,6 +2,7 @@
 
 use super::{Boat, Input};
 use crate::drive::ReductionKind;
+use crate::notice::Notice;
 use crate::spread::{Draws, Spread, name_number};
 
 /// An input and how sure it is.
@@ -32,6 +33,8 @@ pub struct Fittings {
     pub wished_speed_m_s: Option<f64>,
     /// How motor and propeller shaft are joined.
     pub reduction: Option<ReductionKind>,
+    /// Her standing load is the mean of the loads by the hour, none being stated.
+    pub has_load_from_hours: bool,
 }
 
 impl Fittings {
@@ -55,6 +58,19 @@ pub struct BoatSpec {
 }
 
 impl BoatSpec {
+    /// What stands for an input that is not stated, beyond what the parts say themselves.
+    #[must_use]
+    pub fn notices(&self) -> Vec<Notice> {
+        let load = Notice::Estimated {
+            quantity: "standing load",
+            value: self.boat.house_power_w,
+            unit: "W",
+            basis: "the mean of the loads by the hour",
+            source: "common practice, no source",
+        };
+        self.fittings.has_load_from_hours.then_some(load).into_iter().collect()
+    }
+
     /// One draw of all uncertain inputs. The same `draws` and `sample` give the same boat, and two
     /// specs that share an input share its deviate.
     #[must_use]

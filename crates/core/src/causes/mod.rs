@@ -20,6 +20,7 @@ mod crew;
 mod dense;
 mod diagnosis;
 mod evidence;
+mod figure;
 mod fit;
 mod fitting;
 mod growth;
@@ -43,6 +44,7 @@ pub use diagnosis::{
     Share, ShortfallPoint, diagnose,
 };
 pub use evidence::{CausesError, Epoch, LeftOut, Seen, TrialRun};
+pub use figure::CausesFigure;
 pub use growth::growth_spread;
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};

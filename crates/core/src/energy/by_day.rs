@@ -2,11 +2,13 @@
 //! and how far a bank carries a steady load beneath it. Not for: the state that the load comes from.
 
 use super::HOUR_S;
+use super::hour::{Asked, serve};
 use super::plan::EnergyPlan;
 use super::store::Store;
-use super::study::{SUN_SPREAD, house_factor, round_trip};
+use super::study::SUN_SPREAD;
 use super::sunshine::{Sunshine, local_midnight};
-use crate::boat::Boat;
+use super::year::NO_SHORE;
+use crate::numeric::solve_bracketed;
 use crate::solar::SolarError;
 use crate::solar::weather::{DailyClearness, normal_share};
 use crate::spread::{Draws, name_number};
@@ -26,15 +28,14 @@ pub struct DaySun {
     clearness: f64,
     days: DailyClearness,
     sunshine: Sunshine,
-    house_day_j: f64,
-    standing_w: f64,
+    plan: EnergyPlan,
 }
 
 impl DaySun {
-    /// Of a month (1 to 12) of `plan`, the boat's standing load being `standing_w`.
+    /// Of a month (1 to 12) of `plan`.
     /// # Errors
     /// [`SolarError`] for a place or time without sun's position.
-    pub fn of_month(plan: &EnergyPlan, month: u32, standing_w: f64) -> Result<Self, SolarError> {
+    pub fn of_month(plan: &EnergyPlan, month: u32) -> Result<Self, SolarError> {
         let month = month.clamp(1, 12);
         let index = (month - 1) as usize;
         let midnight = local_midnight(plan, plan.year, month, MIDDLE_DAY);
@@ -44,28 +45,26 @@ impl DaySun {
             clearness: plan.clearness[index],
             days: DailyClearness::around(plan.clearness[index]),
             sunshine: Sunshine::of_day(plan, midnight, index)?,
-            house_day_j: plan.house_w.iter().sum::<f64>() * HOUR_S,
-            standing_w,
+            plan: plan.clone(),
         })
     }
 
     /// Power of all panels by hour on a day of the month's mean clearness \[W\].
     #[must_use]
     pub fn usual_w(&self) -> [f64; 24] {
-        self.sunshine.power_by_hour_w(0, self.clearness)
+        self.sunshine.power_by_hour_w(&self.plan.panels, 0, self.clearness)
     }
 
-    /// Loads aboard over a day, as stated \[J\].
+    /// Loads aboard by hour, as stated \[W\].
     #[must_use]
-    pub fn house_day_j(&self) -> f64 {
-        self.house_day_j
+    pub fn house_w(&self) -> [f64; 24] {
+        self.plan.house_w()
     }
 
-    /// The same for a drawn boat, whose standing load is `drawn_w`.
+    /// The same of draw number `sample` \[W\].
     #[must_use]
-    pub fn drawn_house_day_j(&self, drawn_w: f64, draws: Draws, sample: u64) -> f64 {
-        let deviate = draws.deviate(name_number("house.power"), sample);
-        self.house_day_j * house_factor(self.standing_w, drawn_w, deviate)
+    pub fn drawn_house_w(&self, draws: Draws, sample: u64) -> [f64; 24] {
+        self.plan.drawn_house_w(draws, sample)
     }
 
     /// Power of all panels by hour on a day drawn from those of the month, with the panels' own uncertainty.
@@ -74,7 +73,8 @@ impl DaySun {
         let deviate = |name: &str| draws.deviate(name_number(name), sample);
         let factor = SUN_SPREAD.at_deviate(deviate("model.sun"));
         let clearness = self.days.at_share(normal_share(deviate("weather.passage")));
-        self.sunshine.power_by_hour_w(0, clearness).map(|power_w| factor * power_w)
+        let panels = self.plan.drawn_panels(draws, sample);
+        self.sunshine.power_by_hour_w(&panels, 0, clearness).map(|power_w| factor * power_w)
     }
 }
 
@@ -131,18 +131,52 @@ fn last_of_it_s(store: &Store, mut charge: f64, floor: f64, net_w: f64) -> f64 {
     HOUR_S
 }
 
-/// Distance that the sun of a day carries her with as much left in the bank at its end as at its beginning
-/// \[m\]: what is left of the sun after the loads aboard, less what is lost in passing through the bank, over
-/// the drive's energy for each metre; never more than the day is long.
+/// A day that is to leave the bank as it was.
+#[derive(Debug, Clone, Copy)]
+pub struct SunDayAsked<'a> {
+    /// The bank.
+    pub store: &'a Store,
+    /// State of charge at which the drive stops.
+    pub reserve: f64,
+    /// Panels by local hour \[W\].
+    pub sun_w: &'a [f64; 24],
+    /// Loads aboard by local hour \[W\].
+    pub house_w: &'a [f64; 24],
+    /// Hour of leaving, 0 to 23.
+    pub leaves_at: u32,
+}
+
+/// Distance that the sun of a day carries her at `speed_m_s` for `drive_w`, with as much left in the bank a day
+/// after leaving as at the start \[m\]; never more than the day is long.
+///
+/// The hours of motoring from the hour of leaving are found with the bank followed hour by hour from half way
+/// between reserve and full, so that its own losses and limits count.
 #[must_use]
-pub fn sun_alone_day_m(
-    boat: &Boat,
-    sun_w: &[f64; 24],
-    house_day_j: f64,
-    speed_m_s: f64,
-    drive_w: f64,
-) -> f64 {
-    let spare_j = sun_w.iter().sum::<f64>() * HOUR_S - house_day_j;
-    let moving_s = round_trip(boat) * spare_j.max(0.0) / drive_w.max(1e-9);
-    moving_s.min(24.0 * HOUR_S) * speed_m_s
+pub fn sun_alone_day_m(day: &SunDayAsked<'_>, speed_m_s: f64, drive_w: f64) -> f64 {
+    let start = 0.5 * (day.reserve + 1.0);
+    let run = |hours: f64| {
+        let (mut charge, mut driven_j) = (start, 0.0);
+        for i in 0..24 {
+            let hour = (i + day.leaves_at as usize) % 24;
+            let asked = Asked {
+                sun_w: day.sun_w[hour],
+                house_w: day.house_w[hour],
+                drive_w: drive_w * (hours - i as f64).clamp(0.0, 1.0),
+                is_away: true,
+                ..Asked::default()
+            };
+            let served = serve(day.store, (&NO_SHORE, day.reserve), charge, false, &asked);
+            charge = served.passed.state_of_charge;
+            driven_j += served.drive_w * HOUR_S;
+        }
+        (charge - start, driven_j)
+    };
+    /// Closer than a minute.
+    const WITHIN_H: f64 = 0.01;
+    let hours = match (run(0.0).0, run(24.0).0) {
+        (still, _) if still <= 0.0 => 0.0,
+        (_, moving) if moving >= 0.0 => 24.0,
+        _ => solve_bracketed(|hours| run(hours).0, 0.0, 24.0, WITHIN_H).unwrap_or(0.0),
+    };
+    run(hours).1 / drive_w.max(1e-9) * speed_m_s
 }

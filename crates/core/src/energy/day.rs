@@ -8,12 +8,8 @@ use super::store::Store;
 use super::sunshine::{Sunshine, local_midnight};
 use super::year::UnderWay;
 use crate::solar::SolarError;
-use crate::solar::clear_sky::clear_sky_ineichen2002;
-use crate::solar::position::Sun;
 use crate::solar::weather::DailyClearness;
 
-/// Haze of a clear day at sea: Linke turbidity. From memory, the middle of 2.5 to 3.5.
-pub const USUAL_TURBIDITY: f64 = 3.0;
 /// Share of days that are darker than the dark day told.
 pub const DARK_SHARE: f64 = 0.1;
 
@@ -28,22 +24,24 @@ pub struct DayHour {
     pub usual_w: f64,
     /// On a day that one in ten is darker than \[W\].
     pub dark_w: f64,
-    /// Loads \[W\].
+    /// Loads as served \[W\].
     pub house_w: f64,
     /// Part of the hour spent motoring.
     pub motoring: f64,
     /// Part of it spent sailing.
     pub sailing: f64,
-    /// Drive, mean of the hour \[W\].
+    /// Drive as served, mean of the hour \[W\].
     pub drive_w: f64,
+    /// Asked for by the drive with the bank at its reserve \[W\].
+    pub missing_drive_w: f64,
     /// From the propeller \[W\].
     pub regeneration_w: f64,
     /// From the shore \[W\].
     pub shore_w: f64,
     /// Of sun and propeller, what the bank did not take, usual sky \[W\].
     pub surplus_w: f64,
-    /// Asked for with the bank empty \[W\].
-    pub missing_w: f64,
+    /// Asked for by the loads with the packs cut out \[W\].
+    pub missing_house_w: f64,
     /// State of charge at its end, usual sky.
     pub state_of_charge: f64,
 }
@@ -92,18 +90,12 @@ pub fn day(
     let sunshine = Sunshine::of_day(plan, midnight, index)?;
     let clearness = plan.clearness[index];
     let dark = DailyClearness::around(clearness).at_share(DARK_SHARE);
-    let (usual_w, dark_w) = (sunshine.power_by_hour_w(0, clearness), sunshine.power_by_hour_w(0, dark));
+    let by_hour_w = |clearness| sunshine.power_by_hour_w(&plan.panels, 0, clearness);
+    let (usual_w, dark_w, house_w) = (by_hour_w(clearness), by_hour_w(dark), plan.house_w());
     let mut hours = [DayHour::default(); 24];
-    for hour in sunshine.hours(0) {
-        let height_rad = hour.height_sine().asin();
-        let sun = Sun {
-            zenith_rad: std::f64::consts::FRAC_PI_2 - height_rad,
-            apparent_zenith_rad: std::f64::consts::FRAC_PI_2 - height_rad,
-            azimuth_rad: 0.0,
-            extraterrestrial_w_m2: hour.strength_w_m2(),
-        };
-        hours[hour.hour].height_rad = height_rad;
-        hours[hour.hour].clear_w = sunshine.power_w(hour, &clear_sky_ineichen2002(&sun, USUAL_TURBIDITY));
+    for (hour, clear_w) in sunshine.clear_hours_w(&plan.panels, 0) {
+        hours[hour.hour].height_rad = hour.height_sine().asin();
+        hours[hour.hour].clear_w = clear_w;
     }
     let shares = under_way.map_or([(0.0, 0.0); 24], |_| plan.week.shares());
     let powers = under_way.copied().unwrap_or_default();
@@ -111,22 +103,23 @@ pub fn day(
     for (i, hour) in hours.iter_mut().enumerate() {
         hour.usual_w = usual_w[i];
         hour.dark_w = dark_w[i];
-        hour.house_w = plan.house_w[i];
         (hour.motoring, hour.sailing) = shares[i];
-        hour.drive_w = hour.motoring * powers.motoring_w;
         hour.regeneration_w = hour.sailing * powers.regeneration_w;
         let asked = Asked {
             sun_w: hour.usual_w,
             regeneration_w: hour.regeneration_w,
-            house_w: hour.house_w,
-            drive_w: hour.drive_w,
+            house_w: house_w[i],
+            drive_w: hour.motoring * powers.motoring_w,
             is_away: hour.motoring + hour.sailing > 0.0,
         };
-        let served = serve(store, &plan.shore, charge, was_plugged, &asked);
+        let served = serve(store, (&plan.shore, plan.reserve), charge, was_plugged, &asked);
         was_plugged = served.is_plugged;
+        hour.house_w = served.house_w;
+        hour.drive_w = served.drive_w;
         hour.shore_w = served.shore_w;
         hour.surplus_w = served.surplus_w;
-        hour.missing_w = served.missing_w;
+        hour.missing_house_w = asked.house_w - served.house_w;
+        hour.missing_drive_w = asked.drive_w - served.drive_w;
         charge = served.passed.state_of_charge;
         hour.state_of_charge = charge;
     }

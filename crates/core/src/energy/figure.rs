@@ -17,8 +17,10 @@ study_figures! {
         value: |s| Some(s.year.sun_j) }
     /// Surplus.
     Surplus { "surplus_year", "sun and propeller that the bank did not take in a year", Energy,
-        formula: "offered less taken, where the cells are full, cold, or at their charge limit", sources: ["cccv2024", "bendt1981"],
-        inputs: ["pack.capacity", "pack.count", "pack.bms_charge", "panel.power", "house.power"],
+        formula: "offered less taken, where the cells are full, cold (lithium below 10 °C: 0.1 C / (1 - t / 10 °C), none below 0 °C), or at \
+                  their charge limit",
+        sources: ["cccv2024", "coldcharge2024", "bendt1981"],
+        inputs: ["bank.temperature", "pack.capacity", "pack.count", "pack.bms_charge", "panel.power", "house.power"],
         validity: "as the sun", value: |s| Some(s.year.surplus_j) }
     /// Shore hours.
     ShoreHours { "shore_hours", "hours on shore power in a year", Duration,
@@ -39,7 +41,7 @@ study_figures! {
         validity: "as well as the loads are known", value: |s| Some(s.year.house_j) }
     /// Motoring.
     Motoring { "motoring_year", "drive in a year", Energy,
-        formula: "power out of the bank for the drive at the motoring speed x hours", sources: ["keuning1998", "oosterveld1975"],
+        formula: "power out of the bank for the drive at the motoring speed x hours, down to the reserve", sources: ["keuning1998", "oosterveld1975"],
         inputs: ["week.days", "week.motoring", "week.motoring_speed", "hull.displacement", "hull.bottom", "sea.head_wind"],
         validity: "as the power out of the bank at that speed", value: |s| Some(s.year.motoring_j) }
     /// Regeneration.
@@ -49,15 +51,31 @@ study_figures! {
         validity: "one speed stands for all sailing; the cube of speed makes a few fast hours count", value: |s| Some(s.year.regeneration_j) }
     /// Miles a week.
     MilesWeek { "miles_a_week_on_sun", "motoring a week that the sun alone carries", Distance,
-        formula: "(sun - loads aboard) of each week, never below nought, x what of it comes out of the bank again (0.95 lithium, 0.75 lead) / \
-                  drive energy for each mile",
-        sources: ["bendt1981", "keuning1998"],
-        inputs: ["panel.power", "panel.count", "house.power", "week.motoring_speed", "place.climate", "place.latitude", "hull.displacement"],
-        validity: "as sun and drive; the weeks of a winter that has nothing to spare count as nought", value: |s| s.year.miles_week_m }
-    /// Empty hours.
-    EmptyHours { "empty_hours", "hours in a year with an empty bank", Duration,
-        formula: "hours in which a load is asked for and the bank cannot serve it", sources: ["bendt1981"],
-        inputs: ["pack.capacity", "pack.count", "week.motoring", "house.power", "shore.plug_in_at"],
-        validity: "as the hours on shore power", value: |s| Some(s.year.empty_hours.scaled(3600.0)) }
+        formula: "the year run once more without shore and sails: on each of her days under way she motors from the hour of leaving until the \
+                  bank is at its reserve or the day ends; drive energy of a week / drive energy for each mile",
+        sources: ["bendt1981", "keuning1998", "bpx2023"],
+        inputs: ["panel.power", "panel.count", "pack.capacity", "pack.count", "bank.reserve", "bank.temperature", "house.power", "week.days",
+                 "week.leaves_at", "week.motoring_speed", "place.climate", "place.latitude", "hull.displacement"],
+        validity: "as sun and drive; what the bank holds above the reserve, takes and loses is in it; a week that leaves nothing above the \
+                   reserve counts as nought and leaves no hole to the next",
+        value: |s| s.year.miles_week_m }
+    /// Motoring lost.
+    MotoringLost { "motoring_lost_hours", "hours of motoring a year that the bank's reserve cuts off", Duration,
+        formula: "hours of motoring asked for in her week less those served: the drive stops when the bank is at its reserve, or where the packs \
+                  cut out before it",
+        sources: ["bendt1981"],
+        inputs: ["bank.reserve", "pack.capacity", "pack.count", "week.motoring", "week.motoring_speed", "shore.plug_in_at", "shore.until"],
+        validity: "as the hours on shore power; loads are served before the drive", value: |s| Some(s.year.motoring_lost_hours.scaled(3600.0)) }
+    /// Hours at the reserve.
+    ReserveHours { "reserve_hours", "hours in a year with the bank at its reserve or below", Duration,
+        formula: "hours that end with the charge at the reserve or below; below it only the loads aboard draw", sources: ["bendt1981"],
+        inputs: ["bank.reserve", "pack.capacity", "pack.count", "week.motoring", "house.power", "shore.plug_in_at"],
+        validity: "as the hours on shore power", value: |s| Some(s.year.reserve_hours.scaled(3600.0)) }
+    /// Hours cut out.
+    CutOutHours { "cut_out_hours", "hours in a year in which the packs have cut out and loads are not served", Duration,
+        formula: "hours in which a load is asked for and the packs' volts under it would fall below their cut-out, or the bank is empty",
+        sources: ["bpx2023", "bendt1981"],
+        inputs: ["pack.chemistry", "pack.capacity", "pack.count", "house.power", "shore.plug_in_at", "bank.temperature"],
+        validity: "as the hours on shore power", value: |s| Some(s.year.cut_out_hours.scaled(3600.0)) }
     }
 }

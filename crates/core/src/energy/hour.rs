@@ -1,5 +1,5 @@
-//! One hour of the bank: who gives, who takes, who is left out. The day and the year both run on it.
-//! Not for: what sun and loads are in that hour.
+//! One hour of the bank: who gives, who takes, who is left out. The day, the year and the weeks on sun alone
+//! all run on it. Not for: what sun and loads are in that hour.
 
 use super::HOUR_S;
 use super::plan::Shore;
@@ -29,35 +29,58 @@ pub(super) struct Served {
     pub shore_w: f64,
     /// Of sun and regeneration, what the bank did not take \[W\].
     pub surplus_w: f64,
-    /// Asked for and not served \[W\].
-    pub missing_w: f64,
+    /// The drive \[W\].
+    pub drive_w: f64,
+    /// The loads \[W\].
+    pub house_w: f64,
     /// Through the bank.
     pub passed: Passed,
 }
 
-impl Served {
-    /// What is missing to the drive, which goes without first, and to the loads \[W\].
-    pub fn missing_of(&self, asked: &Asked) -> (f64, f64) {
-        let drive = self.missing_w.min(asked.drive_w);
-        (drive, self.missing_w - drive)
-    }
-}
+/// Charge within which the bank counts as at its reserve: rounding.
+pub(super) const AT_RESERVE: f64 = 1e-9;
 
-/// Sun serves first, then regeneration, then the shore. She plugs in when the bank is at the stated charge
+/// Sun serves first, then regeneration, then the shore; the loads before the drive. The drive stops at
+/// `reserve`, the loads run on to where the packs cut out. She plugs in when the bank is at the stated charge
 /// and she is not under way, and unplugs when it is filled as stated or she leaves.
-pub(super) fn serve(store: &Store, shore: &Shore, charge: f64, was_plugged: bool, asked: &Asked) -> Served {
-    let own = asked.sun_w + asked.regeneration_w - asked.house_w - asked.drive_w;
+pub(super) fn serve(
+    store: &Store,
+    (shore, reserve): (&Shore, f64),
+    charge: f64,
+    was_plugged: bool,
+    asked: &Asked,
+) -> Served {
+    let supply_w = asked.sun_w + asked.regeneration_w;
+    if asked.drive_w > 0.0 && charge >= reserve - AT_RESERVE {
+        let own_w = supply_w - asked.house_w - asked.drive_w;
+        let passed = store.step_above(charge, own_w, HOUR_S, reserve);
+        let over_w = passed.terminal_j / HOUR_S - own_w;
+        // A bank that gives so little that the loads would go short has nothing for the drive.
+        if over_w < asked.drive_w {
+            return Served {
+                is_plugged: false,
+                shore_w: 0.0,
+                surplus_w: (-over_w).max(0.0),
+                drive_w: asked.drive_w - over_w.max(0.0),
+                house_w: asked.house_w,
+                passed,
+            };
+        }
+    }
+    let own_w = supply_w - asked.house_w;
     let is_plugged = !asked.is_away && charge < shore.until && (was_plugged || charge <= shore.plug_in_at);
-    let offered = if is_plugged { own + shore.charge_w } else { own };
-    let passed = store.step(charge, offered, HOUR_S);
+    let offered_w = if is_plugged { own_w + shore.charge_w } else { own_w };
+    let passed = store.step_above(charge, offered_w, HOUR_S, 0.0);
     let taken_w = passed.terminal_j / HOUR_S;
     // The shore gives what the bank takes beyond what is left of sun and regeneration.
-    let shore_w = if is_plugged { (taken_w - own).clamp(0.0, shore.charge_w) } else { 0.0 };
+    let shore_w = if is_plugged { (taken_w - own_w).clamp(0.0, shore.charge_w) } else { 0.0 };
+    let over_w = taken_w - own_w - shore_w;
     Served {
         is_plugged,
         shore_w,
-        surplus_w: (own + shore_w - taken_w).max(0.0),
-        missing_w: (taken_w - own - shore_w).max(0.0),
+        surplus_w: (-over_w).max(0.0),
+        drive_w: 0.0,
+        house_w: asked.house_w - over_w.max(0.0),
         passed,
     }
 }

@@ -15,17 +15,17 @@ mod study;
 mod sunshine;
 mod year;
 
-pub use by_day::{DaySun, LONGEST_S, sun_alone_day_m, time_with_sun_s};
+pub use by_day::{DaySun, LONGEST_S, SunDayAsked, sun_alone_day_m, time_with_sun_s};
 pub use day::{Day, DayHour, day};
 pub use figure::EnergyFigure;
-pub use plan::{EnergyPlan, Shore, Week};
+pub use plan::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
 pub use store::Store;
 pub use study::{
-    Alternative, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, WeekIntervals,
+    Alternative, BothYears, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, WeekIntervals,
     YearIntervals, sample_energy, summarise_energy, under_way,
 };
-pub use sunshine::Sunshine;
-pub use year::{MonthSums, UnderWay, WeekCharge, YearSums, simulate_year};
+pub use sunshine::{SunOfYear, Sunshine};
+pub use year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 
 /// Hours of a year that is no leap year.
 pub const YEAR_HOURS: usize = 8760;

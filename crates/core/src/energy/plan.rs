@@ -2,6 +2,7 @@
 
 use crate::notice::{Notice, Severity};
 use crate::solar::{Lies, Panel, Place};
+use crate::spread::{Draws, Spread};
 
 /// How she is used in a week.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +24,12 @@ pub struct Week {
 }
 
 impl Week {
+    /// True when she goes out on this day of a year whose first week begins with it.
+    #[must_use]
+    pub fn is_under_way(&self, day: usize) -> bool {
+        (day % 7) as u32 >= 7 - self.days.min(7)
+    }
+
     /// Share of each hour of a day under way spent motoring, then sailing, from the hour of leaving;
     /// what does not fit before midnight is left out.
     #[must_use]
@@ -75,6 +82,52 @@ impl Shore {
     }
 }
 
+/// An input of the year that is unsure: what is drawn, and under which number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unsure {
+    /// Number of its name ([`crate::spread::name_number`]): the same name, the same draws.
+    pub what: u64,
+    /// How sure it is.
+    pub spread: Spread,
+    /// Smallest and largest value that make sense; a draw beyond is moved to the end.
+    pub possible: (f64, f64),
+}
+
+impl Unsure {
+    /// The value of draw number `sample`.
+    #[must_use]
+    pub fn drawn(&self, draws: Draws, sample: u64) -> f64 {
+        self.spread.at_deviate(draws.deviate(self.what, sample)).clamp(self.possible.0, self.possible.1)
+    }
+}
+
+/// A load aboard.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HouseLoad {
+    /// Power while it is on \[W\].
+    pub power_w: Unsure,
+    /// The local hours in which it is on.
+    pub is_on: [bool; 24],
+}
+
+impl HouseLoad {
+    /// A load of exactly this power round the clock.
+    #[must_use]
+    pub fn steady(power_w: f64) -> Self {
+        let power_w = Unsure { what: 0, spread: Spread::exact(power_w), possible: (power_w, power_w) };
+        Self { power_w, is_on: [true; 24] }
+    }
+}
+
+/// How sure the panels of one row are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UnsurePanel {
+    /// Power over the rated one.
+    pub power: Unsure,
+    /// Share shaded before and after noon; one draw moves both.
+    pub shade: [Unsure; 2],
+}
+
 /// Everything that a year is computed for, besides the boat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnergyPlan {
@@ -92,8 +145,12 @@ pub struct EnergyPlan {
     pub wind_m_s: f64,
     /// Panels.
     pub panels: Vec<Panel>,
-    /// Loads by local hour \[W\].
-    pub house_w: [f64; 24],
+    /// How sure each of them is, in the same order; those beyond its end are as stated.
+    pub unsure_panels: Vec<UnsurePanel>,
+    /// Loads aboard.
+    pub house: Vec<HouseLoad>,
+    /// State of charge at which the drive stops.
+    pub reserve: f64,
     /// Use.
     pub week: Week,
     /// Berth.
@@ -113,12 +170,14 @@ pub const WEATHER: Notice = Notice::Remark {
 };
 
 impl EnergyPlan {
-    /// True when the sun falls on the same panels, in the same way, in the same year.
+    /// True when the sun falls on the same panels, in the same way, in the same year; how large they are and
+    /// how much of them is shaded may differ.
     #[must_use]
     pub fn has_same_sun_as(&self, other: &Self) -> bool {
+        let standing = |plan: &Self| -> Vec<Panel> { plan.panels.iter().map(|panel| panel.bare()).collect() };
         self.place == other.place
             && self.lies == other.lies
-            && self.panels == other.panels
+            && standing(self) == standing(other)
             && self.clearness == other.clearness
             && self.air_k == other.air_k
             && self.wind_m_s == other.wind_m_s
@@ -129,5 +188,41 @@ impl EnergyPlan {
     #[must_use]
     pub fn rated_w(&self) -> f64 {
         self.panels.iter().map(|panel| panel.rated_w).sum()
+    }
+
+    /// The panels of draw number `sample`.
+    #[must_use]
+    pub fn drawn_panels(&self, draws: Draws, sample: u64) -> Vec<Panel> {
+        let mut panels = self.panels.clone();
+        for (panel, unsure) in panels.iter_mut().zip(&self.unsure_panels) {
+            panel.rated_w *= unsure.power.drawn(draws, sample);
+            let [morning, afternoon] = unsure.shade.map(|half| half.drawn(draws, sample));
+            panel.shade[..12].fill(morning);
+            panel.shade[12..].fill(afternoon);
+        }
+        panels
+    }
+
+    /// Loads aboard by local hour \[W\].
+    #[must_use]
+    pub fn house_w(&self) -> [f64; 24] {
+        self.house_by_hour_w(|power| power.spread.median)
+    }
+
+    /// The same of draw number `sample`.
+    #[must_use]
+    pub fn drawn_house_w(&self, draws: Draws, sample: u64) -> [f64; 24] {
+        self.house_by_hour_w(|power| power.drawn(draws, sample))
+    }
+
+    fn house_by_hour_w(&self, of: impl Fn(&Unsure) -> f64) -> [f64; 24] {
+        let mut by_hour = [0.0; 24];
+        for load in &self.house {
+            let power_w = of(&load.power_w);
+            for (sum_w, _) in by_hour.iter_mut().zip(load.is_on).filter(|(_, is_on)| *is_on) {
+                *sum_w += power_w;
+            }
+        }
+        by_hour
     }
 }

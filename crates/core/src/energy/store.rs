@@ -1,8 +1,10 @@
-//! The bank over a year: a voltage behind a resistance that is filled and emptied hour by hour, with
-//! charge and energy kept account of. Not for: limits of the drive (`steady`).
+//! The bank over a year: a voltage behind a resistance that is filled and emptied hour by hour, down to a
+//! floor or to where the packs cut out, with charge and energy kept account of.
+//! Not for: limits of the drive (`steady`).
 
-use crate::battery::peukert::depletion_factor;
+use crate::battery::peukert::{current_that_takes, depletion_factor};
 use crate::battery::{Acceptance, Bank, BankError};
+use crate::numeric::solve_bracketed;
 
 /// Pieces of the whole range of charge between which rest voltage is taken as straight.
 const PIECES: usize = 200;
@@ -21,6 +23,9 @@ pub struct Store {
     efficiency: f64,
     acceptance: Acceptance,
     charge_limit_a: f64,
+    discharge_limit_a: f64,
+    cable_ohm: f64,
+    cut_out_v: f64,
     rating_s: f64,
     exponent: f64,
 }
@@ -69,6 +74,9 @@ impl Store {
             efficiency: chemistry.coulombic_efficiency(bank.temperature_k),
             acceptance: Acceptance::of(chemistry, middle.capacity_coulomb),
             charge_limit_a: middle.charge_limit_a,
+            discharge_limit_a: middle.discharge_limit_a,
+            cable_ohm: middle.cable_resistance_ohm,
+            cut_out_v: middle.low_voltage_v,
             rating_s: middle.rating_s,
             exponent: middle.peukert_exponent,
         })
@@ -105,16 +113,51 @@ impl Store {
     }
 
     /// Offers (positive) or asks (negative) `power_w` at the terminals for `duration_s`; takes or gives as
-    /// much of it as can be.
+    /// much of it as can be, down to the last of the charge.
     ///
     /// Volts are the mean over the step, so charge and energy close whatever the step's length.
     #[must_use]
     pub fn step(&self, state_of_charge: f64, power_w: f64, duration_s: f64) -> Passed {
+        let most_a = self.most_a(state_of_charge, power_w, duration_s, 0.0);
+        self.pass(state_of_charge, power_w, duration_s, most_a)
+    }
+
+    /// [`Self::step`] within what the packs' protection lets out: no further down than `floor`, and not
+    /// beyond the charge at which their volts under this load meet the cut-out.
+    #[must_use]
+    pub fn step_above(&self, state_of_charge: f64, power_w: f64, duration_s: f64, floor: f64) -> Passed {
+        if power_w >= 0.0 {
+            return self.step(state_of_charge, power_w, duration_s);
+        }
+        let most_down_to =
+            |floor: f64| self.most_a(state_of_charge, power_w, duration_s, floor).min(self.discharge_limit_a);
+        let passed = self.pass(state_of_charge, power_w, duration_s, most_down_to(floor));
+        let current_a = -passed.terminal_coulomb / duration_s;
+        let spare_v = |charge: f64| self.packs_v(charge, current_a) - self.cut_out_v;
+        if spare_v(passed.state_of_charge) >= 0.0 {
+            return passed;
+        }
+        let cut_out = if spare_v(state_of_charge) > 0.0 {
+            solve_bracketed(spare_v, passed.state_of_charge, state_of_charge, 1e-9).unwrap_or(state_of_charge)
+        } else {
+            state_of_charge
+        };
+        self.pass(state_of_charge, power_w, duration_s, most_down_to(cut_out))
+    }
+
+    /// Volts at the packs, as their protection sees them, while they give a current \[V\].
+    fn packs_v(&self, state_of_charge: f64, current_a: f64) -> f64 {
+        let (node, part) = Self::place(state_of_charge);
+        let (low, high) = (self.resistance_ohm[node], self.resistance_ohm[node + 1]);
+        self.rest_v(state_of_charge) - current_a * (low + (high - low) * part - self.cable_ohm)
+    }
+
+    /// The step, with no more current than `most_a`.
+    fn pass(&self, state_of_charge: f64, power_w: f64, duration_s: f64, most_a: f64) -> Passed {
         /// The mean volts settle by a factor of hundreds in each pass.
         const PASSES: usize = 8;
         let (node, _) = Self::place(state_of_charge);
         let resistance = self.resistance_ohm[node];
-        let most_a = self.most_a(state_of_charge, power_w, duration_s);
         let mut mean_v = self.rest_v(state_of_charge);
         let mut current_a = 0.0;
         let mut next = state_of_charge;
@@ -153,15 +196,14 @@ impl Store {
         }
     }
 
-    /// Most current that the step can take or give \[A\].
-    fn most_a(&self, state_of_charge: f64, power_w: f64, duration_s: f64) -> f64 {
+    /// Most current that the step can take, or give down to `floor` \[A\].
+    fn most_a(&self, state_of_charge: f64, power_w: f64, duration_s: f64, floor: f64) -> f64 {
         if power_w >= 0.0 {
             let room = (1.0 - state_of_charge) * self.capacity_coulomb / (self.efficiency * duration_s);
             self.charge_limit_a.min(self.acceptance.current_a(state_of_charge)).min(room).max(0.0)
         } else {
-            let left = state_of_charge * self.capacity_coulomb / duration_s;
-            let faster = depletion_factor(self.capacity_coulomb, self.rating_s, left, self.exponent);
-            left / faster
+            let left_a = (state_of_charge - floor).max(0.0) * self.capacity_coulomb / duration_s;
+            current_that_takes(self.capacity_coulomb, self.rating_s, left_a, self.exponent)
         }
     }
 }

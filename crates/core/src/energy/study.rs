@@ -3,11 +3,11 @@
 
 use super::plan::{EnergyPlan, WEATHER};
 use super::store::Store;
-use super::sunshine::Sunshine;
-use super::year::{MonthSums, UnderWay, WeekCharge, YearSums, simulate_year};
+use super::sunshine::{SunOfYear, Sunshine};
+use super::year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 use crate::battery::Bank;
 use crate::boat::{Boat, BoatError, BoatSpec};
-use crate::notice::{Notice, Severity, push_once};
+use crate::notice::{Notice, push_once};
 use crate::sail::UnderSail;
 use crate::solar::weather::{DailyClearness, WeatherYear};
 use crate::spread::{Draws, Spread, name_number, quantile_of_sorted};
@@ -17,23 +17,10 @@ use crate::study::Interval;
 /// How well climate table, panel plate and losses together tell the sun of many years. Judgement: yearly
 /// sums of such models lie within some 5 to 8 % of measured ones.
 pub(super) const SUN_SPREAD: Spread = Spread { p10: 0.90, median: 1.0, p90: 1.08, is_logarithmic: true };
-/// How well the loads by hour are known, when the document's own standing load does not say. Judgement.
-const HOUSE_FRACTION: f64 = 0.2;
-
-/// By how much all loads aboard of one draw exceed those stated: as the document's own standing load, where
-/// it has one that is drawn, else at the standard normal `deviate`.
-pub(super) fn house_factor(stated_w: f64, drawn_w: f64, deviate: f64) -> f64 {
-    if stated_w > 0.0 {
-        drawn_w / stated_w
-    } else {
-        Spread::relative(1.0, HOUSE_FRACTION).at_deviate(deviate)
-    }
-}
-
 /// One thing more aboard.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Alternative {
-    /// A panel of this power, mounted as those aboard \[W\].
+    /// A panel of this power, mounted and shaded as the first row of those aboard \[W\].
     MorePanel(f64),
     /// A pack like the first.
     MorePack,
@@ -75,13 +62,22 @@ impl EnergyRequest {
     }
 }
 
+/// A year, and the same year on sun alone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BothYears {
+    /// As planned.
+    pub lived: YearSums,
+    /// Motoring on what the sun brings.
+    pub sun_alone: SunAlone,
+}
+
 /// One draw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnergySample {
     /// As she is.
-    pub year: YearSums,
+    pub years: BothYears,
     /// With each alternative, under the same weather and inputs.
-    pub alternatives: Vec<YearSums>,
+    pub alternatives: Vec<BothYears>,
     /// Drive energy for each metre \[J/m\]; `None` when she makes no way.
     pub energy_per_metre_j: Option<f64>,
     /// She reaches the motoring speed.
@@ -147,43 +143,34 @@ pub fn sample_energy(
 ) -> Option<EnergySample> {
     let boat = spec.sample(draws, sample);
     let plan = &request.plan;
-    let (use_of_bank, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((draws, sample)));
-    let weather = request.weather(draws, sample);
-    let deviate = |name: &str| draws.deviate(name_number(name), sample);
-    let sun_factor = SUN_SPREAD.at_deviate(deviate("model.sun"));
-    let house_factor = house_factor(spec.boat.house_power_w, boat.house_power_w, deviate("house.power"));
-    let run = |bank: &Bank, sun_factor: f64| {
+    let (under_way, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((draws, sample)));
+    let panels = plan.drawn_panels(draws, sample);
+    let sun_factor = SUN_SPREAD.at_deviate(draws.deviate(name_number("model.sun"), sample));
+    let sun = request.sunshine.of_year(&panels, &request.weather(draws, sample).clearness, sun_factor);
+    let house_w = plan.drawn_house_w(draws, sample);
+    let run = |bank: &Bank, sun: &SunOfYear| {
         let store = Store::new(bank).ok()?;
         let start = spec.boat.bank.state_of_charge;
-        Some(simulate_year(
-            plan,
-            &request.sunshine,
-            &store,
-            &weather,
-            &use_of_bank,
-            start,
-            sun_factor,
-            house_factor,
-        ))
+        let lived = Lived { plan, store: &store, house_w, under_way, start };
+        Some(BothYears { lived: lived.year(sun), sun_alone: lived.on_sun_alone(sun) })
     };
-    let rated_w = plan.rated_w();
-    let alternatives: Option<Vec<YearSums>> = request
+    let alternatives: Option<Vec<BothYears>> = request
         .alternatives
         .iter()
         .map(|alternative| match alternative {
-            Alternative::MorePanel(more_w) if rated_w > 0.0 => {
-                run(&boat.bank, sun_factor * (1.0 + more_w / rated_w))
-            }
-            Alternative::MorePanel(_) => run(&boat.bank, sun_factor),
+            Alternative::MorePanel(more_w) => match plan.panels.first() {
+                Some(first) if first.rated_w > 0.0 => run(&boat.bank, &sun.with_more(more_w / first.rated_w)),
+                _ => run(&boat.bank, &sun),
+            },
             Alternative::MorePack => {
                 let mut bank = boat.bank.clone();
                 bank.groups.first_mut()?.packs_in_parallel += 1;
-                run(&bank, sun_factor)
+                run(&bank, &sun)
             }
         })
         .collect();
     Some(EnergySample {
-        year: run(&boat.bank, sun_factor)?,
+        years: run(&boat.bank, &sun)?,
         alternatives: alternatives?,
         energy_per_metre_j,
         reaches,
@@ -205,7 +192,8 @@ pub struct MonthIntervals {
     pub charge: Interval,
     /// Lowest state of charge.
     pub lowest: Interval,
-    /// Motoring a week that the sun alone would carry, beyond the loads \[m\].
+    /// Motoring a week when she never plugs in, the bank run down to the reserve on each day under way \[m\];
+    /// `None` when she never goes out or makes no way.
     pub miles_week_m: Option<Interval>,
 }
 
@@ -239,8 +227,12 @@ pub struct YearIntervals {
     pub motoring_j: Interval,
     /// Lost in the bank.
     pub lost_j: Interval,
-    /// Hours with an empty bank.
-    pub empty_hours: Interval,
+    /// Hours of motoring that fall away because the bank is at its reserve.
+    pub motoring_lost_hours: Interval,
+    /// Hours at the reserve or below.
+    pub reserve_hours: Interval,
+    /// Hours in which the packs have cut out and loads are not served.
+    pub cut_out_hours: Interval,
     /// Motoring a week on sun alone \[m\].
     pub miles_week_m: Option<Interval>,
 }
@@ -256,6 +248,8 @@ pub struct Change {
     pub shore_j: Interval,
     /// More thrown away in the year \[J\].
     pub surplus_j: Interval,
+    /// More hours of motoring that fall away at the reserve.
+    pub motoring_lost_hours: Interval,
     /// More miles a week on sun alone \[m\].
     pub miles_week_m: Option<Interval>,
 }
@@ -282,13 +276,6 @@ pub struct EnergyStudy {
     pub notices: Vec<Notice>,
 }
 
-const COLD_BANK: Notice = Notice::Remark {
-    severity: Severity::Caution,
-    text: "The bank is taken as cold as stated all year: lithium cells below 0 °C take no charge, from sun, shore or \
-           propeller, and must not be made to.",
-    source: "lfpcharge2024",
-};
-
 /// Median and 80 % band.
 fn band(values: impl Iterator<Item = f64>) -> Interval {
     let mut sorted: Vec<f64> = values.filter(|v| v.is_finite()).collect();
@@ -300,17 +287,9 @@ fn band(values: impl Iterator<Item = f64>) -> Interval {
     Interval { value: at(0.5), p10: at(0.1), p90: at(0.9) }
 }
 
-/// Share of what the sun gives that comes out of the bank again. Judgement inside the ranges told:
-/// lithium 0.95, lead 0.75.
-pub(super) fn round_trip(boat: &Boat) -> f64 {
-    if boat.bank.groups.first().is_some_and(|group| group.chemistry.is_lead()) { 0.75 } else { 0.95 }
-}
-
-fn miles_week_m(sums: &MonthSums, sample: &EnergySample, round_trip: f64) -> f64 {
-    match sample.energy_per_metre_j {
-        Some(per_metre) if sums.weeks > 0.0 => round_trip * sums.spare_j / sums.weeks / per_metre,
-        _ => f64::NAN,
-    }
+/// Miles of the drive's energy in one draw; nothing to tell when she makes no way \[m\].
+fn miles_m(drive_j: f64, sample: &EnergySample) -> f64 {
+    sample.energy_per_metre_j.map_or(f64::NAN, |per_metre| drive_j / per_metre)
 }
 
 /// Puts the years of all draws together.
@@ -325,10 +304,12 @@ pub fn summarise_energy(
     let plan = &request.plan;
     let good: Vec<&EnergySample> = samples.iter().flatten().collect();
     let (central, per_metre, _) = under_way(&spec.boat, plan, None);
-    let kept = round_trip(&spec.boat);
-    let miles = |of: &dyn Fn(&EnergySample) -> f64| per_metre.map(|_| band(good.iter().map(|s| of(s))));
+    let goes_out = per_metre.is_some() && plan.week.days > 0;
+    let miles = |drive_j: &dyn Fn(&SunAlone) -> f64| {
+        goes_out.then(|| band(good.iter().map(|s| miles_m(drive_j(&s.years.sun_alone), s))))
+    };
     let month = |i: usize| {
-        let over = |of: &dyn Fn(&MonthSums) -> f64| band(good.iter().map(|s| of(&s.year.months[i])));
+        let over = |of: &dyn Fn(&MonthSums) -> f64| band(good.iter().map(|s| of(&s.years.lived.months[i])));
         let day = |of: fn(&MonthSums) -> f64| over(&move |m| of(m) * 24.0 / m.hours);
         MonthIntervals {
             sun_day_j: day(|m| m.sun_j),
@@ -337,11 +318,12 @@ pub fn summarise_energy(
             shore_hours: over(&|m| m.shore_hours),
             charge: over(&|m| m.charge_hours / m.hours),
             lowest: over(&|m| m.lowest),
-            miles_week_m: miles(&|s| miles_week_m(&s.year.months[i], s, kept)),
+            miles_week_m: miles(&|alone| alone.week_of_month_j(i)),
         }
     };
-    let weeks = (0..good.first().map_or(0, |sample| sample.year.weeks.len())).map(|i| {
-        let over = |of: fn(&WeekCharge) -> f64| band(good.iter().map(|sample| of(&sample.year.weeks[i])));
+    let weeks = (0..good.first().map_or(0, |sample| sample.years.lived.weeks.len())).map(|i| {
+        let over =
+            |of: fn(&WeekCharge) -> f64| band(good.iter().map(|sample| of(&sample.years.lived.weeks[i])));
         WeekIntervals {
             lowest: over(|week| week.lowest).p10,
             mean: over(|week| week.mean).value,
@@ -349,38 +331,32 @@ pub fn summarise_energy(
         }
     });
     let weeks = weeks.collect();
-    let totals: Vec<MonthSums> = good.iter().map(|sample| sample.year.total()).collect();
+    let totals: Vec<MonthSums> = good.iter().map(|sample| sample.years.lived.total()).collect();
     let total = |of: fn(&MonthSums) -> f64| band(totals.iter().map(of));
     let changes = request.alternatives.iter().enumerate().map(|(i, &alternative)| {
-        let others: Vec<MonthSums> = good.iter().map(|sample| sample.alternatives[i].total()).collect();
+        let others: Vec<MonthSums> = good.iter().map(|sample| sample.alternatives[i].lived.total()).collect();
         let more = |of: fn(&MonthSums) -> f64| {
             band(totals.iter().zip(&others).map(|(before, after)| of(after) - of(before)))
         };
-        let more_miles = good.iter().zip(totals.iter().zip(&others)).map(|(sample, (before, after))| {
-            miles_week_m(after, sample, kept) - miles_week_m(before, sample, kept)
-        });
+        let week_j = |years: &BothYears| years.sun_alone.week_of_year_j();
+        let more_miles = good.iter().map(|s| miles_m(week_j(&s.alternatives[i]) - week_j(&s.years), s));
         Change {
             alternative,
             shore_hours: more(|m| m.shore_hours),
             shore_j: more(|m| m.shore_j),
             surplus_j: more(|m| m.surplus_j),
-            miles_week_m: per_metre.map(|_| band(more_miles)),
+            motoring_lost_hours: more(|m| m.motoring_lost_hours),
+            miles_week_m: goes_out.then(|| band(more_miles)),
         }
     });
     let mut notices = Vec::new();
     for notice in crate::caution::of_drive(&spec.boat)
         .into_iter()
         .chain(crate::caution::of_charging(&spec.boat))
+        .chain(spec.boat.bank.charging_notices())
         .chain(plan.notices.iter().cloned())
     {
         push_once(&mut notices, notice);
-    }
-    let is_cold = spec.boat.bank.groups.iter().any(|group| {
-        !group.chemistry.is_lead()
-            && spec.boat.bank.temperature_k < group.chemistry.temperatures().charge_low_k
-    });
-    if is_cold {
-        push_once(&mut notices, COLD_BANK);
     }
     push_once(&mut notices, WEATHER);
     Ok(EnergyStudy {
@@ -395,8 +371,10 @@ pub fn summarise_energy(
             house_j: total(|m| m.house_j),
             motoring_j: total(|m| m.motoring_j),
             lost_j: total(|m| m.lost_j),
-            empty_hours: total(|m| m.empty_hours),
-            miles_week_m: miles(&|s| miles_week_m(&s.year.total(), s, kept)),
+            motoring_lost_hours: total(|m| m.motoring_lost_hours),
+            reserve_hours: total(|m| m.reserve_hours),
+            cut_out_hours: total(|m| m.cut_out_hours),
+            miles_week_m: miles(&SunAlone::week_of_year_j),
         },
         under_way: central,
         reaches_in: good.iter().filter(|sample| sample.reaches).count() as f64 / good.len().max(1) as f64,

@@ -25,6 +25,9 @@ pub fn relative_airmass(apparent_zenith_rad: f64) -> Option<f64> {
         .then(|| 1.0 / (apparent_zenith_rad.cos() + 0.505_72 * (96.079_95 - degrees).powf(-1.6364)))
 }
 
+/// Haze of a clear day at sea: Linke turbidity. From memory, the middle of 2.5 to 3.5.
+pub const USUAL_TURBIDITY: f64 = 3.0;
+
 /// Clear sky by \[ineichen2002\] at sea level, with the haze given as Linke turbidity (2 very clear, 3
 /// usual, 5 hazy).
 ///

@@ -77,7 +77,7 @@ pub struct Panel {
     pub mount: Mount,
     /// How it is cooled.
     pub fixing: Fixing,
-    /// Share of beam and bright sky taken by rig and boom, by local hour.
+    /// Share of the direct sun taken by rig, boom and cover, by local hour.
     pub shade: [f64; 24],
     /// Response of the back over that of the front; 0 for a closed back.
     pub bifaciality: f64,
@@ -119,10 +119,10 @@ impl Panel {
         }
     }
 
-    /// What it sees of the sun at local `hour` (0 to 23) with the boat lying as she does, the hand-set
-    /// angle chosen for `setting_sun`, the sun in the middle of the half day.
+    /// What it sees of the sun, unshaded, with the boat lying as she does, the hand-set angle chosen for
+    /// `setting_sun`, the sun in the middle of the half day. Size and shade do not enter.
     #[must_use]
-    pub fn view(&self, sun: &Sun, setting_sun: &Sun, lies: Lies, hour: usize) -> View {
+    pub fn view(&self, sun: &Sun, setting_sun: &Sun, lies: Lies) -> View {
         let headings = match lies {
             Lies::Heading(heading) => (heading, 1),
             Lies::Swinging => (0.0, SWING),
@@ -138,8 +138,45 @@ impl Panel {
             mean.around_sun += share * one.around_sun;
             mean.ground += share * one.ground;
         }
-        let open = 1.0 - self.shade[hour.min(23)];
-        View { beam: mean.beam * open, around_sun: mean.around_sun * open, ..mean }
+        mean
+    }
+
+    /// `view` through the shade of local `hour` (0 to 23).
+    ///
+    /// A share s of the direct sun and of the bright sky around it is taken, and s (1 + s) / 2 of the rest:
+    /// a rig that takes a little of the sun takes half as much of the whole sky, a cover takes all of both.
+    /// # Source
+    /// Judgement.
+    #[must_use]
+    pub fn shaded(&self, view: &View, hour: usize) -> View {
+        let shade = self.shade[hour.min(23)];
+        let (open, open_sky) = (1.0 - shade, 1.0 - sky_taken(shade));
+        View {
+            beam: view.beam * open,
+            around_sun: view.around_sun * open,
+            sky: view.sky * open_sky,
+            ground: view.ground * open_sky,
+        }
+    }
+
+    /// Power into the bank's terminals in a bright noon, shade counted: 800 W/m² on it, of which a seventh
+    /// comes from the sky, in air of `air_k` \[W\].
+    ///
+    /// # Source
+    /// From memory: what falls on a level square metre about noon of a clear summer's day at 50° of latitude.
+    #[must_use]
+    pub fn bright_noon_w(&self, air_k: f64, wind_m_s: f64) -> f64 {
+        const LIGHT_W_M2: f64 = 800.0;
+        const FROM_SKY: f64 = 1.0 / 7.0;
+        let shade = self.shade[12];
+        let open = (1.0 - FROM_SKY) * (1.0 - shade) + FROM_SKY * (1.0 - sky_taken(shade));
+        self.power_w(LIGHT_W_M2 * open, air_k, wind_m_s)
+    }
+
+    /// The panel as it stands to the sun, without size and shade.
+    #[must_use]
+    pub fn bare(&self) -> Self {
+        Self { rated_w: 0.0, shade: [0.0; 24], ..*self }
     }
 
     fn normal(&self, sun: &Sun, setting_sun: &Sun, heading_rad: f64) -> Direction {
@@ -186,12 +223,11 @@ impl Panel {
         let direct_w = panel_power_w(self.rated_w, light_w_m2, cell_k, self.gamma_1_k);
         (direct_w * (1.0 - Losses::AFLOAT.total()) * CONTROLLER_EFFICIENCY).max(0.0)
     }
+}
 
-    /// The same panels, `factor` times as many.
-    #[must_use]
-    pub fn times(self, factor: f64) -> Self {
-        Self { rated_w: self.rated_w * factor, ..self }
-    }
+/// Share of the even sky that is taken where a share of the direct sun is.
+fn sky_taken(shade: f64) -> f64 {
+    0.5 * shade * (1.0 + shade)
 }
 
 /// Local solar hour in the middle of the half day in which `hour` lies: 9 or 15.

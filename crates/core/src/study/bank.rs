@@ -2,13 +2,17 @@
 //! pack drops out, how long it charges, what is left of it after years.
 //! Not for: the cells themselves (`battery`), intervals of speed and range (`summary`).
 
-use super::bank_rows::{AgeRow, ChargeRow, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow};
+use super::bank_rows::{
+    AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
+    SagRow,
+};
 use super::summary::Interval;
 use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatError, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::notice::{Notice, push_once};
-use crate::spread::{DEVIATE_P90, Draws};
+use crate::numeric::solve_bracketed;
+use crate::spread::{Draws, name_number};
 use crate::steady::{Ask, PreparedBoat};
 
 /// Cell temperatures of the table, besides that of the bank \[K\].
@@ -33,16 +37,18 @@ pub struct FurtherBank {
 pub struct BankQuestions {
     /// Lever positions for the lost pack.
     pub levers: Vec<f64>,
-    /// Charging sources: words and power at the terminals \[W\].
-    pub sources: Vec<(String, f64)>,
+    /// Charging sources.
+    pub sources: Vec<ChargeSource>,
     /// Banks used after the first.
     pub further: Vec<FurtherBank>,
 }
 
-/// One draw: energy to the reserve for each load.
+/// One draw: energy to the reserve for each load, and health and energy of the cruising load after each of the
+/// years.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BankSample {
     energies_j: Vec<Option<f64>>,
+    aged: Vec<(f64, Option<f64>)>,
 }
 
 /// Everything found about a bank.
@@ -60,6 +66,9 @@ pub struct BankStudy {
     pub sag: Vec<SagRow>,
     /// One pack lost; empty when there is only one.
     pub lost: Vec<LostRow>,
+    /// The lever up to which the others carry on when one pack drops out; 0 when they do at none, `None` when
+    /// there is only one, or they carry on at every lever asked.
+    pub holds_up_to: Option<f64>,
     /// Charging from the reserve.
     pub charging: Vec<ChargeRow>,
     /// After years.
@@ -103,7 +112,10 @@ pub fn sample_bank(spec: &BoatSpec, draws: Draws, sample: u64) -> Option<BankSam
     let loads = loads_of(&prepared, &own).ok()?;
     let energies_j =
         loads.iter().map(|l| Some(energy_j(&own.boat.bank, l.power_w, own.boat.reserve)?.0)).collect();
-    Some(BankSample { energies_j })
+    let deviate = draws.deviate(name_number("model.calendar_loss"), sample);
+    let aged =
+        YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads[CRUISING].power_w)).collect();
+    Some(BankSample { energies_j, aged })
 }
 
 /// Puts the answers of all draws together with the tables at the medians.
@@ -117,7 +129,7 @@ pub fn summarise_bank(
     let noted = PreparedBoat::new(&spec.boat)?;
     let mut notices = crate::caution::of_drive(&spec.boat);
     notices.extend(crate::caution::of_charging(&spec.boat));
-    for notice in spec.boat.bank.notices() {
+    for notice in spec.boat.bank.notices().into_iter().chain(spec.notices()) {
         push_once(&mut notices, notice);
     }
     let prepared = noted.value;
@@ -133,13 +145,15 @@ pub fn summarise_bank(
         })
         .collect();
     let full = prepared.full_throttle()?.held.state;
+    let lost = lost_rows(&prepared, boat, &questions.levers)?;
     Ok(BankStudy {
         holds: hold_rows(bank, &loads, reserve),
         packs: pack_rows(bank, full.bank_a),
         sag: sag_rows(boat),
-        lost: lost_rows(&prepared, boat, &questions.levers)?,
+        holds_up_to: holds_up_to(&prepared, bank, &lost),
+        lost,
         charging: charge_rows(bank, reserve, &questions.sources)?,
-        ageing: age_rows(bank, loads[CRUISING].power_w, reserve),
+        ageing: age_rows(boat, loads[CRUISING].power_w, samples),
         further: questions.further.iter().map(|f| further_row(spec, f)).collect(),
         usable_j,
         loads,
@@ -159,14 +173,27 @@ fn hold_rows(bank: &Bank, loads: &[LoadOnBank], reserve: f64) -> Vec<HoldRow> {
             let at = Bank { temperature_k, ..bank.clone() };
             HoldRow {
                 temperature_k,
-                may_charge: bank
-                    .groups
-                    .iter()
-                    .all(|group| temperature_k >= group.chemistry.temperatures().charge_low_k),
+                charging: charging_at(&at),
                 energy_j: loads.iter().map(|load| energy_j(&at, load.power_w, reserve)).collect(),
             }
         })
         .collect()
+}
+
+fn charging_at(bank: &Bank) -> ChargeAtTemperature {
+    let temperature_k = bank.temperature_k;
+    let is_outside = bank
+        .groups
+        .iter()
+        .map(|group| group.chemistry.temperatures())
+        .any(|allowed| temperature_k < allowed.charge_low_k || temperature_k > allowed.charge_high_k);
+    match bank.prepare() {
+        _ if is_outside => ChargeAtTemperature::Nothing,
+        Ok(now) if now.cold_charge_limit_a.is_finite() => {
+            ChargeAtTemperature::AtMostA(now.cold_charge_limit_a)
+        }
+        _ => ChargeAtTemperature::Free,
+    }
 }
 
 fn pack_rows(bank: &Bank, full_a: f64) -> Vec<PackRow> {
@@ -219,38 +246,56 @@ fn lost_rows(prepared: &PreparedBoat, boat: &Boat, levers: &[f64]) -> Result<Vec
     Ok(rows)
 }
 
-fn charge_rows(bank: &Bank, reserve: f64, sources: &[(String, f64)]) -> Result<Vec<ChargeRow>, BoatError> {
+/// The lever at which the others begin to trip when one pack drops out.
+fn holds_up_to(prepared: &PreparedBoat, bank: &Bank, lost: &[LostRow]) -> Option<f64> {
+    /// A hundredth of a per cent of the lever.
+    const WITHIN: f64 = 1e-4;
+    let trips = lost.iter().find(|row| !row.outcome.holds)?.lever;
+    let carried = lost.iter().rev().find(|row| row.outcome.holds && row.lever < trips);
+    let spare_w = |lever: f64| {
+        let load_w = prepared.solve(Ask::Lever(lever)).ok()?.state.bank_power_w();
+        Some(bank.after_one_pack_trips(load_w).ok()??.power_available_w - load_w)
+    };
+    // A lever at which she makes no way asks for nothing.
+    let spare_or_all = |lever: f64| spare_w(lever).unwrap_or(f64::MAX);
+    Some(solve_bracketed(spare_or_all, carried.map_or(0.0, |row| row.lever), trips, WITHIN).unwrap_or(0.0))
+}
+
+fn charge_rows(bank: &Bank, reserve: f64, sources: &[ChargeSource]) -> Result<Vec<ChargeRow>, BoatError> {
+    let to = |source: &ChargeSource, to: f64| {
+        if source.is_steady && reserve < to { charge(bank, source.power_w, reserve, to) } else { Ok(None) }
+    };
     let mut rows = Vec::new();
-    for (words, power_w) in sources.iter().filter(|(_, power_w)| *power_w > 0.0) {
+    for source in sources.iter().filter(|source| source.power_w > 0.0) {
         rows.push(ChargeRow {
-            words: words.clone(),
-            power_w: *power_w,
-            to_eighty: if reserve < QUICK { charge(bank, *power_w, reserve, QUICK)? } else { None },
-            to_full: charge(bank, *power_w, reserve, 1.0)?,
+            words: source.words.clone(),
+            power_w: source.power_w,
+            is_steady: source.is_steady,
+            to_eighty: to(source, QUICK)?,
+            to_full: to(source, 1.0)?,
         });
     }
     Ok(rows)
 }
 
-fn age_rows(bank: &Bank, cruising_w: f64, reserve: f64) -> Vec<AgeRow> {
-    YEARS
-        .into_iter()
-        .map(|years| {
-            // A greater loss leaves less: the high end of the one is the low end of the other.
-            let [value, p10, p90] =
-                [0.0, DEVIATE_P90, -DEVIATE_P90].map(|deviate| bank.after_years(years, deviate));
-            let health = |aged: &Bank| aged.groups.first().map_or(0.0, |group| group.health);
-            let energy = |aged: &Bank| Some(energy_j(aged, cruising_w, reserve)?.0);
-            AgeRow {
-                years,
-                health: Interval { value: health(&value), p10: health(&p10), p90: health(&p90) },
-                energy_j: match (energy(&value), energy(&p10), energy(&p90)) {
-                    (Some(value), Some(p10), Some(p90)) => Some(Interval { value, p10, p90 }),
-                    _ => None,
-                },
-            }
-        })
-        .collect()
+/// Health of the first packs and energy of the cruising load after `years`.
+fn aged_at(boat: &Boat, years: f64, deviate: f64, cruising_w: f64) -> (f64, Option<f64>) {
+    let aged = boat.bank.after_years(years, deviate);
+    let health = aged.groups.first().map_or(0.0, |group| group.health);
+    (health, energy_j(&aged, cruising_w, boat.reserve).map(|(energy, _)| energy))
+}
+
+fn age_rows(boat: &Boat, cruising_w: f64, samples: &[Option<BankSample>]) -> Vec<AgeRow> {
+    let row = |(i, &years): (usize, &f64)| {
+        let (health, energy) = aged_at(boat, years, 0.0, cruising_w);
+        let drawn = || samples.iter().flatten().map(|sample| sample.aged[i]);
+        AgeRow {
+            years,
+            health: Interval::over(health, &mut drawn().map(|(health, _)| health).collect()),
+            energy_j: energy.map(|e| Interval::over(e, &mut drawn().filter_map(|(_, e)| e).collect())),
+        }
+    };
+    YEARS.iter().enumerate().map(row).collect()
 }
 
 /// The boat on a further bank: she switches over when the one before is at its reserve.

@@ -14,7 +14,8 @@ study_figures! {
                   Peukert's law in differential form",
         sources: ["bpx2023", "peukert2020"],
         inputs: ["pack.chemistry", "pack.capacity", "pack.count", "pack.health", "pack.resistance", "bank.temperature", "bank.reserve"],
-        validity: "constant load and temperature, no recovery in pauses; capacity as measured goes before it",
+        validity: "constant load and temperature, no recovery in pauses; in deep cold at a high load the cold counts twice, since capacities \
+                   were tested down to a voltage under load; capacity as measured goes before it",
         value: |s| s.usable_j.get(CRUISING).copied().flatten() }
     /// Current of the most loaded pack.
     PackCurrent { "pack_current", "current of the pack that gives most at full throttle", Current,
@@ -40,10 +41,11 @@ study_figures! {
         validity: "rested bank, constant load", value: |s| s.sag.last().map(|row| Interval::exact(row.loaded_v)) }
     /// Time to charge.
     ChargingTime { "charging_time", "time from the reserve to full on the first source", Duration,
-        formula: "constant current within what the source gives and the packs take, then constant voltage with a falling current",
-        sources: ["cccv2024", "bode1977", "shorepower2017"],
+        formula: "constant current within what the source gives and the packs take, then constant voltage with a falling current; lithium below \
+                  10 °C takes 0.1 C / (1 - t / 10 °C) at most, below 0 °C nothing",
+        sources: ["cccv2024", "coldcharge2024", "bode1977", "shorepower2017"],
         inputs: ["shore.current", "shore.voltage", "shore.charger_power", "shore.charger_efficiency", "pack.bms_charge", "pack.capacity",
-                 "bank.reserve"],
+                 "bank.reserve", "bank.temperature"],
         validity: "sockets at four fifths of their rating; the end, where the cells limit, may take half or twice the time",
         value: |s| s.charging.first()?.to_full.map(|charge| Interval::exact(charge.duration_s)) }
     /// Health after years.

@@ -18,11 +18,33 @@ pub struct LoadOnBank {
 pub struct HoldRow {
     /// Of the cells \[K\].
     pub temperature_k: f64,
-    /// May be charged at this temperature.
-    pub may_charge: bool,
+    /// What it may be charged with at this temperature.
+    pub charging: ChargeAtTemperature,
     /// Energy from full to the reserve \[J\] and what ended it, one for each load; `None` when it can't
     /// carry the load at all.
     pub energy_j: Vec<Option<(f64, StoppedBy)>>,
+}
+
+/// What the cells' temperature lets into a bank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ChargeAtTemperature {
+    /// Nothing: too cold or too hot.
+    Nothing,
+    /// No more than this: the cells are cold \[A\].
+    AtMostA(f64),
+    /// As much as source, protection and volts allow.
+    Free,
+}
+
+/// A source of charge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChargeSource {
+    /// In words.
+    pub words: String,
+    /// Into the bank's terminals \[W\].
+    pub power_w: f64,
+    /// It gives that power for hours; the sun of a noon does not.
+    pub is_steady: bool,
 }
 
 /// One kind of pack in the parallel group.
@@ -77,6 +99,8 @@ pub struct ChargeRow {
     pub words: String,
     /// Power at the bank's terminals \[W\].
     pub power_w: f64,
+    /// It gives that power for hours; without, there are no hours to tell.
+    pub is_steady: bool,
     /// From the reserve to 80 %; `None` when no charge is taken.
     pub to_eighty: Option<Charging>,
     /// From the reserve to full.

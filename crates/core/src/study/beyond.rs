@@ -4,7 +4,7 @@
 use super::answer::SpeedAnswer;
 use super::summary::Interval;
 use crate::boat::Boat;
-use crate::energy::{DaySun, Store, sun_alone_day_m, time_with_sun_s};
+use crate::energy::{DaySun, Store, SunDayAsked, sun_alone_day_m, time_with_sun_s};
 use crate::spread::{Draws, name_number};
 
 pub use crate::energy::LONGEST_S;
@@ -48,7 +48,7 @@ pub struct BeyondRow {
 /// One draw's day of sun.
 struct SunOfDraw {
     by_hour_w: [f64; 24],
-    house_day_j: f64,
+    house_w: [f64; 24],
     leaves_at: u32,
     store: Store,
 }
@@ -64,14 +64,12 @@ impl<'a> ReadyBeyond<'a> {
     /// `chance` draws the day and the ageing; without it both are as usual.
     pub fn new(boat: &'a Boat, asked: &Beyond, chance: Option<(Draws, u64)>) -> Self {
         let sun = asked.sun.as_ref().and_then(|sun| {
-            let (by_hour_w, house_day_j) = match chance {
-                Some((draws, sample)) => {
-                    (sun.drawn_w(draws, sample), sun.drawn_house_day_j(boat.house_power_w, draws, sample))
-                }
-                None => (sun.usual_w(), sun.house_day_j()),
+            let (by_hour_w, house_w) = match chance {
+                Some((draws, sample)) => (sun.drawn_w(draws, sample), sun.drawn_house_w(draws, sample)),
+                None => (sun.usual_w(), sun.house_w()),
             };
             let store = Store::new(&boat.bank).ok()?;
-            Some(SunOfDraw { by_hour_w, house_day_j, leaves_at: sun.leaves_at, store })
+            Some(SunOfDraw { by_hour_w, house_w, leaves_at: sun.leaves_at, store })
         });
         let aged = asked.years.map(|years| {
             let deviate = chance
@@ -95,8 +93,14 @@ impl<'a> ReadyBeyond<'a> {
                 time_s * state.speed_m_s
             }),
             sun_alone_day_m: self.sun.as_ref().map(|sun| {
-                let drive_w = state.drive_power_w;
-                sun_alone_day_m(self.boat, &sun.by_hour_w, sun.house_day_j, state.speed_m_s, drive_w)
+                let day = SunDayAsked {
+                    store: &sun.store,
+                    reserve: self.boat.reserve,
+                    sun_w: &sun.by_hour_w,
+                    house_w: &sun.house_w,
+                    leaves_at: sun.leaves_at,
+                };
+                sun_alone_day_m(&day, state.speed_m_s, state.drive_power_w)
             }),
             aged_m: self
                 .aged

@@ -15,7 +15,10 @@ mod summary;
 pub use answer::{Answers, Bollard, Questions, SpeedAnswer, answer, answer_prepared};
 pub use bank::{BankQuestions, BankSample, BankStudy, CRUISING, FurtherBank, sample_bank, summarise_bank};
 pub use bank_figure::BankFigure;
-pub use bank_rows::{AgeRow, ChargeRow, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow};
+pub use bank_rows::{
+    AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
+    SagRow,
+};
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
 pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use origin::{Opening, Origin};

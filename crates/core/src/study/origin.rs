@@ -1,11 +1,12 @@
 //! What a figure says of itself when it is opened, and all figures that can be opened, whatever study they
-//! come from. Not for: the figures' own entries (`figure`, and `figure` of `sail` and `energy`).
+//! come from. Not for: the figures' own entries (`figure`, and `figure` of `sail`, `energy` and `causes`).
 
 use wakewright_units::Quantity;
 
 use super::bank_figure::BankFigure;
 use super::figure::Figure;
 use super::range_figure::RangeFigure;
+use crate::causes::CausesFigure;
 use crate::energy::EnergyFigure;
 use crate::sail::SailFigure;
 
@@ -74,6 +75,8 @@ pub enum Opening {
     Bank(BankFigure),
     /// Of the year.
     Energy(EnergyFigure),
+    /// Of a trial's causes.
+    Causes(CausesFigure),
 }
 
 impl Opening {
@@ -85,6 +88,7 @@ impl Opening {
             .chain(SailFigure::ALL.iter().copied().map(Self::Sail))
             .chain(BankFigure::ALL.iter().copied().map(Self::Bank))
             .chain(EnergyFigure::ALL.iter().copied().map(Self::Energy))
+            .chain(CausesFigure::ALL.iter().copied().map(Self::Causes))
     }
 
     /// The figure with this key.
@@ -102,6 +106,7 @@ impl Opening {
             Self::Sail(figure) => figure.origin(),
             Self::Bank(figure) => figure.origin(),
             Self::Energy(figure) => figure.origin(),
+            Self::Causes(figure) => figure.origin(),
         }
     }
 }

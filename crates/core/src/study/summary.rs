@@ -259,6 +259,7 @@ pub fn summarise(
     let prepared = PreparedBoat::new(&spec.boat)?;
     let mut notices = crate::caution::of_drive(&spec.boat);
     notices.extend(prepared.notices);
+    notices.extend(spec.notices());
     let prepared = prepared.value;
     let answers = answer_prepared(&prepared, &spec.boat, questions)?;
     let good: Vec<(u64, &SampleAnswer)> =

@@ -25,7 +25,8 @@ mod wrap;
 
 pub use alternatives::{Alternative, Change, Cost, parse_cost};
 pub use build::{
-    build_spec, build_variants, charging_sources, energy_plan, further_banks, panel_unit_w, usual_reserve,
+    build_spec, build_variants, charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w,
+    usual_reserve,
 };
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};

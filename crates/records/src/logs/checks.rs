@@ -12,6 +12,9 @@ use super::notice::LogNotice;
 const FROZEN_S: f64 = 120.0;
 /// And at least so many times.
 const FROZEN_SAMPLES: usize = 30;
+/// And for so many times as long as it usually stands: a course in whole degrees, well steered, stands
+/// for a minute again and again. Of 400 standstills of random length the longest is about 6 times the mean.
+const FROZEN_AGAINST_USUAL: f64 = 10.0;
 /// She moves from this speed on.
 const MOVES_M_S: f64 = 1.0 * KNOT_M_S;
 /// Samples below which medians are not held against each other.
@@ -107,6 +110,7 @@ fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
 /// Longest time at one value, when it is long enough to be odd.
 fn longest_standstill(channel: &Channel) -> Option<(f64, f64)> {
     let mut longest: Option<(f64, f64)> = None;
+    let (mut standstills, mut total_s) = (0.0, 0.0);
     let mut start = 0;
     for i in 1..=channel.values.len() {
         let goes_on = i < channel.values.len()
@@ -116,12 +120,15 @@ fn longest_standstill(channel: &Channel) -> Option<(f64, f64)> {
             continue;
         }
         let duration = channel.times_s[i - 1] - channel.times_s[start];
+        (standstills, total_s) = (standstills + 1.0, total_s + duration);
         if i - start >= FROZEN_SAMPLES && duration >= FROZEN_S && longest.is_none_or(|(d, _)| duration > d) {
             longest = Some((duration, channel.values[start]));
         }
         start = i;
     }
-    longest
+    longest.filter(|(duration, _)| {
+        standstills < 2.0 || *duration >= FROZEN_AGAINST_USUAL * (total_s - duration) / (standstills - 1.0)
+    })
 }
 
 /// The speed through the water against the speed over ground: a ratio that is just a factor of units.

@@ -3,7 +3,7 @@
 use wakewright_core::battery::ventilation::{opening_m2, ventilation_m3_s};
 use wakewright_core::battery::{Charging, Chemistry, StoppedBy};
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{BankStudy, CRUISING, LostRow};
+use wakewright_core::study::{BankStudy, CRUISING, ChargeAtTemperature};
 use wakewright_units::factors::{AMPERE_HOUR_C, HOUR_S};
 use wakewright_units::{Quantity, format_number, unit_for};
 
@@ -13,11 +13,6 @@ use super::table::{Align, Table, Titled};
 use crate::sentence::Finding;
 
 const KILOWATT_HOUR_J: f64 = 3.6e6;
-
-/// The row of the lost pack at the highest lever at which the others still carry on.
-fn last_that_holds(study: &BankStudy) -> Option<&LostRow> {
-    study.lost.iter().rev().find(|row| row.outcome.holds)
-}
 
 /// What was found.
 #[must_use]
@@ -65,8 +60,10 @@ fn one_pack_words(study: &BankStudy, paper: &Paper) -> String {
             speed(full.left)
         );
     }
-    let from = last_that_holds(study)
-        .map_or_else(|| "at any lever shown".to_owned(), |row| format!("above {} lever", percent(row.lever)));
+    let from = match study.holds_up_to {
+        Some(lever) if lever >= 0.005 => format!("above {} lever", percent(lever)),
+        _ => "at any lever".to_owned(),
+    };
     format!(
         "; when one pack drops out {from} the others trip too unless the lever is eased at once, and {} is left",
         speed(full.left)
@@ -99,7 +96,8 @@ pub fn bank_tables(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Vec<Tit
             format!("What it holds, from full to {reserve} charge, kWh"),
             holds_table(spec, study, paper),
             "At the loads named, cells as cold as stated. *: the packs' low voltage ends it before the reserve. -: it \
-             cannot carry the load.",
+             cannot carry the load. In deep cold at full throttle the cold counts twice: capacities were tested down to a \
+             voltage under load, and the sag is reckoned as well; there is then a little more than is told.",
         ),
         Titled::new("How the packs share at full throttle", packs_table(study), ""),
         Titled::new("Full throttle as it empties", sag_table(study, paper), ""),
@@ -110,13 +108,13 @@ pub fn bank_tables(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Vec<Tit
     tables.push(Titled::new(
         format!("Charging from {reserve} charge"),
         charging_table(study),
-        "Sockets at four fifths of their rating, as plugs stand for hours. The end of a charge, where the cells limit, may \
-         take half or twice the time.",
+        charging_note(spec, study),
     ));
     tables.push(Titled::new(
         "As the years go by",
         ageing_table(study),
-        "Lying charged at mild temperatures; cycling takes its own. A capacity test goes before it.",
+        "Lying charged at mild temperatures; cycling takes its own. Bands hold what is unsure of the packs and the load. A \
+         capacity test goes before it.",
     ));
     tables
 }
@@ -129,6 +127,22 @@ fn lost_note(spec: &BoatSpec) -> &'static str {
     } else {
         ""
     }
+}
+
+fn charging_note(spec: &BoatSpec, study: &BankStudy) -> String {
+    let mut note = "Sockets at four fifths of their rating, as plugs stand for hours. The end of a charge, where the cells \
+                    limit, may take half or twice the time."
+        .to_owned();
+    if study.charging.iter().any(|row| !row.is_steady) {
+        note += " Panels: their shade is counted, and there are no hours to tell, as no noon lasts; energy has their days.";
+    }
+    if let Some(amperes) = spec.boat.bank.prepare().ok().map(|bank| bank.cold_charge_limit_a)
+        && amperes.is_finite()
+        && amperes > 0.0
+    {
+        note += &format!(" At this temperature the cells take {} A at most.", format_number(amperes, 0));
+    }
+    note
 }
 
 fn holds_table(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Table {
@@ -156,7 +170,11 @@ fn holds_table(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Table {
             }
             None => "-".to_owned(),
         }));
-        cells.push(if row.may_charge { "yes" } else { "no" }.to_owned());
+        cells.push(match row.charging {
+            ChargeAtTemperature::Nothing => "no".to_owned(),
+            ChargeAtTemperature::AtMostA(amperes) => format!("{} A at most", format_number(amperes, 0)),
+            ChargeAtTemperature::Free => "yes".to_owned(),
+        });
         table.row(if is_now { Ink::Strong } else { Ink::Plain }, cells);
     }
     table

@@ -68,16 +68,11 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
         )
     };
     let mut further = format!("In four years of five it is {} h.", span(shore, 1.0, 0).replace('-', " to "));
-    if study.year.empty_hours.p90 >= 1.0 {
-        further += &format!(
-            " The bank is empty and loads are not served for {} h of the year.",
-            span(study.year.empty_hours, 1.0, 0).replace('-', " to ")
-        );
-    }
+    further += &low_bank_words(plan, study);
     if let (Some(june), Some(december)) = (study.months[5].miles_week_m, study.months[11].miles_week_m) {
         let miles = |i: Interval| format_number(i.value / NAUTICAL_MILE_M, 0);
         further += &format!(
-            " On sun alone she motors {} miles a week in June and {} in December.",
+            " On sun alone, down to her reserve and never plugged in, she can motor {} miles a week in June and {} in December.",
             miles(june),
             miles(december)
         );
@@ -88,9 +83,38 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
     Finding { sentence, binding: String::new(), further }
 }
 
+/// What the reserve and the packs' cut-out take from her year, each told only where it comes to an hour.
+fn low_bank_words(plan: &EnergyPlan, study: &EnergyStudy) -> String {
+    let year = &study.year;
+    let hours = |interval: Interval| span(interval, 1.0, 0).replace('-', " to ");
+    let has = |interval: Interval| interval.p90 >= 1.0;
+    let reserve = percent(plan.reserve);
+    let mut said = String::new();
+    if has(year.motoring_lost_hours) {
+        said += &format!(
+            " The drive stops at the reserve of {reserve}: {} h of her motoring in a year fall away, and for {} h the bank \
+             is at it or below.",
+            hours(year.motoring_lost_hours),
+            hours(year.reserve_hours)
+        );
+    } else if has(year.reserve_hours) {
+        said += &format!(
+            " The bank is at the reserve of {reserve} or below for {} h of the year.",
+            hours(year.reserve_hours)
+        );
+    }
+    if has(year.cut_out_hours) {
+        said += &format!(
+            " The loads run on below it; for {} h the packs have cut out and loads are not served.",
+            hours(year.cut_out_hours)
+        );
+    }
+    said
+}
+
 /// True when nothing aboard asks for anything and she never goes out.
 fn is_left_alone(plan: &EnergyPlan) -> bool {
-    plan.house_w.iter().all(|load_w| *load_w == 0.0) && plan.week.motoring_s + plan.week.sailing_s == 0.0
+    plan.house_w().iter().all(|load_w| *load_w == 0.0) && plan.week.motoring_s + plan.week.sailing_s == 0.0
 }
 
 /// The year as text.
@@ -118,10 +142,14 @@ pub fn year_tables(study: &EnergyStudy) -> Vec<Titled> {
         Titled::new(
             "Month by month, kWh a day",
             months_table(study),
-            "Sun: what the panels could give. Wasted: what the bank did not take. Miles: motoring a week that the sun alone \
-             would carry beyond the loads. Bands hold the weather and every unsure input.",
+            "Sun: what the panels could give. Wasted: what the bank did not take. Miles: motoring a week on sun alone, on \
+             each of her days under way from the hour of leaving until the bank is at its reserve or the day ends. Bands hold the weather and every unsure input.",
         ),
-        Titled::new("The year", year_table(study), ""),
+        Titled::new(
+            "The year, at the bank",
+            year_table(study),
+            "Of the shore's energy the charger's losses come on top.",
+        ),
     ];
     tables.extend(changes_table(study));
     tables
@@ -171,9 +199,9 @@ fn year_table(study: &EnergyStudy) -> Table {
     let mut table = Table::new(&[("", Align::Left), ("kWh", Align::Right), ("80 % band", Align::Right)]);
     let year = &study.year;
     for (words, interval) in [
-        ("sun on the panels, at the bank", year.sun_j),
+        ("sun on the panels", year.sun_j),
         ("propeller under sail", year.regeneration_j),
-        ("shore", year.shore_j),
+        ("shore, into the bank", year.shore_j),
         ("loads aboard", year.house_j),
         ("motoring", year.motoring_j),
         ("wasted: the bank was full or could not take it", year.surplus_j),
@@ -206,6 +234,7 @@ fn changes_table(study: &EnergyStudy) -> Option<Titled> {
         ("80 % band", Align::Right),
         ("shore\nkWh", Align::Right),
         ("wasted\nkWh", Align::Right),
+        ("motoring\nlost, h", Align::Right),
         ("miles a\nweek", Align::Right),
     ]);
     let signed = |value: f64, decimals: usize| {
@@ -222,11 +251,16 @@ fn changes_table(study: &EnergyStudy) -> Option<Titled> {
                 format!("{} to {}", signed(hours.p10, 0), signed(hours.p90, 0)),
                 signed(change.shore_j.value / KILOWATT_HOUR_J, 0),
                 signed(change.surplus_j.value / KILOWATT_HOUR_J, 0),
+                signed(change.motoring_lost_hours.value, 0),
                 change.miles_week_m.map_or_else(|| "-".to_owned(), |m| signed(m.value / NAUTICAL_MILE_M, 1)),
             ],
         );
     }
-    Some(Titled::new("What one thing more would change in a year, under the same weather", table, ""))
+    Some(Titled::new(
+        "What one thing more would change in a year, under the same weather",
+        table,
+        "One more panel: mounted and shaded as the first. Shore kWh into the bank; miles on sun alone, mean of all weeks.",
+    ))
 }
 
 /// How the year was reckoned, in words.
@@ -268,14 +302,37 @@ pub fn year_basis_words(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy,
     said
 }
 
-fn clock(hours: Option<f64>) -> String {
-    hours.map_or_else(
-        || "-".to_owned(),
-        |h| {
-            let minutes = (h * 60.0).round() as i64;
-            format!("{:02}:{:02}", minutes.div_euclid(60).rem_euclid(24), minutes.rem_euclid(60))
-        },
-    )
+fn clock(hours: f64) -> String {
+    let minutes = (hours * 60.0).round() as i64;
+    format!("{:02}:{:02}", minutes.div_euclid(60).rem_euclid(24), minutes.rem_euclid(60))
+}
+
+/// When the sun rises and sets; beyond the polar circles it may do neither.
+fn sun_words(day: &Day) -> String {
+    let is_up = day.hours.iter().filter(|hour| hour.height_rad > 0.0).count();
+    match (day.rise_h, day.set_h) {
+        (Some(rise), Some(set)) => {
+            format!("The sun rises at {} and sets at {}, local mean time.", clock(rise), clock(set))
+        }
+        (Some(rise), None) => format!("The sun rises at {} local mean time and does not set.", clock(rise)),
+        (None, Some(set)) => format!("The sun sets at {} local mean time and did not rise.", clock(set)),
+        (None, None) if is_up > 0 => "The sun does not set.".to_owned(),
+        (None, None) => "The sun does not rise.".to_owned(),
+    }
+}
+
+/// What the drive and the loads went without.
+fn low_day_words(day: &Day) -> String {
+    let mut said = String::new();
+    for (missing_j, words) in [
+        (day.sum_j(|hour| hour.missing_drive_w), "The drive stops at the reserve and goes without"),
+        (day.sum_j(|hour| hour.missing_house_w), "The packs cut out and the loads go without"),
+    ] {
+        if missing_j > 0.005 * KILOWATT_HOUR_J {
+            said += &format!(" {words} {} kWh.", kwh(missing_j, 2));
+        }
+    }
+    said
 }
 
 /// What was found of a day.
@@ -308,11 +365,11 @@ pub fn day_finding(name: &str, day: &Day) -> Finding {
         String::new()
     };
     let further = format!(
-        "{away} from {} she {way} {} points of charge.{shore} The sun rises at {} and sets at {}, local mean time.",
+        "{away} from {} she {way} {} points of charge.{shore}{} {}",
         percent(day.start),
         format_number(100.0 * (end - day.start).abs(), 0),
-        clock(day.rise_h),
-        clock(day.set_h)
+        low_day_words(day),
+        sun_words(day),
     );
     Finding { sentence, binding: String::new(), further }
 }

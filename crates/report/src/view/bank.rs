@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use wakewright_core::battery::StoppedBy;
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::BankStudy;
+use wakewright_core::study::{BankStudy, ChargeAtTemperature};
 use wakewright_units::factors::{AMPERE_HOUR_C, HOUR_S, KNOT_M_S, WATT_HOUR_J, ZERO_CELSIUS_K};
 
 use super::{Band, Envelope, FORMAT_VERSION, NoticeView};
@@ -25,6 +25,9 @@ pub struct BankView {
     pub sag: Vec<SagView>,
     /// One pack lost; empty when there is only one.
     pub one_pack_lost: Vec<LostView>,
+    /// Lever up to which the others carry on when one pack drops out; absent when they do at every lever asked, or
+    /// there is only one.
+    pub holds_up_to_lever_share: Option<f64>,
     /// Charging from the reserve.
     pub charging: Vec<ChargingView>,
     /// After years.
@@ -51,6 +54,8 @@ pub struct TemperatureView {
     pub cells_c: f64,
     /// May be charged.
     pub may_charge: bool,
+    /// No more than this into cold cells; absent when the cold does not limit it.
+    pub charge_at_most_a: Option<f64>,
     /// One for each load; absent when it cannot carry it.
     pub energy_wh: Vec<Option<f64>>,
     /// Whether the reserve is reached before the packs cut out, one for each load.
@@ -115,7 +120,9 @@ pub struct ChargingView {
     pub source: String,
     /// Into the bank.
     pub power_w: f64,
-    /// To 80 %; absent when it takes no charge.
+    /// It gives that power for hours.
+    pub is_steady: bool,
+    /// To 80 %; absent when it takes no charge, or the source is not steady.
     pub to_80_percent_h: Option<f64>,
     /// To full.
     pub to_full_h: Option<f64>,
@@ -161,7 +168,11 @@ pub fn bank_view(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) 
     });
     let temperatures = study.holds.iter().map(|row| TemperatureView {
         cells_c: row.temperature_k - ZERO_CELSIUS_K,
-        may_charge: row.may_charge,
+        may_charge: row.charging != ChargeAtTemperature::Nothing,
+        charge_at_most_a: match row.charging {
+            ChargeAtTemperature::AtMostA(amperes) => Some(amperes),
+            ChargeAtTemperature::Nothing | ChargeAtTemperature::Free => None,
+        },
         energy_wh: row.energy_j.iter().map(|e| e.map(|(energy, _)| energy / WATT_HOUR_J)).collect(),
         reaches_reserve: row.energy_j.iter().map(|e| e.map(|(_, stop)| stop == StoppedBy::Target)).collect(),
     });
@@ -205,12 +216,14 @@ pub fn bank_view(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) 
                 binding_limit_left: row.left.map(|(_, limit)| limit.key()),
             })
             .collect(),
+        holds_up_to_lever_share: study.holds_up_to,
         charging: study
             .charging
             .iter()
             .map(|row| ChargingView {
                 source: row.words.clone(),
                 power_w: row.power_w,
+                is_steady: row.is_steady,
                 to_80_percent_h: row.to_eighty.map(|c| hours(c.duration_s)),
                 to_full_h: row.to_full.map(|c| hours(c.duration_s)),
                 taper_h: row.to_full.map(|c| hours(c.taper_s)),

@@ -52,10 +52,14 @@ pub struct DayHourView {
     pub usual_w: f64,
     /// On a day that one in ten is darker than.
     pub dark_w: f64,
-    /// Loads.
+    /// Loads, as served.
     pub loads_w: f64,
-    /// Drive.
+    /// Asked for by the loads and not served: the packs have cut out.
+    pub loads_missing_w: f64,
+    /// Drive, as served.
     pub drive_w: f64,
+    /// Asked for by the drive and not served: the bank is at its reserve.
+    pub drive_missing_w: f64,
     /// From the propeller.
     pub regeneration_w: f64,
     /// From the shore.
@@ -85,7 +89,7 @@ pub struct EnergyYearView {
     pub wasted_wh: Band,
     /// From the propeller.
     pub regeneration_wh: Band,
-    /// From the shore.
+    /// From the shore, into the bank.
     pub shore_wh: Band,
     /// Hours on shore power.
     pub shore_hours_h: Band,
@@ -95,9 +99,15 @@ pub struct EnergyYearView {
     pub motoring_wh: Band,
     /// Lost in the bank.
     pub lost_wh: Band,
-    /// Hours with an empty bank.
-    pub empty_hours_h: Band,
-    /// Motoring a week on sun alone.
+    /// State of charge at which the drive stops.
+    pub reserve_share: f64,
+    /// Hours of motoring that fall away because the bank is at its reserve.
+    pub motoring_lost_h: Band,
+    /// Hours at the reserve or below.
+    pub at_reserve_h: Band,
+    /// Hours in which the packs have cut out and loads are not served.
+    pub cut_out_h: Band,
+    /// Motoring a week when she never plugs in; absent when she never goes out.
     pub miles_per_week_nmi: Option<Band>,
     /// What one thing more would change.
     pub changes: Vec<ChangeView>,
@@ -144,10 +154,12 @@ pub struct ChangeView {
     pub panel_w: Option<f64>,
     /// More hours on shore power in the year.
     pub shore_hours_h: Band,
-    /// More energy from the shore.
+    /// More energy from the shore, into the bank.
     pub shore_wh: Band,
     /// More thrown away.
     pub wasted_wh: Band,
+    /// More hours of motoring that fall away at the reserve.
+    pub motoring_lost_h: Band,
     /// More miles a week on sun alone.
     pub miles_per_week_nmi: Option<Band>,
 }
@@ -178,7 +190,9 @@ fn day_view(day: &Day) -> DayView {
                 usual_w: hour.usual_w,
                 dark_w: hour.dark_w,
                 loads_w: hour.house_w,
+                loads_missing_w: hour.missing_house_w,
                 drive_w: hour.drive_w,
+                drive_missing_w: hour.missing_drive_w,
                 regeneration_w: hour.regeneration_w,
                 shore_w: hour.shore_w,
                 wasted_w: hour.surplus_w,
@@ -188,7 +202,7 @@ fn day_view(day: &Day) -> DayView {
     }
 }
 
-fn year_view(study: &EnergyStudy) -> EnergyYearView {
+fn year_view(plan: &EnergyPlan, study: &EnergyStudy) -> EnergyYearView {
     let year = &study.year;
     EnergyYearView {
         weathers: study.samples.0,
@@ -226,7 +240,10 @@ fn year_view(study: &EnergyStudy) -> EnergyYearView {
         loads_wh: energy(year.house_j),
         motoring_wh: energy(year.motoring_j),
         lost_wh: energy(year.lost_j),
-        empty_hours_h: Band::of(year.empty_hours, 1.0),
+        reserve_share: plan.reserve,
+        motoring_lost_h: Band::of(year.motoring_lost_hours, 1.0),
+        at_reserve_h: Band::of(year.reserve_hours, 1.0),
+        cut_out_h: Band::of(year.cut_out_hours, 1.0),
         miles_per_week_nmi: miles(year.miles_week_m),
         changes: study
             .changes
@@ -243,6 +260,7 @@ fn year_view(study: &EnergyStudy) -> EnergyYearView {
                 shore_hours_h: Band::of(change.shore_hours, 1.0),
                 shore_wh: energy(change.shore_j),
                 wasted_wh: energy(change.surplus_j),
+                motoring_lost_h: Band::of(change.motoring_lost_hours, 1.0),
                 miles_per_week_nmi: miles(change.miles_week_m),
             })
             .collect(),
@@ -276,7 +294,7 @@ pub fn energy_view(
             panels_w: plan.rated_w(),
             climate_source: plan.climate_source,
             day: day.map(day_view),
-            year: study.map(year_view),
+            year: study.map(|study| year_view(plan, study)),
         },
         notices: study.map_or_else(Vec::new, |study| study.notices.iter().map(NoticeView::of).collect()),
     }

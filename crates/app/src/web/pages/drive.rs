@@ -180,7 +180,7 @@ impl<'a> View<'a> {
             div.columns {
                 div { (parts::limits_table(study, &self.paper)) (parts::width_list(study)) }
                 div {
-                    (parts::figures_table("At full throttle", &figures, slug, self.tried, &self.paper))
+                    (parts::figures_table("At full throttle", &figures, slug, &self.tried.to_query(), &self.paper))
                     (quay(study, &self.paper))
                     (parts::second_opinions(study, &self.paper))
                 }

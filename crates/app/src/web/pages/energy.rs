@@ -162,7 +162,7 @@ impl<'a> View<'a> {
             h2 { "The bank" }
             p { (bank.sentence) " " (bank.further) }
             @for titled in bank_tables(spec, &self.bank, &self.paper) { (parts::titled(&titled)) }
-            (parts::figures_table("A year and the bank", &openings, &self.boat.entry.slug, self.tried, &self.paper))
+            (parts::figures_table("A year and the bank", &openings, &self.boat.entry.slug, &self.tried.to_query(), &self.paper))
             (parts::notices(&study.notices))
         }
     }

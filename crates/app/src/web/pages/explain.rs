@@ -4,19 +4,24 @@ use maud::{Markup, html};
 use wakewright_core::study::Opening;
 use wakewright_report::text::{figure_band, figure_words};
 
+use crate::cli::Failure;
 use crate::explain::{Occasion, open};
 use crate::sampling;
 use crate::web::error::WebError;
+use crate::web::pages::trials;
 use crate::web::parts::{self, SETTLED_DRAWS};
 use crate::web::query::Query;
-use crate::web::state::BoatOnPage;
+use crate::web::state::{BoatOnPage, Site};
 use crate::web::whatif::{Tried, month_of, years_of};
+
+/// The part of an address that says which trial a figure is found from.
+pub const TRIAL: &str = "trial";
 
 /// The origin of the figure `key`.
 ///
 /// # Errors
 /// There is no such figure, or no result at her numbers.
-pub fn contents(boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, WebError> {
+pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, WebError> {
     let opening = Opening::from_key(key).ok_or(WebError::NoSuchPage)?;
     let tried = Tried::new(&boat.loaded, query);
     let asked = Occasion {
@@ -25,8 +30,12 @@ pub fn contents(boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, W
         samples: SETTLED_DRAWS,
         seed: sampling::DEFAULT_SEED,
     };
-    let opened =
-        open(opening, &tried.loaded, &asked).map_err(|failure| WebError::NoResult(failure.message))?;
+    let of_trial = |figure| {
+        trials::opened(site, &boat.entry.slug, query.get(TRIAL), figure)
+            .map_err(|error| Failure::input(error.to_string()))
+    };
+    let opened = open(opening, &tried.loaded, &asked, of_trial)
+        .map_err(|failure| WebError::NoResult(failure.message))?;
     let paper = parts::paper();
     let origin = &opened.origin;
     Ok(html! {

@@ -139,7 +139,7 @@ impl View<'_> {
             .map(|&figure| (Opening::Range(figure), figure.value(row)))
             .collect();
         let caption = format!("At {}", self.paper.decimals(row.speed_m_s, Quantity::Speed, 1));
-        parts::figures_table(&caption, &openings, &self.boat.entry.slug, self.tried, &self.paper)
+        parts::figures_table(&caption, &openings, &self.boat.entry.slug, &self.tried.to_query(), &self.paper)
     }
 }
 

@@ -124,7 +124,7 @@ impl<'a> View<'a> {
                 h2 { "Tied up, and stopping" }
                 p { (stopping) }
             }
-            (parts::figures_table("Under sail", &openings, &self.boat.entry.slug, self.tried, &self.paper))
+            (parts::figures_table("Under sail", &openings, &self.boat.entry.slug, &self.tried.to_query(), &self.paper))
             (parts::notices(&study.notices))
         }
     }

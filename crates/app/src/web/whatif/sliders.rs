@@ -2,7 +2,9 @@
 //! script; the script turns the list into a slider. Not for: what a change does.
 
 use maud::{Markup, html};
-use wakewright_records::boat::{BoatDocument, FieldKind, field_named, nominal_cell_voltage_v, usual_reserve};
+use wakewright_records::boat::{
+    BoatDocument, FieldKind, field_named, mean_house_load, nominal_cell_voltage_v, usual_reserve,
+};
 use wakewright_report::sentence::month_name;
 use wakewright_units::{Quantity, parse_quantity};
 
@@ -62,10 +64,11 @@ pub fn drive_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> V
 #[must_use]
 pub fn range_sliders(document: &BoatDocument, tried: &Tried, query: &Query, has_sun: bool) -> Vec<Slider> {
     let reserve = format!("{:.0} %", 100.0 * usual_reserve(&tried.loaded.spec.boat.bank));
+    let standing = standing_of(document);
     let sliders = vec![
         sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
         Slider { usual: Some(reserve), ..sized("bank.reserve", "reserve", stock::shares(0, 50)) },
-        sized("bank.house_load", "standing load", stock::loads()),
+        Slider { usual: Some(standing), ..sized("bank.house_load", "standing load", stock::loads()) },
         sized("sea.head_wind", "wind from ahead", stock::winds()),
         sized("sea.sea_margin", "sea margin", stock::shares(0, 50)),
         worded("hull.bottom", "bottom"),
@@ -78,6 +81,11 @@ pub fn range_sliders(document: &BoatDocument, tried: &Tried, query: &Query, has_
     }
     sliders.push(years_slider(query));
     sliders
+}
+
+/// The standing load when none is stated: that of the loads by the hour.
+fn standing_of(document: &BoatDocument) -> String {
+    format!("{:.0} W", mean_house_load(document).map_or(0.0, |mean| mean.median))
 }
 
 /// What decides drag and watts under sail.
@@ -111,7 +119,11 @@ pub fn energy_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> 
     }
     sliders.push(counted("pack[1].count", "packs", 1, 8));
     if document.rows("house").is_empty() {
-        sliders.push(sized("bank.house_load", "loads aboard", stock::loads()));
+        let standing = standing_of(document);
+        sliders.push(Slider {
+            usual: Some(standing),
+            ..sized("bank.house_load", "loads aboard", stock::loads())
+        });
     } else {
         sliders.push(sized("house[1].power", "loads aboard, the first", stock::loads()));
     }

@@ -3,14 +3,15 @@
 use std::f64::consts::FRAC_PI_2;
 
 use wakewright_core::battery::{Bank, PackGroup};
-use wakewright_core::boat::BoatSpec;
-use wakewright_core::energy::{EnergyPlan, Shore, Week};
+use wakewright_core::boat::{BoatSpec, Input};
+use wakewright_core::energy::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
 use wakewright_core::notice::Notice;
 use wakewright_core::solar::climate::climate_named;
 use wakewright_core::solar::panel::{USUAL_GAMMA_1_K, quarter_rad};
 use wakewright_core::solar::position::extraterrestrial_day_w_m2;
 use wakewright_core::solar::{Fixing, Lies, Mount, Panel, Place};
-use wakewright_core::study::FurtherBank;
+use wakewright_core::spread::{Spread, name_number};
+use wakewright_core::study::{ChargeSource, FurtherBank};
 
 use super::electric::read_pack;
 use super::fault;
@@ -20,6 +21,8 @@ use crate::boat::fault::Fault;
 
 /// Wind over the panels \[m/s\] when nothing is said: a light breeze. From memory.
 const USUAL_WIND_M_S: f64 = 3.0;
+/// Air over the panels in a bright noon \[K\]: 20 °C.
+const USUAL_AIR_K: f64 = 293.15;
 /// Sockets of the charging table \[A\].
 const SOCKETS_A: [f64; 4] = [6.0, 10.0, 16.0, 32.0];
 /// Days of the year in the middle of each month.
@@ -60,7 +63,14 @@ pub fn energy_plan(document: &BoatDocument, spec: &BoatSpec, year: i64) -> Resul
         air_k: spec.boat.sea.air_temperature_k,
         wind_m_s: USUAL_WIND_M_S,
         panels: document.rows("panel").iter().map(read_panel).collect(),
-        house_w: read_house(document, spec),
+        unsure_panels: document
+            .rows("panel")
+            .iter()
+            .enumerate()
+            .map(|(i, row)| read_unsure(i, row))
+            .collect(),
+        house: read_house(document, spec),
+        reserve: spec.boat.reserve,
         week: Week {
             days: document.integer("week.days").unwrap_or(0),
             leaves_at: document.integer("week.leaves_at").unwrap_or(10),
@@ -157,9 +167,7 @@ fn read_panel(row: &Row<'_>) -> Panel {
         Some("tracking") => pivoting(true),
         _ => Mount::Flat,
     };
-    let shade = number("shade").unwrap_or(0.1);
-    let half = |name: &str| number(name).unwrap_or(shade);
-    let (morning, afternoon) = (half("shade_morning"), half("shade_afternoon"));
+    let [morning, afternoon] = shades(row).map(|shade| shade.median);
     let mut by_hour = [morning; 24];
     by_hour[12..].fill(afternoon);
     Panel {
@@ -176,22 +184,76 @@ fn read_panel(row: &Row<'_>) -> Panel {
     }
 }
 
-fn read_house(document: &BoatDocument, spec: &BoatSpec) -> [f64; 24] {
+/// Share shaded before and after noon.
+fn shades(row: &Row<'_>) -> [Spread; 2] {
+    let spread = |name: &str| row.number(name).map(|stated| stated.spread);
+    let all_day = spread("shade").unwrap_or(Spread::exact(0.1));
+    ["shade_morning", "shade_afternoon"].map(|half| spread(half).unwrap_or(all_day))
+}
+
+/// How sure the panels of row number `i` are.
+fn read_unsure(i: usize, row: &Row<'_>) -> UnsurePanel {
+    let name = |field: &str| name_number(&format!("panel[{}].{field}", i + 1));
+    let power = row.number("power").map_or(Spread::exact(1.0), |stated| {
+        let spread = stated.spread;
+        let over = |power_w: f64| if spread.median > 0.0 { power_w / spread.median } else { 1.0 };
+        Spread { p10: over(spread.p10), median: 1.0, p90: over(spread.p90), ..spread }
+    });
+    UnsurePanel {
+        power: Unsure { what: name("power"), spread: power, possible: (0.0, 2.0) },
+        shade: shades(row).map(|spread| Unsure { what: name("shade"), spread, possible: (0.0, 1.0) }),
+    }
+}
+
+/// The loads by the hour; where none are stated, the standing load round the clock.
+fn read_house(document: &BoatDocument, spec: &BoatSpec) -> Vec<HouseLoad> {
     let rows = document.rows("house");
     if rows.is_empty() {
-        return [spec.boat.house_power_w; 24];
+        let standing = Input::HousePower;
+        let drawn = spec.uncertain.iter().find(|uncertain| uncertain.input == standing);
+        let power_w = Unsure {
+            what: name_number(standing.key()),
+            spread: drawn.map_or(Spread::exact(spec.boat.house_power_w), |uncertain| uncertain.spread),
+            possible: drawn.map_or((0.0, f64::MAX), |uncertain| uncertain.possible),
+        };
+        return vec![HouseLoad { power_w, is_on: [true; 24] }];
     }
-    let mut by_hour = [0.0; 24];
-    for row in rows {
-        let power_w = row.number("power").map_or(0.0, |stated| stated.value_si);
-        let (from, to) = (row.integer("from").unwrap_or(0), row.integer("to").unwrap_or(24));
-        for (hour, load_w) in by_hour.iter_mut().enumerate() {
-            let hour = hour as u32;
-            let is_on = if from < to { hour >= from && hour < to } else { hour >= from || hour < to };
-            *load_w += if is_on { power_w } else { 0.0 };
-        }
+    let load = |(i, row): (usize, &Row<'_>)| HouseLoad {
+        power_w: Unsure {
+            what: name_number(&format!("house[{}].power", i + 1)),
+            spread: row.number("power").map_or(Spread::exact(0.0), |stated| stated.spread),
+            possible: (0.0, f64::MAX),
+        },
+        is_on: hours_on(row),
+    };
+    rows.iter().enumerate().map(load).collect()
+}
+
+/// The local hours in which a load is on.
+fn hours_on(row: &Row<'_>) -> [bool; 24] {
+    let (from, to) = (row.integer("from").unwrap_or(0), row.integer("to").unwrap_or(24));
+    std::array::from_fn(|hour| {
+        let hour = hour as u32;
+        if from < to { hour >= from && hour < to } else { hour >= from || hour < to }
+    })
+}
+
+/// Mean power of the loads by the hour, and how sure it is; `None` when none are stated.
+#[must_use]
+pub fn mean_house_load(document: &BoatDocument) -> Option<Spread> {
+    let rows = document.rows("house");
+    let mut mean = Spread::exact(0.0);
+    let (mut below, mut above) = (0.0_f64, 0.0_f64);
+    for row in &rows {
+        let Some(stated) = row.number("power") else { continue };
+        let share = hours_on(row).iter().filter(|is_on| **is_on).count() as f64 / 24.0;
+        mean.median += share * stated.spread.median;
+        // Loads are unsure each for itself.
+        below = below.hypot(share * (stated.spread.median - stated.spread.p10));
+        above = above.hypot(share * (stated.spread.p90 - stated.spread.median));
     }
-    by_hour
+    let band = Spread { p10: mean.median - below, p90: mean.median + above, ..mean };
+    (!rows.is_empty()).then_some(band)
 }
 
 fn shore_w(document: &BoatDocument, current_a: f64) -> f64 {
@@ -204,25 +266,25 @@ fn shore_w(document: &BoatDocument, current_a: f64) -> f64 {
     )
 }
 
-/// Sources of charge with their power into the bank \[W\]: sockets from 6 to 32 A through the charger,
-/// the generator, the panels in full sun.
+/// Sources of charge: sockets from 6 to 32 A through the charger, the generator, and what the panels give in a
+/// bright noon, their shade counted.
 #[must_use]
-pub fn charging_sources(document: &BoatDocument) -> Vec<(String, f64)> {
+pub fn charging_sources(document: &BoatDocument) -> Vec<ChargeSource> {
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
-    let mut sources: Vec<(String, f64)> =
-        SOCKETS_A.iter().map(|&amps| (format!("shore, {amps:.0} A"), shore_w(document, amps))).collect();
+    let steady = |words: String, power_w: f64| ChargeSource { words, power_w, is_steady: true };
+    let mut sources: Vec<ChargeSource> = SOCKETS_A
+        .iter()
+        .map(|&amps| steady(format!("shore, {amps:.0} A"), shore_w(document, amps)))
+        .collect();
     if let Some(generator_w) = number("shore.generator") {
         let through = generator_w * number("shore.charger_efficiency").unwrap_or(0.9);
-        sources.push((
-            "generator".to_owned(),
-            number("shore.charger_power").map_or(through, |limit| through.min(limit)),
-        ));
+        let power_w = number("shore.charger_power").map_or(through, |limit| through.min(limit));
+        sources.push(steady("generator".to_owned(), power_w));
     }
     let panels: Vec<Panel> = document.rows("panel").iter().map(read_panel).collect();
     if !panels.is_empty() {
-        // 800 W/m² on all of them, in air of 20 °C: about noon in a bright sky.
-        let power_w = panels.iter().map(|panel| panel.power_w(800.0, 293.15, USUAL_WIND_M_S)).sum();
-        sources.push(("panels, bright noon".to_owned(), power_w));
+        let power_w = panels.iter().map(|panel| panel.bright_noon_w(USUAL_AIR_K, USUAL_WIND_M_S)).sum();
+        sources.push(ChargeSource { words: "panels, bright noon".to_owned(), power_w, is_steady: false });
     }
     sources
 }

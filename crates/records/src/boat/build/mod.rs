@@ -9,7 +9,7 @@ mod variants;
 
 pub use variants::build_variants;
 
-pub use energy::{charging_sources, energy_plan, further_banks, panel_unit_w};
+pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w};
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
@@ -58,7 +58,14 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
     let bank = electric::read_bank(document, &mut gathered)?;
     let controller = electric::read_controller(document, &bank);
     gathered.field(document, Input::MotorAmbient);
-    gathered.field(document, Input::HousePower);
+    let standing = document.stated_number("bank.house_load");
+    let mean_of_hours = energy::mean_house_load(document);
+    let house_w = match (&standing, mean_of_hours) {
+        (Some(stated), _) => stated.spread,
+        (None, Some(mean)) => mean,
+        (None, None) => Spread::exact(0.0),
+    };
+    gathered.add(Input::HousePower, house_w, (0.0, f64::MAX));
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
     let usual_reserve = usual_reserve(&bank);
     let boat = Boat {
@@ -81,7 +88,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         controller,
         bank,
         reserve: number("bank.reserve").unwrap_or(usual_reserve),
-        house_power_w: number("bank.house_load").unwrap_or(0.0),
+        house_power_w: house_w.median,
     };
     for uncertain in &mut gathered.0 {
         if uncertain.input == Input::MotorAmbient {
@@ -99,6 +106,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         cruising_speed_m_s: number("use.cruising_speed"),
         wished_speed_m_s: number("use.wished_speed"),
         reduction: Some(electric::reduction_kind(document)),
+        has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
     };
     Ok(BoatSpec { boat, uncertain: gathered.0, fittings })
 }

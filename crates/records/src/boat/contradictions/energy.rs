@@ -1,6 +1,7 @@
 //! Panels against the room aboard, hours against the day, months against what can be. Not for: computing.
 
 use super::Checks;
+use crate::boat::build::mean_house_load;
 use crate::boat::build_months::read_months;
 use wakewright_units::factors::HOUR_S;
 
@@ -14,11 +15,34 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     check_week(checks);
     check_months(checks);
     check_hours(checks);
+    check_standing(checks);
     if let (Some(plug), Some(until)) = (checks.written("shore.plug_in_at"), checks.value("shore.until"))
         && plug >= until
     {
         let problem = "she would plug in at a charge at which she unplugs".to_owned();
         checks.error(&["shore.plug_in_at", "shore.until"], problem, "Unplug at a higher charge.");
+    }
+}
+
+/// Part of the larger at which two figures of one load are doubted.
+const DIFFERS: f64 = 0.5;
+
+/// One boat has one standing load: what feeds range and bank against the loads by the hour that feed the year.
+fn check_standing(checks: &mut Checks<'_>) {
+    let (Some(standing), Some(mean)) = (checks.written("bank.house_load"), mean_house_load(checks.document))
+    else {
+        return;
+    };
+    let mean = mean.median;
+    if (standing - mean).abs() > DIFFERS * standing.max(mean) {
+        let problem = format!(
+            "a standing load of {standing:.0} W, and the loads by the hour are {mean:.0} W in the mean"
+        );
+        checks.doubt(
+            &["bank.house_load", "house[1].power"],
+            problem,
+            "Range and bank take the one, the year the others. Make them agree, or leave bank.house_load out.",
+        );
     }
 }
 

@@ -208,7 +208,7 @@ pub(super) static BANK: &[Field] = &[
         .usual(0.05, 0.6)
         .help("State of charge below which you do not plan to go.", "20 %"),
     Field::quantity_of("bank.house_load", "standing load", Q::Power)
-        .default("0 W")
+        .estimated("the mean of the loads under house; none where there are none", PRACTICE)
         .possible(0.0, 20_000.0)
         .usual(0.0, 1000.0)
         .spread(Relative(0.1), Relative(0.4))

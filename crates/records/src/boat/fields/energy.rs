@@ -42,14 +42,16 @@ pub(super) static PANEL: &[Field] = &[
         .possible(0.0, 1.0)
         .usual(0.0, 0.6)
         .spread(Absolute(0.03), Absolute(0.08))
-        .help("Share of the sun taken by rig, boom and cover over the day, as you see it.", "15 %"),
+        .help("Share of the direct sun taken by rig, boom and cover over the day, as you see it.", "15 %"),
     Field::quantity_of("panel.shade_morning", "share shaded in the morning", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.0, 0.8)
+        .spread(Absolute(0.03), Absolute(0.08))
         .help("Before noon, where it differs.", "30 %"),
     Field::quantity_of("panel.shade_afternoon", "share shaded in the afternoon", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.0, 0.8)
+        .spread(Absolute(0.03), Absolute(0.08))
         .help("After noon, where it differs.", "10 %"),
     Field::quantity_of("panel.bifacial", "share that its back gives", Q::Share)
         .default("0 %")

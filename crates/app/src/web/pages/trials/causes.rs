@@ -3,7 +3,9 @@
 //! page stands first and asks for it. Not for: the parts (`causes_parts`), the inference, its words.
 
 use maud::{Markup, html};
-use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Forecast, Measure, usual_remedies};
+use wakewright_core::causes::{
+    CausesFigure, CausesOptions, Diagnosis, Epoch, Forecast, Measure, usual_remedies,
+};
 use wakewright_report::causes::{CausesScene, ForecastRecord, causes_finding};
 use wakewright_store::KeptForecast;
 
@@ -11,6 +13,7 @@ use super::causes_parts::{self, Held, Own};
 use super::{OnTrial, sheet};
 use crate::boats::Loaded;
 use crate::causes::{adopted, diagnose_boat, epochs_of_store, forecast_remedies, hold_against};
+use crate::explain::{OfTrial, of_diagnosis};
 use crate::moment;
 use crate::remedies::read_remedy;
 use crate::web::diagnoses::{Basis, Found, Looked};
@@ -107,6 +110,36 @@ pub fn brief(site: &Site, slug: &str, number: u32) -> Result<Markup, WebError> {
     })
 }
 
+/// A figure that was found from trial `number` of the boat of this slug, the latest when not given.
+///
+/// # Errors
+/// There is no such boat or trial, or no cause can be told from it.
+pub fn opened(
+    site: &Site,
+    slug: &str,
+    number: Option<&str>,
+    figure: CausesFigure,
+) -> Result<OfTrial, WebError> {
+    let latest = || -> Result<Option<u32>, WebError> {
+        let store = site.store();
+        let trials = store.trials(store.find_by_slug(slug)?.id)?;
+        Ok(trials.iter().map(|trial| trial.number).max())
+    };
+    let number = match number {
+        Some(text) => text.parse().ok(),
+        None => latest()?,
+    };
+    let number = number.ok_or_else(|| {
+        WebError::NoResult("This figure is found from trials; she has none of that number yet.".to_owned())
+    })?;
+    let on = OnTrial::load(site, slug, number)?;
+    match look(site, &on, false)?.get() {
+        Some(Ok(found)) => Ok(of_diagnosis(figure, &found.diagnosis)),
+        Some(Err(why)) => Err(WebError::NoResult(super::field::sentence(why))),
+        None => Err(WebError::BrokenOff),
+    }
+}
+
 /// What is held or found for the trial.
 fn look(site: &Site, on: &OnTrial, is_alone: bool) -> Result<Looked, WebError> {
     let Some(loaded) = &on.loaded else {
@@ -160,7 +193,7 @@ fn whole(site: &Site, on: &OnTrial, query: &Query, visitor: &Visitor) -> Result<
     let finding = causes_finding(&scene, &sheet());
     Ok(html! {
         (parts::finding(&finding, ""))
-        (causes_parts::shares(&found.diagnosis, width_px))
+        (causes_parts::shares(on, &found.diagnosis, width_px))
         (causes_parts::doubts(&found.diagnosis))
         (causes_parts::next(&found.diagnosis))
         (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))

@@ -2,8 +2,9 @@
 //! (`wakewright_report::causes`).
 
 use maud::{Markup, html};
-use wakewright_core::causes::{Diagnosis, Forecast, Score};
+use wakewright_core::causes::{CausesFigure, Diagnosis, Forecast, Score};
 use wakewright_core::caution::{of_remedies, of_trials};
+use wakewright_core::study::Opening;
 use wakewright_records::boat::field_named;
 use wakewright_report::causes::{
     ForecastRecord, apart_sentences, band_pictures, fit_sentence, forecast_picture, forecast_rows,
@@ -19,6 +20,7 @@ use super::{OnTrial, sheet};
 use crate::causes::{forecast_remedies, value_text};
 use crate::remedies::{CHANGES, read_remedy};
 use crate::web::address;
+use crate::web::pages::explain::TRIAL;
 use crate::web::parts::{self, figure};
 use crate::web::query::Query;
 
@@ -81,8 +83,15 @@ pub fn nothing(on: &OnTrial, why: &str) -> Markup {
 }
 
 /// What each cause takes, at full throttle and at cruising power.
-pub fn shares(diagnosis: &Diagnosis, width_px: f64) -> Markup {
+pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
     let paper = sheet();
+    let taking = diagnosis.points.first().map_or(&[][..], |point| &point.shares);
+    let figures: Vec<_> = [CausesFigure::FullShort, CausesFigure::CruiseShort]
+        .into_iter()
+        .chain(taking.iter().map(|share| CausesFigure::of_cause(share.cause)))
+        .map(|figure| (Opening::Causes(figure), figure.value(diagnosis)))
+        .collect();
+    let query = format!("{TRIAL}={}", on.kept.trial.number);
     html! {
         div.columns {
             @for (number, point) in diagnosis.points.iter().enumerate() {
@@ -94,6 +103,10 @@ pub fn shares(diagnosis: &Diagnosis, width_px: f64) -> Markup {
             }
         }
         p.aside { "Each bar: the speed that a cause takes, four times in five within the bar. “Main”: how probable it is that it takes most of all." }
+        details.part {
+            summary { h3 { "In figures, and where each comes from" } }
+            (parts::figures_table("At full throttle, but for the second", &figures, &on.entry.slug, &query, &paper))
+        }
     }
 }
 

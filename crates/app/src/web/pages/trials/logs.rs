@@ -4,6 +4,7 @@
 use std::fs::{File, OpenOptions};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use maud::{Markup, html};
 use wakewright_core::notice::Severity;
@@ -23,6 +24,9 @@ use crate::web::visitor::random_name;
 /// All files of one sending may be this large together.
 pub const UPLOAD_LIMIT_BYTES: usize = 300_000_000;
 
+/// And on their way so long, over a weak wireless network.
+pub const UPLOAD_TIME: Duration = Duration::from_secs(15 * 60);
+
 /// A file on its way in, on the disk and not in memory; gone when it is dropped.
 #[derive(Debug)]
 struct Passing {
@@ -38,6 +42,23 @@ impl Drop for Passing {
     }
 }
 
+const PASSING_PREFIX: &str = "wakewright-log-";
+/// A sending is over by then, whole or not.
+const LEFT_OVER_AFTER: Duration = Duration::from_secs(24 * 3600);
+
+/// Removes what a server that was killed left of files on their way in.
+pub fn sweep_left_over() {
+    let Ok(entries) = std::fs::read_dir(std::env::temp_dir()) else { return };
+    for entry in entries.flatten() {
+        let is_ours = entry.file_name().to_string_lossy().starts_with(PASSING_PREFIX);
+        let age = entry.metadata().and_then(|about| about.modified()).ok().and_then(|at| at.elapsed().ok());
+        if is_ours && age.is_some_and(|age| age > LEFT_OVER_AFTER) {
+            // What cannot be removed belongs to somebody else.
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
 /// What was sent.
 #[derive(Debug, Default)]
 pub struct Upload {
@@ -50,7 +71,7 @@ impl Upload {
     /// # Errors
     /// The disk.
     pub fn begin(&mut self, name: &str) -> std::io::Result<()> {
-        let path = std::env::temp_dir().join(format!("wakewright-log-{}", random_name()));
+        let path = std::env::temp_dir().join(format!("{PASSING_PREFIX}{}", random_name()));
         let file = OpenOptions::new().write(true).create_new(true).open(&path)?;
         let bare =
             Path::new(name).file_name().map_or_else(|| name.to_owned(), |n| n.to_string_lossy().into_owned());

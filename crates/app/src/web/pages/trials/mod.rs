@@ -12,9 +12,11 @@ mod notebook;
 mod one;
 mod runs;
 
-pub use causes::{brief as causes_brief, contents as causes, part as causes_part, submit as submit_causes};
+pub use causes::{
+    brief as causes_brief, contents as causes, opened, part as causes_part, submit as submit_causes,
+};
 pub use change::{draft, submit};
-pub use logs::{UPLOAD_LIMIT_BYTES, Upload, bring_in};
+pub use logs::{UPLOAD_LIMIT_BYTES, UPLOAD_TIME, Upload, bring_in, sweep_left_over};
 pub use one::{contents, live_parts};
 
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
