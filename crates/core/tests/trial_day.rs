@@ -84,3 +84,18 @@ fn cold_water_costs_and_shallow_water_is_flagged() {
     assert!((0.005..0.08).contains(&share), "{share}");
     assert!(flags.contains(&RunFlag::Shallow));
 }
+
+/// Deep enough is `3 sqrt(B Tc)` (\[iso15016\]) with the canoe body's own draught, by hand: some 5.9 m³ of
+/// canoe body / (0.551 x 0.711 x 7.8 m x 2.75 m) = 0.70 m, so 4.16 m; half the whole draught would ask for 4.31 m.
+#[test]
+fn shallow_by_the_canoe_body_that_the_hull_is_estimated_with() {
+    let boat = heavy_long_keeler();
+    assert!((0.67..0.73).contains(&boat.canoe_body_draught_m()), "{}", boat.canoe_body_draught_m());
+    let stated = StatedBoat::new(&boat).unwrap();
+    let is_shallow = |depth_m: f64| {
+        let (_, flags) =
+            stated.day_watts(&Run { depth_m: Some(depth_m), ..run(2.0, 2500.0) }, 2.0, &TrialDay::default());
+        flags.contains(&RunFlag::Shallow)
+    };
+    assert!(is_shallow(4.05) && !is_shallow(4.27));
+}

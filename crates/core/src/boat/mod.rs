@@ -9,7 +9,9 @@ pub use spec::{BoatSpec, Fittings, Uncertain};
 
 use crate::battery::{Bank, BankError, Discharge, Load, StoppedBy, discharge};
 use crate::drive::{Controller, DriveError, DriveLine, MotorPlate};
-use crate::hull::{HullError, HullForm, Keel, ResiduaryMethod, Rudder, Sea, Topsides, TowedResistance};
+use crate::hull::{
+    HullError, HullForm, Keel, ResiduaryMethod, Rudder, Sea, Topsides, TowedResistance, complete,
+};
 use crate::propeller::{Propeller, PropellerError};
 use crate::steady::SteadyError;
 use crate::water::Water;
@@ -70,7 +72,18 @@ pub struct Stern {
     pub shaft_depth_m: f64,
 }
 
+/// Draught of the canoe body over the whole draught where a towed hull's measurements allow no estimate.
+/// Common practice, no source.
+const CANOE_BODY_SHARE: f64 = 0.3;
+
 impl Boat {
+    /// Draught of the hull without keel \[m\], as measured, else as estimated with the hull.
+    #[must_use]
+    pub fn canoe_body_draught_m(&self) -> f64 {
+        complete(&self.form, &self.keel, &self.rudder, &self.water)
+            .map_or(CANOE_BODY_SHARE * self.form.draught_m, |hull| hull.value.body.draught_m)
+    }
+
     /// From the state of charge now to the reserve at constant power; `None` when there is nothing
     /// above the reserve or the bank cannot give the power.
     #[must_use]

@@ -83,7 +83,7 @@ impl<'a> StatedBoat<'a> {
             prepared,
             drag_area_m2: areas.drag_area_m2(boat.topsides.form) * boat.sea.windage_factor,
             air_density_kg_m3: air_density_kg_m3(boat.sea.air_temperature_k),
-            canoe_draught_m: boat.form.canoe_body_draught_m.unwrap_or(0.5 * boat.form.draught_m),
+            canoe_draught_m: boat.canoe_body_draught_m(),
         })
     }
 

@@ -92,7 +92,11 @@ pub(super) static HULL: &[Field] = &[
         .spread(Absolute(0.01), Absolute(0.04))
         .help("Greatest thickness of the keel, as a share of its chord.", "10 %"),
     Field::quantity_of("hull.keel_wetted_area", "wetted area of the keel", Q::Area)
-        .estimated("the kind of keel, waterline and draught", PRACTICE)
+        .estimated(
+            "the kind of keel, waterline and draught (as deep as the draught less the canoe body's, or where that is not \
+             measured 70 % of the draught for a fin, 55 % for twin keels, 53 % for a long keel, a quarter either way)",
+            PRACTICE,
+        )
         .possible(0.02, 60.0)
         .usual(0.5, 20.0)
         .spread(Relative(0.05), Relative(0.25))
