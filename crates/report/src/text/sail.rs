@@ -82,7 +82,8 @@ pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
         further += &format!(" What comes back lies between {} W.", span(within.stored_w, 1.0, 0, " and "));
     }
     if let Some(onset) = study.onset_m_s {
-        further += &format!(" It begins at {}.", paper.decimals(onset.value, Quantity::Speed, 1));
+        further +=
+            &format!(" Something comes back from {} on.", paper.decimals(onset.value, Quantity::Speed, 1));
     }
     Finding { sentence, binding: String::new(), further }
 }
@@ -145,7 +146,7 @@ fn drag_note(study: &SailStudy, paper: &Paper) -> String {
     }
     note += " No drag: turned by the motor so that the propeller neither drags nor pushes.";
     if shown(study).any(|row| !turns(row)) {
-        note += &format!(" Stands: the water does not start the shaft below {}.", starts(study, paper));
+        note += &format!(" -: the shaft stands, the water does not start it below {}.", starts(study, paper));
     }
     if shown(study).any(is_braked_by_friction) {
         note += " Where the shaft just turns, braked by its own friction, the blades drag more than held; so did the tested ones.";
@@ -212,7 +213,7 @@ fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
         cells.extend(drag(row.mode(Mode::Held)));
         if let (Some(free), Some(turned)) = (row.mode(Mode::Free), row.mode(Mode::WithoutDrag)) {
             cells.extend(drag(Some(free)));
-            cells.push(if turns(row) { rpm(free) } else { "stands".to_owned() });
+            cells.push(if turns(row) { rpm(free) } else { "-".to_owned() });
             cells.push(format_number(turned.bank_w.value, 0));
             cells.push(span(turned.bank_w, 1.0, 0, "-"));
             cells.push(rpm(turned));
@@ -224,14 +225,15 @@ fn drag_table(study: &SailStudy, paper: &Paper) -> Table {
 
 fn back_table(study: &SailStudy, paper: &Paper) -> Titled {
     let unit = unit_for(Quantity::Speed, paper.units).symbol();
+    let loss = paper.decimals(study.loss_m_s, Quantity::Speed, 2);
     let heads = [
         format!("speed\n{unit}"),
-        "for that\nW".to_owned(),
+        format!("W for\n{loss}"),
         "80 %\nband".to_owned(),
         "Ah an\nhour".to_owned(),
         "kWh a\nday".to_owned(),
         "Ah a\nday".to_owned(),
-        "at most\nW".to_owned(),
+        "W at\nmost".to_owned(),
         "80 %\nband".to_owned(),
         format!("lost\n{unit}"),
         "volts if\ncut off".to_owned(),
@@ -257,18 +259,15 @@ fn back_table(study: &SailStudy, paper: &Paper) -> Titled {
         cells.push(row.volts_without_bank_v.map_or_else(|| "-".to_owned(), |volts| format_number(volts, 0)));
         table.row(Ink::Plain, cells);
     }
-    let mut note = "Watts and amp-hours that stay in the cells, after motor, controller and charging losses. -: nothing \
-                    comes back, or no volts because the shaft does not start by itself."
-        .to_owned();
+    let mut note = format!(
+        "For {loss}: for at most so much of her speed beyond what the free shaft costs. Watts and amp-hours that stay in the \
+         cells, after motor, controller and charging losses. -: nothing comes back, or no volts because the shaft does \
+         not start by itself."
+    );
     if let Some(refusal) = study.prepared.refusal() {
         note += &format!(" Nothing comes back at any speed: {}.", refusal.words());
     }
-    let loss = paper.decimals(study.loss_m_s, Quantity::Speed, 2);
-    Titled::new(
-        format!("What comes back for at most {loss} beyond the free shaft, and at most at all"),
-        table,
-        note,
-    )
+    Titled::new("What comes back", table, note)
 }
 
 fn settings_table(study: &SailStudy, paper: &Paper) -> Option<Titled> {
