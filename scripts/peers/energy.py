@@ -54,7 +54,8 @@ def clear_sky(data, strength):
     """Light of a clear sky on the level, hours of each day."""
     zenith = np.degrees(np.array(data["apparent_zenith_rad"]))
     airmass = pvlib.atmosphere.get_relative_airmass(zenith, model="kastenyoung1989")
-    clear = pvlib.clearsky.ineichen(zenith, np.nan_to_num(airmass), 3.0, 0, strength.reshape(-1))["ghi"]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        clear = pvlib.clearsky.ineichen(zenith, np.nan_to_num(airmass), 3.0, 0, strength.reshape(-1))["ghi"]
     return np.where(zenith < 90, clear, 0).reshape(365, 24)
 
 

@@ -386,6 +386,12 @@ fn impossible_energy_inputs_are_named() {
     assert_eq!(folder.run(&args).status.code(), Some(0));
     let check = folder.run(&["check", &file, "--samples", "60", "--set", "place.latitude=90 deg"]);
     assert!(text(&check).contains("place.latitude"), "{}", text(&check));
+    // In June the pole has no night, in December no day.
+    for (day, said) in [("2026-06-21", "The sun does not set."), ("2026-12-21", "The sun does not rise.")] {
+        let mut args = vec!["energy", file.as_str(), "--date", day];
+        args.extend(pole);
+        assert!(text(&folder.run(&args)).contains(said), "{}", text(&folder.run(&args)));
+    }
     for day in ["2026-02-30", "tomorrow", "2026-13-01"] {
         assert_eq!(folder.run(&["energy", &file, "--date", day]).status.code(), Some(2), "{day}");
     }

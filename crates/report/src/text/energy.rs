@@ -32,6 +32,12 @@ fn span(interval: Interval, unit: f64, decimals: usize) -> String {
     )
 }
 
+/// `3 to 7`, or one number where both ends are the same.
+fn hours_words(interval: Interval) -> String {
+    let (low, high) = (format_number(interval.p10, 0), format_number(interval.p90, 0));
+    if low == high { low } else { format!("{low} to {high}") }
+}
+
 /// What was found over the year.
 #[must_use]
 pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Finding {
@@ -67,7 +73,7 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
             format_number(shore.value, 0)
         )
     };
-    let mut further = format!("In four years of five it is {} h.", span(shore, 1.0, 0).replace('-', " to "));
+    let mut further = format!("In four years of five it is {} h.", hours_words(shore));
     further += &low_bank_words(plan, study);
     if let (Some(june), Some(december)) = (study.months[5].miles_week_m, study.months[11].miles_week_m) {
         let miles = |i: Interval| format_number(i.value / NAUTICAL_MILE_M, 0);
@@ -86,7 +92,6 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
 /// What the reserve and the packs' cut-out take from her year, each told only where it comes to an hour.
 fn low_bank_words(plan: &EnergyPlan, study: &EnergyStudy) -> String {
     let year = &study.year;
-    let hours = |interval: Interval| span(interval, 1.0, 0).replace('-', " to ");
     let has = |interval: Interval| interval.p90 >= 1.0;
     let reserve = percent(plan.reserve);
     let mut said = String::new();
@@ -94,19 +99,19 @@ fn low_bank_words(plan: &EnergyPlan, study: &EnergyStudy) -> String {
         said += &format!(
             " The drive stops at the reserve of {reserve}: {} h of her motoring in a year fall away, and for {} h the bank \
              is at it or below.",
-            hours(year.motoring_lost_hours),
-            hours(year.reserve_hours)
+            hours_words(year.motoring_lost_hours),
+            hours_words(year.reserve_hours)
         );
     } else if has(year.reserve_hours) {
         said += &format!(
             " The bank is at the reserve of {reserve} or below for {} h of the year.",
-            hours(year.reserve_hours)
+            hours_words(year.reserve_hours)
         );
     }
     if has(year.cut_out_hours) {
         said += &format!(
-            " The loads run on below it; for {} h the packs have cut out and loads are not served.",
-            hours(year.cut_out_hours)
+            " Below the reserve the loads run on; for {} h the packs have cut out and loads are not served.",
+            hours_words(year.cut_out_hours)
         );
     }
     said
