@@ -11,7 +11,7 @@ use std::time::Instant;
 
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::energy::{
-    EnergyPlan, EnergyRequest, Shore, Store, UnderWay, Week, YearSums, simulate_year,
+    EnergyPlan, EnergyRequest, HouseLoad, Lived, Shore, Store, UnderWay, Week, YearSums,
 };
 use wakewright_core::solar::clear_sky::Irradiance;
 use wakewright_core::solar::diffuse::split_erbs1982;
@@ -27,8 +27,8 @@ const REPEATS: usize = 7;
 const CLEARNESS: [f64; 12] = [0.31, 0.36, 0.41, 0.45, 0.46, 0.47, 0.46, 0.45, 0.43, 0.38, 0.33, 0.29];
 
 fn plan() -> EnergyPlan {
-    let mut house_w = [32.0; 24];
-    house_w[18..23].fill(67.0);
+    let lamps =
+        HouseLoad { is_on: std::array::from_fn(|hour| (18..23).contains(&hour)), ..HouseLoad::steady(35.0) };
     EnergyPlan {
         // Longitude 0: local mean time is UTC, which keeps the other program simple.
         place: Place::of_degrees(50.0, 0.0),
@@ -38,7 +38,9 @@ fn plan() -> EnergyPlan {
         air_k: 288.15,
         wind_m_s: 3.0,
         panels: vec![Panel { shade: [0.1; 24], ..Panel::flat(400.0) }],
-        house_w,
+        unsure_panels: Vec::new(),
+        house: vec![HouseLoad::steady(32.0), lamps],
+        reserve: 0.2,
         week: Week {
             days: 2,
             leaves_at: 9,
@@ -81,28 +83,40 @@ fn main() {
     let request = EnergyRequest::new(plan.clone(), Vec::new()).unwrap();
     let under_way = UnderWay { motoring_w: 1500.0, regeneration_w: 30.0 };
     let draws = Draws::new(1);
+    let store = || Store::new(&bank).unwrap();
+    let sun_of =
+        |sample: u64| request.sunshine.of_year(&plan.panels, &request.weather(draws, sample).clearness, 1.0);
+    let house_w = plan.house_w();
     let year = |sample: u64| -> YearSums {
-        let store = Store::new(&bank).unwrap();
-        let weather = request.weather(draws, sample);
-        simulate_year(&plan, &request.sunshine, &store, &weather, &under_way, 0.9, 1.0, 1.0)
+        let lived = Lived { plan: &plan, store: &store(), house_w, under_way, start: 0.9 };
+        lived.year(&sun_of(sample))
     };
-    let threads = |count: u64| -> f64 {
+    let both = |sample: u64| -> f64 {
+        let sun = sun_of(sample);
+        let lived = Lived { plan: &plan, store: &store(), house_w, under_way, start: 0.9 };
+        lived.year(&sun).total().shore_hours + lived.on_sun_alone(&sun).week_of_year_j()
+    };
+    let hours = |sample: u64| year(sample).total().shore_hours;
+    let threads = |count: u64, run: &(dyn Fn(u64) -> f64 + Sync)| -> f64 {
         let share = WEATHERS.div_ceil(count);
         std::thread::scope(|scope| {
             let running: Vec<_> = (0..count)
                 .map(|i| {
                     let range = i * share..((i + 1) * share).min(WEATHERS);
-                    scope.spawn(move || range.map(|sample| year(sample).total().shore_hours).sum::<f64>())
+                    scope.spawn(move || range.map(run).sum::<f64>())
                 })
                 .collect();
             running.into_iter().map(|thread| thread.join().unwrap()).sum()
         })
     };
     let one_thread_s = median_s(|| {
-        std::hint::black_box(threads(1));
+        std::hint::black_box(threads(1, &hours));
     });
     let two_threads_s = median_s(|| {
-        std::hint::black_box(threads(2));
+        std::hint::black_box(threads(2, &hours));
+    });
+    let both_two_threads_s = median_s(|| {
+        std::hint::black_box(threads(2, &both));
     });
     let prepare_s = median_s(|| {
         std::hint::black_box(EnergyRequest::new(plan.clone(), Vec::new()).unwrap());
@@ -139,17 +153,20 @@ fn main() {
     println!(
         "\"weathers\": {WEATHERS}, \"one_thread_s\": {one_thread_s}, \"two_threads_s\": {two_threads_s},"
     );
+    println!("\"both_two_threads_s\": {both_two_threads_s},");
     println!("\"prepare_s\": {prepare_s}, \"sun_s\": {sun_s}, \"sun_wh\": {sun_wh},");
     println!("\"cos_zenith\": {},", list(suns.iter().map(|sun| sun.height_sine())));
     println!("\"strength_w_m2\": {},", list(suns.iter().map(|sun| sun.extraterrestrial_w_m2)));
+    println!("\"apparent_zenith_rad\": {},", list(suns.iter().map(|sun| sun.apparent_zenith_rad)));
     println!("\"clearness\": {},", list(weathers));
-    println!("\"house_w\": {},", list(plan.house_w));
+    println!("\"house_w\": {},", list(plan.house_w()));
     println!("\"rest_v\": {},", list(nodes.clone().map(|charge| at(charge).open_circuit_v)));
     println!("\"resistance_ohm\": {},", list(nodes.map(|charge| at(charge).resistance_ohm())));
     println!("\"capacity_coulomb\": {:?},", at(0.5).capacity_coulomb);
     println!("\"efficiency\": {:?},", Chemistry::Lfp.coulombic_efficiency(bank.temperature_k));
     println!("\"shore_hours\": {},", list(totals.iter().map(|total| total.shore_hours)));
     println!("\"sun_j\": {},", list(totals.iter().map(|total| total.sun_j)));
+    println!("\"lost_hours\": {},", list(totals.iter().map(|total| total.motoring_lost_hours)));
     println!("\"surplus_j\": {}", list(totals.iter().map(|total| total.surplus_j)));
     println!("}}");
 }

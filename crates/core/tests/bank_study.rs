@@ -6,10 +6,12 @@ mod common;
 
 use common::{KNOT_M_S, heavy_long_keeler};
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
-use wakewright_core::boat::{Boat, BoatSpec, Fittings};
-use wakewright_core::spread::Draws;
+use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
+use wakewright_core::spread::{Draws, Spread};
 use wakewright_core::steady::Limit;
-use wakewright_core::study::{BankQuestions, BankStudy, FurtherBank, sample_bank, summarise_bank};
+use wakewright_core::study::{
+    BankQuestions, BankStudy, ChargeAtTemperature, ChargeSource, FurtherBank, sample_bank, summarise_bank,
+};
 use wakewright_testkit::assert_within;
 
 fn pack(health: f64, bms_a: f64) -> PackGroup {
@@ -52,6 +54,51 @@ fn one_pack_short_the_others_trip_at_full_lever_and_hold_at_low() {
     assert_eq!(limit, Limit::Bms);
 }
 
+/// The lever from which the others trip is that of the load which they just carry: between the levers asked, and
+/// whichever levers are asked.
+#[test]
+fn the_others_trip_from_one_lever_on() {
+    let full_a = study_of(boat_with(vec![pack(1.0, 500.0); 3]), &at_full()).packs[0].current_a;
+    let boat = boat_with(vec![pack(1.0, 1.1 * full_a); 3]);
+    let of = |levers: &[f64]| {
+        study_of(boat.clone(), &BankQuestions { levers: levers.to_vec(), ..BankQuestions::default() })
+    };
+    let found = of(&[0.4, 1.0]).holds_up_to.unwrap();
+    let fine = of(&[0.3, 0.5, 0.7, 0.85, 1.0]).holds_up_to.unwrap();
+    assert!((found - fine).abs() < 3e-4, "{found} {fine}");
+    let around = of(&[found - 0.002, found + 0.002]);
+    assert!(around.lost[0].outcome.holds && !around.lost[1].outcome.holds);
+    assert!(study_of(boat_with(vec![pack(1.0, 500.0); 3]), &at_full()).holds_up_to.is_none());
+}
+
+/// The sun of a noon has watts and no hours.
+#[test]
+fn no_hours_of_noon() {
+    let source = |is_steady| ChargeSource { words: String::new(), power_w: 300.0, is_steady };
+    let questions = BankQuestions { sources: vec![source(true), source(false)], ..at_full() };
+    let charging = study_of(boat_with(vec![pack(1.0, 500.0)]), &questions).charging;
+    assert!(charging[0].to_full.is_some() && charging[1].to_full.is_none() && charging[1].power_w == 300.0);
+}
+
+/// Ageing raises a stated resistance as it does an estimated one; this year's row is today's figure with its band.
+#[test]
+fn ageing_begins_with_today() {
+    let mut stated = boat_with(vec![pack(1.0, 500.0)]);
+    stated.bank.groups[0].resistance_ohm = Some(stated.bank.groups[0].reference_resistance_ohm());
+    let later_ohm = |boat: &Boat| boat.bank.after_years(6.0, 0.0).groups[0].reference_resistance_ohm();
+    assert_within("ohm", later_ohm(&stated), later_ohm(&boat_with(vec![pack(1.0, 500.0)])), 1e-12);
+    let capacity =
+        Uncertain { input: Input::PackCapacity, spread: Spread::relative(1.0, 0.05), possible: (0.3, 1.5) };
+    let spec = BoatSpec { boat: stated, uncertain: vec![capacity], fittings: Fittings::default() };
+    let samples: Vec<_> = (0..200).map(|i| sample_bank(&spec, Draws::new(1), i)).collect();
+    let study = summarise_bank(&spec, &at_full(), &samples).unwrap();
+    assert_eq!(study.ageing[0].energy_j, study.usable_j[1]);
+    let band = |row: usize| {
+        (study.ageing[row].health.p90 - study.ageing[row].health.p10) / study.ageing[row].health.value
+    };
+    assert!(band(0) > 0.08 && band(3) > band(0));
+}
+
 #[test]
 fn a_single_pack_has_none_to_lose() {
     assert!(study_of(boat_with(vec![pack(1.0, 300.0)]), &at_full()).lost.is_empty());
@@ -77,7 +124,11 @@ fn cold_takes_a_fifth_and_charging() {
     };
     let ratio = at(0.0).energy_j[1].unwrap().0 / at(25.0).energy_j[1].unwrap().0;
     assert!((0.76..0.81).contains(&ratio), "{ratio}");
-    assert!(at(0.0).may_charge && !at(-10.0).may_charge);
+    assert_eq!(at(-10.0).charging, ChargeAtTemperature::Nothing);
+    // A tenth of the hour's rate of 200 Ah.
+    let ChargeAtTemperature::AtMostA(most_a) = at(0.0).charging else { panic!("{:?}", at(0.0)) };
+    assert_within("amperes", most_a, 20.0, 1e-9);
+    assert_eq!(at(10.0).charging, ChargeAtTemperature::Free);
 }
 
 /// As the bank empties she slows, never the other way.

@@ -5,6 +5,7 @@
 use proptest::prelude::*;
 use wakewright_core::battery::ventilation::{hydrogen_m3_s, opening_m2, ventilation_m3_s};
 use wakewright_core::battery::{Bank, Chemistry, PackGroup, Taper, charge};
+use wakewright_core::caution::{COOL_TO_CHARGE, TOO_COLD_TO_CHARGE};
 use wakewright_testkit::{Table, assert_within};
 
 const HOUR_S: f64 = 3600.0;
@@ -61,6 +62,62 @@ fn cold_lithium_takes_no_charge() {
     assert!(charge(&cold, 1000.0, 0.2, 0.9).unwrap().is_none());
     assert!(charge(&bank(Chemistry::Lfp, 100.0), -5.0, 0.2, 0.9).is_err());
     assert!(charge(&bank(Chemistry::Lfp, 100.0), 5.0, 0.9, 0.2).is_err());
+}
+
+/// [coldcharge2024]: below 10 °C a tenth of the hour's rate; at 0 °C no more than that, from 10 °C as before, and
+/// never less when warmer. Lead as before at any of them.
+#[test]
+fn cool_lithium_is_charged_slowly() {
+    let at = |chemistry, celsius: f64| Bank { temperature_k: 273.15 + celsius, ..bank(chemistry, 200.0) };
+    let limit_a = |chemistry, celsius| at(chemistry, celsius).prepare().unwrap().charge_limit_a;
+    for chemistry in [Chemistry::Lfp, Chemistry::Nmc111, Chemistry::Nmc811] {
+        assert_within("at 0 °C", limit_a(chemistry, 0.0), 20.0, 1e-12);
+        assert_eq!(limit_a(chemistry, 10.0), f64::INFINITY);
+        assert_eq!(limit_a(chemistry, -0.1), 0.0);
+        let limits: Vec<f64> = (0..=100).map(|tenth| limit_a(chemistry, f64::from(tenth) / 10.0)).collect();
+        assert!(limits.windows(2).all(|pair| pair[1] > pair[0]));
+        // Colder never charges faster, whatever the source.
+        for power_w in [500.0, 3000.0, 20_000.0] {
+            let hours = |celsius| {
+                let cold = at(chemistry, celsius);
+                let capacity = cold.prepare().unwrap().capacity_coulomb;
+                let found = charge(&cold, power_w, 0.2, 0.7).unwrap().unwrap();
+                (found, found.duration_s / capacity)
+            };
+            let times: Vec<f64> = [0.0, 3.0, 6.0, 9.0, 10.0, 25.0].map(|celsius| hours(celsius).1).to_vec();
+            assert!(
+                times.windows(2).all(|pair| pair[1] <= pair[0] * (1.0 + 1e-9)),
+                "{chemistry:?} {times:?}"
+            );
+        }
+        // 20 A of what 0.8 of 200 Ah takes for half of it, by the cells' own doing.
+        let found = charge(&at(chemistry, 0.0), 5000.0, 0.2, 0.7).unwrap().unwrap();
+        let hours = 0.5 * at(chemistry, 0.0).prepare().unwrap().capacity_coulomb
+            / HOUR_S
+            / (20.0 * chemistry.coulombic_efficiency(273.15));
+        assert_within("hours", found.duration_s / HOUR_S, hours, 1e-9);
+        assert_eq!(found.constant_s, 0.0);
+    }
+    assert_eq!(limit_a(Chemistry::LeadAgm, 0.0), f64::INFINITY);
+    let cool = at(Chemistry::Lfp, 4.0).charging_notices();
+    assert_eq!(cool, vec![COOL_TO_CHARGE]);
+    assert_eq!(at(Chemistry::Lfp, -4.0).charging_notices(), vec![TOO_COLD_TO_CHARGE]);
+    assert!(at(Chemistry::Lfp, 12.0).charging_notices().is_empty());
+    assert!(at(Chemistry::LeadGel, 4.0).charging_notices().is_empty());
+}
+
+/// Packs in parallel share a cold charge as any other: the first at a tenth of its own rate ends it.
+#[test]
+fn the_first_cold_pack_ends_it() {
+    let mut two = bank(Chemistry::Lfp, 100.0);
+    two.groups[0].resistance_ohm = Some(0.02);
+    two.groups.push(PackGroup {
+        resistance_ohm: Some(0.02),
+        ..PackGroup::new(Chemistry::Lfp, 16, 50.0 * HOUR_S, 1)
+    });
+    two.temperature_k = 273.15;
+    // Equal currents by equal resistance; the smaller may take 5 A.
+    assert_within("bank", two.prepare().unwrap().charge_limit_a, 10.0, 1e-12);
 }
 
 /// Common practice, no source: capacities of parallel packs add.

@@ -113,7 +113,7 @@ fn next(diagnosis: &Diagnosis, paper: &Paper) -> String {
     format!("\n{}\n{look}{}", paper.ink(Ink::Strong, "What would tell more"), table.render(paper, 2))
 }
 
-/// Broken over two lines where it is longer than a column.
+/// What stands before the first comma, where the whole is longer than a column.
 fn shortened(text: &str, most: usize) -> String {
     if text.chars().count() <= most {
         return text.to_owned();

@@ -32,7 +32,7 @@ pub fn next_text(next: &NextRun, paper: &Paper) -> String {
             format!("One double run at {} after a scrub", rpm(shaft_rev_s))
         }
         Proposal::AfterBlades { shaft_rev_s } => {
-            format!("One double run at {} after the blades alone are scraped", rpm(shaft_rev_s))
+            format!("One double run at {} after scraping the blades", rpm(shaft_rev_s))
         }
         Proposal::Bollard => {
             "A pull against the quay with a scale, lever fully open, rpm and amps read".to_owned()

@@ -105,8 +105,8 @@ pub static SECTIONS: &[Section] = &[
     Section {
         name: "house",
         heading: "Loads by the hour",
-        help: "What the bank feeds besides the drive, by hours of the day. Left out, the standing load of the bank stands \
-               for it round the clock.",
+        help: "What the bank feeds besides the drive, by hours of the day. Their mean stands for bank.house_load where \
+               that is left out; where these are left out, that stands for them round the clock.",
         is_repeated: true,
         is_required: false,
         fields: energy::HOUSE,
