@@ -342,7 +342,7 @@ impl FourQuadrant {
 
     fn find_stall(&self) -> (f64, f64) {
         // The torque has its one hump in the slower half between locked and free.
-        let turn = maximise(|turn| self.windmill_torque(turn), 0.0, 0.6 / self.zero_torque_advance, SHARPEST);
+        let turn = maximise(|turn| self.windmill_torque(turn), 0.0, 0.6 / self.zero_torque_advance, 1e-6);
         (turn, self.windmill_torque(turn))
     }
 }

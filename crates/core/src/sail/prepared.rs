@@ -111,11 +111,17 @@ impl UnderSail {
     }
 
     pub(super) fn with_factors(boat: &Boat, factors: BladeFactors) -> Result<Noted<Self>, BoatError> {
-        let mut still = boat.clone();
-        still.sea.true_head_wind_m_s = 0.0;
-        let prepared = PreparedBoat::new(&still)?;
-        let mut notices: Vec<Notice> = prepared.notices;
-        let prepared = prepared.value;
+        Self::of(boat, &PreparedBoat::new(boat)?, factors)
+    }
+
+    /// As [`Self::new`] from `boat` as she is prepared for motoring.
+    pub(super) fn of(
+        boat: &Boat,
+        prepared: &Noted<PreparedBoat>,
+        factors: BladeFactors,
+    ) -> Result<Noted<Self>, BoatError> {
+        let Noted { value: prepared, notices } = prepared;
+        let mut notices: Vec<Notice> = notices.clone();
         let blades = FourQuadrant::new(prepared.propeller())?;
         for notice in blades.notices {
             push_once(&mut notices, notice);
@@ -126,7 +132,7 @@ impl UnderSail {
         let value = Self {
             blades: blades.value.scaled(factors.drag, factors.torque),
             stowed_n_s2_m2: stowed.map(|spread| spread.at_deviate(factors.stowed_deviate)),
-            hull: prepared.hull().clone(),
+            hull: prepared.hull().with_head_wind(0.0),
             wake_fraction: boat.stern.wake_fraction,
             drive_line: *prepared.drive_line(),
             motor: *prepared.motor(),
