@@ -277,6 +277,18 @@ impl FourQuadrant {
         (self.pressure_area * thrust, self.pressure_area * self.diameter_m * torque)
     }
 
+    /// The torque of [`Self::thrust_torque`] alone, at half the work.
+    #[must_use]
+    pub fn torque_n_m(&self, speed_advance_m_s: f64, revs_per_s: f64) -> f64 {
+        let blade_speed = 0.7 * PI * revs_per_s * self.diameter_m;
+        self.pressure_area * self.diameter_m * self.torque_times_speed_squared(blade_speed, speed_advance_m_s)
+    }
+
+    #[inline]
+    fn torque_times_speed_squared(&self, x: f64, y: f64) -> f64 {
+        self.torque.times_speed_squared(&BASE_TORQUE, x, y) + self.growth.times_speed_squared(x, y).1
+    }
+
     /// CT* and CQ* times speeds squared for blade speed `x` and speed of advance `y`.
     #[inline]
     fn times_speed_squared(&self, x: f64, y: f64) -> (f64, f64) {
@@ -302,7 +314,7 @@ impl FourQuadrant {
 
     /// Torque with which the flow turns the shaft, over rho/2 VA² A D, at `turn` = n D / VA.
     pub(super) fn windmill_torque(&self, turn: f64) -> f64 {
-        -self.times_speed_squared(0.7 * PI * turn, 1.0).1
+        -self.torque_times_speed_squared(0.7 * PI * turn, 1.0)
     }
 
     /// Drag over rho/2 VA² A at `turn` = n D / VA.
@@ -330,7 +342,7 @@ impl FourQuadrant {
 
     fn find_stall(&self) -> (f64, f64) {
         // The torque has its one hump in the slower half between locked and free.
-        let turn = maximise(|turn| self.windmill_torque(turn), 0.0, 0.6 / self.zero_torque_advance);
+        let turn = maximise(|turn| self.windmill_torque(turn), 0.0, 0.6 / self.zero_torque_advance, 1e-6);
         (turn, self.windmill_torque(turn))
     }
 }
@@ -353,13 +365,16 @@ fn remarks(pattern: Pattern) -> Vec<Notice> {
     notices
 }
 
-/// Place of the maximum of a function with one hump in `[low, high]`, by golden section.
-pub(crate) fn maximise(f: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+/// Share of an interval to which the place of a maximum in it has a meaning in f64.
+pub(crate) const SHARPEST: f64 = 4e-9;
+
+/// Place of the maximum of a function with one hump in `[low, high]`, by golden section, to `share` of the
+/// interval's width. The maximum itself is then off by about the square of that.
+pub(crate) fn maximise(f: impl Fn(f64) -> f64, mut low: f64, mut high: f64, share: f64) -> f64 {
     const GOLDEN: f64 = 0.618_033_988_749_894_8;
     let (mut x1, mut x2) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
     let (mut f1, mut f2) = (f(x1), f(x2));
-    // 40 steps shrink the interval by 4e-9; a maximum is no sharper in f64.
-    for _ in 0..40 {
+    for _ in 0..(share.ln() / GOLDEN.ln()).ceil().max(0.0) as usize {
         if f1 < f2 {
             (low, x1, f1) = (x1, x2, f2);
             x2 = low + GOLDEN * (high - low);

@@ -4,7 +4,7 @@
 //! Shaft friction is that of everything from stern gland to motor, as a torque at the propeller, and always
 //! resists the turning.
 
-use super::four_quadrant::maximise;
+use super::four_quadrant::{SHARPEST, maximise};
 use super::geometry::expanded_area_m2;
 use super::{FourQuadrant, Pattern, Propeller};
 use crate::numeric::solve_bracketed;
@@ -150,7 +150,8 @@ impl FourQuadrant {
             return self.turning_at_revs(speed_advance_m_s, 0.0, shaft_friction_n_m);
         }
         let free = 1.0 / self.zero_torque_advance;
-        let turn = maximise(|turn| turn * (self.windmill_torque(turn) - friction), stall_turn, free);
+        let turn =
+            maximise(|turn| turn * (self.windmill_torque(turn) - friction), stall_turn, free, SHARPEST);
         self.turning_at_revs(
             speed_advance_m_s,
             turn * speed_advance_m_s / self.diameter_m,

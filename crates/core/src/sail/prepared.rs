@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 
 use crate::battery::{Chemistry, PreparedBank};
 use crate::boat::{Boat, BoatError};
-use crate::drive::{Controller, DriveLine, Motor};
+use crate::drive::{Controller, DriveLine, Motor, MotorPoint};
 use crate::hull::PreparedHull;
 use crate::notice::{Noted, Notice, push_once};
 use crate::numeric::solve_bracketed;
@@ -111,11 +111,17 @@ impl UnderSail {
     }
 
     pub(super) fn with_factors(boat: &Boat, factors: BladeFactors) -> Result<Noted<Self>, BoatError> {
-        let mut still = boat.clone();
-        still.sea.true_head_wind_m_s = 0.0;
-        let prepared = PreparedBoat::new(&still)?;
-        let mut notices: Vec<Notice> = prepared.notices;
-        let prepared = prepared.value;
+        Self::of(boat, &PreparedBoat::new(boat)?, factors)
+    }
+
+    /// As [`Self::new`] from `boat` as she is prepared for motoring.
+    pub(super) fn of(
+        boat: &Boat,
+        prepared: &Noted<PreparedBoat>,
+        factors: BladeFactors,
+    ) -> Result<Noted<Self>, BoatError> {
+        let Noted { value: prepared, notices } = prepared;
+        let mut notices: Vec<Notice> = notices.clone();
         let blades = FourQuadrant::new(prepared.propeller())?;
         for notice in blades.notices {
             push_once(&mut notices, notice);
@@ -126,7 +132,7 @@ impl UnderSail {
         let value = Self {
             blades: blades.value.scaled(factors.drag, factors.torque),
             stowed_n_s2_m2: stowed.map(|spread| spread.at_deviate(factors.stowed_deviate)),
-            hull: prepared.hull().clone(),
+            hull: prepared.hull().with_head_wind(0.0),
             wake_fraction: boat.stern.wake_fraction,
             drive_line: *prepared.drive_line(),
             motor: *prepared.motor(),
@@ -264,8 +270,7 @@ impl UnderSail {
     /// As [`Self::at_revs`], what the drag costs in speed not asked yet.
     pub(super) fn turned(&self, speed_m_s: f64, revs_per_s: f64) -> ModeState {
         let (thrust_n, torque_n_m) = self.blades.thrust_torque(self.advance_m_s(speed_m_s), revs_per_s);
-        let side = self.drive_line.motor_side(TAU * revs_per_s, torque_n_m);
-        let point = self.motor.steady(side.omega_rad_s, side.torque_n_m, self.motor_ambient_k);
+        let (side_torque_n_m, point) = self.motor_at(revs_per_s, torque_n_m);
         let bank_w = self.controller.battery_power_w(&point);
         // A bank that could not give this power shows no current: the loads here are far below that.
         let bank_a = self.bank.terminal(bank_w).map_or(f64::NAN, |terminal| terminal.current_a);
@@ -276,11 +281,23 @@ impl UnderSail {
             speed_lost_m_s: 0.0,
             is_loss_continued: false,
             phase_a: point.current_a.abs(),
-            brake_torque_n_m: -side.torque_n_m,
+            brake_torque_n_m: -side_torque_n_m,
             bank_w,
             bank_a,
             stored_w: stored_a * self.bank.open_circuit_v,
             stored_a,
         }
+    }
+
+    /// Power out of the bank of [`Self::at_revs`] alone \[W\], for searching.
+    pub(super) fn bank_power_w(&self, speed_m_s: f64, revs_per_s: f64) -> f64 {
+        let torque_n_m = self.blades.torque_n_m(self.advance_m_s(speed_m_s), revs_per_s);
+        self.controller.battery_power_w(&self.motor_at(revs_per_s, torque_n_m).1)
+    }
+
+    /// Torque of the motor's shaft \[N m\] and the motor, when the propeller asks for `torque_n_m`.
+    fn motor_at(&self, revs_per_s: f64, torque_n_m: f64) -> (f64, MotorPoint) {
+        let side = self.drive_line.motor_side(TAU * revs_per_s, torque_n_m);
+        (side.torque_n_m, self.motor.steady(side.omega_rad_s, side.torque_n_m, self.motor_ambient_k))
     }
 }

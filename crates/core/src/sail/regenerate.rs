@@ -8,6 +8,12 @@ use crate::propeller::four_quadrant::maximise;
 /// Slowest and fastest boat speeds between which the onset is sought \[m/s\].
 const ONSET_RANGE_M_S: (f64, f64) = (0.3, 10.0);
 
+/// Share of the range of revolutions to which the best braking is found: the power there is flat to the
+/// square of it.
+const HUMP_SHARE: f64 = 1e-4;
+/// Half-width to which revolutions at a limit are found \[rev/s\].
+const REVS_TOLERANCE: f64 = 1e-7;
+
 /// What can be had at one speed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Harvest {
@@ -80,13 +86,13 @@ impl UnderSail {
         }
         let stall = self.blades.stall_revs(self.advance_m_s(speed_m_s));
         let state = |revs: f64| self.turned(speed_m_s, revs);
-        let mut best = maximise(|revs| -state(revs).bank_w, stall, free);
+        let mut best = self.greatest_at_revs(speed_m_s, stall, free);
         // Between the best setting and free turning everything rises with the braking.
         let ease_until = |from: f64, excess: &dyn Fn(&ModeState) -> f64| {
             if excess(&state(from)) <= 0.0 {
                 return from;
             }
-            solve_bracketed(|revs| excess(&state(revs)), from, free, 1e-9).unwrap_or(free)
+            solve_bracketed(|revs| excess(&state(revs)), from, free, REVS_TOLERANCE).unwrap_or(free)
         };
         best = ease_until(best, &|s| self.over_limits(s));
         let greatest = state(best);
@@ -100,6 +106,11 @@ impl UnderSail {
             greatest: self.priced(speed_m_s, greatest),
             within_loss: self.priced(speed_m_s, within_loss),
         })
+    }
+
+    /// Revolutions between stall and free turning at which most goes into the bank.
+    fn greatest_at_revs(&self, speed_m_s: f64, stall: f64, free: f64) -> f64 {
+        maximise(|revs| -self.bank_power_w(speed_m_s, revs), stall, free, HUMP_SHARE)
     }
 
     /// How far a state lies above the tightest of what bank, controller and motor take; below zero when
@@ -140,7 +151,7 @@ impl UnderSail {
             if free <= 0.0 {
                 return -1.0;
             }
-            -self.turned(speed, maximise(|revs| -self.turned(speed, revs).bank_w, stall, free)).bank_w
+            -self.bank_power_w(speed, self.greatest_at_revs(speed, stall, free))
         };
         solve_bracketed(surplus, low, high, 1e-4).ok()
     }

@@ -33,13 +33,12 @@ pub struct Stopping {
 }
 
 impl Stop {
-    fn of(boat: &Boat, astern_factor: f64) -> Result<Self, BoatError> {
-        let prepared = PreparedBoat::new(boat)?.value;
+    fn of(boat: &Boat, prepared: &PreparedBoat, astern_factor: f64) -> Result<Self, BoatError> {
         let from_m_s = prepared.full_throttle()?.held.state.speed_m_s;
-        let stop = crash_stop(&prepared, &boat.stern, boat.form.displacement_kg, from_m_s, astern_factor);
+        let stop = crash_stop(prepared, &boat.stern, boat.form.displacement_kg, from_m_s, astern_factor);
         Ok(Self {
             ahead_n: prepared.bollard().map(|bollard| bollard.thrust_n),
-            astern_n: bollard_astern_n(&prepared, astern_factor),
+            astern_n: bollard_astern_n(prepared, astern_factor),
             from_m_s,
             distance_m: stop.map(|stop| stop.distance_m),
             duration_s: stop.map(|stop| stop.duration_s),
@@ -47,15 +46,16 @@ impl Stop {
     }
 
     /// A boat drawn already, the thrust astern drawn as well.
-    pub(super) fn drawn(boat: &Boat, draws: Draws, sample: u64) -> Option<Self> {
+    pub(super) fn drawn(boat: &Boat, prepared: &PreparedBoat, draws: Draws, sample: u64) -> Option<Self> {
         let factor = Spread::relative(1.0, BAND_FRACTION).at_deviate(draws.deviate(ASTERN, sample));
-        Self::of(boat, factor).ok()
+        Self::of(boat, prepared, factor).ok()
     }
 }
 
 /// Puts the draws together; `None` when the boat at her medians makes no way.
 pub(super) fn summarise(spec: &BoatSpec, drawn: &[Stop]) -> Option<Stopping> {
-    let central = Stop::of(&spec.boat, 1.0).ok()?;
+    let prepared = PreparedBoat::new(&spec.boat).ok()?.value;
+    let central = Stop::of(&spec.boat, &prepared, 1.0).ok()?;
     let band = |of: fn(&Stop) -> Option<f64>| {
         Some(Interval::over(of(&central)?, &mut drawn.iter().filter_map(of).collect()))
     };

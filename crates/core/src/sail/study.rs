@@ -9,6 +9,7 @@ use crate::boat::{Boat, BoatError, BoatSpec};
 use crate::notice::{Noted, Notice, push_once};
 use crate::propeller::four_quadrant::BAND_FRACTION;
 use crate::spread::{Draws, Spread, name_number};
+use crate::steady::PreparedBoat;
 use crate::study::Interval;
 
 /// What is asked.
@@ -103,19 +104,24 @@ impl SailStudy {
     }
 }
 
+impl BladeFactors {
+    fn drawn(draws: Draws, sample: u64) -> Self {
+        let band = Spread::relative(1.0, BAND_FRACTION);
+        let deviate = |name: &str| draws.deviate(name_number(name), sample);
+        Self {
+            drag: band.at_deviate(deviate("model.drag_under_sail")),
+            torque: band.at_deviate(deviate("model.torque_under_sail")),
+            stowed_deviate: deviate("model.drag_under_sail"),
+        }
+    }
+}
+
 impl UnderSail {
     /// `boat`, drawn already, with the four-quadrant estimate drawn as well.
     /// # Errors
     /// As [`UnderSail::new`].
     pub fn drawn(boat: &Boat, draws: Draws, sample: u64) -> Result<Noted<Self>, BoatError> {
-        let band = Spread::relative(1.0, BAND_FRACTION);
-        let deviate = |name: &str| draws.deviate(name_number(name), sample);
-        let factors = BladeFactors {
-            drag: band.at_deviate(deviate("model.drag_under_sail")),
-            torque: band.at_deviate(deviate("model.torque_under_sail")),
-            stowed_deviate: deviate("model.drag_under_sail"),
-        };
-        Self::with_factors(boat, factors)
+        Self::with_factors(boat, BladeFactors::drawn(draws, sample))
     }
 }
 
@@ -128,9 +134,11 @@ pub fn sample_sail(
     sample: u64,
 ) -> Option<SailSample> {
     let drawn = spec.sample(draws, sample);
-    let boat = UnderSail::drawn(&drawn, draws, sample).ok()?.value;
+    let prepared = PreparedBoat::new(&drawn).ok()?;
+    let boat = UnderSail::of(&drawn, &prepared, BladeFactors::drawn(draws, sample)).ok()?.value;
     let rows = questions.speeds_m_s.iter().map(|&speed| states(&boat, speed, questions.loss_m_s).0).collect();
-    Some(SailSample { rows, onset_m_s: boat.onset_m_s(), stop: Stop::drawn(&drawn, draws, sample) })
+    let stop = Stop::drawn(&drawn, &prepared.value, draws, sample);
+    Some(SailSample { rows, onset_m_s: boat.onset_m_s(), stop })
 }
 
 fn states(boat: &UnderSail, speed_m_s: f64, loss_m_s: f64) -> ([Option<ModeState>; 5], Option<NoHarvest>) {

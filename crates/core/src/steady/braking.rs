@@ -111,7 +111,7 @@ fn braking_force_n(
 /// Thrust of the propeller turned astern at the limits of the drive, below zero \[N\].
 fn astern_thrust_n(boat: &PreparedBoat, propeller: &FourQuadrant, advance_m_s: f64) -> f64 {
     let share = |shaft_rev_s: f64| {
-        let (_, torque) = propeller.thrust_torque(advance_m_s, -shaft_rev_s);
+        let torque = propeller.torque_n_m(advance_m_s, -shaft_rev_s);
         boat.drive_share(ShaftPoint { shaft_rev_s, torque_n_m: (-torque).max(0.0) })
     };
     let (slowest, fastest) = SHAFT_RANGE_REV_S;
