@@ -26,7 +26,7 @@ pub struct DayHour {
     pub dark_w: f64,
     /// Loads as served \[W\].
     pub house_w: f64,
-    /// Part of the hour spent motoring.
+    /// Part of the hour spent motoring, as far as the bank carries it.
     pub motoring: f64,
     /// Part of it spent sailing.
     pub sailing: f64,
@@ -118,6 +118,9 @@ pub fn day(
         hour.drive_w = served.drive_w;
         hour.shore_w = served.shore_w;
         hour.surplus_w = served.surplus_w;
+        if asked.drive_w > 0.0 {
+            hour.motoring *= served.drive_w / asked.drive_w;
+        }
         hour.missing_house_w = asked.house_w - served.house_w;
         hour.missing_drive_w = asked.drive_w - served.drive_w;
         charge = served.passed.state_of_charge;

@@ -169,8 +169,8 @@ impl Lived<'_> {
         for (day, month) in months_of_days().enumerate() {
             let sums = &mut months[month];
             let is_under_way = plan.week.is_under_way(day);
-            for hour in 0..24 {
-                let (motoring, sailing) = if is_under_way { shares[hour] } else { (0.0, 0.0) };
+            for (hour, &planned) in shares.iter().enumerate() {
+                let (motoring, sailing) = if is_under_way { planned } else { (0.0, 0.0) };
                 let asked = Asked {
                     sun_w: sun.all_w[day][hour],
                     regeneration_w: sailing * self.under_way.regeneration_w,

@@ -20,6 +20,9 @@ fn hourly(day: &Day, of: impl Fn(&DayHour) -> f64, is_hatched: bool) -> LaneMark
     bars(day.hours.iter().enumerate().map(|(i, hour)| (i as f64, i as f64 + 1.0, of(hour), is_hatched)))
 }
 
+/// Part of an hour below which nothing is drawn: three minutes on the sun of a bank at its reserve are no motoring.
+const LEAST_SHARE: f64 = 0.05;
+
 /// What lasts over hours in a row as spans of time; `begin` is where in its hour it begins.
 fn spans(
     day: &Day,
@@ -28,7 +31,7 @@ fn spans(
     words: &dyn Fn(f64) -> String,
 ) -> Vec<(f64, f64, String)> {
     let mut found: Vec<(f64, f64)> = Vec::new();
-    for (i, hour) in day.hours.iter().enumerate().filter(|(_, hour)| share(hour) > 0.0) {
+    for (i, hour) in day.hours.iter().enumerate().filter(|(_, hour)| share(hour) > LEAST_SHARE) {
         let start = i as f64 + begin(hour);
         match found.last_mut() {
             Some(last) if (last.1 - start).abs() < 1e-6 => last.1 = start + share(hour),

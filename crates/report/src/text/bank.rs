@@ -172,7 +172,7 @@ fn holds_table(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Table {
         }));
         cells.push(match row.charging {
             ChargeAtTemperature::Nothing => "no".to_owned(),
-            ChargeAtTemperature::AtMostA(amperes) => format!("{} A at most", format_number(amperes, 0)),
+            ChargeAtTemperature::AtMostA(amperes) => format!("to {} A", format_number(amperes, 0)),
             ChargeAtTemperature::Free => "yes".to_owned(),
         });
         table.row(if is_now { Ink::Strong } else { Ink::Plain }, cells);
