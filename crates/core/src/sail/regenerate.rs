@@ -7,6 +7,8 @@ use crate::propeller::four_quadrant::maximise;
 
 /// Slowest and fastest boat speeds between which the onset is sought \[m/s\].
 const ONSET_RANGE_M_S: (f64, f64) = (0.3, 10.0);
+/// Half-width to which it is found: a fiftieth of a tenth of a knot.
+const ONSET_TOLERANCE_M_S: f64 = 1e-3;
 
 /// Share of the range of revolutions to which the best braking is found: the power there is flat to the
 /// square of it.
@@ -153,6 +155,6 @@ impl UnderSail {
             }
             -self.bank_power_w(speed, self.greatest_at_revs(speed, stall, free))
         };
-        solve_bracketed(surplus, low, high, 1e-4).ok()
+        solve_bracketed(surplus, low, high, ONSET_TOLERANCE_M_S).ok()
     }
 }
