@@ -280,7 +280,7 @@ pub fn titled(titled: &Titled) -> Markup {
                 }
             }
         }
-        @if !titled.note.is_empty() { p.aside { (titled.note) } }
+        @if !titled.note.is_empty() { p.aside { (titled.note.replace(" -: ", " –: ")) } }
     }
 }
 

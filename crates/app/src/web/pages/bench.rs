@@ -27,6 +27,21 @@ pub struct Parts {
     pub rest: Markup,
 }
 
+/// What is asked of a page.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// The boat as kept.
+    pub boat: &'a BoatOnPage,
+    /// What is tried on her.
+    pub tried: &'a Tried,
+    /// The address, with what only this page knows.
+    pub query: &'a Query,
+    /// Who asks, on which screen.
+    pub visitor: &'a Visitor,
+    /// Draws of everything unsure.
+    pub draws: usize,
+}
+
 /// What makes a page with sliders this page.
 pub trait Bench {
     /// Its word in addresses.
@@ -39,17 +54,11 @@ pub trait Bench {
     /// What can be tried on it.
     fn sliders(boat: &BoatOnPage, tried: &Tried, query: &Query) -> Vec<Slider>;
 
-    /// Its parts for what is tried, with so many draws.
+    /// Its parts for what is asked.
     ///
     /// # Errors
     /// When there is no result at her numbers.
-    fn parts(
-        boat: &BoatOnPage,
-        tried: &Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Parts, WebError>;
+    fn parts(asked: &Asked<'_>) -> Result<Parts, WebError>;
 
     /// Its contents; a page that has something else to show where no result can be had says so here.
     ///
@@ -80,7 +89,7 @@ pub fn contents<B: Bench>(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -
     let (tried, drawn) = answer::<B>(boat, query, visitor, SETTLED_DRAWS)?;
     let parts = match drawn {
         Some(parts) => parts,
-        None => B::parts(boat, &tried, query, visitor, SETTLED_DRAWS)?,
+        None => B::parts(&Asked { boat, tried: &tried, query, visitor, draws: SETTLED_DRAWS })?,
     };
     let here = address::of_boat(&boat.entry.slug, B::WORD);
     let live_from = address::of_boat(&boat.entry.slug, &format!("{}/live", B::WORD));
@@ -124,7 +133,7 @@ fn answer<B: Bench>(
     if !tried.faults.is_empty() {
         return Ok((tried, None));
     }
-    match B::parts(boat, &tried, query, visitor, draws) {
+    match B::parts(&Asked { boat, tried: &tried, query, visitor, draws }) {
         Err(WebError::NoResult(why)) if tried.differs() => Ok((tried.refused(&boat.loaded, why), None)),
         Err(error) => Err(error),
         Ok(parts) => Ok((tried, Some(parts))),

@@ -15,11 +15,10 @@ use crate::no_answer;
 use crate::scene::DriveScene;
 use crate::web::error::WebError;
 use crate::web::layout::Here;
-use crate::web::pages::bench::{self, Bench, Parts};
+use crate::web::pages::bench::{self, Asked, Bench, Parts};
 use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
-use crate::web::visitor::Visitor;
 use crate::web::whatif::{Slider, Tried, drive_sliders, lever_of};
 
 /// Figures of the table.
@@ -54,14 +53,8 @@ impl Bench for Drive {
         drive_sliders(&boat.loaded.document, tried, query)
     }
 
-    fn parts(
-        boat: &BoatOnPage,
-        tried: &Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Parts, WebError> {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    fn parts(asked: &Asked<'_>) -> Result<Parts, WebError> {
+        Ok(View::new(asked)?.parts())
     }
 }
 
@@ -75,13 +68,8 @@ struct View<'a> {
 }
 
 impl<'a> View<'a> {
-    fn new(
-        boat: &'a BoatOnPage,
-        tried: &'a Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Self, WebError> {
+    fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
+        let Asked { boat, tried, query, visitor, draws } = *asked;
         let paper = parts::paper();
         let kept: Option<&Loaded> = tried.differs().then_some(&boat.loaded);
         let scene =

@@ -16,7 +16,7 @@ use crate::scene::{DayAsked, EnergyScene};
 use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::layout::Here;
-use crate::web::pages::bench::{self, Bench, Parts};
+use crate::web::pages::bench::{self, Asked, Bench, Parts};
 use crate::web::parts::{self, SETTLED_DRAWS, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
@@ -42,14 +42,8 @@ impl Bench for Energy {
         energy_sliders(&boat.loaded.document, tried, query)
     }
 
-    fn parts(
-        boat: &BoatOnPage,
-        tried: &Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Parts, WebError> {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    fn parts(asked: &Asked<'_>) -> Result<Parts, WebError> {
+        Ok(View::new(asked)?.parts())
     }
 
     fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
@@ -97,13 +91,8 @@ struct View<'a> {
 }
 
 impl<'a> View<'a> {
-    fn new(
-        boat: &'a BoatOnPage,
-        tried: &'a Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Self, WebError> {
+    fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
+        let Asked { boat, tried, query, visitor, draws } = *asked;
         let is_settled = draws >= SETTLED_DRAWS;
         let weathers = if is_settled { SETTLED_WEATHERS } else { QUICK_WEATHERS };
         let asked = DayAsked { month: month_of(query), is_under_way: is_under_way(query) };

@@ -13,11 +13,10 @@ use crate::no_answer;
 use crate::scene::RangeScene;
 use crate::web::error::WebError;
 use crate::web::layout::Here;
-use crate::web::pages::bench::{self, Bench, Parts};
+use crate::web::pages::bench::{self, Asked, Bench, Parts};
 use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
-use crate::web::visitor::Visitor;
 use crate::web::whatif::{Slider, Tried, month_of, range_sliders, years_of};
 
 /// The page Range.
@@ -32,14 +31,8 @@ impl Bench for Range {
         range_sliders(&boat.loaded.document, tried, query, has_place(&boat.loaded))
     }
 
-    fn parts(
-        boat: &BoatOnPage,
-        tried: &Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Parts, WebError> {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    fn parts(asked: &Asked<'_>) -> Result<Parts, WebError> {
+        Ok(View::new(asked)?.parts())
     }
 }
 
@@ -53,13 +46,8 @@ struct View<'a> {
 }
 
 impl<'a> View<'a> {
-    fn new(
-        boat: &'a BoatOnPage,
-        tried: &'a Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Self, WebError> {
+    fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
+        let Asked { boat, tried, query, visitor, draws } = *asked;
         let sun = has_place(&tried.loaded).then(|| month_of(query));
         let beyond = beyond_of(&tried.loaded, sun, Some(years_of(query)))
             .map_err(|failure| WebError::NoResult(failure.message))?;

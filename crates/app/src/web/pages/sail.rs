@@ -11,11 +11,10 @@ use crate::no_answer;
 use crate::scene::SailScene;
 use crate::web::error::WebError;
 use crate::web::layout::Here;
-use crate::web::pages::bench::{self, Bench, Parts};
+use crate::web::pages::bench::{self, Asked, Bench, Parts};
 use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
-use crate::web::visitor::Visitor;
 use crate::web::whatif::{Slider, Tried, sail_sliders};
 
 /// The page Under sail.
@@ -30,14 +29,8 @@ impl Bench for Sail {
         sail_sliders(&boat.loaded.document, tried)
     }
 
-    fn parts(
-        boat: &BoatOnPage,
-        tried: &Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Parts, WebError> {
-        Ok(View::new(boat, tried, query, visitor, draws)?.parts())
+    fn parts(asked: &Asked<'_>) -> Result<Parts, WebError> {
+        Ok(View::new(asked)?.parts())
     }
 }
 
@@ -51,13 +44,8 @@ struct View<'a> {
 }
 
 impl<'a> View<'a> {
-    fn new(
-        boat: &'a BoatOnPage,
-        tried: &'a Tried,
-        query: &Query,
-        visitor: &Visitor,
-        draws: usize,
-    ) -> Result<Self, WebError> {
+    fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
+        let Asked { boat, tried, query, visitor, draws } = *asked;
         let paper = parts::paper();
         let scene = SailScene::new(&tried.loaded, draws).map_err(|error| {
             WebError::NoResult(no_answer::why(&boat.entry.name, &tried.loaded.spec.boat, &error, &paper))
