@@ -6,12 +6,12 @@ use super::bank_rows::{
     AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
     SagRow,
 };
-use super::summary::Interval;
 use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatError, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::notice::{Notice, push_once};
 use crate::numeric::solve_bracketed;
+use crate::sheet::Interval;
 use crate::spread::{Draws, name_number};
 use crate::steady::{Ask, PreparedBoat};
 

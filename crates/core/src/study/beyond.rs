@@ -2,9 +2,9 @@
 //! she is (`answer`), the sun itself (`energy`).
 
 use super::answer::SpeedAnswer;
-use super::summary::Interval;
 use crate::boat::Boat;
 use crate::energy::{DaySun, Store, SunDayAsked, sun_alone_day_m, time_with_sun_s};
+use crate::sheet::Interval;
 use crate::spread::{Draws, name_number};
 
 pub use crate::energy::LONGEST_S;

@@ -12,6 +12,7 @@ pub(crate) mod origin;
 mod range_figure;
 mod summary;
 
+pub use crate::sheet::Interval;
 pub use answer::{Answers, Bollard, Questions, SpeedAnswer, answer, answer_prepared};
 pub use bank::{BankQuestions, BankSample, BankStudy, CRUISING, FurtherBank, sample_bank, summarise_bank};
 pub use bank_figure::BankFigure;
@@ -24,6 +25,6 @@ pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use origin::{Opening, Origin};
 pub use range_figure::RangeFigure;
 pub use summary::{
-    DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study,
-    WidthShare, sample_answer, summarise,
+    DemandRow, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, WidthShare,
+    sample_answer, summarise,
 };
