@@ -23,13 +23,13 @@ pub struct Occasion {
     pub month: u32,
     /// Years of ageing.
     pub years: f64,
-    /// Draws.
+    /// Samples.
     pub samples: usize,
     /// Seed.
     pub seed: u64,
 }
 
-/// Month and years that a figure is told for when nothing else is said.
+/// Month and years that a figure is given for when nothing else is said.
 pub const USUAL_MONTH: u32 = 6;
 /// As above.
 pub const USUAL_YEARS: f64 = 6.0;
@@ -94,7 +94,7 @@ pub fn open(
         Opening::Sail(figure) => {
             let questions = sail::questions(&boat.document, None, None, 1);
             let study = sail_study(&boat.spec, &questions, samples, seed).map_err(failed)?;
-            let when = study.told().map_or_else(
+            let when = study.finding_row().map_or_else(
                 || "Under sail".to_owned(),
                 |row| format!("At {} under sail", paper.decimals(row.speed_m_s, Quantity::Speed, 1)),
             );

@@ -48,12 +48,12 @@ cautions! {
          the shore end is pulled first. Local codes and licensed practice go before anything said here.";
     /// Runs of a trial.
     TRIAL_RUNS: "common practice, no source",
-        "Somebody else steers and keeps the lookout while you read and write. Full lever wants room to stop in, a cold motor and \
+        "Somebody else steers and keeps the lookout while you read and write. Full throttle wants room to stop in, a cold motor and \
          an eye on its heat; the rules of the road and the harbour's speed limit stand.";
     /// Pull against a quay.
     QUAY_PULL: "common practice, no source",
         "Pulling against a quay loads line, scale and cleats like a tow: nobody in line with them, a bollard and a cleat that are \
-         known to hold, lever opened slowly, nobody in the water, and the harbour asked first.";
+         known to hold, throttle opened slowly, nobody in the water, and the harbour asked first.";
     /// What a remedy asks for.
     REMEDIES: "common practice, no source",
         "Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.";

@@ -13,7 +13,7 @@ use wakewright_report::text::{
 };
 use wakewright_report::view::{bank_view, drive_view, energy_view, range_view, sail_view};
 
-use super::drive::LEVERS;
+use super::drive::THROTTLES;
 use super::range::{beyond_of, half_knots};
 use super::{Done, Failure, OutputArgs, bank, energy, output, sail};
 use crate::boats::{Loaded, understand};
@@ -30,10 +30,10 @@ pub static DEMO_BOAT: &str = include_str!("../../../../examples/grey_wagtail.tom
 static LOG_BEFORE: &[u8] = include_bytes!("../../../../examples/logs/2025-05-03_before_the_scrub.csv");
 static LOG_AFTER: &[u8] = include_bytes!("../../../../examples/logs/2025-05-18_after_the_scrub.csv");
 
-/// The last two runs of each were made with the lever fully open.
-const FULL_LEVER: [usize; 2] = [9, 10];
+/// The last two runs of each were made at full throttle.
+const FULL_THROTTLE: [usize; 2] = [9, 10];
 
-/// Draws for the parts of which only the finding is shown.
+/// Samples for the parts of which only the finding is shown.
 const FEWER_SAMPLES: usize = 400;
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
@@ -52,7 +52,7 @@ pub fn run(args: &DemoArgs) -> Done {
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
     let questions = Questions {
-        levers: LEVERS.to_vec(),
+        throttles: THROTTLES.to_vec(),
         speeds_m_s: half_knots(&boat),
         beyond: beyond_of(&boat, Some(USUAL_MONTH), Some(USUAL_YEARS))?,
         ..Questions::default()
@@ -165,7 +165,7 @@ fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch
         left_out: std::collections::BTreeSet::new(),
     });
     let reading = read_trial(&document, &[Some(&log)]);
-    Ok(epoch_of(&document, &reading, &boat.document, &FULL_LEVER))
+    Ok(epoch_of(&document, &reading, &boat.document, &FULL_THROTTLE))
 }
 
 /// The text up to the first table.

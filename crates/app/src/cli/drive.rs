@@ -19,13 +19,13 @@ pub struct DriveArgs {
     boat: BoatArgs,
 }
 
-/// Lever positions of the table.
-pub const LEVERS: [f64; 9] = [0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0];
+/// Throttle positions of the table.
+pub const THROTTLES: [f64; 9] = [0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0];
 
 /// Runs the command.
 pub fn run(args: &DriveArgs) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
-    let questions = Questions { levers: LEVERS.to_vec(), ..Questions::default() };
+    let questions = Questions { throttles: THROTTLES.to_vec(), ..Questions::default() };
     let study = study_of(&boat, &questions, &args.boat)?;
     let paper = output::paper(&args.boat.output);
     if args.boat.output.json {

@@ -18,7 +18,7 @@ mod serve;
 mod store;
 
 pub use demo::DEMO_BOAT;
-pub use drive::LEVERS;
+pub use drive::THROTTLES;
 pub use new::QUESTIONS;
 pub use range::half_knots;
 pub use store::BoatsView;
@@ -127,10 +127,10 @@ pub struct BoatArgs {
     /// Try a change without touching the file, for example propeller.pitch="11 in"
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     pub set: Vec<String>,
-    /// Draws of the unsure inputs behind each 80 % band
+    /// Samples of the unsure inputs behind each 80 % band
     #[arg(long, default_value_t = DEFAULT_SAMPLES, value_parser = samples_in_range)]
     pub samples: usize,
-    /// Seed of the draws; the same seed gives the same figures
+    /// Seed of the samples; the same seed gives the same figures
     #[arg(long, default_value_t = DEFAULT_SEED)]
     pub seed: u64,
     #[command(flatten)]

@@ -25,7 +25,7 @@ pub struct SailArgs {
     #[arg(long, value_name = "SPEED", value_parser = read_loss)]
     loss: Option<f64>,
     /// Speed that the finding tells of; that of her week when left out
-    #[arg(long, value_name = "SPEED", value_parser = read_told)]
+    #[arg(long, value_name = "SPEED", value_parser = read_finding_speed)]
     speed: Option<f64>,
 }
 
@@ -35,7 +35,7 @@ fn read_loss(text: &str) -> Result<f64, String> {
 }
 
 /// A speed under sail \[m/s\] from 1 to 12 kn.
-fn read_told(text: &str) -> Result<f64, String> {
+fn read_finding_speed(text: &str) -> Result<f64, String> {
     read_within(text, 1.0, 12.0)
 }
 
@@ -48,26 +48,26 @@ fn read_within(text: &str, from_kn: f64, to_kn: f64) -> Result<f64, String> {
     }
 }
 
-/// Questions over 2 to 9 kn in steps of `1 / steps_a_knot`, and at the speed that is told of. What is not
+/// Questions over 2 to 9 kn in steps of `1 / steps_a_knot`, and at the speed of the finding. What is not
 /// said is as in the week of her document.
 #[must_use]
 pub fn questions(
     document: &BoatDocument,
     loss_m_s: Option<f64>,
-    told_m_s: Option<f64>,
+    finding_speed_m_s: Option<f64>,
     steps_a_knot: u32,
 ) -> SailQuestions {
     let week = |field: &str| document.number(field).map_or(0.0, |stated| stated.value_si);
-    let told_m_s = told_m_s.unwrap_or_else(|| week("week.sailing_speed"));
+    let finding_speed_m_s = finding_speed_m_s.unwrap_or_else(|| week("week.sailing_speed"));
     let steps = 2 * steps_a_knot..=9 * steps_a_knot;
     let mut speeds_m_s: Vec<f64> =
         steps.map(|step| f64::from(step) / f64::from(steps_a_knot) * KNOT_M_S).collect();
-    if speeds_m_s.iter().all(|speed| (speed / told_m_s - 1.0).abs() > 1e-6) {
-        speeds_m_s.push(told_m_s);
+    if speeds_m_s.iter().all(|speed| (speed / finding_speed_m_s - 1.0).abs() > 1e-6) {
+        speeds_m_s.push(finding_speed_m_s);
         speeds_m_s.sort_by(f64::total_cmp);
     }
     let loss_m_s = loss_m_s.unwrap_or_else(|| week("week.regeneration_loss"));
-    SailQuestions { speeds_m_s, loss_m_s, told_m_s }
+    SailQuestions { speeds_m_s, loss_m_s, finding_speed_m_s }
 }
 
 /// Runs the command.

@@ -25,7 +25,7 @@ pub struct TrialScene {
 }
 
 impl TrialScene {
-    /// Puts `kept` beside `boat`, with `samples` draws.
+    /// Puts `kept` beside `boat`, with `samples` samples.
     /// # Errors
     /// [`BoatError`] when her document gives no answer.
     pub fn new(boat: &Loaded, kept: &KeptTrial, samples: usize) -> Result<Self, BoatError> {

@@ -18,10 +18,10 @@ pub fn paper() -> Paper {
     Paper::plain(UnitSystem::Trade)
 }
 
-/// Draws that a page answers a moving slider with; a settled page gets [`SETTLED_DRAWS`].
-pub const QUICK_DRAWS: usize = 120;
-/// Draws of a page at rest.
-pub const SETTLED_DRAWS: usize = 1000;
+/// Samples that a page answers a moving slider with; a settled page gets [`SETTLED_SAMPLES`].
+pub const QUICK_SAMPLES: usize = 120;
+/// Samples of a page at rest.
+pub const SETTLED_SAMPLES: usize = 1000;
 
 /// Widths that the pictures of a page are laid out for, px.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,7 +44,7 @@ impl Widths {
     }
 }
 
-/// The width that is asked for, or the one that the device told.
+/// The width that is asked for, or the one that the device gave.
 pub fn contents_width(query: &super::query::Query, visitor: &visitor::Visitor) -> f64 {
     query.width_px().unwrap_or(visitor.width_px)
 }
@@ -197,12 +197,12 @@ pub fn limits_table(study: &Study, paper: &Paper) -> Markup {
                 }
             }
         }
-        p.aside { "“Binds in”: share of all draws of the unsure inputs in which this limit is the one." }
+        p.aside { "“Binds in”: share of all samples of the unsure inputs in which this limit is the one." }
     }
 }
 
 /// Figures under `caption`, each of which opens to where it comes from; those without a value are left out.
-/// `query` says for what they are told: changes tried, a trial.
+/// `query` says for what they are given: changes tried, a trial.
 pub fn figures_table(
     caption: &str,
     figures: &[(Opening, Option<Interval>)],

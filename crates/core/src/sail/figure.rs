@@ -6,15 +6,15 @@ use super::study::{ModeIntervals, SailStudy};
 use crate::study::Interval;
 use crate::study::origin::study_figures;
 
-/// A mode at the speed that is told of.
+/// A mode at the speed of the finding.
 fn at(study: &SailStudy, mode: Mode) -> Option<&ModeIntervals> {
-    study.told()?.mode(mode)
+    study.finding_row()?.mode(mode)
 }
 
 const DAY_S: f64 = 86_400.0;
 
 study_figures! {
-    /// A figure under sail, at the speed that is told of.
+    /// A figure under sail, at the speed of the finding.
     SailFigure of SailStudy {
     /// Drag with the shaft held.
     HeldDrag { "held_drag", "drag with the shaft held, or the blades stowed", Force,
@@ -77,7 +77,7 @@ study_figures! {
         validity: "as the power for the stated loss", value: |s| Some(at(s, Mode::Greatest)?.stored_w) }
     /// Onset.
     Onset { "charging_onset", "slowest speed at which anything comes back", Speed,
-        formula: "the V at which the greatest power into the bank is nought", sources: ["smogeli2006", "krause2013"],
+        formula: "the V at which the greatest power into the bank is zero", sources: ["smogeli2006", "krause2013"],
         inputs: ["propeller.pitch", "propeller.diameter", "reduction.ratio", "motor.no_load_current", "propeller.shaft_friction"],
         validity: "as the power into the cells", value: |s| s.onset_m_s }
     /// Volts with the bank cut off.
@@ -86,7 +86,7 @@ study_figures! {
         sources: ["krause2013", "regeneration2023"],
         inputs: ["motor.speed_constant", "reduction.ratio", "propeller.pitch", "propeller.diameter"],
         validity: "magnets at 20 °C; the instant of cutting off may overshoot it",
-        value: |s| Some(Interval::exact(s.told()?.volts_without_bank_v?)) }
+        value: |s| Some(Interval::exact(s.finding_row()?.volts_without_bank_v?)) }
     /// Pull ahead.
     PullAhead { "pull_ahead", "pull ahead against a quay", Force,
         formula: "T = rho n^2 D^4 KT(0) at the highest n at which every limit of the drive holds", sources: ["oosterveld1975"],

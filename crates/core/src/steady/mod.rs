@@ -1,5 +1,5 @@
 //! The steady state: hull, propeller, reduction, motor, controller and bank in one balance. Asked
-//! by lever, shaft speed, speed or battery power; names what stops her.
+//! by throttle, shaft speed, speed or battery power; names what stops her.
 //! Not for: intervals (`study`), ranges over a discharge (`study`), anything unsteady.
 
 mod braking;

@@ -1,5 +1,5 @@
 //! What a page or command asks of a boat: answers at the inputs' medians, and their intervals over
-//! draws of every uncertain input. Not for: drawing in parallel (the app does that; the result is
+//! samples of every uncertain input. Not for: sampling in parallel (the app does that; the result is
 //! the same for any order), wording, units.
 
 mod answer;
@@ -24,6 +24,6 @@ pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use origin::{Opening, Origin};
 pub use range_figure::RangeFigure;
 pub use summary::{
-    DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study,
+    DemandRow, Interval, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow,
     WidthShare, sample_answer, summarise,
 };

@@ -40,7 +40,7 @@ pub struct Opened {
     pub notices: Vec<Notice>,
 }
 
-/// A stretch of time below this is told in seconds \[s\].
+/// A stretch of time below this is given in seconds \[s\].
 const SECONDS_BELOW_S: f64 = 120.0;
 
 /// A figure's value in words.

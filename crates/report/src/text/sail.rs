@@ -19,7 +19,7 @@ const DAY_S: f64 = 86_400.0;
 #[must_use]
 pub fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
     let nothing = |sentence| Finding { sentence, binding: String::new(), further: String::new() };
-    let Some(row) = study.told() else {
+    let Some(row) = study.finding_row() else {
         return nothing(format!("No speed under sail lies within what is known of {name}'s hull."));
     };
     let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
@@ -271,7 +271,7 @@ fn back_table(study: &SailStudy, paper: &Paper) -> Titled {
 }
 
 fn settings_table(study: &SailStudy, paper: &Paper) -> Option<Titled> {
-    let row = study.told()?;
+    let row = study.finding_row()?;
     let settings = study.prepared.braking_range(row.speed_m_s, SETTINGS);
     if settings.is_empty() {
         return None;

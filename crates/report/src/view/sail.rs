@@ -14,7 +14,7 @@ pub struct SailView {
     /// Blades fold or feather under sail.
     pub is_stowed: bool,
     /// The speed that the finding tells of; absent when none lies within what is known of the hull.
-    pub told_kn: Option<f64>,
+    pub finding_speed_kn: Option<f64>,
     /// Loss of speed allowed beyond free turning.
     pub loss_allowed_kn: f64,
     /// Slowest speed at which anything comes back; absent when nothing does.
@@ -165,7 +165,7 @@ pub fn sail_view(name: &str, study: &SailStudy, paper: &Paper) -> Envelope<SailV
         .collect();
     let result = SailView {
         is_stowed: study.is_stowed,
-        told_kn: study.told().map(|row| row.speed_m_s / KNOT_M_S),
+        finding_speed_kn: study.finding_row().map(|row| row.speed_m_s / KNOT_M_S),
         loss_allowed_kn: study.loss_m_s / KNOT_M_S,
         onset_kn: study.onset_m_s.map(|onset| Band::of(onset, KNOT_M_S)),
         shaft_starts_turning_kn: hazards.starts_turning_m_s / KNOT_M_S,

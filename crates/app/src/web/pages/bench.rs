@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::layout::Here;
-use crate::web::parts::{self, QUICK_DRAWS, SETTLED_DRAWS};
+use crate::web::parts::{self, QUICK_SAMPLES, SETTLED_SAMPLES};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
@@ -38,8 +38,8 @@ pub struct Asked<'a> {
     pub query: &'a Query,
     /// Who asks, on which screen.
     pub visitor: &'a Visitor,
-    /// Draws of everything unsure.
-    pub draws: usize,
+    /// Samples of everything unsure.
+    pub samples: usize,
 }
 
 /// What makes a page with sliders this page.
@@ -86,10 +86,10 @@ pub fn keep<B: Bench>(boat: &BoatOnPage, tried: &Tried, further: &Markup) -> Mar
 /// # Errors
 /// When there is no result at her own numbers.
 pub fn contents<B: Bench>(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let (tried, drawn) = answer::<B>(boat, query, visitor, SETTLED_DRAWS)?;
+    let (tried, drawn) = answer::<B>(boat, query, visitor, SETTLED_SAMPLES)?;
     let parts = match drawn {
         Some(parts) => parts,
-        None => B::parts(&Asked { boat, tried: &tried, query, visitor, draws: SETTLED_DRAWS })?,
+        None => B::parts(&Asked { boat, tried: &tried, query, visitor, samples: SETTLED_SAMPLES })?,
     };
     let here = address::of_boat(&boat.entry.slug, B::WORD);
     let live_from = address::of_boat(&boat.entry.slug, &format!("{}/live", B::WORD));
@@ -112,8 +112,8 @@ pub fn contents<B: Bench>(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -
 /// # Errors
 /// When there is no result at her own numbers.
 pub fn live_parts<B: Bench>(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    let draws = if query.get("quick").is_some() { QUICK_DRAWS } else { SETTLED_DRAWS };
-    let (tried, drawn) = answer::<B>(boat, query, visitor, draws)?;
+    let samples = if query.get("quick").is_some() { QUICK_SAMPLES } else { SETTLED_SAMPLES };
+    let (tried, drawn) = answer::<B>(boat, query, visitor, samples)?;
     Ok(match drawn {
         Some(parts) => {
             html! { (parts.finding) (parts.chart) (parts.cautions) (parts.keep) (parts.rest) }
@@ -127,13 +127,13 @@ fn answer<B: Bench>(
     boat: &BoatOnPage,
     query: &Query,
     visitor: &Visitor,
-    draws: usize,
+    samples: usize,
 ) -> Result<(Tried, Option<Parts>), WebError> {
     let tried = Tried::new(&boat.loaded, query);
     if !tried.faults.is_empty() {
         return Ok((tried, None));
     }
-    match B::parts(&Asked { boat, tried: &tried, query, visitor, draws }) {
+    match B::parts(&Asked { boat, tried: &tried, query, visitor, samples }) {
         Err(WebError::NoResult(why)) if tried.differs() => Ok((tried.refused(&boat.loaded, why), None)),
         Err(error) => Err(error),
         Ok(parts) => Ok((tried, Some(parts))),

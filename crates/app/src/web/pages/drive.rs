@@ -3,7 +3,7 @@
 
 use maud::{Markup, html};
 use wakewright_core::battery::TOUCH_LIMIT_V;
-use wakewright_core::study::{Figure, LeverRow, Opening, Study};
+use wakewright_core::study::{Figure, Opening, Study, ThrottleRow};
 use wakewright_report::draw::ladder_picture;
 use wakewright_report::sentence::drive_finding;
 use wakewright_report::text::Paper;
@@ -19,7 +19,7 @@ use crate::web::pages::bench::{self, Asked, Bench, Parts};
 use crate::web::parts::{self, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
-use crate::web::whatif::{Slider, Tried, drive_sliders, lever_of};
+use crate::web::whatif::{Slider, Tried, drive_sliders, throttle_of};
 
 /// Figures of the table.
 const FIGURES: [Figure; 16] = [
@@ -69,11 +69,11 @@ struct View<'a> {
 
 impl<'a> View<'a> {
     fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
-        let Asked { boat, tried, query, visitor, draws } = *asked;
+        let Asked { boat, tried, query, visitor, samples } = *asked;
         let paper = parts::paper();
         let kept: Option<&Loaded> = tried.differs().then_some(&boat.loaded);
         let scene =
-            DriveScene::new(&tried.loaded, kept, lever_of(query), draws, &paper).map_err(|error| {
+            DriveScene::new(&tried.loaded, kept, throttle_of(query), samples, &paper).map_err(|error| {
                 WebError::NoResult(no_answer::why(
                     &boat.entry.name,
                     &tried.loaded.spec.boat,
@@ -120,19 +120,18 @@ impl<'a> View<'a> {
         )
     }
 
-    /// The numbers at the lever position that is looked at.
+    /// The numbers at the throttle position that is looked at.
     fn eased(&self) -> Markup {
-        let row = self
-            .scene
-            .lever
-            .and_then(|lever| self.scene.study.levers.iter().find(|row| (row.lever - lever).abs() < 1e-9));
+        let row = self.scene.throttle.and_then(|throttle| {
+            self.scene.study.throttles.iter().find(|row| (row.throttle - throttle).abs() < 1e-9)
+        });
         let Some(row) = row else { return html! {} };
         let said = |figure: Figure| {
             self.paper.quantity(row.figures[figure as usize].value, figure.origin().quantity)
         };
         html! {
             p.eased {
-                "Lever at " (parts::percent(row.lever)) ": " strong { (said(Figure::Speed)) }
+                "Throttle at " (parts::percent(row.throttle)) ": " strong { (said(Figure::Speed)) }
                 " at " (said(Figure::ShaftSpeed)) ", " (said(Figure::BankPower)) " and " (said(Figure::BankCurrent))
                 " out of the bank, " (said(Figure::EnergyPerMile)) "."
             }
@@ -161,9 +160,9 @@ impl<'a> View<'a> {
         let figures = FIGURES.map(|figure| (Opening::State(figure), Some(study.at_full(figure))));
         let rest = html! {
             (parts::figure(&ladder, self.widths.whole, "ladder", "Where each watt goes at full throttle"))
-            (lever_table(study, self.scene.lever))
-            @for (lever, why) in &study.levers_without_way {
-                p.aside { "At " (parts::percent(*lever)) " lever " (why) "." }
+            (throttle_table(study, self.scene.throttle))
+            @for (throttle, why) in &study.throttles_without_way {
+                p.aside { "At " (parts::percent(*throttle)) " throttle " (why) "." }
             }
             div.columns {
                 div { (parts::limits_table(study, &self.paper)) (parts::width_list(study)) }
@@ -192,26 +191,26 @@ fn high_voltage(volts: &str) -> Markup {
     }
 }
 
-fn lever_table(study: &Study, looked_at: Option<f64>) -> Markup {
+fn throttle_table(study: &Study, looked_at: Option<f64>) -> Markup {
     html! {
         div.scroll role="region" aria-label="Over the lever" tabindex="0" {
             table {
                 caption { "Over the lever" }
                 thead { tr {
-                    th.number scope="col" { "lever" }
+                    th.number scope="col" { "throttle" }
                     @for head in ["speed, kn", "four times in five", "shaft, rpm", "torque, N m", "at the shaft, kW",
                         "out of the bank, kW", "bank, A", "Wh for a mile"] { th.number scope="col" { (head) } }
                 } }
-                tbody { @for row in &study.levers { (lever_row(row, looked_at)) } }
+                tbody { @for row in &study.throttles { (throttle_row(row, looked_at)) } }
             }
         }
     }
 }
 
-fn lever_row(row: &LeverRow, looked_at: Option<f64>) -> Markup {
+fn throttle_row(row: &ThrottleRow, looked_at: Option<f64>) -> Markup {
     let value = |figure: Figure| row.figures[figure as usize].value;
-    let is_full = row.lever > 0.995;
-    let is_looked_at = looked_at.is_some_and(|lever| (lever - row.lever).abs() < 1e-9);
+    let is_full = row.throttle > 0.995;
+    let is_looked_at = looked_at.is_some_and(|throttle| (throttle - row.throttle).abs() < 1e-9);
     let cells = [
         format_number(value(Figure::Speed) / KNOT_M_S, 1),
         parts::band(row.figures[Figure::Speed as usize], KNOT_M_S, 1),
@@ -224,7 +223,7 @@ fn lever_row(row: &LeverRow, looked_at: Option<f64>) -> Markup {
     ];
     html! {
         tr.binds[is_full] .looked-at[is_looked_at] {
-            th.number scope="row" { (parts::percent(row.lever)) }
+            th.number scope="row" { (parts::percent(row.throttle)) }
             @for cell in cells { td.number { (cell) } }
         }
     }

@@ -17,7 +17,7 @@ use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::layout::Here;
 use crate::web::pages::bench::{self, Asked, Bench, Parts};
-use crate::web::parts::{self, SETTLED_DRAWS, Widths, live};
+use crate::web::parts::{self, SETTLED_SAMPLES, Widths, live};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
@@ -27,8 +27,8 @@ use crate::web::whatif::{Slider, Tried, energy_sliders, is_under_way, month_of};
 const QUICK_WEATHERS: usize = 12;
 /// Weathers of a page at rest.
 const SETTLED_WEATHERS: usize = 200;
-/// Draws of the bank at rest; a moving slider gets fewer.
-const SETTLED_BANK_DRAWS: usize = 400;
+/// Samples of the bank at rest; a moving slider gets fewer.
+const SETTLED_BANK_SAMPLES: usize = 400;
 
 /// The page Energy.
 pub struct Energy;
@@ -58,7 +58,7 @@ impl Bench for Energy {
 /// Without a place there is no sun and no year; the bank is shown all the same.
 fn without_place(boat: &BoatOnPage) -> Result<Markup, WebError> {
     let paper = parts::paper();
-    let study = bank_of(boat, &Tried::new(&boat.loaded, &Query::default()), SETTLED_BANK_DRAWS)?;
+    let study = bank_of(boat, &Tried::new(&boat.loaded, &Query::default()), SETTLED_BANK_SAMPLES)?;
     let (name, spec) = (&boat.loaded.name, &boat.loaded.spec);
     Ok(html! {
         (parts::finding(&bank_finding(name, spec, &study, &paper), ""))
@@ -73,9 +73,9 @@ fn without_place(boat: &BoatOnPage) -> Result<Markup, WebError> {
     })
 }
 
-fn bank_of(boat: &BoatOnPage, tried: &Tried, draws: usize) -> Result<BankStudy, WebError> {
+fn bank_of(boat: &BoatOnPage, tried: &Tried, samples: usize) -> Result<BankStudy, WebError> {
     let loaded = &tried.loaded;
-    sampling::bank_study(&loaded.spec, &questions(loaded), draws, sampling::DEFAULT_SEED).map_err(|error| {
+    sampling::bank_study(&loaded.spec, &questions(loaded), samples, sampling::DEFAULT_SEED).map_err(|error| {
         WebError::NoResult(no_answer::why(&boat.entry.name, &loaded.spec.boat, &error, &parts::paper()))
     })
 }
@@ -92,13 +92,13 @@ struct View<'a> {
 
 impl<'a> View<'a> {
     fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
-        let Asked { boat, tried, query, visitor, draws } = *asked;
-        let is_settled = draws >= SETTLED_DRAWS;
+        let Asked { boat, tried, query, visitor, samples } = *asked;
+        let is_settled = samples >= SETTLED_SAMPLES;
         let weathers = if is_settled { SETTLED_WEATHERS } else { QUICK_WEATHERS };
         let asked = DayAsked { month: month_of(query), is_under_way: is_under_way(query) };
         let scene = EnergyScene::new(&tried.loaded, asked, weathers, is_settled)
             .map_err(|failure| WebError::NoResult(failure.message))?;
-        let bank = bank_of(boat, tried, draws.min(SETTLED_BANK_DRAWS))?;
+        let bank = bank_of(boat, tried, samples.min(SETTLED_BANK_SAMPLES))?;
         let widths = Widths::of(parts::contents_width(query, visitor));
         Ok(Self { boat, tried, scene, bank, widths, paper: parts::paper() })
     }

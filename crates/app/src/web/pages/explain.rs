@@ -9,7 +9,7 @@ use crate::explain::{Occasion, open};
 use crate::sampling;
 use crate::web::error::WebError;
 use crate::web::pages::trials;
-use crate::web::parts::{self, SETTLED_DRAWS};
+use crate::web::parts::{self, SETTLED_SAMPLES};
 use crate::web::query::Query;
 use crate::web::state::{BoatOnPage, Site};
 use crate::web::whatif::{Tried, month_of, years_of};
@@ -27,7 +27,7 @@ pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Res
     let asked = Occasion {
         month: month_of(query),
         years: years_of(query),
-        samples: SETTLED_DRAWS,
+        samples: SETTLED_SAMPLES,
         seed: sampling::DEFAULT_SEED,
     };
     let of_trial = |figure| {

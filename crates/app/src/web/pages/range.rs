@@ -47,11 +47,11 @@ struct View<'a> {
 
 impl<'a> View<'a> {
     fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
-        let Asked { boat, tried, query, visitor, draws } = *asked;
+        let Asked { boat, tried, query, visitor, samples } = *asked;
         let sun = has_place(&tried.loaded).then(|| month_of(query));
         let beyond = beyond_of(&tried.loaded, sun, Some(years_of(query)))
             .map_err(|failure| WebError::NoResult(failure.message))?;
-        let scene = RangeScene::new(&tried.loaded, beyond, draws).map_err(|error| {
+        let scene = RangeScene::new(&tried.loaded, beyond, samples).map_err(|error| {
             WebError::NoResult(no_answer::why(
                 &boat.entry.name,
                 &tried.loaded.spec.boat,
@@ -94,7 +94,7 @@ impl<'a> View<'a> {
         let words = html! {
             p.aside {
                 "From " (parts::percent(boat.bank.state_of_charge)) " down to a reserve of " (parts::percent(boat.reserve))
-                ". Miles are through the water: a stream adds or takes its own. The row set apart is full throttle. “Reached in” is the share of draws of the unsure inputs in which she reaches the speed; the bands of a row are over those."
+                ". Miles are through the water: a stream adds or takes its own. The row set apart is full throttle. “Reached in” is the share of samples of the unsure inputs in which she reaches the speed; the bands of a row are over those."
             }
             div.caution {
                 strong { "Not for navigation" }

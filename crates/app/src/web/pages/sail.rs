@@ -45,9 +45,9 @@ struct View<'a> {
 
 impl<'a> View<'a> {
     fn new(asked: &Asked<'a>) -> Result<Self, WebError> {
-        let Asked { boat, tried, query, visitor, draws } = *asked;
+        let Asked { boat, tried, query, visitor, samples } = *asked;
         let paper = parts::paper();
-        let scene = SailScene::new(&tried.loaded, draws).map_err(|error| {
+        let scene = SailScene::new(&tried.loaded, samples).map_err(|error| {
             WebError::NoResult(no_answer::why(&boat.entry.name, &tried.loaded.spec.boat, &error, &paper))
         })?;
         let widths = Widths::of(parts::contents_width(query, visitor));
@@ -67,7 +67,7 @@ impl<'a> View<'a> {
     fn finding(&self) -> Markup {
         let study = &self.scene.study;
         let speed = study
-            .told()
+            .finding_row()
             .map_or_else(String::new, |row| self.paper.decimals(row.speed_m_s, Quantity::Speed, 1));
         parts::finding(&sail_finding(&self.tried.loaded.name, study, &self.paper), &speed)
     }

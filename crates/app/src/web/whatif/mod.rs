@@ -5,8 +5,8 @@ mod sliders;
 mod stock;
 
 pub use sliders::{
-    Slider, drive_sliders, energy_sliders, is_under_way, lever_of, month_of, range_sliders, sail_sliders,
-    slider_form, years_of,
+    Slider, drive_sliders, energy_sliders, is_under_way, month_of, range_sliders, sail_sliders, slider_form,
+    throttle_of, years_of,
 };
 
 use wakewright_records::boat::{
@@ -31,7 +31,7 @@ pub struct Tried {
     pub changes: Vec<Change>,
     /// Why the changes cannot be, in words; empty when they can.
     pub faults: Vec<Fault>,
-    /// What only the page knows, as in the query: lever, month, years.
+    /// What only the page knows, as in the query: throttle, month, years.
     own: Vec<(&'static str, String)>,
 }
 

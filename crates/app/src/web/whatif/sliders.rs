@@ -30,12 +30,12 @@ pub struct Slider {
     pub at: usize,
 }
 
-/// Lever positions, per cent.
-const LEVERS: std::ops::RangeInclusive<u32> = 4..=20;
+/// Throttle positions, per cent.
+const THROTTLES: std::ops::RangeInclusive<u32> = 4..=20;
 
-/// The lever of a query, 0..1; `None` when it is fully open.
+/// The throttle of a query, 0..1; `None` when it is fully open.
 #[must_use]
-pub fn lever_of(query: &Query) -> Option<f64> {
+pub fn throttle_of(query: &Query) -> Option<f64> {
     let share = query.get("lever")?.trim_end_matches(['%', ' ']).parse::<f64>().ok()? / 100.0;
     (0.05..0.995).contains(&share).then_some(share)
 }
@@ -56,7 +56,7 @@ pub fn drive_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> V
     sliders.push(worded("propeller.blades_state", "blades"));
     sliders.push(sized("sea.head_wind", "wind from ahead", stock::winds()));
     let mut sliders = placed(sliders, document, tried);
-    sliders.push(lever_slider(query));
+    sliders.push(throttle_slider(query));
     sliders
 }
 
@@ -220,8 +220,8 @@ fn cells_slider(document: &BoatDocument) -> Slider {
     Slider { key: ALL_CELLS, label: "bank", places, usual: None, kept: 0, at: 0 }
 }
 
-fn lever_slider(query: &Query) -> Slider {
-    let places: Vec<(String, String)> = LEVERS
+fn throttle_slider(query: &Query) -> Slider {
+    let places: Vec<(String, String)> = THROTTLES
         .map(|step| {
             let share = 5 * step;
             let words = if share == 100 { "fully open".to_owned() } else { format!("{share} %") };
@@ -229,9 +229,9 @@ fn lever_slider(query: &Query) -> Slider {
         })
         .collect();
     let kept = places.len() - 1;
-    let lever = lever_of(query).map(|lever| format!("{:.0} %", 100.0 * lever));
-    let at = lever.and_then(|lever| places.iter().position(|(value, _)| *value == lever));
-    Slider { key: "lever", label: "lever", places, usual: None, kept, at: at.unwrap_or(kept) }
+    let throttle = throttle_of(query).map(|throttle| format!("{:.0} %", 100.0 * throttle));
+    let at = throttle.and_then(|throttle| places.iter().position(|(value, _)| *value == throttle));
+    Slider { key: "lever", label: "throttle", places, usual: None, kept, at: at.unwrap_or(kept) }
 }
 
 /// Each slider at its place; values that are no stock size get a place of their own.

@@ -5,7 +5,7 @@ use maud::Markup;
 use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
 
 use super::form::{Place, Typed};
-use super::{TRIAL_DRAWS, bare, page};
+use super::{TRIAL_SAMPLES, bare, page};
 use crate::boats::{Loaded, unknown_field};
 use crate::options::lay_side_by_side;
 use crate::sampling::DEFAULT_SEED;
@@ -47,7 +47,7 @@ pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -
     let base = form.number("base")?;
     let revision = site.store().get(boat.entry.id, base)?;
     let document = BoatDocument::parse(&revision.text).map_err(|_| stray())?;
-    let (wanted, note, told) = match (form.get("do"), typed.number) {
+    let (wanted, note, done) = match (form.get("do"), typed.number) {
         (Some("remove"), Some(number)) => {
             (document.without_alternative(number), format!("{} taken out", typed.name), "removed")
         }
@@ -71,7 +71,7 @@ pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -
         let why: Vec<String> = faults.iter().map(said).collect();
         WebError::BadRequest(format!("Nothing was changed: {}", why.join(" ")))
     })?;
-    let to = address::of_boat(&boat.entry.slug, &format!("options?told={told}"));
+    let to = address::of_boat(&boat.entry.slug, &format!("options?done={done}"));
     save(site, &boat.entry, base, wanted.to_toml(), &note, to).map(Sent::Done)
 }
 
@@ -156,8 +156,8 @@ fn changed(
     };
     let loaded = Loaded { document: made.clone(), spec, ..boat.clone() };
     let speeds = [crate::options::usual_speed(&loaded.spec)];
-    let draws = (TRIAL_DRAWS, DEFAULT_SEED);
-    match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, draws, &parts::paper()) {
+    let samples = (TRIAL_SAMPLES, DEFAULT_SEED);
+    match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, samples, &parts::paper()) {
         Ok(_) => Some(made),
         Err(why) => {
             typed.faults.push((

@@ -27,7 +27,7 @@ use crate::options::{Laid, lay_side_by_side, read_speeds, usual_speed};
 use crate::sampling::DEFAULT_SEED;
 use crate::web::address;
 use crate::web::error::WebError;
-use crate::web::parts::{self, SETTLED_DRAWS, Widths};
+use crate::web::parts::{self, SETTLED_SAMPLES, Widths};
 use crate::web::query::Query;
 use crate::web::state::BoatOnPage;
 use crate::web::visitor::Visitor;
@@ -59,8 +59,8 @@ fn page(
     };
     Ok(html! {
         @match &laying.laid {
-            Some(laid) => (found(boat, laid, &paper, told(query))),
-            None => (nothing(boat, &paper, told(query))),
+            Some(laid) => (found(boat, laid, &paper, done(query))),
+            None => (nothing(boat, &paper, done(query))),
         }
         @if !laying.left_out.is_empty() { (left_out(&laying)) }
         p.ways-on {
@@ -85,8 +85,8 @@ fn owned(scene: &OptionsScene<'_>) -> Vec<Notice> {
 }
 
 /// What the last step did.
-fn told(query: &Query) -> Markup {
-    let text = match query.get("told") {
+fn done(query: &Query) -> Markup {
+    let text = match query.get("done") {
         Some("kept") => "Kept as a revision of her document.",
         Some("unchanged") => "Nothing was different from what is kept.",
         Some("removed") => "Taken out of her document; the revision before still has it.",
@@ -96,22 +96,22 @@ fn told(query: &Query) -> Markup {
     html! { p.notice role="status" { (text) } }
 }
 
-fn found(boat: &BoatOnPage, laid: &Laid, paper: &Paper, told: Markup) -> Markup {
+fn found(boat: &BoatOnPage, laid: &Laid, paper: &Paper, done: Markup) -> Markup {
     let scene = laid.scene(&boat.loaded.name);
     let finding = options_finding(&scene, paper);
     let names = laid.comparison.columns.iter().skip(1).map(|column| format!("\"{}\"", column.name));
     let named = names.filter_map(|name| Some((finding.sentence.find(&name)?, name)));
     let first = named.min_by_key(|(at, _)| *at).map_or_else(String::new, |(_, name)| name);
-    html! { (parts::finding(&finding, &first)) (told) }
+    html! { (parts::finding(&finding, &first)) (done) }
 }
 
 /// A boat without alternatives, and the ways to one.
-fn nothing(boat: &BoatOnPage, paper: &Paper, told: Markup) -> Markup {
+fn nothing(boat: &BoatOnPage, paper: &Paper, done: Markup) -> Markup {
     let slug = &boat.entry.slug;
     let ideas = first_ideas(&boat.loaded, paper);
     html! {
         h1.sentence { "Nothing is laid beside " (boat.loaded.name) " yet." }
-        (told)
+        (done)
         p.under-sentence {
             "An alternative is her own document with a few fields changed. Try one on "
             a href=(address::of_boat(slug, "drive")) { "Drive" } " and keep it there, let "
@@ -215,8 +215,8 @@ struct Laying {
     left_out: Vec<(String, String)>,
 }
 
-/// Draws that are enough to find out whether there is an answer at the medians.
-const TRIAL_DRAWS: usize = 8;
+/// Samples that are enough to find out whether there is an answer at the medians.
+const TRIAL_SAMPLES: usize = 8;
 
 impl Laying {
     fn of(boat: &Loaded, speeds_m_s: &[f64], paper: &Paper) -> Result<Self, WebError> {
@@ -224,16 +224,16 @@ impl Laying {
         if all.is_empty() {
             return Ok(Self { laid: None, numbers: Vec::new(), left_out: Vec::new() });
         }
-        let lay = |some: &[Alternative], draws: usize| {
-            lay_side_by_side(boat, some, speeds_m_s, (draws, DEFAULT_SEED), paper)
+        let lay = |some: &[Alternative], samples: usize| {
+            lay_side_by_side(boat, some, speeds_m_s, (samples, DEFAULT_SEED), paper)
         };
-        if let Ok(laid) = lay(&all, SETTLED_DRAWS) {
+        if let Ok(laid) = lay(&all, SETTLED_SAMPLES) {
             return Ok(Self { laid: Some(laid), numbers: (1..=all.len()).collect(), left_out: Vec::new() });
         }
         // One that cannot be computed does not keep the others off the page.
         let (mut good, mut numbers, mut left_out) = (Vec::new(), Vec::new(), Vec::new());
         for (number, alternative) in (1..).zip(all) {
-            match lay(std::slice::from_ref(&alternative), TRIAL_DRAWS) {
+            match lay(std::slice::from_ref(&alternative), TRIAL_SAMPLES) {
                 Ok(_) => {
                     good.push(alternative);
                     numbers.push(number);
@@ -246,7 +246,7 @@ impl Laying {
         }
         let laid = match good.is_empty() {
             true => None,
-            false => Some(lay(&good, SETTLED_DRAWS).map_err(WebError::NoResult)?),
+            false => Some(lay(&good, SETTLED_SAMPLES).map_err(WebError::NoResult)?),
         };
         Ok(Self { laid, numbers, left_out })
     }

@@ -175,7 +175,7 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
         // Red is for what binds: a limit that refused all, not the pick.
         @if outcome.candidates.is_empty() { (parts::finding(&finding, "")) }
         @else { (parts::finding(&Finding { binding: String::new(), ..finding.clone() }, &finding.binding)) }
-        (told(query, slug))
+        (done(query, slug))
         @if *is_stale {
             p.notice { "Her document was changed since (revision " (job.revision) " was searched, " (boat.revision.head.number) " is kept now). Search again before anything is bought." }
         }
@@ -215,7 +215,7 @@ fn page_of(boat: &BoatOnPage, wish: &Wish, job: &Job) -> String {
     address::of_boat(&boat.entry.slug, &format!("search?{query}{joint}job={}", job.name))
 }
 
-fn told(query: &Query, slug: &str) -> Markup {
+fn done(query: &Query, slug: &str) -> Markup {
     let Some(name) = query.get("kept") else { return html! {} };
     html! {
         p.notice role="status" {
