@@ -1,8 +1,9 @@
 //! A figure opened: its value from the study that it belongs to, and what it stands on, looked up in the
 //! document. Not for: the figure's formula (`Origin`).
 
-use wakewright_core::boat::{BoatError, Input};
+use wakewright_core::boat::Input;
 use wakewright_core::causes::{CausesFigure, Diagnosis};
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Interval, Opening, Questions, RangeFigure};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
 use wakewright_report::sentence::{chosen_speed, month_name};

@@ -2,8 +2,8 @@
 //! found, as a wind that she cannot hold against, it says what she can.
 //! Not for: faults of her document (`boats`).
 
-use wakewright_core::boat::{Boat, BoatError};
-use wakewright_core::steady::{SteadyError, most_head_wind_m_s};
+use wakewright_core::boat::Boat;
+use wakewright_core::steady::{BoatError, SteadyError, most_head_wind_m_s};
 use wakewright_report::text::Paper;
 use wakewright_units::Quantity;
 

@@ -2,10 +2,11 @@
 //! Not for: what is drawn or computed, how it is shown.
 
 use rayon::prelude::*;
-use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::boat::BoatSpec;
 use wakewright_core::hull::form::hull_speed_m_s;
 use wakewright_core::options::{Comparison, Variant, compare, measures, sample_variant};
 use wakewright_core::spread::Sampler;
+use wakewright_core::steady::BoatError;
 use wakewright_records::boat::{Alternative, BoatDocument, Change, build_variants, field_named};
 use wakewright_report::options::{OptionWords, OptionsScene};
 use wakewright_report::text::Paper;

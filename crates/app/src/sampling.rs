@@ -2,10 +2,11 @@
 //! is the same for any number of threads. Not for: what is sampled or computed.
 
 use rayon::prelude::*;
-use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::boat::BoatSpec;
 use wakewright_core::energy::{EnergyRequest, EnergyStudy, sample_energy, summarise_energy};
 use wakewright_core::sail::{SailQuestions, SailStudy, sample_sail, summarise_sail};
 use wakewright_core::spread::Sampler;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::{
     BankQuestions, BankStudy, Questions, Study, sample_answer, sample_bank, summarise, summarise_bank,
 };

@@ -6,8 +6,8 @@ mod common;
 
 use common::random::{Dice, random_boat};
 use wakewright_core::boat::Boat;
-use wakewright_core::boat::BoatError;
 use wakewright_core::hull::HullError;
+use wakewright_core::steady::BoatError;
 use wakewright_core::steady::{Ask, Bound, Limit, PreparedBoat, SteadyError, WattLadder};
 use wakewright_testkit::assert_within;
 

@@ -1,9 +1,9 @@
 //! `demo`: the whole job on an invented boat, from the documents built into the program.
 
 use clap::Args;
-use wakewright_core::boat::BoatError;
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Figure, Opening, Questions};
 use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_report::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};

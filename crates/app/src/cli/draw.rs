@@ -5,7 +5,7 @@ use std::io::{ErrorKind, Write};
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use wakewright_core::boat::BoatError;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::Beyond;
 use wakewright_records::boat::Alternative;
 use wakewright_report::draw::{ladder_picture, resistance_picture, shaft_power_picture};

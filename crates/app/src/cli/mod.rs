@@ -236,7 +236,7 @@ impl Failure {
 /// Why `boat` has no answer; a finding about her is no fault of the input.
 pub fn no_answer(
     boat: &crate::boats::Loaded,
-    error: &wakewright_core::boat::BoatError,
+    error: &wakewright_core::steady::BoatError,
     args: &OutputArgs,
 ) -> Failure {
     let why = crate::no_answer::why(&boat.name, &boat.spec.boat, error, &output::paper(args));

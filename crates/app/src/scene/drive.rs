@@ -1,8 +1,8 @@
 //! What stops her, with the chart of torque against shaft speed.
 
-use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::boat::BoatSpec;
 use wakewright_core::fouling::FoulingCondition;
-use wakewright_core::steady::{PreparedBoat, Reach, ShaftPoint};
+use wakewright_core::steady::{BoatError, PreparedBoat, Reach, ShaftPoint};
 use wakewright_core::study::{Questions, Study};
 use wakewright_report::draw::{Overlay, TorqueScene, TorqueSheet, torque_picture};
 use wakewright_report::picture::{Label, Plot};

@@ -1,7 +1,7 @@
 //! What each speed costs and how far it carries, with its chart.
 
-use wakewright_core::boat::{BoatError, BoatSpec};
-use wakewright_core::steady::PreparedBoat;
+use wakewright_core::boat::BoatSpec;
+use wakewright_core::steady::{BoatError, PreparedBoat};
 use wakewright_core::study::{Beyond, Questions, Study};
 use wakewright_report::draw::range_picture;
 use wakewright_report::picture::Plot;

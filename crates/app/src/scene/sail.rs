@@ -1,7 +1,7 @@
 //! What the propeller does under sail, with its charts.
 
-use wakewright_core::boat::BoatError;
 use wakewright_core::sail::SailStudy;
+use wakewright_core::steady::BoatError;
 use wakewright_report::draw::{sail_drag_picture, sail_power_picture};
 use wakewright_report::picture::Plot;
 use wakewright_report::text::Paper;

@@ -1,7 +1,7 @@
 //! A trial beside what her document says of her: measured points, the promised curves, where each
 //! point stands.
 
-use wakewright_core::boat::BoatError;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Beyond, Figure, Interval};
 use wakewright_core::trial::{Run, RunFlag};
 use wakewright_records::logs::{Measured, Outing, TimeBase};

@@ -11,8 +11,8 @@ use super::workers::Workers;
 use crate::boat::Input;
 use crate::fouling::FoulingCondition;
 use crate::spread::DEVIATE_P90;
+use crate::spread::Interval;
 use crate::steady::PreparedBoat;
-use crate::study::Interval;
 
 /// What is calibrated.
 #[derive(Debug, Clone, Copy, PartialEq)]

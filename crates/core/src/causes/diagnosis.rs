@@ -15,9 +15,9 @@ use super::shares::{POINTS, SampleShares, SharesAt, share_out, speeds_of};
 use super::workers::Workers;
 use crate::boat::BoatSpec;
 use crate::hull::form::hull_speed_m_s;
+use crate::spread::Interval;
 use crate::spread::{Sampler, quantiles};
 use crate::steady::{Ask, PreparedBoat};
-use crate::study::Interval;
 
 /// How much work is put in, and where the shortfall is taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -241,7 +241,7 @@ pub fn diagnose(
         .unwrap_or(0.7 * hull_speed_m_s(spec.boat.form.length_waterline_m))
         .min(0.98 * reference.fastest_m_s());
     let cruise_power_w =
-        reference.solve(Ask::Speed(cruise)).map_err(crate::boat::BoatError::from)?.state.bank_power_w();
+        reference.solve(Ask::Speed(cruise)).map_err(crate::steady::BoatError::from)?.state.bank_power_w();
     let posterior = sample_posterior(&problem, options.samples, options.kept, options.seed, workers)?;
     let shared: Vec<Option<SampleShares>> = workers.map(posterior.samples.len(), |i| {
         share_out(&problem, &posterior.samples[i], cruise_power_w, sampler, i as u64)

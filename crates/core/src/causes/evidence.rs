@@ -1,8 +1,8 @@
 //! What is known: the runs of one or more trials, and what was seen and noted on those days.
 //! Not for: what follows from it.
 
-use crate::boat::BoatError;
 use crate::fouling::FoulingCondition;
+use crate::steady::BoatError;
 use crate::trial::Run;
 use crate::water::Water;
 

@@ -2,7 +2,7 @@
 
 use super::cause::Cause;
 use super::diagnosis::{Diagnosis, ShortfallPoint};
-use crate::study::Interval;
+use crate::spread::Interval;
 use crate::study::origin::study_figures;
 
 study_figures! {

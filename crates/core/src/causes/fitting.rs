@@ -9,9 +9,9 @@ use super::observation::{Datum, DatumKind, Held};
 use super::posterior::Posterior;
 use super::predict::{LIKELIHOOD_FREEDOM, Problem, Readings};
 use super::workers::Workers;
+use crate::spread::Interval;
 use crate::spread::{Sampler, name_number};
 use crate::steady::{Ask, PreparedBoat};
-use crate::study::Interval;
 
 /// Posterior predictive check on the robust sum of residuals, and what stands out.
 ///

@@ -9,9 +9,9 @@ use super::predict::full_throttle;
 use super::workers::Workers;
 use crate::boat::Boat;
 use crate::fouling::FoulingCondition;
+use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
 use crate::steady::{Ask, Limit, PreparedBoat};
-use crate::study::Interval;
 
 /// One change to her.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -5,7 +5,7 @@ use super::diagnosis::interval_of;
 use super::remedy::{Forecast, KEPT_QUANTILES, Measure, measured};
 use super::workers::Workers;
 use crate::spread::DEVIATE_P90;
-use crate::study::Interval;
+use crate::spread::Interval;
 
 /// One measure: forecast against outcome.
 #[derive(Debug, Clone, Copy, PartialEq)]

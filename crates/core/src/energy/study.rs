@@ -6,13 +6,13 @@ use super::store::Store;
 use super::sunshine::{SunOfYear, Sunshine};
 use super::year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 use crate::battery::Bank;
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::notice::{Notice, push_once};
 use crate::sail::UnderSail;
 use crate::solar::weather::{DailyClearness, WeatherYear};
+use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
-use crate::steady::{Ask, PreparedBoat};
-use crate::study::Interval;
+use crate::steady::{Ask, BoatError, PreparedBoat};
 
 /// How well climate table, panel plate and losses together tell the sun of many years. Judgement: yearly
 /// sums of such models lie within some 5 to 8 % of measured ones.
@@ -350,9 +350,11 @@ pub fn summarise_energy(
         }
     });
     let mut notices = Vec::new();
-    for notice in crate::caution::of_drive(&spec.boat)
+    for notice in spec
+        .boat
+        .drive_cautions()
         .into_iter()
-        .chain(crate::caution::of_charging(&spec.boat))
+        .chain(spec.boat.charging_cautions())
         .chain(spec.boat.bank.charging_notices())
         .chain(plan.notices.iter().cloned())
     {

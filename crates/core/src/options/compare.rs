@@ -5,11 +5,11 @@ use super::Floating;
 use super::measure::{Better, Measure, measures};
 use super::sampling::{Found, VariantSample};
 use super::variant::Variant;
-use crate::boat::BoatError;
 use crate::notice::Notice;
 use crate::propeller::PropellerChange;
+use crate::spread::Interval;
+use crate::steady::BoatError;
 use crate::steady::{FullThrottle, Limit, PreparedBoat};
-use crate::study::Interval;
 
 /// Share of the samples in which something must be better to be called better: then the 80 % band of the
 /// difference does not hold zero.
@@ -211,7 +211,7 @@ fn column(
         floating: found.floating,
         work: PropellerChange::between(&base.spec.boat.propeller, &variant.spec.boat.propeller),
         cost: variant.cost,
-        notices: crate::caution::of_drive(boat).into_iter().chain(prepared.notices).collect(),
+        notices: boat.drive_cautions().into_iter().chain(prepared.notices).collect(),
         left_out: samples.len() - good.len(),
         prepared: Box::new(prepared.value),
         central,

@@ -3,11 +3,11 @@
 use super::floating::{Floating, Waterplane};
 use super::measure::{Measure, MeasureKind};
 use super::variant::Variant;
-use crate::boat::{Boat, BoatError, Fittings};
+use crate::boat::{Boat, Fittings};
 use crate::propeller::four_quadrant::BAND_FRACTION;
 use crate::propeller::installation::torsional_stress_pa;
 use crate::spread::{Sampler, Spread};
-use crate::steady::{ASTERN, CrashStop, Limit, PreparedBoat, crash_stop};
+use crate::steady::{ASTERN, BoatError, CrashStop, Limit, PreparedBoat, crash_stop};
 use crate::study::{Answers, Questions, answer_prepared};
 
 /// What one sample contributes.

@@ -3,7 +3,7 @@
 
 use super::prepared::Mode;
 use super::study::{ModeIntervals, SailStudy};
-use crate::study::Interval;
+use crate::spread::Interval;
 use crate::study::origin::study_figures;
 
 /// A mode at the speed of the finding.

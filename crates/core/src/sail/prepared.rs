@@ -4,14 +4,14 @@
 use std::f64::consts::TAU;
 
 use crate::battery::{Chemistry, PreparedBank};
-use crate::boat::{Boat, BoatError};
+use crate::boat::Boat;
 use crate::drive::{Controller, DriveLine, Motor, MotorPoint};
 use crate::hull::PreparedHull;
 use crate::notice::{Noted, Notice, push_once};
 use crate::numeric::solve_bracketed;
 use crate::propeller::FourQuadrant;
 use crate::propeller::under_sail::stowed_drag_n;
-use crate::steady::PreparedBoat;
+use crate::steady::{BoatError, PreparedBoat};
 
 /// What is done with the propeller.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

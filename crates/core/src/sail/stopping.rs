@@ -1,11 +1,11 @@
 //! Pull against a quay and the crash stop, from the same blades as the drag under sail. Not for: how the
 //! motor is held to its limits (`steady`).
 
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::propeller::four_quadrant::BAND_FRACTION;
+use crate::spread::Interval;
 use crate::spread::{Sampler, Spread};
-use crate::steady::{ASTERN, PreparedBoat, bollard_astern_n, crash_stop};
-use crate::study::Interval;
+use crate::steady::{ASTERN, BoatError, PreparedBoat, bollard_astern_n, crash_stop};
 
 /// One boat tied up, and stopped from full speed.
 #[derive(Debug, Clone, Copy, PartialEq)]

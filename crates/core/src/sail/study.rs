@@ -5,12 +5,12 @@ use super::hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 use super::prepared::{BladeFactors, Mode, ModeState, UnderSail};
 use super::regenerate::NoHarvest;
 use super::stopping::{self, Stop, Stopping};
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::notice::{Noted, Notice, push_once};
 use crate::propeller::four_quadrant::BAND_FRACTION;
+use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number};
-use crate::steady::PreparedBoat;
-use crate::study::Interval;
+use crate::steady::{BoatError, PreparedBoat};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]

@@ -4,6 +4,7 @@
 
 mod braking;
 mod demand;
+mod error;
 mod limit;
 mod prepared;
 mod reach;
@@ -13,9 +14,10 @@ mod wind;
 
 pub use braking::{ADDED_MASS_FRACTION, ASTERN, CrashStop, bollard_astern_n, crash_stop};
 pub use demand::Demand;
+pub use error::BoatError;
 pub use limit::{LIMIT_COUNT, Limit, Usage, tightest};
 pub use prepared::PreparedBoat;
 pub use reach::{Reach, ReachPiece, ShaftPoint};
 pub use solve::{Ask, Bound, FullThrottle, SteadyError};
-pub use state::{State, WattLadder};
+pub use state::{Bollard, State, WattLadder};
 pub use wind::most_head_wind_m_s;

@@ -4,10 +4,11 @@
 
 use std::f64::consts::TAU;
 
+use super::error::BoatError;
 use super::limit::{LIMIT_COUNT, Limit, Usage, tightest};
-use super::state::State;
+use super::state::{Bollard, State};
 use crate::battery::PreparedBank;
-use crate::boat::{Boat, BoatError, Stern};
+use crate::boat::{Boat, Stern};
 use crate::drive::{Controller, DriveLine, Motor, MotorPoint, Temperatures, ThrottleMode};
 use crate::fouling::blade_drag_rise;
 use crate::hull::{PreparedHull, complete};
@@ -16,7 +17,6 @@ use crate::numeric::{Crossing, RootError, solve_share};
 use crate::propeller::PreparedPropeller;
 use crate::propeller::cavitation::{LoadingLimit, WorkingPropeller};
 use crate::propeller::geometry::chord_075_m;
-use crate::study::Bollard;
 
 /// Everything that stays the same over all speeds and throttle positions.
 #[derive(Debug, Clone)]

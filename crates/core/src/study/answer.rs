@@ -3,9 +3,9 @@
 
 use super::beyond::Beyond;
 use crate::battery::Discharge;
-use crate::boat::{Boat, BoatError};
+use crate::boat::Boat;
 use crate::notice::Notice;
-use crate::steady::{Ask, Bound, Demand, FullThrottle, Limit, PreparedBoat, SteadyError};
+use crate::steady::{Ask, BoatError, Bollard, Bound, Demand, FullThrottle, PreparedBoat, SteadyError};
 
 /// What is asked of every sample.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -56,19 +56,6 @@ pub struct Answers {
     pub at_shafts: Vec<Option<Demand>>,
     /// Thrust tied up at full throttle \[N\] and the shaft speed there \[rev/s\].
     pub bollard: Option<Bollard>,
-}
-
-/// Pull against a quay at full throttle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bollard {
-    /// Thrust \[N\].
-    pub thrust_n: f64,
-    /// Shaft \[rev/s\].
-    pub shaft_rev_s: f64,
-    /// Power at the bank's terminals for the drive \[W\].
-    pub drive_power_w: f64,
-    /// What binds.
-    pub limit: Limit,
 }
 
 /// Answers `questions` for `boat` as its inputs stand.

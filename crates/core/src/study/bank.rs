@@ -6,14 +6,14 @@ use super::bank_rows::{
     AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
     SagRow,
 };
-use super::summary::Interval;
 use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::notice::{Notice, push_once};
 use crate::numeric::solve_bracketed;
+use crate::spread::Interval;
 use crate::spread::{Sampler, name_number};
-use crate::steady::{Ask, PreparedBoat};
+use crate::steady::{Ask, BoatError, PreparedBoat};
 
 /// Cell temperatures of the table, besides that of the bank \[K\].
 const TEMPERATURES_K: [f64; 4] =
@@ -127,8 +127,8 @@ pub fn summarise_bank(
     samples: &[Option<BankSample>],
 ) -> Result<BankStudy, BoatError> {
     let noted = PreparedBoat::new(&spec.boat)?;
-    let mut notices = crate::caution::of_drive(&spec.boat);
-    notices.extend(crate::caution::of_charging(&spec.boat));
+    let mut notices = spec.boat.drive_cautions();
+    notices.extend(spec.boat.charging_cautions());
     for notice in spec.boat.bank.notices().into_iter().chain(spec.notices()) {
         push_once(&mut notices, notice);
     }

@@ -3,7 +3,7 @@
 
 use super::bank::{BankStudy, CRUISING};
 use super::origin::study_figures;
-use super::summary::Interval;
+use crate::spread::Interval;
 
 study_figures! {
     /// A figure of the bank.

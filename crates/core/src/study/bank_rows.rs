@@ -1,7 +1,7 @@
 //! The rows of what is asked of a bank. Not for: filling them (`bank.rs`).
 
-use super::summary::Interval;
 use crate::battery::{Charging, OnePackLost, StoppedBy};
+use crate::spread::Interval;
 use crate::steady::Limit;
 
 /// A load at which the bank is run down.

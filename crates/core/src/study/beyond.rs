@@ -2,9 +2,9 @@
 //! she is (`answer`), the sun itself (`energy`).
 
 use super::answer::SpeedAnswer;
-use super::summary::Interval;
 use crate::boat::Boat;
 use crate::energy::{DaySun, Store, SunDayAsked, sun_alone_day_m, time_with_sun_s};
+use crate::spread::Interval;
 use crate::spread::{Sampler, name_number};
 
 pub use crate::energy::LONGEST_S;

@@ -12,7 +12,8 @@ pub(crate) mod origin;
 mod range_figure;
 mod summary;
 
-pub use answer::{Answers, Bollard, Questions, SpeedAnswer, answer, answer_prepared};
+pub use crate::spread::Interval;
+pub use answer::{Answers, Questions, SpeedAnswer, answer, answer_prepared};
 pub use bank::{BankQuestions, BankSample, BankStudy, CRUISING, FurtherBank, sample_bank, summarise_bank};
 pub use bank_figure::BankFigure;
 pub use bank_rows::{
@@ -24,6 +25,6 @@ pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use origin::{Opening, Origin};
 pub use range_figure::RangeFigure;
 pub use summary::{
-    DemandRow, Interval, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow,
-    WidthShare, sample_answer, summarise,
+    DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow, WidthShare,
+    sample_answer, summarise,
 };

@@ -4,43 +4,11 @@
 use super::answer::{Answers, Questions, answer_prepared};
 use super::beyond::{Beyond, BeyondAt, BeyondRow, ReadyBeyond};
 use super::figure::{FIGURE_COUNT, Figure, Figures};
-use crate::boat::{Boat, BoatError, BoatSpec, Input};
+use crate::boat::{Boat, BoatSpec, Input};
 use crate::hull::ResiduaryMethod;
 use crate::notice::Notice;
-use crate::spread::{Sampler, Spread, quantiles};
-use crate::steady::{LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
-
-/// A figure at the inputs' medians, with its 80 % band over the samples.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Interval {
-    /// With every input at its median.
-    pub value: f64,
-    /// One time in ten lower.
-    pub p10: f64,
-    /// One time in ten higher.
-    pub p90: f64,
-}
-
-impl Interval {
-    /// A value without band.
-    #[must_use]
-    pub fn exact(value: f64) -> Self {
-        Self { value, p10: value, p90: value }
-    }
-
-    /// Value and band times `factor`.
-    #[must_use]
-    pub fn scaled(self, factor: f64) -> Self {
-        Self { value: self.value * factor, p10: self.p10 * factor, p90: self.p90 * factor }
-    }
-
-    /// The band of `values` around `value`; what is not finite is left out.
-    pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
-        values.retain(|v| v.is_finite());
-        let band = quantiles(values).unwrap_or(Spread::exact(value));
-        Self { value, p10: band.p10, p90: band.p90 }
-    }
-}
+use crate::spread::{Interval, Sampler};
+use crate::steady::{BoatError, LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
 
 /// What one sample contributes.
 #[derive(Debug, Clone, PartialEq)]
@@ -257,7 +225,7 @@ pub fn summarise(
     samples: &[Option<SampleAnswer>],
 ) -> Result<Study, BoatError> {
     let prepared = PreparedBoat::new(&spec.boat)?;
-    let mut notices = crate::caution::of_drive(&spec.boat);
+    let mut notices = spec.boat.drive_cautions();
     notices.extend(prepared.notices);
     notices.extend(spec.notices());
     let prepared = prepared.value;
