@@ -1,9 +1,9 @@
 //! `demo`: the whole job on an invented boat, from the documents built into the program.
 
 use clap::Args;
-use wakewright_core::boat::BoatError;
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Figure, Opening, Questions};
 use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
@@ -18,7 +18,7 @@ use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
-use wakewright_rooms::drive::LEVERS;
+use wakewright_rooms::drive::THROTTLES;
 use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
 use wakewright_rooms::laying::{lay_side_by_side, usual_speed};
 use wakewright_rooms::logs::read;
@@ -33,10 +33,10 @@ use wakewright_rooms::{bank, energy};
 static LOG_BEFORE: &[u8] = include_bytes!("../../../examples/logs/2025-05-03_before_the_scrub.csv");
 static LOG_AFTER: &[u8] = include_bytes!("../../../examples/logs/2025-05-18_after_the_scrub.csv");
 
-/// The last two runs of each were made with the lever fully open.
-const FULL_LEVER: [usize; 2] = [9, 10];
+/// The last two runs of each were made at full throttle.
+const FULL_THROTTLE: [usize; 2] = [9, 10];
 
-/// Draws for the parts of which only the finding is shown.
+/// Samples for the parts of which only the finding is shown.
 const FEWER_SAMPLES: usize = 400;
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
@@ -55,7 +55,7 @@ pub fn run(args: &DemoArgs) -> Done {
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
     let questions = Questions {
-        levers: LEVERS.to_vec(),
+        throttles: THROTTLES.to_vec(),
         speeds_m_s: half_knots(&boat),
         beyond: beyond_of(&boat, Some(USUAL_MONTH), Some(USUAL_YEARS))?,
         ..Questions::default()
@@ -166,7 +166,7 @@ fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch
         left_out: std::collections::BTreeSet::new(),
     });
     let reading = read_trial(&document, &[Some(&log)]);
-    Ok(epoch_of(&document, &reading, &boat.document, &FULL_LEVER))
+    Ok(epoch_of(&document, &reading, &boat.document, &FULL_THROTTLE))
 }
 
 /// The text up to the first table.

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, ValueEnum};
-use wakewright_core::boat::BoatError;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::Beyond;
 use wakewright_picture::{Frame, Picture, Plot, Theme};
 use wakewright_records::boat::Alternative;

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use wakewright_core::study::{Questions, Study};
-use wakewright_rooms::drive::LEVERS;
+use wakewright_rooms::drive::THROTTLES;
 use wakewright_rooms::text::drive_text;
 use wakewright_rooms::view::drive_view;
 
@@ -23,7 +23,7 @@ pub struct DriveArgs {
 /// Runs the command.
 pub fn run(args: &DriveArgs) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
-    let questions = Questions { levers: LEVERS.to_vec(), ..Questions::default() };
+    let questions = Questions { throttles: THROTTLES.to_vec(), ..Questions::default() };
     let study = study_of(&boat, &questions, &args.boat)?;
     let paper = output::paper(&args.boat.output);
     if args.boat.output.json {

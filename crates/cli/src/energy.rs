@@ -32,10 +32,10 @@ pub struct EnergyArgs {
     /// The year as well (without --date it is always shown)
     #[arg(long)]
     year: bool,
-    /// Weathers drawn, each with a draw of the unsure inputs
+    /// Weathers sampled, each with a sample of the unsure inputs
     #[arg(long, default_value_t = DEFAULT_WEATHERS, value_parser = weathers_in_range)]
     samples: usize,
-    /// Seed of the draws; the same seed gives the same figures
+    /// Seed of the samples; the same seed gives the same figures
     #[arg(long, default_value_t = DEFAULT_SEED)]
     seed: u64,
     #[command(flatten)]

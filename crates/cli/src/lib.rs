@@ -124,10 +124,10 @@ pub struct BoatArgs {
     /// Try a change without touching the file, for example propeller.pitch="11 in"
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     pub set: Vec<String>,
-    /// Draws of the unsure inputs behind each 80 % band
+    /// Samples of the unsure inputs behind each 80 % band
     #[arg(long, default_value_t = DEFAULT_SAMPLES, value_parser = samples_in_range)]
     pub samples: usize,
-    /// Seed of the draws; the same seed gives the same figures
+    /// Seed of the samples; the same seed gives the same figures
     #[arg(long, default_value_t = DEFAULT_SEED)]
     pub seed: u64,
     #[command(flatten)]
@@ -242,7 +242,7 @@ impl Failure {
 /// Why `boat` has no answer; a finding about her is no fault of the input.
 fn no_answer(
     boat: &wakewright_rooms::boats::Loaded,
-    error: &wakewright_core::boat::BoatError,
+    error: &wakewright_core::steady::BoatError,
     _: &OutputArgs,
 ) -> Failure {
     NoAnswer::of(boat, error).into()

@@ -132,7 +132,7 @@ mod tests {
     }
 
     #[test]
-    fn an_answer_that_cannot_be_is_told() {
+    fn an_answer_that_cannot_be_is_refused() {
         for (address, answer) in
             [("hull.displacement", "14x10"), ("hull.kind", "28 feet"), ("propeller.blades", "two")]
         {

@@ -41,9 +41,9 @@ pub struct EvidenceArgs {
     /// What was noted of that afternoon, as in `trial set`: bottom="light slime"
     #[arg(long = "noted", value_name = "WHAT=VALUE", requires = "logs")]
     noted: Vec<String>,
-    /// Runs made with the lever fully open, by number
-    #[arg(long, value_name = "NUMBERS", value_delimiter = ',', requires = "logs")]
-    full_lever: Vec<usize>,
+    /// Runs made at full throttle, by number
+    #[arg(long, alias = "full-lever", value_name = "NUMBERS", value_delimiter = ',', requires = "logs")]
+    full_throttle: Vec<usize>,
     /// What the columns of a table mean
     #[arg(long = "mapping", value_name = "FILE")]
     mappings: Vec<String>,
@@ -56,7 +56,7 @@ pub struct EvidenceArgs {
     /// Weighted samples of everything unknown
     #[arg(long, default_value_t = CausesOptions::default().samples, value_parser = samples_in_range)]
     samples: usize,
-    /// Seed of the draws; the same seed gives the same figures
+    /// Seed of the samples; the same seed gives the same figures
     #[arg(long, default_value_t = DEFAULT_SEED)]
     seed: u64,
     #[command(flatten)]
@@ -74,7 +74,7 @@ fn samples_in_range(text: &str) -> Result<usize, String> {
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  wakewright trial causes \"Grey Wagtail\" 2\n  wakewright trial causes boat.toml --log \
-    sunday.csv --noted bottom=\"heavy slime\" --noted wind=\"4 kn\" --full-lever 9,10\n  wakewright trial causes \"Grey \
+    sunday.csv --noted bottom=\"heavy slime\" --noted wind=\"4 kn\" --full-throttle 9,10\n  wakewright trial causes \"Grey \
     Wagtail\" 2 --adopt"
 )]
 pub struct CausesArgs {
@@ -191,13 +191,13 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
         return Err(Failure::input(format!("{}: {}\n", fault.field, fault.problem)));
     }
     let count = reading.used().len();
-    if let Some(none) = args.full_lever.iter().find(|run| **run == 0 || **run > count) {
+    if let Some(none) = args.full_throttle.iter().find(|run| **run == 0 || **run > count) {
         let problem = format!(
-            "--full-lever {none}: these logs hold {count} runs; `wakewright trial runs` lists them\n"
+            "--full-throttle {none}: these logs hold {count} runs; `wakewright trial runs` lists them\n"
         );
         return Err(Failure::input(problem));
     }
-    Ok(epoch_of(&document, &reading, &boat.document, &args.full_lever))
+    Ok(epoch_of(&document, &reading, &boat.document, &args.full_throttle))
 }
 
 /// Runs `trial causes`.

@@ -13,6 +13,7 @@ pub mod constants;
 pub mod drive;
 pub mod energy;
 pub mod fouling;
+pub mod friction;
 pub mod hull;
 pub mod notice;
 pub mod numeric;

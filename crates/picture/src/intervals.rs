@@ -1,4 +1,4 @@
-//! Rows of a median and its 80 % interval against a zero or reference line.
+//! Rows of a median and its 80 % band against a zero or reference line.
 
 use super::canvas::{Anchor, Canvas, Fill, Pen, Type};
 use super::geometry::Rect;

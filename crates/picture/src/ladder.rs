@@ -25,7 +25,7 @@ pub struct Step {
     pub label: String,
     /// How many, W.
     pub power_w: f64,
-    /// 80 % interval, W.
+    /// 80 % band, W.
     pub interval_w: Option<(f64, f64)>,
     /// What becomes of them.
     pub kind: StepKind,
@@ -129,7 +129,7 @@ impl Picture for Ladder {
             let left = if columns.is_narrow { 2.0 } else { columns.bar_left };
             draw_whisker(&mut canvas, bottom - 4.5, left, left + 22.0);
             let kind = Type::new(SMALL, Ink::Muted);
-            canvas.text((left + 30.0, bottom), Anchor::Start, kind, "80 % sure: the step ends in here");
+            canvas.text((left + 30.0, bottom), Anchor::Start, kind, "80 % band: the step ends in here");
             bottom += 6.0;
         }
         canvas.finish(bottom, &self.title, &self.description)

@@ -9,7 +9,7 @@
 //! | [`Ladder`] | where each watt goes, from bank to water |
 //! | [`Profile`] | the boat from the side, to scale from her own numbers |
 //! | [`Strip`] | a day or a year in lanes that share one time axis |
-//! | [`Intervals`] | rows of a median and its 80 % interval |
+//! | [`Intervals`] | rows of a median and its 80 % band |
 //! | [`Scatter`] | candidates and the front that they leave |
 //!
 //! A picture is laid out anew for the width it gets; text is never smaller than 12 px. With [`Theme::Page`]

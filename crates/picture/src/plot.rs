@@ -183,7 +183,7 @@ impl Line {
 /// An interval along a curve, such as 80 %.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Band {
-    /// What it is, such as "80 % sure".
+    /// What it is, such as "80 % band".
     pub label: Label,
     /// x, low, high.
     pub points: Vec<(f64, f64, f64)>,

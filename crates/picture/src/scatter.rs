@@ -83,7 +83,7 @@ impl Picture for Scatter {
             .filter_map(|c| Some((c, at(c.x, c.y)?)))
             .filter(|(_, p)| reach.clip(*p, *p).is_some())
             .collect();
-        // The scales, so that a frame drawn on the picture can be told in figures.
+        // The scales, so that a frame drawn on the picture can be read in figures.
         canvas.open_group(&format!(
             " class=\"candidates\" data-area=\"{} {} {} {}\" data-x-range=\"{x_from} {x_to}\" data-y-range=\"{y_from} {y_to}\"",
             area.left, area.top, area.right, area.bottom

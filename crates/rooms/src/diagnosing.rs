@@ -4,8 +4,8 @@
 use crate::causes::ForecastRecord;
 use rayon::prelude::*;
 use wakewright_core::causes::{
-    Calibrated, CalibratedField, CausesOptions, Crew, Diagnosis, Epoch, Forecast, LeftOut, Remedy, Score,
-    Seen, TrialRun, diagnose, forecast, score,
+    Calibrated, CalibratedField, CausesOptions, Diagnosis, Epoch, Forecast, LeftOut, Observed, Remedy, Score,
+    TrialRun, Workers, diagnose, forecast, score,
 };
 use wakewright_core::water::Water;
 use wakewright_records::boat::{BoatDocument, Fault, FieldKind, field_named};
@@ -19,7 +19,7 @@ use crate::trials::{KeptTrial, LogShelf, TrialError};
 #[derive(Debug, Clone, Copy, Default)]
 pub struct AllCores;
 
-impl Crew for AllCores {
+impl Workers for AllCores {
     fn map<T: Send>(&self, count: usize, job: impl Fn(usize) -> T + Sync + Send) -> Vec<T> {
         (0..count).into_par_iter().map(job).collect()
     }
@@ -38,20 +38,20 @@ pub fn forecast_remedies(diagnosis: &Diagnosis, remedies: &[Remedy]) -> Vec<Fore
     forecast(diagnosis, remedies, &AllCores)
 }
 
-/// Evidence of one trial: its runs, and what was noted. `full_lever` are runs known to have been made with the
-/// lever fully open, counted from 1, beside those marked so in the trial itself.
+/// Evidence of one trial: its runs, and what was noted. `full_throttle` are runs known to have been made with the
+/// throttle fully open, counted from 1, beside those marked so in the trial itself.
 #[must_use]
 pub fn epoch_of(
     document: &TrialDocument,
     reading: &TrialReading,
     boat: &BoatDocument,
-    full_lever: &[usize],
+    full_throttle: &[usize],
 ) -> Epoch {
     let runs =
         reading.runs.iter().filter(|read| read.state == RunState::Used).enumerate().map(|(place, read)| {
             TrialRun {
                 run: read.run,
-                is_full_lever: read.is_full_lever || full_lever.contains(&(place + 1)),
+                is_full_throttle: read.is_full_throttle || full_throttle.contains(&(place + 1)),
                 left_out: reading.conditions.is_confined.then_some(LeftOut::Confined),
             }
         });
@@ -63,7 +63,12 @@ pub fn epoch_of(
         (title, _) => title.to_owned(),
     };
     let is_house_in_power = document.meter.house.trim().is_empty();
-    Epoch { label, date, runs: runs.collect(), seen: seen_of(&reading.conditions, boat, is_house_in_power) }
+    Epoch {
+        label,
+        date,
+        runs: runs.collect(),
+        observed: observed_of(&reading.conditions, boat, is_house_in_power),
+    }
 }
 
 /// The day on which the logs begin, where their clocks know it.
@@ -76,9 +81,9 @@ fn day_of_logs(reading: &TrialReading) -> String {
         .map_or_else(String::new, |outing| clock::date_time_text(outing.time_s(0)).chars().take(10).collect())
 }
 
-fn seen_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool) -> Seen {
+fn observed_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool) -> Observed {
     let is_fresh = boat.choice("sea.water") == Some("fresh");
-    Seen {
+    Observed {
         bottom: noted.bottom,
         blades: noted.blades,
         months_since_cleaning: noted.months_since_cleaning,
@@ -175,7 +180,7 @@ pub fn value_text(calibrated: &Calibrated) -> Option<(&'static str, String)> {
             let field = field_named(input.key())?;
             let FieldKind::Quantity(_) = field.kind else { return None };
             let half = 0.5 * (calibrated.value.p90 - calibrated.value.p10);
-            // The band as a share stands for any unit; what can be nought takes it in the unit itself.
+            // The band as a share stands for any unit; what can be zero takes it in the unit itself.
             let share = 100.0 * half / calibrated.value.value.abs().max(1e-9);
             let value = field.value_text(calibrated.value.value);
             let unit_less = value.chars().all(|c| c.is_ascii_digit() || c == '.' || c == '-');

@@ -6,7 +6,7 @@ use wakewright_records::boat::{energy_plan, panel_unit_w, render_faults};
 use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
 
-/// Weathers drawn when nothing else is said.
+/// Weathers sampled when nothing else is said.
 pub const DEFAULT_WEATHERS: usize = 200;
 
 /// Year whose sun is taken when no day is asked for: the sun of any year is the same within a tenth of a

@@ -3,9 +3,10 @@
 
 use crate::sentence::{chosen_speed, month_name};
 use crate::text::{InputLine, Opened, Paper};
-use wakewright_core::boat::{BoatError, Input};
+use wakewright_core::boat::Input;
 use wakewright_core::causes::{CausesFigure, Diagnosis};
 use wakewright_core::sheet::Figure;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Interval, Opening, Questions, RangeFigure};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
 use wakewright_units::{Quantity, UnitSystem};
@@ -27,7 +28,7 @@ pub struct Occasion {
     pub month: u32,
     /// Years of ageing.
     pub years: f64,
-    /// Draws.
+    /// Samples.
     pub samples: usize,
     /// Seed.
     pub seed: u64,

@@ -4,10 +4,11 @@
 use crate::options::{OptionWords, OptionsScene};
 use crate::text::Paper;
 use rayon::prelude::*;
-use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::boat::BoatSpec;
 use wakewright_core::hull::form::hull_speed_m_s;
 use wakewright_core::options::{Comparison, Variant, compare, measures, sample_variant};
-use wakewright_core::spread::Draws;
+use wakewright_core::spread::Sampler;
+use wakewright_core::steady::BoatError;
 use wakewright_records::boat::{Alternative, BoatDocument, Change, build_variants, field_named};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, parse_quantity};
@@ -100,12 +101,12 @@ fn compare_variants(
     samples: usize,
     seed: u64,
 ) -> Result<Comparison, (usize, BoatError)> {
-    let draws = Draws::new(seed);
+    let sampler = Sampler::new(seed);
     let measures = measures(speeds_m_s.len());
     let of_variant = |variant: &Variant| {
         (0..samples as u64)
             .into_par_iter()
-            .map(|sample| sample_variant(variant, &measures, speeds_m_s, draws, sample))
+            .map(|sample| sample_variant(variant, &measures, speeds_m_s, sampler, sample))
             .collect()
     };
     compare(variants, speeds_m_s, variants.iter().map(of_variant).collect())

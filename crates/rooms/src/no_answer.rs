@@ -4,7 +4,8 @@
 
 use crate::boats::{LoadError, Loaded};
 use crate::text::Paper;
-use wakewright_core::boat::{Boat, BoatError};
+use wakewright_core::boat::Boat;
+use wakewright_core::steady::BoatError;
 use wakewright_core::steady::{SteadyError, most_head_wind_m_s};
 use wakewright_units::{Quantity, UnitSystem};
 

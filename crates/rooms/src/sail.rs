@@ -94,7 +94,7 @@ impl Room for Sail {
         blocks.push(Block::sheet(sheets, "cost").remark(drag_note(study, paper)));
         if !study.is_stowed {
             blocks.push(Block::sheet(sheets, "return").remark(return_note(study, paper)));
-            if let Some(row) = study.told() {
+            if let Some(row) = study.finding_row() {
                 let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
                 blocks.push(
                     Block::sheet(sheets, "braking").title(&format!("Braking harder and harder at {speed}")),
@@ -127,7 +127,7 @@ impl Room for Sail {
     }
 
     fn occasion(&self, _: &Asked<'_>, study: &SailStudy, paper: &Paper) -> String {
-        study.told().map_or_else(
+        study.finding_row().map_or_else(
             || "Under sail".to_owned(),
             |row| format!("At {} under sail", paper.decimals(row.speed_m_s, Quantity::Speed, 1)),
         )
@@ -150,7 +150,7 @@ fn return_note(study: &SailStudy, paper: &Paper) -> String {
 /// What was found.
 fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
     let nothing = |sentence| Finding { sentence, ..Finding::default() };
-    let Some(row) = study.told() else {
+    let Some(row) = study.finding_row() else {
         return nothing(format!("No speed under sail lies within what is known of {name}'s hull."));
     };
     let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
@@ -338,18 +338,18 @@ fn hazard_words(study: &SailStudy, paper: &Paper) -> String {
 pub fn questions(
     document: &BoatDocument,
     loss_m_s: Option<f64>,
-    told_m_s: Option<f64>,
+    finding_speed_m_s: Option<f64>,
     steps_a_knot: u32,
 ) -> SailQuestions {
     let week = |field: &str| document.number(field).map_or(0.0, |stated| stated.value_si);
-    let told_m_s = told_m_s.unwrap_or_else(|| week("week.sailing_speed"));
+    let finding_speed_m_s = finding_speed_m_s.unwrap_or_else(|| week("week.sailing_speed"));
     let steps = 2 * steps_a_knot..=9 * steps_a_knot;
     let mut speeds_m_s: Vec<f64> =
         steps.map(|step| f64::from(step) / f64::from(steps_a_knot) * KNOT_M_S).collect();
-    if speeds_m_s.iter().all(|speed| (speed / told_m_s - 1.0).abs() > 1e-6) {
-        speeds_m_s.push(told_m_s);
+    if speeds_m_s.iter().all(|speed| (speed / finding_speed_m_s - 1.0).abs() > 1e-6) {
+        speeds_m_s.push(finding_speed_m_s);
         speeds_m_s.sort_by(f64::total_cmp);
     }
     let loss_m_s = loss_m_s.unwrap_or_else(|| week("week.regeneration_loss"));
-    SailQuestions { speeds_m_s, loss_m_s, told_m_s }
+    SailQuestions { speeds_m_s, loss_m_s, finding_speed_m_s }
 }

@@ -101,7 +101,7 @@ pub fn range_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) 
         const SURE: f64 = 0.9;
         let doubt = if fastest.share_in_reach < SURE {
             format!(
-                ", a speed that she reaches in {} of draws,",
+                ", a speed that she reaches in {} of samples,",
                 paper.quantity(fastest.share_in_reach, Quantity::Share)
             )
         } else {

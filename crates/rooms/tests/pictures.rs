@@ -135,7 +135,7 @@ fn every_label_of_the_torque_chart_is_there_at_every_width() {
             ("4.7 kn", ""),
             ("5.6 kn", ""),
             ("the diesel turned", "diesel 1,420"),
-            ("80 % sure", ""),
+            ("80 % band", ""),
         ] {
             assert!(has(long, short), "{long} is missing at {width}");
         }

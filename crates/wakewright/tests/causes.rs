@@ -126,7 +126,7 @@ fn what_is_wrong_is_said() {
         assert_eq!(output.status.code(), Some(2), "{args:?}: {said}");
         assert!(said.contains(words), "{args:?}: {said}");
     };
-    refused(&["causes", &boat, "--log", &log, "--full-lever", "11"], "hold 10 runs");
+    refused(&["causes", &boat, "--log", &log, "--full-throttle", "11"], "hold 10 runs");
     refused(&["causes", &boat, "--log", &log, "--noted", "bottom=mossy"], "bottom");
     refused(&["causes", &boat, "--log", &log, "--noted", "bottum=clean"], "did you mean bottom");
     refused(&["causes", &boat, "--log", "missing.csv"], "missing.csv");

@@ -268,7 +268,7 @@ fn logs_are_reported_without_being_kept() {
     assert_eq!(folder.run(&["trial", "import", &bus]).status.code(), Some(2));
 }
 
-/// Two files of one afternoon, the columns of one told: out and back, the stream taken out.
+/// Two files of one afternoon, the columns of one given: out and back, the stream taken out.
 #[test]
 fn runs_are_found_and_paired() {
     let folder = Folder::new("runs");
@@ -510,20 +510,20 @@ fn an_alternative_is_drawn_beside_her() {
     assert_eq!(draw("20 cells", "range").status.code(), Some(2));
 }
 
-/// A shaft that the water does not start costs what a held one costs, and no "turning free" is told of; one that
+/// A shaft that the water does not start costs what a held one costs, and no "turning free" is spoken of; one that
 /// friction lets turn but slowly drags more than held, and then the text says what to do.
 #[test]
 fn sail_tells_a_shaft_that_stands_from_one_that_turns() {
     let folder = Folder::new("standing");
     let file = example("grey_wagtail.toml");
-    let told = |speed: &str| {
+    let at_speed = |speed: &str| {
         let args = ["sail", &file, "--set", "reduction.ratio=6:1", "--speed", speed, "--samples", "100"];
         text(&folder.run(&args)).split_whitespace().collect::<Vec<_>>().join(" ")
     };
-    let standing = told("5 kn");
+    let standing = at_speed("5 kn");
     assert!(standing.contains("held; left free it does not turn below 7.8 kn;"), "{standing}");
     assert!(!standing.contains("turning free"), "{standing}");
-    let turning = told("8 kn");
+    let turning = at_speed("8 kn");
     assert!(turning.contains("turning free;"), "{turning}");
     assert!(
         turning.contains("Turning free it drags more than held, braked by its own friction: hold the shaft")

@@ -77,7 +77,7 @@ fn pick_is_what_drive_finds() {
 }
 
 #[test]
-fn repitching_and_a_new_propeller_are_told_apart() {
+fn repitching_and_a_new_propeller_are_kept_apart() {
     let prices = ["--price", "propeller=450", "--price", "folding-propeller=1400", "--price", "repitch=100"];
     let within = [&PROPELLER_ONLY[..], &prices, &["--budget", "300"]].concat();
     let shop = text(&search("grey_wagtail.toml", &within));
@@ -150,7 +150,7 @@ fn touch_limit_is_kept_unless_allowed() {
 }
 
 #[test]
-fn bad_wishes_are_told_what_to_do() {
+fn bad_wishes_are_answered_with_what_to_do() {
     for (args, word) in [
         (&["--budget", "500"][..], "--price propeller=..."),
         (&["--price", "anchor=3"], "folding-propeller"),

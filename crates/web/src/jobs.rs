@@ -10,7 +10,7 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_core::search::{Outcome, Preference, Search};
 use wakewright_store::BoatId;
 
-use super::parts::SETTLED_DRAWS;
+use super::parts::SETTLED_SAMPLES;
 use super::visitor::random_name;
 use wakewright_rooms::sampling::DEFAULT_SEED;
 use wakewright_rooms::searching::{self, Watch};
@@ -58,7 +58,7 @@ pub struct Progress {
     pub done: usize,
     /// Candidates in all.
     pub total: usize,
-    /// Seconds left, if they can be told.
+    /// Seconds left, if they are known.
     pub left_s: Option<f64>,
 }
 
@@ -105,7 +105,7 @@ impl Job {
         };
         let watch = Watch { progress: &progress, cancelled: &self.is_cancelled };
         let Some(mut outcome) = searching::run(search, preferences, &watch) else { return End::Stopped };
-        outcome.gain = searching::gain_of(spec, &outcome, SETTLED_DRAWS, DEFAULT_SEED);
+        outcome.gain = searching::gain_of(spec, &outcome, SETTLED_SAMPLES, DEFAULT_SEED);
         End::Found(Arc::new(outcome))
     }
 }

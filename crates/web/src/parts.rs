@@ -18,10 +18,10 @@ pub fn paper() -> Paper {
     Paper::plain(UnitSystem::Trade)
 }
 
-/// Draws that a page answers a moving slider with; a settled page gets [`SETTLED_DRAWS`].
-pub const QUICK_DRAWS: usize = 120;
-/// Draws of a page at rest.
-pub const SETTLED_DRAWS: usize = 1000;
+/// Samples that a page answers a moving slider with; a settled page gets [`SETTLED_SAMPLES`].
+pub const QUICK_SAMPLES: usize = 120;
+/// Samples of a page at rest.
+pub const SETTLED_SAMPLES: usize = 1000;
 
 /// Widths that the pictures of a page are laid out for, px.
 #[derive(Debug, Clone, Copy, PartialEq)]

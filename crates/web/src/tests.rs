@@ -149,13 +149,13 @@ async fn typing_is_on_the_disk_when_it_is_acknowledged() {
 async fn a_collision_keeps_both_and_the_choice_is_kept() {
     let bench = Bench::with("Grey Wagtail", DEMO_BOAT);
     let keep = |pitch: &str| format!("{DRAFT}&do=keep&f:propeller.pitch={pitch}+in");
-    assert!(bench.post("/boats/grey-wagtail/boat", &keep("11")).await.location.contains("told=kept"));
+    assert!(bench.post("/boats/grey-wagtail/boat", &keep("11")).await.location.contains("done=kept"));
     let late = bench.post("/boats/grey-wagtail/boat", &keep("7")).await;
     assert_eq!(late.location, "/boats/grey-wagtail/aside/1");
     let page = bench.get(&late.location).await.text;
     assert!(page.contains("7 in") && page.contains("11 in") && page.contains("changed by both"), "{page}");
     let decided = bench.post(&late.location, "base=2&do=merge&pick:propeller.pitch=mine").await;
-    assert!(decided.location.contains("told=settled"));
+    assert!(decided.location.contains("done=settled"));
     let store = bench.site.store();
     let boat = store.find("Grey Wagtail").unwrap();
     assert!(store.latest(boat.id).unwrap().text.contains("pitch = \"7 in\""));

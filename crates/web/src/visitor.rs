@@ -10,7 +10,7 @@ const WIDTH_COOKIE: &str = "wakewright_width";
 /// Browsers cap the life of a cookie at 400 days.
 const COOKIE_LIFE: &str = "Max-Age=34560000; SameSite=Strict; Path=/";
 
-/// Width that pictures are laid out for until the browser has told its own, px.
+/// Width that pictures are laid out for until the browser has given its own, px.
 const FIRST_WIDTH_PX: f64 = 720.0;
 
 /// Colours of the page.
@@ -54,7 +54,7 @@ pub struct Visitor {
     pub theme: Theme,
     /// Its own name, random.
     pub device: String,
-    /// Whether it was named just now and has to be told.
+    /// Whether it was named just now and has to be said.
     pub is_new: bool,
     /// Width of its page's contents, px.
     pub width_px: f64,

@@ -62,7 +62,7 @@ impl WorkingCopy {
         let name_of = |draft: &Draft| draft.device.split('.').nth(1).unwrap_or_default().to_owned();
         let named = |name: &str| query.get(name).and_then(|n| own.iter().find(|draft| name_of(draft) == n));
         let same_page = named("draft");
-        let is_just_done = query.get("told").is_some();
+        let is_just_done = query.get("done").is_some();
         let newest = own.first().filter(|_| !is_just_done);
         let Some(found) = same_page.or(named("take")).or(newest) else {
             let on_other_pages = own.iter().map(|draft| (name_of(draft), draft.time)).collect();

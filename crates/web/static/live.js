@@ -2,7 +2,7 @@
 // Sliders that try changes on a result page. Each is a list of choices in a form, which works without a
 // script; here it becomes a slider, and a move exchanges the parts of the page that follow it.
 
-/** Rest after which the page is computed with all its draws, ms. */
+/** Rest after which the page is computed with all its samples, ms. */
 const REST_MS = 500;
 
 /**
@@ -152,7 +152,7 @@ function attend(bench, form) {
     }
   }
 
-  /** Computes with all draws, and says that the page is at rest. */
+  /** Computes with all samples, and says that the page is at rest. */
   async function settle() {
     bench.setAttribute("aria-busy", "true");
     if (!(await ask(false))) return;
@@ -185,7 +185,7 @@ function attend(bench, form) {
     void settle();
   });
 
-  // The first answer was laid out for a width that the device told earlier, or for none.
+  // The first answer was laid out for a width that the device gave earlier, or for none.
   let laidOutFor = shownWidth();
   new ResizeObserver(() => {
     const width = contentsWidth();

@@ -7,7 +7,7 @@ use crate::sheet::{Interval, figure_list};
 
 /// A mode at the speed that is told of.
 fn at(study: &SailStudy, mode: Mode) -> Option<&ModeIntervals> {
-    study.told()?.mode(mode)
+    study.finding_row()?.mode(mode)
 }
 
 const DAY_S: f64 = 86_400.0;
@@ -76,7 +76,7 @@ figure_list! {
         validity: "as the power for the stated loss", value: |s| Some(at(s, Mode::Greatest)?.stored_w) }
     /// Onset.
     ONSET { "charging_onset", "slowest speed at which anything comes back", Speed,
-        formula: "the V at which the greatest power into the bank is nought", sources: ["smogeli2006", "krause2013"],
+        formula: "the V at which the greatest power into the bank is zero", sources: ["smogeli2006", "krause2013"],
         inputs: ["propeller.pitch", "propeller.diameter", "reduction.ratio", "motor.no_load_current", "propeller.shaft_friction"],
         validity: "as the power into the cells", value: |s| s.onset_m_s }
     /// Volts with the bank cut off.
@@ -85,7 +85,7 @@ figure_list! {
         sources: ["krause2013", "regeneration2023"],
         inputs: ["motor.speed_constant", "reduction.ratio", "propeller.pitch", "propeller.diameter"],
         validity: "magnets at 20 °C; the instant of cutting off may overshoot it",
-        value: |s| Some(Interval::exact(s.told()?.volts_without_bank_v?)) }
+        value: |s| Some(Interval::exact(s.finding_row()?.volts_without_bank_v?)) }
     /// Pull ahead.
     PULL_AHEAD { "pull_ahead", "pull ahead against a quay", Force,
         formula: "T = rho n^2 D^4 KT(0) at the highest n at which every limit of the drive holds", sources: ["oosterveld1975"],

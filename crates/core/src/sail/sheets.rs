@@ -71,7 +71,7 @@ static SUMMARY: Sheet<SailStudy, SailStudy> = Sheet {
     form: Form::Files,
     columns: &[&List(&[
         OfStudy::flag(&IS_STOWED, |s| Some(s.is_stowed)),
-        OfStudy::number(&FINDING_SPEED, |s| s.told().map(|row| row.speed_m_s)),
+        OfStudy::number(&FINDING_SPEED, |s| s.finding_row().map(|row| row.speed_m_s)),
         OfStudy::number(&LOSS_ALLOWED, |s| Some(s.loss_m_s)),
         OfStudy::number(&STARTS_TURNING, |s| Some(s.hazards.starts_turning_m_s)),
         OfStudy::number(&FREE_DRAGS_LESS, |s| s.free_drags_less_from_m_s),
@@ -308,7 +308,7 @@ static BRAKING: Sheet<SailStudy, Setting> = Sheet {
     columns: &[&OF_SETTING],
     rows: |study, see| {
         const SHOWN: usize = 7;
-        if let Some(row) = study.told() {
+        if let Some(row) = study.finding_row() {
             settings(study, row.speed_m_s, SHOWN, see);
         }
     },

@@ -2,7 +2,7 @@
 
 use super::figure::{Better, Figure};
 use super::filled::Value;
-use super::interval::Interval;
+use crate::spread::Interval;
 
 /// A choice in a table: its stable key, and what it is called.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

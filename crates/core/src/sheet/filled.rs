@@ -3,7 +3,7 @@
 
 use super::column::{Column, Columns, Kind, Shown, Word};
 use super::figure::{Better, Figure};
-use super::interval::Interval;
+use crate::spread::Interval;
 
 /// What stands in a cell, SI.
 #[derive(Debug, Clone, PartialEq)]

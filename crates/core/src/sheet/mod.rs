@@ -6,12 +6,11 @@
 mod column;
 mod figure;
 mod filled;
-mod interval;
 
+pub use crate::spread::Interval;
 pub use column::{Column, Columns, Get, Kind, List, Shown, Via, Word};
 pub use figure::{Better, Figure, Origin};
 pub use filled::{AnySheet, Filled, FilledRow, Form, Head, Sheet, Tone, Value, itself, plain};
-pub use interval::Interval;
 
 /// Figures of something that was found, each with its entry and how it is taken out of it: a `Figure` of
 /// each name, and the list of columns.

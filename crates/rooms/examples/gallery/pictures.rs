@@ -56,7 +56,7 @@ fn torque() -> Plot {
             fill: RegionFill::Hatched,
         }],
         bands: vec![Band {
-            label: Label::new("80 % sure of what she asks", "80 % sure"),
+            label: Label::new("80 % band of what she asks", "80 % band"),
             points: (200..=1600)
                 .step_by(20)
                 .map(|i| (f64::from(i), 0.84 * asked(f64::from(i)), 1.17 * asked(f64::from(i))))
@@ -151,7 +151,7 @@ fn range() -> Plot {
         y2: Some(Axis::new("from the bank", "kW", 1).over(0.0, 18.0)),
         bands: vec![
             Band {
-                label: "80 % sure".into(),
+                label: "80 % band".into(),
                 points: speeds.iter().map(|v| (*v, 0.82 * miles(*v), 1.2 * miles(*v))).collect(),
                 axis: AxisSide::Left,
             },
@@ -259,7 +259,7 @@ fn day() -> Strip {
                 level: None,
             },
             Lane {
-                axis: Axis::new("state of charge, 80 % sure", "%", 0).over(0.0, 100.0),
+                axis: Axis::new("state of charge, 80 % band", "%", 0).over(0.0, 100.0),
                 marks: vec![LaneMarks::Band(charge)],
                 tone: Tone::Ink,
                 level: Some((20.0, "reserve 20 %".into())),
@@ -287,7 +287,7 @@ fn causes() -> Intervals {
             row("growth on hull and propeller", 0.22, 0.41, 0.60, "0.41 kn (0.22–0.60)", Tone::Binds),
             row("propeller other than its stamp", -0.02, 0.12, 0.27, "0.12 kn (−0.02–0.27)", Tone::Ink),
             row("tired bank", 0.01, 0.05, 0.10, "0.05 kn (0.01–0.10)", Tone::Ink),
-            row("wind or stream not told", -0.10, 0.02, 0.13, "0.02 kn (−0.10–0.13)", Tone::Muted),
+            row("wind or stream not given", -0.10, 0.02, 0.13, "0.02 kn (−0.10–0.13)", Tone::Muted),
         ],
     }
 }

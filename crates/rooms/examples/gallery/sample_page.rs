@@ -42,7 +42,7 @@ const TEMPLATE: &str = r##"<!doctype html>
 </header>
 <main id="content">
   <p class="sentence">At full throttle she makes <strong>4.7 kn at 1,090 rpm</strong>; the <strong class="binds">bank’s voltage</strong> stops her, and 0.9 kn is left unused.</p>
-  <p class="under-sentence">Weed on the bottom, 51.2 V at rest, flat water. 80 % sure between 4.4 and 4.9 kn. Next to bind: phase current, 1.9 times away.</p>
+  <p class="under-sentence">Weed on the bottom, 51.2 V at rest, flat water. 80 % band between 4.4 and 4.9 kn. Next to bind: phase current, 1.9 times away.</p>
   <div class="pair">
     <figure><figcaption>What the drive can reach, what the propeller asks</figcaption>{torque}<div class="readout" aria-live="polite">1,090 rpm: she asks 62 N m</div></figure>
     <figure><figcaption>Where each watt goes</figcaption>{ladder}</figure>

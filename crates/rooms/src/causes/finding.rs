@@ -60,13 +60,13 @@ pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
     }
 }
 
-/// How sure, what cannot be told apart, what comes next.
+/// How sure, what cannot be kept apart, what comes next.
 fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
     let point = &diagnosis.points[0];
     let mut said = Vec::new();
     if !diagnosis.sampling.is_trusted {
         said.push(
-            "The draws behind these figures are too few to be trusted; look at the runs first.".to_owned(),
+            "The samples behind these figures are too few to be trusted; look at the runs first.".to_owned(),
         );
     }
     if point.short_probability >= 0.5 {
@@ -98,9 +98,9 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
 fn main_sentence(main: &Share, second: Option<&Share>) -> String {
     let subject = capitalised(main.cause.words());
     let verb = match main.cause {
-        Cause::Untold => {
+        Cause::Unexplained => {
             return format!(
-                "What takes most is not explained by anything that was told ({}).",
+                "What takes most is not explained by anything that was given ({}).",
                 percent(main.main_probability)
             );
         }

@@ -30,7 +30,7 @@ pub fn forecast_text(name: &str, forecasts: &[Forecast], paper: &Paper) -> Strin
     out += &table.render(paper, 2);
     out += &paper.wrap(&stops_text(forecasts), 2);
     out += &paper.wrap(
-        "Both with the same draws of everything unknown, in a calm; \"helps\": a twentieth of a knot or more at full throttle.",
+        "Both with the same samples of everything unknown, in a calm; \"helps\": a twentieth of a knot or more at full throttle.",
         2,
     );
     out += &notices_text(&of_remedies(), paper);

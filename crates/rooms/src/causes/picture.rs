@@ -103,7 +103,7 @@ fn band_picture(
     plot
 }
 
-/// What each cause takes, with its 80 % interval, at point number `point` (0 is full throttle).
+/// What each cause takes, with its 80 % band, at point number `point` (0 is full throttle).
 #[must_use]
 pub fn shares_picture(diagnosis: &Diagnosis, point: usize, paper: &Paper) -> Intervals {
     let unit = unit_for(Quantity::Speed, paper.units);
@@ -141,17 +141,14 @@ pub fn shares_picture(diagnosis: &Diagnosis, point: usize, paper: &Paper) -> Int
     });
     Intervals {
         title: format!("What each cause takes {at}"),
-        description: format!(
-            "Medians and 80 % intervals; together {}.",
-            knots(paper, shortfall.shortfall.value)
-        ),
+        description: format!("Medians and 80 % bands; together {}.", knots(paper, shortfall.shortfall.value)),
         axis: Axis::new("speed taken", unit.symbol(), 2),
         reference: Some(0.0),
         rows,
     }
 }
 
-/// What each remedy gives at full throttle, with its 80 % interval.
+/// What each remedy gives at full throttle, with its 80 % band.
 #[must_use]
 pub fn forecast_picture(forecasts: &[Forecast], paper: &Paper) -> Intervals {
     let unit = unit_for(Quantity::Speed, paper.units);
@@ -168,7 +165,7 @@ pub fn forecast_picture(forecasts: &[Forecast], paper: &Paper) -> Intervals {
     });
     Intervals {
         title: "What each remedy gives at full throttle".to_owned(),
-        description: "Medians and 80 % intervals of the gain, in a calm.".to_owned(),
+        description: "Medians and 80 % bands of the gain, in a calm.".to_owned(),
         axis: Axis::new("gain", unit.symbol(), 2),
         reference: Some(0.0),
         rows: rows.collect(),

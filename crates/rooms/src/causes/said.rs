@@ -159,8 +159,8 @@ pub fn unfitted(diagnosis: &Diagnosis) -> Vec<String> {
 #[must_use]
 pub fn fit_sentence(diagnosis: &Diagnosis, paper: &Paper) -> String {
     let fit = &diagnosis.fit;
-    let untold = diagnosis.points[0].shares.iter().find(|share| share.cause == Cause::Untold);
-    let untold = untold.map_or_else(String::new, |share| {
+    let unexplained = diagnosis.points[0].shares.iter().find(|share| share.cause == Cause::Unexplained);
+    let unexplained = unexplained.map_or_else(String::new, |share| {
         format!(
             " Not explained by any cause: {} ({}).",
             knots(paper, share.taken.value),
@@ -168,14 +168,14 @@ pub fn fit_sentence(diagnosis: &Diagnosis, paper: &Paper) -> String {
         )
     });
     format!(
-        "{} readings lie {} of their usual scatter from what the causes give; of repeated trials {} would fit worse.{untold}",
+        "{} readings lie {} of their usual scatter from what the causes give; of repeated trials {} would fit worse.{unexplained}",
         fit.readings,
         percent(fit.rms_residual),
         percent(fit.p_value)
     )
 }
 
-/// How well the draws were drawn.
+/// How far the samples can be trusted.
 #[must_use]
 pub fn sampling_sentence(diagnosis: &Diagnosis) -> String {
     let sampling = &diagnosis.sampling;

@@ -24,7 +24,7 @@ pub struct CausesView {
     pub evidence: Vec<String>,
     /// Full throttle, then the cruising power.
     pub points: Vec<PointView>,
-    /// Causes that cannot be told apart.
+    /// Causes that cannot be kept apart.
     pub not_told_apart: Vec<PairView>,
     /// What is odd about her.
     pub odd: Vec<OddView>,

@@ -27,7 +27,7 @@ pub fn next_text(next: &NextRun, paper: &Paper) -> String {
         Proposal::DoubleRun { shaft_rev_s } => {
             format!("One double run at {} in a calm, power read", rpm(shaft_rev_s))
         }
-        Proposal::FullLever => "One double run with the lever fully open".to_owned(),
+        Proposal::FullThrottle => "One double run at full throttle".to_owned(),
         Proposal::AfterScrub { shaft_rev_s } => {
             format!("One double run at {} after a scrub", rpm(shaft_rev_s))
         }
@@ -35,14 +35,14 @@ pub fn next_text(next: &NextRun, paper: &Paper) -> String {
             format!("One double run at {} after scraping the blades", rpm(shaft_rev_s))
         }
         Proposal::Bollard => {
-            "A pull against the quay with a scale, lever fully open, rpm and amps read".to_owned()
+            "A pull against the quay with a scale, full throttle, rpm and amps read".to_owned()
         }
         Proposal::CoastDown { speed_m_s } => {
             format!("Coasting down from {}, timed both ways", paper.decimals(speed_m_s, Quantity::Speed, 1))
         }
         Proposal::LookAtBottom => "A look at the bottom".to_owned(),
         Proposal::LookAtBlades => "A hand on the blades".to_owned(),
-        Proposal::VoltsAtPacks => "Volts at the packs and at the controller, lever fully open".to_owned(),
+        Proposal::VoltsAtPacks => "Volts at the packs and at the controller, full throttle".to_owned(),
         Proposal::MeasurePropeller => "Pitch and diameter of the propeller, measured".to_owned(),
         Proposal::CountReduction => "Teeth or turns of the reduction, counted".to_owned(),
         Proposal::ReadLimits => "The controller's settings and the packs' alarms, read out".to_owned(),
@@ -122,6 +122,6 @@ pub fn change_text(change: &Change, paper: &Paper) -> String {
         Change::Cells(cells) => format!("{cells} cells in series, undervoltage limit with them"),
         Change::SoundPacks => "every pack sound".to_owned(),
         Change::Cable(ohm) => format!("cable and joints of {}", paper.quantity(*ohm, Quantity::Resistance)),
-        Change::LimitsAsStated => "controller, lever and BMS as the document has them".to_owned(),
+        Change::LimitsAsStated => "controller, throttle and BMS as the document has them".to_owned(),
     }
 }

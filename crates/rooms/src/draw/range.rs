@@ -13,7 +13,7 @@ use wakewright_picture::{
     Tone, Weight,
 };
 
-/// The miles that the sheet shows, as a multiple of the miles at the speed that is told.
+/// The miles that the sheet shows, as a multiple of the miles at the speed of the finding.
 const MOST_TIMES_CHOSEN: f64 = 3.3;
 
 /// The picture: miles to the reserve on the left, power out of the bank on the right.
@@ -28,8 +28,8 @@ pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
     let chosen = chosen_speed(spec, study);
 
     let most_miles = rows.iter().filter_map(|row| row.distance_m).map(|d| miles(d).p90).fold(0.0, f64::max);
-    let told = chosen.and_then(|row| row.distance_m).map_or(most_miles, |d| miles(d).value);
-    let top_miles = round_up(most_miles.min(MOST_TIMES_CHOSEN * told).max(1.0));
+    let finding_miles = chosen.and_then(|row| row.distance_m).map_or(most_miles, |d| miles(d).value);
+    let top_miles = round_up(most_miles.min(MOST_TIMES_CHOSEN * finding_miles).max(1.0));
     let top_power = rows
         .iter()
         .filter(|row| knots(row) <= full * 1.12)
@@ -58,7 +58,7 @@ pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
     };
     let distance = |row: &SpeedRow| row.distance_m.map(miles);
     plot.bands = vec![Band {
-        label: "80 % sure".into(),
+        label: "80 % band".into(),
         points: rows.iter().filter_map(|row| distance(row).map(|i| (knots(row), i.p10, i.p90))).collect(),
         axis: AxisSide::Left,
     }];
@@ -104,9 +104,9 @@ pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
             axis: AxisSide::Left,
         });
     }
-    let told = format_number(full, 1);
+    let speed = format_number(full, 1);
     plot.references.push(Reference {
-        label: Label::new(&format!("full throttle {told}"), &format!("full {told}")),
+        label: Label::new(&format!("full throttle {speed}"), &format!("full {speed}")),
         at: ReferenceAt::X(full),
     });
     plot

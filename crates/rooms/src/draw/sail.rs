@@ -46,20 +46,20 @@ fn band(study: &SailStudy, mode: Mode, of: Of<'_>) -> Band {
         let interval = of(row.mode(mode)?);
         Some((knots(row), interval.p10, interval.p90))
     });
-    Band { label: "80 % sure".into(), points: points.collect(), ..Band::default() }
+    Band { label: "80 % band".into(), points: points.collect(), ..Band::default() }
 }
 
-/// A level axis over all speeds, and the line of the speed that is told of.
+/// A level axis over all speeds, and the line of the speed of the finding.
 fn speeds(study: &SailStudy) -> (Axis, Vec<Reference>) {
     let first = study.rows.first().map_or(2.0, knots);
     let last = study.rows.last().map_or(9.0, knots);
     let axis =
         Axis { is_from_zero: false, ..Axis::new("speed through the water", "kn", 1) }.over(first, last);
-    let told = study.told().map(|row| Reference {
+    let finding = study.finding_row().map(|row| Reference {
         label: Label::new(&format!("{} kn", format_number(knots(row), 1)), ""),
         at: ReferenceAt::X(knots(row)),
     });
-    (axis, told.into_iter().collect())
+    (axis, finding.into_iter().collect())
 }
 
 /// `0.20 kn`: the loss of speed that charging may cost.
@@ -116,7 +116,7 @@ pub fn sail_drag_picture(study: &SailStudy, paper: &Paper) -> Plot {
         references,
         ..Plot::default()
     };
-    if let Some((row, held)) = study.told().and_then(|row| Some((row, row.mode(Mode::Held)?))) {
+    if let Some((row, held)) = study.finding_row().and_then(|row| Some((row, row.mode(Mode::Held)?))) {
         let words = paper.quantity(held.drag_n.value, Quantity::Force);
         plot.points.push(MarkedPoint {
             label: Label::new(&words, &words),
@@ -176,7 +176,7 @@ pub fn sail_power_picture(study: &SailStudy, paper: &Paper) -> Option<Plot> {
         references,
         ..Plot::default()
     };
-    if let Some(row) = study.told() {
+    if let Some(row) = study.finding_row() {
         for (mode, of) in [(Mode::WithoutDrag, cancels), (Mode::WithinLoss, stored)] {
             let Some(value) = row.mode(mode).map(|m| of(m).value) else { continue };
             let words = format!("{} W", format_number(value, 0));
@@ -192,7 +192,9 @@ fn is_same(a: &[(f64, f64)], b: &[(f64, f64)]) -> bool {
 }
 
 fn drag_description(study: &SailStudy, paper: &Paper) -> String {
-    let Some(row) = study.told() else { return "No speed lies within what is known of the hull.".into() };
+    let Some(row) = study.finding_row() else {
+        return "No speed lies within what is known of the hull.".into();
+    };
     let drag = |mode: Mode| row.mode(mode).map(|m| paper.quantity(m.drag_n.value, Quantity::Force));
     let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
     let is_turning = row.mode(Mode::Free).is_none_or(turns);
@@ -211,7 +213,9 @@ fn drag_description(study: &SailStudy, paper: &Paper) -> String {
 }
 
 fn power_description(study: &SailStudy, paper: &Paper) -> String {
-    let Some(row) = study.told() else { return "No speed lies within what is known of the hull.".into() };
+    let Some(row) = study.finding_row() else {
+        return "No speed lies within what is known of the hull.".into();
+    };
     let watts = |value: f64| format!("{} W", format_number(value, 0));
     let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
     let cancels = row.mode(Mode::WithoutDrag).map_or_else(String::new, |m| watts(m.bank_w.value));

@@ -3,7 +3,7 @@
 
 use wakewright_core::boat::Fittings;
 use wakewright_core::steady::{Bound, Limit, PreparedBoat, Reach, ShaftPoint};
-use wakewright_core::study::{DemandRow, Figure, LeverRow, Study};
+use wakewright_core::study::{DemandRow, Figure, Study, ThrottleRow};
 use wakewright_units::factors::RPM_REV_S;
 use wakewright_units::{Quantity, format_number};
 
@@ -83,8 +83,8 @@ pub struct TorqueScene<'a> {
     pub subject: Label,
     /// What else is known of the boat.
     pub fittings: Fittings,
-    /// A lever position to show on the demand.
-    pub lever: Option<&'a LeverRow>,
+    /// A throttle position to show on the demand.
+    pub throttle: Option<&'a ThrottleRow>,
     /// For comparison.
     pub overlays: &'a [Overlay],
 }
@@ -170,7 +170,7 @@ fn demand_line(rows: &[DemandRow]) -> Vec<(f64, f64)> {
 
 fn demand_band(rows: &[DemandRow]) -> Band {
     Band {
-        label: Label::new("80 % sure of what she asks", "80 % sure"),
+        label: Label::new("80 % band of what she asks", "80 % band"),
         points: rows
             .iter()
             .map(|row| (rpm(row.shaft_rev_s), row.torque_n_m.p10, row.torque_n_m.p90))
@@ -261,13 +261,13 @@ fn working_points(scene: &TorqueScene<'_>, paper: &Paper) -> Vec<MarkedPoint> {
         let speed = knots(burst);
         points.push(at(burst, Label::new(&format!("{speed} for some minutes"), &speed), Tone::Ink));
     }
-    let eased = scene.lever.filter(|row| row.lever < 0.995 && row.limit == Limit::Lever);
-    if let (Some(row), Some(lever)) = (eased, scene.lever) {
+    let eased = scene.throttle.filter(|row| row.throttle < 0.995 && row.limit == Limit::Throttle);
+    if let (Some(row), Some(throttle)) = (eased, scene.throttle) {
         let value = |figure: Figure| row.figures[figure as usize].value;
         let speed = paper.decimals(value(Figure::Speed), Quantity::Speed, 1);
-        let share = format_number(100.0 * lever.lever, 0);
+        let share = format_number(100.0 * throttle.throttle, 0);
         points.push(MarkedPoint {
-            label: Label::new(&format!("lever {share} %: {speed}"), &speed),
+            label: Label::new(&format!("throttle {share} %: {speed}"), &speed),
             x: rpm(value(Figure::ShaftSpeed)),
             y: value(Figure::ShaftTorque),
             tone: Tone::Ink,

@@ -74,7 +74,7 @@ fn greatest(
 
 fn band(points: Vec<(f64, f64, f64)>) -> Band {
     Band {
-        label: Label::new("80 % of what her document leaves open", "80 % sure"),
+        label: Label::new("80 % band of what her document leaves open", "80 % band"),
         points,
         ..Band::default()
     }

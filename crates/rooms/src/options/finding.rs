@@ -77,7 +77,7 @@ fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) 
     {
         text += &match lead.verdict(better) {
             Verdict::Better => format!(
-                "; it leads {} by {}, ahead in {} of all draws",
+                "; it leads {} by {}, ahead in {} of all samples",
                 name(second),
                 scale.amount(lead.interval.value),
                 share_words(lead.better_in(better))
@@ -88,7 +88,7 @@ fn goal(scene: &OptionsScene<'_>, words: &str, measure: Measure, paper: &Paper) 
     text + "."
 }
 
-/// A share of draws; a thousand of them do not make a certainty.
+/// A share of samples; a thousand of them do not make a certainty.
 pub(super) fn share_words(share: f64) -> String {
     if share > 0.99 { "more than 99 %".to_owned() } else { format!("{} %", format_number(100.0 * share, 0)) }
 }

@@ -86,7 +86,7 @@ fn cell(column: &Column, m: usize, measure: Measure, scale: &Scale) -> OptionCel
     OptionCell { value: scale.value(interval.value), band: scale.band(interval), step }
 }
 
-/// "better in 97 %" or "worse in 97 %" of all draws; empty where it is neither.
+/// "better in 97 %" or "worse in 97 %" of all samples; empty where it is neither.
 pub(super) fn sureness(difference: &Difference, better: Better) -> String {
     let share = difference.better_in(better);
     match difference.verdict(better) {

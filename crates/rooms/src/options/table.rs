@@ -31,7 +31,7 @@ pub fn options_text(scene: &OptionsScene<'_>, paper: &Paper) -> String {
     out
 }
 
-const LEGEND: &str = "Beside the boat as she is stand differences; below each its 80 % band, taken draw by draw in the same \
+const LEGEND: &str = "Beside the boat as she is stand differences; below each its 80 % band, taken sample by sample in the same \
     sea with the same hull: it is surer than either figure. ~ marks what lies within the noise. A changed part has an error of \
     its own. A crash stop counts from the moment the shaft turns astern.";
 

@@ -43,7 +43,7 @@ pub struct ColumnView {
     pub propeller_work: &'static str,
     /// Key of what stops her at full throttle.
     pub binding_limit: &'static str,
-    /// Share of the draws in which each limit does, 0 to 1.
+    /// Share of the samples in which each limit does, 0 to 1.
     pub binds_in_share: BTreeMap<&'static str, f64>,
     /// Speed for some minutes, before the motor is hot; absent when heat does not bind.
     pub burst_speed_kn: Option<f64>,
@@ -51,7 +51,7 @@ pub struct ColumnView {
     pub full_throttle: BTreeMap<&'static str, MeasureView>,
     /// At each speed asked.
     pub at_speeds: Vec<AtSpeedView>,
-    /// Draws that contradicted themselves.
+    /// Samples that contradicted themselves.
     pub samples_left_out: usize,
 }
 
@@ -60,7 +60,7 @@ pub struct ColumnView {
 pub struct AtSpeedView {
     /// The speed.
     pub speed_kn: f64,
-    /// Share of the draws in which she reaches it, 0 to 1.
+    /// Share of the samples in which she reaches it, 0 to 1.
     pub in_reach_share: f64,
     /// By key of the measure.
     pub measures: BTreeMap<&'static str, MeasureView>,
@@ -79,14 +79,14 @@ pub struct MeasureView {
     pub difference: Option<DifferenceView>,
 }
 
-/// A difference, taken draw by draw.
+/// A difference, taken sample by sample.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct DifferenceView {
     /// With its band.
     pub value: Band,
-    /// Share of the draws in which it is above zero, 0 to 1; equal draws count half.
+    /// Share of the samples in which it is above zero, 0 to 1; equal samples count half.
     pub above_in_share: f64,
-    /// Share of the draws in which it is better; absent where neither way is.
+    /// Share of the samples in which it is better; absent where neither way is.
     pub better_in_share: Option<f64>,
     /// `better`, `worse`, `differs`, `noise` or `same`.
     pub verdict: &'static str,

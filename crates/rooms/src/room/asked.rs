@@ -112,7 +112,7 @@ impl Asked<'_> {
 pub struct Asked<'a> {
     /// The boat, with what is tried on her.
     pub boat: &'a Loaded,
-    /// Her as she is kept, where something is tried: drawn beside her.
+    /// Her as she is kept, where something is tried: sampled beside her.
     pub kept: Option<&'a Loaded>,
     /// What is tried on her, word by word.
     pub tried: &'a [Change],

@@ -2,8 +2,9 @@
 
 use crate::draw::{Overlay, TorqueScene, TorqueSheet, torque_picture};
 use crate::text::Paper;
-use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::boat::BoatSpec;
 use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::steady::BoatError;
 use wakewright_core::steady::{PreparedBoat, Reach, ShaftPoint};
 use wakewright_core::study::{Questions, Study};
 use wakewright_picture::{Label, Plot};
@@ -11,16 +12,16 @@ use wakewright_units::Quantity;
 
 use super::subject;
 use crate::boats::Loaded;
-use crate::drive::LEVERS;
+use crate::drive::THROTTLES;
 use crate::sampling;
 
-/// A boat at full throttle and over the lever.
+/// A boat at full throttle and over the throttle.
 #[derive(Debug)]
 pub struct DriveScene {
     /// What was found.
     pub study: Study,
-    /// Lever position that is looked at, 0..1, when it is not fully open.
-    pub lever: Option<f64>,
+    /// Throttle position that is looked at, 0..1, when it is not fully open.
+    pub throttle: Option<f64>,
     reach: Option<Reach>,
     sheet: TorqueSheet,
     overlays: Vec<Overlay>,
@@ -37,18 +38,18 @@ impl DriveScene {
     pub fn new(
         boat: &Loaded,
         kept: Option<&Loaded>,
-        lever: Option<f64>,
+        throttle: Option<f64>,
         samples: usize,
         paper: &Paper,
     ) -> Result<Self, BoatError> {
         let prepared = PreparedBoat::new(&boat.spec.boat)?.value;
         let reach = prepared.reach();
         let sheet = TorqueSheet::of(&prepared, reach.as_ref(), &boat.spec.fittings);
-        let mut levers = LEVERS.to_vec();
-        levers.extend(lever.filter(|lever| LEVERS.iter().all(|l| (l - lever).abs() > 1e-9)));
-        levers.sort_by(f64::total_cmp);
+        let mut throttles = THROTTLES.to_vec();
+        throttles.extend(throttle.filter(|throttle| THROTTLES.iter().all(|l| (l - throttle).abs() > 1e-9)));
+        throttles.sort_by(f64::total_cmp);
         let shafts_rev_s = sheet.stations_rev_s();
-        let questions = Questions { levers, shafts_rev_s, ..Questions::default() };
+        let questions = Questions { throttles, shafts_rev_s, ..Questions::default() };
         let study = sampling::study(&boat.spec, &questions, samples, sampling::DEFAULT_SEED)?;
         let stations = &questions.shafts_rev_s;
         let overlays = match kept {
@@ -56,22 +57,22 @@ impl DriveScene {
             None => clean_overlay(&boat.spec, stations).into_iter().collect(),
         };
         let who = if kept.is_some() { "as tried" } else { "as she is" };
-        Ok(Self { study, lever, reach, sheet, overlays, subject: subject(boat, paper, who) })
+        Ok(Self { study, throttle, reach, sheet, overlays, subject: subject(boat, paper, who) })
     }
 
     /// The chart.
     #[must_use]
     pub fn torque(&self, spec: &BoatSpec, paper: &Paper) -> Plot {
-        let lever = self
-            .lever
-            .and_then(|lever| self.study.levers.iter().find(|row| (row.lever - lever).abs() < 1e-9));
+        let throttle = self.throttle.and_then(|throttle| {
+            self.study.throttles.iter().find(|row| (row.throttle - throttle).abs() < 1e-9)
+        });
         let scene = TorqueScene {
             study: &self.study,
             reach: self.reach.as_ref(),
             sheet: self.sheet,
             subject: self.subject.clone(),
             fittings: spec.fittings,
-            lever,
+            throttle,
             overlays: &self.overlays,
         };
         torque_picture(&scene, paper)

@@ -2,7 +2,8 @@
 
 use crate::draw::range_picture;
 use crate::text::Paper;
-use wakewright_core::boat::{BoatError, BoatSpec};
+use wakewright_core::boat::BoatSpec;
+use wakewright_core::steady::BoatError;
 use wakewright_core::steady::PreparedBoat;
 use wakewright_core::study::{Beyond, Questions, Study};
 use wakewright_picture::Plot;

@@ -3,7 +3,7 @@
 
 use crate::draw::{StripLog, StripRun, StripSeries};
 use crate::standing::{MeasuredPoint, PromisedRow, Standing};
-use wakewright_core::boat::BoatError;
+use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Beyond, Figure, Interval};
 use wakewright_core::trial::{Run, RunFlag};
 use wakewright_records::logs::{Measured, Outing, TimeBase};
@@ -25,7 +25,7 @@ pub struct TrialScene {
 }
 
 impl TrialScene {
-    /// Puts `kept` beside `boat`, with `samples` draws.
+    /// Puts `kept` beside `boat`, with `samples` samples.
     /// # Errors
     /// [`BoatError`] when her document gives no answer.
     pub fn new(boat: &Loaded, kept: &KeptTrial, samples: usize) -> Result<Self, BoatError> {

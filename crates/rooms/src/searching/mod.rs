@@ -11,7 +11,7 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use rayon::prelude::*;
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::search::{Gain, Outcome, Partial, Preference, Refusals, Search, gain, gain_sample};
-use wakewright_core::spread::Draws;
+use wakewright_core::spread::Sampler;
 
 /// Propellers that one thread takes at a time.
 const PROPELLERS_AT_A_TIME: usize = 4;
@@ -73,15 +73,15 @@ fn over_chunks<T: Default + Send>(
     (!watch.cancelled.load(Ordering::Relaxed)).then_some(found)
 }
 
-/// What the pick of `outcome` gains over the boat of `spec`, over `samples` draws that both share.
+/// What the pick of `outcome` gains over the boat of `spec`, over `samples` samples that both share.
 pub fn gain_of(spec: &BoatSpec, outcome: &Outcome, samples: usize, seed: u64) -> Option<Gain> {
     let (present, picked) = (outcome.present.as_ref()?, outcome.picked()?);
     let base = BoatSpec { boat: present.boat.clone(), ..spec.clone() };
     let candidate = picked.spec(spec);
-    let (cruise, draws) = (outcome.search.cruise_m_s()[0], Draws::new(seed));
+    let (cruise, sampler) = (outcome.search.cruise_m_s()[0], Sampler::new(seed));
     let rows: Vec<[f64; 3]> = (0..samples as u64)
         .into_par_iter()
-        .filter_map(|sample| gain_sample((&base, &candidate), cruise, draws, sample))
+        .filter_map(|sample| gain_sample((&base, &candidate), cruise, sampler, sample))
         .collect();
     Some(gain(present, picked, &rows))
 }

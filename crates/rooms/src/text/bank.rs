@@ -61,11 +61,11 @@ fn one_pack_words(study: &BankStudy, paper: &Paper) -> String {
         );
     }
     let from = match study.holds_up_to {
-        Some(lever) if lever >= 0.005 => format!("above {} lever", percent(lever)),
-        _ => "at any lever".to_owned(),
+        Some(throttle) if throttle >= 0.005 => format!("above {} throttle", percent(throttle)),
+        _ => "at any throttle".to_owned(),
     };
     format!(
-        "; when one pack drops out {from} the others trip too unless the lever is eased at once, and {} is left",
+        "; when one pack drops out {from} the others trip too unless the throttle is eased at once, and {} is left",
         speed(full.left)
     )
 }
@@ -97,7 +97,7 @@ pub fn bank_tables(spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Vec<Tit
             holds_table(spec, study, paper),
             "At the loads named, cells as cold as stated. *: the packs' low voltage ends it before the reserve. -: it \
              cannot carry the load. In deep cold at full throttle the cold counts twice: capacities were tested down to a \
-             voltage under load, and the sag is reckoned as well; there is then a little more than is told.",
+             voltage under load, and the sag is reckoned as well; there is then a little more than is given.",
         ),
         Titled::new("How the packs share at full throttle", packs_table(study), ""),
         Titled::new("Full throttle as it empties", sag_table(study, paper), ""),
@@ -233,7 +233,7 @@ fn lost_table(study: &BankStudy, paper: &Paper) -> Table {
     let unit = unit_for(Quantity::Speed, paper.units).symbol();
     let (before, after) = (format!("before\n{unit}"), format!("left\n{unit}"));
     let mut table = Table::new(&[
-        ("lever", Align::Right),
+        ("throttle", Align::Right),
         (&before, Align::Right),
         ("load\nkW", Align::Right),
         ("the rest\ngive, A", Align::Right),
@@ -249,7 +249,7 @@ fn lost_table(study: &BankStudy, paper: &Paper) -> Table {
         table.row(
             ink,
             vec![
-                percent(row.lever),
+                percent(row.throttle),
                 number_in(row.speed_m_s, Quantity::Speed, paper, 1),
                 format_number(row.power_w / 1000.0, 2),
                 outcome.current_a.map_or_else(|| "-".to_owned(), |a| format_number(a, 0)),

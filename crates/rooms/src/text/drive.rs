@@ -1,4 +1,4 @@
-//! `drive` as text: what stops her, the table over the lever, the watt ladder.
+//! `drive` as text: what stops her, the table over the throttle, the watt ladder.
 //! Not for: the words of the finding (`sentence`).
 
 use wakewright_core::boat::BoatSpec;
@@ -16,10 +16,10 @@ pub fn drive_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     let mut out = finding_text(&drive_finding(name, spec, study, paper), paper);
     out += "\nWhat can stop her\n";
     out += &limits_table(study, paper).render(paper, 0);
-    out += "\nOver the lever\n";
-    out += &lever_table(study, paper).render(paper, 2);
-    for (lever, why) in &study.levers_without_way {
-        out += &paper.wrap(&format!("At {} lever: {why}.", percent(*lever)), 2);
+    out += "\nOver the throttle\n";
+    out += &throttle_table(study, paper).render(paper, 2);
+    for (throttle, why) in &study.throttles_without_way {
+        out += &paper.wrap(&format!("At {} throttle: {why}.", percent(*throttle)), 2);
     }
     out += "\nWhere each watt goes at full throttle\n";
     out += &ladder_text(study, paper);
@@ -81,10 +81,10 @@ fn limits_table(study: &Study, paper: &Paper) -> Table {
     table
 }
 
-fn lever_table(study: &Study, paper: &Paper) -> Table {
+fn throttle_table(study: &Study, paper: &Paper) -> Table {
     let speed = format!("speed\n{}", unit_for(Quantity::Speed, paper.units).symbol());
     let mut table = Table::new(&[
-        ("lever", Align::Right),
+        ("throttle", Align::Right),
         (&speed, Align::Right),
         ("80 % band", Align::Right),
         ("shaft\nrpm", Align::Right),
@@ -94,15 +94,15 @@ fn lever_table(study: &Study, paper: &Paper) -> Table {
         ("bank\nA", Align::Right),
         ("Wh/nm", Align::Right),
     ]);
-    for row in &study.levers {
+    for row in &study.throttles {
         let value = |figure: Figure| row.figures[figure as usize].value;
         let band = row.figures[Figure::Speed as usize];
         let knots = |si: f64| number_in(si, Quantity::Speed, paper, 1);
-        let is_last = (row.lever - 1.0).abs() < 1e-9;
+        let is_last = (row.throttle - 1.0).abs() < 1e-9;
         table.row(
             if is_last { Ink::Binds } else { Ink::Plain },
             vec![
-                percent(row.lever),
+                percent(row.throttle),
                 knots(band.value),
                 format!("{}-{}", knots(band.p10), knots(band.p90)),
                 format_number(value(Figure::ShaftSpeed) * 60.0, 0),

@@ -89,7 +89,7 @@ pub fn energy_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy) -> Fin
     Finding { sentence, binding: String::new(), figure: String::new(), further }
 }
 
-/// What the reserve and the packs' cut-out take from her year, each told only where it comes to an hour.
+/// What the reserve and the packs' cut-out take from her year, each said only where it comes to an hour.
 fn low_bank_words(plan: &EnergyPlan, study: &EnergyStudy) -> String {
     let year = &study.year;
     let has = |interval: Interval| interval.p90 >= 1.0;
@@ -282,7 +282,7 @@ pub fn year_basis_words(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy,
     const SURE: f64 = 0.95;
     if plan.week.motoring_s > 0.0 && study.reaches_in < SURE {
         said += &format!(
-            "In {} of the draws she does not reach {} and motors as fast as she can, for the same hours. ",
+            "In {} of the samples she does not reach {} and motors as fast as she can, for the same hours. ",
             percent(1.0 - study.reaches_in),
             paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
         );

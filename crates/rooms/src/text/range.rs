@@ -37,7 +37,7 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
         ("reached\nin", Align::Right),
     ]);
     let full = study.answers.full.held.state.speed_m_s;
-    // Beyond the first speed that no draw reaches there is nothing to plan with.
+    // Beyond the first speed that no sample reaches there is nothing to plan with.
     let last = study.speeds.iter().position(|row| row.share_in_reach == 0.0).unwrap_or(study.speeds.len());
     for row in study.speeds.iter().take(last + 1) {
         let Some(power) = row.figure(Figure::BankPower) else { continue };
@@ -72,7 +72,7 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     out += &paper.wrap(
         &format!(
             "Full throttle is {}. Miles are through the water: a stream adds or takes its own. \"reached in\" is the \
-             share of all draws of the unsure inputs in which she reaches the speed; the bands of a row are over those draws. \
+             share of all samples of the unsure inputs in which she reaches the speed; the bands of a row are over those samples. \
              Not for navigation.",
             paper.decimals(full, Quantity::Speed, 1)
         ),
@@ -104,16 +104,16 @@ pub fn beyond_table(study: &Study, paper: &Paper) -> Option<Titled> {
     let mut table = Table::new(&columns);
     for row in study.speeds.iter().filter(|row| row.distance_m.is_some()) {
         // Both ends of a band have the digits of the lower.
-        let told = |metres: f64, as_fine_as: f64| {
+        let said = |metres: f64, as_fine_as: f64| {
             if is_endless(metres, row.speed_m_s) {
                 return "no end".to_owned();
             }
             format_number(metres / NAUTICAL_MILE_M, usize::from(as_fine_as < 20.0 * NAUTICAL_MILE_M))
         };
         let value =
-            |interval: Option<Interval>| interval.map_or_else(|| "-".to_owned(), |i| told(i.value, i.value));
+            |interval: Option<Interval>| interval.map_or_else(|| "-".to_owned(), |i| said(i.value, i.value));
         let band = |interval: Option<Interval>| {
-            interval.map_or_else(String::new, |i| format!("{}-{}", told(i.p10, i.p10), told(i.p90, i.p10)))
+            interval.map_or_else(String::new, |i| format!("{}-{}", said(i.p10, i.p10), said(i.p90, i.p10)))
         };
         let mut cells = vec![number_in(row.speed_m_s, Quantity::Speed, paper, 1), value(row.distance_m)];
         if study.beyond.sun.is_some() {

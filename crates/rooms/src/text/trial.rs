@@ -34,9 +34,9 @@ fn log_text(log: &LogFacts, paper: &Paper) -> String {
     }
     if let Some(table) = &log.table {
         out += if table.is_confirmed {
-            "\nColumns, as they were told\n"
+            "\nColumns, as they were given\n"
         } else {
-            "\nColumns, as they are taken until told otherwise\n"
+            "\nColumns, as they are taken until said otherwise\n"
         };
         let mut columns =
             Table::new(&[("column", Align::Left), ("taken for", Align::Left), ("first rows", Align::Left)]);

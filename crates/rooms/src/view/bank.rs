@@ -25,9 +25,9 @@ pub struct BankView {
     pub sag: Vec<SagView>,
     /// One pack lost; empty when there is only one.
     pub one_pack_lost: Vec<LostView>,
-    /// Lever up to which the others carry on when one pack drops out; absent when they do at every lever asked, or
+    /// Throttle up to which the others carry on when one pack drops out; absent when they do at every throttle asked, or
     /// there is only one.
-    pub holds_up_to_lever_share: Option<f64>,
+    pub holds_up_to_throttle_share: Option<f64>,
     /// Charging from the reserve.
     pub charging: Vec<ChargingView>,
     /// After years.
@@ -92,11 +92,11 @@ pub struct SagView {
     pub binding_limit: &'static str,
 }
 
-/// A lever position with one pack lost.
+/// A throttle position with one pack lost.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LostView {
-    /// Lever.
-    pub lever_share: f64,
+    /// Throttle.
+    pub throttle_share: f64,
     /// Speed with all packs.
     pub speed_before_kn: f64,
     /// Load at which the pack drops out.
@@ -206,7 +206,7 @@ pub fn bank_view(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) 
             .lost
             .iter()
             .map(|row| LostView {
-                lever_share: row.lever,
+                throttle_share: row.throttle,
                 speed_before_kn: row.speed_m_s / KNOT_M_S,
                 load_w: row.power_w,
                 rest_current_a: row.outcome.current_a,
@@ -216,7 +216,7 @@ pub fn bank_view(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) 
                 binding_limit_left: row.left.map(|(_, limit)| limit.key()),
             })
             .collect(),
-        holds_up_to_lever_share: study.holds_up_to,
+        holds_up_to_throttle_share: study.holds_up_to,
         charging: study
             .charging
             .iter()

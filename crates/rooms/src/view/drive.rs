@@ -3,14 +3,14 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{Figure, Interval, LeverRow, Study};
+use wakewright_core::study::{Figure, Interval, Study, ThrottleRow};
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_J, ZERO_CELSIUS_K};
 
 use super::{Band, Envelope, FORMAT_VERSION, NoticeView};
 use crate::sentence::drive_finding;
 use crate::text::Paper;
 
-/// What stops her at full throttle, the table over the lever, where each watt goes.
+/// What stops her at full throttle, the table over the throttle, where each watt goes.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct DriveView {
     /// Key of the limit that binds at full throttle.
@@ -27,10 +27,10 @@ pub struct DriveView {
     pub next_limit: Option<&'static str>,
     /// Pull against a quay.
     pub bollard_pull_n: Option<Band>,
-    /// One row for each lever position.
-    pub lever: Vec<LeverView>,
-    /// Lever positions asked at which she makes no way, and why.
-    pub lever_without_way: Vec<NoWayView>,
+    /// One row for each throttle position.
+    pub throttle: Vec<ThrottleView>,
+    /// Throttle positions asked at which she makes no way, and why.
+    pub throttle_without_way: Vec<NoWayView>,
     /// Where each watt goes at full throttle, in order from the cells to the water; they add up to `cells_w`.
     pub watt_ladder: Vec<StepView>,
     /// Power out of the cells.
@@ -39,9 +39,9 @@ pub struct DriveView {
     pub second_opinions: Vec<SecondOpinionView>,
     /// What makes the top speed's band wide, largest first.
     pub width_of_speed: Vec<WidthView>,
-    /// Draws of the unsure inputs.
+    /// Samples of the unsure inputs.
     pub samples: usize,
-    /// Draws that contradicted themselves and were left out.
+    /// Samples that contradicted themselves and were left out.
     pub samples_left_out: usize,
 }
 
@@ -56,17 +56,17 @@ pub struct LimitView {
     pub share_used: f64,
     /// Speed at which it alone would stop her; absent when it never does.
     pub alone_stops_at_kn: Option<f64>,
-    /// Share of draws in which it binds.
+    /// Share of samples in which it binds.
     pub binds_in_share: f64,
     /// What would move it.
     pub remedy: &'static str,
 }
 
-/// A lever position at which she makes no way.
+/// A throttle position at which she makes no way.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct NoWayView {
-    /// Lever, 0 to 1.
-    pub lever_share: f64,
+    /// Throttle, 0 to 1.
+    pub throttle_share: f64,
     /// In words.
     pub why: String,
 }
@@ -102,11 +102,11 @@ pub struct WidthView {
     pub share: f64,
 }
 
-/// A lever position.
+/// A throttle position.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct LeverView {
-    /// Lever, 0 to 1.
-    pub lever_share: f64,
+pub struct ThrottleView {
+    /// Throttle, 0 to 1.
+    pub throttle_share: f64,
     /// Key of what binds there.
     pub binding_limit: &'static str,
     /// The state.
@@ -189,8 +189,12 @@ impl StateView {
     }
 }
 
-fn lever_view(row: &LeverRow) -> LeverView {
-    LeverView { lever_share: row.lever, binding_limit: row.limit.key(), state: StateView::of(&row.figures) }
+fn throttle_view(row: &ThrottleRow) -> ThrottleView {
+    ThrottleView {
+        throttle_share: row.throttle,
+        binding_limit: row.limit.key(),
+        state: StateView::of(&row.figures),
+    }
 }
 
 /// The view of a study.
@@ -217,11 +221,11 @@ pub fn drive_view(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
         next_limit_speed_kn: study.next_speed_m_s.map(|next| Band::of(next, KNOT_M_S)),
         next_limit: full.next.map(|next| next.limit.key()),
         bollard_pull_n: study.bollard_n.map(|pull| Band::of(pull, 1.0)),
-        lever: study.levers.iter().map(lever_view).collect(),
-        lever_without_way: study
-            .levers_without_way
+        throttle: study.throttles.iter().map(throttle_view).collect(),
+        throttle_without_way: study
+            .throttles_without_way
             .iter()
-            .map(|(lever, why)| NoWayView { lever_share: *lever, why: why.to_string() })
+            .map(|(throttle, why)| NoWayView { throttle_share: *throttle, why: why.to_string() })
             .collect(),
         watt_ladder: study
             .ladder

@@ -73,7 +73,7 @@ pub struct DayHourView {
 /// The year.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct EnergyYearView {
-    /// Weathers drawn.
+    /// Weathers sampled.
     pub weathers: usize,
     /// Drive's power while motoring.
     pub motoring_w: f64,

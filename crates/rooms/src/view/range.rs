@@ -37,7 +37,7 @@ pub struct RangeView {
 pub struct SpeedView {
     /// Speed through the water.
     pub speed_kn: f64,
-    /// Share of draws in which she reaches it.
+    /// Share of samples in which she reaches it.
     pub reached_in_share: f64,
     /// Hours to the reserve; absent when out of reach.
     pub hours_h: Option<Band>,

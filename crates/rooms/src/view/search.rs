@@ -26,7 +26,7 @@ pub struct SearchView {
     pub front: Vec<CandidateView>,
     /// Place of the pick in `front`; absent when nothing was found.
     pub picked: Option<usize>,
-    /// What the pick gains over the boat as she is, over draws that both share.
+    /// What the pick gains over the boat as she is, over samples that both share.
     pub gain: Option<GainView>,
     /// What refused candidates.
     pub refused: Vec<RefusalView>,

@@ -29,7 +29,7 @@ pub struct Tried {
     pub changes: Vec<Change>,
     /// Why the changes cannot be, in words; empty when they can.
     pub faults: Vec<Fault>,
-    /// What only the page knows, as in the query: lever, month, years.
+    /// What only the page knows, as in the query: throttle, month, years.
     pub own: Vec<(String, String)>,
 }
 

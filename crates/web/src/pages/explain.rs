@@ -7,7 +7,7 @@ use wakewright_rooms::text::{Opened, Paper, figure_band, figure_words};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::{room, trials};
-use crate::parts::{self, SETTLED_DRAWS};
+use crate::parts::{self, SETTLED_SAMPLES};
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, figure_named, open, open_in};
@@ -34,7 +34,7 @@ pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Res
     let asked = Occasion {
         month: USUAL_MONTH,
         years: USUAL_YEARS,
-        samples: SETTLED_DRAWS,
+        samples: SETTLED_SAMPLES,
         seed: sampling::DEFAULT_SEED,
     };
     let of_trial = |figure| {

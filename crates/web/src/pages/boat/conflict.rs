@@ -111,7 +111,7 @@ pub fn settle(site: &Site, slug: &str, id: i64, form: &Query) -> Result<String, 
     }
     store.settle(side.id, now())?;
     follow_name(&mut store, &entry, &text)?;
-    Ok(address::of_boat(slug, "boat?told=settled"))
+    Ok(address::of_boat(slug, "boat?done=settled"))
 }
 
 /// The latest text with the fields of mine that were chosen.

@@ -221,11 +221,11 @@ fn brought(
             "Revision {} was saved meanwhile, so nothing was done. Look at it first, then try again.",
             theirs.head.number
         ))),
-        SaveOutcome::Unchanged { .. } => Ok(address::of_boat(&entry.slug, "boat?told=unchanged")),
+        SaveOutcome::Unchanged { .. } => Ok(address::of_boat(&entry.slug, "boat?done=unchanged")),
         SaveOutcome::Saved(head) => {
             let text = store.get(entry.id, head.number)?.text;
             follow_name(store, entry, &text)?;
-            Ok(address::of_boat(&entry.slug, "boat?told=brought-back"))
+            Ok(address::of_boat(&entry.slug, "boat?done=brought-back"))
         }
     }
 }

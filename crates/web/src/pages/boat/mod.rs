@@ -74,7 +74,7 @@ pub fn contents(
     let to = |rest: &str| address::of_boat(slug, rest);
     let body = html! {
         h1.sentence id="sentence" { (sheet::sentence(&copy.entry.name, &reading)) }
-        (told(query))
+        (done(query))
         @for side in &unsettled {
             div.caution role="note" {
                 strong { "A text of " (moment::local(side.time)) " came too late and is kept aside." }
@@ -120,8 +120,8 @@ pub fn contents(
 }
 
 /// What the last step did.
-fn told(query: &Query) -> Markup {
-    let text = match query.get("told") {
+fn done(query: &Query) -> Markup {
+    let text = match query.get("done") {
         Some("kept") => "Kept as a revision.",
         Some("unchanged") => "Nothing was different from the revision; there was nothing to keep.",
         Some("checked") => "Checked, and kept as a draft.",
@@ -199,18 +199,18 @@ pub fn submit(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Resul
     let entry = store.find_by_slug(slug)?;
     let mut typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
     let word = View::of(form).word();
-    let with_draft = |typed: &Typed, told: &str, place: &str| {
-        address::of_boat(slug, &format!("{word}?draft={}{told}{place}", typed.draft))
+    let with_draft = |typed: &Typed, done: &str, place: &str| {
+        address::of_boat(slug, &format!("{word}?draft={}{done}{place}", typed.draft))
     };
     match form.get("do").unwrap_or("check") {
         "keep" => keep(&mut store, entry, &typed, form.get("note").unwrap_or_default(), visitor),
         "discard" => {
             typed.drop_drafts(&mut store, &entry, visitor)?;
-            Ok(address::of_boat(slug, &format!("{word}?told=discarded")))
+            Ok(address::of_boat(slug, &format!("{word}?done=discarded")))
         }
         "check" => {
             typed.keep_as_draft(&mut store, &entry, visitor)?;
-            Ok(with_draft(&typed, "&told=checked", ""))
+            Ok(with_draft(&typed, "&done=checked", ""))
         }
         other => {
             let (document, _) = BoatDocument::parse_lenient(&typed.text);
@@ -241,7 +241,7 @@ fn keep(
 ) -> Result<String, WebError> {
     let outcome = store.save(entry.id, typed.base, &typed.text, note.trim(), now())?;
     typed.drop_drafts(store, &entry, visitor)?;
-    let told = match outcome {
+    let done = match outcome {
         SaveOutcome::Saved(_) => follow_name(store, &entry, &typed.text)?,
         SaveOutcome::Unchanged { .. } => "unchanged",
         SaveOutcome::Conflict { kept: Some(side), .. } => {
@@ -249,7 +249,7 @@ fn keep(
         }
         SaveOutcome::Conflict { kept: None, .. } => "unchanged",
     };
-    Ok(address::of_boat(&entry.slug, &format!("boat?told={told}")))
+    Ok(address::of_boat(&entry.slug, &format!("boat?done={done}")))
 }
 
 /// Lets the list of boats follow the name in the document, unless another boat has it.

@@ -12,13 +12,13 @@ use crate::state::{Site, now};
 use crate::working::{Reading, with_changes};
 use wakewright_rooms::first_questions::QUESTIONS;
 
-/// The page with the questions, `answers` filled in and `fault` told.
+/// The page with the questions, `answers` filled in and `fault` named.
 pub fn questions(answers: &Query, fault: Option<&str>) -> Markup {
     let mut reading = Reading::of(&with_changes(String::new(), answers));
     // What is not answered yet is no fault here; what is answered wrongly is.
     let is_typed = |address: &str| reading.document.as_ref().is_some_and(|d| d.typed(address).is_some());
-    let told: Vec<_> = reading.faults.iter().filter(|fault| is_typed(&fault.field)).cloned().collect();
-    reading.faults = told;
+    let named: Vec<_> = reading.faults.iter().filter(|fault| is_typed(&fault.field)).cloned().collect();
+    reading.faults = named;
     let fields = QUESTIONS.iter().filter_map(|key| {
         Some(FieldOnSheet { field: field_named(key)?, address: (*key).to_owned(), reading: &reading })
     });

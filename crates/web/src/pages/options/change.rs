@@ -5,7 +5,7 @@ use maud::Markup;
 use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
 
 use super::form::{Place, Typed};
-use super::{TRIAL_DRAWS, bare, page};
+use super::{TRIAL_SAMPLES, bare, page};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::keep::save;
@@ -156,8 +156,8 @@ fn changed(
     };
     let loaded = Loaded { document: made.clone(), spec, ..boat.clone() };
     let speeds = [wakewright_rooms::laying::usual_speed(&loaded.spec)];
-    let draws = (TRIAL_DRAWS, DEFAULT_SEED);
-    match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, draws, &parts::paper()) {
+    let samples = (TRIAL_SAMPLES, DEFAULT_SEED);
+    match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, samples, &parts::paper()) {
         Ok(_) => Some(made),
         Err(why) => {
             typed.faults.push((

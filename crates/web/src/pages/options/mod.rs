@@ -25,7 +25,7 @@ use wakewright_units::Quantity;
 
 use crate::address;
 use crate::error::WebError;
-use crate::parts::{self, SETTLED_DRAWS, Widths};
+use crate::parts::{self, SETTLED_SAMPLES, Widths};
 use crate::query::Query;
 use crate::state::BoatOnPage;
 use crate::visitor::Visitor;
@@ -216,8 +216,8 @@ struct Laying {
     left_out: Vec<(String, String)>,
 }
 
-/// Draws that are enough to find out whether there is an answer at the medians.
-const TRIAL_DRAWS: usize = 8;
+/// Samples that are enough to find out whether there is an answer at the medians.
+const TRIAL_SAMPLES: usize = 8;
 
 impl Laying {
     fn of(boat: &Loaded, speeds_m_s: &[f64], paper: &Paper) -> Result<Self, WebError> {
@@ -225,16 +225,16 @@ impl Laying {
         if all.is_empty() {
             return Ok(Self { laid: None, numbers: Vec::new(), left_out: Vec::new() });
         }
-        let lay = |some: &[Alternative], draws: usize| {
-            lay_side_by_side(boat, some, speeds_m_s, (draws, DEFAULT_SEED), paper)
+        let lay = |some: &[Alternative], samples: usize| {
+            lay_side_by_side(boat, some, speeds_m_s, (samples, DEFAULT_SEED), paper)
         };
-        if let Ok(laid) = lay(&all, SETTLED_DRAWS) {
+        if let Ok(laid) = lay(&all, SETTLED_SAMPLES) {
             return Ok(Self { laid: Some(laid), numbers: (1..=all.len()).collect(), left_out: Vec::new() });
         }
         // One that cannot be computed does not keep the others off the page.
         let (mut good, mut numbers, mut left_out) = (Vec::new(), Vec::new(), Vec::new());
         for (number, alternative) in (1..).zip(all) {
-            match lay(std::slice::from_ref(&alternative), TRIAL_DRAWS) {
+            match lay(std::slice::from_ref(&alternative), TRIAL_SAMPLES) {
                 Ok(_) => {
                     good.push(alternative);
                     numbers.push(number);
@@ -247,7 +247,7 @@ impl Laying {
         }
         let laid = match good.is_empty() {
             true => None,
-            false => Some(lay(&good, SETTLED_DRAWS).map_err(WebError::NoResult)?),
+            false => Some(lay(&good, SETTLED_SAMPLES).map_err(WebError::NoResult)?),
         };
         Ok(Self { laid, numbers, left_out })
     }

@@ -62,7 +62,7 @@ pub fn side_by_side(scene: &OptionsScene<'_>, numbers: &[usize], slug: &str, pap
             }
         }
         p.aside {
-            "Under each figure stands its difference from the boat as she is, and the 80 % band of that difference: taken draw by draw in the \
+            "Under each figure stands its difference from the boat as she is, and the 80 % band of that difference: taken sample by sample in the \
              same sea with the same hull, it is surer than either figure. A changed part has an error of its own. A crash stop counts from the \
              moment the shaft turns astern."
         }
@@ -74,7 +74,7 @@ fn stopped_by(column: &Column) -> Markup {
     let share = column.binds_in.iter().find(|(other, _)| *other == limit).map(|(_, share)| *share);
     html! {
         (limit.words())
-        @if let Some(share) = share { span.line.aside { "in " (parts::percent(share)) " of all draws" } }
+        @if let Some(share) = share { span.line.aside { "in " (parts::percent(share)) " of all samples" } }
     }
 }
 

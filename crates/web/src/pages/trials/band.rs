@@ -6,7 +6,7 @@ use wakewright_rooms::sentence::Finding;
 use wakewright_rooms::standing::standing_finding;
 
 use super::{OnTrial, sheet};
-use crate::parts::{SETTLED_DRAWS, figure};
+use crate::parts::{SETTLED_SAMPLES, figure};
 use wakewright_rooms::scene::TrialScene;
 
 /// What was found, and the pictures that carry it.
@@ -42,7 +42,7 @@ pub fn standing(on: &OnTrial, width_px: f64) -> Standing {
         let aside = html! { p.notice { "Her document has faults, so nothing says what she should do." } };
         return Standing { finding: runs(), pictures: aside };
     };
-    let scene = match TrialScene::new(loaded, &on.kept, SETTLED_DRAWS) {
+    let scene = match TrialScene::new(loaded, &on.kept, SETTLED_SAMPLES) {
         Ok(scene) => scene,
         Err(error) => {
             let aside = html! { p.notice { "Nothing says what she should do: " (error) "." } };

@@ -43,7 +43,7 @@ pub fn contents(
 ) -> Result<AboutBoat, WebError> {
     let on = OnTrial::load(site, slug, number)?;
     let is_there = site.diagnoses().holds(&basis(site, &on, false)?) || query.get("now").is_some();
-    let said = causes_parts::told(query, slug);
+    let said = causes_parts::done(query, slug);
     let body = if is_there || on.loaded.is_none() {
         html! { (said) (whole(site, &on, query, visitor)?) }
     } else {
@@ -103,7 +103,7 @@ pub fn brief(site: &Site, slug: &str, number: u32) -> Result<Markup, WebError> {
             let scene = CausesScene { name: &on.entry.name, diagnosis: &found.diagnosis, forecasts: &[] };
             causes_finding(&scene, &sheet()).sentence
         }
-        Some(Err(why)) => format!("No cause can be told. {}", super::field::sentence(why)),
+        Some(Err(why)) => format!("No cause can be found. {}", super::field::sentence(why)),
         None => String::new(),
     };
     Ok(html! {
@@ -115,7 +115,7 @@ pub fn brief(site: &Site, slug: &str, number: u32) -> Result<Markup, WebError> {
 /// A figure that was found from trial `number` of the boat of this slug, the latest when not given.
 ///
 /// # Errors
-/// There is no such boat or trial, or no cause can be told from it.
+/// There is no such boat or trial, or no cause can be found from it.
 pub fn opened(
     site: &Site,
     slug: &str,
@@ -146,7 +146,7 @@ pub fn opened(
 fn look(site: &Site, on: &OnTrial, is_alone: bool) -> Result<Looked, WebError> {
     let Some(loaded) = &on.loaded else {
         return Err(WebError::BadRequest(format!(
-            "The document of {} has faults; no cause can be told before they are mended on her page Boat.",
+            "The document of {} has faults; no cause can be found before they are mended on her page Boat.",
             on.entry.name
         )));
     };
@@ -265,7 +265,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
         }
         keep(site, &on, &found.diagnosis, &made)?;
     }
-    Ok(on.address("/causes?told=kept#forecasts"))
+    Ok(on.address("/causes?done=kept#forecasts"))
 }
 
 /// Keeps forecasts with today's date; one that is kept already is not kept twice.
@@ -302,5 +302,5 @@ fn adopt(site: &Site, on: &OnTrial, diagnosis: &Diagnosis, form: &Query) -> Resu
     let base = form.get("base").and_then(|base| base.parse().ok()).unwrap_or(on.revision);
     let label = &diagnosis.problem.epochs[diagnosis.problem.now()].label;
     let note = format!("adopted from \"{label}\"");
-    save(site, &on.entry, base, &text, &note, on.address("/causes?told=adopted"))
+    save(site, &on.entry, base, &text, &note, on.address("/causes?done=adopted"))
 }

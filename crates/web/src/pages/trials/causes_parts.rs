@@ -58,8 +58,8 @@ fn half(width_px: f64) -> f64 {
 }
 
 /// What the last step did.
-pub fn told(query: &Query, slug: &str) -> Markup {
-    match query.get("told") {
+pub fn done(query: &Query, slug: &str) -> Markup {
+    match query.get("done") {
         Some("kept") => {
             html! { p.notice role="status" { "Kept with today’s date, to be held against the next trial." } }
         }
@@ -76,7 +76,7 @@ pub fn told(query: &Query, slug: &str) -> Markup {
 /// Why there is no answer.
 pub fn nothing(on: &OnTrial, why: &str) -> Markup {
     html! {
-        h1.sentence { "No cause can be told from this trial." }
+        h1.sentence { "No cause can be found from this trial." }
         p.under-sentence { (sentence(why)) }
         (ways(on))
     }
@@ -110,7 +110,7 @@ pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
     }
 }
 
-/// What cannot be told apart, what may be odd.
+/// What cannot be kept apart, what may be odd.
 pub fn doubts(diagnosis: &Diagnosis) -> Markup {
     let (apart, odd) = (apart_sentences(diagnosis, &sheet()), odd_rows(diagnosis));
     html! {

@@ -116,7 +116,7 @@ fn take_runs(document: &mut TrialDocument, on: &OnTrial, form: &Query) {
         match parts.next() {
             Some("from") => mark.from != value,
             Some("to") => mark.to != value,
-            Some("full") => mark.is_full_lever != (value == "yes"),
+            Some("full") => mark.is_full_throttle != (value == "yes"),
             Some("dropped") => mark.is_dropped != (value == "yes"),
             _ => false,
         }
@@ -245,7 +245,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
     let (word, rest) = asked.split_once(':').unwrap_or((asked, ""));
     let mut place = "";
     let mut row = 0;
-    let mut told = "";
+    let mut done = "";
     let mut store = site.store();
     let kept = keep(&mut store, site.shelf(), slug, number, form, |document, on| match word {
         "next" | "blank" => {
@@ -276,26 +276,26 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
             {
                 used.left_out.insert(key.to_owned());
             }
-            told = "answered";
+            done = "answered";
         }
         "turn" => {
             document.meter.is_current_turned = !document.meter.is_current_turned;
-            told = "answered";
+            done = "answered";
         }
         "ahead" => {
             set_clock(document, on, rest);
-            told = "answered";
+            done = "answered";
         }
         "map" => {
             place = "map";
-            told = "answered";
+            done = "answered";
         }
         "set-runs" => {
             if document.marks.is_none() {
                 document.marks = Some(marks_of(&on.kept));
             }
             place = "in-log";
-            told = "set";
+            done = "set";
         }
         "find-runs" => {
             document.marks = None;
@@ -317,13 +317,13 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
         return Err(WebError::BadRequest(format!("{name}: {why} Go back; what you chose is still there.")));
     }
     if !kept.outcome.refused.is_empty() {
-        told = "refused";
+        done = "refused";
     } else if !kept.outcome.aside.is_empty() {
-        told = "aside";
+        done = "aside";
     }
     let mut query = Vec::new();
-    if !told.is_empty() {
-        query.push(format!("told={told}"));
+    if !done.is_empty() {
+        query.push(format!("done={done}"));
     }
     if place == "notebook" && row >= kept.on.kept.document.notebook.len() {
         query.push("blank".to_owned());

@@ -25,10 +25,10 @@ pub fn form(number: usize, mapping: &Mapping, table: Option<&TableFacts>) -> Mar
     let time_columns = time.map_or_else(String::new, |time| columns_text(&time.columns));
     let ahead =
         time.and_then(|time| time.ahead_of_utc_s).map_or_else(String::new, |s| format!("{} h", s / HOUR_S));
-    let is_told = table.is_some_and(|table| table.is_confirmed);
+    let is_given = table.is_some_and(|table| table.is_confirmed);
     html! {
         div.mapping id={ "map-" (number) } {
-            h4 { @if is_told { "Columns, as they were told" } @else { "Columns, as they are taken until told otherwise" } }
+            h4 { @if is_given { "Columns, as they were given" } @else { "Columns, as they are taken until said otherwise" } }
             div.note id={ "map-" (number) "-note" } {}
             div.scroll role="region" aria-label="Columns" tabindex="0" {
                 table {
@@ -79,7 +79,7 @@ pub fn form(number: usize, mapping: &Mapping, table: Option<&TableFacts>) -> Mar
                         input id=(id("ahead")) name=(name("ahead")) value=(ahead) placeholder="2 h in summer time" autocomplete="off"; }
                 }
             }
-            div.buttons { button name="do" value={ "map:" (number) } { @if is_told { "Take them so" } @else { "Yes, take them so" } } }
+            div.buttons { button name="do" value={ "map:" (number) } { @if is_given { "Take them so" } @else { "Yes, take them so" } } }
         }
     }
 }

@@ -121,7 +121,7 @@ pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
                 count => { (entry.name) " has been tried " strong { (count) " times" } "." }
             }
         }
-        p.under-sentence { "Two runs for each setting, one with the stream and one against it; three minutes each, straight, at one lever." }
+        p.under-sentence { "Two runs for each setting, one with the stream and one against it; three minutes each, straight, at one throttle setting." }
         form.buttons method="post" action=(to("trials")) {
             button.main name="do" value="notebook" { "Write down runs" }
         }

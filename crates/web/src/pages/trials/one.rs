@@ -47,7 +47,7 @@ pub fn contents(
     let body = html! {
         (parts.finding)
         (causes::teaser(&on))
-        (told(query))
+        (done(query))
         form.trial id="survey" method="post" action=(on.address("")) autocomplete="off"
             data-draft=(on.address("/draft")) data-parts=(on.address("/live")) data-trial {
             input type="hidden" name="version" value=(on.kept.trial.version);
@@ -130,8 +130,8 @@ impl Parts {
 }
 
 /// What the last step did.
-fn told(query: &Query) -> Markup {
-    let text = match query.get("told") {
+fn done(query: &Query) -> Markup {
+    let text = match query.get("done") {
         Some("aside") => {
             "Another device had changed some of this meanwhile. What you sent is in its place, and what stood there is in the note."
         }

@@ -279,7 +279,7 @@ fn mark_row(kept: &KeptTrial, number: usize, mark: &RunMark, label: &str) -> Mar
             span.which { (label) }
             (input("from", "from", &mark.from))
             (input("to", "to", &mark.to))
-            (switch("full", "full lever", mark.is_full_lever))
+            (switch("full", "full throttle", mark.is_full_throttle))
             (switch("dropped", "drop", mark.is_dropped))
             div.note id={ (id_of(&fault)) "-note" } { (note(kept, &fault)) }
         }
