@@ -7,8 +7,8 @@ use std::io::{BufRead, BufReader, Cursor, Read};
 use flate2::read::MultiGzDecoder;
 use wakewright_core::hull::shallow::deep_enough_m;
 use wakewright_core::trial::{PairBounds, Run, analyse_trial};
-use wakewright_records::logs::csv::{Mapping, propose};
-use wakewright_records::logs::{
+use wakewright_logs::csv::{Mapping, propose};
+use wakewright_logs::{
     Channel, FileKind, JoinOptions, Log, LogNotice, Measured, RunBounds, SNIFF_BYTES, TimeBase, check_log,
     clock, csv, find_steady_runs, join, read_log, sniff,
 };

@@ -5,7 +5,7 @@ use wakewright_core::boat::BoatError;
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::{Figure, Opening, Questions};
-use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
+use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_report::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
 use wakewright_report::options::{options_text, options_view};
 use wakewright_report::text::{
@@ -19,8 +19,8 @@ use super::{Done, Failure, OutputArgs, bank, energy, output, sail};
 use crate::boats::{Loaded, understand};
 use crate::causes::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
 use crate::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
-use crate::logs::read;
 use crate::options::{lay_side_by_side, usual_speed};
+use crate::read;
 use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study, sail_study};
 
 /// The invented boat.

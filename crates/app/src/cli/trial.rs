@@ -1,14 +1,14 @@
 //! `trial`: logs in, steady runs found, the stream taken out.
 
 use clap::{Args, Subcommand};
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::logs::{JoinOptions, RunBounds};
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::{JoinOptions, RunBounds};
 use wakewright_report::text::{import_text, runs_text};
 use wakewright_report::view::{import_view, runs_view};
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_causes, trial_store};
-use crate::logs::{Opened, log_facts, open, propose_mapping, trial_facts};
+use crate::{Opened, log_facts, open, propose_mapping, trial_facts};
 
 /// Arguments of `trial`.
 #[derive(Debug, Args)]

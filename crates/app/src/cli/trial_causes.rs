@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_remedies};
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_report::causes::{
     CausesScene, ForecastRecord, band_pictures, causes_text, causes_view, forecast_text, forecast_view,
     score_text, score_views, shares_picture,
@@ -19,7 +19,7 @@ use wakewright_units::{Quantity, parse_quantity};
 use super::{Done, Failure, OutputArgs, output, trial_store};
 use crate::boats::{Loaded, load};
 use crate::causes::{adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against};
-use crate::logs::open;
+use crate::open;
 use crate::remedies::read_remedy;
 use crate::sampling::DEFAULT_SEED;
 use crate::trials::{LogShelf, known_mappings};

@@ -6,20 +6,20 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
 use wakewright_report::text::{conditions_text, import_text, runs_text};
 use wakewright_report::view::{import_view, kept_trial_view};
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
 use super::{Done, Failure, OutputArgs, output};
 use crate::boats::understand;
-use crate::logs::{file_name, log_facts};
 use crate::moment;
 use crate::trials::{
     IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
     remember_mapping, samples_csv,
 };
+use crate::{file_name, log_facts};
 
 impl From<TrialError> for Failure {
     fn from(error: TrialError) -> Self {

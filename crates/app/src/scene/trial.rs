@@ -4,8 +4,8 @@
 use wakewright_core::boat::BoatError;
 use wakewright_core::study::{Beyond, Figure, Interval};
 use wakewright_core::trial::{Run, RunFlag};
-use wakewright_records::logs::{Measured, Outing, TimeBase};
-use wakewright_records::trial::{RunState, TrialReading};
+use wakewright_logs::trial::{RunState, TrialReading};
+use wakewright_logs::{Measured, Outing, TimeBase};
 use wakewright_report::draw::{StripLog, StripRun, StripSeries};
 use wakewright_report::standing::{MeasuredPoint, PromisedRow, Standing};
 

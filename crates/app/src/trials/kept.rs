@@ -8,11 +8,11 @@ use wakewright_core::trial::{
     DayWatts, PairBounds, Run, RunFlag, StatedBoat, TrialAnalysis, TrialDay, analyse_trial,
 };
 use wakewright_core::water::Water;
-use wakewright_records::boat::BoatDocument;
-use wakewright_records::logs::{Log, TimeBase};
-use wakewright_records::trial::{
+use wakewright_logs::trial::{
     CORRECTIONS, Conditions, Correction, RunState, TrialDocument, TrialReading, read_trial,
 };
+use wakewright_logs::{Log, TimeBase};
+use wakewright_records::boat::BoatDocument;
 use wakewright_report::text::Paper;
 use wakewright_report::trial::{DayFacts, DayPart, RunFacts, TrialFacts};
 use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
@@ -20,7 +20,7 @@ use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 use super::questions::{Question, questions};
 use super::shelf::LogShelf;
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
-use crate::logs::{Opened, SHORT_RUN_S, remark, time_text};
+use crate::{Opened, SHORT_RUN_S, remark, time_text};
 
 /// A run with what the day did to it.
 #[derive(Debug, Clone, PartialEq)]

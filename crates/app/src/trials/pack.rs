@@ -7,11 +7,11 @@ use std::path::PathBuf;
 use flate2::Compression;
 use flate2::read::MultiGzDecoder;
 use flate2::write::GzEncoder;
-use wakewright_records::logs::csv::Mapping;
+use wakewright_logs::csv::Mapping;
 use wakewright_store::NewLog;
 
 use super::TrialError;
-use crate::logs::{LONGEST_LOG_BYTES, Opened, read, too_long};
+use crate::{LONGEST_LOG_BYTES, Opened, read, too_long};
 
 /// Packing speed against size: fast, since a log waits for it.
 const PACKING: u32 = 3;

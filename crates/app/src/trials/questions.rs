@@ -3,10 +3,10 @@
 use std::sync::Arc;
 
 use wakewright_core::trial::Run;
-use wakewright_records::logs::{Log, LogNotice, TimeBase, channel_key};
-use wakewright_records::trial::{TrialDocument, TrialReading};
+use wakewright_logs::trial::{TrialDocument, TrialReading};
+use wakewright_logs::{Log, LogNotice, TimeBase, channel_key};
 
-use crate::logs::Opened;
+use crate::Opened;
 
 /// A question about a log.
 #[derive(Debug, Clone, PartialEq)]

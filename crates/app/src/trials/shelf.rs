@@ -3,11 +3,11 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::LogUse;
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::LogUse;
 use wakewright_store::{KeptLog, Store, StoreError};
 
-use crate::logs::{Opened, read};
+use crate::{Opened, read};
 
 /// Logs that are kept read, in memory.
 const SHELF_LENGTH: usize = 6;

@@ -3,8 +3,8 @@
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::trial::IterativeError;
-use wakewright_records::logs::TimeBase;
-use wakewright_records::trial::{CORRECTIONS, ReadRun, RunMark, RunOrigin, RunState};
+use wakewright_logs::TimeBase;
+use wakewright_logs::trial::{CORRECTIONS, ReadRun, RunMark, RunOrigin, RunState};
 use wakewright_report::draw::trial_strip;
 use wakewright_report::picture::{Frame, Picture, Theme};
 use wakewright_report::trial::{DayFacts, duration_text, flag_words};
