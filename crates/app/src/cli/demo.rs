@@ -19,8 +19,8 @@ use super::{Done, Failure, OutputArgs, bank, energy, output, sail};
 use crate::boats::{Loaded, understand};
 use crate::causes::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
 use crate::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
+use crate::logs::read;
 use crate::options::{lay_side_by_side, usual_speed};
-use crate::read;
 use crate::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study, sail_study};
 
 /// The invented boat.

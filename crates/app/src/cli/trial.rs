@@ -8,7 +8,7 @@ use wakewright_report::view::{import_view, runs_view};
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_causes, trial_store};
-use crate::{Opened, log_facts, open, propose_mapping, trial_facts};
+use crate::logs::{Opened, log_facts, open, propose_mapping, trial_facts};
 
 /// Arguments of `trial`.
 #[derive(Debug, Args)]

@@ -19,7 +19,7 @@ use wakewright_units::{Quantity, parse_quantity};
 use super::{Done, Failure, OutputArgs, output, trial_store};
 use crate::boats::{Loaded, load};
 use crate::causes::{adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against};
-use crate::open;
+use crate::logs::open;
 use crate::remedies::read_remedy;
 use crate::sampling::DEFAULT_SEED;
 use crate::trials::{LogShelf, known_mappings};

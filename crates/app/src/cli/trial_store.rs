@@ -14,12 +14,12 @@ use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
 use super::{Done, Failure, OutputArgs, output};
 use crate::boats::understand;
+use crate::logs::{file_name, log_facts};
 use crate::moment;
 use crate::trials::{
     IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
     remember_mapping, samples_csv,
 };
-use crate::{file_name, log_facts};
 
 impl From<TrialError> for Failure {
     fn from(error: TrialError) -> Self {

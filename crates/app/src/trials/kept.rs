@@ -20,7 +20,7 @@ use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 use super::questions::{Question, questions};
 use super::shelf::LogShelf;
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
-use crate::{Opened, SHORT_RUN_S, remark, time_text};
+use crate::logs::{Opened, SHORT_RUN_S, remark, time_text};
 
 /// A run with what the day did to it.
 #[derive(Debug, Clone, PartialEq)]

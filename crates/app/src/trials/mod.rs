@@ -19,7 +19,7 @@ use wakewright_logs::csv::Mapping;
 use wakewright_logs::trial::{LogUse, TrialDocument};
 use wakewright_store::{BoatId, NewLog, Store, StoreError, Trial, TrialSave, UnixMs};
 
-use crate::{Opened, time_text};
+use crate::logs::{Opened, time_text};
 
 /// Under which answers about the columns of tables are remembered.
 const MAPPINGS: &str = "columns of a table";

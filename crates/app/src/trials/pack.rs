@@ -11,7 +11,7 @@ use wakewright_logs::csv::Mapping;
 use wakewright_store::NewLog;
 
 use super::TrialError;
-use crate::{LONGEST_LOG_BYTES, Opened, read, too_long};
+use crate::logs::{LONGEST_LOG_BYTES, Opened, read, too_long};
 
 /// Packing speed against size: fast, since a log waits for it.
 const PACKING: u32 = 3;

@@ -6,7 +6,7 @@ use wakewright_core::trial::Run;
 use wakewright_logs::trial::{TrialDocument, TrialReading};
 use wakewright_logs::{Log, LogNotice, TimeBase, channel_key};
 
-use crate::Opened;
+use crate::logs::Opened;
 
 /// A question about a log.
 #[derive(Debug, Clone, PartialEq)]

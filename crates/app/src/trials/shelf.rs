@@ -7,7 +7,7 @@ use wakewright_logs::csv::Mapping;
 use wakewright_logs::trial::LogUse;
 use wakewright_store::{KeptLog, Store, StoreError};
 
-use crate::{Opened, read};
+use crate::logs::{Opened, read};
 
 /// Logs that are kept read, in memory.
 const SHELF_LENGTH: usize = 6;

@@ -6,7 +6,7 @@ use wakewright_logs::Measured;
 use wakewright_logs::trial::TrialReading;
 use wakewright_units::{UnitSystem, unit_for};
 
-use crate::time_text;
+use crate::logs::time_text;
 
 /// The joined samples as CSV: time, then one column for each quantity with its unit in the head;
 /// empty where nothing is known. The program reads it back.

@@ -14,12 +14,12 @@ use wakewright_units::{UnitSystem, format_number, unit_for};
 
 use super::field::{Kind, TrialField};
 use super::{mapping, of_trial, sheet};
+use crate::logs::{log_facts, remark};
 use crate::trials::{Answer, IncomingLog, KeptTrial, PackedLog, keep_logs, known_mappings, pack};
 use crate::web::address;
 use crate::web::error::WebError;
 use crate::web::state::{Site, now};
 use crate::web::visitor::random_name;
-use crate::{log_facts, remark};
 
 /// All files of one sending may be this large together.
 pub const UPLOAD_LIMIT_BYTES: usize = 300_000_000;
