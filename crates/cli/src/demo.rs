@@ -5,7 +5,7 @@ use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
 use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Figure, Opening, Questions};
-use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
+use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
 use wakewright_rooms::options::{options_text, options_view};
 use wakewright_rooms::text::{

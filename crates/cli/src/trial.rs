@@ -1,8 +1,8 @@
 //! `trial`: logs in, steady runs found, the stream taken out.
 
 use clap::{Args, Subcommand};
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::logs::{JoinOptions, RunBounds};
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::{JoinOptions, RunBounds};
 use wakewright_rooms::text::{import_text, runs_text};
 use wakewright_rooms::view::{import_view, runs_view};
 use wakewright_units::{Quantity, parse_quantity};

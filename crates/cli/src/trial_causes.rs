@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_remedies};
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_rooms::causes::{
     CausesScene, ForecastRecord, band_pictures, causes_text, causes_view, forecast_text, forecast_view,
     score_text, score_views, shares_picture,

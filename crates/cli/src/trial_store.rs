@@ -6,8 +6,8 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
 use wakewright_rooms::text::{conditions_text, import_text, runs_text};
 use wakewright_rooms::view::{import_view, kept_trial_view};
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};

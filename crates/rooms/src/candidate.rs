@@ -6,8 +6,8 @@ use wakewright_core::boat::Boat;
 use wakewright_core::drive::{Cooling, Motor};
 use wakewright_core::propeller::{Pattern, PropellerChange};
 use wakewright_core::search::{Candidate, NEW_BLADES};
+use wakewright_logs::trial::condition_word;
 use wakewright_records::boat::{BoatDocument, Change};
-use wakewright_records::trial::condition_word;
 use wakewright_units::factors::{INCH_M, RPM_REV_S};
 
 use crate::boats::Loaded;

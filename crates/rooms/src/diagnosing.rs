@@ -8,8 +8,8 @@ use wakewright_core::causes::{
     TrialRun, Workers, diagnose, forecast, score,
 };
 use wakewright_core::water::Water;
+use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading, condition_word};
 use wakewright_records::boat::{BoatDocument, Fault, FieldKind, field_named};
-use wakewright_records::trial::{Conditions, RunState, TrialDocument, TrialReading, condition_word};
 use wakewright_store::{BoatId, Store};
 
 use crate::boats::Loaded;
@@ -73,7 +73,7 @@ pub fn epoch_of(
 
 /// The day on which the logs begin, where their clocks know it.
 fn day_of_logs(reading: &TrialReading) -> String {
-    use wakewright_records::logs::{TimeBase, clock};
+    use wakewright_logs::{TimeBase, clock};
     reading
         .outings
         .iter()

@@ -9,8 +9,8 @@ use crate::trial::{BadFacts, ChannelFacts, LogFacts, LogRemark, RunFacts, TableF
 use flate2::read::MultiGzDecoder;
 use wakewright_core::hull::shallow::deep_enough_m;
 use wakewright_core::trial::{PairBounds, Run, analyse_trial};
-use wakewright_records::logs::csv::{Mapping, propose};
-use wakewright_records::logs::{
+use wakewright_logs::csv::{Mapping, propose};
+use wakewright_logs::{
     Channel, FileKind, JoinOptions, Log, LogNotice, Measured, RunBounds, SNIFF_BYTES, TimeBase, check_log,
     clock, csv, find_steady_runs, join, read_log, sniff,
 };

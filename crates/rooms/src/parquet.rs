@@ -17,8 +17,8 @@ use parquet::errors::ParquetError;
 use parquet::file::properties::WriterProperties;
 use parquet::file::writer::SerializedFileWriter;
 use parquet::schema::types::Type;
-use wakewright_records::logs::{Measured, Outing, TimeBase, clock};
-use wakewright_records::trial::TrialReading;
+use wakewright_logs::trial::TrialReading;
+use wakewright_logs::{Measured, Outing, TimeBase, clock};
 use wakewright_units::Quantity;
 
 /// Month of samples that know no date.

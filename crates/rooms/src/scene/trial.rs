@@ -6,8 +6,8 @@ use crate::standing::{MeasuredPoint, PromisedRow, Standing};
 use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Beyond, Figure, Interval};
 use wakewright_core::trial::{Run, RunFlag};
-use wakewright_records::logs::{Measured, Outing, TimeBase};
-use wakewright_records::trial::{RunState, TrialReading};
+use wakewright_logs::trial::{RunState, TrialReading};
+use wakewright_logs::{Measured, Outing, TimeBase};
 
 use super::RangeScene;
 use crate::boats::Loaded;

@@ -10,11 +10,11 @@ use wakewright_core::trial::{
     DayWatts, PairBounds, Run, RunFlag, StatedBoat, TrialAnalysis, TrialDay, analyse_trial,
 };
 use wakewright_core::water::Water;
-use wakewright_records::boat::BoatDocument;
-use wakewright_records::logs::{Log, TimeBase};
-use wakewright_records::trial::{
+use wakewright_logs::trial::{
     CORRECTIONS, Conditions, Correction, RunState, TrialDocument, TrialReading, read_trial,
 };
+use wakewright_logs::{Log, TimeBase};
+use wakewright_records::boat::BoatDocument;
 use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 
 use super::questions::{Question, questions};

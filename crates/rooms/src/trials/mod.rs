@@ -14,9 +14,9 @@ pub use questions::Answer;
 pub use shelf::LogShelf;
 pub use table::samples_csv;
 
-use wakewright_records::logs::TimeBase;
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::{LogUse, TrialDocument};
+use wakewright_logs::TimeBase;
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{LogUse, TrialDocument};
 use wakewright_store::{BoatId, NewLog, Store, StoreError, Trial, TrialSave, UnixMs};
 
 use crate::logs::{Opened, time_text};

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use wakewright_core::trial::Run;
-use wakewright_records::logs::{Log, LogNotice, TimeBase, channel_key};
-use wakewright_records::trial::{TrialDocument, TrialReading};
+use wakewright_logs::trial::{TrialDocument, TrialReading};
+use wakewright_logs::{Log, LogNotice, TimeBase, channel_key};
 
 use crate::logs::Opened;
 

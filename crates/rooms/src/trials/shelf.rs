@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::LogUse;
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::LogUse;
 use wakewright_store::{KeptLog, Store, StoreError};
 
 use crate::logs::{Opened, read};

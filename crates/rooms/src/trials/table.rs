@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use wakewright_records::logs::Measured;
-use wakewright_records::trial::TrialReading;
+use wakewright_logs::Measured;
+use wakewright_logs::trial::TrialReading;
 use wakewright_units::{UnitSystem, unit_for};
 
 use crate::logs::time_text;

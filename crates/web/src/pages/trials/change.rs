@@ -3,9 +3,9 @@
 //! meanwhile goes into the note.
 
 use serde_json::{Value, json};
-use wakewright_records::logs::NotebookRow;
-use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::{RunMark, TrialDocument};
+use wakewright_logs::NotebookRow;
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{RunMark, TrialDocument};
 use wakewright_store::{Store, TrialSave};
 
 use super::field::{TYPED, faults_of, id_of, note, noted_names};

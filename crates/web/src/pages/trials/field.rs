@@ -2,7 +2,7 @@
 //! named as the document names its faults.
 
 use maud::{Markup, html};
-use wakewright_records::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, TrialFault};
+use wakewright_logs::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, TrialFault};
 
 use wakewright_rooms::trials::KeptTrial;
 

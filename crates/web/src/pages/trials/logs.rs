@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use maud::{Markup, html};
 use wakewright_core::notice::Severity;
-use wakewright_records::logs::LogNotice;
+use wakewright_logs::LogNotice;
 use wakewright_rooms::trial::{ChannelFacts, LogFacts, duration_text};
 use wakewright_units::{UnitSystem, format_number, unit_for};
 

@@ -1,8 +1,8 @@
 //! What the columns of a table mean, shown with its first rows and changed. Not for: guessing it.
 
 use maud::{Markup, html};
-use wakewright_records::logs::Measured;
-use wakewright_records::logs::csv::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
+use wakewright_logs::Measured;
+use wakewright_logs::csv::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
 use wakewright_rooms::trial::TableFacts;
 use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_quantity, unit_for};
 

@@ -23,7 +23,7 @@ use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use maud::html;
 use wakewright_core::caution::TRIAL_RUNS;
-use wakewright_records::trial::TrialDocument;
+use wakewright_logs::trial::TrialDocument;
 use wakewright_rooms::text::Paper;
 use wakewright_store::{Boat, Store, Trial};
 use wakewright_units::UnitSystem;

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use wakewright_core::fouling::FoulingCondition;
-use wakewright_records::trial::{
+use wakewright_logs::trial::{
     CONDITION_FIELDS, ConditionField, ConditionKind, NOTEBOOK_CELLS, RunOrigin, condition_word,
 };
 use wakewright_units::Quantity;

@@ -3,9 +3,9 @@
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::trial::IterativeError;
+use wakewright_logs::TimeBase;
+use wakewright_logs::trial::{CORRECTIONS, ReadRun, RunMark, RunOrigin, RunState};
 use wakewright_picture::{Frame, Picture, Theme};
-use wakewright_records::logs::TimeBase;
-use wakewright_records::trial::{CORRECTIONS, ReadRun, RunMark, RunOrigin, RunState};
 use wakewright_rooms::draw::trial_strip;
 use wakewright_rooms::trial::{DayFacts, duration_text, flag_words};
 use wakewright_units::factors::{DEGREE_RAD, RPM_REV_S};

@@ -6,11 +6,11 @@
 use wakewright_units::factors::{DEGREE_RAD, FOOT_M, HOUR_S, KNOT_M_S, RPM_REV_S, ZERO_CELSIUS_K};
 
 use super::clock::{SentenceClock, Teller, day_of_date, second_of_day, two_digits};
-use crate::logs::bad::BadKind;
-use crate::logs::clock::days_from_date;
-use crate::logs::line::decimal;
-use crate::logs::log::{Builder, Source};
-use crate::logs::measured::Measured as M;
+use crate::bad::BadKind;
+use crate::clock::days_from_date;
+use crate::line::decimal;
+use crate::log::{Builder, Source};
+use crate::measured::Measured as M;
 
 /// Fields of a sentence; more than this many are not looked at.
 const MOST_FIELDS: usize = 48;

@@ -2,10 +2,10 @@
 //! fields, gateway text, trace files, base64 in a sentence. Each line may be of any form.
 //! Not for: what a message means.
 
-use crate::logs::bad::BadKind;
-use crate::logs::clock::{DAY_S, parse_iso, parse_time_of_day};
-use crate::logs::line::decimal;
-use crate::logs::log::TimeBase;
+use crate::bad::BadKind;
+use crate::clock::{DAY_S, parse_iso, parse_time_of_day};
+use crate::line::decimal;
+use crate::log::TimeBase;
 
 /// Most bytes of one message: a long one that the dump put together.
 const MOST_BYTES: usize = 223;
@@ -140,7 +140,7 @@ impl Dialect {
 }
 
 /// True when `line` is a frame in one of the forms: for telling kinds of file apart.
-pub(in crate::logs) fn looks_like_frame(line: &[u8]) -> bool {
+pub(crate) fn looks_like_frame(line: &[u8]) -> bool {
     matches!(Dialect::default().frame(line.trim_ascii()), Ok(Written::Frame(_)))
 }
 

@@ -6,8 +6,8 @@
 
 use wakewright_units::factors::{DEGREE_RAD, RPM_REV_S};
 
-use crate::logs::clock::DAY_S;
-use crate::logs::measured::Measured as M;
+use crate::clock::DAY_S;
+use crate::measured::Measured as M;
 
 /// A parameter group.
 #[derive(Debug)]

@@ -1,7 +1,7 @@
 //! Runs set by hand: times as typed, found again in the joined log. Not for: finding runs.
 
-use crate::logs::clock::{DAY_S, date_time_text, parse_iso, parse_time_of_day, time_of_day_text};
-use crate::logs::{Outing, SteadyRun, TimeBase};
+use crate::clock::{DAY_S, date_time_text, parse_iso, parse_time_of_day, time_of_day_text};
+use crate::{Outing, SteadyRun, TimeBase};
 
 use super::document::RunMark;
 

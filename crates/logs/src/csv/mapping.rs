@@ -5,8 +5,8 @@ use wakewright_units::Unit;
 
 use super::TableError;
 use super::times::TimeFormat;
-use crate::logs::log::TimeBase;
-use crate::logs::measured::Measured;
+use crate::log::TimeBase;
+use crate::measured::Measured;
 
 /// What one column measures.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

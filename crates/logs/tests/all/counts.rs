@@ -7,9 +7,7 @@ use std::io::Cursor;
 use std::path::PathBuf;
 
 use serde_json::Value;
-use wakewright_records::logs::{
-    BadKind, Channel, FileKind, Log, Measured, SNIFF_BYTES, Source, read_log, sniff,
-};
+use wakewright_logs::{BadKind, Channel, FileKind, Log, Measured, SNIFF_BYTES, Source, read_log, sniff};
 use wakewright_testkit::{assert_near, reference_dir};
 
 const KNOT_M_S: f64 = 1852.0 / 3600.0;

@@ -7,10 +7,8 @@ use std::io::Cursor;
 use std::path::{Path, PathBuf};
 
 use proptest::prelude::*;
-use wakewright_records::logs::{
-    FileKind, JoinOptions, Log, RunBounds, csv, find_steady_runs, join, read_log, sniff,
-};
-use wakewright_records::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, read_trial};
+use wakewright_logs::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, read_trial};
+use wakewright_logs::{FileKind, JoinOptions, Log, RunBounds, csv, find_steady_runs, join, read_log, sniff};
 use wakewright_testkit::reference_dir;
 
 /// Inputs for each reader, unless `WAKEWRIGHT_FUZZ_INPUTS` says another number.

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::logs::clock::{DAY_S, days_from_date, parse_iso, parse_time_of_day};
-use crate::logs::log::TimeBase;
+use crate::clock::{DAY_S, days_from_date, parse_iso, parse_time_of_day};
+use crate::log::TimeBase;
 
 /// A way to write a time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -6,9 +6,7 @@ use std::fmt::Write;
 use std::io::Cursor;
 
 use wakewright_core::trial::{PairBounds, double_run, match_opposite_runs};
-use wakewright_records::logs::{
-    JoinError, JoinOptions, Log, RunBounds, find_steady_runs, join, read_log, sniff,
-};
+use wakewright_logs::{JoinError, JoinOptions, Log, RunBounds, find_steady_runs, join, read_log, sniff};
 use wakewright_testkit::assert_near;
 
 const KNOT_M_S: f64 = 1852.0 / 3600.0;

@@ -4,7 +4,7 @@
 
 use std::io::{BufReader, Cursor};
 
-use wakewright_records::logs::{
+use wakewright_logs::{
     BadKind, FileKind, Log, LogError, LogNotice, Measured, SNIFF_BYTES, TimeBase, csv, read_log, sniff,
 };
 use wakewright_testkit::{assert_near, assert_within, reference_dir};

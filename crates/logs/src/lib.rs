@@ -1,8 +1,10 @@
-//! Logs of an afternoon on the water: from bytes to channels with times, every bad line counted.
+//! Logs of an afternoon on the water: from bytes to channels with times, every bad line counted;
+//! and the trial document, which says which logs of a day are taken and how.
 //!
 //! Not for: opening files, keeping samples, or what the figures mean for the boat. Nothing in a log
 //! is ever fatal: what cannot be used is counted by kind and listed by line; what looks wrong is
 //! noticed and asked about, never guessed.
+#![deny(missing_docs)]
 
 mod bad;
 mod checks;
@@ -19,6 +21,7 @@ mod notebook;
 mod notice;
 mod runs;
 mod sniff;
+pub mod trial;
 
 use std::io::BufRead;
 

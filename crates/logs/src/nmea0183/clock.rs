@@ -1,8 +1,8 @@
 //! Which of the clocks in a log counts, and on which day. Not for: jumps (the builder sees them).
 
-use crate::logs::clock::{DAY_S, days_from_date};
-use crate::logs::line::decimal;
-use crate::logs::log::{Builder, TimeBase};
+use crate::clock::{DAY_S, days_from_date};
+use crate::line::decimal;
+use crate::log::{Builder, TimeBase};
 
 /// Sentences with a clock, the less trusted first: those with a date come after those without.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -7,8 +7,8 @@ use wakewright_units::{Quantity, Unit, units_of};
 use super::TableError;
 use super::mapping::{ColumnMapping, Mapping, TimeMapping};
 use super::times::TimeFormat;
-use crate::logs::line::decimal;
-use crate::logs::measured::Measured as M;
+use crate::line::decimal;
+use crate::measured::Measured as M;
 
 /// Rows that are looked at and shown.
 const ROWS_SEEN: usize = 200;
@@ -78,7 +78,7 @@ pub fn propose(head: &[u8]) -> Result<Proposal, TableError> {
 }
 
 /// The separator that gives most rows the same number of columns, and that number.
-pub(in crate::logs) fn separator_of(lines: &[&str]) -> Option<(char, usize)> {
+pub(crate) fn separator_of(lines: &[&str]) -> Option<(char, usize)> {
     let mut best: Option<(usize, char, usize)> = None;
     for separator in [';', '\t', ',', '|'] {
         let widths: Vec<usize> =

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::logs::NotebookRow;
-use crate::logs::csv::Mapping;
+use crate::NotebookRow;
+use crate::csv::Mapping;
 
 /// Name of the format.
 const FORMAT: &str = "wakewright/trial";

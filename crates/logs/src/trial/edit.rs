@@ -3,7 +3,7 @@
 
 use super::conditions::CONDITION_FIELDS;
 use super::document::{CORRECTIONS, Correction, RunMark, TrialDocument};
-use crate::logs::NotebookRow;
+use crate::NotebookRow;
 
 /// Rows of a notebook, and runs set by hand; no afternoon has more.
 const MOST_ROWS: usize = 500;
@@ -85,7 +85,7 @@ impl NotebookRow {
 
 /// `SE` for `nw`.
 fn opposite_point(word: &str) -> Option<String> {
-    let is_point = crate::logs::compass_point(word).is_some();
+    let is_point = crate::compass_point(word).is_some();
     let turned = |letter: char| match letter {
         'n' => 'S',
         's' => 'N',

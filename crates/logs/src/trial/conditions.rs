@@ -7,7 +7,7 @@ use wakewright_units::{Quantity, parse_quantity};
 
 use super::document::Written;
 use super::reading::TrialFault;
-use crate::logs::compass_point;
+use crate::compass_point;
 
 /// How a condition is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -9,7 +9,7 @@ use wakewright_units::Quantity;
 use super::conditions::{Conditions, read_conditions, read_number};
 use super::document::{RunMark, TrialDocument};
 use super::marks;
-use crate::logs::{
+use crate::{
     JoinOptions, Log, Outing, RunBounds, TimeBase, clock, find_steady_runs, join, notebook_runs_lenient,
     run_between,
 };

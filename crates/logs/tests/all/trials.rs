@@ -5,10 +5,10 @@
 use std::fmt::Write;
 
 use wakewright_core::fouling::FoulingCondition;
-use wakewright_records::logs::{FileKind, Log, NotebookRow, read_log};
-use wakewright_records::trial::{
+use wakewright_logs::trial::{
     CONDITION_FIELDS, LogUse, RunMark, RunOrigin, RunState, TrialDocument, condition_word, read_trial,
 };
+use wakewright_logs::{FileKind, Log, NotebookRow, read_log};
 
 /// Ten minutes at 900 rpm going north, then ten going south, a sample a second. Invented.
 fn log() -> Log {
