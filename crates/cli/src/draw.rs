@@ -4,7 +4,7 @@ use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write};
 use std::path::PathBuf;
 
-use clap::builder::{PossibleValue, PossibleValuesParser};
+use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
 use wakewright_core::steady::BoatError;
 use wakewright_core::study::Beyond;
@@ -14,7 +14,7 @@ use wakewright_rooms::draw::{ladder_picture, resistance_picture, shaft_power_pic
 use wakewright_rooms::text::Paper;
 
 use wakewright_rooms::room::{AnyRoom, Asked, Block};
-use wakewright_rooms::{ROOMS, Rooms};
+use wakewright_rooms::Rooms;
 
 use super::{BoatArgs, Done, Failure, no_answer, output};
 use wakewright_rooms::boats::{Loaded, load};
@@ -31,7 +31,6 @@ pub struct DrawArgs {
     #[command(flatten)]
     boat: BoatArgs,
     /// Which picture
-    #[arg(value_parser = PossibleValuesParser::new(picture_names()))]
     picture: String,
     /// Of an alternative of the document: its torque beside that of the boat as she is
     #[arg(long, value_name = "NAME")]
@@ -142,8 +141,8 @@ fn room_of(rooms: Rooms, picture: &str) -> Option<&'static dyn AnyRoom> {
 }
 
 /// Names of all pictures.
-fn picture_names() -> Vec<PossibleValue> {
-    let of_rooms = ROOMS.iter().flat_map(|room| room.card().pictures);
+pub fn picture_names(rooms: Rooms) -> Vec<PossibleValue> {
+    let of_rooms = rooms.iter().flat_map(|room| room.card().pictures);
     let of_rooms = of_rooms.map(|(name, help)| PossibleValue::new(*name).help(*help));
     let others = Subject::value_variants().iter().filter_map(ValueEnum::to_possible_value);
     of_rooms.chain(others).collect()

@@ -1,6 +1,5 @@
 //! What is made from the definitions: schemas, the list of fields, completions, the manual page.
 
-use clap::builder::PossibleValuesParser;
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
@@ -14,13 +13,13 @@ use wakewright_rooms::view::{
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};
 use wakewright_rooms::sheets::room_schema;
-use wakewright_rooms::{ROOMS, Rooms};
+use wakewright_rooms::Rooms;
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
 pub struct SchemaArgs {
     /// Of the boat document, or of a command's JSON
-    #[arg(default_value = "boat", value_parser = PossibleValuesParser::new(schema_names()))]
+    #[arg(default_value = "boat")]
     of: String,
 }
 
@@ -59,12 +58,12 @@ enum Schema {
 }
 
 /// Everything that has a schema.
-fn schema_names() -> Vec<&'static str> {
+pub fn schema_names(rooms: Rooms) -> Vec<&'static str> {
     let others = Schema::value_variants().iter().filter_map(|of| {
         let name = of.to_possible_value()?.get_name().to_owned();
         Some(&*Box::leak(name.into_boxed_str()))
     });
-    others.chain(ROOMS.iter().map(|room| room.card().key)).collect()
+    others.chain(rooms.iter().map(|room| room.card().key)).collect()
 }
 
 /// Runs `schema`.

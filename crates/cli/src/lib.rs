@@ -27,6 +27,7 @@ pub use serve::Serve;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use wakewright_rooms::Rooms;
 use wakewright_units::UnitSystem;
@@ -226,7 +227,14 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
 
 /// The command tree, for completions and the manual page.
 pub fn command(rooms: Rooms) -> clap::Command {
-    rooms.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)))
+    let of_rooms = rooms.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)));
+    of_rooms
+        .mut_subcommand("schema", |schema| {
+            schema.mut_arg("of", |of| of.value_parser(PossibleValuesParser::new(generate::schema_names(rooms))))
+        })
+        .mut_subcommand("draw", |draw| {
+            draw.mut_arg("picture", |of| of.value_parser(PossibleValuesParser::new(draw::picture_names(rooms))))
+        })
 }
 
 /// Why a command ended early.
