@@ -2,7 +2,7 @@
 
 use clap::Args;
 use wakewright_core::energy::{Alternative, Day, EnergyPlan, EnergyRequest, Store, day, under_way};
-use wakewright_core::solar::position::{civil_day, unix_of_day};
+use wakewright_core::solar::position::unix_of_day;
 use wakewright_records::boat::{energy_plan, panel_unit_w, render_faults};
 use wakewright_report::text::{day_text, year_text};
 use wakewright_report::view::energy_view;
@@ -66,10 +66,7 @@ fn read_date(text: &str) -> Result<(i64, u32, u32), String> {
     };
     let year: i64 = year.parse().map_err(|_| wrong())?;
     let date = (year, month.parse().map_err(|_| wrong())?, day.parse().map_err(|_| wrong())?);
-    let is_a_day = (1900..=2200).contains(&year)
-        && (1..=12).contains(&date.1)
-        && (1..=31).contains(&date.2)
-        && civil_day(unix_of_day(date.0, date.1, date.2)) == date;
+    let is_a_day = (1900..=2200).contains(&year) && unix_of_day(date.0, date.1, date.2).is_some();
     if is_a_day { Ok(date) } else { Err(wrong()) }
 }
 

@@ -7,7 +7,6 @@ use super::delft_tables::{
 };
 use super::nodes::{NODES, fill_nodes, node_froude};
 use crate::notice::{Notice, check_range};
-use crate::numeric::interpolate_linear;
 
 /// Which published fit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -196,12 +195,4 @@ pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64;
             })
         }
     }
-}
-
-/// Residuary resistance / weight of the canoe body at any Froude number up to
-/// [`super::nodes::HIGHEST_FROUDE`] (beyond it: the last value; callers refuse before).
-#[must_use]
-pub fn residuary_ratio(body: &CanoeBody, method: ResiduaryMethod, froude: f64) -> f64 {
-    let froudes: [f64; NODES] = std::array::from_fn(node_froude);
-    interpolate_linear(&froudes, &residuary_ratio_nodes(body, method), froude)
 }

@@ -79,17 +79,6 @@ impl Fourier {
     }
 }
 
-/// (CT*, CQ*) of B4-70, P/D 1.0 at the advance angle `beta_rad`.
-///
-/// `beta = atan2(VA, 0.7 pi n D)`, `CT* = T / (rho/2 (VA² + (0.7 pi n D)²) pi/4 D²)`, CQ* with D³.
-/// # Source
-/// \[smogeli2006\]. Checked against derived figures of an independent evaluation.
-#[must_use]
-pub fn base_coefficients(beta_rad: f64) -> (f64, f64) {
-    let (sin, cos) = beta_rad.sin_cos();
-    (BASE_THRUST.at(cos, sin), BASE_TORQUE.at(cos, sin))
-}
-
 /// Advance ratio of zero torque over that of zero thrust by pitch ratio, for B4-55 from the polynomials
 /// \[oosterveld1975\], which extrapolate there; three and four blades of area ratio 0.35 to 0.65 differ
 /// from it by 1 to 2 %, up to 9 % at pitch ratio 0.5.
@@ -299,19 +288,6 @@ impl FourQuadrant {
         )
     }
 
-    /// Thrust and torque ahead with no speed, at `revs_per_s` >= 0.
-    #[must_use]
-    pub fn bollard_ahead(&self, revs_per_s: f64) -> (f64, f64) {
-        self.thrust_torque(0.0, revs_per_s.abs())
-    }
-
-    /// Thrust (negative: astern) and torque (negative) when turned astern with no speed, at `revs_per_s`
-    /// given as a magnitude.
-    #[must_use]
-    pub fn bollard_astern(&self, revs_per_s: f64) -> (f64, f64) {
-        self.thrust_torque(0.0, -revs_per_s.abs())
-    }
-
     /// Torque with which the flow turns the shaft, over rho/2 VA² A D, at `turn` = n D / VA.
     pub(super) fn windmill_torque(&self, turn: f64) -> f64 {
         -self.torque_times_speed_squared(0.7 * PI * turn, 1.0)
@@ -364,9 +340,6 @@ fn remarks(pattern: Pattern) -> Vec<Notice> {
     }
     notices
 }
-
-/// Share of an interval to which the place of a maximum in it has a meaning in f64.
-pub(crate) const SHARPEST: f64 = 4e-9;
 
 /// Place of the maximum of a function with one hump in `[low, high]`, by golden section, to `share` of the
 /// interval's width. The maximum itself is then off by about the square of that.

@@ -130,12 +130,6 @@ impl OpenWater {
         cubic_slope(&self.kt_coefficients, j)
     }
 
-    /// dKQ/dJ at `j`.
-    #[must_use]
-    pub fn kq_slope(&self, j: f64) -> f64 {
-        cubic_slope(&self.kq_coefficients, j)
-    }
-
     /// Open-water efficiency `J KT / (2 pi KQ)`.
     #[must_use]
     pub fn efficiency(&self, j: f64) -> f64 {
