@@ -27,6 +27,13 @@ impl Water {
     /// temperature where it is entered.
     /// # Accuracy
     /// Published: density 0.1 %, viscosity 1.5 %. Found against \[ittc2011\]: viscosity 0.1 %.
+    /// # Example
+    /// \[ittc2011\] at 10 °C: 1.3604e-6 m²/s.
+    /// ```
+    /// # use wakewright_core::water::Water;
+    /// let water = Water::sea(273.15 + 10.0);
+    /// assert!((water.viscosity_m2_s / 1.3604e-6 - 1.0).abs() < 0.003);
+    /// ```
     #[must_use]
     pub fn sea(temperature_k: f64) -> Self {
         Self::of_salinity(temperature_k, SEA_SALINITY)

@@ -56,6 +56,19 @@ pub struct LossFit {
 
 impl LossTerms {
     /// Loss at a speed and torque \[W\].
+    /// # Example
+    /// Terms of an independent fit to \[mauracher1996\], summed by hand.
+    /// ```
+    /// # use wakewright_core::drive::LossTerms;
+    /// let terms = LossTerms {
+    ///     constant_w: 206.8,
+    ///     per_omega_n_m: 0.6949,
+    ///     per_omega_squared_n_m_s: 0.001_361,
+    ///     per_torque_squared_w_n_m2: 0.5716,
+    ///     per_torque_w_n_m: 11.03,
+    /// };
+    /// assert!((terms.loss_w(100.0, 10.0) - (206.8 + 69.49 + 13.61 + 57.16 + 110.3)).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn loss_w(&self, omega_rad_s: f64, torque_n_m: f64) -> f64 {
         let (omega, torque) = (omega_rad_s.abs(), torque_n_m.abs());

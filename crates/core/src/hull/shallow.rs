@@ -31,6 +31,16 @@ impl ShallowWater {
     }
 
     /// Loss, and its derivative by speed.
+    /// # Accuracy
+    /// Not published.
+    /// # Example
+    /// Schlichting's curve as quoted gives about 4 % at a depth Froude number of 0.8; the formula 4.3 %.
+    /// ```
+    /// # use wakewright_core::hull::shallow::ShallowWater;
+    /// let water = ShallowWater { depth_m: 4.0, midship_area_m2: 0.0 };
+    /// let speed = 0.8 * (9.80665_f64 * 4.0).sqrt();
+    /// assert!((100.0 * water.loss_and_slope(speed).0 - 4.3).abs() < 0.05);
+    /// ```
     pub fn loss_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let blockage = self.blockage();
         let constant = if blockage >= LEAST_BLOCKAGE { 0.1242 * (blockage - LEAST_BLOCKAGE) } else { 0.0 };

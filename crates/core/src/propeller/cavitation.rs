@@ -7,6 +7,20 @@ use crate::water::Water;
 use std::f64::consts::PI;
 
 /// Pressure above vapour pressure at the shaft \[Pa\], with standard atmosphere and no waves.
+/// # Source
+/// Hydrostatics, textbook.
+/// # Valid for
+/// Sea level; waves and a low barometer take from it.
+/// # Accuracy
+/// Exact for the stated water.
+/// # Example
+/// By hand: 101 325 + 1025 · 9.80665 · 0.5 - 1700 = 104 650.9 Pa.
+/// ```
+/// # use wakewright_core::propeller::cavitation::pressure_margin_pa;
+/// # use wakewright_core::water::Water;
+/// let water = Water { density_kg_m3: 1025.0, viscosity_m2_s: 1.188e-6, vapour_pressure_pa: 1700.0 };
+/// assert!((pressure_margin_pa(&water, 0.5) - 104_650.9).abs() < 0.05);
+/// ```
 #[must_use]
 pub fn pressure_margin_pa(water: &Water, shaft_depth_m: f64) -> f64 {
     ATMOSPHERE_PA + water.density_kg_m3 * GRAVITY_M_S2 * shaft_depth_m - water.vapour_pressure_pa
@@ -24,6 +38,14 @@ pub const KELLER_SINGLE_SCREW: f64 = 0.2;
 /// Source states no range; merchant ships.
 /// # Accuracy
 /// Not published; on the safe side for lightly loaded propellers.
+/// # Example
+/// The printed example of \[holtrop1982\].
+/// ```
+/// # use wakewright_core::propeller::cavitation::{KELLER_SINGLE_SCREW, least_area_ratio_keller};
+/// let margin = 99_047.0 + 1025.0 * 9.81 * 5.8;
+/// let ratio = least_area_ratio_keller(4, 2_172_750.0, 8.0, margin, KELLER_SINGLE_SCREW);
+/// assert!((ratio - 0.7393).abs() < 0.000_06);
+/// ```
 #[must_use]
 pub fn least_area_ratio_keller(
     blades: u8,

@@ -259,6 +259,19 @@ impl FourQuadrant {
     ///
     /// Thrust is positive when it pushes ahead; torque has the sign in which the motor must turn the shaft
     /// to hold `revs_per_s` > 0 (negative: the water turns the shaft).
+    /// # Example
+    /// Thruster of \[smogeli2006\] at rest: KT 0.445.
+    /// ```
+    /// # use wakewright_core::propeller::{FourQuadrant, Pattern, PreparedPropeller, Propeller, PropellerError};
+    /// # use wakewright_core::water::Water;
+    /// let water = Water::sea(288.15);
+    /// let shape = Propeller::clean(4.0, 4.0, 4, 0.70, Pattern::BSeries);
+    /// let propeller = FourQuadrant::new(&PreparedPropeller::new(&shape, &water)?.value)?.value;
+    /// let (thrust_n, _) = propeller.thrust_torque(0.0, 2.05);
+    /// let kt = thrust_n / (water.density_kg_m3 * 2.05_f64.powi(2) * 4.0_f64.powi(4));
+    /// assert!((kt - 0.445).abs() < 0.000_5);
+    /// # Ok::<(), PropellerError>(())
+    /// ```
     #[must_use]
     pub fn thrust_torque(&self, speed_advance_m_s: f64, revs_per_s: f64) -> (f64, f64) {
         let blade_speed = 0.7 * PI * revs_per_s * self.diameter_m;

@@ -64,6 +64,20 @@ impl View {
     /// # Arguments
     /// `transmission` through the glass for a cosine of incidence, `bifaciality` response of the back over
     /// that of the front.
+    /// # Example
+    /// A plane tilted 30° to the south, without glass: 356.66856 W/m² by an independent evaluation.
+    /// ```
+    /// # use wakewright_core::solar::clear_sky::Irradiance;
+    /// # use wakewright_core::solar::transposition::{Stand, View};
+    /// let light = Irradiance { global_w_m2: 336.062_96, beam_w_m2: 638.028_79, diffuse_w_m2: 105.814_82 };
+    /// let stand = Stand {
+    ///     cos_incidence: 66.981_06_f64.to_radians().cos(),
+    ///     cos_tilt: 30_f64.to_radians().cos(),
+    ///     cos_zenith: 68.803_21_f64.to_radians().cos(),
+    /// };
+    /// let on_plane = View::of(&stand, |_| 1.0, 0.0, 0.06).light_w_m2(&light, 1411.926_54);
+    /// assert!((on_plane - 356.668_56).abs() < 0.001);
+    /// ```
     #[must_use]
     pub fn of(stand: &Stand, transmission: impl Fn(f64) -> f64, bifaciality: f64, albedo: f64) -> Self {
         let front = stand.cos_incidence.max(0.0);
