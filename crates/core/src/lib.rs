@@ -65,6 +65,7 @@ pub mod practice;
 pub mod propeller;
 pub mod sail;
 pub mod search;
+pub mod sheet;
 pub mod solar;
 pub mod spread;
 pub mod steady;
