@@ -19,9 +19,10 @@ pub use column::{ColumnStyle, Separators, column_style, read_number_as};
 pub use error::{UnitError, nearest};
 pub use format::{Digits, UnitSystem, format_feet_inches, format_number, format_quantity, unit_for};
 pub use money::read_money;
-pub use number::{NumberError, ReadNumber, read_number, read_number_twice};
+pub use number::{NumberError, ReadNumber, may_have_two_readings, read_number, read_number_twice};
 pub use parse::{
-    ReadQuantity, both_readings, parse_certain, parse_interval, parse_quantity, read_quantity, two_readings,
+    ReadQuantity, both_readings, parse_certain, parse_interval, parse_quantity, read_interval, read_quantity,
+    two_readings,
 };
 pub use quantity::{Dimension, Quantity};
 pub use table::{Unit, accepted_units, units_of};

@@ -116,6 +116,13 @@ pub fn read_number_twice(text: &str) -> Result<ReadNumber<'_>, NumberError> {
     Ok(ReadNumber { value, other: other.map(whole).filter(fits), rest })
 }
 
+/// Whether a point or comma stands before three digits anywhere in `text`; without one, no number in
+/// it has two readings.
+#[must_use]
+pub fn may_have_two_readings(text: &str) -> bool {
+    text.as_bytes().windows(4).any(|w| matches!(w[0], b'.' | b',') && w[1..].iter().all(u8::is_ascii_digit))
+}
+
 /// Length in bytes of digits, points, commas and spaces that set off thousands.
 pub(crate) fn mantissa_length(text: &str) -> usize {
     let bytes = text.as_bytes();

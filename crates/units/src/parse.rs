@@ -2,7 +2,7 @@
 //! Not for: bands and marks around a value (that is the document's grammar).
 
 use crate::error::{UnitError, nearest};
-use crate::number::{NumberError, ReadNumber, mantissa_length, read_number, read_number_twice};
+use crate::number::{NumberError, ReadNumber, mantissa_length, read_number_twice};
 use crate::quantity::{Dimension, Quantity};
 use crate::table::{Unit, ambiguity, find_unit, other_dimension, units_of};
 
@@ -119,10 +119,23 @@ pub fn read_quantity(text: &str, kind: Quantity) -> Result<ReadQuantity, UnitErr
 /// # Errors
 /// [`UnitError`] that says what was read and what to write.
 pub fn parse_interval(text: &str, kind: Quantity, unit: &'static Unit) -> Result<f64, UnitError> {
-    if let Ok((value, "")) = read_number(text.trim_end()) {
-        return Ok(value * unit.factor);
+    read_interval(text, kind, unit).map(|read| read.si)
+}
+
+/// As [`parse_interval`], with the unit and the other reading.
+///
+/// # Errors
+/// As [`parse_interval`].
+pub fn read_interval(text: &str, kind: Quantity, unit: &'static Unit) -> Result<ReadQuantity, UnitError> {
+    if let Ok(ReadNumber { value, other, rest: "" }) = read_number_twice(text.trim_end()) {
+        let other_si = other.map(|other| other * unit.factor);
+        return Ok(ReadQuantity { si: value * unit.factor, other_si, unit });
     }
-    read_quantity(text, kind).map(|read| read.si - read.unit.offset)
+    read_quantity(text, kind).map(|read| ReadQuantity {
+        si: read.si - read.unit.offset,
+        other_si: read.other_si.map(|other| other - read.unit.offset),
+        unit: read.unit,
+    })
 }
 
 /// `2:1`, `2.5 : 1`, `2 to 1`; `None` when the text is of another form.
