@@ -95,6 +95,21 @@ fn numbers_that_toml_writes_are_never_doubted() {
 }
 
 #[test]
+fn a_cost_with_three_decimals_is_doubted_and_refused_when_new() {
+    let written = BOAT.replacen("[[alternative]]\n", "[[alternative]]\ncost = \"1.200 EUR\"\n", 1);
+    let own = BoatDocument::parse(BOAT).unwrap();
+    if own.rows("alternative").first().is_none_or(|row| row.text("cost").is_some()) {
+        let changed = own.set("alternative[1].cost", "1.200 EUR");
+        assert!(changed.unwrap_err()[0].problem.contains("two decimals or none"));
+        assert!(own.set("alternative[1].cost", "1,900 EUR").is_ok());
+        return;
+    }
+    let document = BoatDocument::parse(&written).unwrap();
+    assert_eq!(document.alternatives()[0].cost.as_ref().unwrap().amount, 1.2, "the value of before");
+    assert!(document.doubts().iter().any(|doubt| doubt.field == "alternative[1].cost"));
+}
+
+#[test]
 fn a_band_wider_than_the_limits_is_refused() {
     let document = BoatDocument::parse(BOAT).unwrap();
     let faults = document.set("hull.draught", "1.5 m ± 1e9 m").unwrap_err();
@@ -117,4 +132,25 @@ fn what_the_program_writes_has_one_reading() {
             assert!(read.doubt_within((low, high)).is_none(), "{}: {}", field.key, field.example);
         }
     }
+}
+
+/// A document as it was kept before numbers were doubted. The values are those that the program of then
+/// took: it said that her panels are of 2,241.1 W together, which is 2 x 1,120 W and 1.1 W.
+#[test]
+fn a_document_of_before_opens_with_the_same_values() {
+    let document = BoatDocument::parse(include_str!("data/doubtful_wagtail.toml")).unwrap();
+    for (address, watts) in [
+        ("bank.house_load", 1.2),
+        ("panel[1].power", 1120.0),
+        ("panel[2].power", 1.1),
+        ("house[1].power", 1032.0),
+    ] {
+        assert!((document.number(address).unwrap().value_si - watts).abs() < 1e-9, "{address}");
+        let is_doubt =
+            |f: &&wakewright_records::boat::Fault| f.field == address && f.problem.contains("may mean");
+        assert_eq!(document.doubts().iter().filter(is_doubt).count(), 1, "{address}");
+    }
+    let band = document.number("house[1].power").unwrap().spread;
+    assert!((band.p90 - 1033.5).abs() < 1e-9, "{band:?}");
+    assert_eq!(document.doubtful_since(None).len(), 4);
 }

@@ -5,6 +5,7 @@
 //! a computation, which is in SI throughout.
 #![deny(missing_docs)]
 
+mod cell;
 mod column;
 mod error;
 pub mod factors;
@@ -15,14 +16,15 @@ mod parse;
 mod quantity;
 mod table;
 
+pub use cell::{text_cell, text_of_cell};
 pub use column::{ColumnStyle, Separators, column_style, read_number_as};
 pub use error::{UnitError, nearest};
 pub use format::{Digits, UnitSystem, format_feet_inches, format_number, format_quantity, unit_for};
 pub use money::read_money;
 pub use number::{NumberError, ReadNumber, may_have_two_readings, read_number, read_number_twice};
 pub use parse::{
-    ReadQuantity, both_readings, parse_certain, parse_interval, parse_quantity, read_interval, read_quantity,
-    two_readings,
+    ReadQuantity, both_readings, parse_certain, parse_interval, parse_quantity, parse_typed, read_interval,
+    read_quantity, two_readings,
 };
 pub use quantity::{Dimension, Quantity};
 pub use table::{Unit, accepted_units, units_of};

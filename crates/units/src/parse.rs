@@ -42,6 +42,24 @@ pub fn parse_certain(text: &str, kind: Quantity, limits: (f64, f64)) -> Result<f
     }
 }
 
+/// As [`parse_certain`] for what no field of a boat gives limits: those within which a quantity of this
+/// kind is met in boats at all.
+///
+/// # Errors
+/// As [`parse_certain`].
+pub fn parse_typed(text: &str, kind: Quantity) -> Result<f64, UnitError> {
+    const KNOT: f64 = crate::factors::KNOT_M_S;
+    let limits = match kind.dimension() {
+        Dimension::RotationalSpeed => (0.5, 350.0),
+        Dimension::Speed => (0.0, 60.0 * KNOT),
+        Dimension::Length if kind == Quantity::Distance => (0.0, 1e7),
+        Dimension::Length => (0.001, 60.0),
+        Dimension::Ratio => (-10.0, 10.0),
+        _ => (f64::NEG_INFINITY, f64::INFINITY),
+    };
+    parse_certain(text, kind, limits)
+}
+
 /// The error that names both readings of `text`.
 #[must_use]
 pub fn two_readings(text: &str, kind: Quantity) -> UnitError {

@@ -68,7 +68,7 @@ fn found_from_trials(figure: CausesFigure, args: &ExplainArgs, boat: &Loaded) ->
             figure.origin().key
         )));
     }
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     let id = store.find(place)?.id;
     let epochs = epochs_of_store(&store, &LogShelf::default(), id, boat, args.trial, false)?;
     let epochs: Vec<_> = epochs.into_iter().map(|(_, epoch)| epoch).collect();

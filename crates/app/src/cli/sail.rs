@@ -6,7 +6,7 @@ use wakewright_records::boat::BoatDocument;
 use wakewright_report::text::sail_text;
 use wakewright_report::view::sail_view;
 use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, read_quantity};
+use wakewright_units::{Quantity, parse_certain};
 
 use super::{BoatArgs, Done, Failure, output};
 use crate::boats::load;
@@ -40,9 +40,10 @@ fn read_told(text: &str) -> Result<f64, String> {
 }
 
 fn read_within(text: &str, from_kn: f64, to_kn: f64) -> Result<f64, String> {
-    let read = read_quantity(text, Quantity::Speed).map_err(|error| error.to_string())?;
-    if (from_kn * KNOT_M_S..=to_kn * KNOT_M_S * (1.0 + 1e-9)).contains(&read.si) {
-        Ok(read.si)
+    let limits = (from_kn * KNOT_M_S, to_kn * KNOT_M_S * (1.0 + 1e-9));
+    let speed = parse_certain(text, Quantity::Speed, limits).map_err(|error| error.to_string())?;
+    if (limits.0..=limits.1).contains(&speed) {
+        Ok(speed)
     } else {
         Err(format!("give a speed from {from_kn:.0} to {to_kn:.0} kn"))
     }

@@ -1,6 +1,7 @@
 //! `serve`: the page, on this computer or for the devices on the boat's network.
 
 use std::io::IsTerminal;
+use std::net::IpAddr;
 
 use clap::Args;
 use wakewright_web_guard::{GuardConfig, Terminal, invitation};
@@ -11,7 +12,7 @@ use crate::web::{self, Wish};
 /// Arguments of `serve`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  wakewright serve\n  wakewright serve --share\n\nThe page answers on this computer alone \
+    after_help = "Example:\n  wakewright serve\n  wakewright serve --share\n  wakewright serve --share --address 192.168.8.100\n\nThe page answers on this computer alone \
     unless it is shared; then each other device has to show the code once. Ctrl-C ends it; nothing typed is lost."
 )]
 pub struct ServeArgs {
@@ -21,11 +22,14 @@ pub struct ServeArgs {
     /// Let other devices on the boat's own network in, with a code
     #[arg(long)]
     share: bool,
+    /// Share on this address of this computer (with --share; needed when it is on several networks)
+    #[arg(long, value_name = "ADDRESS", requires = "share")]
+    address: Option<IpAddr>,
 }
 
 /// Runs the command.
 pub fn run(args: &ServeArgs) -> Done {
-    let wish = Wish { port: args.port, is_shared: args.share };
+    let wish = Wish { port: args.port, is_shared: args.share, address: args.address };
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()

@@ -14,7 +14,7 @@ use wakewright_report::causes::{
 use wakewright_report::picture::{Frame, Picture, Theme};
 use wakewright_report::text::Paper;
 use wakewright_store::{SaveOutcome, Store, UnixMs};
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, parse_certain};
 
 use super::{Done, Failure, OutputArgs, output, trial_store};
 use crate::boats::{Loaded, load};
@@ -134,7 +134,7 @@ fn gather(args: &EvidenceArgs, is_alone: bool) -> Result<Found, Failure> {
     let boat = load(&args.boat, &[])?;
     let cruise_speed_m_s = match &args.cruise {
         None => None,
-        Some(text) => match parse_quantity(text, Quantity::Speed) {
+        Some(text) => match parse_certain(text, Quantity::Speed, (0.2, 15.0)) {
             Ok(speed) if speed > 0.2 && speed < 15.0 => Some(speed),
             Ok(_) => return Err(Failure::input(format!("--cruise {text}: no speed of such a boat\n"))),
             Err(error) => return Err(Failure::input(format!("--cruise {text}: {error}\n"))),
@@ -231,7 +231,7 @@ fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Resu
     ];
     for (name, svg) in drawn {
         let place = folder.join(format!("causes-{name}.svg"));
-        std::fs::write(&place, svg).map_err(|error| fail(&place, error))?;
+        output::write_file(&place, &svg, true, "")?;
     }
     Ok(())
 }

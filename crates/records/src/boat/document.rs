@@ -90,10 +90,16 @@ impl BoatDocument {
             let outside = |part: &str| part.split_once(']').map_or(part, |(_, behind)| behind).to_owned();
             (fault.field.split('[').map(outside).collect::<String>(), fault.found.clone())
         };
-        let known: Vec<_> = before.iter().flat_map(|before| before.content.twofold.iter().map(key)).collect();
-        let is_new = |fault: &&Fault| !known.contains(&key(fault));
-        let refused = |fault: &Fault| Fault { severity: Severity::Error, ..fault.clone() };
-        self.content.twofold.iter().filter(is_new).map(refused).collect()
+        let doubtful =
+            |document: &Self| [document.content.twofold.clone(), document.doubtful_costs()].concat();
+        let found = doubtful(self);
+        if found.is_empty() {
+            return found;
+        }
+        let known: Vec<_> = before.map(doubtful).iter().flatten().map(key).collect();
+        let is_new = |fault: &Fault| !known.contains(&key(fault));
+        let refused = |fault: Fault| Fault { severity: Severity::Error, ..fault };
+        found.into_iter().filter(is_new).map(refused).collect()
     }
 
     /// The text of the document.

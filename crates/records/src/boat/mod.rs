@@ -24,7 +24,7 @@ mod syntax;
 mod template;
 mod wrap;
 
-pub use alternatives::{Alternative, Change, Cost, parse_cost};
+pub use alternatives::{Alternative, Change, Cost, doubt_of_cost, parse_cost};
 pub use build::{
     build_spec, build_variants, charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w,
     usual_reserve,
