@@ -83,7 +83,12 @@ pub fn unknown_field(address: &str) -> Option<String> {
 /// [`LoadError`] with everything that is wrong.
 pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
     let text = if Path::new(place).exists() { read_file(place)? } else { read_from_store(place)? };
-    understand(&text, place, changes)
+    let loaded = understand(&text, place, changes)?;
+    let doubtful = loaded.document.doubtful_values();
+    if !doubtful.is_empty() {
+        crate::cli::say_above(&render_faults(&doubtful, loaded.document.to_toml(), place));
+    }
+    Ok(loaded)
 }
 
 fn read_file(place: &str) -> Result<String, LoadError> {

@@ -212,6 +212,11 @@ pub fn run() -> ExitCode {
     }
 }
 
+/// Says what stands above an answer, on the error channel so that it is in no file.
+pub fn say_above(text: &str) {
+    output::complain(text);
+}
+
 /// The command tree, for completions and the manual page.
 pub fn command() -> clap::Command {
     Cli::command()

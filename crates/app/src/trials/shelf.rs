@@ -3,8 +3,9 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
+use wakewright_core::trial::TrialAnalysis;
 use wakewright_records::logs::csv::Mapping;
-use wakewright_records::trial::LogUse;
+use wakewright_records::trial::{LogUse, TrialReading};
 use wakewright_store::{KeptLog, Store, StoreError};
 
 use crate::logs::{Opened, read};
@@ -18,13 +19,45 @@ type ShelfKey = (String, String);
 /// A log on the shelf, from when somebody began to read it: whoever asks meanwhile waits for that reading.
 type Place = Arc<OnceLock<Arc<Opened>>>;
 
-/// Logs that were read lately, so that a page need not read them again.
+/// Trials that are kept put together, in memory.
+const JOINED_LENGTH: usize = 3;
+
+/// A trial's logs joined, its runs found and paired.
+#[derive(Debug)]
+pub(super) struct Joined {
+    pub reading: Arc<TrialReading>,
+    pub analysis: TrialAnalysis,
+}
+
+/// A trial put together, or being so, by all that it follows from.
+type JoinedPlace = (String, Arc<OnceLock<Arc<Joined>>>);
+
+/// Logs that were read lately, and trials put together of them, so that a page need not do it again.
 #[derive(Debug, Default)]
 pub struct LogShelf {
     read: Mutex<HashMap<ShelfKey, (u64, Place)>>,
+    /// The one asked for last at the end.
+    joined: Mutex<Vec<JoinedPlace>>,
 }
 
 impl LogShelf {
+    /// What `join` makes, unless that was made for the same `key` lately; whoever asks meanwhile waits
+    /// for it.
+    pub(super) fn joined(&self, key: &str, join: impl FnOnce() -> Joined) -> Arc<Joined> {
+        let place = {
+            let mut joined = self.joined.lock().unwrap_or_else(PoisonError::into_inner);
+            let found = joined.iter().position(|(known, _)| known == key);
+            let entry = found.map_or_else(|| (key.to_owned(), Arc::default()), |at| joined.remove(at));
+            if joined.len() >= JOINED_LENGTH {
+                joined.remove(0);
+            }
+            let place = Arc::clone(&entry.1);
+            joined.push(entry);
+            place
+        };
+        Arc::clone(place.get_or_init(|| Arc::new(join())))
+    }
+
     /// The log `kept`, read as `used` says.
     /// # Errors
     /// The store fails.

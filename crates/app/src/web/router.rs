@@ -341,7 +341,14 @@ fn about_boat(
 ) -> Markup {
     let title = format!("{word}: {}", boat.entry.name);
     let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
-    page(&Shell { visitor, title: &title, boat: about, here }, body)
+    let doubtful = boat.loaded.document.doubtful_values();
+    let body = html! {
+        @for doubt in &doubtful {
+            div.caution role="note" { strong { (doubt.field) ": " (doubt.problem) "." } p { (doubt.advice) } }
+        }
+        (body)
+    };
+    page(&Shell { visitor, title: &title, boat: about, here }, &body)
 }
 
 async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {

@@ -81,6 +81,21 @@ impl BoatDocument {
         &self.doubts
     }
 
+    /// Doubts about numbers that can be read in two ways; they stand above every answer.
+    #[must_use]
+    pub fn doubtful_values(&self) -> Vec<Fault> {
+        self.doubts
+            .iter()
+            .filter(|doubt| {
+                self.content
+                    .twofold
+                    .iter()
+                    .any(|two| two.field == doubt.field && doubt.problem.starts_with(&two.problem))
+            })
+            .cloned()
+            .collect()
+    }
+
     /// Faults of numbers that can be read in two ways and were typed since `before`: what stood there
     /// already keeps its value, what is new has to be written so that it has one.
     #[must_use]
