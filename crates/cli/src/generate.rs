@@ -12,8 +12,8 @@ use wakewright_rooms::view::{
 
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};
-use wakewright_rooms::sheets::room_schema;
 use wakewright_rooms::Rooms;
+use wakewright_rooms::sheets::room_schema;
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
