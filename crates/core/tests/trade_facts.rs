@@ -162,9 +162,9 @@ fn energy_a_mile_lies_in_the_owners_cloud() {
 
 fn examples() -> [(&'static str, BoatSpec); 3] {
     [
-        ("grey wagtail", include_str!("../../../examples/grey_wagtail.toml")),
-        ("reed bunting", include_str!("../../../examples/reed_bunting.toml")),
-        ("sandmartin", include_str!("../../../examples/sandmartin.toml")),
+        ("sea campion", include_str!("../../../examples/sea_campion.toml")),
+        ("water avens", include_str!("../../../examples/water_avens.toml")),
+        ("sweet gale", include_str!("../../../examples/sweet_gale.toml")),
     ]
     .map(|(name, text)| (name, build_spec(&BoatDocument::parse(text).unwrap()).unwrap()))
 }

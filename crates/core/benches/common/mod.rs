@@ -10,7 +10,7 @@ use wakewright_units::factors::KNOT_M_S;
 
 /// The invented boat of the examples.
 pub fn demo_spec() -> BoatSpec {
-    let document = BoatDocument::parse(include_str!("../../../../examples/grey_wagtail.toml")).unwrap();
+    let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
     build_spec(&document).unwrap()
 }
 

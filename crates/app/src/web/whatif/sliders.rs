@@ -44,8 +44,8 @@ pub fn lever_of(query: &Query) -> Option<f64> {
 #[must_use]
 pub fn drive_sliders(document: &BoatDocument, tried: &Tried, query: &Query) -> Vec<Slider> {
     let mut sliders = vec![
-        sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
-        sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
+        sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
+        sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
     ];
     // A motor on the shaft has nothing to change there.
     if document.choice("reduction.kind") != Some("direct") {
@@ -72,8 +72,8 @@ pub fn range_sliders(document: &BoatDocument, tried: &Tried, query: &Query, has_
         sized("sea.head_wind", "wind from ahead", stock::winds()),
         sized("sea.sea_margin", "sea margin", stock::shares(0, 50)),
         worded("hull.bottom", "bottom"),
-        sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
-        sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
+        sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
+        sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
     ];
     let mut sliders = placed(sliders, document, tried);
     if has_sun {
@@ -94,8 +94,8 @@ pub fn sail_sliders(document: &BoatDocument, tried: &Tried) -> Vec<Slider> {
     let sliders = vec![
         sized("week.sailing_speed", "boat speed", stock::speeds(4, 18)),
         sized("week.regeneration_loss", "speed that charging may cost", stock::losses()),
-        sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
-        sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
+        sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
+        sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
         worded("propeller.pattern", "pattern"),
         sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
         sized("bank.temperature", "temperature of the bank", stock::temperatures()),
