@@ -21,8 +21,8 @@ pub(super) static ALTERNATIVE: &[Field] = &[
 pub(super) static MASS: &[Field] = &[
     Field::new("mass.alternative", "alternative it belongs to", FieldKind::Text)
         .required()
-        .help("The name of the alternative.", "320 A controller"),
-    Field::new("mass.what", "what it is", FieldKind::Text).required().help("In words.", "the larger controller"),
+        .help("The name of the alternative.", "3:1 pulleys"),
+    Field::new("mass.what", "what it is", FieldKind::Text).required().help("In words.", "the larger wheel"),
     Field::new("mass.direction", "way it goes", FieldKind::Choice(DIRECTIONS))
         .default("in")
         .help("Whether it comes aboard or leaves her.", "in"),
@@ -31,20 +31,20 @@ pub(super) static MASS: &[Field] = &[
         .possible(0.1, 5000.0)
         .usual(1.0, 700.0)
         .spread(Relative(0.03), Relative(0.15))
-        .help("On a scale, or from its sheet.", "9 kg"),
+        .help("On a scale, or from its sheet.", "5 kg"),
     Field::quantity_of("mass.aft", "place along the boat", Q::Length)
         .possible(-5.0, 30.0)
         .usual(0.0, 15.0)
         .spread(Absolute(0.1), Absolute(0.4))
         .help(
             "Its middle, measured aft from the fore end of the waterline; left out, it does not trim her.",
-            "8.3 m",
+            "8.9 m",
         ),
     Field::quantity_of("mass.height", "height", Q::Length)
         .possible(-4.0, 20.0)
         .usual(-1.5, 3.0)
         .spread(Absolute(0.05), Absolute(0.2))
-        .help("Its middle above the waterline; below it with a minus.", "0.1 m"),
+        .help("Its middle above the waterline; below it with a minus.", "-0.2 m"),
 ];
 
 static DIRECTIONS: &[Choice] =

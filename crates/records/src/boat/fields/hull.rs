@@ -173,7 +173,7 @@ pub(super) static HULL: &[Field] = &[
         .possible(0.0, 40.0)
         .usual(0.0, 22.0)
         .spread(Relative(0.02), Relative(0.1))
-        .help("Length of the mast above the deck, all masts together; 0 m where there is none.", "14.5 m"),
+        .help("Length of the mast above the deck, all masts together; 0 m where there is none.", "21 m"),
     Field::quantity_of("hull.mast_diameter", "mean diameter of the mast", Q::SmallLength)
         .estimated("the height of the mast", PRACTICE)
         .possible(0.02, 0.5)
