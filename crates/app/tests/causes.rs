@@ -57,6 +57,9 @@ fn slow_why_a_forecast_and_whether_it_held() {
     };
     noted("1", &["wind=3 kn", "title=as she came"]);
     noted("2", &["wind=4 kn"]);
+    let beyond = folder.run(&["trial", "set", name, "1", "full_lever=9,11"]);
+    assert_eq!(beyond.status.code(), Some(2));
+    assert!(String::from_utf8(beyond.stderr).unwrap().contains("no run 11; the trial holds 10 runs"));
     let causes: Value =
         serde_json::from_str(&folder.good(&["trial", "causes", name, "1", "--json"])).unwrap();
     let point = &causes["result"]["points"][0];
@@ -70,15 +73,9 @@ fn slow_why_a_forecast_and_whether_it_held() {
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
 
     // What the text says of the limits is what explain opens, of the same trial.
-    let opened: Value = serde_json::from_str(&folder.good(&[
-        "explain",
-        name,
-        "knots_by_limits",
-        "--trial",
-        "1",
-        "--json",
-    ]))
-    .unwrap();
+    let opened: Value =
+        serde_json::from_str(&folder.good(&["explain", name, "knots_by_limits", "--trial", "1", "--json"]))
+            .unwrap();
     let opened_kn = opened["result"]["value"]["value"].as_f64().unwrap();
     assert!(
         (opened_kn - point["shares"][0]["takes_kn"]["value"].as_f64().unwrap()).abs() < 0.006,

@@ -119,8 +119,10 @@ fn nothing_found_says_which_limit_and_what_loosening_gives() {
         &["--mass", &format!("{} {}", mass[1].parse::<f64>().unwrap() + 0.1, mass[0])],
     );
     assert!(text(&loosened).contains("on the front"), "{}", text(&loosened));
-    let too_fast =
-        text(&search("sea_campion.toml", &["--cruise", "8 kn", "--keep", "motor", "--keep", "voltage", "--allow-over-60-v"]));
+    let too_fast = text(&search(
+        "sea_campion.toml",
+        &["--cruise", "8 kn", "--keep", "motor", "--keep", "voltage", "--allow-over-60-v"],
+    ));
     assert!(too_fast.contains("slower cruising"), "{too_fast}");
 }
 

@@ -123,8 +123,7 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &heading("10 trial: slower than she should be; why, what helps, and did it?");
     out += &story(&boat, &geared, &paper)?;
     out += &heading("11 explain resistance: where does a figure come from?");
-    let asked =
-        Occasion { month: MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
+    let asked = Occasion { month: MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
     let opened = open(Opening::State(Figure::Resistance), &boat, &asked, |figure| {
         Err(Failure::input(format!("{}: the demo opens no figure of a trial\n", figure.origin().key)))
     })?;

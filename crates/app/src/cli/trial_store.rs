@@ -230,7 +230,9 @@ pub fn set(args: &SetArgs) -> Done {
 fn run_numbers(text: &str) -> Result<Vec<usize>, String> {
     let numbers = text.split(',').map(str::trim).filter(|number| !number.is_empty());
     numbers
-        .map(|number| number.parse().map_err(|_| format!("full_lever={text}: write numbers of runs, as in 9,10\n")))
+        .map(|number| {
+            number.parse().map_err(|_| format!("full_lever={text}: write numbers of runs, as in 9,10\n"))
+        })
         .collect()
 }
 

@@ -143,8 +143,10 @@ impl KeptTrial {
             // Notebook runs say it in their own column.
             let mark = marks.iter_mut().find(|mark| mark.from == run.mark.from && mark.to == run.mark.to);
             let mark = mark.filter(|_| run.place.is_some());
-            mark.ok_or_else(|| format!("run {number} is of the notebook: write full as its lever there\n"))?
-                .is_full_lever = true;
+            mark.ok_or_else(|| {
+                format!("run {number} is of the notebook: write full as its lever there\n")
+            })?
+            .is_full_lever = true;
         }
         self.document.marks = Some(marks);
         Ok(())

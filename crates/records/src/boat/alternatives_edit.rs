@@ -201,10 +201,7 @@ mod tests {
                 .map(|change| format!("{}={}", change.address, change.text))
                 .collect::<Vec<_>>()
         };
-        assert_eq!(
-            text(&changed),
-            ["controller.phase_current=320 A", "reduction.ratio=2.5:1"]
-        );
+        assert_eq!(text(&changed), ["controller.phase_current=320 A", "reduction.ratio=2.5:1"]);
         assert_eq!(changed.rows("mass")[0].text("alternative").as_deref(), Some("320 \"A\""));
         let same = changed.to_toml().lines().filter(|line| DEMO.contains(line)).count();
         assert!(same + 6 >= DEMO.lines().count(), "{}", changed.to_toml());

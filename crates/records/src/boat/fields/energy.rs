@@ -11,7 +11,8 @@ const RIGHT_ANGLE: f64 = std::f64::consts::FRAC_PI_2;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 
 pub(super) static PANEL: &[Field] = &[
-    Field::new("panel.name", "name of the panel", FieldKind::Text).help("As you call it.", "on the pilot house"),
+    Field::new("panel.name", "name of the panel", FieldKind::Text)
+        .help("As you call it.", "on the pilot house"),
     Field::quantity_of("panel.power", "rated power of one panel", Q::Power)
         .required()
         .possible(1.0, 10_000.0)
@@ -72,10 +73,8 @@ pub(super) static PLACE: &[Field] = &[
         .possible(-180.0 * DEGREE, 180.0 * DEGREE)
         .usual(-180.0 * DEGREE, 180.0 * DEGREE)
         .help("East positive, west negative, with decimals.", "-7.4 deg"),
-    Field::new("place.climate", "climate", FieldKind::Choice(CLIMATES)).help(
-        "The nearest of those built in; elsewhere give place.clearness or place.sun.",
-        "West Scotland",
-    ),
+    Field::new("place.climate", "climate", FieldKind::Choice(CLIMATES))
+        .help("The nearest of those built in; elsewhere give place.clearness or place.sun.", "West Scotland"),
     Field::new("place.clearness", "clearness by month", FieldKind::Text).help(
         "Twelve numbers from January: light on the ground over light above the air.",
         "0.31 0.36 0.41 0.45 0.46 0.47 0.46 0.45 0.43 0.38 0.33 0.29",
