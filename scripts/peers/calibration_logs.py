@@ -3,7 +3,7 @@ that is to find the truth again.
 
     calibration_logs.py boats.json [--field]
 
-Draws the scatter of the readings as the inference supposes it: Student's t with five degrees of
+Samples the scatter of the readings as the inference supposes it: Student's t with five degrees of
 freedom. `--field` makes it as instruments do instead: normal errors of each leg, steps of the display, gusts.
 
 Growth: the similarity law of granville1987 over the Schoenherr line, iterated with relaxation; blades by the
@@ -49,7 +49,7 @@ def rise(speed, length, sand, viscosity):
 
 
 class GrownBoat(Boat):
-    """The peer's boat with growth, and a sea that nobody told."""
+    """The peer's boat with growth, and a sea that nobody noted."""
 
     def __init__(self, data):
         super().__init__(data)
@@ -99,7 +99,7 @@ class GrownBoat(Boat):
         speed = brentq(lambda v: self.state(v)["shaft_rev_s"] - revs, self.slowest(), self.fastest(), xtol=1e-9)
         return self.state(speed)
 
-    def full_lever(self):
+    def full_throttle(self):
         """As the helmsman meets it within minutes: the winding is not hot yet."""
         def excess(v):
             shares = self.state(v)["shares"]
@@ -121,9 +121,9 @@ def runs_of(case, random, is_field):
         legs = []
         for course, sign in enumerate((1, -1)):
             boat.in_wind(sign * day["wind_m_s"] if day["wind_m_s"] >= 0.3 else 0.0)
-            boat.sea_factor = 1 + case["untold_sea"] * (course == 0)
+            boat.sea_factor = 1 + case["unknown_sea"] * (course == 0)
             try:
-                legs.append(boat.full_lever() if setting["is_full_lever"]
+                legs.append(boat.full_throttle() if setting["is_full_throttle"]
                             else boat.at_shaft(setting["shown_rev_s"] / day["turning_factor"]))
             except ValueError:
                 return None
@@ -134,7 +134,7 @@ def runs_of(case, random, is_field):
 def scattered(boat, day, setting, legs, random, is_field):
     mean = {key: 0.5 * (legs[0][key] + legs[1][key]) for key in ("speed_m_s", "shaft_rev_s", "bank_v")}
     mean["power_w"] = 0.5 * sum(power_of(boat, leg) for leg in legs)
-    is_full = setting["is_full_lever"]
+    is_full = setting["is_full_throttle"]
     turning = 0.0 if is_full else TURNING
     scale = {
         "speed_m_s": math.hypot(SPEED / math.sqrt(2), math.hypot(SPEED_SHARE, turning) * mean["speed_m_s"]),
@@ -142,8 +142,8 @@ def scattered(boat, day, setting, legs, random, is_field):
         "power_w": math.hypot(POWER, 3 * turning) * mean["power_w"] * day["meter_factor"],
         "bank_v": VOLTS * mean["bank_v"],
     }
-    draw = random.standard_normal if is_field else (lambda: random.standard_t(FREEDOM))
-    common = {key: value * draw() for key, value in scale.items()}
+    sample = random.standard_normal if is_field else (lambda: random.standard_t(FREEDOM))
+    common = {key: value * sample() for key, value in scale.items()}
     stream, gust = random.uniform(-0.4, 0.4), random.standard_normal()
     runs = []
     for sign, leg in zip((1, -1), legs):

@@ -38,10 +38,10 @@ def afternoon(boat, plan, random, start_s, stream_kn, wind_m_s):
         boat.in_wind(wind_m_s if way == 0 else -wind_m_s)
         key = (target_rev_s, way, is_full)
         if key not in states:
-            states[key] = (boat.full_lever() if is_full else boat.at_shaft(target_rev_s)) if target_rev_s > 0 else None
+            states[key] = (boat.full_throttle() if is_full else boat.at_shaft(target_rev_s)) if target_rev_s > 0 else None
         state = states[key]
         aim_shaft, aim_speed = (state["shaft_rev_s"], state["speed_m_s"]) if state else (0.0, 0.0)
-        shaft += (aim_shaft - shaft) / 4          # the lever is moved over some seconds
+        shaft += (aim_shaft - shaft) / 4          # the throttle is moved over some seconds
         speed += (aim_speed - speed) / 28         # she takes half a minute to follow
         turn = (COURSES_DEG[way] - heading + 180) % 360 - 180
         heading = (heading + max(-5, min(5, turn))) % 360
@@ -75,7 +75,7 @@ def main():
     random = np.random.default_rng(SEED)
     for name, start_s, stream_kn, wind_m_s, which, what in AFTERNOONS:
         boat = GrownBoat(boats[which])
-        full = boat.full_lever()
+        full = boat.full_throttle()
         print(f"{which}: {full['speed_m_s'] / KNOT:.2f} kn, {full['shaft_rev_s'] * 60:.0f} rpm, {full['limit']}", file=sys.stderr)
         plan = [(round(share * full["shaft_rev_s"] * 60, -1) / 60, False) for share in SHARES_OF_FULL]
         rows = afternoon(boat, plan + [(full["shaft_rev_s"], True)], random, start_s, stream_kn, wind_m_s)
