@@ -28,8 +28,7 @@ pub fn large_propeller_boat() -> Boat {
     boat
 }
 
-/// A search of some two million candidates around the demo boat with smooth blades, half a million of
-/// them within every limit.
+/// A search of some five million candidates around the demo boat with smooth blades.
 pub fn large_search() -> Search {
     let mut spec = demo_spec();
     spec.boat.blades_sand_height_m = 0.0;
