@@ -135,7 +135,7 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
     await page.locator("#wind").fill(place === 0 ? "3 kn" : "4 kn");
     await page.locator("#wind_from").fill("NW");
     await page.locator("#title").fill(place === 0 ? "as she came" : "after the work");
-    for (const run of [9, 10]) await page.getByLabel(`run ${run}, full lever`, { exact: true }).check();
+    for (const run of [9, 10]) await page.getByLabel(`run ${run}, full throttle`, { exact: true }).check();
     await page.locator("body").click({ position: { x: 2, y: 2 } });
     await kept(page);
   }
@@ -147,7 +147,7 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   const limits = page.locator("details.origin[data-origin=knots_by_limits]");
   await page.getByText("In figures, and where each comes from").click();
   await limits.locator("summary").click();
-  await limits.getByText("By the trial \"as she came\", speed lost to a limit of controller, lever or BMS is").waitFor();
+  await limits.getByText("By the trial \"as she came\", speed lost to a limit of controller, throttle or BMS is").waitFor();
   await page.getByText("In figures, and where each comes from").click();
   await look(page, "trial-causes-1280-light");
   // A remedy of one's own, wrong and right.
