@@ -6,7 +6,7 @@ use wakewright_rooms::text::bank_text;
 use wakewright_rooms::view::bank_view;
 
 use super::{BoatArgs, Done, Failure, output};
-use wakewright_rooms::boats::load;
+use crate::load;
 use wakewright_rooms::sampling::bank_study;
 
 /// Arguments of `bank`.

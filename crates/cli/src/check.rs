@@ -9,7 +9,8 @@ use wakewright_rooms::view::{FaultView, check_view};
 
 use super::drive::study_of;
 use super::{BAD_INPUT, BoatArgs, CHECK_FAILED, Done, output};
-use wakewright_rooms::boats::{LoadError, load};
+use crate::load;
+use wakewright_rooms::boats::LoadError;
 
 /// Arguments of `check`.
 #[derive(Debug, Args)]

@@ -1,7 +1,5 @@
 //! `draw`: a picture of a boat or of what was found about her, as a file that stands alone.
 
-use std::fs::OpenOptions;
-use std::io::{ErrorKind, Write};
 use std::path::PathBuf;
 
 use clap::builder::PossibleValue;
@@ -17,7 +15,8 @@ use wakewright_rooms::Rooms;
 use wakewright_rooms::room::{AnyRoom, Asked, Block};
 
 use super::{BoatArgs, Done, Failure, no_answer, output};
-use wakewright_rooms::boats::{Loaded, load};
+use crate::load;
+use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::energy::DEFAULT_WEATHERS;
 use wakewright_rooms::explain::USUAL_MONTH;
 use wakewright_rooms::laying::lay_side_by_side;
@@ -98,7 +97,7 @@ pub fn run(args: &DrawArgs, rooms: Rooms) -> Done {
         None => picture_of(args, rooms, &boat, &paper)?,
     };
     let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
-    write_file(args, &svg)?;
+    output::write_file(&args.out, &svg, args.force, "--force")?;
     output::write(&format!("{} written.\n", args.out.display()))
 }
 
@@ -187,21 +186,4 @@ fn alternative_picture(args: &DrawArgs, boat: &Loaded, name: &str, paper: &Paper
     let laid = lay_side_by_side(boat, &chosen, &[], sampling, paper).map_err(Failure::input)?;
     shaft_power_picture(&laid.comparison, 1, paper)
         .ok_or_else(|| Failure::input("there is nothing to draw\n"))
-}
-
-fn write_file(args: &DrawArgs, svg: &str) -> Result<(), Failure> {
-    let mut options = OpenOptions::new();
-    options.write(true);
-    if args.force {
-        options.create(true).truncate(true);
-    } else {
-        options.create_new(true);
-    }
-    options.open(&args.out).and_then(|mut file| file.write_all(svg.as_bytes())).map_err(|error| {
-        let what = match error.kind() {
-            ErrorKind::AlreadyExists => "it is there already; --force writes over it".to_owned(),
-            _ => error.to_string(),
-        };
-        Failure::input(format!("{}: {what}\n", args.out.display()))
-    })
 }

@@ -7,7 +7,8 @@ use wakewright_rooms::text::drive_text;
 use wakewright_rooms::view::drive_view;
 
 use super::{BoatArgs, Done, Failure, no_answer, output};
-use wakewright_rooms::boats::{Loaded, load};
+use crate::load;
+use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::sampling;
 
 /// Arguments of `drive`.

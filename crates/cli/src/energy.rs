@@ -7,7 +7,7 @@ use wakewright_rooms::text::{day_text, year_text};
 use wakewright_rooms::view::energy_view;
 
 use super::{Done, OutputArgs, output};
-use wakewright_rooms::boats::load;
+use crate::load;
 use wakewright_rooms::sampling::{DEFAULT_SEED, energy_study};
 
 /// Arguments of `energy`.

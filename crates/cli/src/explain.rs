@@ -12,7 +12,8 @@ use wakewright_store::Store;
 use wakewright_units::nearest;
 
 use super::{BoatArgs, Done, Failure, output};
-use wakewright_rooms::boats::{Loaded, load};
+use crate::load;
+use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{diagnose_boat, epochs_of_store};
 use wakewright_rooms::explain::{
     Occasion, OfTrial, USUAL_MONTH, USUAL_YEARS, figure_named, of_diagnosis, open, open_in,
@@ -83,7 +84,7 @@ fn found_from_trials(figure: CausesFigure, args: &ExplainArgs, boat: &Loaded) ->
             figure.origin().key
         )));
     }
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     let id = store.find(place)?.id;
     let epochs = epochs_of_store(&store, &LogShelf::default(), id, boat, args.trial, false)?;
     let epochs: Vec<_> = epochs.into_iter().map(|(_, epoch)| epoch).collect();

@@ -22,7 +22,7 @@ mod trial;
 mod trial_causes;
 mod trial_store;
 
-pub use serve::Serve;
+pub use serve::{Serve, ServeWish};
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -30,6 +30,7 @@ use std::process::ExitCode;
 use clap::builder::PossibleValuesParser;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use wakewright_rooms::Rooms;
+use wakewright_rooms::boats::{self, LoadError, Loaded};
 use wakewright_units::UnitSystem;
 
 use wakewright_rooms::no_answer::NoAnswer;
@@ -238,6 +239,17 @@ pub fn command(rooms: Rooms) -> clap::Command {
                 of.value_parser(PossibleValuesParser::new(draw::picture_names(rooms)))
             })
         })
+}
+
+/// The boat at `place` with `changes`; doubts about her document are said above the answer, on the error channel so
+/// that they are in no file.
+fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
+    let loaded = boats::load(place, changes)?;
+    let doubts = loaded.doubts_text();
+    if !doubts.is_empty() {
+        output::complain(&doubts);
+    }
+    Ok(loaded)
 }
 
 /// Why a command ended early.

@@ -5,7 +5,8 @@ use wakewright_records::boat::{Alternative, Change};
 use wakewright_rooms::options::{options_csv, options_text, options_view};
 
 use super::{BoatArgs, Done, Failure, output};
-use wakewright_rooms::boats::{load, unknown_field};
+use crate::load;
+use wakewright_rooms::boats::unknown_field;
 use wakewright_rooms::laying::{lay_side_by_side, read_speeds, usual_speed};
 
 /// Arguments of `options`.
@@ -44,6 +45,19 @@ pub fn run(args: &OptionsArgs) -> Done {
         Some(text) => read_speeds(text).map_err(|why| Failure::input(format!("--speeds {why}\n")))?,
         None => vec![usual_speed(&boat.spec)],
     };
+    for tried in alternatives.iter().skip(boat.document.alternatives().len()) {
+        let doubtful: Vec<String> = match boat.document.with_changes(&tried.changes) {
+            Ok(changed) => changed.doubtful_since(Some(&boat.document)),
+            // What else is wrong with it is said where it is computed.
+            Err(_) => Vec::new(),
+        }
+        .iter()
+        .map(|fault| format!("--try {}: {}. {}\n", tried.name, fault.problem, fault.advice))
+        .collect();
+        if !doubtful.is_empty() {
+            return Err(Failure::input(doubtful.concat()));
+        }
+    }
     let paper = output::paper(&args.boat.output);
     let sampling = (args.boat.samples, args.boat.seed);
     let laid = lay_side_by_side(&boat, &alternatives, &speeds, sampling, &paper).map_err(Failure::input)?;

@@ -8,7 +8,7 @@ use wakewright_rooms::view::range_view;
 
 use super::drive::study_of;
 use super::{BoatArgs, Done, output};
-use wakewright_rooms::boats::load;
+use crate::load;
 
 /// Arguments of `range`.
 #[derive(Debug, Args)]

@@ -1,9 +1,9 @@
 //! Every room as a command: arguments from its questions, text, JSON or CSV from its sheets.
 //! Not for: any one room.
 
+use crate::load;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_rooms::Rooms;
-use wakewright_rooms::boats::load;
 use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply};
 use wakewright_rooms::sheets::{answer_csv, answer_json};
 use wakewright_rooms::text::answer_text;

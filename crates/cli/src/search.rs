@@ -12,7 +12,8 @@ use wakewright_rooms::text::{search_csv, search_text};
 use wakewright_rooms::view::search_view;
 
 use super::{BoatArgs, Done, Failure, output};
-use wakewright_rooms::boats::{Loaded, load};
+use crate::load;
+use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::searching::{self, Pattern, Watch, Wish, WishFault};
 
 /// Arguments of `search`.

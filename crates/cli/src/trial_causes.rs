@@ -14,10 +14,11 @@ use wakewright_rooms::causes::{
 };
 use wakewright_rooms::text::Paper;
 use wakewright_store::{SaveOutcome, Store, UnixMs};
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, parse_certain};
 
 use super::{Done, Failure, OutputArgs, output, trial_store};
-use wakewright_rooms::boats::{Loaded, load};
+use crate::load;
+use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{
     adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against,
 };
@@ -136,7 +137,7 @@ fn gather(args: &EvidenceArgs, is_alone: bool) -> Result<Found, Failure> {
     let boat = load(&args.boat, &[])?;
     let cruise_speed_m_s = match &args.cruise {
         None => None,
-        Some(text) => match parse_quantity(text, Quantity::Speed) {
+        Some(text) => match parse_certain(text, Quantity::Speed, (0.2, 15.0)) {
             Ok(speed) if speed > 0.2 && speed < 15.0 => Some(speed),
             Ok(_) => return Err(Failure::input(format!("--cruise {text}: no speed of such a boat\n"))),
             Err(error) => return Err(Failure::input(format!("--cruise {text}: {error}\n"))),
@@ -233,7 +234,7 @@ fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Resu
     ];
     for (name, svg) in drawn {
         let place = folder.join(format!("causes-{name}.svg"));
-        std::fs::write(&place, svg).map_err(|error| fail(&place, error))?;
+        output::write_file(&place, &svg, true, "")?;
     }
     Ok(())
 }

@@ -1,8 +1,6 @@
 //! `trial` on the store: logs kept, trials listed, shown, noted about, taken out as tables.
 //! Not for: logs that are only looked at, nor causes.
 
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -103,7 +101,7 @@ pub struct ListArgs {
 
 /// Runs `trial list`.
 pub fn list(args: &ListArgs) -> Done {
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     let boat = store.find(&args.boat)?;
     let trials = if args.removed { store.removed_trials(boat.id)? } else { store.trials(boat.id)? };
     if trials.is_empty() {
@@ -126,6 +124,22 @@ pub fn list(args: &ListArgs) -> Done {
     Ok(0)
 }
 
+/// Runs `trial remove` and `trial reinstate`: no log is opened for it.
+pub fn shelve(which: &WhichTrial, is_removed: bool) -> Done {
+    let mut store = Store::open_default()?;
+    let boat = store.find(&which.boat)?;
+    let trial = store.trial(boat.id, which.number)?;
+    let (number, name) = (which.number, &boat.name);
+    if is_removed {
+        store.remove_trial(trial.id, now())?;
+        return output::write(&format!(
+            "Trial {number} of {name} is off the list; `wakewright trial reinstate \"{name}\" {number}` puts it back.\n"
+        ));
+    }
+    store.reinstate_trial(trial.id)?;
+    output::write(&format!("Trial {number} of {name} is on the list again.\n"))
+}
+
 /// Arguments of `trial show`.
 #[derive(Debug, Args)]
 #[command(
@@ -143,7 +157,7 @@ pub struct ShowArgs {
 }
 
 fn load(which: &WhichTrial) -> Result<(Store, Boat, KeptTrial), Failure> {
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     let boat = store.find(&which.boat)?;
     let text = store.latest(boat.id)?.text;
     // A trial can be looked at while the boat's document has faults; then nothing is corrected.
@@ -313,18 +327,8 @@ pub fn export(args: &ExportArgs) -> Done {
     if args.file == "-" {
         return output::write(&text);
     }
-    let mut options = OpenOptions::new();
-    options.write(true).create(true).truncate(true).create_new(!args.overwrite);
-    let place = Path::new(&args.file).display();
-    let mut file = options.open(&args.file).map_err(|error| {
-        let hint = match error.kind() {
-            std::io::ErrorKind::AlreadyExists => {
-                "there is such a file already; --overwrite replaces it".to_owned()
-            }
-            _ => error.to_string(),
-        };
-        Failure::input(format!("{place}: {hint}\n"))
-    })?;
-    file.write_all(text.as_bytes()).map_err(|error| Failure::input(format!("{place}: {error}\n")))?;
+    let place = Path::new(&args.file);
+    output::write_file(place, &text, args.overwrite, "--overwrite")?;
+    let place = place.display();
     output::write(&format!("Wrote {place}: {} samples of {}.\n", text.lines().count() - 1, boat.name))
 }

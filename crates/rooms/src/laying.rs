@@ -11,7 +11,7 @@ use wakewright_core::spread::Sampler;
 use wakewright_core::steady::BoatError;
 use wakewright_records::boat::{Alternative, BoatDocument, Change, build_variants, field_named};
 use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, parse_certain};
 
 use crate::boats::Loaded;
 
@@ -76,7 +76,7 @@ const MOST_SPEEDS: usize = 8;
 /// In words, with the part that is wrong.
 pub fn read_speeds(text: &str) -> Result<Vec<f64>, String> {
     const FASTEST_M_S: f64 = 30.0 * KNOT_M_S;
-    let speed = |part: &str| match parse_quantity(part.trim(), Quantity::Speed) {
+    let speed = |part: &str| match parse_certain(part.trim(), Quantity::Speed, (0.0, FASTEST_M_S)) {
         Ok(speed) if speed > 0.0 && speed < FASTEST_M_S => Ok(speed),
         Ok(_) => Err(format!("{}: no speed of such a boat", part.trim())),
         Err(error) => Err(format!("{}: {} {}", part.trim(), error.problem(), error.advice())),

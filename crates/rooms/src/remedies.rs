@@ -1,7 +1,7 @@
 //! Remedies as they are typed, in the command and on the page. Not for: forecasting them.
 
 use wakewright_core::causes::{Change, Remedy};
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, parse_typed};
 
 /// The changes that can be typed, for help texts.
 pub const CHANGES: &str = "clean bottom; clean blades; pitch +1 in; propeller 20 in x 14 in; ratio 3; cells 28; cable 1 mohm; \
@@ -28,8 +28,7 @@ pub fn read_remedy(text: &str) -> Result<Remedy, String> {
 
 fn read_change(text: &str) -> Result<Change, String> {
     let number = |text: &str, quantity: Quantity| {
-        parse_quantity(text.trim(), quantity)
-            .map_err(|error| format!("{}; {}", error.problem(), error.advice()))
+        parse_typed(text.trim(), quantity).map_err(|error| format!("{}; {}", error.problem(), error.advice()))
     };
     match text {
         "clean bottom" => return Ok(Change::CleanBottom),

@@ -344,7 +344,14 @@ fn about_boat(
 ) -> Markup {
     let title = format!("{word}: {}", boat.entry.name);
     let about = Some(About { name: &boat.entry.name, slug: &boat.entry.slug, rooms });
-    page(&Shell { visitor, title: &title, boat: about, here }, body)
+    let doubtful = boat.loaded.document.doubtful_values();
+    let body = html! {
+        @for doubt in &doubtful {
+            div.caution role="note" { strong { (doubt.field) ": " (doubt.problem) "." } p { (doubt.advice) } }
+        }
+        (body)
+    };
+    page(&Shell { visitor, title: &title, boat: about, here }, &body)
 }
 
 async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {

@@ -1,8 +1,8 @@
 //! Alternatives as comma-separated values: one row for each variant and measure, trade units.
 //! Not for: text.
 
-use wakewright_units::UnitSystem;
 use wakewright_units::factors::KNOT_M_S;
+use wakewright_units::{UnitSystem, text_cell};
 
 use super::OptionsScene;
 use super::scale::Scale;
@@ -24,10 +24,10 @@ pub fn options_csv(scene: &OptionsScene<'_>) -> String {
             let speed =
                 measure.speed.and_then(|i| comparison.speeds_m_s.get(i)).map(|speed| speed / KNOT_M_S);
             let mut cells = vec![
-                quoted(&column.name),
+                text_cell(&column.name),
                 speed.map_or(String::new(), number),
                 measure.kind.key().to_owned(),
-                quoted(scale.symbol),
+                text_cell(scale.symbol),
             ];
             cells.extend([interval.value, interval.p10, interval.p90].map(|si| number(scale.number(si))));
             match column.differences.get(m).copied().flatten() {
@@ -54,12 +54,4 @@ fn number(value: f64) -> String {
     let decimals = (5 - value.abs().log10().floor() as i32).clamp(0, 9) as usize;
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
-}
-
-fn quoted(text: &str) -> String {
-    if text.contains([',', '"', '\n']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
-    }
 }

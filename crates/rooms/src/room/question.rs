@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, read_quantity};
+use wakewright_units::{Quantity, parse_certain};
 
 use crate::sentence::month_name;
 
@@ -49,9 +49,10 @@ impl Question {
 /// # Errors
 /// What to write instead.
 pub fn read_speed_within(text: &str, from_kn: f64, to_kn: f64) -> Result<Reply, String> {
-    let read = read_quantity(text, Quantity::Speed).map_err(|error| error.to_string())?;
-    if (from_kn * KNOT_M_S..=to_kn * KNOT_M_S * (1.0 + 1e-9)).contains(&read.si) {
-        Ok(Reply::Number(read.si))
+    let limits = (from_kn * KNOT_M_S, to_kn * KNOT_M_S * (1.0 + 1e-9));
+    let speed = parse_certain(text, Quantity::Speed, limits).map_err(|error| error.to_string())?;
+    if (limits.0..=limits.1).contains(&speed) {
+        Ok(Reply::Number(speed))
     } else {
         Err(format!("give a speed from {from_kn:.0} to {to_kn:.0} kn"))
     }

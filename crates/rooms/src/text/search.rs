@@ -4,7 +4,7 @@
 use wakewright_core::propeller::PropellerChange;
 use wakewright_core::search::{Candidate, Cause, Outcome, spread_out};
 use wakewright_units::factors::{INCH_M, KNOT_M_S, NAUTICAL_MILE_M};
-use wakewright_units::{Quantity, format_number, unit_for};
+use wakewright_units::{Quantity, format_number, text_cell, unit_for};
 
 use super::drive::{finding_text, notices_text, number_in};
 use super::paper::{Ink, Paper};
@@ -169,7 +169,7 @@ pub fn search_csv(outcome: &Outcome) -> String {
         let (cells, packs) =
             candidate.boat.bank.groups.first().map_or((0, 0), |g| (g.cells_in_series, g.packs_in_parallel));
         out += &format!(
-            "{},{:.1},{:.1},{},{:.2},{},{},{:.3},\"{}\",{cells},{packs},{:.2},{:.3},{},{},{:.2},{:.1},{:.2}\n",
+            "{},{:.1},{:.1},{},{:.2},{},{},{:.3},{},{cells},{packs},{:.2},{:.3},{},{},{:.2},{:.1},{:.2}\n",
             outcome.pick.is_some_and(|pick| pick.position == position),
             propeller.diameter_m / INCH_M,
             propeller.pitch_m / INCH_M,
@@ -178,7 +178,7 @@ pub fn search_csv(outcome: &Outcome) -> String {
             if propeller.pattern.is_stowed_under_sail() { "folding" } else { "fixed" },
             propeller_change_key(candidate.change.propeller),
             candidate.boat.drive_line.ratio,
-            motor_words(outcome, candidate),
+            text_cell(&motor_words(outcome, candidate)),
             candidate.merits.energy_per_metre_j * NAUTICAL_MILE_M / 3600.0,
             candidate.merits.top_speed_m_s / KNOT_M_S,
             candidate.full.held.limit.key(),

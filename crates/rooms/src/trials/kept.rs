@@ -18,7 +18,7 @@ use wakewright_records::boat::BoatDocument;
 use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 
 use super::questions::{Question, questions};
-use super::shelf::LogShelf;
+use super::shelf::{Joined, LogShelf};
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
 use crate::logs::{Opened, SHORT_RUN_S, remark, time_text};
 
@@ -49,7 +49,7 @@ pub struct KeptTrial {
     /// The same, read.
     pub opened: Vec<Option<Arc<Opened>>>,
     /// Conditions, joined logs, runs, faults.
-    pub reading: TrialReading,
+    pub reading: Arc<TrialReading>,
     /// Pairs and stream of the runs that are used; places count those.
     pub analysis: TrialAnalysis,
     /// Runs that are used, with the day taken out.
@@ -84,8 +84,13 @@ impl KeptTrial {
         }
         let read: Vec<Option<&Log>> =
             opened.iter().map(|opened| opened.as_ref()?.log.as_ref().ok()).collect();
-        let reading = read_trial(&document, &read);
-        let analysis = analyse_trial(&reading.used(), &PairBounds::default());
+        let read_logs: Vec<bool> = read.iter().map(Option::is_some).collect();
+        let joined = shelf.joined(&format!("{read_logs:?} {}", trial.text), || {
+            let reading = read_trial(&document, &read);
+            let analysis = analyse_trial(&reading.used(), &PairBounds::default());
+            Joined { reading: Arc::new(reading), analysis }
+        });
+        let (reading, analysis) = (Arc::clone(&joined.reading), joined.analysis.clone());
         let stated = about.map_or_else(Vec::new, |(boat_document, spec)| {
             stated_runs(&document, &reading, &analysis, boat_document, spec)
         });

@@ -212,7 +212,7 @@ pub(super) static TOWED: &[Field] = &[
         .possible(1.0, 100_000.0)
         .usual(20.0, 8000.0)
         .spread(Relative(0.05), Relative(0.15))
-        .help("Along the line, propeller off or taken account of, in calm air.", "1,240 N"),
+        .help("Along the line, propeller off or taken account of, in calm air.", "850 N"),
 ];
 
 static KINDS: &[Choice] = &[

@@ -2,7 +2,9 @@
 //! document. What cannot be comes back as typed, with the reason at its field.
 
 use maud::Markup;
-use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
+use wakewright_records::boat::{
+    Alternative, BoatDocument, Change, Fault, Severity, build_spec, doubt_of_cost, parse_cost,
+};
 
 use super::form::{Place, Typed};
 use super::{TRIAL_SAMPLES, bare, page};
@@ -98,6 +100,8 @@ fn alternative_of(typed: &mut Typed, document: &BoatDocument) -> Option<Alternat
     if !typed.cost.is_empty() && cost.is_none() {
         let words = "This cannot be read as a cost. Write an amount and its currency, like 250 EUR.";
         typed.faults.push((Place::Cost, words.to_owned()));
+    } else if let Some(why) = doubt_of_cost(&typed.cost) {
+        typed.faults.push((Place::Cost, format!("{why}.")));
     }
     let mut changes: Vec<Change> = Vec::new();
     for (place, (field, value)) in typed.lines.iter().enumerate() {

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use wakewright_logs::Measured;
 use wakewright_logs::csv::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
 use wakewright_rooms::trial::TableFacts;
-use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_quantity, unit_for};
+use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_typed, unit_for};
 
 use super::field::sentence;
 use crate::query::Query;
@@ -160,7 +160,7 @@ fn hours(text: &str) -> Result<f64, String> {
     } else {
         text.trim_start_matches('+').to_owned()
     };
-    parse_quantity(&written, Quantity::Duration)
+    parse_typed(&written, Quantity::Duration)
         .ok()
         .filter(|seconds| seconds.abs() <= 15.0 * HOUR_S)
         .ok_or_else(|| format!("{text:?} is no difference of clocks; write 2 h, or -5 h."))
