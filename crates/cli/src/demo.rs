@@ -18,7 +18,7 @@ use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
 use wakewright_rooms::drive::THROTTLES;
-use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
+use wakewright_rooms::explain::{Occasion, USUAL_YEARS, open};
 use wakewright_rooms::laying::{lay_side_by_side, usual_speed};
 use wakewright_rooms::logs::read;
 use wakewright_rooms::no_answer::NoAnswer;
@@ -30,14 +30,20 @@ use wakewright_rooms::{ROOMS, Rooms};
 use wakewright_rooms::{bank, energy};
 
 /// Her two invented afternoons.
-static LOG_BEFORE: &[u8] = include_bytes!("../../../examples/logs/2025-05-03_before_the_scrub.csv");
-static LOG_AFTER: &[u8] = include_bytes!("../../../examples/logs/2025-05-18_after_the_scrub.csv");
+static LOG_AS_SHE_CAME: &[u8] = include_bytes!("../../../examples/logs/2025-09-21_as_she_came.csv");
+static LOG_AFTER_THE_WORK: &[u8] = include_bytes!("../../../examples/logs/2025-10-12_after_the_work.csv");
 
 /// The last two runs of each were made at full throttle.
 const FULL_THROTTLE: [usize; 2] = [9, 10];
 
 /// Samples for the parts of which only the finding is shown.
 const FEWER_SAMPLES: usize = 400;
+/// The month of the story.
+const MONTH: u32 = 9;
+/// What is changed after the first afternoon.
+const PULLEYS: &str = "reduction.ratio=3:1";
+const NEW_RATIO: f64 = 3.0;
+
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
 pub struct DemoArgs {
@@ -57,7 +63,7 @@ pub fn run(args: &DemoArgs, _: Rooms) -> Done {
     let questions = Questions {
         throttles: THROTTLES.to_vec(),
         speeds_m_s: half_knots(&boat),
-        beyond: beyond_of(&boat, Some(USUAL_MONTH), Some(USUAL_YEARS))?,
+        beyond: beyond_of(&boat, Some(MONTH), Some(USUAL_YEARS))?,
         ..Questions::default()
     };
     let study = |boat: &Loaded, questions: &Questions| {
@@ -98,13 +104,13 @@ pub fn run(args: &DemoArgs, _: Rooms) -> Done {
     out += &check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
     out += &heading("2  drive: what stops her at full throttle?");
     out += &drive_text(&boat.name, &boat.spec, &found, &paper);
-    out += &heading("3  drive --set propeller.pitch=\"11 in\": what would three inches more pitch do?");
-    let pitched = understand(DEMO_BOAT, "demo", &["propeller.pitch=11 in".to_owned()])?;
-    let more_pitch = study(&pitched, &Questions::default())?;
-    out += &finding_only(&drive_text(&pitched.name, &pitched.spec, &more_pitch, &paper));
-    out += &heading("4  range --month June --years 6: how far does she go?");
+    out += &heading("3  drive --set reduction.ratio=3:1: what would other pulleys do?");
+    let geared = understand(DEMO_BOAT, "demo", &[PULLEYS.to_owned()])?;
+    let other_pulleys = study(&geared, &Questions::default())?;
+    out += &finding_only(&drive_text(&geared.name, &geared.spec, &other_pulleys, &paper));
+    out += &heading("4  range --month September --years 6: how far does she go?");
     out += &range_text(&boat.name, &boat.spec, &found, &paper);
-    out += &heading("5  options: re-pitch, new propeller or more volts?");
+    out += &heading("5  options: pulleys, less pitch or a larger controller?");
     out += &options_text(&laid.scene(&boat.name), &paper);
     out += &heading("6  sail: what does the propeller cost, and what comes back?");
     out += &wakewright_rooms::text::finding_only(&under_sail, &paper);
@@ -112,14 +118,13 @@ pub fn run(args: &DemoArgs, _: Rooms) -> Done {
     out += &finding_only(&bank_text(&boat.name, &boat.spec, &bank, &paper));
     out += &heading("8  energy: when must she plug in?");
     out += &finding_only(&year_text(&boat.name, &boat.spec, &plan, &year, &paper));
-    out += &heading("9  energy --date 2026-06-20 --under-way: a day out in June");
-    let day = energy::day_of(&boat, &plan, (energy::USUAL_YEAR, 6, 20), true)?;
+    out += &heading("9  energy --date 2026-09-19 --under-way: a day out in September");
+    let day = energy::day_of(&boat, &plan, (energy::USUAL_YEAR, MONTH, 19), true)?;
     out += &finding_only(&day_text(&boat.name, &day, &paper));
-    out += &heading("10 trial: she is slow; why, what helps, and did it?");
-    out += &story(&boat, &paper)?;
+    out += &heading("10 trial: slower than she should be; why, what helps, and did it?");
+    out += &story(&boat, &geared, &paper)?;
     out += &heading("11 explain resistance: where does a figure come from?");
-    let asked =
-        Occasion { month: USUAL_MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
+    let asked = Occasion { month: MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
     let opened = open(Opening::State(Figure::Resistance), &boat, &asked, |figure| {
         Err(NoAnswer::input(format!("{}: the demo opens no figure of a trial", figure.origin().key)))
     })?;
@@ -127,22 +132,24 @@ pub fn run(args: &DemoArgs, _: Rooms) -> Done {
     output::write(&out)
 }
 
-/// Two invented afternoons: slow, the causes, a forecast, a scrub, the forecast held against what came.
-fn story(boat: &Loaded, paper: &Paper) -> Result<String, Failure> {
+/// Two invented afternoons: slower than her document has her, the causes, a forecast, the work, the forecast held
+/// against what came. `geared` is she after the work.
+fn story(boat: &Loaded, geared: &Loaded, paper: &Paper) -> Result<String, Failure> {
     let failed = |why: String| Failure::input(format!("demo: {why}\n"));
-    let before = demo_epoch(boat, LOG_BEFORE, &["bottom=small shell or weed", "wind=2 kn", "wind_from=95"])?;
-    let after =
-        demo_epoch(boat, LOG_AFTER, &["bottom=as applied", "blades=clean", "wind=4 kn", "wind_from=95"])?;
+    const LOOKED_AT: [&str; 3] = ["bottom=light slime", "blades=clean", "wind_from=NW"];
+    let noted = |wind: &'static str| [&LOOKED_AT[..], &[wind]].concat();
+    let as_she_came = demo_epoch(boat, LOG_AS_SHE_CAME, &noted("wind=3 kn"))?;
+    let after_the_work = demo_epoch(geared, LOG_AFTER_THE_WORK, &noted("wind=4 kn"))?;
     let options = CausesOptions::default();
-    let slow = diagnose_boat(boat, &[before], &options).map_err(failed)?;
+    let slow = diagnose_boat(boat, &[as_she_came], &options).map_err(failed)?;
     let scene = CausesScene { name: &boat.name, diagnosis: &slow, forecasts: &[] };
-    let scrub = Remedy {
-        name: "scrub bottom and blades".to_owned(),
-        changes: vec![Change::CleanBottom, Change::CleanBlades],
+    let work = Remedy {
+        name: "current as ordered, 3:1 pulleys".to_owned(),
+        changes: vec![Change::LimitsAsStated, Change::Ratio(NEW_RATIO)],
     };
-    let forecasts = forecast_remedies(&slow, &[scrub]);
-    let later = diagnose_boat(boat, &[after], &options).map_err(failed)?;
-    let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-05-03", ("before the scrub", None));
+    let forecasts = forecast_remedies(&slow, &[work]);
+    let later = diagnose_boat(geared, &[after_the_work], &options).map_err(failed)?;
+    let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-09-21", ("as she came", None));
     let scores = hold_against(&record, &later).map_err(failed)?;
     let mut out = finding_only(&causes_text(&scene, paper)) + "\n";
     out += &finding_only(&forecast_text(&boat.name, &forecasts, paper));

@@ -14,7 +14,7 @@ use wakewright_rooms::sampling;
 /// Arguments of `drive`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright drive myboat.toml\n  wakewright drive myboat.toml --set propeller.pitch=\"11 in\""
+    after_help = "Examples:\n  wakewright drive myboat.toml\n  wakewright drive myboat.toml --set reduction.ratio=3:1"
 )]
 pub struct DriveArgs {
     #[command(flatten)]

@@ -124,7 +124,7 @@ pub struct BoatArgs {
     /// A boat document, or the name of a boat in the store
     #[arg(value_name = "BOAT")]
     pub boat: String,
-    /// Try a change without touching the file, for example propeller.pitch="11 in"
+    /// Try a change without touching the file, for example reduction.ratio=3:1
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     pub set: Vec<String>,
     /// Samples of the unsure inputs behind each 80 % band

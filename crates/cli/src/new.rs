@@ -22,7 +22,7 @@ pub struct NewArgs {
     /// Where to write it; never overwrites
     #[arg(value_name = "FILE")]
     file: String,
-    /// Fill in a field, for example hull.draught="1.5 m"
+    /// Fill in a field, for example hull.draught="1.7 m"
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     set: Vec<String>,
     /// Ask nothing even in a terminal

@@ -13,7 +13,7 @@ use wakewright_rooms::laying::{lay_side_by_side, read_speeds, usual_speed};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  wakewright options myboat.toml\n  wakewright options myboat.toml --speeds \"3 kn,4 kn\" \
-                  --try \"deeper: propeller.pitch=11 in\" --try \"geared: reduction.ratio=2.2\""
+                  --try \"finer: propeller.pitch=13 in\" --try \"geared: reduction.ratio=2.8\""
 )]
 pub struct OptionsArgs {
     #[command(flatten)]
@@ -73,7 +73,7 @@ pub fn run(args: &OptionsArgs) -> Done {
 
 fn read_try(text: &str) -> Result<Alternative, Failure> {
     let usage = || {
-        let example = "--try \"deeper: propeller.pitch=11 in; reduction.ratio=2.2\"";
+        let example = "--try \"finer: propeller.pitch=13 in; reduction.ratio=2.8\"";
         Failure::input(format!("--try {text}: write a name, a colon and changes, for example {example}\n"))
     };
     let (name, rest) = text.split_once(':').ok_or_else(usage)?;

@@ -37,7 +37,7 @@ pub struct SearchArgs {
     /// Diameters to try, for example "12 in..14 in"
     #[arg(long, value_name = "LENGTHS")]
     diameter: Option<String>,
-    /// Pitches to try, for example "8 in..11 in"
+    /// Pitches to try, for example "12 in..16 in"
     #[arg(long, value_name = "LENGTHS")]
     pitch: Option<String>,
     /// Numbers of blades to try, for example 3,4

@@ -25,7 +25,7 @@ fn now() -> UnixMs {
 
 /// Arguments of `boats`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  wakewright boats\n  wakewright drive \"Grey Wagtail\"")]
+#[command(after_help = "Example:\n  wakewright boats\n  wakewright drive \"Sea Campion\"")]
 pub struct BoatsArgs {
     /// The boats that were removed (the page can reinstate them)
     #[arg(long)]
@@ -210,7 +210,7 @@ fn import_one(store: &mut Store, file: &Path, same_name: SameName) -> Result<Str
 /// Arguments of `export`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright export \"Grey Wagtail\" wagtail.toml\n  wakewright export --all documents/"
+    after_help = "Examples:\n  wakewright export \"Sea Campion\" campion.toml\n  wakewright export --all documents/"
 )]
 pub struct ExportArgs {
     /// A boat of the store, then the file or folder to write to; with --all the folder alone

@@ -46,7 +46,7 @@ enum TrialCommand {
 #[command(
     after_help = "Reads NMEA 0183 sentences, NMEA 2000 frames as text, GPX tracks and tables with any columns; packed \
     with gzip or not.\n\nExamples:\n  wakewright trial import --dry-run sunday.log meter.csv\n  wakewright trial import \
-    sunday.log meter.csv --boat \"Grey Wagtail\" --title \"before the scrub\"\n  wakewright trial import --propose \
+    sunday.log meter.csv --boat \"Sea Campion\" --title \"as she came\"\n  wakewright trial import --propose \
     meter.csv > meter.json\n\nExit code 1 when a file could not be read."
 )]
 struct ImportArgs {

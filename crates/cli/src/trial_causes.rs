@@ -74,9 +74,9 @@ fn samples_in_range(text: &str) -> Result<usize, String> {
 /// Arguments of `trial causes`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial causes \"Grey Wagtail\" 2\n  wakewright trial causes boat.toml --log \
-    sunday.csv --noted bottom=\"heavy slime\" --noted wind=\"4 kn\" --full-throttle 9,10\n  wakewright trial causes \"Grey \
-    Wagtail\" 2 --adopt"
+    after_help = "Examples:\n  wakewright trial causes \"Sea Campion\" 2\n  wakewright trial causes boat.toml --log \
+    sunday.csv --noted bottom=\"heavy slime\" --noted wind=\"4 kn\" --full-throttle 9,10\n  wakewright trial causes \"Sea \
+    Campion\" 2 --adopt"
 )]
 pub struct CausesArgs {
     #[command(flatten)]
@@ -98,10 +98,10 @@ pub struct CausesArgs {
 /// Arguments of `trial forecast`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial forecast \"Grey Wagtail\" 1\n  wakewright trial forecast \"Grey Wagtail\" 1 \
-    --remedy \"scrub and re-pitch: clean bottom; clean blades; pitch +1 in\" --keep\n  wakewright trial forecast \"Grey \
-    Wagtail\" 2 --hold\n\nChanges, set off by semicolons: clean bottom; clean blades; pitch +1 in; propeller 14 in x 9 in; ratio \
-    2.6; cells 20; cable 1 mohm; sound packs; limits as stated."
+    after_help = "Examples:\n  wakewright trial forecast \"Sea Campion\" 1\n  wakewright trial forecast \"Sea Campion\" 1 \
+    --remedy \"limits and pulleys: limits as stated; ratio 3\" --keep\n  wakewright trial forecast \"Sea \
+    Campion\" 2 --hold\n\nChanges, set off by semicolons: clean bottom; clean blades; pitch +1 in; propeller 20 in x 14 in; ratio \
+    3; cells 28; cable 1 mohm; sound packs; limits as stated."
 )]
 pub struct ForecastArgs {
     #[command(flatten)]

@@ -89,7 +89,7 @@ pub struct WhichTrial {
 
 /// Arguments of `trial list`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  wakewright trial list \"Grey Wagtail\"")]
+#[command(after_help = "Example:\n  wakewright trial list \"Sea Campion\"")]
 pub struct ListArgs {
     /// A boat of the store
     #[arg(value_name = "BOAT")]
@@ -143,7 +143,7 @@ pub fn shelve(which: &WhichTrial, is_removed: bool) -> Done {
 /// Arguments of `trial show`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial show \"Grey Wagtail\" 1\n  wakewright trial show \"Grey Wagtail\" 1 \
+    after_help = "Examples:\n  wakewright trial show \"Sea Campion\" 1\n  wakewright trial show \"Sea Campion\" 1 \
     --document > trial.json"
 )]
 pub struct ShowArgs {
@@ -196,9 +196,9 @@ pub fn show(args: &ShowArgs) -> Done {
 /// Arguments of `trial set`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial set \"Grey Wagtail\" 1 bottom=\"light slime\" wind=\"8 kn\" \
-    wind_from=SW\n  wakewright trial set \"Grey Wagtail\" 1 correct=wind,waves house=\"180 W\" title=\"before the \
-    scrub\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), least_run, correct (wind, waves, \
+    after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
+    wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
+    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), full_throttle (numbers of runs, as 9,10), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, rest_voltage, air_temperature. An empty value takes it away."
 )]
@@ -217,7 +217,14 @@ pub fn set(args: &SetArgs) -> Done {
         let (word, value) = change
             .split_once('=')
             .ok_or_else(|| Failure::input(format!("{change}: write it as what=value\n")))?;
-        note(&mut kept.document, word.trim(), value.trim()).map_err(Failure::input)?;
+        match word.trim() {
+            "full_throttle" => {
+                let numbers = run_numbers(value).map_err(Failure::input)?;
+                kept.mark_full_throttle(&numbers)
+                    .map_err(|why| Failure::input(format!("full_throttle: {why}")))?;
+            }
+            word => note(&mut kept.document, word, value.trim()).map_err(Failure::input)?,
+        }
     }
     let save = store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
     if let TrialSave::Overtaken(theirs) = save {
@@ -232,6 +239,16 @@ pub fn set(args: &SetArgs) -> Done {
         text += &format!("  {}: {}\n", fault.field, fault.problem);
     }
     output::write(&text)
+}
+
+/// Numbers of runs, set off by commas.
+fn run_numbers(text: &str) -> Result<Vec<usize>, String> {
+    let numbers = text.split(',').map(str::trim).filter(|number| !number.is_empty());
+    numbers
+        .map(|number| {
+            number.parse().map_err(|_| format!("full_throttle={text}: write numbers of runs, as in 9,10\n"))
+        })
+        .collect()
 }
 
 /// Notes one thing about a trial.
@@ -270,8 +287,8 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
 /// Arguments of `trial export`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial export \"Grey Wagtail\" 1 trial-1.csv\n  wakewright trial export \
-    \"Grey Wagtail\" 1 - --units metric"
+    after_help = "Examples:\n  wakewright trial export \"Sea Campion\" 1 trial-1.csv\n  wakewright trial export \
+    \"Sea Campion\" 1 - --units metric"
 )]
 pub struct ExportArgs {
     #[command(flatten)]

@@ -147,7 +147,7 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     // Changes may only make sense together (cells and voltage): judged when all are made.
     for change in changes {
         let Some((field, value)) = change.split_once('=') else {
-            let example = "--set propeller.pitch=\"11 in\"";
+            let example = "--set reduction.ratio=3:1";
             return Err(LoadError::Unreadable(format!(
                 "--set {change}: write field=value, for example {example}"
             )));

@@ -46,8 +46,8 @@ pub fn lay_side_by_side(
 ) -> Result<Laid, String> {
     if alternatives.is_empty() {
         return Err(format!(
-            "{}: no alternatives. Add [[alternative]] sections (`wakewright fields`), or name one with --try \"deeper: \
-             propeller.pitch=11 in\".",
+            "{}: no alternatives. Add [[alternative]] sections (`wakewright fields`), or name one with --try \"finer: \
+             propeller.pitch=13 in\".",
             boat.place
         ));
     }
@@ -139,7 +139,7 @@ fn words_of(
         .collect()
 }
 
-/// "pitch 11 in instead of 8 in".
+/// "pitch 13 in instead of 15 in".
 fn change_words(document: &BoatDocument, change: &Change) -> String {
     let label = field_named(&change.address).map_or(change.address.as_str(), |field| field.label);
     let before = document.typed(&change.address).map(str::to_owned);

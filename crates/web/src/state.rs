@@ -158,7 +158,7 @@ impl Site {
     }
 
     /// The boat of this slug as her latest revision has her, with the changes `sets`
-    /// (`propeller.pitch=11 in`), which are not kept.
+    /// (`reduction.ratio=3:1`), which are not kept.
     ///
     /// # Errors
     /// There is no such boat; [`WebError::Document`] with every fault of her document.

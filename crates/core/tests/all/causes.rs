@@ -19,7 +19,7 @@ use wakewright_testkit::{Table, assert_near};
 const KNOT_M_S: f64 = 1852.0 / 3600.0;
 
 fn demo() -> BoatSpec {
-    let document = BoatDocument::parse(include_str!("../../../../examples/grey_wagtail.toml")).unwrap();
+    let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
     build_spec(&document).unwrap()
 }
 
@@ -66,7 +66,7 @@ fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
     Epoch { label: label.to_owned(), date: String::new(), runs, observed }
 }
 
-const RPM: [f64; 5] = [500.0, 650.0, 800.0, 900.0, 1000.0];
+const RPM: [f64; 5] = [300.0, 380.0, 460.0, 530.0, 590.0];
 
 fn fewer() -> CausesOptions {
     CausesOptions { samples: 1200, kept: 200, ..CausesOptions::default() }

@@ -23,7 +23,7 @@ use wakewright_core::options::Comparison;
 pub struct OptionWords {
     /// Its note.
     pub note: Option<String>,
-    /// What changes: "pitch 11 in instead of 8 in".
+    /// What changes: "pitch 13 in instead of 15 in".
     pub changes: Vec<String>,
     /// What comes and goes: "14 kg in: four more cells".
     pub masses: Vec<String>,

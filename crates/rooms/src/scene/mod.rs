@@ -20,7 +20,7 @@ use wakewright_units::Quantity;
 
 use crate::boats::Loaded;
 
-/// `15 × 8 in`: the propeller as it is spoken of.
+/// `22 × 15 in`: the propeller as it is spoken of.
 #[must_use]
 pub fn propeller_words(spec: &BoatSpec, paper: &Paper) -> String {
     let size = |si| paper.quantity(si, Quantity::PropellerLength);
@@ -29,7 +29,7 @@ pub fn propeller_words(spec: &BoatSpec, paper: &Paper) -> String {
     format!("{number} × {}", size(spec.boat.propeller.pitch_m))
 }
 
-/// What a demand curve is of: `as she is: 15 × 8 in`.
+/// What a demand curve is of: `as she is: 22 × 15 in`.
 fn subject(boat: &Loaded, paper: &Paper, who: &str) -> Label {
     Label::new(&format!("{who}: {}", propeller_words(&boat.spec, paper)), who)
 }

@@ -93,7 +93,7 @@ impl Opened {
         figure_band(self.interval?, self.origin.quantity, paper)
     }
 
-    /// `At full throttle, resistance of Grey Wagtail is 590 N.`
+    /// `At full throttle, resistance of Sea Campion is 590 N.`
     #[must_use]
     pub fn sentence(&self, name: &str, paper: &Paper) -> String {
         match self.value_words(paper) {

@@ -11,7 +11,7 @@ use wakewright_core::trial::{
 };
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{
-    CORRECTIONS, Conditions, Correction, RunState, TrialDocument, TrialReading, read_trial,
+    CORRECTIONS, Conditions, Correction, ReadRun, RunMark, RunState, TrialDocument, TrialReading, read_trial,
 };
 use wakewright_logs::{Log, TimeBase};
 use wakewright_records::boat::BoatDocument;
@@ -124,6 +124,39 @@ impl KeptTrial {
 }
 
 impl KeptTrial {
+    /// Its runs in the logs as marks: those set by hand, else those found.
+    #[must_use]
+    pub fn marks(&self) -> Vec<RunMark> {
+        let found = || self.reading.runs.iter().filter(|read| read.place.is_some());
+        self.document.marks.clone().unwrap_or_else(|| found().map(|read| read.mark.clone()).collect())
+    }
+
+    /// Says which of its runs, numbered as they are shown, were made at full throttle; the others in its logs
+    /// were not. Runs that were found become set ones.
+    /// # Errors
+    /// In words, where there is no such run in the logs.
+    pub fn mark_full_throttle(&mut self, numbers: &[usize]) -> Result<(), String> {
+        let used: Vec<&ReadRun> =
+            self.reading.runs.iter().filter(|run| run.state == RunState::Used).collect();
+        let mut marks = self.marks();
+        marks.iter_mut().for_each(|mark| mark.is_full_throttle = false);
+        for number in numbers {
+            let run = number.checked_sub(1).and_then(|place| used.get(place));
+            let Some(run) = run else {
+                return Err(format!("no run {number}; the trial holds {} runs\n", used.len()));
+            };
+            // Notebook runs say it in their own column.
+            let mark = marks.iter_mut().find(|mark| mark.from == run.mark.from && mark.to == run.mark.to);
+            let mark = mark.filter(|_| run.place.is_some());
+            mark.ok_or_else(|| {
+                format!("run {number} is of the notebook: write full as its throttle there\n")
+            })?
+            .is_full_throttle = true;
+        }
+        self.document.marks = Some(marks);
+        Ok(())
+    }
+
     /// Its runs, as a report shows them.
     #[must_use]
     pub fn facts(&self, paper: &Paper) -> TrialFacts {

@@ -148,7 +148,7 @@ fn first_ideas(boat: &Loaded, paper: &Paper) -> Vec<(String, String)> {
     }
     let ratio = boat.spec.boat.drive_line.ratio;
     if (ratio - 1.0).abs() > 1e-9 {
-        for (what, by) in [("a faster shaft", 5.0 / 6.0), ("a slower shaft", 7.0 / 6.0)] {
+        for (what, by) in [("a sixth less", 5.0 / 6.0), ("a sixth more", 7.0 / 6.0)] {
             let wanted = format!("{:.2}:1", ratio * by);
             ideas.push((format!("A reduction of {wanted}: {what}"), query("reduction.ratio", &wanted)));
         }
