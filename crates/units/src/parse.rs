@@ -78,7 +78,11 @@ pub fn both_readings(text: &str) -> [String; 2] {
         if read_number_twice(typed).is_ok_and(|read| read.other.is_some())
             && let Some((whole, decimals)) = typed.split_once(['.', ','])
         {
-            let short = decimals.trim_end_matches('0');
+            // Three decimals that are all needed would have two readings again; a fourth settles it.
+            let short = match decimals.trim_end_matches('0') {
+                needed if needed.len() == 3 => format!("{needed}0"),
+                fewer => fewer.to_owned(),
+            };
             let point = if short.is_empty() { "" } else { "." };
             let before = &text[..at];
             return [
