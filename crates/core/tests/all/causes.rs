@@ -139,7 +139,7 @@ fn growth_and_drag_trade_and_a_clean_trial_parts_them() {
         Observed { months_since_cleaning: Some(10.0), state_of_charge: Some(0.9), ..Observed::default() };
     let now = epoch("now", runs_of(&grown, &RPM[..4], false, 0.0), not_looked);
     let noise = Noise { speed_m_s: 0.1 * KNOT_M_S, power_share: 0.03, ..Noise::default() };
-    let options = CausesOptions { noise, ..fewer() };
+    let options = CausesOptions { noise, ..CausesOptions::default() };
     let alone = diagnose(&spec, std::slice::from_ref(&now), &options, &Alone).unwrap();
     let column = |found: &Diagnosis, cause: Cause| -> Vec<f64> {
         let sampler = 0..found.posterior.samples.len();
