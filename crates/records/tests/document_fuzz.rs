@@ -5,7 +5,7 @@
 use proptest::prelude::*;
 use wakewright_records::boat::{BoatDocument, build_spec, render_faults, split_marks, text_of_bytes};
 
-const BOAT: &str = include_str!("../../../examples/grey_wagtail.toml");
+const BOAT: &str = include_str!("../../../examples/sea_campion.toml");
 
 fn inputs() -> u32 {
     std::env::var("WAKEWRIGHT_FUZZ_INPUTS").ok().and_then(|text| text.parse().ok()).unwrap_or(300)

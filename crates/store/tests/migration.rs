@@ -96,15 +96,17 @@ fn a_store_of_before_opens_with_all_that_is_in_it() {
     let store = Store::open(&path).unwrap();
     let names: Vec<String> = store.list().unwrap().into_iter().map(|line| line.boat.name).collect();
     assert_eq!(names, ["Doubtful Wagtail", "Grey Wagtail", "Reed Bunting", "Sandmartin"]);
-    let wagtail = store.find("Grey Wagtail").unwrap().id;
-    assert_eq!(
-        store.latest(store.find("Doubtful Wagtail").unwrap().id).unwrap().text,
-        include_str!("../../records/tests/data/doubtful_wagtail.toml")
-    );
-    let drafts = store.drafts(wagtail).unwrap();
+    let oldest = store.find("Grey Wagtail").unwrap().id;
+    // Her document was 4201 bytes long, with these values in it.
+    let doubtful = store.latest(store.find("Doubtful Wagtail").unwrap().id).unwrap().text;
+    assert_eq!(doubtful.len(), 4201);
+    for value in ["\"1.200 W\"", "\"1,120 W\"", "\"1.100 W\"", "\"1,032 W ± 1.500 W\""] {
+        assert!(doubtful.contains(value), "{value}");
+    }
+    let drafts = store.drafts(oldest).unwrap();
     assert_eq!(drafts.len(), 1);
     assert!(drafts[0].text.contains("house_load = \"61 W\""));
-    let trials = store.trials(wagtail).unwrap();
+    let trials = store.trials(oldest).unwrap();
     assert_eq!((trials.len(), store.logs(trials[0].id).unwrap().len()), (1, 1));
     store.check().unwrap();
 }

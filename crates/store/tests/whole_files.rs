@@ -38,7 +38,7 @@ fn a_live_stores_own_files_are_never_written_over() {
 #[test]
 fn a_file_is_replaced_whole_and_only_when_told() {
     let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("wagtail.toml");
+    let file = folder.path().join("campion.toml");
     write_file(&file, b"old", Overwrite::Refuse).unwrap();
     assert!(matches!(write_file(&file, b"new", Overwrite::Refuse), Err(StoreError::FileExists { .. })));
     assert_eq!(std::fs::read(&file).unwrap(), b"old");
@@ -53,7 +53,7 @@ fn a_file_is_replaced_whole_and_only_when_told() {
 fn a_link_stays_one_and_the_file_keeps_its_permissions() {
     use std::os::unix::fs::PermissionsExt;
     let folder = tempfile::tempdir().unwrap();
-    let (file, link) = (folder.path().join("wagtail.toml"), folder.path().join("link.toml"));
+    let (file, link) = (folder.path().join("campion.toml"), folder.path().join("link.toml"));
     std::fs::write(&file, "old").unwrap();
     std::fs::set_permissions(&file, std::fs::Permissions::from_mode(0o640)).unwrap();
     std::os::unix::fs::symlink(&file, &link).unwrap();

@@ -186,52 +186,50 @@ async fn a_form_that_is_not_ours_changes_nothing() {
 
 #[tokio::test]
 async fn typing_about_a_boat_that_was_taken_off_is_kept_and_said() {
-    let bench = Bench::with("Grey Wagtail", DEMO_BOAT);
-    bench.post("/boats/grey-wagtail/remove", "").await;
-    let draft = bench.post("/boats/grey-wagtail/draft", &format!("{DRAFT}&f:hull.draught=1.55+m")).await;
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    bench.post("/boats/sea-campion/remove", "").await;
+    let draft = bench.post("/boats/sea-campion/draft", &format!("{DRAFT}&f:hull.draught=1.55+m")).await;
     assert_eq!(draft.status, StatusCode::OK);
     assert!(draft.text.contains("was taken off the list at"), "{}", draft.text);
-    let kept =
-        bench.post("/boats/grey-wagtail/boat", &format!("{DRAFT}&do=keep&f:hull.draught=1.56+m")).await;
+    let kept = bench.post("/boats/sea-campion/boat", &format!("{DRAFT}&do=keep&f:hull.draught=1.56+m")).await;
     assert_eq!(kept.status, StatusCode::CONFLICT);
     assert!(kept.text.contains("Put her back") && kept.text.contains("Keep as a new boat"), "{}", kept.text);
-    assert!(bench.get("/boats/grey-wagtail/drive").await.text.contains("Put her back"));
-    let new = "name=Wagtail+kept&typed=0123456789abcdef.aaaaaaaaaaaaaaaa";
-    assert_eq!(bench.post("/boats/grey-wagtail/copy", new).await.location, "/boats/wagtail-kept/boat");
-    assert!(bench.get("/boats/wagtail-kept/text").await.text.contains("1.56 m"));
-    let id = bench.site.store().find_even_removed("grey-wagtail").unwrap().id.0;
+    assert!(bench.get("/boats/sea-campion/drive").await.text.contains("Put her back"));
+    let new = "name=Campion+kept&typed=0123456789abcdef.aaaaaaaaaaaaaaaa";
+    assert_eq!(bench.post("/boats/sea-campion/copy", new).await.location, "/boats/campion-kept/boat");
+    assert!(bench.get("/boats/campion-kept/text").await.text.contains("1.56 m"));
+    let id = bench.site.store().find_even_removed("sea-campion").unwrap().id.0;
     bench.post("/reinstate", &format!("boat={id}")).await;
-    assert!(bench.get("/boats/grey-wagtail/boat").await.text.contains("1.56 m"));
+    assert!(bench.get("/boats/sea-campion/boat").await.text.contains("1.56 m"));
 }
 
 #[tokio::test]
 async fn a_number_with_two_readings_is_refused_when_new_and_doubted_when_old() {
-    let bench = Bench::with("Grey Wagtail", DEMO_BOAT);
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
     let form = format!("{DRAFT}&f:bank.house_load=1.200+W");
-    let draft = bench.post("/boats/grey-wagtail/draft", &form).await;
+    let draft = bench.post("/boats/sea-campion/draft", &form).await;
     let said: serde_json::Value = serde_json::from_str(&draft.text).unwrap();
     assert!(said["errors"].as_u64() > Some(0) && draft.text.contains("1200 W"), "{}", draft.text);
-    let kept = bench.post("/boats/grey-wagtail/boat", &format!("{form}&do=keep")).await;
+    let kept = bench.post("/boats/sea-campion/boat", &format!("{form}&do=keep")).await;
     assert!(kept.location.contains("told=doubtful"), "{}", kept.location);
     assert_eq!(
-        bench.site.store().revisions(bench.site.store().find("Grey Wagtail").unwrap().id).unwrap().len(),
+        bench.site.store().revisions(bench.site.store().find("Sea Campion").unwrap().id).unwrap().len(),
         1
     );
     let old =
-        Bench::with("Grey Wagtail", &DEMO_BOAT.replace("house_load = \"60 W\"", "house_load = \"1.200 W\""));
-    let page = old.get("/boats/grey-wagtail/drive").await;
+        Bench::with("Sea Campion", &DEMO_BOAT.replace("house_load = \"60 W\"", "house_load = \"1.200 W\""));
+    let page = old.get("/boats/sea-campion/drive").await;
     assert_eq!(page.status, StatusCode::OK);
     assert!(page.text.contains("may mean 1.2 W or 1200 W"), "{}", page.text);
-    let other = old.post("/boats/grey-wagtail/boat", &format!("{DRAFT}&do=keep&f:hull.draught=1.55+m")).await;
+    let other = old.post("/boats/sea-campion/boat", &format!("{DRAFT}&do=keep&f:hull.draught=1.55+m")).await;
     assert!(other.location.contains("told=kept"), "{}", other.location);
 }
 
 #[tokio::test]
 async fn a_held_store_keeps_nobody_waiting() {
-    let bench = Bench::with("Grey Wagtail", DEMO_BOAT);
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
     let held = bench.site.store();
-    let page =
-        tokio::time::timeout(std::time::Duration::from_secs(20), bench.get("/boats/grey-wagtail/boat"));
+    let page = tokio::time::timeout(std::time::Duration::from_secs(20), bench.get("/boats/sea-campion/boat"));
     assert_eq!(page.await.unwrap().status, StatusCode::OK);
     drop(held);
 }

@@ -84,20 +84,20 @@ fn documents_and_the_store_come_back_as_they_were() {
 #[test]
 fn numbers_with_two_readings_are_refused_when_typed_and_doubted_in_a_file() {
     let shop = Shop::open();
-    let typed = shop.run(&["bank", "wagtail.toml", "--set", "bank.house_load=1.200 W"]);
+    let typed = shop.run(&["bank", "campion.toml", "--set", "bank.house_load=1.200 W"]);
     assert_eq!(typed.code, 2);
     assert!(typed.err.contains("1.2 W") && typed.err.contains("1200 W"), "{}", typed.err);
-    assert_eq!(shop.run(&["bank", "wagtail.toml", "--set", "bank.house_load=1200 W"]).code, 0);
-    let text = std::fs::read_to_string(shop.path().join("wagtail.toml")).unwrap();
+    assert_eq!(shop.run(&["bank", "campion.toml", "--set", "bank.house_load=1200 W"]).code, 0);
+    let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
     let doubtful = text.replace("house_load = \"60 W\"", "house_load = \"1.200 W\"");
     std::fs::write(shop.path().join("doubtful.toml"), doubtful).unwrap();
     let read = shop.run(&["bank", "doubtful.toml", "--json"]);
     assert_eq!(read.code, 0, "{}", read.err);
     assert!(read.err.contains("may mean 1.2 W or 1200 W; it is taken as 1.2 W"), "{}", read.err);
-    let plain = shop.run(&["bank", "wagtail.toml", "--set", "bank.house_load=1.2 W", "--json"]);
+    let plain = shop.run(&["bank", "campion.toml", "--set", "bank.house_load=1.2 W", "--json"]);
     let finding = |out: &str| serde_json::from_str::<serde_json::Value>(out).unwrap()["result"].clone();
     assert_eq!(finding(&read.out), finding(&plain.out));
-    let money = shop.run(&["search", "wagtail.toml", "--price", "propeller=1.200", "--budget", "600"]);
+    let money = shop.run(&["search", "campion.toml", "--price", "propeller=1.200", "--budget", "600"]);
     assert_eq!(money.code, 2);
     assert!(money.err.contains("1200 or 1,200"), "{}", money.err);
 }
@@ -122,25 +122,25 @@ fn bad_files_exit_2_with_a_reason() {
             );
         }
     }
-    let text = std::fs::read_to_string(shop.path().join("wagtail.toml")).unwrap();
+    let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
     write("old.toml", text.replace('\n', "\r").as_bytes());
-    assert_eq!(shop.run(&["check", "old.toml"]).code, shop.run(&["check", "wagtail.toml"]).code);
+    assert_eq!(shop.run(&["check", "old.toml"]).code, shop.run(&["check", "campion.toml"]).code);
 }
 
 #[test]
 fn a_name_cannot_move_the_cursor_and_files_are_not_written_over_a_store() {
     let shop = Shop::open();
-    let text = std::fs::read_to_string(shop.path().join("wagtail.toml")).unwrap();
-    let evil = text.replace("name = \"Grey Wagtail\"", "name = \"Tern\\u001b[2J\\u0007\\u001b]0;x\"");
+    let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
+    let evil = text.replace("name = \"Sea Campion\"", "name = \"Tern\\u001b[2J\\u0007\\u001b]0;x\"");
     std::fs::write(shop.path().join("evil.toml"), evil).unwrap();
     for command in ["check", "drive", "range", "bank"] {
         let said = shop.run(&[command, "evil.toml"]);
         assert!(!said.out.contains(['\u{1b}', '\u{7}']) && !said.err.contains('\u{1b}'), "{command}");
     }
-    shop.run(&["import", "wagtail.toml"]);
+    shop.run(&["import", "campion.toml"]);
     let store = "data/boats.sqlite";
     for args in [
-        ["export", "Grey Wagtail", store, "--overwrite"],
+        ["export", "Sea Campion", store, "--overwrite"],
         ["backup", "data/boats.sqlite-wal", "--overwrite", "--overwrite"],
     ] {
         let args: Vec<&str> = args.into_iter().take(if args[0] == "backup" { 3 } else { 4 }).collect();
