@@ -4,7 +4,7 @@ use clap::Args;
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
 use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Figure, Opening, Questions};
+use wakewright_core::study::{Opening, Questions, StateFigure};
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
 use wakewright_rooms::options::{options_text, options_view};
@@ -120,7 +120,7 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &heading("11 explain resistance: where does a figure come from?");
     let asked =
         Occasion { month: USUAL_MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
-    let opened = open(Opening::State(Figure::Resistance), &boat, &asked, |figure| {
+    let opened = open(Opening::State(StateFigure::Resistance), &boat, &asked, |figure| {
         Err(NoAnswer::input(format!("{}: the demo opens no figure of a trial", figure.origin().key)))
     })?;
     out += &explain_text(&boat.name, &opened, &paper);
