@@ -90,18 +90,21 @@ pub fn run(args: &DemoArgs) -> Done {
         });
         return output::write_json(&answers.collect::<Result<Map<String, Value>, Failure>>()?);
     }
-    let mut told = Told { out: paper.wrap(boat.document.text("boat.invented").unwrap_or(""), 0), chapters: 0, paper };
+    let mut told =
+        Told { out: paper.wrap(boat.document.text("boat.invented").unwrap_or(""), 0), chapters: 0, paper };
     let found = study(&boat.spec, &Questions::default(), DEFAULT_SAMPLES, DEFAULT_SEED)
         .map_err(|error| Failure::input(format!("demo: {error}\n")))?;
     let doubts = render_faults(boat.document.doubts(), DEMO_BOAT, "demo");
-    let checked = check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
+    let checked =
+        check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
     told.chapter("check: does the document hold together, is she as such boats are?", &checked);
     for &room in &ROOMS {
         let own = own_chapter(room);
         let further = CHAPTERS.iter().filter(|c| c.room == room.card().key && c.question.is_some());
         for chapter in std::iter::once(&own).chain(further) {
             let answer = chapter.answer(room, &paper)?;
-            let text = if chapter.is_full() { answer_text(&answer, &paper) } else { finding_only(&answer, &paper) };
+            let text =
+                if chapter.is_full() { answer_text(&answer, &paper) } else { finding_only(&answer, &paper) };
             told.chapter(&chapter.heading(room), &text);
         }
     }
@@ -144,8 +147,7 @@ impl Chapter {
 
     /// As the command would be typed, and what it asks.
     fn heading(&self, room: &dyn AnyRoom) -> String {
-        let has_value =
-            |name: &str| room.questions().iter().any(|q| q.key == name && q.value_name.is_some());
+        let has_value = |name: &str| room.questions().iter().any(|q| q.key == name && q.value_name.is_some());
         let sets = self.sets.iter().filter_map(|set| set.split_once('='));
         let sets = sets.map(|(field, value)| format!(" --set {field}=\"{value}\""));
         let replies = self.replies.iter().map(|(name, text)| {

@@ -7,8 +7,7 @@ use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
 use wakewright_rooms::options::OptionsView;
 use wakewright_rooms::view::{
-    CheckView, DriveView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
-    SearchView, schema_of,
+    CheckView, DriveView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView, SearchView, schema_of,
 };
 
 use super::store::BoatsView;

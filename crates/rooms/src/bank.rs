@@ -5,9 +5,7 @@ use wakewright_core::battery::ventilation::{opening_m2, ventilation_m3_s};
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
-use wakewright_core::study::{
-    BANK_SHEETS, BankQuestions, BankStudy, CRUISING, sample_bank, summarise_bank,
-};
+use wakewright_core::study::{BANK_SHEETS, BankQuestions, BankStudy, CRUISING, sample_bank, summarise_bank};
 use wakewright_records::boat::{charging_sources, further_banks, usual_reserve};
 use wakewright_units::{Quantity, format_number};
 
@@ -140,8 +138,11 @@ fn bank_finding(name: &str, study: &BankStudy, paper: &Paper) -> Finding {
         share(study.reserve, paper),
         one_pack_words(study, speed, paper),
     );
-    let further =
-        format!("Four times in five it is {}. {}", paper.band(usable, Quantity::Energy), sag_words(study, paper));
+    let further = format!(
+        "Four times in five it is {}. {}",
+        paper.band(usable, Quantity::Energy),
+        sag_words(study, paper)
+    );
     Finding { sentence, further: further.trim_end().to_owned(), ..Finding::default() }
 }
 

@@ -146,7 +146,9 @@ impl Room for Energy {
                 let said = words::day_finding(name, day, paper);
                 blocks.push(Block::words("That day", format!("{} {}", said.sentence, said.further)));
             }
-            blocks.push(Block::sheet(sheets, "hours").remark("From: local mean time at which the hour begins."));
+            blocks.push(
+                Block::sheet(sheets, "hours").remark("From: local mean time at which the hour begins."),
+            );
         }
         blocks
     }

@@ -184,7 +184,9 @@ pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, paper: &Pa
         reading: (0..52).map(|i| (WEEK_DAYS * f64::from(i), date_words(WEEK_DAYS * f64::from(i)))).collect(),
         x: Axis {
             quantity: String::new(),
-            named_ticks: (0..12).map(|i| (0.5 * (starts[i] + starts[i + 1]), MONTH_WORDS[i].to_owned())).collect(),
+            named_ticks: (0..12)
+                .map(|i| (0.5 * (starts[i] + starts[i + 1]), MONTH_WORDS[i].to_owned()))
+                .collect(),
             range: Some((0.0, 365.0)),
             ..Axis::default()
         },

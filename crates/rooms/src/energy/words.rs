@@ -1,7 +1,9 @@
 //! A day and a year in words. Not for: tables, pictures.
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::energy::{Day, DayHour, EnergyPlan, EnergyStudy, HARDLY_PLUGS_IN_S, HOUR_S, MONTH_WORDS};
+use wakewright_core::energy::{
+    Day, DayHour, EnergyPlan, EnergyStudy, HARDLY_PLUGS_IN_S, HOUR_S, MONTH_WORDS,
+};
 use wakewright_core::sheet::Interval;
 use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::{Quantity, format_number};
@@ -199,11 +201,8 @@ pub fn day_finding(name: &str, day: &Day, paper: &Paper) -> Finding {
         "Lying still".to_owned()
     };
     let shore = day.sum_j(|h| h.shore_w);
-    let shore = if shore > 0.0 {
-        format!(" {} kWh of that come from the shore.", kwh(shore))
-    } else {
-        String::new()
-    };
+    let shore =
+        if shore > 0.0 { format!(" {} kWh of that come from the shore.", kwh(shore)) } else { String::new() };
     let further = format!(
         "{away} from {} she {way} {} points of charge.{shore}{} {}",
         paper.quantity(day.start, Quantity::Share),

@@ -35,8 +35,11 @@ impl<'a> Written<'a> {
         let sizes = sheet.rows.iter().filter_map(|row| row.values[place].interval()).map(|i| i.value.abs());
         let largest = sizes.filter(|size| size.is_finite()).fold(0.0, f64::max);
         let quantity = head.figure.quantity;
-        let unit =
-            if head.is_in_file_unit { file_unit(quantity).1 } else { unit_for_column(quantity, paper.units, largest) };
+        let unit = if head.is_in_file_unit {
+            file_unit(quantity).1
+        } else {
+            unit_for_column(quantity, paper.units, largest)
+        };
         let decimals = head.decimals.unwrap_or_else(|| decimals_for_column(unit));
         Self { head, place, unit, decimals }
     }
