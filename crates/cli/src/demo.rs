@@ -8,7 +8,7 @@ use wakewright_core::practice::check_practice;
 use wakewright_core::study::Questions;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_records::boat::render_faults;
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
 use wakewright_rooms::demo::DEMO_BOAT;
@@ -77,14 +77,14 @@ pub struct DemoArgs {
 }
 
 /// Runs the command.
-pub fn run(args: &DemoArgs) -> Done {
+pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
     if args.document {
         return output::write(DEMO_BOAT);
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
     let paper = output::paper(&args.output);
     if args.output.json {
-        let answers = ROOMS.iter().map(|&room| {
+        let answers = rooms.iter().map(|&room| {
             let answer = own_chapter(room).answer(room, &paper)?;
             Ok((room.card().key.to_owned(), answer_json(room, &boat.name, &answer)))
         });
@@ -98,7 +98,7 @@ pub fn run(args: &DemoArgs) -> Done {
     let checked =
         check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
     told.chapter("check: does the document hold together, is she as such boats are?", &checked);
-    for &room in &ROOMS {
+    for &room in rooms {
         let own = own_chapter(room);
         let further = CHAPTERS.iter().filter(|c| c.room == room.card().key && c.question.is_some());
         for chapter in std::iter::once(&own).chain(further) {
@@ -109,7 +109,7 @@ pub fn run(args: &DemoArgs) -> Done {
         }
     }
     told.chapter("trial: she is slow; why, what helps, and did it?", &story(&boat, &paper)?);
-    if let Some((room, figure)) = figure_named(OPENED) {
+    if let Some((room, figure)) = figure_named(rooms, OPENED) {
         let opened = open_in(room, figure, &Asked::of(&boat, DEFAULT_SAMPLES), &paper)?;
         let heading = format!("explain {OPENED}: where does a figure come from?");
         told.chapter(&heading, &explain_text(&boat.name, &opened, &paper));

@@ -13,8 +13,8 @@ use wakewright_records::boat::Alternative;
 use wakewright_rooms::draw::{ladder_picture, resistance_picture, shaft_power_picture};
 use wakewright_rooms::text::Paper;
 
-use wakewright_rooms::ROOMS;
 use wakewright_rooms::room::{AnyRoom, Asked, Block};
+use wakewright_rooms::{ROOMS, Rooms};
 
 use super::{BoatArgs, Done, Failure, no_answer, output};
 use wakewright_rooms::boats::{Loaded, load};
@@ -85,23 +85,28 @@ impl From<Colours> for Theme {
 }
 
 /// Runs the command.
-pub fn run(args: &DrawArgs) -> Done {
+pub fn run(args: &DrawArgs, rooms: Rooms) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
     let paper = output::paper(&args.boat.output);
     let picture = match &args.alternative {
         Some(name) => Box::new(alternative_picture(args, &boat, name, &paper)?),
-        None => picture_of(args, &boat, &paper)?,
+        None => picture_of(args, rooms, &boat, &paper)?,
     };
     let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
     write_file(args, &svg)?;
     output::write(&format!("{} written.\n", args.out.display()))
 }
 
-fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn Picture>, Failure> {
+fn picture_of(
+    args: &DrawArgs,
+    rooms: Rooms,
+    boat: &Loaded,
+    paper: &Paper,
+) -> Result<Box<dyn Picture>, Failure> {
     let samples = args.boat.samples;
     let failed = |error: BoatError| no_answer(boat, &error, &args.boat.output);
     let drive = || DriveScene::new(boat, None, None, samples, paper).map_err(failed);
-    if let Some(room) = room_of(&args.picture) {
+    if let Some(room) = room_of(rooms, &args.picture) {
         return picture_in(room, args, boat, paper);
     }
     let Ok(subject) = Subject::from_str(&args.picture, true) else {
@@ -120,8 +125,8 @@ fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn P
 }
 
 /// The room that has the picture of this name.
-fn room_of(picture: &str) -> Option<&'static dyn AnyRoom> {
-    ROOMS.iter().copied().find(|room| room.card().pictures.iter().any(|(name, _)| *name == picture))
+fn room_of(rooms: Rooms, picture: &str) -> Option<&'static dyn AnyRoom> {
+    rooms.iter().copied().find(|room| room.card().pictures.iter().any(|(name, _)| *name == picture))
 }
 
 /// Names of all pictures.

@@ -12,8 +12,8 @@ use wakewright_rooms::view::{
 
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};
-use wakewright_rooms::ROOMS;
 use wakewright_rooms::sheets::room_schema;
+use wakewright_rooms::{ROOMS, Rooms};
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
@@ -63,8 +63,8 @@ fn schema_names() -> Vec<&'static str> {
 }
 
 /// Runs `schema`.
-pub fn schema(args: &SchemaArgs) -> Done {
-    if let Some(room) = room::named(&args.of) {
+pub fn schema(args: &SchemaArgs, rooms: Rooms) -> Done {
+    if let Some(room) = room::named(rooms, &args.of) {
         return output::write_json(&room_schema(room));
     }
     let Ok(of) = Schema::from_str(&args.of, true) else {
@@ -110,9 +110,9 @@ pub struct CompletionsArgs {
 }
 
 /// Runs `completions`.
-pub fn completions(args: &CompletionsArgs) -> Done {
+pub fn completions(args: &CompletionsArgs, rooms: Rooms) -> Done {
     let mut text = Vec::new();
-    clap_complete::generate(args.shell, &mut command(), "wakewright", &mut text);
+    clap_complete::generate(args.shell, &mut command(rooms), "wakewright", &mut text);
     output::write(&String::from_utf8_lossy(&text))
 }
 
@@ -121,9 +121,9 @@ pub fn completions(args: &CompletionsArgs) -> Done {
 pub struct ManArgs {}
 
 /// Runs `man`.
-pub fn man(_: &ManArgs) -> Done {
+pub fn man(_: &ManArgs, rooms: Rooms) -> Done {
     let mut text = Vec::new();
-    let whole = command();
+    let whole = command(rooms);
     let mut pages = vec![whole.clone()];
     pages.extend(whole.get_subcommands().map(|sub| {
         let name: &'static str = Box::leak(format!("wakewright-{}", sub.get_name()).into_boxed_str());

@@ -1,7 +1,5 @@
 //! The commands on the store, run as a fitter runs them, in a folder of their own.
 
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
-
 use std::path::Path;
 use std::process::Command;
 

@@ -1,5 +1,4 @@
 //! The program as a user runs it: in a folder of its own, looked at from outside.
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

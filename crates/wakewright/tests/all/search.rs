@@ -1,5 +1,4 @@
 //! `search` as a user runs it. Not for: whether its front is right (the core's tests).
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use std::path::Path;
 use std::process::{Command, Output};

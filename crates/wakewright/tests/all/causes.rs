@@ -1,6 +1,5 @@
 //! The whole story on the command line: two afternoons kept, why she is slow, a forecast kept and held against what
 //! came, values adopted. The logs are invented, made by an independent program.
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
