@@ -17,10 +17,8 @@ use wakewright_rooms::room::{AnyRoom, Asked, Block};
 use super::{BoatArgs, Done, Failure, no_answer, output};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
-use wakewright_rooms::energy::DEFAULT_WEATHERS;
-use wakewright_rooms::explain::USUAL_MONTH;
 use wakewright_rooms::laying::lay_side_by_side;
-use wakewright_rooms::scene::{DayAsked, DriveScene, EnergyScene, RangeScene, profile_of};
+use wakewright_rooms::scene::{DriveScene, RangeScene, profile_of};
 
 /// Arguments of `draw`.
 #[derive(Debug, Args)]
@@ -57,10 +55,6 @@ enum Subject {
     Ladder,
     /// Miles and power against speed
     Range,
-    /// A day of June at rest, hour by hour
-    Day,
-    /// The year month by month
-    Year,
     /// What the resistance is made of, against speed
     Resistance,
     /// The boat from the side, to scale
@@ -110,10 +104,6 @@ fn picture_of(
     let samples = args.boat.samples;
     let failed = |error: BoatError| no_answer(boat, &error, &args.boat.output);
     let drive = || DriveScene::new(boat, None, None, samples, paper).map_err(failed);
-    let energy = || {
-        let day = DayAsked { month: USUAL_MONTH, is_under_way: false };
-        EnergyScene::new(boat, day, DEFAULT_WEATHERS, false)
-    };
     if let Some(room) = room_of(rooms, &args.picture) {
         return picture_in(room, args, boat, paper);
     }
@@ -128,8 +118,6 @@ fn picture_of(
             let scene = RangeScene::new(boat, Beyond::default(), samples).map_err(failed)?;
             Box::new(scene.range(&boat.spec, paper))
         }
-        Subject::Day => Box::new(energy()?.day_strip(boat)),
-        Subject::Year => Box::new(energy()?.year_strip(boat)),
         Subject::Profile => Box::new(profile_of(&boat.document, Some(&boat.spec), paper)),
     })
 }
@@ -154,7 +142,8 @@ fn picture_in(
     boat: &Loaded,
     paper: &Paper,
 ) -> Result<Box<dyn Picture>, Failure> {
-    let asked = Asked { has_pictures: true, seed: args.boat.seed, ..Asked::of(boat, args.boat.samples) };
+    let samples = room.card().samples.of_general(args.boat.samples);
+    let asked = Asked { has_pictures: true, seed: args.boat.seed, ..Asked::of(boat, samples) };
     let answer = room.answer(&asked, None, paper)?;
     let found = answer.blocks.into_iter().find_map(|block| match block {
         Block::Picture { key, picture, .. } if key == args.picture => Some(picture as Box<dyn Picture>),

@@ -6,8 +6,7 @@ use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
 use wakewright_rooms::options::OptionsView;
 use wakewright_rooms::view::{
-    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
-    SearchView, schema_of,
+    CheckView, DriveView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView, SearchView, schema_of,
 };
 
 use super::store::BoatsView;
@@ -33,10 +32,6 @@ enum Schema {
     Drive,
     /// `range --json`
     Range,
-    /// `bank --json`
-    Bank,
-    /// `energy --json`
-    Energy,
     /// `options --json`
     Options,
     /// `search --json`
@@ -79,8 +74,6 @@ pub fn schema(args: &SchemaArgs, rooms: Rooms) -> Done {
         Schema::Check => schema_of::<CheckView>(),
         Schema::Drive => schema_of::<DriveView>(),
         Schema::Range => schema_of::<RangeView>(),
-        Schema::Bank => schema_of::<BankView>(),
-        Schema::Energy => schema_of::<EnergyView>(),
         Schema::Options => schema_of::<OptionsView>(),
         Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),

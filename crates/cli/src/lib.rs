@@ -1,12 +1,10 @@
 //! The command line: arguments, and which command runs. Each command has a file of its own.
 //! Not for: computing or wording.
 
-mod bank;
 mod check;
 mod demo;
 mod draw;
 mod drive;
-mod energy;
 mod explain;
 mod generate;
 mod new;
@@ -66,10 +64,6 @@ enum Command {
     Drive(drive::DriveArgs),
     /// Speed, power, energy a mile, hours and miles
     Range(range::RangeArgs),
-    /// What the bank holds, how it sags, one pack lost, charging, years
-    Bank(bank::BankArgs),
-    /// A day and a year: sun, loads, motoring, sailing, shore power
-    Energy(energy::EnergyArgs),
     /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
     Draw(draw::DrawArgs),
     /// Alternatives laid beside her: what each gives, by how much and how sure
@@ -205,8 +199,6 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
         Command::Check(args) => check::run(&args),
         Command::Drive(args) => drive::run(&args),
         Command::Range(args) => range::run(&args),
-        Command::Bank(args) => bank::run(&args),
-        Command::Energy(args) => energy::run(&args),
         Command::Draw(args) => draw::run(&args, rooms),
         Command::Options(args) => options::run(&args),
         Command::Search(args) => search::run(&args),

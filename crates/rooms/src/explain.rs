@@ -12,13 +12,11 @@ use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
 use wakewright_units::{Quantity, UnitSystem};
 
 use crate::Rooms;
-use crate::bank;
 use crate::boats::Loaded;
-use crate::energy::{USUAL_YEAR, plan_of, request_of};
 use crate::no_answer::NoAnswer;
 use crate::range::{beyond_of, half_knots};
 use crate::room::{AnyRoom, Asked};
-use crate::sampling::{self, bank_study, energy_study};
+use crate::sampling;
 use crate::sources::citation;
 
 /// What is asked when a figure is opened, where the document leaves it open.
@@ -38,9 +36,6 @@ pub struct Occasion {
 pub const USUAL_MONTH: u32 = 6;
 /// As above.
 pub const USUAL_YEARS: f64 = 6.0;
-
-/// Weathers behind an opened figure of the year at most: more would not change its digits.
-const MOST_WEATHERS: usize = 200;
 
 /// What a trial says of a figure: on which occasion, and the figure.
 pub type OfTrial = (String, Option<Interval>);
@@ -80,7 +75,8 @@ pub fn open_in(
     asked: &Asked<'_>,
     paper: &Paper,
 ) -> Result<Opened, NoAnswer> {
-    let answer = room.answer(asked, Some(figure.key), paper)?;
+    let samples = room.card().samples.of_general(asked.samples);
+    let answer = room.answer(&Asked { samples, ..asked.clone() }, Some(figure.key), paper)?;
     let interval = answer.single(figure.key).and_then(|(_, value)| value.interval());
     let Some(origin) = Opened::origin_of(figure) else {
         return Err(NoAnswer::input(format!("{}: there is no formula to open", figure.key)));
@@ -135,16 +131,6 @@ pub fn open(
             );
             let interval = row.and_then(|row| figure.value(row));
             (when, interval, Vec::new(), study.notices)
-        }
-        Opening::Bank(figure) => {
-            let study = bank_study(&boat.spec, &bank::questions(boat), samples, seed).map_err(failed)?;
-            ("With the bank as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)
-        }
-        Opening::Energy(figure) => {
-            let request = request_of(boat, plan_of(boat, USUAL_YEAR)?, false)?;
-            let study =
-                energy_study(&boat.spec, &request, samples.min(MOST_WEATHERS), seed).map_err(failed)?;
-            ("Lived on as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)
         }
         Opening::Causes(figure) => {
             let (occasion, interval) = of_trial(figure)?;

@@ -45,4 +45,4 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 1] = [&sail::Sail];
+pub static ROOMS: [&dyn AnyRoom; 3] = [&sail::Sail, &bank::Bank, &energy::Energy];

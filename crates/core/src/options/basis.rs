@@ -1,5 +1,5 @@
 //! Where the measures come from that are no figure of one steady state. Not for: those that are
-//! (`study::Figure`).
+//! (`study::StateFigure`).
 
 use super::measure::MeasureKind;
 

@@ -1,7 +1,7 @@
 //! What is laid side by side: each measure with its key, words, kind of quantity and which way is
 //! better. Not for: its value (`sampling`).
 
-use crate::study::Figure;
+use crate::study::StateFigure;
 use wakewright_units::Quantity;
 
 pub use crate::sheet::Better;
@@ -10,7 +10,7 @@ pub use crate::sheet::Better;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum MeasureKind {
     /// A figure of a steady state.
-    State(Figure),
+    State(StateFigure),
     /// From cold until the winding is too hot.
     TimeToHeat,
     /// Gap between blade tip and hull.
@@ -46,18 +46,18 @@ pub struct Measure {
 
 /// At full throttle, in the order of the table.
 const AT_FULL: [MeasureKind; 21] = [
-    MeasureKind::State(Figure::Speed),
-    MeasureKind::State(Figure::ShaftSpeed),
-    MeasureKind::State(Figure::ShaftTorque),
-    MeasureKind::State(Figure::DeliveredPower),
-    MeasureKind::State(Figure::Slip),
-    MeasureKind::State(Figure::BankCurrent),
-    MeasureKind::State(Figure::PhaseCurrent),
-    MeasureKind::State(Figure::BankPower),
-    MeasureKind::State(Figure::WindingTemperature),
+    MeasureKind::State(StateFigure::Speed),
+    MeasureKind::State(StateFigure::ShaftSpeed),
+    MeasureKind::State(StateFigure::ShaftTorque),
+    MeasureKind::State(StateFigure::DeliveredPower),
+    MeasureKind::State(StateFigure::Slip),
+    MeasureKind::State(StateFigure::BankCurrent),
+    MeasureKind::State(StateFigure::PhaseCurrent),
+    MeasureKind::State(StateFigure::BankPower),
+    MeasureKind::State(StateFigure::WindingTemperature),
     MeasureKind::TimeToHeat,
-    MeasureKind::State(Figure::CavitationShare),
-    MeasureKind::State(Figure::TipSpeed),
+    MeasureKind::State(StateFigure::CavitationShare),
+    MeasureKind::State(StateFigure::TipSpeed),
     MeasureKind::Clearance,
     MeasureKind::ShaftStress,
     MeasureKind::ShaftStressAtLimit,
@@ -71,14 +71,14 @@ const AT_FULL: [MeasureKind; 21] = [
 
 /// At each speed asked.
 const AT_SPEED: [MeasureKind; 8] = [
-    MeasureKind::State(Figure::BankPower),
-    MeasureKind::State(Figure::EnergyPerMile),
+    MeasureKind::State(StateFigure::BankPower),
+    MeasureKind::State(StateFigure::EnergyPerMile),
     MeasureKind::Range,
-    MeasureKind::State(Figure::ShaftSpeed),
-    MeasureKind::State(Figure::Slip),
-    MeasureKind::State(Figure::BankCurrent),
-    MeasureKind::State(Figure::PhaseCurrent),
-    MeasureKind::State(Figure::WindingTemperature),
+    MeasureKind::State(StateFigure::ShaftSpeed),
+    MeasureKind::State(StateFigure::Slip),
+    MeasureKind::State(StateFigure::BankCurrent),
+    MeasureKind::State(StateFigure::PhaseCurrent),
+    MeasureKind::State(StateFigure::WindingTemperature),
 ];
 
 /// All measures for so many speeds, in the order in which they are held everywhere.
@@ -114,17 +114,17 @@ impl MeasureKind {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::State(Figure::Speed) => "top speed",
-            Self::State(Figure::ShaftSpeed) => "shaft speed",
-            Self::State(Figure::ShaftTorque) => "shaft torque",
-            Self::State(Figure::DeliveredPower) => "shaft power",
-            Self::State(Figure::BankCurrent) => "battery current",
-            Self::State(Figure::PhaseCurrent) => "phase current",
-            Self::State(Figure::BankPower) => "bank power",
-            Self::State(Figure::EnergyPerMile) => "energy",
-            Self::State(Figure::WindingTemperature) => "steady winding",
-            Self::State(Figure::CavitationShare) => "cavitation used",
-            Self::State(Figure::TipSpeed) => "tip speed",
+            Self::State(StateFigure::Speed) => "top speed",
+            Self::State(StateFigure::ShaftSpeed) => "shaft speed",
+            Self::State(StateFigure::ShaftTorque) => "shaft torque",
+            Self::State(StateFigure::DeliveredPower) => "shaft power",
+            Self::State(StateFigure::BankCurrent) => "battery current",
+            Self::State(StateFigure::PhaseCurrent) => "phase current",
+            Self::State(StateFigure::BankPower) => "bank power",
+            Self::State(StateFigure::EnergyPerMile) => "energy",
+            Self::State(StateFigure::WindingTemperature) => "steady winding",
+            Self::State(StateFigure::CavitationShare) => "cavitation used",
+            Self::State(StateFigure::TipSpeed) => "tip speed",
             Self::State(figure) => figure.origin().label,
             Self::TimeToHeat => "until too hot",
             Self::Clearance => "tip clearance",
@@ -159,14 +159,16 @@ impl MeasureKind {
     #[must_use]
     pub fn better(self) -> Better {
         match self {
-            Self::State(Figure::Speed) | Self::TimeToHeat | Self::Clearance | Self::Bollard | Self::Range => {
-                Better::More
-            }
+            Self::State(StateFigure::Speed)
+            | Self::TimeToHeat
+            | Self::Clearance
+            | Self::Bollard
+            | Self::Range => Better::More,
             Self::State(
-                Figure::WindingTemperature
-                | Figure::CavitationShare
-                | Figure::TipSpeed
-                | Figure::EnergyPerMile,
+                StateFigure::WindingTemperature
+                | StateFigure::CavitationShare
+                | StateFigure::TipSpeed
+                | StateFigure::EnergyPerMile,
             )
             | Self::ShaftStress
             | Self::ShaftStressAtLimit

@@ -3,11 +3,9 @@
 
 use wakewright_units::Quantity;
 
-use super::bank_figure::BankFigure;
-use super::figure::Figure;
+use super::figure::StateFigure;
 use super::range_figure::RangeFigure;
 use crate::causes::CausesFigure;
-use crate::energy::EnergyFigure;
 
 /// What is said of a figure when it is opened.
 #[derive(Debug, Clone, Copy)]
@@ -65,13 +63,9 @@ pub(crate) use study_figures;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opening {
     /// Of a steady state.
-    State(Figure),
+    State(StateFigure),
     /// Of one speed's range.
     Range(RangeFigure),
-    /// Of the bank.
-    Bank(BankFigure),
-    /// Of the year.
-    Energy(EnergyFigure),
     /// Of a trial's causes.
     Causes(CausesFigure),
 }
@@ -79,11 +73,9 @@ pub enum Opening {
 impl Opening {
     /// All of them.
     pub fn all() -> impl Iterator<Item = Self> {
-        let state = Figure::ALL.iter().copied().map(Self::State);
+        let state = StateFigure::ALL.iter().copied().map(Self::State);
         state
             .chain(RangeFigure::ALL.iter().copied().map(Self::Range))
-            .chain(BankFigure::ALL.iter().copied().map(Self::Bank))
-            .chain(EnergyFigure::ALL.iter().copied().map(Self::Energy))
             .chain(CausesFigure::ALL.iter().copied().map(Self::Causes))
     }
 
@@ -99,8 +91,6 @@ impl Opening {
         match self {
             Self::State(figure) => figure.origin(),
             Self::Range(figure) => figure.origin(),
-            Self::Bank(figure) => figure.origin(),
-            Self::Energy(figure) => figure.origin(),
             Self::Causes(figure) => figure.origin(),
         }
     }

@@ -8,7 +8,7 @@ use wakewright_core::options::{
 use wakewright_core::propeller::{Pattern, Propeller, PropellerChange};
 use wakewright_core::spread::{Sampler, Spread};
 use wakewright_core::steady::{ADDED_MASS_FRACTION, PreparedBoat, bollard_astern_n, crash_stop};
-use wakewright_core::study::Figure;
+use wakewright_core::study::StateFigure;
 
 fn spec_of(boat: Boat) -> BoatSpec {
     let of = |input, spread, possible| Uncertain { input, spread, possible };
@@ -46,7 +46,7 @@ fn side_by_side(variants: &[Variant], count: u64) -> Comparison {
 }
 
 fn top_speed(comparison: &Comparison) -> usize {
-    let measure = Measure { kind: MeasureKind::State(Figure::Speed), speed: None };
+    let measure = Measure { kind: MeasureKind::State(StateFigure::Speed), speed: None };
     comparison.index_of(measure).expect("it is measured")
 }
 

@@ -2,7 +2,7 @@
 
 use wakewright_core::options::{Better, Difference, Measure, MeasureKind, Verdict, power_by_volts};
 use wakewright_core::propeller::PropellerChange;
-use wakewright_core::study::Figure;
+use wakewright_core::study::StateFigure;
 use wakewright_units::{Quantity, format_number};
 
 use super::OptionsScene;
@@ -13,12 +13,12 @@ use crate::text::Paper;
 /// What an alternative may be best for, with its measure.
 pub(super) fn goals(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<(String, Measure)> {
     let mut goals =
-        vec![("top speed".to_owned(), Measure { kind: MeasureKind::State(Figure::Speed), speed: None })];
+        vec![("top speed".to_owned(), Measure { kind: MeasureKind::State(StateFigure::Speed), speed: None })];
     if let Some(i) = scene.cruise
         && let Some(&speed) = scene.comparison.speeds_m_s.get(i)
     {
         let words = format!("energy at {}", paper.decimals(speed, Quantity::Speed, 1));
-        goals.push((words, Measure { kind: MeasureKind::State(Figure::EnergyPerMile), speed: Some(i) }));
+        goals.push((words, Measure { kind: MeasureKind::State(StateFigure::EnergyPerMile), speed: Some(i) }));
     }
     goals
 }

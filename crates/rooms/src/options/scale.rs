@@ -2,7 +2,7 @@
 //! knows no zero of a scale. Not for: alignment.
 
 use wakewright_core::options::MeasureKind;
-use wakewright_core::study::{Figure, Interval};
+use wakewright_core::study::{Interval, StateFigure};
 use wakewright_units::{Quantity, UnitSystem, format_number, unit_for};
 
 use crate::text::Paper;
@@ -101,8 +101,8 @@ impl Scale {
 
 fn decimals(kind: MeasureKind, is_us: bool) -> usize {
     match kind {
-        MeasureKind::State(Figure::Speed | Figure::DeliveredPower | Figure::BankPower) => 2,
-        MeasureKind::State(Figure::TipSpeed) | MeasureKind::Range => 1,
+        MeasureKind::State(StateFigure::Speed | StateFigure::DeliveredPower | StateFigure::BankPower) => 2,
+        MeasureKind::State(StateFigure::TipSpeed) | MeasureKind::Range => 1,
         MeasureKind::Clearance | MeasureKind::Sinkage | MeasureKind::Trim if is_us => 1,
         _ => 0,
     }

@@ -55,6 +55,15 @@ pub struct Samples {
     pub quick: usize,
 }
 
+impl Samples {
+    /// Of as many as rooms in general are asked for, those of this one: a room that is content with fewer takes
+    /// no more.
+    #[must_use]
+    pub fn of_general(&self, samples: usize) -> usize {
+        if self.usual < SAMPLES.usual { samples.min(self.usual) } else { samples }
+    }
+}
+
 /// Samples of most rooms.
 pub const SAMPLES: Samples = Samples { usual: 2000, range: (50, 200_000), settled: 1000, quick: 120 };
 

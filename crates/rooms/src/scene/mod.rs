@@ -2,13 +2,11 @@
 //! Not for: computing (core), describing pictures (report), pages.
 
 mod drive;
-mod energy;
 mod profile;
 mod range;
 mod trial;
 
 pub use drive::DriveScene;
-pub use energy::{DayAsked, EnergyScene};
 pub use profile::profile_of;
 pub use range::RangeScene;
 pub use trial::{TrialScene, strips};

@@ -2,7 +2,7 @@
 //! in which nothing stands left out.
 
 use wakewright_core::sheet::{Filled, Form, Head, Interval, Kind, Shown, Tone, Value};
-use wakewright_units::{Quantity, Unit, decimals_for_column, format_number, unit_for_column};
+use wakewright_units::{Quantity, Unit, decimals_for_column, file_unit, format_number, unit_for_column};
 
 use crate::text::{Align, Ink, Paper, Table, Titled};
 
@@ -34,7 +34,12 @@ impl<'a> Written<'a> {
         let head = &sheet.heads[place];
         let sizes = sheet.rows.iter().filter_map(|row| row.values[place].interval()).map(|i| i.value.abs());
         let largest = sizes.filter(|size| size.is_finite()).fold(0.0, f64::max);
-        let unit = unit_for_column(head.figure.quantity, paper.units, largest);
+        let quantity = head.figure.quantity;
+        let unit = if head.is_in_file_unit {
+            file_unit(quantity).1
+        } else {
+            unit_for_column(quantity, paper.units, largest)
+        };
         let decimals = head.decimals.unwrap_or_else(|| decimals_for_column(unit));
         Self { head, place, unit, decimals }
     }
@@ -115,7 +120,7 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
     for column in &columns {
         heads.push((column.title(), column.align()));
         if is_band(column) {
-            heads.push(("80 % band".to_owned(), Align::Right));
+            heads.push(("80 %\nband".to_owned(), Align::Right));
         }
     }
     let heads: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();

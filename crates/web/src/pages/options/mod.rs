@@ -12,7 +12,7 @@ use maud::{Markup, html};
 use wakewright_core::notice::Notice;
 use wakewright_core::options::MeasureKind;
 use wakewright_core::propeller::REPITCH_AT_MOST_M;
-use wakewright_core::study::Figure;
+use wakewright_core::study::StateFigure;
 use wakewright_records::boat::Alternative;
 use wakewright_rooms::draw::shaft_power_picture;
 use wakewright_rooms::options::{
@@ -343,7 +343,7 @@ fn pictures(scene: &OptionsScene<'_>, query: &Query, widths: &Widths, slug: &str
 
 /// Number of the alternative that makes most speed.
 fn fastest(scene: &OptionsScene<'_>) -> usize {
-    let speed = MeasureKind::State(Figure::Speed);
+    let speed = MeasureKind::State(StateFigure::Speed);
     let measure = scene.comparison.measures.iter().position(|m| m.kind == speed && m.speed.is_none());
     let value = |number: usize| {
         measure

@@ -1,16 +1,19 @@
-//! The rows of what is asked of a bank. Not for: filling them (`bank.rs`).
+//! The rows of what is asked of a bank. Not for: filling them.
 
 use crate::battery::{Charging, OnePackLost, StoppedBy};
+use crate::sheet::Word;
 use crate::spread::Interval;
 use crate::steady::Limit;
 
 /// A load at which the bank is run down.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LoadOnBank {
-    /// In words.
-    pub words: String,
+    /// Which.
+    pub load: Word,
     /// Power at the terminals \[W\].
     pub power_w: f64,
+    /// Energy from full to the reserve at the bank's own temperature \[J\]; `None` when it can't carry the load.
+    pub usable_j: Option<Interval>,
 }
 
 /// What the bank holds at one temperature.

@@ -2,15 +2,22 @@
 //! pack drops out, how long it charges, what is left of it after years.
 //! Not for: the cells themselves (`battery`), intervals of speed and range (`summary`).
 
-use super::bank_rows::{
+mod figure;
+mod rows;
+mod sheets;
+
+pub use rows::{
     AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
     SagRow,
 };
+pub use sheets::BANK_SHEETS;
+
 use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::notice::{Notice, push_once};
 use crate::numeric::solve_bracketed;
+use crate::sheet::Word;
 use crate::spread::Interval;
 use crate::spread::{Sampler, name_number};
 use crate::steady::{Ask, BoatError, PreparedBoat};
@@ -54,11 +61,13 @@ pub struct BankSample {
 /// Everything found about a bank.
 #[derive(Debug, Clone)]
 pub struct BankStudy {
-    /// The loads: standing, cruising, full throttle.
+    /// State of charge at which the drive stops.
+    pub reserve: f64,
+    /// Of the cells, as stated \[K\].
+    pub temperature_k: f64,
+    /// The loads, in the order of [`LOADS`].
     pub loads: Vec<LoadOnBank>,
-    /// Energy from full to the reserve at the bank's own temperature, one for each load \[J\].
-    pub usable_j: Vec<Option<Interval>>,
-    /// The same at other temperatures.
+    /// What they get out of it at other temperatures.
     pub holds: Vec<HoldRow>,
     /// Kinds of pack.
     pub packs: Vec<PackRow>,
@@ -79,20 +88,22 @@ pub struct BankStudy {
     pub notices: Vec<Notice>,
 }
 
-/// Index of the load that ranges and ageing are given for: cruising.
+/// The loads at which a bank is run down.
+const LOADS: [Word; 3] = [
+    Word { key: "standing", words: "standing load" },
+    Word { key: "cruising", words: "cruising" },
+    Word { key: "full_throttle", words: "full throttle" },
+];
+/// Index of the load that ranges and ageing are given for.
 pub const CRUISING: usize = 1;
 
-fn loads_of(prepared: &PreparedBoat, spec: &BoatSpec) -> Result<Vec<LoadOnBank>, BoatError> {
+/// Power that each of [`LOADS`] takes \[W\].
+fn loads_w(prepared: &PreparedBoat, spec: &BoatSpec) -> Result<[f64; LOADS.len()], BoatError> {
     let full = prepared.full_throttle()?.held.state;
     let cruise = spec.fittings.cruising_speed_m_s.filter(|speed| *speed < full.speed_m_s);
     let cruise_m_s = cruise.unwrap_or(0.7 * full.speed_m_s);
     let cruising = prepared.solve(Ask::Speed(cruise_m_s))?.state;
-    let load = |words: &str, power_w: f64| LoadOnBank { words: words.to_owned(), power_w };
-    Ok(vec![
-        load("standing load", spec.boat.house_power_w),
-        load("cruising", cruising.bank_power_w()),
-        load("full throttle", full.bank_power_w()),
-    ])
+    Ok([spec.boat.house_power_w, cruising.bank_power_w(), full.bank_power_w()])
 }
 
 fn energy_j(bank: &Bank, power_w: f64, reserve: f64) -> Option<(f64, StoppedBy)> {
@@ -109,12 +120,11 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     let boat = spec.sample(sampler, sample);
     let prepared = PreparedBoat::new(&boat).ok()?.value;
     let own = BoatSpec { boat, uncertain: Vec::new(), fittings: spec.fittings };
-    let loads = loads_of(&prepared, &own).ok()?;
-    let energies_j =
-        loads.iter().map(|l| Some(energy_j(&own.boat.bank, l.power_w, own.boat.reserve)?.0)).collect();
+    let loads_w = loads_w(&prepared, &own).ok()?;
+    let energy = |power_w: &f64| Some(energy_j(&own.boat.bank, *power_w, own.boat.reserve)?.0);
+    let energies_j = loads_w.iter().map(energy).collect();
     let deviate = sampler.deviate(name_number("model.calendar_loss"), sample);
-    let aged =
-        YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads[CRUISING].power_w)).collect();
+    let aged = YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads_w[CRUISING])).collect();
     Some(BankSample { energies_j, aged })
 }
 
@@ -134,34 +144,31 @@ pub fn summarise_bank(
     }
     let prepared = noted.value;
     let (boat, bank, reserve) = (&spec.boat, &spec.boat.bank, spec.boat.reserve);
-    let loads = loads_of(&prepared, spec)?;
-    let usable_j = loads
-        .iter()
-        .enumerate()
-        .map(|(i, load)| {
-            let (value, _) = energy_j(bank, load.power_w, reserve)?;
-            let mut sampled = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
-            Some(Interval::over(value, &mut sampled))
-        })
-        .collect();
+    let loads_w = loads_w(&prepared, spec)?;
+    let loads = LOADS.into_iter().zip(loads_w).enumerate().map(|(i, (load, power_w))| {
+        let mut sampled = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
+        let usable = energy_j(bank, power_w, reserve);
+        LoadOnBank { load, power_w, usable_j: usable.map(|(value, _)| Interval::over(value, &mut sampled)) }
+    });
     let full = prepared.full_throttle()?.held.state;
     let lost = lost_rows(&prepared, boat, &questions.throttles)?;
     Ok(BankStudy {
-        holds: hold_rows(bank, &loads, reserve),
+        reserve,
+        temperature_k: bank.temperature_k,
+        holds: hold_rows(bank, &loads_w, reserve),
         packs: pack_rows(bank, full.bank_a),
         sag: sag_rows(boat),
         holds_up_to: holds_up_to(&prepared, bank, &lost),
         lost,
         charging: charge_rows(bank, reserve, &questions.sources)?,
-        ageing: age_rows(boat, loads[CRUISING].power_w, samples),
+        ageing: age_rows(boat, loads_w[CRUISING], samples),
         further: questions.further.iter().map(|f| further_row(spec, f)).collect(),
-        usable_j,
-        loads,
+        loads: loads.collect(),
         notices,
     })
 }
 
-fn hold_rows(bank: &Bank, loads: &[LoadOnBank], reserve: f64) -> Vec<HoldRow> {
+fn hold_rows(bank: &Bank, loads_w: &[f64], reserve: f64) -> Vec<HoldRow> {
     let mut temperatures = TEMPERATURES_K.to_vec();
     if !temperatures.iter().any(|t| (t - bank.temperature_k).abs() < 0.5) {
         temperatures.push(bank.temperature_k);
@@ -174,7 +181,7 @@ fn hold_rows(bank: &Bank, loads: &[LoadOnBank], reserve: f64) -> Vec<HoldRow> {
             HoldRow {
                 temperature_k,
                 charging: charging_at(&at),
-                energy_j: loads.iter().map(|load| energy_j(&at, load.power_w, reserve)).collect(),
+                energy_j: loads_w.iter().map(|power_w| energy_j(&at, *power_w, reserve)).collect(),
             }
         })
         .collect()

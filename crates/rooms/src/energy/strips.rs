@@ -1,12 +1,13 @@
 //! A day and a year of the bank as strips: sun, loads, under way, shore, state of charge.
 //! Not for: the figures (`wakewright_core::energy`).
 
-use wakewright_core::energy::{Day, DayHour, EnergyPlan, EnergyStudy};
+use wakewright_core::energy::{Day, DayHour, EnergyPlan, EnergyStudy, MONTH_WORDS};
 use wakewright_core::solar::weather::MONTH_DAYS;
 use wakewright_units::format_number;
 
-use super::round_up;
-use crate::text::{MONTHS, day_finding, energy_finding};
+use super::words::{day_finding, year_finding};
+use crate::draw::round_up;
+use crate::text::Paper;
 use wakewright_picture::{Axis, Lane, LaneMarks, Strip, Tone};
 
 const KILOWATT_HOUR_J: f64 = 3.6e6;
@@ -41,10 +42,27 @@ fn spans(
     found.into_iter().map(|(from, to)| (from, to, words(to - from))).collect()
 }
 
+/// The line of the reserve among shares of charge.
+fn reserve_level(plan: &EnergyPlan) -> (f64, String) {
+    let percent = 100.0 * plan.reserve;
+    (percent, format!("reserve {} %", format_number(percent, 0)))
+}
+
+/// The usual sky as bars for a terminal, a line for each hour with sun.
+pub fn usual_bars(day: &Day) -> String {
+    const LONGEST: f64 = 60.0;
+    let most = day.hours.iter().map(|hour| hour.usual_w).fold(1.0, f64::max);
+    let lit = day.hours.iter().enumerate().filter(|(_, hour)| hour.usual_w > 0.0);
+    lit.map(|(i, hour)| {
+        let bar = "#".repeat((hour.usual_w / most * LONGEST).round() as usize);
+        format!("  {i:02}-{:02} {bar}\n", i + 1)
+    })
+    .collect()
+}
+
 /// One day, hour by hour. `plan` gives the reserve and the shore; the sky is that of a usual day.
-#[must_use]
-pub fn day_strip(name: &str, plan: &EnergyPlan, day: &Day, reserve: f64) -> Strip {
-    let finding = day_finding(name, day);
+pub fn day_strip(name: &str, plan: &EnergyPlan, day: &Day, paper: &Paper) -> Strip {
+    let finding = day_finding(name, day, paper);
     let most = day.hours.iter().map(|h| h.clear_w.max(h.usual_w)).fold(10.0, f64::max);
     let house = day.hours.iter().map(|h| h.house_w).fold(10.0, f64::max);
     let band = day.hours.iter().enumerate().filter(|(_, h)| h.clear_w > 0.0 || h.usual_w > 0.0);
@@ -71,7 +89,7 @@ pub fn day_strip(name: &str, plan: &EnergyPlan, day: &Day, reserve: f64) -> Stri
         axis: Axis::new("state of charge", "%", 0).over(0.0, 100.0),
         marks: vec![LaneMarks::Line(charge)],
         tone: Tone::Ink,
-        level: Some((100.0 * reserve, format!("reserve {} %", format_number(100.0 * reserve, 0)))),
+        level: Some(reserve_level(plan)),
     });
     Strip {
         shaded: Vec::new(),
@@ -116,12 +134,11 @@ fn month_starts() -> [f64; 13] {
 fn date_words(day: f64) -> String {
     let starts = month_starts();
     let month = starts.iter().rposition(|start| *start <= day).unwrap_or(0).min(11);
-    format!("{} {}", (day - starts[month]) as u32 + 1, MONTHS[month])
+    format!("{} {}", (day - starts[month]) as u32 + 1, MONTH_WORDS[month])
 }
 
 /// The year: sun of each month with what was thrown away, shore, and the state of charge week by week.
-#[must_use]
-pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, reserve: f64) -> Strip {
+pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> Strip {
     let starts = month_starts();
     let months = |of: &dyn Fn(usize) -> f64, is_hatched: bool| {
         bars((0..12).map(|i| (starts[i], starts[i + 1], of(i), is_hatched)))
@@ -150,7 +167,7 @@ pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, reserve: f
             .over(0.0, 100.0),
         marks: vec![LaneMarks::Band(charge)],
         tone: Tone::Ink,
-        level: Some((100.0 * reserve, format!("reserve {} %", format_number(100.0 * reserve, 0)))),
+        level: Some(reserve_level(plan)),
     });
     lanes.push(Lane {
         axis: Axis::new("on shore power", "h a month", 0).over(0.0, round_up(most(&shore).max(10.0))),
@@ -158,7 +175,7 @@ pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, reserve: f
         tone: Tone::Binds,
         level: None,
     });
-    let finding = energy_finding(name, plan, study);
+    let finding = year_finding(name, plan, study, paper);
     Strip {
         shaded: Vec::new(),
         is_marked: false,
@@ -167,7 +184,9 @@ pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, reserve: f
         reading: (0..52).map(|i| (WEEK_DAYS * f64::from(i), date_words(WEEK_DAYS * f64::from(i)))).collect(),
         x: Axis {
             quantity: String::new(),
-            named_ticks: (0..12).map(|i| (0.5 * (starts[i] + starts[i + 1]), MONTHS[i].to_owned())).collect(),
+            named_ticks: (0..12)
+                .map(|i| (0.5 * (starts[i] + starts[i + 1]), MONTH_WORDS[i].to_owned()))
+                .collect(),
             range: Some((0.0, 365.0)),
             ..Axis::default()
         },
