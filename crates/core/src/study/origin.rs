@@ -4,8 +4,6 @@
 use wakewright_units::Quantity;
 
 use super::bank_figure::BankFigure;
-use super::figure::StateFigure;
-use super::range_figure::RangeFigure;
 use crate::causes::CausesFigure;
 use crate::energy::EnergyFigure;
 
@@ -64,10 +62,6 @@ pub(crate) use study_figures;
 /// A figure that can be opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opening {
-    /// Of a steady state.
-    State(StateFigure),
-    /// Of one speed's range.
-    Range(RangeFigure),
     /// Of the bank.
     Bank(BankFigure),
     /// Of the year.
@@ -79,11 +73,8 @@ pub enum Opening {
 impl Opening {
     /// All of them.
     pub fn all() -> impl Iterator<Item = Self> {
-        let state = StateFigure::ALL.iter().copied().map(Self::State);
-        state
-            .chain(RangeFigure::ALL.iter().copied().map(Self::Range))
-            .chain(BankFigure::ALL.iter().copied().map(Self::Bank))
-            .chain(EnergyFigure::ALL.iter().copied().map(Self::Energy))
+        let bank = BankFigure::ALL.iter().copied().map(Self::Bank);
+        bank.chain(EnergyFigure::ALL.iter().copied().map(Self::Energy))
             .chain(CausesFigure::ALL.iter().copied().map(Self::Causes))
     }
 
@@ -97,8 +88,6 @@ impl Opening {
     #[must_use]
     pub fn origin(self) -> Origin {
         match self {
-            Self::State(figure) => figure.origin(),
-            Self::Range(figure) => figure.origin(),
             Self::Bank(figure) => figure.origin(),
             Self::Energy(figure) => figure.origin(),
             Self::Causes(figure) => figure.origin(),
