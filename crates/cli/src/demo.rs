@@ -4,29 +4,29 @@ use clap::Args;
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
 use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Opening, Questions, StateFigure};
+use wakewright_core::study::Questions;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
 use wakewright_rooms::options::{options_text, options_view};
 use wakewright_rooms::text::{
-    Ink, Paper, bank_text, check_text, day_text, drive_text, explain_text, range_text, year_text,
+    Ink, Paper, answer_text, bank_text, check_text, day_text, explain_text, year_text,
 };
-use wakewright_rooms::view::{bank_view, drive_view, energy_view, range_view};
+use wakewright_rooms::view::{bank_view, energy_view};
 
 use super::{Done, Failure, OutputArgs, output};
-use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
-use wakewright_rooms::drive::THROTTLES;
-use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
+use wakewright_rooms::drive::Drive;
+use wakewright_rooms::explain::{USUAL_MONTH, USUAL_YEARS, figure_named, open_in};
 use wakewright_rooms::laying::{lay_side_by_side, usual_speed};
 use wakewright_rooms::logs::read;
-use wakewright_rooms::no_answer::NoAnswer;
-use wakewright_rooms::range::{beyond_of, half_knots};
-use wakewright_rooms::room::Asked;
+use wakewright_rooms::range::Range;
+use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply};
+use wakewright_rooms::sail::Sail;
 use wakewright_rooms::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study};
 use wakewright_rooms::sheets::answer_json;
+use wakewright_rooms::text;
 use wakewright_rooms::{bank, energy};
 
 /// Her two invented afternoons.
@@ -54,20 +54,15 @@ pub fn run(args: &DemoArgs) -> Done {
         return output::write(DEMO_BOAT);
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
-    let questions = Questions {
-        throttles: THROTTLES.to_vec(),
-        speeds_m_s: half_knots(&boat),
-        beyond: beyond_of(&boat, Some(USUAL_MONTH), Some(USUAL_YEARS))?,
-        ..Questions::default()
-    };
-    let study = |boat: &Loaded, questions: &Questions| {
-        sampling::study(&boat.spec, questions, DEFAULT_SAMPLES, DEFAULT_SEED)
-            .map_err(|error| Failure::input(format!("demo: {error}\n")))
-    };
-    let found = study(&boat, &questions)?;
     let paper = output::paper(&args.output);
     let failed = |error: BoatError| Failure::input(format!("demo: {error}\n"));
-    let under_sail = ROOMS[0].answer(&Asked::of(&boat, FEWER_SAMPLES), None, &paper)?;
+    let found =
+        sampling::study(&boat.spec, &Questions::default(), DEFAULT_SAMPLES, DEFAULT_SEED).map_err(failed)?;
+    let driven = Drive.answer(&Asked::of(&boat, DEFAULT_SAMPLES), None, &paper)?;
+    let replies =
+        Replies::default().with("month", Reply::Whole(USUAL_MONTH)).with("years", Reply::Number(USUAL_YEARS));
+    let ranged = Range.answer(&Asked { replies, ..Asked::of(&boat, DEFAULT_SAMPLES) }, None, &paper)?;
+    let under_sail = Sail.answer(&Asked::of(&boat, FEWER_SAMPLES), None, &paper)?;
     let bank =
         bank_study(&boat.spec, &bank::questions(&boat), FEWER_SAMPLES, DEFAULT_SEED).map_err(failed)?;
     let plan = energy::plan_of(&boat, energy::USUAL_YEAR)?;
@@ -79,9 +74,9 @@ pub fn run(args: &DemoArgs) -> Done {
         .map_err(Failure::input)?;
     if args.output.json {
         return output::write_json(&serde_json::json!({
-            "drive": drive_view(&boat.name, &boat.spec, &found, &paper),
-            "range": range_view(&boat.name, &boat.spec, &found, &paper),
-            "sail": answer_json(ROOMS[0], &boat.name, &under_sail),
+            "drive": answer_json(&Drive, &boat.name, &driven),
+            "range": answer_json(&Range, &boat.name, &ranged),
+            "sail": answer_json(&Sail, &boat.name, &under_sail),
             "bank": bank_view(&boat.name, &boat.spec, &bank, &paper),
             "energy": energy_view(&boat.name, &plan, None, Some(&year)),
             "options": options_view(&laid.scene(&boat.name), &paper),
@@ -97,17 +92,17 @@ pub fn run(args: &DemoArgs) -> Done {
     let doubts = wakewright_records::boat::render_faults(boat.document.doubts(), DEMO_BOAT, "demo");
     out += &check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
     out += &heading("2  drive: what stops her at full throttle?");
-    out += &drive_text(&boat.name, &boat.spec, &found, &paper);
+    out += &answer_text(&driven, &paper);
     out += &heading("3  drive --set propeller.pitch=\"11 in\": what would three inches more pitch do?");
     let pitched = understand(DEMO_BOAT, "demo", &["propeller.pitch=11 in".to_owned()])?;
-    let more_pitch = study(&pitched, &Questions::default())?;
-    out += &finding_only(&drive_text(&pitched.name, &pitched.spec, &more_pitch, &paper));
+    let more_pitch = Drive.answer(&Asked::of(&pitched, DEFAULT_SAMPLES), None, &paper)?;
+    out += &text::finding_only(&more_pitch, &paper);
     out += &heading("4  range --month June --years 6: how far does she go?");
-    out += &range_text(&boat.name, &boat.spec, &found, &paper);
+    out += &answer_text(&ranged, &paper);
     out += &heading("5  options: re-pitch, new propeller or more volts?");
     out += &options_text(&laid.scene(&boat.name), &paper);
     out += &heading("6  sail: what does the propeller cost, and what comes back?");
-    out += &wakewright_rooms::text::finding_only(&under_sail, &paper);
+    out += &text::finding_only(&under_sail, &paper);
     out += &heading("7  bank: what does it hold, and what if a pack drops out?");
     out += &finding_only(&bank_text(&boat.name, &boat.spec, &bank, &paper));
     out += &heading("8  energy: when must she plug in?");
@@ -118,12 +113,10 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &heading("10 trial: she is slow; why, what helps, and did it?");
     out += &story(&boat, &paper)?;
     out += &heading("11 explain resistance: where does a figure come from?");
-    let asked =
-        Occasion { month: USUAL_MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
-    let opened = open(Opening::State(StateFigure::Resistance), &boat, &asked, |figure| {
-        Err(NoAnswer::input(format!("{}: the demo opens no figure of a trial", figure.origin().key)))
-    })?;
-    out += &explain_text(&boat.name, &opened, &paper);
+    if let Some((room, figure)) = figure_named("resistance") {
+        let opened = open_in(room, figure, &Asked::of(&boat, DEFAULT_SAMPLES), &paper)?;
+        out += &explain_text(&boat.name, &opened, &paper);
+    }
     output::write(&out)
 }
 

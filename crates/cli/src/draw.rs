@@ -6,22 +6,20 @@ use std::path::PathBuf;
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, ValueEnum};
-use wakewright_core::steady::BoatError;
-use wakewright_core::study::Beyond;
 use wakewright_picture::{Frame, Picture, Plot, Theme};
 use wakewright_records::boat::Alternative;
-use wakewright_rooms::draw::{ladder_picture, resistance_picture, shaft_power_picture};
+use wakewright_rooms::draw::shaft_power_picture;
 use wakewright_rooms::text::Paper;
 
 use wakewright_rooms::ROOMS;
 use wakewright_rooms::room::{AnyRoom, Asked, Block};
 
-use super::{BoatArgs, Done, Failure, no_answer, output};
+use super::{BoatArgs, Done, Failure, output};
 use wakewright_rooms::boats::{Loaded, load};
 use wakewright_rooms::energy::DEFAULT_WEATHERS;
 use wakewright_rooms::explain::USUAL_MONTH;
 use wakewright_rooms::laying::lay_side_by_side;
-use wakewright_rooms::scene::{DayAsked, DriveScene, EnergyScene, RangeScene, profile_of};
+use wakewright_rooms::scene::{DayAsked, EnergyScene, profile_of};
 
 /// Arguments of `draw`.
 #[derive(Debug, Args)]
@@ -53,18 +51,10 @@ pub struct DrawArgs {
 /// Pictures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Subject {
-    /// Torque against shaft speed: what the drive can reach, what the propeller asks
-    Torque,
-    /// Where each watt goes at full throttle
-    Ladder,
-    /// Miles and power against speed
-    Range,
     /// A day of June at rest, hour by hour
     Day,
     /// The year month by month
     Year,
-    /// What the resistance is made of, against speed
-    Resistance,
     /// The boat from the side, to scale
     Profile,
 }
@@ -104,9 +94,6 @@ pub fn run(args: &DrawArgs) -> Done {
 }
 
 fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn Picture>, Failure> {
-    let samples = args.boat.samples;
-    let failed = |error: BoatError| no_answer(boat, &error, &args.boat.output);
-    let drive = || DriveScene::new(boat, None, None, samples, paper).map_err(failed);
     let energy = || {
         let day = DayAsked { month: USUAL_MONTH, is_under_way: false };
         EnergyScene::new(boat, day, DEFAULT_WEATHERS, false)
@@ -118,13 +105,6 @@ fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn P
         return Err(Failure::input(format!("{}: there is no such picture\n", args.picture)));
     };
     Ok(match subject {
-        Subject::Torque => Box::new(drive()?.torque(&boat.spec, paper)),
-        Subject::Ladder => Box::new(ladder_picture(&drive()?.study)),
-        Subject::Resistance => Box::new(resistance_picture(&drive()?.study)),
-        Subject::Range => {
-            let scene = RangeScene::new(boat, Beyond::default(), samples).map_err(failed)?;
-            Box::new(scene.range(&boat.spec, paper))
-        }
         Subject::Day => Box::new(energy()?.day_strip(boat)),
         Subject::Year => Box::new(energy()?.year_strip(boat)),
         Subject::Profile => Box::new(profile_of(&boat.document, Some(&boat.spec), paper)),

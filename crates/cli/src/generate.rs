@@ -7,8 +7,7 @@ use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
 use wakewright_rooms::options::OptionsView;
 use wakewright_rooms::view::{
-    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
-    SearchView, schema_of,
+    BankView, CheckView, EnergyView, ExplainView, ImportView, KeptTrialView, RunsView, SearchView, schema_of,
 };
 
 use super::store::BoatsView;
@@ -30,10 +29,6 @@ enum Schema {
     Boat,
     /// `check --json`
     Check,
-    /// `drive --json`
-    Drive,
-    /// `range --json`
-    Range,
     /// `bank --json`
     Bank,
     /// `energy --json`
@@ -78,8 +73,6 @@ pub fn schema(args: &SchemaArgs) -> Done {
     let schema = match of {
         Schema::Boat => json_schema(),
         Schema::Check => schema_of::<CheckView>(),
-        Schema::Drive => schema_of::<DriveView>(),
-        Schema::Range => schema_of::<RangeView>(),
         Schema::Bank => schema_of::<BankView>(),
         Schema::Energy => schema_of::<EnergyView>(),
         Schema::Options => schema_of::<OptionsView>(),

@@ -5,14 +5,12 @@ mod bank;
 mod check;
 mod demo;
 mod draw;
-mod drive;
 mod energy;
 mod explain;
 mod generate;
 mod new;
 mod options;
 mod output;
-mod range;
 mod room;
 mod serve;
 mod store;
@@ -59,10 +57,6 @@ enum Command {
     New(new::NewArgs),
     /// Check a document, and hold the boat against common practice
     Check(check::CheckArgs),
-    /// What stops her at full throttle, and where each watt goes
-    Drive(drive::DriveArgs),
-    /// Speed, power, energy a mile, hours and miles
-    Range(range::RangeArgs),
     /// What the bank holds, how it sags, one pack lost, charging, years
     Bank(bank::BankArgs),
     /// A day and a year: sun, loads, motoring, sailing, shore power
@@ -195,8 +189,6 @@ fn run_other(command: Command, serve: Serve) -> Done {
     match command {
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
-        Command::Drive(args) => drive::run(&args),
-        Command::Range(args) => range::run(&args),
         Command::Bank(args) => bank::run(&args),
         Command::Energy(args) => energy::run(&args),
         Command::Draw(args) => draw::run(&args),
@@ -237,15 +229,6 @@ impl Failure {
     pub fn input(message: impl Into<String>) -> Self {
         Self { message: message.into(), code: BAD_INPUT }
     }
-}
-
-/// Why `boat` has no answer; a finding about her is no fault of the input.
-fn no_answer(
-    boat: &wakewright_rooms::boats::Loaded,
-    error: &wakewright_core::steady::BoatError,
-    _: &OutputArgs,
-) -> Failure {
-    NoAnswer::of(boat, error).into()
 }
 
 impl From<NoAnswer> for Failure {

@@ -1,33 +1,26 @@
 //! A figure opened: its value from the study that it belongs to, and what it stands on, looked up in the
 //! document. Not for: the figure's formula (`Origin`).
 
-use crate::sentence::{chosen_speed, month_name};
 use crate::text::{InputLine, Opened, Paper};
 use wakewright_core::boat::Input;
 use wakewright_core::causes::{CausesFigure, Diagnosis};
 use wakewright_core::sheet::Figure;
 use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Interval, Opening, Questions, RangeFigure};
+use wakewright_core::study::{Interval, Opening};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
-use wakewright_units::{Quantity, UnitSystem};
 
 use crate::ROOMS;
 use crate::bank;
 use crate::boats::Loaded;
 use crate::energy::{USUAL_YEAR, plan_of, request_of};
 use crate::no_answer::NoAnswer;
-use crate::range::{beyond_of, half_knots};
 use crate::room::{AnyRoom, Asked};
-use crate::sampling::{self, bank_study, energy_study};
+use crate::sampling::{bank_study, energy_study};
 use crate::sources::citation;
 
 /// What is asked when a figure is opened, where the document leaves it open.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Occasion {
-    /// Month of the sun on a passage, 1 to 12.
-    pub month: u32,
-    /// Years of ageing.
-    pub years: f64,
     /// Samples.
     pub samples: usize,
     /// Seed.
@@ -106,36 +99,8 @@ pub fn open(
     of_trial: impl FnOnce(CausesFigure) -> Result<OfTrial, NoAnswer>,
 ) -> Result<Opened, NoAnswer> {
     let failed = |error: BoatError| NoAnswer::input(format!("{}: {error}", boat.place));
-    let paper = Paper::plain(UnitSystem::Trade);
     let Occasion { samples, seed, .. } = *asked;
     let (occasion, interval, widths, notices) = match opening {
-        Opening::State(figure) => {
-            let study = sampling::study(&boat.spec, &Questions::default(), samples, seed).map_err(failed)?;
-            let widths = study.width_of(figure);
-            ("At full throttle".to_owned(), Some(study.at_full(figure)), widths, study.notices)
-        }
-        Opening::Range(figure) => {
-            let sun = has_place(boat).then_some(asked.month);
-            let beyond = beyond_of(boat, sun, Some(asked.years))?;
-            let questions = Questions { speeds_m_s: half_knots(boat), beyond, ..Questions::default() };
-            let study = sampling::study(&boat.spec, &questions, samples, seed).map_err(failed)?;
-            let row = chosen_speed(&boat.spec, &study);
-            let when = row.map_or_else(
-                || "At any speed".to_owned(),
-                |row| {
-                    let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
-                    match figure {
-                        RangeFigure::Distance => format!("At {speed}"),
-                        RangeFigure::Aged => format!("At {speed} after {} years", asked.years),
-                        RangeFigure::Sunny | RangeFigure::SunAlone => {
-                            format!("At {speed} in {}", month_name(asked.month))
-                        }
-                    }
-                },
-            );
-            let interval = row.and_then(|row| figure.value(row));
-            (when, interval, Vec::new(), study.notices)
-        }
         Opening::Bank(figure) => {
             let study = bank_study(&boat.spec, &bank::questions(boat), samples, seed).map_err(failed)?;
             ("With the bank as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)

@@ -42,4 +42,4 @@ pub mod whatif;
 use room::AnyRoom;
 
 /// Every question that a boat can be asked, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 1] = [&sail::Sail];
+pub static ROOMS: [&dyn AnyRoom; 3] = [&drive::Drive, &range::Range, &sail::Sail];

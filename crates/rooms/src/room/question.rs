@@ -57,6 +57,18 @@ pub fn read_speed_within(text: &str, from_kn: f64, to_kn: f64) -> Result<Reply, 
     }
 }
 
+/// A share from `from` to `to` per cent.
+/// # Errors
+/// What to write instead.
+pub fn read_share_within(text: &str, from: u32, to: u32) -> Result<Reply, String> {
+    let read = read_quantity(text, Quantity::Share).map_err(|error| error.to_string())?;
+    if (f64::from(from) / 100.0 - 1e-9..=f64::from(to) / 100.0 + 1e-9).contains(&read.si) {
+        Ok(Reply::Number(read.si))
+    } else {
+        Err(format!("give a share from {from} % to {to} %"))
+    }
+}
+
 /// A month from 1 to 12, by number or by the beginning of its name.
 /// # Errors
 /// What to write instead.

@@ -7,8 +7,8 @@ use wakewright_core::study::{BankStudy, CRUISING, ChargeAtTemperature};
 use wakewright_units::factors::{AMPERE_HOUR_C, HOUR_S};
 use wakewright_units::{Quantity, format_number, unit_for};
 
-use super::drive::{finding_text, notices_text, number_in, percent};
-use super::paper::{Ink, Paper};
+use super::answer::{finding_text, notices_text};
+use super::paper::{Ink, Paper, number_in, percent};
 use super::table::{Align, Table, Titled};
 use crate::sentence::Finding;
 

@@ -6,8 +6,8 @@ use wakewright_core::study::Interval;
 use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::{Quantity, format_number};
 
-use super::drive::{finding_text, notices_text, percent};
-use super::paper::{Ink, Paper};
+use super::answer::{finding_text, notices_text};
+use super::paper::{Ink, Paper, percent};
 use super::table::{Align, Table, Titled};
 use crate::sentence::Finding;
 

@@ -10,7 +10,7 @@ use crate::pages::{room, trials};
 use crate::parts::{self, SETTLED_SAMPLES};
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
-use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, figure_named, open, open_in};
+use wakewright_rooms::explain::{Occasion, figure_named, open, open_in};
 use wakewright_rooms::no_answer::NoAnswer;
 use wakewright_rooms::sampling;
 use wakewright_rooms::whatif::Tried;
@@ -31,12 +31,7 @@ pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Res
     }
     let opening = Opening::from_key(key).ok_or(WebError::NoSuchPage)?;
     let tried = Tried::new(&boat.loaded, query.all("set"), Vec::new());
-    let asked = Occasion {
-        month: USUAL_MONTH,
-        years: USUAL_YEARS,
-        samples: SETTLED_SAMPLES,
-        seed: sampling::DEFAULT_SEED,
-    };
+    let asked = Occasion { samples: SETTLED_SAMPLES, seed: sampling::DEFAULT_SEED };
     let of_trial = |figure| {
         trials::opened(site, &boat.entry.slug, query.get(TRIAL), figure)
             .map_err(|error| NoAnswer::input(error.to_string()))
