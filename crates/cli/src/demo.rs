@@ -14,6 +14,7 @@ use wakewright_rooms::text::{
 use wakewright_rooms::view::{bank_view, energy_view};
 
 use super::{Done, Failure, OutputArgs, output};
+use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
@@ -49,7 +50,7 @@ pub struct DemoArgs {
 }
 
 /// Runs the command.
-pub fn run(args: &DemoArgs) -> Done {
+pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
     if args.document {
         return output::write(DEMO_BOAT);
     }
@@ -113,7 +114,7 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &heading("10 trial: she is slow; why, what helps, and did it?");
     out += &story(&boat, &paper)?;
     out += &heading("11 explain resistance: where does a figure come from?");
-    if let Some((room, figure)) = figure_named("resistance") {
+    if let Some((room, figure)) = figure_named(rooms, "resistance") {
         let opened = open_in(room, figure, &Asked::of(&boat, DEFAULT_SAMPLES), &paper)?;
         out += &explain_text(&boat.name, &opened, &paper);
     }

@@ -5,6 +5,7 @@ use std::path::Path;
 use clap::Args;
 use wakewright_core::causes::{CausesFigure, CausesOptions};
 use wakewright_core::study::Opening;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::text::{explain_list, explain_text};
 use wakewright_rooms::view::explain_view;
 use wakewright_store::Store;
@@ -40,11 +41,11 @@ pub struct ExplainArgs {
 }
 
 /// Runs the command.
-pub fn run(args: &ExplainArgs) -> Done {
+pub fn run(args: &ExplainArgs, rooms: Rooms) -> Done {
     let paper = output::paper(&args.boat.output);
-    let Some(key) = &args.figure else { return output::write(&explain_list(&paper)) };
+    let Some(key) = &args.figure else { return output::write(&explain_list(rooms, &paper)) };
     let key = &key.replace(['-', ' '], "_");
-    if let Some((room, figure)) = figure_named(key) {
+    if let Some((room, figure)) = figure_named(rooms, key) {
         let boat = load(&args.boat.boat, &args.boat.set)?;
         // As on a page, sun and years are told of without being asked.
         let asked = Asked {
@@ -60,10 +61,10 @@ pub fn run(args: &ExplainArgs) -> Done {
         return output::write(&explain_text(&boat.name, &opened, &paper));
     }
     let Some(opening) = Opening::from_key(key) else {
-        let of_rooms = figures().map(|(_, figure)| figure.key);
+        let of_rooms = figures(rooms).map(|(_, figure)| figure.key);
         let keys = Opening::all().map(|opening| opening.origin().key).chain(of_rooms);
         let hint = nearest(key, keys).map_or(String::new(), |near| format!(" Did you mean {near}?"));
-        let list = explain_list(&paper);
+        let list = explain_list(rooms, &paper);
         return Err(Failure::input(format!("{key}: no such figure.{hint} These can be asked:\n{list}")));
     };
     let boat = load(&args.boat.boat, &args.boat.set)?;

@@ -131,7 +131,7 @@ static SPEEDS: Sheet<Study, SpeedRow> = Sheet {
     title: "Speed by speed",
     form: Form::Table,
     columns: &[
-        &List(&[OfRow::number(&SPEED, |r| Some(r.speed_m_s)).decimals(1)]),
+        &List(&[OfRow::number(&SPEED, |r| Some(r.speed_m_s)).decimals(2)]),
         &Via { of: |r: &SpeedRow| (!r.figures.is_empty()).then_some(&r.figures), columns: &OF_SPEED },
         &List(&[
             OfRow::value(&HOURS, |r| r.duration_s).decimals(1),
@@ -176,7 +176,7 @@ static BEYOND: Sheet<Study, SpeedRow> = Sheet {
     title: "With the sun, and after years",
     form: Form::Table,
     columns: &[&List(&[
-        OfRow::number(&SPEED, |r| Some(r.speed_m_s)).decimals(1),
+        OfRow::number(&SPEED, |r| Some(r.speed_m_s)).decimals(2),
         OfRow::value(&RANGE, |r| r.distance_m).head("miles"),
         OfRow::band(&RANGE_WITH_SUN, SpeedRow::with_sun_m).head("with\nsun"),
         OfRow::band(&MILES_ON_SUN, |r| r.beyond.sun_alone_day_m).head("on sun\na day"),

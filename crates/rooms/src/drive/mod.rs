@@ -118,10 +118,9 @@ impl Room for Drive {
         if volts > TOUCH_LIMIT_V {
             blocks.push(Block::caution("Above 60 V", words::high_voltage(volts, paper)));
         }
-        let without_way = words::without_way(study);
         blocks.extend([
-            Block::sheet(sheets, "limits").remark("-: it never stops her."),
-            Block::sheet(sheets, "throttle").remark(without_way),
+            Block::sheet(sheets, "limits").remark(words::never(study)),
+            Block::sheet(sheets, "throttle").remark(words::without_way(study)),
             Block::picture(
                 "ladder",
                 "Where each watt goes at full throttle",

@@ -86,6 +86,15 @@ pub fn high_voltage(volts: f64, paper: &Paper) -> String {
     )
 }
 
+/// What a dash among the limits says; empty where there is none.
+pub fn never(study: &Study) -> &'static str {
+    if study.limits.iter().any(|row| row.alone_m_s.is_none()) {
+        "-: by itself it never stops her."
+    } else {
+        ""
+    }
+}
+
 /// Why she makes no way at some throttle positions; empty where she makes way at all.
 pub fn without_way(study: &Study) -> String {
     let said = study.throttles_without_way.iter();

@@ -8,7 +8,6 @@ use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::steady::{BoatError, PreparedBoat};
 use wakewright_core::study::{Beyond, Questions, RANGE_SHEETS, SpeedRow, Study};
 use wakewright_records::boat::usual_reserve;
-use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
 use crate::boats::Loaded;
@@ -185,7 +184,7 @@ impl Room for Range {
                 .remark(words::beyond_note(study)),
         ];
         if let Some(row) = study.finding_row() {
-            let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
+            let speed = words::fine_speed(row.speed_m_s, paper);
             blocks.push(Block::sheet(sheets, "figures").title(&format!("Miles to the reserve at {speed}")));
         }
         let caution = "Plan with official charts and tide tables, and with more in hand than the reserve.";

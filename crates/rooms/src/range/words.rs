@@ -2,6 +2,7 @@
 
 use wakewright_core::boat::Boat;
 use wakewright_core::study::{Interval, SpeedRow, Study};
+use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use crate::sentence::{Finding, month_name};
@@ -29,13 +30,13 @@ pub fn finding(name: &str, asked_m_s: Option<f64>, study: &Study, paper: &Paper)
     let (who, before) = match out_of_reach {
         Some(asked) => {
             let full = knots(study.answers.full.held.state.speed_m_s);
-            ("she", format!("{name} does not reach {}: full throttle is {full}. ", knots(asked)))
+            ("she", format!("{name} does not reach {}: full throttle is {full}. ", fine_speed(asked, paper)))
         }
         None => (name, String::new()),
     };
     let sentence = format!(
         "{before}At {} {who} goes {figure} in {hours} h down to a reserve of {reserve}.",
-        knots(chosen.speed_m_s)
+        fine_speed(chosen.speed_m_s, paper)
     );
     let mut further = chosen.distance_m.map_or_else(String::new, |d| {
         format!("Four times in five it is {}.", paper.band(d, Quantity::Distance))
@@ -53,6 +54,13 @@ pub fn finding(name: &str, asked_m_s: Option<f64>, study: &Study, paper: &Paper)
         further += &format!(" At {}{doubt} it is {}.", knots(fastest.speed_m_s), miles(fastest));
     }
     Finding { sentence, figure, further, ..Finding::default() }
+}
+
+/// A speed that was asked for, with as many decimals as it has.
+pub fn fine_speed(m_s: f64, paper: &Paper) -> String {
+    let tenths = 10.0 * m_s / KNOT_M_S;
+    let is_tenth = (tenths - tenths.round()).abs() < 0.05;
+    paper.decimals(m_s, Quantity::Speed, if is_tenth { 1 } else { 2 })
 }
 
 /// What sun and years make of the miles at `row`, as far as asked; each sentence after a blank.
@@ -142,7 +150,7 @@ pub fn beyond_note(study: &Study) -> String {
 /// `At 3.5 kn, with the sun of June or after 6 years where the figure says so`.
 pub fn occasion(study: &Study, paper: &Paper) -> String {
     let Some(row) = study.finding_row() else { return "At any speed".to_owned() };
-    let speed = format!("At {}", paper.decimals(row.speed_m_s, Quantity::Speed, 1));
+    let speed = format!("At {}", fine_speed(row.speed_m_s, paper));
     let parts = beyond_parts(study);
     if parts.is_empty() { speed } else { format!("{speed}, {} where the figure says so", parts.join(" or ")) }
 }
