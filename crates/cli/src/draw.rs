@@ -4,21 +4,19 @@ use std::path::PathBuf;
 
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
-use wakewright_core::steady::BoatError;
-use wakewright_core::study::Beyond;
 use wakewright_picture::{Frame, Picture, Plot, Theme};
 use wakewright_records::boat::Alternative;
-use wakewright_rooms::draw::{ladder_picture, resistance_picture, shaft_power_picture};
+use wakewright_rooms::draw::shaft_power_picture;
 use wakewright_rooms::text::Paper;
 
 use wakewright_rooms::Rooms;
 use wakewright_rooms::room::{AnyRoom, Asked, Block};
 
-use super::{BoatArgs, Done, Failure, no_answer, output};
+use super::{BoatArgs, Done, Failure, output};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::laying::lay_side_by_side;
-use wakewright_rooms::scene::{DriveScene, RangeScene, profile_of};
+use wakewright_rooms::scene::profile_of;
 
 /// Arguments of `draw`.
 #[derive(Debug, Args)]
@@ -49,14 +47,6 @@ pub struct DrawArgs {
 /// Pictures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Subject {
-    /// Torque against shaft speed: what the drive can reach, what the propeller asks
-    Torque,
-    /// Where each watt goes at full throttle
-    Ladder,
-    /// Miles and power against speed
-    Range,
-    /// What the resistance is made of, against speed
-    Resistance,
     /// The boat from the side, to scale
     Profile,
 }
@@ -101,9 +91,6 @@ fn picture_of(
     boat: &Loaded,
     paper: &Paper,
 ) -> Result<Box<dyn Picture>, Failure> {
-    let samples = args.boat.samples;
-    let failed = |error: BoatError| no_answer(boat, &error, &args.boat.output);
-    let drive = || DriveScene::new(boat, None, None, samples, paper).map_err(failed);
     if let Some(room) = room_of(rooms, &args.picture) {
         return picture_in(room, args, boat, paper);
     }
@@ -111,13 +98,6 @@ fn picture_of(
         return Err(Failure::input(format!("{}: there is no such picture\n", args.picture)));
     };
     Ok(match subject {
-        Subject::Torque => Box::new(drive()?.torque(&boat.spec, paper)),
-        Subject::Ladder => Box::new(ladder_picture(&drive()?.study)),
-        Subject::Resistance => Box::new(resistance_picture(&drive()?.study)),
-        Subject::Range => {
-            let scene = RangeScene::new(boat, Beyond::default(), samples).map_err(failed)?;
-            Box::new(scene.range(&boat.spec, paper))
-        }
         Subject::Profile => Box::new(profile_of(&boat.document, Some(&boat.spec), paper)),
     })
 }

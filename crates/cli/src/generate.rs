@@ -6,7 +6,7 @@ use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
 use wakewright_rooms::options::OptionsView;
 use wakewright_rooms::view::{
-    CheckView, DriveView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView, SearchView, schema_of,
+    CheckView, ExplainView, ImportView, KeptTrialView, RunsView, SearchView, schema_of,
 };
 
 use super::store::BoatsView;
@@ -28,10 +28,6 @@ enum Schema {
     Boat,
     /// `check --json`
     Check,
-    /// `drive --json`
-    Drive,
-    /// `range --json`
-    Range,
     /// `options --json`
     Options,
     /// `search --json`
@@ -72,8 +68,6 @@ pub fn schema(args: &SchemaArgs, rooms: Rooms) -> Done {
     let schema = match of {
         Schema::Boat => json_schema(),
         Schema::Check => schema_of::<CheckView>(),
-        Schema::Drive => schema_of::<DriveView>(),
-        Schema::Range => schema_of::<RangeView>(),
         Schema::Options => schema_of::<OptionsView>(),
         Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),

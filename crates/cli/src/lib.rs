@@ -4,13 +4,11 @@
 mod check;
 mod demo;
 mod draw;
-mod drive;
 mod explain;
 mod generate;
 mod new;
 mod options;
 mod output;
-mod range;
 mod room;
 mod serve;
 mod store;
@@ -60,10 +58,6 @@ enum Command {
     New(new::NewArgs),
     /// Check a document, and hold the boat against common practice
     Check(check::CheckArgs),
-    /// What stops her at full throttle, and where each watt goes
-    Drive(drive::DriveArgs),
-    /// Speed, power, energy a mile, hours and miles
-    Range(range::RangeArgs),
     /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
     Draw(draw::DrawArgs),
     /// Alternatives laid beside her: what each gives, by how much and how sure
@@ -197,8 +191,6 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
     match command {
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
-        Command::Drive(args) => drive::run(&args),
-        Command::Range(args) => range::run(&args),
         Command::Draw(args) => draw::run(&args, rooms),
         Command::Options(args) => options::run(&args),
         Command::Search(args) => search::run(&args),
@@ -258,15 +250,6 @@ impl Failure {
     pub fn input(message: impl Into<String>) -> Self {
         Self { message: message.into(), code: BAD_INPUT }
     }
-}
-
-/// Why `boat` has no answer; a finding about her is no fault of the input.
-fn no_answer(
-    boat: &wakewright_rooms::boats::Loaded,
-    error: &wakewright_core::steady::BoatError,
-    _: &OutputArgs,
-) -> Failure {
-    NoAnswer::of(boat, error).into()
 }
 
 impl From<NoAnswer> for Failure {

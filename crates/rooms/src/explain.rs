@@ -1,36 +1,18 @@
 //! A figure opened: its value from the study that it belongs to, and what it stands on, looked up in the
 //! document. Not for: the figure's formula (`Origin`).
 
-use crate::sentence::{chosen_speed, month_name};
 use crate::text::{InputLine, Opened, Paper};
 use wakewright_core::boat::Input;
 use wakewright_core::causes::{CausesFigure, Diagnosis};
 use wakewright_core::sheet::Figure;
-use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Interval, Opening, Questions, RangeFigure};
+use wakewright_core::study::{Interval, Opening};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
-use wakewright_units::{Quantity, UnitSystem};
 
 use crate::Rooms;
 use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
-use crate::range::{beyond_of, half_knots};
 use crate::room::{AnyRoom, Asked};
-use crate::sampling;
 use crate::sources::citation;
-
-/// What is asked when a figure is opened, where the document leaves it open.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Occasion {
-    /// Month of the sun on a passage, 1 to 12.
-    pub month: u32,
-    /// Years of ageing.
-    pub years: f64,
-    /// Samples.
-    pub samples: usize,
-    /// Seed.
-    pub seed: u64,
-}
 
 /// Month and years that a figure is told for when nothing else is said.
 pub const USUAL_MONTH: u32 = 6;
@@ -92,60 +74,24 @@ pub fn open_in(
     })
 }
 
-/// `opening` of `boat`; `of_trial` tells a figure that is found from her trials.
+/// A figure that is found from her trials, which `of_trial` tells.
 /// # Errors
-/// When there is no result at her numbers, or her document does not say what the figure needs.
+/// Those of `of_trial`.
 pub fn open(
-    opening: Opening,
+    Opening::Causes(figure): Opening,
     boat: &Loaded,
-    asked: &Occasion,
     of_trial: impl FnOnce(CausesFigure) -> Result<OfTrial, NoAnswer>,
 ) -> Result<Opened, NoAnswer> {
-    let failed = |error: BoatError| NoAnswer::input(format!("{}: {error}", boat.place));
-    let paper = Paper::plain(UnitSystem::Trade);
-    let Occasion { samples, seed, .. } = *asked;
-    let (occasion, interval, widths, notices) = match opening {
-        Opening::State(figure) => {
-            let study = sampling::study(&boat.spec, &Questions::default(), samples, seed).map_err(failed)?;
-            let widths = study.width_of(figure);
-            ("At full throttle".to_owned(), Some(study.at_full(figure)), widths, study.notices)
-        }
-        Opening::Range(figure) => {
-            let sun = has_place(boat).then_some(asked.month);
-            let beyond = beyond_of(boat, sun, Some(asked.years))?;
-            let questions = Questions { speeds_m_s: half_knots(boat), beyond, ..Questions::default() };
-            let study = sampling::study(&boat.spec, &questions, samples, seed).map_err(failed)?;
-            let row = chosen_speed(&boat.spec, &study);
-            let when = row.map_or_else(
-                || "At any speed".to_owned(),
-                |row| {
-                    let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
-                    match figure {
-                        RangeFigure::Distance => format!("At {speed}"),
-                        RangeFigure::Aged => format!("At {speed} after {} years", asked.years),
-                        RangeFigure::Sunny | RangeFigure::SunAlone => {
-                            format!("At {speed} in {}", month_name(asked.month))
-                        }
-                    }
-                },
-            );
-            let interval = row.and_then(|row| figure.value(row));
-            (when, interval, Vec::new(), study.notices)
-        }
-        Opening::Causes(figure) => {
-            let (occasion, interval) = of_trial(figure)?;
-            (occasion, interval, Vec::new(), Vec::new())
-        }
-    };
-    let origin = opening.origin();
+    let (occasion, interval) = of_trial(figure)?;
+    let origin = figure.origin();
     Ok(Opened {
         inputs: origin.inputs.iter().map(|key| input_line(key, boat)).collect(),
         sources: origin.sources.iter().map(|key| ((*key).to_owned(), citation(key))).collect(),
         origin,
         occasion,
         interval,
-        widths,
-        notices,
+        widths: Vec::new(),
+        notices: Vec::new(),
     })
 }
 

@@ -45,4 +45,5 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 3] = [&sail::Sail, &bank::Bank, &energy::Energy];
+pub static ROOMS: [&dyn AnyRoom; 5] =
+    [&drive::Drive, &range::Range, &sail::Sail, &bank::Bank, &energy::Energy];

@@ -95,7 +95,7 @@ impl MeasureKind {
     #[must_use]
     pub fn key(self) -> &'static str {
         match self {
-            Self::State(figure) => figure.origin().key,
+            Self::State(figure) => figure.figure().key,
             Self::TimeToHeat => "time_to_heat",
             Self::Clearance => "tip_clearance",
             Self::ShaftStress => "shaft_stress",
@@ -125,7 +125,7 @@ impl MeasureKind {
             Self::State(StateFigure::WindingTemperature) => "steady winding",
             Self::State(StateFigure::CavitationShare) => "cavitation used",
             Self::State(StateFigure::TipSpeed) => "tip speed",
-            Self::State(figure) => figure.origin().label,
+            Self::State(figure) => figure.figure().label,
             Self::TimeToHeat => "until too hot",
             Self::Clearance => "tip clearance",
             Self::ShaftStress => "shaft stress",
@@ -144,7 +144,7 @@ impl MeasureKind {
     #[must_use]
     pub fn quantity(self) -> Quantity {
         match self {
-            Self::State(figure) => figure.origin().quantity,
+            Self::State(figure) => figure.figure().quantity,
             Self::TimeToHeat | Self::StoppingTime => Quantity::Duration,
             Self::Clearance | Self::Sinkage | Self::Trim => Quantity::SmallLength,
             Self::ShaftStress | Self::ShaftStressAtLimit => Quantity::Pressure,

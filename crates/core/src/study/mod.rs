@@ -5,9 +5,10 @@
 mod answer;
 mod bank;
 mod beyond;
+mod drive_sheets;
 mod figure;
 pub(crate) mod origin;
-mod range_figure;
+mod range_sheets;
 mod summary;
 
 pub use crate::spread::Interval;
@@ -18,9 +19,10 @@ pub use bank::{
     summarise_bank,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
+pub use drive_sheets::DRIVE_SHEETS;
 pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
 pub use origin::{Opening, Origin};
-pub use range_figure::RangeFigure;
+pub use range_sheets::{RANGE_FIGURES, RANGE_SHEETS};
 pub use summary::{
     DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow, WidthShare,
     sample_answer, summarise,

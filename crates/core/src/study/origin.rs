@@ -3,8 +3,6 @@
 
 use wakewright_units::Quantity;
 
-use super::figure::StateFigure;
-use super::range_figure::RangeFigure;
 use crate::causes::CausesFigure;
 
 /// What is said of a figure when it is opened.
@@ -62,10 +60,6 @@ pub(crate) use study_figures;
 /// A figure that can be opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opening {
-    /// Of a steady state.
-    State(StateFigure),
-    /// Of one speed's range.
-    Range(RangeFigure),
     /// Of a trial's causes.
     Causes(CausesFigure),
 }
@@ -73,10 +67,7 @@ pub enum Opening {
 impl Opening {
     /// All of them.
     pub fn all() -> impl Iterator<Item = Self> {
-        let state = StateFigure::ALL.iter().copied().map(Self::State);
-        state
-            .chain(RangeFigure::ALL.iter().copied().map(Self::Range))
-            .chain(CausesFigure::ALL.iter().copied().map(Self::Causes))
+        CausesFigure::ALL.iter().copied().map(Self::Causes)
     }
 
     /// The figure with this key.
@@ -89,8 +80,6 @@ impl Opening {
     #[must_use]
     pub fn origin(self) -> Origin {
         match self {
-            Self::State(figure) => figure.origin(),
-            Self::Range(figure) => figure.origin(),
             Self::Causes(figure) => figure.origin(),
         }
     }

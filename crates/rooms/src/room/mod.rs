@@ -12,7 +12,9 @@ mod question;
 pub use answer::{Answer, AnyRoom, EmptySheet};
 pub use asked::{Asked, Replies};
 pub use block::{Block, Place};
-pub use question::{Question, Reply, read_date, read_month, read_speed_within, read_years};
+pub use question::{
+    Question, Reply, read_date, read_month, read_share_within, read_speed_within, read_years,
+};
 
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};

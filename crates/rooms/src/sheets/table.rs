@@ -4,7 +4,7 @@
 use wakewright_core::sheet::{Filled, Form, Head, Interval, Kind, Shown, Tone, Value};
 use wakewright_units::{Quantity, Unit, decimals_for_column, file_unit, format_number, unit_for_column};
 
-use crate::text::{Align, Ink, Paper, Table, Titled};
+use crate::text::{Align, Ink, NO_END, Paper, Table, Titled};
 
 /// The table under its title, with its remark.
 #[must_use]
@@ -57,6 +57,10 @@ impl<'a> Written<'a> {
     }
 
     fn number(&self, si: f64) -> String {
+        if si == f64::INFINITY && matches!(self.head.figure.quantity, Quantity::Distance | Quantity::Duration)
+        {
+            return NO_END.to_owned();
+        }
         format_number(self.unit.from_si(si), self.decimals)
     }
 

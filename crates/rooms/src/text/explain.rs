@@ -5,8 +5,7 @@ use wakewright_core::sheet::{self, Figure};
 use wakewright_core::study::{Interval, Opening, Origin, WidthShare};
 use wakewright_units::{Quantity, format_number};
 
-use super::drive::percent;
-use super::paper::{Ink, Paper};
+use super::paper::{Ink, Paper, percent};
 use super::table::{Align, Table};
 use crate::Rooms;
 

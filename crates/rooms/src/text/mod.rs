@@ -2,22 +2,18 @@
 
 mod answer;
 mod check;
-mod drive;
 mod explain;
 mod paper;
-mod range;
 mod search;
 mod table;
 mod trial;
 
 pub use answer::{answer_text, finding_only};
+pub(crate) use answer::{finding_text, notices_text};
 pub use check::{check_sentence, check_text, usual_text};
-pub use drive::drive_text;
-pub(crate) use drive::{finding_text, is_machinery, notices_text};
 pub use explain::{InputLine, Opened, explain_list, explain_text, figure_band, figure_words};
-pub(crate) use paper::visible_length;
 pub use paper::{Ink, Paper};
-pub use range::{beyond_heading, beyond_table, range_text};
+pub(crate) use paper::{NO_END, percent, visible_length};
 pub(crate) use search::{motor_words, propeller_change_key};
 pub use search::{search_csv, search_text};
 pub use table::{Align, Table, Titled};

@@ -6,8 +6,8 @@ use wakewright_core::search::{Candidate, Cause, Outcome, spread_out};
 use wakewright_units::factors::{INCH_M, KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number, text_cell, unit_for};
 
-use super::drive::{finding_text, notices_text, number_in};
-use super::paper::{Ink, Paper};
+use super::answer::{finding_text, notices_text};
+use super::paper::{Ink, Paper, number_in};
 use super::table::{Align, Table};
 use crate::search_finding::search_finding;
 

@@ -2,16 +2,12 @@
 //! made from these types. Not for: text, pages.
 
 mod check;
-mod drive;
 mod explain;
-mod range;
 mod search;
 mod trial;
 
 pub use check::{CheckView, FaultView, check_view};
-pub use drive::{DriveView, drive_view};
 pub use explain::{ExplainView, InputView, explain_view};
-pub use range::{RangeView, range_view};
 pub use search::{CandidateView, SearchView, search_view};
 pub use trial::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
 

@@ -110,22 +110,22 @@ fn colour_only_where_it_is_wanted() {
 fn json_answers_carry_format_version_and_finding() {
     let folder = Folder::new("json");
     let file = example("sea_campion.toml");
-    for (args, format) in [
-        (vec!["drive", file.as_str()], "wakewright/drive"),
-        (vec!["range", file.as_str()], "wakewright/range"),
-        (vec!["sail", file.as_str()], "wakewright/sail"),
-        (vec!["bank", file.as_str()], "wakewright/bank"),
-        (vec!["energy", file.as_str(), "--date", "2026-03-15", "--year"], "wakewright/energy"),
-        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search"),
-        (vec!["check", file.as_str()], "wakewright/check"),
-        (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
+    for (args, format, version) in [
+        (vec!["drive", file.as_str()], "wakewright/drive", 2),
+        (vec!["range", file.as_str()], "wakewright/range", 2),
+        (vec!["sail", file.as_str()], "wakewright/sail", 2),
+        (vec!["bank", file.as_str()], "wakewright/bank", 2),
+        (vec!["energy", file.as_str(), "--date", "2026-03-15", "--year"], "wakewright/energy", 2),
+        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search", 1),
+        (vec!["check", file.as_str()], "wakewright/check", 1),
+        (vec!["explain", file.as_str(), "speed"], "wakewright/explain", 1),
     ] {
         let mut args = args;
         args.extend(["--json", "--samples", "100"]);
         let output = folder.run(&args);
         let value: Value = serde_json::from_slice(&output.stdout).unwrap();
         assert_eq!(value["format"], format);
-        assert_eq!(value["version"], 1);
+        assert_eq!(value["version"], version);
         assert!(
             value["finding"].as_str().is_some_and(|finding| finding.contains("Sea Campion")),
             "{value:#}"
@@ -142,8 +142,48 @@ fn ladder_in_json_adds_up() {
     let result = &value["result"];
     let steps = result["watt_ladder"].as_array().unwrap();
     let sum: f64 = steps.iter().map(|step| step["power_w"].as_f64().unwrap()).sum();
-    let cells = result["cells_w"].as_f64().unwrap();
+    let cells = result["summary"]["cells_power_w"].as_f64().unwrap();
     assert!((sum - cells).abs() < 1e-6 * cells, "{sum} against {cells}");
+}
+
+/// A throttle and a speed that are asked for have a row of their own, and the finding tells of them.
+#[test]
+fn what_is_asked_has_its_row_and_is_told_of() {
+    let folder = Folder::new("asked");
+    let file = example("grey_wagtail.toml");
+    let json = |args: &[&str]| -> Value {
+        let mut all = vec![args[0], file.as_str(), "--json", "--samples", "100"];
+        all.extend(&args[1..]);
+        serde_json::from_slice(&folder.run(&all).stdout).unwrap()
+    };
+    let has_row = |answer: &Value, sheet: &str, name: &str, value: f64| {
+        let rows = answer["result"][sheet].as_array().unwrap();
+        rows.iter().any(|row| (row[name].as_f64().unwrap() - value).abs() < 1e-9)
+    };
+    let eased = json(&["drive", "--throttle", "65 %"]);
+    assert!(has_row(&eased, "throttle", "throttle_share", 0.65), "{eased:#}");
+    assert!(eased["further"].as_str().unwrap().contains("At 65 % throttle she makes"));
+    let slow = json(&["range", "--speed", "3.25 kn"]);
+    assert!(has_row(&slow, "speeds", "speed_kn", 3.25), "{slow:#}");
+    assert!(slow["finding"].as_str().unwrap().starts_with("At 3.25 kn Grey Wagtail goes"), "{slow:#}");
+    let fast = json(&["range", "--speed", "7 kn"]);
+    let said = fast["finding"].as_str().unwrap();
+    assert!(said.starts_with("Grey Wagtail does not reach 7.0 kn: full throttle is"), "{said}");
+    assert!(has_row(&fast, "speeds", "speed_kn", 7.0));
+}
+
+/// A wind that she does not hold against is a finding, exit 1, in the same sentence whatever is asked.
+#[test]
+fn a_wind_that_drives_her_back_is_a_finding() {
+    let folder = Folder::new("wind");
+    let file = example("grey_wagtail.toml");
+    let said = ["drive", "range"].map(|command| {
+        let output = folder.run(&[command, &file, "--set", "sea.head_wind=70 kn", "--samples", "60"]);
+        assert_eq!(output.status.code(), Some(1), "{command}: {}", complaint(&output));
+        complaint(&output)
+    });
+    assert!(said[0].contains("does not hold her ground against 70"), "{}", said[0]);
+    assert_eq!(said[0], said[1]);
 }
 
 #[test]

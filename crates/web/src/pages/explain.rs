@@ -7,12 +7,11 @@ use wakewright_rooms::text::{Opened, Paper, figure_band, figure_words};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::{room, trials};
-use crate::parts::{self, SETTLED_SAMPLES};
+use crate::parts;
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
-use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, figure_named, open, open_in};
+use wakewright_rooms::explain::{figure_named, open, open_in};
 use wakewright_rooms::no_answer::NoAnswer;
-use wakewright_rooms::sampling;
 use wakewright_rooms::whatif::Tried;
 
 /// The part of an address that says which trial a figure is found from.
@@ -31,17 +30,11 @@ pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Res
     }
     let opening = Opening::from_key(key).ok_or(WebError::NoSuchPage)?;
     let tried = Tried::new(&boat.loaded, query.all("set"), Vec::new());
-    let asked = Occasion {
-        month: USUAL_MONTH,
-        years: USUAL_YEARS,
-        samples: SETTLED_SAMPLES,
-        seed: sampling::DEFAULT_SEED,
-    };
     let of_trial = |figure| {
         trials::opened(site, &boat.entry.slug, query.get(TRIAL), figure)
             .map_err(|error| NoAnswer::input(error.to_string()))
     };
-    Ok(opened_part(&open(opening, &tried.loaded, &asked, of_trial).map_err(no_result)?))
+    Ok(opened_part(&open(opening, &tried.loaded, of_trial).map_err(no_result)?))
 }
 
 fn opened_part(opened: &Opened) -> Markup {

@@ -138,7 +138,7 @@ fn dashed(band: &str) -> String {
 /// The name of a measure, which opens to where it comes from.
 fn opened(kind: MeasureKind, words: &str, slug: &str) -> Markup {
     if let MeasureKind::State(figure) = kind {
-        let key = figure.origin().key;
+        let key = figure.figure().key;
         let place = address::of_boat(slug, &format!("explain/{key}?"));
         return html! {
             details.origin data-origin=(key) data-from=(place) {
