@@ -8,7 +8,9 @@ use std::path::{Path, PathBuf};
 
 use proptest::prelude::*;
 use wakewright_logs::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, read_trial};
-use wakewright_logs::{FileKind, JoinOptions, Log, RunBounds, csv, find_steady_runs, join, read_log, sniff};
+use wakewright_logs::{
+    FileKind, JoinOptions, Log, RunBounds, find_steady_runs, join, read_log, sniff, table,
+};
 use wakewright_testkit::reference_dir;
 
 /// Inputs for each reader, unless `WAKEWRIGHT_FUZZ_INPUTS` says another number.
@@ -135,8 +137,8 @@ proptest! {
 
     #[test]
     fn mappings(text in "\\PC{0,80}") {
-        if let Ok(mapping) = csv::Mapping::from_json(&text) {
-            let _ = csv::read(text.as_bytes(), &mapping);
+        if let Ok(mapping) = table::Mapping::from_json(&text) {
+            let _ = table::read(text.as_bytes(), &mapping);
         }
     }
 
@@ -145,14 +147,14 @@ proptest! {
         changes in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..4),
         bytes in tabular(),
     ) {
-        let proposal = csv::propose(b"time,volts,speed kn\n2026-05-02 14:05:00,51.2,4.1\n2026-05-02 14:05:01,51.3,4.2\n");
+        let proposal = table::propose(b"time,volts,speed kn\n2026-05-02 14:05:00,51.2,4.1\n2026-05-02 14:05:01,51.3,4.2\n");
         let mut text = proposal.unwrap().mapping.to_json().into_bytes();
         for (at, byte) in changes {
             let at = at.index(text.len());
             text[at] = byte;
         }
-        if let Ok(mapping) = csv::Mapping::from_json(&String::from_utf8_lossy(&text))
-            && let Ok(log) = csv::read(bytes.as_slice(), &mapping)
+        if let Ok(mapping) = table::Mapping::from_json(&String::from_utf8_lossy(&text))
+            && let Ok(log) = table::read(bytes.as_slice(), &mapping)
         {
             hold(&log);
         }

@@ -1,6 +1,7 @@
 //! All tests of the logs in one binary.
 
 mod counts;
+mod forms;
 mod fuzz;
 mod runs;
 mod sense;
