@@ -41,7 +41,7 @@ use std::io::BufRead;
 pub use ask::{Choice, Question};
 pub use bad::{BadKind, BadLines};
 pub use checks::check_log;
-pub use join::{JoinError, JoinOptions, Outing, Series, join};
+pub use join::{JoinError, JoinOptions, Outing, Series, ZoneShift, join, suggest_shifts};
 pub use log::{Channel, Log, Source, TimeBase, channel_key};
 pub use measured::Measured;
 pub(crate) use notebook::compass_point;

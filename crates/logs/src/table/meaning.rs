@@ -228,7 +228,7 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
         }
         return (rest.trim().to_owned(), UnitSaid::Odd);
     }
-    for mark in [" / ", ", ", ": ", " in ", "/"] {
+    for mark in [" / ", ", ", ": ", " in "] {
         if let Some((front, back)) = name.rsplit_once(mark)
             && !front.trim().is_empty()
             && let Some(unit) = unit_named(back)
@@ -237,10 +237,10 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
         }
     }
     // `boat speed km/h`, `speed_m_s`, `volts_V`: a last word that is a unit, the longest first.
-    for marks in [&[' '][..], &['_', '.', '-', ' ', ':'][..]] {
+    for marks in [&[' '][..], &['/'][..], &['_', '.', '-', ' ', ':'][..]] {
         for (at, _) in name.match_indices(marks) {
             let (front, back) = name.split_at(at);
-            let back = back.trim_start_matches(['_', '.', '-', ' ', ':']);
+            let back = back.trim_start_matches(['_', '.', '-', ' ', ':', '/']);
             let slashed = back.replace("_per_", "/").replace('_', "/");
             let found = unit_named(back).or_else(|| unit_named(&slashed));
             if let Some(unit) = found.filter(|_| !front.trim().is_empty()) {
@@ -595,6 +595,9 @@ mod tests {
             ("Leistung kW", M::Power, "kW"),
             ("Bank 1 A", M::Current, "A"),
             ("AWS kn", M::ApparentWindSpeed, "kn"),
+            ("GPS speed km/h", M::SpeedOverGround, "km/h"),
+            ("speed/km/h", M::SpeedOverGround, "km/h"),
+            ("Spannung/V", M::Voltage, "V"),
             ("current_mA", M::Current, "mA"),
             ("Potencia (W)", M::Power, "W"),
             ("Teho (kW)", M::Power, "kW"),

@@ -117,9 +117,9 @@ pub struct RunMark {
     pub from: String,
     /// To when.
     pub to: String,
-    /// The lever was hard over.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub is_full_lever: bool,
+    /// The throttle was fully open.
+    #[serde(rename = "is_full_lever", default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_full_throttle: bool,
     /// Looked at and dropped.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub is_dropped: bool,

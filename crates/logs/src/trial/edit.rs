@@ -1,4 +1,4 @@
-//! A trial document changed one field at a time, by the names under which its faults are told.
+//! A trial document changed one field at a time, by the names under which its faults are named.
 //! Everything is taken as typed. Not for: judging it.
 
 use super::conditions::CONDITION_FIELDS;
@@ -14,7 +14,7 @@ const LONGEST_TEXT: usize = 20_000;
 /// is typed with a keyboard for numbers.
 pub const NOTEBOOK_CELLS: [(&str, &str, &str, bool); 10] = [
     ("direction", "Direction", "out, back, NW or 315", false),
-    ("lever", "Lever", "full, else empty", false),
+    ("lever", "Throttle", "full, else empty", false),
     ("rpm", "Shaft, rpm", "900", true),
     ("volts", "Volts", "under load", true),
     ("amps", "Amps", "out of the bank", true),
@@ -60,7 +60,7 @@ impl NotebookRow {
         })
     }
 
-    /// The row that follows this one on the water: the opposite course, at the same lever.
+    /// The row that follows this one on the water: the opposite course, at the same throttle.
     #[must_use]
     pub fn opposite(&self) -> Self {
         let direction = self.direction.trim();
@@ -151,7 +151,7 @@ impl TrialDocument {
                 match field {
                     "from" => Some(mark.from),
                     "to" => Some(mark.to),
-                    "full" => Some(switch(mark.is_full_lever)),
+                    "full" => Some(switch(mark.is_full_throttle)),
                     "dropped" => Some(switch(mark.is_dropped)),
                     _ => None,
                 }
@@ -227,7 +227,7 @@ impl TrialDocument {
                 match field {
                     "from" => mark.from = value,
                     "to" => mark.to = value,
-                    "full" => mark.is_full_lever = is_on,
+                    "full" => mark.is_full_throttle = is_on,
                     _ => mark.is_dropped = is_on,
                 }
             }

@@ -58,8 +58,8 @@ pub struct ReadRun {
     pub origin: RunOrigin,
     /// Whether it is used.
     pub state: RunState,
-    /// The lever was hard over.
-    pub is_full_lever: bool,
+    /// The throttle was fully open.
+    pub is_full_throttle: bool,
     /// Where it lies in the log: outing, first and last step.
     pub place: Option<(usize, usize, usize)>,
     /// The same as typed, to be set by hand.
@@ -207,7 +207,7 @@ fn notebook(document: &TrialDocument, reading: &mut TrialReading) {
             run,
             origin: RunOrigin::Notebook(row),
             state: RunState::Used,
-            is_full_lever: document.notebook[row].is_full_lever(),
+            is_full_throttle: document.notebook[row].is_full_lever(),
             place: None,
             mark: RunMark::default(),
             note: document.notebook[row].note.clone(),
@@ -224,7 +224,7 @@ fn found(bounds: &RunBounds, reading: &mut TrialReading) {
                 run,
                 origin: RunOrigin::Found,
                 state: RunState::Used,
-                is_full_lever: false,
+                is_full_throttle: false,
                 place: Some((index, steady.first, steady.last)),
                 mark: marks::mark_of(outing, &steady),
                 note: String::new(),
@@ -254,7 +254,7 @@ fn set_by_hand(set: &[RunMark], reading: &mut TrialReading) {
             run,
             origin: RunOrigin::Mark(number),
             state: if mark.is_dropped { RunState::Dropped } else { RunState::Used },
-            is_full_lever: mark.is_full_lever,
+            is_full_throttle: mark.is_full_throttle,
             place: Some((index, first, last)),
             mark: mark.clone(),
             note: String::new(),

@@ -186,6 +186,55 @@ proptest! {
     }
 }
 
+/// The beginning of each form of `tests/forms`, or what of it cannot be cut.
+fn forms() -> Vec<Vec<u8>> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/forms");
+    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_none_or(|end| end != "expected"))
+        .collect();
+    files.sort();
+    files
+        .iter()
+        .map(|path| {
+            let bytes = std::fs::read(path).unwrap();
+            let is_text = std::str::from_utf8(&bytes).is_ok();
+            let most = if is_text { 2000 } else { 8192 };
+            bytes[..bytes.len().min(most)].to_vec()
+        })
+        .collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2 * inputs(), failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Every form that is read, spoilt: told apart, unpacked, read, asked about, and read again by each answer.
+    #[test]
+    fn forms_spoilt(bytes in proptest::sample::select(forms()).prop_flat_map(|bytes| {
+        let spoils = proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..12);
+        (Just(bytes), spoils, any::<prop::sample::Index>(), 0_usize..200)
+    }).prop_map(|(mut bytes, changes, cut, length)| {
+        for (at, byte) in changes {
+            let at = at.index(bytes.len());
+            bytes[at] = byte;
+        }
+        let cut = cut.index(bytes.len());
+        let end = (cut + length).min(bytes.len());
+        bytes.drain(cut..end);
+        bytes
+    })) {
+        let reading = wakewright_logs::read(bytes.as_slice(), &[]);
+        if let Ok(log) = &reading.log {
+            hold(log);
+        }
+        prop_assert!(reading.questions.len() <= 3);
+        if let Some(choice) = reading.questions.into_iter().next().and_then(|q| q.choices.into_iter().next_back()) {
+            let _ = wakewright_logs::read(bytes.as_slice(), &[choice.mapping]);
+        }
+    }
+}
+
 /// What a cold thumb types, and what it does not mean to.
 fn typed() -> impl Strategy<Value = String> {
     prop_oneof![

@@ -3,6 +3,7 @@
 mod counts;
 mod forms;
 mod fuzz;
+mod permuted;
 mod runs;
 mod sense;
 mod trials;
