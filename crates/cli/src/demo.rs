@@ -4,27 +4,26 @@ use clap::Args;
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
 use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Figure, Opening, Questions};
+use wakewright_core::study::{Opening, Questions, StateFigure};
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
-use wakewright_rooms::options::{options_text, options_view};
+use wakewright_rooms::options::Options;
 use wakewright_rooms::text::{
-    Ink, Paper, bank_text, check_text, day_text, drive_text, explain_text, range_text, year_text,
+    Ink, Paper, answer_text, bank_text, check_text, day_text, drive_text, explain_text, range_text, year_text,
 };
 use wakewright_rooms::view::{bank_view, drive_view, energy_view, range_view};
 
 use super::{Done, Failure, OutputArgs, output};
-use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
 use wakewright_rooms::drive::THROTTLES;
 use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
-use wakewright_rooms::laying::{lay_side_by_side, usual_speed};
 use wakewright_rooms::logs::read;
 use wakewright_rooms::no_answer::NoAnswer;
 use wakewright_rooms::range::{beyond_of, half_knots};
-use wakewright_rooms::room::Asked;
+use wakewright_rooms::room::{AnyRoom, Asked};
+use wakewright_rooms::sail::Sail;
 use wakewright_rooms::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study};
 use wakewright_rooms::sheets::answer_json;
 use wakewright_rooms::{bank, energy};
@@ -67,24 +66,21 @@ pub fn run(args: &DemoArgs) -> Done {
     let found = study(&boat, &questions)?;
     let paper = output::paper(&args.output);
     let failed = |error: BoatError| Failure::input(format!("demo: {error}\n"));
-    let under_sail = ROOMS[0].answer(&Asked::of(&boat, FEWER_SAMPLES), None, &paper)?;
+    let under_sail = AnyRoom::answer(&Sail, &Asked::of(&boat, FEWER_SAMPLES), None, &paper)?;
     let bank =
         bank_study(&boat.spec, &bank::questions(&boat), FEWER_SAMPLES, DEFAULT_SEED).map_err(failed)?;
     let plan = energy::plan_of(&boat, energy::USUAL_YEAR)?;
     let request = energy::request_of(&boat, plan.clone(), true)?;
     let year = energy_study(&boat.spec, &request, energy::DEFAULT_WEATHERS, DEFAULT_SEED).map_err(failed)?;
-    let alternatives = boat.document.alternatives();
-    let speeds = [usual_speed(&boat.spec)];
-    let laid = lay_side_by_side(&boat, &alternatives, &speeds, (DEFAULT_SAMPLES, DEFAULT_SEED), &paper)
-        .map_err(Failure::input)?;
+    let laid = AnyRoom::answer(&Options, &Asked::of(&boat, DEFAULT_SAMPLES), None, &paper)?;
     if args.output.json {
         return output::write_json(&serde_json::json!({
             "drive": drive_view(&boat.name, &boat.spec, &found, &paper),
             "range": range_view(&boat.name, &boat.spec, &found, &paper),
-            "sail": answer_json(ROOMS[0], &boat.name, &under_sail),
+            "sail": answer_json(&Sail, &boat.name, &under_sail),
             "bank": bank_view(&boat.name, &boat.spec, &bank, &paper),
             "energy": energy_view(&boat.name, &plan, None, Some(&year)),
-            "options": options_view(&laid.scene(&boat.name), &paper),
+            "options": answer_json(&Options, &boat.name, &laid),
         }));
     }
     let heading = |text: &str| {
@@ -105,7 +101,7 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &heading("4  range --month June --years 6: how far does she go?");
     out += &range_text(&boat.name, &boat.spec, &found, &paper);
     out += &heading("5  options: re-pitch, new propeller or more volts?");
-    out += &options_text(&laid.scene(&boat.name), &paper);
+    out += &answer_text(&laid, &paper);
     out += &heading("6  sail: what does the propeller cost, and what comes back?");
     out += &wakewright_rooms::text::finding_only(&under_sail, &paper);
     out += &heading("7  bank: what does it hold, and what if a pack drops out?");
@@ -120,7 +116,7 @@ pub fn run(args: &DemoArgs) -> Done {
     out += &heading("11 explain resistance: where does a figure come from?");
     let asked =
         Occasion { month: USUAL_MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
-    let opened = open(Opening::State(Figure::Resistance), &boat, &asked, |figure| {
+    let opened = open(Opening::State(StateFigure::Resistance), &boat, &asked, |figure| {
         Err(NoAnswer::input(format!("{}: the demo opens no figure of a trial", figure.origin().key)))
     })?;
     out += &explain_text(&boat.name, &opened, &paper);

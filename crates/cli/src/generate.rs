@@ -5,10 +5,9 @@ use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
-use wakewright_rooms::options::OptionsView;
 use wakewright_rooms::view::{
     BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
-    SearchView, schema_of,
+    schema_of,
 };
 
 use super::store::BoatsView;
@@ -38,10 +37,6 @@ enum Schema {
     Bank,
     /// `energy --json`
     Energy,
-    /// `options --json`
-    Options,
-    /// `search --json`
-    Search,
     /// `explain --json`
     Explain,
     /// `boats --json`
@@ -82,8 +77,6 @@ pub fn schema(args: &SchemaArgs) -> Done {
         Schema::Range => schema_of::<RangeView>(),
         Schema::Bank => schema_of::<BankView>(),
         Schema::Energy => schema_of::<EnergyView>(),
-        Schema::Options => schema_of::<OptionsView>(),
-        Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
         Schema::TrialImport => schema_of::<ImportView>(),

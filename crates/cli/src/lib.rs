@@ -9,15 +9,14 @@ mod drive;
 mod energy;
 mod explain;
 mod generate;
+mod meter;
 mod new;
-mod options;
 mod output;
 mod range;
 mod room;
 mod serve;
 mod store;
 
-mod search;
 mod trial;
 mod trial_causes;
 mod trial_store;
@@ -69,10 +68,6 @@ enum Command {
     Energy(energy::EnergyArgs),
     /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
     Draw(draw::DrawArgs),
-    /// Alternatives laid beside her: what each gives, by how much and how sure
-    Options(options::OptionsArgs),
-    /// Try every stock propeller, reduction, motor, voltage and number of packs
-    Search(Box<search::SearchArgs>),
     /// Logs in, steady runs found, the stream taken out
     Trial(trial::TrialArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
@@ -200,8 +195,6 @@ fn run_other(command: Command, serve: Serve) -> Done {
         Command::Bank(args) => bank::run(&args),
         Command::Energy(args) => energy::run(&args),
         Command::Draw(args) => draw::run(&args),
-        Command::Options(args) => options::run(&args),
-        Command::Search(args) => search::run(&args),
         Command::Trial(args) => trial::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Demo(args) => demo::run(&args),

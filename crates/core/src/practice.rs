@@ -10,7 +10,7 @@ use crate::hull::form::hull_speed_m_s;
 use crate::propeller::cavitation::QUIET_TIP_SPEED_M_S;
 use crate::propeller::installation::{SHAFT_SAFETY_FACTOR, Service, least_shaft_diameter_m};
 use crate::steady::{Ask, Limit};
-use crate::study::{Figure, Study};
+use crate::study::{StateFigure, Study};
 
 /// How a value stands against practice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,7 +79,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     );
     add(
         "apparent slip at full throttle",
-        study.at_full(Figure::Slip).value,
+        study.at_full(StateFigure::Slip).value,
         Quantity::Share,
         (0.25, 0.55),
         Unusual,
@@ -98,7 +98,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     );
     add(
         "blade tip speed at full throttle",
-        study.at_full(Figure::TipSpeed).value,
+        study.at_full(StateFigure::TipSpeed).value,
         Quantity::LocalSpeed,
         (0.0, QUIET_TIP_SPEED_M_S),
         Unusual,

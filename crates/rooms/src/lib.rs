@@ -3,7 +3,6 @@
 
 pub mod bank;
 pub mod boats;
-pub mod candidate;
 pub mod causes;
 pub mod demo;
 pub mod diagnosing;
@@ -12,7 +11,6 @@ pub mod drive;
 pub mod energy;
 pub mod explain;
 pub mod first_questions;
-pub mod laying;
 pub mod logs;
 pub mod moment;
 pub mod no_answer;
@@ -24,10 +22,9 @@ pub mod remedies;
 pub mod room;
 pub mod sail;
 pub mod sampling;
+pub mod scale;
 pub mod scene;
-pub mod search_finding;
-pub mod search_front;
-pub mod searching;
+pub mod search;
 pub mod sentence;
 pub mod sheets;
 pub mod sources;
@@ -42,4 +39,4 @@ pub mod whatif;
 use room::AnyRoom;
 
 /// Every question that a boat can be asked, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 1] = [&sail::Sail];
+pub static ROOMS: [&dyn AnyRoom; 3] = [&sail::Sail, &options::Options, &search::Search];

@@ -2,7 +2,7 @@
 //! Not for: tables and pictures.
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{Figure, Interval, LONGEST_S, SpeedRow, Study};
+use wakewright_core::study::{Interval, LONGEST_S, SpeedRow, StateFigure, Study};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
@@ -21,12 +21,19 @@ pub struct Finding {
     pub further: String,
 }
 
+/// The same with a capital at its beginning.
+#[must_use]
+pub fn capitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
+}
+
 /// What stops her at full throttle.
 #[must_use]
 pub fn drive_finding(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> Finding {
     let full = &study.answers.full;
-    let speed = study.at_full(Figure::Speed);
-    let shaft = study.at_full(Figure::ShaftSpeed);
+    let speed = study.at_full(StateFigure::Speed);
+    let shaft = study.at_full(StateFigure::ShaftSpeed);
     let binding = full.held.limit.words().to_owned();
     let shown = |si| paper.decimals(si, Quantity::Speed, 1);
     let sentence = match &full.burst {

@@ -21,7 +21,7 @@ pub use bank_rows::{
     SagRow,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
-pub use figure::{FIGURE_COUNT, Figure, Figures};
+pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
 pub use origin::{Opening, Origin};
 pub use range_figure::RangeFigure;
 pub use summary::{

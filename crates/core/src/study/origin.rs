@@ -4,7 +4,7 @@
 use wakewright_units::Quantity;
 
 use super::bank_figure::BankFigure;
-use super::figure::Figure;
+use super::figure::StateFigure;
 use super::range_figure::RangeFigure;
 use crate::causes::CausesFigure;
 use crate::energy::EnergyFigure;
@@ -65,7 +65,7 @@ pub(crate) use study_figures;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opening {
     /// Of a steady state.
-    State(Figure),
+    State(StateFigure),
     /// Of one speed's range.
     Range(RangeFigure),
     /// Of the bank.
@@ -79,7 +79,7 @@ pub enum Opening {
 impl Opening {
     /// All of them.
     pub fn all() -> impl Iterator<Item = Self> {
-        let state = Figure::ALL.iter().copied().map(Self::State);
+        let state = StateFigure::ALL.iter().copied().map(Self::State);
         state
             .chain(RangeFigure::ALL.iter().copied().map(Self::Range))
             .chain(BankFigure::ALL.iter().copied().map(Self::Bank))

@@ -3,7 +3,7 @@
 
 use super::answer::{Answers, Questions, answer_prepared};
 use super::beyond::{Beyond, BeyondAt, BeyondRow, ReadyBeyond};
-use super::figure::{FIGURE_COUNT, Figure, Figures};
+use super::figure::{FIGURE_COUNT, Figures, StateFigure};
 use crate::boat::{Boat, BoatSpec, Input};
 use crate::hull::ResiduaryMethod;
 use crate::notice::Notice;
@@ -98,7 +98,7 @@ pub struct ThrottleRow {
     pub limit: Limit,
     /// Share of samples in which she makes way; the bands stand on these.
     pub share_ahead: f64,
-    /// Each figure with its band, indexed by [`Figure`].
+    /// Each figure with its band, indexed by [`StateFigure`].
     pub figures: Vec<Interval>,
 }
 
@@ -122,7 +122,7 @@ pub struct SpeedRow {
 impl SpeedRow {
     /// A figure with its band.
     #[must_use]
-    pub fn figure(&self, figure: Figure) -> Option<Interval> {
+    pub fn figure(&self, figure: StateFigure) -> Option<Interval> {
         self.figures.get(figure as usize).copied()
     }
 }
@@ -169,7 +169,7 @@ pub struct Study {
     pub notices: Vec<Notice>,
     /// The boat at its medians, ready for more questions.
     pub prepared: Box<PreparedBoat>,
-    /// Each figure at full throttle with its band, indexed by [`Figure`].
+    /// Each figure at full throttle with its band, indexed by [`StateFigure`].
     pub full: Vec<Interval>,
     /// The limits that are used at all at full throttle, in the order in which they would stop her.
     pub limits: Vec<LimitRow>,
@@ -203,13 +203,13 @@ pub struct Study {
 impl Study {
     /// A figure at full throttle with its band.
     #[must_use]
-    pub fn at_full(&self, figure: Figure) -> Interval {
+    pub fn at_full(&self, figure: StateFigure) -> Interval {
         self.full[figure as usize]
     }
 
     /// What makes the band of `figure` at full throttle wide, largest first.
     #[must_use]
-    pub fn width_of(&self, figure: Figure) -> Vec<WidthShare> {
+    pub fn width_of(&self, figure: StateFigure) -> Vec<WidthShare> {
         let outputs: Vec<f64> = self.full_samples.iter().map(|f| f.get(figure)).collect();
         width_shares(&self.inputs, &self.deviates, &outputs)
     }
@@ -276,7 +276,7 @@ pub fn summarise(
         .map(|&input| good.iter().map(|(i, _)| spec.deviate(input, sampler, *i)).collect())
         .collect();
     let full_samples: Vec<Figures> = good.iter().map(|(_, s)| s.full).collect();
-    let speeds_of_samples: Vec<f64> = full_samples.iter().map(|f| f.get(Figure::Speed)).collect();
+    let speeds_of_samples: Vec<f64> = full_samples.iter().map(|f| f.get(StateFigure::Speed)).collect();
     let width_of_speed = width_shares(&inputs, &deviates, &speeds_of_samples);
     Ok(Study {
         full,
@@ -394,7 +394,7 @@ fn share(part: usize, whole: usize) -> f64 {
 fn intervals<'a>(central: &Figures, samples: impl Iterator<Item = &'a Figures> + Clone) -> Vec<Interval> {
     let mut values = Vec::new();
     let mut found = Vec::with_capacity(FIGURE_COUNT);
-    for &figure in Figure::ALL {
+    for &figure in StateFigure::ALL {
         values.clear();
         values.extend(samples.clone().map(|f| f.get(figure)));
         found.push(Interval::over(central.get(figure), &mut values));

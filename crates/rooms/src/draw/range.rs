@@ -1,7 +1,7 @@
 //! What each speed costs and how far it carries. Not for: the figures (`wakewright_core::study`).
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{Figure, Interval, SpeedRow, Study};
+use wakewright_core::study::{Interval, SpeedRow, StateFigure, Study};
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number};
 
@@ -24,7 +24,7 @@ pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
     let full = study.answers.full.held.state.speed_m_s / KNOT_M_S;
     let fastest = study.speeds.last().map_or(full, &knots).min(1.25 * full);
     let rows: Vec<&SpeedRow> = study.speeds.iter().filter(|row| knots(row) <= fastest + 1e-9).collect();
-    let power = |row: &SpeedRow| row.figure(Figure::BankPower).map(|p| p.scaled(1e-3));
+    let power = |row: &SpeedRow| row.figure(StateFigure::BankPower).map(|p| p.scaled(1e-3));
     let chosen = chosen_speed(spec, study);
 
     let most_miles = rows.iter().filter_map(|row| row.distance_m).map(|d| miles(d).p90).fold(0.0, f64::max);

@@ -4,7 +4,7 @@
 use crate::draw::{StripLog, StripRun, StripSeries};
 use crate::standing::{MeasuredPoint, PromisedRow, Standing};
 use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Beyond, Figure, Interval};
+use wakewright_core::study::{Beyond, Interval, StateFigure};
 use wakewright_core::trial::{Run, RunFlag};
 use wakewright_logs::trial::{RunState, TrialReading};
 use wakewright_logs::{Measured, Outing, TimeBase};
@@ -44,8 +44,8 @@ impl TrialScene {
             .filter_map(|row| {
                 Some(PromisedRow {
                     speed_m_s: row.speed_m_s,
-                    shaft_rev_s: row.figure(Figure::ShaftSpeed)?,
-                    power_w: of_drive(row.figure(Figure::BankPower)?),
+                    shaft_rev_s: row.figure(StateFigure::ShaftSpeed)?,
+                    power_w: of_drive(row.figure(StateFigure::BankPower)?),
                 })
             })
             .collect();

@@ -3,7 +3,7 @@
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_core::study::{Figure, Study};
+use wakewright_core::study::{StateFigure, Study};
 use wakewright_units::{Digits, Quantity, format_number, format_quantity, unit_for};
 
 use super::paper::{Ink, Paper};
@@ -95,8 +95,8 @@ fn throttle_table(study: &Study, paper: &Paper) -> Table {
         ("Wh/nm", Align::Right),
     ]);
     for row in &study.throttles {
-        let value = |figure: Figure| row.figures[figure as usize].value;
-        let band = row.figures[Figure::Speed as usize];
+        let value = |figure: StateFigure| row.figures[figure as usize].value;
+        let band = row.figures[StateFigure::Speed as usize];
         let knots = |si: f64| number_in(si, Quantity::Speed, paper, 1);
         let is_last = (row.throttle - 1.0).abs() < 1e-9;
         table.row(
@@ -105,12 +105,12 @@ fn throttle_table(study: &Study, paper: &Paper) -> Table {
                 percent(row.throttle),
                 knots(band.value),
                 format!("{}-{}", knots(band.p10), knots(band.p90)),
-                format_number(value(Figure::ShaftSpeed) * 60.0, 0),
-                format_number(value(Figure::ShaftTorque), 0),
-                format_number(value(Figure::DeliveredPower) / 1000.0, 2),
-                format_number(value(Figure::BankPower) / 1000.0, 2),
-                format_number(value(Figure::BankCurrent), 0),
-                format_number(value(Figure::EnergyPerMile) * 1852.0 / 3600.0, 0),
+                format_number(value(StateFigure::ShaftSpeed) * 60.0, 0),
+                format_number(value(StateFigure::ShaftTorque), 0),
+                format_number(value(StateFigure::DeliveredPower) / 1000.0, 2),
+                format_number(value(StateFigure::BankPower) / 1000.0, 2),
+                format_number(value(StateFigure::BankCurrent), 0),
+                format_number(value(StateFigure::EnergyPerMile) * 1852.0 / 3600.0, 0),
             ],
         );
     }
@@ -164,16 +164,16 @@ pub(crate) fn is_machinery(words: &str) -> bool {
 fn details_text(study: &Study, paper: &Paper) -> String {
     let mut table = Table::new(&[("", Align::Left), ("", Align::Right), ("80 % band", Align::Right)]);
     let shown = [
-        Figure::BankVolts,
-        Figure::MotorVolts,
-        Figure::PhaseCurrent,
-        Figure::WindingTemperature,
-        Figure::Thrust,
-        Figure::Slip,
-        Figure::PropellerEfficiency,
-        Figure::OverallEfficiency,
-        Figure::TipSpeed,
-        Figure::CavitationShare,
+        StateFigure::BankVolts,
+        StateFigure::MotorVolts,
+        StateFigure::PhaseCurrent,
+        StateFigure::WindingTemperature,
+        StateFigure::Thrust,
+        StateFigure::Slip,
+        StateFigure::PropellerEfficiency,
+        StateFigure::OverallEfficiency,
+        StateFigure::TipSpeed,
+        StateFigure::CavitationShare,
     ];
     for figure in shown {
         let origin = figure.origin();

@@ -8,7 +8,6 @@ mod energy;
 mod explain;
 mod paper;
 mod range;
-mod search;
 mod table;
 mod trial;
 
@@ -25,7 +24,5 @@ pub use explain::{InputLine, Opened, explain_list, explain_text, figure_band, fi
 pub(crate) use paper::visible_length;
 pub use paper::{Ink, Paper};
 pub use range::{beyond_heading, beyond_table, range_text};
-pub(crate) use search::{motor_words, propeller_change_key};
-pub use search::{search_csv, search_text};
 pub use table::{Align, Table, Titled};
 pub use trial::{conditions_text, import_text, runs_text};

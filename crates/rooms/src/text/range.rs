@@ -1,7 +1,7 @@
 //! `range` as text. Not for: the words of the finding (`sentence`).
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{Figure, Interval, Study};
+use wakewright_core::study::{Interval, StateFigure, Study};
 use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::{Quantity, format_number, unit_for};
 
@@ -40,8 +40,8 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
     // Beyond the first speed that no sample reaches there is nothing to plan with.
     let last = study.speeds.iter().position(|row| row.share_in_reach == 0.0).unwrap_or(study.speeds.len());
     for row in study.speeds.iter().take(last + 1) {
-        let Some(power) = row.figure(Figure::BankPower) else { continue };
-        let value = |figure: Figure| row.figure(figure).map_or(f64::NAN, |i| i.value);
+        let Some(power) = row.figure(StateFigure::BankPower) else { continue };
+        let value = |figure: StateFigure| row.figure(figure).map_or(f64::NAN, |i| i.value);
         let band = |interval: Interval, scale: f64, decimals: usize| {
             format!(
                 "{}-{}",
@@ -56,10 +56,10 @@ pub fn range_text(name: &str, spec: &BoatSpec, study: &Study, paper: &Paper) -> 
             if is_out { Ink::Faint } else { Ink::Plain },
             vec![
                 number_in(row.speed_m_s, Quantity::Speed, paper, 1),
-                format_number(value(Figure::ShaftSpeed) * 60.0, 0),
+                format_number(value(StateFigure::ShaftSpeed) * 60.0, 0),
                 format_number(power.value / 1000.0, 2),
                 band(power, 1e-3, 2),
-                format_number(value(Figure::EnergyPerMile) * 1852.0 / 3600.0, 0),
+                format_number(value(StateFigure::EnergyPerMile) * 1852.0 / 3600.0, 0),
                 row.duration_s.map_or_else(dash, |d| format_number(d.value / 3600.0, 1)),
                 row.distance_m
                     .map_or_else(dash, |d| format_number(d.value / 1852.0, miles_decimals(d.value))),

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{Figure, Interval, Study, ThrottleRow};
+use wakewright_core::study::{Interval, StateFigure, Study, ThrottleRow};
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M, RPM_REV_S, WATT_HOUR_J, ZERO_CELSIUS_K};
 
 use super::{Band, Envelope, FORMAT_VERSION, NoticeView};
@@ -156,35 +156,35 @@ pub struct StateView {
 }
 
 impl StateView {
-    /// From figures indexed by [`Figure`].
+    /// From figures indexed by [`StateFigure`].
     #[must_use]
     pub fn of(figures: &[Interval]) -> Self {
-        let band = |figure: Figure, unit: f64| Band::of(figures[figure as usize], unit);
-        let winding = figures[Figure::WindingTemperature as usize];
+        let band = |figure: StateFigure, unit: f64| Band::of(figures[figure as usize], unit);
+        let winding = figures[StateFigure::WindingTemperature as usize];
         let celsius = Interval {
             value: winding.value - ZERO_CELSIUS_K,
             p10: winding.p10 - ZERO_CELSIUS_K,
             p90: winding.p90 - ZERO_CELSIUS_K,
         };
         Self {
-            speed_kn: band(Figure::Speed, KNOT_M_S),
-            shaft_speed_rpm: band(Figure::ShaftSpeed, RPM_REV_S),
-            shaft_torque_n_m: band(Figure::ShaftTorque, 1.0),
-            delivered_power_w: band(Figure::DeliveredPower, 1.0),
-            resistance_n: band(Figure::Resistance, 1.0),
-            thrust_n: band(Figure::Thrust, 1.0),
-            apparent_slip_share: band(Figure::Slip, 1.0),
-            propeller_efficiency_share: band(Figure::PropellerEfficiency, 1.0),
-            overall_efficiency_share: band(Figure::OverallEfficiency, 1.0),
-            motor_v: band(Figure::MotorVolts, 1.0),
-            phase_current_a: band(Figure::PhaseCurrent, 1.0),
+            speed_kn: band(StateFigure::Speed, KNOT_M_S),
+            shaft_speed_rpm: band(StateFigure::ShaftSpeed, RPM_REV_S),
+            shaft_torque_n_m: band(StateFigure::ShaftTorque, 1.0),
+            delivered_power_w: band(StateFigure::DeliveredPower, 1.0),
+            resistance_n: band(StateFigure::Resistance, 1.0),
+            thrust_n: band(StateFigure::Thrust, 1.0),
+            apparent_slip_share: band(StateFigure::Slip, 1.0),
+            propeller_efficiency_share: band(StateFigure::PropellerEfficiency, 1.0),
+            overall_efficiency_share: band(StateFigure::OverallEfficiency, 1.0),
+            motor_v: band(StateFigure::MotorVolts, 1.0),
+            phase_current_a: band(StateFigure::PhaseCurrent, 1.0),
             winding_temperature_c: Band::of(celsius, 1.0),
-            bank_v: band(Figure::BankVolts, 1.0),
-            bank_a: band(Figure::BankCurrent, 1.0),
-            bank_power_w: band(Figure::BankPower, 1.0),
-            energy_wh_per_nmi: band(Figure::EnergyPerMile, WATT_HOUR_J / NAUTICAL_MILE_M),
-            tip_speed_m_s: band(Figure::TipSpeed, 1.0),
-            cavitation_share: band(Figure::CavitationShare, 1.0),
+            bank_v: band(StateFigure::BankVolts, 1.0),
+            bank_a: band(StateFigure::BankCurrent, 1.0),
+            bank_power_w: band(StateFigure::BankPower, 1.0),
+            energy_wh_per_nmi: band(StateFigure::EnergyPerMile, WATT_HOUR_J / NAUTICAL_MILE_M),
+            tip_speed_m_s: band(StateFigure::TipSpeed, 1.0),
+            cavitation_share: band(StateFigure::CavitationShare, 1.0),
         }
     }
 }

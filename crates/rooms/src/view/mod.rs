@@ -7,7 +7,6 @@ mod drive;
 mod energy;
 mod explain;
 mod range;
-mod search;
 mod trial;
 
 pub use bank::{BankView, bank_view};
@@ -16,7 +15,6 @@ pub use drive::{DriveView, drive_view};
 pub use energy::{EnergyView, energy_view};
 pub use explain::{ExplainView, InputView, explain_view};
 pub use range::{RangeView, range_view};
-pub use search::{CandidateView, SearchView, search_view};
 pub use trial::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
 
 use schemars::JsonSchema;

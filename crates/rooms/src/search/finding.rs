@@ -10,7 +10,7 @@ use wakewright_core::study::Interval;
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number};
 
-use crate::sentence::Finding;
+use crate::sentence::{Finding, capitalised};
 use crate::text::Paper;
 
 /// The pick, or that there is none.
@@ -93,9 +93,8 @@ pub(crate) fn change_words(
     if change.reduction {
         parts.push(format!("a reduction of {:.2}:1", candidate.boat.drive_line.ratio));
     }
-    if let (true, Some(index)) = (change.motor, candidate.index) {
-        let place = outcome.search.space().place(index);
-        parts.push(format!("a motor of {}", outcome.search.space().machines[place.machine].words));
+    if change.motor {
+        parts.push(format!("a motor of {}", candidate.motor));
     }
     let Some(group) = candidate.boat.bank.groups.first() else { return parts.join(", ") };
     if change.voltage {
@@ -369,9 +368,4 @@ fn several_to_loosen(refusals: &Refusals, outcome: &Outcome, paper: &Paper) -> S
         }
         None => format!("No limit by itself lets one in when it is loosened: {advice}"),
     }
-}
-
-fn capitalised(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
 }
