@@ -99,8 +99,13 @@ fn a_changed_part_is_sampled_anew_and_the_hull_is_not() {
 fn masses_sink_her_and_weigh_in_every_sample() {
     let base = Variant::as_she_is(pitched(8.0));
     let load = |mass_kg| MassMove { what: String::new(), mass_kg, aft_m: Some(6.0), height_m: None };
-    let heavier =
-        Variant::alternative("ballast", &base.spec, base.spec.clone(), vec![load(200.0), load(-50.0)], About::default());
+    let heavier = Variant::alternative(
+        "ballast",
+        &base.spec,
+        base.spec.clone(),
+        vec![load(200.0), load(-50.0)],
+        About::default(),
+    );
     assert!((heavier.spec.boat.form.displacement_kg - 6750.0).abs() < 1e-9);
     let found = side_by_side(&[base, heavier], 60);
     let value = |figure| {

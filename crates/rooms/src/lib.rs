@@ -39,4 +39,4 @@ pub mod whatif;
 use room::AnyRoom;
 
 /// Every question that a boat can be asked, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 3] = [&sail::Sail, &options::Options, &search::Search];
+pub static ROOMS: [&dyn AnyRoom; 3] = [&sail::Sail, &options::Options, &search::Searching];

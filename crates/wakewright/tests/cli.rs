@@ -433,8 +433,9 @@ fn options_agree_with_drive() {
         json(&["options", &file, "--json", "--samples", "100", "--try", "geared: reduction.ratio=2.4:1"]);
     let speed_of = |variant: &str| {
         let rows = options["result"]["rows"].as_array().unwrap();
-        let is_it =
-            |row: &&Value| row["variant"] == variant && row["measure"] == "speed_kn" && row["speed_kn"].is_null();
+        let is_it = |row: &&Value| {
+            row["variant"] == variant && row["measure"] == "speed_kn" && row["speed_kn"].is_null()
+        };
         rows.iter().find(is_it).unwrap().clone()
     };
     let speed = |set: &[&str]| {
@@ -454,9 +455,8 @@ fn options_agree_with_drive() {
 fn options_as_csv_have_a_row_for_each_measure() {
     let folder = Folder::new("options-csv");
     let file = example("grey_wagtail.toml");
-    let written = text(&folder.run(&[
-        "options", &file, "--csv", "rows", "--samples", "60", "--speeds", "3 kn, 4 kn",
-    ]));
+    let written =
+        text(&folder.run(&["options", &file, "--csv", "rows", "--samples", "60", "--speeds", "3 kn, 4 kn"]));
     let mut rows = written.lines();
     let width = rows.next().unwrap().split(',').count();
     assert!(rows.clone().count() > 4 * 30);
