@@ -14,6 +14,13 @@ pub struct Finding {
     pub further: String,
 }
 
+/// The same with a capital at its beginning.
+#[must_use]
+pub fn capitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
+}
+
 /// The name of a month from 1 to 12.
 #[must_use]
 pub fn month_name(month: u32) -> &'static str {

@@ -49,7 +49,8 @@ pub fn unit_for_column(kind: Quantity, system: UnitSystem, largest_si: f64) -> &
 pub fn decimals_for_column(unit: &Unit) -> usize {
     match unit.symbol() {
         "kW" | "kWh" | "m" | "m²" | "mohm" | "ohm" => 2,
-        "kn" | "V" | "nm" | "h" | "m/s" | "in" | "N m" | "ft" | "d" | "months" | "lbf ft" | "t" | "kN" => 1,
+        "N/mm²" | "kn" | "V" | "nm" | "h" | "m/s" | "in" | "N m" | "ft" | "d" | "months" | "lbf ft" | "t"
+        | "kN" => 1,
         "" => 2,
         _ => 0,
     }
@@ -88,6 +89,7 @@ pub fn file_unit(kind: Quantity) -> (&'static str, &'static Unit) {
         Q::Share => ("share", ""),
         Q::Density => ("kg_m3", "kg/m³"),
         Q::Pressure => ("mbar", "mbar"),
+        Q::Stress => ("n_mm2", "N/mm²"),
         Q::EnergyPerDistance => ("wh_per_nmi", "Wh/nm"),
     };
     (suffix, named(kind, symbol))
@@ -243,6 +245,8 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
         (Q::Density, _) => ("kg/m³", &[], 0),
         (Q::Pressure, Us) => ("psi", &[], 1),
         (Q::Pressure, _) => ("mbar", &[], 0),
+        (Q::Stress, Us) => ("psi", &[], 0),
+        (Q::Stress, _) => ("N/mm²", &[], 1),
         (Q::EnergyPerDistance, _) => ("Wh/nm", &[], 0),
     }
 }

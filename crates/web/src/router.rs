@@ -426,9 +426,13 @@ async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Re
     site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug, &[])?, &query, true)?)).await
 }
 
-/// The routes of every room: its page, and the parts that follow its sliders without the page around them.
+/// Rooms with a page of their own, which changes her document or waits for long work.
+const OWN_PAGES: [&str; 2] = ["options", "search"];
+
+/// The routes of every other room: its page, and the parts that follow its sliders without the page around them.
 fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
-    rooms.iter().fold(Router::new(), |router, &room| {
+    let with_common_page = rooms.iter().filter(|room| !OWN_PAGES.contains(&room.card().key));
+    with_common_page.fold(Router::new(), |router, &room| {
         let place = format!("/boats/{{slug}}/{}", room.card().key);
         router
             .route(

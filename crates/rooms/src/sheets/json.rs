@@ -15,18 +15,8 @@ pub const FORMAT_VERSION: u32 = 2;
 #[must_use]
 pub fn file_name(head: &Head) -> String {
     match head.kind {
-        Kind::Band | Kind::Number | Kind::Numbers => with_suffix(head.figure),
+        Kind::Band | Kind::Number | Kind::Numbers => head.figure.file_name(),
         _ => head.figure.key.to_owned(),
-    }
-}
-
-fn with_suffix(figure: &Figure) -> String {
-    let (suffix, _) = file_unit(figure.quantity);
-    let key = figure.key;
-    if suffix.is_empty() || key.ends_with(&format!("_{suffix}")) {
-        key.to_owned()
-    } else {
-        format!("{key}_{suffix}")
     }
 }
 

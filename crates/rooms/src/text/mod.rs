@@ -4,7 +4,6 @@ mod answer;
 mod check;
 mod explain;
 mod paper;
-mod search;
 mod table;
 mod trial;
 
@@ -14,7 +13,5 @@ pub use check::{check_sentence, check_text, usual_text};
 pub use explain::{InputLine, Opened, explain_list, explain_text, figure_band, figure_words};
 pub use paper::{Ink, Paper};
 pub(crate) use paper::{NO_END, percent, visible_length};
-pub(crate) use search::{motor_words, propeller_change_key};
-pub use search::{search_csv, search_text};
 pub use table::{Align, Table, Titled};
 pub use trial::{conditions_text, import_text, runs_text};

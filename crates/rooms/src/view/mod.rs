@@ -3,12 +3,10 @@
 
 mod check;
 mod explain;
-mod search;
 mod trial;
 
 pub use check::{CheckView, FaultView, check_view};
 pub use explain::{ExplainView, InputView, explain_view};
-pub use search::{CandidateView, SearchView, search_view};
 pub use trial::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
 
 use schemars::JsonSchema;
@@ -17,7 +15,7 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::study::Interval;
 
 /// Version of all formats here; it rises when a field changes its meaning or goes away.
-pub const FORMAT_VERSION: u32 = 1;
+pub const FORMAT_VERSION: u32 = crate::sheets::FORMAT_VERSION;
 
 /// What stands around every result.
 #[derive(Debug, Clone, Serialize, JsonSchema)]

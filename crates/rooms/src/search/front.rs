@@ -1,53 +1,21 @@
 //! The front of a search as a picture and as rows for a page: which two merits span it, what lies within
-//! a frame drawn on it. Not for: the words of the finding (`search_finding`).
+//! a frame drawn on it. Not for: the words of the finding (`finding`).
 
 use wakewright_core::search::{Candidate, Merit, Outcome};
-use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
-use wakewright_units::{Quantity, format_number};
+use wakewright_units::Quantity;
 
-use crate::search_finding::size_words;
+use super::finding::size_words;
+use crate::scale::Scale;
 use crate::text::Paper;
 use wakewright_picture::{self, Axis, Scatter, Tone};
 
-/// How a merit is written on an axis and in a column.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MeritScale {
-    /// In words.
-    pub words: &'static str,
-    /// Unit; may be empty.
-    pub unit: &'static str,
-    /// SI of one unit.
-    factor: f64,
-    /// Decimals.
-    pub decimals: usize,
-}
-
-impl MeritScale {
-    /// The scale of `merit` in a search with or without prices.
-    #[must_use]
-    pub fn of(merit: Merit, has_prices: bool) -> Self {
-        let scale = |words, unit, factor, decimals| Self { words, unit, factor, decimals };
-        match merit {
-            Merit::Energy => scale("energy a mile", "Wh/nm", 3600.0 / NAUTICAL_MILE_M, 0),
-            Merit::TopSpeed => scale("top speed", "kn", KNOT_M_S, 2),
-            Merit::Mass => scale("motor and packs", "kg", 1.0, 0),
-            Merit::Cost if has_prices => scale("cost", "", 1.0, 0),
-            Merit::Cost => scale("parts to change", "", 1.0, 0),
-            Merit::TipSpeed => scale("blade tips", "m/s", 1.0, 1),
-        }
-    }
-
-    /// A value as a number of units.
-    #[must_use]
-    pub fn number(&self, si: f64) -> f64 {
-        si / self.factor
-    }
-
-    /// A value in its unit.
-    #[must_use]
-    pub fn text(&self, si: f64) -> String {
-        format!("{} {}", format_number(self.number(si), self.decimals), self.unit).trim_end().to_owned()
-    }
+/// How `merit` is written on an axis and in a column: in words, and its scale over the whole front.
+#[must_use]
+pub fn merit_scale(merit: Merit, outcome: &Outcome, paper: &Paper) -> (&'static str, Scale) {
+    let has_prices = outcome.search.has_prices();
+    let (words, decimals) = merit.words(has_prices);
+    let largest = outcome.candidates.iter().chain(&outcome.present).map(|c| c.merits.get(merit));
+    (words, Scale::of(merit.figure(has_prices), decimals, largest.fold(0.0, f64::max), paper))
 }
 
 /// Short stable name of a merit, for addresses.
@@ -80,8 +48,7 @@ pub struct FrontScene<'a> {
 pub fn front_picture(scene: &FrontScene<'_>, paper: &Paper) -> Scatter {
     let outcome = scene.outcome;
     let (x, y) = scene.axes;
-    let scale = |merit| MeritScale::of(merit, outcome.search.has_prices());
-    let (xs, ys) = (scale(x), scale(y));
+    let ((x_words, xs), (y_words, ys)) = (merit_scale(x, outcome, paper), merit_scale(y, outcome, paper));
     let at = |candidate: &Candidate| (xs.number(candidate.merits.get(x)), ys.number(candidate.merits.get(y)));
     let picked = outcome.pick.map(|pick| pick.position);
     let mut candidates: Vec<wakewright_picture::Candidate> = outcome
@@ -124,18 +91,18 @@ pub fn front_picture(scene: &FrontScene<'_>, paper: &Paper) -> Scatter {
     }
     // What is looked at lies on top.
     candidates.sort_by_key(|candidate| (!candidate.label.is_empty(), candidate.tone != Tone::Muted));
-    let axis = |scale: MeritScale| Axis {
+    let axis = |words: &str, scale: Scale| Axis {
         is_from_zero: false,
-        ..Axis::new(scale.words, scale.unit, scale.decimals)
+        ..Axis::new(words, scale.unit.symbol(), scale.decimals)
     };
     Scatter {
-        title: format!("The front: {} against {}", ys.words, xs.words),
+        title: format!("The front: {y_words} against {x_words}"),
         description: format!(
             "{} candidates that no other beats in everything; the list below has the same.",
             outcome.candidates.len()
         ),
-        x: axis(xs),
-        y: axis(ys),
+        x: axis(x_words, xs),
+        y: axis(y_words, ys),
         front: edge(outcome, scene.axes, at),
         front_label: "none beats these in both".to_owned(),
         candidates,
@@ -166,8 +133,8 @@ pub fn candidate_figures(outcome: &Outcome, candidate: &Candidate, paper: &Paper
     let mut figures: Vec<(String, String)> = Merit::ALL
         .into_iter()
         .map(|merit| {
-            let scale = MeritScale::of(merit, outcome.search.has_prices());
-            (scale.words.to_owned(), scale.text(candidate.merits.get(merit)))
+            let (words, scale) = merit_scale(merit, outcome, paper);
+            (words.to_owned(), scale.with_unit(candidate.merits.get(merit)))
         })
         .collect();
     let miles =

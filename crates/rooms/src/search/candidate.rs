@@ -212,7 +212,8 @@ mod tests {
 
     use super::*;
     use crate::boats::load;
-    use crate::searching::{Watch, Wish, run};
+    use crate::room::Watch;
+    use crate::search::{Wish, run};
 
     /// The document with the alternative in it is the boat that the search found: by the steady state she
     /// makes the same speed at the same limit.
@@ -236,7 +237,7 @@ mod tests {
                 };
                 let search = wish.search(&boat).unwrap();
                 let watch = Watch { progress: &|_, _| {}, cancelled: &AtomicBool::new(false) };
-                let outcome = run(&search, &[], &watch).unwrap();
+                let outcome = run(&search, &[], &boat.spec, (0, 0), &watch).unwrap();
                 let stride = (outcome.candidates.len() / 12).max(1);
                 let mut held = 0;
                 for candidate in outcome.candidates.iter().step_by(stride) {

@@ -2,36 +2,27 @@
 //! so the front is the same for any number of threads. Nothing is written anywhere: a search that is
 //! stopped leaves everything as it was. Not for: what is searched or how it is shown.
 
-mod wish;
-
-pub use wish::{Pattern, Wish, WishFault};
-
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::search::{Gain, Outcome, Partial, Preference, Refusals, Search, gain, gain_sample};
 use wakewright_core::spread::Sampler;
 
+use crate::room::Watch;
+
 /// Propellers that one thread takes at a time.
 const PROPELLERS_AT_A_TIME: usize = 4;
 
-/// How far a search has come, and whether it is still wanted.
-pub struct Watch<'a> {
-    /// Called with candidates done and candidates in all, from any thread.
-    pub progress: &'a (dyn Fn(usize, usize) + Sync),
-    /// Set from outside to stop.
-    pub cancelled: &'a AtomicBool,
-}
-
-impl std::fmt::Debug for Watch<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Watch").field("cancelled", self.cancelled).finish_non_exhaustive()
-    }
-}
-
-/// Runs `search`; `None` when it was cancelled.
-pub fn run(search: &Search, preferences: &[Preference], watch: &Watch<'_>) -> Option<Outcome> {
+/// Runs `search` of the boat of `spec` with what its pick gains over `samples` samples; `None` when it was
+/// cancelled.
+pub fn run(
+    search: &Search,
+    preferences: &[Preference],
+    spec: &BoatSpec,
+    (samples, seed): (usize, u64),
+    watch: &Watch<'_>,
+) -> Option<Outcome> {
     let found = over_chunks(search, watch, |range| search.run(range), Partial::merge)?;
     let refusals = if found.front.is_empty() {
         Some(over_chunks(
@@ -43,7 +34,9 @@ pub fn run(search: &Search, preferences: &[Preference], watch: &Watch<'_>) -> Op
     } else {
         None
     };
-    Some(Outcome::new(search.clone(), found, refusals, preferences))
+    let mut outcome = Outcome::new(search.clone(), found, refusals, preferences);
+    outcome.gain = gain_of(spec, &outcome, samples, seed);
+    Some(outcome)
 }
 
 fn over_chunks<T: Default + Send>(
@@ -74,7 +67,7 @@ fn over_chunks<T: Default + Send>(
 }
 
 /// What the pick of `outcome` gains over the boat of `spec`, over `samples` samples that both share.
-pub fn gain_of(spec: &BoatSpec, outcome: &Outcome, samples: usize, seed: u64) -> Option<Gain> {
+fn gain_of(spec: &BoatSpec, outcome: &Outcome, samples: usize, seed: u64) -> Option<Gain> {
     let (present, picked) = (outcome.present.as_ref()?, outcome.picked()?);
     let base = BoatSpec { boat: present.boat.clone(), ..spec.clone() };
     let candidate = picked.spec(spec);

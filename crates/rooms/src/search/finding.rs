@@ -10,12 +10,11 @@ use wakewright_core::study::Interval;
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number};
 
-use crate::sentence::Finding;
+use crate::sentence::{Finding, capitalised};
 use crate::text::Paper;
 
 /// The pick, or that there is none.
-#[must_use]
-pub fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {
+pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {
     let count = |number: u64| format_number(number as f64, 0);
     let Some(picked) = outcome.picked() else { return nothing_found(name, outcome, paper) };
     let opening = format!(
@@ -27,7 +26,7 @@ pub fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {
     let cruise = paper.decimals(outcome.search.cruise_m_s()[0], Quantity::Speed, 1);
     let speed = paper.decimals(picked.merits.top_speed_m_s, Quantity::Speed, 1);
     let energy = watt_hours(picked.merits.energy_per_metre_j);
-    let binding = change_words(&picked.change, outcome.search.base(), picked, outcome, paper);
+    let binding = change_words(&picked.change, outcome.search.base(), picked, paper);
     let sentence = if picked.change.parts() == 0 {
         format!(
             "{opening}; of them none serves {name} better than what she has: {speed}, {energy} Wh a mile at {cruise}."
@@ -68,13 +67,7 @@ pub fn size_words(boat: &Boat, paper: &Paper) -> String {
 }
 
 /// What is changed, in words that can follow "the pick is".
-pub(crate) fn change_words(
-    change: &Change,
-    base: &Boat,
-    candidate: &Candidate,
-    outcome: &Outcome,
-    paper: &Paper,
-) -> String {
+fn change_words(change: &Change, base: &Boat, candidate: &Candidate, paper: &Paper) -> String {
     let mut parts = Vec::new();
     let propeller = &candidate.boat.propeller;
     match change.propeller {
@@ -93,9 +86,8 @@ pub(crate) fn change_words(
     if change.reduction {
         parts.push(format!("a reduction of {:.2}:1", candidate.boat.drive_line.ratio));
     }
-    if let (true, Some(index)) = (change.motor, candidate.index) {
-        let place = outcome.search.space().place(index);
-        parts.push(format!("a motor of {}", outcome.search.space().machines[place.machine].words));
+    if change.motor {
+        parts.push(format!("a motor of {}", candidate.motor));
     }
     let Some(group) = candidate.boat.bank.groups.first() else { return parts.join(", ") };
     if change.voltage {
@@ -254,7 +246,7 @@ fn workshop_words(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> Op
 /// What a candidate changes, in words that can begin a sentence.
 #[must_use]
 pub fn candidate_words(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> String {
-    let words = change_words(&candidate.change, outcome.search.base(), candidate, outcome, paper);
+    let words = change_words(&candidate.change, outcome.search.base(), candidate, paper);
     if words.is_empty() { "As she is".to_owned() } else { capitalised(&words) }
 }
 
@@ -369,9 +361,4 @@ fn several_to_loosen(refusals: &Refusals, outcome: &Outcome, paper: &Paper) -> S
         }
         None => format!("No limit by itself lets one in when it is loosened: {advice}"),
     }
-}
-
-fn capitalised(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
 }

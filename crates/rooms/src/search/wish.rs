@@ -9,6 +9,7 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{NumberError, Quantity, parse_typed, read_money};
 
 use crate::boats::Loaded;
+use crate::room::Replies;
 
 /// Fixed propellers only, or folding ones only.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,14 +29,6 @@ impl Pattern {
         match self {
             Self::Fixed => "fixed",
             Self::Folding => "folding",
-        }
-    }
-
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Fixed => "Solid blades",
-            Self::Folding => "Blades that fold or feather",
         }
     }
 }
@@ -93,6 +86,42 @@ impl WishFault {
 }
 
 impl Wish {
+    /// From the replies to the questions of a search.
+    #[must_use]
+    pub fn of(replies: &Replies) -> Self {
+        let text = |key: &str| replies.text(key).unwrap_or_default().trim().to_owned();
+        let parts = |all: &str| -> Vec<String> {
+            all.split(',').map(str::trim).filter(|part| !part.is_empty()).map(str::to_owned).collect()
+        };
+        let is_said = |key: &str, word: &str| replies.texts(key).iter().any(|said| said == word);
+        let mut prefer: Vec<Preference> = Vec::new();
+        for word in replies.texts("prefer") {
+            let known = Preference::ALL.into_iter().find(|preference| preference.key() == word);
+            prefer.extend(known.filter(|preference| !prefer.contains(preference)));
+        }
+        let price = |typed: &String| match typed.split_once('=') {
+            Some((item, amount)) => (item.to_owned(), amount.trim().to_owned()),
+            None => (typed.clone(), String::new()),
+        };
+        Self {
+            cruise: replies.texts("cruise").iter().flat_map(|all| parts(all)).collect(),
+            prefer,
+            keep: Keep::ALL.into_iter().filter(|part| is_said("keep", part.key())).collect(),
+            diameter: text("diameter"),
+            pitch: text("pitch"),
+            blades: text("blades"),
+            pattern: Pattern::ALL.into_iter().find(|pattern| replies.text("pattern") == Some(pattern.key())),
+            ratios: text("ratios"),
+            cells: text("cells"),
+            packs: text("packs"),
+            largest: text("largest"),
+            mass: text("mass"),
+            budget: text("budget"),
+            prices: replies.texts("price").iter().map(price).collect(),
+            may_exceed_touch_limit: replies.has("allow-over-60-v"),
+        }
+    }
+
     /// The search of `boat` that is meant.
     /// # Errors
     /// Every wish that cannot be met; the boat's own faults when all can.
