@@ -149,7 +149,7 @@ fn ladder_in_json_adds_up() {
 #[test]
 fn what_is_asked_has_its_row_and_is_told_of() {
     let folder = Folder::new("asked");
-    let file = example("grey_wagtail.toml");
+    let file = example("sea_campion.toml");
     let json = |args: &[&str]| -> Value {
         let mut all = vec![args[0], file.as_str(), "--json", "--samples", "100"];
         all.extend(&args[1..]);
@@ -164,10 +164,10 @@ fn what_is_asked_has_its_row_and_is_told_of() {
     assert!(eased["further"].as_str().unwrap().contains("At 65 % throttle she makes"));
     let slow = json(&["range", "--speed", "3.25 kn"]);
     assert!(has_row(&slow, "speeds", "speed_kn", 3.25), "{slow:#}");
-    assert!(slow["finding"].as_str().unwrap().starts_with("At 3.25 kn Grey Wagtail goes"), "{slow:#}");
+    assert!(slow["finding"].as_str().unwrap().starts_with("At 3.25 kn Sea Campion goes"), "{slow:#}");
     let fast = json(&["range", "--speed", "7 kn"]);
     let said = fast["finding"].as_str().unwrap();
-    assert!(said.starts_with("Grey Wagtail does not reach 7.0 kn: full throttle is"), "{said}");
+    assert!(said.starts_with("Sea Campion does not reach 7.0 kn: full throttle is"), "{said}");
     assert!(has_row(&fast, "speeds", "speed_kn", 7.0));
 }
 
@@ -175,14 +175,14 @@ fn what_is_asked_has_its_row_and_is_told_of() {
 #[test]
 fn a_wind_that_drives_her_back_is_a_finding() {
     let folder = Folder::new("wind");
-    let file = example("grey_wagtail.toml");
-    let said = ["drive", "range"].map(|command| {
+    let file = example("sea_campion.toml");
+    let said = ["drive", "range", "bank", "options"].map(|command| {
         let output = folder.run(&[command, &file, "--set", "sea.head_wind=70 kn", "--samples", "60"]);
         assert_eq!(output.status.code(), Some(1), "{command}: {}", complaint(&output));
         complaint(&output)
     });
     assert!(said[0].contains("does not hold her ground against 70"), "{}", said[0]);
-    assert_eq!(said[0], said[1]);
+    assert!(said.iter().all(|other| *other == said[0]), "{said:#?}");
 }
 
 #[test]
