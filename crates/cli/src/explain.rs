@@ -6,8 +6,8 @@ use clap::Args;
 use wakewright_core::causes::{CAUSES_FIGURES, CausesOptions, causes_figure};
 use wakewright_core::sheet::Figure;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::text::{explain_list, explain_text};
-use wakewright_rooms::view::explain_view;
+use wakewright_rooms::explain::explain_view;
+use wakewright_rooms::explain::{explain_list, explain_text};
 use wakewright_store::Store;
 use wakewright_units::nearest;
 

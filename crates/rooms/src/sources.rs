@@ -22,8 +22,8 @@ pub fn citation(key: &str) -> String {
 mod tests {
     use super::*;
     use crate::ROOMS;
+    use crate::explain::Opened;
     use crate::explain::figures;
-    use crate::text::Opened;
     use wakewright_core::causes::CAUSES_FIGURES;
 
     #[test]

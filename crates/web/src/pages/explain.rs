@@ -3,7 +3,8 @@
 use maud::{Markup, html};
 use wakewright_core::causes::causes_figure;
 use wakewright_core::sheet::{Figure, Interval};
-use wakewright_rooms::text::{Opened, Paper, figure_band, figure_words};
+use wakewright_rooms::explain::{Opened, figure_band, figure_words};
+use wakewright_rooms::text::Paper;
 
 use crate::error::WebError;
 use crate::pages::{room, trials};

@@ -6,9 +6,9 @@ use wakewright_core::sheet::{self, Figure};
 use wakewright_core::study::{Interval, WidthShare};
 use wakewright_units::{Quantity, format_number};
 
-use super::paper::{Ink, Paper, percent};
-use super::table::{Align, Table};
 use crate::Rooms;
+use crate::text::{Align, Table};
+use crate::text::{Ink, Paper, percent};
 
 /// An input of a figure as the document has it.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,7 +1,13 @@
 //! A figure opened: its value from the study that it belongs to, and what it stands on, looked up in the
 //! document. Not for: the figure's formula (`Origin`).
 
-use crate::text::{InputLine, Opened, Paper};
+mod text;
+mod view;
+
+pub use text::{InputLine, Opened, explain_list, explain_text, figure_band, figure_words};
+pub use view::{ExplainView, InputView, explain_view};
+
+use crate::text::Paper;
 use wakewright_core::boat::Input;
 use wakewright_core::causes::{Diagnosis, causes_value};
 use wakewright_core::sheet::Figure;
@@ -13,11 +19,6 @@ use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
 use crate::room::{AnyRoom, Asked};
 use crate::sources::citation;
-
-/// Month and years that a figure is told for when nothing else is said.
-pub const USUAL_MONTH: u32 = 6;
-/// As above.
-pub const USUAL_YEARS: f64 = 6.0;
 
 /// What a trial says of a figure: on which occasion, and the figure.
 pub type OfTrial = (String, Option<Interval>);
@@ -95,12 +96,6 @@ pub fn open(
         widths: Vec::new(),
         notices: Vec::new(),
     })
-}
-
-/// Whether her document says where she lies, which sun and year need.
-#[must_use]
-pub fn has_place(boat: &Loaded) -> bool {
-    boat.document.typed("place.latitude").is_some()
 }
 
 fn input_line(key: &str, boat: &Loaded) -> InputLine {
