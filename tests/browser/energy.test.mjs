@@ -8,7 +8,7 @@ import { arrowTo, settled } from "./sliders.mjs";
 
 /** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
-const ENERGY = "/boats/grey-wagtail/energy";
+const ENERGY = "/boats/sea-campion/energy";
 
 before(async () => {
   ({ program, browser } = await startWithDemo());
@@ -31,7 +31,7 @@ async function shoreHours(page) {
 test("a year and a day stand as strips, the bank below, every month in the table", async () => {
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(ENERGY));
-  assert.match(await sentence(page), /^Lived on as stated, Grey Wagtail on 340 W of panels/);
+  assert.match(await sentence(page), /^Lived on as stated, Sea Campion on 615 W of panels/);
   assert.equal(await page.locator("#year").count(), 1);
   assert.equal(await page.locator("#day").count(), 1);
   const rest = page.locator("[data-live=rest]");

@@ -1,18 +1,14 @@
 //! The command line: arguments, and which command runs. Each command has a file of its own.
 //! Not for: computing or wording.
 
-mod bank;
 mod check;
 mod demo;
 mod draw;
-mod drive;
-mod energy;
 mod explain;
 mod generate;
 mod meter;
 mod new;
 mod output;
-mod range;
 mod room;
 mod serve;
 mod store;
@@ -21,12 +17,15 @@ mod trial;
 mod trial_causes;
 mod trial_store;
 
-pub use serve::Serve;
+pub use serve::{Serve, ServeWish};
 
+use std::ffi::OsString;
 use std::process::ExitCode;
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
+use wakewright_rooms::boats::{self, LoadError, Loaded};
 use wakewright_units::UnitSystem;
 
 use wakewright_rooms::no_answer::NoAnswer;
@@ -58,14 +57,6 @@ enum Command {
     New(new::NewArgs),
     /// Check a document, and hold the boat against common practice
     Check(check::CheckArgs),
-    /// What stops her at full throttle, and where each watt goes
-    Drive(drive::DriveArgs),
-    /// Speed, power, energy a mile, hours and miles
-    Range(range::RangeArgs),
-    /// What the bank holds, how it sags, one pack lost, charging, years
-    Bank(bank::BankArgs),
-    /// A day and a year: sun, loads, motoring, sailing, shore power
-    Energy(energy::EnergyArgs),
     /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
     Draw(draw::DrawArgs),
     /// Logs in, steady runs found, the stream taken out
@@ -116,7 +107,7 @@ pub struct BoatArgs {
     /// A boat document, or the name of a boat in the store
     #[arg(value_name = "BOAT")]
     pub boat: String,
-    /// Try a change without touching the file, for example propeller.pitch="11 in"
+    /// Try a change without touching the file, for example reduction.ratio=3:1
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     pub set: Vec<String>,
     /// Samples of the unsure inputs behind each 80 % band
@@ -169,13 +160,18 @@ pub enum Colour {
 }
 
 /// Runs what was asked, the page by `serve`, and gives the exit code.
-pub fn run(serve: Serve) -> ExitCode {
-    let matches = command().get_matches();
-    let of_room = matches.subcommand().and_then(|(name, args)| Some((room::named(name)?, args)));
+pub fn run(rooms: Rooms, serve: Serve) -> ExitCode {
+    run_with(std::env::args_os(), rooms, serve)
+}
+
+/// As [`run`], with the arguments `args`, the program's name first.
+pub fn run_with(args: impl Iterator<Item = OsString>, rooms: Rooms, serve: Serve) -> ExitCode {
+    let matches = command(rooms).get_matches_from(args);
+    let of_room = matches.subcommand().and_then(|(name, args)| Some((room::named(rooms, name)?, args)));
     let done = match of_room {
         Some((room, args)) => room::run(room, args),
         None => Cli::from_arg_matches(&matches)
-            .map_or_else(|error| error.exit(), |cli| run_other(cli.command, serve)),
+            .map_or_else(|error| error.exit(), |cli| run_other(cli.command, rooms, serve)),
     };
     match done {
         Ok(code) => ExitCode::from(code),
@@ -186,34 +182,51 @@ pub fn run(serve: Serve) -> ExitCode {
     }
 }
 
-fn run_other(command: Command, serve: Serve) -> Done {
+fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
     match command {
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
-        Command::Drive(args) => drive::run(&args),
-        Command::Range(args) => range::run(&args),
-        Command::Bank(args) => bank::run(&args),
-        Command::Energy(args) => energy::run(&args),
-        Command::Draw(args) => draw::run(&args),
+        Command::Draw(args) => draw::run(&args, rooms),
         Command::Trial(args) => trial::run(&args),
-        Command::Explain(args) => explain::run(&args),
-        Command::Demo(args) => demo::run(&args),
+        Command::Explain(args) => explain::run(&args, rooms),
+        Command::Demo(args) => demo::run(&args, rooms),
         Command::Boats(args) => store::boats(&args),
         Command::Import(args) => store::import(&args),
         Command::Export(args) => store::export(&args),
         Command::Backup(args) => store::backup(&args),
         Command::Restore(args) => store::restore(&args),
         Command::Serve(args) => serve::run(&args, serve),
-        Command::Schema(args) => generate::schema(&args),
+        Command::Schema(args) => generate::schema(&args, rooms),
         Command::Fields(args) => generate::fields(&args),
-        Command::Completions(args) => generate::completions(&args),
-        Command::Man(args) => generate::man(&args),
+        Command::Completions(args) => generate::completions(&args, rooms),
+        Command::Man(args) => generate::man(&args, rooms),
     }
 }
 
 /// The command tree, for completions and the manual page.
-pub fn command() -> clap::Command {
-    ROOMS.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)))
+pub fn command(rooms: Rooms) -> clap::Command {
+    let of_rooms = rooms.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)));
+    of_rooms
+        .mut_subcommand("schema", |schema| {
+            schema
+                .mut_arg("of", |of| of.value_parser(PossibleValuesParser::new(generate::schema_names(rooms))))
+        })
+        .mut_subcommand("draw", |draw| {
+            draw.mut_arg("picture", |of| {
+                of.value_parser(PossibleValuesParser::new(draw::picture_names(rooms)))
+            })
+        })
+}
+
+/// The boat at `place` with `changes`; doubts about her document are said above the answer, on the error channel so
+/// that they are in no file.
+fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
+    let loaded = boats::load(place, changes)?;
+    let doubts = loaded.doubts_text();
+    if !doubts.is_empty() {
+        output::complain(&doubts);
+    }
+    Ok(loaded)
 }
 
 /// Why a command ended early.
@@ -230,15 +243,6 @@ impl Failure {
     pub fn input(message: impl Into<String>) -> Self {
         Self { message: message.into(), code: BAD_INPUT }
     }
-}
-
-/// Why `boat` has no answer; a finding about her is no fault of the input.
-fn no_answer(
-    boat: &wakewright_rooms::boats::Loaded,
-    error: &wakewright_core::steady::BoatError,
-    _: &OutputArgs,
-) -> Failure {
-    NoAnswer::of(boat, error).into()
 }
 
 impl From<NoAnswer> for Failure {

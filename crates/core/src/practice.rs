@@ -124,8 +124,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
             Quantity::Share,
             (0.85, 1.1),
             Unusual,
-            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller: more pitch, \
-             less reduction or more volts",
+            slower_than_the_diesel(full.limit),
             PRACTICE,
         );
     }
@@ -141,6 +140,24 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
         "iec60598-2008",
     );
     findings
+}
+
+/// What a shaft speed outside the usual means: what gives it back depends on what holds it.
+fn slower_than_the_diesel(limit: Limit) -> &'static str {
+    match limit {
+        Limit::BankVolts => {
+            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller; volts hold this \
+             one: more pitch, less reduction or more volts"
+        }
+        Limit::PhaseAmps => {
+            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller; motor current \
+             holds this one: more reduction or a larger controller; less pitch turns it faster for little more speed"
+        }
+        _ => {
+            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller, where it is volts \
+             or motor current that hold it; `drive` names what does"
+        }
+    }
 }
 
 type Add<'a> = dyn FnMut(&'static str, f64, Quantity, (f64, f64), Standing, &'static str, &'static str) + 'a;
@@ -159,7 +176,7 @@ fn economy(spec: &BoatSpec, study: &Study, hull_speed: f64, add: &mut Add<'_>) {
         );
     }
     let top = study.answers.full.held.state;
-    const KNOT_M_S: f64 = 1852.0 / 3600.0;
+    use wakewright_units::factors::KNOT_M_S;
     if top.speed_m_s > 2.5 * KNOT_M_S
         && let Ok(slower) = study.prepared.solve(Ask::Speed(top.speed_m_s - KNOT_M_S))
     {
@@ -224,7 +241,8 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
         Quantity::Energy,
         (4.0 * 3.6e6, 25.0 * 3.6e6),
         Standing::Unusual,
-        "about 10 kWh is a usual bank for such a boat, 19 kWh a large one",
+        "such boats carry from a few to some twenty-five kilowatt-hours: with less there is little left for the way home against \
+             wind, with more weight and cost weigh",
         PRACTICE,
     );
     let full = &study.answers.full.held.state;

@@ -1,46 +1,23 @@
 //! A figure opened: its value from the study that it belongs to, and what it stands on, looked up in the
 //! document. Not for: the figure's formula (`Origin`).
 
-use crate::sentence::{chosen_speed, month_name};
 use crate::text::{InputLine, Opened, Paper};
 use wakewright_core::boat::Input;
 use wakewright_core::causes::{CausesFigure, Diagnosis};
 use wakewright_core::sheet::Figure;
-use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Interval, Opening, Questions, RangeFigure};
+use wakewright_core::study::{Interval, Opening};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
-use wakewright_units::{Quantity, UnitSystem};
 
-use crate::ROOMS;
-use crate::bank;
+use crate::Rooms;
 use crate::boats::Loaded;
-use crate::energy::{USUAL_YEAR, plan_of, request_of};
 use crate::no_answer::NoAnswer;
-use crate::range::{beyond_of, half_knots};
 use crate::room::{AnyRoom, Asked};
-use crate::sampling::{self, bank_study, energy_study};
 use crate::sources::citation;
-
-/// What is asked when a figure is opened, where the document leaves it open.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Occasion {
-    /// Month of the sun on a passage, 1 to 12.
-    pub month: u32,
-    /// Years of ageing.
-    pub years: f64,
-    /// Samples.
-    pub samples: usize,
-    /// Seed.
-    pub seed: u64,
-}
 
 /// Month and years that a figure is told for when nothing else is said.
 pub const USUAL_MONTH: u32 = 6;
 /// As above.
 pub const USUAL_YEARS: f64 = 6.0;
-
-/// Weathers behind an opened figure of the year at most: more would not change its digits.
-const MOST_WEATHERS: usize = 200;
 
 /// What a trial says of a figure: on which occasion, and the figure.
 pub type OfTrial = (String, Option<Interval>);
@@ -58,13 +35,13 @@ pub fn of_diagnosis(figure: CausesFigure, diagnosis: &Diagnosis) -> OfTrial {
 
 /// The room in whose list the figure of this key stands, and the figure.
 #[must_use]
-pub fn figure_named(key: &str) -> Option<(&'static dyn AnyRoom, &'static Figure)> {
-    figures().find(|(_, figure)| figure.key == key)
+pub fn figure_named(rooms: Rooms, key: &str) -> Option<(&'static dyn AnyRoom, &'static Figure)> {
+    figures(rooms).find(|(_, figure)| figure.key == key)
 }
 
 /// Every figure that opens to a formula, with its room.
-pub fn figures() -> impl Iterator<Item = (&'static dyn AnyRoom, &'static Figure)> {
-    ROOMS.iter().flat_map(|&room| {
+pub fn figures(rooms: Rooms) -> impl Iterator<Item = (&'static dyn AnyRoom, &'static Figure)> {
+    rooms.iter().flat_map(|&room| {
         let singles = room.empty_sheets().into_iter().filter(|sheet| sheet.form.is_single());
         let heads = singles.flat_map(|sheet| sheet.heads);
         heads.map(|head| head.figure).filter(|figure| figure.opens()).map(move |figure| (room, figure))
@@ -80,7 +57,8 @@ pub fn open_in(
     asked: &Asked<'_>,
     paper: &Paper,
 ) -> Result<Opened, NoAnswer> {
-    let answer = room.answer(asked, Some(figure.key), paper)?;
+    let samples = room.card().samples.of_general(asked.samples);
+    let answer = room.answer(&Asked { samples, ..asked.clone() }, Some(figure.key), paper)?;
     let interval = answer.single(figure.key).and_then(|(_, value)| value.interval());
     let Some(origin) = Opened::origin_of(figure) else {
         return Err(NoAnswer::input(format!("{}: there is no formula to open", figure.key)));
@@ -96,70 +74,24 @@ pub fn open_in(
     })
 }
 
-/// `opening` of `boat`; `of_trial` tells a figure that is found from her trials.
+/// A figure that is found from her trials, which `of_trial` tells.
 /// # Errors
-/// When there is no result at her numbers, or her document does not say what the figure needs.
+/// Those of `of_trial`.
 pub fn open(
-    opening: Opening,
+    Opening::Causes(figure): Opening,
     boat: &Loaded,
-    asked: &Occasion,
     of_trial: impl FnOnce(CausesFigure) -> Result<OfTrial, NoAnswer>,
 ) -> Result<Opened, NoAnswer> {
-    let failed = |error: BoatError| NoAnswer::input(format!("{}: {error}", boat.place));
-    let paper = Paper::plain(UnitSystem::Trade);
-    let Occasion { samples, seed, .. } = *asked;
-    let (occasion, interval, widths, notices) = match opening {
-        Opening::State(figure) => {
-            let study = sampling::study(&boat.spec, &Questions::default(), samples, seed).map_err(failed)?;
-            let widths = study.width_of(figure);
-            ("At full throttle".to_owned(), Some(study.at_full(figure)), widths, study.notices)
-        }
-        Opening::Range(figure) => {
-            let sun = has_place(boat).then_some(asked.month);
-            let beyond = beyond_of(boat, sun, Some(asked.years))?;
-            let questions = Questions { speeds_m_s: half_knots(boat), beyond, ..Questions::default() };
-            let study = sampling::study(&boat.spec, &questions, samples, seed).map_err(failed)?;
-            let row = chosen_speed(&boat.spec, &study);
-            let when = row.map_or_else(
-                || "At any speed".to_owned(),
-                |row| {
-                    let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
-                    match figure {
-                        RangeFigure::Distance => format!("At {speed}"),
-                        RangeFigure::Aged => format!("At {speed} after {} years", asked.years),
-                        RangeFigure::Sunny | RangeFigure::SunAlone => {
-                            format!("At {speed} in {}", month_name(asked.month))
-                        }
-                    }
-                },
-            );
-            let interval = row.and_then(|row| figure.value(row));
-            (when, interval, Vec::new(), study.notices)
-        }
-        Opening::Bank(figure) => {
-            let study = bank_study(&boat.spec, &bank::questions(boat), samples, seed).map_err(failed)?;
-            ("With the bank as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)
-        }
-        Opening::Energy(figure) => {
-            let request = request_of(boat, plan_of(boat, USUAL_YEAR)?, false)?;
-            let study =
-                energy_study(&boat.spec, &request, samples.min(MOST_WEATHERS), seed).map_err(failed)?;
-            ("Lived on as stated".to_owned(), figure.value(&study), Vec::new(), study.notices)
-        }
-        Opening::Causes(figure) => {
-            let (occasion, interval) = of_trial(figure)?;
-            (occasion, interval, Vec::new(), Vec::new())
-        }
-    };
-    let origin = opening.origin();
+    let (occasion, interval) = of_trial(figure)?;
+    let origin = figure.origin();
     Ok(Opened {
         inputs: origin.inputs.iter().map(|key| input_line(key, boat)).collect(),
         sources: origin.sources.iter().map(|key| ((*key).to_owned(), citation(key))).collect(),
         origin,
         occasion,
         interval,
-        widths,
-        notices,
+        widths: Vec::new(),
+        notices: Vec::new(),
     })
 }
 

@@ -38,5 +38,16 @@ pub mod whatif;
 
 use room::AnyRoom;
 
-/// Every question that a boat can be asked, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 3] = [&sail::Sail, &options::Options, &search::Searching];
+/// Questions that a boat can be asked. Commands and page are handed them: what is in the list is all there is.
+pub type Rooms = &'static [&'static dyn AnyRoom];
+
+/// Every question of the program, in the order of the navigation.
+pub static ROOMS: [&dyn AnyRoom; 7] = [
+    &drive::Drive,
+    &range::Range,
+    &sail::Sail,
+    &bank::Bank,
+    &energy::Energy,
+    &options::Options,
+    &search::Searching,
+];

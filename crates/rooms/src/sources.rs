@@ -21,12 +21,16 @@ pub fn citation(key: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ROOMS;
+    use crate::explain::figures;
+    use crate::text::Opened;
     use wakewright_core::study::Opening;
 
     #[test]
     fn every_source_of_a_figure_is_listed() {
-        for opening in Opening::all() {
-            for key in opening.origin().sources {
+        let of_rooms = figures(&ROOMS).filter_map(|(_, figure)| Opened::origin_of(figure));
+        for origin in of_rooms.chain(Opening::all().map(Opening::origin)) {
+            for key in origin.sources {
                 assert!(!citation(key).is_empty() || *key == "common practice, no source", "{key}");
             }
         }

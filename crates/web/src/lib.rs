@@ -23,9 +23,11 @@ use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 
 use tokio::net::TcpListener;
+use wakewright_rooms::Rooms;
 use wakewright_store::{Store, StoreError};
 use wakewright_web_guard::{
-    GuardConfig, GuardError, LargerBody, Sharing, Terminal, guard, invitation, own_address,
+    ConnectionLimits, GuardConfig, GuardError, LargerBody, Sharing, Terminal, address_to_share, guard,
+    invitation, own_addresses,
 };
 
 use state::Site;
@@ -46,6 +48,8 @@ pub struct Wish {
     pub port: Option<u16>,
     /// Also for other devices on the boat's network.
     pub is_shared: bool,
+    /// On this address of this computer.
+    pub address: Option<IpAddr>,
 }
 
 /// Why the page cannot be served.
@@ -72,12 +76,22 @@ pub enum ServeError {
     System(#[from] io::Error),
 }
 
+/// The page over `store`, without sockets and without what guards them: for those who ask in the same process.
+pub fn site(store: Store, rooms: Rooms) -> axum::Router {
+    router::router(Arc::new(Site::new(store, rooms)))
+}
+
 /// Serves the page until Ctrl-C; `announce` is given what to say once it can be asked, in colour where
 /// `has_colour`.
 ///
 /// # Errors
 /// [`ServeError`], before `announce` in all cases that the user can put right.
-pub fn run(wish: Wish, has_colour: bool, announce: impl FnOnce(&str)) -> Result<(), ServeError> {
+pub fn run(
+    rooms: Rooms,
+    wish: Wish,
+    has_colour: bool,
+    announce: impl FnOnce(&str),
+) -> Result<(), ServeError> {
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     let terminal = if has_colour { Terminal::Colour } else { Terminal::Plain };
     let ready = |config: &GuardConfig| {
@@ -85,7 +99,7 @@ pub fn run(wish: Wish, has_colour: bool, announce: impl FnOnce(&str)) -> Result<
         let shared = invitation(config, terminal).map_or(String::new(), |text| format!("\n{text}"));
         announce(&format!("The page is at {address}\nCtrl-C ends it.\n{shared}"));
     };
-    let served = runtime.block_on(serve(wish, ready, async {
+    let served = runtime.block_on(serve(rooms, wish, ready, async {
         // Without a signal to wait for, it runs until it is killed; that loses nothing either.
         if tokio::signal::ctrl_c().await.is_err() {
             std::future::pending::<()>().await;
@@ -101,37 +115,33 @@ pub fn run(wish: Wish, has_colour: bool, announce: impl FnOnce(&str)) -> Result<
 /// # Errors
 /// [`ServeError`], before `ready` in all cases that the user can put right.
 async fn serve(
+    rooms: Rooms,
     wish: Wish,
     ready: impl FnOnce(&GuardConfig),
     stop: impl Future<Output = ()> + Send + 'static,
 ) -> Result<(), ServeError> {
-    let site = Arc::new(Site::new(Store::open_default()?));
+    let site = Arc::new(Site::new(Store::open_default_to_read()?, rooms));
     let here = listen_on_this_computer(wish.port).await?;
     let port = here.local_addr()?.port();
-    let config = guarded(port, wish.is_shared)?;
+    let config = guarded(port, wish)?;
     let mut listeners = vec![here];
     for address in config.listen_on().into_iter().filter(|address| !address.ip().is_loopback()) {
         listeners.push(bind(address).await?);
     }
     pages::trials::sweep_left_over();
     ready(&config);
-    let service = guard(router::router(site), config).into_make_service_with_connect_info::<SocketAddr>();
-    let mut serving = tokio::task::JoinSet::new();
-    for listener in listeners {
-        serving.spawn(axum::serve(listener, service.clone()).into_future());
-    }
+    let is_shared = config.sharing.is_some();
+    let guarded = guard(router::router(site), config);
     tokio::select! {
-        () = stop => Ok(()),
-        ended = serving.join_next() => match ended {
-            Some(Ok(result)) => Ok(result?),
-            _ => Ok(()),
-        },
+        () = stop => {}
+        () = wakewright_web_guard::serve(listeners, guarded, is_shared, ConnectionLimits::default()) => {}
     }
+    Ok(())
 }
 
-fn guarded(port: u16, is_shared: bool) -> Result<GuardConfig, GuardError> {
-    let plain = if is_shared {
-        let address = own_address().ok_or(GuardError::NoAddress)?;
+fn guarded(port: u16, wish: Wish) -> Result<GuardConfig, ServeError> {
+    let plain = if wish.is_shared {
+        let address = address_to_share(&own_addresses()?, wish.address)?;
         GuardConfig::shared(port, Sharing::new(vec![address])?)
     } else {
         GuardConfig::loopback(port)

@@ -1,9 +1,9 @@
 //! Pieces that the result pages share: the finding, what is tried, tables of limits and figures,
-//! notices. Not for: their wording where a command says the same (`wakewright_report`).
+//! notices. Not for: their wording where a command says the same (`wakewright_rooms`).
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_core::sheet::{Figure, Interval};
+use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
 use wakewright_rooms::sentence::Finding;
@@ -18,8 +18,6 @@ pub fn paper() -> Paper {
     Paper::plain(UnitSystem::Trade)
 }
 
-/// Samples that a page answers a moving slider with; a settled page gets [`SETTLED_SAMPLES`].
-pub const QUICK_SAMPLES: usize = 120;
 /// Samples of a page at rest.
 pub const SETTLED_SAMPLES: usize = 1000;
 
@@ -279,10 +277,4 @@ pub fn notices(notices: &[Notice]) -> Markup {
 /// A share in per cent.
 pub fn percent(share: f64) -> String {
     format!("{} %", format_number(100.0 * share, 0))
-}
-
-/// A band in the unit of a table's column: `4.4–5.1`.
-pub fn band(interval: Interval, unit: f64, decimals: usize) -> String {
-    let number = |value: f64| format_number(value / unit, decimals);
-    format!("{}–{}", number(interval.p10), number(interval.p90))
 }

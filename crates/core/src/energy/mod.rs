@@ -10,6 +10,7 @@ mod day;
 mod figure;
 mod hour;
 mod plan;
+mod sheets;
 mod store;
 mod study;
 mod sunshine;
@@ -17,8 +18,8 @@ mod year;
 
 pub use by_day::{DaySun, LONGEST_S, SunDayAsked, sun_alone_day_m, time_with_sun_s};
 pub use day::{Day, DayHour, day};
-pub use figure::EnergyFigure;
 pub use plan::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
+pub use sheets::{ENERGY_SHEETS, HARDLY_PLUGS_IN_S, LivedOn, MONTH_WORDS};
 pub use store::Store;
 pub use study::{
     Alternative, BothYears, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, WeekIntervals,
@@ -27,7 +28,4 @@ pub use study::{
 pub use sunshine::{SunOfYear, Sunshine};
 pub use year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 
-/// Hours of a year that is no leap year.
-pub const YEAR_HOURS: usize = 8760;
-/// Seconds of an hour.
-pub const HOUR_S: f64 = 3600.0;
+pub use wakewright_units::factors::HOUR_S;

@@ -7,7 +7,6 @@ use super::delft_tables::{
 };
 use super::nodes::{NODES, fill_nodes, node_froude};
 use crate::notice::{Notice, check_range};
-use crate::numeric::interpolate_linear;
 
 /// Which published fit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -180,6 +179,30 @@ pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<
 /// worse.
 /// # Valid for
 /// The ranges of [`check_domain`].
+/// # Example
+/// Hull 1 of \[dsyhs2022\] at a Froude number of 0.30 by an independent evaluation of \[keuning1998\]: 0.002917 of
+/// her weight.
+/// ```
+/// # use wakewright_core::hull::complete::CanoeBody;
+/// # use wakewright_core::hull::nodes::node_froude;
+/// # use wakewright_core::hull::ResiduaryMethod;
+/// # use wakewright_core::hull::residuary::residuary_ratio_nodes;
+/// let body = CanoeBody {
+///     length_waterline_m: 1.6,
+///     beam_waterline_m: 0.5072,
+///     draught_m: 0.127_04,
+///     volume_m3: 0.037_613_6,
+///     prismatic_coefficient: 0.564_414,
+///     midship_coefficient: 0.646_41,
+///     lcb_fraction: 0.5 + 0.036_64 / 1.6,
+///     lcf_fraction: 0.5 + 0.053_28 / 1.6,
+///     waterplane_area_m2: 0.558_566,
+///     wetted_surface_m2: 0.642_534,
+/// };
+/// let ratio = residuary_ratio_nodes(&body, ResiduaryMethod::KeuningSonnenberg1998);
+/// assert!((node_froude(12) - 0.30).abs() < 1e-12);
+/// assert!((ratio[12] - 0.002_917).abs() < 0.6e-6);
+/// ```
 #[must_use]
 pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64; NODES] {
     match method {
@@ -196,12 +219,4 @@ pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64;
             })
         }
     }
-}
-
-/// Residuary resistance / weight of the canoe body at any Froude number up to
-/// [`super::nodes::HIGHEST_FROUDE`] (beyond it: the last value; callers refuse before).
-#[must_use]
-pub fn residuary_ratio(body: &CanoeBody, method: ResiduaryMethod, froude: f64) -> f64 {
-    let froudes: [f64; NODES] = std::array::from_fn(node_froude);
-    interpolate_linear(&froudes, &residuary_ratio_nodes(body, method), froude)
 }

@@ -73,13 +73,23 @@ pub struct Column<Row: 'static> {
     pub shown: Shown,
     /// Decimals in tables; those of its unit where none are set.
     pub decimals: Option<usize>,
+    /// Tables keep the unit of files, whatever the size of its values.
+    pub is_in_file_unit: bool,
     /// Which way is better, where options compare.
     pub better: Better,
 }
 
 impl<Row: 'static> Column<Row> {
     const fn new(figure: &'static Figure, get: Get<Row>, shown: Shown) -> Self {
-        Self { figure, get, head: figure.head, shown, decimals: None, better: Better::Neither }
+        Self {
+            figure,
+            get,
+            head: figure.head,
+            shown,
+            decimals: None,
+            is_in_file_unit: false,
+            better: Better::Neither,
+        }
     }
 
     /// A value with its band, both shown.
@@ -148,6 +158,13 @@ impl<Row: 'static> Column<Row> {
     #[must_use]
     pub const fn decimals(mut self, decimals: usize) -> Self {
         self.decimals = Some(decimals);
+        self
+    }
+
+    /// The same column, which tables write in the unit of files: hours that are counted as hours.
+    #[must_use]
+    pub const fn in_file_unit(mut self) -> Self {
+        self.is_in_file_unit = true;
         self
     }
 

@@ -74,6 +74,18 @@ impl Figure {
         Self { key, head, label, quantity, origin: Origin::Asked }
     }
 
+    /// A part of a figure that opens, the one of the key `of`.
+    #[must_use]
+    pub const fn part(
+        key: &'static str,
+        head: &'static str,
+        label: &'static str,
+        quantity: Quantity,
+        of: &'static str,
+    ) -> Self {
+        Self::computed(key, head, label, quantity, Origin::Of(of))
+    }
+
     /// Words, a count or a mark, which have no unit.
     #[must_use]
     pub const fn plain(key: &'static str, head: &'static str, label: &'static str, origin: Origin) -> Self {

@@ -1,10 +1,9 @@
-//! The figures of a steady state that can be asked where they come from. Each has one definition:
+//! The figures of a steady state. Each has one definition:
 //! its value, formula, sources, the inputs it stands on and its validity.
 //! Not for: how a value is written (units, digits).
 
 use wakewright_units::Quantity;
 
-use super::origin::Origin;
 use crate::sheet;
 use crate::spread::Interval;
 use crate::steady::{Bound, Limit, PreparedBoat};
@@ -21,15 +20,6 @@ macro_rules! figures {
         impl StateFigure {
             /// All figures in the order of their numbers.
             pub const ALL: &'static [Self] = &[$(Self::$name),+];
-
-            /// Where it comes from.
-            #[must_use]
-            pub fn origin(self) -> Origin {
-                match self { $(Self::$name => Origin {
-                    key: $key, label: $label, quantity: Quantity::$quantity, formula: $formula,
-                    sources: &[$($source),*], inputs: &[$($input),*], validity: $validity,
-                }),+ }
-            }
 
             /// Its value (SI) in a state of a boat.
             #[must_use]
@@ -211,9 +201,15 @@ impl Figures {
 }
 
 impl StateFigure {
+    /// What it is called and where it comes from.
+    #[must_use]
+    pub fn figure(self) -> &'static sheet::Figure {
+        &STATE[self as usize]
+    }
+
     /// The figure with this key.
     #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|figure| figure.origin().key == key)
+        Self::ALL.iter().copied().find(|figure| figure.figure().key == key)
     }
 }

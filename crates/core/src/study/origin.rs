@@ -3,11 +3,7 @@
 
 use wakewright_units::Quantity;
 
-use super::bank_figure::BankFigure;
-use super::figure::StateFigure;
-use super::range_figure::RangeFigure;
 use crate::causes::CausesFigure;
-use crate::energy::EnergyFigure;
 
 /// What is said of a figure when it is opened.
 #[derive(Debug, Clone, Copy)]
@@ -64,14 +60,6 @@ pub(crate) use study_figures;
 /// A figure that can be opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opening {
-    /// Of a steady state.
-    State(StateFigure),
-    /// Of one speed's range.
-    Range(RangeFigure),
-    /// Of the bank.
-    Bank(BankFigure),
-    /// Of the year.
-    Energy(EnergyFigure),
     /// Of a trial's causes.
     Causes(CausesFigure),
 }
@@ -79,12 +67,7 @@ pub enum Opening {
 impl Opening {
     /// All of them.
     pub fn all() -> impl Iterator<Item = Self> {
-        let state = StateFigure::ALL.iter().copied().map(Self::State);
-        state
-            .chain(RangeFigure::ALL.iter().copied().map(Self::Range))
-            .chain(BankFigure::ALL.iter().copied().map(Self::Bank))
-            .chain(EnergyFigure::ALL.iter().copied().map(Self::Energy))
-            .chain(CausesFigure::ALL.iter().copied().map(Self::Causes))
+        CausesFigure::ALL.iter().copied().map(Self::Causes)
     }
 
     /// The figure with this key.
@@ -97,10 +80,6 @@ impl Opening {
     #[must_use]
     pub fn origin(self) -> Origin {
         match self {
-            Self::State(figure) => figure.origin(),
-            Self::Range(figure) => figure.origin(),
-            Self::Bank(figure) => figure.origin(),
-            Self::Energy(figure) => figure.origin(),
             Self::Causes(figure) => figure.origin(),
         }
     }

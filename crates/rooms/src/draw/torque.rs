@@ -79,7 +79,7 @@ pub struct TorqueScene<'a> {
     pub reach: Option<&'a Reach>,
     /// The extent.
     pub sheet: TorqueSheet,
-    /// What the demand is of: "15 × 8 in, weed".
+    /// What the demand is of: "22 × 15 in, weed".
     pub subject: Label,
     /// What else is known of the boat.
     pub fittings: Fittings,

@@ -89,6 +89,15 @@ impl Block {
         self
     }
 
+    /// The same picture with lines that stand in its place in a terminal.
+    #[must_use]
+    pub fn in_text(mut self, lines: String) -> Self {
+        if let Self::Picture { in_text, .. } = &mut self {
+            *in_text = lines;
+        }
+        self
+    }
+
     /// A caution, where the decision is taken.
     #[must_use]
     pub fn caution(title: &str, text: impl Into<String>) -> Self {

@@ -223,7 +223,7 @@ mod tests {
         // What may change: a part of its own each, then everything.
         let open: [&[Keep]; 5] =
             [&[Keep::Propeller], &[Keep::Reduction], &[Keep::Motor], &[Keep::Voltage, Keep::Packs], all];
-        for name in ["grey_wagtail", "sandmartin"] {
+        for name in ["sea_campion", "sweet_gale"] {
             let file = format!("{}/../../examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
             let boat = load(&file, &[]).unwrap();
             for open in open {

@@ -57,7 +57,7 @@ fn watt_hours(energy_per_metre_j: f64) -> String {
     format_number(energy_per_metre_j * NAUTICAL_MILE_M / 3600.0, 0)
 }
 
-/// `15 x 11 in`.
+/// `22 x 13 in`.
 #[must_use]
 pub fn size_words(boat: &Boat, paper: &Paper) -> String {
     let diameter = paper.quantity(boat.propeller.diameter_m, Quantity::PropellerLength);

@@ -6,7 +6,7 @@ use wakewright_core::search::{
     CRUISE_SPEEDS, Demands, Keep, Preference, Prices, Scope, Search, SearchError, Shelf, room_m,
 };
 use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{NumberError, Quantity, parse_typed, read_money};
 
 use crate::boats::Loaded;
 use crate::room::Replies;
@@ -238,7 +238,7 @@ fn taken<T>(faults: &mut Vec<WishFault>, read: Result<T, Vec<WishFault>>) -> Opt
 }
 
 fn quantity(field: &'static str, typed: &str, kind: Quantity) -> Read<f64> {
-    let value = parse_quantity(typed, kind)
+    let value = parse_typed(typed, kind)
         .map_err(|error| WishFault::new(field, typed, format!("{} {}", error.problem(), error.advice())))?;
     if value > 0.0 { Ok(value) } else { Err(WishFault::new(field, typed, "it must be above zero")) }
 }
@@ -295,11 +295,16 @@ fn blades(typed: &str) -> Read<Vec<u8>> {
         .collect()
 }
 
-/// An amount of money in whatever currency, with or without a comma for thousands.
+/// An amount of money in whatever currency.
 fn amount(field: &'static str, typed: &str) -> Read<f64> {
-    let plain = typed.trim().replace(',', "");
-    let value = plain.parse::<f64>().ok().filter(|amount| *amount >= 0.0 && amount.is_finite());
-    value.ok_or_else(|| WishFault::new(field, typed, "give an amount without its currency, for example 1400"))
+    let usage = || WishFault::new(field, typed, "give an amount without its currency, for example 1400");
+    match read_money(typed.trim()) {
+        Ok((amount, "")) if amount >= 0.0 => Ok(amount),
+        Err(NumberError::Money { number }) => {
+            Err(WishFault::new(field, typed, NumberError::Money { number }.to_string()))
+        }
+        _ => Err(usage()),
+    }
 }
 
 #[cfg(test)]
@@ -334,6 +339,17 @@ mod tests {
             fields,
             ["diameter", "pitch", "blades", "ratios", "cells", "budget", "mass", "price", "cruise"]
         );
+    }
+
+    #[test]
+    fn money_with_two_readings_is_refused() {
+        assert_eq!(amount("budget", "1,900").unwrap(), 1900.0);
+        assert_eq!(amount("budget", "1900.50").unwrap(), 1900.5);
+        for typed in ["1.200", "12.5", "-3", "1200 EUR", ""] {
+            assert!(amount("price", typed).is_err(), "{typed}");
+        }
+        assert!(amount("price", "1.200").unwrap_err().problem.contains("1200 or 1,200"));
+        assert!(quantity("mass", "1.200 kg", Quantity::Mass).is_err());
     }
 
     #[test]

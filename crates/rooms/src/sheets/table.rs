@@ -2,9 +2,9 @@
 //! in which nothing stands left out.
 
 use wakewright_core::sheet::{Filled, Form, Head, Interval, Kind, Shown, Tone, Value};
-use wakewright_units::{Quantity, Unit, decimals_for_column, format_number, unit_for_column};
+use wakewright_units::{Quantity, Unit, decimals_for_column, file_unit, format_number, unit_for_column};
 
-use crate::text::{Align, Ink, Paper, Table, Titled};
+use crate::text::{Align, Ink, NO_END, Paper, Table, Titled};
 
 /// The table under its title, with its remark.
 #[must_use]
@@ -34,7 +34,12 @@ impl<'a> Written<'a> {
         let head = &sheet.heads[place];
         let sizes = sheet.rows.iter().filter_map(|row| row.values[place].interval()).map(|i| i.value.abs());
         let largest = sizes.filter(|size| size.is_finite()).fold(0.0, f64::max);
-        let unit = unit_for_column(head.figure.quantity, paper.units, largest);
+        let quantity = head.figure.quantity;
+        let unit = if head.is_in_file_unit {
+            file_unit(quantity).1
+        } else {
+            unit_for_column(quantity, paper.units, largest)
+        };
         let decimals = head.decimals.unwrap_or_else(|| decimals_for_column(unit));
         Self { head, place, unit, decimals }
     }
@@ -52,6 +57,10 @@ impl<'a> Written<'a> {
     }
 
     fn number(&self, si: f64) -> String {
+        if si == f64::INFINITY && matches!(self.head.figure.quantity, Quantity::Distance | Quantity::Duration)
+        {
+            return NO_END.to_owned();
+        }
         format_number(self.unit.from_si(si), self.decimals)
     }
 
@@ -115,7 +124,7 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
     for column in &columns {
         heads.push((column.title(), column.align()));
         if is_band(column) {
-            heads.push(("80 % band".to_owned(), Align::Right));
+            heads.push(("80 %\nband".to_owned(), Align::Right));
         }
     }
     let heads: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();
@@ -134,7 +143,10 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
 }
 
 fn list_of(sheet: &Filled, paper: &Paper) -> Table {
-    let mut table = Table::new(&[("", Align::Left), ("", Align::Right), ("80 % band", Align::Right)]);
+    let values = sheet.rows.first().map(|row| row.values.as_slice()).unwrap_or_default();
+    let has_band = values.iter().any(|value| matches!(value, Value::Band(i) if i.p10 < i.p90));
+    let band_head = if has_band { "80 % band" } else { "" };
+    let mut table = Table::new(&[("", Align::Left), ("", Align::Right), (band_head, Align::Right)]);
     let Some(row) = sheet.rows.first() else { return table };
     for (head, value) in sheet.heads.iter().zip(&row.values) {
         if head.shown == Shown::InFiles || *value == Value::Nothing {

@@ -1,8 +1,10 @@
 //! An answer as text: the finding, what stands below it in its order, what to read first.
 
-use super::drive::{finding_text, notices_text};
-use super::paper::Paper;
+use wakewright_core::notice::{Notice, Severity};
+
+use super::paper::{Ink, Paper};
 use crate::room::{Answer, Block};
+use crate::sentence::Finding;
 use crate::sheets::titled_of;
 
 /// The whole text.
@@ -36,4 +38,51 @@ fn block_text(block: &Block, paper: &Paper) -> String {
 #[must_use]
 pub fn finding_only(answer: &Answer, paper: &Paper) -> String {
     finding_text(&answer.finding, paper)
+}
+
+/// Sentence and what goes with it.
+pub(crate) fn finding_text(finding: &Finding, paper: &Paper) -> String {
+    let mut sentence = paper.wrap(&finding.sentence, 0);
+    if paper.has_ink {
+        sentence = sentence.lines().map(|line| paper.ink(Ink::Strong, line) + "\n").collect();
+    }
+    if finding.further.is_empty() { sentence } else { sentence + &paper.wrap(&finding.further, 0) }
+}
+
+/// Remarks, the grave ones first; estimates in one line.
+pub(crate) fn notices_text(notices: &[Notice], paper: &Paper) -> String {
+    graver_text(notices, paper) + &estimates_text(notices, paper)
+}
+
+fn graver_text(notices: &[Notice], paper: &Paper) -> String {
+    let mut out = String::new();
+    let mut graver: Vec<&Notice> = notices.iter().filter(|n| n.severity() >= Severity::Weak).collect();
+    graver.sort_by_key(|notice| std::cmp::Reverse(notice.severity()));
+    if !graver.is_empty() {
+        out += "\nRead first\n";
+    }
+    for notice in graver {
+        let (word, ink) = match notice.severity() {
+            Severity::Caution => ("Caution: ", Ink::Binds),
+            _ => ("Weak: ", Ink::Strong),
+        };
+        out += &paper.wrap_hanging(&format!("- {}{}", paper.ink(ink, word), notice.text()), 2, 4);
+    }
+    out
+}
+
+fn estimates_text(notices: &[Notice], paper: &Paper) -> String {
+    let mut out = String::new();
+    let estimated: Vec<&'static str> = notices
+        .iter()
+        .filter_map(|n| match n {
+            Notice::Estimated { quantity, .. } => Some(*quantity),
+            _ => None,
+        })
+        .collect();
+    if !estimated.is_empty() {
+        out += "\nEstimated because not given\n";
+        out += &paper.wrap(&format!("{}. `check` shows the values.", estimated.join(", ")), 2);
+    }
+    out
 }

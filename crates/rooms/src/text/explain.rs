@@ -5,9 +5,9 @@ use wakewright_core::sheet::{self, Figure};
 use wakewright_core::study::{Interval, Opening, Origin, WidthShare};
 use wakewright_units::{Quantity, format_number};
 
-use super::drive::percent;
-use super::paper::{Ink, Paper};
+use super::paper::{Ink, Paper, percent};
 use super::table::{Align, Table};
+use crate::Rooms;
 
 /// An input of a figure as the document has it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,7 +92,7 @@ impl Opened {
         figure_band(self.interval?, self.origin.quantity, paper)
     }
 
-    /// `At full throttle, resistance of Grey Wagtail is 590 N.`
+    /// `At full throttle, resistance of Sea Campion is 590 N.`
     #[must_use]
     pub fn sentence(&self, name: &str, paper: &Paper) -> String {
         match self.value_words(paper) {
@@ -138,13 +138,13 @@ pub fn explain_text(name: &str, opened: &Opened, paper: &Paper) -> String {
 
 /// The figures that can be asked.
 #[must_use]
-pub fn explain_list(paper: &Paper) -> String {
+pub fn explain_list(rooms: Rooms, paper: &Paper) -> String {
     let mut table = Table::new(&[("figure", Align::Left), ("what it is", Align::Left)]);
     for opening in Opening::all() {
         let origin = opening.origin();
         table.row(Ink::Plain, vec![origin.key.to_owned(), origin.label.to_owned()]);
     }
-    for (_, figure) in crate::explain::figures() {
+    for (_, figure) in crate::explain::figures(rooms) {
         table.row(Ink::Plain, vec![figure.key.to_owned(), figure.label.to_owned()]);
     }
     table.render(paper, 2)

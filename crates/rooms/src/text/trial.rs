@@ -3,7 +3,7 @@
 use wakewright_core::notice::Severity;
 use wakewright_units::{Quantity, format_number, unit_for};
 
-use super::drive::finding_text;
+use super::answer::finding_text;
 use super::paper::{Ink, Paper};
 use super::table::{Align, Table};
 use crate::sentence::Finding;

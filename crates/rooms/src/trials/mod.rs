@@ -15,7 +15,7 @@ pub use shelf::LogShelf;
 pub use table::samples_csv;
 
 use wakewright_logs::TimeBase;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialDocument};
 use wakewright_store::{BoatId, NewLog, Store, StoreError, Trial, TrialSave, UnixMs};
 

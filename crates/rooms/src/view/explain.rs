@@ -4,7 +4,6 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use wakewright_units::unit_for;
 
-use super::drive::WidthView;
 use super::{Band, Envelope, FORMAT_VERSION, NoticeView};
 use crate::text::{Opened, Paper};
 
@@ -44,6 +43,17 @@ pub struct InputView {
     pub value: String,
     /// `measured`, `assumed`, or how it was estimated.
     pub origin: String,
+}
+
+/// Share of a band that comes from one input.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct WidthView {
+    /// Field of the document, or a factor of the model.
+    pub input: &'static str,
+    /// In words.
+    pub words: &'static str,
+    /// Share of the variance, 0 to 1.
+    pub share: f64,
 }
 
 /// The view of one figure.

@@ -1,20 +1,12 @@
 //! Results as JSON: one versioned format for each command, field names with their units, the schema
 //! made from these types. Not for: text, pages.
 
-mod bank;
 mod check;
-mod drive;
-mod energy;
 mod explain;
-mod range;
 mod trial;
 
-pub use bank::{BankView, bank_view};
 pub use check::{CheckView, FaultView, check_view};
-pub use drive::{DriveView, drive_view};
-pub use energy::{EnergyView, energy_view};
 pub use explain::{ExplainView, InputView, explain_view};
-pub use range::{RangeView, range_view};
 pub use trial::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
 
 use schemars::JsonSchema;

@@ -7,12 +7,11 @@ use wakewright_rooms::text::{Opened, Paper, figure_band, figure_words};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::{room, trials};
-use crate::parts::{self, SETTLED_SAMPLES};
+use crate::parts;
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
-use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, figure_named, open, open_in};
+use wakewright_rooms::explain::{figure_named, open, open_in};
 use wakewright_rooms::no_answer::NoAnswer;
-use wakewright_rooms::sampling;
 use wakewright_rooms::whatif::Tried;
 
 /// The part of an address that says which trial a figure is found from.
@@ -24,24 +23,18 @@ pub const TRIAL: &str = "trial";
 /// There is no such figure, or no result at her numbers.
 pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, WebError> {
     let no_result = |no: NoAnswer| WebError::NoResult(no.message().to_owned());
-    if let Some((room, figure)) = figure_named(key) {
+    if let Some((room, figure)) = figure_named(site.rooms(), key) {
         let tried = room::tried(room, &boat.loaded, query);
         let asked = room::asked(room, &boat.loaded, &tried, room.card().samples.settled);
         return Ok(opened_part(&open_in(room, figure, &asked, &parts::paper()).map_err(no_result)?));
     }
     let opening = Opening::from_key(key).ok_or(WebError::NoSuchPage)?;
     let tried = Tried::new(&boat.loaded, query.all("set"), Vec::new());
-    let asked = Occasion {
-        month: USUAL_MONTH,
-        years: USUAL_YEARS,
-        samples: SETTLED_SAMPLES,
-        seed: sampling::DEFAULT_SEED,
-    };
     let of_trial = |figure| {
         trials::opened(site, &boat.entry.slug, query.get(TRIAL), figure)
             .map_err(|error| NoAnswer::input(error.to_string()))
     };
-    Ok(opened_part(&open(opening, &tried.loaded, &asked, of_trial).map_err(no_result)?))
+    Ok(opened_part(&open(opening, &tried.loaded, of_trial).map_err(no_result)?))
 }
 
 fn opened_part(opened: &Opened) -> Markup {

@@ -2,7 +2,9 @@
 //! document. What cannot be comes back as typed, with the reason at its field.
 
 use maud::Markup;
-use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
+use wakewright_records::boat::{
+    Alternative, BoatDocument, Change, Fault, Severity, build_spec, doubt_of_cost, parse_cost,
+};
 
 use super::form::{Place, Typed};
 use super::{TRIAL_SAMPLES, bare, page};
@@ -37,7 +39,7 @@ pub enum Sent {
 pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -> Result<Sent, WebError> {
     let mut typed = Typed::from_form(form);
     let again = |typed: &Typed, is_fine: bool| {
-        Ok(Sent::Again { body: page(boat, &Query::default(), visitor, Some(typed))?, is_fine })
+        Ok(Sent::Again { body: page(site.rooms(), boat, &Query::default(), visitor, Some(typed))?, is_fine })
     };
     if form.get("do") == Some("more") {
         typed.spare = 6;
@@ -97,6 +99,8 @@ fn alternative_of(typed: &mut Typed, document: &BoatDocument) -> Option<Alternat
     if !typed.cost.is_empty() && cost.is_none() {
         let words = "This cannot be read as a cost. Write an amount and its currency, like 250 EUR.";
         typed.faults.push((Place::Cost, words.to_owned()));
+    } else if let Some(why) = doubt_of_cost(&typed.cost) {
+        typed.faults.push((Place::Cost, format!("{why}.")));
     }
     let mut changes: Vec<Change> = Vec::new();
     for (place, (field, value)) in typed.lines.iter().enumerate() {

@@ -89,7 +89,7 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
                 }
                 div.fields {
                     (field("diameter", "diameter", typed("diameter"), "12 in..14 in; empty: every stock size that has room"))
-                    (field("pitch", "pitch", typed("pitch"), "for example 8 in..11 in"))
+                    (field("pitch", "pitch", typed("pitch"), "for example 12 in..16 in"))
                     (field("blades", "blades", typed("blades"), "for example 3,4"))
                     div.one {
                         label for="pattern" { "pattern" }

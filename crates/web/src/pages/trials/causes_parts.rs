@@ -163,7 +163,7 @@ pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f
         h2 id="remedies" { "What a remedy will give" }
         form.one-line method="get" action={ (on.address("/causes")) "#remedies" } {
             label for="own-remedy" { "A remedy of your own: a name, a colon, changes" }
-            input id="own-remedy" name=(OWN_REMEDY) value=[own.map(|own| own.typed.as_str())] placeholder="scrub and re-pitch: clean bottom; pitch +1 in"
+            input id="own-remedy" name=(OWN_REMEDY) value=[own.map(|own| own.typed.as_str())] placeholder="pulleys and polish: ratio 3; clean blades"
                 autocomplete="off" spellcheck="false" aria-invalid=[fault.map(|_| "true")] aria-describedby="own-remedy-note";
             button { "Forecast it" }
             div.note id="own-remedy-note" {
