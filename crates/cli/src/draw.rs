@@ -134,9 +134,6 @@ fn picture_in(
         _ => None,
     });
     found.ok_or_else(|| {
-        Failure::input(format!(
-            "{}: of her there is nothing to draw in the picture {}\n",
-            boat.place, wanted
-        ))
+        Failure::input(format!("{}: of her there is nothing to draw in the picture {}\n", boat.place, wanted))
     })
 }

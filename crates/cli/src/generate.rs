@@ -4,9 +4,7 @@ use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
-use wakewright_rooms::view::{
-    CheckView, ExplainView, ImportView, KeptTrialView, RunsView, schema_of,
-};
+use wakewright_rooms::view::{CheckView, ExplainView, ImportView, KeptTrialView, RunsView, schema_of};
 
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};

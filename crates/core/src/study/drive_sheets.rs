@@ -7,7 +7,7 @@ use super::figure::{STATE, StateFigure};
 use super::summary::{LimitRow, SecondOpinion, Study, ThrottleRow, WidthShare};
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Via, Word, itself, plain};
 use crate::spread::Interval;
-use crate::steady::{Limit, WattStep};
+use crate::steady::WattStep;
 
 /// Every sheet, in its order in files.
 pub static DRIVE_SHEETS: [&dyn AnySheet<Study>; 8] = [

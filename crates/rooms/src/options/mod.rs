@@ -87,7 +87,8 @@ impl Room for Options {
             // What else is wrong with it is said where it is computed.
             let changed = asked.boat.document.with_changes(&tried.changes).ok();
             let doubts = changed.map_or_else(Vec::new, |it| it.doubtful_since(Some(&asked.boat.document)));
-            let doubt = |fault: &Fault| format!("--try {}: {}. {}\n", tried.name, fault.problem, fault.advice);
+            let doubt =
+                |fault: &Fault| format!("--try {}: {}. {}\n", tried.name, fault.problem, fault.advice);
             if !doubts.is_empty() {
                 return Err(NoAnswer::Input(doubts.iter().map(doubt).collect()));
             }

@@ -129,11 +129,6 @@ pub(crate) fn percent(share: f64) -> String {
     format!("{} %", format_number(100.0 * share, 0))
 }
 
-/// A number in the unit of its kind, without the unit.
-pub(super) fn number_in(si: f64, quantity: Quantity, paper: &Paper, decimals: usize) -> String {
-    format_number(unit_for(quantity, paper.units).from_si(si), decimals)
-}
-
 /// Characters that take a place on the screen: escape sequences do not.
 #[must_use]
 pub(crate) fn visible_length(text: &str) -> usize {

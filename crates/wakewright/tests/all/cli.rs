@@ -474,8 +474,9 @@ fn options_agree_with_drive() {
         json(&["options", &file, "--json", "--samples", "100", "--try", "geared: reduction.ratio=2.4:1"]);
     let speed_of = |variant: &str| {
         let rows = options["result"]["rows"].as_array().unwrap();
-        let is_it =
-            |row: &&Value| row["variant"] == variant && row["measure"] == "speed_kn" && row["speed_kn"].is_null();
+        let is_it = |row: &&Value| {
+            row["variant"] == variant && row["measure"] == "speed_kn" && row["speed_kn"].is_null()
+        };
         rows.iter().find(is_it).unwrap().clone()
     };
     let speed = |set: &[&str]| {
