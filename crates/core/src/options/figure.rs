@@ -87,11 +87,3 @@ pub static TRIM_AFT: Figure = by(
     &["mass.mass", "mass.aft", "hull.length_waterline", "hull.beam_waterline"],
     "small masses; masses without a place along the boat do not trim her",
 );
-/// Miles to the reserve at a speed.
-pub static RANGE: Figure = Figure {
-    key: "range",
-    head: "range",
-    label: "miles to the reserve",
-    quantity: Quantity::Distance,
-    origin: Origin::Of("range"),
-};

@@ -2,13 +2,13 @@
 //! sample, and which way is better. Not for: what is made of the samples (`compare`).
 
 use super::figure::{
-    MASS_CHANGE, RANGE, SHAFT_STRESS, SHAFT_STRESS_AT_LIMIT, SINKAGE, TIME_TO_HEAT, TIP_CLEARANCE, TRIM_AFT,
+    MASS_CHANGE, SHAFT_STRESS, SHAFT_STRESS_AT_LIMIT, SINKAGE, TIME_TO_HEAT, TIP_CLEARANCE, TRIM_AFT,
 };
 use super::sampling::At;
 use crate::propeller::installation::torsional_stress_pa;
-use crate::sail::{PULL_AHEAD, STOPPING_TIME, STOPPING_WAY};
+use crate::sail::{STOPPING_TIME, STOPPING_WAY};
 use crate::sheet::{Better, Figure};
-use crate::study::{STATE, StateFigure as S};
+use crate::study::{BOLLARD_PULL, RANGE, STATE, StateFigure as S};
 
 /// A figure that is measured.
 #[derive(Debug, Clone, Copy)]
@@ -118,7 +118,7 @@ static AT_FULL: [Measured; 21] = [
         let most_a = at.prepared.controller().phase_current_limit_a;
         stress(at, most_a * motor.torque_constant_n_m_a * drive.ratio)
     }),
-    Measured::new(&PULL_AHEAD, Better::More, |at| Some(at.bollard?.thrust_n)).words("pull at a quay"),
+    Measured::new(&BOLLARD_PULL, Better::More, |at| Some(at.bollard?.thrust_n)).words("pull at a quay"),
     Measured::new(&STOPPING_WAY, Better::Less, |at| Some(at.stop?.distance_m))
         .words("crash stop, way")
         .decimals(0),

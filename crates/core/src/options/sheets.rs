@@ -9,6 +9,7 @@ use super::measure::Measure;
 use crate::propeller::CHANGE_OF_PROPELLER;
 use crate::sheet::{AnySheet, Better, Column, Figure, Form, Interval, List, Origin, Sheet, Word, plain};
 use crate::steady::Limit;
+use crate::study::{BINDING_LIMIT, BURST_SPEED, SAMPLES_LEFT_OUT};
 
 /// Every sheet, in its order in files.
 pub static OPTIONS_SHEETS: [&dyn AnySheet<Comparison>; 5] = [&ROWS, &ALTERNATIVES, &MASSES, &REACH, &BINDS];
@@ -34,13 +35,9 @@ static BETTER: Figure =
 static IN_REACH: Figure = share("in_reach", "share of the samples in which she reaches the speed");
 static BINDS_IN: Figure = share("binds_in", "share of the samples in which it stops her at full throttle");
 static VERDICT: Figure = Figure::plain("verdict", "verdict", "what the difference means", OF_SAMPLES);
-static LIMIT: Figure =
-    Figure::plain("binding_limit", "limit", "what stops her at full throttle", Origin::Of("speed"));
 static NOTE: Figure = Figure::plain("note", "note", "its note", Origin::Asked);
 static CHANGES: Figure = Figure::plain("changes", "changes", "what changes, in words", Origin::Asked);
 static COST: Figure = Figure::plain("cost", "cost", "cost with its currency, as typed", Origin::Asked);
-static BURST_SPEED: Figure =
-    of_speed("burst_speed", "speed for some minutes, before the motor is hot", Quantity::Speed);
 static SAME_POWER_SHAFT: Figure = of_speed(
     "same_power_shaft_speed",
     "shaft speed at which her own propeller would take as much power",
@@ -48,8 +45,6 @@ static SAME_POWER_SHAFT: Figure = of_speed(
 );
 static SAME_POWER_VOLTS: Figure =
     of_speed("same_power_bank_volts", "volts under load that the drive wants for that", Quantity::Voltage);
-static LEFT_OUT: Figure =
-    Figure::plain("samples_left_out", "left out", "samples that contradicted themselves", OF_SAMPLES);
 static WHAT: Figure = Figure::plain("what", "what", "what comes aboard or leaves her", Origin::Asked);
 static MASS: Figure = Figure::asked("mass", "mass", "its mass, below zero when it leaves", Quantity::Mass);
 static AFT: Figure =
@@ -97,10 +92,6 @@ fn verdict_word(verdict: Verdict) -> Word {
     Word { key, words }
 }
 
-fn limit_word(limit: Limit) -> Word {
-    Word { key: limit.key(), words: limit.words() }
-}
-
 static ROWS: Sheet<Comparison, Row> = Sheet {
     key: "rows",
     title: "Each figure of each of them, and how far it lies from the boat as she is",
@@ -145,11 +136,11 @@ static ALTERNATIVES: Sheet<Comparison, Laid> = Sheet {
         OfLaid::text(&CHANGES, |l| Some(l.about.changes.join("; "))),
         OfLaid::text(&COST, |l| l.about.cost.clone()),
         OfLaid::word(&CHANGE_OF_PROPELLER, |l| Some(l.work.word())),
-        OfLaid::word(&LIMIT, |l| Some(limit_word(l.full.held.limit))),
+        OfLaid::word(&BINDING_LIMIT, |l| Some(l.full.held.limit.word())),
         OfLaid::number(&BURST_SPEED, |l| Some(l.full.burst.as_ref()?.state.speed_m_s)),
         OfLaid::number(&SAME_POWER_SHAFT, |l| Some(l.same_power?.state.shaft_rev_s)),
         OfLaid::number(&SAME_POWER_VOLTS, |l| Some(l.same_power?.bank_v)),
-        OfLaid::count(&LEFT_OUT, |l| Some(l.left_out as u64)),
+        OfLaid::count(&SAMPLES_LEFT_OUT, |l| Some(l.left_out as u64)),
     ])],
     rows: |found, see| found.columns.iter().for_each(see),
     tone: plain,
@@ -216,7 +207,7 @@ static BINDS: Sheet<Comparison, Part> = Sheet {
     form: Form::FileTable,
     columns: &[&List(&[
         OF_VARIANT,
-        OfPart::word(&LIMIT, |p| p.limit.map(limit_word)),
+        OfPart::word(&BINDING_LIMIT, |p| p.limit.map(Limit::word)),
         OfPart::number(&BINDS_IN, |p| Some(p.share)),
     ])],
     rows: |found, see| {

@@ -10,7 +10,7 @@ use crate::spread::{Sampler, Spread, name_number};
 pub struct About {
     /// Its note.
     pub note: Option<String>,
-    /// What changes: "pitch 11 in instead of 8 in".
+    /// What changes: "pitch 13 in instead of 15 in".
     pub changes: Vec<String>,
     /// Cost with its currency, as typed.
     pub cost: Option<String>,

@@ -8,7 +8,7 @@ use super::limits::Cause;
 use super::outcome::Outcome;
 use crate::propeller::CHANGE_OF_PROPELLER;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Word, itself, plain};
-use crate::study::{STATE, StateFigure};
+use crate::study::{BINDING_LIMIT, RANGE, STATE, StateFigure};
 
 /// Every sheet, in its order in files.
 pub static SEARCH_SHEETS: [&dyn AnySheet<Outcome>; 5] = [&SUMMARY, &GAIN, &PRESENT, &FRONT, &REFUSALS];
@@ -99,15 +99,6 @@ static ENERGY_AT_CRUISE: Figure = Figure {
     quantity: Quantity::EnergyPerDistance,
     origin: Origin::Of("energy_per_mile"),
 };
-static LIMIT: Figure =
-    Figure::plain("binding_limit", "limit", "what stops her at full throttle", Origin::Of("speed"));
-static RANGE: Figure = Figure {
-    key: "range",
-    head: "range",
-    label: "miles to the reserve at the first cruising speed",
-    quantity: Quantity::Distance,
-    origin: Origin::Of("range"),
-};
 
 const ENERGY: &Figure = &STATE[StateFigure::EnergyPerMile as usize];
 const SHAFT_SPEED: &Figure = &STATE[StateFigure::ShaftSpeed as usize];
@@ -136,10 +127,7 @@ static OF_CANDIDATE: List<Candidate> = List(&[
         c.cruise.iter().map(|bound| Some(bound.state.energy_per_metre_j())).collect()
     }),
     OfCandidate::number(&TOP_SPEED, |c| Some(c.merits.top_speed_m_s)),
-    OfCandidate::word(&LIMIT, |c| {
-        let limit = c.full.held.limit;
-        Some(Word { key: limit.key(), words: limit.words() })
-    }),
+    OfCandidate::word(&BINDING_LIMIT, |c| Some(c.full.held.limit.word())),
     OfCandidate::number(SHAFT_SPEED, |c| Some(c.full.held.state.shaft_rev_s)),
     OfCandidate::number(&RANGE, Candidate::distance_m),
     OfCandidate::number(TIP_SPEED, |c| Some(c.merits.tip_speed_m_s)),

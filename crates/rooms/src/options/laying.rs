@@ -7,7 +7,7 @@ use wakewright_core::options::{Comparison, Variant, compare, measures, sample_va
 use wakewright_core::spread::Sampler;
 use wakewright_records::boat::{Alternative, Change, build_variants};
 use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, parse_certain};
 
 use crate::boats::{Loaded, unknown_field};
 use crate::no_answer::{NoAnswer, is_finding};
@@ -23,8 +23,8 @@ pub fn lay(
 ) -> Result<Comparison, NoAnswer> {
     if alternatives.is_empty() {
         return Err(NoAnswer::Input(format!(
-            "{}: no alternatives. Add [[alternative]] sections (`wakewright fields`), or name one with --try \"deeper: \
-             propeller.pitch=11 in\".",
+            "{}: no alternatives. Add [[alternative]] sections (`wakewright fields`), or name one with --try \"finer: \
+             propeller.pitch=13 in\".",
             boat.place
         )));
     }
@@ -59,7 +59,7 @@ const MOST_SPEEDS: usize = 8;
 /// In words, with the part that is wrong.
 pub fn read_speeds(text: &str) -> Result<Vec<f64>, String> {
     const FASTEST_M_S: f64 = 30.0 * KNOT_M_S;
-    let speed = |part: &str| match parse_quantity(part.trim(), Quantity::Speed) {
+    let speed = |part: &str| match parse_certain(part.trim(), Quantity::Speed, (0.0, FASTEST_M_S)) {
         Ok(speed) if speed > 0.0 && speed < FASTEST_M_S => Ok(speed),
         Ok(_) => Err(format!("{}: no speed of such a boat", part.trim())),
         Err(error) => Err(format!("{}: {} {}", part.trim(), error.problem(), error.advice())),
@@ -71,12 +71,12 @@ pub fn read_speeds(text: &str) -> Result<Vec<f64>, String> {
     Ok(speeds)
 }
 
-/// `deeper: propeller.pitch=11 in; reduction.ratio=2.2`.
+/// `finer: propeller.pitch=13 in; reduction.ratio=2.8`.
 /// # Errors
 /// What to write instead.
 pub(super) fn read_try(text: &str) -> Result<Alternative, String> {
     let usage = || {
-        "write a name, a colon and changes, for example \"deeper: propeller.pitch=11 in; reduction.ratio=2.2\""
+        "write a name, a colon and changes, for example \"finer: propeller.pitch=13 in; reduction.ratio=2.8\""
             .to_owned()
     };
     let (name, rest) = text.split_once(':').ok_or_else(usage)?;

@@ -14,6 +14,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::options::{Comparison, OPTIONS_SHEETS};
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::study::{STATE, StateFigure};
+use wakewright_records::boat::Fault;
 
 use crate::draw::shaft_power_picture;
 use crate::no_answer::NoAnswer;
@@ -32,7 +33,7 @@ static CARD: Card = Card {
     about: "Alternatives laid beside her: what each gives, by how much and how sure",
     examples: &[
         "myboat.toml",
-        "myboat.toml --speeds \"3 kn,4 kn\" --try \"deeper: propeller.pitch=17 in\" --try \"geared: reduction.ratio=2.2\"",
+        "myboat.toml --speeds \"3 kn,4 kn\" --try \"finer: propeller.pitch=13 in\" --try \"geared: reduction.ratio=2.8\"",
     ],
     pictures: &[
         ("speed-difference", "What each alternative gives in top speed"),
@@ -84,12 +85,12 @@ impl Room for Options {
                 return Err(NoAnswer::Input(problem));
             }
             // What else is wrong with it is said where it is computed.
-            let changed = asked.boat.document.with_changes(&tried.changes);
-            let doubtful =
-                changed.map_or_else(|_| Vec::new(), |d| d.doubtful_since(Some(&asked.boat.document)));
-            if let Some(doubt) = doubtful.first() {
-                let problem = format!("--try {}: {}. {}", tried.name, doubt.problem, doubt.advice);
-                return Err(NoAnswer::Input(problem));
+            let changed = asked.boat.document.with_changes(&tried.changes).ok();
+            let doubts = changed.map_or_else(Vec::new, |it| it.doubtful_since(Some(&asked.boat.document)));
+            let doubt =
+                |fault: &Fault| format!("--try {}: {}. {}\n", tried.name, fault.problem, fault.advice);
+            if !doubts.is_empty() {
+                return Err(NoAnswer::Input(doubts.iter().map(doubt).collect()));
             }
             alternatives.push(tried);
         }

@@ -73,7 +73,7 @@ static QUESTIONS: [Question; 17] = [
     texts("prefer", "range|speed|quiet|light|cheap", "What matters most; again for what comes next"),
     texts("keep", "propeller|reduction|motor|voltage|packs", "A part that stays as it is"),
     text("diameter", "LENGTHS", "Diameters to try, for example \"12 in..14 in\""),
-    text("pitch", "LENGTHS", "Pitches to try, for example \"8 in..11 in\""),
+    text("pitch", "LENGTHS", "Pitches to try, for example \"12 in..16 in\""),
     text("blades", "LIST", "Numbers of blades to try, for example 3,4"),
     text("pattern", "fixed|folding", "Only propellers of this pattern"),
     text("ratios", "LIST", "Ratios to try, for example 2,2.5,3 or 2..3.5/0.1"),

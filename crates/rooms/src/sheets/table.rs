@@ -148,6 +148,7 @@ fn list_of(sheet: &Filled, paper: &Paper) -> Table {
     let band_head = if has_band { "80 % band" } else { "" };
     let mut table = Table::new(&[("", Align::Left), ("", Align::Right), (band_head, Align::Right)]);
     let Some(row) = sheet.rows.first() else { return table };
+    let mut lines = Vec::new();
     for (head, value) in sheet.heads.iter().zip(&row.values) {
         if head.shown == Shown::InFiles || *value == Value::Nothing {
             continue;
@@ -161,7 +162,36 @@ fn list_of(sheet: &Filled, paper: &Paper) -> Table {
             Value::Band(interval) if interval.p10 < interval.p90 => paper.band(*interval, quantity),
             _ => String::new(),
         };
-        table.row(ink(row.tone), vec![head.figure.label.to_owned(), said, band]);
+        lines.push((head.figure.label, said, band));
+    }
+    let widest = |of: fn(&(&str, String, String)) -> usize| lines.iter().map(of).max().unwrap_or(0);
+    let beside =
+        widest(|line| line.1.chars().count()) + widest(|line| line.2.chars().count()).max(band_head.len());
+    // Two blanks before the table and between its columns.
+    let room = paper.width.saturating_sub(beside + 6).max(20);
+    for (label, said, band) in lines {
+        let mut parts = broken(label, room);
+        let first = if parts.is_empty() { String::new() } else { parts.remove(0) };
+        table.row(ink(row.tone), vec![first, said, band]);
+        for part in parts {
+            table.row(ink(row.tone), vec![format!("  {part}"), String::new(), String::new()]);
+        }
     }
     table
+}
+
+/// `text` in lines of at most `width` characters, those after the first two less; a longer word stands alone.
+fn broken(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let room = if lines.len() > 1 { width - 2 } else { width };
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= room => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }

@@ -112,10 +112,11 @@ fn nothing_found_says_which_limit_and_what_loosening_gives() {
     let said = text(&output).replace('\n', " ");
     assert!(said.contains("the mass allowed refuses most"), "{said}");
     let needed = said.split(" of motor and packs would let the first").next().unwrap();
+    // Told to the kilogram: half of one more lets it in for certain.
     let mass: Vec<&str> = needed.rsplit(' ').take(2).collect();
     let loosened = search(
         "sea_campion.toml",
-        &["--mass", &format!("{} {}", mass[1].parse::<f64>().unwrap() + 0.1, mass[0])],
+        &["--mass", &format!("{} {}", mass[1].parse::<f64>().unwrap() + 0.6, mass[0])],
     );
     assert!(text(&loosened).contains("on the front"), "{}", text(&loosened));
     let too_fast = text(&search(

@@ -197,10 +197,6 @@ static SPEED: Figure =
 static BINDING: Figure =
     Figure::plain("binding_limit", "what stops her", "the limit that binds", Origin::Of("speed"));
 
-fn limit_word(limit: Limit) -> Word {
-    Word { key: limit.key(), words: limit.words() }
-}
-
 static SAG: Sheet<BankStudy, SagRow> = Sheet {
     key: "sag",
     title: "Full throttle as it empties",
@@ -210,7 +206,7 @@ static SAG: Sheet<BankStudy, SagRow> = Sheet {
         OfSag::number(&REST, |r| Some(r.rest_v)),
         OfSag::number(&LOADED, |r| Some(r.loaded_v)),
         OfSag::number(&SPEED, |r| Some(r.speed_m_s)).decimals(2),
-        OfSag::word(&BINDING, |r| Some(limit_word(r.limit))),
+        OfSag::word(&BINDING, |r| Some(r.limit.word())),
     ])],
     rows: |study, see| study.sag.iter().for_each(see),
     tone: plain,

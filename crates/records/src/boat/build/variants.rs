@@ -37,7 +37,7 @@ pub fn build_variants(
     Ok(variants)
 }
 
-/// "pitch 11 in instead of 8 in".
+/// "pitch 13 in instead of 15 in".
 fn change_words(document: &BoatDocument, change: &Change) -> String {
     let label = field_named(&change.address).map_or(change.address.as_str(), |field| field.label);
     let before = document.typed(&change.address).map(str::to_owned);

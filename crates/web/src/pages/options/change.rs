@@ -39,7 +39,7 @@ pub enum Sent {
 pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -> Result<Sent, WebError> {
     let mut typed = Typed::from_form(form);
     let again = |typed: &Typed, is_fine: bool| {
-        Ok(Sent::Again { body: page(boat, &Query::default(), visitor, Some(typed))?, is_fine })
+        Ok(Sent::Again { body: page(site.rooms(), boat, &Query::default(), visitor, Some(typed))?, is_fine })
     };
     if form.get("do") == Some("more") {
         typed.spare = 6;

@@ -12,6 +12,7 @@ use maud::{Markup, html};
 use wakewright_core::options::Comparison;
 use wakewright_core::propeller::REPITCH_AT_MOST_M;
 use wakewright_records::boat::Alternative;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::options::{Beside, Options, fastest, lay, read_speeds, shaft_power_words, usual_speed};
 use wakewright_rooms::room::{Answer, Asked, Block, Replies, Reply, answer_of};
@@ -33,12 +34,18 @@ use form::Typed;
 ///
 /// # Errors
 /// When there is no result at her own numbers.
-pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    page(boat, query, visitor, None)
+pub fn contents(
+    rooms: Rooms,
+    boat: &BoatOnPage,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<Markup, WebError> {
+    page(rooms, boat, query, visitor, None)
 }
 
 /// The page with a form as it was typed.
 fn page(
+    rooms: Rooms,
     boat: &BoatOnPage,
     query: &Query,
     visitor: &Visitor,
@@ -68,7 +75,7 @@ fn page(
         @if !laying.left_out.is_empty() { (left_out(&laying)) }
         (ways_on(slug))
         (speeds_form(&speeds, slug))
-        (table::side_by_side(&beside, &laying.numbers, slug))
+        (table::side_by_side(rooms, &beside, &laying.numbers, slug))
         (downloads(slug, &speeds))
         (pictures(&answer, (found, chosen), query, &widths, slug))
         (parts::cautions(&answer.notices))

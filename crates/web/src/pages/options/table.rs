@@ -1,6 +1,7 @@
 use maud::{Markup, html};
 use wakewright_core::options::{Difference, Laid, Verdict};
 use wakewright_core::sheet::{Figure, Origin};
+use wakewright_rooms::Rooms;
 use wakewright_rooms::explain::figure_named;
 use wakewright_rooms::options::{Beside, Line, mass_words, sections, sureness, work_words};
 
@@ -8,7 +9,7 @@ use crate::parts;
 use wakewright_rooms::sources::citation;
 
 /// The whole table; `numbers` are the alternatives' places in the document.
-pub fn side_by_side(beside: &Beside<'_>, numbers: &[usize], slug: &str) -> Markup {
+pub fn side_by_side(rooms: Rooms, beside: &Beside<'_>, numbers: &[usize], slug: &str) -> Markup {
     let columns = &beside.found.columns;
     html! {
         div.scroll.beside role="region" aria-label="Alternatives side by side" tabindex="0" {
@@ -52,7 +53,7 @@ pub fn side_by_side(beside: &Beside<'_>, numbers: &[usize], slug: &str) -> Marku
                         tr.heading { th scope="rowgroup" { (heading) } @for _ in columns { td {} } }
                         @for line in &lines {
                             tr {
-                                th scope="row" { (opened(line.of.figure, &line.scale.label(line.of.words), slug)) }
+                                th scope="row" { (opened(rooms, line.of.figure, &line.scale.label(line.of.words), slug)) }
                                 @for laid in columns { (figure(laid, line)) }
                             }
                         }
@@ -121,12 +122,12 @@ fn dashed(band: &str) -> String {
 }
 
 /// The name of a figure, which opens to where it comes from.
-fn opened(figure: &'static Figure, words: &str, slug: &str) -> Markup {
+fn opened(rooms: Rooms, figure: &'static Figure, words: &str, slug: &str) -> Markup {
     let key = match figure.origin {
         Origin::Of(key) => key,
         _ => figure.key,
     };
-    if figure_named(&wakewright_rooms::ROOMS, key).is_some() {
+    if figure_named(rooms, key).is_some() {
         return parts::origin_in(key, words, slug, "");
     }
     let Origin::Formula { formula, sources, validity, .. } = figure.origin else { return html! { (words) } };
