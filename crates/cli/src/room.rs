@@ -8,8 +8,8 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply, Watch};
+use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
-use wakewright_rooms::text::answer_text;
 
 use super::meter::Meter;
 use super::{BoatArgs, Done, Failure, output};

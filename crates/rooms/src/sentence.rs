@@ -1,18 +1,4 @@
-//! The one sentence with which a page, command or report section opens, made from the results.
-//! Not for: tables and pictures.
-
-/// A finding in words: the opening sentence, and what goes with it in one or two more.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Finding {
-    /// What was found.
-    pub sentence: String,
-    /// The words of the sentence that name what binds, for emphasis.
-    pub binding: String,
-    /// The figure of the sentence that is set apart.
-    pub figure: String,
-    /// How sure, and what comes next.
-    pub further: String,
-}
+//! Pieces of sentences. Not for: tables and pictures.
 
 /// The same with a capital at its beginning.
 #[must_use]

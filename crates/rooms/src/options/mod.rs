@@ -18,7 +18,7 @@ use wakewright_core::study::{STATE, StateFigure};
 use crate::draw::shaft_power_picture;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Reply, Room, SAMPLES};
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 

@@ -1,7 +1,6 @@
 use maud::{Markup, html};
 use wakewright_core::options::{Difference, Laid, Verdict};
 use wakewright_core::sheet::{Figure, Origin};
-use wakewright_core::study::Opening;
 use wakewright_rooms::explain::figure_named;
 use wakewright_rooms::options::{Beside, Line, mass_words, sections, sureness, work_words};
 
@@ -127,7 +126,7 @@ fn opened(figure: &'static Figure, words: &str, slug: &str) -> Markup {
         Origin::Of(key) => key,
         _ => figure.key,
     };
-    if figure_named(&wakewright_rooms::ROOMS, key).is_some() || Opening::from_key(key).is_some() {
+    if figure_named(&wakewright_rooms::ROOMS, key).is_some() {
         return parts::origin_in(key, words, slug, "");
     }
     let Origin::Formula { formula, sources, validity, .. } = figure.origin else { return html! { (words) } };
