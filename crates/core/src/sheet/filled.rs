@@ -110,8 +110,8 @@ pub struct Head {
     pub shown: Shown,
     /// Decimals in tables, where set.
     pub decimals: Option<usize>,
-    /// Tables keep the unit of files.
-    pub is_in_file_unit: bool,
+    /// Symbol of the unit that tables keep, where set.
+    pub unit: Option<&'static str>,
     /// Which way is better.
     pub better: Better,
 }
@@ -126,7 +126,7 @@ impl Head {
             kind: column.kind(),
             shown: column.shown,
             decimals: column.decimals,
-            is_in_file_unit: column.is_in_file_unit,
+            unit: column.unit,
             better: column.better,
         }
     }

@@ -2,7 +2,7 @@
 //! in which nothing stands left out.
 
 use wakewright_core::sheet::{Filled, Form, Head, Interval, Kind, Shown, Tone, Value};
-use wakewright_units::{Quantity, Unit, decimals_for_column, file_unit, format_number, unit_for_column};
+use wakewright_units::{Quantity, Unit, decimals_for_column, format_number, unit_for_column, unit_named};
 
 use crate::text::{Align, Ink, NO_END, Paper, Table, Titled};
 
@@ -35,11 +35,8 @@ impl<'a> Written<'a> {
         let sizes = sheet.rows.iter().filter_map(|row| row.values[place].interval()).map(|i| i.value.abs());
         let largest = sizes.filter(|size| size.is_finite()).fold(0.0, f64::max);
         let quantity = head.figure.quantity;
-        let unit = if head.is_in_file_unit {
-            file_unit(quantity).1
-        } else {
-            unit_for_column(quantity, paper.units, largest)
-        };
+        let fitting = || unit_for_column(quantity, paper.units, largest);
+        let unit = head.unit.map_or_else(fitting, |symbol| unit_named(quantity, symbol));
         let decimals = head.decimals.unwrap_or_else(|| decimals_for_column(unit));
         Self { head, place, unit, decimals }
     }
@@ -194,4 +191,19 @@ fn broken(text: &str, width: usize) -> Vec<String> {
         }
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unit_named;
+    use crate::ROOMS;
+
+    #[test]
+    fn columns_keep_units_of_their_own_quantity() {
+        let heads = ROOMS.iter().flat_map(|room| room.empty_sheets()).flat_map(|sheet| sheet.heads);
+        for head in heads {
+            let Some(symbol) = head.unit else { continue };
+            assert_eq!(unit_named(head.figure.quantity, symbol).symbol(), symbol, "{}", head.figure.key);
+        }
+    }
 }
