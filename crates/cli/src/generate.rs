@@ -4,7 +4,10 @@ use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
-use wakewright_rooms::view::{CheckView, ExplainView, ImportView, KeptTrialView, RunsView, schema_of};
+use wakewright_rooms::check::CheckView;
+use wakewright_rooms::explain::ExplainView;
+use wakewright_rooms::trial::{ImportView, KeptTrialView, RunsView};
+use wakewright_rooms::view::schema_of;
 
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};

@@ -3,15 +3,16 @@
 
 use std::sync::atomic::AtomicBool;
 
+use crate::load;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply, Watch};
+use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
-use wakewright_rooms::text::answer_text;
 
 use super::meter::Meter;
-use super::{BoatArgs, Done, Failure, load, output};
+use super::{BoatArgs, Done, Failure, output};
 
 /// The command of a room.
 pub fn command(room: &'static dyn AnyRoom) -> Command {

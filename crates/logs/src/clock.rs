@@ -370,7 +370,7 @@ fn parse_day(text: &str, order: DateOrder) -> Option<Day> {
             // `25th`
             numbers.push(digits);
         } else if month.is_none() {
-            let folded = crate::table::fold(part);
+            let folded = crate::fold::fold(part);
             month = MONTHS.iter().find(|(name, _)| folded.starts_with(name)).map(|(_, month)| *month);
             // Weekdays and the like say nothing more.
             if month.is_none() && part.chars().any(|c| !c.is_alphabetic()) {

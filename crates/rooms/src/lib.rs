@@ -4,6 +4,7 @@
 pub mod bank;
 pub mod boats;
 pub mod causes;
+pub mod check;
 pub mod demo;
 pub mod diagnosing;
 pub mod draw;

@@ -6,7 +6,7 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
-use wakewright_rooms::sentence::Finding;
+use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_units::{UnitSystem, format_number};
 

@@ -7,7 +7,6 @@ mod bank;
 mod beyond;
 mod drive_sheets;
 mod figure;
-pub(crate) mod origin;
 mod range_sheets;
 mod summary;
 
@@ -21,7 +20,6 @@ pub use bank::{
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
 pub use drive_sheets::{BINDING_LIMIT, BOLLARD_PULL, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};
 pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
-pub use origin::{Opening, Origin};
 pub use range_sheets::{RANGE, RANGE_FIGURES, RANGE_SHEETS};
 pub use summary::{
     DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow, WidthShare,

@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 
 use wakewright_units::{Dimension, Quantity, Unit, units_of};
 
-use super::words::{Idea, fold, ideas, words};
+use super::words::{Idea, ideas, words};
+use crate::fold::fold;
 use crate::measured::Measured as M;
 
 /// A unit as it stands in a name or a cell.

@@ -20,7 +20,6 @@ pub(crate) use propose::{Doubt, DoubtKind, propose_rows};
 pub use propose::{Proposal, propose};
 pub(crate) use rows::{Given, Rows, of as rows_of};
 pub use times::TimeFormat;
-pub(crate) use words::fold;
 
 use super::LogError;
 use super::bad::BadKind;

@@ -10,9 +10,10 @@ use super::numbers::{Decimals, decimals_of, number_in};
 use super::rows::{Row, Rows, Separated, label_line, long_places, protocol_line};
 use super::time_column::time_of;
 use super::times::TimeFormat;
-use super::words::{fold, words};
+use super::words::words;
 use super::{TableError, settle};
 use crate::clock::{DateOrder, parse_stamp};
+use crate::fold::fold;
 use crate::json::{Objects, flatten};
 
 /// Rows that are looked at.

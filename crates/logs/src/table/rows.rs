@@ -138,8 +138,9 @@ pub(super) struct LongPlaces {
 
 /// The places in the columns' names of a long table.
 pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
-    let find =
-        |words: &[&str]| heads.iter().position(|head| words.contains(&super::fold(head.trim()).as_str()));
+    let find = |words: &[&str]| {
+        heads.iter().position(|head| words.contains(&crate::fold::fold(head.trim()).as_str()))
+    };
     Some(LongPlaces {
         time: find(&[
             "time",

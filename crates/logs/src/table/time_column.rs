@@ -4,8 +4,9 @@ use super::mapping::TimeMapping;
 use super::meaning::{UnitSaid, split_unit};
 use super::propose::{Doubt, DoubtKind, Sheet};
 use super::times::TimeFormat as T;
-use super::words::{Idea, fold, ideas, words};
+use super::words::{Idea, ideas, words};
 use crate::clock::{DAY_S, Day, parse_stamp};
+use crate::fold::fold;
 
 /// What the name of a column says about time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

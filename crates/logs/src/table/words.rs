@@ -59,6 +59,7 @@ pub(super) enum Idea {
     Out,
 }
 
+use crate::fold::fold;
 use Idea as I;
 
 /// Words by idea. `=` before a word: the whole word only; else it may stand within a longer one, as
@@ -731,30 +732,6 @@ static WORDS: &[(Idea, &[&str])] = &[
         ],
     ),
 ];
-
-/// Lower case without accents; what joins letters (ø, æ, ß) as it is written without them.
-#[must_use]
-pub(crate) fn fold(text: &str) -> String {
-    let mut folded = String::with_capacity(text.len());
-    for c in text.chars().flat_map(char::to_lowercase) {
-        match c {
-            'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' => folded.push('a'),
-            'è' | 'é' | 'ê' | 'ë' => folded.push('e'),
-            'ì' | 'í' | 'î' | 'ï' => folded.push('i'),
-            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' => folded.push('o'),
-            'ù' | 'ú' | 'û' | 'ü' => folded.push('u'),
-            'ç' => folded.push('c'),
-            'ñ' => folded.push('n'),
-            'æ' => folded.push_str("ae"),
-            'œ' => folded.push_str("oe"),
-            'ß' => folded.push_str("ss"),
-            // Combining marks of text that was taken apart.
-            '\u{300}'..='\u{36f}' => {}
-            c => folded.push(c),
-        }
-    }
-    folded
-}
 
 /// Words of a name, folded: `Batt1_Voltage` gives batt, 1, voltage.
 #[must_use]

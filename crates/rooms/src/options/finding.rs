@@ -9,7 +9,8 @@ use wakewright_units::{Quantity, format_number};
 use super::usual_speed;
 use crate::boats::Loaded;
 use crate::scale::Scale;
-use crate::sentence::{Finding, capitalised};
+use crate::sentence::capitalised;
+use crate::text::Finding;
 use crate::text::Paper;
 
 /// What is told of alternatives, and on which paper.

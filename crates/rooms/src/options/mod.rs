@@ -19,7 +19,7 @@ use wakewright_records::boat::Fault;
 use crate::draw::shaft_power_picture;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Reply, Room, SAMPLES};
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 
@@ -33,14 +33,14 @@ static CARD: Card = Card {
     about: "Alternatives laid beside her: what each gives, by how much and how sure",
     examples: &[
         "myboat.toml",
-        "myboat.toml --speeds \"3 kn,4 kn\" --try \"finer: propeller.pitch=13 in\" --try \"geared: reduction.ratio=2.8\"",
+        "myboat.toml --speeds \"3 kn,4 kn\" --try \"deeper: propeller.pitch=17 in\" --try \"geared: reduction.ratio=2.2\"",
     ],
     pictures: &[
         ("speed-difference", "What each alternative gives in top speed"),
         ("energy-difference", "What each alternative takes or saves in energy at cruising speed"),
         ("shafts", "Torque at the shaft as she is and with an alternative"),
     ],
-    demo: "re-pitch, new propeller or more volts?",
+    demo: "pulleys, less pitch or a larger controller?",
     samples: SAMPLES,
 };
 

@@ -9,7 +9,7 @@ use super::block::Block;
 use super::question::Question;
 use super::{Card, Room};
 use crate::no_answer::NoAnswer;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 

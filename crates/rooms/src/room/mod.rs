@@ -21,7 +21,7 @@ use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::study::WidthShare;
 
 use crate::no_answer::NoAnswer;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 

@@ -10,7 +10,8 @@ use wakewright_core::study::Interval;
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number};
 
-use crate::sentence::{Finding, capitalised};
+use crate::sentence::capitalised;
+use crate::text::Finding;
 use crate::text::Paper;
 
 /// The pick, or that there is none.

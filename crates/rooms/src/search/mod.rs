@@ -23,7 +23,7 @@ use wakewright_core::sheet::{AnySheet, Filled};
 use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Reply, Room, SAMPLES, Watch};
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 

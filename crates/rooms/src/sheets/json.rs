@@ -6,10 +6,9 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::{Figure, Filled, Head, Interval, Kind, Value};
 use wakewright_units::file_unit;
 
-use crate::room::{Answer, AnyRoom, EmptySheet};
+pub use crate::view::FORMAT_VERSION;
 
-/// Version of all formats; it rises when a field changes its meaning or goes away.
-pub const FORMAT_VERSION: u32 = 2;
+use crate::room::{Answer, AnyRoom, EmptySheet};
 
 /// The name of a figure in files: `drag_n`.
 #[must_use]

@@ -1,7 +1,7 @@
 //! What text is written on: width, ink and unit system. Not for: what is written.
 
 use wakewright_core::study::Interval;
-use wakewright_units::{Digits, Quantity, UnitSystem, format_number, format_quantity, unit_for};
+use wakewright_units::{Digits, Quantity, UnitSystem, format_number, format_quantity};
 
 /// What is said of a way or a time without end.
 pub(crate) const NO_END: &str = "no end";

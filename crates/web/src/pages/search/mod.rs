@@ -12,8 +12,8 @@ use wakewright_core::search::{Candidate, Outcome};
 use wakewright_records::boat::{Alternative, BoatDocument};
 use wakewright_rooms::room::{Answer, Asked, Block, answer_of};
 use wakewright_rooms::search::{Searching, Wish, WishFault, changes_of, mass_words};
-use wakewright_rooms::sentence::Finding;
 use wakewright_rooms::sheets::{answer_csv, answer_json, titled_of};
+use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::Paper;
 use wakewright_units::format_number;
 

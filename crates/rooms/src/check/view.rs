@@ -5,8 +5,9 @@ use serde::Serialize;
 use wakewright_core::notice::Notice;
 use wakewright_core::practice::{Finding, Standing};
 
-use super::{Envelope, FORMAT_VERSION, NoticeView};
-use crate::text::{Paper, check_sentence, usual_text};
+use super::text::{check_sentence, usual_text};
+use crate::text::Paper;
+use crate::view::{Envelope, FORMAT_VERSION, NoticeView};
 
 /// The document and the boat held against common practice.
 #[derive(Debug, Clone, Serialize, JsonSchema)]

@@ -1,13 +1,14 @@
 //! `explain` as text: where a figure comes from. Not for: the facts themselves (`Origin`).
 
+use wakewright_core::causes::CAUSES_FIGURES;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{self, Figure};
-use wakewright_core::study::{Interval, Opening, Origin, WidthShare};
+use wakewright_core::study::{Interval, WidthShare};
 use wakewright_units::{Quantity, format_number};
 
-use super::paper::{Ink, Paper, percent};
-use super::table::{Align, Table};
 use crate::Rooms;
+use crate::text::{Align, Table};
+use crate::text::{Ink, Paper, percent};
 
 /// An input of a figure as the document has it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +21,25 @@ pub struct InputLine {
     pub value: String,
     /// "measured", "assumed", "estimated: how".
     pub origin: String,
+}
+
+/// What is said of a figure when it is opened.
+#[derive(Debug, Clone, Copy)]
+pub struct Origin {
+    /// Stable name for commands and files.
+    pub key: &'static str,
+    /// In words, lower case.
+    pub label: &'static str,
+    /// Kind of quantity, which decides the unit it is written in.
+    pub quantity: Quantity,
+    /// Formula with its symbols explained.
+    pub formula: &'static str,
+    /// Keys of the sources.
+    pub sources: &'static [&'static str],
+    /// Document fields and model factors that it stands on.
+    pub inputs: &'static [&'static str],
+    /// Where the formula holds, and how well.
+    pub validity: &'static str,
 }
 
 /// A figure opened: what it is, its value on one occasion, and what it stands on.
@@ -140,11 +160,8 @@ pub fn explain_text(name: &str, opened: &Opened, paper: &Paper) -> String {
 #[must_use]
 pub fn explain_list(rooms: Rooms, paper: &Paper) -> String {
     let mut table = Table::new(&[("figure", Align::Left), ("what it is", Align::Left)]);
-    for opening in Opening::all() {
-        let origin = opening.origin();
-        table.row(Ink::Plain, vec![origin.key.to_owned(), origin.label.to_owned()]);
-    }
-    for (_, figure) in crate::explain::figures(rooms) {
+    let of_trials = CAUSES_FIGURES.0.iter().map(|column| column.figure);
+    for figure in crate::explain::figures(rooms).map(|(_, figure)| figure).chain(of_trials) {
         table.row(Ink::Plain, vec![figure.key.to_owned(), figure.label.to_owned()]);
     }
     table.render(paper, 2)

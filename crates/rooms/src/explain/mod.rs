@@ -1,11 +1,17 @@
 //! A figure opened: its value from the study that it belongs to, and what it stands on, looked up in the
 //! document. Not for: the figure's formula (`Origin`).
 
-use crate::text::{InputLine, Opened, Paper};
+mod text;
+mod view;
+
+pub use text::{InputLine, Opened, explain_list, explain_text, figure_band, figure_words};
+pub use view::{ExplainView, InputView, explain_view};
+
+use crate::text::Paper;
 use wakewright_core::boat::Input;
-use wakewright_core::causes::{CausesFigure, Diagnosis};
+use wakewright_core::causes::{Diagnosis, causes_value};
 use wakewright_core::sheet::Figure;
-use wakewright_core::study::{Interval, Opening};
+use wakewright_core::sheet::Interval;
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
 
 use crate::Rooms;
@@ -14,23 +20,18 @@ use crate::no_answer::NoAnswer;
 use crate::room::{AnyRoom, Asked};
 use crate::sources::citation;
 
-/// Month and years that a figure is told for when nothing else is said.
-pub const USUAL_MONTH: u32 = 6;
-/// As above.
-pub const USUAL_YEARS: f64 = 6.0;
-
 /// What a trial says of a figure: on which occasion, and the figure.
 pub type OfTrial = (String, Option<Interval>);
 
 /// `figure` of what was found from a trial.
 #[must_use]
-pub fn of_diagnosis(figure: CausesFigure, diagnosis: &Diagnosis) -> OfTrial {
+pub fn of_diagnosis(figure: &Figure, diagnosis: &Diagnosis) -> OfTrial {
     let epoch = &diagnosis.problem.epochs[diagnosis.problem.now()];
     let trial = match epoch.label.strip_prefix("the ").unwrap_or(&epoch.label) {
         of_day if of_day.starts_with("trial") => of_day.to_owned(),
         title => format!("trial \"{title}\""),
     };
-    (format!("By the {trial}"), figure.value(diagnosis))
+    (format!("By the {trial}"), causes_value(figure, diagnosis))
 }
 
 /// The room in whose list the figure of this key stands, and the figure.
@@ -78,12 +79,14 @@ pub fn open_in(
 /// # Errors
 /// Those of `of_trial`.
 pub fn open(
-    Opening::Causes(figure): Opening,
+    figure: &'static Figure,
     boat: &Loaded,
-    of_trial: impl FnOnce(CausesFigure) -> Result<OfTrial, NoAnswer>,
+    of_trial: impl FnOnce(&'static Figure) -> Result<OfTrial, NoAnswer>,
 ) -> Result<Opened, NoAnswer> {
     let (occasion, interval) = of_trial(figure)?;
-    let origin = figure.origin();
+    let Some(origin) = Opened::origin_of(figure) else {
+        return Err(NoAnswer::input(format!("{}: there is no formula to open", figure.key)));
+    };
     Ok(Opened {
         inputs: origin.inputs.iter().map(|key| input_line(key, boat)).collect(),
         sources: origin.sources.iter().map(|key| ((*key).to_owned(), citation(key))).collect(),
@@ -93,12 +96,6 @@ pub fn open(
         widths: Vec::new(),
         notices: Vec::new(),
     })
-}
-
-/// Whether her document says where she lies, which sun and year need.
-#[must_use]
-pub fn has_place(boat: &Loaded) -> bool {
-    boat.document.typed("place.latitude").is_some()
 }
 
 fn input_line(key: &str, boat: &Loaded) -> InputLine {
@@ -142,5 +139,47 @@ fn not_written(key: &str, presence: Presence, boat: &Loaded) -> (String, String)
             (spread.map_or_else(String::new, |s| number(s.median)), format!("estimated from {how}"))
         }
         _ => (String::new(), "not given".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashMap;
+
+    use wakewright_core::sheet;
+
+    use super::*;
+    use crate::ROOMS;
+
+    /// A name stands for one kind of quantity in every room, and where it opens for one formula.
+    #[test]
+    fn one_name_one_figure() {
+        let mut known: HashMap<&str, &Figure> = HashMap::new();
+        for room in ROOMS {
+            for head in room.empty_sheets().iter().flat_map(|sheet| &sheet.heads) {
+                let figure = *known.entry(head.figure.key).or_insert(head.figure);
+                let where_it_is = format!("{} in {}", figure.key, room.card().key);
+                assert_eq!(figure.quantity, head.figure.quantity, "{where_it_is}");
+                if figure.opens() && head.figure.opens() {
+                    assert_eq!(figure.origin, head.figure.origin, "{where_it_is}");
+                }
+            }
+        }
+    }
+
+    /// A part of a figure that opens names one that does.
+    #[test]
+    fn parts_belong_to_a_figure_that_opens() {
+        for room in ROOMS {
+            for head in room.empty_sheets().iter().flat_map(|sheet| &sheet.heads) {
+                if let sheet::Origin::Of(key) = head.figure.origin {
+                    assert!(
+                        figure_named(&ROOMS, key).is_some(),
+                        "{}: no figure {key} opens",
+                        head.figure.key
+                    );
+                }
+            }
+        }
     }
 }

@@ -4,8 +4,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use wakewright_units::unit_for;
 
-use super::{Band, Envelope, FORMAT_VERSION, NoticeView};
-use crate::text::{Opened, Paper};
+use super::text::Opened;
+use crate::text::Paper;
+use crate::view::{Band, Envelope, FORMAT_VERSION, NoticeView};
 
 /// Where a figure comes from.
 #[derive(Debug, Clone, Serialize, JsonSchema)]

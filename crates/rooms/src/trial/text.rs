@@ -3,10 +3,10 @@
 use wakewright_core::notice::Severity;
 use wakewright_units::{Quantity, format_number, unit_for};
 
-use super::answer::finding_text;
-use super::paper::{Ink, Paper};
-use super::table::{Align, Table};
-use crate::sentence::Finding;
+use crate::text::Finding;
+use crate::text::finding_text;
+use crate::text::{Align, Table};
+use crate::text::{Ink, Paper};
 use crate::trial::{
     ChannelFacts, DayFacts, LogFacts, LogRemark, RunFacts, TrialFacts, duration_text, flag_words,
 };

@@ -1,47 +1,24 @@
-//! An answer as text: the finding, what stands below it in its order, what to read first.
+//! A finding and the remarks that travel with it, as text.
 
 use wakewright_core::notice::{Notice, Severity};
 
 use super::paper::{Ink, Paper};
-use crate::room::{Answer, Block};
-use crate::sentence::Finding;
-use crate::sheets::titled_of;
 
-/// The whole text.
-#[must_use]
-pub fn answer_text(answer: &Answer, paper: &Paper) -> String {
-    let mut out = finding_text(&answer.finding, paper);
-    for block in &answer.blocks {
-        out += &block_text(block, paper);
-    }
-    out + &notices_text(&answer.notices, paper)
-}
-
-fn block_text(block: &Block, paper: &Paper) -> String {
-    let headed = |title: &str| if title.is_empty() { "\n".to_owned() } else { format!("\n{title}\n") };
-    match block {
-        Block::Sheet(filled) if filled.rows.is_empty() => String::new(),
-        Block::Sheet(filled) => titled_of(filled, paper).render(paper),
-        Block::Picture { in_text, .. } if in_text.is_empty() => String::new(),
-        Block::Picture { caption, in_text, .. } => headed(caption) + in_text,
-        Block::Words { title, text } => {
-            // Several stand apart by their first lines.
-            let rest = if text.len() > 1 { 4 } else { 2 };
-            text.iter().fold(headed(title), |out, paragraph| out + &paper.wrap_hanging(paragraph, 2, rest))
-        }
-        Block::Lines(lines) => lines.clone(),
-        Block::Caution { title, text } => headed(title) + &paper.wrap(text, 2),
-    }
-}
-
-/// The finding alone.
-#[must_use]
-pub fn finding_only(answer: &Answer, paper: &Paper) -> String {
-    finding_text(&answer.finding, paper)
+/// A finding in words: the opening sentence, and what goes with it in one or two more.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Finding {
+    /// What was found.
+    pub sentence: String,
+    /// The words of the sentence that name what binds, for emphasis.
+    pub binding: String,
+    /// The figure of the sentence that is set apart.
+    pub figure: String,
+    /// How sure, and what comes next.
+    pub further: String,
 }
 
 /// Sentence and what goes with it.
-pub(crate) fn finding_text(finding: &Finding, paper: &Paper) -> String {
+pub fn finding_text(finding: &Finding, paper: &Paper) -> String {
     let mut sentence = paper.wrap(&finding.sentence, 0);
     if paper.has_ink {
         sentence = sentence.lines().map(|line| paper.ink(Ink::Strong, line) + "\n").collect();
@@ -50,7 +27,7 @@ pub(crate) fn finding_text(finding: &Finding, paper: &Paper) -> String {
 }
 
 /// Remarks, the grave ones first; estimates in one line.
-pub(crate) fn notices_text(notices: &[Notice], paper: &Paper) -> String {
+pub fn notices_text(notices: &[Notice], paper: &Paper) -> String {
     graver_text(notices, paper) + &estimates_text(notices, paper)
 }
 

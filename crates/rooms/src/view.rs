@@ -1,21 +1,13 @@
 //! Results as JSON: one versioned format for each command, field names with their units, the schema
 //! made from these types. Not for: text, pages.
 
-mod check;
-mod explain;
-mod trial;
-
-pub use check::{CheckView, FaultView, check_view};
-pub use explain::{ExplainView, InputView, explain_view};
-pub use trial::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
-
 use schemars::JsonSchema;
 use serde::Serialize;
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::study::Interval;
 
-/// Version of all formats here; it rises when a field changes its meaning or goes away.
-pub const FORMAT_VERSION: u32 = 1;
+/// Version of all formats; it rises when a field changes its meaning or goes away.
+pub const FORMAT_VERSION: u32 = 2;
 
 /// What stands around every result.
 #[derive(Debug, Clone, Serialize, JsonSchema)]

@@ -6,9 +6,9 @@ use wakewright_core::notice::Severity;
 use wakewright_units::factors::{DEGREE_RAD, KNOT_M_S, RPM_REV_S};
 use wakewright_units::{UnitSystem, unit_for};
 
-use super::{Envelope, FORMAT_VERSION, NoticeView};
 use crate::text::Paper;
 use crate::trial::{ChannelFacts, DayFacts, LogFacts, LogRemark, RunFacts, TrialFacts, flag_words};
+use crate::view::{Envelope, FORMAT_VERSION, NoticeView};
 
 /// Logs that were read.
 #[derive(Debug, Clone, Serialize, JsonSchema)]

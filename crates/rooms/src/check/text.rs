@@ -5,7 +5,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::practice::{Finding, Standing};
 use wakewright_units::{Digits, Quantity, format_quantity};
 
-use super::paper::{Ink, Paper};
+use crate::text::{Ink, Paper};
 
 /// The whole text. `doubts` are lines that the document already gave.
 #[must_use]

@@ -2,6 +2,12 @@
 //! sentences that say so. Plain data, filled by the program.
 //! Not for: layout.
 
+mod text;
+mod view;
+
+pub use text::{conditions_text, import_text, runs_text};
+pub use view::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
+
 use wakewright_core::notice::Severity;
 use wakewright_core::trial::{Run, RunFlag, TrialAnalysis};
 use wakewright_units::Quantity;
