@@ -124,9 +124,9 @@ fn picture_in(
     boat: &Loaded,
     paper: &Paper,
 ) -> Result<Box<dyn Picture>, Failure> {
+    let samples = room.card().samples.of_general(args.boat.samples);
     let chosen = args.alternative.iter().map(|name| ("alternative", name.as_str()));
     let replies = Replies::read(room.questions(), chosen).map_err(|(_, why)| Failure::input(why))?;
-    let samples = room.card().samples.of_general(args.boat.samples);
     let asked = Asked { replies, has_pictures: true, seed: args.boat.seed, ..Asked::of(boat, samples) };
     let answer = room.answer(&asked, None, paper)?;
     let found = answer.blocks.into_iter().find_map(|block| match block {

@@ -110,26 +110,25 @@ fn colour_only_where_it_is_wanted() {
 fn json_answers_carry_format_version_and_finding() {
     let folder = Folder::new("json");
     let file = example("sea_campion.toml");
-    for (args, format, version) in [
-        (vec!["drive", file.as_str()], "wakewright/drive", 2),
-        (vec!["range", file.as_str()], "wakewright/range", 2),
-        (vec!["sail", file.as_str()], "wakewright/sail", 2),
-        (vec!["bank", file.as_str()], "wakewright/bank", 2),
-        (vec!["energy", file.as_str(), "--date", "2026-03-15", "--year"], "wakewright/energy", 2),
-        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search", 2),
-        (vec!["check", file.as_str()], "wakewright/check", 1),
-        (vec!["explain", file.as_str(), "speed"], "wakewright/explain", 1),
+    for (args, format) in [
+        (vec!["drive", file.as_str()], "wakewright/drive"),
+        (vec!["range", file.as_str()], "wakewright/range"),
+        (vec!["sail", file.as_str()], "wakewright/sail"),
+        (vec!["bank", file.as_str()], "wakewright/bank"),
+        (vec!["energy", file.as_str(), "--date", "2026-03-15", "--year"], "wakewright/energy"),
+        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search"),
+        (vec!["options", file.as_str()], "wakewright/options"),
+        (vec!["check", file.as_str()], "wakewright/check"),
+        (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
     ] {
         let mut args = args;
         args.extend(["--json", "--samples", "100"]);
         let output = folder.run(&args);
         let value: Value = serde_json::from_slice(&output.stdout).unwrap();
         assert_eq!(value["format"], format);
-        assert_eq!(value["version"], version);
-        assert!(
-            value["finding"].as_str().is_some_and(|finding| finding.contains("Sea Campion")),
-            "{value:#}"
-        );
+        assert!(value["version"] == 2, "{format}");
+        let is_named = |finding: &str| finding.contains("Sea Campion") || format == "wakewright/options";
+        assert!(value["finding"].as_str().is_some_and(is_named), "{value:#}");
     }
 }
 
