@@ -184,10 +184,9 @@ pub fn sniff(head: &[u8]) -> FileKind {
         .zip(is_frame)
         .filter(|(line, _)| !matches!(line.trim_ascii()[0], b'#' | b';'))
         .collect();
-    let (framed, others): (Vec<(&[u8], bool)>, Vec<(&[u8], bool)>) =
-        content.iter().copied().partition(|(_, is_frame)| *is_frame);
-    let others: Vec<&[u8]> = others.into_iter().map(|(line, _)| line).collect();
-    let frames = framed.len();
+    let others: Vec<&[u8]> =
+        content.iter().filter(|(_, is_frame)| !is_frame).map(|(line, _)| *line).collect();
+    let frames = content.len() - others.len();
     let sentences = others.iter().filter(|line| nmea0183::looks_like_sentence(line)).count();
     // A quarter of the lines that are understood is enough: logs begin and end badly.
     if frames > 0 && 4 * frames >= content.len() && frames >= sentences {

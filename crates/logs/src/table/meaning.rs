@@ -500,9 +500,7 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
     let is_bank = is(Idea::Battery) || is(Idea::Total) || is(Idea::Input) || is(Idea::Drive);
     let part = if is(Idea::House) {
         Part::House
-    } else if is(Idea::Solar) || is(Idea::Charger) {
-        Part::Other
-    } else if is(Idea::Load) && !is_bank {
+    } else if is(Idea::Solar) || is(Idea::Charger) || (is(Idea::Load) && !is_bank) {
         Part::Other
     } else if (is(Idea::Motor) || is(Idea::Controller)) && !is_bank {
         Part::Motor

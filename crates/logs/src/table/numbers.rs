@@ -26,14 +26,11 @@ fn split_number(cell: &str) -> Option<(&str, &str)> {
     let mut end = signed;
     let mut has_digit = false;
     let rest = &cell[signed..];
-    let mut chars = rest.char_indices().peekable();
-    while let Some((at, c)) = chars.next() {
+    for (at, c) in rest.char_indices() {
         let after = rest[at + c.len_utf8()..].bytes().take(3).filter(u8::is_ascii_digit).count() == 3;
         // A blank parts thousands only between digits, three at a time.
-        let is_blank = c == ' '
-            && has_digit
-            && after
-            && !rest[at + 1..].bytes().nth(3).is_some_and(|b| b.is_ascii_digit());
+        let is_blank =
+            c == ' ' && has_digit && after && !rest.as_bytes().get(at + 4).is_some_and(u8::is_ascii_digit);
         // An exponent, `1.5e3`.
         let is_exponent = matches!(c, 'e' | 'E')
             && has_digit
