@@ -130,11 +130,11 @@ fn every_label_of_the_torque_chart_is_there_at_every_width() {
             ("bank volts", ""),
             ("all day", ""),
             ("as she is", ""),
-            ("15 × 9 in, hull clean", "hull clean"),
-            ("16 × 12 in", ""),
-            ("4.7 kn", ""),
-            ("5.6 kn", ""),
-            ("the diesel turned", "diesel 1,420"),
+            ("22 × 15 in, hull clean", "hull clean"),
+            ("22 × 13 in", ""),
+            ("6.0 kn", ""),
+            ("6.1 kn", ""),
+            ("the diesel turned", "diesel 793"),
             ("80 % band", ""),
         ] {
             assert!(has(long, short), "{long} is missing at {width}");
