@@ -3,11 +3,13 @@
 use clap::{Args, Subcommand};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{JoinOptions, RunBounds};
-use wakewright_rooms::trial::{import_text, runs_text};
-use wakewright_rooms::trial::{import_view, runs_view};
+use wakewright_rooms::room::Answer;
+use wakewright_rooms::sheets::answer_text;
+use wakewright_rooms::text::Paper;
+use wakewright_rooms::trial::{log_answer, logs_json, trial_answer};
 use wakewright_units::{Quantity, parse_typed};
 
-use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_causes, trial_store};
+use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, room, trial_causes, trial_store};
 use wakewright_rooms::logs::{Opened, log_facts, open, propose_mapping, trial_facts};
 
 /// Arguments of `trial`.
@@ -103,6 +105,9 @@ struct RunsArgs {
     /// Shortest run
     #[arg(long, value_name = "TIME", default_value = "60 s")]
     least: String,
+    /// Print one sheet of figures as comma-separated values
+    #[arg(long, value_name = "SHEET", conflicts_with = "json")]
+    csv: Option<String>,
     #[command(flatten)]
     output: OutputArgs,
 }
@@ -133,13 +138,18 @@ fn import(args: &ImportArgs) -> Done {
     }
     let paper = output::paper(&args.output);
     let opened: Vec<Opened> = args.files.iter().map(|file| open(file, &mappings)).collect();
-    let facts: Vec<_> = opened.iter().map(|opened| log_facts(opened, &paper)).collect();
-    if args.output.json {
-        output::write_json(&import_view(&facts))?;
-    } else {
-        output::write(&import_text(&facts, &paper))?;
-    }
+    show_logs(&opened.iter().collect::<Vec<_>>(), &args.output, &paper)?;
     Ok(if opened.iter().any(|opened| opened.log.is_err()) { CHECK_FAILED } else { 0 })
+}
+
+/// Writes what logs are, one after the other.
+pub(super) fn show_logs(opened: &[&Opened], args: &OutputArgs, paper: &Paper) -> Done {
+    let answers: Vec<Answer> = opened.iter().map(|opened| log_answer(&log_facts(opened, paper))).collect();
+    if args.json {
+        return output::write_json(&logs_json("trial-import", &answers));
+    }
+    let texts: Vec<String> = answers.iter().map(|answer| answer_text(answer, paper)).collect();
+    output::write(&texts.join("\n"))
 }
 
 fn propose(args: &ImportArgs) -> Done {
@@ -171,10 +181,8 @@ fn runs(args: &RunsArgs) -> Done {
     }
     let facts = trial_facts(&opened, &args.shifts, &options, &bounds, &paper)
         .map_err(|why| Failure::input(format!("{why}\n")))?;
-    if args.output.json {
-        return output::write_json(&runs_view(&facts, &paper));
-    }
-    output::write(&runs_text(&facts, &paper))
+    let answer = trial_answer(&facts, &paper);
+    room::show("trial-runs", "", &answer, (&args.output, args.csv.as_deref()), &paper)
 }
 
 fn read(text: &str, quantity: Quantity) -> Result<f64, Failure> {

@@ -4,15 +4,15 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use wakewright_core::notice::{Notice, Severity};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
-use wakewright_rooms::trial::{conditions_text, import_text, runs_text};
-use wakewright_rooms::trial::{import_view, kept_trial_view};
+use wakewright_rooms::trial::trial_answer;
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
-use super::{Done, Failure, OutputArgs, output};
+use super::{Done, Failure, OutputArgs, output, room, trial};
 use wakewright_rooms::boats::understand;
-use wakewright_rooms::logs::{file_name, log_facts};
+use wakewright_rooms::logs::file_name;
 use wakewright_rooms::moment;
 use wakewright_rooms::trials::{
     IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
@@ -50,21 +50,21 @@ pub fn keep(
     for mapping in confirmed {
         remember_mapping(&mut store, mapping, now())?;
     }
-    let trial = keep_logs(&mut store, boat.id, number, &packed, title, now())?;
+    let entered = keep_logs(&mut store, boat.id, number, &packed, title, now())?;
     let paper = output::paper(args);
-    let facts: Vec<_> = packed.iter().map(|log| log_facts(&log.opened, &paper)).collect();
+    let opened: Vec<_> = packed.iter().map(|log| &log.opened).collect();
+    trial::show_logs(&opened, args, &paper)?;
     if args.json {
-        return output::write_json(&import_view(&facts));
+        return Ok(0);
     }
     let (plain, small) = packed.iter().map(PackedLog::sizes).fold((0, 0), |(a, b), (c, d)| (a + c, b + d));
     let name = &boat.name;
-    output::write(&import_text(&facts, &paper))?;
     output::write(&format!(
         "\nKept as trial {number} of {name}, {} packed to {}. `wakewright trial show \"{name}\" {number}` shows its \
          runs.\n",
         size_text(plain),
         size_text(small),
-        number = trial.number,
+        number = entered.number,
     ))
 }
 
@@ -152,6 +152,9 @@ pub struct ShowArgs {
     /// Print the trial's own document, as it is kept
     #[arg(long)]
     document: bool,
+    /// Print one sheet of figures as comma-separated values
+    #[arg(long, value_name = "SHEET", conflicts_with = "json")]
+    csv: Option<String>,
     #[command(flatten)]
     output: OutputArgs,
 }
@@ -174,23 +177,12 @@ pub fn show(args: &ShowArgs) -> Done {
         return output::write(&kept.document.to_json());
     }
     let paper = output::paper(&args.output);
-    let facts = kept.facts(&paper);
-    let days = kept.day_facts();
-    if args.output.json {
-        return output::write_json(&kept_trial_view(
-            &boat.name,
-            &kept.document.label(),
-            &facts,
-            &days,
-            &paper,
-        ));
-    }
-    let mut text = runs_text(&facts, &paper);
-    text += &conditions_text(&days, &paper);
+    let mut answer = trial_answer(&kept.facts(&paper), &paper);
     for fault in &kept.reading.faults {
-        text += &paper.wrap(&format!("{}: {}.", fault.field, fault.problem.trim_end_matches('.')), 2);
+        let text = format!("{}: {}.", fault.field, fault.problem.trim_end_matches('.'));
+        answer.notices.push(Notice::Read { severity: Severity::Weak, text });
     }
-    output::write(&text)
+    room::show("trial-kept", &boat.name, &answer, (&args.output, args.csv.as_deref()), &paper)
 }
 
 /// Arguments of `trial set`.

@@ -5,9 +5,9 @@ use std::fs::File;
 use std::io::Read;
 
 use crate::text::Paper;
-use crate::trial::{BadFacts, ChannelFacts, LogFacts, LogRemark, RunFacts, TableFacts, TrialFacts};
+use crate::trial::{BadFacts, ChannelFacts, LogFacts, TableFacts};
 use wakewright_core::hull::shallow::deep_enough_m;
-use wakewright_core::trial::{PairBounds, Run, analyse_trial};
+use wakewright_core::trial::{LogRemark, PairBounds, Run, RunFacts, TrialFacts, analyse_trial};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{
     Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, clock,
@@ -246,6 +246,8 @@ pub fn trial_facts(
     });
     notices.extend(failures);
     Ok(TrialFacts {
+        label: None,
+        days: Vec::new(),
         files: opened.iter().map(|opened| file_name(&opened.file)).collect(),
         analysis: analyse_trial(&plain, &PairBounds::default()),
         runs,
@@ -257,7 +259,7 @@ fn run_facts(from: String, run: Run) -> RunFacts {
     let speed = run.speed_through_water_m_s.or(run.speed_over_ground_m_s).unwrap_or(0.0);
     // Without the boat's measures only the part of the rule that goes with speed is known.
     let is_shallow = run.depth_m.is_some_and(|depth| depth < deep_enough_m(0.0, 0.0, speed));
-    RunFacts { from, run, is_shallow, is_short: run.duration_s < SHORT_RUN_S }
+    RunFacts { from, run, is_shallow, is_short: run.duration_s < SHORT_RUN_S, note: String::new() }
 }
 
 #[cfg(test)]

@@ -6,6 +6,8 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
+use wakewright_rooms::room::Block;
+use wakewright_rooms::sheets::titled_of;
 use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_units::{UnitSystem, format_number};
@@ -187,6 +189,62 @@ pub fn origin_in(key: &str, words: &str, slug: &str, query: &str) -> Markup {
             summary { (words) }
             div.basis { a href=(place) { "Where this comes from" } }
         }
+    }
+}
+
+/// Of what stands below a finding a sheet or words, as they are read; what else there is has parts of its own.
+pub fn block(block: &Block) -> Markup {
+    block_with(block, &|_| html! {})
+}
+
+/// The same, each row of the sheet ending in what `last` gives for its number.
+pub fn block_with(block: &Block, last: &dyn Fn(usize) -> Markup) -> Markup {
+    match block {
+        Block::Sheet(sheet) if sheet.rows.is_empty() => html! {},
+        Block::Sheet(sheet) => {
+            const MOST_STACKED: usize = 7;
+            let sheet = titled_of(sheet, &paper());
+            if sheet.table.columns().len() > MOST_STACKED { titled(&sheet) } else { stacked(&sheet, last) }
+        }
+        Block::Words { title, text } => html! {
+            @if !title.is_empty() { h2 { (title) } }
+            @for paragraph in text { p { (paragraph) } }
+        },
+        _ => html! {},
+    }
+}
+
+/// A table that becomes a card for each row on a narrow page.
+fn stacked(titled: &Titled, last: &dyn Fn(usize) -> Markup) -> Markup {
+    let columns = titled.table.columns();
+    let heads: Vec<String> =
+        columns.iter().map(|(head, _)| head.replace('\n', " ").trim().to_owned()).collect();
+    html! {
+        table.stacks {
+            caption { (titled.title) }
+            thead { tr {
+                @for (head, (_, align)) in heads.iter().zip(columns) {
+                    th.number[*align == Align::Right] scope="col" { (head) }
+                }
+            } }
+            tbody {
+                @for (number, (ink, cells)) in titled.table.rows().iter().enumerate() {
+                    tr.binds[*ink == Ink::Binds] .looked-at[*ink == Ink::Strong] .out[*ink == Ink::Faint] {
+                        @for (place, ((cell, (_, align)), head)) in cells.iter().zip(columns).zip(&heads).enumerate() {
+                            @let is_number = *align == Align::Right;
+                            @if place == 0 {
+                                th.number[is_number] scope="row" { (printed(cell)) }
+                            } @else {
+                                td.number[is_number] data-head=(head) { (printed(cell)) }
+                            }
+                        }
+                        @let last = last(number);
+                        @if !last.0.is_empty() { td.wide { (last) } }
+                    }
+                }
+            }
+        }
+        @if !titled.note.is_empty() { p.aside { (titled.note.replace(" -: ", " –: ")) } }
     }
 }
 

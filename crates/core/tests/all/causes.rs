@@ -63,7 +63,7 @@ fn clean(spec: &BoatSpec) -> wakewright_core::boat::Boat {
 }
 
 fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
-    Epoch { label: label.to_owned(), date: String::new(), runs, observed }
+    Epoch { label: label.to_owned(), runs, observed, ..Epoch::default() }
 }
 
 const RPM: [f64; 5] = [300.0, 380.0, 460.0, 530.0, 590.0];

@@ -4,10 +4,10 @@
 use std::sync::Arc;
 
 use crate::text::Paper;
-use crate::trial::{DayFacts, DayPart, RunFacts, TrialFacts};
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::trial::{
-    DayWatts, PairBounds, Run, RunFlag, StatedBoat, TrialAnalysis, TrialDay, analyse_trial,
+    DayFacts, DayPart, DayWatts, PairBounds, Run, RunFacts, RunFlag, StatedBoat, TrialAnalysis, TrialDay,
+    TrialFacts, analyse_trial,
 };
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{
@@ -170,9 +170,12 @@ impl KeptTrial {
                 run: read.run,
                 is_shallow: flags.contains(&RunFlag::Shallow) || self.reading.conditions.is_confined,
                 is_short: !is_notebook && read.run.duration_s < SHORT_RUN_S,
+                note: read.note.clone(),
             }
         });
         TrialFacts {
+            label: Some(self.document.label()),
+            days: self.day_facts(),
             files: self.document.logs.iter().map(|log| log.name.clone()).collect(),
             runs: runs.collect(),
             analysis: self.analysis.clone(),
@@ -181,8 +184,7 @@ impl KeptTrial {
     }
 
     /// What the day did to each run.
-    #[must_use]
-    pub fn day_facts(&self) -> Vec<DayFacts> {
+    fn day_facts(&self) -> Vec<DayFacts> {
         self.stated
             .iter()
             .enumerate()

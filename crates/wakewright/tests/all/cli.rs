@@ -358,6 +358,10 @@ fn schemas_describe_what_is_printed() {
         "explain",
         "trial-import",
         "trial-runs",
+        "trial-show",
+        "trial-causes",
+        "trial-forecast",
+        "trial-held",
     ];
     for of in commands {
         let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();

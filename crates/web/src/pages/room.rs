@@ -202,10 +202,7 @@ impl<'a> OnPage<'a> {
             Block::Picture { .. } => {
                 html! { @if let Some(picture) = self.picture(block, Place::Below) { (picture) } }
             }
-            Block::Words { title, text } => html! {
-                @if !title.is_empty() { h2 { (title) } }
-                @for paragraph in text { p { (paragraph) } }
-            },
+            Block::Words { .. } => parts::block(block),
             Block::Caution { .. } | Block::Lines(_) => html! {},
         }
     }

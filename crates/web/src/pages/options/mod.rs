@@ -311,7 +311,7 @@ pub fn file(boat: &BoatOnPage, query: &Query, is_json: bool) -> Result<String, W
     };
     let answer = answer(boat, &found, fastest(&found));
     if is_json {
-        return Ok(format!("{:#}", answer_json(&Options, &boat.loaded.name, &answer)));
+        return Ok(format!("{:#}", answer_json("options", &boat.loaded.name, &answer)));
     }
     let rows = answer.sheets.iter().find(|sheet| sheet.key == "rows");
     Ok(rows.map_or_else(String::new, answer_csv))
