@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, HeldForecast, Remedy, usual_remedies};
-use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::causes::{
@@ -16,13 +15,14 @@ use wakewright_rooms::text::Paper;
 use wakewright_store::{SaveOutcome, Store, UnixMs};
 use wakewright_units::{Quantity, parse_certain};
 
+use super::trial::ToldArgs;
 use super::{Done, Failure, OutputArgs, output, room, trial_store};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{
     adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against,
 };
-use wakewright_rooms::logs::open;
+use wakewright_rooms::logs::question_words;
 use wakewright_rooms::remedies::read_remedy;
 use wakewright_rooms::sampling::DEFAULT_SEED;
 use wakewright_rooms::trials::{LogShelf, known_mappings};
@@ -45,9 +45,8 @@ pub struct EvidenceArgs {
     /// Runs made at full throttle, by number
     #[arg(long, alias = "full-lever", value_name = "NUMBERS", value_delimiter = ',', requires = "logs")]
     full_throttle: Vec<usize>,
-    /// What the columns of a table mean
-    #[arg(long = "mapping", value_name = "FILE")]
-    mappings: Vec<String>,
+    #[command(flatten)]
+    told: ToldArgs,
     /// Leave earlier trials aside
     #[arg(long)]
     alone: bool,
@@ -170,10 +169,7 @@ fn gather(args: &EvidenceArgs, is_alone: bool) -> Result<Found, Failure> {
 }
 
 fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> {
-    let mut mappings: Vec<Mapping> = super::trial::read_mappings(&args.mappings)?;
-    if let Ok(store) = Store::open_default() {
-        mappings.extend(known_mappings(&store).unwrap_or_default());
-    }
+    let known = Store::open_default().ok().and_then(|store| known_mappings(&store).ok()).unwrap_or_default();
     let mut document = TrialDocument::default();
     for noted in &args.noted {
         let usage = || {
@@ -183,8 +179,10 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
         trial_store::note(&mut document, word.trim(), value.trim()).map_err(Failure::input)?;
     }
     let mut logs = Vec::new();
-    for file in &args.logs {
-        let opened = open(file, &mappings);
+    for (file, opened) in args.logs.iter().zip(args.told.open(&args.logs, &known)?) {
+        for question in &opened.questions {
+            output::complain(&format!("{file}: {}\n", question_words(question, "--answer ")));
+        }
         let log = opened.log.map_err(|why| Failure::input(format!("{file}: {why}\n")))?;
         document.logs.push(LogUse {
             digest: file.clone(),

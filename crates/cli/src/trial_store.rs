@@ -5,18 +5,17 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
 use wakewright_rooms::trial::trial_answer;
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
+use super::trial::ToldArgs;
 use super::{Done, Failure, OutputArgs, output, room, trial};
 use wakewright_rooms::boats::understand;
 use wakewright_rooms::logs::file_name;
 use wakewright_rooms::moment;
 use wakewright_rooms::trials::{
-    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
-    remember_mapping, samples_csv,
+    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack, samples_csv,
 };
 
 impl From<TrialError> for Failure {
@@ -31,26 +30,37 @@ fn now() -> UnixMs {
 
 /// Reads `files` and keeps them as a trial of `boat`.
 pub fn keep(
-    boat: &str,
-    number: Option<u32>,
+    (boat, number): (&str, Option<u32>),
     title: &str,
     files: &[String],
-    confirmed: &[Mapping],
+    told: &ToldArgs,
     args: &OutputArgs,
 ) -> Done {
     let mut store = Store::open_default()?;
     let boat = store.find(boat)?;
-    let mut mappings = confirmed.to_vec();
-    mappings.extend(known_mappings(&store)?);
+    let known = known_mappings(&store)?;
+    let mut mappings = told.mappings(&known)?;
+    if told.says_more() {
+        // What was answered just now stands before what is remembered.
+        let opened = told.open(files, &known)?;
+        let answered = opened.iter().filter(|opened| opened.is_mapping_told());
+        mappings.splice(0..0, answered.filter_map(|opened| opened.mapping.clone()));
+    }
     let mut packed: Vec<PackedLog> = Vec::new();
     for file in files {
         let incoming = IncomingLog { name: file_name(file), path: PathBuf::from(file) };
         packed.push(pack(&incoming, &mappings)?);
     }
-    for mapping in confirmed {
-        remember_mapping(&mut store, mapping, now())?;
-    }
     let entered = keep_logs(&mut store, boat.id, number, &packed, title, now())?;
+    if told.says_more() || !told.mappings(&[])?.is_empty() {
+        let mut kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, entered.number, None)?;
+        let left_out: Vec<&str> = told.left_out().iter().map(String::as_str).collect();
+        if !left_out.is_empty() {
+            kept.leave_out(&left_out).map_err(|why| Failure::input(format!("--leave-out: {why}\n")))?;
+            store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
+        }
+        kept.remember_answers(&mut store, now())?;
+    }
     let paper = output::paper(args);
     let opened: Vec<_> = packed.iter().map(|log| &log.opened).collect();
     trial::show_logs(&opened, args, &paper)?;
@@ -190,7 +200,8 @@ pub fn show(args: &ShowArgs) -> Done {
 #[command(
     after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
     wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
-    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), full_throttle (numbers of runs, as 9,10), least_run, correct (wind, waves, \
+    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
+    shift (log: time, as 2:20 s), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, rest_voltage, air_temperature. An empty value takes it away."
 )]
@@ -214,6 +225,26 @@ pub fn set(args: &SetArgs) -> Done {
                 let numbers = run_numbers(value).map_err(Failure::input)?;
                 kept.mark_full_throttle(&numbers)
                     .map_err(|why| Failure::input(format!("full_throttle: {why}")))?;
+            }
+            "answer" => {
+                let (key, word) = value.split_once('=').unwrap_or((value, ""));
+                kept.answer(key.trim(), word.trim())
+                    .map_err(|why| Failure::input(format!("answer: {why}\n")))?;
+            }
+            "left_out" => {
+                let keys: Vec<&str> = value.split(',').map(str::trim).filter(|key| !key.is_empty()).collect();
+                kept.leave_out(&keys).map_err(|why| Failure::input(format!("left_out: {why}\n")))?;
+            }
+            "shift" => {
+                let (log, shift) = value.split_once(':').unwrap_or(("1", value));
+                let place = log.trim().parse::<usize>().ok().and_then(|log| log.checked_sub(1));
+                let used = place.and_then(|place| kept.document.logs.get_mut(place));
+                let used = used.ok_or_else(|| {
+                    Failure::input(format!(
+                        "shift={value}: write the number of the log, a colon, a time: 2:20 s\n"
+                    ))
+                })?;
+                shift.trim().clone_into(&mut used.shift);
             }
             word => note(&mut kept.document, word, value.trim()).map_err(Failure::input)?,
         }

@@ -40,6 +40,8 @@ pub struct RunFacts {
     pub is_shallow: bool,
     /// Shorter than a run should be.
     pub is_short: bool,
+    /// Something tells that the motor drove her; else she may have sailed or drifted.
+    pub is_of_drive: bool,
     /// What was noted of it.
     pub note: String,
 }
@@ -232,7 +234,7 @@ impl Row {
             (self.facts.is_short, "short"),
             (self.facts.is_shallow, "shallow"),
             (run.shaft_speed_rev_s.is_none() && run.motor_speed_rev_s.is_some(), "rpm of the motor"),
-            (!run.is_of_drive(), "sailing or unknown"),
+            (!self.facts.is_of_drive, "sailing or unknown"),
         ];
         marks.iter().filter(|(holds, _)| *holds).map(|(_, mark)| (*mark).to_owned()).collect()
     }
@@ -269,7 +271,7 @@ static RUNS: Sheet<TrialFacts, Row> = Sheet {
         OfRun::number(&SCATTER, |r| r.facts.run.speed_scatter_m_s).in_files(),
         OfRun::flag(&IS_SHALLOW, |r| Some(r.facts.is_shallow)).in_files(),
         OfRun::flag(&IS_SHORT, |r| Some(r.facts.is_short)).in_files(),
-        OfRun::flag(&IS_OF_DRIVE, |r| Some(r.facts.run.is_of_drive())).in_files(),
+        OfRun::flag(&IS_OF_DRIVE, |r| Some(r.facts.is_of_drive)).in_files(),
         OfRun::count(&PAIR, |r| r.pair),
         OfRun::texts(&MARKS, Row::marks),
         OfRun::text(&NOTE, |r| Some(r.facts.note.clone()).filter(|note| !note.is_empty())),
@@ -288,7 +290,7 @@ static RUNS: Sheet<TrialFacts, Row> = Sheet {
             });
         }
     },
-    tone: |_, row| if row.facts.run.is_of_drive() { Tone::Plain } else { Tone::Faint },
+    tone: |_, row| if row.facts.is_of_drive { Tone::Plain } else { Tone::Faint },
 };
 
 fn numbers(runs: &[usize]) -> Vec<u64> {

@@ -17,7 +17,7 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
         1 => format!("One {one}"),
         n => format!("{n} {many}"),
     };
-    let of_drive = trial.runs.iter().filter(|run| run.run.is_of_drive()).count();
+    let of_drive = trial.runs.iter().filter(|run| run.is_of_drive).count();
     let others = trial.runs.len() - of_drive;
     let mut runs = count(of_drive, "steady run", "steady runs");
     if others > 0 {

@@ -96,6 +96,8 @@ pub struct LogFacts {
     pub table: Option<TableFacts>,
     /// What to read first.
     pub remarks: Vec<LogRemark>,
+    /// No question about it is open.
+    pub is_understood: bool,
 }
 
 impl LogFacts {
@@ -113,6 +115,7 @@ impl LogFacts {
         };
         let bad: u64 = self.bad.iter().map(|bad| bad.count).sum();
         let understood = match bad {
+            0 if !self.is_understood => "something about it must be asked".to_owned(),
             0 => "all of it understood".to_owned(),
             1 => "one thing in it could not be used".to_owned(),
             n => format!("{n} things in it could not be used"),

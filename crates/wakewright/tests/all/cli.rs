@@ -342,6 +342,47 @@ fn runs_are_found_and_paired() {
     assert!(!text(&output).contains("current-sign"));
 }
 
+/// Questions are answered by the words that the question itself names, on every command that reads logs;
+/// channels are left out, and what is no answer is refused with those that are.
+#[test]
+fn questions_are_answered_and_channels_left_out() {
+    let folder = Folder::new("answers");
+    let mut table = String::from("time (s),speed,U (V),I (A)\n");
+    for second in 0..400 {
+        table += &format!("{second},4.2,50.0,-60.0\n");
+    }
+    std::fs::write(folder.0.join("meter.csv"), table).unwrap();
+    let plain = |output: &Output| text(output).split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = plain(&folder.run(&["trial", "import", "--dry-run", "meter.csv"]));
+    assert!(said.contains("something about it must be asked"), "{said}");
+    assert!(said.contains("--answer sign=drawing: out of the bank: she was driven, then she took 3.00 kW"), "{said}");
+    let unit = said.split("--answer ").find(|part| part.contains("=km/h")).unwrap();
+    let unit = unit.split(':').next().unwrap().to_owned();
+    let runs = ["trial", "runs", "meter.csv", "--answer", "sign=drawing", "--json", "--answer", &unit];
+    let output = folder.run(&runs);
+    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let run = &value["result"]["runs"][0];
+    assert!((run["power_w"].as_f64().unwrap() - 3000.0).abs() < 1.0, "{run:#}");
+    assert!((run["speed_over_ground_kn"].as_f64().unwrap() - 4.2 / 1.852).abs() < 0.01, "{run:#}");
+    assert!(run["is_of_drive"].as_bool().unwrap());
+    let refused = |args: &[&str], words: &str| {
+        let output = folder.run(&[&["trial", "runs", "meter.csv"][..], args].concat());
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        let said = complaint(&output).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(words), "{args:?}: {said}");
+    };
+    refused(&["--answer", "sign=perhaps"], "--answer sign=charging: into the bank");
+    refused(&["--answer", "tide=in"], "no log asks tide; open are");
+    refused(&["--leave-out", "current/column 9"], "there are");
+    let without = ["trial", "runs", "meter.csv", "--leave-out", "current/column 4", "--json"];
+    let output = folder.run(&without);
+    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let run = &value["result"]["runs"][0];
+    assert!(run["power_w"].is_null() && !run["is_of_drive"].as_bool().unwrap(), "{run:#}");
+    assert!(value["finding"].as_str().unwrap().contains("without any reading of the motor"), "{value:#}");
+}
+
 #[test]
 fn schemas_describe_what_is_printed() {
     let folder = Folder::new("schema");
