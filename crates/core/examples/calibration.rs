@@ -109,8 +109,7 @@ fn planned(spec: &BoatSpec, observed: Observed) -> Result<Epoch, Box<dyn Error>>
             });
         }
     }
-    let (label, date) = ("synthetic".to_owned(), "2026-01-01".to_owned());
-    Ok(Epoch { label, date, runs, observed, ..Epoch::default() })
+    Ok(Epoch { label: "synthetic".into(), date: "2026-01-01".into(), runs, observed, ..Epoch::default() })
 }
 
 /// One synthetic boat: what is true, and what is noted of the day.

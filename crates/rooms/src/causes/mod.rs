@@ -10,13 +10,8 @@ mod words;
 
 pub use answer::{
     causes_answer, filled, forecast_answer, held_answer, next_block, odd_block, readings_block, remarks,
-    shares_block,
 };
-pub use finding::{causes_finding, forecast_finding, score_sentence};
+pub use finding::{causes_finding, forecast_finding};
 pub use picture::{band_pictures, forecast_picture, shares_picture};
-pub use record::{ForecastRecord, RecordError};
-pub use said::{
-    apart_sentences, fit_sentence, look_first, point_title, sampling_sentence, score_error_sentence,
-    small_causes, stops_text,
-};
-pub use words::percent;
+pub use record::ForecastRecord;
+pub use said::{apart_sentences, fit_sentence, look_first, point_title, sampling_sentence, small_causes};
