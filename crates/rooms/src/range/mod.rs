@@ -45,7 +45,7 @@ static QUESTIONS: [Question; 3] = [
         key: "speed",
         value_name: Some("SPEED"),
         help: "Speed that the finding tells of; her cruising speed when left out",
-        read: |text| read_speed_within(text, 0.5, 20.0),
+        read: |text| read_speed_within(text, 1.0, 20.0),
     },
     Question {
         key: "month",
@@ -164,7 +164,7 @@ impl Room for Range {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &Study, paper: &Paper) -> Finding {
-        words::finding(&asked.boat.name, asked.replies.number("speed"), study, paper)
+        words::finding(&asked.boat.name, study, paper)
     }
 
     fn blocks(&self, _: &Asked<'_>, study: &Study, sheets: &[Filled], paper: &Paper) -> Vec<Block> {

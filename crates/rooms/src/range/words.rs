@@ -11,8 +11,8 @@ use crate::text::{Paper, percent};
 /// A speed that fewer samples than this reach is told of with its share.
 const SURE: f64 = 0.9;
 
-/// How far she goes; at the speed that was asked for, or why not there.
-pub fn finding(name: &str, asked_m_s: Option<f64>, study: &Study, paper: &Paper) -> Finding {
+/// How far she goes at her cruising speed or the one that was asked for; or why not there.
+pub fn finding(name: &str, study: &Study, paper: &Paper) -> Finding {
     let reserve = percent(study.boat.reserve);
     let reached: Vec<&SpeedRow> = study.speeds.iter().filter(|row| row.distance_m.is_some()).collect();
     let (Some(chosen), Some(fastest)) = (study.finding_row(), reached.last()) else {
@@ -26,6 +26,7 @@ pub fn finding(name: &str, asked_m_s: Option<f64>, study: &Study, paper: &Paper)
     };
     let hours = chosen.duration_s.map_or_else(String::new, |d| format_number(d.value / 3600.0, 1));
     let figure = miles(chosen);
+    let asked_m_s = study.questions.finding_speed_m_s;
     let out_of_reach = asked_m_s.filter(|asked| (asked / chosen.speed_m_s - 1.0).abs() > 1e-6);
     let (who, before) = match out_of_reach {
         Some(asked) => {
