@@ -53,7 +53,7 @@ test("columns stand beside the boat as she is, with differences and how sure the
     assert.ok((await row(name).count()) === 1 || (await page.locator(".beside th", { hasText: name.split(",")[0] ?? "" }).count()) > 0, name);
   }
   assert.match(await page.locator(".beside").innerText(), /within the noise/);
-  assert.equal(await page.locator("svg#difference-1, svg#difference-2, svg#shafts-picture").count(), 3);
+  assert.equal(await page.locator("svg#speed-difference-picture, svg#energy-difference-picture, svg#shafts-picture").count(), 3);
   await page.locator("#shafts").getByRole("link", { name: "re-pitch to 13 in" }).click();
   assert.match(await page.locator("svg#shafts-picture").innerHTML(), /re-pitch to 13 in/);
   assert.deepEqual(faults, []);

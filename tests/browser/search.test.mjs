@@ -201,7 +201,7 @@ test("nothing found says which limit, and what loosening would give", async () =
   await page.goto(program.url(SEARCH));
   await page.getByLabel("motor and packs at most").fill("40 kg");
   await page.getByRole("button", { name: "Search", exact: true }).click();
-  await page.locator("table.refusals").waitFor();
+  await page.locator(".refusals table").waitFor();
   assert.match(await page.locator("[data-finding]").innerText(), /^None of [\d,]+ candidates keeps to every limit for Sea Campion; the mass allowed refuses most/);
   assert.match(await page.locator(".under-sentence").first().innerText(), /would let the first of them in/);
   assert.equal(await page.getByLabel("motor and packs at most").inputValue(), "40 kg");

@@ -4,8 +4,8 @@ use clap::Args;
 use wakewright_core::practice::{Standing, check_practice};
 use wakewright_core::study::Questions;
 use wakewright_records::boat::{Fault, Severity, render_faults};
-use wakewright_rooms::text::check_text;
-use wakewright_rooms::view::{FaultView, check_view};
+use wakewright_rooms::check::check_text;
+use wakewright_rooms::check::{FaultView, check_view};
 
 use super::{BAD_INPUT, BoatArgs, CHECK_FAILED, Done, output};
 use crate::load;

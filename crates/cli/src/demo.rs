@@ -11,14 +11,17 @@ use wakewright_records::boat::render_faults;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
+use wakewright_rooms::check::check_text;
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
+use wakewright_rooms::explain::explain_text;
 use wakewright_rooms::explain::{figure_named, open_in};
 use wakewright_rooms::logs::read;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies};
 use wakewright_rooms::sampling::{DEFAULT_SAMPLES, DEFAULT_SEED, study};
 use wakewright_rooms::sheets::answer_json;
-use wakewright_rooms::text::{Ink, Paper, answer_text, check_text, explain_text, finding_only};
+use wakewright_rooms::sheets::{answer_text, finding_only};
+use wakewright_rooms::text::{Ink, Paper};
 
 use super::{Done, Failure, OutputArgs, output};
 

@@ -4,18 +4,16 @@ use std::path::PathBuf;
 
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
-use wakewright_picture::{Frame, Picture, Plot, Theme};
-use wakewright_records::boat::Alternative;
-use wakewright_rooms::draw::shaft_power_picture;
+use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::text::Paper;
 
 use wakewright_rooms::Rooms;
-use wakewright_rooms::room::{AnyRoom, Asked, Block};
+use wakewright_rooms::options::Options;
+use wakewright_rooms::room::{AnyRoom, Asked, Block, Replies};
 
 use super::{BoatArgs, Done, Failure, output};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
-use wakewright_rooms::laying::lay_side_by_side;
 use wakewright_rooms::scene::profile_of;
 
 /// Arguments of `draw`.
@@ -76,9 +74,12 @@ impl From<Colours> for Theme {
 pub fn run(args: &DrawArgs, rooms: Rooms) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
     let paper = output::paper(&args.boat.output);
-    let picture = match &args.alternative {
-        Some(name) => Box::new(alternative_picture(args, &boat, name, &paper)?),
-        None => picture_of(args, rooms, &boat, &paper)?,
+    let picture = match (&args.alternative, args.picture.as_str()) {
+        (None, _) => picture_of(args, rooms, &boat, &paper)?,
+        (Some(_), "torque" | "shafts") => picture_in(&Options, "shafts", args, &boat, &paper)?,
+        (Some(_), _) => {
+            return Err(Failure::input("--alternative: only the picture torque shows an alternative\n"));
+        }
     };
     let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
     output::write_file(&args.out, &svg, args.force, "--force")?;
@@ -92,7 +93,7 @@ fn picture_of(
     paper: &Paper,
 ) -> Result<Box<dyn Picture>, Failure> {
     if let Some(room) = room_of(rooms, &args.picture) {
-        return picture_in(room, args, boat, paper);
+        return picture_in(room, &args.picture, args, boat, paper);
     }
     let Ok(subject) = Subject::from_str(&args.picture, true) else {
         return Err(Failure::input(format!("{}: there is no such picture\n", args.picture)));
@@ -118,41 +119,21 @@ pub fn picture_names(rooms: Rooms) -> Vec<PossibleValue> {
 /// The picture among what the room shows.
 fn picture_in(
     room: &'static dyn AnyRoom,
+    wanted: &str,
     args: &DrawArgs,
     boat: &Loaded,
     paper: &Paper,
 ) -> Result<Box<dyn Picture>, Failure> {
     let samples = room.card().samples.of_general(args.boat.samples);
-    let asked = Asked { has_pictures: true, seed: args.boat.seed, ..Asked::of(boat, samples) };
+    let chosen = args.alternative.iter().map(|name| ("alternative", name.as_str()));
+    let replies = Replies::read(room.questions(), chosen).map_err(|(_, why)| Failure::input(why))?;
+    let asked = Asked { replies, has_pictures: true, seed: args.boat.seed, ..Asked::of(boat, samples) };
     let answer = room.answer(&asked, None, paper)?;
     let found = answer.blocks.into_iter().find_map(|block| match block {
-        Block::Picture { key, picture, .. } if key == args.picture => Some(picture as Box<dyn Picture>),
+        Block::Picture { key, picture, .. } if key == wanted => Some(picture as Box<dyn Picture>),
         _ => None,
     });
     found.ok_or_else(|| {
-        Failure::input(format!(
-            "{}: of her there is nothing to draw in the picture {}\n",
-            boat.place, args.picture
-        ))
+        Failure::input(format!("{}: of her there is nothing to draw in the picture {}\n", boat.place, wanted))
     })
-}
-
-/// What both shafts take, as she is and with the alternative `name`.
-fn alternative_picture(args: &DrawArgs, boat: &Loaded, name: &str, paper: &Paper) -> Result<Plot, Failure> {
-    if args.picture != "torque" {
-        return Err(Failure::input("--alternative: only the picture torque shows an alternative\n"));
-    }
-    let alternatives = boat.document.alternatives();
-    let names: Vec<&str> = alternatives.iter().map(|alternative| alternative.name.as_str()).collect();
-    let chosen: Vec<Alternative> = alternatives.iter().filter(|a| a.name == name).cloned().collect();
-    if chosen.is_empty() {
-        let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
-        return Err(Failure::input(format!(
-            "--alternative {name}: there is none of that name; there are: {known}\n"
-        )));
-    }
-    let sampling = (args.boat.samples, args.boat.seed);
-    let laid = lay_side_by_side(boat, &chosen, &[], sampling, paper).map_err(Failure::input)?;
-    shaft_power_picture(&laid.comparison, 1, paper)
-        .ok_or_else(|| Failure::input("there is nothing to draw\n"))
 }

@@ -3,11 +3,11 @@
 use std::path::Path;
 
 use clap::Args;
-use wakewright_core::causes::{CausesFigure, CausesOptions};
-use wakewright_core::study::Opening;
+use wakewright_core::causes::{CAUSES_FIGURES, CausesOptions, causes_figure};
+use wakewright_core::sheet::Figure;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::text::{explain_list, explain_text};
-use wakewright_rooms::view::explain_view;
+use wakewright_rooms::explain::explain_view;
+use wakewright_rooms::explain::{explain_list, explain_text};
 use wakewright_store::Store;
 use wakewright_units::nearest;
 
@@ -61,15 +61,15 @@ pub fn run(args: &ExplainArgs, rooms: Rooms) -> Done {
         }
         return output::write(&explain_text(&boat.name, &opened, &paper));
     }
-    let Some(opening) = Opening::from_key(key) else {
+    let Some(figure) = causes_figure(key) else {
         let of_rooms = figures(rooms).map(|(_, figure)| figure.key);
-        let keys = Opening::all().map(|opening| opening.origin().key).chain(of_rooms);
+        let keys = CAUSES_FIGURES.0.iter().map(|column| column.figure.key).chain(of_rooms);
         let hint = nearest(key, keys).map_or(String::new(), |near| format!(" Did you mean {near}?"));
         let list = explain_list(rooms, &paper);
         return Err(Failure::input(format!("{key}: no such figure.{hint} These can be asked:\n{list}")));
     };
     let boat = load(&args.boat.boat, &args.boat.set)?;
-    let opened = open(opening, &boat, |figure| found_from_trials(figure, args, &boat))?;
+    let opened = open(figure, &boat, |figure| found_from_trials(figure, args, &boat))?;
     if args.boat.output.json {
         return output::write_json(&explain_view(&boat.name, &opened, &paper));
     }
@@ -88,13 +88,13 @@ fn replies(room: &dyn AnyRoom, args: &ExplainArgs) -> Replies {
 }
 
 /// `figure` from the trials of a boat of the store.
-fn found_from_trials(figure: CausesFigure, args: &ExplainArgs, boat: &Loaded) -> Result<OfTrial, NoAnswer> {
+fn found_from_trials(figure: &Figure, args: &ExplainArgs, boat: &Loaded) -> Result<OfTrial, NoAnswer> {
     let place = &args.boat.boat;
     if Path::new(place).exists() {
         return Err(NoAnswer::input(format!(
             "{}: this figure is found from trials, and {place} is a file. Name a boat of the store; `wakewright trial \
              import LOG --boat NAME` keeps a trial of hers.",
-            figure.origin().key
+            figure.key
         )));
     }
     let store = Store::open_default_to_read()?;

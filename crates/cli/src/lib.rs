@@ -6,14 +6,13 @@ mod demo;
 mod draw;
 mod explain;
 mod generate;
+mod meter;
 mod new;
-mod options;
 mod output;
 mod room;
 mod serve;
 mod store;
 
-mod search;
 mod trial;
 mod trial_causes;
 mod trial_store;
@@ -60,10 +59,6 @@ enum Command {
     Check(check::CheckArgs),
     /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
     Draw(draw::DrawArgs),
-    /// Alternatives laid beside her: what each gives, by how much and how sure
-    Options(options::OptionsArgs),
-    /// Try every stock propeller, reduction, motor, voltage and number of packs
-    Search(Box<search::SearchArgs>),
     /// Logs in, steady runs found, the stream taken out
     Trial(trial::TrialArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
@@ -192,8 +187,6 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Draw(args) => draw::run(&args, rooms),
-        Command::Options(args) => options::run(&args),
-        Command::Search(args) => search::run(&args),
         Command::Trial(args) => trial::run(&args),
         Command::Explain(args) => explain::run(&args, rooms),
         Command::Demo(args) => demo::run(&args, rooms),

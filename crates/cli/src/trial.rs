@@ -1,10 +1,10 @@
 //! `trial`: logs in, steady runs found, the stream taken out.
 
 use clap::{Args, Subcommand};
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::{JoinOptions, RunBounds};
-use wakewright_rooms::text::{import_text, runs_text};
-use wakewright_rooms::view::{import_view, runs_view};
+use wakewright_rooms::trial::{import_text, runs_text};
+use wakewright_rooms::trial::{import_view, runs_view};
 use wakewright_units::{Quantity, parse_typed};
 
 use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_causes, trial_store};

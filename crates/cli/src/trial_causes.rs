@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_remedies};
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::causes::{

@@ -4,10 +4,10 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
-use wakewright_rooms::text::{conditions_text, import_text, runs_text};
-use wakewright_rooms::view::{import_view, kept_trial_view};
+use wakewright_rooms::trial::{conditions_text, import_text, runs_text};
+use wakewright_rooms::trial::{import_view, kept_trial_view};
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
 use super::{Done, Failure, OutputArgs, output};

@@ -12,7 +12,7 @@ use wakewright_units::{Quantity, format_number};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Room, SAMPLES, Samples};
 use crate::sampling;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::{Slider, cells_slider, counted, placed, sized, stock};
 

@@ -53,6 +53,12 @@ impl Loaded {
     }
 }
 
+/// Whether her document says where she lies, which sun and year need.
+#[must_use]
+pub fn has_place(boat: &Loaded) -> bool {
+    boat.document.typed("place.latitude").is_some()
+}
+
 impl LoadError {
     /// In words, with line, field, what is wrong and what to do.
     #[must_use]

@@ -12,7 +12,7 @@ use crate::draw::{sail_drag_picture, sail_power_picture};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_speed_within};
 use crate::sampling;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::{Slider, placed, sized, stock, worded};
 

@@ -1,17 +1,10 @@
-//! The one sentence with which a page, command or report section opens, made from the results.
-//! Not for: tables and pictures.
+//! Pieces of sentences. Not for: tables and pictures.
 
-/// A finding in words: the opening sentence, and what goes with it in one or two more.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Finding {
-    /// What was found.
-    pub sentence: String,
-    /// The words of the sentence that name what binds, for emphasis.
-    pub binding: String,
-    /// The figure of the sentence that is set apart.
-    pub figure: String,
-    /// How sure, and what comes next.
-    pub further: String,
+/// The same with a capital at its beginning.
+#[must_use]
+pub fn capitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
 }
 
 /// The name of a month from 1 to 12.

@@ -22,14 +22,15 @@ pub fn citation(key: &str) -> String {
 mod tests {
     use super::*;
     use crate::ROOMS;
+    use crate::explain::Opened;
     use crate::explain::figures;
-    use crate::text::Opened;
-    use wakewright_core::study::Opening;
+    use wakewright_core::causes::CAUSES_FIGURES;
 
     #[test]
     fn every_source_of_a_figure_is_listed() {
-        let of_rooms = figures(&ROOMS).filter_map(|(_, figure)| Opened::origin_of(figure));
-        for origin in of_rooms.chain(Opening::all().map(Opening::origin)) {
+        let of_trials = CAUSES_FIGURES.0.iter().map(|column| column.figure);
+        let all = figures(&ROOMS).map(|(_, figure)| figure).chain(of_trials);
+        for origin in all.filter_map(Opened::origin_of) {
             for key in origin.sources {
                 assert!(!citation(key).is_empty() || *key == "common practice, no source", "{key}");
             }

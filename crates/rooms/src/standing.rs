@@ -6,7 +6,7 @@ use wakewright_core::study::Interval;
 use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 
 /// A speed that was measured, the stream out: a pair, or a single run with a log.

@@ -21,7 +21,7 @@ pub use column::{ColumnStyle, Separators, column_style, read_number_as};
 pub use error::{UnitError, nearest};
 pub use format::{
     Digits, UnitSystem, decimals_for_column, file_unit, format_feet_inches, format_number, format_quantity,
-    unit_for, unit_for_column,
+    unit_for, unit_for_column, unit_named,
 };
 pub use money::read_money;
 pub use number::{NumberError, ReadNumber, may_have_two_readings, read_number, read_number_twice};

@@ -141,7 +141,7 @@ mod tests {
         let wireless = own("192.168.8.100", "wlan0");
         let tunnel = own("10.8.0.2", "tun0");
         let share = |found: &[OwnAddress]| address_to_share(found, None);
-        assert_eq!(share(&[wireless.clone()]).unwrap(), wireless.address);
+        assert_eq!(share(std::slice::from_ref(&wireless)).unwrap(), wireless.address);
         assert_eq!(share(&[wireless.clone(), tunnel.clone()]).unwrap(), wireless.address);
         assert_eq!(share(&[wireless.clone(), own("fd00::8", "wlan0")]).unwrap(), wireless.address);
         assert_eq!(share(&[own("fd00::8", "wlan0")]).unwrap(), "fd00::8".parse::<IpAddr>().unwrap());

@@ -67,7 +67,8 @@ impl Gate {
     /// A place for `peer`, if it may have one. Whoever the guard refuses in any case gets none.
     fn enter(self: &Arc<Self>, peer: IpAddr) -> Option<Place> {
         let peer = peer.to_canonical();
-        if !peer.is_loopback() && !(self.is_shared && is_own_network(peer)) {
+        let is_expected = peer.is_loopback() || (self.is_shared && is_own_network(peer));
+        if !is_expected {
             return None;
         }
         let mut open = self.open.lock().unwrap_or_else(PoisonError::into_inner);

@@ -6,7 +6,7 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
-use wakewright_rooms::sentence::Finding;
+use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_units::{UnitSystem, format_number};
 
@@ -176,10 +176,15 @@ pub fn query_of(tried: &Tried) -> String {
 
 /// A figure's name that opens to its origin.
 pub fn origin_of(figure: &Figure, slug: &str, query: &str) -> Markup {
-    let place = address::of_boat(slug, &format!("explain/{}?{query}", figure.key));
+    origin_in(figure.key, figure.label, slug, query)
+}
+
+/// The same in other words.
+pub fn origin_in(key: &str, words: &str, slug: &str, query: &str) -> Markup {
+    let place = address::of_boat(slug, &format!("explain/{key}?{query}"));
     html! {
-        details.origin data-origin=(figure.key) data-from=(place) {
-            summary { (figure.label) }
+        details.origin data-origin=(key) data-from=(place) {
+            summary { (words) }
             div.basis { a href=(place) { "Where this comes from" } }
         }
     }

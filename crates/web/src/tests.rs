@@ -333,7 +333,7 @@ async fn a_candidate_is_kept_once_under_each_name_and_not_after_the_boat_has_cha
         assert!(kept.location.contains(&format!("kept={name}")), "{}", kept.location);
     }
     let csv = bench.get(&format!("/boats/sea-campion/search.csv?job={job}")).await.text;
-    assert!(csv.starts_with("picked,") && csv.lines().count() > 2);
+    assert!(csv.starts_with("is_picked,") && csv.lines().count() > 2);
     // Another hull is another search.
     let changed = "draft=aaaaaaaaaaaaaaaa&base=3&do=keep&f:hull.displacement=17+t";
     bench.post("/boats/sea-campion/boat", changed).await;

@@ -35,7 +35,7 @@ figure_list! {
         inputs: ["week.days", "week.motoring", "week.motoring_speed", "hull.displacement", "hull.bottom", "sea.head_wind"],
         validity: "as the power out of the bank at that speed", value: |s| Some(s.year.motoring_j) }
     /// Surplus.
-    SURPLUS { "surplus_year", "sun and propeller not taken by the bank in a year", Energy,
+    SURPLUS { "surplus_year", "sun and propeller not taken in a year", Energy,
         formula: "offered less taken, where the cells are full, cold (lithium below 10 °C: 0.1 C / (1 - t / 10 °C), none below 0 °C), or at \
                   their charge limit",
         sources: ["cccv2024", "coldcharge2024", "bendt1981"],
@@ -50,7 +50,7 @@ figure_list! {
         validity: "weather sampled around monthly means, each day leaning on the day before; a berth is always free",
         value: |s| Some(s.year.shore_hours.scaled(3600.0)) }
     /// Motoring lost.
-    MOTORING_LOST { "motoring_lost_hours", "motoring time a year lost at the bank's reserve", Duration,
+    MOTORING_LOST { "motoring_lost_hours", "motoring lost at the reserve in a year", Duration,
         formula: "hours of motoring asked for in her week less those served: the drive stops when the bank is at its reserve, or where the packs \
                   cut out before it",
         sources: ["bendt1981"],
@@ -62,7 +62,7 @@ figure_list! {
         inputs: ["bank.reserve", "pack.capacity", "pack.count", "week.motoring", "house.power", "shore.plug_in_at"],
         validity: "as the hours on shore power", value: |s| Some(s.year.reserve_hours.scaled(3600.0)) }
     /// Hours cut out.
-    CUT_OUT_HOURS { "cut_out_hours", "time in a year with the packs cut out, loads unserved", Duration,
+    CUT_OUT_HOURS { "cut_out_hours", "time in a year with the packs cut out", Duration,
         formula: "hours in which a load is asked for and the packs' volts under it would fall below their cut-out, or the bank is empty",
         sources: ["bpx2023", "bendt1981"],
         inputs: ["pack.chemistry", "pack.capacity", "pack.count", "house.power", "shore.plug_in_at", "bank.temperature"],

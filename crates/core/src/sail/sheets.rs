@@ -193,7 +193,7 @@ static RETURN: Sheet<SailStudy, SailRow> = Sheet {
         OfRow::band(&STORED_POWER, |r| Some(r.mode(Mode::WithinLoss)?.stored_w))
             .head("within\nloss")
             .decimals(0),
-        OfRow::number(&STORED_HOUR, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_a * HOUR_S)),
+        OfRow::number(&STORED_HOUR, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_a * HOUR_S)).in_files(),
         OfRow::number(&STORED_ENERGY_DAY, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_w * DAY_S))
             .decimals(1),
         OfRow::number(&STORED_DAY, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_a * DAY_S))

@@ -45,6 +45,9 @@ impl Outcome {
             a.merits.energy_per_metre_j.total_cmp(&b.merits.energy_per_metre_j).then(a.index.cmp(&b.index))
         });
         let pick = pick(&candidates, preferences);
+        if let Some(picked) = pick.and_then(|pick| candidates.get_mut(pick.position)) {
+            picked.is_picked = true;
+        }
         let present = search.present().ok();
         Self { tally: found.tally, candidates, pick, present, refusals, search, gain: None }
     }

@@ -73,23 +73,15 @@ pub struct Column<Row: 'static> {
     pub shown: Shown,
     /// Decimals in tables; those of its unit where none are set.
     pub decimals: Option<usize>,
-    /// Tables keep the unit of files, whatever the size of its values.
-    pub is_in_file_unit: bool,
+    /// Symbol of the unit that tables keep, whatever the size of its values.
+    pub unit: Option<&'static str>,
     /// Which way is better, where options compare.
     pub better: Better,
 }
 
 impl<Row: 'static> Column<Row> {
     const fn new(figure: &'static Figure, get: Get<Row>, shown: Shown) -> Self {
-        Self {
-            figure,
-            get,
-            head: figure.head,
-            shown,
-            decimals: None,
-            is_in_file_unit: false,
-            better: Better::Neither,
-        }
+        Self { figure, get, head: figure.head, shown, decimals: None, unit: None, better: Better::Neither }
     }
 
     /// A value with its band, both shown.
@@ -161,10 +153,10 @@ impl<Row: 'static> Column<Row> {
         self
     }
 
-    /// The same column, which tables write in the unit of files: hours that are counted as hours.
+    /// The same column, which tables write in this unit: hours that are counted as hours.
     #[must_use]
-    pub const fn in_file_unit(mut self) -> Self {
-        self.is_in_file_unit = true;
+    pub const fn unit(mut self, symbol: &'static str) -> Self {
+        self.unit = Some(symbol);
         self
     }
 

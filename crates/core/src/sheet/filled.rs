@@ -81,6 +81,9 @@ impl Form {
     }
 }
 
+/// Hands on each row of what was found, as it comes.
+pub type Rows<Found, Row> = fn(&Found, &mut dyn FnMut(&Row));
+
 /// A table over what was found.
 pub struct Sheet<Found: 'static, Row: 'static> {
     /// Stable name for files.
@@ -92,7 +95,7 @@ pub struct Sheet<Found: 'static, Row: 'static> {
     /// Its columns, in groups.
     pub columns: &'static [&'static dyn Columns<Row>],
     /// Its rows: each is handed on as it comes.
-    pub rows: fn(&Found, &mut dyn FnMut(&Row)),
+    pub rows: Rows<Found, Row>,
     /// How a row stands out.
     pub tone: fn(&Found, &Row) -> Tone,
 }
@@ -110,8 +113,8 @@ pub struct Head {
     pub shown: Shown,
     /// Decimals in tables, where set.
     pub decimals: Option<usize>,
-    /// Tables keep the unit of files.
-    pub is_in_file_unit: bool,
+    /// Symbol of the unit that tables keep, where set.
+    pub unit: Option<&'static str>,
     /// Which way is better.
     pub better: Better,
 }
@@ -126,7 +129,7 @@ impl Head {
             kind: column.kind(),
             shown: column.shown,
             decimals: column.decimals,
-            is_in_file_unit: column.is_in_file_unit,
+            unit: column.unit,
             better: column.better,
         }
     }

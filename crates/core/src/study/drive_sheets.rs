@@ -7,7 +7,7 @@ use super::figure::{STATE, StateFigure};
 use super::summary::{LimitRow, SecondOpinion, Study, ThrottleRow, WidthShare};
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Via, Word, itself, plain};
 use crate::spread::Interval;
-use crate::steady::{Limit, WattStep};
+use crate::steady::WattStep;
 
 /// Every sheet, in its order in files.
 pub static DRIVE_SHEETS: [&dyn AnySheet<Study>; 8] = [
@@ -55,7 +55,8 @@ pub(super) static REST_OF_STATE: List<Vec<Interval>> = List(&[
     state!(CavitationShare).in_files(),
 ]);
 
-static BOLLARD_PULL: Figure = Figure {
+/// Pull against a quay.
+pub static BOLLARD_PULL: Figure = Figure {
     key: "bollard_pull",
     head: "pull",
     label: "pull against a quay",
@@ -109,13 +110,11 @@ static OF_FULL: List<Vec<Interval>> = List(&[
     state!(MotorSpeed).in_files(),
 ]);
 
-fn limit_word(limit: Limit) -> Word {
-    Word { key: limit.key(), words: limit.words() }
-}
-
-static BINDING_LIMIT: Figure =
+/// What stops her at full throttle.
+pub static BINDING_LIMIT: Figure =
     Figure::plain("binding_limit", "stops her", "limit that stops her", Origin::Of("speed"));
-static BURST_SPEED: Figure =
+/// Speed for some minutes.
+pub static BURST_SPEED: Figure =
     of_speed("burst_speed", "burst", "speed for some minutes, before the motor is hot");
 static NEXT_LIMIT: Figure =
     Figure::plain("next_limit", "next", "limit that would stop her next", Origin::Of("speed"));
@@ -123,7 +122,8 @@ static NEXT_LIMIT_SPEED: Figure =
     of_speed("next_limit_speed", "next at", "speed at which the next limit would stop her");
 static CELLS_POWER: Figure = of_bank_power("cells_power", "cells", "power out of the cells");
 static SAMPLES: Figure = Figure::plain("samples", "samples", "samples of the unsure inputs", Origin::Asked);
-static SAMPLES_LEFT_OUT: Figure = Figure::plain(
+/// Samples that contradicted themselves.
+pub static SAMPLES_LEFT_OUT: Figure = Figure::plain(
     "samples_left_out",
     "left out",
     "samples that contradicted themselves and were left out",
@@ -143,9 +143,9 @@ static SUMMARY: Sheet<Study, Study> = Sheet {
     title: "What stops her at full throttle",
     form: Form::Files,
     columns: &[&List(&[
-        OfStudy::word(&BINDING_LIMIT, |s| Some(limit_word(s.answers.full.held.limit))),
+        OfStudy::word(&BINDING_LIMIT, |s| Some(s.answers.full.held.limit.word())),
         OfStudy::number(&BURST_SPEED, |s| Some(s.answers.full.burst?.state.speed_m_s)),
-        OfStudy::word(&NEXT_LIMIT, |s| Some(limit_word(s.answers.full.next?.limit))),
+        OfStudy::word(&NEXT_LIMIT, |s| Some(s.answers.full.next?.limit.word())),
         OfStudy::band(&NEXT_LIMIT_SPEED, |s| s.next_speed_m_s),
         OfStudy::number(&CELLS_POWER, |s| Some(s.ladder.cells_w)),
         OfStudy::count(&SAMPLES, |s| Some(s.samples.0 as u64)),
@@ -186,7 +186,7 @@ static LIMITS: Sheet<Study, LimitRow> = Sheet {
     title: "What can stop her",
     form: Form::Table,
     columns: &[&List(&[
-        OfLimit::word(&LIMIT, |r| Some(limit_word(r.limit))),
+        OfLimit::word(&LIMIT, |r| Some(r.limit.word())),
         OfLimit::number(&SHARE_USED, |r| Some(r.share_used)),
         OfLimit::number(&ALONE_STOPS_AT, |r| r.alone_m_s),
         OfLimit::number(&BINDS_IN, |r| Some(r.binds_in)),
@@ -226,7 +226,7 @@ static THROTTLE: Sheet<Study, ThrottleRow> = Sheet {
     columns: &[
         &List(&[
             Column::<ThrottleRow>::number(&THROTTLE_AT, |r| Some(r.throttle)),
-            Column::<ThrottleRow>::word(&BINDING_LIMIT, |r| Some(limit_word(r.limit))).in_files(),
+            Column::<ThrottleRow>::word(&BINDING_LIMIT, |r| Some(r.limit.word())).in_files(),
             Column::<ThrottleRow>::number(&SHARE_AHEAD, |r| Some(r.share_ahead)).in_files(),
         ]),
         &FIGURES_OF_THROTTLE,

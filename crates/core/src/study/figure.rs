@@ -174,6 +174,7 @@ pub const FIGURE_COUNT: usize = StateFigure::ALL.len();
 /// The figure of this number in the figures of a state with their bands: what a column of sheets takes out
 /// of them.
 #[must_use]
+#[expect(clippy::ptr_arg, reason = "a column is taken out of a row by its own type")]
 pub fn at<const FIGURE: usize>(figures: &Vec<Interval>) -> Option<Interval> {
     figures.get(FIGURE).copied()
 }

@@ -7,7 +7,6 @@ mod bank;
 mod beyond;
 mod drive_sheets;
 mod figure;
-pub(crate) mod origin;
 mod range_sheets;
 mod summary;
 
@@ -19,10 +18,9 @@ pub use bank::{
     summarise_bank,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
-pub use drive_sheets::DRIVE_SHEETS;
+pub use drive_sheets::{BINDING_LIMIT, BOLLARD_PULL, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};
 pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
-pub use origin::{Opening, Origin};
-pub use range_sheets::{RANGE_FIGURES, RANGE_SHEETS};
+pub use range_sheets::{RANGE, RANGE_FIGURES, RANGE_SHEETS};
 pub use summary::{
     DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow, WidthShare,
     sample_answer, summarise,

@@ -4,7 +4,7 @@
 
 use wakewright_core::boat::{Boat, BoatSpec, Input};
 use wakewright_core::hull::KeelKind;
-use wakewright_core::options::{MassMove, Variant};
+use wakewright_core::options::{About, MassMove, Variant};
 use wakewright_core::steady::PreparedBoat;
 use wakewright_records::boat::{BoatDocument, build_spec};
 
@@ -91,7 +91,7 @@ fn a_load_and_a_heavier_statement_agree() {
         let load_kg = 0.09 * spec.boat.form.displacement_kg;
         let load =
             vec![MassMove { what: "ballast".to_owned(), mass_kg: load_kg, aft_m: None, height_m: None }];
-        let loaded = Variant::alternative("loaded", &spec, spec.clone(), load, None).spec.boat;
+        let loaded = Variant::alternative("loaded", &spec, spec.clone(), load, About::default()).spec.boat;
         let mut stated = spec.boat.clone();
         stated.form.displacement_kg += load_kg;
         let base = resistances_n(&spec.boat).unwrap();

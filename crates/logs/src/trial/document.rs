@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::NotebookRow;
-use crate::csv::Mapping;
+use crate::table::Mapping;
 
 /// Name of the format.
 const FORMAT: &str = "wakewright/trial";

@@ -136,7 +136,7 @@ fn variants_carry_changes_and_masses() {
     );
     let variants = build_variants(&document, &document.alternatives()).unwrap();
     assert_eq!(variants.len(), 2);
-    assert_eq!(variants[1].cost, Some(300.0));
+    assert_eq!(variants[1].about.cost.as_deref(), Some("300 EUR"));
     let boats = (&variants[0].spec.boat, &variants[1].spec.boat);
     assert!((boats.1.propeller.pitch_m - 11.0 * 0.0254).abs() < 1e-12);
     assert!((boats.0.form.displacement_kg - boats.1.form.displacement_kg - 60.0).abs() < 1e-9);

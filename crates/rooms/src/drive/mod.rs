@@ -14,7 +14,7 @@ use crate::draw::{TorqueSheet, ladder_picture, resistance_picture};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_share_within};
 use crate::sampling;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::{Slider, cells_slider, placed, sized, stock, worded};
 

@@ -6,7 +6,7 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use super::is_near;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::{Ink, Paper, percent};
 
 /// What stops her at full throttle, against the speed that is wished for; and what she makes with the throttle

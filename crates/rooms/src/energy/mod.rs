@@ -17,12 +17,13 @@ use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_records::boat::{energy_plan, panel_unit_w, render_faults};
 
 use crate::boats::Loaded;
-use crate::explain::{USUAL_MONTH, has_place};
+use crate::boats::has_place;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, Samples, read_date, read_month};
 use crate::sampling;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
+use crate::whatif::USUAL_MONTH;
 use crate::whatif::{Slider, counted, month_slider, own, placed, sized, standing_of, stock, worded};
 
 /// The room.

@@ -8,7 +8,7 @@ use wakewright_core::sheet::Interval;
 use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::{Quantity, format_number};
 
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 
 const KILOWATT_HOUR_J: f64 = 3.6e6;

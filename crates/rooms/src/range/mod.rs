@@ -11,17 +11,18 @@ use wakewright_records::boat::usual_reserve;
 use wakewright_units::factors::KNOT_M_S;
 
 use crate::boats::Loaded;
+use crate::boats::has_place;
 use crate::draw::range_picture;
 use crate::energy::{USUAL_YEAR, plan_of};
-use crate::explain::{USUAL_MONTH, USUAL_YEARS, has_place};
 use crate::no_answer::NoAnswer;
 use crate::room::{
     Asked, Block, Card, Place, Question, Room, SAMPLES, read_month, read_speed_within, read_years,
 };
 use crate::sampling;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::{Slider, month_slider, placed, sized, standing_of, stock, worded, years_slider};
+use crate::whatif::{USUAL_MONTH, USUAL_YEARS};
 
 /// The room.
 #[derive(Debug)]

@@ -5,7 +5,8 @@ use wakewright_core::study::{Interval, SpeedRow, Study};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
-use crate::sentence::{Finding, month_name};
+use crate::sentence::month_name;
+use crate::text::Finding;
 use crate::text::{Paper, percent};
 
 /// A speed that fewer samples than this reach is told of with its share.

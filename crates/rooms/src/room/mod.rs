@@ -9,8 +9,8 @@ mod asked;
 mod block;
 mod question;
 
-pub use answer::{Answer, AnyRoom, EmptySheet};
-pub use asked::{Asked, Replies};
+pub use answer::{Answer, AnyRoom, EmptySheet, answer_of};
+pub use asked::{Asked, Replies, Watch};
 pub use block::{Block, Place};
 pub use question::{
     Question, Reply, read_date, read_month, read_share_within, read_speed_within, read_years,
@@ -21,7 +21,7 @@ use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::study::WidthShare;
 
 use crate::no_answer::NoAnswer;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 

@@ -12,7 +12,8 @@ use crate::sentence::month_name;
 pub struct Question {
     /// Long flag and name in a form.
     pub key: &'static str,
-    /// What stands for its value in the help; none for a flag without value.
+    /// What stands for its value in the help; none for a flag without value. Words with `|` between them are
+    /// all that it takes.
     pub value_name: Option<&'static str>,
     /// One line of help.
     pub help: &'static str,
@@ -35,6 +36,8 @@ pub enum Reply {
     Day(Date),
     /// Words.
     Text(String),
+    /// Words, of a question that may be answered again and again.
+    Texts(Vec<String>),
 }
 
 impl Question {

@@ -1,20 +1,11 @@
-//! Results as text for a terminal of 80 columns. Not for: JSON (`view`), pages.
+//! The ground of everything written: a sheet of 80 columns with its units, a table, a finding and remarks.
+//! Not for: what is written.
 
-mod answer;
-mod check;
-mod explain;
+mod finding;
 mod paper;
-mod search;
 mod table;
-mod trial;
 
-pub use answer::{answer_text, finding_only};
-pub(crate) use answer::{finding_text, notices_text};
-pub use check::{check_sentence, check_text, usual_text};
-pub use explain::{InputLine, Opened, explain_list, explain_text, figure_band, figure_words};
+pub use finding::{Finding, finding_text, notices_text};
 pub use paper::{Ink, Paper};
 pub(crate) use paper::{NO_END, percent, visible_length};
-pub(crate) use search::{motor_words, propeller_change_key};
-pub use search::{search_csv, search_text};
 pub use table::{Align, Table, Titled};
-pub use trial::{conditions_text, import_text, runs_text};

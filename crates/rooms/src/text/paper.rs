@@ -1,7 +1,7 @@
 //! What text is written on: width, ink and unit system. Not for: what is written.
 
 use wakewright_core::study::Interval;
-use wakewright_units::{Digits, Quantity, UnitSystem, format_number, format_quantity, unit_for};
+use wakewright_units::{Digits, Quantity, UnitSystem, format_number, format_quantity};
 
 /// What is said of a way or a time without end.
 pub(crate) const NO_END: &str = "no end";
@@ -127,11 +127,6 @@ impl Paper {
 /// A share in whole per cent.
 pub(crate) fn percent(share: f64) -> String {
     format!("{} %", format_number(100.0 * share, 0))
-}
-
-/// A number in the unit of its kind, without the unit.
-pub(super) fn number_in(si: f64, quantity: Quantity, paper: &Paper, decimals: usize) -> String {
-    format_number(unit_for(quantity, paper.units).from_si(si), decimals)
 }
 
 /// Characters that take a place on the screen: escape sequences do not.

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use wakewright_core::trial::TrialAnalysis;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialReading};
 use wakewright_store::{KeptLog, Store, StoreError};
 

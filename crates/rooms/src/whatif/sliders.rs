@@ -8,7 +8,11 @@ use wakewright_records::boat::{
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::{ALL_CELLS, Change, kept_text, stock};
-use crate::explain::{USUAL_MONTH, USUAL_YEARS};
+
+/// Month and years that a figure is told for when nothing else is said.
+pub const USUAL_MONTH: u32 = 6;
+/// As above.
+pub const USUAL_YEARS: f64 = 6.0;
 
 /// A slider.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -126,7 +126,7 @@ fn every_label_of_the_torque_chart_is_there_at_every_width() {
             drawing.label_boxes.iter().any(|l| l.text.starts_with(a) || (!b.is_empty() && l.text == b))
         };
         for (long, short) in [
-            ("phase current", "320 A phase"),
+            ("phase current", "250 A phase"),
             ("bank volts", ""),
             ("all day", ""),
             ("as she is", ""),

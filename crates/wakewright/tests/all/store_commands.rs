@@ -89,7 +89,7 @@ fn numbers_with_two_readings_are_refused_when_typed_and_doubted_in_a_file() {
     assert!(typed.err.contains("1.2 W") && typed.err.contains("1200 W"), "{}", typed.err);
     assert_eq!(shop.run(&["bank", "campion.toml", "--set", "bank.house_load=1200 W"]).code, 0);
     let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
-    let doubtful = text.replace("house_load = \"60 W\"", "house_load = \"1.200 W\"");
+    let doubtful = text.replace("house_load = \"110 W\"", "house_load = \"1.200 W\"");
     std::fs::write(shop.path().join("doubtful.toml"), doubtful).unwrap();
     let read = shop.run(&["bank", "doubtful.toml", "--json"]);
     assert_eq!(read.code, 0, "{}", read.err);

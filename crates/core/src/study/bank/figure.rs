@@ -17,7 +17,7 @@ figure_list! {
                    were tested down to a voltage under load; capacity as measured goes before it",
         value: |s| s.loads.get(CRUISING)?.usable_j }
     /// Current of the most loaded pack.
-    PACK_CURRENT { "pack_current", "current of the pack that gives most at full throttle", Current,
+    PACK_CURRENT { "pack_current", "highest current of a pack at full throttle", Current,
         formula: "parallel packs share so that E_i - I_i R_i is the same for all", sources: ["parallelpacks2023"],
         inputs: ["pack.count", "pack.resistance", "pack.health", "pack.bms_discharge"],
         validity: "packs of one voltage, rested and joined at the same charge",

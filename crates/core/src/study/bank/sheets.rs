@@ -10,6 +10,7 @@ use super::rows::{
 use crate::battery::StoppedBy;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Word, itself, plain};
 use crate::steady::Limit;
+use crate::study::{STATE, StateFigure};
 
 /// Every sheet, in its order in files.
 pub static BANK_SHEETS: [&dyn AnySheet<BankStudy>; 10] =
@@ -57,8 +58,7 @@ static SUMMARY: Sheet<BankStudy, BankStudy> = Sheet {
 };
 
 static LOAD: Figure = Figure::plain("load", "load", "what runs the bank down", Origin::Asked);
-static BANK_POWER: Figure =
-    Figure::part("bank_power", "out of\nthe bank", "power out of the bank", Quantity::Power, "usable_energy");
+static BANK_POWER: &Figure = &STATE[StateFigure::BankPower as usize];
 
 static LOADS: Sheet<BankStudy, LoadOnBank> = Sheet {
     key: "loads",
@@ -66,7 +66,7 @@ static LOADS: Sheet<BankStudy, LoadOnBank> = Sheet {
     form: Form::Table,
     columns: &[&List(&[
         OfLoad::word(&LOAD, |r| Some(r.load)),
-        OfLoad::number(&BANK_POWER, |r| Some(r.power_w)),
+        OfLoad::number(BANK_POWER, |r| Some(r.power_w)).head("power").unit("W"),
         OfLoad::band(&USABLE, |r| r.usable_j).head("energy"),
     ])],
     rows: |study, see| study.loads.iter().for_each(see),
@@ -192,14 +192,9 @@ static REST: Figure =
     Figure::part("rest", "at rest", "volts of the bank at rest", Quantity::Voltage, "volts_when_low");
 static LOADED: Figure =
     Figure::part("loaded", "loaded", "volts at the controller", Quantity::Voltage, "volts_when_low");
-static SPEED: Figure =
-    Figure::part("speed", "speed", "speed through the water", Quantity::Speed, "speed_with_pack_lost");
+static SPEED: &Figure = &STATE[StateFigure::Speed as usize];
 static BINDING: Figure =
     Figure::plain("binding_limit", "what stops her", "the limit that binds", Origin::Of("speed"));
-
-fn limit_word(limit: Limit) -> Word {
-    Word { key: limit.key(), words: limit.words() }
-}
 
 static SAG: Sheet<BankStudy, SagRow> = Sheet {
     key: "sag",
@@ -209,8 +204,8 @@ static SAG: Sheet<BankStudy, SagRow> = Sheet {
         OfSag::number(&STATE_OF_CHARGE, |r| Some(r.state_of_charge)),
         OfSag::number(&REST, |r| Some(r.rest_v)),
         OfSag::number(&LOADED, |r| Some(r.loaded_v)),
-        OfSag::number(&SPEED, |r| Some(r.speed_m_s)).decimals(2),
-        OfSag::word(&BINDING, |r| Some(limit_word(r.limit))),
+        OfSag::number(SPEED, |r| Some(r.speed_m_s)).head("speed").decimals(2),
+        OfSag::word(&BINDING, |r| Some(r.limit.word())),
     ])],
     rows: |study, see| study.sag.iter().for_each(see),
     tone: plain,
@@ -274,7 +269,7 @@ static ONE_PACK_LOST: Sheet<BankStudy, LostRow> = Sheet {
     columns: &[&List(&[
         OfLost::number(&THROTTLE, |r| Some(r.throttle)),
         OfLost::number(&SPEED_BEFORE, |r| Some(r.speed_m_s)),
-        OfLost::number(&BANK_POWER, |r| Some(r.power_w)).head("load"),
+        OfLost::number(BANK_POWER, |r| Some(r.power_w)).head("load"),
         OfLost::number(&REST_CURRENT, |r| r.outcome.current_a).decimals(0),
         OfLost::number(&SHARE_OF_LIMIT, |r| {
             Some(r.outcome.share_of_limit).filter(|share| *share > 0.0 && share.is_finite())
@@ -322,11 +317,11 @@ static CHARGING: Sheet<BankStudy, ChargeRow> = Sheet {
     form: Form::Table,
     columns: &[&List(&[
         OfCharge::text(&SOURCE, |r| Some(r.words.clone())),
-        OfCharge::number(&CHARGE_POWER, |r| Some(r.power_w)).in_file_unit(),
+        OfCharge::number(&CHARGE_POWER, |r| Some(r.power_w)).unit("W"),
         OfCharge::flag(&IS_STEADY, |r| Some(r.is_steady)).in_files(),
-        OfCharge::number(&TO_EIGHTY, |r| Some(r.to_eighty?.duration_s)).in_file_unit(),
-        OfCharge::number(&TO_FULL, |r| Some(r.to_full?.duration_s)).in_file_unit(),
-        OfCharge::number(&TAPER, |r| Some(r.to_full?.taper_s)).in_file_unit(),
+        OfCharge::number(&TO_EIGHTY, |r| Some(r.to_eighty?.duration_s)).unit("h"),
+        OfCharge::number(&TO_FULL, |r| Some(r.to_full?.duration_s)).unit("h"),
+        OfCharge::number(&TAPER, |r| Some(r.to_full?.taper_s)).unit("h"),
     ])],
     rows: |study, see| study.charging.iter().for_each(see),
     tone: plain,
@@ -373,7 +368,7 @@ static FURTHER: Sheet<BankStudy, FurtherRow> = Sheet {
         OfFurther::number(&NOMINAL, |r| Some(r.nominal_v)),
         OfFurther::number(&FULL_THROTTLE, |r| Some(r.full_throttle?.0)),
         OfFurther::word(&BINDING_LEFT, |r| Some(brief_word(r.full_throttle?.1))).head("what\nstops her"),
-        OfFurther::number(&CRUISING_TIME, |r| Some(r.cruising?.0)).in_file_unit(),
+        OfFurther::number(&CRUISING_TIME, |r| Some(r.cruising?.0)).unit("h"),
         OfFurther::number(&AT_CRUISING, |r| Some(r.cruising?.1)).head("and gives"),
     ])],
     rows: |study, see| study.further.iter().for_each(see),

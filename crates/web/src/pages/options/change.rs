@@ -11,12 +11,11 @@ use super::{TRIAL_SAMPLES, bare, page};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::keep::save;
-use crate::parts;
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
 use wakewright_rooms::boats::{Loaded, unknown_field};
-use wakewright_rooms::laying::lay_side_by_side;
+use wakewright_rooms::options::{lay, usual_speed};
 use wakewright_rooms::sampling::DEFAULT_SEED;
 
 /// What comes of a form.
@@ -40,7 +39,7 @@ pub enum Sent {
 pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -> Result<Sent, WebError> {
     let mut typed = Typed::from_form(form);
     let again = |typed: &Typed, is_fine: bool| {
-        Ok(Sent::Again { body: page(boat, &Query::default(), visitor, Some(typed))?, is_fine })
+        Ok(Sent::Again { body: page(site.rooms(), boat, &Query::default(), visitor, Some(typed))?, is_fine })
     };
     if form.get("do") == Some("more") {
         typed.spare = 6;
@@ -159,15 +158,12 @@ fn changed(
         }
     };
     let loaded = Loaded { document: made.clone(), spec, ..boat.clone() };
-    let speeds = [wakewright_rooms::laying::usual_speed(&loaded.spec)];
-    let samples = (TRIAL_SAMPLES, DEFAULT_SEED);
-    match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, samples, &parts::paper()) {
+    let speeds = [usual_speed(&loaded.spec)];
+    match lay(&loaded, std::slice::from_ref(wanted), &speeds, (TRIAL_SAMPLES, DEFAULT_SEED)) {
         Ok(_) => Some(made),
-        Err(why) => {
-            typed.faults.push((
-                Place::Whole,
-                format!("With these changes she cannot be computed: {}", bare(&why, &loaded, &wanted.name)),
-            ));
+        Err(no) => {
+            let why = bare(no.message(), &loaded, &wanted.name);
+            typed.faults.push((Place::Whole, format!("With these changes she cannot be computed: {why}")));
             None
         }
     }

@@ -2,9 +2,10 @@
 //! (`wakewright_rooms::causes`).
 
 use maud::{Markup, html};
-use wakewright_core::causes::{CausesFigure, Diagnosis, Forecast, Score};
+use wakewright_core::causes::{
+    CRUISE_SHORT, Diagnosis, FULL_SHORT, Forecast, Score, causes_value, figure_of_cause,
+};
 use wakewright_core::caution::{of_remedies, of_trials};
-use wakewright_core::study::Opening;
 use wakewright_records::boat::field_named;
 use wakewright_rooms::causes::{
     ForecastRecord, apart_sentences, band_pictures, fit_sentence, forecast_picture, forecast_rows,
@@ -86,10 +87,10 @@ pub fn nothing(on: &OnTrial, why: &str) -> Markup {
 pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
     let paper = sheet();
     let taking = diagnosis.points.first().map_or(&[][..], |point| &point.shares);
-    let figures: Vec<_> = [CausesFigure::FullShort, CausesFigure::CruiseShort]
+    let figures: Vec<_> = [&FULL_SHORT, &CRUISE_SHORT]
         .into_iter()
-        .chain(taking.iter().map(|share| CausesFigure::of_cause(share.cause)))
-        .map(|figure| (Opening::Causes(figure), figure.value(diagnosis)))
+        .chain(taking.iter().map(|share| figure_of_cause(share.cause)))
+        .map(|figure| (figure, causes_value(figure, diagnosis)))
         .collect();
     let query = format!("{TRIAL}={}", on.kept.trial.number);
     html! {

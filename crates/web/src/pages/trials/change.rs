@@ -4,7 +4,7 @@
 
 use serde_json::{Value, json};
 use wakewright_logs::NotebookRow;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{RunMark, TrialDocument};
 use wakewright_store::{Store, TrialSave};
 

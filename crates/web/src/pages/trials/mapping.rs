@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use wakewright_logs::Measured;
-use wakewright_logs::csv::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
+use wakewright_logs::table::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
 use wakewright_rooms::trial::TableFacts;
 use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_typed, unit_for};
 
@@ -123,7 +123,10 @@ fn read(start: &str, base: &Mapping, form: &Query) -> Result<Mapping, String> {
             )));
         }
         let is_negated = get(&format!("{index}.negated")) == Some("yes");
-        columns.push(ColumnMapping { column: index, measured, unit: unit.to_owned(), is_negated });
+        // What a form does not ask stays as it was proposed.
+        let known = base.columns.iter().find(|column| column.column == index && column.measured == measured);
+        let known = known.cloned().unwrap_or_else(|| ColumnMapping::new(index, measured, unit));
+        columns.push(ColumnMapping { unit: unit.to_owned(), is_negated, ..known });
     }
     let time = time(&get, base)?;
     let taken = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
@@ -183,6 +186,7 @@ mod tests {
                 has_zone: false,
             }),
             columns: Vec::new(),
+            ..Mapping::default()
         }
     }
 
