@@ -75,7 +75,7 @@ fn beyond(study: &Study, row: &SpeedRow, paper: &Paper) -> String {
     {
         let month = month_name(sun.month);
         said += &if with_sun.value.is_infinite() {
-            format!(" With the sun of {month} there is no end to it:")
+            format!(" With the sun of {month} there is no end to it,")
         } else {
             format!(" With the sun of {month} it is {},", miles(with_sun))
         };
