@@ -106,9 +106,9 @@ test("a propeller larger than its aperture keeps the last good result on view an
 test("the throttle is shown on the chart and in the numbers", async () => {
   const { page, context } = await device(browser);
   await page.goto(program.url(DRIVE));
-  await arrowTo(page, "lever", "60 %");
+  await arrowTo(page, "throttle", "60 %");
   await settled(page);
-  assert.match(await page.locator(".eased").innerText(), /Throttle at 60 %: [\d.]+ kn/);
+  assert.match(await page.locator("[data-live=further]").innerText(), /At 60 % throttle she makes [\d.]+ kn/);
   assert.match(await page.locator("#torque").textContent() ?? "", /throttle 60 %/);
   assert.match(await page.locator("tr.looked-at").innerText(), /60 %/);
   assert.equal(await page.locator(".tried").count(), 0, "the throttle is no change to her");
@@ -118,10 +118,10 @@ test("the throttle is shown on the chart and in the numbers", async () => {
 test("a bank above 60 V brings its caution, where it is chosen", async () => {
   const { page, context } = await device(browser);
   await page.goto(program.url(`${DRIVE}?set=controller.undervoltage%3D42%20V&set=pack.cells_in_series%3D16`));
-  assert.equal(await page.locator(".controls .caution", { hasText: "Above 60 V" }).count(), 0);
+  assert.equal(await page.locator(".under .caution", { hasText: "Above 60 V" }).count(), 0);
   await arrowTo(page, "bank", "77 V, 24 cells");
   await settled(page);
-  assert.match(await page.locator(".controls .caution", { hasText: "Above 60 V" }).innerText(), /licensed practice/);
+  assert.match(await page.locator(".under .caution", { hasText: "Above 60 V" }).innerText(), /licensed practice/);
   await context.close();
 });
 

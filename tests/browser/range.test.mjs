@@ -36,7 +36,7 @@ test("less charge, fewer miles; more reserve, fewer still", async () => {
   const less = await miles(page);
   assert.ok(less < 0.75 * full, `${less} of ${full}`);
   assert.notEqual(await page.locator("#range").innerHTML(), chart);
-  assert.match(await page.locator("[data-live=cautions]").innerText(), /From 60 % down to a reserve of/);
+  assert.match(await page.locator("[data-live=rest]").innerText(), /Charge 60 % to/);
   await arrowTo(page, "reserve", "40 %");
   await settled(page);
   assert.ok((await miles(page)) < less);

@@ -102,6 +102,6 @@ fn found_from_trials(figure: &Figure, args: &ExplainArgs, boat: &Loaded) -> Resu
     let epochs = epochs_of_store(&store, &LogShelf::default(), id, boat, args.trial, false)?;
     let epochs: Vec<_> = epochs.into_iter().map(|(_, epoch)| epoch).collect();
     let options = CausesOptions { seed: args.boat.seed, ..CausesOptions::default() };
-    let diagnosis = diagnose_boat(boat, &epochs, &options).map_err(|why| NoAnswer::input(why))?;
+    let diagnosis = diagnose_boat(boat, &epochs, &options).map_err(NoAnswer::input)?;
     Ok(of_diagnosis(figure, &diagnosis))
 }

@@ -1,5 +1,6 @@
 //! Numbers that can be read in two ways: kept in a document with a doubt above the answer, refused
 //! where they are typed new.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use wakewright_records::boat::{BoatDocument, Severity, all_fields};
 use wakewright_units::read_quantity;

@@ -1,5 +1,6 @@
 //! Any text must be read as a number, an amount, a quantity or a column without a panic: 2,000 inputs
 //! for each; `scripts/attack` makes it 100,000 each.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use proptest::prelude::*;
 use wakewright_units::{

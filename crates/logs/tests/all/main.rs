@@ -1,4 +1,5 @@
 //! All tests of the logs in one binary.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod counts;
 mod forms;

@@ -56,7 +56,7 @@ fn torque() -> Plot {
             fill: RegionFill::Hatched,
         }],
         bands: vec![Band {
-            label: Label::new("80 % sure of what she asks", "80 % sure"),
+            label: Label::new("80 % band of what she asks", "80 % band"),
             points: (100..=800)
                 .step_by(20)
                 .map(|i| (f64::from(i), 0.84 * asked(f64::from(i)), 1.17 * asked(f64::from(i))))

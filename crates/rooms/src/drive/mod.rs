@@ -148,8 +148,8 @@ impl Room for Drive {
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let document = &asked.as_kept().document;
         let mut sliders = vec![
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
+            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
         ];
         // A motor on the shaft has nothing to change there.
         if document.choice("reduction.kind") != Some("direct") {

@@ -39,6 +39,10 @@ pub fn lay(
     };
     let samples = variants.iter().map(of_variant).collect();
     compare(&variants, speeds_m_s, samples).map_err(|(i, error)| {
+        // The first is the boat as she is: of her the same is said as everywhere.
+        if i == 0 {
+            return NoAnswer::of(boat, &error);
+        }
         let why = format!("{}, \"{}\": {error}", boat.place, variants[i].name);
         if is_finding(&error) { NoAnswer::Finding(why) } else { NoAnswer::Input(why) }
     })

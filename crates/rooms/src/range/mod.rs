@@ -210,8 +210,8 @@ impl Room for Range {
             sized("sea.head_wind", "wind from ahead", stock::winds()),
             sized("sea.sea_margin", "sea margin", stock::shares(0, 50)),
             worded("hull.bottom", "bottom"),
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
+            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
         ];
         let mut sliders = placed(sliders, document, asked.tried);
         if has_place(asked.boat) {

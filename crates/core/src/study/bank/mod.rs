@@ -65,7 +65,7 @@ pub struct BankStudy {
     pub reserve: f64,
     /// Of the cells, as stated \[K\].
     pub temperature_k: f64,
-    /// The loads, in the order of [`LOADS`].
+    /// The loads, in their order.
     pub loads: Vec<LoadOnBank>,
     /// What they get out of it at other temperatures.
     pub holds: Vec<HoldRow>,

@@ -218,7 +218,7 @@ pub fn submit(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Resul
     match form.get("do").unwrap_or("check") {
         "keep" if !typed.doubts().is_empty() => {
             typed.keep_as_draft(&mut store, &entry, visitor)?;
-            Ok(with_draft(&typed, "&told=doubtful", ""))
+            Ok(with_draft(&typed, "&done=doubtful", ""))
         }
         "keep" => keep(&mut store, entry, &typed, form.get("note").unwrap_or_default(), visitor),
         "discard" => {

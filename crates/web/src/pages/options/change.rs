@@ -72,7 +72,7 @@ pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -
         let why: Vec<String> = faults.iter().map(said).collect();
         WebError::BadRequest(format!("Nothing was changed: {}", why.join(" ")))
     })?;
-    let to = address::of_boat(&boat.entry.slug, &format!("options?told={told}"));
+    let to = address::of_boat(&boat.entry.slug, &format!("options?done={told}"));
     save(site, &boat.entry, base, wanted.to_toml(), &note, to).map(Sent::Done)
 }
 

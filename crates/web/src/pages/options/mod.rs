@@ -109,7 +109,7 @@ fn ways_on(slug: &str) -> Markup {
 
 /// What the last step did.
 fn told(query: &Query) -> Markup {
-    let text = match query.get("told") {
+    let text = match query.get("done") {
         Some("kept") => "Kept as a revision of her document.",
         Some("unchanged") => "Nothing was different from what is kept.",
         Some("removed") => "Taken out of her document; the revision before still has it.",
