@@ -251,7 +251,9 @@ test("taken off the list and reinstated", async () => {
   const row = page.getByRole("row", { name: new RegExp(`Tern ${count}`) });
   await row.locator("summary").click();
   await row.getByRole("button", { name: "Take her off the list" }).click();
-  assert.equal((await page.goto(program.url(`${boat}/boat`)))?.status(), 404);
+  // She is no longer there, and the page says what became of her.
+  assert.equal((await page.goto(program.url(`${boat}/boat`)))?.status(), 409);
+  assert.match(await page.locator("main").innerText(), /taken off/);
   await page.goto(program.url("/"));
   await page.getByRole("button", { name: `Reinstate Tern ${count}` }).click();
   assert.equal((await page.goto(program.url(`${boat}/boat`)))?.status(), 200);

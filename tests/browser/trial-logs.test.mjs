@@ -120,7 +120,7 @@ test("the columns are given once, and are known the next time", async () => {
   await page.goto(program.url(TRIALS));
   await bringIn(page, [{ name: "odd-again.csv.gz", buffer: gzipSync(odd.replaceAll("78.2", "78.3")) }]);
   await page.waitForURL(/trials\/\d+/);
-  assert.match(await page.locator("#map-0 h4").innerText(), /as they were told/);
+  assert.match(await page.locator("#map-0 h4").innerText(), /as they were given/);
   assert.equal(await page.locator(".mark-row").count(), 5);
   assert.deepEqual(faults, []);
   await context.close();
@@ -153,7 +153,7 @@ test("a clock without a zone is asked about, and said once", async () => {
   await page.getByRole("button", { name: "The clock is UTC" }).click();
   await page.waitForURL(/done=answered/);
   assert.doesNotMatch(await page.locator("main").innerText(), /carry no zone/);
-  assert.match(await page.locator("#map-0 h4").innerText(), /as they were told/);
+  assert.match(await page.locator("#map-0 h4").innerText(), /as they were given/);
   await context.close();
 });
 

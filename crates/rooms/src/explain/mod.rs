@@ -40,12 +40,20 @@ pub fn figure_named(rooms: Rooms, key: &str) -> Option<(&'static dyn AnyRoom, &'
     figures(rooms).find(|(_, figure)| figure.key == key)
 }
 
-/// Every figure that opens to a formula, with its room.
+/// Every figure that opens to a formula, with the first room that has it.
 pub fn figures(rooms: Rooms) -> impl Iterator<Item = (&'static dyn AnyRoom, &'static Figure)> {
-    rooms.iter().flat_map(|&room| {
+    let mut known: Vec<&'static str> = Vec::new();
+    let all = rooms.iter().flat_map(|&room| {
         let singles = room.empty_sheets().into_iter().filter(|sheet| sheet.form.is_single());
         let heads = singles.flat_map(|sheet| sheet.heads);
         heads.map(|head| head.figure).filter(|figure| figure.opens()).map(move |figure| (room, figure))
+    });
+    all.filter(move |(_, figure)| {
+        let is_new = !known.contains(&figure.key);
+        if is_new {
+            known.push(figure.key);
+        }
+        is_new
     })
 }
 
