@@ -1,5 +1,6 @@
-//! All integration tests of this crate in one binary: pictures and colours.
+//! All integration tests of this crate in one binary: pictures, colours, golden texts.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod colours;
+mod golden;
 mod pictures;
