@@ -18,7 +18,8 @@ pub use bank::{
     summarise_bank,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
-pub use drive_sheets::{BINDING_LIMIT, BOLLARD_PULL, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};
+pub use crate::sail::BOLLARD_PULL;
+pub use drive_sheets::{BINDING_LIMIT, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};
 pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
 pub use range_sheets::{RANGE, RANGE_FIGURES, RANGE_SHEETS};
 pub use summary::{
