@@ -1,8 +1,6 @@
 //! Day and time of day in one text, in any of the orders that logs write. Not for: the parts (`clock`).
 
-use super::{
-    days_from_date, parse_iso, parse_time_of_day, seconds_part, split_zone, strip_word, whole, zone_named,
-};
+use super::{days_from_date, parse_time_of_day, split_zone, strip_word};
 
 /// Which part of a date stands first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,9 +3,9 @@
 
 use std::collections::BTreeSet;
 
-use wakewright_units::{Quantity, Unit};
+use wakewright_units::{Dimension, Quantity, Unit};
 
-use super::unit_said::{UnitSaid, split_unit};
+use super::unit_said::{UnitSaid, split_unit, unit_named};
 use super::words::{Idea, ideas, words};
 use crate::fold::fold;
 use crate::measured::Measured as M;

@@ -3,8 +3,8 @@
 
 use std::io::Cursor;
 
-use super::propose::split_line;
-use super::rows::{Row, Rows, label_line, long_places, protocol_line};
+use super::propose::{ROWS_SEEN, separated_rows};
+use super::rows::{label_line, long_places, protocol_line};
 use crate::json::{Objects, flatten};
 
 pub(super) fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
@@ -76,4 +76,33 @@ pub(super) fn long_rows(text: &str, separator: char) -> Option<(Vec<String>, Vec
         })
         .collect();
     named_rows(rows, Some(&time))
+}
+
+fn named_rows(
+    rows: Vec<Vec<(String, String)>>,
+    first: Option<&str>,
+) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut heads: Vec<String> = first.map(str::to_owned).into_iter().collect();
+    let mut places = std::collections::HashMap::new();
+    for (index, head) in heads.iter().enumerate() {
+        places.insert(head.clone(), index);
+    }
+    let mut all = Vec::new();
+    for row in rows {
+        let mut cells = Vec::new();
+        for (name, value) in row {
+            let place = *places.entry(name.clone()).or_insert_with(|| {
+                heads.push(name);
+                heads.len() - 1
+            });
+            if cells.len() <= place {
+                cells.resize(place + 1, String::new());
+            }
+            cells[place] = value;
+        }
+        all.push(cells);
+    }
+    let width = heads.len();
+    all.iter_mut().for_each(|cells: &mut Vec<String>| cells.resize(width, String::new()));
+    Some((heads, all))
 }

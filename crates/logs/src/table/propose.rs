@@ -15,10 +15,9 @@ use super::words::words;
 use super::{TableError, settle};
 use crate::clock::{DateOrder, parse_stamp};
 use crate::fold::fold;
-use crate::json::{Objects, flatten};
 
 /// Rows that are looked at.
-const ROWS_SEEN: usize = 400;
+pub(super) const ROWS_SEEN: usize = 400;
 /// Rows of the preview.
 const ROWS_SHOWN: usize = 5;
 /// Columns of a table; more are those of no boat.
@@ -222,7 +221,7 @@ pub(super) fn split_line(line: &str, separator: char) -> Vec<String> {
 }
 
 /// Rows of a text with their lines.
-fn separated_rows(text: &str, separator: char) -> Vec<(u64, Vec<String>)> {
+pub(super) fn separated_rows(text: &str, separator: char) -> Vec<(u64, Vec<String>)> {
     let mut rows = Separated::new(Cursor::new(text.as_bytes()), separator);
     let mut record = csv::ByteRecord::new();
     let mut all = Vec::new();
@@ -451,35 +450,6 @@ fn is_foreign(heads: &[String]) -> bool {
         .iter()
         .flat_map(|head| words(head))
         .any(|word| WORDS.iter().any(|known| word == *known || (known.len() > 5 && word.contains(known))))
-}
-
-fn named_rows(
-    rows: Vec<Vec<(String, String)>>,
-    first: Option<&str>,
-) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    let mut heads: Vec<String> = first.map(str::to_owned).into_iter().collect();
-    let mut places = std::collections::HashMap::new();
-    for (index, head) in heads.iter().enumerate() {
-        places.insert(head.clone(), index);
-    }
-    let mut all = Vec::new();
-    for row in rows {
-        let mut cells = Vec::new();
-        for (name, value) in row {
-            let place = *places.entry(name.clone()).or_insert_with(|| {
-                heads.push(name);
-                heads.len() - 1
-            });
-            if cells.len() <= place {
-                cells.resize(place + 1, String::new());
-            }
-            cells[place] = value;
-        }
-        all.push(cells);
-    }
-    let width = heads.len();
-    all.iter_mut().for_each(|cells: &mut Vec<String>| cells.resize(width, String::new()));
-    Some((heads, all))
 }
 
 /// The unit that a name says, if it says one that is known.

@@ -1,7 +1,8 @@
 //! The unit that stands in the name of a column or in a cell. Not for: what the column measures (`meaning`).
 
-use wakewright_units::{Dimension, Quantity, Unit, units_of};
+use wakewright_units::{Dimension, Unit, units_of};
 
+use super::words::{ideas, words};
 use crate::fold::fold;
 
 /// A unit as it stands in a name or a cell.

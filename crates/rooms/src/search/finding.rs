@@ -44,8 +44,8 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
                 )
             });
         format!(
-            "{opening}; the pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh a \
-             mile at {cruise}."
+            "{opening}; the pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh/nm \
+             at {cruise}."
         )
     };
     let further =
