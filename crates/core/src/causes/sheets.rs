@@ -10,6 +10,7 @@ use super::evidence::LeftOut;
 use super::hypothesis::Hypothesis;
 use super::next_run::NextRun;
 use super::observation::{Datum, DatumKind};
+use crate::field;
 use crate::sheet::{
     AnySheet, Column, Figure, Form, Interval, List, Origin, Sheet, Tone, Word, itself, plain,
 };
@@ -468,8 +469,8 @@ static CALIBRATED: Sheet<Diagnosis, Calibrated> = Sheet {
             Some(
                 match c.field {
                     CalibratedField::Field(input) => input.key(),
-                    CalibratedField::Bottom(_) => "hull.bottom",
-                    CalibratedField::Blades(_) => "propeller.blades_state",
+                    CalibratedField::Bottom(_) => field::hull::BOTTOM,
+                    CalibratedField::Blades(_) => field::propeller::BLADES_STATE,
                 }
                 .to_owned(),
             )
