@@ -41,6 +41,8 @@ pub struct Day {
     pub log_factor: f64,
     /// Meter shows over truth.
     pub meter_factor: f64,
+    /// Voltmeter shows over truth.
+    pub volts_factor: f64,
     /// Revolution counter shows over truth.
     pub turning_factor: f64,
     /// Standing loads within the power that was measured \[W\].
@@ -50,7 +52,7 @@ pub struct Day {
 impl Default for Day {
     /// A calm, instruments that show the truth, the drive's power alone.
     fn default() -> Self {
-        Self { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, turning_factor: 1.0, house_in_power_w: 0.0 }
+        Self { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, volts_factor: 1.0, turning_factor: 1.0, house_in_power_w: 0.0 }
     }
 }
 
@@ -150,6 +152,7 @@ impl Problem {
                     OfTrial::Charge => boat.bank.state_of_charge = value,
                     OfTrial::LogFactor => day.log_factor = value,
                     OfTrial::MeterFactor => day.meter_factor = value,
+                    OfTrial::VoltsFactor => day.volts_factor = value,
                     OfTrial::TurningFactor => day.turning_factor = value,
                     OfTrial::Unexplained => unexplained = value,
                 },
@@ -266,7 +269,7 @@ impl Readings {
                 ))
                 .ok()?,
             Held::FullThrottle => full_throttle(prepared)?,
-            Held::Rest => return Some(Self::at_rest(prepared)),
+            Held::Rest => return Some(Self::at_rest(prepared, day)),
         };
         let state = &bound.state;
         Some(Self {
@@ -275,14 +278,14 @@ impl Readings {
             shaft_rev_s: state.shaft_rev_s * day.turning_factor,
             motor_rev_s: state.shaft_rev_s * drive.ratio * day.turning_factor,
             power_w: (state.drive_power_w + day.house_in_power_w) * day.meter_factor,
-            volts_v: state.bank_v,
+            volts_v: state.bank_v * day.volts_factor,
             current_a: state.bank_a * day.meter_factor,
-            rest_v: prepared.bank().open_circuit_v,
+            rest_v: prepared.bank().open_circuit_v * day.volts_factor,
         })
     }
 
-    fn at_rest(prepared: &PreparedBoat) -> Self {
-        let rest_v = prepared.bank().open_circuit_v;
+    fn at_rest(prepared: &PreparedBoat, day: &Day) -> Self {
+        let rest_v = prepared.bank().open_circuit_v * day.volts_factor;
         Self {
             speed_m_s: 0.0,
             log_speed_m_s: 0.0,

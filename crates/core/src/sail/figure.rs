@@ -80,7 +80,7 @@ figure_list! {
         inputs: ["propeller.pitch", "propeller.diameter", "reduction.ratio", "motor.no_load_current", "propeller.shaft_friction"],
         validity: "as the power into the cells", value: |s| s.onset_m_s }
     /// Volts with the bank cut off.
-    VOLTS_CUT_OFF { "volts_cut_off", "volts at the controller with the bank cut off", Voltage,
+    VOLTS_CUT_OFF { "volts_cut_off", "volts at the controller with the bank cut off, the propeller turning freely (not the peak when the protection opens while it brakes)", Voltage,
         formula: "E = n / Kv at the revolutions of the free propeller, rectified by the controller's diodes",
         sources: ["krause2013", "regeneration2023"],
         inputs: ["motor.speed_constant", "reduction.ratio", "propeller.pitch", "propeller.diameter"],

@@ -8,6 +8,7 @@ use wakewright_units::file_unit;
 
 pub use crate::view::FORMAT_VERSION;
 
+use crate::left_out;
 use crate::room::{Answer, AnyRoom, EmptySheet};
 
 /// The name of a figure in files: `drag_n`.
@@ -30,6 +31,7 @@ pub fn answer_json(room: &dyn AnyRoom, boat: &str, answer: &Answer) -> Json {
         "boat": boat,
         "finding": answer.finding.sentence,
         "further": answer.finding.further,
+        "without_answer": left_out::as_json(&answer.counted),
         "result": result,
         "notices": answer.notices.iter().map(notice_json).collect::<Vec<_>>(),
     })
@@ -84,13 +86,14 @@ pub fn room_schema(room: &dyn AnyRoom) -> Json {
         "title": format!("wakewright/{}", card.key),
         "description": card.about,
         "type": "object",
-        "required": ["format", "version", "boat", "finding", "further", "result", "notices"],
+        "required": ["format", "version", "boat", "finding", "further", "without_answer", "result", "notices"],
         "properties": {
             "format": { "const": format!("wakewright/{}", card.key) },
             "version": { "const": FORMAT_VERSION },
             "boat": { "type": "string", "description": "Name of the boat." },
             "finding": { "type": "string", "description": "The sentence that says what was found." },
             "further": { "type": "string", "description": "How sure, and what comes next." },
+            "without_answer": left_out::schema(),
             "result": { "type": "object", "required": keys, "properties": sheets },
             "notices": {
                 "type": "array",
