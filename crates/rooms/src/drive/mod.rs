@@ -119,9 +119,11 @@ impl Room for Drive {
         if volts > TOUCH_LIMIT_V {
             blocks.push(Block::caution("Above 60 V", words::high_voltage(volts, paper)));
         }
+        let throttle = eased(asked).unwrap_or(1.0);
+        let looked_at = study.throttles.iter().position(|row| is_near(row.throttle, throttle));
         blocks.extend([
             Block::sheet(sheets, "limits").remark(words::never(study)),
-            Block::sheet(sheets, "throttle").remark(words::without_way(study)),
+            Block::sheet(sheets, "throttle").remark(words::without_way(study)).looking_at(looked_at),
             Block::picture(
                 "ladder",
                 "Where each watt goes at full throttle",

@@ -1,6 +1,6 @@
 //! What stands below a finding: sheets, pictures, words, cautions, in the order in which they are read.
 
-use wakewright_core::sheet::Filled;
+use wakewright_core::sheet::{Filled, Tone};
 use wakewright_picture::Picture;
 
 /// Where a picture stands on the page.
@@ -85,6 +85,17 @@ impl Block {
     pub fn remark(mut self, remark: impl Into<String>) -> Self {
         if let Self::Sheet(filled) = &mut self {
             filled.remark = remark.into();
+        }
+        self
+    }
+
+    /// The same sheet with the row that is looked at marked, where there is one.
+    #[must_use]
+    pub fn looking_at(mut self, row: Option<usize>) -> Self {
+        if let (Self::Sheet(filled), Some(row)) = (&mut self, row)
+            && let Some(row) = filled.rows.get_mut(row)
+        {
+            row.tone = Tone::Strong;
         }
         self
     }
