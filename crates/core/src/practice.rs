@@ -289,22 +289,18 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
 /// at second hand, from memory; the sheet of the fuse that is bought goes first.
 const BREAKING: [(f64, f64); 2] = [(125.0, 20_000.0), (f64::INFINITY, 25_000.0)];
 
-fn what_forbids(
-    boat: &Boat,
-    fittings: &Fittings,
-    prepared: &PreparedBoat,
-    full: &State,
-    add: &mut Add<'_>,
-) {
+fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full: &State, add: &mut Add<'_>) {
     if let Some(shaft) = fittings.shaft_diameter_m {
         let peak_torque = prepared.controller().phase_current_limit_a
             * prepared.motor().torque_constant_n_m_a
             * prepared.drive_line().ratio;
         // Bronze and stainless shafts of small craft start to yield in shear near here (from memory).
         const SHEAR_YIELD_PA: f64 = 120.0e6;
-        if let Ok(least) =
-            least_shaft_diameter_m(peak_torque.max(full.shaft_torque_n_m), SHEAR_YIELD_PA, SHAFT_SAFETY_FACTOR)
-        {
+        if let Ok(least) = least_shaft_diameter_m(
+            peak_torque.max(full.shaft_torque_n_m),
+            SHEAR_YIELD_PA,
+            SHAFT_SAFETY_FACTOR,
+        ) {
             add(
                 "shaft diameter against the torque that the controller allows",
                 shaft / least,

@@ -50,7 +50,8 @@ impl Room for Bank {
             further: further_banks(&asked.boat.document, spec),
         };
         let samples = sampling::every(asked.samples, asked.seed, |sampler, i| sample_bank(spec, sampler, i));
-        summarise_bank(spec, &questions, Sampler::new(asked.seed), &samples).map_err(|error| NoAnswer::of(asked.boat, &error))
+        summarise_bank(spec, &questions, Sampler::new(asked.seed), &samples)
+            .map_err(|error| NoAnswer::of(asked.boat, &error))
     }
 
     fn sheets(&self) -> &'static [&'static dyn AnySheet<BankStudy>] {

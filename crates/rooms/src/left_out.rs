@@ -30,8 +30,9 @@ pub fn told(counted: &[Counted]) -> Option<String> {
     let mut said = Vec::new();
     for Counted { who, taken } in counted.iter().filter(|counted| counted.taken.left_out() > 0) {
         let reasons = taken.without.iter();
-        let clauses: Vec<String> =
-            reasons.map(|(why, count)| format!("{} {}", cases(*count, taken.asked), why.word().words)).collect();
+        let clauses: Vec<String> = reasons
+            .map(|(why, count)| format!("{} {}", cases(*count, taken.asked), why.word().words))
+            .collect();
         let whose = if who.is_empty() { String::new() } else { format!("with \"{who}\" ") };
         said.push(capitalised(&format!("{whose}{}", clauses.join(", and "))));
     }

@@ -5,8 +5,9 @@ use std::error::Error;
 use serde_json::{Value, json};
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::causes::{
-    Cause, Epoch, Hypothesis, Noise, Observed, OfTrial, Problem, TrialRun, Unknown,
+    Cause, Epoch, Headline, Hypothesis, Noise, Observed, OfTrial, Problem, TrialRun, Unknown,
 };
+use wakewright_core::drive::ReductionKind;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::spread::{Sampler, name_number};
 use wakewright_core::steady::{Limit, PreparedBoat};
@@ -80,6 +81,7 @@ fn planned(spec: &BoatSpec, observed: Observed) -> Result<Epoch, Box<dyn Error>>
                     time_s: 400.0 * runs.len() as f64,
                     duration_s: 240.0,
                     course_rad: Some(course_rad),
+                    depth_m: Some(20.0),
                     speed_over_ground_m_s: Some(1.0),
                     shaft_speed_rev_s: Some(share * full.shaft_rev_s),
                     voltage_v: Some(50.0),
@@ -104,6 +106,18 @@ pub struct Case {
     pub hypothesis: Hypothesis,
     /// What is at work that the inference does not know, as the program that makes the runs reads it.
     pub disturbance: Value,
+}
+
+impl Case {
+    /// Whether the headline names a cause that is not at work.
+    pub fn is_wrong(&self, headline: Headline) -> bool {
+        let disturbance =
+            Disturbance::ALL.into_iter().find(|d| self.kind == format!("unmodelled {}", d.kind()));
+        match (disturbance, headline) {
+            (Some(disturbance), Headline::Named(share)) => !disturbance.is_rightly(share.cause),
+            _ => false,
+        }
+    }
 }
 
 fn observed(number: usize) -> Observed {
@@ -279,7 +293,19 @@ pub fn disturbed(
     let between = |what: u64, from: f64, to: f64| {
         from + (to - from) * sampler.uniform(name.wrapping_add(1000 + what), number as u64)
     };
-    let mut noted = observed(number / designs.len());
+    // A clean boat: looked at, or scrubbed a month or two ago; else growth would be at work as well.
+    let is_looked_at = (number / designs.len() / 2).is_multiple_of(2);
+    let mut noted = Observed {
+        bottom: is_looked_at.then_some(FoulingCondition::AsApplied),
+        blades: is_looked_at.then_some(FoulingCondition::CleanPolished),
+        months_since_cleaning: (!is_looked_at).then_some(1.0 + (number % 2) as f64),
+        ..observed(number)
+    };
+    let mut spec = spec.clone();
+    if disturbance == Disturbance::Belt {
+        spec.fittings.reduction = Some(ReductionKind::VBelt);
+    }
+    let spec = &spec;
     if disturbance == Disturbance::Wind {
         (noted.true_wind_m_s, noted.wind_from_rad) = (None, None);
     }
@@ -287,6 +313,10 @@ pub fn disturbed(
     let is_odd = (number / designs.len()) % 2 == 1;
     let made = match disturbance {
         Disturbance::Confined => {
+            // Nobody noted the depth.
+            for run in &mut epoch.runs {
+                run.run.depth_m = None;
+            }
             json!({ "blockage": between(0, 0.10, 0.30), "depth_over_draught": between(1, 1.3, 2.2) })
         }
         Disturbance::Belt => {

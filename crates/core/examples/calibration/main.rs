@@ -45,13 +45,11 @@ fn make(count: usize, seed: u64) -> Result<(), Box<dyn Error>> {
             .runs
             .iter()
             .step_by(2)
-            .map(
-                |run| {
-                    let of_motor = run.run.motor_speed_rev_s.map(|motor| motor / case.spec.boat.drive_line.ratio);
-                    let shown = run.run.shaft_speed_rev_s.or(of_motor);
-                    json!({ "shown_rev_s": shown, "is_full_throttle": run.is_full_throttle })
-                },
-            )
+            .map(|run| {
+                let of_motor = run.run.motor_speed_rev_s.map(|motor| motor / case.spec.boat.drive_line.ratio);
+                let shown = run.run.shaft_speed_rev_s.or(of_motor);
+                json!({ "shown_rev_s": shown, "is_full_throttle": run.is_full_throttle })
+            })
             .collect();
         all.push(json!({
             "kind": case.kind, "boat": dumped, "settings": settings, "disturbance": case.disturbance,
@@ -158,7 +156,7 @@ fn judge(boats: &str, logs: &str) -> Result<(), Box<dyn Error>> {
     let mut inside: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
     let (mut refused, mut without_state) = (0, 0);
     println!(
-        "case,kind,truth,first_cause,first_probability,share_of_truth_kn,unexplained_probability,misfits,p_value,effective,pareto_k,tempered,headline,named,named_probability,short_probability,rms_residual,odd,odd_probability"
+        "case,kind,truth,first_cause,first_probability,share_of_truth_kn,unexplained_probability,misfits,p_value,effective,pareto_k,tempered,headline,named,named_probability,short_probability,rms_residual,odd,odd_probability,is_wrong"
     );
     for (i, (case, answer)) in cases.iter().zip(answers).enumerate() {
         match answer {
@@ -245,14 +243,14 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
     let (headline, named, named_probability) = match diagnosis.headline() {
         Headline::FitsNothing => ("fits_nothing", "", 0.0),
         Headline::NotShort => ("not_short", "", 0.0),
-        Headline::VoltsUnread => ("volts_unread", "", 0.0),
+        Headline::Ask(_) => ("ask", "", 0.0),
         Headline::Open => ("open", "", 0.0),
         Headline::Named(share) => ("named", share.cause.key(), share.main_probability),
     };
     let (odd, odd_probability) = diagnosis.hypotheses[0];
     Verdict {
         line: format!(
-            "{truth},{},{:.3},{:.3},{unexplained:.3},{},{:.3},{:.0},{:.2},{},{headline},{named},{named_probability:.3},{:.3},{:.2},{},{odd_probability:.3}",
+            "{truth},{},{:.3},{:.3},{unexplained:.3},{},{:.3},{:.0},{:.2},{},{headline},{named},{named_probability:.3},{:.3},{:.2},{},{odd_probability:.3},{}",
             first.cause.key(),
             first.main_probability,
             share_of_truth.unwrap_or(f64::NAN),
@@ -263,7 +261,8 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
             quality.tempered,
             point.short_probability,
             diagnosis.fit.rms_residual,
-            odd.key()
+            odd.key(),
+            u8::from(case.is_wrong(diagnosis.headline()))
         ),
         ranks,
     }

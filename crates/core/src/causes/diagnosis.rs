@@ -253,8 +253,7 @@ pub fn diagnose(
     let described = PreparedBoat::new(&as_described)
         .map_or([f64::NAN; POINTS], |boat| speeds_of(&boat.value, &its_day, cruise_power_w));
     let kinds = [PointKind::FullThrottle, PointKind::Power(cruise_power_w)];
-    let points: Vec<ShortfallPoint> =
-        (0..POINTS)
+    let points: Vec<ShortfallPoint> = (0..POINTS)
         .map(|point| point_of(point, kinds[point], (should[point], described[point]), &shared))
         .collect();
     let main_causes: Vec<Option<Cause>> =

@@ -7,6 +7,7 @@ use super::observation::DatumKind;
 use super::parameter::OfTrial;
 use super::shares::value_now;
 use crate::spread::Interval;
+use crate::trial::Run;
 
 /// What the first sentence says.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,13 +16,25 @@ pub enum Headline {
     FitsNothing,
     /// She does what she should.
     NotShort,
-    /// What falls short lies on the side of the drive, and volts that would tell bank from drive were not read:
-    /// they are asked for before anything is named.
-    VoltsUnread,
+    /// This is asked for before a cause is named: the likeliest one has no ground without it.
+    Ask(Missing),
     /// One cause takes most, more probably than not.
     Named(Share),
     /// No cause is more probable than all others together.
     Open,
+}
+
+/// What was not read or noted, without which a likely cause has no ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Missing {
+    /// Volts under load, which tell bank, controller, motor and belt from each other.
+    Volts,
+    /// A look at the bottom.
+    Bottom,
+    /// The wind of the day.
+    Wind,
+    /// The depth: a boat between banks or over a near bottom drags as one that is foul.
+    Depth,
 }
 
 /// Probability from which a cause is named.
@@ -43,13 +56,33 @@ impl Diagnosis {
         let likeliest = point.shares.iter().max_by(|a, b| a.main_probability.total_cmp(&b.main_probability));
         match likeliest {
             Some(share) if share.main_probability > NAMED_FROM => {
-                if is_of_drive(share.cause) && !self.has_volts() {
-                    Headline::VoltsUnread
-                } else {
-                    Headline::Named(*share)
-                }
+                self.missing_for(share.cause).map_or(Headline::Named(*share), Headline::Ask)
             }
             _ => Headline::Open,
+        }
+    }
+
+    /// What is not known without which `cause` has no ground.
+    fn missing_for(&self, cause: Cause) -> Option<Missing> {
+        let now = self.problem.now();
+        let epoch = &self.problem.epochs[now];
+        let is_read = |kind: DatumKind| {
+            let mine = self.problem.observations.iter().filter(|observation| observation.epoch == now);
+            mine.flat_map(|observation| &observation.data).any(|datum| datum.kind == kind)
+        };
+        let is_of_runs = |has: fn(&Run) -> bool| epoch.runs.iter().any(|run| has(&run.run));
+        let has_wind =
+            epoch.observed.true_wind_m_s.is_some() || is_of_runs(|run| run.wind_speed_m_s.is_some());
+        match cause {
+            Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank => {
+                (!is_read(DatumKind::Volts)).then_some(Missing::Volts)
+            }
+            Cause::BottomGrowth if epoch.observed.bottom.is_none() => Some(Missing::Bottom),
+            Cause::BottomGrowth | Cause::Hull | Cause::Load if !has_wind => Some(Missing::Wind),
+            Cause::BottomGrowth | Cause::Hull | Cause::Load if !is_of_runs(|run| run.depth_m.is_some()) => {
+                Some(Missing::Depth)
+            }
+            _ => None,
         }
     }
 
@@ -74,17 +107,4 @@ impl Diagnosis {
     pub fn is_refused(&self) -> bool {
         self.fit.p_value < REFUSED_BELOW
     }
-
-    /// Volts under load were read in the trial that counts as now.
-    fn has_volts(&self) -> bool {
-        let now = self.problem.now();
-        self.problem.observations.iter().any(|observation| {
-            observation.epoch == now && observation.data.iter().any(|datum| datum.kind == DatumKind::Volts)
-        })
-    }
-}
-
-/// Causes between bank and shaft, which volts tell from each other.
-fn is_of_drive(cause: Cause) -> bool {
-    matches!(cause, Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank)
 }

@@ -183,7 +183,7 @@ fn of_trial(
     add(OfTrial::Load, Cause::Load, load, (0.5, 2.0), 1.0);
     let wind = match observed.true_wind_m_s {
         Some(wind) => Spread::relative(wind.max(0.3), 0.3),
-        None => Spread::factor(0.5, 1.5, 4.0),
+        None => Spread::factor(0.5, 2.0, 6.0),
     };
     if mine.iter().any(|o| o.legs.iter().any(|leg| leg.share_of_wind != 0.0)) {
         add(OfTrial::Wind, Cause::WindAndSea, wind, (0.0, 25.0), 0.0);

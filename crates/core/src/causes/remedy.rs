@@ -163,7 +163,8 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
     if odds(Hypothesis::HeldBack) > WORTH_A_TRY {
         remedies.push(one("set the limits as stated", Change::LimitsAsStated));
     }
-    if odds(Hypothesis::BeltSlips) + odds(Hypothesis::OtherRatio) > WORTH_A_TRY {
+    if odds(Hypothesis::BeltSlips) + odds(Hypothesis::BeltGives) + odds(Hypothesis::OtherRatio) > WORTH_A_TRY
+    {
         remedies.push(one("a new belt at the stated ratio", Change::Ratio(boat.drive_line.ratio)));
     }
     remedies.push(one("cable of half the resistance", Change::Cable(0.5 * boat.bank.cable_resistance_ohm)));
@@ -285,7 +286,9 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
     let cures = |change: &Change| match hypothesis {
         Hypothesis::PackLost => *change == Change::SoundPacks,
         Hypothesis::HeldBack => *change == Change::LimitsAsStated,
-        Hypothesis::OtherRatio | Hypothesis::BeltSlips => matches!(change, Change::Ratio(_)),
+        Hypothesis::OtherRatio | Hypothesis::BeltSlips | Hypothesis::BeltGives => {
+            matches!(change, Change::Ratio(_))
+        }
         Hypothesis::WeakMotor | Hypothesis::Nothing => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }

@@ -161,8 +161,8 @@ pub fn compare(
     let mut columns: Vec<Laid> = Vec::with_capacity(variants.len());
     let mut notices: Vec<Notice> = Vec::new();
     for (i, (variant, samples)) in variants.iter().zip(samples).enumerate() {
-        let (mut column, remarks) =
-            laid(&variants[0], variant, &measures, speeds_m_s, sampler, samples).map_err(|error| (i, error))?;
+        let (mut column, remarks) = laid(&variants[0], variant, &measures, speeds_m_s, sampler, samples)
+            .map_err(|error| (i, error))?;
         for notice in remarks {
             if !notices.iter().any(|other| other.is_alike(&notice)) {
                 notices.push(notice);

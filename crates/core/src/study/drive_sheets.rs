@@ -63,6 +63,20 @@ pub static BOLLARD_PULL: Figure = Figure {
     quantity: Quantity::Force,
     origin: Origin::Of("pull_ahead"),
 };
+static BOLLARD_CURRENT: Figure = Figure {
+    key: "bollard_current",
+    head: "amps",
+    label: "current out of the bank against a quay",
+    quantity: Quantity::Current,
+    origin: Origin::Of("pull_ahead"),
+};
+static BOLLARD_VOLTS: Figure = Figure {
+    key: "bollard_volts",
+    head: "volts",
+    label: "volts of the bank against a quay",
+    quantity: Quantity::Voltage,
+    origin: Origin::Of("pull_ahead"),
+};
 static BOLLARD_SHAFT_SPEED: Figure = Figure {
     key: "bollard_shaft_speed",
     head: "shaft",
@@ -80,6 +94,8 @@ static FULL_THROTTLE: Sheet<Study, Study> = Sheet {
         &List(&[
             OfStudy::band(&BOLLARD_PULL, |s| s.bollard_n),
             OfStudy::number(&BOLLARD_SHAFT_SPEED, |s| Some(s.answers.bollard?.shaft_rev_s)),
+            OfStudy::number(&BOLLARD_CURRENT, |s| Some(s.answers.bollard?.bank_a)),
+            OfStudy::number(&BOLLARD_VOLTS, |s| Some(s.answers.bollard?.bank_v)),
         ]),
     ],
     rows: itself,

@@ -1,6 +1,6 @@
 //! The causes as text for a terminal. Not for: forecasts (`forecast_text`).
 
-use wakewright_core::causes::{Diagnosis, ShortfallPoint};
+use wakewright_core::causes::{Diagnosis, Headline, ShortfallPoint};
 use wakewright_core::caution::of_trials;
 
 use super::CausesScene;
@@ -17,13 +17,16 @@ use crate::text::{Align, Ink, Paper, Table, finding_text, notices_text};
 pub fn causes_text(scene: &CausesScene<'_>, paper: &Paper) -> String {
     let diagnosis = scene.diagnosis;
     let mut out = finding_text(&causes_finding(scene, paper), paper);
-    for point in &diagnosis.points {
-        out += &format!("\n{}\n", paper.ink(Ink::Strong, &point_title(point, paper)));
-        out += &shares_table(point, paper);
+    // Where nothing fits, shares of causes would be figures of a model that is refused.
+    if diagnosis.headline() != Headline::FitsNothing {
+        for point in &diagnosis.points {
+            out += &format!("\n{}\n", paper.ink(Ink::Strong, &point_title(point, paper)));
+            out += &shares_table(point, paper);
+        }
+        out += &apart(diagnosis, paper);
+        out += &odd(diagnosis, paper);
+        out += &next(diagnosis, paper);
     }
-    out += &apart(diagnosis, paper);
-    out += &odd(diagnosis, paper);
-    out += &next(diagnosis, paper);
     out += &runs(diagnosis, paper);
     out += &fit(diagnosis, paper);
     out += &calibrated_hint(diagnosis, paper);

@@ -68,11 +68,8 @@ pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
     let forbidden: Vec<&str> = of(Standing::Forbidden).map(|finding| finding.topic).collect();
     let unusual = of(Standing::Unusual).count();
     let duties: Vec<&str> = of(Standing::Duty).map(|finding| finding.meaning).collect();
-    let duties = if duties.is_empty() {
-        String::new()
-    } else {
-        format!(" It brings a duty: {}.", duties.join("; "))
-    };
+    let duties =
+        if duties.is_empty() { String::new() } else { format!(" It brings a duty: {}.", duties.join("; ")) };
     let sound = format!("The document of {name} holds together");
     match (forbidden.as_slice(), unusual) {
         ([], 0) => format!("{sound}, and she is as such boats usually are.{duties}"),
@@ -83,10 +80,7 @@ pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
             } else {
                 String::new()
             };
-            format!(
-                "Mend this on {name} first, it must not be so: {}.{duties}{more}",
-                forbidden.join("; ")
-            )
+            format!("Mend this on {name} first, it must not be so: {}.{duties}{more}", forbidden.join("; "))
         }
     }
 }

@@ -13,8 +13,8 @@ use wakewright_core::energy::{
     sample_energy, summarise_energy, under_way,
 };
 use wakewright_core::notice::Notice;
-use wakewright_core::spread::Sampler;
 use wakewright_core::sheet::{AnySheet, Filled};
+use wakewright_core::spread::Sampler;
 use wakewright_records::boat::{energy_plan, panel_unit_w, render_faults};
 
 use crate::boats::Loaded;
@@ -251,7 +251,8 @@ fn year_of(asked: &Asked<'_>, plan: &EnergyPlan) -> Result<EnergyStudy, NoAnswer
     }
     let sample = |sampler, i| sample_energy(spec, &request, sampler, i);
     let samples = sampling::every(asked.samples, asked.seed, sample);
-    summarise_energy(spec, &request, Sampler::new(asked.seed), &samples).map_err(|error| NoAnswer::of(boat, &error))
+    summarise_energy(spec, &request, Sampler::new(asked.seed), &samples)
+        .map_err(|error| NoAnswer::of(boat, &error))
 }
 
 fn said(boat: &Loaded, error: &dyn std::error::Error) -> NoAnswer {

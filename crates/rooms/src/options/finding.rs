@@ -107,7 +107,11 @@ fn goal(beside: &Beside<'_>, m: usize) -> (String, String) {
     });
     let allowed = ranked.iter().find(|row| surely(row) && found.columns[row.0].forbidden.is_empty());
     let Some(&(best, value, difference)) = allowed else {
-        let than = if barred.is_empty() { "nothing here is surely better than" } else { "nothing here that may be so is surely better than" };
+        let than = if barred.is_empty() {
+            "nothing here is surely better than"
+        } else {
+            "nothing here that may be so is surely better than"
+        };
         let sentence = format!("For {words} {than} {} as she is.{barred}", beside.name);
         return (sentence, String::new());
     };

@@ -85,7 +85,12 @@ fn nothing_allowed(name: &str, outcome: &Outcome) -> Finding {
         "Nothing of the {} on the front can be recommended for {name}: {binding}.",
         format_number(outcome.candidates.len() as f64, 0)
     );
-    Finding { sentence, binding, figure: String::new(), further: format!("{}.", capitalised(&words(|(_, meaning)| meaning))) }
+    Finding {
+        sentence,
+        binding,
+        figure: String::new(),
+        further: format!("{}.", capitalised(&words(|(_, meaning)| meaning))),
+    }
 }
 
 fn watt_hours(energy_per_metre_j: f64) -> String {

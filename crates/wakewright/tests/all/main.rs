@@ -3,6 +3,7 @@
 
 mod causes;
 mod cli;
+mod no_sure_voice;
 mod search;
 mod store_commands;
 mod toy_room;

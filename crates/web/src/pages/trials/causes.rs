@@ -193,10 +193,12 @@ fn whole(site: &Site, on: &OnTrial, query: &Query, visitor: &Visitor) -> Result<
     let finding = causes_finding(&scene, &sheet());
     Ok(html! {
         (parts::finding(&finding))
-        (causes_parts::shares(on, &found.diagnosis, width_px))
+        @if !found.diagnosis.is_refused() { (causes_parts::shares(on, &found.diagnosis, width_px)) }
         (causes_parts::doubts(&found.diagnosis))
-        (causes_parts::next(&found.diagnosis))
-        (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
+        @if !found.diagnosis.is_refused() {
+            (causes_parts::next(&found.diagnosis))
+            (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
+        }
         (causes_parts::held(on, &held))
         (causes_parts::curves(&found.diagnosis, width_px))
         (causes_parts::readings(&found.diagnosis))
