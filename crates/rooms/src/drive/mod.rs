@@ -13,6 +13,7 @@ use wakewright_core::steady::{BoatError, PreparedBoat};
 use wakewright_core::study::{DRIVE_SHEETS, Questions, StateFigure, Study, WidthShare};
 
 use crate::draw::{TorqueSheet, ladder_picture, resistance_picture};
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_share_within};
 use crate::sampling;
@@ -152,6 +153,10 @@ impl Room for Drive {
 
     fn notices<'f>(&self, study: &'f Study) -> &'f [Notice] {
         &study.notices
+    }
+
+    fn samples(&self, study: &Study) -> Vec<Counted> {
+        Counted::one(&study.samples)
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
