@@ -2,6 +2,7 @@
 //! Not for: how it is computed, its sentences (`words`), its chart (`chart`).
 
 mod chart;
+mod remedy;
 mod words;
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
@@ -101,13 +102,15 @@ impl Room for Drive {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &Study, paper: &Paper) -> Finding {
-        words::finding(
+        let finding = words::finding(
             &asked.boat.name,
             asked.boat.spec.fittings.wished_speed_m_s,
             eased(asked),
             study,
             paper,
-        )
+        );
+        let remedy = asked.seeks_remedy.then(|| remedy::remedy(asked, study, &self.sliders(asked), paper));
+        Finding { remedy, ..finding }
     }
 
     fn blocks(&self, asked: &Asked<'_>, study: &Study, sheets: &[Filled], paper: &Paper) -> Vec<Block> {

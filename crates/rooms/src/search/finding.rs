@@ -60,7 +60,7 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     let further =
         [gain_sentence(outcome, paper), trade_sentence(outcome, paper), workshop_sentence(outcome, paper)];
     let further: Vec<String> = further.into_iter().flatten().collect();
-    Finding { sentence, binding, figure: String::new(), further: further.join(" ") }
+    Finding { sentence, binding, further: further.join(" "), ..Finding::default() }
 }
 
 /// The duty that its volts bring, to stand in the sentence of the pick.
@@ -88,8 +88,8 @@ fn nothing_allowed(name: &str, outcome: &Outcome) -> Finding {
     Finding {
         sentence,
         binding,
-        figure: String::new(),
         further: format!("{}.", capitalised(&words(|(_, meaning)| meaning))),
+        ..Finding::default()
     }
 }
 
@@ -343,7 +343,7 @@ fn nothing_found(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {
         number(outcome.tally.candidates),
         number(refused)
     );
-    Finding { sentence, binding, figure: String::new(), further: loosening(&refusals, outcome, paper) }
+    Finding { sentence, binding, further: loosening(&refusals, outcome, paper), ..Finding::default() }
 }
 
 /// What the least loosening of one limit would give.
