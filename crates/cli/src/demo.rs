@@ -4,6 +4,7 @@
 use clap::Args;
 use serde_json::{Map, Value};
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
+use wakewright_core::field;
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::Questions;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
@@ -91,8 +92,11 @@ pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
         });
         return output::write_json(&answers.collect::<Result<Map<String, Value>, Failure>>()?);
     }
-    let mut told =
-        Told { out: paper.wrap(boat.document.text("boat.invented").unwrap_or(""), 0), chapters: 0, paper };
+    let mut told = Told {
+        out: paper.wrap(boat.document.text(field::boat::INVENTED).unwrap_or(""), 0),
+        chapters: 0,
+        paper,
+    };
     let found = study(&boat.spec, &Questions::default(), DEFAULT_SAMPLES, DEFAULT_SEED)
         .map_err(|error| Failure::input(format!("demo: {error}\n")))?;
     let doubts = render_faults(boat.document.doubts(), DEMO_BOAT, "demo");

@@ -7,9 +7,10 @@ use wakewright_core::causes::{
     Calibrated, CalibratedField, CausesOptions, Diagnosis, Epoch, Forecast, LeftOut, Observed, Remedy, Score,
     TrialRun, Workers, diagnose, forecast, score,
 };
+use wakewright_core::field;
 use wakewright_core::water::Water;
-use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading, condition_word};
-use wakewright_records::boat::{BoatDocument, Fault, FieldKind, field_named};
+use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading};
+use wakewright_records::boat::{BoatDocument, Chosen, Fault, FieldKind, WaterKind, field_named};
 use wakewright_store::{BoatId, Store};
 
 use crate::boats::Loaded;
@@ -82,7 +83,7 @@ fn day_of_logs(reading: &TrialReading) -> String {
 }
 
 fn observed_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool) -> Observed {
-    let is_fresh = boat.choice("sea.water") == Some("fresh");
+    let is_fresh = boat.chosen(field::sea::WATER) == Some(WaterKind::Fresh);
     Observed {
         bottom: noted.bottom,
         blades: noted.blades,
@@ -172,9 +173,9 @@ pub fn adopted(document: &BoatDocument, diagnosis: &Diagnosis) -> Result<BoatDoc
 #[must_use]
 pub fn value_text(calibrated: &Calibrated) -> Option<(&'static str, String)> {
     match calibrated.field {
-        CalibratedField::Bottom(condition) => Some(("hull.bottom", condition_word(condition).to_owned())),
+        CalibratedField::Bottom(condition) => Some((field::hull::BOTTOM, condition.word().to_owned())),
         CalibratedField::Blades(condition) => {
-            Some(("propeller.blades_state", condition_word(condition).to_owned()))
+            Some((field::propeller::BLADES_STATE, condition.word().to_owned()))
         }
         CalibratedField::Field(input) => {
             let field = field_named(input.key())?;

@@ -6,6 +6,7 @@ use wakewright_core::causes::{
     Calibrated, CalibratedField, CurveRow, DatumKind, Diagnosis, Forecast, Measure, Misfit, PointKind, Score,
 };
 use wakewright_core::caution::{of_remedies, of_trials};
+use wakewright_core::field;
 use wakewright_core::study::Interval;
 use wakewright_units::factors::{KNOT_M_S, RPM_REV_S};
 
@@ -376,8 +377,8 @@ fn curve_view(row: &CurveRow) -> CurveView {
 fn calibrated_view(calibrated: &Calibrated) -> CalibratedView {
     let field = match calibrated.field {
         CalibratedField::Field(input) => input.key(),
-        CalibratedField::Bottom(_) => "hull.bottom",
-        CalibratedField::Blades(_) => "propeller.blades_state",
+        CalibratedField::Bottom(_) => field::hull::BOTTOM,
+        CalibratedField::Blades(_) => field::propeller::BLADES_STATE,
     };
     CalibratedView {
         field,

@@ -5,6 +5,8 @@ mod chart;
 mod words;
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
+use wakewright_core::drive::ReductionKind;
+use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::steady::{BoatError, PreparedBoat};
@@ -155,18 +157,18 @@ impl Room for Drive {
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let document = &asked.as_kept().document;
         let mut sliders = vec![
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
+            sized(field::propeller::PITCH, "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized(field::propeller::DIAMETER, "diameter", stock::propeller_sizes(9.0, 30.0)),
         ];
         // A motor on the shaft has nothing to change there.
-        if document.choice("reduction.kind") != Some("direct") {
-            sliders.push(sized("reduction.ratio", "reduction", stock::ratios()));
+        if document.chosen(field::reduction::KIND) != Some(ReductionKind::Direct) {
+            sliders.push(sized(field::reduction::RATIO, "reduction", stock::ratios()));
         }
         sliders.extend([
             cells_slider(document),
-            worded("hull.bottom", "bottom"),
-            worded("propeller.blades_state", "blades"),
-            sized("sea.head_wind", "wind from ahead", stock::winds()),
+            worded(field::hull::BOTTOM, "bottom"),
+            worded(field::propeller::BLADES_STATE, "blades"),
+            sized(field::sea::HEAD_WIND, "wind from ahead", stock::winds()),
         ]);
         let mut sliders = placed(sliders, document, asked.tried);
         sliders.push(throttle_slider(eased(asked)));

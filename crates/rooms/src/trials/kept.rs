@@ -2,6 +2,7 @@
 //! Not for: the meaning of runs (`wakewright_core::trial`) or the causes of a shortfall.
 
 use std::sync::Arc;
+use wakewright_core::field;
 
 use crate::text::Paper;
 use crate::trial::{DayFacts, DayPart, RunFacts, TrialFacts};
@@ -14,7 +15,7 @@ use wakewright_logs::trial::{
     CORRECTIONS, Conditions, Correction, ReadRun, RunMark, RunState, TrialDocument, TrialReading, read_trial,
 };
 use wakewright_logs::{Log, TimeBase};
-use wakewright_records::boat::BoatDocument;
+use wakewright_records::boat::{BoatDocument, WaterKind};
 use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 
 use super::questions::{Question, questions};
@@ -212,9 +213,9 @@ fn run_start(base: TimeBase, run: &Run) -> String {
 
 /// The day of the trial, as corrections take it.
 fn day_of(conditions: &Conditions, boat: &BoatDocument) -> TrialDay {
-    let water = |temperature_k: f64| match boat.choice("sea.water") {
-        Some("fresh") => Water::fresh(temperature_k),
-        _ => Water::sea(temperature_k),
+    let water = |temperature_k: f64| match boat.chosen(field::sea::WATER).unwrap_or(WaterKind::Salt) {
+        WaterKind::Fresh => Water::fresh(temperature_k),
+        WaterKind::Salt => Water::sea(temperature_k),
     };
     TrialDay {
         true_wind_m_s: conditions.true_wind_m_s,
