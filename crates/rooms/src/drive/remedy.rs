@@ -91,7 +91,8 @@ fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
             ALL_CELLS => (Way::Volts, "A bank"),
             _ => continue,
         };
-        let number = |text: &str| text.split(|c: char| c != '.' && !c.is_ascii_digit()).next()?.parse::<f64>().ok();
+        let number =
+            |text: &str| text.split(|c: char| c != '.' && !c.is_ascii_digit()).next()?.parse::<f64>().ok();
         let Some((here, words)) = slider.places.get(slider.at) else { continue };
         for (value, other) in &slider.places {
             let share = number(value).zip(number(here)).map(|(a, b)| a / b);
@@ -102,14 +103,19 @@ fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
         }
     }
     let mut alternatives = asked.boat.document.alternatives();
-    let price = |cost: &Option<wakewright_records::boat::Cost>| cost.as_ref().map_or(f64::INFINITY, |c| c.amount);
+    let price =
+        |cost: &Option<wakewright_records::boat::Cost>| cost.as_ref().map_or(f64::INFINITY, |c| c.amount);
     alternatives.sort_by(|a, b| price(&a.cost).total_cmp(&price(&b.cost)));
     all.extend(alternatives.into_iter().enumerate().map(|(place, alternative)| {
         let cost = alternative.cost.map_or_else(String::new, |cost| format!(" ({})", cost.text));
         Candidate {
             way: Way::Alternative(place),
             words: format!("“{}”{cost}", alternative.name),
-            sets: alternative.changes.iter().map(|change| format!("{}={}", change.address, change.text)).collect(),
+            sets: alternative
+                .changes
+                .iter()
+                .map(|change| format!("{}={}", change.address, change.text))
+                .collect(),
         }
     }));
     all
