@@ -3,9 +3,11 @@
 
 use wakewright_core::constants::GRAVITY_M_S2;
 use wakewright_core::hull::friction::{frictional_coefficient_ittc1957, wetted_surface_m2};
+use wakewright_core::hull::nodes::fourth_power_nodes;
+use wakewright_core::hull::own_fit::{COLUMNS, column_froude, own_estimate};
 use wakewright_core::hull::residuary::{Parameters1992, residuary_ratio, residuary_ratio_gerritsma1992};
 use wakewright_core::hull::{
-    CanoeBody, HullForm, HullKind, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, complete,
+    CanoeBody, FormKnown, HullForm, HullKind, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, complete,
 };
 use wakewright_core::water::Water;
 use wakewright_testkit::{Table, assert_near};
@@ -281,5 +283,90 @@ fn fit_of_1992_on_the_open_set() {
         let rounding = if froude < 0.25 { 0.55 } else { 0.06 };
         assert_near(&format!("bias at {froude}"), found_bias, bias, rounding);
         assert_near(&format!("rms at {froude}"), found_rms, rms, rounding);
+    }
+}
+
+const TIERS: [FormKnown; 3] = [FormKnown::Lines, FormKnown::Section, FormKnown::Tape];
+
+/// The own fit's table in the program against the same fit evaluated by the script that made it, for all 51
+/// models: that its terms are in the same order and nothing was lost in print.
+#[test]
+fn own_fit_as_its_script_evaluates_it() {
+    let models = Table::read("hull/dsyhs2022_models.csv");
+    let checks = Table::read("hull/ownfit_checks.csv");
+    for row in 0..models.rows.len() {
+        let body = measured_body(&models, row);
+        for known in TIERS {
+            let found = own_estimate(&body, known);
+            let rows: Vec<usize> = (0..checks.rows.len())
+                .filter(|&r| {
+                    checks.number(r, "sysser") == models.number(row, "sysser")
+                        && checks.number(r, "measures") == Some(known.measures() as f64)
+                })
+                .collect();
+            assert_eq!(rows.len(), 4);
+            for check in rows {
+                let froude = checks.number(check, "fn").unwrap();
+                let column = (0..COLUMNS).find(|&c| (column_froude(c) - froude).abs() < 1e-9).unwrap();
+                let what = format!("{known:?} row {row} at {froude}");
+                assert_near(&what, found.ratio[column], checks.number(check, "ratio").unwrap(), 1.1e-8);
+                assert_near(
+                    &what,
+                    found.deviation[column],
+                    checks.number(check, "deviation").unwrap(),
+                    1.1e-8,
+                );
+            }
+        }
+    }
+}
+
+/// The own fit on the measured hulls themselves: in-sample, so a bound only from above; what it errs on hulls it
+/// has not seen stands in `reference/hull/ownfit_leave_one_out.csv`, and must be more than here.
+#[test]
+fn own_fit_on_the_44_measured_hulls() {
+    let kept = Table::read("hull/ownfit_leave_one_out.csv");
+    for (known, name) in TIERS.into_iter().zip(["six", "four", "two"]) {
+        let standing = format!("hull left out (the fit of {name} measures)");
+        let row = (0..kept.rows.len()).find(|&r| kept.text(r, "standing") == standing).unwrap();
+        let bands = errors_by_band(measured_body, ResiduaryMethod::OwnFit(known));
+        for (band, column) in
+            bands.iter().zip(["rms_0.15_0.25", "rms_0.25_0.35", "rms_0.35_0.45", "rms_0.45_0.60"])
+        {
+            let left_out = kept.number(row, column).unwrap();
+            assert!(100.0 * band.rms < left_out, "{known:?}, {column}: {band:?} against {left_out}");
+            assert!(100.0 * band.bias.abs() < 1.0, "{known:?}, {column}: {band:?}");
+        }
+        let inside = kept.number(row, "inside_all").unwrap();
+        assert!((75.0..=85.0).contains(&inside), "{inside} % of left-out points inside their 80 % bands");
+    }
+    let all = |fit: &str, standing: &str| {
+        let is_it = |r: usize| kept.text(r, "fit") == fit && kept.text(r, "standing") == standing;
+        kept.number((0..kept.rows.len()).find(|&r| is_it(r)).unwrap(), "rms_all").unwrap()
+    };
+    let own = all("polynomial of degree 2", "hull left out (the fit of six measures)");
+    for fit in ["1998", "2008"] {
+        assert!(own < all(fit, "terms refitted; hull left out"), "a default beats the refitted forms");
+    }
+}
+
+/// Between columns: the open set with keel and rudder, measured at half steps, against the fourth-power cubics
+/// through its whole steps. Straight lines give 6 to 14 % too much there.
+#[test]
+fn half_steps_of_the_open_set() {
+    let set = Table::read("hull/delft308_residuary.csv");
+    let value = |hull: usize, step: usize| set.number(14 * hull + step, "rr_per_weight_x1000").unwrap();
+    for step in [2, 4, 6, 8, 10, 12] {
+        let froude = 0.125 + 0.025 * step as f64;
+        let (mut curved, mut straight) = (0.0, 0.0);
+        for hull in 0..22 {
+            let columns: Vec<(f64, f64)> =
+                (0..7).map(|k| (0.15 + 0.05 * k as f64, value(hull, 1 + 2 * k))).collect();
+            let node = (froude * 40.0).round() as usize;
+            curved += fourth_power_nodes(&columns)[node] / value(hull, step) / 22.0;
+            straight += 0.5 * (value(hull, step - 1) + value(hull, step + 1)) / value(hull, step) / 22.0;
+        }
+        assert!((curved - 1.0).abs() < 0.05, "at {froude}: {curved}");
+        assert!(straight > 1.055 && straight < 1.15, "at {froude}: {straight}");
     }
 }

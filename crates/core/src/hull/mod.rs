@@ -15,6 +15,8 @@ pub mod form;
 pub mod friction;
 pub mod keel_residuary;
 pub mod nodes;
+pub mod own_fit;
+mod own_tables;
 pub mod prepared;
 pub mod residuary;
 pub mod resistance;
@@ -28,6 +30,7 @@ pub use complete::{CanoeBody, CompletedHull, complete};
 pub use form::{
     HullForm, HullKind, Keel, KeelKind, Rudder, RudderKind, block_coefficient, hull_speed_m_s, slenderness,
 };
+pub use own_fit::FormKnown;
 pub use prepared::PreparedHull;
 pub use residuary::ResiduaryMethod;
 pub use resistance::{ResistanceParts, Sea};

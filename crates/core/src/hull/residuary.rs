@@ -5,7 +5,8 @@ use super::complete::CanoeBody;
 use super::delft_tables::{
     GERRITSMA_1992_HIGH, GERRITSMA_1992_LOW, KEUNING_KATGERT_2008, KEUNING_SONNENBERG_1998,
 };
-use super::nodes::{NODES, fill_nodes, node_froude};
+use super::nodes::{NODES, fill_nodes, fourth_power_nodes, node_froude};
+use super::own_fit::{COLUMNS, FormKnown, column_froude, own_estimate};
 use crate::notice::{Notice, check_range};
 use crate::numeric::interpolate_linear;
 
@@ -20,6 +21,8 @@ pub enum ResiduaryMethod {
     /// Hull with keel and rudder as tested (inferred, see [`residuary_ratio_gerritsma1992`]): an
     /// upper check, to which no keel residuary is added.
     Gerritsma1992,
+    /// Bare canoe body, own fit to the open measurements, Fn 0.15 to 0.60: the third opinion.
+    OwnFit(FormKnown),
 }
 
 impl ResiduaryMethod {
@@ -30,6 +33,15 @@ impl ResiduaryMethod {
             Self::KeuningSonnenberg1998 => "Keuning and Sonnenberg 1998",
             Self::KeuningKatgert2008 => "Keuning and Katgert 2008",
             Self::Gerritsma1992 => "Gerritsma and others 1992 (keel and rudder included)",
+            Self::OwnFit(FormKnown::Tape) => {
+                "own fit to the open Delft measurements (length, beam, displacement)"
+            }
+            Self::OwnFit(FormKnown::Section) => {
+                "own fit to the open Delft measurements (with draught and prismatic coefficient)"
+            }
+            Self::OwnFit(FormKnown::Lines) => {
+                "own fit to the open Delft measurements (all measures of the form)"
+            }
         }
     }
 
@@ -194,6 +206,11 @@ pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64;
             std::array::from_fn(|node| {
                 residuary_ratio_gerritsma1992(&parameters, node_froude(node)).map_or(0.0, |r| r.max(0.0))
             })
+        }
+        ResiduaryMethod::OwnFit(known) => {
+            let ratio = own_estimate(body, known).ratio;
+            let columns: [(f64, f64); COLUMNS] = std::array::from_fn(|i| (column_froude(i), ratio[i]));
+            fourth_power_nodes(&columns)
         }
     }
 }
