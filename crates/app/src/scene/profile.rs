@@ -34,6 +34,7 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         Some("transom") => Rudder::Transom,
         Some("skeg") => Rudder::Skeg,
         Some("keel-hung") => Rudder::Keel,
+        Some("none") => Rudder::None,
         _ => Rudder::Spade,
     };
     let arrangement = match document.choice("propeller.arrangement") {
@@ -41,6 +42,7 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         Some("P-bracket") => Arrangement::PBracket,
         Some("saildrive") => Arrangement::Saildrive,
         Some("pod") => Arrangement::Pod,
+        Some("outboard leg") => Arrangement::OutboardLeg,
         _ => Arrangement::Aperture,
     };
     let name = document.text("boat.name").unwrap_or("She");

@@ -17,6 +17,10 @@ pub const IN_SERVICE_SPREAD: Spread = Spread { p10: 0.95, median: 1.15, p90: 1.4
 /// 45 % over it for the 40-ft boat of \[larsson2000\].
 pub const WINDAGE_SPREAD: Spread = Spread { p10: 0.75, median: 1.0, p90: 1.45, is_logarithmic: true };
 
+/// Factor on form drag and waves of a canal boat: the ships behind the method have finer ends than a swim, whose
+/// length decides. Basis: judgement, no source.
+pub const CANAL_FORM_SPREAD: Spread = Spread { p10: 0.6, median: 1.0, p90: 2.0, is_logarithmic: true };
+
 /// Factor on residuary resistance with its 80 % band.
 ///
 /// Inside the published ranges: 12 % when all six form parameters were measured, 15 % when some are
@@ -33,6 +37,7 @@ pub fn residuary_spread(hull: &CompletedHull) -> Spread {
     let fraction = match hull.kind {
         HullKind::SailingYacht => fraction,
         HullKind::RoundBilgeMotor => fraction.max(0.20),
+        HullKind::CanalBoat => return CANAL_FORM_SPREAD,
     };
     Spread::relative(1.0, fraction)
 }

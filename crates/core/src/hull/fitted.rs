@@ -4,6 +4,7 @@
 use super::complete::CompletedHull;
 use super::cubic::{Cubic, cubic_slope, cubic_value, hermite};
 use super::friction::{HULL_FRICTION_LENGTH_FRACTION, foil_form_factor, frictional_coefficient_with_slope};
+use super::holtrop::ShipForm;
 use super::keel_residuary::keel_residuary_ratio_nodes;
 use super::nodes::{FROUDE_STEP, NODES};
 use super::residuary::{ResiduaryMethod, residuary_ratio_nodes};
@@ -163,8 +164,10 @@ pub(super) fn fit_curve(
     let body = &hull.body;
     let node_m_s = FROUDE_STEP * (GRAVITY_M_S2 * body.length_waterline_m).sqrt();
     let width_m_s = 2.0 * node_m_s;
+    let is_ship = method == ResiduaryMethod::HoltropMennen;
+    let length_share = if is_ship { 1.0 } else { HULL_FRICTION_LENGTH_FRACTION };
     let skin = Surface {
-        length_m: HULL_FRICTION_LENGTH_FRACTION * body.length_waterline_m,
+        length_m: length_share * body.length_waterline_m,
         effective_area_m2: body.wetted_surface_m2,
     };
     let rudder = &hull.rudder;
@@ -198,8 +201,16 @@ pub(super) fn fit_curve(
     all_friction.add(&foil_friction);
 
     let unit_weight = water.density_kg_m3 * GRAVITY_M_S2 * residuary_factor;
-    let hull_residuary_n =
+    let mut hull_residuary_n =
         residuary_ratio_nodes(body, method).map(|ratio| ratio * body.volume_m3 * unit_weight);
+    if is_ship {
+        let form_drag = residuary_factor * (ShipForm::of(body).form_factor() - 1.0);
+        for (node, residuary) in hull_residuary_n.iter_mut().enumerate() {
+            let segment = (node / 2).min(SEGMENTS - 1);
+            let at = 0.5 * (node - 2 * segment) as f64;
+            *residuary += form_drag * cubic_value(&hull_friction.0[segment], at);
+        }
+    }
     let keel_residuary_n = match &hull.keel {
         Some(keel) if !method.includes_appendages() => keel_residuary_ratio_nodes(body, hull.draught_m, keel)
             .map(|ratio| ratio * keel.volume_m3 * unit_weight),

@@ -5,6 +5,7 @@ use super::complete::CanoeBody;
 use super::delft_tables::{
     GERRITSMA_1992_HIGH, GERRITSMA_1992_LOW, KEUNING_KATGERT_2008, KEUNING_SONNENBERG_1998,
 };
+use super::holtrop::{self, ShipForm};
 use super::nodes::{NODES, fill_nodes, fourth_power_nodes, node_froude};
 use super::own_fit::{COLUMNS, FormKnown, column_froude, own_estimate};
 use crate::notice::{Notice, check_range};
@@ -23,6 +24,8 @@ pub enum ResiduaryMethod {
     Gerritsma1992,
     /// Bare canoe body, own fit to the open measurements, Fn 0.15 to 0.60: the third opinion.
     OwnFit(FormKnown),
+    /// Full hulls by a method for ships: form factor on the whole length, waves up to Fn 0.40.
+    HoltropMennen,
 }
 
 impl ResiduaryMethod {
@@ -33,6 +36,7 @@ impl ResiduaryMethod {
             Self::KeuningSonnenberg1998 => "Keuning and Sonnenberg 1998",
             Self::KeuningKatgert2008 => "Keuning and Katgert 2008",
             Self::Gerritsma1992 => "Gerritsma and others 1992 (keel and rudder included)",
+            Self::HoltropMennen => "Holtrop and Mennen 1982 and 1984, a method for ships",
             Self::OwnFit(FormKnown::Tape) => {
                 "own fit to the open Delft measurements (length, beam, displacement)"
             }
@@ -184,6 +188,8 @@ pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<
 
 /// Residuary resistance / weight of the canoe body at the [`NODES`] Froude numbers 0, 0.025 .. 0.60.
 ///
+/// Of [`ResiduaryMethod::HoltropMennen`] the waves alone (its form drag goes with friction), held beyond Fn 0.40.
+///
 /// Between the columns of a fit it is linear; below the first column it falls linearly to zero, over
 /// half a column for 1998 (zero at Fn 0.05) and to Fn 0.10 for the others; negative values are zero.
 /// # Source
@@ -206,6 +212,10 @@ pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64;
             std::array::from_fn(|node| {
                 residuary_ratio_gerritsma1992(&parameters, node_froude(node)).map_or(0.0, |r| r.max(0.0))
             })
+        }
+        ResiduaryMethod::HoltropMennen => {
+            let form = ShipForm::of(body);
+            std::array::from_fn(|node| form.wave_ratio(node_froude(node).min(holtrop::HIGHEST_FROUDE)))
         }
         ResiduaryMethod::OwnFit(known) => {
             let ratio = own_estimate(body, known).ratio;

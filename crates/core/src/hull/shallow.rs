@@ -1,6 +1,7 @@
 //! What shallow water costs.
-//! Not for: canals and locks (walls beside the boat), squat, grounding.
+//! Not for: the banks of a canal (see `confined`), squat, grounding.
 
+use super::confined::Canal;
 use crate::constants::GRAVITY_M_S2;
 
 /// Blockage below which its term is left out.
@@ -21,7 +22,7 @@ pub const HIGHEST_BLOCKAGE: f64 = 0.7;
 /// only the blockage term is left.
 #[must_use]
 pub fn speed_loss_fraction(speed_m_s: f64, depth_m: f64, midship_area_m2: f64) -> f64 {
-    ShallowWater { depth_m, midship_area_m2 }.loss_and_slope(speed_m_s).0
+    ShallowWater { depth_m, midship_area_m2, banks: None }.loss_and_slope(speed_m_s).0
 }
 
 /// Depth beyond which no correction is needed \[m\]: `max(3 sqrt(B T), 2.75 V^2/g)`. Source:
@@ -36,6 +37,8 @@ pub fn deep_enough_m(beam_m: f64, canoe_body_draught_m: f64, speed_m_s: f64) -> 
 pub(super) struct ShallowWater {
     pub depth_m: f64,
     pub midship_area_m2: f64,
+    /// Banks, with density x share of the level's pressure that is lost.
+    pub banks: Option<(Canal, f64)>,
 }
 
 impl ShallowWater {
@@ -44,32 +47,58 @@ impl ShallowWater {
         self.midship_area_m2 / (self.depth_m * self.depth_m)
     }
 
-    /// Loss, and its derivative by speed.
-    fn loss_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
-        let blockage = self.blockage();
-        let constant = if blockage >= LEAST_BLOCKAGE { 0.1242 * (blockage - LEAST_BLOCKAGE) } else { 0.0 };
+    fn blockage_loss(&self) -> f64 {
+        0.1242 * (self.blockage() - LEAST_BLOCKAGE).max(0.0)
+    }
+
+    /// Wave speed kept at this depth as a share of that in deep water, and its derivative by speed.
+    fn wave_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let argument = GRAVITY_M_S2 * self.depth_m / (speed_m_s * speed_m_s);
         // tanh is 1 to double precision from here on, and the argument is infinite at rest.
         if argument > 20.0 {
-            return (constant, 0.0);
+            return (1.0, 0.0);
         }
         let tanh = argument.tanh();
         let root = tanh.sqrt();
-        let slope = (1.0 - tanh * tanh) * argument / (root * speed_m_s);
-        (constant + 1.0 - root, slope)
+        (root, -(1.0 - tanh * tanh) * argument / (root * speed_m_s))
+    }
+
+    /// Loss, and its derivative by speed.
+    fn loss_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
+        let (kept, slope) = self.wave_and_slope(speed_m_s);
+        (self.blockage_loss() + 1.0 - kept, -slope)
     }
 
     /// Speed in deep water with the resistance of `speed_m_s` here, and its derivative:
     /// `V / (1 - loss(V))`, the loss taken at the speed made here (it is small, and the difference
     /// is of second order).
+    ///
+    /// Between banks: `(V + u) / sqrt(tanh(g h/V^2))`, u = return flow, where that is more.
+    /// # Source
+    /// The two steps of Schlichting (waves by depth, then the flow past the hull), the second with the return flow
+    /// of \[schijf1949\] as \[kreitner1934\] took it: from memory.
     pub fn deep_speed_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let (loss, slope) = self.loss_and_slope(speed_m_s);
         let kept = 1.0 - loss;
-        (speed_m_s / kept, (kept + speed_m_s * slope) / (kept * kept))
+        let open = (speed_m_s / kept, (kept + speed_m_s * slope) / (kept * kept));
+        let Some((canal, _)) = &self.banks else { return open };
+        let (wave, wave_slope) = self.wave_and_slope(speed_m_s);
+        let (back, back_slope) = canal.return_flow_and_slope(speed_m_s);
+        let past = speed_m_s + back;
+        let between = (past / wave, ((1.0 + back_slope) * wave - past * wave_slope) / (wave * wave));
+        if between.0 > open.0 { between } else { open }
     }
 
-    /// Speed at which the depth Froude number is 1 \[m/s\].
+    /// Drag of the fallen level between banks \[N\], and its derivative by speed.
+    pub fn level_drag_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
+        let Some((canal, scale)) = &self.banks else { return (0.0, 0.0) };
+        let (drag, slope) = canal.level_drag_and_slope(speed_m_s);
+        (scale * drag, scale * slope)
+    }
+
+    /// Speed beyond which nothing is given \[m/s\]: the depth Froude number is 1 there, or the canal's limit is near.
     pub fn critical_speed_m_s(&self) -> f64 {
-        (GRAVITY_M_S2 * self.depth_m).sqrt()
+        let open = (GRAVITY_M_S2 * self.depth_m).sqrt();
+        self.banks.map_or(open, |(canal, _)| canal.highest_speed_m_s())
     }
 }

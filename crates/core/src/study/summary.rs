@@ -334,7 +334,8 @@ pub fn summarise(
 }
 
 fn second_opinions(spec: &BoatSpec, speed_m_s: f64) -> Vec<SecondOpinion> {
-    if spec.boat.towed.is_some() {
+    // The Delft fits have nothing to say of a full hull.
+    if spec.boat.towed.is_some() || spec.boat.residuary_method == ResiduaryMethod::HoltropMennen {
         return Vec::new();
     }
     [

@@ -4,7 +4,7 @@ use wakewright_core::boat::Input;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
     HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, Sea,
-    Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, residuary_spread,
+    Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, residuary_spread, stern_loss_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -29,11 +29,15 @@ pub(super) struct ReadHull {
 /// the spread over the 51 hulls of \[keuning1998\].
 const PRISMATIC_SPREAD: Spread = Spread { p10: 0.535, median: 0.551, p90: 0.575, is_logarithmic: false };
 
+/// As judged for canal boats from main dimensions, from memory.
+const CANAL_PRISMATIC_SPREAD: Spread = Spread { p10: 0.82, median: 0.88, p90: 0.93, is_logarithmic: false };
+
 pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Result<ReadHull, Vec<Fault>> {
     let number = |name: &str| document.number(&format!("hull.{name}")).map(|stated| stated.value_si);
     let need = |name: &str| number(name).unwrap_or(f64::NAN);
     let kind = match document.choice("hull.kind") {
         Some("round-bilge motor boat") => HullKind::RoundBilgeMotor,
+        Some("canal boat") => HullKind::CanalBoat,
         _ => HullKind::SailingYacht,
     };
     let form = HullForm {
@@ -68,6 +72,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
             Some("skeg") => RudderKind::Skeg,
             Some("keel-hung") => RudderKind::KeelHung,
             Some("transom") => RudderKind::Transom,
+            Some("none") => RudderKind::None,
             _ => RudderKind::Spade,
         },
         mean_chord_m: number("rudder_chord"),
@@ -101,11 +106,17 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     {
         gathered.field(document, input);
     }
-    for input in [Input::CentreOfBuoyancy, Input::KeelArea, Input::RudderArea] {
+    for input in [Input::CentreOfBuoyancy, Input::KeelArea] {
         gathered.field(document, input);
     }
+    if rudder.kind != RudderKind::None || rudder.wetted_area_m2.is_some() {
+        gathered.field(document, Input::RudderArea);
+    }
     match document.number("hull.prismatic_coefficient") {
-        Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.85)),
+        Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.97)),
+        None if kind == HullKind::CanalBoat => {
+            gathered.add(Input::Prismatic, CANAL_PRISMATIC_SPREAD, (0.6, 0.97));
+        }
         None => gathered.add(Input::Prismatic, PRISMATIC_SPREAD, (0.4, 0.85)),
     }
     let bottom = sand_height(document, "hull.bottom");
@@ -115,6 +126,15 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         .map_or(Spread::exact(1.0), |completed| residuary_spread(&completed.value));
     gathered.add(Input::ResiduaryFactor, residuary, (0.3, 3.0));
     gathered.add(Input::WindageFactor, WINDAGE_SPREAD, (0.2, 4.0));
+    let canal_width_m = number_of(document, "sea.canal_width");
+    if canal_width_m.is_some() {
+        if number_of(document, "sea.depth").is_none() {
+            let advice = "Add the canal's mean depth, or leave its width out.";
+            let problem = "a canal's width says nothing without its depth".to_owned();
+            return Err(fault(document, "sea.canal_width", problem, advice));
+        }
+        gathered.add(Input::SternLoss, stern_loss_spread(kind), (0.0, 2.0));
+    }
     let in_service = document.number("use.in_service_factor");
     let in_service_spread = match &in_service {
         Some(stated) if stated.line.is_some() => stated.spread,
@@ -123,7 +143,9 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));
     let sea = Sea {
         true_head_wind_m_s: document.number("sea.head_wind").map_or(0.0, |s| s.value_si),
-        depth_m: document.number("sea.depth").map(|s| s.value_si),
+        depth_m: number_of(document, "sea.depth"),
+        canal_width_m,
+        stern_loss: if canal_width_m.is_some() { stern_loss_spread(kind).median } else { 0.0 },
         sea_margin: document.number("sea.sea_margin").map_or(0.0, |s| s.value_si),
         in_service_factor: in_service_spread.median,
         residuary_factor: residuary.median,
@@ -136,10 +158,17 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         rudder,
         topsides,
         towed,
-        method: ResiduaryMethod::KeuningSonnenberg1998,
+        method: match kind {
+            HullKind::CanalBoat => ResiduaryMethod::HoltropMennen,
+            _ => ResiduaryMethod::KeuningSonnenberg1998,
+        },
         bottom_sand_height_m: bottom.median,
         sea,
     })
+}
+
+fn number_of(document: &BoatDocument, field: &str) -> Option<f64> {
+    document.number(field).map(|stated| stated.value_si)
 }
 
 fn read_towed(document: &BoatDocument) -> Option<TowedResistance> {

@@ -97,6 +97,7 @@ fn arrangement(document: &BoatDocument) -> SternArrangement {
         Some("P-bracket") => SternArrangement::PBracket,
         Some("saildrive") => SternArrangement::Saildrive,
         Some("pod") => SternArrangement::Pod,
+        Some("outboard leg") => SternArrangement::OutboardLeg,
         _ => SternArrangement::Aperture,
     }
 }

@@ -136,11 +136,11 @@ fn check_reduction(checks: &mut Checks<'_>) {
     }
     let arrangement = "propeller.arrangement";
     let is_leg = checks.document.choice(kind) == Some("saildrive leg");
-    let is_on_leg = matches!(checks.document.choice(arrangement), Some("saildrive" | "pod"));
+    let is_on_leg = matches!(checks.document.choice(arrangement), Some("saildrive" | "pod" | "outboard leg"));
     if is_leg && checks.document.choice(arrangement).is_some() && !is_on_leg {
         checks.doubt(
             &[kind, arrangement],
-            "the reduction is the leg of a saildrive, but the propeller is not on one".to_owned(),
+            "the reduction is the bevel gears of a leg, but the propeller is not on one".to_owned(),
             "Check both.",
         );
     }

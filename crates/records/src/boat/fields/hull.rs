@@ -218,6 +218,7 @@ pub(super) static TOWED: &[Field] = &[
 static KINDS: &[Choice] = &[
     Choice { word: "sailing yacht", help: "round or wedge-shaped displacement hull with ballast keel" },
     Choice { word: "round-bilge motor boat", help: "displacement launch or motor boat without hard chines" },
+    Choice { word: "canal boat", help: "full, flat-bottomed and slow: narrow boat, barge" },
     Choice { word: "planing", help: "lifts out at speed: only with towing measurements" },
     Choice { word: "multihull", help: "two or three slender hulls: only with towing measurements" },
 ];
@@ -235,4 +236,5 @@ static RUDDERS: &[Choice] = &[
     Choice { word: "skeg", help: "behind a skeg" },
     Choice { word: "keel-hung", help: "on the after edge of the keel" },
     Choice { word: "transom", help: "hung on the transom, outside the hull" },
+    Choice { word: "none", help: "no blade in the water: a turning leg or pod steers" },
 ];

@@ -143,6 +143,7 @@ static ARRANGEMENTS: &[Choice] = &[
     Choice { word: "P-bracket", help: "on a free shaft held by a bracket" },
     Choice { word: "saildrive", help: "on a leg through the hull" },
     Choice { word: "pod", help: "on a pod below the hull" },
+    Choice { word: "outboard leg", help: "on a leg hung on the transom" },
 ];
 
 static REDUCTIONS: &[Choice] = &[
