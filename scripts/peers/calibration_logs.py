@@ -4,7 +4,7 @@ that is to find the truth again.
     calibration_logs.py runs boats.json [--field]    runs of every boat, as JSON
     calibration_logs.py story story.json FOLDER      the logs of the demo's two afternoons, as tables
 
-`runs` draws the scatter of the readings as the inference supposes it: Student's t with five degrees of
+`runs` samples the scatter of the readings as the inference supposes it: Student's t with five degrees of
 freedom. `--field` makes it as instruments do instead: normal errors of each leg, steps of the display, gusts.
 `story` makes whole logs: once a second, with lags, steps, a stream that changes, getaways and turns.
 
@@ -51,7 +51,7 @@ def rise(speed, length, sand, viscosity):
 
 
 class GrownBoat(Boat):
-    """The peer's boat with growth, and a sea that nobody told."""
+    """The peer's boat with growth, and a sea that nobody noted."""
 
     def __init__(self, data):
         super().__init__(data)
@@ -101,7 +101,7 @@ class GrownBoat(Boat):
         speed = brentq(lambda v: self.state(v)["shaft_rev_s"] - revs, self.slowest(), self.fastest(), xtol=1e-9)
         return self.state(speed)
 
-    def full_lever(self):
+    def full_throttle(self):
         """As the helmsman meets it within minutes: the winding is not hot yet."""
         def excess(v):
             shares = self.state(v)["shares"]
@@ -123,9 +123,9 @@ def runs_of(case, random, is_field):
         legs = []
         for course, sign in enumerate((1, -1)):
             boat.in_wind(sign * day["wind_m_s"] if day["wind_m_s"] >= 0.3 else 0.0)
-            boat.sea_factor = 1 + case["untold_sea"] * (course == 0)
+            boat.sea_factor = 1 + case["unknown_sea"] * (course == 0)
             try:
-                legs.append(boat.full_lever() if setting["is_full_lever"]
+                legs.append(boat.full_throttle() if setting["is_full_throttle"]
                             else boat.at_shaft(setting["shown_rev_s"] / day["turning_factor"]))
             except ValueError:
                 return None
@@ -136,7 +136,7 @@ def runs_of(case, random, is_field):
 def scattered(boat, day, setting, legs, random, is_field):
     mean = {key: 0.5 * (legs[0][key] + legs[1][key]) for key in ("speed_m_s", "shaft_rev_s", "bank_v")}
     mean["power_w"] = 0.5 * sum(power_of(boat, leg) for leg in legs)
-    is_full = setting["is_full_lever"]
+    is_full = setting["is_full_throttle"]
     turning = 0.0 if is_full else TURNING
     scale = {
         "speed_m_s": math.hypot(SPEED / math.sqrt(2), math.hypot(SPEED_SHARE, turning) * mean["speed_m_s"]),
@@ -144,8 +144,8 @@ def scattered(boat, day, setting, legs, random, is_field):
         "power_w": math.hypot(POWER, 3 * turning) * mean["power_w"] * day["meter_factor"],
         "bank_v": VOLTS * mean["bank_v"],
     }
-    draw = random.standard_normal if is_field else (lambda: random.standard_t(FREEDOM))
-    common = {key: value * draw() for key, value in scale.items()}
+    sample = random.standard_normal if is_field else (lambda: random.standard_t(FREEDOM))
+    common = {key: value * sample() for key, value in scale.items()}
     stream, gust = random.uniform(-0.4, 0.4), random.standard_normal()
     runs = []
     for sign, leg in zip((1, -1), legs):
@@ -177,10 +177,10 @@ def afternoon(boat, plan, random, start_s, stream_kn, wind_m_s):
         boat.in_wind(wind_m_s if way == 0 else -wind_m_s)
         key = (round(target_rev_s, 4), way, is_full)
         if key not in states:
-            states[key] = (boat.full_lever() if is_full else boat.at_shaft(target_rev_s)) if target_rev_s > 0 else None
+            states[key] = (boat.full_throttle() if is_full else boat.at_shaft(target_rev_s)) if target_rev_s > 0 else None
         state = states[key]
         aim_shaft, aim_speed = (state["shaft_rev_s"], state["speed_m_s"]) if state else (0.0, 0.0)
-        shaft += (aim_shaft - shaft) / 4          # the lever is moved over some seconds
+        shaft += (aim_shaft - shaft) / 4          # the throttle is moved over some seconds
         speed += (aim_speed - speed) / 25         # she takes half a minute to follow
         turn = (course[way] - heading + 180) % 360 - 180
         heading = (heading + max(-6, min(6, turn))) % 360
@@ -221,7 +221,7 @@ def story(path, folder):
     ]
     for key, name, start_s, stream, wind, what in days:
         boat = GrownBoat(boats[key])
-        full = boat.full_lever()["shaft_rev_s"]
+        full = boat.full_throttle()["shaft_rev_s"]
         plan = [(round(share * full * 60, -1) / 60, False) for share in (0.52, 0.66, 0.8, 0.92)] + [(full, True)]
         rows = afternoon(boat, plan, random, start_s, stream, wind)
         lines = [

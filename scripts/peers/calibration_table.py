@@ -2,8 +2,8 @@
 
     calibration_table.py verdicts.csv SEED [--field]
 
-Ranks: of each quantity the truth's rank among 99 draws, in ten bins; chi-square on nine degrees of freedom. Cases:
-how often a single strong cause is named first, and what becomes of a sea that nobody told.
+Ranks: of each quantity the truth's rank among 99 samples, in ten bins; chi-square on nine degrees of freedom. Cases:
+how often a single strong cause is named first, and what becomes of a sea that nobody noted.
 """
 
 import csv
@@ -26,7 +26,7 @@ def main():
     scatter = ("readings as instruments give them: normal errors of each leg, display steps, gusts" if is_field
                else "readings scatter as the inference supposes: Student's t, 5 degrees of freedom")
     print(f"""# source: own simulation-based calibration in the manner of talts2018; runs by scripts/peers/calibration_logs.py, an independent program
-# kind: independent calculation; synthetic boats drawn from the prior (seed {sys.argv[2]}) around four invented designs; {scatter}
+# kind: independent calculation; synthetic boats sampled from the prior (seed {sys.argv[2]}) around four invented designs; {scatter}
 # units: knots where a column says so, else shares and counts
 # rounding: three decimals
 # tolerance: chi-square on 9 degrees of freedom, p above 0.001 for each quantity; 80 % bands hold 75 to 85 % of them, each, as the task was set
@@ -49,9 +49,9 @@ kind,name,boats,figure,band_holds,detail""")
             print(f"single,{truth},{len(clear)},{right / len(clear):.3f},,named first where it takes more than {CLEAR_KN} kn")
     print(f"single,all,{len(everything)},{sum(everything) / len(everything):.3f},,named first")
     sea = [case for case in cases if case["kind"] == "head_sea"]
-    untold = sum(case["first_cause"] == "not_explained" for case in sea) / len(sea)
+    unexplained = sum(case["first_cause"] == "not_explained" for case in sea) / len(sea)
     confident = sum(case["first_cause"] != "not_explained" and float(case["first_probability"]) > 0.7 for case in sea)
-    print(f"head_sea,not explained comes first,{len(sea)},{untold:.3f},,a sea on one course that is in nobody's notes")
+    print(f"head_sea,not explained comes first,{len(sea)},{unexplained:.3f},,a sea on one course that is in nobody's notes")
     print(f"head_sea,another cause is blamed with confidence,{len(sea)},{confident / len(sea):.3f},,probability above 0.7")
 
 

@@ -54,24 +54,24 @@ def main():
     ours = medians(Path(sys.argv[1]).read_text(encoding="utf-8"))
     peer = json.loads(Path(sys.argv[2]).read_text(encoding="utf-8"))
     rows = [
-        ("one steady state at full lever, boat prepared", "solve_full_lever"),
-        ("the same over 256 drawn boats", "solve_full_lever_drawn_boats"),
-        ("the same at half lever", "solve_half_lever"),
-        ("the same, blades above Rn 2e6", "solve_full_lever_large_blades"),
+        ("one steady state at full throttle, boat prepared", "solve_full_throttle"),
+        ("the same over 256 sampled boats", "solve_full_throttle_sampled_boats"),
+        ("the same at half throttle", "solve_half_throttle"),
+        ("the same, blades above Rn 2e6", "solve_full_throttle_large_blades"),
         ("asked by shaft speed", "solve_shaft_speed"),
         ("asked by power", "solve_power"),
         ("asked by speed", "solve_speed"),
         ("preparing a boat", "prepare"),
         ("running a bank down", "run_bank_down"),
-        ("study of 2,000 draws, ten levers, 1 thread", "ten_levers 1"),
-        ("the same, 2 threads", "ten_levers 2"),
-        ("ranges at ten speeds, 2,000 draws, 2 threads", "range_at_ten_speeds 2"),
+        ("study of 2,000 samples, ten throttle positions, 1 thread", "ten_throttles 1"),
+        ("the same, 2 threads", "ten_throttles 2"),
+        ("ranges at ten speeds, 2,000 samples, 2 threads", "range_at_ten_speeds 2"),
     ]
     print(f"{processor()}, {os.cpu_count()} processors, load {os.getloadavg()[0]:.1f}; "
           f"Python {platform.python_version()}, NumPy {numpy.__version__}, SciPy {scipy.__version__}\n")
     print("| what | this program (median) | peer (median) | peer / this program |\n|---|---|---|---|")
     for words, name in rows:
-        beside = name == "solve_full_lever"
+        beside = name == "solve_full_throttle"
         theirs = in_words(peer["seconds"]) if beside else ""
         ratio = f"{peer['seconds'] / ours[name]:,.0f}" if beside else ""
         print(f"| {words} | {in_words(ours[name])} | {theirs} | {ratio} |")

@@ -1,4 +1,4 @@
-"""The steady state at full lever as an engineer would write it with NumPy and SciPy, from the same
+"""The steady state at full throttle as an engineer would write it with NumPy and SciPy, from the same
 published tables: a peer for speed and a second opinion on the result.
 
     steady_state.py boat.json       boat.json is what `cargo run --example dump_boat` writes
@@ -156,7 +156,7 @@ class Boat:
             "bank_a": bank_a,
         }
 
-    def full_lever(self):
+    def full_throttle(self):
         fastest = 0.6 * math.sqrt(GRAVITY * self.hull["length_m"])
         speed = brentq(lambda v: self.state(v)["share"] - 1, 0.01, fastest, xtol=1e-10)
         return self.state(speed)
@@ -168,7 +168,7 @@ def main():
     seconds = []
     for _ in range(20):
         begin = time.perf_counter()
-        found = boat.full_lever()
+        found = boat.full_throttle()
         seconds.append(time.perf_counter() - begin)
     differences = {key: found[key] / ours[key] - 1 for key in ours if key != "limit"}
     json.dump({

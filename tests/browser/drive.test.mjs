@@ -101,15 +101,15 @@ test("a propeller larger than its aperture keeps the last good result on view an
   await context.close();
 });
 
-test("the lever is shown on the chart and in the numbers", async () => {
+test("the throttle is shown on the chart and in the numbers", async () => {
   const { page, context } = await device(browser);
   await page.goto(program.url(DRIVE));
   await arrowTo(page, "lever", "60 %");
   await settled(page);
-  assert.match(await page.locator(".eased").innerText(), /Lever at 60 %: [\d.]+ kn/);
-  assert.match(await page.locator("#torque").textContent() ?? "", /lever 60 %/);
+  assert.match(await page.locator(".eased").innerText(), /Throttle at 60 %: [\d.]+ kn/);
+  assert.match(await page.locator("#torque").textContent() ?? "", /throttle 60 %/);
   assert.match(await page.locator("tr.looked-at").innerText(), /60 %/);
-  assert.equal(await page.locator(".tried").count(), 0, "the lever is no change to her");
+  assert.equal(await page.locator(".tried").count(), 0, "the throttle is no change to her");
   await context.close();
 });
 

@@ -44,7 +44,7 @@ before(async () => {
   for (const [tab, pitch] of /** @type {const} */ ([[page, "11 in"], [other, "7 in"]])) {
     await tab.locator("#propeller-pitch").fill(pitch);
     await tab.getByRole("button", { name: "Keep as revision" }).click();
-    await tab.waitForURL(/told|aside/);
+    await tab.waitForURL(/done|aside/);
   }
   await context.close();
 });
@@ -131,7 +131,7 @@ test("with the keyboard alone", async () => {
   await page.keyboard.press("Tab");
   assert.equal(await page.evaluate(() => document.activeElement?.textContent), "Keep as revision");
   await page.keyboard.press("Enter");
-  await page.waitForURL(/told=unchanged/);
+  await page.waitForURL(/done=unchanged/);
   await context.close();
 });
 

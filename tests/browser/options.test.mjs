@@ -121,7 +121,7 @@ test("an alternative is typed with mistakes, put right, changed, moved and taken
   assert.equal(await fresh.getByLabel("new value of change 1").inputValue(), "steep");
   await fresh.getByLabel("new value of change 1").fill("254 mm");
   await fresh.getByRole("button", { name: "Lay it beside her" }).click();
-  await page.waitForURL(/told=kept/);
+  await page.waitForURL(/done=kept/);
   assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "20 cells", "steeper"]);
   // Changed in place.
   await page.getByRole("link", { name: "Change “steeper”" }).click();
@@ -131,16 +131,16 @@ test("an alternative is typed with mistakes, put right, changed, moved and taken
   await own.getByLabel("field of change 2").selectOption("");
   await own.getByLabel("new value of change 2").fill("");
   await own.getByRole("button", { name: "Keep the changes" }).click();
-  await page.waitForURL(/told=kept/);
+  await page.waitForURL(/done=kept/);
   assert.deepEqual((await heads(page)).at(-1), "steeper, slower");
   assert.match(await page.locator("#alternative-4 > summary").innerText(), /1 change/);
   await page.locator("#alternative-4 > summary").click();
   await page.locator("#alternative-4").getByRole("button", { name: "Move before" }).click();
-  await page.waitForURL(/told=moved/);
+  await page.waitForURL(/done=moved/);
   assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "steeper, slower", "20 cells"]);
   await page.locator("#alternative-4 > summary").click();
   await page.locator("#alternative-4").getByRole("button", { name: "Take out" }).click();
-  await page.waitForURL(/told=removed/);
+  await page.waitForURL(/done=removed/);
   assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "steeper, slower"]);
   const document = await page.request.get(program.url(address.replace("options", "document.toml")));
   assert.doesNotMatch(await document.text(), /eight more cells/, "its masses went with it");
@@ -175,7 +175,7 @@ test("two who change her alternatives lose nothing", async () => {
     await tab.locator("#alternative-1 > summary").click();
     await tab.locator("#alternative-1").getByLabel("new value of change 1").fill(pitch);
     await tab.locator("#alternative-1").getByRole("button", { name: "Keep the changes" }).click();
-    await tab.waitForURL(/told=kept|aside/);
+    await tab.waitForURL(/done=kept|aside/);
   }
   assert.match(other.url(), /\/aside\/\d+$/);
   const shown = await other.locator("main").innerText();
@@ -208,13 +208,13 @@ test("without alternatives she has ideas to begin with", async () => {
     await page.goto(program.url(address));
     await page.locator("#alternative-1 > summary").click();
     await page.locator("#alternative-1").getByRole("button", { name: "Take out" }).click();
-    await page.waitForURL(/told=removed/);
+    await page.waitForURL(/done=removed/);
   }
   assert.match(await page.locator("h1").innerText(), /Nothing is laid beside Tern \d+ yet/);
   await page.screenshot({ path: screenshotPath("options-empty-1280-light"), fullPage: true });
   await page.getByRole("link", { name: /Re-pitch to 10 in/ }).click();
   await page.locator("#new").getByRole("button", { name: "Lay it beside her" }).click();
-  await page.waitForURL(/told=kept/);
+  await page.waitForURL(/done=kept/);
   assert.equal((await heads(page)).length, 2);
   await context.close();
 });
@@ -224,7 +224,7 @@ test("without a script everything is there", async () => {
   const address = await newBoat(page);
   await page.goto(program.url(`${address}?set=propeller.pitch%3D9%20in`));
   await page.locator("#new").getByRole("button", { name: "Lay it beside her" }).click();
-  assert.match(page.url(), /told=kept/);
+  assert.match(page.url(), /done=kept/);
   assert.equal((await heads(page)).length, 5);
   await context.close();
 });

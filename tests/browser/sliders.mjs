@@ -26,7 +26,7 @@ export async function arrowTo(page, name, words) {
 }
 
 /**
- * Waits until the page has been computed with all its draws.
+ * Waits until the page has been computed with all its samples.
  * @param {import("playwright-core").Page} page
  */
 export async function settled(page) {

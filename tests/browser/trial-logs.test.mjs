@@ -1,5 +1,5 @@
 // @ts-check
-// Logs of a trial on its page: brought in as files, their columns told, their questions answered, their
+// Logs of a trial on its page: brought in as files, their columns given, their questions answered, their
 // runs set on the strip and by keys; kept through a kill.
 
 import assert from "node:assert/strict";
@@ -91,7 +91,7 @@ test("a log becomes a trial with runs, pairs and points on the band", async () =
   await context.close();
 });
 
-test("the columns are told once, and are known the next time", async () => {
+test("the columns are given once, and are known the next time", async () => {
   const { page, context, faults } = await device(browser);
   const odd = table("t,v,k,n,U,I", (time, leg, turning, second) => [
     time.replace("T", " "), ((turning ? 1.5 : leg.over) + wobble(second)).toFixed(2), turning ? (second * 7) % 360 : leg.course,
@@ -100,7 +100,7 @@ test("the columns are told once, and are known the next time", async () => {
   await page.goto(program.url(TRIALS));
   await bringIn(page, [{ name: "odd.csv", buffer: Buffer.from(odd) }]);
   await page.waitForURL(/trials\/2/);
-  assert.match(await page.locator("#map-0 h4").innerText(), /as they are taken until told otherwise/);
+  assert.match(await page.locator("#map-0 h4").innerText(), /as they are taken until said otherwise/);
   const choose = async (/** @type {string} */ column, /** @type {string} */ measured, /** @type {string} */ unit) => {
     await page.getByLabel(`${column} measures`, { exact: true }).selectOption(measured);
     await page.getByLabel(`${column}, unit`, { exact: true }).fill(unit);
@@ -115,7 +115,7 @@ test("the columns are told once, and are known the next time", async () => {
   await choose("U", "voltage", "V");
   await choose("I", "current", "A");
   await page.getByRole("button", { name: "Yes, take them so" }).click();
-  await page.waitForURL(/told=answered/, { timeout: 8000 }).catch(async () => assert.fail(await page.locator("main").innerText()));
+  await page.waitForURL(/done=answered/, { timeout: 8000 }).catch(async () => assert.fail(await page.locator("main").innerText()));
   assert.equal(await page.locator(".mark-row").count(), 5);
   await page.goto(program.url(TRIALS));
   await bringIn(page, [{ name: "odd-again.csv.gz", buffer: gzipSync(odd.replaceAll("50.2", "50.3")) }]);
@@ -134,7 +134,7 @@ test("a question is answered by a button, and the answer is remembered for the s
   await page.waitForURL(/trials\/\d+/);
   assert.match(await page.locator(".questions").innerText(), /current is negative while the boat is driven/);
   await page.getByRole("button", { name: "Current out of the bank is written negative" }).click();
-  await page.waitForURL(/told=answered/);
+  await page.waitForURL(/done=answered/);
   const sign = page.getByRole("button", { name: /written negative|turn its sign/ });
   assert.equal(await sign.count(), 0);
   await page.goto(program.url(TRIALS));
@@ -151,7 +151,7 @@ test("a clock without a zone is asked about, and said once", async () => {
   await page.waitForURL(/trials\/\d+/);
   assert.match(await page.locator(".questions").innerText(), /carry no zone/);
   await page.getByRole("button", { name: "The clock is UTC" }).click();
-  await page.waitForURL(/told=answered/);
+  await page.waitForURL(/done=answered/);
   assert.doesNotMatch(await page.locator("main").innerText(), /carry no zone/);
   assert.match(await page.locator("#map-0 h4").innerText(), /as they were told/);
   await context.close();

@@ -9,7 +9,7 @@ use common::{demo_boat, demo_spec, large_propeller_boat};
 use divan::{Bencher, black_box};
 use wakewright_core::battery::{Load, discharge};
 use wakewright_core::boat::Boat;
-use wakewright_core::spread::Draws;
+use wakewright_core::spread::Sampler;
 use wakewright_core::steady::{Ask, PreparedBoat};
 
 fn main() {
@@ -26,13 +26,13 @@ fn solve(bencher: Bencher<'_, '_>, ask: Ask) {
 }
 
 #[divan::bench(sample_size = 1000)]
-fn solve_full_lever(bencher: Bencher<'_, '_>) {
-    solve(bencher, Ask::Lever(1.0));
+fn solve_full_throttle(bencher: Bencher<'_, '_>) {
+    solve(bencher, Ask::Throttle(1.0));
 }
 
 #[divan::bench(sample_size = 1000)]
-fn solve_half_lever(bencher: Bencher<'_, '_>) {
-    solve(bencher, Ask::Lever(0.5));
+fn solve_half_throttle(bencher: Bencher<'_, '_>) {
+    solve(bencher, Ask::Throttle(0.5));
 }
 
 #[divan::bench(sample_size = 1000)]
@@ -50,21 +50,21 @@ fn solve_power(bencher: Bencher<'_, '_>) {
     solve(bencher, Ask::BankPower(3000.0));
 }
 
-/// The draws of a study: other inputs each time, so nothing is foreseen by the processor.
+/// The samples of a study: other inputs each time, so nothing is foreseen by the processor.
 #[divan::bench(sample_size = 1024)]
-fn solve_full_lever_drawn_boats(bencher: Bencher<'_, '_>) {
+fn solve_full_throttle_drawn_boats(bencher: Bencher<'_, '_>) {
     let spec = demo_spec();
     let boats: Vec<PreparedBoat> =
-        (0..256).map(|sample| prepared(&spec.sample(Draws::new(1), sample))).collect();
+        (0..256).map(|sample| prepared(&spec.sample(Sampler::new(1), sample))).collect();
     let mut turn = boats.iter().cycle();
-    bencher.bench_local(|| turn.next().map(|boat| boat.solve(black_box(Ask::Lever(1.0)))));
+    bencher.bench_local(|| turn.next().map(|boat| boat.solve(black_box(Ask::Throttle(1.0)))));
 }
 
 /// Blades above the Reynolds number at which the series begins to be corrected.
 #[divan::bench(sample_size = 1000)]
-fn solve_full_lever_large_blades(bencher: Bencher<'_, '_>) {
+fn solve_full_throttle_large_blades(bencher: Bencher<'_, '_>) {
     let boat = prepared(&large_propeller_boat());
-    bencher.bench_local(|| black_box(&boat).solve(black_box(Ask::Lever(1.0))).unwrap());
+    bencher.bench_local(|| black_box(&boat).solve(black_box(Ask::Throttle(1.0))).unwrap());
 }
 
 #[divan::bench]

@@ -1,4 +1,4 @@
-//! The inference of causes held against synthetic boats whose truth is known. `make` draws boats, `judge`
+//! The inference of causes held against synthetic boats whose truth is known. `make` samples boats, `judge`
 //! reads the runs that an independent program made of them (`scripts/peers/calibration_logs.py`) and says
 //! how the answers fared. `scripts/calibration` does all three. Not for: users.
 #![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "a program that reads and writes files")]
@@ -13,22 +13,22 @@ use dumped::boat_as_json;
 use serde_json::{Value, json};
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::causes::{
-    Alone, Cause, CausesOptions, Diagnosis, Epoch, Hypothesis, Noise, OfTrial, Problem, Seen, SharesAt,
+    Alone, Cause, CausesOptions, Diagnosis, Epoch, Hypothesis, Noise, Observed, OfTrial, Problem, SharesAt,
     TrialRun, Unknown, diagnose, shares_at,
 };
 use wakewright_core::fouling::FoulingCondition;
-use wakewright_core::spread::{Draws, name_number};
+use wakewright_core::spread::{Sampler, name_number};
 use wakewright_core::steady::{Ask, Limit, PreparedBoat};
 use wakewright_core::trial::Run;
 use wakewright_records::boat::{BoatDocument, build_spec};
 
 /// Boats with one strong cause: as many of each kind on each design.
 const SINGLES: usize = 7 * 4 * 6;
-/// Boats with a sea that nobody told.
+/// Boats with a sea that nobody noted.
 const HEAD_SEAS: usize = 24;
 /// Ranks run from 0 to this.
 const RANKS: usize = 99;
-/// Wind told for every synthetic day \[m/s\], from ahead on the first course.
+/// Wind given for every synthetic day \[m/s\], from ahead on the first course.
 const WIND_M_S: f64 = 2.0;
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -41,7 +41,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
 }
 
-/// The designs that the synthetic boats are drawn around: the demo boat, and three that differ in hull,
+/// The designs that the synthetic boats are sampled around: the demo boat, and three that differ in hull,
 /// propeller, drive and what was looked at.
 fn designs() -> Result<Vec<BoatSpec>, Box<dyn Error>> {
     let changes: [&[(&str, &str)]; 4] = [
@@ -85,9 +85,9 @@ fn designs() -> Result<Vec<BoatSpec>, Box<dyn Error>> {
         .collect()
 }
 
-/// What is planned for a day: shaft speeds as shares of full throttle's, and the lever fully open; of the
+/// What is planned for a day: shaft speeds as shares of full throttle's, and the throttle fully open; of the
 /// readings only that they are taken matters yet.
-fn planned(spec: &BoatSpec, seen: Seen) -> Result<Epoch, Box<dyn Error>> {
+fn planned(spec: &BoatSpec, observed: Observed) -> Result<Epoch, Box<dyn Error>> {
     let full = PreparedBoat::new(&spec.boat)?.value.solve_limited(1.0, Limit::acts_at_once)?.state;
     let mut runs = Vec::new();
     for (setting, share) in [0.5, 0.62, 0.75, 0.87, 1.0].into_iter().enumerate() {
@@ -103,12 +103,12 @@ fn planned(spec: &BoatSpec, seen: Seen) -> Result<Epoch, Box<dyn Error>> {
                     power_w: Some(1000.0),
                     ..Run::default()
                 },
-                is_full_lever: setting == 4,
+                is_full_throttle: setting == 4,
                 left_out: None,
             });
         }
     }
-    Ok(Epoch { label: "synthetic".to_owned(), date: "2026-01-01".to_owned(), runs, seen })
+    Ok(Epoch { label: "synthetic".to_owned(), date: "2026-01-01".to_owned(), runs, observed })
 }
 
 /// One synthetic boat: what is true, and what is noted of the day.
@@ -119,36 +119,36 @@ struct Case {
     problem: Problem,
     deviates: Vec<f64>,
     hypothesis: Hypothesis,
-    /// Share by which a sea that nobody told raises the resistance on the first course.
-    untold_sea: f64,
+    /// Share by which a sea that nobody noted raises the resistance on the first course.
+    unknown_sea: f64,
 }
 
-fn seen(number: usize) -> Seen {
+fn observed(number: usize) -> Observed {
     let looks =
         [FoulingCondition::AsApplied, FoulingCondition::HeavySlime, FoulingCondition::SmallShellOrWeed];
-    Seen {
+    Observed {
         bottom: number.is_multiple_of(2).then(|| looks[(number / 2) % 3]),
         blades: number.is_multiple_of(3).then_some(FoulingCondition::CleanPolished),
         months_since_cleaning: (!number.is_multiple_of(2)).then_some((number % 11) as f64),
         true_wind_m_s: Some(WIND_M_S),
         wind_from_rad: Some(0.0),
         state_of_charge: Some(0.85),
-        ..Seen::default()
+        ..Observed::default()
     }
 }
 
 /// Everything from the prior, odd causes at their prior odds.
 fn from_prior(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
     let spec = &designs[number % designs.len()];
-    let epoch = planned(spec, seen(number / designs.len()))?;
+    let epoch = planned(spec, observed(number / designs.len()))?;
     let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let draws = Draws::new(seed);
+    let sampler = Sampler::new(seed);
     let name = name_number("synthetic boat");
     let deviates =
-        (0..problem.size()).map(|j| draws.deviate(name.wrapping_add(j as u64), number as u64)).collect();
+        (0..problem.size()).map(|j| sampler.deviate(name.wrapping_add(j as u64), number as u64)).collect();
     let possible = problem.hypotheses();
     let total: f64 = possible.iter().map(|h| h.prior()).sum();
-    let mut left = total * draws.uniform(name_number("synthetic oddity"), number as u64);
+    let mut left = total * sampler.uniform(name_number("synthetic oddity"), number as u64);
     let mut hypothesis = Hypothesis::Nothing;
     for candidate in possible {
         if left < candidate.prior() {
@@ -164,7 +164,7 @@ fn from_prior(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Bo
         problem,
         deviates,
         hypothesis,
-        untold_sea: 0.0,
+        unknown_sea: 0.0,
     })
 }
 
@@ -173,10 +173,10 @@ fn single(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dy
     const KINDS: [&str; 7] = ["bottom_growth", "propeller", "limits", "bank", "hull", "load", "blade_growth"];
     let spec = &designs[(number / KINDS.len()) % designs.len()];
     let kind = KINDS[number % KINDS.len()];
-    let mut noted = Seen {
+    let mut noted = Observed {
         bottom: Some(FoulingCondition::AsApplied),
         blades: Some(FoulingCondition::CleanPolished),
-        ..seen(number)
+        ..observed(number)
     };
     match kind {
         "bottom_growth" => noted.bottom = Some(FoulingCondition::SmallShellOrWeed),
@@ -186,10 +186,10 @@ fn single(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dy
     }
     let epoch = planned(spec, noted)?;
     let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let draws = Draws::new(seed + 1);
+    let sampler = Sampler::new(seed + 1);
     let name = name_number("single cause");
     let mut deviates: Vec<f64> = (0..problem.size())
-        .map(|j| 0.5 * draws.deviate(name.wrapping_add(j as u64), number as u64))
+        .map(|j| 0.5 * sampler.deviate(name.wrapping_add(j as u64), number as u64))
         .collect();
     let mut hypothesis = Hypothesis::Nothing;
     let mut set = |unknown: Unknown, deviate: f64| {
@@ -216,23 +216,23 @@ fn single(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dy
         problem,
         deviates,
         hypothesis,
-        untold_sea: 0.0,
+        unknown_sea: 0.0,
     })
 }
 
 /// A sea on one course that is in nobody's notes.
 fn head_sea(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
-    let mut noted = seen(number);
+    let mut noted = observed(number);
     (noted.bottom, noted.blades) = (Some(FoulingCondition::AsApplied), Some(FoulingCondition::CleanPolished));
     let spec = &designs[number % designs.len()];
     let epoch = planned(spec, noted)?;
     let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let draws = Draws::new(seed + 2);
+    let sampler = Sampler::new(seed + 2);
     let name = name_number("head sea");
     let deviates = (0..problem.size())
-        .map(|j| 0.5 * draws.deviate(name.wrapping_add(j as u64), number as u64))
+        .map(|j| 0.5 * sampler.deviate(name.wrapping_add(j as u64), number as u64))
         .collect();
-    let untold_sea = 0.5 + 0.6 * draws.uniform(name_number("sea"), number as u64);
+    let unknown_sea = 0.5 + 0.6 * sampler.uniform(name_number("sea"), number as u64);
     Ok(Case {
         kind: "head_sea".to_owned(),
         spec: spec.clone(),
@@ -240,7 +240,7 @@ fn head_sea(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<
         problem,
         deviates,
         hypothesis: Hypothesis::Nothing,
-        untold_sea,
+        unknown_sea,
     })
 }
 
@@ -273,11 +273,11 @@ fn make(count: usize, seed: u64) -> Result<(), Box<dyn Error>> {
             .iter()
             .step_by(2)
             .map(
-                |run| json!({ "shown_rev_s": run.run.shaft_speed_rev_s, "is_full_lever": run.is_full_lever }),
+                |run| json!({ "shown_rev_s": run.run.shaft_speed_rev_s, "is_full_throttle": run.is_full_throttle }),
             )
             .collect();
         all.push(json!({
-            "kind": case.kind, "boat": dumped, "settings": settings, "untold_sea": case.untold_sea,
+            "kind": case.kind, "boat": dumped, "settings": settings, "unknown_sea": case.unknown_sea,
             "day": { "wind_m_s": day.wind_m_s, "meter_factor": day.meter_factor, "turning_factor": day.turning_factor },
         }));
     }
@@ -299,10 +299,10 @@ fn measured(case: &Case, log: &Value) -> Option<Epoch> {
     Some(epoch)
 }
 
-/// Number of the truth among the draws.
+/// Number of the truth among the samples.
 const TRUTH: u64 = 999_999;
 
-/// The shares of a draw, or of the truth, which takes an order of the causes of its own, like every draw.
+/// The shares of a sample, or of the truth, which takes an order of the causes of its own, like every sample.
 fn shares_of(
     problem: &Problem,
     diagnosis: &Diagnosis,
@@ -315,11 +315,11 @@ fn shares_of(
         let seed = diagnosis.options.seed;
         shares_at(problem, deviates, hypothesis, diagnosis.cruise_power_w, (seed, number))
     } else {
-        diagnosis.draw_shares(number as usize)
+        diagnosis.sample_shares(number as usize)
     }
 }
 
-/// A quantity whose rank among the draws is taken.
+/// A quantity whose rank among the samples is taken.
 type Quantity = (&'static str, Asked);
 
 /// Its value at given deviates.
@@ -340,7 +340,7 @@ fn quantities() -> Vec<Quantity> {
     vec![
         ("growth on the bottom", parameter(Unknown::Trial(0, OfTrial::BottomGrowth))),
         ("growth on the blades", parameter(Unknown::Trial(0, OfTrial::BladeGrowth))),
-        ("not explained", parameter(Unknown::Trial(0, OfTrial::Untold))),
+        ("not explained", parameter(Unknown::Trial(0, OfTrial::Unexplained))),
         ("in-service factor", parameter(Unknown::Boat(Input::InService))),
         ("pitch", parameter(Unknown::Boat(Input::PropellerPitch))),
         ("wake", parameter(Unknown::Boat(Input::Wake))),
@@ -380,7 +380,7 @@ fn judge(boats: &str, logs: &str) -> Result<(), Box<dyn Error>> {
     let mut inside: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
     let (mut refused, mut without_state) = (0, 0);
     println!(
-        "case,kind,truth,first_cause,first_probability,share_of_truth_kn,untold_probability,misfits,p_value,effective,pareto_k,tempered"
+        "case,kind,truth,first_cause,first_probability,share_of_truth_kn,unexplained_probability,misfits,p_value,effective,pareto_k,tempered"
     );
     for (i, (case, answer)) in cases.iter().zip(answers).enumerate() {
         match answer {
@@ -427,19 +427,19 @@ struct Verdict {
 }
 
 fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
-    let draws = &diagnosis.posterior.draws;
-    let step = draws.len() / RANKS;
+    let samples = &diagnosis.posterior.samples;
+    let step = samples.len() / RANKS;
     let quantities = quantities();
     let mut ranks = Vec::new();
     for (name, of) in &quantities {
         let Some(truth) = of(&case.problem, diagnosis, &case.deviates, case.hypothesis, TRUTH) else {
             continue;
         };
-        let mut values: Vec<f64> = draws
+        let mut values: Vec<f64> = samples
             .iter()
             .enumerate()
-            .filter_map(|(i, draw)| {
-                of(&diagnosis.problem, diagnosis, &draw.deviates, draw.hypothesis, i as u64)
+            .filter_map(|(i, sample)| {
+                of(&diagnosis.problem, diagnosis, &sample.deviates, sample.hypothesis, i as u64)
             })
             .collect();
         let thinned: Vec<f64> = values.iter().copied().step_by(step.max(1)).take(RANKS).collect();
@@ -452,7 +452,8 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
     let mut by_probability = point.shares.clone();
     by_probability.sort_by(|a, b| b.main_probability.total_cmp(&a.main_probability));
     let first = by_probability[0];
-    let untold = point.shares.iter().find(|s| s.cause == Cause::Untold).map_or(0.0, |s| s.main_probability);
+    let unexplained =
+        point.shares.iter().find(|s| s.cause == Cause::Unexplained).map_or(0.0, |s| s.main_probability);
     let truth = case.kind.strip_prefix("single ").unwrap_or("");
     let share_of_truth = Cause::ALL.iter().find(|c| c.key() == truth).and_then(|cause| {
         Some(
@@ -465,7 +466,7 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
     let quality = &diagnosis.sampling;
     Verdict {
         line: format!(
-            "{truth},{},{:.3},{:.3},{untold:.3},{},{:.3},{:.0},{:.2},{}",
+            "{truth},{},{:.3},{:.3},{unexplained:.3},{},{:.3},{:.0},{:.2},{}",
             first.cause.key(),
             first.main_probability,
             share_of_truth.unwrap_or(f64::NAN),
@@ -522,7 +523,7 @@ fn story() -> Result<(), Box<dyn Error>> {
     boat.bank.state_of_charge = 0.95;
     let prepared = PreparedBoat::new(&boat)?.value;
     let after = boat_as_json(&boat, &prepared)?;
-    let _ = prepared.solve(Ask::Lever(1.0))?;
+    let _ = prepared.solve(Ask::Throttle(1.0))?;
     println!("{}", json!({ "before": before, "after": after }));
     Ok(())
 }

@@ -21,7 +21,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     boat.blades_sand_height_m = 0.0;
 
     let prepared = PreparedBoat::new(&boat)?.value;
-    let bound = prepared.solve(Ask::Lever(1.0))?;
+    let bound = prepared.solve(Ask::Throttle(1.0))?;
     let mut dump = boat_as_json(&boat, &prepared)?;
     dump["answer"] = json!({
             "limit": bound.limit.key(),

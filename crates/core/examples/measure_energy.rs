@@ -20,7 +20,7 @@ use wakewright_core::solar::panel::USUAL_GAMMA_1_K;
 use wakewright_core::solar::position::unix_of_day;
 use wakewright_core::solar::transposition::transpose_hay1980;
 use wakewright_core::solar::{Lies, Panel, Place};
-use wakewright_core::spread::Draws;
+use wakewright_core::spread::Sampler;
 
 const WEATHERS: u64 = 200;
 const REPEATS: usize = 7;
@@ -82,10 +82,11 @@ fn main() {
     };
     let request = EnergyRequest::new(plan.clone(), Vec::new()).unwrap();
     let under_way = UnderWay { motoring_w: 1500.0, regeneration_w: 30.0 };
-    let draws = Draws::new(1);
+    let sampler = Sampler::new(1);
     let store = || Store::new(&bank).unwrap();
-    let sun_of =
-        |sample: u64| request.sunshine.of_year(&plan.panels, &request.weather(draws, sample).clearness, 1.0);
+    let sun_of = |sample: u64| {
+        request.sunshine.of_year(&plan.panels, &request.weather(sampler, sample).clearness, 1.0)
+    };
     let house_w = plan.house_w();
     let year = |sample: u64| -> YearSums {
         let lived = Lived { plan: &plan, store: &store(), house_w, under_way, start: 0.9 };
@@ -147,7 +148,7 @@ fn main() {
     let nodes = (0..=200).map(|node| f64::from(node) / 200.0);
     let at = |charge: f64| Bank { state_of_charge: charge, ..bank.clone() }.prepare().unwrap();
     let weathers: Vec<f64> =
-        (0..WEATHERS).flat_map(|sample| request.weather(draws, sample).clearness).collect();
+        (0..WEATHERS).flat_map(|sample| request.weather(sampler, sample).clearness).collect();
     let totals: Vec<_> = (0..WEATHERS).map(|sample| year(sample).total()).collect();
     println!("{{");
     println!(

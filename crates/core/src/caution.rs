@@ -1,7 +1,6 @@
 //! The cautions that stand where a decision is taken: what can hurt somebody, and whose word goes
 //! first. Worded here and nowhere else. Not for: limits that a formula finds (`notice`).
 
-use crate::boat::Boat;
 use crate::notice::{Notice, Severity};
 
 /// A caution with its basis.
@@ -48,12 +47,12 @@ cautions! {
          the shore end is pulled first. Local codes and licensed practice go before anything said here.";
     /// Runs of a trial.
     TRIAL_RUNS: "common practice, no source",
-        "Somebody else steers and keeps the lookout while you read and write. Full lever wants room to stop in, a cold motor and \
+        "Somebody else steers and keeps the lookout while you read and write. Full throttle wants room to stop in, a cold motor and \
          an eye on its heat; the rules of the road and the harbour's speed limit stand.";
     /// Pull against a quay.
     QUAY_PULL: "common practice, no source",
         "Pulling against a quay loads line, scale and cleats like a tow: nobody in line with them, a bollard and a cleat that are \
-         known to hold, lever opened slowly, nobody in the water, and the harbour asked first.";
+         known to hold, throttle opened slowly, nobody in the water, and the harbour asked first.";
     /// What a remedy asks for.
     REMEDIES: "common practice, no source",
         "Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.";
@@ -71,10 +70,9 @@ pub fn of_remedies() -> Vec<Notice> {
     vec![TURNING_SHAFT, DIRECT_CURRENT, REMEDIES]
 }
 
-/// The cautions that belong to charging the bank of `boat`.
+/// The cautions that belong to charging a bank with (`is_lithium`) or without lithium packs.
 #[must_use]
-pub fn of_charging(boat: &Boat) -> Vec<Notice> {
-    let is_lithium = boat.bank.groups.iter().any(|group| !group.chemistry.is_lead());
+pub fn of_charging(is_lithium: bool) -> Vec<Notice> {
     let mut found = Vec::new();
     if is_lithium {
         found.push(CHARGING_COLD);
@@ -83,11 +81,9 @@ pub fn of_charging(boat: &Boat) -> Vec<Notice> {
     found
 }
 
-/// The cautions that belong to the electric drive of `boat`.
+/// The cautions that belong to an electric drive on a bank with lithium packs, lead packs or both.
 #[must_use]
-pub fn of_drive(boat: &Boat) -> Vec<Notice> {
-    let is_lead = boat.bank.groups.iter().any(|group| group.chemistry.is_lead());
-    let is_lithium = boat.bank.groups.iter().any(|group| !group.chemistry.is_lead());
+pub fn of_drive(is_lithium: bool, is_lead: bool) -> Vec<Notice> {
     let mut found = vec![TURNING_SHAFT];
     if is_lithium {
         found.push(LITHIUM);

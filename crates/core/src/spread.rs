@@ -1,8 +1,8 @@
-//! How sure an input is, and how a sample of it is drawn.
+//! How sure an input is, and how it is sampled.
 //!
-//! A sample is a pure function of (seed, what is drawn, which sample), so results are the same
+//! A sample is a pure function of (seed, what is sampled, which sample), so results are the same
 //! for any order and any number of threads, and two alternatives that share an input share its
-//! draws. Not for: which input has which spread (that is the document's business).
+//! samples. Not for: which input has which spread (that is the document's business).
 
 /// Median with an 80 % band that need not be symmetric: one time in ten the truth lies below
 /// `p10`, one time in ten above `p90`. Between and beyond it is a two-piece normal, or a
@@ -15,7 +15,7 @@ pub struct Spread {
     pub median: f64,
     /// Ninetieth percentile.
     pub p90: f64,
-    /// Drawn on a logarithmic scale (for factors and strictly positive quantities).
+    /// Sampled on a logarithmic scale (for factors and strictly positive quantities).
     pub is_logarithmic: bool,
 }
 
@@ -23,7 +23,7 @@ pub struct Spread {
 pub const DEVIATE_P90: f64 = 1.281_551_565_544_600_4;
 
 impl Spread {
-    /// No spread: every draw gives `value`.
+    /// No spread: every sample gives `value`.
     #[must_use]
     pub fn exact(value: f64) -> Self {
         Self { p10: value, median: value, p90: value, is_logarithmic: false }
@@ -35,7 +35,7 @@ impl Spread {
         Self { p10: value - half_width, median: value, p90: value + half_width, is_logarithmic: false }
     }
 
-    /// 80 % band from `value / (1 + fraction)` to `value * (1 + fraction)`, drawn logarithmically.
+    /// 80 % band from `value / (1 + fraction)` to `value * (1 + fraction)`, sampled logarithmically.
     #[must_use]
     pub fn relative(value: f64, fraction: f64) -> Self {
         Self {
@@ -52,7 +52,7 @@ impl Spread {
         Self { p10, median, p90, is_logarithmic: true }
     }
 
-    /// True when every draw gives the same value.
+    /// True when every sample gives the same value.
     #[must_use]
     pub fn is_exact(&self) -> bool {
         self.p10 == self.median && self.p90 == self.median
@@ -73,12 +73,12 @@ impl Spread {
 
 /// A stream of standard normal deviates addressed by (what, sample) under one seed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Draws {
+pub struct Sampler {
     seed: u64,
 }
 
-impl Draws {
-    /// Draws under `seed`. The same seed gives the same draws for ever.
+impl Sampler {
+    /// A sampler under `seed`. The same seed gives the same samples for ever.
     #[must_use]
     pub fn new(seed: u64) -> Self {
         Self { seed }
@@ -146,7 +146,7 @@ fn normal_quantile(p: f64) -> f64 {
     if q < 0.0 { -magnitude } else { magnitude }
 }
 
-/// The 80 % interval and median of `values` (linear interpolation between order statistics).
+/// The 80 % band and median of `values` (linear interpolation between order statistics).
 /// `None` for an empty slice. The slice is reordered; NaN is not allowed.
 #[must_use]
 pub fn quantiles(values: &mut [f64]) -> Option<Spread> {
@@ -171,6 +171,38 @@ pub fn quantile_of_sorted(sorted: &[f64], q: f64) -> f64 {
     sorted[below] + (sorted[above] - sorted[below]) * (position - below as f64)
 }
 
+/// A figure at the inputs' medians, with its 80 % band over the samples.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Interval {
+    /// With every input at its median.
+    pub value: f64,
+    /// One time in ten lower.
+    pub p10: f64,
+    /// One time in ten higher.
+    pub p90: f64,
+}
+
+impl Interval {
+    /// A value without band.
+    #[must_use]
+    pub fn exact(value: f64) -> Self {
+        Self { value, p10: value, p90: value }
+    }
+
+    /// Value and band times `factor`.
+    #[must_use]
+    pub fn scaled(self, factor: f64) -> Self {
+        Self { value: self.value * factor, p10: self.p10 * factor, p90: self.p90 * factor }
+    }
+
+    /// The band of `values` around `value`; what is not finite is left out.
+    pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
+        values.retain(|v| v.is_finite());
+        let band = quantiles(values).unwrap_or(Spread::exact(value));
+        Self { value, p10: band.p10, p90: band.p90 }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -186,8 +218,8 @@ mod tests {
     #[test]
     fn draws_have_the_stated_band() {
         let spread = Spread::factor(0.95, 1.15, 1.45);
-        let draws = Draws::new(7);
-        let mut values: Vec<f64> = (0..20_000).map(|i| spread.at_deviate(draws.deviate(3, i))).collect();
+        let sampler = Sampler::new(7);
+        let mut values: Vec<f64> = (0..20_000).map(|i| spread.at_deviate(sampler.deviate(3, i))).collect();
         let found = quantiles(&mut values).unwrap();
         assert!((found.p10 - 0.95).abs() < 0.01 && (found.median - 1.15).abs() < 0.01);
         assert!((found.p90 - 1.45).abs() < 0.02, "{found:?}");

@@ -7,7 +7,7 @@ mod common;
 use common::{KNOT_M_S, heavy_long_keeler};
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
-use wakewright_core::spread::{Draws, Spread};
+use wakewright_core::spread::{Sampler, Spread};
 use wakewright_core::steady::Limit;
 use wakewright_core::study::{
     BankQuestions, BankStudy, ChargeAtTemperature, ChargeSource, FurtherBank, sample_bank, summarise_bank,
@@ -32,18 +32,18 @@ fn boat_with(groups: Vec<PackGroup>) -> Boat {
 fn study_of(boat: Boat, questions: &BankQuestions) -> BankStudy {
     let fittings = Fittings { cruising_speed_m_s: Some(3.0 * KNOT_M_S), ..Fittings::default() };
     let spec = BoatSpec { boat, uncertain: Vec::new(), fittings };
-    let samples: Vec<_> = (0..20).map(|i| sample_bank(&spec, Draws::new(1), i)).collect();
+    let samples: Vec<_> = (0..20).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
     summarise_bank(&spec, questions, &samples).unwrap()
 }
 
 fn at_full() -> BankQuestions {
-    BankQuestions { levers: vec![0.4, 1.0], ..BankQuestions::default() }
+    BankQuestions { throttles: vec![0.4, 1.0], ..BankQuestions::default() }
 }
 
 /// Packs whose protection just carries full throttle together do not carry it one short: they trip too,
-/// and she goes on with what the rest may give once the lever is eased.
+/// and she goes on with what the rest may give once the throttle is eased.
 #[test]
-fn one_pack_short_the_others_trip_at_full_lever_and_hold_at_low() {
+fn one_pack_short_the_others_trip_at_full_throttle_and_hold_at_low() {
     let full_a = study_of(boat_with(vec![pack(1.0, 500.0); 3]), &at_full()).packs[0].current_a;
     let study = study_of(boat_with(vec![pack(1.0, 1.1 * full_a); 3]), &at_full());
     let (low, full) = (&study.lost[0], &study.lost[1]);
@@ -54,14 +54,14 @@ fn one_pack_short_the_others_trip_at_full_lever_and_hold_at_low() {
     assert_eq!(limit, Limit::Bms);
 }
 
-/// The lever from which the others trip is that of the load which they just carry: between the levers asked, and
-/// whichever levers are asked.
+/// The throttle from which the others trip is that of the load which they just carry: between the throttles asked, and
+/// whichever throttles are asked.
 #[test]
-fn the_others_trip_from_one_lever_on() {
+fn the_others_trip_from_one_throttle_on() {
     let full_a = study_of(boat_with(vec![pack(1.0, 500.0); 3]), &at_full()).packs[0].current_a;
     let boat = boat_with(vec![pack(1.0, 1.1 * full_a); 3]);
-    let of = |levers: &[f64]| {
-        study_of(boat.clone(), &BankQuestions { levers: levers.to_vec(), ..BankQuestions::default() })
+    let of = |throttles: &[f64]| {
+        study_of(boat.clone(), &BankQuestions { throttles: throttles.to_vec(), ..BankQuestions::default() })
     };
     let found = of(&[0.4, 1.0]).holds_up_to.unwrap();
     let fine = of(&[0.3, 0.5, 0.7, 0.85, 1.0]).holds_up_to.unwrap();
@@ -90,7 +90,7 @@ fn ageing_begins_with_today() {
     let capacity =
         Uncertain { input: Input::PackCapacity, spread: Spread::relative(1.0, 0.05), possible: (0.3, 1.5) };
     let spec = BoatSpec { boat: stated, uncertain: vec![capacity], fittings: Fittings::default() };
-    let samples: Vec<_> = (0..200).map(|i| sample_bank(&spec, Draws::new(1), i)).collect();
+    let samples: Vec<_> = (0..200).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
     let study = summarise_bank(&spec, &at_full(), &samples).unwrap();
     assert_eq!(study.ageing[0].energy_j, study.usable_j[1]);
     let band = |row: usize| {
@@ -156,7 +156,7 @@ fn further_bank_of_lower_voltage_is_slower() {
 }
 
 #[test]
-fn years_take_what_the_tests_told() {
+fn years_take_what_the_tests_gave() {
     let study = study_of(boat_with(vec![pack(1.0, 500.0); 2]), &at_full());
     // 5 to 8 % in 30 months.
     let per_year = (1.0 - study.ageing[1].health.value) / study.ageing[1].years;

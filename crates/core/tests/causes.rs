@@ -7,8 +7,8 @@ use std::f64::consts::PI;
 
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::causes::{
-    Alone, Cause, CausesError, CausesOptions, Change, Crew, Diagnosis, Epoch, Hypothesis, Measure, Misfit,
-    Noise, Remedy, Seen, TrialRun, diagnose, forecast, score,
+    Alone, Cause, CausesError, CausesOptions, Change, Diagnosis, Epoch, Hypothesis, Measure, Misfit, Noise,
+    Observed, Remedy, TrialRun, Workers, diagnose, forecast, score,
 };
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::steady::{Ask, PreparedBoat};
@@ -23,7 +23,7 @@ fn demo() -> BoatSpec {
     build_spec(&document).unwrap()
 }
 
-/// Double runs of `boat` at these shaft speeds, the last with the lever fully open; `push` raises the
+/// Double runs of `boat` at these shaft speeds, the last at full throttle; `push` raises the
 /// resistance on the first course.
 fn runs_of(boat: &wakewright_core::boat::Boat, rpm: &[f64], has_full: bool, push: f64) -> Vec<TrialRun> {
     let mut runs = Vec::new();
@@ -33,7 +33,7 @@ fn runs_of(boat: &wakewright_core::boat::Boat, rpm: &[f64], has_full: bool, push
             let mut there = boat.clone();
             there.sea.in_service_factor *= if way == 0 { 1.0 + push } else { 1.0 };
             let prepared = PreparedBoat::new(&there).unwrap().value;
-            let ask = setting.map_or(Ask::Lever(1.0), Ask::ShaftSpeed);
+            let ask = setting.map_or(Ask::Throttle(1.0), Ask::ShaftSpeed);
             let state = prepared.solve(ask).unwrap().state;
             runs.push(TrialRun {
                 run: Run {
@@ -46,7 +46,7 @@ fn runs_of(boat: &wakewright_core::boat::Boat, rpm: &[f64], has_full: bool, push
                     voltage_v: Some(state.bank_v),
                     ..Run::default()
                 },
-                is_full_lever: setting.is_none(),
+                is_full_throttle: setting.is_none(),
                 left_out: None,
             });
         }
@@ -62,8 +62,8 @@ fn clean(spec: &BoatSpec) -> wakewright_core::boat::Boat {
     boat
 }
 
-fn epoch(label: &str, runs: Vec<TrialRun>, seen: Seen) -> Epoch {
-    Epoch { label: label.to_owned(), date: String::new(), runs, seen }
+fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
+    Epoch { label: label.to_owned(), date: String::new(), runs, observed }
 }
 
 const RPM: [f64; 5] = [500.0, 650.0, 800.0, 900.0, 1000.0];
@@ -72,12 +72,12 @@ fn fewer() -> CausesOptions {
     CausesOptions { samples: 1200, kept: 200, ..CausesOptions::default() }
 }
 
-fn looked_at(bottom: FoulingCondition) -> Seen {
-    Seen {
+fn looked_at(bottom: FoulingCondition) -> Observed {
+    Observed {
         bottom: Some(bottom),
         blades: Some(FoulingCondition::CleanPolished),
         state_of_charge: Some(0.9),
-        ..Seen::default()
+        ..Observed::default()
     }
 }
 
@@ -114,7 +114,7 @@ fn calibration_against_synthetic_boats_holds() {
     );
 }
 
-/// Correlation of two inputs among the draws, and the spread of a function of the draws.
+/// Correlation of two inputs among the samples, and the spread of a function of the samples.
 fn correlation(a: &[f64], b: &[f64]) -> f64 {
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
     let (ma, mb) = (mean(a), mean(b));
@@ -136,14 +136,14 @@ fn growth_and_drag_trade_and_a_clean_trial_parts_them() {
     grown.bottom_sand_height_m = 800e-6;
     // Nobody looked: what grows in ten months is known to a factor of five either way, the widest prior there is.
     let not_looked =
-        Seen { months_since_cleaning: Some(10.0), state_of_charge: Some(0.9), ..Seen::default() };
+        Observed { months_since_cleaning: Some(10.0), state_of_charge: Some(0.9), ..Observed::default() };
     let now = epoch("now", runs_of(&grown, &RPM[..4], false, 0.0), not_looked);
     let noise = Noise { speed_m_s: 0.1 * KNOT_M_S, power_share: 0.03, ..Noise::default() };
     let options = CausesOptions { noise, ..fewer() };
     let alone = diagnose(&spec, std::slice::from_ref(&now), &options, &Alone).unwrap();
     let column = |found: &Diagnosis, cause: Cause| -> Vec<f64> {
-        let draws = 0..found.posterior.draws.len();
-        draws.filter_map(|i| Some(found.draw_shares(i)?.shares_m_s[cause as usize])).collect()
+        let sampler = 0..found.posterior.samples.len();
+        sampler.filter_map(|i| Some(found.sample_shares(i)?.shares_m_s[cause as usize])).collect()
     };
     let found = correlation(&column(&alone, Cause::BottomGrowth), &column(&alone, Cause::Hull));
     assert!((-0.97..=-0.75).contains(&found), "correlation {found}");
@@ -166,8 +166,8 @@ fn shares_add_up_to_the_shortfall() {
     grown.bottom_sand_height_m = 1e-3;
     let now = epoch("now", runs_of(&grown, &RPM, true, 0.0), looked_at(FoulingCondition::SmallShellOrWeed));
     let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
-    for i in 0..found.posterior.draws.len() {
-        let shares = found.draw_shares(i).unwrap();
+    for i in 0..found.posterior.samples.len() {
+        let shares = found.sample_shares(i).unwrap();
         let sum: f64 = shares.shares_m_s.iter().sum();
         assert_near("sum of shares", sum, shares.shortfall_m_s, 1e-12);
     }
@@ -180,7 +180,7 @@ fn shares_add_up_to_the_shortfall() {
 /// Two jobs at a time in a mixed order.
 struct Backwards;
 
-impl Crew for Backwards {
+impl Workers for Backwards {
     fn map<T: Send>(&self, count: usize, job: impl Fn(usize) -> T + Sync + Send) -> Vec<T> {
         let mut done: Vec<T> = (0..count).rev().map(job).collect();
         done.reverse();
@@ -206,7 +206,7 @@ fn a_push_on_one_course_is_not_explained() {
     let now = epoch("now", runs_of(&clean(&spec), &RPM, true, 0.7), looked_at(FoulingCondition::AsApplied));
     let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
     assert!(found.fit.misfits.iter().any(|m| matches!(m, Misfit::CourseToCourse { .. })), "{:?}", found.fit);
-    assert_eq!(found.points[0].shares[0].cause, Cause::Untold);
+    assert_eq!(found.points[0].shares[0].cause, Cause::Unexplained);
     assert!(found.points[0].short_probability > 0.9);
 }
 
@@ -229,12 +229,12 @@ fn missing_channels_are_lived_with() {
         (run.run.power_w, run.run.voltage_v) = (None, None);
     }
     let found =
-        diagnose(&spec, &[epoch("rpm only", runs.clone(), Seen::default())], &fewer(), &Alone).unwrap();
+        diagnose(&spec, &[epoch("rpm only", runs.clone(), Observed::default())], &fewer(), &Alone).unwrap();
     assert!(found.points[0].now.value.is_finite());
     for run in &mut runs {
         run.run.shaft_speed_rev_s = None;
     }
-    let nothing = diagnose(&spec, &[epoch("speed only", runs, Seen::default())], &fewer(), &Alone);
+    let nothing = diagnose(&spec, &[epoch("speed only", runs, Observed::default())], &fewer(), &Alone);
     assert!(matches!(nothing, Err(CausesError::NothingToFit { .. })), "{nothing:?}");
     assert_eq!(diagnose(&spec, &[], &fewer(), &Alone), Err(CausesError::NoTrial));
 }
@@ -249,7 +249,7 @@ fn odd_readings_give_an_answer_or_words() {
             run.run.power_w = run.run.power_w.map(|power| power * factor);
         }
         // Whatever comes, it is no panic.
-        let _ = diagnose(&spec, &[epoch("odd", runs, Seen::default())], &fewer(), &Alone);
+        let _ = diagnose(&spec, &[epoch("odd", runs, Observed::default())], &fewer(), &Alone);
     }
 }
 
@@ -267,7 +267,7 @@ fn a_forecast_is_held_against_what_came() {
     assert!(gain.p10 > 0.0, "a scrub never slows her: {gain:?}");
     let own_width =
         |m: Measure| made[1].of(m).map(|f| (f.gain.p90 - f.gain.p10, f.after.p90 - f.after.p10)).unwrap();
-    // Paired draws: a gain is known better than the speed would make one think.
+    // Paired samples: a gain is known better than the speed would make one think.
     let (of_gain, of_speed) = own_width(Measure::FullSpeed);
     assert!(of_gain < 1.2 * of_speed);
     let after =
@@ -277,7 +277,7 @@ fn a_forecast_is_held_against_what_came() {
     let full = scores.iter().find(|s| s.measure == Measure::FullSpeed).unwrap();
     assert!(full.is_inside && full.z.abs() < 1.5, "{full:?}");
     assert!(full.crps < full.crps_no_change);
-    let truth = PreparedBoat::new(&clean(&spec)).unwrap().value.solve(Ask::Lever(1.0)).unwrap();
+    let truth = PreparedBoat::new(&clean(&spec)).unwrap().value.solve(Ask::Throttle(1.0)).unwrap();
     assert_near("outcome", full.outcome.value, truth.state.speed_m_s, 0.06 * KNOT_M_S);
     assert!(later.problem.spec.uncertain.iter().any(|u| u.input == Input::InService));
 }

@@ -1,4 +1,4 @@
-//! What weight does to the invented boats: as a changed statement, as a draw of its own spread, as a load.
+//! What weight does to the invented boats: as a changed statement, as a sample of its own spread, as a load.
 //! Random boats and outer bounds are in `hull_properties.rs`.
 #![allow(clippy::unwrap_used, reason = "tests may stop")]
 
@@ -63,11 +63,11 @@ fn a_heavier_statement_is_more_drag_for_every_keel_measured_or_not() {
 }
 
 #[test]
-fn draws_of_displacement_move_the_resistance_with_it() {
+fn samples_of_displacement_move_the_resistance_with_it() {
     for (name, spec) in examples() {
         let at = |deviate: f64| {
-            let drawn = spec.sample_by(|input| if input == Input::Displacement { deviate } else { 0.0 });
-            resistances_n(&drawn).unwrap()
+            let sampled = spec.sample_by(|input| if input == Input::Displacement { deviate } else { 0.0 });
+            resistances_n(&sampled).unwrap()
         };
         let (light, as_stated, heavy) = (at(-1.2816), at(0.0), at(1.2816));
         rises(name, &[light.clone(), as_stated, heavy.clone()]);

@@ -16,7 +16,7 @@ use wakewright_core::solar::clear_sky::{USUAL_TURBIDITY, clear_sky_ineichen2002}
 use wakewright_core::solar::climate::climate_named;
 use wakewright_core::solar::position::{extraterrestrial_day_w_m2, unix_of_day};
 use wakewright_core::solar::{Lies, Mount, Panel, Place};
-use wakewright_core::spread::{Draws, Spread, quantiles};
+use wakewright_core::spread::{Sampler, Spread, quantiles};
 
 const WATT_HOUR_J: f64 = 3600.0;
 const KILOWATT_HOUR_J: f64 = 3.6e6;
@@ -52,7 +52,7 @@ const UNDER_WAY: UnderWay = UnderWay { motoring_w: 1400.0, regeneration_w: 40.0 
 
 fn sun_of(plan: &EnergyPlan, sample: u64) -> SunOfYear {
     let request = EnergyRequest::new(plan.clone(), Vec::new()).unwrap();
-    let weather = request.weather(Draws::new(5), sample);
+    let weather = request.weather(Sampler::new(5), sample);
     request.sunshine.of_year(&plan.panels, &weather.clearness, 1.0)
 }
 
@@ -214,9 +214,9 @@ fn motoring_on_sun_alone_is_bounded_by_sun_and_bank() {
 }
 
 /// Losses of the store itself: what goes in and comes out of the cells under the same sun lies between the round
-/// trips that are told, 0.9 to 1.0 for lithium and 0.6 to 0.9 for lead.
+/// trips that are given, 0.9 to 1.0 for lithium and 0.6 to 0.9 for lead.
 #[test]
-fn the_stores_own_losses_lie_in_the_ranges_told() {
+fn the_stores_own_losses_lie_in_the_ranges_given() {
     let hours = |chemistry: Chemistry| {
         let cells = if chemistry.is_lead() { 24 } else { 16 };
         let bank = Bank::of(PackGroup::new(chemistry, cells, 720_000.0, 1), 0.5);
@@ -232,30 +232,30 @@ fn the_stores_own_losses_lie_in_the_ranges_told() {
     assert!((0.90..1.0).contains(&lithium) && (0.60..0.90).contains(&lead));
 }
 
-/// Draws of panels and loads: the same name, seed and number give the same; a wider band of one input makes a
+/// Samples of panels and loads: the same name, seed and number give the same; a wider band of one input makes a
 /// wider band of the sun and of the loads; shade of all takes all.
 #[test]
 fn panels_and_loads_are_drawn() {
     let mut plan = plan();
-    let (panel_draw, load_draw) = (11, 12);
+    let (panel_sample, load_sample) = (11, 12);
     let unsure = |spread, what| Unsure { what, spread, possible: (0.0, 1e4) };
-    let shade = Unsure { possible: (0.0, 1.0), ..unsure(Spread::absolute(0.3, 0.1), panel_draw + 1) };
+    let shade = Unsure { possible: (0.0, 1.0), ..unsure(Spread::absolute(0.3, 0.1), panel_sample + 1) };
     plan.unsure_panels =
-        vec![UnsurePanel { power: unsure(Spread::relative(1.0, 0.1), panel_draw), shade: [shade; 2] }];
-    plan.house[0].power_w = unsure(Spread::relative(45.0, 0.3), load_draw);
-    let draws = Draws::new(3);
-    let drawn: Vec<_> = (0..2000).map(|i| plan.drawn_panels(draws, i)[0]).collect();
-    assert_eq!(drawn[7], plan.drawn_panels(draws, 7)[0]);
-    let mut rated: Vec<f64> = drawn.iter().map(|panel| panel.rated_w).collect();
+        vec![UnsurePanel { power: unsure(Spread::relative(1.0, 0.1), panel_sample), shade: [shade; 2] }];
+    plan.house[0].power_w = unsure(Spread::relative(45.0, 0.3), load_sample);
+    let sampler = Sampler::new(3);
+    let sampled: Vec<_> = (0..2000).map(|i| plan.sampled_panels(sampler, i)[0]).collect();
+    assert_eq!(sampled[7], plan.sampled_panels(sampler, 7)[0]);
+    let mut rated: Vec<f64> = sampled.iter().map(|panel| panel.rated_w).collect();
     let band = quantiles(&mut rated).unwrap();
     assert!(
         (band.p10 / (400.0 / 1.1) - 1.0).abs() < 0.02 && (band.p90 / 440.0 - 1.0).abs() < 0.02,
         "{band:?}"
     );
-    let mut shades: Vec<f64> = drawn.iter().map(|panel| panel.shade[9]).collect();
+    let mut shades: Vec<f64> = sampled.iter().map(|panel| panel.shade[9]).collect();
     let band = quantiles(&mut shades).unwrap();
     assert!((band.p10 - 0.2).abs() < 0.01 && (band.p90 - 0.4).abs() < 0.01, "{band:?}");
-    let mut loads: Vec<f64> = (0..2000).map(|i| plan.drawn_house_w(draws, i)[4]).collect();
+    let mut loads: Vec<f64> = (0..2000).map(|i| plan.sampled_house_w(sampler, i)[4]).collect();
     let band = quantiles(&mut loads).unwrap();
     assert!((band.p10 / (45.0 / 1.3) - 1.0).abs() < 0.02 && (band.p90 / 58.5 - 1.0).abs() < 0.02, "{band:?}");
 
@@ -350,16 +350,16 @@ fn tilted_to_the_south_helps_in_winter_and_tracking_all_year() {
 }
 
 #[test]
-fn more_panels_and_packs_help_under_common_draws() {
+fn more_panels_and_packs_help_under_common_samples() {
     let mut boat = heavy_long_keeler();
     boat.house_power_w = 45.0;
     let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
     let alternatives = vec![Alternative::MorePanel(200.0), Alternative::MorePack];
     let request = EnergyRequest::new(plan(), alternatives).unwrap();
-    let draws = Draws::new(9);
-    let samples: Vec<_> = (0..30).map(|i| sample_energy(&spec, &request, draws, i)).collect();
-    let again: Vec<_> = (0..30).map(|i| sample_energy(&spec, &request, draws, i)).collect();
-    assert_eq!(samples, again, "same draws, same years");
+    let sampler = Sampler::new(9);
+    let samples: Vec<_> = (0..30).map(|i| sample_energy(&spec, &request, sampler, i)).collect();
+    let again: Vec<_> = (0..30).map(|i| sample_energy(&spec, &request, sampler, i)).collect();
+    assert_eq!(samples, again, "same samples, same years");
     let study = summarise_energy(&spec, &request, &samples).unwrap();
     assert_eq!(study.months.len(), 12);
     assert!(study.changes[0].shore_j.p90 <= 0.0, "{:?}", study.changes[0]);

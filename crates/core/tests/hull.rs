@@ -2,7 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "helpers of tests fail by panicking")]
 
 use wakewright_core::constants::GRAVITY_M_S2;
-use wakewright_core::hull::friction::{frictional_coefficient_ittc1957, wetted_surface_m2};
+use wakewright_core::friction::frictional_coefficient_ittc1957;
+use wakewright_core::hull::friction::wetted_surface_m2;
 use wakewright_core::hull::nodes::fourth_power_nodes;
 use wakewright_core::hull::own_fit::{COLUMNS, column_froude, own_estimate};
 use wakewright_core::hull::residuary::{Parameters1992, residuary_ratio, residuary_ratio_gerritsma1992};

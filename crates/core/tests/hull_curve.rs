@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "helpers of tests fail by panicking")]
 
 use wakewright_core::constants::GRAVITY_M_S2;
-use wakewright_core::hull::friction::frictional_coefficient_ittc1957;
+use wakewright_core::friction::frictional_coefficient_ittc1957;
 use wakewright_core::hull::holtrop::ShipForm;
 use wakewright_core::hull::residuary::residuary_ratio;
 use wakewright_core::hull::residuary_spread;

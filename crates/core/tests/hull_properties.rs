@@ -120,7 +120,7 @@ proptest! {
             },
             measured_form_parameters: 6,
         };
-        // About a third of the draws lie outside.
+        // About a third of the samples lie outside.
         if parameters_outside(&hull.body) > 0 {
             return Ok(());
         }

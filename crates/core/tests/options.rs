@@ -8,7 +8,7 @@ use wakewright_core::options::{
     Better, Comparison, MassMove, Measure, MeasureKind, Variant, Verdict, compare, measures, sample_variant,
 };
 use wakewright_core::propeller::{Pattern, Propeller, PropellerChange};
-use wakewright_core::spread::{Draws, Spread};
+use wakewright_core::spread::{Sampler, Spread};
 use wakewright_core::steady::{ADDED_MASS_FRACTION, PreparedBoat, bollard_astern_n, crash_stop};
 use wakewright_core::study::Figure;
 
@@ -41,10 +41,10 @@ const SPEEDS: [f64; 1] = [3.5 * KNOT_M_S];
 
 fn side_by_side(variants: &[Variant], count: u64) -> Comparison {
     let measures = measures(SPEEDS.len());
-    let draw = |variant: &Variant| {
-        (0..count).map(|i| sample_variant(variant, &measures, &SPEEDS, Draws::new(11), i)).collect()
+    let sample = |variant: &Variant| {
+        (0..count).map(|i| sample_variant(variant, &measures, &SPEEDS, Sampler::new(11), i)).collect()
     };
-    compare(variants, &SPEEDS, variants.iter().map(draw).collect()).expect("every variant has an answer")
+    compare(variants, &SPEEDS, variants.iter().map(sample).collect()).expect("every variant has an answer")
 }
 
 fn top_speed(comparison: &Comparison) -> usize {
@@ -65,7 +65,7 @@ fn an_alternative_that_changes_nothing_differs_by_nothing_at_all() {
     assert_eq!(found.columns[1].work, PropellerChange::None);
 }
 
-/// The band of a difference taken draw by draw against that of two boats drawn independently, whose
+/// The band of a difference taken sample by sample against that of two boats sampled independently, whose
 /// variance is the sum of both variances.
 #[test]
 fn paired_differences_are_sharper_than_independent_ones() {
@@ -83,19 +83,19 @@ fn paired_differences_are_sharper_than_independent_ones() {
     assert_eq!(found.columns[1].work, PropellerChange::Repitch);
 }
 
-/// A new pitch has an error of its own: draws of the pitch must not be the old propeller's.
+/// A new pitch has an error of its own: samples of the pitch must not be the old propeller's.
 #[test]
-fn a_changed_part_is_drawn_anew_and_the_hull_is_not() {
+fn a_changed_part_is_sampled_anew_and_the_hull_is_not() {
     let base = Variant::as_she_is(pitched(8.0));
     let more = Variant::alternative("10 in", &base.spec, pitched(10.0), Vec::new(), None);
-    let draws = Draws::new(3);
-    let differs = |input| (0..20).any(|i| base.deviate(input, draws, i) != more.deviate(input, draws, i));
+    let sampler = Sampler::new(3);
+    let differs = |input| (0..20).any(|i| base.deviate(input, sampler, i) != more.deviate(input, sampler, i));
     assert!(differs(Input::PropellerPitch));
     assert!(!differs(Input::InService) && !differs(Input::Displacement) && !differs(Input::SpeedConstant));
 }
 
 #[test]
-fn masses_sink_her_and_weigh_in_every_draw() {
+fn masses_sink_her_and_weigh_in_every_sample() {
     let base = Variant::as_she_is(pitched(8.0));
     let load = |mass_kg| MassMove { what: String::new(), mass_kg, aft_m: Some(6.0), height_m: None };
     let heavier =

@@ -10,7 +10,7 @@ use wakewright_core::boat::{Boat, BoatSpec, Fittings};
 use wakewright_core::hull::TowedResistance;
 use wakewright_core::propeller::Pattern;
 use wakewright_core::sail::{Mode, NoHarvest, SailQuestions, UnderSail, sample_sail, summarise_sail};
-use wakewright_core::spread::Draws;
+use wakewright_core::spread::Sampler;
 use wakewright_testkit::{Table, assert_near};
 
 /// A boat with a 16 x 12 in three-blade in open water (wake 0.10) and a bank that is not full.
@@ -53,16 +53,16 @@ fn collected_regeneration() {
         own.propeller.pitch_m = number("pitch_in") * INCH_M;
         own.stern.wake_fraction = number("wake_fraction");
         let found = prepared(&own).harvest(number("speed_kn") * KNOT_M_S, 9.0).unwrap().greatest.stored_w;
-        let told = number("power_w");
-        println!("{} kn: {found:.0} W found, {told} W told", number("speed_kn"));
-        assert!((0.5..=2.0).contains(&(found / told)), "row {row}: {found} against {told}");
+        let given = number("power_w");
+        println!("{} kn: {found:.0} W found, {given} W given", number("speed_kn"));
+        assert!((0.5..=2.0).contains(&(found / given)), "row {row}: {found} against {given}");
     }
     let onset = boat.onset_m_s().unwrap() / KNOT_M_S;
     println!("onset {onset:.1} kn");
     assert!((2.0..5.5).contains(&onset), "{onset}");
 }
 
-/// Told of towed and driven generators alike: about with the cube of the speed, once well above onset.
+/// Reported of towed and driven generators alike: about with the cube of the speed, once well above onset.
 #[test]
 fn harvest_grows_about_with_the_cube() {
     let boat = prepared(&cutter());
@@ -73,7 +73,7 @@ fn harvest_grows_about_with_the_cube() {
 }
 
 /// Common practice, no source: a small number of watts, tens to a few hundred, cancels a fixed
-/// propeller's drag at sailing speeds. Told of clean blades; slime on them costs more.
+/// propeller's drag at sailing speeds. Reported of clean blades; slime on them costs more.
 #[test]
 fn some_hundred_watts_cancel_the_drag() {
     let clean = Boat { blades_sand_height_m: 0.0, ..cutter() };
@@ -176,7 +176,7 @@ fn speed_lost_does_not_jump_at_a_corner_of_the_resistance() {
 /// A shaft with much friction stands; once it turns it drags more than held at first, as in the tested set,
 /// where the drag coefficient is 0.770 locked and 0.907 at n D / VA = 0.10 (\[smogeli2006\], evaluated apart).
 #[test]
-fn a_shaft_that_friction_holds_back_is_told_so() {
+fn a_shaft_that_friction_holds_back_is_said_so() {
     let mut boat = cutter();
     boat.drive_line.bearing_torque_n_m = 6.0;
     let sail = prepared(&boat);
@@ -189,12 +189,12 @@ fn a_shaft_that_friction_holds_back_is_told_so() {
     assert_eq!(standing.drag_n, sail.held(0.99 * starts).drag_n);
     assert!(slow.shaft_rev_s > 0.0 && slow.drag_n > sail.held(1.01 * starts).drag_n);
     assert!(sail.free(1.01 * less_from).drag_n < sail.held(1.01 * less_from).drag_n);
-    // No volts are told of a shaft that stands.
+    // No volts are given for a shaft that stands.
     let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
     let questions = SailQuestions {
         speeds_m_s: vec![0.99 * starts, 1.01 * starts],
         loss_m_s: 0.1,
-        told_m_s: 1.01 * starts,
+        finding_speed_m_s: 1.01 * starts,
     };
     let study = summarise_sail(&spec, &questions, &[]).unwrap();
     assert_eq!(study.rows[0].volts_without_bank_v, None);
@@ -277,10 +277,10 @@ fn bands_are_at_least_as_wide_as_the_estimate() {
     let questions = SailQuestions {
         speeds_m_s: vec![5.0 * KNOT_M_S, 6.0 * KNOT_M_S],
         loss_m_s: 0.1,
-        told_m_s: 6.0 * KNOT_M_S,
+        finding_speed_m_s: 6.0 * KNOT_M_S,
     };
-    let draws = Draws::new(1);
-    let samples: Vec<_> = (0..600).map(|i| sample_sail(&spec, &questions, draws, i)).collect();
+    let sampler = Sampler::new(1);
+    let samples: Vec<_> = (0..600).map(|i| sample_sail(&spec, &questions, sampler, i)).collect();
     let study = summarise_sail(&spec, &questions, &samples).unwrap();
     let held = study.rows[0].mode(Mode::Held).unwrap();
     assert!(held.drag_n.p90 > 1.25 * held.drag_n.value && held.drag_n.p10 < 0.8 * held.drag_n.value);

@@ -19,7 +19,7 @@ use wakewright_core::solar::transposition::{
 };
 use wakewright_core::solar::weather::{DailyClearness, WeatherYear, even_hour_share, hour_over_even};
 use wakewright_core::solar::{Place, Sun};
-use wakewright_core::spread::Draws;
+use wakewright_core::spread::Sampler;
 use wakewright_testkit::{Table, assert_near, assert_within};
 
 /// Unix seconds of `2025-01-05T08:43:42Z` or `2025-03-20 06:24:26+00:00`.
@@ -315,7 +315,7 @@ fn collected_climate() {
     }
 }
 
-/// The drawn days keep the month's mean and what is known of their spread: clear days outnumber dark ones
+/// The sampled days keep the month's mean and what is known of their spread: clear days outnumber dark ones
 /// in sunny months.
 #[test]
 fn drawn_days_keep_the_mean_of_the_month() {
@@ -325,7 +325,7 @@ fn drawn_days_keep_the_mean_of_the_month() {
         let mut pairs = (0.0, 0.0);
         let years = 60;
         for sample in 0..years {
-            let year = WeatherYear::draw(&months, Draws::new(3), sample).clearness;
+            let year = WeatherYear::sample(&months, Sampler::new(3), sample).clearness;
             assert_eq!(year.len(), 365);
             assert!(year.iter().all(|k| (0.049..0.85).contains(k)));
             sum += year.iter().sum::<f64>();

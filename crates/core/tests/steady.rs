@@ -10,7 +10,7 @@ use wakewright_core::battery::StoppedBy;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::drive::{FieldWeakening, ThrottleMode};
 use wakewright_core::hull::TowedResistance;
-use wakewright_core::spread::{Draws, Spread};
+use wakewright_core::spread::{Sampler, Spread};
 use wakewright_core::steady::{Ask, Limit, PreparedBoat, SteadyError};
 use wakewright_core::study::{Figure, Questions, SampleAnswer, answer, sample_answer, summarise};
 use wakewright_testkit::{assert_near, assert_within};
@@ -28,7 +28,7 @@ fn top_speed_kn(boat: &Boat) -> f64 {
 fn figures_of_a_state_belong_together() {
     let boat = heavy_long_keeler();
     let ready = prepared(&boat);
-    let state = ready.solve(Ask::Lever(0.8)).unwrap().state;
+    let state = ready.solve(Ask::Throttle(0.8)).unwrap().state;
     let advance = state.speed_m_s * (1.0 - boat.stern.wake_fraction);
     assert_within("advance", state.speed_of_advance_m_s, advance, 1e-12);
     assert_within("thrust", state.thrust_n * (1.0 - boat.stern.thrust_deduction), state.resistance_n, 1e-12);
@@ -77,9 +77,9 @@ fn shares_are_what_their_limits_say() {
     assert_within("hull", share(Limit::HullMethod), 2.0 / ready.fastest_m_s(), 1e-12);
 }
 
-/// At rest hardly anything of any limit is used: a share begins at nought.
+/// At rest hardly anything of any limit is used: a share begins at zero.
 #[test]
-fn shares_begin_at_nought() {
+fn shares_begin_at_zero() {
     let mut boat = heavy_long_keeler();
     boat.controller.undervoltage_v = Some(44.0);
     let usage = prepared(&boat).solve(Ask::Speed(0.02)).unwrap().usage;
@@ -122,30 +122,30 @@ fn wind_that_drives_her_back_is_said() {
     boat.sea.true_head_wind_m_s = 35.0;
     let error = prepared(&boat).full_throttle().unwrap_err();
     assert!(matches!(error, SteadyError::DrivenBack { thrust_n, .. } if thrust_n > 1000.0), "{error}");
-    // At half the wind she makes way with the whole lever, but not with a little of it.
+    // At half the wind she makes way at full throttle, but not with a little of it.
     boat.sea.true_head_wind_m_s = 12.0;
     boat.controller.throttle_mode = ThrottleMode::Speed;
-    assert!(prepared(&boat).solve(Ask::Lever(1.0)).is_ok());
-    let little = prepared(&boat).solve(Ask::Lever(0.1)).unwrap_err();
+    assert!(prepared(&boat).solve(Ask::Throttle(1.0)).is_ok());
+    let little = prepared(&boat).solve(Ask::Throttle(0.1)).unwrap_err();
     assert!(matches!(little, SteadyError::DrivenBack { .. }), "{little}");
 }
 
-/// A lever at which she makes no way does not void the others.
+/// A throttle at which she makes no way does not void the others.
 #[test]
 fn rows_with_way_survive_rows_without() {
     let mut boat = heavy_long_keeler();
     boat.sea.true_head_wind_m_s = 12.0;
     boat.controller.throttle_mode = ThrottleMode::Speed;
     let spec = BoatSpec { boat, uncertain: vec![], fittings: Fittings::default() };
-    let questions = Questions { levers: vec![0.1, 1.0], speeds_m_s: vec![], ..Questions::default() };
-    let draws = Draws::new(1);
-    let samples: Vec<_> = (0..3).map(|i| sample_answer(&spec, &questions, draws, i)).collect();
+    let questions = Questions { throttles: vec![0.1, 1.0], speeds_m_s: vec![], ..Questions::default() };
+    let sampler = Sampler::new(1);
+    let samples: Vec<_> = (0..3).map(|i| sample_answer(&spec, &questions, sampler, i)).collect();
     assert!(samples.iter().all(Option::is_some));
-    let study = summarise(&spec, &questions, draws, &samples).unwrap();
-    assert_eq!(study.levers.len(), 1);
-    assert_within("share", study.levers[0].share_ahead, 1.0, 1e-12);
+    let study = summarise(&spec, &questions, sampler, &samples).unwrap();
+    assert_eq!(study.throttles.len(), 1);
+    assert_within("share", study.throttles[0].share_ahead, 1.0, 1e-12);
     assert!(
-        matches!(study.levers_without_way[..], [(lever, SteadyError::DrivenBack { .. })] if lever == 0.1)
+        matches!(study.throttles_without_way[..], [(throttle, SteadyError::DrivenBack { .. })] if throttle == 0.1)
     );
 }
 
@@ -265,7 +265,7 @@ fn bollard_pull_is_at_a_limit() {
 #[test]
 fn range_is_energy_over_power() {
     let boat = heavy_long_keeler();
-    let questions = Questions { levers: vec![], speeds_m_s: vec![1.8], ..Questions::default() };
+    let questions = Questions { throttles: vec![], speeds_m_s: vec![1.8], ..Questions::default() };
     let (answers, _) = answer(&boat, &questions).unwrap();
     let at = answers.at_speeds[0].as_ref().unwrap();
     let run = at.discharge.unwrap();
@@ -297,8 +297,9 @@ fn uncertain_spec() -> BoatSpec {
 fn threads_do_not_change_the_answer() {
     const SAMPLES: u64 = 101;
     let spec = uncertain_spec();
-    let questions = Questions { levers: vec![0.4, 1.0], speeds_m_s: vec![1.5, 2.2], ..Questions::default() };
-    let draws = Draws::new(3);
+    let questions =
+        Questions { throttles: vec![0.4, 1.0], speeds_m_s: vec![1.5, 2.2], ..Questions::default() };
+    let sampler = Sampler::new(3);
     let with_threads = |threads: u64| -> Vec<Option<SampleAnswer>> {
         let share = SAMPLES.div_ceil(threads);
         std::thread::scope(|scope| {
@@ -308,8 +309,10 @@ fn threads_do_not_change_the_answer() {
                     let chunk = i * share..((i + 1) * share).min(SAMPLES);
                     // Each thread goes backwards: the order does not matter either.
                     scope.spawn(move || {
-                        let mut part: Vec<_> =
-                            chunk.rev().map(|sample| sample_answer(spec, questions, draws, sample)).collect();
+                        let mut part: Vec<_> = chunk
+                            .rev()
+                            .map(|sample| sample_answer(spec, questions, sampler, sample))
+                            .collect();
                         part.reverse();
                         part
                     })
@@ -318,13 +321,14 @@ fn threads_do_not_change_the_answer() {
             running.into_iter().flat_map(|thread| thread.join().unwrap()).collect()
         })
     };
-    let alone: Vec<_> = (0..SAMPLES).map(|sample| sample_answer(&spec, &questions, draws, sample)).collect();
+    let alone: Vec<_> =
+        (0..SAMPLES).map(|sample| sample_answer(&spec, &questions, sampler, sample)).collect();
     assert!(alone.iter().all(Option::is_some));
     for threads in [1, 2, 5] {
         let samples = with_threads(threads);
         assert_eq!(samples, alone, "{threads} threads");
     }
-    let study = summarise(&spec, &questions, draws, &alone).unwrap();
+    let study = summarise(&spec, &questions, sampler, &alone).unwrap();
     let speed = study.at_full(Figure::Speed);
     assert!(speed.p10 < speed.value && speed.value < speed.p90, "{speed:?}");
 }
@@ -333,8 +337,13 @@ fn threads_do_not_change_the_answer() {
 #[test]
 fn questions_without_answer_are_refused() {
     let ready = prepared(&heavy_long_keeler());
-    for ask in [Ask::Lever(0.0), Ask::Lever(1.1), Ask::Lever(f64::NAN), Ask::Speed(-1.0), Ask::BankPower(0.0)]
-    {
+    for ask in [
+        Ask::Throttle(0.0),
+        Ask::Throttle(1.1),
+        Ask::Throttle(f64::NAN),
+        Ask::Speed(-1.0),
+        Ask::BankPower(0.0),
+    ] {
         assert!(matches!(ready.solve(ask), Err(SteadyError::NotPositive { .. })), "{ask:?}");
     }
     assert!(matches!(ready.solve(Ask::BankPower(20.0)), Err(SteadyError::BelowStandstill { .. })));

@@ -6,8 +6,8 @@ mod common;
 
 use common::random::{Dice, random_boat};
 use wakewright_core::boat::Boat;
-use wakewright_core::boat::BoatError;
 use wakewright_core::hull::HullError;
+use wakewright_core::steady::BoatError;
 use wakewright_core::steady::{Ask, Bound, Limit, PreparedBoat, SteadyError, WattLadder};
 use wakewright_testkit::assert_within;
 
@@ -126,13 +126,13 @@ fn forces_and_powers_balance() {
     }
 }
 
-/// The state found by lever is found again by its shaft speed, speed and power.
+/// The state found by throttle is found again by its shaft speed, speed and power.
 #[test]
 fn every_question_leads_to_the_same_state() {
     for sample in 0..BOATS {
         let Some((_, prepared)) = prepared(sample) else { continue };
-        let lever = Dice::new(6, sample).between(0.3, 1.0);
-        let Ok(found) = prepared.solve(Ask::Lever(lever)) else { continue };
+        let throttle = Dice::new(6, sample).between(0.3, 1.0);
+        let Ok(found) = prepared.solve(Ask::Throttle(throttle)) else { continue };
         let state = found.state;
         for ask in [
             Ask::Speed(state.speed_m_s),
@@ -176,16 +176,16 @@ fn tiny_step_gives_no_jump() {
     }
 }
 
-/// More lever is never slower.
+/// More throttle is never slower.
 #[test]
-fn speed_rises_with_the_lever() {
+fn speed_rises_with_the_throttle() {
     for sample in 0..BOATS / 10 {
         let Some((_, prepared)) = prepared(sample) else { continue };
         let mut fastest = 0.0;
-        for lever in (1..=20).map(|i| f64::from(i) / 20.0) {
-            let Ok(bound) = prepared.solve(Ask::Lever(lever)) else { continue };
+        for throttle in (1..=20).map(|i| f64::from(i) / 20.0) {
+            let Ok(bound) = prepared.solve(Ask::Throttle(throttle)) else { continue };
             let speed = bound.state.speed_m_s;
-            assert!(speed >= fastest - 1e-8, "boat {sample} at lever {lever}");
+            assert!(speed >= fastest - 1e-8, "boat {sample} at throttle {throttle}");
             fastest = speed;
         }
     }

@@ -151,8 +151,8 @@ fn energy_a_mile_lies_in_the_owners_cloud() {
             let ready = prepared(&described(number("loa_m"), number("displacement_t"), is_long));
             let state = ready.solve(Ask::Speed(number("speed_kn") * KNOT_M_S)).unwrap().state;
             let found = state.energy_per_metre_j() * WH_PER_NMI;
-            let told = (number("low") * number("high")).sqrt();
-            (found / told).ln()
+            let given = (number("low") * number("high")).sqrt();
+            (found / given).ln()
         })
         .collect();
     errors.sort_by(f64::total_cmp);

@@ -1,10 +1,10 @@
 //! Loads, panels and standing load of the document as the year takes them: one truth, each unsure input
-//! drawn under its own name. Not for: what the year makes of them (core's tests).
+//! sampled under its own name. Not for: what the year makes of them (core's tests).
 #![allow(clippy::unwrap_used, reason = "tests may stop")]
 
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::energy::EnergyPlan;
-use wakewright_core::spread::{Draws, quantiles};
+use wakewright_core::spread::{Sampler, quantiles};
 use wakewright_records::boat::{BoatDocument, Severity, build_spec, charging_sources, energy_plan};
 
 const GREY_WAGTAIL: &str = include_str!("../../../examples/grey_wagtail.toml");
@@ -35,10 +35,10 @@ fn the_loads_mean_stands_for_a_standing_load_that_is_not_stated() {
     let mean_w = |by_hour: [f64; 24]| by_hour.iter().sum::<f64>() / 24.0;
     assert!((mean_w(plan.house_w()) - MEAN_W).abs() < 1e-9);
     // Its band is that of the loads, each unsure for itself.
-    let draws = Draws::new(1);
+    let sampler = Sampler::new(1);
     let of = |watts: &dyn Fn(u64) -> f64| quantiles(&mut (0..2000).map(watts).collect::<Vec<_>>()).unwrap();
-    let standing = of(&|i| spec.sample(draws, i).house_power_w);
-    let by_hours = of(&|i| mean_w(plan.drawn_house_w(draws, i)));
+    let standing = of(&|i| spec.sample(sampler, i).house_power_w);
+    let by_hours = of(&|i| mean_w(plan.sampled_house_w(sampler, i)));
     assert!((standing.p10 / by_hours.p10 - 1.0).abs() < 0.02, "{standing:?} {by_hours:?}");
     assert!((standing.p90 / by_hours.p90 - 1.0).abs() < 0.02, "{standing:?} {by_hours:?}");
 }
@@ -57,40 +57,40 @@ fn two_standing_loads_that_differ_by_more_than_half_are_doubted() {
     assert_eq!((doubts("300 W"), doubts("0 W"), doubts("18 W")), (1, 1, 1));
 }
 
-/// Without loads by the hour the year takes the standing load, draw for draw.
+/// Without loads by the hour the year takes the standing load, sample for sample.
 #[test]
 fn the_standing_load_stands_for_loads_that_are_not_stated() {
     let begin = GREY_WAGTAIL.find("[[house]]").unwrap();
     let end = GREY_WAGTAIL.find("[week]").unwrap();
     let (_, spec, plan) = read(&[&GREY_WAGTAIL[..begin], &GREY_WAGTAIL[end..]].concat());
     assert!(spec.uncertain.iter().any(|uncertain| uncertain.input == Input::HousePower));
-    let draws = Draws::new(4);
+    let sampler = Sampler::new(4);
     for sample in 0..50 {
-        let standing_w = spec.sample(draws, sample).house_power_w;
-        assert_eq!(plan.drawn_house_w(draws, sample), [standing_w; 24]);
+        let standing_w = spec.sample(sampler, sample).house_power_w;
+        assert_eq!(plan.sampled_house_w(sampler, sample), [standing_w; 24]);
     }
 }
 
-/// The bands behind the fields are those of the draws: 2 % of a measured power, 8 points of an assumed shade;
-/// what stands twice in the document is drawn twice.
+/// The bands behind the fields are those of the samples: 2 % of a measured power, 8 points of an assumed shade;
+/// what stands twice in the document is sampled twice.
 #[test]
 fn panels_are_drawn_as_unsure_as_they_are_stated() {
     let (_, _, plan) = read(GREY_WAGTAIL);
-    let draws = Draws::new(2);
-    let drawn: Vec<_> = (0..2000).map(|i| plan.drawn_panels(draws, i)).collect();
+    let sampler = Sampler::new(2);
+    let sampled: Vec<_> = (0..2000).map(|i| plan.sampled_panels(sampler, i)).collect();
     let band =
-        |of: &dyn Fn(usize) -> f64| quantiles(&mut (0..drawn.len()).map(of).collect::<Vec<_>>()).unwrap();
-    let power = band(&|i| drawn[i][0].rated_w);
+        |of: &dyn Fn(usize) -> f64| quantiles(&mut (0..sampled.len()).map(of).collect::<Vec<_>>()).unwrap();
+    let power = band(&|i| sampled[i][0].rated_w);
     assert!((power.p10 - 240.0 / 1.02).abs() < 1.0 && (power.p90 - 240.0 * 1.02).abs() < 1.0, "{power:?}");
-    let shade = band(&|i| drawn[i][0].shade[9]);
+    let shade = band(&|i| sampled[i][0].shade[9]);
     assert!((shade.p10 - 0.07).abs() < 0.01 && (shade.p90 - 0.23).abs() < 0.01, "{shade:?}");
-    let product = |i: usize| (drawn[i][0].shade[9] - 0.15) * (drawn[i][1].shade[9] - 0.30);
+    let product = |i: usize| (sampled[i][0].shade[9] - 0.15) * (sampled[i][1].shade[9] - 0.30);
     let correlation =
-        (0..drawn.len()).map(product).sum::<f64>() / drawn.len() as f64 / (0.08 / 1.2816_f64).powi(2);
+        (0..sampled.len()).map(product).sum::<f64>() / sampled.len() as f64 / (0.08 / 1.2816_f64).powi(2);
     assert!(correlation.abs() < 0.1, "{correlation}");
-    // Surely stated, surely drawn.
+    // Surely stated, surely sampled.
     let (_, _, exact) = read(&changed("shade = \"15 %, assumed\"", "shade = \"15 % ± 0 %\""));
-    assert!((0..50).all(|i| exact.drawn_panels(draws, i)[0].shade == [0.15; 24]));
+    assert!((0..50).all(|i| exact.sampled_panels(sampler, i)[0].shade == [0.15; 24]));
 }
 
 /// Shade counts in the panels' watts at noon, and no hours are promised of a noon.

@@ -1,7 +1,7 @@
 //! From SI to text for reading: the unit in which the trade writes each kind, digits, thousands.
 //! Not for: files that are read back to the last digit.
 
-use crate::factors::{FOOT_M, INCH_M};
+use crate::factors::INCH_M;
 use crate::quantity::Quantity;
 use crate::table::{Unit, units_of};
 
@@ -36,6 +36,63 @@ pub fn unit_for(kind: Quantity, system: UnitSystem) -> &'static Unit {
     named(kind, ladder(kind, system).0)
 }
 
+/// The unit of a column whose largest size is `largest_si`: a neighbour where that reads better.
+#[must_use]
+pub fn unit_for_column(kind: Quantity, system: UnitSystem, largest_si: f64) -> &'static Unit {
+    let (usual, others, _) = ladder(kind, system);
+    let fits = others.iter().find(|(_, from, below)| (*from..*below).contains(&largest_si.abs()));
+    named(kind, fits.map_or(usual, |(symbol, ..)| symbol))
+}
+
+/// Decimals that a column in `unit` deserves.
+#[must_use]
+pub fn decimals_for_column(unit: &Unit) -> usize {
+    match unit.symbol() {
+        "kW" | "kWh" | "m" | "m²" | "mohm" | "ohm" => 2,
+        "kn" | "V" | "nm" | "h" | "m/s" | "in" | "N m" | "ft" | "d" | "months" | "lbf ft" | "t" | "kN" => 1,
+        "" => 2,
+        _ => 0,
+    }
+}
+
+/// Name and unit in which every file holds a kind: a figure `drag` is `drag_n` in JSON and CSV, in any
+/// command and any unit system. A share is 0 to 1.
+#[must_use]
+pub fn file_unit(kind: Quantity) -> (&'static str, &'static Unit) {
+    use Quantity as Q;
+    let (suffix, symbol) = match kind {
+        Q::Length => ("m", "m"),
+        Q::PropellerLength => ("in", "in"),
+        Q::SmallLength => ("mm", "mm"),
+        Q::Distance => ("nmi", "nm"),
+        Q::Speed => ("kn", "kn"),
+        Q::LocalSpeed => ("m_s", "m/s"),
+        Q::Mass => ("kg", "kg"),
+        Q::Power => ("w", "W"),
+        Q::Energy => ("wh", "Wh"),
+        Q::Voltage => ("v", "V"),
+        Q::Current => ("a", "A"),
+        Q::Charge => ("ah", "Ah"),
+        Q::Resistance => ("mohm", "mohm"),
+        Q::RotationalSpeed => ("rpm", "rpm"),
+        Q::RotationalSpeedPerVolt => ("rpm_per_v", "rpm/V"),
+        Q::Temperature => ("c", "°C"),
+        Q::Angle => ("deg", "°"),
+        Q::Area => ("m2", "m²"),
+        Q::Volume => ("m3", "m³"),
+        Q::Force => ("n", "N"),
+        Q::Torque => ("n_m", "N m"),
+        Q::Duration => ("h", "h"),
+        Q::ShortDuration => ("s", "s"),
+        Q::Ratio => ("", ""),
+        Q::Share => ("share", ""),
+        Q::Density => ("kg_m3", "kg/m³"),
+        Q::Pressure => ("mbar", "mbar"),
+        Q::EnergyPerDistance => ("wh_per_nmi", "Wh/nm"),
+    };
+    (suffix, named(kind, symbol))
+}
+
 /// `si` as text with its unit: `12 in`, `6.8 t`, `1,060 rpm`, `−3 °C`, `27 ft 6 in`.
 #[must_use]
 pub fn format_quantity(si: f64, kind: Quantity, system: UnitSystem, digits: Digits) -> String {
@@ -56,9 +113,9 @@ pub fn format_feet_inches(length_m: f64) -> String {
     if !length_m.is_finite() {
         return "unknown".to_owned();
     }
+    const INCHES_A_FOOT: f64 = 12.0;
     let inches = (length_m.abs() / INCH_M).round();
-    let per_foot = FOOT_M / INCH_M;
-    let (feet, rest) = ((inches / per_foot + 1e-9).floor(), inches % per_foot);
+    let (feet, rest) = ((inches / INCHES_A_FOOT).floor(), inches % INCHES_A_FOOT);
     let sign = if length_m < 0.0 && inches > 0.0 { "−" } else { "" };
     match (feet > 0.0, rest > 0.0) {
         (true, true) => format!("{sign}{} ft {rest:.0} in", format_number(feet, 0)),
@@ -179,6 +236,7 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
             ],
             1,
         ),
+        (Q::ShortDuration, _) => ("s", &[("min", 120.0, 7200.0), ("h", 7200.0, NO_END)], 0),
         (Q::Ratio, _) => ("", &[], 3),
         (Q::Share, _) => ("%", &[], 0),
         (Q::Density, Us) => ("lb/ft³", &[], 1),

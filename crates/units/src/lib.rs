@@ -14,7 +14,10 @@ mod quantity;
 mod table;
 
 pub use error::{UnitError, nearest};
-pub use format::{Digits, UnitSystem, format_feet_inches, format_number, format_quantity, unit_for};
+pub use format::{
+    Digits, UnitSystem, decimals_for_column, file_unit, format_feet_inches, format_number, format_quantity,
+    unit_for, unit_for_column,
+};
 pub use number::{NumberError, read_number};
 pub use parse::{ReadQuantity, parse_interval, parse_quantity, read_quantity};
 pub use quantity::{Dimension, Quantity};

@@ -100,6 +100,8 @@ pub enum Quantity {
     Torque,
     /// A stretch of time.
     Duration,
+    /// A stretch of time of seconds or minutes.
+    ShortDuration,
     /// A plain number or `2:1`; also read from `%`.
     Ratio,
     /// A part of a whole, written in %.
@@ -114,7 +116,7 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every kind, for tables and tests.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 28] = [
         Self::Length,
         Self::PropellerLength,
         Self::SmallLength,
@@ -137,6 +139,7 @@ impl Quantity {
         Self::Force,
         Self::Torque,
         Self::Duration,
+        Self::ShortDuration,
         Self::Ratio,
         Self::Share,
         Self::Density,
@@ -165,7 +168,7 @@ impl Quantity {
             Self::Volume => Dimension::Volume,
             Self::Force => Dimension::Force,
             Self::Torque => Dimension::Torque,
-            Self::Duration => Dimension::Duration,
+            Self::Duration | Self::ShortDuration => Dimension::Duration,
             Self::Ratio | Self::Share => Dimension::Ratio,
             Self::Density => Dimension::Density,
             Self::Pressure => Dimension::Pressure,
@@ -181,6 +184,7 @@ impl Quantity {
             Self::SmallLength => "small-length",
             Self::Distance => "distance",
             Self::Share => "share",
+            Self::ShortDuration => "short-duration",
             Self::LocalSpeed => "local-speed",
             Self::RotationalSpeed => "rotational-speed",
             Self::RotationalSpeedPerVolt => "rotational-speed-per-volt",
@@ -215,6 +219,7 @@ impl Quantity {
             Self::Force => "800 N",
             Self::Torque => "60 N m",
             Self::Duration => "9 months",
+            Self::ShortDuration => "40 s",
             Self::Ratio => "2.5",
             Self::Share => "80 %",
             Self::Density => "1025 kg/m3",

@@ -211,6 +211,18 @@ impl Bank {
             .min_by(|a, b| a.power_available_w.total_cmp(&b.power_available_w)))
     }
 
+    /// True when a pack in it is of lithium cells.
+    #[must_use]
+    pub fn has_lithium(&self) -> bool {
+        self.groups.iter().any(|group| !group.chemistry.is_lead())
+    }
+
+    /// True when a pack in it is lead.
+    #[must_use]
+    pub fn has_lead(&self) -> bool {
+        self.groups.iter().any(|group| group.chemistry.is_lead())
+    }
+
     /// What its temperature says about charging it.
     #[must_use]
     pub fn charging_notices(&self) -> Vec<Notice> {

@@ -316,7 +316,7 @@ impl Chemistry {
     ///
     /// # Source
     /// Iron phosphate: 5 to 8 % in 30 months \[ageing2022\], taken as a steady loss. Oxides and lead from
-    /// memory. Cycling comes on top and is not foretold: tests disagree by a factor of ten. A capacity test
+    /// memory. Cycling comes on top and is not forecast: tests disagree by a factor of ten. A capacity test
     /// goes before it.
     #[must_use]
     pub fn calendar_loss_per_year(self) -> Spread {

@@ -1,4 +1,4 @@
-//! The inputs that may be uncertain, and how a drawn value enters the boat. Not for: their spreads.
+//! The inputs that may be uncertain, and how a sampled value enters the boat. Not for: their spreads.
 
 use super::Boat;
 

@@ -7,13 +7,12 @@ mod spec;
 pub use input::Input;
 pub use spec::{BoatSpec, Fittings, Uncertain};
 
-use crate::battery::{Bank, BankError, Discharge, Load, StoppedBy, discharge};
-use crate::drive::{Controller, DriveError, DriveLine, MotorPlate};
-use crate::hull::{
-    HullError, HullForm, Keel, ResiduaryMethod, Rudder, Sea, Topsides, TowedResistance, complete,
-};
-use crate::propeller::{Propeller, PropellerError};
-use crate::steady::SteadyError;
+use crate::battery::{Bank, Discharge, Load, StoppedBy, discharge};
+use crate::caution;
+use crate::drive::{Controller, DriveLine, MotorPlate};
+use crate::hull::{HullForm, Keel, ResiduaryMethod, Rudder, Sea, Topsides, TowedResistance, complete};
+use crate::notice::Notice;
+use crate::propeller::Propeller;
 use crate::water::Water;
 
 /// Everything that the steady state stands on.
@@ -105,31 +104,22 @@ impl Boat {
         }
     }
 
+    /// The cautions that belong to charging her bank.
+    #[must_use]
+    pub fn charging_cautions(&self) -> Vec<Notice> {
+        caution::of_charging(self.bank.has_lithium())
+    }
+
+    /// The cautions that belong to her electric drive.
+    #[must_use]
+    pub fn drive_cautions(&self) -> Vec<Notice> {
+        caution::of_drive(self.bank.has_lithium(), self.bank.has_lead())
+    }
+
     /// Multiplies what every pack really holds by `factor`.
     pub fn scale_pack_capacity(&mut self, factor: f64) {
         for group in &mut self.bank.groups {
             group.health *= factor;
         }
     }
-}
-
-/// Why no honest figure exists for this boat.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum BoatError {
-    /// About the hull.
-    #[error("hull: {0}")]
-    Hull(#[from] HullError),
-    /// About the propeller.
-    #[error("propeller: {0}")]
-    Propeller(#[from] PropellerError),
-    /// About motor, controller or reduction.
-    #[error("drive: {0}")]
-    Drive(#[from] DriveError),
-    /// About the bank.
-    #[error("bank: {0}")]
-    Bank(#[from] BankError),
-    /// No steady state.
-    #[error("no steady state: {0}")]
-    Steady(#[from] SteadyError),
 }

@@ -1,9 +1,9 @@
-//! A boat with the spread of its inputs, and one draw of it. Not for: drawing in parallel.
+//! A boat with the spread of its inputs, and one sample of it. Not for: sampling in parallel.
 
 use super::{Boat, Input};
 use crate::drive::ReductionKind;
 use crate::notice::Notice;
-use crate::spread::{Draws, Spread, name_number};
+use crate::spread::{Sampler, Spread, name_number};
 
 /// An input and how sure it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,7 +12,7 @@ pub struct Uncertain {
     pub input: Input,
     /// Its 80 % band.
     pub spread: Spread,
-    /// Smallest and largest value that make sense; a draw beyond is moved to the end.
+    /// Smallest and largest value that make sense; a sample beyond is moved to the end.
     pub possible: (f64, f64),
 }
 
@@ -71,11 +71,11 @@ impl BoatSpec {
         self.fittings.has_load_from_hours.then_some(load).into_iter().collect()
     }
 
-    /// One draw of all uncertain inputs. The same `draws` and `sample` give the same boat, and two
+    /// One sample of all uncertain inputs. The same `sampler` and `sample` give the same boat, and two
     /// specs that share an input share its deviate.
     #[must_use]
-    pub fn sample(&self, draws: Draws, sample: u64) -> Boat {
-        self.sample_by(|input| self.deviate(input, draws, sample))
+    pub fn sample(&self, sampler: Sampler, sample: u64) -> Boat {
+        self.sample_by(|input| self.deviate(input, sampler, sample))
     }
 
     /// The boat with each uncertain input at the standard normal deviate that `deviate_of` gives it.
@@ -92,7 +92,7 @@ impl BoatSpec {
 
     /// The standard normal deviate with which `input` enters sample `sample`.
     #[must_use]
-    pub fn deviate(&self, input: Input, draws: Draws, sample: u64) -> f64 {
-        draws.deviate(name_number(input.key()), sample)
+    pub fn deviate(&self, input: Input, sampler: Sampler, sample: u64) -> f64 {
+        sampler.deviate(name_number(input.key()), sample)
     }
 }

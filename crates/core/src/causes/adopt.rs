@@ -2,17 +2,17 @@
 //! Not for: writing them (`wakewright-records`).
 
 use super::cause::Cause;
-use super::crew::Crew;
 use super::diagnosis::{Diagnosis, interval_of};
 use super::hypothesis::Hypothesis;
 use super::parameter::OfTrial;
 use super::predict::input_value;
 use super::shares::value_now;
+use super::workers::Workers;
 use crate::boat::Input;
 use crate::fouling::FoulingCondition;
 use crate::spread::DEVIATE_P90;
+use crate::spread::Interval;
 use crate::steady::PreparedBoat;
-use crate::study::Interval;
 
 /// What is calibrated.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,12 +52,12 @@ const WORTH: f64 = 0.85;
 /// Values of `diagnosis` worth adopting. The in-service factor carries all by which the bare hull differs
 /// from the methods at `cruise_m_s`, so that resistance comes out as found although the document has no
 /// field for each part of it.
-pub fn calibrate(diagnosis: &Diagnosis, cruise_m_s: f64, crew: &impl Crew) -> Vec<Calibrated> {
+pub fn calibrate(diagnosis: &Diagnosis, cruise_m_s: f64, workers: &impl Workers) -> Vec<Calibrated> {
     let problem = &diagnosis.problem;
-    let mut found: Vec<Calibrated> = in_service(diagnosis, cruise_m_s, crew).into_iter().collect();
+    let mut found: Vec<Calibrated> = in_service(diagnosis, cruise_m_s, workers).into_iter().collect();
     for input in FIELDS {
         let values =
-            diagnosis.posterior.draws.iter().filter_map(|d| input_value(problem, &d.deviates, input));
+            diagnosis.posterior.samples.iter().filter_map(|d| input_value(problem, &d.deviates, input));
         let value = interval_of(values);
         let Some(spread) = problem.spec.uncertain.iter().find(|u| u.input == input).map(|u| u.spread) else {
             continue;
@@ -87,7 +87,7 @@ fn width(interval: &Interval) -> f64 {
     interval.p90 - interval.p10
 }
 
-fn in_service(diagnosis: &Diagnosis, cruise_m_s: f64, crew: &impl Crew) -> Option<Calibrated> {
+fn in_service(diagnosis: &Diagnosis, cruise_m_s: f64, workers: &impl Workers) -> Option<Calibrated> {
     let problem = &diagnosis.problem;
     let drag = |deviates: &[f64], factor: Option<f64>, counts_hull: bool| -> Option<f64> {
         let (mut boat, _) = problem
@@ -99,8 +99,8 @@ fn in_service(diagnosis: &Diagnosis, cruise_m_s: f64, crew: &impl Crew) -> Optio
         Some(hull.hull().resistance_n(cruise_m_s.min(hull.fastest_m_s())))
     };
     let plain = drag(&vec![0.0; problem.size()], Some(1.0), false)?;
-    let factors: Vec<Option<f64>> = crew.map(diagnosis.posterior.draws.len(), |i| {
-        drag(&diagnosis.posterior.draws[i].deviates, None, true).map(|drag| drag / plain)
+    let factors: Vec<Option<f64>> = workers.map(diagnosis.posterior.samples.len(), |i| {
+        drag(&diagnosis.posterior.samples[i].deviates, None, true).map(|drag| drag / plain)
     });
     let value = interval_of(factors.into_iter().flatten());
     let spread = problem.spec.uncertain.iter().find(|u| u.input == Input::InService)?.spread;
@@ -120,7 +120,7 @@ fn surface(
     field: impl Fn(FoulingCondition) -> CalibratedField,
 ) -> Option<Calibrated> {
     let problem = &diagnosis.problem;
-    let values = diagnosis.posterior.draws.iter().filter_map(|draw| value_now(problem, draw, what));
+    let values = diagnosis.posterior.samples.iter().filter_map(|sample| value_now(problem, sample, what));
     let value = interval_of(values);
     let nearest = |height_m: f64| {
         FoulingCondition::ALL.into_iter().min_by(|a, b| {

@@ -48,8 +48,8 @@ causes! {
     Motor => "motor", "the motor", "Compare volts and rpm of the motor without load with its plate; feel how warm it runs.";
     /// Belt, gear, seal and bearing; another reduction than stated.
     Transmission => "transmission", "belt, gear and shaft line", "Count teeth, look for belt dust, turn the shaft by hand, feel bearing and seal.";
-    /// A limit of controller, lever or management system below the stated one.
-    Limits => "limits", "a limit of controller, lever or BMS", "Read the controller's settings and the packs' alarms; see that the lever opens fully.";
+    /// A limit of controller, throttle or management system below the stated one.
+    Limits => "limits", "a limit of controller, throttle or BMS", "Read the controller's settings and the packs' alarms; see that the throttle opens fully.";
     /// Sag of the bank, a lost pack, bad joints.
     Bank => "bank", "the bank and its cables", "Measure volts at each pack's terminals and at the controller under load.";
     /// More weight than stated.
@@ -61,7 +61,7 @@ causes! {
     /// Instruments show something else than is.
     Instruments => "instruments", "the instruments", "Hold the log against two-way runs by satellite, the meter against a second one.";
     /// None of these.
-    Untold => "not_explained", "not explained by these", "Something is at work that is not in this list, or not in the notes: a rope, a head sea, shallow water, a stream that changed.";
+    Unexplained => "not_explained", "not explained by these", "Something is at work that is not in this list, or not in the notes: a rope, a head sea, shallow water, a stream that changed.";
 }
 
 /// Number of [`Cause`]s.

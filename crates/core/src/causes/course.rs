@@ -27,9 +27,9 @@ impl CourseDifference {
         self.share.abs() > SURE * self.sd
     }
 
-    /// Resistance that is not told, as a factor in the mean of both courses.
+    /// Resistance that is not given, as a factor in the mean of both courses.
     #[must_use]
-    pub fn untold_drag(&self) -> Spread {
+    pub fn unexplained_drag(&self) -> Spread {
         let mean = 0.5 * self.added_drag;
         // The shape of what adds it is not known: half as much to half as much again (judgement), and the
         // meter's own share.
@@ -72,7 +72,7 @@ pub(super) fn course_difference(
         let sign = if (course - axis).cos() >= 0.0 { 1.0 } else { -1.0 };
         // Power goes with the cube of shaft speed.
         let difference = (p / q).ln() - 3.0 * (n / m).ln();
-        let Some(effects) = effects(&prepared, boat, n, trial.seen.true_wind_m_s.unwrap_or(BREEZE_M_S))
+        let Some(effects) = effects(&prepared, boat, n, trial.observed.true_wind_m_s.unwrap_or(BREEZE_M_S))
         else {
             continue;
         };
@@ -90,7 +90,7 @@ pub(super) fn course_difference(
     let mean = differences.iter().sum::<f64>() / count;
     let scatter = (differences.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / count).sqrt();
     // A wind whose direction is known is taken off, as far as windage is known.
-    let (expected, wind_sd) = match (trial.seen.true_wind_m_s, trial.seen.wind_from_rad, axis) {
+    let (expected, wind_sd) = match (trial.observed.true_wind_m_s, trial.observed.wind_from_rad, axis) {
         (Some(_), Some(from), Some(axis)) => {
             let along = by_wind * (from - axis).cos();
             (along, 0.4 * along.abs())

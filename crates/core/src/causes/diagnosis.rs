@@ -4,7 +4,6 @@
 use super::adopt::{Calibrated, calibrate};
 use super::cause::{CAUSE_COUNT, Cause};
 use super::course::CourseDifference;
-use super::crew::Crew;
 use super::evidence::{CausesError, Epoch};
 use super::fitting::{curve, fit_quality, found_boats, promised_boats, run_fits, shaft_row};
 use super::hypothesis::Hypothesis;
@@ -12,21 +11,22 @@ use super::next_run::{NextRun, rank_next_runs};
 use super::observation::{Datum, DatumKind, Held, Noise};
 use super::posterior::{Posterior, sample_posterior};
 use super::predict::Problem;
-use super::shares::{DrawShares, POINTS, SharesAt, share_out, speeds_of};
+use super::shares::{POINTS, SampleShares, SharesAt, share_out, speeds_of};
+use super::workers::Workers;
 use crate::boat::BoatSpec;
 use crate::hull::form::hull_speed_m_s;
-use crate::spread::{Draws, quantiles};
+use crate::spread::Interval;
+use crate::spread::{Sampler, quantiles};
 use crate::steady::{Ask, PreparedBoat};
-use crate::study::Interval;
 
 /// How much work is put in, and where the shortfall is taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CausesOptions {
     /// Weighted samples.
     pub samples: usize,
-    /// Draws of equal weight that are kept.
+    /// Samples of equal weight that are kept.
     pub kept: usize,
-    /// Seed of all draws.
+    /// Seed of all samples.
     pub seed: u64,
     /// Speed whose power is the second point of the shortfall \[m/s\]; the document's cruising speed, or
     /// seven tenths of hull speed, when not given.
@@ -44,7 +44,7 @@ impl Default for CausesOptions {
 /// Where the shortfall is taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum PointKind {
-    /// Lever fully open.
+    /// Throttle fully open.
     FullThrottle,
     /// With this power out of the bank \[W\]: what she should need at her cruising speed.
     Power(f64),
@@ -98,7 +98,7 @@ pub struct CausePair {
 pub struct FitQuality {
     /// Readings.
     pub readings: usize,
-    /// Root of the mean square of residuals over their standard deviations, at the median draw.
+    /// Root of the mean square of residuals over their standard deviations, at the median sample.
     pub rms_residual: f64,
     /// How probable readings are that fit worse than these, if the model holds.
     pub p_value: f64,
@@ -110,7 +110,7 @@ pub struct FitQuality {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Misfit {
     /// At one shaft speed the power differs between the courses by this share, more than wind and meter
-    /// explain: a sea or wind that was not told.
+    /// explain: a sea or wind that was not given.
     CourseToCourse {
         /// Which trial.
         epoch: usize,
@@ -147,7 +147,7 @@ pub struct RunFit {
     pub readings: Vec<(Datum, f64, Interval)>,
 }
 
-/// How well the draws were drawn.
+/// How far the samples can be trusted.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SamplingQuality {
     /// Weighted samples.
@@ -182,7 +182,7 @@ pub struct Diagnosis {
     pub options: CausesOptions,
     /// Full throttle, then the cruising power.
     pub points: Vec<ShortfallPoint>,
-    /// Causes that cannot be told apart, at the first point; strongest first.
+    /// Causes that cannot be kept apart, at the first point; strongest first.
     pub correlated: Vec<CausePair>,
     /// What is odd about her, most probable first.
     pub hypotheses: Vec<(Hypothesis, f64)>,
@@ -198,22 +198,22 @@ pub struct Diagnosis {
     pub next: Vec<NextRun>,
     /// Inputs that the trial knows better than the document.
     pub calibrated: Vec<Calibrated>,
-    /// How well the draws were drawn.
+    /// How far the samples can be trusted.
     pub sampling: SamplingQuality,
-    /// The draws.
+    /// The samples.
     pub posterior: Posterior,
     /// Power of the second point \[W\].
     pub cruise_power_w: f64,
-    /// Which cause takes most, by draw (at the first point); `None` where she does not fall short.
+    /// Which cause takes most, by sample (at the first point); `None` where she does not fall short.
     pub main_causes: Vec<Option<Cause>>,
-    /// The shares of each draw.
-    pub(super) shared: Vec<Option<DrawShares>>,
+    /// The shares of each sample.
+    pub(super) shared: Vec<Option<SampleShares>>,
 }
 
 impl Diagnosis {
-    /// The shares of draw number `number` at full throttle; `None` where it has no such state.
+    /// The shares of sample number `number` at full throttle; `None` where it has no such state.
     #[must_use]
-    pub fn draw_shares(&self, number: usize) -> Option<SharesAt> {
+    pub fn sample_shares(&self, number: usize) -> Option<SharesAt> {
         self.shared.get(number)?.as_ref().map(SharesAt::of)
     }
 }
@@ -228,10 +228,10 @@ pub fn diagnose(
     spec: &BoatSpec,
     epochs: &[Epoch],
     options: &CausesOptions,
-    crew: &impl Crew,
+    workers: &impl Workers,
 ) -> Result<Diagnosis, CausesError> {
     let problem = Problem::new(spec, epochs, &options.noise)?;
-    let draws = Draws::new(options.seed);
+    let sampler = Sampler::new(options.seed);
     let zero = vec![0.0; problem.size()];
     let (should_be, calm) = problem.boat(&zero, Hypothesis::Nothing, problem.now(), |_| false);
     let reference = PreparedBoat::new(&should_be)?.value;
@@ -241,10 +241,10 @@ pub fn diagnose(
         .unwrap_or(0.7 * hull_speed_m_s(spec.boat.form.length_waterline_m))
         .min(0.98 * reference.fastest_m_s());
     let cruise_power_w =
-        reference.solve(Ask::Speed(cruise)).map_err(crate::boat::BoatError::from)?.state.bank_power_w();
-    let posterior = sample_posterior(&problem, options.samples, options.kept, options.seed, crew)?;
-    let shared: Vec<Option<DrawShares>> = crew.map(posterior.draws.len(), |i| {
-        share_out(&problem, &posterior.draws[i], cruise_power_w, draws, i as u64)
+        reference.solve(Ask::Speed(cruise)).map_err(crate::steady::BoatError::from)?.state.bank_power_w();
+    let posterior = sample_posterior(&problem, options.samples, options.kept, options.seed, workers)?;
+    let shared: Vec<Option<SampleShares>> = workers.map(posterior.samples.len(), |i| {
+        share_out(&problem, &posterior.samples[i], cruise_power_w, sampler, i as u64)
     });
     let should = speeds_of(&reference, &calm, cruise_power_w);
     let kinds = [PointKind::FullThrottle, PointKind::Power(cruise_power_w)];
@@ -252,24 +252,24 @@ pub fn diagnose(
         (0..POINTS).map(|point| point_of(point, kinds[point], should[point], &shared)).collect();
     let main_causes: Vec<Option<Cause>> =
         shared.iter().map(|s| s.as_ref().and_then(|s| main_cause(s, 0))).collect();
-    let predicted: Vec<Option<Vec<f64>>> = crew.map(posterior.draws.len(), |i| {
-        let draw = &posterior.draws[i];
-        problem.predict(&draw.deviates, draw.hypothesis)
+    let predicted: Vec<Option<Vec<f64>>> = workers.map(posterior.samples.len(), |i| {
+        let sample = &posterior.samples[i];
+        problem.predict(&sample.deviates, sample.hypothesis)
     });
     let sampling = SamplingQuality {
-        samples: posterior.samples,
+        samples: posterior.weighted,
         effective: posterior.effective,
         pareto_k: posterior.pareto_k,
         tempered: posterior.tempered,
         is_trusted: posterior.pareto_k < 0.7 && posterior.effective >= 50.0,
     };
     let shafts = shaft_row(&problem, &reference);
-    let promised = curve(&shafts, &promised_boats(&problem, draws, crew), crew);
-    let found = curve(&shafts, &found_boats(&problem, &posterior, crew), crew);
+    let promised = curve(&shafts, &promised_boats(&problem, sampler, workers), workers);
+    let found = curve(&shafts, &found_boats(&problem, &posterior, workers), workers);
     let mut diagnosis = Diagnosis {
         correlated: correlated(&shared),
         hypotheses: posterior.hypotheses.clone(),
-        fit: fit_quality(&problem, &predicted, draws),
+        fit: fit_quality(&problem, &predicted, sampler),
         runs: run_fits(&problem, &reference, &predicted),
         promised,
         found,
@@ -284,12 +284,12 @@ pub fn diagnose(
         options: *options,
         problem,
     };
-    diagnosis.calibrated = calibrate(&diagnosis, cruise, crew);
-    diagnosis.next = rank_next_runs(&diagnosis, crew);
+    diagnosis.calibrated = calibrate(&diagnosis, cruise, workers);
+    diagnosis.next = rank_next_runs(&diagnosis, workers);
     Ok(diagnosis)
 }
 
-/// Median and 80 % interval; NaN values are left out.
+/// Median and 80 % band; NaN values are left out.
 pub(super) fn interval_of(values: impl Iterator<Item = f64>) -> Interval {
     let mut finite: Vec<f64> = values.filter(|v| v.is_finite()).collect();
     quantiles(&mut finite).map_or(Interval { value: f64::NAN, p10: f64::NAN, p90: f64::NAN }, |q| Interval {
@@ -299,7 +299,7 @@ pub(super) fn interval_of(values: impl Iterator<Item = f64>) -> Interval {
     })
 }
 
-fn main_cause(shares: &DrawShares, point: usize) -> Option<Cause> {
+fn main_cause(shares: &SampleShares, point: usize) -> Option<Cause> {
     if shares.should[point] - shares.now[point] <= NO_SHORTFALL_M_S {
         return None;
     }
@@ -307,8 +307,13 @@ fn main_cause(shares: &DrawShares, point: usize) -> Option<Cause> {
     Cause::ALL.iter().copied().max_by(|a, b| of(*a).total_cmp(&of(*b)))
 }
 
-fn point_of(point: usize, kind: PointKind, should_m_s: f64, shared: &[Option<DrawShares>]) -> ShortfallPoint {
-    let good: Vec<&DrawShares> =
+fn point_of(
+    point: usize,
+    kind: PointKind,
+    should_m_s: f64,
+    shared: &[Option<SampleShares>],
+) -> ShortfallPoint {
+    let good: Vec<&SampleShares> =
         shared.iter().flatten().filter(|s| (s.should[point] - s.now[point]).is_finite()).collect();
     let count = good.len().max(1) as f64;
     let mut mean_shares_m_s = [0.0; CAUSE_COUNT];
@@ -338,12 +343,12 @@ fn point_of(point: usize, kind: PointKind, should_m_s: f64, shared: &[Option<Dra
 }
 
 /// Pairs of causes that trade against each other.
-fn correlated(shared: &[Option<DrawShares>]) -> Vec<CausePair> {
+fn correlated(shared: &[Option<SampleShares>]) -> Vec<CausePair> {
     /// Correlation from which two causes count as one (judgement).
     const ALIKE: f64 = -0.5;
     /// Standard deviation below which a cause is known well enough \[m/s\]: a twentieth of a knot.
     const KNOWN_M_S: f64 = NO_SHORTFALL_M_S;
-    let good: Vec<&DrawShares> = shared.iter().flatten().filter(|s| s.now[0].is_finite()).collect();
+    let good: Vec<&SampleShares> = shared.iter().flatten().filter(|s| s.now[0].is_finite()).collect();
     let column = |cause: Cause| -> Vec<f64> { good.iter().map(|s| s.shares[0][cause as usize]).collect() };
     let mut pairs = Vec::new();
     for (i, &first) in Cause::ALL.iter().enumerate() {

@@ -1,8 +1,8 @@
 //! What is known: the runs of one or more trials, and what was seen and noted on those days.
 //! Not for: what follows from it.
 
-use crate::boat::BoatError;
 use crate::fouling::FoulingCondition;
+use crate::steady::BoatError;
 use crate::trial::Run;
 use crate::water::Water;
 
@@ -15,7 +15,7 @@ pub enum LeftOut {
     Confined,
     /// Somebody said so.
     ByHand,
-    /// It has neither shaft speed nor power nor a lever that is known to be fully open.
+    /// It has neither shaft speed nor power nor a throttle that is known to be fully open.
     NothingHeld,
     /// It has neither a speed nor a power beside what was held.
     NothingMeasured,
@@ -29,7 +29,7 @@ impl LeftOut {
             Self::Shallow => "in shallow water",
             Self::Confined => "between banks or walls",
             Self::ByHand => "left out by hand",
-            Self::NothingHeld => "neither rpm nor power is known, nor that the lever was fully open",
+            Self::NothingHeld => "neither rpm nor power is known, nor that it was full throttle",
             Self::NothingMeasured => "nothing was measured beside what was held",
         }
     }
@@ -40,15 +40,15 @@ impl LeftOut {
 pub struct TrialRun {
     /// Its means.
     pub run: Run,
-    /// The lever was fully open.
-    pub is_full_lever: bool,
+    /// The throttle was fully open.
+    pub is_full_throttle: bool,
     /// Why it is not to be fitted.
     pub left_out: Option<LeftOut>,
 }
 
 /// What was seen and noted on the day. What nobody noted is `None`; nothing is taken for granted.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Seen {
+pub struct Observed {
     /// Bottom, by a look.
     pub bottom: Option<FoulingCondition>,
     /// Blades, by a look or by hand.
@@ -85,7 +85,7 @@ pub struct Epoch {
     /// Its runs, in order of time.
     pub runs: Vec<TrialRun>,
     /// What was seen.
-    pub seen: Seen,
+    pub observed: Observed,
 }
 
 /// Why there is no answer.

@@ -2,7 +2,7 @@
 
 use super::cause::Cause;
 use super::diagnosis::{Diagnosis, ShortfallPoint};
-use crate::study::Interval;
+use crate::spread::Interval;
 use crate::study::origin::study_figures;
 
 study_figures! {
@@ -11,7 +11,7 @@ study_figures! {
     /// Shortfall at full throttle.
     FullShort { "full_short", "speed that she falls short of at full throttle", Speed,
         formula: "V of the document's boat, clean and in a calm, less V of the boat that the trials find, both with every limit but the \
-                  motor's heat; draws of everything unknown, weighted by how well they give the readings (Student's t, 5 degrees of freedom)",
+                  motor's heat; samples of everything unknown, weighted by how well they give the readings (Student's t, 5 degrees of freedom)",
         sources: ["lange1989", "cui2014", "vehtari2024", "talts2018"],
         inputs: ["hull.displacement", "hull.bottom", "propeller.diameter", "propeller.pitch", "motor.speed_constant", "reduction.ratio",
                  "bank.state_of_charge", "use.in_service_factor"],
@@ -61,7 +61,7 @@ study_figures! {
         sources: ["shapley1953", "mitchell2022", "belt2025"], inputs: ["reduction.ratio", "reduction.efficiency"],
         validity: "odds are judgement; a toothed belt does not slip", value: |d| taken(d, Cause::Transmission) }
     /// Taken by a limit.
-    Limits { "knots_by_limits", "speed lost to a limit of controller, lever or BMS", Speed,
+    Limits { "knots_by_limits", "speed lost to a limit of controller, throttle or BMS", Speed,
         formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: every limit lowered to between half and nearly all of what is stated, as a rival with prior odds of 2 in \
                   25",
         sources: ["shapley1953", "mitchell2022"], inputs: ["controller.battery_current", "controller.phase_current", "pack.bms_discharge"],
@@ -94,10 +94,10 @@ study_figures! {
         formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: factors of log, meter and revolution counter", sources: ["shapley1953", "mitchell2022"],
         inputs: [], validity: "speed over ground of double runs needs no log", value: |d| taken(d, Cause::Instruments) }
     /// Not explained.
-    Untold { "knots_not_explained", "speed lost that these causes do not explain", Speed,
+    Unexplained { "knots_not_explained", "speed lost that these causes do not explain", Speed,
         formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: a factor on resistance, next to nothing on most days, seldom a tenth and more",
         sources: ["shapley1953", "mitchell2022"], inputs: [],
-        validity: "a rope, a head sea, shallow water, a stream that changed; its width is judgement", value: |d| taken(d, Cause::Untold) }
+        validity: "a rope, a head sea, shallow water, a stream that changed; its width is judgement", value: |d| taken(d, Cause::Unexplained) }
     }
 }
 
@@ -127,7 +127,7 @@ impl CausesFigure {
             Cause::Hull => Self::Hull,
             Cause::WindAndSea => Self::WindAndSea,
             Cause::Instruments => Self::Instruments,
-            Cause::Untold => Self::Untold,
+            Cause::Unexplained => Self::Unexplained,
         }
     }
 }

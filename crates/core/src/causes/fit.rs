@@ -1,10 +1,10 @@
 //! The most probable deviates under one hypothesis, and in which directions the runs say something.
 //! Not for: the spread around them (`posterior`).
 
-use super::crew::Crew;
 use super::dense::{Square, cholesky, dot, eigen, solve_cholesky, zeros};
 use super::hypothesis::Hypothesis;
 use super::predict::{LIKELIHOOD_FREEDOM, Problem};
+use super::workers::Workers;
 
 /// Step of the differences, in standard deviations: wide enough to see past the kink that a two-piece
 /// band has at its median.
@@ -13,7 +13,7 @@ const STEP: f64 = 0.2;
 const MOST_ROUNDS: usize = 25;
 /// Improvement of the logarithm of the posterior below which the search ends.
 const SETTLED: f64 = 1e-3;
-/// Directions in which the runs narrow the prior's variance by less than this share count as untold.
+/// Directions in which the runs narrow the prior's variance by less than this share count as unknown.
 const LEAST_INFORMATION: f64 = 0.02;
 
 /// A direction about which the runs say something.
@@ -30,7 +30,7 @@ pub struct Direction {
 }
 
 impl Direction {
-    /// Narrow enough that where it lies must be found anew for each draw of all else.
+    /// Narrow enough that where it lies must be found anew for each sample of all else.
     pub fn is_narrow(&self) -> bool {
         !self.answer.is_empty()
     }
@@ -60,13 +60,18 @@ pub struct Fit {
 /// # Source
 /// Levenberg-Marquardt as in textbooks; weights \[lange1989\], from memory. Directions: eigenvectors of
 /// the likelihood's curvature measured by the prior \[cui2014\], from memory.
-pub(super) fn fit(problem: &Problem, hypothesis: Hypothesis, start: &[f64], crew: &impl Crew) -> Option<Fit> {
+pub(super) fn fit(
+    problem: &Problem,
+    hypothesis: Hypothesis,
+    start: &[f64],
+    workers: &impl Workers,
+) -> Option<Fit> {
     let mut at = start.to_vec();
     let mut residuals = problem.residuals(&at, hypothesis)?;
     let mut value = objective(&at, &residuals);
     let mut damping = 1e-2;
     for _ in 0..MOST_ROUNDS {
-        let slopes = slopes(problem, hypothesis, &at, &residuals, false, crew);
+        let slopes = slopes(problem, hypothesis, &at, &residuals, false, workers);
         let curvature = curvature(&slopes, &residuals);
         let pull: Vec<f64> = (0..at.len())
             .map(|j| {
@@ -99,7 +104,7 @@ pub(super) fn fit(problem: &Problem, hypothesis: Hypothesis, start: &[f64], crew
             break;
         }
     }
-    let slopes = slopes(problem, hypothesis, &at, &residuals, true, crew);
+    let slopes = slopes(problem, hypothesis, &at, &residuals, true, workers);
     let curvature = curvature(&slopes, &residuals);
     let pairs = eigen(&curvature);
     let log_likelihood = problem.log_likelihood(&at, hypothesis);
@@ -140,9 +145,9 @@ fn slopes(
     at: &[f64],
     residuals: &[f64],
     is_central: bool,
-    crew: &impl Crew,
+    workers: &impl Workers,
 ) -> Vec<Vec<f64>> {
-    let columns: Vec<Vec<f64>> = crew.map(at.len(), |j| {
+    let columns: Vec<Vec<f64>> = workers.map(at.len(), |j| {
         let moved = |step: f64| {
             let mut there = at.to_vec();
             there[j] += step;

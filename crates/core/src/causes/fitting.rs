@@ -3,22 +3,22 @@
 
 use super::cause::Cause;
 use super::course::CourseDifference;
-use super::crew::Crew;
 use super::diagnosis::{CurveRow, FitQuality, Misfit, RunFit, interval_of};
 use super::hypothesis::Hypothesis;
 use super::observation::{Datum, DatumKind, Held};
 use super::posterior::Posterior;
 use super::predict::{LIKELIHOOD_FREEDOM, Problem, Readings};
-use crate::spread::{Draws, name_number};
+use super::workers::Workers;
+use crate::spread::Interval;
+use crate::spread::{Sampler, name_number};
 use crate::steady::{Ask, PreparedBoat};
-use crate::study::Interval;
 
 /// Posterior predictive check on the robust sum of residuals, and what stands out.
 ///
 /// # Source
-/// \[gelman1996\], from memory: the same measure of misfit for the readings and for replicated ones, draw
-/// by draw.
-pub(super) fn fit_quality(problem: &Problem, predicted: &[Option<Vec<f64>>], draws: Draws) -> FitQuality {
+/// \[gelman1996\], from memory: the same measure of misfit for the readings and for replicated ones, sample
+/// by sample.
+pub(super) fn fit_quality(problem: &Problem, predicted: &[Option<Vec<f64>>], sampler: Sampler) -> FitQuality {
     const FAR_OFF: f64 = 4.0;
     const SUSPECT_P: f64 = 0.02;
     let data: Vec<&Datum> = problem.data().collect();
@@ -31,7 +31,8 @@ pub(super) fn fit_quality(problem: &Problem, predicted: &[Option<Vec<f64>>], dra
     for (number, predicted) in predicted.iter().enumerate() {
         let Some(predicted) = predicted else { continue };
         let found = measure(&mut data.iter().zip(predicted).map(|(d, p)| (d.value - p) / d.sd));
-        let replicated = measure(&mut (0..data.len()).map(|i| student(draws, name, i as u64, number as u64)));
+        let replicated =
+            measure(&mut (0..data.len()).map(|i| student(sampler, name, i as u64, number as u64)));
         worse += usize::from(replicated > found);
         count += 1;
     }
@@ -66,11 +67,11 @@ pub(super) fn fit_quality(problem: &Problem, predicted: &[Option<Vec<f64>>], dra
     }
 }
 
-/// A draw of Student's t.
-fn student(draws: Draws, name: u64, what: u64, sample: u64) -> f64 {
+/// A sample of Student's t.
+fn student(sampler: Sampler, name: u64, what: u64, sample: u64) -> f64 {
     let key = |k: u64| name.wrapping_add(100 * what).wrapping_add(k);
-    let normal = draws.deviate(key(0), sample);
-    let chi: f64 = (1..=LIKELIHOOD_FREEDOM as u64).map(|k| draws.deviate(key(k), sample).powi(2)).sum();
+    let normal = sampler.deviate(key(0), sample);
+    let chi: f64 = (1..=LIKELIHOOD_FREEDOM as u64).map(|k| sampler.deviate(key(k), sample).powi(2)).sum();
     normal * (LIKELIHOOD_FREEDOM / chi).sqrt()
 }
 
@@ -141,19 +142,24 @@ pub(super) fn shaft_row(problem: &Problem, reference: &PreparedBoat) -> Vec<f64>
 }
 
 /// Boats as the document promises: clean, in a calm, every input and method within its band.
-pub(super) fn promised_boats(problem: &Problem, draws: Draws, crew: &impl Crew) -> Vec<Option<PreparedBoat>> {
+pub(super) fn promised_boats(
+    problem: &Problem,
+    sampler: Sampler,
+    workers: &impl Workers,
+) -> Vec<Option<PreparedBoat>> {
     const BOATS: usize = 160;
     let name = name_number("causes promised");
-    crew.map(BOATS, |sample| {
-        let deviates: Vec<f64> =
-            (0..problem.size()).map(|j| draws.deviate(name.wrapping_add(j as u64), sample as u64)).collect();
+    workers.map(BOATS, |sample| {
+        let deviates: Vec<f64> = (0..problem.size())
+            .map(|j| sampler.deviate(name.wrapping_add(j as u64), sample as u64))
+            .collect();
         let is_of_day = |cause: Cause| {
             matches!(
                 cause,
                 Cause::BottomGrowth
                     | Cause::BladeGrowth
                     | Cause::WindAndSea
-                    | Cause::Untold
+                    | Cause::Unexplained
                     | Cause::Instruments
             )
         };
@@ -166,21 +172,21 @@ pub(super) fn promised_boats(problem: &Problem, draws: Draws, crew: &impl Crew) 
 pub(super) fn found_boats(
     problem: &Problem,
     posterior: &Posterior,
-    crew: &impl Crew,
+    workers: &impl Workers,
 ) -> Vec<Option<PreparedBoat>> {
     const BOATS: usize = 160;
-    let step = posterior.draws.len().div_ceil(BOATS).max(1);
-    crew.map(posterior.draws.len() / step, |i| {
-        let draw = &posterior.draws[i * step];
-        let (boat, _) = problem.boat(&draw.deviates, draw.hypothesis, problem.now(), |cause| {
+    let step = posterior.samples.len().div_ceil(BOATS).max(1);
+    workers.map(posterior.samples.len() / step, |i| {
+        let sample = &posterior.samples[i * step];
+        let (boat, _) = problem.boat(&sample.deviates, sample.hypothesis, problem.now(), |cause| {
             !matches!(cause, Cause::WindAndSea | Cause::Instruments)
         });
         PreparedBoat::new(&boat).ok().map(|boat| boat.value)
     })
 }
 
-pub(super) fn curve(shafts: &[f64], boats: &[Option<PreparedBoat>], crew: &impl Crew) -> Vec<CurveRow> {
-    let rows = crew.map(shafts.len(), |row| {
+pub(super) fn curve(shafts: &[f64], boats: &[Option<PreparedBoat>], workers: &impl Workers) -> Vec<CurveRow> {
+    let rows = workers.map(shafts.len(), |row| {
         let states: Vec<_> = boats
             .iter()
             .flatten()

@@ -36,11 +36,11 @@ pub fn growth_spread(months_since_cleaning: f64, water_temperature_k: f64) -> Sp
 /// Sand height of a surface: as seen, else by months, else as the document has it.
 #[must_use]
 pub(super) fn surface_spread(
-    seen: Option<FoulingCondition>,
+    observed: Option<FoulingCondition>,
     months: Option<(f64, f64)>,
     document: Spread,
 ) -> Spread {
-    match (seen, months) {
+    match (observed, months) {
         (Some(condition), _) => condition.sand_height_spread(),
         (None, Some((months, temperature_k))) => growth_spread(months, temperature_k),
         // The document's look was made on another day: the band is widened to a step either side.

@@ -11,7 +11,7 @@ pub enum Hypothesis {
     Nothing,
     /// One pack of the bank gives nothing.
     PackLost,
-    /// Controller, lever or management system hold her back below the stated limits.
+    /// Controller, throttle or management system hold her back below the stated limits.
     HeldBack,
     /// Another reduction than stated.
     OtherRatio,
@@ -45,7 +45,7 @@ impl Hypothesis {
         match self {
             Self::Nothing => "nothing odd is at work",
             Self::PackLost => "a pack of the bank gives nothing",
-            Self::HeldBack => "controller, lever or BMS hold her back",
+            Self::HeldBack => "controller, throttle or BMS hold her back",
             Self::OtherRatio => "the reduction is another than stated",
             Self::BeltSlips => "the belt slips",
             Self::WeakMotor => "the motor's magnets are weak, or its winding is another than stated",
@@ -66,7 +66,7 @@ impl Hypothesis {
         }
     }
 
-    /// How strong it is where it is at work: a factor, drawn by a deviate of its own. Judgement, no source.
+    /// How strong it is where it is at work: a factor, sampled by a deviate of its own. Judgement, no source.
     #[must_use]
     pub fn strength(self) -> Spread {
         match self {

@@ -6,17 +6,16 @@
 //! Every uncertain input of the boat, and what belongs to one afternoon only (growth, load, wind and
 //! waves left over, charge, instruments), is a standard normal deviate. What the runs say is a
 //! likelihood with heavy tails around the steady state. The most probable deviates are found by damped
-//! least squares; samples are drawn around them in the few directions about which the runs say
+//! least squares; samples are sampled around them in the few directions about which the runs say
 //! something, and from the prior in all others, and weighted. Odd causes (a pack lost, a controller
 //! that holds back, another reduction, a slipping belt, a weak motor) are rival hypotheses with prior
 //! odds. The shortfall is shared out, sample by sample, so that the shares add up to it exactly.
 //!
-//! Not for: finding runs in logs, taking the stream out (`trial`), threads (a [`Crew`] does the work).
+//! Not for: finding runs in logs, taking the stream out (`trial`), threads (a [`Workers`] does the work).
 
 mod adopt;
 mod cause;
 mod course;
-mod crew;
 mod dense;
 mod diagnosis;
 mod evidence;
@@ -34,26 +33,27 @@ mod remedy;
 mod score;
 mod shares;
 mod weights;
+mod workers;
 
 pub use adopt::{Calibrated, CalibratedField, calibrate};
 pub use cause::{CAUSE_COUNT, Cause};
 pub use course::CourseDifference;
-pub use crew::{Alone, Crew};
 pub use diagnosis::{
     CausePair, CausesOptions, CurveRow, Diagnosis, FitQuality, Misfit, PointKind, RunFit, SamplingQuality,
     Share, ShortfallPoint, diagnose,
 };
-pub use evidence::{CausesError, Epoch, LeftOut, Seen, TrialRun};
+pub use evidence::{CausesError, Epoch, LeftOut, Observed, TrialRun};
 pub use figure::CausesFigure;
 pub use growth::growth_spread;
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};
 pub use observation::{Datum, DatumKind, Held, Noise, Observation};
 pub use parameter::{OfTrial, Parameter, Unknown};
-pub use posterior::{Draw, Posterior};
+pub use posterior::{Posterior, Sample};
 pub use predict::{Day, Problem};
 pub use remedy::{
     Change, Forecast, KEPT_QUANTILES, Measure, MeasureForecast, Remedy, forecast, usual_remedies,
 };
 pub use score::{Score, score};
 pub use shares::{SharesAt, shares_at};
+pub use workers::{Alone, Workers};

@@ -4,16 +4,16 @@
 use std::collections::BTreeMap;
 
 use super::cause::Cause;
-use super::crew::Crew;
 use super::diagnosis::Diagnosis;
 use super::hypothesis::Hypothesis;
 use super::observation::Held;
 use super::parameter::OfTrial;
 use super::predict::{full_throttle, log_student};
 use super::shares::value_now;
+use super::workers::Workers;
 use crate::boat::Boat;
 use crate::fouling::FoulingCondition;
-use crate::spread::{Draws, name_number};
+use crate::spread::{Sampler, name_number};
 use crate::steady::{Ask, PreparedBoat};
 
 /// Something that can be done.
@@ -24,8 +24,8 @@ pub enum Proposal {
         /// Shaft \[rev/s\].
         shaft_rev_s: f64,
     },
-    /// A double run with the lever fully open.
-    FullLever,
+    /// A double run at full throttle.
+    FullThrottle,
     /// The same double run after a scrub of bottom and blades \[rev/s\].
     AfterScrub {
         /// Shaft \[rev/s\].
@@ -36,7 +36,7 @@ pub enum Proposal {
         /// Shaft \[rev/s\].
         shaft_rev_s: f64,
     },
-    /// Pull against the quay on a scale, lever fully open, amps and rpm read.
+    /// Pull against the quay on a scale, throttle fully open, amps and rpm read.
     Bollard,
     /// Coasting down from this speed, timed: resistance without the propeller's push \[m/s\].
     CoastDown {
@@ -47,7 +47,7 @@ pub enum Proposal {
     LookAtBottom,
     /// A hand on the blades.
     LookAtBlades,
-    /// Volts at the packs' terminals and at the controller, lever fully open.
+    /// Volts at the packs' terminals and at the controller, throttle fully open.
     VoltsAtPacks,
     /// Pitch and diameter measured by a propeller shop, or with a level on a beach.
     MeasurePropeller,
@@ -63,7 +63,7 @@ impl Proposal {
     pub fn key(self) -> &'static str {
         match self {
             Self::DoubleRun { .. } => "double_run",
-            Self::FullLever => "full_lever",
+            Self::FullThrottle => "full_lever",
             Self::AfterScrub { .. } => "after_scrub",
             Self::AfterBlades { .. } => "after_blades",
             Self::Bollard => "bollard",
@@ -99,16 +99,16 @@ const OUTCOMES: usize = 60;
 
 /// Ranks what can be done by the doubt that it is expected to take away.
 ///
-/// Of each proposal outcomes are drawn from the posterior; each outcome weighs all draws anew; what is left
+/// Of each proposal outcomes are sampled from the posterior; each outcome weighs all samples anew; what is left
 /// of the entropy of the main cause, averaged over the outcomes, is what is expected to be left of the doubt.
 /// # Source
-/// Expected information \[lindley1956\], from memory; nested sampling with the posterior's own draws.
-pub(super) fn rank_next_runs(diagnosis: &Diagnosis, crew: &impl Crew) -> Vec<NextRun> {
+/// Expected information \[lindley1956\], from memory; nested sampling with the posterior's own samples.
+pub(super) fn rank_next_runs(diagnosis: &Diagnosis, workers: &impl Workers) -> Vec<NextRun> {
     let proposals = proposals(diagnosis);
-    let draws = &diagnosis.posterior.draws;
+    let samples = &diagnosis.posterior.samples;
     let expected: Vec<Option<Vec<Expected>>> =
-        crew.map(draws.len(), |i| expected_of(diagnosis, i, &proposals));
-    let usable: Vec<usize> = (0..draws.len())
+        workers.map(samples.len(), |i| expected_of(diagnosis, i, &proposals));
+    let usable: Vec<usize> = (0..samples.len())
         .filter(|&i| {
             expected[i].is_some() && diagnosis.shared[i].as_ref().is_some_and(|s| s.now[0].is_finite())
         })
@@ -118,7 +118,7 @@ pub(super) fn rank_next_runs(diagnosis: &Diagnosis, crew: &impl Crew) -> Vec<Nex
     }
     let leading: Vec<Cause> = diagnosis.points[0].shares.iter().take(2).map(|share| share.cause).collect();
     let before = doubt(diagnosis, &usable, &vec![1.0; usable.len()], &leading);
-    let mut ranked: Vec<NextRun> = crew.map(proposals.len(), |k| {
+    let mut ranked: Vec<NextRun> = workers.map(proposals.len(), |k| {
         let of = |i: usize| expected[i].as_ref().map_or(&[][..], |all| all[k].as_slice());
         let after = expected_doubt(diagnosis, &usable, &of, &leading, proposals[k]);
         NextRun {
@@ -142,24 +142,24 @@ pub(super) fn rank_next_runs(diagnosis: &Diagnosis, crew: &impl Crew) -> Vec<Nex
 
 fn proposals(diagnosis: &Diagnosis) -> Vec<Proposal> {
     let problem = &diagnosis.problem;
-    let seen = &problem.epochs[problem.now()].seen;
+    let observed = &problem.epochs[problem.now()].observed;
     let fastest = diagnosis.found.last().map_or(15.0, |row| row.shaft_rev_s) / 1.1;
     // Whole tens of revolutions a minute, as a helmsman sets them.
     let round = |share: f64| (share * fastest * 6.0).round() / 6.0;
     let mut proposals: Vec<Proposal> =
         [0.5, 0.7, 0.85].map(|share| Proposal::DoubleRun { shaft_rev_s: round(share) }).to_vec();
     let now = problem.now();
-    if !problem.observations.iter().any(|o| o.epoch == now && o.held == Held::FullLever) {
-        proposals.push(Proposal::FullLever);
+    if !problem.observations.iter().any(|o| o.epoch == now && o.held == Held::FullThrottle) {
+        proposals.push(Proposal::FullThrottle);
     }
     proposals.push(Proposal::AfterScrub { shaft_rev_s: round(0.7) });
     proposals.push(Proposal::AfterBlades { shaft_rev_s: round(0.7) });
     proposals.push(Proposal::Bollard);
     proposals.push(Proposal::CoastDown { speed_m_s: 0.8 * diagnosis.points[0].now.value });
-    if seen.bottom.is_none() {
+    if observed.bottom.is_none() {
         proposals.push(Proposal::LookAtBottom);
     }
-    if seen.blades.is_none() {
+    if observed.blades.is_none() {
         proposals.push(Proposal::LookAtBlades);
     }
     proposals.extend([Proposal::VoltsAtPacks, Proposal::MeasurePropeller]);
@@ -170,13 +170,13 @@ fn proposals(diagnosis: &Diagnosis) -> Vec<Proposal> {
     proposals
 }
 
-/// What a draw leads one to expect of each proposal.
+/// What a sample leads one to expect of each proposal.
 fn expected_of(diagnosis: &Diagnosis, number: usize, proposals: &[Proposal]) -> Option<Vec<Expected>> {
-    let (problem, draw) = (&diagnosis.problem, &diagnosis.posterior.draws[number]);
+    let (problem, sample) = (&diagnosis.problem, &diagnosis.posterior.samples[number]);
     let noise = &diagnosis.options.noise;
     // Another day: no wind, instruments as they are set right.
-    let (boat, _) = problem.boat(&draw.deviates, draw.hypothesis, problem.now(), |cause| {
-        !matches!(cause, Cause::WindAndSea | Cause::Instruments | Cause::Untold)
+    let (boat, _) = problem.boat(&sample.deviates, sample.hypothesis, problem.now(), |cause| {
+        !matches!(cause, Cause::WindAndSea | Cause::Instruments | Cause::Unexplained)
     });
     let prepare = |boat: &Boat| PreparedBoat::new(boat).ok().map(|boat| boat.value);
     let as_is = prepare(&boat)?;
@@ -208,7 +208,7 @@ fn expected_of(diagnosis: &Diagnosis, number: usize, proposals: &[Proposal]) -> 
     let of = |proposal: &Proposal| -> Option<Expected> {
         match *proposal {
             Proposal::DoubleRun { shaft_rev_s } => run(&as_is, Some(Ask::ShaftSpeed(shaft_rev_s))),
-            Proposal::FullLever => run(&as_is, None),
+            Proposal::FullThrottle => run(&as_is, None),
             Proposal::AfterScrub { shaft_rev_s } => run(&scrubbed, Some(Ask::ShaftSpeed(shaft_rev_s))),
             Proposal::AfterBlades { shaft_rev_s } => run(&clean_blades, Some(Ask::ShaftSpeed(shaft_rev_s))),
             Proposal::Bollard => {
@@ -225,10 +225,10 @@ fn expected_of(diagnosis: &Diagnosis, number: usize, proposals: &[Proposal]) -> 
                 Some(vec![(drag, 0.15 * drag)])
             }
             Proposal::LookAtBottom => {
-                Some(vec![(value_now(problem, draw, OfTrial::BottomGrowth)?.max(1e-7).ln(), EYE)])
+                Some(vec![(value_now(problem, sample, OfTrial::BottomGrowth)?.max(1e-7).ln(), EYE)])
             }
             Proposal::LookAtBlades => {
-                Some(vec![(value_now(problem, draw, OfTrial::BladeGrowth)?.max(1e-7).ln(), EYE)])
+                Some(vec![(value_now(problem, sample, OfTrial::BladeGrowth)?.max(1e-7).ln(), EYE)])
             }
             Proposal::VoltsAtPacks => {
                 let state = full_throttle(&as_is)?.state;
@@ -249,13 +249,13 @@ fn expected_of(diagnosis: &Diagnosis, number: usize, proposals: &[Proposal]) -> 
             Proposal::CountReduction => Some(vec![(boat.drive_line.ratio, 0.004 * boat.drive_line.ratio)]),
             Proposal::ReadLimits => {
                 let strength =
-                    draw.hypothesis.strength().at_deviate(draw.deviates.last().copied().unwrap_or(0.0));
-                let limit = if draw.hypothesis == Hypothesis::HeldBack { strength } else { 1.0 };
+                    sample.hypothesis.strength().at_deviate(sample.deviates.last().copied().unwrap_or(0.0));
+                let limit = if sample.hypothesis == Hypothesis::HeldBack { strength } else { 1.0 };
                 Some(vec![(limit, 0.02)])
             }
         }
     };
-    // Where a draw has no such state it says nothing: the proposal is left without readings.
+    // Where a sample has no such state it says nothing: the proposal is left without readings.
     Some(proposals.iter().map(|proposal| of(proposal).unwrap_or_default()).collect())
 }
 
@@ -293,7 +293,7 @@ fn expected_doubt<'a>(
     leading: &[Cause],
     proposal: Proposal,
 ) -> Doubt {
-    let draws = Draws::new(diagnosis.options.seed);
+    let sampler = Sampler::new(diagnosis.options.seed);
     let name = name_number(proposal.key());
     let step = usable.len().div_ceil(OUTCOMES).max(1);
     let mut sum = Doubt { entropy: 0.0, width: 0.0, main_probability: 0.0 };
@@ -302,13 +302,13 @@ fn expected_doubt<'a>(
         let readings: Vec<f64> = of(truth)
             .iter()
             .enumerate()
-            .map(|(i, (value, sd))| value + sd * draws.deviate(name.wrapping_add(i as u64), outcome as u64))
+            .map(|(i, (value, sd))| value + sd * sampler.deviate(name.wrapping_add(i as u64), outcome as u64))
             .collect();
         let weights: Vec<f64> = usable
             .iter()
             .map(|&i| {
                 let expected = of(i);
-                // A draw without such a state does not go with this outcome, nor the other way round.
+                // A sample without such a state does not go with this outcome, nor the other way round.
                 if expected.len() != readings.len() {
                     return 0.0;
                 }

@@ -46,8 +46,8 @@ pub enum Held {
     Shaft(f64),
     /// Motor speed as shown \[rev/s\].
     Motor(f64),
-    /// The lever fully open.
-    FullLever,
+    /// The throttle fully open.
+    FullThrottle,
     /// Drive power as shown \[W\].
     Power(f64),
     /// Nothing: the bank at rest.
@@ -133,9 +133,10 @@ pub(super) fn observe(
         usable.iter().copied().filter(|&i| trial.runs[i].run.speed_over_ground_m_s.is_some()).collect();
     let plain: Vec<Run> = with_speed.iter().map(|&i| trial.runs[i].run).collect();
     let mut pairs = match_opposite_runs(&plain, &PairBounds::default());
-    // Full lever with the lever part open is no pair.
+    // Full throttle with the throttle part open is no pair.
     pairs.retain(|pair| {
-        trial.runs[with_speed[pair.first]].is_full_lever == trial.runs[with_speed[pair.second]].is_full_lever
+        trial.runs[with_speed[pair.first]].is_full_throttle
+            == trial.runs[with_speed[pair.second]].is_full_throttle
     });
     let mut observations = Vec::new();
     let mut paired = Vec::new();
@@ -147,14 +148,14 @@ pub(super) fn observe(
     for &index in usable.iter().filter(|index| !paired.contains(index)) {
         observations.push(observation(epoch, trial, &[index], noise));
     }
-    observations.retain(|seen| {
-        if seen.data.is_empty() {
-            unfitted.extend(seen.runs.iter().map(|&run| (run, LeftOut::NothingMeasured)));
+    observations.retain(|observed| {
+        if observed.data.is_empty() {
+            unfitted.extend(observed.runs.iter().map(|&run| (run, LeftOut::NothingMeasured)));
         }
-        !seen.data.is_empty()
+        !observed.data.is_empty()
     });
-    observations.sort_by_key(|seen| seen.runs[0]);
-    if let Some(volts) = trial.seen.rest_voltage_v {
+    observations.sort_by_key(|observed| observed.runs[0]);
+    if let Some(volts) = trial.observed.rest_voltage_v {
         let sd = noise.volts_share * volts;
         let data = vec![Datum { kind: DatumKind::RestVolts, value: volts, sd }];
         observations.push(Observation {
@@ -170,7 +171,7 @@ pub(super) fn observe(
 
 fn reason_to_leave_out(run: &TrialRun, boat: &Boat) -> Option<LeftOut> {
     let made = &run.run;
-    if made.setting().is_none() && !run.is_full_lever {
+    if made.setting().is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }
     let speed = made.speed_through_water_m_s.or(made.speed_over_ground_m_s)?;
@@ -189,9 +190,9 @@ fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) ->
     };
     let (shaft, motor) = (mean(|r| r.shaft_speed_rev_s), mean(|r| r.motor_speed_rev_s));
     let power = mean(|r| r.power_w);
-    let is_full = runs.iter().all(|run| run.is_full_lever);
+    let is_full = runs.iter().all(|run| run.is_full_throttle);
     let held = match (is_full, shaft, motor, power) {
-        (true, ..) => Held::FullLever,
+        (true, ..) => Held::FullThrottle,
         (_, Some(shaft), ..) => Held::Shaft(shaft),
         (_, _, Some(motor), _) => Held::Motor(motor),
         (.., Some(power)) => Held::Power(power),
@@ -205,7 +206,7 @@ fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) ->
     };
     // What was held is itself read off a gauge: its error moves what is measured beside it.
     let turning = match held {
-        Held::FullLever => 0.0,
+        Held::FullThrottle => 0.0,
         Held::Power(_) => noise.power_share / 3.0,
         _ => noise.turning_share,
     };
@@ -262,7 +263,7 @@ fn legs_of(trial: &Epoch, runs: &[&TrialRun]) -> Option<Vec<Leg>> {
     let stated: Option<Vec<Leg>> = runs
         .iter()
         .map(|run| {
-            let angle = trial.seen.wind_from_rad? - run.run.course_rad?;
+            let angle = trial.observed.wind_from_rad? - run.run.course_rad?;
             Some(Leg { head_wind_m_s: 0.0, share_of_wind: angle.cos() })
         })
         .collect();

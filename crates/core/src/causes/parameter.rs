@@ -34,7 +34,7 @@ pub enum OfTrial {
     /// What the revolution counter shows over the truth.
     TurningFactor,
     /// Resistance that no other cause explains, as a factor.
-    Untold,
+    Unexplained,
 }
 
 /// What is unknown.
@@ -88,9 +88,9 @@ const NOT_SHARED: [Input; 6] = [
 const WRONG_PART_TAIL: f64 = 0.5;
 /// Tails of what no cause explains: next to nothing mostly, seldom a tenth and more. Three standard
 /// deviations stand for about half as much resistance again. Judgement, no source.
-const UNTOLD_TAIL: f64 = 1.2;
+const UNEXPLAINED_TAIL: f64 = 1.2;
 /// 80 % band of it on ordinary days, as a share of resistance. Judgement, no source.
-const UNTOLD_SHARE: f64 = 0.03;
+const UNEXPLAINED_SHARE: f64 = 0.03;
 
 /// Water where nobody measured \[K\].
 const USUAL_WATER_K: f64 = 288.15;
@@ -124,7 +124,7 @@ pub(super) fn parameters(
     }
     found.push(Parameter {
         unknown: Unknown::Odd,
-        cause: Cause::Untold,
+        cause: Cause::Unexplained,
         spread: Spread {
             p10: -crate::spread::DEVIATE_P90,
             median: 0.0,
@@ -145,19 +145,19 @@ fn of_trial(
     observations: &[Observation],
     difference: Option<CourseDifference>,
 ) -> Vec<Parameter> {
-    let seen = &epoch.seen;
+    let observed = &epoch.observed;
     let stated = |input: Input, otherwise: f64| {
         let uncertain: Option<&Uncertain> = spec.uncertain.iter().find(|u| u.input == input);
         uncertain.map_or(Spread::exact(otherwise), |u| u.spread)
     };
     let mine: Vec<&Observation> = observations.iter().filter(|o| o.epoch == index).collect();
     let has = |kind: DatumKind| mine.iter().any(|o| o.data.iter().any(|d| d.kind == kind));
-    let water_k = seen.water_temperature_k.unwrap_or(USUAL_WATER_K);
-    let months = seen.months_since_cleaning.map(|months| (months, water_k));
+    let water_k = observed.water_temperature_k.unwrap_or(USUAL_WATER_K);
+    let months = observed.months_since_cleaning.map(|months| (months, water_k));
     let bottom =
-        surface_spread(seen.bottom, months, stated(Input::BottomGrowth, spec.boat.bottom_sand_height_m));
+        surface_spread(observed.bottom, months, stated(Input::BottomGrowth, spec.boat.bottom_sand_height_m));
     let blades =
-        surface_spread(seen.blades, None, stated(Input::BladeGrowth, spec.boat.blades_sand_height_m));
+        surface_spread(observed.blades, None, stated(Input::BladeGrowth, spec.boat.blades_sand_height_m));
     let clean_bottom = FoulingCondition::AsApplied.sand_height_spread().median;
     let clean_blades = FoulingCondition::CleanPolished.sand_height_spread().median;
     let mut found = Vec::new();
@@ -171,11 +171,11 @@ fn of_trial(
     }
     let should_be = clean_blades.min(spec.boat.blades_sand_height_m);
     add(OfTrial::BladeGrowth, Cause::BladeGrowth, blades, (0.0, 0.003), should_be);
-    let load = seen.displacement_kg.map_or(Spread::relative(1.0, 0.03), |kg| {
+    let load = observed.displacement_kg.map_or(Spread::relative(1.0, 0.03), |kg| {
         Spread::relative(kg / spec.boat.form.displacement_kg, 0.02)
     });
     add(OfTrial::Load, Cause::Load, load, (0.5, 2.0), 1.0);
-    let wind = match seen.true_wind_m_s {
+    let wind = match observed.true_wind_m_s {
         Some(wind) => Spread::relative(wind.max(0.3), 0.3),
         None => Spread::factor(0.5, 1.5, 4.0),
     };
@@ -183,16 +183,16 @@ fn of_trial(
         add(OfTrial::Wind, Cause::WindAndSea, wind, (0.0, 25.0), 0.0);
     }
     add(OfTrial::Waves, Cause::WindAndSea, waves(spec, epoch), (0.0, 3.0), 0.0);
-    let feels_bank = mine.iter().any(|o| matches!(o.held, Held::FullLever | Held::Rest))
+    let feels_bank = mine.iter().any(|o| matches!(o.held, Held::FullThrottle | Held::Rest))
         || has(DatumKind::Volts)
         || has(DatumKind::Current);
     if feels_bank {
-        let charge = seen
+        let charge = observed
             .state_of_charge
             .map_or(Spread { p10: 0.5, median: 0.8, p90: 0.97, is_logarithmic: false }, |charge| {
                 Spread::absolute(charge, 0.05)
             });
-        let should_be = seen.state_of_charge.unwrap_or(spec.boat.bank.state_of_charge);
+        let should_be = observed.state_of_charge.unwrap_or(spec.boat.bank.state_of_charge);
         add(OfTrial::Charge, Cause::Bank, charge, (0.02, 1.0), should_be);
     }
     if has(DatumKind::LogSpeed) {
@@ -206,15 +206,15 @@ fn of_trial(
     if mine.iter().any(|o| matches!(o.held, Held::Shaft(_) | Held::Motor(_))) || has(DatumKind::Shaft) {
         add(OfTrial::TurningFactor, Cause::Instruments, Spread::relative(1.0, 0.007), (0.8, 1.25), 1.0);
     }
-    // Power that differs from course to course tells how much is not told.
-    let (untold, tail) = match difference.filter(CourseDifference::is_sure) {
-        Some(difference) => (difference.untold_drag(), 0.0),
-        None => (Spread::relative(1.0, UNTOLD_SHARE), UNTOLD_TAIL),
+    // Power that differs from course to course tells how much is not given.
+    let (unexplained, tail) = match difference.filter(CourseDifference::is_sure) {
+        Some(difference) => (difference.unexplained_drag(), 0.0),
+        None => (Spread::relative(1.0, UNEXPLAINED_SHARE), UNEXPLAINED_TAIL),
     };
     found.push(Parameter {
-        unknown: Unknown::Trial(index, OfTrial::Untold),
-        cause: Cause::Untold,
-        spread: untold,
+        unknown: Unknown::Trial(index, OfTrial::Unexplained),
+        cause: Cause::Unexplained,
+        spread: unexplained,
         possible: (0.3, 3.0),
         tail,
         should_be: 1.0,
@@ -230,7 +230,7 @@ fn waves(spec: &BoatSpec, epoch: &Epoch) -> Spread {
     /// Bow section to 95 % of the beam, over the waterline (judgement).
     const BOW_SHARE: f64 = 0.45;
     let form = &spec.boat.form;
-    let Some(height) = epoch.seen.wave_height_m.filter(|height| *height > 0.02) else {
+    let Some(height) = epoch.observed.wave_height_m.filter(|height| *height > 0.02) else {
         let calm = Spread::factor(0.002, 0.01, 0.04);
         return calm;
     };

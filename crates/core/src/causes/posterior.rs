@@ -1,34 +1,34 @@
-//! Samples of everything unknown, given all runs and notes: drawn around each hypothesis' best fit,
-//! weighted by how well they reproduce the readings, and thinned to draws of equal weight.
+//! Samples of everything unknown, given all runs and notes: sampled around each hypothesis' best fit,
+//! weighted by how well they reproduce the readings, and thinned to samples of equal weight.
 //! Not for: what they mean in knots (`shares`).
 
-use super::crew::Crew;
 use super::dense::{Square, cholesky, dot, lower_times, solve_lower, zeros};
 use super::evidence::CausesError;
 use super::fit::{Direction, Fit, fit};
 use super::hypothesis::Hypothesis;
 use super::predict::Problem;
 use super::weights::{effective_size, log_mean, normalised, pareto_k, resample};
-use crate::spread::{Draws, name_number};
+use super::workers::Workers;
+use crate::spread::{Sampler, name_number};
 
-/// One draw of everything unknown.
+/// One sample of everything unknown.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Draw {
+pub struct Sample {
     /// The deviates.
     pub deviates: Vec<f64>,
     /// The hypothesis that it belongs to.
     pub hypothesis: Hypothesis,
 }
 
-/// All draws, equally weighted, with what is known of how well they were drawn.
+/// All samples, equally weighted, with what is known of how far they can be trusted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Posterior {
-    /// The draws.
-    pub draws: Vec<Draw>,
+    /// The samples.
+    pub samples: Vec<Sample>,
     /// How probable each hypothesis is.
     pub hypotheses: Vec<(Hypothesis, f64)>,
     /// Samples that were weighted.
-    pub samples: usize,
+    pub weighted: usize,
     /// How many equally weighted samples they are worth.
     pub effective: f64,
     /// Shape of the tail of the weights (Pareto k): below 0.7 the means can be trusted.
@@ -61,13 +61,13 @@ struct Sampled {
     tempered: usize,
 }
 
-/// Draws from the posterior: `samples` weighted ones, `kept` of equal weight.
+/// Samples from the posterior: `samples` weighted ones, `kept` of equal weight.
 ///
 /// # Source
 /// Importance sampling from Student's t in the directions about which the runs say something, from the
 /// prior in all others \[cui2014\]; one round of adaptation \[cappe2004\]; tail of the weights
 /// \[vehtari2024\]; where the weights cannot be trusted, tempering with resampling and Metropolis steps
-/// \[delmoral2006\]. All from memory. The same seed gives the same draws for any number of threads.
+/// \[delmoral2006\]. All from memory. The same seed gives the same samples for any number of threads.
 /// # Errors
 /// [`CausesError::Contradiction`] when no hypothesis can be sampled.
 pub(super) fn sample_posterior(
@@ -75,9 +75,9 @@ pub(super) fn sample_posterior(
     samples: usize,
     kept: usize,
     seed: u64,
-    crew: &impl Crew,
+    workers: &impl Workers,
 ) -> Result<Posterior, CausesError> {
-    let fits = fits(problem, crew)?;
+    let fits = fits(problem, workers)?;
     let best = fits.iter().map(log_prior_evidence).fold(f64::NEG_INFINITY, f64::max);
     let likely: Vec<(&Fit, f64)> = fits
         .iter()
@@ -85,13 +85,13 @@ pub(super) fn sample_posterior(
         .filter(|(_, odds)| *odds > NEGLIGIBLE)
         .collect();
     let total: f64 = likely.iter().map(|(_, odds)| odds.sqrt()).sum();
-    let draws = Draws::new(seed);
+    let sampler = Sampler::new(seed);
     let mut sampled = Vec::new();
     for (fit, odds) in &likely {
         let count = ((samples as f64 * odds.sqrt() / total) as usize).max(samples / 16);
-        sampled.extend(sample_hypothesis(problem, fit, count, draws, crew));
+        sampled.extend(sample_hypothesis(problem, fit, count, sampler, workers));
     }
-    gather(&sampled, kept, draws, &fits).ok_or(CausesError::Contradiction)
+    gather(&sampled, kept, sampler, &fits).ok_or(CausesError::Contradiction)
 }
 
 fn log_prior_evidence(fit: &Fit) -> f64 {
@@ -99,9 +99,9 @@ fn log_prior_evidence(fit: &Fit) -> f64 {
 }
 
 /// The best fit of every hypothesis; the plain one first, the others begin from it.
-fn fits(problem: &Problem, crew: &impl Crew) -> Result<Vec<Fit>, CausesError> {
+fn fits(problem: &Problem, workers: &impl Workers) -> Result<Vec<Fit>, CausesError> {
     let zero = vec![0.0; problem.size()];
-    let plain = fit(problem, Hypothesis::Nothing, &zero, crew);
+    let plain = fit(problem, Hypothesis::Nothing, &zero, workers);
     let mut fits: Vec<Fit> = plain.into_iter().collect();
     for hypothesis in problem.hypotheses().into_iter().filter(|h| *h != Hypothesis::Nothing) {
         let strengths: &[f64] = match hypothesis {
@@ -123,7 +123,7 @@ fn fits(problem: &Problem, crew: &impl Crew) -> Result<Vec<Fit>, CausesError> {
                 Some((cost, start))
             })
             .min_by(|a, b| a.0.total_cmp(&b.0));
-        fits.extend(best.and_then(|(_, start)| fit(problem, hypothesis, &start, crew)));
+        fits.extend(best.and_then(|(_, start)| fit(problem, hypothesis, &start, workers)));
     }
     if fits.is_empty() { Err(CausesError::Contradiction) } else { Ok(fits) }
 }
@@ -173,7 +173,7 @@ impl Chart<'_> {
     }
 }
 
-/// Where samples are proposed on the chart: Student's t. Off the chart the prior is drawn.
+/// Where samples are proposed on the chart: Student's t. Off the chart the prior is sampled.
 struct Proposal<'a> {
     chart: &'a Chart<'a>,
     centre: Vec<f64>,
@@ -208,7 +208,7 @@ impl<'a> Proposal<'a> {
         Self::around(chart, centre, &covariance)
     }
 
-    fn draw(&self, normals: impl Fn(u64) -> f64) -> Placed {
+    fn sample(&self, normals: impl Fn(u64) -> f64) -> Placed {
         let informed = self.centre.len();
         let standard: Vec<f64> = (0..informed).map(|k| normals(k as u64)).collect();
         let chi: f64 = (0..PROPOSAL_FREEDOM).map(|k| normals(1000 + k as u64).powi(2)).sum();
@@ -270,15 +270,15 @@ fn sample_hypothesis(
     problem: &Problem,
     fit: &Fit,
     count: usize,
-    draws: Draws,
-    crew: &impl Crew,
+    sampler: Sampler,
+    workers: &impl Workers,
 ) -> Option<Sampled> {
     let chart = Chart { problem, fit };
     let of_fit = Proposal::of_fit(&chart)?;
-    let first = weigh(&of_fit, "first", (count / FIRST_ROUND).max(64), draws, crew);
+    let first = weigh(&of_fit, "first", (count / FIRST_ROUND).max(64), sampler, workers);
     let adapted = adapted(&first, &chart);
     let proposal = adapted.as_ref().unwrap_or(&of_fit);
-    let second = weigh(proposal, "second", count, draws, crew);
+    let second = weigh(proposal, "second", count, sampler, workers);
     let log_weights: Vec<f64> = second.iter().map(|sample| sample.log_ratio).collect();
     let weights = normalised(&log_weights)?;
     let is_trusted =
@@ -292,14 +292,20 @@ fn sample_hypothesis(
             tempered: 0,
         }
     } else {
-        temper(proposal, second, draws, crew)?
+        temper(proposal, second, sampler, workers)?
     };
     sampled.log_evidence.is_finite().then_some(sampled)
 }
 
-fn weigh(proposal: &Proposal<'_>, round: &str, count: usize, draws: Draws, crew: &impl Crew) -> Vec<Placed> {
+fn weigh(
+    proposal: &Proposal<'_>,
+    round: &str,
+    count: usize,
+    sampler: Sampler,
+    workers: &impl Workers,
+) -> Vec<Placed> {
     let name = name_number(&format!("causes {} {round}", proposal.chart.fit.hypothesis.key()));
-    crew.map(count, |sample| proposal.draw(|k| draws.deviate(name.wrapping_add(k), sample as u64)))
+    workers.map(count, |sample| proposal.sample(|k| sampler.deviate(name.wrapping_add(k), sample as u64)))
 }
 
 /// The proposal shaped by the weighted samples of the first round; `None` when they are too few to shape.
@@ -349,7 +355,12 @@ fn moments<'a>(
 
 /// From proposal to posterior in small steps: weights raised to a rising power, resampled when they
 /// become uneven, and moved by Metropolis steps that keep the tempered distribution.
-fn temper(proposal: &Proposal<'_>, start: Vec<Placed>, draws: Draws, crew: &impl Crew) -> Option<Sampled> {
+fn temper(
+    proposal: &Proposal<'_>,
+    start: Vec<Placed>,
+    sampler: Sampler,
+    workers: &impl Workers,
+) -> Option<Sampled> {
     const MOST_ROUNDS: usize = 30;
     const MOVES: usize = 3;
     const MOST_PARTICLES: usize = 800;
@@ -367,17 +378,17 @@ fn temper(proposal: &Proposal<'_>, start: Vec<Placed>, draws: Draws, crew: &impl
         log_evidence += log_mean(&steps);
         power = next;
         let name = name_number(&format!("causes {} temper {rounds}", hypothesis.key()));
-        let chosen = resample(&weights, count, draws.uniform(name, u64::MAX));
+        let chosen = resample(&weights, count, sampler.uniform(name, u64::MAX));
         let picked: Vec<Placed> = chosen.iter().map(|&i| particles[i].clone()).collect();
         let even = vec![1.0 / count as f64; count];
         let (_, covariance) = moments(picked.iter().map(|p| &p.place), &even, size);
         let scale = cholesky(&covariance)?;
         let step = 1.6 / (size.max(1) as f64).sqrt();
-        particles = crew.map(count, |i| {
+        particles = workers.map(count, |i| {
             let mut at = picked[i].clone();
             for move_number in 0..MOVES {
                 let key = name.wrapping_add(10_000 * (move_number as u64 + 1));
-                let normals = |k: u64| draws.deviate(key.wrapping_add(k), i as u64);
+                let normals = |k: u64| sampler.deviate(key.wrapping_add(k), i as u64);
                 // On the chart a random step; off it the prior is kept by a rotation.
                 let jump: Vec<f64> = (0..size).map(|k| step * normals(k as u64)).collect();
                 let jump = lower_times(&scale, &jump);
@@ -393,7 +404,7 @@ fn temper(proposal: &Proposal<'_>, start: Vec<Placed>, draws: Draws, crew: &impl
                 // Logarithm of the tempered distribution: the proposal's own plus a power of the ratio.
                 let log_at = proposal.log_density(&at.place) + power * at.log_ratio;
                 let log_there = proposal.log_density(&there.place) + power * there.log_ratio;
-                if draws.uniform(key ^ 0x5eed, i as u64).ln() < log_there - log_at {
+                if sampler.uniform(key ^ 0x5eed, i as u64).ln() < log_there - log_at {
                     at = there;
                 }
             }
@@ -429,7 +440,7 @@ fn next_power(ratios: &[f64], power: f64) -> f64 {
 }
 
 /// Puts the samples of all hypotheses together.
-fn gather(sampled: &[Sampled], kept: usize, draws: Draws, fits: &[Fit]) -> Option<Posterior> {
+fn gather(sampled: &[Sampled], kept: usize, sampler: Sampler, fits: &[Fit]) -> Option<Posterior> {
     let best = sampled
         .iter()
         .map(|s| s.log_evidence + s.hypothesis.prior().ln())
@@ -456,15 +467,18 @@ fn gather(sampled: &[Sampled], kept: usize, draws: Draws, fits: &[Fit]) -> Optio
         pool.extend(sampled.samples.iter().map(|s| (s, sampled.hypothesis)));
         weights.extend(own.into_iter().map(|w| w * share));
     }
-    let chosen = resample(&weights, kept, draws.uniform(name_number("causes kept"), 0));
+    let chosen = resample(&weights, kept, sampler.uniform(name_number("causes kept"), 0));
     let mut hypotheses: Vec<(Hypothesis, f64)> =
         sampled.iter().zip(&odds).map(|(s, odds)| (s.hypothesis, odds / total)).collect();
     hypotheses.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mode = fits.iter().find(|fit| fit.hypothesis == hypotheses[0].0)?.mode.clone();
     Some(Posterior {
-        draws: chosen.iter().map(|&i| Draw { deviates: pool[i].0.clone(), hypothesis: pool[i].1 }).collect(),
+        samples: chosen
+            .iter()
+            .map(|&i| Sample { deviates: pool[i].0.clone(), hypothesis: pool[i].1 })
+            .collect(),
         hypotheses,
-        samples: weights.len(),
+        weighted: weights.len(),
         effective: effective_size(&weights),
         pareto_k: tail,
         tempered,

@@ -82,7 +82,7 @@ impl Problem {
             .iter()
             .map(|epoch| {
                 let mut boat = spec.boat.clone();
-                boat.water = epoch.seen.water.unwrap_or(boat.water);
+                boat.water = epoch.observed.water.unwrap_or(boat.water);
                 boat
             })
             .collect();
@@ -108,15 +108,15 @@ impl Problem {
     /// Hypotheses that she can have and her runs can tell of.
     #[must_use]
     pub fn hypotheses(&self) -> Vec<Hypothesis> {
-        let has_full_lever = self.observations.iter().any(|o| o.held == Held::FullLever);
+        let has_full_throttle = self.observations.iter().any(|o| o.held == Held::FullThrottle);
         let has_power = self.observations.iter().any(|o| {
             o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Volts | DatumKind::Current))
         });
         let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
         let is_shown = |hypothesis: Hypothesis| match hypothesis {
             Hypothesis::Nothing => true,
-            Hypothesis::HeldBack => has_full_lever,
-            _ => has_full_lever || has_power,
+            Hypothesis::HeldBack => has_full_throttle,
+            _ => has_full_throttle || has_power,
         };
         Hypothesis::ALL
             .into_iter()
@@ -136,7 +136,7 @@ impl Problem {
     ) -> (Boat, Day) {
         let mut boat = self.bases[epoch].clone();
         let mut day = Day::default();
-        let (mut load, mut untold) = (1.0, 1.0);
+        let (mut load, mut unexplained) = (1.0, 1.0);
         for (parameter, &deviate) in self.parameters.iter().zip(deviates) {
             let value = if counts(parameter.cause) { parameter.value(deviate) } else { parameter.should_be };
             match parameter.unknown {
@@ -151,16 +151,16 @@ impl Problem {
                     OfTrial::LogFactor => day.log_factor = value,
                     OfTrial::MeterFactor => day.meter_factor = value,
                     OfTrial::TurningFactor => day.turning_factor = value,
-                    OfTrial::Untold => untold = value,
+                    OfTrial::Unexplained => unexplained = value,
                 },
                 Unknown::Trial(..) | Unknown::Odd => {}
             }
         }
-        if self.epochs[epoch].seen.is_house_in_power {
+        if self.epochs[epoch].observed.is_house_in_power {
             day.house_in_power_w = boat.house_power_w;
         }
         boat.form.displacement_kg *= load;
-        boat.sea.in_service_factor *= untold;
+        boat.sea.in_service_factor *= unexplained;
         if hypothesis.cause().is_some_and(&counts) {
             let deviate = deviates.last().copied().unwrap_or(0.0);
             hypothesis.set(&mut boat, hypothesis.strength().at_deviate(deviate));
@@ -265,7 +265,7 @@ impl Readings {
                     shown / day.meter_factor - day.house_in_power_w + prepared.house_power_w(),
                 ))
                 .ok()?,
-            Held::FullLever => full_throttle(prepared)?,
+            Held::FullThrottle => full_throttle(prepared)?,
             Held::Rest => return Some(Self::at_rest(prepared)),
         };
         let state = &bound.state;

@@ -1,17 +1,17 @@
-//! What a remedy will give: each draw of the posterior with and without it, so that the gain is sharp even
+//! What a remedy will give: each sample of the posterior with and without it, so that the gain is sharp even
 //! where her speed is not. Not for: keeping a forecast (it is plain data), holding it against what
 //! happened (`score`).
 
 use super::cause::Cause;
-use super::crew::Crew;
 use super::diagnosis::{Diagnosis, interval_of};
 use super::hypothesis::Hypothesis;
 use super::predict::full_throttle;
+use super::workers::Workers;
 use crate::boat::Boat;
 use crate::fouling::FoulingCondition;
-use crate::spread::{Draws, Spread, name_number, quantile_of_sorted};
+use crate::spread::Interval;
+use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
 use crate::steady::{Ask, Limit, PreparedBoat};
-use crate::study::Interval;
 
 /// One change to her.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,7 +37,7 @@ pub enum Change {
     SoundPacks,
     /// Cable and joints of this resistance \[ohm\].
     Cable(f64),
-    /// Controller, lever and management system set as the document has them.
+    /// Controller, throttle and management system set as the document has them.
     LimitsAsStated,
 }
 
@@ -169,18 +169,23 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
     remedies
 }
 
-/// Forecasts every remedy from the posterior's draws.
+/// Forecasts every remedy from the posterior's samples.
 #[must_use]
-pub fn forecast(diagnosis: &Diagnosis, remedies: &[Remedy], crew: &impl Crew) -> Vec<Forecast> {
-    let now = measured(diagnosis, None, crew);
-    remedies.iter().map(|remedy| one_forecast(diagnosis, remedy, &now, crew)).collect()
+pub fn forecast(diagnosis: &Diagnosis, remedies: &[Remedy], workers: &impl Workers) -> Vec<Forecast> {
+    let now = measured(diagnosis, None, workers);
+    remedies.iter().map(|remedy| one_forecast(diagnosis, remedy, &now, workers)).collect()
 }
 
-/// Measures of one draw, with what stops her; NaN where there is no such state.
+/// Measures of one sample, with what stops her; NaN where there is no such state.
 type Measured = ([f64; 4], Option<Limit>);
 
-fn one_forecast(diagnosis: &Diagnosis, remedy: &Remedy, now: &[Measured], crew: &impl Crew) -> Forecast {
-    let after = measured(diagnosis, Some(remedy), crew);
+fn one_forecast(
+    diagnosis: &Diagnosis,
+    remedy: &Remedy,
+    now: &[Measured],
+    workers: &impl Workers,
+) -> Forecast {
+    let after = measured(diagnosis, Some(remedy), workers);
     let measures = Measure::ALL
         .iter()
         .enumerate()
@@ -219,19 +224,23 @@ fn likeliest_limit(after: &[Measured]) -> (Limit, f64) {
     (most, count(most) as f64 / limits.len().max(1) as f64)
 }
 
-/// Measures of every draw with a remedy, in a calm and by the truth, not the instruments.
-pub(super) fn measured(diagnosis: &Diagnosis, remedy: Option<&Remedy>, crew: &impl Crew) -> Vec<Measured> {
+/// Measures of every sample with a remedy, in a calm and by the truth, not the instruments.
+pub(super) fn measured(
+    diagnosis: &Diagnosis,
+    remedy: Option<&Remedy>,
+    workers: &impl Workers,
+) -> Vec<Measured> {
     let problem = &diagnosis.problem;
-    let draws = Draws::new(diagnosis.options.seed);
-    crew.map(diagnosis.posterior.draws.len(), |i| {
-        let draw = &diagnosis.posterior.draws[i];
+    let sampler = Sampler::new(diagnosis.options.seed);
+    workers.map(diagnosis.posterior.samples.len(), |i| {
+        let sample = &diagnosis.posterior.samples[i];
         let changes = remedy.map_or(&[][..], |remedy| remedy.changes.as_slice());
-        let hypothesis = without(draw.hypothesis, changes);
-        let (mut boat, _) = problem.boat(&draw.deviates, hypothesis, problem.now(), |cause| {
+        let hypothesis = without(sample.hypothesis, changes);
+        let (mut boat, _) = problem.boat(&sample.deviates, hypothesis, problem.now(), |cause| {
             !matches!(cause, Cause::WindAndSea | Cause::Instruments)
         });
         for change in changes {
-            carry_out(*change, &mut boat, &problem.spec.boat, draws, i as u64);
+            carry_out(*change, &mut boat, &problem.spec.boat, sampler, i as u64);
         }
         measure(&boat, diagnosis.cruise_power_w)
     })
@@ -263,12 +272,12 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
 }
 
 /// Puts a change into `boat`; `stated` is the boat as her document has her. New work has an error of its own.
-fn carry_out(change: Change, boat: &mut Boat, stated: &Boat, draws: Draws, number: u64) {
+fn carry_out(change: Change, boat: &mut Boat, stated: &Boat, sampler: Sampler, number: u64) {
     /// 80 % band of a pitch from a propeller shop, and of a new propeller.
     const SHOP: f64 = 0.015;
     const FOUNDRY: f64 = 0.025;
-    let drawn = |what: &str, spread: Spread| spread.at_deviate(draws.deviate(name_number(what), number));
-    let surface = |what: &str, condition: FoulingCondition| drawn(what, condition.sand_height_spread());
+    let sampled = |what: &str, spread: Spread| spread.at_deviate(sampler.deviate(name_number(what), number));
+    let surface = |what: &str, condition: FoulingCondition| sampled(what, condition.sand_height_spread());
     match change {
         Change::CleanBottom => {
             let clean = surface("remedy bottom", FoulingCondition::AsApplied);
@@ -280,11 +289,11 @@ fn carry_out(change: Change, boat: &mut Boat, stated: &Boat, draws: Draws, numbe
         }
         Change::Repitch(by_m) => {
             boat.propeller.pitch_m =
-                (boat.propeller.pitch_m + by_m) * drawn("remedy pitch", Spread::relative(1.0, SHOP));
+                (boat.propeller.pitch_m + by_m) * sampled("remedy pitch", Spread::relative(1.0, SHOP));
         }
         Change::NewPropeller { diameter_m, pitch_m } => {
             boat.propeller.diameter_m = diameter_m;
-            boat.propeller.pitch_m = pitch_m * drawn("remedy new pitch", Spread::relative(1.0, FOUNDRY));
+            boat.propeller.pitch_m = pitch_m * sampled("remedy new pitch", Spread::relative(1.0, FOUNDRY));
             boat.blades_sand_height_m = surface("remedy blades", FoulingCondition::CleanPolished);
         }
         Change::Ratio(ratio) => boat.drive_line.ratio = ratio,

@@ -1,11 +1,11 @@
 //! A forecast held against what happened. Not for: making one (`remedy`).
 
-use super::crew::Crew;
 use super::diagnosis::Diagnosis;
 use super::diagnosis::interval_of;
 use super::remedy::{Forecast, KEPT_QUANTILES, Measure, measured};
+use super::workers::Workers;
 use crate::spread::DEVIATE_P90;
-use crate::study::Interval;
+use crate::spread::Interval;
 
 /// One measure: forecast against outcome.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,8 +33,8 @@ pub struct Score {
 /// # Source
 /// Score from quantiles: twice the mean quantile loss \[gneiting2007\], from memory.
 #[must_use]
-pub fn score(forecast: &Forecast, later: &Diagnosis, crew: &impl Crew) -> Vec<Score> {
-    let outcomes = measured(later, None, crew);
+pub fn score(forecast: &Forecast, later: &Diagnosis, workers: &impl Workers) -> Vec<Score> {
+    let outcomes = measured(later, None, workers);
     // The power of the second point must be the same in both; else it is not compared.
     let has_same_power = (later.cruise_power_w / forecast.cruise_power_w - 1.0).abs() < 0.02;
     Measure::ALL
@@ -91,9 +91,9 @@ mod tests {
     #[test]
     fn score_of_a_normal() {
         let normal = |share: f64| {
-            // Bisection on the error function's series is not needed: draws give the quantile.
-            let draws = crate::spread::Draws::new(1);
-            let mut values: Vec<f64> = (0..40_000).map(|i| draws.deviate(9, i)).collect();
+            // Bisection on the error function's series is not needed: samples give the quantile.
+            let sampler = crate::spread::Sampler::new(1);
+            let mut values: Vec<f64> = (0..40_000).map(|i| sampler.deviate(9, i)).collect();
             values.sort_unstable_by(f64::total_cmp);
             crate::spread::quantile_of_sorted(&values, share)
         };

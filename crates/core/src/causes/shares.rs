@@ -4,9 +4,9 @@
 use super::cause::{CAUSE_COUNT, Cause};
 use super::hypothesis::Hypothesis;
 use super::parameter::{OfTrial, Unknown};
-use super::posterior::Draw;
+use super::posterior::Sample;
 use super::predict::{Day, Problem, full_throttle, index_of};
-use crate::spread::{Draws, name_number};
+use crate::spread::{Sampler, name_number};
 use crate::steady::{Ask, PreparedBoat};
 
 /// Points at which the shortfall is taken: full throttle and a power.
@@ -34,9 +34,9 @@ pub(super) fn speeds_of(prepared: &PreparedBoat, day: &Day, bank_power_w: f64) -
     speeds.map(|speed| speed * day.log_factor)
 }
 
-/// The shares of one draw.
+/// The shares of one sample.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct DrawShares {
+pub(super) struct SampleShares {
     /// With no cause at work.
     pub should: Speeds,
     /// With all.
@@ -45,28 +45,29 @@ pub(super) struct DrawShares {
     pub shares: [[f64; CAUSE_COUNT]; POINTS],
 }
 
-/// Shares the shortfall of one draw out: what each cause takes when it joins those before it, averaged
-/// over an order of the causes and its reverse; over the draws, over all orders.
+/// Shares the shortfall of one sample out: what each cause takes when it joins those before it, averaged
+/// over an order of the causes and its reverse; over the samples, over all orders.
 ///
 /// # Source
 /// \[shapley1953\], from memory; orders in pairs of reverses \[mitchell2022\], from memory.
 pub(super) fn share_out(
     problem: &Problem,
-    draw: &Draw,
+    sample: &Sample,
     bank_power_w: f64,
-    draws: Draws,
+    sampler: Sampler,
     number: u64,
-) -> Option<DrawShares> {
-    let active = active_causes(problem, draw.hypothesis);
+) -> Option<SampleShares> {
+    let active = active_causes(problem, sample.hypothesis);
     let mut order = active.clone();
     let name = name_number("causes order");
     for i in (1..order.len()).rev() {
-        let pick = (draws.uniform(name.wrapping_add(i as u64), number) * (i + 1) as f64) as usize;
+        let pick = (sampler.uniform(name.wrapping_add(i as u64), number) * (i + 1) as f64) as usize;
         order.swap(i, pick.min(i));
     }
     let speeds = |mask: u32| -> Option<Speeds> {
-        let (boat, day) = problem
-            .boat(&draw.deviates, draw.hypothesis, problem.now(), |cause| mask & (1 << cause as usize) != 0);
+        let (boat, day) = problem.boat(&sample.deviates, sample.hypothesis, problem.now(), |cause| {
+            mask & (1 << cause as usize) != 0
+        });
         let prepared = PreparedBoat::new(&boat).ok()?.value;
         Some(speeds_of(&prepared, &day, bank_power_w))
     };
@@ -85,10 +86,10 @@ pub(super) fn share_out(
             before = after;
         }
     }
-    Some(DrawShares { should, now, shares })
+    Some(SampleShares { should, now, shares })
 }
 
-/// Causes that can be at work in a draw.
+/// Causes that can be at work in a sample.
 pub(super) fn active_causes(problem: &Problem, hypothesis: Hypothesis) -> Vec<Cause> {
     let now = problem.now();
     let is_here = |cause: Cause| {
@@ -106,10 +107,10 @@ pub(super) fn active_causes(problem: &Problem, hypothesis: Hypothesis) -> Vec<Ca
     Cause::ALL.iter().copied().filter(|cause| is_here(*cause)).collect()
 }
 
-/// The value of something of the latest trial in a draw.
-pub(super) fn value_now(problem: &Problem, draw: &Draw, what: OfTrial) -> Option<f64> {
+/// The value of something of the latest trial in a sample.
+pub(super) fn value_now(problem: &Problem, sample: &Sample, what: OfTrial) -> Option<f64> {
     let index = index_of(problem, Unknown::Trial(problem.now(), what))?;
-    Some(problem.parameters[index].value(draw.deviates[index]))
+    Some(problem.parameters[index].value(sample.deviates[index]))
 }
 
 /// The shortfall at full throttle and who takes how much of it, at given deviates.
@@ -131,13 +132,13 @@ pub fn shares_at(
     bank_power_w: f64,
     order: (u64, u64),
 ) -> Option<SharesAt> {
-    let draw = Draw { deviates: deviates.to_vec(), hypothesis };
-    let found = share_out(problem, &draw, bank_power_w, Draws::new(order.0), order.1)?;
+    let sample = Sample { deviates: deviates.to_vec(), hypothesis };
+    let found = share_out(problem, &sample, bank_power_w, Sampler::new(order.0), order.1)?;
     Some(SharesAt::of(&found))
 }
 
 impl SharesAt {
-    pub(super) fn of(found: &DrawShares) -> Self {
+    pub(super) fn of(found: &SampleShares) -> Self {
         Self { shortfall_m_s: found.should[0] - found.now[0], shares_m_s: found.shares[0] }
     }
 }

@@ -1,4 +1,4 @@
-//! Weights of samples: made even, drawn from, and how far they can be trusted. Not for: making them.
+//! Weights of samples: made even, sampled from, and how far they can be trusted. Not for: making them.
 
 /// Weights that add up to one; `None` when all are nothing.
 pub(super) fn normalised(log_weights: &[f64]) -> Option<Vec<f64>> {
@@ -26,7 +26,7 @@ pub(super) fn effective_size(weights: &[f64]) -> f64 {
     weights.iter().map(|w| w * w).sum::<f64>().recip()
 }
 
-/// Indices of `count` draws in proportion to `weights`, evenly spread (systematic resampling).
+/// Indices of `count` samples in proportion to `weights`, evenly spread (systematic resampling).
 pub(super) fn resample(weights: &[f64], count: usize, offset: f64) -> Vec<usize> {
     let mut chosen = Vec::with_capacity(count);
     let (mut index, mut reached) = (0, weights.first().copied().unwrap_or(0.0));

@@ -3,7 +3,7 @@
 
 use super::motor::MotorPoint;
 
-/// What the throttle lever sets.
+/// What the throttle sets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ThrottleMode {
     /// Motor voltage as a share of what the bus allows (duty).
@@ -39,7 +39,7 @@ pub struct Controller {
     pub loss_per_a_w: f64,
     /// Loss per ampere squared: channel resistance \[ohm\].
     pub loss_per_a2_ohm: f64,
-    /// What the lever sets.
+    /// What the throttle sets.
     pub throttle_mode: ThrottleMode,
 }
 

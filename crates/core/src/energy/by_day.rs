@@ -11,7 +11,7 @@ use super::year::NO_SHORE;
 use crate::numeric::solve_bracketed;
 use crate::solar::SolarError;
 use crate::solar::weather::{DailyClearness, normal_share};
-use crate::spread::{Draws, name_number};
+use crate::spread::{Sampler, name_number};
 
 /// Middle day of each month, near enough: the sun of the sixteenth.
 const MIDDLE_DAY: u32 = 16;
@@ -61,19 +61,19 @@ impl DaySun {
         self.plan.house_w()
     }
 
-    /// The same of draw number `sample` \[W\].
+    /// The same of sample number `sample` \[W\].
     #[must_use]
-    pub fn drawn_house_w(&self, draws: Draws, sample: u64) -> [f64; 24] {
-        self.plan.drawn_house_w(draws, sample)
+    pub fn sampled_house_w(&self, sampler: Sampler, sample: u64) -> [f64; 24] {
+        self.plan.sampled_house_w(sampler, sample)
     }
 
-    /// Power of all panels by hour on a day drawn from those of the month, with the panels' own uncertainty.
+    /// Power of all panels by hour on a day sampled from those of the month, with the panels' own uncertainty.
     #[must_use]
-    pub fn drawn_w(&self, draws: Draws, sample: u64) -> [f64; 24] {
-        let deviate = |name: &str| draws.deviate(name_number(name), sample);
+    pub fn sampled_w(&self, sampler: Sampler, sample: u64) -> [f64; 24] {
+        let deviate = |name: &str| sampler.deviate(name_number(name), sample);
         let factor = SUN_SPREAD.at_deviate(deviate("model.sun"));
         let clearness = self.days.at_share(normal_share(deviate("weather.passage")));
-        let panels = self.plan.drawn_panels(draws, sample);
+        let panels = self.plan.sampled_panels(sampler, sample);
         self.sunshine.power_by_hour_w(&panels, 0, clearness).map(|power_w| factor * power_w)
     }
 }

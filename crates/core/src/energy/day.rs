@@ -10,7 +10,7 @@ use super::year::UnderWay;
 use crate::solar::SolarError;
 use crate::solar::weather::DailyClearness;
 
-/// Share of days that are darker than the dark day told.
+/// Share of days that are darker than the dark day given.
 pub const DARK_SHARE: f64 = 0.1;
 
 /// An hour of the day.

@@ -28,7 +28,7 @@ study_figures! {
         sources: ["bendt1981", "graham1988", "shorepower2017"],
         inputs: ["shore.plug_in_at", "shore.until", "shore.current", "shore.charger_power", "week.motoring", "house.power", "panel.power",
                  "place.climate"],
-        validity: "weather drawn around monthly means, each day leaning on the day before; a berth is always free",
+        validity: "weather sampled around monthly means, each day leaning on the day before; a berth is always free",
         value: |s| Some(s.year.shore_hours.scaled(3600.0)) }
     /// Shore energy.
     Shore { "shore_year", "energy from the shore in a year", Energy,
@@ -57,7 +57,7 @@ study_figures! {
         inputs: ["panel.power", "panel.count", "pack.capacity", "pack.count", "bank.reserve", "bank.temperature", "house.power", "week.days",
                  "week.leaves_at", "week.motoring_speed", "place.climate", "place.latitude", "hull.displacement"],
         validity: "as sun and drive; what the bank holds above the reserve, takes and loses is in it; a week that leaves nothing above the \
-                   reserve counts as nought and leaves no hole to the next",
+                   reserve counts as zero and leaves no hole to the next",
         value: |s| s.year.miles_week_m }
     /// Motoring lost.
     MotoringLost { "motoring_lost_hours", "hours of motoring a year that the bank's reserve cuts off", Duration,

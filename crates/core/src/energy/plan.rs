@@ -2,7 +2,7 @@
 
 use crate::notice::{Notice, Severity};
 use crate::solar::{Lies, Panel, Place};
-use crate::spread::{Draws, Spread};
+use crate::spread::{Sampler, Spread};
 
 /// How she is used in a week.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -82,22 +82,22 @@ impl Shore {
     }
 }
 
-/// An input of the year that is unsure: what is drawn, and under which number.
+/// An input of the year that is unsure: what is sampled, and under which number.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unsure {
-    /// Number of its name ([`crate::spread::name_number`]): the same name, the same draws.
+    /// Number of its name ([`crate::spread::name_number`]): the same name, the same samples.
     pub what: u64,
     /// How sure it is.
     pub spread: Spread,
-    /// Smallest and largest value that make sense; a draw beyond is moved to the end.
+    /// Smallest and largest value that make sense; a sample beyond is moved to the end.
     pub possible: (f64, f64),
 }
 
 impl Unsure {
-    /// The value of draw number `sample`.
+    /// The value of sample number `sample`.
     #[must_use]
-    pub fn drawn(&self, draws: Draws, sample: u64) -> f64 {
-        self.spread.at_deviate(draws.deviate(self.what, sample)).clamp(self.possible.0, self.possible.1)
+    pub fn sampled(&self, sampler: Sampler, sample: u64) -> f64 {
+        self.spread.at_deviate(sampler.deviate(self.what, sample)).clamp(self.possible.0, self.possible.1)
     }
 }
 
@@ -124,7 +124,7 @@ impl HouseLoad {
 pub struct UnsurePanel {
     /// Power over the rated one.
     pub power: Unsure,
-    /// Share shaded before and after noon; one draw moves both.
+    /// Share shaded before and after noon; one sample moves both.
     pub shade: [Unsure; 2],
 }
 
@@ -161,10 +161,10 @@ pub struct EnergyPlan {
     pub notices: Vec<Notice>,
 }
 
-/// The weather is not foretold.
+/// The weather is not forecast.
 pub const WEATHER: Notice = Notice::Remark {
     severity: Severity::Note,
-    text: "Weather is drawn around monthly means: a year like those of the table, none in particular. Air and cell \
+    text: "Weather is sampled around monthly means: a year like those of the table, none in particular. Air and cell \
            temperatures stay the same all year; snow and a mast's shade beyond what is entered are not in it.",
     source: "bendt1981",
 };
@@ -190,13 +190,13 @@ impl EnergyPlan {
         self.panels.iter().map(|panel| panel.rated_w).sum()
     }
 
-    /// The panels of draw number `sample`.
+    /// The panels of sample number `sample`.
     #[must_use]
-    pub fn drawn_panels(&self, draws: Draws, sample: u64) -> Vec<Panel> {
+    pub fn sampled_panels(&self, sampler: Sampler, sample: u64) -> Vec<Panel> {
         let mut panels = self.panels.clone();
         for (panel, unsure) in panels.iter_mut().zip(&self.unsure_panels) {
-            panel.rated_w *= unsure.power.drawn(draws, sample);
-            let [morning, afternoon] = unsure.shade.map(|half| half.drawn(draws, sample));
+            panel.rated_w *= unsure.power.sampled(sampler, sample);
+            let [morning, afternoon] = unsure.shade.map(|half| half.sampled(sampler, sample));
             panel.shade[..12].fill(morning);
             panel.shade[12..].fill(afternoon);
         }
@@ -209,10 +209,10 @@ impl EnergyPlan {
         self.house_by_hour_w(|power| power.spread.median)
     }
 
-    /// The same of draw number `sample`.
+    /// The same of sample number `sample`.
     #[must_use]
-    pub fn drawn_house_w(&self, draws: Draws, sample: u64) -> [f64; 24] {
-        self.house_by_hour_w(|power| power.drawn(draws, sample))
+    pub fn sampled_house_w(&self, sampler: Sampler, sample: u64) -> [f64; 24] {
+        self.house_by_hour_w(|power| power.sampled(sampler, sample))
     }
 
     fn house_by_hour_w(&self, of: impl Fn(&Unsure) -> f64) -> [f64; 24] {

@@ -1,18 +1,18 @@
-//! Years under many weathers, with every uncertain input drawn as well, and what one more panel or pack
-//! would change under the same draws. Not for: drawing in parallel (the app does that).
+//! Years under many weathers, with every uncertain input sampled as well, and what one more panel or pack
+//! would change under the same samples. Not for: sampling in parallel (the app does that).
 
 use super::plan::{EnergyPlan, WEATHER};
 use super::store::Store;
 use super::sunshine::{SunOfYear, Sunshine};
 use super::year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 use crate::battery::Bank;
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::notice::{Notice, push_once};
 use crate::sail::UnderSail;
 use crate::solar::weather::{DailyClearness, WeatherYear};
-use crate::spread::{Draws, Spread, name_number, quantile_of_sorted};
-use crate::steady::{Ask, PreparedBoat};
-use crate::study::Interval;
+use crate::spread::Interval;
+use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
+use crate::steady::{Ask, BoatError, PreparedBoat};
 
 /// How well climate table, panel plate and losses together tell the sun of many years. Judgement: yearly
 /// sums of such models lie within some 5 to 8 % of measured ones.
@@ -55,10 +55,10 @@ impl EnergyRequest {
         Self { plan, ..self }
     }
 
-    /// Days of draw number `sample`.
+    /// Days of sample number `sample`.
     #[must_use]
-    pub fn weather(&self, draws: Draws, sample: u64) -> WeatherYear {
-        WeatherYear::draw(&self.months, draws, sample)
+    pub fn weather(&self, sampler: Sampler, sample: u64) -> WeatherYear {
+        WeatherYear::sample(&self.months, sampler, sample)
     }
 }
 
@@ -71,7 +71,7 @@ pub struct BothYears {
     pub sun_alone: SunAlone,
 }
 
-/// One draw.
+/// One sample.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnergySample {
     /// As she is.
@@ -110,7 +110,7 @@ fn motoring(boat: &Boat, speed_m_s: f64) -> Option<Motoring> {
 pub fn under_way(
     boat: &Boat,
     plan: &EnergyPlan,
-    factors: Option<(Draws, u64)>,
+    factors: Option<(Sampler, u64)>,
 ) -> (UnderWay, Option<f64>, bool) {
     let week = &plan.week;
     let motoring = motoring(boat, week.motoring_m_s);
@@ -120,7 +120,7 @@ pub fn under_way(
             let mut with_room = boat.clone();
             with_room.bank.state_of_charge = with_room.bank.state_of_charge.min(0.5);
             let sailing = match factors {
-                Some((draws, sample)) => UnderSail::drawn(&with_room, draws, sample),
+                Some((sampler, sample)) => UnderSail::sampled(&with_room, sampler, sample),
                 None => UnderSail::new(&with_room),
             };
             let harvest = sailing.ok().and_then(|s| s.value.harvest(week.sailing_m_s, loss).ok());
@@ -133,21 +133,21 @@ pub fn under_way(
     (UnderWay { motoring_w, regeneration_w }, per_metre, motoring.is_some_and(|found| found.is_reached))
 }
 
-/// The year of draw number `sample`; `None` when that draw contradicts itself.
+/// The year of sample number `sample`; `None` when that sample contradicts itself.
 #[must_use]
 pub fn sample_energy(
     spec: &BoatSpec,
     request: &EnergyRequest,
-    draws: Draws,
+    sampler: Sampler,
     sample: u64,
 ) -> Option<EnergySample> {
-    let boat = spec.sample(draws, sample);
+    let boat = spec.sample(sampler, sample);
     let plan = &request.plan;
-    let (under_way, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((draws, sample)));
-    let panels = plan.drawn_panels(draws, sample);
-    let sun_factor = SUN_SPREAD.at_deviate(draws.deviate(name_number("model.sun"), sample));
-    let sun = request.sunshine.of_year(&panels, &request.weather(draws, sample).clearness, sun_factor);
-    let house_w = plan.drawn_house_w(draws, sample);
+    let (under_way, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((sampler, sample)));
+    let panels = plan.sampled_panels(sampler, sample);
+    let sun_factor = SUN_SPREAD.at_deviate(sampler.deviate(name_number("model.sun"), sample));
+    let sun = request.sunshine.of_year(&panels, &request.weather(sampler, sample).clearness, sun_factor);
+    let house_w = plan.sampled_house_w(sampler, sample);
     let run = |bank: &Bank, sun: &SunOfYear| {
         let store = Store::new(bank).ok()?;
         let start = spec.boat.bank.state_of_charge;
@@ -177,7 +177,7 @@ pub fn sample_energy(
     })
 }
 
-/// A month over all draws.
+/// A month over all samples.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MonthIntervals {
     /// Sun in a day \[J\].
@@ -197,7 +197,7 @@ pub struct MonthIntervals {
     pub miles_week_m: Option<Interval>,
 }
 
-/// The state of charge in one week, over all draws.
+/// The state of charge in one week, over all samples.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WeekIntervals {
     /// In nine weathers of ten it is never lower.
@@ -208,7 +208,7 @@ pub struct WeekIntervals {
     pub highest: f64,
 }
 
-/// A year over all draws, energies \[J\].
+/// A year over all samples, energies \[J\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct YearIntervals {
     /// What the panels could give.
@@ -237,7 +237,7 @@ pub struct YearIntervals {
     pub miles_week_m: Option<Interval>,
 }
 
-/// What an alternative changes, under common draws.
+/// What an alternative changes, under common samples.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Change {
     /// Which.
@@ -259,18 +259,18 @@ pub struct Change {
 pub struct EnergyStudy {
     /// January to December.
     pub months: Vec<MonthIntervals>,
-    /// Week by week from 1 January; empty when every draw contradicted itself.
+    /// Week by week from 1 January; empty when every sample contradicted itself.
     pub weeks: Vec<WeekIntervals>,
     /// All together.
     pub year: YearIntervals,
     /// With the inputs at their medians: what motoring takes and sailing gives.
     pub under_way: UnderWay,
-    /// Share of draws in which she reaches the motoring speed; in the others she motors as fast as she
+    /// Share of samples in which she reaches the motoring speed; in the others she motors as fast as she
     /// can, for the same hours.
     pub reaches_in: f64,
     /// What else was tried.
     pub changes: Vec<Change>,
-    /// Weathers drawn, and draws that contradicted themselves.
+    /// Weathers sampled, and samples that contradicted themselves.
     pub samples: (usize, usize),
     /// What to read first.
     pub notices: Vec<Notice>,
@@ -287,12 +287,12 @@ fn band(values: impl Iterator<Item = f64>) -> Interval {
     Interval { value: at(0.5), p10: at(0.1), p90: at(0.9) }
 }
 
-/// Miles of the drive's energy in one draw; nothing to tell when she makes no way \[m\].
+/// Miles of the drive's energy in one sample; nothing to tell when she makes no way \[m\].
 fn miles_m(drive_j: f64, sample: &EnergySample) -> f64 {
     sample.energy_per_metre_j.map_or(f64::NAN, |per_metre| drive_j / per_metre)
 }
 
-/// Puts the years of all draws together.
+/// Puts the years of all samples together.
 /// # Errors
 /// [`BoatError`] when the bank cannot be computed.
 pub fn summarise_energy(
@@ -350,9 +350,11 @@ pub fn summarise_energy(
         }
     });
     let mut notices = Vec::new();
-    for notice in crate::caution::of_drive(&spec.boat)
+    for notice in spec
+        .boat
+        .drive_cautions()
         .into_iter()
-        .chain(crate::caution::of_charging(&spec.boat))
+        .chain(spec.boat.charging_cautions())
         .chain(spec.boat.bank.charging_notices())
         .chain(plan.notices.iter().cloned())
     {

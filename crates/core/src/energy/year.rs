@@ -208,7 +208,7 @@ impl Lived<'_> {
     /// of leaving until the bank is at its reserve or the day ends; from the reserve on 1 January.
     ///
     /// So the figure counts what the bank takes and holds, what it loses, and how often she goes out. A week
-    /// that leaves nothing above the reserve counts as nought and leaves no hole to the next: the year is a row of
+    /// that leaves nothing above the reserve counts as zero and leaves no hole to the next: the year is a row of
     /// weeks, not a boat left alone in winter.
     #[must_use]
     pub fn on_sun_alone(&self, sun: &SunOfYear) -> SunAlone {

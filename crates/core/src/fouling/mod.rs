@@ -10,7 +10,7 @@ pub mod condition;
 pub use blade::blade_drag_rise;
 pub use condition::FoulingCondition;
 
-use crate::hull::friction::frictional_coefficient_ittc1957;
+use crate::friction::frictional_coefficient_ittc1957;
 use crate::notice::{Notice, check_range};
 
 /// Von Karman constant of the method. Source: \[granville1987\], as restated in copies.

@@ -3,7 +3,7 @@
 
 use super::complete::CompletedHull;
 use super::cubic::{Cubic, cubic_slope, cubic_value, hermite};
-use super::friction::{HULL_FRICTION_LENGTH_FRACTION, foil_form_factor, frictional_coefficient_with_slope};
+use super::friction::{HULL_FRICTION_LENGTH_FRACTION, foil_form_factor};
 use super::holtrop::ShipForm;
 use super::keel_residuary::keel_residuary_ratio_nodes;
 use super::nodes::{FROUDE_STEP, NODES};
@@ -11,6 +11,7 @@ use super::residuary::{ResiduaryMethod, residuary_ratio_nodes};
 use super::resistance::ResistanceParts;
 use crate::constants::GRAVITY_M_S2;
 use crate::fouling::{RoughnessFunction, check_coarseness, plate_friction_near};
+use crate::friction::frictional_coefficient_with_slope;
 use crate::notice::Notice;
 use crate::water::Water;
 

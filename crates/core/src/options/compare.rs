@@ -1,26 +1,26 @@
 //! Variants side by side: each measure with its band, and each difference with a band of its own,
-//! taken draw by draw. Not for: wording, drawing in parallel.
+//! taken sample by sample. Not for: wording, sampling in parallel.
 
 use super::Floating;
 use super::measure::{Better, Measure, measures};
 use super::sampling::{Found, VariantSample};
 use super::variant::Variant;
-use crate::boat::BoatError;
 use crate::notice::Notice;
 use crate::propeller::PropellerChange;
+use crate::spread::Interval;
+use crate::steady::BoatError;
 use crate::steady::{FullThrottle, Limit, PreparedBoat};
-use crate::study::Interval;
 
-/// Share of the draws in which something must be better to be called better: then the 80 % band of the
+/// Share of the samples in which something must be better to be called better: then the 80 % band of the
 /// difference does not hold zero.
 pub const SURE_SHARE: f64 = 0.9;
 
 /// How far one value lies above another.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Difference {
-    /// Between the medians, with the band of the differences draw by draw.
+    /// Between the medians, with the band of the differences sample by sample.
     pub interval: Interval,
-    /// Share of the draws in which it is above zero; equal draws count half.
+    /// Share of the samples in which it is above zero; equal samples count half.
     pub above_in: f64,
 }
 
@@ -35,13 +35,13 @@ pub enum Verdict {
     Differs,
     /// Within what is not known.
     Noise,
-    /// The same in every draw.
+    /// The same in every sample.
     Same,
 }
 
 impl Difference {
-    fn between(values: (f64, f64), draws: impl Iterator<Item = (f64, f64)>) -> Option<Self> {
-        let mut gaps: Vec<f64> = draws.map(|(a, b)| a - b).filter(|gap| gap.is_finite()).collect();
+    fn between(values: (f64, f64), samples: impl Iterator<Item = (f64, f64)>) -> Option<Self> {
+        let mut gaps: Vec<f64> = samples.map(|(a, b)| a - b).filter(|gap| gap.is_finite()).collect();
         let value = values.0 - values.1;
         if !value.is_finite() || gaps.is_empty() {
             return None;
@@ -68,7 +68,7 @@ impl Difference {
         }
     }
 
-    /// Share of the draws in which it is better.
+    /// Share of the samples in which it is better.
     #[must_use]
     pub fn better_in(&self, better: Better) -> f64 {
         if better == Better::Less { 1.0 - self.above_in } else { self.above_in }
@@ -82,13 +82,13 @@ pub struct Column {
     pub name: String,
     /// At the medians, full throttle.
     pub full: FullThrottle,
-    /// Limits that bind at full throttle with the share of draws in which they do, most frequent first.
+    /// Limits that bind at full throttle with the share of samples in which they do, most frequent first.
     pub binds_in: Vec<(Limit, f64)>,
     /// One for each measure; `None` where there is none at the medians.
     pub values: Vec<Option<Interval>>,
     /// Against the boat as she is, one for each measure; empty for the boat as she is.
     pub differences: Vec<Option<Difference>>,
-    /// Share of draws in which each speed asked is in reach.
+    /// Share of samples in which each speed asked is in reach.
     pub in_reach: Vec<f64>,
     /// What its masses do; `None` when the hull cannot be completed.
     pub floating: Option<Floating>,
@@ -98,7 +98,7 @@ pub struct Column {
     pub cost: Option<f64>,
     /// Remarks on its inputs and formulas.
     pub notices: Vec<Notice>,
-    /// Draws that contradicted themselves.
+    /// Samples that contradicted themselves.
     pub left_out: usize,
     /// At the medians, ready for more questions.
     pub prepared: Box<PreparedBoat>,
@@ -145,11 +145,11 @@ impl Comparison {
 
 fn difference(a: &Column, b: &Column, measure: usize) -> Option<Difference> {
     let pairs = a.samples.iter().zip(&b.samples);
-    let draws = pairs.filter_map(|(a, b)| Some((a.as_ref()?.values[measure], b.as_ref()?.values[measure])));
-    Difference::between((*a.central.get(measure)?, *b.central.get(measure)?), draws)
+    let samples = pairs.filter_map(|(a, b)| Some((a.as_ref()?.values[measure], b.as_ref()?.values[measure])));
+    Difference::between((*a.central.get(measure)?, *b.central.get(measure)?), samples)
 }
 
-/// Puts all draws of all variants together: `samples[v][i]` must be draw `i` of variant `v`, and
+/// Puts all samples of all variants together: `samples[v][i]` must be sample `i` of variant `v`, and
 /// variant 0 the boat as she is.
 /// # Errors
 /// [`BoatError`] with the number of the variant that has no answer at its medians.
@@ -160,9 +160,9 @@ pub fn compare(
 ) -> Result<Comparison, (usize, BoatError)> {
     let measures = measures(speeds_m_s.len());
     let mut columns: Vec<Column> = Vec::with_capacity(variants.len());
-    for (i, (variant, draws)) in variants.iter().zip(samples).enumerate() {
+    for (i, (variant, samples)) in variants.iter().zip(samples).enumerate() {
         let mut column =
-            column(&variants[0], variant, &measures, speeds_m_s, draws).map_err(|error| (i, error))?;
+            column(&variants[0], variant, &measures, speeds_m_s, samples).map_err(|error| (i, error))?;
         if let Some(base) = columns.first() {
             column.differences = (0..measures.len()).map(|m| difference(&column, base, m)).collect();
         }
@@ -211,7 +211,7 @@ fn column(
         floating: found.floating,
         work: PropellerChange::between(&base.spec.boat.propeller, &variant.spec.boat.propeller),
         cost: variant.cost,
-        notices: crate::caution::of_drive(boat).into_iter().chain(prepared.notices).collect(),
+        notices: boat.drive_cautions().into_iter().chain(prepared.notices).collect(),
         left_out: samples.len() - good.len(),
         prepared: Box::new(prepared.value),
         central,

@@ -4,16 +4,7 @@
 use crate::study::Figure;
 use wakewright_units::Quantity;
 
-/// Which way a measure is better.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Better {
-    /// More is better.
-    More,
-    /// Less is better.
-    Less,
-    /// Neither by itself.
-    Neither,
-}
+pub use crate::sheet::Better;
 
 /// What is measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -1,6 +1,6 @@
-//! Options: alternatives laid beside the boat as she is, in the same sea and with common draws, so
+//! Options: alternatives laid beside the boat as she is, in the same sea and with common samples, so
 //! that a difference is known better than the figures it is taken from.
-//! Not for: finding alternatives, drawing in parallel (the app does that), wording.
+//! Not for: finding alternatives, sampling in parallel (the app does that), wording.
 
 mod basis;
 mod compare;

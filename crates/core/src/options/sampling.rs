@@ -1,16 +1,16 @@
-//! All measures of one variant for one draw of its inputs. Not for: what is made of them (`compare`).
+//! All measures of one variant for one sample of its inputs. Not for: what is made of them (`compare`).
 
 use super::floating::{Floating, Waterplane};
 use super::measure::{Measure, MeasureKind};
 use super::variant::Variant;
-use crate::boat::{Boat, BoatError, Fittings};
+use crate::boat::{Boat, Fittings};
 use crate::propeller::four_quadrant::BAND_FRACTION;
 use crate::propeller::installation::torsional_stress_pa;
-use crate::spread::{Draws, Spread};
-use crate::steady::{ASTERN, CrashStop, Limit, PreparedBoat, crash_stop};
+use crate::spread::{Sampler, Spread};
+use crate::steady::{ASTERN, BoatError, CrashStop, Limit, PreparedBoat, crash_stop};
 use crate::study::{Answers, Questions, answer_prepared};
 
-/// What one draw contributes.
+/// What one sample contributes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VariantSample {
     /// One for each measure; NaN where there is none (a speed out of reach, a winding that never
@@ -20,19 +20,19 @@ pub struct VariantSample {
     pub limit: Limit,
 }
 
-/// Measures `variant` in draw number `sample`; `None` when that draw contradicts itself. Two variants
+/// Measures `variant` in sample number `sample`; `None` when that sample contradicts itself. Two variants
 /// see the same sea, hull and methods under one number.
 #[must_use]
 pub fn sample_variant(
     variant: &Variant,
     measures: &[Measure],
     speeds_m_s: &[f64],
-    draws: Draws,
+    sampler: Sampler,
     sample: u64,
 ) -> Option<VariantSample> {
-    let boat = variant.spec.sample_by(|input| variant.deviate(input, draws, sample));
+    let boat = variant.spec.sample_by(|input| variant.deviate(input, sampler, sample));
     let prepared = PreparedBoat::new(&boat).ok()?.value;
-    let astern = Spread::relative(1.0, BAND_FRACTION).at_deviate(draws.deviate(ASTERN, sample));
+    let astern = Spread::relative(1.0, BAND_FRACTION).at_deviate(sampler.deviate(ASTERN, sample));
     let found = Found::of(variant, &boat, &prepared, speeds_m_s, astern).ok()?;
     Some(VariantSample { values: found.values(measures), limit: found.answers.full.held.limit })
 }

@@ -3,7 +3,7 @@
 
 use super::floating::{MassMove, take_aboard};
 use crate::boat::{BoatSpec, Input};
-use crate::spread::{Draws, Spread, name_number};
+use crate::spread::{Sampler, Spread, name_number};
 
 /// The boat as she is, or an alternative.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,7 +16,7 @@ pub struct Variant {
     pub masses: Vec<MassMove>,
     /// What it costs, in a currency that is known where it was written.
     pub cost: Option<f64>,
-    /// Inputs that are drawn for this variant alone, with the number of their draws.
+    /// Inputs that are sampled for this variant alone, with the number of their samples.
     own: Vec<(Input, u64)>,
 }
 
@@ -44,7 +44,7 @@ impl Variant {
     /// An alternative to `base`. `spec` is the boat with its changes but without `masses`, which are added
     /// to the displacement here; a tip clearance measured at the old propeller follows the diameter.
     ///
-    /// An input of a part whose value or band differs from `base` is drawn anew: a new pitch has an error
+    /// An input of a part whose value or band differs from `base` is sampled anew: a new pitch has an error
     /// of its own. What belongs to hull, sea and methods is the same unknown in both.
     #[must_use]
     pub fn alternative(
@@ -71,10 +71,10 @@ impl Variant {
 
     /// The standard normal deviate with which `input` enters sample `sample`.
     #[must_use]
-    pub fn deviate(&self, input: Input, draws: Draws, sample: u64) -> f64 {
+    pub fn deviate(&self, input: Input, sampler: Sampler, sample: u64) -> f64 {
         match self.own.iter().find(|(own, _)| *own == input) {
-            Some((_, number)) => draws.deviate(*number, sample),
-            None => self.spec.deviate(input, draws, sample),
+            Some((_, number)) => sampler.deviate(*number, sample),
+            None => self.spec.deviate(input, sampler, sample),
         }
     }
 }

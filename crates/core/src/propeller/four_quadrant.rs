@@ -242,7 +242,7 @@ impl FourQuadrant {
         Spread::relative(1.0, BAND_FRACTION)
     }
 
-    /// The same propeller with every thrust and every torque multiplied: one draw of its band.
+    /// The same propeller with every thrust and every torque multiplied: one sample of its band.
     #[must_use]
     pub fn scaled(mut self, thrust: f64, torque: f64) -> Self {
         for (carried, factor) in [(&mut self.thrust, thrust), (&mut self.torque, torque)] {

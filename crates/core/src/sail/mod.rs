@@ -8,13 +8,14 @@ mod hazard;
 mod prepared;
 mod price;
 mod regenerate;
+mod sheets;
 mod stopping;
 mod study;
 
-pub use figure::SailFigure;
 pub use hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 pub use prepared::{Mode, ModeState, UnderSail};
 pub use price::SpeedPrice;
 pub use regenerate::{Harvest, NoHarvest};
+pub use sheets::SAIL_SHEETS;
 pub use stopping::Stopping;
 pub use study::{ModeIntervals, SailQuestions, SailRow, SailSample, SailStudy, sample_sail, summarise_sail};

@@ -4,14 +4,14 @@
 use std::f64::consts::TAU;
 
 use crate::battery::{Chemistry, PreparedBank};
-use crate::boat::{Boat, BoatError};
+use crate::boat::Boat;
 use crate::drive::{Controller, DriveLine, Motor, MotorPoint};
 use crate::hull::PreparedHull;
 use crate::notice::{Noted, Notice, push_once};
 use crate::numeric::solve_bracketed;
 use crate::propeller::FourQuadrant;
 use crate::propeller::under_sail::stowed_drag_n;
-use crate::steady::PreparedBoat;
+use crate::steady::{BoatError, PreparedBoat};
 
 /// What is done with the propeller.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -91,7 +91,7 @@ pub struct UnderSail {
     pub(super) chemistry: Chemistry,
 }
 
-/// Factors of one draw on the figures of dragged blades (1 and 1 at the medians).
+/// Factors of one sample on the figures of dragged blades (1 and 1 at the medians).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct BladeFactors {
     /// On thrust and drag.

@@ -1,11 +1,11 @@
 //! Pull against a quay and the crash stop, from the same blades as the drag under sail. Not for: how the
 //! motor is held to its limits (`steady`).
 
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::propeller::four_quadrant::BAND_FRACTION;
-use crate::spread::{Draws, Spread};
-use crate::steady::{ASTERN, PreparedBoat, bollard_astern_n, crash_stop};
-use crate::study::Interval;
+use crate::spread::Interval;
+use crate::spread::{Sampler, Spread};
+use crate::steady::{ASTERN, BoatError, PreparedBoat, bollard_astern_n, crash_stop};
 
 /// One boat tied up, and stopped from full speed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,19 +45,24 @@ impl Stop {
         })
     }
 
-    /// A boat drawn already, the thrust astern drawn as well.
-    pub(super) fn drawn(boat: &Boat, prepared: &PreparedBoat, draws: Draws, sample: u64) -> Option<Self> {
-        let factor = Spread::relative(1.0, BAND_FRACTION).at_deviate(draws.deviate(ASTERN, sample));
+    /// A boat sampled already, the thrust astern sampled as well.
+    pub(super) fn sampled(
+        boat: &Boat,
+        prepared: &PreparedBoat,
+        sampler: Sampler,
+        sample: u64,
+    ) -> Option<Self> {
+        let factor = Spread::relative(1.0, BAND_FRACTION).at_deviate(sampler.deviate(ASTERN, sample));
         Self::of(boat, prepared, factor).ok()
     }
 }
 
-/// Puts the draws together; `None` when the boat at her medians makes no way.
-pub(super) fn summarise(spec: &BoatSpec, drawn: &[Stop]) -> Option<Stopping> {
+/// Puts the samples together; `None` when the boat at her medians makes no way.
+pub(super) fn summarise(spec: &BoatSpec, sampled: &[Stop]) -> Option<Stopping> {
     let prepared = PreparedBoat::new(&spec.boat).ok()?.value;
     let central = Stop::of(&spec.boat, &prepared, 1.0).ok()?;
     let band = |of: fn(&Stop) -> Option<f64>| {
-        Some(Interval::over(of(&central)?, &mut drawn.iter().filter_map(of).collect()))
+        Some(Interval::over(of(&central)?, &mut sampled.iter().filter_map(of).collect()))
     };
     Some(Stopping {
         ahead_n: band(|s| s.ahead_n),

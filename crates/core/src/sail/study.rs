@@ -1,16 +1,16 @@
-//! Sailing with the propeller over several speeds, with intervals over draws of every uncertain input
-//! and of the four-quadrant estimate itself. Not for: drawing in parallel (the app does that).
+//! Sailing with the propeller over several speeds, with intervals over samples of every uncertain input
+//! and of the four-quadrant estimate itself. Not for: sampling in parallel (the app does that).
 
 use super::hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 use super::prepared::{BladeFactors, Mode, ModeState, UnderSail};
 use super::regenerate::NoHarvest;
 use super::stopping::{self, Stop, Stopping};
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::notice::{Noted, Notice, push_once};
 use crate::propeller::four_quadrant::BAND_FRACTION;
-use crate::spread::{Draws, Spread, name_number};
-use crate::steady::PreparedBoat;
-use crate::study::Interval;
+use crate::spread::Interval;
+use crate::spread::{Sampler, Spread, name_number};
+use crate::steady::{BoatError, PreparedBoat};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,11 +19,11 @@ pub struct SailQuestions {
     pub speeds_m_s: Vec<f64>,
     /// Loss of speed that regeneration may cost beyond free turning \[m/s\].
     pub loss_m_s: f64,
-    /// The speed that is told of \[m/s\]; where it is not reached, the fastest below it.
-    pub told_m_s: f64,
+    /// The speed that the finding speaks of \[m/s\]; where it is not reached, the fastest below it.
+    pub finding_speed_m_s: f64,
 }
 
-/// One draw: the state in each mode at each speed, the onset, and how she stops.
+/// One sample: the state in each mode at each speed, the onset, and how she stops.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SailSample {
     rows: Vec<[Option<ModeState>; 5]>,
@@ -76,8 +76,8 @@ pub struct SailStudy {
     pub rows: Vec<SailRow>,
     /// Loss of speed that was allowed \[m/s\].
     pub loss_m_s: f64,
-    /// The speed that is told of, as asked \[m/s\].
-    pub told_m_s: f64,
+    /// The speed that the finding speaks of, as asked \[m/s\].
+    pub finding_speed_m_s: f64,
     /// Blades fold or feather.
     pub is_stowed: bool,
     /// Slowest speed at which anything comes back.
@@ -90,24 +90,24 @@ pub struct SailStudy {
     pub hazards: Hazards,
     /// What to read first.
     pub notices: Vec<Notice>,
-    /// Draws asked for and draws that contradicted themselves.
+    /// Samples asked for and samples that contradicted themselves.
     pub samples: (usize, usize),
     /// The boat at its medians, ready for more questions.
     pub prepared: Box<UnderSail>,
 }
 
 impl SailStudy {
-    /// The row that is told of: at the speed asked for, or the fastest below it.
+    /// The row of the finding: at the speed asked for, or the fastest below it.
     #[must_use]
-    pub fn told(&self) -> Option<&SailRow> {
-        self.rows.iter().rfind(|row| row.speed_m_s <= self.told_m_s * (1.0 + 1e-9))
+    pub fn finding_row(&self) -> Option<&SailRow> {
+        self.rows.iter().rfind(|row| row.speed_m_s <= self.finding_speed_m_s * (1.0 + 1e-9))
     }
 }
 
 impl BladeFactors {
-    fn drawn(draws: Draws, sample: u64) -> Self {
+    fn sampled(sampler: Sampler, sample: u64) -> Self {
         let band = Spread::relative(1.0, BAND_FRACTION);
-        let deviate = |name: &str| draws.deviate(name_number(name), sample);
+        let deviate = |name: &str| sampler.deviate(name_number(name), sample);
         Self {
             drag: band.at_deviate(deviate("model.drag_under_sail")),
             torque: band.at_deviate(deviate("model.torque_under_sail")),
@@ -117,27 +117,27 @@ impl BladeFactors {
 }
 
 impl UnderSail {
-    /// `boat`, drawn already, with the four-quadrant estimate drawn as well.
+    /// `boat`, sampled already, with the four-quadrant estimate sampled as well.
     /// # Errors
     /// As [`UnderSail::new`].
-    pub fn drawn(boat: &Boat, draws: Draws, sample: u64) -> Result<Noted<Self>, BoatError> {
-        Self::with_factors(boat, BladeFactors::drawn(draws, sample))
+    pub fn sampled(boat: &Boat, sampler: Sampler, sample: u64) -> Result<Noted<Self>, BoatError> {
+        Self::with_factors(boat, BladeFactors::sampled(sampler, sample))
     }
 }
 
-/// Answers `questions` for draw number `sample`; `None` when that draw contradicts itself.
+/// Answers `questions` for sample number `sample`; `None` when that sample contradicts itself.
 #[must_use]
 pub fn sample_sail(
     spec: &BoatSpec,
     questions: &SailQuestions,
-    draws: Draws,
+    sampler: Sampler,
     sample: u64,
 ) -> Option<SailSample> {
-    let drawn = spec.sample(draws, sample);
-    let prepared = PreparedBoat::new(&drawn).ok()?;
-    let boat = UnderSail::of(&drawn, &prepared, BladeFactors::drawn(draws, sample)).ok()?.value;
+    let sampled = spec.sample(sampler, sample);
+    let prepared = PreparedBoat::new(&sampled).ok()?;
+    let boat = UnderSail::of(&sampled, &prepared, BladeFactors::sampled(sampler, sample)).ok()?.value;
     let rows = questions.speeds_m_s.iter().map(|&speed| states(&boat, speed, questions.loss_m_s).0).collect();
-    let stop = Stop::drawn(&drawn, &prepared.value, draws, sample);
+    let stop = Stop::sampled(&sampled, &prepared.value, sampler, sample);
     Some(SailSample { rows, onset_m_s: boat.onset_m_s(), stop })
 }
 
@@ -162,7 +162,7 @@ fn states(boat: &UnderSail, speed_m_s: f64, loss_m_s: f64) -> ([Option<ModeState
     }
 }
 
-/// Puts the answers of all draws together. `samples[i]` must be the answer of draw `i`.
+/// Puts the answers of all samples together. `samples[i]` must be the answer of sample `i`.
 /// # Errors
 /// [`BoatError`] when the boat at its medians cannot be prepared.
 pub fn summarise_sail(
@@ -190,7 +190,7 @@ pub fn summarise_sail(
     Ok(SailStudy {
         rows,
         loss_m_s: questions.loss_m_s,
-        told_m_s: questions.told_m_s,
+        finding_speed_m_s: questions.finding_speed_m_s,
         is_stowed: boat.is_stowed(),
         onset_m_s,
         free_drags_less_from_m_s: boat.free_drags_less_from_m_s(),
@@ -207,12 +207,12 @@ fn row(boat: &UnderSail, i: usize, speed_m_s: f64, loss_m_s: f64, good: &[&SailS
     let mut modes = [None; 5];
     for mode in Mode::ALL {
         let Some(state) = central[mode as usize] else { continue };
-        let drawn: Vec<&ModeState> =
+        let sampled: Vec<&ModeState> =
             good.iter().filter_map(|sample| sample.rows[i][mode as usize].as_ref()).collect();
-        // A draw in which nothing comes back counts as nothing, not as missing.
-        let nothing = good.len() - drawn.len();
+        // A sample in which nothing comes back counts as nothing, not as missing.
+        let nothing = good.len() - sampled.len();
         let band = |value: f64, of: &dyn Fn(&ModeState) -> f64, or: Option<f64>| {
-            let mut values: Vec<f64> = drawn.iter().map(|s| of(s)).collect();
+            let mut values: Vec<f64> = sampled.iter().map(|s| of(s)).collect();
             if let Some(or) = or {
                 values.extend(std::iter::repeat_n(or, nothing));
             }

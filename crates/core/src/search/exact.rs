@@ -6,9 +6,9 @@ use super::front::{Member, Merits};
 use super::prepared::{CRUISE_SPEEDS, Search};
 use super::space::NEW_BLADES;
 use crate::battery::Discharge;
-use crate::boat::{Boat, BoatError, BoatSpec, Input};
+use crate::boat::{Boat, BoatSpec, Input};
 use crate::propeller::PropellerChange;
-use crate::steady::{Ask, Bound, FullThrottle, PreparedBoat};
+use crate::steady::{Ask, BoatError, Bound, FullThrottle, PreparedBoat};
 
 /// A candidate with its steady states.
 #[derive(Debug, Clone)]

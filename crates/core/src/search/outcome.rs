@@ -7,7 +7,7 @@ use super::pick::{Pick, Preference, pick};
 use super::prepared::Search;
 use super::run::Partial;
 use crate::boat::BoatSpec;
-use crate::spread::{Draws, Spread, quantiles};
+use crate::spread::{Sampler, Spread, quantiles};
 use crate::study::{Figure, Figures, Interval, Questions, SampleAnswer, sample_answer};
 
 /// What a search found.
@@ -56,7 +56,7 @@ impl Outcome {
     }
 }
 
-/// Differences of the pick from the boat as she is, over draws that both share.
+/// Differences of the pick from the boat as she is, over samples that both share.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gain {
     /// Top speed of the pick \[m/s\].
@@ -67,16 +67,16 @@ pub struct Gain {
     pub more_energy_j_m: Interval,
 }
 
-/// One draw: top speed of the candidate, and candidate less boat in top speed and energy.
+/// One sample: top speed of the candidate, and candidate less boat in top speed and energy.
 #[must_use]
 pub fn gain_sample(
     (base, candidate): (&BoatSpec, &BoatSpec),
     cruise_m_s: f64,
-    draws: Draws,
+    sampler: Sampler,
     sample: u64,
 ) -> Option<[f64; 3]> {
     let questions = Questions { speeds_m_s: vec![cruise_m_s], ..Questions::default() };
-    let of = |spec: &BoatSpec| sample_answer(spec, &questions, draws, sample);
+    let of = |spec: &BoatSpec| sample_answer(spec, &questions, sampler, sample);
     let energy = |answer: &SampleAnswer| {
         let at = answer.at_speeds.first().and_then(|at| at.as_ref());
         at.map_or(f64::NAN, |at| at.figures.get(Figure::EnergyPerMile))
@@ -87,7 +87,7 @@ pub fn gain_sample(
     Some([top, top - speed(&before.full), energies])
 }
 
-/// The intervals of all draws around the figures at the medians.
+/// The intervals of all samples around the figures at the medians.
 #[must_use]
 pub fn gain(present: &Candidate, picked: &Candidate, samples: &[[f64; 3]]) -> Gain {
     let interval = |column: usize, value: f64| {

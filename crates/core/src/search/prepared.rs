@@ -7,14 +7,14 @@ use super::demand::NODES;
 use super::limits::{Cause, Demands};
 use super::space::{Space, fit_bank, packs_mass_kg, speed_share};
 use crate::battery::{PackGroup, PreparedBank, TOUCH_LIMIT_V};
+use crate::boat::Boat;
 use crate::boat::BoatSpec;
-use crate::boat::{Boat, BoatError};
 use crate::drive::{Controller, Motor};
 use crate::hull::nodes::FROUDE_STEP;
 use crate::notice::{Notice, Severity};
 use crate::propeller::installation::{Service, largest_diameter_m};
 use crate::propeller::series::TWO_BLADED;
-use crate::steady::PreparedBoat;
+use crate::steady::{BoatError, PreparedBoat};
 
 /// Number of cruising speeds.
 pub const CRUISE_SPEEDS: usize = 3;
@@ -222,7 +222,7 @@ impl Search {
     }
 
     fn remark(&mut self, spec: &BoatSpec) {
-        let mut notices = crate::caution::of_drive(&self.base);
+        let mut notices = self.base.drive_cautions();
         let cells_now = present_bank(&self.base).0;
         let touches = |cells: u32| {
             self.base

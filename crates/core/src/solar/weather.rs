@@ -1,10 +1,10 @@
-//! Weather by monthly clearness: how clear each day is, drawn at random, and each of its hours.
+//! Weather by monthly clearness: how clear each day is, sampled at random, and each of its hours.
 //! Not for: temperature and wind.
 
 use std::f64::consts::FRAC_PI_3;
 
 use crate::numeric::solve_bracketed;
-use crate::spread::{Draws, name_number};
+use crate::spread::{Sampler, name_number};
 
 /// Clearness of the darkest day \[bendt1981\].
 const DARKEST: f64 = 0.05;
@@ -77,10 +77,10 @@ pub struct WeatherYear {
 pub const MONTH_DAYS: [u32; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
 impl WeatherYear {
-    /// Draw number `sample`: each day from its month's distribution, today's weather leaning on
+    /// Sample number `sample`: each day from its month's distribution, today's weather leaning on
     /// yesterday's.
     #[must_use]
-    pub fn draw(months: &[DailyClearness; 12], draws: Draws, sample: u64) -> Self {
+    pub fn sample(months: &[DailyClearness; 12], sampler: Sampler, sample: u64) -> Self {
         const NAME: u64 = name_number("weather.day");
         let fresh = (1.0 - PERSISTENCE * PERSISTENCE).sqrt();
         let mut deviate = 0.0;
@@ -88,8 +88,8 @@ impl WeatherYear {
         let mut clearness = Vec::with_capacity(365);
         let days = MONTH_DAYS.iter().enumerate().flat_map(|(month, &days)| (0..days).map(move |_| month));
         for (day, month) in days.enumerate() {
-            let drawn = draws.deviate(NAME, sample * 366 + day as u64);
-            deviate = if is_first { drawn } else { PERSISTENCE * deviate + fresh * drawn };
+            let sampled = sampler.deviate(NAME, sample * 366 + day as u64);
+            deviate = if is_first { sampled } else { PERSISTENCE * deviate + fresh * sampled };
             is_first = false;
             clearness.push(months[month].at_share(normal_share(deviate)));
         }

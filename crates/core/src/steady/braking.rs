@@ -11,7 +11,7 @@ use crate::spread::name_number;
 /// from memory.
 pub const ADDED_MASS_FRACTION: f64 = 0.07;
 
-/// Name under which the thrust astern is drawn, the same wherever it is asked for.
+/// Name under which the thrust astern is sampled, the same wherever it is asked for.
 pub const ASTERN: u64 = name_number("model.propeller_astern");
 
 /// How she stops.
@@ -47,7 +47,7 @@ fn known_astern(boat: &PreparedBoat) -> Option<FourQuadrant> {
 /// # Source
 /// Newton's law; propeller \[smogeli2006\] as carried over in `propeller::four_quadrant`.
 /// # Accuracy
-/// Estimate: the thrust astern is known to ±30 %; `astern_factor` carries a draw of it.
+/// Estimate: the thrust astern is known to ±30 %; `astern_factor` carries a sample of it.
 #[must_use]
 pub fn crash_stop(
     boat: &PreparedBoat,

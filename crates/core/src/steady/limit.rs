@@ -4,8 +4,8 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[repr(usize)]
 pub enum Limit {
-    /// The lever is not fully open.
-    Lever,
+    /// The throttle is not fully open.
+    Throttle,
     /// The motor asks for more volts than the loaded bank and the controller can give.
     BankVolts,
     /// The controller's limit on current from the bank.
@@ -34,7 +34,7 @@ pub const LIMIT_COUNT: usize = 11;
 impl Limit {
     /// All limits, in the order of their numbers.
     pub const ALL: [Self; LIMIT_COUNT] = [
-        Self::Lever,
+        Self::Throttle,
         Self::BankVolts,
         Self::BatteryAmps,
         Self::PhaseAmps,
@@ -51,7 +51,8 @@ impl Limit {
     #[must_use]
     pub fn key(self) -> &'static str {
         match self {
-            Self::Lever => "lever",
+            // The word in kept forecasts and in the JSON of all versions.
+            Self::Throttle => "lever",
             Self::BankVolts => "bank_volts",
             Self::BatteryAmps => "battery_amps",
             Self::PhaseAmps => "phase_amps",
@@ -69,7 +70,7 @@ impl Limit {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::Lever => "the lever",
+            Self::Throttle => "the lever",
             Self::BankVolts => "the bank's voltage",
             Self::BatteryAmps => "the controller's limit on battery current",
             Self::PhaseAmps => "the controller's limit on phase current",
@@ -87,7 +88,7 @@ impl Limit {
     #[must_use]
     pub fn remedy(self) -> &'static str {
         match self {
-            Self::Lever => "open the lever",
+            Self::Throttle => "open the lever",
             Self::BankVolts => "more pitch, less reduction or a higher bank voltage",
             Self::BatteryAmps => {
                 "a controller or setting with more battery current, or a higher bank voltage"
@@ -116,7 +117,7 @@ pub type Usage = [f64; LIMIT_COUNT];
 /// The limit that is used most, of those for which `counts` is true, and its share.
 #[must_use]
 pub fn tightest(usage: &Usage, counts: impl Fn(Limit) -> bool) -> (Limit, f64) {
-    let mut found = (Limit::Lever, 0.0);
+    let mut found = (Limit::Throttle, 0.0);
     for limit in Limit::ALL {
         let share = usage[limit as usize];
         if share > found.1 && counts(limit) {

@@ -4,10 +4,11 @@
 
 use std::f64::consts::TAU;
 
+use super::error::BoatError;
 use super::limit::{LIMIT_COUNT, Limit, Usage, tightest};
-use super::state::State;
+use super::state::{Bollard, State};
 use crate::battery::PreparedBank;
-use crate::boat::{Boat, BoatError, Stern};
+use crate::boat::{Boat, Stern};
 use crate::drive::{Controller, DriveLine, Motor, MotorPoint, Temperatures, ThrottleMode};
 use crate::fouling::blade_drag_rise;
 use crate::hull::{PreparedHull, complete};
@@ -16,9 +17,8 @@ use crate::numeric::{Crossing, RootError, solve_share};
 use crate::propeller::PreparedPropeller;
 use crate::propeller::cavitation::{LoadingLimit, WorkingPropeller};
 use crate::propeller::geometry::chord_075_m;
-use crate::study::Bollard;
 
-/// Everything that stays the same over all speeds and lever positions.
+/// Everything that stays the same over all speeds and throttle positions.
 #[derive(Debug, Clone)]
 pub struct PreparedBoat {
     hull: PreparedHull,
@@ -251,9 +251,9 @@ impl PreparedBoat {
         }
     }
 
-    /// Share of each limit that `state` uses with the lever at `lever`.
+    /// Share of each limit that `state` uses with the throttle at `throttle`.
     #[must_use]
-    pub fn usage(&self, state: &State, lever: f64) -> Usage {
+    pub fn usage(&self, state: &State, throttle: f64) -> Usage {
         let mut usage = [0.0; LIMIT_COUNT];
         let motor = &state.motor;
         let controller = self.controller.use_of_limits(motor, state.bank_v);
@@ -269,8 +269,8 @@ impl PreparedBoat {
             (motor.winding_k - self.motor_ambient_k) / (self.motor.winding_limit_k - self.motor_ambient_k);
         usage[Limit::Cavitation as usize] = self.cavitation_share(state);
         usage[Limit::HullMethod as usize] = state.speed_m_s / self.fastest_m_s();
-        if lever < 1.0 {
-            usage[Limit::Lever as usize] = self.lever_share(state, lever);
+        if throttle < 1.0 {
+            usage[Limit::Throttle as usize] = self.throttle_share(state, throttle);
         }
         usage
     }
@@ -307,22 +307,22 @@ impl PreparedBoat {
         emf / (available - drop).max(1e-9) / weakening.maximum_speed_ratio
     }
 
-    fn lever_share(&self, state: &State, lever: f64) -> f64 {
+    fn throttle_share(&self, state: &State, throttle: f64) -> f64 {
         let motor = &state.motor;
         match self.controller.throttle_mode {
-            ThrottleMode::Voltage => motor.voltage_v / (lever * self.controller.available_v(state.bank_v)),
+            ThrottleMode::Voltage => motor.voltage_v / (throttle * self.controller.available_v(state.bank_v)),
             ThrottleMode::Speed => {
                 let no_load =
                     self.controller.available_v(self.bank.open_circuit_v) / self.motor.torque_constant_n_m_a;
-                motor.omega_rad_s / (lever * no_load)
+                motor.omega_rad_s / (throttle * no_load)
             }
-            ThrottleMode::Torque => motor.current_a / (lever * self.controller.phase_current_limit_a),
+            ThrottleMode::Torque => motor.current_a / (throttle * self.controller.phase_current_limit_a),
             ThrottleMode::Power => {
                 let full = self
                     .controller
                     .power_limit_w
                     .unwrap_or(self.controller.battery_current_limit_a * self.bank.open_circuit_v);
-                state.drive_power_w / (lever * full)
+                state.drive_power_w / (throttle * full)
             }
         }
     }
@@ -343,7 +343,7 @@ impl PreparedBoat {
         loading / LoadingLimit::Fast.thrust_loading(sigma).max(1e-6)
     }
 
-    /// Pull against a quay with the lever fully open. The propeller's own thrust: a quay wall close
+    /// Pull against a quay at full throttle. The propeller's own thrust: a quay wall close
     /// by and the thrust deduction at rest (a few per cent) are not in it.
     #[must_use]
     pub fn bollard(&self) -> Option<Bollard> {

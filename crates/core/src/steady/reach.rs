@@ -32,7 +32,7 @@ pub struct Reach {
     pub edge: Vec<ReachPiece>,
     /// Torque that can be held for hours before the winding is too hot, where that is within the edge.
     pub held: Vec<ShaftPoint>,
-    /// Shaft speed without load, lever fully open \[rev/s\].
+    /// Shaft speed without load, throttle fully open \[rev/s\].
     pub fastest_rev_s: f64,
 }
 
@@ -49,7 +49,7 @@ const MOST_HALVINGS: usize = 10;
 const STRAIGHT_WITHIN: f64 = 0.003;
 
 impl PreparedBoat {
-    /// The region that the drive can reach with the lever fully open, by the same machinery as every
+    /// The region that the drive can reach at full throttle, by the same machinery as every
     /// steady state. `None` when the drive cannot turn the free shaft at all.
     ///
     /// At each shaft speed the edge is the highest torque at which every limit of motor, controller
@@ -135,7 +135,7 @@ impl PreparedBoat {
         Some((at(torque), limit))
     }
 
-    /// Shaft speed without load, lever fully open \[rev/s\].
+    /// Shaft speed without load, throttle fully open \[rev/s\].
     fn fastest_free_rev_s(&self) -> Option<f64> {
         let excess = |shaft_rev_s: f64| {
             let free = ShaftPoint { shaft_rev_s, torque_n_m: 0.0 };
@@ -171,7 +171,7 @@ const MOST_DOUBLINGS: usize = 12;
 
 /// Limits of motor, controller and bank that act at once.
 fn acts_on_drive(limit: Limit) -> bool {
-    limit.acts_at_once() && !matches!(limit, Limit::Lever | Limit::Cavitation | Limit::HullMethod)
+    limit.acts_at_once() && !matches!(limit, Limit::Throttle | Limit::Cavitation | Limit::HullMethod)
 }
 
 /// Groups the points of the edge by limit; neighbours share their corner.

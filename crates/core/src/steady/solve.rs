@@ -10,8 +10,8 @@ use crate::numeric::{Crossing, RootError, solve_bracketed, solve_share};
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Ask {
-    /// Lever position, 0..1.
-    Lever(f64),
+    /// Throttle position, 0..1.
+    Throttle(f64),
     /// Propeller shaft \[rev/s\].
     ShaftSpeed(f64),
     /// Speed through the water \[m/s\].
@@ -57,7 +57,7 @@ pub enum SteadyError {
         /// What was asked, in words.
         asked: &'static str,
     },
-    /// A lever outside 0..1, a negative speed and the like.
+    /// A throttle outside 0..1, a negative speed and the like.
     #[error("{asked} must be a number above zero{upper}")]
     NotPositive {
         /// What was asked, in words.
@@ -110,11 +110,11 @@ impl PreparedBoat {
     /// [`SteadyError`] says why there is no such state.
     pub fn solve(&self, ask: Ask) -> Result<Bound, SteadyError> {
         match ask {
-            Ask::Lever(lever) => {
-                if !(lever > 0.0 && lever <= 1.0) {
+            Ask::Throttle(throttle) => {
+                if !(throttle > 0.0 && throttle <= 1.0) {
                     return Err(SteadyError::NotPositive { asked: "the lever", upper: ", 1 at most" });
                 }
-                self.solve_limited(lever, |_| true)
+                self.solve_limited(throttle, |_| true)
             }
             Ask::Speed(speed) => {
                 if speed.is_nan() || speed <= 0.0 {
@@ -149,19 +149,19 @@ impl PreparedBoat {
         Ok(FullThrottle { held, burst, next })
     }
 
-    /// The highest speed at which every limit that `counts` holds, at this lever position.
+    /// The highest speed at which every limit that `counts` holds, at this throttle position.
     /// # Errors
     /// [`SteadyError`] when not even standstill is within the limits.
     pub fn solve_limited(
         &self,
-        lever: f64,
+        throttle: f64,
         counts: impl Fn(Limit) -> bool + Copy,
     ) -> Result<Bound, SteadyError> {
         // HullMethod always counts, so there is always a limit.
         let counted = |limit: Limit| limit == Limit::HullMethod || counts(limit);
         let evaluate = |speed: f64| {
             let state = self.checked_state_at(speed)?;
-            let usage = self.usage(&state, lever);
+            let usage = self.usage(&state, throttle);
             let (limit, share) = tightest(&usage, counted);
             Ok((share, Bound { state, usage, limit }))
         };
@@ -206,7 +206,7 @@ impl PreparedBoat {
         })
     }
 
-    /// The state with all limits at full lever.
+    /// The state with all limits at full throttle.
     fn bound(&self, state: State) -> Bound {
         let usage = self.usage(&state, 1.0);
         Bound { state, usage, limit: tightest(&usage, |_| true).0 }

@@ -1,6 +1,7 @@
 //! One steady state of the whole boat, and where each of its watts goes.
 //! Not for: finding it (`solve.rs`).
 
+use super::limit::Limit;
 use crate::drive::MotorPoint;
 use crate::hull::ResistanceParts;
 
@@ -33,6 +34,19 @@ pub struct State {
     pub bank_v: f64,
     /// Current out of the bank \[A\], standing loads included.
     pub bank_a: f64,
+}
+
+/// Pull against a quay at full throttle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bollard {
+    /// Thrust \[N\].
+    pub thrust_n: f64,
+    /// Shaft \[rev/s\].
+    pub shaft_rev_s: f64,
+    /// Power at the bank's terminals for the drive \[W\].
+    pub drive_power_w: f64,
+    /// What binds.
+    pub limit: Limit,
 }
 
 impl State {

@@ -7,14 +7,14 @@ use super::solve::Ask;
 use crate::boat::Boat;
 
 /// The strongest wind from ahead \[m/s\], in whole knots below that of `boat`, against which she still
-/// moves with the lever fully open, and her speed through the water then \[m/s\]. `None` when she does
+/// moves at full throttle, and her speed through the water then \[m/s\]. `None` when she does
 /// not move in a calm either.
 #[must_use]
 pub fn most_head_wind_m_s(boat: &Boat) -> Option<(f64, f64)> {
     let speed_against = |knots: u32| -> Option<f64> {
         let mut tried = boat.clone();
         tried.sea.true_head_wind_m_s = f64::from(knots) * KNOT_M_S;
-        let bound = PreparedBoat::new(&tried).ok()?.value.solve(Ask::Lever(1.0)).ok()?;
+        let bound = PreparedBoat::new(&tried).ok()?.value.solve(Ask::Throttle(1.0)).ok()?;
         Some(bound.state.speed_m_s)
     };
     let mut holds = (0, speed_against(0)?);

@@ -1,17 +1,17 @@
 //! The questions that a page or command asks of one boat, answered for one set of inputs: the
-//! inputs' medians, or one draw of them. Not for: intervals (`summary.rs`).
+//! inputs' medians, or one sample of them. Not for: intervals (`summary.rs`).
 
 use super::beyond::Beyond;
 use crate::battery::Discharge;
-use crate::boat::{Boat, BoatError};
+use crate::boat::Boat;
 use crate::notice::Notice;
-use crate::steady::{Ask, Bound, Demand, FullThrottle, Limit, PreparedBoat, SteadyError};
+use crate::steady::{Ask, BoatError, Bollard, Bound, Demand, FullThrottle, PreparedBoat, SteadyError};
 
-/// What is asked of every draw.
+/// What is asked of every sample.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Questions {
-    /// Lever positions, 0..1.
-    pub levers: Vec<f64>,
+    /// Throttle positions, 0..1.
+    pub throttles: Vec<f64>,
     /// Speeds through the water \[m/s\] for power and range.
     pub speeds_m_s: Vec<f64>,
     /// Shaft speeds \[rev/s\] for what the propeller asks.
@@ -48,27 +48,14 @@ impl SpeedAnswer {
 pub struct Answers {
     /// What binds at full throttle.
     pub full: FullThrottle,
-    /// One for each lever position asked; `Err` where the wind drives her back.
-    pub at_levers: Vec<Result<Bound, SteadyError>>,
+    /// One for each throttle position asked; `Err` where the wind drives her back.
+    pub at_throttles: Vec<Result<Bound, SteadyError>>,
     /// One for each speed asked; `Err` beyond the hull method.
     pub at_speeds: Vec<Result<SpeedAnswer, SteadyError>>,
     /// One for each shaft speed asked; `None` where she does not run steadily.
     pub at_shafts: Vec<Option<Demand>>,
     /// Thrust tied up at full throttle \[N\] and the shaft speed there \[rev/s\].
     pub bollard: Option<Bollard>,
-}
-
-/// Pull against a quay at full throttle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bollard {
-    /// Thrust \[N\].
-    pub thrust_n: f64,
-    /// Shaft \[rev/s\].
-    pub shaft_rev_s: f64,
-    /// Power at the bank's terminals for the drive \[W\].
-    pub drive_power_w: f64,
-    /// What binds.
-    pub limit: Limit,
 }
 
 /// Answers `questions` for `boat` as its inputs stand.
@@ -89,10 +76,11 @@ pub fn answer_prepared(
     questions: &Questions,
 ) -> Result<Answers, BoatError> {
     let full = prepared.full_throttle()?;
-    let at_levers = questions.levers.iter().map(|&lever| prepared.solve(Ask::Lever(lever))).collect();
+    let at_throttles =
+        questions.throttles.iter().map(|&throttle| prepared.solve(Ask::Throttle(throttle))).collect();
     let at_speeds = questions.speeds_m_s.iter().map(|&speed| at_speed(prepared, boat, speed)).collect();
     let at_shafts = questions.shafts_rev_s.iter().map(|&revs| prepared.demand_at(revs)).collect();
-    Ok(Answers { full, at_levers, at_speeds, at_shafts, bollard: prepared.bollard() })
+    Ok(Answers { full, at_throttles, at_speeds, at_shafts, bollard: prepared.bollard() })
 }
 
 fn at_speed(prepared: &PreparedBoat, boat: &Boat, speed_m_s: f64) -> Result<SpeedAnswer, SteadyError> {

@@ -6,14 +6,14 @@ use super::bank_rows::{
     AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
     SagRow,
 };
-use super::summary::Interval;
 use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
-use crate::boat::{Boat, BoatError, BoatSpec};
+use crate::boat::{Boat, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::notice::{Notice, push_once};
 use crate::numeric::solve_bracketed;
-use crate::spread::{Draws, name_number};
-use crate::steady::{Ask, PreparedBoat};
+use crate::spread::Interval;
+use crate::spread::{Sampler, name_number};
+use crate::steady::{Ask, BoatError, PreparedBoat};
 
 /// Cell temperatures of the table, besides that of the bank \[K\].
 const TEMPERATURES_K: [f64; 4] =
@@ -35,15 +35,15 @@ pub struct FurtherBank {
 /// What is asked.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct BankQuestions {
-    /// Lever positions for the lost pack.
-    pub levers: Vec<f64>,
+    /// Throttle positions for the lost pack.
+    pub throttles: Vec<f64>,
     /// Charging sources.
     pub sources: Vec<ChargeSource>,
     /// Banks used after the first.
     pub further: Vec<FurtherBank>,
 }
 
-/// One draw: energy to the reserve for each load, and health and energy of the cruising load after each of the
+/// One sample: energy to the reserve for each load, and health and energy of the cruising load after each of the
 /// years.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BankSample {
@@ -66,8 +66,8 @@ pub struct BankStudy {
     pub sag: Vec<SagRow>,
     /// One pack lost; empty when there is only one.
     pub lost: Vec<LostRow>,
-    /// The lever up to which the others carry on when one pack drops out; 0 when they do at none, `None` when
-    /// there is only one, or they carry on at every lever asked.
+    /// The throttle up to which the others carry on when one pack drops out; 0 when they do at none, `None` when
+    /// there is only one, or they carry on at every throttle asked.
     pub holds_up_to: Option<f64>,
     /// Charging from the reserve.
     pub charging: Vec<ChargeRow>,
@@ -79,7 +79,7 @@ pub struct BankStudy {
     pub notices: Vec<Notice>,
 }
 
-/// Index of the load that ranges and ageing are told for: cruising.
+/// Index of the load that ranges and ageing are given for: cruising.
 pub const CRUISING: usize = 1;
 
 fn loads_of(prepared: &PreparedBoat, spec: &BoatSpec) -> Result<Vec<LoadOnBank>, BoatError> {
@@ -103,22 +103,22 @@ fn energy_j(bank: &Bank, power_w: f64, reserve: f64) -> Option<(f64, StoppedBy)>
     (run.duration_s > 0.0).then_some((run.energy_j, run.stopped_by))
 }
 
-/// Energies of draw number `sample`; `None` when that draw contradicts itself.
+/// Energies of sample number `sample`; `None` when that sample contradicts itself.
 #[must_use]
-pub fn sample_bank(spec: &BoatSpec, draws: Draws, sample: u64) -> Option<BankSample> {
-    let boat = spec.sample(draws, sample);
+pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<BankSample> {
+    let boat = spec.sample(sampler, sample);
     let prepared = PreparedBoat::new(&boat).ok()?.value;
     let own = BoatSpec { boat, uncertain: Vec::new(), fittings: spec.fittings };
     let loads = loads_of(&prepared, &own).ok()?;
     let energies_j =
         loads.iter().map(|l| Some(energy_j(&own.boat.bank, l.power_w, own.boat.reserve)?.0)).collect();
-    let deviate = draws.deviate(name_number("model.calendar_loss"), sample);
+    let deviate = sampler.deviate(name_number("model.calendar_loss"), sample);
     let aged =
         YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads[CRUISING].power_w)).collect();
     Some(BankSample { energies_j, aged })
 }
 
-/// Puts the answers of all draws together with the tables at the medians.
+/// Puts the answers of all samples together with the tables at the medians.
 /// # Errors
 /// [`BoatError`] when the boat at its medians has no answer.
 pub fn summarise_bank(
@@ -127,8 +127,8 @@ pub fn summarise_bank(
     samples: &[Option<BankSample>],
 ) -> Result<BankStudy, BoatError> {
     let noted = PreparedBoat::new(&spec.boat)?;
-    let mut notices = crate::caution::of_drive(&spec.boat);
-    notices.extend(crate::caution::of_charging(&spec.boat));
+    let mut notices = spec.boat.drive_cautions();
+    notices.extend(spec.boat.charging_cautions());
     for notice in spec.boat.bank.notices().into_iter().chain(spec.notices()) {
         push_once(&mut notices, notice);
     }
@@ -140,12 +140,12 @@ pub fn summarise_bank(
         .enumerate()
         .map(|(i, load)| {
             let (value, _) = energy_j(bank, load.power_w, reserve)?;
-            let mut drawn = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
-            Some(Interval::over(value, &mut drawn))
+            let mut sampled = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
+            Some(Interval::over(value, &mut sampled))
         })
         .collect();
     let full = prepared.full_throttle()?.held.state;
-    let lost = lost_rows(&prepared, boat, &questions.levers)?;
+    let lost = lost_rows(&prepared, boat, &questions.throttles)?;
     Ok(BankStudy {
         holds: hold_rows(bank, &loads, reserve),
         packs: pack_rows(bank, full.bank_a),
@@ -231,34 +231,34 @@ fn sag_rows(boat: &Boat) -> Vec<SagRow> {
         .collect()
 }
 
-fn lost_rows(prepared: &PreparedBoat, boat: &Boat, levers: &[f64]) -> Result<Vec<LostRow>, BoatError> {
+fn lost_rows(prepared: &PreparedBoat, boat: &Boat, throttles: &[f64]) -> Result<Vec<LostRow>, BoatError> {
     let mut rows = Vec::new();
-    for &lever in levers {
-        let Ok(before) = prepared.solve(Ask::Lever(lever)) else { continue };
+    for &throttle in throttles {
+        let Ok(before) = prepared.solve(Ask::Throttle(throttle)) else { continue };
         let power_w = before.state.bank_power_w();
         let Some(outcome) = boat.bank.after_one_pack_trips(power_w)? else { return Ok(rows) };
         let rest = boat.bank.without_pack(outcome.group).map(|bank| Boat { bank, ..boat.clone() });
         let left = rest
-            .and_then(|rest| PreparedBoat::new(&rest).ok()?.value.solve(Ask::Lever(lever)).ok())
+            .and_then(|rest| PreparedBoat::new(&rest).ok()?.value.solve(Ask::Throttle(throttle)).ok())
             .map(|bound| (bound.state.speed_m_s, bound.limit));
-        rows.push(LostRow { lever, power_w, speed_m_s: before.state.speed_m_s, outcome, left });
+        rows.push(LostRow { throttle, power_w, speed_m_s: before.state.speed_m_s, outcome, left });
     }
     Ok(rows)
 }
 
-/// The lever at which the others begin to trip when one pack drops out.
+/// The throttle at which the others begin to trip when one pack drops out.
 fn holds_up_to(prepared: &PreparedBoat, bank: &Bank, lost: &[LostRow]) -> Option<f64> {
-    /// A hundredth of a per cent of the lever.
+    /// A hundredth of a per cent of the throttle.
     const WITHIN: f64 = 1e-4;
-    let trips = lost.iter().find(|row| !row.outcome.holds)?.lever;
-    let carried = lost.iter().rev().find(|row| row.outcome.holds && row.lever < trips);
-    let spare_w = |lever: f64| {
-        let load_w = prepared.solve(Ask::Lever(lever)).ok()?.state.bank_power_w();
+    let trips = lost.iter().find(|row| !row.outcome.holds)?.throttle;
+    let carried = lost.iter().rev().find(|row| row.outcome.holds && row.throttle < trips);
+    let spare_w = |throttle: f64| {
+        let load_w = prepared.solve(Ask::Throttle(throttle)).ok()?.state.bank_power_w();
         Some(bank.after_one_pack_trips(load_w).ok()??.power_available_w - load_w)
     };
-    // A lever at which she makes no way asks for nothing.
-    let spare_or_all = |lever: f64| spare_w(lever).unwrap_or(f64::MAX);
-    Some(solve_bracketed(spare_or_all, carried.map_or(0.0, |row| row.lever), trips, WITHIN).unwrap_or(0.0))
+    // A throttle at which she makes no way asks for nothing.
+    let spare_or_all = |throttle: f64| spare_w(throttle).unwrap_or(f64::MAX);
+    Some(solve_bracketed(spare_or_all, carried.map_or(0.0, |row| row.throttle), trips, WITHIN).unwrap_or(0.0))
 }
 
 fn charge_rows(bank: &Bank, reserve: f64, sources: &[ChargeSource]) -> Result<Vec<ChargeRow>, BoatError> {
@@ -288,11 +288,11 @@ fn aged_at(boat: &Boat, years: f64, deviate: f64, cruising_w: f64) -> (f64, Opti
 fn age_rows(boat: &Boat, cruising_w: f64, samples: &[Option<BankSample>]) -> Vec<AgeRow> {
     let row = |(i, &years): (usize, &f64)| {
         let (health, energy) = aged_at(boat, years, 0.0, cruising_w);
-        let drawn = || samples.iter().flatten().map(|sample| sample.aged[i]);
+        let sampled = || samples.iter().flatten().map(|sample| sample.aged[i]);
         AgeRow {
             years,
-            health: Interval::over(health, &mut drawn().map(|(health, _)| health).collect()),
-            energy_j: energy.map(|e| Interval::over(e, &mut drawn().filter_map(|(_, e)| e).collect())),
+            health: Interval::over(health, &mut sampled().map(|(health, _)| health).collect()),
+            energy_j: energy.map(|e| Interval::over(e, &mut sampled().filter_map(|(_, e)| e).collect())),
         }
     };
     YEARS.iter().enumerate().map(row).collect()

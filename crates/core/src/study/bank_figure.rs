@@ -3,7 +3,7 @@
 
 use super::bank::{BankStudy, CRUISING};
 use super::origin::study_figures;
-use super::summary::Interval;
+use crate::spread::Interval;
 
 study_figures! {
     /// A figure of the bank.
@@ -25,14 +25,14 @@ study_figures! {
         value: |s| s.packs.iter().map(|pack| pack.current_a).max_by(f64::total_cmp).map(Interval::exact) }
     /// Current of the rest with a pack lost.
     LostCurrent { "current_with_pack_lost", "current of each other pack when one drops out at full throttle", Current,
-        formula: "the power of that lever shared by the packs that are left, at their sagging volts", sources: ["parallelpacks2023"],
+        formula: "the power of that throttle shared by the packs that are left, at their sagging volts", sources: ["parallelpacks2023"],
         inputs: ["pack.count", "pack.resistance", "pack.bms_discharge"],
-        validity: "the first moment, before the lever is eased", value: |s| s.lost.last()?.outcome.current_a.map(Interval::exact) }
+        validity: "the first moment, before the throttle is eased", value: |s| s.lost.last()?.outcome.current_a.map(Interval::exact) }
     /// Speed with a pack lost.
     LostSpeed { "speed_with_pack_lost", "speed left at full throttle with one pack lost", Speed,
         formula: "the balance of the drive on the packs that are left", sources: ["parallelpacks2023", "keuning1998"],
         inputs: ["pack.count", "pack.resistance", "propeller.pitch", "reduction.ratio"],
-        validity: "as the speed through the water; where the others trip too it is that after switching on again with the lever eased",
+        validity: "as the speed through the water; where the others trip too it is that after switching on again with the throttle eased",
         value: |s| s.lost.last()?.left.map(|(speed, _)| Interval::exact(speed)) }
     /// Full throttle when low.
     SaggedVolts { "volts_when_low", "volts under full load with a tenth of charge left", Voltage,

@@ -1,7 +1,7 @@
 //! The rows of what is asked of a bank. Not for: filling them (`bank.rs`).
 
-use super::summary::Interval;
 use crate::battery::{Charging, OnePackLost, StoppedBy};
+use crate::spread::Interval;
 use crate::steady::Limit;
 
 /// A load at which the bank is run down.
@@ -77,11 +77,11 @@ pub struct SagRow {
     pub limit: Limit,
 }
 
-/// One lever position, before and after one pack has dropped out.
+/// One throttle position, before and after one pack has dropped out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LostRow {
-    /// Lever.
-    pub lever: f64,
+    /// Throttle.
+    pub throttle: f64,
     /// Power out of the bank with all packs \[W\].
     pub power_w: f64,
     /// Speed with all packs \[m/s\].

@@ -2,10 +2,10 @@
 //! she is (`answer`), the sun itself (`energy`).
 
 use super::answer::SpeedAnswer;
-use super::summary::Interval;
 use crate::boat::Boat;
 use crate::energy::{DaySun, Store, SunDayAsked, sun_alone_day_m, time_with_sun_s};
-use crate::spread::{Draws, name_number};
+use crate::spread::Interval;
+use crate::spread::{Sampler, name_number};
 
 pub use crate::energy::LONGEST_S;
 
@@ -26,7 +26,7 @@ impl Beyond {
     }
 }
 
-/// What came out for one draw, at one speed \[m\].
+/// What came out for one sample, at one speed \[m\].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BeyondAt {
     with_sun_m: Option<f64>,
@@ -45,35 +45,37 @@ pub struct BeyondRow {
     pub aged_m: Option<Interval>,
 }
 
-/// One draw's day of sun.
-struct SunOfDraw {
+/// One sample's day of sun.
+struct SunOfSample {
     by_hour_w: [f64; 24],
     house_w: [f64; 24],
     leaves_at: u32,
     store: Store,
 }
 
-/// One draw's boat with what is asked beyond, made ready once for all speeds.
+/// One sample's boat with what is asked beyond, made ready once for all speeds.
 pub(super) struct ReadyBeyond<'a> {
     boat: &'a Boat,
-    sun: Option<SunOfDraw>,
+    sun: Option<SunOfSample>,
     aged: Option<Boat>,
 }
 
 impl<'a> ReadyBeyond<'a> {
     /// `chance` draws the day and the ageing; without it both are as usual.
-    pub fn new(boat: &'a Boat, asked: &Beyond, chance: Option<(Draws, u64)>) -> Self {
+    pub fn new(boat: &'a Boat, asked: &Beyond, chance: Option<(Sampler, u64)>) -> Self {
         let sun = asked.sun.as_ref().and_then(|sun| {
             let (by_hour_w, house_w) = match chance {
-                Some((draws, sample)) => (sun.drawn_w(draws, sample), sun.drawn_house_w(draws, sample)),
+                Some((sampler, sample)) => {
+                    (sun.sampled_w(sampler, sample), sun.sampled_house_w(sampler, sample))
+                }
                 None => (sun.usual_w(), sun.house_w()),
             };
             let store = Store::new(&boat.bank).ok()?;
-            Some(SunOfDraw { by_hour_w, house_w, leaves_at: sun.leaves_at, store })
+            Some(SunOfSample { by_hour_w, house_w, leaves_at: sun.leaves_at, store })
         });
         let aged = asked.years.map(|years| {
             let deviate = chance
-                .map_or(0.0, |(draws, sample)| draws.deviate(name_number("model.calendar_loss"), sample));
+                .map_or(0.0, |(sampler, sample)| sampler.deviate(name_number("model.calendar_loss"), sample));
             Boat { bank: boat.bank.after_years(years, deviate), ..boat.clone() }
         });
         Self { boat, sun, aged }
@@ -111,9 +113,9 @@ impl<'a> ReadyBeyond<'a> {
 }
 
 impl BeyondRow {
-    pub(super) fn over(central: &BeyondAt, drawn: &[&BeyondAt]) -> Self {
+    pub(super) fn over(central: &BeyondAt, sampled: &[&BeyondAt]) -> Self {
         let band = |of: fn(&BeyondAt) -> Option<f64>| {
-            Some(Interval::over(of(central)?, &mut drawn.iter().filter_map(|at| of(at)).collect()))
+            Some(Interval::over(of(central)?, &mut sampled.iter().filter_map(|at| of(at)).collect()))
         };
         Self {
             with_sun_m: band(|at| at.with_sun_m),

@@ -1,5 +1,5 @@
 //! What a page or command asks of a boat: answers at the inputs' medians, and their intervals over
-//! draws of every uncertain input. Not for: drawing in parallel (the app does that; the result is
+//! samples of every uncertain input. Not for: sampling in parallel (the app does that; the result is
 //! the same for any order), wording, units.
 
 mod answer;
@@ -12,7 +12,8 @@ pub(crate) mod origin;
 mod range_figure;
 mod summary;
 
-pub use answer::{Answers, Bollard, Questions, SpeedAnswer, answer, answer_prepared};
+pub use crate::spread::Interval;
+pub use answer::{Answers, Questions, SpeedAnswer, answer, answer_prepared};
 pub use bank::{BankQuestions, BankSample, BankStudy, CRUISING, FurtherBank, sample_bank, summarise_bank};
 pub use bank_figure::BankFigure;
 pub use bank_rows::{
@@ -24,6 +25,6 @@ pub use figure::{FIGURE_COUNT, Figure, Figures};
 pub use origin::{Opening, Origin};
 pub use range_figure::RangeFigure;
 pub use summary::{
-    DemandRow, Interval, LeverRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study,
-    WidthShare, sample_answer, summarise,
+    DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow, WidthShare,
+    sample_answer, summarise,
 };

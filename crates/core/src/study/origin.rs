@@ -8,7 +8,6 @@ use super::figure::Figure;
 use super::range_figure::RangeFigure;
 use crate::causes::CausesFigure;
 use crate::energy::EnergyFigure;
-use crate::sail::SailFigure;
 
 /// What is said of a figure when it is opened.
 #[derive(Debug, Clone, Copy)]
@@ -69,8 +68,6 @@ pub enum Opening {
     State(Figure),
     /// Of one speed's range.
     Range(RangeFigure),
-    /// Under sail.
-    Sail(SailFigure),
     /// Of the bank.
     Bank(BankFigure),
     /// Of the year.
@@ -85,7 +82,6 @@ impl Opening {
         let state = Figure::ALL.iter().copied().map(Self::State);
         state
             .chain(RangeFigure::ALL.iter().copied().map(Self::Range))
-            .chain(SailFigure::ALL.iter().copied().map(Self::Sail))
             .chain(BankFigure::ALL.iter().copied().map(Self::Bank))
             .chain(EnergyFigure::ALL.iter().copied().map(Self::Energy))
             .chain(CausesFigure::ALL.iter().copied().map(Self::Causes))
@@ -103,7 +99,6 @@ impl Opening {
         match self {
             Self::State(figure) => figure.origin(),
             Self::Range(figure) => figure.origin(),
-            Self::Sail(figure) => figure.origin(),
             Self::Bank(figure) => figure.origin(),
             Self::Energy(figure) => figure.origin(),
             Self::Causes(figure) => figure.origin(),

@@ -22,7 +22,7 @@ study_figures! {
         sources: ["bendt1981", "nrel2008", "erbs1982", "bpx2023"],
         inputs: ["panel.power", "panel.count", "panel.tilt", "panel.shade", "place.latitude", "place.climate", "week.leaves_at",
                  "bank.house_load"],
-        validity: "the same day again and again, drawn from the days of the month; no end is shown as such after thirty days",
+        validity: "the same day again and again, sampled from the days of the month; no end is shown as such after thirty days",
         value: |s| s.beyond.with_sun_m }
     /// Miles on sun alone.
     SunAlone { "miles_a_day_on_sun", "miles a day without touching the bank", Distance,

@@ -1,48 +1,16 @@
-//! Intervals over draws: from one answer for each draw to medians, 80 % bands, how often each limit
+//! Intervals over samples: from one answer for each sample to medians, 80 % bands, how often each limit
 //! binds, and which inputs make a band wide. Not for: the answers themselves.
 
 use super::answer::{Answers, Questions, answer_prepared};
 use super::beyond::{Beyond, BeyondAt, BeyondRow, ReadyBeyond};
 use super::figure::{FIGURE_COUNT, Figure, Figures};
-use crate::boat::{Boat, BoatError, BoatSpec, Input};
+use crate::boat::{Boat, BoatSpec, Input};
 use crate::hull::ResiduaryMethod;
 use crate::notice::Notice;
-use crate::spread::{Draws, Spread, quantiles};
-use crate::steady::{LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
+use crate::spread::{Interval, Sampler};
+use crate::steady::{BoatError, LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
 
-/// A figure at the inputs' medians, with its 80 % band over the draws.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Interval {
-    /// With every input at its median.
-    pub value: f64,
-    /// One time in ten lower.
-    pub p10: f64,
-    /// One time in ten higher.
-    pub p90: f64,
-}
-
-impl Interval {
-    /// A value without band.
-    #[must_use]
-    pub fn exact(value: f64) -> Self {
-        Self { value, p10: value, p90: value }
-    }
-
-    /// Value and band times `factor`.
-    #[must_use]
-    pub fn scaled(self, factor: f64) -> Self {
-        Self { value: self.value * factor, p10: self.p10 * factor, p90: self.p90 * factor }
-    }
-
-    /// The band of `values` around `value`; what is not finite is left out.
-    pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
-        values.retain(|v| v.is_finite());
-        let band = quantiles(values).unwrap_or(Spread::exact(value));
-        Self { value, p10: band.p10, p90: band.p90 }
-    }
-}
-
-/// What one draw contributes.
+/// What one sample contributes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SampleAnswer {
     /// Figures at full throttle.
@@ -53,15 +21,15 @@ pub struct SampleAnswer {
     pub next_speed_m_s: Option<f64>,
     /// Thrust against a quay \[N\].
     pub bollard_n: Option<f64>,
-    /// Figures at each lever position asked; `None` where the wind drives her back.
-    pub at_levers: Vec<Option<Figures>>,
+    /// Figures at each throttle position asked; `None` where the wind drives her back.
+    pub at_throttles: Vec<Option<Figures>>,
     /// At each speed asked; `None` out of the method's range.
     pub at_speeds: Vec<Option<SpeedSample>>,
     /// Torque that the propeller asks at each shaft speed asked \[N m\].
     pub at_shafts_n_m: Vec<Option<f64>>,
 }
 
-/// What one draw contributes at one speed.
+/// What one sample contributes at one speed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SpeedSample {
     /// Figures of the state.
@@ -72,25 +40,25 @@ pub struct SpeedSample {
     pub beyond: BeyondAt,
 }
 
-/// Answers the questions for draw number `sample`; `None` when that draw contradicts itself.
+/// Answers the questions for sample number `sample`; `None` when that sample contradicts itself.
 #[must_use]
 pub fn sample_answer(
     spec: &BoatSpec,
     questions: &Questions,
-    draws: Draws,
+    sampler: Sampler,
     sample: u64,
 ) -> Option<SampleAnswer> {
-    let boat = spec.sample(draws, sample);
+    let boat = spec.sample(sampler, sample);
     let prepared = PreparedBoat::new(&boat).ok()?.value;
     let answers = answer_prepared(&prepared, &boat, questions).ok()?;
-    let beyond = ReadyBeyond::new(&boat, &questions.beyond, Some((draws, sample)));
+    let beyond = ReadyBeyond::new(&boat, &questions.beyond, Some((sampler, sample)));
     Some(SampleAnswer {
         full: Figures::of(&prepared, &answers.full.held),
         limit: answers.full.held.limit,
         next_speed_m_s: answers.full.next.map(|next| next.state.speed_m_s),
         bollard_n: answers.bollard.map(|b| b.thrust_n),
-        at_levers: answers
-            .at_levers
+        at_throttles: answers
+            .at_throttles
             .iter()
             .map(|at| Some(Figures::of(&prepared, at.as_ref().ok()?)))
             .collect(),
@@ -121,14 +89,14 @@ pub struct DemandRow {
     pub torque_n_m: Interval,
 }
 
-/// One lever position.
+/// One throttle position.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LeverRow {
-    /// Lever, 0..1.
-    pub lever: f64,
-    /// What binds there at the medians: the lever itself, or a limit that comes first.
+pub struct ThrottleRow {
+    /// Throttle, 0..1.
+    pub throttle: f64,
+    /// What binds there at the medians: the throttle itself, or a limit that comes first.
     pub limit: Limit,
-    /// Share of draws in which she makes way; the bands stand on these.
+    /// Share of samples in which she makes way; the bands stand on these.
     pub share_ahead: f64,
     /// Each figure with its band, indexed by [`Figure`].
     pub figures: Vec<Interval>,
@@ -139,7 +107,7 @@ pub struct LeverRow {
 pub struct SpeedRow {
     /// Speed through the water \[m/s\].
     pub speed_m_s: f64,
-    /// Share of draws in which she reaches it.
+    /// Share of samples in which she reaches it.
     pub share_in_reach: f64,
     /// Each figure with its band; empty beyond the method's range.
     pub figures: Vec<Interval>,
@@ -168,7 +136,7 @@ pub struct LimitRow {
     pub share_used: f64,
     /// Speed at which this limit alone would stop her \[m/s\]; `None` when it never does.
     pub alone_m_s: Option<f64>,
-    /// Share of draws in which it is the one that binds.
+    /// Share of samples in which it is the one that binds.
     pub binds_in: f64,
 }
 
@@ -213,17 +181,17 @@ pub struct Study {
     pub ladder: WattLadder,
     /// What the rival methods for the hull's waves say; none for a towed hull.
     pub second_opinions: Vec<SecondOpinion>,
-    /// One row for each lever position asked at which she makes way at the medians.
-    pub levers: Vec<LeverRow>,
-    /// The other lever positions asked, each with why she makes no way there.
-    pub levers_without_way: Vec<(f64, SteadyError)>,
+    /// One row for each throttle position asked at which she makes way at the medians.
+    pub throttles: Vec<ThrottleRow>,
+    /// The other throttle positions asked, each with why she makes no way there.
+    pub throttles_without_way: Vec<(f64, SteadyError)>,
     /// One row for each speed asked.
     pub speeds: Vec<SpeedRow>,
     /// What was asked of their ranges beyond the bank as she is.
     pub beyond: Beyond,
     /// What the propeller asks at each shaft speed asked, where she runs steadily at the medians.
     pub demand: Vec<DemandRow>,
-    /// Draws asked for and draws that contradicted themselves.
+    /// Samples asked for and samples that contradicted themselves.
     pub samples: (usize, usize),
     /// What makes the top speed's band wide, largest first.
     pub width_of_speed: Vec<WidthShare>,
@@ -247,17 +215,17 @@ impl Study {
     }
 }
 
-/// Puts the answers of all draws together. `samples[i]` must be the answer of draw `i`.
+/// Puts the answers of all samples together. `samples[i]` must be the answer of sample `i`.
 /// # Errors
 /// [`BoatError`] when the boat at its medians has no answer.
 pub fn summarise(
     spec: &BoatSpec,
     questions: &Questions,
-    draws: Draws,
+    sampler: Sampler,
     samples: &[Option<SampleAnswer>],
 ) -> Result<Study, BoatError> {
     let prepared = PreparedBoat::new(&spec.boat)?;
-    let mut notices = crate::caution::of_drive(&spec.boat);
+    let mut notices = spec.boat.drive_cautions();
     notices.extend(prepared.notices);
     notices.extend(spec.notices());
     let prepared = prepared.value;
@@ -279,19 +247,19 @@ pub fn summarise(
     let held = &answers.full.held.state;
     let parts = prepared.hull().breakdown(held.speed_m_s)?;
     let ladder = WattLadder::new(held, prepared.bank().open_circuit_v, &parts);
-    let mut levers = Vec::with_capacity(questions.levers.len());
-    let mut levers_without_way = Vec::new();
-    for (i, (&lever, at)) in questions.levers.iter().zip(&answers.at_levers).enumerate() {
+    let mut throttles = Vec::with_capacity(questions.throttles.len());
+    let mut throttles_without_way = Vec::new();
+    for (i, (&throttle, at)) in questions.throttles.iter().zip(&answers.at_throttles).enumerate() {
         let bound = match at {
             Ok(bound) => bound,
             Err(error) => {
-                levers_without_way.push((lever, error.clone()));
+                throttles_without_way.push((throttle, error.clone()));
                 continue;
             }
         };
-        let ahead: Vec<&Figures> = good.iter().filter_map(|(_, s)| s.at_levers[i].as_ref()).collect();
-        levers.push(LeverRow {
-            lever,
+        let ahead: Vec<&Figures> = good.iter().filter_map(|(_, s)| s.at_throttles[i].as_ref()).collect();
+        throttles.push(ThrottleRow {
+            throttle,
             limit: bound.limit,
             share_ahead: share(ahead.len(), good.len()),
             figures: intervals(&Figures::of(&prepared, bound), ahead.iter().copied()),
@@ -305,7 +273,7 @@ pub fn summarise(
     let inputs: Vec<Input> = spec.uncertain.iter().map(|u| u.input).collect();
     let deviates: Vec<Vec<f64>> = inputs
         .iter()
-        .map(|&input| good.iter().map(|(i, _)| spec.deviate(input, draws, *i)).collect())
+        .map(|&input| good.iter().map(|(i, _)| spec.deviate(input, sampler, *i)).collect())
         .collect();
     let full_samples: Vec<Figures> = good.iter().map(|(_, s)| s.full).collect();
     let speeds_of_samples: Vec<f64> = full_samples.iter().map(|f| f.get(Figure::Speed)).collect();
@@ -318,8 +286,8 @@ pub fn summarise(
         ladder,
         beyond: questions.beyond.clone(),
         second_opinions: second_opinions(spec, held.speed_m_s),
-        levers,
-        levers_without_way,
+        throttles,
+        throttles_without_way,
         speeds,
         demand: demand_rows(&answers, &good),
         samples: (samples.len(), samples.len() - good.len()),
@@ -402,7 +370,7 @@ fn speed_row(
     let in_reach = reached.iter().filter(|s| s.duration_s.is_some()).count();
     let share_in_reach = share(in_reach, good.len());
     let central = answers.at_speeds[i].as_ref().ok();
-    // Where miles are given, all bands of a row stand on the same draws, those in which she reaches the
+    // Where miles are given, all bands of a row stand on the same samples, those in which she reaches the
     // speed: a band of watts over all and one of miles over some would contradict each other.
     if in_reach > 0 && central.is_some_and(|at| at.discharge.is_some()) {
         reached.retain(|s| s.duration_s.is_some());
@@ -414,9 +382,9 @@ fn speed_row(
         .and_then(|at| at.discharge.as_ref())
         .map(|d| Interval::over(d.duration_s, &mut reached.iter().filter_map(|s| s.duration_s).collect()));
     let distance_m = duration_s.map(|d| d.scaled(speed_m_s));
-    let drawn: Vec<&BeyondAt> =
+    let sampled: Vec<&BeyondAt> =
         reached.iter().filter(|s| s.duration_s.is_some()).map(|s| &s.beyond).collect();
-    let beyond = central.map_or_else(BeyondRow::default, |at| BeyondRow::over(&beyond.at(at), &drawn));
+    let beyond = central.map_or_else(BeyondRow::default, |at| BeyondRow::over(&beyond.at(at), &sampled));
     SpeedRow { speed_m_s, share_in_reach, figures, duration_s, distance_m, beyond }
 }
 
@@ -436,7 +404,7 @@ fn intervals<'a>(central: &Figures, samples: impl Iterator<Item = &'a Figures> +
 }
 
 /// Squared correlation of each input's deviates with the output, scaled to add up to 1; inputs below
-/// half a per cent are left out. Inputs are drawn independently, so the shares measure each input's
+/// half a per cent are left out. Inputs are sampled independently, so the shares measure each input's
 /// part as far as the output follows it steadily.
 fn width_shares(inputs: &[Input], deviates: &[Vec<f64>], outputs: &[f64]) -> Vec<WidthShare> {
     let mut shares: Vec<WidthShare> = inputs

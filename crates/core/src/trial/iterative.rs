@@ -231,7 +231,7 @@ fn fit_current(streams: &[(f64, f64)], is_constant: bool) -> CurrentTerms {
     })
 }
 
-/// Gauss elimination with pivoting; `None` when the terms cannot be told apart.
+/// Gauss elimination with pivoting; `None` when the terms cannot be kept apart.
 fn solve_symmetric(mut m: [[f64; 5]; 4]) -> Option<[f64; 4]> {
     const LEAST_PIVOT: f64 = 1e-13;
     for column in 0..4 {

@@ -8,11 +8,11 @@ use super::correct::{
     wave_height_limit_stawave1_m, wind_resistance_change_n,
 };
 use super::run::Run;
-use crate::boat::{Boat, BoatError};
-use crate::hull::friction::frictional_coefficient_ittc1957;
+use crate::boat::Boat;
+use crate::friction::frictional_coefficient_ittc1957;
 use crate::hull::shallow::deep_enough_m;
 use crate::hull::{air_density_kg_m3, frontal_areas};
-use crate::steady::PreparedBoat;
+use crate::steady::{BoatError, PreparedBoat};
 use crate::water::Water;
 
 /// Length of the bow up to 95 % of the greatest beam, as a share of the waterline. Judged from the

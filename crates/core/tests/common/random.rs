@@ -9,24 +9,24 @@ use wakewright_core::hull::{
     HullForm, HullKind, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, Sea, Topsides, WindageForm,
 };
 use wakewright_core::propeller::{Pattern, Propeller};
-use wakewright_core::spread::Draws;
+use wakewright_core::spread::Sampler;
 use wakewright_core::water::Water;
 
 /// Uniform numbers in a fixed order.
 pub struct Dice {
-    draws: Draws,
+    sampler: Sampler,
     sample: u64,
     thrown: u64,
 }
 
 impl Dice {
     pub fn new(seed: u64, sample: u64) -> Self {
-        Self { draws: Draws::new(seed), sample, thrown: 0 }
+        Self { sampler: Sampler::new(seed), sample, thrown: 0 }
     }
 
     pub fn between(&mut self, low: f64, high: f64) -> f64 {
         self.thrown += 1;
-        low + (high - low) * self.draws.uniform(self.thrown, self.sample)
+        low + (high - low) * self.sampler.uniform(self.thrown, self.sample)
     }
 
     /// Evenly on a logarithmic scale.

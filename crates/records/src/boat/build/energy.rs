@@ -210,11 +210,11 @@ fn read_house(document: &BoatDocument, spec: &BoatSpec) -> Vec<HouseLoad> {
     let rows = document.rows("house");
     if rows.is_empty() {
         let standing = Input::HousePower;
-        let drawn = spec.uncertain.iter().find(|uncertain| uncertain.input == standing);
+        let sampled = spec.uncertain.iter().find(|uncertain| uncertain.input == standing);
         let power_w = Unsure {
             what: name_number(standing.key()),
-            spread: drawn.map_or(Spread::exact(spec.boat.house_power_w), |uncertain| uncertain.spread),
-            possible: drawn.map_or((0.0, f64::MAX), |uncertain| uncertain.possible),
+            spread: sampled.map_or(Spread::exact(spec.boat.house_power_w), |uncertain| uncertain.spread),
+            possible: sampled.map_or((0.0, f64::MAX), |uncertain| uncertain.possible),
         };
         return vec![HouseLoad { power_w, is_on: [true; 24] }];
     }

@@ -26,7 +26,7 @@ const NEEDED: [&str; 6] = ["hull", "propeller", "reduction", "motor", "controlle
 struct Gathered(Vec<Uncertain>);
 
 impl Gathered {
-    /// Notes that `input` has `spread`; exact values are not drawn.
+    /// Notes that `input` has `spread`; exact values are not sampled.
     fn add(&mut self, input: Input, spread: Spread, possible: (f64, f64)) {
         if !spread.is_exact() {
             self.0.push(Uncertain { input, spread, possible });

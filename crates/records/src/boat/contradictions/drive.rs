@@ -174,7 +174,7 @@ fn check_currents(checks: &mut Checks<'_>) {
                 text(limit_a, Quantity::Current),
                 text(packs_a, Quantity::Current)
             ),
-            "At full lever the packs may switch off: set the controller lower, so low that it holds with one pack out.",
+            "At full throttle the packs may switch off: set the controller lower, so low that it holds with one pack out.",
         );
     }
     let undervoltage = "controller.undervoltage";

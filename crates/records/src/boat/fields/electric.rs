@@ -114,10 +114,10 @@ pub(super) static CONTROLLER: &[Field] = &[
         .possible(0.3, 1.0)
         .usual(0.85, 1.0)
         .spread(Absolute(0.005), Absolute(0.02))
-        .help("Share of the bank's voltage that reaches the motor at full lever.", "95 %"),
-    Field::new("controller.lever", "what the lever asks for", FieldKind::Choice(LEVERS))
+        .help("Share of the bank's voltage that reaches the motor at full throttle.", "95 %"),
+    Field::new("controller.lever", "what the throttle asks for", FieldKind::Choice(THROTTLES))
         .default("speed")
-        .help("What the controller holds for a given place of the lever.", "speed"),
+        .help("What the controller holds for a given position of the throttle.", "speed"),
     Field::new("controller.field_weakening", "field weakening", FieldKind::Flag)
         .default("false")
         .help("Whether it turns the motor faster than the voltage alone would allow.", "false"),
@@ -221,7 +221,7 @@ static COOLING: &[Choice] = &[
     Choice { word: "water", help: "a water jacket or cold plate" },
 ];
 
-static LEVERS: &[Choice] = &[
+static THROTTLES: &[Choice] = &[
     Choice { word: "speed", help: "a shaft speed" },
     Choice { word: "torque", help: "a torque, that is a motor current" },
     Choice { word: "power", help: "a power" },

@@ -1,0 +1,145 @@
+//! What is made from the definitions: schemas, the list of fields, completions, the manual page.
+
+use clap::builder::PossibleValuesParser;
+use clap::{Args, ValueEnum};
+use clap_complete::Shell;
+use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
+use wakewright_rooms::causes::{CausesView, ForecastsView};
+use wakewright_rooms::options::OptionsView;
+use wakewright_rooms::view::{
+    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
+    SearchView, schema_of,
+};
+
+use super::store::BoatsView;
+use super::{Done, Failure, command, output, room};
+use wakewright_rooms::ROOMS;
+use wakewright_rooms::sheets::room_schema;
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// Of the boat document, or of a command's JSON
+    #[arg(default_value = "boat", value_parser = PossibleValuesParser::new(schema_names()))]
+    of: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Schema {
+    /// The boat document
+    Boat,
+    /// `check --json`
+    Check,
+    /// `drive --json`
+    Drive,
+    /// `range --json`
+    Range,
+    /// `bank --json`
+    Bank,
+    /// `energy --json`
+    Energy,
+    /// `options --json`
+    Options,
+    /// `search --json`
+    Search,
+    /// `explain --json`
+    Explain,
+    /// `boats --json`
+    Boats,
+    /// `trial import --json`
+    TrialImport,
+    /// `trial runs --json`
+    TrialRuns,
+    /// `trial causes --json`
+    TrialCauses,
+    /// `trial forecast --json`
+    TrialForecast,
+    /// `trial show --json`
+    TrialShow,
+}
+
+/// Everything that has a schema.
+fn schema_names() -> Vec<&'static str> {
+    let others = Schema::value_variants().iter().filter_map(|of| {
+        let name = of.to_possible_value()?.get_name().to_owned();
+        Some(&*Box::leak(name.into_boxed_str()))
+    });
+    others.chain(ROOMS.iter().map(|room| room.card().key)).collect()
+}
+
+/// Runs `schema`.
+pub fn schema(args: &SchemaArgs) -> Done {
+    if let Some(room) = room::named(&args.of) {
+        return output::write_json(&room_schema(room));
+    }
+    let Ok(of) = Schema::from_str(&args.of, true) else {
+        return Err(Failure::input(format!("{}: there is no such schema\n", args.of)));
+    };
+    let schema = match of {
+        Schema::Boat => json_schema(),
+        Schema::Check => schema_of::<CheckView>(),
+        Schema::Drive => schema_of::<DriveView>(),
+        Schema::Range => schema_of::<RangeView>(),
+        Schema::Bank => schema_of::<BankView>(),
+        Schema::Energy => schema_of::<EnergyView>(),
+        Schema::Options => schema_of::<OptionsView>(),
+        Schema::Search => schema_of::<SearchView>(),
+        Schema::Explain => schema_of::<ExplainView>(),
+        Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
+        Schema::TrialImport => schema_of::<ImportView>(),
+        Schema::TrialRuns => schema_of::<RunsView>(),
+        Schema::TrialCauses => schema_of::<CausesView>(),
+        Schema::TrialForecast => schema_of::<ForecastsView>(),
+        Schema::TrialShow => schema_of::<KeptTrialView>(),
+    };
+    output::write_json(&schema)
+}
+
+/// Arguments of `fields`.
+#[derive(Debug, Args)]
+pub struct FieldsArgs {
+    /// As Markdown (this is docs/boat-document.md)
+    #[arg(long)]
+    markdown: bool,
+}
+
+/// Runs `fields`.
+pub fn fields(args: &FieldsArgs) -> Done {
+    output::write(&if args.markdown { manual_markdown() } else { field_listing() })
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// For which shell
+    #[arg(value_enum)]
+    shell: Shell,
+}
+
+/// Runs `completions`.
+pub fn completions(args: &CompletionsArgs) -> Done {
+    let mut text = Vec::new();
+    clap_complete::generate(args.shell, &mut command(), "wakewright", &mut text);
+    output::write(&String::from_utf8_lossy(&text))
+}
+
+/// Arguments of `man`.
+#[derive(Debug, Args)]
+pub struct ManArgs {}
+
+/// Runs `man`.
+pub fn man(_: &ManArgs) -> Done {
+    let mut text = Vec::new();
+    let whole = command();
+    let mut pages = vec![whole.clone()];
+    pages.extend(whole.get_subcommands().map(|sub| {
+        let name: &'static str = Box::leak(format!("wakewright-{}", sub.get_name()).into_boxed_str());
+        sub.clone().name(name)
+    }));
+    for page in pages {
+        clap_mangen::Man::new(page)
+            .render(&mut text)
+            .map_err(|error| Failure::input(format!("manual page: {error}\n")))?;
+    }
+    output::write(&String::from_utf8_lossy(&text))
+}

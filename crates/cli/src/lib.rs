@@ -1,0 +1,268 @@
+//! The command line: arguments, and which command runs. Each command has a file of its own.
+//! Not for: computing or wording.
+
+mod bank;
+mod check;
+mod demo;
+mod draw;
+mod drive;
+mod energy;
+mod explain;
+mod generate;
+mod new;
+mod options;
+mod output;
+mod range;
+mod room;
+mod serve;
+mod store;
+
+mod search;
+mod trial;
+mod trial_causes;
+mod trial_store;
+
+pub use serve::Serve;
+
+use std::process::ExitCode;
+
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
+use wakewright_rooms::ROOMS;
+use wakewright_units::UnitSystem;
+
+use wakewright_rooms::no_answer::NoAnswer;
+use wakewright_rooms::sampling::{DEFAULT_SAMPLES, DEFAULT_SEED};
+
+/// Exit code when a check failed.
+pub const CHECK_FAILED: u8 = 1;
+/// Exit code for bad input.
+pub const BAD_INPUT: u8 = 2;
+
+/// From a tape measure to a verdict: battery-electric drives in displacement boats.
+///
+/// Describe a boat in one file, with the units that a tape, a motor's plate or an old engine's plate
+/// have; ask what stops her at full throttle, how far she goes, and where each figure comes from.
+/// Begin with `wakewright demo`, then `wakewright new myboat.toml`.
+#[derive(Debug, Parser)]
+#[command(name = "wakewright", version, arg_required_else_help = true, max_term_width = 80)]
+#[command(after_help = "Exit codes: 0 done, 1 a check failed, 2 bad input.\n\
+    Results are estimates with 80 % bands. Passage figures are not for navigation. Where current or a turning shaft can \
+    hurt, local codes, the makers' instructions and licensed practice go before anything said here.")]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Write a commented boat document to start from
+    New(new::NewArgs),
+    /// Check a document, and hold the boat against common practice
+    Check(check::CheckArgs),
+    /// What stops her at full throttle, and where each watt goes
+    Drive(drive::DriveArgs),
+    /// Speed, power, energy a mile, hours and miles
+    Range(range::RangeArgs),
+    /// What the bank holds, how it sags, one pack lost, charging, years
+    Bank(bank::BankArgs),
+    /// A day and a year: sun, loads, motoring, sailing, shore power
+    Energy(energy::EnergyArgs),
+    /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
+    Draw(draw::DrawArgs),
+    /// Alternatives laid beside her: what each gives, by how much and how sure
+    Options(options::OptionsArgs),
+    /// Try every stock propeller, reduction, motor, voltage and number of packs
+    Search(Box<search::SearchArgs>),
+    /// Logs in, steady runs found, the stream taken out
+    Trial(trial::TrialArgs),
+    /// Where a figure comes from: formula, source, inputs, validity, band
+    Explain(explain::ExplainArgs),
+    /// Run the whole job on an invented boat
+    Demo(demo::DemoArgs),
+    /// List the boats in the store
+    Boats(store::BoatsArgs),
+    /// Enter boat documents into the store
+    Import(store::ImportArgs),
+    /// Write boat documents out of the store
+    Export(store::ExportArgs),
+    /// Copy the whole store, every revision in it, to one file
+    Backup(store::BackupArgs),
+    /// Put a backup in the place of the store; what was there is kept beside it
+    Restore(store::RestoreArgs),
+    /// Serve the page on this computer, or on the boat's network
+    Serve(serve::ServeArgs),
+    /// Print the schema of the boat document or of a command's JSON
+    Schema(generate::SchemaArgs),
+    /// List every field of the boat document with its help
+    Fields(generate::FieldsArgs),
+    /// Print shell completions
+    Completions(generate::CompletionsArgs),
+    /// Print the manual page
+    Man(generate::ManArgs),
+}
+
+/// What every command that shows results takes.
+#[derive(Debug, Clone, Args)]
+pub struct OutputArgs {
+    /// Print JSON instead of text (see `wakewright schema`)
+    #[arg(long)]
+    pub json: bool,
+    /// Units of the text
+    #[arg(long, value_enum, default_value_t = Units::Trade)]
+    pub units: Units,
+    /// Colour and weight in the text
+    #[arg(long, value_enum, default_value_t = Colour::Auto)]
+    pub colour: Colour,
+}
+
+/// What every command that computes takes.
+#[derive(Debug, Clone, Args)]
+pub struct BoatArgs {
+    /// A boat document, or the name of a boat in the store
+    #[arg(value_name = "BOAT")]
+    pub boat: String,
+    /// Try a change without touching the file, for example propeller.pitch="11 in"
+    #[arg(long = "set", value_name = "FIELD=VALUE")]
+    pub set: Vec<String>,
+    /// Samples of the unsure inputs behind each 80 % band
+    #[arg(long, default_value_t = DEFAULT_SAMPLES, value_parser = samples_in_range)]
+    pub samples: usize,
+    /// Seed of the samples; the same seed gives the same figures
+    #[arg(long, default_value_t = DEFAULT_SEED)]
+    pub seed: u64,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+fn samples_in_range(text: &str) -> Result<usize, String> {
+    match text.parse::<usize>() {
+        Ok(count @ 50..=200_000) => Ok(count),
+        _ => Err("give a whole number from 50 to 200000".to_owned()),
+    }
+}
+
+/// Unit systems.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// As the trade speaks: metres, propellers in inches, knots
+    Trade,
+    /// Metric, propellers in millimetres
+    Metric,
+    /// Feet, pounds, degrees Fahrenheit
+    Us,
+}
+
+impl From<Units> for UnitSystem {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Trade => Self::Trade,
+            Units::Metric => Self::Metric,
+            Units::Us => Self::Us,
+        }
+    }
+}
+
+/// When text has colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// In a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// Runs what was asked, the page by `serve`, and gives the exit code.
+pub fn run(serve: Serve) -> ExitCode {
+    let matches = command().get_matches();
+    let of_room = matches.subcommand().and_then(|(name, args)| Some((room::named(name)?, args)));
+    let done = match of_room {
+        Some((room, args)) => room::run(room, args),
+        None => Cli::from_arg_matches(&matches)
+            .map_or_else(|error| error.exit(), |cli| run_other(cli.command, serve)),
+    };
+    match done {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            output::complain(&failure.message);
+            ExitCode::from(failure.code)
+        }
+    }
+}
+
+fn run_other(command: Command, serve: Serve) -> Done {
+    match command {
+        Command::New(args) => new::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Drive(args) => drive::run(&args),
+        Command::Range(args) => range::run(&args),
+        Command::Bank(args) => bank::run(&args),
+        Command::Energy(args) => energy::run(&args),
+        Command::Draw(args) => draw::run(&args),
+        Command::Options(args) => options::run(&args),
+        Command::Search(args) => search::run(&args),
+        Command::Trial(args) => trial::run(&args),
+        Command::Explain(args) => explain::run(&args),
+        Command::Demo(args) => demo::run(&args),
+        Command::Boats(args) => store::boats(&args),
+        Command::Import(args) => store::import(&args),
+        Command::Export(args) => store::export(&args),
+        Command::Backup(args) => store::backup(&args),
+        Command::Restore(args) => store::restore(&args),
+        Command::Serve(args) => serve::run(&args, serve),
+        Command::Schema(args) => generate::schema(&args),
+        Command::Fields(args) => generate::fields(&args),
+        Command::Completions(args) => generate::completions(&args),
+        Command::Man(args) => generate::man(&args),
+    }
+}
+
+/// The command tree, for completions and the manual page.
+pub fn command() -> clap::Command {
+    ROOMS.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)))
+}
+
+/// Why a command ended early.
+#[derive(Debug)]
+pub struct Failure {
+    /// What to say on the error channel.
+    pub message: String,
+    /// Exit code.
+    pub code: u8,
+}
+
+impl Failure {
+    /// Bad input.
+    pub fn input(message: impl Into<String>) -> Self {
+        Self { message: message.into(), code: BAD_INPUT }
+    }
+}
+
+/// Why `boat` has no answer; a finding about her is no fault of the input.
+fn no_answer(
+    boat: &wakewright_rooms::boats::Loaded,
+    error: &wakewright_core::steady::BoatError,
+    _: &OutputArgs,
+) -> Failure {
+    NoAnswer::of(boat, error).into()
+}
+
+impl From<NoAnswer> for Failure {
+    fn from(no: NoAnswer) -> Self {
+        let code = match no {
+            NoAnswer::Finding(_) => CHECK_FAILED,
+            NoAnswer::Input(_) => BAD_INPUT,
+        };
+        Self { message: no.message().to_owned(), code }
+    }
+}
+
+impl From<wakewright_rooms::boats::LoadError> for Failure {
+    fn from(error: wakewright_rooms::boats::LoadError) -> Self {
+        Self::input(error.message())
+    }
+}
+
+/// What a command gives: an exit code, or a failure.
+pub type Done = Result<u8, Failure>;

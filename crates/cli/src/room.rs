@@ -1,0 +1,81 @@
+//! Every room as a command: arguments from its questions, text, JSON or CSV from its sheets.
+//! Not for: any one room.
+
+use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
+use wakewright_rooms::ROOMS;
+use wakewright_rooms::boats::load;
+use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply};
+use wakewright_rooms::sheets::{answer_csv, answer_json};
+use wakewright_rooms::text::answer_text;
+
+use super::{BoatArgs, Done, output};
+
+/// The command of a room.
+pub fn command(room: &'static dyn AnyRoom) -> Command {
+    let card = room.card();
+    let examples: Vec<String> =
+        card.examples.iter().map(|example| format!("  wakewright {} {example}", card.key)).collect();
+    let (fewest, most) = card.samples.range;
+    let mut command = BoatArgs::augment_args(Command::new(card.key).about(card.about))
+        .mut_arg("samples", |arg| {
+            arg.default_value(&*Box::leak(card.samples.usual.to_string().into_boxed_str())).value_parser(
+                move |text: &str| match text.parse::<usize>() {
+                    Ok(count) if (fewest..=most).contains(&count) => Ok(count),
+                    _ => Err(format!("give a whole number from {fewest} to {most}")),
+                },
+            )
+        })
+        .display_order(2)
+        .after_help(format!("Examples:\n{}", examples.join("\n")));
+    for question in room.questions() {
+        let arg = Arg::new(question.key).long(question.key).help(question.help);
+        command = command.arg(match question.value_name {
+            Some(name) => arg.value_name(name).value_parser(question.read),
+            None => arg.action(ArgAction::SetTrue),
+        });
+    }
+    let sheets: Vec<&'static str> = room.empty_sheets().iter().map(|sheet| sheet.key).collect();
+    command.arg(
+        Arg::new("csv")
+            .long("csv")
+            .value_name("SHEET")
+            .value_parser(sheets)
+            .conflicts_with("json")
+            .help("Print one sheet of figures as comma-separated values"),
+    )
+}
+
+/// The room of this command.
+pub fn named(key: &str) -> Option<&'static dyn AnyRoom> {
+    ROOMS.iter().copied().find(|room| room.card().key == key)
+}
+
+/// Runs the command of a room.
+pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
+    let args =
+        BoatArgs::from_arg_matches(matches).map_err(|error| super::Failure::input(error.to_string()))?;
+    let boat = load(&args.boat, &args.set)?;
+    let mut replies = Replies::default();
+    for question in room.questions() {
+        match question.value_name {
+            Some(_) => {
+                if let Some(reply) = matches.get_one::<Reply>(question.key) {
+                    replies.put(question.key, reply.clone());
+                }
+            }
+            None if matches.get_flag(question.key) => replies.put(question.key, Reply::Yes),
+            None => {}
+        }
+    }
+    let asked = Asked { replies, seed: args.seed, ..Asked::of(&boat, args.samples) };
+    let paper = output::paper(&args.output);
+    let answer = room.answer(&asked, None, &paper)?;
+    if args.output.json {
+        return output::write_json(&answer_json(room, &boat.name, &answer));
+    }
+    if let Some(key) = matches.get_one::<String>("csv") {
+        let sheet = answer.sheets.iter().find(|sheet| sheet.key == key);
+        return output::write(&sheet.map_or_else(String::new, answer_csv));
+    }
+    output::write(&answer_text(&answer, &paper))
+}

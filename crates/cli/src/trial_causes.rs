@@ -1,0 +1,344 @@
+//! `trial causes` and `trial forecast`: why she is slow, what remedies will give, and how forecasts fared.
+//! Not for: computing or wording.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_remedies};
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
+use wakewright_picture::{Frame, Picture, Theme};
+use wakewright_rooms::causes::{
+    CausesScene, ForecastRecord, band_pictures, causes_text, causes_view, forecast_text, forecast_view,
+    score_text, score_views, shares_picture,
+};
+use wakewright_rooms::text::Paper;
+use wakewright_store::{SaveOutcome, Store, UnixMs};
+use wakewright_units::{Quantity, parse_quantity};
+
+use super::{Done, Failure, OutputArgs, output, trial_store};
+use wakewright_rooms::boats::{Loaded, load};
+use wakewright_rooms::diagnosing::{
+    adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against,
+};
+use wakewright_rooms::logs::open;
+use wakewright_rooms::remedies::read_remedy;
+use wakewright_rooms::sampling::DEFAULT_SEED;
+use wakewright_rooms::trials::{LogShelf, known_mappings};
+
+/// Where the evidence comes from.
+#[derive(Debug, Args)]
+pub struct EvidenceArgs {
+    /// A boat of the store, or a boat document
+    #[arg(value_name = "BOAT")]
+    boat: String,
+    /// Her trial, by number; the latest when not given. Earlier ones are evidence too
+    #[arg(value_name = "NUMBER")]
+    number: Option<u32>,
+    /// Logs of an afternoon that is not in the store
+    #[arg(long = "log", value_name = "FILE", conflicts_with = "number")]
+    logs: Vec<String>,
+    /// What was noted of that afternoon, as in `trial set`: bottom="light slime"
+    #[arg(long = "noted", value_name = "WHAT=VALUE", requires = "logs")]
+    noted: Vec<String>,
+    /// Runs made at full throttle, by number
+    #[arg(long, alias = "full-lever", value_name = "NUMBERS", value_delimiter = ',', requires = "logs")]
+    full_throttle: Vec<usize>,
+    /// What the columns of a table mean
+    #[arg(long = "mapping", value_name = "FILE")]
+    mappings: Vec<String>,
+    /// Leave earlier trials aside
+    #[arg(long)]
+    alone: bool,
+    /// Speed whose power is the second point; else her cruising speed
+    #[arg(long, value_name = "SPEED")]
+    cruise: Option<String>,
+    /// Weighted samples of everything unknown
+    #[arg(long, default_value_t = CausesOptions::default().samples, value_parser = samples_in_range)]
+    samples: usize,
+    /// Seed of the samples; the same seed gives the same figures
+    #[arg(long, default_value_t = DEFAULT_SEED)]
+    seed: u64,
+    #[command(flatten)]
+    output: OutputArgs,
+}
+
+fn samples_in_range(text: &str) -> Result<usize, String> {
+    match text.parse::<usize>() {
+        Ok(count @ 500..=100_000) => Ok(count),
+        _ => Err("give a whole number from 500 to 100000".to_owned()),
+    }
+}
+
+/// Arguments of `trial causes`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright trial causes \"Grey Wagtail\" 2\n  wakewright trial causes boat.toml --log \
+    sunday.csv --noted bottom=\"heavy slime\" --noted wind=\"4 kn\" --full-throttle 9,10\n  wakewright trial causes \"Grey \
+    Wagtail\" 2 --adopt"
+)]
+pub struct CausesArgs {
+    #[command(flatten)]
+    evidence: EvidenceArgs,
+    /// Save what the trial knows better as a revision of the boat's document
+    #[arg(long, conflicts_with = "logs")]
+    adopt: bool,
+    /// Print the document with what the trial knows better, and keep nothing
+    #[arg(long, conflicts_with = "adopt")]
+    adopted: bool,
+    /// Draw speed, power and shares into this folder, as causes-speed.svg and so on
+    #[arg(long, value_name = "FOLDER")]
+    draw: Option<PathBuf>,
+    /// Width of the pictures, px
+    #[arg(long, default_value_t = 760, requires = "draw")]
+    width: u16,
+}
+
+/// Arguments of `trial forecast`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright trial forecast \"Grey Wagtail\" 1\n  wakewright trial forecast \"Grey Wagtail\" 1 \
+    --remedy \"scrub and re-pitch: clean bottom; clean blades; pitch +1 in\" --keep\n  wakewright trial forecast \"Grey \
+    Wagtail\" 2 --hold\n\nChanges, set off by semicolons: clean bottom; clean blades; pitch +1 in; propeller 14 in x 9 in; ratio \
+    2.6; cells 20; cable 1 mohm; sound packs; limits as stated."
+)]
+pub struct ForecastArgs {
+    #[command(flatten)]
+    evidence: EvidenceArgs,
+    /// A remedy: a name, a colon, changes set off by semicolons; without any, the usual ones
+    #[arg(long = "remedy", value_name = "NAME: CHANGE; ...")]
+    remedies: Vec<String>,
+    /// Keep the forecasts with today's date, to be held against a later trial
+    #[arg(long, conflicts_with_all = ["logs", "hold"])]
+    keep: bool,
+    /// Hold the forecasts kept for this boat against this trial
+    #[arg(long, conflicts_with = "logs")]
+    hold: bool,
+}
+
+/// Everything that a command needs of the evidence.
+struct Found {
+    boat: Loaded,
+    epochs: Vec<Epoch>,
+    /// Number of the last of them, of a trial of the store.
+    number: Option<u32>,
+    options: CausesOptions,
+}
+
+impl Found {
+    fn diagnosis(&self) -> Result<Diagnosis, Failure> {
+        diagnose_boat(&self.boat, &self.epochs, &self.options)
+            .map_err(|why| Failure::input(format!("{why}\n")))
+    }
+}
+
+fn gather(args: &EvidenceArgs, is_alone: bool) -> Result<Found, Failure> {
+    let boat = load(&args.boat, &[])?;
+    let cruise_speed_m_s = match &args.cruise {
+        None => None,
+        Some(text) => match parse_quantity(text, Quantity::Speed) {
+            Ok(speed) if speed > 0.2 && speed < 15.0 => Some(speed),
+            Ok(_) => return Err(Failure::input(format!("--cruise {text}: no speed of such a boat\n"))),
+            Err(error) => return Err(Failure::input(format!("--cruise {text}: {error}\n"))),
+        },
+    };
+    let options = CausesOptions {
+        samples: args.samples,
+        seed: args.seed,
+        cruise_speed_m_s,
+        ..CausesOptions::default()
+    };
+    let (number, epochs) = if args.logs.is_empty() {
+        let store = Store::open_default()?;
+        let id = store.find(&args.boat)?.id;
+        let numbered = epochs_of_store(&store, &LogShelf::default(), id, &boat, args.number, is_alone)?;
+        (numbered.last().map(|(number, _)| *number), numbered.into_iter().map(|(_, epoch)| epoch).collect())
+    } else {
+        (None, vec![epoch_of_files(args, &boat)?])
+    };
+    Ok(Found { boat, epochs, number, options })
+}
+
+fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> {
+    let mut mappings: Vec<Mapping> = super::trial::read_mappings(&args.mappings)?;
+    if let Ok(store) = Store::open_default() {
+        mappings.extend(known_mappings(&store).unwrap_or_default());
+    }
+    let mut document = TrialDocument::default();
+    for noted in &args.noted {
+        let usage = || {
+            Failure::input(format!("--noted {noted}: write what=value, for example bottom=\"light slime\"\n"))
+        };
+        let (word, value) = noted.split_once('=').ok_or_else(usage)?;
+        trial_store::note(&mut document, word.trim(), value.trim()).map_err(Failure::input)?;
+    }
+    let mut logs = Vec::new();
+    for file in &args.logs {
+        let opened = open(file, &mappings);
+        let log = opened.log.map_err(|why| Failure::input(format!("{file}: {why}\n")))?;
+        document.logs.push(LogUse {
+            digest: file.clone(),
+            name: file.clone(),
+            shift: String::new(),
+            mapping: None,
+            left_out: std::collections::BTreeSet::new(),
+        });
+        logs.push(log);
+    }
+    let given: Vec<Option<&_>> = logs.iter().map(Some).collect();
+    let reading = read_trial(&document, &given);
+    if let Some(fault) = reading.faults.first() {
+        return Err(Failure::input(format!("{}: {}\n", fault.field, fault.problem)));
+    }
+    let count = reading.used().len();
+    if let Some(none) = args.full_throttle.iter().find(|run| **run == 0 || **run > count) {
+        let problem = format!(
+            "--full-throttle {none}: these logs hold {count} runs; `wakewright trial runs` lists them\n"
+        );
+        return Err(Failure::input(problem));
+    }
+    Ok(epoch_of(&document, &reading, &boat.document, &args.full_throttle))
+}
+
+/// Runs `trial causes`.
+pub fn causes(args: &CausesArgs) -> Done {
+    let found = gather(&args.evidence, args.evidence.alone)?;
+    let diagnosis = found.diagnosis()?;
+    let paper = output::paper(&args.evidence.output);
+    if args.adopt || args.adopted {
+        return adopt(args, &found, &diagnosis);
+    }
+    if let Some(folder) = &args.draw {
+        draw(folder, args.width, &diagnosis, &paper)?;
+    }
+    let scene = CausesScene { name: &found.boat.name, diagnosis: &diagnosis, forecasts: &[] };
+    if args.evidence.output.json {
+        return output::write_json(&causes_view(&scene, &paper));
+    }
+    output::write(&causes_text(&scene, &paper))
+}
+
+/// Writes the pictures; files of the same names are written over, no others touched.
+fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Result<(), Failure> {
+    let fail =
+        |place: &Path, error: std::io::Error| Failure::input(format!("{}: {error}\n", place.display()));
+    std::fs::create_dir_all(folder).map_err(|error| fail(folder, error))?;
+    let [speed, power] = band_pictures(diagnosis, paper);
+    let shares = shares_picture(diagnosis, 0, paper);
+    let frame = |id: &str| Frame::new(f64::from(width), Theme::Light, id);
+    let drawn = [
+        ("speed", speed.to_svg(&frame("speed"))),
+        ("power", power.to_svg(&frame("power"))),
+        ("shares", shares.to_svg(&frame("shares"))),
+    ];
+    for (name, svg) in drawn {
+        let place = folder.join(format!("causes-{name}.svg"));
+        std::fs::write(&place, svg).map_err(|error| fail(&place, error))?;
+    }
+    Ok(())
+}
+
+fn adopt(args: &CausesArgs, found: &Found, diagnosis: &Diagnosis) -> Done {
+    let changed = adopted(&found.boat.document, diagnosis).map_err(|faults| {
+        let said = faults.iter().map(|fault| format!("{}, {fault}\n", found.boat.place));
+        Failure::input(said.collect::<String>())
+    })?;
+    if args.adopted {
+        return output::write(changed.to_toml());
+    }
+    let mut store = Store::open_default()?;
+    let boat = store.find(&args.evidence.boat)?;
+    let base = store.latest(boat.id)?;
+    let label = &found.epochs[found.epochs.len() - 1].label;
+    let note = format!("adopted from \"{label}\"");
+    match store.save(boat.id, base.head.number, changed.to_toml(), &note, now())? {
+        SaveOutcome::Saved(head) => output::write(&format!(
+            "Revision {} of {} holds {} values from \"{label}\".\n",
+            head.number,
+            boat.name,
+            diagnosis.calibrated.len()
+        )),
+        SaveOutcome::Unchanged { .. } => {
+            output::write("This trial knows nothing better than her document.\n")
+        }
+        SaveOutcome::Conflict { .. } => {
+            Err(Failure::input("somebody saved her document meanwhile; nothing was overwritten, try again\n"))
+        }
+    }
+}
+
+/// Runs `trial forecast`.
+pub fn forecasts(args: &ForecastArgs) -> Done {
+    if args.hold {
+        return hold(args);
+    }
+    let found = gather(&args.evidence, args.evidence.alone)?;
+    let diagnosis = found.diagnosis()?;
+    let remedies = if args.remedies.is_empty() {
+        usual_remedies(&diagnosis)
+    } else {
+        args.remedies.iter().map(|text| remedy_of(text)).collect::<Result<Vec<_>, _>>()?
+    };
+    let made = forecast_remedies(&diagnosis, &remedies);
+    let paper = output::paper(&args.evidence.output);
+    if args.evidence.output.json {
+        output::write_json(&forecast_view(&found.boat.name, &made, &paper))?;
+    } else {
+        output::write(&forecast_text(&found.boat.name, &made, &paper))?;
+    }
+    if !args.keep {
+        return Ok(0);
+    }
+    let mut store = Store::open_default()?;
+    let boat = store.find(&args.evidence.boat)?;
+    let today = jiff::Zoned::now().date().to_string();
+    let label = &found.epochs[found.epochs.len() - 1].label;
+    for forecast in &made {
+        let record = ForecastRecord::of(forecast, &found.boat.name, &today, (label, found.number));
+        store.keep_forecast(boat.id, &record.to_text(), now())?;
+    }
+    if args.evidence.output.json {
+        return Ok(0);
+    }
+    output::write(&format!(
+        "\nKept {} forecasts of {today}; --hold holds them against a later trial.\n",
+        made.len()
+    ))
+}
+
+fn remedy_of(text: &str) -> Result<Remedy, Failure> {
+    let help = "`wakewright trial forecast --help` lists changes";
+    read_remedy(text).map_err(|why| Failure::input(format!("--remedy {text}: {why}; {help}\n")))
+}
+
+fn hold(args: &ForecastArgs) -> Done {
+    // By its own runs alone: what the forecast stood on must not judge it.
+    let found = gather(&args.evidence, true)?;
+    let store = Store::open_default()?;
+    let boat = store.find(&args.evidence.boat)?;
+    let kept = store.forecasts(boat.id)?;
+    if kept.is_empty() {
+        return Err(Failure::input(format!("{} has no forecast kept; --keep keeps one\n", boat.name)));
+    }
+    let diagnosis = found.diagnosis()?;
+    let paper = output::paper(&args.evidence.output);
+    let mut views = Vec::new();
+    for entry in kept {
+        let record =
+            ForecastRecord::read(&entry.text).map_err(|error| Failure::input(format!("{error}\n")))?;
+        let scores = hold_against(&record, &diagnosis).map_err(|why| Failure::input(format!("{why}\n")))?;
+        if args.evidence.output.json {
+            views.push(score_views(&record.remedy, &record.made_on, &scores, &paper));
+        } else {
+            output::write(&(score_text(&record.remedy, &record.made_on, &scores, &paper) + "\n"))?;
+        }
+    }
+    if args.evidence.output.json {
+        return output::write_json(&views);
+    }
+    Ok(0)
+}
+
+fn now() -> UnixMs {
+    UnixMs(jiff::Timestamp::now().as_millisecond())
+}

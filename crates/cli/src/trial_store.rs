@@ -1,0 +1,313 @@
+//! `trial` on the store: logs kept, trials listed, shown, noted about, taken out as tables.
+//! Not for: logs that are only looked at, nor causes.
+
+use std::fs::OpenOptions;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
+use wakewright_rooms::text::{conditions_text, import_text, runs_text};
+use wakewright_rooms::view::{import_view, kept_trial_view};
+use wakewright_store::{Boat, Store, TrialSave, UnixMs};
+
+use super::{Done, Failure, OutputArgs, output};
+use wakewright_rooms::boats::understand;
+use wakewright_rooms::logs::{file_name, log_facts};
+use wakewright_rooms::moment;
+use wakewright_rooms::trials::{
+    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
+    remember_mapping, samples_csv,
+};
+
+impl From<TrialError> for Failure {
+    fn from(error: TrialError) -> Self {
+        Self::input(format!("{error}\n"))
+    }
+}
+
+fn now() -> UnixMs {
+    UnixMs(jiff::Timestamp::now().as_millisecond())
+}
+
+/// Reads `files` and keeps them as a trial of `boat`.
+pub fn keep(
+    boat: &str,
+    number: Option<u32>,
+    title: &str,
+    files: &[String],
+    confirmed: &[Mapping],
+    args: &OutputArgs,
+) -> Done {
+    let mut store = Store::open_default()?;
+    let boat = store.find(boat)?;
+    let mut mappings = confirmed.to_vec();
+    mappings.extend(known_mappings(&store)?);
+    let mut packed: Vec<PackedLog> = Vec::new();
+    for file in files {
+        let incoming = IncomingLog { name: file_name(file), path: PathBuf::from(file) };
+        packed.push(pack(&incoming, &mappings)?);
+    }
+    for mapping in confirmed {
+        remember_mapping(&mut store, mapping, now())?;
+    }
+    let trial = keep_logs(&mut store, boat.id, number, &packed, title, now())?;
+    let paper = output::paper(args);
+    let facts: Vec<_> = packed.iter().map(|log| log_facts(&log.opened, &paper)).collect();
+    if args.json {
+        return output::write_json(&import_view(&facts));
+    }
+    let (plain, small) = packed.iter().map(PackedLog::sizes).fold((0, 0), |(a, b), (c, d)| (a + c, b + d));
+    let name = &boat.name;
+    output::write(&import_text(&facts, &paper))?;
+    output::write(&format!(
+        "\nKept as trial {number} of {name}, {} packed to {}. `wakewright trial show \"{name}\" {number}` shows its \
+         runs.\n",
+        size_text(plain),
+        size_text(small),
+        number = trial.number,
+    ))
+}
+
+fn size_text(bytes: u64) -> String {
+    match bytes {
+        0..10_000 => format!("{bytes} bytes"),
+        10_000..10_000_000 => format!("{} kB", bytes / 1000),
+        _ => format!("{} MB", bytes / 1_000_000),
+    }
+}
+
+/// Which trial.
+#[derive(Debug, Args)]
+pub struct WhichTrial {
+    /// A boat of the store
+    #[arg(value_name = "BOAT")]
+    boat: String,
+    /// The trial's number
+    #[arg(value_name = "NUMBER")]
+    number: u32,
+}
+
+/// Arguments of `trial list`.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  wakewright trial list \"Grey Wagtail\"")]
+pub struct ListArgs {
+    /// A boat of the store
+    #[arg(value_name = "BOAT")]
+    boat: String,
+    /// Those that were taken off the list
+    #[arg(long)]
+    removed: bool,
+}
+
+/// Runs `trial list`.
+pub fn list(args: &ListArgs) -> Done {
+    let store = Store::open_default()?;
+    let boat = store.find(&args.boat)?;
+    let trials = if args.removed { store.removed_trials(boat.id)? } else { store.trials(boat.id)? };
+    if trials.is_empty() {
+        return output::write(&format!(
+            "{} has no trial yet; `wakewright trial import sunday.log --boat \"{}\"` or the page enters one.\n",
+            boat.name, boat.name
+        ));
+    }
+    for trial in trials {
+        let label = TrialDocument::from_json(&trial.text)
+            .map_or_else(|error| format!("cannot be read: {error}"), |document| document.label());
+        let logs = store.logs(trial.id)?.len();
+        let plural = if logs == 1 { "" } else { "s" };
+        output::write(&format!(
+            "{:>3}  {label}; {logs} log{plural}, changed {}\n",
+            trial.number,
+            moment::local(trial.changed)
+        ))?;
+    }
+    Ok(0)
+}
+
+/// Arguments of `trial show`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright trial show \"Grey Wagtail\" 1\n  wakewright trial show \"Grey Wagtail\" 1 \
+    --document > trial.json"
+)]
+pub struct ShowArgs {
+    #[command(flatten)]
+    which: WhichTrial,
+    /// Print the trial's own document, as it is kept
+    #[arg(long)]
+    document: bool,
+    #[command(flatten)]
+    output: OutputArgs,
+}
+
+fn load(which: &WhichTrial) -> Result<(Store, Boat, KeptTrial), Failure> {
+    let store = Store::open_default()?;
+    let boat = store.find(&which.boat)?;
+    let text = store.latest(boat.id)?.text;
+    // A trial can be looked at while the boat's document has faults; then nothing is corrected.
+    let loaded = understand(&text, &boat.name, &[]).ok();
+    let about = loaded.as_ref().map(|loaded| (&loaded.document, &loaded.spec));
+    let kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, which.number, about)?;
+    Ok((store, boat, kept))
+}
+
+/// Runs `trial show`.
+pub fn show(args: &ShowArgs) -> Done {
+    let (_, boat, kept) = load(&args.which)?;
+    if args.document {
+        return output::write(&kept.document.to_json());
+    }
+    let paper = output::paper(&args.output);
+    let facts = kept.facts(&paper);
+    let days = kept.day_facts();
+    if args.output.json {
+        return output::write_json(&kept_trial_view(
+            &boat.name,
+            &kept.document.label(),
+            &facts,
+            &days,
+            &paper,
+        ));
+    }
+    let mut text = runs_text(&facts, &paper);
+    text += &conditions_text(&days, &paper);
+    for fault in &kept.reading.faults {
+        text += &paper.wrap(&format!("{}: {}.", fault.field, fault.problem.trim_end_matches('.')), 2);
+    }
+    output::write(&text)
+}
+
+/// Arguments of `trial set`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright trial set \"Grey Wagtail\" 1 bottom=\"light slime\" wind=\"8 kn\" \
+    wind_from=SW\n  wakewright trial set \"Grey Wagtail\" 1 correct=wind,waves house=\"180 W\" title=\"before the \
+    scrub\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), least_run, correct (wind, waves, \
+    displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
+    wave_height, depth, confined, state_of_charge, rest_voltage, air_temperature. An empty value takes it away."
+)]
+pub struct SetArgs {
+    #[command(flatten)]
+    which: WhichTrial,
+    /// What is noted
+    #[arg(required = true, value_name = "WHAT=VALUE")]
+    changes: Vec<String>,
+}
+
+/// Runs `trial set`.
+pub fn set(args: &SetArgs) -> Done {
+    let (mut store, boat, mut kept) = load(&args.which)?;
+    for change in &args.changes {
+        let (word, value) = change
+            .split_once('=')
+            .ok_or_else(|| Failure::input(format!("{change}: write it as what=value\n")))?;
+        note(&mut kept.document, word.trim(), value.trim()).map_err(Failure::input)?;
+    }
+    let save = store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
+    if let TrialSave::Overtaken(theirs) = save {
+        return Err(TrialError::Overtaken(theirs.number).into());
+    }
+    let kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, args.which.number, None)?;
+    kept.remember_answers(&mut store, now())?;
+    let words: Vec<&str> = args.changes.iter().filter_map(|change| Some(change.split_once('=')?.0)).collect();
+    let mut text =
+        format!("Noted about trial {} of {}: {}.\n", args.which.number, boat.name, words.join(", "));
+    for fault in &kept.reading.faults {
+        text += &format!("  {}: {}\n", fault.field, fault.problem);
+    }
+    output::write(&text)
+}
+
+/// Notes one thing about a trial.
+pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Result<(), String> {
+    let text = value.to_owned();
+    match word {
+        "date" => document.date = text,
+        "title" => document.title = text,
+        "note" => document.note = text,
+        "zero" => document.meter.zero = text,
+        "house" => document.meter.house = text,
+        "turned" => document.meter.is_current_turned = value == "yes",
+        "least_run" => document.least_run = text,
+        "correct" => {
+            document.corrections.clear();
+            for word in value.split(',').map(str::trim).filter(|word| !word.is_empty()) {
+                let words = CORRECTIONS.map(Correction::word).join(", ");
+                let correction = Correction::from_word(word)
+                    .ok_or_else(|| format!("{word}: nothing of this name is corrected; one of {words}\n"))?;
+                document.corrections.insert(correction);
+            }
+        }
+        _ if CONDITION_FIELDS.iter().any(|field| field.word == word) => document.set_condition(word, value),
+        _ => {
+            let words = CONDITION_FIELDS.map(|field| field.word);
+            let near = wakewright_units::nearest(word, words);
+            let hint = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
+            return Err(format!(
+                "{word}: nothing of this name is noted about a trial{hint} `wakewright trial set --help` lists all\n"
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Arguments of `trial export`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright trial export \"Grey Wagtail\" 1 trial-1.csv\n  wakewright trial export \
+    \"Grey Wagtail\" 1 - --units metric"
+)]
+pub struct ExportArgs {
+    #[command(flatten)]
+    which: WhichTrial,
+    /// Where to write the joined samples; - prints them
+    #[arg(value_name = "FILE")]
+    file: String,
+    /// Write Parquet into this folder instead, a part for each boat and month
+    #[cfg(feature = "parquet")]
+    #[arg(long)]
+    parquet: bool,
+    /// Replace a file that exists
+    #[arg(long)]
+    overwrite: bool,
+    #[command(flatten)]
+    output: OutputArgs,
+}
+
+/// Runs `trial export`.
+pub fn export(args: &ExportArgs) -> Done {
+    let (_, boat, kept) = load(&args.which)?;
+    if kept.reading.outings.is_empty() {
+        let why = "this trial has no log; its notebook is part of `wakewright trial show --document`";
+        return Err(Failure::input(format!("{why}\n")));
+    }
+    #[cfg(feature = "parquet")]
+    if args.parquet {
+        let folder = Path::new(&args.file);
+        let written = wakewright_rooms::parquet::write(folder, &boat.slug, args.which.number, &kept.reading)
+            .map_err(|error| Failure::input(format!("{}: {error}\n", folder.display())))?;
+        return output::write(
+            &written.iter().map(|file| format!("Wrote {}.\n", file.display())).collect::<String>(),
+        );
+    }
+    let text = samples_csv(&kept.reading, args.output.units.into());
+    if args.file == "-" {
+        return output::write(&text);
+    }
+    let mut options = OpenOptions::new();
+    options.write(true).create(true).truncate(true).create_new(!args.overwrite);
+    let place = Path::new(&args.file).display();
+    let mut file = options.open(&args.file).map_err(|error| {
+        let hint = match error.kind() {
+            std::io::ErrorKind::AlreadyExists => {
+                "there is such a file already; --overwrite replaces it".to_owned()
+            }
+            _ => error.to_string(),
+        };
+        Failure::input(format!("{place}: {hint}\n"))
+    })?;
+    file.write_all(text.as_bytes()).map_err(|error| Failure::input(format!("{place}: {error}\n")))?;
+    output::write(&format!("Wrote {place}: {} samples of {}.\n", text.lines().count() - 1, boat.name))
+}

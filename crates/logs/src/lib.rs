@@ -1,0 +1,72 @@
+//! Logs of an afternoon on the water: from bytes to channels with times, every bad line counted;
+//! and the trial document, which says which logs of a day are taken and how.
+//!
+//! Not for: opening files, keeping samples, or what the figures mean for the boat. Nothing in a log
+//! is ever fatal: what cannot be used is counted by kind and listed by line; what looks wrong is
+//! noticed and asked about, never guessed.
+#![deny(missing_docs)]
+
+mod bad;
+mod checks;
+pub mod clock;
+pub mod csv;
+pub mod gpx;
+mod join;
+mod line;
+mod log;
+mod measured;
+pub mod n2k;
+pub mod nmea0183;
+mod notebook;
+mod notice;
+mod runs;
+mod sniff;
+pub mod trial;
+
+use std::io::BufRead;
+
+pub use bad::{BadKind, BadLines};
+pub use checks::check_log;
+pub use join::{JoinError, JoinOptions, Outing, Series, join};
+pub use log::{Channel, Log, Source, TimeBase, channel_key};
+pub use measured::Measured;
+pub(crate) use notebook::compass_point;
+pub use notebook::{NotebookFault, NotebookRow, notebook_runs, notebook_runs_lenient};
+pub use notice::LogNotice;
+pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
+pub use sniff::{FileKind, SNIFF_BYTES, sniff};
+
+/// Why nothing can be read at all.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum LogError {
+    /// The bytes cannot be had.
+    #[error("the log cannot be read: {0}")]
+    Io(#[from] std::io::Error),
+    /// It is no log of a known kind.
+    #[error("{0}")]
+    Unknown(&'static str),
+    /// A table whose columns mean nothing to the program yet.
+    #[error("{0}")]
+    Table(#[from] csv::TableError),
+}
+
+/// Reads a log of a known kind. A table is read with the mapping proposed for its head; to confirm
+/// or change that first, use [`csv::propose`] and [`csv::read`].
+/// # Errors
+/// [`LogError`]: the reader's own, or a kind that is no log.
+pub fn read_log(mut reader: impl BufRead, kind: FileKind) -> Result<Log, LogError> {
+    let mut log = match kind {
+        FileKind::Nmea0183 => nmea0183::read(reader)?,
+        FileKind::BusDump => n2k::read(reader)?,
+        FileKind::Gpx => gpx::read(reader)?,
+        FileKind::Table => {
+            let head = reader.fill_buf()?.to_vec();
+            let proposal = csv::propose(&head)?;
+            csv::read(reader, &proposal.mapping)?
+        }
+        other => return Err(LogError::Unknown(other.advice())),
+    };
+    check_log(&mut log);
+    Ok(log)
+}

@@ -1,0 +1,312 @@
+//! The written forms of a frame: candump's log, plain and angle-bracket forms, comma-separated
+//! fields, gateway text, trace files, base64 in a sentence. Each line may be of any form.
+//! Not for: what a message means.
+
+use crate::bad::BadKind;
+use crate::clock::{DAY_S, parse_iso, parse_time_of_day};
+use crate::line::decimal;
+use crate::log::TimeBase;
+
+/// Most bytes of one message: a long one that the dump put together.
+const MOST_BYTES: usize = 223;
+/// Clocks that count from 1970 show more than this; less is seconds from some start.
+const UNIX_FROM_S: f64 = 3e8;
+/// A trace file's days count from 1899-12-30; 1970-01-01 is day 25569.
+const TRACE_EPOCH_DAYS: f64 = 25_569.0;
+
+/// One frame, or a long message that the dump put together.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Frame {
+    /// When, and what that counts from.
+    pub time: Option<(TimeBase, f64)>,
+    pub pgn: u32,
+    /// Address of the sender.
+    pub address: u8,
+    pub length: usize,
+    data: [u8; MOST_BYTES],
+}
+
+impl Frame {
+    fn new(time: Option<(TimeBase, f64)>, pgn: u32, address: u8) -> Self {
+        Self { time, pgn, address, length: 0, data: [0; MOST_BYTES] }
+    }
+
+    fn of_identifier(time: Option<(TimeBase, f64)>, identifier: u32) -> Self {
+        // Groups below 0xF000 are addressed: their low byte is the receiver.
+        let group = identifier >> 8 & 0x3_ffff;
+        let pgn = if group & 0xff00 < 0xf000 { group & 0x3_ff00 } else { group };
+        Self::new(time, pgn, (identifier & 0xff) as u8)
+    }
+
+    fn push(&mut self, byte: u8) -> Result<(), BadKind> {
+        *self.data.get_mut(self.length).ok_or(BadKind::NotUnderstood)? = byte;
+        self.length += 1;
+        Ok(())
+    }
+
+    pub fn bytes(&self) -> &[u8] {
+        &self.data[..self.length]
+    }
+
+    /// Bytes in hexadecimal, with or without blanks.
+    fn push_hex(&mut self, text: &str) -> Result<(), BadKind> {
+        let mut high = None;
+        for c in text.bytes() {
+            if c.is_ascii_whitespace() {
+                if high.is_some() {
+                    return Err(BadKind::NotUnderstood);
+                }
+                continue;
+            }
+            let digit = (c as char).to_digit(16).ok_or(BadKind::NotUnderstood)? as u8;
+            match high.take() {
+                None => high = Some(digit),
+                Some(first) => self.push(first << 4 | digit)?,
+            }
+        }
+        if high.is_some() { Err(BadKind::NotUnderstood) } else { Ok(()) }
+    }
+}
+
+/// What a line holds. A frame is written once and read once: no box for it.
+#[allow(clippy::large_enum_variant, reason = "one lives at a time, on the stack of the reader's loop")]
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Written {
+    Frame(Frame),
+    /// A remark or a head.
+    Remark,
+}
+
+/// What must be remembered from line to line.
+#[derive(Debug, Default)]
+pub(super) struct Dialect {
+    /// Start of a trace file, Unix time.
+    trace_start_s: Option<f64>,
+}
+
+impl Dialect {
+    /// The frame on a line without blanks at its ends.
+    pub fn frame(&mut self, line: &[u8]) -> Result<Written, BadKind> {
+        let text = std::str::from_utf8(line).map_err(|_| BadKind::NotUnderstood)?;
+        let first = text.bytes().next().ok_or(BadKind::NotUnderstood)?;
+        if first == b'#' {
+            return Ok(Written::Remark);
+        }
+        if first == b';' {
+            self.trace_head(text);
+            return Ok(Written::Remark);
+        }
+        let frame = match first {
+            b'(' => log_form(text),
+            b'<' => angle_form(text),
+            b'!' => base64_form(text),
+            _ if text.contains(',') => comma_form(text),
+            _ if text.contains('[') => plain_form(text),
+            _ if text.bytes().take(8).any(|b| b == b')') => self.trace_form(text),
+            _ => gateway_form(text),
+        };
+        frame.map(Written::Frame)
+    }
+
+    fn trace_head(&mut self, line: &str) {
+        if let Some((_, days)) = line.split_once("$STARTTIME=") {
+            let days: Option<f64> = days.trim().parse().ok();
+            self.trace_start_s = days
+                .filter(|d| (TRACE_EPOCH_DAYS..1e5).contains(d))
+                .map(|days| (days - TRACE_EPOCH_DAYS) * DAY_S);
+        }
+    }
+
+    /// `1)  48.6  Rx  09F11201  8  FF 50 7A ...`, time in ms
+    fn trace_form(&self, line: &str) -> Result<Frame, BadKind> {
+        let mut words = line.split_ascii_whitespace();
+        words.next();
+        let offset_s = number(words.next())? / 1000.0;
+        let time = match self.trace_start_s {
+            Some(start) => (TimeBase::Utc, start + offset_s),
+            None => (TimeBase::Elapsed, offset_s),
+        };
+        let direction = words.next().ok_or(BadKind::NotUnderstood)?;
+        if !matches!(direction, "Rx" | "Tx") {
+            return Err(BadKind::NotUnderstood);
+        }
+        let mut frame = Frame::of_identifier(Some(time), identifier(words.next())?);
+        let length = number(words.next())?;
+        for byte in words {
+            frame.push_hex(byte)?;
+        }
+        counted(frame, length)
+    }
+}
+
+/// True when `line` is a frame in one of the forms: for telling kinds of file apart.
+pub(crate) fn looks_like_frame(line: &[u8]) -> bool {
+    matches!(Dialect::default().frame(line.trim_ascii()), Ok(Written::Frame(_)))
+}
+
+/// `(1502979132.106111) slcan0 09F10DE5#00F8FF7F0000FFFF`
+fn log_form(line: &str) -> Result<Frame, BadKind> {
+    let (time, rest) = line[1..].split_once(')').ok_or(BadKind::NotUnderstood)?;
+    let time_s = number(Some(time))?;
+    let base = if time_s > UNIX_FROM_S { TimeBase::Utc } else { TimeBase::Elapsed };
+    let mut words = rest.split_ascii_whitespace();
+    words.next();
+    let written = words.next().ok_or(BadKind::NotUnderstood)?;
+    if let Some((id, bytes)) = written.split_once('#') {
+        let mut frame = Frame::of_identifier(Some((base, time_s)), identifier(Some(id))?);
+        frame.push_hex(bytes)?;
+        return Ok(frame);
+    }
+    // The plain form with a time before it.
+    let (_, bytes) = rest.split_once(']').ok_or(BadKind::NotUnderstood)?;
+    let mut frame = Frame::of_identifier(Some((base, time_s)), identifier(Some(written))?);
+    frame.push_hex(bytes)?;
+    Ok(frame)
+}
+
+/// `can0  09F8027F   [8]  00 FC FF FF 00 00 FF FF`
+fn plain_form(line: &str) -> Result<Frame, BadKind> {
+    let (head, rest) = line.split_once('[').ok_or(BadKind::NotUnderstood)?;
+    let (length, bytes) = rest.split_once(']').ok_or(BadKind::NotUnderstood)?;
+    let mut words = head.split_ascii_whitespace();
+    words.next();
+    let mut frame = Frame::of_identifier(None, identifier(words.next())?);
+    frame.push_hex(bytes)?;
+    counted(frame, number(Some(length))?)
+}
+
+/// `<0x18eeff01> [8] 05 a0 be 1c 00 a0 a0 c0`
+fn angle_form(line: &str) -> Result<Frame, BadKind> {
+    let (id, rest) = line[1..].split_once('>').ok_or(BadKind::NotUnderstood)?;
+    let mut frame = Frame::of_identifier(None, identifier(id.trim().strip_prefix("0x"))?);
+    let (length, bytes) =
+        rest.split_once('[').and_then(|(_, rest)| rest.split_once(']')).ok_or(BadKind::NotUnderstood)?;
+    frame.push_hex(bytes)?;
+    counted(frame, number(Some(length))?)
+}
+
+/// `00:29:58.617 R 0DFF180D A2 8C 50 C0 FF FF FF FF`
+fn gateway_form(line: &str) -> Result<Frame, BadKind> {
+    let mut words = line.split_ascii_whitespace();
+    let second = words.next().and_then(parse_time_of_day).ok_or(BadKind::NotUnderstood)?;
+    if !matches!(words.next(), Some("R" | "T")) {
+        return Err(BadKind::NotUnderstood);
+    }
+    let time = Some((TimeBase::TimeOfDay, second));
+    let mut frame = Frame::of_identifier(time, identifier(words.next())?);
+    for byte in words {
+        frame.push_hex(byte)?;
+    }
+    if frame.length > 8 { Err(BadKind::NotUnderstood) } else { Ok(frame) }
+}
+
+/// `2016-02-28T19:57:02.364Z,2,127250,7,255,8,ff,10,3b`: time, priority, group, sender, receiver,
+/// length, bytes. The date may be left out.
+fn comma_form(line: &str) -> Result<Frame, BadKind> {
+    let mut parts = line.split(',');
+    let written = parts.next().ok_or(BadKind::NotUnderstood)?;
+    let time = if let Some((time_s, _)) = parse_iso(written) {
+        (TimeBase::Utc, time_s)
+    } else {
+        (TimeBase::TimeOfDay, parse_time_of_day(written).ok_or(BadKind::NotUnderstood)?)
+    };
+    let mut whole = || -> Result<u32, BadKind> {
+        parts.next().and_then(|p| p.trim().parse().ok()).ok_or(BadKind::NotUnderstood)
+    };
+    let (_priority, pgn, sender, _receiver, length) = (whole()?, whole()?, whole()?, whole()?, whole()?);
+    let sender = u8::try_from(sender).map_err(|_| BadKind::NotUnderstood)?;
+    let mut frame = Frame::new(Some(time), pgn, sender);
+    for byte in parts {
+        let byte = byte.trim();
+        if byte.is_empty() || byte.len() > 2 {
+            return Err(BadKind::NotUnderstood);
+        }
+        frame.push(u8::from_str_radix(byte, 16).map_err(|_| BadKind::NotUnderstood)?)?;
+    }
+    counted(frame, f64::from(length))
+}
+
+/// `!PDGY,127250,2,3,255,481.734,2C20AAAAAAE=`: group, priority, sender, receiver, seconds, base64
+fn base64_form(line: &str) -> Result<Frame, BadKind> {
+    let mut parts = line.strip_prefix("!PDGY,").ok_or(BadKind::NotUnderstood)?.split(',');
+    let pgn = number(parts.next())?;
+    let (_priority, sender, _receiver) = (parts.next(), number(parts.next())?, parts.next());
+    let time_s = number(parts.next())?;
+    if !(0.0..=255.0).contains(&sender) || !(0.0..4e7).contains(&pgn) {
+        return Err(BadKind::NotUnderstood);
+    }
+    let mut frame = Frame::new(Some((TimeBase::Elapsed, time_s)), pgn as u32, sender as u8);
+    let payload = parts.next().filter(|p| !p.is_empty()).ok_or(BadKind::NotUnderstood)?;
+    push_base64(&mut frame, payload)?;
+    Ok(frame)
+}
+
+fn push_base64(frame: &mut Frame, text: &str) -> Result<(), BadKind> {
+    let (mut bits, mut count) = (0_u32, 0_u32);
+    for c in text.trim_end_matches('=').bytes() {
+        let six = match c {
+            b'A'..=b'Z' => c - b'A',
+            b'a'..=b'z' => c - b'a' + 26,
+            b'0'..=b'9' => c - b'0' + 52,
+            b'+' => 62,
+            b'/' => 63,
+            _ => return Err(BadKind::NotUnderstood),
+        };
+        bits = bits << 6 & 0xffff | u32::from(six);
+        count += 6;
+        if count >= 8 {
+            count -= 8;
+            frame.push((bits >> count & 0xff) as u8)?;
+        }
+    }
+    Ok(())
+}
+
+/// The frame, when it holds as many bytes as it says.
+fn counted(frame: Frame, length: f64) -> Result<Frame, BadKind> {
+    if frame.length as f64 == length { Ok(frame) } else { Err(BadKind::ShortFrame) }
+}
+
+fn number(word: Option<&str>) -> Result<f64, BadKind> {
+    word.and_then(|w| decimal(w.as_bytes())).ok_or(BadKind::NotUnderstood)
+}
+
+/// An extended identifier: eight hexadecimal digits.
+fn identifier(word: Option<&str>) -> Result<u32, BadKind> {
+    let word = word.filter(|w| w.len() == 8).ok_or(BadKind::NotUnderstood)?;
+    u32::from_str_radix(word, 16).map_err(|_| BadKind::NotUnderstood)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The same heading frame in every form.
+    #[test]
+    fn forms_give_the_same_frame() {
+        let forms = [
+            "(1502984866.421964) slcan0 09F112CC#FF725AFF7FFF7FFD",
+            "(1502984866.421964) can0  09F112CC   [8]  FF 72 5A FF 7F FF 7F FD",
+            "can0  09F112CC   [8]  FF 72 5A FF 7F FF 7F FD",
+            "<0x09f112cc> [8] ff 72 5a ff 7f ff 7f fd",
+            "2017-08-17T15:47:46.421Z,2,127250,204,255,8,ff,72,5a,ff,7f,ff,7f,fd",
+            "15:47:46.421 R 09F112CC FF 72 5A FF 7F FF 7F FD",
+            "1)        48.6  Rx     09F112CC  8  FF 72 5A FF 7F FF 7F FD",
+            "!PDGY,127250,2,204,255,481.734,/3Ja/3//f/0=",
+        ];
+        for form in forms {
+            let Ok(Written::Frame(frame)) = Dialect::default().frame(form.as_bytes()) else {
+                panic!("{form}")
+            };
+            assert_eq!((frame.pgn, frame.address), (127_250, 204), "{form}");
+            assert_eq!(frame.bytes(), [0xff, 0x72, 0x5a, 0xff, 0x7f, 0xff, 0x7f, 0xfd], "{form}");
+        }
+    }
+
+    #[test]
+    fn addressed_groups_lose_the_receiver() {
+        let line = "<0x18eaff23> [3] 14 f0 01";
+        let Ok(Written::Frame(frame)) = Dialect::default().frame(line.as_bytes()) else { panic!() };
+        assert_eq!(frame.pgn, 59_904);
+    }
+}

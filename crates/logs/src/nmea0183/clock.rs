@@ -1,0 +1,91 @@
+//! Which of the clocks in a log counts, and on which day. Not for: jumps (the builder sees them).
+
+use crate::clock::{DAY_S, days_from_date};
+use crate::line::decimal;
+use crate::log::{Builder, TimeBase};
+
+/// Sentences with a clock, the less trusted first: those with a date come after those without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Teller {
+    Position,
+    Fix,
+    Date,
+    Minimum,
+}
+
+/// After so many readings of others, a clock that fell silent is given up.
+const PATIENCE: u32 = 60;
+
+/// The clock of a log: one kind of sentence tells it, so that two that differ by a second do not
+/// make it jump to and fro.
+#[derive(Debug, Default)]
+pub(super) struct SentenceClock {
+    teller: Option<Teller>,
+    others: u32,
+    day: Option<i64>,
+    /// Days that passed in a log without date.
+    midnights: i64,
+    second_of_day: Option<f64>,
+}
+
+impl SentenceClock {
+    /// A sentence tells the second of the day, and perhaps the day.
+    pub fn tell(&mut self, teller: Teller, second: f64, day: Option<i64>, builder: &mut Builder) {
+        match self.teller {
+            Some(known) if known > teller => {
+                self.others += 1;
+                if self.others < PATIENCE {
+                    return;
+                }
+            }
+            _ => {}
+        }
+        self.teller = Some(teller);
+        self.others = 0;
+        let passed_midnight = self.second_of_day.is_some_and(|before| second < before - 0.5 * DAY_S);
+        self.second_of_day = Some(second);
+        match (self.day, day) {
+            (None, Some(day)) => {
+                builder.rebase(TimeBase::Utc, (day - self.midnights) as f64 * DAY_S);
+                self.day = Some(day);
+            }
+            (Some(_), Some(day)) => self.day = Some(day),
+            (Some(before), None) if passed_midnight => self.day = Some(before + 1),
+            (None, None) if passed_midnight => self.midnights += 1,
+            _ => {}
+        }
+        match self.day {
+            Some(day) => builder.set_time(TimeBase::Utc, day as f64 * DAY_S + second),
+            None => builder.set_time(TimeBase::TimeOfDay, self.midnights as f64 * DAY_S + second),
+        }
+    }
+}
+
+/// `hhmmss` or `hhmmss.ss` \[s of the day\].
+pub(super) fn second_of_day(field: &[u8]) -> Option<f64> {
+    if field.len() < 6 {
+        return None;
+    }
+    let hours = two_digits(&field[0..2])?;
+    let minutes = two_digits(&field[2..4])?;
+    let seconds = decimal(&field[4..])?;
+    let is_time = hours < 24 && minutes < 60 && (0.0..61.0).contains(&seconds);
+    is_time.then(|| f64::from(hours * 3600 + minutes * 60) + seconds)
+}
+
+/// `ddmmyy`: years to 79 are of this century.
+pub(super) fn day_of_date(field: &[u8]) -> Option<i64> {
+    if field.len() != 6 {
+        return None;
+    }
+    let year = two_digits(&field[4..6])?;
+    let century = if year < 80 { 2000 } else { 1900 };
+    days_from_date(i64::from(century + year), two_digits(&field[2..4])?, two_digits(&field[0..2])?)
+}
+
+pub(super) fn two_digits(field: &[u8]) -> Option<u32> {
+    match field {
+        [a @ b'0'..=b'9', b @ b'0'..=b'9'] => Some(u32::from(a - b'0') * 10 + u32::from(b - b'0')),
+        _ => None,
+    }
+}

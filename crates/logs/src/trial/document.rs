@@ -1,0 +1,261 @@
+//! What a trial document holds, and its JSON form. Not for: reading figures out of it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+
+use crate::NotebookRow;
+use crate::csv::Mapping;
+
+/// Name of the format.
+const FORMAT: &str = "wakewright/trial";
+/// Version of the format.
+const VERSION: u32 = 1;
+
+/// Why a text is no trial document.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum TrialDocumentError {
+    /// No JSON of this shape.
+    #[error("this is no trial: {0}. A trial is what `wakewright trial show --json` or the page wrote.")]
+    Shape(#[from] serde_json::Error),
+    /// JSON of something else.
+    #[error("this is {0:?}, not a trial ({FORMAT:?})")]
+    Other(String),
+    /// Newer than this program.
+    #[error("this trial has version {0}; this program knows up to {VERSION}. Use the newer program.")]
+    Newer(u32),
+}
+
+/// A correction of runs to the stated conditions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Correction {
+    /// What the wind added.
+    Wind,
+    /// What the waves added.
+    Waves,
+    /// Heavier or lighter than stated.
+    Displacement,
+    /// Other water than stated.
+    Water,
+}
+
+/// All corrections.
+pub const CORRECTIONS: [Correction; 4] =
+    [Correction::Wind, Correction::Waves, Correction::Displacement, Correction::Water];
+
+impl Correction {
+    /// For machines.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Wind => "wind",
+            Self::Waves => "waves",
+            Self::Displacement => "displacement",
+            Self::Water => "water",
+        }
+    }
+
+    /// By its word.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        CORRECTIONS.into_iter().find(|correction| correction.word() == word)
+    }
+
+    /// In words.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Wind => "wind, to still air",
+            Self::Waves => "head waves, to flat water",
+            Self::Displacement => "displacement, to that of the boat document",
+            Self::Water => "water, to that of the boat document",
+        }
+    }
+}
+
+/// A text as it was typed, by the name of its field; empty texts are not kept.
+pub type Written = BTreeMap<String, String>;
+
+/// A log of the trial and how it is taken.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LogUse {
+    /// Digest of its bytes, by which the store knows it.
+    pub digest: String,
+    /// Name of the file.
+    pub name: String,
+    /// Seconds to be added to its clock, as typed.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub shift: String,
+    /// What its columns mean, for a table, once somebody said so; until then a proposal is taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mapping: Option<Mapping>,
+    /// Channels that are not believed: `voltage/column 3`.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub left_out: BTreeSet<String>,
+}
+
+/// What the meter shows beside the current of the drive.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Meter {
+    /// What it shows while no current flows, as typed.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub zero: String,
+    /// Loads that are not the drive, as typed.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub house: String,
+    /// Current out of the bank is written as negative.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_current_turned: bool,
+}
+
+/// A stretch of the log that is a run, set by hand.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct RunMark {
+    /// From when, as typed: `2026-05-02 14:05:10`, `14:05:10` or seconds.
+    pub from: String,
+    /// To when.
+    pub to: String,
+    /// The throttle was fully open.
+    #[serde(rename = "is_full_lever", default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_full_throttle: bool,
+    /// Looked at and dropped.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_dropped: bool,
+}
+
+/// An afternoon on the water.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct TrialDocument {
+    format: String,
+    version: u32,
+    /// The day, `2026-05-02`.
+    #[serde(default)]
+    pub date: String,
+    /// What it is called: "after the scrub".
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub title: String,
+    /// Anything.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+    /// What it was like, by the words of [`super::CONDITION_FIELDS`].
+    #[serde(default, skip_serializing_if = "Written::is_empty")]
+    pub conditions: Written,
+    /// Runs written down by hand.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notebook: Vec<NotebookRow>,
+    /// Logs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub logs: Vec<LogUse>,
+    /// The meter.
+    #[serde(default)]
+    pub meter: Meter,
+    /// Shortest run to be found in the logs, as typed; a minute when empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub least_run: String,
+    /// Runs set by hand; without them those that are found.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub marks: Option<Vec<RunMark>>,
+    /// Corrections that are switched on.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub corrections: BTreeSet<Correction>,
+}
+
+impl Default for TrialDocument {
+    fn default() -> Self {
+        Self {
+            format: FORMAT.to_owned(),
+            version: VERSION,
+            date: String::new(),
+            title: String::new(),
+            note: String::new(),
+            conditions: Written::new(),
+            notebook: Vec::new(),
+            logs: Vec::new(),
+            meter: Meter::default(),
+            least_run: String::new(),
+            marks: None,
+            corrections: BTreeSet::new(),
+        }
+    }
+}
+
+impl TrialDocument {
+    /// A trial that is called `title`, with nothing in it yet.
+    #[must_use]
+    pub fn titled(title: &str) -> Self {
+        Self { title: title.trim().to_owned(), ..Self::default() }
+    }
+
+    /// From its JSON form.
+    ///
+    /// # Errors
+    /// [`TrialDocumentError`].
+    pub fn from_json(text: &str) -> Result<Self, TrialDocumentError> {
+        let document: Self = serde_json::from_str(text)?;
+        if document.format != FORMAT {
+            return Err(TrialDocumentError::Other(document.format));
+        }
+        if document.version > VERSION {
+            return Err(TrialDocumentError::Newer(document.version));
+        }
+        Ok(document)
+    }
+
+    /// As JSON, to be kept or carried away.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
+    }
+
+    /// What it is called on a list.
+    #[must_use]
+    pub fn label(&self) -> String {
+        match (self.date.trim(), self.title.trim()) {
+            ("", "") => "trial without a date".to_owned(),
+            ("", title) => title.to_owned(),
+            (date, "") => format!("trial of {date}"),
+            (date, title) => format!("{title}, {date}"),
+        }
+    }
+
+    /// Sets a condition; an empty text takes it away.
+    pub fn set_condition(&mut self, word: &str, text: &str) {
+        if text.trim().is_empty() {
+            self.conditions.remove(word);
+        } else {
+            self.conditions.insert(word.to_owned(), text.to_owned());
+        }
+    }
+
+    /// The log with this digest.
+    pub fn log_mut(&mut self, digest: &str) -> Option<&mut LogUse> {
+        self.logs.iter_mut().find(|log| log.digest == digest)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_typed_comes_back_as_typed() {
+        let mut document = TrialDocument { date: "2026-05-02".to_owned(), ..TrialDocument::default() };
+        document.set_condition("wind", "about force 3?");
+        document.notebook.push(NotebookRow { rpm: "7oo".to_owned(), ..NotebookRow::default() });
+        document.marks = Some(vec![RunMark { from: "14:05".to_owned(), ..RunMark::default() }]);
+        document.corrections.insert(Correction::Waves);
+        assert_eq!(TrialDocument::from_json(&document.to_json()).unwrap(), document);
+    }
+
+    #[test]
+    fn other_files_are_refused_by_name() {
+        let text = TrialDocument::default().to_json();
+        let newer = TrialDocument::from_json(&text.replace("\"version\": 1", "\"version\": 9"));
+        assert!(newer.unwrap_err().to_string().contains("newer program"));
+        let other = TrialDocument::from_json(&text.replace(FORMAT, "wakewright/drive"));
+        assert!(other.unwrap_err().to_string().contains("not a trial"));
+        assert!(TrialDocument::from_json("a = 1").is_err());
+    }
+}

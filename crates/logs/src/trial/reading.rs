@@ -1,0 +1,265 @@
+//! A trial document read beside its logs: conditions, runs, and every fault at once.
+//! Not for: pairs, streams, corrections.
+
+use std::borrow::Cow;
+
+use wakewright_core::trial::Run;
+use wakewright_units::Quantity;
+
+use super::conditions::{Conditions, read_conditions, read_number};
+use super::document::{RunMark, TrialDocument};
+use super::marks;
+use crate::{
+    JoinOptions, Log, Outing, RunBounds, TimeBase, clock, find_steady_runs, join, notebook_runs_lenient,
+    run_between,
+};
+
+/// Something in the document that cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TrialFault {
+    /// Which field: `wind`, `notebook.2.rpm`, `marks.0`, `logs.1.shift`.
+    pub field: String,
+    /// What is wrong and what to do.
+    pub problem: String,
+}
+
+impl TrialFault {
+    pub(super) fn of(field: impl Into<String>, problem: String) -> Self {
+        Self { field: field.into(), problem }
+    }
+}
+
+/// Where a run comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RunOrigin {
+    /// Row of the notebook.
+    Notebook(usize),
+    /// Found in the log.
+    Found,
+    /// Set by hand in the log: number of the mark.
+    Mark(usize),
+}
+
+/// Whether a run is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RunState {
+    /// Used.
+    Used,
+    /// Dropped by hand: shown, not used.
+    Dropped,
+}
+
+/// A run of the trial.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadRun {
+    /// Means over it.
+    pub run: Run,
+    /// Where it comes from.
+    pub origin: RunOrigin,
+    /// Whether it is used.
+    pub state: RunState,
+    /// The throttle was fully open.
+    pub is_full_throttle: bool,
+    /// Where it lies in the log: outing, first and last step.
+    pub place: Option<(usize, usize, usize)>,
+    /// The same as typed, to be set by hand.
+    pub mark: RunMark,
+    /// What was noted beside it.
+    pub note: String,
+}
+
+/// What a trial document says beside its logs.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct TrialReading {
+    /// What it was like.
+    pub conditions: Conditions,
+    /// The logs joined by time.
+    pub outings: Vec<Outing>,
+    /// Runs in order of time; those of the notebook first.
+    pub runs: Vec<ReadRun>,
+    /// Everything that cannot be read.
+    pub faults: Vec<TrialFault>,
+}
+
+impl TrialReading {
+    /// Runs that are used.
+    #[must_use]
+    pub fn used(&self) -> Vec<Run> {
+        self.runs.iter().filter(|run| run.state == RunState::Used).map(|run| run.run).collect()
+    }
+}
+
+/// Reads `document` beside `logs`, which are in the order of [`TrialDocument::logs`]; `None` stands
+/// for one that cannot be had.
+#[must_use]
+pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReading {
+    let mut reading = TrialReading::default();
+    let faults = &mut reading.faults;
+    if !document.date.trim().is_empty() && day(&document.date).is_none() {
+        faults.push(TrialFault::of("date", format!("{:?} is no day; write 2026-05-02", document.date)));
+    }
+    reading.conditions = read_conditions(&document.conditions, faults);
+    let options = join_options(document, faults);
+    let bounds = bounds(document, faults);
+    let kept: Vec<(Cow<'_, Log>, f64)> = document
+        .logs
+        .iter()
+        .zip(logs)
+        .enumerate()
+        .filter_map(|(i, (used, log))| {
+            let mut log = Cow::Borrowed((*log)?);
+            if !used.left_out.is_empty() {
+                log.to_mut().channels.retain(|channel| !used.left_out.contains(&channel.key()));
+            }
+            let shift_s = optional(&used.shift, Quantity::Duration, "s", &format!("logs.{i}.shift"), faults);
+            Some((log, shift_s.unwrap_or(0.0)))
+        })
+        .collect();
+    let shifted: Vec<(&Log, f64)> = kept.iter().map(|(log, shift_s)| (log.as_ref(), *shift_s)).collect();
+    if !shifted.is_empty() {
+        match join(&shifted, &options) {
+            Ok(outings) => reading.outings = dated(outings, day(&document.date)),
+            Err(error) => faults.push(TrialFault::of("logs", error.to_string())),
+        }
+    }
+    notebook(document, &mut reading);
+    match &document.marks {
+        None => found(&bounds, &mut reading),
+        Some(marks) => set_by_hand(marks, &mut reading),
+    }
+    reading
+}
+
+/// Days from 1970-01-01 of a day as typed, `2026-05-02`.
+fn day(text: &str) -> Option<i64> {
+    let mut parts = text.trim().splitn(3, '-').map(|part| part.parse::<u32>().ok());
+    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
+    (1900..=2200).contains(&year).then(|| clock::days_from_date(i64::from(year), month, day)).flatten()
+}
+
+/// Logs that know the time of day only are put on the day that the document gives.
+fn dated(mut outings: Vec<Outing>, day: Option<i64>) -> Vec<Outing> {
+    let Some(day) = day else { return outings };
+    for outing in outings.iter_mut().filter(|outing| outing.time_base == TimeBase::TimeOfDay) {
+        outing.time_base = TimeBase::Utc;
+        outing.start_s += day as f64 * clock::DAY_S;
+    }
+    outings
+}
+
+fn optional(
+    text: &str,
+    quantity: Quantity,
+    usual: &str,
+    field: &str,
+    faults: &mut Vec<TrialFault>,
+) -> Option<f64> {
+    if text.trim().is_empty() {
+        return None;
+    }
+    read_number(text.trim(), quantity, usual)
+        .map_err(|problem| faults.push(TrialFault::of(field, problem)))
+        .ok()
+}
+
+fn join_options(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> JoinOptions {
+    let meter = &document.meter;
+    let zero = optional(&meter.zero, Quantity::Current, "A", "meter.zero", faults);
+    let mut house = optional(&meter.house, Quantity::Power, "W", "meter.house", faults);
+    if house.is_some_and(|watts| watts < 0.0) {
+        let problem =
+            format!("{} would be a load that charges; write what the loads take", meter.house.trim());
+        faults.push(TrialFault::of("meter.house", problem));
+        house = None;
+    }
+    JoinOptions {
+        current_zero_a: zero.unwrap_or(0.0),
+        house_power_w: house.unwrap_or(0.0),
+        is_current_negated: meter.is_current_turned,
+        ..JoinOptions::default()
+    }
+}
+
+fn bounds(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> RunBounds {
+    const LEAST_S: f64 = 10.0;
+    let least = optional(&document.least_run, Quantity::Duration, "s", "least_run", faults);
+    let usual = RunBounds::default();
+    match least {
+        Some(least_s) if least_s < LEAST_S => {
+            let problem = format!("a run lasts {LEAST_S:.0} s at least; three minutes are better");
+            faults.push(TrialFault::of("least_run", problem));
+            usual
+        }
+        Some(least_duration_s) => RunBounds { least_duration_s, ..usual },
+        None => usual,
+    }
+}
+
+fn notebook(document: &TrialDocument, reading: &mut TrialReading) {
+    let (rows, faults) = notebook_runs_lenient(&document.notebook);
+    for fault in faults {
+        let field = format!("notebook.{}.{}", fault.row, fault.field);
+        reading.faults.push(TrialFault::of(field, fault.problem));
+    }
+    for (row, mut run) in rows {
+        run.depth_m = run.depth_m.or(reading.conditions.depth_m);
+        reading.runs.push(ReadRun {
+            run,
+            origin: RunOrigin::Notebook(row),
+            state: RunState::Used,
+            is_full_throttle: document.notebook[row].is_full_lever(),
+            place: None,
+            mark: RunMark::default(),
+            note: document.notebook[row].note.clone(),
+        });
+    }
+}
+
+fn found(bounds: &RunBounds, reading: &mut TrialReading) {
+    for (index, outing) in reading.outings.iter().enumerate() {
+        for steady in find_steady_runs(outing, bounds) {
+            let mut run = steady.run;
+            run.depth_m = run.depth_m.or(reading.conditions.depth_m);
+            reading.runs.push(ReadRun {
+                run,
+                origin: RunOrigin::Found,
+                state: RunState::Used,
+                is_full_throttle: false,
+                place: Some((index, steady.first, steady.last)),
+                mark: marks::mark_of(outing, &steady),
+                note: String::new(),
+            });
+        }
+    }
+}
+
+fn set_by_hand(set: &[RunMark], reading: &mut TrialReading) {
+    let mut runs = Vec::new();
+    for (number, mark) in set.iter().enumerate() {
+        let (index, first, last) = match marks::place(mark, &reading.outings) {
+            Ok(place) => place,
+            Err(problem) => {
+                reading.faults.push(TrialFault::of(format!("marks.{number}"), problem));
+                continue;
+            }
+        };
+        let outing = &reading.outings[index];
+        let Some(mut run) = run_between(outing, first, last) else {
+            let problem = "no speed is known there".to_owned();
+            reading.faults.push(TrialFault::of(format!("marks.{number}"), problem));
+            continue;
+        };
+        run.depth_m = run.depth_m.or(reading.conditions.depth_m);
+        runs.push(ReadRun {
+            run,
+            origin: RunOrigin::Mark(number),
+            state: if mark.is_dropped { RunState::Dropped } else { RunState::Used },
+            is_full_throttle: mark.is_full_throttle,
+            place: Some((index, first, last)),
+            mark: mark.clone(),
+            note: String::new(),
+        });
+    }
+    runs.sort_by(|a, b| a.run.time_s.total_cmp(&b.run.time_s));
+    reading.runs.append(&mut runs);
+}

@@ -1,0 +1,178 @@
+//! From two made-up logs of one afternoon (a bus gateway's sentences and a meter's table, each with
+//! noise, lag and steps of its own) back to the speeds and the stream that they were made with.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::fmt::Write;
+use std::io::Cursor;
+
+use wakewright_core::trial::{PairBounds, double_run, match_opposite_runs};
+use wakewright_logs::{JoinError, JoinOptions, Log, RunBounds, find_steady_runs, join, read_log, sniff};
+use wakewright_testkit::assert_near;
+
+const KNOT_M_S: f64 = 1852.0 / 3600.0;
+
+/// Even noise of -1 to 1, the same on every run.
+struct Noise(u64);
+
+impl Noise {
+    fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 11) as f64 / (1_u64 << 52) as f64 - 1.0
+    }
+
+    /// Nearly normal with standard deviation 1.
+    fn normal(&mut self) -> f64 {
+        (0..3).map(|_| self.next()).sum()
+    }
+}
+
+/// Legs: seconds, course \[deg\], rpm. In between she turns and the throttle is moved.
+const LEGS: [(u32, f64, f64); 6] = [
+    (240, 20.0, 700.0),
+    (240, 200.0, 700.0),
+    (240, 20.0, 850.0),
+    (240, 200.0, 850.0),
+    (200, 200.0, 1000.0),
+    (200, 20.0, 1000.0),
+];
+const TURN_S: u32 = 40;
+/// Along 020 degrees.
+const STREAM_KN: f64 = 0.7;
+
+fn truth_kn(rpm: f64) -> f64 {
+    rpm / 170.0
+}
+
+fn truth_w(rpm: f64) -> f64 {
+    2500.0 * (rpm / 700.0).powi(3)
+}
+
+struct Made {
+    sentences: String,
+    table: String,
+}
+
+fn sentence(out: &mut String, body: &str) {
+    let sum = body.bytes().fold(0_u8, |sum, byte| sum ^ byte);
+    writeln!(out, "${body}*{sum:02X}").unwrap();
+}
+
+fn made() -> Made {
+    let mut noise = Noise(7);
+    let (mut sentences, mut table) = (String::new(), String::from("Time,Volts,Amps (A),Shaft RPM\n"));
+    let (mut speed, mut course, mut rpm) = (0.0, 20.0, 300.0_f64);
+    let mut second = 0_u32;
+    for (length, leg_course, leg_rpm) in LEGS {
+        for i in 0..TURN_S + length {
+            // She turns evenly, the throttle is moved at the end of the turn, the speed follows with
+            // a lag of 15 s.
+            if i < TURN_S {
+                course += (leg_course - course) / f64::from(TURN_S - i);
+            } else if rpm != leg_rpm {
+                rpm += (leg_rpm - rpm).clamp(-40.0, 40.0);
+            }
+            speed += (truth_kn(rpm) - speed) / 15.0;
+            let stw = speed + 0.06 * noise.normal();
+            let along = STREAM_KN * (course - 20.0).to_radians().cos();
+            let sog = speed + along + 0.05 * noise.normal();
+            let cog = course + 1.5 * noise.normal();
+            let (h, m, s) = (14 + second / 3600, second / 60 % 60, second % 60);
+            let body = format!(
+                "GPRMC,{h:02}{m:02}{s:02},A,5236.100,N,00518.400,E,{sog:.1},{:.1},251126,,,A",
+                cog.rem_euclid(360.0)
+            );
+            sentence(&mut sentences, &body);
+            sentence(&mut sentences, &format!("IIVHW,,T,,M,{stw:.1},N,,K"));
+            if second.is_multiple_of(3) {
+                let power = truth_w(rpm) + 180.0;
+                let volts = 51.0 - power / 51.0 * 0.02;
+                let amps = power / volts + 1.5 + 0.3 * noise.normal();
+                // The meter's clock is 20 s ahead.
+                let ahead = second + 20;
+                let (h, m, s) = (14 + ahead / 3600, ahead / 60 % 60, ahead % 60);
+                let turning = rpm + 2.0 * noise.normal();
+                writeln!(table, "2026-11-25T{h:02}:{m:02}:{s:02}Z,{volts:.2},{amps:.1},{turning:.0}")
+                    .unwrap();
+            }
+            second += 1;
+        }
+    }
+    Made { sentences, table }
+}
+
+fn read(text: &str) -> Log {
+    read_log(Cursor::new(text.as_bytes()), sniff(text.as_bytes())).unwrap()
+}
+
+#[test]
+fn runs_and_stream_are_found_again() {
+    let made = made();
+    let (bus, meter) = (read(&made.sentences), read(&made.table));
+    let options = JoinOptions { current_zero_a: 1.5, house_power_w: 180.0, ..JoinOptions::default() };
+    let outings = join(&[(&bus, 0.0), (&meter, -20.0)], &options).unwrap();
+    assert_eq!(outings.len(), 1);
+    let found = find_steady_runs(&outings[0], &RunBounds::default());
+    let runs: Vec<_> = found.iter().map(|steady| steady.run).collect();
+    assert_eq!(runs.len(), LEGS.len(), "{runs:#?}");
+    for (run, (length, course, rpm)) in runs.iter().zip(LEGS) {
+        assert_near("course", run.course_rad.unwrap().to_degrees(), course, 1.0);
+        assert_near("rpm", run.shaft_speed_rev_s.or(run.motor_speed_rev_s).unwrap() * 60.0, rpm, 1.0);
+        // Noise of 0.06 kn over more than 100 s: a standard error of 0.006 kn; the log reads in 0.1 kn.
+        assert_near("speed", run.speed_through_water_m_s.unwrap() / KNOT_M_S, truth_kn(rpm), 0.02);
+        assert_near("power", run.power_w.unwrap(), truth_w(rpm), 15.0);
+        // Where the course stays, the time before the throttle is moved belongs to the leg before.
+        let longest = f64::from(length + TURN_S) + 5.0;
+        assert!((0.6 * f64::from(length)..longest).contains(&run.duration_s), "{run:?}");
+    }
+    let pairs = match_opposite_runs(&runs, &PairBounds::default());
+    assert_eq!(pairs.len(), 3);
+    for (pair, (.., rpm)) in pairs.iter().zip([LEGS[0], LEGS[2], LEGS[4]]) {
+        let speed = |i: usize| runs[i].speed_over_ground_m_s.unwrap();
+        let double = double_run(speed(pair.first), speed(pair.second));
+        assert_near("speed", double.speed_through_water_m_s / KNOT_M_S, truth_kn(rpm), 0.02);
+        assert_near("stream", double.stream_along_m_s.abs() / KNOT_M_S, STREAM_KN, 0.02);
+    }
+}
+
+#[test]
+fn a_boat_at_rest_makes_no_runs() {
+    let mut text = String::from("elapsed (s),sog (kn),cog (deg)\n");
+    for second in 0..600 {
+        writeln!(text, "{second},0.1,{}", second % 360).unwrap();
+    }
+    let log = read(&text);
+    let outings = join(&[(&log, 0.0)], &JoinOptions::default()).unwrap();
+    assert!(find_steady_runs(&outings[0], &RunBounds::default()).is_empty());
+}
+
+#[test]
+fn a_long_break_parts_two_outings() {
+    let mut text = String::from("elapsed (s),sog (kn)\n");
+    for second in (0..300).chain(10_000..10_300) {
+        writeln!(text, "{second},4.5").unwrap();
+    }
+    let outings = join(&[(&read(&text), 0.0)], &JoinOptions::default()).unwrap();
+    assert_eq!(outings.len(), 2);
+    assert_eq!(find_steady_runs(&outings[1], &RunBounds::default()).len(), 1);
+}
+
+#[test]
+fn logs_on_different_clocks_are_not_joined() {
+    let elapsed = read("elapsed (s),sog (kn)\n0,4.5\n1,4.5\n");
+    let dated = read("time,stw (kn)\n2026-11-25T14:00:00Z,4.5\n2026-11-25T14:00:01Z,4.5\n");
+    let joined = join(&[(&elapsed, 0.0), (&dated, 0.0)], &JoinOptions::default());
+    assert_eq!(joined, Err(JoinError::MixedClocks));
+}
+
+#[test]
+fn headings_join_across_north() {
+    let mut text = String::from("elapsed (s),sog (kn),course (deg)\n");
+    for second in (0..300).step_by(3) {
+        writeln!(text, "{second},4.5,{}", if second % 2 == 0 { 359 } else { 1 }).unwrap();
+    }
+    let outings = join(&[(&read(&text), 0.0)], &JoinOptions::default()).unwrap();
+    let runs = find_steady_runs(&outings[0], &RunBounds::default());
+    assert_eq!(runs.len(), 1);
+    let course = runs[0].run.course_rad.unwrap();
+    assert_near("course", course.sin(), 0.0, 0.002);
+}

@@ -1,0 +1,208 @@
+//! The sentences that say what was found. Not for: tables.
+
+use wakewright_core::causes::{Cause, Diagnosis, Forecast, Hypothesis, Measure, Score, Share};
+use wakewright_units::Quantity;
+use wakewright_units::factors::KNOT_M_S;
+
+use super::CausesScene;
+use super::words::{knots, next_text, percent};
+use crate::sentence::Finding;
+use crate::text::Paper;
+
+/// Causes that are named in the first sentence take at least this share of the shortfall.
+const NAMED: f64 = 0.12;
+/// And at least so much that a tenth of a knot is shown \[m/s\].
+const LEAST_M_S: f64 = 0.05 * KNOT_M_S;
+/// Probability from which something is said to be so.
+const SURE: f64 = 0.9;
+
+/// What was found.
+#[must_use]
+pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
+    let (name, diagnosis) = (scene.name, scene.diagnosis);
+    let point = &diagnosis.points[0];
+    let (should, now) = (
+        paper.decimals(point.should_m_s, Quantity::Speed, 1),
+        paper.decimals(point.now.value, Quantity::Speed, 1),
+    );
+    if point.short_probability < 0.5 {
+        let ahead = if point.shortfall.value < -0.05 { "more than" } else { "what" };
+        return Finding {
+            sentence: format!(
+                "{name} makes {now} at full throttle: {ahead} she should ({should}), clean and in a calm."
+            ),
+            binding: String::new(),
+            figure: String::new(),
+            further: further(diagnosis, paper),
+        };
+    }
+    let short = paper.decimals(point.shortfall.value, Quantity::Speed, 1);
+    let named: Vec<String> = point
+        .shares
+        .iter()
+        .filter(|share| share.taken.value > NAMED * point.shortfall.value && share.taken.value > LEAST_M_S)
+        .take(3)
+        .map(|share| {
+            format!("{} ({})", share.cause.words(), paper.decimals(share.taken.value, Quantity::Speed, 1))
+        })
+        .collect();
+    let parts = match named.as_slice() {
+        [] => "no single cause stands out".to_owned(),
+        [one] if point.shares.len() > 1 => format!("{one}, the rest in small parts"),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    };
+    Finding {
+        sentence: format!("At full throttle {name} makes {now}, {short} less than she should: {parts}."),
+        binding: String::new(),
+        figure: String::new(),
+        further: further(diagnosis, paper),
+    }
+}
+
+/// How sure, what cannot be kept apart, what comes next.
+fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
+    let point = &diagnosis.points[0];
+    let mut said = Vec::new();
+    if !diagnosis.sampling.is_trusted {
+        said.push(
+            "The samples behind these figures are too few to be trusted; look at the runs first.".to_owned(),
+        );
+    }
+    if point.short_probability >= 0.5 {
+        let mut shares: Vec<&Share> = point.shares.iter().collect();
+        shares.sort_by(|a, b| b.main_probability.total_cmp(&a.main_probability));
+        if let Some(main) = shares.first() {
+            said.push(main_sentence(main, shares.get(1).copied()));
+        }
+        if let Some(pair) = diagnosis.correlated.first() {
+            said.push(format!(
+                "These runs cannot tell {} from {}: together they take {} ({}).",
+                pair.first.words(),
+                pair.second.words(),
+                knots(paper, pair.together.value),
+                paper.band(pair.together, Quantity::Speed),
+            ));
+        }
+    }
+    if let Some((odd, probability)) =
+        diagnosis.hypotheses.iter().find(|(h, p)| *h != Hypothesis::Nothing && *p > 0.2)
+    {
+        let how = if *probability > SURE { "Almost surely" } else { "It may be that" };
+        said.push(format!("{how} {} ({}).", odd.words(), percent(*probability)));
+    }
+    said.extend(next_sentence(diagnosis, paper));
+    said.join(" ")
+}
+
+fn main_sentence(main: &Share, second: Option<&Share>) -> String {
+    let subject = capitalised(main.cause.words());
+    let verb = match main.cause {
+        Cause::Unexplained => {
+            return format!(
+                "What takes most is not explained by anything that was given ({}).",
+                percent(main.main_probability)
+            );
+        }
+        Cause::Instruments => "are",
+        _ => "is",
+    };
+    if main.main_probability > SURE {
+        return format!("{subject} {verb} the main cause ({}).", percent(main.main_probability));
+    }
+    let rival = second.filter(|s| s.main_probability > 0.1).map_or_else(String::new, |second| {
+        format!("; {} comes next ({})", second.cause.words(), percent(second.main_probability))
+    });
+    format!("{subject} {verb} most probably the main cause ({}){rival}.", percent(main.main_probability))
+}
+
+/// What would tell more; nothing where nothing tells much.
+fn next_sentence(diagnosis: &Diagnosis, paper: &Paper) -> Option<String> {
+    let next = diagnosis.next.first()?;
+    let what = next_text(next, paper);
+    let known = diagnosis.points[0].shares.iter().map(|share| share.main_probability).fold(0.0, f64::max);
+    if known > SURE {
+        return (next.width_left < 0.8).then(|| format!("{what} would narrow the shares most."));
+    }
+    if next.doubt_removed > 0.6 {
+        return Some(format!("{what} would settle the rest."));
+    }
+    if next.doubt_removed > 0.25 {
+        return Some(format!(
+            "{what} would tell most: it takes away {} of the doubt.",
+            percent(next.doubt_removed)
+        ));
+    }
+    (next.width_left < 0.75).then(|| format!("{what} would narrow the shares most."))
+}
+
+/// What a remedy is forecast to give.
+#[must_use]
+pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Finding {
+    let gain = |forecast: &Forecast| forecast.of(Measure::FullSpeed).map_or(0.0, |m| m.gain.value);
+    let nothing = |sentence: String| Finding {
+        sentence,
+        binding: String::new(),
+        figure: String::new(),
+        further: String::new(),
+    };
+    let Some(best) = forecasts.iter().max_by(|a, b| gain(a).total_cmp(&gain(b))) else {
+        return nothing(format!("No remedy was named for {name}."));
+    };
+    let Some(measure) = best.of(Measure::FullSpeed) else {
+        return nothing(format!("No remedy of those named gives {name} a steady speed."));
+    };
+    if measure.gain.value < 0.02 {
+        return nothing(format!("None of these remedies makes {name} faster at full throttle."));
+    }
+    let also: Vec<String> = forecasts
+        .iter()
+        .filter(|f| f.remedy != best.remedy && f.helps_probability > 0.5)
+        .take(2)
+        .map(|f| format!("\"{}\" {}", f.remedy.name, knots(paper, gain(f))))
+        .collect();
+    Finding {
+        sentence: format!(
+            "Of these, \"{}\" gives {name} most: {} at full throttle ({}), from {} to {}.",
+            best.remedy.name,
+            knots(paper, measure.gain.value),
+            paper.band(measure.gain, Quantity::Speed),
+            paper.decimals(measure.now.value, Quantity::Speed, 1),
+            paper.decimals(measure.after.value, Quantity::Speed, 1),
+        ),
+        binding: String::new(),
+        figure: String::new(),
+        further: if also.is_empty() {
+            String::new()
+        } else {
+            format!("{} would help too.", also.join(" and "))
+        },
+    }
+}
+
+/// Whether a forecast held.
+#[must_use]
+pub fn score_sentence(remedy: &str, scores: &[Score], paper: &Paper) -> String {
+    let Some(score) = scores.iter().find(|score| score.measure == Measure::FullSpeed) else {
+        return format!("\"{remedy}\": there is nothing to hold the forecast against.");
+    };
+    let (outcome, forecast) = (
+        paper.decimals(score.outcome.value, Quantity::Speed, 1),
+        paper.band(score.forecast, Quantity::Speed),
+    );
+    let held = match (score.is_inside, score.z) {
+        (true, _) => "the forecast held",
+        (false, z) if z.abs() < 2.0 => "just outside the band of four in five",
+        (false, z) if z > 0.0 => "she gained more than forecast",
+        (false, _) => "she gained less than forecast",
+    };
+    format!(
+        "After \"{remedy}\" she makes {outcome} at full throttle against a forecast of {forecast}: {held}."
+    )
+}
+
+/// With a capital in front.
+pub(super) fn capitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
+}

@@ -1,0 +1,193 @@
+//! Titles and sentences that terminal and page say alike. Not for: tables, layout.
+
+use wakewright_core::causes::{
+    Cause, DatumKind, Diagnosis, Hypothesis, LeftOut, NextRun, PointKind, Share, ShortfallPoint,
+};
+use wakewright_core::study::Interval;
+use wakewright_units::{Quantity, format_number};
+
+use super::words::{knots, percent, reading_quantity, reading_words};
+use crate::text::Paper;
+
+/// Where a shortfall is taken, what she should do there and what she does.
+#[must_use]
+pub fn point_title(point: &ShortfallPoint, paper: &Paper) -> String {
+    let at = match point.kind {
+        PointKind::FullThrottle => "At full throttle".to_owned(),
+        PointKind::Power(watts) => format!("With {} out of the bank", paper.quantity(watts, Quantity::Power)),
+    };
+    format!(
+        "{at}: should {}, does {} ({})",
+        knots(paper, point.should_m_s),
+        knots(paper, point.now.value),
+        paper.band(point.now, Quantity::Speed)
+    )
+}
+
+/// Causes that surely take next to nothing at `point`, in words.
+#[must_use]
+pub fn small_causes(point: &ShortfallPoint) -> Vec<&'static str> {
+    point.shares.iter().filter(|share| is_small(share)).map(|share| share.cause.words()).collect()
+}
+
+/// True for a cause that surely takes next to nothing.
+pub(super) fn is_small(share: &Share) -> bool {
+    /// What surely takes less than this is put together with its like \[m/s\].
+    const SMALL_M_S: f64 = 0.012;
+    share.taken.p90.abs() < SMALL_M_S && share.taken.p10.abs() < SMALL_M_S && share.main_probability < 0.01
+}
+
+/// An interval of speeds in hundredths, without the unit.
+#[must_use]
+pub fn hundredths(interval: Interval, paper: &Paper) -> String {
+    format!("{} to {}", bare_knots(interval.p10, paper), bare_knots(interval.p90, paper))
+}
+
+/// A speed in hundredths without its unit.
+#[must_use]
+pub fn bare_knots(m_s: f64, paper: &Paper) -> String {
+    let text = knots(paper, m_s);
+    text.split_once(' ').map_or(text.clone(), |(number, _)| number.to_owned())
+}
+
+/// Pairs of causes that the runs cannot tell apart, the strongest first.
+#[must_use]
+pub fn apart_sentences(diagnosis: &Diagnosis, paper: &Paper) -> Vec<String> {
+    let said = diagnosis.correlated.iter().take(4).map(|pair| {
+        format!(
+            "{} and {}: what one takes the other leaves (correlation {}); together {} ({}).",
+            pair.first.words(),
+            pair.second.words(),
+            format_number(pair.correlation, 2),
+            knots(paper, pair.together.value),
+            hundredths(pair.together, paper)
+        )
+    });
+    said.collect()
+}
+
+/// What may be odd about her, with its probability in words.
+#[must_use]
+pub fn odd_rows(diagnosis: &Diagnosis) -> Vec<(String, &'static str)> {
+    diagnosis
+        .hypotheses
+        .iter()
+        .filter(|(hypothesis, probability)| *hypothesis != Hypothesis::Nothing && *probability > 0.005)
+        .map(|(hypothesis, probability)| (percent(*probability), hypothesis.words()))
+        .collect()
+}
+
+/// What to do next that tells something, most telling first.
+pub fn telling(diagnosis: &Diagnosis) -> impl Iterator<Item = &NextRun> {
+    diagnosis.next.iter().filter(|next| next.doubt_removed > 0.005 || next.width_left < 0.99).take(6)
+}
+
+/// What to look at for the likeliest cause; nothing while no cause is likely.
+#[must_use]
+pub fn look_first(diagnosis: &Diagnosis) -> Option<&'static str> {
+    let shares = &diagnosis.points.first()?.shares;
+    let main = shares.iter().max_by(|a, b| a.main_probability.total_cmp(&b.main_probability))?;
+    (main.main_probability > 0.2).then(|| main.cause.what_to_look_at())
+}
+
+/// A reading beside what it should have been and what the causes give.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReadingRow {
+    /// Runs and shaft speed, with the first reading of them.
+    pub run: Option<(String, String)>,
+    /// What was read.
+    pub reading: &'static str,
+    /// As measured.
+    pub measured: String,
+    /// As it should have been.
+    pub should: String,
+    /// As the causes give it.
+    pub given: String,
+}
+
+/// Run by run, what was read but for the shaft speed, which was held.
+#[must_use]
+pub fn reading_rows(diagnosis: &Diagnosis, paper: &Paper) -> Vec<ReadingRow> {
+    let mut rows = Vec::new();
+    for fit in &diagnosis.runs {
+        let numbers: Vec<String> = fit.runs.iter().map(|run| (run + 1).to_string()).collect();
+        let place = match diagnosis.problem.epochs.len() {
+            1 => numbers.join("+"),
+            _ => format!("{}: {}", diagnosis.problem.epochs[fit.epoch].date, numbers.join("+")),
+        };
+        let mut run = Some((place, paper.quantity(fit.shaft_rev_s, Quantity::RotationalSpeed)));
+        for (datum, should, given) in &fit.readings {
+            if matches!(datum.kind, DatumKind::Shaft | DatumKind::Motor) {
+                continue;
+            }
+            let write = |si: f64| paper.quantity(si, reading_quantity(datum.kind));
+            rows.push(ReadingRow {
+                run: run.take(),
+                reading: reading_words(datum.kind),
+                measured: write(datum.value),
+                should: write(*should),
+                given: write(given.value),
+            });
+        }
+    }
+    rows
+}
+
+/// Runs that are not fitted, those of one trial and reason together.
+#[must_use]
+pub fn unfitted(diagnosis: &Diagnosis) -> Vec<String> {
+    let mut said = Vec::new();
+    for (epoch, runs) in diagnosis.problem.unfitted.iter().enumerate() {
+        let mut reasons: Vec<LeftOut> = Vec::new();
+        for (_, why) in runs {
+            if !reasons.contains(why) {
+                reasons.push(*why);
+            }
+        }
+        for reason in reasons {
+            let numbers: Vec<String> =
+                runs.iter().filter(|(_, why)| *why == reason).map(|(run, _)| (run + 1).to_string()).collect();
+            let label = &diagnosis.problem.epochs[epoch].label;
+            let plural = if numbers.len() == 1 { "run" } else { "runs" };
+            said.push(format!("{plural} {} of \"{label}\": {}", numbers.join(", "), reason.words()));
+        }
+    }
+    said
+}
+
+/// How well the causes fit the readings, and how much is left unexplained.
+#[must_use]
+pub fn fit_sentence(diagnosis: &Diagnosis, paper: &Paper) -> String {
+    let fit = &diagnosis.fit;
+    let unexplained = diagnosis.points[0].shares.iter().find(|share| share.cause == Cause::Unexplained);
+    let unexplained = unexplained.map_or_else(String::new, |share| {
+        format!(
+            " Not explained by any cause: {} ({}).",
+            knots(paper, share.taken.value),
+            hundredths(share.taken, paper)
+        )
+    });
+    format!(
+        "{} readings lie {} of their usual scatter from what the causes give; of repeated trials {} would fit worse.{unexplained}",
+        fit.readings,
+        percent(fit.rms_residual),
+        percent(fit.p_value)
+    )
+}
+
+/// How far the samples can be trusted.
+#[must_use]
+pub fn sampling_sentence(diagnosis: &Diagnosis) -> String {
+    let sampling = &diagnosis.sampling;
+    let tempered = if sampling.tempered > 0 {
+        format!(", tempered in {} rounds", sampling.tempered)
+    } else {
+        String::new()
+    };
+    format!(
+        "{} samples, worth {} of equal weight{tempered}; tail of their weights {} (0.7 is the most that can be trusted).",
+        sampling.samples,
+        format_number(sampling.effective, 0),
+        format_number(sampling.pareto_k, 2)
+    )
+}

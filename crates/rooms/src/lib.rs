@@ -1,0 +1,45 @@
+//! Results of Wakewright made readable: sentences, terminal text, machine-readable views, pictures.
+//! Returns strings and opens nothing; no computation of boats is done here.
+
+pub mod bank;
+pub mod boats;
+pub mod candidate;
+pub mod causes;
+pub mod demo;
+pub mod diagnosing;
+pub mod draw;
+pub mod drive;
+pub mod energy;
+pub mod explain;
+pub mod first_questions;
+pub mod laying;
+pub mod logs;
+pub mod moment;
+pub mod no_answer;
+pub mod options;
+#[cfg(feature = "parquet")]
+pub mod parquet;
+pub mod range;
+pub mod remedies;
+pub mod room;
+pub mod sail;
+pub mod sampling;
+pub mod scene;
+pub mod search_finding;
+pub mod search_front;
+pub mod searching;
+pub mod sentence;
+pub mod sheets;
+pub mod sources;
+pub mod standing;
+pub mod text;
+pub mod transfer;
+pub mod trial;
+pub mod trials;
+pub mod view;
+pub mod whatif;
+
+use room::AnyRoom;
+
+/// Every question that a boat can be asked, in the order of the navigation.
+pub static ROOMS: [&dyn AnyRoom; 1] = [&sail::Sail];

@@ -1,0 +1,372 @@
+//! Log files: opened, unpacked, told apart, read, and put into the facts that a report shows.
+//! Not for: keeping them.
+
+use std::fs::File;
+use std::io::{BufRead, BufReader, Cursor, Read};
+
+use crate::text::Paper;
+use crate::trial::{BadFacts, ChannelFacts, LogFacts, LogRemark, RunFacts, TableFacts, TrialFacts};
+use flate2::read::MultiGzDecoder;
+use wakewright_core::hull::shallow::deep_enough_m;
+use wakewright_core::trial::{PairBounds, Run, analyse_trial};
+use wakewright_logs::csv::{Mapping, propose};
+use wakewright_logs::{
+    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, RunBounds, SNIFF_BYTES, TimeBase, check_log,
+    clock, csv, find_steady_runs, join, read_log, sniff,
+};
+
+/// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
+pub const SHORT_RUN_S: f64 = 180.0;
+
+/// A file that was looked at.
+#[derive(Debug)]
+pub struct Opened {
+    /// As it was named.
+    pub file: String,
+    kind: FileKind,
+    is_packed: bool,
+    /// The log, or why there is none.
+    pub log: Result<Log, String>,
+    /// How its columns were taken, for a table.
+    pub mapping: Option<Mapping>,
+    table: Option<TableFacts>,
+}
+
+/// Opens and reads a file. `mappings` are those that were confirmed; a table with the same columns
+/// is read by one of them.
+pub fn open(file: &str, mappings: &[Mapping]) -> Opened {
+    match File::open(file) {
+        Ok(plain) => read(file, plain, mappings),
+        Err(error) => Opened { log: Err(error.to_string()), ..Opened::nothing(file) },
+    }
+}
+
+/// Reads the log that `bytes` give, packed or not; `file` is its name.
+pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Opened {
+    let mut opened = Opened::nothing(file);
+    opened.log = read_into(&mut opened, Box::new(bytes), mappings);
+    opened
+}
+
+impl Opened {
+    /// Whether somebody said what its columns mean; false while that is a proposal.
+    pub fn is_mapping_told(&self) -> bool {
+        self.table.as_ref().is_some_and(|table| table.is_confirmed)
+    }
+
+    /// The same, said to have come packed or not: the store packs what it keeps.
+    pub fn came_packed(mut self, is_packed: bool) -> Self {
+        self.is_packed = is_packed;
+        self
+    }
+
+    fn nothing(file: &str) -> Self {
+        Self {
+            file: file.to_owned(),
+            kind: FileKind::Unknown,
+            is_packed: false,
+            log: Err(String::new()),
+            table: None,
+            mapping: None,
+        }
+    }
+}
+
+fn read_into(opened: &mut Opened, bytes: Bytes<'_>, mappings: &[Mapping]) -> Result<Log, String> {
+    let said = |error: std::io::Error| error.to_string();
+    let (mut head, mut reader) = begin(Box::new(Bounded::new(bytes))).map_err(said)?;
+    opened.kind = sniff(&head);
+    if opened.kind == FileKind::Gzip {
+        opened.is_packed = true;
+        (head, reader) = begin(Box::new(Bounded::new(MultiGzDecoder::new(reader)))).map_err(said)?;
+        opened.kind = sniff(&head);
+    }
+    if opened.kind != FileKind::Table {
+        return read_log(reader, opened.kind).map_err(|error| error.to_string());
+    }
+    let proposal = propose(&head).map_err(|error| error.to_string())?;
+    let key = proposal.mapping.source_key();
+    let told = mappings.iter().find(|mapping| mapping.source_key() == key);
+    let mapping = told.unwrap_or(&proposal.mapping);
+    let mut log = csv::read(reader, mapping).map_err(|error| error.to_string())?;
+    if told.is_none() {
+        log.notices.extend(proposal.questions.into_iter().map(LogNotice::Question));
+    }
+    check_log(&mut log);
+    opened.mapping = Some(mapping.clone());
+    opened.table = Some(TableFacts {
+        columns: mapping
+            .heads
+            .iter()
+            .enumerate()
+            .map(|(i, head)| (head.clone(), taken_for(mapping, i)))
+            .collect(),
+        preview: proposal.preview,
+        is_confirmed: told.is_some(),
+    });
+    Ok(log)
+}
+
+/// The mapping proposed for a table, to be confirmed.
+/// # Errors
+/// In words, when the file is no table.
+pub fn propose_mapping(file: &str) -> Result<Mapping, String> {
+    let plain = File::open(file).map_err(|error| error.to_string())?;
+    let (head, _) = begin(Box::new(plain)).map_err(|error| error.to_string())?;
+    match sniff(&head) {
+        FileKind::Table => propose(&head).map(|p| p.mapping).map_err(|error| error.to_string()),
+        other => Err(format!("a mapping is for tables; this is a file of another kind: {}", other.label())),
+    }
+}
+
+type Bytes<'a> = Box<dyn Read + 'a>;
+
+/// A log is no longer than this, unpacked: a season of one-second records.
+pub const LONGEST_LOG_BYTES: u64 = 1 << 30;
+
+/// A log that is longer.
+pub fn too_long() -> std::io::Error {
+    let most = LONGEST_LOG_BYTES >> 20;
+    std::io::Error::other(format!("a log has {most} MB at most; cut it into days"))
+}
+
+/// Bytes that end with an error where a log may not go on: a small packed file can be endless unpacked.
+struct Bounded<R> {
+    reader: R,
+    left: u64,
+}
+
+impl<R: Read> Bounded<R> {
+    fn new(reader: R) -> Self {
+        Self { reader, left: LONGEST_LOG_BYTES }
+    }
+}
+
+impl<R: Read> Read for Bounded<R> {
+    fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
+        let length = self.reader.read(into)?;
+        self.left = self.left.checked_sub(length as u64).ok_or_else(too_long)?;
+        Ok(length)
+    }
+}
+
+/// The first bytes, and a reader that gives them again and then the rest.
+fn begin(mut reader: Bytes<'_>) -> std::io::Result<(Vec<u8>, Box<dyn BufRead + '_>)> {
+    let mut head = Vec::with_capacity(SNIFF_BYTES);
+    reader.by_ref().take(SNIFF_BYTES as u64).read_to_end(&mut head)?;
+    const BUFFER: usize = 128 * 1024;
+    let whole = BufReader::with_capacity(BUFFER, Cursor::new(head.clone()).chain(reader));
+    Ok((head, Box::new(whole)))
+}
+
+fn taken_for(mapping: &Mapping, column: usize) -> String {
+    if let Some(time) = mapping.time.as_ref().filter(|time| time.columns.contains(&column)) {
+        let is_second = time.columns.get(1) == Some(&column);
+        return if is_second { "time of day".to_owned() } else { format!("time, {}", time.format.label()) };
+    }
+    mapping.columns.iter().find(|c| c.column == column).map_or_else(String::new, |c| {
+        let sign = if c.is_negated { ", sign turned" } else { "" };
+        format!("{}, {}{sign}", c.measured.label(), c.unit)
+    })
+}
+
+/// What a report shows of a file.
+pub fn log_facts(opened: &Opened, paper: &Paper) -> LogFacts {
+    let mut facts = LogFacts {
+        file: file_name(&opened.file),
+        kind: opened.kind.label(),
+        kind_word: opened.kind.word(),
+        is_packed: opened.is_packed,
+        failure: opened.log.as_ref().err().cloned(),
+        lines: 0,
+        remark_lines: 0,
+        from: None,
+        to: None,
+        time_base: "none",
+        duration_s: None,
+        channels: Vec::new(),
+        messages: Vec::new(),
+        bad: Vec::new(),
+        table: opened.table.clone(),
+        remarks: Vec::new(),
+    };
+    let Ok(log) = &opened.log else { return facts };
+    facts.lines = log.lines;
+    facts.remark_lines = log.remarks;
+    facts.time_base = match log.time_base {
+        TimeBase::Utc => "utc",
+        TimeBase::TimeOfDay => "time-of-day",
+        TimeBase::Elapsed => "elapsed",
+        TimeBase::Lines => "none",
+    };
+    if let Some((from, to)) = log.span_s().filter(|_| log.time_base != TimeBase::Lines) {
+        facts.from = Some(time_text(log.time_base, from));
+        facts.to = Some(time_text(log.time_base, to));
+        facts.duration_s = Some(to - from);
+    }
+    let has_clock = log.time_base != TimeBase::Lines;
+    facts.channels = log.channels.iter().map(|channel| channel_facts(channel, has_clock)).collect();
+    facts.messages = log.messages.iter().map(|(name, count)| (name.clone(), *count)).collect();
+    facts.bad = log
+        .bad
+        .iter()
+        .map(|(kind, lines)| BadFacts {
+            word: kind.word(),
+            label: kind.label(),
+            count: lines.count,
+            first_lines: lines.first.clone(),
+        })
+        .collect();
+    facts.remarks = log.notices.iter().map(|notice| remark(notice, paper)).collect();
+    facts
+}
+
+pub fn file_name(path: &str) -> String {
+    std::path::Path::new(path)
+        .file_name()
+        .map_or_else(|| path.to_owned(), |n| n.to_string_lossy().into_owned())
+}
+
+pub fn remark(notice: &LogNotice, paper: &Paper) -> LogRemark {
+    let write = |si: f64, measured: Measured| paper.quantity(si, measured.quantity());
+    LogRemark { severity: notice.severity(), word: notice.word(), text: notice.text(&write) }
+}
+
+pub fn time_text(base: TimeBase, time_s: f64) -> String {
+    match base {
+        TimeBase::Utc => clock::date_time_text(time_s),
+        _ => clock::time_of_day_text(time_s),
+    }
+}
+
+fn channel_facts(channel: &Channel, has_clock: bool) -> ChannelFacts {
+    let mut sorted = channel.values.clone();
+    sorted.sort_unstable_by(f64::total_cmp);
+    let middle = if channel.measured.is_circular() {
+        let (sin, cos) = sorted.iter().fold((0.0, 0.0), |(s, c), v| (s + v.sin(), c + v.cos()));
+        channel.measured.normal(f64::atan2(sin, cos))
+    } else {
+        sorted.get(sorted.len() / 2).copied().unwrap_or(f64::NAN)
+    };
+    let gap = channel.times_s.windows(2).map(|two| two[1] - two[0]).fold(0.0, f64::max);
+    ChannelFacts {
+        word: channel.measured.word(),
+        label: channel.measured.label(),
+        source: channel.source.to_string(),
+        quantity: channel.measured.quantity(),
+        is_circular: channel.measured.is_circular(),
+        count: channel.count,
+        least: sorted.first().copied().unwrap_or(f64::NAN),
+        middle,
+        greatest: sorted.last().copied().unwrap_or(f64::NAN),
+        longest_gap_s: has_clock.then_some(gap),
+    }
+}
+
+/// Steady runs in all logs together. `shifts_s` are added to the times of the logs, in order.
+/// # Errors
+/// In words, when the logs cannot be joined.
+pub fn trial_facts(
+    opened: &[Opened],
+    shifts_s: &[f64],
+    options: &JoinOptions,
+    bounds: &RunBounds,
+    paper: &Paper,
+) -> Result<TrialFacts, String> {
+    let shift = |i: usize| shifts_s.get(i).copied().unwrap_or(0.0);
+    let logs: Vec<(&Log, f64)> = opened
+        .iter()
+        .enumerate()
+        .filter_map(|(i, opened)| Some((opened.log.as_ref().ok()?, shift(i))))
+        .collect();
+    let outings = join(&logs, options).map_err(|error| error.to_string())?;
+    let mut runs = Vec::new();
+    for outing in &outings {
+        for steady in find_steady_runs(outing, bounds) {
+            let from = time_text(outing.time_base, outing.time_s(steady.first));
+            runs.push(run_facts(from, steady.run));
+        }
+    }
+    let plain: Vec<Run> = runs.iter().map(|facts| facts.run).collect();
+    let mut notices: Vec<LogNotice> = logs.iter().flat_map(|(log, _)| log.notices.iter().cloned()).collect();
+    if plain.iter().any(|run| run.current_a.is_some_and(|amps| amps < 0.0)) {
+        notices.push(LogNotice::CurrentSign);
+    }
+    let failures = opened.iter().filter_map(|opened| {
+        let why = opened.log.as_ref().err()?;
+        Some(LogNotice::Question(format!("{} is not read: {why}.", file_name(&opened.file))))
+    });
+    notices.extend(failures);
+    Ok(TrialFacts {
+        files: opened.iter().map(|opened| file_name(&opened.file)).collect(),
+        analysis: analyse_trial(&plain, &PairBounds::default()),
+        runs,
+        remarks: notices.iter().map(|notice| remark(notice, paper)).collect(),
+    })
+}
+
+fn run_facts(from: String, run: Run) -> RunFacts {
+    let speed = run.speed_through_water_m_s.or(run.speed_over_ground_m_s).unwrap_or(0.0);
+    // Without the boat's measures only the part of the rule that goes with speed is known.
+    let is_shallow = run.depth_m.is_some_and(|depth| depth < deep_enough_m(0.0, 0.0, speed));
+    RunFacts { from, run, is_shallow, is_short: run.duration_s < SHORT_RUN_S }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Write;
+
+    use flate2::Compression;
+    use flate2::write::GzEncoder;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Inputs, unless `WAKEWRIGHT_FUZZ_INPUTS` says another number.
+    fn inputs() -> u32 {
+        std::env::var("WAKEWRIGHT_FUZZ_INPUTS").ok().and_then(|text| text.parse().ok()).unwrap_or(2000)
+    }
+
+    fn packed(plain: &[u8], level: u32) -> Vec<u8> {
+        let mut packer = GzEncoder::new(Vec::new(), Compression::new(level));
+        packer.write_all(plain).unwrap();
+        packer.finish().unwrap()
+    }
+
+    const TABLE: &str =
+        "time,volts,amps,speed kn\n2026-05-02 14:05:00,51.2,40.5,4.1\n2026-05-02 14:05:01,51.3,40.1,4.2\n";
+
+    #[test]
+    fn a_file_packed_in_two_pieces_is_read_whole() {
+        let (first, second) = TABLE.split_at(40);
+        let bytes = [packed(first.as_bytes(), 9), packed(second.as_bytes(), 1)].concat();
+        let log = read("two.csv.gz", bytes.as_slice(), &[]).log.unwrap();
+        assert!(log.channels.iter().all(|channel| channel.values.len() == 2));
+    }
+
+    #[test]
+    fn what_never_ends_is_refused() {
+        let error = std::io::copy(&mut Bounded::new(std::io::repeat(b'$')), &mut std::io::sink());
+        assert!(error.unwrap_err().to_string().contains("cut it into days"));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: inputs(), failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Packed files with bytes changed and their end cut off: read as far as that goes, or refused.
+        #[test]
+        fn packed_files(
+            level in 0_u32..10,
+            changes in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..6),
+            kept in any::<prop::sample::Index>(),
+        ) {
+            let mut bytes = packed(TABLE.repeat(8).as_bytes(), level);
+            for (at, byte) in changes {
+                let at = at.index(bytes.len());
+                bytes[at] = byte;
+            }
+            bytes.truncate(kept.index(bytes.len() + 1));
+            let _ = read("spoilt.csv.gz", bytes.as_slice(), &[]);
+        }
+    }
+}

@@ -1,0 +1,125 @@
+//! A room whatever it finds: what terminal, page, files and `explain` ask of it.
+
+use wakewright_core::notice::Notice;
+use wakewright_core::sheet::{Figure, Filled, Form, Head};
+use wakewright_core::study::WidthShare;
+
+use super::asked::Asked;
+use super::block::Block;
+use super::question::Question;
+use super::{Card, Room};
+use crate::no_answer::NoAnswer;
+use crate::sentence::Finding;
+use crate::text::Paper;
+use crate::whatif::Slider;
+
+/// An answer with everything that shows it.
+#[derive(Debug)]
+pub struct Answer {
+    /// The sentence, and what goes with it.
+    pub finding: Finding,
+    /// Every sheet, for files.
+    pub sheets: Vec<Filled>,
+    /// What stands below the finding; the sheets that text and page show are among it.
+    pub blocks: Vec<Block>,
+    /// What to read before the figures are used.
+    pub notices: Vec<Notice>,
+    /// The occasion on which the figures of lists are told.
+    pub occasion: String,
+    /// What makes the bands of figures wide, for those that were asked for.
+    pub widths: Vec<WidthShare>,
+}
+
+/// A sheet without its values, for schemas and lists.
+#[derive(Debug, Clone)]
+pub struct EmptySheet {
+    /// Stable name for files.
+    pub key: &'static str,
+    /// What it shows.
+    pub title: &'static str,
+    /// In which form.
+    pub form: Form,
+    /// Its heads.
+    pub heads: Vec<Head>,
+}
+
+/// A room, whatever it finds.
+pub trait AnyRoom: Sync {
+    /// What stands on its door.
+    fn card(&self) -> &'static Card;
+
+    /// What may be asked beyond the boat and changes on her.
+    fn questions(&self) -> &'static [Question];
+
+    /// Its sheets without values.
+    fn empty_sheets(&self) -> Vec<EmptySheet>;
+
+    /// What can be tried on its page.
+    fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider>;
+
+    /// The answer; with the widths of one figure's band, where `opened` names it.
+    /// # Errors
+    /// Why there is none.
+    fn answer(&self, asked: &Asked<'_>, opened: Option<&str>, paper: &Paper) -> Result<Answer, NoAnswer>;
+}
+
+impl<R: Room> AnyRoom for R {
+    fn card(&self) -> &'static Card {
+        Room::card(self)
+    }
+
+    fn questions(&self) -> &'static [Question] {
+        Room::questions(self)
+    }
+
+    fn empty_sheets(&self) -> Vec<EmptySheet> {
+        let empty = Room::sheets(self).iter().map(|sheet| EmptySheet {
+            key: sheet.key(),
+            title: sheet.title(),
+            form: sheet.form(),
+            heads: sheet.heads(),
+        });
+        empty.collect()
+    }
+
+    fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
+        Room::sliders(self, asked)
+    }
+
+    fn answer(&self, asked: &Asked<'_>, opened: Option<&str>, paper: &Paper) -> Result<Answer, NoAnswer> {
+        let found = Room::answer(self, asked)?;
+        let sheets: Vec<Filled> = Room::sheets(self).iter().map(|sheet| sheet.fill(&found)).collect();
+        let mut blocks = self.blocks(asked, &found, &sheets, paper);
+        let shown: Vec<&str> = blocks
+            .iter()
+            .filter_map(|block| match block {
+                Block::Sheet(filled) => Some(filled.key),
+                _ => None,
+            })
+            .collect();
+        let rest: Vec<Filled> = sheets
+            .iter()
+            .filter(|sheet| sheet.form.is_shown() && !sheet.rows.is_empty() && !shown.contains(&sheet.key))
+            .cloned()
+            .collect();
+        blocks.extend(rest.into_iter().map(Block::Sheet));
+        Ok(Answer {
+            finding: self.finding(asked, &found, paper),
+            blocks,
+            notices: self.notices(&found).to_vec(),
+            occasion: self.occasion(asked, &found, paper),
+            widths: opened.map_or_else(Vec::new, |key| self.widths(&found, key)),
+            sheets,
+        })
+    }
+}
+
+impl Answer {
+    /// A figure of a list or of the one row of a sheet.
+    #[must_use]
+    pub fn single(&self, key: &str) -> Option<(&'static Figure, &wakewright_core::sheet::Value)> {
+        let sheet = self.sheets.iter().find(|sheet| sheet.form.is_single() && sheet.column(key).is_some())?;
+        let column = sheet.column(key)?;
+        Some((sheet.heads[column].figure, sheet.rows.first()?.values.get(column)?))
+    }
+}

@@ -1,0 +1,129 @@
+//! What stands below a finding: sheets, pictures, words, cautions, in the order in which they are read.
+
+use wakewright_core::sheet::Filled;
+use wakewright_picture::Picture;
+
+/// Where a picture stands on the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// Beside the sliders, or above them on a narrow page.
+    Chart,
+    /// Across the page, below.
+    Below,
+}
+
+/// One paragraph or several.
+#[derive(Debug)]
+pub struct Paragraphs(Vec<String>);
+
+impl From<String> for Paragraphs {
+    fn from(text: String) -> Self {
+        Self(vec![text])
+    }
+}
+
+impl From<Vec<String>> for Paragraphs {
+    fn from(text: Vec<String>) -> Self {
+        Self(text)
+    }
+}
+
+/// One of them.
+pub enum Block {
+    /// A sheet.
+    Sheet(Filled),
+    /// A picture; a terminal shows its words, where it has any.
+    Picture {
+        /// Name for `draw`, and for its id on the page.
+        key: &'static str,
+        /// What it shows, over it.
+        caption: String,
+        /// The picture.
+        picture: Box<dyn Picture + Send>,
+        /// Where it stands.
+        place: Place,
+        /// In place of it in a terminal: lines as they stand, empty when there is nothing.
+        in_text: String,
+    },
+    /// Words under a heading.
+    Words {
+        /// The heading; empty for none.
+        title: String,
+        /// Paragraphs.
+        text: Vec<String>,
+    },
+    /// A caution, where the decision is taken.
+    Caution {
+        /// Its heading.
+        title: String,
+        /// The caution.
+        text: String,
+    },
+}
+
+impl Block {
+    /// The sheet of this key among those that are filled.
+    #[must_use]
+    pub fn sheet(sheets: &[Filled], key: &str) -> Self {
+        let filled = sheets.iter().find(|sheet| sheet.key == key);
+        filled.cloned().map_or_else(|| Self::words("", Vec::new()), Self::Sheet)
+    }
+
+    /// The same sheet under another title.
+    #[must_use]
+    pub fn title(mut self, title: &str) -> Self {
+        if let Self::Sheet(filled) = &mut self {
+            title.clone_into(&mut filled.title);
+        }
+        self
+    }
+
+    /// The same sheet with a word on how it is read.
+    #[must_use]
+    pub fn remark(mut self, remark: impl Into<String>) -> Self {
+        if let Self::Sheet(filled) = &mut self {
+            filled.remark = remark.into();
+        }
+        self
+    }
+
+    /// A caution, where the decision is taken.
+    #[must_use]
+    pub fn caution(title: &str, text: impl Into<String>) -> Self {
+        Self::Caution { title: title.to_owned(), text: text.into() }
+    }
+
+    /// Words under a heading.
+    #[must_use]
+    pub fn words(title: &str, text: impl Into<Paragraphs>) -> Self {
+        Self::Words { title: title.to_owned(), text: text.into().0 }
+    }
+
+    /// A picture without words for a terminal.
+    #[must_use]
+    pub fn picture(
+        key: &'static str,
+        caption: &str,
+        place: Place,
+        picture: impl Picture + Send + 'static,
+    ) -> Self {
+        Self::Picture {
+            key,
+            caption: caption.to_owned(),
+            picture: Box::new(picture),
+            place,
+            in_text: String::new(),
+        }
+    }
+}
+
+impl std::fmt::Debug for Block {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Sheet(filled) => f.debug_tuple("Sheet").field(&filled.key).finish(),
+            Self::Picture { key, .. } => f.debug_tuple("Picture").field(key).finish(),
+            Self::Words { title, .. } => f.debug_tuple("Words").field(title).finish(),
+            Self::Caution { title, .. } => f.debug_tuple("Caution").field(title).finish(),
+        }
+    }
+}

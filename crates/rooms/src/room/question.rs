@@ -1,0 +1,91 @@
+//! What may be asked of a room beyond the boat: read once, from a flag as from a form.
+//! Not for: changes on the boat (`whatif`).
+
+use jiff::civil::Date;
+use wakewright_units::factors::KNOT_M_S;
+use wakewright_units::{Quantity, read_quantity};
+
+use crate::sentence::month_name;
+
+/// A question.
+#[derive(Debug, Clone, Copy)]
+pub struct Question {
+    /// Long flag and name in a form.
+    pub key: &'static str,
+    /// What stands for its value in the help; none for a flag without value.
+    pub value_name: Option<&'static str>,
+    /// One line of help.
+    pub help: &'static str,
+    /// How it is read; what to write instead where it cannot be.
+    pub read: fn(&str) -> Result<Reply, String>,
+}
+
+/// What was said to a question.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reply {
+    /// Yes.
+    Yes,
+    /// A number, SI.
+    Number(f64),
+    /// Several, SI.
+    Numbers(Vec<f64>),
+    /// A whole number.
+    Whole(u32),
+    /// A day.
+    Day(Date),
+    /// Words.
+    Text(String),
+}
+
+impl Question {
+    /// A flag without value.
+    #[must_use]
+    pub const fn flag(key: &'static str, help: &'static str) -> Self {
+        Self { key, value_name: None, help, read: |_| Ok(Reply::Yes) }
+    }
+}
+
+/// A speed from `from_kn` to `to_kn`.
+/// # Errors
+/// What to write instead.
+pub fn read_speed_within(text: &str, from_kn: f64, to_kn: f64) -> Result<Reply, String> {
+    let read = read_quantity(text, Quantity::Speed).map_err(|error| error.to_string())?;
+    if (from_kn * KNOT_M_S..=to_kn * KNOT_M_S * (1.0 + 1e-9)).contains(&read.si) {
+        Ok(Reply::Number(read.si))
+    } else {
+        Err(format!("give a speed from {from_kn:.0} to {to_kn:.0} kn"))
+    }
+}
+
+/// A month from 1 to 12, by number or by the beginning of its name.
+/// # Errors
+/// What to write instead.
+pub fn read_month(text: &str) -> Result<Reply, String> {
+    let wanted = text.trim().to_lowercase();
+    let named = |month: &u32| wanted.len() >= 3 && month_name(*month).to_lowercase().starts_with(&wanted);
+    let month = match wanted.parse() {
+        Ok(month @ 1..=12) => Some(month),
+        _ => (1..=12).find(named),
+    };
+    month.map(Reply::Whole).ok_or_else(|| format!("{text} is no month; write June, Jun or 6"))
+}
+
+/// Years from 0 to 20.
+/// # Errors
+/// What to write instead.
+pub fn read_years(text: &str) -> Result<Reply, String> {
+    match text.trim().parse::<f64>() {
+        Ok(years) if (0.0..=20.0).contains(&years) => Ok(Reply::Number(years)),
+        _ => Err("give a number of years from 0 to 20".to_owned()),
+    }
+}
+
+/// A day from 1900 to 2200.
+/// # Errors
+/// What to write instead.
+pub fn read_date(text: &str) -> Result<Reply, String> {
+    match text.trim().parse::<Date>() {
+        Ok(day) if (1900..=2200).contains(&day.year()) => Ok(Reply::Day(day)),
+        _ => Err(format!("{text} is no day; write it like 2026-06-21")),
+    }
+}

@@ -1,0 +1,160 @@
+//! Sheets as JSON, one versioned format for each room, and the schema of it, both from the sheets' heads.
+//! A figure has the same name and the same unit in every room.
+
+use serde_json::{Map, Value as Json, json};
+use wakewright_core::notice::{Notice, Severity};
+use wakewright_core::sheet::{Figure, Filled, Head, Interval, Kind, Value};
+use wakewright_units::file_unit;
+
+use crate::room::{Answer, AnyRoom, EmptySheet};
+
+/// Version of all formats; it rises when a field changes its meaning or goes away.
+pub const FORMAT_VERSION: u32 = 2;
+
+/// The name of a figure in files: `drag_n`.
+#[must_use]
+pub fn file_name(head: &Head) -> String {
+    match head.kind {
+        Kind::Band | Kind::Number | Kind::Numbers => with_suffix(head.figure),
+        _ => head.figure.key.to_owned(),
+    }
+}
+
+fn with_suffix(figure: &Figure) -> String {
+    let (suffix, _) = file_unit(figure.quantity);
+    let key = figure.key;
+    if suffix.is_empty() || key.ends_with(&format!("_{suffix}")) {
+        key.to_owned()
+    } else {
+        format!("{key}_{suffix}")
+    }
+}
+
+/// What was found, as JSON.
+#[must_use]
+pub fn answer_json(room: &dyn AnyRoom, boat: &str, answer: &Answer) -> Json {
+    let result: Map<String, Json> =
+        answer.sheets.iter().map(|sheet| (sheet.key.to_owned(), sheet_json(sheet))).collect();
+    json!({
+        "format": format!("wakewright/{}", room.card().key),
+        "version": FORMAT_VERSION,
+        "boat": boat,
+        "finding": answer.finding.sentence,
+        "further": answer.finding.further,
+        "result": result,
+        "notices": answer.notices.iter().map(notice_json).collect::<Vec<_>>(),
+    })
+}
+
+fn notice_json(notice: &Notice) -> Json {
+    let severity = match notice.severity() {
+        Severity::Note => "note",
+        Severity::Weak => "weak",
+        Severity::Caution => "caution",
+    };
+    json!({ "severity": severity, "text": notice.text(), "source": notice.source() })
+}
+
+/// A sheet: an object where it has one row, else a list of them.
+#[must_use]
+pub fn sheet_json(sheet: &Filled) -> Json {
+    let mut rows = sheet.rows.iter().map(|row| {
+        let fields = sheet.heads.iter().zip(&row.values);
+        Json::Object(fields.map(|(head, value)| (file_name(head), value_json(head.figure, value))).collect())
+    });
+    if sheet.form.is_single() { rows.next().unwrap_or(Json::Null) } else { Json::Array(rows.collect()) }
+}
+
+fn value_json(figure: &Figure, value: &Value) -> Json {
+    let (_, unit) = file_unit(figure.quantity);
+    // What is not finite has no number in JSON.
+    let number = |si: f64| json!(unit.from_si(si));
+    match value {
+        Value::Nothing => Json::Null,
+        Value::Band(Interval { value, p10, p90 }) => {
+            json!({ "value": number(*value), "p10": number(*p10), "p90": number(*p90) })
+        }
+        Value::Number(si) => number(*si),
+        Value::Numbers(all) => all.iter().map(|si| si.map_or(Json::Null, number)).collect(),
+        Value::Count(count) => json!(count),
+        Value::Flag(flag) => json!(flag),
+        Value::Word(word) => json!(word.key),
+        Value::Text(text) => json!(text),
+    }
+}
+
+/// The JSON Schema of a room's format.
+#[must_use]
+pub fn room_schema(room: &dyn AnyRoom) -> Json {
+    let sheets: Map<String, Json> =
+        room.empty_sheets().iter().map(|sheet| (sheet.key.to_owned(), sheet_schema(sheet))).collect();
+    let keys: Vec<&String> = sheets.keys().collect();
+    let card = room.card();
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": format!("wakewright/{}", card.key),
+        "description": card.about,
+        "type": "object",
+        "required": ["format", "version", "boat", "finding", "further", "result", "notices"],
+        "properties": {
+            "format": { "const": format!("wakewright/{}", card.key) },
+            "version": { "const": FORMAT_VERSION },
+            "boat": { "type": "string", "description": "Name of the boat." },
+            "finding": { "type": "string", "description": "The sentence that says what was found." },
+            "further": { "type": "string", "description": "How sure, and what comes next." },
+            "result": { "type": "object", "required": keys, "properties": sheets },
+            "notices": {
+                "type": "array",
+                "description": "What to read before the figures are used.",
+                "items": {
+                    "type": "object",
+                    "properties": {
+                        "severity": { "enum": ["note", "weak", "caution"] },
+                        "text": { "type": "string" },
+                        "source": { "type": "string" },
+                    },
+                },
+            },
+        },
+    })
+}
+
+/// The schema of a sheet.
+#[must_use]
+pub fn sheet_schema(sheet: &EmptySheet) -> Json {
+    let properties: Map<String, Json> =
+        sheet.heads.iter().map(|head| (file_name(head), head_schema(head))).collect();
+    let required: Vec<&String> = properties.keys().collect();
+    let row = json!({ "type": "object", "required": required, "properties": properties });
+    if sheet.form.is_single() {
+        json!({ "description": sheet.title, "anyOf": [row, { "type": "null" }] })
+    } else {
+        json!({ "description": sheet.title, "type": "array", "items": row })
+    }
+}
+
+fn head_schema(head: &Head) -> Json {
+    let (_, unit) = file_unit(head.figure.quantity);
+    let label = head.figure.label;
+    let in_unit = match (head.kind, unit.symbol()) {
+        (Kind::Band | Kind::Number | Kind::Numbers, symbol) if !symbol.is_empty() => {
+            format!("{label} [{symbol}]")
+        }
+        _ => label.to_owned(),
+    };
+    let number = json!({ "type": ["number", "null"] });
+    let mut schema = match head.kind {
+        Kind::Band => json!({
+            "type": ["object", "null"],
+            "required": ["value", "p10", "p90"],
+            "properties": { "value": number, "p10": number, "p90": number },
+        }),
+        Kind::Number => number,
+        Kind::Numbers => json!({ "type": "array", "items": number }),
+        Kind::Count => json!({ "type": ["integer", "null"] }),
+        Kind::Flag => json!({ "type": ["boolean", "null"] }),
+        Kind::Word | Kind::Text => json!({ "type": ["string", "null"] }),
+    };
+    schema["description"] = json!(in_unit);
+    schema
+}

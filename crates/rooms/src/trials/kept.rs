@@ -1,0 +1,233 @@
+//! A trial of the store put together: its document, its logs, runs, stream, and what the day did.
+//! Not for: the meaning of runs (`wakewright_core::trial`) or the causes of a shortfall.
+
+use std::sync::Arc;
+
+use crate::text::Paper;
+use crate::trial::{DayFacts, DayPart, RunFacts, TrialFacts};
+use wakewright_core::boat::BoatSpec;
+use wakewright_core::trial::{
+    DayWatts, PairBounds, Run, RunFlag, StatedBoat, TrialAnalysis, TrialDay, analyse_trial,
+};
+use wakewright_core::water::Water;
+use wakewright_logs::trial::{
+    CORRECTIONS, Conditions, Correction, RunState, TrialDocument, TrialReading, read_trial,
+};
+use wakewright_logs::{Log, TimeBase};
+use wakewright_records::boat::BoatDocument;
+use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
+
+use super::questions::{Question, questions};
+use super::shelf::LogShelf;
+use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
+use crate::logs::{Opened, SHORT_RUN_S, remark, time_text};
+
+/// A run with what the day did to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatedRun {
+    /// Place in [`TrialReading::runs`].
+    pub index: usize,
+    /// Speed through the water, stream out \[m/s\]; `None` when it is not known.
+    pub speed_m_s: Option<f64>,
+    /// What each condition added to its power.
+    pub watts: DayWatts,
+    /// Power with the corrections that are switched on taken off \[W\].
+    pub power_w: Option<f64>,
+    /// What to say of it.
+    pub flags: Vec<RunFlag>,
+}
+
+/// A trial put together.
+#[derive(Debug)]
+pub struct KeptTrial {
+    /// As it is kept.
+    pub trial: Trial,
+    /// What it says.
+    pub document: TrialDocument,
+    /// Its logs, in the order of the document, where the store has them.
+    pub logs: Vec<Option<KeptLog>>,
+    /// The same, read.
+    pub opened: Vec<Option<Arc<Opened>>>,
+    /// Conditions, joined logs, runs, faults.
+    pub reading: TrialReading,
+    /// Pairs and stream of the runs that are used; places count those.
+    pub analysis: TrialAnalysis,
+    /// Runs that are used, with the day taken out.
+    pub stated: Vec<StatedRun>,
+    /// Questions about the logs, each with the answers it can have.
+    pub questions: Vec<Question>,
+}
+
+impl KeptTrial {
+    /// The trial `number` of `boat`, whose document is `spec` and `boat_document`.
+    /// # Errors
+    /// [`TrialError`].
+    pub fn load(
+        store: &Store,
+        shelf: &LogShelf,
+        boat: BoatId,
+        number: u32,
+        about: Option<(&BoatDocument, &BoatSpec)>,
+    ) -> Result<Self, TrialError> {
+        let trial = store.trial(boat, number)?;
+        let document = document_of(&trial)?;
+        let kept = store.logs(trial.id)?;
+        let mut logs = Vec::new();
+        let mut opened = Vec::new();
+        for used in &document.logs {
+            let log = kept.iter().find(|log| log.digest == used.digest);
+            opened.push(match log {
+                Some(log) => Some(shelf.get(store, log, used)?),
+                None => None,
+            });
+            logs.push(log.cloned());
+        }
+        let read: Vec<Option<&Log>> =
+            opened.iter().map(|opened| opened.as_ref()?.log.as_ref().ok()).collect();
+        let reading = read_trial(&document, &read);
+        let analysis = analyse_trial(&reading.used(), &PairBounds::default());
+        let stated = about.map_or_else(Vec::new, |(boat_document, spec)| {
+            stated_runs(&document, &reading, &analysis, boat_document, spec)
+        });
+        let questions = questions(&document, &opened, &reading);
+        Ok(Self { trial, document, logs, opened, reading, analysis, stated, questions })
+    }
+
+    /// Remembers what was answered, for logs of the same source.
+    /// # Errors
+    /// The store fails.
+    pub fn remember_answers(&self, store: &mut Store, time: UnixMs) -> Result<(), StoreError> {
+        for (used, opened) in self.document.logs.iter().zip(&self.opened) {
+            let Some(opened) = opened else { continue };
+            let source = source_of(opened);
+            if let Some(mapping) = &used.mapping {
+                remember_mapping(store, mapping, time)?;
+            }
+            let left_out: Vec<&str> = used.left_out.iter().map(String::as_str).collect();
+            store.remember(LEFT_OUT, &source, &left_out.join("\n"), time)?;
+            if opened
+                .log
+                .as_ref()
+                .is_ok_and(|log| log.channels.iter().any(|c| c.measured.word() == "current"))
+            {
+                let turned = if self.document.meter.is_current_turned { "yes" } else { "no" };
+                store.remember(TURNED, &source, turned, time)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+impl KeptTrial {
+    /// Its runs, as a report shows them.
+    #[must_use]
+    pub fn facts(&self, paper: &Paper) -> TrialFacts {
+        let base = self.reading.outings.first().map_or(TimeBase::TimeOfDay, |outing| outing.time_base);
+        let used = self.reading.runs.iter().filter(|run| run.state == RunState::Used);
+        let runs = used.enumerate().map(|(place, read)| {
+            let flags = self.stated.get(place).map(|stated| stated.flags.as_slice()).unwrap_or_default();
+            let is_notebook = read.place.is_none();
+            RunFacts {
+                from: if is_notebook { format!("row {}", place + 1) } else { run_start(base, &read.run) },
+                run: read.run,
+                is_shallow: flags.contains(&RunFlag::Shallow) || self.reading.conditions.is_confined,
+                is_short: !is_notebook && read.run.duration_s < SHORT_RUN_S,
+            }
+        });
+        TrialFacts {
+            files: self.document.logs.iter().map(|log| log.name.clone()).collect(),
+            runs: runs.collect(),
+            analysis: self.analysis.clone(),
+            remarks: self.questions.iter().map(|question| remark(&question.notice, paper)).collect(),
+        }
+    }
+
+    /// What the day did to each run.
+    #[must_use]
+    pub fn day_facts(&self) -> Vec<DayFacts> {
+        self.stated
+            .iter()
+            .enumerate()
+            .map(|(place, stated)| DayFacts {
+                run: place + 1,
+                measured_w: self.reading.runs[stated.index].run.power_w,
+                parts: CORRECTIONS.map(|correction| DayPart {
+                    word: correction.word(),
+                    watts: match correction {
+                        Correction::Wind => stated.watts.wind_w,
+                        Correction::Waves => stated.watts.waves_w,
+                        Correction::Displacement => stated.watts.displacement_w,
+                        Correction::Water => stated.watts.water_w,
+                    },
+                    is_taken_off: self.document.corrections.contains(&correction),
+                }),
+                stated_w: stated.power_w,
+                flags: stated.flags.clone(),
+            })
+            .collect()
+    }
+}
+
+fn run_start(base: TimeBase, run: &Run) -> String {
+    time_text(base, run.time_s - 0.5 * run.duration_s)
+}
+
+/// The day of the trial, as corrections take it.
+fn day_of(conditions: &Conditions, boat: &BoatDocument) -> TrialDay {
+    let water = |temperature_k: f64| match boat.choice("sea.water") {
+        Some("fresh") => Water::fresh(temperature_k),
+        _ => Water::sea(temperature_k),
+    };
+    TrialDay {
+        true_wind_m_s: conditions.true_wind_m_s,
+        wind_from_rad: conditions.wind_from_rad,
+        wave_height_m: conditions.wave_height_m,
+        displacement_kg: conditions.displacement_kg,
+        water: conditions.water_temperature_k.map(water),
+    }
+}
+
+fn stated_runs(
+    document: &TrialDocument,
+    reading: &TrialReading,
+    analysis: &TrialAnalysis,
+    boat_document: &BoatDocument,
+    spec: &BoatSpec,
+) -> Vec<StatedRun> {
+    let Ok(boat) = StatedBoat::new(&spec.boat) else { return Vec::new() };
+    let day = day_of(&reading.conditions, boat_document);
+    let used = reading.runs.iter().enumerate().filter(|(_, run)| run.state == RunState::Used);
+    used.enumerate()
+        .map(|(place, (index, read))| {
+            let speed_m_s = speed_through_water(&read.run, place, analysis);
+            let (watts, flags) = speed_m_s
+                .map_or_else(Default::default, |speed_m_s| boat.day_watts(&read.run, speed_m_s, &day));
+            let each = [
+                (Correction::Wind, watts.wind_w),
+                (Correction::Waves, watts.waves_w),
+                (Correction::Displacement, watts.displacement_w),
+                (Correction::Water, watts.water_w),
+            ];
+            let off: f64 = each
+                .iter()
+                .filter(|(correction, _)| document.corrections.contains(correction))
+                .filter_map(|(_, watts)| *watts)
+                .sum();
+            StatedRun { index, speed_m_s, watts, power_w: read.run.power_w.map(|power| power - off), flags }
+        })
+        .collect()
+}
+
+/// Speed through the water of the run at `place`: of its pair, else what the log shows.
+#[must_use]
+pub fn speed_through_water(run: &Run, place: usize, analysis: &TrialAnalysis) -> Option<f64> {
+    let of_pair = analysis.pairs.iter().find(|pair| pair.pair.first == place || pair.pair.second == place);
+    match (of_pair, run.speed_over_ground_m_s) {
+        (Some(pair), Some(over_ground)) => {
+            // Each run of a pair by itself: with the stream on one course, against it on the other.
+            let sign = if pair.pair.first == place { -1.0 } else { 1.0 };
+            Some(over_ground + sign * pair.estimate.stream_along_m_s)
+        }
+        _ => run.speed_through_water_m_s,
+    }
+}

@@ -1,0 +1,170 @@
+//! What is tried on a page and not kept: the changes of the query, the boat with them, what they
+//! differ in, and the sliders that make them. Not for: keeping them (`pages::keep`).
+
+mod sliders;
+pub mod stock;
+
+pub use sliders::{
+    Slider, cells_slider, counted, month_slider, own, placed, sized, standing_of, worded, years_slider,
+};
+
+use wakewright_records::boat::{
+    BoatDocument, Change as Restated, Fault, Severity, build_spec, field_named, nominal_cell_voltage_v,
+};
+
+use crate::boats::Loaded;
+
+/// Most changes that are tried at once; a page has fewer sliders.
+const MOST_CHANGES: usize = 24;
+
+/// The address by which all packs of the drive are changed together.
+pub const ALL_CELLS: &str = "pack.cells_in_series";
+
+/// A boat with what is tried on her.
+#[derive(Debug)]
+pub struct Tried {
+    /// Her with the changes; as she is kept when they cannot be.
+    pub loaded: Loaded,
+    /// The changes, those that change nothing left out.
+    pub changes: Vec<Change>,
+    /// Why the changes cannot be, in words; empty when they can.
+    pub faults: Vec<Fault>,
+    /// What only the page knows, as in the query: throttle, month, years.
+    pub own: Vec<(String, String)>,
+}
+
+/// One thing that is tried.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// Address in the document, or [`ALL_CELLS`].
+    pub address: String,
+    /// In words.
+    pub label: &'static str,
+    /// As kept.
+    pub from: String,
+    /// As tried.
+    pub to: String,
+}
+
+impl Change {
+    /// As it stands in a query.
+    #[must_use]
+    pub fn to_set(&self) -> String {
+        format!("{}={}", self.address, self.to)
+    }
+}
+
+impl Tried {
+    /// `kept` with the changes `sets` (`propeller.pitch=11 in`), and what only the page knows.
+    #[must_use]
+    pub fn new<'q>(kept: &Loaded, sets: impl Iterator<Item = &'q str>, own: Vec<(String, String)>) -> Self {
+        let changes = changes_of(&kept.document, sets);
+        let as_kept =
+            |faults| Self { loaded: kept.clone(), changes: changes.clone(), faults, own: own.clone() };
+        if changes.is_empty() {
+            return as_kept(Vec::new());
+        }
+        let tried = kept.document.with_changes(&assignments(&kept.document, &changes));
+        let tried = tried.and_then(|document| Ok((build_spec(&document)?, document)));
+        match tried {
+            Ok((spec, document)) => {
+                let loaded = Loaded { spec, document, ..kept.clone() };
+                Self { loaded, changes, faults: Vec::new(), own }
+            }
+            Err(faults) => {
+                as_kept(faults.into_iter().filter(|fault| fault.severity == Severity::Error).collect())
+            }
+        }
+    }
+
+    /// The same changes, refused for `why`: she stands as she is kept.
+    #[must_use]
+    pub fn refused(self, kept: &Loaded, why: String) -> Self {
+        let fault = Fault {
+            line: 0,
+            column: 0,
+            field: String::new(),
+            found: String::new(),
+            problem: why,
+            advice: String::new(),
+            severity: Severity::Error,
+            also: Vec::new(),
+        };
+        Self { loaded: kept.clone(), faults: vec![fault], ..self }
+    }
+
+    /// Whether what is shown differs from what is kept.
+    #[must_use]
+    pub fn differs(&self) -> bool {
+        self.faults.is_empty() && !self.changes.is_empty()
+    }
+}
+
+/// The lines of the document that the changes stand for.
+fn assignments(document: &BoatDocument, changes: &[Change]) -> Vec<Restated> {
+    let mut lines = Vec::new();
+    for change in changes {
+        if change.address != ALL_CELLS {
+            lines.push(Restated::new(&change.address, &change.to));
+            continue;
+        }
+        for pack in document.rows("pack").into_iter().filter(is_of_drive) {
+            // The printed voltage is that of the cells that were there.
+            let voltage = pack.address_of("voltage");
+            if document.typed(&voltage).is_some() {
+                lines.push(Restated::new(&voltage, ""));
+            }
+            lines.push(Restated::new(&pack.address_of("cells_in_series"), &change.to));
+        }
+    }
+    lines
+}
+
+/// The changes as an alternative of the document states them: the voltage of a bank with other cells is
+/// written, since an alternative cannot leave a line out.
+#[must_use]
+pub fn as_alternative(document: &BoatDocument, changes: &[Change]) -> Vec<Restated> {
+    let cells =
+        changes.iter().find(|change| change.address == ALL_CELLS).and_then(|c| c.to.parse::<f64>().ok());
+    let restated =
+        |line: Restated| match line.address.strip_suffix(".voltage").filter(|_| line.text.is_empty()) {
+            None => Some(line),
+            Some(pack) => {
+                let cell_v =
+                    document.choice(&format!("{pack}.chemistry")).and_then(nominal_cell_voltage_v)?;
+                Some(Restated::new(&line.address, &format!("{:.1} V", cell_v * cells?)))
+            }
+        };
+    assignments(document, changes).into_iter().filter_map(restated).collect()
+}
+
+fn is_of_drive(pack: &wakewright_records::boat::Row<'_>) -> bool {
+    pack.text("group").is_none_or(|group| group == "drive")
+}
+
+/// What stands in the document at `address`, or its usual value.
+#[must_use]
+pub fn kept_text(document: &BoatDocument, address: &str) -> Option<String> {
+    if address == ALL_CELLS {
+        let pack = document.rows("pack").into_iter().find(is_of_drive)?;
+        return pack.integer("cells_in_series").map(|cells| cells.to_string());
+    }
+    let usual =
+        || document.choice(address).map(str::to_owned).or_else(|| document.number(address).map(|n| n.text));
+    document.typed(address).map(str::to_owned).or_else(usual)
+}
+
+fn changes_of<'q>(document: &BoatDocument, sets: impl Iterator<Item = &'q str>) -> Vec<Change> {
+    let mut changes: Vec<Change> = Vec::new();
+    for set in sets.filter(|set| !set.is_empty()).take(MOST_CHANGES) {
+        let Some((address, to)) = set.split_once('=') else { continue };
+        let (address, to) = (address.trim(), to.trim());
+        let Some(field) = field_named(address) else { continue };
+        let from = kept_text(document, address).unwrap_or_default();
+        changes.retain(|change| change.address != address);
+        if from != to && !to.is_empty() {
+            changes.push(Change { address: address.to_owned(), label: field.label, from, to: to.to_owned() });
+        }
+    }
+    changes
+}

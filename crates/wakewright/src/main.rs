@@ -1,0 +1,13 @@
+//! The program: the command line, and the page that it serves. Exit codes: 0 done, 1 a check failed or there
+//! is no answer, 2 bad input.
+
+use std::process::ExitCode;
+
+use wakewright_web::Wish;
+
+fn main() -> ExitCode {
+    wakewright_cli::run(|port, is_shared, has_colour, announce| {
+        wakewright_web::run(Wish { port, is_shared }, has_colour, |text| announce(text))
+            .map_err(|error| error.to_string())
+    })
+}

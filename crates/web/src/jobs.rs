@@ -1,0 +1,240 @@
+//! Searches that run behind the pages: a few at a time, each on threads of its own so that pages keep
+//! answering, stopped when asked or when nobody looks any more. Nothing of a search is written to
+//! disk. Not for: what is searched or how it is shown.
+
+use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+use wakewright_core::boat::BoatSpec;
+use wakewright_core::search::{Outcome, Preference, Search};
+use wakewright_store::BoatId;
+
+use super::parts::SETTLED_SAMPLES;
+use super::visitor::random_name;
+use wakewright_rooms::sampling::DEFAULT_SEED;
+use wakewright_rooms::searching::{self, Watch};
+
+/// Searches that run at once.
+const MOST_RUNNING: usize = 2;
+/// Searches whose result is held.
+const MOST_HELD: usize = 8;
+/// A search that nobody has asked after for so long is stopped.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// A search and how far it has come.
+#[derive(Debug)]
+pub struct Job {
+    /// Its name in addresses.
+    pub name: String,
+    /// The boat.
+    pub boat: BoatId,
+    /// The revision that was searched.
+    pub revision: u32,
+    done: AtomicUsize,
+    total: AtomicUsize,
+    is_cancelled: AtomicBool,
+    begun: Instant,
+    /// Milliseconds from the beginning to the last time that somebody asked.
+    asked_ms: AtomicU64,
+    end: Mutex<Option<End>>,
+}
+
+/// How a search ended.
+#[derive(Debug, Clone)]
+pub enum End {
+    /// It found this, or that nothing can be found.
+    Found(Arc<Outcome>),
+    /// It was stopped.
+    Stopped,
+    /// It failed; this must not be.
+    Failed,
+}
+
+/// How far a search has come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Progress {
+    /// Candidates done.
+    pub done: usize,
+    /// Candidates in all.
+    pub total: usize,
+    /// Seconds left, if they are known.
+    pub left_s: Option<f64>,
+}
+
+impl Job {
+    /// How it ended; `None` while it runs. Whoever asks keeps it going.
+    pub fn end(&self) -> Option<End> {
+        self.asked_ms.store(self.age_ms(), Ordering::Relaxed);
+        self.end.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// How far it has come.
+    pub fn progress(&self) -> Progress {
+        let (done, total) = (self.done.load(Ordering::Relaxed), self.total.load(Ordering::Relaxed));
+        let share = done as f64 / total.max(1) as f64;
+        let left_s = (done > 0).then(|| self.begun.elapsed().as_secs_f64() * (1.0 - share) / share);
+        Progress { done, total, left_s }
+    }
+
+    /// Stops it as soon as its threads look up.
+    pub fn stop(&self) {
+        self.is_cancelled.store(true, Ordering::Relaxed);
+    }
+
+    fn age_ms(&self) -> u64 {
+        u64::try_from(self.begun.elapsed().as_millis()).unwrap_or(u64::MAX)
+    }
+
+    fn is_forgotten(&self) -> bool {
+        let since_ms = self.age_ms().saturating_sub(self.asked_ms.load(Ordering::Relaxed));
+        Duration::from_millis(since_ms) > PATIENCE
+    }
+
+    fn is_running(&self) -> bool {
+        self.end.lock().unwrap_or_else(PoisonError::into_inner).is_none()
+    }
+
+    fn run(&self, search: &Search, preferences: &[Preference], spec: &BoatSpec) -> End {
+        let progress = |done: usize, total: usize| {
+            self.done.fetch_max(done, Ordering::Relaxed);
+            self.total.store(total, Ordering::Relaxed);
+            if self.is_forgotten() {
+                self.stop();
+            }
+        };
+        let watch = Watch { progress: &progress, cancelled: &self.is_cancelled };
+        let Some(mut outcome) = searching::run(search, preferences, &watch) else { return End::Stopped };
+        outcome.gain = searching::gain_of(spec, &outcome, SETTLED_SAMPLES, DEFAULT_SEED);
+        End::Found(Arc::new(outcome))
+    }
+}
+
+/// Does long work on all cores with threads of its own: pages draw on the common ones, and would be held up.
+pub fn on_own_threads<T: Send>(work: impl FnOnce() -> T + Send) -> T {
+    match rayon::ThreadPoolBuilder::new().build() {
+        Ok(pool) => pool.install(work),
+        Err(_) => work(),
+    }
+}
+
+/// All of them, the newest last.
+#[derive(Debug, Default)]
+pub struct Jobs(Mutex<Vec<Arc<Job>>>);
+
+impl Jobs {
+    /// Begins a search; `None` when as many run as may.
+    pub fn begin(
+        &self,
+        (boat, revision): (BoatId, u32),
+        search: Search,
+        preferences: Vec<Preference>,
+        spec: BoatSpec,
+    ) -> Option<Arc<Job>> {
+        let mut jobs = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if jobs.iter().filter(|job| job.is_running()).count() >= MOST_RUNNING {
+            return None;
+        }
+        while jobs.len() >= MOST_HELD {
+            let oldest = jobs.iter().position(|job| !job.is_running())?;
+            jobs.remove(oldest);
+        }
+        let job = Arc::new(Job {
+            name: random_name(),
+            boat,
+            revision,
+            done: AtomicUsize::new(0),
+            total: AtomicUsize::new(search.space().len()),
+            is_cancelled: AtomicBool::new(false),
+            begun: Instant::now(),
+            asked_ms: AtomicU64::new(0),
+            end: Mutex::new(None),
+        });
+        jobs.push(job.clone());
+        drop(jobs);
+        let running = job.clone();
+        std::thread::spawn(move || {
+            let work = || running.run(&search, &preferences, &spec);
+            let guarded = std::panic::AssertUnwindSafe(|| on_own_threads(work));
+            let end = std::panic::catch_unwind(guarded).unwrap_or(End::Failed);
+            *running.end.lock().unwrap_or_else(PoisonError::into_inner) = Some(end);
+        });
+        Some(job)
+    }
+
+    /// The search of this name about this boat, if it is still held.
+    pub fn find(&self, boat: BoatId, name: &str) -> Option<Arc<Job>> {
+        let jobs = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        jobs.iter().find(|job| job.boat == boat && job.name == name).cloned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use wakewright_store::Store;
+
+    use super::*;
+    use wakewright_rooms::boats::{Loaded, understand};
+    use wakewright_rooms::demo::DEMO_BOAT;
+    use wakewright_rooms::searching::Wish;
+
+    fn begun(jobs: &Jobs, id: BoatId, boat: &Loaded, ratios: &str) -> Option<Arc<Job>> {
+        let wish = Wish { ratios: ratios.to_owned(), ..Wish::default() };
+        jobs.begin((id, 1), wish.search(boat).unwrap(), Vec::new(), boat.spec.clone())
+    }
+
+    fn ended(job: &Job) -> End {
+        loop {
+            if let Some(end) = job.end() {
+                return end;
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
+    }
+
+    #[test]
+    fn a_few_run_at_a_time_and_each_stops_when_asked() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut store = Store::open(folder.path().join("boats.sqlite")).unwrap();
+        let id = store.create("Tern", DEMO_BOAT, "", wakewright_store::UnixMs(1)).unwrap();
+        let boat = understand(DEMO_BOAT, "Tern", &[]).unwrap();
+        let jobs = Jobs::default();
+        let long = "1..4/0.003";
+        let first = begun(&jobs, id, &boat, long).unwrap();
+        let second = begun(&jobs, id, &boat, long).unwrap();
+        assert!(begun(&jobs, id, &boat, long).is_none(), "two run already");
+        assert!(jobs.find(id, &first.name).is_some() && jobs.find(id, "nobody").is_none());
+        first.stop();
+        second.stop();
+        assert!(matches!(ended(&first), End::Stopped) && matches!(ended(&second), End::Stopped));
+        let third = begun(&jobs, id, &boat, "2,2.9").unwrap();
+        let End::Found(outcome) = ended(&third) else { panic!("it was not stopped") };
+        assert!(!outcome.candidates.is_empty() && outcome.gain.is_some());
+        assert_eq!(third.progress().done, third.progress().total);
+        for _ in 0..2 * MOST_HELD {
+            ended(&begun(&jobs, id, &boat, "2").unwrap());
+        }
+        assert!(jobs.find(id, &third.name).is_none(), "only the last are held");
+    }
+
+    #[test]
+    fn a_search_that_nobody_looks_at_is_stopped() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut store = Store::open(folder.path().join("boats.sqlite")).unwrap();
+        let id = store.create("Tern", DEMO_BOAT, "", wakewright_store::UnixMs(1)).unwrap();
+        let boat = understand(DEMO_BOAT, "Tern", &[]).unwrap();
+        let wish = Wish { ratios: "2,2.9".to_owned(), ..Wish::default() };
+        let job = Job {
+            name: random_name(),
+            boat: id,
+            revision: 1,
+            done: AtomicUsize::new(0),
+            total: AtomicUsize::new(0),
+            is_cancelled: AtomicBool::new(false),
+            begun: Instant::now().checked_sub(2 * PATIENCE).unwrap(),
+            asked_ms: AtomicU64::new(0),
+            end: Mutex::new(None),
+        };
+        assert!(matches!(job.run(&wish.search(&boat).unwrap(), &[], &boat.spec), End::Stopped));
+    }
+}

@@ -1,0 +1,110 @@
+//! The page around every page: header, names of the pages in their groups, switch of colours.
+//! Not for: the contents of any page.
+
+use maud::{DOCTYPE, Markup, html};
+
+use wakewright_rooms::ROOMS;
+
+use super::visitor::{Theme, Visitor};
+use super::{address, assets};
+
+/// Which page this is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Here {
+    /// The page of this word in addresses.
+    At(&'static str),
+    /// None of those in the navigation.
+    Elsewhere,
+}
+
+/// Words and names of the pages of a boat that are no rooms, before and after those that are.
+const BEFORE_ROOMS: [(&str, &str); 1] = [("boat", "Boat")];
+const AFTER_ROOMS: [(&str, &str); 3] = [("options", "Options"), ("search", "Search"), ("trials", "Trials")];
+
+/// What a page tells the frame around it.
+#[derive(Debug)]
+pub struct Shell<'a> {
+    /// Who looks.
+    pub visitor: &'a Visitor,
+    /// Title in the browser's tab, without the program's name.
+    pub title: &'a str,
+    /// Name and slug of the boat that the page is about.
+    pub boat: Option<(&'a str, &'a str)>,
+    /// Which page this is.
+    pub here: Here,
+}
+
+/// The whole page with `body` as its contents.
+pub fn page(shell: &Shell<'_>, body: &Markup) -> Markup {
+    let theme = (shell.visitor.theme != Theme::Device).then(|| shell.visitor.theme.word());
+    html! {
+        (DOCTYPE)
+        html lang="en" data-theme=[theme] {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (shell.title) " – Wakewright" }
+                link rel="stylesheet" href=(assets::address("style.css"));
+                @for font in ["fonts/serif-regular.woff2", "fonts/sans-regular.woff2"] {
+                    link rel="preload" href=(assets::address(font)) as="font" type="font/woff2" crossorigin;
+                }
+                script type="module" src=(assets::address("app.js")) {}
+            }
+            body {
+                a.skip href="#content" { "To the content" }
+                (masthead(shell))
+                main id="content" tabindex="-1" { (body) }
+                (colophon(shell.visitor.theme))
+            }
+        }
+    }
+}
+
+fn masthead(shell: &Shell<'_>) -> Markup {
+    let rooms = ROOMS.iter().map(|room| (room.card().key, room.card().title));
+    let pages = BEFORE_ROOMS.into_iter().chain(rooms).chain(AFTER_ROOMS);
+    html! {
+        header.masthead {
+            a.name href="/" { "Wakewright" }
+            span.boat { @if let Some((name, _)) = shell.boat { (name) } }
+            nav.pages aria-label="Pages" {
+                section {
+                    h2 id="pages-shop" { "shop" }
+                    ul aria-labelledby="pages-shop" { (link(shell.here == Here::At("boats"), "/", "Boats")) }
+                }
+                @if let Some((_, slug)) = shell.boat {
+                    section {
+                        h2 id="pages-boat" { "this boat" }
+                        ul aria-labelledby="pages-boat" {
+                            @for (word, name) in pages {
+                                (link(shell.here == Here::At(word), &address::of_boat(slug, word), name))
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn link(is_here: bool, address: &str, name: &str) -> Markup {
+    html! { li { a href=(address) aria-current=[is_here.then_some("page")] { (name) } } }
+}
+
+fn colophon(theme: Theme) -> Markup {
+    html! {
+        footer.colophon {
+            form.themes method="post" action="/theme" {
+                fieldset {
+                    legend { "Colours" }
+                    @for choice in Theme::ALL {
+                        button.quiet name="theme" value=(choice.word()) aria-pressed=(choice == theme) {
+                            (choice.word())
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,291 @@
+//! One field of the survey sheet: label, place to type, mark, what was read or what is wrong.
+//! Made from the field's descriptor alone. Not for: reading.
+
+use maud::{Markup, html};
+use wakewright_core::boat::BoatSpec;
+use wakewright_records::boat::{BoatDocument, Choice, Fault, Field, FieldKind, Presence, Severity, Stated};
+use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity, read_quantity};
+
+use crate::working::{ASSUMED, Reading, VALUE, shown, takes_marks};
+
+/// A field at its address, in a text as it stands.
+#[derive(Debug)]
+pub struct FieldOnSheet<'a> {
+    /// Its descriptor.
+    pub field: &'static Field,
+    /// Where it stands: `pack[2].capacity`.
+    pub address: String,
+    /// The text.
+    pub reading: &'a Reading,
+}
+
+/// Where a value comes from, as its mark shows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// A tape, an instrument, a plate.
+    Measured,
+    /// Whoever wrote it.
+    Assumed,
+    /// From other fields.
+    Estimated,
+    /// The usual value.
+    Usual,
+    /// Nothing there, and nothing in its place.
+    None,
+}
+
+impl Mark {
+    /// Its word; also the class of its shape.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::Assumed => "assumed",
+            Self::Estimated => "estimated",
+            Self::Usual => "usual",
+            Self::None => "",
+        }
+    }
+}
+
+impl FieldOnSheet<'_> {
+    fn document(&self) -> Option<&BoatDocument> {
+        self.reading.document.as_ref()
+    }
+
+    /// The id of its element; what belongs to it begins with it.
+    pub fn id(&self) -> String {
+        self.address.replace(['.', '['], "-").replace(']', "")
+    }
+
+    fn faults(&self, severity: Severity) -> impl Iterator<Item = &Fault> {
+        self.reading.faults.iter().filter(move |f| f.severity == severity && f.field == self.address)
+    }
+
+    /// Whether what is typed cannot be used.
+    pub fn is_invalid(&self) -> bool {
+        self.faults(Severity::Error).next().is_some()
+    }
+
+    /// The value as typed, and whether it is marked as assumed.
+    fn value(&self) -> (String, bool) {
+        self.document().map_or_else(Default::default, |d| shown(d, self.field, &self.address))
+    }
+
+    /// Whether something is typed.
+    pub fn is_filled(&self) -> bool {
+        self.document().is_some_and(|d| d.typed(&self.address).is_some())
+    }
+
+    /// The mark that the value bears.
+    pub fn mark(&self) -> Mark {
+        match (self.is_filled(), self.field.presence) {
+            (true, _) if !takes_marks(self.field) => Mark::None,
+            (true, _) if self.value().1 => Mark::Assumed,
+            (true, _) => Mark::Measured,
+            (false, Presence::Estimated { .. }) => Mark::Estimated,
+            (false, Presence::Default(_)) => Mark::Usual,
+            (false, _) => Mark::None,
+        }
+    }
+
+    /// The whole row.
+    pub fn row(&self) -> Markup {
+        let (id, (_, is_assumed)) = (self.id(), self.value());
+        let is_needed = self.field.presence == Presence::Required;
+        html! {
+            div.field data-address=(self.address) {
+                label for=(id) {
+                    (self.field.label)
+                    @if is_needed { " " span.needed { "needed" } }
+                }
+                (self.control(&id))
+                span.marks {
+                    @if takes_marks(self.field) {
+                        label.tick {
+                            input type="checkbox" name={ (ASSUMED) (self.address) } checked[is_assumed]
+                                aria-label={ (self.field.label) ": assumed" };
+                            span.mark.measured { (self.words_for_sure()) }
+                            span.mark.assumed { "assumed" }
+                        }
+                    }
+                    (stand_in_mark(self.mark()))
+                }
+                span.help id={ (id) "-help" } { (self.help()) }
+                div.note id={ (id) "-note" } { (self.note()) }
+            }
+        }
+    }
+
+    fn help(&self) -> Markup {
+        let is_choice = matches!(self.field.kind, FieldKind::Choice(_) | FieldKind::Flag);
+        html! {
+            (self.field.help)
+            @if !is_choice && !self.field.example.is_empty() && self.field.example.len() < 40 {
+                " For example " span.example { (self.field.example.trim_end_matches('.')) } "."
+            }
+        }
+    }
+
+    fn control(&self, id: &str) -> Markup {
+        let name = format!("{VALUE}{}", self.address);
+        let invalid = self.is_invalid().then_some("true");
+        let described = format!("{id}-note {id}-help");
+        let (value, _) = self.value();
+        match self.field.kind {
+            FieldKind::Choice(choices) => html! {
+                select id=(id) name=(name) aria-invalid=[invalid] aria-describedby=(described) {
+                    option value="" selected[value.is_empty()] { (self.words_for_nothing()) }
+                    (options(choices, &value))
+                }
+            },
+            FieldKind::Flag => html! {
+                select id=(id) name=(name) aria-invalid=[invalid] aria-describedby=(described) {
+                    option value="" selected[value.is_empty()] { (self.words_for_nothing()) }
+                    @for (word, text) in [("true", "yes"), ("false", "no")] {
+                        option value=(word) selected[value == word] { (text) }
+                    }
+                    @if !matches!(value.as_str(), "" | "true" | "false") { option value=(value) selected { (value) } }
+                }
+            },
+            FieldKind::Text if is_long_text(self.field, &value) => html! {
+                textarea id=(id) name=(name) rows="2" aria-invalid=[invalid] aria-describedby=(described) {
+                    "\n" (value)
+                }
+            },
+            kind => html! {
+                input id=(id) name=(name) value=(value) autocomplete="off" spellcheck="false" placeholder=" "
+                    class=[(!matches!(kind, FieldKind::Text)).then_some("number")]
+                    aria-invalid=[invalid] aria-describedby=(described);
+            },
+        }
+    }
+
+    fn words_for_nothing(&self) -> String {
+        match self.field.presence {
+            Presence::Default(text) => format!("not stated: {text} is taken"),
+            Presence::Estimated { .. } => "not stated: is estimated".to_owned(),
+            Presence::Required => "choose".to_owned(),
+            Presence::Optional => "not stated".to_owned(),
+        }
+    }
+
+    /// Words for a value that is not assumed.
+    fn words_for_sure(&self) -> &'static str {
+        if matches!(self.field.kind, FieldKind::Choice(_)) { "stated" } else { "measured" }
+    }
+
+    /// What was read, or what is wrong and what to do.
+    pub fn note(&self) -> Markup {
+        html! {
+            @for fault in self.faults(Severity::Error) { p.fault { (sentence(fault)) } }
+            @for fault in self.faults(Severity::Doubt) { p.doubt { (sentence(fault)) } }
+            @if !self.is_invalid() && let Some(read) = self.read() { p.read { (read) } }
+        }
+    }
+
+    fn read(&self) -> Option<String> {
+        let document = self.document()?;
+        if !self.is_filled() {
+            return self.stands_in();
+        }
+        match self.field.kind {
+            FieldKind::Quantity(quantity) => read_words(&document.stated_number(&self.address)?, quantity),
+            FieldKind::Choice(choices) => {
+                let word = document.choice(&self.address)?;
+                choices.iter().find(|choice| choice.word == word).map(|choice| choice.help.to_owned())
+            }
+            _ => None,
+        }
+    }
+
+    /// What is taken in the place of a value that is not given.
+    fn stands_in(&self) -> Option<String> {
+        match self.field.presence {
+            Presence::Default(text) => Some(format!("Left out: {text} is taken.")),
+            Presence::Estimated { how, .. } => {
+                let value = self.reading.spec.as_ref().and_then(|spec| estimated(spec, &self.address));
+                let value = value.map_or_else(String::new, |si| format!(": {}", self.field.value_text(si)));
+                Some(format!("Left out: estimated from {how}{value}."))
+            }
+            _ => None,
+        }
+    }
+}
+
+/// The mark of what stands in for a value that is not given; a given one has its switch.
+fn stand_in_mark(mark: Mark) -> Markup {
+    let stands_in = matches!(mark, Mark::Estimated | Mark::Usual);
+    html! { @if stands_in { span.mark.stand-in.estimated[mark == Mark::Estimated].usual[mark == Mark::Usual] { (mark.word()) } } }
+}
+
+fn is_long_text(field: &Field, value: &str) -> bool {
+    matches!(field.name(), "note" | "invented") || value.contains('\n')
+}
+
+fn options(choices: &[Choice], value: &str) -> Markup {
+    html! {
+        @for choice in choices { option value=(choice.word) selected[value == choice.word] { (choice.word) } }
+        @if !value.is_empty() && !choices.iter().any(|choice| choice.word == value) {
+            option value=(value) selected { (value) }
+        }
+    }
+}
+
+fn sentence(fault: &Fault) -> String {
+    let mut letters = fault.problem.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}. {}", letters.as_str(), fault.advice)
+}
+
+fn estimated(spec: &BoatSpec, address: &str) -> Option<f64> {
+    spec.uncertain.iter().find(|uncertain| uncertain.input.key() == address).map(|found| found.spread.median)
+}
+
+/// The value in another unit than the one that was typed, and its band.
+fn read_words(stated: &Stated, quantity: Quantity) -> Option<String> {
+    let typed = stated.text.trim_start_matches('~').split(['±', '+']).next().unwrap_or_default();
+    let typed = typed.trim_end_matches(", assumed").trim_end_matches(", measured").trim();
+    let unit = read_quantity(typed, quantity).ok().map(|read| read.unit.symbol());
+    let ends_with = |text: &str| unit.is_some_and(|unit| text.ends_with(&format!(" {unit}")));
+    let words = |si: f64, system| format_quantity(si, quantity, system, Digits::Usual);
+    let other = [UnitSystem::Trade, UnitSystem::Metric, UnitSystem::Us]
+        .map(|system| words(stated.value_si, system))
+        .into_iter()
+        .find(|text| !ends_with(text) && text.contains(' '));
+    let (low, high) = (stated.spread.p10, stated.spread.p90);
+    let band = (low < high).then(|| {
+        let (low, high) = (words(low, UnitSystem::Trade), words(high, UnitSystem::Trade));
+        if low == high { format!("within {high}") } else { format!("four times in five {low} to {high}") }
+    });
+    let equals = other.map(|text| format!("= {text}"));
+    let parts: Vec<String> = equals.into_iter().chain(band).collect();
+    (!parts.is_empty()).then(|| parts.join("; "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn note(text: &str, address: &str) -> String {
+        let reading = Reading::of(text);
+        let field = wakewright_records::boat::field_named(address).unwrap();
+        FieldOnSheet { field, address: address.to_owned(), reading: &reading }.note().into_string()
+    }
+
+    #[test]
+    fn it_says_what_was_read() {
+        let got = note("[propeller]\ndiameter = \"12 in\"\n", "propeller.diameter");
+        assert!(got.contains("= 305 mm"), "{got}");
+        let got = note("[hull]\nlength_overall = \"32 ft 2 in\"\n", "hull.length_overall");
+        assert!(got.contains("= 9.80 m"), "{got}");
+        let got = note("[hull]\ndisplacement = \"5.4 t ± 0.3 t\"\n", "hull.displacement");
+        assert!(got.contains("5.1 t to 5.7 t"), "{got}");
+    }
+
+    #[test]
+    fn it_says_what_is_wrong_and_escapes_what_was_typed() {
+        let got = note("[hull]\ndraught = \"<b>wet\"\n", "hull.draught");
+        assert!(got.contains("class=\"fault\"") && !got.contains("<b>"), "{got}");
+        assert!(note("[sea]\n", "sea.water").contains("salt is taken"));
+    }
+}

@@ -1,0 +1,302 @@
+//! The Boat page: the survey sheet, kept as a draft while it is typed and as a revision when it is
+//! wanted. Not for: reading the document.
+
+mod conflict;
+mod field;
+mod history;
+mod picture;
+mod sheet;
+
+pub use conflict::{aside, settle};
+pub use field::FieldOnSheet;
+pub use history::{bring_back, compare, download, history, undo};
+
+use maud::{Markup, html};
+use serde_json::{Map, Value, json};
+use wakewright_records::boat::{BoatDocument, Severity};
+use wakewright_store::{Boat, SaveOutcome, Store, StoreError};
+
+use crate::address;
+use crate::error::WebError;
+use crate::query::Query;
+use crate::state::{Site, now};
+use crate::visitor::Visitor;
+use crate::working::{Reading, Typed, WorkingCopy};
+use wakewright_rooms::moment;
+
+/// Contents of a page about a boat.
+#[derive(Debug)]
+pub struct AboutBoat {
+    /// Her entry.
+    pub entry: Boat,
+    /// The contents.
+    pub body: Markup,
+}
+
+/// The two ways to look at the document.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    /// Field by field.
+    Sheet,
+    /// As text.
+    Text,
+}
+
+impl View {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Sheet => "boat",
+            Self::Text => "text",
+        }
+    }
+
+    fn of(form: &Query) -> Self {
+        if form.get("view") == Some("text") { Self::Text } else { Self::Sheet }
+    }
+}
+
+/// The contents of the page.
+///
+/// # Errors
+/// There is no such boat.
+pub fn contents(
+    site: &Site,
+    slug: &str,
+    query: &Query,
+    visitor: &Visitor,
+    view: View,
+) -> Result<AboutBoat, WebError> {
+    let copy = WorkingCopy::open(site, slug, visitor, query)?;
+    let reading = Reading::of(&copy.text);
+    let unsettled = site.store().unsettled(copy.entry.id)?;
+    // What is no document at all can be put right as text only.
+    let view = if reading.document.is_none() { View::Text } else { view };
+    let to = |rest: &str| address::of_boat(slug, rest);
+    let body = html! {
+        h1.sentence id="sentence" { (sheet::sentence(&copy.entry.name, &reading)) }
+        (done(query))
+        @for side in &unsettled {
+            div.caution role="note" {
+                strong { "A text of " (moment::local(side.time)) " came too late and is kept aside." }
+                p { "Somebody else had saved revision " (side.against) " meanwhile. "
+                    a href=(to(&format!("aside/{}", side.id.0))) { "See both and decide" } }
+            }
+        }
+        (restored(&copy, slug))
+        div id="picture" { (picture::picture_or_last_good(&reading, &copy.base.text, visitor)) }
+        form.survey id="survey" method="post" action=(to("boat")) autocomplete="off" data-draft=(to("draft")) {
+            input type="hidden" name="view" value=(view.word());
+            input type="hidden" name="draft" value=(copy.draft);
+            input type="hidden" name="base" value=(copy.base.head.number);
+            @if let Some((name, time)) = &copy.from {
+                input type="hidden" name="from" value=(name);
+                input type="hidden" name="from_time" value=(time.0);
+            }
+            // The first button is the one that Enter presses.
+            button.visually-hidden name="do" value="check" tabindex="-1" aria-hidden="true" { "Check" }
+            nav.ways aria-label="Ways to look at the document" {
+                ul {
+                    li { a href=(to("boat")) aria-current=[(view == View::Sheet).then_some("true")] data-way="boat" { "As a sheet" } }
+                    li { a href=(to("text")) aria-current=[(view == View::Text).then_some("true")] data-way="text" { "As text" } }
+                    li { a href=(to("history")) { "Revisions" } }
+                }
+            }
+            div id="findings" { (sheet::findings(&reading)) }
+            @match view {
+                View::Sheet => {
+                    textarea name="text" hidden aria-label="The whole document" { "\n" (copy.text) }
+                    (sheet::sheet(&reading))
+                }
+                View::Text => {
+                    h2 { label for="text" { "The whole document" } }
+                    p.aside { "The same document as the sheet; remarks behind # stay. Each value is written with its unit in quotes." }
+                    textarea.document id="text" name="text" rows="30" spellcheck="false" { "\n" (copy.text) }
+                }
+            }
+            (keep_bar(&copy))
+        }
+    };
+    Ok(AboutBoat { entry: copy.entry, body })
+}
+
+/// What the last step did.
+fn done(query: &Query) -> Markup {
+    let text = match query.get("done") {
+        Some("kept") => "Kept as a revision.",
+        Some("unchanged") => "Nothing was different from the revision; there was nothing to keep.",
+        Some("checked") => "Checked, and kept as a draft.",
+        Some("discarded") => "What was typed since the last revision was thrown away.",
+        Some("settled") => "Decided. Both texts stay in her history.",
+        Some("brought-back") => "Brought back as a new revision; nothing was deleted.",
+        Some("name-taken") => {
+            "Kept. Another boat has that name, so this one stays on the list under her old one."
+        }
+        _ => return html! {},
+    };
+    html! { p.notice role="status" { (text) } }
+}
+
+fn restored(copy: &WorkingCopy, slug: &str) -> Markup {
+    html! {
+        @if let Some(time) = copy.typed {
+            div.notice.restored role="note" {
+                p { "What was typed up to " (moment::local_to_the_second(time)) " is not yet kept as a revision. It is here as it was." }
+                @if copy.base.head.number != copy.latest {
+                    p { "It was begun from revision " (copy.base.head.number) "; revision " (copy.latest)
+                        " has been saved since. Keeping it shows both side by side." }
+                }
+                details {
+                    summary { "Throw it away" }
+                    p { "The sheet goes back to revision " (copy.latest) ". This cannot be undone." }
+                    button form="survey" name="do" value="discard" { "Throw away what was typed" }
+                }
+            }
+        }
+        @for (name, time) in &copy.on_other_pages {
+            p.notice { "Another page on this device has typed up to " (moment::local_to_the_second(*time))
+                " and not kept it: "
+                a href=(address::of_boat(slug, &format!("boat?take={name}"))) { "take it up here" } "." }
+        }
+        @if !copy.elsewhere.is_empty() {
+            p.notice {
+                "Typed on another device and not kept there yet: "
+                @for (index, draft) in copy.elsewhere.iter().enumerate() {
+                    @let device = draft.device.replace('.', "-");
+                    @if index > 0 { ", " }
+                    a href=(address::of_boat(slug, &format!("compare?old={}&draft={device}", copy.latest))) {
+                        "up to " (moment::local_to_the_second(draft.time))
+                    }
+                }
+                "."
+            }
+        }
+    }
+}
+
+fn keep_bar(copy: &WorkingCopy) -> Markup {
+    html! {
+        div.keep {
+            p id="status" role="status" {
+                @match copy.typed {
+                    Some(time) => { "Draft of " (moment::local_to_the_second(time)) "; from revision " (copy.base.head.number) "." }
+                    None => { "Revision " (copy.base.head.number) " of " (moment::local(copy.base.head.time)) "." }
+                }
+            }
+            label.visually-hidden for="keep-note" { "Note to the revision" }
+            input id="keep-note" name="note" maxlength="500" placeholder="Note to the revision" autocomplete="off";
+            button.main name="do" value="keep" { "Keep as revision" }
+            noscript { button name="do" value="check" { "Check and keep as draft" } }
+        }
+    }
+}
+
+/// Does what a button of the form says; gives the address to go to.
+///
+/// # Errors
+/// There is no such boat, or the store fails.
+pub fn submit(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<String, WebError> {
+    let mut store = site.store();
+    let entry = store.find_by_slug(slug)?;
+    let mut typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
+    let word = View::of(form).word();
+    let with_draft = |typed: &Typed, done: &str, place: &str| {
+        address::of_boat(slug, &format!("{word}?draft={}{done}{place}", typed.draft))
+    };
+    match form.get("do").unwrap_or("check") {
+        "keep" => keep(&mut store, entry, &typed, form.get("note").unwrap_or_default(), visitor),
+        "discard" => {
+            typed.drop_drafts(&mut store, &entry, visitor)?;
+            Ok(address::of_boat(slug, &format!("{word}?done=discarded")))
+        }
+        "check" => {
+            typed.keep_as_draft(&mut store, &entry, visitor)?;
+            Ok(with_draft(&typed, "&done=checked", ""))
+        }
+        other => {
+            let (document, _) = BoatDocument::parse_lenient(&typed.text);
+            let place = match (other.split_once(':'), document) {
+                (Some(("add", section)), Some(document)) => {
+                    let rows = document.rows(section).len() + 1;
+                    typed.text = document.with_section(section).unwrap_or(typed.text);
+                    format!("#part-{section}-{rows}")
+                }
+                (Some(("remove", place)), Some(document)) => {
+                    typed.text = document.without_section(place).unwrap_or(typed.text);
+                    format!("#part-{}", place.split('[').next().unwrap_or_default())
+                }
+                _ => String::new(),
+            };
+            typed.keep_as_draft(&mut store, &entry, visitor)?;
+            Ok(with_draft(&typed, "", &place))
+        }
+    }
+}
+
+fn keep(
+    store: &mut Store,
+    entry: Boat,
+    typed: &Typed,
+    note: &str,
+    visitor: &Visitor,
+) -> Result<String, WebError> {
+    let outcome = store.save(entry.id, typed.base, &typed.text, note.trim(), now())?;
+    typed.drop_drafts(store, &entry, visitor)?;
+    let done = match outcome {
+        SaveOutcome::Saved(_) => follow_name(store, &entry, &typed.text)?,
+        SaveOutcome::Unchanged { .. } => "unchanged",
+        SaveOutcome::Conflict { kept: Some(side), .. } => {
+            return Ok(address::of_boat(&entry.slug, &format!("aside/{}", side.0)));
+        }
+        SaveOutcome::Conflict { kept: None, .. } => "unchanged",
+    };
+    Ok(address::of_boat(&entry.slug, &format!("boat?done={done}")))
+}
+
+/// Lets the list of boats follow the name in the document, unless another boat has it.
+fn follow_name(store: &mut Store, entry: &Boat, text: &str) -> Result<&'static str, WebError> {
+    let (document, _) = BoatDocument::parse_lenient(text);
+    let name = document.as_ref().and_then(|document| document.text("boat.name")).unwrap_or(&entry.name);
+    if name.split_whitespace().eq(entry.name.split_whitespace()) {
+        return Ok("kept");
+    }
+    match store.rename(entry.id, name) {
+        Ok(()) => Ok("kept"),
+        Err(StoreError::NameTaken { .. } | StoreError::BadName { .. }) => Ok("name-taken"),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Keeps what is typed as a draft and says what was read, for pages that are open.
+///
+/// # Errors
+/// There is no such boat, or the store fails.
+pub fn draft(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Value, WebError> {
+    let (entry, typed) = {
+        let mut store = site.store();
+        let entry = store.find_by_slug(slug)?;
+        let typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
+        typed.keep_as_draft(&mut store, &entry, visitor)?;
+        (entry, typed)
+    };
+    let reading = Reading::of(&typed.text);
+    let mut fields = Map::new();
+    if View::of(form) == View::Sheet {
+        for field in sheet::fields(&reading) {
+            let note = field.note().into_string();
+            fields.insert(
+                field.id(),
+                json!({ "note": note, "invalid": field.is_invalid(), "mark": field.mark().word() }),
+            );
+        }
+    }
+    Ok(json!({
+        "text": typed.text,
+        "status": format!("Draft kept {}; from revision {}.", moment::local_to_the_second(now()), typed.base),
+        "sentence": sheet::sentence(&entry.name, &reading).into_string(),
+        "findings": sheet::findings(&reading).into_string(),
+        "errors": reading.faults.iter().filter(|f| f.severity == Severity::Error).count(),
+        "picture": picture::picture(&reading, visitor).map(Markup::into_string),
+        "fields": fields,
+        "counts": sheet::counts(&reading).into_iter().collect::<std::collections::BTreeMap<_, _>>(),
+    }))
+}

@@ -1,0 +1,146 @@
+//! The survey sheet: every section and field of the document, made from their descriptors.
+
+use maud::{Markup, html};
+use wakewright_records::boat::{SECTIONS, Section, Severity};
+
+use super::field::FieldOnSheet;
+use crate::working::Reading;
+
+/// Every field that the sheet of this text shows.
+pub fn fields(reading: &Reading) -> Vec<FieldOnSheet<'_>> {
+    SECTIONS
+        .iter()
+        .flat_map(|section| places(section, reading).into_iter().map(move |place| (section, place)))
+        .flat_map(|(section, place)| fields_at(section, &place, reading))
+        .collect()
+}
+
+fn fields_at<'a>(section: &'static Section, place: &str, reading: &'a Reading) -> Vec<FieldOnSheet<'a>> {
+    let at = |field: &'static wakewright_records::boat::Field| FieldOnSheet {
+        field,
+        address: format!("{place}.{}", field.name()),
+        reading,
+    };
+    section.fields.iter().map(at).collect()
+}
+
+/// Addresses of the section: one, or one for each row.
+fn places(section: &Section, reading: &Reading) -> Vec<String> {
+    if !section.is_repeated {
+        return vec![section.name.to_owned()];
+    }
+    let rows = reading.document.as_ref().map_or(0, |document| document.rows(section.name).len());
+    (1..=rows).map(|row| format!("{}[{row}]", section.name)).collect()
+}
+
+/// All sections.
+pub fn sheet(reading: &Reading) -> Markup {
+    html! { @for section in SECTIONS { (section_part(section, reading)) } }
+}
+
+fn section_part(section: &'static Section, reading: &Reading) -> Markup {
+    let is_begun = reading.document.as_ref().is_some_and(|document| document.has_section(section.name));
+    let places = places(section, reading);
+    html! {
+        details.part id={ "part-" (section.name) } open[is_begun || section.is_required] {
+            summary { h2 { (section.heading) } span.count { (count(section, &places, reading, is_begun)) } }
+            p.aside { (section.help) }
+            @for (index, place) in places.iter().enumerate() {
+                @if section.is_repeated {
+                    h3 id={ "part-" (section.name) "-" (index + 1) } { (section.heading) ", number " (index + 1) }
+                }
+                div.sheet { @for field in fields_at(section, place, reading) { (field.row()) } }
+                @if is_begun && !section.is_required {
+                    p { button.quiet name="do" value={ "remove:" (place) } {
+                        "Take out "
+                        @if section.is_repeated { "number " (index + 1) } @else { "this section" }
+                    } }
+                }
+            }
+            @if section.is_repeated {
+                p { button name="do" value={ "add:" (section.name) } {
+                    @if places.is_empty() { "Begin the first" } @else { "Add another" }
+                } }
+            }
+        }
+    }
+}
+
+fn count(section: &'static Section, places: &[String], reading: &Reading, is_begun: bool) -> String {
+    if !is_begun && !section.is_required {
+        return "nothing yet".to_owned();
+    }
+    let fields: Vec<FieldOnSheet<'_>> =
+        places.iter().flat_map(|place| fields_at(section, place, reading)).collect();
+    let filled = fields.iter().filter(|field| field.is_filled()).count();
+    let faulty = fields.iter().filter(|field| field.is_invalid()).count();
+    let faults = match faulty {
+        0 => String::new(),
+        1 => ", 1 fault".to_owned(),
+        count => format!(", {count} faults"),
+    };
+    format!("{filled} of {} filled in{faults}", fields.len())
+}
+
+/// The words beside each section's heading, by its name, for pages that are open.
+pub fn counts(reading: &Reading) -> Vec<(&'static str, String)> {
+    SECTIONS
+        .iter()
+        .map(|section| {
+            let is_begun =
+                reading.document.as_ref().is_some_and(|document| document.has_section(section.name));
+            (section.name, count(section, &places(section, reading), reading, is_begun))
+        })
+        .collect()
+}
+
+/// What is wrong or doubtful in the whole document, each a way to its place.
+pub fn findings(reading: &Reading) -> Markup {
+    let known: Vec<FieldOnSheet<'_>> = fields(reading);
+    let place_of = |address: &str| {
+        known.iter().find(|field| field.address == address).map(|field| field.id()).or_else(|| {
+            SECTIONS.iter().find(|section| section.name == address).map(|s| format!("part-{}", s.name))
+        })
+    };
+    let list = |severity: Severity| {
+        reading.faults.iter().filter(move |fault| fault.severity == severity).collect::<Vec<_>>()
+    };
+    html! {
+        @for (severity, heading) in [(Severity::Error, "To put right"), (Severity::Doubt, "Unusual, but used")] {
+            @let faults = list(severity);
+            @if !faults.is_empty() {
+                details.findings open[severity == Severity::Error && faults.len() <= 8] {
+                    summary { (heading) " (" (faults.len()) ")" }
+                    ul {
+                        @for fault in faults {
+                            li {
+                                @match place_of(&fault.field) {
+                                    Some(id) => { a href={ "#" (id) } { (fault.field) } }
+                                    None => { "line " (fault.line) }
+                                }
+                                ": " (fault.problem) ". " (fault.advice)
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The sentence that says how far she is described.
+pub fn sentence(name: &str, reading: &Reading) -> Markup {
+    let filled: Vec<FieldOnSheet<'_>> = fields(reading).into_iter().filter(|f| f.is_filled()).collect();
+    let assumed = filled.iter().filter(|f| f.mark() == super::field::Mark::Assumed).count();
+    html! {
+        @match (reading.errors(), reading.document.is_some()) {
+            (_, false) => { (name) "’s document cannot be read as it stands." }
+            (0, _) => {
+                (name) " is described in " strong { (filled.len()) " fields" } ", "
+                @match assumed { 0 => "none of them assumed.", 1 => "one of them assumed.", n => { (n) " of them assumed." } }
+            }
+            (1, _) => { strong.binds { "One thing" } " stands between " (name) " and a result." }
+            (n, _) => { strong.binds { (n) " things" } " stand between " (name) " and a result." }
+        }
+    }
+}

@@ -1,0 +1,191 @@
+//! The list of boats, and all that brings one onto it or takes her off.
+
+mod import;
+mod new;
+
+pub use import::{Came, Parcel, Sent, import};
+pub use new::{make, questions};
+
+use maud::{Markup, html};
+use wakewright_records::boat::BoatDocument;
+use wakewright_store::{BoatId, BoatSummary, StoreError};
+
+use crate::address;
+use crate::error::WebError;
+use crate::query::Query;
+use crate::state::{Site, now};
+use wakewright_rooms::demo::DEMO_BOAT;
+use wakewright_rooms::moment;
+use wakewright_rooms::transfer::renamed;
+
+/// A boat with what her document says of her.
+struct Line {
+    summary: BoatSummary,
+    kind: String,
+    is_invented: bool,
+}
+
+/// The contents of the page.
+///
+/// # Errors
+/// The store fails.
+pub fn contents(site: &Site) -> Result<Markup, WebError> {
+    let (lines, removed) = {
+        let store = site.store();
+        let mut lines = Vec::new();
+        for summary in store.list()? {
+            let text = store.latest(summary.boat.id)?.text;
+            let document = BoatDocument::parse_lenient(&text).0;
+            let said = |key: &str| document.as_ref().and_then(|d| d.text(key)).map(str::to_owned);
+            lines.push(Line {
+                kind: said("boat.type").unwrap_or_default(),
+                is_invented: said("boat.invented").is_some(),
+                summary,
+            });
+        }
+        (lines, store.removed()?)
+    };
+    Ok(html! {
+        h1.sentence {
+            @match lines.len() {
+                0 => "No boat yet. Describe one, or look at an invented one first.",
+                1 => { strong { "One boat" } " in this shop." }
+                count => { strong { (count) " boats" } " in this shop." }
+            }
+        }
+        div.buttons {
+            a.button.main href="/new" { "Describe a new boat" }
+            form method="post" action="/demo" { button { "Look at an invented boat" } }
+        }
+        @if !lines.is_empty() { (table(&lines)) }
+        (import::form(None))
+        @if !removed.is_empty() {
+            h2 { "Removed" }
+            p.aside { "Everything of theirs is kept." }
+            ul.plain { @for line in &removed { li {
+                form.inline method="post" action="/reinstate" {
+                    (line.boat.name) " "
+                    button.small name="boat" value=(line.boat.id.0) { "Reinstate" span.visually-hidden { " " (line.boat.name) } }
+                }
+            } } }
+        }
+    })
+}
+
+fn table(lines: &[Line]) -> Markup {
+    html! {
+        table.stacks.boats {
+            caption { "Boats" }
+            thead { tr {
+                th scope="col" { "name" } th scope="col" { "kind" } th scope="col" { "last change" }
+                th.number scope="col" { "revisions" } th scope="col" { span.visually-hidden { "what to do" } }
+            } }
+            tbody { @for line in lines {
+                @let boat = &line.summary.boat;
+                tr {
+                    th scope="row" {
+                        a.boat-name href=(address::of_boat(&boat.slug, "boat")) { (boat.name) }
+                        @if line.is_invented { " " span.mark.invented { "invented" } }
+                    }
+                    td.wide data-head="kind" { (line.kind) }
+                    td data-head="last change" { (moment::local(line.summary.latest_time)) }
+                    td.number data-head="revisions" { a href=(address::of_boat(&boat.slug, "history")) { (line.summary.revisions) span.visually-hidden { " revisions of " (boat.name) } } }
+                    td.wide { (more(line)) }
+                }
+            } }
+        }
+    }
+}
+
+/// What else can be done with a boat.
+fn more(line: &Line) -> Markup {
+    let boat = &line.summary.boat;
+    let to = |rest: &str| address::of_boat(&boat.slug, rest);
+    let id = boat.id.0;
+    html! {
+        details.more {
+            summary { "More" span.visually-hidden { " for " (boat.name) } }
+            div.more-inner {
+                p { a.button href=(to("drive")) { "Drive" } " " a.button href=(to("range")) { "Range" } " "
+                    a.button href=(to("document.toml")) download { "Export" } }
+                form method="post" action=(to("copy")) {
+                    label for={ "copy-" (id) } { "Copy under the name" }
+                    input id={ "copy-" (id) } name="name" required maxlength="80" value={ (boat.name) " (copy)" };
+                    button { "Copy" }
+                }
+                form method="post" action=(to("rename")) {
+                    label for={ "rename-" (id) } { "New name" }
+                    input id={ "rename-" (id) } name="name" required maxlength="80" value=(boat.name);
+                    button { "Rename" }
+                }
+                form method="post" action=(to("remove")) { button { "Take her off the list" } }
+            }
+        }
+    }
+}
+
+/// Enters the invented boat, unless she is there; gives her slug.
+///
+/// # Errors
+/// The store fails.
+pub fn make_demo(site: &Site) -> Result<String, WebError> {
+    let document = wakewright_rooms::boats::understand(DEMO_BOAT, "demo", &[])?;
+    let mut store = site.store();
+    match store.find(&document.name) {
+        Ok(boat) => Ok(boat.slug),
+        Err(StoreError::NoSuchBoat { .. }) => {
+            let id = store.create(&document.name, DEMO_BOAT, "invented, to look at", now())?;
+            Ok(store.boat(id)?.slug)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Enters a copy; gives the address to go to.
+///
+/// # Errors
+/// The name is taken or cannot be one, or the store fails.
+pub fn copy(site: &Site, slug: &str, form: &Query) -> Result<String, WebError> {
+    let mut store = site.store();
+    let entry = store.find_by_slug(slug)?;
+    let name = form.get("name").unwrap_or_default();
+    let text = renamed(&store.latest(entry.id)?.text, name.trim());
+    let id = store.create(name, &text, &format!("copied from {}", entry.name), now())?;
+    Ok(address::of_boat(&store.boat(id)?.slug, "boat"))
+}
+
+/// Gives her another name, on the list and in her document; gives the address to go to.
+///
+/// # Errors
+/// As [`copy`].
+pub fn rename(site: &Site, slug: &str, form: &Query) -> Result<String, WebError> {
+    let mut store = site.store();
+    let entry = store.find_by_slug(slug)?;
+    let name = form.get("name").unwrap_or_default();
+    store.rename(entry.id, name)?;
+    let latest = store.latest(entry.id)?;
+    let text = renamed(&latest.text, name.trim());
+    store.save(entry.id, latest.head.number, &text, &format!("renamed from {}", entry.name), now())?;
+    Ok("/".to_owned())
+}
+
+/// Takes her off the list; gives the address to go to.
+///
+/// # Errors
+/// There is no such boat, or the store fails.
+pub fn remove(site: &Site, slug: &str) -> Result<String, WebError> {
+    let mut store = site.store();
+    let entry = store.find_by_slug(slug)?;
+    store.remove(entry.id, now())?;
+    Ok("/".to_owned())
+}
+
+/// Puts her back on the list; gives the address to go to.
+///
+/// # Errors
+/// There is no such boat, or another has her name by now.
+pub fn reinstate(site: &Site, form: &Query) -> Result<String, WebError> {
+    let id = form.get("boat").and_then(|text| text.parse().ok()).ok_or(WebError::NoSuchPage)?;
+    site.store().reinstate(BoatId(id))?;
+    Ok("/".to_owned())
+}

@@ -1,0 +1,196 @@
+//! What a form of the Options page asks for: an alternative kept, moved or taken out, as a revision of the
+//! document. What cannot be comes back as typed, with the reason at its field.
+
+use maud::Markup;
+use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
+
+use super::form::{Place, Typed};
+use super::{TRIAL_SAMPLES, bare, page};
+use crate::address;
+use crate::error::WebError;
+use crate::pages::keep::save;
+use crate::parts;
+use crate::query::Query;
+use crate::state::{BoatOnPage, Site};
+use crate::visitor::Visitor;
+use wakewright_rooms::boats::{Loaded, unknown_field};
+use wakewright_rooms::laying::lay_side_by_side;
+use wakewright_rooms::sampling::DEFAULT_SEED;
+
+/// What comes of a form.
+#[derive(Debug)]
+pub enum Sent {
+    /// It was done; the address to show next.
+    Done(String),
+    /// The page again, with the form as typed.
+    Again {
+        /// The contents.
+        body: Markup,
+        /// True when nothing was wrong with it.
+        is_fine: bool,
+    },
+}
+
+/// Does what the form asks for.
+///
+/// # Errors
+/// The form is not one of ours, or the store fails.
+pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -> Result<Sent, WebError> {
+    let mut typed = Typed::from_form(form);
+    let again = |typed: &Typed, is_fine: bool| {
+        Ok(Sent::Again { body: page(boat, &Query::default(), visitor, Some(typed))?, is_fine })
+    };
+    if form.get("do") == Some("more") {
+        typed.spare = 6;
+        return again(&typed, true);
+    }
+    let base = form.number("base")?;
+    let revision = site.store().get(boat.entry.id, base)?;
+    let document = BoatDocument::parse(&revision.text).map_err(|_| stray())?;
+    let (wanted, note, told) = match (form.get("do"), typed.number) {
+        (Some("remove"), Some(number)) => {
+            (document.without_alternative(number), format!("{} taken out", typed.name), "removed")
+        }
+        (Some("earlier"), Some(number)) => {
+            (document.with_alternatives_exchanged(number.saturating_sub(1), number), moved(&typed), "moved")
+        }
+        (Some("later"), Some(number)) => {
+            (document.with_alternatives_exchanged(number, number + 1), moved(&typed), "moved")
+        }
+        (Some("keep"), _) => {
+            let wanted = match alternative_of(&mut typed, &document) {
+                Some(wanted) => changed(&mut typed, &document, &boat.loaded, &wanted),
+                None => None,
+            };
+            let Some(wanted) = wanted else { return again(&typed, false) };
+            (Ok(wanted), format!("alternative: {}", typed.name), "kept")
+        }
+        _ => return Err(stray()),
+    };
+    let wanted = wanted.map_err(|faults| {
+        let why: Vec<String> = faults.iter().map(said).collect();
+        WebError::BadRequest(format!("Nothing was changed: {}", why.join(" ")))
+    })?;
+    let to = address::of_boat(&boat.entry.slug, &format!("options?told={told}"));
+    save(site, &boat.entry, base, wanted.to_toml(), &note, to).map(Sent::Done)
+}
+
+fn stray() -> WebError {
+    WebError::BadRequest("This form is not complete. Open the page anew.".to_owned())
+}
+
+fn moved(typed: &Typed) -> String {
+    format!("{} moved", typed.name)
+}
+
+/// The alternative that is meant; `None`, with faults in `typed`, when it cannot be read.
+fn alternative_of(typed: &mut Typed, document: &BoatDocument) -> Option<Alternative> {
+    if typed.name.is_empty() {
+        typed.faults.push((Place::Name, "It needs a name of its own.".to_owned()));
+    }
+    let names = document.alternatives();
+    let is_taken =
+        (1..).zip(&names).any(|(number, other)| other.name == typed.name && Some(number) != typed.number);
+    if is_taken {
+        typed.faults.push((Place::Name, "Another alternative has this name.".to_owned()));
+    }
+    let cost = if typed.cost.is_empty() { None } else { parse_cost(&typed.cost) };
+    if !typed.cost.is_empty() && cost.is_none() {
+        let words = "This cannot be read as a cost. Write an amount and its currency, like 250 EUR.";
+        typed.faults.push((Place::Cost, words.to_owned()));
+    }
+    let mut changes: Vec<Change> = Vec::new();
+    for (place, (field, value)) in typed.lines.iter().enumerate() {
+        let fault = match (field.is_empty(), value.is_empty()) {
+            (true, true) => continue,
+            (true, false) => Some("Choose the field that this is the value of.".to_owned()),
+            (false, true) => Some("Write the new value, or choose “no change”.".to_owned()),
+            (false, false) if changes.iter().any(|change| change.address == *field) => {
+                Some("This field is changed above already.".to_owned())
+            }
+            (false, false) => unknown_field(field),
+        };
+        match fault {
+            Some(words) => typed.faults.push((Place::Line(place), words)),
+            None => changes.push(Change::new(field, value)),
+        }
+    }
+    if changes.is_empty() && typed.faults.is_empty() {
+        typed.faults.push((Place::Line(0), "Choose a field and write its new value.".to_owned()));
+    }
+    let note = (!typed.note.is_empty()).then(|| typed.note.clone());
+    typed.faults.is_empty().then(|| Alternative { name: typed.name.clone(), note, cost, changes })
+}
+
+/// The document with it; `None`, with faults in `typed`, when it cannot be.
+fn changed(
+    typed: &mut Typed,
+    document: &BoatDocument,
+    boat: &Loaded,
+    wanted: &Alternative,
+) -> Option<BoatDocument> {
+    let (made, place) = match typed.number {
+        Some(number) => (document.with_alternative_changed(number, wanted), format!("alternative[{number}]")),
+        None => {
+            let place = format!("alternative[{}]", document.alternatives().len() + 1);
+            (document.with_alternative(wanted), place)
+        }
+    };
+    let made = match made {
+        Ok(made) => made,
+        Err(faults) => {
+            for fault in faults.iter().filter(|fault| fault.severity == Severity::Error) {
+                let at = place_of(typed, fault, &place);
+                typed.faults.push((at, said(fault)));
+            }
+            return None;
+        }
+    };
+    // A document that can be read may still be a boat that cannot be computed.
+    let spec = match build_spec(&made) {
+        Ok(spec) => spec,
+        Err(faults) => {
+            typed.faults.extend(faults.iter().map(|fault| (Place::Whole, said(fault))));
+            return None;
+        }
+    };
+    let loaded = Loaded { document: made.clone(), spec, ..boat.clone() };
+    let speeds = [wakewright_rooms::laying::usual_speed(&loaded.spec)];
+    let samples = (TRIAL_SAMPLES, DEFAULT_SEED);
+    match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, samples, &parts::paper()) {
+        Ok(_) => Some(made),
+        Err(why) => {
+            typed.faults.push((
+                Place::Whole,
+                format!("With these changes she cannot be computed: {}", bare(&why, &loaded, &wanted.name)),
+            ));
+            None
+        }
+    }
+}
+
+/// The line of the form that a fault of the document belongs to.
+fn place_of(typed: &Typed, fault: &Fault, place: &str) -> Place {
+    let named =
+        std::iter::once(fault.field.as_str()).chain(fault.also.iter().map(|(field, _)| field.as_str()));
+    for field in named {
+        let own = field.strip_prefix(place).map_or(field, |rest| rest.trim_start_matches('.'));
+        let own = own.strip_prefix("changes.").unwrap_or(own);
+        match own {
+            "name" => return Place::Name,
+            "cost" => return Place::Cost,
+            _ => {}
+        }
+        if let Some(line) = typed.lines.iter().position(|(field, _)| field == own) {
+            return Place::Line(line);
+        }
+    }
+    Place::Whole
+}
+
+/// A fault as a sentence or two.
+fn said(fault: &Fault) -> String {
+    let mut letters = fault.problem.chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}. {}", letters.as_str().trim_end_matches('.'), fault.advice).trim_end().to_owned()
+}

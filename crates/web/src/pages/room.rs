@@ -1,0 +1,260 @@
+//! The page of a room: its finding, its pictures beside the sliders, cautions where the hand goes, sheets
+//! and words below; and the parts of it that follow a moving slider. What cannot be leaves the last good
+//! result on view and says so, whether the document refuses it or there is no answer.
+//! Not for: what a room finds.
+
+use maud::{Markup, html};
+use wakewright_core::sheet::{Filled, Form, Shown, Value};
+use wakewright_rooms::boats::Loaded;
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies};
+use wakewright_rooms::sheets::{cell_text, titled_of};
+use wakewright_rooms::text::Paper;
+use wakewright_rooms::whatif::Tried;
+use wakewright_units::Quantity;
+
+use crate::address;
+use crate::error::WebError;
+use crate::pages::sliders::slider_form;
+use crate::parts::{self, Widths, live};
+use crate::query::Query;
+use crate::state::BoatOnPage;
+use crate::visitor::Visitor;
+
+/// A room at a boat, with what the address asks.
+#[derive(Clone, Copy)]
+pub struct Door<'a> {
+    /// The room.
+    pub room: &'static dyn AnyRoom,
+    /// The boat as kept.
+    pub boat: &'a BoatOnPage,
+    /// The address.
+    pub query: &'a Query,
+    /// Who asks, on which screen.
+    pub visitor: &'a Visitor,
+}
+
+/// What is tried on a boat by a query: changes, and replies to the questions of `room`.
+pub fn tried(room: &'static dyn AnyRoom, kept: &Loaded, query: &Query) -> Tried {
+    let is_question = |name: &str| room.questions().iter().any(|question| question.key == name);
+    let own = query.pairs().filter(|(name, _)| is_question(name));
+    let own = own.map(|(name, value)| (name.to_owned(), value.to_owned())).collect();
+    Tried::new(kept, query.all("set"), own)
+}
+
+/// What is asked of `room` for what is tried; a reply that cannot be read counts as not given, since a
+/// slider sends none that cannot.
+pub fn asked<'a>(
+    room: &'static dyn AnyRoom,
+    kept: &'a Loaded,
+    tried: &'a Tried,
+    samples: usize,
+) -> Asked<'a> {
+    let pairs = tried.own.iter().map(|(name, value)| (name.as_str(), value.as_str()));
+    Asked {
+        replies: Replies::read(room.questions(), pairs).unwrap_or_default(),
+        kept: tried.differs().then_some(kept),
+        tried: &tried.changes,
+        has_pictures: true,
+        ..Asked::of(&tried.loaded, samples)
+    }
+}
+
+impl<'a> Door<'a> {
+    fn address(&self) -> String {
+        address::of_boat(&self.boat.entry.slug, self.room.card().key)
+    }
+
+    /// What is tried with its answer; without it, and with the reason among its faults, when it cannot be.
+    fn answer(&self, samples: usize) -> Result<(Tried, Option<Answer>), WebError> {
+        let kept = &self.boat.loaded;
+        let tried = tried(self.room, kept, self.query);
+        if !tried.faults.is_empty() {
+            return Ok((tried, None));
+        }
+        match self.room.answer(&asked(self.room, kept, &tried, samples), None, &parts::paper()) {
+            Ok(answer) => Ok((tried, Some(answer))),
+            Err(no) if tried.differs() => Ok((tried.refused(kept, no.message().to_owned()), None)),
+            Err(no) => Err(WebError::NoResult(no.message().to_owned())),
+        }
+    }
+
+    /// The contents of the page.
+    ///
+    /// # Errors
+    /// When there is no result at her own numbers.
+    pub fn contents(&self) -> Result<Markup, WebError> {
+        let samples = self.room.card().samples.settled;
+        let (tried, answer) = self.answer(samples)?;
+        let kept = &self.boat.loaded;
+        let answer = match answer {
+            Some(answer) => answer,
+            None => {
+                let as_kept = Tried::new(kept, std::iter::empty(), tried.own.clone());
+                let asked = asked(self.room, kept, &as_kept, samples);
+                let answer = self.room.answer(&asked, None, &parts::paper());
+                answer.map_err(|no| WebError::NoResult(no.message().to_owned()))?
+            }
+        };
+        let shown = OnPage::new(self, &tried, &answer);
+        let here = self.address();
+        let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
+        let sliders = slider_form(&self.room.sliders(&asked(self.room, kept, &tried, samples)), &here);
+        Ok(html! {
+            div class={ "workbench " (last_good) } data-live-from=(format!("{here}/live")) data-page=(here) {
+                @if tried.faults.is_empty() { (shown.finding()) } @else { (parts::cannot_be(&tried)) }
+                div.chart { (shown.chart()) }
+                div.under { (shown.cautions()) }
+                div.controls { (sliders) (self.keep(&tried)) }
+            }
+            (shown.rest())
+            p.visually-hidden role="status" data-announce {}
+        })
+    }
+
+    /// The parts that follow the sliders; of what cannot be, only why.
+    ///
+    /// # Errors
+    /// When there is no result at her own numbers.
+    pub fn live(&self) -> Result<Markup, WebError> {
+        let samples = self.room.card().samples;
+        let (tried, answer) =
+            self.answer(if self.query.get("quick").is_some() { samples.quick } else { samples.settled })?;
+        Ok(match &answer {
+            Some(answer) => {
+                let shown = OnPage::new(self, &tried, answer);
+                html! {
+                    (shown.finding()) (shown.chart()) (shown.cautions()) (self.keep(&tried)) (shown.rest())
+                }
+            }
+            None => parts::impossible(&tried, &self.address()),
+        })
+    }
+
+    /// What is tried, and the ways to keep it.
+    fn keep(&self, tried: &Tried) -> Markup {
+        html! {
+            (live("tried", &parts::tried_line(tried, &self.address())))
+            (live("keep", &parts::keep_form(tried, &self.boat.entry.slug, self.boat.revision.head.number)))
+        }
+    }
+}
+
+/// An answer on the page.
+struct OnPage<'a> {
+    answer: &'a Answer,
+    slug: &'a str,
+    query: String,
+    widths: Widths,
+    paper: Paper,
+}
+
+impl<'a> OnPage<'a> {
+    fn new(door: &'a Door<'_>, tried: &Tried, answer: &'a Answer) -> Self {
+        Self {
+            answer,
+            slug: &door.boat.entry.slug,
+            query: parts::query_of(tried),
+            widths: Widths::of(parts::contents_width(door.query, door.visitor)),
+            paper: parts::paper(),
+        }
+    }
+
+    fn finding(&self) -> Markup {
+        parts::finding(&self.answer.finding)
+    }
+
+    fn chart(&self) -> Markup {
+        let charts = self.answer.blocks.iter().filter_map(|block| self.picture(block, Place::Chart));
+        live("chart", &html! { @for chart in charts { (chart) } })
+    }
+
+    fn picture(&self, block: &Block, at: Place) -> Option<Markup> {
+        let Block::Picture { key, caption, picture, place, .. } = block else { return None };
+        let width = if at == Place::Chart { self.widths.chart } else { self.widths.whole };
+        (*place == at).then(|| parts::figure(picture.as_ref(), width, key, caption))
+    }
+
+    fn cautions(&self) -> Markup {
+        let own = self.answer.blocks.iter().filter_map(|block| match block {
+            Block::Caution { title, text } => Some((title, text)),
+            _ => None,
+        });
+        let cautions = html! {
+            @for (title, text) in own { div.caution { strong { (title) } p { (text) } } }
+            (parts::cautions(&self.answer.notices))
+        };
+        live("cautions", &cautions)
+    }
+
+    fn rest(&self) -> Markup {
+        let rest = html! {
+            @for block in &self.answer.blocks { (self.below(block)) }
+            (parts::notices(&self.answer.notices))
+        };
+        live("rest", &rest)
+    }
+
+    fn below(&self, block: &Block) -> Markup {
+        match block {
+            Block::Sheet(sheet) if sheet.rows.is_empty() => html! {},
+            Block::Sheet(sheet) if sheet.form == Form::List => self.list(sheet),
+            Block::Sheet(sheet) => parts::titled(&titled_of(sheet, &self.paper)),
+            Block::Picture { .. } => {
+                html! { @if let Some(picture) = self.picture(block, Place::Below) { (picture) } }
+            }
+            Block::Words { title, text } => html! {
+                @if !title.is_empty() { h2 { (title) } }
+                @for paragraph in text { p { (paragraph) } }
+            },
+            Block::Caution { .. } => html! {},
+        }
+    }
+
+    /// Figures with their bands; those that stand on a formula open to it.
+    fn list(&self, sheet: &Filled) -> Markup {
+        let values = sheet.rows.first().map(|row| row.values.as_slice()).unwrap_or_default();
+        let shown = sheet
+            .heads
+            .iter()
+            .zip(values)
+            .filter(|(head, value)| head.shown != Shown::InFiles && **value != Value::Nothing);
+        html! {
+            table.stacks {
+                caption { (sheet.title) }
+                thead { tr {
+                    th scope="col" { "figure" }
+                    th.number scope="col" { "value" }
+                    th.number scope="col" { "80 % band" }
+                } }
+                tbody {
+                    @for (head, value) in shown {
+                        tr {
+                            th scope="row" {
+                                @if head.figure.opens() {
+                                    (parts::origin_of(head.figure, self.slug, &self.query))
+                                } @else { (head.figure.label) }
+                            }
+                            td.number { (self.said(value, head.figure.quantity)) }
+                            td.number data-head="80 % band" { (self.band(value, head.figure.quantity)) }
+                        }
+                    }
+                }
+            }
+            p.aside {
+                @if !sheet.remark.is_empty() { (sheet.remark) " " }
+                "Open a figure to see its formula, its sources and what it stands on."
+            }
+        }
+    }
+
+    fn said(&self, value: &Value, quantity: Quantity) -> String {
+        value.interval().map_or_else(|| cell_text(value), |i| self.paper.quantity(i.value, quantity))
+    }
+
+    fn band(&self, value: &Value, quantity: Quantity) -> String {
+        match value {
+            Value::Band(interval) if interval.p10 < interval.p90 => self.paper.band(*interval, quantity),
+            _ => "–".to_owned(),
+        }
+    }
+}

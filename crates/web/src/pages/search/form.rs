@@ -1,0 +1,232 @@
+//! The form of the Search page: what may be exchanged, what must hold, what matters. Named as the flags of
+//! the command. Not for: what the wishes mean (`searching::Wish`).
+
+use maud::{Markup, html};
+use wakewright_core::search::{Keep, Preference, Prices};
+
+use crate::query::Query;
+use wakewright_rooms::searching::{Pattern, Wish, WishFault};
+
+/// How many preferences the form takes.
+const PREFERENCES: usize = 3;
+
+/// The wish of a form or an address.
+pub fn wish_of(query: &Query) -> Wish {
+    let text = |name: &str| query.get(name).unwrap_or_default().trim().to_owned();
+    let cruise = text("cruise");
+    let mut prefer: Vec<Preference> = Vec::new();
+    for word in query.all("prefer") {
+        let known = Preference::ALL.into_iter().find(|preference| preference.key() == word);
+        prefer.extend(known.filter(|preference| !prefer.contains(preference)));
+    }
+    Wish {
+        cruise: cruise.split(',').map(str::trim).filter(|part| !part.is_empty()).map(str::to_owned).collect(),
+        prefer,
+        keep: Keep::ALL.into_iter().filter(|part| query.all("keep").any(|word| word == part.key())).collect(),
+        diameter: text("diameter"),
+        pitch: text("pitch"),
+        blades: text("blades"),
+        pattern: Pattern::ALL.into_iter().find(|pattern| query.get("pattern") == Some(pattern.key())),
+        ratios: text("ratios"),
+        cells: text("cells"),
+        packs: text("packs"),
+        largest: text("largest"),
+        mass: text("mass"),
+        budget: text("budget"),
+        prices: Prices::ITEMS
+            .iter()
+            .map(|(item, _)| ((*item).to_owned(), text(&format!("price:{item}"))))
+            .filter(|(_, amount)| !amount.is_empty())
+            .collect(),
+        may_exceed_touch_limit: query.get("allow-over-60-v").is_some(),
+    }
+}
+
+/// The wish as a query, what is empty left out.
+pub fn to_query(wish: &Wish) -> String {
+    let mut out = form_urlencoded::Serializer::new(String::new());
+    let mut add = |name: &str, text: &str| {
+        if !text.is_empty() {
+            out.append_pair(name, text);
+        }
+    };
+    add("cruise", &wish.cruise.join(", "));
+    for preference in &wish.prefer {
+        add("prefer", preference.key());
+    }
+    for part in &wish.keep {
+        add("keep", part.key());
+    }
+    for (name, text) in texts(wish) {
+        add(name, text);
+    }
+    add("pattern", wish.pattern.map_or("", Pattern::key));
+    for (item, amount) in &wish.prices {
+        add(&format!("price:{item}"), amount);
+    }
+    add("allow-over-60-v", if wish.may_exceed_touch_limit { "on" } else { "" });
+    out.finish()
+}
+
+fn texts(wish: &Wish) -> [(&'static str, &str); 9] {
+    [
+        ("diameter", &wish.diameter),
+        ("pitch", &wish.pitch),
+        ("blades", &wish.blades),
+        ("ratios", &wish.ratios),
+        ("cells", &wish.cells),
+        ("packs", &wish.packs),
+        ("largest", &wish.largest),
+        ("mass", &wish.mass),
+        ("budget", &wish.budget),
+    ]
+}
+
+/// The form, as typed, with what is wrong.
+pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
+    let field = |name: &'static str, label: &str, value: &str, help: &str| {
+        Field { name, label, value, help }.row(faults)
+    };
+    let typed =
+        |name: &str| texts(wish).into_iter().find(|(other, _)| *other == name).map_or("", |(_, text)| text);
+    html! {
+        form.wish method="post" action=(action) autocomplete="off" data-remember="wish" {
+            fieldset {
+                legend { "What may be exchanged" }
+                div.ticks role="group" aria-label="Stays as it is" {
+                    span.lead { "Stays as it is" }
+                    @for part in Keep::ALL {
+                        label.tick {
+                            input type="checkbox" name="keep" value=(part.key()) checked[wish.keep.contains(&part)];
+                            " " (part.words())
+                        }
+                    }
+                }
+                div.fields {
+                    (field("diameter", "diameter", typed("diameter"), "12 in..14 in; empty: every stock size that has room"))
+                    (field("pitch", "pitch", typed("pitch"), "for example 8 in..11 in"))
+                    (field("blades", "blades", typed("blades"), "for example 3,4"))
+                    div.one {
+                        label for="pattern" { "pattern" }
+                        select id="pattern" name="pattern" {
+                            option value="" { "fixed and folding" }
+                            @for pattern in Pattern::ALL {
+                                option value=(pattern.key()) selected[wish.pattern == Some(pattern)] { "only " (pattern.key()) }
+                            }
+                        }
+                        div.note {}
+                    }
+                    (field("ratios", "reductions", typed("ratios"), "2,2.5,3 or 2..3.5/0.1; empty: 1 to 4 by tenths"))
+                    (field("cells", "cells in series", typed("cells"), "16,20; empty: the usual voltages"))
+                    (field("packs", "packs in parallel", typed("packs"), "2,3,4; empty: up to two more"))
+                }
+            }
+            fieldset {
+                legend { "What must hold" }
+                div.fields {
+                    (field("cruise", "cruising speed, held for hours", &wish.cruise.join(", "), "up to three; the first counts for the energy a mile"))
+                    (field("largest", "largest propeller", typed("largest"), "when neither aperture nor tip clearance is in her document"))
+                    (field("mass", "motor and packs at most", typed("mass"), "for example 120 kg"))
+                    (field("budget", "budget", typed("budget"), "an amount; needs the prices below"))
+                }
+                label.tick {
+                    input type="checkbox" name="allow-over-60-v" checked[wish.may_exceed_touch_limit];
+                    " Try banks above 60 V too: a touch of such a voltage can kill"
+                }
+            }
+            fieldset {
+                legend { "What matters most" }
+                div.fields {
+                    @for place in 0..PREFERENCES {
+                        @let chosen = wish.prefer.get(place).copied();
+                        div.one {
+                            label for={ "prefer-" (place + 1) } { @match place { 0 => "first", 1 => "then", _ => "after that" } }
+                            select id={ "prefer-" (place + 1) } name="prefer" {
+                                option value="" { @if place == 0 { "range and speed alike" } @else { "nothing more" } }
+                                @for preference in Preference::ALL {
+                                    option value=(preference.key()) selected[chosen == Some(preference)] { (preference.words()) }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+            (prices(wish, faults))
+            @for fault in faults.iter().filter(|fault| fault.field.is_empty()) { p.fault { (sentence(&fault.problem)) } }
+            div.buttons { button.main { "Search" } }
+        }
+    }
+}
+
+fn prices(wish: &Wish, faults: &[WishFault]) -> Markup {
+    let is_open = !wish.prices.is_empty() || faults.iter().any(|fault| fault.field == "price");
+    html! {
+        details.part open[is_open] {
+            summary { h3 { "Prices, ready aboard" } span.count { "your own, in one currency" } }
+            p.aside { "Without prices the search counts parts that change. With them, give one for everything that may be bought." }
+            div.fields {
+                @for (item, words) in Prices::ITEMS {
+                    @let amount = wish.prices.iter().find(|(other, _)| other == item).map_or("", |(_, amount)| amount);
+                    @let own = |fault: &&WishFault| fault.field == "price" && fault.typed.split('=').next() == Some(item);
+                    @let fault = faults.iter().find(own);
+                    div.one {
+                        label for={ "price-" (item) } { (words) }
+                        input id={ "price-" (item) } name={ "price:" (item) } value=(amount) inputmode="decimal"
+                            aria-invalid=[fault.map(|_| "true")] aria-describedby={ "price-" (item) "-note" };
+                        div.note id={ "price-" (item) "-note" } {
+                            @if let Some(fault) = fault { p.fault { (sentence(&fault.problem)) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+struct Field<'a> {
+    name: &'static str,
+    label: &'a str,
+    value: &'a str,
+    help: &'a str,
+}
+
+impl Field<'_> {
+    fn row(&self, faults: &[WishFault]) -> Markup {
+        let own: Vec<&WishFault> = faults.iter().filter(|fault| fault.field == self.name).collect();
+        html! {
+            div.one {
+                label for=(self.name) { (self.label) }
+                input id=(self.name) name=(self.name) value=(self.value) spellcheck="false"
+                    aria-invalid=[(!own.is_empty()).then_some("true")] aria-describedby={ (self.name) "-note" };
+                div.note id={ (self.name) "-note" } {
+                    @for fault in &own { p.fault { (sentence(&fault.problem)) } }
+                    p.aside { (self.help) }
+                }
+            }
+        }
+    }
+}
+
+fn sentence(text: &str) -> String {
+    let text = text.trim_end_matches('.');
+    let mut letters = text.chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wish_goes_through_an_address_and_comes_back() {
+        let form = "cruise=3.5+kn,4+kn&prefer=speed&prefer=&prefer=cheap&keep=motor&diameter=12+in..14+in&blades=3\
+                    &pattern=fixed&ratios=2,3&mass=90+kg&budget=900&price%3Apropeller=450&allow-over-60-v=on&packs=";
+        let wish = wish_of(&Query::parse(form.as_bytes()));
+        assert_eq!(wish.cruise, ["3.5 kn", "4 kn"]);
+        assert_eq!(wish.prefer, [Preference::Speed, Preference::Cheap]);
+        assert_eq!(wish.prices, [("propeller".to_owned(), "450".to_owned())]);
+        assert_eq!(wish_of(&Query::parse(to_query(&wish).as_bytes())), wish);
+        assert_eq!(to_query(&Wish::default()), "");
+    }
+}

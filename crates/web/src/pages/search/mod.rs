@@ -1,0 +1,394 @@
+//! The Search page: a form of what may change and must hold, the search behind it with its progress, the
+//! front that it found, and the way of a candidate into her document. Not for: searching, drawing.
+
+mod form;
+mod front;
+
+use std::sync::Arc;
+
+use maud::{Markup, html};
+use wakewright_core::notice::{Notice, Severity};
+use wakewright_core::search::{Candidate, Cause, Outcome};
+use wakewright_records::boat::{Alternative, BoatDocument};
+use wakewright_rooms::search_finding::{mass_words, search_finding};
+use wakewright_rooms::sentence::Finding;
+use wakewright_rooms::text::{Paper, search_csv};
+use wakewright_rooms::view::search_view;
+use wakewright_units::format_number;
+
+use crate::address;
+use crate::error::WebError;
+use crate::jobs::{End, Job};
+use crate::pages::keep::{free_name, save, sound_text};
+use crate::parts;
+use crate::query::Query;
+use crate::state::{BoatOnPage, Site};
+use crate::visitor::Visitor;
+use wakewright_rooms::candidate::changes_of;
+use wakewright_rooms::searching::{Wish, WishFault};
+
+/// What comes of a form.
+#[derive(Debug)]
+pub enum Sent {
+    /// It was done; the address to show next.
+    Done(String),
+    /// The page again, with the form as typed.
+    Again(Markup),
+}
+
+/// The contents of the page.
+///
+/// # Errors
+/// The store fails.
+pub fn contents(
+    site: &Site,
+    boat: &BoatOnPage,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<Markup, WebError> {
+    let wish = form::wish_of(query);
+    let job = query.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
+    let end = job.as_ref().map(|job| job.end());
+    Ok(match (job, end) {
+        (Some(job), Some(None)) => running(boat, &wish, &job),
+        (Some(job), Some(Some(End::Found(outcome)))) => {
+            let is_stale = is_stale(site, boat, &job)?;
+            found(boat, query, visitor, &Shown { wish: &wish, job: &job, outcome: &outcome, is_stale })
+        }
+        (_, end) => {
+            let said = match end {
+                Some(Some(End::Failed)) => {
+                    Some("The search failed and nothing came of it. What was asked is still here.")
+                }
+                Some(_) => Some("The search was stopped. What was asked is still here."),
+                None if query.get("job").is_some() => Some(
+                    "This search is no longer held: the program was started anew, or others came after it. What was asked is still here.",
+                ),
+                None => None,
+            };
+            asking(boat, &wish, &[], said)
+        }
+    })
+}
+
+/// Before a search: what could be tried, and the form.
+fn asking(boat: &BoatOnPage, wish: &Wish, faults: &[WishFault], said: Option<&str>) -> Markup {
+    let action = address::of_boat(&boat.entry.slug, "search");
+    let count = wish.search(&boat.loaded).ok().map(|search| search.space().len());
+    html! {
+        h1.sentence {
+            @match count {
+                Some(count) => {
+                    strong { (format_number(count as f64, 0)) " candidates" } " can be made for " (boat.loaded.name)
+                    " of what is asked below; none has been looked at yet."
+                }
+                None => { "The search for " (boat.loaded.name) " cannot begin with what is asked below." }
+            }
+        }
+        p.under-sentence {
+            "Each is one propeller of stock sizes with one reduction, motor, voltage and number of packs. What a search finds can become an alternative beside her."
+        }
+        @if let Some(said) = said { p.notice role="status" { (said) } }
+        (form::form(wish, faults, &action))
+    }
+}
+
+/// While it runs.
+fn running(boat: &BoatOnPage, wish: &Wish, job: &Job) -> Markup {
+    let progress = job.progress();
+    let slug = &boat.entry.slug;
+    html! {
+        noscript { meta http-equiv="refresh" content="2"; }
+        div.running data-progress=(address::of_boat(slug, &format!("search/progress?job={}", job.name))) {
+            h1.sentence {
+                "Searching " strong { (format_number(progress.total as f64, 0)) " candidates" } " for " (boat.loaded.name) "."
+            }
+            p.under-sentence id="progress-words" role="status" { (progress_words(job)) }
+            progress value=(progress.done) max=(progress.total.max(1)) aria-labelledby="progress-words" {}
+            form.inline method="post" action=(address::of_boat(slug, "search/stop")) {
+                (hidden(wish, &job.name))
+                button { "Stop" }
+            }
+        }
+        p.aside { "Her document and everything else stay as they are while it runs. If this page is closed for a minute, the search stops." }
+    }
+}
+
+fn progress_words(job: &Job) -> String {
+    let progress = job.progress();
+    let share = parts::percent(progress.done as f64 / progress.total.max(1) as f64);
+    match progress.left_s {
+        Some(left) => format!("{share} done, about {} s left.", format_number(left.ceil(), 0)),
+        None => format!("{share} done."),
+    }
+}
+
+/// How far a search has come, for a page that is open.
+///
+/// # Errors
+/// It is no longer held.
+pub fn progress(site: &Site, boat: &BoatOnPage, query: &Query) -> Result<serde_json::Value, WebError> {
+    let job = query.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
+    let job = job.ok_or(WebError::NoSuchPage)?;
+    let progress = job.progress();
+    Ok(serde_json::json!({
+        "is_running": job.end().is_none(),
+        "done": progress.done,
+        "total": progress.total,
+        "words": progress_words(&job),
+    }))
+}
+
+/// The wish and the job as hidden fields.
+fn hidden(wish: &Wish, job: &str) -> Markup {
+    let query = Query::parse(form::to_query(wish).as_bytes());
+    html! {
+        @for (name, value) in query.pairs() { input type="hidden" name=(name) value=(value); }
+        input type="hidden" name="job" value=(job);
+    }
+}
+
+struct Shown<'a> {
+    wish: &'a Wish,
+    job: &'a Arc<Job>,
+    outcome: &'a Outcome,
+    is_stale: bool,
+}
+
+/// After it.
+fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>) -> Markup {
+    let Shown { wish, job, outcome, is_stale } = result;
+    let paper = parts::paper();
+    let slug = &boat.entry.slug;
+    let finding = search_finding(&boat.loaded.name, outcome, &paper);
+    let page = page_of(boat, wish, job);
+    let hidden = hidden(wish, &job.name);
+    let keep = address::of_boat(slug, "search/keep");
+    let place = front::Place {
+        page: &page,
+        keep: &keep,
+        hidden: &hidden,
+        width_px: parts::contents_width(query, visitor),
+    };
+    let frame = front::Frame::of(outcome, query);
+    html! {
+        // Red is for what binds: a limit that refused all, not the pick.
+        @if outcome.candidates.is_empty() { (parts::finding(&finding)) }
+        @else { (parts::finding(&Finding { binding: String::new(), figure: finding.binding.clone(), ..finding.clone() })) }
+        (told(query, slug))
+        @if *is_stale {
+            p.notice { "Her document was changed since (revision " (job.revision) " was searched, " (boat.revision.head.number) " is kept now). Search again before anything is bought." }
+        }
+        @if outcome.candidates.is_empty() {
+            (refusals(outcome))
+        } @else {
+            p.ways-on { @if let Some(pick) = outcome.pick {
+                a.button href=(format!("{page}&chosen={}#chosen", pick.position)) data-choose=(pick.position) { "Look at the pick" }
+            } }
+            div.front data-front-from=(format!("{page}&part=front")) data-page=(page) {
+                (front::frame_form(&frame, &place, &address::of_boat(slug, "search")))
+                (front::live_parts(outcome, &frame, &place, &paper))
+            }
+            p.downloads {
+                "The whole front as a file: "
+                a href=(address::of_boat(slug, &format!("search.csv?job={}", job.name))) download { "CSV" } ", "
+                a href=(address::of_boat(slug, &format!("search.json?job={}", job.name))) download { "JSON" } "."
+            }
+            details.part { summary { h3 { "What refused the others" } } (refusals(outcome)) }
+        }
+        (parts::cautions(outcome.search.notices()))
+        details.part open[outcome.candidates.is_empty()] id="asked" {
+            summary { h3 { "Ask again" } span.count { "what was asked, to be changed" } }
+            (form::form(wish, &[], &address::of_boat(slug, "search")))
+        }
+        (remarks(outcome.search.notices()))
+    }
+}
+
+fn remarks(notices: &[Notice]) -> Markup {
+    html! { @if notices.iter().any(|notice| notice.severity() != Severity::Caution) { (parts::notices(notices)) } }
+}
+
+fn page_of(boat: &BoatOnPage, wish: &Wish, job: &Job) -> String {
+    let query = form::to_query(wish);
+    let joint = if query.is_empty() { "" } else { "&" };
+    address::of_boat(&boat.entry.slug, &format!("search?{query}{joint}job={}", job.name))
+}
+
+fn told(query: &Query, slug: &str) -> Markup {
+    let Some(name) = query.get("kept") else { return html! {} };
+    html! {
+        p.notice role="status" {
+            "“" (name) "” is an alternative in her document now. "
+            a href=(address::of_boat(slug, "options")) { "See it beside her on Options" }
+        }
+    }
+}
+
+/// What refused how many.
+fn refusals(outcome: &Outcome) -> Markup {
+    let count = |cause: Cause| match &outcome.refusals {
+        Some(refusals) => refusals.violated[cause as usize],
+        None => outcome.tally.refused[cause as usize],
+    };
+    let mut rows: Vec<(Cause, u64)> = Cause::ALL.into_iter().map(|cause| (cause, count(cause))).collect();
+    rows.retain(|(_, count)| *count > 0);
+    rows.sort_by_key(|&(cause, count)| (std::cmp::Reverse(count), cause));
+    html! {
+        table.refusals {
+            caption {
+                @if outcome.refusals.is_some() { "What refuses how many: a candidate may fail by several" }
+                @else { "Each counts for the first that it fails" }
+            }
+            thead { tr { th scope="col" { "limit" } th.number scope="col" { "candidates" } } }
+            tbody { @for (cause, count) in rows {
+                tr { th scope="row" { (cause.words()) } td.number { (format_number(count as f64, 0)) } }
+            } }
+        }
+    }
+}
+
+/// The parts that follow the frame, alone.
+///
+/// # Errors
+/// The search is no longer held, or found nothing.
+pub fn front_parts(
+    site: &Site,
+    boat: &BoatOnPage,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<Markup, WebError> {
+    let (job, outcome) = outcome_of(site, boat, query)?;
+    let wish = form::wish_of(query);
+    let page = page_of(boat, &wish, &job);
+    let hidden = hidden(&wish, &job.name);
+    let keep = address::of_boat(&boat.entry.slug, "search/keep");
+    let place = front::Place {
+        page: &page,
+        keep: &keep,
+        hidden: &hidden,
+        width_px: parts::contents_width(query, visitor),
+    };
+    let frame = front::Frame::of(&outcome, query);
+    let address = address::of_boat(&boat.entry.slug, "search");
+    Ok(html! {
+        (front::frame_form(&frame, &place, &address))
+        (front::live_parts(&outcome, &frame, &place, &parts::paper()))
+    })
+}
+
+fn outcome_of(site: &Site, boat: &BoatOnPage, query: &Query) -> Result<(Arc<Job>, Arc<Outcome>), WebError> {
+    let job = query.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
+    let gone = || {
+        WebError::BadRequest("This search is no longer held: the program was started anew, or others came after it. Search again.".to_owned())
+    };
+    let job = job.ok_or_else(gone)?;
+    match job.end() {
+        Some(End::Found(outcome)) => Ok((job, outcome)),
+        _ => Err(WebError::BadRequest("This search has found nothing yet.".to_owned())),
+    }
+}
+
+/// Begins a search.
+///
+/// # Errors
+/// None of its own.
+pub fn begin(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<Sent, WebError> {
+    let wish = form::wish_of(form);
+    let search = match wish.search(&boat.loaded) {
+        Ok(search) => search,
+        Err(faults) => return Ok(Sent::Again(asking(boat, &wish, &faults, None))),
+    };
+    let about = (boat.entry.id, boat.revision.head.number);
+    Ok(match site.jobs().begin(about, search, wish.prefer.clone(), boat.loaded.spec.clone()) {
+        Some(job) => Sent::Done(page_of(boat, &wish, &job)),
+        None => {
+            let said =
+                "As many searches run as may at one time. Wait for one to end, or stop it, and ask again.";
+            Sent::Again(asking(boat, &wish, &[], Some(said)))
+        }
+    })
+}
+
+/// Stops a search; gives the address to show next.
+///
+/// # Errors
+/// None of its own.
+pub fn stop(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebError> {
+    let wish = form::wish_of(form);
+    let job = form.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
+    let Some(job) = job else { return Ok(address::of_boat(&boat.entry.slug, "search")) };
+    job.stop();
+    // Its threads look up within a fraction of a second.
+    for _ in 0..100 {
+        if job.end().is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    Ok(page_of(boat, &wish, &job))
+}
+
+/// Makes a candidate an alternative; gives the address to show next.
+///
+/// # Errors
+/// The search is no longer held, the candidate cannot be an alternative, or the store fails.
+pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebError> {
+    let (job, outcome) = outcome_of(site, boat, form)?;
+    let paper = parts::paper();
+    let position = form.number("chosen")? as usize;
+    let candidate = outcome.candidates.get(position).ok_or(WebError::NoSuchPage)?;
+    if is_stale(site, boat, &job)? {
+        return Err(WebError::BadRequest(
+            "Her document was changed since this was searched, so the candidate is no longer what was found. Search again."
+                .to_owned(),
+        ));
+    }
+    let changes = changes_of(&boat.loaded, candidate)
+        .map_err(|why| WebError::BadRequest(format!("It cannot be an alternative: {why}.")))?;
+    let wished = form.get("name").map(str::trim).filter(|name| !name.is_empty());
+    let short = front::short_name(&outcome, candidate, &paper);
+    let name = free_name(&boat.loaded.document, wished.unwrap_or(&short))?;
+    let wanted = Alternative {
+        name: name.clone(),
+        note: Some(note(&outcome, candidate, &paper)),
+        cost: None,
+        changes,
+    };
+    let text = sound_text(boat.loaded.document.with_alternative(&wanted))?;
+    let kept = form_urlencoded::Serializer::new(String::new()).append_pair("kept", &name).finish();
+    let to = format!("{}&{kept}&chosen={position}", page_of(boat, &form::wish_of(form), &job));
+    // It is added to the latest revision, so nobody's work is in the way.
+    let base = boat.revision.head.number;
+    save(site, &boat.entry, base, &text, &format!("alternative found: {name}"), to)
+}
+
+/// Whether her document says something else than what was searched, alternatives apart.
+fn is_stale(site: &Site, boat: &BoatOnPage, job: &Job) -> Result<bool, WebError> {
+    if job.revision == boat.revision.head.number {
+        return Ok(false);
+    }
+    let before = site.store().get(boat.entry.id, job.revision)?;
+    let Ok(before) = BoatDocument::parse(&before.text) else { return Ok(true) };
+    let differences = before.differences(&boat.loaded.document);
+    let is_aside = |section: &str| matches!(section, "alternative" | "mass");
+    Ok(!differences.iter().all(|difference| is_aside(difference.field.section())))
+}
+
+fn note(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> String {
+    let mass = mass_words(outcome, candidate, paper);
+    ["Found by a search.".to_owned()].into_iter().chain(mass).collect::<Vec<_>>().join(" ")
+}
+
+/// The front as a file.
+///
+/// # Errors
+/// The search is no longer held.
+pub fn file(site: &Site, boat: &BoatOnPage, query: &Query, is_json: bool) -> Result<String, WebError> {
+    let (_, outcome) = outcome_of(site, boat, query)?;
+    if !is_json {
+        return Ok(search_csv(&outcome));
+    }
+    serde_json::to_string_pretty(&search_view(&boat.loaded.name, &outcome, &parts::paper()))
+        .map_err(|_| WebError::BrokenOff)
+}

@@ -1,0 +1,329 @@
+//! Parts of the page of causes. Not for: finding causes, or the words that the command says too
+//! (`wakewright_rooms::causes`).
+
+use maud::{Markup, html};
+use wakewright_core::causes::{CausesFigure, Diagnosis, Forecast, Score};
+use wakewright_core::caution::{of_remedies, of_trials};
+use wakewright_core::study::Opening;
+use wakewright_records::boat::field_named;
+use wakewright_rooms::causes::{
+    ForecastRecord, apart_sentences, band_pictures, fit_sentence, forecast_picture, forecast_rows,
+    look_first, misfit_text, next_text, odd_rows, percent, point_title, reading_rows, sampling_sentence,
+    score_error_sentence, score_rows, score_sentence, shares_picture, small_causes, stops_text, telling,
+    unfitted,
+};
+use wakewright_store::ForecastId;
+
+use super::causes::OWN_REMEDY;
+use super::field::sentence;
+use super::{OnTrial, sheet};
+use crate::address;
+use crate::pages::explain::TRIAL;
+use crate::parts::{self, figure};
+use crate::query::Query;
+use wakewright_rooms::diagnosing::{forecast_remedies, value_text};
+use wakewright_rooms::remedies::{CHANGES, read_remedy};
+
+/// A remedy of one's own, as typed, with its forecast or what is wrong.
+#[derive(Debug)]
+pub struct Own {
+    typed: String,
+    forecast: Result<Forecast, String>,
+}
+
+impl Own {
+    /// Reads and forecasts it.
+    pub fn of(typed: &str, diagnosis: &Diagnosis) -> Self {
+        let forecast = read_remedy(typed).and_then(|remedy| {
+            forecast_remedies(diagnosis, &[remedy]).pop().ok_or_else(|| "nothing was forecast".to_owned())
+        });
+        Self { typed: typed.to_owned(), forecast }
+    }
+}
+
+/// A forecast that was kept, and how it fared.
+#[derive(Debug)]
+pub struct Held {
+    /// Its number in the store.
+    pub id: ForecastId,
+    /// What it says, or why it cannot be read.
+    pub record: Result<ForecastRecord, String>,
+    /// Held against this trial; `None` where it was made from this or a later one.
+    pub scores: Option<Result<Vec<Score>, String>>,
+}
+
+/// Width of a picture that shares a row with another; follows `.columns` of the style sheet.
+fn half(width_px: f64) -> f64 {
+    if width_px >= 916.0 { (width_px - 40.0) / 2.0 } else { width_px }
+}
+
+/// What the last step did.
+pub fn done(query: &Query, slug: &str) -> Markup {
+    match query.get("done") {
+        Some("kept") => {
+            html! { p.notice role="status" { "Kept with today’s date, to be held against the next trial." } }
+        }
+        Some("adopted") => html! {
+            p.notice role="status" {
+                "Her document has a new revision with what this trial knows better. It can be undone on the page "
+                a href=(address::of_boat(slug, "history")) { "Revisions" } "."
+            }
+        },
+        _ => html! {},
+    }
+}
+
+/// Why there is no answer.
+pub fn nothing(on: &OnTrial, why: &str) -> Markup {
+    html! {
+        h1.sentence { "No cause can be found from this trial." }
+        p.under-sentence { (sentence(why)) }
+        (ways(on))
+    }
+}
+
+/// What each cause takes, at full throttle and at cruising power.
+pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
+    let paper = sheet();
+    let taking = diagnosis.points.first().map_or(&[][..], |point| &point.shares);
+    let figures: Vec<_> = [CausesFigure::FullShort, CausesFigure::CruiseShort]
+        .into_iter()
+        .chain(taking.iter().map(|share| CausesFigure::of_cause(share.cause)))
+        .map(|figure| (Opening::Causes(figure), figure.value(diagnosis)))
+        .collect();
+    let query = format!("{TRIAL}={}", on.kept.trial.number);
+    html! {
+        div.columns {
+            @for (number, point) in diagnosis.points.iter().enumerate() {
+                div {
+                    (figure(&shares_picture(diagnosis, number, &paper), half(width_px), &format!("shares-{number}"), &point_title(point, &paper)))
+                    @let small = small_causes(point);
+                    @if !small.is_empty() { p.aside { "Next to nothing: " (small.join("; ")) "." } }
+                }
+            }
+        }
+        p.aside { "Each bar: the speed that a cause takes, four times in five within the bar. “Main”: how probable it is that it takes most of all." }
+        details.part {
+            summary { h3 { "In figures, and where each comes from" } }
+            (crate::pages::explain::openings("At full throttle, but for the second", &figures, &on.entry.slug, &query, &paper))
+        }
+    }
+}
+
+/// What cannot be kept apart, what may be odd.
+pub fn doubts(diagnosis: &Diagnosis) -> Markup {
+    let (apart, odd) = (apart_sentences(diagnosis, &sheet()), odd_rows(diagnosis));
+    html! {
+        div.columns {
+            @if !apart.is_empty() {
+                div { h2 { "What these runs cannot tell apart" } ul { @for said in &apart { li { (sentence(said)) } } } }
+            }
+            @if !odd.is_empty() {
+                div { h2 { "What may be odd about her" }
+                    ul { @for (share, words) in &odd { li { strong { (share) } ": " (words) } } } }
+            }
+        }
+    }
+}
+
+/// What to do next, most telling first.
+pub fn next(diagnosis: &Diagnosis) -> Markup {
+    let paper = sheet();
+    let telling: Vec<_> = telling(diagnosis).collect();
+    html! {
+        h2 { "What to do next" }
+        @if !telling.is_empty() { (parts::cautions_for("Before she runs", &of_trials())) }
+        @if let Some(look) = look_first(diagnosis) { p { (look) } }
+        @if telling.is_empty() {
+            p { "Nothing that can be done in an afternoon would tell much more." }
+        } @else {
+            table.stacks {
+                caption.visually-hidden { "What would tell more" }
+                thead { tr { th scope="col" { "to be done" } th.number scope="col" { "doubt taken away" }
+                    th.number scope="col" { "main cause known then" } th.number scope="col" { "width of shares left" } } }
+                tbody { @for next in &telling { tr {
+                    th scope="row" { (next_text(next, &paper)) }
+                    td.number data-head="doubt taken away" { (percent(next.doubt_removed)) }
+                    td.number data-head="main cause known then" { (percent(next.main_probability_after)) }
+                    td.number data-head="width of shares left" { (percent(next.width_left)) }
+                } } }
+            }
+        }
+    }
+}
+
+/// What remedies will give, to be kept; and one of one's own.
+pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f64) -> Markup {
+    let paper = sheet();
+    let made = own.and_then(|own| own.forecast.as_ref().ok());
+    let all: Vec<Forecast> = made.into_iter().chain(usual).cloned().collect();
+    let rows = forecast_rows(&all, &paper);
+    let fault = own.and_then(|own| own.forecast.as_ref().err());
+    html! {
+        h2 id="remedies" { "What a remedy will give" }
+        form.one-line method="get" action={ (on.address("/causes")) "#remedies" } {
+            label for="own-remedy" { "A remedy of your own: a name, a colon, changes" }
+            input id="own-remedy" name=(OWN_REMEDY) value=[own.map(|own| own.typed.as_str())] placeholder="scrub and re-pitch: clean bottom; pitch +1 in"
+                autocomplete="off" spellcheck="false" aria-invalid=[fault.map(|_| "true")] aria-describedby="own-remedy-note";
+            button { "Forecast it" }
+            div.note id="own-remedy-note" {
+                @if let Some(fault) = fault { p.fault { (sentence(fault)) } }
+                p.aside { "Changes: " (CHANGES) "." }
+            }
+        }
+        (figure(&forecast_picture(&all, &paper), width_px, "remedies-picture", "What each gives at full throttle"))
+        form method="post" action=(on.address("/causes")) {
+            @if made.is_some() && let Some(own) = own { input type="hidden" name="typed" value=(own.typed); }
+            table.stacks {
+                caption.visually-hidden { "Forecasts" }
+                thead { tr { th scope="col" { "remedy" } th.number scope="col" { "full throttle then" } th.number scope="col" { "gain, kn" }
+                    th.number scope="col" { "80 %" } th.number scope="col" { "gain at cruising power, kn" } th.number scope="col" { "helps" } td {} } }
+                tbody { @for (place, row) in rows.iter().enumerate() { tr {
+                    th scope="row" { (row.remedy) }
+                    td.number data-head="full throttle then" { (row.after) }
+                    td.number data-head="gain, kn" { strong { (row.gain) } }
+                    td.number data-head="80 %" { (row.band) }
+                    td.number data-head="at cruising power, kn" { (row.cruise_gain) }
+                    td.number data-head="helps" { (row.helps) }
+                    td.wide { @match own.filter(|_| made.is_some() && place == 0) {
+                        Some(own) => button.small name="own" value=(own.typed) { "Keep" span.visually-hidden { " the forecast: " (row.remedy) } },
+                        None => button.small name="keep" value=(row.remedy) { "Keep" span.visually-hidden { " the forecast: " (row.remedy) } },
+                    } }
+                } } }
+            }
+        }
+        p.aside { (stops_text(&all)) " “Helps”: how probable it is that she gains a twentieth of a knot or more at full throttle, in a calm." }
+        (parts::cautions(&of_remedies()))
+    }
+}
+
+/// Forecasts that were kept, and how they fared.
+pub fn held(on: &OnTrial, held: &[Held]) -> Markup {
+    html! {
+        h2 id="forecasts" { "Forecasts kept" }
+        @if held.is_empty() {
+            p.aside { "None yet. Keep one before the work is done, and the next trial says whether it held." }
+        } @else {
+            form method="post" action=(on.address("/causes")) {
+                @for held in held { (held_one(held)) }
+            }
+        }
+    }
+}
+
+fn held_one(held: &Held) -> Markup {
+    let paper = sheet();
+    let aside = |name: &str| {
+        html! { button.quiet name="aside" value=(held.id.0) { "Put aside" span.visually-hidden { " the forecast: " (name) } } }
+    };
+    let record = match &held.record {
+        Ok(record) => record,
+        Err(why) => return html! { section.forecast { p { (sentence(why)) } (aside("unread")) } },
+    };
+    let made = html! { "made on " (record.made_on) " from “" (record.from_trial) "”" };
+    html! {
+        section.forecast {
+            @match &held.scores {
+                None => p { strong { (record.remedy) } ", " (made) ": to be held against a later trial." },
+                Some(Err(why)) => p { strong { (record.remedy) } ", " (made) ": this trial cannot judge it. " (sentence(why)) },
+                Some(Ok(scores)) => {
+                    p { (score_sentence(&record.remedy, scores, &paper)) }
+                    table.stacks {
+                        caption.visually-hidden { (record.remedy) ": forecast and outcome" }
+                        thead { tr { th scope="col" { "measure" } th.number scope="col" { "before" } th.number scope="col" { "forecast" }
+                            th.number scope="col" { "80 %" } th.number scope="col" { "found" } th scope="col" { "inside" } } }
+                        tbody { @for row in score_rows(scores, &paper) { tr {
+                            th scope="row" { (row.measure) }
+                            td.number data-head="before" { (row.before) }
+                            td.number data-head="forecast" { (row.forecast) }
+                            td.number data-head="80 %" { (row.band) }
+                            td.number data-head="found" { strong { (row.outcome) } }
+                            td data-head="inside" { span.verdict.passes[row.is_inside].fails[!row.is_inside] { @if row.is_inside { "yes" } @else { "no" } } }
+                        } } }
+                    }
+                    @if let Some(error) = score_error_sentence(&record.made_on, scores, &paper) { p.aside { (error) } }
+                }
+            }
+            (aside(&record.remedy))
+        }
+    }
+}
+
+/// Measured points between what she should do and what she does.
+pub fn curves(diagnosis: &Diagnosis, width_px: f64) -> Markup {
+    let [speed, power] = band_pictures(diagnosis, &sheet());
+    html! {
+        h2 { "Measured points on the band" }
+        div.columns {
+            (figure(&speed, half(width_px), "causes-speed", "Speed against shaft speed"))
+            (figure(&power, half(width_px), "causes-power", "Power against shaft speed"))
+        }
+        p.aside { "The band is she as her document has her, clean and in a calm; numbers are those of the runs." }
+    }
+}
+
+/// How well it fits, run by run.
+pub fn readings(diagnosis: &Diagnosis) -> Markup {
+    let paper = sheet();
+    let left_out = unfitted(diagnosis);
+    html! {
+        h2 { "How well it fits" }
+        p { (fit_sentence(diagnosis, &paper)) }
+        @for misfit in &diagnosis.fit.misfits { p.notice { (misfit_text(misfit, diagnosis)) } }
+        @if !left_out.is_empty() { p.notice { "Not fitted: " (left_out.join("; ")) "." } }
+        p.aside { (sampling_sentence(diagnosis)) }
+        details.part {
+            summary { h3 { "Run by run" } }
+            div.scroll role="region" aria-label="Run by run" tabindex="0" {
+                table {
+                    caption.visually-hidden { "Run by run" }
+                    thead { tr { th scope="col" { "runs" } th.number scope="col" { "shaft" } th scope="col" { "reading" }
+                        th.number scope="col" { "measured" } th.number scope="col" { "she should" } th.number scope="col" { "causes give" } } }
+                    tbody { @for row in reading_rows(diagnosis, &paper) { tr {
+                        @let (runs, shaft) = row.run.unwrap_or_default();
+                        th scope="row" { (runs) } td.number { (shaft) }
+                        td { (row.reading) } td.number { (row.measured) } td.number { (row.should) } td.number { (row.given) }
+                    } } }
+                }
+            }
+        }
+    }
+}
+
+/// What the trial knows better than her document, to be adopted.
+pub fn knows_better(on: &OnTrial, diagnosis: &Diagnosis) -> Markup {
+    let Some(loaded) = &on.loaded else { return html! {} };
+    let values: Vec<(&'static str, String)> = diagnosis.calibrated.iter().filter_map(value_text).collect();
+    html! {
+        h2 id="adopt" { "What this trial knows better than her document" }
+        @if values.is_empty() {
+            p { "Nothing: her document stands as it is." }
+        } @else {
+            table.stacks {
+                caption.visually-hidden { "Values to adopt" }
+                thead { tr { th scope="col" { "field" } th scope="col" { "her document" } th scope="col" { "this trial" } } }
+                tbody { @for (address, text) in &values { tr {
+                    th scope="row" { (field_named(address).map_or(*address, |field| field.label)) }
+                    td data-head="her document" { (loaded.document.typed(address).unwrap_or("not given")) }
+                    td data-head="this trial" { strong { (text) } }
+                } } }
+            }
+            form.buttons method="post" action=(on.address("/causes")) {
+                input type="hidden" name="base" value=(on.revision);
+                button name="adopt" value="yes" { "Adopt as a new revision" }
+            }
+            p.aside { "Drive, Range, Options and Search then count with it. Each value says which trial it comes from, and the revision can be undone." }
+        }
+    }
+}
+
+/// The way back.
+pub fn ways(on: &OnTrial) -> Markup {
+    html! {
+        h2 { "Elsewhere" }
+        p.ways-on {
+            a.button href=(on.address("")) { "The trial and its runs" }
+            a.button href=(address::of_boat(&on.entry.slug, "trials")) { "All her trials" }
+        }
+    }
+}

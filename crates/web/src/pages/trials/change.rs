@@ -1,0 +1,391 @@
+//! What is typed about a trial, put into its document field by field, so that two devices can write at
+//! once; and what the buttons do. Nothing typed is lost: what another device wrote into the same field
+//! meanwhile goes into the note.
+
+use serde_json::{Value, json};
+use wakewright_logs::NotebookRow;
+use wakewright_logs::csv::Mapping;
+use wakewright_logs::trial::{RunMark, TrialDocument};
+use wakewright_store::{Store, TrialSave};
+
+use super::field::{TYPED, faults_of, id_of, note, noted_names};
+use super::mapping;
+use super::runs::marks_of;
+use super::{OnTrial, notebook};
+use crate::error::WebError;
+use crate::query::Query;
+use crate::state::{Site, now};
+use wakewright_rooms::trials::LogShelf;
+
+/// Start of the names of form fields that say what stood in a field before it was typed in.
+const WAS: &str = "was:";
+
+/// What came of a form.
+#[derive(Debug, Default)]
+struct Outcome {
+    /// Fields in which another device had written something else.
+    aside: Vec<String>,
+    /// Fields that are not taken.
+    refused: Vec<String>,
+    /// Tables whose columns do not fit: log, why.
+    misfits: Vec<(usize, String)>,
+}
+
+/// Puts the form into the document. `tables` are its logs' columns as they were taken; `is_stale`: the
+/// form was made from an older version.
+fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query, is_stale: bool) -> Outcome {
+    let mut outcome = Outcome::default();
+    let mut change = |document: &mut TrialDocument, name: &str, value: &str| {
+        let value = value.replace("\r\n", "\n");
+        let Some(now) = document.typed(name) else {
+            outcome.refused.push(name.to_owned());
+            return;
+        };
+        let same = |a: &str, b: &str| a.replace("\r\n", "\n") == b.replace("\r\n", "\n");
+        if same(&now, &value) {
+            return;
+        }
+        let is_overtaken = match form.get(&format!("{WAS}{name}")) {
+            Some(was) => !same(was, &now),
+            None => is_stale,
+        };
+        let value = if is_overtaken && !now.trim().is_empty() {
+            outcome.aside.push(name.to_owned());
+            set_aside(document, name, &now, value)
+        } else {
+            value
+        };
+        if !document.set_typed(name, &value) {
+            outcome.refused.push(name.to_owned());
+        }
+    };
+    for (name, value) in form.pairs() {
+        if let Some(name) = name.strip_prefix(TYPED) {
+            change(document, name, value);
+        }
+    }
+    if form.get("whole").is_some() {
+        // A browser says nothing of a switch that is off.
+        for name in form.all("switch") {
+            if form.get(&format!("{TYPED}{name}")).is_none() {
+                change(document, name, "");
+            }
+        }
+    }
+    // The last row of runs is there to be filled in; empty it is none.
+    if let Some(marks) = &mut document.marks {
+        while marks.last().is_some_and(|mark| *mark == RunMark::default()) {
+            marks.pop();
+        }
+    }
+    for (number, base) in tables.iter().enumerate().take(document.logs.len()) {
+        let Some(base) = base else { continue };
+        match mapping::from_form(number, base, form) {
+            Some(Ok(mapping)) => document.logs[number].mapping = Some(mapping),
+            Some(Err(why)) => outcome.misfits.push((number, why)),
+            None => {}
+        }
+    }
+    outcome
+}
+
+/// Keeps what another device wrote in the note; gives what to put into the field.
+fn set_aside(document: &mut TrialDocument, name: &str, theirs: &str, mine: String) -> String {
+    let line =
+        format!("{}: {theirs} was written on another device before this one.", name.replace(['.', '_'], " "));
+    if name == "note" {
+        return format!("{mine}\n{theirs}");
+    }
+    let joined = if document.note.trim().is_empty() { line } else { format!("{}\n{line}", document.note) };
+    if !document.set_typed("note", &joined) {
+        return mine;
+    }
+    mine
+}
+
+/// Runs become the hand's own with the first change of one.
+fn take_runs(document: &mut TrialDocument, on: &OnTrial, form: &Query) {
+    let changes = |name: &str, value: &str| {
+        let Some(field) = name.strip_prefix(TYPED).filter(|name| name.starts_with("marks.")) else {
+            return false;
+        };
+        let mut parts = field.split('.').skip(1);
+        let number = parts.next().and_then(|number| number.parse::<usize>().ok());
+        let found = marks_of(&on.kept);
+        let mark = number.and_then(|number| found.get(number)).cloned().unwrap_or_default();
+        match parts.next() {
+            Some("from") => mark.from != value,
+            Some("to") => mark.to != value,
+            Some("full") => mark.is_full_throttle != (value == "yes"),
+            Some("dropped") => mark.is_dropped != (value == "yes"),
+            _ => false,
+        }
+    };
+    if document.marks.is_none() && form.pairs().any(|(name, value)| changes(name, value)) {
+        document.marks = Some(marks_of(&on.kept));
+    }
+}
+
+/// The form without what only says again which runs were found.
+fn without_found(document: &TrialDocument, form: &Query) -> Query {
+    let is_found = |name: &str| {
+        document.marks.is_none() && (name.strip_prefix(TYPED).is_some_and(|name| name.starts_with("marks.")))
+    };
+    let pairs = form.pairs().filter(|(name, value)| {
+        !(is_found(name) || *name == "switch" && document.marks.is_none() && value.starts_with("marks."))
+    });
+    Query::of(pairs)
+}
+
+struct Kept {
+    on: OnTrial,
+    outcome: Outcome,
+}
+
+/// Puts the form into the trial and keeps it, `act` done on the document last.
+fn keep(
+    store: &mut Store,
+    shelf: &LogShelf,
+    slug: &str,
+    number: u32,
+    form: &Query,
+    act: impl FnOnce(&mut TrialDocument, &OnTrial),
+) -> Result<Kept, WebError> {
+    let on = OnTrial::load_from(store, shelf, slug, number)?;
+    let mut document = on.kept.document.clone();
+    let version: u32 =
+        form.get("version").and_then(|text| text.parse().ok()).unwrap_or(on.kept.trial.version);
+    take_runs(&mut document, &on, form);
+    let form = without_found(&document, form);
+    let tables: Vec<Option<Mapping>> =
+        on.kept.opened.iter().map(|opened| opened.as_ref()?.mapping.clone()).collect();
+    let outcome = apply(&mut document, &tables, &form, version != on.kept.trial.version);
+    act(&mut document, &on);
+    let has_new_mapping =
+        document.logs.iter().zip(&on.kept.document.logs).any(|(a, b)| a.mapping != b.mapping);
+    if document != on.kept.document
+        && let TrialSave::Overtaken(_) =
+            store.save_trial(on.kept.trial.id, on.kept.trial.version, &document.to_json(), now())?
+    {
+        // The store is held from reading to saving, so only another program can come between.
+        return Err(WebError::BadRequest(
+            "Another program changed this trial at the same moment; send it again.".to_owned(),
+        ));
+    }
+    let on = OnTrial::load_from(store, shelf, slug, number)?;
+    if has_new_mapping {
+        on.kept.remember_answers(store, now())?;
+    }
+    Ok(Kept { on, outcome })
+}
+
+/// Keeps what a page sends while it is typed in; gives what was read of it.
+///
+/// # Errors
+/// There is no such trial, or the store fails.
+pub fn draft(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Value, WebError> {
+    let Kept { on, outcome } = keep(&mut site.store(), site.shelf(), slug, number, form, |_, _| {})?;
+    let kept = &on.kept;
+    let mut notes = serde_json::Map::new();
+    let mut invalid = Vec::new();
+    for name in noted_names(&kept.document) {
+        let id = id_of(&name);
+        if faults_of(kept, &name).next().is_some() {
+            invalid.push(id.clone());
+            if name.starts_with("marks.") {
+                invalid.extend(["from", "to"].map(|field| format!("{id}-{field}")));
+            }
+        }
+        notes.insert(format!("{id}-note"), note(kept, &name).into_string().into());
+    }
+    for row in 0..=kept.document.notebook.len() {
+        notes.insert(format!("notebook-{row}-read"), notebook::read(kept, row).into());
+    }
+    for log in 0..kept.document.logs.len() {
+        let why = outcome.misfits.iter().find(|(number, _)| *number == log).map(|(_, why)| why.as_str());
+        let said = why.map_or_else(String::new, |why| maud::html! { p.fault { (why) } }.into_string());
+        notes.insert(format!("map-{log}-note"), said.into());
+    }
+    let status = status(&outcome);
+    Ok(json!({ "version": kept.trial.version, "status": status, "notes": notes, "invalid": invalid }))
+}
+
+fn status(outcome: &Outcome) -> String {
+    let at = jiff::Zoned::now().strftime("%H:%M:%S").to_string();
+    if !outcome.refused.is_empty() {
+        return "Not all of it was taken: a text is longer than a trial holds.".to_owned();
+    }
+    if !outcome.misfits.is_empty() {
+        return "Kept, but for the columns: they do not fit as they stand.".to_owned();
+    }
+    if !outcome.aside.is_empty() {
+        return format!("Kept at {at}. What another device had written there is in the note.");
+    }
+    format!("Kept at {at}.")
+}
+
+/// Says of log `number:seconds` how far its clock is ahead of UTC.
+fn set_clock(document: &mut TrialDocument, on: &OnTrial, number_and_seconds: &str) {
+    let Some((number, seconds)) = number_and_seconds.split_once(':') else { return };
+    let (Ok(number), Ok(seconds)) = (number.parse::<usize>(), seconds.parse::<i32>()) else { return };
+    let opened = on.kept.opened.get(number).and_then(|opened| opened.as_ref());
+    let Some(mut mapping) = opened.and_then(|opened| opened.mapping.clone()) else { return };
+    if let (Some(time), Some(used)) = (mapping.time.as_mut(), document.logs.get_mut(number)) {
+        time.ahead_of_utc_s = Some(f64::from(seconds));
+        used.mapping = Some(mapping);
+    }
+}
+
+/// Does what a button of the form says; gives the address to go to.
+///
+/// # Errors
+/// There is no such trial, or the store fails.
+pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<String, WebError> {
+    let asked = form.get("do").unwrap_or("check");
+    let (word, rest) = asked.split_once(':').unwrap_or((asked, ""));
+    let mut place = "";
+    let mut row = 0;
+    let mut done = "";
+    let mut store = site.store();
+    let kept = keep(&mut store, site.shelf(), slug, number, form, |document, on| match word {
+        "next" | "blank" => {
+            let next = document.notebook.last().map(NotebookRow::opposite).filter(|_| word == "next");
+            document.notebook.extend(next.filter(|next| !next.is_empty()));
+            row = document.notebook.len();
+            let last = document.notebook.last();
+            // A card with a direction alone is the one that was just begun.
+            if word == "next"
+                && last.is_some_and(|last| last.rpm.is_empty() && last.speed_over_ground.is_empty())
+            {
+                row -= 1;
+            }
+            place = "notebook";
+        }
+        "clear" => {
+            if let Some(cleared) = rest.parse::<usize>().ok().and_then(|row| document.notebook.get_mut(row)) {
+                *cleared = NotebookRow::default();
+            }
+            while document.notebook.last().is_some_and(NotebookRow::is_empty) {
+                document.notebook.pop();
+            }
+            place = "written";
+        }
+        "leave-out" => {
+            if let Some((log, key)) = rest.split_once(':')
+                && let Some(used) = log.parse::<usize>().ok().and_then(|log| document.logs.get_mut(log))
+            {
+                used.left_out.insert(key.to_owned());
+            }
+            done = "answered";
+        }
+        "turn" => {
+            document.meter.is_current_turned = !document.meter.is_current_turned;
+            done = "answered";
+        }
+        "ahead" => {
+            set_clock(document, on, rest);
+            done = "answered";
+        }
+        "map" => {
+            place = "map";
+            done = "answered";
+        }
+        "set-runs" => {
+            if document.marks.is_none() {
+                document.marks = Some(marks_of(&on.kept));
+            }
+            place = "in-log";
+            done = "set";
+        }
+        "find-runs" => {
+            document.marks = None;
+            place = "in-log";
+        }
+        "remove-log" => {
+            if let Some(log) = rest.parse::<usize>().ok().filter(|log| *log < document.logs.len()) {
+                document.logs.remove(log);
+            }
+            place = "logs";
+        }
+        _ => {}
+    })?;
+    if matches!(word, "leave-out" | "turn" | "ahead" | "map") {
+        kept.on.kept.remember_answers(&mut store, now())?;
+    }
+    if let Some((log, why)) = kept.outcome.misfits.first().filter(|_| word == "map") {
+        let name = kept.on.kept.document.logs.get(*log).map_or("the table", |used| used.name.as_str());
+        return Err(WebError::BadRequest(format!("{name}: {why} Go back; what you chose is still there.")));
+    }
+    if !kept.outcome.refused.is_empty() {
+        done = "refused";
+    } else if !kept.outcome.aside.is_empty() {
+        done = "aside";
+    }
+    let mut query = Vec::new();
+    if !done.is_empty() {
+        query.push(format!("done={done}"));
+    }
+    if place == "notebook" && row >= kept.on.kept.document.notebook.len() {
+        query.push("blank".to_owned());
+    }
+    let query = if query.is_empty() { String::new() } else { format!("?{}", query.join("&")) };
+    let hash = match place {
+        "" => String::new(),
+        "notebook" => format!("#notebook-{row}-{}", if word == "next" { "rpm" } else { "direction" }),
+        "map" => format!("#map-{rest}"),
+        place => format!("#{place}"),
+    };
+    Ok(kept.on.address(&format!("{query}{hash}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn form(text: &str) -> Query {
+        Query::parse(text.as_bytes())
+    }
+
+    #[test]
+    fn two_devices_write_at_once_and_nothing_is_lost() {
+        let mut document = TrialDocument::default();
+        apply(&mut document, &[], &form("t:notebook.0.rpm=900&was:notebook.0.rpm="), true);
+        apply(&mut document, &[], &form("t:notebook.0.volts=50.1&was:notebook.0.volts="), true);
+        assert_eq!((document.notebook[0].rpm.as_str(), document.notebook[0].volts.as_str()), ("900", "50.1"));
+        let outcome = apply(&mut document, &[], &form("t:notebook.0.rpm=850&was:notebook.0.rpm="), true);
+        assert_eq!(outcome.aside, ["notebook.0.rpm"]);
+        assert_eq!(document.notebook[0].rpm, "850");
+        assert!(document.note.contains("notebook 0 rpm: 900"), "{}", document.note);
+        let outcome = apply(&mut document, &[], &form("t:notebook.0.rpm=860&was:notebook.0.rpm=850"), true);
+        assert!(outcome.aside.is_empty());
+    }
+
+    #[test]
+    fn a_switch_that_a_whole_form_leaves_out_is_off() {
+        let mut document = TrialDocument::default();
+        apply(
+            &mut document,
+            &[],
+            &form("whole=yes&switch=correct.wind&t:correct.wind=yes&switch=meter.turned"),
+            false,
+        );
+        assert_eq!((document.corrections.len(), document.meter.is_current_turned), (1, false));
+        apply(&mut document, &[], &form("t:note=only+this"), false);
+        assert_eq!(document.corrections.len(), 1, "a part of the form says nothing of the rest");
+        apply(
+            &mut document,
+            &[],
+            &form("whole=yes&switch=correct.wind&switch=meter.turned&t:meter.turned=yes"),
+            false,
+        );
+        assert_eq!((document.corrections.len(), document.meter.is_current_turned), (0, true));
+    }
+
+    #[test]
+    fn what_is_no_field_is_refused_and_changes_nothing() {
+        let mut document = TrialDocument::default();
+        let outcome = apply(&mut document, &[], &form("t:notebook.0.colour=red&t:logs.7.shift=1&x=y"), false);
+        assert_eq!(outcome.refused.len(), 2);
+        assert_eq!(document, TrialDocument::default());
+    }
+}

@@ -1,0 +1,115 @@
+//! A field of a trial on its page: label, place to type, what is wrong beside it. What is typed is
+//! named as the document names its faults.
+
+use maud::{Markup, html};
+use wakewright_logs::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, TrialFault};
+
+use wakewright_rooms::trials::KeptTrial;
+
+/// Start of the names of form fields that hold what is typed.
+pub const TYPED: &str = "t:";
+
+/// How a field is typed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind<'a> {
+    /// Words.
+    Text,
+    /// A number with or without its unit.
+    Number,
+    /// Several lines.
+    Long,
+    /// One of these, value and words; another that was typed stays.
+    Choice(&'a [(&'a str, &'a str)]),
+    /// Yes or nothing.
+    Switch,
+}
+
+/// A field.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrialField<'a> {
+    /// Its name in the document.
+    pub name: &'a str,
+    /// What it is called.
+    pub label: &'a str,
+    /// What to write.
+    pub hint: &'a str,
+    /// How it is typed.
+    pub kind: Kind<'a>,
+}
+
+/// The id of a field's element; what belongs to it begins with it.
+#[must_use]
+pub fn id_of(name: &str) -> String {
+    name.chars().map(|c| if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' }).collect()
+}
+
+impl TrialField<'_> {
+    /// The field as it stands.
+    #[must_use]
+    pub fn markup(&self, kept: &KeptTrial) -> Markup {
+        let id = id_of(self.name);
+        let name = format!("{TYPED}{}", self.name);
+        let value = kept.document.typed(self.name).unwrap_or_default();
+        let described = format!("{id}-note");
+        let is_wrong = faults_of(kept, self.name).next().is_some();
+        let invalid = is_wrong.then_some("true");
+        if self.kind == Kind::Switch {
+            return html! {
+                label.tick for=(id) {
+                    input type="hidden" name="switch" value=(self.name);
+                    input type="checkbox" id=(id) name=(name) value="yes" checked[value == "yes"];
+                    span { (self.label) }
+                }
+            };
+        }
+        html! {
+            div.one {
+                label for=(id) { (self.label) }
+                @match self.kind {
+                    Kind::Long => textarea id=(id) name=(name) rows="3" aria-describedby=(described) { "\n" (value) },
+                    Kind::Choice(choices) => select id=(id) name=(name) aria-invalid=[invalid] aria-describedby=(described) {
+                        @for (word, words) in choices { option value=(word) selected[*word == value] { (words) } }
+                        @if !choices.iter().any(|(word, _)| *word == value) { option value=(value) selected { (value) } }
+                    },
+                    kind => input id=(id) name=(name) value=(value) placeholder=(self.hint) autocomplete="off" spellcheck="false"
+                        inputmode=[(kind == Kind::Number).then_some("decimal")] aria-invalid=[invalid] aria-describedby=(described);,
+                }
+                div.note id=(described) { (note(kept, self.name)) }
+            }
+        }
+    }
+}
+
+/// What is wrong with a field.
+pub fn faults_of<'a>(kept: &'a KeptTrial, name: &'a str) -> impl Iterator<Item = &'a TrialFault> {
+    kept.reading.faults.iter().filter(move |fault| fault.field == name)
+}
+
+/// The same in words.
+#[must_use]
+pub fn note(kept: &KeptTrial, name: &str) -> Markup {
+    html! { @for fault in faults_of(kept, name) { p.fault { (sentence(&fault.problem)) } } }
+}
+
+/// With a capital and a full stop.
+#[must_use]
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.trim().trim_end_matches('.').chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    let end = if text.trim_end().ends_with('?') { "" } else { "." };
+    format!("{first}{}{end}", letters.as_str())
+}
+
+/// Names of all fields with a note beside them.
+#[must_use]
+pub fn noted_names(document: &TrialDocument) -> Vec<String> {
+    let mut names: Vec<String> =
+        ["date", "title", "note", "least_run", "meter.zero", "meter.house"].map(str::to_owned).to_vec();
+    names.extend(CONDITION_FIELDS.map(|field| field.word.to_owned()));
+    for row in 0..=document.notebook.len() {
+        names.extend(NOTEBOOK_CELLS.map(|(cell, ..)| format!("notebook.{row}.{cell}")));
+    }
+    names.extend((0..document.logs.len()).map(|log| format!("logs.{log}.shift")));
+    names.extend((0..document.marks.as_ref().map_or(0, Vec::len)).map(|mark| format!("marks.{mark}")));
+    names
+}

@@ -1,0 +1,211 @@
+//! What the columns of a table mean, shown with its first rows and changed. Not for: guessing it.
+
+use maud::{Markup, html};
+use wakewright_logs::Measured;
+use wakewright_logs::csv::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
+use wakewright_rooms::trial::TableFacts;
+use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_quantity, unit_for};
+
+use super::field::sentence;
+use crate::query::Query;
+
+/// Start of the names of the form's fields; number of the log and field follow.
+pub const MAPPING: &str = "map.";
+/// Rows that are shown of each column.
+const ROWS_SHOWN: usize = 3;
+/// Seconds of an hour.
+const HOUR_S: f64 = 3600.0;
+
+/// The form for log `number`.
+#[must_use]
+pub fn form(number: usize, mapping: &Mapping, table: Option<&TableFacts>) -> Markup {
+    let name = |field: &str| format!("{MAPPING}{number}.{field}");
+    let id = |field: &str| format!("map-{number}-{}", field.replace('.', "-"));
+    let time = mapping.time.as_ref();
+    let time_columns = time.map_or_else(String::new, |time| columns_text(&time.columns));
+    let ahead =
+        time.and_then(|time| time.ahead_of_utc_s).map_or_else(String::new, |s| format!("{} h", s / HOUR_S));
+    let is_given = table.is_some_and(|table| table.is_confirmed);
+    html! {
+        div.mapping id={ "map-" (number) } {
+            h4 { @if is_given { "Columns, as they were given" } @else { "Columns, as they are taken until said otherwise" } }
+            div.note id={ "map-" (number) "-note" } {}
+            div.scroll role="region" aria-label="Columns" tabindex="0" {
+                table {
+                    thead { tr { th scope="col" { "column" } th scope="col" { "first rows" } th scope="col" { "measures" }
+                        th scope="col" { "in" } th scope="col" { "sign turned" } } }
+                    tbody { @for (index, head) in mapping.heads.iter().enumerate() {
+                        @let column = mapping.columns.iter().find(|column| column.column == index);
+                        @let is_time = time.is_some_and(|time| time.columns.contains(&index));
+                        @let called = if head.trim().is_empty() { format!("column {}", index + 1) } else { head.clone() };
+                        tr {
+                            th scope="row" { (called) }
+                            td.rows { (rows_of(table, index)) }
+                            td { @if is_time { "time" } @else {
+                                select id=(id(&format!("{index}.measured"))) name=(name(&format!("{index}.measured"))) aria-label={ (called) " measures" } {
+                                    option value="" selected[column.is_none()] { "not used" }
+                                    @for measured in Measured::ALL {
+                                        option value=(measured.word()) selected[column.is_some_and(|c| c.measured == *measured)] { (measured.label()) }
+                                    }
+                                }
+                            } }
+                            td { @if !is_time {
+                                input.unit id=(id(&format!("{index}.unit"))) name=(name(&format!("{index}.unit"))) aria-label={ (called) ", unit" }
+                                    value=(column.map_or("", |c| c.unit.as_str())) autocomplete="off" spellcheck="false";
+                            } }
+                            td { @if !is_time {
+                                input type="checkbox" name=(name(&format!("{index}.negated"))) value="yes" aria-label={ (called) ", sign turned" }
+                                    checked[column.is_some_and(|c| c.is_negated)];
+                            } }
+                        }
+                    } }
+                }
+            }
+            div.named {
+                div.one { label for=(id("time")) { "Time stands in" }
+                    select id=(id("time")) name=(name("time")) {
+                        option value="" selected[time_columns.is_empty()] { "no column" }
+                        @if time_columns.contains(',') { option value=(time_columns) selected { "date and time of day, as proposed" } }
+                        @for (index, head) in mapping.heads.iter().enumerate() {
+                            option value=(index) selected[time_columns == index.to_string()] { @if head.trim().is_empty() { "column " (index + 1) } @else { (head) } }
+                        }
+                    } }
+                div.one { label for=(id("format")) { "Written as" }
+                    select id=(id("format")) name=(name("format")) {
+                        @for format in TimeFormat::ALL { option value=(format.label()) selected[time.is_some_and(|t| t.format == format)] { (format.label()) } }
+                    } }
+                @if !time.is_some_and(|time| time.has_zone) {
+                    div.one { label for=(id("ahead")) { "Its clock is ahead of UTC by" }
+                        input id=(id("ahead")) name=(name("ahead")) value=(ahead) placeholder="2 h in summer time" autocomplete="off"; }
+                }
+            }
+            div.buttons { button name="do" value={ "map:" (number) } { @if is_given { "Take them so" } @else { "Yes, take them so" } } }
+        }
+    }
+}
+
+fn columns_text(columns: &[usize]) -> String {
+    columns.iter().map(usize::to_string).collect::<Vec<_>>().join(",")
+}
+
+fn rows_of(table: Option<&TableFacts>, column: usize) -> String {
+    let rows = table.map(|table| table.preview.as_slice()).unwrap_or_default();
+    let cells: Vec<&str> =
+        rows.iter().take(ROWS_SHOWN).filter_map(|row| row.get(column)).map(String::as_str).collect();
+    cells.join(" · ")
+}
+
+/// The mapping of log `number` as a form has it, on the ground of `base`; `None` where the form has
+/// nothing of it.
+///
+/// # Errors
+/// In words, what does not fit.
+pub fn from_form(number: usize, base: &Mapping, form: &Query) -> Option<Result<Mapping, String>> {
+    let start = format!("{MAPPING}{number}.");
+    form.pairs().any(|(name, _)| name.starts_with(&start)).then(|| read(&start, base, form))
+}
+
+fn read(start: &str, base: &Mapping, form: &Query) -> Result<Mapping, String> {
+    let get = |field: &str| form.get(&format!("{start}{field}")).map(str::trim);
+    let mut columns = Vec::new();
+    for (index, head) in base.heads.iter().enumerate() {
+        let Some(word) = get(&format!("{index}.measured")).filter(|word| !word.is_empty()) else { continue };
+        let measured = Measured::ALL.iter().copied().find(|measured| measured.word() == word);
+        let measured = measured.ok_or_else(|| format!("{head}: nothing called {word} is measured"))?;
+        let typed = get(&format!("{index}.unit")).unwrap_or_default();
+        let usual = unit_for(measured.quantity(), UnitSystem::Trade).symbol();
+        let unit = if typed.is_empty() { usual } else { typed };
+        if measured.quantity().unit(unit).is_none() {
+            let units = accepted_units(measured.quantity().dimension());
+            return Err(sentence(&format!(
+                "{head}: {unit} is no unit of {}; one of {units}",
+                measured.label()
+            )));
+        }
+        let is_negated = get(&format!("{index}.negated")) == Some("yes");
+        columns.push(ColumnMapping { column: index, measured, unit: unit.to_owned(), is_negated });
+    }
+    let time = time(&get, base)?;
+    let taken = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
+    columns.retain(|column| !taken.contains(&column.column));
+    Ok(Mapping { columns, time, ..base.clone() })
+}
+
+fn time<'f>(get: &impl Fn(&str) -> Option<&'f str>, base: &Mapping) -> Result<Option<TimeMapping>, String> {
+    let Some(text) = get("time").filter(|text| !text.is_empty()) else { return Ok(None) };
+    let columns: Vec<usize> = text.split(',').filter_map(|column| column.parse().ok()).collect();
+    if columns.is_empty() || columns.len() > 2 || columns.iter().any(|column| *column >= base.heads.len()) {
+        return Err("Time: there is no such column.".to_owned());
+    }
+    let label = get("format").unwrap_or_default();
+    let format = TimeFormat::ALL.into_iter().find(|format| format.label() == label);
+    let format = format.ok_or_else(|| format!("Time: it is not known how {label:?} is written."))?;
+    let same = base.time.as_ref().filter(|time| time.columns == columns && time.format == format);
+    let ahead_of_utc_s = match get("ahead").filter(|text| !text.is_empty()) {
+        None => None,
+        Some(text) => Some(hours(text)?),
+    };
+    Ok(Some(TimeMapping {
+        columns,
+        format,
+        ahead_of_utc_s,
+        has_zone: same.is_some_and(|time| time.has_zone),
+    }))
+}
+
+fn hours(text: &str) -> Result<f64, String> {
+    let bare = text.trim_start_matches('+').replace(',', ".");
+    let written = if bare.parse::<f64>().is_ok() {
+        format!("{bare} h")
+    } else {
+        text.trim_start_matches('+').to_owned()
+    };
+    parse_quantity(&written, Quantity::Duration)
+        .ok()
+        .filter(|seconds| seconds.abs() <= 15.0 * HOUR_S)
+        .ok_or_else(|| format!("{text:?} is no difference of clocks; write 2 h, or -5 h."))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn base() -> Mapping {
+        Mapping {
+            separator: ',',
+            decimal_comma: false,
+            head_line: 1,
+            heads: ["time", "speed", "U"].map(str::to_owned).to_vec(),
+            time: Some(TimeMapping {
+                columns: vec![0],
+                format: TimeFormat::Iso,
+                ahead_of_utc_s: None,
+                has_zone: false,
+            }),
+            columns: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn columns_units_signs_and_clock_come_from_the_form() {
+        let form = Query::parse(
+            b"map.0.1.measured=speed-over-ground&map.0.1.unit=km/h&map.0.2.measured=voltage&map.0.2.unit=&map.0.2.negated=yes\
+              &map.0.time=0&map.0.format=year-month-day&map.0.ahead=%2B2",
+        );
+        let mapping = from_form(0, &base(), &form).unwrap().unwrap();
+        assert_eq!(mapping.columns.len(), 2);
+        assert_eq!((mapping.columns[0].unit.as_str(), mapping.columns[1].unit.as_str()), ("km/h", "V"));
+        assert!(mapping.columns[1].is_negated);
+        assert_eq!(mapping.time.unwrap().ahead_of_utc_s, Some(7200.0));
+        assert!(from_form(1, &base(), &form).is_none());
+    }
+
+    #[test]
+    fn a_unit_that_does_not_fit_says_which_do() {
+        let form = Query::parse(b"map.0.2.measured=voltage&map.0.2.unit=kn");
+        let why = from_form(0, &base(), &form).unwrap().unwrap_err();
+        assert!(why.contains("kn is no unit of voltage of the bank; one of") && why.contains('V'), "{why}");
+        let form = Query::parse(b"map.0.time=0&map.0.format=year-month-day&map.0.ahead=soon");
+        assert!(from_form(0, &base(), &form).unwrap().is_err());
+    }
+}

@@ -1,0 +1,283 @@
+//! Pieces that the result pages share: the finding, what is tried, tables of limits and figures,
+//! notices. Not for: their wording where a command says the same (`wakewright_report`).
+
+use maud::{Markup, PreEscaped, html};
+use wakewright_core::notice::{Notice, Severity};
+use wakewright_core::sheet::{Figure, Interval};
+use wakewright_picture::{Frame, Picture, Theme};
+use wakewright_records::boat::Fault;
+use wakewright_rooms::sentence::Finding;
+use wakewright_rooms::text::{Align, Ink, Paper, Titled};
+use wakewright_units::{UnitSystem, format_number};
+
+use super::{address, visitor};
+use wakewright_rooms::whatif::Tried;
+
+/// The sheet that pages write on.
+pub fn paper() -> Paper {
+    Paper::plain(UnitSystem::Trade)
+}
+
+/// Samples that a page answers a moving slider with; a settled page gets [`SETTLED_SAMPLES`].
+pub const QUICK_SAMPLES: usize = 120;
+/// Samples of a page at rest.
+pub const SETTLED_SAMPLES: usize = 1000;
+
+/// Widths that the pictures of a page are laid out for, px.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Widths {
+    /// Of the chart beside the sliders, or above them on narrow pages.
+    pub chart: f64,
+    /// Of a picture across the page.
+    pub whole: f64,
+}
+
+impl Widths {
+    /// From the width of the page's contents; follows `.workbench` of the style sheet.
+    pub fn of(contents_px: f64) -> Self {
+        const PAIRED_FROM_PX: f64 = 916.0;
+        const GAP_PX: f64 = 40.0;
+        const CHART_SHARE: f64 = 2.2 / 3.2;
+        let is_paired = contents_px >= PAIRED_FROM_PX;
+        let chart = if is_paired { (contents_px - GAP_PX) * CHART_SHARE } else { contents_px };
+        Self { chart, whole: contents_px }
+    }
+}
+
+/// The width that is asked for, or the one that the device told.
+pub fn contents_width(query: &super::query::Query, visitor: &visitor::Visitor) -> f64 {
+    query.width_px().unwrap_or(visitor.width_px)
+}
+
+/// A part of the page that a moving slider exchanges.
+pub fn live(name: &str, contents: &Markup) -> Markup {
+    html! { div data-live=(name) { (contents) } }
+}
+
+/// A picture in the page's own colours.
+pub fn figure(picture: &(impl Picture + ?Sized), width_px: f64, id: &str, caption: &str) -> Markup {
+    let svg = picture.to_svg(&Frame::new(width_px, Theme::Page, id));
+    html! {
+        figure {
+            figcaption { (caption) }
+            (PreEscaped(svg))
+            p.readout role="status" data-readout-text {}
+        }
+    }
+}
+
+/// The finding, its binding words and its figure set apart, and what goes with it.
+pub fn finding(finding: &Finding) -> Markup {
+    let marks = [(finding.binding.as_str(), "binds"), (finding.figure.as_str(), "")];
+    html! {
+        div.finding data-live="finding" {
+            h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
+        }
+        div.further data-live="further" { p.under-sentence { (finding.further) } }
+    }
+}
+
+/// The answer to a change that cannot be: why, and nothing to keep. All else stays on view.
+pub fn impossible(tried: &Tried, page: &str) -> Markup {
+    html! { (cannot_be(tried)) (live("tried", &tried_line(tried, page))) (live("keep", &html! {})) }
+}
+
+/// In the place of the finding: that what is tried cannot be, and why.
+pub fn cannot_be(tried: &Tried) -> Markup {
+    let list: Vec<String> =
+        tried.changes.iter().map(|change| format!("{} {}", change.label, change.to)).collect();
+    let why: Vec<String> = tried.faults.iter().map(fault_words).collect();
+    let sentence = format!("This cannot be: {}.", list.join(", "));
+    let further = format!("{} What is shown below is the last result that can be.", why.join(" "));
+    finding(&Finding { sentence, further, ..Finding::default() })
+}
+
+fn emphasised(sentence: &str, marks: &[(&str, &str)]) -> Markup {
+    let found = marks.iter().filter(|(words, _)| !words.is_empty()).filter_map(|(words, class)| {
+        let at = sentence.find(words)?;
+        Some((at, *words, *class))
+    });
+    match found.min_by_key(|(at, ..)| *at) {
+        Some((at, words, class)) => html! {
+            (sentence[..at]) strong class=[(!class.is_empty()).then_some(class)] { (words) }
+            (emphasised(&sentence[at + words.len()..], marks))
+        },
+        None => html! { (sentence) },
+    }
+}
+
+/// What differs from the boat as kept, with the way back; or why it cannot be.
+pub fn tried_line(tried: &Tried, page: &str) -> Markup {
+    if tried.changes.is_empty() {
+        return html! {};
+    }
+    let list = html! {
+        @for (place, change) in tried.changes.iter().enumerate() {
+            @if place > 0 { ", " }
+            (change.label) " " strong { (change.to) }
+            @if !change.from.is_empty() { " instead of " (change.from) }
+        }
+    };
+    if tried.faults.is_empty() {
+        return html! {
+            p.tried { "Tried, not kept: " (list) ". " a href=(page) data-back { "Back to what is kept" } }
+        };
+    }
+    html! {
+        div.caution.impossible role="alert" {
+            strong { "This cannot be: " (list) }
+            ul { @for fault in &tried.faults { li { (fault_words(fault)) } } }
+            p { "What is shown is the last result that can be. " a href=(page) data-back { "Back to what is kept" } }
+        }
+    }
+}
+
+/// A fault without its line, which a slider does not have.
+fn fault_words(fault: &Fault) -> String {
+    let problem = fault.problem.trim_end_matches('.');
+    if fault.advice.is_empty() { format!("{problem}.") } else { format!("{problem}. {}", fault.advice) }
+}
+
+/// Keeping what is tried: as a new revision of her, as an alternative, or as a boat beside her.
+pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
+    if !tried.differs() {
+        return html! {};
+    }
+    let words: Vec<String> = tried.changes.iter().map(|c| format!("{} {}", c.to, c.label)).collect();
+    let copy = format!("{}, {}", tried.loaded.name, words.join(", "));
+    html! {
+        form.keep-tried method="post" action=(address::of_boat(slug, "keep")) {
+            @for change in &tried.changes { input type="hidden" name="set" value=(change.to_set()); }
+            input type="hidden" name="base" value=(revision);
+            input type="hidden" name="copy" value=(copy);
+            input type="hidden" name="name" value=(words.join(", "));
+            div.buttons {
+                button.main name="as" value="revision" { "Keep as her new revision" }
+                button name="as" value="alternative" { "Keep as an alternative" }
+                button name="as" value="copy" { "Keep beside her" }
+            }
+            p.aside {
+                "An alternative stands in her document, and she stays as she is. Beside her, it becomes a boat of its own in \
+                 the list: “" (copy) "”."
+            }
+        }
+    }
+}
+
+/// What is tried as a query, `set=…&set=…`, with what only the page knows, to be put behind an address.
+pub fn query_of(tried: &Tried) -> String {
+    let mut query = form_urlencoded::Serializer::new(String::new());
+    for change in &tried.changes {
+        query.append_pair("set", &change.to_set());
+    }
+    for (name, value) in &tried.own {
+        query.append_pair(name, value);
+    }
+    query.finish()
+}
+
+/// A figure's name that opens to its origin.
+pub fn origin_of(figure: &Figure, slug: &str, query: &str) -> Markup {
+    let place = address::of_boat(slug, &format!("explain/{}?{query}", figure.key));
+    html! {
+        details.origin data-origin=(figure.key) data-from=(place) {
+            summary { (figure.label) }
+            div.basis { a href=(place) { "Where this comes from" } }
+        }
+    }
+}
+
+/// A table as the commands print it; it scrolls by itself where it is wider than the page.
+pub fn titled(titled: &Titled) -> Markup {
+    let columns = titled.table.columns();
+    html! {
+        div.scroll role="region" aria-label=(titled.title) tabindex="0" {
+            table {
+                caption { (titled.title) }
+                thead { tr {
+                    @for (head, align) in columns {
+                        th.number[*align == Align::Right] scope="col" { (head.replace('\n', " ")) }
+                    }
+                } }
+                tbody {
+                    @for (ink, cells) in titled.table.rows() {
+                        tr.binds[*ink == Ink::Binds] .looked-at[*ink == Ink::Strong] .out[*ink == Ink::Faint] {
+                            @for (place, (cell, (_, align))) in cells.iter().zip(columns).enumerate() {
+                                @let is_number = *align == Align::Right;
+                                @if place == 0 {
+                                    th.number[is_number] scope="row" { (printed(cell)) }
+                                } @else {
+                                    td.number[is_number] { (printed(cell)) }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        @if !titled.note.is_empty() { p.aside { (titled.note.replace(" -: ", " –: ")) } }
+    }
+}
+
+/// A cell of a terminal's table as print has it: dashes between figures, and for what there is not.
+fn printed(cell: &str) -> String {
+    let letters: Vec<char> = cell.chars().collect();
+    let is_figure = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '−');
+    let dash = |(i, &c): (usize, &char)| match c {
+        '-' if letters.len() == 1 => '–',
+        '-' if i > 0 && is_figure(letters.get(i - 1)) && is_figure(letters.get(i + 1)) => '–',
+        c => c,
+    };
+    letters.iter().enumerate().map(dash).collect()
+}
+
+/// Cautions, together in one place; they belong where the decision is taken.
+pub fn cautions(notices: &[Notice]) -> Markup {
+    cautions_for("Before a hand is laid on any of it", notices)
+}
+
+/// Cautions under a heading of their own.
+pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
+    let cautions: Vec<String> =
+        notices.iter().filter(|n| n.severity() == Severity::Caution).map(Notice::text).collect();
+    if cautions.is_empty() {
+        return html! {};
+    }
+    html! {
+        div.caution {
+            strong { (heading) }
+            @for caution in cautions { p { (caution) } }
+        }
+    }
+}
+
+/// Remarks that weaken a figure, other remarks, and what was estimated in one line.
+pub fn notices(notices: &[Notice]) -> Markup {
+    let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
+    let estimated: Vec<&str> = notices
+        .iter()
+        .filter_map(|notice| match notice {
+            Notice::Estimated { quantity, .. } => Some(*quantity),
+            _ => None,
+        })
+        .collect();
+    html! {
+        h2 { "Read with the figures" }
+        @for notice in of(Severity::Weak) { p.notice { (notice.text()) } }
+        @for notice in of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })) {
+            p.notice { (notice.text()) }
+        }
+        @if !estimated.is_empty() { p.notice { "Estimated because not given: " (estimated.join(", ")) "." } }
+    }
+}
+
+/// A share in per cent.
+pub fn percent(share: f64) -> String {
+    format!("{} %", format_number(100.0 * share, 0))
+}
+
+/// A band in the unit of a table's column: `4.4–5.1`.
+pub fn band(interval: Interval, unit: f64, decimals: usize) -> String {
+    let number = |value: f64| format_number(value / unit, decimals);
+    format!("{}–{}", number(interval.p10), number(interval.p90))
+}

@@ -1,0 +1,494 @@
+//! Every address of the page in one place, and what stands around every answer.
+
+mod trials;
+
+use std::sync::Arc;
+
+use axum::body::Bytes;
+use axum::extract::{Multipart, Path, Request, State};
+use axum::http::header::{CONTENT_TYPE, SET_COOKIE};
+use axum::http::{HeaderValue, StatusCode};
+use axum::middleware::{Next, from_fn};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use axum::{Extension, Json, Router};
+use maud::{Markup, html};
+
+use super::error::{ErrorPage, WebError};
+use super::layout::{Here, Shell, page};
+use super::pages;
+use super::pages::boat::{AboutBoat, View};
+use super::pages::boats::{Came, Parcel, Sent};
+use super::pages::room::Door;
+use wakewright_rooms::ROOMS;
+use wakewright_rooms::room::AnyRoom;
+
+use super::query::Query;
+use super::state::{BoatOnPage, Site};
+use super::visitor::Visitor;
+use super::{address, assets};
+
+type TheSite = State<Arc<Site>>;
+type Answer = Result<Markup, WebError>;
+
+/// All routes.
+pub fn router(site: Arc<Site>) -> Router {
+    Router::new()
+        .route("/", get(boats))
+        .route("/boats", get(boats))
+        .route("/new", get(new).post(make))
+        .route("/demo", post(make_demo))
+        .route("/import", post(import))
+        .route("/reinstate", post(reinstate))
+        .route("/boats/{slug}", get(to_boat))
+        .route("/boats/{slug}/boat", get(boat).post(submit))
+        .route("/boats/{slug}/text", get(text))
+        .route("/boats/{slug}/draft", post(draft))
+        .route("/boats/{slug}/history", get(history))
+        .route("/boats/{slug}/compare", get(compare))
+        .route("/boats/{slug}/undo", post(undo))
+        .route("/boats/{slug}/bring-back", post(bring_back))
+        .route("/boats/{slug}/aside/{id}", get(aside).post(settle))
+        .route("/boats/{slug}/document.toml", get(download))
+        .route("/boats/{slug}/copy", post(copy))
+        .route("/boats/{slug}/rename", post(rename))
+        .route("/boats/{slug}/remove", post(remove))
+        .merge(rooms())
+        .merge(trials::routes())
+        .route("/boats/{slug}/options", get(options).post(change_options))
+        .route("/boats/{slug}/options.csv", get(options_csv))
+        .route("/boats/{slug}/options.json", get(options_json))
+        .route("/boats/{slug}/search", get(search).post(begin_search))
+        .route("/boats/{slug}/search.csv", get(search_csv))
+        .route("/boats/{slug}/search.json", get(search_json))
+        .route("/boats/{slug}/search/progress", get(search_progress))
+        .route("/boats/{slug}/search/stop", post(stop_search))
+        .route("/boats/{slug}/search/keep", post(keep_candidate))
+        .route("/boats/{slug}/explain/{figure}", get(explain))
+        .route("/boats/{slug}/keep", post(keep))
+        .route("/theme", post(pages::theme::choose))
+        .route("/static/{mark}/{*name}", get(assets::serve))
+        .fallback(|| async { WebError::NoSuchPage })
+        .with_state(site)
+        .layer(from_fn(attend))
+}
+
+/// Finds out who asks, names a new device, and puts the page around an error.
+async fn attend(mut request: Request, next: Next) -> Response {
+    let visitor = Visitor::from_headers(request.headers());
+    let is_asset = request.uri().path().starts_with(assets::PREFIX);
+    request.extensions_mut().insert(visitor.clone());
+    let mut response = next.run(request).await;
+    let status = response.status();
+    let error = response.extensions_mut().remove::<ErrorPage>();
+    // An address or a method that no route takes is answered before any page can say so.
+    let is_bare = error.is_none() && status.is_client_error() && !is_page(&response);
+    if let Some(error) = error.or_else(|| is_bare.then(|| WebError::NoSuchPage.page())) {
+        response = (status, error_page(&visitor, &error)).into_response();
+    }
+    if visitor.is_new
+        && !is_asset
+        && let Ok(cookie) = HeaderValue::from_str(&visitor.device_cookie())
+    {
+        response.headers_mut().append(SET_COOKIE, cookie);
+    }
+    response
+}
+
+fn is_page(response: &Response) -> bool {
+    response.headers().get(CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
+}
+
+fn error_page(visitor: &Visitor, error: &ErrorPage) -> Response {
+    let body = html! {
+        h1.sentence { (error.sentence) }
+        (error.advice)
+        p { a href="/" { "To the boats" } }
+    };
+    let shell = Shell { visitor, title: "Not as asked", boat: None, here: Here::Elsewhere };
+    ([(CONTENT_TYPE, "text/html; charset=utf-8")], page(&shell, &body).into_string()).into_response()
+}
+
+async fn boats(State(site): TheSite, Extension(visitor): Extension<Visitor>) -> Answer {
+    site.run(move |site| {
+        let shell = Shell { visitor: &visitor, title: "Boats", boat: None, here: Here::At("boats") };
+        Ok(page(&shell, &pages::boats::contents(site)?))
+    })
+    .await
+}
+
+/// An answer that only sends the browser on.
+type Onward = Result<Redirect, WebError>;
+type Who = Extension<Visitor>;
+type Slug = Path<String>;
+
+/// Runs what a form asks for and sends the browser to where it leads.
+async fn onward(
+    site: Arc<Site>,
+    body: Bytes,
+    work: impl FnOnce(&Site, &Query) -> Result<String, WebError> + Send + 'static,
+) -> Onward {
+    let address = site.run(move |site| work(site, &Query::parse(&body))).await?;
+    Ok(Redirect::to(&address))
+}
+
+async fn make_demo(State(site): TheSite) -> Onward {
+    let slug = site.run(pages::boats::make_demo).await?;
+    Ok(Redirect::to(&address::of_boat(&slug, "drive")))
+}
+
+async fn new(Extension(visitor): Who) -> Markup {
+    page(&new_shell(&visitor), &pages::boats::questions(&Query::default(), None))
+}
+
+fn new_shell(visitor: &Visitor) -> Shell<'_> {
+    Shell { visitor, title: "A new boat", boat: None, here: Here::Elsewhere }
+}
+
+async fn make(State(site): TheSite, Extension(visitor): Who, body: Bytes) -> Result<Response, WebError> {
+    site.run(move |site| {
+        let form = Query::parse(&body);
+        Ok(match pages::boats::make(site, &form)? {
+            Ok(address) => Redirect::to(&address).into_response(),
+            Err(fault) => {
+                let body = pages::boats::questions(&form, Some(&fault));
+                (StatusCode::UNPROCESSABLE_ENTITY, page(&new_shell(&visitor), &body)).into_response()
+            }
+        })
+    })
+    .await
+}
+
+async fn import(
+    State(site): TheSite,
+    Extension(visitor): Who,
+    mut form: Multipart,
+) -> Result<Response, WebError> {
+    let mut parcel = Parcel::default();
+    let broken = |_| WebError::BadRequest("The file did not arrive whole. Send it again.".to_owned());
+    while let Some(part) = form.next_field().await.map_err(broken)? {
+        let (name, file) = (part.name().unwrap_or_default().to_owned(), part.file_name().map(str::to_owned));
+        let bytes = part.bytes().await.map_err(broken)?.to_vec();
+        let is_blank = bytes.iter().all(u8::is_ascii_whitespace);
+        match name.as_str() {
+            "file" if file.as_ref().is_some_and(|file| !file.is_empty()) => {
+                parcel.texts.push(Sent { file, bytes });
+            }
+            "text" if !is_blank => parcel.texts.push(Sent { file: None, bytes: plain_ends_of_line(&bytes) }),
+            "name" if !is_blank => parcel.name = String::from_utf8(bytes).ok(),
+            "adds" => parcel.adds_revision = true,
+            _ => {}
+        }
+    }
+    site.run(move |site| {
+        Ok(match pages::boats::import(site, &parcel)? {
+            Came::In(address) => Redirect::to(&address).into_response(),
+            Came::Not(body) => {
+                let shell = Shell { visitor: &visitor, title: "Bring in", boat: None, here: Here::Elsewhere };
+                (StatusCode::UNPROCESSABLE_ENTITY, page(&shell, &body)).into_response()
+            }
+        })
+    })
+    .await
+}
+
+/// A form sends every end of line as two characters.
+fn plain_ends_of_line(bytes: &[u8]) -> Vec<u8> {
+    String::from_utf8_lossy(bytes).replace("\r\n", "\n").into_bytes()
+}
+
+async fn reinstate(State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, pages::boats::reinstate).await
+}
+
+async fn copy(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::boats::copy(site, &slug, form)).await
+}
+
+async fn rename(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::boats::rename(site, &slug, form)).await
+}
+
+async fn remove(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, _| pages::boats::remove(site, &slug)).await
+}
+
+async fn to_boat(Path(slug): Slug, State(site): TheSite) -> Onward {
+    let (entry, _) = site.run(move |site| site.latest(&slug)).await?;
+    Ok(Redirect::to(&address::of_boat(&entry.slug, "boat")))
+}
+
+/// A page about a boat whose document need not be whole.
+async fn about(
+    site: Arc<Site>,
+    visitor: Visitor,
+    (here, word): (Here, &'static str),
+    work: impl FnOnce(&Site, &Visitor) -> Result<AboutBoat, WebError> + Send + 'static,
+) -> Answer {
+    site.run(move |site| {
+        let AboutBoat { entry, body } = work(site, &visitor)?;
+        let title = format!("{word}: {}", entry.name);
+        let about = Some((entry.name.as_str(), entry.slug.as_str()));
+        Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here }, &body))
+    })
+    .await
+}
+
+async fn boat(State(site): TheSite, Path(slug): Slug, query: Query, Extension(who): Who) -> Answer {
+    about(site, who, (Here::At("boat"), "Boat"), move |site, who| {
+        pages::boat::contents(site, &slug, &query, who, View::Sheet)
+    })
+    .await
+}
+
+async fn text(State(site): TheSite, Path(slug): Slug, query: Query, Extension(who): Who) -> Answer {
+    about(site, who, (Here::At("boat"), "Document"), move |site, who| {
+        pages::boat::contents(site, &slug, &query, who, View::Text)
+    })
+    .await
+}
+
+async fn submit(Path(slug): Slug, State(site): TheSite, Extension(who): Who, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::boat::submit(site, &slug, form, &who)).await
+}
+
+async fn draft(
+    Path(slug): Slug,
+    State(site): TheSite,
+    Extension(who): Who,
+    body: Bytes,
+) -> Result<Json<serde_json::Value>, WebError> {
+    let answer = site.run(move |site| pages::boat::draft(site, &slug, &Query::parse(&body), &who)).await?;
+    Ok(Json(answer))
+}
+
+async fn history(State(site): TheSite, Path(slug): Slug, Extension(who): Who) -> Answer {
+    about(site, who, (Here::At("boat"), "Revisions"), move |site, _| pages::boat::history(site, &slug)).await
+}
+
+async fn compare(State(site): TheSite, Path(slug): Slug, query: Query, Extension(who): Who) -> Answer {
+    about(site, who, (Here::At("boat"), "Compared"), move |site, _| pages::boat::compare(site, &slug, &query))
+        .await
+}
+
+async fn undo(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::boat::undo(site, &slug, form)).await
+}
+
+async fn bring_back(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::boat::bring_back(site, &slug, form)).await
+}
+
+async fn aside(State(site): TheSite, Path((slug, id)): Path<(String, i64)>, Extension(who): Who) -> Answer {
+    about(site, who, (Here::At("boat"), "Two texts"), move |site, _| pages::boat::aside(site, &slug, id))
+        .await
+}
+
+async fn settle(State(site): TheSite, Path((slug, id)): Path<(String, i64)>, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::boat::settle(site, &slug, id, form)).await
+}
+
+async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| pages::boat::download(site, &slug, &query)).await
+}
+
+/// A page that shows a result for a boat, with the what-ifs of the query.
+async fn result_page(
+    State(site): TheSite,
+    Path(slug): Path<String>,
+    query: Query,
+    Extension(visitor): Extension<Visitor>,
+    (here, word): (Here, &'static str),
+    contents: fn(&BoatOnPage, &Query, &Visitor) -> Answer,
+) -> Answer {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let body = contents(&boat, &query, &visitor)?;
+        Ok(about_boat(&boat, &visitor, (here, word), &body))
+    })
+    .await
+}
+
+async fn options(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
+    result_page(site, slug, query, visitor, (Here::At("options"), "Options"), pages::options::contents).await
+}
+
+async fn change_options(
+    State(site): TheSite,
+    Path(slug): Slug,
+    Extension(visitor): Who,
+    body: Bytes,
+) -> Result<Response, WebError> {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let sent = pages::options::change(site, &boat, &Query::parse(&body), &visitor)?;
+        Ok(match sent {
+            pages::options::Sent::Done(address) => Redirect::to(&address).into_response(),
+            pages::options::Sent::Again { body, is_fine } => {
+                let status = if is_fine { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
+                (status, about_boat(&boat, &visitor, (Here::At("options"), "Options"), &body)).into_response()
+            }
+        })
+    })
+    .await
+}
+
+/// The frame around a page about a boat.
+fn about_boat(
+    boat: &BoatOnPage,
+    visitor: &Visitor,
+    (here, word): (Here, &'static str),
+    body: &Markup,
+) -> Markup {
+    let title = format!("{word}: {}", boat.entry.name);
+    let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
+    page(&Shell { visitor, title: &title, boat: about, here }, body)
+}
+
+async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_csv(pages::options::file(&site.boat(&slug, &[])?, &query, false)?)).await
+}
+
+async fn options_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_json(pages::options::file(&site.boat(&slug, &[])?, &query, true)?)).await
+}
+
+fn as_csv(text: String) -> Result<Response, WebError> {
+    Ok(([(CONTENT_TYPE, "text/csv; charset=utf-8")], text).into_response())
+}
+
+fn as_json(text: String) -> Result<Response, WebError> {
+    Ok(([(CONTENT_TYPE, "application/json")], text).into_response())
+}
+
+async fn search(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        if query.get("part").is_some() {
+            return pages::search::front_parts(site, &boat, &query, &visitor);
+        }
+        let body = pages::search::contents(site, &boat, &query, &visitor)?;
+        Ok(about_boat(&boat, &visitor, (Here::At("search"), "Search"), &body))
+    })
+    .await
+}
+
+async fn begin_search(
+    State(site): TheSite,
+    Path(slug): Slug,
+    Extension(visitor): Who,
+    body: Bytes,
+) -> Result<Response, WebError> {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        Ok(match pages::search::begin(site, &boat, &Query::parse(&body))? {
+            pages::search::Sent::Done(address) => Redirect::to(&address).into_response(),
+            pages::search::Sent::Again(body) => {
+                let page = about_boat(&boat, &visitor, (Here::At("search"), "Search"), &body);
+                (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+            }
+        })
+    })
+    .await
+}
+
+async fn stop_search(State(site): TheSite, Path(slug): Slug, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::search::stop(site, &site.boat(&slug, &[])?, form)).await
+}
+
+async fn keep_candidate(State(site): TheSite, Path(slug): Slug, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::search::keep(site, &site.boat(&slug, &[])?, form)).await
+}
+
+async fn search_progress(
+    State(site): TheSite,
+    Path(slug): Slug,
+    query: Query,
+) -> Result<Json<serde_json::Value>, WebError> {
+    let answer = site.run(move |site| pages::search::progress(site, &site.boat(&slug, &[])?, &query)).await?;
+    Ok(Json(answer))
+}
+
+async fn search_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_csv(pages::search::file(site, &site.boat(&slug, &[])?, &query, false)?)).await
+}
+
+async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
+    site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug, &[])?, &query, true)?)).await
+}
+
+/// The routes of every room: its page, and the parts that follow its sliders without the page around them.
+fn rooms() -> Router<Arc<Site>> {
+    ROOMS.iter().fold(Router::new(), |router, &room| {
+        let place = format!("/boats/{{slug}}/{}", room.card().key);
+        router
+            .route(
+                &format!("{place}/live"),
+                get(move |site, slug, query, who| live(room, site, slug, query, who)),
+            )
+            .route(&place, get(move |site, slug, query, who| room_page(room, site, slug, query, who)))
+    })
+}
+
+async fn room_page(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path(slug): Slug,
+    query: Query,
+    Extension(visitor): Who,
+) -> Answer {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let body = Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()?;
+        let card = room.card();
+        Ok(about_boat(&boat, &visitor, (Here::At(card.key), card.title), &body))
+    })
+    .await
+}
+
+async fn live(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path(slug): Slug,
+    query: Query,
+    Extension(visitor): Who,
+) -> Answer {
+    site.run(move |site| {
+        Door { room, boat: &site.boat(&slug, &[])?, query: &query, visitor: &visitor }.live()
+    })
+    .await
+}
+
+async fn explain(
+    State(site): TheSite,
+    Path((slug, figure)): Path<(String, String)>,
+    query: Query,
+    Extension(visitor): Extension<Visitor>,
+) -> Answer {
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let basis = pages::explain::contents(site, &boat, &figure, &query)?;
+        if query.get("part").is_some() {
+            return Ok(basis);
+        }
+        let body = html! {
+            h1.sentence { "Where a figure comes from" }
+            div.basis { (basis) }
+            p { a href=(address::of_boat(&slug, "drive")) { "Back to the drive" } }
+        };
+        let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
+        let title = format!("{figure}: {}", boat.entry.name);
+        Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here: Here::Elsewhere }, &body))
+    })
+    .await
+}
+
+async fn keep(
+    State(site): TheSite,
+    Path(slug): Path<String>,
+    body: axum::body::Bytes,
+) -> Result<Redirect, WebError> {
+    let form = Query::parse(&body);
+    let next = site.run(move |site| pages::keep::keep(site, &site.boat(&slug, &[])?, &form)).await?;
+    Ok(Redirect::to(&next))
+}

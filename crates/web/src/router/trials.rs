@@ -1,0 +1,177 @@
+//! The routes of the page Trials. Not for: what the page shows.
+
+use std::sync::Arc;
+
+use axum::body::Bytes;
+use axum::extract::{Multipart, Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use axum::{Extension, Json, Router};
+
+use super::{Answer, Onward, Slug, TheSite, Who, about, onward};
+use crate::error::WebError;
+use crate::layout::{Here, Shell, page};
+use crate::pages;
+use crate::query::Query;
+use crate::state::Site;
+
+/// All of them.
+pub fn routes() -> Router<Arc<Site>> {
+    let trial = "/boats/{slug}/trials/{number}";
+    let at = |rest: &str| format!("{trial}{rest}");
+    Router::new()
+        .route("/boats/{slug}/trials", get(trials).post(begin_trial))
+        .route(trial, get(self::trial).post(submit_trial))
+        .route(&at("/draft"), post(draft_trial))
+        .route(&at("/live"), get(trial_live))
+        .route(&at("/remove"), post(remove_trial))
+        .route(&at("/reinstate"), post(reinstate_trial))
+        .route(&at("/samples.csv"), get(trial_samples))
+        .route(&at("/trial.json"), get(trial_document))
+        .route(&at("/causes"), get(causes).post(submit_causes))
+        .route(&at("/causes/part"), get(causes_part))
+        .route(&at("/causes/brief"), get(causes_brief))
+        .route("/bring-in/{slug}", post(bring_in_logs))
+        .route("/bring-in/{slug}/{number}", post(add_logs))
+}
+
+type OfTrial = Path<(String, u32)>;
+
+async fn trials(State(site): TheSite, Path(slug): Slug, Extension(who): Who) -> Answer {
+    about(site, who, (Here::At("trials"), "Trials"), move |site, _| pages::trials::list(site, &slug)).await
+}
+
+async fn begin_trial(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::trials::begin(site, &slug, form)).await
+}
+
+async fn trial(
+    State(site): TheSite,
+    Path((slug, number)): OfTrial,
+    query: Query,
+    Extension(who): Who,
+) -> Answer {
+    about(site, who, (Here::At("trials"), "Trial"), move |site, who| {
+        pages::trials::contents(site, &slug, number, &query, who)
+    })
+    .await
+}
+
+async fn trial_live(
+    State(site): TheSite,
+    Path((slug, number)): OfTrial,
+    query: Query,
+    Extension(who): Who,
+) -> Answer {
+    site.run(move |site| pages::trials::live_parts(site, &slug, number, &query, &who)).await
+}
+
+async fn submit_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::trials::submit(site, &slug, number, form)).await
+}
+
+async fn draft_trial(
+    Path((slug, number)): OfTrial,
+    State(site): TheSite,
+    body: Bytes,
+) -> Result<Json<serde_json::Value>, WebError> {
+    let answer =
+        site.run(move |site| pages::trials::draft(site, &slug, number, &Query::parse(&body))).await?;
+    Ok(Json(answer))
+}
+
+async fn remove_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, _| pages::trials::shelve(site, &slug, number, true)).await
+}
+
+async fn reinstate_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, _| pages::trials::shelve(site, &slug, number, false)).await
+}
+
+async fn trial_samples(Path((slug, number)): OfTrial, State(site): TheSite) -> Result<Response, WebError> {
+    site.run(move |site| pages::trials::download(site, &slug, number, true)).await
+}
+
+async fn trial_document(Path((slug, number)): OfTrial, State(site): TheSite) -> Result<Response, WebError> {
+    site.run(move |site| pages::trials::download(site, &slug, number, false)).await
+}
+
+async fn causes(
+    State(site): TheSite,
+    Path((slug, number)): OfTrial,
+    query: Query,
+    Extension(who): Who,
+) -> Answer {
+    about(site, who, (Here::At("trials"), "Causes"), move |site, who| {
+        pages::trials::causes(site, &slug, number, &query, who)
+    })
+    .await
+}
+
+async fn causes_part(
+    State(site): TheSite,
+    Path((slug, number)): OfTrial,
+    query: Query,
+    Extension(who): Who,
+) -> Answer {
+    site.run(move |site| pages::trials::causes_part(site, &slug, number, &query, &who)).await
+}
+
+async fn causes_brief(State(site): TheSite, Path((slug, number)): OfTrial) -> Answer {
+    site.run(move |site| pages::trials::causes_brief(site, &slug, number)).await
+}
+
+async fn submit_causes(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
+    onward(site, body, move |site, form| pages::trials::submit_causes(site, &slug, number, form)).await
+}
+
+async fn bring_in_logs(
+    site: TheSite,
+    Path(slug): Slug,
+    who: Who,
+    form: Multipart,
+) -> Result<Response, WebError> {
+    upload(site, slug, None, who, form).await
+}
+
+async fn add_logs(
+    site: TheSite,
+    Path((slug, number)): OfTrial,
+    who: Who,
+    form: Multipart,
+) -> Result<Response, WebError> {
+    upload(site, slug, Some(number), who, form).await
+}
+
+/// Takes logs in piece by piece, so that a large one is never in memory, and keeps them.
+async fn upload(
+    State(site): TheSite,
+    slug: String,
+    number: Option<u32>,
+    Extension(visitor): Who,
+    mut form: Multipart,
+) -> Result<Response, WebError> {
+    let broken = |_| WebError::BadRequest("The file did not arrive whole. Send it again.".to_owned());
+    let disk = |error: std::io::Error| WebError::BadRequest(format!("The file cannot be taken in: {error}."));
+    let mut upload = pages::trials::Upload::default();
+    while let Some(mut part) = form.next_field().await.map_err(broken)? {
+        let Some(name) = part.file_name().filter(|name| !name.is_empty()).map(str::to_owned) else {
+            continue;
+        };
+        upload.begin(&name).map_err(disk)?;
+        while let Some(piece) = part.chunk().await.map_err(broken)? {
+            upload.add(&piece).map_err(disk)?;
+        }
+    }
+    site.run(move |site| {
+        Ok(match pages::trials::bring_in(site, &slug, number, &upload)? {
+            Ok(address) => Redirect::to(&address).into_response(),
+            Err(body) => {
+                let shell = Shell { visitor: &visitor, title: "Logs", boat: None, here: Here::Elsewhere };
+                (StatusCode::UNPROCESSABLE_ENTITY, page(&shell, &body)).into_response()
+            }
+        })
+    })
+    .await
+}

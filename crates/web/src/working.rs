@@ -1,0 +1,325 @@
+//! The working copy of a boat document: what a device is typing, from the last revision or from a
+//! draft, with the changes of a form put in. Not for: what the page looks like.
+
+use wakewright_core::boat::BoatSpec;
+use wakewright_records::boat::{
+    BoatDocument, Fault, Field, FieldKind, Origin, Severity, build_spec, field_named, split_marks,
+};
+use wakewright_store::{Boat, Draft, Revision, Store, StoreError, UnixMs};
+
+use super::error::WebError;
+use super::query::Query;
+use super::state::{Site, now};
+use super::visitor::{Visitor, is_device_name, random_name};
+use wakewright_rooms::transfer::LONGEST_DOCUMENT_BYTES;
+
+/// Start of the names of form fields that hold a value; the address follows.
+pub const VALUE: &str = "f:";
+/// Start of the names of form fields that mark a value as assumed.
+pub const ASSUMED: &str = "a:";
+
+/// What a device works on.
+#[derive(Debug)]
+pub struct WorkingCopy {
+    /// The boat.
+    pub entry: Boat,
+    /// The revision that the typing started from.
+    pub base: Revision,
+    /// Number of the latest revision.
+    pub latest: u32,
+    /// The text as it stands.
+    pub text: String,
+    /// Name of the draft to write to.
+    pub draft: String,
+    /// The draft that this one was begun from, and when that was kept.
+    pub from: Option<(String, UnixMs)>,
+    /// When the text was typed, if it is not a revision.
+    pub typed: Option<UnixMs>,
+    /// Typing of other pages of this device that is not shown: name and time.
+    pub on_other_pages: Vec<(String, UnixMs)>,
+    /// Typing of other devices.
+    pub elsewhere: Vec<Draft>,
+}
+
+impl WorkingCopy {
+    /// What this visitor sees: the draft that the page had, else what the device typed last and did not
+    /// keep, else the latest revision. Right after something was kept it is the revision, whatever is
+    /// being typed on another page.
+    ///
+    /// Every page writes to a draft of its own, so that two pages on one device do not write over each
+    /// other; a page that was begun from another's draft takes its place with the first letter.
+    ///
+    /// # Errors
+    /// There is no such boat.
+    pub fn open(site: &Site, slug: &str, visitor: &Visitor, query: &Query) -> Result<Self, WebError> {
+        let store = site.store();
+        let entry = store.find_by_slug(slug)?;
+        let latest = store.latest(entry.id)?;
+        let (own, elsewhere): (Vec<Draft>, Vec<Draft>) = store
+            .drafts(entry.id)?
+            .into_iter()
+            .partition(|draft| draft.device.split('.').next() == Some(visitor.device.as_str()));
+        let name_of = |draft: &Draft| draft.device.split('.').nth(1).unwrap_or_default().to_owned();
+        let named = |name: &str| query.get(name).and_then(|n| own.iter().find(|draft| name_of(draft) == n));
+        let same_page = named("draft");
+        let is_just_done = query.get("done").is_some();
+        let newest = own.first().filter(|_| !is_just_done);
+        let Some(found) = same_page.or(named("take")).or(newest) else {
+            let on_other_pages = own.iter().map(|draft| (name_of(draft), draft.time)).collect();
+            return Ok(Self {
+                text: latest.text.clone(),
+                latest: latest.head.number,
+                base: latest,
+                draft: random_name(),
+                from: None,
+                typed: None,
+                entry,
+                on_other_pages,
+                elsewhere,
+            });
+        };
+        let (draft, from) = match same_page {
+            Some(same) => (name_of(same), None),
+            None => (random_name(), Some((name_of(found), found.time))),
+        };
+        Ok(Self {
+            base: store.get(entry.id, found.base)?,
+            latest: latest.head.number,
+            text: found.text.clone(),
+            typed: Some(found.time),
+            draft,
+            from,
+            entry,
+            on_other_pages: Vec::new(),
+            elsewhere,
+        })
+    }
+}
+
+/// A text with what it says.
+#[derive(Debug)]
+pub struct Reading {
+    /// The document, if the text is one.
+    pub document: Option<BoatDocument>,
+    /// Everything wrong or doubtful, what a computation lacks among it.
+    pub faults: Vec<Fault>,
+    /// The boat, if all is there.
+    pub spec: Option<BoatSpec>,
+}
+
+impl Reading {
+    /// Reads `text`.
+    pub fn of(text: &str) -> Self {
+        if text.len() > LONGEST_DOCUMENT_BYTES {
+            let fault = Fault {
+                line: 1,
+                column: 1,
+                field: String::new(),
+                found: String::new(),
+                problem: format!("a boat document is not that long ({} kB)", text.len() / 1000),
+                advice: "It is kept as typed, but not read; take out what does not belong to her.".to_owned(),
+                severity: Severity::Error,
+                also: Vec::new(),
+            };
+            return Self { document: None, faults: vec![fault], spec: None };
+        }
+        let (document, mut faults) = BoatDocument::parse_lenient(text);
+        let mut spec = None;
+        if let Some(document) = document.as_ref().filter(|_| !has_errors(&faults)) {
+            match build_spec(document) {
+                Ok(built) => spec = Some(built),
+                Err(more) => faults.extend(more),
+            }
+        }
+        Self { document, faults, spec }
+    }
+
+    /// How many errors there are.
+    pub fn errors(&self) -> usize {
+        self.faults.iter().filter(|fault| fault.severity == Severity::Error).count()
+    }
+}
+
+fn has_errors(faults: &[Fault]) -> bool {
+    faults.iter().any(|fault| fault.severity == Severity::Error)
+}
+
+/// What a form of the working copy sends.
+#[derive(Debug)]
+pub struct Typed {
+    /// Name of the draft to write to.
+    pub draft: String,
+    /// The draft that it was begun from.
+    pub from: Option<(String, UnixMs)>,
+    /// The revision that the typing started from.
+    pub base: u32,
+    /// The text with the form's changes put in.
+    pub text: String,
+}
+
+impl Typed {
+    /// From the fields of a form; `base_of` gives the text of a revision.
+    ///
+    /// # Errors
+    /// [`WebError::BadRequest`] when the form is not one of ours.
+    pub fn from_form(
+        form: &Query,
+        base_of: impl FnOnce(u32) -> Result<Revision, StoreError>,
+    ) -> Result<Self, WebError> {
+        let stray = || WebError::BadRequest("This form is not complete. Open the page anew.".to_owned());
+        let draft = form.get("draft").filter(|name| is_device_name(name)).ok_or_else(stray)?;
+        let base: u32 = form.get("base").and_then(|text| text.parse().ok()).ok_or_else(stray)?;
+        let base_text = base_of(base)?.text;
+        let from = form.get("from").filter(|name| is_device_name(name));
+        let from_time = form.get("from_time").and_then(|text| text.parse().ok()).map(UnixMs);
+        let text = with_ends_of_line_as_in(&base_text, form.get("text").unwrap_or(&base_text));
+        Ok(Self {
+            draft: draft.to_owned(),
+            from: from.map(str::to_owned).zip(from_time),
+            base,
+            text: with_changes(text, form),
+        })
+    }
+
+    /// Keeps it as a draft, or drops the draft when the text is a revision's: the one that it was begun
+    /// from, or the latest, when a last letter arrives after the whole was kept.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn keep_as_draft(
+        &self,
+        store: &mut Store,
+        entry: &Boat,
+        visitor: &Visitor,
+    ) -> Result<(), StoreError> {
+        let is_kept =
+            self.text == store.get(entry.id, self.base)?.text || self.text == store.latest(entry.id)?.text;
+        if is_kept {
+            return self.drop_drafts(store, entry, visitor);
+        }
+        store.keep_draft(entry.id, &device(visitor, &self.draft), self.base, &self.text, now())?;
+        self.drop_from(store, entry, visitor)
+    }
+
+    /// Drops the draft, after its text was kept otherwise.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn drop_drafts(&self, store: &mut Store, entry: &Boat, visitor: &Visitor) -> Result<(), StoreError> {
+        store.drop_draft(entry.id, &device(visitor, &self.draft))?;
+        self.drop_from(store, entry, visitor)
+    }
+
+    /// Drops the draft that this one was begun from, unless its own page has typed on since.
+    fn drop_from(&self, store: &mut Store, entry: &Boat, visitor: &Visitor) -> Result<(), StoreError> {
+        let Some((name, time)) = &self.from else { return Ok(()) };
+        let device = device(visitor, name);
+        match store.draft(entry.id, &device)? {
+            Some(draft) if draft.time == *time => store.drop_draft(entry.id, &device),
+            _ => Ok(()),
+        }
+    }
+}
+
+/// The name of a draft in the store.
+fn device(visitor: &Visitor, draft: &str) -> String {
+    format!("{}.{draft}", visitor.device)
+}
+
+/// Forms send every end of line as two characters; the document keeps its own.
+fn with_ends_of_line_as_in(model: &str, text: &str) -> String {
+    let plain = text.replace("\r\n", "\n");
+    if model.contains("\r\n") { plain.replace('\n', "\r\n") } else { plain }
+}
+
+/// The text with every value of the form that differs from it.
+pub fn with_changes(text: String, form: &Query) -> String {
+    let values: Vec<(&str, &str)> =
+        form.pairs().filter_map(|(name, value)| Some((name.strip_prefix(VALUE)?, value))).collect();
+    if values.is_empty() || text.len() > LONGEST_DOCUMENT_BYTES {
+        return text;
+    }
+    let (Some(mut document), _) = BoatDocument::parse_lenient(&text) else { return text };
+    for (address, value) in values {
+        let Some(field) = field_named(address) else { continue };
+        let is_assumed = form.get(&format!("{ASSUMED}{address}")).is_some();
+        let value = value.replace("\r\n", "\n");
+        let differs = shown(&document, field, address) != (value.trim().to_owned(), is_assumed);
+        if differs
+            && let (Some(changed), _) = document.set_lenient(address, &composed(field, &value, is_assumed))
+        {
+            document = changed;
+        }
+    }
+    document.to_toml().to_owned()
+}
+
+/// A field's value as the form shows it, and whether it is marked as assumed.
+pub fn shown(document: &BoatDocument, field: &Field, address: &str) -> (String, bool) {
+    let typed = document.typed(address).unwrap_or_default();
+    match field.kind {
+        FieldKind::Choice(_) => {
+            let word = document.choice(address).filter(|_| document.origin(address).is_some());
+            let assumed = document.origin(address) == Some(Origin::Assumed);
+            (word.unwrap_or(typed).to_owned(), assumed)
+        }
+        FieldKind::Flag => match document.flag(address).filter(|_| !typed.is_empty()) {
+            Some(flag) => (flag.to_string(), false),
+            None => (typed.to_owned(), false),
+        },
+        _ if takes_marks(field) => match split_marks(typed) {
+            Ok((value, origin)) => (value.trim().to_owned(), origin == Some(Origin::Assumed)),
+            Err(_) => (typed.trim().to_owned(), false),
+        },
+        _ => (typed.trim().to_owned(), false),
+    }
+}
+
+/// Whether a value of this field may be marked as measured or assumed.
+pub fn takes_marks(field: &Field) -> bool {
+    matches!(field.kind, FieldKind::Quantity(_) | FieldKind::Integer | FieldKind::Choice(_))
+}
+
+fn composed(field: &Field, value: &str, is_assumed: bool) -> String {
+    let value = value.trim();
+    let is_marked = matches!(split_marks(value), Ok((_, Some(_))) | Err(_));
+    if value.is_empty() || !is_assumed || is_marked || !takes_marks(field) {
+        return value.to_owned();
+    }
+    format!("{value}, assumed")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn changed(text: &str, form: &str) -> String {
+        with_changes(text.to_owned(), &Query::parse(form.as_bytes()))
+    }
+
+    #[test]
+    fn only_what_differs_is_written() {
+        let text = "[hull]\ndraught = \"~1.5 m\"  # tape\nkeel = \"fin\"\nlength_overall = \"9 m ± 1 %\"\n";
+        let same =
+            "f:hull.draught=1.5+m&a:hull.draught=on&f:hull.keel=fin&f:hull.length_overall=9+m+%C2%B1+1+%25";
+        assert_eq!(changed(text, same), text);
+        let measured = changed(text, "f:hull.draught=1.5+m");
+        assert!(measured.contains("draught = \"1.5 m\" # tape"), "{measured}");
+        let assumed = changed(text, "f:hull.keel=fin&a:hull.keel=on&f:nonsense.x=1");
+        assert!(assumed.contains("keel = \"fin, assumed\""), "{assumed}");
+    }
+
+    #[test]
+    fn wrong_input_is_kept_as_typed() {
+        let odd = changed("[hull]\n", "f:hull.draught=%22wet%22+%3C%5C&f:boat.year=long+ago");
+        let document = BoatDocument::parse_lenient(&odd).0.unwrap();
+        assert_eq!(document.typed("hull.draught"), Some("\"wet\" <\\"), "{odd}");
+        assert_eq!(document.typed("boat.year"), Some("long ago"));
+    }
+
+    #[test]
+    fn ends_of_line_stay_as_they_were() {
+        assert_eq!(with_ends_of_line_as_in("a\nb", "x\r\ny"), "x\ny");
+        assert_eq!(with_ends_of_line_as_in("a\r\nb", "x\r\ny\n"), "x\r\ny\r\n");
+    }
+}
