@@ -1,7 +1,7 @@
 //! The resistance curve of one boat in one sea, prepared once so that asking it is fast.
 //!
-//! Friction, with and without growth, stands in cubics between nodes of speed; residuary resistance
-//! is linear between nodes as the fits are published; air drag is exact. Value and slope belong to
+//! Friction, with and without growth, and residuary resistance stand in cubics between nodes of speed, without a
+//! kink where two columns of a fit meet; air drag is exact. Value and slope belong to
 //! the same function. Not for: solving for speed or thrust.
 
 use super::complete::CompletedHull;

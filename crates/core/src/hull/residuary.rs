@@ -6,10 +6,9 @@ use super::delft_tables::{
     GERRITSMA_1992_HIGH, GERRITSMA_1992_LOW, KEUNING_KATGERT_2008, KEUNING_SONNENBERG_1998,
 };
 use super::holtrop::{self, ShipForm};
-use super::nodes::{NODES, fill_nodes, fourth_power_nodes, node_froude};
+use super::nodes::{NODES, NodeCurve, curve_value, fourth_power_curve, node_froude};
 use super::own_fit::{COLUMNS, FormKnown, column_froude, own_estimate};
 use crate::notice::{Notice, check_range};
-use crate::numeric::interpolate_linear;
 
 /// Which published fit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -186,41 +185,47 @@ pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<
     Some(sum * 1e-3)
 }
 
-/// Residuary resistance / weight of the canoe body at the [`NODES`] Froude numbers 0, 0.025 .. 0.60.
+/// Residuary resistance / weight of the canoe body over Froude number.
 ///
-/// Of [`ResiduaryMethod::HoltropMennen`] the waves alone (its form drag goes with friction), held beyond Fn 0.40.
-///
-/// Between the columns of a fit it is linear; below the first column it falls linearly to zero, over
-/// half a column for 1998 (zero at Fn 0.05) and to Fn 0.10 for the others; negative values are zero.
+/// Between the columns of a fit, and below its first, it goes in step with the fourth power of speed
+/// ([`fourth_power_curve`]). Of [`ResiduaryMethod::HoltropMennen`] it is the waves alone (form drag goes with
+/// friction), up to Fn 0.40.
 /// # Source
-/// \[keuning1998\], \[keuning2008\], \[gerritsma1992\]. Total resistance of the 44 measured bare
-/// hulls \[dsyhs2022\] by the 1998 fit with friction: rms 3.3 to 4.6 %, in-sample; a real boat is
-/// worse.
+/// \[keuning1998\], \[keuning2008\], \[gerritsma1992\], \[holtrop1982\], own fit to \[dsyhs2022\]. Total resistance of
+/// the 44 measured bare hulls \[dsyhs2022\] by the 1998 fit with friction: rms 3.2 to 4.4 % by band, in-sample; a real
+/// boat is worse.
 /// # Valid for
 /// The ranges of [`check_domain`].
 #[must_use]
-pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64; NODES] {
+pub fn residuary_curve(body: &CanoeBody, method: ResiduaryMethod) -> NodeCurve {
     match method {
-        ResiduaryMethod::KeuningSonnenberg1998 => {
-            fill_nodes(0.05, &KEUNING_SONNENBERG_1998, |a| column_1998(body, a))
-        }
+        ResiduaryMethod::KeuningSonnenberg1998 => fourth_power_curve(
+            &KEUNING_SONNENBERG_1998.map(|[froude, a @ ..]| (froude, column_1998(body, &a))),
+        ),
         ResiduaryMethod::KeuningKatgert2008 => {
-            fill_nodes(0.10, &KEUNING_KATGERT_2008, |a| column_2008(body, a))
+            fourth_power_curve(&KEUNING_KATGERT_2008.map(|[froude, a @ ..]| (froude, column_2008(body, &a))))
         }
         ResiduaryMethod::Gerritsma1992 => {
             let parameters = Parameters1992::of(body);
-            std::array::from_fn(|node| {
-                residuary_ratio_gerritsma1992(&parameters, node_froude(node)).map_or(0.0, |r| r.max(0.0))
-            })
+            let columns: Vec<(f64, f64)> = (0..NODES)
+                .map(node_froude)
+                .filter_map(|froude| Some((froude, residuary_ratio_gerritsma1992(&parameters, froude)?)))
+                .collect();
+            fourth_power_curve(&columns)
         }
         ResiduaryMethod::HoltropMennen => {
             let form = ShipForm::of(body);
-            std::array::from_fn(|node| form.wave_ratio(node_froude(node).min(holtrop::HIGHEST_FROUDE)))
+            let step = 1e-5;
+            std::array::from_fn(|node| {
+                let froude = node_froude(node).min(holtrop::HIGHEST_FROUDE);
+                let rise = form.wave_ratio(froude + step) - form.wave_ratio(froude - step);
+                (form.wave_ratio(froude), rise / (2.0 * step))
+            })
         }
         ResiduaryMethod::OwnFit(known) => {
             let ratio = own_estimate(body, known).ratio;
             let columns: [(f64, f64); COLUMNS] = std::array::from_fn(|i| (column_froude(i), ratio[i]));
-            fourth_power_nodes(&columns)
+            fourth_power_curve(&columns)
         }
     }
 }
@@ -229,6 +234,5 @@ pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64;
 /// [`super::nodes::HIGHEST_FROUDE`] (beyond it: the last value; callers refuse before).
 #[must_use]
 pub fn residuary_ratio(body: &CanoeBody, method: ResiduaryMethod, froude: f64) -> f64 {
-    let froudes: [f64; NODES] = std::array::from_fn(node_froude);
-    interpolate_linear(&froudes, &residuary_ratio_nodes(body, method), froude)
+    curve_value(&residuary_curve(body, method), froude)
 }
