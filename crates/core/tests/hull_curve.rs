@@ -10,8 +10,8 @@ use wakewright_core::hull::shallow::{deep_enough_m, speed_loss_fraction};
 use wakewright_core::hull::windage::{FrontalAreas, WindageForm};
 use wakewright_core::hull::{Canal, stern_loss_spread};
 use wakewright_core::hull::{
-    HullError, HullForm, HullKind, Keel, KeelKind, PreparedHull, ResiduaryMethod, Rudder, RudderKind, Sea,
-    Topsides, TowedResistance, complete,
+    FormKnown, HullError, HullForm, HullKind, Keel, KeelKind, PreparedHull, ResiduaryMethod, Rudder,
+    RudderKind, Sea, Topsides, TowedResistance, complete,
 };
 use wakewright_core::notice::Notice;
 use wakewright_core::water::Water;
@@ -222,7 +222,12 @@ fn heavy_cruiser_is_said_to_be_outside() {
     let light = HullForm { displacement_kg: 4200.0, ..form };
     let (_, fin, spade, _) = cruiser();
     let inside = complete(&light, &fin, &spade, &water).unwrap().value;
-    assert!(residuary_spread(&hull.value).p90 > residuary_spread(&inside).p90);
+    for method in [ResiduaryMethod::default(), ResiduaryMethod::OwnFit(FormKnown::Tape)] {
+        assert!(
+            residuary_spread(&hull.value, method).p90 > residuary_spread(&inside, method).p90,
+            "{method:?}"
+        );
+    }
 }
 
 /// The limiting speed by the closed form against the published equation \[schijf1949\] (read in a public copy),

@@ -27,7 +27,7 @@ pub mod towed;
 pub mod windage;
 
 pub use appendages::{CompletedKeel, CompletedRudder};
-pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, residuary_spread};
+pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, prismatic_spread, residuary_spread};
 pub use complete::{CanoeBody, CompletedHull, complete};
 pub use confined::{Canal, stern_loss_spread};
 pub use form::{

@@ -1,10 +1,11 @@
-//! The third opinion on residuary resistance: a fit of our own to the open measurements of the Delft series.
+//! Residuary resistance by a fit of our own to the open measurements of the Delft series.
 //!
 //! A polynomial of second degree in the form parameters, held back by a penalty and chosen by leaving out one
 //! hull at a time; it knows how unsure it is. Not for: choosing or fitting (`scripts/peers/own_fit.py`),
 //! interpolation over speed (see `nodes`).
 
 use super::complete::CanoeBody;
+use super::form::{HullForm, HullKind};
 use super::own_tables::{FOUR, SCALE, SIX, TWO};
 
 /// Columns of the fit: Froude numbers 0.15, 0.20 .. 0.60.
@@ -33,6 +34,21 @@ pub enum FormKnown {
 }
 
 impl FormKnown {
+    /// What a form gives. A motor boat counts as known in section: the usual coefficients of her kind stand for her,
+    /// since the hulls of the table of two measures are sailing boats all.
+    #[must_use]
+    pub fn of(form: &HullForm) -> Self {
+        let has_section = form.canoe_body_draught_m.is_some()
+            && (form.prismatic_coefficient.is_some() || form.midship_coefficient.is_some());
+        let has_centres = form.lcb_fraction.is_some() && form.lcf_fraction.is_some();
+        match (has_section, has_centres) {
+            (true, true) => Self::Lines,
+            (true, false) => Self::Section,
+            _ if form.kind == HullKind::RoundBilgeMotor => Self::Section,
+            _ => Self::Tape,
+        }
+    }
+
     /// Number of measures that the table asks for.
     #[must_use]
     pub fn measures(self) -> usize {

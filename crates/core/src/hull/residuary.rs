@@ -13,7 +13,7 @@ use crate::notice::{Notice, check_range};
 /// Which published fit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum ResiduaryMethod {
-    /// Bare canoe body, Fn 0.10 to 0.60. The default.
+    /// Bare canoe body, Fn 0.10 to 0.60.
     #[default]
     KeuningSonnenberg1998,
     /// Bare canoe body, Fn 0.15 to 0.75. The second opinion.
@@ -21,7 +21,8 @@ pub enum ResiduaryMethod {
     /// Hull with keel and rudder as tested (inferred, see [`residuary_ratio_gerritsma1992`]): an
     /// upper check, to which no keel residuary is added.
     Gerritsma1992,
-    /// Bare canoe body, own fit to the open measurements, Fn 0.15 to 0.60: the third opinion.
+    /// Bare canoe body, own fit to the open measurements, Fn 0.15 to 0.60. What a document's boat is
+    /// computed by: it errs less on hulls it has not seen than the published terms fitted again without them.
     OwnFit(FormKnown),
     /// Full hulls by a method for ships: form factor on the whole length, waves up to Fn 0.40.
     HoltropMennen,

@@ -5,7 +5,7 @@ use super::answer::{Answers, Questions, answer_prepared};
 use super::beyond::{Beyond, BeyondAt, BeyondRow, ReadyBeyond};
 use super::figure::{FIGURE_COUNT, Figure, Figures};
 use crate::boat::{Boat, BoatSpec, Input};
-use crate::hull::ResiduaryMethod;
+use crate::hull::{FormKnown, ResiduaryMethod};
 use crate::notice::Notice;
 use crate::spread::{Interval, Sampler};
 use crate::steady::{BoatError, LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
@@ -310,6 +310,7 @@ fn second_opinions(spec: &BoatSpec, speed_m_s: f64) -> Vec<SecondOpinion> {
         ResiduaryMethod::KeuningSonnenberg1998,
         ResiduaryMethod::KeuningKatgert2008,
         ResiduaryMethod::Gerritsma1992,
+        ResiduaryMethod::OwnFit(FormKnown::of(&spec.boat.form)),
     ]
     .into_iter()
     .filter(|&method| method != spec.boat.residuary_method)

@@ -3,8 +3,9 @@
 use wakewright_core::boat::Input;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
-    HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, Sea,
-    Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, residuary_spread, stern_loss_spread,
+    FormKnown, HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind,
+    Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, prismatic_spread,
+    residuary_spread, stern_loss_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -24,13 +25,6 @@ pub(super) struct ReadHull {
     pub bottom_sand_height_m: f64,
     pub sea: Sea,
 }
-
-/// Median and 80 % half-widths of the Delft hulls, for what was not measured. The half-widths are
-/// the spread over the 51 hulls of \[keuning1998\].
-const PRISMATIC_SPREAD: Spread = Spread { p10: 0.535, median: 0.551, p90: 0.575, is_logarithmic: false };
-
-/// As judged for canal boats from main dimensions, from memory.
-const CANAL_PRISMATIC_SPREAD: Spread = Spread { p10: 0.82, median: 0.88, p90: 0.93, is_logarithmic: false };
 
 pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Result<ReadHull, Vec<Fault>> {
     let number = |name: &str| document.number(&format!("hull.{name}")).map(|stated| stated.value_si);
@@ -114,16 +108,17 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     }
     match document.number("hull.prismatic_coefficient") {
         Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.97)),
-        None if kind == HullKind::CanalBoat => {
-            gathered.add(Input::Prismatic, CANAL_PRISMATIC_SPREAD, (0.6, 0.97));
-        }
-        None => gathered.add(Input::Prismatic, PRISMATIC_SPREAD, (0.4, 0.85)),
+        None => gathered.add(Input::Prismatic, prismatic_spread(kind), (0.4, 0.97)),
     }
     let bottom = sand_height(document, "hull.bottom");
     gathered.add(Input::BottomGrowth, bottom, (0.0, 0.03));
     let water = read_water(document);
+    let method = match kind {
+        HullKind::CanalBoat => ResiduaryMethod::HoltropMennen,
+        HullKind::SailingYacht | HullKind::RoundBilgeMotor => ResiduaryMethod::OwnFit(FormKnown::of(&form)),
+    };
     let residuary = complete(&form, &keel, &rudder, &water)
-        .map_or(Spread::exact(1.0), |completed| residuary_spread(&completed.value));
+        .map_or(Spread::exact(1.0), |completed| residuary_spread(&completed.value, method));
     gathered.add(Input::ResiduaryFactor, residuary, (0.3, 3.0));
     gathered.add(Input::WindageFactor, WINDAGE_SPREAD, (0.2, 4.0));
     let canal_width_m = number_of(document, "sea.canal_width");
@@ -152,19 +147,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         windage_factor: WINDAGE_SPREAD.median,
         air_temperature_k: document.number("sea.air_temperature").map_or(288.15, |s| s.value_si),
     };
-    Ok(ReadHull {
-        form,
-        keel,
-        rudder,
-        topsides,
-        towed,
-        method: match kind {
-            HullKind::CanalBoat => ResiduaryMethod::HoltropMennen,
-            _ => ResiduaryMethod::KeuningSonnenberg1998,
-        },
-        bottom_sand_height_m: bottom.median,
-        sea,
-    })
+    Ok(ReadHull { form, keel, rudder, topsides, towed, method, bottom_sand_height_m: bottom.median, sea })
 }
 
 fn number_of(document: &BoatDocument, field: &str) -> Option<f64> {
