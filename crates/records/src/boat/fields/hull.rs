@@ -9,9 +9,9 @@ use crate::boat::descriptor::{Choice, Field, FieldKind};
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{KNOT_M_S, MONTH_S};
 
-/// Median of the 51 hulls of the Delft series.
-const DELFT: &str = "the median of the 51 Delft hulls";
-const DELFT_SOURCE: &str = "keuning1998";
+/// Where a coefficient of the form comes from that was not measured.
+const MEDIAN: &str = "what her kind usually has (sailing yachts: the median of the 51 Delft hulls)";
+const DELFT_SOURCE: &str = "dsyhs2022";
 const PRACTICE: &str = "common practice, no source";
 
 pub(super) static HULL: &[Field] = &[
@@ -59,7 +59,7 @@ pub(super) static HULL: &[Field] = &[
         .help("From the water mark to the lowest point of keel or skeg, loaded as she is used.", "1.5 m"),
     Field::quantity_of("hull.canoe_body_draught", "draught of the canoe body", Q::Length)
         .estimated(
-            "displacement, waterline and the median block coefficient of the 51 Delft hulls",
+            "displacement, waterline and the usual block coefficient of her kind (sailing yachts: the median of the 51 Delft hulls)",
             DELFT_SOURCE,
         )
         .possible(0.08, 2.5)
@@ -117,9 +117,9 @@ pub(super) static HULL: &[Field] = &[
         .spread(Relative(0.05), Relative(0.25))
         .help("Both sides of the rudder blade together.", "1.1 m2"),
     Field::quantity_of("hull.prismatic_coefficient", "prismatic coefficient", Q::Ratio)
-        .estimated(DELFT, DELFT_SOURCE)
-        .possible(0.4, 0.85)
-        .usual(0.5, 0.62)
+        .estimated(MEDIAN, DELFT_SOURCE)
+        .possible(0.4, 0.97)
+        .usual(0.5, 0.93)
         .spread(Absolute(0.005), Absolute(0.02))
         .help(
             "Volume of the canoe body over waterline length times midship section; from a lines \
@@ -127,7 +127,7 @@ pub(super) static HULL: &[Field] = &[
             "0.55",
         ),
     Field::quantity_of("hull.midship_coefficient", "midship coefficient", Q::Ratio)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated("displacement, length, beam and canoe-body draught over the prismatic coefficient", PRACTICE)
         .possible(0.4, 1.0)
         .usual(0.6, 0.85)
         .spread(Absolute(0.01), Absolute(0.05))
@@ -137,7 +137,7 @@ pub(super) static HULL: &[Field] = &[
             "0.71",
         ),
     Field::quantity_of("hull.centre_of_buoyancy", "centre of buoyancy", Q::Share)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.65)
         .usual(0.49, 0.58)
         .spread(Absolute(0.005), Absolute(0.015))
@@ -147,7 +147,7 @@ pub(super) static HULL: &[Field] = &[
             "52.5 %",
         ),
     Field::quantity_of("hull.centre_of_flotation", "centre of flotation", Q::Share)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.7)
         .usual(0.5, 0.61)
         .spread(Absolute(0.005), Absolute(0.015))
@@ -157,7 +157,7 @@ pub(super) static HULL: &[Field] = &[
             "55 %",
         ),
     Field::quantity_of("hull.waterplane_area", "area of the waterplane", Q::Area)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated(MEDIAN, DELFT_SOURCE)
         .possible(1.0, 120.0)
         .usual(4.0, 45.0)
         .spread(Relative(0.02), Relative(0.06))
