@@ -143,7 +143,8 @@ pub(super) static HULL: &[Field] = &[
         .spread(Absolute(0.005), Absolute(0.015))
         .help(
             "Distance aft of the fore end of the waterline, as a share of its length; 50 % is \
-             amidships.",
+             amidships. For the fit in use it counts with the centre of flotation, draught of the canoe body and \
+             prismatic coefficient.",
             "52.5 %",
         ),
     Field::quantity_of("hull.centre_of_flotation", "centre of flotation", Q::Share)
@@ -153,7 +154,7 @@ pub(super) static HULL: &[Field] = &[
         .spread(Absolute(0.005), Absolute(0.015))
         .help(
             "Middle of the waterplane: distance aft of the fore end of the waterline, as a share of \
-             its length.",
+             its length. Counts as the centre of buoyancy does.",
             "55 %",
         ),
     Field::quantity_of("hull.waterplane_area", "area of the waterplane", Q::Area)
@@ -161,7 +162,7 @@ pub(super) static HULL: &[Field] = &[
         .possible(1.0, 120.0)
         .usual(4.0, 45.0)
         .spread(Relative(0.02), Relative(0.06))
-        .help("Area that the waterline encloses; from a lines plan.", "14.9 m2"),
+        .help("Area that the waterline encloses; from a lines plan. Asked for by the second opinions and by canal boats alone.", "14.9 m2"),
     Field::quantity_of("hull.freeboard", "mean freeboard", Q::Length)
         .estimated("a tenth of the length overall", PRACTICE)
         .possible(0.1, 4.0)
