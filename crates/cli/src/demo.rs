@@ -14,7 +14,6 @@ use wakewright_rooms::text::{
 use wakewright_rooms::view::{bank_view, drive_view, energy_view, range_view};
 
 use super::{Done, Failure, OutputArgs, output};
-use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
@@ -27,6 +26,7 @@ use wakewright_rooms::range::{beyond_of, half_knots};
 use wakewright_rooms::room::Asked;
 use wakewright_rooms::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study};
 use wakewright_rooms::sheets::answer_json;
+use wakewright_rooms::{ROOMS, Rooms};
 use wakewright_rooms::{bank, energy};
 
 /// Her two invented afternoons.
@@ -49,7 +49,7 @@ pub struct DemoArgs {
 }
 
 /// Runs the command.
-pub fn run(args: &DemoArgs) -> Done {
+pub fn run(args: &DemoArgs, _: Rooms) -> Done {
     if args.document {
         return output::write(DEMO_BOAT);
     }

@@ -4,7 +4,7 @@ use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write};
 use std::path::PathBuf;
 
-use clap::builder::{PossibleValue, PossibleValuesParser};
+use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
 use wakewright_core::steady::BoatError;
 use wakewright_core::study::Beyond;
@@ -13,7 +13,7 @@ use wakewright_records::boat::Alternative;
 use wakewright_rooms::draw::{ladder_picture, resistance_picture, shaft_power_picture};
 use wakewright_rooms::text::Paper;
 
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::room::{AnyRoom, Asked, Block};
 
 use super::{BoatArgs, Done, Failure, no_answer, output};
@@ -31,7 +31,6 @@ pub struct DrawArgs {
     #[command(flatten)]
     boat: BoatArgs,
     /// Which picture
-    #[arg(value_parser = PossibleValuesParser::new(picture_names()))]
     picture: String,
     /// Of an alternative of the document: its torque beside that of the boat as she is
     #[arg(long, value_name = "NAME")]
@@ -91,19 +90,24 @@ impl From<Colours> for Theme {
 }
 
 /// Runs the command.
-pub fn run(args: &DrawArgs) -> Done {
+pub fn run(args: &DrawArgs, rooms: Rooms) -> Done {
     let boat = load(&args.boat.boat, &args.boat.set)?;
     let paper = output::paper(&args.boat.output);
     let picture = match &args.alternative {
         Some(name) => Box::new(alternative_picture(args, &boat, name, &paper)?),
-        None => picture_of(args, &boat, &paper)?,
+        None => picture_of(args, rooms, &boat, &paper)?,
     };
     let svg = picture.to_svg(&Frame::new(f64::from(args.width), args.theme.into(), "picture"));
     write_file(args, &svg)?;
     output::write(&format!("{} written.\n", args.out.display()))
 }
 
-fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn Picture>, Failure> {
+fn picture_of(
+    args: &DrawArgs,
+    rooms: Rooms,
+    boat: &Loaded,
+    paper: &Paper,
+) -> Result<Box<dyn Picture>, Failure> {
     let samples = args.boat.samples;
     let failed = |error: BoatError| no_answer(boat, &error, &args.boat.output);
     let drive = || DriveScene::new(boat, None, None, samples, paper).map_err(failed);
@@ -111,7 +115,7 @@ fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn P
         let day = DayAsked { month: USUAL_MONTH, is_under_way: false };
         EnergyScene::new(boat, day, DEFAULT_WEATHERS, false)
     };
-    if let Some(room) = room_of(&args.picture) {
+    if let Some(room) = room_of(rooms, &args.picture) {
         return picture_in(room, args, boat, paper);
     }
     let Ok(subject) = Subject::from_str(&args.picture, true) else {
@@ -132,13 +136,13 @@ fn picture_of(args: &DrawArgs, boat: &Loaded, paper: &Paper) -> Result<Box<dyn P
 }
 
 /// The room that has the picture of this name.
-fn room_of(picture: &str) -> Option<&'static dyn AnyRoom> {
-    ROOMS.iter().copied().find(|room| room.card().pictures.iter().any(|(name, _)| *name == picture))
+fn room_of(rooms: Rooms, picture: &str) -> Option<&'static dyn AnyRoom> {
+    rooms.iter().copied().find(|room| room.card().pictures.iter().any(|(name, _)| *name == picture))
 }
 
 /// Names of all pictures.
-fn picture_names() -> Vec<PossibleValue> {
-    let of_rooms = ROOMS.iter().flat_map(|room| room.card().pictures);
+pub fn picture_names(rooms: Rooms) -> Vec<PossibleValue> {
+    let of_rooms = rooms.iter().flat_map(|room| room.card().pictures);
     let of_rooms = of_rooms.map(|(name, help)| PossibleValue::new(*name).help(*help));
     let others = Subject::value_variants().iter().filter_map(ValueEnum::to_possible_value);
     of_rooms.chain(others).collect()

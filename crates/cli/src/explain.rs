@@ -5,6 +5,7 @@ use std::path::Path;
 use clap::Args;
 use wakewright_core::causes::{CausesFigure, CausesOptions};
 use wakewright_core::study::Opening;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::text::{explain_list, explain_text};
 use wakewright_rooms::view::explain_view;
 use wakewright_store::Store;
@@ -43,11 +44,11 @@ pub struct ExplainArgs {
 }
 
 /// Runs the command.
-pub fn run(args: &ExplainArgs) -> Done {
+pub fn run(args: &ExplainArgs, rooms: Rooms) -> Done {
     let paper = output::paper(&args.boat.output);
-    let Some(key) = &args.figure else { return output::write(&explain_list(&paper)) };
+    let Some(key) = &args.figure else { return output::write(&explain_list(rooms, &paper)) };
     let key = &key.replace(['-', ' '], "_");
-    if let Some((room, figure)) = figure_named(key) {
+    if let Some((room, figure)) = figure_named(rooms, key) {
         let boat = load(&args.boat.boat, &args.boat.set)?;
         let asked = Asked { seed: args.boat.seed, ..Asked::of(&boat, args.boat.samples) };
         let opened = open_in(room, figure, &asked, &paper)?;
@@ -59,7 +60,7 @@ pub fn run(args: &ExplainArgs) -> Done {
     let Some(opening) = Opening::from_key(key) else {
         let keys = Opening::all().map(|opening| opening.origin().key);
         let hint = nearest(key, keys).map_or(String::new(), |near| format!(" Did you mean {near}?"));
-        let list = explain_list(&paper);
+        let list = explain_list(rooms, &paper);
         return Err(Failure::input(format!("{key}: no such figure.{hint} These can be asked:\n{list}")));
     };
     let boat = load(&args.boat.boat, &args.boat.set)?;

@@ -1,6 +1,5 @@
 //! What is made from the definitions: schemas, the list of fields, completions, the manual page.
 
-use clap::builder::PossibleValuesParser;
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
@@ -13,14 +12,14 @@ use wakewright_rooms::view::{
 
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::sheets::room_schema;
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
 pub struct SchemaArgs {
     /// Of the boat document, or of a command's JSON
-    #[arg(default_value = "boat", value_parser = PossibleValuesParser::new(schema_names()))]
+    #[arg(default_value = "boat")]
     of: String,
 }
 
@@ -59,17 +58,17 @@ enum Schema {
 }
 
 /// Everything that has a schema.
-fn schema_names() -> Vec<&'static str> {
+pub fn schema_names(rooms: Rooms) -> Vec<&'static str> {
     let others = Schema::value_variants().iter().filter_map(|of| {
         let name = of.to_possible_value()?.get_name().to_owned();
         Some(&*Box::leak(name.into_boxed_str()))
     });
-    others.chain(ROOMS.iter().map(|room| room.card().key)).collect()
+    others.chain(rooms.iter().map(|room| room.card().key)).collect()
 }
 
 /// Runs `schema`.
-pub fn schema(args: &SchemaArgs) -> Done {
-    if let Some(room) = room::named(&args.of) {
+pub fn schema(args: &SchemaArgs, rooms: Rooms) -> Done {
+    if let Some(room) = room::named(rooms, &args.of) {
         return output::write_json(&room_schema(room));
     }
     let Ok(of) = Schema::from_str(&args.of, true) else {
@@ -117,9 +116,9 @@ pub struct CompletionsArgs {
 }
 
 /// Runs `completions`.
-pub fn completions(args: &CompletionsArgs) -> Done {
+pub fn completions(args: &CompletionsArgs, rooms: Rooms) -> Done {
     let mut text = Vec::new();
-    clap_complete::generate(args.shell, &mut command(), "wakewright", &mut text);
+    clap_complete::generate(args.shell, &mut command(rooms), "wakewright", &mut text);
     output::write(&String::from_utf8_lossy(&text))
 }
 
@@ -128,9 +127,9 @@ pub fn completions(args: &CompletionsArgs) -> Done {
 pub struct ManArgs {}
 
 /// Runs `man`.
-pub fn man(_: &ManArgs) -> Done {
+pub fn man(_: &ManArgs, rooms: Rooms) -> Done {
     let mut text = Vec::new();
-    let whole = command();
+    let whole = command(rooms);
     let mut pages = vec![whole.clone()];
     pages.extend(whole.get_subcommands().map(|sub| {
         let name: &'static str = Box::leak(format!("wakewright-{}", sub.get_name()).into_boxed_str());

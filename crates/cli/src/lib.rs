@@ -24,10 +24,12 @@ mod trial_store;
 
 pub use serve::Serve;
 
+use std::ffi::OsString;
 use std::process::ExitCode;
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
 use wakewright_units::UnitSystem;
 
 use wakewright_rooms::no_answer::NoAnswer;
@@ -174,13 +176,18 @@ pub enum Colour {
 }
 
 /// Runs what was asked, the page by `serve`, and gives the exit code.
-pub fn run(serve: Serve) -> ExitCode {
-    let matches = command().get_matches();
-    let of_room = matches.subcommand().and_then(|(name, args)| Some((room::named(name)?, args)));
+pub fn run(rooms: Rooms, serve: Serve) -> ExitCode {
+    run_with(std::env::args_os(), rooms, serve)
+}
+
+/// As [`run`], with the arguments `args`, the program's name first.
+pub fn run_with(args: impl Iterator<Item = OsString>, rooms: Rooms, serve: Serve) -> ExitCode {
+    let matches = command(rooms).get_matches_from(args);
+    let of_room = matches.subcommand().and_then(|(name, args)| Some((room::named(rooms, name)?, args)));
     let done = match of_room {
         Some((room, args)) => room::run(room, args),
         None => Cli::from_arg_matches(&matches)
-            .map_or_else(|error| error.exit(), |cli| run_other(cli.command, serve)),
+            .map_or_else(|error| error.exit(), |cli| run_other(cli.command, rooms, serve)),
     };
     match done {
         Ok(code) => ExitCode::from(code),
@@ -191,7 +198,7 @@ pub fn run(serve: Serve) -> ExitCode {
     }
 }
 
-fn run_other(command: Command, serve: Serve) -> Done {
+fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
     match command {
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
@@ -199,28 +206,38 @@ fn run_other(command: Command, serve: Serve) -> Done {
         Command::Range(args) => range::run(&args),
         Command::Bank(args) => bank::run(&args),
         Command::Energy(args) => energy::run(&args),
-        Command::Draw(args) => draw::run(&args),
+        Command::Draw(args) => draw::run(&args, rooms),
         Command::Options(args) => options::run(&args),
         Command::Search(args) => search::run(&args),
         Command::Trial(args) => trial::run(&args),
-        Command::Explain(args) => explain::run(&args),
-        Command::Demo(args) => demo::run(&args),
+        Command::Explain(args) => explain::run(&args, rooms),
+        Command::Demo(args) => demo::run(&args, rooms),
         Command::Boats(args) => store::boats(&args),
         Command::Import(args) => store::import(&args),
         Command::Export(args) => store::export(&args),
         Command::Backup(args) => store::backup(&args),
         Command::Restore(args) => store::restore(&args),
         Command::Serve(args) => serve::run(&args, serve),
-        Command::Schema(args) => generate::schema(&args),
+        Command::Schema(args) => generate::schema(&args, rooms),
         Command::Fields(args) => generate::fields(&args),
-        Command::Completions(args) => generate::completions(&args),
-        Command::Man(args) => generate::man(&args),
+        Command::Completions(args) => generate::completions(&args, rooms),
+        Command::Man(args) => generate::man(&args, rooms),
     }
 }
 
 /// The command tree, for completions and the manual page.
-pub fn command() -> clap::Command {
-    ROOMS.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)))
+pub fn command(rooms: Rooms) -> clap::Command {
+    let of_rooms = rooms.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)));
+    of_rooms
+        .mut_subcommand("schema", |schema| {
+            schema
+                .mut_arg("of", |of| of.value_parser(PossibleValuesParser::new(generate::schema_names(rooms))))
+        })
+        .mut_subcommand("draw", |draw| {
+            draw.mut_arg("picture", |of| {
+                of.value_parser(PossibleValuesParser::new(draw::picture_names(rooms)))
+            })
+        })
 }
 
 /// Why a command ended early.

@@ -2,7 +2,7 @@
 //! Not for: any one room.
 
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::load;
 use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply};
 use wakewright_rooms::sheets::{answer_csv, answer_json};
@@ -16,7 +16,9 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
     let examples: Vec<String> =
         card.examples.iter().map(|example| format!("  wakewright {} {example}", card.key)).collect();
     let (fewest, most) = card.samples.range;
-    let mut command = BoatArgs::augment_args(Command::new(card.key).about(card.about))
+    let mut command = BoatArgs::augment_args(Command::new(card.key))
+        .about(card.about)
+        .long_about(None)
         .mut_arg("samples", |arg| {
             arg.default_value(&*Box::leak(card.samples.usual.to_string().into_boxed_str())).value_parser(
                 move |text: &str| match text.parse::<usize>() {
@@ -46,8 +48,8 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
 }
 
 /// The room of this command.
-pub fn named(key: &str) -> Option<&'static dyn AnyRoom> {
-    ROOMS.iter().copied().find(|room| room.card().key == key)
+pub fn named(rooms: Rooms, key: &str) -> Option<&'static dyn AnyRoom> {
+    rooms.iter().copied().find(|room| room.card().key == key)
 }
 
 /// Runs the command of a room.

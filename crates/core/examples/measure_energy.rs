@@ -18,7 +18,7 @@ use wakewright_core::solar::diffuse::split_erbs1982;
 use wakewright_core::solar::geometry::{normal, stand};
 use wakewright_core::solar::panel::USUAL_GAMMA_1_K;
 use wakewright_core::solar::position::unix_of_day;
-use wakewright_core::solar::transposition::transpose_hay1980;
+use wakewright_core::solar::transposition::View;
 use wakewright_core::solar::{Lies, Panel, Place};
 use wakewright_core::spread::Sampler;
 
@@ -125,7 +125,7 @@ fn main() {
 
     // The sun on one plane tilted 30° to the south, hour by hour: position, splitting, transposition, heat,
     // power.
-    let begin = unix_of_day(2026, 1, 1);
+    let begin = unix_of_day(2026, 1, 1).unwrap();
     let plane = normal(30_f64.to_radians(), std::f64::consts::PI);
     let panel = Panel { gamma_1_k: USUAL_GAMMA_1_K, ..Panel::flat(400.0) };
     let hour_of_sun = |hour: usize| -> f64 {
@@ -135,8 +135,8 @@ fn main() {
         }
         let global = 0.5 * sun.extraterrestrial_w_m2 * sun.height_sine();
         let light: Irradiance = split_erbs1982(global, sun.zenith_rad.cos(), sun.extraterrestrial_w_m2);
-        let on = transpose_hay1980(&light, &stand(plane, &sun), sun.extraterrestrial_w_m2, 0.06);
-        panel.power_w(on.total_w_m2(), 288.15, 3.0)
+        let view = View::of(&stand(plane, &sun), |_| 1.0, 0.0, 0.06);
+        panel.power_w(view.light_w_m2(&light, sun.extraterrestrial_w_m2), 288.15, 3.0)
     };
     let sun_wh: f64 = (0..8760).map(hour_of_sun).sum();
     let sun_s = median_s(|| {

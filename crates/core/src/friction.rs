@@ -17,6 +17,15 @@ const LOWEST_REYNOLDS: f64 = 1.0e3;
 /// total of 0.9 to 1.1 on this line \[dsyhs2022\], a form factor would count twice.
 /// # Valid for
 /// Turbulent flow; source states no range. Below Re 1000 the value at 1000 is given.
+/// # Accuracy
+/// Not published; a correlation line between models and ships, not a measured plate.
+/// # Example
+/// The line as it is tabulated: 3.000e-3 at Re 1e7 (from memory).
+/// ```
+/// # use wakewright_core::friction::frictional_coefficient_ittc1957;
+/// let coefficient = frictional_coefficient_ittc1957(1e7);
+/// assert!((coefficient - 3.000e-3).abs() < 5e-7);
+/// ```
 #[must_use]
 pub fn frictional_coefficient_ittc1957(reynolds: f64) -> f64 {
     frictional_coefficient_with_slope(reynolds).0

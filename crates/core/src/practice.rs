@@ -159,7 +159,7 @@ fn economy(spec: &BoatSpec, study: &Study, hull_speed: f64, add: &mut Add<'_>) {
         );
     }
     let top = study.answers.full.held.state;
-    const KNOT_M_S: f64 = 1852.0 / 3600.0;
+    use wakewright_units::factors::KNOT_M_S;
     if top.speed_m_s > 2.5 * KNOT_M_S
         && let Ok(slower) = study.prepared.solve(Ask::Speed(top.speed_m_s - KNOT_M_S))
     {

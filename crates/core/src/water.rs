@@ -13,9 +13,6 @@ pub struct Water {
     pub vapour_pressure_pa: f64,
 }
 
-/// Temperatures for which the properties were checked: 0 to 30 °C \[K\].
-pub const CHECKED_TEMPERATURE_K: (f64, f64) = (273.15, 303.15);
-
 /// Mass of salt per mass of sea water in the ITTC tables (35.165 04 g/kg). Source: \[ittc2011\].
 pub const SEA_SALINITY: f64 = 0.035_165_04;
 
@@ -26,10 +23,17 @@ impl Water {
     /// \[sharqawy2010\] eqs. 8, 22, 23; vapour pressure \[hyland1983\]. Checked against the sea-water
     /// viscosities of \[ittc2011\], 1 to 30 °C.
     /// # Valid for
-    /// 0 to 180 °C; checked in [`CHECKED_TEMPERATURE_K`]. Outside it still computes: check the
+    /// 0 to 180 °C; checked from 0 to 30 °C. Outside it still computes: check the
     /// temperature where it is entered.
     /// # Accuracy
     /// Published: density 0.1 %, viscosity 1.5 %. Found against \[ittc2011\]: viscosity 0.1 %.
+    /// # Example
+    /// \[ittc2011\] at 10 °C: 1.3604e-6 m²/s.
+    /// ```
+    /// # use wakewright_core::water::Water;
+    /// let water = Water::sea(273.15 + 10.0);
+    /// assert!((water.viscosity_m2_s / 1.3604e-6 - 1.0).abs() < 0.003);
+    /// ```
     #[must_use]
     pub fn sea(temperature_k: f64) -> Self {
         Self::of_salinity(temperature_k, SEA_SALINITY)

@@ -11,7 +11,7 @@ use wakewright_core::study::{Interval, Opening, Questions, RangeFigure};
 use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
 use wakewright_units::{Quantity, UnitSystem};
 
-use crate::ROOMS;
+use crate::Rooms;
 use crate::bank;
 use crate::boats::Loaded;
 use crate::energy::{USUAL_YEAR, plan_of, request_of};
@@ -58,13 +58,13 @@ pub fn of_diagnosis(figure: CausesFigure, diagnosis: &Diagnosis) -> OfTrial {
 
 /// The room in whose list the figure of this key stands, and the figure.
 #[must_use]
-pub fn figure_named(key: &str) -> Option<(&'static dyn AnyRoom, &'static Figure)> {
-    figures().find(|(_, figure)| figure.key == key)
+pub fn figure_named(rooms: Rooms, key: &str) -> Option<(&'static dyn AnyRoom, &'static Figure)> {
+    figures(rooms).find(|(_, figure)| figure.key == key)
 }
 
 /// Every figure that opens to a formula, with its room.
-pub fn figures() -> impl Iterator<Item = (&'static dyn AnyRoom, &'static Figure)> {
-    ROOMS.iter().flat_map(|&room| {
+pub fn figures(rooms: Rooms) -> impl Iterator<Item = (&'static dyn AnyRoom, &'static Figure)> {
+    rooms.iter().flat_map(|&room| {
         let singles = room.empty_sheets().into_iter().filter(|sheet| sheet.form.is_single());
         let heads = singles.flat_map(|sheet| sheet.heads);
         heads.map(|head| head.figure).filter(|figure| figure.opens()).map(move |figure| (room, figure))

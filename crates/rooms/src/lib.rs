@@ -41,5 +41,8 @@ pub mod whatif;
 
 use room::AnyRoom;
 
-/// Every question that a boat can be asked, in the order of the navigation.
+/// Questions that a boat can be asked. Commands and page are handed them: what is in the list is all there is.
+pub type Rooms = &'static [&'static dyn AnyRoom];
+
+/// Every question of the program, in the order of the navigation.
 pub static ROOMS: [&dyn AnyRoom; 1] = [&sail::Sail];

@@ -3,7 +3,7 @@
 
 use maud::{DOCTYPE, Markup, html};
 
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
 
 use super::visitor::{Theme, Visitor};
 use super::{address, assets};
@@ -21,15 +21,25 @@ pub enum Here {
 const BEFORE_ROOMS: [(&str, &str); 1] = [("boat", "Boat")];
 const AFTER_ROOMS: [(&str, &str); 3] = [("options", "Options"), ("search", "Search"), ("trials", "Trials")];
 
+/// The boat that a page is about.
+#[derive(Clone, Copy)]
+pub struct About<'a> {
+    /// Her name.
+    pub name: &'a str,
+    /// Her name in addresses.
+    pub slug: &'a str,
+    /// The questions that she can be asked.
+    pub rooms: Rooms,
+}
+
 /// What a page tells the frame around it.
-#[derive(Debug)]
 pub struct Shell<'a> {
     /// Who looks.
     pub visitor: &'a Visitor,
     /// Title in the browser's tab, without the program's name.
     pub title: &'a str,
-    /// Name and slug of the boat that the page is about.
-    pub boat: Option<(&'a str, &'a str)>,
+    /// The boat that the page is about.
+    pub boat: Option<About<'a>>,
     /// Which page this is.
     pub here: Here,
 }
@@ -62,22 +72,20 @@ pub fn page(shell: &Shell<'_>, body: &Markup) -> Markup {
 }
 
 fn masthead(shell: &Shell<'_>) -> Markup {
-    let rooms = ROOMS.iter().map(|room| (room.card().key, room.card().title));
-    let pages = BEFORE_ROOMS.into_iter().chain(rooms).chain(AFTER_ROOMS);
     html! {
         header.masthead {
             a.name href="/" { "Wakewright" }
-            span.boat { @if let Some((name, _)) = shell.boat { (name) } }
+            span.boat { @if let Some(about) = shell.boat { (about.name) } }
             nav.pages aria-label="Pages" {
                 section {
                     h2 id="pages-shop" { "shop" }
                     ul aria-labelledby="pages-shop" { (link(shell.here == Here::At("boats"), "/", "Boats")) }
                 }
-                @if let Some((_, slug)) = shell.boat {
+                @if let Some(About { slug, rooms, .. }) = shell.boat {
                     section {
                         h2 id="pages-boat" { "this boat" }
                         ul aria-labelledby="pages-boat" {
-                            @for (word, name) in pages {
+                            @for (word, name) in pages(rooms) {
                                 (link(shell.here == Here::At(word), &address::of_boat(slug, word), name))
                             }
                         }
@@ -86,6 +94,11 @@ fn masthead(shell: &Shell<'_>) -> Markup {
             }
         }
     }
+}
+
+fn pages(rooms: Rooms) -> impl Iterator<Item = (&'static str, &'static str)> {
+    let rooms = rooms.iter().map(|room| (room.card().key, room.card().title));
+    BEFORE_ROOMS.into_iter().chain(rooms).chain(AFTER_ROOMS)
 }
 
 fn link(is_here: bool, address: &str, name: &str) -> Markup {

@@ -23,6 +23,7 @@ use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 
 use tokio::net::TcpListener;
+use wakewright_rooms::Rooms;
 use wakewright_store::{Store, StoreError};
 use wakewright_web_guard::{
     GuardConfig, GuardError, LargerBody, Sharing, Terminal, guard, invitation, own_address,
@@ -72,12 +73,22 @@ pub enum ServeError {
     System(#[from] io::Error),
 }
 
+/// The page over `store`, without sockets and without what guards them: for those who ask in the same process.
+pub fn site(store: Store, rooms: Rooms) -> axum::Router {
+    router::router(Arc::new(Site::new(store, rooms)))
+}
+
 /// Serves the page until Ctrl-C; `announce` is given what to say once it can be asked, in colour where
 /// `has_colour`.
 ///
 /// # Errors
 /// [`ServeError`], before `announce` in all cases that the user can put right.
-pub fn run(wish: Wish, has_colour: bool, announce: impl FnOnce(&str)) -> Result<(), ServeError> {
+pub fn run(
+    rooms: Rooms,
+    wish: Wish,
+    has_colour: bool,
+    announce: impl FnOnce(&str),
+) -> Result<(), ServeError> {
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     let terminal = if has_colour { Terminal::Colour } else { Terminal::Plain };
     let ready = |config: &GuardConfig| {
@@ -85,7 +96,7 @@ pub fn run(wish: Wish, has_colour: bool, announce: impl FnOnce(&str)) -> Result<
         let shared = invitation(config, terminal).map_or(String::new(), |text| format!("\n{text}"));
         announce(&format!("The page is at {address}\nCtrl-C ends it.\n{shared}"));
     };
-    let served = runtime.block_on(serve(wish, ready, async {
+    let served = runtime.block_on(serve(rooms, wish, ready, async {
         // Without a signal to wait for, it runs until it is killed; that loses nothing either.
         if tokio::signal::ctrl_c().await.is_err() {
             std::future::pending::<()>().await;
@@ -101,11 +112,12 @@ pub fn run(wish: Wish, has_colour: bool, announce: impl FnOnce(&str)) -> Result<
 /// # Errors
 /// [`ServeError`], before `ready` in all cases that the user can put right.
 async fn serve(
+    rooms: Rooms,
     wish: Wish,
     ready: impl FnOnce(&GuardConfig),
     stop: impl Future<Output = ()> + Send + 'static,
 ) -> Result<(), ServeError> {
-    let site = Arc::new(Site::new(Store::open_default()?));
+    let site = Arc::new(Site::new(Store::open_default()?, rooms));
     let here = listen_on_this_computer(wish.port).await?;
     let port = here.local_addr()?.port();
     let config = guarded(port, wish.is_shared)?;

@@ -1,5 +1,5 @@
 //! Pieces that the result pages share: the finding, what is tried, tables of limits and figures,
-//! notices. Not for: their wording where a command says the same (`wakewright_report`).
+//! notices. Not for: their wording where a command says the same (`wakewright_rooms`).
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::notice::{Notice, Severity};

@@ -15,12 +15,12 @@ use axum::{Extension, Json, Router};
 use maud::{Markup, html};
 
 use super::error::{ErrorPage, WebError};
-use super::layout::{Here, Shell, page};
+use super::layout::{About, Here, Shell, page};
 use super::pages;
 use super::pages::boat::{AboutBoat, View};
 use super::pages::boats::{Came, Parcel, Sent};
 use super::pages::room::Door;
-use wakewright_rooms::ROOMS;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::room::AnyRoom;
 
 use super::query::Query;
@@ -53,7 +53,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/copy", post(copy))
         .route("/boats/{slug}/rename", post(rename))
         .route("/boats/{slug}/remove", post(remove))
-        .merge(rooms())
+        .merge(rooms(site.rooms()))
         .merge(trials::routes())
         .route("/boats/{slug}/options", get(options).post(change_options))
         .route("/boats/{slug}/options.csv", get(options_csv))
@@ -228,7 +228,7 @@ async fn about(
     site.run(move |site| {
         let AboutBoat { entry, body } = work(site, &visitor)?;
         let title = format!("{word}: {}", entry.name);
-        let about = Some((entry.name.as_str(), entry.slug.as_str()));
+        let about = Some(About { name: &entry.name, slug: &entry.slug, rooms: site.rooms() });
         Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here }, &body))
     })
     .await
@@ -304,7 +304,7 @@ async fn result_page(
     site.run(move |site| {
         let boat = site.boat(&slug, &[])?;
         let body = contents(&boat, &query, &visitor)?;
-        Ok(about_boat(&boat, &visitor, (here, word), &body))
+        Ok(about_boat(site.rooms(), &boat, &visitor, (here, word), &body))
     })
     .await
 }
@@ -326,7 +326,8 @@ async fn change_options(
             pages::options::Sent::Done(address) => Redirect::to(&address).into_response(),
             pages::options::Sent::Again { body, is_fine } => {
                 let status = if is_fine { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
-                (status, about_boat(&boat, &visitor, (Here::At("options"), "Options"), &body)).into_response()
+                (status, about_boat(site.rooms(), &boat, &visitor, (Here::At("options"), "Options"), &body))
+                    .into_response()
             }
         })
     })
@@ -335,13 +336,14 @@ async fn change_options(
 
 /// The frame around a page about a boat.
 fn about_boat(
+    rooms: Rooms,
     boat: &BoatOnPage,
     visitor: &Visitor,
     (here, word): (Here, &'static str),
     body: &Markup,
 ) -> Markup {
     let title = format!("{word}: {}", boat.entry.name);
-    let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
+    let about = Some(About { name: &boat.entry.name, slug: &boat.entry.slug, rooms });
     page(&Shell { visitor, title: &title, boat: about, here }, body)
 }
 
@@ -368,7 +370,7 @@ async fn search(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
             return pages::search::front_parts(site, &boat, &query, &visitor);
         }
         let body = pages::search::contents(site, &boat, &query, &visitor)?;
-        Ok(about_boat(&boat, &visitor, (Here::At("search"), "Search"), &body))
+        Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At("search"), "Search"), &body))
     })
     .await
 }
@@ -384,7 +386,7 @@ async fn begin_search(
         Ok(match pages::search::begin(site, &boat, &Query::parse(&body))? {
             pages::search::Sent::Done(address) => Redirect::to(&address).into_response(),
             pages::search::Sent::Again(body) => {
-                let page = about_boat(&boat, &visitor, (Here::At("search"), "Search"), &body);
+                let page = about_boat(site.rooms(), &boat, &visitor, (Here::At("search"), "Search"), &body);
                 (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
             }
         })
@@ -418,8 +420,8 @@ async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Re
 }
 
 /// The routes of every room: its page, and the parts that follow its sliders without the page around them.
-fn rooms() -> Router<Arc<Site>> {
-    ROOMS.iter().fold(Router::new(), |router, &room| {
+fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
+    rooms.iter().fold(Router::new(), |router, &room| {
         let place = format!("/boats/{{slug}}/{}", room.card().key);
         router
             .route(
@@ -441,7 +443,7 @@ async fn room_page(
         let boat = site.boat(&slug, &[])?;
         let body = Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()?;
         let card = room.card();
-        Ok(about_boat(&boat, &visitor, (Here::At(card.key), card.title), &body))
+        Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
     })
     .await
 }
@@ -476,7 +478,7 @@ async fn explain(
             div.basis { (basis) }
             p { a href=(address::of_boat(&slug, "drive")) { "Back to the drive" } }
         };
-        let about = Some((boat.entry.name.as_str(), boat.entry.slug.as_str()));
+        let about = Some(About { name: &boat.entry.name, slug: &boat.entry.slug, rooms: site.rooms() });
         let title = format!("{figure}: {}", boat.entry.name);
         Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here: Here::Elsewhere }, &body))
     })

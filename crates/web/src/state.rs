@@ -8,12 +8,13 @@ use wakewright_store::{Boat, Revision, Store, UnixMs};
 use super::diagnoses::Diagnoses;
 use super::error::WebError;
 use super::jobs::Jobs;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::trials::LogShelf;
 
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
-#[derive(Debug)]
 pub struct Site {
+    rooms: Rooms,
     store: Mutex<Store>,
     jobs: Jobs,
     shelf: LogShelf,
@@ -33,13 +34,19 @@ pub struct BoatOnPage {
 
 impl Site {
     /// Around an open store.
-    pub fn new(store: Store) -> Self {
+    pub fn new(store: Store, rooms: Rooms) -> Self {
         Self {
+            rooms,
             store: Mutex::new(store),
             jobs: Jobs::default(),
             shelf: LogShelf::default(),
             diagnoses: Diagnoses::default(),
         }
+    }
+
+    /// The questions that a boat can be asked.
+    pub fn rooms(&self) -> Rooms {
+        self.rooms
     }
 
     /// The store, for as long as the answer is held.

@@ -34,7 +34,7 @@ impl Bench {
     fn empty() -> Self {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(folder.path().join("boats.sqlite")).unwrap();
-        Self { folder, site: Arc::new(Site::new(store)) }
+        Self { folder, site: Arc::new(Site::new(store, &wakewright_rooms::ROOMS)) }
     }
 
     fn with(name: &str, text: &str) -> Self {

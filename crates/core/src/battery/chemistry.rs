@@ -151,19 +151,6 @@ impl Chemistry {
         }
     }
 
-    /// Half of the band within which cells of one chemistry differ at the same charge \[V\].
-    ///
-    /// Lead: three published sets differ by up to 0.3 V per 12 V. Iron phosphate: the gap between
-    /// charge and discharge \[lfprest2024\]. Oxides: measured against computed \[bpx2023\].
-    #[must_use]
-    pub fn open_circuit_half_band_v(self) -> f64 {
-        match self {
-            Self::Lfp => 0.0125,
-            Self::Nmc111 | Self::Nmc811 => 0.015,
-            Self::LeadFlooded | Self::LeadAgm | Self::LeadGel => 0.025,
-        }
-    }
-
     /// Voltage limits of a cell.
     ///
     /// # Source

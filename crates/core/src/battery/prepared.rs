@@ -115,12 +115,6 @@ impl PreparedBank {
         BankCeiling { power_w: current_a * self.voltage_at_v(current_a), current_a, bound_by }
     }
 
-    /// The most power that the bank gives \[W\].
-    #[must_use]
-    pub fn maximum_power_w(&self) -> f64 {
-        self.ceiling().power_w
-    }
-
     /// The most power that the bank takes (regeneration, charging), and what stops it. Power and
     /// current are negative or 0.
     #[must_use]

@@ -25,6 +25,12 @@ pub fn hydrogen_m3_s(cells: u32, current_a: f64, temperature_k: f64) -> f64 {
 /// # Source
 /// \[en50272-3\] as quoted by a battery maker: dilution, safety factor 5. Vented lead-acid: 2 A for each
 /// 100 Ah at the end of a charge.
+/// # Example
+/// 24 cells gassing with 4 A (EN 50272-3): 4.8 m³/h.
+/// ```
+/// # use wakewright_core::battery::ventilation::ventilation_m3_s;
+/// assert!((ventilation_m3_s(24, 4.0) * 3600.0 - 4.8).abs() < 0.05);
+/// ```
 #[must_use]
 pub fn ventilation_m3_s(cells: u32, gassing_current_a: f64) -> f64 {
     0.05 * f64::from(cells) * gassing_current_a / 3600.0

@@ -1,10 +1,10 @@
 //! The most probable deviates under one hypothesis, and in which directions the runs say something.
 //! Not for: the spread around them (`posterior`).
 
-use super::dense::{Square, cholesky, dot, eigen, solve_cholesky, zeros};
 use super::hypothesis::Hypothesis;
 use super::predict::{LIKELIHOOD_FREEDOM, Problem};
 use super::workers::Workers;
+use nalgebra::{DMatrix, DVector, SymmetricEigen};
 
 /// Step of the differences, in standard deviations: wide enough to see past the kink that a two-piece
 /// band has at its median.
@@ -73,19 +73,17 @@ pub(super) fn fit(
     for _ in 0..MOST_ROUNDS {
         let slopes = slopes(problem, hypothesis, &at, &residuals, false, workers);
         let curvature = curvature(&slopes, &residuals);
-        let pull: Vec<f64> = (0..at.len())
-            .map(|j| {
-                let down: f64 = residuals.iter().zip(&slopes).map(|(r, row)| weight(*r) * r * row[j]).sum();
-                -down - at[j]
-            })
-            .collect();
+        let pull = DVector::from_fn(at.len(), |j, _| {
+            let down: f64 = residuals.iter().zip(&slopes).map(|(r, row)| weight(*r) * r * row[j]).sum();
+            -down - at[j]
+        });
         let mut improved = None;
         for _ in 0..8 {
             let mut damped = curvature.clone();
-            for (j, row) in damped.iter_mut().enumerate() {
-                row[j] += 1.0 + damping * (1.0 + row[j]);
+            for j in 0..at.len() {
+                damped[(j, j)] += 1.0 + damping * (1.0 + damped[(j, j)]);
             }
-            let step = solve_cholesky(&cholesky(&damped)?, &pull);
+            let step = damped.cholesky()?.solve(&pull);
             let next: Vec<f64> = at.iter().zip(&step).map(|(a, s)| a + s.clamp(-2.0, 2.0)).collect();
             if let Some(found) = problem.residuals(&next, hypothesis) {
                 let better = objective(&next, &found);
@@ -106,7 +104,7 @@ pub(super) fn fit(
     }
     let slopes = slopes(problem, hypothesis, &at, &residuals, true, workers);
     let curvature = curvature(&slopes, &residuals);
-    let pairs = eigen(&curvature);
+    let pairs = eigen(curvature)?;
     let log_likelihood = problem.log_likelihood(&at, hypothesis);
     let half_log_volume: f64 = pairs.iter().map(|(value, _)| 0.5 * value.max(0.0).ln_1p()).sum();
     let directions = pairs
@@ -169,9 +167,9 @@ fn slopes(
 }
 
 /// `J^T W J` with the weights at the residuals.
-fn curvature(slopes: &[Vec<f64>], residuals: &[f64]) -> Square {
+fn curvature(slopes: &[Vec<f64>], residuals: &[f64]) -> DMatrix<f64> {
     let size = slopes.first().map_or(0, Vec::len);
-    let mut matrix = zeros(size);
+    let mut matrix = DMatrix::zeros(size, size);
     for (row, residual) in slopes.iter().zip(residuals) {
         let weight = weight(*residual);
         for i in 0..size {
@@ -179,9 +177,24 @@ fn curvature(slopes: &[Vec<f64>], residuals: &[f64]) -> Square {
                 continue;
             }
             for j in 0..size {
-                matrix[i][j] += weight * row[i] * row[j];
+                matrix[(i, j)] += weight * row[i] * row[j];
             }
         }
     }
     matrix
+}
+
+/// Eigenvalues and eigenvectors of a symmetric matrix, largest first; `None` where it is not finite.
+fn eigen(matrix: DMatrix<f64>) -> Option<Vec<(f64, Vec<f64>)>> {
+    const MOST_ROUNDS: usize = 1000;
+    let found = SymmetricEigen::try_new(matrix, f64::EPSILON, MOST_ROUNDS)?;
+    let vectors = found.eigenvectors.column_iter().map(|vector| vector.iter().copied().collect());
+    let mut pairs: Vec<(f64, Vec<f64>)> = found.eigenvalues.iter().copied().zip(vectors).collect();
+    pairs.sort_by(|x, y| y.0.total_cmp(&x.0));
+    pairs.iter().all(|(value, _)| value.is_finite()).then_some(pairs)
+}
+
+/// Dot product.
+pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
 }

@@ -16,7 +16,6 @@
 mod adopt;
 mod cause;
 mod course;
-mod dense;
 mod diagnosis;
 mod evidence;
 mod figure;

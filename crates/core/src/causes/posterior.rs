@@ -2,14 +2,14 @@
 //! weighted by how well they reproduce the readings, and thinned to samples of equal weight.
 //! Not for: what they mean in knots (`shares`).
 
-use super::dense::{Square, cholesky, dot, lower_times, solve_lower, zeros};
 use super::evidence::CausesError;
-use super::fit::{Direction, Fit, fit};
+use super::fit::{Direction, Fit, dot, fit};
 use super::hypothesis::Hypothesis;
 use super::predict::Problem;
 use super::weights::{effective_size, log_mean, normalised, pareto_k, resample};
 use super::workers::Workers;
 use crate::spread::{Sampler, name_number};
+use nalgebra::{DMatrix, DVector};
 
 /// One sample of everything unknown.
 #[derive(Debug, Clone, PartialEq)]
@@ -178,7 +178,7 @@ struct Proposal<'a> {
     chart: &'a Chart<'a>,
     centre: Vec<f64>,
     /// Lower triangle of the scale.
-    scale: Square,
+    scale: DMatrix<f64>,
     log_scale: f64,
 }
 
@@ -192,29 +192,27 @@ struct Placed {
 }
 
 impl<'a> Proposal<'a> {
-    fn around(chart: &'a Chart<'a>, centre: Vec<f64>, covariance: &Square) -> Option<Self> {
-        let scale = cholesky(covariance)?;
-        let log_scale = scale.iter().enumerate().map(|(i, row)| row[i].ln()).sum();
+    fn around(chart: &'a Chart<'a>, centre: Vec<f64>, covariance: DMatrix<f64>) -> Option<Self> {
+        let scale = covariance.cholesky()?.unpack();
+        let log_scale = scale.diagonal().iter().map(|entry| entry.ln()).sum();
         Some(Self { chart, centre, scale, log_scale })
     }
 
     fn of_fit(chart: &'a Chart<'a>) -> Option<Self> {
         let directions = chart.directions();
-        let mut covariance = zeros(directions.len());
-        for (i, direction) in directions.iter().enumerate() {
-            covariance[i][i] = direction.sd * direction.sd;
-        }
+        let variances = directions.iter().map(|direction| direction.sd * direction.sd);
+        let covariance = DMatrix::from_diagonal(&DVector::from_iterator(directions.len(), variances));
         let centre = directions.iter().map(|d| if d.is_narrow() { 0.0 } else { d.at }).collect();
-        Self::around(chart, centre, &covariance)
+        Self::around(chart, centre, covariance)
     }
 
     fn sample(&self, normals: impl Fn(u64) -> f64) -> Placed {
         let informed = self.centre.len();
-        let standard: Vec<f64> = (0..informed).map(|k| normals(k as u64)).collect();
+        let standard = DVector::from_fn(informed, |k, _| normals(k as u64));
         let chi: f64 = (0..PROPOSAL_FREEDOM).map(|k| normals(1000 + k as u64).powi(2)).sum();
         let stretch = (PROPOSAL_FREEDOM as f64 / chi.max(1e-12)).sqrt();
-        let scaled = lower_times(&self.scale, &standard);
-        let place: Vec<f64> = self.centre.iter().zip(&scaled).map(|(c, s)| c + stretch * s).collect();
+        let scaled = &self.scale * standard;
+        let place: Vec<f64> = self.centre.iter().zip(scaled.iter()).map(|(c, s)| c + stretch * s).collect();
         let rest = (0..self.chart.problem.size()).map(|j| normals(2000 + j as u64)).collect();
         self.placed(place, rest)
     }
@@ -229,10 +227,10 @@ impl<'a> Proposal<'a> {
     }
 
     fn log_density(&self, place: &[f64]) -> f64 {
-        let off: Vec<f64> = place.iter().zip(&self.centre).map(|(a, c)| a - c).collect();
-        let standard = solve_lower(&self.scale, &off);
+        let mut standard = DVector::from_fn(place.len(), |k, _| place[k] - self.centre[k]);
+        self.scale.solve_lower_triangular_mut(&mut standard);
         let (freedom, size) = (PROPOSAL_FREEDOM as f64, place.len() as f64);
-        -0.5 * (freedom + size) * (dot(&standard, &standard) / freedom).ln_1p() - self.log_scale
+        -0.5 * (freedom + size) * (standard.norm_squared() / freedom).ln_1p() - self.log_scale
             + student_constant(freedom, size)
     }
 }
@@ -319,36 +317,31 @@ fn adapted<'a>(first: &[Placed], chart: &'a Chart<'a>) -> Option<Proposal<'a>> {
     if size == 0 || effective_size(&weights) < SAMPLES_PER_DIRECTION * size as f64 {
         return None;
     }
-    let (centre, mut covariance) = moments(first.iter().map(|sample| &sample.place), &weights, size);
-    for row in &mut covariance {
-        for value in row {
-            *value *= WIDER;
-        }
-    }
-    Proposal::around(chart, centre, &covariance)
+    let (centre, covariance) = moments(first.iter().map(|sample| &sample.place), &weights, size);
+    Proposal::around(chart, centre, WIDER * covariance)
 }
 
 fn moments<'a>(
     points: impl Iterator<Item = &'a Vec<f64>> + Clone,
     weights: &[f64],
     size: usize,
-) -> (Vec<f64>, Square) {
+) -> (Vec<f64>, DMatrix<f64>) {
     let mut centre = vec![0.0; size];
     for (point, weight) in points.clone().zip(weights) {
         for (c, p) in centre.iter_mut().zip(point) {
             *c += weight * p;
         }
     }
-    let mut covariance = zeros(size);
+    let mut covariance = DMatrix::zeros(size, size);
     for (point, weight) in points.zip(weights) {
         for i in 0..size {
             for j in 0..size {
-                covariance[i][j] += weight * (point[i] - centre[i]) * (point[j] - centre[j]);
+                covariance[(i, j)] += weight * (point[i] - centre[i]) * (point[j] - centre[j]);
             }
         }
     }
-    for (i, row) in covariance.iter_mut().enumerate() {
-        row[i] += 1e-9;
+    for i in 0..size {
+        covariance[(i, i)] += 1e-9;
     }
     (centre, covariance)
 }
@@ -382,7 +375,7 @@ fn temper(
         let picked: Vec<Placed> = chosen.iter().map(|&i| particles[i].clone()).collect();
         let even = vec![1.0 / count as f64; count];
         let (_, covariance) = moments(picked.iter().map(|p| &p.place), &even, size);
-        let scale = cholesky(&covariance)?;
+        let scale = covariance.cholesky()?.unpack();
         let step = 1.6 / (size.max(1) as f64).sqrt();
         particles = workers.map(count, |i| {
             let mut at = picked[i].clone();
@@ -390,9 +383,8 @@ fn temper(
                 let key = name.wrapping_add(10_000 * (move_number as u64 + 1));
                 let normals = |k: u64| sampler.deviate(key.wrapping_add(k), i as u64);
                 // On the chart a random step; off it the prior is kept by a rotation.
-                let jump: Vec<f64> = (0..size).map(|k| step * normals(k as u64)).collect();
-                let jump = lower_times(&scale, &jump);
-                let place: Vec<f64> = at.place.iter().zip(&jump).map(|(a, b)| a + b).collect();
+                let jump = &scale * DVector::from_fn(size, |k, _| step * normals(k as u64));
+                let place: Vec<f64> = at.place.iter().zip(jump.iter()).map(|(a, b)| a + b).collect();
                 let (keep, renew) = (0.8, 0.6);
                 let rest = at
                     .deviates

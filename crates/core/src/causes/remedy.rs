@@ -12,6 +12,7 @@ use crate::fouling::FoulingCondition;
 use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
 use crate::steady::{Ask, Limit, PreparedBoat};
+use wakewright_units::factors::INCH_M;
 
 /// One change to her.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -119,9 +120,6 @@ impl Forecast {
         self.measures.iter().find(|m| m.measure == measure)
     }
 }
-
-/// Inch \[m\].
-const INCH_M: f64 = 0.0254;
 
 /// What a fitter usually thinks of, as far as it makes sense for her.
 #[must_use]

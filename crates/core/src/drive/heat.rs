@@ -105,6 +105,14 @@ impl HeatPath {
     }
 
     /// Where the temperatures settle when the losses no longer change.
+    /// # Example
+    /// ```
+    /// # use wakewright_core::drive::{Cooling, HeatPath, Losses};
+    /// // What the rating says: at its losses the winding settles at its rise above the air.
+    /// let rated = Losses { winding_w: 600.0, case_w: 200.0 };
+    /// let path = HeatPath::from_rating(rated, 100.0, 30.0, Cooling::AirNatural);
+    /// assert!((path.steady(rated, 313.15).winding_k - 413.15).abs() < 1e-6);
+    /// ```
     #[must_use]
     pub fn steady(&self, losses: Losses, ambient_k: f64) -> Temperatures {
         let case_k = ambient_k + self.case_to_ambient_k_w * (losses.winding_w + losses.case_w);

@@ -3,6 +3,7 @@
 
 use super::DriveError;
 use crate::notice::{Noted, Notice, Severity};
+use nalgebra::{SMatrix, SVector};
 
 /// Terms of the loss.
 const TERMS: usize = 5;
@@ -55,6 +56,19 @@ pub struct LossFit {
 
 impl LossTerms {
     /// Loss at a speed and torque \[W\].
+    /// # Example
+    /// Terms of an independent fit to \[mauracher1996\], summed by hand.
+    /// ```
+    /// # use wakewright_core::drive::LossTerms;
+    /// let terms = LossTerms {
+    ///     constant_w: 206.8,
+    ///     per_omega_n_m: 0.6949,
+    ///     per_omega_squared_n_m_s: 0.001_361,
+    ///     per_torque_squared_w_n_m2: 0.5716,
+    ///     per_torque_w_n_m: 11.03,
+    /// };
+    /// assert!((terms.loss_w(100.0, 10.0) - (206.8 + 69.49 + 13.61 + 57.16 + 110.3)).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn loss_w(&self, omega_rad_s: f64, torque_n_m: f64) -> f64 {
         let (omega, torque) = (omega_rad_s.abs(), torque_n_m.abs());
@@ -122,8 +136,8 @@ pub fn fit_loss_terms(points: &[LossPoint]) -> Result<Noted<LossFit>, DriveError
     }
     let omega_scale = points.iter().map(|p| p.omega_rad_s).fold(0.0, f64::max);
     let torque_scale = points.iter().map(|p| p.torque_n_m).fold(0.0, f64::max);
-    let mut normal = [[0.0; TERMS]; TERMS];
-    let mut right = [0.0; TERMS];
+    let mut normal = SMatrix::<f64, TERMS, TERMS>::zeros();
+    let mut right = SVector::<f64, TERMS>::zeros();
     for point in points {
         let weight = point.efficiency * point.efficiency / point.power_w();
         let (u, v) = (point.omega_rad_s / omega_scale, point.torque_n_m / torque_scale);
@@ -132,11 +146,11 @@ pub fn fit_loss_terms(points: &[LossPoint]) -> Result<Noted<LossFit>, DriveError
         for i in 0..TERMS {
             right[i] += row[i] * weight * loss;
             for j in 0..TERMS {
-                normal[i][j] += row[i] * row[j];
+                normal[(i, j)] += row[i] * row[j];
             }
         }
     }
-    let scaled = solve_positive_definite(normal, right).ok_or(undetermined)?;
+    let scaled = solve_positive_definite(normal, &right).ok_or(undetermined)?;
     let scales = [1.0, omega_scale, omega_scale * omega_scale, torque_scale * torque_scale, torque_scale];
     let terms = LossTerms::from_array(std::array::from_fn(|i| scaled[i] / scales[i]));
     Ok(judge(terms, points))
@@ -165,26 +179,14 @@ fn judge(terms: LossTerms, points: &[LossPoint]) -> Noted<LossFit> {
     noted
 }
 
-/// Solves `A x = b` for a symmetric positive definite `A` by Cholesky; `None` when it is not
-/// (numerically) positive definite.
-fn solve_positive_definite<const N: usize>(mut a: [[f64; N]; N], mut b: [f64; N]) -> Option<[f64; N]> {
-    let largest = (0..N).map(|i| a[i][i]).fold(0.0, f64::max);
-    for j in 0..N {
-        let pivot = a[j][j] - (0..j).map(|k| a[j][k] * a[j][k]).sum::<f64>();
-        if pivot.is_nan() || pivot <= 1e-13 * largest {
-            return None;
-        }
-        a[j][j] = pivot.sqrt();
-        for i in j + 1..N {
-            let rest = a[i][j] - (0..j).map(|k| a[i][k] * a[j][k]).sum::<f64>();
-            a[i][j] = rest / a[j][j];
-        }
-    }
-    for i in 0..N {
-        b[i] = (b[i] - (0..i).map(|k| a[i][k] * b[k]).sum::<f64>()) / a[i][i];
-    }
-    for i in (0..N).rev() {
-        b[i] = (b[i] - (i + 1..N).map(|k| a[k][i] * b[k]).sum::<f64>()) / a[i][i];
-    }
-    Some(b)
+/// Solves `A x = b` for a symmetric positive definite `A`; `None` when it is not (numerically) positive
+/// definite.
+fn solve_positive_definite(
+    a: SMatrix<f64, TERMS, TERMS>,
+    b: &SVector<f64, TERMS>,
+) -> Option<SVector<f64, TERMS>> {
+    let largest = a.diagonal().max();
+    let triangle = a.cholesky()?;
+    let least = triangle.l_dirty().diagonal().min();
+    (least * least > 1e-13 * largest).then(|| triangle.solve(b))
 }

@@ -167,6 +167,24 @@ impl Motor {
     /// # Accuracy
     /// Energy balance exact. The form of the loss follows measured maps to 1 to 2 points of
     /// efficiency (see `loss_fit`); the parameters of a plate are the larger uncertainty.
+    /// # Example
+    /// Worked elsewhere: 60 rpm/V, 10 mΩ, 5 A without load; 1500 rpm and 20 N m take 26.31 V and 3437 W.
+    /// ```
+    /// # use std::f64::consts::TAU;
+    /// # use wakewright_core::drive::{DriveError, MotorPlate};
+    /// let plate = MotorPlate {
+    ///     resistance_ohm: Some(0.010),
+    ///     no_load_current_a: Some(5.0),
+    ///     peak_power_w: Some(10_000.0),
+    ///     mass_kg: Some(20.0),
+    ///     flux_coefficient_1_k: Some(0.0),
+    ///     ..MotorPlate::minimal(1.0, 3141.6, 25.0)
+    /// };
+    /// let point = plate.motor()?.value.at(25.0 * TAU, 20.0, 293.15);
+    /// assert!((point.voltage_v - 26.31).abs() < 0.005);
+    /// assert!((point.electrical_power_w - 3437.0).abs() < 1.0);
+    /// # Ok::<(), DriveError>(())
+    /// ```
     #[must_use]
     pub fn at(&self, omega_rad_s: f64, torque_n_m: f64, winding_k: f64) -> MotorPoint {
         let kt = self.torque_constant_at_n_m_a(winding_k);
@@ -241,7 +259,7 @@ impl Motor {
     }
 
     /// The motor where the controller can make no more than `available_v`, weakening the field as
-    /// far as needed. `None` when that speed and torque can't be reached.
+    /// far as needed.
     ///
     /// The demagnetising current `Id = Ic (1 - (V - I R)/E)` brings the back-EMF down to what the
     /// voltage leaves; it makes no torque and heats the winding: `P_cu = (I² + Id²) R`. Voltage times current of such a
@@ -254,20 +272,8 @@ impl Motor {
     /// # Accuracy
     /// An estimate: not checked against a measured machine. Reachable torque is overstated because
     /// the voltage across the q-inductance is left out.
-    #[must_use]
-    pub fn at_voltage(
-        &self,
-        omega_rad_s: f64,
-        torque_n_m: f64,
-        winding_k: f64,
-        available_v: f64,
-    ) -> Option<MotorPoint> {
-        let point = self.weakened(omega_rad_s, torque_n_m, winding_k, available_v);
-        (point.voltage_v.abs() <= available_v).then_some(point)
-    }
-
-    /// [`Motor::at_voltage`]; a point out of reach is taken at the edge of what weakening does, and
-    /// asks for more than `available_v`.
+    ///
+    /// A point out of reach is taken at the edge of what weakening does, and asks for more than `available_v`.
     fn weakened(&self, omega_rad_s: f64, torque_n_m: f64, winding_k: f64, available_v: f64) -> MotorPoint {
         let free = self.at(omega_rad_s, torque_n_m, winding_k);
         let Some(weakening) = self.field_weakening else { return free };
@@ -294,21 +300,8 @@ impl Motor {
         }
     }
 
-    /// [`Motor::steady`] where the controller can make no more than `available_v`. `None` when the
-    /// point can't be reached. Temperature of a weakened point is good to 0.1 K below the limit.
-    #[must_use]
-    pub fn steady_at_voltage(
-        &self,
-        omega_rad_s: f64,
-        torque_n_m: f64,
-        ambient_k: f64,
-        available_v: f64,
-    ) -> Option<MotorPoint> {
-        let point = self.steady_weakened(omega_rad_s, torque_n_m, ambient_k, available_v);
-        (point.voltage_v.abs() <= available_v).then_some(point)
-    }
-
-    /// As [`Motor::steady_at_voltage`]; a point out of reach is taken at the edge of what weakening
+    /// [`Motor::steady`] where the controller can make no more than `available_v`. Temperature of a weakened
+    /// point is good to 0.1 K below the limit; a point out of reach is taken at the edge of what weakening
     /// does, and asks for more than `available_v`. So a balance can pass through it on its way.
     #[must_use]
     pub fn steady_weakened(
@@ -343,23 +336,5 @@ impl Motor {
     ) -> Option<f64> {
         let losses = |winding_k: f64| self.at(omega_rad_s, torque_n_m, winding_k).losses();
         self.heat.time_to_limit_s(losses, start, ambient_k, self.winding_limit_k)
-    }
-
-    /// Torque that the motor holds for ever at this speed and ambient \[N·m\]: the winding settles
-    /// at its limit. 0 when the iron alone is too hot.
-    ///
-    /// # Accuracy
-    /// As [`HeatPath::from_rating`]; a fan on the motor's own shaft cools less at low speed, which
-    /// is left out.
-    #[must_use]
-    pub fn continuous_torque_n_m(&self, omega_rad_s: f64, ambient_k: f64) -> f64 {
-        let drag = self.drag_torque_n_m(omega_rad_s);
-        let room_k = self.winding_limit_k - ambient_k - self.heat.case_to_ambient_k_w * drag * omega_rad_s;
-        if room_k <= 0.0 {
-            return 0.0;
-        }
-        let copper_w = room_k / self.heat.total_k_w();
-        let current = (copper_w / self.resistance_at_ohm(self.winding_limit_k)).sqrt();
-        (current * self.torque_constant_at_n_m_a(self.winding_limit_k) - drag.abs()).max(0.0)
     }
 }

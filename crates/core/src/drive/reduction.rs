@@ -104,13 +104,4 @@ impl DriveLine {
             loss_w: torque * omega - shaft_torque_n_m * shaft_omega_rad_s,
         }
     }
-
-    /// Torque left for the propeller when the motor gives `motor_torque_n_m`; the inverse of
-    /// [`DriveLine::motor_side`].
-    #[must_use]
-    pub fn propeller_torque_n_m(&self, shaft_omega_rad_s: f64, motor_torque_n_m: f64) -> f64 {
-        let drives = motor_torque_n_m * shaft_omega_rad_s.signum() >= 0.0;
-        let share = if drives { self.reduction_efficiency } else { 1.0 / self.reduction_efficiency };
-        motor_torque_n_m * self.ratio * share - self.bearing_torque_n_m.copysign(shaft_omega_rad_s)
-    }
 }

@@ -38,7 +38,7 @@ impl DaySun {
     pub fn of_month(plan: &EnergyPlan, month: u32) -> Result<Self, SolarError> {
         let month = month.clamp(1, 12);
         let index = (month - 1) as usize;
-        let midnight = local_midnight(plan, plan.year, month, MIDDLE_DAY);
+        let midnight = local_midnight(plan, plan.year, month, MIDDLE_DAY)?;
         Ok(Self {
             month,
             leaves_at: plan.week.leaves_at.min(23),

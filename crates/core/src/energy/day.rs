@@ -85,7 +85,7 @@ pub fn day(
     under_way: Option<&UnderWay>,
 ) -> Result<Day, SolarError> {
     let (year, month, number) = date;
-    let midnight = local_midnight(plan, year, month, number);
+    let midnight = local_midnight(plan, year, month, number)?;
     let index = (month.clamp(1, 12) - 1) as usize;
     let sunshine = Sunshine::of_day(plan, midnight, index)?;
     let clearness = plan.clearness[index];

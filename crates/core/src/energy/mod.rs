@@ -27,7 +27,4 @@ pub use study::{
 pub use sunshine::{SunOfYear, Sunshine};
 pub use year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 
-/// Hours of a year that is no leap year.
-pub const YEAR_HOURS: usize = 8760;
-/// Seconds of an hour.
-pub const HOUR_S: f64 = 3600.0;
+pub use wakewright_units::factors::HOUR_S;

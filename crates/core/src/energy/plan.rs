@@ -47,15 +47,6 @@ impl Week {
         }
         shares
     }
-
-    /// Hours asked for in a day under way.
-    #[must_use]
-    pub fn hours_a_day(&self) -> f64 {
-        if self.days == 0 {
-            return 0.0;
-        }
-        (self.motoring_s + self.sailing_s) / super::HOUR_S / f64::from(self.days)
-    }
 }
 
 /// Charging at a berth.

@@ -6,10 +6,12 @@ use std::f64::consts::PI;
 use super::plan::EnergyPlan;
 use crate::solar::clear_sky::{Irradiance, USUAL_TURBIDITY, clear_sky_ineichen2002};
 use crate::solar::diffuse::split_erbs1982;
-use crate::solar::panel::{View, setting_hour};
-use crate::solar::position::{DAY_S, unix_of_day};
+use crate::solar::panel::setting_hour;
+use crate::solar::position::unix_of_day;
+use crate::solar::transposition::View;
 use crate::solar::weather::{MONTH_DAYS, hour_over_even};
 use crate::solar::{Panel, SolarError, Sun};
+use wakewright_units::factors::DAY_S;
 
 /// One hour with the sun up.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -71,9 +73,11 @@ pub struct Sunshine {
 }
 
 /// Unix time of local midnight of a day \[s\], mean time at this longitude.
-#[must_use]
-pub(super) fn local_midnight(plan: &EnergyPlan, year: i64, month: u32, day: u32) -> f64 {
-    unix_of_day(year, month, day) - plan.place.longitude_rad / (2.0 * PI) * DAY_S
+/// # Errors
+/// [`SolarError::NoDay`].
+pub(super) fn local_midnight(plan: &EnergyPlan, year: i64, month: u32, day: u32) -> Result<f64, SolarError> {
+    let midnight = unix_of_day(year, month, day).ok_or(SolarError::NoDay { year, month, day })?;
+    Ok(midnight - plan.place.longitude_rad / (2.0 * PI) * DAY_S)
 }
 
 impl Sunshine {
@@ -85,7 +89,7 @@ impl Sunshine {
         let (mut views, mut months) = (Vec::new(), Vec::new());
         for (month, &length) in MONTH_DAYS.iter().enumerate() {
             for day in 1..=length {
-                let midnight = local_midnight(plan, plan.year, month as u32 + 1, day);
+                let midnight = local_midnight(plan, plan.year, month as u32 + 1, day)?;
                 days.push(hours_of(plan, midnight, &mut views)?);
                 months.push(month);
             }
@@ -150,7 +154,7 @@ impl Sunshine {
         let views = &self.views[hour.first_view..hour.first_view + self.rows];
         panels.iter().zip(views).map(move |(panel, view)| {
             let shaded = panel.shaded(view, hour.hour);
-            let on_panel = Panel::light_w_m2(&shaded, light, hour.extraterrestrial_w_m2);
+            let on_panel = shaded.light_w_m2(light, hour.extraterrestrial_w_m2);
             panel.power_w(on_panel, self.air_k, self.wind_m_s)
         })
     }

@@ -16,6 +16,15 @@ use crate::water::Water;
 /// # Valid for
 /// Section Reynolds number above 2e5 and sand height / chord up to 1/1000; barnacles of
 /// millimetres on a small blade are far coarser: an estimate of size only. At rest it is next to nothing.
+/// # Example
+/// ```
+/// # use wakewright_core::fouling::blade_drag_rise;
+/// # use wakewright_core::water::Water;
+/// let water = Water::sea(288.15);
+/// let rise = blade_drag_rise(200e-6, 0.10, 12.0, &water);
+/// // Both faces of a plate whose friction lies between two published fully rough formulas.
+/// assert!(rise > 0.0 && rise < 2.0 * (1.89_f64 + 1.62 * 500_f64.log10()).powf(-2.5));
+/// ```
 #[must_use]
 pub fn blade_drag_rise(sand_height_m: f64, chord_m: f64, relative_speed_m_s: f64, water: &Water) -> f64 {
     let reynolds = relative_speed_m_s.abs() * chord_m / water.viscosity_m2_s;

@@ -48,24 +48,10 @@ impl FoulingCondition {
         }
     }
 
-    /// Lowest and highest rating of the naval scale (0 to 100 in steps of ten) that it stands for.
-    ///
-    /// # Source
-    /// Scale \[nstm081\] table 081-1-1; grouping \[schultz2007\] table 1 (from memory).
-    #[must_use]
-    pub fn nstm_rating(self) -> (u8, u8) {
-        match self {
-            Self::CleanPolished | Self::AsApplied => (0, 0),
-            Self::LightSlime => (10, 20),
-            Self::HeavySlime => (30, 30),
-            Self::SmallShellOrWeed => (40, 60),
-            Self::MediumShell => (70, 80),
-            Self::HeavyShell => (90, 100),
-        }
-    }
-
     /// The condition for a rating of the naval scale; between two steps the nearer one. `None`
     /// above 100. Rating 0 gives [`FoulingCondition::AsApplied`], the rougher of the two.
+    /// # Source
+    /// Scale \[nstm081\] table 081-1-1; grouping \[schultz2007\] table 1 (from memory).
     #[must_use]
     pub fn from_nstm_rating(rating: u8) -> Option<Self> {
         match rating {

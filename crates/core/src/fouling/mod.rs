@@ -100,6 +100,14 @@ pub struct PlateFriction {
 /// # Accuracy
 /// Not published for small craft; the two roughness functions differ by up to 10 % of CF at
 /// ks+ near 5 and by 3 % above 15.
+/// # Example
+/// An independent calculation: 10 m at 5 kn with 0.3 mm of sand, 0.003568.
+/// ```
+/// # use wakewright_core::fouling::{RoughnessFunction, cf_rough};
+/// let reynolds = 2.572 * 10.0 / 1.188e-6;
+/// let rough = cf_rough(reynolds, 300e-6 / 10.0, RoughnessFunction::Colebrook);
+/// assert!((rough - 0.003_568).abs() < 5.1e-7);
+/// ```
 #[must_use]
 pub fn cf_rough(reynolds: f64, ks_over_l: f64, function: RoughnessFunction) -> f64 {
     plate_friction(reynolds, ks_over_l, function).coefficient

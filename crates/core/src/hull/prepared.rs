@@ -189,13 +189,6 @@ impl PreparedHull {
         (factor * calm + air, factor * calm_slope + air_slope)
     }
 
-    /// As [`Self::resistance_n`].
-    /// # Errors
-    /// [`HullError::SpeedOutside`] outside 0 to [`Self::max_speed_m_s`].
-    pub fn resistance_at(&self, speed_m_s: f64) -> Result<f64, HullError> {
-        Ok(self.resistance_n(self.checked(speed_m_s)?))
-    }
-
     /// The parts of the resistance; their sum is [`Self::resistance_n`] to rounding.
     /// # Errors
     /// [`HullError::SpeedOutside`] outside 0 to [`Self::max_speed_m_s`].

@@ -6,7 +6,7 @@ use super::delft_tables::{
     GERRITSMA_1992_HIGH, GERRITSMA_1992_LOW, KEUNING_KATGERT_2008, KEUNING_SONNENBERG_1998,
 };
 use super::holtrop::{self, ShipForm};
-use super::nodes::{NODES, NodeCurve, curve_value, fourth_power_curve, node_froude};
+use super::nodes::{NODES, NodeCurve, fourth_power_curve, node_froude};
 use super::own_fit::{COLUMNS, FormKnown, column_froude, own_estimate};
 use crate::notice::{Notice, check_range};
 
@@ -197,6 +197,30 @@ pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<
 /// boat is worse.
 /// # Valid for
 /// The ranges of [`check_domain`].
+/// # Example
+/// Hull 1 of \[dsyhs2022\] at a Froude number of 0.30 by an independent evaluation of \[keuning1998\]: 0.002917 of
+/// her weight.
+/// ```
+/// # use wakewright_core::hull::complete::CanoeBody;
+/// # use wakewright_core::hull::nodes::node_froude;
+/// # use wakewright_core::hull::ResiduaryMethod;
+/// # use wakewright_core::hull::residuary::residuary_curve;
+/// let body = CanoeBody {
+///     length_waterline_m: 1.6,
+///     beam_waterline_m: 0.5072,
+///     draught_m: 0.127_04,
+///     volume_m3: 0.037_613_6,
+///     prismatic_coefficient: 0.564_414,
+///     midship_coefficient: 0.646_41,
+///     lcb_fraction: 0.5 + 0.036_64 / 1.6,
+///     lcf_fraction: 0.5 + 0.053_28 / 1.6,
+///     waterplane_area_m2: 0.558_566,
+///     wetted_surface_m2: 0.642_534,
+/// };
+/// let curve = residuary_curve(&body, ResiduaryMethod::KeuningSonnenberg1998);
+/// assert!((node_froude(12) - 0.30).abs() < 1e-12);
+/// assert!((curve[12].0 - 0.002_917).abs() < 0.6e-6);
+/// ```
 #[must_use]
 pub fn residuary_curve(body: &CanoeBody, method: ResiduaryMethod) -> NodeCurve {
     match method {
@@ -229,11 +253,4 @@ pub fn residuary_curve(body: &CanoeBody, method: ResiduaryMethod) -> NodeCurve {
             fourth_power_curve(&columns)
         }
     }
-}
-
-/// Residuary resistance / weight of the canoe body at any Froude number up to
-/// [`super::nodes::HIGHEST_FROUDE`] (beyond it: the last value; callers refuse before).
-#[must_use]
-pub fn residuary_ratio(body: &CanoeBody, method: ResiduaryMethod, froude: f64) -> f64 {
-    curve_value(&residuary_curve(body, method), froude)
 }

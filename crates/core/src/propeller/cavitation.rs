@@ -1,13 +1,26 @@
-//! Does the water tear at the blades? Area needed and loading allowed.
+//! Does the water tear at the blades? Loading, and the lines that it is held against.
 //! Not for: the loss of thrust once it has torn, or erosion.
 
 use super::geometry::projected_area_m2;
-use super::{PropellerError, not_negative, positive};
 use crate::constants::{ATMOSPHERE_PA, GRAVITY_M_S2};
 use crate::water::Water;
 use std::f64::consts::PI;
 
 /// Pressure above vapour pressure at the shaft \[Pa\], with standard atmosphere and no waves.
+/// # Source
+/// Hydrostatics, textbook.
+/// # Valid for
+/// Sea level; waves and a low barometer take from it.
+/// # Accuracy
+/// Exact for the stated water.
+/// # Example
+/// By hand: 101 325 + 1025 · 9.80665 · 0.5 - 1700 = 104 650.9 Pa.
+/// ```
+/// # use wakewright_core::propeller::cavitation::pressure_margin_pa;
+/// # use wakewright_core::water::Water;
+/// let water = Water { density_kg_m3: 1025.0, viscosity_m2_s: 1.188e-6, vapour_pressure_pa: 1700.0 };
+/// assert!((pressure_margin_pa(&water, 0.5) - 104_650.9).abs() < 0.05);
+/// ```
 #[must_use]
 pub fn pressure_margin_pa(water: &Water, shaft_depth_m: f64) -> f64 {
     ATMOSPHERE_PA + water.density_kg_m3 * GRAVITY_M_S2 * shaft_depth_m - water.vapour_pressure_pa
@@ -25,6 +38,14 @@ pub const KELLER_SINGLE_SCREW: f64 = 0.2;
 /// Source states no range; merchant ships.
 /// # Accuracy
 /// Not published; on the safe side for lightly loaded propellers.
+/// # Example
+/// The printed example of \[holtrop1982\].
+/// ```
+/// # use wakewright_core::propeller::cavitation::{KELLER_SINGLE_SCREW, least_area_ratio_keller};
+/// let margin = 99_047.0 + 1025.0 * 9.81 * 5.8;
+/// let ratio = least_area_ratio_keller(4, 2_172_750.0, 8.0, margin, KELLER_SINGLE_SCREW);
+/// assert!((ratio - 0.7393).abs() < 0.000_06);
+/// ```
 #[must_use]
 pub fn least_area_ratio_keller(
     blades: u8,
@@ -110,62 +131,6 @@ impl WorkingPropeller {
         let projected = projected_area_m2(self.diameter_m, self.area_ratio, self.pitch_ratio);
         (pressure_margin_pa(water, self.shaft_depth_m) / pressure, self.thrust_n / (pressure * projected))
     }
-}
-
-/// What the check found.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CavitationCheck {
-    /// Cavitation number at 0.7R.
-    pub sigma: f64,
-    /// Thrust loading tau_c.
-    pub thrust_loading: f64,
-    /// tau_c at the usual line.
-    pub limit: f64,
-    /// Thrust at the usual line over thrust, less one: 0.2 = a fifth in hand; infinite without thrust.
-    pub margin: f64,
-    /// In words.
-    pub verdict: Verdict,
-    /// Tip speed through the water \[m/s\].
-    pub tip_speed_m_s: f64,
-}
-
-/// How near she is to cavitation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Verdict {
-    /// Below the careful line.
-    Clear,
-    /// Between the careful and the usual line.
-    Near,
-    /// Above the usual line: noise, and loss of thrust to follow.
-    Cavitating,
-}
-
-/// Checks blade loading, see [`WorkingPropeller::loading`], against the limit lines.
-/// # Source
-/// \[burrill1943\].
-/// # Valid for
-/// See [`LoadingLimit::thrust_loading`].
-/// # Errors
-/// [`PropellerError`] when a size is not positive.
-pub fn check_cavitation(state: &WorkingPropeller, water: &Water) -> Result<CavitationCheck, PropellerError> {
-    positive("propeller diameter", state.diameter_m)?;
-    positive("expanded area ratio", state.area_ratio)?;
-    positive("shaft speed", state.revs_per_s)?;
-    not_negative("shaft depth", state.shaft_depth_m)?;
-    not_negative("speed of advance", state.speed_advance_m_s)?;
-    positive("projected area", projected_area_m2(state.diameter_m, state.area_ratio, state.pitch_ratio))?;
-    let (sigma, thrust_loading) = state.loading(water);
-    let limit = LoadingLimit::Usual.thrust_loading(sigma);
-    let verdict = if thrust_loading <= LoadingLimit::Careful.thrust_loading(sigma).min(limit) {
-        Verdict::Clear
-    } else if thrust_loading <= limit {
-        Verdict::Near
-    } else {
-        Verdict::Cavitating
-    };
-    let margin = if thrust_loading > 0.0 { limit / thrust_loading - 1.0 } else { f64::INFINITY };
-    let tip_speed_m_s = state.speed_advance_m_s.hypot(PI * state.revs_per_s * state.diameter_m);
-    Ok(CavitationCheck { sigma, thrust_loading, limit, margin, verdict, tip_speed_m_s })
 }
 
 /// Tip speed above which a displacement boat is heard \[m/s\]. From memory; no published limit for small

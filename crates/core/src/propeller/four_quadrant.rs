@@ -79,17 +79,6 @@ impl Fourier {
     }
 }
 
-/// (CT*, CQ*) of B4-70, P/D 1.0 at the advance angle `beta_rad`.
-///
-/// `beta = atan2(VA, 0.7 pi n D)`, `CT* = T / (rho/2 (VA² + (0.7 pi n D)²) pi/4 D²)`, CQ* with D³.
-/// # Source
-/// \[smogeli2006\]. Checked against derived figures of an independent evaluation.
-#[must_use]
-pub fn base_coefficients(beta_rad: f64) -> (f64, f64) {
-    let (sin, cos) = beta_rad.sin_cos();
-    (BASE_THRUST.at(cos, sin), BASE_TORQUE.at(cos, sin))
-}
-
 /// Advance ratio of zero torque over that of zero thrust by pitch ratio, for B4-55 from the polynomials
 /// \[oosterveld1975\], which extrapolate there; three and four blades of area ratio 0.35 to 0.65 differ
 /// from it by 1 to 2 %, up to 9 % at pitch ratio 0.5.
@@ -270,6 +259,19 @@ impl FourQuadrant {
     ///
     /// Thrust is positive when it pushes ahead; torque has the sign in which the motor must turn the shaft
     /// to hold `revs_per_s` > 0 (negative: the water turns the shaft).
+    /// # Example
+    /// Thruster of \[smogeli2006\] at rest: KT 0.445.
+    /// ```
+    /// # use wakewright_core::propeller::{FourQuadrant, Pattern, PreparedPropeller, Propeller, PropellerError};
+    /// # use wakewright_core::water::Water;
+    /// let water = Water::sea(288.15);
+    /// let shape = Propeller::clean(4.0, 4.0, 4, 0.70, Pattern::BSeries);
+    /// let propeller = FourQuadrant::new(&PreparedPropeller::new(&shape, &water)?.value)?.value;
+    /// let (thrust_n, _) = propeller.thrust_torque(0.0, 2.05);
+    /// let kt = thrust_n / (water.density_kg_m3 * 2.05_f64.powi(2) * 4.0_f64.powi(4));
+    /// assert!((kt - 0.445).abs() < 0.000_5);
+    /// # Ok::<(), PropellerError>(())
+    /// ```
     #[must_use]
     pub fn thrust_torque(&self, speed_advance_m_s: f64, revs_per_s: f64) -> (f64, f64) {
         let blade_speed = 0.7 * PI * revs_per_s * self.diameter_m;
@@ -297,19 +299,6 @@ impl FourQuadrant {
             self.thrust.times_speed_squared(&BASE_THRUST, x, y) + more_thrust,
             self.torque.times_speed_squared(&BASE_TORQUE, x, y) + more_torque,
         )
-    }
-
-    /// Thrust and torque ahead with no speed, at `revs_per_s` >= 0.
-    #[must_use]
-    pub fn bollard_ahead(&self, revs_per_s: f64) -> (f64, f64) {
-        self.thrust_torque(0.0, revs_per_s.abs())
-    }
-
-    /// Thrust (negative: astern) and torque (negative) when turned astern with no speed, at `revs_per_s`
-    /// given as a magnitude.
-    #[must_use]
-    pub fn bollard_astern(&self, revs_per_s: f64) -> (f64, f64) {
-        self.thrust_torque(0.0, -revs_per_s.abs())
     }
 
     /// Torque with which the flow turns the shaft, over rho/2 VA² A D, at `turn` = n D / VA.
@@ -364,9 +353,6 @@ fn remarks(pattern: Pattern) -> Vec<Notice> {
     }
     notices
 }
-
-/// Share of an interval to which the place of a maximum in it has a meaning in f64.
-pub(crate) const SHARPEST: f64 = 4e-9;
 
 /// Place of the maximum of a function with one hump in `[low, high]`, by golden section, to `share` of the
 /// interval's width. The maximum itself is then off by about the square of that.

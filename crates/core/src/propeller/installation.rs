@@ -46,6 +46,12 @@ pub fn largest_diameter_m(height_m: f64, service: Service) -> f64 {
 pub const LEAST_GAP_AHEAD_FRACTION: f64 = 0.2;
 
 /// Shear stress at the skin of a solid shaft \[Pa\]: `16 Q / (pi d³)`. Textbook torsion.
+/// # Example
+/// By hand: 25 mm and 100 N m, 16 · 100 / (pi · 0.025³) = 32.6 MPa.
+/// ```
+/// # use wakewright_core::propeller::installation::torsional_stress_pa;
+/// assert!((torsional_stress_pa(100.0, 0.025) / 32.6e6 - 1.0).abs() < 0.001);
+/// ```
 #[must_use]
 pub fn torsional_stress_pa(torque_n_m: f64, shaft_diameter_m: f64) -> f64 {
     16.0 * torque_n_m / (PI * shaft_diameter_m * shaft_diameter_m * shaft_diameter_m)

@@ -94,14 +94,6 @@ pub fn wake_fraction_taylor(block_coefficient: f64) -> f64 {
     0.5 * block_coefficient - 0.05
 }
 
-/// Thrust deduction of a single screw, second opinion: `t = 0.6 w`.
-/// # Source
-/// From memory (Harvald-type rule).
-#[must_use]
-pub fn thrust_deduction_from_wake(wake_fraction: f64) -> f64 {
-    0.6 * wake_fraction
-}
-
 /// Wake fraction, thrust deduction and relative rotative efficiency of a slender hull with one propeller
 /// in the open, second opinion: `w = 0.3 CB + 10 CV CB - 0.1`, `t = 0.10`, `etaR = 0.98`.
 /// # Source

@@ -249,13 +249,6 @@ impl PreparedPropeller {
         (self.thrust_scale * revs_squared * curve.kt(j), self.torque_scale * revs_squared * curve.kq(j))
     }
 
-    /// Revolutions at which the propeller gives `thrust_n` at this speed of advance \[rev/s\], to 1e-13
-    /// relative; `None` for a negative thrust or speed.
-    #[must_use]
-    pub fn revs_for_thrust(&self, speed_advance_m_s: f64, thrust_n: f64) -> Option<f64> {
-        self.at_thrust(speed_advance_m_s, thrust_n).map(|(revs, _)| revs)
-    }
-
     /// Revolutions \[rev/s\] and torque \[N m\] at which the propeller gives `thrust_n` at this speed of
     /// advance, to 1e-13 relative; `None` for a negative thrust or speed.
     ///

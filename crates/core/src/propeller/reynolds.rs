@@ -6,8 +6,6 @@ use super::series_terms::Term;
 
 /// Reynolds number at 0.75R for which the series is given; lower end of the correction.
 pub const REYNOLDS_BASE: f64 = 2e6;
-/// Upper end of the correction.
-pub const REYNOLDS_TOP: f64 = 2e9;
 /// `log10(Rn) - 0.301` at the base, literally as published.
 const LOG_BASE: f64 = 6.301_029_995_663_981 - 0.301;
 const LOG_TOP: f64 = 9.301_029_995_663_981 - 0.301;

@@ -111,6 +111,14 @@ impl OpenWater {
     }
 
     /// Thrust coefficient at advance ratio `j`.
+    /// # Example
+    /// Six blades, area ratio 0.65, P/D 1.4 at J 0.1 \[kuiper1992\]: KT 0.588950654.
+    /// ```
+    /// # use wakewright_core::propeller::{OpenWater, Pattern};
+    /// let curve = OpenWater::new(Pattern::BSeries, 6, 0.65, 1.4)?.value;
+    /// assert!((curve.kt(0.1) - 0.588_951).abs() < 1e-6);
+    /// # Ok::<(), wakewright_core::propeller::PropellerError>(())
+    /// ```
     #[inline]
     #[must_use]
     pub fn kt(&self, j: f64) -> f64 {
@@ -128,12 +136,6 @@ impl OpenWater {
     #[must_use]
     pub fn kt_slope(&self, j: f64) -> f64 {
         cubic_slope(&self.kt_coefficients, j)
-    }
-
-    /// dKQ/dJ at `j`.
-    #[must_use]
-    pub fn kq_slope(&self, j: f64) -> f64 {
-        cubic_slope(&self.kq_coefficients, j)
     }
 
     /// Open-water efficiency `J KT / (2 pi KQ)`.

@@ -1,6 +1,8 @@
 //! Tables of standards for making and fitting propellers: ISO 484-2 classes, SAE J755 tapers.
 //! Not for: the current text of the standards, to which these excerpts defer.
 
+use wakewright_units::factors::INCH_M;
+
 /// Accuracy class of ISO 484-2.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum AccuracyClass {
@@ -129,7 +131,6 @@ impl AccuracyClass {
 }
 
 /// Metres in the inch in which the taper table is written (exact).
-const INCH_M: f64 = 0.0254;
 
 /// Shaft end and propeller bore by SAE J755, taper 1 in 16 on the diameter.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,7 +4,6 @@
 //! Shaft friction is that of everything from stern gland to motor, as a torque at the propeller, and always
 //! resists the turning.
 
-use super::four_quadrant::{SHARPEST, maximise};
 use super::geometry::expanded_area_m2;
 use super::{FourQuadrant, Pattern, Propeller};
 use crate::numeric::solve_bracketed;
@@ -22,14 +21,6 @@ pub struct Turning {
     pub motor_torque_n_m: f64,
     /// Power that the motor puts into the shaft \[W\]; negative when it takes power out.
     pub motor_power_w: f64,
-}
-
-impl Turning {
-    /// Power taken out of the shaft \[W\], never below zero.
-    #[must_use]
-    pub fn harvest_w(&self) -> f64 {
-        (-self.motor_power_w).max(0.0)
-    }
 }
 
 impl FourQuadrant {
@@ -123,46 +114,12 @@ impl FourQuadrant {
         self.stall.0 * speed_advance_m_s / self.diameter_m
     }
 
-    /// Turning freely against shaft friction alone; locked when friction is too much.
-    /// # Accuracy
-    /// Without friction the drag is an eighth (P/D 1.0) to a third (P/D 0.6) of the locked drag; yachts
-    /// were found at a third to a half, because friction holds the shaft back. Give the friction.
-    #[must_use]
-    pub fn freewheel(&self, speed_advance_m_s: f64, shaft_friction_n_m: f64) -> Turning {
-        self.turning_against_brake(speed_advance_m_s, 0.0, shaft_friction_n_m)
-    }
-
     /// Turned just fast enough that the propeller neither drags nor pushes; the power is what the motor
     /// puts into the shaft.
     #[must_use]
     pub fn turning_without_drag(&self, speed_advance_m_s: f64, shaft_friction_n_m: f64) -> Turning {
         let revs = speed_advance_m_s / (self.zero_thrust_advance * self.diameter_m);
         self.turning_at_revs(speed_advance_m_s, revs, shaft_friction_n_m)
-    }
-
-    /// Turning that takes the greatest power out of the shaft; locked when friction leaves none.
-    #[must_use]
-    pub fn greatest_harvest(&self, speed_advance_m_s: f64, shaft_friction_n_m: f64) -> Turning {
-        let pressure = self.pressure_area * speed_advance_m_s * speed_advance_m_s * self.diameter_m;
-        let friction = shaft_friction_n_m.abs() / pressure;
-        let (stall_turn, greatest) = self.stall;
-        if friction.is_nan() || friction >= greatest {
-            return self.turning_at_revs(speed_advance_m_s, 0.0, shaft_friction_n_m);
-        }
-        let free = 1.0 / self.zero_torque_advance;
-        let turn =
-            maximise(|turn| turn * (self.windmill_torque(turn) - friction), stall_turn, free, SHARPEST);
-        self.turning_at_revs(
-            speed_advance_m_s,
-            turn * speed_advance_m_s / self.diameter_m,
-            shaft_friction_n_m,
-        )
-    }
-
-    /// Drag coefficients on the disc (locked, free without friction): sizes for a comparison.
-    #[must_use]
-    pub fn locked_and_free_coefficients(&self) -> (f64, f64) {
-        (self.drag_coefficient(0.0), self.drag_coefficient(1.0 / self.zero_torque_advance))
     }
 }
 

@@ -11,8 +11,8 @@ use super::study::{ModeIntervals, SailRow, SailStudy};
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Word, itself, plain};
 
 /// Every sheet, in its order in files.
-pub static SAIL_SHEETS: [&dyn AnySheet<SailStudy>; 7] =
-    [&SUMMARY, &FIGURES, &COST, &RETURN, &BRAKING, &MODES, &SETTINGS];
+pub static SAIL_SHEETS: [&dyn AnySheet<SailStudy>; 8] =
+    [&SUMMARY, &FIGURES, &SPEEDS, &COST, &RETURN, &BRAKING, &MODES, &SETTINGS];
 
 static FIGURES: Sheet<SailStudy, SailStudy> = Sheet {
     key: "figures",
@@ -148,6 +148,22 @@ fn whole_knots(study: &SailStudy, see: &mut dyn FnMut(&SailRow)) {
         }
     }
 }
+
+static REFUSAL: Figure =
+    Figure::plain("refusal", "why not", "why nothing comes back", Origin::Of("stored_power"));
+
+static SPEEDS: Sheet<SailStudy, SailRow> = Sheet {
+    key: "speeds",
+    title: "The speeds that were asked",
+    form: Form::FileTable,
+    columns: &[&List(&[
+        OfRow::number(&SPEED, |r| Some(r.speed_m_s)),
+        OfRow::number(&VOLTS_CUT_OFF, |r| r.volts_without_bank_v),
+        OfRow::text(&REFUSAL, |r| r.refusal.map(|refusal| refusal.words().to_owned())),
+    ])],
+    rows: |study, see| study.rows.iter().for_each(see),
+    tone: plain,
+};
 
 static COST: Sheet<SailStudy, SailRow> = Sheet {
     key: "cost",

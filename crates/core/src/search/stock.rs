@@ -3,14 +3,12 @@
 
 use std::f64::consts::TAU;
 
+use wakewright_units::factors::INCH_M;
 use wakewright_units::format_number;
 
 use crate::battery::{Chemistry, PackGroup};
 use crate::drive::{Controller, Cooling, MotorPlate};
 use crate::propeller::{Pattern, Propeller};
-
-/// Inch \[m\].
-const INCH_M: f64 = wakewright_units::factors::INCH_M;
 
 /// Smallest and largest stock propeller for boats of this kind \[in\]. Common practice, no source.
 const STOCK_RANGE_IN: (f64, f64) = (8.0, 26.0);

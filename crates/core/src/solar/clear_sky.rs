@@ -18,6 +18,13 @@ pub struct Irradiance {
 /// `1 / (cos z + 0.50572 (96.07995° - z)^-1.6364)`; `None` below the horizon.
 /// # Source
 /// \[kasten1989\].
+/// # Example
+/// An independent evaluation: 6.47333 at 81.47779°.
+/// ```
+/// # use wakewright_core::solar::clear_sky::relative_airmass;
+/// let airmass = relative_airmass(81.477_79_f64.to_radians()).unwrap();
+/// assert!((airmass - 6.473_33).abs() < 1e-5);
+/// ```
 #[must_use]
 pub fn relative_airmass(apparent_zenith_rad: f64) -> Option<f64> {
     let degrees = apparent_zenith_rad.to_degrees();

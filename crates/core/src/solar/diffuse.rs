@@ -29,6 +29,14 @@ const LOWEST_FOR_BEAM: f64 = 0.052_335_956;
 ///
 /// # Source
 /// \[erbs1982\]. Below 3° of height all counts as sky.
+/// # Example
+/// A row of an independent evaluation.
+/// ```
+/// # use wakewright_core::solar::diffuse::split_erbs1982;
+/// let light = split_erbs1982(336.062_961, 68.846_105_f64.to_radians().cos(), 1411.926_54);
+/// assert!((light.beam_w_m2 - 638.028_79).abs() < 0.001);
+/// assert!((light.diffuse_w_m2 - 105.814_819).abs() < 0.001);
+/// ```
 #[must_use]
 pub fn split_erbs1982(global_w_m2: f64, cos_zenith: f64, extraterrestrial_w_m2: f64) -> Irradiance {
     let clearness =

@@ -36,6 +36,16 @@ pub enum SolarError {
         /// Highest value accepted.
         high: f64,
     },
+    /// The calendar has no such day.
+    #[error("there is no day {year}-{month:02}-{day:02}")]
+    NoDay {
+        /// Year.
+        year: i64,
+        /// Month.
+        month: u32,
+        /// Day.
+        day: u32,
+    },
     /// The position of the sun is not defined there.
     #[error(
         "the sun's position cannot be found at {unix_s} s: {latitude_deg}° latitude, {longitude_deg}° longitude"

@@ -5,10 +5,9 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use super::WATER_ALBEDO;
 use super::cell::{HeatLoss, Losses, glass_transmission, panel_power_w};
-use super::clear_sky::Irradiance;
 use super::geometry::{Direction, normal, stand, turn_to_sun, turned};
 use super::position::Sun;
-use super::transposition::LOWEST_HEIGHT_SINE;
+use super::transposition::View;
 
 /// How a panel is held.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -92,19 +91,6 @@ pub const USUAL_GAMMA_1_K: f64 = -0.0035;
 const EFFICIENCY: f64 = 0.20;
 /// Controller with its tracking. A maker states 0.92 to 0.95; modern ones up to 0.98 from memory.
 pub const CONTROLLER_EFFICIENCY: f64 = 0.95;
-/// A panel at one hour, before the weather: light on it is linear in beam, sky and global light.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct View {
-    /// On the panel for each unit of beam.
-    pub beam: f64,
-    /// For each unit of the even sky.
-    pub sky: f64,
-    /// For each unit of the sky around the sun.
-    pub around_sun: f64,
-    /// For each unit of global light, from water.
-    pub ground: f64,
-}
-
 impl Panel {
     /// A usual silicon panel, flat, free and unshaded.
     #[must_use]
@@ -131,7 +117,8 @@ impl Panel {
         let mut mean = View::default();
         for i in 0..count {
             let heading = first + TAU * f64::from(i) / f64::from(SWING);
-            let one = self.view_of(self.normal(sun, setting_sun, heading), sun);
+            let plane = stand(self.normal(sun, setting_sun, heading), sun);
+            let one = View::of(&plane, glass_transmission, self.bifaciality, WATER_ALBEDO);
             let share = 1.0 / f64::from(count);
             mean.beam += share * one.beam;
             mean.sky += share * one.sky;
@@ -189,31 +176,6 @@ impl Panel {
                 turned(turn_to_sun(followed, axis, limit_rad.min(FRAC_PI_2)), axis)
             }
         }
-    }
-
-    fn view_of(&self, normal: Direction, sun: &Sun) -> View {
-        let stand = stand(normal, sun);
-        let front = stand.cos_incidence.max(0.0);
-        let glass = glass_transmission(stand.cos_incidence);
-        let back = (-stand.cos_incidence).max(0.0) * glass_transmission(-stand.cos_incidence);
-        let height = stand.cos_zenith.max(LOWEST_HEIGHT_SINE);
-        let (up, down) = (0.5 * (1.0 + stand.cos_tilt), 0.5 * (1.0 - stand.cos_tilt));
-        let beam = front * glass + self.bifaciality * back;
-        View {
-            beam,
-            around_sun: beam / height,
-            sky: up + self.bifaciality * down,
-            ground: WATER_ALBEDO * (down + self.bifaciality * up),
-        }
-    }
-
-    /// Light on the panel \[W/m²\] under `light`.
-    #[must_use]
-    pub fn light_w_m2(view: &View, light: &Irradiance, extraterrestrial_w_m2: f64) -> f64 {
-        let around_sun = light.beam_w_m2 / extraterrestrial_w_m2;
-        light.beam_w_m2 * view.beam
-            + light.diffuse_w_m2 * (around_sun * view.around_sun + (1.0 - around_sun) * view.sky)
-            + light.global_w_m2 * view.ground
     }
 
     /// Power into the bank's terminals \[W\]: after heat, losses and controller, never below zero.

@@ -125,17 +125,3 @@ pub fn hour_over_even(sunset_rad: f64, hour_angle_rad: f64) -> f64 {
     let b = 0.6609 - 0.4767 * lean;
     (a + b * hour_angle_rad.cos()).max(0.0)
 }
-
-/// Share of a day's light from above the air that comes in one hour.
-///
-/// `pi/24 (cos w - cos ws) / (sin ws - ws cos ws)`.
-/// # Source
-/// \[liu1960\], from memory; checked as above.
-#[must_use]
-pub fn even_hour_share(sunset_rad: f64, hour_angle_rad: f64) -> f64 {
-    let below = sunset_rad.sin() - sunset_rad * sunset_rad.cos();
-    if below <= 0.0 {
-        return 0.0;
-    }
-    (std::f64::consts::PI / 24.0 * (hour_angle_rad.cos() - sunset_rad.cos()) / below).max(0.0)
-}

@@ -51,6 +51,13 @@ pub fn wind_resistance_change_n(
 /// before: for her this is a lower bound, and trials in more than 0.2 m of chop are best not made.
 /// # Accuracy
 /// Not published for small craft.
+/// # Example
+/// A published number with g 9.81: 25 162.65 N.
+/// ```
+/// # use wakewright_core::trial::added_wave_resistance_stawave1_n;
+/// let force_n = added_wave_resistance_stawave1_n(1.0, 20.0, 5.0, 1026.0);
+/// assert!((force_n * 9.81 / 9.80665 - 25_162.65).abs() < 0.005);
+/// ```
 #[must_use]
 pub fn added_wave_resistance_stawave1_n(
     wave_height_m: f64,

@@ -3,9 +3,11 @@
 //! Not for: runs at one setting (`stream`), runs without power.
 
 use super::power_law::{PowerLaw, fit_power_law};
+use nalgebra::{Matrix4, Vector4};
+use wakewright_units::factors::{DAY_S, HOUR_S};
 
 /// Period of the lunar half-day tide in the method \[s\]: 0.51753 day. Source: \[ittc7504\].
-pub const TIDAL_PERIOD_S: f64 = 0.51753 * 86_400.0;
+pub const TIDAL_PERIOD_S: f64 = 0.51753 * DAY_S;
 /// Double runs that the full stream takes: with fewer it is taken as constant. Source: \[ittc7504\].
 const DOUBLE_RUNS_FOR_TIDE: usize = 4;
 /// Double runs that fix the curve of power at all.
@@ -203,7 +205,6 @@ fn curve(runs: &[IterativeRun], speeds: &[f64]) -> Result<PowerLaw, IterativeErr
 
 /// Least squares for the terms of the stream, by normal equations on hours (well scaled).
 fn fit_current(streams: &[(f64, f64)], is_constant: bool) -> CurrentTerms {
-    const HOUR_S: f64 = 3600.0;
     let mean = streams.iter().map(|s| s.1).sum::<f64>() / streams.len() as f64;
     let constant = CurrentTerms { constant_m_s: mean, ..CurrentTerms::default() };
     if is_constant {
@@ -211,19 +212,15 @@ fn fit_current(streams: &[(f64, f64)], is_constant: bool) -> CurrentTerms {
     }
     let row = |time_s: f64| {
         let phase = std::f64::consts::TAU * time_s / TIDAL_PERIOD_S;
-        [phase.cos(), phase.sin(), time_s / HOUR_S, 1.0]
+        Vector4::new(phase.cos(), phase.sin(), time_s / HOUR_S, 1.0)
     };
-    let mut matrix = [[0.0; 5]; 4];
+    let (mut matrix, mut right) = (Matrix4::zeros(), Vector4::zeros());
     for (time_s, stream) in streams {
         let x = row(*time_s);
-        for i in 0..4 {
-            for j in 0..4 {
-                matrix[i][j] += x[i] * x[j];
-            }
-            matrix[i][4] += x[i] * stream;
-        }
+        matrix += x * x.transpose();
+        right += *stream * x;
     }
-    solve_symmetric(matrix).map_or(constant, |c| CurrentTerms {
+    solve_symmetric(matrix, &right).map_or(constant, |c| CurrentTerms {
         cosine_m_s: c[0],
         sine_m_s: c[1],
         drift_m_s2: c[2] / HOUR_S,
@@ -231,27 +228,10 @@ fn fit_current(streams: &[(f64, f64)], is_constant: bool) -> CurrentTerms {
     })
 }
 
-/// Gauss elimination with pivoting; `None` when the terms cannot be kept apart.
-fn solve_symmetric(mut m: [[f64; 5]; 4]) -> Option<[f64; 4]> {
+/// `None` when the terms cannot be kept apart.
+fn solve_symmetric(matrix: Matrix4<f64>, right: &Vector4<f64>) -> Option<Vector4<f64>> {
     const LEAST_PIVOT: f64 = 1e-13;
-    for column in 0..4 {
-        let pivot = (column..4).max_by(|a, b| m[*a][column].abs().total_cmp(&m[*b][column].abs()))?;
-        if m[pivot][column].abs() < LEAST_PIVOT {
-            return None;
-        }
-        m.swap(column, pivot);
-        for below in column + 1..4 {
-            let factor = m[below][column] / m[column][column];
-            let above = m[column];
-            for (entry, above) in m[below].iter_mut().zip(above).skip(column) {
-                *entry -= factor * above;
-            }
-        }
-    }
-    let mut x = [0.0; 4];
-    for i in (0..4).rev() {
-        let known: f64 = (i + 1..4).map(|k| m[i][k] * x[k]).sum();
-        x[i] = (m[i][4] - known) / m[i][i];
-    }
-    Some(x)
+    let parts = matrix.lu();
+    let is_sure = parts.u().diagonal().iter().all(|pivot| pivot.abs() >= LEAST_PIVOT);
+    is_sure.then(|| parts.solve(right)).flatten()
 }

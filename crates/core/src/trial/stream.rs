@@ -21,6 +21,13 @@ pub struct StreamEstimate {
 /// ground too great by `cross^2/(2 V)`.
 /// # Accuracy
 /// The speeds' own, and the change of the stream above.
+/// # Example
+/// ```
+/// # use wakewright_core::trial::double_run;
+/// // By hand: 3.4 and 2.6 m/s over ground are 3.0 through the water, with 0.4 of stream.
+/// let found = double_run(3.4, 2.6);
+/// assert!((found.speed_through_water_m_s - 3.0).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn double_run(first_over_ground_m_s: f64, second_over_ground_m_s: f64) -> StreamEstimate {
     StreamEstimate {
@@ -41,6 +48,13 @@ pub fn double_run(first_over_ground_m_s: f64, second_over_ground_m_s: f64) -> St
 /// # Accuracy
 /// Exact for such a stream. Scatter of one run enters with sqrt(sum of squared weights): 0.71, 0.61
 /// and 0.56 of it for 2, 3 and 4 runs.
+/// # Example
+/// 6.000 through the water, a stream of 0.6 + 0.25 t - 0.08 t²: the quadratic is taken out whole.
+/// ```
+/// # use wakewright_core::trial::mean_of_means;
+/// let speed = mean_of_means(&[6.600, 5.295, 6.770, 5.205]).unwrap();
+/// assert!((speed - 6.0).abs() < 0.000_051);
+/// ```
 #[must_use]
 pub fn mean_of_means(speeds_over_ground_m_s: &[f64]) -> Option<f64> {
     if speeds_over_ground_m_s.len() < 2 {

@@ -3,6 +3,7 @@
 
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_units::factors::DEGREE_RAD;
+use wakewright_units::factors::YEAR_S;
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::document::Written;
@@ -90,9 +91,6 @@ pub const CONDITION_FIELDS: [ConditionField; 13] = [
     number("rest_voltage", "Bank at rest, before", "52.8 V", Quantity::Voltage, "V", (1.0, 1000.0)),
     number("air_temperature", "Air around the motor", "25 °C", Quantity::Temperature, "°C", (243.15, 343.15)),
 ];
-
-/// Seconds of a year of 365.25 days.
-const YEAR_S: f64 = 31_557_600.0;
 
 /// What it was like, SI; `None` where nothing was noted or it cannot be read.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -427,13 +427,5 @@ pub(crate) fn is_calendar_day(text: &str) -> bool {
     let (Some(year), Some(month), Some(day)) = (number(0..4), number(5..7), number(8..10)) else {
         return false;
     };
-    let is_leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        4 | 6 | 9 | 11 => 30,
-        2 if is_leap => 29,
-        2 => 28,
-        1..=12 => 31,
-        _ => return false,
-    };
-    (1..=days).contains(&day)
+    wakewright_core::solar::position::unix_of_day(year.into(), month, day).is_some()
 }

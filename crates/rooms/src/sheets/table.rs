@@ -134,7 +134,10 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
 }
 
 fn list_of(sheet: &Filled, paper: &Paper) -> Table {
-    let mut table = Table::new(&[("", Align::Left), ("", Align::Right), ("80 % band", Align::Right)]);
+    let values = sheet.rows.first().map(|row| row.values.as_slice()).unwrap_or_default();
+    let has_band = values.iter().any(|value| matches!(value, Value::Band(i) if i.p10 < i.p90));
+    let band_head = if has_band { "80 % band" } else { "" };
+    let mut table = Table::new(&[("", Align::Left), ("", Align::Right), (band_head, Align::Right)]);
     let Some(row) = sheet.rows.first() else { return table };
     for (head, value) in sheet.heads.iter().zip(&row.values) {
         if head.shown == Shown::InFiles || *value == Value::Nothing {

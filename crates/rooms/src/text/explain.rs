@@ -8,6 +8,7 @@ use wakewright_units::{Quantity, format_number};
 use super::drive::percent;
 use super::paper::{Ink, Paper};
 use super::table::{Align, Table};
+use crate::Rooms;
 
 /// An input of a figure as the document has it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -138,13 +139,13 @@ pub fn explain_text(name: &str, opened: &Opened, paper: &Paper) -> String {
 
 /// The figures that can be asked.
 #[must_use]
-pub fn explain_list(paper: &Paper) -> String {
+pub fn explain_list(rooms: Rooms, paper: &Paper) -> String {
     let mut table = Table::new(&[("figure", Align::Left), ("what it is", Align::Left)]);
     for opening in Opening::all() {
         let origin = opening.origin();
         table.row(Ink::Plain, vec![origin.key.to_owned(), origin.label.to_owned()]);
     }
-    for (_, figure) in crate::explain::figures() {
+    for (_, figure) in crate::explain::figures(rooms) {
         table.row(Ink::Plain, vec![figure.key.to_owned(), figure.label.to_owned()]);
     }
     table.render(paper, 2)

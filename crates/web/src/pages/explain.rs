@@ -24,7 +24,7 @@ pub const TRIAL: &str = "trial";
 /// There is no such figure, or no result at her numbers.
 pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Result<Markup, WebError> {
     let no_result = |no: NoAnswer| WebError::NoResult(no.message().to_owned());
-    if let Some((room, figure)) = figure_named(key) {
+    if let Some((room, figure)) = figure_named(site.rooms(), key) {
         let tried = room::tried(room, &boat.loaded, query);
         let asked = room::asked(room, &boat.loaded, &tried, room.card().samples.settled);
         return Ok(opened_part(&open_in(room, figure, &asked, &parts::paper()).map_err(no_result)?));

@@ -1,0 +1,283 @@
+//! The inference of causes: the stored calibration against synthetic boats, the linear study of growth and
+//! in-service factor, and what must always hold. Runs here are made by the code under test unless said otherwise:
+//! those tests check the bookkeeping, the calibration checks the inference.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::f64::consts::PI;
+
+use wakewright_core::boat::{BoatSpec, Input};
+use wakewright_core::causes::{
+    Alone, Cause, CausesError, CausesOptions, Change, Diagnosis, Epoch, Hypothesis, Measure, Misfit, Noise,
+    Observed, Remedy, TrialRun, Workers, diagnose, forecast, score,
+};
+use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::steady::{Ask, PreparedBoat};
+use wakewright_core::trial::Run;
+use wakewright_records::boat::{BoatDocument, build_spec};
+use wakewright_testkit::{Table, assert_near};
+
+const KNOT_M_S: f64 = 1852.0 / 3600.0;
+
+fn demo() -> BoatSpec {
+    let document = BoatDocument::parse(include_str!("../../../../examples/grey_wagtail.toml")).unwrap();
+    build_spec(&document).unwrap()
+}
+
+/// Double runs of `boat` at these shaft speeds, the last at full throttle; `push` raises the
+/// resistance on the first course.
+fn runs_of(boat: &wakewright_core::boat::Boat, rpm: &[f64], has_full: bool, push: f64) -> Vec<TrialRun> {
+    let mut runs = Vec::new();
+    let settings = rpm.iter().map(|rpm| Some(rpm / 60.0)).chain(has_full.then_some(None));
+    for setting in settings {
+        for (way, course_rad) in [(0, 0.0), (1, PI)] {
+            let mut there = boat.clone();
+            there.sea.in_service_factor *= if way == 0 { 1.0 + push } else { 1.0 };
+            let prepared = PreparedBoat::new(&there).unwrap().value;
+            let ask = setting.map_or(Ask::Throttle(1.0), Ask::ShaftSpeed);
+            let state = prepared.solve(ask).unwrap().state;
+            runs.push(TrialRun {
+                run: Run {
+                    time_s: 400.0 * runs.len() as f64,
+                    duration_s: 240.0,
+                    course_rad: Some(course_rad),
+                    speed_over_ground_m_s: Some(state.speed_m_s + 0.2 * course_rad.cos()),
+                    shaft_speed_rev_s: Some(state.shaft_rev_s),
+                    power_w: Some(state.drive_power_w),
+                    voltage_v: Some(state.bank_v),
+                    ..Run::default()
+                },
+                is_full_throttle: setting.is_none(),
+                left_out: None,
+            });
+        }
+    }
+    runs
+}
+
+fn clean(spec: &BoatSpec) -> wakewright_core::boat::Boat {
+    let mut boat = spec.boat.clone();
+    boat.sea.true_head_wind_m_s = 0.0;
+    boat.bottom_sand_height_m = 30e-6;
+    boat.blades_sand_height_m = 5e-6;
+    boat
+}
+
+fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
+    Epoch { label: label.to_owned(), date: String::new(), runs, observed }
+}
+
+const RPM: [f64; 5] = [500.0, 650.0, 800.0, 900.0, 1000.0];
+
+fn fewer() -> CausesOptions {
+    CausesOptions { samples: 1200, kept: 200, ..CausesOptions::default() }
+}
+
+fn looked_at(bottom: FoulingCondition) -> Observed {
+    Observed {
+        bottom: Some(bottom),
+        blades: Some(FoulingCondition::CleanPolished),
+        state_of_charge: Some(0.9),
+        ..Observed::default()
+    }
+}
+
+/// The stored calibration, made by `scripts/calibration`: runs by an independent program, ranks and bands as its
+/// head states them.
+#[test]
+fn calibration_against_synthetic_boats_holds() {
+    let table = Table::read("trial/calibration_causes.csv");
+    let mut bands = Vec::new();
+    let mut kinds = Vec::new();
+    for row in 0..table.rows.len() {
+        let (kind, name) = (table.text(row, "kind").to_owned(), table.text(row, "name").to_owned());
+        let figure = table.number(row, "figure").unwrap();
+        let boats = table.number(row, "boats").unwrap();
+        match kind.as_str() {
+            "ranks" => {
+                assert!(boats >= 190.0, "{name}: {boats} boats");
+                assert!(figure > 0.001, "{name}: ranks are not uniform, p {figure}");
+                let held = table.number(row, "band_holds").unwrap();
+                assert!((0.75..=0.85).contains(&held), "{name} holds {held}");
+                bands.push(held);
+            }
+            "single" if name == "all" => assert!(figure >= 0.9, "single causes named first: {figure}"),
+            "head_sea" if name.starts_with("not explained") => assert!(figure >= 0.9, "{name}: {figure}"),
+            "head_sea" => assert!(figure <= 0.05, "{name}: {figure}"),
+            _ => {}
+        }
+        kinds.push(kind);
+    }
+    let mean = bands.iter().sum::<f64>() / bands.len() as f64;
+    assert!((0.75..=0.85).contains(&mean), "80 % bands hold {mean}");
+    assert!(
+        bands.len() >= 10 && kinds.iter().any(|k| k == "single") && kinds.iter().any(|k| k == "head_sea")
+    );
+}
+
+/// Correlation of two inputs among the samples, and the spread of a function of the samples.
+fn correlation(a: &[f64], b: &[f64]) -> f64 {
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
+    let (ma, mb) = (mean(a), mean(b));
+    let product = a.iter().zip(b).map(|(x, y)| (x - ma) * (y - mb)).sum::<f64>();
+    let square = |v: &[f64], m: f64| v.iter().map(|x| (x - m).powi(2)).sum::<f64>();
+    product / (square(a, ma) * square(b, mb)).sqrt()
+}
+
+/// Growth and in-service factor push the same way. A linear study of 8 runs with 0.1 kn and 3 % noise found a
+/// correlation of -0.87 between them, and that a clean-bottom trial of the same boat as a baseline halves what is not
+/// known of the friction (18 to 8 points). Here as there only the two are free among the boat's inputs, and the noise is
+/// the same; boat, prior of the growth and what belongs to the day (load, waves, meter) differ, so that size and sign
+/// are compared, not digits.
+#[test]
+fn growth_and_drag_trade_and_a_clean_trial_parts_them() {
+    let mut spec = demo();
+    spec.uncertain.retain(|u| matches!(u.input, Input::InService | Input::BottomGrowth));
+    let mut grown = clean(&spec);
+    grown.bottom_sand_height_m = 800e-6;
+    // Nobody looked: what grows in ten months is known to a factor of five either way, the widest prior there is.
+    let not_looked =
+        Observed { months_since_cleaning: Some(10.0), state_of_charge: Some(0.9), ..Observed::default() };
+    let now = epoch("now", runs_of(&grown, &RPM[..4], false, 0.0), not_looked);
+    let noise = Noise { speed_m_s: 0.1 * KNOT_M_S, power_share: 0.03, ..Noise::default() };
+    let options = CausesOptions { noise, ..fewer() };
+    let alone = diagnose(&spec, std::slice::from_ref(&now), &options, &Alone).unwrap();
+    let column = |found: &Diagnosis, cause: Cause| -> Vec<f64> {
+        let sampler = 0..found.posterior.samples.len();
+        sampler.filter_map(|i| Some(found.sample_shares(i)?.shares_m_s[cause as usize])).collect()
+    };
+    let found = correlation(&column(&alone, Cause::BottomGrowth), &column(&alone, Cause::Hull));
+    assert!((-0.97..=-0.75).contains(&found), "correlation {found}");
+    let before =
+        epoch("clean", runs_of(&clean(&spec), &RPM[..4], false, 0.0), looked_at(FoulingCondition::AsApplied));
+    let with_baseline = diagnose(&spec, &[before, now], &options, &Alone).unwrap();
+    let width = |found: &Diagnosis| {
+        let shares = &found.points[0].shares;
+        let growth = shares.iter().find(|s| s.cause == Cause::BottomGrowth).unwrap();
+        growth.taken.p90 - growth.taken.p10
+    };
+    let narrower = width(&with_baseline) / width(&alone);
+    assert!((0.25..0.75).contains(&narrower), "a clean trial leaves {narrower} of the width");
+}
+
+#[test]
+fn shares_add_up_to_the_shortfall() {
+    let spec = demo();
+    let mut grown = clean(&spec);
+    grown.bottom_sand_height_m = 1e-3;
+    let now = epoch("now", runs_of(&grown, &RPM, true, 0.0), looked_at(FoulingCondition::SmallShellOrWeed));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    for i in 0..found.posterior.samples.len() {
+        let shares = found.sample_shares(i).unwrap();
+        let sum: f64 = shares.shares_m_s.iter().sum();
+        assert_near("sum of shares", sum, shares.shortfall_m_s, 1e-12);
+    }
+    let main = found.points[0].shares.iter().map(|s| s.main_probability).sum::<f64>();
+    assert!(main <= 1.0 + 1e-9);
+    assert_eq!(found.points[0].shares[0].cause, Cause::BottomGrowth);
+    assert!(found.sampling.is_trusted, "{:?}", found.sampling);
+}
+
+/// Two jobs at a time in a mixed order.
+struct Backwards;
+
+impl Workers for Backwards {
+    fn map<T: Send>(&self, count: usize, job: impl Fn(usize) -> T + Sync + Send) -> Vec<T> {
+        let mut done: Vec<T> = (0..count).rev().map(job).collect();
+        done.reverse();
+        done
+    }
+}
+
+#[test]
+fn the_same_for_any_order_of_work() {
+    let spec = demo();
+    let now =
+        epoch("now", runs_of(&clean(&spec), &RPM[..3], false, 0.0), looked_at(FoulingCondition::AsApplied));
+    let options = CausesOptions { samples: 600, kept: 100, ..CausesOptions::default() };
+    let one = diagnose(&spec, std::slice::from_ref(&now), &options, &Alone).unwrap();
+    let other = diagnose(&spec, &[now], &options, &Backwards).unwrap();
+    assert_eq!(one.points, other.points);
+    assert_eq!(one.next, other.next);
+}
+
+#[test]
+fn a_push_on_one_course_is_not_explained() {
+    let spec = demo();
+    let now = epoch("now", runs_of(&clean(&spec), &RPM, true, 0.7), looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    assert!(found.fit.misfits.iter().any(|m| matches!(m, Misfit::CourseToCourse { .. })), "{:?}", found.fit);
+    assert_eq!(found.points[0].shares[0].cause, Cause::Unexplained);
+    assert!(found.points[0].short_probability > 0.9);
+}
+
+#[test]
+fn a_controller_that_holds_back_is_found() {
+    let spec = demo();
+    let mut held = clean(&spec);
+    held.controller.battery_current_limit_a *= 0.2;
+    let now = epoch("now", runs_of(&held, &RPM[..3], true, 0.0), looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    assert_eq!(found.hypotheses[0].0, Hypothesis::HeldBack, "{:?}", found.hypotheses);
+    assert_eq!(found.points[0].shares[0].cause, Cause::Limits);
+}
+
+#[test]
+fn missing_channels_are_lived_with() {
+    let spec = demo();
+    let mut runs = runs_of(&clean(&spec), &RPM, false, 0.0);
+    for run in &mut runs {
+        (run.run.power_w, run.run.voltage_v) = (None, None);
+    }
+    let found =
+        diagnose(&spec, &[epoch("rpm only", runs.clone(), Observed::default())], &fewer(), &Alone).unwrap();
+    assert!(found.points[0].now.value.is_finite());
+    for run in &mut runs {
+        run.run.shaft_speed_rev_s = None;
+    }
+    let nothing = diagnose(&spec, &[epoch("speed only", runs, Observed::default())], &fewer(), &Alone);
+    assert!(matches!(nothing, Err(CausesError::NothingToFit { .. })), "{nothing:?}");
+    assert_eq!(diagnose(&spec, &[], &fewer(), &Alone), Err(CausesError::NoTrial));
+}
+
+#[test]
+fn odd_readings_give_an_answer_or_words() {
+    let spec = demo();
+    for factor in [0.0, 1e-6, 0.2, 5.0, 1e9, f64::NAN] {
+        let mut runs = runs_of(&clean(&spec), &RPM[..3], true, 0.0);
+        for run in &mut runs {
+            run.run.speed_over_ground_m_s = run.run.speed_over_ground_m_s.map(|speed| speed * factor);
+            run.run.power_w = run.run.power_w.map(|power| power * factor);
+        }
+        // Whatever comes, it is no panic.
+        let _ = diagnose(&spec, &[epoch("odd", runs, Observed::default())], &fewer(), &Alone);
+    }
+}
+
+#[test]
+fn a_forecast_is_held_against_what_came() {
+    let spec = demo();
+    let mut grown = clean(&spec);
+    grown.bottom_sand_height_m = 1e-3;
+    let slow = epoch("slow", runs_of(&grown, &RPM, true, 0.0), looked_at(FoulingCondition::SmallShellOrWeed));
+    let found = diagnose(&spec, &[slow], &fewer(), &Alone).unwrap();
+    let scrub = Remedy { name: "scrub".to_owned(), changes: vec![Change::CleanBottom] };
+    let pitch = Remedy { name: "pitch".to_owned(), changes: vec![Change::Repitch(0.0254)] };
+    let made = forecast(&found, &[scrub, pitch], &Alone);
+    let gain = made[0].of(Measure::FullSpeed).unwrap().gain;
+    assert!(gain.p10 > 0.0, "a scrub never slows her: {gain:?}");
+    let own_width =
+        |m: Measure| made[1].of(m).map(|f| (f.gain.p90 - f.gain.p10, f.after.p90 - f.after.p10)).unwrap();
+    // Paired samples: a gain is known better than the speed would make one think.
+    let (of_gain, of_speed) = own_width(Measure::FullSpeed);
+    assert!(of_gain < 1.2 * of_speed);
+    let after =
+        epoch("after", runs_of(&clean(&spec), &RPM, true, 0.0), looked_at(FoulingCondition::AsApplied));
+    let later = diagnose(&spec, &[after], &fewer(), &Alone).unwrap();
+    let scores = score(&made[0], &later, &Alone);
+    let full = scores.iter().find(|s| s.measure == Measure::FullSpeed).unwrap();
+    assert!(full.is_inside && full.z.abs() < 1.5, "{full:?}");
+    assert!(full.crps < full.crps_no_change);
+    let truth = PreparedBoat::new(&clean(&spec)).unwrap().value.solve(Ask::Throttle(1.0)).unwrap();
+    assert_near("outcome", full.outcome.value, truth.state.speed_m_s, 0.06 * KNOT_M_S);
+    assert!(later.problem.spec.uncertain.iter().any(|u| u.input == Input::InService));
+}

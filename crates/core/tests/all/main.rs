@@ -1,0 +1,30 @@
+//! All integration tests of this crate in one binary: the computations against published figures, and their invariants.
+
+mod bank_study;
+mod battery;
+mod causes;
+mod cavitation;
+mod charging;
+mod common;
+mod delft_tables;
+mod displacement;
+mod drive;
+mod energy;
+mod fouling;
+mod four_quadrant;
+mod hull;
+mod hull_curve;
+mod hull_properties;
+mod options;
+mod propeller;
+mod reach;
+mod sail;
+mod search;
+mod search_best;
+mod solar;
+mod steady;
+mod steady_properties;
+mod trade_facts;
+mod trial;
+mod trial_day;
+mod water;

@@ -1,0 +1,326 @@
+//! The example boats, values and marks, editing, and texts of any kind.
+
+use proptest::prelude::*;
+use wakewright_records::boat::{
+    BoatDocument, Fault, Origin, Severity, all_fields, field_named, new_document, render_faults,
+    section_named,
+};
+
+const GREY_WAGTAIL: &str = include_str!("../../../../examples/grey_wagtail.toml");
+const SANDMARTIN: &str = include_str!("../../../../examples/sandmartin.toml");
+const REED_BUNTING: &str = include_str!("../../../../examples/reed_bunting.toml");
+
+fn read(text: &str) -> BoatDocument {
+    BoatDocument::parse(text).unwrap_or_else(|faults| panic!("{}", render_faults(&faults, text, "boat.toml")))
+}
+
+fn near(found: f64, expected: f64) {
+    assert!((found - expected).abs() <= 1e-9 * expected.abs().max(1e-6), "{found} is not {expected}");
+}
+
+#[test]
+fn example_boats_have_no_fault() {
+    for text in [GREY_WAGTAIL, SANDMARTIN, REED_BUNTING] {
+        let document = read(text);
+        assert!(document.doubts().is_empty(), "{}", render_faults(document.doubts(), text, "boat.toml"));
+        assert!(document.text("boat.invented").unwrap().contains("invented"));
+        assert!(document.require(&["propeller", "reduction", "motor", "controller", "pack"]).is_ok());
+    }
+}
+
+#[test]
+fn values_come_in_si_with_origin_and_band() {
+    let document = read(GREY_WAGTAIL);
+    let displacement = document.number("hull.displacement").unwrap();
+    near(displacement.value_si, 6700.0);
+    near(displacement.spread.p10, 6400.0);
+    near(displacement.spread.p90, 7000.0);
+    assert_eq!(displacement.origin, Origin::Measured);
+    assert_eq!(
+        GREY_WAGTAIL.lines().nth(displacement.line.unwrap() - 1).unwrap().split(' ').next(),
+        Some("displacement")
+    );
+    near(document.number("hull.length_overall").unwrap().value_si, 32.0 * 0.3048 + 2.0 * 0.0254);
+    near(document.number("propeller.diameter").unwrap().value_si, 13.0 * 0.0254);
+    near(document.number("motor.speed_constant").unwrap().value_si, 64.0 / 60.0);
+    near(document.number("reduction.ratio").unwrap().value_si, 2.9);
+    let area = document.number("propeller.area_ratio").unwrap();
+    assert_eq!(area.origin, Origin::Assumed);
+    near(area.spread.p90, 0.58);
+    assert_eq!(document.integer("propeller.blades"), Some(3));
+    assert_eq!(document.choice("hull.bottom"), Some("small shell or weed"));
+    assert_eq!(document.flag("controller.field_weakening"), Some(false));
+    assert_eq!(document.text("boat.surveyed"), Some("2025-04-30"));
+    let packs = document.rows("pack");
+    assert_eq!(packs.len(), 1);
+    near(packs[0].number("capacity").unwrap().value_si, 360_000.0);
+    assert_eq!(packs[0].text("group").as_deref(), Some("drive"));
+    near(document.number("pack[1].capacity").unwrap().value_si, 360_000.0);
+}
+
+#[test]
+fn what_is_not_stated_has_its_usual_value_or_none() {
+    let document = read(REED_BUNTING);
+    let factor = document.number("use.in_service_factor").unwrap();
+    near(factor.value_si, 1.15);
+    assert!((factor.spread.p10 - 0.95).abs() < 0.001 && (factor.spread.p90 - 1.45).abs() < 0.001);
+    assert_eq!((factor.origin, factor.line), (Origin::Assumed, None));
+    assert!(document.stated_number("use.in_service_factor").is_none());
+    assert!(document.number("hull.prismatic_coefficient").is_none());
+    assert_eq!(document.choice("controller.lever"), Some("speed"));
+    assert_eq!(document.flag("controller.field_weakening"), Some(false));
+    assert!(document.number("no.such").is_none());
+}
+
+const HULL_ONLY: &str = r#"
+[boat]
+name = "Bare Hull"
+[hull]
+kind = "sailing yacht"
+length_overall = "9 m"
+length_waterline = "7.5 m"
+beam_waterline = "2.6 m"
+draught = "1.4 m"
+displacement = "4.2 t"
+keel = "fin"
+rudder = "skeg"
+bottom = "clean"
+"#;
+
+#[test]
+fn a_hull_alone_is_a_document() {
+    let document = read(HULL_ONLY);
+    let missing = document.require(&["motor", "pack"]).unwrap_err();
+    assert_eq!(missing.len(), 2);
+    assert!(missing[1].advice.contains("[[pack]]"));
+}
+
+#[test]
+fn marks_and_bands() {
+    let with = |text: &str| {
+        read(&HULL_ONLY.replace("\"4.2 t\"", &format!("\"{text}\""))).number("hull.displacement").unwrap()
+    };
+    for (text, origin, p10, p90) in [
+        ("4.2 t ± 0.3 t", Origin::Measured, 3900.0, 4500.0),
+        ("4.2 t +/- 300 kg", Origin::Measured, 3900.0, 4500.0),
+        ("4.2 t +- 0.3", Origin::Measured, 3900.0, 4500.0),
+        ("4.2 t ± 5 %", Origin::Measured, 4000.0, 4410.0),
+        ("4.2 t ± 5 %, assumed", Origin::Assumed, 4000.0, 4410.0),
+        ("~4.2 t", Origin::Assumed, 4200.0 / 1.12, 4200.0 * 1.12),
+        ("4,2 t, measured", Origin::Measured, 4200.0 / 1.03, 4200.0 * 1.03),
+        ("4.2 t ± 0 t", Origin::Measured, 4200.0, 4200.0),
+    ] {
+        let stated = with(text);
+        near(stated.value_si, 4200.0);
+        near(stated.spread.p10, p10);
+        near(stated.spread.p90, p90);
+        assert_eq!(stated.origin, origin, "{text}");
+    }
+    // In %, the band counts in points.
+    let field = field_named("bank.reserve").unwrap();
+    let stated =
+        wakewright_records::boat::read_stated("20 % ± 5 %", field, field.quantity().unwrap()).unwrap();
+    near(stated.spread.p90, 0.25);
+}
+
+fn faults_of(text: &str) -> Vec<Fault> {
+    BoatDocument::parse_lenient(text).1
+}
+
+#[test]
+fn wrong_marks_are_named() {
+    for (typed, said) in [
+        ("4.2 t, mesured", "did you mean measured"),
+        ("~4.2 t, measured", "Keep one of the two"),
+        ("4.2 t ± -1 t", "Write how far"),
+        ("4.2 t ± 1 t ± 2 t", "Write one band"),
+        ("4.2", "displacement = "),
+        ("4.2 m", "Write a mass with its unit"),
+    ] {
+        let text = HULL_ONLY.replace("4.2 t", typed);
+        let faults = faults_of(&text);
+        assert_eq!(faults.len(), 1, "{typed}: {faults:?}");
+        assert!(faults[0].advice.contains(said), "{typed}: {:?}", faults[0]);
+        assert_eq!(faults[0].line, 10);
+    }
+}
+
+#[test]
+fn set_keeps_every_other_letter() {
+    let document = read(GREY_WAGTAIL);
+    let changed = document.set("hull.displacement", "6.9 t").unwrap();
+    near(changed.number("hull.displacement").unwrap().value_si, 6900.0);
+    let expected = GREY_WAGTAIL.replace("\"6.7 t ± 0.3 t\"          #", "\"6.9 t\" #");
+    assert_eq!(changed.to_toml(), expected);
+    // A field that was not there goes to the end of its section.
+    let added = document.set("hull.prismatic_coefficient", "0.55").unwrap();
+    assert!(
+        added
+            .to_toml()
+            .contains("bottom_cleaned = \"9 months\"\nprismatic_coefficient = \"0.55\"\n\n[propeller]")
+    );
+    // An empty text puts the line behind a mark; setting it again takes it from there.
+    let cleared = document.set("propeller.shaft_depth", "").unwrap();
+    assert!(cleared.to_toml().contains("\n# shaft_depth = \"0.85 m\"\n"));
+    assert!(cleared.stated_number("propeller.shaft_depth").is_none());
+    assert_eq!(cleared.set("propeller.shaft_depth", "0.85 m").unwrap().to_toml(), GREY_WAGTAIL);
+    // Rows and sections may be added, numbers and flags stand without quotes.
+    let packed = document.set_lenient("pack[2].chemistry", "LFP").0.unwrap();
+    // A group of its own: one of her alternatives gives the drive's packs another number of cells.
+    let packed = packed.set_lenient("pack[2].group", "windlass").0.unwrap();
+    let packed = packed.set_lenient("pack[2].cells_in_series", "16").0.unwrap();
+    // Her alternative of 20 cells changes the first pack alone, so the second is a fault there.
+    let packed = packed.set_lenient("pack[2].capacity", "100 Ah").0.unwrap();
+    assert_eq!(packed.rows("pack").len(), 2);
+    assert!(packed.to_toml().contains("cells_in_series = 16\ncapacity"));
+    assert!(document.set("pack[4].capacity", "100 Ah").is_err());
+    assert!(document.set("hull.nothing", "1 m").is_err());
+    let weakened = document.set("controller.field_weakening", "true").unwrap();
+    assert_eq!(weakened.flag("controller.field_weakening"), Some(true));
+}
+
+#[test]
+fn values_over_several_lines_and_without_a_line_of_their_own_are_set() {
+    let document = read(GREY_WAGTAIL);
+    let retold = document.set("boat.invented", "An invented boat.").unwrap();
+    assert!(retold.to_toml().contains("invented = \"An invented boat.\"\ntype = "));
+    assert_eq!(retold.typed("boat.invented"), Some("An invented boat."));
+    let cleared = document.set("boat.invented", "").unwrap();
+    assert_eq!(cleared.text("boat.invented"), None);
+    let inline =
+        format!("{HULL_ONLY}\n[use]\ncruising_speed = \"4 kn\"\n").replace("[boat]\nname", "boat.name");
+    let changed = read(&inline).set("boat.name", "Bare Bones").unwrap();
+    assert_eq!(changed.text("boat.name"), Some("Bare Bones"));
+    // Lines that end the way of another system keep their ends.
+    let carriage = HULL_ONLY.replace('\n', "\r\n");
+    let changed = read(&carriage).set("hull.draught", "1.5 m").unwrap();
+    assert_eq!(changed.to_toml(), carriage.replace("1.4 m", "1.5 m"));
+}
+
+#[test]
+fn a_broken_heading_sets_only_its_own_section_aside() {
+    let twice = format!("{HULL_ONLY}[use]\nwished_speed = \"6 kn\"\n[hull]\nfreeboard = \"1 m\"\n");
+    let faults = faults_of(&twice);
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert!(faults[0].problem.contains("written twice"));
+    for heading in ["[use", "[[use]", "use]", "[use]]"] {
+        let text = format!("{HULL_ONLY}{heading}\nwished_speed = \"6 kn\"\n");
+        let faults = faults_of(&text);
+        assert!(faults.len() <= 2, "{heading}: {faults:?}");
+        assert_eq!(faults[0].line, HULL_ONLY.lines().count() + 1, "{heading}");
+    }
+    let single = format!("{HULL_ONLY}[pack]\nchemistry = \"LFP\"\n");
+    assert_eq!(faults_of(&single)[0].advice, "Write [[pack]].");
+}
+
+#[test]
+fn the_inch_sign_in_double_quotes_is_explained() {
+    let text = format!(
+        "{HULL_ONLY}[propeller]\npattern = \"fixed\"\nblades = 3\narrangement = \"P-bracket\"\ndiameter = \"12\"\"\npitch = '8\"'\n"
+    );
+    let faults = faults_of(&text);
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert!(faults[0].problem.contains("inch sign"), "{faults:?}");
+}
+
+#[test]
+fn a_faulty_value_is_kept_as_typed() {
+    let document = read(HULL_ONLY);
+    let faults = document.set("hull.draught", "1.4 kg").unwrap_err();
+    assert_eq!(faults[0].field, "hull.draught");
+    let (kept, faults) = document.set_lenient("hull.draught", "1.4 kg");
+    let kept = kept.unwrap();
+    assert_eq!((kept.typed("hull.draught"), faults.len()), (Some("1.4 kg"), 1));
+    assert!(kept.number("hull.draught").is_none());
+    near(kept.number("hull.displacement").unwrap().value_si, 4200.0);
+    // Inch signs and quotes survive the way into the file and back.
+    let inches = document.set("hull.draught", "4' 7\"").unwrap();
+    near(inches.number("hull.draught").unwrap().value_si, 55.0 * 0.0254);
+}
+
+#[test]
+fn the_template_of_an_example_is_that_example() {
+    let document = read(GREY_WAGTAIL);
+    let addresses = all_fields().map(|field| field.key.replace("pack.", "pack[1]."));
+    let answers: Vec<(String, String)> = addresses
+        .filter_map(|address| document.typed(&address).map(|text| (address.clone(), text.to_owned())))
+        .collect();
+    assert!(answers.len() > 60);
+    let borrowed: Vec<(&str, &str)> = answers.iter().map(|(a, t)| (a.as_str(), t.as_str())).collect();
+    let text = new_document(&borrowed);
+    let again = read(&text);
+    for (address, typed) in &answers {
+        assert_eq!(again.typed(address), Some(typed.as_str()), "{address}");
+    }
+}
+
+#[test]
+fn an_empty_template_asks_for_what_is_required() {
+    let text = new_document(&[]);
+    let faults = faults_of(&text);
+    let required = all_fields()
+        .filter(|f| {
+            matches!(f.section(), "boat" | "hull")
+                && f.presence == wakewright_records::boat::Presence::Required
+        })
+        .count();
+    assert_eq!(faults.len(), required, "{}", render_faults(&faults, &text, "new.toml"));
+    assert!(text.lines().all(|line| line.chars().count() <= 110));
+    let (begun, _) = BoatDocument::parse_lenient(&text);
+    let begun = begun.unwrap().set_lenient("motor.rated_power", "10 kW").0.unwrap();
+    assert_eq!(begun.typed("motor.rated_power"), Some("10 kW"));
+    assert_eq!(begun.to_toml().matches("rated_power = ").count(), 1);
+    assert_eq!(begun.to_toml().lines().count(), text.lines().count());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn no_text_panics(text in "(?s).{0,200}") {
+        let (_, faults) = BoatDocument::parse_lenient(&text);
+        let _ = render_faults(&faults, &text, "boat.toml");
+    }
+
+    #[test]
+    fn no_bytes_panic(bytes in proptest::collection::vec(any::<u8>(), 0..300)) {
+        let text = String::from_utf8_lossy(&bytes);
+        let (_, faults) = BoatDocument::parse_lenient(&text);
+        let _ = render_faults(&faults, &text, "boat.toml");
+    }
+
+    /// A document with a stretch of it torn out or overwritten never panics, and its faults point into it.
+    #[test]
+    fn no_damage_panics(from in 0..2400_usize, length in 0..200_usize, patch in "[\\[\\]=\"'#a-z0-9 ±,\\n]{0,20}") {
+        let mut chars: Vec<char> = GREY_WAGTAIL.chars().collect();
+        let from = from.min(chars.len());
+        let end = (from + length).min(chars.len());
+        chars.splice(from..end, patch.chars());
+        let text: String = chars.into_iter().collect();
+        let (document, faults) = BoatDocument::parse_lenient(&text);
+        let lines = text.split('\n').count();
+        for fault in &faults {
+            prop_assert!((1..=lines).contains(&fault.line), "{fault:?}");
+        }
+        let _ = render_faults(&faults, &text, "boat.toml");
+        if let Some(document) = document {
+            prop_assert_eq!(document.to_toml(), text.as_str());
+            let _ = document.set_lenient("propeller.pitch", "9 in");
+        } else {
+            prop_assert!(faults.iter().any(|fault| fault.severity == Severity::Error));
+        }
+    }
+
+    #[test]
+    fn any_text_may_be_set_and_is_kept(text in "[^\\r\\n]{1,30}", index in 0..120_usize) {
+        let document = read(HULL_ONLY);
+        let is_single = |section| section_named(section).is_some_and(|section| !section.is_repeated);
+        let fields: Vec<_> = all_fields().filter(|field| is_single(field.section())).collect();
+        let field = fields[index % fields.len()];
+        prop_assume!(!text.trim().is_empty());
+        let (changed, _) = document.set_lenient(field.key, &text);
+        let changed = changed.unwrap();
+        prop_assert_eq!(changed.typed(field.key), Some(text.trim()));
+        prop_assert_eq!(changed.typed("hull.rudder"), Some(if field.key == "hull.rudder" { text.trim() } else { "skeg" }));
+    }
+}

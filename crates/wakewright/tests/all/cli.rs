@@ -1,0 +1,530 @@
+//! The program as a user runs it: in a folder of its own, looked at from outside.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+const PROGRAM: &str = env!("CARGO_BIN_EXE_wakewright");
+
+fn example(name: &str) -> String {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples").join(name).to_string_lossy().into_owned()
+}
+
+/// A fresh folder that goes away with it.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("wakewright-cli-{name}-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&path);
+        std::fs::create_dir_all(&path).unwrap();
+        Self(path)
+    }
+
+    fn run(&self, args: &[&str]) -> Output {
+        Command::new(PROGRAM)
+            .args(args)
+            .current_dir(&self.0)
+            .env("WAKEWRIGHT_DATA", self.0.join("data"))
+            .env_remove("NO_COLOR")
+            .output()
+            .unwrap()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+fn text(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn complaint(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+#[test]
+fn without_arguments_it_helps() {
+    let folder = Folder::new("help");
+    let output = folder.run(&[]);
+    assert_eq!(output.status.code(), Some(2));
+    let help = complaint(&output);
+    for command in ["new", "check", "drive", "range", "search", "sail", "bank", "energy", "explain", "demo"] {
+        assert!(help.contains(command), "{help}");
+    }
+}
+
+#[test]
+fn demo_tells_the_whole_story_in_80_columns_without_colour() {
+    let folder = Folder::new("demo");
+    let output = folder.run(&["demo"]);
+    assert_eq!(output.status.code(), Some(0));
+    let story = text(&output);
+    assert!(!story.contains('\u{1b}'), "no colour in a pipe");
+    assert!(story.contains("invented"), "the boat says that she is invented");
+    assert!(story.contains("the bank's voltage") && story.contains("stops her"));
+    let wide: Vec<&str> = story.lines().filter(|line| line.chars().count() > 80).collect();
+    assert!(wide.is_empty(), "lines over 80 columns: {wide:#?}");
+}
+
+#[test]
+fn every_command_fits_80_columns_in_every_unit_system() {
+    let folder = Folder::new("width");
+    for boat in ["grey_wagtail.toml", "sandmartin.toml", "reed_bunting.toml"] {
+        for units in ["trade", "metric", "us"] {
+            for command in
+                [&["check"][..], &["drive"], &["range"], &["search"], &["sail"], &["bank"], &["explain"]]
+            {
+                let mut args = command.to_vec();
+                let file = example(boat);
+                args.push(&file);
+                if command == ["explain"] {
+                    args.push("resistance");
+                }
+                args.extend(["--units", units, "--samples", "100"]);
+                let output = folder.run(&args);
+                assert!(output.status.code() == Some(0) || command == ["check"], "{}", complaint(&output));
+                for line in text(&output).lines() {
+                    assert!(line.chars().count() <= 80, "{command:?} {boat} {units}: {line}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn colour_only_where_it_is_wanted() {
+    let folder = Folder::new("colour");
+    let file = example("grey_wagtail.toml");
+    let forced = folder.run(&["drive", &file, "--colour", "always", "--samples", "60"]);
+    assert!(text(&forced).contains("\u{1b}["));
+    let never = folder.run(&["drive", &file, "--colour", "never", "--samples", "60"]);
+    assert!(!text(&never).contains('\u{1b}'));
+}
+
+#[test]
+fn json_answers_carry_format_version_and_finding() {
+    let folder = Folder::new("json");
+    let file = example("grey_wagtail.toml");
+    for (args, format) in [
+        (vec!["drive", file.as_str()], "wakewright/drive"),
+        (vec!["range", file.as_str()], "wakewright/range"),
+        (vec!["sail", file.as_str()], "wakewright/sail"),
+        (vec!["bank", file.as_str()], "wakewright/bank"),
+        (vec!["energy", file.as_str(), "--date", "2026-03-15", "--year"], "wakewright/energy"),
+        (vec!["search", file.as_str(), "--keep", "motor"], "wakewright/search"),
+        (vec!["check", file.as_str()], "wakewright/check"),
+        (vec!["explain", file.as_str(), "speed"], "wakewright/explain"),
+    ] {
+        let mut args = args;
+        args.extend(["--json", "--samples", "100"]);
+        let output = folder.run(&args);
+        let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(value["format"], format);
+        assert_eq!(value["version"], 1);
+        assert!(
+            value["finding"].as_str().is_some_and(|finding| finding.contains("Grey Wagtail")),
+            "{value:#}"
+        );
+    }
+}
+
+/// The watt ladder adds up to what the cells give, seen from outside the program.
+#[test]
+fn ladder_in_json_adds_up() {
+    let folder = Folder::new("ladder");
+    let output = folder.run(&["drive", &example("grey_wagtail.toml"), "--json", "--samples", "60"]);
+    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let result = &value["result"];
+    let steps = result["watt_ladder"].as_array().unwrap();
+    let sum: f64 = steps.iter().map(|step| step["power_w"].as_f64().unwrap()).sum();
+    let cells = result["cells_w"].as_f64().unwrap();
+    assert!((sum - cells).abs() < 1e-6 * cells, "{sum} against {cells}");
+}
+
+#[test]
+fn same_seed_same_figures_and_another_seed_others() {
+    let folder = Folder::new("seed");
+    let file = example("sandmartin.toml");
+    let run = |seed: &str| text(&folder.run(&["drive", &file, "--json", "--samples", "80", "--seed", seed]));
+    assert_eq!(run("7"), run("7"));
+    assert_ne!(run("7"), run("8"));
+}
+
+#[test]
+fn all_faults_at_once_with_line_and_advice_and_exit_2() {
+    let folder = Folder::new("faults");
+    let broken = std::fs::read_to_string(example("grey_wagtail.toml"))
+        .unwrap()
+        .replace("draught = \"1.5 m\"", "draught = \"1.5 kg\"")
+        .replace("pitch = \"8 in\"", "pich = \"8 in\"")
+        .replace("voltage = \"51.2 V\"", "voltage = \"24 V\"");
+    std::fs::write(folder.0.join("broken.toml"), &broken).unwrap();
+    let output = folder.run(&["drive", "broken.toml"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(output.stdout.is_empty(), "nothing half-done");
+    let said = complaint(&output);
+    for part in ["broken.toml:", "hull.draught", "Did you mean", "pack[1].voltage"] {
+        assert!(said.contains(part), "{part} in {said}");
+    }
+    let json = folder.run(&["check", "broken.toml", "--json"]);
+    assert_eq!(json.status.code(), Some(2));
+    let value: Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert!(value["result"]["faults"].as_array().unwrap().len() >= 3);
+}
+
+#[test]
+fn what_cannot_be_read_is_said() {
+    let folder = Folder::new("unreadable");
+    std::fs::write(folder.0.join("binary.toml"), [0_u8, 159, 146, 150, 255]).unwrap();
+    for args in [
+        &["drive", "missing.toml"][..],
+        &["drive", "binary.toml"],
+        &["drive", "."],
+        &["explain", "missing.toml", "speeed"],
+        &["drive", "missing.toml", "--samples", "0"],
+        &["drive", "missing.toml", "--set", "nonsense"],
+    ] {
+        let output = folder.run(args);
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        assert!(!complaint(&output).is_empty(), "{args:?}");
+    }
+}
+
+#[test]
+fn new_writes_a_start_and_never_overwrites() {
+    let folder = Folder::new("new");
+    let made =
+        folder.run(&["new", "dipper.toml", "--set", "boat.name=Dipper", "--set", "hull.displacement=5.4 t"]);
+    assert_eq!(made.status.code(), Some(0), "{}", complaint(&made));
+    let written = std::fs::read_to_string(folder.0.join("dipper.toml")).unwrap();
+    assert!(written.contains("name = \"Dipper\"") && written.contains("displacement = \"5.4 t\""));
+    let check = folder.run(&["check", "dipper.toml"]);
+    assert_eq!(check.status.code(), Some(2), "what is still empty is named");
+    assert!(complaint(&check).contains("hull.draught"));
+    for nonsense in ["hull.draught=5 kg", "hull.kind=28 feet", "pack[1].capacity=soon"] {
+        let refused = folder.run(&["new", "other.toml", "--set", nonsense]);
+        assert_eq!(refused.status.code(), Some(2), "{nonsense}");
+        assert!(
+            !folder.0.join("other.toml").exists() && complaint(&refused).contains(nonsense),
+            "{nonsense}"
+        );
+    }
+    let again = folder.run(&["new", "dipper.toml"]);
+    assert_eq!(again.status.code(), Some(2));
+    assert_eq!(std::fs::read_to_string(folder.0.join("dipper.toml")).unwrap(), written);
+}
+
+#[test]
+fn a_change_is_tried_without_touching_the_file() {
+    let folder = Folder::new("set");
+    std::fs::copy(example("grey_wagtail.toml"), folder.0.join("boat.toml")).unwrap();
+    let before = std::fs::read(folder.0.join("boat.toml")).unwrap();
+    let speed = |set: &[&str]| {
+        let mut args = vec!["drive", "boat.toml", "--json", "--samples", "60"];
+        args.extend(set);
+        let value: Value = serde_json::from_slice(&folder.run(&args).stdout).unwrap();
+        value["result"]["full_throttle"]["speed_kn"]["value"].as_f64().unwrap()
+    };
+    assert!(speed(&["--set", "propeller.pitch=11 in"]) > speed(&[]) + 0.3);
+    // Two fields that only make sense together.
+    let more_volts = ["--set", "pack[1].cells_in_series=20", "--set", "pack[1].voltage=64 V"];
+    assert!(speed(&more_volts) > speed(&[]) + 0.3);
+    assert_eq!(std::fs::read(folder.0.join("boat.toml")).unwrap(), before);
+}
+
+fn recorded(name: &str) -> String {
+    let reference = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../reference/logs");
+    reference.join(name).to_string_lossy().into_owned()
+}
+
+#[test]
+fn logs_are_reported_without_being_kept() {
+    let folder = Folder::new("import");
+    let passage = recorded("nmea0183/passage_instruments_18000_lines.log");
+    let output = folder.run(&["trial", "import", "--dry-run", &passage]);
+    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+    let said = text(&output);
+    assert!(
+        said.starts_with("passage_instruments_18000_lines.log is an NMEA 0183 log from 10:47:10 to"),
+        "{said}"
+    );
+    assert!(said.contains("speed through the water  IIVHW") && said.contains("2.62"), "{said}");
+    assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
+    assert!(!folder.0.join("data").exists());
+    let bus = recorded("nmea2000/n2k_under_way_csv.data");
+    let capture = recorded("messy/can0-1_head.pcap");
+    let output = folder.run(&["trial", "import", "--dry-run", "--json", &bus, &capture]);
+    assert_eq!(output.status.code(), Some(1));
+    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let logs = value["result"]["logs"].as_array().unwrap();
+    assert_eq!(logs[0]["bad"][0]["first_lines"][0], 9381);
+    assert!(logs[1]["failure"].as_str().unwrap().contains("binary capture"));
+    assert_eq!(folder.run(&["trial", "import", &bus]).status.code(), Some(2));
+}
+
+/// Two files of one afternoon, the columns of one given: out and back, the stream taken out.
+#[test]
+fn runs_are_found_and_paired() {
+    let folder = Folder::new("runs");
+    let mut table = String::from("t (s);Kurs;Speed;U;I\n");
+    for second in 0..900 {
+        let (course, speed, amps) = match second {
+            0..=399 => (20, "4,7", -60),
+            400..=449 => (20 + (second - 400) * 180 / 50, "3,0", -20),
+            _ => (200, "3,7", -60),
+        };
+        table += &format!("{second};{course};{speed};50,0;{amps}\n");
+    }
+    let file = folder.0.join("meter.csv");
+    std::fs::write(&file, table).unwrap();
+    let said = text(&folder.run(&["trial", "runs", "meter.csv"]));
+    assert!(said.contains("negative while the boat is driven"), "{said}");
+    let proposed = text(&folder.run(&["trial", "import", "--propose", "meter.csv"]));
+    let mut mapping: Value = serde_json::from_str(&proposed).unwrap();
+    let current = mapping["columns"].as_array_mut().unwrap().last_mut().unwrap();
+    assert_eq!(current["measured"], "current");
+    current["is_negated"] = true.into();
+    std::fs::write(folder.0.join("meter.json"), mapping.to_string()).unwrap();
+    let args = ["trial", "runs", "meter.csv", "--mapping", "meter.json", "--house", "200 W", "--json"];
+    let output = folder.run(&args);
+    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let pairs = value["result"]["pairs"].as_array().unwrap();
+    assert_eq!(pairs.len(), 1);
+    assert!((pairs[0]["speed_through_water_kn"].as_f64().unwrap() - 4.2).abs() < 0.001);
+    assert!((pairs[0]["stream_along_kn"].as_f64().unwrap() - 0.5).abs() < 0.001);
+    assert!((pairs[0]["power_w"].as_f64().unwrap() - 2800.0).abs() < 1.0);
+    assert!(!text(&output).contains("current-sign"));
+}
+
+#[test]
+fn schemas_describe_what_is_printed() {
+    let folder = Folder::new("schema");
+    let commands = [
+        "boat",
+        "check",
+        "drive",
+        "range",
+        "options",
+        "search",
+        "sail",
+        "bank",
+        "energy",
+        "explain",
+        "trial-import",
+        "trial-runs",
+    ];
+    for of in commands {
+        let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();
+        assert!(value["$schema"].as_str().is_some_and(|s| s.contains("json-schema.org")), "{of}");
+    }
+}
+
+#[test]
+fn completions_and_manual_are_printed() {
+    let folder = Folder::new("man");
+    for shell in ["bash", "zsh", "fish", "powershell"] {
+        assert!(text(&folder.run(&["completions", shell])).contains("wakewright"), "{shell}");
+    }
+    let manual = text(&folder.run(&["man"]));
+    assert!(manual.contains(".TH wakewright") && manual.contains("wakewright\\-drive"));
+}
+
+#[test]
+fn energy_fits_80_columns_and_needs_a_place() {
+    let folder = Folder::new("energy");
+    let args = ["--date", "2026-12-21", "--year", "--samples", "30"];
+    for units in ["trade", "metric", "us"] {
+        let file = example("grey_wagtail.toml");
+        let mut all = vec!["energy", file.as_str(), "--units", units];
+        all.extend(args);
+        let output = folder.run(&all);
+        assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+        for line in text(&output).lines() {
+            assert!(line.chars().count() <= 80, "{units}: {line}");
+        }
+    }
+    let without = folder.run(&["energy", &example("sandmartin.toml")]);
+    assert_eq!(without.status.code(), Some(2));
+    assert!(complaint(&without).contains("[place]"), "{}", complaint(&without));
+}
+
+/// What cannot be is refused with the field named; what is odd is doubted and computed.
+#[test]
+fn impossible_energy_inputs_are_named() {
+    let folder = Folder::new("energy-faults");
+    let file = example("grey_wagtail.toml");
+    for (change, field) in [
+        ("house[1].power=-20 W", "house[1].power"),
+        ("panel[1].power=9 kW", "panel[1].power"),
+        ("pack[1].voltage=0 V", "pack[1].voltage"),
+        ("place.latitude=95 deg", "place.latitude"),
+        ("place.clearness=0.3 0.4", "place.clearness"),
+        ("place.sun=9 9 9 9 9 9 9 9 9 9 9 9", "place.sun"),
+        ("week.motoring=60 h", "week.motoring"),
+        ("house[2].to=18", "house[2].from"),
+        ("shore.plug_in_at=90 %", "shore.plug_in_at"),
+    ] {
+        let output = folder.run(&["energy", &file, "--samples", "20", "--set", change]);
+        assert_eq!(output.status.code(), Some(2), "{change}");
+        assert!(complaint(&output).contains(field), "{change}: {}", complaint(&output));
+    }
+    let pole = [
+        "--set",
+        "place.latitude=90 deg",
+        "--set",
+        "place.clearness=0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5 0.5",
+    ];
+    let mut args = vec!["energy", file.as_str(), "--samples", "20"];
+    args.extend(pole);
+    assert_eq!(folder.run(&args).status.code(), Some(0));
+    let check = folder.run(&["check", &file, "--samples", "60", "--set", "place.latitude=90 deg"]);
+    assert!(text(&check).contains("place.latitude"), "{}", text(&check));
+    // In June the pole has no night, in December no day.
+    for (day, said) in [("2026-06-21", "The sun does not set."), ("2026-12-21", "The sun does not rise.")] {
+        let mut args = vec!["energy", file.as_str(), "--date", day];
+        args.extend(pole);
+        assert!(text(&folder.run(&args)).contains(said), "{}", text(&folder.run(&args)));
+    }
+    for day in ["2026-02-30", "tomorrow", "2026-13-01"] {
+        assert_eq!(folder.run(&["energy", &file, "--date", day]).status.code(), Some(2), "{day}");
+    }
+}
+
+#[test]
+fn options_lay_alternatives_side_by_side_in_80_columns() {
+    let folder = Folder::new("options");
+    let file = example("grey_wagtail.toml");
+    let four = ["--try", "geared: reduction.ratio=2.4:1"];
+    let five = ["--try", "geared: reduction.ratio=2.4:1", "--try", "larger: propeller.diameter=14 in"];
+    for units in ["trade", "metric", "us"] {
+        for tries in [&[][..], &four, &five] {
+            let mut args = vec!["options", &file, "--samples", "100", "--units", units];
+            args.extend(tries);
+            let output = folder.run(&args);
+            assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+            for line in text(&output).lines() {
+                assert!(line.chars().count() <= 80, "{units} {tries:?}: {line}");
+            }
+        }
+    }
+    let four_wide = text(&folder.run(&[&["options", &file, "--samples", "500"][..], &four].concat()));
+    let is_head = |line: &&str| line.contains("as she is") && line.contains("geared");
+    assert!(four_wide.lines().any(|line| is_head(&line)), "four stand side by side: {four_wide}");
+    let said = text(&folder.run(&["options", &file, "--samples", "200"]));
+    assert!(said.starts_with("For top speed \"20 cells\" is best"), "{said}");
+    for part in ["A re-pitch", "A new propeller", "250 EUR", "two ways to the same power", "Caution"] {
+        assert!(said.replace("\n    ", " ").contains(part), "{part}");
+    }
+}
+
+/// The figures of the boat as she is are those of `drive`, and a difference is what two runs differ by.
+#[test]
+fn options_agree_with_drive() {
+    let folder = Folder::new("options-drive");
+    let file = example("grey_wagtail.toml");
+    let json = |args: &[&str]| -> Value { serde_json::from_slice(&folder.run(args).stdout).unwrap() };
+    let options =
+        json(&["options", &file, "--json", "--samples", "100", "--try", "geared: reduction.ratio=2.4:1"]);
+    let columns = options["result"]["columns"].as_array().unwrap();
+    let speed = |set: &[&str]| {
+        let mut args = vec!["drive", &file, "--json", "--samples", "100"];
+        args.extend(set);
+        json(&args)["result"]["full_throttle"]["speed_kn"]["value"].as_f64().unwrap()
+    };
+    let own = columns[0]["full_throttle"]["speed"]["value"]["value"].as_f64().unwrap();
+    assert!((own - speed(&[])).abs() < 1e-9);
+    let geared = columns.iter().find(|column| column["name"] == "geared").unwrap();
+    let step = geared["full_throttle"]["speed"]["difference"]["value"]["value"].as_f64().unwrap();
+    let changed = speed(&["--set", "reduction.ratio=2.4:1"]);
+    assert!((step - (changed - speed(&[]))).abs() < 1e-9, "{step}");
+    assert_eq!(options["format"], "wakewright/options");
+}
+
+#[test]
+fn options_as_csv_have_a_row_for_each_measure() {
+    let folder = Folder::new("options-csv");
+    let args =
+        ["options", &example("grey_wagtail.toml"), "--csv", "--samples", "60", "--speeds", "3 kn, 4 kn"];
+    let written = text(&folder.run(&args));
+    let mut rows = written.lines();
+    let width = rows.next().unwrap().split(',').count();
+    assert!(rows.clone().count() > 4 * 30);
+    assert!(rows.all(|row| row.split(',').count() == width));
+    assert!(written.contains("re-pitch to 10 in,3,energy_per_mile,Wh/nm,"));
+}
+
+#[test]
+fn options_that_cannot_be_are_said() {
+    let folder = Folder::new("options-faults");
+    let (alone, with) = (example("sandmartin.toml"), example("grey_wagtail.toml"));
+    for (args, part) in [
+        (vec!["options", &alone], "no alternatives"),
+        (vec!["options", &alone, "--try", "deeper"], "a name, a colon"),
+        (vec!["options", &alone, "--try", "deeper: propeller.pich=11 in"], "propeller.pitch"),
+        (vec!["options", &alone, "--try", "deeper: propeller.pitch=11 kg"], "deeper: propeller.pitch"),
+        (
+            vec!["options", &alone, "--try", "more: pack[1].cells_in_series=20; pack[1].voltage=24 V"],
+            "more: pack[1].voltage",
+        ),
+        (vec!["options", &with, "--try", "20 cells: propeller.pitch=11 in"], "already"),
+        (vec!["options", &with, "--speeds", "3 kn,fast"], "fast"),
+    ] {
+        let output = folder.run(&args);
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        assert!(complaint(&output).contains(part), "{args:?}: {}", complaint(&output));
+    }
+}
+
+#[test]
+fn an_alternative_is_drawn_beside_her() {
+    let folder = Folder::new("options-draw");
+    let file = example("grey_wagtail.toml");
+    let draw = |name: &str, picture: &str| {
+        folder.run(&[
+            "draw",
+            &file,
+            picture,
+            "--alternative",
+            name,
+            "--out",
+            "a.svg",
+            "--samples",
+            "60",
+            "--force",
+        ])
+    };
+    let output = draw("20 cells", "torque");
+    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+    let svg = std::fs::read_to_string(folder.0.join("a.svg")).unwrap();
+    for part in ["20 cells", "as she is", "at the shaft"] {
+        assert!(svg.contains(part), "{part}");
+    }
+    assert!(complaint(&draw("21 cells", "torque")).contains("re-pitch to 10 in"));
+    assert_eq!(draw("20 cells", "range").status.code(), Some(2));
+}
+
+/// A shaft that the water does not start costs what a held one costs, and no "turning free" is spoken of; one that
+/// friction lets turn but slowly drags more than held, and then the text says what to do.
+#[test]
+fn sail_tells_a_shaft_that_stands_from_one_that_turns() {
+    let folder = Folder::new("standing");
+    let file = example("grey_wagtail.toml");
+    let at_speed = |speed: &str| {
+        let args = ["sail", &file, "--set", "reduction.ratio=6:1", "--speed", speed, "--samples", "100"];
+        text(&folder.run(&args)).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let standing = at_speed("5 kn");
+    assert!(standing.contains("held; left free it does not turn below 7.8 kn;"), "{standing}");
+    assert!(!standing.contains("turning free"), "{standing}");
+    let turning = at_speed("8 kn");
+    assert!(turning.contains("turning free;"), "{turning}");
+    assert!(
+        turning.contains("Turning free it drags more than held, braked by its own friction: hold the shaft")
+    );
+}

@@ -1,0 +1,8 @@
+//! Tests of the program: as a user runs it, and as one who adds to it does. One binary, so that it is linked once.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod causes;
+mod cli;
+mod search;
+mod store_commands;
+mod toy_room;
