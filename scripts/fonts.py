@@ -81,6 +81,6 @@ for out, table in widths.items():
     if row:
         lines.append("    " + " ".join(row))
     lines += ["];", ""]
-(CRATE / "src/picture/font_widths.rs").write_text("\n".join(lines[:-1]) + "\n")
+(CRATE / "src/font_widths.rs").write_text("\n".join(lines[:-1]) + "\n")
 for path in sorted((CRATE / "fonts").glob("*.*f*")):
     print(path.name, path.stat().st_size)

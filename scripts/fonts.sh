@@ -1,5 +1,5 @@
 #!/bin/sh
-# Makes crates/report/fonts/ and crates/report/src/picture/font_widths.rs from the full Source fonts.
+# Makes crates/picture/fonts/ and crates/picture/src/font_widths.rs from the full Source fonts.
 # Needs npm, python3 with venv, and the npm and PyPI registries; the built program needs none of it.
 set -eu
 root=$(cd "$(dirname "$0")/.." && pwd)
@@ -10,4 +10,4 @@ npm init -y >/dev/null
 npm install --silent @expo-google-fonts/source-sans-3@0.4.1 @expo-google-fonts/source-serif-4@0.4.1
 python3 -m venv venv
 venv/bin/pip install --quiet fonttools==4.68.0 brotli==1.2.1
-venv/bin/python "$root/scripts/fonts.py" node_modules/@expo-google-fonts "$root/crates/report"
+venv/bin/python "$root/scripts/fonts.py" node_modules/@expo-google-fonts "$root/crates/picture"

@@ -66,7 +66,7 @@ try {
       ["drive", "propeller.pitch"], ["range", "bank.state_of_charge"], ["sail", "week.sailing_speed"], ["energy", "week.motoring"],
     ]);
     for (const [name, slider] of pages) {
-      await page.goto(program.url(`/boats/grey-wagtail/${name}`));
+      await page.goto(program.url(`/boats/sea-campion/${name}`));
       await page.waitForTimeout(1000);
       const { repaints, answers } = await move(page, slider);
       report(`${name} at ${width} px: input to repaint`, repaints, 50);
@@ -77,7 +77,7 @@ try {
   const { page, context } = await device(browser);
   let bytes = 0;
   page.on("response", (response) => { void response.body().then((body) => { bytes += body.length; }, () => {}); });
-  await page.goto(program.url("/boats/grey-wagtail/drive"), { waitUntil: "networkidle" });
+  await page.goto(program.url("/boats/sea-campion/drive"), { waitUntil: "networkidle" });
   console.log(`first page, all of it: ${(bytes / 1000).toFixed(0)} kB`);
   await context.close();
 } finally {

@@ -1,12 +1,10 @@
 """Runs of synthetic boats whose truth is known, made by the peer's own steady state and not by the program
 that is to find the truth again.
 
-    calibration_logs.py runs boats.json [--field]    runs of every boat, as JSON
-    calibration_logs.py story story.json FOLDER      the logs of the demo's two afternoons, as tables
+    calibration_logs.py boats.json [--field]
 
-`runs` samples the scatter of the readings as the inference supposes it: Student's t with five degrees of
+Samples the scatter of the readings as the inference supposes it: Student's t with five degrees of
 freedom. `--field` makes it as instruments do instead: normal errors of each leg, steps of the display, gusts.
-`story` makes whole logs: once a second, with lags, steps, a stream that changes, getaways and turns.
 
 Growth: the similarity law of granville1987 over the Schoenherr line, iterated with relaxation; blades by the
 section drag of holtrop1984. Both are written anew here, from the published forms.
@@ -167,79 +165,8 @@ def scattered(boat, day, setting, legs, random, is_field):
     return runs
 
 
-def afternoon(boat, plan, random, start_s, stream_kn, wind_m_s):
-    """A log once a second: harbour, getaway, each setting out and back with turns between."""
-    rows, now, shaft, speed, heading = [], 0.0, 0.0, 0.0, 95.0
-    course = {0: 95.0, 1: 275.0}
-
-    def step(target_rev_s, way, is_full=False):
-        nonlocal now, shaft, speed, heading
-        boat.in_wind(wind_m_s if way == 0 else -wind_m_s)
-        key = (round(target_rev_s, 4), way, is_full)
-        if key not in states:
-            states[key] = (boat.full_throttle() if is_full else boat.at_shaft(target_rev_s)) if target_rev_s > 0 else None
-        state = states[key]
-        aim_shaft, aim_speed = (state["shaft_rev_s"], state["speed_m_s"]) if state else (0.0, 0.0)
-        shaft += (aim_shaft - shaft) / 4          # the throttle is moved over some seconds
-        speed += (aim_speed - speed) / 25         # she takes half a minute to follow
-        turn = (course[way] - heading + 180) % 360 - 180
-        heading = (heading + max(-6, min(6, turn))) % 360
-        tide = stream_kn * math.cos(2 * math.pi * (now - 1800) / (12.42 * 3600)) * KNOT
-        along = math.cos(math.radians(heading - 95.0))
-        ground = speed + tide * along + random.normal(0, 0.03)
-        load = (shaft / aim_shaft) ** 3 if state and aim_shaft else 0.0
-        power = power_of(boat, state) * load if state else 0.0
-        rest = boat.bank["open_circuit_v"]
-        house = boat.bank["house_power_w"]
-        ohms = boat.bank["packs_resistance_ohm"] + boat.bank["cable_resistance_ohm"]
-        volts = rest / 2 + math.sqrt(max(rest**2 / 4 - (power + house) * ohms, 0)) - 0.0
-        amps = (power + house) / volts
-        rows.append([
-            start_s + now, heading + random.normal(0, 1.2), max(ground, 0) / KNOT,
-            max(shaft * 60 + random.normal(0, 2), 0), volts + random.normal(0, 0.03), amps * (1 + random.normal(0, 0.01)),
-        ])
-        now += 1
-
-    states = {}
-    for _ in range(60):
-        step(0.0, 0)
-    for rev_s, is_full in plan:
-        for way in (0, 1):
-            for _ in range(330):
-                step(rev_s, way, is_full)
-    for _ in range(90):
-        step(0.0, 1)
-    return rows
-
-
-def story(path, folder):
-    boats = json.loads(Path(path).read_text(encoding="utf-8"))
-    random = np.random.default_rng(4703)
-    days = [
-        ("before", "2025-05-03_before_the_scrub.csv", 1746266400, 0.6, 1.2, "growth on the bottom as found at the survey"),
-        ("after", "2025-05-18_after_the_scrub.csv", 1747562400, -0.4, 1.8, "bottom and blades scrubbed on 2025-05-10"),
-    ]
-    for key, name, start_s, stream, wind, what in days:
-        boat = GrownBoat(boats[key])
-        full = boat.full_throttle()["shaft_rev_s"]
-        plan = [(round(share * full * 60, -1) / 60, False) for share in (0.52, 0.66, 0.8, 0.92)] + [(full, True)]
-        rows = afternoon(boat, plan, random, start_s, stream, wind)
-        lines = [
-            "# An invented log of an invented boat, Grey Wagtail; no such afternoon was ever sailed.",
-            f"# Made by scripts/peers/calibration_logs.py, independently of the program, seed 4703; {what}.",
-            "time,COG (deg),SOG (kn),shaft speed (rpm),voltage (V),current (A)",
-        ]
-        for t, heading, ground, rpm, volts, amps in rows:
-            stamp = np.datetime_as_string(np.datetime64(int(t), "s"))
-            lines.append(f"{stamp}Z,{heading % 360:.0f},{ground:.1f},{5 * round(rpm / 5)},{volts:.2f},{amps:.1f}")
-        Path(folder, name).write_text("\n".join(lines) + "\n", encoding="utf-8")
-
-
 def main():
-    if sys.argv[1] == "story":
-        story(sys.argv[2], sys.argv[3])
-        return
-    boats = json.loads(Path(sys.argv[2]).read_text(encoding="utf-8"))
+    boats = json.loads(Path(sys.argv[1]).read_text(encoding="utf-8"))
     is_field = "--field" in sys.argv
     logs = []
     for number, case in enumerate(boats["boats"]):

@@ -9,7 +9,7 @@ import { arrowTo, seriousFaults, settled } from "./sliders.mjs";
 
 /** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
-const DRIVE = "/boats/grey-wagtail/drive";
+const DRIVE = "/boats/sea-campion/drive";
 
 before(async () => {
   ({ program, browser } = await startWithDemo());
@@ -28,8 +28,8 @@ test("pitch moves sentence, chart and numbers together, and nothing is kept", as
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(DRIVE));
   const before = { sentence: await sentence(page), chart: await page.locator("#torque").innerHTML(), volts: await bankVolts(page) };
-  assert.match(before.sentence, /At full throttle Grey Wagtail makes 4\.\d kn at [\d,]+ rpm; the bank's voltage stops her/);
-  assert.equal(await page.locator(".sentence .binds").innerText(), "the bank's voltage");
+  assert.match(before.sentence, /At full throttle Sea Campion makes 5\.\d kn at [\d,]+ rpm; the controller's limit on phase current stops her/);
+  assert.equal(await page.locator(".sentence .binds").innerText(), "the controller's limit on phase current");
   const slider = page.getByRole("slider", { name: "pitch" });
   await slider.scrollIntoViewIfNeeded();
   const box = await slider.boundingBox();
@@ -42,27 +42,27 @@ test("pitch moves sentence, chart and numbers together, and nothing is kept", as
   assert.notEqual(await sentence(page), before.sentence);
   assert.notEqual(await page.locator("#torque").innerHTML(), before.chart);
   assert.notEqual(await bankVolts(page), before.volts);
-  await arrowTo(page, "pitch", "11 in");
+  await arrowTo(page, "pitch", "13 in");
   await settled(page);
-  assert.match(await page.locator(".tried").innerText(), /Tried, not kept: pitch 11 in instead of 8 in/);
+  assert.match(await page.locator(".tried").innerText(), /Tried, not kept: pitch 13 in instead of 15 in/);
   assert.match(page.url(), /set=propeller\.pitch/);
-  assert.match(await page.locator("#torque").textContent() ?? "", /as kept: 13 × 8 in/);
+  assert.match(await page.locator("#torque").textContent() ?? "", /as kept: 22 × 15 in/);
   assert.ok(await slider.evaluate((it) => it === document.activeElement), "the focus stays on the slider");
   assert.equal(await page.locator("[data-announce]").innerText(), await sentence(page), "what was found is announced");
   await page.screenshot({ path: screenshotPath("drive-tried-1280-light"), fullPage: true });
   await page.reload();
-  assert.match(await page.locator(".tried").innerText(), /pitch 11 in/, "the address holds what is tried");
+  assert.match(await page.locator(".tried").innerText(), /pitch 13 in/, "the address holds what is tried");
   await page.getByRole("link", { name: "Back to what is kept" }).click();
   await settled(page);
   assert.equal(await sentence(page), before.sentence);
   assert.equal(await page.locator(".tried").count(), 0);
-  await page.goto(program.url("/boats/grey-wagtail/boat"));
-  assert.equal(await page.locator("#propeller-pitch").inputValue(), "8 in");
+  await page.goto(program.url("/boats/sea-campion/boat"));
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "15 in");
   assert.deepEqual(faults, []);
   await context.close();
 });
 
-test("more pitch turns the shaft slower, a clean bottom makes her faster", async () => {
+test("more pitch turns the shaft slower; shorter gears and a clean bottom make her faster", async () => {
   const { page, context } = await device(browser);
   const figures = async (/** @type {string} */ sets) => {
     await page.goto(program.url(`${DRIVE}?${sets}`));
@@ -70,9 +70,11 @@ test("more pitch turns the shaft slower, a clean bottom makes her faster", async
     return { speed: Number(found?.[1]), shaft: Number(found?.[2]?.replace(",", "")) };
   };
   const kept = await figures("");
-  const coarse = await figures("set=propeller.pitch%3D11%20in");
+  const coarse = await figures("set=propeller.pitch%3D18%20in");
+  const geared = await figures("set=reduction.ratio%3D3%3A1");
   const clean = await figures("set=hull.bottom%3Dclean");
-  assert.ok(coarse.shaft < kept.shaft && coarse.speed > kept.speed, JSON.stringify({ kept, coarse }));
+  assert.ok(coarse.shaft < kept.shaft && coarse.speed < kept.speed, JSON.stringify({ kept, coarse }));
+  assert.ok(geared.shaft > kept.shaft && geared.speed > kept.speed, JSON.stringify({ kept, geared }));
   assert.ok(clean.speed > kept.speed, JSON.stringify({ kept, clean }));
   await context.close();
 });
@@ -81,21 +83,21 @@ test("a propeller larger than its aperture keeps the last good result on view an
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(DRIVE));
   const before = await sentence(page);
-  await arrowTo(page, "diameter", "22 in");
+  await arrowTo(page, "diameter", "28 in");
   // Sizes on the way there are impossible too and may be shown for a moment.
-  await page.locator(".impossible", { hasText: "diameter 22 in" }).waitFor();
+  await page.locator(".impossible", { hasText: "diameter 28 in" }).waitFor();
   const said = await page.locator(".impossible").innerText();
-  assert.match(said, /This cannot be: diameter 22 in/);
+  assert.match(said, /This cannot be: diameter 28 in/);
   assert.match(said, /does not turn in an aperture/);
   assert.match(said, /last result that can be/);
-  assert.match(await sentence(page), /^This cannot be: diameter 22 in/, "not the old answer as a headline");
+  assert.match(await sentence(page), /^This cannot be: diameter 28 in/, "not the old answer as a headline");
   assert.equal(await page.locator("#torque").count(), 1);
   await page.screenshot({ path: screenshotPath("drive-impossible-1280-light"), fullPage: true });
-  await arrowTo(page, "diameter", "13 in");
+  await arrowTo(page, "diameter", "22 in");
   await settled(page);
   assert.equal(await page.locator(".impossible").count(), 0);
   assert.equal(await sentence(page), before);
-  await page.goto(program.url(`${DRIVE}?set=propeller.diameter%3D22%20in`));
+  await page.goto(program.url(`${DRIVE}?set=propeller.diameter%3D28%20in`));
   assert.match(await page.locator(".impossible").innerText(), /does not turn in an aperture/);
   assert.deepEqual(faults, []);
   await context.close();
@@ -104,9 +106,9 @@ test("a propeller larger than its aperture keeps the last good result on view an
 test("the throttle is shown on the chart and in the numbers", async () => {
   const { page, context } = await device(browser);
   await page.goto(program.url(DRIVE));
-  await arrowTo(page, "lever", "60 %");
+  await arrowTo(page, "throttle", "60 %");
   await settled(page);
-  assert.match(await page.locator(".eased").innerText(), /Throttle at 60 %: [\d.]+ kn/);
+  assert.match(await page.locator("[data-live=further]").innerText(), /At 60 % throttle she makes [\d.]+ kn/);
   assert.match(await page.locator("#torque").textContent() ?? "", /throttle 60 %/);
   assert.match(await page.locator("tr.looked-at").innerText(), /60 %/);
   assert.equal(await page.locator(".tried").count(), 0, "the throttle is no change to her");
@@ -115,11 +117,11 @@ test("the throttle is shown on the chart and in the numbers", async () => {
 
 test("a bank above 60 V brings its caution, where it is chosen", async () => {
   const { page, context } = await device(browser);
-  await page.goto(program.url(DRIVE));
-  assert.equal(await page.locator(".controls .caution", { hasText: "Above 60 V" }).count(), 0);
+  await page.goto(program.url(`${DRIVE}?set=controller.undervoltage%3D42%20V&set=pack.cells_in_series%3D16`));
+  assert.equal(await page.locator(".under .caution", { hasText: "Above 60 V" }).count(), 0);
   await arrowTo(page, "bank", "77 V, 24 cells");
   await settled(page);
-  assert.match(await page.locator(".controls .caution", { hasText: "Above 60 V" }).innerText(), /licensed practice/);
+  assert.match(await page.locator(".under .caution", { hasText: "Above 60 V" }).innerText(), /licensed practice/);
   await context.close();
 });
 
@@ -155,7 +157,7 @@ test("a figure opens to its origin with the keyboard", async () => {
   const said = await basis.innerText();
   for (const word of [/ITTC-1957/, /Keuning/, /measured/, /Holds for/]) assert.match(said, word);
   await page.screenshot({ path: screenshotPath("drive-origin-1280-light"), fullPage: true });
-  await page.goto(program.url("/boats/grey-wagtail/explain/thrust"));
+  await page.goto(program.url("/boats/sea-campion/explain/thrust"));
   assert.match(await page.locator("main").innerText(), /B-series/);
   assert.deepEqual(faults, []);
   await context.close();
@@ -164,22 +166,22 @@ test("a figure opens to its origin with the keyboard", async () => {
 test("without a script the choices are lists and a button", async () => {
   const { page, context } = await device(browser, { javaScriptEnabled: false });
   await page.goto(program.url(DRIVE));
-  await page.getByLabel("pitch").selectOption("11 in");
+  await page.getByLabel("pitch").selectOption("13 in");
   await page.getByRole("button", { name: "Show" }).click();
-  assert.match(await page.locator(".tried").innerText(), /pitch 11 in/);
+  assert.match(await page.locator(".tried").innerText(), /pitch 13 in/);
   await context.close();
 });
 
 test("kept as an alternative, she stays as she is", async () => {
   const { page, context, faults } = await device(browser);
-  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D9%20in&set=pack.cells_in_series%3D20`));
+  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D14%20in&set=pack.cells_in_series%3D28`));
   await page.getByRole("button", { name: "Keep as an alternative" }).click();
   await page.waitForURL((url) => url.pathname === DRIVE && url.search === "");
-  assert.match(await page.locator("#torque").textContent() ?? "", /13 × 8 in/);
-  await page.goto(program.url("/boats/grey-wagtail/text"));
+  assert.match(await page.locator("#torque").textContent() ?? "", /22 × 15 in/);
+  await page.goto(program.url("/boats/sea-campion/text"));
   const text = await page.locator("textarea").first().inputValue();
-  assert.match(text, /\[\[alternative\]\]\nname = "9 in pitch, 20 cells in series"/);
-  assert.match(text, /"propeller\.pitch" = "9 in", "pack\[1\]\.voltage" = "64\.0 V", "pack\[1\]\.cells_in_series" = 20/);
+  assert.match(text, /\[\[alternative\]\]\nname = "14 in pitch, 28 cells in series"/);
+  assert.match(text, /"propeller\.pitch" = "14 in", "pack\[1\]\.voltage" = "89\.6 V", "pack\[1\]\.cells_in_series" = 28/);
   assert.deepEqual(faults, []);
   await context.close();
 });
@@ -195,17 +197,17 @@ test("a gale that she cannot hold against keeps the last good result on view and
 
 test("kept beside her, then as her new revision", async () => {
   const { page, context, faults } = await device(browser);
-  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D11%20in`));
+  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D13%20in`));
   await page.getByRole("button", { name: "Keep beside her" }).click();
-  await page.waitForURL(/11-in-pitch\/drive/);
-  assert.match(await page.locator(".masthead").innerText(), /Grey Wagtail, 11 in pitch/);
-  assert.match(await page.locator("#torque").textContent() ?? "", /13 × 11 in/);
-  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D10%20in`));
+  await page.waitForURL(/13-in-pitch\/drive/);
+  assert.match(await page.locator(".masthead").innerText(), /Sea Campion, 13 in pitch/);
+  assert.match(await page.locator("#torque").textContent() ?? "", /22 × 13 in/);
+  await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D14%20in`));
   await page.getByRole("button", { name: "Keep as her new revision" }).click();
   await page.waitForURL((url) => url.pathname === DRIVE && url.search === "");
-  assert.match(await page.locator("#torque").textContent() ?? "", /13 × 10 in/);
-  await page.goto(program.url("/boats/grey-wagtail/history"));
-  assert.match(await page.locator("main").innerText(), /pitch 10 in instead of 8 in/);
+  assert.match(await page.locator("#torque").textContent() ?? "", /22 × 14 in/);
+  await page.goto(program.url("/boats/sea-campion/history"));
+  assert.match(await page.locator("main").innerText(), /pitch 14 in instead of 15 in/);
   assert.deepEqual(faults, []);
   await context.close();
 });
@@ -220,7 +222,7 @@ test("on a phone the chart is laid out anew and the slider last used is at the t
   }));
   assert.ok(width <= 360 && width >= 320, `chart of ${width} px`);
   assert.ok(smallest >= 12, `text of ${smallest} px`);
-  await arrowTo(page, "diameter", "14 in");
+  await arrowTo(page, "diameter", "21 in");
   assert.equal(await page.locator(".slider.is-pinned").count(), 0, "in sight, it stays in its place");
   await page.evaluate(() => scrollTo(0, 0));
   await page.locator(".slider.is-pinned").waitFor();

@@ -16,19 +16,19 @@ const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 const PAGES = {
   boats: "/",
   new: "/new",
-  boat: "/boats/grey-wagtail/boat",
-  text: "/boats/grey-wagtail/text",
-  revisions: "/boats/grey-wagtail/history",
-  compare: "/boats/grey-wagtail/compare?old=1&new=2",
-  aside: "/boats/grey-wagtail/aside/1",
-  drive: "/boats/grey-wagtail/drive",
-  range: "/boats/grey-wagtail/range",
-  sail: "/boats/grey-wagtail/sail",
-  energy: "/boats/grey-wagtail/energy",
-  trials: "/boats/grey-wagtail/trials",
-  options: "/boats/grey-wagtail/options",
-  search: "/boats/grey-wagtail/search",
-  nowhere: "/boats/gray-wagtail/boat",
+  boat: "/boats/sea-campion/boat",
+  text: "/boats/sea-campion/text",
+  revisions: "/boats/sea-campion/history",
+  compare: "/boats/sea-campion/compare?old=1&new=2",
+  aside: "/boats/sea-campion/aside/1",
+  drive: "/boats/sea-campion/drive",
+  range: "/boats/sea-campion/range",
+  sail: "/boats/sea-campion/sail",
+  energy: "/boats/sea-campion/energy",
+  trials: "/boats/sea-campion/trials",
+  options: "/boats/sea-campion/options",
+  search: "/boats/sea-campion/search",
+  nowhere: "/boats/see-campion/boat",
 };
 
 before(async () => {
@@ -41,7 +41,7 @@ before(async () => {
   await page.goto(program.url(PAGES.boat));
   const other = await context.newPage();
   await other.goto(program.url(PAGES.boat));
-  for (const [tab, pitch] of /** @type {const} */ ([[page, "11 in"], [other, "7 in"]])) {
+  for (const [tab, pitch] of /** @type {const} */ ([[page, "13 in"], [other, "17 in"]])) {
     await tab.locator("#propeller-pitch").fill(pitch);
     await tab.getByRole("button", { name: "Keep as revision" }).click();
     await tab.waitForURL(/done|aside/);

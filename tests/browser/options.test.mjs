@@ -23,7 +23,7 @@ let count = 0;
 async function newBoat(page) {
   count += 1;
   await page.goto(program.url("/"));
-  const row = page.getByRole("row", { name: /Grey Wagtail/ });
+  const row = page.getByRole("row", { name: /Sea Campion/ });
   await row.locator("summary").click();
   await row.getByLabel("Copy under the name").fill(`Tern ${count}`);
   await row.getByRole("button", { name: "Copy" }).click();
@@ -39,30 +39,30 @@ async function heads(page) {
 
 test("columns stand beside the boat as she is, with differences and how sure they are", async () => {
   const { page, context, faults } = await device(browser);
-  await page.goto(program.url("/boats/grey-wagtail/options"));
-  assert.match(await page.locator("[data-finding]").innerText(), /For top speed "20 cells" is best: [\d.]+ kn, [\d.]+ kn more than as she is/);
+  await page.goto(program.url("/boats/sea-campion/options"));
+  assert.match(await page.locator("[data-finding]").innerText(), /For top speed "3:1 pulleys" is best: [\d.]+ kn, [\d.]+ kn more than as she is/);
   assert.match(await page.locator(".under-sentence").first().innerText(), /Within the noise lie/);
-  assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "20 cells"]);
+  assert.deepEqual(await heads(page), ["as she is", "3:1 pulleys", "re-pitch to 13 in", "320 A controller"]);
   const row = (/** @type {string} */ name) => page.locator(".beside tbody tr", { has: page.locator(`th:text-is("${name}"), th:has(summary:text-is("${name}"))`) }).first();
   const speed = await row("top speed, kn").locator("td").allInnerTexts();
   assert.equal(speed.length, 4);
   assert.match(speed[1] ?? "", /^[\d.]+\s+\+0\.\d\d\s+\+0\.\d\d to \+0\.\d\d\s+better in /);
-  assert.match(await row("cost").innerText(), /250 EUR\s+690 EUR\s+1,900 EUR/);
+  assert.match(await row("cost").innerText(), /640 EUR\s+310 EUR\s+1,650 EUR/);
   for (const name of ["apparent slip, %", "battery current, A", "steady winding, °C", "cavitation used, %", "tip speed, m/s", "tip clearance, mm",
     "shaft stress, N/mm²", "pull at a quay, N", "crash stop, way, m", "mass, kg", "trim aft, mm", "energy, Wh/nm", "range, nm"]) {
     assert.ok((await row(name).count()) === 1 || (await page.locator(".beside th", { hasText: name.split(",")[0] ?? "" }).count()) > 0, name);
   }
   assert.match(await page.locator(".beside").innerText(), /within the noise/);
-  assert.equal(await page.locator("svg#difference-1, svg#difference-2, svg#shafts-picture").count(), 3);
-  await page.locator("#shafts").getByRole("link", { name: "re-pitch to 10 in" }).click();
-  assert.match(await page.locator("svg#shafts-picture").innerHTML(), /re-pitch to 10 in/);
+  assert.equal(await page.locator("svg#speed-difference-picture, svg#energy-difference-picture, svg#shafts-picture").count(), 3);
+  await page.locator("#shafts").getByRole("link", { name: "re-pitch to 13 in" }).click();
+  assert.match(await page.locator("svg#shafts-picture").innerHTML(), /re-pitch to 13 in/);
   assert.deepEqual(faults, []);
   await context.close();
 });
 
 test("every figure opens to where it comes from", async () => {
   const { page, context } = await device(browser);
-  await page.goto(program.url("/boats/grey-wagtail/options"));
+  await page.goto(program.url("/boats/sea-campion/options"));
   for (const [name, words] of [["shaft stress", /tau = 16 Q/], ["top speed", /Formula[\s\S]*Delft/], ["crash stop, way", /smogeli2006/]]) {
     const origin = page.locator(".beside .origin", { has: page.locator("summary", { hasText: name }) }).first();
     await origin.locator("summary").click();
@@ -74,7 +74,7 @@ test("every figure opens to where it comes from", async () => {
 
 test("other speeds are asked in any unit, and a wrong one stays as typed", async () => {
   const { page, context } = await device(browser);
-  await page.goto(program.url("/boats/grey-wagtail/options"));
+  await page.goto(program.url("/boats/sea-campion/options"));
   const field = page.getByLabel("Speeds to compare at");
   await field.fill("3 kn, 2 m/s");
   await page.getByRole("button", { name: "Show" }).click();
@@ -82,7 +82,7 @@ test("other speeds are asked in any unit, and a wrong one stays as typed", async
   assert.deepEqual(headings, ["At full throttle", "At 3.0 kn", "At 3.9 kn"]);
   const csv = await page.locator("a[download]", { hasText: "CSV" }).getAttribute("href");
   const file = await page.request.get(program.url(csv ?? ""));
-  assert.match(await file.text(), /^variant,speed_kn,[\s\S]*re-pitch to 10 in,3,/);
+  assert.match(await file.text(), /^variant,speed_kn,[\s\S]*re-pitch to 13 in,3,/);
   const json = await page.request.get(program.url((csv ?? "").replace(".csv", ".json")));
   assert.equal((await json.json()).format, "wakewright/options");
   await field.fill("3 kn, brisk");
@@ -101,16 +101,16 @@ test("an alternative is typed with mistakes, put right, changed, moved and taken
   const fresh = page.locator("#new");
   const summary = fresh.locator("> summary");
   if (!(await fresh.evaluate((part) => /** @type {HTMLDetailsElement} */ (part).open))) await summary.click();
-  await fresh.getByLabel("name", { exact: true }).fill("20 cells");
+  await fresh.getByLabel("name", { exact: true }).fill("320 A controller");
   await fresh.getByLabel("cost").fill("cheap");
   await fresh.getByLabel("field of change 1").selectOption("propeller.pitch");
   await fresh.getByLabel("new value of change 1").fill("steep");
-  await fresh.getByLabel("new value of change 2").fill("2.2");
+  await fresh.getByLabel("new value of change 2").fill("2.6");
   await fresh.getByRole("button", { name: "Lay it beside her" }).click();
   await page.locator("#new [role=alert]").waitFor();
   assert.match(await fresh.innerText(), /Another alternative has this name[\s\S]*cannot be read as a cost[\s\S]*Choose the field/);
   assert.equal(await fresh.getByLabel("cost").inputValue(), "cheap");
-  assert.equal(await fresh.getByLabel("new value of change 2").inputValue(), "2.2");
+  assert.equal(await fresh.getByLabel("new value of change 2").inputValue(), "2.6");
   await fresh.getByLabel("name", { exact: true }).fill("steeper");
   await fresh.getByLabel("cost").fill("£300");
   await fresh.getByLabel("field of change 2").selectOption("reduction.ratio");
@@ -122,7 +122,7 @@ test("an alternative is typed with mistakes, put right, changed, moved and taken
   await fresh.getByLabel("new value of change 1").fill("254 mm");
   await fresh.getByRole("button", { name: "Lay it beside her" }).click();
   await page.waitForURL(/done=kept/);
-  assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "20 cells", "steeper"]);
+  assert.deepEqual(await heads(page), ["as she is", "3:1 pulleys", "re-pitch to 13 in", "320 A controller", "steeper"]);
   // Changed in place.
   await page.getByRole("link", { name: "Change “steeper”" }).click();
   const own = page.locator("#alternative-4");
@@ -137,13 +137,13 @@ test("an alternative is typed with mistakes, put right, changed, moved and taken
   await page.locator("#alternative-4 > summary").click();
   await page.locator("#alternative-4").getByRole("button", { name: "Move before" }).click();
   await page.waitForURL(/done=moved/);
-  assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "steeper, slower", "20 cells"]);
+  assert.deepEqual(await heads(page), ["as she is", "3:1 pulleys", "re-pitch to 13 in", "steeper, slower", "320 A controller"]);
   await page.locator("#alternative-4 > summary").click();
   await page.locator("#alternative-4").getByRole("button", { name: "Take out" }).click();
   await page.waitForURL(/done=removed/);
-  assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "steeper, slower"]);
+  assert.deepEqual(await heads(page), ["as she is", "3:1 pulleys", "re-pitch to 13 in", "steeper, slower"]);
   const document = await page.request.get(program.url(address.replace("options", "document.toml")));
-  assert.doesNotMatch(await document.text(), /eight more cells/, "its masses went with it");
+  assert.doesNotMatch(await document.text(), /larger controller on its cold plate/, "its masses went with it");
   assert.deepEqual(faults, []);
   await context.close();
 });
@@ -161,7 +161,7 @@ test("what cannot be computed is said at the form, and nothing is kept", async (
   await page.locator("#new [role=alert]").waitFor();
   assert.match(await fresh.innerText(), /direct/);
   await page.goto(program.url(address));
-  assert.deepEqual(await heads(page), ["as she is", "re-pitch to 10 in", "new 13 x 11", "20 cells"]);
+  assert.deepEqual(await heads(page), ["as she is", "3:1 pulleys", "re-pitch to 13 in", "320 A controller"]);
   await context.close();
 });
 
@@ -171,16 +171,16 @@ test("two who change her alternatives lose nothing", async () => {
   const other = await context.newPage();
   await page.goto(program.url(address));
   await other.goto(program.url(address));
-  for (const [tab, pitch] of /** @type {const} */ ([[page, "9 in"], [other, "11 in"]])) {
+  for (const [tab, ratio] of /** @type {const} */ ([[page, "2.8:1"], [other, "3.2:1"]])) {
     await tab.locator("#alternative-1 > summary").click();
-    await tab.locator("#alternative-1").getByLabel("new value of change 1").fill(pitch);
+    await tab.locator("#alternative-1").getByLabel("new value of change 1").fill(ratio);
     await tab.locator("#alternative-1").getByRole("button", { name: "Keep the changes" }).click();
     await tab.waitForURL(/done=kept|aside/);
   }
   assert.match(other.url(), /\/aside\/\d+$/);
   const shown = await other.locator("main").innerText();
-  assert.match(shown, /9 in/);
-  assert.match(shown, /11 in/);
+  assert.match(shown, /2\.8:1/);
+  assert.match(shown, /3\.2:1/);
   await context.close();
 });
 
@@ -212,7 +212,7 @@ test("without alternatives she has ideas to begin with", async () => {
   }
   assert.match(await page.locator("h1").innerText(), /Nothing is laid beside Tern \d+ yet/);
   await page.screenshot({ path: screenshotPath("options-empty-1280-light"), fullPage: true });
-  await page.getByRole("link", { name: /Re-pitch to 10 in/ }).click();
+  await page.getByRole("link", { name: /Re-pitch to 13 in/ }).click();
   await page.locator("#new").getByRole("button", { name: "Lay it beside her" }).click();
   await page.waitForURL(/done=kept/);
   assert.equal((await heads(page)).length, 2);
@@ -222,7 +222,7 @@ test("without alternatives she has ideas to begin with", async () => {
 test("without a script everything is there", async () => {
   const { page, context } = await device(browser, { javaScriptEnabled: false });
   const address = await newBoat(page);
-  await page.goto(program.url(`${address}?set=propeller.pitch%3D9%20in`));
+  await page.goto(program.url(`${address}?set=propeller.pitch%3D14%20in`));
   await page.locator("#new").getByRole("button", { name: "Lay it beside her" }).click();
   assert.match(page.url(), /done=kept/);
   assert.equal((await heads(page)).length, 5);
@@ -233,7 +233,7 @@ for (const [width, colorScheme] of /** @type {const} */ ([[360, "light"], [360, 
   test(`at ${width} px, ${colorScheme}: reached by keyboard, nothing wider than the window`, async () => {
     const { page, context, faults } = await device(browser, { viewport: { width, height: 800 }, colorScheme, hasTouch: width < 500 });
     await page.goto(program.url("/"));
-    await page.goto(program.url("/boats/grey-wagtail/options"));
+    await page.goto(program.url("/boats/sea-campion/options"));
     assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
     const region = page.getByRole("region", { name: "Alternatives side by side" });
     await region.focus();

@@ -8,7 +8,7 @@ import { arrowTo, seriousFaults, settled } from "./sliders.mjs";
 
 /** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
-const RANGE = "/boats/grey-wagtail/range";
+const RANGE = "/boats/sea-campion/range";
 
 before(async () => {
   ({ program, browser } = await startWithDemo());
@@ -21,7 +21,7 @@ after(async () => {
 /** Miles of the sentence. @param {import("playwright-core").Page} page */
 async function miles(page) {
   const said = await page.locator("[data-finding]").innerText();
-  const found = /At [\d.]+ kn Grey Wagtail goes ([\d.]+) nm in [\d.]+ h down to a reserve of/.exec(said);
+  const found = /At [\d.]+ kn Sea Campion goes ([\d.]+) nm in [\d.]+ h down to a reserve of/.exec(said);
   assert.ok(found, said);
   return Number(found[1]);
 }
@@ -36,7 +36,7 @@ test("less charge, fewer miles; more reserve, fewer still", async () => {
   const less = await miles(page);
   assert.ok(less < 0.75 * full, `${less} of ${full}`);
   assert.notEqual(await page.locator("#range").innerHTML(), chart);
-  assert.match(await page.locator("[data-live=cautions]").innerText(), /From 60 % down to a reserve of/);
+  assert.match(await page.locator("[data-live=rest]").innerText(), /Charge 60 % to/);
   await arrowTo(page, "reserve", "40 %");
   await settled(page);
   assert.ok((await miles(page)) < less);
@@ -69,11 +69,11 @@ test("a charge below the reserve cannot be, and what was found before stays", as
 
 test("what is tried on Drive goes along to Range", async () => {
   const { page, context } = await device(browser);
-  await page.goto(program.url("/boats/grey-wagtail/drive"));
-  await arrowTo(page, "pitch", "11 in");
+  await page.goto(program.url("/boats/sea-campion/drive"));
+  await arrowTo(page, "pitch", "13 in");
   await settled(page);
   await page.getByRole("navigation", { name: "Pages" }).getByRole("link", { name: "Range" }).click();
-  assert.match(await page.locator(".tried").innerText(), /pitch 11 in instead of 8 in/);
+  assert.match(await page.locator(".tried").innerText(), /pitch 13 in instead of 15 in/);
   await context.close();
 });
 

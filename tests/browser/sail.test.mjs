@@ -8,7 +8,7 @@ import { arrowTo, settled } from "./sliders.mjs";
 
 /** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
-const SAIL = "/boats/grey-wagtail/sail";
+const SAIL = "/boats/sea-campion/sail";
 
 before(async () => {
   ({ program, browser } = await startWithDemo());
@@ -24,7 +24,7 @@ const sentence = (page) => page.locator("[data-finding]").innerText();
 test("what the propeller costs, takes and brings stands in the sentence and on both charts", async () => {
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(SAIL));
-  assert.match(await sentence(page), /^At [\d.]+ kn under sail the propeller costs Grey Wagtail [\d.]+ kn held/);
+  assert.match(await sentence(page), /^At [\d.]+ kn under sail the propeller costs Sea Campion [\d.]+ kn held/);
   assert.equal(await page.locator("#sail-drag").count(), 1);
   assert.equal(await page.locator("#sail-power").count(), 1);
   assert.match(await page.locator("[data-live=cautions]").innerText(), /starts to turn a shaft that is left free/);
@@ -58,8 +58,8 @@ test("a figure opens to its formula, and what cannot be is said in the place of 
   await drag.locator("summary").click();
   await drag.locator("dl").waitFor();
   assert.match(await drag.innerText(), /four-quadrant/);
-  await page.goto(program.url(`${SAIL}?set=propeller.diameter%3D24%20in`));
-  assert.match(await sentence(page), /^This cannot be: diameter 24 in/);
+  await page.goto(program.url(`${SAIL}?set=propeller.diameter%3D28%20in`));
+  assert.match(await sentence(page), /^This cannot be: diameter 28 in/);
   assert.deepEqual(faults.filter((fault) => !/422/.test(fault)), []);
   await context.close();
 });

@@ -23,5 +23,5 @@ test("the types are right", () => findsNothing("tsc", ["--noEmit", "--project", 
 
 test("the linter finds nothing", () => {
   const config = join(HERE, "eslint.config.mjs");
-  findsNothing("eslint", ["--config", config, "--max-warnings=0", "crates/app/static", "tests/browser"]);
+  findsNothing("eslint", ["--config", config, "--max-warnings=0", "crates/web/static", "tests/browser"]);
 });

@@ -31,7 +31,7 @@ async function newBoat() {
   await page.goto(program.url("/"));
   await page.getByRole("button", { name: "invented boat" }).click();
   await page.goto(program.url("/"));
-  const row = page.getByRole("row", { name: /Grey Wagtail/ });
+  const row = page.getByRole("row", { name: /Sea Campion/ });
   await row.locator("summary").click();
   await row.getByLabel("Copy under the name").fill(name);
   await row.getByRole("button", { name: "Copy" }).click();
@@ -53,13 +53,13 @@ test("a boat is made from nothing", async () => {
   assert.equal(await page.locator("#hull-draught").inputValue(), "wet", "kept as typed");
   assert.equal(await page.locator("#hull-draught").getAttribute("aria-invalid"), "true");
   const answers = {
-    length_overall: "9.8 m", length_waterline: "25 ft 9 in", beam_waterline: "2.75 m", draught: "1.5 m", displacement: "6.7 t",
+    length_overall: "11.2 m", length_waterline: "31 ft 2 in", beam_waterline: "3.1 m", draught: "1.8 m", displacement: "7.4 t",
   };
   for (const [name, text] of Object.entries(answers)) await page.locator(`#hull-${name}`).fill(text);
   await page.locator("#hull-keel").selectOption("fin");
   await page.locator("#hull-rudder").selectOption("spade");
   await kept(page);
-  assert.match(await page.locator("#hull-length_waterline-note").innerText(), /= 7\.85 m/);
+  assert.match(await page.locator("#hull-length_waterline-note").innerText(), /= 9\.50 m/);
   assert.equal(await page.locator("#picture svg").count(), 1, "her profile is drawn");
   assert.deepEqual(faults, []);
 });
@@ -76,8 +76,8 @@ test("wrong input is kept and explained, the last good drawing stays", async () 
   await page.reload();
   assert.equal(await page.locator("#hull-draught").inputValue(), "one and a half");
   assert.match(await page.locator("#picture").innerText(), /last good/);
-  await page.locator("#hull-draught").fill("4 ft 11 in");
-  await page.locator("#hull-draught-note", { hasText: "= 1.50 m" }).waitFor();
+  await page.locator("#hull-draught").fill("5 ft 7 in");
+  await page.locator("#hull-draught-note", { hasText: "= 1.70 m" }).waitFor();
   assert.equal(await page.locator("#hull-draught").getAttribute("aria-invalid"), null);
   assert.doesNotMatch(await page.locator("#picture").innerText(), /last good/);
   assert.deepEqual(faults, []);
@@ -92,13 +92,13 @@ test("the mark is switched and the drawing follows the numbers", async () => {
   assert.notEqual(await page.locator("#picture").innerHTML(), before);
   await page.getByRole("link", { name: "As text" }).click();
   assert.match(await page.locator("#text").inputValue(), /draught = "1.9 m, assumed"/);
-  assert.match(await page.locator("#text").inputValue(), /# crane's load cell at launching/, "remarks stay");
+  assert.match(await page.locator("#text").inputValue(), /# lorry scale at the slip/, "remarks stay");
 });
 
 test("keep as a revision, compare, undo, bring back", async () => {
   const boat = await newBoat();
   await page.goto(program.url(`${boat}/boat`));
-  await page.locator("#propeller-pitch").fill("11 in");
+  await page.locator("#propeller-pitch").fill("13 in");
   await page.locator("#keep-note").fill("pitch at the shop");
   await page.getByRole("button", { name: "Keep as revision" }).click();
   await page.getByText("Kept as a revision.").waitFor();
@@ -107,14 +107,14 @@ test("keep as a revision, compare, undo, bring back", async () => {
   assert.match(await page.locator("table").innerText(), /pitch at the shop/);
   await page.getByRole("button", { name: "Compare the two" }).click();
   assert.match(await page.locator("h1").innerText(), /One field differs between revision 1 and revision 2/);
-  assert.match(await page.locator("table").first().innerText(), /8 in[\s\S]*11 in/);
+  assert.match(await page.locator("table").first().innerText(), /15 in[\s\S]*13 in/);
   await page.goto(program.url(`${boat}/history`));
   await page.getByRole("button", { name: "Undo the last revision" }).click();
-  assert.equal(await page.locator("#propeller-pitch").inputValue(), "8 in");
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "15 in");
   await page.goto(program.url(`${boat}/history`));
   assert.equal(await page.locator("tbody tr").count(), 3, "undoing adds");
   await page.getByRole("button", { name: "Bring back revision 2" }).click();
-  assert.equal(await page.locator("#propeller-pitch").inputValue(), "11 in");
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "13 in");
 });
 
 test("two tabs collide and neither loses", async () => {
@@ -122,28 +122,28 @@ test("two tabs collide and neither loses", async () => {
   await page.goto(program.url(`${boat}/boat`));
   const other = await page.context().newPage();
   await other.goto(program.url(`${boat}/boat`));
-  await page.locator("#propeller-pitch").fill("11 in");
+  await page.locator("#propeller-pitch").fill("13 in");
   await kept(page);
-  await other.locator("#propeller-pitch").fill("7 in");
-  await other.locator("#hull-draught").fill("1.6 m");
+  await other.locator("#propeller-pitch").fill("17 in");
+  await other.locator("#hull-draught").fill("1.8 m");
   await kept(other);
   await page.reload();
-  assert.equal(await page.locator("#propeller-pitch").inputValue(), "11 in", "each tab has its own draft");
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "13 in", "each tab has its own draft");
   await page.getByRole("button", { name: "Keep as revision" }).click();
   await page.getByText("Kept as a revision.").waitFor();
-  assert.equal(await page.locator("#propeller-pitch").inputValue(), "11 in");
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "13 in");
   assert.match(await page.locator("main").innerText(), /Another page on this device has typed/);
   await other.getByRole("button", { name: "Keep as revision" }).click();
   await other.waitForURL(/\/aside\//);
   assert.match(await other.locator("h1").innerText(), /differ in 2 fields/);
   const pitch = other.getByRole("group", { name: /propeller\.pitch/ });
-  assert.match(await pitch.innerText(), /7 in[\s\S]*11 in[\s\S]*before: 8 in; changed by both/);
+  assert.match(await pitch.innerText(), /17 in[\s\S]*13 in[\s\S]*before: 15 in; changed by both/);
   assert.ok(await other.getByRole("group", { name: /hull\.draught/ }).getByRole("radio").first().isChecked());
   await pitch.getByRole("radio", { name: /revision/ }).check();
   await other.getByRole("button", { name: "Keep as chosen above" }).click();
   await other.getByText("Decided.").waitFor();
-  assert.equal(await other.locator("#propeller-pitch").inputValue(), "11 in");
-  assert.equal(await other.locator("#hull-draught").inputValue(), "1.6 m");
+  assert.equal(await other.locator("#propeller-pitch").inputValue(), "13 in");
+  assert.equal(await other.locator("#hull-draught").inputValue(), "1.8 m");
   await other.goto(program.url(`${boat}/history`));
   assert.match(await other.locator("main").innerText(), /Kept aside[\s\S]*decided/);
 });
@@ -153,7 +153,7 @@ test("killed in mid-typing, everything up to the last second is there", async ()
   await page.goto(program.url(`${boat}/boat`));
   await page.locator("#propeller-pitch").pressSequentially("", { delay: 0 });
   await page.locator("#propeller-pitch").fill("");
-  await page.locator("#propeller-pitch").pressSequentially("9 1/2 in", { delay: 60 });
+  await page.locator("#propeller-pitch").pressSequentially("13 1/2 in", { delay: 60 });
   await page.locator("#boat-note").fill("haul-out on Friday");
   await page.waitForTimeout(900);
   await program.kill();
@@ -165,13 +165,13 @@ test("killed in mid-typing, everything up to the last second is there", async ()
   const anew = await page.context().newPage();
   await anew.goto(program.url(`${boat}/boat`));
   assert.match(await anew.locator(".restored").innerText(), /is here as it was/);
-  assert.equal(await anew.locator("#propeller-pitch").inputValue(), "9 1/2 in");
+  assert.equal(await anew.locator("#propeller-pitch").inputValue(), "13 1/2 in");
   assert.equal(await anew.locator("#boat-note").inputValue(), "haul-out on Friday");
   // The page that was left open sends the rest by itself.
   await page.locator("#status", { hasText: /^Draft kept/ }).waitFor();
   await page.reload();
   assert.equal(await page.locator("#hull-draught").inputValue(), "1.55 m");
-  assert.equal(await page.locator("#propeller-pitch").inputValue(), "9 1/2 in");
+  assert.equal(await page.locator("#propeller-pitch").inputValue(), "13 1/2 in");
 });
 
 test("leaving the page in mid-word keeps the word", async () => {
@@ -251,7 +251,9 @@ test("taken off the list and reinstated", async () => {
   const row = page.getByRole("row", { name: new RegExp(`Tern ${count}`) });
   await row.locator("summary").click();
   await row.getByRole("button", { name: "Take her off the list" }).click();
-  assert.equal((await page.goto(program.url(`${boat}/boat`)))?.status(), 404);
+  // She is no longer there, and the page says what became of her.
+  assert.equal((await page.goto(program.url(`${boat}/boat`)))?.status(), 409);
+  assert.match(await page.locator("main").innerText(), /taken off/);
   await page.goto(program.url("/"));
   await page.getByRole("button", { name: `Reinstate Tern ${count}` }).click();
   assert.equal((await page.goto(program.url(`${boat}/boat`)))?.status(), 200);

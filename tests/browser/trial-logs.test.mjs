@@ -10,7 +10,7 @@ import { seriousFaults } from "./sliders.mjs";
 
 /** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
-const TRIALS = "/boats/grey-wagtail/trials";
+const TRIALS = "/boats/sea-campion/trials";
 
 before(async () => {
   ({ program, browser } = await startWithDemo());
@@ -22,8 +22,8 @@ after(async () => {
 
 /** An invented afternoon: four runs, two each way at two settings, in a stream of half a knot. */
 const LEGS = [
-  { rpm: 700, over: 4.1, course: 90 }, { rpm: 700, over: 3.1, course: 270 },
-  { rpm: 900, over: 5.0, course: 90 }, { rpm: 900, over: 4.0, course: 270 },
+  { rpm: 350, over: 4.1, course: 90 }, { rpm: 350, over: 3.1, course: 270 },
+  { rpm: 450, over: 5.1, course: 90 }, { rpm: 450, over: 4.1, course: 270 },
 ];
 
 /**
@@ -46,14 +46,14 @@ function table(head, row) {
 }
 
 const wobble = (/** @type {number} */ second) => 0.02 * Math.sin(second / 3);
-const amps = (/** @type {number} */ rpm) => 60 * (rpm / 700) ** 3;
+const amps = (/** @type {number} */ rpm) => 26 * (rpm / 350) ** 3;
 const AFTERNOON = table("time,SOG (kn),COG (deg),shaft speed (rpm),voltage (V),current (A)", (time, leg, turning, second) => [
   time.replace("T", " "),
   ((turning ? 1.5 : leg.over) + wobble(second)).toFixed(2),
   turning ? (second * 7) % 360 : leg.course,
-  turning ? 300 : leg.rpm,
-  (50.2 + wobble(second)).toFixed(2),
-  (amps(turning ? 300 : leg.rpm) + 10 * wobble(second)).toFixed(1),
+  turning ? 150 : leg.rpm,
+  (78.2 + wobble(second)).toFixed(2),
+  (amps(turning ? 150 : leg.rpm) + 10 * wobble(second)).toFixed(1),
 ]);
 
 /**
@@ -77,10 +77,10 @@ async function settled(page) {
 test("a log becomes a trial with runs, pairs and points on the band", async () => {
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(TRIALS));
-  assert.match(await page.locator(".sentence").innerText(), /No trial of Grey Wagtail yet/);
+  assert.match(await page.locator(".sentence").innerText(), /No trial of Sea Campion yet/);
   await bringIn(page, [{ name: "afternoon.csv", buffer: Buffer.from(AFTERNOON) }]);
   await page.waitForURL(/trials\/1/);
-  assert.match(await page.locator("[data-finding]").innerText(), /Grey Wagtail makes 4\.5 kn at 900 rpm, .*what she should do|as she should/);
+  assert.match(await page.locator("[data-finding]").innerText(), /Sea Campion makes 4\.6 kn at 450 rpm, .*what she should do|as she should/);
   assert.equal(await page.locator(".mark-row").count(), 5, "four runs and one line for another");
   assert.match(await page.locator("[data-live=results]").innerText(), /runs 1 and 2[\s\S]*3\.60 kn[\s\S]*0\.50 kn/);
   assert.equal(await page.locator("#band-speed").count(), 1);
@@ -95,7 +95,7 @@ test("the columns are given once, and are known the next time", async () => {
   const { page, context, faults } = await device(browser);
   const odd = table("t,v,k,n,U,I", (time, leg, turning, second) => [
     time.replace("T", " "), ((turning ? 1.5 : leg.over) + wobble(second)).toFixed(2), turning ? (second * 7) % 360 : leg.course,
-    turning ? 300 : leg.rpm, (50.2 + wobble(second)).toFixed(2), amps(turning ? 300 : leg.rpm).toFixed(1),
+    turning ? 150 : leg.rpm, (78.2 + wobble(second)).toFixed(2), amps(turning ? 150 : leg.rpm).toFixed(1),
   ]);
   await page.goto(program.url(TRIALS));
   await bringIn(page, [{ name: "odd.csv", buffer: Buffer.from(odd) }]);
@@ -118,9 +118,9 @@ test("the columns are given once, and are known the next time", async () => {
   await page.waitForURL(/done=answered/, { timeout: 8000 }).catch(async () => assert.fail(await page.locator("main").innerText()));
   assert.equal(await page.locator(".mark-row").count(), 5);
   await page.goto(program.url(TRIALS));
-  await bringIn(page, [{ name: "odd-again.csv.gz", buffer: gzipSync(odd.replaceAll("50.2", "50.3")) }]);
+  await bringIn(page, [{ name: "odd-again.csv.gz", buffer: gzipSync(odd.replaceAll("78.2", "78.3")) }]);
   await page.waitForURL(/trials\/\d+/);
-  assert.match(await page.locator("#map-0 h4").innerText(), /as they were told/);
+  assert.match(await page.locator("#map-0 h4").innerText(), /as they were given/);
   assert.equal(await page.locator(".mark-row").count(), 5);
   assert.deepEqual(faults, []);
   await context.close();
@@ -138,7 +138,7 @@ test("a question is answered by a button, and the answer is remembered for the s
   const sign = page.getByRole("button", { name: /written negative|turn its sign/ });
   assert.equal(await sign.count(), 0);
   await page.goto(program.url(TRIALS));
-  await bringIn(page, [{ name: "turned-2.csv", buffer: Buffer.from(turned.replaceAll("50.2", "50.1")) }]);
+  await bringIn(page, [{ name: "turned-2.csv", buffer: Buffer.from(turned.replaceAll("78.2", "78.1")) }]);
   await page.waitForURL(/trials\/\d+/);
   assert.equal(await sign.count(), 0, "it was answered before");
   await context.close();
@@ -153,7 +153,7 @@ test("a clock without a zone is asked about, and said once", async () => {
   await page.getByRole("button", { name: "The clock is UTC" }).click();
   await page.waitForURL(/done=answered/);
   assert.doesNotMatch(await page.locator("main").innerText(), /carry no zone/);
-  assert.match(await page.locator("#map-0 h4").innerText(), /as they were told/);
+  assert.match(await page.locator("#map-0 h4").innerText(), /as they were given/);
   await context.close();
 });
 
@@ -184,7 +184,7 @@ test("runs are added, trimmed and dropped by keys", async () => {
 test("runs are trimmed and added by pointer", async () => {
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(TRIALS));
-  await bringIn(page, [{ name: "drag.csv", buffer: Buffer.from(AFTERNOON.replaceAll("50.2", "50.6")) }]);
+  await bringIn(page, [{ name: "drag.csv", buffer: Buffer.from(AFTERNOON.replaceAll("78.2", "78.6")) }]);
   await page.waitForURL(/trials\/\d+/);
   const look = () => page.locator("#strip-0").evaluate((svg) => {
     svg.scrollIntoView({ block: "center" });
@@ -222,7 +222,7 @@ test("what is no log is refused by name, and the rest is kept", async () => {
   await page.goto(program.url(TRIALS));
   await bringIn(page, [
     { name: "picture.png", buffer: Buffer.from([0x89, 0x50, 0x4e, 0x47, 0, 1, 2, 3, 0, 0, 0]) },
-    { name: "good.csv", buffer: Buffer.from(AFTERNOON.replaceAll("50.2", "50.4")) },
+    { name: "good.csv", buffer: Buffer.from(AFTERNOON.replaceAll("78.2", "78.4")) },
   ]);
   await page.getByRole("heading", { name: /One log was kept/ }).waitFor();
   assert.match(await page.locator("main").innerText(), /Picture\.png: /i);
@@ -238,7 +238,7 @@ test("a kill while logs come in leaves the store whole", async () => {
     const form = new FormData();
     form.append("file", new File([text], "large.csv"));
     await fetch(to, { method: "POST", body: form }).catch(() => undefined);
-  }, { to: "/bring-in/grey-wagtail", text: large });
+  }, { to: "/bring-in/sea-campion", text: large });
   await page.waitForTimeout(60);
   await program.kill();
   await sending;

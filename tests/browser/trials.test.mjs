@@ -10,9 +10,9 @@ import { seriousFaults } from "./sliders.mjs";
 
 /** @type {import("./harness.mjs").Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
-const TRIALS = "/boats/grey-wagtail/trials";
+const TRIALS = "/boats/sea-campion/trials";
 const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true };
-const LOGS = ["2025-05-03_before_the_scrub.csv", "2025-05-18_after_the_scrub.csv"].map((name) => join(ROOT, "examples", "logs", name));
+const LOGS = ["2025-09-21_as_she_came.csv", "2025-10-12_after_the_work.csv"].map((name) => join(ROOT, "examples", "logs", name));
 
 before(async () => {
   ({ program, browser } = await startWithDemo());
@@ -48,29 +48,29 @@ async function look(page, name) {
 test("a notebook on a phone: mistakes named, the next run begun, all of it kept through a crash", async () => {
   const { page, context, faults } = await device(browser, PHONE);
   await page.goto(program.url(TRIALS));
-  assert.match(await page.locator("h1").innerText(), /No trial of Grey Wagtail yet/);
+  assert.match(await page.locator("h1").innerText(), /No trial of Sea Campion yet/);
   await page.getByRole("button", { name: "Write down runs" }).click();
   await page.waitForURL(/trials\/1/);
   assert.match(await page.locator("h1").innerText(), /written down/);
   assert.equal(await page.locator("#notebook-0-rpm").getAttribute("inputmode"), "decimal");
-  await write(page, 0, { direction: "out", rpm: "nine hundred", volts: "50,2", amps: "41", speed_over_ground: "4.4" });
+  await write(page, 0, { direction: "out", rpm: "four sixty", volts: "78,1", amps: "55", speed_over_ground: "5.1" });
   await page.locator("#notebook-0-rpm[aria-invalid=true]").waitFor();
   assert.match(await page.locator("#notebook-0-rpm-note").innerText(), /number|rpm/);
-  assert.equal(await page.locator("#notebook-0-rpm").inputValue(), "nine hundred");
+  assert.equal(await page.locator("#notebook-0-rpm").inputValue(), "four sixty");
   await program.kill();
   await program.start();
   await page.goto(program.url(`${TRIALS}/1`));
-  assert.equal(await page.locator("#notebook-0-rpm").inputValue(), "nine hundred", "kept, wrong as it is");
-  await write(page, 0, { rpm: "800" });
+  assert.equal(await page.locator("#notebook-0-rpm").inputValue(), "four sixty", "kept, wrong as it is");
+  await write(page, 0, { rpm: "460" });
   await page.locator("#notebook-0-rpm:not([aria-invalid])").waitFor();
-  assert.match(await page.locator("#notebook-0-read").innerText(), /Read as 4\.40 kn over ground, 800 rpm, 2\.\d+ kW/);
+  assert.match(await page.locator("#notebook-0-read").innerText(), /Read as 5\.10 kn over ground, 460 rpm, 4\.\d+ kW/);
   await page.getByRole("button", { name: "Next run, the other way" }).click();
   await page.locator("#notebook-1-direction").waitFor();
   assert.equal(await page.locator("#notebook-1-direction").inputValue(), "back");
-  await write(page, 1, { rpm: "800", volts: "50.1", amps: "42", speed_over_ground: "3.8" });
-  await page.locator("h1", { hasText: /makes 4\.1 kn at 800 rpm/ }).waitFor();
+  await write(page, 1, { rpm: "460", volts: "78.0", amps: "56", speed_over_ground: "4.3" });
+  await page.locator("h1", { hasText: /makes 4\.7 kn at 460 rpm/ }).waitFor();
   await page.reload();
-  assert.equal(await page.locator("#notebook-1-speed_over_ground").inputValue(), "3.8");
+  assert.equal(await page.locator("#notebook-1-speed_over_ground").inputValue(), "4.3");
   assert.match(await page.locator("h1").innerText(), /(below|above) what she should do|as she should/);
   await page.locator("#band-speed, [data-live=band] svg").first().waitFor();
   await look(page, "trial-notebook-360-light");
@@ -108,7 +108,7 @@ test("the day is read, and what it added is taken off when asked", async () => {
   await page.locator("#wind[aria-invalid=true]").waitFor();
   assert.match(await page.locator("#wind-note").innerText(), /\S/);
   await page.locator("#wind").fill("8 kn");
-  await page.locator("#displacement").fill("6.4 t");
+  await page.locator("#displacement").fill("16.4 t");
   await page.locator("#wind:not([aria-invalid])").waitFor();
   await kept(page);
   if (!(await page.locator("#correct-displacement").isVisible())) await page.locator("#corrections > summary").click();
@@ -130,23 +130,24 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
     await page.getByRole("button", { name: /Bring in|Bring it in|Send/ }).first().click();
     await page.waitForURL(new RegExp(`trials/${place + 2}`));
     for (const part of ["day"]) if (!(await page.locator(`#${part}`).evaluate((details) => details.hasAttribute("open")))) await page.locator(`#${part} > summary`).click();
-    await page.locator("#bottom").selectOption(place === 0 ? "small shell or weed" : "as applied");
-    if (place > 0) await page.locator("#blades").selectOption("clean");
-    await page.locator("#wind").fill(place === 0 ? "2 kn" : "4 kn");
-    await page.locator("#wind_from").fill("95");
-    await page.locator("#title").fill(place === 0 ? "before the scrub" : "after the scrub");
+    await page.locator("#bottom").selectOption("light slime");
+    await page.locator("#blades").selectOption("clean");
+    await page.locator("#wind").fill(place === 0 ? "3 kn" : "4 kn");
+    await page.locator("#wind_from").fill("NW");
+    await page.locator("#title").fill(place === 0 ? "as she came" : "after the work");
+    for (const run of [9, 10]) await page.getByLabel(`run ${run}, full throttle`, { exact: true }).check();
     await page.locator("body").click({ position: { x: 2, y: 2 } });
     await kept(page);
   }
   await page.goto(program.url(`${TRIALS}/2`));
   await page.locator(".teaser .lead", { hasText: /less than she should/ }).waitFor({ timeout: 60_000 });
   await page.getByRole("link", { name: "Why: causes" }).click();
-  await page.locator("h1", { hasText: /less than she should: .*growth on the bottom/ }).waitFor();
+  await page.locator("h1", { hasText: /less than she should: .*limit of controller/ }).waitFor();
   assert.match(await page.locator("#remedies").innerText(), /remedy will give/);
-  const growth = page.locator("details.origin[data-origin=knots_by_bottom_growth]");
+  const limits = page.locator("details.origin[data-origin=knots_by_limits]");
   await page.getByText("In figures, and where each comes from").click();
-  await growth.locator("summary").click();
-  await growth.getByText("By the trial \"before the scrub\", speed lost to growth on the bottom is").waitFor();
+  await limits.locator("summary").click();
+  await limits.getByText("By the trial \"as she came\", speed lost to a limit of controller, throttle or BMS is").waitFor();
   await page.getByText("In figures, and where each comes from").click();
   await look(page, "trial-causes-1280-light");
   // A remedy of one's own, wrong and right.
@@ -154,23 +155,27 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.getByRole("button", { name: "Forecast it" }).click();
   await page.locator("#own-remedy[aria-invalid=true]").waitFor();
   assert.match(await page.locator("#own-remedy-note .fault").innerText(), /no change/);
-  await page.getByLabel("A remedy of your own").fill("scrub and pitch: clean bottom; clean blades; pitch +1 in");
+  await page.getByLabel("A remedy of your own").fill("current and pulleys: limits as stated; ratio 3");
   await page.getByRole("button", { name: "Forecast it" }).click();
-  await page.getByRole("button", { name: "Keep the forecast: scrub and pitch" }).waitFor();
-  await page.getByRole("button", { name: "Keep the forecast: scrub bottom and blades" }).click();
+  await page.getByRole("button", { name: "Keep the forecast: scrub bottom and blades" }).waitFor();
+  await page.getByRole("button", { name: "Keep the forecast: current and pulleys" }).click();
   await page.getByText("Kept with today’s date").waitFor();
   await page.getByText("to be held against a later trial").waitFor();
-  // The next trial holds it.
+  // The work is done, and the next trial holds it.
+  await page.goto(program.url("/boats/sea-campion/boat"));
+  await page.locator("#reduction-ratio").fill("3:1");
+  await page.getByRole("button", { name: "Keep as revision" }).click();
+  await page.getByText("Kept as a revision.").waitFor();
   await page.goto(program.url(`${TRIALS}/3/causes`));
-  await page.locator(".forecast", { hasText: /After "scrub bottom and blades" she makes/ }).waitFor({ timeout: 60_000 });
+  await page.locator(".forecast", { hasText: /After "current and pulleys" she makes/ }).waitFor({ timeout: 60_000 });
   await look(page, "trial-held-1280-light");
   // What it knows better becomes a revision, which Drive counts with.
   await page.getByRole("button", { name: "Adopt as a new revision" }).click();
   await page.getByText("Her document has a new revision").waitFor();
-  await page.goto(program.url("/boats/grey-wagtail/history"));
+  await page.goto(program.url("/boats/sea-campion/history"));
   await page.getByText("adopted from").first().waitFor();
   await page.goto(program.url(`${TRIALS}/3/causes`));
-  await page.getByRole("button", { name: "Put aside the forecast: scrub bottom and blades" }).click();
+  await page.getByRole("button", { name: "Put aside the forecast: current and pulleys" }).click();
   await page.getByText("None yet. Keep one").waitFor({ timeout: 60_000 });
   assert.deepEqual(faults, []);
   await context.close();
@@ -198,7 +203,7 @@ test("without a script a link leads to what was found, and a trial can be taken 
   await page.getByRole("link", { name: "Why: causes" }).click();
   const show = page.getByRole("link", { name: "Show what was found" });
   if (await show.count()) await show.click();
-  assert.match(await page.locator("h1").innerText(), /Grey Wagtail/);
+  assert.match(await page.locator("h1").innerText(), /Sea Campion/);
   await page.goto(program.url(`${TRIALS}/1`));
   await page.getByRole("button", { name: "Take this trial off the list" }).click();
   await page.getByRole("button", { name: "Reinstate" }).click();

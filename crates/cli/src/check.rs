@@ -4,12 +4,14 @@ use clap::Args;
 use wakewright_core::practice::{Standing, check_practice};
 use wakewright_core::study::Questions;
 use wakewright_records::boat::{Fault, Severity, render_faults};
-use wakewright_rooms::text::check_text;
-use wakewright_rooms::view::{FaultView, check_view};
+use wakewright_rooms::check::check_text;
+use wakewright_rooms::check::{FaultView, check_view};
 
-use super::drive::study_of;
 use super::{BAD_INPUT, BoatArgs, CHECK_FAILED, Done, output};
-use wakewright_rooms::boats::{LoadError, load};
+use crate::load;
+use wakewright_rooms::boats::LoadError;
+use wakewright_rooms::no_answer::NoAnswer;
+use wakewright_rooms::sampling;
 
 /// Arguments of `check`.
 #[derive(Debug, Args)]
@@ -33,7 +35,8 @@ pub fn run(args: &CheckArgs) -> Done {
         }
         Err(error) => return Err(error.into()),
     };
-    let study = study_of(&boat, &Questions::default(), &args.boat)?;
+    let study = sampling::study(&boat.spec, &Questions::default(), args.boat.samples, args.boat.seed)
+        .map_err(|error| NoAnswer::of(&boat, &error))?;
     let findings = check_practice(&boat.spec, &study);
     let doubts = boat.document.doubts();
     if args.boat.output.json {

@@ -1,43 +1,72 @@
-//! `demo`: the whole job on an invented boat, from the documents built into the program.
+//! `demo`: the whole job on an invented boat, from the documents built into the program. Its chapters are
+//! the rooms, each asked as its command would be. Not for: what a room finds.
 
 use clap::Args;
+use serde_json::{Map, Value};
 use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
 use wakewright_core::practice::check_practice;
-use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Figure, Opening, Questions};
+use wakewright_core::study::Questions;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
-use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
-use wakewright_rooms::options::{options_text, options_view};
-use wakewright_rooms::text::{
-    Ink, Paper, bank_text, check_text, day_text, drive_text, explain_text, range_text, year_text,
-};
-use wakewright_rooms::view::{bank_view, drive_view, energy_view, range_view};
-
-use super::{Done, Failure, OutputArgs, output};
+use wakewright_records::boat::render_faults;
+use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
+use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
+use wakewright_rooms::check::check_text;
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
-use wakewright_rooms::drive::THROTTLES;
-use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, open};
-use wakewright_rooms::laying::{lay_side_by_side, usual_speed};
+use wakewright_rooms::explain::explain_text;
+use wakewright_rooms::explain::{figure_named, open_in};
 use wakewright_rooms::logs::read;
-use wakewright_rooms::no_answer::NoAnswer;
-use wakewright_rooms::range::{beyond_of, half_knots};
-use wakewright_rooms::room::Asked;
-use wakewright_rooms::sampling::{self, DEFAULT_SAMPLES, DEFAULT_SEED, bank_study, energy_study};
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies};
+use wakewright_rooms::sampling::{DEFAULT_SAMPLES, DEFAULT_SEED, study};
 use wakewright_rooms::sheets::answer_json;
-use wakewright_rooms::{ROOMS, Rooms};
-use wakewright_rooms::{bank, energy};
+use wakewright_rooms::sheets::{answer_text, finding_only};
+use wakewright_rooms::text::{Ink, Paper};
+
+use super::{Done, Failure, OutputArgs, output};
 
 /// Her two invented afternoons.
-static LOG_BEFORE: &[u8] = include_bytes!("../../../examples/logs/2025-05-03_before_the_scrub.csv");
-static LOG_AFTER: &[u8] = include_bytes!("../../../examples/logs/2025-05-18_after_the_scrub.csv");
+static LOG_AS_SHE_CAME: &[u8] = include_bytes!("../../../examples/logs/2025-09-21_as_she_came.csv");
+static LOG_AFTER_THE_WORK: &[u8] = include_bytes!("../../../examples/logs/2025-10-12_after_the_work.csv");
 
 /// The last two runs of each were made at full throttle.
 const FULL_THROTTLE: [usize; 2] = [9, 10];
 
 /// Samples for the parts of which only the finding is shown.
 const FEWER_SAMPLES: usize = 400;
+/// What is changed after the first afternoon.
+const PULLEYS: &str = "reduction.ratio=3:1";
+const NEW_RATIO: f64 = 3.0;
+
+/// Rooms of which everything is shown, not the finding alone.
+const IN_FULL: [&str; 3] = ["drive", "range", "options"];
+
+/// The figure that is opened.
+const OPENED: &str = "resistance";
+
+/// A chapter that asks its room more than its card does.
+struct Chapter {
+    /// The room.
+    room: &'static str,
+    /// Changes on her.
+    sets: &'static [&'static str],
+    /// Questions of the room, and what is said to them.
+    replies: &'static [(&'static str, &'static str)],
+    /// What it asks, after the room's own chapter; in that chapter itself where there is none.
+    question: Option<&'static str>,
+}
+
+static CHAPTERS: [Chapter; 3] = [
+    Chapter { room: "range", sets: &[], replies: &[("month", "September"), ("years", "6")], question: None },
+    Chapter { room: "drive", sets: &[PULLEYS], replies: &[], question: Some("what would other pulleys do?") },
+    Chapter {
+        room: "energy",
+        sets: &[],
+        replies: &[("date", "2026-09-19"), ("under-way", "yes")],
+        question: Some("a day out in September"),
+    },
+];
+
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
 pub struct DemoArgs {
@@ -49,103 +78,122 @@ pub struct DemoArgs {
 }
 
 /// Runs the command.
-pub fn run(args: &DemoArgs, _: Rooms) -> Done {
+pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
     if args.document {
         return output::write(DEMO_BOAT);
     }
     let boat = understand(DEMO_BOAT, "demo", &[])?;
-    let questions = Questions {
-        throttles: THROTTLES.to_vec(),
-        speeds_m_s: half_knots(&boat),
-        beyond: beyond_of(&boat, Some(USUAL_MONTH), Some(USUAL_YEARS))?,
-        ..Questions::default()
-    };
-    let study = |boat: &Loaded, questions: &Questions| {
-        sampling::study(&boat.spec, questions, DEFAULT_SAMPLES, DEFAULT_SEED)
-            .map_err(|error| Failure::input(format!("demo: {error}\n")))
-    };
-    let found = study(&boat, &questions)?;
     let paper = output::paper(&args.output);
-    let failed = |error: BoatError| Failure::input(format!("demo: {error}\n"));
-    let under_sail = ROOMS[0].answer(&Asked::of(&boat, FEWER_SAMPLES), None, &paper)?;
-    let bank =
-        bank_study(&boat.spec, &bank::questions(&boat), FEWER_SAMPLES, DEFAULT_SEED).map_err(failed)?;
-    let plan = energy::plan_of(&boat, energy::USUAL_YEAR)?;
-    let request = energy::request_of(&boat, plan.clone(), true)?;
-    let year = energy_study(&boat.spec, &request, energy::DEFAULT_WEATHERS, DEFAULT_SEED).map_err(failed)?;
-    let alternatives = boat.document.alternatives();
-    let speeds = [usual_speed(&boat.spec)];
-    let laid = lay_side_by_side(&boat, &alternatives, &speeds, (DEFAULT_SAMPLES, DEFAULT_SEED), &paper)
-        .map_err(Failure::input)?;
     if args.output.json {
-        return output::write_json(&serde_json::json!({
-            "drive": drive_view(&boat.name, &boat.spec, &found, &paper),
-            "range": range_view(&boat.name, &boat.spec, &found, &paper),
-            "sail": answer_json(ROOMS[0], &boat.name, &under_sail),
-            "bank": bank_view(&boat.name, &boat.spec, &bank, &paper),
-            "energy": energy_view(&boat.name, &plan, None, Some(&year)),
-            "options": options_view(&laid.scene(&boat.name), &paper),
-        }));
+        let answers = rooms.iter().map(|&room| {
+            let answer = own_chapter(room).answer(room, &paper)?;
+            Ok((room.card().key.to_owned(), answer_json(room, &boat.name, &answer)))
+        });
+        return output::write_json(&answers.collect::<Result<Map<String, Value>, Failure>>()?);
     }
-    let heading = |text: &str| {
-        let line = "=".repeat(paper.width);
-        format!("\n{}\n{}\n\n", paper.ink(Ink::Faint, &line), paper.ink(Ink::Strong, text))
-    };
-    let mut out = String::new();
-    out += &paper.wrap(boat.document.text("boat.invented").unwrap_or(""), 0);
-    out += &heading("1  check: does the document hold together, is she as such boats are?");
-    let doubts = wakewright_records::boat::render_faults(boat.document.doubts(), DEMO_BOAT, "demo");
-    out += &check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
-    out += &heading("2  drive: what stops her at full throttle?");
-    out += &drive_text(&boat.name, &boat.spec, &found, &paper);
-    out += &heading("3  drive --set propeller.pitch=\"11 in\": what would three inches more pitch do?");
-    let pitched = understand(DEMO_BOAT, "demo", &["propeller.pitch=11 in".to_owned()])?;
-    let more_pitch = study(&pitched, &Questions::default())?;
-    out += &finding_only(&drive_text(&pitched.name, &pitched.spec, &more_pitch, &paper));
-    out += &heading("4  range --month June --years 6: how far does she go?");
-    out += &range_text(&boat.name, &boat.spec, &found, &paper);
-    out += &heading("5  options: re-pitch, new propeller or more volts?");
-    out += &options_text(&laid.scene(&boat.name), &paper);
-    out += &heading("6  sail: what does the propeller cost, and what comes back?");
-    out += &wakewright_rooms::text::finding_only(&under_sail, &paper);
-    out += &heading("7  bank: what does it hold, and what if a pack drops out?");
-    out += &finding_only(&bank_text(&boat.name, &boat.spec, &bank, &paper));
-    out += &heading("8  energy: when must she plug in?");
-    out += &finding_only(&year_text(&boat.name, &boat.spec, &plan, &year, &paper));
-    out += &heading("9  energy --date 2026-06-20 --under-way: a day out in June");
-    let day = energy::day_of(&boat, &plan, (energy::USUAL_YEAR, 6, 20), true)?;
-    out += &finding_only(&day_text(&boat.name, &day, &paper));
-    out += &heading("10 trial: she is slow; why, what helps, and did it?");
-    out += &story(&boat, &paper)?;
-    out += &heading("11 explain resistance: where does a figure come from?");
-    let asked =
-        Occasion { month: USUAL_MONTH, years: USUAL_YEARS, samples: DEFAULT_SAMPLES, seed: DEFAULT_SEED };
-    let opened = open(Opening::State(Figure::Resistance), &boat, &asked, |figure| {
-        Err(NoAnswer::input(format!("{}: the demo opens no figure of a trial", figure.origin().key)))
-    })?;
-    out += &explain_text(&boat.name, &opened, &paper);
-    output::write(&out)
+    let mut told =
+        Told { out: paper.wrap(boat.document.text("boat.invented").unwrap_or(""), 0), chapters: 0, paper };
+    let found = study(&boat.spec, &Questions::default(), DEFAULT_SAMPLES, DEFAULT_SEED)
+        .map_err(|error| Failure::input(format!("demo: {error}\n")))?;
+    let doubts = render_faults(boat.document.doubts(), DEMO_BOAT, "demo");
+    let checked =
+        check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
+    told.chapter("check: does the document hold together, is she as such boats are?", &checked);
+    for &room in rooms {
+        let own = own_chapter(room);
+        let further = CHAPTERS.iter().filter(|c| c.room == room.card().key && c.question.is_some());
+        for chapter in std::iter::once(&own).chain(further) {
+            let answer = chapter.answer(room, &paper)?;
+            let text =
+                if chapter.is_full() { answer_text(&answer, &paper) } else { finding_only(&answer, &paper) };
+            told.chapter(&chapter.heading(room), &text);
+        }
+    }
+    let geared = understand(DEMO_BOAT, "demo", &[PULLEYS.to_owned()])?;
+    told.chapter(
+        "trial: slower than she should be; why, what helps, and did it?",
+        &story(&boat, &geared, &paper)?,
+    );
+    if let Some((room, figure)) = figure_named(rooms, OPENED) {
+        let opened = open_in(room, figure, &Asked::of(&boat, DEFAULT_SAMPLES), &paper)?;
+        let heading = format!("explain {OPENED}: where does a figure come from?");
+        told.chapter(&heading, &explain_text(&boat.name, &opened, &paper));
+    }
+    output::write(&told.out)
 }
 
-/// Two invented afternoons: slow, the causes, a forecast, a scrub, the forecast held against what came.
-fn story(boat: &Loaded, paper: &Paper) -> Result<String, Failure> {
+/// What has been told so far.
+struct Told {
+    out: String,
+    chapters: usize,
+    paper: Paper,
+}
+
+impl Told {
+    fn chapter(&mut self, heading: &str, text: &str) {
+        self.chapters += 1;
+        let line = self.paper.ink(Ink::Faint, &"=".repeat(self.paper.width));
+        let heading = self.paper.ink(Ink::Strong, &format!("{:<2} {heading}", self.chapters));
+        self.out += &format!("\n{line}\n{heading}\n\n{text}");
+    }
+}
+
+/// The chapter of a room itself.
+fn own_chapter(room: &dyn AnyRoom) -> Chapter {
+    let key = room.card().key;
+    let asked = CHAPTERS.iter().find(|chapter| chapter.room == key && chapter.question.is_none());
+    Chapter { room: key, sets: &[], replies: asked.map_or(&[], |asked| asked.replies), question: None }
+}
+
+impl Chapter {
+    fn is_full(&self) -> bool {
+        self.question.is_none() && IN_FULL.contains(&self.room)
+    }
+
+    /// As the command would be typed, and what it asks.
+    fn heading(&self, room: &dyn AnyRoom) -> String {
+        let has_value = |name: &str| room.questions().iter().any(|q| q.key == name && q.value_name.is_some());
+        let sets = self.sets.iter().filter_map(|set| set.split_once('='));
+        let sets = sets.map(|(field, value)| format!(" --set {field}=\"{value}\""));
+        let replies = self.replies.iter().map(|(name, text)| {
+            if has_value(name) { format!(" --{name} {text}") } else { format!(" --{name}") }
+        });
+        let asked: String = sets.chain(replies).collect();
+        format!("{}{asked}: {}", self.room, self.question.unwrap_or(room.card().demo))
+    }
+
+    fn answer(&self, room: &dyn AnyRoom, paper: &Paper) -> Result<Answer, Failure> {
+        let sets: Vec<String> = self.sets.iter().map(|&set| set.to_owned()).collect();
+        let boat = understand(DEMO_BOAT, "demo", &sets)?;
+        let replies = Replies::read(room.questions(), self.replies.iter().copied())
+            .map_err(|(name, why)| Failure::input(format!("demo: {name}: {why}\n")))?;
+        let usual = room.card().samples.usual;
+        let samples = if self.is_full() { usual } else { usual.min(FEWER_SAMPLES) };
+        Ok(room.answer(&Asked { replies, ..Asked::of(&boat, samples) }, None, paper)?)
+    }
+}
+
+/// Two invented afternoons: slower than her document has her, the causes, a forecast, the work, the forecast held
+/// against what came. `geared` is she after the work.
+fn story(boat: &Loaded, geared: &Loaded, paper: &Paper) -> Result<String, Failure> {
     let failed = |why: String| Failure::input(format!("demo: {why}\n"));
-    let before = demo_epoch(boat, LOG_BEFORE, &["bottom=small shell or weed", "wind=2 kn", "wind_from=95"])?;
-    let after =
-        demo_epoch(boat, LOG_AFTER, &["bottom=as applied", "blades=clean", "wind=4 kn", "wind_from=95"])?;
+    const LOOKED_AT: [&str; 3] = ["bottom=light slime", "blades=clean", "wind_from=NW"];
+    let noted = |wind: &'static str| [&LOOKED_AT[..], &[wind]].concat();
+    let as_she_came = demo_epoch(boat, LOG_AS_SHE_CAME, &noted("wind=3 kn"))?;
+    let after_the_work = demo_epoch(geared, LOG_AFTER_THE_WORK, &noted("wind=4 kn"))?;
     let options = CausesOptions::default();
-    let slow = diagnose_boat(boat, &[before], &options).map_err(failed)?;
+    let slow = diagnose_boat(boat, &[as_she_came], &options).map_err(failed)?;
     let scene = CausesScene { name: &boat.name, diagnosis: &slow, forecasts: &[] };
-    let scrub = Remedy {
-        name: "scrub bottom and blades".to_owned(),
-        changes: vec![Change::CleanBottom, Change::CleanBlades],
+    let work = Remedy {
+        name: "current as ordered, 3:1 pulleys".to_owned(),
+        changes: vec![Change::LimitsAsStated, Change::Ratio(NEW_RATIO)],
     };
-    let forecasts = forecast_remedies(&slow, &[scrub]);
-    let later = diagnose_boat(boat, &[after], &options).map_err(failed)?;
-    let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-05-03", ("before the scrub", None));
+    let forecasts = forecast_remedies(&slow, &[work]);
+    let later = diagnose_boat(geared, &[after_the_work], &options).map_err(failed)?;
+    let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-09-21", ("as she came", None));
     let scores = hold_against(&record, &later).map_err(failed)?;
-    let mut out = finding_only(&causes_text(&scene, paper)) + "\n";
-    out += &finding_only(&forecast_text(&boat.name, &forecasts, paper));
+    let mut out = first_part(&causes_text(&scene, paper)) + "\n";
+    out += &first_part(&forecast_text(&boat.name, &forecasts, paper));
     out += "\n";
     out += &score_text(&record.remedy, &record.made_on, &scores, paper);
     Ok(out)
@@ -170,6 +218,6 @@ fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch
 }
 
 /// The text up to the first table.
-fn finding_only(text: &str) -> String {
+fn first_part(text: &str) -> String {
     text.split_once("\n\n").map_or(text, |(finding, _)| finding).to_owned() + "\n"
 }

@@ -4,11 +4,10 @@ use clap::{Args, ValueEnum};
 use clap_complete::Shell;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
 use wakewright_rooms::causes::{CausesView, ForecastsView};
-use wakewright_rooms::options::OptionsView;
-use wakewright_rooms::view::{
-    BankView, CheckView, DriveView, EnergyView, ExplainView, ImportView, KeptTrialView, RangeView, RunsView,
-    SearchView, schema_of,
-};
+use wakewright_rooms::check::CheckView;
+use wakewright_rooms::explain::ExplainView;
+use wakewright_rooms::trial::{ImportView, KeptTrialView, RunsView};
+use wakewright_rooms::view::schema_of;
 
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};
@@ -29,18 +28,6 @@ enum Schema {
     Boat,
     /// `check --json`
     Check,
-    /// `drive --json`
-    Drive,
-    /// `range --json`
-    Range,
-    /// `bank --json`
-    Bank,
-    /// `energy --json`
-    Energy,
-    /// `options --json`
-    Options,
-    /// `search --json`
-    Search,
     /// `explain --json`
     Explain,
     /// `boats --json`
@@ -77,12 +64,6 @@ pub fn schema(args: &SchemaArgs, rooms: Rooms) -> Done {
     let schema = match of {
         Schema::Boat => json_schema(),
         Schema::Check => schema_of::<CheckView>(),
-        Schema::Drive => schema_of::<DriveView>(),
-        Schema::Range => schema_of::<RangeView>(),
-        Schema::Bank => schema_of::<BankView>(),
-        Schema::Energy => schema_of::<EnergyView>(),
-        Schema::Options => schema_of::<OptionsView>(),
-        Schema::Search => schema_of::<SearchView>(),
         Schema::Explain => schema_of::<ExplainView>(),
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
         Schema::TrialImport => schema_of::<ImportView>(),

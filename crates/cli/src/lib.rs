@@ -1,28 +1,23 @@
 //! The command line: arguments, and which command runs. Each command has a file of its own.
 //! Not for: computing or wording.
 
-mod bank;
 mod check;
 mod demo;
 mod draw;
-mod drive;
-mod energy;
 mod explain;
 mod generate;
+mod meter;
 mod new;
-mod options;
 mod output;
-mod range;
 mod room;
 mod serve;
 mod store;
 
-mod search;
 mod trial;
 mod trial_causes;
 mod trial_store;
 
-pub use serve::Serve;
+pub use serve::{Serve, ServeWish};
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -30,6 +25,7 @@ use std::process::ExitCode;
 use clap::builder::PossibleValuesParser;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use wakewright_rooms::Rooms;
+use wakewright_rooms::boats::{self, LoadError, Loaded};
 use wakewright_units::UnitSystem;
 
 use wakewright_rooms::no_answer::NoAnswer;
@@ -61,20 +57,8 @@ enum Command {
     New(new::NewArgs),
     /// Check a document, and hold the boat against common practice
     Check(check::CheckArgs),
-    /// What stops her at full throttle, and where each watt goes
-    Drive(drive::DriveArgs),
-    /// Speed, power, energy a mile, hours and miles
-    Range(range::RangeArgs),
-    /// What the bank holds, how it sags, one pack lost, charging, years
-    Bank(bank::BankArgs),
-    /// A day and a year: sun, loads, motoring, sailing, shore power
-    Energy(energy::EnergyArgs),
     /// Draw a picture into a file: torque, ladder, range, sail, day, year, resistance, profile
     Draw(draw::DrawArgs),
-    /// Alternatives laid beside her: what each gives, by how much and how sure
-    Options(options::OptionsArgs),
-    /// Try every stock propeller, reduction, motor, voltage and number of packs
-    Search(Box<search::SearchArgs>),
     /// Logs in, steady runs found, the stream taken out
     Trial(trial::TrialArgs),
     /// Where a figure comes from: formula, source, inputs, validity, band
@@ -123,7 +107,7 @@ pub struct BoatArgs {
     /// A boat document, or the name of a boat in the store
     #[arg(value_name = "BOAT")]
     pub boat: String,
-    /// Try a change without touching the file, for example propeller.pitch="11 in"
+    /// Try a change without touching the file, for example reduction.ratio=3:1
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     pub set: Vec<String>,
     /// Samples of the unsure inputs behind each 80 % band
@@ -202,13 +186,7 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
     match command {
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
-        Command::Drive(args) => drive::run(&args),
-        Command::Range(args) => range::run(&args),
-        Command::Bank(args) => bank::run(&args),
-        Command::Energy(args) => energy::run(&args),
         Command::Draw(args) => draw::run(&args, rooms),
-        Command::Options(args) => options::run(&args),
-        Command::Search(args) => search::run(&args),
         Command::Trial(args) => trial::run(&args),
         Command::Explain(args) => explain::run(&args, rooms),
         Command::Demo(args) => demo::run(&args, rooms),
@@ -240,6 +218,17 @@ pub fn command(rooms: Rooms) -> clap::Command {
         })
 }
 
+/// The boat at `place` with `changes`; doubts about her document are said above the answer, on the error channel so
+/// that they are in no file.
+fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
+    let loaded = boats::load(place, changes)?;
+    let doubts = loaded.doubts_text();
+    if !doubts.is_empty() {
+        output::complain(&doubts);
+    }
+    Ok(loaded)
+}
+
 /// Why a command ended early.
 #[derive(Debug)]
 pub struct Failure {
@@ -254,15 +243,6 @@ impl Failure {
     pub fn input(message: impl Into<String>) -> Self {
         Self { message: message.into(), code: BAD_INPUT }
     }
-}
-
-/// Why `boat` has no answer; a finding about her is no fault of the input.
-fn no_answer(
-    boat: &wakewright_rooms::boats::Loaded,
-    error: &wakewright_core::steady::BoatError,
-    _: &OutputArgs,
-) -> Failure {
-    NoAnswer::of(boat, error).into()
 }
 
 impl From<NoAnswer> for Failure {

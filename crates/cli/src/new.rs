@@ -1,7 +1,7 @@
 //! `new`: a commented document to start from, from flags or a few questions.
 
-use std::fs::OpenOptions;
-use std::io::{BufRead, IsTerminal, Write};
+use std::io::{BufRead, IsTerminal};
+use std::path::Path;
 
 use clap::Args;
 use wakewright_records::boat::{BoatDocument, FieldKind, Severity, field_named, new_document};
@@ -22,7 +22,7 @@ pub struct NewArgs {
     /// Where to write it; never overwrites
     #[arg(value_name = "FILE")]
     file: String,
-    /// Fill in a field, for example hull.draught="1.5 m"
+    /// Fill in a field, for example hull.draught="1.7 m"
     #[arg(long = "set", value_name = "FIELD=VALUE")]
     set: Vec<String>,
     /// Ask nothing even in a terminal
@@ -59,14 +59,7 @@ pub fn run(args: &NewArgs) -> Done {
     }
     let borrowed: Vec<(&str, &str)> = answers.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
     let text = new_document(&borrowed);
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&args.file)
-        .map_err(|error| Failure::input(format!("{}: {error}\n", args.file)))?;
-    file.write_all(text.as_bytes())
-        .and_then(|()| file.sync_all())
-        .map_err(|error| Failure::input(format!("{}: {error}\n", args.file)))?;
+    output::write_file(Path::new(&args.file), &text, false, "no option")?;
     output::write(&format!(
         "Wrote {file}: every field with its help; fill in what is empty.\nThen: wakewright check {file}\n",
         file = args.file

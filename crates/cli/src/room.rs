@@ -1,14 +1,18 @@
 //! Every room as a command: arguments from its questions, text, JSON or CSV from its sheets.
 //! Not for: any one room.
 
+use std::sync::atomic::AtomicBool;
+
+use crate::load;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_rooms::Rooms;
-use wakewright_rooms::boats::load;
-use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply};
+use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply, Watch};
+use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
-use wakewright_rooms::text::answer_text;
 
-use super::{BoatArgs, Done, output};
+use super::meter::Meter;
+use super::{BoatArgs, Done, Failure, output};
 
 /// The command of a room.
 pub fn command(room: &'static dyn AnyRoom) -> Command {
@@ -32,7 +36,12 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
     for question in room.questions() {
         let arg = Arg::new(question.key).long(question.key).help(question.help);
         command = command.arg(match question.value_name {
-            Some(name) => arg.value_name(name).value_parser(question.read),
+            Some(name) if name.contains('|') => {
+                let read = question.read;
+                let words = PossibleValuesParser::new(name.split('|')).try_map(move |word| read(&word));
+                arg.value_name(name).value_parser(words).hide_possible_values(true).action(ArgAction::Append)
+            }
+            Some(name) => arg.value_name(name).value_parser(question.read).action(ArgAction::Append),
             None => arg.action(ArgAction::SetTrue),
         });
     }
@@ -61,7 +70,10 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     for question in room.questions() {
         match question.value_name {
             Some(_) => {
-                if let Some(reply) = matches.get_one::<Reply>(question.key) {
+                for reply in matches.get_many::<Reply>(question.key).into_iter().flatten() {
+                    if replies.has(question.key) && !matches!(reply, Reply::Texts(_)) {
+                        return Err(Failure::input(format!("--{}: give it once\n", question.key)));
+                    }
                     replies.put(question.key, reply.clone());
                 }
             }
@@ -69,9 +81,14 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
             None => {}
         }
     }
-    let asked = Asked { replies, seed: args.seed, ..Asked::of(&boat, args.samples) };
+    let meter = Meter::new();
+    let watch =
+        Watch { progress: &|done, total| meter.show(done, total), cancelled: &AtomicBool::new(false) };
+    let asked = Asked { replies, seed: args.seed, watch: Some(&watch), ..Asked::of(&boat, args.samples) };
     let paper = output::paper(&args.output);
-    let answer = room.answer(&asked, None, &paper)?;
+    let answer = room.answer(&asked, None, &paper);
+    meter.wipe();
+    let answer = answer?;
     if args.output.json {
         return output::write_json(&answer_json(room, &boat.name, &answer));
     }

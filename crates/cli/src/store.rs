@@ -1,13 +1,12 @@
 //! Commands on the store: `boats`, `backup`, `restore`, `import`, `export`.
 //! Not for: what a document means.
 
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 use schemars::JsonSchema;
 use serde::Serialize;
+use wakewright_records::boat::read_document_file;
 use wakewright_store::{BoatSummary, Overwrite, Store, StoreError, UnixMs, default_path};
 
 use super::{BAD_INPUT, Done, Failure, output};
@@ -26,7 +25,7 @@ fn now() -> UnixMs {
 
 /// Arguments of `boats`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  wakewright boats\n  wakewright drive \"Grey Wagtail\"")]
+#[command(after_help = "Example:\n  wakewright boats\n  wakewright drive \"Sea Campion\"")]
 pub struct BoatsArgs {
     /// The boats that were removed (the page can reinstate them)
     #[arg(long)]
@@ -62,7 +61,7 @@ struct BoatLine {
 
 /// Runs `boats`.
 pub fn boats(args: &BoatsArgs) -> Done {
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     let list = if args.removed { store.removed()? } else { store.list()? };
     if args.json {
         let boats = list.iter().map(boat_line).collect();
@@ -115,7 +114,7 @@ pub struct BackupArgs {
 
 /// Runs `backup`.
 pub fn backup(args: &BackupArgs) -> Done {
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     store.backup(&args.file, if args.overwrite { Overwrite::Replace } else { Overwrite::Refuse })?;
     let (boats, removed) = (store.list()?.len(), store.removed()?.len());
     output::write(&format!(
@@ -180,13 +179,13 @@ pub fn import(args: &ImportArgs) -> Done {
 
 fn import_one(store: &mut Store, file: &Path, same_name: SameName) -> Result<String, String> {
     let place = file.display();
-    let text = std::fs::read_to_string(file).map_err(|error| match error.kind() {
-        std::io::ErrorKind::InvalidData => {
-            format!(
-                "{place}: this is no text file; a backup of the store comes back with `wakewright restore`\n"
-            )
-        }
-        _ => format!("{place}: {error}\n"),
+    let text = read_document_file(file).map_err(|why| {
+        let hint = if wakewright_store::is_store(file) {
+            "; a backup of the store comes back with `wakewright restore`"
+        } else {
+            ""
+        };
+        format!("{place}: {why}{hint}\n")
     })?;
     let note = format!("imported from {}", file.file_name().unwrap_or_default().to_string_lossy());
     let got = bring_in(store, &text, None, same_name, &note, now()).map_err(|error| {
@@ -211,7 +210,7 @@ fn import_one(store: &mut Store, file: &Path, same_name: SameName) -> Result<Str
 /// Arguments of `export`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright export \"Grey Wagtail\" wagtail.toml\n  wakewright export --all documents/"
+    after_help = "Examples:\n  wakewright export \"Sea Campion\" campion.toml\n  wakewright export --all documents/"
 )]
 pub struct ExportArgs {
     /// A boat of the store, then the file or folder to write to; with --all the folder alone
@@ -230,7 +229,7 @@ pub struct ExportArgs {
 
 /// Runs `export`.
 pub fn export(args: &ExportArgs) -> Done {
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     match (args.words.as_slice(), args.all) {
         ([folder], true) => {
             let folder = Path::new(folder);
@@ -239,7 +238,12 @@ pub fn export(args: &ExportArgs) -> Done {
             let boats = store.list()?;
             for line in &boats {
                 let text = store.latest(line.boat.id)?.text;
-                write_file(&folder.join(file_name(&line.boat)), &text, args.overwrite)?;
+                output::write_file(
+                    &folder.join(file_name(&line.boat)),
+                    &text,
+                    args.overwrite,
+                    "--overwrite",
+                )?;
             }
             output::write(&format!("Wrote {} documents to {}.\n", boats.len(), folder.display()))
         }
@@ -250,11 +254,11 @@ pub fn export(args: &ExportArgs) -> Done {
                 None => store.latest(boat.id)?,
             };
             if target == "-" {
-                return output::write(&revision.text);
+                return output::write_exact(&revision.text);
             }
             let target = Path::new(target);
             let file = if target.is_dir() { target.join(file_name(&boat)) } else { target.to_owned() };
-            write_file(&file, &revision.text, args.overwrite)?;
+            output::write_file(&file, &revision.text, args.overwrite, "--overwrite")?;
             output::write(&format!(
                 "Wrote {}: {}, revision {}.\n",
                 file.display(),
@@ -267,23 +271,4 @@ pub fn export(args: &ExportArgs) -> Done {
         }
         _ => Err(Failure::input("--all takes a folder alone: wakewright export --all FOLDER\n")),
     }
-}
-
-fn write_file(file: &Path, text: &str, may_overwrite: bool) -> Result<(), Failure> {
-    let mut options = OpenOptions::new();
-    options.write(true).create(true).truncate(true);
-    if !may_overwrite {
-        options.create_new(true);
-    }
-    let at = |error: std::io::Error| {
-        let hint = match error.kind() {
-            std::io::ErrorKind::AlreadyExists => {
-                "there is such a file already; --overwrite replaces it".to_owned()
-            }
-            _ => error.to_string(),
-        };
-        Failure::input(format!("{}: {hint}\n", file.display()))
-    };
-    let mut out = options.open(file).map_err(at)?;
-    out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map_err(at)
 }

@@ -1,11 +1,11 @@
 //! `trial`: logs in, steady runs found, the stream taken out.
 
 use clap::{Args, Subcommand};
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::{JoinOptions, RunBounds};
-use wakewright_rooms::text::{import_text, runs_text};
-use wakewright_rooms::view::{import_view, runs_view};
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_rooms::trial::{import_text, runs_text};
+use wakewright_rooms::trial::{import_view, runs_view};
+use wakewright_units::{Quantity, parse_typed};
 
 use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_causes, trial_store};
 use wakewright_rooms::logs::{Opened, log_facts, open, propose_mapping, trial_facts};
@@ -25,6 +25,10 @@ enum TrialCommand {
     List(trial_store::ListArgs),
     /// Show a trial: its runs, pairs and stream, and what the day did to them
     Show(trial_store::ShowArgs),
+    /// Take a trial off the list; everything of it is kept
+    Remove(trial_store::WhichTrial),
+    /// Put a trial back on the list
+    Reinstate(trial_store::WhichTrial),
     /// Note what it was like, and how its logs are taken
     Set(trial_store::SetArgs),
     /// Write the joined samples of a trial as a table
@@ -42,7 +46,7 @@ enum TrialCommand {
 #[command(
     after_help = "Reads NMEA 0183 sentences, NMEA 2000 frames as text, GPX tracks and tables with any columns; packed \
     with gzip or not.\n\nExamples:\n  wakewright trial import --dry-run sunday.log meter.csv\n  wakewright trial import \
-    sunday.log meter.csv --boat \"Grey Wagtail\" --title \"before the scrub\"\n  wakewright trial import --propose \
+    sunday.log meter.csv --boat \"Sea Campion\" --title \"as she came\"\n  wakewright trial import --propose \
     meter.csv > meter.json\n\nExit code 1 when a file could not be read."
 )]
 struct ImportArgs {
@@ -109,6 +113,8 @@ pub fn run(args: &TrialArgs) -> Done {
         TrialCommand::Import(args) => import(args),
         TrialCommand::List(args) => trial_store::list(args),
         TrialCommand::Show(args) => trial_store::show(args),
+        TrialCommand::Remove(which) => trial_store::shelve(which, true),
+        TrialCommand::Reinstate(which) => trial_store::shelve(which, false),
         TrialCommand::Set(args) => trial_store::set(args),
         TrialCommand::Export(args) => trial_store::export(args),
         TrialCommand::Causes(args) => trial_causes::causes(args),
@@ -172,7 +178,7 @@ fn runs(args: &RunsArgs) -> Done {
 }
 
 fn read(text: &str, quantity: Quantity) -> Result<f64, Failure> {
-    parse_quantity(text, quantity)
+    parse_typed(text, quantity)
         .map_err(|error| Failure::input(format!("{}; {}\n", error.problem(), error.advice())))
 }
 

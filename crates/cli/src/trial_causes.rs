@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_remedies};
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::causes::{
@@ -14,10 +14,11 @@ use wakewright_rooms::causes::{
 };
 use wakewright_rooms::text::Paper;
 use wakewright_store::{SaveOutcome, Store, UnixMs};
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, parse_certain};
 
 use super::{Done, Failure, OutputArgs, output, trial_store};
-use wakewright_rooms::boats::{Loaded, load};
+use crate::load;
+use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{
     adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against,
 };
@@ -73,9 +74,9 @@ fn samples_in_range(text: &str) -> Result<usize, String> {
 /// Arguments of `trial causes`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial causes \"Grey Wagtail\" 2\n  wakewright trial causes boat.toml --log \
-    sunday.csv --noted bottom=\"heavy slime\" --noted wind=\"4 kn\" --full-throttle 9,10\n  wakewright trial causes \"Grey \
-    Wagtail\" 2 --adopt"
+    after_help = "Examples:\n  wakewright trial causes \"Sea Campion\" 2\n  wakewright trial causes boat.toml --log \
+    sunday.csv --noted bottom=\"heavy slime\" --noted wind=\"4 kn\" --full-throttle 9,10\n  wakewright trial causes \"Sea \
+    Campion\" 2 --adopt"
 )]
 pub struct CausesArgs {
     #[command(flatten)]
@@ -97,10 +98,10 @@ pub struct CausesArgs {
 /// Arguments of `trial forecast`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial forecast \"Grey Wagtail\" 1\n  wakewright trial forecast \"Grey Wagtail\" 1 \
-    --remedy \"scrub and re-pitch: clean bottom; clean blades; pitch +1 in\" --keep\n  wakewright trial forecast \"Grey \
-    Wagtail\" 2 --hold\n\nChanges, set off by semicolons: clean bottom; clean blades; pitch +1 in; propeller 14 in x 9 in; ratio \
-    2.6; cells 20; cable 1 mohm; sound packs; limits as stated."
+    after_help = "Examples:\n  wakewright trial forecast \"Sea Campion\" 1\n  wakewright trial forecast \"Sea Campion\" 1 \
+    --remedy \"limits and pulleys: limits as stated; ratio 3\" --keep\n  wakewright trial forecast \"Sea \
+    Campion\" 2 --hold\n\nChanges, set off by semicolons: clean bottom; clean blades; pitch +1 in; propeller 20 in x 14 in; ratio \
+    3; cells 28; cable 1 mohm; sound packs; limits as stated."
 )]
 pub struct ForecastArgs {
     #[command(flatten)]
@@ -136,7 +137,7 @@ fn gather(args: &EvidenceArgs, is_alone: bool) -> Result<Found, Failure> {
     let boat = load(&args.boat, &[])?;
     let cruise_speed_m_s = match &args.cruise {
         None => None,
-        Some(text) => match parse_quantity(text, Quantity::Speed) {
+        Some(text) => match parse_certain(text, Quantity::Speed, (0.2, 15.0)) {
             Ok(speed) if speed > 0.2 && speed < 15.0 => Some(speed),
             Ok(_) => return Err(Failure::input(format!("--cruise {text}: no speed of such a boat\n"))),
             Err(error) => return Err(Failure::input(format!("--cruise {text}: {error}\n"))),
@@ -233,7 +234,7 @@ fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Resu
     ];
     for (name, svg) in drawn {
         let place = folder.join(format!("causes-{name}.svg"));
-        std::fs::write(&place, svg).map_err(|error| fail(&place, error))?;
+        output::write_file(&place, &svg, true, "")?;
     }
     Ok(())
 }

@@ -1,15 +1,13 @@
 //! `trial` on the store: logs kept, trials listed, shown, noted about, taken out as tables.
 //! Not for: logs that are only looked at, nor causes.
 
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
-use wakewright_rooms::text::{conditions_text, import_text, runs_text};
-use wakewright_rooms::view::{import_view, kept_trial_view};
+use wakewright_rooms::trial::{conditions_text, import_text, runs_text};
+use wakewright_rooms::trial::{import_view, kept_trial_view};
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
 use super::{Done, Failure, OutputArgs, output};
@@ -91,7 +89,7 @@ pub struct WhichTrial {
 
 /// Arguments of `trial list`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  wakewright trial list \"Grey Wagtail\"")]
+#[command(after_help = "Example:\n  wakewright trial list \"Sea Campion\"")]
 pub struct ListArgs {
     /// A boat of the store
     #[arg(value_name = "BOAT")]
@@ -103,7 +101,7 @@ pub struct ListArgs {
 
 /// Runs `trial list`.
 pub fn list(args: &ListArgs) -> Done {
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     let boat = store.find(&args.boat)?;
     let trials = if args.removed { store.removed_trials(boat.id)? } else { store.trials(boat.id)? };
     if trials.is_empty() {
@@ -126,10 +124,26 @@ pub fn list(args: &ListArgs) -> Done {
     Ok(0)
 }
 
+/// Runs `trial remove` and `trial reinstate`: no log is opened for it.
+pub fn shelve(which: &WhichTrial, is_removed: bool) -> Done {
+    let mut store = Store::open_default()?;
+    let boat = store.find(&which.boat)?;
+    let trial = store.trial(boat.id, which.number)?;
+    let (number, name) = (which.number, &boat.name);
+    if is_removed {
+        store.remove_trial(trial.id, now())?;
+        return output::write(&format!(
+            "Trial {number} of {name} is off the list; `wakewright trial reinstate \"{name}\" {number}` puts it back.\n"
+        ));
+    }
+    store.reinstate_trial(trial.id)?;
+    output::write(&format!("Trial {number} of {name} is on the list again.\n"))
+}
+
 /// Arguments of `trial show`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial show \"Grey Wagtail\" 1\n  wakewright trial show \"Grey Wagtail\" 1 \
+    after_help = "Examples:\n  wakewright trial show \"Sea Campion\" 1\n  wakewright trial show \"Sea Campion\" 1 \
     --document > trial.json"
 )]
 pub struct ShowArgs {
@@ -143,7 +157,7 @@ pub struct ShowArgs {
 }
 
 fn load(which: &WhichTrial) -> Result<(Store, Boat, KeptTrial), Failure> {
-    let store = Store::open_default()?;
+    let store = Store::open_default_to_read()?;
     let boat = store.find(&which.boat)?;
     let text = store.latest(boat.id)?.text;
     // A trial can be looked at while the boat's document has faults; then nothing is corrected.
@@ -182,9 +196,9 @@ pub fn show(args: &ShowArgs) -> Done {
 /// Arguments of `trial set`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial set \"Grey Wagtail\" 1 bottom=\"light slime\" wind=\"8 kn\" \
-    wind_from=SW\n  wakewright trial set \"Grey Wagtail\" 1 correct=wind,waves house=\"180 W\" title=\"before the \
-    scrub\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), least_run, correct (wind, waves, \
+    after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
+    wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
+    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), full_throttle (numbers of runs, as 9,10), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, rest_voltage, air_temperature. An empty value takes it away."
 )]
@@ -203,7 +217,14 @@ pub fn set(args: &SetArgs) -> Done {
         let (word, value) = change
             .split_once('=')
             .ok_or_else(|| Failure::input(format!("{change}: write it as what=value\n")))?;
-        note(&mut kept.document, word.trim(), value.trim()).map_err(Failure::input)?;
+        match word.trim() {
+            "full_throttle" => {
+                let numbers = run_numbers(value).map_err(Failure::input)?;
+                kept.mark_full_throttle(&numbers)
+                    .map_err(|why| Failure::input(format!("full_throttle: {why}")))?;
+            }
+            word => note(&mut kept.document, word, value.trim()).map_err(Failure::input)?,
+        }
     }
     let save = store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
     if let TrialSave::Overtaken(theirs) = save {
@@ -218,6 +239,16 @@ pub fn set(args: &SetArgs) -> Done {
         text += &format!("  {}: {}\n", fault.field, fault.problem);
     }
     output::write(&text)
+}
+
+/// Numbers of runs, set off by commas.
+fn run_numbers(text: &str) -> Result<Vec<usize>, String> {
+    let numbers = text.split(',').map(str::trim).filter(|number| !number.is_empty());
+    numbers
+        .map(|number| {
+            number.parse().map_err(|_| format!("full_throttle={text}: write numbers of runs, as in 9,10\n"))
+        })
+        .collect()
 }
 
 /// Notes one thing about a trial.
@@ -256,8 +287,8 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
 /// Arguments of `trial export`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wakewright trial export \"Grey Wagtail\" 1 trial-1.csv\n  wakewright trial export \
-    \"Grey Wagtail\" 1 - --units metric"
+    after_help = "Examples:\n  wakewright trial export \"Sea Campion\" 1 trial-1.csv\n  wakewright trial export \
+    \"Sea Campion\" 1 - --units metric"
 )]
 pub struct ExportArgs {
     #[command(flatten)]
@@ -296,18 +327,8 @@ pub fn export(args: &ExportArgs) -> Done {
     if args.file == "-" {
         return output::write(&text);
     }
-    let mut options = OpenOptions::new();
-    options.write(true).create(true).truncate(true).create_new(!args.overwrite);
-    let place = Path::new(&args.file).display();
-    let mut file = options.open(&args.file).map_err(|error| {
-        let hint = match error.kind() {
-            std::io::ErrorKind::AlreadyExists => {
-                "there is such a file already; --overwrite replaces it".to_owned()
-            }
-            _ => error.to_string(),
-        };
-        Failure::input(format!("{place}: {hint}\n"))
-    })?;
-    file.write_all(text.as_bytes()).map_err(|error| Failure::input(format!("{place}: {error}\n")))?;
+    let place = Path::new(&args.file);
+    output::write_file(place, &text, args.overwrite, "--overwrite")?;
+    let place = place.display();
     output::write(&format!("Wrote {place}: {} samples of {}.\n", text.lines().count() - 1, boat.name))
 }

@@ -18,7 +18,7 @@ use wakewright_core::causes::{
 };
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::spread::{Sampler, name_number};
-use wakewright_core::steady::{Ask, Limit, PreparedBoat};
+use wakewright_core::steady::{Limit, PreparedBoat};
 use wakewright_core::trial::Run;
 use wakewright_records::boat::{BoatDocument, build_spec};
 
@@ -36,8 +36,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     match arguments.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
         ["make", count, seed] => make(count.parse()?, seed.parse()?),
         ["judge", boats, logs] => judge(boats, logs),
-        ["story"] => story(),
-        _ => Err("calibration make COUNT SEED | judge BOATS LOGS | story".into()),
+        _ => Err("calibration make COUNT SEED | judge BOATS LOGS".into()),
     }
 }
 
@@ -47,35 +46,37 @@ fn designs() -> Result<Vec<BoatSpec>, Box<dyn Error>> {
     let changes: [&[(&str, &str)]; 4] = [
         &[],
         &[
-            ("hull.displacement", "4.2 t"),
-            ("hull.length_waterline", "8.6 m"),
+            ("hull.displacement", "9.8 t"),
+            ("hull.length_waterline", "11.3 m"),
             ("hull.keel", "fin"),
-            ("hull.keel_chord", "1.6 m"),
+            ("hull.keel_chord", "1.9 m"),
             ("propeller.arrangement", "P-bracket"),
             ("hull.rudder", "spade"),
-            ("propeller.diameter", "14 in"),
-            ("propeller.pitch", "9 in"),
+            ("propeller.diameter", "20 in"),
+            ("propeller.pitch", "13 in"),
+            ("reduction.ratio", "3.4:1"),
         ],
         &[
-            ("pack[1].count", "3"),
-            ("propeller.pitch", "10 in"),
+            ("pack[1].count", "2"),
+            ("pack[1].bms_discharge", "85 A"),
+            ("propeller.pitch", "14 in"),
             ("reduction.kind", "V-belt"),
-            ("reduction.ratio", "2.4:1"),
-            ("controller.battery_current", "140 A"),
+            ("reduction.ratio", "3.1:1"),
+            ("controller.battery_current", "165 A"),
         ],
         &[
-            ("motor.speed_constant", "50 rpm/V"),
-            ("reduction.ratio", "2.2:1"),
-            ("hull.displacement", "8.1 t"),
-            ("hull.length_waterline", "9.1 m"),
-            ("propeller.diameter", "15 in"),
-            ("propeller.pitch", "10 in"),
+            ("motor.speed_constant", "29 rpm/V"),
+            ("reduction.ratio", "2.6:1"),
+            ("hull.displacement", "18.5 t"),
+            ("hull.length_waterline", "11.8 m"),
+            ("propeller.diameter", "23 in"),
+            ("propeller.pitch", "16 in"),
         ],
     ];
     changes
         .iter()
         .map(|changes| {
-            let mut document = BoatDocument::parse(include_str!("../../../examples/grey_wagtail.toml"))
+            let mut document = BoatDocument::parse(include_str!("../../../examples/sea_campion.toml"))
                 .map_err(|faults| format!("{faults:?}"))?;
             for (field, text) in *changes {
                 document = document.set(field, text).map_err(|faults| format!("{field}: {faults:?}"))?;
@@ -503,27 +504,4 @@ fn on_all_cores<T: Send>(count: usize, job: impl Fn(usize) -> T + Sync) -> Vec<T
     });
     done.sort_by_key(|(i, _)| *i);
     done.into_iter().map(|(_, value)| value).collect()
-}
-
-/// The demo boat of the story as the peer reads her: as she is, and after the scrub.
-fn story() -> Result<(), Box<dyn Error>> {
-    let spec = designs()?.swap_remove(0);
-    let mut boat = spec.boat.clone();
-    boat.sea.true_head_wind_m_s = 0.0;
-    boat.bottom_sand_height_m = 1.5e-3;
-    boat.blades_sand_height_m = 1.5e-4;
-    boat.sea.in_service_factor = 1.24;
-    boat.propeller.pitch_m *= 0.985;
-    boat.stern.wake_fraction = 0.235;
-    boat.bank.state_of_charge = 0.92;
-    let before = boat_as_json(&boat, &PreparedBoat::new(&boat)?.value)?;
-    boat.bottom_sand_height_m = 4.0e-5;
-    boat.blades_sand_height_m = 8.0e-6;
-    boat.form.displacement_kg *= 1.01;
-    boat.bank.state_of_charge = 0.95;
-    let prepared = PreparedBoat::new(&boat)?.value;
-    let after = boat_as_json(&boat, &prepared)?;
-    let _ = prepared.solve(Ask::Throttle(1.0))?;
-    println!("{}", json!({ "before": before, "after": after }));
-    Ok(())
 }

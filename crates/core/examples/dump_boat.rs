@@ -14,7 +14,7 @@ use wakewright_core::steady::{Ask, PreparedBoat};
 use wakewright_records::boat::{BoatDocument, build_spec};
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let document = BoatDocument::parse(include_str!("../../../examples/grey_wagtail.toml"))
+    let document = BoatDocument::parse(include_str!("../../../examples/sea_campion.toml"))
         .map_err(|faults| format!("{faults:?}"))?;
     let mut boat = build_spec(&document).map_err(|faults| format!("{faults:?}"))?.boat;
     boat.bottom_sand_height_m = 0.0;

@@ -10,7 +10,7 @@ use crate::hull::form::hull_speed_m_s;
 use crate::propeller::cavitation::QUIET_TIP_SPEED_M_S;
 use crate::propeller::installation::{SHAFT_SAFETY_FACTOR, Service, least_shaft_diameter_m};
 use crate::steady::{Ask, Limit};
-use crate::study::{Figure, Study};
+use crate::study::{StateFigure, Study};
 
 /// How a value stands against practice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,7 +79,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     );
     add(
         "apparent slip at full throttle",
-        study.at_full(Figure::Slip).value,
+        study.at_full(StateFigure::Slip).value,
         Quantity::Share,
         (0.25, 0.55),
         Unusual,
@@ -98,7 +98,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     );
     add(
         "blade tip speed at full throttle",
-        study.at_full(Figure::TipSpeed).value,
+        study.at_full(StateFigure::TipSpeed).value,
         Quantity::LocalSpeed,
         (0.0, QUIET_TIP_SPEED_M_S),
         Unusual,
@@ -124,8 +124,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
             Quantity::Share,
             (0.85, 1.1),
             Unusual,
-            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller: more pitch, \
-             less reduction or more volts",
+            slower_than_the_diesel(full.limit),
             PRACTICE,
         );
     }
@@ -141,6 +140,24 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
         "iec60598-2008",
     );
     findings
+}
+
+/// What a shaft speed outside the usual means: what gives it back depends on what holds it.
+fn slower_than_the_diesel(limit: Limit) -> &'static str {
+    match limit {
+        Limit::BankVolts => {
+            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller; volts hold this \
+             one: more pitch, less reduction or more volts"
+        }
+        Limit::PhaseAmps => {
+            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller; motor current \
+             holds this one: more reduction or a larger controller; less pitch turns it faster for little more speed"
+        }
+        _ => {
+            "a drive that turns the shaft slower than the old engine leaves power unused with the same propeller, where it is volts \
+             or motor current that hold it; `drive` names what does"
+        }
+    }
 }
 
 type Add<'a> = dyn FnMut(&'static str, f64, Quantity, (f64, f64), Standing, &'static str, &'static str) + 'a;
@@ -224,7 +241,8 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
         Quantity::Energy,
         (4.0 * 3.6e6, 25.0 * 3.6e6),
         Standing::Unusual,
-        "about 10 kWh is a usual bank for such a boat, 19 kWh a large one",
+        "such boats carry from a few to some twenty-five kilowatt-hours: with less there is little left for the way home against \
+             wind, with more weight and cost weigh",
         PRACTICE,
     );
     let full = &study.answers.full.held.state;

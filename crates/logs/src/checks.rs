@@ -78,28 +78,38 @@ pub(super) fn median(values: &[f64]) -> Option<f64> {
     Some(*value)
 }
 
-/// Highest median of this speed over its sources: the speed at which she moved.
-fn moved_at(log: &Log, but_not: &Channel) -> f64 {
+/// True when another speed shows that she moved from one time to the other, and is not frozen itself.
+fn moved_between(log: &Log, but_not: &Channel, from_s: f64, to_s: f64) -> bool {
     let speeds = log.channels.iter().filter(|c| {
         matches!(c.measured, M::SpeedOverGround | M::SpeedThroughWater) && c.measured != but_not.measured
     });
-    speeds.filter_map(|c| median(&c.values)).fold(0.0, f64::max)
+    speeds.into_iter().any(|channel| {
+        let during: Vec<f64> = channel
+            .times_s
+            .iter()
+            .zip(&channel.values)
+            .filter(|(time, _)| (from_s..=to_s).contains(*time))
+            .map(|(_, value)| *value)
+            .collect();
+        let flickers = during.windows(2).any(|two| two[0] != two[1]);
+        flickers && median(&during).is_some_and(|speed| speed >= MOVES_M_S)
+    })
 }
 
 fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
     if log.time_base == TimeBase::Lines {
         return;
     }
-    for channel in &log.channels {
-        if !FLICKERS.contains(&channel.measured) || moved_at(log, channel) < MOVES_M_S {
-            continue;
-        }
-        if let Some((duration_s, value)) = longest_standstill(channel) {
+    for channel in log.channels.iter().filter(|channel| FLICKERS.contains(&channel.measured)) {
+        // A boat at her mooring freezes nothing: she must move while the sensor stands.
+        if let Some((from_s, to_s, value)) = longest_standstill(channel)
+            && moved_between(log, channel, from_s, to_s)
+        {
             let first = channel.values[0];
             found.push(LogNotice::Frozen {
                 measured: channel.measured,
                 source: channel.source,
-                duration_s,
+                duration_s: to_s - from_s,
                 value,
                 is_throughout: channel.values.iter().all(|v| *v == first),
             });
@@ -107,9 +117,9 @@ fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
     }
 }
 
-/// Longest time at one value, when it is long enough to be odd.
-fn longest_standstill(channel: &Channel) -> Option<(f64, f64)> {
-    let mut longest: Option<(f64, f64)> = None;
+/// Begin, end and value of the longest time at one value, when it is long enough to be odd.
+fn longest_standstill(channel: &Channel) -> Option<(f64, f64, f64)> {
+    let mut longest: Option<(f64, f64, f64)> = None;
     let (mut standstills, mut total_s) = (0.0, 0.0);
     let mut start = 0;
     for i in 1..=channel.values.len() {
@@ -119,15 +129,20 @@ fn longest_standstill(channel: &Channel) -> Option<(f64, f64)> {
         if goes_on {
             continue;
         }
-        let duration = channel.times_s[i - 1] - channel.times_s[start];
+        let (from_s, to_s) = (channel.times_s[start], channel.times_s[i - 1]);
+        let duration = to_s - from_s;
         (standstills, total_s) = (standstills + 1.0, total_s + duration);
-        if i - start >= FROZEN_SAMPLES && duration >= FROZEN_S && longest.is_none_or(|(d, _)| duration > d) {
-            longest = Some((duration, channel.values[start]));
+        if i - start >= FROZEN_SAMPLES
+            && duration >= FROZEN_S
+            && longest.is_none_or(|(from, to, _)| duration > to - from)
+        {
+            longest = Some((from_s, to_s, channel.values[start]));
         }
         start = i;
     }
-    longest.filter(|(duration, _)| {
-        standstills < 2.0 || *duration >= FROZEN_AGAINST_USUAL * (total_s - duration) / (standstills - 1.0)
+    longest.filter(|(from_s, to_s, _)| {
+        let duration = to_s - from_s;
+        standstills < 2.0 || duration >= FROZEN_AGAINST_USUAL * (total_s - duration) / (standstills - 1.0)
     })
 }
 
@@ -159,6 +174,10 @@ fn find_disagreement(log: &Log, found: &mut Vec<LogNotice>) {
         (M::SpeedThroughWater, 0.3 * KNOT_M_S),
         (M::SpeedOverGround, 0.3 * KNOT_M_S),
         (M::ShaftSpeed, 0.5),
+        (M::MotorSpeed, 0.5),
+        (M::Voltage, 0.5),
+        (M::Current, 2.0),
+        (M::Power, 100.0),
     ];
     for (measured, limit) in limits {
         let mut channels: Vec<&Channel> =

@@ -29,7 +29,7 @@ const LONGEST_STEP_S: f64 = 120.0;
 pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
     let mut xml = Reader::from_reader(BufReader::new(Bounded::new(reader, b'<')));
     xml.config_mut().check_end_names = false;
-    let mut track = Track { builder: Builder::new(), ..Track::default() };
+    let mut track = Track::default();
     let mut buffer = Vec::new();
     loop {
         buffer.clear();
@@ -60,13 +60,13 @@ pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
 
 /// A point that is being read.
 #[derive(Debug, Default, Clone)]
-struct Point {
-    latitude: Option<f64>,
-    longitude: Option<f64>,
-    time_s: Option<f64>,
-    speed_m_s: Option<f64>,
-    course_rad: Option<f64>,
-    is_bad: bool,
+pub(super) struct Point {
+    pub latitude: Option<f64>,
+    pub longitude: Option<f64>,
+    pub time_s: Option<f64>,
+    pub speed_m_s: Option<f64>,
+    pub course_rad: Option<f64>,
+    pub is_bad: bool,
 }
 
 /// Which text is being read.
@@ -78,8 +78,9 @@ enum Inside {
 }
 
 #[derive(Debug)]
-struct Track {
+pub(super) struct Track {
     builder: Builder,
+    base: TimeBase,
     point: Option<Point>,
     inside: Option<Inside>,
     written: String,
@@ -92,6 +93,7 @@ impl Default for Track {
     fn default() -> Self {
         Self {
             builder: Builder::new(),
+            base: TimeBase::Utc,
             point: None,
             inside: None,
             written: String::new(),
@@ -103,6 +105,35 @@ impl Default for Track {
 }
 
 impl Track {
+    /// A point of a track that is told apart elsewhere.
+    pub fn next_point(&mut self, point: &Point) {
+        self.points += 1;
+        self.builder.line = self.points;
+        self.builder.message(b"point");
+        self.add(point);
+    }
+
+    /// The same, when only the time of day is known.
+    pub fn next_point_of_day(&mut self, point: &Point) {
+        self.base = TimeBase::TimeOfDay;
+        self.next_point(point);
+    }
+
+    /// The next point does not follow the last.
+    pub fn begin_piece(&mut self) {
+        self.before = None;
+    }
+
+    /// The file is not well formed from here.
+    pub fn broken(&mut self) {
+        self.bad(BadKind::BrokenOff);
+    }
+
+    /// Counts what cannot be used.
+    pub fn bad(&mut self, kind: BadKind) {
+        self.builder.bad(kind);
+    }
+
     fn open(&mut self, element: &BytesStart<'_>) {
         let name = element.local_name();
         match name.as_ref() {
@@ -180,7 +211,7 @@ impl Track {
             }
             return;
         };
-        self.builder.set_time(TimeBase::Utc, time_s);
+        self.builder.set_time(self.base, time_s);
         self.builder.push(M::Latitude, Source::Track, latitude);
         self.builder.push(M::Longitude, Source::Track, longitude);
         if let Some(speed) = point.speed_m_s {
@@ -202,12 +233,48 @@ impl Track {
         self.before = Some((time_s, latitude, longitude));
     }
 
-    fn finish(mut self) -> Log {
+    pub fn finish(mut self) -> Log {
         if self.without_time > 0 {
             self.builder.notices.push(LogNotice::PointsWithoutTime { points: self.without_time });
         }
         self.builder.finish(self.points)
     }
+}
+
+/// Middle speed over ground by the positions of a log, where she moved \[m/s\].
+pub(super) fn speed_by_places(log: &Log) -> Option<f64> {
+    let (latitude, longitude) = (log.of(M::Latitude).next()?, log.of(M::Longitude).next()?);
+    let mut places: Vec<(f64, f64, f64)> = Vec::new();
+    let mut by_time = longitude.times_s.iter().zip(&longitude.values).peekable();
+    for (time, lat) in latitude.times_s.iter().zip(&latitude.values) {
+        while by_time.peek().is_some_and(|(t, _)| *t < time) {
+            by_time.next();
+        }
+        if let Some((t, lon)) = by_time.peek()
+            && *t == time
+        {
+            places.push((*time, *lat, **lon));
+        }
+    }
+    const LEAST_M: f64 = 10.0;
+    let mut speeds = Vec::new();
+    let mut from = *places.first()?;
+    for place in &places {
+        let (distance_m, _) = leg(from.1, from.2, place.1, place.2);
+        if distance_m >= LEAST_M {
+            if place.0 > from.0 && place.0 - from.0 <= LONGEST_STEP_S {
+                speeds.push(distance_m / (place.0 - from.0));
+            }
+            from = *place;
+        }
+    }
+    const LEAST_LEGS: usize = 5;
+    if speeds.len() < LEAST_LEGS {
+        return None;
+    }
+    let most = speeds.iter().copied().fold(0.0, f64::max);
+    speeds.retain(|speed| *speed > 0.3 * most);
+    super::checks::median(&speeds)
 }
 
 fn place(element: &BytesStart<'_>) -> Point {

@@ -124,6 +124,60 @@ pub fn join(logs: &[(&Log, f64)], options: &JoinOptions) -> Result<Vec<Outing>, 
     Ok(outings.into_iter().map(|(start_s, end_s)| resample(&chosen, base, start_s, end_s, options)).collect())
 }
 
+/// Seconds to be added to a log that lies apart from the first, so that both lie over each other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ZoneShift {
+    /// Which log.
+    pub log: usize,
+    /// Seconds to be added: whole quarters of an hour.
+    pub shift_s: f64,
+    /// Seconds that both then have in common.
+    pub common_s: f64,
+}
+
+impl ZoneShift {
+    /// "These lie two hours apart: a zone?"
+    #[must_use]
+    pub fn text(&self) -> String {
+        let hours = self.shift_s.abs() / 3600.0;
+        let hours = if hours.fract() == 0.0 { format!("{hours:.0}") } else { format!("{hours:.2}") };
+        format!(
+            "These logs lie {hours} h apart: a zone? With {}{hours} h on the clock of the second they have {:.0} min in common.",
+            if self.shift_s < 0.0 { "-" } else { "+" },
+            self.common_s / 60.0
+        )
+    }
+}
+
+/// Shifts by which logs that do not overlap would: clocks in two zones.
+#[must_use]
+pub fn suggest_shifts(logs: &[&Log]) -> Vec<ZoneShift> {
+    const QUARTER_S: f64 = 900.0;
+    const FARTHEST: i32 = 14 * 4;
+    const LEAST_SHARE: f64 = 0.5;
+    let span = |log: &Log| log.span_s().filter(|_| log.time_base == TimeBase::Utc);
+    let Some((first, (from, to))) = logs.iter().enumerate().find_map(|(i, log)| Some((i, span(log)?))) else {
+        return Vec::new();
+    };
+    let common = |a: f64, b: f64| (to.min(b) - from.max(a)).max(0.0);
+    let apart = logs.iter().enumerate().skip(first + 1).filter_map(|(i, log)| Some((i, span(log)?)));
+    apart
+        .filter(|(_, (a, b))| common(*a, *b) == 0.0)
+        .filter_map(|(log, (a, b))| {
+            let shifts = (-FARTHEST..=FARTHEST).map(|quarters| f64::from(quarters) * QUARTER_S);
+            let (shift_s, common_s) = shifts
+                .map(|shift| (shift, common(a + shift, b + shift)))
+                .max_by(|x, y| x.1.total_cmp(&y.1).then(y.0.abs().total_cmp(&x.0.abs())))?;
+            let shorter = (to - from).min(b - a);
+            (common_s > 0.0 && common_s >= LEAST_SHARE * shorter).then_some(ZoneShift {
+                log,
+                shift_s,
+                common_s,
+            })
+        })
+        .collect()
+}
+
 /// The channel of each quantity with the offset of its clock.
 fn choose<'a>(logs: &[(&'a Log, f64)]) -> Vec<(&'a Channel, f64)> {
     let mut best: BTreeMap<M, (&Channel, f64)> = BTreeMap::new();

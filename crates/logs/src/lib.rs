@@ -6,12 +6,21 @@
 //! noticed and asked about, never guessed.
 #![deny(missing_docs)]
 
+mod ask;
+mod background;
 mod bad;
+mod battery;
+mod boat_data;
+mod bus_json;
 mod checks;
 pub mod clock;
-pub mod csv;
-pub mod gpx;
+mod columns;
+mod database;
+pub mod fold;
+mod gpx;
 mod join;
+mod json;
+mod letters;
 mod line;
 mod log;
 mod measured;
@@ -19,20 +28,27 @@ pub mod n2k;
 pub mod nmea0183;
 mod notebook;
 mod notice;
+mod open;
 mod runs;
+mod sheet;
 mod sniff;
+pub mod table;
+mod tracks;
 pub mod trial;
+mod unpack;
 
 use std::io::BufRead;
 
+pub use ask::{Choice, Question};
 pub use bad::{BadKind, BadLines};
 pub use checks::check_log;
-pub use join::{JoinError, JoinOptions, Outing, Series, join};
+pub use join::{JoinError, JoinOptions, Outing, Series, ZoneShift, join, suggest_shifts};
 pub use log::{Channel, Log, Source, TimeBase, channel_key};
 pub use measured::Measured;
 pub(crate) use notebook::compass_point;
 pub use notebook::{NotebookFault, NotebookRow, notebook_runs, notebook_runs_lenient};
 pub use notice::LogNotice;
+pub use open::{LONGEST_LOG_BYTES, Reading, read, too_long};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
 pub use sniff::{FileKind, SNIFF_BYTES, sniff};
 
@@ -48,22 +64,27 @@ pub enum LogError {
     Unknown(&'static str),
     /// A table whose columns mean nothing to the program yet.
     #[error("{0}")]
-    Table(#[from] csv::TableError),
+    Table(#[from] table::TableError),
 }
 
 /// Reads a log of a known kind. A table is read with the mapping proposed for its head; to confirm
-/// or change that first, use [`csv::propose`] and [`csv::read`].
+/// or change that first, use [`table::propose`] and [`table::read`], or [`read`], which asks.
 /// # Errors
 /// [`LogError`]: the reader's own, or a kind that is no log.
 pub fn read_log(mut reader: impl BufRead, kind: FileKind) -> Result<Log, LogError> {
     let mut log = match kind {
         FileKind::Nmea0183 => nmea0183::read(reader)?,
         FileKind::BusDump => n2k::read(reader)?,
+        FileKind::BusObjects => bus_json::read(reader)?,
+        FileKind::BoatData => boat_data::read(reader)?,
         FileKind::Gpx => gpx::read(reader)?,
+        FileKind::Kml => tracks::read_kml(reader)?,
+        FileKind::GeoJson => tracks::read_geojson(reader)?,
+        FileKind::Igc => tracks::read_igc(reader)?,
         FileKind::Table => {
             let head = reader.fill_buf()?.to_vec();
-            let proposal = csv::propose(&head)?;
-            csv::read(reader, &proposal.mapping)?
+            let proposal = table::propose(&head)?;
+            table::read(reader, &proposal.mapping)?
         }
         other => return Err(LogError::Unknown(other.advice())),
     };

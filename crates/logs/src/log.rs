@@ -59,6 +59,8 @@ pub enum Source {
     },
     /// Column of a table, from 0.
     Column(u16),
+    /// A name of its own, cut to so many bytes, zeros behind it.
+    Named([u8; 64]),
     /// Points of a track.
     Track,
     /// Computed from other channels of the log.
@@ -78,9 +80,23 @@ impl fmt::Display for Source {
                 if *instance > 0 { write!(f, " no.{instance}") } else { Ok(()) }
             }
             Self::Column(index) => write!(f, "column {}", index + 1),
+            Self::Named(name) => f.write_str(&text(name)),
             Self::Track => write!(f, "track"),
             Self::Derived => write!(f, "computed"),
         }
+    }
+}
+
+impl Source {
+    /// The source of this name.
+    pub(super) fn named(name: &str) -> Self {
+        let mut bytes = [0; 64];
+        let mut end = name.len().min(64);
+        while !name.is_char_boundary(end) {
+            end -= 1;
+        }
+        bytes[..end].copy_from_slice(&name.as_bytes()[..end]);
+        Self::Named(bytes)
     }
 }
 
@@ -120,6 +136,8 @@ pub struct Log {
     pub time_base: TimeBase,
     /// Channels, by what they measure and source.
     pub channels: Vec<Channel>,
+    /// Channels that were read and are not used: those of batteries that are not the drive's.
+    pub set_aside: Vec<Channel>,
     /// Lines, rows or points.
     pub lines: u64,
     /// Lines that are remarks of whoever kept the log.
@@ -375,6 +393,7 @@ impl Builder {
         Log {
             time_base: self.time_base,
             channels: self.channels,
+            set_aside: Vec::new(),
             lines,
             remarks: self.remarks,
             messages,

@@ -13,15 +13,21 @@ use std::io::BufRead;
 
 use super::LogError;
 use super::bad::BadKind;
+use super::clock::{DAY_S, DateOrder, Day, parse_stamp};
 use super::line::Lines;
-use super::log::{Builder, Log};
+use super::log::{Builder, Log, TimeBase};
+use super::notice::LogNotice;
 use clock::SentenceClock;
 use sentences::{Fields, read_sentence};
 
-/// Reads a whole log, a line at a time.
+/// Bytes in which a log without any checksum shows as one.
+const CHECKSUM_LINES: usize = 200;
+
+/// Reads a whole log, a line at a time. Sentences without a checksum are read when no sentence has one.
 /// # Errors
 /// [`LogError::Io`] when the reader fails; nothing in the log itself is an error.
-pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
+pub fn read(mut reader: impl BufRead) -> Result<Log, LogError> {
+    let mut sums = if lacks_checksums(reader.fill_buf()?) { Sums::None } else { Sums::Needed };
     let mut lines = Lines::new(reader);
     let mut builder = Builder::new();
     let mut clock = SentenceClock::default();
@@ -30,13 +36,42 @@ pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
         let Some(line) = lines.next()? else { break };
         builder.line = number;
         if let Some(bytes) = builder.whole(line) {
-            read_line(bytes, &mut builder, &mut clock);
+            read_line(bytes, &mut sums, &mut builder, &mut clock);
         }
+    }
+    if sums == Sums::None {
+        builder.notices.push(LogNotice::NoChecksums);
     }
     Ok(builder.finish(lines.number))
 }
 
-fn read_line(line: &[u8], builder: &mut Builder, clock: &mut SentenceClock) {
+/// Whether sentences must carry their checksum.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Sums {
+    Needed,
+    /// No sentence has carried one so far.
+    None,
+}
+
+fn lacks_checksums(head: &[u8]) -> bool {
+    let mut sentences = 0;
+    for line in head.split(|b| *b == b'\n').take(CHECKSUM_LINES) {
+        match sentence(line.trim_ascii()) {
+            Ok(_) | Err(BadKind::WrongChecksum) => return false,
+            Err(BadKind::NoChecksum) => {
+                let is_plain = bare_sentence(line.trim_ascii()).is_ok_and(|body| {
+                    let (address, _) = split_address(body);
+                    address.len() == 5 && address.iter().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+                });
+                sentences += usize::from(is_plain);
+            }
+            Err(_) => {}
+        }
+    }
+    sentences >= 3
+}
+
+fn read_line(line: &[u8], sums: &mut Sums, builder: &mut Builder, clock: &mut SentenceClock) {
     let text = line.trim_ascii();
     match text.first() {
         None => return,
@@ -46,8 +81,19 @@ fn read_line(line: &[u8], builder: &mut Builder, clock: &mut SentenceClock) {
         }
         _ => {}
     }
-    match sentence(text) {
+    let body = match sentence(text) {
+        Err(BadKind::NoChecksum) if *sums == Sums::None => bare_sentence(text),
         Ok(body) => {
+            *sums = Sums::Needed;
+            Ok(body)
+        }
+        other => other,
+    };
+    match body {
+        Ok(body) => {
+            if let Some((base, time_s)) = clock.lacks_teller().then(|| time_before(text)).flatten() {
+                builder.set_time(base, time_s);
+            }
             let (address, rest) = split_address(body);
             builder.message(message_name(address));
             // AIS and makers' own sentences carry nothing for a trial.
@@ -56,6 +102,47 @@ fn read_line(line: &[u8], builder: &mut Builder, clock: &mut SentenceClock) {
             }
         }
         Err(kind) => builder.bad(kind),
+    }
+}
+
+/// What stands behind `$` or `!` where no checksum does.
+fn bare_sentence(line: &[u8]) -> Result<&[u8], BadKind> {
+    let start = line.iter().position(|b| matches!(b, b'$' | b'!')).ok_or(BadKind::NotUnderstood)?;
+    let inside = &line[start + 1..];
+    let end = inside.iter().position(|b| *b == b'*').unwrap_or(inside.len());
+    if inside[..end].contains(&b',') { Ok(&inside[..end]) } else { Err(BadKind::NoChecksum) }
+}
+
+/// The time that a logger wrote before a sentence, or the one in its tag block.
+fn time_before(line: &[u8]) -> Option<(TimeBase, f64)> {
+    let start = line.iter().position(|b| matches!(b, b'$' | b'!'))?;
+    let text = std::str::from_utf8(&line[..start]).ok()?.trim();
+    if text.is_empty() {
+        return None;
+    }
+    let since_1970 = |text: &str| {
+        let number: f64 = text.parse().ok()?;
+        match number {
+            n if (3e8..1e10).contains(&n) => Some((TimeBase::Utc, n)),
+            n if (3e11..1e13).contains(&n) => Some((TimeBase::Utc, n / 1e3)),
+            _ => None,
+        }
+    };
+    if let Some(block) = text.strip_prefix('\\') {
+        let fields = block.split(['*', '\\']).next()?.split(',');
+        return fields.filter_map(|field| field.strip_prefix("c:")).find_map(since_1970);
+    }
+    let bare = text.trim_matches(['[', ']', '(', ')', '<', '>', ',', ';', ' ', '\t', '"']);
+    if let Some(found) = since_1970(bare) {
+        return Some(found);
+    }
+    let stamp = parse_stamp(bare, DateOrder::Year).filter(|stamp| stamp.has_clock)?;
+    match stamp.day {
+        Day::Of(days) => {
+            Some((TimeBase::Utc, days as f64 * DAY_S + stamp.second_s - stamp.zone_s.unwrap_or(0.0)))
+        }
+        Day::Unsaid => Some((TimeBase::TimeOfDay, stamp.second_s)),
+        Day::OfYear(_) => None,
     }
 }
 

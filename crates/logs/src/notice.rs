@@ -88,6 +88,10 @@ pub enum LogNotice {
     },
     /// What must be told about a table's columns.
     Question(String),
+    /// No sentence carries a checksum.
+    NoChecksums,
+    /// Columns or sources that were left out, with the reason.
+    LeftOut(String),
 }
 
 impl LogNotice {
@@ -95,9 +99,11 @@ impl LogNotice {
     #[must_use]
     pub fn severity(&self) -> Severity {
         match self {
-            Self::Thinned { .. } | Self::BeforeTheClock { .. } | Self::NoDate | Self::ElapsedOnly => {
-                Severity::Note
-            }
+            Self::Thinned { .. }
+            | Self::BeforeTheClock { .. }
+            | Self::NoDate
+            | Self::ElapsedOnly
+            | Self::LeftOut(_) => Severity::Note,
             _ => Severity::Weak,
         }
     }
@@ -122,6 +128,8 @@ impl LogNotice {
             Self::NoZone => "no-zone",
             Self::PointsWithoutTime { .. } => "points-without-time",
             Self::Question(_) => "question",
+            Self::NoChecksums => "no-checksums",
+            Self::LeftOut(_) => "left-out",
         }
     }
 
@@ -189,7 +197,9 @@ impl LogNotice {
             Self::PointsWithoutTime { points } => {
                 format!("{points} points have no time: they show the way, not the speed.")
             }
-            Self::Question(question) => question.clone(),
+            Self::NoChecksums => "No sentence carries a checksum: all are read, and a letter that was lost on the way would not show."
+                .to_owned(),
+            Self::Question(text) | Self::LeftOut(text) => text.clone(),
         }
     }
 }

@@ -87,8 +87,9 @@ pub fn find_steady_runs(outing: &Outing, bounds: &RunBounds) -> Vec<SteadyRun> {
         least: bounds.speed_m_s,
         share: bounds.speed_share,
     }];
-    let course =
-        [M::CourseOverGround, M::HeadingTrue, M::HeadingMagnetic].into_iter().find_map(|m| outing.of(m));
+    let course = [M::CourseOverGround, M::HeadingTrue, M::CourseOverGroundMagnetic, M::HeadingMagnetic]
+        .into_iter()
+        .find_map(|m| outing.of(m));
     if let Some(course) = course {
         let values = smooth(&unwrapped(&course.values), window);
         held.push(Held { values, least: bounds.course_rad, share: 0.0 });
@@ -288,7 +289,12 @@ fn means(outing: &Outing, first: usize, last: usize, speeds: &[f64]) -> Run {
     Run {
         time_s: outing.time_s(first) + 0.5 * duration_s,
         duration_s,
-        course_rad: mean(M::CourseOverGround).or_else(|| mean(M::HeadingTrue)),
+        course_rad: mean(M::CourseOverGround)
+            .or_else(|| mean(M::HeadingTrue))
+            .or_else(|| mean(M::CourseOverGroundMagnetic))
+            .or_else(|| mean(M::HeadingMagnetic)),
+        track_rad: mean(M::CourseOverGround).or_else(|| mean(M::CourseOverGroundMagnetic)),
+        heading_rad: mean(M::HeadingTrue).or_else(|| mean(M::HeadingMagnetic)),
         speed_over_ground_m_s: mean(M::SpeedOverGround),
         speed_through_water_m_s: mean(M::SpeedThroughWater),
         shaft_speed_rev_s: mean(M::ShaftSpeed),

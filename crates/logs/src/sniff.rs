@@ -1,7 +1,7 @@
 //! What kind of file this is, from its first bytes. Not for: unpacking or reading it.
 
-use super::csv;
-use super::{n2k, nmea0183};
+use super::tracks::looks_like_fix;
+use super::{boat_data, bus_json, n2k, nmea0183, table};
 
 /// Bytes that are enough to tell.
 pub const SNIFF_BYTES: usize = 32 * 1024;
@@ -21,6 +21,26 @@ pub enum FileKind {
     Table,
     /// Packed with gzip: unpack, then look again.
     Gzip,
+    /// Packed with zstd.
+    Zstd,
+    /// Packed with zip.
+    Zip,
+    /// A spreadsheet.
+    Sheet,
+    /// A database of one file.
+    Database,
+    /// A Parquet file.
+    Parquet,
+    /// Bus messages as objects of named fields.
+    BusObjects,
+    /// Objects with updates and values by path.
+    BoatData,
+    /// KML.
+    Kml,
+    /// GeoJSON.
+    GeoJson,
+    /// IGC.
+    Igc,
     /// A binary capture of a network or bus.
     Capture,
     /// Not text.
@@ -43,6 +63,16 @@ impl FileKind {
             Self::Gpx => "GPX file",
             Self::Table => "table",
             Self::Gzip => "gzip file",
+            Self::Zstd => "zstd file",
+            Self::Zip => "zip archive",
+            Self::Sheet => "spreadsheet",
+            Self::Database => "database",
+            Self::Parquet => "Parquet file",
+            Self::BusObjects => "bus messages as JSON",
+            Self::BoatData => "boat data as JSON",
+            Self::Kml => "KML file",
+            Self::GeoJson => "GeoJSON file",
+            Self::Igc => "IGC file",
             Self::Capture => "binary capture",
             Self::Binary => "binary file",
             Self::Json => "JSON file",
@@ -60,6 +90,16 @@ impl FileKind {
             Self::Gpx => "gpx",
             Self::Table => "table",
             Self::Gzip => "gzip",
+            Self::Zstd => "zstd",
+            Self::Zip => "zip",
+            Self::Sheet => "sheet",
+            Self::Database => "database",
+            Self::Parquet => "parquet",
+            Self::BusObjects => "bus-objects",
+            Self::BoatData => "boat-data",
+            Self::Kml => "kml",
+            Self::GeoJson => "geojson",
+            Self::Igc => "igc",
             Self::Capture => "capture",
             Self::Binary => "binary",
             Self::Json => "json",
@@ -68,19 +108,27 @@ impl FileKind {
         }
     }
 
+    /// True for what must be unpacked first.
+    #[must_use]
+    pub fn is_packed(self) -> bool {
+        matches!(self, Self::Gzip | Self::Zstd | Self::Zip)
+    }
+
     /// What to do with a file that is no log.
     #[must_use]
     pub fn advice(self) -> &'static str {
         match self {
-            Self::Gzip => "packed twice or unpacked wrongly: unpack it by hand first",
+            Self::Gzip | Self::Zstd | Self::Zip => {
+                "packed too often or unpacked wrongly: unpack it by hand first"
+            }
             Self::Capture => {
                 "a binary capture: write it out as text first (candump log form or comma-separated frames)"
             }
             Self::Binary => "not text: export the recorder's data as CSV, NMEA 0183, GPX or frames as text",
-            Self::Json => "JSON objects are not read: export as CSV, NMEA 0183 or GPX",
+            Self::Json => "JSON without rows of names and values: export as CSV, NMEA 0183 or GPX",
             Self::Empty => "there is nothing in it",
             _ => {
-                "no log of a known kind (NMEA 0183, NMEA 2000 as text, GPX, table with columns): \
+                "no log of a known kind (NMEA 0183, NMEA 2000 as text, a track, a table with columns): \
                  no line is understood"
             }
         }
@@ -103,18 +151,42 @@ pub fn sniff(head: &[u8]) -> FileKind {
     if head.starts_with(&[0x1f, 0x8b]) {
         return FileKind::Gzip;
     }
+    if head.starts_with(&[0x28, 0xb5, 0x2f, 0xfd]) {
+        return FileKind::Zstd;
+    }
+    if head.starts_with(b"PK\x03\x04") {
+        return if is_sheet(head) { FileKind::Sheet } else { FileKind::Zip };
+    }
+    if head.starts_with(&[0xd0, 0xcf, 0x11, 0xe0, 0xa1, 0xb1, 0x1a, 0xe1]) {
+        return FileKind::Sheet;
+    }
+    if head.starts_with(b"SQLite format 3\0") {
+        return FileKind::Database;
+    }
+    if head.starts_with(b"PAR1") {
+        return FileKind::Parquet;
+    }
     if CAPTURES.iter().any(|magic| head.starts_with(magic)) {
         return FileKind::Capture;
     }
     let lines: Vec<&[u8]> = head.split(|b| *b == b'\n').take(LINES_SEEN).collect();
-    let told = |line: &&&[u8]| {
-        let text = line.trim_ascii();
-        !text.is_empty() && text[0] != b'#' && text[0] != b';'
-    };
-    let content: Vec<&&[u8]> = lines.iter().filter(told).collect();
-    let (framed, others): (Vec<&[u8]>, Vec<&[u8]>) =
-        content.iter().map(|line| **line).partition(|line| n2k::looks_like_frame(line));
-    let frames = framed.len();
+    // Adapters end their lines with CR alone.
+    let lines: Vec<&[u8]> = lines
+        .iter()
+        .flat_map(|line| line.split(|b| *b == b'\r'))
+        .filter(|line| !line.trim_ascii().is_empty())
+        .collect();
+    // Remarks may say how the frames below them are written.
+    let is_frame = n2k::are_frames(&lines);
+    let content: Vec<(&[u8], bool)> = lines
+        .iter()
+        .copied()
+        .zip(is_frame)
+        .filter(|(line, _)| !matches!(line.trim_ascii()[0], b'#' | b';'))
+        .collect();
+    let others: Vec<&[u8]> =
+        content.iter().filter(|(_, is_frame)| !is_frame).map(|(line, _)| *line).collect();
+    let frames = content.len() - others.len();
     let sentences = others.iter().filter(|line| nmea0183::looks_like_sentence(line)).count();
     // A quarter of the lines that are understood is enough: logs begin and end badly.
     if frames > 0 && 4 * frames >= content.len() && frames >= sentences {
@@ -129,17 +201,36 @@ pub fn sniff(head: &[u8]) -> FileKind {
     let text = String::from_utf8_lossy(head);
     let trimmed = text.trim_start_matches('\u{feff}').trim_start();
     if trimmed.starts_with('<') {
-        return if trimmed.contains("<gpx") || trimmed.contains(":gpx") {
+        let has = |name: &str| trimmed.contains(&format!("<{name}")) || trimmed.contains(&format!(":{name}"));
+        return if has("gpx") {
             FileKind::Gpx
+        } else if has("kml") {
+            FileKind::Kml
         } else {
             FileKind::Unknown
         };
     }
-    let bare: Vec<&str> = text.lines().filter(|l| !l.starts_with('#')).take(LINES_SEEN).collect();
-    if bare.first().is_some_and(|line| line.trim_start().starts_with(['{', '['])) {
-        return FileKind::Json;
+    let fixes = content.iter().filter(|(line, _)| looks_like_fix(line)).count();
+    if fixes > 0 && 3 * fixes >= content.len().saturating_sub(40) {
+        return FileKind::Igc;
     }
-    if csv::propose(head).is_ok_and(|p| p.mapping.time.is_some() || !p.mapping.columns.is_empty()) {
+    let bare: Vec<&str> =
+        text.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty()).take(LINES_SEEN).collect();
+    if bare.first().is_some_and(|line| line.trim_start().starts_with(['{', '['])) {
+        if bus_json::looks_like(&text) {
+            return FileKind::BusObjects;
+        }
+        if boat_data::looks_like(&text) {
+            return FileKind::BoatData;
+        }
+        if text.contains("\"coordinates\"") && text.contains("\"type\"") {
+            return FileKind::GeoJson;
+        }
+        let is_table =
+            table::propose(head).is_ok_and(|p| p.mapping.time.is_some() || !p.mapping.columns.is_empty());
+        return if is_table { FileKind::Table } else { FileKind::Json };
+    }
+    if table::propose(head).is_ok_and(|p| p.mapping.time.is_some() || !p.mapping.columns.is_empty()) {
         return FileKind::Table;
     }
     // A few good lines in a heap of others: read, so that the others are counted.
@@ -147,6 +238,15 @@ pub fn sniff(head: &[u8]) -> FileKind {
         return FileKind::Nmea0183;
     }
     if frames > 0 { FileKind::BusDump } else { FileKind::Unknown }
+}
+
+/// The first file of the archive tells a spreadsheet.
+fn is_sheet(head: &[u8]) -> bool {
+    let has = |mark: &[u8]| head[..head.len().min(4096)].windows(mark.len()).any(|part| part == mark);
+    has(b"[Content_Types].xml")
+        || has(b"xl/worksheets")
+        || has(b"xl/workbook")
+        || has(b"application/vnd.oasis.opendocument.spreadsheet")
 }
 
 /// More than a few bytes that stand in no text.

@@ -4,7 +4,9 @@
 use std::path::Path;
 
 use wakewright_core::boat::BoatSpec;
-use wakewright_records::boat::{BoatDocument, Fault, all_fields, build_spec, field_named, render_faults};
+use wakewright_records::boat::{
+    BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
+};
 use wakewright_store::{Store, StoreError, default_path};
 use wakewright_units::nearest;
 
@@ -37,6 +39,24 @@ pub enum LoadError {
         /// Where it came from.
         place: String,
     },
+}
+
+impl Loaded {
+    /// What stands above every answer: values of the document with two readings; empty when there are none.
+    #[must_use]
+    pub fn doubts_text(&self) -> String {
+        let doubtful = self.document.doubtful_values();
+        if doubtful.is_empty() {
+            return String::new();
+        }
+        render_faults(&doubtful, self.document.to_toml(), &self.place)
+    }
+}
+
+/// Whether her document says where she lies, which sun and year need.
+#[must_use]
+pub fn has_place(boat: &Loaded) -> bool {
+    boat.document.typed("place.latitude").is_some()
 }
 
 impl LoadError {
@@ -85,16 +105,7 @@ pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
 }
 
 fn read_file(place: &str) -> Result<String, LoadError> {
-    std::fs::read_to_string(place).map_err(|error| {
-        let what = match error.kind() {
-            std::io::ErrorKind::InvalidData => {
-                "this is no text file; a boat document is TOML in UTF-8".to_owned()
-            }
-            std::io::ErrorKind::IsADirectory => "this is a folder; name the document in it".to_owned(),
-            _ => error.to_string(),
-        };
-        LoadError::Unreadable(format!("{place}: {what}"))
-    })
+    read_document_file(Path::new(place)).map_err(|why| LoadError::Unreadable(format!("{place}: {why}")))
 }
 
 /// The latest revision of the boat called `name`; a store is not made for the asking.
@@ -109,7 +120,7 @@ fn read_from_store(name: &str) -> Result<String, LoadError> {
         return Err(nowhere(new));
     }
     let failed = |error: StoreError| LoadError::Unreadable(format!("{name}: {error}"));
-    let store = Store::open(path).map_err(failed)?;
+    let store = Store::open_to_read(path).map_err(failed)?;
     match store.find(name) {
         Ok(boat) => Ok(store.latest(boat.id).map_err(failed)?.text),
         Err(StoreError::NoSuchBoat { near, .. }) if near.is_empty() => Err(nowhere(new)),
@@ -138,10 +149,11 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
             (None, faults) => return Err(faulty(faults, text)),
         },
     };
+    let written = document.clone();
     // Changes may only make sense together (cells and voltage): judged when all are made.
     for change in changes {
         let Some((field, value)) = change.split_once('=') else {
-            let example = "--set propeller.pitch=\"11 in\"";
+            let example = "--set reduction.ratio=3:1";
             return Err(LoadError::Unreadable(format!(
                 "--set {change}: write field=value, for example {example}"
             )));
@@ -158,6 +170,10 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     if !changes.is_empty() {
         let changed = document.to_toml().to_owned();
         document = BoatDocument::parse(&changed).map_err(|faults| faulty(faults, &changed))?;
+        let doubtful = document.doubtful_since(Some(&written));
+        if !doubtful.is_empty() {
+            return Err(faulty(doubtful, &changed));
+        }
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
     let name = document.text("boat.name").unwrap_or("she").to_owned();

@@ -3,8 +3,8 @@
 
 pub mod bank;
 pub mod boats;
-pub mod candidate;
 pub mod causes;
+pub mod check;
 pub mod demo;
 pub mod diagnosing;
 pub mod draw;
@@ -12,7 +12,6 @@ pub mod drive;
 pub mod energy;
 pub mod explain;
 pub mod first_questions;
-pub mod laying;
 pub mod logs;
 pub mod moment;
 pub mod no_answer;
@@ -24,10 +23,9 @@ pub mod remedies;
 pub mod room;
 pub mod sail;
 pub mod sampling;
+pub mod scale;
 pub mod scene;
-pub mod search_finding;
-pub mod search_front;
-pub mod searching;
+pub mod search;
 pub mod sentence;
 pub mod sheets;
 pub mod sources;
@@ -45,4 +43,12 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 1] = [&sail::Sail];
+pub static ROOMS: [&dyn AnyRoom; 7] = [
+    &drive::Drive,
+    &range::Range,
+    &sail::Sail,
+    &bank::Bank,
+    &energy::Energy,
+    &options::Options,
+    &search::Searching,
+];

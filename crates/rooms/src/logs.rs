@@ -2,18 +2,18 @@
 //! Not for: keeping them.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader, Cursor, Read};
+use std::io::Read;
 
 use crate::text::Paper;
 use crate::trial::{BadFacts, ChannelFacts, LogFacts, LogRemark, RunFacts, TableFacts, TrialFacts};
-use flate2::read::MultiGzDecoder;
 use wakewright_core::hull::shallow::deep_enough_m;
 use wakewright_core::trial::{PairBounds, Run, analyse_trial};
-use wakewright_logs::csv::{Mapping, propose};
+use wakewright_logs::table::Mapping;
 use wakewright_logs::{
-    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, RunBounds, SNIFF_BYTES, TimeBase, check_log,
-    clock, csv, find_steady_runs, join, read_log, sniff,
+    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, clock,
+    find_steady_runs, join,
 };
+pub use wakewright_logs::{LONGEST_LOG_BYTES, too_long};
 
 /// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
 pub const SHORT_RUN_S: f64 = 180.0;
@@ -29,6 +29,8 @@ pub struct Opened {
     pub log: Result<Log, String>,
     /// How its columns were taken, for a table.
     pub mapping: Option<Mapping>,
+    /// What must be asked of it, each answer with the mapping that it makes.
+    pub questions: Vec<Question>,
     table: Option<TableFacts>,
 }
 
@@ -43,9 +45,27 @@ pub fn open(file: &str, mappings: &[Mapping]) -> Opened {
 
 /// Reads the log that `bytes` give, packed or not; `file` is its name.
 pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Opened {
-    let mut opened = Opened::nothing(file);
-    opened.log = read_into(&mut opened, Box::new(bytes), mappings);
-    opened
+    let reading = wakewright_logs::read(bytes, mappings);
+    let mapping = reading.mapping.filter(|_| !reading.preview.is_empty());
+    let table = mapping.as_ref().map(|mapping| TableFacts {
+        columns: mapping
+            .heads
+            .iter()
+            .enumerate()
+            .map(|(i, head)| (head.clone(), taken_for(mapping, i)))
+            .collect(),
+        preview: reading.preview,
+        is_confirmed: reading.is_told,
+    });
+    Opened {
+        file: file.to_owned(),
+        kind: reading.kind,
+        is_packed: reading.is_packed,
+        log: reading.log.map_err(|error| error.to_string()),
+        mapping,
+        questions: reading.questions,
+        table,
+    }
 }
 
 impl Opened {
@@ -68,95 +88,23 @@ impl Opened {
             log: Err(String::new()),
             table: None,
             mapping: None,
+            questions: Vec::new(),
         }
     }
-}
-
-fn read_into(opened: &mut Opened, bytes: Bytes<'_>, mappings: &[Mapping]) -> Result<Log, String> {
-    let said = |error: std::io::Error| error.to_string();
-    let (mut head, mut reader) = begin(Box::new(Bounded::new(bytes))).map_err(said)?;
-    opened.kind = sniff(&head);
-    if opened.kind == FileKind::Gzip {
-        opened.is_packed = true;
-        (head, reader) = begin(Box::new(Bounded::new(MultiGzDecoder::new(reader)))).map_err(said)?;
-        opened.kind = sniff(&head);
-    }
-    if opened.kind != FileKind::Table {
-        return read_log(reader, opened.kind).map_err(|error| error.to_string());
-    }
-    let proposal = propose(&head).map_err(|error| error.to_string())?;
-    let key = proposal.mapping.source_key();
-    let told = mappings.iter().find(|mapping| mapping.source_key() == key);
-    let mapping = told.unwrap_or(&proposal.mapping);
-    let mut log = csv::read(reader, mapping).map_err(|error| error.to_string())?;
-    if told.is_none() {
-        log.notices.extend(proposal.questions.into_iter().map(LogNotice::Question));
-    }
-    check_log(&mut log);
-    opened.mapping = Some(mapping.clone());
-    opened.table = Some(TableFacts {
-        columns: mapping
-            .heads
-            .iter()
-            .enumerate()
-            .map(|(i, head)| (head.clone(), taken_for(mapping, i)))
-            .collect(),
-        preview: proposal.preview,
-        is_confirmed: told.is_some(),
-    });
-    Ok(log)
 }
 
 /// The mapping proposed for a table, to be confirmed.
 /// # Errors
 /// In words, when the file is no table.
 pub fn propose_mapping(file: &str) -> Result<Mapping, String> {
-    let plain = File::open(file).map_err(|error| error.to_string())?;
-    let (head, _) = begin(Box::new(plain)).map_err(|error| error.to_string())?;
-    match sniff(&head) {
-        FileKind::Table => propose(&head).map(|p| p.mapping).map_err(|error| error.to_string()),
-        other => Err(format!("a mapping is for tables; this is a file of another kind: {}", other.label())),
+    let opened = open(file, &[]);
+    match (opened.mapping, opened.log) {
+        (Some(mapping), _) => Ok(mapping),
+        (None, Err(why)) => Err(why),
+        (None, Ok(_)) => {
+            Err(format!("a mapping is for tables; this is a file of another kind: {}", opened.kind.label()))
+        }
     }
-}
-
-type Bytes<'a> = Box<dyn Read + 'a>;
-
-/// A log is no longer than this, unpacked: a season of one-second records.
-pub const LONGEST_LOG_BYTES: u64 = 1 << 30;
-
-/// A log that is longer.
-pub fn too_long() -> std::io::Error {
-    let most = LONGEST_LOG_BYTES >> 20;
-    std::io::Error::other(format!("a log has {most} MB at most; cut it into days"))
-}
-
-/// Bytes that end with an error where a log may not go on: a small packed file can be endless unpacked.
-struct Bounded<R> {
-    reader: R,
-    left: u64,
-}
-
-impl<R: Read> Bounded<R> {
-    fn new(reader: R) -> Self {
-        Self { reader, left: LONGEST_LOG_BYTES }
-    }
-}
-
-impl<R: Read> Read for Bounded<R> {
-    fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
-        let length = self.reader.read(into)?;
-        self.left = self.left.checked_sub(length as u64).ok_or_else(too_long)?;
-        Ok(length)
-    }
-}
-
-/// The first bytes, and a reader that gives them again and then the rest.
-fn begin(mut reader: Bytes<'_>) -> std::io::Result<(Vec<u8>, Box<dyn BufRead + '_>)> {
-    let mut head = Vec::with_capacity(SNIFF_BYTES);
-    reader.by_ref().take(SNIFF_BYTES as u64).read_to_end(&mut head)?;
-    const BUFFER: usize = 128 * 1024;
-    let whole = BufReader::with_capacity(BUFFER, Cursor::new(head.clone()).chain(reader));
-    Ok((head, Box::new(whole)))
 }
 
 fn taken_for(mapping: &Mapping, column: usize) -> String {
@@ -346,8 +294,8 @@ mod tests {
 
     #[test]
     fn what_never_ends_is_refused() {
-        let error = std::io::copy(&mut Bounded::new(std::io::repeat(b'$')), &mut std::io::sink());
-        assert!(error.unwrap_err().to_string().contains("cut it into days"));
+        let error = read("endless.nmea", std::io::repeat(b'$'), &[]).log.unwrap_err();
+        assert!(error.contains("no line is understood"), "{error}");
     }
 
     proptest! {

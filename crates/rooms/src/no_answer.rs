@@ -52,12 +52,6 @@ impl From<wakewright_store::StoreError> for NoAnswer {
     }
 }
 
-impl From<crate::trials::TrialError> for NoAnswer {
-    fn from(error: crate::trials::TrialError) -> Self {
-        Self::Input(error.to_string())
-    }
-}
-
 /// The reason as one or two sentences.
 #[must_use]
 pub fn why(name: &str, boat: &Boat, error: &BoatError, paper: &Paper) -> String {

@@ -1,10 +1,10 @@
 //! Remedies as they are typed, in the command and on the page. Not for: forecasting them.
 
 use wakewright_core::causes::{Change, Remedy};
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, parse_typed};
 
 /// The changes that can be typed, for help texts.
-pub const CHANGES: &str = "clean bottom; clean blades; pitch +1 in; propeller 14 in x 9 in; ratio 2.6; cells 20; cable 1 mohm; \
+pub const CHANGES: &str = "clean bottom; clean blades; pitch +1 in; propeller 20 in x 14 in; ratio 3; cells 28; cable 1 mohm; \
      sound packs; limits as stated";
 
 /// Reads `NAME: change; change`.
@@ -28,8 +28,7 @@ pub fn read_remedy(text: &str) -> Result<Remedy, String> {
 
 fn read_change(text: &str) -> Result<Change, String> {
     let number = |text: &str, quantity: Quantity| {
-        parse_quantity(text.trim(), quantity)
-            .map_err(|error| format!("{}; {}", error.problem(), error.advice()))
+        parse_typed(text.trim(), quantity).map_err(|error| format!("{}; {}", error.problem(), error.advice()))
     };
     match text {
         "clean bottom" => return Ok(Change::CleanBottom),
@@ -55,7 +54,7 @@ fn read_change(text: &str) -> Result<Change, String> {
         }
         "propeller" => {
             let (diameter, pitch) =
-                value.split_once('x').ok_or_else(|| format!("{text}: write propeller 14 in x 9 in"))?;
+                value.split_once('x').ok_or_else(|| format!("{text}: write propeller 20 in x 14 in"))?;
             Ok(Change::NewPropeller {
                 diameter_m: within(number(diameter, Quantity::PropellerLength)?, 0.12, 1.2, "propeller")?,
                 pitch_m: within(number(pitch, Quantity::PropellerLength)?, 0.05, 1.2, "propeller")?,

@@ -12,7 +12,7 @@ use crate::draw::{sail_drag_picture, sail_power_picture};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_speed_within};
 use crate::sampling;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::{Slider, placed, sized, stock, worded};
 
@@ -117,8 +117,8 @@ impl Room for Sail {
         let sliders = vec![
             sized("week.sailing_speed", "boat speed", stock::speeds(4, 18)),
             sized("week.regeneration_loss", "speed that charging may cost", stock::losses()),
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 22.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 24.0)),
+            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
             worded("propeller.pattern", "pattern"),
             sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
             sized("bank.temperature", "temperature of the bank", stock::temperatures()),

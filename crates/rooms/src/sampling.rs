@@ -3,13 +3,10 @@
 
 use rayon::prelude::*;
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::energy::{EnergyRequest, EnergyStudy, sample_energy, summarise_energy};
 use wakewright_core::sail::{SailQuestions, SailStudy, sample_sail, summarise_sail};
 use wakewright_core::spread::Sampler;
 use wakewright_core::steady::BoatError;
-use wakewright_core::study::{
-    BankQuestions, BankStudy, Questions, Study, sample_answer, sample_bank, summarise, summarise_bank,
-};
+use wakewright_core::study::{Questions, Study, sample_answer, summarise};
 
 /// Samples asked for when nothing else is said.
 pub const DEFAULT_SAMPLES: usize = 2000;
@@ -46,34 +43,8 @@ pub fn sail_study(
     summarise_sail(spec, questions, &answers)
 }
 
-/// What the bank holds and does, with `samples` samples under `seed`.
-/// # Errors
-/// As [`study`].
-pub fn bank_study(
-    spec: &BoatSpec,
-    questions: &BankQuestions,
-    samples: usize,
-    seed: u64,
-) -> Result<BankStudy, BoatError> {
+/// What `sample` makes of each number from 0 on, so many times under `seed`.
+pub fn every<T: Send>(samples: usize, seed: u64, sample: impl Fn(Sampler, u64) -> T + Sync) -> Vec<T> {
     let sampler = Sampler::new(seed);
-    let answers: Vec<_> =
-        (0..samples as u64).into_par_iter().map(|sample| sample_bank(spec, sampler, sample)).collect();
-    summarise_bank(spec, questions, &answers)
-}
-
-/// A year under `samples` weathers under `seed`.
-/// # Errors
-/// As [`study`].
-pub fn energy_study(
-    spec: &BoatSpec,
-    request: &EnergyRequest,
-    samples: usize,
-    seed: u64,
-) -> Result<EnergyStudy, BoatError> {
-    let sampler = Sampler::new(seed);
-    let answers: Vec<_> = (0..samples as u64)
-        .into_par_iter()
-        .map(|sample| sample_energy(spec, request, sampler, sample))
-        .collect();
-    summarise_energy(spec, request, &answers)
+    (0..samples as u64).into_par_iter().map(|number| sample(sampler, number)).collect()
 }

@@ -21,12 +21,17 @@ pub fn citation(key: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use wakewright_core::study::Opening;
+    use crate::ROOMS;
+    use crate::explain::Opened;
+    use crate::explain::figures;
+    use wakewright_core::causes::CAUSES_FIGURES;
 
     #[test]
     fn every_source_of_a_figure_is_listed() {
-        for opening in Opening::all() {
-            for key in opening.origin().sources {
+        let of_trials = CAUSES_FIGURES.0.iter().map(|column| column.figure);
+        let all = figures(&ROOMS).map(|(_, figure)| figure).chain(of_trials);
+        for origin in all.filter_map(Opened::origin_of) {
+            for key in origin.sources {
                 assert!(!citation(key).is_empty() || *key == "common practice, no source", "{key}");
             }
         }

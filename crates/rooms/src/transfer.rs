@@ -1,11 +1,8 @@
 //! Documents into the store and out of it, for the commands and the page alike.
 //! Not for: the whole store (backup and restore are the store's own).
 
-use wakewright_records::boat::{BoatDocument, Fault, Severity};
+use wakewright_records::boat::{BoatDocument, Fault, LONGEST_DOCUMENT_BYTES, Severity};
 use wakewright_store::{Boat, BoatId, SaveOutcome, Store, StoreError, UnixMs};
-
-/// A boat document is shorter than this by far; longer texts are kept where they are but not read.
-pub const LONGEST_DOCUMENT_BYTES: usize = 200_000;
 
 /// What to do when a boat of the same name is there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

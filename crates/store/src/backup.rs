@@ -7,7 +7,10 @@ use rusqlite::backup::Backup;
 use rusqlite::{Connection, OpenFlags};
 
 use crate::error::{Result, StoreError};
-use crate::store::{check_health, refuse_newer, refuse_other_files};
+use crate::files::{
+    make_private, put_in_place as put_file_in_place, refuse_live_store, unfinished_beside, with_suffix,
+};
+use crate::store::{check_health, refuse_incomplete, refuse_newer, refuse_other_files};
 use crate::{Store, UnixMs};
 
 /// Whether a file in the way may go.
@@ -32,7 +35,7 @@ impl Store {
     /// complete and found healthy.
     ///
     /// # Errors
-    /// [`StoreError::FileExists`], [`StoreError::SameFile`], or reading or writing fails.
+    /// [`StoreError::FileExists`], [`StoreError::SameFile`], [`StoreError::LiveStore`], or reading or writing fails.
     pub fn backup(&self, file: impl AsRef<Path>, overwrite: Overwrite) -> Result<()> {
         let file = file.as_ref();
         if same_file(file, self.path()) {
@@ -41,9 +44,14 @@ impl Store {
         if overwrite == Overwrite::Refuse && file.exists() {
             return Err(StoreError::FileExists { path: file.to_owned() });
         }
-        let unfinished = with_suffix(file, ".unfinished");
-        let written = write_standalone_copy(self.connection(), self.path(), &unfinished)
-            .and_then(|()| std::fs::rename(&unfinished, file).map_err(|e| StoreError::from_io(file, e)));
+        refuse_live_store(file)?;
+        let unfinished = unfinished_beside(file);
+        let written = write_standalone_copy(self.connection(), self.path(), &unfinished).and_then(|()| {
+            put_file_in_place(&unfinished, file, overwrite).map_err(|e| match e.kind() {
+                std::io::ErrorKind::AlreadyExists => StoreError::FileExists { path: file.to_owned() },
+                _ => StoreError::from_io(file, e),
+            })
+        });
         if written.is_err() {
             // Best effort: the error that matters is the first one.
             let _ = std::fs::remove_file(&unfinished);
@@ -86,6 +94,7 @@ fn take_in(backup: &Path, incoming: &Path) -> Result<()> {
     let source = Connection::open_with_flags(backup, OpenFlags::SQLITE_OPEN_READ_ONLY)
         .map_err(|e| StoreError::from_database(backup, e))?;
     refuse_newer(&source, backup)?;
+    refuse_incomplete(&source, backup)?;
     check_health(&source, backup)?;
     write_standalone_copy(&source, backup, incoming)?;
     let current = Connection::open(incoming).map_err(|e| StoreError::from_database(incoming, e))?;
@@ -135,6 +144,7 @@ fn write_standalone_copy(source: &Connection, source_path: &Path, file: &Path) -
     if file.exists() {
         std::fs::remove_file(file).map_err(|e| StoreError::from_io(file, e))?;
     }
+    make_private(file).map_err(|e| StoreError::from_io(file, e))?;
     let at = |e| StoreError::from_database(file, e);
     let mut target = Connection::open(file).map_err(at)?;
     copy_all(source, &mut target).map_err(|e| match e.sqlite_error_code() {
@@ -176,12 +186,6 @@ fn free_dated_name(path: &Path, now: UnixMs) -> Result<PathBuf> {
 
 fn rename(from: &Path, to: &Path) -> Result<()> {
     std::fs::rename(from, to).map_err(|e| StoreError::from_io(to, e))
-}
-
-fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(suffix);
-    name.into()
 }
 
 fn same_file(a: &Path, b: &Path) -> bool {

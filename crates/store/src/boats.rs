@@ -140,14 +140,25 @@ impl Store {
     /// A boat in use by her slug.
     ///
     /// # Errors
-    /// [`StoreError::NoSuchBoat`] with the names that come near.
+    /// [`StoreError::BoatRemoved`]; [`StoreError::NoSuchBoat`] with the names that come near.
     pub fn find_by_slug(&self, slug: &str) -> Result<Boat> {
-        self.read(|connection| {
-            let sql = format!("SELECT {BOAT_COLUMNS} FROM boat WHERE slug = ?1 AND removed_ms IS NULL");
-            match connection.query_row(&sql, [slug], boat_from_row).optional()? {
-                Some(boat) => Ok(boat),
-                None => Err(no_such_boat(connection, slug)?),
+        self.read(|connection| match by_slug(connection, slug)? {
+            Some(Boat { id, name, removed: Some(at), .. }) => {
+                Err(StoreError::BoatRemoved { name, id, at }.into())
             }
+            Some(boat) => Ok(boat),
+            None => Err(no_such_boat(connection, slug)?),
+        })
+    }
+
+    /// A boat by her slug, removed or not: what is typed about her is kept either way.
+    ///
+    /// # Errors
+    /// [`StoreError::NoSuchBoat`] with the names that come near.
+    pub fn find_even_removed(&self, slug: &str) -> Result<Boat> {
+        self.read(|connection| match by_slug(connection, slug)? {
+            Some(boat) => Ok(boat),
+            None => Err(no_such_boat(connection, slug)?),
         })
     }
 
@@ -174,6 +185,11 @@ impl Store {
     }
 }
 
+fn by_slug(connection: &Connection, slug: &str) -> rusqlite::Result<Option<Boat>> {
+    let sql = format!("SELECT {BOAT_COLUMNS} FROM boat WHERE slug = ?1");
+    connection.query_row(&sql, [slug], boat_from_row).optional()
+}
+
 fn boat_from_row(row: &Row<'_>) -> rusqlite::Result<Boat> {
     Ok(Boat {
         id: BoatId(row.get(0)?),
@@ -196,10 +212,10 @@ pub(crate) fn boat_of(connection: &Connection, boat: BoatId) -> std::result::Res
 /// The boat, unless she was removed.
 pub(crate) fn boat_in_use(connection: &Connection, boat: BoatId) -> std::result::Result<Boat, Fault> {
     let found = boat_of(connection, boat)?;
-    if found.removed.is_some() {
-        return Err(StoreError::BoatRemoved { name: found.name }.into());
+    match found.removed {
+        Some(at) => Err(StoreError::BoatRemoved { name: found.name, id: found.id, at }.into()),
+        None => Ok(found),
     }
-    Ok(found)
 }
 
 fn insert_boat(

@@ -42,9 +42,12 @@ impl Store {
             // Whichever arrives last wins, whatever its time says: a clock that was set back must
             // not make the store refuse what is being typed.
             connection.execute(
-                "INSERT INTO draft (boat_id, device, base, time_ms, text) VALUES (?1, ?2, ?3, ?4, ?5)
+                "INSERT INTO draft (boat_id, device, base, time_ms, text, turn)
+                 VALUES (?1, ?2, ?3, ?4, ?5,
+                         1 + coalesce((SELECT max(turn) FROM draft WHERE boat_id = ?1), 0))
                  ON CONFLICT (boat_id, device)
-                 DO UPDATE SET base = excluded.base, time_ms = excluded.time_ms, text = excluded.text",
+                 DO UPDATE SET base = excluded.base, time_ms = excluded.time_ms, text = excluded.text,
+                               turn = excluded.turn",
                 params![boat.0, device, base, time.0, text],
             )?;
             Ok(())
@@ -59,14 +62,16 @@ impl Store {
         self.read(|connection| Ok(draft_of(connection, boat, device)?))
     }
 
-    /// Everything that is being typed about a boat, newest first.
+    /// Everything that is being typed about a boat, newest first: in the order of arrival, whatever
+    /// the clock said.
     ///
     /// # Errors
     /// The store fails.
     pub fn drafts(&self, boat: BoatId) -> Result<Vec<Draft>> {
         self.read(|connection| {
-            let sql =
-                format!("SELECT {DRAFT_COLUMNS} FROM draft WHERE boat_id = ?1 ORDER BY time_ms DESC, device");
+            let sql = format!(
+                "SELECT {DRAFT_COLUMNS} FROM draft WHERE boat_id = ?1 ORDER BY turn DESC, time_ms DESC, device"
+            );
             let mut statement = connection.prepare(&sql)?;
             let rows = statement.query_map([boat.0], draft_from_row)?;
             Ok(rows.collect::<rusqlite::Result<_>>()?)

@@ -6,6 +6,7 @@ use rusqlite::ErrorCode;
 use thiserror::Error;
 
 use crate::location::DATA_VARIABLE;
+use crate::{BoatId, UnixMs};
 
 /// Result of a call on the store.
 pub type Result<T> = std::result::Result<T, StoreError>;
@@ -88,6 +89,10 @@ pub enum StoreError {
     BoatRemoved {
         /// The boat's name.
         name: String,
+        /// Her number.
+        id: BoatId,
+        /// When she was removed.
+        at: UnixMs,
     },
     /// No revision of that number.
     #[error("\"{boat}\" has no revision {wanted}; her revisions run from 1 to {latest}.")]
@@ -132,6 +137,12 @@ pub enum StoreError {
     /// A file is in the way.
     #[error("{} exists already and was left as it is. Choose another name, or say that it may be overwritten.", path.display())]
     FileExists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A file of a store was named as a target.
+    #[error("{} belongs to a boat store, which may be in use; it was left as it is. Choose another file.", path.display())]
+    LiveStore {
         /// The file.
         path: PathBuf,
     },

@@ -10,6 +10,7 @@
 //!   reinstated.
 //! - **Neither of two devices loses.** A save states the revision it started from. When another
 //!   save came first, the later text is kept as a [`SideRevision`] and both are handed back.
+//! - **Nobody else reads it.** The file, and the folders made for it, are their owner's alone.
 //! - **What was acknowledged is on the disk.** Every write is one transaction, and the call
 //!   returns after it is committed. See [`Store`] for what that means on a crash or power loss.
 
@@ -21,6 +22,7 @@ mod boats;
 mod compare;
 mod drafts;
 mod error;
+mod files;
 mod forecasts;
 mod location;
 mod names;
@@ -35,12 +37,13 @@ pub use boats::{Boat, BoatId, BoatSummary};
 pub use compare::{DiffLine, LineChange, diff_lines};
 pub use drafts::Draft;
 pub use error::{Result, StoreError};
+pub use files::write_file;
 pub use forecasts::{ForecastId, KeptForecast};
 pub use location::{DATA_VARIABLE, default_path};
 pub use revisions::{Revision, RevisionHead, SaveOutcome};
 pub use schema::VERSION;
 pub use side::{SideId, SideRevision};
-pub use store::Store;
+pub use store::{Store, is_store};
 pub use trials::{KeptLog, LogId, NewLog, Trial, TrialId, TrialSave};
 
 /// An instant: milliseconds since 1970-01-01 00:00 UTC.

@@ -35,6 +35,17 @@ pub fn default_path() -> Result<PathBuf> {
     Ok(folder.join(FILE_NAME))
 }
 
+/// As [`default_path`]; the folder that is ours alone is closed to others, one that the user named is
+/// left as it is.
+pub(crate) fn private_default_path() -> Result<PathBuf> {
+    let path = default_path()?;
+    let is_named = std::env::var_os(DATA_VARIABLE).is_some_and(|value| !value.is_empty());
+    if let Some(folder) = path.parent().filter(|_| !is_named) {
+        crate::files::keep_to_owner(folder, 0o700);
+    }
+    Ok(path)
+}
+
 fn data_folder(platform: Platform, variable: impl Fn(&str) -> Option<OsString>) -> Option<PathBuf> {
     let folder = |name: &str| variable(name).filter(|v| !v.is_empty()).map(PathBuf::from);
     // The base directory specification tells programs to ignore relative paths.

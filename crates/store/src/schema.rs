@@ -112,7 +112,34 @@ const STEPS: &[&str] = &[
          BEGIN SELECT RAISE(ABORT, 'a forecast is never deleted, only put aside'); END;
      CREATE TRIGGER forecast_is_final BEFORE UPDATE OF boat_id, time_ms, text ON forecast
          BEGIN SELECT RAISE(ABORT, 'a forecast is never changed'); END;",
+    // 4: in which order drafts arrived; a clock that was set back does not tell it.
+    "ALTER TABLE draft ADD COLUMN turn INTEGER NOT NULL DEFAULT 0;",
 ];
+
+/// Tables that a file of a version has, with the version from which on.
+const TABLES: [(&str, i64); 8] = [
+    ("boat", 1),
+    ("revision", 1),
+    ("draft", 2),
+    ("side_revision", 2),
+    ("trial", 3),
+    ("trial_log", 3),
+    ("answer", 3),
+    ("forecast", 3),
+];
+
+/// The first table that a file of its version should have and does not; the version itself is one
+/// that was never written when it is below 1.
+pub(crate) fn missing_table(connection: &Connection) -> rusqlite::Result<Option<&'static str>> {
+    let version = version(connection)?.max(1);
+    for (name, since) in TABLES {
+        let sql = "SELECT EXISTS (SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?1)";
+        if since <= version && !connection.query_row(sql, [name], |row| row.get::<_, bool>(0))? {
+            return Ok(Some(name));
+        }
+    }
+    Ok(None)
+}
 
 /// Version of the tables in the file; 0 for an empty one.
 pub(crate) fn version(connection: &Connection) -> rusqlite::Result<i64> {

@@ -3,11 +3,13 @@
 use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
 use crate::error::{Fault, Result, StoreError};
+use crate::files::{make_private, make_private_folder, with_suffix};
 use crate::{location, schema};
 
 /// How long a call waits for another writer before it gives up.
@@ -36,6 +38,11 @@ const HEADER_LENGTH: usize = 100;
 pub struct Store {
     connection: Connection,
     path: PathBuf,
+    /// Writers of one program take turns here, in the order in which they came; the file's own lock
+    /// would make them try again after a while.
+    turn: Arc<Mutex<()>>,
+    /// Where a read-only file had to be copied to be read.
+    _copy: Option<tempfile::TempDir>,
 }
 
 impl Store {
@@ -46,24 +53,32 @@ impl Store {
     /// [`StoreError::NotAStore`] and [`StoreError::Newer`] leave the file as it is. Otherwise a
     /// damaged, locked or read-only file, a full disk, or a folder that cannot be made.
     pub fn open(path: impl AsRef<Path>) -> Result<Self> {
-        let path = path.as_ref();
-        if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
-            std::fs::create_dir_all(folder).map_err(|e| StoreError::from_io(folder, e))?;
+        Self::open_with(path.as_ref(), Arc::default())
+    }
+
+    /// The same store once more, for another thread: several read at once, and writers take turns.
+    ///
+    /// # Errors
+    /// As [`Store::open`].
+    pub fn again(&self) -> Result<Self> {
+        match &self._copy {
+            None if !self.is_read_only() => Self::open_with(&self.path, Arc::clone(&self.turn)),
+            _ => Self::open_read_only(&self.path),
         }
+    }
+
+    fn open_with(path: &Path, turn: Arc<Mutex<()>>) -> Result<Self> {
         refuse_other_files(path)?;
+        make_private_folder(path)
+            .and_then(|()| make_private(path))
+            .map_err(|e| StoreError::from_io(path, e))?;
+        let connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
         let at = |e| StoreError::from_database(path, e);
-        let connection = Connection::open_with_flags(
-            path,
-            OpenFlags::SQLITE_OPEN_READ_WRITE
-                | OpenFlags::SQLITE_OPEN_CREATE
-                | OpenFlags::SQLITE_OPEN_NO_MUTEX,
-        )
-        .map_err(at)?;
-        connection.busy_timeout(PATIENCE).map_err(at)?;
         refuse_newer(&connection, path)?;
         // The first tables are written before the log is switched on, so that the mark by which
         // the file is recognised is in the file proper from the start.
         schema::migrate(&connection).map_err(|fault| fault.at(path))?;
+        refuse_incomplete(&connection, path)?;
         switch_to_write_ahead_log(&connection).map_err(at)?;
         connection
             .execute_batch(
@@ -71,7 +86,67 @@ impl Store {
                  PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;",
             )
             .map_err(at)?;
-        Ok(Self { connection, path: path.to_owned() })
+        Ok(Self { connection, path: path.to_owned(), turn, _copy: None })
+    }
+
+    /// Opens the store at `path` for reading and writing, or, when it or its folder is read-only, for
+    /// reading alone: then every write is answered with [`StoreError::ReadOnly`].
+    ///
+    /// # Errors
+    /// As [`Store::open`], but for a file that is only not writable.
+    pub fn open_to_read(path: impl AsRef<Path>) -> Result<Self> {
+        let path = path.as_ref();
+        match Self::open(path) {
+            Err(StoreError::ReadOnly { .. }) if path.exists() => Self::open_read_only(path),
+            opened => opened,
+        }
+    }
+
+    /// Opens the store at `path` without writing anything there. What another program wrote last may
+    /// lie beside the file, and an older version has to be brought up to date to be read: then a
+    /// private copy is read.
+    ///
+    /// # Errors
+    /// As [`Store::open`].
+    pub fn open_read_only(path: &Path) -> Result<Self> {
+        refuse_other_files(path)?;
+        let at = |e| StoreError::from_database(path, e);
+        let has_log = std::fs::metadata(with_suffix(path, "-wal")).is_ok_and(|about| about.len() > 0);
+        let plain = if has_log { None } else { Some(connect_frozen(path)?) };
+        let plain = match plain {
+            Some(connection) => {
+                refuse_newer(&connection, path)?;
+                refuse_incomplete(&connection, path)?;
+                (schema::version(&connection).map_err(at)? == schema::VERSION).then_some(connection)
+            }
+            None => None,
+        };
+        let (connection, copy) = match plain {
+            Some(connection) => (connection, None),
+            None => {
+                let folder =
+                    tempfile::tempdir().map_err(|e| StoreError::from_io(&std::env::temp_dir(), e))?;
+                let copy = folder.path().join("boats.sqlite");
+                for suffix in ["", "-wal"].iter().filter(|suffix| with_suffix(path, suffix).exists()) {
+                    std::fs::copy(with_suffix(path, suffix), with_suffix(&copy, suffix))
+                        .map_err(|e| StoreError::from_io(path, e))?;
+                    allow_writing(&with_suffix(&copy, suffix)).map_err(|e| StoreError::from_io(&copy, e))?;
+                }
+                let connection = connect(&copy, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+                refuse_newer(&connection, path)?;
+                schema::migrate(&connection).map_err(|fault| fault.at(path))?;
+                refuse_incomplete(&connection, path)?;
+                connection.execute_batch("PRAGMA query_only = ON;").map_err(at)?;
+                (connection, Some(folder))
+            }
+        };
+        Ok(Self { connection, path: path.to_owned(), turn: Arc::default(), _copy: copy })
+    }
+
+    /// Whether nothing can be written.
+    #[must_use]
+    pub fn is_read_only(&self) -> bool {
+        self._copy.is_some() || self.connection.is_readonly("main").unwrap_or(false)
     }
 
     /// Opens the store at [`default_path`](crate::default_path).
@@ -79,7 +154,15 @@ impl Store {
     /// # Errors
     /// As [`Store::open`], or when the system names no data folder.
     pub fn open_default() -> Result<Self> {
-        Self::open(location::default_path()?)
+        Self::open(location::private_default_path()?)
+    }
+
+    /// As [`Store::open_default`], by [`Store::open_to_read`].
+    ///
+    /// # Errors
+    /// As [`Store::open_to_read`].
+    pub fn open_default_to_read() -> Result<Self> {
+        Self::open_to_read(location::private_default_path()?)
     }
 
     /// The file.
@@ -128,6 +211,9 @@ impl Store {
     ) -> Result<T> {
         let path = &self.path;
         let at = |e| StoreError::from_database(path, e);
+        // Work is one transaction, so a panic in it leaves nothing behind.
+        let turn = Arc::clone(&self.turn);
+        let _turn = turn.lock().unwrap_or_else(PoisonError::into_inner);
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(at)?;
         let value = work(&transaction).map_err(|fault| fault.at(path))?;
@@ -162,6 +248,51 @@ pub(crate) fn refuse_other_files(path: &Path) -> Result<()> {
         return refuse("it is a database of another program");
     }
     Ok(())
+}
+
+/// Whether the file at `path` bears the mark of a store.
+#[must_use]
+pub fn is_store(path: &Path) -> bool {
+    path.is_file()
+        && std::fs::metadata(path).is_ok_and(|about| about.len() > 0)
+        && refuse_other_files(path).is_ok()
+}
+
+fn connect(path: &Path, flags: OpenFlags) -> Result<Connection> {
+    let at = |e| StoreError::from_database(path, e);
+    let connection =
+        Connection::open_with_flags(path, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX).map_err(at)?;
+    connection.busy_timeout(PATIENCE).map_err(at)?;
+    Ok(connection)
+}
+
+/// A connection to a file that is taken as one that nobody changes; nothing is put beside it.
+fn connect_frozen(path: &Path) -> Result<Connection> {
+    let full = path.canonicalize().map_err(|e| StoreError::from_io(path, e))?;
+    // In the address of a file these signs have another meaning.
+    let escaped = full.to_string_lossy().replace('%', "%25").replace('?', "%3f").replace('#', "%23");
+    let address = format!("file:{escaped}?immutable=1");
+    connect(Path::new(&address), OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI)
+}
+
+fn allow_writing(path: &Path) -> std::io::Result<()> {
+    let mut permissions = std::fs::metadata(path)?.permissions();
+    #[cfg(unix)]
+    std::os::unix::fs::PermissionsExt::set_mode(&mut permissions, 0o600);
+    #[cfg(not(unix))]
+    permissions.set_readonly(false);
+    std::fs::set_permissions(path, permissions)
+}
+
+/// A file with our mark but without our tables is none of ours, whatever made it.
+pub(crate) fn refuse_incomplete(connection: &Connection, path: &Path) -> Result<()> {
+    let missing = schema::missing_table(connection).map_err(|e| StoreError::from_database(path, e))?;
+    match missing {
+        Some(table) => {
+            Err(StoreError::Damaged { path: path.to_owned(), detail: format!("it has no table of {table}") })
+        }
+        None => Ok(()),
+    }
 }
 
 pub(crate) fn refuse_newer(connection: &Connection, path: &Path) -> Result<()> {

@@ -91,6 +91,13 @@ mod read_only {
             assert!(matches!(error, StoreError::ReadOnly { .. }), "{name}: {error:?}");
             assert!(error.to_string().contains("WAKEWRIGHT_DATA"));
         }
+        // It can still be read, and says so when something is to be written.
+        let mut store = Store::open_to_read(Path::new(&folder).join("old.sqlite")).unwrap();
+        assert!(store.is_read_only());
+        assert_eq!(store.list().unwrap().len(), 50);
+        let refused = store.create("Tern", "t", "", UnixMs(1));
+        assert!(matches!(refused, Err(StoreError::ReadOnly { .. })), "{refused:?}");
+        assert_eq!(store.again().unwrap().list().unwrap().len(), 50);
     }
 
     #[test]

@@ -162,7 +162,7 @@ fn drafts_are_kept_per_device() {
     store.keep_draft(boat, "phone", 1, "abc", UnixMs(2)).unwrap();
     assert_eq!(store.draft(boat, "phone").unwrap().unwrap().text, "abc");
     let devices: Vec<String> = store.drafts(boat).unwrap().into_iter().map(|d| d.device).collect();
-    assert_eq!(devices, ["laptop", "phone"]);
+    assert_eq!(devices, ["phone", "laptop"], "and comes first");
     store.drop_draft(boat, "phone").unwrap();
     assert_eq!(store.draft(boat, "phone").unwrap(), None);
 }

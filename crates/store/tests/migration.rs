@@ -86,3 +86,27 @@ fn a_newer_store_is_refused_and_left_alone() {
     assert!(error.to_string().contains("newer version of the program"));
     assert_eq!(std::fs::read(&path).unwrap(), before);
 }
+
+/// A store as the program of version 3 wrote it, with four boats, a draft and a trial.
+#[test]
+fn a_store_of_before_opens_with_all_that_is_in_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("boats.sqlite");
+    std::fs::write(&path, include_bytes!("data/version_3.store")).unwrap();
+    let store = Store::open(&path).unwrap();
+    let names: Vec<String> = store.list().unwrap().into_iter().map(|line| line.boat.name).collect();
+    assert_eq!(names, ["Doubtful Wagtail", "Grey Wagtail", "Reed Bunting", "Sandmartin"]);
+    let oldest = store.find("Grey Wagtail").unwrap().id;
+    // Her document was 4201 bytes long, with these values in it.
+    let doubtful = store.latest(store.find("Doubtful Wagtail").unwrap().id).unwrap().text;
+    assert_eq!(doubtful.len(), 4201);
+    for value in ["\"1.200 W\"", "\"1,120 W\"", "\"1.100 W\"", "\"1,032 W ± 1.500 W\""] {
+        assert!(doubtful.contains(value), "{value}");
+    }
+    let drafts = store.drafts(oldest).unwrap();
+    assert_eq!(drafts.len(), 1);
+    assert!(drafts[0].text.contains("house_load = \"61 W\""));
+    let trials = store.trials(oldest).unwrap();
+    assert_eq!((trials.len(), store.logs(trials[0].id).unwrap().len()), (1, 1));
+    store.check().unwrap();
+}

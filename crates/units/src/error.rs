@@ -55,6 +55,15 @@ pub enum UnitError {
         /// What to write instead.
         instead: &'static str,
     },
+    /// Its only point or comma may mark decimals or thousands, and both values can be.
+    TwoReadings {
+        /// Text as typed.
+        text: String,
+        /// Both ways to write it that have one reading.
+        readings: [String; 2],
+        /// Kind wanted.
+        kind: Quantity,
+    },
     /// Something stands behind the quantity.
     Trailing {
         /// What could not be used.
@@ -80,6 +89,9 @@ impl UnitError {
                 format!("\"{unit}\" measures {}, but a {} is wanted", measures, kind.dimension().name())
             }
             Self::AmbiguousUnit { unit, .. } => format!("\"{unit}\" may mean more than one unit"),
+            Self::TwoReadings { text, readings: [decimals, thousands], .. } => {
+                format!("\"{text}\" may mean {decimals} or {thousands}")
+            }
             Self::Trailing { rest, .. } => format!("\"{rest}\" behind the quantity has no meaning here"),
         }
     }
@@ -111,6 +123,9 @@ impl UnitError {
                 accepted_units(kind.dimension())
             ),
             Self::AmbiguousUnit { instead, .. } => format!("Write {instead}."),
+            Self::TwoReadings { readings: [decimals, thousands], .. } => {
+                format!("Write {decimals} or {thousands}, whichever is meant.")
+            }
         }
     }
 }

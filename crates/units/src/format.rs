@@ -33,7 +33,7 @@ pub enum Digits {
 /// t, W and kW); this is the one for an axis or a table head.
 #[must_use]
 pub fn unit_for(kind: Quantity, system: UnitSystem) -> &'static Unit {
-    named(kind, ladder(kind, system).0)
+    unit_named(kind, ladder(kind, system).0)
 }
 
 /// The unit of a column whose largest size is `largest_si`: a neighbour where that reads better.
@@ -41,7 +41,7 @@ pub fn unit_for(kind: Quantity, system: UnitSystem) -> &'static Unit {
 pub fn unit_for_column(kind: Quantity, system: UnitSystem, largest_si: f64) -> &'static Unit {
     let (usual, others, _) = ladder(kind, system);
     let fits = others.iter().find(|(_, from, below)| (*from..*below).contains(&largest_si.abs()));
-    named(kind, fits.map_or(usual, |(symbol, ..)| symbol))
+    unit_named(kind, fits.map_or(usual, |(symbol, ..)| symbol))
 }
 
 /// Decimals that a column in `unit` deserves.
@@ -49,7 +49,8 @@ pub fn unit_for_column(kind: Quantity, system: UnitSystem, largest_si: f64) -> &
 pub fn decimals_for_column(unit: &Unit) -> usize {
     match unit.symbol() {
         "kW" | "kWh" | "m" | "m²" | "mohm" | "ohm" => 2,
-        "kn" | "V" | "nm" | "h" | "m/s" | "in" | "N m" | "ft" | "d" | "months" | "lbf ft" | "t" | "kN" => 1,
+        "N/mm²" | "kn" | "V" | "nm" | "h" | "m/s" | "in" | "N m" | "ft" | "d" | "months" | "lbf ft" | "t"
+        | "kN" => 1,
         "" => 2,
         _ => 0,
     }
@@ -88,9 +89,10 @@ pub fn file_unit(kind: Quantity) -> (&'static str, &'static Unit) {
         Q::Share => ("share", ""),
         Q::Density => ("kg_m3", "kg/m³"),
         Q::Pressure => ("mbar", "mbar"),
+        Q::Stress => ("n_mm2", "N/mm²"),
         Q::EnergyPerDistance => ("wh_per_nmi", "Wh/nm"),
     };
-    (suffix, named(kind, symbol))
+    (suffix, unit_named(kind, symbol))
 }
 
 /// `si` as text with its unit: `12 in`, `6.8 t`, `1,060 rpm`, `−3 °C`, `27 ft 6 in`.
@@ -101,7 +103,7 @@ pub fn format_quantity(si: f64, kind: Quantity, system: UnitSystem, digits: Digi
     }
     let (usual, others, most_decimals) = ladder(kind, system);
     let fits = others.iter().find(|(_, from, below)| (*from..*below).contains(&si.abs()));
-    let unit = named(kind, fits.map_or(usual, |(symbol, ..)| symbol));
+    let unit = unit_named(kind, fits.map_or(usual, |(symbol, ..)| symbol));
     let number = number_text(unit.from_si(si), digits, most_decimals, kind);
     let gap = if unit.symbol().is_empty() || unit.symbol() == "°" { "" } else { " " };
     format!("{number}{gap}{}", unit.symbol())
@@ -176,7 +178,9 @@ fn rounded(value: f64, count: usize, most_decimals: usize) -> (f64, usize) {
     (nearest, decimals as usize)
 }
 
-fn named(kind: Quantity, symbol: &str) -> &'static Unit {
+/// The unit of this symbol; the first of its kind where no unit has it.
+#[must_use]
+pub fn unit_named(kind: Quantity, symbol: &str) -> &'static Unit {
     let dimension = kind.dimension();
     units_of(dimension).find(|unit| unit.symbol() == symbol).unwrap_or_else(|| first_unit(kind))
 }
@@ -243,6 +247,8 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
         (Q::Density, _) => ("kg/m³", &[], 0),
         (Q::Pressure, Us) => ("psi", &[], 1),
         (Q::Pressure, _) => ("mbar", &[], 0),
+        (Q::Stress, Us) => ("psi", &[], 0),
+        (Q::Stress, _) => ("N/mm²", &[], 1),
         (Q::EnergyPerDistance, _) => ("Wh/nm", &[], 0),
     }
 }

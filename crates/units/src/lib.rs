@@ -5,20 +5,29 @@
 //! a computation, which is in SI throughout.
 #![deny(missing_docs)]
 
+mod cell;
+mod column;
 mod error;
 pub mod factors;
 mod format;
+mod money;
 mod number;
 mod parse;
 mod quantity;
 mod table;
 
+pub use cell::{text_cell, text_of_cell};
+pub use column::{ColumnStyle, Separators, column_style, read_number_as};
 pub use error::{UnitError, nearest};
 pub use format::{
     Digits, UnitSystem, decimals_for_column, file_unit, format_feet_inches, format_number, format_quantity,
-    unit_for, unit_for_column,
+    unit_for, unit_for_column, unit_named,
 };
-pub use number::{NumberError, read_number};
-pub use parse::{ReadQuantity, parse_interval, parse_quantity, read_quantity};
+pub use money::read_money;
+pub use number::{NumberError, ReadNumber, may_have_two_readings, read_number, read_number_twice};
+pub use parse::{
+    ReadQuantity, both_readings, parse_certain, parse_interval, parse_quantity, parse_typed, read_interval,
+    read_quantity, two_readings,
+};
 pub use quantity::{Dimension, Quantity};
 pub use table::{Unit, accepted_units, units_of};

@@ -13,6 +13,11 @@ pub enum NumberError {
         /// The number as typed.
         number: String,
     },
+    /// An amount of money with other decimals than two, or one that may be in thousands.
+    Money {
+        /// The number as typed.
+        number: String,
+    },
     /// A fraction over zero.
     ZeroDenominator,
     /// Larger than a number can be here.
@@ -28,11 +33,19 @@ impl fmt::Display for NumberError {
                 "the points and commas of {number} cannot be read for certain; \
                  write thousands as 12,000 and decimals as 8.4 or 8,4"
             ),
+            Self::Money { number } => write!(
+                out,
+                "{number} is no amount of money for certain: it has two decimals or none; \
+                 write 1200 or 1,200 for thousands and 1.20 for decimals"
+            ),
             Self::ZeroDenominator => write!(out, "a fraction over 0 has no value"),
             Self::TooLarge => write!(out, "the number is too large"),
         }
     }
 }
+
+/// No quantity of a boat comes near it.
+const LARGEST: f64 = 1e15;
 
 /// Fractions that have a sign of their own.
 const VULGAR: [(char, f64); 9] = [
@@ -47,6 +60,18 @@ const VULGAR: [(char, f64); 9] = [
     ('⅔', 2.0 / 3.0),
 ];
 
+/// A number at the start of a text.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReadNumber<'a> {
+    /// Its value: a point before three digits marks decimals, a comma there sets off thousands.
+    pub value: f64,
+    /// What it would be if its only separator stood for the other of the two: `1,200` may be 1.2,
+    /// `1.200` may be 1200. `None` when the number has one reading.
+    pub other: Option<f64>,
+    /// The text behind it.
+    pub rest: &'a str,
+}
+
 /// Reads the number at the start of `text`: its value and the rest of the text.
 ///
 /// `1,234.5`, `1.234,5`, `12 000`, `8,4`, `-3`, `12 1/2`, `12-1/2`, `12½`, `1e3`. One comma with
@@ -56,6 +81,14 @@ const VULGAR: [(char, f64); 9] = [
 /// # Errors
 /// [`NumberError`] when there is no number or it can be read in two ways.
 pub fn read_number(text: &str) -> Result<(f64, &str), NumberError> {
+    read_number_twice(text).map(|read| (read.value, read.rest))
+}
+
+/// As [`read_number`], with the other reading that the number may have.
+///
+/// # Errors
+/// [`NumberError`] when there is no number or its separators stand so that it has no reading.
+pub fn read_number_twice(text: &str) -> Result<ReadNumber<'_>, NumberError> {
     let text = text.trim_start();
     let (sign, unsigned) = match text.chars().next() {
         Some('-' | '−') => (-1.0, text[text.chars().next().map_or(0, char::len_utf8)..].trim_start()),
@@ -63,29 +96,35 @@ pub fn read_number(text: &str) -> Result<(f64, &str), NumberError> {
         _ => (1.0, text),
     };
     if let Some((value, rest)) = vulgar_fraction(unsigned) {
-        return Ok((sign * value, rest));
+        return Ok(ReadNumber { value: sign * value, other: None, rest });
     }
     let length = mantissa_length(unsigned);
-    let (typed, mut rest) = unsigned.split_at(length);
-    let mut value = mantissa_value(typed)?;
-    if let Some((denominator, after)) = denominator(rest)? {
-        return Ok((sign * value / denominator, after));
-    }
-    if let Some((exponent, after)) = exponent(rest) {
-        value *= 10_f64.powi(exponent);
-        rest = after;
+    let (typed, rest) = unsigned.split_at(length);
+    let (value, other) = mantissa_values(typed)?;
+    let (rest, divisor, factor, addend) = if let Some((denominator, after)) = denominator(rest)? {
+        (after, denominator, 1.0, 0.0)
+    } else if let Some((exponent, after)) = exponent(rest) {
+        (after, 1.0, 10_f64.powi(exponent), 0.0)
     } else if let Some((fraction, after)) = trailing_fraction(rest)? {
-        value += fraction;
-        rest = after;
-    }
-    if !value.is_finite() || value.abs() > 1e15 {
-        return Err(NumberError::TooLarge);
-    }
-    Ok((sign * value, rest))
+        (after, 1.0, 1.0, fraction)
+    } else {
+        (rest, 1.0, 1.0, 0.0)
+    };
+    let whole = |mantissa: f64| sign * (mantissa * factor / divisor + addend);
+    let fits = |value: &f64| value.is_finite() && value.abs() <= LARGEST;
+    let value = Some(whole(value)).filter(fits).ok_or(NumberError::TooLarge)?;
+    Ok(ReadNumber { value, other: other.map(whole).filter(fits), rest })
+}
+
+/// Whether a point or comma stands before three digits anywhere in `text`; without one, no number in
+/// it has two readings.
+#[must_use]
+pub fn may_have_two_readings(text: &str) -> bool {
+    text.as_bytes().windows(4).any(|w| matches!(w[0], b'.' | b',') && w[1..].iter().all(u8::is_ascii_digit))
 }
 
 /// Length in bytes of digits, points, commas and spaces that set off thousands.
-fn mantissa_length(text: &str) -> usize {
+pub(crate) fn mantissa_length(text: &str) -> usize {
     let bytes = text.as_bytes();
     let mut end = 0;
     while end < bytes.len() {
@@ -121,12 +160,14 @@ fn digits_before(bytes: &[u8], end: usize) -> usize {
     bytes[..end].iter().rev().take_while(|b| b.is_ascii_digit()).count()
 }
 
-fn mantissa_value(typed: &str) -> Result<f64, NumberError> {
+/// The value, and the other one where the only separator may mean decimals or thousands.
+fn mantissa_values(typed: &str) -> Result<(f64, Option<f64>), NumberError> {
     let plain: String = typed.chars().filter(|c| !c.is_whitespace()).collect();
     if plain.is_empty() || !plain.bytes().any(|b| b.is_ascii_digit()) {
         return Err(NumberError::NotANumber);
     }
     let unclear = || NumberError::Separators { number: typed.to_owned() };
+    let other = other_reading(&plain);
     let commas = plain.matches(',').count();
     let points = plain.matches('.').count();
     let normal = match (commas, points) {
@@ -151,7 +192,20 @@ fn mantissa_value(typed: &str) -> Result<f64, NumberError> {
         }
         _ => return Err(unclear()),
     };
-    normal.parse().map_err(|_| unclear())
+    Ok((normal.parse().map_err(|_| unclear())?, other))
+}
+
+/// `1.2` for `1,200`, `1200` for `1.200`: one separator, three digits behind it and one to three
+/// before it, of which the first is no nought.
+fn other_reading(plain: &str) -> Option<f64> {
+    let at = plain.find(['.', ','])?;
+    let (whole, decimals) = (&plain[..at], &plain[at + 1..]);
+    let is_doubtful = (1..=3).contains(&whole.len())
+        && !whole.starts_with('0')
+        && decimals.len() == 3
+        && !decimals.contains(['.', ',']);
+    let join = if plain[at..].starts_with(',') { "." } else { "" };
+    is_doubtful.then(|| format!("{whole}{join}{decimals}").parse().ok()).flatten()
 }
 
 /// True for `1,234` and `12,345,678`: one to three digits, then groups of three.
@@ -227,6 +281,29 @@ mod tests {
             (".5 m", 0.5, " m"),
         ] {
             assert_eq!(read_number(text), Ok((value, rest)), "{text}");
+        }
+    }
+
+    #[test]
+    fn one_separator_before_three_digits_has_two_readings() {
+        for (text, value, other) in [
+            ("12.500 mm", 12.5, Some(12_500.0)),
+            ("1,200 W", 1200.0, Some(1.2)),
+            ("-1.200", -1.2, Some(-1200.0)),
+            ("1.200e3", 1200.0, Some(1_200_000.0)),
+            ("1,200 1/2", 1200.5, Some(1.7)),
+            ("0.125", 0.125, None),
+            ("0,125", 0.125, None),
+            ("00.125", 0.125, None),
+            ("1234.500", 1234.5, None),
+            ("1.2000", 1.2, None),
+            ("1,200.0", 1200.0, None),
+            ("1.200.000", 1_200_000.0, None),
+            ("12 000,500", 12_000.5, None),
+            (".500", 0.5, None),
+        ] {
+            let read = read_number_twice(text).unwrap();
+            assert_eq!((read.value, read.other), (value, other), "{text}");
         }
     }
 

@@ -110,13 +110,15 @@ pub enum Quantity {
     Density,
     /// Pressure.
     Pressure,
+    /// Pull on the section of a part.
+    Stress,
     /// Energy for a distance.
     EnergyPerDistance,
 }
 
 impl Quantity {
     /// Every kind, for tables and tests.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 29] = [
         Self::Length,
         Self::PropellerLength,
         Self::SmallLength,
@@ -144,6 +146,7 @@ impl Quantity {
         Self::Share,
         Self::Density,
         Self::Pressure,
+        Self::Stress,
         Self::EnergyPerDistance,
     ];
 
@@ -171,7 +174,7 @@ impl Quantity {
             Self::Duration | Self::ShortDuration => Dimension::Duration,
             Self::Ratio | Self::Share => Dimension::Ratio,
             Self::Density => Dimension::Density,
-            Self::Pressure => Dimension::Pressure,
+            Self::Pressure | Self::Stress => Dimension::Pressure,
             Self::EnergyPerDistance => Dimension::EnergyPerDistance,
         }
     }
@@ -184,6 +187,7 @@ impl Quantity {
             Self::SmallLength => "small-length",
             Self::Distance => "distance",
             Self::Share => "share",
+            Self::Stress => "stress",
             Self::ShortDuration => "short-duration",
             Self::LocalSpeed => "local-speed",
             Self::RotationalSpeed => "rotational-speed",
@@ -224,6 +228,7 @@ impl Quantity {
             Self::Share => "80 %",
             Self::Density => "1025 kg/m3",
             Self::Pressure => "1013 mbar",
+            Self::Stress => "40 N/mm2",
             Self::EnergyPerDistance => "300 Wh/nm",
         }
     }

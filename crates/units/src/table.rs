@@ -147,6 +147,7 @@ static UNITS: &[Unit] = &[
     unit(D::Pressure, 1e5, &["bar"]),
     unit(D::Pressure, 1e3, &["kPa"]),
     unit(D::Pressure, 1.0, &["Pa"]),
+    unit(D::Pressure, 1e6, &["N/mm²", "N/mm2", "MPa"]),
     unit(D::Pressure, f::PSI_PA, &["psi"]),
     unit(D::EnergyPerDistance, f::WATT_HOUR_J / f::NAUTICAL_MILE_M, &["Wh/nm", "Wh/nmi", "Wh per mile"]),
     unit(D::EnergyPerDistance, 1e3 * f::WATT_HOUR_J / f::NAUTICAL_MILE_M, &["kWh/nm", "kWh/nmi"]),

@@ -3,12 +3,13 @@
 
 use std::process::ExitCode;
 
+use wakewright_cli::ServeWish;
 use wakewright_rooms::ROOMS;
 use wakewright_web::Wish;
 
 fn main() -> ExitCode {
-    wakewright_cli::run(&ROOMS, |port, is_shared, has_colour, announce| {
-        wakewright_web::run(&ROOMS, Wish { port, is_shared }, has_colour, |text| announce(text))
+    wakewright_cli::run(&ROOMS, |ServeWish { port, is_shared, address, has_colour }, announce| {
+        wakewright_web::run(&ROOMS, Wish { port, is_shared, address }, has_colour, |text| announce(text))
             .map_err(|error| error.to_string())
     })
 }

@@ -21,8 +21,24 @@ pub enum GuardError {
     )]
     NotOwnNetwork(IpAddr),
     /// There is nothing to share on.
-    #[error("No network address was found to share on. Join the boat's network, or name the address.")]
+    #[error("No address of a network of your own was found to share on. Join the boat's network first.")]
     NoAddress,
+    /// More than one network.
+    #[error(
+        "This computer is on more than one network, or only on a tunnel. Name the address to share on:{listed}"
+    )]
+    SeveralAddresses {
+        /// The addresses, a line for each.
+        listed: String,
+    },
+    /// An address that this computer does not have.
+    #[error("{wanted} is not an address of this computer. It has:{listed}")]
+    NotHere {
+        /// What was named.
+        wanted: IpAddr,
+        /// The addresses, a line for each.
+        listed: String,
+    },
     /// The system gave no random numbers.
     #[error("The system's random source failed ({0}); without it no access code can be made.")]
     NoRandomness(getrandom::Error),

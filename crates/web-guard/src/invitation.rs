@@ -31,9 +31,12 @@ pub fn invitation(config: &GuardConfig, terminal: Terminal) -> Option<String> {
     let picture = qr_code(&entry_url(sharing, config.port), terminal).unwrap_or_default();
     Some(format!(
         "On another device on this network open  {}\nand enter the code                     {}\n\n{picture}\n\
-         The code holds until this program ends. Nothing is encrypted: share on a network of your own.\n",
+         The code holds until this program ends. Nothing is encrypted: share on a network of your own.\n\
+         Who tried wrong codes or waits to be let in: http://127.0.0.1:{}{}\n",
         urls.join("  or  "),
-        sharing.code().grouped()
+        sharing.code().grouped(),
+        config.port,
+        enter::PATH
     ))
 }
 

@@ -11,13 +11,16 @@
 //! - **Another device on the boat's network**, once the page is shared: it must know the access
 //!   code, which is shown on the terminal only; wrong codes cost time.
 //! - **Text that gets into a page**: a content security policy without inline script or style.
-//! - **Too much**: bodies and time per request are bounded, and so is the guard's own memory.
+//! - **Too much**: bodies and time per request are bounded, connections by number, by address and by
+//!   how long they keep still ([`serve`]), and so is the guard's own memory.
+//! - **Wrong codes of others**: they cost the address that they came from; when many addresses try, the
+//!   right code still gets a new device in, once the owner says so on this computer.
 //!
 //! # Not against
 //! - Someone who can listen on the boat's network: there is no encryption, because there is no name
 //!   for which a certificate could be had. Share on a network of your own only.
 //! - Other users of the same computer: what comes from the computer itself needs no code.
-//! - Clients that open many connections and send nothing: that is for the server that accepts them.
+//! - A flood from this computer itself, or one that fills the network.
 
 #![deny(missing_docs)]
 
@@ -29,7 +32,9 @@ mod headers;
 mod invitation;
 mod limiter;
 mod origin;
+mod serve;
 mod session;
+mod waiting;
 mod watch;
 
 use std::sync::Arc;
@@ -38,16 +43,16 @@ use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::from_fn_with_state;
 
-pub use address::own_address;
+pub use address::{OwnAddress, address_to_share, own_addresses};
 pub use code::AccessCode;
 pub use config::{GuardConfig, GuardError, LargerBody, Sharing};
 pub use headers::CONTENT_SECURITY_POLICY;
 pub use invitation::{Terminal, invitation, qr_code};
+pub use serve::{ConnectionLimits, serve};
 
 /// Puts the guard before every route of `router`, the fallback included.
 ///
-/// The server must hand over the peer's address
-/// (`into_make_service_with_connect_info::<SocketAddr>()`) and listen on
+/// The server must hand over the peer's address, as [`serve()`] does, and listen on
 /// [`GuardConfig::listen_on`] alone. A request without a peer address counts as a stranger's.
 ///
 /// # What the routes must keep to

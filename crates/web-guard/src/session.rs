@@ -11,7 +11,28 @@ const TOKEN_BYTES: usize = 32;
 /// Devices let in at once; the one unused for longest makes room.
 const MOST_SESSIONS: usize = 16;
 
-type Token = [u8; TOKEN_BYTES];
+pub(crate) type Token = [u8; TOKEN_BYTES];
+
+/// A new token from the system's random source.
+pub(crate) fn random_token() -> Result<Token, GuardError> {
+    let mut token = [0; TOKEN_BYTES];
+    getrandom::fill(&mut token).map_err(GuardError::NoRandomness)?;
+    Ok(token)
+}
+
+pub(crate) fn hex(token: &Token) -> String {
+    token.iter().map(|b| format!("{b:02x}")).collect()
+}
+
+/// The values of the cookies of this name.
+pub(crate) fn cookie_values<'h>(headers: &'h HeaderMap, name: &'h str) -> impl Iterator<Item = &'h str> {
+    let cookies = headers.get_all(COOKIE).iter().filter_map(|line| line.to_str().ok());
+    cookies
+        .flat_map(|line| line.split(';'))
+        .filter_map(|pair| pair.trim().split_once('='))
+        .filter(move |(found, _)| *found == name)
+        .map(|(_, value)| value)
+}
 
 /// The devices let in, the one used last at the end.
 #[derive(Debug)]
@@ -28,28 +49,19 @@ impl Sessions {
 
     /// Lets a device in; gives the value for its `Set-Cookie` header.
     pub(crate) fn begin(&mut self) -> Result<String, GuardError> {
-        let mut token = [0; TOKEN_BYTES];
-        getrandom::fill(&mut token).map_err(GuardError::NoRandomness)?;
+        let token = random_token()?;
         if self.tokens.len() >= MOST_SESSIONS {
             self.tokens.remove(0);
         }
         self.tokens.push(token);
-        let value: String = token.iter().map(|b| format!("{b:02x}")).collect();
+        let value = hex(&token);
         // Not `Secure`: there is no encryption on the boat's network to ask for.
         Ok(format!("{}={value}; HttpOnly; SameSite=Strict; Path=/", self.cookie_name))
     }
 
     /// Whether the request shows the cookie of a device that was let in.
     pub(crate) fn knows(&mut self, headers: &HeaderMap) -> bool {
-        let shown: Vec<Token> = headers
-            .get_all(COOKIE)
-            .iter()
-            .filter_map(|line| line.to_str().ok())
-            .flat_map(|line| line.split(';'))
-            .filter_map(|pair| pair.trim().split_once('='))
-            .filter(|(name, _)| *name == self.cookie_name)
-            .filter_map(|(_, value)| token_from(value))
-            .collect();
+        let shown: Vec<Token> = cookie_values(headers, &self.cookie_name).filter_map(token_from).collect();
         let known = self.tokens.iter().rposition(|t| shown.iter().any(|s| t.ct_eq(s).into()));
         if let Some(place) = known {
             let token = self.tokens.remove(place);
@@ -59,7 +71,7 @@ impl Sessions {
     }
 }
 
-fn token_from(hex: &str) -> Option<Token> {
+pub(crate) fn token_from(hex: &str) -> Option<Token> {
     let mut token = [0; TOKEN_BYTES];
     if hex.len() != 2 * TOKEN_BYTES || !hex.bytes().all(|b| b.is_ascii_hexdigit()) {
         return None;

@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use axum::body::{Body, to_bytes};
 use axum::extract::{ConnectInfo, Request, State};
-use axum::http::header::CONTENT_LENGTH;
+use axum::http::header::{ACCEPT, CONTENT_LENGTH, SET_COOKIE};
 use axum::http::{HeaderValue, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
@@ -15,7 +15,8 @@ use http_body_util::Limited;
 use crate::address::{AllowedHosts, is_own_network};
 use crate::config::{GuardConfig, Sharing};
 use crate::limiter::{Limiter, Verdict};
-use crate::session::Sessions;
+use crate::session::{Sessions, cookie_values};
+use crate::waiting::WaitingRoom;
 use crate::{enter, headers, origin};
 
 const METHODS: [Method; 6] =
@@ -28,6 +29,7 @@ pub(crate) struct Guard {
     hosts: AllowedHosts,
     limiter: Mutex<Limiter>,
     sessions: Mutex<Sessions>,
+    waiting: Mutex<WaitingRoom>,
 }
 
 /// Runs one request past the guard.
@@ -52,6 +54,7 @@ impl Guard {
             hosts: AllowedHosts::new(&config),
             limiter: Mutex::default(),
             sessions: Mutex::new(Sessions::new(config.port)),
+            waiting: Mutex::new(WaitingRoom::new(config.port)),
             config,
         }
     }
@@ -81,6 +84,9 @@ impl Guard {
     /// Passes what comes from this computer, and a device that has shown the code.
     async fn let_pass(&self, peer: Option<IpAddr>, request: Request) -> Result<Request, Response> {
         if peer.is_some_and(|p| p.is_loopback()) {
+            if request.uri().path() == enter::PATH {
+                return Err(self.owner(request).await);
+            }
             return Ok(request);
         }
         let stranger = || refuse(StatusCode::FORBIDDEN, "This page is not shared with your device.");
@@ -96,15 +102,53 @@ impl Guard {
         if is_open || locked(&self.sessions).knows(request.headers()) {
             return Ok(request);
         }
+        // A script shows what it gets as text: a page's source would tell the reader nothing.
+        let wants_page = request
+            .headers()
+            .get_all(ACCEPT)
+            .iter()
+            .any(|kinds| kinds.to_str().is_ok_and(|kinds| kinds.contains("text/html")));
+        if !wants_page && request.headers().contains_key(ACCEPT) {
+            let text = "The program was started anew, or this device was not let in yet: open the page anew and \
+                        enter the code. What is typed here stays until then.";
+            return Err(refuse(StatusCode::UNAUTHORIZED, text));
+        }
         Err(enter::page(StatusCode::UNAUTHORIZED, self.config.stylesheet, "", ""))
+    }
+
+    /// What the owner sees and says about other devices.
+    async fn owner(&self, request: Request) -> Response {
+        if request.method() == Method::POST {
+            let Ok(form) = to_bytes(request.into_body(), enter::FORM_LIMIT_BYTES).await else {
+                return too_large(enter::FORM_LIMIT_BYTES);
+            };
+            let chosen = enter::field_in(&form, enter::LET_IN);
+            if !chosen.is_empty() {
+                locked(&self.waiting).let_in(&chosen);
+            }
+            if !enter::field_in(&form, enter::FORGET).is_empty() {
+                locked(&self.limiter).forget_all();
+            }
+        }
+        let code = self.config.sharing.as_ref().map(|sharing| sharing.code().grouped());
+        let (waiting, wrong) = (locked(&self.waiting).list(), locked(&self.limiter).wrong_codes());
+        enter::owners_page(self.config.stylesheet, code.as_deref(), &waiting, &wrong)
     }
 
     /// Exchanges the code for a session.
     async fn exchange(&self, sharing: &Sharing, peer: IpAddr, request: Request) -> Response {
         let stylesheet = self.config.stylesheet;
         if request.method().is_safe() {
-            let prefilled = enter::code_in(request.uri().query().unwrap_or_default().as_bytes());
-            return enter::page(StatusCode::OK, stylesheet, "", &prefilled);
+            let query = request.uri().query().unwrap_or_default().as_bytes();
+            let in_address = enter::field_in(query, enter::FIELD);
+            if !in_address.is_empty() {
+                return enter::scanned(&in_address);
+            }
+            if let Some((word, is_let_in)) = locked(&self.waiting).ask(request.headers()) {
+                return if is_let_in { self.begin() } else { enter::waiting_page(stylesheet, &word) };
+            }
+            let prefilled = cookie_values(request.headers(), enter::SCANNED).next().unwrap_or_default();
+            return enter::page(StatusCode::OK, stylesheet, "", prefilled);
         }
         if request.method() != Method::POST {
             return refuse(StatusCode::METHOD_NOT_ALLOWED, "The code is sent by the form.");
@@ -112,7 +156,7 @@ impl Guard {
         let Ok(form) = to_bytes(request.into_body(), enter::FORM_LIMIT_BYTES).await else {
             return too_large(enter::FORM_LIMIT_BYTES);
         };
-        let typed = enter::code_in(&form);
+        let typed = enter::field_in(&form, enter::FIELD);
         let verdict = locked(&self.limiter).attempt(peer, Instant::now(), || sharing.code().is(&typed));
         match verdict {
             Verdict::Wait(wait) => enter::wait_page(stylesheet, wait),
@@ -122,10 +166,25 @@ impl Guard {
                 "That is not the code. Compare it with what the computer shows.",
                 "",
             ),
-            Verdict::LetIn => match locked(&self.sessions).begin() {
-                Ok(cookie) => enter::let_in(&cookie),
+            Verdict::LetIn => self.begin(),
+            Verdict::Ask => match locked(&self.waiting).enter(peer) {
+                Ok((cookie, word)) => {
+                    let mut response = enter::waiting_page(stylesheet, &word);
+                    if let Ok(cookie) = HeaderValue::from_str(&cookie) {
+                        response.headers_mut().insert(SET_COOKIE, cookie);
+                    }
+                    response
+                }
                 Err(error) => refuse(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
             },
+        }
+    }
+
+    /// Lets a device in.
+    fn begin(&self) -> Response {
+        match locked(&self.sessions).begin() {
+            Ok(cookie) => enter::let_in(&cookie),
+            Err(error) => refuse(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
         }
     }
 

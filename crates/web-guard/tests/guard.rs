@@ -200,13 +200,69 @@ async fn a_link_alone_lets_nobody_in_and_smuggles_nothing_into_the_form() {
     let (router, code) = shared();
     let plain = code.replace('-', "");
     let scanned = ask(&router, from(PHONE, SHARED_HOST, "GET", &format!("/enter?code={plain}")), "").await;
-    assert!(scanned.headers().get(SET_COOKIE).is_none());
-    assert!(text(scanned).await.contains(&format!("value=\"{plain}\"")));
-    let path = "/enter?code=%22%3E%3Cscript%3E";
-    let smuggled = text(ask(&router, from(PHONE, SHARED_HOST, "GET", path), "").await).await;
-    assert!(!smuggled.contains("<script"));
+    // Sent on at once, so that the address with the code stays in no history.
+    assert_eq!(scanned.status(), StatusCode::SEE_OTHER);
+    assert_eq!(scanned.headers()[LOCATION], "/enter");
+    let cookie = scanned.headers()[SET_COOKIE].to_str().unwrap().split(';').next().unwrap().to_owned();
+    let form = ask(&router, from(PHONE, SHARED_HOST, "GET", "/enter").header(COOKIE, cookie), "").await;
+    assert!(form.headers().get(SET_COOKIE).is_none());
+    assert!(text(form).await.contains(&format!("value=\"{plain}\"")));
+    let smuggled = from(PHONE, SHARED_HOST, "GET", "/enter").header(COOKIE, "wakewright_scanned=\"><script>");
+    assert!(!text(ask(&router, smuggled, "").await).await.contains("<script"));
     let long = enter(&router, PHONE, &"A".repeat(2000)).await;
     assert_eq!(long.status(), StatusCode::PAYLOAD_TOO_LARGE);
+}
+
+#[tokio::test]
+async fn wrong_codes_of_others_keep_no_new_phone_out() {
+    let (router, code) = shared();
+    for n in 0..40 {
+        enter(&router, &format!("192.168.4.{}:1", 50 + n), "AAAA-AAAA").await;
+    }
+    // The right code of a new phone: it waits for the owner's word, not for a quarter of an hour.
+    let waits = enter(&router, PHONE, &code).await;
+    assert_eq!(waits.status(), StatusCode::OK);
+    let cookie = waits.headers()[SET_COOKIE].to_str().unwrap().split(';').next().unwrap().to_owned();
+    assert!(text(waits).await.contains("The code is right"));
+    let again = || from(PHONE, SHARED_HOST, "GET", "/enter").header(COOKIE, cookie.clone());
+    assert_eq!(status(&router, again()).await, StatusCode::OK, "still waiting");
+    let owner = text(ask(&router, from(OWN, LOCAL_HOST, "GET", "/enter"), "").await).await;
+    let word = owner.split("value=\"").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    assert!(owner.contains("192.168.4.7") && owner.contains("192.168.4.50: 1"), "{owner}");
+    let say = |body: String| {
+        let request = from(OWN, LOCAL_HOST, "POST", "/enter").header(ORIGIN, format!("http://{LOCAL_HOST}"));
+        ask(&router, request, body)
+    };
+    say(format!("let_in={word}")).await;
+    let entered = ask(&router, again(), "").await;
+    assert_eq!(entered.status(), StatusCode::SEE_OTHER);
+    let session = entered.headers()[SET_COOKIE].to_str().unwrap().split(';').next().unwrap().to_owned();
+    let page = from(PHONE, SHARED_HOST, "GET", "/").header(COOKIE, session);
+    assert_eq!(status(&router, page).await, StatusCode::OK);
+    // A device whose own wrong codes cost it time is freed by the owner's other button.
+    for _ in 0..3 {
+        enter(&router, "192.168.4.9:1", "AAAA-AAAA").await;
+    }
+    assert_eq!(enter(&router, "192.168.4.9:1", &code).await.status(), StatusCode::TOO_MANY_REQUESTS);
+    say("forget=1".to_owned()).await;
+    assert_eq!(enter(&router, "192.168.4.9:1", &code).await.status(), StatusCode::SEE_OTHER);
+    // Nobody else sees or does what the owner may.
+    let foreign = text(ask(&router, from(PHONE, SHARED_HOST, "GET", "/enter"), "").await).await;
+    assert!(!foreign.contains("192.168.4.50") && !foreign.contains(&code));
+}
+
+#[tokio::test]
+async fn a_script_of_a_device_that_is_not_let_in_gets_a_sentence() {
+    let (router, _) = shared();
+    let post = from(PHONE, SHARED_HOST, "POST", "/save")
+        .header(ORIGIN, format!("http://{SHARED_HOST}"))
+        .header("accept", "*/*");
+    let answer = ask(&router, post, "").await;
+    assert_eq!(answer.status(), StatusCode::UNAUTHORIZED);
+    let said = text(answer).await;
+    assert!(said.contains("enter the code") && !said.contains('<'), "{said}");
+    let page = from(PHONE, SHARED_HOST, "GET", "/").header("accept", "text/html,application/xhtml+xml");
+    assert!(text(ask(&router, page, "").await).await.contains("<h1>Access code</h1>"));
 }
 
 #[tokio::test]

@@ -4,9 +4,11 @@
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
-use wakewright_store::StoreError;
+use wakewright_store::{BoatId, StoreError, UnixMs};
 
+use super::address;
 use wakewright_rooms::boats::LoadError;
+use wakewright_rooms::moment;
 
 /// Why a page cannot be shown as asked.
 #[derive(Debug, thiserror::Error)]
@@ -26,6 +28,18 @@ pub enum WebError {
     /// What was sent cannot be used.
     #[error("{0}")]
     BadRequest(String),
+    /// She was taken off the list while something was typed about her; that is kept.
+    #[error("{name} was taken off the list at {}. What was typed is kept.", moment::local(*at))]
+    TakenOff {
+        /// Her name.
+        name: String,
+        /// Her number.
+        id: BoatId,
+        /// When.
+        at: UnixMs,
+        /// Her slug, and the draft with what was typed.
+        typed: (String, String),
+    },
     /// The work was broken off.
     #[error("The program failed at this page. Nothing of it was kept; try again.")]
     BrokenOff,
@@ -55,7 +69,8 @@ impl WebError {
                 StoreError::NameTaken { .. }
                 | StoreError::BoatRemoved { .. }
                 | StoreError::NothingToUndo { .. },
-            ) => StatusCode::CONFLICT,
+            )
+            | Self::TakenOff { .. } => StatusCode::CONFLICT,
             Self::Store(StoreError::BadName { .. }) | Self::BadRequest(_) => StatusCode::BAD_REQUEST,
             Self::Document(_) | Self::NoResult(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Store(_) | Self::BrokenOff => StatusCode::INTERNAL_SERVER_ERROR,
@@ -69,8 +84,31 @@ impl WebError {
                 sentence: "Her document cannot be used as it is.".to_owned(),
                 advice: html! { pre.faults { (error.message()) } },
             },
+            Self::Store(StoreError::BoatRemoved { name, id, at }) => ErrorPage {
+                sentence: format!("{name} was taken off the list at {}.", moment::local(*at)),
+                advice: html! { p { "Everything of hers is kept, what was typed last too." } (put_back(*id)) },
+            },
+            Self::TakenOff { name, id, typed: (slug, draft), .. } => ErrorPage {
+                sentence: self.to_string(),
+                advice: html! {
+                    p { "Put her back on the list, and it is there as it was; or keep it as a new boat." }
+                    (put_back(*id))
+                    form method="post" action=(address::of_boat(slug, "copy")) {
+                        input type="hidden" name="typed" value=(draft);
+                        label for="new-name" { "Keep as a new boat under the name" }
+                        input id="new-name" name="name" required maxlength="80" value={ (name) " (kept)" };
+                        button { "Keep as a new boat" }
+                    }
+                },
+            },
             _ => ErrorPage { sentence: self.to_string(), advice: html! {} },
         }
+    }
+}
+
+fn put_back(boat: BoatId) -> Markup {
+    html! {
+        form method="post" action="/reinstate" { button.main name="boat" value=(boat.0) { "Put her back on the list" } }
     }
 }
 

@@ -12,8 +12,9 @@ use wakewright_store::BoatId;
 
 use super::parts::SETTLED_SAMPLES;
 use super::visitor::random_name;
+use wakewright_rooms::room::Watch;
 use wakewright_rooms::sampling::DEFAULT_SEED;
-use wakewright_rooms::searching::{self, Watch};
+use wakewright_rooms::search;
 
 /// Searches that run at once.
 const MOST_RUNNING: usize = 2;
@@ -104,9 +105,9 @@ impl Job {
             }
         };
         let watch = Watch { progress: &progress, cancelled: &self.is_cancelled };
-        let Some(mut outcome) = searching::run(search, preferences, &watch) else { return End::Stopped };
-        outcome.gain = searching::gain_of(spec, &outcome, SETTLED_SAMPLES, DEFAULT_SEED);
-        End::Found(Arc::new(outcome))
+        let samples = (SETTLED_SAMPLES, DEFAULT_SEED);
+        let found = search::run(search, preferences, spec, samples, &watch);
+        found.map_or(End::Stopped, |outcome| End::Found(Arc::new(outcome)))
     }
 }
 
@@ -176,7 +177,7 @@ mod tests {
     use super::*;
     use wakewright_rooms::boats::{Loaded, understand};
     use wakewright_rooms::demo::DEMO_BOAT;
-    use wakewright_rooms::searching::Wish;
+    use wakewright_rooms::search::Wish;
 
     fn begun(jobs: &Jobs, id: BoatId, boat: &Loaded, ratios: &str) -> Option<Arc<Job>> {
         let wish = Wish { ratios: ratios.to_owned(), ..Wish::default() };

@@ -19,7 +19,7 @@ pub enum Here {
 
 /// Words and names of the pages of a boat that are no rooms, before and after those that are.
 const BEFORE_ROOMS: [(&str, &str); 1] = [("boat", "Boat")];
-const AFTER_ROOMS: [(&str, &str); 3] = [("options", "Options"), ("search", "Search"), ("trials", "Trials")];
+const AFTER_ROOMS: [(&str, &str); 1] = [("trials", "Trials")];
 
 /// The boat that a page is about.
 #[derive(Clone, Copy)]

@@ -26,7 +26,8 @@ use tokio::net::TcpListener;
 use wakewright_rooms::Rooms;
 use wakewright_store::{Store, StoreError};
 use wakewright_web_guard::{
-    GuardConfig, GuardError, LargerBody, Sharing, Terminal, guard, invitation, own_address,
+    ConnectionLimits, GuardConfig, GuardError, LargerBody, Sharing, Terminal, address_to_share, guard,
+    invitation, own_addresses,
 };
 
 use state::Site;
@@ -47,6 +48,8 @@ pub struct Wish {
     pub port: Option<u16>,
     /// Also for other devices on the boat's network.
     pub is_shared: bool,
+    /// On this address of this computer.
+    pub address: Option<IpAddr>,
 }
 
 /// Why the page cannot be served.
@@ -117,33 +120,28 @@ async fn serve(
     ready: impl FnOnce(&GuardConfig),
     stop: impl Future<Output = ()> + Send + 'static,
 ) -> Result<(), ServeError> {
-    let site = Arc::new(Site::new(Store::open_default()?, rooms));
+    let site = Arc::new(Site::new(Store::open_default_to_read()?, rooms));
     let here = listen_on_this_computer(wish.port).await?;
     let port = here.local_addr()?.port();
-    let config = guarded(port, wish.is_shared)?;
+    let config = guarded(port, wish)?;
     let mut listeners = vec![here];
     for address in config.listen_on().into_iter().filter(|address| !address.ip().is_loopback()) {
         listeners.push(bind(address).await?);
     }
     pages::trials::sweep_left_over();
     ready(&config);
-    let service = guard(router::router(site), config).into_make_service_with_connect_info::<SocketAddr>();
-    let mut serving = tokio::task::JoinSet::new();
-    for listener in listeners {
-        serving.spawn(axum::serve(listener, service.clone()).into_future());
-    }
+    let is_shared = config.sharing.is_some();
+    let guarded = guard(router::router(site), config);
     tokio::select! {
-        () = stop => Ok(()),
-        ended = serving.join_next() => match ended {
-            Some(Ok(result)) => Ok(result?),
-            _ => Ok(()),
-        },
+        () = stop => {}
+        () = wakewright_web_guard::serve(listeners, guarded, is_shared, ConnectionLimits::default()) => {}
     }
+    Ok(())
 }
 
-fn guarded(port: u16, is_shared: bool) -> Result<GuardConfig, GuardError> {
-    let plain = if is_shared {
-        let address = own_address().ok_or(GuardError::NoAddress)?;
+fn guarded(port: u16, wish: Wish) -> Result<GuardConfig, ServeError> {
+    let plain = if wish.is_shared {
+        let address = address_to_share(&own_addresses()?, wish.address)?;
         GuardConfig::shared(port, Sharing::new(vec![address])?)
     } else {
         GuardConfig::loopback(port)

@@ -3,10 +3,10 @@
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_core::sheet::{Figure, Interval};
+use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
-use wakewright_rooms::sentence::Finding;
+use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_units::{UnitSystem, format_number};
 
@@ -18,8 +18,6 @@ pub fn paper() -> Paper {
     Paper::plain(UnitSystem::Trade)
 }
 
-/// Samples that a page answers a moving slider with; a settled page gets [`SETTLED_SAMPLES`].
-pub const QUICK_SAMPLES: usize = 120;
 /// Samples of a page at rest.
 pub const SETTLED_SAMPLES: usize = 1000;
 
@@ -178,10 +176,15 @@ pub fn query_of(tried: &Tried) -> String {
 
 /// A figure's name that opens to its origin.
 pub fn origin_of(figure: &Figure, slug: &str, query: &str) -> Markup {
-    let place = address::of_boat(slug, &format!("explain/{}?{query}", figure.key));
+    origin_in(figure.key, figure.label, slug, query)
+}
+
+/// The same in other words.
+pub fn origin_in(key: &str, words: &str, slug: &str, query: &str) -> Markup {
+    let place = address::of_boat(slug, &format!("explain/{key}?{query}"));
     html! {
-        details.origin data-origin=(figure.key) data-from=(place) {
-            summary { (figure.label) }
+        details.origin data-origin=(key) data-from=(place) {
+            summary { (words) }
             div.basis { a href=(place) { "Where this comes from" } }
         }
     }
@@ -274,10 +277,4 @@ pub fn notices(notices: &[Notice]) -> Markup {
 /// A share in per cent.
 pub fn percent(share: f64) -> String {
     format!("{} %", format_number(100.0 * share, 0))
-}
-
-/// A band in the unit of a table's column: `4.4–5.1`.
-pub fn band(interval: Interval, unit: f64, decimals: usize) -> String {
-    let number = |value: f64| format_number(value / unit, decimals);
-    format!("{}–{}", number(interval.p10), number(interval.p90))
 }

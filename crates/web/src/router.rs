@@ -292,25 +292,13 @@ async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Resul
     site.run(move |site| pages::boat::download(site, &slug, &query)).await
 }
 
-/// A page that shows a result for a boat, with the what-ifs of the query.
-async fn result_page(
-    State(site): TheSite,
-    Path(slug): Path<String>,
-    query: Query,
-    Extension(visitor): Extension<Visitor>,
-    (here, word): (Here, &'static str),
-    contents: fn(&BoatOnPage, &Query, &Visitor) -> Answer,
-) -> Answer {
+async fn options(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
     site.run(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let body = contents(&boat, &query, &visitor)?;
-        Ok(about_boat(site.rooms(), &boat, &visitor, (here, word), &body))
+        let body = pages::options::contents(site.rooms(), &boat, &query, &visitor)?;
+        Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At("options"), "Options"), &body))
     })
     .await
-}
-
-async fn options(site: TheSite, slug: Path<String>, query: Query, visitor: Extension<Visitor>) -> Answer {
-    result_page(site, slug, query, visitor, (Here::At("options"), "Options"), pages::options::contents).await
 }
 
 async fn change_options(
@@ -344,7 +332,14 @@ fn about_boat(
 ) -> Markup {
     let title = format!("{word}: {}", boat.entry.name);
     let about = Some(About { name: &boat.entry.name, slug: &boat.entry.slug, rooms });
-    page(&Shell { visitor, title: &title, boat: about, here }, body)
+    let doubtful = boat.loaded.document.doubtful_values();
+    let body = html! {
+        @for doubt in &doubtful {
+            div.caution role="note" { strong { (doubt.field) ": " (doubt.problem) "." } p { (doubt.advice) } }
+        }
+        (body)
+    };
+    page(&Shell { visitor, title: &title, boat: about, here }, &body)
 }
 
 async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
@@ -419,9 +414,13 @@ async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Re
     site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug, &[])?, &query, true)?)).await
 }
 
-/// The routes of every room: its page, and the parts that follow its sliders without the page around them.
+/// Rooms with a page of their own, which changes her document or waits for long work.
+const OWN_PAGES: [&str; 2] = ["options", "search"];
+
+/// The routes of every other room: its page, and the parts that follow its sliders without the page around them.
 fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
-    rooms.iter().fold(Router::new(), |router, &room| {
+    let with_common_page = rooms.iter().filter(|room| !OWN_PAGES.contains(&room.card().key));
+    with_common_page.fold(Router::new(), |router, &room| {
         let place = format!("/boats/{{slug}}/{}", room.card().key);
         router
             .route(

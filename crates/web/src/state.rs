@@ -1,7 +1,8 @@
 //! What all pages share: the store, behind one lock, and the way to a boat.
 //! Not for: what a page makes of her.
 
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::ops::{Deref, DerefMut};
+use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use wakewright_store::{Boat, Revision, Store, UnixMs};
 
@@ -15,10 +16,82 @@ use wakewright_rooms::trials::LogShelf;
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
 pub struct Site {
     rooms: Rooms,
-    store: Mutex<Store>,
+    stores: Stores,
     jobs: Jobs,
     shelf: LogShelf,
     diagnoses: Diagnoses,
+}
+
+/// Connections that may be open at once; one more holder waits until one is given back.
+const MOST_STORES: usize = 24;
+
+/// The connections that nobody holds.
+#[derive(Debug)]
+struct Stores {
+    idle: Mutex<Idle>,
+    given_back: Condvar,
+}
+
+#[derive(Debug)]
+struct Idle {
+    stores: Vec<Store>,
+    made: usize,
+}
+
+impl Stores {
+    fn take(&self) -> Store {
+        // Every change is one transaction, so a panic elsewhere leaves the stores whole.
+        let mut idle = self.idle.lock().unwrap_or_else(PoisonError::into_inner);
+        loop {
+            if let Some(store) = idle.stores.pop() {
+                // One is always left to make another from.
+                if idle.stores.is_empty()
+                    && idle.made < MOST_STORES
+                    && let Ok(another) = store.again()
+                {
+                    idle.stores.push(another);
+                    idle.made += 1;
+                }
+                return store;
+            }
+            idle = self.given_back.wait(idle).unwrap_or_else(PoisonError::into_inner);
+        }
+    }
+
+    fn give_back(&self, store: Store) {
+        self.idle.lock().unwrap_or_else(PoisonError::into_inner).stores.push(store);
+        self.given_back.notify_one();
+    }
+}
+
+/// A store that is held; it is given back when this goes.
+#[derive(Debug)]
+pub struct HeldStore<'a> {
+    stores: &'a Stores,
+    /// `None` only while it is given back.
+    store: Option<Store>,
+}
+
+impl Deref for HeldStore<'_> {
+    type Target = Store;
+
+    fn deref(&self) -> &Store {
+        self.store.as_ref().unwrap_or_else(|| unreachable!("held until dropped"))
+    }
+}
+
+impl DerefMut for HeldStore<'_> {
+    fn deref_mut(&mut self) -> &mut Store {
+        self.store.as_mut().unwrap_or_else(|| unreachable!("held until dropped"))
+    }
+}
+
+impl Drop for HeldStore<'_> {
+    fn drop(&mut self) {
+        if let Some(store) = self.store.take() {
+            self.stores.give_back(store);
+        }
+    }
 }
 
 /// A boat of the store, read and understood.
@@ -37,7 +110,10 @@ impl Site {
     pub fn new(store: Store, rooms: Rooms) -> Self {
         Self {
             rooms,
-            store: Mutex::new(store),
+            stores: Stores {
+                idle: Mutex::new(Idle { stores: vec![store], made: 1 }),
+                given_back: Condvar::new(),
+            },
             jobs: Jobs::default(),
             shelf: LogShelf::default(),
             diagnoses: Diagnoses::default(),
@@ -49,10 +125,10 @@ impl Site {
         self.rooms
     }
 
-    /// The store, for as long as the answer is held.
-    pub fn store(&self) -> MutexGuard<'_, Store> {
-        // Every change is one transaction, so a panic elsewhere leaves the store whole.
-        self.store.lock().unwrap_or_else(PoisonError::into_inner)
+    /// The store, for as long as the answer is held. Each holder has a connection of its own, so that
+    /// none waits while another reads; writers take turns for the length of their transaction.
+    pub fn store(&self) -> HeldStore<'_> {
+        HeldStore { stores: &self.stores, store: Some(self.stores.take()) }
     }
 
     /// Logs that were read lately.
@@ -82,7 +158,7 @@ impl Site {
     }
 
     /// The boat of this slug as her latest revision has her, with the changes `sets`
-    /// (`propeller.pitch=11 in`), which are not kept.
+    /// (`reduction.ratio=3:1`), which are not kept.
     ///
     /// # Errors
     /// There is no such boat; [`WebError::Document`] with every fault of her document.

@@ -3,7 +3,8 @@
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
-    BoatDocument, Fault, Field, FieldKind, Origin, Severity, build_spec, field_named, split_marks,
+    BoatDocument, Fault, Field, FieldKind, LONGEST_DOCUMENT_BYTES, Origin, Severity, build_spec, field_named,
+    split_marks,
 };
 use wakewright_store::{Boat, Draft, Revision, Store, StoreError, UnixMs};
 
@@ -11,7 +12,6 @@ use super::error::WebError;
 use super::query::Query;
 use super::state::{Site, now};
 use super::visitor::{Visitor, is_device_name, random_name};
-use wakewright_rooms::transfer::LONGEST_DOCUMENT_BYTES;
 
 /// Start of the names of form fields that hold a value; the address follows.
 pub const VALUE: &str = "f:";
@@ -108,21 +108,24 @@ pub struct Reading {
 }
 
 impl Reading {
+    /// Reads `text`, which was typed from `base`: a number with two readings that was not in that has to be
+    /// written so that it has one.
+    pub fn typed(text: &str, base: &str) -> Self {
+        let mut reading = Self::of(text);
+        let doubtful = doubtful_since(reading.document.as_ref(), base);
+        if !doubtful.is_empty() {
+            reading
+                .faults
+                .retain(|fault| !doubtful.iter().any(|d| (d.line, d.column) == (fault.line, fault.column)));
+            reading.faults.extend(doubtful);
+            reading.faults.sort_by_key(|fault| (fault.line, fault.column));
+            reading.spec = None;
+        }
+        reading
+    }
+
     /// Reads `text`.
     pub fn of(text: &str) -> Self {
-        if text.len() > LONGEST_DOCUMENT_BYTES {
-            let fault = Fault {
-                line: 1,
-                column: 1,
-                field: String::new(),
-                found: String::new(),
-                problem: format!("a boat document is not that long ({} kB)", text.len() / 1000),
-                advice: "It is kept as typed, but not read; take out what does not belong to her.".to_owned(),
-                severity: Severity::Error,
-                also: Vec::new(),
-            };
-            return Self { document: None, faults: vec![fault], spec: None };
-        }
         let (document, mut faults) = BoatDocument::parse_lenient(text);
         let mut spec = None;
         if let Some(document) = document.as_ref().filter(|_| !has_errors(&faults)) {
@@ -140,6 +143,15 @@ impl Reading {
     }
 }
 
+/// Numbers with two readings in `document` that its `base` does not have.
+fn doubtful_since(document: Option<&BoatDocument>, base: &str) -> Vec<Fault> {
+    let Some(document) = document else { return Vec::new() };
+    if document.doubtful_since(None).is_empty() {
+        return Vec::new();
+    }
+    document.doubtful_since(BoatDocument::parse_lenient(base).0.as_ref())
+}
+
 fn has_errors(faults: &[Fault]) -> bool {
     faults.iter().any(|fault| fault.severity == Severity::Error)
 }
@@ -153,6 +165,8 @@ pub struct Typed {
     pub from: Option<(String, UnixMs)>,
     /// The revision that the typing started from.
     pub base: u32,
+    /// The text of that revision.
+    pub base_text: String,
     /// The text with the form's changes put in.
     pub text: String,
 }
@@ -177,8 +191,14 @@ impl Typed {
             draft: draft.to_owned(),
             from: from.map(str::to_owned).zip(from_time),
             base,
+            base_text,
             text: with_changes(text, form),
         })
+    }
+
+    /// Numbers with two readings that were typed since the revision.
+    pub fn doubts(&self) -> Vec<Fault> {
+        doubtful_since(BoatDocument::parse_lenient(&self.text).0.as_ref(), &self.base_text)
     }
 
     /// Keeps it as a draft, or drops the draft when the text is a revision's: the one that it was begun
@@ -222,7 +242,7 @@ impl Typed {
 }
 
 /// The name of a draft in the store.
-fn device(visitor: &Visitor, draft: &str) -> String {
+pub fn device(visitor: &Visitor, draft: &str) -> String {
     format!("{}.{draft}", visitor.device)
 }
 

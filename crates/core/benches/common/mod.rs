@@ -10,7 +10,7 @@ use wakewright_units::factors::KNOT_M_S;
 
 /// The invented boat of the examples.
 pub fn demo_spec() -> BoatSpec {
-    let document = BoatDocument::parse(include_str!("../../../../examples/grey_wagtail.toml")).unwrap();
+    let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
     build_spec(&document).unwrap()
 }
 
@@ -28,8 +28,7 @@ pub fn large_propeller_boat() -> Boat {
     boat
 }
 
-/// A search of some two million candidates around the demo boat with smooth blades, half a million of
-/// them within every limit.
+/// A search of some five million candidates around the demo boat with smooth blades.
 pub fn large_search() -> Search {
     let mut spec = demo_spec();
     spec.boat.blades_sand_height_m = 0.0;

@@ -138,7 +138,7 @@ impl Chemistry {
     /// 25 °C. Charge and discharge curves of iron phosphate stay 5 to 25 mV apart after a long
     /// rest; one middle curve is kept.
     /// # Accuracy
-    /// See [`Chemistry::open_circuit_half_band_v`]. The voltage of iron phosphate spans 56 mV from
+    /// The voltage of iron phosphate spans 56 mV from
     /// 30 to 95 %: it can't tell the state of charge there.
     #[must_use]
     pub fn open_circuit_v(self, state_of_charge: f64) -> f64 {

@@ -42,7 +42,7 @@ pub use diagnosis::{
     Share, ShortfallPoint, diagnose,
 };
 pub use evidence::{CausesError, Epoch, LeftOut, Observed, TrialRun};
-pub use figure::CausesFigure;
+pub use figure::{CAUSES_FIGURES, CRUISE_SHORT, FULL_SHORT, causes_figure, causes_value, figure_of_cause};
 pub use growth::growth_spread;
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};

@@ -1,7 +1,6 @@
 //! What the banks of a canal cost: the water that must pass back beside the hull.
 //! Not for: open shallow water (see `shallow`), locks, meeting another boat, banks that are far apart.
 
-use super::form::HullKind;
 use crate::constants::GRAVITY_M_S2;
 use crate::spread::Spread;
 
@@ -11,17 +10,10 @@ const HIGHEST_SHARE: f64 = 0.98;
 
 /// Share of the pressure behind the fall of the level that the stern does not win back, with its 80 % band.
 ///
-/// 0 is flow without loss, 1 a stern behind which the level is won back only as eddies; a canal boat's blunt swim
-/// lies between, a yacht's run nearer to 0. Basis: judgement, no source.
-#[must_use]
-pub fn stern_loss_spread(kind: HullKind) -> Spread {
-    match kind {
-        HullKind::CanalBoat => Spread { p10: 0.2, median: 0.5, p90: 1.1, is_logarithmic: true },
-        HullKind::SailingYacht | HullKind::RoundBilgeMotor => {
-            Spread { p10: 0.08, median: 0.25, p90: 0.8, is_logarithmic: true }
-        }
-    }
-}
+/// The median is the published correction alone (return flow, nothing lost); the band reaches to 1, a stern behind which
+/// nothing of the level is won back, the most that the momentum of the flow allows. No published figure for such
+/// sterns was found, and no report of a boat enters.
+pub const STERN_LOSS_SPREAD: Spread = Spread { p10: 0.0, median: 0.0, p90: 1.0, is_logarithmic: false };
 
 /// A canal with the hull in it.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -29,7 +29,7 @@ pub mod windage;
 pub use appendages::{CompletedKeel, CompletedRudder};
 pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, prismatic_spread, residuary_spread};
 pub use complete::{CanoeBody, CompletedHull, complete};
-pub use confined::{Canal, stern_loss_spread};
+pub use confined::{Canal, STERN_LOSS_SPREAD};
 pub use form::{
     HullForm, HullKind, Keel, KeelKind, Rudder, RudderKind, block_coefficient, hull_speed_m_s, slenderness,
 };

@@ -13,7 +13,7 @@ pub const FROUDE_STEP: f64 = 1.0 / NODES_PER_FROUDE;
 pub const NODES: usize = 25;
 
 /// Froude number of a node.
-/// the whole steps, residuary[must_use]
+#[must_use]
 pub fn node_froude(node: usize) -> f64 {
     node as f64 / NODES_PER_FROUDE
 }

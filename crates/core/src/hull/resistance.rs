@@ -14,7 +14,7 @@ pub struct Sea {
     /// Section of a canal / its depth \[m\]; `None` has no banks. Counts where the depth is known.
     pub canal_width_m: Option<f64>,
     /// Share of the fallen level's pressure in a canal that the stern does not win back, see
-    /// [`super::confined::stern_loss_spread`].
+    /// [`super::STERN_LOSS_SPREAD`].
     pub stern_loss: f64,
     /// Margin for waves as a fraction of calm-water resistance.
     pub sea_margin: f64,

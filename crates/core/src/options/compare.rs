@@ -1,12 +1,14 @@
 //! Variants side by side: each measure with its band, and each difference with a band of its own,
 //! taken sample by sample. Not for: wording, sampling in parallel.
 
-use super::Floating;
-use super::measure::{Better, Measure, measures};
+use super::measure::{Measure, measures};
 use super::sampling::{Found, VariantSample};
-use super::variant::Variant;
+use super::shaft_power::{PowerByVolts, power_by_volts};
+use super::variant::{About, Variant};
+use super::{Floating, MassMove};
 use crate::notice::Notice;
 use crate::propeller::PropellerChange;
+use crate::sheet::{Better, Figure};
 use crate::spread::Interval;
 use crate::steady::BoatError;
 use crate::steady::{FullThrottle, Limit, PreparedBoat};
@@ -75,9 +77,9 @@ impl Difference {
     }
 }
 
-/// One variant.
+/// A boat among those that are laid side by side.
 #[derive(Debug, Clone)]
-pub struct Column {
+pub struct Laid {
     /// Its name.
     pub name: String,
     /// At the medians, full throttle.
@@ -94,10 +96,12 @@ pub struct Column {
     pub floating: Option<Floating>,
     /// What is done to the propeller.
     pub work: PropellerChange,
-    /// Cost.
-    pub cost: Option<f64>,
-    /// Remarks on its inputs and formulas.
-    pub notices: Vec<Notice>,
+    /// How the boat as she is would take the power of this one's shaft by volts alone; where the propeller changes.
+    pub same_power: Option<PowerByVolts>,
+    /// What was written down about it.
+    pub about: About,
+    /// What comes aboard or leaves her.
+    pub masses: Vec<MassMove>,
     /// Samples that contradicted themselves.
     pub left_out: usize,
     /// At the medians, ready for more questions.
@@ -114,7 +118,9 @@ pub struct Comparison {
     /// Speeds asked \[m/s\].
     pub speeds_m_s: Vec<f64>,
     /// The boat as she is, then the alternatives.
-    pub columns: Vec<Column>,
+    pub columns: Vec<Laid>,
+    /// Remarks on the inputs and formulas of any; those that differ in their figures only stand once.
+    pub notices: Vec<Notice>,
 }
 
 impl Comparison {
@@ -124,26 +130,14 @@ impl Comparison {
         difference(self.columns.get(a)?, self.columns.get(b)?, measure)
     }
 
-    /// Remarks on any column; those that differ in their figures only stand once.
+    /// Number of the measure of `figure` at full throttle or at a speed.
     #[must_use]
-    pub fn notices(&self) -> Vec<&Notice> {
-        let mut all: Vec<&Notice> = Vec::new();
-        for notice in self.columns.iter().flat_map(|column| &column.notices) {
-            if !all.iter().any(|other| other.is_alike(notice)) {
-                all.push(notice);
-            }
-        }
-        all
-    }
-
-    /// Number of the measure.
-    #[must_use]
-    pub fn index_of(&self, measure: Measure) -> Option<usize> {
-        self.measures.iter().position(|m| *m == measure)
+    pub fn index_of(&self, figure: &Figure, speed: Option<usize>) -> Option<usize> {
+        self.measures.iter().position(|measure| measure.is(figure, speed))
     }
 }
 
-fn difference(a: &Column, b: &Column, measure: usize) -> Option<Difference> {
+fn difference(a: &Laid, b: &Laid, measure: usize) -> Option<Difference> {
     let pairs = a.samples.iter().zip(&b.samples);
     let samples = pairs.filter_map(|(a, b)| Some((a.as_ref()?.values[measure], b.as_ref()?.values[measure])));
     Difference::between((*a.central.get(measure)?, *b.central.get(measure)?), samples)
@@ -159,25 +153,35 @@ pub fn compare(
     samples: Vec<Vec<Option<VariantSample>>>,
 ) -> Result<Comparison, (usize, BoatError)> {
     let measures = measures(speeds_m_s.len());
-    let mut columns: Vec<Column> = Vec::with_capacity(variants.len());
+    let mut columns: Vec<Laid> = Vec::with_capacity(variants.len());
+    let mut notices: Vec<Notice> = Vec::new();
     for (i, (variant, samples)) in variants.iter().zip(samples).enumerate() {
-        let mut column =
-            column(&variants[0], variant, &measures, speeds_m_s, samples).map_err(|error| (i, error))?;
+        let (mut column, remarks) =
+            laid(&variants[0], variant, &measures, speeds_m_s, samples).map_err(|error| (i, error))?;
+        for notice in remarks {
+            if !notices.iter().any(|other| other.is_alike(&notice)) {
+                notices.push(notice);
+            }
+        }
         if let Some(base) = columns.first() {
+            if column.work != PropellerChange::None {
+                column.same_power =
+                    power_by_volts(&base.prepared, column.full.held.state.delivered_power_w());
+            }
             column.differences = (0..measures.len()).map(|m| difference(&column, base, m)).collect();
         }
         columns.push(column);
     }
-    Ok(Comparison { measures, speeds_m_s: speeds_m_s.to_vec(), columns })
+    Ok(Comparison { measures, speeds_m_s: speeds_m_s.to_vec(), columns, notices })
 }
 
-fn column(
+fn laid(
     base: &Variant,
     variant: &Variant,
     measures: &[Measure],
     speeds_m_s: &[f64],
     samples: Vec<Option<VariantSample>>,
-) -> Result<Column, BoatError> {
+) -> Result<(Laid, Vec<Notice>), BoatError> {
     let boat = &variant.spec.boat;
     let prepared = PreparedBoat::new(boat)?;
     let found = Found::of(variant, boat, &prepared.value, speeds_m_s, 1.0)?;
@@ -201,7 +205,8 @@ fn column(
             share(good.iter().filter(reached).count())
         })
         .collect();
-    Ok(Column {
+    let notices = boat.drive_cautions().into_iter().chain(prepared.notices).collect();
+    let laid = Laid {
         name: variant.name.clone(),
         full: found.answers.full,
         binds_in,
@@ -210,11 +215,13 @@ fn column(
         in_reach,
         floating: found.floating,
         work: PropellerChange::between(&base.spec.boat.propeller, &variant.spec.boat.propeller),
-        cost: variant.cost,
-        notices: boat.drive_cautions().into_iter().chain(prepared.notices).collect(),
+        same_power: None,
+        about: variant.about.clone(),
+        masses: variant.masses.clone(),
         left_out: samples.len() - good.len(),
         prepared: Box::new(prepared.value),
         central,
         samples,
-    })
+    };
+    Ok((laid, notices))
 }

@@ -1,178 +1,149 @@
-//! What is laid side by side: each measure with its key, words, kind of quantity and which way is
-//! better. Not for: its value (`sampling`).
+//! What is laid side by side: figures that have a formula of their own already, how each is taken out of one
+//! sample, and which way is better. Not for: what is made of the samples (`compare`).
 
-use crate::study::Figure;
-use wakewright_units::Quantity;
+use super::figure::{
+    MASS_CHANGE, SHAFT_STRESS, SHAFT_STRESS_AT_LIMIT, SINKAGE, TIME_TO_HEAT, TIP_CLEARANCE, TRIM_AFT,
+};
+use super::sampling::At;
+use crate::propeller::installation::torsional_stress_pa;
+use crate::sail::{STOPPING_TIME, STOPPING_WAY};
+use crate::sheet::{Better, Figure};
+use crate::study::{BOLLARD_PULL, RANGE, STATE, StateFigure as S};
 
-pub use crate::sheet::Better;
-
-/// What is measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum MeasureKind {
-    /// A figure of a steady state.
-    State(Figure),
-    /// From cold until the winding is too hot.
-    TimeToHeat,
-    /// Gap between blade tip and hull.
-    Clearance,
-    /// Shear stress of the shaft.
-    ShaftStress,
-    /// The same with all the phase current that the controller gives.
-    ShaftStressAtLimit,
-    /// Pull against a quay.
-    Bollard,
-    /// Way of a crash stop.
-    StoppingDistance,
-    /// Time of a crash stop.
-    StoppingTime,
-    /// Way through the water to the reserve.
-    Range,
-    /// Mass gained.
-    Mass,
-    /// How much deeper she floats.
-    Sinkage,
-    /// How much deeper aft than forward.
-    Trim,
+/// A figure that is measured.
+#[derive(Debug, Clone, Copy)]
+pub struct Measured {
+    /// The figure.
+    pub figure: &'static Figure,
+    /// In a few words, lower case.
+    pub words: &'static str,
+    /// Which way is better.
+    pub better: Better,
+    /// Decimals in tables; those of its unit where none are set.
+    pub decimals: Option<usize>,
+    get: Get,
 }
 
-/// A measure at full throttle (`speed` is `None`) or at one of the speeds asked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+/// How it is taken out of a sample.
+#[derive(Debug, Clone, Copy)]
+enum Get {
+    State(S),
+    Of(fn(&At<'_>) -> Option<f64>),
+}
+
+impl Measured {
+    const fn state(figure: S, words: &'static str) -> Self {
+        let get = Get::State(figure);
+        Self { figure: &STATE[figure as usize], words, better: Better::Neither, decimals: None, get }
+    }
+
+    const fn new(figure: &'static Figure, better: Better, get: fn(&At<'_>) -> Option<f64>) -> Self {
+        Self { figure, words: figure.head, better, decimals: None, get: Get::Of(get) }
+    }
+
+    const fn words(mut self, words: &'static str) -> Self {
+        self.words = words;
+        self
+    }
+
+    const fn better(mut self, better: Better) -> Self {
+        self.better = better;
+        self
+    }
+
+    const fn decimals(mut self, decimals: usize) -> Self {
+        self.decimals = Some(decimals);
+        self
+    }
+
+    pub(super) fn of(&self, at: &At<'_>) -> Option<f64> {
+        match self.get {
+            Get::State(figure) => Some(figure.value(at.prepared, at.bound)),
+            Get::Of(get) => get(at),
+        }
+    }
+}
+
+/// A figure at full throttle (`speed` is `None`) or at one of the speeds asked.
+#[derive(Debug, Clone, Copy)]
 pub struct Measure {
     /// What.
-    pub kind: MeasureKind,
+    pub of: &'static Measured,
     /// Number of the speed asked.
     pub speed: Option<usize>,
 }
 
+impl Measure {
+    /// True when it is this one.
+    #[must_use]
+    pub fn is(&self, figure: &Figure, speed: Option<usize>) -> bool {
+        self.of.figure.key == figure.key && self.speed == speed
+    }
+}
+
+const SHAFT_SPEED: Measured = Measured::state(S::ShaftSpeed, "shaft speed");
+const SLIP: Measured = Measured::state(S::Slip, "apparent slip");
+const BANK_CURRENT: Measured = Measured::state(S::BankCurrent, "battery current");
+const PHASE_CURRENT: Measured = Measured::state(S::PhaseCurrent, "phase current");
+const BANK_POWER: Measured = Measured::state(S::BankPower, "bank power");
+const WINDING: Measured = Measured::state(S::WindingTemperature, "steady winding").better(Better::Less);
+
+/// Shear stress by `torque_n_m` where the shaft's diameter is known.
+fn stress(at: &At<'_>, torque_n_m: f64) -> Option<f64> {
+    Some(torsional_stress_pa(torque_n_m, at.fittings.shaft_diameter_m?))
+}
+
 /// At full throttle, in the order of the table.
-const AT_FULL: [MeasureKind; 21] = [
-    MeasureKind::State(Figure::Speed),
-    MeasureKind::State(Figure::ShaftSpeed),
-    MeasureKind::State(Figure::ShaftTorque),
-    MeasureKind::State(Figure::DeliveredPower),
-    MeasureKind::State(Figure::Slip),
-    MeasureKind::State(Figure::BankCurrent),
-    MeasureKind::State(Figure::PhaseCurrent),
-    MeasureKind::State(Figure::BankPower),
-    MeasureKind::State(Figure::WindingTemperature),
-    MeasureKind::TimeToHeat,
-    MeasureKind::State(Figure::CavitationShare),
-    MeasureKind::State(Figure::TipSpeed),
-    MeasureKind::Clearance,
-    MeasureKind::ShaftStress,
-    MeasureKind::ShaftStressAtLimit,
-    MeasureKind::Bollard,
-    MeasureKind::StoppingDistance,
-    MeasureKind::StoppingTime,
-    MeasureKind::Mass,
-    MeasureKind::Sinkage,
-    MeasureKind::Trim,
+static AT_FULL: [Measured; 21] = [
+    Measured::state(S::Speed, "top speed").better(Better::More).decimals(2),
+    SHAFT_SPEED,
+    Measured::state(S::ShaftTorque, "shaft torque").decimals(0),
+    Measured::state(S::DeliveredPower, "shaft power"),
+    SLIP,
+    BANK_CURRENT,
+    PHASE_CURRENT,
+    BANK_POWER,
+    WINDING,
+    Measured::new(&TIME_TO_HEAT, Better::More, |at| {
+        at.prepared.time_to_motor_limit_s(&at.full.burst.as_ref().unwrap_or(&at.full.held).state)
+    }),
+    Measured::state(S::CavitationShare, "cavitation used").better(Better::Less),
+    Measured::state(S::TipSpeed, "tip speed").better(Better::Less).decimals(1),
+    Measured::new(&TIP_CLEARANCE, Better::More, |at| {
+        at.fittings.tip_clearance_at_m(at.prepared.propeller().propeller().diameter_m)
+    }),
+    Measured::new(&SHAFT_STRESS, Better::Less, |at| stress(at, at.bound.state.shaft_torque_n_m)),
+    Measured::new(&SHAFT_STRESS_AT_LIMIT, Better::Less, |at| {
+        let (motor, drive) = (at.prepared.motor(), at.prepared.drive_line());
+        let most_a = at.prepared.controller().phase_current_limit_a;
+        stress(at, most_a * motor.torque_constant_n_m_a * drive.ratio)
+    }),
+    Measured::new(&BOLLARD_PULL, Better::More, |at| Some(at.bollard?.thrust_n)).words("pull at a quay"),
+    Measured::new(&STOPPING_WAY, Better::Less, |at| Some(at.stop?.distance_m))
+        .words("crash stop, way")
+        .decimals(0),
+    Measured::new(&STOPPING_TIME, Better::Less, |at| Some(at.stop?.duration_s)).words("crash stop, time"),
+    Measured::new(&MASS_CHANGE, Better::Neither, |at| Some(at.floating?.mass_kg)),
+    Measured::new(&SINKAGE, Better::Neither, |at| Some(at.floating?.sinkage_m)),
+    Measured::new(&TRIM_AFT, Better::Neither, |at| Some(at.floating?.trim_aft_m)),
 ];
 
 /// At each speed asked.
-const AT_SPEED: [MeasureKind; 8] = [
-    MeasureKind::State(Figure::BankPower),
-    MeasureKind::State(Figure::EnergyPerMile),
-    MeasureKind::Range,
-    MeasureKind::State(Figure::ShaftSpeed),
-    MeasureKind::State(Figure::Slip),
-    MeasureKind::State(Figure::BankCurrent),
-    MeasureKind::State(Figure::PhaseCurrent),
-    MeasureKind::State(Figure::WindingTemperature),
+static AT_SPEED: [Measured; 8] = [
+    BANK_POWER,
+    Measured::state(S::EnergyPerMile, "energy").better(Better::Less),
+    Measured::new(&RANGE, Better::More, |at| at.at_speed?.distance_m()).words("range"),
+    SHAFT_SPEED,
+    SLIP,
+    BANK_CURRENT,
+    PHASE_CURRENT,
+    WINDING,
 ];
 
 /// All measures for so many speeds, in the order in which they are held everywhere.
 #[must_use]
 pub fn measures(speeds: usize) -> Vec<Measure> {
-    let full = AT_FULL.iter().map(|&kind| Measure { kind, speed: None });
-    let at_speeds =
-        (0..speeds).flat_map(|i| AT_SPEED.iter().map(move |&kind| Measure { kind, speed: Some(i) }));
+    let full = AT_FULL.iter().map(|of| Measure { of, speed: None });
+    let at_speeds = (0..speeds).flat_map(|i| AT_SPEED.iter().map(move |of| Measure { of, speed: Some(i) }));
     full.chain(at_speeds).collect()
-}
-
-impl MeasureKind {
-    /// Stable name for files.
-    #[must_use]
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::State(figure) => figure.origin().key,
-            Self::TimeToHeat => "time_to_heat",
-            Self::Clearance => "tip_clearance",
-            Self::ShaftStress => "shaft_stress",
-            Self::ShaftStressAtLimit => "shaft_stress_at_limit",
-            Self::Bollard => "bollard_pull",
-            Self::StoppingDistance => "stopping_distance",
-            Self::StoppingTime => "stopping_time",
-            Self::Range => "range",
-            Self::Mass => "mass_change",
-            Self::Sinkage => "sinkage",
-            Self::Trim => "trim_aft",
-        }
-    }
-
-    /// In a few words, lower case.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::State(Figure::Speed) => "top speed",
-            Self::State(Figure::ShaftSpeed) => "shaft speed",
-            Self::State(Figure::ShaftTorque) => "shaft torque",
-            Self::State(Figure::DeliveredPower) => "shaft power",
-            Self::State(Figure::BankCurrent) => "battery current",
-            Self::State(Figure::PhaseCurrent) => "phase current",
-            Self::State(Figure::BankPower) => "bank power",
-            Self::State(Figure::EnergyPerMile) => "energy",
-            Self::State(Figure::WindingTemperature) => "steady winding",
-            Self::State(Figure::CavitationShare) => "cavitation used",
-            Self::State(Figure::TipSpeed) => "tip speed",
-            Self::State(figure) => figure.origin().label,
-            Self::TimeToHeat => "until too hot",
-            Self::Clearance => "tip clearance",
-            Self::ShaftStress => "shaft stress",
-            Self::ShaftStressAtLimit => "peak stress",
-            Self::Bollard => "pull at a quay",
-            Self::StoppingDistance => "crash stop, way",
-            Self::StoppingTime => "crash stop, time",
-            Self::Range => "range",
-            Self::Mass => "mass",
-            Self::Sinkage => "sinkage",
-            Self::Trim => "trim aft",
-        }
-    }
-
-    /// Kind of quantity.
-    #[must_use]
-    pub fn quantity(self) -> Quantity {
-        match self {
-            Self::State(figure) => figure.origin().quantity,
-            Self::TimeToHeat | Self::StoppingTime => Quantity::Duration,
-            Self::Clearance | Self::Sinkage | Self::Trim => Quantity::SmallLength,
-            Self::ShaftStress | Self::ShaftStressAtLimit => Quantity::Pressure,
-            Self::Bollard => Quantity::Force,
-            Self::StoppingDistance => Quantity::Length,
-            Self::Range => Quantity::Distance,
-            Self::Mass => Quantity::Mass,
-        }
-    }
-
-    /// Which way is better.
-    #[must_use]
-    pub fn better(self) -> Better {
-        match self {
-            Self::State(Figure::Speed) | Self::TimeToHeat | Self::Clearance | Self::Bollard | Self::Range => {
-                Better::More
-            }
-            Self::State(
-                Figure::WindingTemperature
-                | Figure::CavitationShare
-                | Figure::TipSpeed
-                | Figure::EnergyPerMile,
-            )
-            | Self::ShaftStress
-            | Self::ShaftStressAtLimit
-            | Self::StoppingDistance
-            | Self::StoppingTime => Better::Less,
-            _ => Better::Neither,
-        }
-    }
 }

@@ -2,18 +2,20 @@
 //! that a difference is known better than the figures it is taken from.
 //! Not for: finding alternatives, sampling in parallel (the app does that), wording.
 
-mod basis;
 mod compare;
+mod figure;
 mod floating;
 mod measure;
 mod sampling;
 mod shaft_power;
+mod sheets;
 mod variant;
 
-pub use basis::Basis;
-pub use compare::{Column, Comparison, Difference, SURE_SHARE, Verdict, compare};
+pub use compare::{Comparison, Difference, Laid, SURE_SHARE, Verdict, compare};
+pub use figure::{MASS_CHANGE, SINKAGE, TRIM_AFT};
 pub use floating::{Floating, MassMove, Waterplane};
-pub use measure::{Better, Measure, MeasureKind, measures};
+pub use measure::{Measure, Measured, measures};
 pub use sampling::{VariantSample, sample_variant};
 pub use shaft_power::{PowerByVolts, ShaftCurves, power_by_volts, shaft_curves};
-pub use variant::Variant;
+pub use sheets::OPTIONS_SHEETS;
+pub use variant::{About, Variant};

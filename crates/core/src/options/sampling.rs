@@ -1,14 +1,15 @@
 //! All measures of one variant for one sample of its inputs. Not for: what is made of them (`compare`).
 
 use super::floating::{Floating, Waterplane};
-use super::measure::{Measure, MeasureKind};
+use super::measure::Measure;
 use super::variant::Variant;
 use crate::boat::{Boat, Fittings};
 use crate::propeller::four_quadrant::BAND_FRACTION;
-use crate::propeller::installation::torsional_stress_pa;
 use crate::spread::{Sampler, Spread};
-use crate::steady::{ASTERN, BoatError, CrashStop, Limit, PreparedBoat, crash_stop};
-use crate::study::{Answers, Questions, answer_prepared};
+use crate::steady::{
+    ASTERN, BoatError, Bollard, Bound, CrashStop, FullThrottle, Limit, PreparedBoat, crash_stop,
+};
+use crate::study::{Answers, Questions, SpeedAnswer, answer_prepared};
 
 /// What one sample contributes.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +47,18 @@ pub(super) struct Found<'a> {
     stop: Option<CrashStop>,
 }
 
+/// The same at full throttle or at one speed.
+pub(super) struct At<'a> {
+    pub prepared: &'a PreparedBoat,
+    pub fittings: &'a Fittings,
+    pub full: &'a FullThrottle,
+    pub bound: &'a Bound,
+    pub at_speed: Option<&'a SpeedAnswer>,
+    pub bollard: Option<Bollard>,
+    pub stop: Option<CrashStop>,
+    pub floating: Option<Floating>,
+}
+
 impl<'a> Found<'a> {
     pub fn of(
         variant: &'a Variant,
@@ -67,42 +80,27 @@ impl<'a> Found<'a> {
     }
 
     pub fn values(&self, measures: &[Measure]) -> Vec<f64> {
-        measures.iter().map(|&measure| self.value(measure).unwrap_or(f64::NAN)).collect()
+        let value = |measure: &Measure| measure.of.of(&self.at(measure.speed)?);
+        measures.iter().map(|measure| value(measure).unwrap_or(f64::NAN)).collect()
     }
 
-    fn value(&self, measure: Measure) -> Option<f64> {
+    /// `None` at a speed out of reach, which is no figure to compare.
+    fn at(&self, speed: Option<usize>) -> Option<At<'_>> {
         let full = &self.answers.full;
-        let at_speed = match measure.speed {
+        let at_speed = match speed {
             Some(i) => Some(self.answers.at_speeds.get(i)?.as_ref().ok()?),
             None => None,
         };
-        // Out of reach is no figure to compare.
-        if at_speed.is_some_and(|at| !at.bound.usage.iter().all(|&share| share <= 1.0 + 1e-9)) {
-            return None;
-        }
-        let bound = at_speed.map_or(&full.held, |at| &at.bound);
-        let shaft_stress = |torque: f64| Some(torsional_stress_pa(torque, self.fittings.shaft_diameter_m?));
-        match measure.kind {
-            MeasureKind::State(figure) => Some(figure.value(self.prepared, bound)),
-            MeasureKind::TimeToHeat => {
-                self.prepared.time_to_motor_limit_s(&full.burst.as_ref().unwrap_or(&full.held).state)
-            }
-            MeasureKind::Clearance => {
-                self.fittings.tip_clearance_at_m(self.prepared.propeller().propeller().diameter_m)
-            }
-            MeasureKind::ShaftStress => shaft_stress(bound.state.shaft_torque_n_m),
-            MeasureKind::ShaftStressAtLimit => shaft_stress(
-                self.prepared.controller().phase_current_limit_a
-                    * self.prepared.motor().torque_constant_n_m_a
-                    * self.prepared.drive_line().ratio,
-            ),
-            MeasureKind::Bollard => self.answers.bollard.map(|bollard| bollard.thrust_n),
-            MeasureKind::StoppingDistance => self.stop.map(|stop| stop.distance_m),
-            MeasureKind::StoppingTime => self.stop.map(|stop| stop.duration_s),
-            MeasureKind::Range => at_speed?.distance_m(),
-            MeasureKind::Mass => Some(self.floating?.mass_kg),
-            MeasureKind::Sinkage => Some(self.floating?.sinkage_m),
-            MeasureKind::Trim => Some(self.floating?.trim_aft_m),
-        }
+        let is_reached = |at: &SpeedAnswer| at.bound.usage.iter().all(|&share| share <= 1.0 + 1e-9);
+        at_speed.is_none_or(is_reached).then_some(At {
+            prepared: self.prepared,
+            fittings: self.fittings,
+            full,
+            bound: at_speed.map_or(&full.held, |at| &at.bound),
+            at_speed,
+            bollard: self.answers.bollard,
+            stop: self.stop,
+            floating: self.floating,
+        })
     }
 }

@@ -5,6 +5,17 @@ use super::floating::{MassMove, take_aboard};
 use crate::boat::{BoatSpec, Input};
 use crate::spread::{Sampler, Spread, name_number};
 
+/// What was written down about an alternative.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct About {
+    /// Its note.
+    pub note: Option<String>,
+    /// What changes: "pitch 13 in instead of 15 in".
+    pub changes: Vec<String>,
+    /// Cost with its currency, as typed.
+    pub cost: Option<String>,
+}
+
 /// The boat as she is, or an alternative.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Variant {
@@ -14,8 +25,8 @@ pub struct Variant {
     pub spec: BoatSpec,
     /// What comes aboard or leaves her.
     pub masses: Vec<MassMove>,
-    /// What it costs, in a currency that is known where it was written.
-    pub cost: Option<f64>,
+    /// What was written down about it.
+    pub about: About,
     /// Inputs that are sampled for this variant alone, with the number of their samples.
     own: Vec<(Input, u64)>,
 }
@@ -38,7 +49,13 @@ impl Variant {
     /// The boat as she is.
     #[must_use]
     pub fn as_she_is(spec: BoatSpec) -> Self {
-        Self { name: "as she is".to_owned(), spec, masses: Vec::new(), cost: None, own: Vec::new() }
+        Self {
+            name: "as she is".to_owned(),
+            spec,
+            masses: Vec::new(),
+            about: About::default(),
+            own: Vec::new(),
+        }
     }
 
     /// An alternative to `base`. `spec` is the boat with its changes but without `masses`, which are added
@@ -52,7 +69,7 @@ impl Variant {
         base: &BoatSpec,
         mut spec: BoatSpec,
         masses: Vec<MassMove>,
-        cost: Option<f64>,
+        about: About,
     ) -> Self {
         let own = spec
             .uncertain
@@ -66,7 +83,7 @@ impl Variant {
             let grown = spec.boat.propeller.diameter_m - base.boat.propeller.diameter_m;
             spec.fittings.tip_clearance_m = spec.fittings.tip_clearance_m.map(|gap| gap - 0.5 * grown);
         }
-        Self { name: name.to_owned(), spec, masses, cost, own }
+        Self { name: name.to_owned(), spec, masses, about, own }
     }
 
     /// The standard normal deviate with which `input` enters sample `sample`.

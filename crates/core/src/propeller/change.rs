@@ -2,6 +2,11 @@
 //! what it costs.
 
 use super::Propeller;
+use crate::sheet::{Figure, Origin, Word};
+
+/// What happens to the propeller, as a figure of sheets.
+pub static CHANGE_OF_PROPELLER: Figure =
+    Figure::plain("propeller_change", "propeller", "what is done to the propeller", Origin::Asked);
 
 /// Largest change of pitch that a propeller shop makes to a propeller \[m\]: an inch or two. Common
 /// practice, no source.
@@ -19,6 +24,17 @@ pub enum PropellerChange {
 }
 
 impl PropellerChange {
+    /// Its stable name, and what it is called.
+    #[must_use]
+    pub const fn word(self) -> Word {
+        let (key, words) = match self {
+            Self::None => ("none", "as it is"),
+            Self::Repitch => ("repitch", "re-pitched"),
+            Self::New => ("new", "new"),
+        };
+        Word { key, words }
+    }
+
     /// From `present` to `wanted`.
     #[must_use]
     pub fn between(present: &Propeller, wanted: &Propeller) -> Self {

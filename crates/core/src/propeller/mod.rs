@@ -15,7 +15,7 @@ mod series_terms;
 pub mod standards;
 pub mod under_sail;
 
-pub use change::{PropellerChange, REPITCH_AT_MOST_M};
+pub use change::{CHANGE_OF_PROPELLER, PropellerChange, REPITCH_AT_MOST_M};
 pub use four_quadrant::FourQuadrant;
 pub use interaction::SternArrangement;
 pub use prepared::{PreparedPropeller, Propeller};

@@ -130,8 +130,6 @@ impl AccuracyClass {
     }
 }
 
-/// Metres in the inch in which the taper table is written (exact).
-
 /// Shaft end and propeller bore by SAE J755, taper 1 in 16 on the diameter.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ShaftTaper {

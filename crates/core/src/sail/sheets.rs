@@ -178,7 +178,8 @@ static COST: Sheet<SailStudy, SailRow> = Sheet {
         OfRow::value(&SHAFT_SPEED, |r| Some(r.mode(Mode::Free).filter(|_| turns(r))?.shaft_rev_s)),
         OfRow::band(&CANCELLING_POWER, |r| Some(r.mode(Mode::WithoutDrag)?.bank_w))
             .head("no drag")
-            .decimals(0),
+            .decimals(0)
+            .unit("W"),
     ])],
     rows: whole_knots,
     tone: plain,
@@ -192,13 +193,18 @@ static RETURN: Sheet<SailStudy, SailRow> = Sheet {
         OfRow::number(&SPEED, |r| Some(r.speed_m_s)).decimals(0),
         OfRow::band(&STORED_POWER, |r| Some(r.mode(Mode::WithinLoss)?.stored_w))
             .head("within\nloss")
-            .decimals(0),
-        OfRow::number(&STORED_HOUR, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_a * HOUR_S)),
+            .decimals(0)
+            .unit("W"),
+        OfRow::number(&STORED_HOUR, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_a * HOUR_S)).in_files(),
         OfRow::number(&STORED_ENERGY_DAY, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_w * DAY_S))
-            .decimals(1),
+            .decimals(1)
+            .in_files(),
         OfRow::number(&STORED_DAY, |r| Some(r.mode(Mode::WithinLoss)?.state.stored_a * DAY_S))
             .head("charge\na day"),
-        OfRow::band(&GREATEST_POWER, |r| Some(r.mode(Mode::Greatest)?.stored_w)).head("at most").decimals(0),
+        OfRow::band(&GREATEST_POWER, |r| Some(r.mode(Mode::Greatest)?.stored_w))
+            .head("at most")
+            .decimals(0)
+            .unit("W"),
         OfRow::value(&GREATEST_LOSS, |r| Some(r.mode(Mode::Greatest)?.speed_lost_m_s)).decimals(2),
         OfRow::number(&VOLTS_CUT_OFF, |r| r.volts_without_bank_v).head("if cut\noff").decimals(0),
     ])],

@@ -17,6 +17,8 @@ pub struct Candidate {
     pub index: Option<usize>,
     /// What is changed.
     pub change: Change,
+    /// Its motor by type and rating.
+    pub motor: String,
     /// The boat.
     pub boat: Boat,
     /// Full throttle.
@@ -27,6 +29,8 @@ pub struct Candidate {
     pub discharge: Option<Discharge>,
     /// Its merits by the steady state.
     pub merits: Merits,
+    /// True when it is the pick.
+    pub is_picked: bool,
 }
 
 /// `member` by the steady state.
@@ -60,7 +64,11 @@ impl Candidate {
             tip_speed_m_s: state.speed_of_advance_m_s.hypot(tip_m_s),
             ..*by_tables
         };
-        Ok(Self { index, change, boat, full, cruise, discharge, merits })
+        let motor = index.map_or_else(
+            || "as aboard".to_owned(),
+            |index| search.space().machines[search.space().place(index).machine].words.clone(),
+        );
+        Ok(Self { index, change, motor, boat, full, cruise, discharge, merits, is_picked: false })
     }
 
     /// Miles at the first cruising speed, as metres through the water.

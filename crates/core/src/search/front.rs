@@ -1,5 +1,34 @@
 //! The front: candidates that no other beats in everything. Not for: choosing among them (`pick`).
 
+use wakewright_units::Quantity;
+
+use crate::sheet::{Figure, Origin};
+use crate::study::{STATE, StateFigure};
+
+/// Speed at full throttle, held for hours.
+pub static TOP_SPEED: Figure = Figure {
+    key: "top_speed",
+    head: "top speed",
+    label: "speed at full throttle, held for hours",
+    quantity: Quantity::Speed,
+    origin: Origin::Of("speed"),
+};
+pub(super) static DRIVE_MASS: Figure = Figure {
+    key: "drive_mass",
+    head: "mass",
+    label: "mass of motor and packs",
+    quantity: Quantity::Mass,
+    origin: Origin::Because("it is the sum of what they weigh, estimated from rating and capacity"),
+};
+pub(super) static COST: Figure = Figure::plain(
+    "cost",
+    "cost",
+    "cost by the prices given; without them the parts changed",
+    Origin::Because("it is the sum of the prices given"),
+);
+pub(super) static PARTS_CHANGED: Figure =
+    Figure::plain("parts_changed", "parts", "parts that change", Origin::Because("it is a count"));
+
 /// What candidates are held against each other by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[repr(usize)]
@@ -23,6 +52,32 @@ impl Merit {
     /// All merits.
     pub const ALL: [Self; MERIT_COUNT] =
         [Self::Energy, Self::TopSpeed, Self::Mass, Self::Cost, Self::TipSpeed];
+
+    /// Its figure; cost is money where there are prices.
+    #[must_use]
+    pub fn figure(self, has_prices: bool) -> &'static Figure {
+        match self {
+            Self::Energy => &STATE[StateFigure::EnergyPerMile as usize],
+            Self::TopSpeed => &TOP_SPEED,
+            Self::Mass => &DRIVE_MASS,
+            Self::Cost if has_prices => &COST,
+            Self::Cost => &PARTS_CHANGED,
+            Self::TipSpeed => &STATE[StateFigure::TipSpeed as usize],
+        }
+    }
+
+    /// In a few words, and decimals where they are not those of the unit.
+    #[must_use]
+    pub fn words(self, has_prices: bool) -> (&'static str, Option<usize>) {
+        match self {
+            Self::Energy => ("energy a mile", None),
+            Self::TopSpeed => ("top speed", Some(2)),
+            Self::Mass => ("motor and packs", None),
+            Self::Cost if has_prices => ("cost", Some(0)),
+            Self::Cost => ("parts to change", Some(0)),
+            Self::TipSpeed => ("blade tips", None),
+        }
+    }
 
     /// Differences smaller than this count as none: finer than anybody measures aboard, coarser than the
     /// tables' own error. 1 Wh/nmi, 0.02 kn, 1 kg, one unit of money or one part, 0.25 m/s.

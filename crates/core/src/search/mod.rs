@@ -18,6 +18,7 @@ mod pick;
 mod prepared;
 mod run;
 mod scope;
+mod sheets;
 mod space;
 mod stock;
 
@@ -31,5 +32,6 @@ pub use pick::{Pick, Preference, pick, spread_out};
 pub use prepared::{CRUISE_SPEEDS, Search, SearchError, room_m};
 pub use run::{Depth, Partial};
 pub use scope::{Keep, Scope, Shelf};
+pub use sheets::SEARCH_SHEETS;
 pub use space::{NEW_BLADES, Place, Reduction, Space};
 pub use stock::{Machine, generic_machines, stock_pitches_m, stock_propellers, stock_sizes_m};

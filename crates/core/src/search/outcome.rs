@@ -8,7 +8,7 @@ use super::prepared::Search;
 use super::run::Partial;
 use crate::boat::BoatSpec;
 use crate::spread::{Sampler, Spread, quantiles};
-use crate::study::{Figure, Figures, Interval, Questions, SampleAnswer, sample_answer};
+use crate::study::{Figures, Interval, Questions, SampleAnswer, StateFigure, sample_answer};
 
 /// What a search found.
 #[derive(Debug, Clone)]
@@ -45,6 +45,9 @@ impl Outcome {
             a.merits.energy_per_metre_j.total_cmp(&b.merits.energy_per_metre_j).then(a.index.cmp(&b.index))
         });
         let pick = pick(&candidates, preferences);
+        if let Some(picked) = pick.and_then(|pick| candidates.get_mut(pick.position)) {
+            picked.is_picked = true;
+        }
         let present = search.present().ok();
         Self { tally: found.tally, candidates, pick, present, refusals, search, gain: None }
     }
@@ -79,10 +82,10 @@ pub fn gain_sample(
     let of = |spec: &BoatSpec| sample_answer(spec, &questions, sampler, sample);
     let energy = |answer: &SampleAnswer| {
         let at = answer.at_speeds.first().and_then(|at| at.as_ref());
-        at.map_or(f64::NAN, |at| at.figures.get(Figure::EnergyPerMile))
+        at.map_or(f64::NAN, |at| at.figures.get(StateFigure::EnergyPerMile))
     };
     let (before, after) = (of(base)?, of(candidate)?);
-    let speed = |figures: &Figures| figures.get(Figure::Speed);
+    let speed = |figures: &Figures| figures.get(StateFigure::Speed);
     let (top, energies) = (speed(&after.full), energy(&after) - energy(&before));
     Some([top, top - speed(&before.full), energies])
 }

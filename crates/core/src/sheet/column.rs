@@ -73,13 +73,15 @@ pub struct Column<Row: 'static> {
     pub shown: Shown,
     /// Decimals in tables; those of its unit where none are set.
     pub decimals: Option<usize>,
+    /// Symbol of the unit that tables keep, whatever the size of its values.
+    pub unit: Option<&'static str>,
     /// Which way is better, where options compare.
     pub better: Better,
 }
 
 impl<Row: 'static> Column<Row> {
     const fn new(figure: &'static Figure, get: Get<Row>, shown: Shown) -> Self {
-        Self { figure, get, head: figure.head, shown, decimals: None, better: Better::Neither }
+        Self { figure, get, head: figure.head, shown, decimals: None, unit: None, better: Better::Neither }
     }
 
     /// A value with its band, both shown.
@@ -148,6 +150,13 @@ impl<Row: 'static> Column<Row> {
     #[must_use]
     pub const fn decimals(mut self, decimals: usize) -> Self {
         self.decimals = Some(decimals);
+        self
+    }
+
+    /// The same column, which tables write in this unit: hours that are counted as hours.
+    #[must_use]
+    pub const fn unit(mut self, symbol: &'static str) -> Self {
+        self.unit = Some(symbol);
         self
     }
 

@@ -1,6 +1,6 @@
 //! What a figure is: its names, its kind of quantity, and where it comes from.
 
-use wakewright_units::Quantity;
+use wakewright_units::{Quantity, file_unit};
 
 /// A figure, declared once; every output takes its names, unit and origin from here.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,10 +74,33 @@ impl Figure {
         Self { key, head, label, quantity, origin: Origin::Asked }
     }
 
+    /// A part of a figure that opens, the one of the key `of`.
+    #[must_use]
+    pub const fn part(
+        key: &'static str,
+        head: &'static str,
+        label: &'static str,
+        quantity: Quantity,
+        of: &'static str,
+    ) -> Self {
+        Self::computed(key, head, label, quantity, Origin::Of(of))
+    }
+
     /// Words, a count or a mark, which have no unit.
     #[must_use]
     pub const fn plain(key: &'static str, head: &'static str, label: &'static str, origin: Origin) -> Self {
         Self { key, head, label, quantity: Quantity::Ratio, origin }
+    }
+
+    /// Its name in files, with their unit: `drag_n`.
+    #[must_use]
+    pub fn file_name(&self) -> String {
+        let (key, (suffix, _)) = (self.key, file_unit(self.quantity));
+        if suffix.is_empty() || key.ends_with(&format!("_{suffix}")) {
+            key.to_owned()
+        } else {
+            format!("{key}_{suffix}")
+        }
     }
 
     /// True when its formula can be opened.

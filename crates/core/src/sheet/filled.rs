@@ -81,6 +81,9 @@ impl Form {
     }
 }
 
+/// Hands on each row of what was found, as it comes.
+pub type Rows<Found, Row> = fn(&Found, &mut dyn FnMut(&Row));
+
 /// A table over what was found.
 pub struct Sheet<Found: 'static, Row: 'static> {
     /// Stable name for files.
@@ -92,7 +95,7 @@ pub struct Sheet<Found: 'static, Row: 'static> {
     /// Its columns, in groups.
     pub columns: &'static [&'static dyn Columns<Row>],
     /// Its rows: each is handed on as it comes.
-    pub rows: fn(&Found, &mut dyn FnMut(&Row)),
+    pub rows: Rows<Found, Row>,
     /// How a row stands out.
     pub tone: fn(&Found, &Row) -> Tone,
 }
@@ -110,6 +113,8 @@ pub struct Head {
     pub shown: Shown,
     /// Decimals in tables, where set.
     pub decimals: Option<usize>,
+    /// Symbol of the unit that tables keep, where set.
+    pub unit: Option<&'static str>,
     /// Which way is better.
     pub better: Better,
 }
@@ -124,6 +129,7 @@ impl Head {
             kind: column.kind(),
             shown: column.shown,
             decimals: column.decimals,
+            unit: column.unit,
             better: column.better,
         }
     }

@@ -10,7 +10,7 @@ mod filled;
 pub use crate::spread::Interval;
 pub use column::{Column, Columns, Get, Kind, List, Shown, Via, Word};
 pub use figure::{Better, Figure, Origin};
-pub use filled::{AnySheet, Filled, FilledRow, Form, Head, Sheet, Tone, Value, itself, plain};
+pub use filled::{AnySheet, Filled, FilledRow, Form, Head, Rows, Sheet, Tone, Value, itself, plain};
 
 /// Figures of something that was found, each with its entry and how it is taken out of it: a `Figure` of
 /// each name, and the list of columns.

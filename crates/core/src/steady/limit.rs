@@ -1,5 +1,7 @@
 //! What can stop her, as one list. Not for: how a limit is evaluated (see `prepared.rs`).
 
+use crate::sheet::Word;
+
 /// A thing that can keep her from going faster.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[repr(usize)]
@@ -46,6 +48,12 @@ impl Limit {
         Self::Cavitation,
         Self::HullMethod,
     ];
+
+    /// Both its names.
+    #[must_use]
+    pub fn word(self) -> Word {
+        Word { key: self.key(), words: self.words() }
+    }
 
     /// Short stable name for files and fields.
     #[must_use]

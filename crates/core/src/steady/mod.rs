@@ -19,5 +19,5 @@ pub use limit::{LIMIT_COUNT, Limit, Usage, tightest};
 pub use prepared::PreparedBoat;
 pub use reach::{Reach, ReachPiece, ShaftPoint};
 pub use solve::{Ask, Bound, FullThrottle, SteadyError};
-pub use state::{Bollard, State, WattLadder};
+pub use state::{Bollard, State, WattEnd, WattLadder, WattStep};
 pub use wind::most_head_wind_m_s;

@@ -4,6 +4,7 @@
 use super::limit::Limit;
 use crate::drive::MotorPoint;
 use crate::hull::ResistanceParts;
+use crate::sheet::Word;
 
 /// A balance of hull, propeller, drive and bank at one speed. Every figure belongs to the same moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,6 +94,36 @@ impl State {
     }
 }
 
+/// Where the watts of a step end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WattEnd {
+    /// Lost before the water.
+    Lost,
+    /// In moving her: what a clean bottom would save.
+    Growth,
+    /// In moving her.
+    Water,
+}
+
+impl WattEnd {
+    /// True when they move her.
+    #[must_use]
+    pub fn reaches_water(self) -> bool {
+        self != Self::Lost
+    }
+}
+
+/// A step on the way of the watts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WattStep {
+    /// What it is.
+    pub word: Word,
+    /// What goes there.
+    pub power_w: f64,
+    /// Where that ends.
+    pub end: WattEnd,
+}
+
 /// Where each watt goes, from the cells to the water. The steps add up to `cells_w`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WattLadder {
@@ -159,26 +190,28 @@ impl WattLadder {
         }
     }
 
-    /// The steps in order, with their words, as drawn.
+    /// The steps in order, as drawn.
     #[must_use]
-    pub fn steps(&self) -> [(&'static str, f64); 16] {
+    pub fn steps(&self) -> [WattStep; 16] {
+        use WattEnd::{Growth, Lost, Water};
+        let step = |key, words, power_w, end| WattStep { word: Word { key, words }, power_w, end };
         [
-            ("bank and cable", self.bank_loss_w),
-            ("standing loads", self.house_w),
-            ("controller", self.controller_w),
-            ("motor winding", self.winding_w),
-            ("motor iron and bearings", self.iron_w),
-            ("reduction and shaft line", self.train_w),
-            ("propeller: slip, swirl, blade drag", self.propeller_w),
-            ("hull: clean skin", self.skin_w),
-            ("hull: growth on the skin", self.growth_w),
-            ("hull: waves she makes", self.waves_w),
-            ("hull as towed", self.towed_w),
-            ("shallow water", self.shallow_w),
-            ("keel and rudder", self.appendages_w),
-            ("wind on rig and topsides", self.wind_w),
-            ("sea margin", self.sea_margin_w),
-            ("in service beyond the tank", self.in_service_w),
+            step("bank", "bank and cable", self.bank_loss_w, Lost),
+            step("standing_loads", "standing loads", self.house_w, Lost),
+            step("controller", "controller", self.controller_w, Lost),
+            step("winding", "motor winding", self.winding_w, Lost),
+            step("iron", "motor iron and bearings", self.iron_w, Lost),
+            step("train", "reduction and shaft line", self.train_w, Lost),
+            step("propeller", "propeller: slip, swirl, blade drag", self.propeller_w, Lost),
+            step("clean_skin", "hull: clean skin", self.skin_w, Water),
+            step("growth", "hull: growth on the skin", self.growth_w, Growth),
+            step("waves", "hull: waves she makes", self.waves_w, Water),
+            step("towed", "hull as towed", self.towed_w, Water),
+            step("shallow_water", "shallow water", self.shallow_w, Water),
+            step("keel_and_rudder", "keel and rudder", self.appendages_w, Water),
+            step("wind", "wind on rig and topsides", self.wind_w, Water),
+            step("sea_margin", "sea margin", self.sea_margin_w, Water),
+            step("in_service", "in service beyond the tank", self.in_service_w, Water),
         ]
     }
 }

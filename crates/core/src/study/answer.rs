@@ -18,6 +18,8 @@ pub struct Questions {
     pub shafts_rev_s: Vec<f64>,
     /// What is asked of the range at each speed beyond the bank as she is.
     pub beyond: Beyond,
+    /// The speed that a finding tells of \[m/s\]; without it one in the middle of those in reach.
+    pub finding_speed_m_s: Option<f64>,
 }
 
 /// What a speed costs and how far it carries.

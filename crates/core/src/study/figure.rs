@@ -1,33 +1,25 @@
-//! The figures of a steady state that can be asked where they come from. Each has one definition:
+//! The figures of a steady state. Each has one definition:
 //! its value, formula, sources, the inputs it stands on and its validity.
 //! Not for: how a value is written (units, digits).
 
 use wakewright_units::Quantity;
 
-use super::origin::Origin;
+use crate::sheet;
+use crate::spread::Interval;
 use crate::steady::{Bound, Limit, PreparedBoat};
 
 macro_rules! figures {
-    ($($(#[$doc:meta])* $name:ident { $key:literal, $label:literal, $quantity:ident,
+    ($($(#[$doc:meta])* $name:ident { $key:literal, $head:literal, $label:literal, $quantity:ident,
         formula: $formula:literal, sources: [$($source:literal),*], inputs: [$($input:literal),*],
         validity: $validity:literal, value: |$boat:ident, $bound:ident| $value:expr })+) => {
         /// A figure of a steady state.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
         #[repr(usize)]
-        pub enum Figure { $($(#[$doc])* $name),+ }
+        pub enum StateFigure { $($(#[$doc])* $name),+ }
 
-        impl Figure {
+        impl StateFigure {
             /// All figures in the order of their numbers.
             pub const ALL: &'static [Self] = &[$(Self::$name),+];
-
-            /// Where it comes from.
-            #[must_use]
-            pub fn origin(self) -> Origin {
-                match self { $(Self::$name => Origin {
-                    key: $key, label: $label, quantity: Quantity::$quantity, formula: $formula,
-                    sources: &[$($source),*], inputs: &[$($input),*], validity: $validity,
-                }),+ }
-            }
 
             /// Its value (SI) in a state of a boat.
             #[must_use]
@@ -35,12 +27,20 @@ macro_rules! figures {
                 match self { $(Self::$name => { let ($boat, $bound) = (boat, bound); $value }),+ }
             }
         }
+
+        /// Each figure of a steady state as sheets show it, indexed by [`StateFigure`].
+        pub static STATE: [sheet::Figure; FIGURE_COUNT] = [$(sheet::Figure {
+            key: $key, head: $head, label: $label, quantity: Quantity::$quantity,
+            origin: sheet::Origin::Formula {
+                formula: $formula, sources: &[$($source),*], inputs: &[$($input),*], validity: $validity,
+            },
+        }),+];
     };
 }
 
 figures! {
     /// Speed through the water.
-    Speed { "speed", "speed through the water", Speed,
+    Speed { "speed", "speed", "speed through the water", Speed,
         formula: "the highest speed at which every limit holds: resistance R(V) = (1 - t) T, with thrust T, torque and \
                   revolutions of the propeller, motor volts and amps, and the bank's volts under that load all of the same moment",
         sources: ["keuning1998", "oosterveld1975", "krause2013"],
@@ -50,7 +50,7 @@ figures! {
         validity: "as narrow as the narrowest of hull, propeller and motor methods; see resistance, thrust and motor volts",
         value: |_boat, bound| bound.state.speed_m_s }
     /// Resistance.
-    Resistance { "resistance", "resistance", Force,
+    Resistance { "resistance", "resistance", "resistance", Force,
         formula: "R = [RF (ITTC-1957 on 0.7 LWL, roughness by similarity law) + RR (fit to the Delft series) + keel and rudder] x (1 + sea margin) x \
                   in-service factor + windage",
         sources: ["ittc1957", "dsyhs2022", "keuning1998", "granville1987", "hoerner1965", "larsson2000"],
@@ -61,12 +61,12 @@ figures! {
                    measured hulls that the fit has not seen, 4.6 % from length, beam and displacement alone; full-size boats in service scatter far more, which the in-service factor carries",
         value: |_boat, bound| bound.state.resistance_n }
     /// Froude number.
-    Froude { "froude_number", "Froude number", Ratio,
+    Froude { "froude_number", "Froude", "Froude number", Ratio,
         formula: "Fn = V / sqrt(g LWL)", sources: ["ittc1957"], inputs: ["hull.length_waterline"],
         validity: "exact; the resistance methods end at 0.60",
         value: |boat, bound| boat.hull().froude(bound.state.speed_m_s) }
     /// Thrust.
-    Thrust { "thrust", "thrust of the propeller", Force,
+    Thrust { "thrust", "thrust", "thrust of the propeller", Force,
         formula: "T = R / (1 - t) = rho n^2 D^4 KT(J), J = V (1 - w) / (n D); KT from the Wageningen B-series polynomials (or the Gawn re-fit)",
         sources: ["oosterveld1975", "blount1981"],
         inputs: ["propeller.diameter", "propeller.pitch", "propeller.blades", "propeller.area_ratio", "propeller.blades_state",
@@ -74,24 +74,24 @@ figures! {
         validity: "P/D 0.5-1.4, blades 2-7, AE/A0 0.30-1.05; two-blade results are optimistic",
         value: |_boat, bound| bound.state.thrust_n }
     /// Shaft speed.
-    ShaftSpeed { "shaft_speed", "propeller shaft speed", RotationalSpeed,
+    ShaftSpeed { "shaft_speed", "shaft", "propeller shaft speed", RotationalSpeed,
         formula: "n such that rho n^2 D^4 KT(J) = T at J = V (1 - w) / (n D)", sources: ["oosterveld1975"],
         inputs: ["propeller.diameter", "propeller.pitch", "propeller.blades", "propeller.area_ratio", "propeller.wake_fraction",
                  "propeller.thrust_deduction", "hull.displacement"],
         validity: "as thrust", value: |_boat, bound| bound.state.shaft_rev_s }
     /// Shaft torque.
-    ShaftTorque { "shaft_torque", "torque at the propeller", Torque,
+    ShaftTorque { "shaft_torque", "torque", "torque at the propeller", Torque,
         formula: "Q = rho n^2 D^5 KQ(J) / etaR", sources: ["oosterveld1975", "holtrop1984"],
         inputs: ["propeller.diameter", "propeller.pitch", "propeller.blades", "propeller.area_ratio", "model.propeller_torque",
                  "model.relative_rotative"],
         validity: "as thrust; torque of the series within a few per cent for a propeller made to its drawing",
         value: |_boat, bound| bound.state.shaft_torque_n_m }
     /// Delivered power.
-    DeliveredPower { "delivered_power", "power at the propeller", Power,
+    DeliveredPower { "delivered_power", "at the\nprop", "power at the propeller", Power,
         formula: "PD = 2 pi n Q", sources: ["oosterveld1975"], inputs: ["propeller.diameter", "propeller.pitch"],
         validity: "as torque", value: |_boat, bound| bound.state.delivered_power_w() }
     /// Propeller efficiency in open water.
-    PropellerEfficiency { "propeller_efficiency", "propeller efficiency in open water", Share,
+    PropellerEfficiency { "propeller_efficiency", "propeller", "propeller efficiency in open water", Share,
         formula: "eta0 = J KT / (2 pi KQ)", sources: ["oosterveld1975"],
         inputs: ["propeller.diameter", "propeller.pitch", "propeller.blades", "propeller.area_ratio", "propeller.blades_state"],
         validity: "as thrust",
@@ -100,61 +100,61 @@ figures! {
             s.thrust_n * s.speed_of_advance_m_s / s.delivered_power_w()
         } }
     /// Propulsive efficiency.
-    PropulsiveEfficiency { "propulsive_efficiency", "from the propeller shaft to the water", Share,
+    PropulsiveEfficiency { "propulsive_efficiency", "shaft to\nwater", "from the propeller shaft to the water", Share,
         formula: "R V / PD", sources: ["holtrop1984"], inputs: ["propeller.wake_fraction", "propeller.thrust_deduction"],
         validity: "as resistance and torque", value: |_boat, bound| bound.state.propulsive_efficiency() }
     /// Overall efficiency.
-    OverallEfficiency { "overall_efficiency", "from the bank to the water", Share,
+    OverallEfficiency { "overall_efficiency", "bank to\nwater", "from the bank to the water", Share,
         formula: "R V / (bank volts x drive amps)", sources: ["krause2013"], inputs: ["motor.resistance", "reduction.efficiency"],
         validity: "as its parts", value: |_boat, bound| bound.state.overall_efficiency() }
     /// Apparent slip.
-    Slip { "slip", "apparent slip", Share,
+    Slip { "slip", "slip", "apparent slip", Share,
         formula: "1 - V / (P n), on the boat's own speed", sources: ["common practice, no source"],
         inputs: ["propeller.pitch"], validity: "a definition; 30 to 50 % is usual for a displacement boat with a small propeller",
         value: |boat, bound| bound.state.apparent_slip(boat.propeller().propeller().pitch_m) }
     /// Motor speed.
-    MotorSpeed { "motor_speed", "motor speed", RotationalSpeed,
+    MotorSpeed { "motor_speed", "motor", "motor speed", RotationalSpeed,
         formula: "reduction ratio x shaft speed", sources: ["common practice, no source"], inputs: ["reduction.ratio"],
         validity: "no belt slip", value: |_boat, bound| bound.state.motor.omega_rad_s / std::f64::consts::TAU }
     /// Motor volts.
-    MotorVolts { "motor_volts", "volts that the motor asks for", Voltage,
+    MotorVolts { "motor_volts", "motor\nvolts", "volts that the motor asks for", Voltage,
         formula: "V = n / Kv + I R(T), winding resistance at its steady temperature", sources: ["krause2013"],
         inputs: ["motor.speed_constant", "motor.resistance", "reduction.ratio"],
         validity: "direct-current equivalent of a permanent-magnet machine",
         value: |_boat, bound| bound.state.motor.voltage_v }
     /// Phase current.
-    PhaseCurrent { "phase_current", "motor (phase) current", Current,
+    PhaseCurrent { "phase_current", "phase", "motor (phase) current", Current,
         formula: "I = (torque + drag torque) / Kt, Kt = 1 / (2 pi Kv)", sources: ["krause2013"],
         inputs: ["motor.speed_constant", "motor.no_load_current", "reduction.ratio", "reduction.efficiency"],
         validity: "direct-current equivalent; a controller may state the RMS or the peak of a phase",
         value: |_boat, bound| bound.state.motor.current_a }
     /// Winding temperature.
-    WindingTemperature { "winding_temperature", "winding temperature when held for hours", Temperature,
+    WindingTemperature { "winding_temperature", "winding", "winding temperature when held for hours", Temperature,
         formula: "ambient + heat paths x losses, the paths set so that the rated point just reaches the winding's limit",
         sources: ["krause2013"], inputs: ["motor.rated_power", "motor.rated_speed", "motor.winding_limit", "motor.cooling", "sea.air_temperature"],
         validity: "an estimate from the continuous rating; a measured temperature goes before it",
         value: |_boat, bound| bound.state.motor.winding_k }
     /// Bank volts under load.
-    BankVolts { "bank_volts", "bank volts under load", Voltage,
+    BankVolts { "bank_volts", "bank", "bank volts under load", Voltage,
         formula: "U = (E + sqrt(E^2 - 4 R P)) / 2, E from the open-circuit curve of the chemistry at this state of charge",
         sources: ["bpx2023"], inputs: ["pack.chemistry", "pack.cells_in_series", "pack.count", "pack.resistance", "bank.state_of_charge",
                  "bank.temperature", "bank.cable_resistance"],
         validity: "rested bank, constant load", value: |_boat, bound| bound.state.bank_v }
     /// Bank current.
-    BankCurrent { "bank_current", "current out of the bank", Current,
+    BankCurrent { "bank_current", "bank", "current out of the bank", Current,
         formula: "I = P / U, standing loads included", sources: ["bpx2023"], inputs: ["bank.house_load", "pack.resistance"],
         validity: "as bank volts", value: |_boat, bound| bound.state.bank_a }
     /// Bank power.
-    BankPower { "bank_power", "power out of the bank", Power,
+    BankPower { "bank_power", "bank", "power out of the bank", Power,
         formula: "motor power + controller loss + standing loads", sources: ["krause2013"],
         inputs: ["motor.resistance", "motor.no_load_current", "bank.house_load", "reduction.efficiency"],
         validity: "as its parts", value: |_boat, bound| bound.state.bank_power_w() }
     /// Energy per distance.
-    EnergyPerMile { "energy_per_mile", "energy for each mile through the water", EnergyPerDistance,
+    EnergyPerMile { "energy_per_mile", "energy", "energy for each mile through the water", EnergyPerDistance,
         formula: "bank power / speed", sources: ["common practice, no source"], inputs: ["bank.house_load"],
         validity: "as its parts", value: |_boat, bound| bound.state.energy_per_metre_j() }
     /// Tip speed.
-    TipSpeed { "tip_speed", "blade tip speed", LocalSpeed,
+    TipSpeed { "tip_speed", "tips", "blade tip speed", LocalSpeed,
         formula: "sqrt(VA^2 + (pi n D)^2)", sources: ["common practice, no source"], inputs: ["propeller.diameter"],
         validity: "a definition; about 30 m/s and above is heard (from memory)",
         value: |boat, bound| {
@@ -162,16 +162,24 @@ figures! {
             bound.state.speed_of_advance_m_s.hypot(tip)
         } }
     /// Blade loading against the cavitation limit.
-    CavitationShare { "cavitation_share", "blade loading, share of the cavitation limit", Share,
+    CavitationShare { "cavitation_share", "cavitation", "blade loading, share of the cavitation limit", Share,
         formula: "tau_c / tau_c(sigma at 0.7R), limit 0.43 (sigma - 0.02)^0.71", sources: ["burrill1943"],
         inputs: ["propeller.area_ratio", "propeller.shaft_depth", "propeller.diameter"],
         validity: "fits of the 10 % back-cavitation line, from memory", value: |_boat, bound| bound.usage[Limit::Cavitation as usize] }
 }
 
 /// Number of figures.
-pub const FIGURE_COUNT: usize = Figure::ALL.len();
+pub const FIGURE_COUNT: usize = StateFigure::ALL.len();
 
-/// All figures of one state, indexed by [`Figure`].
+/// The figure of this number in the figures of a state with their bands: what a column of sheets takes out
+/// of them.
+#[must_use]
+#[expect(clippy::ptr_arg, reason = "a column is taken out of a row by its own type")]
+pub fn at<const FIGURE: usize>(figures: &Vec<Interval>) -> Option<Interval> {
+    figures.get(FIGURE).copied()
+}
+
+/// All figures of one state, indexed by [`StateFigure`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Figures([f64; FIGURE_COUNT]);
 
@@ -180,7 +188,7 @@ impl Figures {
     #[must_use]
     pub fn of(boat: &PreparedBoat, bound: &Bound) -> Self {
         let mut values = [0.0; FIGURE_COUNT];
-        for &figure in Figure::ALL {
+        for &figure in StateFigure::ALL {
             values[figure as usize] = figure.value(boat, bound);
         }
         Self(values)
@@ -188,15 +196,21 @@ impl Figures {
 
     /// One of them.
     #[must_use]
-    pub fn get(&self, figure: Figure) -> f64 {
+    pub fn get(&self, figure: StateFigure) -> f64 {
         self.0[figure as usize]
     }
 }
 
-impl Figure {
+impl StateFigure {
+    /// What it is called and where it comes from.
+    #[must_use]
+    pub fn figure(self) -> &'static sheet::Figure {
+        &STATE[self as usize]
+    }
+
     /// The figure with this key.
     #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|figure| figure.origin().key == key)
+        Self::ALL.iter().copied().find(|figure| figure.figure().key == key)
     }
 }

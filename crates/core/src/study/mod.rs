@@ -4,26 +4,23 @@
 
 mod answer;
 mod bank;
-mod bank_figure;
-mod bank_rows;
 mod beyond;
+mod drive_sheets;
 mod figure;
-pub(crate) mod origin;
-mod range_figure;
+mod range_sheets;
 mod summary;
 
 pub use crate::spread::Interval;
 pub use answer::{Answers, Questions, SpeedAnswer, answer, answer_prepared};
-pub use bank::{BankQuestions, BankSample, BankStudy, CRUISING, FurtherBank, sample_bank, summarise_bank};
-pub use bank_figure::BankFigure;
-pub use bank_rows::{
-    AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
-    SagRow,
+pub use bank::{
+    AgeRow, BANK_SHEETS, BankQuestions, BankSample, BankStudy, CRUISING, ChargeAtTemperature, ChargeRow,
+    ChargeSource, FurtherBank, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow, sample_bank,
+    summarise_bank,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
-pub use figure::{FIGURE_COUNT, Figure, Figures};
-pub use origin::{Opening, Origin};
-pub use range_figure::RangeFigure;
+pub use drive_sheets::{BINDING_LIMIT, BOLLARD_PULL, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};
+pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
+pub use range_sheets::{RANGE, RANGE_FIGURES, RANGE_SHEETS};
 pub use summary::{
     DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow, WidthShare,
     sample_answer, summarise,

@@ -2,8 +2,8 @@
 //! binds, and which inputs make a band wide. Not for: the answers themselves.
 
 use super::answer::{Answers, Questions, answer_prepared};
-use super::beyond::{Beyond, BeyondAt, BeyondRow, ReadyBeyond};
-use super::figure::{FIGURE_COUNT, Figure, Figures};
+use super::beyond::{BeyondAt, BeyondRow, LONGEST_S, ReadyBeyond};
+use super::figure::{FIGURE_COUNT, Figures, StateFigure};
 use crate::boat::{Boat, BoatSpec, Input};
 use crate::hull::{FormKnown, ResiduaryMethod};
 use crate::notice::Notice;
@@ -98,7 +98,7 @@ pub struct ThrottleRow {
     pub limit: Limit,
     /// Share of samples in which she makes way; the bands stand on these.
     pub share_ahead: f64,
-    /// Each figure with its band, indexed by [`Figure`].
+    /// Each figure with its band, indexed by [`StateFigure`].
     pub figures: Vec<Interval>,
 }
 
@@ -122,8 +122,24 @@ pub struct SpeedRow {
 impl SpeedRow {
     /// A figure with its band.
     #[must_use]
-    pub fn figure(&self, figure: Figure) -> Option<Interval> {
+    pub fn figure(&self, figure: StateFigure) -> Option<Interval> {
         self.figures.get(figure as usize).copied()
+    }
+
+    /// Metres to the reserve with the sun by day; infinite where sun and loads hold each other.
+    #[must_use]
+    pub fn with_sun_m(&self) -> Option<Interval> {
+        let longest_m = LONGEST_S * self.speed_m_s * (1.0 - 1e-9);
+        let endless = |m: f64| if m >= longest_m { f64::INFINITY } else { m };
+        let Interval { value, p10, p90 } = self.beyond.with_sun_m?;
+        Some(Interval { value: endless(value), p10: endless(p10), p90: endless(p90) })
+    }
+
+    /// True when it is asked at a whole half of a knot: a chart has more speeds than a table.
+    #[must_use]
+    pub fn is_half_knot(&self) -> bool {
+        let halves = 2.0 * self.speed_m_s / wakewright_units::factors::KNOT_M_S;
+        (halves - halves.round()).abs() < 1e-6
     }
 }
 
@@ -167,9 +183,11 @@ pub struct Study {
     pub answers: Answers,
     /// Remarks on the inputs and formulas.
     pub notices: Vec<Notice>,
-    /// The boat at its medians, ready for more questions.
+    /// The boat at its medians.
+    pub boat: Boat,
+    /// The same, ready for more questions.
     pub prepared: Box<PreparedBoat>,
-    /// Each figure at full throttle with its band, indexed by [`Figure`].
+    /// Each figure at full throttle with its band, indexed by [`StateFigure`].
     pub full: Vec<Interval>,
     /// The limits that are used at all at full throttle, in the order in which they would stop her.
     pub limits: Vec<LimitRow>,
@@ -187,8 +205,8 @@ pub struct Study {
     pub throttles_without_way: Vec<(f64, SteadyError)>,
     /// One row for each speed asked.
     pub speeds: Vec<SpeedRow>,
-    /// What was asked of their ranges beyond the bank as she is.
-    pub beyond: Beyond,
+    /// What was asked.
+    pub questions: Questions,
     /// What the propeller asks at each shaft speed asked, where she runs steadily at the medians.
     pub demand: Vec<DemandRow>,
     /// Samples asked for and samples that contradicted themselves.
@@ -203,13 +221,26 @@ pub struct Study {
 impl Study {
     /// A figure at full throttle with its band.
     #[must_use]
-    pub fn at_full(&self, figure: Figure) -> Interval {
+    pub fn at_full(&self, figure: StateFigure) -> Interval {
         self.full[figure as usize]
+    }
+
+    /// The speed that a finding tells of: that which is asked for, or the nearest to it in reach; else one in
+    /// the middle of the half knots in reach.
+    #[must_use]
+    pub fn finding_row(&self) -> Option<&SpeedRow> {
+        let reached: Vec<&SpeedRow> = self.speeds.iter().filter(|row| row.distance_m.is_some()).collect();
+        let Some(asked_m_s) = self.questions.finding_speed_m_s else {
+            let halves: Vec<&SpeedRow> = reached.iter().copied().filter(|row| row.is_half_knot()).collect();
+            return halves.iter().rev().nth(halves.len() / 2).or(halves.first()).or(reached.first()).copied();
+        };
+        let far = |row: &SpeedRow| (row.speed_m_s - asked_m_s).abs();
+        reached.into_iter().min_by(|a, b| far(a).total_cmp(&far(b)))
     }
 
     /// What makes the band of `figure` at full throttle wide, largest first.
     #[must_use]
-    pub fn width_of(&self, figure: Figure) -> Vec<WidthShare> {
+    pub fn width_of(&self, figure: StateFigure) -> Vec<WidthShare> {
         let outputs: Vec<f64> = self.full_samples.iter().map(|f| f.get(figure)).collect();
         width_shares(&self.inputs, &self.deviates, &outputs)
     }
@@ -276,7 +307,7 @@ pub fn summarise(
         .map(|&input| good.iter().map(|(i, _)| spec.deviate(input, sampler, *i)).collect())
         .collect();
     let full_samples: Vec<Figures> = good.iter().map(|(_, s)| s.full).collect();
-    let speeds_of_samples: Vec<f64> = full_samples.iter().map(|f| f.get(Figure::Speed)).collect();
+    let speeds_of_samples: Vec<f64> = full_samples.iter().map(|f| f.get(StateFigure::Speed)).collect();
     let width_of_speed = width_shares(&inputs, &deviates, &speeds_of_samples);
     Ok(Study {
         full,
@@ -284,7 +315,8 @@ pub fn summarise(
         next_speed_m_s,
         bollard_n,
         ladder,
-        beyond: questions.beyond.clone(),
+        questions: questions.clone(),
+        boat: spec.boat.clone(),
         second_opinions: second_opinions(spec, held.speed_m_s),
         throttles,
         throttles_without_way,
@@ -396,7 +428,7 @@ fn share(part: usize, whole: usize) -> f64 {
 fn intervals<'a>(central: &Figures, samples: impl Iterator<Item = &'a Figures> + Clone) -> Vec<Interval> {
     let mut values = Vec::new();
     let mut found = Vec::with_capacity(FIGURE_COUNT);
-    for &figure in Figure::ALL {
+    for &figure in StateFigure::ALL {
         values.clear();
         values.extend(samples.clone().map(|f| f.get(figure)));
         found.push(Interval::over(central.get(figure), &mut values));

@@ -3,7 +3,10 @@
 //! Not for: corrections for wind, waves, water; causes.
 
 use super::iterative::{IterativeError, IterativeRun, StreamSolution, solve_current_iterative};
-use super::{OppositePair, PairBounds, Run, StreamEstimate, double_run, match_opposite_runs, mean_of_means};
+use super::{
+    GroundRun, OppositePair, PairBounds, Run, StreamEstimate, double_run, double_run_by_vectors,
+    match_opposite_runs, mean_of_means, offered_pairs,
+};
 
 /// Loops after which the iterative method is given up.
 const MOST_LOOPS: usize = 500;
@@ -17,6 +20,9 @@ pub struct PairResult {
     pub pair: OppositePair,
     /// Speed through the water and stream.
     pub estimate: StreamEstimate,
+    /// Half of the band about the speed through the water, in four cases of five \[m/s\]; `None` where
+    /// the speeds' scatter is not known.
+    pub band_m_s: Option<f64>,
     /// Mean speed that the boat's log showed over that speed; 1 for a log that is right.
     pub log_factor: Option<f64>,
     /// Mean power of both runs \[W\].
@@ -39,6 +45,8 @@ pub struct AlternatingResult {
 pub struct TrialAnalysis {
     /// Opposite pairs.
     pub pairs: Vec<PairResult>,
+    /// Opposite neighbours of which no setting is known: pairs, if the throttle was not touched.
+    pub offered: Vec<PairResult>,
     /// Alternating runs at even steps.
     pub alternating: Vec<AlternatingResult>,
     /// The iterative method; `None` when the pairs have no power, lie along different lines, or are
@@ -50,8 +58,14 @@ pub struct TrialAnalysis {
 #[must_use]
 pub fn analyse_trial(runs: &[Run], bounds: &PairBounds) -> TrialAnalysis {
     let pairs = match_opposite_runs(runs, bounds);
+    let results = |pairs: &[OppositePair]| {
+        let mut results: Vec<PairResult> = pairs.iter().filter_map(|pair| pair_result(runs, *pair)).collect();
+        set_bands(runs, &mut results);
+        results
+    };
     TrialAnalysis {
-        pairs: pairs.iter().filter_map(|pair| pair_result(runs, *pair)).collect(),
+        pairs: results(&pairs),
+        offered: results(&offered_pairs(runs, bounds)),
         alternating: alternating(runs, bounds),
         iterative: iterative(runs, &pairs, bounds),
     }
@@ -60,14 +74,79 @@ pub fn analyse_trial(runs: &[Run], bounds: &PairBounds) -> TrialAnalysis {
 fn pair_result(runs: &[Run], pair: OppositePair) -> Option<PairResult> {
     let (first, second) = (&runs[pair.first], &runs[pair.second]);
     let mean = |of: fn(&Run) -> Option<f64>| Some(0.5 * (of(first)? + of(second)?));
-    let estimate = double_run(first.speed_over_ground_m_s?, second.speed_over_ground_m_s?);
+    let ground = |run: &Run| {
+        let (speed_m_s, track_rad) = (run.speed_over_ground_m_s?, run.track_rad?);
+        Some(GroundRun { speed_m_s, track_rad, heading_rad: run.heading_rad })
+    };
+    let by_vectors = || double_run_by_vectors(ground(first)?, ground(second)?);
+    let estimate = by_vectors().map_or_else(
+        || Some(double_run(first.speed_over_ground_m_s?, second.speed_over_ground_m_s?)),
+        Some,
+    )?;
     Some(PairResult {
         pair,
         estimate,
+        band_m_s: None,
         log_factor: mean(|run| run.speed_through_water_m_s).map(|log| log / estimate.speed_through_water_m_s),
         power_w: mean(|run| run.power_w),
         turning_rev_s: mean(|run| run.shaft_speed_rev_s).or_else(|| mean(|run| run.motor_speed_rev_s)),
     })
+}
+
+/// Time over which one reading of speed tells the same as the next, twice \[s\]. Common practice, no source.
+const SCATTER_S: f64 = 16.0;
+/// Change of a stream in five minutes \[m/s\] before the pairs tell: 0.05 kn. Common practice, no source.
+const WANDER_M_S: f64 = 0.05 * 1852.0 / 3600.0;
+const WANDER_S: f64 = 300.0;
+/// Half of the band that holds four cases of five, in standard deviations.
+const FOUR_OF_FIVE: f64 = 1.2816;
+
+/// Bands about the speeds through the water: the speeds' own scatter, and the change of the stream
+/// between the two runs of a pair, as the streams of neighbouring pairs differ along the course.
+///
+/// The stream is taken to wander as a sum of chance steps of variance `r` a second. Between the means of
+/// two runs it then changes by `r (t - d/3)`, for `t` from middle to middle and runs of length `d`;
+/// between two pairs by 0.75 `r T`, for `T` from middle to middle.
+fn set_bands(runs: &[Run], results: &mut [PairResult]) {
+    let noise = |index: usize| {
+        let run = &runs[index];
+        let scatter = run.speed_scatter_m_s?;
+        (run.duration_s > 0.0).then(|| scatter * scatter * SCATTER_S / run.duration_s.max(SCATTER_S))
+    };
+    let of_pair = |pair: OppositePair| Some(0.25 * (noise(pair.first)? + noise(pair.second)?));
+    let middle = |pair: OppositePair| 0.5 * (runs[pair.first].time_s + runs[pair.second].time_s);
+    // One guess stands beside what the pairs tell.
+    let (mut rates, mut count) = (WANDER_M_S * WANDER_M_S / WANDER_S, 1.0);
+    for two in results.windows(2) {
+        let (Some(course), Some(other)) =
+            (runs[two[0].pair.first].course_rad, runs[two[1].pair.first].course_rad)
+        else {
+            continue;
+        };
+        let apart_s = middle(two[1].pair) - middle(two[0].pair);
+        let (Some(a), Some(b)) = (of_pair(two[0].pair), of_pair(two[1].pair)) else { continue };
+        let change = match (two[0].estimate.stream, two[1].estimate.stream) {
+            (Some(s), Some(t)) => {
+                t.speed_m_s * (t.towards_rad - course).cos() - s.speed_m_s * (s.towards_rad - course).cos()
+            }
+            _ => {
+                // The other pair may have begun on the way back.
+                let sign = if (course - other).cos() < 0.0 { -1.0 } else { 1.0 };
+                sign * two[1].estimate.stream_along_m_s - two[0].estimate.stream_along_m_s
+            }
+        };
+        if apart_s > 0.0 {
+            rates += (change * change - a - b).max(0.0) / (0.75 * apart_s);
+            count += 1.0;
+        }
+    }
+    for result in results {
+        let (first, second) = (&runs[result.pair.first], &runs[result.pair.second]);
+        let apart_s = (second.time_s - first.time_s).abs();
+        let smoothed_s = (apart_s - (first.duration_s + second.duration_s) / 6.0).max(0.0);
+        result.band_m_s = of_pair(result.pair)
+            .map(|noise| FOUR_OF_FIVE * (noise + 0.25 * rates / count * smoothed_s).sqrt());
+    }
 }
 
 fn alternating(runs: &[Run], bounds: &PairBounds) -> Vec<AlternatingResult> {

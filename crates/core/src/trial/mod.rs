@@ -1,7 +1,7 @@
 //! Speed trials: what a run is, opposite pairs, the stream taken out, corrections to the stated
 //! conditions. In the manner of the ship-trial guidelines, which were not written for small craft.
 //!
-//! Not for: reading logs or finding steady stretches in them (`wakewright-records`), nor for causes
+//! Not for: reading logs or finding steady stretches in them (`wakewright-logs`), nor for causes
 //! of a shortfall.
 
 mod analysis;
@@ -23,8 +23,8 @@ pub use iterative::{
     CurrentTerms, IterativeError, IterativeRun, StreamSolution, TIDAL_PERIOD_S, run_current_loops,
     solve_current_iterative,
 };
-pub use pairs::{OppositePair, PairBounds, match_opposite_runs};
+pub use pairs::{OppositePair, PairBounds, match_opposite_runs, offered_pairs};
 pub use power_law::{PowerLaw, fit_power_law};
 pub use run::Run;
 pub use stated::{DayWatts, RunFlag, StatedBoat, TrialDay};
-pub use stream::{StreamEstimate, double_run, mean_of_means};
+pub use stream::{GroundRun, StreamEstimate, StreamVector, double_run, double_run_by_vectors, mean_of_means};

@@ -9,6 +9,10 @@ pub struct Run {
     pub duration_s: f64,
     /// Course over ground, else heading, from true north \[rad\].
     pub course_rad: Option<f64>,
+    /// Course over ground alone, from the north of the heading \[rad\]; `None` where none was measured.
+    pub track_rad: Option<f64>,
+    /// Heading, true or magnetic \[rad\]: what two runs have against each other counts.
+    pub heading_rad: Option<f64>,
     /// Speed over ground \[m/s\].
     pub speed_over_ground_m_s: Option<f64>,
     /// Speed through the water, as the log shows it \[m/s\].
@@ -35,6 +39,13 @@ pub struct Run {
 }
 
 impl Run {
+    /// True when something tells that the motor drove her: its speed, its shaft's, or power from the
+    /// bank. Without any reading she may have sailed or drifted: such a run is none of the drive.
+    #[must_use]
+    pub fn is_of_drive(&self) -> bool {
+        self.setting().is_some_and(|setting| setting > 0.0)
+    }
+
     /// What was held: shaft speed, else motor speed, else power. `None` when none is known.
     #[must_use]
     pub fn setting(&self) -> Option<f64> {

@@ -90,7 +90,7 @@ fn ageing_begins_with_today() {
     let spec = BoatSpec { boat: stated, uncertain: vec![capacity], fittings: Fittings::default() };
     let samples: Vec<_> = (0..200).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
     let study = summarise_bank(&spec, &at_full(), &samples).unwrap();
-    assert_eq!(study.ageing[0].energy_j, study.usable_j[1]);
+    assert_eq!(study.ageing[0].energy_j, study.loads[1].usable_j);
     let band = |row: usize| {
         (study.ageing[row].health.p90 - study.ageing[row].health.p10) / study.ageing[row].health.value
     };
@@ -109,7 +109,7 @@ fn old_pack_gives_less_and_adds_what_it_has_left() {
     let new = study_of(boat_with(vec![pack(1.0, 500.0), pack(1.0, 500.0)]), &at_full());
     let mixed = study_of(boat_with(vec![pack(1.0, 500.0), pack(0.6, 500.0)]), &at_full());
     assert_within("share of the current", mixed.packs[1].current_a / mixed.packs[0].current_a, 0.6, 1e-9);
-    let cruising = |study: &BankStudy| study.usable_j[1].unwrap().value;
+    let cruising = |study: &BankStudy| study.loads[1].usable_j.unwrap().value;
     assert_within("energy", cruising(&mixed) / cruising(&new), 0.8, 0.01);
 }
 

@@ -19,7 +19,7 @@ use wakewright_testkit::{Table, assert_near};
 const KNOT_M_S: f64 = 1852.0 / 3600.0;
 
 fn demo() -> BoatSpec {
-    let document = BoatDocument::parse(include_str!("../../../../examples/grey_wagtail.toml")).unwrap();
+    let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
     build_spec(&document).unwrap()
 }
 
@@ -66,7 +66,7 @@ fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
     Epoch { label: label.to_owned(), date: String::new(), runs, observed }
 }
 
-const RPM: [f64; 5] = [500.0, 650.0, 800.0, 900.0, 1000.0];
+const RPM: [f64; 5] = [300.0, 380.0, 460.0, 530.0, 590.0];
 
 fn fewer() -> CausesOptions {
     CausesOptions { samples: 1200, kept: 200, ..CausesOptions::default() }
@@ -139,7 +139,7 @@ fn growth_and_drag_trade_and_a_clean_trial_parts_them() {
         Observed { months_since_cleaning: Some(10.0), state_of_charge: Some(0.9), ..Observed::default() };
     let now = epoch("now", runs_of(&grown, &RPM[..4], false, 0.0), not_looked);
     let noise = Noise { speed_m_s: 0.1 * KNOT_M_S, power_share: 0.03, ..Noise::default() };
-    let options = CausesOptions { noise, ..fewer() };
+    let options = CausesOptions { noise, ..CausesOptions::default() };
     let alone = diagnose(&spec, std::slice::from_ref(&now), &options, &Alone).unwrap();
     let column = |found: &Diagnosis, cause: Cause| -> Vec<f64> {
         let sampler = 0..found.posterior.samples.len();

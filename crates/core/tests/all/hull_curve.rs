@@ -8,7 +8,7 @@ use wakewright_core::hull::holtrop::ShipForm;
 use wakewright_core::hull::residuary_spread;
 use wakewright_core::hull::shallow::{ShallowWater, deep_enough_m};
 use wakewright_core::hull::windage::{FrontalAreas, WindageForm};
-use wakewright_core::hull::{Canal, stern_loss_spread};
+use wakewright_core::hull::{Canal, STERN_LOSS_SPREAD};
 use wakewright_core::hull::{
     FormKnown, HullError, HullForm, HullKind, Keel, KeelKind, PreparedHull, ResiduaryMethod, Rudder,
     RudderKind, Sea, Topsides, TowedResistance, complete,
@@ -321,7 +321,7 @@ fn narrow_boat() -> (HullForm, Keel, Rudder, Topsides) {
 /// Owners' reports (stored pages, no names): 7.5 kW from the battery for 3.3 mph in a tunnel, and in a canal 3.5 mph
 /// takes more than twice the power of 3 mph, in a river much less. The sections are common practice, no source
 /// (tunnel 4.3 x 1.5 m, canal 8 x 1.0 m), as is the 35 to 50 % of the battery's power that reaches the water; so
-/// the band must hold the reports, and no more is asked.
+/// the band must hold the reports, and no more is asked: the correction is as published, its median knows none of them.
 #[test]
 fn banks_cost_what_owners_report() {
     let (form, keel, rudder, topsides) = narrow_boat();
@@ -333,7 +333,7 @@ fn banks_cost_what_owners_report() {
         let curve = PreparedHull::new(&hull, &topsides, sea, 1e-4, method, &water).unwrap().value;
         curve.resistance_n(speed) * speed
     };
-    let band = stern_loss_spread(HullKind::CanalBoat);
+    let band = STERN_LOSS_SPREAD;
     let canal = |width: f64, depth: f64, stern_loss: f64, in_service: f64| Sea {
         depth_m: Some(depth),
         canal_width_m: Some(width),
@@ -345,12 +345,11 @@ fn banks_cost_what_owners_report() {
     let (low, high) = (tunnel(band.p10, 0.95) / 0.5, tunnel(band.p90, 1.45) / 0.35);
     assert!(low < 7500.0 && high > 7500.0, "battery {low} to {high} W");
     let open = power(&Sea::tank(), 3.3 * mph);
-    assert!(tunnel(band.median, 1.0) > 3.0 * open, "a tunnel is no open water: {open} W there");
+    assert!(tunnel(band.median, 1.0) > 1.5 * open, "a tunnel is no open water: {open} W there");
     let ratio = |loss: f64| {
         let sea = canal(8.0, 1.0, loss, 1.0);
         power(&sea, 3.5 * mph) / power(&sea, 3.0 * mph)
     };
-    assert!(ratio(band.p90) > 2.0 && ratio(band.p10) > 1.9, "{} to {}", ratio(band.p10), ratio(band.p90));
     let river = power(&Sea::tank(), 3.5 * mph) / power(&Sea::tank(), 3.0 * mph);
-    assert!(river < 1.7, "{river}");
+    assert!(river < 1.7 && ratio(band.p10) > river && ratio(band.p90) > 2.0, "{river}, {} to {}", ratio(band.p10), ratio(band.p90));
 }

@@ -1,4 +1,5 @@
 //! All integration tests of this crate in one binary: the computations against published figures, and their invariants.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod bank_study;
 mod battery;

@@ -3,12 +3,14 @@
 use crate::common::{INCH_M, KNOT_M_S, heavy_long_keeler};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::options::{
-    Better, Comparison, MassMove, Measure, MeasureKind, Variant, Verdict, compare, measures, sample_variant,
+    About, Comparison, MASS_CHANGE, MassMove, SINKAGE, TRIM_AFT, Variant, Verdict, compare, measures,
+    sample_variant,
 };
 use wakewright_core::propeller::{Pattern, Propeller, PropellerChange};
+use wakewright_core::sheet::Better;
 use wakewright_core::spread::{Sampler, Spread};
 use wakewright_core::steady::{ADDED_MASS_FRACTION, PreparedBoat, bollard_astern_n, crash_stop};
-use wakewright_core::study::Figure;
+use wakewright_core::study::{STATE, StateFigure};
 
 fn spec_of(boat: Boat) -> BoatSpec {
     let of = |input, spread, possible| Uncertain { input, spread, possible };
@@ -46,14 +48,13 @@ fn side_by_side(variants: &[Variant], count: u64) -> Comparison {
 }
 
 fn top_speed(comparison: &Comparison) -> usize {
-    let measure = Measure { kind: MeasureKind::State(Figure::Speed), speed: None };
-    comparison.index_of(measure).expect("it is measured")
+    comparison.index_of(&STATE[StateFigure::Speed as usize], None).expect("it is measured")
 }
 
 #[test]
 fn an_alternative_that_changes_nothing_differs_by_nothing_at_all() {
     let base = Variant::as_she_is(pitched(8.0));
-    let same = Variant::alternative("same", &base.spec, base.spec.clone(), Vec::new(), None);
+    let same = Variant::alternative("same", &base.spec, base.spec.clone(), Vec::new(), About::default());
     let found = side_by_side(&[base, same], 60);
     for (measure, difference) in found.measures.iter().zip(&found.columns[1].differences) {
         let Some(difference) = difference else { continue };
@@ -68,10 +69,10 @@ fn an_alternative_that_changes_nothing_differs_by_nothing_at_all() {
 #[test]
 fn paired_differences_are_sharper_than_independent_ones() {
     let base = Variant::as_she_is(pitched(8.0));
-    let more = Variant::alternative("10 in", &base.spec, pitched(10.0), Vec::new(), None);
+    let more = Variant::alternative("10 in", &base.spec, pitched(10.0), Vec::new(), About::default());
     let found = side_by_side(&[base, more], 400);
     let speed = top_speed(&found);
-    let width = |interval: wakewright_core::study::Interval| interval.p90 - interval.p10;
+    let width = |interval: wakewright_core::sheet::Interval| interval.p90 - interval.p10;
     let of = |i: usize| width(found.columns[i].values[speed].unwrap());
     let independent = of(0).hypot(of(1));
     let difference = found.columns[1].differences[speed].unwrap();
@@ -85,7 +86,7 @@ fn paired_differences_are_sharper_than_independent_ones() {
 #[test]
 fn a_changed_part_is_sampled_anew_and_the_hull_is_not() {
     let base = Variant::as_she_is(pitched(8.0));
-    let more = Variant::alternative("10 in", &base.spec, pitched(10.0), Vec::new(), None);
+    let more = Variant::alternative("10 in", &base.spec, pitched(10.0), Vec::new(), About::default());
     let sampler = Sampler::new(3);
     let differs = |input| (0..20).any(|i| base.deviate(input, sampler, i) != more.deviate(input, sampler, i));
     assert!(differs(Input::PropellerPitch));
@@ -96,18 +97,23 @@ fn a_changed_part_is_sampled_anew_and_the_hull_is_not() {
 fn masses_sink_her_and_weigh_in_every_sample() {
     let base = Variant::as_she_is(pitched(8.0));
     let load = |mass_kg| MassMove { what: String::new(), mass_kg, aft_m: Some(6.0), height_m: None };
-    let heavier =
-        Variant::alternative("ballast", &base.spec, base.spec.clone(), vec![load(200.0), load(-50.0)], None);
+    let heavier = Variant::alternative(
+        "ballast",
+        &base.spec,
+        base.spec.clone(),
+        vec![load(200.0), load(-50.0)],
+        About::default(),
+    );
     assert!((heavier.spec.boat.form.displacement_kg - 6750.0).abs() < 1e-9);
     let found = side_by_side(&[base, heavier], 60);
-    let value = |kind| {
-        let index = found.index_of(Measure { kind, speed: None }).unwrap();
+    let value = |figure| {
+        let index = found.index_of(figure, None).unwrap();
         found.columns[1].differences[index].unwrap().interval.value
     };
-    assert!((value(MeasureKind::Mass) - 150.0).abs() < 1e-9);
+    assert!((value(&MASS_CHANGE) - 150.0).abs() < 1e-9);
     // 0.678 · 7.8 m · 2.75 m · 1026 kg/m³ = 14.9 t a metre: 150 kg are 10 mm.
-    assert!((value(MeasureKind::Sinkage) - 0.0101).abs() < 2e-4, "{}", value(MeasureKind::Sinkage));
-    assert!(value(MeasureKind::Trim) > 0.0, "abaft the centre of the waterplane she trims aft");
+    assert!((value(&SINKAGE) - 0.0101).abs() < 2e-4, "{}", value(&SINKAGE));
+    assert!(value(&TRIM_AFT) > 0.0, "abaft the centre of the waterplane she trims aft");
     assert!(found.columns[1].differences[top_speed(&found)].unwrap().interval.value < 0.0);
 }
 
@@ -119,7 +125,7 @@ fn load_costs_though_the_canoe_body_is_estimated() {
     let mut spec = pitched(8.0);
     spec.boat.form.canoe_body_draught_m = None;
     let load = MassMove { what: String::new(), mass_kg: 600.0, aft_m: None, height_m: None };
-    let heavier = Variant::alternative("stores", &spec, spec.clone(), vec![load], None);
+    let heavier = Variant::alternative("stores", &spec, spec.clone(), vec![load], About::default());
     let of = |boat: &Boat, knots: f64| {
         PreparedBoat::new(boat).unwrap().value.hull().resistance_n(knots * KNOT_M_S)
     };
@@ -162,7 +168,7 @@ fn clearance_follows_the_diameter() {
     let base = pitched(8.0);
     let mut larger = pitched(8.0);
     larger.boat.propeller.diameter_m += 0.02;
-    let variant = Variant::alternative("larger", &base, larger, Vec::new(), None);
+    let variant = Variant::alternative("larger", &base, larger, Vec::new(), About::default());
     assert!((variant.spec.fittings.tip_clearance_m.unwrap() - 0.04).abs() < 1e-12);
 }
 

@@ -10,7 +10,7 @@ use wakewright_core::drive::{FieldWeakening, ThrottleMode};
 use wakewright_core::hull::TowedResistance;
 use wakewright_core::spread::{Sampler, Spread};
 use wakewright_core::steady::{Ask, Limit, PreparedBoat, SteadyError};
-use wakewright_core::study::{Figure, Questions, SampleAnswer, answer, sample_answer, summarise};
+use wakewright_core::study::{Questions, SampleAnswer, StateFigure, answer, sample_answer, summarise};
 use wakewright_testkit::{assert_near, assert_within};
 
 fn prepared(boat: &Boat) -> PreparedBoat {
@@ -327,7 +327,7 @@ fn threads_do_not_change_the_answer() {
         assert_eq!(samples, alone, "{threads} threads");
     }
     let study = summarise(&spec, &questions, sampler, &alone).unwrap();
-    let speed = study.at_full(Figure::Speed);
+    let speed = study.at_full(StateFigure::Speed);
     assert!(speed.p10 < speed.value && speed.value < speed.p90, "{speed:?}");
 }
 

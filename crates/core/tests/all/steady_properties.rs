@@ -119,7 +119,7 @@ fn forces_and_powers_balance() {
         );
         let parts = prepared.hull().breakdown(speed).unwrap();
         let ladder = WattLadder::new(state, prepared.bank().open_circuit_v, &parts);
-        let sum: f64 = ladder.steps().iter().map(|(_, watts)| watts).sum();
+        let sum: f64 = ladder.steps().iter().map(|step| step.power_w).sum();
         assert_within("ladder", sum, ladder.cells_w, 1e-9);
     }
 }

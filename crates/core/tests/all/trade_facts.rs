@@ -160,17 +160,19 @@ fn energy_a_mile_lies_in_the_owners_cloud() {
 
 fn examples() -> [(&'static str, BoatSpec); 3] {
     [
-        ("grey wagtail", include_str!("../../../../examples/grey_wagtail.toml")),
-        ("reed bunting", include_str!("../../../../examples/reed_bunting.toml")),
-        ("sandmartin", include_str!("../../../../examples/sandmartin.toml")),
+        ("sea campion", include_str!("../../../../examples/sea_campion.toml")),
+        ("water avens", include_str!("../../../../examples/water_avens.toml")),
+        ("sweet gale", include_str!("../../../../examples/sweet_gale.toml")),
     ]
     .map(|(name, text)| (name, build_spec(&BoatDocument::parse(text).unwrap()).unwrap()))
 }
 
-/// Power at the propeller at a speed with the stock propeller of at most 18 in that takes the least.
+/// Power at the propeller at a speed with the stock propeller, of at most 18 in or her own diameter, that takes the
+/// least.
 fn least_power_w(boat: &Boat, speed_m_s: f64) -> f64 {
     let mut least = f64::INFINITY;
-    for (diameter, pitch) in (12..=18).flat_map(|d| (d / 2..=d + 2).map(move |p| (d, p))) {
+    let largest = 18.max((boat.propeller.diameter_m / INCH_M).round() as i32);
+    for (diameter, pitch) in (12..=largest).flat_map(|d| (d / 2..=d + 2).map(move |p| (d, p))) {
         let mut fitted = boat.clone();
         fitted.propeller.diameter_m = f64::from(diameter) * INCH_M;
         fitted.propeller.pitch_m = f64::from(pitch) * INCH_M;

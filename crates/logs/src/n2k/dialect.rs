@@ -82,6 +82,20 @@ pub(super) enum Written {
 pub(super) struct Dialect {
     /// Start of a trace file, Unix time.
     trace_start_s: Option<f64>,
+    /// Letters of a trace file's columns from version 2 on: `O` time, `I` identifier, `D` data.
+    trace_columns: Option<String>,
+    /// Columns of a table of frames.
+    frame_columns: Option<FrameColumns>,
+}
+
+/// Where a table of frames holds what, from 0.
+#[derive(Debug, Clone, Copy)]
+struct FrameColumns {
+    time: usize,
+    identifier: usize,
+    /// The first byte; the others stand behind it, or all in this cell.
+    data: usize,
+    length: Option<usize>,
 }
 
 impl Dialect {
@@ -96,8 +110,23 @@ impl Dialect {
             self.trace_head(text);
             return Ok(Written::Remark);
         }
+        if self.frame_columns.is_none()
+            && let Some(columns) = frame_columns(text)
+        {
+            self.frame_columns = Some(columns);
+            return Ok(Written::Remark);
+        }
+        if let Some(columns) = self.frame_columns {
+            return table_form(text, columns).map(Written::Frame);
+        }
+        if let Some(columns) = &self.trace_columns
+            && first.is_ascii_digit()
+        {
+            return self.trace_columns_form(text, columns).map(Written::Frame);
+        }
         let frame = match first {
             b'(' => log_form(text),
+            b'T' | b't' if !text.contains([' ', ',']) => serial_form(text),
             b'<' => angle_form(text),
             b'!' => base64_form(text),
             _ if text.contains(',') => comma_form(text),
@@ -109,11 +138,53 @@ impl Dialect {
     }
 
     fn trace_head(&mut self, line: &str) {
+        const COLUMNS: &str = "NOTIRdlLD";
+        if line.contains("$FILEVERSION=2") {
+            self.trace_columns = Some(COLUMNS.to_owned());
+        }
+        if let Some((_, letters)) = line.split_once("$COLUMNS=") {
+            self.trace_columns = Some(letters.chars().filter(|c| c.is_ascii_alphabetic()).collect());
+        }
         if let Some((_, days)) = line.split_once("$STARTTIME=") {
             let days: Option<f64> = days.trim().parse().ok();
             self.trace_start_s = days
                 .filter(|d| (TRACE_EPOCH_DAYS..1e5).contains(d))
                 .map(|days| (days - TRACE_EPOCH_DAYS) * DAY_S);
+        }
+    }
+
+    /// `1  48.6 DT 1 09F11201 Rx - 8  FF 50 7A ...` in the order of the columns' letters, time in ms
+    fn trace_columns_form(&self, line: &str, columns: &str) -> Result<Frame, BadKind> {
+        let mut words = line.split_ascii_whitespace();
+        let (mut offset_s, mut id, mut length) = (None, None, None);
+        for letter in columns.chars() {
+            if letter == 'D' {
+                break;
+            }
+            let word = words.next().ok_or(BadKind::NotUnderstood)?;
+            match letter {
+                'O' => offset_s = Some(number(Some(word))? / 1000.0),
+                'I' => id = Some(word),
+                'L' | 'l' => length = Some(number(Some(word))?),
+                // Other than data: an error, a status.
+                'T' if !matches!(word, "DT" | "FD" | "FB" | "FE" | "BI") => {
+                    return Err(BadKind::NotUnderstood);
+                }
+                _ => {}
+            }
+        }
+        let offset_s = offset_s.ok_or(BadKind::NotUnderstood)?;
+        let time = match self.trace_start_s {
+            Some(start) => (TimeBase::Utc, start + offset_s),
+            None => (TimeBase::Elapsed, offset_s),
+        };
+        let mut frame = Frame::of_identifier(Some(time), identifier(id)?);
+        for byte in words {
+            frame.push_hex(byte)?;
+        }
+        match length {
+            Some(length) => counted(frame, length),
+            None => Ok(frame),
         }
     }
 
@@ -139,16 +210,20 @@ impl Dialect {
     }
 }
 
-/// True when `line` is a frame in one of the forms: for telling kinds of file apart.
-pub(crate) fn looks_like_frame(line: &[u8]) -> bool {
-    matches!(Dialect::default().frame(line.trim_ascii()), Ok(Written::Frame(_)))
+/// How many of `lines` are frames in one of the forms: for telling kinds of file apart.
+pub(crate) fn are_frames(lines: &[&[u8]]) -> Vec<bool> {
+    let mut dialect = Dialect::default();
+    lines.iter().map(|line| matches!(dialect.frame(line.trim_ascii()), Ok(Written::Frame(_)))).collect()
 }
 
 /// `(1502979132.106111) slcan0 09F10DE5#00F8FF7F0000FFFF`
 fn log_form(line: &str) -> Result<Frame, BadKind> {
     let (time, rest) = line[1..].split_once(')').ok_or(BadKind::NotUnderstood)?;
-    let time_s = number(Some(time))?;
-    let base = if time_s > UNIX_FROM_S { TimeBase::Utc } else { TimeBase::Elapsed };
+    let (base, time_s) = match (number(Some(time)), parse_iso(time)) {
+        (Ok(time_s), _) => (if time_s > UNIX_FROM_S { TimeBase::Utc } else { TimeBase::Elapsed }, time_s),
+        (_, Some((time_s, _))) => (TimeBase::Utc, time_s),
+        _ => return Err(BadKind::NotUnderstood),
+    };
     let mut words = rest.split_ascii_whitespace();
     words.next();
     let written = words.next().ok_or(BadKind::NotUnderstood)?;
@@ -160,6 +235,71 @@ fn log_form(line: &str) -> Result<Frame, BadKind> {
     // The plain form with a time before it.
     let (_, bytes) = rest.split_once(']').ok_or(BadKind::NotUnderstood)?;
     let mut frame = Frame::of_identifier(Some((base, time_s)), identifier(Some(written))?);
+    frame.push_hex(bytes)?;
+    Ok(frame)
+}
+
+/// Columns of a table of frames by their names: a time, an identifier, data.
+fn frame_columns(line: &str) -> Option<FrameColumns> {
+    if !line.contains(',') || line.len() > 400 {
+        return None;
+    }
+    let names: Vec<String> = line
+        .split(',')
+        .map(|name| name.trim().trim_matches('"').to_lowercase().replace([' ', '_'], ""))
+        .collect();
+    let find = |words: &[&str]| names.iter().position(|name| words.contains(&name.as_str()));
+    Some(FrameColumns {
+        time: find(&["timestamp", "time", "t", "zeit"])?,
+        identifier: find(&["id", "arbitrationid", "canid", "identifier", "messageid"])?,
+        data: find(&["d0", "d1", "data", "databytes", "payload", "byte0", "b0"])?,
+        length: find(&["len", "dlc", "length"]),
+    })
+}
+
+/// A row of a table of frames: seconds, or microseconds since 1970 or some start.
+fn table_form(line: &str, columns: FrameColumns) -> Result<Frame, BadKind> {
+    const MILLI_FROM: f64 = 3e11;
+    const MICRO_FROM: f64 = 3e14;
+    let cells: Vec<&str> = line.split(',').map(|cell| cell.trim().trim_matches('"')).collect();
+    let cell = |at: usize| cells.get(at).copied().ok_or(BadKind::NotUnderstood);
+    let written = cell(columns.time)?;
+    let time = match (number(Some(written)), parse_iso(written)) {
+        (Ok(n), _) if n > MICRO_FROM => (TimeBase::Utc, n / 1e6),
+        (Ok(n), _) if n > MILLI_FROM => (TimeBase::Utc, n / 1e3),
+        (Ok(n), _) if n > UNIX_FROM_S => (TimeBase::Utc, n),
+        // Whole numbers that count from a start are microseconds: seconds have decimals.
+        (Ok(n), _) => (TimeBase::Elapsed, if written.contains('.') { n } else { n / 1e6 }),
+        (_, Some((time_s, _))) => (TimeBase::Utc, time_s),
+        _ => return Err(BadKind::BadTime),
+    };
+    let id = cell(columns.identifier)?;
+    let mut frame = Frame::of_identifier(Some(time), identifier(id.strip_prefix("0x").or(Some(id)))?);
+    let length = columns.length.map(|at| number(Some(cell(at)?))).transpose()?;
+    for byte in cells.iter().skip(columns.data) {
+        if length.is_some_and(|length| frame.length as f64 >= length) {
+            break;
+        }
+        frame.push_hex(byte.strip_prefix("0x").unwrap_or(byte))?;
+    }
+    match length {
+        Some(length) => counted(frame, length),
+        None => Ok(frame),
+    }
+}
+
+/// `T09F112CC8FF725AFF7FFF7FFD`: identifier, number of bytes, bytes, perhaps four digits of a clock
+/// that goes round once a minute.
+fn serial_form(line: &str) -> Result<Frame, BadKind> {
+    let rest = line.strip_prefix('T').ok_or(BadKind::NotUnderstood)?;
+    let id = rest.get(..8);
+    let length = rest.get(8..9).and_then(|digit| digit.parse::<usize>().ok()).filter(|length| *length <= 8);
+    let length = length.ok_or(BadKind::NotUnderstood)?;
+    let bytes = rest.get(9..9 + 2 * length).ok_or(BadKind::ShortFrame)?;
+    if !matches!(rest.len() - 9 - 2 * length, 0 | 4) {
+        return Err(BadKind::NotUnderstood);
+    }
+    let mut frame = Frame::of_identifier(None, identifier(id)?);
     frame.push_hex(bytes)?;
     Ok(frame)
 }
@@ -293,6 +433,8 @@ mod tests {
             "15:47:46.421 R 09F112CC FF 72 5A FF 7F FF 7F FD",
             "1)        48.6  Rx     09F112CC  8  FF 72 5A FF 7F FF 7F FD",
             "!PDGY,127250,2,204,255,481.734,/3Ja/3//f/0=",
+            "T09F112CC8FF725AFF7FFF7FFD",
+            "(2017-08-17 15:47:46.421964)  can0  09F112CC   [8]  FF 72 5A FF 7F FF 7F FD",
         ];
         for form in forms {
             let Ok(Written::Frame(frame)) = Dialect::default().frame(form.as_bytes()) else {

@@ -29,6 +29,7 @@ enum Kind {
     U16,
     I16,
     U24,
+    I24,
     U32,
     I32,
 }
@@ -88,6 +89,12 @@ impl Field {
             Kind::U24 => {
                 let bytes = at(3)?;
                 unsigned(u32::from_le_bytes([bytes[0], bytes[1], bytes[2], 0]), 0x00ff_ffff)
+            }
+            Kind::I24 => {
+                let bytes = at(3)?;
+                // The sign stands in the third byte: shifted up and down again it spreads.
+                let raw = i32::from_le_bytes([0, bytes[0], bytes[1], bytes[2]]) >> 8;
+                (raw < 0x7f_fffe).then_some(f64::from(raw))
             }
             Kind::U32 => unsigned(u32::from_le_bytes(at(4)?.try_into().ok()?), u32::MAX),
             Kind::I32 => {
@@ -157,6 +164,13 @@ static GROUPS: &[Group] = &[
         ],
     },
     Group {
+        pgn: 127_257,
+        is_fast: false,
+        least_bytes: 7,
+        instance_byte: None,
+        fields: &[field(3, Kind::I16, ANGLE, M::Pitch), field(5, Kind::I16, ANGLE, M::Heel)],
+    },
+    Group {
         pgn: 127_488,
         is_fast: false,
         least_bytes: 3,
@@ -187,6 +201,34 @@ static GROUPS: &[Group] = &[
             field(3, Kind::I16, 0.1, M::Current),
             field(5, Kind::U16, CENTI, M::BatteryTemperature),
         ],
+    },
+    // Volts and amps of a connection of direct current: 0.1 V, 0.01 A in three bytes.
+    Group {
+        pgn: 127_751,
+        is_fast: false,
+        least_bytes: 6,
+        instance_byte: Some(1),
+        fields: &[field(2, Kind::U16, 0.1, M::Voltage), field(4, Kind::I24, CENTI, M::Current)],
+    },
+    // Electric drive, rapid: shaft speed, volts and amps on its side of direct current.
+    Group {
+        pgn: 128_002,
+        is_fast: false,
+        least_bytes: 8,
+        instance_byte: Some(0),
+        fields: &[
+            field(2, Kind::U16, 0.25 * RPM_REV_S, M::MotorSpeed),
+            field(4, Kind::U16, 0.1, M::Voltage),
+            field(6, Kind::I16, 0.1, M::Current),
+        ],
+    },
+    // Store of energy, rapid: volts and amps of the battery.
+    Group {
+        pgn: 128_003,
+        is_fast: false,
+        least_bytes: 6,
+        instance_byte: Some(0),
+        fields: &[field(2, Kind::U16, 0.1, M::Voltage), field(4, Kind::I16, 0.1, M::Current)],
     },
     Group {
         pgn: 128_259,

@@ -14,7 +14,7 @@ use super::LogError;
 use super::bad::BadKind;
 use super::line::{Line, Lines};
 use super::log::{Builder, Log, Source, TimeBase};
-pub(super) use dialect::looks_like_frame;
+pub(super) use dialect::are_frames;
 use dialect::{Dialect, Frame, Written};
 use fast_packet::{Assembly, FastPackets};
 use groups::{group, read_time};
@@ -31,7 +31,10 @@ pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
         let Some(line) = lines.next()? else { break };
         builder.line = number;
         if let Line::Whole(bytes) = line {
-            bus.read_line(bytes, &mut builder);
+            // Adapters end their lines with CR alone.
+            for piece in bytes.split(|b| *b == b'\r') {
+                bus.read_line(piece, &mut builder);
+            }
         } else {
             builder.bad(BadKind::TooLong);
         }

@@ -29,6 +29,11 @@ pub(super) struct SentenceClock {
 }
 
 impl SentenceClock {
+    /// True while no sentence has told a time.
+    pub fn lacks_teller(&self) -> bool {
+        self.teller.is_none()
+    }
+
     /// A sentence tells the second of the day, and perhaps the day.
     pub fn tell(&mut self, teller: Teller, second: f64, day: Option<i64>, builder: &mut Builder) {
         match self.teller {

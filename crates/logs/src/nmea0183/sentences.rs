@@ -175,6 +175,8 @@ pub(super) fn read_sentence(
         b"GGA" => fix(r, clock),
         b"GLL" => position(r, clock),
         b"VTG" => track(r),
+        b"GNS" => fix_of_several(r, clock),
+        b"VBW" => two_speeds(r),
         b"VHW" => water_speed(r),
         b"MWV" => wind_angle(r),
         b"VWR" | b"VWT" => wind_side(r, [c, d, e] == *b"VWR"),
@@ -238,6 +240,36 @@ fn fix(r: &mut Reading<'_, '_>, clock: &mut SentenceClock) {
     if !matches!(r.fields.letter(5), 0 | b'0') {
         r.place(1);
     }
+}
+
+/// time, lat, N, lon, E, a letter for each system: N where it has no fix
+fn fix_of_several(r: &mut Reading<'_, '_>, clock: &mut SentenceClock) {
+    if !r.has(6) {
+        return;
+    }
+    if let Some(second) = r.time(0) {
+        clock.tell(Teller::Fix, second, None, r.builder);
+    }
+    if r.fields.at(5).iter().any(|letter| *letter != b'N') {
+        r.place(1);
+    }
+}
+
+/// speed through the water along and across, status, speed over ground along and across, status
+fn two_speeds(r: &mut Reading<'_, '_>) {
+    let mut speed = |along: usize, status: usize, measured: M| {
+        if r.fields.letter(status) != b'A' {
+            return;
+        }
+        if let Some(knots) = r.number(along) {
+            let across = r.number(along + 1).unwrap_or(0.0);
+            // Astern the log shows a negative speed along; its size is what she made.
+            let size = if measured == M::SpeedOverGround { knots.hypot(across) } else { knots.abs() };
+            r.push(measured, size * KNOT_M_S);
+        }
+    };
+    speed(0, 2, M::SpeedThroughWater);
+    speed(3, 5, M::SpeedOverGround);
 }
 
 /// lat, N, lon, E, time, status
@@ -345,7 +377,8 @@ fn heading_sensor(r: &mut Reading<'_, '_>) {
 
 /// source S or E, number, rpm, pitch %, status
 fn revolutions(r: &mut Reading<'_, '_>) {
-    if !r.has(5) || r.fields.letter(4) != b'A' {
+    // The status may be missing; one that is there must be good.
+    if !r.has(3) || !matches!(r.fields.letter(4), b'A' | 0) {
         return;
     }
     let measured = match r.fields.letter(0) {

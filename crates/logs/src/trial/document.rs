@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::NotebookRow;
-use crate::csv::Mapping;
+use crate::table::Mapping;
 
 /// Name of the format.
 const FORMAT: &str = "wakewright/trial";
@@ -133,7 +133,7 @@ pub struct TrialDocument {
     /// The day, `2026-05-02`.
     #[serde(default)]
     pub date: String,
-    /// What it is called: "after the scrub".
+    /// What it is called: "after the work".
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub title: String,
     /// Anything.

@@ -8,7 +8,9 @@ use std::path::{Path, PathBuf};
 
 use proptest::prelude::*;
 use wakewright_logs::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, read_trial};
-use wakewright_logs::{FileKind, JoinOptions, Log, RunBounds, csv, find_steady_runs, join, read_log, sniff};
+use wakewright_logs::{
+    FileKind, JoinOptions, Log, RunBounds, find_steady_runs, join, read_log, sniff, table,
+};
 use wakewright_testkit::reference_dir;
 
 /// Inputs for each reader, unless `WAKEWRIGHT_FUZZ_INPUTS` says another number.
@@ -135,8 +137,8 @@ proptest! {
 
     #[test]
     fn mappings(text in "\\PC{0,80}") {
-        if let Ok(mapping) = csv::Mapping::from_json(&text) {
-            let _ = csv::read(text.as_bytes(), &mapping);
+        if let Ok(mapping) = table::Mapping::from_json(&text) {
+            let _ = table::read(text.as_bytes(), &mapping);
         }
     }
 
@@ -145,14 +147,14 @@ proptest! {
         changes in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..4),
         bytes in tabular(),
     ) {
-        let proposal = csv::propose(b"time,volts,speed kn\n2026-05-02 14:05:00,51.2,4.1\n2026-05-02 14:05:01,51.3,4.2\n");
+        let proposal = table::propose(b"time,volts,speed kn\n2026-05-02 14:05:00,51.2,4.1\n2026-05-02 14:05:01,51.3,4.2\n");
         let mut text = proposal.unwrap().mapping.to_json().into_bytes();
         for (at, byte) in changes {
             let at = at.index(text.len());
             text[at] = byte;
         }
-        if let Ok(mapping) = csv::Mapping::from_json(&String::from_utf8_lossy(&text))
-            && let Ok(log) = csv::read(bytes.as_slice(), &mapping)
+        if let Ok(mapping) = table::Mapping::from_json(&String::from_utf8_lossy(&text))
+            && let Ok(log) = table::read(bytes.as_slice(), &mapping)
         {
             hold(&log);
         }
@@ -181,6 +183,55 @@ proptest! {
     fn any_kind_that_is_told(bytes in prop_oneof![noise(), spoilt(&SENTENCES), spoilt(&FRAMES), tabular()]) {
         let kind = sniff(&bytes);
         read_as(&bytes, kind);
+    }
+}
+
+/// The beginning of each form of `tests/forms`, or what of it cannot be cut.
+fn forms() -> Vec<Vec<u8>> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/forms");
+    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_none_or(|end| end != "expected"))
+        .collect();
+    files.sort();
+    files
+        .iter()
+        .map(|path| {
+            let bytes = std::fs::read(path).unwrap();
+            let is_text = std::str::from_utf8(&bytes).is_ok();
+            let most = if is_text { 2000 } else { 8192 };
+            bytes[..bytes.len().min(most)].to_vec()
+        })
+        .collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2 * inputs(), failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Every form that is read, spoilt: told apart, unpacked, read, asked about, and read again by each answer.
+    #[test]
+    fn forms_spoilt(bytes in proptest::sample::select(forms()).prop_flat_map(|bytes| {
+        let spoils = proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 0..12);
+        (Just(bytes), spoils, any::<prop::sample::Index>(), 0_usize..200)
+    }).prop_map(|(mut bytes, changes, cut, length)| {
+        for (at, byte) in changes {
+            let at = at.index(bytes.len());
+            bytes[at] = byte;
+        }
+        let cut = cut.index(bytes.len());
+        let end = (cut + length).min(bytes.len());
+        bytes.drain(cut..end);
+        bytes
+    })) {
+        let reading = wakewright_logs::read(bytes.as_slice(), &[]);
+        if let Ok(log) = &reading.log {
+            hold(log);
+        }
+        prop_assert!(reading.questions.len() <= 3);
+        if let Some(choice) = reading.questions.into_iter().next().and_then(|q| q.choices.into_iter().next_back()) {
+            let _ = wakewright_logs::read(bytes.as_slice(), &[choice.mapping]);
+        }
     }
 }
 

@@ -5,7 +5,7 @@
 use std::io::{BufReader, Cursor};
 
 use wakewright_logs::{
-    BadKind, FileKind, Log, LogError, LogNotice, Measured, SNIFF_BYTES, TimeBase, csv, read_log, sniff,
+    BadKind, FileKind, Log, LogError, LogNotice, Measured, SNIFF_BYTES, TimeBase, read_log, sniff, table,
 };
 use wakewright_testkit::{assert_near, assert_within, reference_dir};
 
@@ -233,7 +233,7 @@ const GERMAN: &str = "Datum;Uhrzeit;Spannung [V];Strom [A];Drehzahl [1/min];Fahr
 
 #[test]
 fn tables_with_decimal_commas_are_mapped() {
-    let proposal = csv::propose(GERMAN.as_bytes()).unwrap();
+    let proposal = table::propose(GERMAN.as_bytes()).unwrap();
     let mapping = &proposal.mapping;
     assert_eq!((mapping.separator, mapping.decimal_comma, mapping.head_line), (';', true, 1));
     let measured: Vec<Measured> = mapping.columns.iter().map(|c| c.measured).collect();
@@ -248,33 +248,33 @@ fn tables_with_decimal_commas_are_mapped() {
     assert_eq!(log.bad_count(BadKind::BadTime), 1);
     assert_eq!(log.bad[&BadKind::BadField].first, [4]);
     assert!(log.notices.contains(&LogNotice::NoZone));
-    let kept = csv::Mapping::from_json(&mapping.to_json()).unwrap();
+    let kept = table::Mapping::from_json(&mapping.to_json()).unwrap();
     assert_eq!(&kept, mapping);
 }
 
 #[test]
 fn confirmed_mappings_turn_signs_and_zones() {
-    let mut mapping = csv::propose(GERMAN.as_bytes()).unwrap().mapping;
+    let mut mapping = table::propose(GERMAN.as_bytes()).unwrap().mapping;
     mapping.columns[1].is_negated = true;
     mapping.time.as_mut().unwrap().ahead_of_utc_s = Some(3600.0);
-    let log = csv::read(GERMAN.as_bytes(), &mapping).unwrap();
+    let log = table::read(GERMAN.as_bytes(), &mapping).unwrap();
     assert_eq!(log.of(Measured::Current).next().unwrap().values[0], -61.5);
     assert_near("start", log.span_s().unwrap().0, 1_795_615_385.0 - 3600.0, 1e-6);
     assert!(!log.notices.contains(&LogNotice::NoZone));
     mapping.columns[1].unit = "kn".to_owned();
-    assert!(csv::read(GERMAN.as_bytes(), &mapping).is_err());
+    assert!(table::read(GERMAN.as_bytes(), &mapping).is_err());
 }
 
 #[test]
 fn tables_ask_what_they_do_not_say() {
-    let american = "Timestamp,Batt_Current(A),GPS Speed\n01/02/2026 2:03:05 PM,12.5,4.2\n01/03/2026 2:03:06 PM,12.6,4.2\n";
-    let proposal = csv::propose(american.as_bytes()).unwrap();
-    let asked = proposal.questions.join(" | ");
-    assert!(asked.contains("day first or month first"), "{asked}");
-    assert!(asked.contains("does not say its unit"), "{asked}");
-    assert!(asked.contains("out of the bank"), "{asked}");
-    let log = read(american.as_bytes()).unwrap();
-    assert!(has(&log, "amps-without-volts"));
+    let american = "Timestamp,Batt_Current(A),GPS Speed\n01/02/2026 2:03:05 PM,12.5,4.2\n01/02/2026 2:03:06 PM,12.6,4.2\n";
+    let reading = wakewright_logs::read(american.as_bytes(), &[]);
+    let asked: Vec<&str> = reading.questions.iter().map(|q| q.key.as_str()).collect();
+    assert_eq!(asked, ["unit/GPS Speed", "date/Timestamp"]);
+    let units = &reading.questions[0].choices;
+    assert_eq!(units[1].gives, "then she made 2.3 kn");
+    assert_eq!(reading.questions[0].values, ["4.2", "4.2"]);
+    assert!(has(&reading.log.unwrap(), "amps-without-volts"));
     let unix = "t_unix\tudc_v\tidc_a\n1795615385.5\t49.2\t60\n1795615386.5\t49.1\t61\n";
     let log = read(unix.as_bytes()).unwrap();
     assert_eq!(log.time_base, TimeBase::Utc);

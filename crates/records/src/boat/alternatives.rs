@@ -9,7 +9,7 @@ use super::reading::{Reader, Said};
 use super::stated::split_marks;
 use super::syntax::place_of;
 use toml_edit::{Item, TableLike, Value};
-use wakewright_units::{nearest, read_number};
+use wakewright_units::{nearest, read_money, read_number};
 
 /// One field with another value.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -80,6 +80,13 @@ pub fn parse_cost(text: &str) -> Option<Cost> {
         currency: currency.to_owned(),
         text: text.to_owned(),
     })
+}
+
+/// Why the amount of a cost is not certain: it has other decimals than two (`1.200 EUR`).
+#[must_use]
+pub fn doubt_of_cost(text: &str) -> Option<String> {
+    let start = text.find(|c: char| c.is_ascii_digit())?;
+    read_money(&text[start..]).err().map(|error| error.to_string())
 }
 
 /// The changes in the text of an inline table; `None` when it is none.
@@ -287,8 +294,22 @@ impl BoatDocument {
             let problem = format!("{} alternatives are many to read side by side", alternatives.len());
             faults.push(self.fault_at(&field, Severity::Doubt, &problem, "Two to six are usual."));
         }
+        faults.extend(self.doubtful_costs());
         faults.extend(self.check_masses(&alternatives));
         faults
+    }
+
+    /// Doubts about costs whose amount has two readings.
+    pub(super) fn doubtful_costs(&self) -> Vec<Fault> {
+        let costs = self.rows("alternative").into_iter().map(|row| row.address_of("cost"));
+        costs
+            .filter_map(|cost| {
+                let text = self.text(&cost).filter(|text| parse_cost(text).is_some())?;
+                let problem = doubt_of_cost(text)?;
+                let advice = "Write the amount with two decimals or none, like 1200 EUR or 1.20 EUR.";
+                Some(self.fault_at(&cost, Severity::Doubt, &problem, advice))
+            })
+            .collect()
     }
 
     fn check_masses(&self, alternatives: &[Alternative]) -> Vec<Fault> {

@@ -158,7 +158,20 @@ impl Field {
     #[must_use]
     pub fn value_text(&self, value_si: f64) -> String {
         match self.kind {
-            FieldKind::Quantity(kind) => format_quantity(value_si, kind, UnitSystem::Trade, Digits::Usual),
+            FieldKind::Quantity(kind) => {
+                let text = format_quantity(value_si, kind, UnitSystem::Trade, Digits::Usual);
+                // What is written here may be typed back: it has one reading.
+                match super::stated::two_readings(&text, self) {
+                    Some([decimals, thousands]) => {
+                        if text.contains(',') {
+                            thousands
+                        } else {
+                            decimals
+                        }
+                    }
+                    None => text,
+                }
+            }
             // A year has no thousands comma.
             _ => format!("{value_si:.0}"),
         }

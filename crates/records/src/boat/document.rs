@@ -6,6 +6,7 @@ use super::descriptor::{FieldKind, Presence};
 use super::edit::{EditError, edited};
 use super::fault::{Fault, Severity, put_in_order};
 use super::fields::{field_named, section_named};
+use super::file::{beyond_bounds, with_line_feeds};
 use super::reading::{Content, Entry, Said, read_content};
 use super::stated::{Origin, Stated, read_stated, usual_band};
 use super::syntax::parse_with_recovery;
@@ -57,6 +58,10 @@ impl BoatDocument {
 
     /// As [`Self::parse_lenient`], without trying the alternatives.
     pub(super) fn parse_alone(text: &str) -> (Option<Self>, Vec<Fault>) {
+        if let Some(fault) = beyond_bounds(text) {
+            return (None, vec![fault]);
+        }
+        let text = &*with_line_feeds(text);
         let mut faults = Vec::new();
         let Some(parsed) = parse_with_recovery(text, &mut faults) else {
             put_in_order(&mut faults);
@@ -74,6 +79,42 @@ impl BoatDocument {
     #[must_use]
     pub fn doubts(&self) -> &[Fault] {
         &self.doubts
+    }
+
+    /// Doubts about numbers that can be read in two ways; they stand above every answer.
+    #[must_use]
+    pub fn doubtful_values(&self) -> Vec<Fault> {
+        self.doubts
+            .iter()
+            .filter(|doubt| {
+                self.content
+                    .twofold
+                    .iter()
+                    .any(|two| two.field == doubt.field && doubt.problem.starts_with(&two.problem))
+            })
+            .cloned()
+            .collect()
+    }
+
+    /// Faults of numbers that can be read in two ways and were typed since `before`: what stood there
+    /// already keeps its value, what is new has to be written so that it has one.
+    #[must_use]
+    pub fn doubtful_since(&self, before: Option<&Self>) -> Vec<Fault> {
+        // Rows may have been moved, so a row's number tells nothing.
+        let key = |fault: &Fault| {
+            let outside = |part: &str| part.split_once(']').map_or(part, |(_, behind)| behind).to_owned();
+            (fault.field.split('[').map(outside).collect::<String>(), fault.found.clone())
+        };
+        let doubtful =
+            |document: &Self| [document.content.twofold.clone(), document.doubtful_costs()].concat();
+        let found = doubtful(self);
+        if found.is_empty() {
+            return found;
+        }
+        let known: Vec<_> = before.map(doubtful).iter().flatten().map(key).collect();
+        let is_new = |fault: &Fault| !known.contains(&key(fault));
+        let refused = |fault: Fault| Fault { severity: Severity::Error, ..fault };
+        found.into_iter().filter(is_new).map(refused).collect()
     }
 
     /// The text of the document.
@@ -207,14 +248,21 @@ impl BoatDocument {
     /// # Errors
     /// The faults of the changed document.
     pub fn set(&self, address: &str, text: &str) -> Result<Self, Vec<Fault>> {
-        Self::parse(&self.with(address, text)?)
+        let changed = Self::parse(&self.with(address, text)?)?;
+        let doubtful = changed.doubtful_since(Some(self));
+        if doubtful.is_empty() { Ok(changed) } else { Err(doubtful) }
     }
 
     /// As [`Self::set`], but a faulty value is kept as typed.
     #[must_use]
     pub fn set_lenient(&self, address: &str, text: &str) -> (Option<Self>, Vec<Fault>) {
         match self.with(address, text) {
-            Ok(changed) => Self::parse_lenient(&changed),
+            Ok(changed) => {
+                let (changed, mut faults) = Self::parse_lenient(&changed);
+                faults.extend(changed.iter().flat_map(|changed| changed.doubtful_since(Some(self))));
+                put_in_order(&mut faults);
+                (changed, faults)
+            }
             Err(faults) => (Some(self.clone()), faults),
         }
     }

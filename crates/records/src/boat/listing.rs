@@ -70,7 +70,7 @@ pub fn manual_markdown() -> String {
 const HEAD: &str = "\
 # The boat document
 
-One file for each boat, in TOML. Each value is text in quotes with its unit: `pitch = \"8 in\"`,
+One file for each boat, in TOML. Each value is text in quotes with its unit: `pitch = \"15 in\"`,
 `displacement = \"5.4 t\"`. Whole numbers and `true` or `false` stand without quotes, plain ratios may.
 
 - Lengths may be feet and inches and fractions: `27 ft 6 in`, `12 1/2 in`. For the inch sign use single

@@ -14,6 +14,7 @@ mod document;
 mod edit;
 mod fault;
 pub mod fields;
+mod file;
 mod listing;
 mod reading;
 mod rows;
@@ -23,7 +24,7 @@ mod syntax;
 mod template;
 mod wrap;
 
-pub use alternatives::{Alternative, Change, Cost, parse_cost};
+pub use alternatives::{Alternative, Change, Cost, doubt_of_cost, parse_cost};
 pub use build::{
     build_spec, build_variants, charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w,
     usual_reserve,
@@ -34,6 +35,7 @@ pub use differences::Difference;
 pub use document::{BoatDocument, Row};
 pub use fault::{Fault, Severity, render_faults};
 pub use fields::{SECTIONS, all_fields, field_named, section_named};
+pub use file::{LONGEST_DOCUMENT_BYTES, read_document_file, text_of_bytes};
 pub use listing::{field_listing, manual_markdown};
 pub use schema::json_schema;
 pub use stated::{GrammarError, Origin, Stated, read_stated, split_marks};

@@ -5,11 +5,14 @@ use super::alternatives::Change;
 use super::descriptor::{Choice, Field, FieldKind, Presence, Section};
 use super::fault::{Fault, Severity};
 use super::fields::{SECTIONS, all_fields, section_named};
-use super::stated::{GrammarError, Origin, Stated, read_stated, split_marks, usual_band};
+use super::stated::{GrammarError, Origin, Stated, read_stated, split_marks, two_readings, usual_band};
 use super::syntax::Parsed;
 use std::collections::BTreeMap;
 use toml_edit::{Item, TableLike, Value};
 use wakewright_units::{UnitError, accepted_units, nearest};
+
+/// After so many faults no more guesses are made at what was meant.
+const MOST_GUESSES: usize = 100;
 
 /// What an entry says.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +47,8 @@ pub(crate) struct Content {
     pub rows: BTreeMap<&'static str, usize>,
     /// Line of the header, by address of the section.
     pub sections: BTreeMap<String, usize>,
+    /// Doubts about numbers that can be read in two ways.
+    pub twofold: Vec<Fault>,
     /// The text that was read has the letters of the source at the same places.
     pub is_as_typed: bool,
 }
@@ -182,6 +187,20 @@ impl Reader<'_> {
                 return None;
             }
         };
+        // A number that TOML itself writes has no commas, and its point marks decimals.
+        if matches!(said, Said::Number(_))
+            && value.is_str()
+            && let Some([decimals, thousands]) = two_readings(text, field)
+        {
+            let problem = format!("\"{text}\" may mean {decimals} or {thousands}");
+            let advice = format!("Write {decimals} or {thousands}, whichever is meant.");
+            self.fault(offset, address, &raw, problem, advice);
+            if let (Some(last), Said::Number(stated)) = (self.faults.last_mut(), &said) {
+                last.severity = Severity::Doubt;
+                self.content.twofold.push(last.clone());
+                last.problem += &format!("; it is taken as {}", field.value_text(stated.value_si));
+            }
+        }
         if let Said::Number(stated) = &said
             && let Some((severity, problem, advice)) = range_fault(field, stated.value_si)
         {
@@ -265,7 +284,11 @@ impl Reader<'_> {
 
     fn unknown_key(&mut self, section: &Section, address: &str, name: &str, offset: usize) {
         let own = section.fields.iter().map(Field::name);
-        let advice = if let Some(meant) = nearest(&name.replace('-', "_"), own.clone()) {
+        // Guessing what was meant takes its time; a text that is no boat document is not worth it.
+        let is_hopeless = self.faults.len() > MOST_GUESSES;
+        let advice = if is_hopeless {
+            format!("`wakewright fields` lists those of {}.", section.name)
+        } else if let Some(meant) = nearest(&name.replace('-', "_"), own.clone()) {
             format!("Did you mean {meant}?")
         } else if let Some(home) = all_fields().find(|field| field.name() == name) {
             format!("It belongs under [{}].", home.section())

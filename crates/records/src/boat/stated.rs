@@ -5,7 +5,10 @@
 
 use super::descriptor::Field;
 use wakewright_core::spread::Spread;
-use wakewright_units::{Quantity, UnitError, nearest, parse_interval, read_quantity};
+use wakewright_units::{
+    Quantity, ReadQuantity, UnitError, both_readings, may_have_two_readings, nearest, parse_interval,
+    read_interval, read_quantity,
+};
 
 /// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -46,6 +49,14 @@ pub enum GrammarError {
         "the band behind ± is negative. Write how far the truth may lie on either side, four times in five"
     )]
     NegativeBand,
+    /// A band that leaves nothing of the field's limits out.
+    #[error(
+        "the band behind ± is wider than all that {label} can be, and says nothing. Write how far the truth may lie on either side, four times in five"
+    )]
+    WideBand {
+        /// The field.
+        label: &'static str,
+    },
     /// More than one `±`.
     #[error("± stands more than once. Write one band, like 5.4 t ± 0.3 t")]
     TwoBands,
@@ -94,19 +105,54 @@ pub fn split_marks(text: &str) -> Result<(&str, Option<Origin>), GrammarError> {
 pub fn read_stated(text: &str, field: &Field, quantity: Quantity) -> Result<Stated, GrammarError> {
     let (unmarked, origin) = split_marks(text)?;
     let origin = origin.unwrap_or(Origin::Measured);
-    let plain = unmarked.replace("+/-", "±").replace("+-", "±");
-    let mut parts = plain.split('±');
-    let value_text = parts.next().unwrap_or_default();
-    let band_text = parts.next();
-    if parts.next().is_some() {
-        return Err(GrammarError::TwoBands);
-    }
+    let plain = with_one_sign(unmarked);
+    let (value_text, band_text) = split_band(&plain)?;
     let read = read_quantity(value_text, quantity)?;
     let spread = match band_text {
-        Some(band) => stated_band(band.trim(), &read, quantity)?,
+        Some(band) => stated_band(band, &read, field, quantity)?,
         None => usual_band(field, origin, read.si),
     };
     Ok(Stated { value_si: read.si, origin, spread, text: text.to_owned(), line: None })
+}
+
+/// Both ways to write `text` that have one reading, where its value or its band has two that `field`
+/// allows: `12.500 mm` as `12.5 mm` and `12500 mm`.
+pub(crate) fn two_readings(text: &str, field: &Field) -> Option<[String; 2]> {
+    let quantity = field.quantity().filter(|_| may_have_two_readings(text))?;
+    let (unmarked, _) = split_marks(text).ok()?;
+    let plain = with_one_sign(unmarked);
+    let (value_text, band_text) = split_band(&plain).ok()?;
+    let read = read_quantity(value_text, quantity).ok()?;
+    let limits = field.possible.unwrap_or((f64::NEG_INFINITY, f64::INFINITY));
+    if read.doubt_within(limits).is_some() {
+        return Some(both_readings(text));
+    }
+    let band = band_text?;
+    let (read_band, widest) = match percent_of(band, &read) {
+        Some(percent) => (read_quantity(&format!("{percent} %"), Quantity::Share).ok()?, 1.0),
+        None => (read_interval(band, quantity, read.unit).ok()?, limits.1 - limits.0),
+    };
+    read_band.doubt_within((0.0, widest))?;
+    // The value itself is certain, so the band holds the number that is not.
+    let (before, behind) = text.split_at(text.rfind(band)?);
+    Some(both_readings(behind).map(|reading| format!("{before}{reading}")))
+}
+
+fn with_one_sign(text: &str) -> String {
+    text.replace("+/-", "±").replace("+-", "±")
+}
+
+/// The value and what stands behind its one `±`.
+fn split_band(text: &str) -> Result<(&str, Option<&str>), GrammarError> {
+    let mut parts = text.split('±');
+    let value = parts.next().unwrap_or_default();
+    let band = parts.next().map(str::trim);
+    if parts.next().is_some() { Err(GrammarError::TwoBands) } else { Ok((value, band)) }
+}
+
+/// `5` of a band of `5 %`, unless the value is itself in points.
+fn percent_of<'a>(band: &'a str, read: &ReadQuantity) -> Option<&'a str> {
+    band.strip_suffix('%').filter(|_| read.unit.symbol() != "%").map(str::trim)
 }
 
 /// The band that the field's descriptor gives a value of this origin.
@@ -119,23 +165,27 @@ pub(crate) fn usual_band(field: &Field, origin: Origin, value_si: f64) -> Spread
 
 fn stated_band(
     band: &str,
-    read: &wakewright_units::ReadQuantity,
+    read: &ReadQuantity,
+    field: &Field,
     quantity: Quantity,
 ) -> Result<Spread, GrammarError> {
-    let in_points = read.unit.symbol() == "%";
-    if let Some(percent) = band.strip_suffix('%').filter(|_| !in_points) {
-        let fraction =
-            read_quantity(&format!("{} %", percent.trim()), Quantity::Share).map_err(GrammarError::Band)?.si;
-        return match fraction {
-            f if f < 0.0 => Err(GrammarError::NegativeBand),
-            f if f == 0.0 || read.si == 0.0 => Ok(Spread::exact(read.si)),
-            f if read.si < 0.0 => Ok(Spread::absolute(read.si, f * read.si.abs())),
-            f => Ok(Spread::relative(read.si, f)),
-        };
-    }
-    let half_width = parse_interval(band, quantity, read.unit).map_err(GrammarError::Band)?;
-    if half_width < 0.0 {
+    let (half_width, relative) = match percent_of(band, read) {
+        Some(percent) => {
+            let share =
+                read_quantity(&format!("{percent} %"), Quantity::Share).map_err(GrammarError::Band)?.si;
+            (share * read.si.abs(), Some(share))
+        }
+        None => (parse_interval(band, quantity, read.unit).map_err(GrammarError::Band)?, None),
+    };
+    if half_width < 0.0 || relative.is_some_and(|share| share < 0.0) {
         return Err(GrammarError::NegativeBand);
     }
-    Ok(if half_width == 0.0 { Spread::exact(read.si) } else { Spread::absolute(read.si, half_width) })
+    if field.possible.is_some_and(|(low, high)| half_width > (high - low) * (1.0 + 1e-9)) {
+        return Err(GrammarError::WideBand { label: field.label });
+    }
+    Ok(match relative {
+        _ if half_width == 0.0 => Spread::exact(read.si),
+        Some(share) if read.si > 0.0 => Spread::relative(read.si, share),
+        _ => Spread::absolute(read.si, half_width),
+    })
 }

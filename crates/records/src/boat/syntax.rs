@@ -10,6 +10,9 @@ use wakewright_units::nearest;
 /// More faults than this are not worth reading at once.
 const MOST_FAULTS: usize = 100;
 
+/// So much text is read in all, however many faults are in it.
+const MOST_READ_BYTES: usize = 5_000_000;
+
 /// A document of which every readable line has been read.
 pub(crate) struct Parsed {
     /// The text that was read, broken lines set aside; the same lines as the source.
@@ -52,14 +55,21 @@ pub(crate) fn place_of(text: &str, offset: usize) -> (usize, usize) {
 pub(crate) fn parse_with_recovery(source: &str, faults: &mut Vec<Fault>) -> Option<Parsed> {
     let mut lines: Vec<String> = source.split('\n').map(str::to_owned).collect();
     let mut broken = Vec::new();
-    for _ in 0..MOST_FAULTS {
+    // Every fault costs another reading of the whole.
+    let readings = (MOST_READ_BYTES / source.len().max(1)).clamp(10, MOST_FAULTS);
+    for _ in 0..readings {
         let text = lines.join("\n");
         let error = match Document::parse(text.clone()) {
             Ok(toml) => return Some(Parsed::new(text, toml, broken)),
             Err(error) => error,
         };
         let (line, column) = place_of(&text, error.span().map_or(0, |span| span.start));
-        let index = faulty_line(&lines, line - 1)?;
+        let Some(index) = faulty_line(&lines, line - 1) else {
+            // Nothing but remarks and blank lines above: the fault is in one of them.
+            let typed = lines.get(line - 1).map_or("", String::as_str);
+            faults.push(syntax_fault(typed, line, column, error.message(), None));
+            return None;
+        };
         let column = if index + 1 == line { column } else { 1 };
         let typed = lines[index].clone();
         let section = section_before(&lines, index);
@@ -216,6 +226,10 @@ fn syntax_fault(typed: &str, line: usize, column: usize, message: &str, section:
         Some(name) => (
             format!("the line of {name} cannot be read: {message}"),
             "See the example of this field.".to_owned(),
+        ),
+        None if typed.trim_end_matches('\r').contains('\r') => (
+            "a carriage return stands alone in the line".to_owned(),
+            "Save the text with one kind of line ends.".to_owned(),
         ),
         None => (
             format!("the line cannot be read: {message}"),

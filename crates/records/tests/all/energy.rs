@@ -7,7 +7,7 @@ use wakewright_core::energy::EnergyPlan;
 use wakewright_core::spread::{Sampler, quantiles};
 use wakewright_records::boat::{BoatDocument, Severity, build_spec, charging_sources, energy_plan};
 
-const GREY_WAGTAIL: &str = include_str!("../../../../examples/grey_wagtail.toml");
+const SEA_CAMPION: &str = include_str!("../../../../examples/sea_campion.toml");
 
 fn read(text: &str) -> (BoatDocument, BoatSpec, EnergyPlan) {
     let document = BoatDocument::parse(text).unwrap();
@@ -17,19 +17,19 @@ fn read(text: &str) -> (BoatDocument, BoatSpec, EnergyPlan) {
 }
 
 fn changed(from: &str, to: &str) -> String {
-    assert!(GREY_WAGTAIL.contains(from), "{from}");
-    GREY_WAGTAIL.replacen(from, to, 1)
+    assert!(SEA_CAMPION.contains(from), "{from}");
+    SEA_CAMPION.replacen(from, to, 1)
 }
 
-/// By hand: 32 W round the clock and 35 W for five hours are 39.3 W in the mean.
-const MEAN_W: f64 = 32.0 + 35.0 * 5.0 / 24.0;
+/// By hand: 48 W round the clock and 55 W for six hours are 61.75 W in the mean.
+const MEAN_W: f64 = 48.0 + 55.0 * 6.0 / 24.0;
 
 #[test]
 fn the_loads_mean_stands_for_a_standing_load_that_is_not_stated() {
-    let (_, stated, _) = read(GREY_WAGTAIL);
-    assert_eq!(stated.boat.house_power_w, 60.0);
+    let (_, stated, _) = read(SEA_CAMPION);
+    assert_eq!(stated.boat.house_power_w, 110.0);
     assert!(stated.notices().is_empty());
-    let (_, spec, plan) = read(&changed("house_load = \"60 W\"\n", ""));
+    let (_, spec, plan) = read(&changed("house_load = \"110 W\"\n", ""));
     assert!((spec.boat.house_power_w - MEAN_W).abs() < 1e-9, "{}", spec.boat.house_power_w);
     assert!(format!("{:?}", spec.notices()).contains("standing load"));
     let mean_w = |by_hour: [f64; 24]| by_hour.iter().sum::<f64>() / 24.0;
@@ -46,23 +46,23 @@ fn the_loads_mean_stands_for_a_standing_load_that_is_not_stated() {
 #[test]
 fn two_standing_loads_that_differ_by_more_than_half_are_doubted() {
     let doubts = |load: &str| {
-        let text = changed("house_load = \"60 W\"", &format!("house_load = \"{load}\""));
+        let text = changed("house_load = \"110 W\"", &format!("house_load = \"{load}\""));
         let document = BoatDocument::parse(&text).unwrap();
         let named = |doubt: &&wakewright_records::boat::Fault| doubt.field == "bank.house_load";
         let found = document.doubts().iter().filter(named).cloned().collect::<Vec<_>>();
         assert!(found.iter().all(|doubt| doubt.severity == Severity::Doubt));
         found.len()
     };
-    assert_eq!((doubts("60 W"), doubts("25 W")), (0, 0));
+    assert_eq!((doubts("110 W"), doubts("40 W")), (0, 0));
     assert_eq!((doubts("300 W"), doubts("0 W"), doubts("18 W")), (1, 1, 1));
 }
 
 /// Without loads by the hour the year takes the standing load, sample for sample.
 #[test]
 fn the_standing_load_stands_for_loads_that_are_not_stated() {
-    let begin = GREY_WAGTAIL.find("[[house]]").unwrap();
-    let end = GREY_WAGTAIL.find("[week]").unwrap();
-    let (_, spec, plan) = read(&[&GREY_WAGTAIL[..begin], &GREY_WAGTAIL[end..]].concat());
+    let begin = SEA_CAMPION.find("[[house]]").unwrap();
+    let end = SEA_CAMPION.find("[week]").unwrap();
+    let (_, spec, plan) = read(&[&SEA_CAMPION[..begin], &SEA_CAMPION[end..]].concat());
     assert!(spec.uncertain.iter().any(|uncertain| uncertain.input == Input::HousePower));
     let sampler = Sampler::new(4);
     for sample in 0..50 {
@@ -75,28 +75,29 @@ fn the_standing_load_stands_for_loads_that_are_not_stated() {
 /// what stands twice in the document is sampled twice.
 #[test]
 fn panels_are_drawn_as_unsure_as_they_are_stated() {
-    let (_, _, plan) = read(GREY_WAGTAIL);
+    let (_, _, plan) = read(SEA_CAMPION);
     let sampler = Sampler::new(2);
     let sampled: Vec<_> = (0..2000).map(|i| plan.sampled_panels(sampler, i)).collect();
     let band =
         |of: &dyn Fn(usize) -> f64| quantiles(&mut (0..sampled.len()).map(of).collect::<Vec<_>>()).unwrap();
     let power = band(&|i| sampled[i][0].rated_w);
-    assert!((power.p10 - 240.0 / 1.02).abs() < 1.0 && (power.p90 - 240.0 * 1.02).abs() < 1.0, "{power:?}");
+    assert!((power.p10 - 525.0 / 1.02).abs() < 1.0 && (power.p90 - 525.0 * 1.02).abs() < 1.0, "{power:?}");
     let shade = band(&|i| sampled[i][0].shade[9]);
-    assert!((shade.p10 - 0.07).abs() < 0.01 && (shade.p90 - 0.23).abs() < 0.01, "{shade:?}");
-    let product = |i: usize| (sampled[i][0].shade[9] - 0.15) * (sampled[i][1].shade[9] - 0.30);
-    let correlation =
-        (0..sampled.len()).map(product).sum::<f64>() / sampled.len() as f64 / (0.08 / 1.2816_f64).powi(2);
+    assert!((shade.p10 - 0.04).abs() < 0.01 && (shade.p90 - 0.20).abs() < 0.01, "{shade:?}");
+    let product = |i: usize| (sampled[i][0].shade[9] - 0.12) * (sampled[i][1].shade[9] - 0.05);
+    let correlation = (0..sampled.len()).map(product).sum::<f64>()
+        / sampled.len() as f64
+        / (0.08 * 0.03 / 1.2816_f64.powi(2));
     assert!(correlation.abs() < 0.1, "{correlation}");
     // Surely stated, surely sampled.
-    let (_, _, exact) = read(&changed("shade = \"15 %, assumed\"", "shade = \"15 % ± 0 %\""));
-    assert!((0..50).all(|i| exact.sampled_panels(sampler, i)[0].shade == [0.15; 24]));
+    let (_, _, exact) = read(&changed("shade = \"12 %, assumed\"", "shade = \"12 % ± 0 %\""));
+    assert!((0..50).all(|i| exact.sampled_panels(sampler, i)[0].shade == [0.12; 24]));
 }
 
 /// Shade counts in the panels' watts at noon, and no hours are promised of a noon.
 #[test]
 fn bright_noon_counts_the_shade() {
     let noon = |text: &str| charging_sources(&BoatDocument::parse(text).unwrap()).pop().unwrap();
-    let (shaded, open) = (noon(GREY_WAGTAIL), noon(&changed("shade = \"15 %, assumed\"", "shade = \"0 %\"")));
+    let (shaded, open) = (noon(SEA_CAMPION), noon(&changed("shade = \"12 %, assumed\"", "shade = \"0 %\"")));
     assert!(!shaded.is_steady && shaded.power_w < 0.95 * open.power_w);
 }

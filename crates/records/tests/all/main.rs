@@ -1,4 +1,5 @@
 //! All integration tests of this crate in one binary: the documents.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod alternatives;
 mod descriptors;

@@ -12,7 +12,7 @@ pub fn all() -> Vec<(&'static str, Box<dyn Picture>)> {
         ("torque", Box::new(torque())),
         ("range", Box::new(range())),
         ("ladder", Box::new(ladder())),
-        ("cutter", Box::new(cutter())),
+        ("ketch", Box::new(ketch())),
         ("finkeel", Box::new(fin_keeler())),
         ("twin", Box::new(twin_keeler())),
         ("launch", Box::new(launch())),
@@ -27,21 +27,21 @@ fn curve(from: u32, to: u32, step: usize, f: impl Fn(f64) -> f64) -> Vec<(f64, f
 }
 
 fn torque() -> Plot {
-    let limit = 118.0;
-    let volts = |n: f64| (1190.0 - n) * 0.62;
-    let corner = 1190.0 - limit / 0.62;
-    let asked = |n: f64| 5.2e-5 * n * n;
-    let clean = |n: f64| 4.6e-5 * n * n;
-    let coarser = |n: f64| 9.8e-5 * n * n;
-    let top = 150.0;
-    let (work, work_other) = (1089.5, 888.0);
+    let limit = 128.0;
+    let volts = |n: f64| (1240.0 - n) * 0.42;
+    let corner = 1240.0 - limit / 0.42;
+    let asked = |n: f64| 3.06e-4 * n * n;
+    let clean = |n: f64| 2.83e-4 * n * n;
+    let finer = |n: f64| 2.37e-4 * n * n;
+    let top = 180.0;
+    let (work, work_other) = (646.8, 734.9);
     Plot {
         title: "Shaft torque against shaft speed".into(),
         description:
             "The region that the drive can reach is bounded by phase current and by the bank’s volts; \
-                      the propeller's demand meets the bank’s volts at 1,090 rpm."
+                      the propeller's demand meets the phase current at 647 rpm."
                 .into(),
-        x: Axis::new("shaft speed", "rpm", 0).over(0.0, 1600.0),
+        x: Axis::new("shaft speed", "rpm", 0).over(0.0, 1400.0),
         y: Axis::new("shaft torque", "N m", 0).over(0.0, top),
         regions: vec![Region {
             label: "out of the drive’s reach".into(),
@@ -49,15 +49,15 @@ fn torque() -> Plot {
                 (0.0, top),
                 (0.0, limit),
                 (corner, limit),
-                (1190.0, 0.0),
-                (1600.0, 0.0),
-                (1600.0, top),
+                (1240.0, 0.0),
+                (1400.0, 0.0),
+                (1400.0, top),
             ],
             fill: RegionFill::Hatched,
         }],
         bands: vec![Band {
             label: Label::new("80 % band of what she asks", "80 % band"),
-            points: (200..=1600)
+            points: (100..=800)
                 .step_by(20)
                 .map(|i| (f64::from(i), 0.84 * asked(f64::from(i)), 1.17 * asked(f64::from(i))))
                 .collect(),
@@ -65,90 +65,90 @@ fn torque() -> Plot {
         }],
         lines: vec![
             Line {
-                label: Label::new("phase current, 320 A", "320 A phase"),
+                label: Label::new("phase current, 250 A", "250 A phase"),
                 points: vec![(0.0, limit), (corner, limit)],
+                weight: Weight::Heavy,
+                tone: Tone::Binds,
+                place: LabelPlace::Along,
+                has_readout: true,
+                ..Line::default()
+            },
+            Line {
+                label: Label::new("bank volts: 79.7 at rest, 77.7 here", "bank volts"),
+                points: curve(936, 1240, 304, volts),
                 weight: Weight::Medium,
                 place: LabelPlace::Along,
                 has_readout: true,
                 ..Line::default()
             },
             Line {
-                label: Label::new("bank volts: 51.2 at rest, 48.6 here", "bank volts"),
-                points: curve(1000, 1190, 190, volts),
-                weight: Weight::Heavy,
-                tone: Tone::Binds,
-                place: LabelPlace::Along,
-                has_readout: true,
-                ..Line::default()
-            },
-            Line {
                 label: Label::new("all day, before the winding is too hot", "all day"),
-                points: vec![(0.0, 74.0), (1190.0 - 74.0 / 0.62, 74.0)],
+                points: vec![(0.0, 91.0), (1240.0 - 91.0 / 0.42, 91.0)],
                 weight: Weight::Thin,
                 dash: Dash::Dashed,
                 place: LabelPlace::Along,
                 ..Line::default()
             },
             Line {
-                label: Label::new("as she is: 15 × 9 in, weed", "as she is"),
-                points: curve(200, 1600, 20, asked),
+                label: Label::new("as she is: 22 × 15 in, slime", "as she is"),
+                points: curve(100, 860, 20, asked),
                 weight: Weight::Heavy,
                 has_readout: true,
                 ..Line::default()
             },
             Line {
-                label: Label::new("15 × 9 in, hull clean", "hull clean"),
-                points: curve(200, 1600, 20, clean),
+                label: Label::new("22 × 15 in, hull clean", "hull clean"),
+                points: curve(100, 860, 20, clean),
                 tone: Tone::Muted,
                 has_readout: true,
                 ..Line::default()
             },
             Line {
-                label: Label::new("16 × 12 in, three blades", "16 × 12 in"),
-                points: curve(200, 1600, 20, coarser),
+                label: Label::new("22 × 13 in, four blades", "22 × 13 in"),
+                points: curve(100, 860, 20, finer),
                 has_readout: true,
                 ..Line::default()
             },
         ],
         points: vec![
             MarkedPoint {
-                label: "4.7 kn".into(),
+                label: "6.0 kn".into(),
                 x: work,
-                y: volts(work),
+                y: asked(work),
                 tone: Tone::Binds,
                 has_guides: true,
                 axis: AxisSide::Left,
             },
             MarkedPoint {
-                label: "5.6 kn".into(),
+                label: "6.1 kn".into(),
                 x: work_other,
-                y: coarser(work_other),
+                y: finer(work_other),
                 tone: Tone::Ink,
                 has_guides: false,
                 axis: AxisSide::Left,
             },
         ],
         references: vec![Reference {
-            label: Label::new("the diesel turned 1,420", "diesel 1,420"),
-            at: ReferenceAt::X(1420.0),
+            label: Label::new("the diesel turned 793", "diesel 793"),
+            at: ReferenceAt::X(793.0),
         }],
         ..Plot::default()
     }
 }
 
 fn range() -> Plot {
-    let power = |v: f64| 0.16 + 0.021 * v.powi(3) + 0.000_09 * v.powi(6);
-    let miles = |v: f64| 8.6 * v / power(v);
+    let power = |v: f64| 0.5 + 0.037 * v.powi(3) + 0.000_07 * v.powi(6);
+    let miles = |v: f64| 13.8 * v / power(v);
     let speeds: Vec<f64> = (15..=68).map(|i| f64::from(i) / 10.0).collect();
     Plot {
         title: "Power and range against speed".into(),
         description:
-            "Power rises steeply with speed while range falls; at 4 knots she goes 18 nautical miles \
+            "Power rises steeply with speed while range falls; at 5 knots she goes 11 nautical miles \
                       with the reserve kept."
                 .into(),
         x: Axis::new("speed through water", "kn", 1).over(1.0, 7.0),
-        y: Axis::new("range with reserve kept", "nm", 0).over(0.0, 60.0),
-        y2: Some(Axis::new("from the bank", "kW", 1).over(0.0, 18.0)),
+        y: Axis::new("range with reserve kept", "nm", 0).over(0.0, 50.0),
+        y2: Some(Axis::new("from the bank", "kW", 1).over(0.0, 24.0)),
         bands: vec![
             Band {
                 label: "80 % band".into(),
@@ -180,16 +180,16 @@ fn range() -> Plot {
             },
         ],
         points: vec![MarkedPoint {
-            label: Label::new("18 nm at 4.0 kn", "18 nm"),
-            x: 4.0,
-            y: miles(4.0),
+            label: Label::new("11 nm at 5.0 kn", "11 nm"),
+            x: 5.0,
+            y: miles(5.0),
             tone: Tone::Ink,
             has_guides: true,
             axis: AxisSide::Left,
         }],
         references: vec![
-            Reference { label: "full throttle 6.3".into(), at: ReferenceAt::X(6.3) },
-            Reference { label: "next harbour, 14 nm".into(), at: ReferenceAt::Y(14.0) },
+            Reference { label: "full throttle 6.0".into(), at: ReferenceAt::X(6.0) },
+            Reference { label: "next pier, 17 nm".into(), at: ReferenceAt::Y(17.0) },
         ],
         ..Plot::default()
     }
@@ -200,18 +200,18 @@ fn ladder() -> Ladder {
         |label: &str, power_w: f64, interval_w, kind| Step { label: label.into(), power_w, interval_w, kind };
     Ladder {
         title: "Where each watt goes at full throttle".into(),
-        description: "Of 4,620 W from the bank 2,014 W reach the water; the propeller loses most.".into(),
+        description: "Of 10,560 W from the bank 4,615 W reach the water; the propeller loses most.".into(),
         source: "from the bank".into(),
         arrival: "reaches the water".into(),
         steps: vec![
-            step("cables and controller", 171.0, None, StepKind::Lost),
-            step("winding and iron", 468.0, Some((410.0, 540.0)), StepKind::Lost),
-            step("reduction, seal and shaft", 162.0, None, StepKind::Lost),
-            step("propeller slip and swirl", 1805.0, Some((1540.0, 2080.0)), StepKind::Lost),
-            step("hull: clean skin", 862.0, Some((800.0, 930.0)), StepKind::Reaches),
-            step("hull: growth on the skin", 431.0, Some((210.0, 690.0)), StepKind::Growth),
-            step("hull: waves", 498.0, None, StepKind::Reaches),
-            step("wind on rig and topsides", 223.0, None, StepKind::Reaches),
+            step("cables and controller", 836.0, None, StepKind::Lost),
+            step("winding and iron", 736.0, Some((650.0, 840.0)), StepKind::Lost),
+            step("reduction, seal and shaft", 298.0, None, StepKind::Lost),
+            step("propeller slip and swirl", 4075.0, Some((3480.0, 4690.0)), StepKind::Lost),
+            step("hull: clean skin", 2030.0, Some((1890.0, 2180.0)), StepKind::Reaches),
+            step("hull: growth on the skin", 398.0, Some((120.0, 760.0)), StepKind::Growth),
+            step("hull: waves", 1465.0, None, StepKind::Reaches),
+            step("wind on rig and topsides", 722.0, None, StepKind::Reaches),
         ],
     }
 }
@@ -229,7 +229,7 @@ fn day() -> Strip {
     }
     charge.push((24.0, level - 7.0, level, level + 7.0));
     Strip {
-        title: "A day in June at anchor, two hours under power".into(),
+        title: "A day in September at the pier, two hours under power".into(),
         description: "The sun makes good what was used by five in the afternoon.".into(),
         reading: Vec::new(),
         x: Axis {
@@ -254,7 +254,7 @@ fn day() -> Strip {
             },
             Lane {
                 axis: Axis::new("drive", "", 0),
-                marks: vec![LaneMarks::Spans(vec![(9.0, 11.0, "1.2 kW".into()), (19.5, 20.2, "out".into())])],
+                marks: vec![LaneMarks::Spans(vec![(9.0, 11.0, "3.2 kW".into()), (19.5, 20.2, "out".into())])],
                 tone: Tone::Ink,
                 level: None,
             },
@@ -262,7 +262,7 @@ fn day() -> Strip {
                 axis: Axis::new("state of charge, 80 % band", "%", 0).over(0.0, 100.0),
                 marks: vec![LaneMarks::Band(charge)],
                 tone: Tone::Ink,
-                level: Some((20.0, "reserve 20 %".into())),
+                level: Some((25.0, "reserve 25 %".into())),
             },
         ],
         ..Strip::default()
@@ -280,11 +280,11 @@ fn causes() -> Intervals {
     };
     Intervals {
         title: "What costs her speed".into(),
-        description: "Growth on the hull is the likeliest cause of the missing 0.6 knots.".into(),
+        description: "A current limit set too low is the likeliest cause of the missing 0.7 knots.".into(),
         axis: Axis::new("knots lost", "kn", 2),
         reference: Some(0.0),
         rows: vec![
-            row("growth on hull and propeller", 0.22, 0.41, 0.60, "0.41 kn (0.22–0.60)", Tone::Binds),
+            row("limits set lower than stated", 0.36, 0.52, 0.67, "0.52 kn (0.36–0.67)", Tone::Binds),
             row("propeller other than its stamp", -0.02, 0.12, 0.27, "0.12 kn (−0.02–0.27)", Tone::Ink),
             row("tired bank", 0.01, 0.05, 0.10, "0.05 kn (0.01–0.10)", Tone::Ink),
             row("wind or stream not given", -0.10, 0.02, 0.13, "0.02 kn (−0.10–0.13)", Tone::Muted),
@@ -316,14 +316,14 @@ fn candidates() -> Scatter {
         .collect();
     list.push(Candidate {
         key: "as-she-is".into(),
-        label: "as she is, 4.7 kn".into(),
-        x: 4.1,
-        y: 4.7,
+        label: "as she is, 4.9 kn".into(),
+        x: 4.6,
+        y: 4.9,
         tone: Tone::Binds,
     });
     list.push(Candidate {
         key: "chosen".into(),
-        label: "72 V, 17 × 12 in: 5.9 kn".into(),
+        label: "3.1 : 1, 23 × 14 in: 5.9 kn".into(),
         x: front[8].0,
         y: front[8].1,
         tone: Tone::Passes,
@@ -360,31 +360,31 @@ fn texts(list: [&str; 7]) -> DimensionTexts {
     }
 }
 
-fn cutter() -> Profile {
+fn ketch() -> Profile {
     Profile {
-        title: "Long-keel cutter from the side".into(),
-        description: "9.4 m long, 1.52 m deep, her propeller in an aperture before the rudder.".into(),
-        length_overall_m: 9.4,
-        length_waterline_m: 7.6,
-        draught_m: 1.52,
-        canoe_body_draught_m: 0.82,
-        freeboard_m: 0.86,
+        title: "Long-keel ketch from the side".into(),
+        description: "12.7 m long, 1.7 m deep, her propeller in an aperture before the rudder.".into(),
+        length_overall_m: 12.7,
+        length_waterline_m: 10.95,
+        draught_m: 1.7,
+        canoe_body_draught_m: 0.92,
+        freeboard_m: 1.25,
         keel: Keel::Long,
         rudder: Rudder::Keel,
-        mast_base_m: Some(3.7),
-        propeller_diameter_m: 0.381,
-        shaft_depth_m: 0.74,
-        aperture: Some(Aperture { height_m: 0.50, length_m: 0.22 }),
+        mast_base_m: Some(4.6),
+        propeller_diameter_m: 0.559,
+        shaft_depth_m: 1.05,
+        aperture: Some(Aperture { height_m: 0.69, length_m: 0.32 }),
         arrangement: Arrangement::Aperture,
-        tip_clearance_m: Some(0.06),
+        tip_clearance_m: Some(0.066),
         texts: texts([
-            "9.40 m over all",
-            "7.60 m waterline",
-            "1.52 m",
-            "0.86 m",
-            "15 in",
-            "tip 60 mm",
-            "0.74 m deep",
+            "12.70 m over all",
+            "10.95 m waterline",
+            "1.70 m",
+            "1.25 m",
+            "22 in",
+            "tip 66 mm",
+            "1.05 m deep",
         ]),
     }
 }

@@ -6,7 +6,7 @@ use wakewright_units::factors::KNOT_M_S;
 
 use super::CausesScene;
 use super::words::{knots, next_text, percent};
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 
 /// Causes that are named in the first sentence take at least this share of the shortfall.

@@ -228,7 +228,7 @@ mod tests {
             helps_probability: 0.97,
             limit_after: (Limit::BankVolts, 0.8),
         };
-        let text = ForecastRecord::of(&forecast, "Grey Wagtail", "2025-05-03", ("before the scrub", Some(1)))
+        let text = ForecastRecord::of(&forecast, "Sea Campion", "2025-05-03", ("before the scrub", Some(1)))
             .to_text();
         assert_eq!(ForecastRecord::read(&text).unwrap().forecast().unwrap(), forecast);
         assert!(ForecastRecord::read("{}").is_err());

@@ -1,9 +1,9 @@
 //! Where each watt goes at full throttle. Not for: the split itself (`wakewright_core::steady`).
 
+use wakewright_core::steady::WattEnd;
 use wakewright_core::study::Study;
 use wakewright_units::format_number;
 
-use crate::text::is_machinery;
 use wakewright_picture::{Ladder, Step, StepKind};
 
 /// Watts below which a step is not worth a line.
@@ -16,15 +16,15 @@ pub fn ladder_picture(study: &Study) -> Ladder {
         .ladder
         .steps()
         .into_iter()
-        .filter(|(_, power_w)| *power_w >= LEAST_W)
-        .map(|(words, power_w)| Step {
-            label: words.to_owned(),
-            power_w,
+        .filter(|step| step.power_w >= LEAST_W)
+        .map(|step| Step {
+            label: step.word.words.to_owned(),
+            power_w: step.power_w,
             interval_w: None,
-            kind: match words {
-                _ if is_machinery(words) => StepKind::Lost,
-                "hull: growth on the skin" => StepKind::Growth,
-                _ => StepKind::Reaches,
+            kind: match step.end {
+                WattEnd::Lost => StepKind::Lost,
+                WattEnd::Growth => StepKind::Growth,
+                WattEnd::Water => StepKind::Reaches,
             },
         })
         .collect();

@@ -2,7 +2,6 @@
 //! reader's units and words. The page, `draw` and the printed report use the same ones.
 //! Not for: drawing (`picture`), computing.
 
-mod energy;
 mod ladder;
 mod options;
 mod range;
@@ -12,7 +11,6 @@ mod torque;
 mod trial_band;
 mod trial_strip;
 
-pub use energy::{day_strip, year_strip};
 pub use ladder::ladder_picture;
 pub use options::shaft_power_picture;
 pub use range::range_picture;

@@ -1,7 +1,7 @@
 //! Why two boats differ at the shaft: what both drives reach and what both propellers ask, on one
 //! sheet, with the line of equal power between them. Not for: finding the curves (`wakewright_core::options`).
 
-use wakewright_core::options::{Column, Comparison, ShaftCurves, shaft_curves};
+use wakewright_core::options::{Comparison, Laid, ShaftCurves, shaft_curves};
 use wakewright_core::steady::{Reach, ShaftPoint};
 use wakewright_units::Quantity;
 use wakewright_units::factors::RPM_REV_S;
@@ -20,7 +20,7 @@ pub fn shaft_power_picture(comparison: &Comparison, chosen: usize, paper: &Paper
     let (base, other) = (comparison.columns.first()?, comparison.columns.get(chosen.max(1))?);
     let highest = base.full.held.state.shaft_rev_s.max(other.full.held.state.shaft_rev_s);
     let right = round_up(BEYOND * highest / RPM_REV_S) * RPM_REV_S;
-    let curves = |column: &Column| shaft_curves(&column.prepared, &column.full.held.state, right);
+    let curves = |column: &Laid| shaft_curves(&column.prepared, &column.full.held.state, right);
     let (own, changed) = (curves(base), curves(other));
     let asked = [&own, &changed].into_iter().flat_map(|c| c.demand.iter().map(|d| d.shaft.torque_n_m));
     let top = round_up(asked.fold(0.0, f64::max));
@@ -44,7 +44,7 @@ pub fn shaft_power_picture(comparison: &Comparison, chosen: usize, paper: &Paper
 
 fn add(
     plot: &mut Plot,
-    column: &Column,
+    column: &Laid,
     curves: &ShaftCurves,
     sheet: (f64, f64),
     tone: Tone,
@@ -78,7 +78,7 @@ fn add(
 
 /// Every torque and shaft speed that make the power of the alternative: its crossing with the other demand
 /// is where volts alone would give as much.
-fn same_power(column: &Column, (right_rev_s, top_n_m): (f64, f64), paper: &Paper) -> Line {
+fn same_power(column: &Laid, (right_rev_s, top_n_m): (f64, f64), paper: &Paper) -> Line {
     const STEPS: usize = 40;
     let power_w = column.full.held.state.delivered_power_w();
     let slowest = power_w / (std::f64::consts::TAU * top_n_m);
@@ -120,8 +120,8 @@ fn edge_points(reach: &Reach, (right_rev_s, top_n_m): (f64, f64)) -> Vec<(f64, f
     points
 }
 
-fn description(base: &Column, other: &Column, paper: &Paper) -> String {
-    let at = |column: &Column| {
+fn description(base: &Laid, other: &Laid, paper: &Paper) -> String {
+    let at = |column: &Laid| {
         let state = &column.full.held.state;
         format!(
             "{} at {} and {}, where {} stops her",

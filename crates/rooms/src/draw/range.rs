@@ -1,12 +1,10 @@
 //! What each speed costs and how far it carries. Not for: the figures (`wakewright_core::study`).
 
-use wakewright_core::boat::BoatSpec;
-use wakewright_core::study::{Figure, Interval, SpeedRow, Study};
+use wakewright_core::study::{Interval, SpeedRow, StateFigure, Study};
 use wakewright_units::factors::{KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number};
 
 use super::round_up;
-use crate::sentence::chosen_speed;
 use crate::text::Paper;
 use wakewright_picture::{
     Axis, AxisSide, Band, Dash, Label, Line, MarkedPoint, Plot, Reference, ReferenceAt, Region, RegionFill,
@@ -18,14 +16,14 @@ const MOST_TIMES_CHOSEN: f64 = 3.3;
 
 /// The picture: miles to the reserve on the left, power out of the bank on the right.
 #[must_use]
-pub fn range_picture(spec: &BoatSpec, study: &Study, paper: &Paper) -> Plot {
+pub fn range_picture(study: &Study, paper: &Paper) -> Plot {
     let knots = |row: &SpeedRow| row.speed_m_s / KNOT_M_S;
     let miles = |interval: Interval| interval.scaled(1.0 / NAUTICAL_MILE_M);
     let full = study.answers.full.held.state.speed_m_s / KNOT_M_S;
     let fastest = study.speeds.last().map_or(full, &knots).min(1.25 * full);
     let rows: Vec<&SpeedRow> = study.speeds.iter().filter(|row| knots(row) <= fastest + 1e-9).collect();
-    let power = |row: &SpeedRow| row.figure(Figure::BankPower).map(|p| p.scaled(1e-3));
-    let chosen = chosen_speed(spec, study);
+    let power = |row: &SpeedRow| row.figure(StateFigure::BankPower).map(|p| p.scaled(1e-3));
+    let chosen = study.finding_row();
 
     let most_miles = rows.iter().filter_map(|row| row.distance_m).map(|d| miles(d).p90).fold(0.0, f64::max);
     let finding_miles = chosen.and_then(|row| row.distance_m).map_or(most_miles, |d| miles(d).value);

@@ -3,7 +3,7 @@
 
 use wakewright_core::boat::Fittings;
 use wakewright_core::steady::{Bound, Limit, PreparedBoat, Reach, ShaftPoint};
-use wakewright_core::study::{DemandRow, Figure, Study, ThrottleRow};
+use wakewright_core::study::{DemandRow, StateFigure, Study, ThrottleRow};
 use wakewright_units::factors::RPM_REV_S;
 use wakewright_units::{Quantity, format_number};
 
@@ -79,7 +79,7 @@ pub struct TorqueScene<'a> {
     pub reach: Option<&'a Reach>,
     /// The extent.
     pub sheet: TorqueSheet,
-    /// What the demand is of: "15 × 8 in, weed".
+    /// What the demand is of: "22 × 15 in, weed".
     pub subject: Label,
     /// What else is known of the boat.
     pub fittings: Fittings,
@@ -263,13 +263,13 @@ fn working_points(scene: &TorqueScene<'_>, paper: &Paper) -> Vec<MarkedPoint> {
     }
     let eased = scene.throttle.filter(|row| row.throttle < 0.995 && row.limit == Limit::Throttle);
     if let (Some(row), Some(throttle)) = (eased, scene.throttle) {
-        let value = |figure: Figure| row.figures[figure as usize].value;
-        let speed = paper.decimals(value(Figure::Speed), Quantity::Speed, 1);
+        let value = |figure: StateFigure| row.figures[figure as usize].value;
+        let speed = paper.decimals(value(StateFigure::Speed), Quantity::Speed, 1);
         let share = format_number(100.0 * throttle.throttle, 0);
         points.push(MarkedPoint {
             label: Label::new(&format!("throttle {share} %: {speed}"), &speed),
-            x: rpm(value(Figure::ShaftSpeed)),
-            y: value(Figure::ShaftTorque),
+            x: rpm(value(StateFigure::ShaftSpeed)),
+            y: value(StateFigure::ShaftTorque),
             tone: Tone::Ink,
             has_guides: true,
             axis: AxisSide::Left,

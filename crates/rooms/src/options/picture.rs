@@ -1,43 +1,32 @@
 //! Differences of one measure with their bands, a row for each alternative. Not for: the shafts
 //! (`draw::shaft_power_picture`).
 
-use wakewright_core::options::{Measure, Verdict};
-
-use super::OptionsScene;
-use super::finding::{goals, measure_words};
-use super::rows::sureness;
-use super::scale::Scale;
-use crate::text::Paper;
+use wakewright_core::options::Verdict;
 use wakewright_picture::{Axis, IntervalRow, Intervals, Tone};
 
-/// The measures that an alternative may be best for, as far as they were computed.
-#[must_use]
-pub fn goal_measures(scene: &OptionsScene<'_>, paper: &Paper) -> Vec<Measure> {
-    goals(scene, paper).into_iter().map(|(_, measure)| measure).collect()
-}
+use super::finding::Beside;
+use super::sections::sureness;
 
-/// The picture of a measure; `None` when no alternative differs in it.
-#[must_use]
-pub fn differences_picture(scene: &OptionsScene<'_>, measure: Measure, paper: &Paper) -> Option<Intervals> {
-    let comparison = scene.comparison;
-    let m = comparison.index_of(measure)?;
-    let better = measure.kind.better();
-    let scale = Scale::of(measure.kind, paper);
-    let rows: Vec<IntervalRow> = comparison
+/// The picture of measure number `m`; `None` when no alternative differs in it.
+pub(super) fn differences_picture(beside: &Beside<'_>, m: usize) -> Option<Intervals> {
+    let better = beside.found.measures[m].of.better;
+    let scale = beside.scale(m);
+    let symbol = scale.unit.symbol();
+    let rows: Vec<IntervalRow> = beside
+        .found
         .columns
         .iter()
-        .skip(1)
-        .filter_map(|column| {
-            let difference = column.differences.get(m).copied().flatten()?;
+        .filter_map(|laid| {
+            let difference = laid.differences.get(m).copied().flatten()?;
             let verdict = difference.verdict(better);
             let sure = match verdict {
                 Verdict::Noise => "within the noise".to_owned(),
                 Verdict::Same => "the same".to_owned(),
-                _ => sureness(&difference, better),
+                Verdict::Better | Verdict::Worse | Verdict::Differs => sureness(&difference, better),
             };
-            let step = format!("{} {}", scale.signed(difference.interval.value), scale.symbol);
+            let step = format!("{} {symbol}", scale.signed(difference.interval.value));
             Some(IntervalRow {
-                label: column.name.clone(),
+                label: laid.name.clone(),
                 median: scale.step(difference.interval.value),
                 low: scale.step(difference.interval.p10),
                 high: scale.step(difference.interval.p90),
@@ -53,12 +42,12 @@ pub fn differences_picture(scene: &OptionsScene<'_>, measure: Measure, paper: &P
     if rows.iter().all(|row| row.low == row.high && row.low == 0.0) {
         return None;
     }
-    let words = measure_words(scene, measure, paper);
+    let words = beside.words(m);
     let said: Vec<String> = rows.iter().map(|row| format!("\"{}\": {}", row.label, row.text)).collect();
     Some(Intervals {
         title: format!("Difference of {words} from the boat as she is"),
         description: format!("{}.", said.join("; ")),
-        axis: Axis::new(&format!("{words}, more than as she is"), scale.symbol, scale.decimals),
+        axis: Axis::new(&format!("{words}, more than as she is"), symbol, scale.decimals),
         reference: Some(0.0),
         rows,
     })

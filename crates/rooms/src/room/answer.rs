@@ -9,7 +9,7 @@ use super::block::Block;
 use super::question::Question;
 use super::{Card, Room};
 use crate::no_answer::NoAnswer;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 
@@ -87,30 +87,41 @@ impl<R: Room> AnyRoom for R {
     }
 
     fn answer(&self, asked: &Asked<'_>, opened: Option<&str>, paper: &Paper) -> Result<Answer, NoAnswer> {
-        let found = Room::answer(self, asked)?;
-        let sheets: Vec<Filled> = Room::sheets(self).iter().map(|sheet| sheet.fill(&found)).collect();
-        let mut blocks = self.blocks(asked, &found, &sheets, paper);
-        let shown: Vec<&str> = blocks
-            .iter()
-            .filter_map(|block| match block {
-                Block::Sheet(filled) => Some(filled.key),
-                _ => None,
-            })
-            .collect();
-        let rest: Vec<Filled> = sheets
-            .iter()
-            .filter(|sheet| sheet.form.is_shown() && !sheet.rows.is_empty() && !shown.contains(&sheet.key))
-            .cloned()
-            .collect();
-        blocks.extend(rest.into_iter().map(Block::Sheet));
-        Ok(Answer {
-            finding: self.finding(asked, &found, paper),
-            blocks,
-            notices: self.notices(&found).to_vec(),
-            occasion: self.occasion(asked, &found, paper),
-            widths: opened.map_or_else(Vec::new, |key| self.widths(&found, key)),
-            sheets,
+        Ok(answer_of(self, asked, &Room::answer(self, asked)?, opened, paper))
+    }
+}
+
+/// Everything that shows what `room` has found.
+#[must_use]
+pub fn answer_of<R: Room>(
+    room: &R,
+    asked: &Asked<'_>,
+    found: &R::Found,
+    opened: Option<&str>,
+    paper: &Paper,
+) -> Answer {
+    let sheets: Vec<Filled> = room.sheets().iter().map(|sheet| sheet.fill(found)).collect();
+    let mut blocks = room.blocks(asked, found, &sheets, paper);
+    let shown: Vec<&str> = blocks
+        .iter()
+        .filter_map(|block| match block {
+            Block::Sheet(filled) => Some(filled.key),
+            _ => None,
         })
+        .collect();
+    let rest: Vec<Filled> = sheets
+        .iter()
+        .filter(|sheet| sheet.form.is_shown() && !sheet.rows.is_empty() && !shown.contains(&sheet.key))
+        .cloned()
+        .collect();
+    blocks.extend(rest.into_iter().map(Block::Sheet));
+    Answer {
+        finding: room.finding(asked, found, paper),
+        blocks,
+        notices: room.notices(found).to_vec(),
+        occasion: room.occasion(asked, found, paper),
+        widths: opened.map_or_else(Vec::new, |key| room.widths(found, key)),
+        sheets,
     }
 }
 

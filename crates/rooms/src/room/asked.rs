@@ -1,6 +1,8 @@
 //! What is asked of a room: the boat with what is tried on her, the replies to its questions, and how
 //! many samples stand behind the bands.
 
+use std::sync::atomic::AtomicBool;
+
 use jiff::civil::Date;
 
 use super::question::{Question, Reply};
@@ -37,10 +39,14 @@ impl Replies {
         self
     }
 
-    /// Puts a reply in the place of an earlier one.
+    /// Puts a reply in the place of an earlier one, or, where several may be given, behind it.
     pub fn put(&mut self, key: &'static str, reply: Reply) {
-        self.0.retain(|(known, _)| *known != key);
-        self.0.push((key, reply));
+        let earlier = self.0.iter_mut().find(|(known, _)| *known == key).map(|(_, earlier)| earlier);
+        match (earlier, reply) {
+            (Some(Reply::Texts(all)), Reply::Texts(more)) => all.extend(more),
+            (Some(earlier), reply) => *earlier = reply,
+            (None, reply) => self.0.push((key, reply)),
+        }
     }
 
     fn get(&self, key: &str) -> Option<&Reply> {
@@ -97,6 +103,29 @@ impl Replies {
             _ => None,
         }
     }
+
+    /// Several words or lines, in their order.
+    #[must_use]
+    pub fn texts(&self, key: &str) -> &[String] {
+        match self.get(key) {
+            Some(Reply::Texts(texts)) => texts,
+            _ => &[],
+        }
+    }
+}
+
+/// How far long work has come, and whether it is still wanted.
+pub struct Watch<'a> {
+    /// Called with what is done and what there is in all, from any thread.
+    pub progress: &'a (dyn Fn(usize, usize) + Sync),
+    /// Set from outside to stop.
+    pub cancelled: &'a AtomicBool,
+}
+
+impl std::fmt::Debug for Watch<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Watch").field("cancelled", self.cancelled).finish_non_exhaustive()
+    }
 }
 
 impl Asked<'_> {
@@ -125,6 +154,8 @@ pub struct Asked<'a> {
     /// For pictures and a page: stations lie as close as a curve wants them, and sun and years are told
     /// where the document allows it without being asked.
     pub has_pictures: bool,
+    /// Who watches, where the work may take long.
+    pub watch: Option<&'a Watch<'a>>,
 }
 
 impl<'a> Asked<'a> {
@@ -139,6 +170,7 @@ impl<'a> Asked<'a> {
             samples,
             seed: DEFAULT_SEED,
             has_pictures: false,
+            watch: None,
         }
     }
 }

@@ -52,6 +52,8 @@ pub enum Block {
         /// Paragraphs.
         text: Vec<String>,
     },
+    /// Lines as they stand in a terminal; a page has its own way of showing what they show.
+    Lines(String),
     /// A caution, where the decision is taken.
     Caution {
         /// Its heading.
@@ -83,6 +85,15 @@ impl Block {
     pub fn remark(mut self, remark: impl Into<String>) -> Self {
         if let Self::Sheet(filled) = &mut self {
             filled.remark = remark.into();
+        }
+        self
+    }
+
+    /// The same picture with lines that stand in its place in a terminal.
+    #[must_use]
+    pub fn in_text(mut self, lines: String) -> Self {
+        if let Self::Picture { in_text, .. } = &mut self {
+            *in_text = lines;
         }
         self
     }
@@ -122,6 +133,7 @@ impl std::fmt::Debug for Block {
         match self {
             Self::Sheet(filled) => f.debug_tuple("Sheet").field(&filled.key).finish(),
             Self::Picture { key, .. } => f.debug_tuple("Picture").field(key).finish(),
+            Self::Lines(_) => f.write_str("Lines"),
             Self::Words { title, .. } => f.debug_tuple("Words").field(title).finish(),
             Self::Caution { title, .. } => f.debug_tuple("Caution").field(title).finish(),
         }

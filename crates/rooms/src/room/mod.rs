@@ -9,17 +9,19 @@ mod asked;
 mod block;
 mod question;
 
-pub use answer::{Answer, AnyRoom, EmptySheet};
-pub use asked::{Asked, Replies};
+pub use answer::{Answer, AnyRoom, EmptySheet, answer_of};
+pub use asked::{Asked, Replies, Watch};
 pub use block::{Block, Place};
-pub use question::{Question, Reply, read_date, read_month, read_speed_within, read_years};
+pub use question::{
+    Question, Reply, read_date, read_month, read_share_within, read_speed_within, read_years,
+};
 
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::study::WidthShare;
 
 use crate::no_answer::NoAnswer;
-use crate::sentence::Finding;
+use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
 
@@ -53,6 +55,15 @@ pub struct Samples {
     pub settled: usize,
     /// By a page whose slider moves.
     pub quick: usize,
+}
+
+impl Samples {
+    /// Of as many as rooms in general are asked for, those of this one: a room that is content with fewer takes
+    /// no more.
+    #[must_use]
+    pub fn of_general(&self, samples: usize) -> usize {
+        if self.usual < SAMPLES.usual { samples.min(self.usual) } else { samples }
+    }
 }
 
 /// Samples of most rooms.

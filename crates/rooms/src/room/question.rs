@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 use wakewright_units::factors::KNOT_M_S;
-use wakewright_units::{Quantity, read_quantity};
+use wakewright_units::{Quantity, parse_certain, read_quantity};
 
 use crate::sentence::month_name;
 
@@ -12,7 +12,8 @@ use crate::sentence::month_name;
 pub struct Question {
     /// Long flag and name in a form.
     pub key: &'static str,
-    /// What stands for its value in the help; none for a flag without value.
+    /// What stands for its value in the help; none for a flag without value. Words with `|` between them are
+    /// all that it takes.
     pub value_name: Option<&'static str>,
     /// One line of help.
     pub help: &'static str,
@@ -35,6 +36,8 @@ pub enum Reply {
     Day(Date),
     /// Words.
     Text(String),
+    /// Words, of a question that may be answered again and again.
+    Texts(Vec<String>),
 }
 
 impl Question {
@@ -49,11 +52,24 @@ impl Question {
 /// # Errors
 /// What to write instead.
 pub fn read_speed_within(text: &str, from_kn: f64, to_kn: f64) -> Result<Reply, String> {
-    let read = read_quantity(text, Quantity::Speed).map_err(|error| error.to_string())?;
-    if (from_kn * KNOT_M_S..=to_kn * KNOT_M_S * (1.0 + 1e-9)).contains(&read.si) {
-        Ok(Reply::Number(read.si))
+    let limits = (from_kn * KNOT_M_S, to_kn * KNOT_M_S * (1.0 + 1e-9));
+    let speed = parse_certain(text, Quantity::Speed, limits).map_err(|error| error.to_string())?;
+    if (limits.0..=limits.1).contains(&speed) {
+        Ok(Reply::Number(speed))
     } else {
         Err(format!("give a speed from {from_kn:.0} to {to_kn:.0} kn"))
+    }
+}
+
+/// A share from `from` to `to` per cent.
+/// # Errors
+/// What to write instead.
+pub fn read_share_within(text: &str, from: u32, to: u32) -> Result<Reply, String> {
+    let read = read_quantity(text, Quantity::Share).map_err(|error| error.to_string())?;
+    if (f64::from(from) / 100.0 - 1e-9..=f64::from(to) / 100.0 + 1e-9).contains(&read.si) {
+        Ok(Reply::Number(read.si))
+    } else {
+        Err(format!("give a share from {from} % to {to} %"))
     }
 }
 

@@ -4,13 +4,14 @@
 use crate::draw::{StripLog, StripRun, StripSeries};
 use crate::standing::{MeasuredPoint, PromisedRow, Standing};
 use wakewright_core::steady::BoatError;
-use wakewright_core::study::{Beyond, Figure, Interval};
+use wakewright_core::study::{Interval, Questions, StateFigure};
 use wakewright_core::trial::{Run, RunFlag};
 use wakewright_logs::trial::{RunState, TrialReading};
 use wakewright_logs::{Measured, Outing, TimeBase};
 
-use super::RangeScene;
 use crate::boats::Loaded;
+use crate::range::speeds;
+use crate::sampling;
 use crate::trials::KeptTrial;
 
 /// What is measured and what was promised.
@@ -30,7 +31,8 @@ impl TrialScene {
     /// [`BoatError`] when her document gives no answer.
     pub fn new(boat: &Loaded, kept: &KeptTrial, samples: usize) -> Result<Self, BoatError> {
         let points = measured_points(kept, boat.spec.boat.drive_line.ratio);
-        let study = RangeScene::new(boat, Beyond::default(), samples)?.study;
+        let questions = Questions { speeds_m_s: speeds(boat, None, true)?, ..Questions::default() };
+        let study = sampling::study(&boat.spec, &questions, samples, sampling::DEFAULT_SEED)?;
         let house_w = study.answers.full.held.state.house_power_w;
         // The document's standing loads are no work of the drive, and a trial takes out its own.
         let of_drive = |bank: Interval| Interval {
@@ -44,8 +46,8 @@ impl TrialScene {
             .filter_map(|row| {
                 Some(PromisedRow {
                     speed_m_s: row.speed_m_s,
-                    shaft_rev_s: row.figure(Figure::ShaftSpeed)?,
-                    power_w: of_drive(row.figure(Figure::BankPower)?),
+                    shaft_rev_s: row.figure(StateFigure::ShaftSpeed)?,
+                    power_w: of_drive(row.figure(StateFigure::BankPower)?),
                 })
             })
             .collect();

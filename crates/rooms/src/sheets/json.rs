@@ -6,27 +6,16 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::{Figure, Filled, Head, Interval, Kind, Value};
 use wakewright_units::file_unit;
 
-use crate::room::{Answer, AnyRoom, EmptySheet};
+pub use crate::view::FORMAT_VERSION;
 
-/// Version of all formats; it rises when a field changes its meaning or goes away.
-pub const FORMAT_VERSION: u32 = 2;
+use crate::room::{Answer, AnyRoom, EmptySheet};
 
 /// The name of a figure in files: `drag_n`.
 #[must_use]
 pub fn file_name(head: &Head) -> String {
     match head.kind {
-        Kind::Band | Kind::Number | Kind::Numbers => with_suffix(head.figure),
+        Kind::Band | Kind::Number | Kind::Numbers => head.figure.file_name(),
         _ => head.figure.key.to_owned(),
-    }
-}
-
-fn with_suffix(figure: &Figure) -> String {
-    let (suffix, _) = file_unit(figure.quantity);
-    let key = figure.key;
-    if suffix.is_empty() || key.ends_with(&format!("_{suffix}")) {
-        key.to_owned()
-    } else {
-        format!("{key}_{suffix}")
     }
 }
 

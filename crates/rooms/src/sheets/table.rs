@@ -2,9 +2,9 @@
 //! in which nothing stands left out.
 
 use wakewright_core::sheet::{Filled, Form, Head, Interval, Kind, Shown, Tone, Value};
-use wakewright_units::{Quantity, Unit, decimals_for_column, format_number, unit_for_column};
+use wakewright_units::{Quantity, Unit, decimals_for_column, format_number, unit_for_column, unit_named};
 
-use crate::text::{Align, Ink, Paper, Table, Titled};
+use crate::text::{Align, Ink, NO_END, Paper, Table, Titled};
 
 /// The table under its title, with its remark.
 #[must_use]
@@ -34,7 +34,9 @@ impl<'a> Written<'a> {
         let head = &sheet.heads[place];
         let sizes = sheet.rows.iter().filter_map(|row| row.values[place].interval()).map(|i| i.value.abs());
         let largest = sizes.filter(|size| size.is_finite()).fold(0.0, f64::max);
-        let unit = unit_for_column(head.figure.quantity, paper.units, largest);
+        let quantity = head.figure.quantity;
+        let fitting = || unit_for_column(quantity, paper.units, largest);
+        let unit = head.unit.map_or_else(fitting, |symbol| unit_named(quantity, symbol));
         let decimals = head.decimals.unwrap_or_else(|| decimals_for_column(unit));
         Self { head, place, unit, decimals }
     }
@@ -52,6 +54,10 @@ impl<'a> Written<'a> {
     }
 
     fn number(&self, si: f64) -> String {
+        if si == f64::INFINITY && matches!(self.head.figure.quantity, Quantity::Distance | Quantity::Duration)
+        {
+            return NO_END.to_owned();
+        }
         format_number(self.unit.from_si(si), self.decimals)
     }
 
@@ -115,7 +121,7 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
     for column in &columns {
         heads.push((column.title(), column.align()));
         if is_band(column) {
-            heads.push(("80 % band".to_owned(), Align::Right));
+            heads.push(("80 %\nband".to_owned(), Align::Right));
         }
     }
     let heads: Vec<(&str, Align)> = heads.iter().map(|(head, align)| (head.as_str(), *align)).collect();
@@ -139,6 +145,7 @@ fn list_of(sheet: &Filled, paper: &Paper) -> Table {
     let band_head = if has_band { "80 % band" } else { "" };
     let mut table = Table::new(&[("", Align::Left), ("", Align::Right), (band_head, Align::Right)]);
     let Some(row) = sheet.rows.first() else { return table };
+    let mut lines = Vec::new();
     for (head, value) in sheet.heads.iter().zip(&row.values) {
         if head.shown == Shown::InFiles || *value == Value::Nothing {
             continue;
@@ -152,7 +159,51 @@ fn list_of(sheet: &Filled, paper: &Paper) -> Table {
             Value::Band(interval) if interval.p10 < interval.p90 => paper.band(*interval, quantity),
             _ => String::new(),
         };
-        table.row(ink(row.tone), vec![head.figure.label.to_owned(), said, band]);
+        lines.push((head.figure.label, said, band));
+    }
+    let widest = |of: fn(&(&str, String, String)) -> usize| lines.iter().map(of).max().unwrap_or(0);
+    let beside =
+        widest(|line| line.1.chars().count()) + widest(|line| line.2.chars().count()).max(band_head.len());
+    // Two blanks before the table and between its columns.
+    let room = paper.width.saturating_sub(beside + 6).max(20);
+    for (label, said, band) in lines {
+        let mut parts = broken(label, room);
+        let first = if parts.is_empty() { String::new() } else { parts.remove(0) };
+        table.row(ink(row.tone), vec![first, said, band]);
+        for part in parts {
+            table.row(ink(row.tone), vec![format!("  {part}"), String::new(), String::new()]);
+        }
     }
     table
+}
+
+/// `text` in lines of at most `width` characters, those after the first two less; a longer word stands alone.
+fn broken(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let room = if lines.len() > 1 { width - 2 } else { width };
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= room => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unit_named;
+    use crate::ROOMS;
+
+    #[test]
+    fn columns_keep_units_of_their_own_quantity() {
+        let heads = ROOMS.iter().flat_map(|room| room.empty_sheets()).flat_map(|sheet| sheet.heads);
+        for head in heads {
+            let Some(symbol) = head.unit else { continue };
+            assert_eq!(unit_named(head.figure.quantity, symbol).symbol(), symbol, "{}", head.figure.key);
+        }
+    }
 }

@@ -1,7 +1,10 @@
 //! What text is written on: width, ink and unit system. Not for: what is written.
 
 use wakewright_core::study::Interval;
-use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
+use wakewright_units::{Digits, Quantity, UnitSystem, format_number, format_quantity};
+
+/// What is said of a way or a time without end.
+pub(crate) const NO_END: &str = "no end";
 
 /// How a word stands out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,9 +52,12 @@ impl Paper {
         if self.has_ink { format!("\u{1b}[{code}m{text}\u{1b}[0m") } else { text.to_owned() }
     }
 
-    /// A quantity with its unit, in the usual digits.
+    /// A quantity with its unit, in the usual digits; an infinite way or time has no end.
     #[must_use]
     pub fn quantity(&self, si: f64, quantity: Quantity) -> String {
+        if si == f64::INFINITY && matches!(quantity, Quantity::Distance | Quantity::Duration) {
+            return NO_END.to_owned();
+        }
         format_quantity(si, quantity, self.units, Digits::Usual)
     }
 
@@ -116,6 +122,11 @@ impl Paper {
         out.push('\n');
         out
     }
+}
+
+/// A share in whole per cent.
+pub(crate) fn percent(share: f64) -> String {
+    format!("{} %", format_number(100.0 * share, 0))
 }
 
 /// Characters that take a place on the screen: escape sequences do not.

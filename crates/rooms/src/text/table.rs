@@ -11,6 +11,9 @@ pub enum Align {
     Right,
 }
 
+/// Mark of a row that binds, in the blanks before the table.
+const MARK: &str = "> ";
+
 /// A table: heads and rows of cells.
 #[derive(Debug, Clone)]
 pub struct Table {
@@ -112,7 +115,12 @@ impl Table {
                 }
             }
         }
-        out.push_str(&" ".repeat(indent));
+        // What binds is marked where there is no colour to tell it.
+        let is_marked = ink == Ink::Binds && indent >= MARK.len();
+        out.push_str(&" ".repeat(if is_marked { indent - MARK.len() } else { indent }));
+        if is_marked {
+            line.insert_str(0, MARK);
+        }
         out.push_str(&paper.ink(ink, line.trim_end()));
         out.push('\n');
     }

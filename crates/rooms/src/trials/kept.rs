@@ -11,14 +11,14 @@ use wakewright_core::trial::{
 };
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{
-    CORRECTIONS, Conditions, Correction, RunState, TrialDocument, TrialReading, read_trial,
+    CORRECTIONS, Conditions, Correction, ReadRun, RunMark, RunState, TrialDocument, TrialReading, read_trial,
 };
 use wakewright_logs::{Log, TimeBase};
 use wakewright_records::boat::BoatDocument;
 use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 
 use super::questions::{Question, questions};
-use super::shelf::LogShelf;
+use super::shelf::{Joined, LogShelf};
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
 use crate::logs::{Opened, SHORT_RUN_S, remark, time_text};
 
@@ -49,7 +49,7 @@ pub struct KeptTrial {
     /// The same, read.
     pub opened: Vec<Option<Arc<Opened>>>,
     /// Conditions, joined logs, runs, faults.
-    pub reading: TrialReading,
+    pub reading: Arc<TrialReading>,
     /// Pairs and stream of the runs that are used; places count those.
     pub analysis: TrialAnalysis,
     /// Runs that are used, with the day taken out.
@@ -84,8 +84,13 @@ impl KeptTrial {
         }
         let read: Vec<Option<&Log>> =
             opened.iter().map(|opened| opened.as_ref()?.log.as_ref().ok()).collect();
-        let reading = read_trial(&document, &read);
-        let analysis = analyse_trial(&reading.used(), &PairBounds::default());
+        let read_logs: Vec<bool> = read.iter().map(Option::is_some).collect();
+        let joined = shelf.joined(&format!("{read_logs:?} {}", trial.text), || {
+            let reading = read_trial(&document, &read);
+            let analysis = analyse_trial(&reading.used(), &PairBounds::default());
+            Joined { reading: Arc::new(reading), analysis }
+        });
+        let (reading, analysis) = (Arc::clone(&joined.reading), joined.analysis.clone());
         let stated = about.map_or_else(Vec::new, |(boat_document, spec)| {
             stated_runs(&document, &reading, &analysis, boat_document, spec)
         });
@@ -119,6 +124,39 @@ impl KeptTrial {
 }
 
 impl KeptTrial {
+    /// Its runs in the logs as marks: those set by hand, else those found.
+    #[must_use]
+    pub fn marks(&self) -> Vec<RunMark> {
+        let found = || self.reading.runs.iter().filter(|read| read.place.is_some());
+        self.document.marks.clone().unwrap_or_else(|| found().map(|read| read.mark.clone()).collect())
+    }
+
+    /// Says which of its runs, numbered as they are shown, were made at full throttle; the others in its logs
+    /// were not. Runs that were found become set ones.
+    /// # Errors
+    /// In words, where there is no such run in the logs.
+    pub fn mark_full_throttle(&mut self, numbers: &[usize]) -> Result<(), String> {
+        let used: Vec<&ReadRun> =
+            self.reading.runs.iter().filter(|run| run.state == RunState::Used).collect();
+        let mut marks = self.marks();
+        marks.iter_mut().for_each(|mark| mark.is_full_throttle = false);
+        for number in numbers {
+            let run = number.checked_sub(1).and_then(|place| used.get(place));
+            let Some(run) = run else {
+                return Err(format!("no run {number}; the trial holds {} runs\n", used.len()));
+            };
+            // Notebook runs say it in their own column.
+            let mark = marks.iter_mut().find(|mark| mark.from == run.mark.from && mark.to == run.mark.to);
+            let mark = mark.filter(|_| run.place.is_some());
+            mark.ok_or_else(|| {
+                format!("run {number} is of the notebook: write full as its throttle there\n")
+            })?
+            .is_full_throttle = true;
+        }
+        self.document.marks = Some(marks);
+        Ok(())
+    }
+
     /// Its runs, as a report shows them.
     #[must_use]
     pub fn facts(&self, paper: &Paper) -> TrialFacts {

@@ -15,11 +15,12 @@ pub use shelf::LogShelf;
 pub use table::samples_csv;
 
 use wakewright_logs::TimeBase;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialDocument};
 use wakewright_store::{BoatId, NewLog, Store, StoreError, Trial, TrialSave, UnixMs};
 
 use crate::logs::{Opened, time_text};
+use crate::no_answer::NoAnswer;
 
 /// Under which answers about the columns of tables are remembered.
 const MAPPINGS: &str = "columns of a table";
@@ -53,6 +54,12 @@ pub enum TrialError {
     /// Somebody else saved first.
     #[error("trial {0} was changed by another device meanwhile; look at it and try again.")]
     Overtaken(u32),
+}
+
+impl From<TrialError> for NoAnswer {
+    fn from(error: TrialError) -> Self {
+        Self::Input(error.to_string())
+    }
 }
 
 /// Mappings that were confirmed before.

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use flate2::Compression;
 use flate2::read::MultiGzDecoder;
 use flate2::write::GzEncoder;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_store::NewLog;
 
 use super::TrialError;

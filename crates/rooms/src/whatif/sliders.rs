@@ -3,12 +3,16 @@
 
 use crate::sentence::month_name;
 use wakewright_records::boat::{
-    BoatDocument, FieldKind, field_named, mean_house_load, nominal_cell_voltage_v,
+    BoatDocument, FieldKind, field_named, mean_house_load, nominal_cell_voltage_v, split_marks,
 };
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::{ALL_CELLS, Change, kept_text, stock};
-use crate::explain::{USUAL_MONTH, USUAL_YEARS};
+
+/// Month and years that a figure is told for when nothing else is said.
+pub const USUAL_MONTH: u32 = 6;
+/// As above.
+pub const USUAL_YEARS: f64 = 6.0;
 
 /// A slider.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -149,7 +153,8 @@ impl Slider {
 
 /// What is written without its band and marks: `8 in` of `8 in ± 0.2 in, assumed`.
 fn plain(text: &str) -> &str {
-    text.split(['±', ',']).next().unwrap_or(text).trim()
+    let unmarked = split_marks(text).map_or(text, |(unmarked, _)| unmarked);
+    unmarked.split('±').next().unwrap_or(unmarked).trim()
 }
 
 fn measure(text: &str, quantity: Option<Quantity>) -> f64 {

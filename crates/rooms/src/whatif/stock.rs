@@ -57,6 +57,11 @@ pub fn temperatures() -> Vec<String> {
         .collect()
 }
 
+/// Ratings of sockets ashore, in amperes; common practice, no source.
+pub fn sockets() -> Vec<String> {
+    [6, 10, 16, 32].iter().map(|amperes| format!("{amperes} A")).collect()
+}
+
 /// Powers of a panel, in watts.
 pub fn panels() -> Vec<String> {
     [20, 40, 60, 80, 100, 120, 150, 180, 200, 250, 300, 350, 400, 450, 500, 600]

@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 #[path = "../../examples/gallery/pictures.rs"]
-mod pictures;
+mod gallery;
 
 use wakewright_picture::{
     Axis, Band, Candidate, Drawing, Frame, IntervalRow, Intervals, Ladder, Lane, LaneMarks, Line,
@@ -61,7 +61,7 @@ fn assert_labels_stand_apart(drawing: &Drawing, what: &str) {
 
 #[test]
 fn gallery_is_sound_and_its_labels_stand_apart() {
-    for (name, picture) in pictures::all() {
+    for (name, picture) in gallery::all() {
         for width in WIDTHS {
             for theme in [Theme::Light, Theme::Page] {
                 let drawing = picture.draw(&Frame::new(width, theme, name));
@@ -92,7 +92,7 @@ fn drawn_lines(svg: &str) -> Vec<((f64, f64), (f64, f64))> {
 #[test]
 fn no_label_lies_on_a_line() {
     for (name, picture) in
-        pictures::all().iter().filter(|(n, _)| ["torque", "range", "candidates"].contains(n))
+        gallery::all().iter().filter(|(n, _)| ["torque", "range", "candidates"].contains(n))
     {
         for width in WIDTHS {
             let drawing = picture.draw(&Frame::new(width, Theme::Page, name));
@@ -119,22 +119,22 @@ fn no_label_lies_on_a_line() {
 /// No label of a curve or a boundary may be lost, whatever the width.
 #[test]
 fn every_label_of_the_torque_chart_is_there_at_every_width() {
-    let picture = &pictures::all()[0].1;
+    let picture = &gallery::all()[0].1;
     for width in WIDTHS {
         let drawing = picture.draw(&Frame::new(width, Theme::Light, "torque"));
         let has = |a: &str, b: &str| {
             drawing.label_boxes.iter().any(|l| l.text.starts_with(a) || (!b.is_empty() && l.text == b))
         };
         for (long, short) in [
-            ("phase current", "320 A phase"),
+            ("phase current", "250 A phase"),
             ("bank volts", ""),
             ("all day", ""),
             ("as she is", ""),
-            ("15 × 9 in, hull clean", "hull clean"),
-            ("16 × 12 in", ""),
-            ("4.7 kn", ""),
-            ("5.6 kn", ""),
-            ("the diesel turned", "diesel 1,420"),
+            ("22 × 15 in, hull clean", "hull clean"),
+            ("22 × 13 in", ""),
+            ("6.0 kn", ""),
+            ("6.1 kn", ""),
+            ("the diesel turned", "diesel 793"),
             ("80 % band", ""),
         ] {
             assert!(has(long, short), "{long} is missing at {width}");
@@ -144,7 +144,7 @@ fn every_label_of_the_torque_chart_is_there_at_every_width() {
 
 #[test]
 fn page_theme_embeds_nothing_and_the_others_stand_alone() {
-    let picture = &pictures::all()[0].1;
+    let picture = &gallery::all()[0].1;
     let page = picture.to_svg(&Frame::new(720.0, Theme::Page, "a"));
     assert!(page.contains("var(--binds)") && !page.contains("base64") && !page.contains("#ab2f17"));
     let file = picture.to_svg(&Frame::new(720.0, Theme::Dark, "a"));
@@ -153,7 +153,7 @@ fn page_theme_embeds_nothing_and_the_others_stand_alone() {
 
 #[test]
 fn readout_is_json_with_formatted_values() {
-    let svg = pictures::all()[0].1.to_svg(&Frame::new(720.0, Theme::Page, "a"));
+    let svg = gallery::all()[0].1.to_svg(&Frame::new(720.0, Theme::Page, "a"));
     let document = roxmltree::Document::parse(&svg).unwrap();
     let readout = document.root_element().attribute("data-readout").unwrap();
     let value: serde_json::Value = serde_json::from_str(readout).unwrap();

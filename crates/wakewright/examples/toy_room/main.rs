@@ -5,5 +5,5 @@ use std::process::ExitCode;
 mod toy;
 
 fn main() -> ExitCode {
-    wakewright_cli::run(&toy::TOYS, |_, _, _, _| Err("a toy serves no page".to_owned()))
+    wakewright_cli::run(&toy::TOYS, |_, _| Err("a toy serves no page".to_owned()))
 }

@@ -6,7 +6,7 @@ use wakewright_core::sheet::{
 };
 use wakewright_rooms::no_answer::NoAnswer;
 use wakewright_rooms::room::{AnyRoom, Asked, Block, Card, Question, Reply, Room, SAMPLES};
-use wakewright_rooms::sentence::Finding;
+use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::Paper;
 use wakewright_rooms::whatif::{Slider, placed, sized, stock};
 use wakewright_units::Quantity;

@@ -1,5 +1,5 @@
-//! The whole story on the command line: two afternoons kept, why she is slow, a forecast kept and held against what
-//! came, values adopted. The logs are invented, made by an independent program.
+//! The whole story on the command line: two afternoons kept, why she is slow, a forecast kept, the work done and
+//! held against what came, values adopted. The logs are invented, made by an independent program.
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -45,78 +45,65 @@ fn example(name: &str) -> String {
 #[test]
 fn slow_why_a_forecast_and_whether_it_held() {
     let folder = Folder::new("story");
-    let name = "Grey Wagtail";
-    folder.good(&["import", &example("grey_wagtail.toml")]);
-    for log in ["logs/2025-05-03_before_the_scrub.csv", "logs/2025-05-18_after_the_scrub.csv"] {
+    let name = "Sea Campion";
+    folder.good(&["import", &example("sea_campion.toml")]);
+    for log in ["logs/2025-09-21_as_she_came.csv", "logs/2025-10-12_after_the_work.csv"] {
         folder.good(&["trial", "import", &example(log), "--boat", name]);
     }
-    folder.good(&[
-        "trial",
-        "set",
-        name,
-        "1",
-        "bottom=small shell or weed",
-        "wind=2 kn",
-        "wind_from=95",
-        "title=before",
-    ]);
-    folder.good(&[
-        "trial",
-        "set",
-        name,
-        "2",
-        "bottom=as applied",
-        "blades=clean",
-        "wind=4 kn",
-        "wind_from=95",
-    ]);
+    let noted = |number: &str, own: &[&str]| {
+        let seen = ["bottom=light slime", "blades=clean", "wind_from=NW", "full_throttle=9,10"];
+        folder.good(&[&["trial", "set", name, number][..], &seen, own].concat());
+    };
+    noted("1", &["wind=3 kn", "title=as she came"]);
+    noted("2", &["wind=4 kn"]);
+    let beyond = folder.run(&["trial", "set", name, "1", "full_throttle=9,11"]);
+    assert_eq!(beyond.status.code(), Some(2));
+    assert!(String::from_utf8(beyond.stderr).unwrap().contains("no run 11; the trial holds 10 runs"));
     let causes: Value =
         serde_json::from_str(&folder.good(&["trial", "causes", name, "1", "--json"])).unwrap();
     let point = &causes["result"]["points"][0];
-    assert_eq!(point["shares"][0]["cause"], "bottom_growth", "{point:#}");
+    assert_eq!(point["shares"][0]["cause"], "limits", "{point:#}");
     let shares: f64 =
         point["shares"].as_array().unwrap().iter().map(|s| s["mean_kn"].as_f64().unwrap()).sum();
     let should = point["should_kn"].as_f64().unwrap();
     assert!((should - shares - point["now_kn"]["value"].as_f64().unwrap()).abs() < 0.03);
     let text = folder.good(&["trial", "causes", name, "1"]);
-    assert!(text.starts_with("At full throttle Grey Wagtail makes"), "{text}");
+    assert!(text.starts_with("At full throttle Sea Campion makes"), "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
 
-    // What the text says of growth is what explain opens, of the same trial.
-    let opened: Value = serde_json::from_str(&folder.good(&[
-        "explain",
-        name,
-        "knots_by_bottom_growth",
-        "--trial",
-        "1",
-        "--json",
-    ]))
-    .unwrap();
+    // What the text says of the limits is what explain opens, of the same trial.
+    let opened: Value =
+        serde_json::from_str(&folder.good(&["explain", name, "knots_by_limits", "--trial", "1", "--json"]))
+            .unwrap();
     let opened_kn = opened["result"]["value"]["value"].as_f64().unwrap();
     assert!(
         (opened_kn - point["shares"][0]["takes_kn"]["value"].as_f64().unwrap()).abs() < 0.006,
         "{opened:#}"
     );
 
-    let scrub = "scrub: clean bottom; clean blades";
-    let made = folder.good(&["trial", "forecast", name, "1", "--remedy", scrub, "--keep"]);
+    let work = "current and pulleys: limits as stated; ratio 3";
+    let made = folder.good(&["trial", "forecast", name, "1", "--remedy", work, "--keep"]);
     assert!(made.contains("Kept 1 forecasts"), "{made}");
+    let document = std::fs::read_to_string(example("sea_campion.toml")).unwrap();
+    let geared = document.replace("ratio = \"2.2:1\"", "ratio = \"3:1\"");
+    std::fs::write(folder.0.join("geared.toml"), geared).unwrap();
+    folder.good(&["import", "--add-revision", "geared.toml"]);
     let held = folder.good(&["trial", "forecast", name, "2", "--hold"]);
     assert!(held.contains("the forecast held"), "{held}");
     assert!(held.lines().all(|line| line.chars().count() <= 80), "{held}");
 
-    // The second trial has the first as evidence; what it knows better becomes a revision.
-    let adopted = folder.good(&["trial", "causes", name, "2", "--adopt"]);
-    assert!(adopted.starts_with("Revision 2 of Grey Wagtail"), "{adopted}");
-    let document = folder.good(&["trial", "causes", name, "2", "--adopted"]);
-    assert!(document.contains("from trial of 2025-05-18"), "{document}");
+    // What the second trial knows better becomes a revision; the first was run on the old pulleys.
+    let adopted = folder.good(&["trial", "causes", name, "2", "--alone", "--adopt"]);
+    assert!(adopted.starts_with("Revision 3 of Sea Campion"), "{adopted}");
+    let document = folder.good(&["trial", "causes", name, "2", "--alone", "--adopted"]);
+    assert!(document.contains("from trial of 2025-10-12"), "{document}");
     folder.good(&["drive", name]);
 }
 
 #[test]
 fn what_is_wrong_is_said() {
     let folder = Folder::new("wrong");
-    let (boat, log) = (example("grey_wagtail.toml"), example("logs/2025-05-03_before_the_scrub.csv"));
+    let (boat, log) = (example("sea_campion.toml"), example("logs/2025-09-21_as_she_came.csv"));
     let refused = |args: &[&str], words: &str| {
         let mut all = vec!["trial"];
         all.extend(args);

@@ -19,7 +19,7 @@ impl Shop {
     fn open() -> Self {
         let shop = Self(tempfile::tempdir().unwrap());
         let document = shop.run(&["demo", "--document"]).out;
-        std::fs::write(shop.path().join("wagtail.toml"), document).unwrap();
+        std::fs::write(shop.path().join("campion.toml"), document).unwrap();
         shop
     }
 
@@ -42,41 +42,110 @@ impl Shop {
 #[test]
 fn a_command_takes_a_path_or_a_name() {
     let shop = Shop::open();
-    let nowhere = shop.run(&["drive", "Grey Wagtail"]);
+    let nowhere = shop.run(&["drive", "Sea Campion"]);
     assert_eq!(nowhere.code, 2);
     assert!(nowhere.err.contains("no such file, and no boat of that name"), "{}", nowhere.err);
     assert!(!shop.path().join("data").exists(), "asking makes no store");
-    assert_eq!(shop.run(&["import", "wagtail.toml"]).code, 0);
-    let by_name = shop.run(&["drive", "grey  wagtail", "--samples", "50"]);
-    let by_path = shop.run(&["drive", "wagtail.toml", "--samples", "50"]);
+    assert_eq!(shop.run(&["import", "campion.toml"]).code, 0);
+    let by_name = shop.run(&["drive", "sea  campion", "--samples", "50"]);
+    let by_path = shop.run(&["drive", "campion.toml", "--samples", "50"]);
     assert_eq!((by_name.code, &by_name.out), (0, &by_path.out));
-    let near = shop.run(&["range", "Gray Wagtail"]);
-    assert!(near.err.contains("Did you mean Grey Wagtail?"), "{}", near.err);
+    let near = shop.run(&["range", "See Campion"]);
+    assert!(near.err.contains("Did you mean Sea Campion?"), "{}", near.err);
     // A path that exists wins over a boat of the same name.
-    std::fs::write(shop.path().join("Grey Wagtail"), "[boat]\n").unwrap();
-    assert_eq!(shop.run(&["drive", "Grey Wagtail"]).code, 2);
+    std::fs::write(shop.path().join("Sea Campion"), "[boat]\n").unwrap();
+    assert_eq!(shop.run(&["drive", "Sea Campion"]).code, 2);
 }
 
 #[test]
 fn documents_and_the_store_come_back_as_they_were() {
     let shop = Shop::open();
     std::fs::write(shop.path().join("odd.toml"), "nonsense").unwrap();
-    let mixed = shop.run(&["import", "odd.toml", "wagtail.toml", "missing.toml"]);
+    let mixed = shop.run(&["import", "odd.toml", "campion.toml", "missing.toml"]);
     assert_eq!(mixed.code, 2);
-    assert!(mixed.out.contains("Grey Wagtail: a new boat") && mixed.err.contains("odd.toml"));
-    let again = shop.run(&["import", "wagtail.toml"]);
+    assert!(mixed.out.contains("Sea Campion: a new boat") && mixed.err.contains("odd.toml"));
+    let again = shop.run(&["import", "campion.toml"]);
     assert!(again.err.contains("--add-revision"), "{}", again.err);
-    let original = std::fs::read_to_string(shop.path().join("wagtail.toml")).unwrap();
-    assert_eq!(shop.run(&["export", "Grey Wagtail", "-"]).out, original);
+    let original = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
+    assert_eq!(shop.run(&["export", "Sea Campion", "-"]).out, original);
     assert_eq!(shop.run(&["export", "--all", "out"]).code, 0);
-    assert_eq!(std::fs::read_to_string(shop.path().join("out/grey-wagtail.toml")).unwrap(), original);
+    assert_eq!(std::fs::read_to_string(shop.path().join("out/sea-campion.toml")).unwrap(), original);
     assert!(shop.run(&["export", "--all", "out"]).err.contains("--overwrite"));
     assert_eq!(shop.run(&["backup", "all.wakewright"]).code, 0);
-    std::fs::write(shop.path().join("tern.toml"), original.replace("Grey Wagtail", "Tern")).unwrap();
+    std::fs::write(shop.path().join("tern.toml"), original.replace("Sea Campion", "Tern")).unwrap();
     shop.run(&["import", "tern.toml"]);
     assert!(shop.run(&["boats"]).out.contains("2 boats."));
     let restored = shop.run(&["restore", "all.wakewright"]);
     assert!(restored.out.contains("is kept as"), "{}", restored.out);
     assert!(shop.run(&["boats"]).out.contains("1 boat."));
-    assert_eq!(shop.run(&["restore", "wagtail.toml"]).code, 2);
+    assert_eq!(shop.run(&["restore", "campion.toml"]).code, 2);
+}
+
+#[test]
+fn numbers_with_two_readings_are_refused_when_typed_and_doubted_in_a_file() {
+    let shop = Shop::open();
+    let typed = shop.run(&["bank", "campion.toml", "--set", "bank.house_load=1.200 W"]);
+    assert_eq!(typed.code, 2);
+    assert!(typed.err.contains("1.2 W") && typed.err.contains("1200 W"), "{}", typed.err);
+    assert_eq!(shop.run(&["bank", "campion.toml", "--set", "bank.house_load=1200 W"]).code, 0);
+    let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
+    let doubtful = text.replace("house_load = \"110 W\"", "house_load = \"1.200 W\"");
+    std::fs::write(shop.path().join("doubtful.toml"), doubtful).unwrap();
+    let read = shop.run(&["bank", "doubtful.toml", "--json"]);
+    assert_eq!(read.code, 0, "{}", read.err);
+    assert!(read.err.contains("may mean 1.2 W or 1200 W; it is taken as 1.2 W"), "{}", read.err);
+    let plain = shop.run(&["bank", "campion.toml", "--set", "bank.house_load=1.2 W", "--json"]);
+    let finding = |out: &str| serde_json::from_str::<serde_json::Value>(out).unwrap()["result"].clone();
+    assert_eq!(finding(&read.out), finding(&plain.out));
+    let money = shop.run(&["search", "campion.toml", "--price", "propeller=1.200", "--budget", "600"]);
+    assert_eq!(money.code, 2);
+    assert!(money.err.contains("1200 or 1,200"), "{}", money.err);
+}
+
+#[test]
+fn bad_files_exit_2_with_a_reason() {
+    let shop = Shop::open();
+    let write = |name: &str, bytes: &[u8]| std::fs::write(shop.path().join(name), bytes).unwrap();
+    write("cr.toml", b"# a\rb\n# c\r\n");
+    write("latin.toml", b"[boat]\nname = \"\xc9toile\"\n");
+    write("long.toml", &vec![b'#'; 300_000]);
+    write("wide.toml", b"\xff\xfe[\0b\0");
+    write("empty.toml", b"");
+    for file in ["cr.toml", "latin.toml", "long.toml", "wide.toml", "empty.toml", "missing.toml", "."] {
+        for command in ["check", "drive", "range", "bank", "options", "import"] {
+            let said = shop.run(&[command, file]);
+            assert_eq!(said.code, 2, "{command} {file}: {}{}", said.out, said.err);
+            assert!(
+                !said.err.contains("0 faults in") && said.err.len() > 20,
+                "{command} {file}: {}",
+                said.err
+            );
+        }
+    }
+    let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
+    write("old.toml", text.replace('\n', "\r").as_bytes());
+    assert_eq!(shop.run(&["check", "old.toml"]).code, shop.run(&["check", "campion.toml"]).code);
+}
+
+#[test]
+fn a_name_cannot_move_the_cursor_and_files_are_not_written_over_a_store() {
+    let shop = Shop::open();
+    let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
+    let evil = text.replace("name = \"Sea Campion\"", "name = \"Tern\\u001b[2J\\u0007\\u001b]0;x\"");
+    std::fs::write(shop.path().join("evil.toml"), evil).unwrap();
+    for command in ["check", "drive", "range", "bank"] {
+        let said = shop.run(&[command, "evil.toml"]);
+        assert!(!said.out.contains(['\u{1b}', '\u{7}']) && !said.err.contains('\u{1b}'), "{command}");
+    }
+    shop.run(&["import", "campion.toml"]);
+    let store = "data/boats.sqlite";
+    for args in [
+        ["export", "Sea Campion", store, "--overwrite"],
+        ["backup", "data/boats.sqlite-wal", "--overwrite", "--overwrite"],
+    ] {
+        let args: Vec<&str> = args.into_iter().take(if args[0] == "backup" { 3 } else { 4 }).collect();
+        let said = shop.run(&args);
+        assert_eq!(said.code, 2, "{args:?}: {}{}", said.out, said.err);
+        assert!(shop.run(&["boats"]).out.contains("1 boat."));
+    }
 }

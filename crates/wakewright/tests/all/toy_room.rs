@@ -12,7 +12,7 @@ use wakewright_store::Store;
 #[path = "../../examples/toy_room/toy.rs"]
 mod toy;
 
-const BOAT: &str = include_str!("../../../../examples/reed_bunting.toml");
+const BOAT: &str = include_str!("../../../../examples/water_avens.toml");
 
 /// The example beside this test's own program.
 fn program() -> PathBuf {
@@ -39,7 +39,7 @@ fn a_new_question_has_every_output() {
 
     assert!(said(&["toy", "--help"]).contains("How many times at most"));
     let text = said(&["toy", boat, "--most", "3"]);
-    assert!(text.starts_with("Reed Bunting is ") && text.contains("One after the other"), "{text}");
+    assert!(text.starts_with("Water Avens is ") && text.contains("One after the other"), "{text}");
     let json: serde_json::Value = serde_json::from_str(&said(&["toy", boat, "--json"])).unwrap();
     assert_eq!(json["format"], "wakewright/toy");
     let one = json["result"]["lengths"][0]["length_so_many_times_m"].as_f64().unwrap();
@@ -60,7 +60,7 @@ fn a_new_question_has_every_output() {
 async fn a_new_question_has_a_page() {
     let folder = tempfile::tempdir().unwrap();
     let mut store = Store::open(folder.path().join("boats.store")).unwrap();
-    store.create("Reed Bunting", BOAT, "", wakewright_store::UnixMs(1_760_000_000_000)).unwrap();
+    store.create("Water Avens", BOAT, "", wakewright_store::UnixMs(1_760_000_000_000)).unwrap();
     let site = wakewright_web::site(store, &toy::TOYS);
     let ask = async |place: &str| {
         let request = Request::builder().uri(place).body(Body::empty()).unwrap();
@@ -68,10 +68,10 @@ async fn a_new_question_has_a_page() {
         assert!(response.status().is_success(), "{place}: {}", response.status());
         String::from_utf8(to_bytes(response.into_body(), 10_000_000).await.unwrap().to_vec()).unwrap()
     };
-    let page = ask("/boats/reed-bunting/toy").await;
+    let page = ask("/boats/water-avens/toy").await;
     for part in ["One after the other", "Before she is sawn in two", "wind from ahead", ">Toy</a>"] {
         assert!(page.contains(part), "{part} is not on the page");
     }
-    assert!(ask("/boats/reed-bunting/toy/live?quick=1&most=4").await.contains("data-live=\"rest\""));
-    assert!(ask("/boats/reed-bunting/explain/all_lengths").await.contains("L (1 + 2 + ... + n)"));
+    assert!(ask("/boats/water-avens/toy/live?quick=1&most=4").await.contains("data-live=\"rest\""));
+    assert!(ask("/boats/water-avens/explain/all_lengths").await.contains("L (1 + 2 + ... + n)"));
 }

@@ -1,18 +1,18 @@
 //! Where a figure comes from, as a page of its own or as the part that opens beneath the figure.
 
 use maud::{Markup, html};
-use wakewright_core::study::{Interval, Opening};
-use wakewright_rooms::text::{Opened, Paper, figure_band, figure_words};
+use wakewright_core::causes::causes_figure;
+use wakewright_core::sheet::{Figure, Interval};
+use wakewright_rooms::explain::{Opened, figure_band, figure_words};
+use wakewright_rooms::text::Paper;
 
-use crate::address;
 use crate::error::WebError;
 use crate::pages::{room, trials};
-use crate::parts::{self, SETTLED_SAMPLES};
+use crate::parts;
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
-use wakewright_rooms::explain::{Occasion, USUAL_MONTH, USUAL_YEARS, figure_named, open, open_in};
+use wakewright_rooms::explain::{figure_named, open, open_in};
 use wakewright_rooms::no_answer::NoAnswer;
-use wakewright_rooms::sampling;
 use wakewright_rooms::whatif::Tried;
 
 /// The part of an address that says which trial a figure is found from.
@@ -29,19 +29,13 @@ pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Res
         let asked = room::asked(room, &boat.loaded, &tried, room.card().samples.settled);
         return Ok(opened_part(&open_in(room, figure, &asked, &parts::paper()).map_err(no_result)?));
     }
-    let opening = Opening::from_key(key).ok_or(WebError::NoSuchPage)?;
+    let figure = causes_figure(key).ok_or(WebError::NoSuchPage)?;
     let tried = Tried::new(&boat.loaded, query.all("set"), Vec::new());
-    let asked = Occasion {
-        month: USUAL_MONTH,
-        years: USUAL_YEARS,
-        samples: SETTLED_SAMPLES,
-        seed: sampling::DEFAULT_SEED,
-    };
     let of_trial = |figure| {
         trials::opened(site, &boat.entry.slug, query.get(TRIAL), figure)
             .map_err(|error| NoAnswer::input(error.to_string()))
     };
-    Ok(opened_part(&open(opening, &tried.loaded, &asked, of_trial).map_err(no_result)?))
+    Ok(opened_part(&open(figure, &tried.loaded, of_trial).map_err(no_result)?))
 }
 
 fn opened_part(opened: &Opened) -> Markup {
@@ -101,7 +95,7 @@ fn mark_class(origin: &str) -> &'static str {
 /// `query` says for what they are told: changes tried, a trial.
 pub fn openings(
     caption: &str,
-    figures: &[(Opening, Option<Interval>)],
+    figures: &[(&'static Figure, Option<Interval>)],
     slug: &str,
     query: &str,
     paper: &Paper,
@@ -110,20 +104,15 @@ pub fn openings(
         table.stacks {
             caption { (caption) }
             tbody {
-                @for (opening, interval) in figures {
+                @for (figure, interval) in figures {
                     @if let Some(interval) = interval {
-                        @let origin = opening.origin();
-                        @let place = address::of_boat(slug, &format!("explain/{}?{query}", origin.key));
                         tr {
                             th scope="row" {
-                                details.origin data-origin=(origin.key) data-from=(place) {
-                                    summary { (origin.label) }
-                                    div.basis { a href=(place) { "Where this comes from" } }
-                                }
+                                (parts::origin_of(figure, slug, query))
                             }
-                            td.number { (figure_words(*interval, origin.quantity, paper)) }
+                            td.number { (figure_words(*interval, figure.quantity, paper)) }
                             td.number data-head="80 % band" {
-                                (figure_band(*interval, origin.quantity, paper).unwrap_or_else(|| "–".to_owned()))
+                                (figure_band(*interval, figure.quantity, paper).unwrap_or_else(|| "–".to_owned()))
                             }
                         }
                     }

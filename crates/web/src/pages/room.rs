@@ -206,7 +206,7 @@ impl<'a> OnPage<'a> {
                 @if !title.is_empty() { h2 { (title) } }
                 @for paragraph in text { p { (paragraph) } }
             },
-            Block::Caution { .. } => html! {},
+            Block::Caution { .. } | Block::Lines(_) => html! {},
         }
     }
 

@@ -4,8 +4,8 @@ use wakewright_core::boat::Input;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
     FormKnown, HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind,
-    Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, prismatic_spread,
-    residuary_spread, stern_loss_spread,
+    STERN_LOSS_SPREAD, Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, prismatic_spread,
+    residuary_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -128,7 +128,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
             let problem = "a canal's width says nothing without its depth".to_owned();
             return Err(fault(document, "sea.canal_width", problem, advice));
         }
-        gathered.add(Input::SternLoss, stern_loss_spread(kind), (0.0, 2.0));
+        gathered.add(Input::SternLoss, STERN_LOSS_SPREAD, (0.0, 2.0));
     }
     let in_service = document.number("use.in_service_factor");
     let in_service_spread = match &in_service {
@@ -140,7 +140,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         true_head_wind_m_s: document.number("sea.head_wind").map_or(0.0, |s| s.value_si),
         depth_m: number_of(document, "sea.depth"),
         canal_width_m,
-        stern_loss: if canal_width_m.is_some() { stern_loss_spread(kind).median } else { 0.0 },
+        stern_loss: STERN_LOSS_SPREAD.median,
         sea_margin: document.number("sea.sea_margin").map_or(0.0, |s| s.value_si),
         in_service_factor: in_service_spread.median,
         residuary_factor: residuary.median,

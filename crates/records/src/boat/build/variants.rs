@@ -1,11 +1,12 @@
 //! From the alternatives of a document to the variants that are compared. Not for: comparing them.
 
-use wakewright_core::options::{MassMove, Variant};
+use wakewright_core::options::{About, MassMove, Variant};
 
 use super::build_spec;
-use crate::boat::alternatives::Alternative;
+use crate::boat::alternatives::{Alternative, Change};
 use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
+use crate::boat::fields::field_named;
 
 /// The boat as she is and each of `alternatives`, which may be the document's own or others.
 ///
@@ -26,10 +27,24 @@ pub fn build_variants(
         let changed = document.with_changes(&alternative.changes).map_err(named)?;
         let spec = build_spec(&changed).map_err(named)?;
         let masses = masses_of(document, &alternative.name);
-        let cost = alternative.cost.as_ref().map(|cost| cost.amount);
-        variants.push(Variant::alternative(&alternative.name, &base, spec, masses, cost));
+        let about = About {
+            note: alternative.note.clone(),
+            changes: alternative.changes.iter().map(|change| change_words(document, change)).collect(),
+            cost: alternative.cost.as_ref().map(|cost| cost.text.clone()),
+        };
+        variants.push(Variant::alternative(&alternative.name, &base, spec, masses, about));
     }
     Ok(variants)
+}
+
+/// "pitch 13 in instead of 15 in".
+fn change_words(document: &BoatDocument, change: &Change) -> String {
+    let label = field_named(&change.address).map_or(change.address.as_str(), |field| field.label);
+    let before = document.typed(&change.address).map(str::to_owned);
+    match before.or_else(|| document.number(&change.address).map(|usual| usual.text)) {
+        Some(before) => format!("{label} {} instead of {before}", change.text),
+        None => format!("{label} {}", change.text),
+    }
 }
 
 fn masses_of(document: &BoatDocument, alternative: &str) -> Vec<MassMove> {

@@ -7,22 +7,22 @@ use wakewright_units::Quantity as Q;
 pub(super) static ALTERNATIVE: &[Field] = &[
     Field::new("alternative.name", "name of the alternative", FieldKind::Text)
         .required()
-        .help("A short name of its own.", "re-pitch"),
+        .help("A short name of its own.", "3:1 pulleys"),
     Field::new("alternative.note", "note on the alternative", FieldKind::Text)
-        .help("Anything worth remembering.", "The propeller shop in the next harbour does it."),
+        .help("Anything worth remembering.", "A smaller wheel on the motor; the belt stays."),
     Field::new("alternative.cost", "cost", FieldKind::Text)
-        .help("What it costs all in, with its currency.", "250 EUR"),
+        .help("What it costs all in, with its currency.", "420 EUR"),
     Field::new("alternative.changes", "changes", FieldKind::Changes).required().help(
         "The fields that differ from the boat as she is, each with its new value; everything else stays.",
-        "{ \"propeller.pitch\" = \"10 in\" }",
+        "{ \"reduction.ratio\" = \"3:1\" }",
     ),
 ];
 
 pub(super) static MASS: &[Field] = &[
     Field::new("mass.alternative", "alternative it belongs to", FieldKind::Text)
         .required()
-        .help("The name of the alternative.", "re-pitch"),
-    Field::new("mass.what", "what it is", FieldKind::Text).required().help("In words.", "four more cells"),
+        .help("The name of the alternative.", "3:1 pulleys"),
+    Field::new("mass.what", "what it is", FieldKind::Text).required().help("In words.", "the larger wheel"),
     Field::new("mass.direction", "way it goes", FieldKind::Choice(DIRECTIONS))
         .default("in")
         .help("Whether it comes aboard or leaves her.", "in"),
@@ -31,14 +31,14 @@ pub(super) static MASS: &[Field] = &[
         .possible(0.1, 5000.0)
         .usual(1.0, 700.0)
         .spread(Relative(0.03), Relative(0.15))
-        .help("On a scale, or from its sheet.", "14 kg"),
+        .help("On a scale, or from its sheet.", "5 kg"),
     Field::quantity_of("mass.aft", "place along the boat", Q::Length)
         .possible(-5.0, 30.0)
         .usual(0.0, 15.0)
         .spread(Absolute(0.1), Absolute(0.4))
         .help(
             "Its middle, measured aft from the fore end of the waterline; left out, it does not trim her.",
-            "5.6 m",
+            "8.9 m",
         ),
     Field::quantity_of("mass.height", "height", Q::Length)
         .possible(-4.0, 20.0)

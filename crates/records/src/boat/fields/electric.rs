@@ -12,7 +12,7 @@ const PRACTICE: &str = "common practice, no source";
 
 pub(super) static MOTOR: &[Field] = &[
     Field::new("motor.note", "note on the motor", FieldKind::Text)
-        .help("Type and rating in words.", "10 kW air-cooled permanent-magnet motor, 48 V"),
+        .help("Type and rating in words.", "20 kW water-cooled permanent-magnet motor, 80 V class"),
     Field::quantity_of("motor.speed_constant", "speed constant", Q::RotationalSpeedPerVolt)
         .required()
         .possible(2.0 * RPM_REV_S, 1000.0 * RPM_REV_S)
@@ -21,56 +21,56 @@ pub(super) static MOTOR: &[Field] = &[
         .help(
             "No-load speed for each volt of direct voltage at full duty; on the plate, or no-load \
              speed over voltage.",
-            "66 rpm/V",
+            "36 rpm/V",
         ),
     Field::quantity_of("motor.resistance", "resistance of the winding", Q::Resistance)
         .estimated("rated power, rated speed and speed constant", PRACTICE)
         .possible(1e-4, 5.0)
         .usual(1e-3, 0.08)
         .spread(Relative(0.1), Relative(0.35))
-        .help("Between two leads, cold, with a four-wire meter.", "9 mohm"),
+        .help("Between two leads, cold, with a four-wire meter.", "6 mohm"),
     Field::quantity_of("motor.no_load_current", "no-load current", Q::Current)
         .estimated("rated power and speed constant", PRACTICE)
         .possible(0.0, 200.0)
         .usual(0.5, 30.0)
         .spread(Relative(0.1), Relative(0.4))
-        .help("Motor current when it turns free near its rated speed.", "6 A"),
+        .help("Motor current when it turns free near its rated speed.", "9 A"),
     Field::quantity_of("motor.rated_power", "rated power", Q::Power)
         .required()
         .possible(100.0, 300_000.0)
         .usual(1000.0, 60_000.0)
         .spread(Relative(0.05), Relative(0.15))
-        .help("Power at the motor's shaft that it can give for as long as you like.", "10 kW"),
+        .help("Power at the motor's shaft that it can give for as long as you like.", "20 kW"),
     Field::quantity_of("motor.rated_speed", "rated speed", Q::RotationalSpeed)
         .required()
         .possible(50.0 * RPM_REV_S, 20_000.0 * RPM_REV_S)
         .usual(600.0 * RPM_REV_S, 6000.0 * RPM_REV_S)
         .spread(Relative(0.02), Relative(0.05))
-        .help("Speed of the motor at its rated power.", "3,000 rpm"),
+        .help("Speed of the motor at its rated power.", "2,500 rpm"),
     Field::quantity_of("motor.peak_power", "peak power", Q::Power)
         .possible(100.0, 600_000.0)
         .usual(1000.0, 120_000.0)
         .spread(Relative(0.05), Relative(0.15))
-        .help("Power at the motor's shaft that it can give for a short time.", "16 kW"),
+        .help("Power at the motor's shaft that it can give for a short time.", "30 kW"),
     Field::quantity_of("motor.peak_time", "time at peak power", Q::Duration)
         .possible(1.0, 4.0 * HOUR_S)
         .usual(5.0, HOUR_S)
         .spread(Relative(0.15), Relative(0.4))
-        .help("For how long it can give its peak power, from cold.", "2 min"),
+        .help("For how long it can give its peak power, from cold.", "3 min"),
     Field::quantity_of("motor.mass", "mass of the motor", Q::Mass)
         .possible(0.5, 1500.0)
         .usual(4.0, 150.0)
         .spread(Relative(0.03), Relative(0.15))
-        .help("On the plate or a scale; it decides how slowly the motor warms.", "24 kg"),
+        .help("On the plate or a scale; it decides how slowly the motor warms.", "52 kg"),
     Field::new("motor.cooling", "cooling of the motor", FieldKind::Choice(COOLING))
         .default("still air")
-        .help("What carries its heat away.", "fan"),
+        .help("What carries its heat away.", "water"),
     Field::quantity_of("motor.winding_limit", "limit of the winding", Q::Temperature)
         .default("120 °C")
         .possible(ZERO_CELSIUS_K + 60.0, ZERO_CELSIUS_K + 250.0)
         .usual(ZERO_CELSIUS_K + 90.0, ZERO_CELSIUS_K + 180.0)
         .spread(Exact, Absolute(10.0))
-        .help("Temperature of the winding at which the drive cuts back.", "130 °C"),
+        .help("Temperature of the winding at which the drive cuts back.", "140 °C"),
 ];
 
 pub(super) static CONTROLLER: &[Field] = &[
@@ -79,52 +79,52 @@ pub(super) static CONTROLLER: &[Field] = &[
         .possible(5.0, 3000.0)
         .usual(50.0, 800.0)
         .spread(Relative(0.02), Relative(0.1))
-        .help("Greatest current in the motor leads, as the controller counts it.", "300 A"),
+        .help("Greatest current in the motor leads, as the controller counts it.", "250 A"),
     Field::quantity_of("controller.battery_current", "limit of the battery current", Q::Current)
         .required()
         .possible(5.0, 3000.0)
         .usual(30.0, 600.0)
         .spread(Relative(0.02), Relative(0.1))
-        .help("Greatest current that the controller takes from the bank.", "220 A"),
+        .help("Greatest current that the controller takes from the bank.", "280 A"),
     Field::quantity_of("controller.power_limit", "limit of the power", Q::Power)
         .possible(100.0, 600_000.0)
         .usual(1000.0, 100_000.0)
         .spread(Relative(0.02), Relative(0.1))
-        .help("Greatest power taken from the bank, when one is set.", "12 kW"),
+        .help("Greatest power taken from the bank, when one is set.", "22 kW"),
     Field::quantity_of("controller.undervoltage", "voltage at which it cuts back", Q::Voltage)
         .possible(6.0, 800.0)
         .usual(10.0, 150.0)
         .spread(Absolute(0.2), Absolute(1.0))
-        .help("Bank voltage below which the controller takes less.", "42 V"),
+        .help("Bank voltage below which the controller takes less.", "66 V"),
     Field::quantity_of("controller.overvoltage", "highest voltage that it stands", Q::Voltage)
         .possible(6.0, 1000.0)
         .usual(14.0, 200.0)
         .spread(Absolute(0.5), Absolute(3.0))
         .help(
             "Of the controller and its capacitors; a propeller that turns under sail can exceed it.",
-            "63 V",
+            "92 V",
         ),
     Field::quantity_of("controller.regeneration_current", "limit of the current into the bank", Q::Current)
         .possible(0.0, 3000.0)
         .usual(5.0, 400.0)
         .spread(Relative(0.02), Relative(0.1))
-        .help("Greatest current that the controller puts back when the propeller turns the motor.", "40 A"),
+        .help("Greatest current that the controller puts back when the propeller turns the motor.", "60 A"),
     Field::quantity_of("controller.maximum_duty", "greatest duty", Q::Share)
         .default("95 %")
         .possible(0.3, 1.0)
         .usual(0.85, 1.0)
         .spread(Absolute(0.005), Absolute(0.02))
-        .help("Share of the bank's voltage that reaches the motor at full throttle.", "95 %"),
+        .help("Share of the bank's voltage that reaches the motor at full throttle.", "96 %"),
     Field::new("controller.lever", "what the throttle asks for", FieldKind::Choice(THROTTLES))
         .default("speed")
-        .help("What the controller holds for a given position of the throttle.", "speed"),
+        .help("What the controller holds for a given position of the throttle.", "torque"),
     Field::new("controller.field_weakening", "field weakening", FieldKind::Flag)
         .default("false")
         .help("Whether it turns the motor faster than the voltage alone would allow.", "false"),
 ];
 
 pub(super) static PACK: &[Field] = &[
-    Field::new("pack.name", "name of the pack", FieldKind::Text).help("As you call it.", "port locker"),
+    Field::new("pack.name", "name of the pack", FieldKind::Text).help("As you call it.", "abreast the shaft"),
     Field::new("pack.group", "group", FieldKind::Text)
         .default("drive")
         .help("Packs of one group are in parallel; the motor runs from the group called drive.", "drive"),
@@ -135,22 +135,22 @@ pub(super) static PACK: &[Field] = &[
         .default("1")
         .possible(1.0, 100.0)
         .usual(1.0, 16.0)
-        .help("How many like this are in parallel.", "2"),
+        .help("How many like this are in parallel.", "3"),
     Field::new("pack.cells_in_series", "cells in series", FieldKind::Integer)
         .required()
         .possible(1.0, 250.0)
         .usual(4.0, 120.0)
-        .help("Of lithium 16 for a 48 V pack of LFP; of lead 6 for each 12 V battery in the string.", "16"),
+        .help("Of lithium 16 for a 48 V pack of LFP; of lead 6 for each 12 V battery in the string.", "24"),
     Field::quantity_of("pack.voltage", "nominal voltage", Q::Voltage)
         .possible(1.5, 900.0)
         .usual(11.0, 450.0)
-        .help("As printed; held against chemistry and cells.", "51.2 V"),
+        .help("As printed; held against chemistry and cells.", "76.8 V"),
     Field::quantity_of("pack.capacity", "capacity when new", Q::Charge)
         .required()
         .possible(0.5 * AMPERE_HOUR_C, 5000.0 * AMPERE_HOUR_C)
         .usual(20.0 * AMPERE_HOUR_C, 1000.0 * AMPERE_HOUR_C)
         .spread(Relative(0.02), Relative(0.06))
-        .help("Rated capacity of one pack; of lead at the 20-hour rate.", "100 Ah"),
+        .help("Rated capacity of one pack; of lead at the 20-hour rate.", "105 Ah"),
     Field::quantity_of("pack.resistance", "resistance of the pack", Q::Resistance)
         .estimated("chemistry, cells and capacity", PRACTICE)
         .possible(5e-5, 2.0)
@@ -158,26 +158,26 @@ pub(super) static PACK: &[Field] = &[
         .spread(Relative(0.15), Relative(0.4))
         .help(
             "Of one pack with its protection: drop in volts over a known current after ten seconds.",
-            "12 mohm",
+            "24 mohm",
         ),
     Field::quantity_of("pack.health", "capacity left", Q::Share)
         .default("100 %")
         .possible(0.05, 1.2)
         .usual(0.6, 1.05)
         .spread(Absolute(0.02), Absolute(0.06))
-        .help("Measured capacity over rated capacity.", "94 %"),
+        .help("Measured capacity over rated capacity.", "96 %"),
     Field::quantity_of("pack.bms_discharge", "discharge limit of the pack", Q::Current)
         .estimated("the capacity: lithium one hour's rate", PRACTICE)
         .possible(1.0, 5000.0)
         .usual(20.0, 1000.0)
         .spread(Relative(0.02), Relative(0.15))
-        .help("Continuous current at which the protection of one pack still holds.", "100 A"),
+        .help("Continuous current at which the protection of one pack still holds.", "150 A"),
     Field::quantity_of("pack.bms_charge", "charge limit of the pack", Q::Current)
         .estimated("the capacity: lithium half an hour's rate", PRACTICE)
         .possible(0.5, 5000.0)
         .usual(5.0, 600.0)
         .spread(Relative(0.02), Relative(0.15))
-        .help("Continuous current at which one pack may be charged.", "50 A"),
+        .help("Continuous current at which one pack may be charged.", "60 A"),
 ];
 
 pub(super) static BANK: &[Field] = &[
@@ -186,13 +186,13 @@ pub(super) static BANK: &[Field] = &[
         .possible(0.0, 1.0)
         .usual(0.1, 1.0)
         .spread(Absolute(0.03), Absolute(0.08))
-        .help("At the start of what is computed.", "90 %"),
+        .help("At the start of what is computed.", "85 %"),
     Field::quantity_of("bank.temperature", "temperature of the bank", Q::Temperature)
         .default("15 °C")
         .possible(ZERO_CELSIUS_K - 30.0, ZERO_CELSIUS_K + 65.0)
         .usual(ZERO_CELSIUS_K, ZERO_CELSIUS_K + 40.0)
         .spread(Absolute(2.0), Absolute(5.0))
-        .help("Of the cells, not of the air.", "14 °C"),
+        .help("Of the cells, not of the air.", "13 °C"),
     Field::quantity_of("bank.cable_resistance", "resistance of cables and joints", Q::Resistance)
         .estimated("two metres of cable each way with its lugs, fuse and switch", MEMORY)
         .possible(0.0, 0.5)
@@ -200,19 +200,19 @@ pub(super) static BANK: &[Field] = &[
         .spread(Relative(0.1), Relative(0.4))
         .help(
             "From the packs' terminals to the controller and back: drop in volts over a known current.",
-            "2 mohm",
+            "1.5 mohm",
         ),
     Field::quantity_of("bank.reserve", "reserve", Q::Share)
         .estimated("the cells: 20 % for lithium, 50 % for lead, which does not like to go deeper", PRACTICE)
         .possible(0.0, 0.95)
         .usual(0.05, 0.6)
-        .help("State of charge below which you do not plan to go.", "20 %"),
+        .help("State of charge below which you do not plan to go.", "25 %"),
     Field::quantity_of("bank.house_load", "standing load", Q::Power)
         .estimated("the mean of the loads under house; none where there are none", PRACTICE)
         .possible(0.0, 20_000.0)
         .usual(0.0, 1000.0)
         .spread(Relative(0.1), Relative(0.4))
-        .help("Mean power of everything else that the same bank feeds under way.", "60 W"),
+        .help("Mean power of everything else that the same bank feeds under way.", "110 W"),
 ];
 
 static COOLING: &[Choice] = &[

@@ -11,18 +11,19 @@ const RIGHT_ANGLE: f64 = std::f64::consts::FRAC_PI_2;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 
 pub(super) static PANEL: &[Field] = &[
-    Field::new("panel.name", "name of the panel", FieldKind::Text).help("As you call it.", "on the arch"),
+    Field::new("panel.name", "name of the panel", FieldKind::Text)
+        .help("As you call it.", "on the pilot house"),
     Field::quantity_of("panel.power", "rated power of one panel", Q::Power)
         .required()
         .possible(1.0, 10_000.0)
         .usual(10.0, 700.0)
         .spread(Relative(0.02), Relative(0.05))
-        .help("On its label.", "120 W"),
+        .help("On its label.", "175 W"),
     Field::new("panel.count", "number of such panels", FieldKind::Integer)
         .default("1")
         .possible(1.0, 100.0)
         .usual(1.0, 12.0)
-        .help("How many alike.", "2"),
+        .help("How many alike.", "3"),
     Field::new("panel.mount", "how it is held", FieldKind::Choice(MOUNTS))
         .default("flat")
         .help("Whether it can be turned to the sun.", "flat"),
@@ -30,29 +31,29 @@ pub(super) static PANEL: &[Field] = &[
         .default("45 deg")
         .possible(0.0, RIGHT_ANGLE)
         .usual(0.0, RIGHT_ANGLE)
-        .help("From flat; of a pivoting panel how far it goes either way.", "30 deg"),
+        .help("From flat; of a pivoting panel how far it goes either way.", "35 deg"),
     Field::new("panel.faces", "side that it faces", FieldKind::Choice(SIDES))
         .default("stern")
         .help("Where a tilted panel looks to, or across which side a pivoting one turns.", "stern"),
     Field::new("panel.fixing", "what is behind it", FieldKind::Choice(FIXINGS))
         .default("free")
-        .help("Air behind keeps it cool.", "glued"),
+        .help("Air behind keeps it cool.", "spaced"),
     Field::quantity_of("panel.shade", "share shaded", Q::Share)
         .default("10 %")
         .possible(0.0, 1.0)
         .usual(0.0, 0.6)
         .spread(Absolute(0.03), Absolute(0.08))
-        .help("Share of the direct sun taken by rig, boom and cover over the day, as you see it.", "15 %"),
+        .help("Share of the direct sun taken by rig, boom and cover over the day, as you see it.", "12 %"),
     Field::quantity_of("panel.shade_morning", "share shaded in the morning", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.0, 0.8)
         .spread(Absolute(0.03), Absolute(0.08))
-        .help("Before noon, where it differs.", "30 %"),
+        .help("Before noon, where it differs.", "5 %"),
     Field::quantity_of("panel.shade_afternoon", "share shaded in the afternoon", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.0, 0.8)
         .spread(Absolute(0.03), Absolute(0.08))
-        .help("After noon, where it differs.", "10 %"),
+        .help("After noon, where it differs.", "25 %"),
     Field::quantity_of("panel.bifacial", "share that its back gives", Q::Share)
         .default("0 %")
         .possible(0.0, 1.0)
@@ -61,21 +62,19 @@ pub(super) static PANEL: &[Field] = &[
 ];
 
 pub(super) static PLACE: &[Field] = &[
-    Field::new("place.name", "name of the place", FieldKind::Text).help("Where she lies.", "Tarn Haven"),
+    Field::new("place.name", "name of the place", FieldKind::Text).help("Where she lies.", "Renn Sound"),
     Field::quantity_of("place.latitude", "latitude", Q::Angle)
         .required()
         .possible(-RIGHT_ANGLE, RIGHT_ANGLE)
         .usual(-66.0 * DEGREE, 66.0 * DEGREE)
-        .help("North positive, south negative, with decimals.", "50.2 deg"),
+        .help("North positive, south negative, with decimals.", "55.9 deg"),
     Field::quantity_of("place.longitude", "longitude", Q::Angle)
         .required()
         .possible(-180.0 * DEGREE, 180.0 * DEGREE)
         .usual(-180.0 * DEGREE, 180.0 * DEGREE)
-        .help("East positive, west negative, with decimals.", "-4.6 deg"),
-    Field::new("place.climate", "climate", FieldKind::Choice(CLIMATES)).help(
-        "The nearest of those built in; elsewhere give place.clearness or place.sun.",
-        "South West England",
-    ),
+        .help("East positive, west negative, with decimals.", "-7.4 deg"),
+    Field::new("place.climate", "climate", FieldKind::Choice(CLIMATES))
+        .help("The nearest of those built in; elsewhere give place.clearness or place.sun.", "West Scotland"),
     Field::new("place.clearness", "clearness by month", FieldKind::Text).help(
         "Twelve numbers from January: light on the ground over light above the air.",
         "0.31 0.36 0.41 0.45 0.46 0.47 0.46 0.45 0.43 0.38 0.33 0.29",
@@ -86,12 +85,12 @@ pub(super) static PLACE: &[Field] = &[
     ),
     Field::new("place.lies", "how she lies", FieldKind::Choice(LIES))
         .default("at anchor")
-        .help("Whether her bow swings with wind and tide.", "at anchor"),
+        .help("Whether her bow swings with wind and tide.", "berth"),
     Field::quantity_of("place.heading", "direction of her bow", Q::Angle)
         .default("0 deg")
         .possible(0.0, 360.0 * DEGREE)
         .usual(0.0, 360.0 * DEGREE)
-        .help("At a berth: from true north over east.", "225 deg"),
+        .help("At a berth: from true north over east.", "310 deg"),
 ];
 
 pub(super) static HOUSE: &[Field] = &[
@@ -101,12 +100,12 @@ pub(super) static HOUSE: &[Field] = &[
         .possible(0.0, 20_000.0)
         .usual(0.0, 2500.0)
         .spread(Relative(0.1), Relative(0.3))
-        .help("Over the hours in which it is on, its pauses counted in.", "25 W"),
+        .help("Over the hours in which it is on, its pauses counted in.", "48 W"),
     Field::new("house.from", "hour from which it is on", FieldKind::Integer)
         .default("0")
         .possible(0.0, 24.0)
         .usual(0.0, 24.0)
-        .help("Full hour, 0 to 24.", "18"),
+        .help("Full hour, 0 to 24.", "17"),
     Field::new("house.to", "hour to which it is on", FieldKind::Integer)
         .default("24")
         .possible(0.0, 24.0)
@@ -119,31 +118,31 @@ pub(super) static WEEK: &[Field] = &[
         .default("2")
         .possible(0.0, 7.0)
         .usual(0.0, 7.0)
-        .help("On how many days of the week she goes out.", "2"),
+        .help("On how many days of the week she goes out.", "3"),
     Field::new("week.leaves_at", "hour of leaving", FieldKind::Integer)
         .default("10")
         .possible(0.0, 23.0)
         .usual(4.0, 20.0)
-        .help("Full hour; she motors first and sails then.", "10"),
+        .help("Full hour; she motors first and sails then.", "8"),
     Field::quantity_of("week.motoring", "motoring in a week", Q::Duration)
         .default("0 h")
         .possible(0.0, 168.0 * HOUR_S)
         .usual(0.0, 60.0 * HOUR_S)
-        .help("Hours in all.", "4 h"),
+        .help("Hours in all.", "5 h"),
     Field::quantity_of("week.motoring_speed", "speed when motoring", Q::Speed)
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 8.0 * KNOT_M_S)
-        .help("Through the water; the cruising speed when left out.", "3.5 kn"),
+        .help("Through the water; the cruising speed when left out.", "5 kn"),
     Field::quantity_of("week.sailing", "sailing in a week", Q::Duration)
         .default("0 h")
         .possible(0.0, 168.0 * HOUR_S)
         .usual(0.0, 80.0 * HOUR_S)
-        .help("Hours in all.", "8 h"),
+        .help("Hours in all.", "7 h"),
     Field::quantity_of("week.sailing_speed", "speed when sailing", Q::Speed)
         .default("5 kn")
         .possible(0.5 * KNOT_M_S, 15.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 9.0 * KNOT_M_S)
-        .help("Through the water.", "5 kn"),
+        .help("Through the water.", "6 kn"),
     Field::new("week.regenerates", "charges under sail", FieldKind::Flag)
         .default("true")
         .help("Whether the propeller turns the motor while she sails.", "true"),
@@ -159,7 +158,7 @@ pub(super) static SHORE: &[Field] = &[
         .default("16 A")
         .possible(1.0, 125.0)
         .usual(5.0, 63.0)
-        .help("Printed on it; four fifths of it are taken for hours.", "16 A"),
+        .help("Printed on it; four fifths of it are taken for hours.", "32 A"),
     Field::quantity_of("shore.voltage", "voltage of the socket", Q::Voltage)
         .default("230 V")
         .possible(90.0, 480.0)
@@ -168,7 +167,7 @@ pub(super) static SHORE: &[Field] = &[
     Field::quantity_of("shore.charger_power", "power of the charger", Q::Power)
         .possible(10.0, 50_000.0)
         .usual(100.0, 12_000.0)
-        .help("Into the bank, at most.", "1.5 kW"),
+        .help("Into the bank, at most.", "4 kW"),
     Field::quantity_of("shore.charger_efficiency", "efficiency of the charger", Q::Share)
         .default("90 %")
         .possible(0.3, 1.0)
@@ -181,12 +180,12 @@ pub(super) static SHORE: &[Field] = &[
     Field::quantity_of("shore.plug_in_at", "charge at which she plugs in", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.05, 0.9)
-        .help("State of charge; the reserve when left out.", "30 %"),
+        .help("State of charge; the reserve when left out.", "35 %"),
     Field::quantity_of("shore.until", "charge at which she unplugs", Q::Share)
         .default("80 %")
         .possible(0.05, 1.0)
         .usual(0.3, 1.0)
-        .help("State of charge.", "80 %"),
+        .help("State of charge.", "90 %"),
 ];
 
 static MOUNTS: &[Choice] = &[

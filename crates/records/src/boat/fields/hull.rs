@@ -25,7 +25,7 @@ pub(super) static HULL: &[Field] = &[
         .possible(3.0, 30.0)
         .usual(5.0, 16.0)
         .spread(Relative(0.005), Relative(0.02))
-        .help("Length of the hull itself, without bowsprit, pulpit or rudder.", "9.8 m"),
+        .help("Length of the hull itself, without bowsprit, pulpit or rudder.", "12.7 m"),
     Field::quantity_of("hull.length_waterline", "length of the waterline", Q::Length)
         .required()
         .possible(2.5, 25.0)
@@ -34,13 +34,13 @@ pub(super) static HULL: &[Field] = &[
         .help(
             "Length along the water, afloat and loaded as she is used. On the hard: plumb down from the \
              ends of the water mark and measure along the ground.",
-            "7.9 m",
+            "35 ft 11 in",
         ),
     Field::quantity_of("hull.beam_overall", "beam overall", Q::Length)
         .possible(0.8, 8.0)
         .usual(1.6, 4.8)
         .spread(Relative(0.005), Relative(0.03))
-        .help("Greatest width of the hull.", "3.05 m"),
+        .help("Greatest width of the hull.", "3.95 m"),
     Field::quantity_of("hull.beam_waterline", "beam on the waterline", Q::Length)
         .required()
         .possible(0.6, 7.0)
@@ -49,14 +49,14 @@ pub(super) static HULL: &[Field] = &[
         .help(
             "Greatest width at the water mark. When only the beam overall is known, write about nine tenths \
              of it and mark it assumed.",
-            "2.75 m",
+            "3.6 m",
         ),
     Field::quantity_of("hull.draught", "draught", Q::Length)
         .required()
         .possible(0.15, 5.0)
         .usual(0.35, 2.6)
         .spread(Absolute(0.03), Absolute(0.10))
-        .help("From the water mark to the lowest point of keel or skeg, loaded as she is used.", "1.5 m"),
+        .help("From the water mark to the lowest point of keel or skeg, loaded as she is used.", "1.7 m"),
     Field::quantity_of("hull.canoe_body_draught", "draught of the canoe body", Q::Length)
         .estimated(
             "displacement, waterline and the usual block coefficient of her kind (sailing yachts: the median of the 51 Delft hulls)",
@@ -65,7 +65,7 @@ pub(super) static HULL: &[Field] = &[
         .possible(0.08, 2.5)
         .usual(0.2, 1.0)
         .spread(Absolute(0.03), Relative(0.15))
-        .help("Depth of the hull without its keel, at its deepest section.", "0.72 m"),
+        .help("Depth of the hull without its keel, at its deepest section.", "0.9 m"),
     Field::quantity_of("hull.displacement", "displacement", Q::Mass)
         .required()
         .possible(200.0, 60_000.0)
@@ -74,7 +74,7 @@ pub(super) static HULL: &[Field] = &[
         .help(
             "Her weight as she is used, with tanks, gear and crew. A crane's load cell is best; a brochure \
              figure is usually too low by a tenth or two.",
-            "6.7 t ± 0.3 t",
+            "15.6 t ± 0.5 t",
         ),
     Field::new("hull.keel", "kind of keel", FieldKind::Choice(KEELS))
         .required()
@@ -84,7 +84,7 @@ pub(super) static HULL: &[Field] = &[
         .possible(0.15, 20.0)
         .usual(0.4, 8.0)
         .spread(Relative(0.05), Relative(0.25))
-        .help("Fore-and-aft length of the keel, half way down.", "4.6 m"),
+        .help("Fore-and-aft length of the keel, half way down.", "6 m"),
     Field::quantity_of("hull.keel_thickness", "thickness of the keel", Q::Share)
         .estimated("the kind of keel: 12 % for a fin, 10 % for twin keels, 4.5 % for a long keel", PRACTICE)
         .possible(0.01, 0.6)
@@ -100,7 +100,7 @@ pub(super) static HULL: &[Field] = &[
         .possible(0.02, 60.0)
         .usual(0.5, 20.0)
         .spread(Relative(0.05), Relative(0.25))
-        .help("Both sides of the keel together, below the canoe body.", "8.4 m2"),
+        .help("Both sides of the keel together, below the canoe body.", "10.8 m2"),
     Field::new("hull.rudder", "kind of rudder", FieldKind::Choice(RUDDERS))
         .required()
         .help("How the rudder is carried.", "keel-hung"),
@@ -109,13 +109,13 @@ pub(super) static HULL: &[Field] = &[
         .possible(0.05, 3.0)
         .usual(0.2, 1.0)
         .spread(Relative(0.05), Relative(0.25))
-        .help("Fore-and-aft length of the rudder blade, half way down.", "0.6 m"),
+        .help("Fore-and-aft length of the rudder blade, half way down.", "0.65 m"),
     Field::quantity_of("hull.rudder_wetted_area", "wetted area of the rudder", Q::Area)
         .estimated("the kind of rudder, waterline and draught", PRACTICE)
         .possible(0.02, 8.0)
         .usual(0.2, 2.5)
         .spread(Relative(0.05), Relative(0.25))
-        .help("Both sides of the rudder blade together.", "1.1 m2"),
+        .help("Both sides of the rudder blade together.", "1.7 m2"),
     Field::quantity_of("hull.prismatic_coefficient", "prismatic coefficient", Q::Ratio)
         .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.97)
@@ -162,25 +162,25 @@ pub(super) static HULL: &[Field] = &[
         .possible(1.0, 120.0)
         .usual(4.0, 45.0)
         .spread(Relative(0.02), Relative(0.06))
-        .help("Area that the waterline encloses; from a lines plan. Asked for by the second opinions and by canal boats alone.", "14.9 m2"),
+        .help("Area that the waterline encloses; from a lines plan. Asked for by the second opinions and by canal boats alone.", "26.5 m2"),
     Field::quantity_of("hull.freeboard", "mean freeboard", Q::Length)
         .estimated("a tenth of the length overall", PRACTICE)
         .possible(0.1, 4.0)
         .usual(0.4, 2.0)
         .spread(Absolute(0.05), Relative(0.2))
-        .help("Height of the deck edge above the water, averaged over bow, middle and stern.", "1.05 m"),
+        .help("Height of the deck edge above the water, averaged over bow, middle and stern.", "1.25 m"),
     Field::quantity_of("hull.mast_height", "height of the mast", Q::Length)
         .default("0 m")
         .possible(0.0, 40.0)
         .usual(0.0, 22.0)
         .spread(Relative(0.02), Relative(0.1))
-        .help("Length of the mast above the deck, all masts together; 0 m where there is none.", "12.5 m"),
+        .help("Length of the mast above the deck, all masts together; 0 m where there is none.", "21 m"),
     Field::quantity_of("hull.mast_diameter", "mean diameter of the mast", Q::SmallLength)
         .estimated("the height of the mast", PRACTICE)
         .possible(0.02, 0.5)
         .usual(0.06, 0.25)
         .spread(Relative(0.05), Relative(0.2))
-        .help("Athwartships, at half height.", "140 mm"),
+        .help("Athwartships, at half height.", "190 mm"),
     Field::quantity_of("hull.extra_frontal_area", "further area facing the wind", Q::Area)
         .default("0 m2")
         .possible(0.0, 30.0)
@@ -189,16 +189,16 @@ pub(super) static HULL: &[Field] = &[
         .help(
             "Seen from ahead: wheelhouse, sprayhood, arch, dinghy, what stands above the \
              deck.",
-            "1.2 m2",
+            "3.5 m2",
         ),
     Field::new("hull.bottom", "state of the bottom", FieldKind::Choice(FOULING))
         .required()
-        .help("What a look or a hand finds on most of it.", "small shell or weed"),
+        .help("What a look or a hand finds on most of it.", "light slime"),
     Field::quantity_of("hull.bottom_cleaned", "time since the bottom was cleaned", Q::Duration)
         .possible(0.0, 240.0 * MONTH_S)
         .usual(0.0, 36.0 * MONTH_S)
         .spread(Relative(0.1), Relative(0.4))
-        .help("How long ago the bottom was last cleaned or painted.", "9 months"),
+        .help("How long ago the bottom was last cleaned or painted.", "4 months"),
 ];
 
 pub(super) static TOWED: &[Field] = &[
@@ -207,13 +207,13 @@ pub(super) static TOWED: &[Field] = &[
         .possible(0.1 * KNOT_M_S, 30.0 * KNOT_M_S)
         .usual(KNOT_M_S, 10.0 * KNOT_M_S)
         .spread(Absolute(0.1 * KNOT_M_S), Absolute(0.3 * KNOT_M_S))
-        .help("Through the water, mean of a run with the stream and one against it.", "4 kn"),
+        .help("Through the water, mean of a run with the stream and one against it.", "5 kn"),
     Field::quantity_of("towed.drag", "pull in the line", Q::Force)
         .required()
         .possible(1.0, 100_000.0)
         .usual(20.0, 8000.0)
         .spread(Relative(0.05), Relative(0.15))
-        .help("Along the line, propeller off or taken account of, in calm air.", "620 N"),
+        .help("Along the line, propeller off or taken account of, in calm air.", "850 N"),
 ];
 
 static KINDS: &[Choice] = &[

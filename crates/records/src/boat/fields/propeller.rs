@@ -19,7 +19,7 @@ pub(super) static PROPELLER: &[Field] = &[
         .required()
         .possible(2.0, 7.0)
         .usual(2.0, 4.0)
-        .help("Count them.", "3"),
+        .help("Count them.", "4"),
     Field::quantity_of("propeller.diameter", "diameter", Q::PropellerLength)
         .required()
         .possible(5.0 * INCH_M, 45.0 * INCH_M)
@@ -28,7 +28,7 @@ pub(super) static PROPELLER: &[Field] = &[
         .help(
             "Stamped on the hub, first of two numbers (16 x 10). Otherwise twice the distance from the shaft's \
              centre to a blade's tip.",
-            "15 in",
+            "22 in",
         ),
     Field::quantity_of("propeller.pitch", "pitch", Q::PropellerLength)
         .required()
@@ -38,7 +38,7 @@ pub(super) static PROPELLER: &[Field] = &[
         .help(
             "Stamped on the hub, second of two numbers (16 x 10): the way ahead in one turn without slip. A \
              propeller shop measures it in minutes.",
-            "8 in",
+            "15 in",
         ),
     Field::quantity_of("propeller.area_ratio", "expanded area ratio", Q::Ratio)
         .estimated("the pattern and the number of blades", PRACTICE)
@@ -48,11 +48,11 @@ pub(super) static PROPELLER: &[Field] = &[
         .help(
             "Area of all blades laid flat over the area of the disc; ordinary three-blade about \
              0.5.",
-            "0.5",
+            "0.58",
         ),
     Field::new("propeller.blades_state", "state of the blades", FieldKind::Choice(FOULING))
         .default("clean")
-        .help("What a look or a hand finds on the blades.", "light slime"),
+        .help("What a look or a hand finds on the blades.", "clean"),
     Field::new("propeller.arrangement", "arrangement of the stern", FieldKind::Choice(ARRANGEMENTS))
         .required()
         .help("Where the propeller turns; it decides wake and thrust deduction.", "aperture"),
@@ -60,23 +60,23 @@ pub(super) static PROPELLER: &[Field] = &[
         .possible(0.12, 1.6)
         .usual(0.25, 0.9)
         .spread(Absolute(0.005), Absolute(0.03))
-        .help("Clear height of the cut-out at the propeller, from hull to heel piece.", "470 mm"),
+        .help("Clear height of the cut-out at the propeller, from hull to heel piece.", "690 mm"),
     Field::quantity_of("propeller.tip_clearance", "tip clearance", Q::SmallLength)
         .possible(0.0, 0.8)
         .usual(0.02, 0.3)
         .spread(Absolute(0.003), Absolute(0.02))
-        .help("Least distance from a blade's tip to hull, skeg or aperture.", "45 mm"),
+        .help("Least distance from a blade's tip to hull, skeg or aperture.", "66 mm"),
     Field::quantity_of("propeller.shaft_depth", "depth of the shaft", Q::Length)
         .estimated("six tenths of the draught, or the canoe body and the propeller where there is no keel", PRACTICE)
         .possible(0.05, 3.0)
         .usual(0.25, 1.6)
         .spread(Absolute(0.03), Absolute(0.1))
-        .help("From the water mark down to the shaft's centre at the propeller.", "0.85 m"),
+        .help("From the water mark down to the shaft's centre at the propeller.", "1.05 m"),
     Field::quantity_of("propeller.shaft_diameter", "diameter of the shaft", Q::SmallLength)
         .possible(0.01, 0.1)
         .usual(0.019, 0.045)
         .spread(Absolute(0.0002), Absolute(0.003))
-        .help("With a calliper, where the shaft is not worn.", "30 mm"),
+        .help("With a calliper, where the shaft is not worn.", "45 mm"),
     Field::quantity_of("propeller.shaft_friction", "friction of the shaft", Q::Torque)
         .estimated("the diameter of the shaft", PRACTICE)
         .possible(0.0, 100.0)
@@ -120,14 +120,14 @@ pub(super) static REDUCTION: &[Field] = &[
         .spread(Exact, Relative(0.03))
         .help(
             "Turns of the motor for one turn of the shaft; of pulleys, the number of teeth over each other.",
-            "2.9:1",
+            "2.2:1",
         ),
     Field::quantity_of("reduction.efficiency", "efficiency of the reduction", Q::Share)
         .estimated("the kind of reduction", MEMORY)
         .possible(0.5, 1.0)
         .usual(0.88, 1.0)
         .spread(Absolute(0.01), Absolute(0.015))
-        .help("Share of the power that comes out.", "97 %"),
+        .help("Share of the power that comes out.", "96 %"),
 ];
 
 static PATTERNS: &[Choice] = &[

@@ -6,19 +6,19 @@ use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{KNOT_M_S, RPM_REV_S, ZERO_CELSIUS_K};
 
 pub(super) static BOAT: &[Field] = &[
-    Field::new("boat.name", "name", FieldKind::Text).required().help("Her name.", "Grey Wagtail"),
+    Field::new("boat.name", "name", FieldKind::Text).required().help("Her name.", "Sea Campion"),
     Field::new("boat.invented", "invented", FieldKind::Text)
         .help("Only in examples: says that the boat does not exist, and her story.", "An invented boat."),
     Field::new("boat.type", "type", FieldKind::Text)
-        .help("Rig and kind, in words.", "32 ft long-keel cutter"),
+        .help("Rig and kind, in words.", "42 ft pilot-house ketch"),
     Field::new("boat.year", "year of building", FieldKind::Integer)
         .possible(1800.0, 2100.0)
         .usual(1900.0, 2040.0)
-        .help("When she was built.", "1971"),
+        .help("When she was built.", "1979"),
     Field::new("boat.surveyed", "day of the survey", FieldKind::Date)
-        .help("When the measurements below were taken.", "2025-04-30"),
+        .help("When the measurements below were taken.", "2025-08-28"),
     Field::new("boat.note", "note", FieldKind::Text)
-        .help("Anything worth remembering.", "Measured on the hard, tanks half full."),
+        .help("Anything worth remembering.", "Measured on the slip, tanks two thirds full."),
 ];
 
 pub(super) static OLD_ENGINE: &[Field] = &[
@@ -26,22 +26,22 @@ pub(super) static OLD_ENGINE: &[Field] = &[
         .possible(500.0, 500_000.0)
         .usual(3000.0, 80_000.0)
         .spread(Relative(0.05), Relative(0.15))
-        .help("On the plate.", "28 hp"),
+        .help("On the plate.", "72 hp"),
     Field::quantity_of("old_engine.rated_speed", "rated speed", Q::RotationalSpeed)
         .possible(200.0 * RPM_REV_S, 6000.0 * RPM_REV_S)
         .usual(1200.0 * RPM_REV_S, 4000.0 * RPM_REV_S)
         .spread(Relative(0.01), Relative(0.05))
-        .help("Of the engine, at its rated power.", "3,000 rpm"),
+        .help("Of the engine, at its rated power.", "2,300 rpm"),
     Field::quantity_of("old_engine.gearbox_ratio", "ratio of its gearbox", Q::Ratio)
         .possible(0.5, 8.0)
         .usual(1.0, 3.5)
         .spread(Relative(0.002), Relative(0.05))
-        .help("Turns of the engine for one turn of the shaft, ahead.", "2:1"),
+        .help("Turns of the engine for one turn of the shaft, ahead.", "2.9:1"),
     Field::quantity_of("old_engine.mass", "mass taken out", Q::Mass)
         .possible(10.0, 3000.0)
         .usual(60.0, 700.0)
         .spread(Relative(0.05), Relative(0.15))
-        .help("Engine, gearbox, tank and what went with them.", "240 kg"),
+        .help("Engine, gearbox, tank and what went with them.", "520 kg"),
 ];
 
 pub(super) static SEA: &[Field] = &[
@@ -53,13 +53,13 @@ pub(super) static SEA: &[Field] = &[
         .possible(ZERO_CELSIUS_K - 2.0, ZERO_CELSIUS_K + 36.0)
         .usual(ZERO_CELSIUS_K + 2.0, ZERO_CELSIUS_K + 30.0)
         .spread(Absolute(1.0), Absolute(3.0))
-        .help("Thicker when cold.", "12 °C"),
+        .help("Thicker when cold.", "13 °C"),
     Field::quantity_of("sea.air_temperature", "temperature of the air", Q::Temperature)
         .default("15 °C")
         .possible(ZERO_CELSIUS_K - 30.0, ZERO_CELSIUS_K + 60.0)
         .usual(ZERO_CELSIUS_K - 5.0, ZERO_CELSIUS_K + 40.0)
         .spread(Absolute(2.0), Absolute(5.0))
-        .help("Around the motor; write more for a closed, warm engine space.", "18 °C"),
+        .help("Around the motor; write more for a closed, warm engine space.", "16 °C"),
     Field::quantity_of("sea.depth", "depth of the water", Q::Length)
         .possible(0.3, 12_000.0)
         .usual(1.0, 12_000.0)
@@ -79,7 +79,7 @@ pub(super) static SEA: &[Field] = &[
         .possible(0.0, 60.0 * KNOT_M_S)
         .usual(0.0, 35.0 * KNOT_M_S)
         .spread(Relative(0.15), Relative(0.3))
-        .help("True wind, straight on the bow.", "10 kn"),
+        .help("True wind, straight on the bow.", "6 kn"),
     Field::quantity_of("sea.sea_margin", "margin for waves", Q::Share)
         .default("0 %")
         .possible(0.0, 3.0)
@@ -92,11 +92,11 @@ pub(super) static USE: &[Field] = &[
     Field::quantity_of("use.cruising_speed", "cruising speed", Q::Speed)
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 8.0 * KNOT_M_S)
-        .help("Speed through the water at which most of the way is made.", "3.5 kn"),
+        .help("Speed through the water at which most of the way is made.", "5 kn"),
     Field::quantity_of("use.wished_speed", "wished top speed", Q::Speed)
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(3.0 * KNOT_M_S, 9.0 * KNOT_M_S)
-        .help("Speed that she should reach in calm water.", "5.5 kn"),
+        .help("Speed that she should reach in calm water.", "7 kn"),
     // Median 1.15 with an 80 % band of 0.95 to 1.45: this project's prior for what tanks leave out.
     Field::quantity_of("use.in_service_factor", "in-service factor", Q::Ratio)
         .default("1.15")

@@ -131,7 +131,7 @@ pub(super) fn differences(old: &str, new: &str) -> Option<Vec<Difference>> {
 
 /// The document in a text that is not too long to be one.
 pub(super) fn document(text: &str) -> Option<BoatDocument> {
-    (text.len() <= wakewright_rooms::transfer::LONGEST_DOCUMENT_BYTES)
+    (text.len() <= wakewright_records::boat::LONGEST_DOCUMENT_BYTES)
         .then(|| BoatDocument::parse_lenient(text).0)
         .flatten()
 }

@@ -21,7 +21,7 @@ use crate::error::WebError;
 use crate::query::Query;
 use crate::state::{Site, now};
 use crate::visitor::Visitor;
-use crate::working::{Reading, Typed, WorkingCopy};
+use crate::working::{Reading, Typed, WorkingCopy, device};
 use wakewright_rooms::moment;
 
 /// Contents of a page about a boat.
@@ -67,7 +67,7 @@ pub fn contents(
     view: View,
 ) -> Result<AboutBoat, WebError> {
     let copy = WorkingCopy::open(site, slug, visitor, query)?;
-    let reading = Reading::of(&copy.text);
+    let reading = Reading::typed(&copy.text, &copy.base.text);
     let unsettled = site.store().unsettled(copy.entry.id)?;
     // What is no document at all can be put right as text only.
     let view = if reading.document.is_none() { View::Text } else { view };
@@ -125,6 +125,9 @@ fn done(query: &Query) -> Markup {
         Some("kept") => "Kept as a revision.",
         Some("unchanged") => "Nothing was different from the revision; there was nothing to keep.",
         Some("checked") => "Checked, and kept as a draft.",
+        Some("doubtful") => {
+            "Kept as a draft, not as a revision: a number typed new has two readings. Write it so that it has one."
+        }
         Some("discarded") => "What was typed since the last revision was thrown away.",
         Some("settled") => "Decided. Both texts stay in her history.",
         Some("brought-back") => "Brought back as a new revision; nothing was deleted.",
@@ -196,13 +199,27 @@ fn keep_bar(copy: &WorkingCopy) -> Markup {
 /// There is no such boat, or the store fails.
 pub fn submit(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<String, WebError> {
     let mut store = site.store();
-    let entry = store.find_by_slug(slug)?;
+    let entry = store.find_even_removed(slug)?;
     let mut typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
+    if let Some(at) = entry.removed {
+        typed.keep_as_draft(&mut store, &entry, visitor)?;
+        let draft = device(visitor, &typed.draft);
+        return Err(WebError::TakenOff {
+            name: entry.name,
+            id: entry.id,
+            at,
+            typed: (slug.to_owned(), draft),
+        });
+    }
     let word = View::of(form).word();
     let with_draft = |typed: &Typed, done: &str, place: &str| {
         address::of_boat(slug, &format!("{word}?draft={}{done}{place}", typed.draft))
     };
     match form.get("do").unwrap_or("check") {
+        "keep" if !typed.doubts().is_empty() => {
+            typed.keep_as_draft(&mut store, &entry, visitor)?;
+            Ok(with_draft(&typed, "&done=doubtful", ""))
+        }
         "keep" => keep(&mut store, entry, &typed, form.get("note").unwrap_or_default(), visitor),
         "discard" => {
             typed.drop_drafts(&mut store, &entry, visitor)?;
@@ -273,12 +290,23 @@ fn follow_name(store: &mut Store, entry: &Boat, text: &str) -> Result<&'static s
 pub fn draft(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Value, WebError> {
     let (entry, typed) = {
         let mut store = site.store();
-        let entry = store.find_by_slug(slug)?;
+        let entry = store.find_even_removed(slug)?;
         let typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
         typed.keep_as_draft(&mut store, &entry, visitor)?;
         (entry, typed)
     };
-    let reading = Reading::of(&typed.text);
+    let reading = Reading::typed(&typed.text, &typed.base_text);
+    let status = match entry.removed {
+        None => {
+            format!("Draft kept {}; from revision {}.", moment::local_to_the_second(now()), typed.base)
+        }
+        Some(at) => format!(
+            "{} was taken off the list at {}. What you type is kept: press the button to put her back or keep it as a \
+             new boat.",
+            entry.name,
+            moment::local(at)
+        ),
+    };
     let mut fields = Map::new();
     if View::of(form) == View::Sheet {
         for field in sheet::fields(&reading) {
@@ -291,7 +319,7 @@ pub fn draft(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result
     }
     Ok(json!({
         "text": typed.text,
-        "status": format!("Draft kept {}; from revision {}.", moment::local_to_the_second(now()), typed.base),
+        "status": status,
         "sentence": sheet::sentence(&entry.name, &reading).into_string(),
         "findings": sheet::findings(&reading).into_string(),
         "errors": reading.faults.iter().filter(|f| f.severity == Severity::Error).count(),

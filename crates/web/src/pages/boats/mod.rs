@@ -35,7 +35,8 @@ pub fn contents(site: &Site) -> Result<Markup, WebError> {
         let mut lines = Vec::new();
         for summary in store.list()? {
             let text = store.latest(summary.boat.id)?.text;
-            let document = BoatDocument::parse_lenient(&text).0;
+            // Two words of each document are shown: the rest of it need not be read and judged.
+            let document = BoatDocument::parse_lenient(boat_section(&text)).0;
             let said = |key: &str| document.as_ref().and_then(|d| d.text(key)).map(str::to_owned);
             lines.push(Line {
                 kind: said("boat.type").unwrap_or_default(),
@@ -70,6 +71,22 @@ pub fn contents(site: &Site) -> Result<Markup, WebError> {
             } } }
         }
     })
+}
+
+/// The lines of the section `[boat]`; the whole text where it is not written as one.
+fn boat_section(text: &str) -> &str {
+    let starts = |line: &str, with: &str| line.trim_start().starts_with(with);
+    let mut at = 0;
+    let mut from = None;
+    for line in text.split_inclusive('\n') {
+        match from {
+            None if starts(line, "[boat]") => from = Some(at),
+            Some(from) if starts(line, "[") => return &text[from..at],
+            _ => {}
+        }
+        at += line.len();
+    }
+    from.map_or(text, |from| &text[from..])
 }
 
 fn table(lines: &[Line]) -> Markup {
@@ -147,9 +164,18 @@ pub fn make_demo(site: &Site) -> Result<String, WebError> {
 /// The name is taken or cannot be one, or the store fails.
 pub fn copy(site: &Site, slug: &str, form: &Query) -> Result<String, WebError> {
     let mut store = site.store();
-    let entry = store.find_by_slug(slug)?;
+    let entry = store.find_even_removed(slug)?;
     let name = form.get("name").unwrap_or_default();
-    let text = renamed(&store.latest(entry.id)?.text, name.trim());
+    // Of a boat that was taken off the list meanwhile, what was typed about her is what is wanted.
+    let typed = match form.get("typed") {
+        Some(device) => store.draft(entry.id, device)?.map(|draft| draft.text),
+        None => None,
+    };
+    let text = match typed {
+        Some(text) => text,
+        None => store.latest(entry.id)?.text,
+    };
+    let text = renamed(&text, name.trim());
     let id = store.create(name, &text, &format!("copied from {}", entry.name), now())?;
     Ok(address::of_boat(&store.boat(id)?.slug, "boat"))
 }

@@ -2,19 +2,20 @@
 //! document. What cannot be comes back as typed, with the reason at its field.
 
 use maud::Markup;
-use wakewright_records::boat::{Alternative, BoatDocument, Change, Fault, Severity, build_spec, parse_cost};
+use wakewright_records::boat::{
+    Alternative, BoatDocument, Change, Fault, Severity, build_spec, doubt_of_cost, parse_cost,
+};
 
 use super::form::{Place, Typed};
 use super::{TRIAL_SAMPLES, bare, page};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::keep::save;
-use crate::parts;
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
 use wakewright_rooms::boats::{Loaded, unknown_field};
-use wakewright_rooms::laying::lay_side_by_side;
+use wakewright_rooms::options::{lay, usual_speed};
 use wakewright_rooms::sampling::DEFAULT_SEED;
 
 /// What comes of a form.
@@ -38,7 +39,7 @@ pub enum Sent {
 pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -> Result<Sent, WebError> {
     let mut typed = Typed::from_form(form);
     let again = |typed: &Typed, is_fine: bool| {
-        Ok(Sent::Again { body: page(boat, &Query::default(), visitor, Some(typed))?, is_fine })
+        Ok(Sent::Again { body: page(site.rooms(), boat, &Query::default(), visitor, Some(typed))?, is_fine })
     };
     if form.get("do") == Some("more") {
         typed.spare = 6;
@@ -71,7 +72,7 @@ pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -
         let why: Vec<String> = faults.iter().map(said).collect();
         WebError::BadRequest(format!("Nothing was changed: {}", why.join(" ")))
     })?;
-    let to = address::of_boat(&boat.entry.slug, &format!("options?told={told}"));
+    let to = address::of_boat(&boat.entry.slug, &format!("options?done={told}"));
     save(site, &boat.entry, base, wanted.to_toml(), &note, to).map(Sent::Done)
 }
 
@@ -98,6 +99,8 @@ fn alternative_of(typed: &mut Typed, document: &BoatDocument) -> Option<Alternat
     if !typed.cost.is_empty() && cost.is_none() {
         let words = "This cannot be read as a cost. Write an amount and its currency, like 250 EUR.";
         typed.faults.push((Place::Cost, words.to_owned()));
+    } else if let Some(why) = doubt_of_cost(&typed.cost) {
+        typed.faults.push((Place::Cost, format!("{why}.")));
     }
     let mut changes: Vec<Change> = Vec::new();
     for (place, (field, value)) in typed.lines.iter().enumerate() {
@@ -155,15 +158,12 @@ fn changed(
         }
     };
     let loaded = Loaded { document: made.clone(), spec, ..boat.clone() };
-    let speeds = [wakewright_rooms::laying::usual_speed(&loaded.spec)];
-    let samples = (TRIAL_SAMPLES, DEFAULT_SEED);
-    match lay_side_by_side(&loaded, std::slice::from_ref(wanted), &speeds, samples, &parts::paper()) {
+    let speeds = [usual_speed(&loaded.spec)];
+    match lay(&loaded, std::slice::from_ref(wanted), &speeds, (TRIAL_SAMPLES, DEFAULT_SEED)) {
         Ok(_) => Some(made),
-        Err(why) => {
-            typed.faults.push((
-                Place::Whole,
-                format!("With these changes she cannot be computed: {}", bare(&why, &loaded, &wanted.name)),
-            ));
+        Err(no) => {
+            let why = bare(no.message(), &loaded, &wanted.name);
+            typed.faults.push((Place::Whole, format!("With these changes she cannot be computed: {why}")));
             None
         }
     }

@@ -9,18 +9,17 @@ mod table;
 pub use change::{Sent, change};
 
 use maud::{Markup, html};
-use wakewright_core::notice::Notice;
-use wakewright_core::options::MeasureKind;
+use wakewright_core::options::Comparison;
 use wakewright_core::propeller::REPITCH_AT_MOST_M;
-use wakewright_core::study::Figure;
 use wakewright_records::boat::Alternative;
-use wakewright_rooms::draw::shaft_power_picture;
-use wakewright_rooms::options::{
-    OptionsScene, differences_picture, goal_measures, measure_words, options_csv, options_finding,
-    options_view, shaft_power_words,
-};
-use wakewright_rooms::sentence::Finding;
+use wakewright_rooms::Rooms;
+use wakewright_rooms::boats::Loaded;
+use wakewright_rooms::options::{Beside, Options, fastest, lay, read_speeds, shaft_power_words, usual_speed};
+use wakewright_rooms::room::{Answer, Asked, Block, Replies, Reply, answer_of};
+use wakewright_rooms::sampling::DEFAULT_SEED;
+use wakewright_rooms::sheets::{answer_csv, answer_json};
 use wakewright_rooms::text::Paper;
+use wakewright_rooms::whatif::Tried;
 use wakewright_units::Quantity;
 
 use crate::address;
@@ -30,21 +29,23 @@ use crate::query::Query;
 use crate::state::BoatOnPage;
 use crate::visitor::Visitor;
 use form::Typed;
-use wakewright_rooms::boats::Loaded;
-use wakewright_rooms::laying::{Laid, lay_side_by_side, read_speeds, usual_speed};
-use wakewright_rooms::sampling::DEFAULT_SEED;
-use wakewright_rooms::whatif::Tried;
 
 /// The contents of the page.
 ///
 /// # Errors
 /// When there is no result at her own numbers.
-pub fn contents(boat: &BoatOnPage, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
-    page(boat, query, visitor, None)
+pub fn contents(
+    rooms: Rooms,
+    boat: &BoatOnPage,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<Markup, WebError> {
+    page(rooms, boat, query, visitor, None)
 }
 
 /// The page with a form as it was typed.
 fn page(
+    rooms: Rooms,
     boat: &BoatOnPage,
     query: &Query,
     visitor: &Visitor,
@@ -52,42 +53,63 @@ fn page(
 ) -> Result<Markup, WebError> {
     let paper = parts::paper();
     let speeds = Speeds::of(&boat.loaded, query, &paper);
-    let laying = Laying::of(&boat.loaded, &speeds.m_s, &paper)?;
+    let laying = Laying::of(&boat.loaded, &speeds.m_s)?;
     let widths = Widths::of(parts::contents_width(query, visitor));
     let slug = &boat.entry.slug;
     let forms = html! {
         (form::forms(boat, &Tried::new(&boat.loaded, query.all("set"), Vec::new()), typed))
     };
+    let Some(found) = &laying.laid else {
+        return Ok(html! {
+            (nothing(boat, &paper, told(query)))
+            @if !laying.left_out.is_empty() { (left_out(&laying)) }
+            (ways_on(slug))
+            (forms)
+        });
+    };
+    let chosen = chosen(found, query);
+    let answer = answer(boat, found, chosen);
+    let beside = Beside::of(&boat.loaded, found, &paper);
     Ok(html! {
-        @match &laying.laid {
-            Some(laid) => (found(boat, laid, &paper, told(query))),
-            None => (nothing(boat, &paper, told(query))),
-        }
+        (parts::finding(&answer.finding)) (told(query))
         @if !laying.left_out.is_empty() { (left_out(&laying)) }
+        (ways_on(slug))
+        (speeds_form(&speeds, slug))
+        (table::side_by_side(rooms, &beside, &laying.numbers, slug))
+        (downloads(slug, &speeds))
+        (pictures(&answer, (found, chosen), query, &widths, slug))
+        (parts::cautions(&answer.notices))
+        (forms)
+        (parts::notices(&answer.notices))
+    })
+}
+
+/// Number of the alternative whose shaft is drawn.
+fn chosen(found: &Comparison, query: &Query) -> usize {
+    let asked = query.get("shaft").and_then(|text| text.parse::<usize>().ok());
+    asked.filter(|number| (1..found.columns.len()).contains(number)).unwrap_or_else(|| fastest(found))
+}
+
+/// Everything that shows what was found.
+fn answer(boat: &BoatOnPage, found: &Comparison, chosen: usize) -> Answer {
+    let name = Reply::Text(found.columns[chosen].name.clone());
+    let replies = Replies::default().with("alternative", name);
+    let asked = Asked { replies, ..Asked::of(&boat.loaded, SETTLED_SAMPLES) };
+    answer_of(&Options, &asked, found, None, &parts::paper())
+}
+
+fn ways_on(slug: &str) -> Markup {
+    html! {
         p.ways-on {
             a.button href="#new" { "Add an alternative" } " "
             a.button href=(address::of_boat(slug, "search")) { "Search for one" }
         }
-        @if let Some(laid) = &laying.laid {
-            @let scene = laid.scene(&boat.loaded.name);
-            (speeds_form(&speeds, slug))
-            (table::side_by_side(&scene, &laying.numbers, slug, &paper))
-            (downloads(slug, &speeds))
-            (pictures(&scene, query, &widths, slug, &paper))
-            (parts::cautions(&owned(&scene)))
-        }
-        (forms)
-        @if let Some(laid) = &laying.laid { (parts::notices(&owned(&laid.scene(&boat.loaded.name)))) }
-    })
-}
-
-fn owned(scene: &OptionsScene<'_>) -> Vec<Notice> {
-    scene.comparison.notices().into_iter().cloned().collect()
+    }
 }
 
 /// What the last step did.
 fn told(query: &Query) -> Markup {
-    let text = match query.get("told") {
+    let text = match query.get("done") {
         Some("kept") => "Kept as a revision of her document.",
         Some("unchanged") => "Nothing was different from what is kept.",
         Some("removed") => "Taken out of her document; the revision before still has it.",
@@ -95,15 +117,6 @@ fn told(query: &Query) -> Markup {
         _ => return html! {},
     };
     html! { p.notice role="status" { (text) } }
-}
-
-fn found(boat: &BoatOnPage, laid: &Laid, paper: &Paper, told: Markup) -> Markup {
-    let scene = laid.scene(&boat.loaded.name);
-    let finding = options_finding(&scene, paper);
-    let names = laid.comparison.columns.iter().skip(1).map(|column| format!("\"{}\"", column.name));
-    let named = names.filter_map(|name| Some((finding.sentence.find(&name)?, name)));
-    let first = named.min_by_key(|(at, _)| *at).map_or_else(String::new, |(_, name)| name);
-    html! { (parts::finding(&Finding { figure: first, ..finding })) (told) }
 }
 
 /// A boat without alternatives, and the ways to one.
@@ -148,7 +161,7 @@ fn first_ideas(boat: &Loaded, paper: &Paper) -> Vec<(String, String)> {
     }
     let ratio = boat.spec.boat.drive_line.ratio;
     if (ratio - 1.0).abs() > 1e-9 {
-        for (what, by) in [("a faster shaft", 5.0 / 6.0), ("a slower shaft", 7.0 / 6.0)] {
+        for (what, by) in [("a sixth less", 5.0 / 6.0), ("a sixth more", 7.0 / 6.0)] {
             let wanted = format!("{:.2}:1", ratio * by);
             ideas.push((format!("A reduction of {wanted}: {what}"), query("reduction.ratio", &wanted)));
         }
@@ -209,7 +222,7 @@ fn capitalised(text: &str) -> String {
 
 /// The alternatives that can be laid side by side, and those that cannot.
 struct Laying {
-    laid: Option<Laid>,
+    laid: Option<Comparison>,
     /// Number in the document (from 1) of each column behind the first.
     numbers: Vec<usize>,
     /// Name and why.
@@ -220,14 +233,12 @@ struct Laying {
 const TRIAL_SAMPLES: usize = 8;
 
 impl Laying {
-    fn of(boat: &Loaded, speeds_m_s: &[f64], paper: &Paper) -> Result<Self, WebError> {
+    fn of(boat: &Loaded, speeds_m_s: &[f64]) -> Result<Self, WebError> {
         let all = boat.document.alternatives();
         if all.is_empty() {
             return Ok(Self { laid: None, numbers: Vec::new(), left_out: Vec::new() });
         }
-        let lay = |some: &[Alternative], samples: usize| {
-            lay_side_by_side(boat, some, speeds_m_s, (samples, DEFAULT_SEED), paper)
-        };
+        let lay = |some: &[Alternative], samples: usize| lay(boat, some, speeds_m_s, (samples, DEFAULT_SEED));
         if let Ok(laid) = lay(&all, SETTLED_SAMPLES) {
             return Ok(Self { laid: Some(laid), numbers: (1..=all.len()).collect(), left_out: Vec::new() });
         }
@@ -239,15 +250,18 @@ impl Laying {
                     good.push(alternative);
                     numbers.push(number);
                 }
-                Err(why) => {
-                    let why = bare(&why, boat, &alternative.name);
+                Err(no) => {
+                    let why = bare(no.message(), boat, &alternative.name);
                     left_out.push((alternative.name, why));
                 }
             }
         }
         let laid = match good.is_empty() {
             true => None,
-            false => Some(lay(&good, SETTLED_SAMPLES).map_err(WebError::NoResult)?),
+            false => {
+                let found = lay(&good, SETTLED_SAMPLES);
+                Some(found.map_err(|no| WebError::NoResult(no.message().to_owned()))?)
+            }
         };
         Ok(Self { laid, numbers, left_out })
     }
@@ -291,22 +305,26 @@ pub fn file(boat: &BoatOnPage, query: &Query, is_json: bool) -> Result<String, W
     if let Some(fault) = speeds.fault {
         return Err(WebError::BadRequest(format!("{}.", capitalised(&fault))));
     }
-    let laying = Laying::of(&boat.loaded, &speeds.m_s, &paper)?;
-    let Some(laid) = laying.laid else {
+    let laying = Laying::of(&boat.loaded, &speeds.m_s)?;
+    let Some(found) = laying.laid else {
         return Err(WebError::NoResult(format!("Nothing is laid beside {} yet.", boat.loaded.name)));
     };
-    let scene = laid.scene(&boat.loaded.name);
-    if !is_json {
-        return Ok(options_csv(&scene));
+    let answer = answer(boat, &found, fastest(&found));
+    if is_json {
+        return Ok(format!("{:#}", answer_json(&Options, &boat.loaded.name, &answer)));
     }
-    serde_json::to_string_pretty(&options_view(&scene, &paper)).map_err(|_| WebError::BrokenOff)
+    let rows = answer.sheets.iter().find(|sheet| sheet.key == "rows");
+    Ok(rows.map_or_else(String::new, answer_csv))
 }
 
 /// Differences with their intervals, and both shafts on one sheet.
-fn pictures(scene: &OptionsScene<'_>, query: &Query, widths: &Widths, slug: &str, paper: &Paper) -> Markup {
-    let count = scene.comparison.columns.len() - 1;
-    let asked = query.get("shaft").and_then(|text| text.parse::<usize>().ok());
-    let chosen = asked.filter(|number| (1..=count).contains(number)).unwrap_or_else(|| fastest(scene));
+fn pictures(
+    answer: &Answer,
+    (found, chosen): (&Comparison, usize),
+    query: &Query,
+    widths: &Widths,
+    slug: &str,
+) -> Markup {
     let with = |number: usize| {
         let mut out = form_urlencoded::Serializer::new(String::new());
         for (name, value) in query.pairs().filter(|(name, _)| *name == "speeds") {
@@ -317,38 +335,30 @@ fn pictures(scene: &OptionsScene<'_>, query: &Query, widths: &Widths, slug: &str
             &format!("options?{}#shafts", out.append_pair("shaft", &number.to_string()).finish()),
         )
     };
-    html! {
-        @for (place, measure) in (1..).zip(goal_measures(scene, paper)) {
-            @if let Some(picture) = differences_picture(scene, measure, paper) {
-                @let caption = format!("Difference of {}", measure_words(scene, measure, paper));
-                (parts::figure(&picture, widths.whole, &format!("difference-{place}"), &caption))
+    let drawn = |is_of_shafts: bool| {
+        html! {
+            @for block in &answer.blocks {
+                @if let Block::Picture { key, caption, picture, .. } = block
+                    && (*key == "shafts") == is_of_shafts
+                {
+                    (parts::figure(picture.as_ref(), widths.whole, &format!("{key}-picture"), caption))
+                }
             }
         }
+    };
+    html! {
+        (drawn(false))
         section id="shafts" {
             h2 { "Why they differ at the shaft" }
-            @if count > 1 {
+            @if found.columns.len() > 2 {
                 nav.ways aria-label="Shaft of which alternative" {
-                    ul { @for (number, column) in scene.comparison.columns.iter().enumerate().skip(1) {
-                        li { a href=(with(number)) aria-current=[(number == chosen).then_some("true")] { (column.name) } }
+                    ul { @for (number, laid) in found.columns.iter().enumerate().skip(1) {
+                        li { a href=(with(number)) aria-current=[(number == chosen).then_some("true")] { (laid.name) } }
                     } }
                 }
             }
-            @if let Some(plot) = shaft_power_picture(scene.comparison, chosen, paper) {
-                (parts::figure(&plot, widths.whole, "shafts-picture", "Torque against shaft speed, with what each drive can reach"))
-            }
-            @for sentence in shaft_power_words(scene, paper) { p { (sentence) } }
+            (drawn(true))
+            @for sentence in shaft_power_words(found, &parts::paper()) { p { (sentence) } }
         }
     }
-}
-
-/// Number of the alternative that makes most speed.
-fn fastest(scene: &OptionsScene<'_>) -> usize {
-    let speed = MeasureKind::State(Figure::Speed);
-    let measure = scene.comparison.measures.iter().position(|m| m.kind == speed && m.speed.is_none());
-    let value = |number: usize| {
-        measure
-            .and_then(|m| scene.comparison.columns[number].values[m])
-            .map_or(0.0, |interval| interval.value)
-    };
-    (1..scene.comparison.columns.len()).max_by(|&a, &b| value(a).total_cmp(&value(b))).unwrap_or(1)
 }

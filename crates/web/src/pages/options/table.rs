@@ -1,30 +1,26 @@
-//! The table of the Options page: the boat as she is and a column for each alternative. Not for: the
-//! figures and their wording (`wakewright_rooms::options`).
-
 use maud::{Markup, html};
-use wakewright_core::options::{Column, MeasureKind, Verdict};
-use wakewright_rooms::options::{
-    OptionCell, OptionRow, OptionStep, OptionsScene, option_sections, work_words,
-};
-use wakewright_rooms::text::Paper;
+use wakewright_core::options::{Difference, Laid, Verdict};
+use wakewright_core::sheet::{Figure, Origin};
+use wakewright_rooms::Rooms;
+use wakewright_rooms::explain::figure_named;
+use wakewright_rooms::options::{Beside, Line, mass_words, sections, sureness, work_words};
 
-use crate::address;
 use crate::parts;
 use wakewright_rooms::sources::citation;
 
 /// The whole table; `numbers` are the alternatives' places in the document.
-pub fn side_by_side(scene: &OptionsScene<'_>, numbers: &[usize], slug: &str, paper: &Paper) -> Markup {
-    let columns = &scene.comparison.columns;
+pub fn side_by_side(rooms: Rooms, beside: &Beside<'_>, numbers: &[usize], slug: &str) -> Markup {
+    let columns = &beside.found.columns;
     html! {
         div.scroll.beside role="region" aria-label="Alternatives side by side" tabindex="0" {
             table {
                 thead { tr {
                     td {}
                     th scope="col" { (columns[0].name) }
-                    @for (column, number) in columns.iter().skip(1).zip(numbers) {
+                    @for (laid, number) in columns.iter().skip(1).zip(numbers) {
                         th scope="col" {
-                            (column.name)
-                            a.change href={ "#alternative-" (number) } aria-label={ "Change “" (column.name) "”" } { "change" }
+                            (laid.name)
+                            a.change href={ "#alternative-" (number) } aria-label={ "Change “" (laid.name) "”" } { "change" }
                         }
                     }
                 } }
@@ -32,31 +28,35 @@ pub fn side_by_side(scene: &OptionsScene<'_>, numbers: &[usize], slug: &str, pap
                     tr {
                         th scope="row" { "what changes" }
                         td { "–" }
-                        @for (column, words) in columns.iter().skip(1).zip(scene.words) {
+                        @for (number, laid) in columns.iter().enumerate().skip(1) {
                             td.words {
-                                @for change in &words.changes { span.line { (change) } }
-                                @if let Some(work) = work_words(column.work) { span.line.aside { (work) } }
-                                @for mass in &words.masses { span.line.aside { (mass) } }
-                                @if let Some(note) = &words.note { span.line.aside { (note) } }
+                                @for change in &laid.about.changes { span.line { (change) } }
+                                @if let Some(work) = work_words(laid.work) { span.line.aside { (work) } }
+                                @for mass in mass_words(beside, number) { span.line.aside { (mass) } }
+                                @if let Some(note) = &laid.about.note { span.line.aside { (note) } }
                             }
                         }
                     }
-                    @if scene.words.iter().any(|words| words.cost.is_some()) {
+                    @if columns.iter().any(|laid| laid.about.cost.is_some()) {
                         tr {
                             th scope="row" { "cost" }
-                            td { "–" }
-                            @for words in scene.words { td { (words.cost.as_deref().unwrap_or("–")) } }
+                            @for laid in columns { td { (laid.about.cost.as_deref().unwrap_or("–")) } }
                         }
                     }
                     tr {
                         th scope="row" { "what stops her" }
-                        @for column in columns { td.words { (stopped_by(column)) } }
+                        @for laid in columns { td.words { (stopped_by(laid)) } }
                     }
                 }
-                @for section in option_sections(scene, paper) {
+                @for (heading, lines) in sections(beside) {
                     tbody {
-                        tr.heading { th scope="rowgroup" { (section.heading) } @for _ in columns { td {} } }
-                        @for row in &section.rows { (measure_row(row, slug)) }
+                        tr.heading { th scope="rowgroup" { (heading) } @for _ in columns { td {} } }
+                        @for line in &lines {
+                            tr {
+                                th scope="row" { (opened(rooms, line.of.figure, &line.scale.label(line.of.words), slug)) }
+                                @for laid in columns { (figure(laid, line)) }
+                            }
+                        }
                     }
                 }
             }
@@ -69,54 +69,40 @@ pub fn side_by_side(scene: &OptionsScene<'_>, numbers: &[usize], slug: &str, pap
     }
 }
 
-fn stopped_by(column: &Column) -> Markup {
-    let limit = column.full.held.limit;
-    let share = column.binds_in.iter().find(|(other, _)| *other == limit).map(|(_, share)| *share);
+fn stopped_by(laid: &Laid) -> Markup {
+    let limit = laid.full.held.limit;
+    let share = laid.binds_in.iter().find(|(other, _)| *other == limit).map(|(_, share)| *share);
     html! {
         (limit.words())
         @if let Some(share) = share { span.line.aside { "in " (parts::percent(share)) " of all samples" } }
     }
 }
 
-fn measure_row(row: &OptionRow, slug: &str) -> Markup {
-    html! {
-        tr {
-            th scope="row" {
-                (opened(row.measure.kind, &[row.words, row.unit].join(if row.unit.is_empty() { "" } else { ", " }), slug))
-            }
-            @for cell in &row.cells { (figure(cell)) }
-        }
-    }
-}
-
-fn figure(cell: &OptionCell) -> Markup {
-    if cell.value.is_empty() {
-        return html! { td { "–" } };
-    }
-    let tone = cell.step.as_ref().map_or("", |step| verdict_class(step.verdict));
+fn figure(laid: &Laid, line: &Line) -> Markup {
+    let Some(value) = laid.values[line.m] else { return html! { td { "–" } } };
+    let difference = laid.differences.get(line.m).copied().flatten();
+    let tone = difference.map_or("", |difference| verdict_class(difference.verdict(line.of.better)));
+    let band = line.scale.band(value);
     html! {
         td class=[(!tone.is_empty()).then_some(tone)] {
-            span.value { (cell.value) }
-            @match &cell.step {
-                None => @if !cell.band.is_empty() { span.line.aside { (dashed(&cell.band)) } },
-                Some(step) => (difference(step)),
+            span.value { (line.scale.value(value.value)) }
+            @match difference {
+                None => @if !band.is_empty() { span.line.aside { (dashed(&band)) } },
+                Some(difference) => (step(&difference, line)),
             }
         }
     }
 }
 
-fn difference(step: &OptionStep) -> Markup {
+fn step(difference: &Difference, line: &Line) -> Markup {
+    let (verdict, band) = (difference.verdict(line.of.better), line.scale.signed_ends(difference.interval));
+    let share = sureness(difference, line.of.better);
     html! {
-        @match step.verdict {
-            Verdict::Same => span.line.aside { "the same" },
-            verdict => {
-                span.line.step { (step.value) }
-                @if !step.band.is_empty() { span.line.aside { (step.band) } }
-                @match verdict {
-                    Verdict::Noise => span.line.noise { "within the noise" },
-                    _ => @if !step.share.is_empty() { span.line { (step.share) } },
-                }
-            }
+        @if verdict == Verdict::Same { span.line.aside { "the same" } } @else {
+            span.line.step { (line.scale.signed(difference.interval.value)) }
+            @if !band.is_empty() { span.line.aside { (band) } }
+            @if verdict == Verdict::Noise { span.line.noise { "within the noise" } }
+            @else if !share.is_empty() { span.line { (share) } }
         }
     }
 }
@@ -135,33 +121,30 @@ fn dashed(band: &str) -> String {
     band.replace('-', "–")
 }
 
-/// The name of a measure, which opens to where it comes from.
-fn opened(kind: MeasureKind, words: &str, slug: &str) -> Markup {
-    if let MeasureKind::State(figure) = kind {
-        let key = figure.origin().key;
-        let place = address::of_boat(slug, &format!("explain/{key}?"));
-        return html! {
-            details.origin data-origin=(key) data-from=(place) {
-                summary { (words) }
-                div.basis { a href=(place) { "Where this comes from" } }
-            }
-        };
+/// The name of a figure, which opens to where it comes from.
+fn opened(rooms: Rooms, figure: &'static Figure, words: &str, slug: &str) -> Markup {
+    let key = match figure.origin {
+        Origin::Of(key) => key,
+        _ => figure.key,
+    };
+    if figure_named(rooms, key).is_some() {
+        return parts::origin_in(key, words, slug, "");
     }
-    let Some(basis) = kind.basis() else { return html! { (words) } };
+    let Origin::Formula { formula, sources, validity, .. } = figure.origin else { return html! { (words) } };
     html! {
-        details.origin data-origin=(kind.key()) {
+        details.origin data-origin=(figure.key) {
             summary { (words) }
             div.basis {
                 dl {
-                    dt { "Formula" } dd { (basis.formula) }
+                    dt { "Formula" } dd { (formula) }
                     dt { "Source" }
-                    dd { @for key in basis.sources { p {
+                    dd { @for key in sources { p {
                         @match citation(key) {
                             text if text.is_empty() => (key),
                             text => { (text) " " span.aside { "[" (key) "]" } }
                         }
                     } } }
-                    dt { "Holds for" } dd { (basis.validity) }
+                    dt { "Holds for" } dd { (validity) }
                 }
             }
         }

@@ -5,41 +5,26 @@ use maud::{Markup, html};
 use wakewright_core::search::{Keep, Preference, Prices};
 
 use crate::query::Query;
-use wakewright_rooms::searching::{Pattern, Wish, WishFault};
+use wakewright_rooms::room::{Replies, Room};
+use wakewright_rooms::search::{Pattern, Searching, Wish, WishFault};
 
 /// How many preferences the form takes.
 const PREFERENCES: usize = 3;
 
-/// The wish of a form or an address.
+/// The wish of a form or an address; what no question takes is left out.
 pub fn wish_of(query: &Query) -> Wish {
-    let text = |name: &str| query.get(name).unwrap_or_default().trim().to_owned();
-    let cruise = text("cruise");
-    let mut prefer: Vec<Preference> = Vec::new();
-    for word in query.all("prefer") {
-        let known = Preference::ALL.into_iter().find(|preference| preference.key() == word);
-        prefer.extend(known.filter(|preference| !prefer.contains(preference)));
-    }
-    Wish {
-        cruise: cruise.split(',').map(str::trim).filter(|part| !part.is_empty()).map(str::to_owned).collect(),
-        prefer,
-        keep: Keep::ALL.into_iter().filter(|part| query.all("keep").any(|word| word == part.key())).collect(),
-        diameter: text("diameter"),
-        pitch: text("pitch"),
-        blades: text("blades"),
-        pattern: Pattern::ALL.into_iter().find(|pattern| query.get("pattern") == Some(pattern.key())),
-        ratios: text("ratios"),
-        cells: text("cells"),
-        packs: text("packs"),
-        largest: text("largest"),
-        mass: text("mass"),
-        budget: text("budget"),
-        prices: Prices::ITEMS
-            .iter()
-            .map(|(item, _)| ((*item).to_owned(), text(&format!("price:{item}"))))
-            .filter(|(_, amount)| !amount.is_empty())
-            .collect(),
-        may_exceed_touch_limit: query.get("allow-over-60-v").is_some(),
-    }
+    let questions = Searching.questions();
+    let pairs: Vec<(&str, String)> = query
+        .pairs()
+        .map(|(name, text)| (name, text.trim()))
+        .filter(|(_, text)| !text.is_empty())
+        .map(|(name, text)| match name.strip_prefix("price:") {
+            Some(item) => ("price", format!("{item}={text}")),
+            None => (name, text.to_owned()),
+        })
+        .collect();
+    let pairs = pairs.iter().map(|(name, text)| (*name, text.as_str()));
+    Wish::of(&Replies::read(questions, pairs).unwrap_or_default())
 }
 
 /// The wish as a query, what is empty left out.
@@ -104,7 +89,7 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
                 }
                 div.fields {
                     (field("diameter", "diameter", typed("diameter"), "12 in..14 in; empty: every stock size that has room"))
-                    (field("pitch", "pitch", typed("pitch"), "for example 8 in..11 in"))
+                    (field("pitch", "pitch", typed("pitch"), "for example 12 in..16 in"))
                     (field("blades", "blades", typed("blades"), "for example 3,4"))
                     div.one {
                         label for="pattern" { "pattern" }

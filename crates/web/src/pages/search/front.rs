@@ -4,8 +4,11 @@
 use maud::{Markup, html};
 use wakewright_core::propeller::PropellerChange;
 use wakewright_core::search::{Candidate, Merit, Outcome, spread_out};
-use wakewright_rooms::search_finding::{candidate_remarks, candidate_words, size_words};
-use wakewright_rooms::search_front::{FrontScene, MeritScale, candidate_figures, front_picture, merit_key};
+use wakewright_rooms::scale::Scale;
+use wakewright_rooms::search::{
+    FrontScene, candidate_figures, candidate_remarks, candidate_words, front_picture, merit_key, merit_scale,
+    size_words,
+};
 use wakewright_rooms::text::Paper;
 use wakewright_units::format_number;
 
@@ -29,8 +32,7 @@ pub struct Frame {
 pub struct Axis {
     /// The merit.
     pub merit: Merit,
-    scale: MeritScale,
-    has_prices: bool,
+    scale: Scale,
     /// Ends of the front.
     ends: (f64, f64),
     /// Ends of the frame.
@@ -42,7 +44,7 @@ impl Axis {
     fn of(name: &str, usual: Merit, outcome: &Outcome, query: &Query) -> Self {
         let asked = query.get(name);
         let merit = Merit::ALL.into_iter().find(|merit| asked == Some(merit_key(*merit))).unwrap_or(usual);
-        let scale = MeritScale::of(merit, outcome.search.has_prices());
+        let (_, scale) = merit_scale(merit, outcome, &parts::paper());
         let values = outcome.candidates.iter().map(|candidate| scale.number(candidate.merits.get(merit)));
         let ends =
             values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
@@ -53,14 +55,7 @@ impl Axis {
         // A frame of another merit's numbers means nothing here.
         let is_same = query.get(&format!("{name}-of")).is_none_or(|of| of == merit_key(merit));
         let (from, to) = if is_same { (at("from", ends.0), at("to", ends.1)) } else { ends };
-        Self {
-            merit,
-            scale,
-            has_prices: outcome.search.has_prices(),
-            ends,
-            from: from.min(to),
-            to: to.max(from),
-        }
+        Self { merit, scale, ends, from: from.min(to), to: to.max(from) }
     }
 
     fn value(&self, candidate: &Candidate) -> f64 {
@@ -74,13 +69,9 @@ impl Axis {
         value >= self.from - slack && value <= self.to + slack
     }
 
-    /// In words what another merit would show.
-    fn words_of(&self, merit: Merit) -> &'static str {
-        MeritScale::of(merit, self.has_prices).words
-    }
-
     fn words(&self, value: f64) -> String {
-        format!("{} {}", format_number(value, self.scale.decimals), self.scale.unit).trim_end().to_owned()
+        let number = format_number(value, self.scale.decimals);
+        format!("{number} {}", self.scale.unit.symbol()).trim_end().to_owned()
     }
 }
 
@@ -129,7 +120,7 @@ pub fn live_parts(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &P
 }
 
 /// The form of the frame, which is typed into or slid, and drawn on the picture where scripts run.
-pub fn frame_form(frame: &Frame, place: &Place<'_>, address: &str) -> Markup {
+pub fn frame_form(outcome: &Outcome, frame: &Frame, place: &Place<'_>, address: &str) -> Markup {
     html! {
         form.frame method="get" action=(address) data-frame novalidate {
             (place.hidden)
@@ -140,7 +131,7 @@ pub fn frame_form(frame: &Frame, place: &Place<'_>, address: &str) -> Markup {
                     label.visually-hidden for=(name) { "what is shown " (words) }
                     select id=(name) name=(name) {
                         @for merit in Merit::ALL {
-                            option value=(merit_key(merit)) selected[merit == axis.merit] { (axis.words_of(merit)) }
+                            option value=(merit_key(merit)) selected[merit == axis.merit] { (merit.words(outcome.search.has_prices()).0) }
                         }
                     }
                     (ends(name, axis))
@@ -162,7 +153,7 @@ fn ends(name: &str, axis: &Axis) -> Markup {
                 label for=(id) { (end) }
                 output for=(id) { (axis.words(value)) }
                 input type="range" id=(id) name=(id) min=(axis.ends.0) max=(axis.ends.1) step="any" value=(value)
-                    aria-valuetext=(axis.words(value)) data-unit=(axis.scale.unit) data-decimals=(axis.scale.decimals);
+                    aria-valuetext=(axis.words(value)) data-unit=(axis.scale.unit.symbol()) data-decimals=(axis.scale.decimals);
             }
         }
     }
@@ -197,8 +188,7 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
                     thead { tr {
                         th scope="col" { "what changes" }
                         @for merit in Merit::ALL {
-                            @let scale = MeritScale::of(merit, outcome.search.has_prices());
-                            th.number scope="col" { (head(&scale)) }
+                            th.number scope="col" { (head(outcome, merit, paper)) }
                         }
                         th scope="col" { span.visually-hidden { "look at it" } }
                     } }
@@ -206,7 +196,7 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
                         @if let Some(present) = &outcome.present {
                             tr.aside {
                                 th scope="row" { "as she is" }
-                                (figures(outcome, present))
+                                (figures(outcome, present, paper))
                                 td {}
                             }
                         }
@@ -226,7 +216,7 @@ fn row(outcome: &Outcome, frame: &Frame, position: usize, place: &Place<'_>, pap
     html! {
         tr data-key=(position) .looked-at[is_chosen] {
             th scope="row" { @if is_picked { strong { "the pick: " } } (words) }
-            (figures(outcome, candidate))
+            (figures(outcome, candidate, paper))
             td {
                 @if candidate.change.parts() > 0 {
                     a.button.small href=(format!("{}&chosen={position}#chosen", place.page)) data-choose=(position)
@@ -237,15 +227,17 @@ fn row(outcome: &Outcome, frame: &Frame, position: usize, place: &Place<'_>, pap
     }
 }
 
-fn head(scale: &MeritScale) -> String {
-    [scale.words, scale.unit].join(if scale.unit.is_empty() { "" } else { ", " })
+fn head(outcome: &Outcome, merit: Merit, paper: &Paper) -> String {
+    let (words, scale) = merit_scale(merit, outcome, paper);
+    scale.label(words)
 }
 
-fn figures(outcome: &Outcome, candidate: &Candidate) -> Markup {
+fn figures(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> Markup {
     html! {
         @for merit in Merit::ALL {
-            @let scale = MeritScale::of(merit, outcome.search.has_prices());
-            td.number data-head=(head(&scale)) { (format_number(scale.number(candidate.merits.get(merit)), scale.decimals)) }
+            td.number data-head=(head(outcome, merit, paper)) {
+                (merit_scale(merit, outcome, paper).1.value(candidate.merits.get(merit)))
+            }
         }
     }
 }
@@ -266,7 +258,7 @@ fn looked_at(outcome: &Outcome, position: usize, place: &Place<'_>, paper: &Pape
                     (place.hidden)
                     input type="hidden" name="chosen" value=(position);
                     label for="candidate-name" { "Name of the alternative" }
-                    input id="candidate-name" name="name" value=(short_name(outcome, candidate, paper)) autocomplete="off";
+                    input id="candidate-name" name="name" value=(short_name(candidate, paper)) autocomplete="off";
                     button.main { "Make it an alternative" }
                 }
             }
@@ -275,7 +267,7 @@ fn looked_at(outcome: &Outcome, position: usize, place: &Place<'_>, paper: &Pape
 }
 
 /// A name that is short enough for a column's head: the propeller's size, what else changes behind it.
-pub fn short_name(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> String {
+pub fn short_name(candidate: &Candidate, paper: &Paper) -> String {
     let change = &candidate.change;
     let mut parts = Vec::new();
     let size = size_words(&candidate.boat, paper);
@@ -287,10 +279,8 @@ pub fn short_name(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> St
     if change.reduction {
         parts.push(format!("{:.2}:1", candidate.boat.drive_line.ratio));
     }
-    if let (true, Some(index)) = (change.motor, candidate.index) {
-        let machine = outcome.search.space().place(index).machine;
-        let words = &outcome.search.space().machines[machine].words;
-        parts.push(words.split(" at ").next().unwrap_or(words).to_owned());
+    if change.motor {
+        parts.extend(candidate.motor.split(" at ").next().map(str::to_owned));
     }
     let group = candidate.boat.bank.groups.first();
     if let (true, Some(group)) = (change.voltage || change.packs != 0, group) {

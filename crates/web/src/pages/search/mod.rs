@@ -8,24 +8,23 @@ use std::sync::Arc;
 
 use maud::{Markup, html};
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_core::search::{Candidate, Cause, Outcome};
+use wakewright_core::search::{Candidate, Outcome};
 use wakewright_records::boat::{Alternative, BoatDocument};
-use wakewright_rooms::search_finding::{mass_words, search_finding};
-use wakewright_rooms::sentence::Finding;
-use wakewright_rooms::text::{Paper, search_csv};
-use wakewright_rooms::view::search_view;
+use wakewright_rooms::room::{Answer, Asked, Block, answer_of};
+use wakewright_rooms::search::{Searching, Wish, WishFault, changes_of, mass_words};
+use wakewright_rooms::sheets::{answer_csv, answer_json, titled_of};
+use wakewright_rooms::text::Finding;
+use wakewright_rooms::text::Paper;
 use wakewright_units::format_number;
 
 use crate::address;
 use crate::error::WebError;
 use crate::jobs::{End, Job};
 use crate::pages::keep::{free_name, save, sound_text};
-use crate::parts;
+use crate::parts::{self, SETTLED_SAMPLES};
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
-use wakewright_rooms::candidate::changes_of;
-use wakewright_rooms::searching::{Wish, WishFault};
 
 /// What comes of a form.
 #[derive(Debug)]
@@ -160,7 +159,8 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
     let Shown { wish, job, outcome, is_stale } = result;
     let paper = parts::paper();
     let slug = &boat.entry.slug;
-    let finding = search_finding(&boat.loaded.name, outcome, &paper);
+    let answer = answer_of_job(boat, outcome);
+    let finding = &answer.finding;
     let page = page_of(boat, wish, job);
     let hidden = hidden(wish, &job.name);
     let keep = address::of_boat(slug, "search/keep");
@@ -173,20 +173,20 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
     let frame = front::Frame::of(outcome, query);
     html! {
         // Red is for what binds: a limit that refused all, not the pick.
-        @if outcome.candidates.is_empty() { (parts::finding(&finding)) }
+        @if outcome.candidates.is_empty() { (parts::finding(finding)) }
         @else { (parts::finding(&Finding { binding: String::new(), figure: finding.binding.clone(), ..finding.clone() })) }
         (told(query, slug))
         @if *is_stale {
             p.notice { "Her document was changed since (revision " (job.revision) " was searched, " (boat.revision.head.number) " is kept now). Search again before anything is bought." }
         }
         @if outcome.candidates.is_empty() {
-            (refusals(outcome))
+            (refusals(&answer))
         } @else {
             p.ways-on { @if let Some(pick) = outcome.pick {
                 a.button href=(format!("{page}&chosen={}#chosen", pick.position)) data-choose=(pick.position) { "Look at the pick" }
             } }
             div.front data-front-from=(format!("{page}&part=front")) data-page=(page) {
-                (front::frame_form(&frame, &place, &address::of_boat(slug, "search")))
+                (front::frame_form(outcome, &frame, &place, &address::of_boat(slug, "search")))
                 (front::live_parts(outcome, &frame, &place, &paper))
             }
             p.downloads {
@@ -194,14 +194,14 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
                 a href=(address::of_boat(slug, &format!("search.csv?job={}", job.name))) download { "CSV" } ", "
                 a href=(address::of_boat(slug, &format!("search.json?job={}", job.name))) download { "JSON" } "."
             }
-            details.part { summary { h3 { "What refused the others" } } (refusals(outcome)) }
+            details.part { summary { h3 { "What refused the others" } } (refusals(&answer)) }
         }
-        (parts::cautions(outcome.search.notices()))
+        (parts::cautions(&answer.notices))
         details.part open[outcome.candidates.is_empty()] id="asked" {
             summary { h3 { "Ask again" } span.count { "what was asked, to be changed" } }
             (form::form(wish, &[], &address::of_boat(slug, "search")))
         }
-        (remarks(outcome.search.notices()))
+        (remarks(&answer.notices))
     }
 }
 
@@ -226,26 +226,17 @@ fn told(query: &Query, slug: &str) -> Markup {
 }
 
 /// What refused how many.
-fn refusals(outcome: &Outcome) -> Markup {
-    let count = |cause: Cause| match &outcome.refusals {
-        Some(refusals) => refusals.violated[cause as usize],
-        None => outcome.tally.refused[cause as usize],
-    };
-    let mut rows: Vec<(Cause, u64)> = Cause::ALL.into_iter().map(|cause| (cause, count(cause))).collect();
-    rows.retain(|(_, count)| *count > 0);
-    rows.sort_by_key(|&(cause, count)| (std::cmp::Reverse(count), cause));
-    html! {
-        table.refusals {
-            caption {
-                @if outcome.refusals.is_some() { "What refuses how many: a candidate may fail by several" }
-                @else { "Each counts for the first that it fails" }
-            }
-            thead { tr { th scope="col" { "limit" } th.number scope="col" { "candidates" } } }
-            tbody { @for (cause, count) in rows {
-                tr { th scope="row" { (cause.words()) } td.number { (format_number(count as f64, 0)) } }
-            } }
-        }
-    }
+fn refusals(answer: &Answer) -> Markup {
+    let shown = answer.blocks.iter().find_map(|block| match block {
+        Block::Sheet(sheet) => Some(titled_of(sheet, &parts::paper())),
+        _ => None,
+    });
+    html! { div.refusals { @if let Some(titled) = shown { (parts::titled(&titled)) } } }
+}
+
+/// Everything that shows what was found.
+fn answer_of_job(boat: &BoatOnPage, outcome: &Outcome) -> Answer {
+    answer_of(&Searching, &Asked::of(&boat.loaded, SETTLED_SAMPLES), outcome, None, &parts::paper())
 }
 
 /// The parts that follow the frame, alone.
@@ -272,7 +263,7 @@ pub fn front_parts(
     let frame = front::Frame::of(&outcome, query);
     let address = address::of_boat(&boat.entry.slug, "search");
     Ok(html! {
-        (front::frame_form(&frame, &place, &address))
+        (front::frame_form(&outcome, &frame, &place, &address))
         (front::live_parts(&outcome, &frame, &place, &parts::paper()))
     })
 }
@@ -347,7 +338,7 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
     let changes = changes_of(&boat.loaded, candidate)
         .map_err(|why| WebError::BadRequest(format!("It cannot be an alternative: {why}.")))?;
     let wished = form.get("name").map(str::trim).filter(|name| !name.is_empty());
-    let short = front::short_name(&outcome, candidate, &paper);
+    let short = front::short_name(candidate, &paper);
     let name = free_name(&boat.loaded.document, wished.unwrap_or(&short))?;
     let wanted = Alternative {
         name: name.clone(),
@@ -386,9 +377,10 @@ fn note(outcome: &Outcome, candidate: &Candidate, paper: &Paper) -> String {
 /// The search is no longer held.
 pub fn file(site: &Site, boat: &BoatOnPage, query: &Query, is_json: bool) -> Result<String, WebError> {
     let (_, outcome) = outcome_of(site, boat, query)?;
-    if !is_json {
-        return Ok(search_csv(&outcome));
+    let answer = answer_of_job(boat, &outcome);
+    if is_json {
+        return Ok(format!("{:#}", answer_json(&Searching, &boat.loaded.name, &answer)));
     }
-    serde_json::to_string_pretty(&search_view(&boat.loaded.name, &outcome, &parts::paper()))
-        .map_err(|_| WebError::BrokenOff)
+    let front = answer.sheets.iter().find(|sheet| sheet.key == "front");
+    Ok(front.map_or_else(String::new, answer_csv))
 }

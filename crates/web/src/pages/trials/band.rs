@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 use wakewright_rooms::draw::{power_on_band, speed_on_band};
-use wakewright_rooms::sentence::Finding;
 use wakewright_rooms::standing::standing_finding;
+use wakewright_rooms::text::Finding;
 
 use super::{OnTrial, sheet};
 use crate::parts::{SETTLED_SAMPLES, figure};

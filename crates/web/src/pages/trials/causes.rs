@@ -3,9 +3,7 @@
 //! page stands first and asks for it. Not for: the parts (`causes_parts`), the inference, its words.
 
 use maud::{Markup, html};
-use wakewright_core::causes::{
-    CausesFigure, CausesOptions, Diagnosis, Epoch, Forecast, Measure, usual_remedies,
-};
+use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Forecast, Measure, usual_remedies};
 use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_finding};
 use wakewright_store::KeptForecast;
 
@@ -120,7 +118,7 @@ pub fn opened(
     site: &Site,
     slug: &str,
     number: Option<&str>,
-    figure: CausesFigure,
+    figure: &'static wakewright_core::sheet::Figure,
 ) -> Result<OfTrial, WebError> {
     let latest = || -> Result<Option<u32>, WebError> {
         let store = site.store();

@@ -2,9 +2,10 @@
 //! (`wakewright_rooms::causes`).
 
 use maud::{Markup, html};
-use wakewright_core::causes::{CausesFigure, Diagnosis, Forecast, Score};
+use wakewright_core::causes::{
+    CRUISE_SHORT, Diagnosis, FULL_SHORT, Forecast, Score, causes_value, figure_of_cause,
+};
 use wakewright_core::caution::{of_remedies, of_trials};
-use wakewright_core::study::Opening;
 use wakewright_records::boat::field_named;
 use wakewright_rooms::causes::{
     ForecastRecord, apart_sentences, band_pictures, fit_sentence, forecast_picture, forecast_rows,
@@ -86,10 +87,10 @@ pub fn nothing(on: &OnTrial, why: &str) -> Markup {
 pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
     let paper = sheet();
     let taking = diagnosis.points.first().map_or(&[][..], |point| &point.shares);
-    let figures: Vec<_> = [CausesFigure::FullShort, CausesFigure::CruiseShort]
+    let figures: Vec<_> = [&FULL_SHORT, &CRUISE_SHORT]
         .into_iter()
-        .chain(taking.iter().map(|share| CausesFigure::of_cause(share.cause)))
-        .map(|figure| (Opening::Causes(figure), figure.value(diagnosis)))
+        .chain(taking.iter().map(|share| figure_of_cause(share.cause)))
+        .map(|figure| (figure, causes_value(figure, diagnosis)))
         .collect();
     let query = format!("{TRIAL}={}", on.kept.trial.number);
     html! {
@@ -163,7 +164,7 @@ pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f
         h2 id="remedies" { "What a remedy will give" }
         form.one-line method="get" action={ (on.address("/causes")) "#remedies" } {
             label for="own-remedy" { "A remedy of your own: a name, a colon, changes" }
-            input id="own-remedy" name=(OWN_REMEDY) value=[own.map(|own| own.typed.as_str())] placeholder="scrub and re-pitch: clean bottom; pitch +1 in"
+            input id="own-remedy" name=(OWN_REMEDY) value=[own.map(|own| own.typed.as_str())] placeholder="pulleys and polish: ratio 3; clean blades"
                 autocomplete="off" spellcheck="false" aria-invalid=[fault.map(|_| "true")] aria-describedby="own-remedy-note";
             button { "Forecast it" }
             div.note id="own-remedy-note" {

@@ -4,7 +4,7 @@
 
 use serde_json::{Value, json};
 use wakewright_logs::NotebookRow;
-use wakewright_logs::csv::Mapping;
+use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{RunMark, TrialDocument};
 use wakewright_store::{Store, TrialSave};
 
@@ -142,6 +142,9 @@ struct Kept {
     outcome: Outcome,
 }
 
+/// Another device may save between reading and saving; then the form is put into what it saved.
+const MOST_ATTEMPTS: usize = 8;
+
 /// Puts the form into the trial and keeps it, `act` done on the document last.
 fn keep(
     store: &mut Store,
@@ -149,34 +152,35 @@ fn keep(
     slug: &str,
     number: u32,
     form: &Query,
-    act: impl FnOnce(&mut TrialDocument, &OnTrial),
+    mut act: impl FnMut(&mut TrialDocument, &OnTrial),
 ) -> Result<Kept, WebError> {
-    let on = OnTrial::load_from(store, shelf, slug, number)?;
-    let mut document = on.kept.document.clone();
-    let version: u32 =
-        form.get("version").and_then(|text| text.parse().ok()).unwrap_or(on.kept.trial.version);
-    take_runs(&mut document, &on, form);
-    let form = without_found(&document, form);
-    let tables: Vec<Option<Mapping>> =
-        on.kept.opened.iter().map(|opened| opened.as_ref()?.mapping.clone()).collect();
-    let outcome = apply(&mut document, &tables, &form, version != on.kept.trial.version);
-    act(&mut document, &on);
-    let has_new_mapping =
-        document.logs.iter().zip(&on.kept.document.logs).any(|(a, b)| a.mapping != b.mapping);
-    if document != on.kept.document
-        && let TrialSave::Overtaken(_) =
-            store.save_trial(on.kept.trial.id, on.kept.trial.version, &document.to_json(), now())?
-    {
-        // The store is held from reading to saving, so only another program can come between.
-        return Err(WebError::BadRequest(
-            "Another program changed this trial at the same moment; send it again.".to_owned(),
-        ));
+    for _ in 0..MOST_ATTEMPTS {
+        let on = OnTrial::load_from(store, shelf, slug, number)?;
+        let mut document = on.kept.document.clone();
+        let version: u32 =
+            form.get("version").and_then(|text| text.parse().ok()).unwrap_or(on.kept.trial.version);
+        take_runs(&mut document, &on, form);
+        let form = without_found(&document, form);
+        let tables: Vec<Option<Mapping>> =
+            on.kept.opened.iter().map(|opened| opened.as_ref()?.mapping.clone()).collect();
+        let outcome = apply(&mut document, &tables, &form, version != on.kept.trial.version);
+        act(&mut document, &on);
+        if document == on.kept.document {
+            return Ok(Kept { on, outcome });
+        }
+        let has_new_mapping =
+            document.logs.iter().zip(&on.kept.document.logs).any(|(a, b)| a.mapping != b.mapping);
+        let (trial, base) = (on.kept.trial.id, on.kept.trial.version);
+        if let TrialSave::Overtaken(_) = store.save_trial(trial, base, &document.to_json(), now())? {
+            continue;
+        }
+        let on = OnTrial::load_from(store, shelf, slug, number)?;
+        if has_new_mapping {
+            on.kept.remember_answers(store, now())?;
+        }
+        return Ok(Kept { on, outcome });
     }
-    let on = OnTrial::load_from(store, shelf, slug, number)?;
-    if has_new_mapping {
-        on.kept.remember_answers(store, now())?;
-    }
-    Ok(Kept { on, outcome })
+    Err(WebError::BadRequest("Others changed this trial at the same moment; send it again.".to_owned()))
 }
 
 /// Keeps what a page sends while it is typed in; gives what was read of it.

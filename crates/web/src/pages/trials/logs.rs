@@ -72,7 +72,11 @@ impl Upload {
     /// The disk.
     pub fn begin(&mut self, name: &str) -> std::io::Result<()> {
         let path = std::env::temp_dir().join(format!("{PASSING_PREFIX}{}", random_name()));
-        let file = OpenOptions::new().write(true).create_new(true).open(&path)?;
+        let mut options = OpenOptions::new();
+        options.write(true).create_new(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        let file = options.open(&path)?;
         let bare =
             Path::new(name).file_name().map_or_else(|| name.to_owned(), |n| n.to_string_lossy().into_owned());
         self.files.push(Passing { name: bare, path, file });

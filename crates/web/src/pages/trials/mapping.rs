@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 use wakewright_logs::Measured;
-use wakewright_logs::csv::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
+use wakewright_logs::table::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
 use wakewright_rooms::trial::TableFacts;
-use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_quantity, unit_for};
+use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_typed, unit_for};
 
 use super::field::sentence;
 use crate::query::Query;
@@ -123,7 +123,10 @@ fn read(start: &str, base: &Mapping, form: &Query) -> Result<Mapping, String> {
             )));
         }
         let is_negated = get(&format!("{index}.negated")) == Some("yes");
-        columns.push(ColumnMapping { column: index, measured, unit: unit.to_owned(), is_negated });
+        // What a form does not ask stays as it was proposed.
+        let known = base.columns.iter().find(|column| column.column == index && column.measured == measured);
+        let known = known.cloned().unwrap_or_else(|| ColumnMapping::new(index, measured, unit));
+        columns.push(ColumnMapping { unit: unit.to_owned(), is_negated, ..known });
     }
     let time = time(&get, base)?;
     let taken = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
@@ -160,7 +163,7 @@ fn hours(text: &str) -> Result<f64, String> {
     } else {
         text.trim_start_matches('+').to_owned()
     };
-    parse_quantity(&written, Quantity::Duration)
+    parse_typed(&written, Quantity::Duration)
         .ok()
         .filter(|seconds| seconds.abs() <= 15.0 * HOUR_S)
         .ok_or_else(|| format!("{text:?} is no difference of clocks; write 2 h, or -5 h."))
@@ -183,6 +186,7 @@ mod tests {
                 has_zone: false,
             }),
             columns: Vec::new(),
+            ..Mapping::default()
         }
     }
 

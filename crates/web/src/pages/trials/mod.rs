@@ -133,6 +133,9 @@ pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
                         h2 { a href=(of_trial(slug, trial.number, "")) { (line.label) } }
                         p { (line.sentence) }
                         p.aside { "Trial " (trial.number) "; " (line.what) ", changed " (moment::local(trial.changed)) "." }
+                        form.inline method="post" action=(of_trial(slug, trial.number, "/remove")) {
+                            button.small { "Take it off the list" span.visually-hidden { ": " (line.label) } }
+                        }
                     }
                 }
             }

@@ -76,8 +76,8 @@ pub fn day(kept: &KeptTrial) -> Markup {
     let text = |name, label, hint, kind| TrialField { name, label, hint, kind }.markup(kept);
     html! {
         div.named {
-            (text("date", "Day", "2026-05-02", Kind::Text))
-            (text("title", "Called", "before the scrub", Kind::Text))
+            (text("date", "Day", "2026-09-12", Kind::Text))
+            (text("title", "Called", "as she came", Kind::Text))
             div.wide { (text("note", "Note", "", Kind::Long)) }
         }
         h3 { "What it was like" }

@@ -222,16 +222,7 @@ pub fn marks(kept: &KeptTrial) -> Markup {
 /// The runs of the log as marks, set or found.
 #[must_use]
 pub fn marks_of(kept: &KeptTrial) -> Vec<RunMark> {
-    match &kept.document.marks {
-        Some(marks) => marks.clone(),
-        None => kept
-            .reading
-            .runs
-            .iter()
-            .filter(|read| read.place.is_some())
-            .map(|read| read.mark.clone())
-            .collect(),
-    }
+    kept.marks()
 }
 
 /// The number that a mark's run bears everywhere, from its place among the used.

@@ -1,0 +1,485 @@
+//! Questions about a log: only what changes a figure, the costliest first, three at most, each with
+//! three values as they stand and with what every answer would give.
+//! Not for: remarks that need no answer (`LogNotice`).
+
+use wakewright_units::factors::{KNOT_M_S, RPM_REV_S};
+
+use crate::battery::{batteries, likeliest, most_power};
+use crate::checks::median;
+use crate::clock::{date_time_text, time_of_day_text};
+use crate::log::{Log, TimeBase};
+use crate::measured::Measured as M;
+use crate::table::{ColumnMapping, Doubt, DoubtKind, Mapping, read_kept};
+
+/// Questions about one file.
+const MOST_QUESTIONS: usize = 3;
+/// Values that are shown beside a question.
+const VALUES_SHOWN: usize = 3;
+
+/// What an answer is and what it would give.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// For machines: `kn`, `day-first`, the name of a column.
+    pub word: String,
+    /// In words.
+    pub label: String,
+    /// "then she took 3.0 kW": empty where nothing can be said.
+    pub gives: String,
+    /// What is remembered of the source when this is answered.
+    pub mapping: Mapping,
+}
+
+/// A question with its answers; the first is what is taken until somebody answers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// Under which an answer is remembered.
+    pub key: String,
+    /// What is asked.
+    pub text: String,
+    /// Three values as they stand in the file.
+    pub values: Vec<String>,
+    /// What can be answered.
+    pub choices: Vec<Choice>,
+    cost: u32,
+}
+
+/// The figures that an answer may change.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Figures {
+    power_w: Option<f64>,
+    speed_m_s: Option<f64>,
+    turning_rev_s: Option<f64>,
+    depth_m: Option<f64>,
+    volts: Option<f64>,
+    amps: Option<f64>,
+    wind_m_s: Option<f64>,
+    span_s: Option<(f64, f64)>,
+    base: Option<TimeBase>,
+    course_rad: Option<f64>,
+}
+
+fn figures(log: &Log) -> Figures {
+    let greater_half = |measured: M| {
+        let channel = log.of(measured).max_by_key(|c| c.count)?;
+        let mut values = channel.values.clone();
+        values.sort_unstable_by(|a, b| b.abs().total_cmp(&a.abs()));
+        values.truncate(values.len().div_ceil(2));
+        median(&values)
+    };
+    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+    Figures {
+        power_w: most_power(most(M::Voltage), most(M::Current), most(M::Power)),
+        speed_m_s: greater_half(M::SpeedOverGround).or_else(|| greater_half(M::SpeedThroughWater)),
+        turning_rev_s: greater_half(M::ShaftSpeed).or_else(|| greater_half(M::MotorSpeed)),
+        depth_m: greater_half(M::DepthBelowTransducer).or_else(|| greater_half(M::DepthBelowSurface)),
+        volts: greater_half(M::Voltage),
+        amps: greater_half(M::Current),
+        wind_m_s: greater_half(M::ApparentWindSpeed).or_else(|| greater_half(M::TrueWindSpeed)),
+        span_s: log.span_s(),
+        base: Some(log.time_base),
+        course_rad: greater_half(M::CourseOverGround)
+            .or_else(|| greater_half(M::HeadingTrue))
+            .or_else(|| greater_half(M::HeadingMagnetic)),
+    }
+}
+
+/// Figures that differ among answers, in words: one text for each.
+fn gives(all: &[Figures]) -> Option<Vec<String>> {
+    const ALIKE: f64 = 0.01;
+    type Part = (fn(&Figures) -> Option<f64>, fn(f64) -> String, &'static str);
+    let parts: [Part; 8] = [
+        (|f| f.power_w, power_text, "no power is known"),
+        (|f| f.speed_m_s, |v| format!("she made {:.1} kn", v / KNOT_M_S), "no speed is known"),
+        (|f| f.turning_rev_s, |v| format!("it turned {:.0} rpm", v / RPM_REV_S), "nothing turns"),
+        (|f| f.volts, |v| format!("the bank had {v:.1} V"), "no volts are known"),
+        (|f| f.amps, |v| format!("it gave {v:.1} A"), "no amps are known"),
+        (|f| f.depth_m, |v| format!("the water was {v:.1} m deep"), "no depth is known"),
+        (|f| f.wind_m_s, |v| format!("it blew {:.0} kn", v / KNOT_M_S), "no wind is known"),
+        (|f| f.course_rad, |v| format!("she steered {:.0}°", v.to_degrees()), "no course is known"),
+    ];
+    let mut texts: Vec<Vec<String>> = vec![Vec::new(); all.len()];
+    for (of, write, none) in parts {
+        let values: Vec<Option<f64>> = all.iter().map(of).collect();
+        let known: Vec<f64> = values.iter().filter_map(|v| *v).collect();
+        let (low, high) =
+            known.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(*v), h.max(*v)));
+        let differs =
+            known.len() < values.len() && !known.is_empty() || high - low > ALIKE * high.abs().max(low.abs());
+        // One or two figures tell enough.
+        if differs && texts[0].len() < 2 {
+            for (text, value) in texts.iter_mut().zip(&values) {
+                text.push(value.map_or_else(|| none.to_owned(), write));
+            }
+        }
+    }
+    let spans: Vec<Option<String>> = all.iter().map(|f| Some(span_text(f.base?, f.span_s?))).collect();
+    if spans.windows(2).any(|two| two[0] != two[1]) {
+        for (text, span) in texts.iter_mut().zip(spans) {
+            text.push(span.unwrap_or_else(|| "no times are known".to_owned()));
+        }
+    }
+    texts
+        .iter()
+        .any(|text| !text.is_empty())
+        .then(|| texts.iter().map(|text| format!("then {}", text.join(" and "))).collect())
+}
+
+fn power_text(watts: f64) -> String {
+    let verb = if watts < 0.0 { "the bank was charged with" } else { "she took" };
+    if watts.abs() < 100.0 {
+        format!("{verb} {:.1} W", watts.abs())
+    } else {
+        format!("{verb} {:.2} kW", watts.abs() / 1e3)
+    }
+}
+
+fn span_text(base: TimeBase, (from_s, to_s): (f64, f64)) -> String {
+    let lasts = to_s - from_s;
+    let how_long = if lasts < 100.0 {
+        format!("{lasts:.0} s")
+    } else if lasts < 2.0 * 3600.0 {
+        format!("{:.0} min", lasts / 60.0)
+    } else {
+        format!("{:.1} h", lasts / 3600.0)
+    };
+    match base {
+        TimeBase::Utc => format!("the log begins {} and lasts {how_long}", date_time_text(from_s)),
+        TimeBase::TimeOfDay => format!("the log begins at {} and lasts {how_long}", time_of_day_text(from_s)),
+        _ => format!("the log lasts {how_long}"),
+    }
+}
+
+/// Questions about a table, from its doubts and rows that were kept; what is beyond the most that are
+/// asked is left out of `mapping`, with a remark.
+pub(crate) fn table_questions(
+    doubts: &[Doubt],
+    mapping: &mut Mapping,
+    kept: &[csv::ByteRecord],
+    remarks: &mut Vec<String>,
+) -> Vec<Question> {
+    let mut questions: Vec<(Question, &Doubt)> = doubts
+        .iter()
+        .filter(|doubt| !mapping.answered.contains(&doubt.key))
+        .filter_map(|doubt| Some((question(doubt, mapping, kept)?, doubt)))
+        .collect();
+    questions.sort_by_key(|(question, _)| question.cost);
+    while questions.len() > MOST_QUESTIONS {
+        let Some((_, doubt)) = questions.pop() else { break };
+        let columns = match &doubt.kind {
+            DoubtKind::Unit(_, columns) => columns.clone(),
+            DoubtKind::Which(columns) => columns.clone(),
+            _ => vec![doubt.column],
+        };
+        mapping.columns.retain(|column| !columns.contains(&column.column));
+        let names: Vec<String> =
+            columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
+        remarks.push(format!("{} left out until somebody says what it is.", names.join(", ")));
+    }
+    let mut asked: Vec<Question> = questions.into_iter().map(|(question, _)| question).collect();
+    // Answers carry what was left out as well.
+    for question in &mut asked {
+        for choice in &mut question.choices {
+            choice.mapping.columns.retain(|c| {
+                mapping.columns.iter().any(|known| known.column == c.column)
+                    || question.key.starts_with("taken/")
+                    || question.key.starts_with("which/")
+            });
+        }
+    }
+    asked
+}
+
+fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Option<Question> {
+    let head = mapping.heads.get(doubt.column).cloned().unwrap_or_default();
+    let with = |change: &dyn Fn(&mut Mapping)| {
+        let mut changed = mapping.clone();
+        change(&mut changed);
+        changed.answered.insert(doubt.key.clone());
+        changed
+    };
+    let mut choices: Vec<(String, String, Mapping)> = Vec::new();
+    let (text, cost) = match &doubt.kind {
+        DoubtKind::NoTime => ("No column looks like a time. Which one is it?".to_owned(), 0),
+        DoubtKind::NoColumns => {
+            ("No column's name says what it measures. Say what the columns are.".to_owned(), 0)
+        }
+        DoubtKind::DateOrder(formats) | DoubtKind::Clock(formats) => {
+            for format in formats {
+                let changed = with(&|m: &mut Mapping| {
+                    if let Some(time) = &mut m.time {
+                        time.format = *format;
+                    }
+                });
+                choices.push((serde_word(*format), format.label().to_owned(), changed));
+            }
+            let is_date = matches!(doubt.kind, DoubtKind::DateOrder(_));
+            (format!("How are the times in {head:?} written?"), if is_date { 5 } else { 1 })
+        }
+        DoubtKind::Decimals(mark) => {
+            for (word, label, comma) in
+                [("decimals", "decimals", *mark == ','), ("thousands", "thousands", *mark != ',')]
+            {
+                let changed = with(&|m: &mut Mapping| {
+                    if let Some(column) = m.column_mut(doubt.column) {
+                        column.decimal_comma = Some(comma);
+                    }
+                });
+                choices.push((word.to_owned(), format!("{mark:?} parts {label}"), changed));
+            }
+            (format!("What does {mark:?} part in {head:?}?"), 2)
+        }
+        DoubtKind::Unit(units, columns) => {
+            for unit in units {
+                let changed = with(&|m: &mut Mapping| {
+                    for column in columns {
+                        if let Some(column) = m.column_mut(*column) {
+                            (*unit).clone_into(&mut column.unit);
+                        }
+                    }
+                });
+                choices.push(((*unit).to_owned(), (*unit).to_owned(), changed));
+            }
+            let names: Vec<String> =
+                columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
+            let measured = mapping.columns.iter().find(|c| c.column == doubt.column).map(|c| c.measured);
+            let cost = match measured {
+                Some(M::Power | M::Voltage | M::Current) => 2,
+                Some(M::SpeedOverGround | M::SpeedThroughWater) => 3,
+                Some(M::ShaftSpeed | M::MotorSpeed) => 4,
+                _ => 7,
+            };
+            (format!("In which unit is {}? The name says none.", names.join(" and ")), cost)
+        }
+        DoubtKind::Which(columns) => {
+            let known = mapping.columns.iter().find(|c| columns.contains(&c.column))?.clone();
+            for column in columns {
+                let name = mapping.heads.get(*column)?.clone();
+                let changed = with(&|m: &mut Mapping| {
+                    m.columns.retain(|c| !columns.contains(&c.column));
+                    let unit = crate::table::unit_symbol(&name, known.measured)
+                        .unwrap_or_else(|| known.unit.clone());
+                    m.columns.push(ColumnMapping { column: *column, unit, ..known.clone() });
+                    m.columns.sort_by_key(|c| c.column);
+                });
+                choices.push((name.clone(), format!("{name:?}"), changed));
+            }
+            choices.sort_by_key(|(_, _, m)| !m.columns.iter().any(|c| c.column == known.column));
+            (
+                format!(
+                    "Several columns look like {} and do not say the same. Which one holds?",
+                    known.measured.label()
+                ),
+                3,
+            )
+        }
+        DoubtKind::Taken(mapped) => {
+            choices.push(("leave".to_owned(), "no: leave it out".to_owned(), with(&|_| ())));
+            let taken = with(&|m: &mut Mapping| {
+                m.columns.push(mapped.clone());
+                m.columns.sort_by_key(|c| c.column);
+            });
+            choices.push(("take".to_owned(), "yes: take it".to_owned(), taken));
+            (format!("Is {head:?} what the drive's battery gives ({})?", mapped.measured.label()), 2)
+        }
+    };
+    let mut built = Question {
+        key: doubt.key.clone(),
+        text,
+        values: values(kept, doubt.column),
+        choices: Vec::new(),
+        cost,
+    };
+    if choices.is_empty() {
+        return Some(built);
+    }
+    let figures: Vec<Figures> = choices
+        .iter()
+        .map(|(_, _, mapping)| {
+            read_kept(kept, mapping)
+                .map(|mut log| {
+                    take_battery(&mut log, mapping);
+                    figures(&log)
+                })
+                .unwrap_or_default()
+        })
+        .collect();
+    // Answers that all give the same figures are no answers.
+    let gives = gives(&figures)?;
+    built.choices = choices
+        .into_iter()
+        .zip(gives)
+        .map(|((word, label, mapping), gives)| Choice { word, label, gives, mapping })
+        .collect();
+    Some(built)
+}
+
+fn serde_word(format: crate::table::TimeFormat) -> String {
+    serde_json::to_string(&format).unwrap_or_default().trim_matches('"').to_owned()
+}
+
+/// Three values of a column, spread over the rows.
+fn values(kept: &[csv::ByteRecord], column: usize) -> Vec<String> {
+    let cells: Vec<String> = kept
+        .iter()
+        .filter_map(|record| record.get(column))
+        .map(|cell| String::from_utf8_lossy(cell).trim().to_owned())
+        .filter(|cell| !cell.is_empty())
+        .collect();
+    let last = cells.len().saturating_sub(1);
+    let mut places = vec![0, last / 2, last];
+    places.dedup();
+    places.into_iter().take(VALUES_SHOWN).filter_map(|at| cells.get(at).cloned()).collect()
+}
+
+/// The battery that was told, or the likeliest, set apart from the others; its question where there are several.
+pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Question> {
+    const KEY: &str = "battery";
+    let mut all = batteries(log, mapping);
+    if all.len() < 2 {
+        return None;
+    }
+    let told = mapping.battery.as_ref().and_then(|of| all.iter().find(|b| b.of == *of)).cloned();
+    let chosen = told.clone().or_else(|| likeliest(&all).cloned())?;
+    // Two that say the same are one battery told twice.
+    let same = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() <= 0.02 * a.abs().max(b.abs()),
+        _ => false,
+    };
+    let is_doubtful = all.iter().any(|b| b.of != chosen.of && !same(b.power_w, chosen.power_w));
+    crate::battery::keep_battery(log, mapping, &chosen.of);
+    if told.is_some() || mapping.answered.contains(KEY) || !is_doubtful {
+        return None;
+    }
+    all.sort_by_key(|b| b.of != chosen.of);
+    let why = chosen
+        .with_speed
+        .filter(|r| *r >= 0.3)
+        .map_or("most power flows there", |_| "its amps move with her speed");
+    let choices = all
+        .iter()
+        .map(|battery| {
+            let mut changed = mapping.clone();
+            changed.battery = Some(battery.of.clone());
+            changed.answered.insert(KEY.to_owned());
+            Choice {
+                word: battery.of.clone(),
+                label: battery.sources.clone(),
+                gives: battery
+                    .power_w
+                    .map_or_else(String::new, |watts| format!("then {}", power_text(watts))),
+                mapping: changed,
+            }
+        })
+        .collect();
+    Some(Question {
+        key: KEY.to_owned(),
+        text: format!(
+            "{} batteries speak. Which one feeds the drive? {:?} is taken: {why}.",
+            all.len(),
+            chosen.sources
+        ),
+        values: Vec::new(),
+        choices,
+        cost: 1,
+    })
+}
+
+/// As told or as is likeliest, without asking.
+fn take_battery(log: &mut Log, mapping: &Mapping) {
+    let mut quiet = mapping.clone();
+    let _ = battery_question(log, &mut quiet);
+}
+
+/// Logged power against volts times amps.
+pub(crate) fn power_question(log: &Log, mapping: &Mapping) -> Option<Question> {
+    const KEY: &str = "power";
+    const NEARNESS: f64 = 0.15;
+    if mapping.answered.contains(KEY) {
+        return None;
+    }
+    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+    let (power, volts, amps) = (most(M::Power)?, most(M::Voltage)?, most(M::Current)?);
+    let logged = most_power(None, None, Some(power))?;
+    let product = most_power(Some(volts), Some(amps), None)?;
+    if product.abs() < 20.0 && logged.abs() < 20.0 || (logged.abs() / product.abs() - 1.0).abs() <= NEARNESS {
+        return None;
+    }
+    let without = |measured: &[M]| {
+        let mut changed = mapping.clone();
+        changed.columns.retain(|c| !measured.contains(&c.measured));
+        changed.answered.insert(KEY.to_owned());
+        changed
+    };
+    let choice = |word: &str, label: &str, watts: f64, mapping: Mapping| Choice {
+        word: word.to_owned(),
+        label: label.to_owned(),
+        gives: format!("then {}", power_text(watts)),
+        mapping,
+    };
+    Some(Question {
+        key: KEY.to_owned(),
+        text: format!(
+            "The power that was logged ({}) is not volts times amps ({} and {}). Which one holds?",
+            power.key(),
+            volts.key(),
+            amps.key()
+        ),
+        values: Vec::new(),
+        choices: vec![
+            choice("product", "volts times amps", product, without(&[M::Power])),
+            choice("logged", "the power that was logged", logged, without(&[M::Voltage, M::Current])),
+        ],
+        cost: 2,
+    })
+}
+
+/// Amps that are negative while she is driven: out of the bank, or charged on the way.
+pub(crate) fn sign_question(log: &Log, mapping: &Mapping) -> Option<Question> {
+    const KEY: &str = "sign";
+    if mapping.answered.contains(KEY) || mapping.columns.is_empty() {
+        return None;
+    }
+    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+    let power = most_power(most(M::Voltage), most(M::Current), most(M::Power))
+        .or_else(|| most_power(None, None, most(M::Current)))
+        .filter(|watts| *watts < 0.0)?;
+    let turned = |is_turned: bool| {
+        let mut changed = mapping.clone();
+        for column in changed.columns.iter_mut().filter(|c| matches!(c.measured, M::Current | M::Power)) {
+            column.is_negated ^= is_turned;
+        }
+        changed.answered.insert(KEY.to_owned());
+        changed
+    };
+    let is_power = most(M::Power).is_some() || most(M::Voltage).is_some();
+    let text = |value: f64| {
+        if is_power {
+            format!("then {}", power_text(value))
+        } else {
+            format!("then the bank gave {value:.1} A")
+        }
+    };
+    let choice = |word: &str, label: &str, value: f64, mapping: Mapping| Choice {
+        word: word.to_owned(),
+        label: label.to_owned(),
+        gives: text(value),
+        mapping,
+    };
+    Some(Question {
+        key: KEY.to_owned(),
+        text: "The amps are negative while most flows. What do negative amps mean?".to_owned(),
+        values: Vec::new(),
+        choices: vec![
+            choice("charging", "into the bank: she was charged", power, turned(false)),
+            choice("drawing", "out of the bank: she was driven", -power, turned(true)),
+        ],
+        cost: 2,
+    })
+}
+
+/// The costliest first, no more than are asked of one file.
+pub(crate) fn ranked(mut questions: Vec<Question>) -> Vec<Question> {
+    questions.sort_by_key(|question| question.cost);
+    questions.truncate(MOST_QUESTIONS);
+    questions
+}

@@ -1,0 +1,223 @@
+//! One source for one power: of several batteries in a log the one whose amps move with speed.
+//! Not for: which columns belong to one battery (`table`).
+
+use std::collections::BTreeMap;
+
+use crate::log::{Channel, Log, Source};
+use crate::measured::Measured as M;
+use crate::table::Mapping;
+
+/// What belongs to one battery.
+const OF_BATTERY: [M; 5] = [M::Voltage, M::Current, M::Power, M::StateOfCharge, M::BatteryTemperature];
+/// Bins over which amps are held against speed \[s\].
+const BIN_S: f64 = 10.0;
+/// Bins below which they are not.
+const LEAST_BINS: usize = 8;
+/// She must change her speed by this for amps to move with it \[m/s\], or her motor by as much in rev/s.
+const LEAST_CHANGE: f64 = 0.15;
+
+/// One of several batteries.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Battery {
+    /// Its name among the batteries of the log.
+    pub of: String,
+    /// Sources, in words.
+    pub sources: String,
+    /// Correlation of its amps (or watts) with speed; `None` where nothing moves.
+    pub with_speed: Option<f64>,
+    /// Power while it gives most \[W\].
+    pub power_w: Option<f64>,
+}
+
+/// The battery that a channel belongs to.
+fn battery_of(channel: &Channel, mapping: &Mapping) -> Option<String> {
+    if !OF_BATTERY.contains(&channel.measured) {
+        return None;
+    }
+    Some(match channel.source {
+        Source::Column(column) => mapping
+            .columns
+            .iter()
+            .find(|c| c.column == usize::from(column))
+            .map_or_else(String::new, |c| c.of.clone()),
+        Source::Bus { address, instance, .. } => format!("{address} no.{instance}"),
+        Source::Sentence { name, .. } => {
+            let text: String = String::from_utf8_lossy(&name).trim_end_matches('\0').to_uppercase();
+            let bare = ["VOLTAGE", "VOLTS", "VOLT", "CURRENT", "CURR", "AMPS", "AMP", "POWER"]
+                .iter()
+                .fold(text, |t, word| t.replace(word, ""));
+            bare.trim_matches(['_', '#', '-', ' ']).to_owned()
+        }
+        Source::Named(_) => {
+            // `electrical.batteries.1.voltage`: three names say which.
+            let name = channel.source.to_string();
+            name.split(['.', '@']).take(3).collect::<Vec<&str>>().join(".")
+        }
+        Source::Track | Source::Derived => String::new(),
+    })
+}
+
+/// Batteries with volts and amps, or watts, of their own.
+pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
+    let mut of: BTreeMap<String, Vec<&Channel>> = BTreeMap::new();
+    for channel in log.channels.iter().chain(&log.set_aside) {
+        if let Some(name) = battery_of(channel, mapping) {
+            of.entry(name).or_default().push(channel);
+        }
+    }
+    let find = |channels: &[&Channel], measured: M| {
+        channels.iter().filter(|c| c.measured == measured).max_by_key(|c| c.count).map(|c| (*c).clone())
+    };
+    // Volts that no battery is named for hold for all of a table.
+    let shared = of
+        .get("")
+        .and_then(|channels| find(channels, M::Voltage))
+        .filter(|c| matches!(c.source, Source::Column(_)));
+    let speed = speed_bins(log);
+    of.iter()
+        .filter_map(|(name, channels)| {
+            let volts = find(channels, M::Voltage).or_else(|| shared.clone());
+            let amps = find(channels, M::Current);
+            let power = find(channels, M::Power);
+            if power.is_none() && (volts.is_none() || amps.is_none()) {
+                return None;
+            }
+            let moved = amps.as_ref().or(power.as_ref())?;
+            Some(Battery {
+                of: name.clone(),
+                sources: channels
+                    .iter()
+                    .filter(|c| matches!(c.measured, M::Voltage | M::Current | M::Power))
+                    .map(|c| c.key())
+                    .collect::<Vec<String>>()
+                    .join(", "),
+                with_speed: speed.as_ref().and_then(|speed| correlation(&bins(moved, true), speed)),
+                power_w: most_power(volts.as_ref(), amps.as_ref(), power.as_ref()),
+            })
+        })
+        .collect()
+}
+
+/// The battery that is the drive's, by its amps; the greatest power where nothing moves.
+pub(crate) fn likeliest(all: &[Battery]) -> Option<&Battery> {
+    const CLEAR: f64 = 0.3;
+    let by_speed = all
+        .iter()
+        .filter(|b| b.with_speed.is_some_and(|r| r >= CLEAR))
+        .max_by(|a, b| a.with_speed.unwrap_or(0.0).total_cmp(&b.with_speed.unwrap_or(0.0)));
+    by_speed.or_else(|| {
+        all.iter().max_by(|a, b| a.power_w.unwrap_or(0.0).abs().total_cmp(&b.power_w.unwrap_or(0.0).abs()))
+    })
+}
+
+/// Sets aside what belongs to other batteries than `of`, and volts or amps that belong to none that is whole.
+pub(crate) fn keep_battery(log: &mut Log, mapping: &Mapping, of: &str) {
+    let all: Vec<Channel> = log.channels.drain(..).chain(log.set_aside.drain(..)).collect();
+    let has = |measured: M| {
+        all.iter().any(|c| c.measured == measured && battery_of(c, mapping).as_deref() == Some(of))
+    };
+    let lacks_volts = !has(M::Voltage);
+    let lacks_charge = !has(M::StateOfCharge);
+    let lacks_temperature = !has(M::BatteryTemperature);
+    for channel in all {
+        let stays = battery_of(&channel, mapping).is_none_or(|name| {
+            name == of
+                || (name.is_empty()
+                    && match channel.measured {
+                        M::Voltage => lacks_volts,
+                        M::StateOfCharge => lacks_charge,
+                        M::BatteryTemperature => lacks_temperature,
+                        _ => false,
+                    })
+        });
+        if stays { log.channels.push(channel) } else { log.set_aside.push(channel) }
+    }
+    log.channels.sort_by_key(|channel| (channel.measured, channel.source));
+    log.set_aside.sort_by_key(|channel| (channel.measured, channel.source));
+}
+
+/// Volts of one battery beside amps of another, and no battery that has both: the volts are set
+/// aside. Gives the sources, where that was so.
+pub(crate) fn part_strangers(log: &mut Log, mapping: &Mapping) -> Option<(String, String)> {
+    let of = |measured: M| -> Vec<(String, String)> {
+        log.of(measured).filter_map(|c| Some((battery_of(c, mapping)?, c.key()))).collect()
+    };
+    let (volts, amps, power) = (of(M::Voltage), of(M::Current), of(M::Power));
+    if !power.is_empty() || volts.is_empty() || amps.is_empty() {
+        return None;
+    }
+    let is_table = log.channels.iter().any(|c| matches!(c.source, Source::Column(_)));
+    let meets = volts
+        .iter()
+        .any(|(v, _)| amps.iter().any(|(a, _)| v == a || (is_table && (v.is_empty() || a.is_empty()))));
+    if meets {
+        return None;
+    }
+    let (aside, kept): (Vec<Channel>, Vec<Channel>) =
+        log.channels.drain(..).partition(|c| c.measured == M::Voltage);
+    log.channels = kept;
+    log.set_aside.extend(aside);
+    Some((volts[0].1.clone(), amps[0].1.clone()))
+}
+
+type Bins = BTreeMap<i64, f64>;
+
+/// Means over even stretches of time.
+fn bins(channel: &Channel, is_size: bool) -> Bins {
+    let mut sums: BTreeMap<i64, (f64, u32)> = BTreeMap::new();
+    for (time, value) in channel.times_s.iter().zip(&channel.values) {
+        let sum = sums.entry((time / BIN_S).floor() as i64).or_insert((0.0, 0));
+        *sum = (sum.0 + if is_size { value.abs() } else { *value }, sum.1 + 1);
+    }
+    sums.into_iter().map(|(bin, (sum, count))| (bin, sum / f64::from(count))).collect()
+}
+
+/// Speed by which amps are told: over ground, through the water, else what the motor turns.
+fn speed_bins(log: &Log) -> Option<Bins> {
+    [M::SpeedOverGround, M::SpeedThroughWater, M::ShaftSpeed, M::MotorSpeed].into_iter().find_map(
+        |measured| {
+            let channel = log.of(measured).max_by_key(|c| c.count)?;
+            let bins = bins(channel, true);
+            let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+            for value in bins.values() {
+                (low, high) = (low.min(*value), high.max(*value));
+            }
+            (bins.len() >= LEAST_BINS && high - low >= LEAST_CHANGE).then_some(bins)
+        },
+    )
+}
+
+fn correlation(amps: &Bins, speed: &Bins) -> Option<f64> {
+    let pairs: Vec<(f64, f64)> = amps.iter().filter_map(|(bin, a)| Some((*a, *speed.get(bin)?))).collect();
+    if pairs.len() < LEAST_BINS {
+        return None;
+    }
+    let count = pairs.len() as f64;
+    let (a, s) = pairs.iter().fold((0.0, 0.0), |sum, p| (sum.0 + p.0 / count, sum.1 + p.1 / count));
+    let (mut aa, mut ss, mut cross) = (0.0, 0.0, 0.0);
+    for (x, y) in &pairs {
+        aa += (x - a).powi(2);
+        ss += (y - s).powi(2);
+        cross += (x - a) * (y - s);
+    }
+    (aa > 0.0 && ss > 0.0).then(|| cross / (aa * ss).sqrt())
+}
+
+/// Power while most flows: the middle of the greater half.
+pub(crate) fn most_power(
+    volts: Option<&Channel>,
+    amps: Option<&Channel>,
+    power: Option<&Channel>,
+) -> Option<f64> {
+    let mut values: Vec<f64> = match (power, volts, amps) {
+        (Some(power), ..) => power.values.clone(),
+        (None, Some(volts), Some(amps)) => {
+            let volts = bins(volts, false);
+            bins(amps, false).iter().filter_map(|(bin, a)| Some(a * volts.get(bin)?)).collect()
+        }
+        _ => return None,
+    };
+    values.sort_unstable_by(|a, b| b.abs().total_cmp(&a.abs()));
+    values.truncate(values.len().div_ceil(2));
+    crate::checks::median(&values)
+}

@@ -1,0 +1,91 @@
+//! Databases of one file with one table: its rows as text. Not for: several tables, or writing.
+
+use std::io::{self, Cursor, Read};
+
+use rusqlite::types::ValueRef;
+use rusqlite::{Connection, MAIN_DB};
+
+use crate::LogError;
+use crate::background::{GivenRows, rows_of};
+use crate::unpack::whole;
+
+/// Longest file of a database.
+const LONGEST: u64 = 256 << 20;
+
+/// Rows of the one table, its column names first.
+/// # Errors
+/// In words, when the file cannot be read, or holds no table or several.
+pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
+    let bytes = whole(reader, LONGEST, "a database")?;
+    let said = |error: rusqlite::Error| {
+        LogError::Io(io::Error::other(format!(
+            "a database that cannot be read ({error}); save the table as CSV"
+        )))
+    };
+    let length = bytes.len();
+    let mut database = Connection::open_in_memory().map_err(said)?;
+    // A file from a log that is still being written asks for its journal: as it stands, without.
+    let mut bytes = bytes;
+    if let Some(marks) = bytes.get_mut(18..20) {
+        marks.fill(1);
+    }
+    database.deserialize_read_exact(MAIN_DB, Cursor::new(bytes), length, true).map_err(said)?;
+    let tables: Vec<String> = {
+        let mut statement = database
+            .prepare("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")
+            .map_err(said)?;
+        let names = statement.query_map([], |row| row.get(0)).map_err(said)?;
+        names.collect::<Result<_, _>>().map_err(said)?
+    };
+    let filled: Vec<&String> = tables
+        .iter()
+        .filter(|table| {
+            database.query_row(&format!("SELECT 1 FROM {} LIMIT 1", quoted(table)), [], |_| Ok(())).is_ok()
+        })
+        .collect();
+    let table = match filled.as_slice() {
+        [one] => (*one).clone(),
+        [] => return Err(LogError::Io(io::Error::other("the database holds no rows"))),
+        several => {
+            let names: Vec<String> = several.iter().map(|name| format!("{name:?}")).collect();
+            return Err(LogError::Io(io::Error::other(format!(
+                "the database holds {} tables ({}): save the one with the log as CSV, or as a database of its own",
+                names.len(),
+                names.join(", ")
+            ))));
+        }
+    };
+    let rows = rows_of(move |give| {
+        let mut read = || -> rusqlite::Result<()> {
+            let mut statement = database.prepare(&format!("SELECT * FROM {}", quoted(&table)))?;
+            let heads: Vec<String> = statement.column_names().map(str::to_owned).collect();
+            let width = heads.len();
+            if !give(heads) {
+                return Ok(());
+            }
+            let mut found = statement.query([])?;
+            while let Some(row) = found.next()? {
+                let cells = (0..width)
+                    .map(|column| {
+                        Ok(match row.get_ref(column)? {
+                            ValueRef::Integer(number) => number.to_string(),
+                            ValueRef::Real(number) => number.to_string(),
+                            ValueRef::Text(text) => String::from_utf8_lossy(text).into_owned(),
+                            ValueRef::Null | ValueRef::Blob(_) => String::new(),
+                        })
+                    })
+                    .collect::<rusqlite::Result<Vec<String>>>()?;
+                if !give(cells) {
+                    return Ok(());
+                }
+            }
+            Ok(())
+        };
+        read().map_err(|error| error.to_string())
+    });
+    Ok(GivenRows { rows, remarks: Vec::new() })
+}
+
+fn quoted(name: &str) -> String {
+    format!("\"{}\"", name.replace('"', "\"\""))
+}

@@ -1,0 +1,236 @@
+//! JSON as logs write it: objects one after the other, a line each, or in a list, taken out one at a
+//! time with bounded memory; names and values of one object.
+//! Not for: what the names mean.
+
+use std::borrow::Cow;
+use std::fmt;
+use std::io::{self, BufRead};
+
+use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
+
+/// Longest object that is kept: one row of a log, or one message.
+const LONGEST_OBJECT: usize = 256 * 1024;
+
+/// Objects of a stream: those of the outermost list, else the outermost objects.
+#[derive(Debug)]
+pub(crate) struct Objects<R> {
+    reader: R,
+    buffer: Vec<u8>,
+    /// Lines that were passed.
+    pub number: u64,
+}
+
+/// An object as it stands, or that it is too long.
+#[derive(Debug)]
+pub(crate) struct Object<'a> {
+    /// Line on which it begins.
+    pub line: u64,
+    pub bytes: Result<&'a [u8], ()>,
+}
+
+impl<R: BufRead> Objects<R> {
+    pub fn new(reader: R) -> Self {
+        Self { reader, buffer: Vec::new(), number: 1 }
+    }
+
+    /// The next object.
+    pub fn next(&mut self) -> io::Result<Option<Object<'_>>> {
+        self.buffer.clear();
+        let (mut open, mut is_text, mut is_escaped, mut length) = (0_usize, false, false, 0_usize);
+        let mut line = self.number;
+        loop {
+            let available = match self.reader.fill_buf() {
+                Ok(available) => available,
+                Err(error) if error.kind() == io::ErrorKind::Interrupted => continue,
+                Err(error) => return Err(error),
+            };
+            if available.is_empty() {
+                return Ok(None);
+            }
+            let (mut used, mut start, mut is_whole) = (0, if open > 0 { Some(0) } else { None }, false);
+            for byte in available {
+                used += 1;
+                if is_text {
+                    match byte {
+                        _ if is_escaped => is_escaped = false,
+                        b'\\' => is_escaped = true,
+                        b'"' => is_text = false,
+                        b'\n' => self.number += 1,
+                        _ => {}
+                    }
+                    continue;
+                }
+                match byte {
+                    b'\n' => self.number += 1,
+                    b'"' if open > 0 => is_text = true,
+                    b'{' => {
+                        if open == 0 {
+                            line = self.number;
+                            start = Some(used - 1);
+                        }
+                        open += 1;
+                    }
+                    b'}' if open > 0 => {
+                        open -= 1;
+                        if open == 0 {
+                            is_whole = true;
+                            break;
+                        }
+                    }
+                    _ => {}
+                }
+            }
+            if let Some(start) = start {
+                let piece = &available[start..used];
+                length += piece.len();
+                let room = LONGEST_OBJECT.saturating_sub(self.buffer.len());
+                self.buffer.extend_from_slice(&piece[..piece.len().min(room)]);
+            }
+            self.reader.consume(used);
+            if is_whole {
+                break;
+            }
+            // An object that never ends is a quote or brace too many: begin anew behind it.
+            if length > 8 * LONGEST_OBJECT {
+                return Ok(Some(Object { line, bytes: Err(()) }));
+            }
+        }
+        Ok(Some(Object { line, bytes: if length > LONGEST_OBJECT { Err(()) } else { Ok(&self.buffer) } }))
+    }
+}
+
+/// Gives every value of an object with its name; names within names are joined by a point, places in
+/// a list by their number. False where the object is not well formed.
+pub(crate) fn flatten(object: &[u8], sink: &mut dyn FnMut(&str, &str)) -> bool {
+    let mut reader = serde_json::Deserializer::from_slice(object);
+    let mut name = String::new();
+    Flat { name: &mut name, sink, depth: 0 }.deserialize(&mut reader).is_ok() && reader.end().is_ok()
+}
+
+struct Flat<'a> {
+    name: &'a mut String,
+    sink: &'a mut dyn FnMut(&str, &str),
+    depth: usize,
+}
+
+/// Deeper than this no log goes.
+const DEEPEST: usize = 6;
+
+impl<'de> DeserializeSeed<'de> for Flat<'_> {
+    type Value = ();
+
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
+        deserializer.deserialize_any(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Flat<'_> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("names and values")
+    }
+
+    fn visit_unit<E>(self) -> Result<(), E> {
+        Ok(())
+    }
+
+    fn visit_bool<E>(self, value: bool) -> Result<(), E> {
+        (self.sink)(self.name, if value { "true" } else { "false" });
+        Ok(())
+    }
+
+    fn visit_i64<E>(self, value: i64) -> Result<(), E> {
+        (self.sink)(self.name, &value.to_string());
+        Ok(())
+    }
+
+    fn visit_u64<E>(self, value: u64) -> Result<(), E> {
+        (self.sink)(self.name, &value.to_string());
+        Ok(())
+    }
+
+    fn visit_f64<E>(self, value: f64) -> Result<(), E> {
+        (self.sink)(self.name, &value.to_string());
+        Ok(())
+    }
+
+    fn visit_str<E>(self, value: &str) -> Result<(), E> {
+        (self.sink)(self.name, value);
+        Ok(())
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
+        let length = self.name.len();
+        while let Some(key) = map.next_key::<Cow<'_, str>>()? {
+            if self.depth >= DEEPEST {
+                map.next_value::<serde::de::IgnoredAny>()?;
+                continue;
+            }
+            if length > 0 {
+                self.name.push('.');
+            }
+            self.name.push_str(&key);
+            map.next_value_seed(Flat { name: self.name, sink: self.sink, depth: self.depth + 1 })?;
+            self.name.truncate(length);
+        }
+        Ok(())
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<(), A::Error> {
+        const MOST: usize = 64;
+        let length = self.name.len();
+        let mut number = 0;
+        loop {
+            if self.depth >= DEEPEST || number >= MOST {
+                if list.next_element::<serde::de::IgnoredAny>()?.is_none() {
+                    return Ok(());
+                }
+                continue;
+            }
+            number += 1;
+            self.name.push_str(&format!("[{number}]"));
+            let more =
+                list.next_element_seed(Flat { name: self.name, sink: self.sink, depth: self.depth + 1 })?;
+            self.name.truncate(length);
+            if more.is_none() {
+                return Ok(());
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn objects(text: &str) -> Vec<(u64, String)> {
+        let mut objects = Objects::new(text.as_bytes());
+        let mut all = Vec::new();
+        while let Some(object) = objects.next().unwrap() {
+            all.push((object.line, String::from_utf8_lossy(object.bytes.unwrap()).into_owned()));
+        }
+        all
+    }
+
+    #[test]
+    fn lines_and_lists_give_the_same_objects() {
+        let expected = ["{\"a\":1}", "{\"a\":\"}{\"}"];
+        for text in ["{\"a\":1}\n{\"a\":\"}{\"}\n", "[{\"a\":1},\n {\"a\":\"}{\"}]"] {
+            let found: Vec<String> = objects(text).into_iter().map(|(_, object)| object).collect();
+            assert_eq!(found, expected);
+        }
+        assert_eq!(objects("{\"a\":1}\n{\"a\":2}")[1].0, 2);
+        assert!(objects("{\"a\":1").is_empty());
+    }
+
+    #[test]
+    fn names_within_names_are_joined() {
+        let mut all = Vec::new();
+        assert!(
+            flatten(br#"{"t":1,"b":{"v":[12.5,"x"]},"n":null}"#, &mut |n, v| all.push(format!("{n}={v}")))
+        );
+        assert_eq!(all, ["t=1", "b.v[1]=12.5", "b.v[2]=x"]);
+        assert!(!flatten(b"{\"t\":}", &mut |_, _| {}));
+    }
+}

@@ -1,0 +1,270 @@
+//! A file as it comes: unpacked, its letters made UTF-8, told apart, read, and what must be asked.
+//! Not for: opening files by their name, or keeping what was answered.
+
+use std::io::{self, BufRead, BufReader, Cursor, Read};
+
+use crate::ask::{Question, battery_question, power_question, ranked, sign_question, table_questions};
+use crate::background::GivenRows;
+use crate::battery::part_strangers;
+use crate::checks::check_log;
+use crate::letters::{Decoded, encoding_of};
+use crate::log::Log;
+use crate::notice::LogNotice;
+use crate::sniff::{FileKind, SNIFF_BYTES, sniff};
+use crate::table::{self, Given, Mapping, Proposal};
+use crate::{LogError, read_log, unpack};
+
+/// A log is no longer than this, unpacked: a season of one-second records.
+pub const LONGEST_LOG_BYTES: u64 = 1 << 30;
+/// First bytes from which a table's columns are proposed.
+const HEAD_BYTES: usize = 256 * 1024;
+/// Files within files: a packed sheet in a packed folder.
+const MOST_LAYERS: usize = 3;
+
+/// A log that is longer.
+#[must_use]
+pub fn too_long() -> io::Error {
+    let most = LONGEST_LOG_BYTES >> 20;
+    io::Error::other(format!("a log has {most} MB at most; cut it into days"))
+}
+
+/// A file that was read.
+#[derive(Debug)]
+pub struct Reading {
+    /// What it is.
+    pub kind: FileKind,
+    /// It came packed.
+    pub is_packed: bool,
+    /// The log, or why there is none.
+    pub log: Result<Log, LogError>,
+    /// How its columns (or its sources) were taken.
+    pub mapping: Option<Mapping>,
+    /// Somebody said what its columns mean; until then that is a proposal.
+    pub is_told: bool,
+    /// What must be asked, the costliest first.
+    pub questions: Vec<Question>,
+    /// First rows of a table.
+    pub preview: Vec<Vec<String>>,
+}
+
+impl Reading {
+    fn nothing() -> Self {
+        Self {
+            kind: FileKind::Unknown,
+            is_packed: false,
+            log: Err(LogError::Unknown(FileKind::Unknown.advice())),
+            mapping: None,
+            is_told: false,
+            questions: Vec::new(),
+            preview: Vec::new(),
+        }
+    }
+
+    /// True when nothing is open: no question, and volts, amps and speed in use where they are there.
+    #[must_use]
+    pub fn is_understood(&self) -> bool {
+        self.questions.is_empty() && self.log.is_ok()
+    }
+}
+
+/// Reads what `bytes` give. `told` are mappings that were confirmed or answered; a file of the same
+/// source is read by one of them.
+pub fn read<'a>(bytes: impl Read + 'a, told: &[Mapping]) -> Reading {
+    let mut reading = Reading::nothing();
+    reading.log = read_into(
+        &mut reading,
+        Box::new(Limited { reader: bytes, left: LONGEST_LOG_BYTES }),
+        told,
+        MOST_LAYERS,
+    );
+    reading
+}
+
+type Bytes<'a> = Box<dyn Read + 'a>;
+
+/// Bytes that end with an error where a log may not go on: a small packed file can be endless unpacked.
+struct Limited<R> {
+    reader: R,
+    left: u64,
+}
+
+impl<R: Read> Read for Limited<R> {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let length = self.reader.read(into)?;
+        self.left = self.left.checked_sub(length as u64).ok_or_else(too_long)?;
+        Ok(length)
+    }
+}
+
+/// The first bytes, and a reader that gives them again and then the rest.
+fn begin(mut reader: Bytes<'_>) -> io::Result<(Vec<u8>, Box<dyn BufRead + '_>)> {
+    let mut head = Vec::with_capacity(HEAD_BYTES);
+    reader.by_ref().take(HEAD_BYTES as u64).read_to_end(&mut head)?;
+    const BUFFER: usize = 128 * 1024;
+    let whole = BufReader::with_capacity(BUFFER, Cursor::new(head.clone()).chain(reader));
+    Ok((head, Box::new(whole)))
+}
+
+fn read_into(
+    reading: &mut Reading,
+    bytes: Bytes<'_>,
+    told: &[Mapping],
+    layers: usize,
+) -> Result<Log, LogError> {
+    let (head, reader) = begin(bytes)?;
+    let seen = &head[..head.len().min(SNIFF_BYTES)];
+    let mut kind = sniff(seen);
+    let encoding = encoding_of(seen, kind);
+    if let Some(encoding) = encoding {
+        let (head, reader) = begin(Box::new(Decoded::new(reader, encoding)))?;
+        kind = sniff(&head[..head.len().min(SNIFF_BYTES)]);
+        reading.kind = kind;
+        return read_kind(reading, head, reader, kind, told);
+    }
+    reading.kind = kind;
+    if kind.is_packed() {
+        reading.is_packed = true;
+        if layers == 0 {
+            return Err(LogError::Unknown(kind.advice()));
+        }
+        return match kind {
+            FileKind::Gzip => {
+                let plain =
+                    Limited { reader: flate2::read::MultiGzDecoder::new(reader), left: LONGEST_LOG_BYTES };
+                read_into(reading, Box::new(plain), told, layers - 1)
+            }
+            FileKind::Zstd => {
+                let plain = Limited { reader: unpack::zstd(reader)?, left: LONGEST_LOG_BYTES };
+                read_into(reading, Box::new(plain), told, layers - 1)
+            }
+            _ => unpack::zip(reader, |plain| {
+                read_into(
+                    reading,
+                    Box::new(Limited { reader: plain, left: LONGEST_LOG_BYTES }),
+                    told,
+                    layers - 1,
+                )
+            })?,
+        };
+    }
+    read_kind(reading, head, reader, kind, told)
+}
+
+fn read_kind(
+    reading: &mut Reading,
+    head: Vec<u8>,
+    reader: Box<dyn BufRead + '_>,
+    kind: FileKind,
+    told: &[Mapping],
+) -> Result<Log, LogError> {
+    match kind {
+        FileKind::Table => {
+            let proposal = table::propose(&head)?;
+            let mapping = told_or(&proposal, told);
+            let rows = table::rows_of(reader, &mapping.0);
+            read_table(reading, proposal, mapping, rows)
+        }
+        FileKind::Sheet => given(reading, crate::sheet::rows(reader)?, told),
+        FileKind::Database => given(reading, crate::database::rows(reader)?, told),
+        FileKind::Parquet => given(reading, crate::columns::rows(reader)?, told),
+        _ => {
+            let mut log = read_log(reader, kind)?;
+            let mapping = Mapping {
+                heads: log.channels.iter().map(crate::Channel::key).collect(),
+                ..Mapping::default()
+            };
+            let key = mapping.source_key();
+            let known = told.iter().find(|told| told.source_key() == key);
+            reading.is_told = known.is_some();
+            let mut mapping = known.cloned().unwrap_or(mapping);
+            finish(reading, &mut log, &mut mapping, Vec::new());
+            reading.mapping = Some(mapping);
+            Ok(log)
+        }
+    }
+}
+
+/// Rows of a sheet or a database: the first are looked at, then all are read.
+fn given(reading: &mut Reading, given: GivenRows, told: &[Mapping]) -> Result<Log, LogError> {
+    const ROWS_SEEN: usize = 400;
+    let GivenRows { mut rows, remarks } = given;
+    let first: Vec<Vec<String>> = rows.by_ref().take(ROWS_SEEN).collect::<io::Result<_>>()?;
+    let mut proposal = table::propose_rows(&first)?;
+    proposal.remarks.extend(remarks);
+    let mapping = told_or(&proposal, told);
+    let rows = Box::new(Given::new(first.into_iter().map(Ok).chain(rows)));
+    read_table(reading, proposal, mapping, rows)
+}
+
+/// The mapping that was told for a table with these columns, else the proposal; and whether it was.
+fn told_or(proposal: &Proposal, told: &[Mapping]) -> (Mapping, bool) {
+    let key = proposal.mapping.source_key();
+    match told.iter().find(|mapping| mapping.source_key() == key) {
+        // Where the rows begin is this file's own.
+        Some(told) => (
+            Mapping {
+                head_line: proposal.mapping.head_line,
+                separator: proposal.mapping.separator,
+                shape: proposal.mapping.shape,
+                ..told.clone()
+            },
+            true,
+        ),
+        None => (proposal.mapping.clone(), false),
+    }
+}
+
+fn read_table(
+    reading: &mut Reading,
+    proposal: Proposal,
+    (mut mapping, is_told): (Mapping, bool),
+    mut rows: Box<dyn table::Rows + '_>,
+) -> Result<Log, LogError> {
+    let mut kept = Vec::new();
+    let mut log = table::read_rows(rows.as_mut(), &mapping, &mut kept)?;
+    let mut remarks = proposal.remarks;
+    // A mapping that somebody wrote by hand is whole; one that came of an answer leaves the other questions open.
+    let is_whole = is_told && mapping.answered.is_empty();
+    let mut questions = Vec::new();
+    if !is_whole {
+        let mut doubts = proposal.doubts;
+        table::settle_speed_unit(&mut doubts, &mut mapping, &mut log, &kept);
+        questions = table_questions(&doubts, &mut mapping, &kept, &mut remarks);
+        let used = &mapping.columns;
+        log.channels.retain(|channel| match channel.source {
+            crate::Source::Column(column) => used.iter().any(|c| c.column == usize::from(column)),
+            _ => true,
+        });
+    }
+    finish(reading, &mut log, &mut mapping, questions);
+    if is_whole {
+        reading.questions.clear();
+    }
+    log.notices.extend(remarks.into_iter().map(LogNotice::LeftOut));
+    reading.preview = proposal.preview;
+    reading.is_told = is_told;
+    reading.mapping = Some(mapping);
+    Ok(log)
+}
+
+/// One battery for one power, what looks wrong, and the questions that are left.
+fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut questions: Vec<Question>) {
+    questions.extend(battery_question(log, mapping));
+    if let Some((volts, amps)) = part_strangers(log, mapping) {
+        log.notices.push(LogNotice::LeftOut(format!(
+            "Volts ({volts}) and amps ({amps}) come from two batteries: they make no power."
+        )));
+    }
+    if !mapping.columns.is_empty() {
+        let asks_power = |q: &Question| q.key.starts_with("unit/") || q.key.starts_with("decimals/");
+        if !questions.iter().any(asks_power) {
+            questions.extend(power_question(log, mapping));
+        }
+        questions.extend(sign_question(log, mapping));
+    }
+    check_log(log);
+    reading.questions = ranked(questions);
+    for question in &reading.questions {
+        log.notices.push(LogNotice::Question(question.text.clone()));
+    }
+}

@@ -1,0 +1,215 @@
+//! What the columns of a table mean, as it is confirmed once and remembered. Not for: guessing it.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+use wakewright_units::Unit;
+
+use super::TableError;
+use super::times::{TimeFormat, Written};
+use crate::measured::Measured;
+
+/// How the rows of a table stand in its file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Shape {
+    /// A line for a row, cells between separators.
+    #[default]
+    Separated,
+    /// Objects of names and values, one after the other or in a list.
+    Objects,
+    /// A line for each value: its time, its name, the value.
+    Long,
+    /// Lines of a measurement with tags, fields and a time in nanoseconds.
+    LineProtocol,
+    /// Blocks of lines with a label, a tab and a value.
+    Labels,
+    /// Rows that a program gives: a sheet, a database.
+    Given,
+}
+
+/// What one column measures.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ColumnMapping {
+    /// Which, from 0.
+    pub column: usize,
+    /// What it measures.
+    pub measured: Measured,
+    /// Its unit, as `wakewright-units` spells it.
+    pub unit: String,
+    /// True when the sign is to be turned (amps into the bank as positive, say).
+    #[serde(default)]
+    pub is_negated: bool,
+    /// Its decimals are written with a comma (or not), where that differs from the table.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub decimal_comma: Option<bool>,
+    /// Column of the letter N, S, E or W that belongs to it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hemisphere: Option<usize>,
+    /// Which battery or machine of several, as its name says; empty for the only one.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub of: String,
+    /// Degrees and minutes in one number: 5423.5 is 54°23.5'.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_degrees_minutes: bool,
+}
+
+impl ColumnMapping {
+    /// A column with nothing special about it.
+    #[must_use]
+    pub fn new(column: usize, measured: Measured, unit: &str) -> Self {
+        Self {
+            column,
+            measured,
+            unit: unit.to_owned(),
+            is_negated: false,
+            decimal_comma: None,
+            hemisphere: None,
+            of: String::new(),
+            is_degrees_minutes: false,
+        }
+    }
+}
+
+/// Where the time stands.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct TimeMapping {
+    /// One column, or a date and a time column, from 0.
+    pub columns: Vec<usize>,
+    /// How it is written.
+    pub format: TimeFormat,
+    /// Seconds that the written clock is ahead of UTC; `None` while nobody has said.
+    pub ahead_of_utc_s: Option<f64>,
+    /// True when every time that was seen carries its zone.
+    #[serde(default)]
+    pub has_zone: bool,
+}
+
+impl TimeMapping {
+    /// True when the zone is neither written nor told.
+    #[must_use]
+    pub fn lacks_zone(&self) -> bool {
+        !self.has_zone && self.ahead_of_utc_s.is_none() && self.format.needs_zone()
+    }
+
+    pub(super) fn read(&self, record: &csv::ByteRecord) -> Option<Written> {
+        let cell = |index: &usize| record.get(*index).and_then(|cell| std::str::from_utf8(cell).ok());
+        let written = match self.columns.as_slice() {
+            [one] => self.format.read(None, cell(one)?)?,
+            [date, time] => self.format.read(Some(cell(date)?), cell(time)?)?,
+            _ => return None,
+        };
+        let ahead = if written.has_zone { 0.0 } else { self.ahead_of_utc_s.unwrap_or(0.0) };
+        Some(Written { time_s: written.time_s - ahead, ..written })
+    }
+}
+
+/// What a table's columns mean; of a log of another kind what was told about its sources.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Mapping {
+    /// Between columns.
+    pub separator: char,
+    /// Decimals are written with a comma.
+    pub decimal_comma: bool,
+    /// Line of the column names (and of their units below it), from 1; 0 when there are none.
+    pub head_line: u64,
+    /// Column names: what a table from the same source is known by.
+    pub heads: Vec<String>,
+    /// Where the time stands; `None` when there is none.
+    pub time: Option<TimeMapping>,
+    /// Columns that are used.
+    pub columns: Vec<ColumnMapping>,
+    /// How rows stand in the file.
+    #[serde(default)]
+    pub shape: Shape,
+    /// The battery whose volts and amps are the drive's, of several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub battery: Option<String>,
+    /// Questions that were answered, by their key.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub answered: BTreeSet<String>,
+}
+
+impl Default for Mapping {
+    fn default() -> Self {
+        Self {
+            separator: ',',
+            decimal_comma: false,
+            head_line: 0,
+            heads: Vec::new(),
+            time: None,
+            columns: Vec::new(),
+            shape: Shape::Separated,
+            battery: None,
+            answered: BTreeSet::new(),
+        }
+    }
+}
+
+/// A column ready for reading.
+pub(super) struct Resolved {
+    pub index: usize,
+    pub measured: Measured,
+    pub unit: &'static Unit,
+    pub sign: f64,
+    pub decimal_comma: bool,
+    pub hemisphere: Option<usize>,
+    pub is_degrees_minutes: bool,
+}
+
+impl Mapping {
+    /// Text under which the mapping is remembered: tables with the same columns come from the same
+    /// source.
+    #[must_use]
+    pub fn source_key(&self) -> String {
+        let heads: Vec<String> = self.heads.iter().map(|head| head.trim().to_lowercase()).collect();
+        heads.join("\u{1f}")
+    }
+
+    /// As JSON, to be kept.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        serde_json::to_string_pretty(self).unwrap_or_default()
+    }
+
+    /// From JSON that was kept.
+    /// # Errors
+    /// [`TableError::Mapping`], [`TableError::Unit`].
+    pub fn from_json(text: &str) -> Result<Self, TableError> {
+        let mapping: Self =
+            serde_json::from_str(text).map_err(|error| TableError::Mapping(error.to_string()))?;
+        if !mapping.separator.is_ascii() {
+            return Err(TableError::Mapping(format!("{:?} cannot stand between columns", mapping.separator)));
+        }
+        mapping.resolved()?;
+        Ok(mapping)
+    }
+
+    pub(super) fn resolved(&self) -> Result<Vec<Resolved>, TableError> {
+        self.columns
+            .iter()
+            .map(|column| {
+                let unit = column.measured.quantity().unit(&column.unit).ok_or_else(|| TableError::Unit {
+                    column: column.column + 1,
+                    unit: column.unit.clone(),
+                    measured: column.measured.label(),
+                })?;
+                let sign = if column.is_negated { -1.0 } else { 1.0 };
+                Ok(Resolved {
+                    index: column.column,
+                    measured: column.measured,
+                    unit,
+                    sign,
+                    decimal_comma: column.decimal_comma.unwrap_or(self.decimal_comma),
+                    hemisphere: column.hemisphere,
+                    is_degrees_minutes: column.is_degrees_minutes,
+                })
+            })
+            .collect()
+    }
+
+    /// The column of this place, to be changed.
+    pub(crate) fn column_mut(&mut self, column: usize) -> Option<&mut ColumnMapping> {
+        self.columns.iter_mut().find(|c| c.column == column)
+    }
+}

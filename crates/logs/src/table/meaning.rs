@@ -1,0 +1,647 @@
+//! What the name of a column says: quantity, unit, which part of the plant, which of several.
+//! Not for: the values below it.
+
+use std::collections::BTreeSet;
+
+use wakewright_units::{Dimension, Quantity, Unit, units_of};
+
+use super::words::{Idea, ideas, words};
+use crate::fold::fold;
+use crate::measured::Measured as M;
+
+/// A unit as it stands in a name or a cell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum UnitSaid {
+    /// Nothing.
+    None,
+    /// A unit that is known.
+    Known(&'static Unit),
+    /// Something that is no unit of any quantity here: amps-hours a mile, say.
+    Odd,
+}
+
+/// Part of the plant that a volt, amp or watt belongs to. The earlier is the likelier to be the
+/// drive's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Part {
+    /// Battery, bank, pack, total, input, or nothing said.
+    Bank,
+    /// Motor or controller.
+    Motor,
+    /// A battery that is said to be another's: house, start, bow.
+    House,
+    /// What charges or draws: sun, charger, load.
+    Other,
+}
+
+/// What a name says.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Meaning {
+    pub measured: M,
+    pub unit: Option<&'static Unit>,
+    pub part: Part,
+    /// Which of several: numbers and words beside the quantity. Empty for the only one.
+    pub of: String,
+    /// The name says that it is the drive's.
+    pub is_drive: bool,
+    /// The name says that it is all together.
+    pub is_total: bool,
+    /// The name says that what flows out counts.
+    pub is_out: bool,
+    /// The quantity stands in the name by a word or a unit, not by a letter alone.
+    pub is_worded: bool,
+}
+
+/// Spellings of units in names that are no units of the units' own table, folded and without blanks.
+static SPELLINGS: &[(&[&str], Dimension, &str)] = &[
+    (&["ms", "mps", "msec", "m/sec", "ms-1", "m.s-1", "m*s-1", "ms^-1", "m/s"], Dimension::Speed, "m/s"),
+    (
+        &["kmh", "kph", "km/t", "km/tim", "km/u", "kmu", "km/std", "kmph", "kmh-1", "km/h"],
+        Dimension::Speed,
+        "km/h",
+    ),
+    (
+        &[
+            "knoten", "noeud", "noeuds", "nud", "nuds", "nudo", "nudos", "nodo", "nodi", "knopen", "knoop",
+            "knop", "knob", "knut", "solmu", "solmua", "nos", "nd", "nds", "kn", "kt", "kts", "knot",
+            "knots", "kns",
+        ],
+        Dimension::Speed,
+        "kn",
+    ),
+    (&["mph", "mi/h"], Dimension::Speed, "mph"),
+    (
+        &[
+            "u/min",
+            "1/min",
+            "min-1",
+            "min^-1",
+            "tr/min",
+            "t/min",
+            "trmin",
+            "omw/min",
+            "opm",
+            "giri/min",
+            "g/min",
+            "varv/min",
+            "v/min",
+            "o/min",
+            "omdr/min",
+            "omdr./min",
+            "kierr/min",
+            "k/min",
+            "r/min",
+            "rev/min",
+            "rpm",
+            "rev/m",
+            "upm",
+            "trs/min",
+            "rot/min",
+            "giri",
+            "tours/min",
+            "toeren/min",
+            "varv",
+            "omdr",
+            "rpm/min",
+        ],
+        Dimension::RotationalSpeed,
+        "rpm",
+    ),
+    (
+        &["c", "degc", "gradc", "celsius", "°c", "ºc", "deg.c", "℃", "grader", "gradcelsius"],
+        Dimension::Temperature,
+        "°C",
+    ),
+    (&["degf", "°f", "fahrenheit", "f", "ºf", "℉"], Dimension::Temperature, "°F"),
+    (
+        &[
+            "pct",
+            "prozent",
+            "percent",
+            "pourcent",
+            "procent",
+            "porcentaje",
+            "prosent",
+            "prosenttia",
+            "%",
+            "proc",
+            "percento",
+        ],
+        Dimension::Ratio,
+        "%",
+    ),
+    (
+        &[
+            "°", "deg", "grad", "gr", "degree", "degrees", "degres", "grados", "gradi", "graden", "astetta",
+            "graus", "degt", "degm", "°t", "°m", "deg.",
+        ],
+        Dimension::Angle,
+        "°",
+    ),
+    (&["volt", "volts", "v", "vdc", "vcc", "vdc."], Dimension::Voltage, "V"),
+    (&["mv", "millivolt"], Dimension::Voltage, "mV"),
+    (
+        &["ampere", "ampere(s)", "amp", "amps", "amperes", "a", "adc", "amperios", "amperi", "ampeeria"],
+        Dimension::Current,
+        "A",
+    ),
+    (&["ma", "milliamp", "milliampere"], Dimension::Current, "mA"),
+    (&["watt", "watts", "w", "vatios", "watti", "wattia"], Dimension::Power, "W"),
+    (&["kw", "kilowatt"], Dimension::Power, "kW"),
+    (&["m", "meter", "metre", "metres", "metros", "metri", "metria"], Dimension::Length, "m"),
+    (&["ft", "feet", "fuss", "pieds", "voet"], Dimension::Length, "ft"),
+    (&["s", "sec", "sek", "secs", "seconds", "secondes", "sekunden", "sekunder"], Dimension::Duration, "s"),
+    (
+        &["h", "hrs", "hr", "hours", "std", "stunden", "heures", "uur", "horas", "ore", "timmar", "timer"],
+        Dimension::Duration,
+        "h",
+    ),
+    (&["min", "mins", "minutes", "minuten", "minuter"], Dimension::Duration, "min"),
+    (&["rad", "radian", "radians"], Dimension::Angle, "rad"),
+    (&["k", "kelvin"], Dimension::Temperature, "K"),
+];
+
+/// The unit that a text is, when it is nothing else. `None` for what is no unit.
+pub(super) fn unit_named(text: &str) -> Option<&'static Unit> {
+    let text = text.trim().trim_end_matches('.');
+    if text.is_empty() || text.len() > 24 {
+        return None;
+    }
+    let folded: String = fold(text).chars().filter(|c| !c.is_whitespace()).collect();
+    // Case tells millivolts from megavolts and kelvin from kilo; the table decides where it knows the text as it stands.
+    let all = [
+        Dimension::Speed,
+        Dimension::Power,
+        Dimension::Voltage,
+        Dimension::Current,
+        Dimension::Charge,
+        Dimension::Energy,
+        Dimension::RotationalSpeed,
+        Dimension::Temperature,
+        Dimension::Angle,
+        Dimension::Length,
+        Dimension::Duration,
+        Dimension::Ratio,
+        Dimension::Pressure,
+        Dimension::Resistance,
+        Dimension::Torque,
+    ];
+    let exact =
+        all.iter().find_map(|d| units_of(*d).find(|u| u.names.iter().any(|n| !n.is_empty() && *n == text)));
+    exact
+        .or_else(|| {
+            let (_, dimension, symbol) =
+                SPELLINGS.iter().find(|(names, ..)| names.contains(&folded.as_str()))?;
+            units_of(*dimension).find(|unit| unit.symbol() == *symbol)
+        })
+        .or_else(|| {
+            all.iter().find_map(|d| {
+                units_of(*d)
+                    .find(|u| u.names.iter().any(|n| !n.is_empty() && fold(n).replace(' ', "") == folded))
+            })
+        })
+}
+
+/// Texts in brackets that are no units but say which.
+fn is_remark(text: &str) -> bool {
+    let folded = fold(text);
+    words(text).iter().any(|word| ideas(word).next().is_some() && unit_named(word).is_none())
+        || matches!(
+            folded.as_str(),
+            "true" | "t" | "mag" | "avg" | "utc" | "dc" | "local" | "gps" | "rel" | "abs" | "1" | "2"
+        )
+}
+
+/// A name without its unit, and the unit: in brackets, after a slash, comma or colon, or its last word.
+pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
+    let name = name.trim().trim_matches('"');
+    if let Some(open) = name.rfind(['[', '(', '{'])
+        && let Some(length) = name[open..].find([']', ')', '}'])
+    {
+        let inside = name[open + 1..open + length].trim();
+        let rest = format!("{} {}", &name[..open], name.get(open + length + 1..).unwrap_or_default());
+        if let Some(unit) = unit_named(inside) {
+            return (rest.trim().to_owned(), UnitSaid::Known(unit));
+        }
+        if inside.is_empty() || is_remark(inside) {
+            let (rest, unit) = split_unit(&rest);
+            return (format!("{rest} {inside}"), unit);
+        }
+        return (rest.trim().to_owned(), UnitSaid::Odd);
+    }
+    for mark in [" / ", ", ", ": ", " in "] {
+        if let Some((front, back)) = name.rsplit_once(mark)
+            && !front.trim().is_empty()
+            && let Some(unit) = unit_named(back)
+        {
+            return (front.trim().to_owned(), UnitSaid::Known(unit));
+        }
+    }
+    // `boat speed km/h`, `speed_m_s`, `volts_V`: a last word that is a unit, the longest first.
+    for marks in [&[' '][..], &['/'][..], &['_', '.', '-', ' ', ':'][..]] {
+        for (at, _) in name.match_indices(marks) {
+            let (front, back) = name.split_at(at);
+            let back = back.trim_start_matches(['_', '.', '-', ' ', ':', '/']);
+            let slashed = back.replace("_per_", "/").replace('_', "/");
+            let found = unit_named(back).or_else(|| unit_named(&slashed));
+            if let Some(unit) = found.filter(|_| !front.trim().is_empty()) {
+                return (front.trim().to_owned(), UnitSaid::Known(unit));
+            }
+        }
+    }
+    // `speedKmh`, `currentMa`: a unit in the hump of a joined name.
+    if let Some(at) = name.rfind(char::is_uppercase).filter(|at| *at > 0)
+        && name[..at].ends_with(char::is_lowercase)
+        && name.len() - at >= 2
+        && let Some(unit) = unit_named(&name[at..]).or_else(|| unit_named(&name[at..].to_lowercase()))
+    {
+        return (name[..at].to_owned(), UnitSaid::Known(unit));
+    }
+    (name.to_owned(), UnitSaid::None)
+}
+
+/// What a single letter stands for, alone or beside its unit.
+fn letter(name: &str) -> Option<Idea> {
+    match name.trim() {
+        "U" | "V" | "u" | "v" => Some(Idea::Volt),
+        "I" | "A" | "i" | "a" => Some(Idea::Amp),
+        "P" | "W" | "p" | "w" => Some(Idea::Watt),
+        "n" => Some(Idea::Turning),
+        _ => None,
+    }
+}
+
+fn idea_of_unit(unit: &Unit) -> Option<Idea> {
+    match unit.dimension {
+        Dimension::Voltage => Some(Idea::Volt),
+        Dimension::Current => Some(Idea::Amp),
+        Dimension::Power => Some(Idea::Watt),
+        Dimension::Speed => Some(Idea::Speed),
+        Dimension::RotationalSpeed => Some(Idea::Turning),
+        Dimension::Temperature => Some(Idea::Temperature),
+        Dimension::Charge => Some(Idea::Charge),
+        Dimension::Energy => Some(Idea::Energy),
+        _ => None,
+    }
+}
+
+/// What the name says that the column measures; `None` where it says nothing, or something that no
+/// trial needs.
+pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
+    let (bare, said) = split_unit(name);
+    if said == UnitSaid::Odd {
+        return None;
+    }
+    let unit = if let UnitSaid::Known(unit) = said { Some(unit) } else { None };
+    let parts = words(&bare);
+    let mut has: BTreeSet<Idea> = parts.iter().flat_map(|word| ideas(word)).collect();
+    let joined = parts.join(" ");
+    if [
+        "state of charge",
+        "etat de charge",
+        "stato di carica",
+        "estado de carga",
+        "estado da carga",
+        "charge state",
+        "charge level",
+    ]
+    .iter()
+    .any(|words| joined.contains(words))
+    {
+        has.insert(Idea::ChargeState);
+        has.remove(&Idea::Charger);
+        has.remove(&Idea::Status);
+    }
+    // `Strömung`, `courant marin`, `tidal current`: what runs in the water is no amp.
+    if ["tid", "marin", "stromung", "stroemung", "drift", "set"]
+        .iter()
+        .any(|word| parts.iter().any(|p| p.starts_with(word)))
+        && has.contains(&Idea::Amp)
+    {
+        has.remove(&Idea::Amp);
+    }
+    // `current speed`, `current time`: the one of now.
+    let quantities = [
+        Idea::Speed,
+        Idea::Time,
+        Idea::Date,
+        Idea::Depth,
+        Idea::Heading,
+        Idea::Course,
+        Idea::Watt,
+        Idea::Volt,
+        Idea::Throttle,
+    ];
+    if has.contains(&Idea::Amp)
+        && parts.iter().any(|p| p == "current" || p == "actual")
+        && unit.is_none_or(|u| u.dimension != Dimension::Current)
+        && quantities.iter().any(|idea| has.contains(idea))
+    {
+        has.remove(&Idea::Amp);
+    }
+    let mut is_worded = true;
+    let electric = [Idea::Volt, Idea::Amp, Idea::Watt];
+    if !electric.iter().any(|idea| has.contains(idea))
+        && let Some(idea) = letter(&bare)
+    {
+        has.insert(idea);
+        is_worded = unit.is_some();
+    } else if let Some(idea) = unit.and_then(idea_of_unit) {
+        // `Bank 1 [A]`, `Motor A`, `GPS km/h`: the unit is the quantity where no other word is one.
+        let others = [
+            Idea::Volt,
+            Idea::Amp,
+            Idea::Watt,
+            Idea::Turning,
+            Idea::Speed,
+            Idea::Temperature,
+            Idea::Wind,
+            Idea::Energy,
+            Idea::Charge,
+            Idea::Distance,
+            Idea::Hours,
+            Idea::ChargeState,
+            Idea::Time,
+        ];
+        if !others.iter().any(|other| has.contains(other)) {
+            has.insert(idea);
+        }
+    }
+    let measured = measured_of(&has, &bare, unit)?;
+    if let Some(unit) = unit
+        && unit.dimension != measured.quantity().dimension()
+    {
+        return None;
+    }
+    let (part, of) = part_of(&has, &parts);
+    let is_plant = matches!(measured, M::Voltage | M::Current | M::Power);
+    Some(Meaning {
+        measured,
+        unit,
+        part: if is_plant { part } else { Part::Bank },
+        of: if is_plant || matches!(measured, M::MotorSpeed | M::ShaftSpeed) { of } else { String::new() },
+        is_drive: has.contains(&Idea::Drive),
+        is_total: has.contains(&Idea::Total),
+        is_out: has.contains(&Idea::Out),
+        is_worded,
+    })
+}
+
+fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) -> Option<M> {
+    let is = |idea: Idea| has.contains(&idea);
+    let any = |all: &[Idea]| all.iter().any(|idea| has.contains(idea));
+    if any(&[Idea::Status, Idea::Limit, Idea::Extreme, Idea::Hours, Idea::Distance]) {
+        return None;
+    }
+    if is(Idea::Latitude) {
+        return Some(M::Latitude);
+    }
+    if is(Idea::Longitude) && !is(Idea::Wind) {
+        return Some(M::Longitude);
+    }
+    if is(Idea::Variation) {
+        return Some(M::MagneticVariation);
+    }
+    if is(Idea::ChargeState) {
+        return Some(M::StateOfCharge);
+    }
+    if any(&[Idea::Energy, Idea::Charge]) {
+        return None;
+    }
+    if is(Idea::Wind) {
+        let is_true = is(Idea::True) || ["tws", "twa", "twd"].contains(&fold(bare).as_str());
+        return if is(Idea::Temperature) {
+            None
+        } else if is(Idea::Direction) {
+            Some(M::TrueWindDirection)
+        } else if is(Idea::Angle) {
+            Some(if is_true { M::TrueWindAngle } else { M::ApparentWindAngle })
+        } else if is(Idea::Speed) || unit.is_some_and(|u| u.dimension == Dimension::Speed) {
+            Some(if is_true { M::TrueWindSpeed } else { M::ApparentWindSpeed })
+        } else {
+            None
+        };
+    }
+    if is(Idea::Temperature) {
+        return if is(Idea::Motor) {
+            Some(M::MotorTemperature)
+        } else if is(Idea::Battery) && !is(Idea::Cell) {
+            Some(M::BatteryTemperature)
+        } else if is(Idea::Water) && !any(&[Idea::Controller]) {
+            Some(M::WaterTemperature)
+        } else if is(Idea::Air) {
+            Some(M::AirTemperature)
+        } else {
+            None
+        };
+    }
+    if is(Idea::Throttle) {
+        return unit.is_none_or(|u| u.dimension == Dimension::Ratio).then_some(M::Throttle);
+    }
+    if any(&[Idea::Cell, Idea::Phase]) {
+        return None;
+    }
+    let is_turning = is(Idea::Turning)
+        || (is(Idea::Speed)
+            && any(&[Idea::Motor, Idea::Shaft])
+            && unit.is_none_or(|u| u.dimension == Dimension::RotationalSpeed));
+    if is_turning && !any(&electric_ideas()) {
+        return Some(if is(Idea::Shaft) && !is(Idea::Motor) { M::ShaftSpeed } else { M::MotorSpeed });
+    }
+    if is(Idea::Heading) && !is(Idea::Speed) {
+        return Some(if is(Idea::True) { M::HeadingTrue } else { M::HeadingMagnetic });
+    }
+    if is(Idea::Course) && !is(Idea::Speed) {
+        return Some(if is(Idea::Magnetic) { M::CourseOverGroundMagnetic } else { M::CourseOverGround });
+    }
+    if is(Idea::Depth) {
+        return unit.is_none_or(|u| u.dimension == Dimension::Length).then_some(if is(Idea::Surface) {
+            M::DepthBelowSurface
+        } else {
+            M::DepthBelowTransducer
+        });
+    }
+    if is(Idea::Volt) {
+        return Some(M::Voltage);
+    }
+    if is(Idea::Amp) {
+        return Some(M::Current);
+    }
+    if is(Idea::Watt) {
+        return Some(M::Power);
+    }
+    if is(Idea::Speed) {
+        return if any(&[Idea::Air, Idea::Time, Idea::Direction]) {
+            None
+        } else if is(Idea::Ground) {
+            Some(M::SpeedOverGround)
+        } else if any(&[Idea::Water, Idea::Surface]) {
+            Some(M::SpeedThroughWater)
+        } else {
+            Some(M::SpeedOverGround)
+        };
+    }
+    if is(Idea::Heel) {
+        return Some(M::Heel);
+    }
+    if is(Idea::Pitch) && unit.is_some_and(|u| u.dimension == Dimension::Angle) {
+        return Some(M::Pitch);
+    }
+    None
+}
+
+const fn electric_ideas() -> [Idea; 3] {
+    [Idea::Volt, Idea::Amp, Idea::Watt]
+}
+
+/// The part of the plant, and which of several.
+fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
+    let is = |idea: Idea| has.contains(&idea);
+    let is_bank = is(Idea::Battery) || is(Idea::Total) || is(Idea::Input) || is(Idea::Drive);
+    let part = if is(Idea::House) {
+        Part::House
+    } else if is(Idea::Solar) || is(Idea::Charger) || (is(Idea::Load) && !is_bank) {
+        Part::Other
+    } else if (is(Idea::Motor) || is(Idea::Controller)) && !is_bank {
+        Part::Motor
+    } else {
+        Part::Bank
+    };
+    const EMPTY: [&str; 26] = [
+        "of", "the", "in", "de", "du", "der", "des", "di", "da", "van", "v", "a", "i", "u", "p", "w", "la",
+        "le", "l", "d", "no", "nr", "value", "dc", "now", "instant",
+    ];
+    let mut of: Vec<&str> = parts
+        .iter()
+        .map(String::as_str)
+        .filter(|word| ideas(word).next().is_none() && !EMPTY.contains(word) && unit_named(word).is_none())
+        .collect();
+    if is(Idea::House) {
+        of.extend(
+            parts.iter().map(String::as_str).filter(|word| ideas(word).any(|idea| idea == Idea::House)),
+        );
+    }
+    (part, of.join(" "))
+}
+
+/// Unit that is usual where a name says none.
+pub(super) fn usual_unit(measured: M) -> &'static str {
+    match measured.quantity() {
+        Quantity::Speed => "kn",
+        Quantity::Angle => "°",
+        Quantity::Length => "m",
+        Quantity::RotationalSpeed => "rpm",
+        Quantity::Voltage => "V",
+        Quantity::Current => "A",
+        Quantity::Power => "W",
+        Quantity::Temperature => "°C",
+        Quantity::Share => "%",
+        _ => "",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(name: &str) -> Option<(M, &'static str)> {
+        let meaning = meaning_of(name)?;
+        Some((meaning.measured, meaning.unit.map_or("", Unit::symbol)))
+    }
+
+    #[test]
+    fn names_in_eleven_languages() {
+        let expected = [
+            ("Battery voltage [V]", M::Voltage, "V"),
+            ("Batteriespannung (V)", M::Voltage, "V"),
+            ("Tension batterie", M::Voltage, ""),
+            ("Accuspanning", M::Voltage, ""),
+            ("Tensión batería (V)", M::Voltage, "V"),
+            ("Tensione batteria", M::Voltage, ""),
+            ("Batterispänning", M::Voltage, ""),
+            ("Batterispænding", M::Voltage, ""),
+            ("Batterispenning", M::Voltage, ""),
+            ("Akun jännite", M::Voltage, ""),
+            ("Tensão bateria", M::Voltage, ""),
+            ("Strom [A]", M::Current, "A"),
+            ("Courant", M::Current, ""),
+            ("Stroom (A)", M::Current, "A"),
+            ("Corriente", M::Current, ""),
+            ("Corrente (A)", M::Current, "A"),
+            ("Ström", M::Current, ""),
+            ("Strøm", M::Current, ""),
+            ("Virta (A)", M::Current, "A"),
+            ("Motordrehzahl [U/min]", M::MotorSpeed, "rpm"),
+            ("Régime moteur (tr/min)", M::MotorSpeed, "rpm"),
+            ("Toerental", M::MotorSpeed, ""),
+            ("Varvtal", M::MotorSpeed, ""),
+            ("Omdrejninger", M::MotorSpeed, ""),
+            ("Turtall", M::MotorSpeed, ""),
+            ("Kierrosluku", M::MotorSpeed, ""),
+            ("Propeller rpm", M::ShaftSpeed, "rpm"),
+            ("Fahrt durchs Wasser (kn)", M::SpeedThroughWater, "kn"),
+            ("Vitesse surface [nœuds]", M::SpeedThroughWater, "kn"),
+            ("Vitesse fond (nd)", M::SpeedOverGround, "kn"),
+            ("Fahrt über Grund", M::SpeedOverGround, ""),
+            ("speed_m_s", M::SpeedOverGround, "m/s"),
+            ("speed [m/s]", M::SpeedOverGround, "m/s"),
+            ("SOG (km/h)", M::SpeedOverGround, "km/h"),
+            ("Wassertiefe [m]", M::DepthBelowTransducer, "m"),
+            ("Ladezustand %", M::StateOfCharge, "%"),
+            ("State of charge", M::StateOfCharge, ""),
+            ("V", M::Voltage, ""),
+            ("I [A]", M::Current, "A"),
+            ("Leistung kW", M::Power, "kW"),
+            ("Bank 1 A", M::Current, "A"),
+            ("AWS kn", M::ApparentWindSpeed, "kn"),
+            ("GPS speed km/h", M::SpeedOverGround, "km/h"),
+            ("speed/km/h", M::SpeedOverGround, "km/h"),
+            ("Spannung/V", M::Voltage, "V"),
+            ("current_mA", M::Current, "mA"),
+            ("Potencia (W)", M::Power, "W"),
+            ("Teho (kW)", M::Power, "kW"),
+        ];
+        for (name, measured, unit) in expected {
+            assert_eq!(said(name), Some((measured, unit)), "{name}");
+        }
+    }
+
+    #[test]
+    fn names_of_other_things_are_left() {
+        for name in [
+            "Consumed Ah",
+            "Motor hours",
+            "Engine hours [h]",
+            "Energy (kWh)",
+            "Cell 3 voltage (V)",
+            "Max cell voltage",
+            "Phase current (A)",
+            "Iq [A]",
+            "current time",
+            "Strömung [°]",
+            "Voltage [%]",
+            "Speed (%)",
+            "Current limit (A)",
+            "Error code",
+            "Type A sensor",
+            "Power factor [Wh]",
+            "VMG (kn)",
+            "Distance (nm)",
+            "Tidal current",
+        ] {
+            let said = said(name);
+            assert!(said.is_none(), "{name}: {said:?}");
+        }
+    }
+
+    #[test]
+    fn parts_are_told_apart() {
+        let of = |name: &str| meaning_of(name).map(|m| (m.part, m.of)).unwrap();
+        assert_eq!(of("Pack voltage (V)"), (Part::Bank, String::new()));
+        assert_eq!(of("Bank 2 current (A)"), (Part::Bank, "2".to_owned()));
+        assert_eq!(of("House voltage").0, Part::House);
+        assert_eq!(of("Motor current (A)").0, Part::Motor);
+        assert_eq!(of("Solar current (A)").0, Part::Other);
+        assert_eq!(of("Port bank volts"), (Part::Bank, "port".to_owned()));
+    }
+}

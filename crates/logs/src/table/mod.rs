@@ -1,0 +1,260 @@
+//! Tables of any columns: shape, separator, decimals, times and units are proposed from the head and
+//! the first rows, confirmed once by the user, and remembered by the names of the columns.
+//!
+//! Not for: telling files apart (`sniff`) or unpacking them (`open`).
+
+mod mapping;
+mod meaning;
+mod numbers;
+mod propose;
+mod rows;
+mod settle;
+mod time_column;
+mod times;
+mod words;
+
+use std::io::BufRead;
+
+pub use mapping::{ColumnMapping, Mapping, Shape, TimeMapping};
+pub(crate) use propose::{Doubt, DoubtKind, propose_rows};
+pub use propose::{Proposal, propose};
+pub(crate) use rows::{Given, Rows, of as rows_of};
+pub use times::TimeFormat;
+
+use super::LogError;
+use super::bad::BadKind;
+use super::log::{Builder, Log, Source, TimeBase};
+use super::notice::LogNotice;
+use crate::line::decimal;
+use rows::Row;
+use times::TableClock;
+
+/// Why a table cannot be read.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum TableError {
+    /// No rows with the same number of columns.
+    #[error("no table is seen here: no two rows have the same number of columns, two or more")]
+    NoTable,
+    /// The mapping names a unit that its quantity does not take.
+    #[error("column {column}: {unit:?} is no unit of {measured}")]
+    Unit {
+        /// Column, from 1.
+        column: usize,
+        /// As written.
+        unit: String,
+        /// What the column measures.
+        measured: &'static str,
+    },
+    /// The mapping cannot be read.
+    #[error("the mapping cannot be read: {0}")]
+    Mapping(String),
+}
+
+/// Reads a table by a mapping, row by row.
+/// # Errors
+/// [`LogError`]: the reader's own, or a unit in the mapping that does not fit.
+pub fn read(reader: impl BufRead, mapping: &Mapping) -> Result<Log, LogError> {
+    let mut rows = rows::of(reader, mapping);
+    read_rows(rows.as_mut(), mapping, &mut Vec::new())
+}
+
+/// Rows that are kept beside the log, evenly spread, for what an answer would give.
+const ROWS_KEPT: usize = 600;
+
+/// Reads all rows by a mapping; some of them are put into `kept`.
+/// # Errors
+/// As [`read`].
+pub(crate) fn read_rows(
+    rows: &mut dyn Rows,
+    mapping: &Mapping,
+    kept: &mut Vec<csv::ByteRecord>,
+) -> Result<Log, LogError> {
+    let columns = mapping.resolved()?;
+    let mut builder = Builder::new();
+    let mut clock = TableClock::default();
+    let mut record = csv::ByteRecord::new();
+    let mut lines = 0;
+    let (mut seen, mut every) = (0_usize, 1_usize);
+    let width = mapping.heads.len();
+    while let Some(row) = rows.next(&mut record)? {
+        lines = lines.max(row.line());
+        builder.line = row.line();
+        if builder.line <= mapping.head_line {
+            continue;
+        }
+        if let Row::Bad { kind, .. } = row {
+            builder.bad(kind);
+            continue;
+        }
+        // A separator at the end of each row makes an empty cell; a cell more that says something is a fault.
+        let is_wide =
+            record.len() > width && record.iter().skip(width).any(|cell| !cell.trim_ascii().is_empty());
+        if is_wide || record.len() + usize::from(width > 1) < width {
+            builder.bad(BadKind::BadRow);
+            continue;
+        }
+        if record.len() < width && !mapping.heads.last().is_some_and(|head| head.trim().is_empty()) {
+            builder.bad(BadKind::BadRow);
+            continue;
+        }
+        if seen.is_multiple_of(every) {
+            kept.push(record.clone());
+            if kept.len() > ROWS_KEPT {
+                every *= 2;
+                let mut is_kept = false;
+                kept.retain(|_| {
+                    is_kept = !is_kept;
+                    is_kept
+                });
+            }
+        }
+        seen += 1;
+        builder.message(b"row");
+        read_row(&record, mapping, &columns, &mut clock, &mut builder);
+    }
+    if mapping.time.as_ref().is_some_and(|time| time.lacks_zone()) {
+        builder.notices.push(LogNotice::NoZone);
+    }
+    Ok(builder.finish(lines.max(rows.lines())))
+}
+
+/// The unit that a column's name says for a quantity.
+pub(crate) fn unit_symbol(head: &str, measured: crate::Measured) -> Option<String> {
+    match propose::unit_said(head) {
+        meaning::UnitSaid::Known(unit) if unit.dimension == measured.quantity().dimension() => {
+            Some(unit.symbol().to_owned())
+        }
+        _ => None,
+    }
+}
+
+/// Speeds without a unit are held against positions, where the table has them: one unit fits.
+pub(crate) fn settle_speed_unit(
+    doubts: &mut Vec<Doubt>,
+    mapping: &mut Mapping,
+    log: &mut Log,
+    kept: &[csv::ByteRecord],
+) {
+    const NEARNESS: f64 = 0.12;
+    let Some(at) = doubts
+        .iter()
+        .position(|d| matches!(&d.kind, DoubtKind::Unit(units, _) if units.first() == Some(&"kn")))
+    else {
+        return;
+    };
+    let DoubtKind::Unit(units, columns) = doubts[at].kind.clone() else { return };
+    let Some(by_place) = crate::gpx::speed_by_places(log) else { return };
+    let _ = kept;
+    let ground = mapping
+        .columns
+        .iter()
+        .find(|c| columns.contains(&c.column) && c.measured == crate::Measured::SpeedOverGround);
+    let Some(ground) = ground else { return };
+    let source = Source::Column(ground.column as u16);
+    let moving = |channel: &crate::Channel| {
+        let most = channel.values.iter().copied().fold(0.0, f64::max);
+        crate::checks::median(
+            &channel.values.iter().copied().filter(|v| *v > 0.3 * most).collect::<Vec<f64>>(),
+        )
+    };
+    let Some(taken) = log.channels.iter().find(|c| c.source == source).and_then(moving) else { return };
+    let quantity = ground.measured.quantity();
+    let Some(now) = quantity.unit(&ground.unit) else { return };
+    let fitting: Vec<&'static str> = units
+        .into_iter()
+        .filter(|unit| {
+            quantity
+                .unit(unit)
+                .is_some_and(|unit| (taken / now.factor * unit.factor / by_place - 1.0).abs() < NEARNESS)
+        })
+        .collect();
+    let [one] = fitting.as_slice() else { return };
+    let Some(unit) = quantity.unit(one) else { return };
+    let factor = unit.factor / now.factor;
+    for column in &columns {
+        if let Some(mapped) = mapping.column_mut(*column) {
+            (*one).clone_into(&mut mapped.unit);
+        }
+        for channel in log.channels.iter_mut().filter(|c| c.source == Source::Column(*column as u16)) {
+            channel.values.iter_mut().for_each(|value| *value *= factor);
+        }
+    }
+    doubts.remove(at);
+}
+
+/// A log of some rows that were kept: what a mapping makes of them.
+pub(crate) fn read_kept(kept: &[csv::ByteRecord], mapping: &Mapping) -> Option<Log> {
+    let columns = mapping.resolved().ok()?;
+    let mut builder = Builder::new();
+    let mut clock = TableClock::default();
+    for record in kept {
+        builder.line += 1;
+        read_row(record, mapping, &columns, &mut clock, &mut builder);
+    }
+    Some(builder.finish(kept.len() as u64))
+}
+
+fn read_row(
+    record: &csv::ByteRecord,
+    mapping: &Mapping,
+    columns: &[mapping::Resolved],
+    clock: &mut TableClock,
+    builder: &mut Builder,
+) {
+    if let Some(time) = &mapping.time {
+        match time.read(record) {
+            Some(written) => builder.set_time(written.base, clock.follow(written)),
+            None => {
+                builder.bad(BadKind::BadTime);
+                return;
+            }
+        }
+    } else {
+        builder.set_time(TimeBase::Lines, builder.line as f64);
+    }
+    for column in columns {
+        let Some(cell) = record.get(column.index).map(<[u8]>::trim_ascii) else { continue };
+        if cell.is_empty() {
+            continue;
+        }
+        let source = Source::Column(column.index as u16);
+        let fast = if column.decimal_comma { None } else { decimal(cell) };
+        let si = match fast {
+            Some(number) if column.is_degrees_minutes => Some(column.unit.to_si(degrees_minutes(number))),
+            Some(number) => Some(column.unit.to_si(number)),
+            None => std::str::from_utf8(cell).ok().and_then(|text| {
+                numbers::cell_si(text, column.decimal_comma, column.unit, column.measured).map(|si| {
+                    let is_plain = column.is_degrees_minutes
+                        && numbers::number_in(text, column.decimal_comma)
+                            .is_some_and(|(_, rest)| rest.is_empty());
+                    if is_plain { column.unit.to_si(degrees_minutes(column.unit.from_si(si))) } else { si }
+                })
+            }),
+        };
+        match si {
+            Some(si) => {
+                let side = match column.hemisphere {
+                    Some(letter) => {
+                        let letter = record.get(letter).and_then(|cell| std::str::from_utf8(cell).ok());
+                        letter.and_then(numbers::hemisphere)
+                    }
+                    None => Some(1.0),
+                };
+                match side {
+                    Some(side) => builder.push(column.measured, source, side * column.sign * si),
+                    None => builder.bad(BadKind::BadField),
+                }
+            }
+            // A dash or a word for "nothing" is no fault.
+            None if std::str::from_utf8(cell).is_ok_and(numbers::is_blank) => {}
+            None => builder.bad(BadKind::BadField),
+        }
+    }
+}
+
+/// 5423.5 is 54°23.5'.
+fn degrees_minutes(number: f64) -> f64 {
+    let degrees = (number / 100.0).trunc();
+    degrees + (number - 100.0 * degrees) / 60.0
+}

@@ -1,0 +1,280 @@
+//! Numbers as tables write them: which mark parts the decimals of a column, thousands, units and
+//! letters of direction in the cell. Not for: times.
+
+use wakewright_units::factors::DEGREE_RAD;
+use wakewright_units::{Dimension, Unit};
+
+use super::meaning::unit_named;
+use crate::line::decimal;
+use crate::measured::Measured as M;
+
+/// What the cells of one column say about its decimals.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Decimals {
+    /// No mark stands in any cell, or nothing else fits.
+    Point,
+    Comma,
+    /// Each mark is followed by three digits: decimals or thousands. With the mark.
+    Doubtful(char),
+}
+
+/// Sign, digits and marks at the beginning of a cell; what stands after.
+fn split_number(cell: &str) -> Option<(&str, &str)> {
+    let cell = cell.trim();
+    let signed = cell.strip_prefix(['-', '+', '\u{2212}']).map_or(0, |rest| cell.len() - rest.len());
+    let is_mark = |c: char| matches!(c, '.' | ',' | '\'' | '\u{2019}' | '\u{a0}' | '\u{202f}');
+    let mut end = signed;
+    let mut has_digit = false;
+    let rest = &cell[signed..];
+    for (at, c) in rest.char_indices() {
+        let after = rest[at + c.len_utf8()..].bytes().take(3).filter(u8::is_ascii_digit).count() == 3;
+        // A blank parts thousands only between digits, three at a time.
+        let is_blank =
+            c == ' ' && has_digit && after && !rest.as_bytes().get(at + 4).is_some_and(u8::is_ascii_digit);
+        // An exponent, `1.5e3`.
+        let is_exponent = matches!(c, 'e' | 'E')
+            && has_digit
+            && rest[at + 1..].trim_start_matches(['-', '+']).starts_with(|c: char| c.is_ascii_digit());
+        if is_exponent {
+            let sign = usize::from(rest[at + 1..].starts_with(['-', '+']));
+            let digits = rest[at + 1 + sign..].bytes().take_while(u8::is_ascii_digit).count();
+            end = signed + at + 1 + sign + digits;
+            break;
+        }
+        if !(c.is_ascii_digit() || is_mark(c) || is_blank) {
+            break;
+        }
+        has_digit |= c.is_ascii_digit();
+        end = signed + at + c.len_utf8();
+    }
+    has_digit.then(|| cell.split_at(end))
+}
+
+/// A number whose decimals are parted by a comma or a point; the other mark, quotes and blanks part
+/// thousands. With what stands after it.
+pub(super) fn number_in(cell: &str, decimal_comma: bool) -> Option<(f64, &str)> {
+    let (digits, rest) = split_number(cell)?;
+    let (mark, thousands) = if decimal_comma { (',', '.') } else { ('.', ',') };
+    if digits.matches(mark).count() > 1 {
+        // `1.234.567` in a column of points: thousands after all.
+        let pieces: Vec<&str> = digits.split(mark).collect();
+        if pieces.iter().skip(1).any(|piece| piece.len() != 3) || digits.contains(thousands) {
+            return None;
+        }
+    }
+    let repeated = digits.matches(mark).count() > 1;
+    let mut plain = String::with_capacity(digits.len());
+    for c in digits.chars() {
+        match c {
+            c if c == mark && !repeated => plain.push('.'),
+            '0'..='9' | '-' | '+' | 'e' | 'E' => plain.push(c),
+            '\u{2212}' => plain.push('-'),
+            _ => {}
+        }
+    }
+    // A thousands mark that is followed by other than three digits is none: `12,5` in a column of points.
+    let whole = digits.split(mark).next().unwrap_or_default();
+    if !repeated && whole.contains(thousands) && whole.split(thousands).skip(1).any(|piece| piece.len() != 3)
+    {
+        return None;
+    }
+    Some((plain.parse().ok()?, rest.trim()))
+}
+
+/// A number of no unit, with point or comma.
+pub(super) fn plain(text: &str) -> Option<f64> {
+    decimal(text.as_bytes()).or_else(|| {
+        let (number, rest) = number_in(text, !text.contains('.') && text.matches(',').count() == 1)?;
+        rest.is_empty().then_some(number)
+    })
+}
+
+/// What the cells of a column say about its decimals.
+pub(super) fn decimals_of<'a>(cells: impl Iterator<Item = &'a str>) -> Option<Decimals> {
+    let (mut point, mut comma, mut three_point, mut three_comma) = (0, 0, 0, 0);
+    // Cells without a mark: numbers of at most three digits, as a column with thousands has them.
+    let (mut bare_short, mut bare_long, mut noughts) = (0, 0, 0);
+    for cell in cells {
+        let Some((digits, _)) = split_number(cell) else { continue };
+        let digits = digits.trim_start_matches(['-', '+', '\u{2212}']);
+        let (points, commas) = (digits.matches('.').count(), digits.matches(',').count());
+        let tail = digits.rsplit(['.', ',']).next().map_or(0, str::len);
+        let front = digits.split(['.', ',']).next().unwrap_or_default();
+        match (points, commas) {
+            (0, 0) if digits.len() <= 3 => bare_short += 1,
+            (0, 0) => bare_long += 1,
+            (p, c) if p > 0 && c > 0 => {
+                if digits.rfind('.') > digits.rfind(',') {
+                    point += 1;
+                } else {
+                    comma += 1;
+                }
+            }
+            // Several marks of one kind part thousands.
+            (p, 0) if p > 1 => comma += 1,
+            (0, c) if c > 1 => point += 1,
+            (1, 0) if tail == 3 && !front.is_empty() && front.len() <= 3 => {
+                three_point += 1;
+                noughts += usize::from(front.starts_with('0'));
+            }
+            (1, 0) => point += 1,
+            (0, 1) if tail == 3 && !front.is_empty() && front.len() <= 3 => {
+                three_comma += 1;
+                noughts += usize::from(front.starts_with('0'));
+            }
+            _ => comma += 1,
+        }
+    }
+    if point + comma > 0 {
+        return Some(if comma > point { Decimals::Comma } else { Decimals::Point });
+    }
+    if three_point + three_comma == 0 {
+        return None;
+    }
+    let is_point = three_point >= three_comma;
+    // `0,512` is no thousand; long numbers without a mark beside short ones with it neither.
+    if noughts > 0 || bare_long > 0 {
+        return Some(if is_point { Decimals::Point } else { Decimals::Comma });
+    }
+    // Short numbers without a mark beside many of exactly three digits after it: thousands.
+    const MANY: usize = 5;
+    let marked = three_point + three_comma;
+    if bare_short > 0 && marked >= MANY {
+        return Some(if is_point { Decimals::Comma } else { Decimals::Point });
+    }
+    Some(Decimals::Doubtful(if is_point { '.' } else { ',' }))
+}
+
+/// A cell as a column of `unit` takes it: SI, with a unit of its own where one stands in the cell.
+pub(super) fn cell_si(cell: &str, decimal_comma: bool, unit: &'static Unit, measured: M) -> Option<f64> {
+    if matches!(measured, M::Latitude | M::Longitude)
+        && let Some(degrees) = angle_of_place(cell, decimal_comma)
+    {
+        return Some(degrees * DEGREE_RAD);
+    }
+    let (number, rest) = number_in(cell, decimal_comma)?;
+    if rest.is_empty() {
+        return Some(unit.to_si(number));
+    }
+    let said = unit_named(rest)?;
+    (said.dimension == unit.dimension).then(|| said.to_si(number))
+}
+
+/// `54°23.5'N`, `54 23 30 N`, `N 54.3917`, `W4.5`: degrees, south and west negative. `None` without a
+/// letter or a degree sign: the plain number is read as the column's unit has it.
+pub(super) fn angle_of_place(cell: &str, decimal_comma: bool) -> Option<f64> {
+    let cell = cell.trim();
+    let mut sign = None;
+    let mut numbers: Vec<f64> = Vec::new();
+    let mut has_sign_of_degrees = false;
+    let mut rest = cell;
+    while let Some(c) = rest.chars().next() {
+        if c.is_ascii_digit() || c == '-' || c == '+' {
+            let end = rest
+                .char_indices()
+                .skip(1)
+                .find(|(_, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
+                .map_or(rest.len(), |(at, _)| at);
+            let text = rest[..end].trim_end_matches(',');
+            numbers.push(number_in(text, decimal_comma || (text.contains(',') && !text.contains('.')))?.0);
+            rest = &rest[end..];
+            continue;
+        }
+        match c.to_ascii_uppercase() {
+            'N' | 'E' | 'O' if sign.is_none() => sign = Some(1.0),
+            'S' | 'W' if sign.is_none() => sign = Some(-1.0),
+            '°' | 'º' | '\'' | '"' | '′' | '″' | '’' | '”' | '´' => has_sign_of_degrees = true,
+            ' ' | ',' | '\u{a0}' => {}
+            _ => return None,
+        }
+        rest = &rest[c.len_utf8()..];
+    }
+    if (sign.is_none() && !has_sign_of_degrees) || numbers.is_empty() || numbers.len() > 3 {
+        return None;
+    }
+    let is_negative = numbers[0] < 0.0 || cell.starts_with('-');
+    let parts =
+        [numbers[0].abs(), numbers.get(1).copied().unwrap_or(0.0), numbers.get(2).copied().unwrap_or(0.0)];
+    if parts[1] >= 60.0 || parts[2] >= 60.0 || parts[1] < 0.0 || parts[2] < 0.0 {
+        return None;
+    }
+    let size = parts[0] + parts[1] / 60.0 + parts[2] / 3600.0;
+    Some(sign.unwrap_or(1.0) * if is_negative { -size } else { size })
+}
+
+/// Sign of a column of letters beside a position; `None` for what is no such letter.
+pub(super) fn hemisphere(cell: &str) -> Option<f64> {
+    match cell.trim() {
+        "N" | "n" | "E" | "e" | "O" | "o" => Some(1.0),
+        "S" | "s" | "W" | "w" => Some(-1.0),
+        _ => None,
+    }
+}
+
+/// True for what tables write where there is nothing.
+pub(super) fn is_blank(cell: &str) -> bool {
+    const WORDS: [&str; 14] =
+        ["", "-", "--", "---", "nan", "null", "n/a", "na", "none", "off", "–", "—", "#n/a", "?"];
+    let cell = cell.trim();
+    cell.len() <= 5 && WORDS.iter().any(|word| cell.eq_ignore_ascii_case(word))
+}
+
+/// The dimension of the unit in most of the cells, where one stands there.
+pub(super) fn unit_in_cells<'a>(cells: impl Iterator<Item = &'a str>) -> Option<(&'static Unit, Dimension)> {
+    let mut found: Vec<(&'static Unit, usize)> = Vec::new();
+    let mut seen = 0;
+    for cell in cells {
+        let Some((_, rest)) = split_number(cell) else { continue };
+        seen += 1;
+        if let Some(unit) = unit_named(rest) {
+            match found.iter_mut().find(|(known, _)| *known == unit) {
+                Some((_, count)) => *count += 1,
+                None => found.push((unit, 1)),
+            }
+        }
+    }
+    let (unit, count) = found.into_iter().max_by_key(|(_, count)| *count)?;
+    (2 * count > seen).then_some((unit, unit.dimension))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_columns_decimals_decide() {
+        let of = |cells: &[&str]| decimals_of(cells.iter().copied());
+        assert_eq!(of(&["12.5", "13.25"]), Some(Decimals::Point));
+        assert_eq!(of(&["12,5", "1.234,5"]), Some(Decimals::Comma));
+        assert_eq!(of(&["1,234.5"]), Some(Decimals::Point));
+        assert_eq!(of(&["1.234", "987"]), Some(Decimals::Doubtful('.')));
+        assert_eq!(of(&["0,512", "1,024"]), Some(Decimals::Comma));
+        assert_eq!(of(&["12", "13"]), None);
+        assert_eq!(of(&["1.234.567"]), Some(Decimals::Comma));
+    }
+
+    #[test]
+    fn cells_with_thousands_and_units() {
+        assert_eq!(number_in("1'234.5", false), Some((1234.5, "")));
+        assert_eq!(number_in("1.234,5", true), Some((1234.5, "")));
+        assert_eq!(number_in("1 234,5 W", true), Some((1234.5, "W")));
+        assert_eq!(number_in("0.0 km/h", false), Some((0.0, "km/h")));
+        assert_eq!(number_in("\u{2212}3,5", true), Some((-3.5, "")));
+        assert_eq!(number_in("1.5e3", false), Some((1500.0, "")));
+        assert_eq!(number_in("12,5", false), None);
+        assert_eq!(number_in("abc", false), None);
+    }
+
+    #[test]
+    fn places_with_minutes_and_letters() {
+        let near = |cell: &str, degrees: f64| {
+            let read = angle_of_place(cell, false).unwrap_or(f64::NAN);
+            assert!((read - degrees).abs() < 1e-9, "{cell}: {read}");
+        };
+        near("54°23.5'N", 54.0 + 23.5 / 60.0);
+        near("54° 23' 30\" S", -(54.0 + 23.5 / 60.0));
+        near("W4.5", -4.5);
+        near("54 23.5 N", 54.0 + 23.5 / 60.0);
+        assert_eq!(angle_of_place("54.5", false), None);
+    }
+}

@@ -1,0 +1,558 @@
+//! A mapping proposed from a table's head and first rows, with what is in doubt. Where head and
+//! values leave more than one reading, the proposal takes one and says which others there are.
+//! Not for: deciding; the user confirms.
+
+use std::io::Cursor;
+
+use super::mapping::{ColumnMapping, Mapping, Shape};
+use super::meaning::{UnitSaid, split_unit, unit_named};
+use super::numbers::{Decimals, decimals_of, number_in};
+use super::rows::{Row, Rows, Separated, label_line, long_places, protocol_line};
+use super::time_column::time_of;
+use super::times::TimeFormat;
+use super::words::words;
+use super::{TableError, settle};
+use crate::clock::{DateOrder, parse_stamp};
+use crate::fold::fold;
+use crate::json::{Objects, flatten};
+
+/// Rows that are looked at.
+const ROWS_SEEN: usize = 400;
+/// Rows of the preview.
+const ROWS_SHOWN: usize = 5;
+/// Columns of a table; more are those of no boat.
+const MOST_COLUMNS: usize = 1000;
+
+/// What the first rows leave open about a column.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Doubt {
+    /// Under which an answer is remembered.
+    pub key: String,
+    pub column: usize,
+    pub kind: DoubtKind,
+}
+
+/// The readings that there are, the one that was taken first.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum DoubtKind {
+    /// Which part of the date stands first.
+    DateOrder(Vec<TimeFormat>),
+    /// What a clock or a count is.
+    Clock(Vec<TimeFormat>),
+    /// Whether this mark parts decimals or thousands.
+    Decimals(char),
+    /// Units that fit the values of these columns.
+    Unit(Vec<&'static str>, Vec<usize>),
+    /// Columns of one quantity that do not say the same.
+    Which(Vec<usize>),
+    /// A column that may not be what it looks like: taken or left.
+    Taken(ColumnMapping),
+    /// No column holds a time.
+    NoTime,
+    /// No column says what it measures.
+    NoColumns,
+}
+
+/// A mapping to be confirmed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// What was made of the table.
+    pub mapping: Mapping,
+    /// The first rows as they stand.
+    pub preview: Vec<Vec<String>>,
+    /// What is left open.
+    pub(crate) doubts: Vec<Doubt>,
+    /// Columns that look like a quantity and were left, each with the reason.
+    pub remarks: Vec<String>,
+}
+
+/// The first rows of a table as cells.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Sheet {
+    pub heads: Vec<String>,
+    pub head_line: u64,
+    /// Line and cells.
+    pub rows: Vec<(u64, Vec<String>)>,
+    pub decimal_comma: bool,
+    pub is_foreign: bool,
+}
+
+impl Sheet {
+    /// Cells of a column in which something stands.
+    pub fn column(&self, column: usize) -> Vec<&str> {
+        let cells = self.rows.iter().filter_map(|(_, cells)| cells.get(column).map(|cell| cell.trim()));
+        cells.filter(|cell| !super::numbers::is_blank(cell)).collect()
+    }
+
+    /// Whether a column's decimals are written with a comma.
+    pub fn decimal_comma_of(&self, column: usize) -> bool {
+        match decimals_of(self.column(column).into_iter()) {
+            Some(Decimals::Comma) => true,
+            Some(Decimals::Point) => false,
+            _ => self.decimal_comma,
+        }
+    }
+}
+
+/// Proposes a mapping from the first bytes of a table (some kilobytes).
+/// # Errors
+/// [`TableError::NoTable`].
+pub fn propose(head: &[u8]) -> Result<Proposal, TableError> {
+    let text = String::from_utf8_lossy(head);
+    let text = text.trim_start_matches('\u{feff}');
+    match shape_of(text) {
+        Shape::Objects => propose_named(object_rows(text), Shape::Objects, ','),
+        Shape::LineProtocol => propose_named(protocol_rows(text), Shape::LineProtocol, ','),
+        Shape::Labels => propose_named(label_rows(text), Shape::Labels, '\t'),
+        Shape::Long => {
+            let (separator, _) = separator_of(text).ok_or(TableError::NoTable)?;
+            propose_named(long_rows(text, separator), Shape::Long, separator)
+        }
+        Shape::Separated | Shape::Given => {
+            let (separator, width) = separator_of(text).ok_or(TableError::NoTable)?;
+            let rows = separated_rows(text, separator);
+            propose_sheet(sheet_of(rows, width), separator, Shape::Separated, separator == ',')
+        }
+    }
+}
+
+/// Proposes a mapping for rows that a program gives, the head among them.
+pub(crate) fn propose_rows(rows: &[Vec<String>]) -> Result<Proposal, TableError> {
+    let rows: Vec<(u64, Vec<String>)> =
+        rows.iter().enumerate().map(|(i, cells)| (i as u64 + 1, cells.clone())).collect();
+    // The widest row: sheets fill what is missing with empty cells.
+    let width = rows.iter().map(|(_, cells)| cells.len()).max().unwrap_or(0);
+    if width < 2 {
+        return Err(TableError::NoTable);
+    }
+    propose_sheet(sheet_of(rows, width), ',', Shape::Given, false)
+}
+
+fn propose_named(
+    found: Option<(Vec<String>, Vec<Vec<String>>)>,
+    shape: Shape,
+    separator: char,
+) -> Result<Proposal, TableError> {
+    let (heads, rows) =
+        found.filter(|(heads, rows)| heads.len() >= 2 && !rows.is_empty()).ok_or(TableError::NoTable)?;
+    let rows = rows.into_iter().enumerate().map(|(i, cells)| (i as u64 + 1, cells)).collect();
+    let sheet = Sheet { heads, head_line: 0, rows, decimal_comma: false, is_foreign: false };
+    propose_sheet(sheet, separator, shape, shape != Shape::Long)
+}
+
+fn propose_sheet(
+    mut sheet: Sheet,
+    separator: char,
+    shape: Shape,
+    is_point: bool,
+) -> Result<Proposal, TableError> {
+    if sheet.heads.len() > MOST_COLUMNS {
+        return Err(TableError::NoTable);
+    }
+    sheet.decimal_comma = has_decimal_commas(&sheet, is_point);
+    sheet.is_foreign = is_foreign(&sheet.heads);
+    let mut doubts = Vec::new();
+    let mut remarks = Vec::new();
+    let time = if shape == Shape::Labels { None } else { time_of(&sheet, &mut doubts) };
+    let taken: Vec<usize> = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
+    let columns = settle::columns_of(&sheet, &taken, shape, &mut doubts, &mut remarks);
+    if time.is_none() && shape != Shape::Labels {
+        doubts.push(Doubt { key: "time".to_owned(), column: 0, kind: DoubtKind::NoTime });
+    }
+    if columns.is_empty() {
+        doubts.push(Doubt { key: "columns".to_owned(), column: 0, kind: DoubtKind::NoColumns });
+    }
+    let preview = sheet.rows.iter().take(ROWS_SHOWN).map(|(_, cells)| cells.clone()).collect();
+    Ok(Proposal {
+        mapping: Mapping {
+            separator,
+            decimal_comma: sheet.decimal_comma,
+            head_line: sheet.head_line,
+            heads: sheet.heads,
+            time,
+            columns,
+            shape,
+            ..Mapping::default()
+        },
+        preview,
+        doubts,
+        remarks,
+    })
+}
+
+/// How the rows stand in a text.
+pub(crate) fn shape_of(text: &str) -> Shape {
+    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    let first = lines.next().unwrap_or_default();
+    if first.starts_with(['{', '[']) && !first.starts_with("[[") {
+        return Shape::Objects;
+    }
+    let some: Vec<&str> = text.lines().filter(|line| !line.trim().is_empty()).take(60).collect();
+    let protocol = some
+        .iter()
+        .filter(|line| !line.starts_with('#') && protocol_line(line, &mut |_, _| ()).is_some())
+        .count();
+    if 2 * protocol > some.len() {
+        return Shape::LineProtocol;
+    }
+    let labels: Vec<(&str, &str)> = some.iter().filter_map(|line| label_line(line)).collect();
+    let mut distinct: Vec<&str> = labels.iter().map(|(label, _)| *label).collect();
+    distinct.sort_unstable();
+    distinct.dedup();
+    let is_worded = labels
+        .iter()
+        .all(|(label, _)| label.chars().any(char::is_alphabetic) && !label.contains([':', '.', ',']));
+    if 4 * labels.len() > 3 * some.len() && distinct.len() >= 3 && distinct.len() < labels.len() && is_worded
+    {
+        return Shape::Labels;
+    }
+    if let Some((separator, _)) = separator_of(text) {
+        let heads: Vec<String> = split_line(first, separator);
+        if heads.len() <= 8 && long_places(&heads).is_some() {
+            return Shape::Long;
+        }
+    }
+    Shape::Separated
+}
+
+/// Cells of one line, quotes as usual.
+pub(super) fn split_line(line: &str, separator: char) -> Vec<String> {
+    separated_rows(line, separator).pop().map(|(_, cells)| cells).unwrap_or_default()
+}
+
+/// Rows of a text with their lines.
+fn separated_rows(text: &str, separator: char) -> Vec<(u64, Vec<String>)> {
+    let mut rows = Separated::new(Cursor::new(text.as_bytes()), separator);
+    let mut record = csv::ByteRecord::new();
+    let mut all = Vec::new();
+    while let Ok(Some(row)) = rows.next(&mut record) {
+        if let Row::Cells { line } = row {
+            all.push((
+                line,
+                record.iter().map(|cell| String::from_utf8_lossy(cell).trim().to_owned()).collect(),
+            ));
+        }
+        if all.len() >= ROWS_SEEN {
+            break;
+        }
+    }
+    all
+}
+
+/// The separator that gives most rows the same number of columns, and that number.
+pub(crate) fn separator_of(text: &str) -> Option<(char, usize)> {
+    let mut best: Option<(usize, char, usize)> = None;
+    let mut rows_seen = 0;
+    for separator in [';', '\t', ',', '|'] {
+        let widths: Vec<usize> =
+            separated_rows(text, separator).iter().map(|(_, cells)| cells.len()).collect();
+        rows_seen = rows_seen.max(widths.len());
+        let Some(width) = widths.iter().copied().filter(|w| *w > 1).max_by_key(|w| count(&widths, *w)) else {
+            continue;
+        };
+        let rows = count(&widths, width);
+        // The first of equals holds: commas may be decimals.
+        if rows >= 2 && best.is_none_or(|(most, ..)| rows > most) {
+            best = Some((rows, separator, width));
+        }
+    }
+    best.filter(|(rows, ..)| 2 * rows >= rows_seen).map(|(_, separator, width)| (separator, width))
+}
+
+/// Cells of a row without an empty last one, which a separator at the end of the row makes.
+fn width_of(cells: &[String]) -> usize {
+    cells.len() - usize::from(cells.len() > 1 && cells.last().is_some_and(String::is_empty))
+}
+
+fn count(widths: &[usize], width: usize) -> usize {
+    widths.iter().filter(|w| **w == width).count()
+}
+
+/// A number, a time, or a number with its unit.
+fn is_value(cell: &str) -> bool {
+    let is_number = |comma: bool| {
+        number_in(cell, comma).is_some_and(|(_, rest)| rest.is_empty() || unit_named(rest).is_some())
+    };
+    is_number(false)
+        || is_number(true)
+        || [DateOrder::Day, DateOrder::Year, DateOrder::Month]
+            .iter()
+            .any(|order| parse_stamp(cell, *order).is_some())
+}
+
+fn is_unit(cell: &str) -> bool {
+    let bare = cell.trim().trim_matches(['[', ']', '(', ')']);
+    unit_named(bare).is_some()
+        || matches!(
+            fold(bare).as_str(),
+            "utc"
+                | "-"
+                | ""
+                | "hh:mm:ss"
+                | "yyyy-mm-dd"
+                | "dd.mm.yyyy"
+                | "iso8601"
+                | "text"
+                | "date"
+                | "time"
+        )
+}
+
+/// Column names (with units that stand in a row of their own) and the rows below them.
+fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
+    let fits = |cells: &Vec<String>| width_of(cells) <= width && width_of(cells) + 1 >= width.min(3);
+    let is_data = |cells: &Vec<String>| {
+        let filled: Vec<&String> = cells.iter().filter(|cell| !cell.trim().is_empty()).collect();
+        let values = filled.iter().filter(|cell| is_value(cell)).count();
+        filled.len() >= 2.min(width) && values > 0 && 5 * values >= 2 * filled.len()
+    };
+    let first =
+        rows.iter().position(|(_, cells)| width_of(cells) + 1 >= width && fits(cells) && is_data(cells));
+    let Some(first) = first else {
+        // Words only: a head without rows.
+        let heads = rows.iter().find(|(_, cells)| width_of(cells) == width);
+        let (head_line, heads) = heads.map_or((0, Vec::new()), |(line, cells)| (*line, cells.clone()));
+        return Sheet { heads: padded(heads, width), head_line, ..Sheet::default() };
+    };
+    let above: Vec<&(u64, Vec<String>)> = rows[..first]
+        .iter()
+        .filter(|(_, cells)| cells.iter().filter(|cell| !cell.is_empty()).count() >= 2.min(width))
+        .filter(|(_, cells)| 2 * width_of(cells) > width)
+        .collect();
+    let is_units = |cells: &[String]| {
+        cells.iter().all(|cell| is_unit(cell)) && cells.iter().any(|cell| !cell.is_empty())
+    };
+    let (mut heads, mut head_line) = (Vec::new(), 0);
+    if let Some((line, last)) = above.last() {
+        head_line = *line;
+        heads = last.clone();
+        if let Some((_, before)) = above.len().checked_sub(2).map(|at| above[at]) {
+            let names =
+                |cells: &[String]| cells.iter().filter(|cell| !cell.is_empty() && !is_unit(cell)).count();
+            if is_units(last) && names(before) > 0 {
+                heads = joined(before, last);
+            } else if is_units(before) && names(last) > 0 {
+                heads = joined(last, before);
+            }
+        }
+    }
+    let heads = if heads.is_empty() {
+        (1..=width).map(|i| format!("column {i}")).collect()
+    } else {
+        padded(heads, width)
+    };
+    let heads = heads.into_iter().map(|head| head.trim().trim_start_matches('#').trim().to_owned()).collect();
+    let body = rows.into_iter().skip(first).filter(|(_, cells)| width_of(cells) <= width).collect();
+    Sheet { heads, head_line, rows: body, ..Sheet::default() }
+}
+
+fn padded(mut heads: Vec<String>, width: usize) -> Vec<String> {
+    while heads.len() > width && heads.last().is_some_and(|head| head.trim().is_empty()) {
+        heads.pop();
+    }
+    while heads.len() < width {
+        heads.push(String::new());
+    }
+    heads
+}
+
+/// Names with the units of another row; a name over several columns holds for all of them.
+fn joined(names: &[String], units: &[String]) -> Vec<String> {
+    let filled = |cells: &[String]| cells.iter().filter(|cell| !cell.is_empty()).count();
+    let is_spanning = filled(names) < filled(units);
+    let mut last = String::new();
+    (0..names.len().max(units.len()))
+        .map(|i| {
+            let name = names.get(i).filter(|name| !name.is_empty());
+            if let Some(name) = name {
+                last.clone_from(name);
+            }
+            let name =
+                name.cloned().unwrap_or_else(|| if is_spanning { last.clone() } else { String::new() });
+            match units.get(i).map(|unit| unit.trim_matches(['[', ']', '(', ')', ' '])) {
+                Some(unit) if unit_named(unit).is_some() => format!("{name} [{unit}]"),
+                Some(unit) if fold(unit) == "utc" => format!("{name} ({unit})"),
+                _ => name,
+            }
+        })
+        .collect()
+}
+
+/// Whether most columns that tell write decimals with a comma.
+fn has_decimal_commas(sheet: &Sheet, is_point: bool) -> bool {
+    let (mut comma, mut point) = (0, 0);
+    for column in 0..sheet.heads.len() {
+        let cells = sheet.column(column);
+        // Dates and places have marks of their own.
+        let plain: Vec<&str> = cells
+            .iter()
+            .copied()
+            .filter(|c| {
+                number_in(c, c.contains(',') && !c.contains('.'))
+                    .is_some_and(|(_, rest)| rest.is_empty() || unit_named(rest).is_some())
+            })
+            .collect();
+        match decimals_of(plain.into_iter()) {
+            Some(Decimals::Comma) => comma += 1,
+            Some(Decimals::Point) => point += 1,
+            _ => {}
+        }
+    }
+    if comma == 0 && point == 0 {
+        return false;
+    }
+    if is_point && comma > 0 && point == 0 {
+        // Quoted cells between commas.
+        return true;
+    }
+    comma > point
+}
+
+/// Words that stand in no English table.
+fn is_foreign(heads: &[String]) -> bool {
+    const WORDS: [&str; 34] = [
+        "spannung",
+        "strom",
+        "drehzahl",
+        "zeit",
+        "datum",
+        "geschwindigkeit",
+        "fahrt",
+        "tension",
+        "courant",
+        "vitesse",
+        "heure",
+        "spanning",
+        "stroom",
+        "snelheid",
+        "tijd",
+        "corriente",
+        "velocidad",
+        "hora",
+        "fecha",
+        "corrente",
+        "velocita",
+        "leistung",
+        "hastighet",
+        "tid",
+        "spaending",
+        "hastighed",
+        "spenning",
+        "jannite",
+        "virta",
+        "nopeus",
+        "aika",
+        "tensao",
+        "puissance",
+        "vermogen",
+    ];
+    heads
+        .iter()
+        .flat_map(|head| words(head))
+        .any(|word| WORDS.iter().any(|known| word == *known || (known.len() > 5 && word.contains(known))))
+}
+
+fn named_rows(
+    rows: Vec<Vec<(String, String)>>,
+    first: Option<&str>,
+) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut heads: Vec<String> = first.map(str::to_owned).into_iter().collect();
+    let mut places = std::collections::HashMap::new();
+    for (index, head) in heads.iter().enumerate() {
+        places.insert(head.clone(), index);
+    }
+    let mut all = Vec::new();
+    for row in rows {
+        let mut cells = Vec::new();
+        for (name, value) in row {
+            let place = *places.entry(name.clone()).or_insert_with(|| {
+                heads.push(name);
+                heads.len() - 1
+            });
+            if cells.len() <= place {
+                cells.resize(place + 1, String::new());
+            }
+            cells[place] = value;
+        }
+        all.push(cells);
+    }
+    let width = heads.len();
+    all.iter_mut().for_each(|cells: &mut Vec<String>| cells.resize(width, String::new()));
+    Some((heads, all))
+}
+
+fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut objects = Objects::new(Cursor::new(text.as_bytes()));
+    let mut rows = Vec::new();
+    while let Ok(Some(object)) = objects.next() {
+        let mut row = Vec::new();
+        if let Ok(bytes) = object.bytes
+            && flatten(bytes, &mut |name, value| row.push((name.to_owned(), value.to_owned())))
+        {
+            rows.push(row);
+        }
+        if rows.len() >= ROWS_SEEN {
+            break;
+        }
+    }
+    named_rows(rows, None)
+}
+
+fn protocol_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    const TIME: &str = "time [ns]";
+    let rows = text
+        .lines()
+        .take(ROWS_SEEN)
+        .filter_map(|line| {
+            let mut row = Vec::new();
+            let time =
+                protocol_line(line.trim(), &mut |name, value| row.push((name.to_owned(), value.to_owned())))?;
+            row.push((TIME.to_owned(), time.to_owned()));
+            Some(row)
+        })
+        .collect();
+    named_rows(rows, Some(TIME))
+}
+
+fn label_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut rows = vec![Vec::new()];
+    for (label, value) in text.lines().take(8 * ROWS_SEEN).filter_map(label_line) {
+        let begins = rows
+            .last()
+            .is_some_and(|row: &Vec<(String, String)>| row.iter().any(|(known, _)| known == label));
+        if begins {
+            rows.push(Vec::new());
+        }
+        if label != "Checksum"
+            && let Some(row) = rows.last_mut()
+        {
+            row.push((label.to_owned(), value.to_owned()));
+        }
+    }
+    named_rows(rows, None)
+}
+
+fn long_rows(text: &str, separator: char) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut lines = separated_rows(text, separator).into_iter();
+    let (_, heads) = lines.next()?;
+    let places = long_places(&heads)?;
+    let time = heads.get(places.time)?.clone();
+    let rows = lines
+        .filter_map(|(_, cells)| {
+            let name = match places.unit.and_then(|unit| cells.get(unit)).filter(|unit| !unit.is_empty()) {
+                Some(unit) => format!("{} [{unit}]", cells.get(places.name)?),
+                None => cells.get(places.name)?.clone(),
+            };
+            Some(vec![
+                (time.clone(), cells.get(places.time)?.clone()),
+                (name, cells.get(places.value)?.clone()),
+            ])
+        })
+        .collect();
+    named_rows(rows, Some(&time))
+}
+
+/// The unit that a name says, if it says one that is known.
+pub(super) fn unit_said(head: &str) -> UnitSaid {
+    split_unit(head).1
+}

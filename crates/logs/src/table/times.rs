@@ -1,0 +1,260 @@
+//! How tables write times, and the clock of one table as its rows go by.
+//! Not for: which column holds them.
+
+use serde::{Deserialize, Serialize};
+
+use crate::clock::{DAY_S, DateOrder, Day, parse_compact_clock, parse_iso, parse_stamp, parse_time_of_day};
+use crate::log::TimeBase;
+
+/// A way to write a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TimeFormat {
+    /// `2026-11-25 14:03:05`, any marks, month by number or name, with or without zone.
+    Iso,
+    /// `25.11.2026 14:03:05`, `25 Nov 2026`, any marks.
+    DayFirst,
+    /// `11/25/2026 2:03:05 PM`, any marks.
+    MonthFirst,
+    /// `14:03:05`.
+    TimeOfDay,
+    /// Seconds from 1970.
+    UnixSeconds,
+    /// Milliseconds from 1970.
+    UnixMilliseconds,
+    /// Microseconds from 1970.
+    UnixMicroseconds,
+    /// Nanoseconds from 1970.
+    UnixNanoseconds,
+    /// Days from 1899-12-30, as spreadsheets count.
+    SpreadsheetDays,
+    /// Seconds from some start.
+    ElapsedSeconds,
+    /// Milliseconds from some start.
+    ElapsedMilliseconds,
+    /// Minutes from some start.
+    ElapsedMinutes,
+    /// Hours from some start.
+    ElapsedHours,
+    /// `mm:ss` from some start; `hh:mm:ss` where there are three.
+    ElapsedMinuteClock,
+    /// `hh:mm` or `hh:mm:ss` from some start.
+    ElapsedHourClock,
+}
+
+impl TimeFormat {
+    /// Every one.
+    pub const ALL: [Self; 15] = [
+        Self::Iso,
+        Self::DayFirst,
+        Self::MonthFirst,
+        Self::TimeOfDay,
+        Self::UnixSeconds,
+        Self::UnixMilliseconds,
+        Self::UnixMicroseconds,
+        Self::UnixNanoseconds,
+        Self::SpreadsheetDays,
+        Self::ElapsedSeconds,
+        Self::ElapsedMilliseconds,
+        Self::ElapsedMinutes,
+        Self::ElapsedHours,
+        Self::ElapsedMinuteClock,
+        Self::ElapsedHourClock,
+    ];
+
+    /// In words.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Iso => "year-month-day",
+            Self::DayFirst => "day.month.year",
+            Self::MonthFirst => "month/day/year",
+            Self::TimeOfDay => "time of day",
+            Self::UnixSeconds => "seconds from 1970",
+            Self::UnixMilliseconds => "milliseconds from 1970",
+            Self::UnixMicroseconds => "microseconds from 1970",
+            Self::UnixNanoseconds => "nanoseconds from 1970",
+            Self::SpreadsheetDays => "spreadsheet days",
+            Self::ElapsedSeconds => "seconds from the start",
+            Self::ElapsedMilliseconds => "milliseconds from the start",
+            Self::ElapsedMinutes => "minutes from the start",
+            Self::ElapsedHours => "hours from the start",
+            Self::ElapsedMinuteClock => "minutes:seconds from the start",
+            Self::ElapsedHourClock => "hours:minutes from the start",
+        }
+    }
+
+    /// True when a written time means nothing without its zone.
+    #[must_use]
+    pub fn needs_zone(self) -> bool {
+        matches!(self, Self::Iso | Self::DayFirst | Self::MonthFirst | Self::SpreadsheetDays)
+    }
+
+    pub(super) fn order(self) -> DateOrder {
+        match self {
+            Self::DayFirst => DateOrder::Day,
+            Self::MonthFirst => DateOrder::Month,
+            _ => DateOrder::Year,
+        }
+    }
+
+    /// The time in a cell; `date` before it where it has a cell of its own.
+    pub(super) fn read(self, date: Option<&str>, text: &str) -> Option<Written> {
+        let text = text.trim();
+        let count = || {
+            let number: f64 = super::numbers::plain(text)?;
+            number.is_finite().then_some(number)
+        };
+        let at =
+            |base: TimeBase, time_s: f64| Some(Written { base, time_s, has_zone: true, is_yearless: false });
+        match self {
+            Self::Iso | Self::DayFirst | Self::MonthFirst => self.read_date(date, text),
+            Self::TimeOfDay => at(TimeBase::TimeOfDay, clock_of_day(text)?),
+            Self::UnixSeconds => at(TimeBase::Utc, count()?),
+            Self::UnixMilliseconds => at(TimeBase::Utc, count()? / 1e3),
+            Self::UnixMicroseconds => at(TimeBase::Utc, count()? / 1e6),
+            Self::UnixNanoseconds => at(TimeBase::Utc, count()? / 1e9),
+            Self::SpreadsheetDays => Some(Written {
+                base: TimeBase::Utc,
+                // Days in doubles carry a microsecond or so of noise.
+                time_s: ((count()? - 25_569.0) * DAY_S * 1e3).round() / 1e3,
+                has_zone: false,
+                is_yearless: false,
+            }),
+            Self::ElapsedSeconds => at(TimeBase::Elapsed, count()?),
+            Self::ElapsedMilliseconds => at(TimeBase::Elapsed, count()? / 1e3),
+            Self::ElapsedMinutes => at(TimeBase::Elapsed, count()? * 60.0),
+            Self::ElapsedHours => at(TimeBase::Elapsed, count()? * 3600.0),
+            Self::ElapsedMinuteClock => at(TimeBase::Elapsed, elapsed(text, 60.0)?),
+            Self::ElapsedHourClock => at(TimeBase::Elapsed, elapsed(text, 3600.0)?),
+        }
+    }
+
+    fn read_date(self, date: Option<&str>, text: &str) -> Option<Written> {
+        if date.is_none()
+            && self == Self::Iso
+            && let Some((time_s, has_zone)) = parse_iso(text)
+        {
+            return Some(Written { base: TimeBase::Utc, time_s, has_zone, is_yearless: false });
+        }
+        let stamp = match date {
+            None => parse_stamp(text, self.order())?,
+            Some(date) => {
+                // A spreadsheet writes midnight beside a date that has a cell of its own for the time.
+                let day = parse_stamp(date, self.order())?;
+                match parse_stamp(text, self.order()).filter(|stamp| stamp.has_clock) {
+                    Some(clock) => crate::clock::Stamp { day: day.day, ..clock },
+                    None => crate::clock::Stamp { second_s: clock_of_day(text)?, has_clock: true, ..day },
+                }
+            }
+        };
+        let (day, is_yearless) = match stamp.day {
+            Day::Of(days) => (days, false),
+            Day::OfYear(days) => (days, true),
+            Day::Unsaid => return None,
+        };
+        let local_s = day as f64 * DAY_S + stamp.second_s;
+        Some(Written {
+            base: if is_yearless { TimeBase::TimeOfDay } else { TimeBase::Utc },
+            time_s: local_s - stamp.zone_s.unwrap_or(0.0),
+            has_zone: stamp.zone_s.is_some() || is_yearless,
+            is_yearless,
+        })
+    }
+}
+
+/// A time as it stands in one row.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Written {
+    pub base: TimeBase,
+    pub time_s: f64,
+    pub has_zone: bool,
+    /// Days count from 1 January of a year that is not written.
+    pub is_yearless: bool,
+}
+
+/// `14:03:05`, `2:03 pm`, `140305`, or a part of a day as spreadsheets keep it.
+pub(super) fn clock_of_day(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let (bare, _) = crate::clock::split_zone(text).filter(|(_, zone)| zone.is_some()).unwrap_or((text, None));
+    parse_time_of_day(bare).or_else(|| parse_compact_clock(bare)).or_else(|| {
+        let share: f64 = super::numbers::plain(text)?;
+        (text.contains(['.', ',']) && (0.0..1.0).contains(&share))
+            .then(|| (share * DAY_S * 1e3).round() / 1e3)
+    })
+}
+
+/// Seconds of `a:b` or `a:b:c`; two numbers count in `first_s` and its sixtieth.
+fn elapsed(text: &str, first_s: f64) -> Option<f64> {
+    let (sign, text) = text.strip_prefix('-').map_or((1.0, text), |rest| (-1.0, rest));
+    let parts: Vec<&str> = text.split(':').collect();
+    let number = |part: &str| {
+        let part = part.trim().replace(',', ".");
+        let is_plain = !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        if is_plain { part.parse::<f64>().ok() } else { None }
+    };
+    let below_sixty = |part: &str| number(part).filter(|n| *n < 61.0);
+    match parts.as_slice() {
+        [a, b] => Some(sign * (number(a)? * first_s + below_sixty(b)? * first_s / 60.0)),
+        [a, b, c] => Some(sign * (number(a)? * 3600.0 + below_sixty(b)? * 60.0 + below_sixty(c)?)),
+        _ => None,
+    }
+}
+
+/// The clock of one table: midnights where no date is written, the first day where no year is.
+#[derive(Debug, Default)]
+pub(super) struct TableClock {
+    before_s: Option<f64>,
+    midnights: f64,
+    first_day: Option<f64>,
+}
+
+impl TableClock {
+    /// The time of a row, after all rows before it.
+    pub fn follow(&mut self, written: Written) -> f64 {
+        if written.base != TimeBase::TimeOfDay {
+            return written.time_s;
+        }
+        if written.is_yearless {
+            let first = *self.first_day.get_or_insert((written.time_s / DAY_S).floor());
+            let days = written.time_s - first * DAY_S;
+            // Past New Year the day of the year begins anew.
+            return if days < -180.0 * DAY_S { days + 365.0 * DAY_S } else { days };
+        }
+        if self.before_s.is_some_and(|before| written.time_s < before - 0.5 * DAY_S) {
+            self.midnights += 1.0;
+        } else if self.midnights > 0.0
+            && self.before_s.is_some_and(|before| written.time_s > before + 0.5 * DAY_S)
+        {
+            // A row out of order that belongs before midnight.
+            return written.time_s + (self.midnights - 1.0) * DAY_S;
+        }
+        self.before_s = Some(written.time_s);
+        written.time_s + self.midnights * DAY_S
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fifteen_minutes_are_not_fifteen_hours() {
+        let of = |format: TimeFormat, text: &str| format.read(None, text).map(|written| written.time_s);
+        assert_eq!(of(TimeFormat::ElapsedMinuteClock, "15:00"), Some(900.0));
+        assert_eq!(of(TimeFormat::ElapsedMinuteClock, "75:30"), Some(4530.0));
+        assert_eq!(of(TimeFormat::ElapsedHourClock, "15:00"), Some(54_000.0));
+        assert_eq!(of(TimeFormat::ElapsedMinuteClock, "1:15:00"), Some(4500.0));
+        assert_eq!(of(TimeFormat::UnixNanoseconds, "1795615385000000000"), Some(1_795_615_385.0));
+    }
+
+    #[test]
+    fn the_day_goes_on_past_midnight() {
+        let mut clock = TableClock::default();
+        let times: Vec<f64> = ["23:59:59", "00:00:00", "00:00:01", "23:59:59", "00:00:02"]
+            .iter()
+            .map(|text| clock.follow(TimeFormat::TimeOfDay.read(None, text).unwrap()))
+            .collect();
+        assert_eq!(times, [86_399.0, 86_400.0, 86_401.0, 86_399.0, 86_402.0]);
+    }
+}

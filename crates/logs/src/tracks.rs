@@ -1,0 +1,244 @@
+//! Tracks of other forms than GPX: KML, GeoJSON, IGC. Positions with times; speed and course over
+//! ground come from them as they do in GPX.
+//! Not for: ways without times, heights.
+
+use std::collections::VecDeque;
+use std::io::{BufRead, BufReader};
+
+use quick_xml::Reader;
+use quick_xml::events::Event;
+use serde_json::Value;
+use wakewright_units::factors::DEGREE_RAD;
+
+use super::LogError;
+use super::bad::BadKind;
+use super::clock::{DAY_S, days_from_date, parse_iso};
+use super::gpx::{Point, Track};
+use super::line::{Bounded, Line, Lines};
+use super::log::Log;
+use super::unpack::whole;
+
+fn point(latitude: f64, longitude: f64, time_s: Option<f64>) -> Point {
+    Point {
+        latitude: (latitude.abs() <= 90.0).then_some(latitude * DEGREE_RAD),
+        longitude: (longitude.abs() <= 180.0).then_some(longitude * DEGREE_RAD),
+        time_s,
+        ..Point::default()
+    }
+}
+
+/// Reads KML: tracks of times and coordinates, or places each with its time.
+/// # Errors
+/// [`LogError::Io`] when the reader fails; XML that is not well formed ends the log there.
+pub(super) fn read_kml(reader: impl BufRead) -> Result<Log, LogError> {
+    let mut xml = Reader::from_reader(BufReader::new(Bounded::new(reader, b'<')));
+    xml.config_mut().check_end_names = false;
+    let mut track = Track::default();
+    let mut buffer = Vec::new();
+    let mut written = String::new();
+    let mut times: VecDeque<Option<f64>> = VecDeque::new();
+    let mut waiting: VecDeque<(f64, f64)> = VecDeque::new();
+    const LONGEST: usize = 1 << 20;
+    loop {
+        buffer.clear();
+        match xml.read_event_into(&mut buffer) {
+            Ok(Event::Eof) => break,
+            Ok(Event::Start(element)) => {
+                written.clear();
+                if matches!(element.local_name().as_ref(), "Track" | "Placemark") {
+                    track.begin_piece();
+                    times.clear();
+                    waiting.clear();
+                }
+            }
+            Ok(Event::Text(text)) if written.len() + text.len() <= LONGEST => written.push_str(&text),
+            Ok(Event::End(element)) => match element.local_name().as_ref() {
+                "when" => times.push_back(parse_iso(&written).map(|(time_s, _)| time_s)),
+                "coord" => place(&written, char::is_whitespace, &mut waiting),
+                "coordinates" => {
+                    for one in written.split_whitespace() {
+                        place(one, |c| c == ',', &mut waiting);
+                    }
+                    // A way has no times; a place has the one that stands before it or after it.
+                    if waiting.len() > 1 && times.is_empty() {
+                        for (longitude, latitude) in waiting.drain(..) {
+                            track.next_point(&point(latitude, longitude, None));
+                        }
+                    }
+                }
+                "Placemark" | "Track" => {
+                    for (longitude, latitude) in waiting.drain(..) {
+                        track.next_point(&point(latitude, longitude, None));
+                    }
+                }
+                _ => {}
+            },
+            Ok(_) => {}
+            Err(quick_xml::Error::Io(error)) => {
+                return Err(LogError::Io(std::io::Error::new(error.kind(), error.to_string())));
+            }
+            Err(_) => {
+                track.broken();
+                break;
+            }
+        }
+        while let (Some(_), Some((longitude, latitude))) = (times.front(), waiting.front().copied()) {
+            waiting.pop_front();
+            let time_s = times.pop_front().flatten();
+            track.next_point(&Point { is_bad: time_s.is_none(), ..point(latitude, longitude, time_s) });
+        }
+    }
+    Ok(track.finish())
+}
+
+fn place(text: &str, is_mark: impl Fn(char) -> bool, into: &mut VecDeque<(f64, f64)>) {
+    let mut numbers = text.trim().split(is_mark).map(str::parse::<f64>);
+    if let (Some(Ok(longitude)), Some(Ok(latitude))) = (numbers.next(), numbers.next()) {
+        into.push_back((longitude, latitude));
+    }
+}
+
+/// Reads GeoJSON: points with a time among their properties, lines with a list of times.
+/// # Errors
+/// [`LogError`]: the reader's own, or no JSON.
+pub(super) fn read_geojson(reader: impl BufRead) -> Result<Log, LogError> {
+    const LONGEST: u64 = 64 << 20;
+    let bytes = whole(reader, LONGEST, "a track as GeoJSON")?;
+    let all: Value = serde_json::from_slice(&bytes).map_err(|error| {
+        LogError::Io(std::io::Error::other(format!("JSON that breaks off or is not well formed: {error}")))
+    })?;
+    let mut track = Track::default();
+    match all.get("features").and_then(Value::as_array) {
+        Some(features) => features.iter().for_each(|feature| take(feature, &mut track)),
+        None => take(&all, &mut track),
+    }
+    Ok(track.finish())
+}
+
+fn time_of(value: &Value) -> Option<f64> {
+    match value {
+        Value::String(text) => parse_iso(text).map(|(time_s, _)| time_s),
+        Value::Number(number) => {
+            number.as_f64().map(|n| if n > 3e11 { n / 1e3 } else { n }).filter(|n| *n > 3e8)
+        }
+        _ => None,
+    }
+}
+
+fn take(feature: &Value, track: &mut Track) {
+    let geometry = feature.get("geometry").unwrap_or(feature);
+    let Some(coordinates) = geometry.get("coordinates").and_then(Value::as_array) else { return };
+    let empty = Value::Null;
+    let properties = feature.get("properties").unwrap_or(&empty);
+    let pair = |value: &Value| Some((value.get(0)?.as_f64()?, value.get(1)?.as_f64()?));
+    match geometry.get("type").and_then(Value::as_str) {
+        Some("Point") => {
+            let time = ["time", "timestamp", "datetime", "date"]
+                .iter()
+                .find_map(|key| time_of(properties.get(key)?));
+            if let Some((longitude, latitude)) = pair(&Value::Array(coordinates.clone())) {
+                track.next_point(&point(latitude, longitude, time));
+            }
+        }
+        Some(kind @ ("LineString" | "MultiLineString")) => {
+            let times = ["coordTimes", "times", "timestamps"]
+                .iter()
+                .find_map(|key| {
+                    properties.get(key).or_else(|| properties.get("coordinateProperties")?.get(key))
+                })
+                .and_then(Value::as_array);
+            let lines: Vec<(&Vec<Value>, Option<&Vec<Value>>)> = if kind == "LineString" {
+                vec![(coordinates, times)]
+            } else {
+                let of_line = |i: usize| times.and_then(|times| times.get(i)?.as_array());
+                coordinates
+                    .iter()
+                    .enumerate()
+                    .filter_map(|(i, line)| Some((line.as_array()?, of_line(i))))
+                    .collect()
+            };
+            for (line, times) in lines {
+                track.begin_piece();
+                for (i, place) in line.iter().enumerate() {
+                    let time = times.and_then(|times| time_of(times.get(i)?));
+                    if let Some((longitude, latitude)) = pair(place) {
+                        track.next_point(&point(latitude, longitude, time));
+                    }
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+/// True when a line is a fix of an IGC file.
+pub(super) fn looks_like_fix(line: &[u8]) -> bool {
+    fix(line).is_some()
+}
+
+/// `B1403055423500N01012345EA0001200045`: second of the day, latitude and longitude in degrees.
+fn fix(line: &[u8]) -> Option<(f64, f64, f64)> {
+    let text = std::str::from_utf8(line).ok()?.trim();
+    if !text.starts_with('B') || text.len() < 25 || !text.is_ascii() {
+        return None;
+    }
+    let number = |from: usize, to: usize| -> Option<f64> {
+        let part = text.get(from..to)?;
+        part.bytes().all(|b| b.is_ascii_digit()).then(|| part.parse().ok()).flatten()
+    };
+    let side = |at: usize, plus: u8, minus: u8| match text.as_bytes().get(at)? {
+        b if *b == plus => Some(1.0),
+        b if *b == minus => Some(-1.0),
+        _ => None,
+    };
+    let (hour, minute, second) = (number(1, 3)?, number(3, 5)?, number(5, 7)?);
+    if hour > 23.0 || minute > 59.0 || second > 60.0 {
+        return None;
+    }
+    let latitude = (number(7, 9)? + number(9, 14)? / 60_000.0) * side(14, b'N', b'S')?;
+    let longitude = (number(15, 18)? + number(18, 23)? / 60_000.0) * side(23, b'E', b'W')?;
+    Some((hour * 3600.0 + minute * 60.0 + second, latitude, longitude))
+}
+
+/// Reads IGC: its date, then fixes with the time of day.
+/// # Errors
+/// [`LogError::Io`] when the reader fails.
+pub(super) fn read_igc(reader: impl BufRead) -> Result<Log, LogError> {
+    let mut lines = Lines::new(reader);
+    let mut track = Track::default();
+    let mut day: Option<i64> = None;
+    let (mut before, mut midnights) = (0.0, 0_i64);
+    while let Some(line) = lines.next()? {
+        let Line::Whole(bytes) = line else {
+            track.bad(BadKind::TooLong);
+            continue;
+        };
+        if bytes.starts_with(b"HFDTE") {
+            let digits: Vec<u32> =
+                bytes.iter().filter(|b| b.is_ascii_digit()).take(6).map(|b| u32::from(b - b'0')).collect();
+            if let [a, b, c, d, e, f] = *digits {
+                let year = 10 * e + f;
+                let century = if year < 80 { 2000 } else { 1900 };
+                day = days_from_date(i64::from(century + year), 10 * c + d, 10 * a + b);
+            }
+        } else if bytes.first() == Some(&b'B') {
+            match fix(bytes) {
+                Some((second, latitude, longitude)) => {
+                    if second < before - 0.5 * DAY_S {
+                        midnights += 1;
+                    }
+                    before = second;
+                    let second = second + midnights as f64 * DAY_S;
+                    match day {
+                        Some(day) => {
+                            track.next_point(&point(latitude, longitude, Some(day as f64 * DAY_S + second)))
+                        }
+                        None => track.next_point_of_day(&point(latitude, longitude, Some(second))),
+                    }
+                }
+                None => track.bad(BadKind::NotUnderstood),
+            }
+        }
+    }
+    Ok(track.finish())
+}

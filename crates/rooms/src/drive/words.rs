@@ -1,0 +1,145 @@
+//! What is said of the drive: the finding, the watts as bars, what weakens the top speed.
+
+use wakewright_core::steady::WattEnd;
+use wakewright_core::study::{StateFigure, Study};
+use wakewright_units::factors::KNOT_M_S;
+use wakewright_units::{Quantity, format_number};
+
+use super::is_near;
+use crate::text::Finding;
+use crate::text::{Ink, Paper, percent};
+
+/// What stops her at full throttle, against the speed that is wished for; and what she makes with the throttle
+/// `eased`.
+pub fn finding(
+    name: &str,
+    wished_m_s: Option<f64>,
+    eased: Option<f64>,
+    study: &Study,
+    paper: &Paper,
+) -> Finding {
+    let full = &study.answers.full;
+    let speed = study.at_full(StateFigure::Speed);
+    let shaft = study.at_full(StateFigure::ShaftSpeed);
+    let binding = full.held.limit.words().to_owned();
+    let shown = |si| paper.decimals(si, Quantity::Speed, 1);
+    let figure =
+        format!("{} at {}", shown(speed.value), paper.quantity(shaft.value, Quantity::RotationalSpeed));
+    let sentence = match &full.burst {
+        Some(burst) => format!(
+            "Held for hours {name} makes {figure}; {binding} stops her. For some minutes she makes {}.",
+            shown(burst.state.speed_m_s),
+        ),
+        None => format!("At full throttle {name} makes {figure}; {binding} stops her."),
+    };
+    let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
+    if let Some(wished) = wished_m_s {
+        let gap = wished - speed.value;
+        // Half a step of the figures shown.
+        if gap > 0.05 * KNOT_M_S {
+            further += &format!(" That is {} short of the {} wished for.", shown(gap), shown(wished));
+        } else {
+            further += &format!(" The {} wished for is within reach.", shown(wished));
+        }
+    }
+    if let Some(next) = &full.next {
+        let gain = next.state.speed_m_s - speed.value;
+        if gain > 0.02 * speed.value {
+            further += &format!(
+                " With that out of the way {} would stop her at {}: {} lies unused.",
+                next.limit.words(),
+                shown(next.state.speed_m_s),
+                shown(gain)
+            );
+        } else {
+            further += &format!(" Close behind it {} would stop her.", next.limit.words());
+        }
+    }
+    further += &eased.map_or_else(String::new, |throttle| at_throttle(throttle, study, paper));
+    Finding { sentence, binding, figure, further }
+}
+
+/// What she makes at a throttle position, after a blank.
+fn at_throttle(throttle: f64, study: &Study, paper: &Paper) -> String {
+    let Some(row) = study.throttles.iter().find(|row| is_near(row.throttle, throttle)) else {
+        return format!(" At {} throttle she makes no way.", percent(throttle));
+    };
+    let said =
+        |figure: StateFigure| paper.quantity(row.figures[figure as usize].value, figure.figure().quantity);
+    format!(
+        " At {} throttle she makes {} at {}, with {} and {} out of the bank, {}.",
+        percent(throttle),
+        said(StateFigure::Speed),
+        said(StateFigure::ShaftSpeed),
+        said(StateFigure::BankPower),
+        said(StateFigure::BankCurrent),
+        said(StateFigure::EnergyPerMile),
+    )
+}
+
+/// What a touch may do where the bank stands high.
+pub fn high_voltage(volts: f64, paper: &Paper) -> String {
+    format!(
+        "Fully charged this bank stands at {}. Above 60 V direct current a touch can kill, and an arc does not go out by \
+         itself. Local codes, the makers' instructions and licensed practice go before anything said here.",
+        paper.quantity(volts, Quantity::Voltage)
+    )
+}
+
+/// What a dash among the limits says; empty where there is none.
+pub fn never(study: &Study) -> &'static str {
+    if study.limits.iter().any(|row| row.alone_m_s.is_none()) {
+        "-: by itself it never stops her."
+    } else {
+        ""
+    }
+}
+
+/// Why she makes no way at some throttle positions; empty where she makes way at all.
+pub fn without_way(study: &Study) -> String {
+    let said = study.throttles_without_way.iter();
+    let said = said.map(|(throttle, why)| format!("At {} throttle: {why}.", percent(*throttle)));
+    said.collect::<Vec<String>>().join(" ")
+}
+
+/// Where each watt goes, as bars.
+pub fn ladder(study: &Study, paper: &Paper) -> String {
+    const LONGEST_BAR: f64 = 26.0;
+    const LEAST_W: f64 = 0.5;
+    let total = study.ladder.cells_w;
+    let watts = |power_w: f64| format!("{} W", format_number(power_w, 0));
+    let mut out = format!("  {:<36} {:>8}\n", "from the cells", watts(total));
+    for step in study.ladder.steps().iter().filter(|step| step.power_w.abs() >= LEAST_W) {
+        let length = (step.power_w.abs() / total * LONGEST_BAR).round() as usize;
+        let (mark, ink) = match step.end {
+            WattEnd::Lost => ("/", Ink::Faint),
+            WattEnd::Growth | WattEnd::Water => ("#", Ink::Passes),
+        };
+        out += &format!(
+            "  {:<36} {:>8} {:>4.0} % {}\n",
+            step.word.words,
+            watts(step.power_w),
+            100.0 * step.power_w / total,
+            paper.ink(ink, &mark.repeat(length))
+        );
+    }
+    out + &paper.wrap("/ lost on the way, # spent on moving her", 2)
+}
+
+/// What the rival methods for the hull's waves give; `None` for a towed hull.
+pub fn second_opinions(study: &Study, paper: &Paper) -> Option<String> {
+    let rivals = study.second_opinions.iter().map(|rival| {
+        format!("{} by {}", paper.decimals(rival.speed_m_s, Quantity::Speed, 1), rival.method.words())
+    });
+    let said: Vec<String> = rivals.collect();
+    (!said.is_empty()).then(|| format!("At full throttle {}.", said.join(", ")))
+}
+
+/// What makes the top speed unsure, and what would tell it better.
+pub fn width_of_speed(study: &Study) -> Option<String> {
+    let first = study.width_of_speed.first()?;
+    let parts = study.width_of_speed.iter().take(4);
+    let parts: Vec<String> =
+        parts.map(|width| format!("{} {}", width.input.words(), percent(width.share))).collect();
+    Some(format!("{}. {}", parts.join(", "), first.input.how_to_know_better()))
+}

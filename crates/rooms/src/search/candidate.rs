@@ -1,0 +1,271 @@
+//! A candidate that a search found, as an alternative of the boat's document: the fields that differ.
+//! An alternative cannot leave a line out, so what the search estimates for a part that is exchanged
+//! is written where the document states the old one's. Not for: judging the candidate.
+
+use wakewright_core::boat::Boat;
+use wakewright_core::drive::{Cooling, Motor};
+use wakewright_core::propeller::{Pattern, PropellerChange};
+use wakewright_core::search::{Candidate, NEW_BLADES};
+use wakewright_logs::trial::condition_word;
+use wakewright_records::boat::{BoatDocument, Change};
+use wakewright_units::factors::{INCH_M, RPM_REV_S};
+
+use crate::boats::Loaded;
+
+/// The fields in which `candidate` differs from the boat as she is.
+/// # Errors
+/// In words, when an alternative cannot say it.
+pub fn changes_of(boat: &Loaded, candidate: &Candidate) -> Result<Vec<Change>, String> {
+    let document = &boat.document;
+    let (before, after) = (&boat.spec.boat, &candidate.boat);
+    let mut changes = Changes { document, lines: Vec::new() };
+    if candidate.change.propeller != PropellerChange::None {
+        changes.propeller(before, after);
+    }
+    if candidate.change.propeller == PropellerChange::New
+        && before.blades_sand_height_m != after.blades_sand_height_m
+    {
+        changes.say("propeller.blades_state", condition_word(NEW_BLADES));
+    }
+    if candidate.change.reduction {
+        changes.reduction(after);
+    }
+    if candidate.change.motor {
+        let motor = after.motor.motor().map_err(|error| error.to_string())?.value;
+        changes.motor(after, &motor);
+    }
+    // The document estimates the shaft's friction from what turns it; the shaft itself stays.
+    if (candidate.change.motor || candidate.change.reduction)
+        && boat.document.typed("propeller.shaft_friction").is_none()
+    {
+        let friction = format!("{} N m, assumed", number(after.drive_line.bearing_torque_n_m));
+        changes.say("propeller.shaft_friction", &friction);
+    }
+    if candidate.change.voltage || candidate.change.packs != 0 {
+        changes.bank(before, after)?;
+    }
+    if candidate.change.motor || candidate.change.voltage {
+        changes.controller(after, candidate.change.motor);
+    }
+    Ok(changes.lines)
+}
+
+struct Changes<'a> {
+    document: &'a BoatDocument,
+    lines: Vec<Change>,
+}
+
+impl Changes<'_> {
+    fn say(&mut self, address: &str, text: &str) {
+        if self.document.typed(address) != Some(text) {
+            self.lines.push(Change::new(address, text));
+        }
+    }
+
+    /// Says what stands in the way of the new part only where the old one's is stated.
+    fn restate(&mut self, address: &str, text: &str) {
+        if self.document.typed(address).is_some() {
+            self.say(address, text);
+        }
+    }
+
+    fn propeller(&mut self, before: &Boat, after: &Boat) {
+        let (old, new) = (&before.propeller, &after.propeller);
+        let differs = |a: f64, b: f64| (a - b).abs() > 1e-6;
+        if old.pattern != new.pattern {
+            let word = match new.pattern {
+                Pattern::GawnWide => "wide-blade",
+                Pattern::Folding => "folding",
+                Pattern::Feathering => "feathering",
+                _ => "fixed",
+            };
+            self.say("propeller.pattern", word);
+        }
+        if old.blades != new.blades {
+            self.say("propeller.blades", &new.blades.to_string());
+        }
+        if differs(old.diameter_m, new.diameter_m) {
+            self.say("propeller.diameter", &format!("{} in", number(new.diameter_m / INCH_M)));
+        }
+        if differs(old.pitch_m, new.pitch_m) {
+            self.say("propeller.pitch", &format!("{} in", number(new.pitch_m / INCH_M)));
+        }
+        if differs(old.area_ratio, new.area_ratio)
+            || old.blades != new.blades && self.document.typed("propeller.area_ratio").is_none()
+        {
+            self.say("propeller.area_ratio", &number(new.area_ratio));
+        }
+    }
+
+    fn reduction(&mut self, after: &Boat) {
+        let (ratio, efficiency) = (after.drive_line.ratio, after.drive_line.reduction_efficiency);
+        let kind = self.document.choice("reduction.kind");
+        if (ratio - 1.0).abs() < 1e-9 {
+            self.say("reduction.kind", "direct");
+            self.restate("reduction.efficiency", "100 %");
+        } else if kind == Some("direct") {
+            self.say("reduction.kind", "toothed belt");
+            self.restate("reduction.efficiency", &format!("{} %, assumed", number(100.0 * efficiency)));
+        }
+        self.say("reduction.ratio", &format!("{}:1", number(ratio)));
+    }
+
+    fn motor(&mut self, after: &Boat, motor: &Motor) {
+        let plate = &after.motor;
+        let assumed = |text: String| format!("{text}, assumed");
+        let per_volt = number(plate.no_load_speed_rev_s_v / RPM_REV_S);
+        self.say("motor.speed_constant", &assumed(format!("{per_volt} rpm/V")));
+        self.say("motor.rated_power", &format!("{} W", number(plate.rated_power_w)));
+        let rated = number(plate.rated_speed_rev_s / RPM_REV_S);
+        self.say("motor.rated_speed", &format!("{rated} rpm"));
+        if let Some(peak) = plate.peak_power_w {
+            self.say("motor.peak_power", &assumed(format!("{} W", number(peak))));
+        }
+        let cooling = match plate.cooling {
+            Cooling::AirForced => "fan",
+            Cooling::Water => "water",
+            Cooling::AirNatural => "still air",
+        };
+        self.say("motor.cooling", cooling);
+        self.restate("motor.resistance", &assumed(format!("{} mohm", number(1000.0 * motor.resistance_ohm))));
+        let idle = motor.no_load_current_a(motor.rated_speed_rad_s);
+        self.restate("motor.no_load_current", &assumed(format!("{} A", number(idle))));
+        self.restate("motor.mass", &assumed(format!("{} kg", number(motor.mass_kg))));
+        // The usual value of the document is another one than the rating's.
+        self.say("motor.winding_limit", &assumed(format!("{} °C", number(motor.winding_limit_k - 273.15))));
+        self.restate("motor.note", "typical values of the rating; put in its plate before it is bought");
+    }
+
+    fn controller(&mut self, after: &Boat, is_new: bool) {
+        let controller = &after.controller;
+        let volts = |volts: f64| format!("{} V, assumed", number(volts));
+        if is_new {
+            let phase = number(controller.phase_current_limit_a);
+            self.say("controller.phase_current", &format!("{phase} A, assumed"));
+            let battery = number(controller.battery_current_limit_a);
+            self.say("controller.battery_current", &format!("{battery} A, assumed"));
+            self.restate("controller.regeneration_current", &format!("{battery} A, assumed"));
+            let duty = format!("{} %, assumed", number(100.0 * controller.maximum_duty));
+            self.restate("controller.maximum_duty", &duty);
+            if self.document.flag("controller.field_weakening") == Some(true) {
+                self.say("controller.field_weakening", "false");
+            }
+        }
+        let Some(group) = after.bank.groups.first() else { return };
+        let (lowest_v, highest_v) = (group.cut_out_v(), group.voltage_window_v().1);
+        // A controller of which nothing is known cuts where the packs do.
+        self.restate("controller.undervoltage", &volts(controller.undervoltage_v.unwrap_or(lowest_v)));
+        let most_v = f64::from(group.cells_in_series) * group.chemistry.window().equalising_v;
+        self.restate("controller.overvoltage", &volts(controller.overvoltage_v.unwrap_or(1.1 * most_v)));
+        if controller.power_limit_w.is_none() {
+            let most_w = controller.battery_current_limit_a * highest_v;
+            self.restate("controller.power_limit", &format!("{} W, assumed", number(most_w)));
+        }
+    }
+
+    fn bank(&mut self, before: &Boat, after: &Boat) -> Result<(), String> {
+        let is_of_drive =
+            |row: &wakewright_records::boat::Row<'_>| row.text("group").is_none_or(|group| group == "drive");
+        let rows = self.document.rows("pack");
+        let own: Vec<_> = rows.iter().filter(|row| is_of_drive(row)).collect();
+        let ([row], [old], [new]) =
+            (own.as_slice(), before.bank.groups.as_slice(), after.bank.groups.as_slice())
+        else {
+            return Err(
+                "her bank is of packs of several kinds, and an alternative cannot take a pack out: make \
+                        them one kind in her document first"
+                    .to_owned(),
+            );
+        };
+        let address = |name: &str| row.address_of(name);
+        if old.cells_in_series != new.cells_in_series {
+            self.say(&address("cells_in_series"), &new.cells_in_series.to_string());
+            self.restate(&address("voltage"), &format!("{} V", number(new.nominal_voltage_v())));
+            if let Some(ohm) = new.resistance_ohm {
+                self.restate(&address("resistance"), &format!("{} mohm, assumed", number(1000.0 * ohm)));
+            }
+        }
+        if old.packs_in_parallel != new.packs_in_parallel {
+            self.say(&address("count"), &new.packs_in_parallel.to_string());
+        }
+        Ok(())
+    }
+}
+
+/// Six significant digits: nothing of the candidate is lost, and no figure here is known better.
+fn number(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return "0".to_owned();
+    }
+    let decimals = (5 - value.abs().log10().floor() as i32).clamp(0, 9) as usize;
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::AtomicBool;
+
+    use wakewright_core::search::Keep;
+    use wakewright_core::steady::PreparedBoat;
+    use wakewright_records::boat::{Alternative, build_spec};
+
+    use super::*;
+    use crate::boats::load;
+    use crate::room::Watch;
+    use crate::search::{Wish, run};
+
+    /// The document with the alternative in it is the boat that the search found: by the steady state she
+    /// makes the same speed at the same limit.
+    #[test]
+    fn an_alternative_is_the_boat_that_was_found() {
+        let all = &Keep::ALL[..];
+        // What may change: a part of its own each, then everything.
+        let open: [&[Keep]; 5] =
+            [&[Keep::Propeller], &[Keep::Reduction], &[Keep::Motor], &[Keep::Voltage, Keep::Packs], all];
+        for name in ["sea_campion", "sweet_gale"] {
+            let file = format!("{}/../../examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+            let boat = load(&file, &[]).unwrap();
+            for open in open {
+                let wish = Wish {
+                    keep: Keep::ALL.into_iter().filter(|part| !open.contains(part)).collect(),
+                    ratios: "1,2,3".to_owned(),
+                    cells: "16,20,24".to_owned(),
+                    may_exceed_touch_limit: true,
+                    cruise: vec!["3 kn".to_owned()],
+                    ..Wish::default()
+                };
+                let search = wish.search(&boat).unwrap();
+                let watch = Watch { progress: &|_, _| {}, cancelled: &AtomicBool::new(false) };
+                let outcome = run(&search, &[], &boat.spec, (0, 0), &watch).unwrap();
+                let stride = (outcome.candidates.len() / 12).max(1);
+                let mut held = 0;
+                for candidate in outcome.candidates.iter().step_by(stride) {
+                    if candidate.change.parts() == 0 {
+                        continue;
+                    }
+                    let changes = changes_of(&boat, candidate).unwrap();
+                    let wanted = Alternative {
+                        name: "found".to_owned(),
+                        note: None,
+                        cost: None,
+                        changes: changes.clone(),
+                    };
+                    boat.document.with_alternative(&wanted).unwrap();
+                    let mut spec = build_spec(&boat.document.with_changes(&changes).unwrap()).unwrap();
+                    spec.boat.motor.field_weakening = None;
+                    let full = PreparedBoat::new(&spec.boat).unwrap().value.full_throttle().unwrap();
+                    let (found, said) = (candidate.full.held.state.speed_m_s, full.held.state.speed_m_s);
+                    assert!(
+                        (found - said).abs() < 2e-3 * found && candidate.full.held.limit == full.held.limit,
+                        "{name}: {found} is {said}, {:?} is {:?}, {changes:#?}",
+                        candidate.full.held.limit,
+                        full.held.limit
+                    );
+                    held += 1;
+                }
+                assert!(held > 0 || outcome.candidates.len() < 2, "{name} {open:?}");
+            }
+        }
+    }
+}
