@@ -109,7 +109,7 @@ fn planned(spec: &BoatSpec, observed: Observed) -> Result<Epoch, Box<dyn Error>>
             });
         }
     }
-    Ok(Epoch { label: "synthetic".to_owned(), date: "2026-01-01".to_owned(), runs, observed })
+    Ok(Epoch { label: "synthetic".into(), date: "2026-01-01".into(), runs, observed, ..Epoch::default() })
 }
 
 /// One synthetic boat: what is true, and what is noted of the day.

@@ -14,6 +14,18 @@ pub enum Severity {
     Caution,
 }
 
+impl Severity {
+    /// Stable name for files.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Note => "note",
+            Self::Weak => "weak",
+            Self::Caution => "caution",
+        }
+    }
+}
+
 /// A remark that travels with a result. Compared by value so that duplicates can be dropped.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -57,6 +69,13 @@ pub enum Notice {
         /// Key in SOURCES.toml, or "common practice, no source", or "from memory".
         source: &'static str,
     },
+    /// A remark on what was brought in, worded by whoever read it. Common practice, no source.
+    Read {
+        /// How much it matters.
+        severity: Severity,
+        /// One or two plain sentences: what, why, what to do.
+        text: String,
+    },
 }
 
 impl Notice {
@@ -66,7 +85,7 @@ impl Notice {
         match self {
             Self::OutsideRange { .. } => Severity::Weak,
             Self::Estimated { .. } => Severity::Note,
-            Self::Remark { severity, .. } => *severity,
+            Self::Remark { severity, .. } | Self::Read { severity, .. } => *severity,
         }
     }
 
@@ -93,6 +112,7 @@ impl Notice {
             Self::OutsideRange { source, .. }
             | Self::Estimated { source, .. }
             | Self::Remark { source, .. } => source,
+            Self::Read { .. } => "common practice, no source",
         }
     }
 
@@ -116,6 +136,7 @@ impl Notice {
                 format!("{quantity} was not given; {}{gap}{unit} is taken from {basis}.", short(*value))
             }
             Self::Remark { text, .. } => (*text).to_owned(),
+            Self::Read { text, .. } => text.clone(),
         }
     }
 }

@@ -171,7 +171,7 @@ fn economy(spec: &BoatSpec, study: &Study, hull_speed: f64, add: &mut Add<'_>) {
             Quantity::EnergyPerDistance,
             (30.0 * 3600.0 / 1852.0, 200.0 * 3600.0 / 1852.0),
             Standing::Unusual,
-            "owners measure about 40 to 150 Wh a mile and tonne at such speeds",
+            "owners measure about 40 to 150 Wh/nm for each tonne at such speeds",
             PRACTICE,
         );
     }

@@ -6,6 +6,8 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
+use wakewright_rooms::room::Block;
+use wakewright_rooms::sheets::titled_of;
 use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_units::{UnitSystem, format_number};
@@ -31,6 +33,12 @@ pub struct Widths {
 }
 
 impl Widths {
+    /// Whether what is folded away on a phone stands open.
+    pub fn unfolds(self) -> bool {
+        const NARROW_PX: f64 = 640.0;
+        self.whole >= NARROW_PX
+    }
+
     /// From the width of the page's contents; follows `.workbench` of the style sheet.
     pub fn of(contents_px: f64) -> Self {
         const PAIRED_FROM_PX: f64 = 916.0;
@@ -50,6 +58,16 @@ pub fn contents_width(query: &super::query::Query, visitor: &visitor::Visitor) -
 /// A part of the page that a moving slider exchanges.
 pub fn live(name: &str, contents: &Markup) -> Markup {
     html! { div data-live=(name) { (contents) } }
+}
+
+/// A part under its name and chief figure; folded on a narrow page as first opened, open on a wide one and in print.
+pub fn fold(key: &str, title: &str, chief: &str, is_open: bool, contents: &Markup) -> Markup {
+    html! {
+        details.fold data-fold=(key) open[is_open] {
+            summary { span.title { (title) } " " span.chief { (chief) } }
+            div { (contents) }
+        }
+    }
 }
 
 /// A picture in the page's own colours.
@@ -190,6 +208,62 @@ pub fn origin_in(key: &str, words: &str, slug: &str, query: &str) -> Markup {
     }
 }
 
+/// Of what stands below a finding a sheet or words, as they are read; what else there is has parts of its own.
+pub fn block(block: &Block) -> Markup {
+    block_with(block, &|_| html! {})
+}
+
+/// The same, each row of the sheet ending in what `last` gives for its number.
+pub fn block_with(block: &Block, last: &dyn Fn(usize) -> Markup) -> Markup {
+    match block {
+        Block::Sheet(sheet) if sheet.rows.is_empty() => html! {},
+        Block::Sheet(sheet) => {
+            const MOST_STACKED: usize = 7;
+            let sheet = titled_of(sheet, &paper());
+            if sheet.table.columns().len() > MOST_STACKED { titled(&sheet) } else { stacked(&sheet, last) }
+        }
+        Block::Words { title, text, .. } => html! {
+            @if !title.is_empty() { h2 { (title) } }
+            @for paragraph in text { p { (paragraph) } }
+        },
+        _ => html! {},
+    }
+}
+
+/// A table that becomes a card for each row on a narrow page.
+fn stacked(titled: &Titled, last: &dyn Fn(usize) -> Markup) -> Markup {
+    let columns = titled.table.columns();
+    let heads: Vec<String> =
+        columns.iter().map(|(head, _)| head.replace('\n', " ").trim().to_owned()).collect();
+    html! {
+        table.stacks {
+            caption { (titled.title) }
+            thead { tr {
+                @for (head, (_, align)) in heads.iter().zip(columns) {
+                    th.number[*align == Align::Right] scope="col" { (head) }
+                }
+            } }
+            tbody {
+                @for (number, (ink, cells)) in titled.table.rows().iter().enumerate() {
+                    tr.binds[*ink == Ink::Binds] .looked-at[*ink == Ink::Strong] .out[*ink == Ink::Faint] {
+                        @for (place, ((cell, (_, align)), head)) in cells.iter().zip(columns).zip(&heads).enumerate() {
+                            @let is_number = *align == Align::Right;
+                            @if place == 0 {
+                                th.number[is_number] scope="row" { (printed(cell)) }
+                            } @else {
+                                td.number[is_number] data-head=(head) { (printed(cell)) }
+                            }
+                        }
+                        @let last = last(number);
+                        @if !last.0.is_empty() { td.wide { (last) } }
+                    }
+                }
+            }
+        }
+        @if !titled.note.is_empty() { p.aside { (titled.note.replace(" -: ", " –: ")) } }
+    }
+}
+
 /// A table as the commands print it; it scrolls by itself where it is wider than the page.
 pub fn titled(titled: &Titled) -> Markup {
     let columns = titled.table.columns();
@@ -247,15 +321,15 @@ pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
         return html! {};
     }
     html! {
-        div.caution {
-            strong { (heading) }
+        details.caution data-caution=(heading) open {
+            summary { strong { (heading) } }
             @for caution in cautions { p { (caution) } }
         }
     }
 }
 
 /// Remarks that weaken a figure, other remarks, and what was estimated in one line.
-pub fn notices(notices: &[Notice]) -> Markup {
+pub fn notices(notices: &[Notice], is_open: bool) -> Markup {
     let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
     let estimated: Vec<&str> = notices
         .iter()
@@ -264,13 +338,24 @@ pub fn notices(notices: &[Notice]) -> Markup {
             _ => None,
         })
         .collect();
+    let notes: Vec<String> =
+        of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })).map(Notice::text).collect();
+    let counts = [(notes.len(), "note", "notes"), (estimated.len(), "estimate", "estimates")];
+    let counts: Vec<String> = counts
+        .iter()
+        .filter(|(count, ..)| *count > 0)
+        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
+        .collect();
     html! {
-        h2 { "Read with the figures" }
-        @for notice in of(Severity::Weak) { p.notice { (notice.text()) } }
-        @for notice in of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })) {
-            p.notice { (notice.text()) }
+        @for notice in of(Severity::Weak) { p.notice.weak { (notice.text()) } }
+        @if !counts.is_empty() {
+            (fold("notices", "Read with the figures", &counts.join(", "), is_open, &html! {
+                @for note in &notes { p.notice { (note) } }
+                @if !estimated.is_empty() {
+                    p.notice { "Estimated because not given: " (estimated.join(", ")) "." }
+                }
+            }))
         }
-        @if !estimated.is_empty() { p.notice { "Estimated because not given: " (estimated.join(", ")) "." } }
     }
 }
 

@@ -5,7 +5,7 @@
 use super::chemistry::Chemistry;
 use super::pack::PackGroup;
 use super::prepared::PreparedBank;
-use super::{BankError, check_between, check_positive};
+use super::{BankError, positive, within};
 use crate::caution::{COOL_TO_CHARGE, TOO_COLD_TO_CHARGE};
 use crate::notice::{Notice, Severity, push_once};
 
@@ -92,9 +92,10 @@ impl Bank {
                 });
             }
         }
-        check_between("state of charge", self.state_of_charge, 0.0, 1.0)?;
-        check_between("cable resistance", self.cable_resistance_ohm, 0.0, 1.0)?;
-        check_positive("cell temperature", self.temperature_k)
+        within("state of charge", self.state_of_charge, (0.0, 1.0), "")?;
+        within("cable resistance", self.cable_resistance_ohm, (0.0, 1.0), "")?;
+        positive("cell temperature", self.temperature_k)?;
+        Ok(())
     }
 
     /// The bank as its terminals show it at its state of charge and temperature.

@@ -21,6 +21,7 @@ mod evidence;
 mod figure;
 mod fit;
 mod fitting;
+mod forecast_sheets;
 mod growth;
 mod hypothesis;
 mod next_run;
@@ -31,6 +32,7 @@ mod predict;
 mod remedy;
 mod score;
 mod shares;
+mod sheets;
 mod weights;
 mod workers;
 
@@ -43,6 +45,7 @@ pub use diagnosis::{
 };
 pub use evidence::{CausesError, Epoch, LeftOut, Observed, TrialRun};
 pub use figure::{CAUSES_FIGURES, CRUISE_SHORT, FULL_SHORT, causes_figure, causes_value, figure_of_cause};
+pub use forecast_sheets::{FORECAST_SHEETS, HELD_SHEETS, HeldForecast};
 pub use growth::growth_spread;
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};
@@ -55,4 +58,5 @@ pub use remedy::{
 };
 pub use score::{Score, score};
 pub use shares::{SharesAt, shares_at};
+pub use sheets::CAUSES_SHEETS;
 pub use workers::{Alone, Workers};

@@ -42,6 +42,8 @@ pub enum OfTrial {
 pub enum Unknown {
     /// An input of the boat.
     Boat(Input),
+    /// An input as it was on the day of trial number n, from 0, where it was stated otherwise than now.
+    Then(usize, Input),
     /// Something of trial number n, from 0.
     Trial(usize, OfTrial),
     /// How strong the odd cause is, where one is at work.
@@ -98,29 +100,26 @@ const USUAL_WATER_K: f64 = 288.15;
 /// All unknowns: of the boat, of each trial, and last the strength of an odd cause.
 #[must_use]
 pub(super) fn parameters(
-    spec: &BoatSpec,
+    (spec, then): (&BoatSpec, &[BoatSpec]),
+    otherwise: &[Vec<(Input, Option<usize>)>],
     epochs: &[Epoch],
     observations: &[Observation],
     differences: &[Option<CourseDifference>],
 ) -> Vec<Parameter> {
+    let shared = |uncertain: &&Uncertain| !NOT_SHARED.contains(&uncertain.input);
     let mut found: Vec<Parameter> = spec
         .uncertain
         .iter()
-        .filter(|uncertain| !NOT_SHARED.contains(&uncertain.input))
-        .map(|uncertain| Parameter {
-            unknown: Unknown::Boat(uncertain.input),
-            cause: Cause::of_input(uncertain.input),
-            spread: uncertain.spread,
-            possible: uncertain.possible,
-            tail: match uncertain.input {
-                Input::PropellerPitch | Input::PropellerDiameter => WRONG_PART_TAIL,
-                _ => 0.0,
-            },
-            should_be: uncertain.spread.median,
-        })
+        .filter(shared)
+        .map(|uncertain| of_boat(Unknown::Boat(uncertain.input), uncertain))
         .collect();
+    for (index, spec) in then.iter().enumerate() {
+        let is_own = |uncertain: &&Uncertain| otherwise[index].contains(&(uncertain.input, Some(index)));
+        let own = spec.uncertain.iter().filter(shared).filter(is_own);
+        found.extend(own.map(|uncertain| of_boat(Unknown::Then(index, uncertain.input), uncertain)));
+    }
     for (index, epoch) in epochs.iter().enumerate() {
-        found.extend(of_trial(spec, index, epoch, observations, differences[index]));
+        found.extend(of_trial(&then[index], index, epoch, observations, differences[index]));
     }
     found.push(Parameter {
         unknown: Unknown::Odd,
@@ -136,6 +135,20 @@ pub(super) fn parameters(
         should_be: 0.0,
     });
     found
+}
+
+fn of_boat(unknown: Unknown, uncertain: &Uncertain) -> Parameter {
+    Parameter {
+        unknown,
+        cause: Cause::of_input(uncertain.input),
+        spread: uncertain.spread,
+        possible: uncertain.possible,
+        tail: match uncertain.input {
+            Input::PropellerPitch | Input::PropellerDiameter => WRONG_PART_TAIL,
+            _ => 0.0,
+        },
+        should_be: uncertain.spread.median,
+    }
 }
 
 fn of_trial(

@@ -28,8 +28,11 @@ pub struct Problem {
     pub unfitted: Vec<Unfitted>,
     /// How the power differs from course to course, by trial.
     pub differences: Vec<Option<CourseDifference>>,
-    /// The boats of the days: water as it was.
+    /// The boats of the days: she as she was then, water as it was.
     bases: Vec<Boat>,
+    /// By trial the inputs that were stated otherwise then, each with the trial whose unknown it is; none
+    /// where it was certain.
+    otherwise: Vec<Vec<(Input, Option<usize>)>>,
 }
 
 /// What of a day is no part of the boat.
@@ -62,15 +65,15 @@ impl Problem {
         if epochs.is_empty() {
             return Err(CausesError::NoTrial);
         }
-        let mut spec = spec.clone();
-        // The document's sea is for planning; a trial has its own.
-        spec.boat.sea.true_head_wind_m_s = 0.0;
-        spec.boat.sea.sea_margin = 0.0;
-        spec.boat.sea.depth_m = None;
+        let spec = in_a_calm(spec);
+        let specs: Vec<BoatSpec> = epochs
+            .iter()
+            .map(|epoch| epoch.then.as_deref().map_or_else(|| spec.clone(), in_a_calm))
+            .collect();
         let mut observations = Vec::new();
         let mut unfitted = Vec::new();
         for (index, epoch) in epochs.iter().enumerate() {
-            let (found, left_out) = observe(index, epoch, &spec.boat, noise);
+            let (found, left_out) = observe(index, epoch, &specs[index].boat, noise);
             if !found.iter().any(|o| !o.runs.is_empty()) {
                 let why = left_out.first().map_or("it has no runs", |(_, reason)| reason.words());
                 return Err(CausesError::NothingToFit { label: epoch.label.clone(), why: why.to_owned() });
@@ -78,9 +81,8 @@ impl Problem {
             observations.extend(found);
             unfitted.push(left_out);
         }
-        let bases: Vec<Boat> = epochs
-            .iter()
-            .map(|epoch| {
+        let bases: Vec<Boat> = (epochs.iter().zip(&specs))
+            .map(|(epoch, spec)| {
                 let mut boat = spec.boat.clone();
                 boat.water = epoch.observed.water.unwrap_or(boat.water);
                 boat
@@ -89,8 +91,15 @@ impl Problem {
         let differences: Vec<Option<CourseDifference>> = (epochs.iter().enumerate())
             .map(|(index, epoch)| course_difference(index, epoch, &observations, &bases[index]))
             .collect();
-        let parameters = parameters(&spec, epochs, &observations, &differences);
-        Ok(Self { spec, epochs: epochs.to_vec(), parameters, observations, unfitted, differences, bases })
+        let otherwise = stated_otherwise(&spec, &specs);
+        let parameters = parameters((&spec, &specs), &otherwise, epochs, &observations, &differences);
+        let epochs = epochs.to_vec();
+        Ok(Self { spec, epochs, parameters, observations, unfitted, differences, bases, otherwise })
+    }
+
+    /// Turns of the motor for one of the shaft, on the day of trial `epoch`.
+    pub(super) fn ratio(&self, epoch: usize) -> f64 {
+        self.bases[epoch].drive_line.ratio
     }
 
     /// Number of unknowns.
@@ -140,7 +149,12 @@ impl Problem {
         for (parameter, &deviate) in self.parameters.iter().zip(deviates) {
             let value = if counts(parameter.cause) { parameter.value(deviate) } else { parameter.should_be };
             match parameter.unknown {
-                Unknown::Boat(input) => input.set(&mut boat, value),
+                Unknown::Boat(input) if self.otherwise[epoch].iter().all(|(other, _)| *other != input) => {
+                    input.set(&mut boat, value);
+                }
+                Unknown::Then(of, input) if self.otherwise[epoch].contains(&(input, Some(of))) => {
+                    input.set(&mut boat, value);
+                }
                 Unknown::Trial(of_epoch, what) if of_epoch == epoch => match what {
                     OfTrial::BottomGrowth => boat.bottom_sand_height_m = value,
                     OfTrial::BladeGrowth => boat.blades_sand_height_m = value,
@@ -153,7 +167,7 @@ impl Problem {
                     OfTrial::TurningFactor => day.turning_factor = value,
                     OfTrial::Unexplained => unexplained = value,
                 },
-                Unknown::Trial(..) | Unknown::Odd => {}
+                Unknown::Boat(_) | Unknown::Then(..) | Unknown::Trial(..) | Unknown::Odd => {}
             }
         }
         if self.epochs[epoch].observed.is_house_in_power {
@@ -214,6 +228,39 @@ impl Problem {
         self.residuals(deviates, hypothesis)
             .map_or(f64::NEG_INFINITY, |residuals| residuals.iter().map(|r| log_student(*r)).sum())
     }
+}
+
+/// The document's sea is for planning; a trial has its own.
+fn in_a_calm(spec: &BoatSpec) -> BoatSpec {
+    let mut spec = spec.clone();
+    spec.boat.sea.true_head_wind_m_s = 0.0;
+    spec.boat.sea.sea_margin = 0.0;
+    spec.boat.sea.depth_m = None;
+    spec
+}
+
+/// By trial the inputs whose medians were others then: another part, or the same one stated otherwise, which
+/// nobody can tell from the numbers. Each is an unknown of its own, shared by trials that state it alike.
+fn stated_otherwise(now: &BoatSpec, then: &[BoatSpec]) -> Vec<Vec<(Input, Option<usize>)>> {
+    let median = |spec: &BoatSpec, input: Input| {
+        spec.uncertain
+            .iter()
+            .find(|uncertain| uncertain.input == input)
+            .map(|uncertain| uncertain.spread.median)
+    };
+    let of_trial = |spec: &BoatSpec| {
+        let inputs = now.uncertain.iter().chain(&spec.uncertain).map(|uncertain| uncertain.input);
+        let mut found: Vec<(Input, Option<usize>)> = Vec::new();
+        for input in inputs.filter(|input| median(now, *input) != median(spec, *input)) {
+            let stated = median(spec, input);
+            let owner = || then.iter().position(|other| median(other, input) == stated);
+            if found.iter().all(|(known, _)| *known != input) {
+                found.push((input, stated.and_then(|_| owner())));
+            }
+        }
+        found
+    };
+    then.iter().map(of_trial).collect()
 }
 
 /// Logarithm of Student's density at `residual`, but for a constant.

@@ -100,7 +100,7 @@ pub(super) fn active_causes(problem: &Problem, hypothesis: Hypothesis) -> Vec<Ca
                         Unknown::Boat(_) => true,
                         // A counter that shows wrong changes nothing at these points.
                         Unknown::Trial(epoch, what) => epoch == now && what != OfTrial::TurningFactor,
-                        Unknown::Odd => false,
+                        Unknown::Then(..) | Unknown::Odd => false,
                     }
             })
     };

@@ -7,6 +7,7 @@ use super::sunshine::{SunOfYear, Sunshine};
 use super::year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 use crate::battery::Bank;
 use crate::boat::{Boat, BoatSpec};
+use crate::field;
 use crate::notice::{Notice, push_once};
 use crate::sail::UnderSail;
 use crate::solar::weather::{DailyClearness, WeatherYear};
@@ -145,7 +146,7 @@ pub fn sample_energy(
     let plan = &request.plan;
     let (under_way, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((sampler, sample)));
     let panels = plan.sampled_panels(sampler, sample);
-    let sun_factor = SUN_SPREAD.at_deviate(sampler.deviate(name_number("model.sun"), sample));
+    let sun_factor = SUN_SPREAD.at_deviate(sampler.deviate(name_number(field::model::SUN), sample));
     let sun = request.sunshine.of_year(&panels, &request.weather(sampler, sample).clearness, sun_factor);
     let house_w = plan.sampled_house_w(sampler, sample);
     let run = |bank: &Bank, sun: &SunOfYear| {

@@ -6,6 +6,7 @@ use super::prepared::{BladeFactors, Mode, ModeState, UnderSail};
 use super::regenerate::NoHarvest;
 use super::stopping::{self, Stop, Stopping};
 use crate::boat::{Boat, BoatSpec};
+use crate::field;
 use crate::notice::{Noted, Notice, push_once};
 use crate::propeller::four_quadrant::BAND_FRACTION;
 use crate::spread::Interval;
@@ -109,9 +110,9 @@ impl BladeFactors {
         let band = Spread::relative(1.0, BAND_FRACTION);
         let deviate = |name: &str| sampler.deviate(name_number(name), sample);
         Self {
-            drag: band.at_deviate(deviate("model.drag_under_sail")),
-            torque: band.at_deviate(deviate("model.torque_under_sail")),
-            stowed_deviate: deviate("model.drag_under_sail"),
+            drag: band.at_deviate(deviate(field::model::DRAG_UNDER_SAIL)),
+            torque: band.at_deviate(deviate(field::model::TORQUE_UNDER_SAIL)),
+            stowed_deviate: deviate(field::model::DRAG_UNDER_SAIL),
         }
     }
 }

@@ -5,6 +5,7 @@ use wakewright_units::Quantity;
 
 use super::figure::{STATE, StateFigure};
 use super::summary::{LimitRow, SecondOpinion, Study, ThrottleRow, WidthShare};
+use crate::sail::BOLLARD_PULL;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Via, Word, itself, plain};
 use crate::spread::Interval;
 use crate::steady::WattStep;
@@ -55,20 +56,12 @@ pub(super) static REST_OF_STATE: List<Vec<Interval>> = List(&[
     state!(CavitationShare).in_files(),
 ]);
 
-/// Pull against a quay.
-pub static BOLLARD_PULL: Figure = Figure {
-    key: "bollard_pull",
-    head: "pull",
-    label: "pull against a quay",
-    quantity: Quantity::Force,
-    origin: Origin::Of("pull_ahead"),
-};
 static BOLLARD_SHAFT_SPEED: Figure = Figure {
     key: "bollard_shaft_speed",
     head: "shaft",
     label: "propeller shaft speed at that pull",
     quantity: Quantity::RotationalSpeed,
-    origin: Origin::Of("pull_ahead"),
+    origin: Origin::Of("bollard_pull"),
 };
 
 static FULL_THROTTLE: Sheet<Study, Study> = Sheet {
@@ -233,7 +226,7 @@ static THROTTLE: Sheet<Study, ThrottleRow> = Sheet {
         &Via { of: |row: &ThrottleRow| Some(&row.figures), columns: &REST_OF_STATE },
     ],
     rows: |study, see| study.throttles.iter().for_each(see),
-    tone: |_, row| if row.throttle > 0.995 { Tone::Strong } else { Tone::Plain },
+    tone: plain,
 };
 
 /// A throttle position at which she makes no way.

@@ -63,7 +63,7 @@ fn clean(spec: &BoatSpec) -> wakewright_core::boat::Boat {
 }
 
 fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
-    Epoch { label: label.to_owned(), date: String::new(), runs, observed }
+    Epoch { label: label.to_owned(), runs, observed, ..Epoch::default() }
 }
 
 const RPM: [f64; 5] = [300.0, 380.0, 460.0, 530.0, 590.0];
@@ -280,4 +280,28 @@ fn a_forecast_is_held_against_what_came() {
     let truth = PreparedBoat::new(&clean(&spec)).unwrap().value.solve(Ask::Throttle(1.0)).unwrap();
     assert_near("outcome", full.outcome.value, truth.state.speed_m_s, 0.06 * KNOT_M_S);
     assert!(later.problem.spec.uncertain.iter().any(|u| u.input == Input::InService));
+}
+
+/// A trial made on another reduction is read with it: nothing of that is laid to a cause, and its readings
+/// stand beside what she should have shown then. Read as she is today, nothing fits.
+#[test]
+fn an_earlier_trial_is_read_as_she_was_then() {
+    let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
+    let then = build_spec(&document).unwrap();
+    let now = build_spec(&document.set("reduction.ratio", "3:1").unwrap()).unwrap();
+    let seen = looked_at(FoulingCondition::AsApplied);
+    let trial = |label: &str, spec: &BoatSpec| epoch(label, runs_of(&clean(spec), &RPM, true, 0.0), seen);
+    let found = |read_as: Option<&BoatSpec>| {
+        let first = Epoch { then: read_as.cloned().map(Box::new), ..trial("on the old pulleys", &then) };
+        diagnose(&now, &[first, trial("on the new", &now)], &fewer(), &Alone).unwrap()
+    };
+    let as_she_was = found(Some(&then));
+    assert!(as_she_was.points[0].shortfall.value.abs() < 0.1 * KNOT_M_S, "{:?}", as_she_was.points[0]);
+    assert!(as_she_was.fit.rms_residual < 0.8, "{}", as_she_was.fit.rms_residual);
+    let of_first = as_she_was.runs.iter().filter(|fit| fit.epoch == 0).flat_map(|fit| &fit.readings);
+    for (datum, should, _) in of_first {
+        assert!((datum.value - should).abs() < 0.04 * should.abs(), "{datum:?} should be {should}");
+    }
+    let as_she_is = found(None);
+    assert!(as_she_is.fit.rms_residual > 1.5 * as_she_was.fit.rms_residual, "{}", as_she_is.fit.rms_residual);
 }

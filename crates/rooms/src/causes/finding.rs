@@ -4,7 +4,6 @@ use wakewright_core::causes::{Cause, Diagnosis, Forecast, Hypothesis, Measure, S
 use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
-use super::CausesScene;
 use super::words::{knots, next_text, percent};
 use crate::text::Finding;
 use crate::text::Paper;
@@ -18,8 +17,7 @@ const SURE: f64 = 0.9;
 
 /// What was found.
 #[must_use]
-pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
-    let (name, diagnosis) = (scene.name, scene.diagnosis);
+pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Finding {
     let point = &diagnosis.points[0];
     let (should, now) = (
         paper.decimals(point.should_m_s, Quantity::Speed, 1),
@@ -31,9 +29,8 @@ pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
             sentence: format!(
                 "{name} makes {now} at full throttle: {ahead} she should ({should}), clean and in a calm."
             ),
-            binding: String::new(),
-            figure: String::new(),
             further: further(diagnosis, paper),
+            ..Finding::default()
         };
     }
     let short = paper.decimals(point.shortfall.value, Quantity::Speed, 1);
@@ -54,9 +51,8 @@ pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
     };
     Finding {
         sentence: format!("At full throttle {name} makes {now}, {short} less than she should: {parts}."),
-        binding: String::new(),
-        figure: String::new(),
         further: further(diagnosis, paper),
+        ..Finding::default()
     }
 }
 
@@ -140,12 +136,7 @@ fn next_sentence(diagnosis: &Diagnosis, paper: &Paper) -> Option<String> {
 #[must_use]
 pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Finding {
     let gain = |forecast: &Forecast| forecast.of(Measure::FullSpeed).map_or(0.0, |m| m.gain.value);
-    let nothing = |sentence: String| Finding {
-        sentence,
-        binding: String::new(),
-        figure: String::new(),
-        further: String::new(),
-    };
+    let nothing = |sentence: String| Finding { sentence, ..Finding::default() };
     let Some(best) = forecasts.iter().max_by(|a, b| gain(a).total_cmp(&gain(b))) else {
         return nothing(format!("No remedy was named for {name}."));
     };
@@ -170,13 +161,12 @@ pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Fi
             paper.decimals(measure.now.value, Quantity::Speed, 1),
             paper.decimals(measure.after.value, Quantity::Speed, 1),
         ),
-        binding: String::new(),
-        figure: String::new(),
         further: if also.is_empty() {
             String::new()
         } else {
             format!("{} would help too.", also.join(" and "))
         },
+        ..Finding::default()
     }
 }
 

@@ -5,6 +5,8 @@ mod chart;
 mod words;
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
+use wakewright_core::drive::ReductionKind;
+use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::steady::{BoatError, PreparedBoat};
@@ -118,23 +120,30 @@ impl Room for Drive {
         if volts > TOUCH_LIMIT_V {
             blocks.push(Block::caution("Above 60 V", words::high_voltage(volts, paper)));
         }
+        let throttle = eased(asked).unwrap_or(1.0);
+        let looked_at = study.throttles.iter().position(|row| is_near(row.throttle, throttle));
         blocks.extend([
-            Block::sheet(sheets, "limits").remark(words::never(study)),
-            Block::sheet(sheets, "throttle").remark(words::without_way(study)),
+            Block::sheet(sheets, "limits").remark(words::never(study)).chief(words::next_limit(study)),
+            Block::sheet(sheets, "throttle")
+                .remark(words::without_way(study))
+                .looking_at(looked_at)
+                .chief(words::eased(study, paper)),
             Block::picture(
                 "ladder",
                 "Where each watt goes at full throttle",
                 Place::Below,
                 ladder_picture(study),
             )
-            .in_text(words::ladder(study, paper)),
+            .in_text(words::ladder(study, paper))
+            .chief(words::reaches_water(study)),
             Block::sheet(sheets, "full_throttle"),
         ]);
         if let Some(said) = words::second_opinions(study, paper) {
             blocks.push(Block::words("Second opinions on the hull", said));
         }
         if let Some(said) = words::width_of_speed(study) {
-            blocks.push(Block::words("What makes the top speed unsure", said));
+            let chief = words::widest(study);
+            blocks.push(Block::words("What makes the top speed unsure", said).chief(chief));
         }
         let caption = "What the resistance is made of";
         blocks.push(Block::picture("resistance", caption, Place::Below, resistance_picture(study)));
@@ -148,18 +157,18 @@ impl Room for Drive {
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let document = &asked.as_kept().document;
         let mut sliders = vec![
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
+            sized(field::propeller::PITCH, "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized(field::propeller::DIAMETER, "diameter", stock::propeller_sizes(9.0, 30.0)),
         ];
         // A motor on the shaft has nothing to change there.
-        if document.choice("reduction.kind") != Some("direct") {
-            sliders.push(sized("reduction.ratio", "reduction", stock::ratios()));
+        if document.chosen(field::reduction::KIND) != Some(ReductionKind::Direct) {
+            sliders.push(sized(field::reduction::RATIO, "reduction", stock::ratios()));
         }
         sliders.extend([
             cells_slider(document),
-            worded("hull.bottom", "bottom"),
-            worded("propeller.blades_state", "blades"),
-            sized("sea.head_wind", "wind from ahead", stock::winds()),
+            worded(field::hull::BOTTOM, "bottom"),
+            worded(field::propeller::BLADES_STATE, "blades"),
+            sized(field::sea::HEAD_WIND, "wind from ahead", stock::winds()),
         ]);
         let mut sliders = placed(sliders, document, asked.tried);
         sliders.push(throttle_slider(eased(asked)));

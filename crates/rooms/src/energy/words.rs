@@ -46,7 +46,7 @@ pub fn year_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy, paper: &
         if is_left_alone { "Left alone, with neither loads nor a week stated" } else { "Lived on as stated" };
     let sentence = if when.is_empty() {
         format!(
-            "{lived}, {name} {sun} must plug in in every month: {} h of the year.",
+            "{lived}, {name} {sun} needs shore power in every month: {} h of the year.",
             format_number(shore.value, 0)
         )
     } else if alone.len() == 12 {

@@ -1,7 +1,7 @@
 //! A room whatever it finds: what terminal, page, files and `explain` ask of it.
 
 use wakewright_core::notice::Notice;
-use wakewright_core::sheet::{Figure, Filled, Form, Head};
+use wakewright_core::sheet::{AnySheet, Figure, Filled, Form, Head};
 use wakewright_core::study::WidthShare;
 
 use super::asked::Asked;
@@ -73,13 +73,7 @@ impl<R: Room> AnyRoom for R {
     }
 
     fn empty_sheets(&self) -> Vec<EmptySheet> {
-        let empty = Room::sheets(self).iter().map(|sheet| EmptySheet {
-            key: sheet.key(),
-            title: sheet.title(),
-            form: sheet.form(),
-            heads: sheet.heads(),
-        });
-        empty.collect()
+        empty_sheets(Room::sheets(self))
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
@@ -89,6 +83,18 @@ impl<R: Room> AnyRoom for R {
     fn answer(&self, asked: &Asked<'_>, opened: Option<&str>, paper: &Paper) -> Result<Answer, NoAnswer> {
         Ok(answer_of(self, asked, &Room::answer(self, asked)?, opened, paper))
     }
+}
+
+/// Sheets without values.
+#[must_use]
+pub fn empty_sheets<F>(sheets: &[&dyn AnySheet<F>]) -> Vec<EmptySheet> {
+    let empty = sheets.iter().map(|sheet| EmptySheet {
+        key: sheet.key(),
+        title: sheet.title(),
+        form: sheet.form(),
+        heads: sheet.heads(),
+    });
+    empty.collect()
 }
 
 /// Everything that shows what `room` has found.
@@ -126,6 +132,17 @@ pub fn answer_of<R: Room>(
 }
 
 impl Answer {
+    /// What is found beside the rooms, from a trial say: nothing of it opens on an occasion of its own.
+    #[must_use]
+    pub fn of_sheets(
+        finding: Finding,
+        sheets: Vec<Filled>,
+        blocks: Vec<Block>,
+        notices: Vec<Notice>,
+    ) -> Self {
+        Self { finding, sheets, blocks, notices, occasion: String::new(), widths: Vec::new() }
+    }
+
     /// A figure of a list or of the one row of a sheet.
     #[must_use]
     pub fn single(&self, key: &str) -> Option<(&'static Figure, &wakewright_core::sheet::Value)> {

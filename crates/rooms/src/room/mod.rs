@@ -9,7 +9,7 @@ mod asked;
 mod block;
 mod question;
 
-pub use answer::{Answer, AnyRoom, EmptySheet, answer_of};
+pub use answer::{Answer, AnyRoom, EmptySheet, answer_of, empty_sheets};
 pub use asked::{Asked, Replies, Watch};
 pub use block::{Block, Place};
 pub use question::{

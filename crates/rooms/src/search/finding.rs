@@ -30,7 +30,7 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     let binding = change_words(&picked.change, outcome.search.base(), picked, paper);
     let sentence = if picked.change.parts() == 0 {
         format!(
-            "{opening}; of them none serves {name} better than what she has: {speed}, {energy} Wh a mile at {cruise}."
+            "{opening}; of them none serves {name} better than what she has: {speed}, {energy} Wh/nm at {cruise}."
         )
     } else {
         let (before_speed, before_energy) =
@@ -44,8 +44,8 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
                 )
             });
         format!(
-            "{opening}; the pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh a \
-             mile at {cruise}."
+            "{opening}; the pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh/nm \
+             at {cruise}."
         )
     };
     let further =
@@ -120,7 +120,7 @@ fn gain_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
     let energy = band(gain.more_energy_j_m, 3600.0 / NAUTICAL_MILE_M, 0);
     let speed = paper.band(gain.top_speed_m_s, Quantity::Speed);
     Some(format!(
-        "Four times in five she then makes {speed}; against what she does now that is {more} kn and {energy} Wh a mile, with \
+        "Four times in five she then makes {speed}; against what she does now that is {more} kn and {energy} Wh/nm, with \
          sea, hull and everything else alike."
     ))
 }
@@ -130,7 +130,7 @@ fn band(interval: Interval, unit: f64, decimals: usize) -> String {
     let signed = |value: f64| {
         let text = format_number(value.abs() / unit, decimals);
         let is_zero = text.chars().all(|c| matches!(c, '0' | '.'));
-        if is_zero { text } else { format!("{}{text}", if value < 0.0 { "-" } else { "+" }) }
+        if is_zero { text } else { format!("{}{text}", if value < 0.0 { "−" } else { "+" }) }
     };
     format!("{} to {}", signed(interval.p10), signed(interval.p90))
 }
@@ -160,7 +160,7 @@ fn difference(
     }
     let size = change.abs();
     let words = match merit {
-        Merit::Energy => format!("{} Wh a mile", watt_hours(size)),
+        Merit::Energy => format!("{} Wh/nm", watt_hours(size)),
         Merit::TopSpeed => format!(
             "{} of top speed",
             paper.decimals(size, Quantity::Speed, if size < 0.1 * KNOT_M_S { 2 } else { 1 })

@@ -110,10 +110,11 @@ fn legend(outcome: &Outcome, shown: &[&Candidate], paper: &Paper) -> String {
     let cruise = paper.decimals(outcome.search.cruise_m_s()[0], Quantity::Speed, 1);
     let cost =
         if outcome.search.has_prices() { "cost: by the prices given" } else { "parts: how many are changed" };
+    let mass = unit_for(Quantity::Mass, paper.units).symbol();
     out += &paper.wrap(
         &format!(
             "= as she is, > the pick; f: folds or feathers; bank: packs x cells in series; Wh/nm, nm (to the reserve) and tips \
-             (blade tips, for noise) at {cruise}; kg: motor and packs; {cost}."
+             (blade tips, for noise) at {cruise}; {mass}: motor and packs; {cost}."
         ),
         2,
     );

@@ -14,14 +14,16 @@ pub fn answer_text(answer: &Answer, paper: &Paper) -> String {
     out + &notices_text(&answer.notices, paper)
 }
 
-fn block_text(block: &Block, paper: &Paper) -> String {
+/// One block, after an empty line; nothing where a terminal has nothing to show.
+#[must_use]
+pub fn block_text(block: &Block, paper: &Paper) -> String {
     let headed = |title: &str| if title.is_empty() { "\n".to_owned() } else { format!("\n{title}\n") };
     match block {
         Block::Sheet(filled) if filled.rows.is_empty() => String::new(),
         Block::Sheet(filled) => titled_of(filled, paper).render(paper),
         Block::Picture { in_text, .. } if in_text.is_empty() => String::new(),
         Block::Picture { caption, in_text, .. } => headed(caption) + in_text,
-        Block::Words { title, text } => {
+        Block::Words { title, text, .. } => {
             // Several stand apart by their first lines.
             let rest = if text.len() > 1 { 4 } else { 2 };
             text.iter().fold(headed(title), |out, paragraph| out + &paper.wrap_hanging(paragraph, 2, rest))

@@ -33,7 +33,8 @@ pub fn notices_text(notices: &[Notice], paper: &Paper) -> String {
 
 fn graver_text(notices: &[Notice], paper: &Paper) -> String {
     let mut out = String::new();
-    let mut graver: Vec<&Notice> = notices.iter().filter(|n| n.severity() >= Severity::Weak).collect();
+    let is_told = |n: &&Notice| n.severity() >= Severity::Weak || matches!(n, Notice::Read { .. });
+    let mut graver: Vec<&Notice> = notices.iter().filter(is_told).collect();
     graver.sort_by_key(|notice| std::cmp::Reverse(notice.severity()));
     if !graver.is_empty() {
         out += "\nRead first\n";
@@ -41,7 +42,8 @@ fn graver_text(notices: &[Notice], paper: &Paper) -> String {
     for notice in graver {
         let (word, ink) = match notice.severity() {
             Severity::Caution => ("Caution: ", Ink::Binds),
-            _ => ("Weak: ", Ink::Strong),
+            Severity::Note => ("", Ink::Plain),
+            Severity::Weak => ("Weak: ", Ink::Strong),
         };
         out += &paper.wrap_hanging(&format!("- {}{}", paper.ink(ink, word), notice.text()), 2, 4);
     }

@@ -3,6 +3,7 @@
 
 mod causes;
 mod cli;
+mod logs;
 mod search;
 mod store_commands;
 mod toy_room;

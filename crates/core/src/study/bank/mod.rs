@@ -15,6 +15,7 @@ pub use sheets::BANK_SHEETS;
 use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
+use crate::field;
 use crate::notice::{Notice, push_once};
 use crate::numeric::solve_bracketed;
 use crate::sheet::Word;
@@ -123,7 +124,7 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     let loads_w = loads_w(&prepared, &own).ok()?;
     let energy = |power_w: &f64| Some(energy_j(&own.boat.bank, *power_w, own.boat.reserve)?.0);
     let energies_j = loads_w.iter().map(energy).collect();
-    let deviate = sampler.deviate(name_number("model.calendar_loss"), sample);
+    let deviate = sampler.deviate(name_number(field::model::CALENDAR_LOSS), sample);
     let aged = YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads_w[CRUISING])).collect();
     Some(BankSample { energies_j, aged })
 }

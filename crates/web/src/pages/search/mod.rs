@@ -206,7 +206,7 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
 }
 
 fn remarks(notices: &[Notice]) -> Markup {
-    html! { @if notices.iter().any(|notice| notice.severity() != Severity::Caution) { (parts::notices(notices)) } }
+    html! { @if notices.iter().any(|notice| notice.severity() != Severity::Caution) { (parts::notices(notices, false)) } }
 }
 
 fn page_of(boat: &BoatOnPage, wish: &Wish, job: &Job) -> String {
@@ -379,7 +379,7 @@ pub fn file(site: &Site, boat: &BoatOnPage, query: &Query, is_json: bool) -> Res
     let (_, outcome) = outcome_of(site, boat, query)?;
     let answer = answer_of_job(boat, &outcome);
     if is_json {
-        return Ok(format!("{:#}", answer_json(&Searching, &boat.loaded.name, &answer)));
+        return Ok(format!("{:#}", answer_json("search", &boat.loaded.name, &answer)));
     }
     let front = answer.sheets.iter().find(|sheet| sheet.key == "front");
     Ok(front.map_or_else(String::new, answer_csv))
