@@ -113,7 +113,7 @@ test("the day is read, and what it added is taken off when asked", async () => {
   await kept(page);
   if (!(await page.locator("#correct-displacement").isVisible())) await page.locator("#corrections > summary").click();
   const stated = page.locator("#corrections table tbody tr").first().locator("td").last();
-  await page.waitForFunction(() => /\d W/.test(document.querySelector("#corrections table tbody tr td:last-child")?.textContent ?? ""));
+  await page.waitForFunction(() => /\d/.test(document.querySelector("#corrections table tbody tr td:last-child")?.textContent ?? ""));
   const before = await stated.innerText();
   await page.locator("#correct-displacement").check();
   await page.waitForFunction((text) => document.querySelector("#corrections table tbody tr td:last-child")?.textContent !== text, before);

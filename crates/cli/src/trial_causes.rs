@@ -243,6 +243,11 @@ fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Resu
 }
 
 fn adopt(args: &CausesArgs, found: &Found, diagnosis: &Diagnosis) -> Done {
+    if diagnosis.is_refused() {
+        return Err(Failure::input(
+            "these readings fit no cause that is known here: nothing is adopted. Look at the run list first.\n",
+        ));
+    }
     let changed = adopted(&found.boat.document, diagnosis).map_err(|faults| {
         let said = faults.iter().map(|fault| format!("{}, {fault}\n", found.boat.place));
         Failure::input(said.collect::<String>())

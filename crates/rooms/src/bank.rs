@@ -6,10 +6,12 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
+use wakewright_core::spread::Sampler;
 use wakewright_core::study::{BANK_SHEETS, BankQuestions, BankStudy, CRUISING, sample_bank, summarise_bank};
 use wakewright_records::boat::{charging_sources, further_banks, usual_reserve};
 use wakewright_units::{Quantity, format_number};
 
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Room, SAMPLES, Samples};
 use crate::sampling;
@@ -49,7 +51,8 @@ impl Room for Bank {
             further: further_banks(&asked.boat.document, spec),
         };
         let samples = sampling::every(asked.samples, asked.seed, |sampler, i| sample_bank(spec, sampler, i));
-        summarise_bank(spec, &questions, &samples).map_err(|error| NoAnswer::of(asked.boat, &error))
+        summarise_bank(spec, &questions, Sampler::new(asked.seed), &samples)
+            .map_err(|error| NoAnswer::of(asked.boat, &error))
     }
 
     fn sheets(&self) -> &'static [&'static dyn AnySheet<BankStudy>] {
@@ -101,6 +104,10 @@ impl Room for Bank {
 
     fn notices<'f>(&self, study: &'f BankStudy) -> &'f [Notice] {
         &study.notices
+    }
+
+    fn samples(&self, study: &BankStudy) -> Vec<Counted> {
+        Counted::one(&study.samples)
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {

@@ -10,6 +10,7 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use crate::draw::{sail_drag_picture, sail_power_picture};
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_speed_within};
 use crate::sampling;
@@ -112,6 +113,10 @@ impl Room for Sail {
 
     fn notices<'f>(&self, study: &'f SailStudy) -> &'f [Notice] {
         &study.notices
+    }
+
+    fn samples(&self, study: &SailStudy) -> Vec<Counted> {
+        Counted::one(&study.samples)
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
@@ -311,14 +316,16 @@ fn hazard_words(study: &SailStudy, paper: &Paper) -> String {
     match (hazards.controller_limit_v, hazards.controller_limit_at_m_s) {
         (Some(limit), Some(at)) => {
             said += &format!(
-                " With the bank cut off the free propeller passes the {} that the controller stands at {}.",
+                " With the bank cut off the propeller that turns freely passes the {} that the controller stands at {}; when \
+                 the protection opens while the controller brakes they are passed within milliseconds at any speed.",
                 volts(limit),
                 speed(at)
             );
         }
         (Some(limit), None) => {
             said += &format!(
-                " With the bank cut off the free propeller does not reach the {} that the controller stands.",
+                " With the bank cut off the propeller that turns freely does not by itself reach the {} that the controller \
+                 stands; a controller that brakes when the protection opens passes them within milliseconds all the same.",
                 volts(limit)
             );
         }

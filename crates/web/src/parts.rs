@@ -8,7 +8,7 @@ use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
 use wakewright_rooms::room::Block;
 use wakewright_rooms::sheets::titled_of;
-use wakewright_rooms::text::Finding;
+use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_units::{UnitSystem, format_number};
 
@@ -84,10 +84,16 @@ pub fn figure(picture: &(impl Picture + ?Sized), width_px: f64, id: &str, captio
 
 /// The finding, its binding words and its figure set apart, and what goes with it.
 pub fn finding(finding: &Finding) -> Markup {
+    finding_with(finding, &html! {})
+}
+
+/// The same with what would end what binds, where it was sought; it goes with its sentence.
+pub fn finding_with(finding: &Finding, way_out: &Markup) -> Markup {
     let marks = [(finding.binding.as_str(), "binds"), (finding.figure.as_str(), "")];
     html! {
         div.finding data-live="finding" {
             h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
+            (way_out)
         }
         div.further data-live="further" { p.under-sentence { (finding.further) } }
     }
@@ -190,6 +196,18 @@ pub fn query_of(tried: &Tried) -> String {
         query.append_pair(name, value);
     }
     query.finish()
+}
+
+/// What would end what binds, with the way to try it on the page `here` beside what `query` tries already.
+pub fn way_out(remedy: &Remedy, here: &str, query: &str) -> Markup {
+    let mut address = form_urlencoded::Serializer::for_suffix(format!("{here}?{query}"), here.len() + 1);
+    for set in &remedy.sets {
+        address.append_pair("set", set);
+    }
+    let address = address.finish();
+    html! {
+        p.way-out { (remedy.words) @if !remedy.sets.is_empty() { " " a href=(address) { "Try it" } } }
+    }
 }
 
 /// A figure's name that opens to its origin.

@@ -27,6 +27,8 @@ pub use prepared::{BankCeiling, BankLimit, PreparedBank, Terminal};
 /// Highest direct voltage that counts as safe to touch where it is dry \[V\] \[iec60598-2008\]; 30 V
 /// where it is wet, as boats are.
 pub const TOUCH_LIMIT_V: f64 = 60.0;
+/// The same where skin, floor or air is wet, as in bilges, lockers and cockpits \[V\]. Source: \[iec60598-2008\].
+pub const WET_TOUCH_LIMIT_V: f64 = 30.0;
 
 /// No honest figure exists for the bank.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

@@ -97,6 +97,14 @@ impl PackGroup {
         self.low_voltage_v.unwrap_or_else(|| self.voltage_window_v().0)
     }
 
+    /// Most current into a pack \[A\]: as stated, else half of the current that would fill it in an hour, for lead a
+    /// fifth. Common practice, no source: what sheets of such packs mostly allow.
+    #[must_use]
+    pub fn charge_limit_a(&self) -> f64 {
+        let rate_1_h = if self.chemistry.is_lead() { 0.2 } else { 0.5 };
+        self.bms_charge_a.unwrap_or(rate_1_h * self.capacity_coulomb / 3600.0)
+    }
+
     /// That every figure can be.
     pub(crate) fn check(&self) -> Result<(), BankError> {
         if self.packs_in_parallel == 0 || self.cells_in_series == 0 {

@@ -44,16 +44,28 @@ pub struct Day {
     pub log_factor: f64,
     /// Meter shows over truth.
     pub meter_factor: f64,
+    /// Voltmeter shows over truth.
+    pub volts_factor: f64,
     /// Revolution counter shows over truth.
     pub turning_factor: f64,
     /// Standing loads within the power that was measured \[W\].
     pub house_in_power_w: f64,
+    /// At full throttle the motor runs ahead of the belt, as fast as its volts allow.
+    pub does_belt_give: bool,
 }
 
 impl Default for Day {
     /// A calm, instruments that show the truth, the drive's power alone.
     fn default() -> Self {
-        Self { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, turning_factor: 1.0, house_in_power_w: 0.0 }
+        Self {
+            wind_m_s: 0.0,
+            log_factor: 1.0,
+            meter_factor: 1.0,
+            volts_factor: 1.0,
+            turning_factor: 1.0,
+            house_in_power_w: 0.0,
+            does_belt_give: false,
+        }
     }
 }
 
@@ -124,7 +136,7 @@ impl Problem {
         let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
         let is_shown = |hypothesis: Hypothesis| match hypothesis {
             Hypothesis::Nothing => true,
-            Hypothesis::HeldBack => has_full_throttle,
+            Hypothesis::HeldBack | Hypothesis::BeltGives => has_full_throttle,
             _ => has_full_throttle || has_power,
         };
         Hypothesis::ALL
@@ -164,6 +176,7 @@ impl Problem {
                     OfTrial::Charge => boat.bank.state_of_charge = value,
                     OfTrial::LogFactor => day.log_factor = value,
                     OfTrial::MeterFactor => day.meter_factor = value,
+                    OfTrial::VoltsFactor => day.volts_factor = value,
                     OfTrial::TurningFactor => day.turning_factor = value,
                     OfTrial::Unexplained => unexplained = value,
                 },
@@ -176,6 +189,7 @@ impl Problem {
         boat.form.displacement_kg *= load;
         boat.sea.in_service_factor *= unexplained;
         if hypothesis.cause().is_some_and(&counts) {
+            day.does_belt_give = hypothesis == Hypothesis::BeltGives;
             let deviate = deviates.last().copied().unwrap_or(0.0);
             hypothesis.set(&mut boat, hypothesis.strength().at_deviate(deviate));
         }
@@ -309,27 +323,38 @@ impl Readings {
             }
             Held::Power(shown) => prepared
                 .solve(Ask::BankPower(
-                    shown / day.meter_factor - day.house_in_power_w + prepared.house_power_w(),
+                    shown / (day.meter_factor * day.volts_factor) - day.house_in_power_w
+                        + prepared.house_power_w(),
                 ))
                 .ok()?,
             Held::FullThrottle => full_throttle(prepared)?,
-            Held::Rest => return Some(Self::at_rest(prepared)),
+            Held::Rest => return Some(Self::at_rest(prepared, day)),
         };
         let state = &bound.state;
+        // With the torque held by the belt, volts and motor speed rise together until the bank's are used up.
+        let ahead = match held {
+            Held::FullThrottle if day.does_belt_give => {
+                bound.usage[Limit::BankVolts as usize].clamp(0.2, 1.0).recip()
+            }
+            _ => 1.0,
+        };
+        let drive_power_w = state.drive_power_w * ahead;
+        let sag_v = prepared.bank().open_circuit_v - state.bank_v;
         Some(Self {
             speed_m_s: state.speed_m_s,
             log_speed_m_s: state.speed_m_s * day.log_factor,
             shaft_rev_s: state.shaft_rev_s * day.turning_factor,
-            motor_rev_s: state.shaft_rev_s * drive.ratio * day.turning_factor,
-            power_w: (state.drive_power_w + day.house_in_power_w) * day.meter_factor,
-            volts_v: state.bank_v,
-            current_a: state.bank_a * day.meter_factor,
-            rest_v: prepared.bank().open_circuit_v,
+            motor_rev_s: state.shaft_rev_s * drive.ratio * ahead * day.turning_factor,
+            // Meters multiply amps by the volts that they read.
+            power_w: (drive_power_w + day.house_in_power_w) * day.meter_factor * day.volts_factor,
+            volts_v: (state.bank_v - (ahead - 1.0) * sag_v) * day.volts_factor,
+            current_a: state.bank_a * ahead * day.meter_factor,
+            rest_v: prepared.bank().open_circuit_v * day.volts_factor,
         })
     }
 
-    fn at_rest(prepared: &PreparedBoat) -> Self {
-        let rest_v = prepared.bank().open_circuit_v;
+    fn at_rest(prepared: &PreparedBoat, day: &Day) -> Self {
+        let rest_v = prepared.bank().open_circuit_v * day.volts_factor;
         Self {
             speed_m_s: 0.0,
             log_speed_m_s: 0.0,

@@ -81,7 +81,7 @@ figure_list! {
         inputs: [field::propeller::PITCH, field::propeller::DIAMETER, field::reduction::RATIO, field::motor::NO_LOAD_CURRENT, field::propeller::SHAFT_FRICTION],
         validity: "as the power into the cells", value: |s| s.onset_m_s }
     /// Volts with the bank cut off.
-    VOLTS_CUT_OFF { "volts_cut_off", "volts at the controller with the bank cut off", Voltage,
+    VOLTS_CUT_OFF { "volts_cut_off", "volts at the controller with the bank cut off, the propeller turning freely (not the peak when the protection opens while it brakes)", Voltage,
         formula: "E = n / Kv at the revolutions of the free propeller, rectified by the controller's diodes",
         sources: ["krause2013", "regeneration2023"],
         inputs: [field::motor::SPEED_CONSTANT, field::reduction::RATIO, field::propeller::PITCH, field::propeller::DIAMETER],

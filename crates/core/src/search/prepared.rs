@@ -8,7 +8,7 @@ use super::limits::{Cause, Demands};
 use super::space::{Space, fit_bank, packs_mass_kg, speed_share};
 use crate::battery::{PackGroup, PreparedBank, TOUCH_LIMIT_V};
 use crate::boat::Boat;
-use crate::boat::BoatSpec;
+use crate::boat::{BoatSpec, Fittings};
 use crate::drive::{Controller, Motor};
 use crate::hull::nodes::FROUDE_STEP;
 use crate::notice::{Notice, Severity};
@@ -82,6 +82,7 @@ pub struct Search {
     /// Highest rest voltage of any bank \[V\].
     pub(super) highest_v: f64,
     has_prices: bool,
+    fittings: Fittings,
     notices: Vec<Notice>,
 }
 
@@ -168,6 +169,7 @@ impl Search {
             motor_speed: Vec::new(),
             highest_v: 0.0,
             has_prices: prices.is_some(),
+            fittings: spec.fittings,
             notices: Vec::new(),
             base,
             space,
@@ -253,6 +255,11 @@ impl Search {
     #[must_use]
     pub fn base(&self) -> &Boat {
         &self.base
+    }
+
+    /// What else is known of her.
+    pub(super) fn fittings(&self) -> &Fittings {
+        &self.fittings
     }
 
     /// The candidates.

@@ -26,17 +26,19 @@ pub fn filled<F>(sheets: &[&dyn AnySheet<F>], found: &F) -> Vec<Filled> {
 #[must_use]
 pub fn causes_answer(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Answer {
     let sheets = filled(&CAUSES_SHEETS, diagnosis);
-    let mut blocks: Vec<Block> =
-        (0..diagnosis.points.len()).map(|point| shares_block(diagnosis, point, &sheets, paper)).collect();
-    let apart = apart_sentences(diagnosis, paper);
-    if !apart.is_empty() {
-        blocks.push(Block::words("What these runs cannot tell apart", apart));
+    let mut blocks = Vec::new();
+    // Where nothing fits, shares of causes would be figures of a model that is refused.
+    if !diagnosis.is_refused() {
+        blocks
+            .extend((0..diagnosis.points.len()).map(|point| shares_block(diagnosis, point, &sheets, paper)));
+        let apart = apart_sentences(diagnosis, paper);
+        if !apart.is_empty() {
+            blocks.push(Block::words("What these runs cannot tell apart", apart));
+        }
+        blocks.push(odd_block(diagnosis, &sheets));
+        blocks.push(next_block(diagnosis, &sheets).remark(look_first(diagnosis).unwrap_or_default()));
     }
-    blocks.extend([
-        odd_block(diagnosis, &sheets),
-        next_block(diagnosis, &sheets).remark(look_first(diagnosis).unwrap_or_default()),
-        readings_block(diagnosis, &sheets),
-    ]);
+    blocks.push(readings_block(diagnosis, &sheets));
     let mut fit = vec![fit_sentence(diagnosis, paper)];
     fit.extend(diagnosis.fit.misfits.iter().map(|misfit| misfit.text(diagnosis)));
     fit.push(sampling_sentence(diagnosis));

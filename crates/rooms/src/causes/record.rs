@@ -171,6 +171,8 @@ impl ForecastRecord {
             cruise_power_w: self.cruise_power_w,
             helps_probability: self.helps_probability,
             limit_after: (limit, self.limit_after_probability),
+            // What is kept was made before this is asked; it is asked when a remedy is chosen.
+            forbidden: Vec::new(),
         })
     }
 }
@@ -227,6 +229,7 @@ mod tests {
             cruise_power_w: 1320.5,
             helps_probability: 0.97,
             limit_after: (Limit::BankVolts, 0.8),
+            forbidden: Vec::new(),
         };
         let text = ForecastRecord::of(&forecast, "Sea Campion", "2025-05-03", ("before the scrub", Some(1)))
             .to_text();

@@ -2,6 +2,7 @@
 //! Not for: how it is computed, its sentences (`words`), its chart (`chart`).
 
 mod chart;
+mod remedy;
 mod words;
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
@@ -13,6 +14,7 @@ use wakewright_core::steady::{BoatError, PreparedBoat};
 use wakewright_core::study::{DRIVE_SHEETS, Questions, StateFigure, Study, WidthShare};
 
 use crate::draw::{TorqueSheet, ladder_picture, resistance_picture};
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_share_within};
 use crate::sampling;
@@ -100,13 +102,15 @@ impl Room for Drive {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &Study, paper: &Paper) -> Finding {
-        words::finding(
+        let finding = words::finding(
             &asked.boat.name,
             asked.boat.spec.fittings.wished_speed_m_s,
             eased(asked),
             study,
             paper,
-        )
+        );
+        let remedy = asked.seeks_remedy.then(|| remedy::remedy(asked, study, &self.sliders(asked), paper));
+        Finding { remedy, ..finding }
     }
 
     fn blocks(&self, asked: &Asked<'_>, study: &Study, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
@@ -152,6 +156,10 @@ impl Room for Drive {
 
     fn notices<'f>(&self, study: &'f Study) -> &'f [Notice] {
         &study.notices
+    }
+
+    fn samples(&self, study: &Study) -> Vec<Counted> {
+        Counted::one(&study.samples)
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {

@@ -15,10 +15,12 @@ use wakewright_core::energy::{
 };
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
+use wakewright_core::spread::Sampler;
 use wakewright_records::boat::{PanelMount, energy_plan, panel_unit_w, render_faults};
 
 use crate::boats::Loaded;
 use crate::boats::has_place;
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, Samples, read_date, read_month};
 use crate::sampling;
@@ -157,6 +159,10 @@ impl Room for Energy {
         found.study.as_ref().map_or(&[], |study| &study.notices)
     }
 
+    fn samples(&self, found: &LivedOn) -> Vec<Counted> {
+        found.study.as_ref().map_or_else(Vec::new, |study| Counted::one(&study.samples))
+    }
+
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let document = &asked.as_kept().document;
         let mut sliders = Vec::new();
@@ -244,7 +250,8 @@ fn year_of(asked: &Asked<'_>, plan: &EnergyPlan) -> Result<EnergyStudy, NoAnswer
     }
     let sample = |sampler, i| sample_energy(spec, &request, sampler, i);
     let samples = sampling::every(asked.samples, asked.seed, sample);
-    summarise_energy(spec, &request, &samples).map_err(|error| NoAnswer::of(boat, &error))
+    summarise_energy(spec, &request, Sampler::new(asked.seed), &samples)
+        .map_err(|error| NoAnswer::of(boat, &error))
 }
 
 fn said(boat: &Loaded, error: &dyn std::error::Error) -> NoAnswer {

@@ -111,7 +111,7 @@ pub fn year_basis(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper
     let share = |share: f64| paper.quantity(share, Quantity::Share);
     let mut said = format!(
         "{} weathers around the monthly clearness [{}]. She plugs in at {} and unplugs at {}, taking {} W. ",
-        study.samples.0,
+        study.samples.asked,
         plan.climate_source,
         share(plan.shore.plug_in_at),
         share(plan.shore.until),

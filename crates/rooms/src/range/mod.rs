@@ -15,6 +15,7 @@ use crate::boats::Loaded;
 use crate::boats::has_place;
 use crate::draw::range_picture;
 use crate::energy::{USUAL_YEAR, plan_of};
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{
     Asked, Block, Card, Place, Question, Room, SAMPLES, read_month, read_speed_within, read_years,
@@ -196,6 +197,10 @@ impl Room for Range {
 
     fn notices<'f>(&self, study: &'f Study) -> &'f [Notice] {
         &study.notices
+    }
+
+    fn samples(&self, study: &Study) -> Vec<Counted> {
+        Counted::one(&study.samples)
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {

@@ -8,6 +8,7 @@ use super::asked::Asked;
 use super::block::Block;
 use super::question::Question;
 use super::{Card, Room};
+use crate::left_out::{Counted, told};
 use crate::no_answer::NoAnswer;
 use crate::text::Finding;
 use crate::text::Paper;
@@ -18,6 +19,8 @@ use crate::whatif::Slider;
 pub struct Answer {
     /// The sentence, and what goes with it.
     pub finding: Finding,
+    /// The samples behind the bands.
+    pub counted: Vec<Counted>,
     /// Every sheet, for files.
     pub sheets: Vec<Filled>,
     /// What stands below the finding; the sheets that text and page show are among it.
@@ -121,8 +124,14 @@ pub fn answer_of<R: Room>(
         .cloned()
         .collect();
     blocks.extend(rest.into_iter().map(Block::Sheet));
+    let counted = room.samples(found);
+    let mut finding = room.finding(asked, found, paper);
+    if let Some(told) = told(&counted) {
+        finding.sentence = format!("{told} {}", finding.sentence);
+    }
     Answer {
-        finding: room.finding(asked, found, paper),
+        finding,
+        counted,
         blocks,
         notices: room.notices(found).to_vec(),
         occasion: room.occasion(asked, found, paper),
@@ -140,7 +149,15 @@ impl Answer {
         blocks: Vec<Block>,
         notices: Vec<Notice>,
     ) -> Self {
-        Self { finding, sheets, blocks, notices, occasion: String::new(), widths: Vec::new() }
+        Self {
+            finding,
+            sheets,
+            blocks,
+            notices,
+            occasion: String::new(),
+            widths: Vec::new(),
+            counted: Vec::new(),
+        }
     }
 
     /// A figure of a list or of the one row of a sheet.

@@ -9,8 +9,11 @@ use crate::text::{Align, Ink, Paper, Table};
 
 /// At most `rows` of the front, with what its marks mean.
 pub(super) fn front_text(outcome: &Outcome, rows: usize, paper: &Paper) -> String {
-    let Some(pick) = outcome.pick else { return String::new() };
-    let shown = spread_out(&outcome.candidates, pick.position, rows);
+    if outcome.candidates.is_empty() {
+        return String::new();
+    }
+    let first = outcome.pick.map_or(0, |pick| pick.position);
+    let shown = spread_out(&outcome.candidates, first, rows);
     let shown: Vec<&Candidate> = shown.into_iter().map(|position| &outcome.candidates[position]).collect();
     format!(
         "\nThe front ({} of {}, thriftiest first)\n{}{}",

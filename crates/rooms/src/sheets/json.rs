@@ -8,6 +8,7 @@ use wakewright_units::{Unit, file_unit};
 
 pub use crate::view::FORMAT_VERSION;
 
+use crate::left_out::{self, Counted};
 use crate::room::{Answer, AnyRoom, EmptySheet};
 use crate::text::Finding;
 
@@ -23,18 +24,26 @@ pub fn file_name(head: &Head) -> String {
 /// What was found, as JSON; `of` is the key of the room, or of the command that is none.
 #[must_use]
 pub fn answer_json(of: &str, boat: &str, answer: &Answer) -> Json {
-    found_json(of, boat, &answer.finding, sheets_json(&answer.sheets).into(), &answer.notices)
+    let result = sheets_json(&answer.sheets).into();
+    found_json(of, boat, (&answer.finding, &answer.counted), result, &answer.notices)
 }
 
 /// What stands around every result.
 #[must_use]
-pub fn found_json(of: &str, boat: &str, finding: &Finding, result: Json, notices: &[Notice]) -> Json {
+pub fn found_json(
+    of: &str,
+    boat: &str,
+    (finding, counted): (&Finding, &[Counted]),
+    result: Json,
+    notices: &[Notice],
+) -> Json {
     json!({
         "format": format!("wakewright/{of}"),
         "version": FORMAT_VERSION,
         "boat": boat,
         "finding": finding.sentence,
         "further": finding.further,
+        "without_answer": left_out::as_json(counted),
         "result": result,
         "notices": notices.iter().map(notice_json).collect::<Vec<_>>(),
     })
@@ -105,13 +114,14 @@ pub fn answer_schema(of: &str, about: &str, result: &Json) -> Json {
         "title": format!("wakewright/{of}"),
         "description": about,
         "type": "object",
-        "required": ["format", "version", "boat", "finding", "further", "result", "notices"],
+        "required": ["format", "version", "boat", "finding", "further", "without_answer", "result", "notices"],
         "properties": {
             "format": { "const": format!("wakewright/{of}") },
             "version": { "const": FORMAT_VERSION },
             "boat": { "type": "string", "description": "Name of the boat." },
             "finding": { "type": "string", "description": "The sentence that says what was found." },
             "further": { "type": "string", "description": "How sure, and what comes next." },
+            "without_answer": left_out::schema(),
             "result": result,
             "notices": {
                 "type": "array",

@@ -15,6 +15,17 @@ pub struct Finding {
     pub figure: String,
     /// How sure, and what comes next.
     pub further: String,
+    /// What would end what binds, where it was sought.
+    pub remedy: Option<Remedy>,
+}
+
+/// What would end what binds.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Remedy {
+    /// In words, with its gain and band; that there is none, too.
+    pub words: String,
+    /// What is tried for it, `address=value`; empty when there is none.
+    pub sets: Vec<String>,
 }
 
 /// Sentence and what goes with it.
@@ -23,7 +34,13 @@ pub fn finding_text(finding: &Finding, paper: &Paper) -> String {
     if paper.has_ink {
         sentence = sentence.lines().map(|line| paper.ink(Ink::Strong, line) + "\n").collect();
     }
-    if finding.further.is_empty() { sentence } else { sentence + &paper.wrap(&finding.further, 0) }
+    if !finding.further.is_empty() {
+        sentence += &paper.wrap(&finding.further, 0);
+    }
+    if let Some(remedy) = &finding.remedy {
+        sentence += &paper.wrap(&remedy.words, 0);
+    }
+    sentence
 }
 
 /// Remarks, the grave ones first; estimates in one line.

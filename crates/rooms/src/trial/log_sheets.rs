@@ -210,7 +210,7 @@ pub fn logs_json(of: &str, answers: &[Answer]) -> Json {
     let sentences: Vec<&str> = answers.iter().map(|answer| answer.finding.sentence.as_str()).collect();
     let finding = Finding { sentence: sentences.join(" "), ..Finding::default() };
     let notices: Vec<Notice> = answers.iter().flat_map(|answer| answer.notices.clone()).collect();
-    found_json(of, "", &finding, json!({ "logs": logs.collect::<Vec<_>>() }), &notices)
+    found_json(of, "", (&finding, &[]), json!({ "logs": logs.collect::<Vec<_>>() }), &notices)
 }
 
 /// The schema of [`logs_json`].

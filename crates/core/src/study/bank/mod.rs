@@ -21,7 +21,7 @@ use crate::numeric::solve_bracketed;
 use crate::sheet::Word;
 use crate::spread::Interval;
 use crate::spread::{Sampler, name_number};
-use crate::steady::{Ask, BoatError, PreparedBoat};
+use crate::steady::{Ask, BoatError, PreparedBoat, Taken};
 
 /// Cell temperatures of the table, besides that of the bank \[K\].
 const TEMPERATURES_K: [f64; 4] =
@@ -87,6 +87,8 @@ pub struct BankStudy {
     pub further: Vec<FurtherRow>,
     /// What to read first.
     pub notices: Vec<Notice>,
+    /// Samples taken, and those without an answer.
+    pub samples: Taken,
 }
 
 /// The loads at which a bank is run down.
@@ -135,6 +137,7 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
 pub fn summarise_bank(
     spec: &BoatSpec,
     questions: &BankQuestions,
+    sampler: Sampler,
     samples: &[Option<BankSample>],
 ) -> Result<BankStudy, BoatError> {
     let noted = PreparedBoat::new(&spec.boat)?;
@@ -165,6 +168,7 @@ pub fn summarise_bank(
         ageing: age_rows(boat, loads_w[CRUISING], samples),
         further: questions.further.iter().map(|f| further_row(spec, f)).collect(),
         loads: loads.collect(),
+        samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         notices,
     })
 }

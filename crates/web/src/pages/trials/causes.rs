@@ -190,10 +190,12 @@ fn whole(site: &Site, on: &OnTrial, query: &Query, visitor: &Visitor) -> Result<
     let finding = causes_finding(&on.entry.name, &found.diagnosis, &sheet());
     Ok(html! {
         (parts::finding(&finding))
-        (causes_parts::shares(on, &found.diagnosis, width_px))
+        @if !found.diagnosis.is_refused() { (causes_parts::shares(on, &found.diagnosis, width_px)) }
         (causes_parts::doubts(&found.diagnosis, &sheets))
-        (causes_parts::next(&found.diagnosis, &sheets))
-        (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
+        @if !found.diagnosis.is_refused() {
+            (causes_parts::next(&found.diagnosis, &sheets))
+            (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
+        }
         (causes_parts::held(on, &held))
         (causes_parts::curves(&found.diagnosis, width_px))
         (causes_parts::readings(&found.diagnosis, &sheets))
