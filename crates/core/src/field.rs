@@ -185,6 +185,7 @@ sections! {
         WATER_TEMPERATURE "water_temperature",
         AIR_TEMPERATURE "air_temperature",
         DEPTH "depth",
+        CANAL_WIDTH "canal_width",
         HEAD_WIND "head_wind",
         SEA_MARGIN "sea_margin",
     }
@@ -198,6 +199,7 @@ sections! {
     model "model" {
         RESIDUARY "residuary",
         WINDAGE "windage",
+        STERN_LOSS "stern_loss",
         PROPELLER_TORQUE "propeller_torque",
         PROPELLER_THRUST "propeller_thrust",
         RELATIVE_ROTATIVE "relative_rotative",

@@ -26,6 +26,8 @@ pub enum Rudder {
     Keel,
     /// Behind a skeg.
     Skeg,
+    /// No blade: the drive steers.
+    None,
     /// Free, without support.
     #[default]
     Spade,
@@ -45,6 +47,8 @@ pub enum Arrangement {
     Saildrive,
     /// On a pod under the hull.
     Pod,
+    /// On a leg hung on the transom.
+    OutboardLeg,
 }
 
 /// The opening in which a propeller turns.

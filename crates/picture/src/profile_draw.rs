@@ -41,8 +41,9 @@ pub(super) fn draw(boat: &Profile, frame: &Frame) -> Drawing {
     // The boat, with room right of the bow for draught and freeboard.
     let kind = Type::new(px, Ink::Ink);
     let side_room = kind.width(&boat.texts.draught).max(kind.width(&boat.texts.freeboard)).max(20.0) + 62.0;
-    // A rudder hung on the transom stands abaft the length over all.
-    let abaft = -shapes.rudder.iter().map(|p| p.0).fold(0.0, f64::min);
+    // A rudder or a leg hung on the transom stands abaft the length over all.
+    let abaft =
+        -(shapes.rudder.iter().chain(shapes.appendages.iter().flatten())).map(|p| p.0).fold(0.0, f64::min);
     let scale = (hull_width - side_room - 10.0) / (boat.length_overall_m + abaft);
     let left = 10.0 + abaft * scale;
     let top = shapes.mast.map_or_else(|| highest(&shapes), |(_, head)| head).max(highest(&shapes));
@@ -107,7 +108,9 @@ fn draw_boat(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, view: &View, 
     for opening in &shapes.openings {
         canvas.polygon(&view.all(opening), Fill::Solid(Ink::Ground), Some(outline));
     }
-    canvas.polygon(&view.all(&shapes.rudder), Fill::Solid(Ink::Ground), Some(outline));
+    if !shapes.rudder.is_empty() {
+        canvas.polygon(&view.all(&shapes.rudder), Fill::Solid(Ink::Ground), Some(outline));
+    }
     for line in &shapes.fine {
         canvas.polyline(&view.all(line), FINE);
     }

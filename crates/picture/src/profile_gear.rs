@@ -8,7 +8,9 @@ use super::profile_hull::{Lines, Shapes};
 pub(super) fn propeller_x(lines: &Lines<'_>) -> f64 {
     let dia = lines.boat.propeller_diameter_m;
     match lines.boat.arrangement {
-        Arrangement::Saildrive | Arrangement::Pod => leg_x(lines) - 1.6 * leg_half_width(lines),
+        Arrangement::Saildrive | Arrangement::Pod | Arrangement::OutboardLeg => {
+            leg_x(lines) - 1.6 * leg_half_width(lines)
+        }
         Arrangement::PBracket => lines.along(0.2),
         Arrangement::Skeg | Arrangement::Aperture if lines.is_launch => lines.along(0.105) - dia * 0.22,
         Arrangement::Skeg | Arrangement::Aperture => lines.along(0.2),
@@ -16,7 +18,11 @@ pub(super) fn propeller_x(lines: &Lines<'_>) -> f64 {
 }
 
 fn leg_x(lines: &Lines<'_>) -> f64 {
-    lines.along(if lines.boat.arrangement == Arrangement::Saildrive { 0.27 } else { 0.22 })
+    match lines.boat.arrangement {
+        Arrangement::Saildrive => lines.along(0.27),
+        Arrangement::OutboardLeg => -0.03 * lines.boat.length_overall_m,
+        _ => lines.along(0.22),
+    }
 }
 
 fn leg_half_width(lines: &Lines<'_>) -> f64 {
@@ -58,6 +64,7 @@ pub(super) fn rudder_and_drive(lines: &Lines<'_>, shapes: &mut Shapes) {
                 (stock - chord * 0.95, roof(stock - chord)),
             ]
         }
+        Rudder::None => Vec::new(),
         Rudder::Spade => {
             let (fore, aft) = (stock + chord * 0.26, stock - chord * 0.74);
             vec![
@@ -79,9 +86,11 @@ pub(super) fn rudder_and_drive(lines: &Lines<'_>, shapes: &mut Shapes) {
     }
     let depth = boat.shaft_depth_m;
     match boat.arrangement {
-        Arrangement::Saildrive | Arrangement::Pod => {
+        Arrangement::Saildrive | Arrangement::Pod | Arrangement::OutboardLeg => {
             let (x, wide) = (leg_x(lines), leg_half_width(lines));
-            let top = lines.canoe(x) + 0.02 * lwl;
+            // A leg abaft the transom hangs on it above the water.
+            let is_outboard = boat.arrangement == Arrangement::OutboardLeg;
+            let top = if is_outboard { 0.8 * lines.sheer(0.0) } else { lines.canoe(x) + 0.02 * lwl };
             let body = 0.13 * dia;
             let (nose, tail) = ((x + wide * 2.0, -depth), x - wide * 1.25);
             let mut leg = vec![(x - wide * 0.75, top), (x + wide * 1.15, top)];

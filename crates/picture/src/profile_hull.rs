@@ -218,7 +218,9 @@ fn long_keel(lines: &Lines<'_>, shapes: &mut Shapes) {
     } else {
         rudder.push((post(rudder_top) - rudder_chord * 0.22, rudder_top - 0.006 * lwl));
     }
-    shapes.rudder = rudder;
+    if boat.rudder != Rudder::None {
+        shapes.rudder = rudder;
+    }
 
     // Rabbet: where planking meets keel.
     let rabbet: Vec<Point> = (0..=30)

@@ -56,6 +56,8 @@ inputs! {
     ResiduaryFactor => field::model::RESIDUARY, "residuary resistance (method)", |b, v| b.sea.residuary_factor = v;
     /// Spread of the windage.
     WindageFactor => field::model::WINDAGE, "windage (method)", |b, v| b.sea.windage_factor = v;
+    /// What the stern does not win back between banks.
+    SternLoss => field::model::STERN_LOSS, "what the stern loses between banks (method)", |b, v| b.sea.stern_loss = v;
     /// In-service factor.
     InService => field::usage::IN_SERVICE_FACTOR, "in-service factor", |b, v| b.sea.in_service_factor = v;
     /// Head wind.
@@ -111,7 +113,11 @@ impl Input {
             Self::BottomGrowth => {
                 "A look at the bottom, or a trial after a scrub, would narrow it most.".to_owned()
             }
-            Self::ResiduaryFactor | Self::TorqueFactor | Self::ThrustFactor | Self::WindageFactor => {
+            Self::ResiduaryFactor
+            | Self::TorqueFactor
+            | Self::ThrustFactor
+            | Self::WindageFactor
+            | Self::SternLoss => {
                 format!("{}: only a trial of this boat narrows it.", capitalised(self.words()))
             }
             Self::Wake | Self::ThrustDeduction | Self::RelativeRotative => {

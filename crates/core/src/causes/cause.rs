@@ -99,7 +99,7 @@ impl Cause {
             | Input::ResiduaryFactor
             | Input::WindageFactor
             | Input::InService => Self::Hull,
-            Input::HeadWind | Input::SeaMargin => Self::WindAndSea,
+            Input::HeadWind | Input::SeaMargin | Input::SternLoss => Self::WindAndSea,
         }
     }
 }

@@ -95,6 +95,7 @@ fn rudder_habit(kind: RudderKind) -> (f64, f64, f64) {
         RudderKind::Skeg => (0.055, 0.080, 0.11),
         RudderKind::KeelHung => (0.045, 0.060, 0.06),
         RudderKind::Transom => (0.040, 0.050, 0.08),
+        RudderKind::None => (0.0, 0.050, 0.08),
     }
 }
 
@@ -151,6 +152,14 @@ pub(super) fn complete_rudder(
 ) -> Result<CompletedRudder, HullError> {
     let (area_share, chord_share, thickness) = rudder_habit(rudder.kind);
     let length = form.length_waterline_m;
+    if rudder.kind == RudderKind::None && rudder.wetted_area_m2.is_none() {
+        return Ok(CompletedRudder {
+            mean_chord_m: chord_share * length,
+            thickness_ratio: thickness,
+            wetted_area_m2: 0.0,
+            volume_m3: 0.0,
+        });
+    }
     let mean_chord_m = positive(
         "rudder chord",
         rudder.mean_chord_m.unwrap_or_else(|| estimates.habit("rudder chord", chord_share * length, "m")),

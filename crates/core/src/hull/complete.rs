@@ -2,26 +2,14 @@
 //! Not for: judging whether the result suits a resistance fit (see `residuary`).
 
 use super::appendages::{CompletedKeel, CompletedRudder, complete_keel, complete_rudder, keel_habit};
-use super::estimates::{DELFT, Estimates, PRACTICE};
+use super::estimates::{Estimates, Medians, PRACTICE};
 use super::form::{HullForm, HullKind, Keel, Rudder, block_coefficient};
 use super::friction::wetted_surface_m2;
+use super::holtrop::ShipForm;
 use super::{HullError, positive, within};
 use crate::notice::{Noted, Notice, Severity, push_once};
 use crate::water::Water;
 
-/// Medians of the 51 Delft hulls. Source: \[dsyhs2022\] main particulars, own medians.
-const MEDIAN_PRISMATIC: f64 = 0.551;
-/// As above: midship coefficient.
-const MEDIAN_MIDSHIP: f64 = 0.711;
-/// As above: waterplane area / (length x beam).
-const MEDIAN_WATERPLANE: f64 = 0.678;
-/// As above: centre of buoyancy 2.4 % of the length abaft midship.
-const MEDIAN_LCB_FRACTION: f64 = 0.524;
-/// As above: centre of the waterplane 5.5 % abaft midship.
-const MEDIAN_LCF_FRACTION: f64 = 0.555;
-
-/// Block coefficients beyond which the tape or the scales are wrong. Common practice, no source.
-const BLOCK_RANGE: (f64, f64) = (0.2, 0.7);
 /// Share of the draught by which canoe body and keel, both estimated, may miss it before it is said: about
 /// what the two estimates are unsure. Judgement, no source.
 const DEPTHS_APART: f64 = 0.25;
@@ -103,7 +91,8 @@ pub fn complete(
 ) -> Result<Noted<CompletedHull>, HullError> {
     check_form(form)?;
     let mut notices = Vec::new();
-    let mut estimates = Estimates(&mut notices);
+    let medians = Medians::of(form.kind);
+    let mut estimates = Estimates { notices: &mut notices, medians };
     let length = form.length_waterline_m;
     let whole_m3 = form.displacement_kg / positive("water density", water.density_kg_m3)?;
 
@@ -127,22 +116,22 @@ pub fn complete(
     }
     let volume_m3 = whole_m3 - appendages_m3;
     let draught_m = form.canoe_body_draught_m.unwrap_or_else(|| {
-        let block = form.prismatic_coefficient.unwrap_or(MEDIAN_PRISMATIC)
-            * form.midship_coefficient.unwrap_or(MEDIAN_MIDSHIP);
+        let block = form.prismatic_coefficient.unwrap_or(medians.prismatic)
+            * form.midship_coefficient.unwrap_or(medians.midship);
         let from_volume = volume_m3 / (block * length * form.beam_waterline_m);
         if keel.is_none() && from_volume > form.draught_m {
             let basis = "the draught, since there is no keel";
             return estimates.note("canoe-body draught", form.draught_m, "m", basis, PRACTICE);
         }
         let basis = "canoe-body volume and the block coefficient";
-        estimates.note("canoe-body draught", from_volume, "m", basis, DELFT)
+        estimates.note("canoe-body draught", from_volume, "m", basis, medians.source)
     });
     positive("canoe-body draught", draught_m)?;
     if draught_m > form.draught_m || (keel.is_some() && draught_m >= form.draught_m) {
         return Err(too_deep(draught_m, form));
     }
     if let (None, Some((_, span_m))) = (form.canoe_body_draught_m, &keel) {
-        check_depths(draught_m, *span_m, form.draught_m, estimates.0);
+        check_depths(draught_m, *span_m, form.draught_m, estimates.notices);
     }
     let keel = keel.map(|(keel, _)| keel.within_depth(form.draught_m - draught_m));
     let body = complete_body(form, draught_m, volume_m3, &mut estimates)?;
@@ -177,6 +166,7 @@ fn check_depths(canoe_body_draught_m: f64, span_m: f64, draught_m: f64, notices:
 }
 
 fn check_form(form: &HullForm) -> Result<(), HullError> {
+    let is_canal_boat = form.kind == HullKind::CanalBoat;
     positive("waterline length", form.length_waterline_m)?;
     positive("waterline beam", form.beam_waterline_m)?;
     positive("displacement", form.displacement_kg)?;
@@ -184,12 +174,13 @@ fn check_form(form: &HullForm) -> Result<(), HullError> {
     within(
         "waterline length / beam",
         form.length_waterline_m / form.beam_waterline_m,
-        (1.5, 8.0),
+        (1.5, if is_canal_boat { 12.0 } else { 8.0 }),
         "check both; a multihull is not covered, use a resistance table from towing",
     )?;
     let advice = "leave it out if it is not known from drawings";
+    let highest_prismatic = if is_canal_boat { 0.97 } else { 0.85 };
     for (quantity, value, range) in [
-        ("prismatic coefficient", form.prismatic_coefficient, (0.4, 0.85)),
+        ("prismatic coefficient", form.prismatic_coefficient, (0.4, highest_prismatic)),
         ("midship coefficient", form.midship_coefficient, (0.4, 1.0)),
         ("centre of buoyancy / length", form.lcb_fraction, (0.35, 0.7)),
         ("centre of waterplane / length", form.lcf_fraction, (0.35, 0.75)),
@@ -213,8 +204,10 @@ fn complete_body(
 ) -> Result<CanoeBody, HullError> {
     let (length, beam) = (form.length_waterline_m, form.beam_waterline_m);
     let block = block_coefficient(volume_m3, length, beam, draught_m);
-    if !(BLOCK_RANGE.0..=BLOCK_RANGE.1).contains(&block) {
-        return Err(HullError::BlockCoefficient { block_coefficient: block });
+    let medians = estimates.medians;
+    let (low, high) = medians.block_range;
+    if !(low..=high).contains(&block) {
+        return Err(HullError::BlockCoefficient { block_coefficient: block, low, high });
     }
     if let (Some(prismatic), Some(midship)) = (form.prismatic_coefficient, form.midship_coefficient) {
         let from_coefficients = prismatic * midship;
@@ -224,7 +217,7 @@ fn complete_body(
         }
         if mismatch > 0.08 {
             push_once(
-                estimates.0,
+                estimates.notices,
                 Notice::Remark {
                     severity: Severity::Weak,
                     text: "Prismatic and midship coefficient do not quite fit displacement, \
@@ -240,7 +233,7 @@ fn complete_body(
         (None, Some(midship)) => (follow(estimates, "prismatic coefficient", block / midship), midship),
         (Some(prismatic), None) => (prismatic, follow(estimates, "midship coefficient", block / prismatic)),
         (None, None) => {
-            let prismatic = estimates.median("prismatic coefficient", MEDIAN_PRISMATIC, "");
+            let prismatic = estimates.median("prismatic coefficient", medians.prismatic, "");
             (prismatic, follow(estimates, "midship coefficient", block / prismatic))
         }
     };
@@ -258,14 +251,14 @@ fn complete_body(
     )?;
     let lcb_fraction = form
         .lcb_fraction
-        .unwrap_or_else(|| estimates.median("centre of buoyancy / length", MEDIAN_LCB_FRACTION, ""));
+        .unwrap_or_else(|| estimates.median("centre of buoyancy / length", medians.lcb_fraction, ""));
     let lcf_fraction = form
         .lcf_fraction
-        .unwrap_or_else(|| estimates.median("centre of waterplane / length", MEDIAN_LCF_FRACTION, ""));
+        .unwrap_or_else(|| estimates.median("centre of waterplane / length", medians.lcf_fraction, ""));
     let waterplane_area_m2 = form
         .waterplane_area_m2
-        .unwrap_or_else(|| estimates.median("waterplane area", MEDIAN_WATERPLANE * length * beam, "m2"));
-    Ok(CanoeBody {
+        .unwrap_or_else(|| estimates.median("waterplane area", medians.waterplane * length * beam, "m2"));
+    let mut body = CanoeBody {
         length_waterline_m: length,
         beam_waterline_m: beam,
         draught_m,
@@ -276,7 +269,11 @@ fn complete_body(
         lcf_fraction,
         waterplane_area_m2,
         wetted_surface_m2: wetted_surface_m2(length, beam, draught_m, volume_m3, midship),
-    })
+    };
+    if form.kind == HullKind::CanalBoat {
+        body.wetted_surface_m2 = ShipForm::of(&body).wetted_surface_m2();
+    }
+    Ok(body)
 }
 
 fn follow(estimates: &mut Estimates<'_>, quantity: &'static str, value: f64) -> f64 {

@@ -4,9 +4,10 @@
 use super::complete::CompletedHull;
 use super::cubic::{Cubic, cubic_slope, cubic_value, hermite};
 use super::friction::{HULL_FRICTION_LENGTH_FRACTION, foil_form_factor};
-use super::keel_residuary::keel_residuary_ratio_nodes;
-use super::nodes::{FROUDE_STEP, NODES};
-use super::residuary::{ResiduaryMethod, residuary_ratio_nodes};
+use super::holtrop::ShipForm;
+use super::keel_residuary::keel_residuary_curve;
+use super::nodes::{FROUDE_STEP, NODES, NodeCurve, node_cubic};
+use super::residuary::{ResiduaryMethod, residuary_curve};
 use super::resistance::ResistanceParts;
 use crate::constants::GRAVITY_M_S2;
 use crate::fouling::{RoughnessFunction, check_coarseness, plate_friction_near};
@@ -29,14 +30,6 @@ impl FrictionCurve {
         }
         Self(cubics)
     }
-
-    fn add(&mut self, other: &Self) {
-        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
-            for (a, b) in mine.iter_mut().zip(theirs) {
-                *a += b;
-            }
-        }
-    }
 }
 
 /// Calm deep-water resistance from the published fits.
@@ -50,14 +43,31 @@ pub(super) struct FittedCurve {
     growth_friction: FrictionCurve,
     /// Smooth keel and rudder.
     foil_friction: FrictionCurve,
-    /// Sum of the three.
-    all_friction: FrictionCurve,
     /// Residuary resistance of the hull \[N\].
-    hull_residuary_n: [f64; NODES],
+    hull_residuary: ResiduaryCubics,
     /// Residuary resistance of the keel \[N\].
-    keel_residuary_n: [f64; NODES],
-    /// Sum of the two.
-    all_residuary_n: [f64; NODES],
+    keel_residuary: ResiduaryCubics,
+    /// Sum of all.
+    all: ResiduaryCubics,
+}
+
+/// Cubics from each residuary node to the next \[N\].
+type ResiduaryCubics = [Cubic; NODES - 1];
+
+/// `curve` times `weight_n`.
+fn residuary_cubics(curve: &NodeCurve, weight_n: f64) -> ResiduaryCubics {
+    std::array::from_fn(|node| node_cubic(curve, node).map(|c| c * weight_n))
+}
+
+/// Half of a cubic over two steps, as a cubic over one of them.
+fn half(cubic: &Cubic, is_second: bool) -> Cubic {
+    let from = if is_second { 0.5 } else { 0.0 };
+    [
+        cubic_value(cubic, from),
+        0.5 * cubic_slope(cubic, from),
+        0.25 * (cubic[2] + 3.0 * cubic[3] * from),
+        0.125 * cubic[3],
+    ]
 }
 
 /// Where a speed lies among the nodes.
@@ -65,8 +75,6 @@ pub(super) struct FittedCurve {
 struct Place {
     node: usize,
     in_node: f64,
-    segment: usize,
-    in_segment: f64,
 }
 
 impl FittedCurve {
@@ -74,31 +82,26 @@ impl FittedCurve {
     fn place(&self, speed_m_s: f64) -> Place {
         let position = speed_m_s * self.nodes_per_speed;
         let node = (position as usize).min(NODES - 2);
-        let in_node = position - node as f64;
-        let segment = node / 2;
-        Place { node, in_node, segment, in_segment: 0.5 * ((node % 2) as f64 + in_node) }
+        Place { node, in_node: position - node as f64 }
     }
 
     #[inline]
     pub fn drag_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let at = self.place(speed_m_s);
-        let cubic = &self.all_friction.0[at.segment];
-        let (low, high) = (self.all_residuary_n[at.node], self.all_residuary_n[at.node + 1]);
-        let drag = cubic_value(cubic, at.in_segment) + low + (high - low) * at.in_node;
-        let slope = self.nodes_per_speed * (0.5 * cubic_slope(cubic, at.in_segment) + high - low);
-        (drag, slope)
+        let cubic = &self.all[at.node];
+        (cubic_value(cubic, at.in_node), self.nodes_per_speed * cubic_slope(cubic, at.in_node))
     }
 
     pub fn parts(&self, speed_m_s: f64) -> ResistanceParts {
         let at = self.place(speed_m_s);
-        let friction = |curve: &FrictionCurve| cubic_value(&curve.0[at.segment], at.in_segment);
-        let residuary =
-            |nodes: &[f64; NODES]| nodes[at.node] + (nodes[at.node + 1] - nodes[at.node]) * at.in_node;
+        let (segment, in_segment) = (at.node / 2, 0.5 * ((at.node % 2) as f64 + at.in_node));
+        let friction = |curve: &FrictionCurve| cubic_value(&curve.0[segment], in_segment);
+        let residuary = |cubics: &ResiduaryCubics| cubic_value(&cubics[at.node], at.in_node);
         ResistanceParts {
             friction_clean_n: friction(&self.hull_friction),
             friction_growth_n: friction(&self.growth_friction),
-            residuary_n: residuary(&self.hull_residuary_n),
-            keel_and_rudder_n: friction(&self.foil_friction) + residuary(&self.keel_residuary_n),
+            residuary_n: residuary(&self.hull_residuary),
+            keel_and_rudder_n: friction(&self.foil_friction) + residuary(&self.keel_residuary),
             ..ResistanceParts::default()
         }
     }
@@ -164,8 +167,10 @@ pub(super) fn fit_curve(
     let body = &hull.body;
     let node_m_s = FROUDE_STEP * (GRAVITY_M_S2 * body.length_waterline_m).sqrt();
     let width_m_s = 2.0 * node_m_s;
+    let is_ship = method == ResiduaryMethod::HoltropMennen;
+    let length_share = if is_ship { 1.0 } else { HULL_FRICTION_LENGTH_FRACTION };
     let skin = Surface {
-        length_m: HULL_FRICTION_LENGTH_FRACTION * body.length_waterline_m,
+        length_m: length_share * body.length_waterline_m,
         effective_area_m2: body.wetted_surface_m2,
     };
     let rudder = &hull.rudder;
@@ -194,30 +199,45 @@ pub(super) fn fit_curve(
     let hull_friction = FrictionCurve::through(&hull_nodes);
     let growth_friction = FrictionCurve::through(&growth_nodes);
     let foil_friction = FrictionCurve::through(&foil_nodes);
-    let mut all_friction = hull_friction.clone();
-    all_friction.add(&growth_friction);
-    all_friction.add(&foil_friction);
 
-    let unit_weight = water.density_kg_m3 * GRAVITY_M_S2 * residuary_factor;
-    let hull_residuary_n =
-        residuary_ratio_nodes(body, method).map(|ratio| ratio * body.volume_m3 * unit_weight);
-    let keel_residuary_n = match &hull.keel {
-        Some(keel) if !method.includes_appendages() => keel_residuary_ratio_nodes(body, hull.draught_m, keel)
-            .map(|ratio| ratio * keel.volume_m3 * unit_weight),
-        _ => [0.0; NODES],
+    let unit_weight_n_m3 = water.density_kg_m3 * GRAVITY_M_S2 * residuary_factor;
+    let mut hull_residuary =
+        residuary_cubics(&residuary_curve(body, method), body.volume_m3 * unit_weight_n_m3);
+    if is_ship {
+        let form_drag = residuary_factor * (ShipForm::of(body).form_factor() - 1.0);
+        add(&mut hull_residuary, &hull_friction, form_drag);
+    }
+    let keel_residuary = match &hull.keel {
+        Some(keel) if !method.includes_appendages() => residuary_cubics(
+            &keel_residuary_curve(body, hull.draught_m, keel),
+            keel.volume_m3 * unit_weight_n_m3,
+        ),
+        _ => [[0.0; 4]; NODES - 1],
     };
-    let mut all_residuary_n = hull_residuary_n;
-    for (all, keel) in all_residuary_n.iter_mut().zip(&keel_residuary_n) {
+    let mut all = hull_residuary;
+    for (all, keel) in all.iter_mut().flatten().zip(keel_residuary.iter().flatten()) {
         *all += keel;
+    }
+    for friction in [&hull_friction, &growth_friction, &foil_friction] {
+        add(&mut all, friction, 1.0);
     }
     FittedCurve {
         nodes_per_speed: 1.0 / node_m_s,
         hull_friction,
         growth_friction,
         foil_friction,
-        all_friction,
-        hull_residuary_n,
-        keel_residuary_n,
-        all_residuary_n,
+        hull_residuary,
+        keel_residuary,
+        all,
+    }
+}
+
+/// Adds `share` of the friction to cubics between nodes.
+fn add(cubics: &mut ResiduaryCubics, friction: &FrictionCurve, share: f64) {
+    for (node, cubic) in cubics.iter_mut().enumerate() {
+        let more = half(&friction.0[node / 2], node % 2 == 1);
+        for (mine, theirs) in cubic.iter_mut().zip(more) {
+            *mine += share * theirs;
+        }
     }
 }

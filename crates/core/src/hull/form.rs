@@ -10,6 +10,8 @@ pub enum HullKind {
     SailingYacht,
     /// Round-bilge displacement motor boat: the same fits with a wider band.
     RoundBilgeMotor,
+    /// Full, flat-bottomed boat of canals and rivers: a method for ships.
+    CanalBoat,
 }
 
 /// The hull as measured. `None` means not known: [`super::complete()`] fills it and says how.
@@ -81,6 +83,8 @@ pub enum RudderKind {
     KeelHung,
     /// Blade on the transom.
     Transom,
+    /// No rudder in the water: a leg or pod that turns steers.
+    None,
 }
 
 /// The rudder as measured.

@@ -7,14 +7,18 @@
 pub mod appendages;
 pub mod bands;
 pub mod complete;
+pub mod confined;
 mod cubic;
 mod delft_tables;
 mod estimates;
 mod fitted;
 pub mod form;
 pub mod friction;
+pub mod holtrop;
 pub mod keel_residuary;
 pub mod nodes;
+pub mod own_fit;
+mod own_tables;
 pub mod prepared;
 pub mod residuary;
 pub mod resistance;
@@ -24,11 +28,13 @@ pub mod windage;
 
 pub(crate) use crate::possible::{Impossible, positive, within};
 pub use appendages::{CompletedKeel, CompletedRudder};
-pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, residuary_spread};
+pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, prismatic_spread, residuary_spread};
 pub use complete::{CanoeBody, CompletedHull, complete};
+pub use confined::{Canal, STERN_LOSS_SPREAD};
 pub use form::{
     HullForm, HullKind, Keel, KeelKind, Rudder, RudderKind, block_coefficient, hull_speed_m_s, slenderness,
 };
+pub use own_fit::FormKnown;
 pub use prepared::PreparedHull;
 pub use residuary::ResiduaryMethod;
 pub use resistance::{ResistanceParts, Sea};
@@ -57,11 +63,15 @@ pub enum HullError {
     /// Displacement does not fit length, beam and canoe-body draught.
     #[error(
         "displacement fills {block_coefficient:.2} of length x beam x canoe-body draught; boats \
-         have 0.2 to 0.7: weigh her again or measure length, beam and draught again"
+         of this kind have {low} to {high}: weigh her again or measure length, beam and draught again"
     )]
     BlockCoefficient {
         /// Canoe-body block coefficient found.
         block_coefficient: f64,
+        /// Least of the kind.
+        low: f64,
+        /// Greatest of the kind.
+        high: f64,
     },
     /// Block, prismatic and midship coefficient were all given and contradict each other.
     #[error(
@@ -103,6 +113,16 @@ pub enum HullError {
         depth_m: f64,
         /// Draught \[m\].
         draught_m: f64,
+    },
+    /// The canal is no wider than the boat.
+    #[error(
+        "the canal is {width_m:.2} m wide and the boat {beam_m:.2} m on the waterline: measure both again"
+    )]
+    CanalTooNarrow {
+        /// Width of the canal \[m\].
+        width_m: f64,
+        /// Beam on the waterline \[m\].
+        beam_m: f64,
     },
     /// A towing table that cannot be used.
     #[error("towing table, row {row}: {problem}")]

@@ -1,12 +1,14 @@
 //! The resistance curve of one boat in one sea, prepared once so that asking it is fast.
 //!
-//! Friction, with and without growth, stands in cubics between nodes of speed; residuary resistance
-//! is linear between nodes as the fits are published; air drag is exact. Value and slope belong to
+//! Friction, with and without growth, and residuary resistance stand in cubics between nodes of speed, without a
+//! kink where two columns of a fit meet; air drag is exact. Value and slope belong to
 //! the same function. Not for: solving for speed or thrust.
 
 use super::complete::CompletedHull;
+use super::confined::Canal;
 use super::fitted::{FittedCurve, fit_curve};
 use super::form::{HullKind, KeelKind};
+use super::holtrop;
 use super::nodes::HIGHEST_FROUDE;
 use super::residuary::{ResiduaryMethod, check_domain};
 use super::resistance::{ResistanceParts, Sea};
@@ -21,6 +23,10 @@ use crate::water::Water;
 
 /// Coarsest sand height taken \[m\].
 const COARSEST_SAND_M: f64 = 0.1;
+
+/// Share of a canal's section that the hull may take: more is a lock, where no steady flow comes about. Judgement,
+/// no source.
+const HIGHEST_CANAL_BLOCKAGE: f64 = 0.6;
 
 /// Where calm-water resistance comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,12 +86,16 @@ impl PreparedHull {
         positive("water density", water.density_kg_m3)?;
         positive("water viscosity", water.viscosity_m2_s)?;
         let mut notices = Vec::new();
-        check_hull(&mut notices, hull);
+        check_hull(&mut notices, hull, method);
         let windage = prepare_windage(topsides, hull.kind, sea, &mut notices)?;
-        let shallow = prepare_shallow(hull, sea, &mut notices)?;
+        let shallow = prepare_shallow(hull, sea, water, &mut notices)?;
         let curve = fit_curve(hull, sea.residuary_factor, roughness_m, method, water, &mut notices);
         let froude_per_speed = 1.0 / (GRAVITY_M_S2 * hull.body.length_waterline_m).sqrt();
-        let deep_max_m_s = HIGHEST_FROUDE / froude_per_speed;
+        let highest = match method {
+            ResiduaryMethod::HoltropMennen => holtrop::HIGHEST_FROUDE,
+            _ => HIGHEST_FROUDE,
+        };
+        let deep_max_m_s = highest / froude_per_speed;
         let value = Self {
             calm: CalmWater::Fitted(Box::new(curve)),
             windage,
@@ -170,7 +180,8 @@ impl PreparedHull {
             Some(shallow) => {
                 let (deep_speed, stretch) = shallow.deep_speed_and_slope(speed_m_s);
                 let (drag, slope) = self.calm.drag_and_slope(deep_speed);
-                (drag, slope * stretch)
+                let (level, level_slope) = shallow.level_drag_and_slope(speed_m_s);
+                (drag + level, slope * stretch + level_slope)
             }
         };
         let factor = self.in_service_factor * (1.0 + self.sea_margin);
@@ -191,7 +202,8 @@ impl PreparedHull {
         };
         if let Some(shallow) = &self.shallow {
             let deep_speed = shallow.deep_speed_and_slope(speed).0;
-            parts.shallow_water_n = self.calm.drag_and_slope(deep_speed).0 - parts.calm_water_n();
+            let level = shallow.level_drag_and_slope(speed).0;
+            parts.shallow_water_n = self.calm.drag_and_slope(deep_speed).0 + level - parts.calm_water_n();
         }
         let calm = parts.calm_water_n();
         parts.in_service_n = (self.in_service_factor - 1.0) * calm;
@@ -209,8 +221,21 @@ impl PreparedHull {
     }
 }
 
-fn check_hull(notices: &mut Vec<Notice>, hull: &CompletedHull) {
-    check_domain(notices, &hull.body);
+fn check_hull(notices: &mut Vec<Notice>, hull: &CompletedHull, method: ResiduaryMethod) {
+    if method != ResiduaryMethod::HoltropMennen {
+        check_domain(notices, &hull.body);
+    }
+    if hull.kind == HullKind::CanalBoat {
+        push_once(
+            notices,
+            Notice::Remark {
+                severity: Severity::Weak,
+                text: "Resistance of a canal boat is that of a method for ships with finer ends: form drag may be from six \
+                       tenths to twice of it. A trial or a towing table is better.",
+                source: "holtrop1984",
+            },
+        );
+    }
     if hull.kind == HullKind::RoundBilgeMotor {
         push_once(
             notices,
@@ -253,22 +278,28 @@ fn prepare_windage(
 fn prepare_shallow(
     hull: &CompletedHull,
     sea: &Sea,
+    water: &Water,
     notices: &mut Vec<Notice>,
 ) -> Result<Option<ShallowWater>, HullError> {
     let Some(depth_m) = sea.depth_m else { return Ok(None) };
     if depth_m <= hull.draught_m {
         return Err(HullError::Aground { depth_m, draught_m: hull.draught_m });
     }
-    let shallow = ShallowWater { depth_m, midship_area_m2: hull.body.midship_area_m2() };
-    push_once(
-        notices,
-        Notice::Remark {
-            severity: Severity::Note,
-            text: "Depth is allowed for by a speed loss published for ships, without walls beside \
-                   the boat; a canal costs more.",
-            source: "from memory",
-        },
-    );
+    let midship_area_m2 = hull.body.midship_area_m2();
+    let banks = prepare_banks(hull, sea, depth_m, notices)?
+        .map(|canal| (canal, water.density_kg_m3 * sea.stern_loss.max(0.0)));
+    let shallow = ShallowWater { depth_m, midship_area_m2, banks };
+    if banks.is_none() {
+        push_once(
+            notices,
+            Notice::Remark {
+                severity: Severity::Note,
+                text: "Depth is allowed for by a speed loss published for ships, without walls beside \
+                       the boat; a canal costs more.",
+                source: "from memory",
+            },
+        );
+    }
     check_range(
         notices,
         "speed loss in shallow water",
@@ -279,6 +310,38 @@ fn prepare_shallow(
         "lackenby1963",
     );
     Ok(Some(shallow))
+}
+
+/// The banks of a canal.
+fn prepare_banks(
+    hull: &CompletedHull,
+    sea: &Sea,
+    depth_m: f64,
+    notices: &mut Vec<Notice>,
+) -> Result<Option<Canal>, HullError> {
+    let Some(width_m) = sea.canal_width_m else { return Ok(None) };
+    let beam_m = hull.body.beam_waterline_m;
+    if width_m <= beam_m {
+        return Err(HullError::CanalTooNarrow { width_m, beam_m });
+    }
+    let canal = Canal { depth_m, width_m, midship_area_m2: hull.body.midship_area_m2() };
+    within(
+        "midship section / section of the canal",
+        canal.blockage(),
+        (0.0, HIGHEST_CANAL_BLOCKAGE),
+        "she all but plugs it, as in a lock; measure width and depth of the canal again",
+    )?;
+    push_once(
+        notices,
+        Notice::Remark {
+            severity: Severity::Weak,
+            text: "Between banks the water must pass back beside the hull, and its level falls there: allowed for by its \
+                   mean speed over the section and a wide band for what the stern does not win back. Beyond a limiting speed power only digs a deeper hollow, and she sinks with \
+                   the water beside her. Steer in the middle, and slow down for moored boats and soft banks.",
+            source: "schijf1949",
+        },
+    );
+    Ok(Some(canal))
 }
 
 /// Speed in shallow water that has the resistance of `deep_max_m_s`, at most the critical speed.

@@ -5,13 +5,15 @@ use super::complete::CanoeBody;
 use super::delft_tables::{
     GERRITSMA_1992_HIGH, GERRITSMA_1992_LOW, KEUNING_KATGERT_2008, KEUNING_SONNENBERG_1998,
 };
-use super::nodes::{NODES, fill_nodes, node_froude};
+use super::holtrop::{self, ShipForm};
+use super::nodes::{NODES, NodeCurve, fourth_power_curve, node_froude};
+use super::own_fit::{COLUMNS, FormKnown, column_froude, own_estimate};
 use crate::notice::{Notice, check_range};
 
 /// Which published fit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum ResiduaryMethod {
-    /// Bare canoe body, Fn 0.10 to 0.60. The default.
+    /// Bare canoe body, Fn 0.10 to 0.60.
     #[default]
     KeuningSonnenberg1998,
     /// Bare canoe body, Fn 0.15 to 0.75. The second opinion.
@@ -19,6 +21,11 @@ pub enum ResiduaryMethod {
     /// Hull with keel and rudder as tested (inferred, see [`residuary_ratio_gerritsma1992`]): an
     /// upper check, to which no keel residuary is added.
     Gerritsma1992,
+    /// Bare canoe body, own fit to the open measurements, Fn 0.15 to 0.60. What a document's boat is
+    /// computed by: it errs less on hulls it has not seen than the published terms fitted again without them.
+    OwnFit(FormKnown),
+    /// Full hulls by a method for ships: form factor on the whole length, waves up to Fn 0.40.
+    HoltropMennen,
 }
 
 impl ResiduaryMethod {
@@ -29,6 +36,16 @@ impl ResiduaryMethod {
             Self::KeuningSonnenberg1998 => "Keuning and Sonnenberg 1998",
             Self::KeuningKatgert2008 => "Keuning and Katgert 2008",
             Self::Gerritsma1992 => "Gerritsma and others 1992 (keel and rudder included)",
+            Self::HoltropMennen => "Holtrop and Mennen 1982 and 1984, a method for ships",
+            Self::OwnFit(FormKnown::Tape) => {
+                "own fit to the open Delft measurements (length, beam, displacement)"
+            }
+            Self::OwnFit(FormKnown::Section) => {
+                "own fit to the open Delft measurements (with draught and prismatic coefficient)"
+            }
+            Self::OwnFit(FormKnown::Lines) => {
+                "own fit to the open Delft measurements (all measures of the form)"
+            }
         }
     }
 
@@ -169,14 +186,15 @@ pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<
     Some(sum * 1e-3)
 }
 
-/// Residuary resistance / weight of the canoe body at the [`NODES`] Froude numbers 0, 0.025 .. 0.60.
+/// Residuary resistance / weight of the canoe body over Froude number.
 ///
-/// Between the columns of a fit it is linear; below the first column it falls linearly to zero, over
-/// half a column for 1998 (zero at Fn 0.05) and to Fn 0.10 for the others; negative values are zero.
+/// Between the columns of a fit, and below its first, it goes in step with the fourth power of speed
+/// ([`fourth_power_curve`]). Of [`ResiduaryMethod::HoltropMennen`] it is the waves alone (form drag goes with
+/// friction), up to Fn 0.40.
 /// # Source
-/// \[keuning1998\], \[keuning2008\], \[gerritsma1992\]. Total resistance of the 44 measured bare
-/// hulls \[dsyhs2022\] by the 1998 fit with friction: rms 3.3 to 4.6 %, in-sample; a real boat is
-/// worse.
+/// \[keuning1998\], \[keuning2008\], \[gerritsma1992\], \[holtrop1982\], own fit to \[dsyhs2022\]. Total resistance of
+/// the 44 measured bare hulls \[dsyhs2022\] by the 1998 fit with friction: rms 3.2 to 4.4 % by band, in-sample; a real
+/// boat is worse.
 /// # Valid for
 /// The ranges of [`check_domain`].
 /// # Example
@@ -186,7 +204,7 @@ pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<
 /// # use wakewright_core::hull::complete::CanoeBody;
 /// # use wakewright_core::hull::nodes::node_froude;
 /// # use wakewright_core::hull::ResiduaryMethod;
-/// # use wakewright_core::hull::residuary::residuary_ratio_nodes;
+/// # use wakewright_core::hull::residuary::residuary_curve;
 /// let body = CanoeBody {
 ///     length_waterline_m: 1.6,
 ///     beam_waterline_m: 0.5072,
@@ -199,24 +217,40 @@ pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<
 ///     waterplane_area_m2: 0.558_566,
 ///     wetted_surface_m2: 0.642_534,
 /// };
-/// let ratio = residuary_ratio_nodes(&body, ResiduaryMethod::KeuningSonnenberg1998);
+/// let curve = residuary_curve(&body, ResiduaryMethod::KeuningSonnenberg1998);
 /// assert!((node_froude(12) - 0.30).abs() < 1e-12);
-/// assert!((ratio[12] - 0.002_917).abs() < 0.6e-6);
+/// assert!((curve[12].0 - 0.002_917).abs() < 0.6e-6);
 /// ```
 #[must_use]
-pub fn residuary_ratio_nodes(body: &CanoeBody, method: ResiduaryMethod) -> [f64; NODES] {
+pub fn residuary_curve(body: &CanoeBody, method: ResiduaryMethod) -> NodeCurve {
     match method {
-        ResiduaryMethod::KeuningSonnenberg1998 => {
-            fill_nodes(0.05, &KEUNING_SONNENBERG_1998, |a| column_1998(body, a))
-        }
+        ResiduaryMethod::KeuningSonnenberg1998 => fourth_power_curve(
+            &KEUNING_SONNENBERG_1998.map(|[froude, a @ ..]| (froude, column_1998(body, &a))),
+        ),
         ResiduaryMethod::KeuningKatgert2008 => {
-            fill_nodes(0.10, &KEUNING_KATGERT_2008, |a| column_2008(body, a))
+            fourth_power_curve(&KEUNING_KATGERT_2008.map(|[froude, a @ ..]| (froude, column_2008(body, &a))))
         }
         ResiduaryMethod::Gerritsma1992 => {
             let parameters = Parameters1992::of(body);
+            let columns: Vec<(f64, f64)> = (0..NODES)
+                .map(node_froude)
+                .filter_map(|froude| Some((froude, residuary_ratio_gerritsma1992(&parameters, froude)?)))
+                .collect();
+            fourth_power_curve(&columns)
+        }
+        ResiduaryMethod::HoltropMennen => {
+            let form = ShipForm::of(body);
+            let step = 1e-5;
             std::array::from_fn(|node| {
-                residuary_ratio_gerritsma1992(&parameters, node_froude(node)).map_or(0.0, |r| r.max(0.0))
+                let froude = node_froude(node).min(holtrop::HIGHEST_FROUDE);
+                let rise = form.wave_ratio(froude + step) - form.wave_ratio(froude - step);
+                (form.wave_ratio(froude), rise / (2.0 * step))
             })
+        }
+        ResiduaryMethod::OwnFit(known) => {
+            let ratio = own_estimate(body, known).ratio;
+            let columns: [(f64, f64); COLUMNS] = std::array::from_fn(|i| (column_froude(i), ratio[i]));
+            fourth_power_curve(&columns)
         }
     }
 }

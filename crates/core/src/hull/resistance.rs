@@ -11,6 +11,11 @@ pub struct Sea {
     pub true_head_wind_m_s: f64,
     /// Depth of water \[m\]; `None` is deep.
     pub depth_m: Option<f64>,
+    /// Section of a canal / its depth \[m\]; `None` has no banks. Counts where the depth is known.
+    pub canal_width_m: Option<f64>,
+    /// Share of the fallen level's pressure in a canal that the stern does not win back, see
+    /// [`super::STERN_LOSS_SPREAD`].
+    pub stern_loss: f64,
     /// Margin for waves as a fraction of calm-water resistance.
     pub sea_margin: f64,
     /// Factor on calm-water resistance, see [`super::IN_SERVICE_SPREAD`].
@@ -30,6 +35,8 @@ impl Sea {
         Self {
             true_head_wind_m_s: 0.0,
             depth_m: None,
+            canal_width_m: None,
+            stern_loss: 0.0,
             sea_margin: 0.0,
             in_service_factor: 1.0,
             residuary_factor: 1.0,
@@ -49,6 +56,15 @@ impl Sea {
         if let Some(depth) = self.depth_m {
             positive("depth of water", depth)?;
         }
+        within(
+            "share of the level lost at the stern",
+            self.stern_loss,
+            (0.0, 3.0),
+            "0 is flow without loss",
+        )?;
+        if let Some(width) = self.canal_width_m {
+            positive("width of the canal", width)?;
+        }
         Ok(())
     }
 }
@@ -66,7 +82,7 @@ pub struct ResistanceParts {
     pub keel_and_rudder_n: f64,
     /// Measured by towing, instead of the four above.
     pub towed_n: f64,
-    /// What shallow water adds to these.
+    /// What shallow water and banks add to these.
     pub shallow_water_n: f64,
     /// What the in-service factor adds to calm-water resistance.
     pub in_service_n: f64,

@@ -113,7 +113,7 @@ pub fn frontal_areas(
     let beam = filled("beam overall", topsides.beam_overall_m, 0.70 * loa.powf(2.0 / 3.0))?;
     let freeboard = filled("mean freeboard", topsides.freeboard_m, 0.114 * loa)?;
     let has_no_mast = topsides.mast_height_m == Some(0.0)
-        || (kind == HullKind::RoundBilgeMotor && topsides.mast_height_m.is_none());
+        || (kind != HullKind::SailingYacht && topsides.mast_height_m.is_none());
     let (mast_m2, rigging_m2) = if has_no_mast {
         (0.0, topsides.rigging_length_m.unwrap_or(0.0) * topsides.rigging_diameter_m.unwrap_or(0.0))
     } else {

@@ -16,6 +16,8 @@ pub enum SternArrangement {
     Saildrive,
     /// Pod with the motor under water, below the canoe body.
     Pod,
+    /// Leg hung on the transom, the propeller abaft the hull.
+    OutboardLeg,
     /// Round-bilged launch with a long shallow keel, propeller behind the deadwood.
     LaunchDeadwood,
 }
@@ -33,15 +35,22 @@ pub struct Interaction {
 
 impl SternArrangement {
     /// All arrangements, in the order of a form.
-    pub const ALL: [Self; 6] =
-        [Self::PBracket, Self::Skeg, Self::Aperture, Self::Saildrive, Self::Pod, Self::LaunchDeadwood];
+    pub const ALL: [Self; 7] = [
+        Self::PBracket,
+        Self::Skeg,
+        Self::Aperture,
+        Self::Saildrive,
+        Self::Pod,
+        Self::OutboardLeg,
+        Self::LaunchDeadwood,
+    ];
 
     /// Factors for this arrangement, the same at every speed.
     ///
     /// The ranges are read as 80 % bands with the median in the middle.
     /// # Source
-    /// From memory: ranges of handbook and engineering practice, not one source. [`Self::Pod`] and
-    /// [`Self::LaunchDeadwood`] are common practice, no source. Relative rotative efficiency: 0.98 for a
+    /// From memory: ranges of handbook and engineering practice, not one source. [`Self::Pod`],
+    /// [`Self::OutboardLeg`] and [`Self::LaunchDeadwood`] are common practice, no source. Relative rotative efficiency: 0.98 for a
     /// slender open stern \[holtrop1982\] (from memory), 1.00 in an aperture, ±0.02.
     /// # Valid for
     /// Displacement boats of 6 to 15 m, one propeller on the centreline.
@@ -52,6 +61,7 @@ impl SternArrangement {
             Self::Skeg => ((0.10, 0.20), (0.10, 0.20), 0.99),
             Self::Aperture => ((0.20, 0.30), (0.15, 0.25), 1.00),
             Self::Pod => ((0.00, 0.10), (0.03, 0.08), 0.98),
+            Self::OutboardLeg => ((0.00, 0.12), (0.02, 0.08), 0.98),
             Self::LaunchDeadwood => ((0.10, 0.25), (0.10, 0.20), 0.99),
         };
         Interaction {

@@ -5,7 +5,7 @@ use super::answer::{Answers, Questions, answer_prepared};
 use super::beyond::{BeyondAt, BeyondRow, LONGEST_S, ReadyBeyond};
 use super::figure::{FIGURE_COUNT, Figures, StateFigure};
 use crate::boat::{Boat, BoatSpec, Input};
-use crate::hull::ResiduaryMethod;
+use crate::hull::{FormKnown, ResiduaryMethod};
 use crate::notice::Notice;
 use crate::spread::{Interval, Sampler};
 use crate::steady::{BoatError, LIMIT_COUNT, Limit, PreparedBoat, SteadyError, Taken, WattLadder};
@@ -334,13 +334,15 @@ pub fn summarise(
 }
 
 fn second_opinions(spec: &BoatSpec, speed_m_s: f64) -> Vec<SecondOpinion> {
-    if spec.boat.towed.is_some() {
+    // The Delft fits have nothing to say of a full hull.
+    if spec.boat.towed.is_some() || spec.boat.residuary_method == ResiduaryMethod::HoltropMennen {
         return Vec::new();
     }
     [
         ResiduaryMethod::KeuningSonnenberg1998,
         ResiduaryMethod::KeuningKatgert2008,
         ResiduaryMethod::Gerritsma1992,
+        ResiduaryMethod::OwnFit(FormKnown::of(&spec.boat.form)),
     ]
     .into_iter()
     .filter(|&method| method != spec.boat.residuary_method)

@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "tests may stop")]
 
 use crate::common::heavy_long_keeler;
-use wakewright_core::hull::keel_residuary::keel_residuary_ratio_nodes;
-use wakewright_core::hull::residuary::residuary_ratio_nodes;
+use wakewright_core::hull::keel_residuary::keel_residuary_curve;
+use wakewright_core::hull::residuary::residuary_curve;
 use wakewright_core::hull::{CompletedHull, ResiduaryMethod, complete};
 use wakewright_testkit::{Table, assert_near};
 
@@ -21,7 +21,7 @@ fn summed(table: &Table, row: usize, terms: &[(&str, f64)]) -> f64 {
 fn keuning1998_residuary() {
     let table = Table::read("hull/keuning1998_residuary.csv");
     let body = hull().body;
-    let found = residuary_ratio_nodes(&body, ResiduaryMethod::KeuningSonnenberg1998);
+    let found = residuary_curve(&body, ResiduaryMethod::KeuningSonnenberg1998);
     let slender = body.volume_m3.cbrt() / body.length_waterline_m;
     let v23 = body.volume_m3.powf(2.0 / 3.0);
     let (xb, cp) = (body.lcb_fraction, body.prismatic_coefficient);
@@ -38,7 +38,7 @@ fn keuning1998_residuary() {
     ];
     for row in 0..table.rows.len() {
         let node = (table.number(row, "fn").unwrap() * 40.0).round() as usize;
-        assert_near("residuary / weight", found[node], summed(&table, row, &terms), 1e-12);
+        assert_near("residuary / weight", found[node].0, summed(&table, row, &terms), 1e-12);
     }
 }
 
@@ -47,7 +47,7 @@ fn keuning1998_keel() {
     let table = Table::read("hull/keuning1998_keel.csv");
     let hull = hull();
     let (body, keel) = (&hull.body, hull.keel.as_ref().unwrap());
-    let found = keel_residuary_ratio_nodes(body, hull.draught_m, keel);
+    let found = keel_residuary_curve(body, hull.draught_m, keel);
     let terms = [
         ("A0", 1.0),
         ("A1", hull.draught_m / body.beam_waterline_m),
@@ -56,6 +56,6 @@ fn keuning1998_keel() {
     ];
     for row in 0..table.rows.len() {
         let node = (table.number(row, "fn").unwrap() * 40.0).round() as usize;
-        assert_near("residuary / weight", found[node], summed(&table, row, &terms), 1e-12);
+        assert_near("residuary / weight", found[node].0, summed(&table, row, &terms), 1e-12);
     }
 }

@@ -4,7 +4,7 @@ use wakewright_core::fouling::{
     FoulingCondition, RoughnessFunction, blade_drag_rise, cf_rough, plate_friction,
 };
 use wakewright_core::water::Water;
-use wakewright_testkit::{Table, assert_near};
+use wakewright_testkit::{Table, assert_near, assert_within};
 
 /// Viscosity of the separate calculations \[m2/s\].
 const VISCOSITY: f64 = 1.188e-6;
@@ -107,4 +107,29 @@ fn blade_roughness_lies_between_two_fully_rough_plates() {
     let found = 0.5 * blade_drag_rise(ks, chord, speed, &water) + smooth;
     assert!(found > lower && found < upper, "{found} is not in {lower} to {upper}");
     assert_eq!(blade_drag_rise(0.0, chord, speed, &water), 0.0);
+}
+
+/// Which length growth goes by: strips along the waterlines of a hull with parabolic rocker, each a plate of its own
+/// length (strip theory, the basis of a mean length), against one plate of 0.7 and of the whole waterline.
+#[test]
+fn growth_of_strips_is_that_of_seven_tenths() {
+    let function = RoughnessFunction::Colebrook;
+    let rise = |length: f64, speed: f64, sand: f64| {
+        let reynolds = speed * length / 1.188e-6;
+        cf_rough(reynolds, sand / length, function) - cf_rough(reynolds, 0.0, function)
+    };
+    for (length, speed) in [(8.0, 2.0), (8.0, 2.6), (10.0, 2.6)] {
+        for sand in [30e-6, 100e-6, 1000e-6] {
+            let (mut force, mut area) = (0.0, 0.0);
+            for strip in 0..200 {
+                let own = length * (1.0 - (f64::from(strip) + 0.5) / 200.0).sqrt();
+                force += own * rise(own, speed, sand);
+                area += own;
+            }
+            let strips = force / area;
+            assert_within("seven tenths", rise(0.7 * length, speed, sand), strips, 0.005);
+            let whole = rise(length, speed, sand) / strips;
+            assert!((0.89..0.92).contains(&whole), "{whole}");
+        }
+    }
 }

@@ -5,9 +5,11 @@ use crate::common::residuary_ratio;
 use wakewright_core::constants::GRAVITY_M_S2;
 use wakewright_core::friction::frictional_coefficient_ittc1957;
 use wakewright_core::hull::friction::wetted_surface_m2;
-use wakewright_core::hull::residuary::{Parameters1992, residuary_ratio_gerritsma1992};
+use wakewright_core::hull::nodes::{NodeCurve, curve_value, fourth_power_curve};
+use wakewright_core::hull::own_fit::{COLUMNS, column_froude, own_estimate};
+use wakewright_core::hull::residuary::{Parameters1992, residuary_curve, residuary_ratio_gerritsma1992};
 use wakewright_core::hull::{
-    CanoeBody, HullForm, HullKind, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, complete,
+    CanoeBody, FormKnown, HullForm, HullKind, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, complete,
 };
 use wakewright_core::water::Water;
 use wakewright_testkit::{Table, assert_near};
@@ -88,7 +90,11 @@ struct Band {
 }
 
 /// The error in each Froude band.
-fn errors_by_band(body_of: impl Fn(&Table, usize) -> CanoeBody, method: ResiduaryMethod) -> [Band; 4] {
+fn errors_by_band(
+    body_of: impl Fn(&Table, usize) -> CanoeBody,
+    method: ResiduaryMethod,
+    read: fn(&NodeCurve, f64) -> f64,
+) -> [Band; 4] {
     let models = Table::read("hull/dsyhs2022_models.csv");
     let points = Table::read("hull/dsyhs2022_resistance.csv");
     let mut errors: [Vec<f64>; 4] = Default::default();
@@ -108,8 +114,8 @@ fn errors_by_band(body_of: impl Fn(&Table, usize) -> CanoeBody, method: Residuar
                 continue;
             };
             let weight = body.volume_m3 * tank().density_kg_m3 * GRAVITY_M_S2;
-            let found =
-                residuary_ratio(&body, method, froude) * weight + hull_friction_n(&body, speed, &tank());
+            let found = read(&residuary_curve(&body, method), froude) * weight
+                + hull_friction_n(&body, speed, &tank());
             errors[band].push(found / points.number(point, "rt_n").unwrap() - 1.0);
         }
     }
@@ -122,6 +128,13 @@ fn errors_by_band(body_of: impl Fn(&Table, usize) -> CanoeBody, method: Residuar
             count,
         }
     })
+}
+
+/// Straight between the columns every 0.05, as that evaluation read the fits.
+fn straight(curve: &NodeCurve, froude: f64) -> f64 {
+    let column = (froude * 20.0 + 1e-9).floor();
+    let (low, high) = (curve[2 * column as usize].0, curve[2 * column as usize + 2].0);
+    low + (high - low) * (froude * 20.0 - column)
 }
 
 /// Bounds are the figures of an independent evaluation, printed to 0.1 %.
@@ -147,28 +160,40 @@ fn total_resistance_of_44_measured_hulls() {
     use ResiduaryMethod::{KeuningKatgert2008, KeuningSonnenberg1998};
     assert_bands(
         "1998, all parameters",
-        errors_by_band(measured_body, KeuningSonnenberg1998),
+        errors_by_band(measured_body, KeuningSonnenberg1998, straight),
         [4.6, 3.9, 4.6, 3.3],
         [2.8, 1.3, 1.6, 0.2],
     );
     assert_bands(
         "2008, all parameters",
-        errors_by_band(measured_body, KeuningKatgert2008),
+        errors_by_band(measured_body, KeuningKatgert2008, straight),
         [4.2, 4.8, 4.7, 3.4],
         [2.3, 2.6, 1.6, 0.5],
     );
     assert_bands(
         "1998, length, beam, displacement",
-        errors_by_band(body_from_three, KeuningSonnenberg1998),
+        errors_by_band(body_from_three, KeuningSonnenberg1998, straight),
         [4.8, 6.0, 6.1, 4.3],
         [2.4, 1.0, 0.7, -0.5],
     );
     assert_bands(
         "2008, length, beam, displacement",
-        errors_by_band(body_from_three, KeuningKatgert2008),
+        errors_by_band(body_from_three, KeuningKatgert2008, straight),
         [4.6, 6.2, 5.8, 4.6],
         [1.8, 2.1, 0.4, -0.8],
     );
+}
+
+/// The curves in use, in step with the fourth power between columns, against the same measurements: no figure of
+/// another's, so only that they err no more than the straight lines.
+#[test]
+fn curves_between_columns_err_less_than_lines() {
+    for method in [ResiduaryMethod::KeuningSonnenberg1998, ResiduaryMethod::KeuningKatgert2008] {
+        let lines = errors_by_band(measured_body, method, straight);
+        for (curve, line) in errors_by_band(measured_body, method, curve_value).iter().zip(&lines) {
+            assert!(curve.rms < line.rms + 1e-3, "{method:?}: {curve:?} against {line:?}");
+        }
+    }
 }
 
 #[test]
@@ -184,8 +209,16 @@ fn residuary_check_numbers() {
             (ResiduaryMethod::Gerritsma1992, "rr_1992"),
         ] {
             let expected = checks.number(row, column).unwrap();
-            let found = residuary_ratio(&body, method, froude);
-            assert_near(&format!("{column} at {froude}"), found, expected, 0.6e-6);
+            let what = format!("{column} at {froude}");
+            let curve = residuary_curve(&body, method);
+            // The evaluation is straight between columns; 0.325 lies between two of 1998 and 2008.
+            if froude == 0.325 && method != ResiduaryMethod::Gerritsma1992 {
+                assert_near(&what, straight(&curve, froude), expected, 0.6e-6);
+                let found = residuary_ratio(&body, method, froude);
+                assert!(found < expected && found > 0.8 * expected, "{what}: {found} under the chord");
+            } else {
+                assert_near(&what, residuary_ratio(&body, method, froude), expected, 0.6e-6);
+            }
         }
     }
 }
@@ -283,5 +316,161 @@ fn fit_of_1992_on_the_open_set() {
         let rounding = if froude < 0.25 { 0.55 } else { 0.06 };
         assert_near(&format!("bias at {froude}"), found_bias, bias, rounding);
         assert_near(&format!("rms at {froude}"), found_rms, rms, rounding);
+    }
+}
+
+const TIERS: [FormKnown; 3] = [FormKnown::Lines, FormKnown::Section, FormKnown::Tape];
+
+/// The own fit's table in the program against the same fit evaluated by the script that made it, for all 51
+/// models: that its terms are in the same order and nothing was lost in print.
+#[test]
+fn own_fit_as_its_script_evaluates_it() {
+    let models = Table::read("hull/dsyhs2022_models.csv");
+    let checks = Table::read("hull/ownfit_checks.csv");
+    for row in 0..models.rows.len() {
+        let body = measured_body(&models, row);
+        for known in TIERS {
+            let found = own_estimate(&body, known);
+            let rows: Vec<usize> = (0..checks.rows.len())
+                .filter(|&r| {
+                    checks.number(r, "sysser") == models.number(row, "sysser")
+                        && checks.number(r, "measures") == Some(known.measures() as f64)
+                })
+                .collect();
+            assert_eq!(rows.len(), 4);
+            for check in rows {
+                let froude = checks.number(check, "fn").unwrap();
+                let column = (0..COLUMNS).find(|&c| (column_froude(c) - froude).abs() < 1e-9).unwrap();
+                let what = format!("{known:?} row {row} at {froude}");
+                assert_near(&what, found.ratio[column], checks.number(check, "ratio").unwrap(), 1.1e-8);
+                assert_near(
+                    &what,
+                    found.deviation[column],
+                    checks.number(check, "deviation").unwrap(),
+                    1.1e-8,
+                );
+            }
+        }
+    }
+}
+
+/// The own fit on the measured hulls themselves: in-sample, so a bound only from above; what it errs on hulls it
+/// has not seen stands in `reference/hull/ownfit_leave_one_out.csv`, and must be more than here.
+#[test]
+fn own_fit_on_the_44_measured_hulls() {
+    let kept = Table::read("hull/ownfit_leave_one_out.csv");
+    for (known, name) in TIERS.into_iter().zip(["six", "four", "two"]) {
+        let standing = format!("hull left out (the fit of {name} measures)");
+        let row = (0..kept.rows.len()).find(|&r| kept.text(r, "standing") == standing).unwrap();
+        let bands = errors_by_band(measured_body, ResiduaryMethod::OwnFit(known), curve_value);
+        for (band, column) in
+            bands.iter().zip(["rms_0.15_0.25", "rms_0.25_0.35", "rms_0.35_0.45", "rms_0.45_0.60"])
+        {
+            let left_out = kept.number(row, column).unwrap();
+            assert!(100.0 * band.rms < left_out, "{known:?}, {column}: {band:?} against {left_out}");
+            assert!(100.0 * band.bias.abs() < 1.0, "{known:?}, {column}: {band:?}");
+        }
+        let inside = kept.number(row, "inside_all").unwrap();
+        assert!((75.0..=85.0).contains(&inside), "{inside} % of left-out points inside their 80 % bands");
+    }
+    let all = |fit: &str, standing: &str| {
+        let is_it = |r: usize| kept.text(r, "fit") == fit && kept.text(r, "standing") == standing;
+        kept.number((0..kept.rows.len()).find(|&r| is_it(r)).unwrap(), "rms_all").unwrap()
+    };
+    let own = all("polynomial of degree 2", "hull left out (the fit of six measures)");
+    for fit in ["1998", "2008"] {
+        assert!(own < all(fit, "terms refitted; hull left out"), "a default beats the refitted forms");
+    }
+}
+
+/// Between columns: the open set with keel and rudder, measured at half steps, against the fourth-power cubics
+/// through its whole steps. Straight lines give 6 to 14 % too much there.
+#[test]
+fn half_steps_of_the_open_set() {
+    let set = Table::read("hull/delft308_residuary.csv");
+    let value = |hull: usize, step: usize| set.number(14 * hull + step, "rr_per_weight_x1000").unwrap();
+    for step in [2, 4, 6, 8, 10, 12] {
+        let froude = 0.125 + 0.025 * step as f64;
+        let (mut curved, mut straight) = (0.0, 0.0);
+        for hull in 0..22 {
+            let columns: Vec<(f64, f64)> =
+                (0..7).map(|k| (0.15 + 0.05 * k as f64, value(hull, 1 + 2 * k))).collect();
+            let node = (froude * 40.0).round() as usize;
+            curved += fourth_power_curve(&columns)[node].0 / value(hull, step) / 22.0;
+            straight += 0.5 * (value(hull, step - 1) + value(hull, step + 1)) / value(hull, step) / 22.0;
+        }
+        assert!((curved - 1.0).abs() < 0.05, "at {froude}: {curved}");
+        assert!(straight > 1.055 && straight < 1.15, "at {froude}: {straight}");
+    }
+}
+
+/// What fuller ends cost near Fn 0.35 is measured: Sysser 21 (Cp 0.598) and 14 (0.529) are of one length, beam and
+/// displacement. A motor boat, fuller still, is not computed by the middle of sailing boats.
+#[test]
+fn fuller_ends_cost_what_was_measured() {
+    let models = Table::read("hull/dsyhs2022_models.csv");
+    let points = Table::read("hull/dsyhs2022_resistance.csv");
+    let residuary = |sysser: f64| {
+        let row = (0..models.rows.len()).find(|&r| models.number(r, "sysser") == Some(sysser)).unwrap();
+        let body = measured_body(&models, row);
+        let froude = |p: usize| points.number(p, "v_ms").unwrap() / (9.81 * body.length_waterline_m).sqrt();
+        let point = (0..points.rows.len())
+            .filter(|&p| points.number(p, "sysser") == Some(sysser))
+            .min_by(|&a, &b| (froude(a) - 0.35).abs().total_cmp(&(froude(b) - 0.35).abs()))
+            .unwrap();
+        let speed = points.number(point, "v_ms").unwrap();
+        let measured = points.number(point, "rt_n").unwrap() - hull_friction_n(&body, speed, &tank());
+        let own = |known| residuary_ratio(&body, ResiduaryMethod::OwnFit(known), froude(point));
+        (measured, own(FormKnown::Lines), own(FormKnown::Section))
+    };
+    let (fine, full) = (residuary(14.0), residuary(21.0));
+    let measured = full.0 / fine.0;
+    assert!((1.4..1.6).contains(&measured), "{measured}");
+    for found in [full.1 / fine.1, full.2 / fine.2] {
+        assert!((found / measured - 1.0).abs() < 0.15, "{found} against {measured} measured");
+    }
+}
+
+/// Beyond the heaviest measured hull (L/V^(1/3) 4.34) nothing is measured here: near hull speed the own fit and the two
+/// published ones, that were fitted apart, agree within 13 % down to 3.9, so that what a heavy boat is said to need
+/// there is no artefact of one of them.
+#[test]
+fn three_opinions_beyond_the_heaviest_hull() {
+    for slenderness in [4.34, 4.1, 3.9_f64] {
+        let length = 8.0;
+        let volume: f64 = (length / slenderness).powi(3);
+        let form = HullForm {
+            kind: HullKind::SailingYacht,
+            length_waterline_m: length,
+            beam_waterline_m: 2.7,
+            displacement_kg: volume * tank().density_kg_m3,
+            draught_m: 2.0,
+            canoe_body_draught_m: None,
+            prismatic_coefficient: None,
+            midship_coefficient: None,
+            lcb_fraction: None,
+            lcf_fraction: None,
+            waterplane_area_m2: None,
+        };
+        let none = Some(0.0);
+        let keel = Keel {
+            kind: KeelKind::Fin,
+            mean_chord_m: None,
+            thickness_ratio: None,
+            wetted_area_m2: none,
+            volume_m3: none,
+        };
+        let rudder = Rudder {
+            kind: RudderKind::None,
+            mean_chord_m: None,
+            thickness_ratio: None,
+            wetted_area_m2: None,
+        };
+        let body = complete(&form, &keel, &rudder, &tank()).unwrap().value.body;
+        let own = residuary_ratio(&body, ResiduaryMethod::OwnFit(FormKnown::of(&form)), 0.40);
+        for rival in [ResiduaryMethod::KeuningSonnenberg1998, ResiduaryMethod::KeuningKatgert2008] {
+            let apart = residuary_ratio(&body, rival, 0.40) / own - 1.0;
+            assert!(apart.abs() < 0.13, "{rival:?} at {slenderness}: {apart}");
+        }
     }
 }

@@ -241,6 +241,18 @@ proptest! {
         if speed < shallow.max_speed_m_s() {
             prop_assert!(shallow.resistance_n(speed) >= base.resistance_n(speed));
         }
+        // Banks never help, and a canal without end is open shallow water.
+        let banks = |width: f64| {
+            let sea = Sea { depth_m: Some(3.0), canal_width_m: Some(width), ..Sea::tank() };
+            curve(&hull, &sea, roughness, method)
+        };
+        let (narrow, wide, endless) = (banks(9.0), banks(25.0), banks(1e9));
+        if speed < narrow.max_speed_m_s() {
+            prop_assert!(narrow.resistance_n(speed) > wide.resistance_n(speed));
+            prop_assert!(wide.resistance_n(speed) >= shallow.resistance_n(speed));
+            let difference = endless.resistance_n(speed) / shallow.resistance_n(speed) - 1.0;
+            prop_assert!(difference.abs() < 1e-6, "{difference}");
+        }
     }
 
     /// A boat that is heavier on the same waterline, with the same draught, takes more to push at every speed,

@@ -89,6 +89,7 @@ choices! {
         Skeg = "skeg", "behind a skeg";
         KeelHung = "keel-hung", "on the after edge of the keel";
         Transom = "transom", "hung on the transom, outside the hull";
+        None = "none", "no blade in the water: a turning leg or pod steers";
     }
     FoulingCondition {
         CleanPolished = "clean", "smooth and free of growth";
@@ -111,6 +112,7 @@ words! {
     BoatKind {
         SailingYacht = "sailing yacht", "round or wedge-shaped displacement hull with ballast keel";
         RoundBilge = "round-bilge motor boat", "displacement launch or motor boat without hard chines";
+        CanalBoat = "canal boat", "full, flat-bottomed and slow: narrow boat, barge";
         Planing = "planing", "lifts out at speed: only with towing measurements";
         Multihull = "multihull", "two or three slender hulls: only with towing measurements";
     }
@@ -121,6 +123,7 @@ words! {
         PBracket = "P-bracket", "on a free shaft held by a bracket";
         Saildrive = "saildrive", "on a leg through the hull";
         Pod = "pod", "on a pod below the hull";
+        OutboardLeg = "outboard leg", "on a leg hung on the transom";
     }
     /// What the cells are, as a document says.
     CellKind {
@@ -168,6 +171,7 @@ impl BoatKind {
         match self {
             Self::SailingYacht => Some(HullKind::SailingYacht),
             Self::RoundBilge => Some(HullKind::RoundBilgeMotor),
+            Self::CanalBoat => Some(HullKind::CanalBoat),
             Self::Planing | Self::Multihull => None,
         }
     }
@@ -184,6 +188,7 @@ impl PropellerPlace {
             Self::PBracket => SternArrangement::PBracket,
             Self::Saildrive => SternArrangement::Saildrive,
             Self::Pod => SternArrangement::Pod,
+            Self::OutboardLeg => SternArrangement::OutboardLeg,
         }
     }
 }

@@ -36,6 +36,7 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         RudderKind::Skeg => Rudder::Skeg,
         RudderKind::KeelHung => Rudder::Keel,
         RudderKind::Spade => Rudder::Spade,
+        RudderKind::None => Rudder::None,
     };
     let place = document.chosen(field::propeller::ARRANGEMENT);
     let arrangement = match place.unwrap_or(PropellerPlace::Aperture) {
@@ -44,6 +45,7 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         PropellerPlace::PBracket => Arrangement::PBracket,
         PropellerPlace::Saildrive => Arrangement::Saildrive,
         PropellerPlace::Pod => Arrangement::Pod,
+        PropellerPlace::OutboardLeg => Arrangement::OutboardLeg,
     };
     let name = document.text(field::boat::NAME).unwrap_or("She");
     let tip_clearance_m = spec

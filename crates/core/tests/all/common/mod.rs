@@ -8,12 +8,11 @@ use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, Stern};
 use wakewright_core::drive::{Controller, DriveLine, MotorPlate, ReductionKind};
 use wakewright_core::hull::complete::CanoeBody;
-use wakewright_core::hull::nodes::{NODES, node_froude};
-use wakewright_core::hull::residuary::residuary_ratio_nodes;
+use wakewright_core::hull::nodes::curve_value;
+use wakewright_core::hull::residuary::residuary_curve;
 use wakewright_core::hull::{
     HullForm, HullKind, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, Sea, Topsides, WindageForm,
 };
-use wakewright_core::numeric::interpolate_linear;
 use wakewright_core::propeller::{Pattern, Propeller};
 use wakewright_core::water::Water;
 
@@ -86,8 +85,7 @@ pub fn heavy_long_keeler() -> Boat {
     }
 }
 
-/// Residuary resistance over weight at any Froude number, between the nodes that the hull's curve goes through.
+/// Residuary resistance over weight at any Froude number, as the hull's curve goes.
 pub fn residuary_ratio(body: &CanoeBody, method: ResiduaryMethod, froude: f64) -> f64 {
-    let froudes: [f64; NODES] = std::array::from_fn(node_froude);
-    interpolate_linear(&froudes, &residuary_ratio_nodes(body, method), froude)
+    curve_value(&residuary_curve(body, method), froude)
 }

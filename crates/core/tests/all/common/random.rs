@@ -123,6 +123,7 @@ pub fn random_boat(sample: u64) -> Boat {
             residuary_factor: dice.between(0.85, 1.2),
             windage_factor: dice.between(0.7, 1.5),
             air_temperature_k: dice.between(273.0, 308.0),
+            ..Sea::tank()
         },
         water: Water::sea(dice.between(275.0, 303.0)),
         propeller: Propeller::clean(

@@ -4,8 +4,9 @@ use wakewright_core::boat::Input;
 use wakewright_core::field;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
-    HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind, Sea,
-    Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, residuary_spread,
+    FormKnown, HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind,
+    STERN_LOSS_SPREAD, Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete,
+    prismatic_spread, residuary_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -27,16 +28,13 @@ pub(super) struct ReadHull {
     pub sea: Sea,
 }
 
-/// Median and 80 % half-widths of the Delft hulls, for what was not measured. The half-widths are
-/// the spread over the 51 hulls of \[keuning1998\].
-const PRISMATIC_SPREAD: Spread = Spread { p10: 0.535, median: 0.551, p90: 0.575, is_logarithmic: false };
-
 pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Result<ReadHull, Vec<Fault>> {
     let number = |name: &str| document.number(name).map(|stated| stated.value_si);
     let boat_kind = document.chosen(field::hull::KIND).unwrap_or(BoatKind::SailingYacht);
+    // Towing measurements stand for the hull of the others.
+    let kind = boat_kind.hull_kind().unwrap_or(HullKind::SailingYacht);
     let form = HullForm {
-        // Towing measurements stand for the hull of the others.
-        kind: boat_kind.hull_kind().unwrap_or(HullKind::SailingYacht),
+        kind,
         length_waterline_m: document.needed(field::hull::LENGTH_WATERLINE)?,
         beam_waterline_m: document.needed(field::hull::BEAM_WATERLINE)?,
         displacement_kg: document.needed(field::hull::DISPLACEMENT)?,
@@ -90,20 +88,36 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     {
         gathered.field(document, input);
     }
-    for input in [Input::CentreOfBuoyancy, Input::KeelArea, Input::RudderArea] {
+    for input in [Input::CentreOfBuoyancy, Input::KeelArea] {
         gathered.field(document, input);
     }
+    if rudder.kind != RudderKind::None || rudder.wetted_area_m2.is_some() {
+        gathered.field(document, Input::RudderArea);
+    }
     match document.number(field::hull::PRISMATIC_COEFFICIENT) {
-        Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.85)),
-        None => gathered.add(Input::Prismatic, PRISMATIC_SPREAD, (0.4, 0.85)),
+        Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.97)),
+        None => gathered.add(Input::Prismatic, prismatic_spread(kind), (0.4, 0.97)),
     }
     let bottom = sand_height(document, field::hull::BOTTOM);
     gathered.add(Input::BottomGrowth, bottom, (0.0, 0.03));
     let water = read_water(document);
+    let method = match kind {
+        HullKind::CanalBoat => ResiduaryMethod::HoltropMennen,
+        HullKind::SailingYacht | HullKind::RoundBilgeMotor => ResiduaryMethod::OwnFit(FormKnown::of(&form)),
+    };
     let residuary = complete(&form, &keel, &rudder, &water)
-        .map_or(Spread::exact(1.0), |completed| residuary_spread(&completed.value));
+        .map_or(Spread::exact(1.0), |completed| residuary_spread(&completed.value, method));
     gathered.add(Input::ResiduaryFactor, residuary, (0.3, 3.0));
     gathered.add(Input::WindageFactor, WINDAGE_SPREAD, (0.2, 4.0));
+    let canal_width_m = number_of(document, field::sea::CANAL_WIDTH);
+    if canal_width_m.is_some() {
+        if number_of(document, field::sea::DEPTH).is_none() {
+            let advice = "Add the canal's mean depth, or leave its width out.";
+            let problem = "a canal's width says nothing without its depth".to_owned();
+            return Err(fault(document, field::sea::CANAL_WIDTH, problem, advice));
+        }
+        gathered.add(Input::SternLoss, STERN_LOSS_SPREAD, (0.0, 2.0));
+    }
     let in_service = document.number(field::usage::IN_SERVICE_FACTOR);
     let in_service_spread = match &in_service {
         Some(stated) if stated.line.is_some() => stated.spread,
@@ -112,23 +126,20 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));
     let sea = Sea {
         true_head_wind_m_s: document.number(field::sea::HEAD_WIND).map_or(0.0, |s| s.value_si),
-        depth_m: document.number(field::sea::DEPTH).map(|s| s.value_si),
+        depth_m: number_of(document, field::sea::DEPTH),
+        canal_width_m,
+        stern_loss: STERN_LOSS_SPREAD.median,
         sea_margin: document.number(field::sea::SEA_MARGIN).map_or(0.0, |s| s.value_si),
         in_service_factor: in_service_spread.median,
         residuary_factor: residuary.median,
         windage_factor: WINDAGE_SPREAD.median,
         air_temperature_k: document.number(field::sea::AIR_TEMPERATURE).map_or(288.15, |s| s.value_si),
     };
-    Ok(ReadHull {
-        form,
-        keel,
-        rudder,
-        topsides,
-        towed,
-        method: ResiduaryMethod::KeuningSonnenberg1998,
-        bottom_sand_height_m: bottom.median,
-        sea,
-    })
+    Ok(ReadHull { form, keel, rudder, topsides, towed, method, bottom_sand_height_m: bottom.median, sea })
+}
+
+fn number_of(document: &BoatDocument, field: &str) -> Option<f64> {
+    document.number(field).map(|stated| stated.value_si)
 }
 
 fn read_towed(document: &BoatDocument) -> Option<TowedResistance> {

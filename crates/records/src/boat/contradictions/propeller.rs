@@ -141,11 +141,12 @@ fn check_reduction(checks: &mut Checks<'_>) {
     let arrangement = field::propeller::ARRANGEMENT;
     let is_leg = checks.document.chosen(kind) == Some(ReductionKind::BevelLeg);
     let place = checks.document.chosen::<PropellerPlace>(arrangement);
-    let is_on_leg = matches!(place, Some(PropellerPlace::Saildrive | PropellerPlace::Pod));
+    let is_on_leg =
+        matches!(place, Some(PropellerPlace::Saildrive | PropellerPlace::Pod | PropellerPlace::OutboardLeg));
     if is_leg && place.is_some() && !is_on_leg {
         checks.doubt(
             &[kind, arrangement],
-            "the reduction is the leg of a saildrive, but the propeller is not on one".to_owned(),
+            "the reduction is the bevel gears of a leg, but the propeller is not on one".to_owned(),
             "Check both.",
         );
     }

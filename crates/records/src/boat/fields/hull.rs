@@ -12,9 +12,9 @@ use wakewright_core::hull::{KeelKind, RudderKind};
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{KNOT_M_S, MONTH_S};
 
-/// Median of the 51 hulls of the Delft series.
-const DELFT: &str = "the median of the 51 Delft hulls";
-const DELFT_SOURCE: &str = "keuning1998";
+/// Where a coefficient of the form comes from that was not measured.
+const MEDIAN: &str = "what her kind usually has (sailing yachts: the median of the 51 Delft hulls)";
+const DELFT_SOURCE: &str = "dsyhs2022";
 const PRACTICE: &str = "common practice, no source";
 
 pub(super) static HULL: &[Field] = &[
@@ -62,7 +62,7 @@ pub(super) static HULL: &[Field] = &[
         .help("From the water mark to the lowest point of keel or skeg, loaded as she is used.", "1.7 m"),
     Field::quantity_of(field::hull::CANOE_BODY_DRAUGHT, "draught of the canoe body", Q::Length)
         .estimated(
-            "displacement, waterline and the median block coefficient of the 51 Delft hulls",
+            "displacement, waterline and the usual block coefficient of her kind (sailing yachts: the median of the 51 Delft hulls)",
             DELFT_SOURCE,
         )
         .possible(0.08, 2.5)
@@ -120,9 +120,9 @@ pub(super) static HULL: &[Field] = &[
         .spread(Relative(0.05), Relative(0.25))
         .help("Both sides of the rudder blade together.", "1.7 m2"),
     Field::quantity_of(field::hull::PRISMATIC_COEFFICIENT, "prismatic coefficient", Q::Ratio)
-        .estimated(DELFT, DELFT_SOURCE)
-        .possible(0.4, 0.85)
-        .usual(0.5, 0.62)
+        .estimated(MEDIAN, DELFT_SOURCE)
+        .possible(0.4, 0.97)
+        .usual(0.5, 0.93)
         .spread(Absolute(0.005), Absolute(0.02))
         .help(
             "Volume of the canoe body over waterline length times midship section; from a lines \
@@ -130,7 +130,7 @@ pub(super) static HULL: &[Field] = &[
             "0.55",
         ),
     Field::quantity_of(field::hull::MIDSHIP_COEFFICIENT, "midship coefficient", Q::Ratio)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated("displacement, length, beam and canoe-body draught over the prismatic coefficient", PRACTICE)
         .possible(0.4, 1.0)
         .usual(0.6, 0.85)
         .spread(Absolute(0.01), Absolute(0.05))
@@ -140,31 +140,32 @@ pub(super) static HULL: &[Field] = &[
             "0.71",
         ),
     Field::quantity_of(field::hull::CENTRE_OF_BUOYANCY, "centre of buoyancy", Q::Share)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.65)
         .usual(0.49, 0.58)
         .spread(Absolute(0.005), Absolute(0.015))
         .help(
             "Distance aft of the fore end of the waterline, as a share of its length; 50 % is \
-             amidships.",
+             amidships. For the fit in use it counts with the centre of flotation, draught of the canoe body and \
+             prismatic coefficient.",
             "52.5 %",
         ),
     Field::quantity_of(field::hull::CENTRE_OF_FLOTATION, "centre of flotation", Q::Share)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.7)
         .usual(0.5, 0.61)
         .spread(Absolute(0.005), Absolute(0.015))
         .help(
             "Middle of the waterplane: distance aft of the fore end of the waterline, as a share of \
-             its length.",
+             its length. Counts as the centre of buoyancy does.",
             "55 %",
         ),
     Field::quantity_of(field::hull::WATERPLANE_AREA, "area of the waterplane", Q::Area)
-        .estimated(DELFT, DELFT_SOURCE)
+        .estimated(MEDIAN, DELFT_SOURCE)
         .possible(1.0, 120.0)
         .usual(4.0, 45.0)
         .spread(Relative(0.02), Relative(0.06))
-        .help("Area that the waterline encloses; from a lines plan.", "26.5 m2"),
+        .help("Area that the waterline encloses; from a lines plan. Asked for by the second opinions and by canal boats alone.", "26.5 m2"),
     Field::quantity_of(field::hull::FREEBOARD, "mean freeboard", Q::Length)
         .estimated("a tenth of the length overall", PRACTICE)
         .possible(0.1, 4.0)

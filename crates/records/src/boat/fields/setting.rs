@@ -67,6 +67,15 @@ pub(super) static SEA: &[Field] = &[
         .usual(1.0, 12_000.0)
         .spread(Relative(0.05), Relative(0.3))
         .help("From surface to bottom, where it is shallow; left out, the water is deep.", "3 m"),
+    Field::quantity_of(field::sea::CANAL_WIDTH, "width of the canal", Q::Length)
+        .possible(1.5, 500.0)
+        .usual(5.0, 100.0)
+        .spread(Relative(0.05), Relative(0.3))
+        .help(
+            "Between its banks, at half depth; with the depth it tells how the water gets past her. Left out, there \
+             are no banks.",
+            "11 m",
+        ),
     Field::quantity_of(field::sea::HEAD_WIND, "wind from ahead", Q::Speed)
         .default("0 kn")
         .possible(0.0, 60.0 * KNOT_M_S)
