@@ -2,6 +2,7 @@
 //! and volts the cheapest that does, and is not forbidden. Not for: searching all there is (`search`).
 
 use rayon::prelude::*;
+use wakewright_core::field;
 use wakewright_core::practice::forbidden;
 use wakewright_core::spread::Interval;
 use wakewright_core::steady::PreparedBoat;
@@ -86,8 +87,8 @@ fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
     let mut all = Vec::new();
     for slider in sliders {
         let (way, name) = match slider.key {
-            "propeller.pitch" => (Way::Pitch, "A pitch"),
-            "reduction.ratio" => (Way::Reduction, "A reduction"),
+            field::propeller::PITCH => (Way::Pitch, "A pitch"),
+            field::reduction::RATIO => (Way::Reduction, "A reduction"),
             ALL_CELLS => (Way::Volts, "A bank"),
             _ => continue,
         };
