@@ -142,7 +142,7 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.goto(program.url(`${TRIALS}/2`));
   await page.locator(".teaser .lead", { hasText: /less than she should/ }).waitFor({ timeout: 60_000 });
   await page.getByRole("link", { name: "Why: causes" }).click();
-  await page.locator("h1", { hasText: /less than she should: .*limit of controller/ }).waitFor();
+  await page.locator("h1", { hasText: /less than she should.*: .*limit of controller/ }).waitFor();
   assert.match(await page.locator("#remedies").innerText(), /remedy will give/);
   const limits = page.locator("details.origin[data-origin=knots_by_limits]");
   await page.getByText("In figures, and where each comes from").click();

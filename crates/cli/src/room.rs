@@ -86,7 +86,13 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let watch =
         Watch { progress: &|done, total| meter.show(done, total), cancelled: &AtomicBool::new(false) };
     let seeks_remedy = !args.output.json && !matches.contains_id("csv");
-    let asked = Asked { replies, seed: args.seed, watch: Some(&watch), seeks_remedy, ..Asked::of(&boat, args.samples) };
+    let asked = Asked {
+        replies,
+        seed: args.seed,
+        watch: Some(&watch),
+        seeks_remedy,
+        ..Asked::of(&boat, args.samples)
+    };
     let paper = output::paper(&args.output);
     let answer = room.answer(&asked, None, &paper);
     meter.wipe();

@@ -8,8 +8,8 @@ use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
 use wakewright_rooms::room::Block;
 use wakewright_rooms::sheets::titled_of;
-use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
+use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_units::{UnitSystem, format_number};
 
 use super::{address, visitor};

@@ -339,7 +339,7 @@ pub fn disturbed(
         }
         Disturbance::Volts => {
             let off = between(0, 0.03, 0.08);
-            json!({ "meter_factor": if number % 8 < 4 { 1.0 - off } else { 1.0 + off }, "is_read": true })
+            json!({ "meter_factor": if (number / 8).is_multiple_of(2) { 1.0 - off } else { 1.0 + off }, "is_read": true })
         }
     };
     let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;

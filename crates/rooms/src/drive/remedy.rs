@@ -2,6 +2,7 @@
 //! and volts the cheapest that does, and is not forbidden. Not for: searching all there is (`search`).
 
 use rayon::prelude::*;
+use wakewright_core::field;
 use wakewright_core::practice::forbidden;
 use wakewright_core::spread::Interval;
 use wakewright_core::steady::PreparedBoat;
@@ -86,12 +87,13 @@ fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
     let mut all = Vec::new();
     for slider in sliders {
         let (way, name) = match slider.key {
-            "propeller.pitch" => (Way::Pitch, "A pitch"),
-            "reduction.ratio" => (Way::Reduction, "A reduction"),
+            field::propeller::PITCH => (Way::Pitch, "A pitch"),
+            field::reduction::RATIO => (Way::Reduction, "A reduction"),
             ALL_CELLS => (Way::Volts, "A bank"),
             _ => continue,
         };
-        let number = |text: &str| text.split(|c: char| c != '.' && !c.is_ascii_digit()).next()?.parse::<f64>().ok();
+        let number =
+            |text: &str| text.split(|c: char| c != '.' && !c.is_ascii_digit()).next()?.parse::<f64>().ok();
         let Some((here, words)) = slider.places.get(slider.at) else { continue };
         for (value, other) in &slider.places {
             let share = number(value).zip(number(here)).map(|(a, b)| a / b);
@@ -102,14 +104,19 @@ fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
         }
     }
     let mut alternatives = asked.boat.document.alternatives();
-    let price = |cost: &Option<wakewright_records::boat::Cost>| cost.as_ref().map_or(f64::INFINITY, |c| c.amount);
+    let price =
+        |cost: &Option<wakewright_records::boat::Cost>| cost.as_ref().map_or(f64::INFINITY, |c| c.amount);
     alternatives.sort_by(|a, b| price(&a.cost).total_cmp(&price(&b.cost)));
     all.extend(alternatives.into_iter().enumerate().map(|(place, alternative)| {
         let cost = alternative.cost.map_or_else(String::new, |cost| format!(" ({})", cost.text));
         Candidate {
             way: Way::Alternative(place),
             words: format!("“{}”{cost}", alternative.name),
-            sets: alternative.changes.iter().map(|change| format!("{}={}", change.address, change.text)).collect(),
+            sets: alternative
+                .changes
+                .iter()
+                .map(|change| format!("{}={}", change.address, change.text))
+                .collect(),
         }
     }));
     all
