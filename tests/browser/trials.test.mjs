@@ -161,6 +161,11 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.getByRole("button", { name: "Keep the forecast: current and pulleys" }).click();
   await page.getByText("Kept with today’s date").waitFor();
   await page.getByText("to be held against a later trial").waitFor();
+  // What it knows better becomes a revision, which Drive counts with.
+  await page.getByRole("button", { name: "Adopt as a new revision" }).click();
+  await page.getByText("Her document has a new revision").waitFor();
+  await page.goto(program.url("/boats/sea-campion/history"));
+  await page.getByText("adopted from").first().waitFor();
   // The work is done, and the next trial holds it.
   await page.goto(program.url("/boats/sea-campion/boat"));
   await page.locator("#reduction-ratio").fill("3:1");
@@ -169,11 +174,6 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.goto(program.url(`${TRIALS}/3/causes`));
   await page.locator(".forecast", { hasText: /After "current and pulleys" she makes/ }).waitFor({ timeout: 60_000 });
   await look(page, "trial-held-1280-light");
-  // What it knows better becomes a revision, which Drive counts with.
-  await page.getByRole("button", { name: "Adopt as a new revision" }).click();
-  await page.getByText("Her document has a new revision").waitFor();
-  await page.goto(program.url("/boats/sea-campion/history"));
-  await page.getByText("adopted from").first().waitFor();
   await page.goto(program.url(`${TRIALS}/3/causes`));
   await page.getByRole("button", { name: "Put aside the forecast: current and pulleys" }).click();
   await page.getByText("None yet. Keep one").waitFor({ timeout: 60_000 });

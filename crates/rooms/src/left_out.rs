@@ -57,7 +57,7 @@ fn cases(count: usize, of: usize) -> String {
         ("one case of fifty", 0.02),
     ];
     let share = count as f64 / of.max(1) as f64;
-    if share < 0.015 || share > 0.95 {
+    if !(0.015..=0.95).contains(&share) {
         return format!("in {count} cases of {of}");
     }
     let far = |plain: f64| (plain / share).ln().abs();

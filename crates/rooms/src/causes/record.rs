@@ -130,7 +130,7 @@ impl ForecastRecord {
 
     /// Reads a kept text.
     /// # Errors
-    /// [`RecordError`].
+    /// `RecordError`.
     pub fn read(text: &str) -> Result<Self, RecordError> {
         let record: Self = serde_json::from_str(text).map_err(RecordError::Text)?;
         if record.version > VERSION { Err(RecordError::Later(record.version)) } else { Ok(record) }
@@ -138,7 +138,7 @@ impl ForecastRecord {
 
     /// The forecast in it.
     /// # Errors
-    /// [`RecordError::Unknown`].
+    /// `RecordError::Unknown`.
     pub fn forecast(&self) -> Result<Forecast, RecordError> {
         let three = |[p10, value, p90]: [f64; 3]| Interval { value, p10, p90 };
         let measures = self
