@@ -3,7 +3,7 @@
 
 use rayon::prelude::*;
 use wakewright_core::field;
-use wakewright_core::practice::forbidden;
+use wakewright_core::practice::{duty_of_volts, forbidden};
 use wakewright_core::spread::Interval;
 use wakewright_core::steady::PreparedBoat;
 use wakewright_core::study::{Questions, StateFigure, Study};
@@ -61,12 +61,19 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
     let with_band = best.and_then(|(candidate, loaded, _)| {
         let study = sampling::study(&loaded.spec, &Questions::default(), asked.samples, asked.seed).ok()?;
         let speed: Interval = study.at_full(StateFigure::Speed);
-        Some((candidate, speed))
+        let duty_on = |of: &Loaded| duty_of_volts(of.spec.boat.bank.highest_charging_v());
+        // A duty that she does not have already stands in the sentence that recommends it.
+        let duty = duty_on(&loaded).filter(|duty| duty_on(asked.boat) != Some(duty));
+        Some((
+            candidate,
+            speed,
+            duty.map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}")),
+        ))
     });
     match with_band {
-        Some((candidate, speed)) => Remedy {
+        Some((candidate, speed, duty)) => Remedy {
             words: format!(
-                "{} would give {}, four times in five {}: {} more.",
+                "{} would give {}, four times in five {}: {} more{duty}.",
                 candidate.words,
                 paper.decimals(speed.value, Quantity::Speed, 1),
                 paper.band(speed, Quantity::Speed),
