@@ -336,6 +336,9 @@ pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Q
     const KEY: &str = "battery";
     let mut all = batteries(log, mapping);
     if all.len() < 2 {
+        if let [one] = all.as_slice() {
+            crate::battery::keep_plant(log, mapping, &one.of);
+        }
         return None;
     }
     let told = mapping.battery.as_ref().and_then(|of| all.iter().find(|b| b.of == *of)).cloned();
@@ -433,6 +436,84 @@ pub(crate) fn power_question(log: &Log, mapping: &Mapping) -> Option<Question> {
     })
 }
 
+/// Turns the sign of what flows, in the log and in what is remembered of its source.
+fn turn_sign(log: &mut Log, mapping: &mut Mapping) {
+    turn_mapped(mapping);
+    let flows = |channel: &&mut crate::Channel| matches!(channel.measured, M::Current | M::Power);
+    for channel in log.channels.iter_mut().chain(&mut log.set_aside).filter(flows) {
+        channel.values.iter_mut().for_each(|value| *value = -*value);
+    }
+}
+
+fn turn_mapped(mapping: &mut Mapping) {
+    for column in mapping.columns.iter_mut().filter(|c| matches!(c.measured, M::Current | M::Power)) {
+        column.is_negated ^= true;
+    }
+}
+
+/// What negative amps mean, where the log tells: `true` out of the bank. A bank that is emptied loses charge; one that
+/// drives her gives more with her speed and sags as it does.
+fn is_drawn(log: &Log, mapping: &Mapping) -> Option<bool> {
+    const CHARGE_MOVED: f64 = 0.01;
+    const MOVES: f64 = 0.3;
+    const SAGS: f64 = -0.6;
+    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+    let amps = most(M::Current).or(most(M::Power))?;
+    if amps.values.iter().any(|value| *value > 0.0) {
+        return None;
+    }
+    if let Some(charge) = most(M::StateOfCharge)
+        && let (Some(first), Some(last)) = (charge.values.first(), charge.values.last())
+        && (last - first).abs() >= CHARGE_MOVED
+    {
+        return Some(last < first);
+    }
+    let moved = batteries(log, mapping).into_iter().filter_map(|b| b.with_speed).fold(0.0, f64::max);
+    let sag = crate::battery::sag(most(M::Voltage)?, amps)?;
+    (moved >= MOVES && sag <= SAGS).then_some(true)
+}
+
+/// Watts that are positive while the amps of the same battery are negative: two counts of one flow, and the watts say
+/// which way it goes.
+fn turn_amps_against_watts(log: &mut Log, mapping: &mut Mapping) {
+    let middle = |measured: M| median(&log.of(measured).max_by_key(|c| c.count)?.values);
+    let is_against = middle(M::Power).is_some_and(|p| p > 0.0) && middle(M::Current).is_some_and(|a| a < 0.0);
+    if !is_against || mapping.answered.contains("sign") {
+        return;
+    }
+    for column in mapping.columns.iter_mut().filter(|c| c.measured == M::Current) {
+        column.is_negated ^= true;
+    }
+    for channel in log.channels.iter_mut().filter(|c| c.measured == M::Current) {
+        channel.values.iter_mut().for_each(|value| *value = -*value);
+    }
+    log.notices.push(crate::LogNotice::LeftOut(
+        "Amps are negative where the power that was logged is positive: they are taken as drawn, as the power is."
+            .to_owned(),
+    ));
+}
+
+/// Turns amps that are negative while she is driven where the log tells that they are drawn.
+pub(crate) fn settle_sign(log: &mut Log, mapping: &mut Mapping) {
+    turn_amps_against_watts(log, mapping);
+    if sign_question(log, mapping).is_none() {
+        return;
+    }
+    match is_drawn(log, mapping) {
+        Some(true) => {
+            turn_sign(log, mapping);
+            log.notices.push(crate::LogNotice::LeftOut(
+                "Negative amps are taken as drawn from the bank: it loses charge, or its volts sag, as they flow."
+                    .to_owned(),
+            ));
+        }
+        Some(false) => {
+            mapping.answered.insert("sign".to_owned());
+        }
+        None => {}
+    }
+}
+
 /// Amps that are negative while she is driven: out of the bank, or charged on the way.
 pub(crate) fn sign_question(log: &Log, mapping: &Mapping) -> Option<Question> {
     const KEY: &str = "sign";
@@ -445,8 +526,8 @@ pub(crate) fn sign_question(log: &Log, mapping: &Mapping) -> Option<Question> {
         .filter(|watts| *watts < 0.0)?;
     let turned = |is_turned: bool| {
         let mut changed = mapping.clone();
-        for column in changed.columns.iter_mut().filter(|c| matches!(c.measured, M::Current | M::Power)) {
-            column.is_negated ^= is_turned;
+        if is_turned {
+            turn_mapped(&mut changed);
         }
         changed.answered.insert(KEY.to_owned());
         changed
