@@ -54,6 +54,12 @@ impl SternArrangement {
     /// slender open stern \[holtrop1982\] (from memory), 1.00 in an aperture, ±0.02.
     /// # Valid for
     /// Displacement boats of 6 to 15 m, one propeller on the centreline.
+    /// # Example
+    /// By hand: the middle of 0.20 to 0.30 in an aperture.
+    /// ```
+    /// # use wakewright_core::propeller::SternArrangement;
+    /// assert!((SternArrangement::Aperture.interaction().wake_fraction.median - 0.25).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn interaction(self) -> Interaction {
         let (wake, deduction, rotative) = match self {
@@ -89,6 +95,12 @@ pub fn hull_efficiency(wake_fraction: f64, thrust_deduction: f64) -> f64 {
 /// Ships of CB 0.5 to 0.8 (from memory). Sailing boats (CB 0.35 to 0.42) lie below: indicative.
 /// # Accuracy
 /// Not published.
+/// # Example
+/// By hand: CB 0.7 gives 0.30.
+/// ```
+/// # use wakewright_core::propeller::interaction::wake_fraction_taylor;
+/// assert!((wake_fraction_taylor(0.7) - 0.30).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn wake_fraction_taylor(block_coefficient: f64) -> f64 {
     0.5 * block_coefficient - 0.05
@@ -100,6 +112,12 @@ pub fn wake_fraction_taylor(block_coefficient: f64) -> f64 {
 /// \[holtrop1982\], coefficients from memory; the case rests on few models.
 /// # Arguments
 /// `viscous_coefficient` CV = (1 + k) CF + CA.
+/// # Example
+/// By hand: CB 0.4 and CV 0.004, 0.12 + 0.016 - 0.1 = 0.036.
+/// ```
+/// # use wakewright_core::propeller::interaction::open_stern_factors;
+/// assert!((open_stern_factors(0.4, 0.004).0 - 0.036).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn open_stern_factors(block_coefficient: f64, viscous_coefficient: f64) -> (f64, f64, f64) {
     let wake = 0.3 * block_coefficient + 10.0 * viscous_coefficient * block_coefficient - 0.1;
