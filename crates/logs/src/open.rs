@@ -3,7 +3,9 @@
 
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 
-use crate::ask::{Question, battery_question, power_question, ranked, settle_sign, sign_question, table_questions};
+use crate::ask::{
+    Question, battery_question, power_question, ranked, settle_sign, sign_question, table_questions,
+};
 use crate::background::GivenRows;
 use crate::battery::part_strangers;
 use crate::checks::check_log;

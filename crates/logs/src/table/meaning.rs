@@ -104,6 +104,10 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     {
         has.remove(&Idea::Amp);
     }
+    // `Id [A]` is an axis of the motor, like `Iq`; within a name the word is a number's.
+    if joined == "id" {
+        return None;
+    }
     // Millivolts of a shunt are amps that nobody has worked out.
     if parts.iter().any(|part| part == "shunt") && unit.is_some_and(|unit| unit.symbol() == "mV") {
         return None;

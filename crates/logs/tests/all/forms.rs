@@ -18,7 +18,9 @@ fn names() -> Vec<String> {
     for kind in ["forms", "odd"] {
         for entry in std::fs::read_dir(folder().join(kind)).unwrap() {
             let file = entry.unwrap().file_name();
-            names.extend(file.to_str().unwrap().strip_suffix(".expected").map(|name| format!("{kind}/{name}")));
+            names.extend(
+                file.to_str().unwrap().strip_suffix(".expected").map(|name| format!("{kind}/{name}")),
+            );
         }
     }
     names.sort();
