@@ -83,6 +83,18 @@ inputs! {
     ReductionEfficiency => "reduction.efficiency", "efficiency of the reduction", |b, v| b.drive_line.reduction_efficiency = v;
     /// Friction of bearing and seal.
     BearingTorque => "model.bearing", "friction of shaft bearing and seal", |b, v| b.drive_line.bearing_torque_n_m = v;
+    /// What the reduction takes at any torque.
+    ReductionDrag => "model.reduction_drag", "what turning belt or gears takes", |b, v| b.drive_line.reduction_drag_n_m = v;
+    /// What the drive takes at rest.
+    StandingLoss => "controller.standing_power", "standing power of the drive", |b, v| b.controller.fixed_loss_w = v;
+    /// Drop over brushes.
+    BrushDrop => "model.brush_drop", "drop over the brushes", |b, v| b.controller.brush_drop_v = v;
+    /// Iron and friction of a motor without a known no-load current.
+    IronShare => "model.motor_drag", "what turning the motor takes", |b, v| b.motor.iron_share = v;
+    /// Leg, bracket, exposed shaft.
+    GearDrag => "model.gear_drag", "drag of leg or bracket", |b, v| b.sea.gear_drag_area_m2 = v;
+    /// Blades below the Reynolds number of the series.
+    LowReynolds => "model.blade_reynolds", "small blades at small speed", |b, v| b.propeller.low_reynolds = v;
     /// Motor speed constant.
     SpeedConstant => "motor.speed_constant", "speed constant of the motor", |b, v| b.motor.no_load_speed_rev_s_v = v;
     /// Winding resistance.
@@ -119,6 +131,11 @@ impl Input {
             | Self::SternLoss => {
                 format!("{}: only a trial of this boat narrows it.", capitalised(self.words()))
             }
+            Self::BearingTorque | Self::ReductionDrag | Self::IronShare => format!(
+                "{}: a run at creep with amps and volts, or a spring balance on the uncoupled shaft, would narrow it most.",
+                capitalised(self.words())
+            ),
+            Self::StandingLoss => "The amps at the bank, key on and lever at rest, would narrow it most.".to_owned(),
             Self::Wake | Self::ThrustDeduction | Self::RelativeRotative => {
                 "A trial with speed, shaft speed and power together would narrow it most.".to_owned()
             }

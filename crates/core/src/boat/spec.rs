@@ -35,6 +35,8 @@ pub struct Fittings {
     pub reduction: Option<ReductionKind>,
     /// Her standing load is the mean of the loads by the hour, none being stated.
     pub has_load_from_hours: bool,
+    /// Her standing load is what a boat usually takes at 12 V under way, nothing being stated.
+    pub has_usual_load: bool,
 }
 
 impl Fittings {
@@ -61,14 +63,15 @@ impl BoatSpec {
     /// What stands for an input that is not stated, beyond what the parts say themselves.
     #[must_use]
     pub fn notices(&self) -> Vec<Notice> {
-        let load = Notice::Estimated {
-            quantity: "standing load",
-            value: self.boat.house_power_w,
-            unit: "W",
-            basis: "the mean of the loads by the hour",
-            source: "common practice, no source",
+        let fittings = &self.fittings;
+        let (basis, source) = if fittings.has_usual_load {
+            ("what plotter, log, radio and lights usually take under way on the same bank", "from memory")
+        } else {
+            ("the mean of the loads by the hour", "common practice, no source")
         };
-        self.fittings.has_load_from_hours.then_some(load).into_iter().collect()
+        let value = self.boat.house_power_w;
+        let load = Notice::Estimated { quantity: "standing load", value, unit: "W", basis, source };
+        (fittings.has_load_from_hours || fittings.has_usual_load).then_some(load).into_iter().collect()
     }
 
     /// One sample of all uncertain inputs. The same `sampler` and `sample` give the same boat, and two

@@ -73,15 +73,17 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         thickness_ratio: None,
         wetted_area_m2: number("rudder_wetted_area"),
     };
-    let mast_height_m = number("mast_height").unwrap_or(0.0);
+    // A sailing yacht of which nothing is said has a mast in the usual proportion, any other has none.
+    let mast_height_m = number("mast_height");
+    let has_no_mast = mast_height_m == Some(0.0) || (kind != HullKind::SailingYacht && mast_height_m.is_none());
     let topsides = Topsides {
         length_overall_m: need("length_overall"),
         beam_overall_m: number("beam_overall"),
         freeboard_m: number("freeboard"),
-        mast_height_m: Some(mast_height_m),
+        mast_height_m: if has_no_mast { Some(0.0) } else { mast_height_m },
         mast_diameter_m: number("mast_diameter"),
-        rigging_diameter_m: if mast_height_m > 0.0 { None } else { Some(0.0) },
-        rigging_length_m: if mast_height_m > 0.0 { None } else { Some(0.0) },
+        rigging_diameter_m: has_no_mast.then_some(0.0),
+        rigging_length_m: has_no_mast.then_some(0.0),
         extra_frontal_area_m2: number("extra_frontal_area").unwrap_or(0.0),
         form: WindageForm::default(),
     };
@@ -136,10 +138,14 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         _ => IN_SERVICE_SPREAD,
     };
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));
+    let gear = super::propeller::arrangement(document).gear_drag_area_m2();
+    let gear = if towed.is_some() { Spread::exact(0.0) } else { gear };
+    gathered.add(Input::GearDrag, gear, (0.0, 0.1));
     let sea = Sea {
         true_head_wind_m_s: document.number("sea.head_wind").map_or(0.0, |s| s.value_si),
         depth_m: number_of(document, "sea.depth"),
         canal_width_m,
+        gear_drag_area_m2: gear.median,
         stern_loss: STERN_LOSS_SPREAD.median,
         sea_margin: document.number("sea.sea_margin").map_or(0.0, |s| s.value_si),
         in_service_factor: in_service_spread.median,

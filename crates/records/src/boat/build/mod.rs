@@ -13,6 +13,7 @@ pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, 
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
+use wakewright_core::drive::small_load::LOADS_UNDER_WAY_W;
 use wakewright_core::spread::Spread;
 
 use super::document::BoatDocument;
@@ -56,14 +57,14 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
     let motor = electric::read_motor(document, &mut gathered);
     let drive_line = electric::read_drive_line(document, &motor, &mut gathered)?;
     let bank = electric::read_bank(document, &mut gathered)?;
-    let controller = electric::read_controller(document, &bank);
+    let controller = electric::read_controller(document, &bank, &mut gathered);
     gathered.field(document, Input::MotorAmbient);
     let standing = document.stated_number("bank.house_load");
     let mean_of_hours = energy::mean_house_load(document);
     let house_w = match (&standing, mean_of_hours) {
         (Some(stated), _) => stated.spread,
         (None, Some(mean)) => mean,
-        (None, None) => Spread::exact(0.0),
+        (None, None) => LOADS_UNDER_WAY_W,
     };
     gathered.add(Input::HousePower, house_w, (0.0, f64::MAX));
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
@@ -107,6 +108,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         wished_speed_m_s: number("use.wished_speed"),
         reduction: Some(electric::reduction_kind(document)),
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
+        has_usual_load: standing.is_none() && mean_of_hours.is_none(),
     };
     Ok(BoatSpec { boat, uncertain: gathered.0, fittings })
 }

@@ -1,6 +1,7 @@
 //! Propeller and stern of the document. Not for: whether it fits its aperture (`contradictions`).
 
 use wakewright_core::boat::{Input, Stern};
+use wakewright_core::drive::small_load::LOW_REYNOLDS;
 use wakewright_core::hull::HullForm;
 use wakewright_core::propeller::{Pattern, Propeller, SternArrangement};
 use wakewright_core::spread::Spread;
@@ -44,12 +45,14 @@ pub(super) fn read_propeller(
         blade_drag_rise: 0.0,
         torque_factor: torque.median,
         thrust_factor: 1.0,
+        low_reynolds: LOW_REYNOLDS.median,
     };
     gathered.field(document, Input::PropellerDiameter);
     gathered.field(document, Input::PropellerPitch);
     gathered.add(Input::AreaRatio, area, (0.12, 1.3));
     gathered.add(Input::TorqueFactor, torque, (0.5, 2.0));
     gathered.add(Input::ThrustFactor, THRUST_SPREAD, (0.8, 1.2));
+    gathered.add(Input::LowReynolds, LOW_REYNOLDS, (0.0, 4.0));
     let blades_growth = sand_height(document, "propeller.blades_state");
     gathered.add(Input::BladeGrowth, blades_growth, (0.0, 0.003));
 
@@ -88,7 +91,7 @@ fn usual_shaft_depth_m(form: &HullForm, diameter_m: f64) -> f64 {
     (0.6 * form.draught_m).max(0.6 * diameter_m)
 }
 
-fn arrangement(document: &BoatDocument) -> SternArrangement {
+pub(super) fn arrangement(document: &BoatDocument) -> SternArrangement {
     match document.choice("propeller.arrangement") {
         Some("skeg or deadwood") if document.choice("hull.kind") == Some("round-bilge motor boat") => {
             SternArrangement::LaunchDeadwood

@@ -62,6 +62,9 @@ pub(super) static MOTOR: &[Field] = &[
         .usual(4.0, 150.0)
         .spread(Relative(0.03), Relative(0.15))
         .help("On the plate or a scale; it decides how slowly the motor warms.", "52 kg"),
+    Field::new("motor.brushes", "brushes", FieldKind::Flag)
+        .default("false")
+        .help("Whether carbon brushes feed it; they take about a volt and lose it times the current.", "false"),
     Field::new("motor.cooling", "cooling of the motor", FieldKind::Choice(COOLING))
         .default("still air")
         .help("What carries its heat away.", "water"),
@@ -91,6 +94,12 @@ pub(super) static CONTROLLER: &[Field] = &[
         .usual(1000.0, 100_000.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest power taken from the bank, when one is set.", "22 kW"),
+    Field::quantity_of("controller.standing_power", "standing power of the drive", Q::Power)
+        .estimated("what controller, lever, display, contactor coil, battery protection and 12 V converter usually take", MEMORY)
+        .possible(0.0, 1000.0)
+        .usual(1.0, 250.0)
+        .spread(Relative(0.15), Relative(0.5))
+        .help("Key on, lever at rest: amps from the bank times its volts.", "40 W"),
     Field::quantity_of("controller.undervoltage", "voltage at which it cuts back", Q::Voltage)
         .possible(6.0, 800.0)
         .usual(10.0, 150.0)
@@ -208,7 +217,7 @@ pub(super) static BANK: &[Field] = &[
         .usual(0.05, 0.6)
         .help("State of charge below which you do not plan to go.", "25 %"),
     Field::quantity_of("bank.house_load", "standing load", Q::Power)
-        .estimated("the mean of the loads under house; none where there are none", PRACTICE)
+        .estimated("the mean of the loads under house; 30 W under way where there are none", PRACTICE)
         .possible(0.0, 20_000.0)
         .usual(0.0, 1000.0)
         .spread(Relative(0.1), Relative(0.4))

@@ -170,7 +170,7 @@ pub(super) static HULL: &[Field] = &[
         .spread(Absolute(0.05), Relative(0.2))
         .help("Height of the deck edge above the water, averaged over bow, middle and stern.", "1.25 m"),
     Field::quantity_of("hull.mast_height", "height of the mast", Q::Length)
-        .default("0 m")
+        .estimated("the usual proportion of a sailing yacht, 1.35 times the length overall; other boats none", PRACTICE)
         .possible(0.0, 40.0)
         .usual(0.0, 22.0)
         .spread(Relative(0.02), Relative(0.1))

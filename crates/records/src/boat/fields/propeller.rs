@@ -76,9 +76,15 @@ pub(super) static PROPELLER: &[Field] = &[
         .possible(0.01, 0.1)
         .usual(0.019, 0.045)
         .spread(Absolute(0.0002), Absolute(0.003))
-        .help("With a calliper, where the shaft is not worn.", "45 mm"),
+        .help(
+            "With a calliper, where the shaft is not worn. Friction of bearings and seal follows from it, taken as a fourteenth \
+             of the propeller's diameter where it is left out.",
+            "45 mm",
+        ),
+    Field::new("propeller.shaft_seal", "seal of the shaft", FieldKind::Choice(SEALS))
+        .help("What keeps the water out where the shaft leaves the hull. Left out, the band of its friction covers all kinds.", "packed gland"),
     Field::quantity_of("propeller.shaft_friction", "friction of the shaft", Q::Torque)
-        .estimated("the diameter of the shaft", PRACTICE)
+        .estimated("the diameter of the shaft and its seal", MEMORY)
         .possible(0.0, 100.0)
         .usual(0.2, 10.0)
         .spread(Relative(0.2), Relative(0.5))
@@ -127,7 +133,13 @@ pub(super) static REDUCTION: &[Field] = &[
         .possible(0.5, 1.0)
         .usual(0.88, 1.0)
         .spread(Absolute(0.01), Absolute(0.015))
-        .help("Share of the power that comes out.", "96 %"),
+        .help("Share of the power that comes out at full load. What of the loss does not fall with the load stays a term of its own.", "96 %"),
+];
+
+static SEALS: &[Choice] = &[
+    Choice { word: "packed gland", help: "packing squeezed by a nut or flange; drips" },
+    Choice { word: "face seal", help: "two faces pressed together by a bellows" },
+    Choice { word: "lip seals", help: "rubber lips in oil or grease" },
 ];
 
 static PATTERNS: &[Choice] = &[
