@@ -37,6 +37,8 @@ inputs! {
     LengthWaterline => "hull.length_waterline", "length on the waterline", |b, v| b.form.length_waterline_m = v;
     /// Beam on the waterline.
     BeamWaterline => "hull.beam_waterline", "beam on the waterline", |b, v| b.form.beam_waterline_m = v;
+    /// Draught.
+    Draught => "hull.draught", "draught", |b, v| b.form.draught_m = v;
     /// Displacement.
     Displacement => "hull.displacement", "displacement", |b, v| b.form.displacement_kg = v;
     /// Prismatic coefficient.
@@ -95,6 +97,14 @@ inputs! {
     GearDrag => "model.gear_drag", "drag of leg or bracket", |b, v| b.sea.gear_drag_area_m2 = v;
     /// Blades below the Reynolds number of the series.
     LowReynolds => "model.blade_reynolds", "small blades at small speed", |b, v| b.propeller.low_reynolds = v;
+    /// Reduction ratio.
+    Ratio => "reduction.ratio", "reduction ratio", |b, v| b.drive_line.ratio = v;
+    /// Rated power.
+    RatedPower => "motor.rated_power", "rated power", |b, v| b.motor.rated_power_w = v;
+    /// Limit of the motor current.
+    PhaseCurrent => "controller.phase_current", "limit of the motor current", |b, v| b.controller.phase_current_limit_a = v;
+    /// Limit of the battery current.
+    BatteryCurrent => "controller.battery_current", "limit of the battery current", |b, v| b.controller.battery_current_limit_a = v;
     /// Motor speed constant.
     SpeedConstant => "motor.speed_constant", "speed constant of the motor", |b, v| b.motor.no_load_speed_rev_s_v = v;
     /// Winding resistance.

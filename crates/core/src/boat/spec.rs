@@ -57,6 +57,8 @@ pub struct BoatSpec {
     pub uncertain: Vec<Uncertain>,
     /// What else is known.
     pub fittings: Fittings,
+    /// What stands for figures that nobody knows.
+    pub not_known: Vec<Notice>,
 }
 
 impl BoatSpec {
@@ -71,7 +73,8 @@ impl BoatSpec {
         };
         let value = self.boat.house_power_w;
         let load = Notice::Estimated { quantity: "standing load", value, unit: "W", basis, source };
-        (fittings.has_load_from_hours || fittings.has_usual_load).then_some(load).into_iter().collect()
+        let load = (fittings.has_load_from_hours || fittings.has_usual_load).then_some(load);
+        self.not_known.iter().cloned().chain(load).collect()
     }
 
     /// One sample of all uncertain inputs. The same `sampler` and `sample` give the same boat, and two

@@ -203,7 +203,7 @@ fn the_same_for_any_order_of_work() {
 #[test]
 fn a_push_on_one_course_is_not_explained() {
     let spec = demo();
-    let now = epoch("now", runs_of(&clean(&spec), &RPM, true, 0.7), looked_at(FoulingCondition::AsApplied));
+    let now = epoch("now", runs_of(&clean(&spec), &RPM, true, 1.0), looked_at(FoulingCondition::AsApplied));
     let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
     assert!(found.fit.misfits.iter().any(|m| matches!(m, Misfit::CourseToCourse { .. })), "{:?}", found.fit);
     assert_eq!(found.points[0].shares[0].cause, Cause::Unexplained);

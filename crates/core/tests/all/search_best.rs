@@ -109,7 +109,7 @@ fn search_of(case: &Case, propellers: Vec<Propeller>) -> Search {
         most_mass_kg: f64::INFINITY,
         budget: f64::INFINITY,
     };
-    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default(), not_known: Vec::new() };
     Search::new(&spec, space, demands, [case.advance_m_s; 3], None).unwrap()
 }
 

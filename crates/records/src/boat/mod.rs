@@ -14,6 +14,7 @@ mod document;
 mod edit;
 mod fault;
 pub mod fields;
+mod guess;
 mod file;
 mod listing;
 mod reading;

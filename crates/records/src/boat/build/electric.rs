@@ -36,6 +36,7 @@ pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Mo
     for input in [Input::SpeedConstant, Input::MotorResistance, Input::NoLoadCurrent] {
         gathered.field(document, input);
     }
+    gathered.guessed(document, Input::RatedPower);
     let no_load_current_a = number("no_load_current").filter(|current| *current > 0.0);
     if no_load_current_a.is_none() {
         gathered.add(Input::IronShare, IRON_SHARE, (0.05, 0.85));
@@ -92,6 +93,7 @@ pub(super) fn read_drive_line(
             "A direct drive turns 1:1; name the kind of reduction.",
         ));
     }
+    gathered.guessed(document, Input::Ratio);
     let rated_motor_torque = motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s);
     let drag = reduction_drag_n_m(kind, rated_motor_torque, ratio);
     gathered.add(Input::ReductionDrag, drag, (0.0, 100.0));
@@ -140,6 +142,8 @@ pub(super) fn read_controller(document: &BoatDocument, bank: &Bank, gathered: &m
     let nominal_v = bank.groups.first().map_or(48.0, PackGroup::nominal_voltage_v);
     let phase = number("phase_current").unwrap_or(f64::NAN);
     let battery = number("battery_current").unwrap_or(f64::NAN);
+    gathered.guessed(document, Input::PhaseCurrent);
+    gathered.guessed(document, Input::BatteryCurrent);
     let standing = document.number("controller.standing_power").map_or(STANDING_POWER_W, |stated| stated.spread);
     gathered.add(Input::StandingLoss, standing, (0.0, 1000.0));
     let has_brushes = document.flag("motor.brushes").unwrap_or(false);

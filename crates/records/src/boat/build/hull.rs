@@ -14,6 +14,9 @@ use super::{Gathered, fault};
 use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
 
+/// Sand height of a bottom that nobody looked at \[m\]: from fresh paint to heavy slime. Judgement.
+const BOTTOM_NOT_KNOWN: Spread = Spread { p10: 30e-6, median: 100e-6, p90: 600e-6, is_logarithmic: true };
+
 /// What the document says of hull and sea.
 pub(super) struct ReadHull {
     pub form: HullForm,
@@ -102,6 +105,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     {
         gathered.field(document, input);
     }
+    gathered.guessed(document, Input::Draught);
     for input in [Input::CentreOfBuoyancy, Input::KeelArea] {
         gathered.field(document, input);
     }
@@ -112,7 +116,10 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.97)),
         None => gathered.add(Input::Prismatic, prismatic_spread(kind), (0.4, 0.97)),
     }
-    let bottom = sand_height(document, "hull.bottom");
+    let bottom = match document.is_guessed("hull.bottom") {
+        true => BOTTOM_NOT_KNOWN,
+        false => sand_height(document, "hull.bottom"),
+    };
     gathered.add(Input::BottomGrowth, bottom, (0.0, 0.03));
     let water = read_water(document);
     let method = match kind {

@@ -19,9 +19,6 @@ use wakewright_core::spread::Spread;
 use super::document::BoatDocument;
 use super::fault::{Fault, Severity};
 
-/// Sections without which there is no drive to compute.
-const NEEDED: [&str; 6] = ["hull", "propeller", "reduction", "motor", "controller", "pack"];
-
 /// What is uncertain, gathered while the boat is built.
 #[derive(Default)]
 struct Gathered(Vec<Uncertain>);
@@ -31,6 +28,13 @@ impl Gathered {
     fn add(&mut self, input: Input, spread: Spread, possible: (f64, f64)) {
         if !spread.is_exact() {
             self.0.push(Uncertain { input, spread, possible });
+        }
+    }
+
+    /// Notes the spread of an estimate that stands for a value which is not known; a stated one counts as exact.
+    fn guessed(&mut self, document: &BoatDocument, input: Input) {
+        if document.is_guessed(input.key()) {
+            self.field(document, input);
         }
     }
 
@@ -46,9 +50,8 @@ impl Gathered {
 
 /// The boat that `document` describes, with the spread of every uncertain input.
 /// # Errors
-/// The sections that are missing, or a hull that no published method covers.
+/// A hull that no published method covers.
 pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
-    document.require(&NEEDED)?;
     let mut gathered = Gathered::default();
     let hull = hull::read_hull(document, &mut gathered)?;
     let water = hull::read_water(document);
@@ -110,7 +113,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
     };
-    Ok(BoatSpec { boat, uncertain: gathered.0, fittings })
+    Ok(BoatSpec { boat, uncertain: gathered.0, fittings, not_known: document.guess_notices() })
 }
 
 /// How much warmer than the air outside it is around the motor \[K\]; from memory.

@@ -56,7 +56,12 @@ pub(super) fn read_propeller(
     let blades_growth = sand_height(document, "propeller.blades_state");
     gathered.add(Input::BladeGrowth, blades_growth, (0.0, 0.003));
 
-    let interaction = arrangement(document).interaction();
+    let mut interaction = arrangement(document).interaction();
+    if document.is_guessed("propeller.arrangement") {
+        // From a bracket to an aperture.
+        interaction.wake_fraction = Spread { p10: 0.0, p90: 0.28, ..interaction.wake_fraction };
+        interaction.thrust_deduction = Spread { p10: 0.05, p90: 0.23, ..interaction.thrust_deduction };
+    }
     let wake = number("wake_fraction").map_or(interaction.wake_fraction, |s| s.spread);
     let deduction = number("thrust_deduction").map_or(interaction.thrust_deduction, |s| s.spread);
     let rotative = interaction.relative_rotative_efficiency;
