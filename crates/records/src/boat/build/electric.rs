@@ -3,7 +3,8 @@
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::Input;
 use wakewright_core::drive::small_load::{
-    BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, reduction_drag_n_m, shaft_line_torque_n_m, usual_shaft_diameter_m,
+    BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, reduction_drag_n_m, shaft_line_torque_n_m,
+    usual_shaft_diameter_m, widened_by_boats,
 };
 use wakewright_core::drive::{
     Controller, Cooling, DriveLine, FieldWeakening, MotorPlate, ReductionKind, ShaftSeal, ThrottleMode,
@@ -96,7 +97,9 @@ pub(super) fn read_drive_line(
     gathered.guessed(document, Input::Ratio);
     let rated_motor_torque = motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s);
     let drag = reduction_drag_n_m(kind, rated_motor_torque, ratio);
-    gathered.add(Input::ReductionDrag, drag, (0.0, 100.0));
+    if kind != ReductionKind::Direct {
+        gathered.add(Input::ReductionDrag, widened_by_boats(drag), (0.0, 100.0));
+    }
     // An efficiency is told at the rated torque: what is taken at any torque is part of it.
     let at_rated = document.number("reduction.efficiency").map_or(kind.efficiency(), |stated| stated.spread);
     let standing = drag.median / rated_motor_torque;
@@ -110,7 +113,7 @@ pub(super) fn read_drive_line(
     gathered.add(Input::ReductionEfficiency, efficiency, (0.5, 1.0));
     let bearing = match document.number("propeller.shaft_friction") {
         Some(stated) => stated.spread,
-        None => shaft_line(document),
+        None => widened_by_boats(shaft_line(document)),
     };
     gathered.add(Input::BearingTorque, bearing, (0.0, 100.0));
     Ok(DriveLine {
@@ -144,7 +147,7 @@ pub(super) fn read_controller(document: &BoatDocument, bank: &Bank, gathered: &m
     let battery = number("battery_current").unwrap_or(f64::NAN);
     gathered.guessed(document, Input::PhaseCurrent);
     gathered.guessed(document, Input::BatteryCurrent);
-    let standing = document.number("controller.standing_power").map_or(STANDING_POWER_W, |stated| stated.spread);
+    let standing = document.number("controller.standing_power").map_or_else(|| widened_by_boats(STANDING_POWER_W), |stated| stated.spread);
     gathered.add(Input::StandingLoss, standing, (0.0, 1000.0));
     let has_brushes = document.flag("motor.brushes").unwrap_or(false);
     if has_brushes {
