@@ -67,12 +67,20 @@ fn main() -> Result<(), Box<dyn Error>> {
     let count = shares.len() as f64;
     let mean = shares.iter().sum::<f64>() / count;
     let (low, high) = interval(&shares);
-    println!("\nshare inside, counted by boats: {mean:.2} (80 % interval {low:.2} to {high:.2}, {count} boats)");
+    println!(
+        "\nshare inside, counted by boats: {mean:.2} (80 % interval {low:.2} to {high:.2}, {count} boats)"
+    );
     let geometric = |logs: &[f64]| (logs.iter().sum::<f64>() / logs.len().max(1) as f64).exp();
-    println!("mean width of the bands, upper over lower: {:.1} before, {:.1} after", geometric(&before), geometric(&after));
-    for (words, from, to) in
-        [("below Fn 0.15", 0.0, 0.15), ("at cruise, Fn 0.15 to 0.30", 0.15, 0.30), ("near hull speed", 0.30, 1.0)]
-    {
+    println!(
+        "mean width of the bands, upper over lower: {:.1} before, {:.1} after",
+        geometric(&before),
+        geometric(&after)
+    );
+    for (words, from, to) in [
+        ("below Fn 0.15", 0.0, 0.15),
+        ("at cruise, Fn 0.15 to 0.30", 0.15, 0.30),
+        ("near hull speed", 0.30, 1.0),
+    ] {
         let logs: Vec<f64> = boats
             .values()
             .flatten()
@@ -87,7 +95,8 @@ fn main() -> Result<(), Box<dyn Error>> {
 
 /// The narrowest width at which eight tenths of the other boats' points lie inside, counted by boats.
 fn width_without(boats: &Boats, left_out: &str) -> usize {
-    let others: Vec<&Vec<Point>> = boats.iter().filter(|(name, _)| *name != left_out).map(|(_, p)| p).collect();
+    let others: Vec<&Vec<Point>> =
+        boats.iter().filter(|(name, _)| *name != left_out).map(|(_, p)| p).collect();
     let share = |width: usize| others.iter().map(|p| share_of(p, width)).sum::<f64>() / others.len() as f64;
     (0..WIDTHS.len()).find(|&width| share(width) >= 0.8).unwrap_or(WIDTHS.len() - 1)
 }
@@ -114,8 +123,11 @@ fn read() -> Result<Boats, Box<dyn Error>> {
     let mut boats = Boats::new();
     for line in lines {
         let cells: Vec<&str> = line.split(',').collect();
-        let cell = |name: &str| head.iter().position(|h| *h == name).and_then(|i| cells.get(i)).copied().unwrap_or("");
-        let (Ok(length), Ok(tonnes)) = (cell("lwl_m").parse::<f64>(), cell("displacement_t").parse::<f64>()) else {
+        let cell = |name: &str| {
+            head.iter().position(|h| *h == name).and_then(|i| cells.get(i)).copied().unwrap_or("")
+        };
+        let (Ok(length), Ok(tonnes)) = (cell("lwl_m").parse::<f64>(), cell("displacement_t").parse::<f64>())
+        else {
             continue;
         };
         let speed_m_s = cell("speed_kn").parse::<f64>()? * KNOT_M_S;
@@ -187,5 +199,6 @@ fn band(spec: &BoatSpec, width: f64, speed_m_s: f64) -> [f64; 3] {
         })
         .collect();
     powers.sort_by(f64::total_cmp);
-    [0.1, 0.5, 0.9].map(|share| powers.get((share * powers.len() as f64) as usize).copied().unwrap_or(f64::NAN))
+    [0.1, 0.5, 0.9]
+        .map(|share| powers.get((share * powers.len() as f64) as usize).copied().unwrap_or(f64::NAN))
 }

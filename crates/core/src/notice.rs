@@ -71,6 +71,15 @@ pub enum Notice {
 }
 
 impl Notice {
+    /// The quantity that is estimated because it was not given; `None` for any other notice.
+    #[must_use]
+    pub fn estimated(&self) -> Option<&'static str> {
+        match self {
+            Self::Estimated { quantity, .. } | Self::NotKnown { quantity, .. } => Some(quantity),
+            Self::OutsideRange { .. } | Self::Remark { .. } => None,
+        }
+    }
+
     /// How much it matters.
     #[must_use]
     pub fn severity(&self) -> Severity {

@@ -145,7 +145,9 @@ impl Input {
                 "{}: a run at creep with amps and volts, or a spring balance on the uncoupled shaft, would narrow it most.",
                 capitalised(self.words())
             ),
-            Self::StandingLoss => "The amps at the bank, key on and lever at rest, would narrow it most.".to_owned(),
+            Self::StandingLoss => {
+                "The amps at the bank, key on and lever at rest, would narrow it most.".to_owned()
+            }
             Self::Wake | Self::ThrustDeduction | Self::RelativeRotative => {
                 "A trial with speed, shaft speed and power together would narrow it most.".to_owned()
             }

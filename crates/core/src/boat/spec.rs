@@ -2,7 +2,7 @@
 
 use super::{Boat, Input};
 use crate::drive::ReductionKind;
-use crate::notice::Notice;
+use crate::notice::{Notice, Severity};
 use crate::spread::{Sampler, Spread, name_number};
 
 /// An input and how sure it is.
@@ -48,6 +48,9 @@ impl Fittings {
     }
 }
 
+/// So many figures that are not known are told in a remark of their own.
+const MUCH: usize = 4;
+
 /// A boat as its medians have it, with what is uncertain about it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoatSpec {
@@ -74,7 +77,14 @@ impl BoatSpec {
         let value = self.boat.house_power_w;
         let load = Notice::Estimated { quantity: "standing load", value, unit: "W", basis, source };
         let load = (fittings.has_load_from_hours || fittings.has_usual_load).then_some(load);
-        self.not_known.iter().cloned().chain(load).collect()
+        let much = Notice::Remark {
+            severity: Severity::Weak,
+            text: "Much of her is not known and estimated from what is: the bands are as wide as that makes them, and what \
+                   would narrow them most is named with them.",
+            source: "common practice, no source",
+        };
+        let much = (self.not_known.len() > MUCH).then_some(much);
+        self.not_known.iter().cloned().chain(much).chain(load).collect()
     }
 
     /// One sample of all uncertain inputs. The same `sampler` and `sample` give the same boat, and two

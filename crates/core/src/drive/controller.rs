@@ -121,8 +121,7 @@ impl Controller {
     #[must_use]
     pub fn loss_w(&self, motor_current_a: f64) -> f64 {
         let current = motor_current_a.abs();
-        self.fixed_loss_w
-            + current * (self.loss_per_a_w + self.brush_drop_v + current * self.loss_per_a2_ohm)
+        self.fixed_loss_w + current * (self.loss_per_a_w + self.brush_drop_v + current * self.loss_per_a2_ohm)
     }
 
     /// Power from the battery \[W\], negative into it. Does not depend on the bus voltage.

@@ -54,11 +54,7 @@ const fn seal_row(seal: Option<ShaftSeal>) -> ((f64, f64, f64), i32) {
 /// # Accuracy
 /// A band of a half to twice; not found published.
 #[must_use]
-pub fn shaft_line_torque_n_m(
-    diameter_m: f64,
-    seal: Option<ShaftSeal>,
-    has_water_bearing: bool,
-) -> Spread {
+pub fn shaft_line_torque_n_m(diameter_m: f64, seal: Option<ShaftSeal>, has_water_bearing: bool) -> Spread {
     let size = diameter_m / TABLE_SHAFT_M;
     let (seal_n_m, power) = seal_row(seal);
     let mut terms = vec![(seal_n_m, size.powi(power))];

@@ -267,7 +267,10 @@ impl PreparedPropeller {
             let (friction, slope) = self.low_friction(speed_advance_m_s, revs);
             kt[0] += self.low.kt * friction;
             let turning = self.tip_scale * revs * revs;
-            return (kt, Some(self.low.kt * slope * turning / (turning + speed_advance_m_s * speed_advance_m_s)));
+            return (
+                kt,
+                Some(self.low.kt * slope * turning / (turning + speed_advance_m_s * speed_advance_m_s)),
+            );
         };
         let factor = self.propeller.thrust_factor;
         let turning = self.tip_scale * revs * revs;

@@ -73,7 +73,12 @@ fn search_of(case: &Case, propellers: Vec<Propeller>) -> Search {
             relative_rotative_efficiency: 1.0,
             shaft_depth_m: 30.0,
         },
-        drive_line: DriveLine { ratio: 1.0, reduction_efficiency: 1.0, reduction_drag_n_m: 0.0, bearing_torque_n_m: 0.0 },
+        drive_line: DriveLine {
+            ratio: 1.0,
+            reduction_efficiency: 1.0,
+            reduction_drag_n_m: 0.0,
+            bearing_torque_n_m: 0.0,
+        },
         motor: MotorPlate {
             resistance_ohm: Some(1e-9),
             no_load_current_a: Some(1e-6),

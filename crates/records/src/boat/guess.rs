@@ -145,16 +145,12 @@ fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     }
     f.put("pack[1].cells_in_series", if is_lead { 24.0 } else { 16.0 }, 1.0, 1.0);
     let cells = f.document.integer("pack[1].cells_in_series")?;
-    let volts = PackGroup::new(
-        if is_lead { Chemistry::LeadAgm } else { Chemistry::Lfp },
-        cells,
-        1.0,
-        1,
-    )
-    .nominal_voltage_v();
+    let volts = PackGroup::new(if is_lead { Chemistry::LeadAgm } else { Chemistry::Lfp }, cells, 1.0, 1)
+        .nominal_voltage_v();
     f.put("motor.rated_power", POWER_W_KG * displacement, 0.67, 1.6);
     let power = f.number("motor.rated_power")?;
-    let from_constant = f.number("motor.speed_constant").map(|constant| constant * volts / NO_LOAD_OVER_RATED);
+    let from_constant =
+        f.number("motor.speed_constant").map(|constant| constant * volts / NO_LOAD_OVER_RATED);
     f.put("motor.rated_speed", from_constant.unwrap_or(MOTOR_REV_S), 0.6, 1.7);
     let speed = f.number("motor.rated_speed")?;
     f.put("motor.speed_constant", NO_LOAD_OVER_RATED * speed / volts, 0.87, 1.25);
@@ -176,7 +172,8 @@ fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     f.put("propeller.blades", 3.0, 1.0, 1.0);
     // Eight tenths of an aperture; else by power and revolutions (in inches 632.7 SHP^0.2 / rpm^0.6), as the trade has it.
     let by_power = 0.0254 * 632.7 * (power / 745.7).powf(0.2) / (60.0 * shaft_rev_s).powf(0.6);
-    let diameter = f.number("propeller.aperture_height").map_or(by_power, |height| by_power.min(0.8 * height));
+    let diameter =
+        f.number("propeller.aperture_height").map_or(by_power, |height| by_power.min(0.8 * height));
     f.put("propeller.diameter", diameter, 0.87, 1.15);
     // What screws her to her hull speed with a slip of 0.45.
     let hull_speed_m_s = 0.4 * (9.81 * length).sqrt();

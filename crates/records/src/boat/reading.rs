@@ -4,8 +4,8 @@
 use super::alternatives::Change;
 use super::descriptor::{Choice, Field, FieldKind, Presence, Section};
 use super::fault::{Fault, Severity};
-use super::guess::is_not_known;
 use super::fields::{SECTIONS, all_fields, section_named};
+use super::guess::is_not_known;
 use super::stated::{GrammarError, Origin, Stated, read_stated, split_marks, two_readings, usual_band};
 use super::syntax::Parsed;
 use std::collections::BTreeMap;
@@ -271,7 +271,8 @@ impl Reader<'_> {
                     || self.content.entries.get(*key).is_some_and(|entry| entry.said != Said::NotKnown)
             };
             if !beams.iter().any(is_typed) {
-                let advice = "Write beam_overall = \"3.95 m\", her greatest width, or beam_waterline.".to_owned();
+                let advice =
+                    "Write beam_overall = \"3.95 m\", her greatest width, or beam_waterline.".to_owned();
                 self.fault_at((line, 1), beams[0], "", "beam overall is missing".to_owned(), advice);
             }
         }

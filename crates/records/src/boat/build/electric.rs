@@ -147,7 +147,9 @@ pub(super) fn read_controller(document: &BoatDocument, bank: &Bank, gathered: &m
     let battery = number("battery_current").unwrap_or(f64::NAN);
     gathered.guessed(document, Input::PhaseCurrent);
     gathered.guessed(document, Input::BatteryCurrent);
-    let standing = document.number("controller.standing_power").map_or_else(|| widened_by_boats(STANDING_POWER_W), |stated| stated.spread);
+    let standing = document
+        .number("controller.standing_power")
+        .map_or_else(|| widened_by_boats(STANDING_POWER_W), |stated| stated.spread);
     gathered.add(Input::StandingLoss, standing, (0.0, 1000.0));
     let has_brushes = document.flag("motor.brushes").unwrap_or(false);
     if has_brushes {

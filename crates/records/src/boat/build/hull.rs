@@ -5,8 +5,8 @@ use wakewright_core::drive::small_load::widened_by_boats;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
     FormKnown, HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind,
-    STERN_LOSS_SPREAD, Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, prismatic_spread,
-    residuary_spread,
+    STERN_LOSS_SPREAD, Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete,
+    prismatic_spread, residuary_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -79,7 +79,8 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     };
     // A sailing yacht of which nothing is said has a mast in the usual proportion, any other has none.
     let mast_height_m = number("mast_height");
-    let has_no_mast = mast_height_m == Some(0.0) || (kind != HullKind::SailingYacht && mast_height_m.is_none());
+    let has_no_mast =
+        mast_height_m == Some(0.0) || (kind != HullKind::SailingYacht && mast_height_m.is_none());
     let topsides = Topsides {
         length_overall_m: need("length_overall"),
         beam_overall_m: number("beam_overall"),
@@ -117,9 +118,10 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.97)),
         None => gathered.add(Input::Prismatic, prismatic_spread(kind), (0.4, 0.97)),
     }
-    let bottom = match document.is_guessed("hull.bottom") {
-        true => BOTTOM_NOT_KNOWN,
-        false => sand_height(document, "hull.bottom"),
+    let bottom = if document.is_guessed("hull.bottom") {
+        BOTTOM_NOT_KNOWN
+    } else {
+        sand_height(document, "hull.bottom")
     };
     gathered.add(Input::BottomGrowth, bottom, (0.0, 0.03));
     let water = read_water(document);

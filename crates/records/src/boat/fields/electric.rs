@@ -62,9 +62,10 @@ pub(super) static MOTOR: &[Field] = &[
         .usual(4.0, 150.0)
         .spread(Relative(0.03), Relative(0.15))
         .help("On the plate or a scale; it decides how slowly the motor warms.", "52 kg"),
-    Field::new("motor.brushes", "brushes", FieldKind::Flag)
-        .default("false")
-        .help("Whether carbon brushes feed it; they take about a volt and lose it times the current.", "false"),
+    Field::new("motor.brushes", "brushes", FieldKind::Flag).default("false").help(
+        "Whether carbon brushes feed it; they take about a volt and lose it times the current.",
+        "false",
+    ),
     Field::new("motor.cooling", "cooling of the motor", FieldKind::Choice(COOLING))
         .default("still air")
         .help("What carries its heat away.", "water"),
