@@ -115,7 +115,8 @@ fn a_tape_is_enough() {
         let spec = build_spec(&document).unwrap_or_else(|faults| panic!("{kind}: {faults:?}"));
         assert!(document.number("hull.displacement").unwrap().line.is_none());
         let marked = |label: &str| spec.notices().iter().any(|notice| notice.estimated() == Some(label));
-        for label in ["displacement", "rated power", "pitch", "speed constant", "limit of the motor current"] {
+        for label in ["displacement", "rated power", "pitch", "speed constant", "limit of the motor current"]
+        {
             assert!(marked(label), "{kind}: {label} {:?}", spec.notices());
         }
         let sampler = Sampler::new(5);
@@ -129,7 +130,10 @@ fn a_tape_is_enough() {
         assert!(high - low > 0.5, "{kind}: wide, {low} to {high}");
     }
     let said = TAPE.replace("KIND", "sailing yacht") + "draught = \"not known\"\nbottom = \"Not known\"\n";
-    assert_eq!(build_spec(&read(&said)).unwrap(), build_spec(&read(&TAPE.replace("KIND", "sailing yacht"))).unwrap());
+    assert_eq!(
+        build_spec(&read(&said)).unwrap(),
+        build_spec(&read(&TAPE.replace("KIND", "sailing yacht"))).unwrap()
+    );
     assert_eq!(read(&said).typed("hull.draught"), Some("not known"));
     let without_beam = TAPE.replace("KIND", "sailing yacht").replace("beam_overall = \"2.9 m\"", "");
     assert!(faults_of(&without_beam).iter().any(|fault| fault.field == "hull.beam_overall"));
