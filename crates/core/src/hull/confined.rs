@@ -84,13 +84,6 @@ impl Canal {
         ((past - froude) * wave, slope)
     }
 
-    /// Fall of the water level beside the hull \[m\]: she sinks by about as much.
-    #[must_use]
-    pub fn level_fall_m(&self, speed_m_s: f64) -> f64 {
-        let past = speed_m_s + self.return_flow_and_slope(speed_m_s).0;
-        (past * past - speed_m_s * speed_m_s) / (2.0 * GRAVITY_M_S2)
-    }
-
     /// Drag of the fallen level / (density x share that the stern does not win back) \[m⁴/s²\], and its derivative
     /// by speed: `Am ((V + u)^2 - V^2) / 2`, the fall's pressure on the midship section.
     ///
