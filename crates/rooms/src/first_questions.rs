@@ -1,31 +1,14 @@
 //! What is asked of a new boat before anything else. Not for: asking.
 
-/// The questions that matter most, in the order of a walk round the boat.
-pub const QUESTIONS: [&str; 26] = [
+/// The questions that matter most, in the order of a walk round the boat: enough for a first verdict. What is not known
+/// is left out, and everything else is estimated with a wide band until it is filled in.
+pub const QUESTIONS: [&str; 8] = [
     "boat.name",
     "hull.kind",
     "hull.length_overall",
-    "hull.length_waterline",
-    "hull.beam_waterline",
+    "hull.beam_overall",
     "hull.draught",
     "hull.displacement",
-    "hull.keel",
-    "hull.rudder",
-    "hull.bottom",
-    "propeller.pattern",
-    "propeller.blades",
-    "propeller.diameter",
-    "propeller.pitch",
-    "propeller.arrangement",
-    "reduction.kind",
-    "reduction.ratio",
-    "motor.speed_constant",
     "motor.rated_power",
-    "motor.rated_speed",
-    "controller.phase_current",
-    "controller.battery_current",
-    "pack[1].chemistry",
-    "pack[1].cells_in_series",
     "pack[1].capacity",
-    "pack[1].count",
 ];

@@ -257,17 +257,11 @@ pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
 /// Remarks that weaken a figure, other remarks, and what was estimated in one line.
 pub fn notices(notices: &[Notice]) -> Markup {
     let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
-    let estimated: Vec<&str> = notices
-        .iter()
-        .filter_map(|notice| match notice {
-            Notice::Estimated { quantity, .. } => Some(*quantity),
-            _ => None,
-        })
-        .collect();
+    let estimated: Vec<&str> = notices.iter().filter_map(Notice::estimated).collect();
     html! {
         h2 { "Read with the figures" }
         @for notice in of(Severity::Weak) { p.notice { (notice.text()) } }
-        @for notice in of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })) {
+        @for notice in of(Severity::Note).filter(|n| n.estimated().is_none()) {
             p.notice { (notice.text()) }
         }
         @if !estimated.is_empty() { p.notice { "Estimated because not given: " (estimated.join(", ")) "." } }

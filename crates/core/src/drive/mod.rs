@@ -12,6 +12,7 @@ pub mod motor;
 pub mod plate;
 pub mod precharge;
 pub mod reduction;
+pub mod small_load;
 
 pub use controller::{BusPoint, Controller, ControllerUse, ThrottleMode};
 pub use heat::{Cooling, HeatPath, Losses, Temperatures};
@@ -20,6 +21,7 @@ pub use motor::{FieldWeakening, Motor, MotorPoint};
 pub use plate::MotorPlate;
 pub use precharge::Precharge;
 pub use reduction::{DriveLine, MotorSide, ReductionKind};
+pub use small_load::ShaftSeal;
 
 /// No honest figure exists for the drive.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

@@ -72,6 +72,31 @@ impl SternArrangement {
     }
 }
 
+impl SternArrangement {
+    /// Drag area of what holds the propeller in the water outside hull and keel \[m²\]: leg, bracket and exposed shaft.
+    ///
+    /// A leg of 0.45 x 0.12 m takes 3 to 9 N at 3 kn, bracket, 1 m of shaft and fittings 1.5 to 7 N; an outboard leg twice
+    /// a sail drive's.
+    /// # Source
+    /// `reference/drive/small_load_terms.csv`, from memory.
+    #[must_use]
+    pub fn gear_drag_area_m2(self) -> Spread {
+        match self {
+            Self::PBracket => Spread::factor(0.0012, 0.0029, 0.0058),
+            Self::Saildrive => Spread::factor(0.0023, 0.0046, 0.0069),
+            Self::Pod => Spread::factor(0.0023, 0.0046, 0.0090),
+            Self::OutboardLeg => Spread::factor(0.0030, 0.0060, 0.0120),
+            Self::Skeg | Self::Aperture | Self::LaunchDeadwood => Spread::exact(0.0),
+        }
+    }
+
+    /// The shaft leaves the hull through a bearing that the water wets.
+    #[must_use]
+    pub fn has_water_bearing(self) -> bool {
+        !matches!(self, Self::Saildrive | Self::Pod | Self::OutboardLeg)
+    }
+}
+
 fn middle_of((low, high): (f64, f64)) -> Spread {
     Spread::absolute(0.5 * (low + high), 0.5 * (high - low))
 }

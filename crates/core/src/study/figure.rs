@@ -51,12 +51,12 @@ figures! {
         value: |_boat, bound| bound.state.speed_m_s }
     /// Resistance.
     Resistance { "resistance", "resistance", "resistance", Force,
-        formula: "R = [RF (ITTC-1957 on 0.7 LWL, roughness by similarity law) + RR (fit to the Delft series) + keel and rudder] x (1 + sea margin) x \
+        formula: "R = [RF (ITTC-1957 on 0.7 LWL, roughness by similarity law) + RR (fit to the Delft series) + keel, rudder, leg or bracket] x (1 + sea margin) x \
                   in-service factor + windage",
         sources: ["ittc1957", "dsyhs2022", "keuning1998", "granville1987", "hoerner1965", "larsson2000"],
         inputs: ["hull.length_waterline", "hull.beam_waterline", "hull.displacement", "hull.draught", "hull.canoe_body_draught",
                  "hull.prismatic_coefficient", "hull.keel", "hull.bottom", "sea.head_wind", "sea.depth", "sea.sea_margin",
-                 "use.in_service_factor", "model.residuary", "model.windage"],
+                 "use.in_service_factor", "model.residuary", "model.windage", "model.gear_drag"],
         validity: "Delft series: LWL/BWL 2.73-5.00, BWL/Tc 2.46-19.38, LWL/volume^(1/3) 4.34-8.50, Cp 0.52-0.60; total within 3.5 % RMS on \
                    measured hulls that the fit has not seen, 4.6 % from length, beam and displacement alone; full-size boats in service scatter far more, which the in-service factor carries",
         value: |_boat, bound| bound.state.resistance_n }
@@ -146,8 +146,11 @@ figures! {
         validity: "as bank volts", value: |_boat, bound| bound.state.bank_a }
     /// Bank power.
     BankPower { "bank_power", "bank", "power out of the bank", Power,
-        formula: "motor power + controller loss + standing loads", sources: ["krause2013"],
-        inputs: ["motor.resistance", "motor.no_load_current", "bank.house_load", "reduction.efficiency"],
+        formula: "motor power + controller loss + standing power of the drive + standing loads; the motor turns propeller, shaft line \
+                  (a torque by diameter and seal) and reduction (a torque of its own and a share of what goes through)",
+        sources: ["krause2013", "jsme2006"],
+        inputs: ["motor.resistance", "motor.no_load_current", "model.motor_drag", "bank.house_load", "controller.standing_power",
+                 "reduction.efficiency", "model.reduction_drag", "propeller.shaft_diameter", "propeller.shaft_seal", "model.bearing"],
         validity: "as its parts", value: |_boat, bound| bound.state.bank_power_w() }
     /// Energy per distance.
     EnergyPerMile { "energy_per_mile", "energy", "energy for each mile through the water", EnergyPerDistance,

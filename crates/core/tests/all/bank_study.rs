@@ -87,7 +87,12 @@ fn ageing_begins_with_today() {
     assert_within("ohm", later_ohm(&stated), later_ohm(&boat_with(vec![pack(1.0, 500.0)])), 1e-12);
     let capacity =
         Uncertain { input: Input::PackCapacity, spread: Spread::relative(1.0, 0.05), possible: (0.3, 1.5) };
-    let spec = BoatSpec { boat: stated, uncertain: vec![capacity], fittings: Fittings::default() };
+    let spec = BoatSpec {
+        boat: stated,
+        uncertain: vec![capacity],
+        fittings: Fittings::default(),
+        not_known: Vec::new(),
+    };
     let samples: Vec<_> = (0..200).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
     let study = summarise_bank(&spec, &at_full(), &samples).unwrap();
     assert_eq!(study.ageing[0].energy_j, study.loads[1].usable_j);

@@ -350,5 +350,10 @@ fn banks_cost_what_owners_report() {
         power(&sea, 3.5 * mph) / power(&sea, 3.0 * mph)
     };
     let river = power(&Sea::tank(), 3.5 * mph) / power(&Sea::tank(), 3.0 * mph);
-    assert!(river < 1.7 && ratio(band.p10) > river && ratio(band.p90) > 2.0, "{river}, {} to {}", ratio(band.p10), ratio(band.p90));
+    assert!(
+        river < 1.7 && ratio(band.p10) > river && ratio(band.p90) > 2.0,
+        "{river}, {} to {}",
+        ratio(band.p10),
+        ratio(band.p90)
+    );
 }

@@ -15,6 +15,7 @@ mod edit;
 mod fault;
 pub mod fields;
 mod file;
+mod guess;
 mod listing;
 mod reading;
 mod rows;

@@ -1,11 +1,12 @@
 //! Hull, sea and water of the document. Not for: anything with a current in it.
 
 use wakewright_core::boat::Input;
+use wakewright_core::drive::small_load::widened_by_boats;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
     FormKnown, HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind,
-    STERN_LOSS_SPREAD, Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete, prismatic_spread,
-    residuary_spread,
+    STERN_LOSS_SPREAD, Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete,
+    prismatic_spread, residuary_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -13,6 +14,9 @@ use wakewright_core::water::Water;
 use super::{Gathered, fault};
 use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
+
+/// Sand height of a bottom that nobody looked at \[m\]: from fresh paint to heavy slime. Judgement.
+const BOTTOM_NOT_KNOWN: Spread = Spread { p10: 30e-6, median: 100e-6, p90: 600e-6, is_logarithmic: true };
 
 /// What the document says of hull and sea.
 pub(super) struct ReadHull {
@@ -73,15 +77,18 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         thickness_ratio: None,
         wetted_area_m2: number("rudder_wetted_area"),
     };
-    let mast_height_m = number("mast_height").unwrap_or(0.0);
+    // A sailing yacht of which nothing is said has a mast in the usual proportion, any other has none.
+    let mast_height_m = number("mast_height");
+    let has_no_mast =
+        mast_height_m == Some(0.0) || (kind != HullKind::SailingYacht && mast_height_m.is_none());
     let topsides = Topsides {
         length_overall_m: need("length_overall"),
         beam_overall_m: number("beam_overall"),
         freeboard_m: number("freeboard"),
-        mast_height_m: Some(mast_height_m),
+        mast_height_m: if has_no_mast { Some(0.0) } else { mast_height_m },
         mast_diameter_m: number("mast_diameter"),
-        rigging_diameter_m: if mast_height_m > 0.0 { None } else { Some(0.0) },
-        rigging_length_m: if mast_height_m > 0.0 { None } else { Some(0.0) },
+        rigging_diameter_m: has_no_mast.then_some(0.0),
+        rigging_length_m: has_no_mast.then_some(0.0),
         extra_frontal_area_m2: number("extra_frontal_area").unwrap_or(0.0),
         form: WindageForm::default(),
     };
@@ -100,6 +107,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     {
         gathered.field(document, input);
     }
+    gathered.guessed(document, Input::Draught);
     for input in [Input::CentreOfBuoyancy, Input::KeelArea] {
         gathered.field(document, input);
     }
@@ -110,7 +118,11 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.97)),
         None => gathered.add(Input::Prismatic, prismatic_spread(kind), (0.4, 0.97)),
     }
-    let bottom = sand_height(document, "hull.bottom");
+    let bottom = if document.is_guessed("hull.bottom") {
+        BOTTOM_NOT_KNOWN
+    } else {
+        sand_height(document, "hull.bottom")
+    };
     gathered.add(Input::BottomGrowth, bottom, (0.0, 0.03));
     let water = read_water(document);
     let method = match kind {
@@ -133,13 +145,17 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     let in_service = document.number("use.in_service_factor");
     let in_service_spread = match &in_service {
         Some(stated) if stated.line.is_some() => stated.spread,
-        _ => IN_SERVICE_SPREAD,
+        _ => widened_by_boats(IN_SERVICE_SPREAD),
     };
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));
+    let gear = super::propeller::arrangement(document).gear_drag_area_m2();
+    let gear = if towed.is_some() { Spread::exact(0.0) } else { gear };
+    gathered.add(Input::GearDrag, gear, (0.0, 0.1));
     let sea = Sea {
         true_head_wind_m_s: document.number("sea.head_wind").map_or(0.0, |s| s.value_si),
         depth_m: number_of(document, "sea.depth"),
         canal_width_m,
+        gear_drag_area_m2: gear.median,
         stern_loss: STERN_LOSS_SPREAD.median,
         sea_margin: document.number("sea.sea_margin").map_or(0.0, |s| s.value_si),
         in_service_factor: in_service_spread.median,

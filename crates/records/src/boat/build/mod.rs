@@ -13,13 +13,11 @@ pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, 
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
+use wakewright_core::drive::small_load::{LOADS_UNDER_WAY_W, widened_by_boats};
 use wakewright_core::spread::Spread;
 
 use super::document::BoatDocument;
 use super::fault::{Fault, Severity};
-
-/// Sections without which there is no drive to compute.
-const NEEDED: [&str; 6] = ["hull", "propeller", "reduction", "motor", "controller", "pack"];
 
 /// What is uncertain, gathered while the boat is built.
 #[derive(Default)]
@@ -30,6 +28,13 @@ impl Gathered {
     fn add(&mut self, input: Input, spread: Spread, possible: (f64, f64)) {
         if !spread.is_exact() {
             self.0.push(Uncertain { input, spread, possible });
+        }
+    }
+
+    /// Notes the spread of an estimate that stands for a value which is not known; a stated one counts as exact.
+    fn guessed(&mut self, document: &BoatDocument, input: Input) {
+        if document.is_guessed(input.key()) {
+            self.field(document, input);
         }
     }
 
@@ -45,9 +50,8 @@ impl Gathered {
 
 /// The boat that `document` describes, with the spread of every uncertain input.
 /// # Errors
-/// The sections that are missing, or a hull that no published method covers.
+/// A hull that no published method covers.
 pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
-    document.require(&NEEDED)?;
     let mut gathered = Gathered::default();
     let hull = hull::read_hull(document, &mut gathered)?;
     let water = hull::read_water(document);
@@ -56,14 +60,14 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
     let motor = electric::read_motor(document, &mut gathered);
     let drive_line = electric::read_drive_line(document, &motor, &mut gathered)?;
     let bank = electric::read_bank(document, &mut gathered)?;
-    let controller = electric::read_controller(document, &bank);
+    let controller = electric::read_controller(document, &bank, &mut gathered);
     gathered.field(document, Input::MotorAmbient);
     let standing = document.stated_number("bank.house_load");
     let mean_of_hours = energy::mean_house_load(document);
     let house_w = match (&standing, mean_of_hours) {
         (Some(stated), _) => stated.spread,
         (None, Some(mean)) => mean,
-        (None, None) => Spread::exact(0.0),
+        (None, None) => widened_by_boats(LOADS_UNDER_WAY_W),
     };
     gathered.add(Input::HousePower, house_w, (0.0, f64::MAX));
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
@@ -107,8 +111,9 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         wished_speed_m_s: number("use.wished_speed"),
         reduction: Some(electric::reduction_kind(document)),
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
+        has_usual_load: standing.is_none() && mean_of_hours.is_none(),
     };
-    Ok(BoatSpec { boat, uncertain: gathered.0, fittings })
+    Ok(BoatSpec { boat, uncertain: gathered.0, fittings, not_known: document.guess_notices() })
 }
 
 /// How much warmer than the air outside it is around the motor \[K\]; from memory.

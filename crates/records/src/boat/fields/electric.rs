@@ -14,7 +14,7 @@ pub(super) static MOTOR: &[Field] = &[
     Field::new("motor.note", "note on the motor", FieldKind::Text)
         .help("Type and rating in words.", "20 kW water-cooled permanent-magnet motor, 80 V class"),
     Field::quantity_of("motor.speed_constant", "speed constant", Q::RotationalSpeedPerVolt)
-        .required()
+        .estimated("rated speed and the bank's volts", PRACTICE)
         .possible(2.0 * RPM_REV_S, 1000.0 * RPM_REV_S)
         .usual(12.0 * RPM_REV_S, 200.0 * RPM_REV_S)
         .spread(Relative(0.02), Relative(0.06))
@@ -36,13 +36,13 @@ pub(super) static MOTOR: &[Field] = &[
         .spread(Relative(0.1), Relative(0.4))
         .help("Motor current when it turns free near its rated speed.", "9 A"),
     Field::quantity_of("motor.rated_power", "rated power", Q::Power)
-        .required()
+        .estimated("displacement: 1.5 kW a tonne", PRACTICE)
         .possible(100.0, 300_000.0)
         .usual(1000.0, 60_000.0)
         .spread(Relative(0.05), Relative(0.15))
         .help("Power at the motor's shaft that it can give for as long as you like.", "20 kW"),
     Field::quantity_of("motor.rated_speed", "rated speed", Q::RotationalSpeed)
-        .required()
+        .estimated("speed constant and volts, else what is usual", PRACTICE)
         .possible(50.0 * RPM_REV_S, 20_000.0 * RPM_REV_S)
         .usual(600.0 * RPM_REV_S, 6000.0 * RPM_REV_S)
         .spread(Relative(0.02), Relative(0.05))
@@ -62,6 +62,10 @@ pub(super) static MOTOR: &[Field] = &[
         .usual(4.0, 150.0)
         .spread(Relative(0.03), Relative(0.15))
         .help("On the plate or a scale; it decides how slowly the motor warms.", "52 kg"),
+    Field::new("motor.brushes", "brushes", FieldKind::Flag).default("false").help(
+        "Whether carbon brushes feed it; they take about a volt and lose it times the current.",
+        "false",
+    ),
     Field::new("motor.cooling", "cooling of the motor", FieldKind::Choice(COOLING))
         .default("still air")
         .help("What carries its heat away.", "water"),
@@ -75,13 +79,13 @@ pub(super) static MOTOR: &[Field] = &[
 
 pub(super) static CONTROLLER: &[Field] = &[
     Field::quantity_of("controller.phase_current", "limit of the motor current", Q::Current)
-        .required()
+        .estimated("rated power and speed, and speed constant", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(50.0, 800.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest current in the motor leads, as the controller counts it.", "250 A"),
     Field::quantity_of("controller.battery_current", "limit of the battery current", Q::Current)
-        .required()
+        .estimated("rated power and the bank's volts", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(30.0, 600.0)
         .spread(Relative(0.02), Relative(0.1))
@@ -91,6 +95,12 @@ pub(super) static CONTROLLER: &[Field] = &[
         .usual(1000.0, 100_000.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest power taken from the bank, when one is set.", "22 kW"),
+    Field::quantity_of("controller.standing_power", "standing power of the drive", Q::Power)
+        .estimated("what controller, lever, display, contactor coil, battery protection and 12 V converter usually take", MEMORY)
+        .possible(0.0, 1000.0)
+        .usual(1.0, 250.0)
+        .spread(Relative(0.15), Relative(0.5))
+        .help("Key on, lever at rest: amps from the bank times its volts.", "40 W"),
     Field::quantity_of("controller.undervoltage", "voltage at which it cuts back", Q::Voltage)
         .possible(6.0, 800.0)
         .usual(10.0, 150.0)
@@ -129,7 +139,7 @@ pub(super) static PACK: &[Field] = &[
         .default("drive")
         .help("Packs of one group are in parallel; the motor runs from the group called drive.", "drive"),
     Field::new("pack.chemistry", "chemistry", FieldKind::Choice(CHEMISTRIES))
-        .required()
+        .estimated("what is usual", PRACTICE)
         .help("On the label.", "LFP"),
     Field::new("pack.count", "number of such packs", FieldKind::Integer)
         .default("1")
@@ -137,7 +147,7 @@ pub(super) static PACK: &[Field] = &[
         .usual(1.0, 16.0)
         .help("How many like this are in parallel.", "3"),
     Field::new("pack.cells_in_series", "cells in series", FieldKind::Integer)
-        .required()
+        .estimated("the nominal voltage, else 48 V", PRACTICE)
         .possible(1.0, 250.0)
         .usual(4.0, 120.0)
         .help("Of lithium 16 for a 48 V pack of LFP; of lead 6 for each 12 V battery in the string.", "24"),
@@ -146,7 +156,7 @@ pub(super) static PACK: &[Field] = &[
         .usual(11.0, 450.0)
         .help("As printed; held against chemistry and cells.", "76.8 V"),
     Field::quantity_of("pack.capacity", "capacity when new", Q::Charge)
-        .required()
+        .estimated("an hour at the motor's rated power", PRACTICE)
         .possible(0.5 * AMPERE_HOUR_C, 5000.0 * AMPERE_HOUR_C)
         .usual(20.0 * AMPERE_HOUR_C, 1000.0 * AMPERE_HOUR_C)
         .spread(Relative(0.02), Relative(0.06))
@@ -208,7 +218,7 @@ pub(super) static BANK: &[Field] = &[
         .usual(0.05, 0.6)
         .help("State of charge below which you do not plan to go.", "25 %"),
     Field::quantity_of("bank.house_load", "standing load", Q::Power)
-        .estimated("the mean of the loads under house; none where there are none", PRACTICE)
+        .estimated("the mean of the loads under house; 30 W under way where there are none", PRACTICE)
         .possible(0.0, 20_000.0)
         .usual(0.0, 1000.0)
         .spread(Relative(0.1), Relative(0.4))

@@ -13,15 +13,15 @@ const PRACTICE: &str = "common practice, no source";
 
 pub(super) static PROPELLER: &[Field] = &[
     Field::new("propeller.pattern", "pattern of propeller", FieldKind::Choice(PATTERNS))
-        .required()
+        .estimated("what is usual", PRACTICE)
         .help("How the blades are made.", "fixed"),
     Field::new("propeller.blades", "number of blades", FieldKind::Integer)
-        .required()
+        .estimated("what is usual", PRACTICE)
         .possible(2.0, 7.0)
         .usual(2.0, 4.0)
         .help("Count them.", "4"),
     Field::quantity_of("propeller.diameter", "diameter", Q::PropellerLength)
-        .required()
+        .estimated("power, shaft speed and aperture", PRACTICE)
         .possible(5.0 * INCH_M, 45.0 * INCH_M)
         .usual(9.0 * INCH_M, 26.0 * INCH_M)
         .spread(Absolute(0.002), Relative(0.04))
@@ -31,7 +31,7 @@ pub(super) static PROPELLER: &[Field] = &[
             "22 in",
         ),
     Field::quantity_of("propeller.pitch", "pitch", Q::PropellerLength)
-        .required()
+        .estimated("waterline, shaft speed and diameter", PRACTICE)
         .possible(2.0 * INCH_M, 45.0 * INCH_M)
         .usual(4.0 * INCH_M, 22.0 * INCH_M)
         .spread(Relative(0.03), Relative(0.08))
@@ -54,7 +54,7 @@ pub(super) static PROPELLER: &[Field] = &[
         .default("clean")
         .help("What a look or a hand finds on the blades.", "clean"),
     Field::new("propeller.arrangement", "arrangement of the stern", FieldKind::Choice(ARRANGEMENTS))
-        .required()
+        .estimated("kind of hull and keel", PRACTICE)
         .help("Where the propeller turns; it decides wake and thrust deduction.", "aperture"),
     Field::quantity_of("propeller.aperture_height", "height of the aperture", Q::SmallLength)
         .possible(0.12, 1.6)
@@ -76,9 +76,15 @@ pub(super) static PROPELLER: &[Field] = &[
         .possible(0.01, 0.1)
         .usual(0.019, 0.045)
         .spread(Absolute(0.0002), Absolute(0.003))
-        .help("With a calliper, where the shaft is not worn.", "45 mm"),
+        .help(
+            "With a calliper, where the shaft is not worn. Friction of bearings and seal follows from it, taken as a fourteenth \
+             of the propeller's diameter where it is left out.",
+            "45 mm",
+        ),
+    Field::new("propeller.shaft_seal", "seal of the shaft", FieldKind::Choice(SEALS))
+        .help("What keeps the water out where the shaft leaves the hull. Left out, the band of its friction covers all kinds.", "packed gland"),
     Field::quantity_of("propeller.shaft_friction", "friction of the shaft", Q::Torque)
-        .estimated("the diameter of the shaft", PRACTICE)
+        .estimated("the diameter of the shaft and its seal", MEMORY)
         .possible(0.0, 100.0)
         .usual(0.2, 10.0)
         .spread(Relative(0.2), Relative(0.5))
@@ -111,10 +117,10 @@ pub(super) static PROPELLER: &[Field] = &[
 
 pub(super) static REDUCTION: &[Field] = &[
     Field::new("reduction.kind", "kind of reduction", FieldKind::Choice(REDUCTIONS))
-        .required()
+        .estimated("rated speed of the motor", PRACTICE)
         .help("What turns the motor's speed into the shaft's.", "toothed belt"),
     Field::quantity_of("reduction.ratio", "reduction ratio", Q::Ratio)
-        .required()
+        .estimated("rated speed of the motor", PRACTICE)
         .possible(0.4, 12.0)
         .usual(1.0, 4.0)
         .spread(Exact, Relative(0.03))
@@ -127,7 +133,13 @@ pub(super) static REDUCTION: &[Field] = &[
         .possible(0.5, 1.0)
         .usual(0.88, 1.0)
         .spread(Absolute(0.01), Absolute(0.015))
-        .help("Share of the power that comes out.", "96 %"),
+        .help("Share of the power that comes out at full load. What of the loss does not fall with the load stays a term of its own.", "96 %"),
+];
+
+static SEALS: &[Choice] = &[
+    Choice { word: "packed gland", help: "packing squeezed by a nut or flange; drips" },
+    Choice { word: "face seal", help: "two faces pressed together by a bellows" },
+    Choice { word: "lip seals", help: "rubber lips in oil or grease" },
 ];
 
 static PATTERNS: &[Choice] = &[
