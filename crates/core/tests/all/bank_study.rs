@@ -29,7 +29,7 @@ fn boat_with(groups: Vec<PackGroup>) -> Boat {
 
 fn study_of(boat: Boat, questions: &BankQuestions) -> BankStudy {
     let fittings = Fittings { cruising_speed_m_s: Some(3.0 * KNOT_M_S), ..Fittings::default() };
-    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings };
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings, not_known: Vec::new() };
     let samples: Vec<_> = (0..20).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
     summarise_bank(&spec, questions, &samples).unwrap()
 }
