@@ -2,8 +2,8 @@
 //! against them, and what each term must do.
 
 use wakewright_core::drive::small_load::{
-    BRUSH_DROP_V, IRON_SHARE, LOADS_UNDER_WAY_W, LOW_REYNOLDS, STANDING_POWER_W, reduction_drag_n_m,
-    shaft_line_torque_n_m,
+    BRUSH_DROP_V, IRON_SHARE, LOADS_UNDER_WAY_W, LOW_REYNOLDS, STANDING_POWER_W, WIDER_UPWARDS,
+    reduction_drag_n_m, shaft_line_torque_n_m,
 };
 use wakewright_core::drive::{Controller, ReductionKind, ShaftSeal};
 use wakewright_core::hull::IN_SERVICE_SPREAD;
@@ -106,4 +106,18 @@ fn brushes_take_volts_and_watts() {
     let brushed = Controller { brush_drop_v: 1.0, ..plain };
     assert_within("watts", brushed.loss_w(80.0) - plain.loss_w(80.0), 80.0, 1e-9);
     assert_within("volts", plain.available_v(48.0) - brushed.available_v(48.0), 1.0, 1e-9);
+}
+
+/// `reference/practice/field_points.csv`, which sets widths and no median: the boats that can be described without
+/// inventing waterline or weight are those that `scripts/field` prints.
+#[test]
+fn six_reported_boats_can_be_described() {
+    let table = Table::read("practice/field_points.csv");
+    let known =
+        |i: &usize| table.number(*i, "lwl_m").is_some() && table.number(*i, "displacement_t").is_some();
+    let points: Vec<usize> = (0..table.rows.len()).filter(known).collect();
+    let boats: std::collections::BTreeSet<&str> = points.iter().map(|&i| table.text(i, "boat")).collect();
+    assert_eq!((boats.len(), points.len()), (6, 11));
+    // Wider upwards than the table of terms alone, never narrower.
+    assert!(WIDER_UPWARDS >= 1.0);
 }

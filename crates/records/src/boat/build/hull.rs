@@ -1,7 +1,6 @@
 //! Hull, sea and water of the document. Not for: anything with a current in it.
 
 use wakewright_core::boat::Input;
-use wakewright_core::drive::small_load::widened_by_boats;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
     FormKnown, HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind,
@@ -145,7 +144,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     let in_service = document.number("use.in_service_factor");
     let in_service_spread = match &in_service {
         Some(stated) if stated.line.is_some() => stated.spread,
-        _ => widened_by_boats(IN_SERVICE_SPREAD),
+        _ => IN_SERVICE_SPREAD,
     };
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));
     let gear = super::propeller::arrangement(document).gear_drag_area_m2();
