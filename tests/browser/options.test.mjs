@@ -237,9 +237,10 @@ for (const [width, colorScheme] of /** @type {const} */ ([[360, "light"], [360, 
     assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
     const region = page.getByRole("region", { name: "Alternatives side by side" });
     await region.focus();
-    await page.keyboard.press("ArrowDown");
-    await page.waitForFunction(() => (document.querySelector(".beside")?.scrollTop ?? 0) > 0);
-    if (width < 500) {
+    if (width > 500) {
+      await page.keyboard.press("ArrowDown");
+      await page.waitForFunction(() => (document.querySelector(".beside")?.scrollTop ?? 0) > 0);
+    } else {
       for (let press = 0; press < 6; press += 1) await page.keyboard.press("ArrowRight");
       await page.waitForFunction(() => (document.querySelector(".beside")?.scrollLeft ?? 0) > 60);
     }

@@ -21,7 +21,7 @@ after(async () => {
 /** Miles of the sentence. @param {import("playwright-core").Page} page */
 async function miles(page) {
   const said = await page.locator("[data-finding]").innerText();
-  const found = /At [\d.]+ kn Sea Campion goes ([\d.]+) nm in [\d.]+ h down to a reserve of/.exec(said);
+  const found = /At [\d.]+ kn (?:Sea Campion|she) goes ([\d.]+) nm in [\d.]+ h down to a reserve of/.exec(said);
   assert.ok(found, said);
   return Number(found[1]);
 }

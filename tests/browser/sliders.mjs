@@ -14,8 +14,11 @@ const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
  */
 export async function arrowTo(page, name, words) {
   const slider = page.getByRole("slider", { name });
-  const wanted = await slider.evaluate((range, text) => {
-    const list = range.parentElement?.querySelector("select");
+  const slot = page.locator(".slider", { has: page.locator("label", { hasText: name }) });
+  const wanted = await slot.first().evaluate((slot, text) => {
+    const fold = slot.closest("details");
+    if (fold) fold.open = true;
+    const list = slot.querySelector("select");
     return [...(list?.options ?? [])].findIndex((option) => option.textContent === text);
   }, words);
   if (wanted < 0) throw new Error(`${name} has no place ${words}`);

@@ -114,6 +114,7 @@ pub enum Crossing<T> {
 /// Secant with the safeguard of \[dekker1969\].
 /// # Errors
 /// What `evaluate` gives; [`RootError::NotConverged`] when the share jumps over 1.
+#[inline]
 pub fn solve_share<T, E: From<RootError>>(
     mut evaluate: impl FnMut(f64) -> Result<(f64, T), E>,
     low: f64,

@@ -153,13 +153,22 @@ pub fn quantiles(values: &mut [f64]) -> Option<Spread> {
     if values.is_empty() {
         return None;
     }
-    values.sort_unstable_by(f64::total_cmp);
     Some(Spread {
-        p10: quantile_of_sorted(values, 0.1),
-        median: quantile_of_sorted(values, 0.5),
-        p90: quantile_of_sorted(values, 0.9),
+        p10: quantile(values, 0.1),
+        median: quantile(values, 0.5),
+        p90: quantile(values, 0.9),
         is_logarithmic: false,
     })
+}
+
+/// Quantile `q` (0..1) of a slice that is not empty, which is reordered: selection, because sorting for two or three
+/// quantiles took a tenth of a study.
+fn quantile(values: &mut [f64], q: f64) -> f64 {
+    let position = q * (values.len() - 1) as f64;
+    let below = position.floor() as usize;
+    let (_, at, after) = values.select_nth_unstable_by(below, f64::total_cmp);
+    let next = after.iter().copied().min_by(f64::total_cmp).unwrap_or(*at);
+    *at + (next - *at) * (position - below as f64)
 }
 
 /// Quantile `q` (0..1) of an ascending, non-empty slice.
@@ -198,8 +207,10 @@ impl Interval {
     /// The band of `values` around `value`; what is not finite is left out.
     pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
         values.retain(|v| v.is_finite());
-        let band = quantiles(values).unwrap_or(Spread::exact(value));
-        Self { value, p10: band.p10, p90: band.p90 }
+        if values.is_empty() {
+            return Self::exact(value);
+        }
+        Self { value, p10: quantile(values, 0.1), p90: quantile(values, 0.9) }
     }
 }
 

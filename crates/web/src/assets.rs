@@ -45,6 +45,11 @@ static ASSETS: &[Asset] = &[
         bytes: include_bytes!("../static/live.js"),
     },
     Asset {
+        name: "folds.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../static/folds.js"),
+    },
+    Asset {
         name: "readout.js",
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../static/readout.js"),

@@ -75,7 +75,12 @@ fn masthead(shell: &Shell<'_>) -> Markup {
     html! {
         header.masthead {
             a.name href="/" { "Wakewright" }
-            span.boat { @if let Some(about) = shell.boat { (about.name) } }
+            @if let Some(about) = shell.boat {
+                span.boat { (about.name) }
+                span.page { (pages(about.rooms).find(|page| shell.here == Here::At(page.0)).map_or("", |page| page.1)) }
+            }
+            // On a narrow page what follows is shown while this is open.
+            details.menu { summary { "Menu" } }
             nav.pages aria-label="Pages" {
                 section {
                     h2 id="pages-shop" { "shop" }

@@ -31,6 +31,12 @@ pub struct Widths {
 }
 
 impl Widths {
+    /// Whether what is folded away on a phone stands open.
+    pub fn unfolds(self) -> bool {
+        const NARROW_PX: f64 = 640.0;
+        self.whole >= NARROW_PX
+    }
+
     /// From the width of the page's contents; follows `.workbench` of the style sheet.
     pub fn of(contents_px: f64) -> Self {
         const PAIRED_FROM_PX: f64 = 916.0;
@@ -50,6 +56,16 @@ pub fn contents_width(query: &super::query::Query, visitor: &visitor::Visitor) -
 /// A part of the page that a moving slider exchanges.
 pub fn live(name: &str, contents: &Markup) -> Markup {
     html! { div data-live=(name) { (contents) } }
+}
+
+/// A part under its name and chief figure; folded on a narrow page as first opened, open on a wide one and in print.
+pub fn fold(key: &str, title: &str, chief: &str, is_open: bool, contents: &Markup) -> Markup {
+    html! {
+        details.fold data-fold=(key) open[is_open] {
+            summary { span.title { (title) } " " span.chief { (chief) } }
+            div { (contents) }
+        }
+    }
 }
 
 /// A picture in the page's own colours.
@@ -247,24 +263,35 @@ pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
         return html! {};
     }
     html! {
-        div.caution {
-            strong { (heading) }
+        details.caution data-caution=(heading) open {
+            summary { strong { (heading) } }
             @for caution in cautions { p { (caution) } }
         }
     }
 }
 
 /// Remarks that weaken a figure, other remarks, and what was estimated in one line.
-pub fn notices(notices: &[Notice]) -> Markup {
+pub fn notices(notices: &[Notice], is_open: bool) -> Markup {
     let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
     let estimated: Vec<&str> = notices.iter().filter_map(Notice::estimated).collect();
+    let notes: Vec<String> =
+        of(Severity::Note).filter(|n| n.estimated().is_none()).map(Notice::text).collect();
+    let counts = [(notes.len(), "note", "notes"), (estimated.len(), "estimate", "estimates")];
+    let counts: Vec<String> = counts
+        .iter()
+        .filter(|(count, ..)| *count > 0)
+        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
+        .collect();
     html! {
-        h2 { "Read with the figures" }
-        @for notice in of(Severity::Weak) { p.notice { (notice.text()) } }
-        @for notice in of(Severity::Note).filter(|n| n.estimated().is_none()) {
-            p.notice { (notice.text()) }
+        @for notice in of(Severity::Weak) { p.notice.weak { (notice.text()) } }
+        @if !counts.is_empty() {
+            (fold("notices", "Read with the figures", &counts.join(", "), is_open, &html! {
+                @for note in &notes { p.notice { (note) } }
+                @if !estimated.is_empty() {
+                    p.notice { "Estimated because not given: " (estimated.join(", ")) "." }
+                }
+            }))
         }
-        @if !estimated.is_empty() { p.notice { "Estimated because not given: " (estimated.join(", ")) "." } }
     }
 }
 

@@ -2,6 +2,7 @@
 // What the pages do beyond plain forms and links. Every page works without it.
 
 import "./live.js";
+import { recallFolds, rememberFolds } from "./folds.js";
 import "./readout.js";
 import { followSearch } from "./search.js";
 import { rememberForms } from "./typed.js";
@@ -47,13 +48,15 @@ function openTarget() {
 
 /** All folded parts are open on paper. */
 function openForPrint() {
-  for (const part of document.querySelectorAll("details.part")) part.setAttribute("open", "");
+  for (const part of document.querySelectorAll("details.part, details.fold, details.caution")) part.setAttribute("open", "");
 }
 
 tellWidth();
 addEventListener("resize", tellWidth);
 addEventListener("hashchange", openTarget);
 addEventListener("beforeprint", openForPrint);
+recallFolds(document);
+rememberFolds();
 if (location.hash) openTarget();
 followThemes();
 followSheet();

@@ -2,6 +2,8 @@
 // Sliders that try changes on a result page. Each is a list of choices in a form, which works without a
 // script; here it becomes a slider, and a move exchanges the parts of the page that follow it.
 
+import { recallFolds } from "./folds.js";
+
 /** Rest after which the page is computed with all its samples, ms. */
 const REST_MS = 500;
 
@@ -68,15 +70,23 @@ function isInSight(part) {
  */
 export function put(old, part) {
   const open = [...old.querySelectorAll("details[open][data-origin]")].map((d) => d.getAttribute("data-origin"));
+  const folds = new Map([...old.querySelectorAll("details")].map((d) => [foldName(d), d.open]));
   const scrolled = [...old.querySelectorAll(".scroll")].map((s) => s.scrollLeft);
   const focus = focusWithin(old);
   old.replaceChildren(...part.childNodes);
+  recallFolds(old);
+  for (const fold of old.querySelectorAll("details.fold, details.caution")) {
+    if (fold instanceof HTMLDetailsElement) fold.open = folds.get(foldName(fold)) ?? fold.open;
+  }
   for (const key of open) old.querySelector(`details[data-origin="${key}"]`)?.setAttribute("open", "");
   if (scrolled.some((left) => left > 0)) {
     [...old.querySelectorAll(".scroll")].forEach((s, i) => { s.scrollLeft = scrolled[i] ?? 0; });
   }
   if (focus) restoreFocus(old, focus);
 }
+
+/** @param {HTMLDetailsElement} fold */
+const foldName = (fold) => fold.dataset.fold ?? fold.dataset.caution;
 
 /**
  * What of `part` has the focus, so that it can be found again in its successor.
@@ -228,7 +238,25 @@ function becomeSlider(slider, moved) {
   range.id = `${list.id}-slide`;
   label.htmlFor = range.id;
   list.hidden = true;
-  list.after(range);
+  const track = document.createElement("div");
+  track.className = "track";
+  list.after(track);
+  track.append(step(-1), range, step(1));
+
+  /** @param {number} by */
+  function step(by) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = by < 0 ? "−" : "+";
+    button.tabIndex = -1; // The arrow keys of the slider do the same.
+    button.setAttribute("aria-label", `${label?.textContent}, ${by < 0 ? "one less" : "one more"}`);
+    button.addEventListener("click", () => {
+      show(Math.min(Math.max(Number(range.value) + by, 0), Number(range.max)));
+      pin(slider);
+      moved();
+    });
+    return button;
+  }
 
   /** @param {number} place */
   function show(place) {
@@ -272,10 +300,10 @@ function pin(slider) {
   if (slider.parentElement) seen.observe(slider.parentElement);
 }
 
-/** @param {HTMLFormElement} form */
+/** What came changed is at the thumb at once. @param {HTMLFormElement} form */
 function pinFirst(form) {
-  const first = form.querySelector(".slider.is-changed") ?? form.querySelector(".slider");
-  if (first) pin(first);
+  const changed = form.querySelector(".slider.is-changed");
+  if (changed) pin(changed);
 }
 
 /** Tells those who hear the page what was found, once it has come to rest. */

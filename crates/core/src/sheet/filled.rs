@@ -159,6 +159,8 @@ pub struct Filled {
     pub rows: Vec<FilledRow>,
     /// How it is read; empty when it needs no word.
     pub remark: String,
+    /// The figure of it that says most, for where it is folded away; empty for the usual one.
+    pub chief: String,
 }
 
 impl Filled {
@@ -231,6 +233,7 @@ impl<Found: 'static, Row: 'static> AnySheet<Found> for Sheet<Found, Row> {
             heads,
             rows,
             remark: String::new(),
+            chief: String::new(),
         }
     }
 }

@@ -233,7 +233,7 @@ static THROTTLE: Sheet<Study, ThrottleRow> = Sheet {
         &Via { of: |row: &ThrottleRow| Some(&row.figures), columns: &REST_OF_STATE },
     ],
     rows: |study, see| study.throttles.iter().for_each(see),
-    tone: |_, row| if row.throttle > 0.995 { Tone::Strong } else { Tone::Plain },
+    tone: plain,
 };
 
 /// A throttle position at which she makes no way.

@@ -118,23 +118,30 @@ impl Room for Drive {
         if volts > TOUCH_LIMIT_V {
             blocks.push(Block::caution("Above 60 V", words::high_voltage(volts, paper)));
         }
+        let throttle = eased(asked).unwrap_or(1.0);
+        let looked_at = study.throttles.iter().position(|row| is_near(row.throttle, throttle));
         blocks.extend([
-            Block::sheet(sheets, "limits").remark(words::never(study)),
-            Block::sheet(sheets, "throttle").remark(words::without_way(study)),
+            Block::sheet(sheets, "limits").remark(words::never(study)).chief(words::next_limit(study)),
+            Block::sheet(sheets, "throttle")
+                .remark(words::without_way(study))
+                .looking_at(looked_at)
+                .chief(words::eased(study, paper)),
             Block::picture(
                 "ladder",
                 "Where each watt goes at full throttle",
                 Place::Below,
                 ladder_picture(study),
             )
-            .in_text(words::ladder(study, paper)),
+            .in_text(words::ladder(study, paper))
+            .chief(words::reaches_water(study)),
             Block::sheet(sheets, "full_throttle"),
         ]);
         if let Some(said) = words::second_opinions(study, paper) {
             blocks.push(Block::words("Second opinions on the hull", said));
         }
         if let Some(said) = words::width_of_speed(study) {
-            blocks.push(Block::words("What makes the top speed unsure", said));
+            let chief = words::widest(study);
+            blocks.push(Block::words("What makes the top speed unsure", said).chief(chief));
         }
         let caption = "What the resistance is made of";
         blocks.push(Block::picture("resistance", caption, Place::Below, resistance_picture(study)));

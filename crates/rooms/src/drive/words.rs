@@ -143,3 +143,32 @@ pub fn width_of_speed(study: &Study) -> Option<String> {
         parts.map(|width| format!("{} {}", width.input.words(), percent(width.share))).collect();
     Some(format!("{}. {}", parts.join(", "), first.input.how_to_know_better()))
 }
+
+/// What would stop her next.
+pub fn next_limit(study: &Study) -> String {
+    study.answers.full.next.map_or_else(String::new, |next| format!("next {}", next.limit.words()))
+}
+
+/// What half of the throttle costs.
+pub fn eased(study: &Study, paper: &Paper) -> String {
+    let half = study.throttles.iter().find(|row| is_near(row.throttle, 0.5));
+    half.map_or_else(String::new, |row| {
+        let speed = row.figures[StateFigure::Speed as usize].value;
+        let power = row.figures[StateFigure::BankPower as usize].value;
+        let speed = paper.decimals(speed, Quantity::Speed, 1);
+        format!("half of it: {speed} for {}", paper.quantity(power, Quantity::Power))
+    })
+}
+
+/// The share of the bank's watts that moves her.
+pub fn reaches_water(study: &Study) -> String {
+    let steps = study.ladder.steps();
+    let water: f64 = steps.iter().filter(|step| step.end.reaches_water()).map(|step| step.power_w).sum();
+    format!("{} reaches the water", percent(water / study.ladder.cells_w))
+}
+
+/// The inputs that make the top speed most unsure.
+pub fn widest(study: &Study) -> String {
+    let widths = study.width_of_speed.iter().take(3);
+    widths.map(|width| width.input.words()).collect::<Vec<_>>().join(", ")
+}

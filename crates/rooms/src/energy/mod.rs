@@ -136,13 +136,11 @@ impl Room for Energy {
             ]);
         }
         if let Some(day) = &found.day {
-            blocks.push(Block::Picture {
-                key: "day",
-                caption: "A day, hour by hour".to_owned(),
-                picture: Box::new(strips::day_strip(name, plan, day, paper)),
-                place: Place::Chart,
-                in_text: strips::usual_bars(day),
-            });
+            let strip = strips::day_strip(name, plan, day, paper);
+            blocks.push(
+                Block::picture("day", "A day, hour by hour", Place::Chart, strip)
+                    .in_text(strips::usual_bars(day)),
+            );
             if found.study.is_some() {
                 let said = words::day_finding(name, day, paper);
                 blocks.push(Block::words("That day", format!("{} {}", said.sentence, said.further)));

@@ -31,8 +31,9 @@ pub fn finding(name: &str, study: &Study, paper: &Paper) -> Finding {
     let out_of_reach = asked_m_s.filter(|asked| (asked / chosen.speed_m_s - 1.0).abs() > 1e-6);
     let (who, before) = match out_of_reach {
         Some(asked) => {
-            let full = knots(study.answers.full.held.state.speed_m_s);
-            ("she", format!("{name} does not reach {}: full throttle is {full}. ", fine_speed(asked, paper)))
+            let full = study.answers.full.held.state.speed_m_s;
+            let (asked, full) = apart(asked, full, paper);
+            ("she", format!("{name} does not reach {asked}: full throttle is {full}. "))
         }
         None => (name, String::new()),
     };
@@ -65,6 +66,15 @@ pub fn fine_speed(m_s: f64, paper: &Paper) -> String {
     paper.decimals(m_s, Quantity::Speed, if is_tenth { 1 } else { 2 })
 }
 
+/// Two speeds with as many digits as it takes to tell them apart, at most two.
+fn apart(one: f64, other: f64, paper: &Paper) -> (String, String) {
+    let written = |decimals| {
+        (paper.decimals(one, Quantity::Speed, decimals), paper.decimals(other, Quantity::Speed, decimals))
+    };
+    let (a, b) = written(1);
+    if a == b { written(2) } else { (fine_speed(one, paper), b) }
+}
+
 /// What sun and years make of the miles at `row`, as far as asked; each sentence after a blank.
 fn beyond(study: &Study, row: &SpeedRow, paper: &Paper) -> String {
     let miles = |interval: Interval| paper.quantity(interval.value, Quantity::Distance);
@@ -75,7 +85,7 @@ fn beyond(study: &Study, row: &SpeedRow, paper: &Paper) -> String {
     {
         let month = month_name(sun.month);
         said += &if with_sun.value.is_infinite() {
-            format!(" With the sun of {month} there is no end to it:")
+            format!(" With the sun of {month} there is no end to it,")
         } else {
             format!(" With the sun of {month} it is {},", miles(with_sun))
         };

@@ -1,6 +1,6 @@
 //! What stands below a finding: sheets, pictures, words, cautions, in the order in which they are read.
 
-use wakewright_core::sheet::Filled;
+use wakewright_core::sheet::{Filled, Tone};
 use wakewright_picture::Picture;
 
 /// Where a picture stands on the page.
@@ -42,6 +42,8 @@ pub enum Block {
         picture: Box<dyn Picture + Send>,
         /// Where it stands.
         place: Place,
+        /// What it says most, for where it is folded away; may be empty.
+        chief: String,
         /// In place of it in a terminal: lines as they stand, empty when there is nothing.
         in_text: String,
     },
@@ -51,6 +53,8 @@ pub enum Block {
         title: String,
         /// Paragraphs.
         text: Vec<String>,
+        /// What they say most, for where they are folded away; may be empty.
+        chief: String,
     },
     /// Lines as they stand in a terminal; a page has its own way of showing what they show.
     Lines(String),
@@ -89,6 +93,29 @@ impl Block {
         self
     }
 
+    /// The same sheet with the row that is looked at marked, where there is one.
+    #[must_use]
+    pub fn looking_at(mut self, row: Option<usize>) -> Self {
+        if let (Self::Sheet(filled), Some(row)) = (&mut self, row)
+            && let Some(row) = filled.rows.get_mut(row)
+        {
+            row.tone = Tone::Strong;
+        }
+        self
+    }
+
+    /// The same with the figure that says most, for where it is folded away.
+    #[must_use]
+    pub fn chief(mut self, words: impl Into<String>) -> Self {
+        match &mut self {
+            Self::Sheet(Filled { chief, .. }) | Self::Picture { chief, .. } | Self::Words { chief, .. } => {
+                *chief = words.into();
+            }
+            Self::Lines(_) | Self::Caution { .. } => {}
+        }
+        self
+    }
+
     /// The same picture with lines that stand in its place in a terminal.
     #[must_use]
     pub fn in_text(mut self, lines: String) -> Self {
@@ -107,7 +134,7 @@ impl Block {
     /// Words under a heading.
     #[must_use]
     pub fn words(title: &str, text: impl Into<Paragraphs>) -> Self {
-        Self::Words { title: title.to_owned(), text: text.into().0 }
+        Self::Words { title: title.to_owned(), text: text.into().0, chief: String::new() }
     }
 
     /// A picture without words for a terminal.
@@ -123,6 +150,7 @@ impl Block {
             caption: caption.to_owned(),
             picture: Box::new(picture),
             place,
+            chief: String::new(),
             in_text: String::new(),
         }
     }

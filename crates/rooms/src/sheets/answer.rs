@@ -21,7 +21,7 @@ fn block_text(block: &Block, paper: &Paper) -> String {
         Block::Sheet(filled) => titled_of(filled, paper).render(paper),
         Block::Picture { in_text, .. } if in_text.is_empty() => String::new(),
         Block::Picture { caption, in_text, .. } => headed(caption) + in_text,
-        Block::Words { title, text } => {
+        Block::Words { title, text, .. } => {
             // Several stand apart by their first lines.
             let rest = if text.len() > 1 { 4 } else { 2 };
             text.iter().fold(headed(title), |out, paragraph| out + &paper.wrap_hanging(paragraph, 2, rest))

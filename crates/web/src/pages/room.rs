@@ -8,7 +8,7 @@ use wakewright_core::sheet::{Filled, Form, Shown, Value};
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies};
 use wakewright_rooms::sheets::{cell_text, titled_of};
-use wakewright_rooms::text::Paper;
+use wakewright_rooms::text::{Paper, Titled};
 use wakewright_rooms::whatif::Tried;
 use wakewright_units::Quantity;
 
@@ -98,7 +98,8 @@ impl<'a> Door<'a> {
         let shown = OnPage::new(self, &tried, &answer);
         let here = self.address();
         let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
-        let sliders = slider_form(&self.room.sliders(&asked(self.room, kept, &tried, samples)), &here);
+        let sliders = self.room.sliders(&asked(self.room, kept, &tried, samples));
+        let sliders = slider_form(&sliders, &here, shown.widths.unfolds());
         Ok(html! {
             div class={ "workbench " (last_good) } data-live-from=(format!("{here}/live")) data-page=(here) {
                 @if tried.faults.is_empty() { (shown.finding()) } @else { (parts::cannot_be(&tried)) }
@@ -189,7 +190,7 @@ impl<'a> OnPage<'a> {
     fn rest(&self) -> Markup {
         let rest = html! {
             @for block in &self.answer.blocks { (self.below(block)) }
-            (parts::notices(&self.answer.notices))
+            (parts::notices(&self.answer.notices, self.widths.unfolds()))
         };
         live("rest", &rest)
     }
@@ -197,16 +198,40 @@ impl<'a> OnPage<'a> {
     fn below(&self, block: &Block) -> Markup {
         match block {
             Block::Sheet(sheet) if sheet.rows.is_empty() => html! {},
-            Block::Sheet(sheet) if sheet.form == Form::List => self.list(sheet),
-            Block::Sheet(sheet) => parts::titled(&titled_of(sheet, &self.paper)),
-            Block::Picture { .. } => {
-                html! { @if let Some(picture) = self.picture(block, Place::Below) { (picture) } }
+            Block::Sheet(sheet) => {
+                let titled = titled_of(sheet, &self.paper);
+                let is_list = sheet.form == Form::List;
+                let table = if is_list { self.list(sheet) } else { parts::titled(&titled) };
+                self.fold(sheet.key, &sheet.title, &self.chief(sheet, &titled), &table)
             }
-            Block::Words { title, text } => html! {
-                @if !title.is_empty() { h2 { (title) } }
-                @for paragraph in text { p { (paragraph) } }
-            },
+            Block::Picture { key, caption, chief, .. } => self
+                .picture(block, Place::Below)
+                .map_or_else(|| html! {}, |picture| self.fold(key, caption, chief, &picture)),
+            Block::Words { title, text, chief } => {
+                let said = html! { @for paragraph in text { p { (paragraph) } } };
+                if title.is_empty() { said } else { self.fold(title, title, chief, &said) }
+            }
             Block::Caution { .. } | Block::Lines(_) => html! {},
+        }
+    }
+
+    fn fold(&self, key: &str, title: &str, chief: &str, contents: &Markup) -> Markup {
+        parts::fold(key, title, chief, self.widths.unfolds(), contents)
+    }
+
+    /// What a sheet says most: what the room named, else its first figure, else how many rows it has.
+    fn chief(&self, sheet: &Filled, titled: &Titled) -> String {
+        if !sheet.chief.is_empty() {
+            return sheet.chief.clone();
+        }
+        let values = sheet.rows.first().map(|row| row.values.as_slice()).unwrap_or_default();
+        let first = sheet.heads.iter().zip(values).find(|(_, value)| **value != Value::Nothing);
+        match (sheet.form, first) {
+            (Form::List, Some((head, value))) => self.said(value, head.figure.quantity),
+            _ => match titled.table.rows().len() {
+                1 => "one row".to_owned(),
+                rows => format!("{rows} rows"),
+            },
         }
     }
 

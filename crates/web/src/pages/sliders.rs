@@ -4,12 +4,25 @@
 use maud::{Markup, html};
 use wakewright_rooms::whatif::Slider;
 
+use crate::parts::fold;
+
+/// So many stand in view on a phone.
+const FIRST: usize = 3;
+
 /// The sliders as a form that shows the page `action` with what is chosen.
 #[must_use]
-pub fn slider_form(sliders: &[Slider], action: &str) -> Markup {
+pub fn slider_form(sliders: &[Slider], action: &str, is_open: bool) -> Markup {
+    let (first, more) = sliders.split_at(sliders.len().min(FIRST));
+    let names: Vec<&str> = more.iter().map(|slider| slider.label).collect();
+    let is_tried = more.iter().any(|slider| slider.at != slider.kept);
     html! {
         form.sliders method="get" action=(action) data-sliders aria-label="Try, without keeping" {
-            @for slider in sliders { (control(slider)) }
+            @for slider in first { (control(slider)) }
+            @if !more.is_empty() {
+                (fold("sliders", "More to try", &names.join(", "), is_open || is_tried, &html! {
+                    @for slider in more { (control(slider)) }
+                }))
+            }
             button.show { "Show" }
         }
     }

@@ -80,7 +80,7 @@ fn page(
         (pictures(&answer, (found, chosen), query, &widths, slug))
         (parts::cautions(&answer.notices))
         (forms)
-        (parts::notices(&answer.notices))
+        (parts::notices(&answer.notices, widths.unfolds()))
     })
 }
 

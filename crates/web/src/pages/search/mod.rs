@@ -206,7 +206,7 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
 }
 
 fn remarks(notices: &[Notice]) -> Markup {
-    html! { @if notices.iter().any(|notice| notice.severity() != Severity::Caution) { (parts::notices(notices)) } }
+    html! { @if notices.iter().any(|notice| notice.severity() != Severity::Caution) { (parts::notices(notices, false)) } }
 }
 
 fn page_of(boat: &BoatOnPage, wish: &Wish, job: &Job) -> String {

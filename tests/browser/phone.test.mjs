@@ -1,0 +1,110 @@
+// @ts-check
+// The pages under a thumb: order, heights, what is folded and remembered, cautions read once.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { device, startWithDemo } from "./harness.mjs";
+
+const ROOMS = ["drive", "range", "sail", "bank", "energy"];
+const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true };
+
+/** @type {import("./harness.mjs").Program} */
+let program;
+/** @type {import("playwright-core").Browser} */
+let browser;
+before(async () => {
+  ({ program, browser } = await startWithDemo());
+});
+after(async () => {
+  await browser?.close();
+  await program?.stop();
+});
+
+/** @param {string} room */
+const at = (room) => program.url(`/boats/sea-campion/${room}`);
+
+test("verdict first, masthead in one line, no page over four screens, none sideways", async () => {
+  const { page, context, faults } = await device(browser, PHONE);
+  for (const room of ROOMS) {
+    await page.goto(at(room));
+    await page.goto(at(room)); // The device has told its width by now, and has read the cautions once.
+    const seen = await page.evaluate(() => ({
+      head: document.querySelector(".masthead")?.getBoundingClientRect().height ?? 999,
+      verdict: document.querySelector("[data-finding]")?.getBoundingClientRect().bottom ?? 9999,
+      height: document.documentElement.scrollHeight,
+      width: document.documentElement.scrollWidth,
+    }));
+    assert.ok(seen.head < 64, `${room}: masthead ${seen.head} px`);
+    assert.ok(seen.verdict < 740, `${room}: verdict ends at ${seen.verdict}`);
+    assert.ok(seen.height <= 4 * 740, `${room}: ${seen.height} px`);
+    assert.equal(seen.width, 360, room);
+  }
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("verdict in the first screen lying on its side and with letters twice as large", async () => {
+  for (const [width, height, size] of [[740, 360, 16], [360, 740, 32]]) {
+    const { page, context } = await device(browser, { viewport: { width: width ?? 0, height: height ?? 0 }, hasTouch: true });
+    await page.goto(at("drive"));
+    await page.evaluate((px) => { document.documentElement.style.fontSize = `${px}px`; }, size);
+    const top = await page.locator("[data-finding]").evaluate((e) => e.getBoundingClientRect().top);
+    assert.ok(top < (height ?? 0) / 2, `${width} by ${height}: ${top}`);
+    await context.close();
+  }
+});
+
+test("the menu opens, and every page of the boat is in it", async () => {
+  const { page, context } = await device(browser, PHONE);
+  await page.goto(at("drive"));
+  assert.equal(await page.locator(".pages").isVisible(), false);
+  await page.locator(".menu summary").tap();
+  await page.locator(".pages a", { hasText: "Range" }).tap();
+  await page.waitForURL(/range/);
+  await context.close();
+});
+
+test("a fold names what is in it, is left as a hand left it, and lies open on paper", async () => {
+  const { page, context } = await device(browser, PHONE);
+  await page.goto(at("drive"));
+  await page.goto(at("drive"));
+  const fold = page.locator("details[data-fold=throttle]");
+  assert.match(await fold.locator("summary").innerText(), /Over the throttle\s+half of it: [\d.]+ kn for/);
+  assert.equal(await fold.locator("table").isVisible(), false);
+  await fold.locator("summary").focus();
+  await page.keyboard.press("Enter");
+  assert.equal(await fold.locator("table").isVisible(), true);
+  await page.reload();
+  assert.equal(await fold.locator("table").isVisible(), true);
+  await page.emulateMedia({ media: "print" });
+  assert.equal(await page.locator("details[data-fold=limits] table").isVisible(), true);
+  await context.close();
+});
+
+test("a caution is read in full once in a visit; what is special to her never folds", async () => {
+  const { page, context } = await device(browser, PHONE);
+  await page.goto(at("drive"));
+  const general = page.locator("details.caution p").first();
+  assert.equal(await general.isVisible(), true);
+  await page.goto(at("range"));
+  await page.goto(at("drive"));
+  assert.equal(await general.isVisible(), false);
+  assert.equal(await page.locator(".caution", { hasText: "Above 60 V" }).locator("p").first().isVisible(), true);
+  await page.locator("details.caution summary").first().tap();
+  assert.equal(await general.isVisible(), true);
+  await context.close();
+});
+
+test("a slider has a step either side, as large as a thumb", async () => {
+  const { page, context } = await device(browser, PHONE);
+  await page.goto(at("drive"));
+  const slider = page.locator("[data-slider='propeller.pitch']");
+  const before = await slider.locator("output").innerText();
+  const more = slider.getByRole("button", { name: /one more/ });
+  const box = await more.boundingBox();
+  assert.ok(box && box.width >= 44 && box.height >= 44);
+  await more.tap();
+  assert.notEqual(await slider.locator("output").innerText(), before);
+  await page.locator(".tried").waitFor();
+  await context.close();
+});
