@@ -8,7 +8,7 @@ how often a single strong cause is named first, and what becomes of a sea that n
 
 import csv
 import sys
-from collections import defaultdict
+from collections import Counter, defaultdict
 from pathlib import Path
 
 from scipy.stats import chi2
@@ -48,6 +48,17 @@ kind,name,boats,figure,band_holds,detail""")
         if clear:
             print(f"single,{truth},{len(clear)},{right / len(clear):.3f},,named first where it takes more than {CLEAR_KN} kn")
     print(f"single,all,{len(everything)},{sum(everything) / len(everything):.3f},,named first")
+    clear = [case for found in single.values() for case in found if float(case["share_of_truth_kn"]) > CLEAR_KN]
+    named = sum(case["headline"] == "named" and case["named"] == case["truth"] for case in clear)
+    print(f"headline,right cause named,{len(clear)},{named / len(clear):.3f},,nothing unmodelled: the headline names the right one with more than a half")
+    odd = defaultdict(list)
+    for case in cases:
+        if case["kind"].startswith("unmodelled "):
+            odd[case["kind"].removeprefix("unmodelled ")].append(case)
+    for name, found in odd.items():
+        wrong = sum(case["is_wrong"] == "1" for case in found) / len(found)
+        says = Counter(case["headline"] for case in found)
+        print(f"unmodelled,{name},{len(found)},{wrong:.3f},,a wrong cause named with more than a half; {' '.join(f'{k} {n}' for k, n in sorted(says.items()))}")
     sea = [case for case in cases if case["kind"] == "head_sea"]
     unexplained = sum(case["first_cause"] == "not_explained" for case in sea) / len(sea)
     confident = sum(case["first_cause"] != "not_explained" and float(case["first_probability"]) > 0.7 for case in sea)

@@ -108,3 +108,20 @@ test("a slider has a step either side, as large as a thumb", async () => {
   await page.locator(".tried").waitFor();
   await context.close();
 });
+
+test("the remedy stands in the first screen, leads to what it tries, and never stands beside another verdict", async () => {
+  const { page, context, faults } = await device(browser, PHONE);
+  await page.goto(at("drive"));
+  await page.goto(at("drive"));
+  const remedy = page.locator(".way-out");
+  assert.match(await remedy.innerText(), /(would give [\d.]+ kn, four times in five [\d.]+ to [\d.]+ kn: [\d.]+ kn more)|No single change/);
+  assert.ok(await remedy.evaluate((e) => e.getBoundingClientRect().bottom) < 740);
+  const more = page.locator("[data-slider='propeller.pitch']").getByRole("button", { name: /one more/ });
+  const asked = page.waitForResponse(/quick=/);
+  await more.click();
+  await asked;
+  await page.waitForFunction(() => document.querySelector(".workbench[aria-busy]") && !document.querySelector(".way-out"));
+  await remedy.waitFor();
+  assert.deepEqual(faults, []);
+  await context.close();
+});

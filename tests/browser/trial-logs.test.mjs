@@ -82,7 +82,7 @@ test("a log becomes a trial with runs, pairs and points on the band", async () =
   await page.waitForURL(/trials\/1/);
   assert.match(await page.locator("[data-finding]").innerText(), /Sea Campion makes 4\.6 kn at 450 rpm, .*what she should do|as she should/);
   assert.equal(await page.locator(".mark-row").count(), 5, "four runs and one line for another");
-  assert.match(await page.locator("[data-live=results]").innerText(), /runs 1 and 2[\s\S]*3\.60 kn[\s\S]*0\.50 kn/);
+  assert.match(await page.locator("[data-live=results]").innerText(), /1\+2[\s\S]*3\.60[\s\S]*0\.50/);
   assert.equal(await page.locator("#band-speed").count(), 1);
   assert.equal(await page.locator("#band-power").count(), 1);
   assert.deepEqual(await seriousFaults(page), []);
@@ -132,10 +132,10 @@ test("a question is answered by a button, and the answer is remembered for the s
   await page.goto(program.url(TRIALS));
   await bringIn(page, [{ name: "turned.csv", buffer: Buffer.from(turned) }]);
   await page.waitForURL(/trials\/\d+/);
-  assert.match(await page.locator(".questions").innerText(), /current is negative while the boat is driven/);
-  await page.getByRole("button", { name: "Current out of the bank is written negative" }).click();
+  assert.match(await page.locator(".questions").innerText(), /The amps are negative while most flows/);
+  const sign = page.getByRole("button", { name: /she was driven|written negative|turn its sign/ });
+  await page.getByRole("button", { name: /she was driven/ }).click();
   await page.waitForURL(/done=answered/);
-  const sign = page.getByRole("button", { name: /written negative|turn its sign/ });
   assert.equal(await sign.count(), 0);
   await page.goto(program.url(TRIALS));
   await bringIn(page, [{ name: "turned-2.csv", buffer: Buffer.from(turned.replaceAll("78.2", "78.1")) }]);
@@ -154,6 +154,56 @@ test("a clock without a zone is asked about, and said once", async () => {
   await page.waitForURL(/done=answered/);
   assert.doesNotMatch(await page.locator("main").innerText(), /carry no zone/);
   assert.match(await page.locator("#map-0 h4").innerText(), /as they were given/);
+  await context.close();
+});
+
+test("at 360 px each question stands with its choices and what each would give, and is answered there", async () => {
+  const { page, context, faults } = await device(browser, { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true });
+  const phone = AFTERNOON.replaceAll(/,([\d.]+)$/gm, ",-$1").replace("current (A)", "meter current (A)").replace("SOG (kn)", "speed");
+  await page.goto(program.url(TRIALS));
+  await bringIn(page, [{ name: "phone.csv", buffer: Buffer.from(phone) }]);
+  await page.waitForURL(/trials\/\d+/);
+  const questions = page.locator(".questions");
+  const asked = await questions.innerText();
+  assert.match(asked, /In which unit is "speed"/);
+  assert.match(asked, /then she made [\d.]+ kn/, "what each choice would give stands beside it");
+  assert.match(asked, /The amps are negative while most flows/);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= 360), "scrolls sideways");
+  for (const button of await questions.locator(".choices button").all()) {
+    const box = await button.boundingBox();
+    assert.ok(box && box.x >= 0 && box.x + box.width <= 360 && box.height >= 24, JSON.stringify(box));
+  }
+  assert.deepEqual(await seriousFaults(page), []);
+  await page.screenshot({ path: screenshotPath("trial-questions-360-light"), fullPage: true });
+  await questions.getByRole("button", { name: /^kn\b/ }).click();
+  await page.waitForURL(/done=answered/);
+  assert.doesNotMatch(await questions.innerText(), /In which unit/);
+  await questions.getByRole("button", { name: /she was driven/ }).click();
+  await page.waitForURL(/done=answered/);
+  assert.equal(await page.locator(".choices").count(), 0, "nothing is left to choose");
+  await page.goto(program.url(TRIALS));
+  await bringIn(page, [{ name: "phone-2.csv", buffer: Buffer.from(phone.replaceAll("78.2", "78.1")) }]);
+  await page.waitForURL(/trials\/\d+/);
+  assert.equal(await page.locator(".choices").count(), 0, "both were answered before");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("clocks in two zones are offered the shift that lays them over each other", async () => {
+  const { page, context } = await device(browser);
+  const half = (/** @type {number[]} */ columns) => AFTERNOON.trim().split("\n").map((line) => columns.map((at) => line.split(",")[at]).join(",")).join("\n") + "\n";
+  const ahead = half([0, 3, 4, 5]).replaceAll(/2026-05-02 (\d\d)/g, (_, hour) => `2026-05-02 ${Number(hour) + 2}`);
+  await page.goto(program.url(TRIALS));
+  await bringIn(page, [
+    { name: "track.csv", buffer: Buffer.from(half([0, 1, 2]).replace("time", "time (UTC)")) },
+    { name: "meter.csv", buffer: Buffer.from(ahead.replace("time", "time (UTC)")) },
+  ]);
+  await page.waitForURL(/trials\/\d+/);
+  assert.match(await page.locator(".questions").innerText(), /lie 2 h apart: a zone\?/);
+  await page.getByRole("button", { name: /Yes: add -2 h to its clock/ }).click();
+  await page.waitForURL(/done=answered/);
+  assert.doesNotMatch(await page.locator("main").innerText(), /a zone\?/);
+  assert.equal(await page.locator(".mark-row").count(), 5);
   await context.close();
 });
 

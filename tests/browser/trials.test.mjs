@@ -113,7 +113,7 @@ test("the day is read, and what it added is taken off when asked", async () => {
   await kept(page);
   if (!(await page.locator("#correct-displacement").isVisible())) await page.locator("#corrections > summary").click();
   const stated = page.locator("#corrections table tbody tr").first().locator("td").last();
-  await page.waitForFunction(() => /\d W/.test(document.querySelector("#corrections table tbody tr td:last-child")?.textContent ?? ""));
+  await page.waitForFunction(() => /\d/.test(document.querySelector("#corrections table tbody tr td:last-child")?.textContent ?? ""));
   const before = await stated.innerText();
   await page.locator("#correct-displacement").check();
   await page.waitForFunction((text) => document.querySelector("#corrections table tbody tr td:last-child")?.textContent !== text, before);
@@ -142,7 +142,7 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.goto(program.url(`${TRIALS}/2`));
   await page.locator(".teaser .lead", { hasText: /less than she should/ }).waitFor({ timeout: 60_000 });
   await page.getByRole("link", { name: "Why: causes" }).click();
-  await page.locator("h1", { hasText: /less than she should: .*limit of controller/ }).waitFor();
+  await page.locator("h1", { hasText: /less than she should.*: .*limit of controller/ }).waitFor();
   assert.match(await page.locator("#remedies").innerText(), /remedy will give/);
   const limits = page.locator("details.origin[data-origin=knots_by_limits]");
   await page.getByText("In figures, and where each comes from").click();
@@ -161,6 +161,11 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.getByRole("button", { name: "Keep the forecast: current and pulleys" }).click();
   await page.getByText("Kept with today’s date").waitFor();
   await page.getByText("to be held against a later trial").waitFor();
+  // What it knows better becomes a revision, which Drive counts with.
+  await page.getByRole("button", { name: "Adopt as a new revision" }).click();
+  await page.getByText("Her document has a new revision").waitFor();
+  await page.goto(program.url("/boats/sea-campion/history"));
+  await page.getByText("adopted from").first().waitFor();
   // The work is done, and the next trial holds it.
   await page.goto(program.url("/boats/sea-campion/boat"));
   await page.locator("#reduction-ratio").fill("3:1");
@@ -169,11 +174,6 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   await page.goto(program.url(`${TRIALS}/3/causes`));
   await page.locator(".forecast", { hasText: /After "current and pulleys" she makes/ }).waitFor({ timeout: 60_000 });
   await look(page, "trial-held-1280-light");
-  // What it knows better becomes a revision, which Drive counts with.
-  await page.getByRole("button", { name: "Adopt as a new revision" }).click();
-  await page.getByText("Her document has a new revision").waitFor();
-  await page.goto(program.url("/boats/sea-campion/history"));
-  await page.getByText("adopted from").first().waitFor();
   await page.goto(program.url(`${TRIALS}/3/causes`));
   await page.getByRole("button", { name: "Put aside the forecast: current and pulleys" }).click();
   await page.getByText("None yet. Keep one").waitFor({ timeout: 60_000 });

@@ -16,7 +16,7 @@ use wakewright_rooms::sampling;
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  wakewright check myboat.toml\n\nExit code 1 when something can hurt somebody or break."
+    after_help = "Example:\n  wakewright check myboat.toml\n\nExit code 1 when something must not be so; a duty is said and does not fail."
 )]
 pub struct CheckArgs {
     #[command(flatten)]
@@ -46,8 +46,8 @@ pub fn run(args: &CheckArgs) -> Done {
         let doubts = render_faults(doubts, boat.document.to_toml(), &boat.place);
         output::write(&check_text(&boat.name, &findings, &doubts, &study.notices, &paper))?;
     }
-    let is_dangerous = findings.iter().any(|finding| finding.standing == Standing::Danger);
-    Ok(if is_dangerous { CHECK_FAILED } else { 0 })
+    let is_forbidden = findings.iter().any(|finding| finding.standing == Standing::Forbidden);
+    Ok(if is_forbidden { CHECK_FAILED } else { 0 })
 }
 
 fn fault_view(fault: &Fault) -> FaultView {

@@ -3,14 +3,15 @@
 
 use clap::Args;
 use serde_json::{Map, Value};
-use wakewright_core::causes::{CausesOptions, Change, Epoch, Remedy};
+use wakewright_core::causes::{CausesOptions, Change, Epoch, HeldForecast, Remedy};
+use wakewright_core::field;
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::Questions;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_records::boat::render_faults;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
-use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_text, forecast_text, score_text};
+use wakewright_rooms::causes::{ForecastRecord, causes_finding, forecast_finding, held_answer};
 use wakewright_rooms::check::check_text;
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
@@ -21,7 +22,7 @@ use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies};
 use wakewright_rooms::sampling::{DEFAULT_SAMPLES, DEFAULT_SEED, study};
 use wakewright_rooms::sheets::answer_json;
 use wakewright_rooms::sheets::{answer_text, finding_only};
-use wakewright_rooms::text::{Ink, Paper};
+use wakewright_rooms::text::{Ink, Paper, finding_text};
 
 use super::{Done, Failure, OutputArgs, output};
 
@@ -87,12 +88,15 @@ pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
     if args.output.json {
         let answers = rooms.iter().map(|&room| {
             let answer = own_chapter(room).answer(room, &paper)?;
-            Ok((room.card().key.to_owned(), answer_json(room, &boat.name, &answer)))
+            Ok((room.card().key.to_owned(), answer_json(room.card().key, &boat.name, &answer)))
         });
         return output::write_json(&answers.collect::<Result<Map<String, Value>, Failure>>()?);
     }
-    let mut told =
-        Told { out: paper.wrap(boat.document.text("boat.invented").unwrap_or(""), 0), chapters: 0, paper };
+    let mut told = Told {
+        out: paper.wrap(boat.document.text(field::boat::INVENTED).unwrap_or(""), 0),
+        chapters: 0,
+        paper,
+    };
     let found = study(&boat.spec, &Questions::default(), DEFAULT_SAMPLES, DEFAULT_SEED)
         .map_err(|error| Failure::input(format!("demo: {error}\n")))?;
     let doubts = render_faults(boat.document.doubts(), DEMO_BOAT, "demo");
@@ -183,7 +187,6 @@ fn story(boat: &Loaded, geared: &Loaded, paper: &Paper) -> Result<String, Failur
     let after_the_work = demo_epoch(geared, LOG_AFTER_THE_WORK, &noted("wind=4 kn"))?;
     let options = CausesOptions::default();
     let slow = diagnose_boat(boat, &[as_she_came], &options).map_err(failed)?;
-    let scene = CausesScene { name: &boat.name, diagnosis: &slow, forecasts: &[] };
     let work = Remedy {
         name: "current as ordered, 3:1 pulleys".to_owned(),
         changes: vec![Change::LimitsAsStated, Change::Ratio(NEW_RATIO)],
@@ -192,11 +195,12 @@ fn story(boat: &Loaded, geared: &Loaded, paper: &Paper) -> Result<String, Failur
     let later = diagnose_boat(geared, &[after_the_work], &options).map_err(failed)?;
     let record = ForecastRecord::of(&forecasts[0], &boat.name, "2025-09-21", ("as she came", None));
     let scores = hold_against(&record, &later).map_err(failed)?;
-    let mut out = first_part(&causes_text(&scene, paper)) + "\n";
-    out += &first_part(&forecast_text(&boat.name, &forecasts, paper));
-    out += "\n";
-    out += &score_text(&record.remedy, &record.made_on, &scores, paper);
-    Ok(out)
+    let held = HeldForecast { remedy: record.remedy, made_on: record.made_on, scores };
+    Ok(finding_text(&causes_finding(&boat.name, &slow, paper), paper)
+        + "\n"
+        + &finding_text(&forecast_finding(&boat.name, &forecasts, paper), paper)
+        + "\n"
+        + &answer_text(&held_answer(&[held], paper), paper))
 }
 
 fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch, Failure> {
@@ -215,9 +219,4 @@ fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch
     });
     let reading = read_trial(&document, &[Some(&log)]);
     Ok(epoch_of(&document, &reading, &boat.document, &FULL_THROTTLE))
-}
-
-/// The text up to the first table.
-fn first_part(text: &str) -> String {
-    text.split_once("\n\n").map_or(text, |(finding, _)| finding).to_owned() + "\n"
 }

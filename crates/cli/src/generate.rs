@@ -2,17 +2,21 @@
 
 use clap::{Args, ValueEnum};
 use clap_complete::Shell;
+use serde_json::Value;
+use wakewright_core::causes::{CAUSES_SHEETS, FORECAST_SHEETS, HELD_SHEETS};
+use wakewright_core::sheet::AnySheet;
+use wakewright_core::trial::TRIAL_SHEETS;
 use wakewright_records::boat::{field_listing, json_schema, manual_markdown};
-use wakewright_rooms::causes::{CausesView, ForecastsView};
 use wakewright_rooms::check::CheckView;
 use wakewright_rooms::explain::ExplainView;
-use wakewright_rooms::trial::{ImportView, KeptTrialView, RunsView};
+use wakewright_rooms::room::empty_sheets;
+use wakewright_rooms::trial::logs_schema;
 use wakewright_rooms::view::schema_of;
 
 use super::store::BoatsView;
 use super::{Done, Failure, command, output, room};
 use wakewright_rooms::Rooms;
-use wakewright_rooms::sheets::room_schema;
+use wakewright_rooms::sheets::{answer_schema, room_schema, sheets_schema};
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
@@ -40,6 +44,8 @@ enum Schema {
     TrialCauses,
     /// `trial forecast --json`
     TrialForecast,
+    /// `trial forecast --hold --json`
+    TrialHeld,
     /// `trial show --json`
     TrialShow,
 }
@@ -66,13 +72,20 @@ pub fn schema(args: &SchemaArgs, rooms: Rooms) -> Done {
         Schema::Check => schema_of::<CheckView>(),
         Schema::Explain => schema_of::<ExplainView>(),
         Schema::Boats => schemars::schema_for!(BoatsView).to_value(),
-        Schema::TrialImport => schema_of::<ImportView>(),
-        Schema::TrialRuns => schema_of::<RunsView>(),
-        Schema::TrialCauses => schema_of::<CausesView>(),
-        Schema::TrialForecast => schema_of::<ForecastsView>(),
-        Schema::TrialShow => schema_of::<KeptTrialView>(),
+        Schema::TrialImport => logs_schema("trial-import", "What logs are, and what is in them"),
+        Schema::TrialRuns => {
+            schema_of_sheets("trial-runs", "Steady runs, the stream taken out", &TRIAL_SHEETS)
+        }
+        Schema::TrialCauses => schema_of_sheets("causes", "What makes her slow", &CAUSES_SHEETS),
+        Schema::TrialForecast => schema_of_sheets("forecast", "What remedies will give", &FORECAST_SHEETS),
+        Schema::TrialHeld => schema_of_sheets("forecast-held", "How forecasts fared", &HELD_SHEETS),
+        Schema::TrialShow => schema_of_sheets("trial-kept", "A trial of the store", &TRIAL_SHEETS),
     };
     output::write_json(&schema)
+}
+
+fn schema_of_sheets<F>(of: &str, about: &str, sheets: &[&dyn AnySheet<F>]) -> Value {
+    answer_schema(of, about, &sheets_schema(&empty_sheets(sheets)))
 }
 
 /// Arguments of `fields`.

@@ -7,12 +7,13 @@ use crate::load;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_rooms::Rooms;
-use wakewright_rooms::room::{AnyRoom, Asked, Replies, Reply, Watch};
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies, Reply, Watch};
 use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
+use wakewright_rooms::text::Paper;
 
 use super::meter::Meter;
-use super::{BoatArgs, Done, Failure, output};
+use super::{BoatArgs, Done, Failure, OutputArgs, output};
 
 /// The command of a room.
 pub fn command(room: &'static dyn AnyRoom) -> Command {
@@ -84,17 +85,42 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let meter = Meter::new();
     let watch =
         Watch { progress: &|done, total| meter.show(done, total), cancelled: &AtomicBool::new(false) };
-    let asked = Asked { replies, seed: args.seed, watch: Some(&watch), ..Asked::of(&boat, args.samples) };
+    let seeks_remedy = !args.output.json && !matches.contains_id("csv");
+    let asked = Asked {
+        replies,
+        seed: args.seed,
+        watch: Some(&watch),
+        seeks_remedy,
+        ..Asked::of(&boat, args.samples)
+    };
     let paper = output::paper(&args.output);
     let answer = room.answer(&asked, None, &paper);
     meter.wipe();
     let answer = answer?;
-    if args.output.json {
-        return output::write_json(&answer_json(room, &boat.name, &answer));
+    let csv = matches.get_one::<String>("csv").map(String::as_str);
+    show(room.card().key, &boat.name, &answer, (&args.output, csv), &paper)
+}
+
+/// Writes an answer as it is asked for: as text, as JSON, or one sheet of it as CSV.
+pub fn show(
+    of: &str,
+    boat: &str,
+    answer: &Answer,
+    (output, csv): (&OutputArgs, Option<&str>),
+    paper: &Paper,
+) -> Done {
+    if output.json {
+        return output::write_json(&answer_json(of, boat, answer));
     }
-    if let Some(key) = matches.get_one::<String>("csv") {
-        let sheet = answer.sheets.iter().find(|sheet| sheet.key == key);
-        return output::write(&sheet.map_or_else(String::new, answer_csv));
+    let Some(key) = csv else { return output::write(&answer_text(answer, paper)) };
+    match answer.sheets.iter().find(|sheet| sheet.key == key) {
+        Some(sheet) => output::write(&answer_csv(sheet)),
+        None => {
+            let keys: Vec<&str> = answer.sheets.iter().map(|sheet| sheet.key).collect();
+            Err(Failure::input(format!(
+                "--csv {key}: there is no such sheet; there are {}\n",
+                keys.join(", ")
+            )))
+        }
     }
-    output::write(&answer_text(&answer, &paper))
 }

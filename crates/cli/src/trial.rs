@@ -3,12 +3,16 @@
 use clap::{Args, Subcommand};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{JoinOptions, RunBounds};
-use wakewright_rooms::trial::{import_text, runs_text};
-use wakewright_rooms::trial::{import_view, runs_view};
+use wakewright_rooms::room::Answer;
+use wakewright_rooms::sheets::answer_text;
+use wakewright_rooms::text::Paper;
+use wakewright_rooms::trial::{log_answer, logs_json, trial_answer};
 use wakewright_units::{Quantity, parse_typed};
 
-use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, trial_causes, trial_store};
-use wakewright_rooms::logs::{Opened, log_facts, open, propose_mapping, trial_facts};
+use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, room, trial_causes, trial_store};
+use wakewright_rooms::logs::{
+    Opened, Told, log_facts, open_answered, propose_mapping, read_answer, trial_facts,
+};
 
 /// Arguments of `trial`.
 #[derive(Debug, Args)]
@@ -41,6 +45,74 @@ enum TrialCommand {
     Runs(RunsArgs),
 }
 
+/// What is told of logs that are read.
+#[derive(Debug, Args)]
+pub(super) struct ToldArgs {
+    /// What the columns of a table mean, as `trial import --propose` writes it and you corrected it
+    #[arg(long = "mapping", value_name = "FILE")]
+    mappings: Vec<String>,
+    /// An answer to a question about a log, as the question says: sign=drawing
+    #[arg(long = "answer", value_name = "QUESTION=ANSWER", value_parser = read_answer)]
+    answers: Vec<Told>,
+    /// Leave a channel out, as it is listed: "voltage/column 3"
+    #[arg(long = "leave-out", value_name = "CHANNEL")]
+    left_out: Vec<String>,
+}
+
+impl ToldArgs {
+    /// What tables mean, with `known` behind what is told here.
+    pub(super) fn mappings(&self, known: &[Mapping]) -> Result<Vec<Mapping>, Failure> {
+        let mut mappings = read_mappings(&self.mappings)?;
+        mappings.extend_from_slice(known);
+        Ok(mappings)
+    }
+
+    /// The files, read as it is told.
+    pub(super) fn open(&self, files: &[String], known: &[Mapping]) -> Result<Vec<Opened>, Failure> {
+        let mappings = self.mappings(known)?;
+        let mut answered: Vec<String> = Vec::new();
+        let mut missing: Vec<Vec<String>> = Vec::new();
+        let mut all = Vec::new();
+        for file in files {
+            let (mut opened, keys) = open_answered(file, &mappings, &self.answers)
+                .map_err(|why| Failure::input(format!("--answer: {why}\n")))?;
+            answered.extend(keys);
+            missing.push(opened.leave_out(&self.left_out).into_iter().cloned().collect());
+            all.push(opened);
+        }
+        if let Some((key, word)) = self.answers.iter().find(|(key, _)| !answered.contains(key)) {
+            let open = all.iter().flat_map(|opened| &opened.questions).map(|question| question.key.as_str());
+            let open: Vec<&str> = open.collect();
+            let open = if open.is_empty() {
+                "none is open".to_owned()
+            } else {
+                format!("open are {}", open.join(", "))
+            };
+            return Err(Failure::input(format!("--answer {key}={word}: no log asks {key}; {open}\n")));
+        }
+        let strange = |key: &&String| missing.iter().all(|missing| missing.contains(key));
+        if let Some(key) = self.left_out.iter().find(strange) {
+            let logs = all.iter().filter_map(|opened| opened.log.as_ref().ok());
+            let keys: Vec<String> = logs.flat_map(|log| &log.channels).map(|channel| channel.key()).collect();
+            return Err(Failure::input(format!(
+                "--leave-out {key}: no log has such a channel; there are {}\n",
+                keys.join(", ")
+            )));
+        }
+        Ok(all)
+    }
+
+    /// True when a question is answered or a channel left out.
+    pub(super) fn says_more(&self) -> bool {
+        !self.answers.is_empty() || !self.left_out.is_empty()
+    }
+
+    /// The channels that are left out.
+    pub(super) fn left_out(&self) -> &[String] {
+        &self.left_out
+    }
+}
+
 /// Arguments of `trial import`.
 #[derive(Debug, Args)]
 #[command(
@@ -65,9 +137,8 @@ struct ImportArgs {
     /// Logs
     #[arg(value_name = "FILE", required = true)]
     files: Vec<String>,
-    /// What the columns of a table mean, as `--propose` writes it and you corrected it
-    #[arg(long = "mapping", value_name = "FILE")]
-    mappings: Vec<String>,
+    #[command(flatten)]
+    told: ToldArgs,
     /// Print what the columns of one table are taken for, to be corrected and given to --mapping
     #[arg(long)]
     propose: bool,
@@ -85,9 +156,8 @@ struct RunsArgs {
     /// Logs of one afternoon
     #[arg(value_name = "FILE", required = true)]
     files: Vec<String>,
-    /// What the columns of a table mean
-    #[arg(long = "mapping", value_name = "FILE")]
-    mappings: Vec<String>,
+    #[command(flatten)]
+    told: ToldArgs,
     /// Seconds to be added to the times of each log, in the order of the files
     #[arg(long = "shift", value_name = "SECONDS", allow_negative_numbers = true)]
     shifts: Vec<f64>,
@@ -103,6 +173,9 @@ struct RunsArgs {
     /// Shortest run
     #[arg(long, value_name = "TIME", default_value = "60 s")]
     least: String,
+    /// Print one sheet of figures as comma-separated values
+    #[arg(long, value_name = "SHEET", conflicts_with = "json")]
+    csv: Option<String>,
     #[command(flatten)]
     output: OutputArgs,
 }
@@ -127,19 +200,23 @@ fn import(args: &ImportArgs) -> Done {
     if args.propose {
         return propose(args);
     }
-    let mappings = read_mappings(&args.mappings)?;
     if let Some(boat) = &args.boat {
-        return trial_store::keep(boat, args.trial, &args.title, &args.files, &mappings, &args.output);
+        return trial_store::keep((boat, args.trial), &args.title, &args.files, &args.told, &args.output);
     }
     let paper = output::paper(&args.output);
-    let opened: Vec<Opened> = args.files.iter().map(|file| open(file, &mappings)).collect();
-    let facts: Vec<_> = opened.iter().map(|opened| log_facts(opened, &paper)).collect();
-    if args.output.json {
-        output::write_json(&import_view(&facts))?;
-    } else {
-        output::write(&import_text(&facts, &paper))?;
-    }
+    let opened = args.told.open(&args.files, &[])?;
+    show_logs(&opened.iter().collect::<Vec<_>>(), &args.output, &paper)?;
     Ok(if opened.iter().any(|opened| opened.log.is_err()) { CHECK_FAILED } else { 0 })
+}
+
+/// Writes what logs are, one after the other.
+pub(super) fn show_logs(opened: &[&Opened], args: &OutputArgs, paper: &Paper) -> Done {
+    let answers: Vec<Answer> = opened.iter().map(|opened| log_answer(&log_facts(opened, paper))).collect();
+    if args.json {
+        return output::write_json(&logs_json("trial-import", &answers));
+    }
+    let texts: Vec<String> = answers.iter().map(|answer| answer_text(answer, paper)).collect();
+    output::write(&texts.join("\n"))
 }
 
 fn propose(args: &ImportArgs) -> Done {
@@ -151,7 +228,6 @@ fn propose(args: &ImportArgs) -> Done {
 }
 
 fn runs(args: &RunsArgs) -> Done {
-    let mappings = read_mappings(&args.mappings)?;
     let quantity = |text: &Option<String>, quantity: Quantity| match text {
         None => Ok(0.0),
         Some(text) => read(text, quantity),
@@ -165,16 +241,14 @@ fn runs(args: &RunsArgs) -> Done {
     let bounds =
         RunBounds { least_duration_s: read(&args.least, Quantity::Duration)?, ..RunBounds::default() };
     let paper = output::paper(&args.output);
-    let opened: Vec<Opened> = args.files.iter().map(|file| open(file, &mappings)).collect();
+    let opened = args.told.open(&args.files, &[])?;
     if let Some(why) = opened.iter().find_map(|o| o.log.as_ref().err().map(|why| (o.file.clone(), why))) {
         return Err(Failure::input(format!("{}: {}\n", why.0, why.1)));
     }
     let facts = trial_facts(&opened, &args.shifts, &options, &bounds, &paper)
         .map_err(|why| Failure::input(format!("{why}\n")))?;
-    if args.output.json {
-        return output::write_json(&runs_view(&facts, &paper));
-    }
-    output::write(&runs_text(&facts, &paper))
+    let answer = trial_answer(&facts, &paper);
+    room::show("trial-runs", "", &answer, (&args.output, args.csv.as_deref()), &paper)
 }
 
 fn read(text: &str, quantity: Quantity) -> Result<f64, Failure> {
@@ -183,7 +257,7 @@ fn read(text: &str, quantity: Quantity) -> Result<f64, Failure> {
 }
 
 /// Mappings as `--propose` writes them.
-pub(super) fn read_mappings(files: &[String]) -> Result<Vec<Mapping>, Failure> {
+fn read_mappings(files: &[String]) -> Result<Vec<Mapping>, Failure> {
     files
         .iter()
         .map(|file| {

@@ -4,25 +4,25 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Remedy, usual_remedies};
-use wakewright_logs::table::Mapping;
+use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, HeldForecast, Remedy, usual_remedies};
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::causes::{
-    CausesScene, ForecastRecord, band_pictures, causes_text, causes_view, forecast_text, forecast_view,
-    score_text, score_views, shares_picture,
+    ForecastRecord, band_pictures, causes_answer, forecast_answer, held_answer, remarks, shares_picture,
 };
+use wakewright_rooms::room::Answer;
 use wakewright_rooms::text::Paper;
 use wakewright_store::{SaveOutcome, Store, UnixMs};
 use wakewright_units::{Quantity, parse_certain};
 
-use super::{Done, Failure, OutputArgs, output, trial_store};
+use super::trial::ToldArgs;
+use super::{Done, Failure, OutputArgs, output, room, trial_store};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{
     adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against,
 };
-use wakewright_rooms::logs::open;
+use wakewright_rooms::logs::question_words;
 use wakewright_rooms::remedies::read_remedy;
 use wakewright_rooms::sampling::DEFAULT_SEED;
 use wakewright_rooms::trials::{LogShelf, known_mappings};
@@ -45,9 +45,8 @@ pub struct EvidenceArgs {
     /// Runs made at full throttle, by number
     #[arg(long, alias = "full-lever", value_name = "NUMBERS", value_delimiter = ',', requires = "logs")]
     full_throttle: Vec<usize>,
-    /// What the columns of a table mean
-    #[arg(long = "mapping", value_name = "FILE")]
-    mappings: Vec<String>,
+    #[command(flatten)]
+    told: ToldArgs,
     /// Leave earlier trials aside
     #[arg(long)]
     alone: bool,
@@ -60,8 +59,17 @@ pub struct EvidenceArgs {
     /// Seed of the samples; the same seed gives the same figures
     #[arg(long, default_value_t = DEFAULT_SEED)]
     seed: u64,
+    /// Print one sheet of figures as comma-separated values
+    #[arg(long, value_name = "SHEET", conflicts_with = "json")]
+    csv: Option<String>,
     #[command(flatten)]
     output: OutputArgs,
+}
+
+impl EvidenceArgs {
+    fn show(&self, of: &str, found: &Found, answer: &Answer, paper: &Paper) -> Done {
+        room::show(of, &found.boat.name, answer, (&self.output, self.csv.as_deref()), paper)
+    }
 }
 
 fn samples_in_range(text: &str) -> Result<usize, String> {
@@ -161,10 +169,7 @@ fn gather(args: &EvidenceArgs, is_alone: bool) -> Result<Found, Failure> {
 }
 
 fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> {
-    let mut mappings: Vec<Mapping> = super::trial::read_mappings(&args.mappings)?;
-    if let Ok(store) = Store::open_default() {
-        mappings.extend(known_mappings(&store).unwrap_or_default());
-    }
+    let known = Store::open_default().ok().and_then(|store| known_mappings(&store).ok()).unwrap_or_default();
     let mut document = TrialDocument::default();
     for noted in &args.noted {
         let usage = || {
@@ -174,8 +179,10 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
         trial_store::note(&mut document, word.trim(), value.trim()).map_err(Failure::input)?;
     }
     let mut logs = Vec::new();
-    for file in &args.logs {
-        let opened = open(file, &mappings);
+    for (file, opened) in args.logs.iter().zip(args.told.open(&args.logs, &known)?) {
+        for question in &opened.questions {
+            output::complain(&format!("{file}: {}\n", question_words(question, "--answer ")));
+        }
         let log = opened.log.map_err(|why| Failure::input(format!("{file}: {why}\n")))?;
         document.logs.push(LogUse {
             digest: file.clone(),
@@ -212,11 +219,7 @@ pub fn causes(args: &CausesArgs) -> Done {
     if let Some(folder) = &args.draw {
         draw(folder, args.width, &diagnosis, &paper)?;
     }
-    let scene = CausesScene { name: &found.boat.name, diagnosis: &diagnosis, forecasts: &[] };
-    if args.evidence.output.json {
-        return output::write_json(&causes_view(&scene, &paper));
-    }
-    output::write(&causes_text(&scene, &paper))
+    args.evidence.show("causes", &found, &causes_answer(&found.boat.name, &diagnosis, &paper), &paper)
 }
 
 /// Writes the pictures; files of the same names are written over, no others touched.
@@ -240,6 +243,11 @@ fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Resu
 }
 
 fn adopt(args: &CausesArgs, found: &Found, diagnosis: &Diagnosis) -> Done {
+    if diagnosis.is_refused() {
+        return Err(Failure::input(
+            "these readings fit no cause that is known here: nothing is adopted. Look at the run list first.\n",
+        ));
+    }
     let changed = adopted(&found.boat.document, diagnosis).map_err(|faults| {
         let said = faults.iter().map(|fault| format!("{}, {fault}\n", found.boat.place));
         Failure::input(said.collect::<String>())
@@ -282,11 +290,9 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
     };
     let made = forecast_remedies(&diagnosis, &remedies);
     let paper = output::paper(&args.evidence.output);
-    if args.evidence.output.json {
-        output::write_json(&forecast_view(&found.boat.name, &made, &paper))?;
-    } else {
-        output::write(&forecast_text(&found.boat.name, &made, &paper))?;
-    }
+    let mut answer = forecast_answer(&found.boat.name, &made, &paper);
+    answer.notices.splice(0..0, remarks(&diagnosis));
+    args.evidence.show("forecast", &found, &answer, &paper)?;
     if !args.keep {
         return Ok(0);
     }
@@ -298,7 +304,7 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
         let record = ForecastRecord::of(forecast, &found.boat.name, &today, (label, found.number));
         store.keep_forecast(boat.id, &record.to_text(), now())?;
     }
-    if args.evidence.output.json {
+    if args.evidence.output.json || args.evidence.csv.is_some() {
         return Ok(0);
     }
     output::write(&format!(
@@ -323,21 +329,14 @@ fn hold(args: &ForecastArgs) -> Done {
     }
     let diagnosis = found.diagnosis()?;
     let paper = output::paper(&args.evidence.output);
-    let mut views = Vec::new();
+    let mut held = Vec::new();
     for entry in kept {
         let record =
             ForecastRecord::read(&entry.text).map_err(|error| Failure::input(format!("{error}\n")))?;
         let scores = hold_against(&record, &diagnosis).map_err(|why| Failure::input(format!("{why}\n")))?;
-        if args.evidence.output.json {
-            views.push(score_views(&record.remedy, &record.made_on, &scores, &paper));
-        } else {
-            output::write(&(score_text(&record.remedy, &record.made_on, &scores, &paper) + "\n"))?;
-        }
+        held.push(HeldForecast { remedy: record.remedy, made_on: record.made_on, scores });
     }
-    if args.evidence.output.json {
-        return output::write_json(&views);
-    }
-    Ok(0)
+    args.evidence.show("forecast-held", &found, &held_answer(&held, &paper), &paper)
 }
 
 fn now() -> UnixMs {

@@ -4,19 +4,18 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use wakewright_logs::table::Mapping;
+use wakewright_core::notice::{Notice, Severity};
 use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
-use wakewright_rooms::trial::{conditions_text, import_text, runs_text};
-use wakewright_rooms::trial::{import_view, kept_trial_view};
+use wakewright_rooms::trial::trial_answer;
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
-use super::{Done, Failure, OutputArgs, output};
+use super::trial::ToldArgs;
+use super::{Done, Failure, OutputArgs, output, room, trial};
 use wakewright_rooms::boats::understand;
-use wakewright_rooms::logs::{file_name, log_facts};
+use wakewright_rooms::logs::file_name;
 use wakewright_rooms::moment;
 use wakewright_rooms::trials::{
-    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack,
-    remember_mapping, samples_csv,
+    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack, samples_csv,
 };
 
 impl From<TrialError> for Failure {
@@ -31,40 +30,51 @@ fn now() -> UnixMs {
 
 /// Reads `files` and keeps them as a trial of `boat`.
 pub fn keep(
-    boat: &str,
-    number: Option<u32>,
+    (boat, number): (&str, Option<u32>),
     title: &str,
     files: &[String],
-    confirmed: &[Mapping],
+    told: &ToldArgs,
     args: &OutputArgs,
 ) -> Done {
     let mut store = Store::open_default()?;
     let boat = store.find(boat)?;
-    let mut mappings = confirmed.to_vec();
-    mappings.extend(known_mappings(&store)?);
+    let known = known_mappings(&store)?;
+    let mut mappings = told.mappings(&known)?;
+    if told.says_more() {
+        // What was answered just now stands before what is remembered.
+        let opened = told.open(files, &known)?;
+        let answered = opened.iter().filter(|opened| opened.is_mapping_told());
+        mappings.splice(0..0, answered.filter_map(|opened| opened.mapping.clone()));
+    }
     let mut packed: Vec<PackedLog> = Vec::new();
     for file in files {
         let incoming = IncomingLog { name: file_name(file), path: PathBuf::from(file) };
         packed.push(pack(&incoming, &mappings)?);
     }
-    for mapping in confirmed {
-        remember_mapping(&mut store, mapping, now())?;
+    let entered = keep_logs(&mut store, boat.id, number, &packed, title, now())?;
+    if told.says_more() || !told.mappings(&[])?.is_empty() {
+        let mut kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, entered.number, None)?;
+        let left_out: Vec<&str> = told.left_out().iter().map(String::as_str).collect();
+        if !left_out.is_empty() {
+            kept.leave_out(&left_out).map_err(|why| Failure::input(format!("--leave-out: {why}\n")))?;
+            store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
+        }
+        kept.remember_answers(&mut store, now())?;
     }
-    let trial = keep_logs(&mut store, boat.id, number, &packed, title, now())?;
     let paper = output::paper(args);
-    let facts: Vec<_> = packed.iter().map(|log| log_facts(&log.opened, &paper)).collect();
+    let opened: Vec<_> = packed.iter().map(|log| &log.opened).collect();
+    trial::show_logs(&opened, args, &paper)?;
     if args.json {
-        return output::write_json(&import_view(&facts));
+        return Ok(0);
     }
     let (plain, small) = packed.iter().map(PackedLog::sizes).fold((0, 0), |(a, b), (c, d)| (a + c, b + d));
     let name = &boat.name;
-    output::write(&import_text(&facts, &paper))?;
     output::write(&format!(
         "\nKept as trial {number} of {name}, {} packed to {}. `wakewright trial show \"{name}\" {number}` shows its \
          runs.\n",
         size_text(plain),
         size_text(small),
-        number = trial.number,
+        number = entered.number,
     ))
 }
 
@@ -152,6 +162,9 @@ pub struct ShowArgs {
     /// Print the trial's own document, as it is kept
     #[arg(long)]
     document: bool,
+    /// Print one sheet of figures as comma-separated values
+    #[arg(long, value_name = "SHEET", conflicts_with = "json")]
+    csv: Option<String>,
     #[command(flatten)]
     output: OutputArgs,
 }
@@ -174,23 +187,12 @@ pub fn show(args: &ShowArgs) -> Done {
         return output::write(&kept.document.to_json());
     }
     let paper = output::paper(&args.output);
-    let facts = kept.facts(&paper);
-    let days = kept.day_facts();
-    if args.output.json {
-        return output::write_json(&kept_trial_view(
-            &boat.name,
-            &kept.document.label(),
-            &facts,
-            &days,
-            &paper,
-        ));
-    }
-    let mut text = runs_text(&facts, &paper);
-    text += &conditions_text(&days, &paper);
+    let mut answer = trial_answer(&kept.facts(&paper), &paper);
     for fault in &kept.reading.faults {
-        text += &paper.wrap(&format!("{}: {}.", fault.field, fault.problem.trim_end_matches('.')), 2);
+        let text = format!("{}: {}.", fault.field, fault.problem.trim_end_matches('.'));
+        answer.notices.push(Notice::Read { severity: Severity::Weak, text });
     }
-    output::write(&text)
+    room::show("trial-kept", &boat.name, &answer, (&args.output, args.csv.as_deref()), &paper)
 }
 
 /// Arguments of `trial set`.
@@ -198,7 +200,8 @@ pub fn show(args: &ShowArgs) -> Done {
 #[command(
     after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
     wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
-    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), full_throttle (numbers of runs, as 9,10), least_run, correct (wind, waves, \
+    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
+    shift (log: time, as 2:20 s), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, rest_voltage, air_temperature. An empty value takes it away."
 )]
@@ -222,6 +225,26 @@ pub fn set(args: &SetArgs) -> Done {
                 let numbers = run_numbers(value).map_err(Failure::input)?;
                 kept.mark_full_throttle(&numbers)
                     .map_err(|why| Failure::input(format!("full_throttle: {why}")))?;
+            }
+            "answer" => {
+                let (key, word) = value.split_once('=').unwrap_or((value, ""));
+                kept.answer(key.trim(), word.trim())
+                    .map_err(|why| Failure::input(format!("answer: {why}\n")))?;
+            }
+            "left_out" => {
+                let keys: Vec<&str> = value.split(',').map(str::trim).filter(|key| !key.is_empty()).collect();
+                kept.leave_out(&keys).map_err(|why| Failure::input(format!("left_out: {why}\n")))?;
+            }
+            "shift" => {
+                let (log, shift) = value.split_once(':').unwrap_or(("1", value));
+                let place = log.trim().parse::<usize>().ok().and_then(|log| log.checked_sub(1));
+                let used = place.and_then(|place| kept.document.logs.get_mut(place));
+                let used = used.ok_or_else(|| {
+                    Failure::input(format!(
+                        "shift={value}: write the number of the log, a colon, a time: 2:20 s\n"
+                    ))
+                })?;
+                shift.trim().clone_into(&mut used.shift);
             }
             word => note(&mut kept.document, word, value.trim()).map_err(Failure::input)?,
         }

@@ -21,12 +21,12 @@ cautions! {
          bank off, key out, shaft locked.";
     /// Lithium packs.
     LITHIUM: "common practice, no source",
-        "Lithium packs can push thousands of amperes and can catch fire. Fuse every pack at its terminal, cover the terminals, and \
-         keep to the maker's instructions and local codes.";
+        "Lithium packs can push thousands of amperes and can catch fire. Fuse every pack at its terminal with a \
+         fuse that breaks the bank's short-circuit current at its voltage, cover the terminals, and keep to the maker's instructions and local codes.";
     /// Direct current.
     DIRECT_CURRENT: "common practice, no source",
         "Direct current above about 20 V holds an arc. Never pull a connector under load; work with the bank switched off and \
-         proved dead.";
+         proved dead; the controller's capacitors stay charged for minutes after the bank is off.";
     /// Lead-acid gas.
     HYDROGEN: "common practice, no source",
         "Lead-acid cells give off hydrogen while charging: vent the space, no spark near them.";
@@ -39,7 +39,7 @@ cautions! {
          the bank's temperature as stated this bank takes no charge.";
     /// Lithium between freezing and 10 °C.
     COOL_TO_CHARGE: "coldcharge2024",
-        "Below 10 °C lithium cells are charged slowly, at 0 °C with no more than a tenth of the current that would fill them in one \
+        "Below 10 °C lithium cells are charged slowly, with no more than a tenth of the current that would fill them in one \
          hour; a charger that gives more harms them. The maker's table of current against temperature goes first.";
     /// Shore lead.
     SHORE_POWER: "common practice, no source",

@@ -14,6 +14,18 @@ pub enum Severity {
     Caution,
 }
 
+impl Severity {
+    /// Stable name for files.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Note => "note",
+            Self::Weak => "weak",
+            Self::Caution => "caution",
+        }
+    }
+}
+
 /// A remark that travels with a result. Compared by value so that duplicates can be dropped.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -68,6 +80,13 @@ pub enum Notice {
         /// Key in SOURCES.toml, or "common practice, no source", or "from memory".
         source: &'static str,
     },
+    /// A remark on what was brought in, worded by whoever read it. Common practice, no source.
+    Read {
+        /// How much it matters.
+        severity: Severity,
+        /// One or two plain sentences: what, why, what to do.
+        text: String,
+    },
 }
 
 impl Notice {
@@ -76,7 +95,7 @@ impl Notice {
     pub fn estimated(&self) -> Option<&'static str> {
         match self {
             Self::Estimated { quantity, .. } | Self::NotKnown { quantity, .. } => Some(quantity),
-            Self::OutsideRange { .. } | Self::Remark { .. } => None,
+            Self::OutsideRange { .. } | Self::Remark { .. } | Self::Read { .. } => None,
         }
     }
 
@@ -86,7 +105,7 @@ impl Notice {
         match self {
             Self::OutsideRange { .. } => Severity::Weak,
             Self::Estimated { .. } | Self::NotKnown { .. } => Severity::Note,
-            Self::Remark { severity, .. } => *severity,
+            Self::Remark { severity, .. } | Self::Read { severity, .. } => *severity,
         }
     }
 
@@ -117,6 +136,7 @@ impl Notice {
             | Self::Estimated { source, .. }
             | Self::NotKnown { source, .. }
             | Self::Remark { source, .. } => source,
+            Self::Read { .. } => "common practice, no source",
         }
     }
 
@@ -143,6 +163,7 @@ impl Notice {
                 format!("{quantity} is not known; {words} is taken from {basis}, and its band is wide.")
             }
             Self::Remark { text, .. } => (*text).to_owned(),
+            Self::Read { text, .. } => text.clone(),
         }
     }
 }

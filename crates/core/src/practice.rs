@@ -4,12 +4,12 @@
 
 use wakewright_units::Quantity;
 
-use crate::battery::TOUCH_LIMIT_V;
-use crate::boat::BoatSpec;
+use crate::battery::{TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
+use crate::boat::{Boat, BoatSpec, Fittings};
 use crate::hull::form::hull_speed_m_s;
 use crate::propeller::cavitation::QUIET_TIP_SPEED_M_S;
 use crate::propeller::installation::{SHAFT_SAFETY_FACTOR, Service, least_shaft_diameter_m};
-use crate::steady::{Ask, Limit};
+use crate::steady::{Ask, Limit, PreparedBoat, State};
 use crate::study::{StateFigure, Study};
 
 /// How a value stands against practice.
@@ -19,8 +19,23 @@ pub enum Standing {
     Usual,
     /// Outside: worth a second look.
     Unusual,
-    /// Somebody or something can be hurt, or something will break.
-    Danger,
+    /// It may be so, and it brings a duty: who may work on it, and what has to be fitted.
+    Duty,
+    /// It must not be so: something breaks, goes dark or cannot be switched off. Never a pick, a best or a remedy.
+    Forbidden,
+}
+
+impl Standing {
+    /// Stable name for files.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Usual => "usual",
+            Self::Unusual => "unusual",
+            Self::Duty => "duty",
+            Self::Forbidden => "forbidden",
+        }
+    }
 }
 
 /// One rule, applied.
@@ -44,6 +59,41 @@ pub struct Finding {
 
 const PRACTICE: &str = "common practice, no source";
 
+/// What must not be so of a boat at full throttle, whoever would recommend her.
+#[must_use]
+pub fn forbidden(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full: &State) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut add = |topic, value: f64, quantity, usual: (f64, f64), bad, meaning, source| {
+        if !(value >= usual.0 && value <= usual.1) {
+            findings.push(Finding { topic, value, quantity, usual, standing: bad, meaning, source });
+        }
+    };
+    what_forbids(boat, fittings, prepared, full, &mut add);
+    findings
+}
+
+/// The duty that a bank of so many volts while charging brings; `None` up to 30 V.
+///
+/// # Source
+/// 60 V as the highest direct voltage that may be touched, half of that where it is wet \[iec60598-2008\]. What it
+/// costs: common practice, no source.
+#[must_use]
+pub fn duty_of_volts(highest_v: f64) -> Option<&'static str> {
+    if highest_v > TOUCH_LIMIT_V {
+        Some(
+            "above 60 V direct current can kill (above 30 V where it is wet): a qualified person, covers over every live \
+             part, lock-off and proving dead, and their cost with it",
+        )
+    } else if highest_v > WET_TOUCH_LIMIT_V {
+        Some(
+            "above 30 V it is safe to touch only where it is dry: covers over every live part where spray, bilge water or wet \
+             hands come, and their cost with it",
+        )
+    } else {
+        None
+    }
+}
+
 /// Holds the boat and what was found about her against common practice.
 #[must_use]
 pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
@@ -53,7 +103,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
         let standing = if is_usual { Standing::Usual } else { bad };
         findings.push(Finding { topic, value, quantity, usual, standing, meaning, source });
     };
-    use Standing::{Danger, Unusual};
+    use Standing::Unusual;
 
     let boat = &spec.boat;
     let tonnes = boat.form.displacement_kg / 1000.0;
@@ -115,8 +165,9 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
         "burrill1943",
     );
     economy(spec, study, hull_speed, &mut add);
-    fit(spec, study, &mut add);
+    fit(spec, &mut add);
     bank(spec, study, &mut add);
+    what_forbids(boat, &spec.fittings, &study.prepared, &full.state, &mut add);
     if let Some(old) = spec.fittings.old_shaft_rev_s {
         add(
             "shaft speed against the old engine's",
@@ -128,15 +179,14 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
             PRACTICE,
         );
     }
-    let highest = boat.bank.groups.iter().map(|group| group.highest_charging_v()).fold(0.0, f64::max);
+    let highest = boat.bank.highest_charging_v();
     add(
         "bank voltage while charging, at most",
         highest,
         Quantity::Voltage,
-        (0.0, TOUCH_LIMIT_V),
-        Danger,
-        "above 60 V direct current can kill: lock off, prove dead, work by the rules for high voltage and leave it to a \
-         qualified person (30 V where it is wet)",
+        (0.0, WET_TOUCH_LIMIT_V),
+        Standing::Duty,
+        duty_of_volts(highest).unwrap_or_default(),
         "iec60598-2008",
     );
     findings
@@ -171,7 +221,7 @@ fn economy(spec: &BoatSpec, study: &Study, hull_speed: f64, add: &mut Add<'_>) {
             Quantity::EnergyPerDistance,
             (30.0 * 3600.0 / 1852.0, 200.0 * 3600.0 / 1852.0),
             Standing::Unusual,
-            "owners measure about 40 to 150 Wh a mile and tonne at such speeds",
+            "owners measure about 40 to 150 Wh/nm for each tonne at such speeds",
             PRACTICE,
         );
     }
@@ -192,7 +242,7 @@ fn economy(spec: &BoatSpec, study: &Study, hull_speed: f64, add: &mut Add<'_>) {
     }
 }
 
-fn fit(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
+fn fit(spec: &BoatSpec, add: &mut Add<'_>) {
     let boat = &spec.boat;
     let diameter = boat.propeller.diameter_m;
     let least = Service::Slow.least_clearance_fraction();
@@ -206,28 +256,6 @@ fn fit(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
             "closer than a tenth of the diameter she will drum, and lose thrust in the aperture's edges",
             "from memory",
         );
-    }
-    if let Some(shaft) = spec.fittings.shaft_diameter_m {
-        let motor = study.prepared.motor();
-        let peak_torque = study.prepared.controller().phase_current_limit_a
-            * motor.torque_constant_n_m_a
-            * study.prepared.drive_line().ratio;
-        let usual_torque = study.answers.full.held.state.shaft_torque_n_m;
-        // Bronze and stainless shafts of small craft start to yield in shear near here (from memory).
-        const SHEAR_YIELD_PA: f64 = 120.0e6;
-        if let Ok(least) =
-            least_shaft_diameter_m(peak_torque.max(usual_torque), SHEAR_YIELD_PA, SHAFT_SAFETY_FACTOR)
-        {
-            add(
-                "shaft diameter against the torque that the controller allows",
-                shaft / least,
-                Quantity::Ratio,
-                (1.0, 4.0),
-                Standing::Danger,
-                "a shaft thinner than this can twist off when the propeller is stopped by a rope at full phase current",
-                "from memory",
-            );
-        }
     }
 }
 
@@ -255,6 +283,35 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
         "emptied in less than an hour a bank of this sort runs warm and gives less than its rated charge",
         PRACTICE,
     );
+}
+
+/// Greatest currents that fuses for banks break: class T up to 125 V, knife-blade fuses above \[A\]. Makers' sheets
+/// at second hand, from memory; the sheet of the fuse that is bought goes first.
+const BREAKING: [(f64, f64); 2] = [(125.0, 20_000.0), (f64::INFINITY, 25_000.0)];
+
+fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full: &State, add: &mut Add<'_>) {
+    if let Some(shaft) = fittings.shaft_diameter_m {
+        let peak_torque = prepared.controller().phase_current_limit_a
+            * prepared.motor().torque_constant_n_m_a
+            * prepared.drive_line().ratio;
+        // Bronze and stainless shafts of small craft start to yield in shear near here (from memory).
+        const SHEAR_YIELD_PA: f64 = 120.0e6;
+        if let Ok(least) = least_shaft_diameter_m(
+            peak_torque.max(full.shaft_torque_n_m),
+            SHEAR_YIELD_PA,
+            SHAFT_SAFETY_FACTOR,
+        ) {
+            add(
+                "shaft diameter against the torque that the controller allows",
+                shaft / least,
+                Quantity::Ratio,
+                (1.0, 4.0),
+                Standing::Forbidden,
+                "a shaft thinner than this can twist off when the propeller is stopped by a rope at full phase current",
+                "from memory",
+            );
+        }
+    }
     if let Ok(Some(lost)) = boat.bank.after_one_pack_trips(full.bank_power_w())
         && lost.remaining.discharge_limit_a.is_finite()
     {
@@ -263,10 +320,23 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
             lost.share_of_limit,
             Quantity::Share,
             (0.0, 1.0),
-            Standing::Danger,
+            Standing::Forbidden,
             "the packs that are left trip one after the other: she goes dark and silent; let the controller fold back its battery \
              current to what one pack less can give",
             "parallelpacks2023",
+        );
+    }
+    let bank = prepared.bank();
+    if bank.packs_resistance_ohm > 0.0 {
+        let breaking = BREAKING.iter().find(|(up_to_v, _)| bank.open_circuit_v <= *up_to_v);
+        add(
+            "short-circuit current at the bank's terminals",
+            bank.open_circuit_v / bank.packs_resistance_ohm,
+            Quantity::Current,
+            (0.0, breaking.map_or(0.0, |(_, most_a)| *most_a)),
+            Standing::Forbidden,
+            "no usual fuse breaks such a current: it goes on as an arc. Fuse every pack by itself, before packs are joined",
+            "from memory",
         );
     }
 }

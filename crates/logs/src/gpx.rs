@@ -4,6 +4,7 @@
 //! degrees is taken where one stands). Waypoints and routes are counted and show the way only.
 //! Not for: elevations.
 
+use std::collections::VecDeque;
 use std::io::{BufRead, BufReader};
 
 use quick_xml::Reader;
@@ -22,6 +23,8 @@ use super::notice::LogNotice;
 const EARTH_RADIUS_M: f64 = 6_371_008.8;
 /// Longest step over which a speed is computed \[s\].
 const LONGEST_STEP_S: f64 = 120.0;
+/// Leg over which speed and course are taken \[s\].
+const LEG_S: f64 = 10.0;
 
 /// Reads a whole file, point by point.
 /// # Errors
@@ -84,7 +87,7 @@ pub(super) struct Track {
     point: Option<Point>,
     inside: Option<Inside>,
     written: String,
-    before: Option<(f64, f64, f64)>,
+    before: VecDeque<(f64, f64, f64)>,
     points: u64,
     without_time: u64,
 }
@@ -97,7 +100,7 @@ impl Default for Track {
             point: None,
             inside: None,
             written: String::new(),
-            before: None,
+            before: VecDeque::new(),
             points: 0,
             without_time: 0,
         }
@@ -121,7 +124,7 @@ impl Track {
 
     /// The next point does not follow the last.
     pub fn begin_piece(&mut self) {
-        self.before = None;
+        self.before.clear();
     }
 
     /// The file is not well formed from here.
@@ -145,7 +148,7 @@ impl Track {
                     self.point = Some(place(element));
                 }
             }
-            "trkseg" => self.before = None,
+            "trkseg" => self.before.clear(),
             "time" => self.begin(Inside::Time),
             "speed" => self.begin(Inside::Speed),
             "course" => self.begin(Inside::Course),
@@ -220,17 +223,23 @@ impl Track {
         if let Some(course) = point.course_rad {
             self.builder.push(M::CourseOverGround, Source::Track, course);
         }
-        if let Some((t0, lat0, lon0)) = self.before {
-            let step_s = time_s - t0;
-            if step_s > 0.0 && step_s <= LONGEST_STEP_S {
-                let (distance_m, course) = leg(lat0, lon0, latitude, longitude);
-                self.builder.push(M::SpeedOverGround, Source::Derived, distance_m / step_s);
-                if distance_m > 0.0 {
-                    self.builder.push(M::CourseOverGround, Source::Derived, course);
-                }
+        let is_next = |before: f64| time_s > before && time_s - before <= LONGEST_STEP_S;
+        if !self.before.back().is_some_and(|(before, ..)| is_next(*before)) {
+            self.before.clear();
+        }
+        // As long as legs between other positions are, or from point to point where those lie farther apart: from
+        // second to second a phone's track is little but its own scatter.
+        while self.before.get(1).is_some_and(|(before, ..)| time_s - before >= LEG_S) {
+            self.before.pop_front();
+        }
+        if let Some((t0, lat0, lon0)) = self.before.front() {
+            let (distance_m, course) = leg(*lat0, *lon0, latitude, longitude);
+            self.builder.push(M::SpeedOverGround, Source::Derived, distance_m / (time_s - t0));
+            if distance_m > 0.0 {
+                self.builder.push(M::CourseOverGround, Source::Derived, course);
             }
         }
-        self.before = Some((time_s, latitude, longitude));
+        self.before.push_back((time_s, latitude, longitude));
     }
 
     pub fn finish(mut self) -> Log {

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use wakewright_core::trial::Run;
 use wakewright_units::factors::DEGREE_RAD;
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Quantity, UnitError, parse_certain, parse_quantity, parse_typed};
 
 use super::clock::parse_time_of_day;
 
@@ -89,9 +89,27 @@ pub fn notebook_runs_lenient(rows: &[NotebookRow]) -> (Vec<(usize, Run)>, Vec<No
         let run = read_row(index, row, &mut faults);
         if faults.len() == before {
             runs.push((index, run));
+            faults.extend(doubts_of(index, row));
         }
     }
     (runs, faults)
+}
+
+/// What is used of a row and could be read in another way as well.
+fn doubts_of(index: usize, row: &NotebookRow) -> Vec<NotebookFault> {
+    let numbers = [
+        ("rpm", &row.rpm, Quantity::RotationalSpeed, "rpm"),
+        ("volts", &row.volts, Quantity::Voltage, "V"),
+        ("amps", &row.amps, Quantity::Current, "A"),
+        ("power", &row.power, Quantity::Power, "W"),
+        ("speed_over_ground", &row.speed_over_ground, Quantity::Speed, "kn"),
+        ("speed_through_water", &row.speed_through_water, Quantity::Speed, "kn"),
+    ];
+    let doubt = |(field, text, quantity, usual): (&'static str, &String, Quantity, &str)| {
+        let problem = doubt_of(text.trim(), quantity, usual, None)?;
+        Some(NotebookFault { row: index, field, problem })
+    };
+    numbers.into_iter().filter_map(doubt).collect()
 }
 
 fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) -> Run {
@@ -151,15 +169,40 @@ fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) ->
     }
 }
 
+/// `text` with the usual unit where only a number stands.
+pub(crate) fn with_unit(text: &str, usual: &str) -> String {
+    let is_bare = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+' | ' '));
+    if is_bare { format!("{text} {usual}") } else { text.to_owned() }
+}
+
+/// Why a number that keeps the value it has could mean another as well: both readings lie within `limits` (SI), or
+/// within what is met in boats. None where it is certain, or no number at all.
+pub(crate) fn doubt_of(
+    text: &str,
+    quantity: Quantity,
+    usual: &str,
+    limits: Option<(f64, f64)>,
+) -> Option<String> {
+    let written = with_unit(text, usual);
+    let read = match limits {
+        Some(limits) => parse_certain(&written, quantity, limits),
+        None => parse_typed(&written, quantity),
+    };
+    match read {
+        Err(error @ UnitError::TwoReadings { .. }) => {
+            Some(format!("{}; {}", error.problem(), error.advice()))
+        }
+        _ => None,
+    }
+}
+
 /// A quantity, its usual unit added where only a number stands.
 fn read(text: &str, quantity: Quantity, usual: &str) -> Result<Option<f64>, String> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(None);
     }
-    let is_bare = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | ' '));
-    let written = if is_bare { format!("{text} {usual}") } else { text.to_owned() };
-    parse_quantity(&written, quantity)
+    parse_quantity(&with_unit(text, usual), quantity)
         .map(Some)
         .map_err(|error| format!("{}; {}", error.problem(), error.advice()))
 }
@@ -217,6 +260,19 @@ mod tests {
         assert!((runs[0].speed_over_ground_m_s.unwrap() - 4.2 * 1852.0 / 3600.0).abs() < 1e-12);
         let pairs = wakewright_core::trial::match_opposite_runs(&runs, &Default::default());
         assert_eq!(pairs.len(), 1);
+    }
+
+    /// A number that two people would read differently keeps its value and is doubted.
+    #[test]
+    fn two_readings_are_said() {
+        let doubtful = NotebookRow { power: "1.200".to_owned(), ..row("out", "700", "49.2", "", "4.2") };
+        let (runs, faults) = notebook_runs_lenient(&[doubtful]);
+        assert!((runs[0].1.power_w.unwrap() - 1.2).abs() < 1e-12);
+        let [fault] = faults.as_slice() else { panic!("{faults:?}") };
+        assert_eq!(fault.field, "power");
+        assert!(fault.problem.contains("1200"), "{}", fault.problem);
+        // One reading is none of a speed.
+        assert!(notebook_runs(&[row("out", "1,200", "49.2", "60", "4.125")]).is_ok());
     }
 
     #[test]

@@ -3,12 +3,15 @@
 use wakewright_core::battery::Chemistry;
 use wakewright_core::battery::ventilation::{opening_m2, ventilation_m3_s};
 use wakewright_core::boat::BoatSpec;
+use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
+use wakewright_core::spread::Sampler;
 use wakewright_core::study::{BANK_SHEETS, BankQuestions, BankStudy, CRUISING, sample_bank, summarise_bank};
 use wakewright_records::boat::{charging_sources, further_banks, usual_reserve};
 use wakewright_units::{Quantity, format_number};
 
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Room, SAMPLES, Samples};
 use crate::sampling;
@@ -48,7 +51,8 @@ impl Room for Bank {
             further: further_banks(&asked.boat.document, spec),
         };
         let samples = sampling::every(asked.samples, asked.seed, |sampler, i| sample_bank(spec, sampler, i));
-        summarise_bank(spec, &questions, &samples).map_err(|error| NoAnswer::of(asked.boat, &error))
+        summarise_bank(spec, &questions, Sampler::new(asked.seed), &samples)
+            .map_err(|error| NoAnswer::of(asked.boat, &error))
     }
 
     fn sheets(&self) -> &'static [&'static dyn AnySheet<BankStudy>] {
@@ -102,16 +106,20 @@ impl Room for Bank {
         &study.notices
     }
 
+    fn samples(&self, study: &BankStudy) -> Vec<Counted> {
+        Counted::one(&study.samples)
+    }
+
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let kept = asked.as_kept();
         let reserve = format!("{:.0} %", 100.0 * usual_reserve(&kept.spec.boat.bank));
         let sliders = vec![
-            counted("pack[1].count", "packs", 1, 8),
+            counted(field::pack::first::COUNT, "packs", 1, 8),
             cells_slider(&kept.document),
-            sized("bank.temperature", "temperature of the bank", stock::temperatures()),
-            Slider { usual: Some(reserve), ..sized("bank.reserve", "reserve", stock::shares(0, 50)) },
-            sized("use.cruising_speed", "cruising speed", stock::speeds(4, 14)),
-            sized("shore.current", "socket ashore", stock::sockets()),
+            sized(field::bank::TEMPERATURE, "temperature of the bank", stock::temperatures()),
+            Slider { usual: Some(reserve), ..sized(field::bank::RESERVE, "reserve", stock::shares(0, 50)) },
+            sized(field::usage::CRUISING_SPEED, "cruising speed", stock::speeds(4, 14)),
+            sized(field::shore::CURRENT, "socket ashore", stock::sockets()),
         ];
         placed(sliders, &kept.document, asked.tried)
     }

@@ -2,6 +2,7 @@
 //! Not for: what the document means.
 
 use std::path::Path;
+use wakewright_core::field;
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
@@ -56,7 +57,7 @@ impl Loaded {
 /// Whether her document says where she lies, which sun and year need.
 #[must_use]
 pub fn has_place(boat: &Loaded) -> bool {
-    boat.document.typed("place.latitude").is_some()
+    boat.document.typed(field::place::LATITUDE).is_some()
 }
 
 impl LoadError {
@@ -176,6 +177,6 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
         }
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
-    let name = document.text("boat.name").unwrap_or("she").to_owned();
+    let name = document.text(field::boat::NAME).unwrap_or("she").to_owned();
     Ok(Loaded { name, document, spec, place: place.to_owned() })
 }

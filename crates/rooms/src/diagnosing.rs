@@ -7,12 +7,13 @@ use wakewright_core::causes::{
     Calibrated, CalibratedField, CausesOptions, Diagnosis, Epoch, Forecast, LeftOut, Observed, Remedy, Score,
     TrialRun, Workers, diagnose, forecast, score,
 };
+use wakewright_core::field;
 use wakewright_core::water::Water;
-use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading, condition_word};
-use wakewright_records::boat::{BoatDocument, Fault, FieldKind, field_named};
-use wakewright_store::{BoatId, Store};
+use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading};
+use wakewright_records::boat::{BoatDocument, Chosen, Fault, FieldKind, WaterKind, field_named};
+use wakewright_store::{BoatId, Store, UnixMs};
 
-use crate::boats::Loaded;
+use crate::boats::{Loaded, understand};
 use crate::trials::{KeptTrial, LogShelf, TrialError};
 
 /// All cores; the result is the same for any number of them.
@@ -68,6 +69,7 @@ pub fn epoch_of(
         date,
         runs: runs.collect(),
         observed: observed_of(&reading.conditions, boat, is_house_in_power),
+        ..Epoch::default()
     }
 }
 
@@ -82,7 +84,7 @@ fn day_of_logs(reading: &TrialReading) -> String {
 }
 
 fn observed_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool) -> Observed {
-    let is_fresh = boat.choice("sea.water") == Some("fresh");
+    let is_fresh = boat.chosen(field::sea::WATER) == Some(WaterKind::Fresh);
     Observed {
         bottom: noted.bottom,
         blades: noted.blades,
@@ -112,20 +114,17 @@ pub fn epochs_of_store(
     is_alone: bool,
 ) -> Result<Vec<(u32, Epoch)>, TrialError> {
     let about = Some((&boat.document, &boat.spec));
-    let mut found: Vec<(u32, Epoch)> = Vec::new();
-    for trial in store.trials(id)? {
-        let kept = KeptTrial::load(store, shelf, id, trial.number, about)?;
-        found.push((trial.number, epoch_of(&kept.document, &kept.reading, &boat.document, &[])));
-    }
-    if let Some(number) = number
-        && !found.iter().any(|(known, _)| *known == number)
-    {
-        // One that was taken off the list; the store says which there are.
+    let mut numbers: Vec<u32> = store.trials(id)?.iter().map(|trial| trial.number).collect();
+    // One that was taken off the list may be asked for; the store says which there are.
+    numbers.extend(number.filter(|number| !numbers.contains(number)));
+    let mut found: Vec<(u32, Epoch, UnixMs)> = Vec::new();
+    for number in numbers {
         let kept = KeptTrial::load(store, shelf, id, number, about)?;
-        found.push((number, epoch_of(&kept.document, &kept.reading, &boat.document, &[])));
+        let epoch = epoch_of(&kept.document, &kept.reading, &boat.document, &[]);
+        found.push((number, epoch, kept.trial.created));
     }
     // By day where both have one, else as they were entered.
-    found.sort_by(|(a, x), (b, y)| {
+    found.sort_by(|(a, x, _), (b, y, _)| {
         let by_day = if x.date.is_empty() || y.date.is_empty() {
             std::cmp::Ordering::Equal
         } else {
@@ -133,15 +132,75 @@ pub fn epochs_of_store(
         };
         by_day.then(a.cmp(b))
     });
-    let last = number.and_then(|number| found.iter().position(|(known, _)| *known == number));
+    let last = number.and_then(|number| found.iter().position(|(known, ..)| *known == number));
     found.truncate(last.map_or(found.len(), |last| last + 1));
     if is_alone {
         found.drain(..found.len().saturating_sub(1));
     }
-    let count = found.len();
+    let now = found.len().saturating_sub(1);
     let usable = found.into_iter().enumerate();
-    let usable = usable.filter(|(i, (_, epoch))| i + 1 == count || !epoch.runs.is_empty());
-    Ok(usable.map(|(_, numbered)| numbered).collect())
+    let usable = usable.filter(|(i, (_, epoch, _))| *i == now || !epoch.runs.is_empty());
+    let read = usable.map(|(i, (number, mut epoch, entered))| {
+        if i != now {
+            read_as_she_was(&mut epoch, number, entered, (store, id, boat))?;
+        }
+        Ok((number, epoch))
+    });
+    read.collect()
+}
+
+/// Has an earlier trial read under the revision of her document that was the latest on its day, or when it was
+/// entered where no revision is that old; says so where that is not her document of today.
+fn read_as_she_was(
+    epoch: &mut Epoch,
+    number: u32,
+    entered: UnixMs,
+    (store, id, boat): (&Store, BoatId, &Loaded),
+) -> Result<(), TrialError> {
+    let revisions = store.revisions(id)?;
+    let Some(latest) = revisions.first() else { return Ok(()) };
+    let in_force = |at: UnixMs| revisions.iter().find(|revision| revision.time <= at);
+    let on_its_day = end_of_day(&epoch.date).and_then(in_force);
+    let when_entered = in_force(entered).or(revisions.last());
+    let Some(then) = [on_its_day, when_entered].into_iter().flatten().min_by_key(|head| head.number) else {
+        return Ok(());
+    };
+    let when = if on_its_day.is_some() { "on its day" } else { "when it was entered" };
+    if then.number != latest.number {
+        let text = store.get(id, then.number)?.text;
+        match understand(&text, &boat.name, &[]) {
+            Ok(then) if then.spec == boat.spec => {}
+            Ok(loaded) => {
+                epoch.then = Some(Box::new(loaded.spec));
+                epoch.remark = format!(
+                    "Trial {number} is read under revision {} of her document, the latest {when}; she is judged by the latest, \
+                     {}.",
+                    then.number, latest.number
+                );
+            }
+            Err(_) => {
+                epoch.remark = format!(
+                    "Trial {number} was made under revision {} of her document, which cannot be read; it is read under the \
+                     latest. If she was changed since, leave earlier trials aside (--alone).",
+                    then.number
+                );
+            }
+        }
+    }
+    if on_its_day.is_none() && revisions.len() > 1 {
+        let sep = if epoch.remark.is_empty() { "" } else { " " };
+        epoch.remark += &format!(
+            "{sep}No revision of her document is as old as trial {number}: whether she was then as it says is not known."
+        );
+    }
+    Ok(())
+}
+
+/// The end of a day written like `2026-05-02`, where this computer is.
+fn end_of_day(date: &str) -> Option<UnixMs> {
+    let day: jiff::civil::Date = date.trim().parse().ok()?;
+    let next = day.tomorrow().ok()?.to_zoned(jiff::tz::TimeZone::system()).ok()?;
+    Some(UnixMs(next.timestamp().as_millisecond() - 1))
 }
 
 /// A kept forecast held against `later`, a diagnosis of the trial after the work by its own runs alone.
@@ -172,9 +231,9 @@ pub fn adopted(document: &BoatDocument, diagnosis: &Diagnosis) -> Result<BoatDoc
 #[must_use]
 pub fn value_text(calibrated: &Calibrated) -> Option<(&'static str, String)> {
     match calibrated.field {
-        CalibratedField::Bottom(condition) => Some(("hull.bottom", condition_word(condition).to_owned())),
+        CalibratedField::Bottom(condition) => Some((field::hull::BOTTOM, condition.word().to_owned())),
         CalibratedField::Blades(condition) => {
-            Some(("propeller.blades_state", condition_word(condition).to_owned()))
+            Some((field::propeller::BLADES_STATE, condition.word().to_owned()))
         }
         CalibratedField::Field(input) => {
             let field = field_named(input.key())?;

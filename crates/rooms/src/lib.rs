@@ -12,6 +12,7 @@ pub mod drive;
 pub mod energy;
 pub mod explain;
 pub mod first_questions;
+pub mod left_out;
 pub mod logs;
 pub mod moment;
 pub mod no_answer;

@@ -5,13 +5,13 @@ use std::fs::File;
 use std::io::Read;
 
 use crate::text::Paper;
-use crate::trial::{BadFacts, ChannelFacts, LogFacts, LogRemark, RunFacts, TableFacts, TrialFacts};
+use crate::trial::{BadFacts, ChannelFacts, LogFacts, TableFacts};
 use wakewright_core::hull::shallow::deep_enough_m;
-use wakewright_core::trial::{PairBounds, Run, analyse_trial};
+use wakewright_core::trial::{LogRemark, PairBounds, Run, RunFacts, TrialFacts, analyse_trial};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{
     Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, clock,
-    find_steady_runs, join,
+    find_steady_runs, join, suggest_shifts,
 };
 pub use wakewright_logs::{LONGEST_LOG_BYTES, too_long};
 
@@ -32,6 +32,66 @@ pub struct Opened {
     /// What must be asked of it, each answer with the mapping that it makes.
     pub questions: Vec<Question>,
     table: Option<TableFacts>,
+    is_told: bool,
+    is_understood: bool,
+}
+
+/// An answer as it is typed: the key of the question, and the word of the choice.
+pub type Told = (String, String);
+
+/// Reads `QUESTION=ANSWER`.
+/// # Errors
+/// How it is written.
+pub fn read_answer(text: &str) -> Result<Told, String> {
+    let (key, word) =
+        text.split_once('=').ok_or("write question=answer, as the question is named".to_owned())?;
+    Ok((key.trim().to_owned(), word.trim().to_owned()))
+}
+
+/// Opens and reads a file as [`open`] does, and answers its questions by `told`; gives with it the keys that
+/// were answered.
+/// # Errors
+/// A question has no such answer: which it has.
+pub fn open_answered(
+    file: &str,
+    mappings: &[Mapping],
+    told: &[Told],
+) -> Result<(Opened, Vec<String>), String> {
+    let mut known = mappings.to_vec();
+    let mut answered: Vec<String> = Vec::new();
+    loop {
+        let opened = open(file, &known);
+        // What was answered before is asked anew where it is told.
+        let open_one = told.iter().find_map(|(key, word)| {
+            let question = opened.questions.iter().find(|question| question.key == *key)?;
+            Some((question, word)).filter(|_| !answered.contains(key))
+        });
+        let Some((question, word)) = open_one else { return Ok((opened, answered)) };
+        let choice = question.choices.iter().find(|choice| choice.word == *word);
+        let choice = choice.ok_or_else(|| format!("{file}: {}", question_words(question, "--answer ")))?;
+        answered.push(question.key.clone());
+        known.insert(0, choice.mapping.clone());
+    }
+}
+
+/// A question with its answers, each as `how` has it typed.
+#[must_use]
+pub fn question_words(question: &Question, how: &str) -> String {
+    let mut text = question.text.clone();
+    if !question.values.is_empty() {
+        text += &format!(" It holds {}.", question.values.join(", "));
+    }
+    for (place, choice) in question.choices.iter().enumerate() {
+        let typed = format!("{}={}", question.key, choice.word);
+        let quoted = if typed.contains(' ') { format!("\"{typed}\"") } else { typed };
+        let until = if place == 0 { ", as is taken until somebody says" } else { "" };
+        text += &format!(" {how}{quoted}: {}{until}", choice.label);
+        if !choice.gives.is_empty() {
+            text += &format!(", {}", choice.gives);
+        }
+        text.push('.');
+    }
+    text
 }
 
 /// Opens and reads a file. `mappings` are those that were confirmed; a table with the same columns
@@ -46,8 +106,9 @@ pub fn open(file: &str, mappings: &[Mapping]) -> Opened {
 /// Reads the log that `bytes` give, packed or not; `file` is its name.
 pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Opened {
     let reading = wakewright_logs::read(bytes, mappings);
-    let mapping = reading.mapping.filter(|_| !reading.preview.is_empty());
-    let table = mapping.as_ref().map(|mapping| TableFacts {
+    let (is_told, is_understood) = (reading.is_told, reading.is_understood());
+    let mapping = reading.mapping;
+    let table = mapping.as_ref().filter(|_| !reading.preview.is_empty()).map(|mapping| TableFacts {
         columns: mapping
             .heads
             .iter()
@@ -55,7 +116,7 @@ pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Open
             .map(|(i, head)| (head.clone(), taken_for(mapping, i)))
             .collect(),
         preview: reading.preview,
-        is_confirmed: reading.is_told,
+        is_confirmed: is_told,
     });
     Opened {
         file: file.to_owned(),
@@ -65,13 +126,29 @@ pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Open
         mapping,
         questions: reading.questions,
         table,
+        is_told,
+        is_understood,
     }
 }
 
 impl Opened {
-    /// Whether somebody said what its columns mean; false while that is a proposal.
+    /// Whether somebody said what its columns or sources mean; false while that is a proposal.
     pub fn is_mapping_told(&self) -> bool {
-        self.table.as_ref().is_some_and(|table| table.is_confirmed)
+        self.is_told
+    }
+
+    /// True for a table, whose columns have names.
+    pub fn is_table(&self) -> bool {
+        self.table.is_some()
+    }
+
+    /// Leaves the channels of these keys out; those that it does not have are given back.
+    pub fn leave_out<'k>(&mut self, keys: &'k [String]) -> Vec<&'k String> {
+        let Ok(log) = &mut self.log else { return keys.iter().collect() };
+        let missing = keys.iter().filter(|key| log.channels.iter().all(|channel| channel.key() != **key));
+        let missing: Vec<&String> = missing.collect();
+        log.channels.retain(|channel| !keys.contains(&channel.key()));
+        missing
     }
 
     /// The same, said to have come packed or not: the store packs what it keeps.
@@ -89,6 +166,8 @@ impl Opened {
             table: None,
             mapping: None,
             questions: Vec::new(),
+            is_told: false,
+            is_understood: false,
         }
     }
 }
@@ -98,7 +177,7 @@ impl Opened {
 /// In words, when the file is no table.
 pub fn propose_mapping(file: &str) -> Result<Mapping, String> {
     let opened = open(file, &[]);
-    match (opened.mapping, opened.log) {
+    match (opened.mapping.filter(|_| opened.table.is_some()), opened.log) {
         (Some(mapping), _) => Ok(mapping),
         (None, Err(why)) => Err(why),
         (None, Ok(_)) => {
@@ -137,6 +216,7 @@ pub fn log_facts(opened: &Opened, paper: &Paper) -> LogFacts {
         bad: Vec::new(),
         table: opened.table.clone(),
         remarks: Vec::new(),
+        is_understood: opened.is_understood,
     };
     let Ok(log) = &opened.log else { return facts };
     facts.lines = log.lines;
@@ -165,8 +245,23 @@ pub fn log_facts(opened: &Opened, paper: &Paper) -> LogFacts {
             first_lines: lines.first.clone(),
         })
         .collect();
-    facts.remarks = log.notices.iter().map(|notice| remark(notice, paper)).collect();
+    facts.remarks = remarks(opened, paper);
     facts
+}
+
+/// Remarks on a log; a question with the answers that it can have.
+fn remarks(opened: &Opened, paper: &Paper) -> Vec<LogRemark> {
+    let notices = opened.log.as_ref().map_or(&[][..], |log| &log.notices);
+    let remarks = notices.iter().map(|notice| {
+        let mut said = remark(notice, paper);
+        if let LogNotice::Question(text) = notice
+            && let Some(question) = opened.questions.iter().find(|question| question.text == *text)
+        {
+            said.text = question_words(question, "--answer ");
+        }
+        said
+    });
+    remarks.collect()
 }
 
 pub fn file_name(path: &str) -> String {
@@ -236,7 +331,16 @@ pub fn trial_facts(
         }
     }
     let plain: Vec<Run> = runs.iter().map(|facts| facts.run).collect();
-    let mut notices: Vec<LogNotice> = logs.iter().flat_map(|(log, _)| log.notices.iter().cloned()).collect();
+    let mut remarks: Vec<LogRemark> = opened.iter().flat_map(|opened| remarks(opened, paper)).collect();
+    let mut notices: Vec<LogNotice> = Vec::new();
+    if shifts_s.is_empty() {
+        let read: Vec<&Log> = logs.iter().map(|(log, _)| *log).collect();
+        notices.extend(suggest_shifts(&read).iter().map(|apart| {
+            let shifts = (0..=apart.log).map(|log| if log == apart.log { apart.shift_s } else { 0.0 });
+            let typed: Vec<String> = shifts.map(|shift_s| format!("--shift {shift_s:.0}")).collect();
+            LogNotice::Question(format!("{} {} says so.", apart.text(), typed.join(" ")))
+        }));
+    }
     if plain.iter().any(|run| run.current_a.is_some_and(|amps| amps < 0.0)) {
         notices.push(LogNotice::CurrentSign);
     }
@@ -246,10 +350,15 @@ pub fn trial_facts(
     });
     notices.extend(failures);
     Ok(TrialFacts {
+        label: None,
+        days: Vec::new(),
         files: opened.iter().map(|opened| file_name(&opened.file)).collect(),
         analysis: analyse_trial(&plain, &PairBounds::default()),
         runs,
-        remarks: notices.iter().map(|notice| remark(notice, paper)).collect(),
+        remarks: {
+            remarks.extend(notices.iter().map(|notice| remark(notice, paper)));
+            remarks
+        },
     })
 }
 
@@ -257,7 +366,8 @@ fn run_facts(from: String, run: Run) -> RunFacts {
     let speed = run.speed_through_water_m_s.or(run.speed_over_ground_m_s).unwrap_or(0.0);
     // Without the boat's measures only the part of the rule that goes with speed is known.
     let is_shallow = run.depth_m.is_some_and(|depth| depth < deep_enough_m(0.0, 0.0, speed));
-    RunFacts { from, run, is_shallow, is_short: run.duration_s < SHORT_RUN_S }
+    let (is_short, is_of_drive) = (run.duration_s < SHORT_RUN_S, run.is_of_drive());
+    RunFacts { from, run, is_shallow, is_short, is_of_drive, note: String::new() }
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Under sail: what the propeller costs, what cancels it, what comes back.
 //! Not for: how it is computed, the pictures (`draw::sail`).
 
+use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sail::{Mode, SAIL_SHEETS, SailQuestions, SailRow, SailStudy};
 use wakewright_core::sheet::{AnySheet, Filled, Interval};
@@ -9,6 +10,7 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use crate::draw::{sail_drag_picture, sail_power_picture};
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_speed_within};
 use crate::sampling;
@@ -113,15 +115,19 @@ impl Room for Sail {
         &study.notices
     }
 
+    fn samples(&self, study: &SailStudy) -> Vec<Counted> {
+        Counted::one(&study.samples)
+    }
+
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let sliders = vec![
-            sized("week.sailing_speed", "boat speed", stock::speeds(4, 18)),
-            sized("week.regeneration_loss", "speed that charging may cost", stock::losses()),
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
-            worded("propeller.pattern", "pattern"),
-            sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
-            sized("bank.temperature", "temperature of the bank", stock::temperatures()),
+            sized(field::week::SAILING_SPEED, "boat speed", stock::speeds(4, 18)),
+            sized(field::week::REGENERATION_LOSS, "speed that charging may cost", stock::losses()),
+            sized(field::propeller::PITCH, "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized(field::propeller::DIAMETER, "diameter", stock::propeller_sizes(9.0, 30.0)),
+            worded(field::propeller::PATTERN, "pattern"),
+            sized(field::bank::STATE_OF_CHARGE, "state of charge", stock::shares(20, 100)),
+            sized(field::bank::TEMPERATURE, "temperature of the bank", stock::temperatures()),
         ];
         placed(sliders, &asked.as_kept().document, asked.tried)
     }
@@ -310,14 +316,16 @@ fn hazard_words(study: &SailStudy, paper: &Paper) -> String {
     match (hazards.controller_limit_v, hazards.controller_limit_at_m_s) {
         (Some(limit), Some(at)) => {
             said += &format!(
-                " With the bank cut off the free propeller passes the {} that the controller stands at {}.",
+                " With the bank cut off the propeller that turns freely passes the {} that the controller stands at {}; when \
+                 the protection opens while the controller brakes they are passed within milliseconds at any speed.",
                 volts(limit),
                 speed(at)
             );
         }
         (Some(limit), None) => {
             said += &format!(
-                " With the bank cut off the free propeller does not reach the {} that the controller stands.",
+                " With the bank cut off the propeller that turns freely does not by itself reach the {} that the controller \
+                 stands; a controller that brakes when the protection opens passes them within milliseconds all the same.",
                 volts(limit)
             );
         }
@@ -342,7 +350,7 @@ pub fn questions(
     steps_a_knot: u32,
 ) -> SailQuestions {
     let week = |field: &str| document.number(field).map_or(0.0, |stated| stated.value_si);
-    let finding_speed_m_s = finding_speed_m_s.unwrap_or_else(|| week("week.sailing_speed"));
+    let finding_speed_m_s = finding_speed_m_s.unwrap_or_else(|| week(field::week::SAILING_SPEED));
     let steps = 2 * steps_a_knot..=9 * steps_a_knot;
     let mut speeds_m_s: Vec<f64> =
         steps.map(|step| f64::from(step) / f64::from(steps_a_knot) * KNOT_M_S).collect();
@@ -350,6 +358,6 @@ pub fn questions(
         speeds_m_s.push(finding_speed_m_s);
         speeds_m_s.sort_by(f64::total_cmp);
     }
-    let loss_m_s = loss_m_s.unwrap_or_else(|| week("week.regeneration_loss"));
+    let loss_m_s = loss_m_s.unwrap_or_else(|| week(field::week::REGENERATION_LOSS));
     SailQuestions { speeds_m_s, loss_m_s, finding_speed_m_s }
 }

@@ -40,7 +40,7 @@ pub fn sail_study(
         .into_par_iter()
         .map(|sample| sample_sail(spec, questions, sampler, sample))
         .collect();
-    summarise_sail(spec, questions, &answers)
+    summarise_sail(spec, questions, sampler, &answers)
 }
 
 /// What `sample` makes of each number from 0 on, so many times under `seed`.

@@ -162,7 +162,7 @@ pub fn standing_finding(name: &str, standings: &[Standing], paper: &Paper) -> Op
             off => format!(" Of {count} points {off} lie outside the band."),
         };
     }
-    Some(Finding { sentence, binding, figure: String::new(), further })
+    Some(Finding { sentence, binding, further, ..Finding::default() })
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Documents into the store and out of it, for the commands and the page alike.
 //! Not for: the whole store (backup and restore are the store's own).
 
+use wakewright_core::field;
 use wakewright_records::boat::{BoatDocument, Fault, LONGEST_DOCUMENT_BYTES, Severity};
 use wakewright_store::{Boat, BoatId, SaveOutcome, Store, StoreError, UnixMs};
 
@@ -64,12 +65,12 @@ pub fn bring_in(
     time: UnixMs,
 ) -> Result<BroughtIn, TransferError> {
     let (document, faults) = read(text)?;
-    let name = name.or_else(|| document.text("boat.name")).filter(|n| !n.trim().is_empty());
+    let name = name.or_else(|| document.text(field::boat::NAME)).filter(|n| !n.trim().is_empty());
     let Some(name) = name.map(str::to_owned) else {
         // A name that cannot be read is another fault than none.
         return Err(faults
             .into_iter()
-            .find(|fault| fault.field.is_empty() || fault.field == "boat.name")
+            .find(|fault| fault.field.is_empty() || fault.field == field::boat::NAME)
             .map_or(TransferError::NoName, |fault| TransferError::NoDocument {
                 problem: format!("line {}, {fault}", fault.line),
                 advice: fault.advice,
@@ -120,10 +121,10 @@ fn read(text: &str) -> Result<(BoatDocument, Vec<Fault>), TransferError> {
 
 /// The document with her name in it.
 fn named(document: BoatDocument, name: &str) -> String {
-    if document.text("boat.name") == Some(name) {
+    if document.text(field::boat::NAME) == Some(name) {
         return document.to_toml().to_owned();
     }
-    let (renamed, _) = document.set_lenient("boat.name", name);
+    let (renamed, _) = document.set_lenient(field::boat::NAME, name);
     renamed.unwrap_or(document).to_toml().to_owned()
 }
 

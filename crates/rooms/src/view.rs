@@ -3,7 +3,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use wakewright_core::notice::{Notice, Severity};
+use wakewright_core::notice::Notice;
 use wakewright_core::study::Interval;
 
 /// Version of all formats; it rises when a field changes its meaning or goes away.
@@ -43,12 +43,7 @@ impl NoticeView {
     /// From the notice.
     #[must_use]
     pub fn of(notice: &Notice) -> Self {
-        let severity = match notice.severity() {
-            Severity::Note => "note",
-            Severity::Weak => "weak",
-            Severity::Caution => "caution",
-        };
-        Self { severity, text: notice.text(), source: notice.source().to_owned() }
+        Self { severity: notice.severity().key(), text: notice.text(), source: notice.source().to_owned() }
     }
 }
 

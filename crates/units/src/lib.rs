@@ -30,4 +30,4 @@ pub use parse::{
     read_quantity, two_readings,
 };
 pub use quantity::{Dimension, Quantity};
-pub use table::{Unit, accepted_units, units_of};
+pub use table::{Unit, accepted_units, is_symbol, units_of};

@@ -167,6 +167,17 @@ pub fn units_of(dimension: Dimension) -> impl Iterator<Item = &'static Unit> {
     UNITS.iter().filter(move |unit| unit.dimension == dimension)
 }
 
+/// Whether `word` is how some unit is written, or the first word of it.
+#[must_use]
+pub fn is_symbol(word: &str) -> bool {
+    let is_it = |unit: &Unit| {
+        let symbol = unit.symbol();
+        !symbol.is_empty()
+            && (symbol == word || symbol.split_once(' ').is_some_and(|(first, _)| first == word))
+    };
+    UNITS.iter().any(is_it)
+}
+
 /// "m, mm, cm, in, ft": the units of one dimension as they are written.
 #[must_use]
 pub fn accepted_units(dimension: Dimension) -> String {

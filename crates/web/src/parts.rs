@@ -6,8 +6,10 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Fault;
-use wakewright_rooms::text::Finding;
+use wakewright_rooms::room::Block;
+use wakewright_rooms::sheets::titled_of;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
+use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_units::{UnitSystem, format_number};
 
 use super::{address, visitor};
@@ -82,10 +84,16 @@ pub fn figure(picture: &(impl Picture + ?Sized), width_px: f64, id: &str, captio
 
 /// The finding, its binding words and its figure set apart, and what goes with it.
 pub fn finding(finding: &Finding) -> Markup {
+    finding_with(finding, &html! {})
+}
+
+/// The same with what would end what binds, where it was sought; it goes with its sentence.
+pub fn finding_with(finding: &Finding, way_out: &Markup) -> Markup {
     let marks = [(finding.binding.as_str(), "binds"), (finding.figure.as_str(), "")];
     html! {
         div.finding data-live="finding" {
             h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
+            (way_out)
         }
         div.further data-live="further" { p.under-sentence { (finding.further) } }
     }
@@ -190,6 +198,18 @@ pub fn query_of(tried: &Tried) -> String {
     query.finish()
 }
 
+/// What would end what binds, with the way to try it on the page `here` beside what `query` tries already.
+pub fn way_out(remedy: &Remedy, here: &str, query: &str) -> Markup {
+    let mut address = form_urlencoded::Serializer::for_suffix(format!("{here}?{query}"), here.len() + 1);
+    for set in &remedy.sets {
+        address.append_pair("set", set);
+    }
+    let address = address.finish();
+    html! {
+        p.way-out { (remedy.words) @if !remedy.sets.is_empty() { " " a href=(address) { "Try it" } } }
+    }
+}
+
 /// A figure's name that opens to its origin.
 pub fn origin_of(figure: &Figure, slug: &str, query: &str) -> Markup {
     origin_in(figure.key, figure.label, slug, query)
@@ -203,6 +223,62 @@ pub fn origin_in(key: &str, words: &str, slug: &str, query: &str) -> Markup {
             summary { (words) }
             div.basis { a href=(place) { "Where this comes from" } }
         }
+    }
+}
+
+/// Of what stands below a finding a sheet or words, as they are read; what else there is has parts of its own.
+pub fn block(block: &Block) -> Markup {
+    block_with(block, &|_| html! {})
+}
+
+/// The same, each row of the sheet ending in what `last` gives for its number.
+pub fn block_with(block: &Block, last: &dyn Fn(usize) -> Markup) -> Markup {
+    match block {
+        Block::Sheet(sheet) if sheet.rows.is_empty() => html! {},
+        Block::Sheet(sheet) => {
+            const MOST_STACKED: usize = 7;
+            let sheet = titled_of(sheet, &paper());
+            if sheet.table.columns().len() > MOST_STACKED { titled(&sheet) } else { stacked(&sheet, last) }
+        }
+        Block::Words { title, text, .. } => html! {
+            @if !title.is_empty() { h2 { (title) } }
+            @for paragraph in text { p { (paragraph) } }
+        },
+        _ => html! {},
+    }
+}
+
+/// A table that becomes a card for each row on a narrow page.
+fn stacked(titled: &Titled, last: &dyn Fn(usize) -> Markup) -> Markup {
+    let columns = titled.table.columns();
+    let heads: Vec<String> =
+        columns.iter().map(|(head, _)| head.replace('\n', " ").trim().to_owned()).collect();
+    html! {
+        table.stacks {
+            caption { (titled.title) }
+            thead { tr {
+                @for (head, (_, align)) in heads.iter().zip(columns) {
+                    th.number[*align == Align::Right] scope="col" { (head) }
+                }
+            } }
+            tbody {
+                @for (number, (ink, cells)) in titled.table.rows().iter().enumerate() {
+                    tr.binds[*ink == Ink::Binds] .looked-at[*ink == Ink::Strong] .out[*ink == Ink::Faint] {
+                        @for (place, ((cell, (_, align)), head)) in cells.iter().zip(columns).zip(&heads).enumerate() {
+                            @let is_number = *align == Align::Right;
+                            @if place == 0 {
+                                th.number[is_number] scope="row" { (printed(cell)) }
+                            } @else {
+                                td.number[is_number] data-head=(head) { (printed(cell)) }
+                            }
+                        }
+                        @let last = last(number);
+                        @if !last.0.is_empty() { td.wide { (last) } }
+                    }
+                }
+            }
+        }
+        @if !titled.note.is_empty() { p.aside { (titled.note.replace(" -: ", " –: ")) } }
     }
 }
 

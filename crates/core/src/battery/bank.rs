@@ -5,7 +5,7 @@
 use super::chemistry::Chemistry;
 use super::pack::PackGroup;
 use super::prepared::PreparedBank;
-use super::{BankError, check_between, check_positive};
+use super::{BankError, WET_TOUCH_LIMIT_V, positive, within};
 use crate::caution::{COOL_TO_CHARGE, TOO_COLD_TO_CHARGE};
 use crate::notice::{Notice, Severity, push_once};
 
@@ -92,9 +92,10 @@ impl Bank {
                 });
             }
         }
-        check_between("state of charge", self.state_of_charge, 0.0, 1.0)?;
-        check_between("cable resistance", self.cable_resistance_ohm, 0.0, 1.0)?;
-        check_positive("cell temperature", self.temperature_k)
+        within("state of charge", self.state_of_charge, (0.0, 1.0), "")?;
+        within("cable resistance", self.cable_resistance_ohm, (0.0, 1.0), "")?;
+        positive("cell temperature", self.temperature_k)?;
+        Ok(())
     }
 
     /// The bank as its terminals show it at its state of charge and temperature.
@@ -125,7 +126,7 @@ impl Bank {
             low_voltage_v = low_voltage_v.max(group.cut_out_v());
             let drop = |limit_a: Option<f64>| limit_a.map_or(f64::INFINITY, |limit| limit * resistance_ohm);
             discharge_drop_v = discharge_drop_v.min(drop(group.bms_discharge_a));
-            charge_drop_v = charge_drop_v.min(drop(group.bms_charge_a));
+            charge_drop_v = charge_drop_v.min(drop(Some(group.charge_limit_a())));
             let cold_a = cold_rate_1_s * group.capacity_coulomb * group.health;
             cold_drop_v = cold_drop_v.min(drop(Some(cold_a)));
         }
@@ -211,6 +212,12 @@ impl Bank {
             .min_by(|a, b| a.power_available_w.total_cmp(&b.power_available_w)))
     }
 
+    /// Highest voltage at its terminals while it is charged \[V\].
+    #[must_use]
+    pub fn highest_charging_v(&self) -> f64 {
+        self.groups.iter().map(PackGroup::highest_charging_v).fold(0.0, f64::max)
+    }
+
     /// True when a pack in it is of lithium cells.
     #[must_use]
     pub fn has_lithium(&self) -> bool {
@@ -248,11 +255,20 @@ impl Bank {
         };
         let mut notices = Vec::new();
         for group in &self.groups {
+            if !group.exceeds_touch_limit() && group.highest_charging_v() > WET_TOUCH_LIMIT_V {
+                remark(
+                    &mut notices,
+                    Severity::Note,
+                    "This bank passes 30 V when charged: safe to touch only where it is dry. Cover every live part where \
+                     spray, bilge water or wet hands come.",
+                    "iec60598-2008",
+                );
+            }
             if group.exceeds_touch_limit() {
                 remark(
                     &mut notices,
                     Severity::Caution,
-                    "This bank passes 60 V when charged: above the limit that counts as safe to touch. \
+                    "This bank passes 60 V when charged: above the limit that counts as safe to touch where it is dry (30 V where it is wet). \
                      Lock off, prove dead, and leave it to a qualified person.",
                     "iec60598-2008",
                 );
@@ -278,6 +294,33 @@ impl Bank {
                  vanish.",
                 "regeneration2023",
             );
+        }
+        for group in self.groups.iter().filter(|group| group.bms_charge_a.is_none()) {
+            push_once(
+                &mut notices,
+                Notice::Estimated {
+                    quantity: "charging current of a pack at most",
+                    value: group.charge_limit_a(),
+                    unit: "A",
+                    basis: "half of what fills it in an hour, for lead a fifth",
+                    source: "common practice, no source",
+                },
+            );
+        }
+        for group in self.groups.iter().filter(|group| group.resistance_ohm.is_some()) {
+            let factor = group.chemistry.resistance_factor_cold(self.temperature_k);
+            if (factor - 1.0).abs() > 0.05 {
+                push_once(
+                    &mut notices,
+                    Notice::Estimated {
+                        quantity: "pack resistance at the bank's temperature",
+                        value: factor * group.reference_resistance_ohm(),
+                        unit: "ohm",
+                        basis: "what is stated, taken as measured at 25 °C, by the slope of an oxide cell; iron phosphate may differ",
+                        source: "nrel2002",
+                    },
+                );
+            }
         }
         for group in self.groups.iter().filter(|group| group.resistance_ohm.is_none()) {
             let value = group.reference_resistance_ohm();

@@ -4,7 +4,7 @@
 
 use super::bank::Bank;
 use super::chemistry::Chemistry;
-use super::{BankError, check_between, check_positive};
+use super::{BankError, positive, within};
 
 /// Steps of the state of charge over which a charge is followed.
 const STEPS: u32 = 400;
@@ -112,13 +112,13 @@ pub struct Charging {
 /// # Accuracy
 /// That of the acceptance: the end of a charge may take half or twice the time.
 /// # Errors
-/// As [`Bank::check`]; [`BankError::OutOfRange`] when not `0 <= from <= to <= 1`,
-/// [`BankError::NotPositive`] for a power that is not.
+/// As [`Bank::check`]; [`super::Impossible::Outside`] when not `0 <= from <= to <= 1`,
+/// [`super::Impossible::NotPositive`] for a power that is not.
 pub fn charge(bank: &Bank, power_w: f64, from: f64, to: f64) -> Result<Option<Charging>, BankError> {
     bank.check()?;
-    check_between("state of charge at the end", to, 0.0, 1.0)?;
-    check_between("state of charge at the start", from, 0.0, to)?;
-    check_positive("charging power", power_w)?;
+    within("state of charge at the end", to, (0.0, 1.0), "")?;
+    within("state of charge at the start", from, (0.0, to), "")?;
+    positive("charging power", power_w)?;
     let chemistry = bank.groups[0].chemistry;
     let efficiency = chemistry.coulombic_efficiency(bank.temperature_k);
     let mut at = bank.clone();

@@ -80,7 +80,7 @@ const FLOODED_LEAD_OPEN_CIRCUIT: OpenCircuitCurve<5> =
 /// Temperature below which lithium cells are charged slowly \[K\]: 10 °C \[coldcharge2024\].
 pub const COOL_BELOW_K: f64 = crate::constants::ZERO_CELSIUS_K + 10.0;
 /// Charging current of lithium cells at 0 °C over that which fills them in one hour \[coldcharge2024\].
-const FREEZING_CHARGE_RATE_1_H: f64 = 0.1;
+const COOL_CHARGE_RATE_1_H: f64 = 0.1;
 
 /// Capacity over that at room temperature against °C. Iron phosphate: -40, -10 and 0 °C from three
 /// cell tests \[lfpcold2024\], -20 °C the mean of two that read 0.44 and 0.55; 60 °C between 1.0 and
@@ -192,12 +192,11 @@ impl Chemistry {
     /// Most current into cold cells over the current that would fill them in one hour; infinite where the
     /// cold does not limit it, 0 where they must not be charged.
     ///
-    /// Lithium: `0.1 / (1 - t / 10 °C)`, t above 0 °C: a tenth of the hour's rate at 0 °C, no limit of its
-    /// own from 10 °C. Lead: none down to where charging ends.
+    /// Lithium: a tenth of the hour's rate from 0 to 10 °C, no limit of its own from there. Lead: none down to
+    /// where charging ends.
     /// # Source
-    /// \[coldcharge2024\]: guides cut lithium to a tenth of the hour's rate below 10 °C. The rise in between
-    /// is judgement: without a step at 10 °C, and close to the tenth over most of the range. For lead no
-    /// such limit was read.
+    /// \[coldcharge2024\]: guides cut lithium to a tenth of the hour's rate below 10 °C. For lead no such limit was
+    /// read.
     /// # Valid for
     /// Cells without a heater. The maker's table of charge against temperature goes before it.
     #[must_use]
@@ -205,9 +204,7 @@ impl Chemistry {
         if temperature_k < self.temperatures().charge_low_k {
             return 0.0;
         }
-        let way = (temperature_k - self.temperatures().charge_low_k)
-            / (COOL_BELOW_K - self.temperatures().charge_low_k);
-        if self.is_lead() || way >= 1.0 { f64::INFINITY } else { FREEZING_CHARGE_RATE_1_H / (1.0 - way) }
+        if self.is_lead() || temperature_k >= COOL_BELOW_K { f64::INFINITY } else { COOL_CHARGE_RATE_1_H }
     }
 
     /// Resistance over that at 25 °C.

@@ -5,7 +5,7 @@ use super::bank::Bank;
 use super::chemistry::Chemistry;
 use super::peukert::depletion_factor;
 use super::prepared::PreparedBank;
-use super::{BankError, check_between};
+use super::{BankError, within};
 
 /// Pieces of the whole range of charge on which open-circuit curves and resistance are smooth: the
 /// nodes of every curve in `chemistry` are among their ends.
@@ -63,8 +63,8 @@ pub struct Discharge {
 /// # Accuracy
 /// That of capacity, resistance and curve; the integration adds less than 1e-4.
 /// # Errors
-/// As [`Bank::check`]; [`BankError::OutOfRange`] when the states of charge are not
-/// `0 <= to <= from <= 1`, [`BankError::NotPositive`] for a load that is not.
+/// As [`Bank::check`]; [`super::Impossible::Outside`] when the states of charge are not
+/// `0 <= to <= from <= 1`, [`super::Impossible::NotPositive`] for a load that is not.
 pub fn discharge(
     bank: &Bank,
     load: Load,
@@ -72,10 +72,10 @@ pub fn discharge(
     to_state_of_charge: f64,
 ) -> Result<Discharge, BankError> {
     bank.check()?;
-    check_between("state of charge at the start", from_state_of_charge, 0.0, 1.0)?;
-    check_between("state of charge at the end", to_state_of_charge, 0.0, from_state_of_charge)?;
+    within("state of charge at the start", from_state_of_charge, (0.0, 1.0), "")?;
+    within("state of charge at the end", to_state_of_charge, (0.0, from_state_of_charge), "")?;
     let (Load::PowerW(size) | Load::CurrentA(size)) = load;
-    super::check_positive("load", size)?;
+    super::positive("load", size)?;
 
     let mut run = Run { bank: bank.clone(), chemistry: bank.groups[0].chemistry, load };
     let mut result = Discharge {

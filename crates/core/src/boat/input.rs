@@ -1,9 +1,10 @@
 //! The inputs that may be uncertain, and how a sampled value enters the boat. Not for: their spreads.
 
 use super::Boat;
+use crate::field;
 
 macro_rules! inputs {
-    ($($(#[$doc:meta])* $name:ident => $key:literal, $words:literal, |$boat:ident, $value:ident| $set:expr;)+) => {
+    ($($(#[$doc:meta])* $name:ident => $key:expr, $words:literal, |$boat:ident, $value:ident| $set:expr;)+) => {
         /// An input whose uncertainty is carried into the results.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
         pub enum Input { $($(#[$doc])* $name),+ }
@@ -34,95 +35,95 @@ macro_rules! inputs {
 
 inputs! {
     /// Length on the waterline.
-    LengthWaterline => "hull.length_waterline", "length on the waterline", |b, v| b.form.length_waterline_m = v;
+    LengthWaterline => field::hull::LENGTH_WATERLINE, "length on the waterline", |b, v| b.form.length_waterline_m = v;
     /// Beam on the waterline.
-    BeamWaterline => "hull.beam_waterline", "beam on the waterline", |b, v| b.form.beam_waterline_m = v;
+    BeamWaterline => field::hull::BEAM_WATERLINE, "beam on the waterline", |b, v| b.form.beam_waterline_m = v;
     /// Draught.
-    Draught => "hull.draught", "draught", |b, v| b.form.draught_m = v;
+    Draught => field::hull::DRAUGHT, "draught", |b, v| b.form.draught_m = v;
     /// Displacement.
-    Displacement => "hull.displacement", "displacement", |b, v| b.form.displacement_kg = v;
+    Displacement => field::hull::DISPLACEMENT, "displacement", |b, v| b.form.displacement_kg = v;
     /// Prismatic coefficient.
-    Prismatic => "hull.prismatic_coefficient", "prismatic coefficient", |b, v| b.form.prismatic_coefficient = Some(v);
+    Prismatic => field::hull::PRISMATIC_COEFFICIENT, "prismatic coefficient", |b, v| b.form.prismatic_coefficient = Some(v);
     /// Centre of buoyancy.
-    CentreOfBuoyancy => "hull.centre_of_buoyancy", "centre of buoyancy", |b, v| b.form.lcb_fraction = Some(v);
+    CentreOfBuoyancy => field::hull::CENTRE_OF_BUOYANCY, "centre of buoyancy", |b, v| b.form.lcb_fraction = Some(v);
     /// Keel's wetted area.
-    KeelArea => "hull.keel_wetted_area", "wetted area of the keel", |b, v| b.keel.wetted_area_m2 = Some(v);
+    KeelArea => field::hull::KEEL_WETTED_AREA, "wetted area of the keel", |b, v| b.keel.wetted_area_m2 = Some(v);
     /// Rudder's wetted area.
-    RudderArea => "hull.rudder_wetted_area", "wetted area of the rudder", |b, v| b.rudder.wetted_area_m2 = Some(v);
+    RudderArea => field::hull::RUDDER_WETTED_AREA, "wetted area of the rudder", |b, v| b.rudder.wetted_area_m2 = Some(v);
     /// Growth on the bottom.
-    BottomGrowth => "hull.bottom", "growth on the bottom", |b, v| b.bottom_sand_height_m = v;
+    BottomGrowth => field::hull::BOTTOM, "growth on the bottom", |b, v| b.bottom_sand_height_m = v;
     /// Growth on the blades.
-    BladeGrowth => "propeller.blades_state", "growth on the blades", |b, v| b.blades_sand_height_m = v;
+    BladeGrowth => field::propeller::BLADES_STATE, "growth on the blades", |b, v| b.blades_sand_height_m = v;
     /// Spread of the residuary resistance.
-    ResiduaryFactor => "model.residuary", "residuary resistance (method)", |b, v| b.sea.residuary_factor = v;
+    ResiduaryFactor => field::model::RESIDUARY, "residuary resistance (method)", |b, v| b.sea.residuary_factor = v;
     /// Spread of the windage.
-    WindageFactor => "model.windage", "windage (method)", |b, v| b.sea.windage_factor = v;
+    WindageFactor => field::model::WINDAGE, "windage (method)", |b, v| b.sea.windage_factor = v;
     /// What the stern does not win back between banks.
-    SternLoss => "model.stern_loss", "what the stern loses between banks (method)", |b, v| b.sea.stern_loss = v;
+    SternLoss => field::model::STERN_LOSS, "what the stern loses between banks (method)", |b, v| b.sea.stern_loss = v;
     /// In-service factor.
-    InService => "use.in_service_factor", "in-service factor", |b, v| b.sea.in_service_factor = v;
+    InService => field::usage::IN_SERVICE_FACTOR, "in-service factor", |b, v| b.sea.in_service_factor = v;
     /// Head wind.
-    HeadWind => "sea.head_wind", "head wind", |b, v| b.sea.true_head_wind_m_s = v;
+    HeadWind => field::sea::HEAD_WIND, "head wind", |b, v| b.sea.true_head_wind_m_s = v;
     /// Sea margin.
-    SeaMargin => "sea.sea_margin", "sea margin", |b, v| b.sea.sea_margin = v;
+    SeaMargin => field::sea::SEA_MARGIN, "sea margin", |b, v| b.sea.sea_margin = v;
     /// Propeller diameter.
-    PropellerDiameter => "propeller.diameter", "propeller diameter", |b, v| b.propeller.diameter_m = v;
+    PropellerDiameter => field::propeller::DIAMETER, "propeller diameter", |b, v| b.propeller.diameter_m = v;
     /// Propeller pitch.
-    PropellerPitch => "propeller.pitch", "propeller pitch", |b, v| b.propeller.pitch_m = v;
+    PropellerPitch => field::propeller::PITCH, "propeller pitch", |b, v| b.propeller.pitch_m = v;
     /// Blade area.
-    AreaRatio => "propeller.area_ratio", "blade area", |b, v| b.propeller.area_ratio = v;
+    AreaRatio => field::propeller::AREA_RATIO, "blade area", |b, v| b.propeller.area_ratio = v;
     /// Spread of the torque of the series.
-    TorqueFactor => "model.propeller_torque", "torque of the propeller series", |b, v| b.propeller.torque_factor = v;
+    TorqueFactor => field::model::PROPELLER_TORQUE, "torque of the propeller series", |b, v| b.propeller.torque_factor = v;
     /// Spread of the thrust of the series.
-    ThrustFactor => "model.propeller_thrust", "thrust of the propeller series", |b, v| b.propeller.thrust_factor = v;
+    ThrustFactor => field::model::PROPELLER_THRUST, "thrust of the propeller series", |b, v| b.propeller.thrust_factor = v;
     /// Wake fraction.
-    Wake => "propeller.wake_fraction", "wake", |b, v| b.stern.wake_fraction = v;
+    Wake => field::propeller::WAKE_FRACTION, "wake", |b, v| b.stern.wake_fraction = v;
     /// Thrust deduction.
-    ThrustDeduction => "propeller.thrust_deduction", "thrust deduction", |b, v| b.stern.thrust_deduction = v;
+    ThrustDeduction => field::propeller::THRUST_DEDUCTION, "thrust deduction", |b, v| b.stern.thrust_deduction = v;
     /// Relative rotative efficiency.
-    RelativeRotative => "model.relative_rotative", "relative rotative efficiency", |b, v| b.stern.relative_rotative_efficiency = v;
+    RelativeRotative => field::model::RELATIVE_ROTATIVE, "relative rotative efficiency", |b, v| b.stern.relative_rotative_efficiency = v;
     /// Efficiency of the reduction.
-    ReductionEfficiency => "reduction.efficiency", "efficiency of the reduction", |b, v| b.drive_line.reduction_efficiency = v;
+    ReductionEfficiency => field::reduction::EFFICIENCY, "efficiency of the reduction", |b, v| b.drive_line.reduction_efficiency = v;
     /// Friction of bearing and seal.
-    BearingTorque => "model.bearing", "friction of shaft bearing and seal", |b, v| b.drive_line.bearing_torque_n_m = v;
+    BearingTorque => field::model::BEARING, "friction of shaft bearing and seal", |b, v| b.drive_line.bearing_torque_n_m = v;
     /// What the reduction takes at any torque.
-    ReductionDrag => "model.reduction_drag", "what turning belt or gears takes", |b, v| b.drive_line.reduction_drag_n_m = v;
+    ReductionDrag => field::model::REDUCTION_DRAG, "what turning belt or gears takes", |b, v| b.drive_line.reduction_drag_n_m = v;
     /// What the drive takes at rest.
-    StandingLoss => "controller.standing_power", "standing power of the drive", |b, v| b.controller.fixed_loss_w = v;
+    StandingLoss => field::controller::STANDING_POWER, "standing power of the drive", |b, v| b.controller.fixed_loss_w = v;
     /// Drop over brushes.
-    BrushDrop => "model.brush_drop", "drop over the brushes", |b, v| b.controller.brush_drop_v = v;
+    BrushDrop => field::model::BRUSH_DROP, "drop over the brushes", |b, v| b.controller.brush_drop_v = v;
     /// Iron and friction of a motor without a known no-load current.
-    IronShare => "model.motor_drag", "what turning the motor takes", |b, v| b.motor.iron_share = v;
+    IronShare => field::model::MOTOR_DRAG, "what turning the motor takes", |b, v| b.motor.iron_share = v;
     /// Leg, bracket, exposed shaft.
-    GearDrag => "model.gear_drag", "drag of leg or bracket", |b, v| b.sea.gear_drag_area_m2 = v;
+    GearDrag => field::model::GEAR_DRAG, "drag of leg or bracket", |b, v| b.sea.gear_drag_area_m2 = v;
     /// Blades below the Reynolds number of the series.
-    LowReynolds => "model.blade_reynolds", "small blades at small speed", |b, v| b.propeller.low_reynolds = v;
+    LowReynolds => field::model::BLADE_REYNOLDS, "small blades at small speed", |b, v| b.propeller.low_reynolds = v;
     /// Reduction ratio.
-    Ratio => "reduction.ratio", "reduction ratio", |b, v| b.drive_line.ratio = v;
+    Ratio => field::reduction::RATIO, "reduction ratio", |b, v| b.drive_line.ratio = v;
     /// Rated power.
-    RatedPower => "motor.rated_power", "rated power", |b, v| b.motor.rated_power_w = v;
+    RatedPower => field::motor::RATED_POWER, "rated power", |b, v| b.motor.rated_power_w = v;
     /// Limit of the motor current.
-    PhaseCurrent => "controller.phase_current", "limit of the motor current", |b, v| b.controller.phase_current_limit_a = v;
+    PhaseCurrent => field::controller::PHASE_CURRENT, "limit of the motor current", |b, v| b.controller.phase_current_limit_a = v;
     /// Limit of the battery current.
-    BatteryCurrent => "controller.battery_current", "limit of the battery current", |b, v| b.controller.battery_current_limit_a = v;
+    BatteryCurrent => field::controller::BATTERY_CURRENT, "limit of the battery current", |b, v| b.controller.battery_current_limit_a = v;
     /// Motor speed constant.
-    SpeedConstant => "motor.speed_constant", "speed constant of the motor", |b, v| b.motor.no_load_speed_rev_s_v = v;
+    SpeedConstant => field::motor::SPEED_CONSTANT, "speed constant of the motor", |b, v| b.motor.no_load_speed_rev_s_v = v;
     /// Winding resistance.
-    MotorResistance => "motor.resistance", "winding resistance", |b, v| b.motor.resistance_ohm = Some(v);
+    MotorResistance => field::motor::RESISTANCE, "winding resistance", |b, v| b.motor.resistance_ohm = Some(v);
     /// No-load current.
-    NoLoadCurrent => "motor.no_load_current", "no-load current", |b, v| b.motor.no_load_current_a = Some(v);
+    NoLoadCurrent => field::motor::NO_LOAD_CURRENT, "no-load current", |b, v| b.motor.no_load_current_a = Some(v);
     /// Air around the motor.
-    MotorAmbient => "sea.air_temperature", "air around the motor", |b, v| b.motor_ambient_k = v;
+    MotorAmbient => field::sea::AIR_TEMPERATURE, "air around the motor", |b, v| b.motor_ambient_k = v;
     /// State of charge.
-    StateOfCharge => "bank.state_of_charge", "state of charge", |b, v| b.bank.state_of_charge = v;
+    StateOfCharge => field::bank::STATE_OF_CHARGE, "state of charge", |b, v| b.bank.state_of_charge = v;
     /// Resistance of the packs.
-    PackResistance => "pack.resistance", "resistance of the packs", |b, v| b.scale_pack_resistance(v);
+    PackResistance => field::pack::RESISTANCE, "resistance of the packs", |b, v| b.scale_pack_resistance(v);
     /// What the packs really hold.
-    PackCapacity => "pack.capacity", "what the packs really hold", |b, v| b.scale_pack_capacity(v);
+    PackCapacity => field::pack::CAPACITY, "what the packs really hold", |b, v| b.scale_pack_capacity(v);
     /// Cable and joints.
-    CableResistance => "bank.cable_resistance", "resistance of cable and joints", |b, v| b.bank.cable_resistance_ohm = v;
+    CableResistance => field::bank::CABLE_RESISTANCE, "resistance of cable and joints", |b, v| b.bank.cable_resistance_ohm = v;
     /// Standing loads.
-    HousePower => "bank.house_load", "standing loads", |b, v| b.house_power_w = v;
+    HousePower => field::bank::HOUSE_LOAD, "standing loads", |b, v| b.house_power_w = v;
 }
 
 impl Input {

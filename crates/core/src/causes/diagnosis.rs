@@ -68,7 +68,9 @@ pub struct ShortfallPoint {
     pub kind: PointKind,
     /// What she should do: clean, as stated, in a calm \[m/s\].
     pub should_m_s: f64,
-    /// What she does, as her instruments show it \[m/s\].
+    /// What she should do as she was described: with the growth, load and weather that were noted \[m/s\].
+    pub described_m_s: f64,
+    /// What she does, whatever her instruments show \[m/s\].
     pub now: Interval,
     /// The difference \[m/s\].
     pub shortfall: Interval,
@@ -247,9 +249,13 @@ pub fn diagnose(
         share_out(&problem, &posterior.samples[i], cruise_power_w, sampler, i as u64)
     });
     let should = speeds_of(&reference, &calm, cruise_power_w);
+    let (as_described, its_day) = problem.boat(&zero, Hypothesis::Nothing, problem.now(), |_| true);
+    let described = PreparedBoat::new(&as_described)
+        .map_or([f64::NAN; POINTS], |boat| speeds_of(&boat.value, &its_day, cruise_power_w));
     let kinds = [PointKind::FullThrottle, PointKind::Power(cruise_power_w)];
-    let points: Vec<ShortfallPoint> =
-        (0..POINTS).map(|point| point_of(point, kinds[point], should[point], &shared)).collect();
+    let points: Vec<ShortfallPoint> = (0..POINTS)
+        .map(|point| point_of(point, kinds[point], (should[point], described[point]), &shared))
+        .collect();
     let main_causes: Vec<Option<Cause>> =
         shared.iter().map(|s| s.as_ref().and_then(|s| main_cause(s, 0))).collect();
     let predicted: Vec<Option<Vec<f64>>> = workers.map(posterior.samples.len(), |i| {
@@ -284,7 +290,10 @@ pub fn diagnose(
         options: *options,
         problem,
     };
-    diagnosis.calibrated = calibrate(&diagnosis, cruise, workers);
+    // A fit that is refused knows nothing better than the document.
+    if !diagnosis.is_refused() {
+        diagnosis.calibrated = calibrate(&diagnosis, cruise, workers);
+    }
     diagnosis.next = rank_next_runs(&diagnosis, workers);
     Ok(diagnosis)
 }
@@ -310,7 +319,7 @@ fn main_cause(shares: &SampleShares, point: usize) -> Option<Cause> {
 fn point_of(
     point: usize,
     kind: PointKind,
-    should_m_s: f64,
+    (should_m_s, described_m_s): (f64, f64),
     shared: &[Option<SampleShares>],
 ) -> ShortfallPoint {
     let good: Vec<&SampleShares> =
@@ -334,6 +343,7 @@ fn point_of(
     ShortfallPoint {
         kind,
         should_m_s,
+        described_m_s,
         now: interval_of(good.iter().map(|s| s.now[point])),
         shortfall: interval_of(good.iter().map(|s| s.should[point] - s.now[point])),
         shares,

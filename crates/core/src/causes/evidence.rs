@@ -1,6 +1,7 @@
 //! What is known: the runs of one or more trials, and what was seen and noted on those days.
 //! Not for: what follows from it.
 
+use crate::boat::BoatSpec;
 use crate::fouling::FoulingCondition;
 use crate::steady::BoatError;
 use crate::trial::Run;
@@ -86,6 +87,11 @@ pub struct Epoch {
     pub runs: Vec<TrialRun>,
     /// What was seen.
     pub observed: Observed,
+    /// She as her document had her then, where that was otherwise than now. The latest trial has none: it is
+    /// held against her document of today.
+    pub then: Option<Box<BoatSpec>>,
+    /// What to know of how it is read; empty when there is nothing.
+    pub remark: String,
 }
 
 /// Why there is no answer.

@@ -89,9 +89,16 @@ pub(super) fn run_fits(
     predicted: &[Option<Vec<f64>>],
 ) -> Vec<RunFit> {
     let calm = super::predict::Day::default();
+    let zero = vec![0.0; problem.size()];
     let mut fits = Vec::new();
     let mut at = 0;
     for epoch in 0..problem.epochs.len() {
+        let then = problem.epochs[epoch].then.as_ref().and_then(|_| {
+            let (boat, _) = problem.boat(&zero, Hypothesis::Nothing, epoch, |_| false);
+            PreparedBoat::new(&boat).ok().map(|boat| boat.value)
+        });
+        let reference = then.as_ref().unwrap_or(reference);
+        let ratio = problem.ratio(epoch);
         for observation in problem.observations.iter().filter(|o| o.epoch == epoch) {
             let should = Readings::of(reference, &calm, observation);
             let readings: Vec<(Datum, f64, Interval)> = observation
@@ -109,10 +116,10 @@ pub(super) fn run_fits(
             }
             let measured = match observation.held {
                 Held::Shaft(shaft) => Some(shaft),
-                Held::Motor(motor) => Some(motor / problem.spec.boat.drive_line.ratio),
+                Held::Motor(motor) => Some(motor / ratio),
                 _ => observation.data.iter().find_map(|d| match d.kind {
                     DatumKind::Shaft => Some(d.value),
-                    DatumKind::Motor => Some(d.value / problem.spec.boat.drive_line.ratio),
+                    DatumKind::Motor => Some(d.value / ratio),
                     _ => None,
                 }),
             };
@@ -134,7 +141,7 @@ pub(super) fn shaft_row(problem: &Problem, reference: &PreparedBoat) -> Vec<f64>
     let fastest = super::predict::full_throttle(reference).map_or(15.0, |bound| bound.state.shaft_rev_s);
     let measured = problem.observations.iter().filter_map(|o| match o.held {
         Held::Shaft(shaft) => Some(shaft),
-        Held::Motor(motor) => Some(motor / problem.spec.boat.drive_line.ratio),
+        Held::Motor(motor) => Some(motor / problem.ratio(o.epoch)),
         _ => None,
     });
     let highest = measured.fold(fastest, f64::max);

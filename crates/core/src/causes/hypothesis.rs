@@ -1,8 +1,10 @@
 //! Odd causes that are either there or not: rivals with prior odds. Not for: weighing them (`posterior`).
 
 use super::cause::Cause;
+use super::predict::full_throttle;
 use crate::boat::Boat;
 use crate::spread::Spread;
+use crate::steady::PreparedBoat;
 
 /// What is odd about her, beside everything that is merely uncertain.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -17,14 +19,23 @@ pub enum Hypothesis {
     OtherRatio,
     /// The belt slips.
     BeltSlips,
+    /// The belt carries no more than a torque: at full throttle the motor runs ahead of it.
+    BeltGives,
     /// The motor turns faster for its volts and pulls less for its amps: weak magnets, or another winding.
     WeakMotor,
 }
 
 impl Hypothesis {
     /// All of them.
-    pub const ALL: [Self; 6] =
-        [Self::Nothing, Self::PackLost, Self::HeldBack, Self::OtherRatio, Self::BeltSlips, Self::WeakMotor];
+    pub const ALL: [Self; 7] = [
+        Self::Nothing,
+        Self::PackLost,
+        Self::HeldBack,
+        Self::OtherRatio,
+        Self::BeltSlips,
+        Self::BeltGives,
+        Self::WeakMotor,
+    ];
 
     /// Stable name for files.
     #[must_use]
@@ -35,6 +46,7 @@ impl Hypothesis {
             Self::HeldBack => "held_back",
             Self::OtherRatio => "other_reduction",
             Self::BeltSlips => "belt_slips",
+            Self::BeltGives => "belt_gives",
             Self::WeakMotor => "weak_motor",
         }
     }
@@ -48,6 +60,7 @@ impl Hypothesis {
             Self::HeldBack => "controller, throttle or BMS hold her back",
             Self::OtherRatio => "the reduction is another than stated",
             Self::BeltSlips => "the belt slips",
+            Self::BeltGives => "the belt slips under full load",
             Self::WeakMotor => "the motor's magnets are weak, or its winding is another than stated",
         }
     }
@@ -59,7 +72,8 @@ impl Hypothesis {
             Self::Nothing => 0.80,
             Self::PackLost => 0.04,
             Self::HeldBack => 0.08,
-            Self::BeltSlips => 0.05,
+            Self::BeltSlips => 0.03,
+            Self::BeltGives => 0.03,
             // Anybody can count teeth.
             Self::OtherRatio => 0.01,
             Self::WeakMotor => 0.02,
@@ -74,6 +88,7 @@ impl Hypothesis {
             Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
             Self::OtherRatio => Spread::factor(0.85, 1.0, 1.18),
             Self::BeltSlips => Spread::factor(0.01, 0.04, 0.12),
+            Self::BeltGives => Spread::factor(0.45, 0.72, 0.95),
             Self::WeakMotor => Spread::factor(1.03, 1.08, 1.20),
         }
     }
@@ -85,7 +100,7 @@ impl Hypothesis {
             Self::Nothing => None,
             Self::PackLost => Some(Cause::Bank),
             Self::HeldBack => Some(Cause::Limits),
-            Self::OtherRatio | Self::BeltSlips => Some(Cause::Transmission),
+            Self::OtherRatio | Self::BeltSlips | Self::BeltGives => Some(Cause::Transmission),
             Self::WeakMotor => Some(Cause::Motor),
         }
     }
@@ -96,7 +111,7 @@ impl Hypothesis {
     pub fn is_possible(self, boat: &Boat, has_v_belt: bool) -> bool {
         match self {
             Self::PackLost => boat.bank.groups.iter().map(|g| g.packs_in_parallel).sum::<u32>() > 1,
-            Self::BeltSlips => has_v_belt,
+            Self::BeltSlips | Self::BeltGives => has_v_belt,
             Self::OtherRatio => (boat.drive_line.ratio - 1.0).abs() > 1e-6,
             _ => true,
         }
@@ -123,6 +138,14 @@ impl Hypothesis {
                 let kept = 1.0 - strength.clamp(0.0, 0.5);
                 boat.drive_line.ratio /= kept;
                 boat.drive_line.reduction_efficiency *= kept;
+            }
+            // The shaft stays at the torque; what the motor makes of the volts that are left is for the readings.
+            Self::BeltGives => {
+                let full = PreparedBoat::new(boat).ok().and_then(|ready| full_throttle(&ready.value));
+                if let Some(full) = full {
+                    let most_a = strength.min(1.0) * full.state.motor.current_a;
+                    boat.controller.phase_current_limit_a = boat.controller.phase_current_limit_a.min(most_a);
+                }
             }
             Self::WeakMotor => boat.motor.no_load_speed_rev_s_v *= strength,
         }

@@ -21,7 +21,9 @@ mod evidence;
 mod figure;
 mod fit;
 mod fitting;
+mod forecast_sheets;
 mod growth;
+mod headline;
 mod hypothesis;
 mod next_run;
 mod observation;
@@ -31,6 +33,7 @@ mod predict;
 mod remedy;
 mod score;
 mod shares;
+mod sheets;
 mod weights;
 mod workers;
 
@@ -43,7 +46,9 @@ pub use diagnosis::{
 };
 pub use evidence::{CausesError, Epoch, LeftOut, Observed, TrialRun};
 pub use figure::{CAUSES_FIGURES, CRUISE_SHORT, FULL_SHORT, causes_figure, causes_value, figure_of_cause};
+pub use forecast_sheets::{FORECAST_SHEETS, HELD_SHEETS, HeldForecast};
 pub use growth::growth_spread;
+pub use headline::{Headline, Missing, NAMED_FROM, REFUSED_BELOW};
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};
 pub use observation::{Datum, DatumKind, Held, Noise, Observation};
@@ -55,4 +60,5 @@ pub use remedy::{
 };
 pub use score::{Score, score};
 pub use shares::{SharesAt, shares_at};
+pub use sheets::CAUSES_SHEETS;
 pub use workers::{Alone, Workers};

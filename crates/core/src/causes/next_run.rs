@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use wakewright_units::{Digits, Quantity};
+
 use super::cause::Cause;
 use super::diagnosis::Diagnosis;
 use super::hypothesis::Hypothesis;
@@ -13,6 +15,7 @@ use super::shares::value_now;
 use super::workers::Workers;
 use crate::boat::Boat;
 use crate::fouling::FoulingCondition;
+use crate::sheet::Word;
 use crate::spread::{Sampler, name_number};
 use crate::steady::{Ask, PreparedBoat};
 
@@ -74,6 +77,76 @@ impl Proposal {
             Self::MeasurePropeller => "measure_propeller",
             Self::CountReduction => "count_reduction",
             Self::ReadLimits => "read_limits",
+        }
+    }
+}
+
+impl Proposal {
+    /// Both its names, without shaft speed or speed.
+    #[must_use]
+    pub fn word(self) -> Word {
+        let words = match self {
+            Self::DoubleRun { .. } => "a double run in a calm, power read",
+            Self::FullThrottle => "a double run at full throttle",
+            Self::AfterScrub { .. } => "a double run after a scrub",
+            Self::AfterBlades { .. } => "a double run, blades scraped",
+            Self::Bollard => "a pull against the quay, with a scale",
+            Self::CoastDown { .. } => "coasting down, timed both ways",
+            Self::LookAtBottom => "a look at the bottom",
+            Self::LookAtBlades => "a hand on the blades",
+            Self::VoltsAtPacks => "volts at packs and controller",
+            Self::MeasurePropeller => "pitch and diameter, measured",
+            Self::CountReduction => "turns of the reduction, counted",
+            Self::ReadLimits => "settings and alarms, read out",
+        };
+        Word { key: self.key(), words }
+    }
+
+    /// The shaft speed that is held \[rev/s\].
+    #[must_use]
+    pub fn shaft_rev_s(self) -> Option<f64> {
+        match self {
+            Self::DoubleRun { shaft_rev_s }
+            | Self::AfterScrub { shaft_rev_s }
+            | Self::AfterBlades { shaft_rev_s } => Some(shaft_rev_s),
+            _ => None,
+        }
+    }
+
+    /// The speed from which she coasts down \[m/s\].
+    #[must_use]
+    pub fn speed_m_s(self) -> Option<f64> {
+        if let Self::CoastDown { speed_m_s } = self { Some(speed_m_s) } else { None }
+    }
+
+    /// In full, to stand at the beginning of a sentence; `write` writes a quantity.
+    #[must_use]
+    pub fn sentence(self, write: impl Fn(f64, Quantity, Digits) -> String) -> String {
+        let rpm = |rev_s: f64| write(rev_s, Quantity::RotationalSpeed, Digits::Usual);
+        match self {
+            Self::DoubleRun { shaft_rev_s } => {
+                format!("One double run at {} in a calm, power read", rpm(shaft_rev_s))
+            }
+            Self::FullThrottle => "One double run at full throttle".to_owned(),
+            Self::AfterScrub { shaft_rev_s } => {
+                format!("One double run at {} after a scrub", rpm(shaft_rev_s))
+            }
+            Self::AfterBlades { shaft_rev_s } => {
+                format!("One double run at {} after scraping the blades", rpm(shaft_rev_s))
+            }
+            Self::Bollard => {
+                "A pull against the quay with a scale, full throttle, rpm and amps read".to_owned()
+            }
+            Self::CoastDown { speed_m_s } => {
+                let from = write(speed_m_s, Quantity::Speed, Digits::Decimals(1));
+                format!("Coasting down from {from}, timed both ways")
+            }
+            Self::LookAtBottom => "A look at the bottom".to_owned(),
+            Self::LookAtBlades => "A hand on the blades".to_owned(),
+            Self::VoltsAtPacks => "Volts at the packs and at the controller, full throttle".to_owned(),
+            Self::MeasurePropeller => "Pitch and diameter of the propeller, measured".to_owned(),
+            Self::CountReduction => "Teeth or turns of the reduction, counted".to_owned(),
+            Self::ReadLimits => "The controller's settings and the packs' alarms, read out".to_owned(),
         }
     }
 }

@@ -31,6 +31,8 @@ pub enum OfTrial {
     LogFactor,
     /// What the meter shows over the truth.
     MeterFactor,
+    /// What the voltmeter shows over the truth.
+    VoltsFactor,
     /// What the revolution counter shows over the truth.
     TurningFactor,
     /// Resistance that no other cause explains, as a factor.
@@ -42,6 +44,8 @@ pub enum OfTrial {
 pub enum Unknown {
     /// An input of the boat.
     Boat(Input),
+    /// An input as it was on the day of trial number n, from 0, where it was stated otherwise than now.
+    Then(usize, Input),
     /// Something of trial number n, from 0.
     Trial(usize, OfTrial),
     /// How strong the odd cause is, where one is at work.
@@ -92,35 +96,36 @@ const UNEXPLAINED_TAIL: f64 = 1.2;
 /// 80 % band of it on ordinary days, as a share of resistance. Judgement, no source.
 const UNEXPLAINED_SHARE: f64 = 0.03;
 
+/// 80 % band of a voltmeter, as a share, and its tails. Judgement, no source.
+const VOLTMETER_SHARE: f64 = 0.006;
+const VOLTMETER_TAIL: f64 = 1.0;
+
 /// Water where nobody measured \[K\].
 const USUAL_WATER_K: f64 = 288.15;
 
 /// All unknowns: of the boat, of each trial, and last the strength of an odd cause.
 #[must_use]
 pub(super) fn parameters(
-    spec: &BoatSpec,
+    (spec, then): (&BoatSpec, &[BoatSpec]),
+    otherwise: &[Vec<(Input, Option<usize>)>],
     epochs: &[Epoch],
     observations: &[Observation],
     differences: &[Option<CourseDifference>],
 ) -> Vec<Parameter> {
+    let shared = |uncertain: &&Uncertain| !NOT_SHARED.contains(&uncertain.input);
     let mut found: Vec<Parameter> = spec
         .uncertain
         .iter()
-        .filter(|uncertain| !NOT_SHARED.contains(&uncertain.input))
-        .map(|uncertain| Parameter {
-            unknown: Unknown::Boat(uncertain.input),
-            cause: Cause::of_input(uncertain.input),
-            spread: uncertain.spread,
-            possible: uncertain.possible,
-            tail: match uncertain.input {
-                Input::PropellerPitch | Input::PropellerDiameter => WRONG_PART_TAIL,
-                _ => 0.0,
-            },
-            should_be: uncertain.spread.median,
-        })
+        .filter(shared)
+        .map(|uncertain| of_boat(Unknown::Boat(uncertain.input), uncertain))
         .collect();
+    for (index, spec) in then.iter().enumerate() {
+        let is_own = |uncertain: &&Uncertain| otherwise[index].contains(&(uncertain.input, Some(index)));
+        let own = spec.uncertain.iter().filter(shared).filter(is_own);
+        found.extend(own.map(|uncertain| of_boat(Unknown::Then(index, uncertain.input), uncertain)));
+    }
     for (index, epoch) in epochs.iter().enumerate() {
-        found.extend(of_trial(spec, index, epoch, observations, differences[index]));
+        found.extend(of_trial(&then[index], index, epoch, observations, differences[index]));
     }
     found.push(Parameter {
         unknown: Unknown::Odd,
@@ -136,6 +141,20 @@ pub(super) fn parameters(
         should_be: 0.0,
     });
     found
+}
+
+fn of_boat(unknown: Unknown, uncertain: &Uncertain) -> Parameter {
+    Parameter {
+        unknown,
+        cause: Cause::of_input(uncertain.input),
+        spread: uncertain.spread,
+        possible: uncertain.possible,
+        tail: match uncertain.input {
+            Input::PropellerPitch | Input::PropellerDiameter => WRONG_PART_TAIL,
+            _ => 0.0,
+        },
+        should_be: uncertain.spread.median,
+    }
 }
 
 fn of_trial(
@@ -177,7 +196,7 @@ fn of_trial(
     add(OfTrial::Load, Cause::Load, load, (0.5, 2.0), 1.0);
     let wind = match observed.true_wind_m_s {
         Some(wind) => Spread::relative(wind.max(0.3), 0.3),
-        None => Spread::factor(0.5, 1.5, 4.0),
+        None => Spread::factor(0.5, 2.0, 6.0),
     };
     if mine.iter().any(|o| o.legs.iter().any(|leg| leg.share_of_wind != 0.0)) {
         add(OfTrial::Wind, Cause::WindAndSea, wind, (0.0, 25.0), 0.0);
@@ -205,6 +224,17 @@ fn of_trial(
     }
     if mine.iter().any(|o| matches!(o.held, Held::Shaft(_) | Held::Motor(_))) || has(DatumKind::Shaft) {
         add(OfTrial::TurningFactor, Cause::Instruments, Spread::relative(1.0, 0.007), (0.8, 1.25), 1.0);
+    }
+    if has(DatumKind::Volts) || has(DatumKind::RestVolts) {
+        // Mostly within a hundredth, but a cheap display, a long sense wire or a wrong terminal by several.
+        found.push(Parameter {
+            unknown: Unknown::Trial(index, OfTrial::VoltsFactor),
+            cause: Cause::Instruments,
+            spread: Spread::relative(1.0, VOLTMETER_SHARE),
+            possible: (0.7, 1.3),
+            tail: VOLTMETER_TAIL,
+            should_be: 1.0,
+        });
     }
     // Power that differs from course to course tells how much is not given.
     let (unexplained, tail) = match difference.filter(CourseDifference::is_sure) {

@@ -28,8 +28,11 @@ pub struct Problem {
     pub unfitted: Vec<Unfitted>,
     /// How the power differs from course to course, by trial.
     pub differences: Vec<Option<CourseDifference>>,
-    /// The boats of the days: water as it was.
+    /// The boats of the days: she as she was then, water as it was.
     bases: Vec<Boat>,
+    /// By trial the inputs that were stated otherwise then, each with the trial whose unknown it is; none
+    /// where it was certain.
+    otherwise: Vec<Vec<(Input, Option<usize>)>>,
 }
 
 /// What of a day is no part of the boat.
@@ -41,16 +44,28 @@ pub struct Day {
     pub log_factor: f64,
     /// Meter shows over truth.
     pub meter_factor: f64,
+    /// Voltmeter shows over truth.
+    pub volts_factor: f64,
     /// Revolution counter shows over truth.
     pub turning_factor: f64,
     /// Standing loads within the power that was measured \[W\].
     pub house_in_power_w: f64,
+    /// At full throttle the motor runs ahead of the belt, as fast as its volts allow.
+    pub does_belt_give: bool,
 }
 
 impl Default for Day {
     /// A calm, instruments that show the truth, the drive's power alone.
     fn default() -> Self {
-        Self { wind_m_s: 0.0, log_factor: 1.0, meter_factor: 1.0, turning_factor: 1.0, house_in_power_w: 0.0 }
+        Self {
+            wind_m_s: 0.0,
+            log_factor: 1.0,
+            meter_factor: 1.0,
+            volts_factor: 1.0,
+            turning_factor: 1.0,
+            house_in_power_w: 0.0,
+            does_belt_give: false,
+        }
     }
 }
 
@@ -62,15 +77,15 @@ impl Problem {
         if epochs.is_empty() {
             return Err(CausesError::NoTrial);
         }
-        let mut spec = spec.clone();
-        // The document's sea is for planning; a trial has its own.
-        spec.boat.sea.true_head_wind_m_s = 0.0;
-        spec.boat.sea.sea_margin = 0.0;
-        spec.boat.sea.depth_m = None;
+        let spec = in_a_calm(spec);
+        let specs: Vec<BoatSpec> = epochs
+            .iter()
+            .map(|epoch| epoch.then.as_deref().map_or_else(|| spec.clone(), in_a_calm))
+            .collect();
         let mut observations = Vec::new();
         let mut unfitted = Vec::new();
         for (index, epoch) in epochs.iter().enumerate() {
-            let (found, left_out) = observe(index, epoch, &spec.boat, noise);
+            let (found, left_out) = observe(index, epoch, &specs[index].boat, noise);
             if !found.iter().any(|o| !o.runs.is_empty()) {
                 let why = left_out.first().map_or("it has no runs", |(_, reason)| reason.words());
                 return Err(CausesError::NothingToFit { label: epoch.label.clone(), why: why.to_owned() });
@@ -78,9 +93,8 @@ impl Problem {
             observations.extend(found);
             unfitted.push(left_out);
         }
-        let bases: Vec<Boat> = epochs
-            .iter()
-            .map(|epoch| {
+        let bases: Vec<Boat> = (epochs.iter().zip(&specs))
+            .map(|(epoch, spec)| {
                 let mut boat = spec.boat.clone();
                 boat.water = epoch.observed.water.unwrap_or(boat.water);
                 boat
@@ -89,8 +103,15 @@ impl Problem {
         let differences: Vec<Option<CourseDifference>> = (epochs.iter().enumerate())
             .map(|(index, epoch)| course_difference(index, epoch, &observations, &bases[index]))
             .collect();
-        let parameters = parameters(&spec, epochs, &observations, &differences);
-        Ok(Self { spec, epochs: epochs.to_vec(), parameters, observations, unfitted, differences, bases })
+        let otherwise = stated_otherwise(&spec, &specs);
+        let parameters = parameters((&spec, &specs), &otherwise, epochs, &observations, &differences);
+        let epochs = epochs.to_vec();
+        Ok(Self { spec, epochs, parameters, observations, unfitted, differences, bases, otherwise })
+    }
+
+    /// Turns of the motor for one of the shaft, on the day of trial `epoch`.
+    pub(super) fn ratio(&self, epoch: usize) -> f64 {
+        self.bases[epoch].drive_line.ratio
     }
 
     /// Number of unknowns.
@@ -115,7 +136,7 @@ impl Problem {
         let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
         let is_shown = |hypothesis: Hypothesis| match hypothesis {
             Hypothesis::Nothing => true,
-            Hypothesis::HeldBack => has_full_throttle,
+            Hypothesis::HeldBack | Hypothesis::BeltGives => has_full_throttle,
             _ => has_full_throttle || has_power,
         };
         Hypothesis::ALL
@@ -140,7 +161,12 @@ impl Problem {
         for (parameter, &deviate) in self.parameters.iter().zip(deviates) {
             let value = if counts(parameter.cause) { parameter.value(deviate) } else { parameter.should_be };
             match parameter.unknown {
-                Unknown::Boat(input) => input.set(&mut boat, value),
+                Unknown::Boat(input) if self.otherwise[epoch].iter().all(|(other, _)| *other != input) => {
+                    input.set(&mut boat, value);
+                }
+                Unknown::Then(of, input) if self.otherwise[epoch].contains(&(input, Some(of))) => {
+                    input.set(&mut boat, value);
+                }
                 Unknown::Trial(of_epoch, what) if of_epoch == epoch => match what {
                     OfTrial::BottomGrowth => boat.bottom_sand_height_m = value,
                     OfTrial::BladeGrowth => boat.blades_sand_height_m = value,
@@ -150,10 +176,11 @@ impl Problem {
                     OfTrial::Charge => boat.bank.state_of_charge = value,
                     OfTrial::LogFactor => day.log_factor = value,
                     OfTrial::MeterFactor => day.meter_factor = value,
+                    OfTrial::VoltsFactor => day.volts_factor = value,
                     OfTrial::TurningFactor => day.turning_factor = value,
                     OfTrial::Unexplained => unexplained = value,
                 },
-                Unknown::Trial(..) | Unknown::Odd => {}
+                Unknown::Boat(_) | Unknown::Then(..) | Unknown::Trial(..) | Unknown::Odd => {}
             }
         }
         if self.epochs[epoch].observed.is_house_in_power {
@@ -162,6 +189,7 @@ impl Problem {
         boat.form.displacement_kg *= load;
         boat.sea.in_service_factor *= unexplained;
         if hypothesis.cause().is_some_and(&counts) {
+            day.does_belt_give = hypothesis == Hypothesis::BeltGives;
             let deviate = deviates.last().copied().unwrap_or(0.0);
             hypothesis.set(&mut boat, hypothesis.strength().at_deviate(deviate));
         }
@@ -216,6 +244,39 @@ impl Problem {
     }
 }
 
+/// The document's sea is for planning; a trial has its own.
+fn in_a_calm(spec: &BoatSpec) -> BoatSpec {
+    let mut spec = spec.clone();
+    spec.boat.sea.true_head_wind_m_s = 0.0;
+    spec.boat.sea.sea_margin = 0.0;
+    spec.boat.sea.depth_m = None;
+    spec
+}
+
+/// By trial the inputs whose medians were others then: another part, or the same one stated otherwise, which
+/// nobody can tell from the numbers. Each is an unknown of its own, shared by trials that state it alike.
+fn stated_otherwise(now: &BoatSpec, then: &[BoatSpec]) -> Vec<Vec<(Input, Option<usize>)>> {
+    let median = |spec: &BoatSpec, input: Input| {
+        spec.uncertain
+            .iter()
+            .find(|uncertain| uncertain.input == input)
+            .map(|uncertain| uncertain.spread.median)
+    };
+    let of_trial = |spec: &BoatSpec| {
+        let inputs = now.uncertain.iter().chain(&spec.uncertain).map(|uncertain| uncertain.input);
+        let mut found: Vec<(Input, Option<usize>)> = Vec::new();
+        for input in inputs.filter(|input| median(now, *input) != median(spec, *input)) {
+            let stated = median(spec, input);
+            let owner = || then.iter().position(|other| median(other, input) == stated);
+            if found.iter().all(|(known, _)| *known != input) {
+                found.push((input, stated.and_then(|_| owner())));
+            }
+        }
+        found
+    };
+    then.iter().map(of_trial).collect()
+}
+
 /// Logarithm of Student's density at `residual`, but for a constant.
 pub(super) fn log_student(residual: f64) -> f64 {
     -0.5 * (LIKELIHOOD_FREEDOM + 1.0) * (residual * residual / LIKELIHOOD_FREEDOM).ln_1p()
@@ -262,27 +323,38 @@ impl Readings {
             }
             Held::Power(shown) => prepared
                 .solve(Ask::BankPower(
-                    shown / day.meter_factor - day.house_in_power_w + prepared.house_power_w(),
+                    shown / (day.meter_factor * day.volts_factor) - day.house_in_power_w
+                        + prepared.house_power_w(),
                 ))
                 .ok()?,
             Held::FullThrottle => full_throttle(prepared)?,
-            Held::Rest => return Some(Self::at_rest(prepared)),
+            Held::Rest => return Some(Self::at_rest(prepared, day)),
         };
         let state = &bound.state;
+        // With the torque held by the belt, volts and motor speed rise together until the bank's are used up.
+        let ahead = match held {
+            Held::FullThrottle if day.does_belt_give => {
+                bound.usage[Limit::BankVolts as usize].clamp(0.2, 1.0).recip()
+            }
+            _ => 1.0,
+        };
+        let drive_power_w = state.drive_power_w * ahead;
+        let sag_v = prepared.bank().open_circuit_v - state.bank_v;
         Some(Self {
             speed_m_s: state.speed_m_s,
             log_speed_m_s: state.speed_m_s * day.log_factor,
             shaft_rev_s: state.shaft_rev_s * day.turning_factor,
-            motor_rev_s: state.shaft_rev_s * drive.ratio * day.turning_factor,
-            power_w: (state.drive_power_w + day.house_in_power_w) * day.meter_factor,
-            volts_v: state.bank_v,
-            current_a: state.bank_a * day.meter_factor,
-            rest_v: prepared.bank().open_circuit_v,
+            motor_rev_s: state.shaft_rev_s * drive.ratio * ahead * day.turning_factor,
+            // Meters multiply amps by the volts that they read.
+            power_w: (drive_power_w + day.house_in_power_w) * day.meter_factor * day.volts_factor,
+            volts_v: (state.bank_v - (ahead - 1.0) * sag_v) * day.volts_factor,
+            current_a: state.bank_a * ahead * day.meter_factor,
+            rest_v: prepared.bank().open_circuit_v * day.volts_factor,
         })
     }
 
-    fn at_rest(prepared: &PreparedBoat) -> Self {
-        let rest_v = prepared.bank().open_circuit_v;
+    fn at_rest(prepared: &PreparedBoat, day: &Day) -> Self {
+        let rest_v = prepared.bank().open_circuit_v * day.volts_factor;
         Self {
             speed_m_s: 0.0,
             log_speed_m_s: 0.0,

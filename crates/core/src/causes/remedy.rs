@@ -9,6 +9,7 @@ use super::predict::full_throttle;
 use super::workers::Workers;
 use crate::boat::Boat;
 use crate::fouling::FoulingCondition;
+use crate::practice::forbidden;
 use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
 use crate::steady::{Ask, Limit, PreparedBoat};
@@ -111,6 +112,8 @@ pub struct Forecast {
     pub helps_probability: f64,
     /// What stops her afterwards, with its probability.
     pub limit_after: (Limit, f64),
+    /// What must not be so afterwards, and is not so now: such a remedy is not recommended.
+    pub forbidden: Vec<&'static str>,
 }
 
 impl Forecast {
@@ -160,7 +163,8 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
     if odds(Hypothesis::HeldBack) > WORTH_A_TRY {
         remedies.push(one("set the limits as stated", Change::LimitsAsStated));
     }
-    if odds(Hypothesis::BeltSlips) + odds(Hypothesis::OtherRatio) > WORTH_A_TRY {
+    if odds(Hypothesis::BeltSlips) + odds(Hypothesis::BeltGives) + odds(Hypothesis::OtherRatio) > WORTH_A_TRY
+    {
         remedies.push(one("a new belt at the stated ratio", Change::Ratio(boat.drive_line.ratio)));
     }
     remedies.push(one("cable of half the resistance", Change::Cable(0.5 * boat.bank.cable_resistance_ohm)));
@@ -212,7 +216,26 @@ fn one_forecast(
         cruise_power_w: diagnosis.cruise_power_w,
         helps_probability: helped as f64 / gains.len().max(1) as f64,
         limit_after: likeliest_limit(&after),
+        forbidden: forbidden_by(diagnosis, remedy),
     }
+}
+
+/// What must not be so with `remedy` carried out on the boat as stated, and is not so without it.
+fn forbidden_by(diagnosis: &Diagnosis, remedy: &Remedy) -> Vec<&'static str> {
+    let problem = &diagnosis.problem;
+    let topics = |changes: &[Change]| -> Vec<&'static str> {
+        let zero = vec![0.0; problem.size()];
+        let (mut boat, _) = problem.boat(&zero, Hypothesis::Nothing, problem.now(), |_| false);
+        for change in changes {
+            carry_out(*change, &mut boat, &problem.spec.boat, Sampler::new(diagnosis.options.seed), 0);
+        }
+        let Ok(prepared) = PreparedBoat::new(&boat) else { return Vec::new() };
+        let Some(full) = full_throttle(&prepared.value) else { return Vec::new() };
+        let found = forbidden(&boat, &problem.spec.fittings, &prepared.value, &full.state);
+        found.iter().map(|finding| finding.topic).collect()
+    };
+    let before = topics(&[]);
+    topics(&remedy.changes).into_iter().filter(|topic| !before.contains(topic)).collect()
 }
 
 fn likeliest_limit(after: &[Measured]) -> (Limit, f64) {
@@ -263,7 +286,9 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
     let cures = |change: &Change| match hypothesis {
         Hypothesis::PackLost => *change == Change::SoundPacks,
         Hypothesis::HeldBack => *change == Change::LimitsAsStated,
-        Hypothesis::OtherRatio | Hypothesis::BeltSlips => matches!(change, Change::Ratio(_)),
+        Hypothesis::OtherRatio | Hypothesis::BeltSlips | Hypothesis::BeltGives => {
+            matches!(change, Change::Ratio(_))
+        }
         Hypothesis::WeakMotor | Hypothesis::Nothing => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }

@@ -16,22 +16,20 @@ pub(super) const POINTS: usize = 2;
 pub(super) type Speeds = [f64; POINTS];
 
 /// Speeds of one boat: at full throttle and with the given power out of the bank. A wind counts once from
-/// ahead and once from astern, as on runs both ways.
+/// ahead and once from astern, as on runs both ways. An instrument that shows wrong loses no speed: it plays no part.
 pub(super) fn speeds_of(prepared: &PreparedBoat, day: &Day, bank_power_w: f64) -> Speeds {
     let at = |boat: &PreparedBoat| -> Speeds {
-        let power_w = bank_power_w / day.meter_factor;
         let full = full_throttle(boat).map_or(f64::NAN, |bound| bound.state.speed_m_s);
-        let cruise = boat.solve(Ask::BankPower(power_w)).map_or(f64::NAN, |bound| bound.state.speed_m_s);
+        let cruise = boat.solve(Ask::BankPower(bank_power_w)).map_or(f64::NAN, |bound| bound.state.speed_m_s);
         [full, cruise]
     };
-    let speeds = if day.wind_m_s > 0.3 {
+    if day.wind_m_s > 0.3 {
         let (ahead, astern) =
             (at(&prepared.with_head_wind(day.wind_m_s)), at(&prepared.with_head_wind(-day.wind_m_s)));
         [0.5 * (ahead[0] + astern[0]), 0.5 * (ahead[1] + astern[1])]
     } else {
         at(prepared)
-    };
-    speeds.map(|speed| speed * day.log_factor)
+    }
 }
 
 /// The shares of one sample.
@@ -93,14 +91,17 @@ pub(super) fn share_out(
 pub(super) fn active_causes(problem: &Problem, hypothesis: Hypothesis) -> Vec<Cause> {
     let now = problem.now();
     let is_here = |cause: Cause| {
+        // What an instrument shows loses no speed.
+        if cause == Cause::Instruments {
+            return false;
+        }
         hypothesis.cause() == Some(cause)
             || problem.parameters.iter().any(|p| {
                 p.cause == cause
                     && match p.unknown {
                         Unknown::Boat(_) => true,
-                        // A counter that shows wrong changes nothing at these points.
-                        Unknown::Trial(epoch, what) => epoch == now && what != OfTrial::TurningFactor,
-                        Unknown::Odd => false,
+                        Unknown::Trial(epoch, _) => epoch == now,
+                        Unknown::Then(..) | Unknown::Odd => false,
                     }
             })
     };

@@ -115,8 +115,7 @@ impl LossTerms {
 /// # Valid for
 /// Points of one machine at one bus voltage, inside its continuous torque.
 /// # Errors
-/// [`DriveError::NotDetermined`] for fewer than five independent points; `NotPositive` and
-/// `OutOfRange` for a point that is no measurement.
+/// [`DriveError::NotDetermined`] for fewer than five independent points; `Impossible` for a point that is no measurement.
 pub fn fit_loss_terms(points: &[LossPoint]) -> Result<Noted<LossFit>, DriveError> {
     let undetermined = DriveError::NotDetermined { points: points.len(), unknowns: TERMS };
     if points.len() < TERMS {
@@ -125,14 +124,8 @@ pub fn fit_loss_terms(points: &[LossPoint]) -> Result<Noted<LossFit>, DriveError
     for point in points {
         super::positive("motor speed", point.omega_rad_s)?;
         super::positive("motor torque", point.torque_n_m)?;
-        if !(point.efficiency > 0.0 && point.efficiency < 1.0) {
-            return Err(DriveError::OutOfRange {
-                quantity: "efficiency",
-                value: point.efficiency,
-                low: 0.0,
-                high: 1.0,
-            });
-        }
+        super::positive("efficiency", point.efficiency)?;
+        super::positive("loss beside an efficiency", 1.0 - point.efficiency)?;
     }
     let omega_scale = points.iter().map(|p| p.omega_rad_s).fold(0.0, f64::max);
     let torque_scale = points.iter().map(|p| p.torque_n_m).fold(0.0, f64::max);

@@ -14,6 +14,7 @@ pub mod precharge;
 pub mod reduction;
 pub mod small_load;
 
+pub(crate) use crate::possible::{Impossible, positive, within};
 pub use controller::{BusPoint, Controller, ControllerUse, ThrottleMode};
 pub use heat::{Cooling, HeatPath, Losses, Temperatures};
 pub use loss_fit::{LossFit, LossPoint, LossTerms, fit_loss_terms};
@@ -27,26 +28,9 @@ pub use small_load::ShaftSeal;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum DriveError {
-    /// A quantity that must be above zero is not.
-    #[error("{quantity} is {value}; it must be above zero")]
-    NotPositive {
-        /// Field in words.
-        quantity: &'static str,
-        /// Value given, in SI units.
-        value: f64,
-    },
-    /// A fraction lies outside its range.
-    #[error("{quantity} is {value}; it must lie between {low} and {high}")]
-    OutOfRange {
-        /// Field in words.
-        quantity: &'static str,
-        /// Value given.
-        value: f64,
-        /// Lowest value accepted.
-        low: f64,
-        /// Highest value accepted.
-        high: f64,
-    },
+    /// A figure that cannot be.
+    #[error(transparent)]
+    Impossible(#[from] Impossible),
     /// The figures on the name plate contradict each other.
     #[error(
         "the name plate contradicts itself: at the rated point the total loss is {total_loss_w:.0} W but \
@@ -68,13 +52,4 @@ pub enum DriveError {
         /// Terms sought.
         unknowns: usize,
     },
-}
-
-/// `value` when it is finite and above zero.
-pub(crate) fn positive(quantity: &'static str, value: f64) -> Result<f64, DriveError> {
-    if value.is_finite() && value > 0.0 {
-        Ok(value)
-    } else {
-        Err(DriveError::NotPositive { quantity, value })
-    }
 }

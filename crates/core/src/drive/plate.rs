@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 
 use super::heat::{Cooling, HeatPath, Losses};
 use super::motor::{COPPER_COEFFICIENT_1_K, FieldWeakening, Motor, NDFEB_FLUX_COEFFICIENT_1_K, REFERENCE_K};
-use super::{DriveError, positive};
+use super::{DriveError, Impossible, positive, within};
 use crate::notice::{Noted, Notice, push_once};
 
 /// Efficiency of a motor alone at its continuous rating when the plate is silent. The best points of
@@ -115,7 +115,7 @@ impl MotorPlate {
     /// With resistance and no-load current given, that of the circuit. With neither, the split of
     /// the loss is a guess: efficiency at part load within about 3 points.
     /// # Errors
-    /// [`DriveError::NotPositive`], [`DriveError::OutOfRange`] for a figure that can't be;
+    /// [`DriveError::Impossible`] for a figure that can't be;
     /// [`DriveError::PlateContradictsItself`] when one loss exceeds the total.
     pub fn motor(&self) -> Result<Noted<Motor>, DriveError> {
         let speed_per_volt = positive("no-load speed per volt", self.no_load_speed_rev_s_v)?;
@@ -291,12 +291,8 @@ fn contradiction(total_loss_w: f64, part: &'static str, part_loss_w: f64) -> Dri
 }
 
 /// An efficiency, checked.
-fn fraction(value: f64) -> Result<f64, DriveError> {
-    if value > 0.3 && value < 0.995 {
-        Ok(value)
-    } else {
-        Err(DriveError::OutOfRange { quantity: "motor efficiency", value, low: 0.3, high: 0.995 })
-    }
+fn fraction(value: f64) -> Result<f64, Impossible> {
+    within("motor efficiency", value, (0.3, 0.995), "")
 }
 
 fn note(

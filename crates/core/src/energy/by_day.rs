@@ -8,6 +8,7 @@ use super::store::Store;
 use super::study::SUN_SPREAD;
 use super::sunshine::{Sunshine, local_midnight};
 use super::year::NO_SHORE;
+use crate::field;
 use crate::numeric::solve_bracketed;
 use crate::solar::SolarError;
 use crate::solar::weather::{DailyClearness, normal_share};
@@ -71,7 +72,7 @@ impl DaySun {
     #[must_use]
     pub fn sampled_w(&self, sampler: Sampler, sample: u64) -> [f64; 24] {
         let deviate = |name: &str| sampler.deviate(name_number(name), sample);
-        let factor = SUN_SPREAD.at_deviate(deviate("model.sun"));
+        let factor = SUN_SPREAD.at_deviate(deviate(field::model::SUN));
         let clearness = self.days.at_share(normal_share(deviate("weather.passage")));
         let panels = self.plan.sampled_panels(sampler, sample);
         self.sunshine.power_by_hour_w(&panels, 0, clearness).map(|power_w| factor * power_w)

@@ -81,7 +81,7 @@ static SUMMARY: Sheet<LivedOn, LivedOn> = Sheet {
         OfFound::number(&PANELS, |f| Some(f.plan.rated_w())),
         OfFound::text(&CLIMATE_SOURCE, |f| Some(f.plan.climate_source.to_owned())),
         OfFound::number(&RESERVE, |f| Some(f.plan.reserve)),
-        OfFound::count(&WEATHERS, |f| Some(f.study.as_ref()?.samples.0 as u64)),
+        OfFound::count(&WEATHERS, |f| Some(f.study.as_ref()?.samples.asked as u64)),
         OfFound::number(&MOTORING_POWER, |f| Some(f.study.as_ref()?.under_way.motoring_w)),
         OfFound::number(&REGENERATION_POWER, |f| Some(f.study.as_ref()?.under_way.regeneration_w)),
         OfFound::number(&REACHED, |f| Some(f.study.as_ref()?.reaches_in)),

@@ -7,12 +7,13 @@ use super::sunshine::{SunOfYear, Sunshine};
 use super::year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
 use crate::battery::Bank;
 use crate::boat::{Boat, BoatSpec};
+use crate::field;
 use crate::notice::{Notice, push_once};
 use crate::sail::UnderSail;
 use crate::solar::weather::{DailyClearness, WeatherYear};
 use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
-use crate::steady::{Ask, BoatError, PreparedBoat};
+use crate::steady::{Ask, BoatError, PreparedBoat, Taken};
 
 /// How well climate table, panel plate and losses together tell the sun of many years. Judgement: yearly
 /// sums of such models lie within some 5 to 8 % of measured ones.
@@ -145,7 +146,7 @@ pub fn sample_energy(
     let plan = &request.plan;
     let (under_way, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((sampler, sample)));
     let panels = plan.sampled_panels(sampler, sample);
-    let sun_factor = SUN_SPREAD.at_deviate(sampler.deviate(name_number("model.sun"), sample));
+    let sun_factor = SUN_SPREAD.at_deviate(sampler.deviate(name_number(field::model::SUN), sample));
     let sun = request.sunshine.of_year(&panels, &request.weather(sampler, sample).clearness, sun_factor);
     let house_w = plan.sampled_house_w(sampler, sample);
     let run = |bank: &Bank, sun: &SunOfYear| {
@@ -270,8 +271,8 @@ pub struct EnergyStudy {
     pub reaches_in: f64,
     /// What else was tried.
     pub changes: Vec<Change>,
-    /// Weathers sampled, and samples that contradicted themselves.
-    pub samples: (usize, usize),
+    /// Weathers sampled, and samples without an answer.
+    pub samples: Taken,
     /// What to read first.
     pub notices: Vec<Notice>,
 }
@@ -298,6 +299,7 @@ fn miles_m(drive_j: f64, sample: &EnergySample) -> f64 {
 pub fn summarise_energy(
     spec: &BoatSpec,
     request: &EnergyRequest,
+    sampler: Sampler,
     samples: &[Option<EnergySample>],
 ) -> Result<EnergyStudy, BoatError> {
     Store::new(&spec.boat.bank)?;
@@ -381,7 +383,7 @@ pub fn summarise_energy(
         under_way: central,
         reaches_in: good.iter().filter(|sample| sample.reaches).count() as f64 / good.len().max(1) as f64,
         changes: changes.collect(),
-        samples: (samples.len(), samples.len() - good.len()),
+        samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         notices,
     })
 }

@@ -3,7 +3,7 @@
 
 use super::estimates::Estimates;
 use super::form::{HullForm, Keel, KeelKind, Rudder, RudderKind};
-use super::{HullError, positive, within};
+use super::{HullError, Impossible, positive, within};
 
 /// Section area of a symmetrical four-digit foil / (thickness x chord). Source: \[abbott1959\]
 /// thickness form, integrated.
@@ -178,10 +178,10 @@ pub(super) fn complete_rudder(
     Ok(CompletedRudder { mean_chord_m, thickness_ratio, wetted_area_m2, volume_m3 })
 }
 
-fn foil_thickness(quantity: &'static str, value: f64) -> Result<f64, HullError> {
+fn foil_thickness(quantity: &'static str, value: f64) -> Result<f64, Impossible> {
     within(quantity, value, (0.0, 0.4), "give thickness divided by the fore-and-aft length")
 }
 
-fn not_negative(quantity: &'static str, value: f64) -> Result<f64, HullError> {
+fn not_negative(quantity: &'static str, value: f64) -> Result<f64, Impossible> {
     within(quantity, value, (0.0, 1000.0), "give the area or volume in square or cubic metres")
 }

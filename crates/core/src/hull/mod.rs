@@ -26,6 +26,7 @@ pub mod shallow;
 pub mod towed;
 pub mod windage;
 
+pub(crate) use crate::possible::{Impossible, positive, within};
 pub use appendages::{CompletedKeel, CompletedRudder};
 pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, prismatic_spread, residuary_spread};
 pub use complete::{CanoeBody, CompletedHull, complete};
@@ -45,28 +46,9 @@ pub(crate) use windage::{air_density_kg_m3, frontal_areas};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum HullError {
-    /// A quantity that must be positive is not (or is no number).
-    #[error("{quantity} is {value}; it must be more than 0: measure or correct it")]
-    NotPositive {
-        /// Which.
-        quantity: &'static str,
-        /// Its value, in the unit of its field.
-        value: f64,
-    },
-    /// A quantity lies outside what is physically possible or what the methods can bear.
-    #[error("{quantity} is {value:.3}; it must lie between {low} and {high}: {advice}")]
-    OutOfBounds {
-        /// Which.
-        quantity: &'static str,
-        /// Its value.
-        value: f64,
-        /// Lower bound.
-        low: f64,
-        /// Upper bound.
-        high: f64,
-        /// What to do.
-        advice: &'static str,
-    },
+    /// A figure that cannot be.
+    #[error(transparent)]
+    Impossible(#[from] Impossible),
     /// The canoe body would reach below the keel.
     #[error(
         "the canoe body is {canoe_body_draught_m:.2} m deep but the whole draught is {draught_m:.2} m: \
@@ -150,23 +132,4 @@ pub enum HullError {
         /// What is wrong and what to do.
         problem: &'static str,
     },
-}
-
-/// Passes a positive, finite `value` on.
-pub(crate) fn positive(quantity: &'static str, value: f64) -> Result<f64, HullError> {
-    if value.is_finite() && value > 0.0 { Ok(value) } else { Err(HullError::NotPositive { quantity, value }) }
-}
-
-/// Passes a `value` inside `low..=high` on.
-pub(crate) fn within(
-    quantity: &'static str,
-    value: f64,
-    (low, high): (f64, f64),
-    advice: &'static str,
-) -> Result<f64, HullError> {
-    if (low..=high).contains(&value) {
-        Ok(value)
-    } else {
-        Err(HullError::OutOfBounds { quantity, value, low, high, advice })
-    }
 }

@@ -7,11 +7,11 @@ use super::shaft_power::{PowerByVolts, power_by_volts};
 use super::variant::{About, Variant};
 use super::{Floating, MassMove};
 use crate::notice::Notice;
+use crate::practice::{Finding, forbidden};
 use crate::propeller::PropellerChange;
 use crate::sheet::{Better, Figure};
-use crate::spread::Interval;
-use crate::steady::BoatError;
-use crate::steady::{FullThrottle, Limit, PreparedBoat};
+use crate::spread::{Interval, Sampler};
+use crate::steady::{BoatError, FullThrottle, Limit, PreparedBoat, Taken};
 
 /// Share of the samples in which something must be better to be called better: then the 80 % band of the
 /// difference does not hold zero.
@@ -98,12 +98,16 @@ pub struct Laid {
     pub work: PropellerChange,
     /// How the boat as she is would take the power of this one's shaft by volts alone; where the propeller changes.
     pub same_power: Option<PowerByVolts>,
+    /// What must not be so of it: it is best for nothing.
+    pub forbidden: Vec<Finding>,
+    /// Highest voltage of its bank while it is charged \[V\].
+    pub highest_charging_v: f64,
     /// What was written down about it.
     pub about: About,
     /// What comes aboard or leaves her.
     pub masses: Vec<MassMove>,
-    /// Samples that contradicted themselves.
-    pub left_out: usize,
+    /// Samples taken, and those without an answer.
+    pub taken: Taken,
     /// At the medians, ready for more questions.
     pub prepared: Box<PreparedBoat>,
     central: Vec<f64>,
@@ -150,14 +154,15 @@ fn difference(a: &Laid, b: &Laid, measure: usize) -> Option<Difference> {
 pub fn compare(
     variants: &[Variant],
     speeds_m_s: &[f64],
+    sampler: Sampler,
     samples: Vec<Vec<Option<VariantSample>>>,
 ) -> Result<Comparison, (usize, BoatError)> {
     let measures = measures(speeds_m_s.len());
     let mut columns: Vec<Laid> = Vec::with_capacity(variants.len());
     let mut notices: Vec<Notice> = Vec::new();
     for (i, (variant, samples)) in variants.iter().zip(samples).enumerate() {
-        let (mut column, remarks) =
-            laid(&variants[0], variant, &measures, speeds_m_s, samples).map_err(|error| (i, error))?;
+        let (mut column, remarks) = laid(&variants[0], variant, &measures, speeds_m_s, sampler, samples)
+            .map_err(|error| (i, error))?;
         for notice in remarks {
             if !notices.iter().any(|other| other.is_alike(&notice)) {
                 notices.push(notice);
@@ -180,6 +185,7 @@ fn laid(
     variant: &Variant,
     measures: &[Measure],
     speeds_m_s: &[f64],
+    sampler: Sampler,
     samples: Vec<Option<VariantSample>>,
 ) -> Result<(Laid, Vec<Notice>), BoatError> {
     let boat = &variant.spec.boat;
@@ -216,9 +222,11 @@ fn laid(
         floating: found.floating,
         work: PropellerChange::between(&base.spec.boat.propeller, &variant.spec.boat.propeller),
         same_power: None,
+        forbidden: forbidden(boat, &variant.spec.fittings, &prepared.value, &found.answers.full.held.state),
+        highest_charging_v: boat.bank.highest_charging_v(),
         about: variant.about.clone(),
         masses: variant.masses.clone(),
-        left_out: samples.len() - good.len(),
+        taken: Taken::of(&samples, |i| variant.spec.sample_by(|input| variant.deviate(input, sampler, i))),
         prepared: Box::new(prepared.value),
         central,
         samples,

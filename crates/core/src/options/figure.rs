@@ -1,6 +1,7 @@
 //! The figures that come up only where alternatives are laid side by side. Not for: those that other rooms
 //! have as well.
 
+use crate::field;
 use wakewright_units::Quantity;
 
 use crate::sheet::{Figure, Origin};
@@ -27,7 +28,7 @@ pub static TIME_TO_HEAT: Figure = by(
     "from cold at full throttle until the winding is at its limit: two heat masses, winding and case, with the losses of that state \
      and the thermal path that the continuous rating gives",
     &[PRACTICE],
-    &["motor.mass", "motor.rated_power", "motor.winding_limit", "motor.cooling"],
+    &[field::motor::MASS, field::motor::RATED_POWER, field::motor::WINDING_LIMIT, field::motor::COOLING],
     "estimate: the heat masses follow from the motor's mass; nothing when the winding never gets there",
 );
 /// Gap between blade tip and hull.
@@ -37,7 +38,7 @@ pub static TIP_CLEARANCE: Figure = by(
     "gap between blade tip and hull: as measured, less half of what the diameter grows; else half of what the aperture leaves, the \
      shaft centred in it. A tenth of the diameter is wanted",
     &[PRACTICE],
-    &["propeller.tip_clearance", "propeller.aperture_height", "propeller.diameter"],
+    &[field::propeller::TIP_CLEARANCE, field::propeller::APERTURE_HEIGHT, field::propeller::DIAMETER],
     "as good as the measurement of gap or aperture",
 );
 /// Shear stress of the shaft.
@@ -46,7 +47,7 @@ pub static SHAFT_STRESS: Figure = by(
     Quantity::Stress,
     "tau = 16 Q / (pi d^3), with the torque Q at the propeller and the diameter d of a solid shaft",
     &[PRACTICE],
-    &["propeller.shaft_diameter"],
+    &[field::propeller::SHAFT_DIAMETER],
     "textbook torsion: without bending, shocks, keyway and fatigue",
 );
 /// The same with all the phase current that the controller gives.
@@ -56,7 +57,12 @@ pub static SHAFT_STRESS_AT_LIMIT: Figure = by(
     "tau = 16 Q / (pi d^3), with Q = all the phase current that the controller gives times the motor's torque constant times the \
      reduction: what the shaft sees when the propeller is stopped short",
     &[PRACTICE],
-    &["propeller.shaft_diameter", "controller.phase_current", "motor.speed_constant", "reduction.ratio"],
+    &[
+        field::propeller::SHAFT_DIAMETER,
+        field::controller::PHASE_CURRENT,
+        field::motor::SPEED_CONSTANT,
+        field::reduction::RATIO,
+    ],
     "as shaft stress; shock comes on top",
 );
 /// Mass gained.
@@ -65,7 +71,7 @@ pub static MASS_CHANGE: Figure = by(
     Quantity::Mass,
     "sum of the masses that come and go with the alternative",
     &[PRACTICE],
-    &["mass.mass", "mass.direction"],
+    &[field::mass::MASS, field::mass::DIRECTION],
     "as weighed",
 );
 /// How much deeper she floats.
@@ -74,7 +80,7 @@ pub static SINKAGE: Figure = by(
     Quantity::SmallLength,
     "mass over the density of the water and the area of the waterplane",
     &[PRACTICE],
-    &["mass.mass", "hull.length_waterline", "hull.beam_waterline"],
+    &[field::mass::MASS, field::hull::LENGTH_WATERLINE, field::hull::BEAM_WATERLINE],
     "small masses on upright sides",
 );
 /// How much deeper aft than forward.
@@ -84,6 +90,6 @@ pub static TRIM_AFT: Figure = by(
     "moment of the masses about the centre of the waterplane over the moment that trims her by one metre, from the second moment of \
      a waterline y = b (1 - |2x/L|^n)",
     &[PRACTICE],
-    &["mass.mass", "mass.aft", "hull.length_waterline", "hull.beam_waterline"],
+    &[field::mass::MASS, field::mass::AFT, field::hull::LENGTH_WATERLINE, field::hull::BEAM_WATERLINE],
     "small masses; masses without a place along the boat do not trim her",
 );

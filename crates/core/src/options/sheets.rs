@@ -140,7 +140,7 @@ static ALTERNATIVES: Sheet<Comparison, Laid> = Sheet {
         OfLaid::number(&BURST_SPEED, |l| Some(l.full.burst.as_ref()?.state.speed_m_s)),
         OfLaid::number(&SAME_POWER_SHAFT, |l| Some(l.same_power?.state.shaft_rev_s)),
         OfLaid::number(&SAME_POWER_VOLTS, |l| Some(l.same_power?.bank_v)),
-        OfLaid::count(&SAMPLES_LEFT_OUT, |l| Some(l.left_out as u64)),
+        OfLaid::count(&SAMPLES_LEFT_OUT, |l| Some(l.taken.left_out() as u64)),
     ])],
     rows: |found, see| found.columns.iter().for_each(see),
     tone: plain,

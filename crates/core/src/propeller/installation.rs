@@ -68,7 +68,7 @@ pub const SHAFT_SAFETY_FACTOR: f64 = 5.0;
 /// `torque_n_m` greatest torque, `shear_yield_pa` of the shaft metal, `safety_factor` usually
 /// [`SHAFT_SAFETY_FACTOR`].
 /// # Errors
-/// [`PropellerError::NotPositive`].
+/// [`PropellerError::Impossible`].
 pub fn least_shaft_diameter_m(
     torque_n_m: f64,
     shear_yield_pa: f64,

@@ -15,6 +15,7 @@ mod series_terms;
 pub mod standards;
 pub mod under_sail;
 
+pub(crate) use crate::possible::{Impossible, not_negative, positive};
 pub use change::{CHANGE_OF_PROPELLER, PropellerChange, REPITCH_AT_MOST_M};
 pub use four_quadrant::FourQuadrant;
 pub use interaction::SternArrangement;
@@ -26,22 +27,9 @@ pub use under_sail::Turning;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum PropellerError {
-    /// A quantity that must be positive and finite is not.
-    #[error("{quantity} is {value}; it must be a number above zero")]
-    NotPositive {
-        /// Quantity in words.
-        quantity: &'static str,
-        /// Value given.
-        value: f64,
-    },
-    /// A quantity that may be zero but not negative or infinite.
-    #[error("{quantity} is {value}; it must be a number, zero or more")]
-    Negative {
-        /// Quantity in words.
-        quantity: &'static str,
-        /// Value given.
-        value: f64,
-    },
+    /// A figure that cannot be.
+    #[error(transparent)]
+    Impossible(#[from] Impossible),
     /// No series covers this number of blades.
     #[error("{blades} blades: the series cover 2 to 7 blades")]
     BladeCount {
@@ -61,22 +49,4 @@ pub enum PropellerError {
         /// Pitch over diameter.
         pitch_ratio: f64,
     },
-}
-
-/// `Ok(value)` when it is finite and above zero.
-pub(crate) fn positive(quantity: &'static str, value: f64) -> Result<f64, PropellerError> {
-    if value.is_finite() && value > 0.0 {
-        Ok(value)
-    } else {
-        Err(PropellerError::NotPositive { quantity, value })
-    }
-}
-
-/// `Ok(value)` when it is finite and not below zero.
-pub(crate) fn not_negative(quantity: &'static str, value: f64) -> Result<f64, PropellerError> {
-    if value.is_finite() && value >= 0.0 {
-        Ok(value)
-    } else {
-        Err(PropellerError::Negative { quantity, value })
-    }
 }

@@ -12,7 +12,7 @@ mod sheets;
 mod stopping;
 mod study;
 
-pub use figure::{STOPPING_TIME, STOPPING_WAY};
+pub use figure::{BOLLARD_PULL, STOPPING_TIME, STOPPING_WAY};
 pub use hazard::{Hazards, REGENERATION, SHAFT_UNDER_SAIL};
 pub use prepared::{Mode, ModeState, UnderSail};
 pub use price::SpeedPrice;

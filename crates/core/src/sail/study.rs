@@ -6,11 +6,12 @@ use super::prepared::{BladeFactors, Mode, ModeState, UnderSail};
 use super::regenerate::NoHarvest;
 use super::stopping::{self, Stop, Stopping};
 use crate::boat::{Boat, BoatSpec};
+use crate::field;
 use crate::notice::{Noted, Notice, push_once};
 use crate::propeller::four_quadrant::BAND_FRACTION;
 use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number};
-use crate::steady::{BoatError, PreparedBoat};
+use crate::steady::{BoatError, PreparedBoat, Taken};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,8 +91,8 @@ pub struct SailStudy {
     pub hazards: Hazards,
     /// What to read first.
     pub notices: Vec<Notice>,
-    /// Samples asked for and samples that contradicted themselves.
-    pub samples: (usize, usize),
+    /// Samples taken, and those without an answer.
+    pub samples: Taken,
     /// The boat at its medians, ready for more questions.
     pub prepared: Box<UnderSail>,
 }
@@ -109,9 +110,9 @@ impl BladeFactors {
         let band = Spread::relative(1.0, BAND_FRACTION);
         let deviate = |name: &str| sampler.deviate(name_number(name), sample);
         Self {
-            drag: band.at_deviate(deviate("model.drag_under_sail")),
-            torque: band.at_deviate(deviate("model.torque_under_sail")),
-            stowed_deviate: deviate("model.drag_under_sail"),
+            drag: band.at_deviate(deviate(field::model::DRAG_UNDER_SAIL)),
+            torque: band.at_deviate(deviate(field::model::TORQUE_UNDER_SAIL)),
+            stowed_deviate: deviate(field::model::DRAG_UNDER_SAIL),
         }
     }
 }
@@ -168,6 +169,7 @@ fn states(boat: &UnderSail, speed_m_s: f64, loss_m_s: f64) -> ([Option<ModeState
 pub fn summarise_sail(
     spec: &BoatSpec,
     questions: &SailQuestions,
+    sampler: Sampler,
     samples: &[Option<SailSample>],
 ) -> Result<SailStudy, BoatError> {
     let central = UnderSail::new(&spec.boat)?;
@@ -197,7 +199,7 @@ pub fn summarise_sail(
         stopping: stopping::summarise(spec, &good.iter().filter_map(|s| s.stop).collect::<Vec<_>>()),
         hazards: boat.hazards(),
         notices,
-        samples: (samples.len(), samples.len() - good.len()),
+        samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         prepared: Box::new(boat),
     })
 }

@@ -7,6 +7,7 @@ use super::prepared::{CRUISE_SPEEDS, Search};
 use super::space::NEW_BLADES;
 use crate::battery::Discharge;
 use crate::boat::{Boat, BoatSpec, Input};
+use crate::practice::{Finding, forbidden};
 use crate::propeller::PropellerChange;
 use crate::steady::{Ask, BoatError, Bound, FullThrottle, PreparedBoat};
 
@@ -29,6 +30,8 @@ pub struct Candidate {
     pub discharge: Option<Discharge>,
     /// Its merits by the steady state.
     pub merits: Merits,
+    /// What must not be so of it: it is no pick.
+    pub forbidden: Vec<Finding>,
     /// True when it is the pick.
     pub is_picked: bool,
 }
@@ -68,7 +71,8 @@ impl Candidate {
             || "as aboard".to_owned(),
             |index| search.space().machines[search.space().place(index).machine].words.clone(),
         );
-        Ok(Self { index, change, motor, boat, full, cruise, discharge, merits, is_picked: false })
+        let forbidden = forbidden(&boat, search.fittings(), &prepared, &full.held.state);
+        Ok(Self { index, change, motor, boat, full, cruise, discharge, merits, forbidden, is_picked: false })
     }
 
     /// Miles at the first cruising speed, as metres through the water.

@@ -114,7 +114,8 @@ fn shortfalls(candidates: &[Candidate]) -> Vec<[f64; MERIT_COUNT]> {
     found
 }
 
-/// The candidate with the smallest weighted shortfall; of equals the first. `None` when there is none.
+/// The candidate with the smallest weighted shortfall, of those of which nothing is forbidden; of equals the first.
+/// `None` when there is none.
 #[must_use]
 pub fn pick(candidates: &[Candidate], preferences: &[Preference]) -> Option<Pick> {
     let weights = weights(preferences);
@@ -122,6 +123,7 @@ pub fn pick(candidates: &[Candidate], preferences: &[Preference]) -> Option<Pick
     let first = preferences.first().map_or(Merit::Energy, |preference| preference.merit());
     let least = |of: &dyn Fn(&[f64; MERIT_COUNT]) -> f64| {
         (0..shortfalls.len())
+            .filter(|&i| candidates[i].forbidden.is_empty())
             .min_by(|&a, &b| of(&shortfalls[a]).total_cmp(&of(&shortfalls[b])).then(a.cmp(&b)))
     };
     let weighted = |s: &[f64; MERIT_COUNT]| s.iter().zip(weights).map(|(s, w)| s * w).sum::<f64>();

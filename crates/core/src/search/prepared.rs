@@ -8,10 +8,11 @@ use super::limits::{Cause, Demands};
 use super::space::{Space, fit_bank, packs_mass_kg, speed_share};
 use crate::battery::{PackGroup, PreparedBank, TOUCH_LIMIT_V};
 use crate::boat::Boat;
-use crate::boat::BoatSpec;
+use crate::boat::{BoatSpec, Fittings};
 use crate::drive::{Controller, Motor};
 use crate::hull::nodes::FROUDE_STEP;
 use crate::notice::{Notice, Severity};
+use crate::possible::{Impossible, positive};
 use crate::propeller::installation::{Service, largest_diameter_m};
 use crate::propeller::series::TWO_BLADED;
 use crate::steady::{BoatError, PreparedBoat};
@@ -23,6 +24,9 @@ pub const CRUISE_SPEEDS: usize = 3;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum SearchError {
+    /// A figure that cannot be.
+    #[error(transparent)]
+    Impossible(#[from] Impossible),
     /// The boat as she is cannot be computed.
     #[error("{0}")]
     Boat(#[from] BoatError),
@@ -31,14 +35,6 @@ pub enum SearchError {
     Nothing {
         /// Which axis.
         axis: &'static str,
-    },
-    /// A figure of the space or the demands that cannot be.
-    #[error("{quantity} is {value}; it must be a number above zero")]
-    NotPositive {
-        /// Which.
-        quantity: &'static str,
-        /// What was given (SI).
-        value: f64,
     },
     /// A cruising speed that the hull method does not cover.
     #[error(
@@ -86,6 +82,7 @@ pub struct Search {
     /// Highest rest voltage of any bank \[V\].
     pub(super) highest_v: f64,
     has_prices: bool,
+    fittings: Fittings,
     notices: Vec<Notice>,
 }
 
@@ -172,6 +169,7 @@ impl Search {
             motor_speed: Vec::new(),
             highest_v: 0.0,
             has_prices: prices.is_some(),
+            fittings: spec.fittings,
             notices: Vec::new(),
             base,
             space,
@@ -257,6 +255,11 @@ impl Search {
     #[must_use]
     pub fn base(&self) -> &Boat {
         &self.base
+    }
+
+    /// What else is known of her.
+    pub(super) fn fittings(&self) -> &Fittings {
+        &self.fittings
     }
 
     /// The candidates.
@@ -361,9 +364,7 @@ fn check(space: &Space, cruise_m_s: &[f64; CRUISE_SPEEDS]) -> Result<(), SearchE
     let counts =
         space.cells.iter().chain(&space.packs).map(|&count| ("a number of cells or packs", f64::from(count)));
     for (quantity, value) in speeds.chain(ratios).chain(counts) {
-        if !(value > 0.0 && value.is_finite()) {
-            return Err(SearchError::NotPositive { quantity, value });
-        }
+        positive(quantity, value)?;
     }
     Ok(())
 }

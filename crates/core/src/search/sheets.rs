@@ -82,6 +82,7 @@ const fn as_stated(key: &'static str, label: &'static str, quantity: Quantity) -
 }
 
 static IS_PICKED: Figure = Figure::plain("is_picked", "pick", "it is the pick", COUNT);
+static FORBIDDEN: Figure = Figure::plain("forbidden", "not so", "what must not be so of it", Origin::Asked);
 static INDEX: Figure = Figure::plain("index", "number", "its number in the space searched", COUNT);
 static DIAMETER: Figure = as_stated("diameter", "propeller diameter", Quantity::PropellerLength);
 static PITCH: Figure = as_stated("pitch", "propeller pitch", Quantity::PropellerLength);
@@ -108,6 +109,10 @@ const TIP_SPEED: &Figure = &STATE[StateFigure::TipSpeed as usize];
 /// full throttle.
 static OF_CANDIDATE: List<Candidate> = List(&[
     OfCandidate::flag(&IS_PICKED, |c| Some(c.is_picked)),
+    OfCandidate::text(&FORBIDDEN, |c| {
+        let topics: Vec<&str> = c.forbidden.iter().map(|finding| finding.topic).collect();
+        (!topics.is_empty()).then(|| topics.join("; "))
+    }),
     OfCandidate::count(&INDEX, |c| Some(c.index? as u64)),
     OfCandidate::number(&DIAMETER, |c| Some(c.boat.propeller.diameter_m)),
     OfCandidate::number(&PITCH, |c| Some(c.boat.propeller.pitch_m)),

@@ -1,5 +1,7 @@
 //! A figure in a table: how it is taken out of a row, and where it is shown.
 
+use wakewright_units::Quantity;
+
 use super::figure::{Better, Figure};
 use super::filled::Value;
 use crate::spread::Interval;
@@ -29,6 +31,14 @@ pub enum Get<Row: 'static> {
     Word(fn(&Row) -> Option<Word>),
     /// Words.
     Text(fn(&Row) -> Option<String>),
+    /// SI, of the quantity that the row is about.
+    NumberOf(fn(&Row) -> Option<(Quantity, f64)>),
+    /// SI with its band, of the quantity that the row is about.
+    BandOf(fn(&Row) -> Option<(Quantity, Interval)>),
+    /// Whole numbers in their order.
+    Counts(fn(&Row) -> Vec<u64>),
+    /// Several words or lines in their order.
+    Texts(fn(&Row) -> Vec<String>),
 }
 
 /// What a column holds, as the schema of its files says.
@@ -48,6 +58,14 @@ pub enum Kind {
     Word,
     /// Words.
     Text,
+    /// A value of the row's own quantity.
+    NumberOf,
+    /// A value with its band, of the row's own quantity.
+    BandOf,
+    /// Whole numbers.
+    Counts,
+    /// Several words or lines.
+    Texts,
 }
 
 /// Where a column is shown.
@@ -132,10 +150,41 @@ impl<Row: 'static> Column<Row> {
         Self::new(figure, Get::Text(get), Shown::Value)
     }
 
+    /// A value of the quantity that the row is about.
+    #[must_use]
+    pub const fn number_of(figure: &'static Figure, get: fn(&Row) -> Option<(Quantity, f64)>) -> Self {
+        Self::new(figure, Get::NumberOf(get), Shown::Value)
+    }
+
+    /// A value with its band, of the quantity that the row is about.
+    #[must_use]
+    pub const fn band_of(figure: &'static Figure, get: fn(&Row) -> Option<(Quantity, Interval)>) -> Self {
+        Self::new(figure, Get::BandOf(get), Shown::ValueAndBand)
+    }
+
+    /// Whole numbers.
+    #[must_use]
+    pub const fn counts(figure: &'static Figure, get: fn(&Row) -> Vec<u64>) -> Self {
+        Self::new(figure, Get::Counts(get), Shown::Value)
+    }
+
+    /// Several words or lines.
+    #[must_use]
+    pub const fn texts(figure: &'static Figure, get: fn(&Row) -> Vec<String>) -> Self {
+        Self::new(figure, Get::Texts(get), Shown::Value)
+    }
+
     /// The same column, in files only.
     #[must_use]
     pub const fn in_files(mut self) -> Self {
         self.shown = Shown::InFiles;
+        self
+    }
+
+    /// The same column, of which tables show the value without its band.
+    #[must_use]
+    pub const fn value_only(mut self) -> Self {
+        self.shown = Shown::Value;
         self
     }
 
@@ -178,6 +227,10 @@ impl<Row: 'static> Column<Row> {
             Get::Flag(_) => Kind::Flag,
             Get::Word(_) => Kind::Word,
             Get::Text(_) => Kind::Text,
+            Get::NumberOf(_) => Kind::NumberOf,
+            Get::BandOf(_) => Kind::BandOf,
+            Get::Counts(_) => Kind::Counts,
+            Get::Texts(_) => Kind::Texts,
         }
     }
 
@@ -192,6 +245,10 @@ impl<Row: 'static> Column<Row> {
             Get::Flag(get) => get(row).map(Value::Flag),
             Get::Word(get) => get(row).map(Value::Word),
             Get::Text(get) => get(row).map(Value::Text),
+            Get::NumberOf(get) => get(row).map(|(of, si)| Value::NumberOf(of, si)),
+            Get::BandOf(get) => get(row).map(|(of, band)| Value::BandOf(of, band)),
+            Get::Counts(get) => Some(Value::Counts(get(row))),
+            Get::Texts(get) => Some(Value::Texts(get(row))),
         };
         found.unwrap_or(Value::Nothing)
     }

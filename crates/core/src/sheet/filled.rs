@@ -1,6 +1,8 @@
 //! A table of figures: which columns, over which rows of what was found; and the same filled with values,
 //! which is all that any output needs to know.
 
+use wakewright_units::Quantity;
+
 use super::column::{Column, Columns, Kind, Shown, Word};
 use super::figure::{Better, Figure};
 use crate::spread::Interval;
@@ -24,6 +26,14 @@ pub enum Value {
     Word(Word),
     /// Words.
     Text(String),
+    /// Without band, of its own quantity.
+    NumberOf(Quantity, f64),
+    /// With its band, of its own quantity.
+    BandOf(Quantity, Interval),
+    /// Whole numbers.
+    Counts(Vec<u64>),
+    /// Several words or lines.
+    Texts(Vec<String>),
 }
 
 impl Value {
@@ -168,6 +178,14 @@ impl Filled {
     #[must_use]
     pub fn column(&self, key: &str) -> Option<usize> {
         self.heads.iter().position(|head| head.figure.key == key)
+    }
+
+    /// The same sheet with those rows alone that are kept, by their places.
+    #[must_use]
+    pub fn with_rows(mut self, is_kept: impl Fn(usize) -> bool) -> Self {
+        let mut place = 0..;
+        self.rows.retain(|_| place.next().is_some_and(&is_kept));
+        self
     }
 
     /// The value of a figure in a row.

@@ -17,7 +17,7 @@ pub use filled::{AnySheet, Filled, FilledRow, Form, Head, Rows, Sheet, Tone, Val
 macro_rules! figure_list {
     ($(#[$head:meta])* $list:ident of $found:ty {
         $($(#[$doc:meta])* $name:ident { $key:literal, $label:literal, $quantity:ident,
-        formula: $formula:literal, sources: [$($source:literal),*], inputs: [$($input:literal),*],
+        formula: $formula:literal, sources: [$($source:literal),*], inputs: [$($input:expr),*],
         validity: $validity:literal, value: |$s:ident| $value:expr })+ }) => {
         $($(#[$doc])*
         pub static $name: $crate::sheet::Figure = $crate::sheet::Figure {

@@ -24,18 +24,6 @@ pub const WATER_ALBEDO: f64 = 0.06;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum SolarError {
-    /// A quantity lies outside its range.
-    #[error("{quantity} is {value}; it must lie between {low} and {high}")]
-    OutOfRange {
-        /// Field in words.
-        quantity: &'static str,
-        /// Value given.
-        value: f64,
-        /// Lowest value accepted.
-        low: f64,
-        /// Highest value accepted.
-        high: f64,
-    },
     /// The calendar has no such day.
     #[error("there is no day {year}-{month:02}-{day:02}")]
     NoDay {

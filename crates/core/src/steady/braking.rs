@@ -4,6 +4,7 @@
 
 use super::{PreparedBoat, ShaftPoint};
 use crate::boat::Stern;
+use crate::field;
 use crate::propeller::{FourQuadrant, Pattern};
 use crate::spread::name_number;
 
@@ -12,7 +13,7 @@ use crate::spread::name_number;
 pub const ADDED_MASS_FRACTION: f64 = 0.07;
 
 /// Name under which the thrust astern is sampled, the same wherever it is asked for.
-pub const ASTERN: u64 = name_number("model.propeller_astern");
+pub const ASTERN: u64 = name_number(field::model::PROPELLER_ASTERN);
 
 /// How she stops.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -78,7 +78,7 @@ impl Limit {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::Throttle => "the lever",
+            Self::Throttle => "the throttle",
             Self::BankVolts => "the bank's voltage",
             Self::BatteryAmps => "the controller's limit on battery current",
             Self::PhaseAmps => "the controller's limit on phase current",
@@ -96,7 +96,7 @@ impl Limit {
     #[must_use]
     pub fn remedy(self) -> &'static str {
         match self {
-            Self::Throttle => "open the lever",
+            Self::Throttle => "open the throttle further",
             Self::BankVolts => "more pitch, less reduction or a higher bank voltage",
             Self::BatteryAmps => {
                 "a controller or setting with more battery current, or a higher bank voltage"

@@ -10,6 +10,7 @@ mod prepared;
 mod reach;
 mod solve;
 mod state;
+mod taken;
 mod wind;
 
 pub use braking::{ADDED_MASS_FRACTION, ASTERN, CrashStop, bollard_astern_n, crash_stop};
@@ -20,4 +21,5 @@ pub use prepared::PreparedBoat;
 pub use reach::{Reach, ReachPiece, ShaftPoint};
 pub use solve::{Ask, Bound, FullThrottle, SteadyError};
 pub use state::{Bollard, State, WattEnd, WattLadder, WattStep};
+pub use taken::{NoSample, Taken};
 pub use wind::most_head_wind_m_s;

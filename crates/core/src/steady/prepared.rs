@@ -366,6 +366,8 @@ impl PreparedBoat {
             thrust_n: state.thrust_n,
             shaft_rev_s: revs,
             drive_power_w: state.drive_power_w,
+            bank_a: state.bank_a,
+            bank_v: state.bank_v,
             limit,
         })
     }

@@ -112,7 +112,7 @@ impl PreparedBoat {
         match ask {
             Ask::Throttle(throttle) => {
                 if !(throttle > 0.0 && throttle <= 1.0) {
-                    return Err(SteadyError::NotPositive { asked: "the lever", upper: ", 1 at most" });
+                    return Err(SteadyError::NotPositive { asked: "the throttle", upper: ", 1 at most" });
                 }
                 self.solve_limited(throttle, |_| true)
             }

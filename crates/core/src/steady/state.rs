@@ -46,6 +46,10 @@ pub struct Bollard {
     pub shaft_rev_s: f64,
     /// Power at the bank's terminals for the drive \[W\].
     pub drive_power_w: f64,
+    /// Current out of the bank, standing loads included \[A\].
+    pub bank_a: f64,
+    /// Volts of the bank \[V\].
+    pub bank_v: f64,
     /// What binds.
     pub limit: Limit,
 }

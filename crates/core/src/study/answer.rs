@@ -27,7 +27,8 @@ pub struct Questions {
 pub struct SpeedAnswer {
     /// The state at this speed.
     pub bound: Bound,
-    /// From the state of charge now to the reserve at this speed; `None` when the speed is out of reach.
+    /// From the state of charge now to the reserve at this speed; `None` when the speed is out of reach, or the bank
+    /// does not hold it for a minute.
     pub discharge: Option<Discharge>,
 }
 
@@ -85,9 +86,14 @@ pub fn answer_prepared(
     Ok(Answers { full, at_throttles, at_speeds, at_shafts, bollard: prepared.bollard() })
 }
 
+/// A speed that the bank carries for less than this is not held \[s\]: where its own limit binds, it falls with its
+/// charge and ends the run at once.
+const HELD_S: f64 = 60.0;
+
 fn at_speed(prepared: &PreparedBoat, boat: &Boat, speed_m_s: f64) -> Result<SpeedAnswer, SteadyError> {
     let bound = prepared.solve(Ask::Speed(speed_m_s))?;
     let is_in_reach = bound.usage.iter().all(|&share| share <= 1.0 + 1e-9);
     let discharge = if is_in_reach { boat.discharge_at(bound.state.bank_power_w()) } else { None };
+    let discharge = discharge.filter(|discharge| discharge.duration_s >= HELD_S);
     Ok(SpeedAnswer { bound, discharge })
 }

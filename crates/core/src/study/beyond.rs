@@ -4,6 +4,7 @@
 use super::answer::SpeedAnswer;
 use crate::boat::Boat;
 use crate::energy::{DaySun, Store, SunDayAsked, sun_alone_day_m, time_with_sun_s};
+use crate::field;
 use crate::spread::Interval;
 use crate::spread::{Sampler, name_number};
 
@@ -74,8 +75,9 @@ impl<'a> ReadyBeyond<'a> {
             Some(SunOfSample { by_hour_w, house_w, leaves_at: sun.leaves_at, store })
         });
         let aged = asked.years.map(|years| {
-            let deviate = chance
-                .map_or(0.0, |(sampler, sample)| sampler.deviate(name_number("model.calendar_loss"), sample));
+            let deviate = chance.map_or(0.0, |(sampler, sample)| {
+                sampler.deviate(name_number(field::model::CALENDAR_LOSS), sample)
+            });
             Boat { bank: boat.bank.after_years(years, deviate), ..boat.clone() }
         });
         Self { boat, sun, aged }

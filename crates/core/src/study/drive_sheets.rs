@@ -5,6 +5,7 @@ use wakewright_units::Quantity;
 
 use super::figure::{STATE, StateFigure};
 use super::summary::{LimitRow, SecondOpinion, Study, ThrottleRow, WidthShare};
+use crate::sail::BOLLARD_PULL;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Via, Word, itself, plain};
 use crate::spread::Interval;
 use crate::steady::WattStep;
@@ -55,20 +56,26 @@ pub(super) static REST_OF_STATE: List<Vec<Interval>> = List(&[
     state!(CavitationShare).in_files(),
 ]);
 
-/// Pull against a quay.
-pub static BOLLARD_PULL: Figure = Figure {
-    key: "bollard_pull",
-    head: "pull",
-    label: "pull against a quay",
-    quantity: Quantity::Force,
-    origin: Origin::Of("pull_ahead"),
+static BOLLARD_CURRENT: Figure = Figure {
+    key: "bollard_current",
+    head: "amps",
+    label: "current out of the bank against a quay",
+    quantity: Quantity::Current,
+    origin: Origin::Of("bollard_pull"),
+};
+static BOLLARD_VOLTS: Figure = Figure {
+    key: "bollard_volts",
+    head: "volts",
+    label: "volts of the bank against a quay",
+    quantity: Quantity::Voltage,
+    origin: Origin::Of("bollard_pull"),
 };
 static BOLLARD_SHAFT_SPEED: Figure = Figure {
     key: "bollard_shaft_speed",
     head: "shaft",
     label: "propeller shaft speed at that pull",
     quantity: Quantity::RotationalSpeed,
-    origin: Origin::Of("pull_ahead"),
+    origin: Origin::Of("bollard_pull"),
 };
 
 static FULL_THROTTLE: Sheet<Study, Study> = Sheet {
@@ -80,6 +87,8 @@ static FULL_THROTTLE: Sheet<Study, Study> = Sheet {
         &List(&[
             OfStudy::band(&BOLLARD_PULL, |s| s.bollard_n),
             OfStudy::number(&BOLLARD_SHAFT_SPEED, |s| Some(s.answers.bollard?.shaft_rev_s)),
+            OfStudy::number(&BOLLARD_CURRENT, |s| Some(s.answers.bollard?.bank_a)),
+            OfStudy::number(&BOLLARD_VOLTS, |s| Some(s.answers.bollard?.bank_v)),
         ]),
     ],
     rows: itself,
@@ -148,8 +157,8 @@ static SUMMARY: Sheet<Study, Study> = Sheet {
         OfStudy::word(&NEXT_LIMIT, |s| Some(s.answers.full.next?.limit.word())),
         OfStudy::band(&NEXT_LIMIT_SPEED, |s| s.next_speed_m_s),
         OfStudy::number(&CELLS_POWER, |s| Some(s.ladder.cells_w)),
-        OfStudy::count(&SAMPLES, |s| Some(s.samples.0 as u64)),
-        OfStudy::count(&SAMPLES_LEFT_OUT, |s| Some(s.samples.1 as u64)),
+        OfStudy::count(&SAMPLES, |s| Some(s.samples.asked as u64)),
+        OfStudy::count(&SAMPLES_LEFT_OUT, |s| Some(s.samples.left_out() as u64)),
     ])],
     rows: itself,
     tone: plain,

@@ -10,6 +10,7 @@ mod figure;
 mod range_sheets;
 mod summary;
 
+pub use crate::sail::BOLLARD_PULL;
 pub use crate::spread::Interval;
 pub use answer::{Answers, Questions, SpeedAnswer, answer, answer_prepared};
 pub use bank::{
@@ -18,7 +19,7 @@ pub use bank::{
     summarise_bank,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
-pub use drive_sheets::{BINDING_LIMIT, BOLLARD_PULL, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};
+pub use drive_sheets::{BINDING_LIMIT, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};
 pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
 pub use range_sheets::{RANGE, RANGE_FIGURES, RANGE_SHEETS};
 pub use summary::{

@@ -1,6 +1,7 @@
 //! The sheets of what each speed costs and how far it carries; the figures of the range at the speed that is
 //! told of. Not for: how they are worked out (`summary`, `beyond`).
 
+use crate::field;
 use wakewright_units::Quantity;
 
 use super::drive_sheets::{REST_OF_STATE, state};
@@ -21,16 +22,16 @@ figure_list! {
         formula: "V x the time in which the power at that speed, wind, waves and standing load in it, runs the bank from its charge to the \
                   reserve on its own curve",
         sources: ["bpx2023", "peukert2020", "keuning1998"],
-        inputs: ["bank.state_of_charge", "bank.reserve", "bank.house_load", "bank.temperature", "pack.capacity", "pack.count", "pack.health",
-                 "sea.head_wind", "sea.sea_margin", "hull.displacement", "hull.bottom"],
+        inputs: [field::bank::STATE_OF_CHARGE, field::bank::RESERVE, field::bank::HOUSE_LOAD, field::bank::TEMPERATURE, field::pack::CAPACITY, field::pack::COUNT, field::pack::HEALTH,
+                 field::sea::HEAD_WIND, field::sea::SEA_MARGIN, field::hull::DISPLACEMENT, field::hull::BOTTOM],
         validity: "through the water; constant speed and load", value: |s| s.finding_row()?.distance_m }
     /// Miles with the sun.
     RANGE_WITH_SUN { "range_with_sun", "miles to the reserve with the sun by day", Distance,
         formula: "as the miles to the reserve, hour by hour from the hour of leaving, the power less what the panels give in that hour of the \
                   month",
         sources: ["bendt1981", "nrel2008", "erbs1982", "bpx2023"],
-        inputs: ["panel.power", "panel.count", "panel.tilt", "panel.shade", "place.latitude", "place.climate", "week.leaves_at",
-                 "bank.house_load"],
+        inputs: [field::panel::POWER, field::panel::COUNT, field::panel::TILT, field::panel::SHADE, field::place::LATITUDE, field::place::CLIMATE, field::week::LEAVES_AT,
+                 field::bank::HOUSE_LOAD],
         validity: "the same day again and again, sampled from the days of the month; no end is shown as such after thirty days",
         value: |s| s.finding_row()?.with_sun_m() }
     /// Miles on sun alone.
@@ -38,12 +39,12 @@ figure_list! {
         formula: "(sun of the day - loads aboard of the day) x what of it comes out of the bank again / drive energy for each mile, at most 24 h \
                   at that speed",
         sources: ["bendt1981", "nrel2008", "keuning1998"],
-        inputs: ["panel.power", "panel.count", "place.latitude", "place.climate", "house.power", "hull.displacement"],
+        inputs: [field::panel::POWER, field::panel::COUNT, field::place::LATITUDE, field::place::CLIMATE, field::house::POWER, field::hull::DISPLACEMENT],
         validity: "as the sun and the drive", value: |s| s.finding_row()?.beyond.sun_alone_day_m }
     /// Miles after years.
     RANGE_AFTER_YEARS { "range_after_years", "miles to the reserve after years", Distance,
         formula: "as the miles to the reserve, the packs' health less the yearly loss x years", sources: ["ageing2022", "bpx2023"],
-        inputs: ["pack.chemistry", "pack.health", "bank.state_of_charge", "bank.reserve"],
+        inputs: [field::pack::CHEMISTRY, field::pack::HEALTH, field::bank::STATE_OF_CHARGE, field::bank::RESERVE],
         validity: "lying charged at mild temperatures; cycling takes its own. A capacity test goes before it",
         value: |s| s.finding_row()?.beyond.aged_m }
     }

@@ -8,7 +8,7 @@ use crate::boat::{Boat, BoatSpec, Input};
 use crate::hull::{FormKnown, ResiduaryMethod};
 use crate::notice::Notice;
 use crate::spread::{Interval, Sampler};
-use crate::steady::{BoatError, LIMIT_COUNT, Limit, PreparedBoat, SteadyError, WattLadder};
+use crate::steady::{BoatError, LIMIT_COUNT, Limit, PreparedBoat, SteadyError, Taken, WattLadder};
 
 /// What one sample contributes.
 #[derive(Debug, Clone, PartialEq)]
@@ -209,8 +209,8 @@ pub struct Study {
     pub questions: Questions,
     /// What the propeller asks at each shaft speed asked, where she runs steadily at the medians.
     pub demand: Vec<DemandRow>,
-    /// Samples asked for and samples that contradicted themselves.
-    pub samples: (usize, usize),
+    /// Samples taken, and those without an answer.
+    pub samples: Taken,
     /// What makes the top speed's band wide, largest first.
     pub width_of_speed: Vec<WidthShare>,
     deviates: Vec<Vec<f64>>,
@@ -322,7 +322,7 @@ pub fn summarise(
         throttles_without_way,
         speeds,
         demand: demand_rows(&answers, &good),
-        samples: (samples.len(), samples.len() - good.len()),
+        samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         width_of_speed,
         deviates,
         full_samples,

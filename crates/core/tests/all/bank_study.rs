@@ -31,7 +31,7 @@ fn study_of(boat: Boat, questions: &BankQuestions) -> BankStudy {
     let fittings = Fittings { cruising_speed_m_s: Some(3.0 * KNOT_M_S), ..Fittings::default() };
     let spec = BoatSpec { boat, uncertain: Vec::new(), fittings, not_known: Vec::new() };
     let samples: Vec<_> = (0..20).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
-    summarise_bank(&spec, questions, &samples).unwrap()
+    summarise_bank(&spec, questions, Sampler::new(1), &samples).unwrap()
 }
 
 fn at_full() -> BankQuestions {
@@ -94,7 +94,7 @@ fn ageing_begins_with_today() {
         not_known: Vec::new(),
     };
     let samples: Vec<_> = (0..200).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
-    let study = summarise_bank(&spec, &at_full(), &samples).unwrap();
+    let study = summarise_bank(&spec, &at_full(), Sampler::new(1), &samples).unwrap();
     assert_eq!(study.ageing[0].energy_j, study.loads[1].usable_j);
     let band = |row: usize| {
         (study.ageing[row].health.p90 - study.ageing[row].health.p10) / study.ageing[row].health.value

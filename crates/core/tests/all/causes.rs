@@ -7,8 +7,8 @@ use std::f64::consts::PI;
 
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::causes::{
-    Alone, Cause, CausesError, CausesOptions, Change, Diagnosis, Epoch, Hypothesis, Measure, Misfit, Noise,
-    Observed, Remedy, TrialRun, Workers, diagnose, forecast, score,
+    Alone, Cause, CausesError, CausesOptions, Change, Diagnosis, Epoch, Headline, Hypothesis, Measure,
+    Misfit, Missing, Noise, Observed, OfTrial, Remedy, TrialRun, Workers, diagnose, forecast, score,
 };
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::steady::{Ask, PreparedBoat};
@@ -63,7 +63,7 @@ fn clean(spec: &BoatSpec) -> wakewright_core::boat::Boat {
 }
 
 fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
-    Epoch { label: label.to_owned(), date: String::new(), runs, observed }
+    Epoch { label: label.to_owned(), runs, observed, ..Epoch::default() }
 }
 
 const RPM: [f64; 5] = [300.0, 380.0, 460.0, 530.0, 590.0];
@@ -112,6 +112,54 @@ fn calibration_against_synthetic_boats_holds() {
     assert!(
         bands.len() >= 10 && kinds.iter().any(|k| k == "single") && kinds.iter().any(|k| k == "head_sea")
     );
+}
+
+#[path = "../../examples/calibration/cases.rs"]
+#[allow(dead_code, reason = "the short run takes some of the cases")]
+mod cases;
+
+/// A short run of the calibration, fresh: the program's answers to runs that the independent program made of synthetic
+/// boats, some with one strong cause and some with something at work that the inference does not know.
+#[test]
+fn the_headline_names_what_is_there_and_nothing_else() {
+    let table = Table::read("trial/calibration_runs.csv");
+    let all = cases::cases(0, 7).unwrap();
+    let number = |row: usize, column: &str| table.number(row, column);
+    let (mut wrong, mut right, mut disturbed, mut single) = (Vec::new(), 0, 0, Vec::new());
+    let mut row = 0;
+    while row < table.rows.len() {
+        let index = number(row, "case").unwrap() as usize;
+        let case = &all[index];
+        let mut epoch = case.epoch.clone();
+        for run in &mut epoch.runs {
+            assert_eq!(number(row, "case").unwrap() as usize, index, "row {row}");
+            run.run.speed_over_ground_m_s = number(row, "speed_m_s");
+            run.run.shaft_speed_rev_s = number(row, "shaft_rev_s");
+            run.run.motor_speed_rev_s = number(row, "motor_rev_s");
+            run.run.power_w = number(row, "power_w");
+            run.run.voltage_v = number(row, "voltage_v");
+            row += 1;
+        }
+        let found = diagnose(&case.spec, &[epoch], &fewer(), &Alone).unwrap();
+        match case.kind.strip_prefix("single ") {
+            Some(truth) => {
+                let is_right =
+                    matches!(found.headline(), Headline::Named(share) if share.cause.key() == truth);
+                right += usize::from(is_right);
+                single.push((truth, found.headline()));
+            }
+            None => {
+                disturbed += 1;
+                if case.is_wrong(found.headline()) {
+                    wrong.push((case.kind.clone(), found.headline()));
+                }
+            }
+        }
+    }
+    assert!(disturbed >= 12 && single.len() >= 8, "{disturbed}, {}", single.len());
+    // One in twenty and nine in ten, as the long run is held to; of so few one may fail.
+    assert!(wrong.len() <= 1, "{wrong:?}");
+    assert!(right + 1 >= single.len(), "{right}: {single:?}");
 }
 
 /// Correlation of two inputs among the samples, and the spread of a function of the samples.
@@ -221,6 +269,58 @@ fn a_controller_that_holds_back_is_found() {
     assert_eq!(found.points[0].shares[0].cause, Cause::Limits);
 }
 
+/// What belongs to a drive is not named while the volts that tell its parts from each other were not read.
+#[test]
+fn volts_are_asked_for_before_a_cause_of_the_drive_is_named() {
+    let spec = demo();
+    let mut held = clean(&spec);
+    held.controller.battery_current_limit_a *= 0.2;
+    let mut runs = runs_of(&held, &RPM[..3], true, 0.0);
+    let with = epoch("with volts", runs.clone(), looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[with], &fewer(), &Alone).unwrap();
+    assert!(matches!(found.headline(), Headline::Named(share) if share.cause == Cause::Limits));
+    for run in &mut runs {
+        run.run.voltage_v = None;
+    }
+    let without = epoch("without volts", runs, looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[without], &fewer(), &Alone).unwrap();
+    assert_eq!(found.headline(), Headline::Ask(Missing::Volts));
+}
+
+/// A log that reads 7 % low loses no speed: it is told as what it is, and no cause takes knots for it.
+#[test]
+fn a_log_that_reads_low_is_no_speed_lost() {
+    let spec = demo();
+    let mut runs = runs_of(&clean(&spec), &RPM, true, 0.0);
+    for run in &mut runs {
+        // The stream of the runs is 0.2 m/s along the first course.
+        let along = 0.2 * run.run.course_rad.unwrap().cos();
+        run.run.speed_through_water_m_s = run.run.speed_over_ground_m_s.map(|speed| 0.93 * (speed - along));
+    }
+    let now = epoch("low log", runs, looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    let wrong = found.wrong_instruments();
+    let log = wrong.iter().find(|(what, _)| *what == OfTrial::LogFactor).expect("the log is named");
+    assert_near("log over truth", log.1.value, 0.93, 0.015);
+    assert!(found.points[0].shares.iter().all(|share| share.cause != Cause::Instruments));
+    let truth = PreparedBoat::new(&clean(&spec)).unwrap().value.solve(Ask::Throttle(1.0)).unwrap();
+    assert_near("what she does", found.points[0].now.value, truth.state.speed_m_s, 0.08 * KNOT_M_S);
+}
+
+/// A power that no cause explains names none, and teaches nothing about her.
+#[test]
+fn what_fits_nothing_names_nothing() {
+    let spec = demo();
+    let mut runs = runs_of(&clean(&spec), &RPM, true, 0.0);
+    for run in &mut runs {
+        run.run.power_w = run.run.power_w.map(|power| 5.0 * power);
+    }
+    let now = epoch("odd power", runs, looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    assert_eq!(found.headline(), Headline::FitsNothing, "{:?}", found.fit);
+    assert!(found.calibrated.is_empty());
+}
+
 #[test]
 fn missing_channels_are_lived_with() {
     let spec = demo();
@@ -280,4 +380,28 @@ fn a_forecast_is_held_against_what_came() {
     let truth = PreparedBoat::new(&clean(&spec)).unwrap().value.solve(Ask::Throttle(1.0)).unwrap();
     assert_near("outcome", full.outcome.value, truth.state.speed_m_s, 0.06 * KNOT_M_S);
     assert!(later.problem.spec.uncertain.iter().any(|u| u.input == Input::InService));
+}
+
+/// A trial made on another reduction is read with it: nothing of that is laid to a cause, and its readings
+/// stand beside what she should have shown then. Read as she is today, nothing fits.
+#[test]
+fn an_earlier_trial_is_read_as_she_was_then() {
+    let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
+    let then = build_spec(&document).unwrap();
+    let now = build_spec(&document.set("reduction.ratio", "3:1").unwrap()).unwrap();
+    let seen = looked_at(FoulingCondition::AsApplied);
+    let trial = |label: &str, spec: &BoatSpec| epoch(label, runs_of(&clean(spec), &RPM, true, 0.0), seen);
+    let found = |read_as: Option<&BoatSpec>| {
+        let first = Epoch { then: read_as.cloned().map(Box::new), ..trial("on the old pulleys", &then) };
+        diagnose(&now, &[first, trial("on the new", &now)], &fewer(), &Alone).unwrap()
+    };
+    let as_she_was = found(Some(&then));
+    assert!(as_she_was.points[0].shortfall.value.abs() < 0.1 * KNOT_M_S, "{:?}", as_she_was.points[0]);
+    assert!(as_she_was.fit.rms_residual < 0.8, "{}", as_she_was.fit.rms_residual);
+    let of_first = as_she_was.runs.iter().filter(|fit| fit.epoch == 0).flat_map(|fit| &fit.readings);
+    for (datum, should, _) in of_first {
+        assert!((datum.value - should).abs() < 0.04 * should.abs(), "{datum:?} should be {should}");
+    }
+    let as_she_is = found(None);
+    assert!(as_she_is.fit.rms_residual > 1.5 * as_she_was.fit.rms_residual, "{}", as_she_is.fit.rms_residual);
 }

@@ -72,10 +72,12 @@ fn cool_lithium_is_charged_slowly() {
     let limit_a = |chemistry, celsius| at(chemistry, celsius).prepare().unwrap().charge_limit_a;
     for chemistry in [Chemistry::Lfp, Chemistry::Nmc111, Chemistry::Nmc811] {
         assert_within("at 0 °C", limit_a(chemistry, 0.0), 20.0, 1e-12);
-        assert_eq!(limit_a(chemistry, 10.0), f64::INFINITY);
+        // From there the limit that stands for a sheet: half the hour's rate.
+        assert_within("at 10 °C", limit_a(chemistry, 10.0), 100.0, 1e-12);
+        assert_within("at 9 °C", limit_a(chemistry, 9.0), 20.0, 1e-12);
         assert_eq!(limit_a(chemistry, -0.1), 0.0);
         let limits: Vec<f64> = (0..=100).map(|tenth| limit_a(chemistry, f64::from(tenth) / 10.0)).collect();
-        assert!(limits.windows(2).all(|pair| pair[1] > pair[0]));
+        assert!(limits.windows(2).all(|pair| pair[1] >= pair[0]));
         // Colder never charges faster, whatever the source.
         for power_w in [500.0, 3000.0, 20_000.0] {
             let hours = |celsius| {
@@ -98,12 +100,25 @@ fn cool_lithium_is_charged_slowly() {
         assert_within("hours", found.duration_s / HOUR_S, hours, 1e-9);
         assert_eq!(found.constant_s, 0.0);
     }
-    assert_eq!(limit_a(Chemistry::LeadAgm, 0.0), f64::INFINITY);
+    assert_within("lead at 0 °C", limit_a(Chemistry::LeadAgm, 0.0), 40.0, 1e-12);
     let cool = at(Chemistry::Lfp, 4.0).charging_notices();
     assert_eq!(cool, vec![COOL_TO_CHARGE]);
     assert_eq!(at(Chemistry::Lfp, -4.0).charging_notices(), vec![TOO_COLD_TO_CHARGE]);
     assert!(at(Chemistry::Lfp, 12.0).charging_notices().is_empty());
     assert!(at(Chemistry::LeadGel, 4.0).charging_notices().is_empty());
+}
+
+/// A pack without a stated limit takes half of what fills it in an hour, not whatever a source gives: 5.3 kW do not
+/// go into one of 100 Ah. A stated limit goes first.
+#[test]
+fn a_pack_without_a_stated_limit_is_not_charged_at_any_current() {
+    let mut one = bank(Chemistry::Lfp, 100.0);
+    assert_within("not stated", one.prepare().unwrap().charge_limit_a, 50.0, 1e-12);
+    let found = charge(&one, 5300.0, 0.2, 0.7).unwrap().unwrap();
+    let most_a = found.charge_coulomb / found.duration_s;
+    assert!(most_a <= 50.0 * (1.0 + 1e-9), "{most_a} A");
+    one.groups[0].bms_charge_a = Some(80.0);
+    assert_within("stated", one.prepare().unwrap().charge_limit_a, 80.0, 1e-12);
 }
 
 /// Packs in parallel share a cold charge as any other: the first at a tenth of its own rate ends it.

@@ -358,7 +358,7 @@ fn more_panels_and_packs_help_under_common_samples() {
     let samples: Vec<_> = (0..30).map(|i| sample_energy(&spec, &request, sampler, i)).collect();
     let again: Vec<_> = (0..30).map(|i| sample_energy(&spec, &request, sampler, i)).collect();
     assert_eq!(samples, again, "same samples, same years");
-    let study = summarise_energy(&spec, &request, &samples).unwrap();
+    let study = summarise_energy(&spec, &request, sampler, &samples).unwrap();
     assert_eq!(study.months.len(), 12);
     assert!(study.changes[0].shore_j.p90 <= 0.0, "{:?}", study.changes[0]);
     assert!(study.changes[0].miles_week_m.unwrap().p10 > 0.0);

@@ -14,6 +14,7 @@ use wakewright_core::hull::{
     RudderKind, Sea, Topsides, TowedResistance, complete,
 };
 use wakewright_core::notice::Notice;
+use wakewright_core::possible::Impossible;
 use wakewright_core::water::Water;
 use wakewright_testkit::{assert_near, assert_within};
 
@@ -150,12 +151,21 @@ fn refusals_say_what_to_do() {
         change(&mut changed);
         complete(&changed, &keel, &rudder, &water)
     };
-    assert!(matches!(with(&|f| f.displacement_kg = 0.0), Err(HullError::NotPositive { .. })));
-    assert!(matches!(with(&|f| f.displacement_kg = f64::NAN), Err(HullError::NotPositive { .. })));
+    assert!(matches!(
+        with(&|f| f.displacement_kg = 0.0),
+        Err(HullError::Impossible(Impossible::NotPositive { .. }))
+    ));
+    assert!(matches!(
+        with(&|f| f.displacement_kg = f64::NAN),
+        Err(HullError::Impossible(Impossible::NotPositive { .. }))
+    ));
     assert!(matches!(with(&|f| f.canoe_body_draught_m = Some(1.7)), Err(HullError::CanoeBodyTooDeep { .. })));
     assert!(matches!(with(&|f| f.canoe_body_draught_m = Some(0.2)), Err(HullError::BlockCoefficient { .. })));
     assert!(matches!(with(&|f| f.displacement_kg = 52_000.0), Err(HullError::CanoeBodyTooDeep { .. })));
-    assert!(matches!(with(&|f| f.beam_waterline_m = 0.8), Err(HullError::OutOfBounds { .. })));
+    assert!(matches!(
+        with(&|f| f.beam_waterline_m = 0.8),
+        Err(HullError::Impossible(Impossible::Outside { .. }))
+    ));
     let hull = complete(&form, &keel, &rudder, &water).unwrap().value;
     let aground = Sea { depth_m: Some(1.5), ..Sea::tank() };
     let refused = PreparedHull::new(&hull, &topsides, &aground, 0.0, ResiduaryMethod::default(), &water);

@@ -45,7 +45,9 @@ fn side_by_side(variants: &[Variant], count: u64) -> Comparison {
     let sample = |variant: &Variant| {
         (0..count).map(|i| sample_variant(variant, &measures, &SPEEDS, Sampler::new(11), i)).collect()
     };
-    compare(variants, &SPEEDS, variants.iter().map(sample).collect()).expect("every variant has an answer")
+    let sampler = Sampler::new(11);
+    compare(variants, &SPEEDS, sampler, variants.iter().map(sample).collect())
+        .expect("every variant has an answer")
 }
 
 fn top_speed(comparison: &Comparison) -> usize {

@@ -5,6 +5,7 @@
 use proptest::prelude::*;
 use wakewright_core::notice::Notice;
 use wakewright_core::numeric::solve_bracketed;
+use wakewright_core::possible::Impossible;
 use wakewright_core::propeller::geometry::{chord_075_m, thickness_ratio_075};
 use wakewright_core::propeller::holtrop1982::{HullForm, section_drag_fall};
 use wakewright_core::propeller::interaction::{hull_efficiency, open_stern_factors, wake_fraction_taylor};
@@ -254,7 +255,7 @@ fn limits_are_said() {
     let one_blade = OpenWater::new(Pattern::BSeries, 1, 0.5, 0.8);
     assert_eq!(one_blade.unwrap_err(), PropellerError::BladeCount { blades: 1 });
     let no_area = OpenWater::new(Pattern::BSeries, 3, f64::NAN, 0.8);
-    assert!(matches!(no_area, Err(PropellerError::NotPositive { .. })));
+    assert!(matches!(no_area, Err(PropellerError::Impossible(Impossible::NotPositive { .. }))));
 }
 
 fn prepare(shape: &Propeller) -> PreparedPropeller {

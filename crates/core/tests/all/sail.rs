@@ -194,7 +194,7 @@ fn a_shaft_that_friction_holds_back_is_said_so() {
         loss_m_s: 0.1,
         finding_speed_m_s: 1.01 * starts,
     };
-    let study = summarise_sail(&spec, &questions, &[]).unwrap();
+    let study = summarise_sail(&spec, &questions, Sampler::new(1), &[]).unwrap();
     assert_eq!(study.rows[0].volts_without_bank_v, None);
     assert!(study.rows[1].volts_without_bank_v.unwrap() > 0.0);
     // What friction costs is seen against a shaft without any.
@@ -279,7 +279,7 @@ fn bands_are_at_least_as_wide_as_the_estimate() {
     };
     let sampler = Sampler::new(1);
     let samples: Vec<_> = (0..600).map(|i| sample_sail(&spec, &questions, sampler, i)).collect();
-    let study = summarise_sail(&spec, &questions, &samples).unwrap();
+    let study = summarise_sail(&spec, &questions, sampler, &samples).unwrap();
     let held = study.rows[0].mode(Mode::Held).unwrap();
     assert!(held.drag_n.p90 > 1.25 * held.drag_n.value && held.drag_n.p10 < 0.8 * held.drag_n.value);
     let greatest = study.rows[1].mode(Mode::Greatest).unwrap();

@@ -5,12 +5,14 @@
 
 mod mapping;
 mod meaning;
+mod named_rows;
 mod numbers;
 mod propose;
 mod rows;
 mod settle;
 mod time_column;
 mod times;
+mod unit_said;
 mod words;
 
 use std::io::BufRead;
@@ -122,7 +124,7 @@ pub(crate) fn read_rows(
 /// The unit that a column's name says for a quantity.
 pub(crate) fn unit_symbol(head: &str, measured: crate::Measured) -> Option<String> {
     match propose::unit_said(head) {
-        meaning::UnitSaid::Known(unit) if unit.dimension == measured.quantity().dimension() => {
+        unit_said::UnitSaid::Known(unit) if unit.dimension == measured.quantity().dimension() => {
             Some(unit.symbol().to_owned())
         }
         _ => None,

@@ -4,7 +4,7 @@
 use wakewright_units::factors::DEGREE_RAD;
 use wakewright_units::{Dimension, Unit};
 
-use super::meaning::unit_named;
+use super::unit_said::unit_named;
 use crate::line::decimal;
 use crate::measured::Measured as M;
 

@@ -5,19 +5,19 @@
 use std::io::Cursor;
 
 use super::mapping::{ColumnMapping, Mapping, Shape};
-use super::meaning::{UnitSaid, split_unit, unit_named};
+use super::named_rows::{label_rows, long_rows, object_rows, protocol_rows};
 use super::numbers::{Decimals, decimals_of, number_in};
 use super::rows::{Row, Rows, Separated, label_line, long_places, protocol_line};
 use super::time_column::time_of;
 use super::times::TimeFormat;
+use super::unit_said::{UnitSaid, split_unit, unit_named};
 use super::words::words;
 use super::{TableError, settle};
 use crate::clock::{DateOrder, parse_stamp};
 use crate::fold::fold;
-use crate::json::{Objects, flatten};
 
 /// Rows that are looked at.
-const ROWS_SEEN: usize = 400;
+pub(super) const ROWS_SEEN: usize = 400;
 /// Rows of the preview.
 const ROWS_SHOWN: usize = 5;
 /// Columns of a table; more are those of no boat.
@@ -221,7 +221,7 @@ pub(super) fn split_line(line: &str, separator: char) -> Vec<String> {
 }
 
 /// Rows of a text with their lines.
-fn separated_rows(text: &str, separator: char) -> Vec<(u64, Vec<String>)> {
+pub(super) fn separated_rows(text: &str, separator: char) -> Vec<(u64, Vec<String>)> {
     let mut rows = Separated::new(Cursor::new(text.as_bytes()), separator);
     let mut record = csv::ByteRecord::new();
     let mut all = Vec::new();
@@ -450,106 +450,6 @@ fn is_foreign(heads: &[String]) -> bool {
         .iter()
         .flat_map(|head| words(head))
         .any(|word| WORDS.iter().any(|known| word == *known || (known.len() > 5 && word.contains(known))))
-}
-
-fn named_rows(
-    rows: Vec<Vec<(String, String)>>,
-    first: Option<&str>,
-) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    let mut heads: Vec<String> = first.map(str::to_owned).into_iter().collect();
-    let mut places = std::collections::HashMap::new();
-    for (index, head) in heads.iter().enumerate() {
-        places.insert(head.clone(), index);
-    }
-    let mut all = Vec::new();
-    for row in rows {
-        let mut cells = Vec::new();
-        for (name, value) in row {
-            let place = *places.entry(name.clone()).or_insert_with(|| {
-                heads.push(name);
-                heads.len() - 1
-            });
-            if cells.len() <= place {
-                cells.resize(place + 1, String::new());
-            }
-            cells[place] = value;
-        }
-        all.push(cells);
-    }
-    let width = heads.len();
-    all.iter_mut().for_each(|cells: &mut Vec<String>| cells.resize(width, String::new()));
-    Some((heads, all))
-}
-
-fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    let mut objects = Objects::new(Cursor::new(text.as_bytes()));
-    let mut rows = Vec::new();
-    while let Ok(Some(object)) = objects.next() {
-        let mut row = Vec::new();
-        if let Ok(bytes) = object.bytes
-            && flatten(bytes, &mut |name, value| row.push((name.to_owned(), value.to_owned())))
-        {
-            rows.push(row);
-        }
-        if rows.len() >= ROWS_SEEN {
-            break;
-        }
-    }
-    named_rows(rows, None)
-}
-
-fn protocol_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    const TIME: &str = "time [ns]";
-    let rows = text
-        .lines()
-        .take(ROWS_SEEN)
-        .filter_map(|line| {
-            let mut row = Vec::new();
-            let time =
-                protocol_line(line.trim(), &mut |name, value| row.push((name.to_owned(), value.to_owned())))?;
-            row.push((TIME.to_owned(), time.to_owned()));
-            Some(row)
-        })
-        .collect();
-    named_rows(rows, Some(TIME))
-}
-
-fn label_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    let mut rows = vec![Vec::new()];
-    for (label, value) in text.lines().take(8 * ROWS_SEEN).filter_map(label_line) {
-        let begins = rows
-            .last()
-            .is_some_and(|row: &Vec<(String, String)>| row.iter().any(|(known, _)| known == label));
-        if begins {
-            rows.push(Vec::new());
-        }
-        if label != "Checksum"
-            && let Some(row) = rows.last_mut()
-        {
-            row.push((label.to_owned(), value.to_owned()));
-        }
-    }
-    named_rows(rows, None)
-}
-
-fn long_rows(text: &str, separator: char) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    let mut lines = separated_rows(text, separator).into_iter();
-    let (_, heads) = lines.next()?;
-    let places = long_places(&heads)?;
-    let time = heads.get(places.time)?.clone();
-    let rows = lines
-        .filter_map(|(_, cells)| {
-            let name = match places.unit.and_then(|unit| cells.get(unit)).filter(|unit| !unit.is_empty()) {
-                Some(unit) => format!("{} [{unit}]", cells.get(places.name)?),
-                None => cells.get(places.name)?.clone(),
-            };
-            Some(vec![
-                (time.clone(), cells.get(places.time)?.clone()),
-                (name, cells.get(places.value)?.clone()),
-            ])
-        })
-        .collect();
-    named_rows(rows, Some(&time))
 }
 
 /// The unit that a name says, if it says one that is known.

@@ -5,9 +5,10 @@
 use wakewright_units::{Dimension, Quantity, Unit};
 
 use super::mapping::{ColumnMapping, Shape};
-use super::meaning::{Meaning, Part, UnitSaid, meaning_of, usual_unit};
+use super::meaning::{Meaning, Part, meaning_of, usual_unit};
 use super::numbers::{Decimals, angle_of_place, decimals_of, hemisphere, number_in, unit_in_cells};
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
+use super::unit_said::UnitSaid;
 use crate::checks::median;
 use crate::measured::Measured as M;
 

@@ -1,9 +1,9 @@
 //! Which column of a table holds the time, and how it is written. Not for: reading it.
 
 use super::mapping::TimeMapping;
-use super::meaning::{UnitSaid, split_unit};
 use super::propose::{Doubt, DoubtKind, Sheet};
 use super::times::TimeFormat as T;
+use super::unit_said::{UnitSaid, split_unit};
 use super::words::{Idea, ideas, words};
 use crate::clock::{DAY_S, Day, parse_stamp};
 use crate::fold::fold;

@@ -9,6 +9,7 @@ use wakewright_units::{Quantity, parse_quantity};
 use super::document::Written;
 use super::reading::TrialFault;
 use crate::compass_point;
+use crate::notebook::{doubt_of, with_unit};
 
 /// How a condition is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -209,6 +210,8 @@ fn read_one(field: &ConditionField, text: &str, into: &mut Conditions) -> Result
                 _ => &mut into.air_temperature_k,
             };
             *slot = Some(value);
+            // The value stays what it was; that it could mean another is said.
+            return doubt_of(text, quantity, unit, Some(field.range)).map_or(Ok(()), Err);
         }
     }
     Ok(())
@@ -225,6 +228,6 @@ pub(super) fn read_number(text: &str, quantity: Quantity, usual: &str) -> Result
             .map(|count| count * YEAR_S / 12.0)
             .ok_or_else(|| format!("{text:?} is no number of months"));
     }
-    let written = if is_bare { format!("{text} {usual}") } else { text.to_owned() };
-    parse_quantity(&written, quantity).map_err(|error| format!("{}; {}", error.problem(), error.advice()))
+    parse_quantity(&with_unit(text, usual), quantity)
+        .map_err(|error| format!("{}; {}", error.problem(), error.advice()))
 }

@@ -9,6 +9,7 @@ use wakewright_units::Quantity;
 use super::conditions::{Conditions, read_conditions, read_number};
 use super::document::{RunMark, TrialDocument};
 use super::marks;
+use crate::notebook::doubt_of;
 use crate::{
     JoinOptions, Log, Outing, RunBounds, TimeBase, clock, find_steady_runs, join, notebook_runs_lenient,
     run_between,
@@ -157,6 +158,7 @@ fn optional(
     if text.trim().is_empty() {
         return None;
     }
+    faults.extend(doubt_of(text.trim(), quantity, usual, None).map(|doubt| TrialFault::of(field, doubt)));
     read_number(text.trim(), quantity, usual)
         .map_err(|problem| faults.push(TrialFault::of(field, problem)))
         .ok()

@@ -9,6 +9,7 @@ use super::reading::{Reader, Said};
 use super::stated::split_marks;
 use super::syntax::place_of;
 use toml_edit::{Item, TableLike, Value};
+use wakewright_core::field;
 use wakewright_units::{nearest, read_money, read_number};
 
 /// One field with another value.
@@ -327,7 +328,7 @@ impl BoatDocument {
                 faults.push(self.fault_at(&field, Severity::Error, &problem, &advice));
                 continue;
             };
-            if alternative.changes.iter().any(|change| change.address == "hull.displacement") {
+            if alternative.changes.iter().any(|change| change.address == field::hull::DISPLACEMENT) {
                 let problem =
                     format!("\"{name}\" already changes hull.displacement: the mass would count twice");
                 let advice = "Leave the displacement to the masses, or the masses out.";

@@ -3,6 +3,7 @@
 
 use wakewright_core::notice::Notice;
 
+use super::choice::Chosen;
 use super::contradictions::check_contradictions;
 use super::descriptor::{FieldKind, Presence};
 use super::edit::{EditError, edited};
@@ -13,6 +14,7 @@ use super::guess::{Guesses, fill_guesses};
 use super::reading::{Content, Entry, Said, read_content};
 use super::stated::{Origin, Stated, read_stated, usual_band};
 use super::syntax::parse_with_recovery;
+use wakewright_core::field;
 
 /// One boat, as written, with every readable field.
 ///
@@ -26,6 +28,9 @@ pub struct BoatDocument {
     pub(super) guesses: Guesses,
     doubts: Vec<Fault>,
 }
+
+/// The group of packs from which the motor runs.
+pub(super) const DRIVE_GROUP: &str = "drive";
 
 /// One of several sections of the same name.
 #[derive(Debug, Clone)]
@@ -170,6 +175,31 @@ impl BoatDocument {
             },
             Some(_) => None,
         }
+    }
+
+    /// What the word at `address` stands for, or the usual one.
+    #[must_use]
+    pub fn chosen<T: Chosen>(&self, address: &str) -> Option<T> {
+        let is_its_own = |kind: FieldKind| matches!(kind, FieldKind::Choice(words) if words == T::CHOICES);
+        debug_assert!(field_named(address).is_some_and(|field| is_its_own(field.kind)), "{address}");
+        self.choice(address).and_then(T::of_word)
+    }
+
+    /// The number at `address`, without which nothing can be said.
+    /// # Errors
+    /// The fault, where it is neither stated nor has a usual value.
+    pub(super) fn needed(&self, address: &str) -> Result<f64, Vec<Fault>> {
+        let missing = || Fault {
+            line: self.line(address).unwrap_or_else(|| self.source.lines().count().max(1)),
+            column: 1,
+            field: address.to_owned(),
+            found: String::new(),
+            problem: "the field is missing".to_owned(),
+            advice: field_named(address).map_or_else(String::new, |field| field.help.to_owned()),
+            severity: Severity::Error,
+            also: Vec::new(),
+        };
+        self.number(address).map(|stated| stated.value_si).ok_or_else(|| vec![missing()])
     }
 
     /// The text (or day) at `address`, or the usual one.
@@ -326,10 +356,10 @@ impl Row<'_> {
         &self.address
     }
 
-    /// Address of one of its fields: `pack[2].capacity`.
+    /// Address of one of its fields, by the field's key: `pack[2].capacity` for `pack.capacity`.
     #[must_use]
-    pub fn address_of(&self, name: &str) -> String {
-        format!("{}.{name}", self.address)
+    pub fn address_of(&self, key: &str) -> String {
+        field::in_row(&self.address, key)
     }
 
     /// As [`BoatDocument::number`].
@@ -354,6 +384,23 @@ impl Row<'_> {
     #[must_use]
     pub fn choice(&self, name: &str) -> Option<&'static str> {
         self.document.choice(&self.address_of(name))
+    }
+
+    /// As [`BoatDocument::needed`].
+    pub(super) fn needed(&self, name: &str) -> Result<f64, Vec<Fault>> {
+        self.document.needed(&self.address_of(name))
+    }
+
+    /// Whether this pack is of the group from which the motor runs.
+    #[must_use]
+    pub fn is_of_drive(&self) -> bool {
+        self.text(field::pack::GROUP).is_none_or(|group| group == DRIVE_GROUP)
+    }
+
+    /// As [`BoatDocument::chosen`].
+    #[must_use]
+    pub fn chosen<T: Chosen>(&self, name: &str) -> Option<T> {
+        self.document.chosen(&self.address_of(name))
     }
 
     /// As [`BoatDocument::text`].

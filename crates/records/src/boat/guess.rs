@@ -7,9 +7,14 @@
 use std::collections::BTreeMap;
 
 use wakewright_core::battery::{Chemistry, PackGroup};
-use wakewright_core::hull::HullKind;
+use wakewright_core::drive::ReductionKind;
+use wakewright_core::field;
+use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::hull::{HullKind, KeelKind, RudderKind};
+use wakewright_core::propeller::Pattern;
 use wakewright_core::spread::Spread;
 
+use super::choice::{BoatKind, CellKind, Chosen, PropellerPlace};
 use super::document::BoatDocument;
 use super::fields::field_named;
 use super::reading::Said;
@@ -64,9 +69,9 @@ impl Filling<'_> {
         self.document.guesses.insert(address.to_owned(), Said::Number(stated));
     }
 
-    fn choose(&mut self, address: &str, word: &'static str) {
+    fn choose<T: Chosen>(&mut self, address: &str, choice: T) {
         if self.is_open(address) {
-            self.document.guesses.insert(address.to_owned(), Said::Word(word, Origin::Assumed));
+            self.document.guesses.insert(address.to_owned(), Said::Word(choice.word(), Origin::Assumed));
         }
     }
 }
@@ -80,38 +85,41 @@ pub(super) fn fill_guesses(document: &mut BoatDocument) {
 }
 
 fn fill_hull(f: &mut Filling<'_>) -> Option<()> {
-    let kind = match f.document.choice("hull.kind")? {
-        "round-bilge motor boat" => HullKind::RoundBilgeMotor,
-        "canal boat" => HullKind::CanalBoat,
-        _ => HullKind::SailingYacht,
-    };
+    // A hull without a published resistance is guessed in the proportions of a sailing yacht.
+    let kind =
+        f.document.chosen::<BoatKind>(field::hull::KIND)?.hull_kind().unwrap_or(HullKind::SailingYacht);
     let of_kind = |sail: f64, motor: f64, canal: f64| match kind {
         HullKind::SailingYacht => sail,
         HullKind::RoundBilgeMotor => motor,
         HullKind::CanalBoat => canal,
     };
-    let overall = f.number("hull.length_overall")?;
-    f.put("hull.length_waterline", of_kind(0.83, 0.92, 0.97) * overall, 0.92, of_kind(1.10, 1.06, 1.02));
-    let length = f.number("hull.length_waterline")?;
-    if let Some(beam) = f.number("hull.beam_overall") {
-        f.put("hull.beam_waterline", of_kind(0.88, 0.92, 1.0) * beam, 0.93, of_kind(1.06, 1.06, 1.0));
+    let overall = f.number(field::hull::LENGTH_OVERALL)?;
+    f.put(
+        field::hull::LENGTH_WATERLINE,
+        of_kind(0.83, 0.92, 0.97) * overall,
+        0.92,
+        of_kind(1.10, 1.06, 1.02),
+    );
+    let length = f.number(field::hull::LENGTH_WATERLINE)?;
+    if let Some(beam) = f.number(field::hull::BEAM_OVERALL) {
+        f.put(field::hull::BEAM_WATERLINE, of_kind(0.88, 0.92, 1.0) * beam, 0.93, of_kind(1.06, 1.06, 1.0));
     }
-    let beam = f.number("hull.beam_waterline")?;
-    f.choose("hull.keel", if kind == HullKind::SailingYacht { "fin" } else { "none" });
-    let keel = f.document.choice("hull.keel").unwrap_or("none");
-    let is_long = keel.starts_with("long");
-    f.choose("hull.rudder", if is_long { "keel-hung" } else { "spade" });
-    f.choose("hull.bottom", "light slime");
+    let beam = f.number(field::hull::BEAM_WATERLINE)?;
+    f.choose(field::hull::KEEL, if kind == HullKind::SailingYacht { KeelKind::Fin } else { KeelKind::None });
+    let keel = f.document.chosen(field::hull::KEEL).unwrap_or(KeelKind::None);
+    let is_long = matches!(keel, KeelKind::Long | KeelKind::LongWithAperture);
+    f.choose(field::hull::RUDDER, if is_long { RudderKind::KeelHung } else { RudderKind::Spade });
+    f.choose(field::hull::BOTTOM, FoulingCondition::LightSlime);
     let draught = match (kind, keel) {
-        (HullKind::SailingYacht, "fin") => 0.21 * length,
-        (HullKind::SailingYacht, "twin") => 0.145 * length,
-        (HullKind::SailingYacht, "none") => 0.075 * length,
-        (HullKind::SailingYacht, _) => 0.165 * length,
+        (HullKind::SailingYacht, KeelKind::Fin) => 0.21 * length,
+        (HullKind::SailingYacht, KeelKind::Twin) => 0.145 * length,
+        (HullKind::SailingYacht, KeelKind::None) => 0.075 * length,
+        (HullKind::SailingYacht, KeelKind::Long | KeelKind::LongWithAperture) => 0.165 * length,
         (HullKind::RoundBilgeMotor, _) => 0.09 * length,
         (HullKind::CanalBoat, _) => 0.6,
     };
-    f.put("hull.draught", draught, 0.8, 1.25);
-    let draught = f.number("hull.draught")?;
+    f.put(field::hull::DRAUGHT, draught, 0.8, 1.25);
+    let draught = f.number(field::hull::DRAUGHT)?;
     // Canoe body of a sailing yacht from beam over its draught, since the keel hides it; of others from the draught, of a
     // motor boat less its skeg.
     let (volume, low, high) = match kind {
@@ -122,63 +130,74 @@ fn fill_hull(f: &mut Filling<'_>) -> Option<()> {
         HullKind::RoundBilgeMotor => (0.46 * length * beam * 0.8 * draught, 0.75, 1.35),
         HullKind::CanalBoat => (0.85 * length * beam * draught, 0.88, 1.08),
     };
-    f.put("hull.displacement", WATER_KG_M3 * volume, low, high);
+    f.put(field::hull::DISPLACEMENT, WATER_KG_M3 * volume, low, high);
     f.choose(
-        "propeller.arrangement",
+        field::propeller::ARRANGEMENT,
         match kind {
-            HullKind::SailingYacht if is_long => "aperture",
-            HullKind::SailingYacht => "P-bracket",
-            _ => "skeg or deadwood",
+            HullKind::SailingYacht if is_long => PropellerPlace::Aperture,
+            HullKind::SailingYacht => PropellerPlace::PBracket,
+            HullKind::RoundBilgeMotor | HullKind::CanalBoat => PropellerPlace::Deadwood,
         },
     );
     Some(())
 }
 
 fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
-    let displacement = f.number("hull.displacement")?;
-    let length = f.number("hull.length_waterline")?;
-    f.choose("pack[1].chemistry", "LFP");
-    let is_lead = f.document.choice("pack[1].chemistry").is_some_and(|word| !matches!(word, "LFP" | "NMC"));
-    if let Some(volts) = f.number("pack[1].voltage") {
+    let displacement = f.number(field::hull::DISPLACEMENT)?;
+    let length = f.number(field::hull::LENGTH_WATERLINE)?;
+    f.choose(field::pack::first::CHEMISTRY, CellKind::Lfp);
+    let is_lead = f
+        .document
+        .chosen(field::pack::first::CHEMISTRY)
+        .is_some_and(|kind| !matches!(kind, CellKind::Lfp | CellKind::Nmc));
+    if let Some(volts) = f.number(field::pack::first::VOLTAGE) {
         let cell = if is_lead { 2.0 } else { 3.2 };
-        f.put("pack[1].cells_in_series", (volts / cell).round(), 1.0, 1.0);
+        f.put(field::pack::first::CELLS_IN_SERIES, (volts / cell).round(), 1.0, 1.0);
     }
-    f.put("pack[1].cells_in_series", if is_lead { 24.0 } else { 16.0 }, 1.0, 1.0);
-    let cells = f.document.integer("pack[1].cells_in_series")?;
+    f.put(field::pack::first::CELLS_IN_SERIES, if is_lead { 24.0 } else { 16.0 }, 1.0, 1.0);
+    let cells = f.document.integer(field::pack::first::CELLS_IN_SERIES)?;
     let volts = PackGroup::new(if is_lead { Chemistry::LeadAgm } else { Chemistry::Lfp }, cells, 1.0, 1)
         .nominal_voltage_v();
-    f.put("motor.rated_power", POWER_W_KG * displacement, 0.67, 1.6);
-    let power = f.number("motor.rated_power")?;
+    f.put(field::motor::RATED_POWER, POWER_W_KG * displacement, 0.67, 1.6);
+    let power = f.number(field::motor::RATED_POWER)?;
     let from_constant =
-        f.number("motor.speed_constant").map(|constant| constant * volts / NO_LOAD_OVER_RATED);
-    f.put("motor.rated_speed", from_constant.unwrap_or(MOTOR_REV_S), 0.6, 1.7);
-    let speed = f.number("motor.rated_speed")?;
-    f.put("motor.speed_constant", NO_LOAD_OVER_RATED * speed / volts, 0.87, 1.25);
-    let constant = f.number("motor.speed_constant")?;
+        f.number(field::motor::SPEED_CONSTANT).map(|constant| constant * volts / NO_LOAD_OVER_RATED);
+    f.put(field::motor::RATED_SPEED, from_constant.unwrap_or(MOTOR_REV_S), 0.6, 1.7);
+    let speed = f.number(field::motor::RATED_SPEED)?;
+    f.put(field::motor::SPEED_CONSTANT, NO_LOAD_OVER_RATED * speed / volts, 0.87, 1.25);
+    let constant = f.number(field::motor::SPEED_CONSTANT)?;
     let rated_a = power * constant / speed;
-    f.put("controller.phase_current", PHASE_OVER_RATED * rated_a, 0.75, 1.6);
-    f.put("controller.battery_current", BATTERY_OVER_RATED * power / volts, 0.8, 1.4);
+    f.put(field::controller::PHASE_CURRENT, PHASE_OVER_RATED * rated_a, 0.75, 1.6);
+    f.put(field::controller::BATTERY_CURRENT, BATTERY_OVER_RATED * power / volts, 0.8, 1.4);
     // An hour at the rated power.
-    f.put("pack[1].capacity", 3600.0 * power / volts, 0.5, 2.0);
-    f.put("pack[1].count", 1.0, 1.0, 1.0);
+    f.put(field::pack::first::CAPACITY, 3600.0 * power / volts, 0.5, 2.0);
+    f.put(field::pack::first::COUNT, 1.0, 1.0, 1.0);
     let is_slow = speed < 1.25 * SHAFT_REV_S;
-    let has_ratio = f.number("reduction.ratio").is_some_and(|ratio| (ratio - 1.0).abs() > 1e-6);
-    f.choose("reduction.kind", if is_slow && !has_ratio { "direct" } else { "toothed belt" });
-    let is_direct = f.document.choice("reduction.kind") == Some("direct");
+    let has_ratio = f.number(field::reduction::RATIO).is_some_and(|ratio| (ratio - 1.0).abs() > 1e-6);
+    f.choose(
+        field::reduction::KIND,
+        if is_slow && !has_ratio { ReductionKind::Direct } else { ReductionKind::ToothedBelt },
+    );
+    let is_direct = f.document.chosen(field::reduction::KIND) == Some(ReductionKind::Direct);
     let band = if is_direct { (1.0, 1.0) } else { (0.75, 1.33) };
-    f.put("reduction.ratio", if is_direct { 1.0 } else { (speed / SHAFT_REV_S).max(1.0) }, band.0, band.1);
-    let shaft_rev_s = speed / f.number("reduction.ratio")?;
-    f.choose("propeller.pattern", "fixed");
-    f.put("propeller.blades", 3.0, 1.0, 1.0);
+    f.put(
+        field::reduction::RATIO,
+        if is_direct { 1.0 } else { (speed / SHAFT_REV_S).max(1.0) },
+        band.0,
+        band.1,
+    );
+    let shaft_rev_s = speed / f.number(field::reduction::RATIO)?;
+    f.choose(field::propeller::PATTERN, Pattern::BSeries);
+    f.put(field::propeller::BLADES, 3.0, 1.0, 1.0);
     // Eight tenths of an aperture; else by power and revolutions (in inches 632.7 SHP^0.2 / rpm^0.6), as the trade has it.
     let by_power = 0.0254 * 632.7 * (power / 745.7).powf(0.2) / (60.0 * shaft_rev_s).powf(0.6);
     let diameter =
-        f.number("propeller.aperture_height").map_or(by_power, |height| by_power.min(0.8 * height));
-    f.put("propeller.diameter", diameter, 0.87, 1.15);
+        f.number(field::propeller::APERTURE_HEIGHT).map_or(by_power, |height| by_power.min(0.8 * height));
+    f.put(field::propeller::DIAMETER, diameter, 0.87, 1.15);
     // What screws her to her hull speed with a slip of 0.45.
     let hull_speed_m_s = 0.4 * (9.81 * length).sqrt();
     let pitch = hull_speed_m_s / (0.55 * shaft_rev_s);
-    let diameter = f.number("propeller.diameter")?;
-    f.put("propeller.pitch", pitch.clamp(0.45 * diameter, 1.0 * diameter), 0.82, 1.22);
+    let diameter = f.number(field::propeller::DIAMETER)?;
+    f.put(field::propeller::PITCH, pitch.clamp(0.45 * diameter, 1.0 * diameter), 0.82, 1.22);
     Some(())
 }

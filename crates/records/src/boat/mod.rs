@@ -7,6 +7,7 @@ mod alternatives;
 mod alternatives_edit;
 mod build;
 mod build_months;
+mod choice;
 mod contradictions;
 mod descriptor;
 mod differences;
@@ -30,6 +31,7 @@ pub use build::{
     build_spec, build_variants, charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w,
     usual_reserve,
 };
+pub use choice::{BoatKind, CellKind, Chosen, Direction, Lying, PanelMount, PropellerPlace, Side, WaterKind};
 pub use contradictions::nominal_cell_voltage_v;
 pub use descriptor::{Choice, Field, FieldKind, Presence, Section, SpreadRule};
 pub use differences::Difference;

@@ -6,3 +6,4 @@ mod descriptors;
 mod documents;
 mod energy;
 mod faults;
+mod wiring;

@@ -1,10 +1,11 @@
 //! The sentences that say what was found. Not for: tables.
 
-use wakewright_core::causes::{Cause, Diagnosis, Forecast, Hypothesis, Measure, Score, Share};
+use wakewright_core::causes::{
+    Cause, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial, Score, Share,
+};
 use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
-use super::CausesScene;
 use super::words::{knots, next_text, percent};
 use crate::text::Finding;
 use crate::text::Paper;
@@ -18,22 +19,37 @@ const SURE: f64 = 0.9;
 
 /// What was found.
 #[must_use]
-pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
-    let (name, diagnosis) = (scene.name, scene.diagnosis);
+pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Finding {
     let point = &diagnosis.points[0];
+    let described = paper.decimals(point.described_m_s, Quantity::Speed, 1);
     let (should, now) = (
         paper.decimals(point.should_m_s, Quantity::Speed, 1),
         paper.decimals(point.now.value, Quantity::Speed, 1),
     );
-    if point.short_probability < 0.5 {
+    let plain = |sentence: String, further: String| Finding { sentence, further, ..Finding::default() };
+    match diagnosis.headline() {
+        Headline::FitsNothing => return plain(fits_nothing(name, diagnosis), WHAT_MAY_BE_WRONG.to_owned()),
+        Headline::Ask(missing) => {
+            let short = paper.decimals(point.shortfall.value, Quantity::Speed, 1);
+            return plain(
+                format!(
+                    "At full throttle {name} makes {now}, {short} less than she should ({should}), and no cause can be named \
+                     before {} known.",
+                    missing_words(missing).0
+                ),
+                format!("{} {}", missing_words(missing).1, further(diagnosis, paper)),
+            );
+        }
+        Headline::NotShort | Headline::Named(_) | Headline::Open => {}
+    }
+    if point.short_probability < NAMED_FROM {
         let ahead = if point.shortfall.value < -0.05 { "more than" } else { "what" };
         return Finding {
             sentence: format!(
-                "{name} makes {now} at full throttle: {ahead} she should ({should}), clean and in a calm."
+                "{name} makes {now} at full throttle: {ahead} she should ({should} clean and in a calm, {described} as described)."
             ),
-            binding: String::new(),
-            figure: String::new(),
             further: further(diagnosis, paper),
+            ..Finding::default()
         };
     }
     let short = paper.decimals(point.shortfall.value, Quantity::Speed, 1);
@@ -53,11 +69,69 @@ pub fn causes_finding(scene: &CausesScene<'_>, paper: &Paper) -> Finding {
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     };
     Finding {
-        sentence: format!("At full throttle {name} makes {now}, {short} less than she should: {parts}."),
-        binding: String::new(),
-        figure: String::new(),
+        sentence: format!(
+            "At full throttle {name} makes {now}, {short} less than she should ({should} clean and in a calm, {described} as \
+             described): {parts}."
+        ),
         further: further(diagnosis, paper),
+        ..Finding::default()
     }
+}
+
+/// What may be wrong where nothing fits.
+const WHAT_MAY_BE_WRONG: &str = "What may be wrong: walls or a bottom close by (a canal, shallow water), wind, sea or a stream that \
+     nobody noted, a belt that slips, something caught in the propeller, an instrument (log, meter, volts, counter), or a run \
+     written down wrongly. Look at the run list, and run again in open water and a calm. What stands below is not to be used, and \
+     nothing is offered for adoption.";
+/// What is asked for before a cause is named, and why.
+fn missing_words(missing: Missing) -> (&'static str, &'static str) {
+    match missing {
+        Missing::Volts => (
+            "the bank's volts under load are",
+            "Read them with the throttle fully open: they tell bank, controller, motor and belt apart.",
+        ),
+        Missing::Bottom => (
+            "the state of the bottom is",
+            "Look at it, or scrub it and run again: growth that nobody has seen drags like much else.",
+        ),
+        Missing::Wind => {
+            ("the wind of that day is", "Note it, or run again in a calm: wind drags like a foul bottom.")
+        }
+        Missing::Depth => (
+            "the depth of the water is",
+            "Note it, or run again in open water: banks or a bottom close by drag like a foul hull.",
+        ),
+    }
+}
+
+fn fits_nothing(name: &str, diagnosis: &Diagnosis) -> String {
+    format!(
+        "These readings of {name} do not fit any cause that I know: of repeated trials {} would fit worse.",
+        percent(diagnosis.fit.p_value)
+    )
+}
+
+/// Instruments that surely show wrong: no speed is lost by them.
+fn instrument_sentences(diagnosis: &Diagnosis) -> Vec<String> {
+    let said = diagnosis.wrong_instruments().into_iter().map(|(what, factor)| {
+        let instrument = match what {
+            OfTrial::LogFactor => "log",
+            OfTrial::VoltsFactor => "voltmeter",
+            OfTrial::TurningFactor => "revolution counter",
+            _ => "power meter",
+        };
+        let off = |f: f64| percent((f - 1.0).abs());
+        let way = if factor.value < 1.0 { "too little" } else { "too much" };
+        let (low, high) =
+            if factor.value < 1.0 { (factor.p90, factor.p10) } else { (factor.p10, factor.p90) };
+        format!(
+            "The {instrument} shows {} {way} ({} to {}): that is the instrument, no speed is lost by it.",
+            off(factor.value),
+            off(low),
+            off(high)
+        )
+    });
+    said.collect()
 }
 
 /// How sure, what cannot be kept apart, what comes next.
@@ -91,6 +165,7 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
         let how = if *probability > SURE { "Almost surely" } else { "It may be that" };
         said.push(format!("{how} {} ({}).", odd.words(), percent(*probability)));
     }
+    said.extend(instrument_sentences(diagnosis));
     said.extend(next_sentence(diagnosis, paper));
     said.join(" ")
 }
@@ -109,6 +184,16 @@ fn main_sentence(main: &Share, second: Option<&Share>) -> String {
     };
     if main.main_probability > SURE {
         return format!("{subject} {verb} the main cause ({}).", percent(main.main_probability));
+    }
+    if main.main_probability <= NAMED_FROM {
+        let then = second.map_or_else(String::new, |second| {
+            format!(", then {} ({})", second.cause.words(), percent(second.main_probability))
+        });
+        return format!(
+            "No cause is more probable than all others together: most probable {verb} {} ({}){then}.",
+            main.cause.words(),
+            percent(main.main_probability)
+        );
     }
     let rival = second.filter(|s| s.main_probability > 0.1).map_or_else(String::new, |second| {
         format!("; {} comes next ({})", second.cause.words(), percent(second.main_probability))
@@ -140,14 +225,22 @@ fn next_sentence(diagnosis: &Diagnosis, paper: &Paper) -> Option<String> {
 #[must_use]
 pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Finding {
     let gain = |forecast: &Forecast| forecast.of(Measure::FullSpeed).map_or(0.0, |m| m.gain.value);
-    let nothing = |sentence: String| Finding {
-        sentence,
-        binding: String::new(),
-        figure: String::new(),
-        further: String::new(),
-    };
-    let Some(best) = forecasts.iter().max_by(|a, b| gain(a).total_cmp(&gain(b))) else {
+    let nothing = |sentence: String| Finding { sentence, ..Finding::default() };
+    if forecasts.is_empty() {
         return nothing(format!("No remedy was named for {name}."));
+    }
+    // What must not be so afterwards is said and never the best.
+    let barred: Vec<String> = forecasts
+        .iter()
+        .filter(|forecast| !forecast.forbidden.is_empty())
+        .map(|forecast| {
+            format!("\"{}\" must not be done: {}.", forecast.remedy.name, forecast.forbidden.join("; "))
+        })
+        .collect();
+    let barred = barred.join(" ");
+    let allowed = forecasts.iter().filter(|forecast| forecast.forbidden.is_empty());
+    let Some(best) = allowed.max_by(|a, b| gain(a).total_cmp(&gain(b))) else {
+        return nothing(format!("None of these remedies may be carried out on {name}. {barred}"));
     };
     let Some(measure) = best.of(Measure::FullSpeed) else {
         return nothing(format!("No remedy of those named gives {name} a steady speed."));
@@ -157,7 +250,7 @@ pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Fi
     }
     let also: Vec<String> = forecasts
         .iter()
-        .filter(|f| f.remedy != best.remedy && f.helps_probability > 0.5)
+        .filter(|f| f.remedy != best.remedy && f.helps_probability > 0.5 && f.forbidden.is_empty())
         .take(2)
         .map(|f| format!("\"{}\" {}", f.remedy.name, knots(paper, gain(f))))
         .collect();
@@ -170,13 +263,15 @@ pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Fi
             paper.decimals(measure.now.value, Quantity::Speed, 1),
             paper.decimals(measure.after.value, Quantity::Speed, 1),
         ),
-        binding: String::new(),
-        figure: String::new(),
-        further: if also.is_empty() {
-            String::new()
-        } else {
-            format!("{} would help too.", also.join(" and "))
-        },
+        further: [
+            (!also.is_empty()).then(|| format!("{} would help too.", also.join(" and "))),
+            (!barred.is_empty()).then_some(barred),
+        ]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<String>>()
+        .join(" "),
+        ..Finding::default()
     }
 }
 

@@ -130,7 +130,7 @@ impl ForecastRecord {
 
     /// Reads a kept text.
     /// # Errors
-    /// [`RecordError`].
+    /// `RecordError`.
     pub fn read(text: &str) -> Result<Self, RecordError> {
         let record: Self = serde_json::from_str(text).map_err(RecordError::Text)?;
         if record.version > VERSION { Err(RecordError::Later(record.version)) } else { Ok(record) }
@@ -138,7 +138,7 @@ impl ForecastRecord {
 
     /// The forecast in it.
     /// # Errors
-    /// [`RecordError::Unknown`].
+    /// `RecordError::Unknown`.
     pub fn forecast(&self) -> Result<Forecast, RecordError> {
         let three = |[p10, value, p90]: [f64; 3]| Interval { value, p10, p90 };
         let measures = self
@@ -171,6 +171,8 @@ impl ForecastRecord {
             cruise_power_w: self.cruise_power_w,
             helps_probability: self.helps_probability,
             limit_after: (limit, self.limit_after_probability),
+            // What is kept was made before this is asked; it is asked when a remedy is chosen.
+            forbidden: Vec::new(),
         })
     }
 }
@@ -227,6 +229,7 @@ mod tests {
             cruise_power_w: 1320.5,
             helps_probability: 0.97,
             limit_after: (Limit::BankVolts, 0.8),
+            forbidden: Vec::new(),
         };
         let text = ForecastRecord::of(&forecast, "Sea Campion", "2025-05-03", ("before the scrub", Some(1)))
             .to_text();

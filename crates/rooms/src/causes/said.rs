@@ -1,12 +1,13 @@
 //! Titles and sentences that terminal and page say alike. Not for: tables, layout.
 
 use wakewright_core::causes::{
-    Cause, DatumKind, Diagnosis, Hypothesis, LeftOut, NextRun, PointKind, Share, ShortfallPoint,
+    Cause, DatumKind, Diagnosis, Forecast, LeftOut, Measure, NextRun, PointKind, Score, Share, ShortfallPoint,
 };
+use wakewright_core::steady::Limit;
 use wakewright_core::study::Interval;
 use wakewright_units::{Quantity, format_number};
 
-use super::words::{knots, percent, reading_quantity, reading_words};
+use super::words::{knots, percent};
 use crate::text::Paper;
 
 /// Where a shortfall is taken, what she should do there and what she does.
@@ -37,15 +38,20 @@ pub(super) fn is_small(share: &Share) -> bool {
     share.taken.p90.abs() < SMALL_M_S && share.taken.p10.abs() < SMALL_M_S && share.main_probability < 0.01
 }
 
+/// What all causes take together.
+pub(super) fn together(point: &ShortfallPoint, paper: &Paper) -> String {
+    format!("Together {} ({}).", knots(paper, point.shortfall.value), hundredths(point.shortfall, paper))
+}
+
 /// An interval of speeds in hundredths, without the unit.
 #[must_use]
-pub fn hundredths(interval: Interval, paper: &Paper) -> String {
+pub(super) fn hundredths(interval: Interval, paper: &Paper) -> String {
     format!("{} to {}", bare_knots(interval.p10, paper), bare_knots(interval.p90, paper))
 }
 
 /// A speed in hundredths without its unit.
 #[must_use]
-pub fn bare_knots(m_s: f64, paper: &Paper) -> String {
+pub(super) fn bare_knots(m_s: f64, paper: &Paper) -> String {
     let text = knots(paper, m_s);
     text.split_once(' ').map_or(text.clone(), |(number, _)| number.to_owned())
 }
@@ -66,20 +72,9 @@ pub fn apart_sentences(diagnosis: &Diagnosis, paper: &Paper) -> Vec<String> {
     said.collect()
 }
 
-/// What may be odd about her, with its probability in words.
-#[must_use]
-pub fn odd_rows(diagnosis: &Diagnosis) -> Vec<(String, &'static str)> {
-    diagnosis
-        .hypotheses
-        .iter()
-        .filter(|(hypothesis, probability)| *hypothesis != Hypothesis::Nothing && *probability > 0.005)
-        .map(|(hypothesis, probability)| (percent(*probability), hypothesis.words()))
-        .collect()
-}
-
-/// What to do next that tells something, most telling first.
-pub fn telling(diagnosis: &Diagnosis) -> impl Iterator<Item = &NextRun> {
-    diagnosis.next.iter().filter(|next| next.doubt_removed > 0.005 || next.width_left < 0.99).take(6)
+/// True for what tells something.
+pub(super) fn is_telling(next: &NextRun) -> bool {
+    next.doubt_removed > 0.005 || next.width_left < 0.99
 }
 
 /// What to look at for the likeliest cause; nothing while no cause is likely.
@@ -90,47 +85,9 @@ pub fn look_first(diagnosis: &Diagnosis) -> Option<&'static str> {
     (main.main_probability > 0.2).then(|| main.cause.what_to_look_at())
 }
 
-/// A reading beside what it should have been and what the causes give.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ReadingRow {
-    /// Runs and shaft speed, with the first reading of them.
-    pub run: Option<(String, String)>,
-    /// What was read.
-    pub reading: &'static str,
-    /// As measured.
-    pub measured: String,
-    /// As it should have been.
-    pub should: String,
-    /// As the causes give it.
-    pub given: String,
-}
-
-/// Run by run, what was read but for the shaft speed, which was held.
-#[must_use]
-pub fn reading_rows(diagnosis: &Diagnosis, paper: &Paper) -> Vec<ReadingRow> {
-    let mut rows = Vec::new();
-    for fit in &diagnosis.runs {
-        let numbers: Vec<String> = fit.runs.iter().map(|run| (run + 1).to_string()).collect();
-        let place = match diagnosis.problem.epochs.len() {
-            1 => numbers.join("+"),
-            _ => format!("{}: {}", diagnosis.problem.epochs[fit.epoch].date, numbers.join("+")),
-        };
-        let mut run = Some((place, paper.quantity(fit.shaft_rev_s, Quantity::RotationalSpeed)));
-        for (datum, should, given) in &fit.readings {
-            if matches!(datum.kind, DatumKind::Shaft | DatumKind::Motor) {
-                continue;
-            }
-            let write = |si: f64| paper.quantity(si, reading_quantity(datum.kind));
-            rows.push(ReadingRow {
-                run: run.take(),
-                reading: reading_words(datum.kind),
-                measured: write(datum.value),
-                should: write(*should),
-                given: write(given.value),
-            });
-        }
-    }
-    rows
+/// False for the shaft speed, which was held.
+pub(super) fn is_reading_shown(kind: DatumKind) -> bool {
+    !matches!(kind, DatumKind::Shaft | DatumKind::Motor)
 }
 
 /// Runs that are not fitted, those of one trial and reason together.
@@ -190,4 +147,37 @@ pub fn sampling_sentence(diagnosis: &Diagnosis) -> String {
         format_number(sampling.effective, 0),
         format_number(sampling.pareto_k, 2)
     )
+}
+
+/// What stops her afterwards; nothing without forecasts.
+#[must_use]
+pub fn stops_text(forecasts: &[Forecast]) -> String {
+    let mut limits: Vec<(Limit, Vec<&str>)> = Vec::new();
+    for forecast in forecasts {
+        let limit = forecast.limit_after.0;
+        match limits.iter_mut().find(|(known, _)| *known == limit) {
+            Some((_, names)) => names.push(&forecast.remedy.name),
+            None => limits.push((limit, vec![&forecast.remedy.name])),
+        }
+    }
+    match limits.as_slice() {
+        [] => String::new(),
+        [(limit, _)] => format!("Afterwards {} stops her in every case.", limit.words()),
+        several => {
+            let said =
+                several.iter().map(|(limit, names)| format!("{} with {}", limit.words(), names.join(", ")));
+            format!("Afterwards she is stopped by {}.", said.collect::<Vec<_>>().join("; by "))
+        }
+    }
+}
+
+/// How far off the whole forecast was, beside that of no change.
+#[must_use]
+pub fn score_error_sentence(scores: &[Score], paper: &Paper) -> Option<String> {
+    let score = scores.iter().find(|score| score.measure == Measure::FullSpeed)?;
+    Some(format!(
+        "Mean error of the whole forecast {} against {} for \"no change\" (ranked probability score).",
+        knots(paper, score.crps),
+        knots(paper, score.crps_no_change)
+    ))
 }

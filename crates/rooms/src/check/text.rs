@@ -21,15 +21,17 @@ pub fn check_text(
     out += "\nHeld against common practice\n";
     let mut gravest_first: Vec<&Finding> = findings.iter().collect();
     gravest_first.sort_by_key(|finding| match finding.standing {
-        Standing::Danger => 0,
-        Standing::Unusual => 1,
-        Standing::Usual => 2,
+        Standing::Forbidden => 0,
+        Standing::Duty => 1,
+        Standing::Unusual => 2,
+        Standing::Usual => 3,
     });
     for finding in gravest_first {
         let (mark, ink) = match finding.standing {
             Standing::Usual => ("ok", Ink::Passes),
             Standing::Unusual => ("? ", Ink::Strong),
-            Standing::Danger => ("!!", Ink::Binds),
+            Standing::Duty => ("! ", Ink::Binds),
+            Standing::Forbidden => ("!!", Ink::Binds),
         };
         let value = format_quantity(finding.value, finding.quantity, paper.units, Digits::Usual);
         let line = format!("{}: {value} ({})", finding.topic, usual_text(finding, paper));
@@ -63,22 +65,22 @@ pub fn check_text(
 #[must_use]
 pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
     let of = |standing: Standing| findings.iter().filter(move |f| f.standing == standing);
-    let dangers: Vec<&str> = of(Standing::Danger).map(|finding| finding.topic).collect();
+    let forbidden: Vec<&str> = of(Standing::Forbidden).map(|finding| finding.topic).collect();
     let unusual = of(Standing::Unusual).count();
+    let duties: Vec<&str> = of(Standing::Duty).map(|finding| finding.meaning).collect();
+    let duties =
+        if duties.is_empty() { String::new() } else { format!(" It brings a duty: {}.", duties.join("; ")) };
     let sound = format!("The document of {name} holds together");
-    match (dangers.as_slice(), unusual) {
-        ([], 0) => format!("{sound}, and she is as such boats usually are."),
-        ([], n) => format!("{sound}; {} worth a second look.", things(n)),
-        (dangers, n) => {
+    match (forbidden.as_slice(), unusual) {
+        ([], 0) => format!("{sound}, and she is as such boats usually are.{duties}"),
+        ([], n) => format!("{sound}; {} worth a second look.{duties}", things(n)),
+        (forbidden, n) => {
             let more = if n > 0 {
                 format!(" {} worth a second look.", capitalised(&things(n)))
             } else {
                 String::new()
             };
-            format!(
-                "Mend this on {name} first, it can hurt somebody or break something: {}.{more}",
-                dangers.join("; ")
-            )
+            format!("Mend this on {name} first, it must not be so: {}.{duties}{more}", forbidden.join("; "))
         }
     }
 }

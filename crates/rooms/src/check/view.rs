@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use wakewright_core::notice::Notice;
-use wakewright_core::practice::{Finding, Standing};
+use wakewright_core::practice::Finding;
 
 use super::text::{check_sentence, usual_text};
 use crate::text::Paper;
@@ -42,7 +42,7 @@ pub struct FaultView {
 pub struct PracticeView {
     /// What is looked at.
     pub topic: &'static str,
-    /// `usual`, `unusual` or `danger`.
+    /// `usual`, `unusual`, `duty` or `forbidden`.
     pub standing: &'static str,
     /// Value with its unit.
     pub value: String,
@@ -68,11 +68,7 @@ pub fn check_view(
         .iter()
         .map(|f| PracticeView {
             topic: f.topic,
-            standing: match f.standing {
-                Standing::Usual => "usual",
-                Standing::Unusual => "unusual",
-                Standing::Danger => "danger",
-            },
+            standing: f.standing.key(),
             value: paper.quantity(f.value, f.quantity),
             usual: usual_text(f, paper),
             meaning: f.meaning,

@@ -2,15 +2,19 @@
 //! Not for: how it is computed, its sentences (`words`), its chart (`chart`).
 
 mod chart;
+mod remedy;
 mod words;
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
+use wakewright_core::drive::ReductionKind;
+use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::steady::{BoatError, PreparedBoat};
 use wakewright_core::study::{DRIVE_SHEETS, Questions, StateFigure, Study, WidthShare};
 
 use crate::draw::{TorqueSheet, ladder_picture, resistance_picture};
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, read_share_within};
 use crate::sampling;
@@ -98,13 +102,15 @@ impl Room for Drive {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &Study, paper: &Paper) -> Finding {
-        words::finding(
+        let finding = words::finding(
             &asked.boat.name,
             asked.boat.spec.fittings.wished_speed_m_s,
             eased(asked),
             study,
             paper,
-        )
+        );
+        let remedy = asked.seeks_remedy.then(|| remedy::remedy(asked, study, &self.sliders(asked), paper));
+        Finding { remedy, ..finding }
     }
 
     fn blocks(&self, asked: &Asked<'_>, study: &Study, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
@@ -152,21 +158,25 @@ impl Room for Drive {
         &study.notices
     }
 
+    fn samples(&self, study: &Study) -> Vec<Counted> {
+        Counted::one(&study.samples)
+    }
+
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let document = &asked.as_kept().document;
         let mut sliders = vec![
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
+            sized(field::propeller::PITCH, "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized(field::propeller::DIAMETER, "diameter", stock::propeller_sizes(9.0, 30.0)),
         ];
         // A motor on the shaft has nothing to change there.
-        if document.choice("reduction.kind") != Some("direct") {
-            sliders.push(sized("reduction.ratio", "reduction", stock::ratios()));
+        if document.chosen(field::reduction::KIND) != Some(ReductionKind::Direct) {
+            sliders.push(sized(field::reduction::RATIO, "reduction", stock::ratios()));
         }
         sliders.extend([
             cells_slider(document),
-            worded("hull.bottom", "bottom"),
-            worded("propeller.blades_state", "blades"),
-            sized("sea.head_wind", "wind from ahead", stock::winds()),
+            worded(field::hull::BOTTOM, "bottom"),
+            worded(field::propeller::BLADES_STATE, "blades"),
+            sized(field::sea::HEAD_WIND, "wind from ahead", stock::winds()),
         ]);
         let mut sliders = placed(sliders, document, asked.tried);
         sliders.push(throttle_slider(eased(asked)));

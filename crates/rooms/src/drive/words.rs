@@ -56,7 +56,7 @@ pub fn finding(
         }
     }
     further += &eased.map_or_else(String::new, |throttle| at_throttle(throttle, study, paper));
-    Finding { sentence, binding, figure, further }
+    Finding { sentence, binding, figure, further, remedy: None }
 }
 
 /// What she makes at a throttle position, after a blank.

@@ -6,6 +6,7 @@ mod strips;
 mod words;
 
 use std::sync::{Mutex, PoisonError};
+use wakewright_core::field;
 
 use jiff::civil::Date;
 use wakewright_core::energy::{
@@ -14,10 +15,12 @@ use wakewright_core::energy::{
 };
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
-use wakewright_records::boat::{energy_plan, panel_unit_w, render_faults};
+use wakewright_core::spread::Sampler;
+use wakewright_records::boat::{PanelMount, energy_plan, panel_unit_w, render_faults};
 
 use crate::boats::Loaded;
 use crate::boats::has_place;
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, Samples, read_date, read_month};
 use crate::sampling;
@@ -156,27 +159,31 @@ impl Room for Energy {
         found.study.as_ref().map_or(&[], |study| &study.notices)
     }
 
+    fn samples(&self, found: &LivedOn) -> Vec<Counted> {
+        found.study.as_ref().map_or_else(Vec::new, |study| Counted::one(&study.samples))
+    }
+
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let document = &asked.as_kept().document;
         let mut sliders = Vec::new();
-        if document.typed("panel[1].power").is_some() {
-            sliders.push(sized("panel[1].power", "a panel's power", stock::panels()));
-            sliders.push(counted("panel[1].count", "panels", 1, 8));
-            if document.choice("panel[1].mount") != Some("flat") {
-                sliders.push(sized("panel[1].tilt", "tilt", stock::tilts()));
+        if document.typed(field::panel::first::POWER).is_some() {
+            sliders.push(sized(field::panel::first::POWER, "a panel's power", stock::panels()));
+            sliders.push(counted(field::panel::first::COUNT, "panels", 1, 8));
+            if document.chosen(field::panel::first::MOUNT) != Some(PanelMount::Flat) {
+                sliders.push(sized(field::panel::first::TILT, "tilt", stock::tilts()));
             }
-            sliders.push(worded("panel[1].mount", "mount"));
+            sliders.push(worded(field::panel::first::MOUNT, "mount"));
         }
-        sliders.push(counted("pack[1].count", "packs", 1, 8));
-        sliders.push(if document.rows("house").is_empty() {
+        sliders.push(counted(field::pack::first::COUNT, "packs", 1, 8));
+        sliders.push(if document.rows(field::house::SECTION).is_empty() {
             let usual = Some(standing_of(document));
-            Slider { usual, ..sized("bank.house_load", "loads aboard", stock::loads()) }
+            Slider { usual, ..sized(field::bank::HOUSE_LOAD, "loads aboard", stock::loads()) }
         } else {
-            sized("house[1].power", "loads aboard, the first", stock::loads())
+            sized(field::house::first::POWER, "loads aboard, the first", stock::loads())
         });
-        sliders.push(sized("week.motoring", "motoring in a week", stock::hours()));
-        sliders.push(sized("week.sailing", "sailing in a week", stock::hours()));
-        sliders.push(sized("bank.temperature", "temperature of the bank", stock::temperatures()));
+        sliders.push(sized(field::week::MOTORING, "motoring in a week", stock::hours()));
+        sliders.push(sized(field::week::SAILING, "sailing in a week", stock::hours()));
+        sliders.push(sized(field::bank::TEMPERATURE, "temperature of the bank", stock::temperatures()));
         let mut sliders = placed(sliders, document, asked.tried);
         sliders.push(month_slider("day in", asked.replies.whole("month").unwrap_or(USUAL_MONTH)));
         let way = if asked.replies.has("under-way") { UNDER_WAY } else { "" };
@@ -243,7 +250,8 @@ fn year_of(asked: &Asked<'_>, plan: &EnergyPlan) -> Result<EnergyStudy, NoAnswer
     }
     let sample = |sampler, i| sample_energy(spec, &request, sampler, i);
     let samples = sampling::every(asked.samples, asked.seed, sample);
-    summarise_energy(spec, &request, &samples).map_err(|error| NoAnswer::of(boat, &error))
+    summarise_energy(spec, &request, Sampler::new(asked.seed), &samples)
+        .map_err(|error| NoAnswer::of(boat, &error))
 }
 
 fn said(boat: &Loaded, error: &dyn std::error::Error) -> NoAnswer {

@@ -46,7 +46,7 @@ pub fn year_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy, paper: &
         if is_left_alone { "Left alone, with neither loads nor a week stated" } else { "Lived on as stated" };
     let sentence = if when.is_empty() {
         format!(
-            "{lived}, {name} {sun} must plug in in every month: {} h of the year.",
+            "{lived}, {name} {sun} needs shore power in every month: {} h of the year.",
             format_number(shore.value, 0)
         )
     } else if alone.len() == 12 {
@@ -111,7 +111,7 @@ pub fn year_basis(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper
     let share = |share: f64| paper.quantity(share, Quantity::Share);
     let mut said = format!(
         "{} weathers around the monthly clearness [{}]. She plugs in at {} and unplugs at {}, taking {} W. ",
-        study.samples.0,
+        study.samples.asked,
         plan.climate_source,
         share(plan.shore.plug_in_at),
         share(plan.shore.until),

@@ -1,6 +1,7 @@
 //! Which alternative is better for what, by how much and how sure. Not for: the table.
 
 use wakewright_core::options::{Comparison, Difference, Verdict};
+use wakewright_core::practice::duty_of_volts;
 use wakewright_core::propeller::PropellerChange;
 use wakewright_core::sheet::Better;
 use wakewright_core::study::{STATE, StateFigure};
@@ -98,8 +99,20 @@ fn goal(beside: &Beside<'_>, m: usize) -> (String, String) {
     let surely =
         |(_, _, difference): &&(usize, f64, Difference)| difference.verdict(better) == Verdict::Better;
     let words = beside.words(m);
-    let Some(&(best, value, difference)) = ranked.iter().find(surely) else {
-        let sentence = format!("For {words} nothing here is surely better than {} as she is.", beside.name);
+    // What is forbidden is said and is never the best.
+    let barred = ranked.iter().find(surely).map(|(i, ..)| &found.columns[*i]);
+    let barred = barred.filter(|laid| !laid.forbidden.is_empty()).map_or_else(String::new, |laid| {
+        let why: Vec<&str> = laid.forbidden.iter().map(|finding| finding.topic).collect();
+        format!(" \"{}\" would be better and must not be so: {}.", laid.name, why.join("; "))
+    });
+    let allowed = ranked.iter().find(|row| surely(row) && found.columns[row.0].forbidden.is_empty());
+    let Some(&(best, value, difference)) = allowed else {
+        let than = if barred.is_empty() {
+            "nothing here is surely better than"
+        } else {
+            "nothing here that may be so is surely better than"
+        };
+        let sentence = format!("For {words} {than} {} as she is.{barred}", beside.name);
         return (sentence, String::new());
     };
     let scale = beside.scale(m);
@@ -112,7 +125,7 @@ fn goal(beside: &Beside<'_>, m: usize) -> (String, String) {
         scale.with_unit(value),
         scale.amount(difference.interval.value),
     );
-    let next = ranked.iter().find(|(i, ..)| *i != best);
+    let next = ranked.iter().find(|(i, ..)| *i != best && found.columns[*i].forbidden.is_empty());
     if let Some(&(second, _, _)) = next
         && let Some(lead) = found.difference(best, second, m)
     {
@@ -126,7 +139,11 @@ fn goal(beside: &Beside<'_>, m: usize) -> (String, String) {
             _ => format!("; {} is as good within the noise", name(second)),
         };
     }
-    (text + ".", name(best))
+    let duty = |i: usize| duty_of_volts(found.columns[i].highest_charging_v);
+    if let Some(duty) = duty(best).filter(|own| duty(0) != Some(*own)) {
+        text += &format!("; it brings a duty, for {duty}");
+    }
+    (format!("{text}.{barred}"), name(best))
 }
 
 /// A share of samples; a thousand of them do not make a certainty.

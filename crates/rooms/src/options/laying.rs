@@ -38,7 +38,7 @@ pub fn lay(
         (0..samples as u64).into_par_iter().map(one).collect()
     };
     let samples = variants.iter().map(of_variant).collect();
-    compare(&variants, speeds_m_s, samples).map_err(|(i, error)| {
+    compare(&variants, speeds_m_s, sampler, samples).map_err(|(i, error)| {
         // The first is the boat as she is: of her the same is said as everywhere.
         if i == 0 {
             return NoAnswer::of(boat, &error);

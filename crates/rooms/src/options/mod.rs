@@ -17,6 +17,7 @@ use wakewright_core::study::{STATE, StateFigure};
 use wakewright_records::boat::Fault;
 
 use crate::draw::shaft_power_picture;
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Reply, Room, SAMPLES};
 use crate::text::Finding;
@@ -141,6 +142,11 @@ impl Room for Options {
 
     fn notices<'f>(&self, found: &'f Comparison) -> &'f [Notice] {
         &found.notices
+    }
+
+    fn samples(&self, found: &Comparison) -> Vec<Counted> {
+        let columns = found.columns.iter();
+        columns.map(|laid| Counted { who: laid.name.clone(), taken: laid.taken.clone() }).collect()
     }
 
     fn sliders(&self, _: &Asked<'_>) -> Vec<Slider> {

@@ -3,6 +3,7 @@
 mod words;
 
 use wakewright_core::energy::DaySun;
+use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::steady::{BoatError, PreparedBoat};
@@ -14,6 +15,7 @@ use crate::boats::Loaded;
 use crate::boats::has_place;
 use crate::draw::range_picture;
 use crate::energy::{USUAL_YEAR, plan_of};
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{
     Asked, Block, Card, Place, Question, Room, SAMPLES, read_month, read_speed_within, read_years,
@@ -197,21 +199,25 @@ impl Room for Range {
         &study.notices
     }
 
+    fn samples(&self, study: &Study) -> Vec<Counted> {
+        Counted::one(&study.samples)
+    }
+
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         let document = &asked.as_kept().document;
         let reserve = format!("{:.0} %", 100.0 * usual_reserve(&asked.boat.spec.boat.bank));
         let sliders = vec![
-            sized("bank.state_of_charge", "state of charge", stock::shares(20, 100)),
-            Slider { usual: Some(reserve), ..sized("bank.reserve", "reserve", stock::shares(0, 50)) },
+            sized(field::bank::STATE_OF_CHARGE, "state of charge", stock::shares(20, 100)),
+            Slider { usual: Some(reserve), ..sized(field::bank::RESERVE, "reserve", stock::shares(0, 50)) },
             Slider {
                 usual: Some(standing_of(document)),
-                ..sized("bank.house_load", "standing load", stock::loads())
+                ..sized(field::bank::HOUSE_LOAD, "standing load", stock::loads())
             },
-            sized("sea.head_wind", "wind from ahead", stock::winds()),
-            sized("sea.sea_margin", "sea margin", stock::shares(0, 50)),
-            worded("hull.bottom", "bottom"),
-            sized("propeller.pitch", "pitch", stock::propeller_sizes(4.0, 26.0)),
-            sized("propeller.diameter", "diameter", stock::propeller_sizes(9.0, 30.0)),
+            sized(field::sea::HEAD_WIND, "wind from ahead", stock::winds()),
+            sized(field::sea::SEA_MARGIN, "sea margin", stock::shares(0, 50)),
+            worded(field::hull::BOTTOM, "bottom"),
+            sized(field::propeller::PITCH, "pitch", stock::propeller_sizes(4.0, 26.0)),
+            sized(field::propeller::DIAMETER, "diameter", stock::propeller_sizes(9.0, 30.0)),
         ];
         let mut sliders = placed(sliders, document, asked.tried);
         if has_place(asked.boat) {

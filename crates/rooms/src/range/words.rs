@@ -118,10 +118,18 @@ pub fn stands_on(boat: &Boat, paper: &Paper) -> String {
 
 /// How the table of speeds is read.
 pub fn how_to_read(study: &Study, paper: &Paper) -> String {
+    let full_m_s = study.answers.full.held.state.speed_m_s;
+    let is_full = |row: &&SpeedRow| (row.speed_m_s / full_m_s - 1.0).abs() < 1e-6;
+    let held = match study.speeds.iter().find(is_full) {
+        Some(row) if row.distance_m.is_none() => {
+            " The bank does not hold that for a minute, because its own limit falls with its charge: no miles are given."
+        }
+        _ => "",
+    };
     format!(
-        "Full throttle is {}. Miles are through the water: a stream adds or takes its own. \"reached in\" is the share of \
+        "Full throttle is {}.{held} Miles are through the water: a stream adds or takes its own. \"reached in\" is the share of \
          all samples of the unsure inputs in which she reaches the speed; the bands of a row are over those samples.",
-        paper.decimals(study.answers.full.held.state.speed_m_s, Quantity::Speed, 1)
+        paper.decimals(full_m_s, Quantity::Speed, 1)
     )
 }
 

@@ -1,13 +1,14 @@
 //! A room whatever it finds: what terminal, page, files and `explain` ask of it.
 
 use wakewright_core::notice::Notice;
-use wakewright_core::sheet::{Figure, Filled, Form, Head};
+use wakewright_core::sheet::{AnySheet, Figure, Filled, Form, Head};
 use wakewright_core::study::WidthShare;
 
 use super::asked::Asked;
 use super::block::Block;
 use super::question::Question;
 use super::{Card, Room};
+use crate::left_out::{Counted, told};
 use crate::no_answer::NoAnswer;
 use crate::text::Finding;
 use crate::text::Paper;
@@ -18,6 +19,8 @@ use crate::whatif::Slider;
 pub struct Answer {
     /// The sentence, and what goes with it.
     pub finding: Finding,
+    /// The samples behind the bands.
+    pub counted: Vec<Counted>,
     /// Every sheet, for files.
     pub sheets: Vec<Filled>,
     /// What stands below the finding; the sheets that text and page show are among it.
@@ -73,13 +76,7 @@ impl<R: Room> AnyRoom for R {
     }
 
     fn empty_sheets(&self) -> Vec<EmptySheet> {
-        let empty = Room::sheets(self).iter().map(|sheet| EmptySheet {
-            key: sheet.key(),
-            title: sheet.title(),
-            form: sheet.form(),
-            heads: sheet.heads(),
-        });
-        empty.collect()
+        empty_sheets(Room::sheets(self))
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
@@ -89,6 +86,18 @@ impl<R: Room> AnyRoom for R {
     fn answer(&self, asked: &Asked<'_>, opened: Option<&str>, paper: &Paper) -> Result<Answer, NoAnswer> {
         Ok(answer_of(self, asked, &Room::answer(self, asked)?, opened, paper))
     }
+}
+
+/// Sheets without values.
+#[must_use]
+pub fn empty_sheets<F>(sheets: &[&dyn AnySheet<F>]) -> Vec<EmptySheet> {
+    let empty = sheets.iter().map(|sheet| EmptySheet {
+        key: sheet.key(),
+        title: sheet.title(),
+        form: sheet.form(),
+        heads: sheet.heads(),
+    });
+    empty.collect()
 }
 
 /// Everything that shows what `room` has found.
@@ -115,8 +124,14 @@ pub fn answer_of<R: Room>(
         .cloned()
         .collect();
     blocks.extend(rest.into_iter().map(Block::Sheet));
+    let counted = room.samples(found);
+    let mut finding = room.finding(asked, found, paper);
+    if let Some(told) = told(&counted) {
+        finding.sentence = format!("{told} {}", finding.sentence);
+    }
     Answer {
-        finding: room.finding(asked, found, paper),
+        finding,
+        counted,
         blocks,
         notices: room.notices(found).to_vec(),
         occasion: room.occasion(asked, found, paper),
@@ -126,6 +141,25 @@ pub fn answer_of<R: Room>(
 }
 
 impl Answer {
+    /// What is found beside the rooms, from a trial say: nothing of it opens on an occasion of its own.
+    #[must_use]
+    pub fn of_sheets(
+        finding: Finding,
+        sheets: Vec<Filled>,
+        blocks: Vec<Block>,
+        notices: Vec<Notice>,
+    ) -> Self {
+        Self {
+            finding,
+            sheets,
+            blocks,
+            notices,
+            occasion: String::new(),
+            widths: Vec::new(),
+            counted: Vec::new(),
+        }
+    }
+
     /// A figure of a list or of the one row of a sheet.
     #[must_use]
     pub fn single(&self, key: &str) -> Option<(&'static Figure, &wakewright_core::sheet::Value)> {

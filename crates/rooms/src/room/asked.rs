@@ -154,6 +154,8 @@ pub struct Asked<'a> {
     /// For pictures and a page: stations lie as close as a curve wants them, and sun and years are told
     /// where the document allows it without being asked.
     pub has_pictures: bool,
+    /// Whether what would end what binds is looked for: at rest, not while a slider moves.
+    pub seeks_remedy: bool,
     /// Who watches, where the work may take long.
     pub watch: Option<&'a Watch<'a>>,
 }
@@ -170,6 +172,7 @@ impl<'a> Asked<'a> {
             samples,
             seed: DEFAULT_SEED,
             has_pictures: false,
+            seeks_remedy: false,
             watch: None,
         }
     }

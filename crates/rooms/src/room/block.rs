@@ -75,6 +75,15 @@ impl Block {
         filled.cloned().map_or_else(|| Self::words("", Vec::new()), Self::Sheet)
     }
 
+    /// The same sheet with those rows alone that are kept, by their places.
+    #[must_use]
+    pub fn with_rows(self, is_kept: impl Fn(usize) -> bool) -> Self {
+        match self {
+            Self::Sheet(filled) => Self::Sheet(filled.with_rows(is_kept)),
+            other => other,
+        }
+    }
+
     /// The same sheet under another title.
     #[must_use]
     pub fn title(mut self, title: &str) -> Self {

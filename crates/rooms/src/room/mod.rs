@@ -9,7 +9,7 @@ mod asked;
 mod block;
 mod question;
 
-pub use answer::{Answer, AnyRoom, EmptySheet, answer_of};
+pub use answer::{Answer, AnyRoom, EmptySheet, answer_of, empty_sheets};
 pub use asked::{Asked, Replies, Watch};
 pub use block::{Block, Place};
 pub use question::{
@@ -20,6 +20,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::study::WidthShare;
 
+use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::text::Finding;
 use crate::text::Paper;
@@ -99,6 +100,11 @@ pub trait Room: Sync {
 
     /// What to read before the figures are used.
     fn notices<'f>(&self, found: &'f Self::Found) -> &'f [Notice];
+
+    /// The samples behind its bands: those without an answer are told first, in text, page and files.
+    fn samples(&self, _found: &Self::Found) -> Vec<Counted> {
+        Vec::new()
+    }
 
     /// What can be tried on its page.
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider>;

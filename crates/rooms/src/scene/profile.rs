@@ -3,9 +3,10 @@
 
 use crate::text::Paper;
 use wakewright_core::boat::BoatSpec;
-use wakewright_core::hull::complete;
+use wakewright_core::field;
+use wakewright_core::hull::{KeelKind, RudderKind, complete};
 use wakewright_picture::{Aperture, Arrangement, DimensionTexts, Keel, Profile, Rudder};
-use wakewright_records::boat::BoatDocument;
+use wakewright_records::boat::{BoatDocument, PropellerPlace};
 use wakewright_units::Quantity;
 
 /// Breadth of an aperture along the keel, over the propeller's diameter; drawn, not dimensioned.
@@ -24,62 +25,66 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         let hull = complete(&boat.form, &boat.keel, &boat.rudder, &boat.water).ok()?;
         Some(hull.value.body.draught_m)
     });
-    let keel = match document.choice("hull.keel") {
-        Some("fin") => Keel::Fin,
-        Some("twin") => Keel::Twin,
-        Some("none") => Keel::None,
-        _ => Keel::Long,
+    let keel = match document.chosen(field::hull::KEEL).unwrap_or(KeelKind::Long) {
+        KeelKind::Fin => Keel::Fin,
+        KeelKind::Twin => Keel::Twin,
+        KeelKind::None => Keel::None,
+        KeelKind::Long | KeelKind::LongWithAperture => Keel::Long,
     };
-    let rudder = match document.choice("hull.rudder") {
-        Some("transom") => Rudder::Transom,
-        Some("skeg") => Rudder::Skeg,
-        Some("keel-hung") => Rudder::Keel,
-        Some("none") => Rudder::None,
-        _ => Rudder::Spade,
+    let rudder = match document.chosen(field::hull::RUDDER).unwrap_or(RudderKind::Spade) {
+        RudderKind::Transom => Rudder::Transom,
+        RudderKind::Skeg => Rudder::Skeg,
+        RudderKind::KeelHung => Rudder::Keel,
+        RudderKind::Spade => Rudder::Spade,
+        RudderKind::None => Rudder::None,
     };
-    let arrangement = match document.choice("propeller.arrangement") {
-        Some("skeg or deadwood") => Arrangement::Skeg,
-        Some("P-bracket") => Arrangement::PBracket,
-        Some("saildrive") => Arrangement::Saildrive,
-        Some("pod") => Arrangement::Pod,
-        Some("outboard leg") => Arrangement::OutboardLeg,
-        _ => Arrangement::Aperture,
+    let place = document.chosen(field::propeller::ARRANGEMENT);
+    let arrangement = match place.unwrap_or(PropellerPlace::Aperture) {
+        PropellerPlace::Aperture => Arrangement::Aperture,
+        PropellerPlace::Deadwood => Arrangement::Skeg,
+        PropellerPlace::PBracket => Arrangement::PBracket,
+        PropellerPlace::Saildrive => Arrangement::Saildrive,
+        PropellerPlace::Pod => Arrangement::Pod,
+        PropellerPlace::OutboardLeg => Arrangement::OutboardLeg,
     };
-    let name = document.text("boat.name").unwrap_or("She");
+    let name = document.text(field::boat::NAME).unwrap_or("She");
     let tip_clearance_m = spec
         .and_then(|spec| spec.fittings.tip_clearance_at_m(spec.boat.propeller.diameter_m))
-        .or(stated("propeller.tip_clearance"))
+        .or(stated(field::propeller::TIP_CLEARANCE))
         .filter(|clearance| *clearance > 0.0);
-    let diameter_m = length("propeller.diameter");
+    let diameter_m = length(field::propeller::DIAMETER);
     Profile {
         title: format!("{name} from the side"),
         description: description(name, document, paper),
-        length_overall_m: length("hull.length_overall"),
-        length_waterline_m: length("hull.length_waterline"),
-        draught_m: length("hull.draught"),
-        canoe_body_draught_m: stated("hull.canoe_body_draught").or(estimated_draught).unwrap_or(f64::NAN),
-        freeboard_m: length("hull.freeboard"),
+        length_overall_m: length(field::hull::LENGTH_OVERALL),
+        length_waterline_m: length(field::hull::LENGTH_WATERLINE),
+        draught_m: length(field::hull::DRAUGHT),
+        canoe_body_draught_m: stated(field::hull::CANOE_BODY_DRAUGHT)
+            .or(estimated_draught)
+            .unwrap_or(f64::NAN),
+        freeboard_m: length(field::hull::FREEBOARD),
         keel,
         rudder,
-        mast_base_m: stated("hull.mast_height").map(|_| MAST_FROM_STEM * length("hull.length_overall")),
+        mast_base_m: stated(field::hull::MAST_HEIGHT)
+            .map(|_| MAST_FROM_STEM * length(field::hull::LENGTH_OVERALL)),
         propeller_diameter_m: diameter_m,
-        shaft_depth_m: stated("propeller.shaft_depth")
+        shaft_depth_m: stated(field::propeller::SHAFT_DEPTH)
             .or(spec.map(|spec| spec.boat.stern.shaft_depth_m))
             .unwrap_or(f64::NAN),
-        aperture: stated("propeller.aperture_height")
+        aperture: stated(field::propeller::APERTURE_HEIGHT)
             .map(|height_m| Aperture { height_m, length_m: APERTURE_LENGTH_SHARE * diameter_m }),
         arrangement,
         tip_clearance_m,
         texts: DimensionTexts {
-            length_overall: text("hull.length_overall", Quantity::Length, "", " over all"),
-            length_waterline: text("hull.length_waterline", Quantity::Length, "", " waterline"),
-            draught: text("hull.draught", Quantity::Length, "", ""),
-            freeboard: text("hull.freeboard", Quantity::Length, "", ""),
-            propeller_diameter: text("propeller.diameter", Quantity::PropellerLength, "", ""),
+            length_overall: text(field::hull::LENGTH_OVERALL, Quantity::Length, "", " over all"),
+            length_waterline: text(field::hull::LENGTH_WATERLINE, Quantity::Length, "", " waterline"),
+            draught: text(field::hull::DRAUGHT, Quantity::Length, "", ""),
+            freeboard: text(field::hull::FREEBOARD, Quantity::Length, "", ""),
+            propeller_diameter: text(field::propeller::DIAMETER, Quantity::PropellerLength, "", ""),
             tip_clearance: tip_clearance_m.map_or_else(String::new, |gap| {
                 format!("tip {}", paper.quantity(gap, Quantity::SmallLength))
             }),
-            shaft_depth: text("propeller.shaft_depth", Quantity::Length, "", " deep"),
+            shaft_depth: text(field::propeller::SHAFT_DEPTH, Quantity::Length, "", " deep"),
         },
     }
 }
@@ -89,9 +94,9 @@ const MAST_FROM_STEM: f64 = 0.4;
 
 fn description(name: &str, document: &BoatDocument, paper: &Paper) -> String {
     let words = [
-        ("hull.length_overall", "long"),
-        ("hull.draught", "deep"),
-        ("hull.freeboard", "above the water amidships"),
+        (field::hull::LENGTH_OVERALL, "long"),
+        (field::hull::DRAUGHT, "deep"),
+        (field::hull::FREEBOARD, "above the water amidships"),
     ];
     let parts: Vec<String> = words
         .iter()
@@ -100,6 +105,6 @@ fn description(name: &str, document: &BoatDocument, paper: &Paper) -> String {
             Some(format!("{} {what}", paper.quantity(si, Quantity::Length)))
         })
         .collect();
-    let place = document.choice("propeller.arrangement").unwrap_or("place not stated");
+    let place = document.choice(field::propeller::ARRANGEMENT).unwrap_or("place not stated");
     format!("{name} is {}; her propeller: {place}.", parts.join(", "))
 }

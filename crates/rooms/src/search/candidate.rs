@@ -3,11 +3,11 @@
 //! is written where the document states the old one's. Not for: judging the candidate.
 
 use wakewright_core::boat::Boat;
-use wakewright_core::drive::{Cooling, Motor};
-use wakewright_core::propeller::{Pattern, PropellerChange};
+use wakewright_core::drive::{Motor, ReductionKind};
+use wakewright_core::field;
+use wakewright_core::propeller::PropellerChange;
 use wakewright_core::search::{Candidate, NEW_BLADES};
-use wakewright_logs::trial::condition_word;
-use wakewright_records::boat::{BoatDocument, Change};
+use wakewright_records::boat::{BoatDocument, Change, Chosen};
 use wakewright_units::factors::{INCH_M, RPM_REV_S};
 
 use crate::boats::Loaded;
@@ -25,7 +25,7 @@ pub fn changes_of(boat: &Loaded, candidate: &Candidate) -> Result<Vec<Change>, S
     if candidate.change.propeller == PropellerChange::New
         && before.blades_sand_height_m != after.blades_sand_height_m
     {
-        changes.say("propeller.blades_state", condition_word(NEW_BLADES));
+        changes.say(field::propeller::BLADES_STATE, NEW_BLADES.word());
     }
     if candidate.change.reduction {
         changes.reduction(after);
@@ -37,11 +37,11 @@ pub fn changes_of(boat: &Loaded, candidate: &Candidate) -> Result<Vec<Change>, S
     // The document estimates a shaft's diameter, and from it its friction, from the propeller; the shaft itself stays.
     let is_typed = |address: &str| boat.document.typed(address).is_some();
     if candidate.change.propeller != PropellerChange::None
-        && !is_typed("propeller.shaft_friction")
-        && !is_typed("propeller.shaft_diameter")
+        && !is_typed(field::propeller::SHAFT_FRICTION)
+        && !is_typed(field::propeller::SHAFT_DIAMETER)
     {
         let friction = format!("{} N m, assumed", number(after.drive_line.bearing_torque_n_m));
-        changes.say("propeller.shaft_friction", &friction);
+        changes.say(field::propeller::SHAFT_FRICTION, &friction);
     }
     if candidate.change.voltage || candidate.change.packs != 0 {
         changes.bank(before, after)?;
@@ -75,67 +75,65 @@ impl Changes<'_> {
         let (old, new) = (&before.propeller, &after.propeller);
         let differs = |a: f64, b: f64| (a - b).abs() > 1e-6;
         if old.pattern != new.pattern {
-            let word = match new.pattern {
-                Pattern::GawnWide => "wide-blade",
-                Pattern::Folding => "folding",
-                Pattern::Feathering => "feathering",
-                _ => "fixed",
-            };
-            self.say("propeller.pattern", word);
+            self.say(field::propeller::PATTERN, new.pattern.word());
         }
         if old.blades != new.blades {
-            self.say("propeller.blades", &new.blades.to_string());
+            self.say(field::propeller::BLADES, &new.blades.to_string());
         }
         if differs(old.diameter_m, new.diameter_m) {
-            self.say("propeller.diameter", &format!("{} in", number(new.diameter_m / INCH_M)));
+            self.say(field::propeller::DIAMETER, &format!("{} in", number(new.diameter_m / INCH_M)));
         }
         if differs(old.pitch_m, new.pitch_m) {
-            self.say("propeller.pitch", &format!("{} in", number(new.pitch_m / INCH_M)));
+            self.say(field::propeller::PITCH, &format!("{} in", number(new.pitch_m / INCH_M)));
         }
         if differs(old.area_ratio, new.area_ratio)
-            || old.blades != new.blades && self.document.typed("propeller.area_ratio").is_none()
+            || old.blades != new.blades && self.document.typed(field::propeller::AREA_RATIO).is_none()
         {
-            self.say("propeller.area_ratio", &number(new.area_ratio));
+            self.say(field::propeller::AREA_RATIO, &number(new.area_ratio));
         }
     }
 
     fn reduction(&mut self, after: &Boat) {
         let (ratio, efficiency) = (after.drive_line.ratio, after.drive_line.reduction_efficiency);
-        let kind = self.document.choice("reduction.kind");
+        let kind = self.document.chosen::<ReductionKind>(field::reduction::KIND);
         if (ratio - 1.0).abs() < 1e-9 {
-            self.say("reduction.kind", "direct");
-            self.restate("reduction.efficiency", "100 %");
-        } else if kind == Some("direct") {
-            self.say("reduction.kind", "toothed belt");
-            self.restate("reduction.efficiency", &format!("{} %, assumed", number(100.0 * efficiency)));
+            self.say(field::reduction::KIND, ReductionKind::Direct.word());
+            self.restate(field::reduction::EFFICIENCY, "100 %");
+        } else if kind == Some(ReductionKind::Direct) {
+            self.say(field::reduction::KIND, ReductionKind::ToothedBelt.word());
+            self.restate(field::reduction::EFFICIENCY, &format!("{} %, assumed", number(100.0 * efficiency)));
         }
-        self.say("reduction.ratio", &format!("{}:1", number(ratio)));
+        self.say(field::reduction::RATIO, &format!("{}:1", number(ratio)));
     }
 
     fn motor(&mut self, after: &Boat, motor: &Motor) {
         let plate = &after.motor;
         let assumed = |text: String| format!("{text}, assumed");
         let per_volt = number(plate.no_load_speed_rev_s_v / RPM_REV_S);
-        self.say("motor.speed_constant", &assumed(format!("{per_volt} rpm/V")));
-        self.say("motor.rated_power", &format!("{} W", number(plate.rated_power_w)));
+        self.say(field::motor::SPEED_CONSTANT, &assumed(format!("{per_volt} rpm/V")));
+        self.say(field::motor::RATED_POWER, &format!("{} W", number(plate.rated_power_w)));
         let rated = number(plate.rated_speed_rev_s / RPM_REV_S);
-        self.say("motor.rated_speed", &format!("{rated} rpm"));
+        self.say(field::motor::RATED_SPEED, &format!("{rated} rpm"));
         if let Some(peak) = plate.peak_power_w {
-            self.say("motor.peak_power", &assumed(format!("{} W", number(peak))));
+            self.say(field::motor::PEAK_POWER, &assumed(format!("{} W", number(peak))));
         }
-        let cooling = match plate.cooling {
-            Cooling::AirForced => "fan",
-            Cooling::Water => "water",
-            Cooling::AirNatural => "still air",
-        };
-        self.say("motor.cooling", cooling);
-        self.restate("motor.resistance", &assumed(format!("{} mohm", number(1000.0 * motor.resistance_ohm))));
+        self.say(field::motor::COOLING, plate.cooling.word());
+        self.restate(
+            field::motor::RESISTANCE,
+            &assumed(format!("{} mohm", number(1000.0 * motor.resistance_ohm))),
+        );
         let idle = motor.no_load_current_a(motor.rated_speed_rad_s);
-        self.restate("motor.no_load_current", &assumed(format!("{} A", number(idle))));
-        self.restate("motor.mass", &assumed(format!("{} kg", number(motor.mass_kg))));
+        self.restate(field::motor::NO_LOAD_CURRENT, &assumed(format!("{} A", number(idle))));
+        self.restate(field::motor::MASS, &assumed(format!("{} kg", number(motor.mass_kg))));
         // The usual value of the document is another one than the rating's.
-        self.say("motor.winding_limit", &assumed(format!("{} °C", number(motor.winding_limit_k - 273.15))));
-        self.restate("motor.note", "typical values of the rating; put in its plate before it is bought");
+        self.say(
+            field::motor::WINDING_LIMIT,
+            &assumed(format!("{} °C", number(motor.winding_limit_k - 273.15))),
+        );
+        self.restate(
+            field::motor::NOTE,
+            "typical values of the rating; put in its plate before it is bought",
+        );
     }
 
     fn controller(&mut self, after: &Boat, is_new: bool) {
@@ -143,33 +141,34 @@ impl Changes<'_> {
         let volts = |volts: f64| format!("{} V, assumed", number(volts));
         if is_new {
             let phase = number(controller.phase_current_limit_a);
-            self.say("controller.phase_current", &format!("{phase} A, assumed"));
+            self.say(field::controller::PHASE_CURRENT, &format!("{phase} A, assumed"));
             let battery = number(controller.battery_current_limit_a);
-            self.say("controller.battery_current", &format!("{battery} A, assumed"));
-            self.restate("controller.regeneration_current", &format!("{battery} A, assumed"));
+            self.say(field::controller::BATTERY_CURRENT, &format!("{battery} A, assumed"));
+            self.restate(field::controller::REGENERATION_CURRENT, &format!("{battery} A, assumed"));
             let duty = format!("{} %, assumed", number(100.0 * controller.maximum_duty));
-            self.restate("controller.maximum_duty", &duty);
-            if self.document.flag("controller.field_weakening") == Some(true) {
-                self.say("controller.field_weakening", "false");
+            self.restate(field::controller::MAXIMUM_DUTY, &duty);
+            if self.document.flag(field::controller::FIELD_WEAKENING) == Some(true) {
+                self.say(field::controller::FIELD_WEAKENING, "false");
             }
         }
         let Some(group) = after.bank.groups.first() else { return };
         let (lowest_v, highest_v) = (group.cut_out_v(), group.voltage_window_v().1);
         // A controller of which nothing is known cuts where the packs do.
-        self.restate("controller.undervoltage", &volts(controller.undervoltage_v.unwrap_or(lowest_v)));
+        self.restate(field::controller::UNDERVOLTAGE, &volts(controller.undervoltage_v.unwrap_or(lowest_v)));
         let most_v = f64::from(group.cells_in_series) * group.chemistry.window().equalising_v;
-        self.restate("controller.overvoltage", &volts(controller.overvoltage_v.unwrap_or(1.1 * most_v)));
+        self.restate(
+            field::controller::OVERVOLTAGE,
+            &volts(controller.overvoltage_v.unwrap_or(1.1 * most_v)),
+        );
         if controller.power_limit_w.is_none() {
             let most_w = controller.battery_current_limit_a * highest_v;
-            self.restate("controller.power_limit", &format!("{} W, assumed", number(most_w)));
+            self.restate(field::controller::POWER_LIMIT, &format!("{} W, assumed", number(most_w)));
         }
     }
 
     fn bank(&mut self, before: &Boat, after: &Boat) -> Result<(), String> {
-        let is_of_drive =
-            |row: &wakewright_records::boat::Row<'_>| row.text("group").is_none_or(|group| group == "drive");
-        let rows = self.document.rows("pack");
-        let own: Vec<_> = rows.iter().filter(|row| is_of_drive(row)).collect();
+        let rows = self.document.rows(field::pack::SECTION);
+        let own: Vec<_> = rows.iter().filter(|row| row.is_of_drive()).collect();
         let ([row], [old], [new]) =
             (own.as_slice(), before.bank.groups.as_slice(), after.bank.groups.as_slice())
         else {
@@ -181,14 +180,17 @@ impl Changes<'_> {
         };
         let address = |name: &str| row.address_of(name);
         if old.cells_in_series != new.cells_in_series {
-            self.say(&address("cells_in_series"), &new.cells_in_series.to_string());
-            self.restate(&address("voltage"), &format!("{} V", number(new.nominal_voltage_v())));
+            self.say(&address(field::pack::CELLS_IN_SERIES), &new.cells_in_series.to_string());
+            self.restate(&address(field::pack::VOLTAGE), &format!("{} V", number(new.nominal_voltage_v())));
             if let Some(ohm) = new.resistance_ohm {
-                self.restate(&address("resistance"), &format!("{} mohm, assumed", number(1000.0 * ohm)));
+                self.restate(
+                    &address(field::pack::RESISTANCE),
+                    &format!("{} mohm, assumed", number(1000.0 * ohm)),
+                );
             }
         }
         if old.packs_in_parallel != new.packs_in_parallel {
-            self.say(&address("count"), &new.packs_in_parallel.to_string());
+            self.say(&address(field::pack::COUNT), &new.packs_in_parallel.to_string());
         }
         Ok(())
     }

@@ -3,6 +3,7 @@
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
 use wakewright_core::boat::Boat;
+use wakewright_core::practice::duty_of_volts;
 use wakewright_core::propeller::series::TWO_BLADED;
 use wakewright_core::propeller::{PropellerChange, REPITCH_AT_MOST_M};
 use wakewright_core::search::{Candidate, Cause, Change, Merit, Outcome, Refusals};
@@ -17,7 +18,13 @@ use crate::text::Paper;
 /// The pick, or that there is none.
 pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {
     let count = |number: u64| format_number(number as f64, 0);
-    let Some(picked) = outcome.picked() else { return nothing_found(name, outcome, paper) };
+    let Some(picked) = outcome.picked() else {
+        return if outcome.candidates.is_empty() {
+            nothing_found(name, outcome, paper)
+        } else {
+            nothing_allowed(name, outcome)
+        };
+    };
     let opening = format!(
         "{} of {} candidates keep to every limit, {} stand on the front",
         count(outcome.tally.within),
@@ -30,7 +37,8 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     let binding = change_words(&picked.change, outcome.search.base(), picked, paper);
     let sentence = if picked.change.parts() == 0 {
         format!(
-            "{opening}; of them none serves {name} better than what she has: {speed}, {energy} Wh a mile at {cruise}."
+            "{opening}; of them none serves {name} better than what she has: {speed}, {energy} Wh/nm at {cruise}{}.",
+            duty_words(picked)
         )
     } else {
         let (before_speed, before_energy) =
@@ -44,14 +52,45 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
                 )
             });
         format!(
-            "{opening}; the pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh a \
-             mile at {cruise}."
+            "{opening}; the pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh/nm \
+             at {cruise}{}.",
+            duty_words(picked)
         )
     };
     let further =
         [gain_sentence(outcome, paper), trade_sentence(outcome, paper), workshop_sentence(outcome, paper)];
     let further: Vec<String> = further.into_iter().flatten().collect();
-    Finding { sentence, binding, figure: String::new(), further: further.join(" ") }
+    Finding { sentence, binding, further: further.join(" "), ..Finding::default() }
+}
+
+/// The duty that its volts bring, to stand in the sentence of the pick.
+fn duty_words(candidate: &Candidate) -> String {
+    duty_of_volts(candidate.boat.bank.highest_charging_v())
+        .map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}"))
+}
+
+/// Everything on the front is forbidden: nothing is picked.
+fn nothing_allowed(name: &str, outcome: &Outcome) -> Finding {
+    let mut topics: Vec<(&'static str, &'static str)> = Vec::new();
+    for finding in outcome.candidates.iter().flat_map(|candidate| &candidate.forbidden) {
+        if topics.iter().all(|(topic, _)| *topic != finding.topic) {
+            topics.push((finding.topic, finding.meaning));
+        }
+    }
+    let words = |of: fn(&(&'static str, &'static str)) -> &'static str| {
+        topics.iter().map(of).collect::<Vec<&str>>().join("; ")
+    };
+    let binding = words(|(topic, _)| topic);
+    let sentence = format!(
+        "Nothing of the {} on the front can be recommended for {name}: {binding}.",
+        format_number(outcome.candidates.len() as f64, 0)
+    );
+    Finding {
+        sentence,
+        binding,
+        further: format!("{}.", capitalised(&words(|(_, meaning)| meaning))),
+        ..Finding::default()
+    }
 }
 
 fn watt_hours(energy_per_metre_j: f64) -> String {
@@ -120,7 +159,7 @@ fn gain_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
     let energy = band(gain.more_energy_j_m, 3600.0 / NAUTICAL_MILE_M, 0);
     let speed = paper.band(gain.top_speed_m_s, Quantity::Speed);
     Some(format!(
-        "Four times in five she then makes {speed}; against what she does now that is {more} kn and {energy} Wh a mile, with \
+        "Four times in five she then makes {speed}; against what she does now that is {more} kn and {energy} Wh/nm, with \
          sea, hull and everything else alike."
     ))
 }
@@ -130,7 +169,7 @@ fn band(interval: Interval, unit: f64, decimals: usize) -> String {
     let signed = |value: f64| {
         let text = format_number(value.abs() / unit, decimals);
         let is_zero = text.chars().all(|c| matches!(c, '0' | '.'));
-        if is_zero { text } else { format!("{}{text}", if value < 0.0 { "-" } else { "+" }) }
+        if is_zero { text } else { format!("{}{text}", if value < 0.0 { "−" } else { "+" }) }
     };
     format!("{} to {}", signed(interval.p10), signed(interval.p90))
 }
@@ -160,7 +199,7 @@ fn difference(
     }
     let size = change.abs();
     let words = match merit {
-        Merit::Energy => format!("{} Wh a mile", watt_hours(size)),
+        Merit::Energy => format!("{} Wh/nm", watt_hours(size)),
         Merit::TopSpeed => format!(
             "{} of top speed",
             paper.decimals(size, Quantity::Speed, if size < 0.1 * KNOT_M_S { 2 } else { 1 })
@@ -266,14 +305,14 @@ pub fn candidate_remarks(outcome: &Outcome, candidate: &Candidate, paper: &Paper
         );
     }
     remarks.extend(mass_words(outcome, candidate, paper));
-    let full_v = |group: &wakewright_core::battery::PackGroup| {
-        f64::from(group.cells_in_series) * group.chemistry.window().equalising_v
-    };
-    let highest_v = candidate.boat.bank.groups.iter().map(full_v).fold(0.0, f64::max);
-    if highest_v > TOUCH_LIMIT_V {
+    remarks.extend(
+        candidate.forbidden.iter().map(|finding| format!("Not to be recommended: {}.", finding.meaning)),
+    );
+    let highest_v = candidate.boat.bank.highest_charging_v();
+    if let Some(duty) = duty_of_volts(highest_v) {
         remarks.push(format!(
-            "Fully charged its bank stands at {}: direct current above 60 V can kill. Local codes, the makers' instructions and \
-             licensed practice go before anything said here.",
+            "While charging its bank stands at {} at most; {duty}. Local codes, the makers' instructions and licensed practice \
+             go before anything said here.",
             paper.quantity(highest_v, Quantity::Voltage)
         ));
     }
@@ -304,7 +343,7 @@ fn nothing_found(name: &str, outcome: &Outcome, paper: &Paper) -> Finding {
         number(outcome.tally.candidates),
         number(refused)
     );
-    Finding { sentence, binding, figure: String::new(), further: loosening(&refusals, outcome, paper) }
+    Finding { sentence, binding, further: loosening(&refusals, outcome, paper), ..Finding::default() }
 }
 
 /// What the least loosening of one limit would give.

@@ -9,8 +9,11 @@ use crate::text::{Align, Ink, Paper, Table};
 
 /// At most `rows` of the front, with what its marks mean.
 pub(super) fn front_text(outcome: &Outcome, rows: usize, paper: &Paper) -> String {
-    let Some(pick) = outcome.pick else { return String::new() };
-    let shown = spread_out(&outcome.candidates, pick.position, rows);
+    if outcome.candidates.is_empty() {
+        return String::new();
+    }
+    let first = outcome.pick.map_or(0, |pick| pick.position);
+    let shown = spread_out(&outcome.candidates, first, rows);
     let shown: Vec<&Candidate> = shown.into_iter().map(|position| &outcome.candidates[position]).collect();
     format!(
         "\nThe front ({} of {}, thriftiest first)\n{}{}",
@@ -110,10 +113,11 @@ fn legend(outcome: &Outcome, shown: &[&Candidate], paper: &Paper) -> String {
     let cruise = paper.decimals(outcome.search.cruise_m_s()[0], Quantity::Speed, 1);
     let cost =
         if outcome.search.has_prices() { "cost: by the prices given" } else { "parts: how many are changed" };
+    let mass = unit_for(Quantity::Mass, paper.units).symbol();
     out += &paper.wrap(
         &format!(
             "= as she is, > the pick; f: folds or feathers; bank: packs x cells in series; Wh/nm, nm (to the reserve) and tips \
-             (blade tips, for noise) at {cruise}; kg: motor and packs; {cost}."
+             (blade tips, for noise) at {cruise}; {mass}: motor and packs; {cost}."
         ),
         2,
     );

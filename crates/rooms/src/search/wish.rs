@@ -5,6 +5,7 @@ use wakewright_core::hull::form::hull_speed_m_s;
 use wakewright_core::search::{
     CRUISE_SPEEDS, Demands, Keep, Preference, Prices, Scope, Search, SearchError, Shelf, room_m,
 };
+use wakewright_records::boat::parse_cost;
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{NumberError, Quantity, parse_typed, read_money};
 
@@ -159,6 +160,7 @@ impl Wish {
             budget: budget.unwrap_or(f64::INFINITY),
         };
         let prices = taken(&mut faults, self.read_prices().map_err(|fault| vec![fault])).flatten();
+        faults.extend(self.mixed_currencies());
         let cruise = taken(&mut faults, self.cruise_speeds(boat).map_err(|fault| vec![fault]));
         let (Some(cruise), true) = (cruise, faults.is_empty()) else { return Err(faults) };
         let space = scope.space(&spec);
@@ -175,6 +177,18 @@ impl Wish {
             let field = if matches!(error, SearchError::BeyondHull { .. }) { "cruise" } else { "" };
             vec![WishFault::new(field, typed, error.to_string())]
         })
+    }
+
+    /// The first amount in another currency than one before it: sums of them would say nothing.
+    fn mixed_currencies(&self) -> Option<WishFault> {
+        let prices = self.prices.iter().map(|(_, typed)| ("price", typed));
+        let mut stated = std::iter::once(("budget", &self.budget))
+            .chain(prices)
+            .filter_map(|(field, typed)| Some((field, typed, currency_of(typed)?)));
+        let (_, _, first) = stated.next()?;
+        let (field, typed, _) = stated.find(|(_, _, currency)| *currency != first)?;
+        let problem = format!("another amount is in {first}; give all in one currency");
+        Some(WishFault::new(field, typed, problem))
     }
 
     /// Three speeds: those asked for, or half a knot either side of the first.
@@ -295,16 +309,32 @@ fn blades(typed: &str) -> Read<Vec<u8>> {
         .collect()
 }
 
-/// An amount of money in whatever currency.
+/// An amount of money, with or without its currency: `1400`, `1,400 EUR`, `£1400`.
 fn amount(field: &'static str, typed: &str) -> Read<f64> {
-    let usage = || WishFault::new(field, typed, "give an amount without its currency, for example 1400");
-    match read_money(typed.trim()) {
-        Ok((amount, "")) if amount >= 0.0 => Ok(amount),
+    let usage = || WishFault::new(field, typed, "give an amount, for example 1400 or 1,400 EUR");
+    let start = typed.find(|c: char| c.is_ascii_digit()).ok_or_else(usage)?;
+    match read_money(&typed[start..]) {
+        Ok((amount, after)) => match (currency_before(&typed[..start]), after.trim()) {
+            (None, _) => Err(usage()),
+            (Some(""), "") => Ok(amount),
+            _ => parse_cost(typed).map(|_| amount).ok_or_else(usage),
+        },
         Err(NumberError::Money { number }) => {
             Err(WishFault::new(field, typed, NumberError::Money { number }.to_string()))
         }
-        _ => Err(usage()),
+        Err(_) => Err(usage()),
     }
+}
+
+/// The currency in front of an amount; empty where there is none, none where a sign stands there.
+fn currency_before(text: &str) -> Option<&str> {
+    let text = text.trim();
+    (!text.contains(['-', '−', '+', '.', ','])).then_some(text)
+}
+
+/// The currency of an amount that has one.
+fn currency_of(typed: &str) -> Option<String> {
+    parse_cost(typed).map(|cost| cost.currency)
 }
 
 #[cfg(test)]
@@ -345,9 +375,17 @@ mod tests {
     fn money_with_two_readings_is_refused() {
         assert_eq!(amount("budget", "1,900").unwrap(), 1900.0);
         assert_eq!(amount("budget", "1900.50").unwrap(), 1900.5);
-        for typed in ["1.200", "12.5", "-3", "1200 EUR", ""] {
+        for typed in ["1.200", "12.5", "-3", "1.200 EUR", "1200 EUR or so", "EUR", ""] {
             assert!(amount("price", typed).is_err(), "{typed}");
         }
+        assert_eq!(amount("budget", "1,900 EUR").unwrap(), 1900.0);
+        assert_eq!(amount("budget", "£250.50").unwrap(), 250.5);
+        let mixed = Wish {
+            budget: "900 EUR".to_owned(),
+            prices: vec![("propeller".to_owned(), "£300".to_owned())],
+            ..Wish::default()
+        };
+        assert_eq!(mixed.mixed_currencies().unwrap().field, "price");
         assert!(amount("price", "1.200").unwrap_err().problem.contains("1200 or 1,200"));
         assert!(quantity("mass", "1.200 kg", Quantity::Mass).is_err());
     }

@@ -14,7 +14,9 @@ pub fn answer_text(answer: &Answer, paper: &Paper) -> String {
     out + &notices_text(&answer.notices, paper)
 }
 
-fn block_text(block: &Block, paper: &Paper) -> String {
+/// One block, after an empty line; nothing where a terminal has nothing to show.
+#[must_use]
+pub fn block_text(block: &Block, paper: &Paper) -> String {
     let headed = |title: &str| if title.is_empty() { "\n".to_owned() } else { format!("\n{title}\n") };
     match block {
         Block::Sheet(filled) if filled.rows.is_empty() => String::new(),

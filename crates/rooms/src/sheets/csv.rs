@@ -13,7 +13,7 @@ pub fn answer_csv(sheet: &Filled) -> String {
     let mut heads = Vec::new();
     for head in &sheet.heads {
         let name = file_name(head);
-        if head.kind == Kind::Band {
+        if matches!(head.kind, Kind::Band | Kind::BandOf) {
             heads.extend([name.clone(), format!("{name}_p10"), format!("{name}_p90")]);
         } else {
             heads.push(name);
@@ -25,10 +25,18 @@ pub fn answer_csv(sheet: &Filled) -> String {
         let mut cells: Vec<String> = Vec::with_capacity(heads.len());
         for (head, value) in sheet.heads.iter().zip(&row.values) {
             let (_, unit) = file_unit(head.figure.quantity);
-            let number = |si: f64| if si.is_finite() { digits(unit.from_si(si)) } else { String::new() };
+            let written = |value: f64| if value.is_finite() { digits(value) } else { String::new() };
+            let number = |si: f64| written(unit.from_si(si));
+            let number_of = |of, si| written(file_unit(of).1.from_si(si));
             match value {
                 Value::Band(band) => cells.extend([band.value, band.p10, band.p90].map(number)),
-                Value::Nothing if head.kind == Kind::Band => cells.extend([const { String::new() }; 3]),
+                Value::BandOf(of, band) => {
+                    cells.extend([band.value, band.p10, band.p90].map(|si| number_of(*of, si)));
+                }
+                Value::NumberOf(of, si) => cells.push(number_of(*of, *si)),
+                Value::Nothing if matches!(head.kind, Kind::Band | Kind::BandOf) => {
+                    cells.extend([const { String::new() }; 3]);
+                }
                 Value::Nothing => cells.push(String::new()),
                 Value::Number(si) => cells.push(number(*si)),
                 Value::Numbers(all) => {
@@ -39,6 +47,10 @@ pub fn answer_csv(sheet: &Filled) -> String {
                 Value::Flag(flag) => cells.push(flag.to_string()),
                 Value::Word(word) => cells.push(word.key.to_owned()),
                 Value::Text(text) => cells.push(harmless(text)),
+                Value::Counts(all) => {
+                    cells.push(all.iter().map(u64::to_string).collect::<Vec<_>>().join(" "));
+                }
+                Value::Texts(all) => cells.push(harmless(&all.join("; "))),
             }
         }
         let _ = writer.write_record(&cells);

@@ -69,7 +69,10 @@ impl<'a> Written<'a> {
         }
     }
 
-    fn band(&self, value: &Value) -> String {
+    fn band(&self, value: &Value, paper: &Paper) -> String {
+        if let Value::BandOf(of, interval) = value {
+            return paper.band(*interval, *of);
+        }
         let Value::Band(Interval { p10, p90, .. }) = value else { return String::new() };
         let (low, high) = (self.number(*p10), self.number(*p90));
         let high = if self.is_share() { format!("{high} %") } else { high };
@@ -78,7 +81,7 @@ impl<'a> Written<'a> {
 
     fn align(&self) -> Align {
         match self.head.kind {
-            Kind::Word | Kind::Text | Kind::Flag => Align::Left,
+            Kind::Word | Kind::Text | Kind::Flag | Kind::Counts | Kind::Texts => Align::Left,
             _ => Align::Right,
         }
     }
@@ -94,8 +97,17 @@ pub fn cell_text(value: &Value) -> String {
         Value::Flag(false) => "no".to_owned(),
         Value::Word(word) => word.words.to_owned(),
         Value::Text(text) => text.clone(),
-        Value::Band(_) | Value::Number(_) | Value::Numbers(_) => String::new(),
+        Value::Counts(all) => all.iter().map(u64::to_string).collect::<Vec<_>>().join("+"),
+        Value::Texts(all) => all.join(", "),
+        Value::NumberOf(..) | Value::BandOf(..) | Value::Band(_) | Value::Number(_) | Value::Numbers(_) => {
+            String::new()
+        }
     }
+}
+
+/// A value with its unit; of a reading or forecast of speed hundredths of a knot count.
+fn of_its_own(si: f64, quantity: Quantity, paper: &Paper) -> String {
+    if quantity == Quantity::Speed { paper.decimals(si, quantity, 2) } else { paper.quantity(si, quantity) }
 }
 
 fn ink(tone: Tone) -> Ink {
@@ -109,14 +121,21 @@ fn ink(tone: Tone) -> Ink {
 }
 
 fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
-    let has_any = |place: &usize| sheet.rows.iter().any(|row| row.values[*place] != Value::Nothing);
+    let is_nothing = |value: &Value| match value {
+        Value::Nothing => true,
+        Value::Counts(all) => all.is_empty(),
+        Value::Texts(all) => all.is_empty(),
+        _ => false,
+    };
+    let has_any = |place: &usize| sheet.rows.iter().any(|row| !is_nothing(&row.values[*place]));
     let columns: Vec<Written<'_>> = (0..sheet.heads.len())
         .filter(|place| sheet.heads[*place].shown != Shown::InFiles)
         .filter(has_any)
         .map(|place| Written::of(sheet, place, paper))
         .collect();
-    let is_band =
-        |column: &Written<'_>| column.head.shown == Shown::ValueAndBand && column.head.kind == Kind::Band;
+    let is_band = |column: &Written<'_>| {
+        column.head.shown == Shown::ValueAndBand && matches!(column.head.kind, Kind::Band | Kind::BandOf)
+    };
     let mut heads: Vec<(String, Align)> = Vec::new();
     for column in &columns {
         heads.push((column.title(), column.align()));
@@ -129,9 +148,14 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
     for row in &sheet.rows {
         let mut cells = Vec::with_capacity(heads.len());
         for column in &columns {
-            cells.push(column.cell(&row.values[column.place]));
+            let value = &row.values[column.place];
+            cells.push(match value {
+                Value::NumberOf(of, si) => of_its_own(*si, *of, paper),
+                Value::BandOf(of, interval) => of_its_own(interval.value, *of, paper),
+                value => column.cell(value),
+            });
             if is_band(column) {
-                cells.push(column.band(&row.values[column.place]));
+                cells.push(column.band(value, paper));
             }
         }
         table.row(ink(row.tone), cells);

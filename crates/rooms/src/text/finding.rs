@@ -15,6 +15,17 @@ pub struct Finding {
     pub figure: String,
     /// How sure, and what comes next.
     pub further: String,
+    /// What would end what binds, where it was sought.
+    pub remedy: Option<Remedy>,
+}
+
+/// What would end what binds.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Remedy {
+    /// In words, with its gain and band; that there is none, too.
+    pub words: String,
+    /// What is tried for it, `address=value`; empty when there is none.
+    pub sets: Vec<String>,
 }
 
 /// Sentence and what goes with it.
@@ -23,7 +34,13 @@ pub fn finding_text(finding: &Finding, paper: &Paper) -> String {
     if paper.has_ink {
         sentence = sentence.lines().map(|line| paper.ink(Ink::Strong, line) + "\n").collect();
     }
-    if finding.further.is_empty() { sentence } else { sentence + &paper.wrap(&finding.further, 0) }
+    if !finding.further.is_empty() {
+        sentence += &paper.wrap(&finding.further, 0);
+    }
+    if let Some(remedy) = &finding.remedy {
+        sentence += &paper.wrap(&remedy.words, 0);
+    }
+    sentence
 }
 
 /// Remarks, the grave ones first; estimates in one line.
@@ -33,7 +50,8 @@ pub fn notices_text(notices: &[Notice], paper: &Paper) -> String {
 
 fn graver_text(notices: &[Notice], paper: &Paper) -> String {
     let mut out = String::new();
-    let mut graver: Vec<&Notice> = notices.iter().filter(|n| n.severity() >= Severity::Weak).collect();
+    let is_told = |n: &&Notice| n.severity() >= Severity::Weak || matches!(n, Notice::Read { .. });
+    let mut graver: Vec<&Notice> = notices.iter().filter(is_told).collect();
     graver.sort_by_key(|notice| std::cmp::Reverse(notice.severity()));
     if !graver.is_empty() {
         out += "\nRead first\n";
@@ -41,7 +59,8 @@ fn graver_text(notices: &[Notice], paper: &Paper) -> String {
     for notice in graver {
         let (word, ink) = match notice.severity() {
             Severity::Caution => ("Caution: ", Ink::Binds),
-            _ => ("Weak: ", Ink::Strong),
+            Severity::Note => ("", Ink::Plain),
+            Severity::Weak => ("Weak: ", Ink::Strong),
         };
         out += &paper.wrap_hanging(&format!("- {}{}", paper.ink(ink, word), notice.text()), 2, 4);
     }

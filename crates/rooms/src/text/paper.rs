@@ -1,7 +1,7 @@
 //! What text is written on: width, ink and unit system. Not for: what is written.
 
 use wakewright_core::study::Interval;
-use wakewright_units::{Digits, Quantity, UnitSystem, format_number, format_quantity};
+use wakewright_units::{Digits, Quantity, UnitSystem, format_number, format_quantity, is_symbol};
 
 /// What is said of a way or a time without end.
 pub(crate) const NO_END: &str = "no end";
@@ -103,8 +103,8 @@ impl Paper {
         let mut out = " ".repeat(first);
         let mut column = first;
         let mut is_line_empty = true;
-        for word in text.split_whitespace() {
-            let length = visible_length(word);
+        for word in unbroken(text) {
+            let length = visible_length(&word);
             if !is_line_empty && column + 1 + length > self.width {
                 out.push('\n');
                 out.push_str(&" ".repeat(rest));
@@ -115,13 +115,38 @@ impl Paper {
                 out.push(' ');
                 column += 1;
             }
-            out.push_str(word);
+            out.push_str(&word);
             column += length;
             is_line_empty = false;
         }
         out.push('\n');
         out
     }
+}
+
+/// The words of `text`, a number with its unit as one: "0 %" stands on one line.
+fn unbroken(text: &str) -> Vec<String> {
+    let bare = |word: &str| word.trim_matches(|c: char| ",;:.()".contains(c)).to_owned();
+    let is_number = |word: &str| {
+        let word = word.trim_start_matches(['(', '+', '-', '−', '~']);
+        word.starts_with(|c: char| c.is_ascii_digit()) && word.ends_with(|c: char| c.is_ascii_digit())
+    };
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match words.last_mut() {
+            // "4.5 N m" is three words of which the first has taken the second.
+            Some(last) => {
+                let unit = last.rsplit_once(' ').map(|(_, unit)| format!("{unit} {}", bare(word)));
+                if is_number(last) && is_symbol(&bare(word)) || unit.is_some_and(|unit| is_symbol(&unit)) {
+                    *last = format!("{last} {word}");
+                } else {
+                    words.push(word.to_owned());
+                }
+            }
+            None => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 /// A share in whole per cent.
@@ -154,6 +179,17 @@ mod tests {
         let band = Interval { value: 25.0, p10: 23.2, p90: 28.2 };
         let paper = Paper::plain(UnitSystem::Trade);
         assert_eq!(paper.band(band, Quantity::Torque), "23.2 to 28.2 N m");
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit() {
+        let paper = Paper { width: 20, has_ink: false, units: UnitSystem::Trade };
+        assert_eq!(paper.wrap("sea margin it takes 0 %.", 0), "sea margin it takes\n0 %.\n");
+        assert_eq!(
+            paper.wrap("a torque of about 23.2 N m at 6 m", 0),
+            "a torque of about\n23.2 N m at 6 m\n"
+        );
+        assert_eq!(paper.wrap("the shaft turns 12 or more", 0), "the shaft turns 12\nor more\n");
     }
 
     #[test]

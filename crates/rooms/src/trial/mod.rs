@@ -1,29 +1,16 @@
-//! Facts of a trial that text and JSON share: a log as it was read, runs as they were found, and the
-//! sentences that say so. Plain data, filled by the program.
-//! Not for: layout.
+//! A log as it was read, runs as they were found, with the sentences that say so, and both as answers.
+//! Not for: reading logs, finding runs.
 
-mod text;
-mod view;
+mod answer;
+mod finding;
+mod log_sheets;
 
-pub use text::{conditions_text, import_text, runs_text};
-pub use view::{ImportView, KeptTrialView, RunsView, import_view, kept_trial_view, runs_view};
+pub use answer::{days_block, runs_blocks, trial_answer};
+pub use finding::trial_finding;
+pub use log_sheets::{LOG_SHEETS, log_answer, logs_json, logs_schema};
 
-use wakewright_core::notice::Severity;
-use wakewright_core::trial::{Run, RunFlag, TrialAnalysis};
+use wakewright_core::trial::LogRemark;
 use wakewright_units::Quantity;
-
-use crate::text::Paper;
-
-/// A remark on a log, in words.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LogRemark {
-    /// How much it matters.
-    pub severity: Severity,
-    /// Its name for machines.
-    pub word: &'static str,
-    /// In words.
-    pub text: String,
-}
 
 /// One channel of a log.
 #[derive(Debug, Clone, PartialEq)]
@@ -109,6 +96,8 @@ pub struct LogFacts {
     pub table: Option<TableFacts>,
     /// What to read first.
     pub remarks: Vec<LogRemark>,
+    /// No question about it is open.
+    pub is_understood: bool,
 }
 
 impl LogFacts {
@@ -126,6 +115,7 @@ impl LogFacts {
         };
         let bad: u64 = self.bad.iter().map(|bad| bad.count).sum();
         let understood = match bad {
+            0 if !self.is_understood => "something about it must be asked".to_owned(),
             0 => "all of it understood".to_owned(),
             1 => "one thing in it could not be used".to_owned(),
             n => format!("{n} things in it could not be used"),
@@ -154,121 +144,6 @@ impl LogFacts {
         let more = labels.len().saturating_sub(SHOWN);
         let shown = labels[..labels.len() - more].join("; ");
         if more > 0 { format!("{shown}; and {more} more") } else { shown }
-    }
-}
-
-/// A steady run, numbered.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RunFacts {
-    /// From when.
-    pub from: String,
-    /// Means.
-    pub run: Run,
-    /// Shallow enough to slow her.
-    pub is_shallow: bool,
-    /// Shorter than a run should be.
-    pub is_short: bool,
-}
-
-/// The runs of a trial.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TrialFacts {
-    /// Files, in the order given.
-    pub files: Vec<String>,
-    /// In order of time.
-    pub runs: Vec<RunFacts>,
-    /// The stream taken out.
-    pub analysis: TrialAnalysis,
-    /// What to read first.
-    pub remarks: Vec<LogRemark>,
-}
-
-impl TrialFacts {
-    /// The sentence that says what was found.
-    #[must_use]
-    pub fn sentence(&self, paper: &Paper) -> String {
-        let count = |n: usize, one: &str, many: &str| match n {
-            0 => format!("No {many}"),
-            1 => format!("One {one}"),
-            n => format!("{n} {many}"),
-        };
-        let runs = count(self.runs.len(), "steady run", "steady runs");
-        let pairs = &self.analysis.pairs;
-        if self.runs.is_empty() {
-            return format!("{runs} found: nowhere do setting, speed and course hold long enough.");
-        }
-        let Some(fastest) = pairs
-            .iter()
-            .max_by(|a, b| a.estimate.speed_through_water_m_s.total_cmp(&b.estimate.speed_through_water_m_s))
-        else {
-            return format!("{runs} found, none of them an opposite pair: the stream cannot be taken out.");
-        };
-        let at = fastest
-            .turning_rev_s
-            .map(|n| format!(" at {}", paper.quantity(n, Quantity::RotationalSpeed)))
-            .unwrap_or_default();
-        format!(
-            "{runs} and {} found; the fastest pair made {} through the water{at}, in a stream of {}.",
-            count(pairs.len(), "opposite pair", "opposite pairs").to_lowercase(),
-            paper.decimals(fastest.estimate.speed_through_water_m_s, Quantity::Speed, 2),
-            paper.decimals(fastest.estimate.stream_along_m_s.abs(), Quantity::Speed, 2),
-        )
-    }
-
-    /// How sure, and what comes next.
-    #[must_use]
-    pub fn further(&self) -> String {
-        let pairs = self.analysis.pairs.len();
-        if self.runs.is_empty() {
-            return "Hold throttle and course for three minutes at least; a shorter least time can be asked for."
-                .to_owned();
-        }
-        if pairs == 0 {
-            return "Make each run again on the opposite course at the same shaft speed.".to_owned();
-        }
-        match &self.analysis.iterative {
-            Some(Ok(solution)) if !solution.is_constant_stream => {
-                "Enough double runs for a stream that changes with the tide.".to_owned()
-            }
-            _ => "With four double runs at different settings a stream that changes can be taken out too."
-                .to_owned(),
-        }
-    }
-}
-
-/// One thing that the day did to a run.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DayPart {
-    /// `wind`, `waves`, `displacement` or `water`.
-    pub word: &'static str,
-    /// Power that it added \[W\]; `None` where it is not known.
-    pub watts: Option<f64>,
-    /// True where it is taken off.
-    pub is_taken_off: bool,
-}
-
-/// What the day did to a run.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DayFacts {
-    /// Number of the run.
-    pub run: usize,
-    /// Power as measured \[W\].
-    pub measured_w: Option<f64>,
-    /// What the day added.
-    pub parts: [DayPart; 4],
-    /// Power with what is switched on taken off \[W\].
-    pub stated_w: Option<f64>,
-    /// What to say of the run.
-    pub flags: Vec<RunFlag>,
-}
-
-/// A flag in words.
-#[must_use]
-pub fn flag_words(flag: RunFlag) -> &'static str {
-    match flag {
-        RunFlag::Shallow => "shallow enough to slow her; not used for causes",
-        RunFlag::WavesTooHigh => "waves higher than the formula covers; not corrected for them",
-        RunFlag::LargeCorrection => "the day changed her power by more than a tenth; weaker than a calm day",
     }
 }
 

@@ -2,25 +2,26 @@
 //! Not for: the meaning of runs (`wakewright_core::trial`) or the causes of a shortfall.
 
 use std::sync::Arc;
+use wakewright_core::field;
 
 use crate::text::Paper;
-use crate::trial::{DayFacts, DayPart, RunFacts, TrialFacts};
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::trial::{
-    DayWatts, PairBounds, Run, RunFlag, StatedBoat, TrialAnalysis, TrialDay, analyse_trial,
+    DayFacts, DayPart, DayWatts, PairBounds, Run, RunFacts, RunFlag, StatedBoat, TrialAnalysis, TrialDay,
+    TrialFacts, analyse_trial,
 };
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{
     CORRECTIONS, Conditions, Correction, ReadRun, RunMark, RunState, TrialDocument, TrialReading, read_trial,
 };
-use wakewright_logs::{Log, TimeBase};
-use wakewright_records::boat::BoatDocument;
+use wakewright_logs::{Channel, Log, TimeBase};
+use wakewright_records::boat::{BoatDocument, WaterKind};
 use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 
 use super::questions::{Question, questions};
 use super::shelf::{Joined, LogShelf};
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
-use crate::logs::{Opened, SHORT_RUN_S, remark, time_text};
+use crate::logs::{Opened, SHORT_RUN_S, question_words, time_text};
 
 /// A run with what the day did to it.
 #[derive(Debug, Clone, PartialEq)]
@@ -131,6 +132,51 @@ impl KeptTrial {
         self.document.marks.clone().unwrap_or_else(|| found().map(|read| read.mark.clone()).collect())
     }
 
+    /// Answers a question about its logs by the word of a choice.
+    /// # Errors
+    /// In words: no log asks this, or it has no such answer.
+    pub fn answer(&mut self, key: &str, word: &str) -> Result<(), String> {
+        let mut open: Vec<String> = Vec::new();
+        for (used, opened) in self.document.logs.iter_mut().zip(&self.opened) {
+            for question in opened.iter().flat_map(|opened| &opened.questions) {
+                if question.key != key {
+                    open.push(question.key.clone());
+                    continue;
+                }
+                let choice = question.choices.iter().find(|choice| choice.word == word);
+                let choice = choice.ok_or_else(|| question_words(question, "answer="))?;
+                used.mapping = Some(choice.mapping.clone());
+                return Ok(());
+            }
+        }
+        let open =
+            if open.is_empty() { "none is open".to_owned() } else { format!("open are {}", open.join(", ")) };
+        Err(format!("no log of this trial asks {key}; {open}"))
+    }
+
+    /// Leaves channels out of its logs: those of these keys and no others.
+    /// # Errors
+    /// In words: no log has such a channel.
+    pub fn leave_out(&mut self, keys: &[&str]) -> Result<(), String> {
+        let known: Vec<Vec<String>> = self
+            .opened
+            .iter()
+            .map(|opened| {
+                let log = opened.as_ref().and_then(|opened| opened.log.as_ref().ok());
+                log.map_or_else(Vec::new, |log| log.channels.iter().map(Channel::key).collect())
+            })
+            .collect();
+        if let Some(strange) = keys.iter().find(|key| known.iter().flatten().all(|known| known != **key)) {
+            let all: Vec<&str> = known.iter().flatten().map(String::as_str).collect();
+            return Err(format!("no log of this trial has {strange}; there are {}", all.join(", ")));
+        }
+        for (used, known) in self.document.logs.iter_mut().zip(&known) {
+            let left_out = keys.iter().filter(|key| known.iter().any(|known| known == **key));
+            used.left_out = left_out.map(|key| (*key).to_owned()).collect();
+        }
+        Ok(())
+    }
+
     /// Says which of its runs, numbered as they are shown, were made at full throttle; the others in its logs
     /// were not. Runs that were found become set ones.
     /// # Errors
@@ -170,19 +216,22 @@ impl KeptTrial {
                 run: read.run,
                 is_shallow: flags.contains(&RunFlag::Shallow) || self.reading.conditions.is_confined,
                 is_short: !is_notebook && read.run.duration_s < SHORT_RUN_S,
+                is_of_drive: read.is_full_throttle || read.run.is_of_drive(),
+                note: read.note.clone(),
             }
         });
         TrialFacts {
+            label: Some(self.document.label()),
+            days: self.day_facts(),
             files: self.document.logs.iter().map(|log| log.name.clone()).collect(),
             runs: runs.collect(),
             analysis: self.analysis.clone(),
-            remarks: self.questions.iter().map(|question| remark(&question.notice, paper)).collect(),
+            remarks: self.questions.iter().map(|question| question.remark(paper)).collect(),
         }
     }
 
     /// What the day did to each run.
-    #[must_use]
-    pub fn day_facts(&self) -> Vec<DayFacts> {
+    fn day_facts(&self) -> Vec<DayFacts> {
         self.stated
             .iter()
             .enumerate()
@@ -212,9 +261,9 @@ fn run_start(base: TimeBase, run: &Run) -> String {
 
 /// The day of the trial, as corrections take it.
 fn day_of(conditions: &Conditions, boat: &BoatDocument) -> TrialDay {
-    let water = |temperature_k: f64| match boat.choice("sea.water") {
-        Some("fresh") => Water::fresh(temperature_k),
-        _ => Water::sea(temperature_k),
+    let water = |temperature_k: f64| match boat.chosen(field::sea::WATER).unwrap_or(WaterKind::Salt) {
+        WaterKind::Fresh => Water::fresh(temperature_k),
+        WaterKind::Salt => Water::sea(temperature_k),
     };
     TrialDay {
         true_wind_m_s: conditions.true_wind_m_s,

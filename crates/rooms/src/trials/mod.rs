@@ -79,7 +79,7 @@ pub fn remember_mapping(store: &mut Store, mapping: &Mapping, time: UnixMs) -> R
 
 /// What a log is known by: its columns, else its messages. Logs from one source share it.
 fn source_of(opened: &Opened) -> String {
-    match (&opened.mapping, &opened.log) {
+    match (opened.mapping.as_ref().filter(|_| opened.is_table()), &opened.log) {
         (Some(mapping), _) => mapping.source_key(),
         (None, Ok(log)) => log.channels.iter().map(|channel| channel.key()).collect::<Vec<_>>().join(" "),
         (None, Err(_)) => String::new(),

@@ -2,11 +2,12 @@
 
 use std::sync::Arc;
 
-use wakewright_core::trial::Run;
+use wakewright_core::trial::{LogRemark, Run};
 use wakewright_logs::trial::{TrialDocument, TrialReading};
-use wakewright_logs::{Log, LogNotice, TimeBase, channel_key};
+use wakewright_logs::{Log, LogNotice, TimeBase, channel_key, suggest_shifts};
 
-use crate::logs::Opened;
+use crate::logs::{Opened, remark};
+use crate::text::Paper;
 
 /// A question about a log.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,8 +16,35 @@ pub struct Question {
     pub log: usize,
     /// What is asked.
     pub notice: LogNotice,
+    /// Three values as they stand in the file; none for a remark of another kind.
+    pub values: Vec<String>,
     /// What can be done about it.
     pub answers: Vec<Answer>,
+}
+
+impl Question {
+    /// As a remark, with what is typed for each answer.
+    #[must_use]
+    pub fn remark(&self, paper: &Paper) -> LogRemark {
+        let mut said = remark(&self.notice, paper);
+        if !self.values.is_empty() {
+            said.text += &format!(" It holds {}.", self.values.join(", "));
+        }
+        for answer in &self.answers {
+            match answer {
+                Answer::Choose { key, word, label, gives } => {
+                    said.text += &format!(" \"answer={key}={word}\": {label}, {gives}.");
+                }
+                Answer::LeaveOut(key) => said.text += &format!(" \"left_out={key}\" leaves it out."),
+                Answer::Shift(seconds) => {
+                    said.text += &format!(" \"shift={}:{seconds} s\" says so.", self.log + 1);
+                }
+                Answer::TurnCurrent => said.text += " turned=yes says so.",
+                Answer::ClockAhead(_) => {}
+            }
+        }
+        said
+    }
 }
 
 /// What can be done about a question.
@@ -28,6 +56,33 @@ pub enum Answer {
     TurnCurrent,
     /// The clock of the log is ahead of UTC by so many seconds.
     ClockAhead(i32),
+    /// Add so many seconds to the clock of the log.
+    Shift(i32),
+    /// One of the choices of a question that reading the log left open.
+    Choose {
+        /// Key of the question.
+        key: String,
+        /// Word of the choice.
+        word: String,
+        /// In words.
+        label: String,
+        /// What follows from it.
+        gives: String,
+    },
+}
+
+/// The choices of an open question with this text, and the values beside it.
+fn choices(opened: &Opened, text: &str) -> (Vec<Answer>, Vec<String>) {
+    let Some(question) = opened.questions.iter().find(|question| question.text == text) else {
+        return Default::default();
+    };
+    let choices = question.choices.iter().map(|choice| Answer::Choose {
+        key: question.key.clone(),
+        word: choice.word.clone(),
+        label: choice.label.clone(),
+        gives: choice.gives.clone(),
+    });
+    (choices.collect(), question.values.clone())
 }
 
 /// UTC, and the time of this computer's place on the day of the log.
@@ -52,7 +107,13 @@ pub(super) fn questions(
     for (log, (used, opened)) in document.logs.iter().zip(opened).enumerate() {
         let Some(read) = opened.as_ref().and_then(|opened| opened.log.as_ref().ok()) else { continue };
         for notice in &read.notices {
+            let mut values = Vec::new();
             let answers: Vec<Answer> = match notice {
+                LogNotice::Question(text) => {
+                    let (answers, shown) = opened.as_ref().map(|o| choices(o, text)).unwrap_or_default();
+                    values = shown;
+                    answers
+                }
                 LogNotice::Frozen { measured, source, .. }
                 | LogNotice::Implausible { measured, source, .. } => {
                     vec![Answer::LeaveOut(channel_key(*measured, *source))]
@@ -71,14 +132,45 @@ pub(super) fn questions(
                     .iter()
                     .any(|answer| matches!(answer, Answer::LeaveOut(key) if used.left_out.contains(key)));
             if !is_answered {
-                asked.push(Question { log, notice: notice.clone(), answers });
+                asked.push(Question { log, notice: notice.clone(), values, answers });
             }
         }
     }
+    let is_asked_already = asked.iter().any(|question| {
+        question.answers.iter().any(|answer| matches!(answer, Answer::Choose { key, .. } if key == "sign"))
+    });
+    asked.extend(shifts(document, opened));
     let is_negative = |run: &Run| run.current_a.is_some_and(|amps| amps < 0.0);
     let from_log = reading.runs.iter().filter(|run| run.place.is_some());
-    if !document.logs.is_empty() && from_log.into_iter().any(|read| is_negative(&read.run)) {
-        asked.push(Question { log: 0, notice: LogNotice::CurrentSign, answers: vec![Answer::TurnCurrent] });
+    if !is_asked_already
+        && !document.logs.is_empty()
+        && from_log.into_iter().any(|read| is_negative(&read.run))
+    {
+        asked.push(Question {
+            log: 0,
+            notice: LogNotice::CurrentSign,
+            values: Vec::new(),
+            answers: vec![Answer::TurnCurrent],
+        });
     }
     asked
+}
+
+/// Clocks that lie whole quarters of an hour apart, as in two zones, while nobody has shifted one.
+fn shifts(document: &TrialDocument, opened: &[Option<Arc<Opened>>]) -> Vec<Question> {
+    if document.logs.iter().any(|used| !used.shift.trim().is_empty()) {
+        return Vec::new();
+    }
+    let read = opened
+        .iter()
+        .enumerate()
+        .filter_map(|(number, opened)| Some((number, opened.as_ref()?.log.as_ref().ok()?)));
+    let (numbers, logs): (Vec<usize>, Vec<&Log>) = read.unzip();
+    let apart = suggest_shifts(&logs).into_iter().map(|apart| Question {
+        log: numbers[apart.log],
+        notice: LogNotice::Question(apart.text()),
+        values: Vec::new(),
+        answers: vec![Answer::Shift(apart.shift_s as i32)],
+    });
+    apart.collect()
 }

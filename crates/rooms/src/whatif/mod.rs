@@ -9,8 +9,9 @@ pub use sliders::{
     worded, years_slider,
 };
 
+use wakewright_core::field;
 use wakewright_records::boat::{
-    BoatDocument, Change as Restated, Fault, Severity, build_spec, field_named, nominal_cell_voltage_v,
+    BoatDocument, Change as Restated, Fault, Row, Severity, build_spec, field_named, nominal_cell_voltage_v,
 };
 
 use crate::boats::Loaded;
@@ -19,7 +20,7 @@ use crate::boats::Loaded;
 const MOST_CHANGES: usize = 24;
 
 /// The address by which all packs of the drive are changed together.
-pub const ALL_CELLS: &str = "pack.cells_in_series";
+pub const ALL_CELLS: &str = field::pack::CELLS_IN_SERIES;
 
 /// A boat with what is tried on her.
 #[derive(Debug)]
@@ -109,13 +110,13 @@ fn assignments(document: &BoatDocument, changes: &[Change]) -> Vec<Restated> {
             lines.push(Restated::new(&change.address, &change.to));
             continue;
         }
-        for pack in document.rows("pack").into_iter().filter(is_of_drive) {
+        for pack in document.rows(field::pack::SECTION).into_iter().filter(Row::is_of_drive) {
             // The printed voltage is that of the cells that were there.
-            let voltage = pack.address_of("voltage");
+            let voltage = pack.address_of(field::pack::VOLTAGE);
             if document.typed(&voltage).is_some() {
                 lines.push(Restated::new(&voltage, ""));
             }
-            lines.push(Restated::new(&pack.address_of("cells_in_series"), &change.to));
+            lines.push(Restated::new(&pack.address_of(field::pack::CELLS_IN_SERIES), &change.to));
         }
     }
     lines
@@ -131,24 +132,20 @@ pub fn as_alternative(document: &BoatDocument, changes: &[Change]) -> Vec<Restat
         |line: Restated| match line.address.strip_suffix(".voltage").filter(|_| line.text.is_empty()) {
             None => Some(line),
             Some(pack) => {
-                let cell_v =
-                    document.choice(&format!("{pack}.chemistry")).and_then(nominal_cell_voltage_v)?;
+                let cells_in_it = document.chosen(&field::in_row(pack, field::pack::CHEMISTRY))?;
+                let cell_v = nominal_cell_voltage_v(cells_in_it);
                 Some(Restated::new(&line.address, &format!("{:.1} V", cell_v * cells?)))
             }
         };
     assignments(document, changes).into_iter().filter_map(restated).collect()
 }
 
-fn is_of_drive(pack: &wakewright_records::boat::Row<'_>) -> bool {
-    pack.text("group").is_none_or(|group| group == "drive")
-}
-
 /// What stands in the document at `address`, or its usual value.
 #[must_use]
 pub fn kept_text(document: &BoatDocument, address: &str) -> Option<String> {
     if address == ALL_CELLS {
-        let pack = document.rows("pack").into_iter().find(is_of_drive)?;
-        return pack.integer("cells_in_series").map(|cells| cells.to_string());
+        let pack = document.rows(field::pack::SECTION).into_iter().find(Row::is_of_drive)?;
+        return pack.integer(field::pack::CELLS_IN_SERIES).map(|cells| cells.to_string());
     }
     let usual =
         || document.choice(address).map(str::to_owned).or_else(|| document.number(address).map(|n| n.text));

@@ -2,8 +2,9 @@
 //! script; the script turns the list into a slider. Not for: what a change does.
 
 use crate::sentence::month_name;
+use wakewright_core::field;
 use wakewright_records::boat::{
-    BoatDocument, FieldKind, field_named, mean_house_load, nominal_cell_voltage_v, split_marks,
+    BoatDocument, CellKind, FieldKind, Row, field_named, mean_house_load, nominal_cell_voltage_v, split_marks,
 };
 use wakewright_units::{Quantity, parse_quantity};
 
@@ -99,12 +100,10 @@ pub fn worded(key: &'static str, label: &'static str) -> Slider {
 /// Cells in series of the drive's packs.
 #[must_use]
 pub fn cells_slider(document: &BoatDocument) -> Slider {
-    let pack = document.rows("pack").into_iter().next();
-    let chemistry = pack.and_then(|pack| pack.choice("chemistry")).unwrap_or("LFP");
-    let words = |cells: u32| {
-        let volts = nominal_cell_voltage_v(chemistry).map(|each| each * f64::from(cells));
-        volts.map_or_else(|| format!("{cells} cells"), |volts| format!("{volts:.0} V, {cells} cells"))
-    };
+    let pack = document.rows(field::pack::SECTION).into_iter().find(Row::is_of_drive);
+    let chemistry = pack.and_then(|pack| pack.chosen(field::pack::CHEMISTRY)).unwrap_or(CellKind::Lfp);
+    let words =
+        |cells: u32| format!("{:.0} V, {cells} cells", nominal_cell_voltage_v(chemistry) * f64::from(cells));
     let places = stock::cells(chemistry).iter().map(|&cells| (cells.to_string(), words(cells))).collect();
     Slider { key: ALL_CELLS, label: "bank", places, usual: None, kept: 0, at: 0 }
 }

@@ -1,6 +1,8 @@
 //! The values that a fitter chooses among: stock sizes of propellers, usual ratios, cells, winds.
 //! Not for: whether they fit this boat (the document's own checks say so).
 
+use wakewright_records::boat::CellKind;
+
 /// Half inches up to this size, whole ones above: common practice, no source.
 const HALF_INCHES_BELOW_IN: f64 = 13.0;
 
@@ -21,11 +23,11 @@ pub fn ratios() -> Vec<String> {
 }
 
 /// Cells in series that packs of a chemistry are sold with; common practice, no source.
-pub fn cells(chemistry: &str) -> &'static [u32] {
+pub fn cells(chemistry: CellKind) -> &'static [u32] {
     match chemistry {
-        "LFP" => &[8, 12, 15, 16, 20, 23, 24, 28, 30, 32],
-        "NMC" => &[7, 10, 13, 14, 17, 20, 24, 28],
-        _ => &[6, 12, 18, 24, 30, 36, 48],
+        CellKind::Lfp => &[8, 12, 15, 16, 20, 23, 24, 28, 30, 32],
+        CellKind::Nmc => &[7, 10, 13, 14, 17, 20, 24, 28],
+        CellKind::LeadFlooded | CellKind::Agm | CellKind::Gel => &[6, 12, 18, 24, 30, 36, 48],
     }
 }
 

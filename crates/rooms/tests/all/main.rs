@@ -1,5 +1,7 @@
-//! All integration tests of this crate in one binary: pictures and colours.
+//! All integration tests of this crate in one binary: pictures, colours, golden texts, files of former versions.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod colours;
+mod golden;
+mod old_files;
 mod pictures;

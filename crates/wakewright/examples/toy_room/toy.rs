@@ -1,5 +1,6 @@
 //! A room made for a test: what a newcomer writes to add a question, and nothing else.
 
+use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{
     AnySheet, Column, Figure, Filled, Form, List, Origin, Sheet, Tone, itself, plain,
@@ -33,7 +34,7 @@ static ALL_TOLD: Figure = Figure {
     origin: Origin::Formula {
         formula: "L (1 + 2 + ... + n)",
         sources: &["common practice, no source"],
-        inputs: &["hull.length_waterline"],
+        inputs: &[field::hull::LENGTH_WATERLINE],
         validity: "exact",
     },
 };
@@ -144,7 +145,7 @@ impl Room for Toy {
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
-        let sliders = vec![sized("sea.head_wind", "wind from ahead", stock::winds())];
+        let sliders = vec![sized(field::sea::HEAD_WIND, "wind from ahead", stock::winds())];
         placed(sliders, &asked.as_kept().document, asked.tried)
     }
 

@@ -12,17 +12,17 @@ fn example(name: &str) -> String {
 }
 
 /// A fresh folder that goes away with it.
-struct Folder(PathBuf);
+pub(super) struct Folder(pub(super) PathBuf);
 
 impl Folder {
-    fn new(name: &str) -> Self {
+    pub(super) fn new(name: &str) -> Self {
         let path = std::env::temp_dir().join(format!("wakewright-cli-{name}-{}", std::process::id()));
         let _ = std::fs::remove_dir_all(&path);
         std::fs::create_dir_all(&path).unwrap();
         Self(path)
     }
 
-    fn run(&self, args: &[&str]) -> Output {
+    pub(super) fn run(&self, args: &[&str]) -> Output {
         Command::new(PROGRAM)
             .args(args)
             .current_dir(&self.0)
@@ -39,11 +39,11 @@ impl Drop for Folder {
     }
 }
 
-fn text(output: &Output) -> String {
+pub(super) fn text(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).unwrap()
 }
 
-fn complaint(output: &Output) -> String {
+pub(super) fn complaint(output: &Output) -> String {
     String::from_utf8(output.stderr.clone()).unwrap()
 }
 
@@ -277,71 +277,6 @@ fn a_change_is_tried_without_touching_the_file() {
     assert_eq!(std::fs::read(folder.0.join("boat.toml")).unwrap(), before);
 }
 
-fn recorded(name: &str) -> String {
-    let reference = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../reference/logs");
-    reference.join(name).to_string_lossy().into_owned()
-}
-
-#[test]
-fn logs_are_reported_without_being_kept() {
-    let folder = Folder::new("import");
-    let passage = recorded("nmea0183/passage_instruments_18000_lines.log");
-    let output = folder.run(&["trial", "import", "--dry-run", &passage]);
-    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
-    let said = text(&output);
-    assert!(
-        said.starts_with("passage_instruments_18000_lines.log is an NMEA 0183 log from 10:47:10 to"),
-        "{said}"
-    );
-    assert!(said.contains("speed through the water  IIVHW") && said.contains("2.62"), "{said}");
-    assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
-    assert!(!folder.0.join("data").exists());
-    let bus = recorded("nmea2000/n2k_under_way_csv.data");
-    let capture = recorded("messy/can0-1_head.pcap");
-    let output = folder.run(&["trial", "import", "--dry-run", "--json", &bus, &capture]);
-    assert_eq!(output.status.code(), Some(1));
-    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
-    let logs = value["result"]["logs"].as_array().unwrap();
-    assert_eq!(logs[0]["bad"][0]["first_lines"][0], 9381);
-    assert!(logs[1]["failure"].as_str().unwrap().contains("binary capture"));
-    assert_eq!(folder.run(&["trial", "import", &bus]).status.code(), Some(2));
-}
-
-/// Two files of one afternoon, the columns of one given: out and back, the stream taken out.
-#[test]
-fn runs_are_found_and_paired() {
-    let folder = Folder::new("runs");
-    let mut table = String::from("t (s);Kurs;Speed;U;I\n");
-    for second in 0..900 {
-        let (course, speed, amps) = match second {
-            0..=399 => (20, "4,7", -60),
-            400..=449 => (20 + (second - 400) * 180 / 50, "3,0", -20),
-            _ => (200, "3,7", -60),
-        };
-        table += &format!("{second};{course};{speed};50,0;{amps}\n");
-    }
-    let file = folder.0.join("meter.csv");
-    std::fs::write(&file, table).unwrap();
-    let said = text(&folder.run(&["trial", "runs", "meter.csv"]));
-    assert!(said.contains("negative while the boat is driven"), "{said}");
-    let proposed = text(&folder.run(&["trial", "import", "--propose", "meter.csv"]));
-    let mut mapping: Value = serde_json::from_str(&proposed).unwrap();
-    let current = mapping["columns"].as_array_mut().unwrap().last_mut().unwrap();
-    assert_eq!(current["measured"], "current");
-    current["is_negated"] = true.into();
-    std::fs::write(folder.0.join("meter.json"), mapping.to_string()).unwrap();
-    let args = ["trial", "runs", "meter.csv", "--mapping", "meter.json", "--house", "200 W", "--json"];
-    let output = folder.run(&args);
-    assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
-    let value: Value = serde_json::from_slice(&output.stdout).unwrap();
-    let pairs = value["result"]["pairs"].as_array().unwrap();
-    assert_eq!(pairs.len(), 1);
-    assert!((pairs[0]["speed_through_water_kn"].as_f64().unwrap() - 4.2).abs() < 0.001);
-    assert!((pairs[0]["stream_along_kn"].as_f64().unwrap() - 0.5).abs() < 0.001);
-    assert!((pairs[0]["power_w"].as_f64().unwrap() - 2800.0).abs() < 1.0);
-    assert!(!text(&output).contains("current-sign"));
-}
-
 #[test]
 fn schemas_describe_what_is_printed() {
     let folder = Folder::new("schema");
@@ -358,6 +293,10 @@ fn schemas_describe_what_is_printed() {
         "explain",
         "trial-import",
         "trial-runs",
+        "trial-show",
+        "trial-causes",
+        "trial-forecast",
+        "trial-held",
     ];
     for of in commands {
         let value: Value = serde_json::from_slice(&folder.run(&["schema", of]).stdout).unwrap();

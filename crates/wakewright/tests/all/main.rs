@@ -3,6 +3,8 @@
 
 mod causes;
 mod cli;
+mod logs;
+mod no_sure_voice;
 mod search;
 mod store_commands;
 mod toy_room;

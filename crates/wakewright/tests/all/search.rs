@@ -88,16 +88,19 @@ fn repitching_and_a_new_propeller_are_kept_apart() {
     }
 }
 
-/// Preferences move the pick along the front.
+/// Preferences move the pick along that part of the front which may be recommended.
 #[test]
 fn preferences_choose() {
     let pick = |prefer: &str, field: &str| {
         let found = json("sea_campion.toml", &["--keep", "motor", "--prefer", prefer]);
         let result = &found["result"];
         let front = result["front"].as_array().unwrap();
-        let values: Vec<f64> = front.iter().map(|row| row[field].as_f64().unwrap()).collect();
-        let (low, high) = values.iter().fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(*v), h.max(*v)));
-        (values[result["summary"]["picked"].as_u64().unwrap() as usize] - low) / (high - low)
+        let picked = &front[result["summary"]["picked"].as_u64().unwrap() as usize];
+        assert!(picked["forbidden"].is_null(), "{picked:#}");
+        let allowed = front.iter().filter(|row| row["forbidden"].is_null());
+        let values = allowed.map(|row| row[field].as_f64().unwrap());
+        let (low, high) = values.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
+        (picked[field].as_f64().unwrap() - low) / (high - low)
     };
     assert!(pick("speed", "top_speed_kn") > 0.9);
     assert!(pick("range", "energy_per_mile_wh_per_nmi") < 0.1);

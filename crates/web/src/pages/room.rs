@@ -55,6 +55,7 @@ pub fn asked<'a>(
         kept: tried.differs().then_some(kept),
         tried: &tried.changes,
         has_pictures: true,
+        seeks_remedy: samples >= room.card().samples.settled,
         ..Asked::of(&tried.loaded, samples)
     }
 }
@@ -144,6 +145,7 @@ impl<'a> Door<'a> {
 struct OnPage<'a> {
     answer: &'a Answer,
     slug: &'a str,
+    here: String,
     query: String,
     widths: Widths,
     paper: Paper,
@@ -154,6 +156,7 @@ impl<'a> OnPage<'a> {
         Self {
             answer,
             slug: &door.boat.entry.slug,
+            here: door.address(),
             query: parts::query_of(tried),
             widths: Widths::of(parts::contents_width(door.query, door.visitor)),
             paper: parts::paper(),
@@ -161,7 +164,9 @@ impl<'a> OnPage<'a> {
     }
 
     fn finding(&self) -> Markup {
-        parts::finding(&self.answer.finding)
+        let remedy = self.answer.finding.remedy.as_ref();
+        let way_out = remedy.map_or_else(|| html! {}, |r| parts::way_out(r, &self.here, &self.query));
+        parts::finding_with(&self.answer.finding, &way_out)
     }
 
     fn chart(&self) -> Markup {

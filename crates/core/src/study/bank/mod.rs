@@ -15,12 +15,13 @@ pub use sheets::BANK_SHEETS;
 use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
+use crate::field;
 use crate::notice::{Notice, push_once};
 use crate::numeric::solve_bracketed;
 use crate::sheet::Word;
 use crate::spread::Interval;
 use crate::spread::{Sampler, name_number};
-use crate::steady::{Ask, BoatError, PreparedBoat};
+use crate::steady::{Ask, BoatError, PreparedBoat, Taken};
 
 /// Cell temperatures of the table, besides that of the bank \[K\].
 const TEMPERATURES_K: [f64; 4] =
@@ -86,6 +87,8 @@ pub struct BankStudy {
     pub further: Vec<FurtherRow>,
     /// What to read first.
     pub notices: Vec<Notice>,
+    /// Samples taken, and those without an answer.
+    pub samples: Taken,
 }
 
 /// The loads at which a bank is run down.
@@ -123,7 +126,7 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     let loads_w = loads_w(&prepared, &own).ok()?;
     let energy = |power_w: &f64| Some(energy_j(&own.boat.bank, *power_w, own.boat.reserve)?.0);
     let energies_j = loads_w.iter().map(energy).collect();
-    let deviate = sampler.deviate(name_number("model.calendar_loss"), sample);
+    let deviate = sampler.deviate(name_number(field::model::CALENDAR_LOSS), sample);
     let aged = YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads_w[CRUISING])).collect();
     Some(BankSample { energies_j, aged })
 }
@@ -134,6 +137,7 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
 pub fn summarise_bank(
     spec: &BoatSpec,
     questions: &BankQuestions,
+    sampler: Sampler,
     samples: &[Option<BankSample>],
 ) -> Result<BankStudy, BoatError> {
     let noted = PreparedBoat::new(&spec.boat)?;
@@ -164,6 +168,7 @@ pub fn summarise_bank(
         ageing: age_rows(boat, loads_w[CRUISING], samples),
         further: questions.further.iter().map(|f| further_row(spec, f)).collect(),
         loads: loads.collect(),
+        samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         notices,
     })
 }

@@ -9,9 +9,11 @@ use wakewright_core::drive::small_load::{
 use wakewright_core::drive::{
     Controller, Cooling, DriveLine, FieldWeakening, MotorPlate, ReductionKind, ShaftSeal, ThrottleMode,
 };
+use wakewright_core::field;
 use wakewright_core::spread::Spread;
 
 use super::{Gathered, fault};
+use crate::boat::choice::CellKind;
 use crate::boat::document::{BoatDocument, Row};
 use crate::boat::fault::Fault;
 
@@ -27,55 +29,45 @@ const PACK_RESISTANCE_SPREAD: Spread = Spread { p10: 0.67, median: 1.0, p90: 1.5
 /// switch; from memory.
 const CABLE_SPREAD: Spread = Spread { p10: 0.0015, median: 0.0025, p90: 0.0045, is_logarithmic: true };
 
-pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> MotorPlate {
-    let number = |name: &str| document.number(&format!("motor.{name}")).map(|stated| stated.value_si);
-    let need = |name: &str| number(name).unwrap_or(f64::NAN);
-    let (speed_constant, rated_power_w) = (need("speed_constant"), need("rated_power"));
-    let rated_speed_rev_s = need("rated_speed");
-    let weakens = document.flag("controller.field_weakening").unwrap_or(false);
+pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Result<MotorPlate, Vec<Fault>> {
+    let number = |name: &str| document.number(name).map(|stated| stated.value_si);
+    let speed_constant = document.needed(field::motor::SPEED_CONSTANT)?;
+    let rated_power_w = document.needed(field::motor::RATED_POWER)?;
+    let rated_speed_rev_s = document.needed(field::motor::RATED_SPEED)?;
+    let weakens = document.flag(field::controller::FIELD_WEAKENING).unwrap_or(false);
     let rated_current_a = rated_power_w * speed_constant / rated_speed_rev_s;
     for input in [Input::SpeedConstant, Input::MotorResistance, Input::NoLoadCurrent] {
         gathered.field(document, input);
     }
     gathered.guessed(document, Input::RatedPower);
-    let no_load_current_a = number("no_load_current").filter(|current| *current > 0.0);
+    let no_load_current_a = number(field::motor::NO_LOAD_CURRENT).filter(|current| *current > 0.0);
     if no_load_current_a.is_none() {
         gathered.add(Input::IronShare, IRON_SHARE, (0.05, 0.85));
     }
-    MotorPlate {
+    Ok(MotorPlate {
         no_load_speed_rev_s_v: speed_constant,
         rated_power_w,
         rated_speed_rev_s,
-        peak_power_w: number("peak_power"),
-        resistance_ohm: number("resistance"),
+        peak_power_w: number(field::motor::PEAK_POWER),
+        resistance_ohm: number(field::motor::RESISTANCE),
         no_load_current_a,
         rated_efficiency: None,
         peak_efficiency: None,
-        mass_kg: number("mass"),
-        winding_limit_k: number("winding_limit"),
+        mass_kg: number(field::motor::MASS),
+        winding_limit_k: number(field::motor::WINDING_LIMIT),
         rating_ambient_k: None,
         flux_coefficient_1_k: None,
         iron_share: IRON_SHARE.median,
-        cooling: match document.choice("motor.cooling") {
-            Some("fan") => Cooling::AirForced,
-            Some("water") => Cooling::Water,
-            _ => Cooling::AirNatural,
-        },
+        cooling: document.chosen(field::motor::COOLING).unwrap_or(Cooling::AirNatural),
         field_weakening: weakens.then_some(FieldWeakening {
             characteristic_current_a: WEAKENING_CURRENTS * rated_current_a,
             maximum_speed_ratio: WEAKENING_SPEED_RATIO,
         }),
-    }
+    })
 }
 
 pub(super) fn reduction_kind(document: &BoatDocument) -> ReductionKind {
-    match document.choice("reduction.kind") {
-        Some("toothed belt") => ReductionKind::ToothedBelt,
-        Some("V-belt") => ReductionKind::VBelt,
-        Some("gearbox") => ReductionKind::Gear,
-        Some("saildrive leg") => ReductionKind::BevelLeg,
-        _ => ReductionKind::Direct,
-    }
+    document.chosen(field::reduction::KIND).unwrap_or(ReductionKind::Direct)
 }
 
 pub(super) fn read_drive_line(
@@ -84,12 +76,12 @@ pub(super) fn read_drive_line(
     gathered: &mut Gathered,
 ) -> Result<DriveLine, Vec<Fault>> {
     let kind = reduction_kind(document);
-    let ratio = document.number("reduction.ratio").map_or(1.0, |stated| stated.value_si);
+    let ratio = document.number(field::reduction::RATIO).map_or(1.0, |stated| stated.value_si);
     if kind == ReductionKind::Direct && (ratio - 1.0).abs() > 1e-6 {
         let problem = format!("a direct drive with a ratio of {ratio:.2}:1");
         return Err(fault(
             document,
-            "reduction.ratio",
+            field::reduction::RATIO,
             problem,
             "A direct drive turns 1:1; name the kind of reduction.",
         ));
@@ -101,7 +93,8 @@ pub(super) fn read_drive_line(
         gathered.add(Input::ReductionDrag, widened_by_boats(drag), (0.0, 100.0));
     }
     // An efficiency is told at the rated torque: what is taken at any torque is part of it.
-    let at_rated = document.number("reduction.efficiency").map_or(kind.efficiency(), |stated| stated.spread);
+    let at_rated =
+        document.number(field::reduction::EFFICIENCY).map_or(kind.efficiency(), |stated| stated.spread);
     let standing = drag.median / rated_motor_torque;
     let without = |share: f64| (share + standing).min(1.0);
     let efficiency = Spread {
@@ -111,9 +104,9 @@ pub(super) fn read_drive_line(
         ..at_rated
     };
     gathered.add(Input::ReductionEfficiency, efficiency, (0.5, 1.0));
-    let bearing = match document.number("propeller.shaft_friction") {
+    let bearing = match document.number(field::propeller::SHAFT_FRICTION) {
         Some(stated) => stated.spread,
-        None => widened_by_boats(shaft_line(document)),
+        None => widened_by_boats(shaft_line(document)?),
     };
     gathered.add(Input::BearingTorque, bearing, (0.0, 100.0));
     Ok(DriveLine {
@@ -125,84 +118,89 @@ pub(super) fn read_drive_line(
 }
 
 /// Friction of a shaft line that nobody measured, by its diameter and seal.
-fn shaft_line(document: &BoatDocument) -> Spread {
-    let number = |name: &str| document.number(&format!("propeller.{name}")).map(|stated| stated.value_si);
-    let seal = match document.choice("propeller.shaft_seal") {
-        Some("packed gland") => Some(ShaftSeal::PackedGland),
-        Some("face seal") => Some(ShaftSeal::FaceSeal),
-        Some("lip seals") => Some(ShaftSeal::LipSeals),
-        _ => None,
+fn shaft_line(document: &BoatDocument) -> Result<Spread, Vec<Fault>> {
+    let number = |name: &str| document.number(name).map(|stated| stated.value_si);
+    let propeller_m = document.needed(field::propeller::DIAMETER)?;
+    let diameter_m =
+        number(field::propeller::SHAFT_DIAMETER).unwrap_or_else(|| usual_shaft_diameter_m(propeller_m));
+    let has_water_bearing = super::propeller::arrangement(document).has_water_bearing();
+    let seal = if has_water_bearing {
+        document.chosen(field::propeller::SHAFT_SEAL)
+    } else {
+        Some(ShaftSeal::LipSeals)
     };
-    let diameter = number("shaft_diameter")
-        .unwrap_or_else(|| usual_shaft_diameter_m(number("diameter").unwrap_or(f64::NAN)));
-    let stern = super::propeller::arrangement(document);
-    let seal = if stern.has_water_bearing() { seal } else { Some(ShaftSeal::LipSeals) };
-    shaft_line_torque_n_m(diameter, seal, stern.has_water_bearing())
+    Ok(shaft_line_torque_n_m(diameter_m, seal, has_water_bearing))
 }
 
-pub(super) fn read_controller(document: &BoatDocument, bank: &Bank, gathered: &mut Gathered) -> Controller {
-    let number = |name: &str| document.number(&format!("controller.{name}")).map(|stated| stated.value_si);
+pub(super) fn read_controller(
+    document: &BoatDocument,
+    bank: &Bank,
+    gathered: &mut Gathered,
+) -> Result<Controller, Vec<Fault>> {
+    let number = |name: &str| document.number(name).map(|stated| stated.value_si);
     let nominal_v = bank.groups.first().map_or(48.0, PackGroup::nominal_voltage_v);
-    let phase = number("phase_current").unwrap_or(f64::NAN);
-    let battery = number("battery_current").unwrap_or(f64::NAN);
+    let phase = document.needed(field::controller::PHASE_CURRENT)?;
+    let battery = document.needed(field::controller::BATTERY_CURRENT)?;
     gathered.guessed(document, Input::PhaseCurrent);
     gathered.guessed(document, Input::BatteryCurrent);
     let standing = document
-        .number("controller.standing_power")
+        .number(field::controller::STANDING_POWER)
         .map_or_else(|| widened_by_boats(STANDING_POWER_W), |stated| stated.spread);
     gathered.add(Input::StandingLoss, standing, (0.0, 1000.0));
-    let has_brushes = document.flag("motor.brushes").unwrap_or(false);
+    let has_brushes = document.flag(field::motor::BRUSHES).unwrap_or(false);
     if has_brushes {
         gathered.add(Input::BrushDrop, BRUSH_DROP_V, (0.0, 3.0));
     }
-    Controller {
+    Ok(Controller {
         fixed_loss_w: standing.median,
         brush_drop_v: if has_brushes { BRUSH_DROP_V.median } else { 0.0 },
-        power_limit_w: number("power_limit"),
-        undervoltage_v: number("undervoltage"),
-        overvoltage_v: number("overvoltage"),
-        regeneration_current_limit_a: number("regeneration_current").unwrap_or(battery),
-        maximum_duty: number("maximum_duty").unwrap_or(0.95),
-        throttle_mode: match document.choice("controller.lever") {
-            Some("torque") => ThrottleMode::Torque,
-            Some("power") => ThrottleMode::Power,
-            Some("voltage") => ThrottleMode::Voltage,
-            _ => ThrottleMode::Speed,
-        },
+        power_limit_w: number(field::controller::POWER_LIMIT),
+        undervoltage_v: number(field::controller::UNDERVOLTAGE),
+        overvoltage_v: number(field::controller::OVERVOLTAGE),
+        regeneration_current_limit_a: number(field::controller::REGENERATION_CURRENT).unwrap_or(battery),
+        maximum_duty: number(field::controller::MAXIMUM_DUTY).unwrap_or(0.95),
+        throttle_mode: document.chosen(field::controller::LEVER).unwrap_or(ThrottleMode::Speed),
         ..Controller::estimate(phase, battery, nominal_v)
-    }
+    })
 }
 
 pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Result<Bank, Vec<Fault>> {
-    let rows = document.rows("pack");
-    let groups: Vec<PackGroup> = rows
-        .iter()
-        .filter(|row| row.text("group").is_none_or(|group| group == "drive"))
-        .map(read_pack)
-        .collect();
+    let rows = document.rows(field::pack::SECTION);
+    let groups: Vec<PackGroup> =
+        rows.iter().filter(|row| row.is_of_drive()).map(read_pack).collect::<Result<_, _>>()?;
     if groups.is_empty() {
         let advice = "Give one [[pack]] table the group \"drive\", or leave the group out.";
-        return Err(fault(document, "pack", "no pack belongs to the group \"drive\"".to_owned(), advice));
+        return Err(fault(
+            document,
+            field::pack::SECTION,
+            "no pack belongs to the group \"drive\"".to_owned(),
+            advice,
+        ));
     }
     gathered.field(document, Input::StateOfCharge);
-    let is_stated = rows.iter().all(|row| row.stated_number("resistance").is_some());
-    let resistance = if is_stated { relative_spread(&rows, "resistance") } else { PACK_RESISTANCE_SPREAD };
+    let is_stated = rows.iter().all(|row| row.stated_number(field::pack::RESISTANCE).is_some());
+    let resistance =
+        if is_stated { relative_spread(&rows, field::pack::RESISTANCE) } else { PACK_RESISTANCE_SPREAD };
     gathered.add(Input::PackResistance, resistance, (0.2, 5.0));
-    let (capacity, health) = (relative_spread(&rows, "capacity"), relative_spread(&rows, "health"));
+    let (capacity, health) =
+        (relative_spread(&rows, field::pack::CAPACITY), relative_spread(&rows, field::pack::HEALTH));
     let both = Spread::factor(
         1.0 - (1.0 - capacity.p10).hypot(1.0 - health.p10),
         1.0,
         1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
     );
     gathered.add(Input::PackCapacity, both, (0.3, 1.5));
-    let cable = document.number("bank.cable_resistance").map_or(CABLE_SPREAD, |stated| stated.spread);
+    let cable = document.number(field::bank::CABLE_RESISTANCE).map_or(CABLE_SPREAD, |stated| stated.spread);
     gathered.add(Input::CableResistance, cable, (0.0, 0.5));
-    let number = |name: &str| document.number(&format!("bank.{name}")).map(|stated| stated.value_si);
+    let number = |name: &str| document.number(name).map(|stated| stated.value_si);
     Ok(Bank {
         cable_resistance_ohm: cable.median,
-        temperature_k: number("temperature").unwrap_or(288.15),
+        temperature_k: number(field::bank::TEMPERATURE).unwrap_or(288.15),
         groups,
-        ..Bank::of(PackGroup::new(Chemistry::Lfp, 16, 1.0, 1), number("state_of_charge").unwrap_or(1.0))
+        ..Bank::of(
+            PackGroup::new(Chemistry::Lfp, 16, 1.0, 1),
+            number(field::bank::STATE_OF_CHARGE).unwrap_or(1.0),
+        )
     })
 }
 
@@ -214,27 +212,22 @@ fn relative_spread(rows: &[Row<'_>], name: &str) -> Spread {
     Spread::factor(low, 1.0, high)
 }
 
-pub(super) fn read_pack(row: &Row<'_>) -> PackGroup {
+pub(super) fn read_pack(row: &Row<'_>) -> Result<PackGroup, Vec<Fault>> {
     let number = |name: &str| row.number(name).map(|stated| stated.value_si);
-    let chemistry = match row.choice("chemistry") {
-        Some("NMC") => Chemistry::Nmc111,
-        Some("lead flooded") => Chemistry::LeadFlooded,
-        Some("AGM") => Chemistry::LeadAgm,
-        Some("gel") => Chemistry::LeadGel,
-        _ => Chemistry::Lfp,
-    };
-    let capacity = number("capacity").unwrap_or(f64::NAN);
-    PackGroup {
-        resistance_ohm: number("resistance"),
-        health: number("health").unwrap_or(1.0),
+    let chemistry = row.chosen(field::pack::CHEMISTRY).unwrap_or(CellKind::Lfp).chemistry();
+    let capacity = row.needed(field::pack::CAPACITY)?;
+    Ok(PackGroup {
+        resistance_ohm: number(field::pack::RESISTANCE),
+        health: number(field::pack::HEALTH).unwrap_or(1.0),
         // One hour's rate for lithium; lead has no protection of its own.
-        bms_discharge_a: number("bms_discharge").or((!chemistry.is_lead()).then_some(capacity / 3600.0)),
-        bms_charge_a: number("bms_charge"),
+        bms_discharge_a: number(field::pack::BMS_DISCHARGE)
+            .or((!chemistry.is_lead()).then_some(capacity / 3600.0)),
+        bms_charge_a: number(field::pack::BMS_CHARGE),
         ..PackGroup::new(
             chemistry,
-            row.integer("cells_in_series").unwrap_or(16),
+            row.integer(field::pack::CELLS_IN_SERIES).unwrap_or(16),
             capacity,
-            row.integer("count").unwrap_or(1),
+            row.integer(field::pack::COUNT).unwrap_or(1),
         )
-    }
+    })
 }

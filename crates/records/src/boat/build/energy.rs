@@ -1,8 +1,9 @@
 //! Panels, place, loads, week, shore power and further banks of the document. Not for: the drive's bank.
 
 use std::f64::consts::FRAC_PI_2;
+use wakewright_core::field;
 
-use wakewright_core::battery::{Bank, PackGroup};
+use wakewright_core::battery::Bank;
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::energy::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
 use wakewright_core::notice::Notice;
@@ -16,6 +17,7 @@ use wakewright_core::study::{ChargeSource, FurtherBank};
 use super::electric::read_pack;
 use super::fault;
 use crate::boat::build_months::read_months;
+use crate::boat::choice::{Lying, PanelMount, Side};
 use crate::boat::document::{BoatDocument, Row};
 use crate::boat::fault::Fault;
 
@@ -32,19 +34,20 @@ const MIDDLE_DAYS: [u32; 12] = [17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 3
 /// # Errors
 /// The section `place` when it is missing, or a place without climate.
 pub fn energy_plan(document: &BoatDocument, spec: &BoatSpec, year: i64) -> Result<EnergyPlan, Vec<Fault>> {
-    document.require(&["place"])?;
+    document.require(&[field::place::SECTION])?;
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
     let place = Place {
-        latitude_rad: number("place.latitude").unwrap_or(f64::NAN),
-        longitude_rad: number("place.longitude").unwrap_or(f64::NAN),
+        latitude_rad: document.needed(field::place::LATITUDE)?,
+        longitude_rad: document.needed(field::place::LONGITUDE)?,
     };
     let (clearness, climate_source) = read_climate(document, &place)?;
-    let lies = match document.choice("place.lies") {
-        Some("berth") => Lies::Heading(number("place.heading").unwrap_or(0.0)),
-        _ => Lies::Swinging,
+    let lies = match document.chosen(field::place::LIES).unwrap_or(Lying::AtAnchor) {
+        Lying::Berth => Lies::Heading(number(field::place::HEADING).unwrap_or(0.0)),
+        Lying::AtAnchor => Lies::Swinging,
     };
-    let loss = number("week.regeneration_loss").filter(|_| document.flag("week.regenerates").unwrap_or(true));
-    let motoring_m_s = number("week.motoring_speed").or(spec.fittings.cruising_speed_m_s);
+    let loss = number(field::week::REGENERATION_LOSS)
+        .filter(|_| document.flag(field::week::REGENERATES).unwrap_or(true));
+    let motoring_m_s = number(field::week::MOTORING_SPEED).or(spec.fittings.cruising_speed_m_s);
     let mut notices = Vec::new();
     if motoring_m_s.is_none() {
         notices.push(Notice::Estimated {
@@ -62,28 +65,23 @@ pub fn energy_plan(document: &BoatDocument, spec: &BoatSpec, year: i64) -> Resul
         climate_source,
         air_k: spec.boat.sea.air_temperature_k,
         wind_m_s: USUAL_WIND_M_S,
-        panels: document.rows("panel").iter().map(read_panel).collect(),
-        unsure_panels: document
-            .rows("panel")
-            .iter()
-            .enumerate()
-            .map(|(i, row)| read_unsure(i, row))
-            .collect(),
+        panels: document.rows(field::panel::SECTION).iter().map(read_panel).collect(),
+        unsure_panels: document.rows(field::panel::SECTION).iter().map(read_unsure).collect(),
         house: read_house(document, spec),
         reserve: spec.boat.reserve,
         week: Week {
-            days: document.integer("week.days").unwrap_or(0),
-            leaves_at: document.integer("week.leaves_at").unwrap_or(10),
-            motoring_s: number("week.motoring").unwrap_or(0.0),
+            days: document.integer(field::week::DAYS).unwrap_or(0),
+            leaves_at: document.integer(field::week::LEAVES_AT).unwrap_or(10),
+            motoring_s: number(field::week::MOTORING).unwrap_or(0.0),
             motoring_m_s: motoring_m_s.unwrap_or(2.0),
-            sailing_s: number("week.sailing").unwrap_or(0.0),
-            sailing_m_s: number("week.sailing_speed").unwrap_or(2.5),
+            sailing_s: number(field::week::SAILING).unwrap_or(0.0),
+            sailing_m_s: number(field::week::SAILING_SPEED).unwrap_or(2.5),
             regeneration_loss_m_s: loss,
         },
         shore: Shore {
-            charge_w: shore_w(document, number("shore.current").unwrap_or(16.0)),
-            plug_in_at: number("shore.plug_in_at").unwrap_or(spec.boat.reserve),
-            until: number("shore.until").unwrap_or(0.8).max(spec.boat.reserve),
+            charge_w: shore_w(document, number(field::shore::CURRENT).unwrap_or(16.0)),
+            plug_in_at: number(field::shore::PLUG_IN_AT).unwrap_or(spec.boat.reserve),
+            until: number(field::shore::UNTIL).unwrap_or(0.8).max(spec.boat.reserve),
         },
         year,
         notices,
@@ -93,7 +91,11 @@ pub fn energy_plan(document: &BoatDocument, spec: &BoatSpec, year: i64) -> Resul
 /// Power of a single panel of the first kind \[W\]: what "one more panel" means.
 #[must_use]
 pub fn panel_unit_w(document: &BoatDocument) -> Option<f64> {
-    document.rows("panel").first().and_then(|row| row.number("power")).map(|stated| stated.value_si)
+    document
+        .rows(field::panel::SECTION)
+        .first()
+        .and_then(|row| row.number(field::panel::POWER))
+        .map(|stated| stated.value_si)
 }
 
 /// So far from its own latitude a climate is still taken [deg]. Judgement: clearness changes little over
@@ -101,16 +103,16 @@ pub fn panel_unit_w(document: &BoatDocument) -> Option<f64> {
 const CLIMATE_REACHES_DEG: f64 = 8.0;
 
 fn read_climate(document: &BoatDocument, place: &Place) -> Result<([f64; 12], &'static str), Vec<Fault>> {
-    let months = |field: &str, highest: f64| {
-        document.text(field).map(|text| {
+    let months = |address: &str, highest: f64| {
+        document.text(address).map(|text| {
             read_months(text, highest)
-                .map_err(|problem| fault(document, field, problem, "Write twelve numbers from January."))
+                .map_err(|problem| fault(document, address, problem, "Write twelve numbers from January."))
         })
     };
-    if let Some(clearness) = months("place.clearness", 0.85) {
+    if let Some(clearness) = months(field::place::CLEARNESS, 0.85) {
         return Ok((clearness?, "as stated"));
     }
-    if let Some(sun) = months("place.sun", 12.0) {
+    if let Some(sun) = months(field::place::SUN, 12.0) {
         let sun = sun?;
         let mut clearness = [0.0; 12];
         for (month, clear) in clearness.iter_mut().enumerate() {
@@ -120,11 +122,16 @@ fn read_climate(document: &BoatDocument, place: &Place) -> Result<([f64; 12], &'
         }
         if let Some(month) = clearness.iter().position(|clear| *clear > 0.85) {
             let problem = format!("in month {} more light would arrive than the air lets through", month + 1);
-            return Err(fault(document, "place.sun", problem, "Give kWh a day on a flat square metre."));
+            return Err(fault(
+                document,
+                field::place::SUN,
+                problem,
+                "Give kWh a day on a flat square metre.",
+            ));
         }
         return Ok((clearness, "as stated"));
     }
-    match document.choice("place.climate").and_then(climate_named) {
+    match document.choice(field::place::CLIMATE).and_then(climate_named) {
         Some(climate) => {
             let latitude_deg = place.latitude_rad.to_degrees();
             if (latitude_deg - climate.latitude_deg).abs() > CLIMATE_REACHES_DEG {
@@ -134,26 +141,26 @@ fn read_climate(document: &BoatDocument, place: &Place) -> Result<([f64; 12], &'
                 );
                 let advice =
                     "Give place.clearness or place.sun of the place itself, or correct the latitude.";
-                return Err(fault(document, "place.climate", problem, advice));
+                return Err(fault(document, field::place::CLIMATE, problem, advice));
             }
             Ok((climate.clearness, climate.source))
         }
         None => {
             let advice = "Give place.climate, place.clearness or place.sun.";
-            Err(fault(document, "place", "the place has no climate".to_owned(), advice))
+            Err(fault(document, field::place::SECTION, "the place has no climate".to_owned(), advice))
         }
     }
 }
 
 fn read_panel(row: &Row<'_>) -> Panel {
     let number = |name: &str| row.number(name).map(|stated| stated.value_si);
-    let count = f64::from(row.integer("count").unwrap_or(1));
-    let tilt_rad = number("tilt").unwrap_or(0.0);
-    let towards_rad = quarter_rad(match row.choice("faces") {
-        Some("bow") => 0,
-        Some("starboard") => 1,
-        Some("port") => 3,
-        _ => 2,
+    let count = f64::from(row.integer(field::panel::COUNT).unwrap_or(1));
+    let tilt_rad = number(field::panel::TILT).unwrap_or(0.0);
+    let towards_rad = quarter_rad(match row.chosen(field::panel::FACES).unwrap_or(Side::Stern) {
+        Side::Bow => 0,
+        Side::Starboard => 1,
+        Side::Stern => 2,
+        Side::Port => 3,
     });
     let pivoting = |is_tracking| Mount::Pivoting {
         // Turning across a side means about the axis square to it.
@@ -161,25 +168,21 @@ fn read_panel(row: &Row<'_>) -> Panel {
         limit_rad: tilt_rad,
         is_tracking,
     };
-    let mount = match row.choice("mount") {
-        Some("tilted") => Mount::Tilted { tilt_rad, towards_rad },
-        Some("set by hand") => pivoting(false),
-        Some("tracking") => pivoting(true),
-        _ => Mount::Flat,
+    let mount = match row.chosen(field::panel::MOUNT).unwrap_or(PanelMount::Flat) {
+        PanelMount::Flat => Mount::Flat,
+        PanelMount::Tilted => Mount::Tilted { tilt_rad, towards_rad },
+        PanelMount::SetByHand => pivoting(false),
+        PanelMount::Tracking => pivoting(true),
     };
     let [morning, afternoon] = shades(row).map(|shade| shade.median);
     let mut by_hour = [morning; 24];
     by_hour[12..].fill(afternoon);
     Panel {
-        rated_w: number("power").unwrap_or(0.0) * count,
+        rated_w: number(field::panel::POWER).unwrap_or(0.0) * count,
         mount,
-        fixing: match row.choice("fixing") {
-            Some("glued") => Fixing::Glued,
-            Some("spaced") => Fixing::Spaced,
-            _ => Fixing::Free,
-        },
+        fixing: row.chosen(field::panel::FIXING).unwrap_or(Fixing::Free),
         shade: by_hour,
-        bifaciality: number("bifacial").unwrap_or(0.0),
+        bifaciality: number(field::panel::BIFACIAL).unwrap_or(0.0),
         gamma_1_k: USUAL_GAMMA_1_K,
     }
 }
@@ -187,27 +190,31 @@ fn read_panel(row: &Row<'_>) -> Panel {
 /// Share shaded before and after noon.
 fn shades(row: &Row<'_>) -> [Spread; 2] {
     let spread = |name: &str| row.number(name).map(|stated| stated.spread);
-    let all_day = spread("shade").unwrap_or(Spread::exact(0.1));
-    ["shade_morning", "shade_afternoon"].map(|half| spread(half).unwrap_or(all_day))
+    let all_day = spread(field::panel::SHADE).unwrap_or(Spread::exact(0.1));
+    [field::panel::SHADE_MORNING, field::panel::SHADE_AFTERNOON].map(|half| spread(half).unwrap_or(all_day))
 }
 
-/// How sure the panels of row number `i` are.
-fn read_unsure(i: usize, row: &Row<'_>) -> UnsurePanel {
-    let name = |field: &str| name_number(&format!("panel[{}].{field}", i + 1));
-    let power = row.number("power").map_or(Spread::exact(1.0), |stated| {
+/// How sure the panels of a row are.
+fn read_unsure(row: &Row<'_>) -> UnsurePanel {
+    let name = |key: &str| name_number(&row.address_of(key));
+    let power = row.number(field::panel::POWER).map_or(Spread::exact(1.0), |stated| {
         let spread = stated.spread;
         let over = |power_w: f64| if spread.median > 0.0 { power_w / spread.median } else { 1.0 };
         Spread { p10: over(spread.p10), median: 1.0, p90: over(spread.p90), ..spread }
     });
     UnsurePanel {
-        power: Unsure { what: name("power"), spread: power, possible: (0.0, 2.0) },
-        shade: shades(row).map(|spread| Unsure { what: name("shade"), spread, possible: (0.0, 1.0) }),
+        power: Unsure { what: name(field::panel::POWER), spread: power, possible: (0.0, 2.0) },
+        shade: shades(row).map(|spread| Unsure {
+            what: name(field::panel::SHADE),
+            spread,
+            possible: (0.0, 1.0),
+        }),
     }
 }
 
 /// The loads by the hour; where none are stated, the standing load round the clock.
 fn read_house(document: &BoatDocument, spec: &BoatSpec) -> Vec<HouseLoad> {
-    let rows = document.rows("house");
+    let rows = document.rows(field::house::SECTION);
     if rows.is_empty() {
         // What is taken under way where nothing is stated says nothing of a boat that lies.
         if spec.fittings.has_usual_load {
@@ -222,20 +229,21 @@ fn read_house(document: &BoatDocument, spec: &BoatSpec) -> Vec<HouseLoad> {
         };
         return vec![HouseLoad { power_w, is_on: [true; 24] }];
     }
-    let load = |(i, row): (usize, &Row<'_>)| HouseLoad {
+    let load = |row: &Row<'_>| HouseLoad {
         power_w: Unsure {
-            what: name_number(&format!("house[{}].power", i + 1)),
-            spread: row.number("power").map_or(Spread::exact(0.0), |stated| stated.spread),
+            what: name_number(&row.address_of(field::house::POWER)),
+            spread: row.number(field::house::POWER).map_or(Spread::exact(0.0), |stated| stated.spread),
             possible: (0.0, f64::MAX),
         },
         is_on: hours_on(row),
     };
-    rows.iter().enumerate().map(load).collect()
+    rows.iter().map(load).collect()
 }
 
 /// The local hours in which a load is on.
 fn hours_on(row: &Row<'_>) -> [bool; 24] {
-    let (from, to) = (row.integer("from").unwrap_or(0), row.integer("to").unwrap_or(24));
+    let (from, to) =
+        (row.integer(field::house::FROM).unwrap_or(0), row.integer(field::house::TO).unwrap_or(24));
     std::array::from_fn(|hour| {
         let hour = hour as u32;
         if from < to { hour >= from && hour < to } else { hour >= from || hour < to }
@@ -245,11 +253,11 @@ fn hours_on(row: &Row<'_>) -> [bool; 24] {
 /// Mean power of the loads by the hour, and how sure it is; `None` when none are stated.
 #[must_use]
 pub fn mean_house_load(document: &BoatDocument) -> Option<Spread> {
-    let rows = document.rows("house");
+    let rows = document.rows(field::house::SECTION);
     let mut mean = Spread::exact(0.0);
     let (mut below, mut above) = (0.0_f64, 0.0_f64);
     for row in &rows {
-        let Some(stated) = row.number("power") else { continue };
+        let Some(stated) = row.number(field::house::POWER) else { continue };
         let share = hours_on(row).iter().filter(|is_on| **is_on).count() as f64 / 24.0;
         mean.median += share * stated.spread.median;
         // Loads are unsure each for itself.
@@ -264,9 +272,9 @@ fn shore_w(document: &BoatDocument, current_a: f64) -> f64 {
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
     Shore::power_w(
         current_a,
-        number("shore.voltage").unwrap_or(230.0),
-        number("shore.charger_efficiency").unwrap_or(0.9),
-        number("shore.charger_power"),
+        number(field::shore::VOLTAGE).unwrap_or(230.0),
+        number(field::shore::CHARGER_EFFICIENCY).unwrap_or(0.9),
+        number(field::shore::CHARGER_POWER),
     )
 }
 
@@ -280,12 +288,12 @@ pub fn charging_sources(document: &BoatDocument) -> Vec<ChargeSource> {
         .iter()
         .map(|&amps| steady(format!("shore, {amps:.0} A"), shore_w(document, amps)))
         .collect();
-    if let Some(generator_w) = number("shore.generator") {
-        let through = generator_w * number("shore.charger_efficiency").unwrap_or(0.9);
-        let power_w = number("shore.charger_power").map_or(through, |limit| through.min(limit));
+    if let Some(generator_w) = number(field::shore::GENERATOR) {
+        let through = generator_w * number(field::shore::CHARGER_EFFICIENCY).unwrap_or(0.9);
+        let power_w = number(field::shore::CHARGER_POWER).map_or(through, |limit| through.min(limit));
         sources.push(steady("generator".to_owned(), power_w));
     }
-    let panels: Vec<Panel> = document.rows("panel").iter().map(read_panel).collect();
+    let panels: Vec<Panel> = document.rows(field::panel::SECTION).iter().map(read_panel).collect();
     if !panels.is_empty() {
         let power_w = panels.iter().map(|panel| panel.bright_noon_w(USUAL_AIR_K, USUAL_WIND_M_S)).sum();
         sources.push(ChargeSource { words: "panels, bright noon".to_owned(), power_w, is_steady: false });
@@ -297,9 +305,9 @@ pub fn charging_sources(document: &BoatDocument) -> Vec<ChargeSource> {
 #[must_use]
 pub fn further_banks(document: &BoatDocument, spec: &BoatSpec) -> Vec<FurtherBank> {
     let mut banks: Vec<FurtherBank> = Vec::new();
-    for row in document.rows("pack") {
-        let Some(name) = row.text("group").filter(|group| group != "drive") else { continue };
-        let pack: PackGroup = read_pack(&row);
+    for row in document.rows(field::pack::SECTION) {
+        let Some(name) = row.text(field::pack::GROUP).filter(|_| !row.is_of_drive()) else { continue };
+        let Ok(pack) = read_pack(&row) else { continue };
         match banks.iter_mut().find(|bank| bank.name == name) {
             Some(bank) => bank.bank.groups.push(pack),
             None => banks.push(FurtherBank {

@@ -14,6 +14,7 @@ pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::drive::small_load::{LOADS_UNDER_WAY_W, widened_by_boats};
+use wakewright_core::field;
 use wakewright_core::spread::Spread;
 
 use super::document::BoatDocument;
@@ -57,12 +58,12 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
     let water = hull::read_water(document);
     let (propeller, stern, blades_sand_height_m) =
         propeller::read_propeller(document, &hull.form, &mut gathered)?;
-    let motor = electric::read_motor(document, &mut gathered);
+    let motor = electric::read_motor(document, &mut gathered)?;
     let drive_line = electric::read_drive_line(document, &motor, &mut gathered)?;
     let bank = electric::read_bank(document, &mut gathered)?;
-    let controller = electric::read_controller(document, &bank, &mut gathered);
+    let controller = electric::read_controller(document, &bank, &mut gathered)?;
     gathered.field(document, Input::MotorAmbient);
-    let standing = document.stated_number("bank.house_load");
+    let standing = document.stated_number(field::bank::HOUSE_LOAD);
     let mean_of_hours = energy::mean_house_load(document);
     let house_w = match (&standing, mean_of_hours) {
         (Some(stated), _) => stated.spread,
@@ -88,10 +89,10 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         drive_line,
         motor,
         // A closed engine space runs warmer than the air outside: some ten degrees (from memory).
-        motor_ambient_k: number("sea.air_temperature").unwrap_or(288.15) + ENGINE_SPACE_RISE_K,
+        motor_ambient_k: number(field::sea::AIR_TEMPERATURE).unwrap_or(288.15) + ENGINE_SPACE_RISE_K,
         controller,
         bank,
-        reserve: number("bank.reserve").unwrap_or(usual_reserve),
+        reserve: number(field::bank::RESERVE).unwrap_or(usual_reserve),
         house_power_w: house_w.median,
     };
     for uncertain in &mut gathered.0 {
@@ -100,15 +101,15 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
             uncertain.possible.1 += ENGINE_SPACE_RISE_K;
         }
     }
-    let old_shaft = number("old_engine.rated_speed")
-        .map(|speed| speed / number("old_engine.gearbox_ratio").unwrap_or(1.0));
+    let old_shaft = number(field::old_engine::RATED_SPEED)
+        .map(|speed| speed / number(field::old_engine::GEARBOX_RATIO).unwrap_or(1.0));
     let fittings = Fittings {
-        shaft_diameter_m: number("propeller.shaft_diameter"),
-        aperture_height_m: number("propeller.aperture_height"),
-        tip_clearance_m: number("propeller.tip_clearance"),
+        shaft_diameter_m: number(field::propeller::SHAFT_DIAMETER),
+        aperture_height_m: number(field::propeller::APERTURE_HEIGHT),
+        tip_clearance_m: number(field::propeller::TIP_CLEARANCE),
         old_shaft_rev_s: old_shaft,
-        cruising_speed_m_s: number("use.cruising_speed"),
-        wished_speed_m_s: number("use.wished_speed"),
+        cruising_speed_m_s: number(field::usage::CRUISING_SPEED),
+        wished_speed_m_s: number(field::usage::WISHED_SPEED),
         reduction: Some(electric::reduction_kind(document)),
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
@@ -124,12 +125,12 @@ fn shifted(spread: Spread, by: f64) -> Spread {
 }
 
 /// A fault at a field of the document.
-fn fault(document: &BoatDocument, field: &str, problem: String, advice: &str) -> Vec<Fault> {
+fn fault(document: &BoatDocument, address: &str, problem: String, advice: &str) -> Vec<Fault> {
     vec![Fault {
-        line: document.line(field).unwrap_or(1),
+        line: document.line(address).unwrap_or(1),
         column: 1,
-        field: field.to_owned(),
-        found: document.typed(field).unwrap_or("").to_owned(),
+        field: address.to_owned(),
+        found: document.typed(address).unwrap_or("").to_owned(),
         problem,
         advice: advice.to_owned(),
         severity: Severity::Error,

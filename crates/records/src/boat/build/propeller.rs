@@ -2,12 +2,14 @@
 
 use wakewright_core::boat::{Input, Stern};
 use wakewright_core::drive::small_load::LOW_REYNOLDS;
+use wakewright_core::field;
 use wakewright_core::hull::HullForm;
 use wakewright_core::propeller::{Pattern, Propeller, SternArrangement};
 use wakewright_core::spread::Spread;
 
 use super::hull::sand_height;
 use super::{Gathered, fault};
+use crate::boat::choice::{BoatKind, PropellerPlace};
 use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
 
@@ -20,25 +22,20 @@ pub(super) fn read_propeller(
     form: &HullForm,
     gathered: &mut Gathered,
 ) -> Result<(Propeller, Stern, f64), Vec<Fault>> {
-    let number = |name: &str| document.number(&format!("propeller.{name}"));
-    let pattern = match document.choice("propeller.pattern") {
-        Some("wide-blade") => Pattern::GawnWide,
-        Some("folding") => Pattern::Folding,
-        Some("feathering") => Pattern::Feathering,
-        _ => Pattern::BSeries,
-    };
-    let blades = document.integer("propeller.blades").unwrap_or(3);
+    let number = |name: &str| document.number(name);
+    let pattern = document.chosen(field::propeller::PATTERN).unwrap_or(Pattern::BSeries);
+    let blades = document.integer(field::propeller::BLADES).unwrap_or(3);
     let blades = u8::try_from(blades).map_err(|_| {
-        fault(document, "propeller.blades", format!("{blades} blades"), "The series cover 2 to 7.")
+        fault(document, field::propeller::BLADES, format!("{blades} blades"), "The series cover 2 to 7.")
     })?;
-    let area = match number("area_ratio") {
+    let area = match number(field::propeller::AREA_RATIO) {
         Some(stated) => stated.spread,
         None => usual_area_ratio(pattern, blades),
     };
     let torque = pattern.torque_factor();
     let propeller = Propeller {
-        diameter_m: number("diameter").map_or(f64::NAN, |s| s.value_si),
-        pitch_m: number("pitch").map_or(f64::NAN, |s| s.value_si),
+        diameter_m: document.needed(field::propeller::DIAMETER)?,
+        pitch_m: document.needed(field::propeller::PITCH)?,
         blades,
         area_ratio: area.median,
         pattern,
@@ -53,23 +50,24 @@ pub(super) fn read_propeller(
     gathered.add(Input::TorqueFactor, torque, (0.5, 2.0));
     gathered.add(Input::ThrustFactor, THRUST_SPREAD, (0.8, 1.2));
     gathered.add(Input::LowReynolds, LOW_REYNOLDS, (0.0, 4.0));
-    let blades_growth = sand_height(document, "propeller.blades_state");
+    let blades_growth = sand_height(document, field::propeller::BLADES_STATE);
     gathered.add(Input::BladeGrowth, blades_growth, (0.0, 0.003));
 
     let mut interaction = arrangement(document).interaction();
-    if document.is_guessed("propeller.arrangement") {
+    if document.is_guessed(field::propeller::ARRANGEMENT) {
         // From a bracket to an aperture.
         interaction.wake_fraction = Spread { p10: 0.0, p90: 0.28, ..interaction.wake_fraction };
         interaction.thrust_deduction = Spread { p10: 0.05, p90: 0.23, ..interaction.thrust_deduction };
     }
-    let wake = number("wake_fraction").map_or(interaction.wake_fraction, |s| s.spread);
-    let deduction = number("thrust_deduction").map_or(interaction.thrust_deduction, |s| s.spread);
+    let wake = number(field::propeller::WAKE_FRACTION).map_or(interaction.wake_fraction, |s| s.spread);
+    let deduction =
+        number(field::propeller::THRUST_DEDUCTION).map_or(interaction.thrust_deduction, |s| s.spread);
     let rotative = interaction.relative_rotative_efficiency;
     gathered.add(Input::Wake, wake, (-0.1, 0.5));
     gathered.add(Input::ThrustDeduction, deduction, (0.0, 0.45));
     gathered.add(Input::RelativeRotative, rotative, (0.8, 1.2));
-    let shaft_depth_m =
-        number("shaft_depth").map_or_else(|| usual_shaft_depth_m(form, propeller.diameter_m), |s| s.value_si);
+    let shaft_depth_m = number(field::propeller::SHAFT_DEPTH)
+        .map_or_else(|| usual_shaft_depth_m(form, propeller.diameter_m), |s| s.value_si);
     let stern = Stern {
         wake_fraction: wake.median,
         thrust_deduction: deduction.median,
@@ -97,15 +95,6 @@ fn usual_shaft_depth_m(form: &HullForm, diameter_m: f64) -> f64 {
 }
 
 pub(super) fn arrangement(document: &BoatDocument) -> SternArrangement {
-    match document.choice("propeller.arrangement") {
-        Some("skeg or deadwood") if document.choice("hull.kind") == Some("round-bilge motor boat") => {
-            SternArrangement::LaunchDeadwood
-        }
-        Some("skeg or deadwood") => SternArrangement::Skeg,
-        Some("P-bracket") => SternArrangement::PBracket,
-        Some("saildrive") => SternArrangement::Saildrive,
-        Some("pod") => SternArrangement::Pod,
-        Some("outboard leg") => SternArrangement::OutboardLeg,
-        _ => SternArrangement::Aperture,
-    }
+    let place = document.chosen(field::propeller::ARRANGEMENT).unwrap_or(PropellerPlace::Aperture);
+    place.arrangement(document.chosen(field::hull::KIND).unwrap_or(BoatKind::SailingYacht))
 }

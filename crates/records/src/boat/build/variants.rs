@@ -1,9 +1,11 @@
 //! From the alternatives of a document to the variants that are compared. Not for: comparing them.
 
+use wakewright_core::field;
 use wakewright_core::options::{About, MassMove, Variant};
 
 use super::build_spec;
 use crate::boat::alternatives::{Alternative, Change};
+use crate::boat::choice::Direction;
 use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
 use crate::boat::fields::field_named;
@@ -48,16 +50,16 @@ fn change_words(document: &BoatDocument, change: &Change) -> String {
 }
 
 fn masses_of(document: &BoatDocument, alternative: &str) -> Vec<MassMove> {
-    let rows = document.rows("mass");
-    let own = rows.iter().filter(|row| row.text("alternative").as_deref() == Some(alternative));
+    let rows = document.rows(field::mass::SECTION);
+    let own = rows.iter().filter(|row| row.text(field::mass::ALTERNATIVE).as_deref() == Some(alternative));
     own.filter_map(|row| {
         let number = |name: &str| row.number(name).map(|stated| stated.value_si);
-        let sign = if row.choice("direction") == Some("out") { -1.0 } else { 1.0 };
+        let sign = if row.chosen(field::mass::DIRECTION) == Some(Direction::Out) { -1.0 } else { 1.0 };
         Some(MassMove {
-            what: row.text("what").unwrap_or_default(),
-            mass_kg: sign * number("mass")?,
-            aft_m: number("aft"),
-            height_m: number("height"),
+            what: row.text(field::mass::WHAT).unwrap_or_default(),
+            mass_kg: sign * number(field::mass::MASS)?,
+            aft_m: number(field::mass::AFT),
+            height_m: number(field::mass::HEIGHT),
         })
     })
     .collect()

@@ -1,6 +1,9 @@
 //! Contradictions among the hull's lengths, weight and form, and in towing measurements.
 
 use super::Checks;
+use crate::boat::choice::{BoatKind, WaterKind};
+use wakewright_core::field;
+use wakewright_core::hull::KeelKind;
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
 
@@ -25,7 +28,7 @@ fn metres(value_m: f64) -> String {
 }
 
 fn check_lengths(checks: &mut Checks<'_>) {
-    let (overall, waterline) = ("hull.length_overall", "hull.length_waterline");
+    let (overall, waterline) = (field::hull::LENGTH_OVERALL, field::hull::LENGTH_WATERLINE);
     if let (Some(loa_m), Some(lwl_m)) = (checks.value(overall), checks.value(waterline)) {
         let problem = format!("a waterline of {} in a hull of {}", metres(lwl_m), metres(loa_m));
         if lwl_m > loa_m {
@@ -42,7 +45,7 @@ fn check_lengths(checks: &mut Checks<'_>) {
             );
         }
     }
-    let (beam, beam_waterline) = ("hull.beam_overall", "hull.beam_waterline");
+    let (beam, beam_waterline) = (field::hull::BEAM_OVERALL, field::hull::BEAM_WATERLINE);
     if let (Some(beam_m), Some(bwl_m)) = (checks.value(beam), checks.value(beam_waterline))
         && bwl_m > beam_m
     {
@@ -64,7 +67,7 @@ fn check_lengths(checks: &mut Checks<'_>) {
             "Check both, and their units.",
         );
     }
-    let (canoe, draught) = ("hull.canoe_body_draught", "hull.draught");
+    let (canoe, draught) = (field::hull::CANOE_BODY_DRAUGHT, field::hull::DRAUGHT);
     if let (Some(canoe_m), Some(draught_m)) = (checks.written(canoe), checks.value(draught))
         && canoe_m > draught_m
     {
@@ -78,11 +81,12 @@ fn check_lengths(checks: &mut Checks<'_>) {
             "The canoe body is the hull without its keel; check both.",
         );
     }
-    if let (Some(depth_m), Some(draught_m)) = (checks.written("propeller.shaft_depth"), checks.value(draught))
+    if let (Some(depth_m), Some(draught_m)) =
+        (checks.written(field::propeller::SHAFT_DEPTH), checks.value(draught))
         && depth_m > draught_m
     {
         checks.error(
-            &["propeller.shaft_depth", draught],
+            &[field::propeller::SHAFT_DEPTH, draught],
             format!("the shaft lies {} deep in a boat that draws {}", metres(depth_m), metres(draught_m)),
             "Both are measured from the water mark down; check them.",
         );
@@ -91,16 +95,16 @@ fn check_lengths(checks: &mut Checks<'_>) {
 
 /// The displacement against the box around the canoe body.
 fn check_fullness(checks: &mut Checks<'_>) {
-    let fields = ["hull.displacement", "hull.length_waterline", "hull.beam_waterline"];
+    let fields = [field::hull::DISPLACEMENT, field::hull::LENGTH_WATERLINE, field::hull::BEAM_WATERLINE];
     let (Some(mass_kg), Some(lwl_m), Some(bwl_m)) =
         (checks.value(fields[0]), checks.value(fields[1]), checks.value(fields[2]))
     else {
         return;
     };
-    let is_fresh = checks.document.choice("sea.water") == Some("fresh");
+    let is_fresh = checks.document.chosen(field::sea::WATER) == Some(WaterKind::Fresh);
     let volume_m3 = mass_kg / if is_fresh { FRESH_WATER_KG_M3 } else { SALT_WATER_KG_M3 };
     let tonnes = format_quantity(mass_kg, Quantity::Mass, UnitSystem::Trade, Digits::Usual);
-    let canoe = "hull.canoe_body_draught";
+    let canoe = field::hull::CANOE_BODY_DRAUGHT;
     if let Some(canoe_m) = checks.written(canoe) {
         let block = volume_m3 / (lwl_m * bwl_m * canoe_m);
         let problem = format!(
@@ -117,11 +121,11 @@ fn check_fullness(checks: &mut Checks<'_>) {
         } else if !(0.3..=0.62).contains(&block) {
             checks.doubt(&all, problem, advice);
         }
-    } else if let Some(draught_m) = checks.value("hull.draught") {
+    } else if let Some(draught_m) = checks.value(field::hull::DRAUGHT) {
         let block = volume_m3 / (lwl_m * bwl_m * draught_m);
         if block > 0.7 {
             checks.error(
-                &[fields[0], fields[1], fields[2], "hull.draught"],
+                &[fields[0], fields[1], fields[2], field::hull::DRAUGHT],
                 format!(
                     "{tonnes} do not fit: they would fill {:.0} % of the whole box of {} by {} by {} under water",
                     block * 100.0,
@@ -144,16 +148,19 @@ fn check_fullness(checks: &mut Checks<'_>) {
 }
 
 fn check_form(checks: &mut Checks<'_>) {
-    let (cp, cm, canoe) =
-        ("hull.prismatic_coefficient", "hull.midship_coefficient", "hull.canoe_body_draught");
-    let fields = [cp, cm, canoe, "hull.displacement"];
+    let (cp, cm, canoe) = (
+        field::hull::PRISMATIC_COEFFICIENT,
+        field::hull::MIDSHIP_COEFFICIENT,
+        field::hull::CANOE_BODY_DRAUGHT,
+    );
+    let fields = [cp, cm, canoe, field::hull::DISPLACEMENT];
     if let (Some(prismatic), Some(midship), Some(canoe_m), Some(mass_kg), Some(lwl_m), Some(bwl_m)) = (
         checks.written(cp),
         checks.written(cm),
         checks.written(canoe),
-        checks.value("hull.displacement"),
-        checks.value("hull.length_waterline"),
-        checks.value("hull.beam_waterline"),
+        checks.value(field::hull::DISPLACEMENT),
+        checks.value(field::hull::LENGTH_WATERLINE),
+        checks.value(field::hull::BEAM_WATERLINE),
     ) {
         let from_form = prismatic * midship;
         let from_weight = mass_kg / SALT_WATER_KG_M3 / (lwl_m * bwl_m * canoe_m);
@@ -165,34 +172,37 @@ fn check_form(checks: &mut Checks<'_>) {
             );
         }
     }
-    let area = "hull.waterplane_area";
-    if let (Some(area_m2), Some(lwl_m), Some(bwl_m)) =
-        (checks.written(area), checks.value("hull.length_waterline"), checks.value("hull.beam_waterline"))
-    {
+    let area = field::hull::WATERPLANE_AREA;
+    if let (Some(area_m2), Some(lwl_m), Some(bwl_m)) = (
+        checks.written(area),
+        checks.value(field::hull::LENGTH_WATERLINE),
+        checks.value(field::hull::BEAM_WATERLINE),
+    ) {
         let share = area_m2 / (lwl_m * bwl_m);
         if !(0.5..=0.95).contains(&share) {
             checks.error(
-                &[area, "hull.length_waterline", "hull.beam_waterline"],
+                &[area, field::hull::LENGTH_WATERLINE, field::hull::BEAM_WATERLINE],
                 format!("the waterplane covers {:.0} % of waterline length times beam", share * 100.0),
                 "Boats cover 60 to 80 %; check the area and its unit, or leave it out.",
             );
         }
     }
-    for part in ["hull.keel_chord", "hull.keel_wetted_area"] {
-        if checks.document.choice("hull.keel") == Some("none") && checks.written(part).is_some() {
+    for part in [field::hull::KEEL_CHORD, field::hull::KEEL_WETTED_AREA] {
+        if checks.document.chosen(field::hull::KEEL) == Some(KeelKind::None) && checks.written(part).is_some()
+        {
             checks.error(
-                &[part, "hull.keel"],
+                &[part, field::hull::KEEL],
                 "the size of a keel is given, but the kind of keel is none".to_owned(),
                 "Choose the kind of keel, or leave its size out.",
             );
         }
     }
     if let (Some(chord_m), Some(lwl_m)) =
-        (checks.written("hull.keel_chord"), checks.value("hull.length_waterline"))
+        (checks.written(field::hull::KEEL_CHORD), checks.value(field::hull::LENGTH_WATERLINE))
         && chord_m > lwl_m
     {
         checks.error(
-            &["hull.keel_chord", "hull.length_waterline"],
+            &[field::hull::KEEL_CHORD, field::hull::LENGTH_WATERLINE],
             format!("a keel of {} is longer than the waterline of {}", metres(chord_m), metres(lwl_m)),
             "The mean chord is taken half way down the keel; check both.",
         );
@@ -200,15 +210,17 @@ fn check_form(checks: &mut Checks<'_>) {
 }
 
 fn check_kind(checks: &mut Checks<'_>) {
-    let kind = checks.document.choice("hull.kind");
-    if matches!(kind, Some("planing" | "multihull")) && !checks.document.has_section("towed") {
-        let reason = if kind == Some("planing") {
+    let kind = checks.document.chosen::<BoatKind>(field::hull::KIND);
+    if kind.is_some_and(|kind| kind.hull_kind().is_none())
+        && !checks.document.has_section(field::towed::SECTION)
+    {
+        let reason = if kind == Some(BoatKind::Planing) {
             "the resistance of a planing hull cannot be computed from these measurements"
         } else {
             "the resistance of several hulls side by side cannot be computed from these measurements"
         };
         checks.error(
-            &["hull.kind"],
+            &[field::hull::KIND],
             reason.to_owned(),
             "Tow her at four speeds or more and write each as [[towed]] with speed and drag.",
         );
@@ -217,12 +229,12 @@ fn check_kind(checks: &mut Checks<'_>) {
 
 fn check_towed(checks: &mut Checks<'_>) {
     let mut points: Vec<(f64, f64, String)> = Vec::new();
-    for row in checks.document.rows("towed") {
-        if let (Some(speed), Some(drag)) = (row.number("speed"), row.number("drag")) {
+    for row in checks.document.rows(field::towed::SECTION) {
+        if let (Some(speed), Some(drag)) = (row.number(field::towed::SPEED), row.number(field::towed::DRAG)) {
             points.push((speed.value_si, drag.value_si, row.address().to_owned()));
         }
     }
-    let count = checks.document.rows("towed").len();
+    let count = checks.document.rows(field::towed::SECTION).len();
     if count > 0 && count < FEWEST_TOWED {
         checks.error(
             &["towed[1]"],
@@ -252,7 +264,7 @@ fn check_towed(checks: &mut Checks<'_>) {
 }
 
 fn check_speeds(checks: &mut Checks<'_>) {
-    let (cruising, wished) = ("use.cruising_speed", "use.wished_speed");
+    let (cruising, wished) = (field::usage::CRUISING_SPEED, field::usage::WISHED_SPEED);
     if let (Some(slow), Some(fast)) = (checks.value(cruising), checks.value(wished))
         && slow > fast
     {
@@ -263,11 +275,12 @@ fn check_speeds(checks: &mut Checks<'_>) {
         );
     }
     // 1.34 times the root of the waterline in feet, in knots: common practice, no source.
-    if let (Some(fast_m_s), Some(lwl_m)) = (checks.value(wished), checks.value("hull.length_waterline")) {
+    if let (Some(fast_m_s), Some(lwl_m)) = (checks.value(wished), checks.value(field::hull::LENGTH_WATERLINE))
+    {
         let hull_speed_kn = 2.43 * lwl_m.sqrt();
         if fast_m_s / KNOT_M_S > 1.1 * hull_speed_kn {
             checks.doubt(
-                &[wished, "hull.length_waterline"],
+                &[wished, field::hull::LENGTH_WATERLINE],
                 format!(
                     "{:.1} kn is well above her hull speed of about {hull_speed_kn:.1} kn",
                     fast_m_s / KNOT_M_S

@@ -1,6 +1,10 @@
 //! Contradictions of the propeller with itself, its aperture, the water and the reduction.
 
 use super::Checks;
+use crate::boat::choice::PropellerPlace;
+use wakewright_core::drive::ReductionKind;
+use wakewright_core::field;
+use wakewright_core::hull::KeelKind;
 use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
 
 pub(super) fn check(checks: &mut Checks<'_>) {
@@ -19,7 +23,7 @@ fn millimetres(value_m: f64) -> String {
 }
 
 fn check_pitch(checks: &mut Checks<'_>) {
-    let fields = ["propeller.pitch", "propeller.diameter"];
+    let fields = [field::propeller::PITCH, field::propeller::DIAMETER];
     let (Some(pitch_m), Some(diameter_m)) = (checks.value(fields[0]), checks.value(fields[1])) else {
         return;
     };
@@ -39,7 +43,7 @@ fn check_pitch(checks: &mut Checks<'_>) {
 
 fn check_room(checks: &mut Checks<'_>) {
     let (diameter, aperture, clearance) =
-        ("propeller.diameter", "propeller.aperture_height", "propeller.tip_clearance");
+        (field::propeller::DIAMETER, field::propeller::APERTURE_HEIGHT, field::propeller::TIP_CLEARANCE);
     let Some(diameter_m) = checks.value(diameter) else { return };
     if let Some(aperture_m) = checks.written(aperture) {
         let room_m = 0.5 * (aperture_m - diameter_m);
@@ -79,7 +83,7 @@ fn check_room(checks: &mut Checks<'_>) {
             );
         }
     }
-    let depth = "propeller.shaft_depth";
+    let depth = field::propeller::SHAFT_DEPTH;
     if let Some(depth_m) = checks.written(depth)
         && 0.5 * diameter_m > depth_m
     {
@@ -93,12 +97,12 @@ fn check_room(checks: &mut Checks<'_>) {
             "The depth is from the water mark down to the shaft's centre; check both.",
         );
     }
-    if let (Some(depth_m), Some(draught_m)) = (checks.written(depth), checks.value("hull.draught"))
+    if let (Some(depth_m), Some(draught_m)) = (checks.written(depth), checks.value(field::hull::DRAUGHT))
         && depth_m <= draught_m
         && depth_m + 0.5 * diameter_m > draught_m + 0.05
     {
         checks.doubt(
-            &[depth, diameter, "hull.draught"],
+            &[depth, diameter, field::hull::DRAUGHT],
             format!(
                 "the tips reach {} below the water mark, deeper than the boat draws",
                 millimetres(depth_m + 0.5 * diameter_m)
@@ -109,7 +113,7 @@ fn check_room(checks: &mut Checks<'_>) {
 }
 
 fn check_area(checks: &mut Checks<'_>) {
-    let fields = ["propeller.area_ratio", "propeller.blades"];
+    let fields = [field::propeller::AREA_RATIO, field::propeller::BLADES];
     let (Some(area_ratio), Some(blades)) = (checks.written(fields[0]), checks.value(fields[1])) else {
         return;
     };
@@ -124,8 +128,8 @@ fn check_area(checks: &mut Checks<'_>) {
 }
 
 fn check_reduction(checks: &mut Checks<'_>) {
-    let (kind, ratio) = ("reduction.kind", "reduction.ratio");
-    if let (Some("direct"), Some(value)) = (checks.document.choice(kind), checks.written(ratio))
+    let (kind, ratio) = (field::reduction::KIND, field::reduction::RATIO);
+    if let (Some(ReductionKind::Direct), Some(value)) = (checks.document.chosen(kind), checks.written(ratio))
         && (value - 1.0).abs() > 1e-6
     {
         checks.error(
@@ -134,19 +138,21 @@ fn check_reduction(checks: &mut Checks<'_>) {
             "Write 1:1, or choose the kind of reduction.",
         );
     }
-    let arrangement = "propeller.arrangement";
-    let is_leg = checks.document.choice(kind) == Some("saildrive leg");
-    let is_on_leg = matches!(checks.document.choice(arrangement), Some("saildrive" | "pod" | "outboard leg"));
-    if is_leg && checks.document.choice(arrangement).is_some() && !is_on_leg {
+    let arrangement = field::propeller::ARRANGEMENT;
+    let is_leg = checks.document.chosen(kind) == Some(ReductionKind::BevelLeg);
+    let place = checks.document.chosen::<PropellerPlace>(arrangement);
+    let is_on_leg =
+        matches!(place, Some(PropellerPlace::Saildrive | PropellerPlace::Pod | PropellerPlace::OutboardLeg));
+    if is_leg && place.is_some() && !is_on_leg {
         checks.doubt(
             &[kind, arrangement],
             "the reduction is the bevel gears of a leg, but the propeller is not on one".to_owned(),
             "Check both.",
         );
     }
-    let aperture = "hull.keel";
-    if checks.document.choice(arrangement) == Some("aperture")
-        && checks.document.choice(aperture).is_some_and(|keel| matches!(keel, "fin" | "twin"))
+    let aperture = field::hull::KEEL;
+    if place == Some(PropellerPlace::Aperture)
+        && matches!(checks.document.chosen(aperture), Some(KeelKind::Fin | KeelKind::Twin))
     {
         checks.doubt(
             &[arrangement, aperture],

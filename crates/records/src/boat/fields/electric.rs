@@ -2,8 +2,11 @@
 //!
 //! Limits are plausibility for drives of 1 to 60 kW; bands are common practice, no source.
 
+use crate::boat::choice::{CellKind, Chosen};
 use crate::boat::descriptor::SpreadRule::{Absolute, Exact, Relative};
-use crate::boat::descriptor::{Choice, Field, FieldKind};
+use crate::boat::descriptor::{Field, FieldKind};
+use wakewright_core::drive::{Cooling, ThrottleMode};
+use wakewright_core::field;
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{AMPERE_HOUR_C, HOUR_S, RPM_REV_S, ZERO_CELSIUS_K};
 
@@ -11,9 +14,9 @@ const MEMORY: &str = "from memory";
 const PRACTICE: &str = "common practice, no source";
 
 pub(super) static MOTOR: &[Field] = &[
-    Field::new("motor.note", "note on the motor", FieldKind::Text)
+    Field::new(field::motor::NOTE, "note on the motor", FieldKind::Text)
         .help("Type and rating in words.", "20 kW water-cooled permanent-magnet motor, 80 V class"),
-    Field::quantity_of("motor.speed_constant", "speed constant", Q::RotationalSpeedPerVolt)
+    Field::quantity_of(field::motor::SPEED_CONSTANT, "speed constant", Q::RotationalSpeedPerVolt)
         .estimated("rated speed and the bank's volts", PRACTICE)
         .possible(2.0 * RPM_REV_S, 1000.0 * RPM_REV_S)
         .usual(12.0 * RPM_REV_S, 200.0 * RPM_REV_S)
@@ -23,53 +26,53 @@ pub(super) static MOTOR: &[Field] = &[
              speed over voltage.",
             "36 rpm/V",
         ),
-    Field::quantity_of("motor.resistance", "resistance of the winding", Q::Resistance)
+    Field::quantity_of(field::motor::RESISTANCE, "resistance of the winding", Q::Resistance)
         .estimated("rated power, rated speed and speed constant", PRACTICE)
         .possible(1e-4, 5.0)
         .usual(1e-3, 0.08)
         .spread(Relative(0.1), Relative(0.35))
         .help("Between two leads, cold, with a four-wire meter.", "6 mohm"),
-    Field::quantity_of("motor.no_load_current", "no-load current", Q::Current)
+    Field::quantity_of(field::motor::NO_LOAD_CURRENT, "no-load current", Q::Current)
         .estimated("rated power and speed constant", PRACTICE)
         .possible(0.0, 200.0)
         .usual(0.5, 30.0)
         .spread(Relative(0.1), Relative(0.4))
         .help("Motor current when it turns free near its rated speed.", "9 A"),
-    Field::quantity_of("motor.rated_power", "rated power", Q::Power)
+    Field::quantity_of(field::motor::RATED_POWER, "rated power", Q::Power)
         .estimated("displacement: 1.5 kW a tonne", PRACTICE)
         .possible(100.0, 300_000.0)
         .usual(1000.0, 60_000.0)
         .spread(Relative(0.05), Relative(0.15))
         .help("Power at the motor's shaft that it can give for as long as you like.", "20 kW"),
-    Field::quantity_of("motor.rated_speed", "rated speed", Q::RotationalSpeed)
+    Field::quantity_of(field::motor::RATED_SPEED, "rated speed", Q::RotationalSpeed)
         .estimated("speed constant and volts, else what is usual", PRACTICE)
         .possible(50.0 * RPM_REV_S, 20_000.0 * RPM_REV_S)
         .usual(600.0 * RPM_REV_S, 6000.0 * RPM_REV_S)
         .spread(Relative(0.02), Relative(0.05))
         .help("Speed of the motor at its rated power.", "2,500 rpm"),
-    Field::quantity_of("motor.peak_power", "peak power", Q::Power)
+    Field::quantity_of(field::motor::PEAK_POWER, "peak power", Q::Power)
         .possible(100.0, 600_000.0)
         .usual(1000.0, 120_000.0)
         .spread(Relative(0.05), Relative(0.15))
         .help("Power at the motor's shaft that it can give for a short time.", "30 kW"),
-    Field::quantity_of("motor.peak_time", "time at peak power", Q::Duration)
+    Field::quantity_of(field::motor::PEAK_TIME, "time at peak power", Q::Duration)
         .possible(1.0, 4.0 * HOUR_S)
         .usual(5.0, HOUR_S)
         .spread(Relative(0.15), Relative(0.4))
         .help("For how long it can give its peak power, from cold.", "3 min"),
-    Field::quantity_of("motor.mass", "mass of the motor", Q::Mass)
+    Field::quantity_of(field::motor::MASS, "mass of the motor", Q::Mass)
         .possible(0.5, 1500.0)
         .usual(4.0, 150.0)
         .spread(Relative(0.03), Relative(0.15))
         .help("On the plate or a scale; it decides how slowly the motor warms.", "52 kg"),
-    Field::new("motor.brushes", "brushes", FieldKind::Flag).default("false").help(
+    Field::new(field::motor::BRUSHES, "brushes", FieldKind::Flag).default("false").help(
         "Whether carbon brushes feed it; they take about a volt and lose it times the current.",
         "false",
     ),
-    Field::new("motor.cooling", "cooling of the motor", FieldKind::Choice(COOLING))
+    Field::new(field::motor::COOLING, "cooling of the motor", FieldKind::Choice(Cooling::CHOICES))
         .default("still air")
         .help("What carries its heat away.", "water"),
-    Field::quantity_of("motor.winding_limit", "limit of the winding", Q::Temperature)
+    Field::quantity_of(field::motor::WINDING_LIMIT, "limit of the winding", Q::Temperature)
         .default("120 °C")
         .possible(ZERO_CELSIUS_K + 60.0, ZERO_CELSIUS_K + 250.0)
         .usual(ZERO_CELSIUS_K + 90.0, ZERO_CELSIUS_K + 180.0)
@@ -78,35 +81,35 @@ pub(super) static MOTOR: &[Field] = &[
 ];
 
 pub(super) static CONTROLLER: &[Field] = &[
-    Field::quantity_of("controller.phase_current", "limit of the motor current", Q::Current)
+    Field::quantity_of(field::controller::PHASE_CURRENT, "limit of the motor current", Q::Current)
         .estimated("rated power and speed, and speed constant", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(50.0, 800.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest current in the motor leads, as the controller counts it.", "250 A"),
-    Field::quantity_of("controller.battery_current", "limit of the battery current", Q::Current)
+    Field::quantity_of(field::controller::BATTERY_CURRENT, "limit of the battery current", Q::Current)
         .estimated("rated power and the bank's volts", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(30.0, 600.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest current that the controller takes from the bank.", "280 A"),
-    Field::quantity_of("controller.power_limit", "limit of the power", Q::Power)
+    Field::quantity_of(field::controller::POWER_LIMIT, "limit of the power", Q::Power)
         .possible(100.0, 600_000.0)
         .usual(1000.0, 100_000.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest power taken from the bank, when one is set.", "22 kW"),
-    Field::quantity_of("controller.standing_power", "standing power of the drive", Q::Power)
+    Field::quantity_of(field::controller::STANDING_POWER, "standing power of the drive", Q::Power)
         .estimated("what controller, lever, display, contactor coil, battery protection and 12 V converter usually take", MEMORY)
         .possible(0.0, 1000.0)
         .usual(1.0, 250.0)
         .spread(Relative(0.15), Relative(0.5))
         .help("Key on, lever at rest: amps from the bank times its volts.", "40 W"),
-    Field::quantity_of("controller.undervoltage", "voltage at which it cuts back", Q::Voltage)
+    Field::quantity_of(field::controller::UNDERVOLTAGE, "voltage at which it cuts back", Q::Voltage)
         .possible(6.0, 800.0)
         .usual(10.0, 150.0)
         .spread(Absolute(0.2), Absolute(1.0))
         .help("Bank voltage below which the controller takes less.", "66 V"),
-    Field::quantity_of("controller.overvoltage", "highest voltage that it stands", Q::Voltage)
+    Field::quantity_of(field::controller::OVERVOLTAGE, "highest voltage that it stands", Q::Voltage)
         .possible(6.0, 1000.0)
         .usual(14.0, 200.0)
         .spread(Absolute(0.5), Absolute(3.0))
@@ -114,54 +117,63 @@ pub(super) static CONTROLLER: &[Field] = &[
             "Of the controller and its capacitors; a propeller that turns under sail can exceed it.",
             "92 V",
         ),
-    Field::quantity_of("controller.regeneration_current", "limit of the current into the bank", Q::Current)
-        .possible(0.0, 3000.0)
-        .usual(5.0, 400.0)
-        .spread(Relative(0.02), Relative(0.1))
-        .help("Greatest current that the controller puts back when the propeller turns the motor.", "60 A"),
-    Field::quantity_of("controller.maximum_duty", "greatest duty", Q::Share)
+    Field::quantity_of(
+        field::controller::REGENERATION_CURRENT,
+        "limit of the current into the bank",
+        Q::Current,
+    )
+    .possible(0.0, 3000.0)
+    .usual(5.0, 400.0)
+    .spread(Relative(0.02), Relative(0.1))
+    .help("Greatest current that the controller puts back when the propeller turns the motor.", "60 A"),
+    Field::quantity_of(field::controller::MAXIMUM_DUTY, "greatest duty", Q::Share)
         .default("95 %")
         .possible(0.3, 1.0)
         .usual(0.85, 1.0)
         .spread(Absolute(0.005), Absolute(0.02))
         .help("Share of the bank's voltage that reaches the motor at full throttle.", "96 %"),
-    Field::new("controller.lever", "what the throttle asks for", FieldKind::Choice(THROTTLES))
-        .default("speed")
-        .help("What the controller holds for a given position of the throttle.", "torque"),
-    Field::new("controller.field_weakening", "field weakening", FieldKind::Flag)
+    Field::new(
+        field::controller::LEVER,
+        "what the throttle asks for",
+        FieldKind::Choice(ThrottleMode::CHOICES),
+    )
+    .default("speed")
+    .help("What the controller holds for a given position of the throttle.", "torque"),
+    Field::new(field::controller::FIELD_WEAKENING, "field weakening", FieldKind::Flag)
         .default("false")
         .help("Whether it turns the motor faster than the voltage alone would allow.", "false"),
 ];
 
 pub(super) static PACK: &[Field] = &[
-    Field::new("pack.name", "name of the pack", FieldKind::Text).help("As you call it.", "abreast the shaft"),
-    Field::new("pack.group", "group", FieldKind::Text)
+    Field::new(field::pack::NAME, "name of the pack", FieldKind::Text)
+        .help("As you call it.", "abreast the shaft"),
+    Field::new(field::pack::GROUP, "group", FieldKind::Text)
         .default("drive")
         .help("Packs of one group are in parallel; the motor runs from the group called drive.", "drive"),
-    Field::new("pack.chemistry", "chemistry", FieldKind::Choice(CHEMISTRIES))
+    Field::new(field::pack::CHEMISTRY, "chemistry", FieldKind::Choice(CellKind::CHOICES))
         .estimated("what is usual", PRACTICE)
         .help("On the label.", "LFP"),
-    Field::new("pack.count", "number of such packs", FieldKind::Integer)
+    Field::new(field::pack::COUNT, "number of such packs", FieldKind::Integer)
         .default("1")
         .possible(1.0, 100.0)
         .usual(1.0, 16.0)
         .help("How many like this are in parallel.", "3"),
-    Field::new("pack.cells_in_series", "cells in series", FieldKind::Integer)
+    Field::new(field::pack::CELLS_IN_SERIES, "cells in series", FieldKind::Integer)
         .estimated("the nominal voltage, else 48 V", PRACTICE)
         .possible(1.0, 250.0)
         .usual(4.0, 120.0)
         .help("Of lithium 16 for a 48 V pack of LFP; of lead 6 for each 12 V battery in the string.", "24"),
-    Field::quantity_of("pack.voltage", "nominal voltage", Q::Voltage)
+    Field::quantity_of(field::pack::VOLTAGE, "nominal voltage", Q::Voltage)
         .possible(1.5, 900.0)
         .usual(11.0, 450.0)
         .help("As printed; held against chemistry and cells.", "76.8 V"),
-    Field::quantity_of("pack.capacity", "capacity when new", Q::Charge)
+    Field::quantity_of(field::pack::CAPACITY, "capacity when new", Q::Charge)
         .estimated("an hour at the motor's rated power", PRACTICE)
         .possible(0.5 * AMPERE_HOUR_C, 5000.0 * AMPERE_HOUR_C)
         .usual(20.0 * AMPERE_HOUR_C, 1000.0 * AMPERE_HOUR_C)
         .spread(Relative(0.02), Relative(0.06))
         .help("Rated capacity of one pack; of lead at the 20-hour rate.", "105 Ah"),
-    Field::quantity_of("pack.resistance", "resistance of the pack", Q::Resistance)
+    Field::quantity_of(field::pack::RESISTANCE, "resistance of the pack", Q::Resistance)
         .estimated("chemistry, cells and capacity", PRACTICE)
         .possible(5e-5, 2.0)
         .usual(5e-4, 0.15)
@@ -170,19 +182,19 @@ pub(super) static PACK: &[Field] = &[
             "Of one pack with its protection: drop in volts over a known current after ten seconds.",
             "24 mohm",
         ),
-    Field::quantity_of("pack.health", "capacity left", Q::Share)
+    Field::quantity_of(field::pack::HEALTH, "capacity left", Q::Share)
         .default("100 %")
         .possible(0.05, 1.2)
         .usual(0.6, 1.05)
         .spread(Absolute(0.02), Absolute(0.06))
         .help("Measured capacity over rated capacity.", "96 %"),
-    Field::quantity_of("pack.bms_discharge", "discharge limit of the pack", Q::Current)
+    Field::quantity_of(field::pack::BMS_DISCHARGE, "discharge limit of the pack", Q::Current)
         .estimated("the capacity: lithium one hour's rate", PRACTICE)
         .possible(1.0, 5000.0)
         .usual(20.0, 1000.0)
         .spread(Relative(0.02), Relative(0.15))
         .help("Continuous current at which the protection of one pack still holds.", "150 A"),
-    Field::quantity_of("pack.bms_charge", "charge limit of the pack", Q::Current)
+    Field::quantity_of(field::pack::BMS_CHARGE, "charge limit of the pack", Q::Current)
         .estimated("the capacity: lithium half an hour's rate", PRACTICE)
         .possible(0.5, 5000.0)
         .usual(5.0, 600.0)
@@ -191,19 +203,19 @@ pub(super) static PACK: &[Field] = &[
 ];
 
 pub(super) static BANK: &[Field] = &[
-    Field::quantity_of("bank.state_of_charge", "state of charge", Q::Share)
+    Field::quantity_of(field::bank::STATE_OF_CHARGE, "state of charge", Q::Share)
         .default("100 %")
         .possible(0.0, 1.0)
         .usual(0.1, 1.0)
         .spread(Absolute(0.03), Absolute(0.08))
         .help("At the start of what is computed.", "85 %"),
-    Field::quantity_of("bank.temperature", "temperature of the bank", Q::Temperature)
+    Field::quantity_of(field::bank::TEMPERATURE, "temperature of the bank", Q::Temperature)
         .default("15 °C")
         .possible(ZERO_CELSIUS_K - 30.0, ZERO_CELSIUS_K + 65.0)
         .usual(ZERO_CELSIUS_K, ZERO_CELSIUS_K + 40.0)
         .spread(Absolute(2.0), Absolute(5.0))
         .help("Of the cells, not of the air.", "13 °C"),
-    Field::quantity_of("bank.cable_resistance", "resistance of cables and joints", Q::Resistance)
+    Field::quantity_of(field::bank::CABLE_RESISTANCE, "resistance of cables and joints", Q::Resistance)
         .estimated("two metres of cable each way with its lugs, fuse and switch", MEMORY)
         .possible(0.0, 0.5)
         .usual(2e-4, 0.02)
@@ -212,36 +224,15 @@ pub(super) static BANK: &[Field] = &[
             "From the packs' terminals to the controller and back: drop in volts over a known current.",
             "1.5 mohm",
         ),
-    Field::quantity_of("bank.reserve", "reserve", Q::Share)
+    Field::quantity_of(field::bank::RESERVE, "reserve", Q::Share)
         .estimated("the cells: 20 % for lithium, 50 % for lead, which does not like to go deeper", PRACTICE)
         .possible(0.0, 0.95)
         .usual(0.05, 0.6)
         .help("State of charge below which you do not plan to go.", "25 %"),
-    Field::quantity_of("bank.house_load", "standing load", Q::Power)
+    Field::quantity_of(field::bank::HOUSE_LOAD, "standing load", Q::Power)
         .estimated("the mean of the loads under house; 30 W under way where there are none", PRACTICE)
         .possible(0.0, 20_000.0)
         .usual(0.0, 1000.0)
         .spread(Relative(0.1), Relative(0.4))
         .help("Mean power of everything else that the same bank feeds under way.", "110 W"),
-];
-
-static COOLING: &[Choice] = &[
-    Choice { word: "still air", help: "no fan" },
-    Choice { word: "fan", help: "air blown over or through it" },
-    Choice { word: "water", help: "a water jacket or cold plate" },
-];
-
-static THROTTLES: &[Choice] = &[
-    Choice { word: "speed", help: "a shaft speed" },
-    Choice { word: "torque", help: "a torque, that is a motor current" },
-    Choice { word: "power", help: "a power" },
-    Choice { word: "voltage", help: "a share of the voltage (duty)" },
-];
-
-static CHEMISTRIES: &[Choice] = &[
-    Choice { word: "LFP", help: "lithium iron phosphate" },
-    Choice { word: "NMC", help: "lithium nickel manganese cobalt" },
-    Choice { word: "lead flooded", help: "lead-acid with caps, topped up with water" },
-    Choice { word: "AGM", help: "lead-acid in glass mat" },
-    Choice { word: "gel", help: "lead-acid in gel" },
 ];

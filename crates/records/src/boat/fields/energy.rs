@@ -2,8 +2,11 @@
 //!
 //! Limits are plausibility for boats of 6 to 15 m; usual values are common practice, no source.
 
+use crate::boat::choice::{Chosen, Lying, PanelMount, Side};
 use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
 use crate::boat::descriptor::{Choice, Field, FieldKind};
+use wakewright_core::field;
+use wakewright_core::solar::Fixing;
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{HOUR_S, KNOT_M_S};
 
@@ -11,50 +14,50 @@ const RIGHT_ANGLE: f64 = std::f64::consts::FRAC_PI_2;
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
 
 pub(super) static PANEL: &[Field] = &[
-    Field::new("panel.name", "name of the panel", FieldKind::Text)
+    Field::new(field::panel::NAME, "name of the panel", FieldKind::Text)
         .help("As you call it.", "on the pilot house"),
-    Field::quantity_of("panel.power", "rated power of one panel", Q::Power)
+    Field::quantity_of(field::panel::POWER, "rated power of one panel", Q::Power)
         .required()
         .possible(1.0, 10_000.0)
         .usual(10.0, 700.0)
         .spread(Relative(0.02), Relative(0.05))
         .help("On its label.", "175 W"),
-    Field::new("panel.count", "number of such panels", FieldKind::Integer)
+    Field::new(field::panel::COUNT, "number of such panels", FieldKind::Integer)
         .default("1")
         .possible(1.0, 100.0)
         .usual(1.0, 12.0)
         .help("How many alike.", "3"),
-    Field::new("panel.mount", "how it is held", FieldKind::Choice(MOUNTS))
+    Field::new(field::panel::MOUNT, "how it is held", FieldKind::Choice(PanelMount::CHOICES))
         .default("flat")
         .help("Whether it can be turned to the sun.", "flat"),
-    Field::quantity_of("panel.tilt", "tilt", Q::Angle)
+    Field::quantity_of(field::panel::TILT, "tilt", Q::Angle)
         .default("45 deg")
         .possible(0.0, RIGHT_ANGLE)
         .usual(0.0, RIGHT_ANGLE)
         .help("From flat; of a pivoting panel how far it goes either way.", "35 deg"),
-    Field::new("panel.faces", "side that it faces", FieldKind::Choice(SIDES))
+    Field::new(field::panel::FACES, "side that it faces", FieldKind::Choice(Side::CHOICES))
         .default("stern")
         .help("Where a tilted panel looks to, or across which side a pivoting one turns.", "stern"),
-    Field::new("panel.fixing", "what is behind it", FieldKind::Choice(FIXINGS))
+    Field::new(field::panel::FIXING, "what is behind it", FieldKind::Choice(Fixing::CHOICES))
         .default("free")
         .help("Air behind keeps it cool.", "spaced"),
-    Field::quantity_of("panel.shade", "share shaded", Q::Share)
+    Field::quantity_of(field::panel::SHADE, "share shaded", Q::Share)
         .default("10 %")
         .possible(0.0, 1.0)
         .usual(0.0, 0.6)
         .spread(Absolute(0.03), Absolute(0.08))
         .help("Share of the direct sun taken by rig, boom and cover over the day, as you see it.", "12 %"),
-    Field::quantity_of("panel.shade_morning", "share shaded in the morning", Q::Share)
+    Field::quantity_of(field::panel::SHADE_MORNING, "share shaded in the morning", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.0, 0.8)
         .spread(Absolute(0.03), Absolute(0.08))
         .help("Before noon, where it differs.", "5 %"),
-    Field::quantity_of("panel.shade_afternoon", "share shaded in the afternoon", Q::Share)
+    Field::quantity_of(field::panel::SHADE_AFTERNOON, "share shaded in the afternoon", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.0, 0.8)
         .spread(Absolute(0.03), Absolute(0.08))
         .help("After noon, where it differs.", "25 %"),
-    Field::quantity_of("panel.bifacial", "share that its back gives", Q::Share)
+    Field::quantity_of(field::panel::BIFACIAL, "share that its back gives", Q::Share)
         .default("0 %")
         .possible(0.0, 1.0)
         .usual(0.0, 0.9)
@@ -62,31 +65,32 @@ pub(super) static PANEL: &[Field] = &[
 ];
 
 pub(super) static PLACE: &[Field] = &[
-    Field::new("place.name", "name of the place", FieldKind::Text).help("Where she lies.", "Renn Sound"),
-    Field::quantity_of("place.latitude", "latitude", Q::Angle)
+    Field::new(field::place::NAME, "name of the place", FieldKind::Text)
+        .help("Where she lies.", "Renn Sound"),
+    Field::quantity_of(field::place::LATITUDE, "latitude", Q::Angle)
         .required()
         .possible(-RIGHT_ANGLE, RIGHT_ANGLE)
         .usual(-66.0 * DEGREE, 66.0 * DEGREE)
         .help("North positive, south negative, with decimals.", "55.9 deg"),
-    Field::quantity_of("place.longitude", "longitude", Q::Angle)
+    Field::quantity_of(field::place::LONGITUDE, "longitude", Q::Angle)
         .required()
         .possible(-180.0 * DEGREE, 180.0 * DEGREE)
         .usual(-180.0 * DEGREE, 180.0 * DEGREE)
         .help("East positive, west negative, with decimals.", "-7.4 deg"),
-    Field::new("place.climate", "climate", FieldKind::Choice(CLIMATES))
+    Field::new(field::place::CLIMATE, "climate", FieldKind::Choice(CLIMATES))
         .help("The nearest of those built in; elsewhere give place.clearness or place.sun.", "West Scotland"),
-    Field::new("place.clearness", "clearness by month", FieldKind::Text).help(
+    Field::new(field::place::CLEARNESS, "clearness by month", FieldKind::Text).help(
         "Twelve numbers from January: light on the ground over light above the air.",
         "0.31 0.36 0.41 0.45 0.46 0.47 0.46 0.45 0.43 0.38 0.33 0.29",
     ),
-    Field::new("place.sun", "sun by month", FieldKind::Text).help(
+    Field::new(field::place::SUN, "sun by month", FieldKind::Text).help(
         "Twelve numbers from January: kWh a day on each square metre lying flat; instead of clearness.",
         "0.7 1.4 2.4 3.8 4.9 5.3 5.1 4.4 3.2 1.9 0.9 0.5",
     ),
-    Field::new("place.lies", "how she lies", FieldKind::Choice(LIES))
+    Field::new(field::place::LIES, "how she lies", FieldKind::Choice(Lying::CHOICES))
         .default("at anchor")
         .help("Whether her bow swings with wind and tide.", "berth"),
-    Field::quantity_of("place.heading", "direction of her bow", Q::Angle)
+    Field::quantity_of(field::place::HEADING, "direction of her bow", Q::Angle)
         .default("0 deg")
         .possible(0.0, 360.0 * DEGREE)
         .usual(0.0, 360.0 * DEGREE)
@@ -94,19 +98,19 @@ pub(super) static PLACE: &[Field] = &[
 ];
 
 pub(super) static HOUSE: &[Field] = &[
-    Field::new("house.name", "name of the load", FieldKind::Text).help("As you call it.", "fridge"),
-    Field::quantity_of("house.power", "mean power", Q::Power)
+    Field::new(field::house::NAME, "name of the load", FieldKind::Text).help("As you call it.", "fridge"),
+    Field::quantity_of(field::house::POWER, "mean power", Q::Power)
         .required()
         .possible(0.0, 20_000.0)
         .usual(0.0, 2500.0)
         .spread(Relative(0.1), Relative(0.3))
         .help("Over the hours in which it is on, its pauses counted in.", "48 W"),
-    Field::new("house.from", "hour from which it is on", FieldKind::Integer)
+    Field::new(field::house::FROM, "hour from which it is on", FieldKind::Integer)
         .default("0")
         .possible(0.0, 24.0)
         .usual(0.0, 24.0)
         .help("Full hour, 0 to 24.", "17"),
-    Field::new("house.to", "hour to which it is on", FieldKind::Integer)
+    Field::new(field::house::TO, "hour to which it is on", FieldKind::Integer)
         .default("24")
         .possible(0.0, 24.0)
         .usual(0.0, 24.0)
@@ -114,39 +118,39 @@ pub(super) static HOUSE: &[Field] = &[
 ];
 
 pub(super) static WEEK: &[Field] = &[
-    Field::new("week.days", "days under way in a week", FieldKind::Integer)
+    Field::new(field::week::DAYS, "days under way in a week", FieldKind::Integer)
         .default("2")
         .possible(0.0, 7.0)
         .usual(0.0, 7.0)
         .help("On how many days of the week she goes out.", "3"),
-    Field::new("week.leaves_at", "hour of leaving", FieldKind::Integer)
+    Field::new(field::week::LEAVES_AT, "hour of leaving", FieldKind::Integer)
         .default("10")
         .possible(0.0, 23.0)
         .usual(4.0, 20.0)
         .help("Full hour; she motors first and sails then.", "8"),
-    Field::quantity_of("week.motoring", "motoring in a week", Q::Duration)
+    Field::quantity_of(field::week::MOTORING, "motoring in a week", Q::Duration)
         .default("0 h")
         .possible(0.0, 168.0 * HOUR_S)
         .usual(0.0, 60.0 * HOUR_S)
         .help("Hours in all.", "5 h"),
-    Field::quantity_of("week.motoring_speed", "speed when motoring", Q::Speed)
+    Field::quantity_of(field::week::MOTORING_SPEED, "speed when motoring", Q::Speed)
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 8.0 * KNOT_M_S)
         .help("Through the water; the cruising speed when left out.", "5 kn"),
-    Field::quantity_of("week.sailing", "sailing in a week", Q::Duration)
+    Field::quantity_of(field::week::SAILING, "sailing in a week", Q::Duration)
         .default("0 h")
         .possible(0.0, 168.0 * HOUR_S)
         .usual(0.0, 80.0 * HOUR_S)
         .help("Hours in all.", "7 h"),
-    Field::quantity_of("week.sailing_speed", "speed when sailing", Q::Speed)
+    Field::quantity_of(field::week::SAILING_SPEED, "speed when sailing", Q::Speed)
         .default("5 kn")
         .possible(0.5 * KNOT_M_S, 15.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 9.0 * KNOT_M_S)
         .help("Through the water.", "6 kn"),
-    Field::new("week.regenerates", "charges under sail", FieldKind::Flag)
+    Field::new(field::week::REGENERATES, "charges under sail", FieldKind::Flag)
         .default("true")
         .help("Whether the propeller turns the motor while she sails.", "true"),
-    Field::quantity_of("week.regeneration_loss", "speed that charging may cost", Q::Speed)
+    Field::quantity_of(field::week::REGENERATION_LOSS, "speed that charging may cost", Q::Speed)
         .default("0.2 kn")
         .possible(0.0, 2.0 * KNOT_M_S)
         .usual(0.0, 1.0 * KNOT_M_S)
@@ -154,63 +158,38 @@ pub(super) static WEEK: &[Field] = &[
 ];
 
 pub(super) static SHORE: &[Field] = &[
-    Field::quantity_of("shore.current", "rating of the socket", Q::Current)
+    Field::quantity_of(field::shore::CURRENT, "rating of the socket", Q::Current)
         .default("16 A")
         .possible(1.0, 125.0)
         .usual(5.0, 63.0)
         .help("Printed on it; four fifths of it are taken for hours.", "32 A"),
-    Field::quantity_of("shore.voltage", "voltage of the socket", Q::Voltage)
+    Field::quantity_of(field::shore::VOLTAGE, "voltage of the socket", Q::Voltage)
         .default("230 V")
         .possible(90.0, 480.0)
         .usual(110.0, 250.0)
         .help("Of the shore's network.", "230 V"),
-    Field::quantity_of("shore.charger_power", "power of the charger", Q::Power)
+    Field::quantity_of(field::shore::CHARGER_POWER, "power of the charger", Q::Power)
         .possible(10.0, 50_000.0)
         .usual(100.0, 12_000.0)
         .help("Into the bank, at most.", "4 kW"),
-    Field::quantity_of("shore.charger_efficiency", "efficiency of the charger", Q::Share)
+    Field::quantity_of(field::shore::CHARGER_EFFICIENCY, "efficiency of the charger", Q::Share)
         .default("90 %")
         .possible(0.3, 1.0)
         .usual(0.8, 0.97)
         .help("What comes out over what goes in.", "90 %"),
-    Field::quantity_of("shore.generator", "power of the generator", Q::Power)
+    Field::quantity_of(field::shore::GENERATOR, "power of the generator", Q::Power)
         .possible(100.0, 50_000.0)
         .usual(500.0, 12_000.0)
         .help("What it can give to the charger for hours.", "2 kW"),
-    Field::quantity_of("shore.plug_in_at", "charge at which she plugs in", Q::Share)
+    Field::quantity_of(field::shore::PLUG_IN_AT, "charge at which she plugs in", Q::Share)
         .possible(0.0, 1.0)
         .usual(0.05, 0.9)
         .help("State of charge; the reserve when left out.", "35 %"),
-    Field::quantity_of("shore.until", "charge at which she unplugs", Q::Share)
+    Field::quantity_of(field::shore::UNTIL, "charge at which she unplugs", Q::Share)
         .default("80 %")
         .possible(0.05, 1.0)
         .usual(0.3, 1.0)
         .help("State of charge.", "90 %"),
-];
-
-static MOUNTS: &[Choice] = &[
-    Choice { word: "flat", help: "lies flat" },
-    Choice { word: "tilted", help: "tilted for good" },
-    Choice { word: "set by hand", help: "pivots about a level axis, set in the morning and at noon" },
-    Choice { word: "tracking", help: "pivots about a level axis, turned after the sun all the time" },
-];
-
-static SIDES: &[Choice] = &[
-    Choice { word: "bow", help: "forward" },
-    Choice { word: "starboard", help: "to the right" },
-    Choice { word: "stern", help: "aft" },
-    Choice { word: "port", help: "to the left" },
-];
-
-static FIXINGS: &[Choice] = &[
-    Choice { word: "free", help: "on an arch or rail, air on both faces" },
-    Choice { word: "spaced", help: "on a deck or roof with a gap" },
-    Choice { word: "glued", help: "stuck on deck or cloth" },
-];
-
-static LIES: &[Choice] = &[
-    Choice { word: "at anchor", help: "swings through all directions" },
-    Choice { word: "berth", help: "bow in one direction" },
 ];
 
 static CLIMATES: &[Choice] = &[

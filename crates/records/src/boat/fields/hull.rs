@@ -3,9 +3,12 @@
 //! Bands of measured lengths are what a tape on the hard gives; those of assumed ones are common
 //! practice, no source. Limits are plausibility, not physics.
 
-use super::FOULING;
+use crate::boat::choice::{BoatKind, Chosen};
 use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
-use crate::boat::descriptor::{Choice, Field, FieldKind};
+use crate::boat::descriptor::{Field, FieldKind};
+use wakewright_core::field;
+use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::hull::{KeelKind, RudderKind};
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{KNOT_M_S, MONTH_S};
 
@@ -15,18 +18,18 @@ const DELFT_SOURCE: &str = "dsyhs2022";
 const PRACTICE: &str = "common practice, no source";
 
 pub(super) static HULL: &[Field] = &[
-    Field::new("hull.kind", "kind of hull", FieldKind::Choice(KINDS)).required().help(
+    Field::new(field::hull::KIND, "kind of hull", FieldKind::Choice(BoatKind::CHOICES)).required().help(
         "Which family of hulls she belongs to; it decides how her resistance is \
              computed.",
         "sailing yacht",
     ),
-    Field::quantity_of("hull.length_overall", "length overall", Q::Length)
+    Field::quantity_of(field::hull::LENGTH_OVERALL, "length overall", Q::Length)
         .required()
         .possible(3.0, 30.0)
         .usual(5.0, 16.0)
         .spread(Relative(0.005), Relative(0.02))
         .help("Length of the hull itself, without bowsprit, pulpit or rudder.", "12.7 m"),
-    Field::quantity_of("hull.length_waterline", "length of the waterline", Q::Length)
+    Field::quantity_of(field::hull::LENGTH_WATERLINE, "length of the waterline", Q::Length)
         .estimated("length overall and kind of hull", PRACTICE)
         .possible(2.5, 25.0)
         .usual(4.5, 14.0)
@@ -36,12 +39,12 @@ pub(super) static HULL: &[Field] = &[
              ends of the water mark and measure along the ground.",
             "35 ft 11 in",
         ),
-    Field::quantity_of("hull.beam_overall", "beam overall", Q::Length)
+    Field::quantity_of(field::hull::BEAM_OVERALL, "beam overall", Q::Length)
         .possible(0.8, 8.0)
         .usual(1.6, 4.8)
         .spread(Relative(0.005), Relative(0.03))
         .help("Greatest width of the hull.", "3.95 m"),
-    Field::quantity_of("hull.beam_waterline", "beam on the waterline", Q::Length)
+    Field::quantity_of(field::hull::BEAM_WATERLINE, "beam on the waterline", Q::Length)
         .estimated("beam overall and kind of hull", PRACTICE)
         .possible(0.6, 7.0)
         .usual(1.4, 4.2)
@@ -50,13 +53,13 @@ pub(super) static HULL: &[Field] = &[
             "Greatest width at the water mark. Left out, it is about nine tenths of the beam overall.",
             "3.6 m",
         ),
-    Field::quantity_of("hull.draught", "draught", Q::Length)
+    Field::quantity_of(field::hull::DRAUGHT, "draught", Q::Length)
         .estimated("waterline, kind of hull and keel", PRACTICE)
         .possible(0.15, 5.0)
         .usual(0.35, 2.6)
         .spread(Absolute(0.03), Absolute(0.10))
         .help("From the water mark to the lowest point of keel or skeg, loaded as she is used.", "1.7 m"),
-    Field::quantity_of("hull.canoe_body_draught", "draught of the canoe body", Q::Length)
+    Field::quantity_of(field::hull::CANOE_BODY_DRAUGHT, "draught of the canoe body", Q::Length)
         .estimated(
             "displacement, waterline and the usual block coefficient of her kind (sailing yachts: the median of the 51 Delft hulls)",
             DELFT_SOURCE,
@@ -65,7 +68,7 @@ pub(super) static HULL: &[Field] = &[
         .usual(0.2, 1.0)
         .spread(Absolute(0.03), Relative(0.15))
         .help("Depth of the hull without its keel, at its deepest section.", "0.9 m"),
-    Field::quantity_of("hull.displacement", "displacement", Q::Mass)
+    Field::quantity_of(field::hull::DISPLACEMENT, "displacement", Q::Mass)
         .estimated("waterline, beam, draught and kind of hull", PRACTICE)
         .possible(200.0, 60_000.0)
         .usual(700.0, 25_000.0)
@@ -75,22 +78,22 @@ pub(super) static HULL: &[Field] = &[
              figure is usually too low by a tenth or two.",
             "15.6 t ± 0.5 t",
         ),
-    Field::new("hull.keel", "kind of keel", FieldKind::Choice(KEELS))
+    Field::new(field::hull::KEEL, "kind of keel", FieldKind::Choice(KeelKind::CHOICES))
         .estimated("kind of hull", PRACTICE)
         .help("The keel below the canoe body.", "long with aperture"),
-    Field::quantity_of("hull.keel_chord", "mean chord of the keel", Q::Length)
+    Field::quantity_of(field::hull::KEEL_CHORD, "mean chord of the keel", Q::Length)
         .estimated("the kind of keel and the waterline", PRACTICE)
         .possible(0.15, 20.0)
         .usual(0.4, 8.0)
         .spread(Relative(0.05), Relative(0.25))
         .help("Fore-and-aft length of the keel, half way down.", "6 m"),
-    Field::quantity_of("hull.keel_thickness", "thickness of the keel", Q::Share)
+    Field::quantity_of(field::hull::KEEL_THICKNESS, "thickness of the keel", Q::Share)
         .estimated("the kind of keel: 12 % for a fin, 10 % for twin keels, 4.5 % for a long keel", PRACTICE)
         .possible(0.01, 0.6)
         .usual(0.04, 0.25)
         .spread(Absolute(0.01), Absolute(0.04))
         .help("Greatest thickness of the keel, as a share of its chord.", "10 %"),
-    Field::quantity_of("hull.keel_wetted_area", "wetted area of the keel", Q::Area)
+    Field::quantity_of(field::hull::KEEL_WETTED_AREA, "wetted area of the keel", Q::Area)
         .estimated(
             "the kind of keel, waterline and draught (as deep as the draught less the canoe body's, or where that is not \
              measured 70 % of the draught for a fin, 55 % for twin keels, 53 % for a long keel, a quarter either way)",
@@ -100,22 +103,22 @@ pub(super) static HULL: &[Field] = &[
         .usual(0.5, 20.0)
         .spread(Relative(0.05), Relative(0.25))
         .help("Both sides of the keel together, below the canoe body.", "10.8 m2"),
-    Field::new("hull.rudder", "kind of rudder", FieldKind::Choice(RUDDERS))
+    Field::new(field::hull::RUDDER, "kind of rudder", FieldKind::Choice(RudderKind::CHOICES))
         .estimated("kind of keel", PRACTICE)
         .help("How the rudder is carried.", "keel-hung"),
-    Field::quantity_of("hull.rudder_chord", "mean chord of the rudder", Q::Length)
+    Field::quantity_of(field::hull::RUDDER_CHORD, "mean chord of the rudder", Q::Length)
         .estimated("the kind of rudder and the waterline", PRACTICE)
         .possible(0.05, 3.0)
         .usual(0.2, 1.0)
         .spread(Relative(0.05), Relative(0.25))
         .help("Fore-and-aft length of the rudder blade, half way down.", "0.65 m"),
-    Field::quantity_of("hull.rudder_wetted_area", "wetted area of the rudder", Q::Area)
+    Field::quantity_of(field::hull::RUDDER_WETTED_AREA, "wetted area of the rudder", Q::Area)
         .estimated("the kind of rudder, waterline and draught", PRACTICE)
         .possible(0.02, 8.0)
         .usual(0.2, 2.5)
         .spread(Relative(0.05), Relative(0.25))
         .help("Both sides of the rudder blade together.", "1.7 m2"),
-    Field::quantity_of("hull.prismatic_coefficient", "prismatic coefficient", Q::Ratio)
+    Field::quantity_of(field::hull::PRISMATIC_COEFFICIENT, "prismatic coefficient", Q::Ratio)
         .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.97)
         .usual(0.5, 0.93)
@@ -125,7 +128,7 @@ pub(super) static HULL: &[Field] = &[
              plan.",
             "0.55",
         ),
-    Field::quantity_of("hull.midship_coefficient", "midship coefficient", Q::Ratio)
+    Field::quantity_of(field::hull::MIDSHIP_COEFFICIENT, "midship coefficient", Q::Ratio)
         .estimated("displacement, length, beam and canoe-body draught over the prismatic coefficient", PRACTICE)
         .possible(0.4, 1.0)
         .usual(0.6, 0.85)
@@ -135,7 +138,7 @@ pub(super) static HULL: &[Field] = &[
              plan.",
             "0.71",
         ),
-    Field::quantity_of("hull.centre_of_buoyancy", "centre of buoyancy", Q::Share)
+    Field::quantity_of(field::hull::CENTRE_OF_BUOYANCY, "centre of buoyancy", Q::Share)
         .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.65)
         .usual(0.49, 0.58)
@@ -146,7 +149,7 @@ pub(super) static HULL: &[Field] = &[
              prismatic coefficient.",
             "52.5 %",
         ),
-    Field::quantity_of("hull.centre_of_flotation", "centre of flotation", Q::Share)
+    Field::quantity_of(field::hull::CENTRE_OF_FLOTATION, "centre of flotation", Q::Share)
         .estimated(MEDIAN, DELFT_SOURCE)
         .possible(0.4, 0.7)
         .usual(0.5, 0.61)
@@ -156,31 +159,31 @@ pub(super) static HULL: &[Field] = &[
              its length. Counts as the centre of buoyancy does.",
             "55 %",
         ),
-    Field::quantity_of("hull.waterplane_area", "area of the waterplane", Q::Area)
+    Field::quantity_of(field::hull::WATERPLANE_AREA, "area of the waterplane", Q::Area)
         .estimated(MEDIAN, DELFT_SOURCE)
         .possible(1.0, 120.0)
         .usual(4.0, 45.0)
         .spread(Relative(0.02), Relative(0.06))
         .help("Area that the waterline encloses; from a lines plan. Asked for by the second opinions and by canal boats alone.", "26.5 m2"),
-    Field::quantity_of("hull.freeboard", "mean freeboard", Q::Length)
+    Field::quantity_of(field::hull::FREEBOARD, "mean freeboard", Q::Length)
         .estimated("a tenth of the length overall", PRACTICE)
         .possible(0.1, 4.0)
         .usual(0.4, 2.0)
         .spread(Absolute(0.05), Relative(0.2))
         .help("Height of the deck edge above the water, averaged over bow, middle and stern.", "1.25 m"),
-    Field::quantity_of("hull.mast_height", "height of the mast", Q::Length)
+    Field::quantity_of(field::hull::MAST_HEIGHT, "height of the mast", Q::Length)
         .estimated("the usual proportion of a sailing yacht, 1.35 times the length overall; other boats none", PRACTICE)
         .possible(0.0, 40.0)
         .usual(0.0, 22.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Length of the mast above the deck, all masts together; 0 m where there is none.", "21 m"),
-    Field::quantity_of("hull.mast_diameter", "mean diameter of the mast", Q::SmallLength)
+    Field::quantity_of(field::hull::MAST_DIAMETER, "mean diameter of the mast", Q::SmallLength)
         .estimated("the height of the mast", PRACTICE)
         .possible(0.02, 0.5)
         .usual(0.06, 0.25)
         .spread(Relative(0.05), Relative(0.2))
         .help("Athwartships, at half height.", "190 mm"),
-    Field::quantity_of("hull.extra_frontal_area", "further area facing the wind", Q::Area)
+    Field::quantity_of(field::hull::EXTRA_FRONTAL_AREA, "further area facing the wind", Q::Area)
         .default("0 m2")
         .possible(0.0, 30.0)
         .usual(0.0, 6.0)
@@ -190,10 +193,10 @@ pub(super) static HULL: &[Field] = &[
              deck.",
             "3.5 m2",
         ),
-    Field::new("hull.bottom", "state of the bottom", FieldKind::Choice(FOULING))
+    Field::new(field::hull::BOTTOM, "state of the bottom", FieldKind::Choice(FoulingCondition::CHOICES))
         .estimated("what is usual between two cleanings", PRACTICE)
         .help("What a look or a hand finds on most of it.", "light slime"),
-    Field::quantity_of("hull.bottom_cleaned", "time since the bottom was cleaned", Q::Duration)
+    Field::quantity_of(field::hull::BOTTOM_CLEANED, "time since the bottom was cleaned", Q::Duration)
         .possible(0.0, 240.0 * MONTH_S)
         .usual(0.0, 36.0 * MONTH_S)
         .spread(Relative(0.1), Relative(0.4))
@@ -201,40 +204,16 @@ pub(super) static HULL: &[Field] = &[
 ];
 
 pub(super) static TOWED: &[Field] = &[
-    Field::quantity_of("towed.speed", "speed through the water", Q::Speed)
+    Field::quantity_of(field::towed::SPEED, "speed through the water", Q::Speed)
         .required()
         .possible(0.1 * KNOT_M_S, 30.0 * KNOT_M_S)
         .usual(KNOT_M_S, 10.0 * KNOT_M_S)
         .spread(Absolute(0.1 * KNOT_M_S), Absolute(0.3 * KNOT_M_S))
         .help("Through the water, mean of a run with the stream and one against it.", "5 kn"),
-    Field::quantity_of("towed.drag", "pull in the line", Q::Force)
+    Field::quantity_of(field::towed::DRAG, "pull in the line", Q::Force)
         .required()
         .possible(1.0, 100_000.0)
         .usual(20.0, 8000.0)
         .spread(Relative(0.05), Relative(0.15))
         .help("Along the line, propeller off or taken account of, in calm air.", "850 N"),
-];
-
-static KINDS: &[Choice] = &[
-    Choice { word: "sailing yacht", help: "round or wedge-shaped displacement hull with ballast keel" },
-    Choice { word: "round-bilge motor boat", help: "displacement launch or motor boat without hard chines" },
-    Choice { word: "canal boat", help: "full, flat-bottomed and slow: narrow boat, barge" },
-    Choice { word: "planing", help: "lifts out at speed: only with towing measurements" },
-    Choice { word: "multihull", help: "two or three slender hulls: only with towing measurements" },
-];
-
-static KEELS: &[Choice] = &[
-    Choice { word: "fin", help: "one short keel" },
-    Choice { word: "twin", help: "two keels side by side" },
-    Choice { word: "long", help: "most of the waterline, propeller off it" },
-    Choice { word: "long with aperture", help: "most of the waterline, propeller in a cut-out" },
-    Choice { word: "none", help: "only skeg or deadwood, or a raised centreboard" },
-];
-
-static RUDDERS: &[Choice] = &[
-    Choice { word: "spade", help: "free blade on its stock" },
-    Choice { word: "skeg", help: "behind a skeg" },
-    Choice { word: "keel-hung", help: "on the after edge of the keel" },
-    Choice { word: "transom", help: "hung on the transom, outside the hull" },
-    Choice { word: "none", help: "no blade in the water: a turning leg or pod steers" },
 ];

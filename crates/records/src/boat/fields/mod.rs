@@ -7,7 +7,7 @@ mod hull;
 mod propeller;
 mod setting;
 
-use super::descriptor::{Choice, Field, Section};
+use super::descriptor::{Field, Section};
 
 /// Every section, in the order in which a document is written.
 pub static SECTIONS: &[Section] = &[
@@ -169,17 +169,6 @@ pub static SECTIONS: &[Section] = &[
         is_required: false,
         fields: alternative::MASS,
     },
-];
-
-/// States of a bottom or of blades, from clean to the worst.
-static FOULING: &[Choice] = &[
-    Choice { word: "clean", help: "smooth and free of growth" },
-    Choice { word: "as applied", help: "fresh antifouling paint, brushed or rolled" },
-    Choice { word: "light slime", help: "a film that a finger wipes off, or old rough paint" },
-    Choice { word: "heavy slime", help: "a coat that hides the paint" },
-    Choice { word: "small shell or weed", help: "weed, or barnacles up to some millimetres" },
-    Choice { word: "medium shell", help: "barnacles of about a centimetre over much of it" },
-    Choice { word: "heavy shell", help: "closed cover of large barnacles or mussels" },
 ];
 
 /// Every field, in the order in which a document is written.

@@ -2,9 +2,13 @@
 //!
 //! Bands of wake and thrust deduction follow the ranges of common practice, no source.
 
-use super::FOULING;
+use crate::boat::choice::{Chosen, PropellerPlace};
 use crate::boat::descriptor::SpreadRule::{Absolute, Exact, Relative};
-use crate::boat::descriptor::{Choice, Field, FieldKind};
+use crate::boat::descriptor::{Field, FieldKind};
+use wakewright_core::drive::{ReductionKind, ShaftSeal};
+use wakewright_core::field;
+use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::propeller::Pattern;
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::INCH_M;
 
@@ -12,15 +16,15 @@ const MEMORY: &str = "from memory";
 const PRACTICE: &str = "common practice, no source";
 
 pub(super) static PROPELLER: &[Field] = &[
-    Field::new("propeller.pattern", "pattern of propeller", FieldKind::Choice(PATTERNS))
+    Field::new(field::propeller::PATTERN, "pattern of propeller", FieldKind::Choice(Pattern::CHOICES))
         .estimated("what is usual", PRACTICE)
         .help("How the blades are made.", "fixed"),
-    Field::new("propeller.blades", "number of blades", FieldKind::Integer)
+    Field::new(field::propeller::BLADES, "number of blades", FieldKind::Integer)
         .estimated("what is usual", PRACTICE)
         .possible(2.0, 7.0)
         .usual(2.0, 4.0)
         .help("Count them.", "4"),
-    Field::quantity_of("propeller.diameter", "diameter", Q::PropellerLength)
+    Field::quantity_of(field::propeller::DIAMETER, "diameter", Q::PropellerLength)
         .estimated("power, shaft speed and aperture", PRACTICE)
         .possible(5.0 * INCH_M, 45.0 * INCH_M)
         .usual(9.0 * INCH_M, 26.0 * INCH_M)
@@ -30,7 +34,7 @@ pub(super) static PROPELLER: &[Field] = &[
              centre to a blade's tip.",
             "22 in",
         ),
-    Field::quantity_of("propeller.pitch", "pitch", Q::PropellerLength)
+    Field::quantity_of(field::propeller::PITCH, "pitch", Q::PropellerLength)
         .estimated("waterline, shaft speed and diameter", PRACTICE)
         .possible(2.0 * INCH_M, 45.0 * INCH_M)
         .usual(4.0 * INCH_M, 22.0 * INCH_M)
@@ -40,7 +44,7 @@ pub(super) static PROPELLER: &[Field] = &[
              propeller shop measures it in minutes.",
             "15 in",
         ),
-    Field::quantity_of("propeller.area_ratio", "expanded area ratio", Q::Ratio)
+    Field::quantity_of(field::propeller::AREA_RATIO, "expanded area ratio", Q::Ratio)
         .estimated("the pattern and the number of blades", PRACTICE)
         .possible(0.12, 1.3)
         .usual(0.25, 0.8)
@@ -50,29 +54,29 @@ pub(super) static PROPELLER: &[Field] = &[
              0.5.",
             "0.58",
         ),
-    Field::new("propeller.blades_state", "state of the blades", FieldKind::Choice(FOULING))
+    Field::new(field::propeller::BLADES_STATE, "state of the blades", FieldKind::Choice(FoulingCondition::CHOICES))
         .default("clean")
         .help("What a look or a hand finds on the blades.", "clean"),
-    Field::new("propeller.arrangement", "arrangement of the stern", FieldKind::Choice(ARRANGEMENTS))
+    Field::new(field::propeller::ARRANGEMENT, "arrangement of the stern", FieldKind::Choice(PropellerPlace::CHOICES))
         .estimated("kind of hull and keel", PRACTICE)
         .help("Where the propeller turns; it decides wake and thrust deduction.", "aperture"),
-    Field::quantity_of("propeller.aperture_height", "height of the aperture", Q::SmallLength)
+    Field::quantity_of(field::propeller::APERTURE_HEIGHT, "height of the aperture", Q::SmallLength)
         .possible(0.12, 1.6)
         .usual(0.25, 0.9)
         .spread(Absolute(0.005), Absolute(0.03))
         .help("Clear height of the cut-out at the propeller, from hull to heel piece.", "690 mm"),
-    Field::quantity_of("propeller.tip_clearance", "tip clearance", Q::SmallLength)
+    Field::quantity_of(field::propeller::TIP_CLEARANCE, "tip clearance", Q::SmallLength)
         .possible(0.0, 0.8)
         .usual(0.02, 0.3)
         .spread(Absolute(0.003), Absolute(0.02))
         .help("Least distance from a blade's tip to hull, skeg or aperture.", "66 mm"),
-    Field::quantity_of("propeller.shaft_depth", "depth of the shaft", Q::Length)
+    Field::quantity_of(field::propeller::SHAFT_DEPTH, "depth of the shaft", Q::Length)
         .estimated("six tenths of the draught, or the canoe body and the propeller where there is no keel", PRACTICE)
         .possible(0.05, 3.0)
         .usual(0.25, 1.6)
         .spread(Absolute(0.03), Absolute(0.1))
         .help("From the water mark down to the shaft's centre at the propeller.", "1.05 m"),
-    Field::quantity_of("propeller.shaft_diameter", "diameter of the shaft", Q::SmallLength)
+    Field::quantity_of(field::propeller::SHAFT_DIAMETER, "diameter of the shaft", Q::SmallLength)
         .possible(0.01, 0.1)
         .usual(0.019, 0.045)
         .spread(Absolute(0.0002), Absolute(0.003))
@@ -81,9 +85,9 @@ pub(super) static PROPELLER: &[Field] = &[
              of the propeller's diameter where it is left out.",
             "45 mm",
         ),
-    Field::new("propeller.shaft_seal", "seal of the shaft", FieldKind::Choice(SEALS))
+    Field::new(field::propeller::SHAFT_SEAL, "seal of the shaft", FieldKind::Choice(ShaftSeal::CHOICES))
         .help("What keeps the water out where the shaft leaves the hull. Left out, the band of its friction covers all kinds.", "packed gland"),
-    Field::quantity_of("propeller.shaft_friction", "friction of the shaft", Q::Torque)
+    Field::quantity_of(field::propeller::SHAFT_FRICTION, "friction of the shaft", Q::Torque)
         .estimated("the diameter of the shaft and its seal", MEMORY)
         .possible(0.0, 100.0)
         .usual(0.2, 10.0)
@@ -93,7 +97,7 @@ pub(super) static PROPELLER: &[Field] = &[
              balance.",
             "1.5 N m",
         ),
-    Field::quantity_of("propeller.wake_fraction", "wake fraction", Q::Ratio)
+    Field::quantity_of(field::propeller::WAKE_FRACTION, "wake fraction", Q::Ratio)
         .estimated("the arrangement of the stern", MEMORY)
         .possible(-0.1, 0.5)
         .usual(0.0, 0.32)
@@ -103,7 +107,7 @@ pub(super) static PROPELLER: &[Field] = &[
              a trial gave it.",
             "0.22",
         ),
-    Field::quantity_of("propeller.thrust_deduction", "thrust deduction", Q::Ratio)
+    Field::quantity_of(field::propeller::THRUST_DEDUCTION, "thrust deduction", Q::Ratio)
         .estimated("the arrangement of the stern", MEMORY)
         .possible(0.0, 0.45)
         .usual(0.03, 0.28)
@@ -116,10 +120,10 @@ pub(super) static PROPELLER: &[Field] = &[
 ];
 
 pub(super) static REDUCTION: &[Field] = &[
-    Field::new("reduction.kind", "kind of reduction", FieldKind::Choice(REDUCTIONS))
+    Field::new(field::reduction::KIND, "kind of reduction", FieldKind::Choice(ReductionKind::CHOICES))
         .estimated("rated speed of the motor", PRACTICE)
         .help("What turns the motor's speed into the shaft's.", "toothed belt"),
-    Field::quantity_of("reduction.ratio", "reduction ratio", Q::Ratio)
+    Field::quantity_of(field::reduction::RATIO, "reduction ratio", Q::Ratio)
         .estimated("rated speed of the motor", PRACTICE)
         .possible(0.4, 12.0)
         .usual(1.0, 4.0)
@@ -128,40 +132,10 @@ pub(super) static REDUCTION: &[Field] = &[
             "Turns of the motor for one turn of the shaft; of pulleys, the number of teeth over each other.",
             "2.2:1",
         ),
-    Field::quantity_of("reduction.efficiency", "efficiency of the reduction", Q::Share)
+    Field::quantity_of(field::reduction::EFFICIENCY, "efficiency of the reduction", Q::Share)
         .estimated("the kind of reduction", MEMORY)
         .possible(0.5, 1.0)
         .usual(0.88, 1.0)
         .spread(Absolute(0.01), Absolute(0.015))
         .help("Share of the power that comes out at full load. What of the loss does not fall with the load stays a term of its own.", "96 %"),
-];
-
-static SEALS: &[Choice] = &[
-    Choice { word: "packed gland", help: "packing squeezed by a nut or flange; drips" },
-    Choice { word: "face seal", help: "two faces pressed together by a bellows" },
-    Choice { word: "lip seals", help: "rubber lips in oil or grease" },
-];
-
-static PATTERNS: &[Choice] = &[
-    Choice { word: "fixed", help: "solid, ordinary blades" },
-    Choice { word: "wide-blade", help: "solid, broad blades of constant width (workboat pattern)" },
-    Choice { word: "folding", help: "blades fold aft under sail" },
-    Choice { word: "feathering", help: "blades turn edge-on under sail" },
-];
-
-static ARRANGEMENTS: &[Choice] = &[
-    Choice { word: "aperture", help: "in a cut-out of keel and rudder" },
-    Choice { word: "skeg or deadwood", help: "close behind a skeg or the end of the keel" },
-    Choice { word: "P-bracket", help: "on a free shaft held by a bracket" },
-    Choice { word: "saildrive", help: "on a leg through the hull" },
-    Choice { word: "pod", help: "on a pod below the hull" },
-    Choice { word: "outboard leg", help: "on a leg hung on the transom" },
-];
-
-static REDUCTIONS: &[Choice] = &[
-    Choice { word: "direct", help: "motor on the shaft, ratio 1" },
-    Choice { word: "toothed belt", help: "belt and pulleys with teeth" },
-    Choice { word: "V-belt", help: "smooth belts" },
-    Choice { word: "gearbox", help: "gear wheels" },
-    Choice { word: "saildrive leg", help: "the bevel gears of a leg" },
 ];

@@ -13,6 +13,7 @@ pub use history::{bring_back, compare, download, history, undo};
 
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
+use wakewright_core::field::boat;
 use wakewright_records::boat::{BoatDocument, Severity};
 use wakewright_store::{Boat, SaveOutcome, Store, StoreError};
 
@@ -272,7 +273,7 @@ fn keep(
 /// Lets the list of boats follow the name in the document, unless another boat has it.
 fn follow_name(store: &mut Store, entry: &Boat, text: &str) -> Result<&'static str, WebError> {
     let (document, _) = BoatDocument::parse_lenient(text);
-    let name = document.as_ref().and_then(|document| document.text("boat.name")).unwrap_or(&entry.name);
+    let name = document.as_ref().and_then(|document| document.text(boat::NAME)).unwrap_or(&entry.name);
     if name.split_whitespace().eq(entry.name.split_whitespace()) {
         return Ok("kept");
     }

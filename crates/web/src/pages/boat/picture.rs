@@ -2,6 +2,7 @@
 //! Not for: drawing.
 
 use maud::{Markup, PreEscaped, html};
+use wakewright_core::field;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_records::boat::Severity;
 use wakewright_rooms::text::Paper;
@@ -18,7 +19,7 @@ const DRAWN: [&str; 2] = ["hull.", "propeller."];
 /// cannot be read.
 pub fn picture(reading: &Reading, visitor: &Visitor) -> Option<Markup> {
     let document = reading.document.as_ref()?;
-    document.stated_number("hull.length_overall")?;
+    document.stated_number(field::hull::LENGTH_OVERALL)?;
     let spoils =
         |field: &str| DRAWN.iter().any(|part| field.starts_with(part)) && document.typed(field).is_some();
     let is_spoilt =

@@ -7,6 +7,7 @@ pub use import::{Came, Parcel, Sent, import};
 pub use new::{make, questions};
 
 use maud::{Markup, html};
+use wakewright_core::field;
 use wakewright_records::boat::BoatDocument;
 use wakewright_store::{BoatId, BoatSummary, StoreError};
 
@@ -39,8 +40,8 @@ pub fn contents(site: &Site) -> Result<Markup, WebError> {
             let document = BoatDocument::parse_lenient(boat_section(&text)).0;
             let said = |key: &str| document.as_ref().and_then(|d| d.text(key)).map(str::to_owned);
             lines.push(Line {
-                kind: said("boat.type").unwrap_or_default(),
-                is_invented: said("boat.invented").is_some(),
+                kind: said(field::boat::TYPE).unwrap_or_default(),
+                is_invented: said(field::boat::INVENTED).is_some(),
                 summary,
             });
         }

@@ -1,6 +1,7 @@
 //! A boat from nothing: the few questions that matter most, made from the fields' descriptors.
 
 use maud::{Markup, html};
+use wakewright_core::field;
 use wakewright_records::boat::{field_named, new_document};
 use wakewright_store::StoreError;
 
@@ -43,7 +44,7 @@ pub fn make(site: &Site, form: &Query) -> Result<Result<String, String>, WebErro
     let typed = |key: &str| reading.document.as_ref().and_then(|d| d.typed(key)).map(str::to_owned);
     let answers: Vec<(&str, String)> = QUESTIONS.iter().filter_map(|key| Some((*key, typed(key)?))).collect();
     let borrowed: Vec<(&str, &str)> = answers.iter().map(|(key, text)| (*key, text.as_str())).collect();
-    let name = typed("boat.name").unwrap_or_default();
+    let name = typed(field::boat::NAME).unwrap_or_default();
     if name.trim().is_empty() {
         return Ok(Err("She needs a name.".to_owned()));
     }

@@ -9,6 +9,7 @@ mod table;
 pub use change::{Sent, change};
 
 use maud::{Markup, html};
+use wakewright_core::field;
 use wakewright_core::options::Comparison;
 use wakewright_core::propeller::REPITCH_AT_MOST_M;
 use wakewright_records::boat::Alternative;
@@ -156,14 +157,14 @@ fn first_ideas(boat: &Loaded, paper: &Paper) -> Vec<(String, String)> {
         for (way, by_m) in [("more", REPITCH_AT_MOST_M), ("less", -REPITCH_AT_MOST_M)] {
             let pitch = paper.quantity(propeller.pitch_m + by_m, Quantity::PropellerLength);
             let words = format!("Re-pitch to {pitch}: two inches {way}, as much as a propeller shop can do");
-            ideas.push((words, query("propeller.pitch", &pitch)));
+            ideas.push((words, query(field::propeller::PITCH, &pitch)));
         }
     }
     let ratio = boat.spec.boat.drive_line.ratio;
     if (ratio - 1.0).abs() > 1e-9 {
         for (what, by) in [("a sixth less", 5.0 / 6.0), ("a sixth more", 7.0 / 6.0)] {
             let wanted = format!("{:.2}:1", ratio * by);
-            ideas.push((format!("A reduction of {wanted}: {what}"), query("reduction.ratio", &wanted)));
+            ideas.push((format!("A reduction of {wanted}: {what}"), query(field::reduction::RATIO, &wanted)));
         }
     }
     ideas
@@ -311,7 +312,7 @@ pub fn file(boat: &BoatOnPage, query: &Query, is_json: bool) -> Result<String, W
     };
     let answer = answer(boat, &found, fastest(&found));
     if is_json {
-        return Ok(format!("{:#}", answer_json(&Options, &boat.loaded.name, &answer)));
+        return Ok(format!("{:#}", answer_json("options", &boat.loaded.name, &answer)));
     }
     let rows = answer.sheets.iter().find(|sheet| sheet.key == "rows");
     Ok(rows.map_or_else(String::new, answer_csv))

@@ -379,7 +379,7 @@ pub fn file(site: &Site, boat: &BoatOnPage, query: &Query, is_json: bool) -> Res
     let (_, outcome) = outcome_of(site, boat, query)?;
     let answer = answer_of_job(boat, &outcome);
     if is_json {
-        return Ok(format!("{:#}", answer_json(&Searching, &boat.loaded.name, &answer)));
+        return Ok(format!("{:#}", answer_json("search", &boat.loaded.name, &answer)));
     }
     let front = answer.sheets.iter().find(|sheet| sheet.key == "front");
     Ok(front.map_or_else(String::new, answer_csv))

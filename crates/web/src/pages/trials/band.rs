@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use wakewright_rooms::draw::{power_on_band, speed_on_band};
 use wakewright_rooms::standing::standing_finding;
 use wakewright_rooms::text::Finding;
+use wakewright_rooms::trial::trial_finding;
 
 use super::{OnTrial, sheet};
 use crate::parts::{SETTLED_SAMPLES, figure};
@@ -24,19 +25,15 @@ pub fn standing(on: &OnTrial, width_px: f64) -> Standing {
     let paper = sheet();
     let facts = on.kept.facts(&paper);
     let is_blank = on.kept.document.notebook.is_empty() && on.kept.document.logs.is_empty();
-    let runs = || Finding {
-        figure: String::new(),
-        sentence: if is_blank {
-            format!("Nothing of {}’s trial is written down yet.", on.entry.name)
-        } else {
-            facts.sentence(&paper)
-        },
-        binding: String::new(),
-        further: if is_blank {
-            "Fill in a card for each run; it is kept as it is typed.".to_owned()
-        } else {
-            facts.further()
-        },
+    let runs = || {
+        if !is_blank {
+            return trial_finding(&facts, &paper);
+        }
+        Finding {
+            sentence: format!("Nothing of {}’s trial is written down yet.", on.entry.name),
+            further: "Fill in a card for each run; it is kept as it is typed.".to_owned(),
+            ..Finding::default()
+        }
     };
     let Some(loaded) = &on.loaded else {
         let aside = html! { p.notice { "Her document has faults, so nothing says what she should do." } };

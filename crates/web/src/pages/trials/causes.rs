@@ -3,8 +3,9 @@
 //! page stands first and asks for it. Not for: the parts (`causes_parts`), the inference, its words.
 
 use maud::{Markup, html};
+use wakewright_core::causes::CAUSES_SHEETS;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Forecast, Measure, usual_remedies};
-use wakewright_rooms::causes::{CausesScene, ForecastRecord, causes_finding};
+use wakewright_rooms::causes::{ForecastRecord, causes_finding, filled};
 use wakewright_store::KeptForecast;
 
 use super::causes_parts::{self, Held, Own};
@@ -97,10 +98,7 @@ pub fn brief(site: &Site, slug: &str, number: u32) -> Result<Markup, WebError> {
     let on = OnTrial::load(site, slug, number)?;
     let looked = look(site, &on, false)?;
     let said = match looked.get() {
-        Some(Ok(found)) => {
-            let scene = CausesScene { name: &on.entry.name, diagnosis: &found.diagnosis, forecasts: &[] };
-            causes_finding(&scene, &sheet()).sentence
-        }
+        Some(Ok(found)) => causes_finding(&on.entry.name, &found.diagnosis, &sheet()).sentence,
         Some(Err(why)) => format!("No cause can be found. {}", super::field::sentence(why)),
         None => String::new(),
     };
@@ -187,19 +185,20 @@ fn whole(site: &Site, on: &OnTrial, query: &Query, visitor: &Visitor) -> Result<
     let own = own.map(|typed| Own::of(typed, &found.diagnosis));
     let kept = site.store().forecasts(on.entry.id)?;
     let held = held(site, on, kept)?;
-    let scene =
-        CausesScene { name: &on.entry.name, diagnosis: &found.diagnosis, forecasts: &found.forecasts };
+    let sheets = filled(&CAUSES_SHEETS, &found.diagnosis);
     let width_px = contents_width(query, visitor);
-    let finding = causes_finding(&scene, &sheet());
+    let finding = causes_finding(&on.entry.name, &found.diagnosis, &sheet());
     Ok(html! {
         (parts::finding(&finding))
-        (causes_parts::shares(on, &found.diagnosis, width_px))
-        (causes_parts::doubts(&found.diagnosis))
-        (causes_parts::next(&found.diagnosis))
-        (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
+        @if !found.diagnosis.is_refused() { (causes_parts::shares(on, &found.diagnosis, width_px)) }
+        (causes_parts::doubts(&found.diagnosis, &sheets))
+        @if !found.diagnosis.is_refused() {
+            (causes_parts::next(&found.diagnosis, &sheets))
+            (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
+        }
         (causes_parts::held(on, &held))
         (causes_parts::curves(&found.diagnosis, width_px))
-        (causes_parts::readings(&found.diagnosis))
+        (causes_parts::readings(&found.diagnosis, &sheets))
         (causes_parts::knows_better(on, &found.diagnosis))
         (causes_parts::ways(on))
     })

@@ -3,16 +3,17 @@
 
 use maud::{Markup, html};
 use wakewright_core::causes::{
-    CRUISE_SHORT, Diagnosis, FULL_SHORT, Forecast, Score, causes_value, figure_of_cause,
+    CRUISE_SHORT, Diagnosis, FULL_SHORT, Forecast, HeldForecast, Score, causes_value, figure_of_cause,
 };
 use wakewright_core::caution::{of_remedies, of_trials};
+use wakewright_core::sheet::Filled;
 use wakewright_records::boat::field_named;
 use wakewright_rooms::causes::{
-    ForecastRecord, apart_sentences, band_pictures, fit_sentence, forecast_picture, forecast_rows,
-    look_first, misfit_text, next_text, odd_rows, percent, point_title, reading_rows, sampling_sentence,
-    score_error_sentence, score_rows, score_sentence, shares_picture, small_causes, stops_text, telling,
-    unfitted,
+    ForecastRecord, apart_sentences, band_pictures, fit_sentence, forecast_answer, forecast_picture,
+    held_answer, look_first, next_block, odd_block, point_title, readings_block, remarks, sampling_sentence,
+    shares_picture, small_causes,
 };
+use wakewright_rooms::room::Block;
 use wakewright_store::ForecastId;
 
 use super::causes::OWN_REMEDY;
@@ -112,44 +113,28 @@ pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
 }
 
 /// What cannot be kept apart, what may be odd.
-pub fn doubts(diagnosis: &Diagnosis) -> Markup {
-    let (apart, odd) = (apart_sentences(diagnosis, &sheet()), odd_rows(diagnosis));
+pub fn doubts(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
+    let apart = apart_sentences(diagnosis, &sheet());
     html! {
         div.columns {
             @if !apart.is_empty() {
                 div { h2 { "What these runs cannot tell apart" } ul { @for said in &apart { li { (sentence(said)) } } } }
             }
-            @if !odd.is_empty() {
-                div { h2 { "What may be odd about her" }
-                    ul { @for (share, words) in &odd { li { strong { (share) } ": " (words) } } } }
-            }
+            div { (parts::block(&odd_block(diagnosis, sheets))) }
         }
     }
 }
 
 /// What to do next, most telling first.
-pub fn next(diagnosis: &Diagnosis) -> Markup {
-    let paper = sheet();
-    let telling: Vec<_> = telling(diagnosis).collect();
+pub fn next(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
+    let telling = next_block(diagnosis, sheets);
+    let is_empty = matches!(&telling, Block::Sheet(filled) if filled.rows.is_empty());
     html! {
         h2 { "What to do next" }
-        @if !telling.is_empty() { (parts::cautions_for("Before she runs", &of_trials())) }
+        @if !is_empty { (parts::cautions_for("Before she runs", &of_trials())) }
         @if let Some(look) = look_first(diagnosis) { p { (look) } }
-        @if telling.is_empty() {
-            p { "Nothing that can be done in an afternoon would tell much more." }
-        } @else {
-            table.stacks {
-                caption.visually-hidden { "What would tell more" }
-                thead { tr { th scope="col" { "to be done" } th.number scope="col" { "doubt taken away" }
-                    th.number scope="col" { "main cause known then" } th.number scope="col" { "width of shares left" } } }
-                tbody { @for next in &telling { tr {
-                    th scope="row" { (next_text(next, &paper)) }
-                    td.number data-head="doubt taken away" { (percent(next.doubt_removed)) }
-                    td.number data-head="main cause known then" { (percent(next.main_probability_after)) }
-                    td.number data-head="width of shares left" { (percent(next.width_left)) }
-                } } }
-            }
-        }
+        @if is_empty { p { "Nothing that can be done in an afternoon would tell much more." } }
+        (parts::block(&telling))
     }
 }
 
@@ -158,7 +143,16 @@ pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f
     let paper = sheet();
     let made = own.and_then(|own| own.forecast.as_ref().ok());
     let all: Vec<Forecast> = made.into_iter().chain(usual).cloned().collect();
-    let rows = forecast_rows(&all, &paper);
+    let answer = forecast_answer(&on.entry.name, &all, &paper);
+    let keep = |row: usize| {
+        let name = &all[row].remedy.name;
+        let is_own = made.is_some() && row == 0;
+        let (field, value) = match own.filter(|_| is_own) {
+            Some(own) => ("own", own.typed.as_str()),
+            None => ("keep", name.as_str()),
+        };
+        html! { button.small name=(field) value=(value) { "Keep" span.visually-hidden { " the forecast: " (name) } } }
+    };
     let fault = own.and_then(|own| own.forecast.as_ref().err());
     html! {
         h2 id="remedies" { "What a remedy will give" }
@@ -175,25 +169,8 @@ pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f
         (figure(&forecast_picture(&all, &paper), width_px, "remedies-picture", "What each gives at full throttle"))
         form method="post" action=(on.address("/causes")) {
             @if made.is_some() && let Some(own) = own { input type="hidden" name="typed" value=(own.typed); }
-            table.stacks {
-                caption.visually-hidden { "Forecasts" }
-                thead { tr { th scope="col" { "remedy" } th.number scope="col" { "full throttle then" } th.number scope="col" { "gain, kn" }
-                    th.number scope="col" { "80 %" } th.number scope="col" { "gain at cruising power, kn" } th.number scope="col" { "helps" } td {} } }
-                tbody { @for (place, row) in rows.iter().enumerate() { tr {
-                    th scope="row" { (row.remedy) }
-                    td.number data-head="full throttle then" { (row.after) }
-                    td.number data-head="gain, kn" { strong { (row.gain) } }
-                    td.number data-head="80 %" { (row.band) }
-                    td.number data-head="at cruising power, kn" { (row.cruise_gain) }
-                    td.number data-head="helps" { (row.helps) }
-                    td.wide { @match own.filter(|_| made.is_some() && place == 0) {
-                        Some(own) => button.small name="own" value=(own.typed) { "Keep" span.visually-hidden { " the forecast: " (row.remedy) } },
-                        None => button.small name="keep" value=(row.remedy) { "Keep" span.visually-hidden { " the forecast: " (row.remedy) } },
-                    } }
-                } } }
-            }
+            @for block in &answer.blocks { (parts::block_with(block, &keep)) }
         }
-        p.aside { (stops_text(&all)) " “Helps”: how probable it is that she gains a twentieth of a knot or more at full throttle, in a calm." }
         (parts::cautions(&of_remedies()))
     }
 }
@@ -228,21 +205,10 @@ fn held_one(held: &Held) -> Markup {
                 None => p { strong { (record.remedy) } ", " (made) ": to be held against a later trial." },
                 Some(Err(why)) => p { strong { (record.remedy) } ", " (made) ": this trial cannot judge it. " (sentence(why)) },
                 Some(Ok(scores)) => {
-                    p { (score_sentence(&record.remedy, scores, &paper)) }
-                    table.stacks {
-                        caption.visually-hidden { (record.remedy) ": forecast and outcome" }
-                        thead { tr { th scope="col" { "measure" } th.number scope="col" { "before" } th.number scope="col" { "forecast" }
-                            th.number scope="col" { "80 %" } th.number scope="col" { "found" } th scope="col" { "inside" } } }
-                        tbody { @for row in score_rows(scores, &paper) { tr {
-                            th scope="row" { (row.measure) }
-                            td.number data-head="before" { (row.before) }
-                            td.number data-head="forecast" { (row.forecast) }
-                            td.number data-head="80 %" { (row.band) }
-                            td.number data-head="found" { strong { (row.outcome) } }
-                            td data-head="inside" { span.verdict.passes[row.is_inside].fails[!row.is_inside] { @if row.is_inside { "yes" } @else { "no" } } }
-                        } } }
-                    }
-                    @if let Some(error) = score_error_sentence(&record.made_on, scores, &paper) { p.aside { (error) } }
+                    @let held = HeldForecast { remedy: record.remedy.clone(), made_on: record.made_on.clone(), scores: scores.clone() };
+                    @let answer = held_answer(&[held], &paper);
+                    p { (answer.finding.sentence) }
+                    @for block in &answer.blocks { (parts::block(block)) }
                 }
             }
             (aside(&record.remedy))
@@ -264,29 +230,16 @@ pub fn curves(diagnosis: &Diagnosis, width_px: f64) -> Markup {
 }
 
 /// How well it fits, run by run.
-pub fn readings(diagnosis: &Diagnosis) -> Markup {
-    let paper = sheet();
-    let left_out = unfitted(diagnosis);
+pub fn readings(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
     html! {
         h2 { "How well it fits" }
-        p { (fit_sentence(diagnosis, &paper)) }
-        @for misfit in &diagnosis.fit.misfits { p.notice { (misfit_text(misfit, diagnosis)) } }
-        @if !left_out.is_empty() { p.notice { "Not fitted: " (left_out.join("; ")) "." } }
+        @for remark in remarks(diagnosis) { p.notice { (remark.text()) } }
+        p { (fit_sentence(diagnosis, &sheet())) }
+        @for misfit in &diagnosis.fit.misfits { p.notice { (misfit.text(diagnosis)) } }
         p.aside { (sampling_sentence(diagnosis)) }
         details.part {
             summary { h3 { "Run by run" } }
-            div.scroll role="region" aria-label="Run by run" tabindex="0" {
-                table {
-                    caption.visually-hidden { "Run by run" }
-                    thead { tr { th scope="col" { "runs" } th.number scope="col" { "shaft" } th scope="col" { "reading" }
-                        th.number scope="col" { "measured" } th.number scope="col" { "she should" } th.number scope="col" { "causes give" } } }
-                    tbody { @for row in reading_rows(diagnosis, &paper) { tr {
-                        @let (runs, shaft) = row.run.unwrap_or_default();
-                        th scope="row" { (runs) } td.number { (shaft) }
-                        td { (row.reading) } td.number { (row.measured) } td.number { (row.should) } td.number { (row.given) }
-                    } } }
-                }
-            }
+            (parts::block(&readings_block(diagnosis, sheets)))
         }
     }
 }

@@ -240,6 +240,20 @@ fn set_clock(document: &mut TrialDocument, on: &OnTrial, number_and_seconds: &st
     }
 }
 
+/// Answers a question of log `number:key=word`; one that is not asked any more changes nothing.
+fn choose(document: &mut TrialDocument, on: &OnTrial, number_and_answer: &str) {
+    let Some((number, answer)) = number_and_answer.split_once(':') else { return };
+    let Ok(number) = number.parse::<usize>() else { return };
+    let opened = on.kept.opened.get(number).and_then(|opened| opened.as_ref());
+    let choice = opened.iter().flat_map(|opened| &opened.questions).find_map(|question| {
+        let word = answer.strip_prefix(question.key.as_str())?.strip_prefix('=')?;
+        question.choices.iter().find(|choice| choice.word == word)
+    });
+    if let (Some(choice), Some(used)) = (choice, document.logs.get_mut(number)) {
+        used.mapping = Some(choice.mapping.clone());
+    }
+}
+
 /// Does what a button of the form says; gives the address to go to.
 ///
 /// # Errors
@@ -290,6 +304,19 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
             set_clock(document, on, rest);
             done = "answered";
         }
+        "answer" => {
+            choose(document, on, rest);
+            done = "answered";
+        }
+        "shift" => {
+            if let Some((log, seconds)) = rest.split_once(':')
+                && let (Ok(log), Ok(seconds)) = (log.parse::<usize>(), seconds.parse::<i32>())
+                && let Some(used) = document.logs.get_mut(log)
+            {
+                used.shift = super::logs::shift_words(seconds);
+            }
+            done = "answered";
+        }
         "map" => {
             place = "map";
             done = "answered";
@@ -313,7 +340,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
         }
         _ => {}
     })?;
-    if matches!(word, "leave-out" | "turn" | "ahead" | "map") {
+    if matches!(word, "leave-out" | "turn" | "ahead" | "map" | "answer") {
         kept.on.kept.remember_answers(&mut store, now())?;
     }
     if let Some((log, why)) = kept.outcome.misfits.first().filter(|_| word == "map") {

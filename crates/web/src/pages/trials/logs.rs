@@ -183,15 +183,20 @@ pub fn questions(kept: &KeptTrial) -> Markup {
             ul.plain {
                 @for question in &kept.questions {
                     @let said = remark(&question.notice, &paper);
+                    @let is_choice = question.answers.iter().any(|answer| matches!(answer, Answer::Choose { .. }));
                     li.weak[said.severity != Severity::Note] {
                         p { @if several && let Some(used) = kept.document.logs.get(question.log) { strong { (used.name) ": " } } (said.text) }
-                        div.buttons {
-                            @for answer in &question.answers {
+                        @if !question.values.is_empty() { p.aside { "It holds " (question.values.join(", ")) "." } }
+                        div.buttons.choices[is_choice] {
+                            @for (place, answer) in question.answers.iter().enumerate() {
                                 @match answer {
                                     Answer::LeaveOut(key) => button.small name="do" value={ "leave-out:" (question.log) ":" (key) } {
                                         "Leave out " (key.replace('/', " from ").replace('-', " ")) },
                                     Answer::TurnCurrent => button.small name="do" value="turn" {
                                         @if kept.document.meter.is_current_turned { "Do not turn its sign" } @else { "Current out of the bank is written negative" } },
+                                    Answer::Choose { key, word, label, gives } => button.small name="do" value={ "answer:" (question.log) ":" (key) "=" (word) } {
+                                        strong { (label) } @if !gives.is_empty() { span.line { (gives) @if place == 0 { "; taken until you say" } } } },
+                                    Answer::Shift(seconds) => button.small name="do" value={ "shift:" (question.log) ":" (seconds) } { "Yes: add " (shift_words(*seconds)) " to its clock" },
                                     Answer::ClockAhead(seconds) => button.small name="do" value={ "ahead:" (question.log) ":" (seconds) } { (ahead_words(*seconds)) },
                                 }
                             }
@@ -208,6 +213,13 @@ pub fn questions(kept: &KeptTrial) -> Markup {
 
 fn is_about_columns(notice: &LogNotice) -> bool {
     matches!(notice, LogNotice::NoZone | LogNotice::UnitsDoubtful { .. } | LogNotice::Question(_))
+}
+
+/// A shift of a clock as it is typed.
+#[must_use]
+pub fn shift_words(seconds: i32) -> String {
+    let hours = f64::from(seconds) / 3600.0;
+    format!("{hours} h")
 }
 
 fn ahead_words(seconds: i32) -> String {
@@ -233,7 +245,7 @@ pub fn logs(kept: &KeptTrial) -> Markup {
                 }
                 @let shift = format!("logs.{number}.shift");
                 div.named { (TrialField { name: &shift, label: "Add to its clock", hint: "20 s, or -1 h", kind: Kind::Text }.markup(kept)) }
-                @if let Some(map) = opened.and_then(|opened| opened.mapping.as_ref()) { (mapping::form(number, map, opened.and_then(|o| log_facts(o, &sheet()).table).as_ref())) }
+                @if let Some(map) = opened.filter(|opened| opened.is_table()).and_then(|opened| opened.mapping.as_ref()) { (mapping::form(number, map, opened.and_then(|o| log_facts(o, &sheet()).table).as_ref())) }
                 p { button.quiet name="do" value={ "remove-log:" (number) } { "Take this log off the trial" } }
             }
         }

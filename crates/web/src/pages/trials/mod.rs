@@ -36,6 +36,7 @@ use crate::query::Query;
 use crate::state::{Site, now};
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::moment;
+use wakewright_rooms::trial::trial_finding;
 use wakewright_rooms::trials::{KeptTrial, LogShelf, TrialError, document_of, samples_csv};
 
 /// Logs of trials on a list are read up to this size together; beyond, a trial is only named.
@@ -188,7 +189,7 @@ fn line(
         if kept.document.notebook.is_empty() && kept.document.logs.is_empty() {
             "Nothing is written down yet.".to_owned()
         } else {
-            kept.facts(&parts::paper()).sentence(&parts::paper())
+            trial_finding(&kept.facts(&sheet()), &sheet()).sentence
         }
     } else {
         "Its logs are large; open it to have them read.".to_owned()

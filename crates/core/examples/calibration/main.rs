@@ -3,7 +3,8 @@
 //! how the answers fared. `scripts/calibration` does all three. Not for: users.
 #![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "a program that reads and writes files")]
 
-#[path = "dumped/mod.rs"]
+mod cases;
+#[path = "../dumped/mod.rs"]
 mod dumped;
 
 use std::collections::BTreeMap;
@@ -11,26 +12,17 @@ use std::error::Error;
 
 use dumped::boat_as_json;
 use serde_json::{Value, json};
-use wakewright_core::boat::{BoatSpec, Input};
+use wakewright_core::boat::Input;
 use wakewright_core::causes::{
-    Alone, Cause, CausesOptions, Diagnosis, Epoch, Hypothesis, Noise, Observed, OfTrial, Problem, SharesAt,
-    TrialRun, Unknown, diagnose, shares_at,
+    Alone, Cause, CausesOptions, Diagnosis, Epoch, Headline, Hypothesis, Noise, OfTrial, Problem, SharesAt,
+    Unknown, diagnose, shares_at,
 };
-use wakewright_core::fouling::FoulingCondition;
-use wakewright_core::spread::{Sampler, name_number};
-use wakewright_core::steady::{Limit, PreparedBoat};
-use wakewright_core::trial::Run;
-use wakewright_records::boat::{BoatDocument, build_spec};
+use wakewright_core::steady::PreparedBoat;
 
-/// Boats with one strong cause: as many of each kind on each design.
-const SINGLES: usize = 7 * 4 * 6;
-/// Boats with a sea that nobody noted.
-const HEAD_SEAS: usize = 24;
+use cases::{Case, cases};
+
 /// Ranks run from 0 to this.
 const RANKS: usize = 99;
-/// Wind given for every synthetic day \[m/s\], from ahead on the first course.
-const WIND_M_S: f64 = 2.0;
-
 fn main() -> Result<(), Box<dyn Error>> {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     match arguments.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
@@ -38,226 +30,6 @@ fn main() -> Result<(), Box<dyn Error>> {
         ["judge", boats, logs] => judge(boats, logs),
         _ => Err("calibration make COUNT SEED | judge BOATS LOGS".into()),
     }
-}
-
-/// The designs that the synthetic boats are sampled around: the demo boat, and three that differ in hull,
-/// propeller, drive and what was looked at.
-fn designs() -> Result<Vec<BoatSpec>, Box<dyn Error>> {
-    let changes: [&[(&str, &str)]; 4] = [
-        &[],
-        &[
-            ("hull.displacement", "9.8 t"),
-            ("hull.length_waterline", "11.3 m"),
-            ("hull.keel", "fin"),
-            ("hull.keel_chord", "1.9 m"),
-            ("propeller.arrangement", "P-bracket"),
-            ("hull.rudder", "spade"),
-            ("propeller.diameter", "20 in"),
-            ("propeller.pitch", "13 in"),
-            ("reduction.ratio", "3.4:1"),
-        ],
-        &[
-            ("pack[1].count", "2"),
-            ("pack[1].bms_discharge", "85 A"),
-            ("propeller.pitch", "14 in"),
-            ("reduction.kind", "V-belt"),
-            ("reduction.ratio", "3.1:1"),
-            ("controller.battery_current", "165 A"),
-        ],
-        &[
-            ("motor.speed_constant", "29 rpm/V"),
-            ("reduction.ratio", "2.6:1"),
-            ("hull.displacement", "18.5 t"),
-            ("hull.length_waterline", "11.8 m"),
-            ("propeller.diameter", "23 in"),
-            ("propeller.pitch", "16 in"),
-        ],
-    ];
-    changes
-        .iter()
-        .map(|changes| {
-            let mut document = BoatDocument::parse(include_str!("../../../examples/sea_campion.toml"))
-                .map_err(|faults| format!("{faults:?}"))?;
-            for (field, text) in *changes {
-                document = document.set(field, text).map_err(|faults| format!("{field}: {faults:?}"))?;
-            }
-            Ok(build_spec(&document).map_err(|faults| format!("{faults:?}"))?)
-        })
-        .collect()
-}
-
-/// What is planned for a day: shaft speeds as shares of full throttle's, and the throttle fully open; of the
-/// readings only that they are taken matters yet.
-fn planned(spec: &BoatSpec, observed: Observed) -> Result<Epoch, Box<dyn Error>> {
-    let full = PreparedBoat::new(&spec.boat)?.value.solve_limited(1.0, Limit::acts_at_once)?.state;
-    let mut runs = Vec::new();
-    for (setting, share) in [0.5, 0.62, 0.75, 0.87, 1.0].into_iter().enumerate() {
-        for course_rad in [0.0, std::f64::consts::PI] {
-            runs.push(TrialRun {
-                run: Run {
-                    time_s: 400.0 * runs.len() as f64,
-                    duration_s: 240.0,
-                    course_rad: Some(course_rad),
-                    speed_over_ground_m_s: Some(1.0),
-                    shaft_speed_rev_s: Some(share * full.shaft_rev_s),
-                    voltage_v: Some(50.0),
-                    power_w: Some(1000.0),
-                    ..Run::default()
-                },
-                is_full_throttle: setting == 4,
-                left_out: None,
-            });
-        }
-    }
-    Ok(Epoch { label: "synthetic".to_owned(), date: "2026-01-01".to_owned(), runs, observed })
-}
-
-/// One synthetic boat: what is true, and what is noted of the day.
-struct Case {
-    kind: String,
-    spec: BoatSpec,
-    epoch: Epoch,
-    problem: Problem,
-    deviates: Vec<f64>,
-    hypothesis: Hypothesis,
-    /// Share by which a sea that nobody noted raises the resistance on the first course.
-    unknown_sea: f64,
-}
-
-fn observed(number: usize) -> Observed {
-    let looks =
-        [FoulingCondition::AsApplied, FoulingCondition::HeavySlime, FoulingCondition::SmallShellOrWeed];
-    Observed {
-        bottom: number.is_multiple_of(2).then(|| looks[(number / 2) % 3]),
-        blades: number.is_multiple_of(3).then_some(FoulingCondition::CleanPolished),
-        months_since_cleaning: (!number.is_multiple_of(2)).then_some((number % 11) as f64),
-        true_wind_m_s: Some(WIND_M_S),
-        wind_from_rad: Some(0.0),
-        state_of_charge: Some(0.85),
-        ..Observed::default()
-    }
-}
-
-/// Everything from the prior, odd causes at their prior odds.
-fn from_prior(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
-    let spec = &designs[number % designs.len()];
-    let epoch = planned(spec, observed(number / designs.len()))?;
-    let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let sampler = Sampler::new(seed);
-    let name = name_number("synthetic boat");
-    let deviates =
-        (0..problem.size()).map(|j| sampler.deviate(name.wrapping_add(j as u64), number as u64)).collect();
-    let possible = problem.hypotheses();
-    let total: f64 = possible.iter().map(|h| h.prior()).sum();
-    let mut left = total * sampler.uniform(name_number("synthetic oddity"), number as u64);
-    let mut hypothesis = Hypothesis::Nothing;
-    for candidate in possible {
-        if left < candidate.prior() {
-            hypothesis = candidate;
-            break;
-        }
-        left -= candidate.prior();
-    }
-    Ok(Case {
-        kind: "prior".to_owned(),
-        spec: spec.clone(),
-        epoch,
-        problem,
-        deviates,
-        hypothesis,
-        unknown_sea: 0.0,
-    })
-}
-
-/// One strong cause, all else within half of its band.
-fn single(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
-    const KINDS: [&str; 7] = ["bottom_growth", "propeller", "limits", "bank", "hull", "load", "blade_growth"];
-    let spec = &designs[(number / KINDS.len()) % designs.len()];
-    let kind = KINDS[number % KINDS.len()];
-    let mut noted = Observed {
-        bottom: Some(FoulingCondition::AsApplied),
-        blades: Some(FoulingCondition::CleanPolished),
-        ..observed(number)
-    };
-    match kind {
-        "bottom_growth" => noted.bottom = Some(FoulingCondition::SmallShellOrWeed),
-        "blade_growth" => noted.blades = Some(FoulingCondition::MediumShell),
-        "load" => noted.displacement_kg = Some(1.3 * spec.boat.form.displacement_kg),
-        _ => {}
-    }
-    let epoch = planned(spec, noted)?;
-    let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let sampler = Sampler::new(seed + 1);
-    let name = name_number("single cause");
-    let mut deviates: Vec<f64> = (0..problem.size())
-        .map(|j| 0.5 * sampler.deviate(name.wrapping_add(j as u64), number as u64))
-        .collect();
-    let mut hypothesis = Hypothesis::Nothing;
-    let mut set = |unknown: Unknown, deviate: f64| {
-        if let Some(j) = problem.parameters.iter().position(|p| p.unknown == unknown) {
-            deviates[j] = deviate;
-        }
-    };
-    match kind {
-        "bottom_growth" => set(Unknown::Trial(0, OfTrial::BottomGrowth), 0.8),
-        "blade_growth" => set(Unknown::Trial(0, OfTrial::BladeGrowth), 0.8),
-        "propeller" => set(Unknown::Boat(Input::PropellerPitch), -3.5),
-        "hull" => set(Unknown::Boat(Input::InService), 1.8),
-        "limits" => {
-            hypothesis = Hypothesis::HeldBack;
-            set(Unknown::Odd, -0.8);
-        }
-        "bank" => hypothesis = Hypothesis::PackLost,
-        _ => {}
-    }
-    Ok(Case {
-        kind: format!("single {kind}"),
-        spec: spec.clone(),
-        epoch,
-        problem,
-        deviates,
-        hypothesis,
-        unknown_sea: 0.0,
-    })
-}
-
-/// A sea on one course that is in nobody's notes.
-fn head_sea(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Box<dyn Error>> {
-    let mut noted = observed(number);
-    (noted.bottom, noted.blades) = (Some(FoulingCondition::AsApplied), Some(FoulingCondition::CleanPolished));
-    let spec = &designs[number % designs.len()];
-    let epoch = planned(spec, noted)?;
-    let problem = Problem::new(spec, std::slice::from_ref(&epoch), &Noise::default())?;
-    let sampler = Sampler::new(seed + 2);
-    let name = name_number("head sea");
-    let deviates = (0..problem.size())
-        .map(|j| 0.5 * sampler.deviate(name.wrapping_add(j as u64), number as u64))
-        .collect();
-    let unknown_sea = 0.5 + 0.6 * sampler.uniform(name_number("sea"), number as u64);
-    Ok(Case {
-        kind: "head_sea".to_owned(),
-        spec: spec.clone(),
-        epoch,
-        problem,
-        deviates,
-        hypothesis: Hypothesis::Nothing,
-        unknown_sea,
-    })
-}
-
-fn cases(count: usize, seed: u64) -> Result<Vec<Case>, Box<dyn Error>> {
-    let designs = designs()?;
-    let mut cases = Vec::new();
-    for number in 0..count {
-        cases.push(from_prior(&designs, number, seed)?);
-    }
-    for number in 0..SINGLES {
-        cases.push(single(&designs, number, seed)?);
-    }
-    for number in 0..HEAD_SEAS {
-        cases.push(head_sea(&designs, number, seed)?);
-    }
-    Ok(cases)
 }
 
 fn make(count: usize, seed: u64) -> Result<(), Box<dyn Error>> {
@@ -273,12 +45,14 @@ fn make(count: usize, seed: u64) -> Result<(), Box<dyn Error>> {
             .runs
             .iter()
             .step_by(2)
-            .map(
-                |run| json!({ "shown_rev_s": run.run.shaft_speed_rev_s, "is_full_throttle": run.is_full_throttle }),
-            )
+            .map(|run| {
+                let of_motor = run.run.motor_speed_rev_s.map(|motor| motor / case.spec.boat.drive_line.ratio);
+                let shown = run.run.shaft_speed_rev_s.or(of_motor);
+                json!({ "shown_rev_s": shown, "is_full_throttle": run.is_full_throttle })
+            })
             .collect();
         all.push(json!({
-            "kind": case.kind, "boat": dumped, "settings": settings, "unknown_sea": case.unknown_sea,
+            "kind": case.kind, "boat": dumped, "settings": settings, "disturbance": case.disturbance,
             "day": { "wind_m_s": day.wind_m_s, "meter_factor": day.meter_factor, "turning_factor": day.turning_factor },
         }));
     }
@@ -293,9 +67,10 @@ fn measured(case: &Case, log: &Value) -> Option<Epoch> {
     for (mine, made) in epoch.runs.iter_mut().zip(runs) {
         let number = |key: &str| made.get(key).and_then(Value::as_f64);
         mine.run.speed_over_ground_m_s = Some(number("speed_over_ground_m_s")?);
-        mine.run.shaft_speed_rev_s = Some(number("shaft_rev_s")?);
+        mine.run.shaft_speed_rev_s = number("shaft_rev_s");
+        mine.run.motor_speed_rev_s = number("motor_rev_s");
         mine.run.power_w = Some(number("power_w")?);
-        mine.run.voltage_v = Some(number("voltage_v")?);
+        mine.run.voltage_v = number("voltage_v");
     }
     Some(epoch)
 }
@@ -381,7 +156,7 @@ fn judge(boats: &str, logs: &str) -> Result<(), Box<dyn Error>> {
     let mut inside: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
     let (mut refused, mut without_state) = (0, 0);
     println!(
-        "case,kind,truth,first_cause,first_probability,share_of_truth_kn,unexplained_probability,misfits,p_value,effective,pareto_k,tempered"
+        "case,kind,truth,first_cause,first_probability,share_of_truth_kn,unexplained_probability,misfits,p_value,effective,pareto_k,tempered,headline,named,named_probability,short_probability,rms_residual,odd,odd_probability,is_wrong"
     );
     for (i, (case, answer)) in cases.iter().zip(answers).enumerate() {
         match answer {
@@ -465,9 +240,17 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
         )
     });
     let quality = &diagnosis.sampling;
+    let (headline, named, named_probability) = match diagnosis.headline() {
+        Headline::FitsNothing => ("fits_nothing", "", 0.0),
+        Headline::NotShort => ("not_short", "", 0.0),
+        Headline::Ask(_) => ("ask", "", 0.0),
+        Headline::Open => ("open", "", 0.0),
+        Headline::Named(share) => ("named", share.cause.key(), share.main_probability),
+    };
+    let (odd, odd_probability) = diagnosis.hypotheses[0];
     Verdict {
         line: format!(
-            "{truth},{},{:.3},{:.3},{unexplained:.3},{},{:.3},{:.0},{:.2},{}",
+            "{truth},{},{:.3},{:.3},{unexplained:.3},{},{:.3},{:.0},{:.2},{},{headline},{named},{named_probability:.3},{:.3},{:.2},{},{odd_probability:.3},{}",
             first.cause.key(),
             first.main_probability,
             share_of_truth.unwrap_or(f64::NAN),
@@ -475,7 +258,11 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
             diagnosis.fit.p_value,
             quality.effective,
             quality.pareto_k,
-            quality.tempered
+            quality.tempered,
+            point.short_probability,
+            diagnosis.fit.rms_residual,
+            odd.key(),
+            u8::from(case.is_wrong(diagnosis.headline()))
         ),
         ranks,
     }

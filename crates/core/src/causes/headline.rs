@@ -1,0 +1,110 @@
+//! What the first sentence may say of a diagnosis: whether the readings fit at all, whether anything may be named
+//! before more is read. Not for: wording.
+
+use super::cause::Cause;
+use super::diagnosis::{Diagnosis, Share, interval_of};
+use super::observation::DatumKind;
+use super::parameter::OfTrial;
+use super::shares::value_now;
+use crate::spread::Interval;
+use crate::trial::Run;
+
+/// What the first sentence says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Headline {
+    /// The readings fit no cause that is known here: nothing is named, nothing offered for adoption.
+    FitsNothing,
+    /// She does what she should.
+    NotShort,
+    /// This is asked for before a cause is named: the likeliest one has no ground without it.
+    Ask(Missing),
+    /// One cause takes most, more probably than not.
+    Named(Share),
+    /// No cause is more probable than all others together.
+    Open,
+}
+
+/// What was not read or noted, without which a likely cause has no ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Missing {
+    /// Volts under load, which tell bank, controller, motor and belt from each other.
+    Volts,
+    /// A look at the bottom.
+    Bottom,
+    /// The wind of the day.
+    Wind,
+    /// The depth: a boat between banks or over a near bottom drags as one that is foul.
+    Depth,
+}
+
+/// Probability from which a cause is named.
+pub const NAMED_FROM: f64 = 0.5;
+/// Share of repeated trials that fit worse below which a fit is refused.
+pub const REFUSED_BELOW: f64 = 0.02;
+
+impl Diagnosis {
+    /// What the first sentence may say of it.
+    #[must_use]
+    pub fn headline(&self) -> Headline {
+        if self.is_refused() {
+            return Headline::FitsNothing;
+        }
+        let point = &self.points[0];
+        if point.short_probability < NAMED_FROM {
+            return Headline::NotShort;
+        }
+        let likeliest = point.shares.iter().max_by(|a, b| a.main_probability.total_cmp(&b.main_probability));
+        match likeliest {
+            Some(share) if share.main_probability > NAMED_FROM => {
+                self.missing_for(share.cause).map_or(Headline::Named(*share), Headline::Ask)
+            }
+            _ => Headline::Open,
+        }
+    }
+
+    /// What is not known without which `cause` has no ground.
+    fn missing_for(&self, cause: Cause) -> Option<Missing> {
+        let now = self.problem.now();
+        let epoch = &self.problem.epochs[now];
+        let is_read = |kind: DatumKind| {
+            let mine = self.problem.observations.iter().filter(|observation| observation.epoch == now);
+            mine.flat_map(|observation| &observation.data).any(|datum| datum.kind == kind)
+        };
+        let is_of_runs = |has: fn(&Run) -> bool| epoch.runs.iter().any(|run| has(&run.run));
+        let has_wind =
+            epoch.observed.true_wind_m_s.is_some() || is_of_runs(|run| run.wind_speed_m_s.is_some());
+        match cause {
+            Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank => {
+                (!is_read(DatumKind::Volts)).then_some(Missing::Volts)
+            }
+            Cause::BottomGrowth if epoch.observed.bottom.is_none() => Some(Missing::Bottom),
+            Cause::BottomGrowth | Cause::Hull | Cause::Load if !has_wind => Some(Missing::Wind),
+            Cause::BottomGrowth | Cause::Hull | Cause::Load if !is_of_runs(|run| run.depth_m.is_some()) => {
+                Some(Missing::Depth)
+            }
+            _ => None,
+        }
+    }
+
+    /// Instruments that surely show something else than is: which, and what each shows over the truth.
+    #[must_use]
+    pub fn wrong_instruments(&self) -> Vec<(OfTrial, Interval)> {
+        const WORTH_A_WORD: f64 = 0.01;
+        let instruments =
+            [OfTrial::LogFactor, OfTrial::MeterFactor, OfTrial::VoltsFactor, OfTrial::TurningFactor];
+        let found = instruments.into_iter().map(|what| {
+            let values = self.posterior.samples.iter().filter_map(|s| value_now(&self.problem, s, what));
+            (what, interval_of(values))
+        });
+        found
+            .filter(|(_, factor)| (factor.value - 1.0).abs() > WORTH_A_WORD)
+            .filter(|(_, factor)| factor.p10 > 1.0 || factor.p90 < 1.0)
+            .collect()
+    }
+
+    /// True where hardly a repeated trial would fit as badly as these readings do.
+    #[must_use]
+    pub fn is_refused(&self) -> bool {
+        self.fit.p_value < REFUSED_BELOW
+    }
+}

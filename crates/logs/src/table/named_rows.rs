@@ -1,0 +1,108 @@
+//! The first rows of tables whose values carry their own names: JSON objects, protocols, labels, long tables.
+//! Not for: what the names mean (`meaning`).
+
+use std::io::Cursor;
+
+use super::propose::{ROWS_SEEN, separated_rows};
+use super::rows::{label_line, long_places, protocol_line};
+use crate::json::{Objects, flatten};
+
+pub(super) fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut objects = Objects::new(Cursor::new(text.as_bytes()));
+    let mut rows = Vec::new();
+    while let Ok(Some(object)) = objects.next() {
+        let mut row = Vec::new();
+        if let Ok(bytes) = object.bytes
+            && flatten(bytes, &mut |name, value| row.push((name.to_owned(), value.to_owned())))
+        {
+            rows.push(row);
+        }
+        if rows.len() >= ROWS_SEEN {
+            break;
+        }
+    }
+    named_rows(rows, None)
+}
+
+pub(super) fn protocol_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    const TIME: &str = "time [ns]";
+    let rows = text
+        .lines()
+        .take(ROWS_SEEN)
+        .filter_map(|line| {
+            let mut row = Vec::new();
+            let time =
+                protocol_line(line.trim(), &mut |name, value| row.push((name.to_owned(), value.to_owned())))?;
+            row.push((TIME.to_owned(), time.to_owned()));
+            Some(row)
+        })
+        .collect();
+    named_rows(rows, Some(TIME))
+}
+
+pub(super) fn label_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut rows = vec![Vec::new()];
+    for (label, value) in text.lines().take(8 * ROWS_SEEN).filter_map(label_line) {
+        let begins = rows
+            .last()
+            .is_some_and(|row: &Vec<(String, String)>| row.iter().any(|(known, _)| known == label));
+        if begins {
+            rows.push(Vec::new());
+        }
+        if label != "Checksum"
+            && let Some(row) = rows.last_mut()
+        {
+            row.push((label.to_owned(), value.to_owned()));
+        }
+    }
+    named_rows(rows, None)
+}
+
+pub(super) fn long_rows(text: &str, separator: char) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut lines = separated_rows(text, separator).into_iter();
+    let (_, heads) = lines.next()?;
+    let places = long_places(&heads)?;
+    let time = heads.get(places.time)?.clone();
+    let rows = lines
+        .filter_map(|(_, cells)| {
+            let name = match places.unit.and_then(|unit| cells.get(unit)).filter(|unit| !unit.is_empty()) {
+                Some(unit) => format!("{} [{unit}]", cells.get(places.name)?),
+                None => cells.get(places.name)?.clone(),
+            };
+            Some(vec![
+                (time.clone(), cells.get(places.time)?.clone()),
+                (name, cells.get(places.value)?.clone()),
+            ])
+        })
+        .collect();
+    named_rows(rows, Some(&time))
+}
+
+fn named_rows(
+    rows: Vec<Vec<(String, String)>>,
+    first: Option<&str>,
+) -> Option<(Vec<String>, Vec<Vec<String>>)> {
+    let mut heads: Vec<String> = first.map(str::to_owned).into_iter().collect();
+    let mut places = std::collections::HashMap::new();
+    for (index, head) in heads.iter().enumerate() {
+        places.insert(head.clone(), index);
+    }
+    let mut all = Vec::new();
+    for row in rows {
+        let mut cells = Vec::new();
+        for (name, value) in row {
+            let place = *places.entry(name.clone()).or_insert_with(|| {
+                heads.push(name);
+                heads.len() - 1
+            });
+            if cells.len() <= place {
+                cells.resize(place + 1, String::new());
+            }
+            cells[place] = value;
+        }
+        all.push(cells);
+    }
+    let width = heads.len();
+    all.iter_mut().for_each(|cells: &mut Vec<String>| cells.resize(width, String::new()));
+    Some((heads, all))
+}

@@ -1,0 +1,225 @@
+//! The unit that stands in the name of a column or in a cell. Not for: what the column measures (`meaning`).
+
+use wakewright_units::{Dimension, Unit, units_of};
+
+use super::words::{ideas, words};
+use crate::fold::fold;
+
+/// A unit as it stands in a name or a cell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum UnitSaid {
+    /// Nothing.
+    None,
+    /// A unit that is known.
+    Known(&'static Unit),
+    /// Something that is no unit of any quantity here: amps-hours a mile, say.
+    Odd,
+}
+
+/// Spellings of units in names that are no units of the units' own table, folded and without blanks.
+static SPELLINGS: &[(&[&str], Dimension, &str)] = &[
+    (&["ms", "mps", "msec", "m/sec", "ms-1", "m.s-1", "m*s-1", "ms^-1", "m/s"], Dimension::Speed, "m/s"),
+    (
+        &["kmh", "kph", "km/t", "km/tim", "km/u", "kmu", "km/std", "kmph", "kmh-1", "km/h"],
+        Dimension::Speed,
+        "km/h",
+    ),
+    (
+        &[
+            "knoten", "noeud", "noeuds", "nud", "nuds", "nudo", "nudos", "nodo", "nodi", "knopen", "knoop",
+            "knop", "knob", "knut", "solmu", "solmua", "nos", "nd", "nds", "kn", "kt", "kts", "knot",
+            "knots", "kns",
+        ],
+        Dimension::Speed,
+        "kn",
+    ),
+    (&["mph", "mi/h"], Dimension::Speed, "mph"),
+    (
+        &[
+            "u/min",
+            "1/min",
+            "min-1",
+            "min^-1",
+            "tr/min",
+            "t/min",
+            "trmin",
+            "omw/min",
+            "opm",
+            "giri/min",
+            "g/min",
+            "varv/min",
+            "v/min",
+            "o/min",
+            "omdr/min",
+            "omdr./min",
+            "kierr/min",
+            "k/min",
+            "r/min",
+            "rev/min",
+            "rpm",
+            "rev/m",
+            "upm",
+            "trs/min",
+            "rot/min",
+            "giri",
+            "tours/min",
+            "toeren/min",
+            "varv",
+            "omdr",
+            "rpm/min",
+        ],
+        Dimension::RotationalSpeed,
+        "rpm",
+    ),
+    (
+        &["c", "degc", "gradc", "celsius", "°c", "ºc", "deg.c", "℃", "grader", "gradcelsius"],
+        Dimension::Temperature,
+        "°C",
+    ),
+    (&["degf", "°f", "fahrenheit", "f", "ºf", "℉"], Dimension::Temperature, "°F"),
+    (
+        &[
+            "pct",
+            "prozent",
+            "percent",
+            "pourcent",
+            "procent",
+            "porcentaje",
+            "prosent",
+            "prosenttia",
+            "%",
+            "proc",
+            "percento",
+        ],
+        Dimension::Ratio,
+        "%",
+    ),
+    (
+        &[
+            "°", "deg", "grad", "gr", "degree", "degrees", "degres", "grados", "gradi", "graden", "astetta",
+            "graus", "degt", "degm", "°t", "°m", "deg.",
+        ],
+        Dimension::Angle,
+        "°",
+    ),
+    (&["volt", "volts", "v", "vdc", "vcc", "vdc."], Dimension::Voltage, "V"),
+    (&["mv", "millivolt"], Dimension::Voltage, "mV"),
+    (
+        &["ampere", "ampere(s)", "amp", "amps", "amperes", "a", "adc", "amperios", "amperi", "ampeeria"],
+        Dimension::Current,
+        "A",
+    ),
+    (&["ma", "milliamp", "milliampere"], Dimension::Current, "mA"),
+    (&["watt", "watts", "w", "vatios", "watti", "wattia"], Dimension::Power, "W"),
+    (&["kw", "kilowatt"], Dimension::Power, "kW"),
+    (&["m", "meter", "metre", "metres", "metros", "metri", "metria"], Dimension::Length, "m"),
+    (&["ft", "feet", "fuss", "pieds", "voet"], Dimension::Length, "ft"),
+    (&["s", "sec", "sek", "secs", "seconds", "secondes", "sekunden", "sekunder"], Dimension::Duration, "s"),
+    (
+        &["h", "hrs", "hr", "hours", "std", "stunden", "heures", "uur", "horas", "ore", "timmar", "timer"],
+        Dimension::Duration,
+        "h",
+    ),
+    (&["min", "mins", "minutes", "minuten", "minuter"], Dimension::Duration, "min"),
+    (&["rad", "radian", "radians"], Dimension::Angle, "rad"),
+    (&["k", "kelvin"], Dimension::Temperature, "K"),
+];
+
+/// The unit that a text is, when it is nothing else. `None` for what is no unit.
+pub(super) fn unit_named(text: &str) -> Option<&'static Unit> {
+    let text = text.trim().trim_end_matches('.');
+    if text.is_empty() || text.len() > 24 {
+        return None;
+    }
+    let folded: String = fold(text).chars().filter(|c| !c.is_whitespace()).collect();
+    // Case tells millivolts from megavolts and kelvin from kilo; the table decides where it knows the text as it stands.
+    let all = [
+        Dimension::Speed,
+        Dimension::Power,
+        Dimension::Voltage,
+        Dimension::Current,
+        Dimension::Charge,
+        Dimension::Energy,
+        Dimension::RotationalSpeed,
+        Dimension::Temperature,
+        Dimension::Angle,
+        Dimension::Length,
+        Dimension::Duration,
+        Dimension::Ratio,
+        Dimension::Pressure,
+        Dimension::Resistance,
+        Dimension::Torque,
+    ];
+    let exact =
+        all.iter().find_map(|d| units_of(*d).find(|u| u.names.iter().any(|n| !n.is_empty() && *n == text)));
+    exact
+        .or_else(|| {
+            let (_, dimension, symbol) =
+                SPELLINGS.iter().find(|(names, ..)| names.contains(&folded.as_str()))?;
+            units_of(*dimension).find(|unit| unit.symbol() == *symbol)
+        })
+        .or_else(|| {
+            all.iter().find_map(|d| {
+                units_of(*d)
+                    .find(|u| u.names.iter().any(|n| !n.is_empty() && fold(n).replace(' ', "") == folded))
+            })
+        })
+}
+
+/// Texts in brackets that are no units but say which.
+fn is_remark(text: &str) -> bool {
+    let folded = fold(text);
+    words(text).iter().any(|word| ideas(word).next().is_some() && unit_named(word).is_none())
+        || matches!(
+            folded.as_str(),
+            "true" | "t" | "mag" | "avg" | "utc" | "dc" | "local" | "gps" | "rel" | "abs" | "1" | "2"
+        )
+}
+
+/// A name without its unit, and the unit: in brackets, after a slash, comma or colon, or its last word.
+pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
+    let name = name.trim().trim_matches('"');
+    if let Some(open) = name.rfind(['[', '(', '{'])
+        && let Some(length) = name[open..].find([']', ')', '}'])
+    {
+        let inside = name[open + 1..open + length].trim();
+        let rest = format!("{} {}", &name[..open], name.get(open + length + 1..).unwrap_or_default());
+        if let Some(unit) = unit_named(inside) {
+            return (rest.trim().to_owned(), UnitSaid::Known(unit));
+        }
+        if inside.is_empty() || is_remark(inside) {
+            let (rest, unit) = split_unit(&rest);
+            return (format!("{rest} {inside}"), unit);
+        }
+        return (rest.trim().to_owned(), UnitSaid::Odd);
+    }
+    for mark in [" / ", ", ", ": ", " in "] {
+        if let Some((front, back)) = name.rsplit_once(mark)
+            && !front.trim().is_empty()
+            && let Some(unit) = unit_named(back)
+        {
+            return (front.trim().to_owned(), UnitSaid::Known(unit));
+        }
+    }
+    // `boat speed km/h`, `speed_m_s`, `volts_V`: a last word that is a unit, the longest first.
+    for marks in [&[' '][..], &['/'][..], &['_', '.', '-', ' ', ':'][..]] {
+        for (at, _) in name.match_indices(marks) {
+            let (front, back) = name.split_at(at);
+            let back = back.trim_start_matches(['_', '.', '-', ' ', ':', '/']);
+            let slashed = back.replace("_per_", "/").replace('_', "/");
+            let found = unit_named(back).or_else(|| unit_named(&slashed));
+            if let Some(unit) = found.filter(|_| !front.trim().is_empty()) {
+                return (front.trim().to_owned(), UnitSaid::Known(unit));
+            }
+        }
+    }
+    // `speedKmh`, `currentMa`: a unit in the hump of a joined name.
+    if let Some(at) = name.rfind(char::is_uppercase).filter(|at| *at > 0)
+        && name[..at].ends_with(char::is_lowercase)
+        && name.len() - at >= 2
+        && let Some(unit) = unit_named(&name[at..]).or_else(|| unit_named(&name[at..].to_lowercase()))
+    {
+        return (name[..at].to_owned(), UnitSaid::Known(unit));
+    }
+    (name.to_owned(), UnitSaid::None)
+}

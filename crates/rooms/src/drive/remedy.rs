@@ -1,0 +1,130 @@
+//! What would end that which stops her at full throttle: of her alternatives and of single changes of pitch, reduction
+//! and volts the cheapest that does, and is not forbidden. Not for: searching all there is (`search`).
+
+use rayon::prelude::*;
+use wakewright_core::field;
+use wakewright_core::practice::{duty_of_volts, forbidden};
+use wakewright_core::spread::Interval;
+use wakewright_core::steady::PreparedBoat;
+use wakewright_core::study::{Questions, StateFigure, Study};
+use wakewright_units::Quantity;
+use wakewright_units::factors::KNOT_M_S;
+
+use crate::boats::Loaded;
+use crate::room::Asked;
+use crate::sampling;
+use crate::text::{Paper, Remedy};
+use crate::whatif::{ALL_CELLS, Slider, Tried};
+
+/// A gain smaller than this is not worth a change \[m/s\].
+const LEAST_GAIN_M_S: f64 = 0.1 * KNOT_M_S;
+
+/// A change further from what she has than this is another boat's.
+const REACH: (f64, f64) = (0.6, 1.6);
+
+/// One way to change her. The order is that of cost: common practice, no source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Way {
+    Pitch,
+    Reduction,
+    /// Of this place when put in order of price.
+    Alternative(usize),
+    Volts,
+}
+
+struct Candidate {
+    way: Way,
+    words: String,
+    sets: Vec<String>,
+}
+
+/// The remedy of `study`, among what `sliders` can try and the alternatives of her document; words alone where there
+/// is none.
+pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Paper) -> Remedy {
+    let held = &study.answers.full.held;
+    let ends = |candidate: Candidate| {
+        let tried = Tried::new(asked.boat, candidate.sets.iter().map(String::as_str), Vec::new());
+        if !tried.differs() {
+            return None;
+        }
+        let spec = &tried.loaded.spec;
+        let prepared = PreparedBoat::new(&spec.boat).ok()?.value;
+        let full = prepared.full_throttle().ok()?.held;
+        let helps = full.limit != held.limit && full.state.speed_m_s > held.state.speed_m_s + LEAST_GAIN_M_S;
+        let is_allowed = || forbidden(&spec.boat, &spec.fittings, &prepared, &full.state).is_empty();
+        (helps && is_allowed()).then_some((candidate, tried.loaded, full.state.speed_m_s))
+    };
+    let found: Vec<(Candidate, Loaded, f64)> =
+        candidates(asked, sliders).into_par_iter().filter_map(ends).collect();
+    // The cheapest way; of one way the change that makes her fastest.
+    let best = found.into_iter().min_by(|a, b| a.0.way.cmp(&b.0.way).then(b.2.total_cmp(&a.2)));
+    let with_band = best.and_then(|(candidate, loaded, _)| {
+        let study = sampling::study(&loaded.spec, &Questions::default(), asked.samples, asked.seed).ok()?;
+        let speed: Interval = study.at_full(StateFigure::Speed);
+        let duty_on = |of: &Loaded| duty_of_volts(of.spec.boat.bank.highest_charging_v());
+        // A duty that she does not have already stands in the sentence that recommends it.
+        let duty = duty_on(&loaded).filter(|duty| duty_on(asked.boat) != Some(duty));
+        Some((
+            candidate,
+            speed,
+            duty.map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}")),
+        ))
+    });
+    match with_band {
+        Some((candidate, speed, duty)) => Remedy {
+            words: format!(
+                "{} would give {}, four times in five {}: {} more{duty}.",
+                candidate.words,
+                paper.decimals(speed.value, Quantity::Speed, 1),
+                paper.band(speed, Quantity::Speed),
+                paper.decimals(speed.value - held.state.speed_m_s, Quantity::Speed, 1)
+            ),
+            sets: candidate.sets,
+        },
+        None => Remedy {
+            words: "No single change of pitch, reduction or volts, and none of her alternatives, ends that without \
+                    another fault."
+                .to_owned(),
+            sets: Vec::new(),
+        },
+    }
+}
+
+fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
+    let mut all = Vec::new();
+    for slider in sliders {
+        let (way, name) = match slider.key {
+            field::propeller::PITCH => (Way::Pitch, "A pitch"),
+            field::reduction::RATIO => (Way::Reduction, "A reduction"),
+            ALL_CELLS => (Way::Volts, "A bank"),
+            _ => continue,
+        };
+        let number =
+            |text: &str| text.split(|c: char| c != '.' && !c.is_ascii_digit()).next()?.parse::<f64>().ok();
+        let Some((here, words)) = slider.places.get(slider.at) else { continue };
+        for (value, other) in &slider.places {
+            let share = number(value).zip(number(here)).map(|(a, b)| a / b);
+            if value != here && share.is_some_and(|share| share > REACH.0 && share < REACH.1) {
+                let words = format!("{name} of {other} in place of {words}");
+                all.push(Candidate { way, words, sets: vec![format!("{}={value}", slider.key)] });
+            }
+        }
+    }
+    let mut alternatives = asked.boat.document.alternatives();
+    let price =
+        |cost: &Option<wakewright_records::boat::Cost>| cost.as_ref().map_or(f64::INFINITY, |c| c.amount);
+    alternatives.sort_by(|a, b| price(&a.cost).total_cmp(&price(&b.cost)));
+    all.extend(alternatives.into_iter().enumerate().map(|(place, alternative)| {
+        let cost = alternative.cost.map_or_else(String::new, |cost| format!(" ({})", cost.text));
+        Candidate {
+            way: Way::Alternative(place),
+            words: format!("“{}”{cost}", alternative.name),
+            sets: alternative
+                .changes
+                .iter()
+                .map(|change| format!("{}={}", change.address, change.text))
+                .collect(),
+        }
+    }));
+    all
+}

@@ -1,0 +1,72 @@
+//! The sentence that says which runs a trial has. Not for: how she stands beside her document (`standing`).
+
+use wakewright_core::trial::TrialFacts;
+use wakewright_units::Quantity;
+
+use crate::text::{Finding, Paper};
+
+/// What was found.
+#[must_use]
+pub fn trial_finding(trial: &TrialFacts, paper: &Paper) -> Finding {
+    Finding { sentence: sentence(trial, paper), further: further(trial), ..Finding::default() }
+}
+
+fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
+    let count = |n: usize, one: &str, many: &str| match n {
+        0 => format!("No {many}"),
+        1 => format!("One {one}"),
+        n => format!("{n} {many}"),
+    };
+    let of_drive = trial.runs.iter().filter(|run| run.is_of_drive).count();
+    let others = trial.runs.len() - of_drive;
+    let mut runs = count(of_drive, "steady run", "steady runs");
+    if others > 0 {
+        let many = count(others, "stretch", "stretches").to_lowercase();
+        runs += &format!(" and {many} without any reading of the motor, under sail or unknown,");
+    }
+    let pairs = &trial.analysis.pairs;
+    if trial.runs.is_empty() {
+        return format!("{runs} found: nowhere do setting, speed and course hold long enough.");
+    }
+    let Some(fastest) = pairs
+        .iter()
+        .max_by(|a, b| a.estimate.speed_through_water_m_s.total_cmp(&b.estimate.speed_through_water_m_s))
+    else {
+        if let Some(offered) = trial.analysis.offered.first() {
+            return format!(
+                "{runs} found; if the throttle was not touched between them, opposite neighbours make {} through the \
+                 water.",
+                paper.decimals(offered.estimate.speed_through_water_m_s, Quantity::Speed, 2)
+            );
+        }
+        return format!("{runs} found, none of them an opposite pair: the stream cannot be taken out.");
+    };
+    let at = fastest
+        .turning_rev_s
+        .map(|n| format!(" at {}", paper.quantity(n, Quantity::RotationalSpeed)))
+        .unwrap_or_default();
+    format!(
+        "{runs} and {} found; the fastest pair made {} through the water{at}, in a stream of {}.",
+        count(pairs.len(), "opposite pair", "opposite pairs").to_lowercase(),
+        paper.decimals(fastest.estimate.speed_through_water_m_s, Quantity::Speed, 2),
+        paper.decimals(fastest.estimate.stream_along_m_s.abs(), Quantity::Speed, 2),
+    )
+}
+
+/// How sure, and what comes next.
+fn further(trial: &TrialFacts) -> String {
+    if trial.runs.is_empty() {
+        return "Hold throttle and course for three minutes at least; a shorter least time can be asked for."
+            .to_owned();
+    }
+    if trial.analysis.pairs.is_empty() {
+        return "Make each run again on the opposite course at the same shaft speed.".to_owned();
+    }
+    match trial.solution() {
+        Some(solution) if !solution.is_constant_stream => {
+            "Enough double runs for a stream that changes with the tide.".to_owned()
+        }
+        _ => "With four double runs at different settings a stream that changes can be taken out too."
+            .to_owned(),
+    }
+}
