@@ -103,6 +103,14 @@ impl BoatSpec {
             let (low, high) = uncertain.possible;
             uncertain.input.set(&mut boat, uncertain.spread.at_deviate(deviate).clamp(low, high));
         }
+        // Length, beam, draught and weight are drawn one by one: a box that draws more than its own volume is moved to the
+        // fullest that there is. Medians that contradict each other stay what they are, and are refused.
+        if let Some(most) = self.boat.form.fullest_kg(&self.boat.water)
+            && self.boat.form.displacement_kg <= most
+        {
+            let fullest = boat.form.fullest_kg(&boat.water).unwrap_or(f64::INFINITY);
+            boat.form.displacement_kg = boat.form.displacement_kg.min(fullest);
+        }
         boat
     }
 

@@ -20,6 +20,13 @@ pub fn widened_by_boats(spread: Spread) -> Spread {
     Spread { p90: spread.median * (spread.p90 / spread.median).powf(WIDER_UPWARDS), ..spread }
 }
 
+/// Least and most that is drawn of a loss with this band: nothing, and twice its upper end, beyond which a shaft that turns
+/// by hand would not turn.
+#[must_use]
+pub fn drawn_within(spread: Spread) -> (f64, f64) {
+    (0.0, 2.0 * spread.p90)
+}
+
 /// What keeps the water out where the shaft leaves the hull.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ShaftSeal {

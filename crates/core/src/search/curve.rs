@@ -51,9 +51,9 @@ pub(super) struct Train {
 pub(super) struct Point {
     /// Bus volts that it needs \[V\].
     pub bus_v: f64,
-    /// Power into its terminals \[W\].
+    /// Power into its terminals and standing power of the drive \[W\].
     pub electrical_w: f64,
-    /// Loss of the controller at its own nominal voltage \[W\].
+    /// Loss of the controller at its own nominal voltage, that which goes with the current \[W\].
     pub controller_loss_w: f64,
     /// Share of the phase current.
     pub phase: f64,
@@ -140,9 +140,11 @@ impl Train {
         let shaft_w = torque * omega;
         Point {
             bus_v: (kt * omega + current * resistance + self.brush_drop_v) / self.duty,
-            electrical_w: shaft_w + drag * omega + current * (current * resistance + self.brush_drop_v),
-            controller_loss_w: self.loss_fixed_w
-                + current * (self.loss_per_a_w + current * self.loss_per_a2_ohm),
+            electrical_w: shaft_w
+                + drag * omega
+                + current * (current * resistance + self.brush_drop_v)
+                + self.loss_fixed_w,
+            controller_loss_w: current * (self.loss_per_a_w + current * self.loss_per_a2_ohm),
             phase: current / self.phase_limit_a,
             heat: (floor - self.ambient + rise * self.copper_at_limit) / self.heat_room_k,
             peak: shaft_w / self.peak_power_w,

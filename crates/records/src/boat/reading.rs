@@ -10,6 +10,7 @@ use super::stated::{GrammarError, Origin, Stated, read_stated, split_marks, two_
 use super::syntax::Parsed;
 use std::collections::BTreeMap;
 use toml_edit::{Item, TableLike, Value};
+use wakewright_core::field;
 use wakewright_units::{UnitError, accepted_units, nearest};
 
 /// After so many faults no more guesses are made at what was meant.
@@ -264,8 +265,8 @@ impl Reader<'_> {
                 self.fault_at((last_line, 1), section.name, "", "the section is missing".to_owned(), advice);
             }
         }
-        if let Some(&line) = self.content.sections.get("hull") {
-            let beams = ["hull.beam_overall", "hull.beam_waterline"];
+        if let Some(&line) = self.content.sections.get(field::hull::SECTION) {
+            let beams = [field::hull::BEAM_OVERALL, field::hull::BEAM_WATERLINE];
             let is_typed = |key: &&str| {
                 self.parsed.broken.iter().any(|(broken, _)| broken == key)
                     || self.content.entries.get(*key).is_some_and(|entry| entry.said != Said::NotKnown)

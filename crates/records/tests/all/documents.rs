@@ -64,8 +64,8 @@ fn values_come_in_si_with_origin_and_band() {
 fn what_is_not_stated_has_its_usual_value_or_none() {
     let document = read(WATER_AVENS);
     let factor = document.number("use.in_service_factor").unwrap();
-    near(factor.value_si, 1.15);
-    assert!((factor.spread.p10 - 0.95).abs() < 0.001 && (factor.spread.p90 - 1.45).abs() < 0.001);
+    near(factor.value_si, 1.09);
+    assert!((factor.spread.p10 - 0.90).abs() < 0.001 && (factor.spread.p90 - 1.40).abs() < 0.001);
     assert_eq!((factor.origin, factor.line), (Origin::Assumed, None));
     assert!(document.stated_number("use.in_service_factor").is_none());
     assert!(document.number("hull.prismatic_coefficient").is_none());

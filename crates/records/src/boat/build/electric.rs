@@ -3,7 +3,7 @@
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::Input;
 use wakewright_core::drive::small_load::{
-    BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, reduction_drag_n_m, shaft_line_torque_n_m,
+    BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, drawn_within, reduction_drag_n_m, shaft_line_torque_n_m,
     usual_shaft_diameter_m, widened_by_boats,
 };
 use wakewright_core::drive::{
@@ -90,7 +90,8 @@ pub(super) fn read_drive_line(
     let rated_motor_torque = motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s);
     let drag = reduction_drag_n_m(kind, rated_motor_torque, ratio);
     if kind != ReductionKind::Direct {
-        gathered.add(Input::ReductionDrag, widened_by_boats(drag), (0.0, 100.0));
+        let widened = widened_by_boats(drag);
+        gathered.add(Input::ReductionDrag, widened, drawn_within(widened));
     }
     // An efficiency is told at the rated torque: what is taken at any torque is part of it.
     let at_rated =
@@ -108,7 +109,7 @@ pub(super) fn read_drive_line(
         Some(stated) => stated.spread,
         None => widened_by_boats(shaft_line(document)?),
     };
-    gathered.add(Input::BearingTorque, bearing, (0.0, 100.0));
+    gathered.add(Input::BearingTorque, bearing, drawn_within(bearing));
     Ok(DriveLine {
         ratio,
         reduction_efficiency: efficiency.median,
@@ -146,7 +147,7 @@ pub(super) fn read_controller(
     let standing = document
         .number(field::controller::STANDING_POWER)
         .map_or_else(|| widened_by_boats(STANDING_POWER_W), |stated| stated.spread);
-    gathered.add(Input::StandingLoss, standing, (0.0, 1000.0));
+    gathered.add(Input::StandingLoss, standing, drawn_within(standing));
     let has_brushes = document.flag(field::motor::BRUSHES).unwrap_or(false);
     if has_brushes {
         gathered.add(Input::BrushDrop, BRUSH_DROP_V, (0.0, 3.0));

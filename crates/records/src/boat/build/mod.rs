@@ -13,7 +13,7 @@ pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, 
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
-use wakewright_core::drive::small_load::{LOADS_UNDER_WAY_W, widened_by_boats};
+use wakewright_core::drive::small_load::{LOADS_UNDER_WAY_W, drawn_within, widened_by_boats};
 use wakewright_core::field;
 use wakewright_core::spread::Spread;
 
@@ -70,7 +70,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         (None, Some(mean)) => mean,
         (None, None) => widened_by_boats(LOADS_UNDER_WAY_W),
     };
-    gathered.add(Input::HousePower, house_w, (0.0, f64::MAX));
+    gathered.add(Input::HousePower, house_w, drawn_within(house_w));
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
     let usual_reserve = usual_reserve(&bank);
     let boat = Boat {
