@@ -117,6 +117,14 @@ impl MotorPlate {
     /// # Errors
     /// [`DriveError::Impossible`] for a figure that can't be;
     /// [`DriveError::PlateContradictsItself`] when one loss exceeds the total.
+    /// # Example
+    /// By hand: one turn a second for each volt is 1 / 2 pi = 0.159 N m/A; 10 kW at 30 turns a second are 53.05 N m.
+    /// ```
+    /// # use wakewright_core::drive::MotorPlate;
+    /// let motor = MotorPlate::minimal(1.0, 10_000.0, 30.0).motor().unwrap().value;
+    /// assert!((motor.torque_constant_n_m_a - 0.1592).abs() < 5e-5);
+    /// assert!((motor.rated_torque_n_m() - 53.05).abs() < 0.005);
+    /// ```
     pub fn motor(&self) -> Result<Noted<Motor>, DriveError> {
         let speed_per_volt = positive("no-load speed per volt", self.no_load_speed_rev_s_v)?;
         let rated_power_w = positive("rated power", self.rated_power_w)?;

@@ -54,6 +54,12 @@ impl SternArrangement {
     /// slender open stern \[holtrop1982\] (from memory), 1.00 in an aperture, ±0.02.
     /// # Valid for
     /// Displacement boats of 6 to 15 m, one propeller on the centreline.
+    /// # Example
+    /// By hand: the middle of 0.20 to 0.30 in an aperture.
+    /// ```
+    /// # use wakewright_core::propeller::SternArrangement;
+    /// assert!((SternArrangement::Aperture.interaction().wake_fraction.median - 0.25).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn interaction(self) -> Interaction {
         let (wake, deduction, rotative) = match self {
@@ -79,6 +85,13 @@ impl SternArrangement {
     /// a sail drive's.
     /// # Source
     /// `reference/drive/small_load_terms.csv`, from memory.
+    /// # Example
+    /// By hand: at 3 kn (1.543 m/s) salt water presses with 1,221 Pa, so a leg takes 2.8, 5.6 and 8.4 N.
+    /// ```
+    /// # use wakewright_core::propeller::SternArrangement;
+    /// let force_n = 0.5 * 1026.0 * 1.543_f64.powi(2) * SternArrangement::Saildrive.gear_drag_area_m2().median;
+    /// assert!((force_n - 5.6).abs() < 0.05);
+    /// ```
     #[must_use]
     pub fn gear_drag_area_m2(self) -> Spread {
         match self {
@@ -114,6 +127,12 @@ pub fn hull_efficiency(wake_fraction: f64, thrust_deduction: f64) -> f64 {
 /// Ships of CB 0.5 to 0.8 (from memory). Sailing boats (CB 0.35 to 0.42) lie below: indicative.
 /// # Accuracy
 /// Not published.
+/// # Example
+/// By hand: CB 0.7 gives 0.30.
+/// ```
+/// # use wakewright_core::propeller::interaction::wake_fraction_taylor;
+/// assert!((wake_fraction_taylor(0.7) - 0.30).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn wake_fraction_taylor(block_coefficient: f64) -> f64 {
     0.5 * block_coefficient - 0.05
@@ -125,6 +144,12 @@ pub fn wake_fraction_taylor(block_coefficient: f64) -> f64 {
 /// \[holtrop1982\], coefficients from memory; the case rests on few models.
 /// # Arguments
 /// `viscous_coefficient` CV = (1 + k) CF + CA.
+/// # Example
+/// By hand: CB 0.4 and CV 0.004, 0.12 + 0.016 - 0.1 = 0.036.
+/// ```
+/// # use wakewright_core::propeller::interaction::open_stern_factors;
+/// assert!((open_stern_factors(0.4, 0.004).0 - 0.036).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn open_stern_factors(block_coefficient: f64, viscous_coefficient: f64) -> (f64, f64, f64) {
     let wake = 0.3 * block_coefficient + 10.0 * viscous_coefficient * block_coefficient - 0.1;

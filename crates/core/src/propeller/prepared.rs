@@ -63,6 +63,15 @@ impl Propeller {
     /// Scaling form of \[holtrop1984\]; there for full-size ships, here for growth.
     /// # Errors
     /// As [`OpenWater::new`], and when growth leaves no thrust at rest.
+    /// # Example
+    /// By hand: drag 0.01 higher takes 0.01 x 0.3 x 0.75 x 2.073 x 0.5 = 0.002332 off KT.
+    /// ```
+    /// # use wakewright_core::propeller::{Pattern, Propeller};
+    /// let clean = Propeller::clean(0.4, 0.3, 3, 0.5, Pattern::BSeries);
+    /// let grown = Propeller { blade_drag_rise: 0.01, ..clean };
+    /// let kt = |propeller: &Propeller| propeller.open_water().unwrap().value.kt(0.3);
+    /// assert!((kt(&clean) - kt(&grown) - 0.002_332).abs() < 1e-6);
+    /// ```
     pub fn open_water(&self) -> Result<Noted<OpenWater>, PropellerError> {
         positive("propeller diameter", self.diameter_m)?;
         positive("propeller pitch", self.pitch_m)?;
@@ -97,6 +106,13 @@ impl Propeller {
 /// \[holtrop1982\], \[holtrop1984\]: made for the step from model to smooth full-size ship propellers.
 /// # Valid for
 /// Source states no range; small rises.
+/// # Example
+/// By hand: 0.01 x 0.3 and 0.01 x 0.25.
+/// ```
+/// # use wakewright_core::propeller::prepared::section_drag_effect;
+/// let (kt_change, kq_change) = section_drag_effect(0.01, 1.0, 1.0);
+/// assert!((kt_change + 0.003).abs() < 1e-12 && (kq_change - 0.0025).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn section_drag_effect(drag_rise: f64, pitch_ratio: f64, solidity: f64) -> (f64, f64) {
     (-drag_rise * 0.3 * pitch_ratio * solidity, drag_rise * 0.25 * solidity)
@@ -300,6 +316,16 @@ impl PreparedPropeller {
     /// [`super::FourQuadrant`]. At rest with no flow both are zero; outside the quadrant both are NaN.
     /// # Arguments
     /// `speed_advance_m_s` into the propeller disc, >= 0; `revs_per_s` >= 0.
+    /// # Example
+    /// Six blades, area ratio 0.65, P/D 1.4 at J 0.1 \[kuiper1992\], KT 0.588951: 1 m at 1 rev/s in 1000 kg/m³, 588.95 N.
+    /// ```
+    /// # use wakewright_core::propeller::{Pattern, PreparedPropeller, Propeller};
+    /// # use wakewright_core::water::Water;
+    /// let water = Water { density_kg_m3: 1000.0, ..Water::fresh(288.15) };
+    /// let propeller = Propeller::clean(1.0, 1.4, 6, 0.65, Pattern::BSeries);
+    /// let prepared = PreparedPropeller::new(&propeller, &water).unwrap().value;
+    /// assert!((prepared.thrust_torque(0.1, 1.0).0 - 588.951).abs() < 1e-3);
+    /// ```
     #[inline]
     #[must_use]
     pub fn thrust_torque(&self, speed_advance_m_s: f64, revs_per_s: f64) -> (f64, f64) {
