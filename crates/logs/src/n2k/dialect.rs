@@ -2,71 +2,16 @@
 //! fields, gateway text, trace files, base64 in a sentence. Each line may be of any form.
 //! Not for: what a message means.
 
+use super::frame::Frame;
 use crate::bad::BadKind;
 use crate::clock::{DAY_S, parse_iso, parse_time_of_day};
 use crate::line::decimal;
 use crate::log::TimeBase;
 
-/// Most bytes of one message: a long one that the dump put together.
-const MOST_BYTES: usize = 223;
 /// Clocks that count from 1970 show more than this; less is seconds from some start.
 const UNIX_FROM_S: f64 = 3e8;
 /// A trace file's days count from 1899-12-30; 1970-01-01 is day 25569.
 const TRACE_EPOCH_DAYS: f64 = 25_569.0;
-
-/// One frame, or a long message that the dump put together.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Frame {
-    /// When, and what that counts from.
-    pub time: Option<(TimeBase, f64)>,
-    pub pgn: u32,
-    /// Address of the sender.
-    pub address: u8,
-    pub length: usize,
-    data: [u8; MOST_BYTES],
-}
-
-impl Frame {
-    fn new(time: Option<(TimeBase, f64)>, pgn: u32, address: u8) -> Self {
-        Self { time, pgn, address, length: 0, data: [0; MOST_BYTES] }
-    }
-
-    fn of_identifier(time: Option<(TimeBase, f64)>, identifier: u32) -> Self {
-        // Groups below 0xF000 are addressed: their low byte is the receiver.
-        let group = identifier >> 8 & 0x3_ffff;
-        let pgn = if group & 0xff00 < 0xf000 { group & 0x3_ff00 } else { group };
-        Self::new(time, pgn, (identifier & 0xff) as u8)
-    }
-
-    fn push(&mut self, byte: u8) -> Result<(), BadKind> {
-        *self.data.get_mut(self.length).ok_or(BadKind::NotUnderstood)? = byte;
-        self.length += 1;
-        Ok(())
-    }
-
-    pub fn bytes(&self) -> &[u8] {
-        &self.data[..self.length]
-    }
-
-    /// Bytes in hexadecimal, with or without blanks.
-    fn push_hex(&mut self, text: &str) -> Result<(), BadKind> {
-        let mut high = None;
-        for c in text.bytes() {
-            if c.is_ascii_whitespace() {
-                if high.is_some() {
-                    return Err(BadKind::NotUnderstood);
-                }
-                continue;
-            }
-            let digit = (c as char).to_digit(16).ok_or(BadKind::NotUnderstood)? as u8;
-            match high.take() {
-                None => high = Some(digit),
-                Some(first) => self.push(first << 4 | digit)?,
-            }
-        }
-        if high.is_some() { Err(BadKind::NotUnderstood) } else { Ok(()) }
-    }
-}
 
 /// What a line holds. A frame is written once and read once: no box for it.
 #[allow(clippy::large_enum_variant, reason = "one lives at a time, on the stack of the reader's loop")]
@@ -296,7 +241,7 @@ fn table_form(line: &str, columns: FrameColumns) -> Result<Frame, BadKind> {
         && written.len() as f64 != 2.0 * length
         && written.len() as f64 == 4.0 * (length / 3.0).ceil()
     {
-        push_base64(&mut frame, written)?;
+        frame.push_base64(written)?;
         return counted(frame, length);
     }
     for byte in cells.iter().skip(columns.data) {
@@ -400,29 +345,8 @@ fn base64_form(line: &str) -> Result<Frame, BadKind> {
     }
     let mut frame = Frame::new(Some((TimeBase::Elapsed, time_s)), pgn as u32, sender as u8);
     let payload = parts.next().filter(|p| !p.is_empty()).ok_or(BadKind::NotUnderstood)?;
-    push_base64(&mut frame, payload)?;
+    frame.push_base64(payload)?;
     Ok(frame)
-}
-
-fn push_base64(frame: &mut Frame, text: &str) -> Result<(), BadKind> {
-    let (mut bits, mut count) = (0_u32, 0_u32);
-    for c in text.trim_end_matches('=').bytes() {
-        let six = match c {
-            b'A'..=b'Z' => c - b'A',
-            b'a'..=b'z' => c - b'a' + 26,
-            b'0'..=b'9' => c - b'0' + 52,
-            b'+' => 62,
-            b'/' => 63,
-            _ => return Err(BadKind::NotUnderstood),
-        };
-        bits = bits << 6 & 0xffff | u32::from(six);
-        count += 6;
-        if count >= 8 {
-            count -= 8;
-            frame.push((bits >> count & 0xff) as u8)?;
-        }
-    }
-    Ok(())
 }
 
 /// The frame, when it holds as many bytes as it says.

@@ -4,7 +4,7 @@
 
 use std::collections::HashMap;
 
-use super::dialect::Frame;
+use super::frame::Frame;
 
 /// Longest message: 6 bytes in the first frame and 7 in each of 31 others.
 const LONGEST: usize = 223;

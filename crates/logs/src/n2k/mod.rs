@@ -6,6 +6,7 @@
 
 mod dialect;
 mod fast_packet;
+mod frame;
 mod groups;
 
 use std::io::BufRead;
@@ -15,8 +16,9 @@ use super::bad::BadKind;
 use super::line::{Line, Lines};
 use super::log::{Builder, Log, Source, TimeBase};
 pub(super) use dialect::are_frames;
-use dialect::{Dialect, Frame, Written};
+use dialect::{Dialect, Written};
 use fast_packet::{Assembly, FastPackets};
+use frame::Frame;
 use groups::{group, read_time};
 
 /// Reads a whole dump, a line at a time.

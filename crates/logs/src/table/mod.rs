@@ -3,6 +3,10 @@
 //!
 //! Not for: telling files apart (`sniff`) or unpacking them (`open`).
 
+mod batteries;
+mod label_rows;
+mod line_protocol;
+mod long_rows;
 mod mapping;
 mod meaning;
 mod named_rows;

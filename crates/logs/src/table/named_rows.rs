@@ -3,8 +3,10 @@
 
 use std::io::Cursor;
 
+use super::label_rows::label_line;
+use super::line_protocol::protocol_line;
+use super::long_rows::long_places;
 use super::propose::{ROWS_SEEN, separated_rows};
-use super::rows::{label_line, long_places, protocol_line};
 use crate::json::{Objects, flatten};
 
 pub(super) fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {

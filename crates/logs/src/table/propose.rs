@@ -4,10 +4,13 @@
 
 use std::io::Cursor;
 
+use super::label_rows::label_line;
+use super::line_protocol::protocol_line;
+use super::long_rows::long_places;
 use super::mapping::{ColumnMapping, Mapping, Shape};
 use super::named_rows::{label_rows, long_rows, object_rows, protocol_rows};
 use super::numbers::{Decimals, decimals_of, number_in};
-use super::rows::{Row, Rows, Separated, label_line, long_places, protocol_line};
+use super::rows::{Row, Rows, Separated};
 use super::time_column::time_of;
 use super::times::TimeFormat;
 use super::unit_said::{UnitSaid, split_unit, unit_named};

@@ -1,0 +1,186 @@
+//! Tables with a line for each value: time, name and value, made into a row for each time.
+//! Not for: what the names mean.
+
+use std::collections::HashMap;
+use std::io::BufRead;
+
+use super::mapping::Mapping;
+use super::rows::{Row, Rows, Separated, columns};
+use crate::LogError;
+
+/// Which cells of a long table hold time, name and value; a unit may have a column of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct LongPlaces {
+    pub time: usize,
+    pub name: usize,
+    pub value: usize,
+    pub unit: Option<usize>,
+}
+
+/// The places in the columns' names of a long table.
+pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
+    let find = |words: &[&str]| {
+        heads.iter().position(|head| {
+            let bare = head.split(['(', '[']).next().unwrap_or_default();
+            words.contains(&crate::fold::fold(bare.trim()).as_str())
+        })
+    };
+    Some(LongPlaces {
+        time: find(&[
+            "time",
+            "timestamp",
+            "date",
+            "datetime",
+            "ts",
+            "zeit",
+            "zeitstempel",
+            "datum",
+            "heure",
+            "tijd",
+            "hora",
+            "ora",
+            "tid",
+            "aika",
+            "tempo",
+            "last_changed",
+            "last_updated",
+            "_time",
+            "tijdstip",
+            "tidpunkt",
+            "tidspunkt",
+            "fecha",
+            "data",
+            "horodatage",
+            "messzeit",
+            "zeitpunkt",
+            "date/time",
+            "date time",
+            "date et heure",
+            "fecha y hora",
+        ])?,
+        name: find(&[
+            "name",
+            "channel",
+            "signal",
+            "metric",
+            "entity_id",
+            "entity",
+            "sensor",
+            "variable",
+            "key",
+            "parameter",
+            "topic",
+            "kanal",
+            "field",
+            "_field",
+            "tag",
+            "measurement",
+            "nom",
+            "nombre",
+            "nome",
+            "naam",
+            "namn",
+            "navn",
+            "nimi",
+            "path",
+            "item",
+            "series",
+            "messgrosse",
+            "grosse",
+            "bezeichnung",
+            "grandeur",
+            "grootheid",
+            "magnitud",
+            "grandezza",
+            "grandeza",
+            "storhet",
+            "storrelse",
+            "suure",
+            "quantity",
+            "measure",
+            "point",
+            "label",
+            "sensor_name",
+            "channel name",
+        ])?,
+        value: find(&[
+            "value", "state", "val", "_value", "wert", "valeur", "valor", "valore", "waarde", "varde",
+            "verdi", "vaerdi", "arvo", "messwert",
+        ])?,
+        unit: find(&[
+            "unit",
+            "units",
+            "einheit",
+            "unite",
+            "unidad",
+            "unita",
+            "eenheid",
+            "enhet",
+            "enhed",
+            "yksikko",
+            "unidade",
+            "unit_of_measurement",
+        ]),
+    })
+}
+
+/// A line for each value: those of one time make one row.
+pub(super) struct LongRows<R: BufRead> {
+    rows: Separated<R>,
+    one: csv::ByteRecord,
+    columns: HashMap<String, usize>,
+    width: usize,
+    places: Option<LongPlaces>,
+    line: u64,
+}
+
+impl<R: BufRead> LongRows<R> {
+    pub fn new(reader: R, mapping: &Mapping) -> Self {
+        Self {
+            rows: Separated::new(reader, mapping.separator),
+            one: csv::ByteRecord::new(),
+            columns: columns(mapping),
+            width: mapping.heads.len(),
+            places: None,
+            line: 0,
+        }
+    }
+}
+
+impl<R: BufRead> Rows for LongRows<R> {
+    fn next(&mut self, record: &mut csv::ByteRecord) -> Result<Option<Row>, LogError> {
+        loop {
+            let Some(row) = self.rows.next(&mut self.one)? else { return Ok(None) };
+            self.line = row.line();
+            let text = |at: usize| self.one.get(at).map(<[u8]>::trim_ascii).unwrap_or_default();
+            let Some(places) = self.places else {
+                let heads: Vec<String> = self
+                    .one
+                    .iter()
+                    .map(|cell| String::from_utf8_lossy(cell).trim_start_matches('\u{feff}').to_owned())
+                    .collect();
+                self.places = long_places(&heads);
+                continue;
+            };
+            let name = String::from_utf8_lossy(text(places.name));
+            let name = match places.unit.map(text).filter(|unit| !unit.is_empty()) {
+                Some(unit) => format!("{name} [{}]", String::from_utf8_lossy(unit)),
+                None => name.into_owned(),
+            };
+            record.clear();
+            let column = self.columns.get(&name).copied();
+            for index in 0..self.width {
+                record.push_field(match index {
+                    0 => text(places.time),
+                    index if Some(index) == column => text(places.value),
+                    _ => b"",
+                });
+            }
+            return Ok(Some(Row::Cells { line: self.line }));
+        }
+    }
+
+    fn lines(&self) -> u64 {
+        self.rows.lines()
+    }
+}
