@@ -1,6 +1,8 @@
 //! Changing one value in the text of a document, leaving every other letter alone.
 //! Not for: checking the value (the changed text is read again).
 
+use std::collections::HashMap;
+
 use super::descriptor::Field;
 use super::fields::{field_named, section_named};
 use super::reading::Content;
@@ -68,6 +70,58 @@ pub(crate) fn edited(
         lines.extend([String::new(), header_of(field), assignment, String::new()]);
     }
     Ok(lines.join(newline))
+}
+
+/// `source` with every one of `changes` whose field has a line of its own, and the changes that have none, or
+/// that name a field a second time. One pass over the lines, however many changes there are.
+pub(crate) fn edited_lines<'c>(
+    source: &str,
+    content: &Content,
+    changes: &[(&'c str, &'c str)],
+) -> (String, Vec<(&'c str, &'c str)>) {
+    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
+    let mut lines: Vec<String> = source.split(newline).map(str::to_owned).collect();
+    let mut own_lines = own_lines(&lines);
+    let mut rest = Vec::new();
+    for &(address, text) in changes {
+        let entry = content.entries.get(address);
+        let is_multi_line = entry
+            .is_some_and(|entry| source.get(entry.span.clone()).is_some_and(|typed| typed.contains('\n')));
+        let field = field_named(address).filter(|_| !is_multi_line);
+        match field.and_then(|field| Some((field, own_lines.remove(address)?))) {
+            Some((_, line)) if text.trim().is_empty() => {
+                lines[line] = format!("# {}", lines[line].trim_start());
+            }
+            Some((field, line)) => lines[line] = replace_value(&lines[line], field, &field.literal(text)),
+            None => rest.push((address, text)),
+        }
+    }
+    (lines.join(newline), rest)
+}
+
+/// The line of each address that has one: the first that assigns it.
+fn own_lines(lines: &[String]) -> HashMap<String, usize> {
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    let mut found = HashMap::new();
+    let (mut place, mut is_behind_mark) = (String::new(), false);
+    for (index, line) in lines.iter().enumerate() {
+        if let Some((name, is_repeated)) = header_name(line) {
+            let count = counts.entry(name).or_insert(0);
+            *count += 1;
+            place = if is_repeated { format!("{name}[{count}]") } else { name.to_owned() };
+            is_behind_mark = false;
+        } else if is_header_behind_mark(line) {
+            is_behind_mark = true;
+        }
+        let line = line.trim_start();
+        if is_behind_mark || place.is_empty() || line.starts_with('#') {
+            continue;
+        }
+        if let Some((key, _)) = line.split_once('=') {
+            found.entry(format!("{place}.{}", key.trim().trim_matches('"'))).or_insert(index);
+        }
+    }
+    found
 }
 
 fn check_row(content: &Content, field: &Field, place: &str) -> Result<(), EditError> {

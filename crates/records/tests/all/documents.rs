@@ -323,3 +323,33 @@ proptest! {
         prop_assert_eq!(changed.typed("hull.rudder"), Some(if field.key == "hull.rudder" { text.trim() } else { "skeg" }));
     }
 }
+
+#[test]
+fn many_changes_at_once_are_those_made_one_by_one() {
+    let text = "[boat]\nname = \"Tern\"\n\n[hull]\r\ndraught = \"~1.5 m\"  # tape\nkeel = \"fin\"\n# beam = \"3 m\"\n\
+                # [motor]\n# rated_power = \"8 kW\"\n\n[[mass]]\nof = \"a\"\nmass = \"1 kg\"\n[[mass]]\nof = \"b\"\nmass = '''2 kg'''\nat = \"0 m\"\n\
+                [engine]\nrated_power = \"20 kW\"\n";
+    let changes = [
+        ("mass[2].mass", "5 kg"),
+        ("mass[1].of", "a \"big\" # one"),
+        ("mass[1].at", "1 m"),
+        ("hull.draught", "wet\nand deep"),
+        ("hull.keel", ""),
+        ("hull.beam", "3.2 m"),
+        ("motor.rated_power", "10 kW"),
+        ("engine.rated_power", "21 kW"),
+        ("mass[9].of", "nowhere"),
+        ("hull.colour", "red"),
+    ];
+    for text in [text.replace("\r\n", "\n"), text.replace("\r\n", "\n").replace('\n', "\r\n")] {
+        let document = BoatDocument::parse_lenient(&text).0.unwrap();
+        let one_by_one = changes.iter().fold(document.clone(), |document, (address, value)| {
+            document.set_lenient(address, value).0.unwrap_or(document)
+        });
+        let at_once = document.set_all_lenient(&changes);
+        for (address, _) in changes {
+            assert_eq!(at_once.typed(address), one_by_one.typed(address), "{address}\n{}", at_once.to_toml());
+        }
+        assert_eq!(at_once.to_toml(), one_by_one.to_toml());
+    }
+}
