@@ -351,7 +351,8 @@ mod tests {
         // So it is after it was carried away and brought back; a document of before keeps its values.
         let back = TrialDocument::from_json(&typed.to_json()).unwrap();
         assert_eq!(read_trial(&back, &[]).faults, reading.faults);
-        let before = TrialDocument { unsettled: Default::default(), ..back };
+        let mut before = back;
+        before.unsettled.clear();
         let reading = read_trial(&before, &[]);
         assert_eq!((reading.runs.len(), reading.faults.len()), (1, 5));
         assert!((reading.conditions.depth_m.unwrap() - 2500.0).abs() < 1e-9);
