@@ -45,6 +45,12 @@ pub enum RootError {
 /// \[oliveira2020\], with k1 = 0.2/(b-a), k2 = 2, n0 = 1.
 /// # Errors
 /// [`RootError`] when the ends do not bracket a root.
+/// # Example
+/// ```
+/// # use wakewright_core::numeric::solve_bracketed;
+/// let root = solve_bracketed(|x| x * x - 2.0, 0.0, 2.0, 1e-12).unwrap();
+/// assert!((root - 2.0_f64.sqrt()).abs() < 1e-12);
+/// ```
 pub fn solve_bracketed(
     mut f: impl FnMut(f64) -> f64,
     low: f64,
@@ -114,6 +120,14 @@ pub enum Crossing<T> {
 /// Secant with the safeguard of \[dekker1969\].
 /// # Errors
 /// What `evaluate` gives; [`RootError::NotConverged`] when the share jumps over 1.
+/// # Example
+/// By hand: `x² / 9` is 1 at 3.
+/// ```
+/// # use wakewright_core::numeric::{Crossing, RootError, solve_share};
+/// let share = |x: f64| Ok::<_, RootError>((x * x / 9.0, ()));
+/// let Ok(Crossing::At(x, ())) = solve_share(share, 0.1, 100.0, 1.0, 1e-9) else { panic!() };
+/// assert!((x - 3.0).abs() < 1e-8);
+/// ```
 #[inline]
 pub fn solve_share<T, E: From<RootError>>(
     mut evaluate: impl FnMut(f64) -> Result<(f64, T), E>,

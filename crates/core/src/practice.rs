@@ -77,6 +77,13 @@ pub fn forbidden(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full
 /// # Source
 /// 60 V as the highest direct voltage that may be touched, half of that where it is wet \[iec60598-2008\]. What it
 /// costs: common practice, no source.
+/// # Example
+/// By hand: 58.4 V, 16 cells of iron phosphate while charging, are safe to touch only where it is dry.
+/// ```
+/// # use wakewright_core::practice::duty_of_volts;
+/// assert!(duty_of_volts(58.4).unwrap().starts_with("above 30 V"));
+/// assert_eq!(duty_of_volts(29.2), None);
+/// ```
 #[must_use]
 pub fn duty_of_volts(highest_v: f64) -> Option<&'static str> {
     if highest_v > TOUCH_LIMIT_V {

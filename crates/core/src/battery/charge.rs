@@ -25,6 +25,14 @@ pub struct Taper {
 
 impl Taper {
     /// The taper between two currents that brings a given charge: `tau = Q / (I_cc - I_cut)`.
+    /// # Example
+    /// The worked example of \[cccv2024\]: 1 Ah from 2.5 A down to 0.25 A, 26.7 min to 1/e, 61 min in all.
+    /// ```
+    /// # use wakewright_core::battery::Taper;
+    /// let taper = Taper::of_charge(2.5, 0.25, 3600.0);
+    /// assert!((taper.time_constant_s / 60.0 - 26.7).abs() < 0.05);
+    /// assert!((taper.duration_s() / 60.0 - 61.0).abs() < 0.5);
+    /// ```
     #[must_use]
     pub fn of_charge(from_a: f64, to_a: f64, charge_coulomb: f64) -> Self {
         Self { from_a, to_a, time_constant_s: charge_coulomb / (from_a - to_a) }
@@ -64,6 +72,14 @@ impl Acceptance {
     /// # Source
     /// From memory (70 to 80 % for oxides at half to one hour's rate, 90 % and more for iron phosphate at
     /// low rates); the maker's charge curve goes before it.
+    /// # Example
+    /// By hand: 100 Ah of oxide take half the hour's rate at 75 %, a twentieth when full.
+    /// ```
+    /// # use wakewright_core::battery::{Acceptance, Chemistry};
+    /// let accepts = Acceptance::of(Chemistry::Nmc811, 360_000.0);
+    /// assert!((accepts.current_a(0.75) - 50.0).abs() < 1e-9);
+    /// assert!((accepts.current_a(1.0) - 5.0).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn of(chemistry: Chemistry, capacity_coulomb: f64) -> Self {
         let hour_rate_a = capacity_coulomb / 3600.0;
@@ -114,6 +130,14 @@ pub struct Charging {
 /// # Errors
 /// As [`Bank::check`]; [`super::Impossible::Outside`] when not `0 <= from <= to <= 1`,
 /// [`super::Impossible::NotPositive`] for a power that is not.
+/// # Example
+/// By hand: a strong source meets the taper at once; 25 Ah / 0.990 from 50 to 5 A, so 0.5612 h x ln 10 = 1.292 h.
+/// ```
+/// # use wakewright_core::battery::{Bank, Chemistry, PackGroup, charge};
+/// let bank = Bank::of(PackGroup::new(Chemistry::Nmc111, 16, 360_000.0, 1), 0.5);
+/// let found = charge(&bank, 50_000.0, 0.75, 1.0).unwrap().unwrap();
+/// assert!((found.duration_s / 3600.0 - 1.292).abs() < 0.002);
+/// ```
 pub fn charge(bank: &Bank, power_w: f64, from: f64, to: f64) -> Result<Option<Charging>, BankError> {
     bank.check()?;
     within("state of charge at the end", to, (0.0, 1.0), "")?;

@@ -140,6 +140,12 @@ impl Chemistry {
     /// # Accuracy
     /// The voltage of iron phosphate spans 56 mV from
     /// 30 to 95 %: it can't tell the state of charge there.
+    /// # Example
+    /// A measured row of \[nrel2002\]: 2.0617 V a cell half charged, 12.37 V for a block of six.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((6.0 * Chemistry::LeadAgm.open_circuit_v(0.5) - 12.37).abs() < 0.005);
+    /// ```
     #[must_use]
     pub fn open_circuit_v(self, state_of_charge: f64) -> f64 {
         match self {
@@ -156,6 +162,12 @@ impl Chemistry {
     /// # Source
     /// \[bpx2023\], \[chen2020\], \[bode1977\] (limits of the model there); lowest of iron phosphate in
     /// service 2.5 V common practice; equalising of vented lead 2.58 V from memory.
+    /// # Example
+    /// By hand: 16 cells of iron phosphate at 3.65 V are charged to 58.4 V.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((16.0 * Chemistry::Lfp.window().highest_v - 58.4).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn window(self) -> CellWindow {
         let (lowest_v, nominal_v, highest_v) = match self {
@@ -173,6 +185,12 @@ impl Chemistry {
     /// # Source
     /// Iron phosphate \[lfpcharge2024\]: charge 0 to 60 °C absolute. Others from memory. The maker's
     /// figures come first.
+    /// # Example
+    /// The sheet of \[lfpcharge2024\]: no charge below 0 °C.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert_eq!(Chemistry::Lfp.temperatures().charge_low_k, 273.15);
+    /// ```
     #[must_use]
     pub fn temperatures(self) -> CellTemperatures {
         let (charge_low, charge_high, discharge_low, discharge_high) = match self {
@@ -199,6 +217,13 @@ impl Chemistry {
     /// read.
     /// # Valid for
     /// Cells without a heater. The maker's table of charge against temperature goes before it.
+    /// # Example
+    /// By hand: 100 Ah of iron phosphate take 10 A at 5 °C, nothing in frost.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((100.0 * Chemistry::Lfp.cold_charge_rate_1_h(278.15) - 10.0).abs() < 1e-9);
+    /// assert_eq!(Chemistry::Lfp.cold_charge_rate_1_h(272.15), 0.0);
+    /// ```
     #[must_use]
     pub fn cold_charge_rate_1_h(self, temperature_k: f64) -> f64 {
         if temperature_k < self.temperatures().charge_low_k {
@@ -212,6 +237,12 @@ impl Chemistry {
     /// `exp(k (25 °C - T))`, held constant below -20 and above 45 °C. Lithium k = ln 2.87 / 25 K
     /// from the discharge resistance at 0 and 25 °C of a 6 Ah oxide cell \[nrel2002\]; lead about
     /// 1.4 at 0 °C, from memory.
+    /// # Example
+    /// The cell of \[nrel2002\]: 2.87 times the resistance at 0 °C.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((Chemistry::Nmc111.resistance_factor_cold(273.15) - 2.87).abs() < 0.005);
+    /// ```
     #[must_use]
     pub fn resistance_factor_cold(self, temperature_k: f64) -> f64 {
         let per_kelvin = if self.is_lead() { 0.0135 } else { 0.042_17 };
@@ -223,6 +254,12 @@ impl Chemistry {
     /// `1 + rise (1 - s/s0)²` below s0. Lead: 3.34 at empty (12.2 to 40.7 mΩ, \[nrel2002\]), s0 = 1.
     /// Lithium: 2 at empty, s0 = 0.2 (a measured oxide pouch cell has about 1.6 at 5 %,
     /// \[bpx2023\]).
+    /// # Example
+    /// The block of \[nrel2002\]: 40.7 mΩ empty over 12.2 mΩ full.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((Chemistry::LeadAgm.resistance_factor_low(0.0) - 40.7 / 12.2).abs() < 0.005);
+    /// ```
     #[must_use]
     pub fn resistance_factor_low(self, state_of_charge: f64) -> f64 {
         let (rise, from) = if self.is_lead() { (2.336, 1.0) } else { (1.0, 0.2) };
@@ -237,6 +274,12 @@ impl Chemistry {
     /// # Accuracy
     /// The tests end at a cut-off voltage under load, so part of a fraction is the sag of cold cells. Where
     /// that sag is computed as well, deep cold at a high load counts twice and the figure is too low.
+    /// # Example
+    /// Measured at 0 °C: 0.80 \[lfpcold2024\].
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((Chemistry::Lfp.capacity_factor(273.15) - 0.80).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn capacity_factor(self, temperature_k: f64) -> f64 {
         let (temperatures, fractions): (&[f64], &[f64]) = match self {
@@ -257,6 +300,12 @@ impl Chemistry {
     /// 12.2 mΩ of 12 V 26 Ah and 4.0 mΩ of 12 V 104 Ah \[nrel2002\]; vented lead judgement.
     /// # Accuracy
     /// Within a factor of 1.5. Not for fault currents: the first instant sees far less resistance.
+    /// # Example
+    /// By hand: 10 mΩ at 12.5 Ah \[bpx2023\] lose 0.125 V at 12.5 A.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((Chemistry::Nmc111.one_hour_drop_v() - 0.010 * 12.5).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn one_hour_drop_v(self) -> f64 {
         match self {
@@ -287,6 +336,12 @@ impl Chemistry {
     /// # Source
     /// Lithium 0.990 at 25 °C and 0.968 at 0 °C, measured on an oxide cell \[nrel2002\]; lead 0.85 to
     /// 0.90 there and elsewhere. With overcharging lead does worse.
+    /// # Example
+    /// Measured at 0 °C: 0.968 \[nrel2002\].
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((Chemistry::Nmc111.coulombic_efficiency(273.15) - 0.968).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn coulombic_efficiency(self, temperature_k: f64) -> f64 {
         if self.is_lead() {
@@ -302,6 +357,12 @@ impl Chemistry {
     /// Iron phosphate: 5 to 8 % in 30 months \[ageing2022\], taken as a steady loss. Oxides and lead from
     /// memory. Cycling comes on top and is not forecast: tests disagree by a factor of ten. A capacity test
     /// goes before it.
+    /// # Example
+    /// The middle of 5 to 8 % in 30 months \[ageing2022\], for one year.
+    /// ```
+    /// # use wakewright_core::battery::Chemistry;
+    /// assert!((Chemistry::Lfp.calendar_loss_per_year().median - 0.065 * 12.0 / 30.0).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn calendar_loss_per_year(self) -> Spread {
         let (p10, median, p90) = match self {
@@ -330,6 +391,12 @@ impl Chemistry {
 /// 0.5 to 7 mol/kg, 25 °C.
 /// # Accuracy
 /// Not published with it.
+/// # Example
+/// At 2 mol/kg, computed elsewhere from \[bode1977\]: 1.9746 V.
+/// ```
+/// # use wakewright_core::battery::chemistry::lead_acid_open_circuit_v;
+/// assert!((lead_acid_open_circuit_v(2.0) - 1.9746).abs() < 1e-4);
+/// ```
 #[must_use]
 pub fn lead_acid_open_circuit_v(molality_mol_kg: f64) -> f64 {
     let l = molality_mol_kg.log10();

@@ -16,6 +16,13 @@ impl<const N: usize> OpenCircuitCurve<N> {
     /// differ in sign); at an end the neighbouring difference.
     /// # Source
     /// \[fritsch1984\], harmonic-mean slopes, equal spacing.
+    /// # Example
+    /// By hand: nodes on a straight line give the straight line.
+    /// ```
+    /// # use wakewright_core::battery::OpenCircuitCurve;
+    /// let curve = OpenCircuitCurve::new([2.0, 2.1, 2.2]);
+    /// assert!((curve.at(0.25) - 2.05).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub const fn new(volts: [f64; N]) -> Self {
         const { assert!(N >= 2, "a curve needs two nodes") };

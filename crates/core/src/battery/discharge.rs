@@ -65,6 +65,15 @@ pub struct Discharge {
 /// # Errors
 /// As [`Bank::check`]; [`super::Impossible::Outside`] when the states of charge are not
 /// `0 <= to <= from <= 1`, [`super::Impossible::NotPositive`] for a load that is not.
+/// # Example
+/// By hand: 100 Ah of vented lead (20 h, k 1.25) at 25 A last 20 h x (100 / 500)^1.25 = 2.675 h.
+/// ```
+/// # use wakewright_core::battery::{Bank, Chemistry, Load, PackGroup, discharge};
+/// let mut pack = PackGroup::new(Chemistry::LeadFlooded, 6, 360_000.0, 1);
+/// pack.low_voltage_v = Some(1.0);
+/// let run = discharge(&Bank::of(pack, 1.0), Load::CurrentA(25.0), 1.0, 0.0).unwrap();
+/// assert!((run.duration_s / 3600.0 - 2.675).abs() < 0.0005);
+/// ```
 pub fn discharge(
     bank: &Bank,
     load: Load,

@@ -146,6 +146,14 @@ pub enum StatedVoltage {
 ///
 /// Nominal means within 6.5 % of the name-plate voltage, so that "12 V" and "12.8 V", "48 V" and
 /// "51.2 V" of iron phosphate both pass for what they are called.
+/// # Example
+/// By hand: 16 cells of 3.2 V are 51.2 V; 36 V would be 11 of them.
+/// ```
+/// # use wakewright_core::battery::{Chemistry, StatedVoltage, check_stated_voltage};
+/// assert_eq!(check_stated_voltage(Chemistry::Lfp, 16, 48.0), StatedVoltage::Nominal);
+/// let found = check_stated_voltage(Chemistry::Lfp, 16, 36.0);
+/// assert!(matches!(found, StatedVoltage::Impossible { likely_cells: 11, .. }));
+/// ```
 #[must_use]
 pub fn check_stated_voltage(chemistry: Chemistry, cells_in_series: u32, stated_v: f64) -> StatedVoltage {
     let pack = PackGroup::new(chemistry, cells_in_series, 1.0, 1);

@@ -10,6 +10,11 @@ pub const JOINING_LIMIT_V: f64 = 0.1;
 ///
 /// # Source
 /// Ohm's law; the published example is 5 V over 10 mΩ \[paralleling2021\].
+/// # Example
+/// ```
+/// # use wakewright_core::battery::paralleling::equalising_current_a;
+/// assert!((equalising_current_a(5.0, 0.010) - 500.0).abs() < 1e-9);
+/// ```
 #[must_use]
 pub fn equalising_current_a(difference_v: f64, loop_resistance_ohm: f64) -> f64 {
     difference_v / loop_resistance_ohm

@@ -88,6 +88,17 @@ impl PreparedBank {
     /// `V² - E V + P R = 0`, the root near `E`.
     /// # Source
     /// Textbook: a voltage behind a resistance loaded with constant power.
+    /// # Example
+    /// By hand: 52 V behind 0.1 Ω are 50 V at 20 A, that is 1000 W; more than 52² / 0.4 = 6760 W never come out.
+    /// ```
+    /// # use wakewright_core::battery::{Bank, Chemistry, PackGroup, PreparedBank};
+    /// let pack = PackGroup::new(Chemistry::Lfp, 16, 360_000.0, 1);
+    /// let usual = Bank::of(pack, 0.5).prepare().unwrap();
+    /// let bank = PreparedBank { open_circuit_v: 52.0, packs_resistance_ohm: 0.1, ..usual };
+    /// let terminal = bank.terminal(1000.0).unwrap();
+    /// assert!((terminal.voltage_v - 50.0).abs() < 1e-9 && (terminal.current_a - 20.0).abs() < 1e-9);
+    /// assert_eq!(bank.terminal(6761.0), None);
+    /// ```
     #[must_use]
     pub fn terminal(&self, power_w: f64) -> Option<Terminal> {
         let half = 0.5 * self.open_circuit_v;

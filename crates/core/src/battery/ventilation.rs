@@ -14,6 +14,13 @@ const ELECTRONS: f64 = 2.0;
 /// Faraday's law. Checked against a worked figure \[hydrogen2023\]: 24 cells at 25 A give 0.161 ft³/min.
 /// # Valid for
 /// Vented cells, fully charged; sealed ones recombine most of it until their valves open.
+/// # Example
+/// The worked figure of \[hydrogen2023\]: 24 cells at 25 A, 0.161 ft³/min.
+/// ```
+/// # use wakewright_core::battery::ventilation::hydrogen_m3_s;
+/// let ft3_min = hydrogen_m3_s(24, 25.0, 298.15) * 60.0 / 0.3048_f64.powi(3);
+/// assert!((ft3_min - 0.161).abs() < 0.0005);
+/// ```
 #[must_use]
 pub fn hydrogen_m3_s(cells: u32, current_a: f64, temperature_k: f64) -> f64 {
     f64::from(cells) * current_a * GAS_CONSTANT_J_MOL_K * temperature_k
@@ -40,6 +47,12 @@ pub fn ventilation_m3_s(cells: u32, gassing_current_a: f64) -> f64 {
 ///
 /// # Source
 /// \[en50272-3\] as quoted by a battery maker.
+/// # Example
+/// For 4.8 m³/h (EN 50272-3): 134 cm².
+/// ```
+/// # use wakewright_core::battery::ventilation::opening_m2;
+/// assert!((opening_m2(4.8 / 3600.0) * 1e4 - 134.0).abs() < 0.5);
+/// ```
 #[must_use]
 pub fn opening_m2(ventilation_m3_s: f64) -> f64 {
     28e-4 * ventilation_m3_s * 3600.0

@@ -23,6 +23,12 @@ const FULL_M: f64 = 5e-3;
 /// # Source
 /// Judgement, no source: by that rule slime after three months, weed and small barnacles after ten, in
 /// 15 °C water. Paint, place and use differ more than any formula: hence the band.
+/// # Example
+/// By hand: in 15 °C it trebles in ln 3 / 0.33 = 3.33 months, from 30 to 90 um.
+/// ```
+/// # use wakewright_core::causes::growth_spread;
+/// assert!((growth_spread(3.33, 288.15).median - 90e-6).abs() < 0.1e-6);
+/// ```
 #[must_use]
 pub fn growth_spread(months_since_cleaning: f64, water_temperature_k: f64) -> Spread {
     let months = months_since_cleaning.max(0.0);

@@ -86,6 +86,16 @@ impl HeatPath {
     /// a motor that is really cooler than computed.
     /// # Accuracy
     /// Continuous load as good as the rating; minutes to the limit within a factor of about 1.5.
+    /// # Example
+    /// By hand, 100 K at 600 and 200 W: 30 K over 600 W inside, 70 K over 800 W outside, a quarter of 20 kg x 430 J/(kg K).
+    /// ```
+    /// # use wakewright_core::drive::{Cooling, HeatPath, Losses};
+    /// let rated = Losses { winding_w: 600.0, case_w: 200.0 };
+    /// let path = HeatPath::from_rating(rated, 100.0, 20.0, Cooling::AirNatural);
+    /// assert!((path.winding_to_case_k_w - 0.05).abs() < 1e-12);
+    /// assert!((path.case_to_ambient_k_w - 0.0875).abs() < 1e-12);
+    /// assert!((path.winding_j_k - 2150.0).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn from_rating(rated: Losses, rise_k: f64, mass_kg: f64, cooling: Cooling) -> Self {
         let inner = cooling.inner_share();
@@ -177,6 +187,16 @@ impl HeatPath {
     /// # Accuracy
     /// Against the analytic solution of one body: 1e-4 relative. In use that of
     /// [`HeatPath::from_rating`].
+    /// # Example
+    /// By hand, a case that stays cold: `-R C ln(1 - rise / (P R))`, 0.2 K/W x 4000 J/K x ln 2 = 554.5 s to half of 180 K.
+    /// ```
+    /// # use wakewright_core::drive::{HeatPath, Losses, Temperatures};
+    /// let (winding_to_case_k_w, case_to_ambient_k_w) = (0.2, 0.01);
+    /// let path = HeatPath { winding_to_case_k_w, case_to_ambient_k_w, winding_j_k: 4000.0, case_j_k: 1e12 };
+    /// let losses = |_| Losses { winding_w: 900.0, case_w: 0.0 };
+    /// let found_s = path.time_to_limit_s(losses, Temperatures::cold(300.0), 300.0, 390.0).unwrap();
+    /// assert!((found_s - 554.5).abs() < 0.1);
+    /// ```
     #[must_use]
     pub fn time_to_limit_s(
         &self,

@@ -24,6 +24,14 @@ impl Precharge {
 
     /// Time until the capacitors hold `fraction` (below 1) of the bus voltage \[s\]:
     /// `-tau ln(1 - fraction)`.
+    /// # Example
+    /// Worked in \[precharge2020\]: 800 V, 47 Ω and 1 mF, 99 % after 0.2164 s, 320 J in the resistor.
+    /// ```
+    /// # use wakewright_core::drive::Precharge;
+    /// let circuit = Precharge { bus_v: 800.0, resistance_ohm: 47.0, capacitance_f: 1e-3 };
+    /// assert!((circuit.time_to_s(0.99) - 0.2164).abs() < 5e-5);
+    /// assert!((circuit.energy_j() - 320.0).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn time_to_s(&self, fraction: f64) -> f64 {
         -self.time_constant_s() * (-fraction).ln_1p()

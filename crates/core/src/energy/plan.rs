@@ -66,6 +66,13 @@ impl Shore {
     pub const CONTINUOUS_SHARE: f64 = 0.8;
 
     /// Power into the bank from a socket of `current_a` at `voltage_v` through a charger \[W\].
+    /// # Example
+    /// By hand: 0.8 x 16 A x 230 V x 0.9 = 2649.6 W, unless the charger gives less.
+    /// ```
+    /// # use wakewright_core::energy::Shore;
+    /// assert!((Shore::power_w(16.0, 230.0, 0.9, None) - 2649.6).abs() < 1e-9);
+    /// assert_eq!(Shore::power_w(16.0, 230.0, 0.9, Some(1000.0)), 1000.0);
+    /// ```
     #[must_use]
     pub fn power_w(current_a: f64, voltage_v: f64, efficiency: f64, charger_w: Option<f64>) -> f64 {
         let socket_w = Self::CONTINUOUS_SHARE * current_a * voltage_v * efficiency;

@@ -52,6 +52,12 @@ impl FoulingCondition {
     /// above 100. Rating 0 gives [`FoulingCondition::AsApplied`], the rougher of the two.
     /// # Source
     /// Scale \[nstm081\] table 081-1-1; grouping \[schultz2007\] table 1 (from memory).
+    /// # Example
+    /// The grouping of \[schultz2007\] (from memory): 30 is heavy slime.
+    /// ```
+    /// # use wakewright_core::fouling::FoulingCondition;
+    /// assert_eq!(FoulingCondition::from_nstm_rating(30), Some(FoulingCondition::HeavySlime));
+    /// ```
     #[must_use]
     pub fn from_nstm_rating(rating: u8) -> Option<Self> {
         match rating {

@@ -47,6 +47,13 @@ impl Canal {
     /// derived here.
     /// # Valid for
     /// Blockage 0 to 1, boats as long as several widths of theirs; section taken as width x mean depth.
+    /// # Example
+    /// By hand, half of the section taken: `(2 sin(30° / 3))^(3/2)` = 0.2047 of 3.835 m/s.
+    /// ```
+    /// # use wakewright_core::hull::Canal;
+    /// let canal = Canal { depth_m: 1.5, width_m: 12.0, midship_area_m2: 9.0 };
+    /// assert!((canal.limiting_speed_m_s() - 0.785).abs() < 0.0005);
+    /// ```
     #[must_use]
     pub fn limiting_speed_m_s(&self) -> f64 {
         let open = (1.0 - self.blockage()).clamp(0.0, 1.0);
@@ -65,6 +72,13 @@ impl Canal {
     /// limiting speed: the value there.
     /// # Source
     /// \[schijf1949\]: the water level falls by `((V + u)^2 - V^2) / 2g`, the section by that times the width.
+    /// # Example
+    /// By hand, so slow that the level stays, a fifth of the section taken: 0.2 / 0.8 of her speed.
+    /// ```
+    /// # use wakewright_core::hull::Canal;
+    /// let canal = Canal { depth_m: 1.5, width_m: 12.0, midship_area_m2: 3.6 };
+    /// assert!((canal.return_flow_and_slope(0.01).0 - 0.0025).abs() < 1e-6);
+    /// ```
     #[must_use]
     pub fn return_flow_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let wave = self.wave_m_s();
@@ -89,6 +103,13 @@ impl Canal {
     ///
     /// # Source
     /// Derived here: without loss the pressure is won back (no drag), with all of it lost it is this.
+    /// # Example
+    /// By hand in the same canal: 3.6 m² x (1.25² - 1) / 2 x 0.01² m²/s² = 1.0125e-4.
+    /// ```
+    /// # use wakewright_core::hull::Canal;
+    /// let canal = Canal { depth_m: 1.5, width_m: 12.0, midship_area_m2: 3.6 };
+    /// assert!((canal.level_drag_and_slope(0.01).0 - 1.0125e-4).abs() < 1e-7);
+    /// ```
     #[must_use]
     pub fn level_drag_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let (back, back_slope) = self.return_flow_and_slope(speed_m_s);

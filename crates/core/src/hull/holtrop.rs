@@ -67,6 +67,24 @@ impl ShipForm {
     /// Length of the run LR \[m\]: `L (1 - Cp + 0.06 Cp lcb / (4 Cp - 1))`.
     /// # Source
     /// \[holtrop1982\], from memory; its printed example gives 81.385 m.
+    /// # Example
+    /// ```
+    /// # use wakewright_core::hull::holtrop::ShipForm;
+    /// # let (length_m, beam_m, draught_m, volume_m3) = (205.0, 32.0, 10.0, 37_500.0);
+    /// # let (prismatic_coefficient, midship_coefficient) = (0.5833, 0.98);
+    /// # let (waterplane_coefficient, buoyancy_centre_percent) = (0.75, -0.75);
+    /// # let ship = ShipForm {
+    /// #     length_m,
+    /// #     beam_m,
+    /// #     draught_m,
+    /// #     volume_m3,
+    /// #     prismatic_coefficient,
+    /// #     midship_coefficient,
+    /// #     waterplane_coefficient,
+    /// #     buoyancy_centre_percent,
+    /// # };
+    /// assert!((ship.run_length_m() - 81.385).abs() < 0.01);
+    /// ```
     #[must_use]
     pub fn run_length_m(&self) -> f64 {
         let (cp, lcb) = (self.prismatic_coefficient, self.buoyancy_centre_percent);
@@ -77,6 +95,25 @@ impl ShipForm {
     /// # Source
     /// \[holtrop1984\], coefficients read in one copy; no printed value at hand. The printed example of 1982 has 1.156 by
     /// the older formula, this one 1.185 there by separate code.
+    /// # Example
+    /// The separate code's 1.18508 has the example's U sections (1 + 0.011 x 10).
+    /// ```
+    /// # use wakewright_core::hull::holtrop::ShipForm;
+    /// # let (length_m, beam_m, draught_m, volume_m3) = (205.0, 32.0, 10.0, 37_500.0);
+    /// # let (prismatic_coefficient, midship_coefficient) = (0.5833, 0.98);
+    /// # let (waterplane_coefficient, buoyancy_centre_percent) = (0.75, -0.75);
+    /// # let ship = ShipForm {
+    /// #     length_m,
+    /// #     beam_m,
+    /// #     draught_m,
+    /// #     volume_m3,
+    /// #     prismatic_coefficient,
+    /// #     midship_coefficient,
+    /// #     waterplane_coefficient,
+    /// #     buoyancy_centre_percent,
+    /// # };
+    /// assert!((0.93 + 1.11 * (ship.form_factor() - 0.93) - 1.185_08).abs() < 2e-4);
+    /// ```
     #[must_use]
     pub fn form_factor(&self) -> f64 {
         let (l, b) = (self.length_m, self.beam_m);
@@ -92,6 +129,24 @@ impl ShipForm {
     /// # Source
     /// \[holtrop1982\], coefficients from memory; its printed example gives 7381.45 m2, of which the bulb's term
     /// `2.38 ABT/CB` is 83.3.
+    /// # Example
+    /// ```
+    /// # use wakewright_core::hull::holtrop::ShipForm;
+    /// # let (length_m, beam_m, draught_m, volume_m3) = (205.0, 32.0, 10.0, 37_500.0);
+    /// # let (prismatic_coefficient, midship_coefficient) = (0.5833, 0.98);
+    /// # let (waterplane_coefficient, buoyancy_centre_percent) = (0.75, -0.75);
+    /// # let ship = ShipForm {
+    /// #     length_m,
+    /// #     beam_m,
+    /// #     draught_m,
+    /// #     volume_m3,
+    /// #     prismatic_coefficient,
+    /// #     midship_coefficient,
+    /// #     waterplane_coefficient,
+    /// #     buoyancy_centre_percent,
+    /// # };
+    /// assert!((ship.wetted_surface_m2() + 83.3 - 7381.45).abs() < 0.1);
+    /// ```
     #[must_use]
     pub fn wetted_surface_m2(&self) -> f64 {
         let cm = self.midship_coefficient;
@@ -107,6 +162,26 @@ impl ShipForm {
     /// # Source
     /// \[holtrop1982\], from memory; its printed example gives c7 0.1561, iE 12.08°, c1 1.398, m1 -2.1274, c15
     /// -1.69385, lambda 0.6513.
+    /// # Example
+    /// ```
+    /// # use wakewright_core::hull::holtrop::ShipForm;
+    /// # let (length_m, beam_m, draught_m, volume_m3) = (205.0, 32.0, 10.0, 37_500.0);
+    /// # let (prismatic_coefficient, midship_coefficient) = (0.5833, 0.98);
+    /// # let (waterplane_coefficient, buoyancy_centre_percent) = (0.75, -0.75);
+    /// # let ship = ShipForm {
+    /// #     length_m,
+    /// #     beam_m,
+    /// #     draught_m,
+    /// #     volume_m3,
+    /// #     prismatic_coefficient,
+    /// #     midship_coefficient,
+    /// #     waterplane_coefficient,
+    /// #     buoyancy_centre_percent,
+    /// # };
+    /// let found = ship.wave_coefficients();
+    /// assert!((found.entrance_deg - 12.08).abs() < 0.005 && (found.c1 - 1.398).abs() < 5e-4);
+    /// assert!((found.m1 + 2.1274).abs() < 5e-4 && (found.lambda - 0.6513).abs() < 5e-5);
+    /// ```
     #[must_use]
     pub fn wave_coefficients(&self) -> WaveCoefficients {
         let (l, b, t, v) = (self.length_m, self.beam_m, self.draught_m, self.volume_m3);
@@ -155,6 +230,27 @@ impl ShipForm {
     /// transom's c5 0.9592).
     /// # Valid for
     /// Froude numbers to 0.40, Cp 0.55 to 0.85, L/B 3.9 to 15 (ships; from memory). No transom, no bulb.
+    /// # Example
+    /// 25 kn with the example's g of 9.81 are a Froude number of 0.28679.
+    /// ```
+    /// # use wakewright_core::hull::holtrop::ShipForm;
+    /// # let (length_m, beam_m, draught_m, volume_m3) = (205.0, 32.0, 10.0, 37_500.0);
+    /// # let (prismatic_coefficient, midship_coefficient) = (0.5833, 0.98);
+    /// # let (waterplane_coefficient, buoyancy_centre_percent) = (0.75, -0.75);
+    /// # let ship = ShipForm {
+    /// #     length_m,
+    /// #     beam_m,
+    /// #     draught_m,
+    /// #     volume_m3,
+    /// #     prismatic_coefficient,
+    /// #     midship_coefficient,
+    /// #     waterplane_coefficient,
+    /// #     buoyancy_centre_percent,
+    /// # };
+    /// let weight_n = 37_500.0 * 1025.0 * 9.81;
+    /// let force_n = ship.wave_ratio(0.28679) * weight_n * 0.7595 * 0.9592;
+    /// assert!((force_n / 557.11e3 - 1.0).abs() < 2e-3);
+    /// ```
     #[must_use]
     pub fn wave_ratio(&self, froude: f64) -> f64 {
         if froude <= 0.0 {

@@ -168,6 +168,24 @@ impl Parameters1992 {
 /// # Source
 /// \[gerritsma1992\], read in copies. That keel and rudder are inside is inferred: the open set
 /// \[delft308\] that it fits lies 12 to 36 % above the bare-hull fits.
+/// # Example
+/// By hand from the published column of Fn 0.125, for Cp 0.5 and M 5 alone: -6.735654 + 19.184155 - 9.98621 - 9.715203 +
+/// 2.391478 + 6.822375 - 2.1895 = -0.228559.
+/// ```
+/// # use wakewright_core::hull::residuary::{Parameters1992, residuary_ratio_gerritsma1992};
+/// let (prismatic_coefficient, slenderness, length_beam, waterplane_ratio) = (0.5, 5.0, 0.0, 0.0);
+/// let (lcb_percent, beam_draught) = (0.0, 0.0);
+/// let form = Parameters1992 {
+///     prismatic_coefficient,
+///     lcb_percent,
+///     beam_draught,
+///     slenderness,
+///     length_beam,
+///     waterplane_ratio,
+/// };
+/// let found = residuary_ratio_gerritsma1992(&form, 0.125).unwrap();
+/// assert!((1000.0 * found + 0.228_559).abs() < 2e-6);
+/// ```
 #[must_use]
 pub fn residuary_ratio_gerritsma1992(p: &Parameters1992, froude: f64) -> Option<f64> {
     let is_column = |row: f64| (row - froude).abs() < 1e-9;

@@ -81,6 +81,14 @@ impl ShallowWater {
     /// # Source
     /// The two steps of Schlichting (waves by depth, then the flow past the hull), the second with the return flow
     /// of \[schijf1949\] as \[kreitner1934\] took it: from memory.
+    /// # Example
+    /// By hand, depth Froude number 0.8, where 4.3 % of the speed is lost: V / 0.957.
+    /// ```
+    /// # use wakewright_core::hull::shallow::ShallowWater;
+    /// let water = ShallowWater { depth_m: 4.0, midship_area_m2: 0.0, banks: None };
+    /// let speed = 0.8 * (9.80665_f64 * 4.0).sqrt();
+    /// assert!((water.deep_speed_and_slope(speed).0 / speed - 1.0 / 0.957).abs() < 0.001);
+    /// ```
     pub fn deep_speed_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let (loss, slope) = self.loss_and_slope(speed_m_s);
         let kept = 1.0 - loss;

@@ -77,6 +77,12 @@ impl LoadingLimit {
     /// Diagram of \[burrill1943\], fits of \[molland2011\] from memory.
     /// # Valid for
     /// sigma 0.1 to 2 (from memory). No load is allowed at the foot of a line and below.
+    /// # Example
+    /// By hand: one above the foot of the usual line is its factor, 0.28.
+    /// ```
+    /// # use wakewright_core::propeller::cavitation::LoadingLimit;
+    /// assert!((LoadingLimit::Usual.thrust_loading(1.03) - 0.28).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn thrust_loading(self, sigma: f64) -> f64 {
         let (factor, foot, power) = match self {
@@ -93,6 +99,12 @@ impl LoadingLimit {
 /// Blount & Fox, from memory.
 /// # Valid for
 /// sigma up to about 1 (from memory); above it leaves the line of [`LoadingLimit::Fast`] by a quarter.
+/// # Example
+/// By hand: its factor at 1.
+/// ```
+/// # use wakewright_core::propeller::cavitation::thrust_loading_blount_fox;
+/// assert!((thrust_loading_blount_fox(1.0) - 0.494).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn thrust_loading_blount_fox(sigma: f64) -> f64 {
     0.494 * sigma.max(0.0).powf(0.88)
@@ -123,6 +135,26 @@ impl WorkingPropeller {
     /// `sigma = (p0 + rho g h - pv) / q`, `tau_c = T / (q AP)`, `q = rho/2 (VA² + (0.7 pi n D)²)`.
     /// # Source
     /// \[burrill1943\]; projected area \[ufc2005\].
+    /// # Example
+    /// By hand, dragged at 10 m/s: q = 51,250 Pa; 104,650.9 / q = 2.042 and 1000 N / (q x 0.05625 m²) = 0.3469.
+    /// ```
+    /// # use wakewright_core::propeller::cavitation::WorkingPropeller;
+    /// # use wakewright_core::water::Water;
+    /// let water = Water { density_kg_m3: 1025.0, viscosity_m2_s: 1.188e-6, vapour_pressure_pa: 1700.0 };
+    /// let (thrust_n, speed_advance_m_s, revs_per_s) = (1000.0, 10.0, 0.0);
+    /// let (diameter_m, pitch_ratio, area_ratio, shaft_depth_m) = (0.4, 0.75, 0.5, 0.5);
+    /// let working = WorkingPropeller {
+    ///     thrust_n,
+    ///     speed_advance_m_s,
+    ///     revs_per_s,
+    ///     diameter_m,
+    ///     pitch_ratio,
+    ///     area_ratio,
+    ///     shaft_depth_m,
+    /// };
+    /// let (sigma, loading) = working.loading(&water);
+    /// assert!((sigma - 2.042).abs() < 0.0005 && (loading - 0.3469).abs() < 0.00005);
+    /// ```
     #[must_use]
     pub fn loading(&self, water: &Water) -> (f64, f64) {
         let tip = PI * self.revs_per_s * self.diameter_m;

@@ -29,6 +29,12 @@ pub fn developed_area_m2(diameter_m: f64, area_ratio: f64) -> f64 {
 /// \[ufc2005\]; the same relation is used with the diagram of \[burrill1943\].
 /// # Valid for
 /// Source states no range; P/D 0.5 to 1.5 in use.
+/// # Example
+/// By hand: 0.5 x pi / 4 x 0.4² m² x (1.067 - 0.229 x 0.75) = 0.05625 m².
+/// ```
+/// # use wakewright_core::propeller::geometry::projected_area_m2;
+/// assert!((projected_area_m2(0.4, 0.5, 0.75) - 0.05625).abs() < 5e-6);
+/// ```
 #[must_use]
 pub fn projected_area_m2(diameter_m: f64, area_ratio: f64, pitch_ratio: f64) -> f64 {
     developed_area_m2(diameter_m, area_ratio) * (1.067 - 0.229 * pitch_ratio)
@@ -41,6 +47,11 @@ pub fn projected_area_m2(diameter_m: f64, area_ratio: f64, pitch_ratio: f64) -> 
 /// \[oosterveld1975\]; reproduces c = 3.065 m of the example in \[holtrop1982\].
 /// # Valid for
 /// B-series outlines.
+/// # Example
+/// ```
+/// # use wakewright_core::propeller::geometry::chord_075_m;
+/// assert!((chord_075_m(8.0, 0.7393, 4) - 3.065).abs() < 0.0005);
+/// ```
 #[must_use]
 pub fn chord_075_m(diameter_m: f64, area_ratio: f64, blades: u8) -> f64 {
     2.073 * area_ratio * diameter_m / f64::from(blades)
@@ -53,6 +64,11 @@ pub fn chord_075_m(diameter_m: f64, area_ratio: f64, blades: u8) -> f64 {
 /// \[holtrop1982\]; reproduces t/c = 0.03524 of its example.
 /// # Valid for
 /// B-series blades.
+/// # Example
+/// ```
+/// # use wakewright_core::propeller::geometry::thickness_ratio_075;
+/// assert!((thickness_ratio_075(8.0, 3.065, 4) - 0.035_24).abs() < 2e-5);
+/// ```
 #[must_use]
 pub fn thickness_ratio_075(diameter_m: f64, chord_m: f64, blades: u8) -> f64 {
     (0.0185 - 0.00125 * f64::from(blades)) * diameter_m / chord_m

@@ -51,6 +51,28 @@ impl HullForm {
     /// Coefficients of the paper.
     /// # Source
     /// \[holtrop1982\]; its printed example gives CP1 0.5477, c9 14.500, c10 0.15610, c11 1.250.
+    /// # Example
+    /// ```
+    /// # use wakewright_core::propeller::holtrop1982::HullForm;
+    /// # let surface_m2 = 7381.45 + 50.0;
+    /// # let form_factor = (7381.45 * 1.156 + 50.0 * 1.5) / surface_m2;
+    /// # let hull = HullForm {
+    /// #     length_waterline_m: 205.0,
+    /// #     beam_m: 32.0,
+    /// #     draught_m: 10.0,
+    /// #     draught_aft_m: 10.0,
+    /// #     volume_m3: 37_500.0,
+    /// #     midship_coefficient: 0.98,
+    /// #     buoyancy_centre_percent: -0.75,
+    /// #     wetted_surface_m2: surface_m2,
+    /// #     stern_coefficient: 10.0,
+    /// #     viscous_coefficient: form_factor * 0.001_390 + 0.000_352,
+    /// #     propeller_diameter_m: 8.0,
+    /// # };
+    /// let found = hull.coefficients();
+    /// assert!((found.cp1 - 0.5477).abs() < 6e-5 && (found.c9 - 14.500).abs() < 5e-4);
+    /// assert!((found.c10 - 0.156_10).abs() < 5e-6 && (found.c11 - 1.250).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn coefficients(&self) -> Coefficients {
         let (l, b, ta, d) =
@@ -83,6 +105,26 @@ impl HullForm {
     /// \[holtrop1982\]; its printed example gives 0.2584.
     /// # Valid for
     /// See [`Self::check_limits`].
+    /// # Example
+    /// ```
+    /// # use wakewright_core::propeller::holtrop1982::HullForm;
+    /// # let surface_m2 = 7381.45 + 50.0;
+    /// # let form_factor = (7381.45 * 1.156 + 50.0 * 1.5) / surface_m2;
+    /// # let hull = HullForm {
+    /// #     length_waterline_m: 205.0,
+    /// #     beam_m: 32.0,
+    /// #     draught_m: 10.0,
+    /// #     draught_aft_m: 10.0,
+    /// #     volume_m3: 37_500.0,
+    /// #     midship_coefficient: 0.98,
+    /// #     buoyancy_centre_percent: -0.75,
+    /// #     wetted_surface_m2: surface_m2,
+    /// #     stern_coefficient: 10.0,
+    /// #     viscous_coefficient: form_factor * 0.001_390 + 0.000_352,
+    /// #     propeller_diameter_m: 8.0,
+    /// # };
+    /// assert!((hull.wake_fraction_1982() - 0.2584).abs() < 1e-4);
+    /// ```
     #[must_use]
     pub fn wake_fraction_1982(&self) -> f64 {
         let Coefficients { cp, cb, cp1, c9, c11, .. } = self.coefficients();
@@ -99,6 +141,26 @@ impl HullForm {
     /// Thrust deduction, form of 1982.
     /// # Source
     /// \[holtrop1982\]; its printed example gives 0.1747.
+    /// # Example
+    /// ```
+    /// # use wakewright_core::propeller::holtrop1982::HullForm;
+    /// # let surface_m2 = 7381.45 + 50.0;
+    /// # let form_factor = (7381.45 * 1.156 + 50.0 * 1.5) / surface_m2;
+    /// # let hull = HullForm {
+    /// #     length_waterline_m: 205.0,
+    /// #     beam_m: 32.0,
+    /// #     draught_m: 10.0,
+    /// #     draught_aft_m: 10.0,
+    /// #     volume_m3: 37_500.0,
+    /// #     midship_coefficient: 0.98,
+    /// #     buoyancy_centre_percent: -0.75,
+    /// #     wetted_surface_m2: surface_m2,
+    /// #     stern_coefficient: 10.0,
+    /// #     viscous_coefficient: form_factor * 0.001_390 + 0.000_352,
+    /// #     propeller_diameter_m: 8.0,
+    /// # };
+    /// assert!((hull.thrust_deduction_1982() - 0.1747).abs() < 6e-5);
+    /// ```
     #[must_use]
     pub fn thrust_deduction_1982(&self) -> f64 {
         let Coefficients { cp1, c10, .. } = self.coefficients();
@@ -112,6 +174,27 @@ impl HullForm {
     /// Wake fraction, form of 1984.
     /// # Source
     /// \[holtrop1984\], read in one copy; no printed example at hand.
+    /// # Example
+    /// Plausibility only: near the 0.2584 of the form of 1982.
+    /// ```
+    /// # use wakewright_core::propeller::holtrop1982::HullForm;
+    /// # let surface_m2 = 7381.45 + 50.0;
+    /// # let form_factor = (7381.45 * 1.156 + 50.0 * 1.5) / surface_m2;
+    /// # let hull = HullForm {
+    /// #     length_waterline_m: 205.0,
+    /// #     beam_m: 32.0,
+    /// #     draught_m: 10.0,
+    /// #     draught_aft_m: 10.0,
+    /// #     volume_m3: 37_500.0,
+    /// #     midship_coefficient: 0.98,
+    /// #     buoyancy_centre_percent: -0.75,
+    /// #     wetted_surface_m2: surface_m2,
+    /// #     stern_coefficient: 10.0,
+    /// #     viscous_coefficient: form_factor * 0.001_390 + 0.000_352,
+    /// #     propeller_diameter_m: 8.0,
+    /// # };
+    /// assert!((hull.wake_fraction_1984() - 0.2584).abs() < 0.05);
+    /// ```
     #[must_use]
     pub fn wake_fraction_1984(&self) -> f64 {
         let Coefficients { cp, cb, cp1, c9, c11, .. } = self.coefficients();
@@ -132,6 +215,27 @@ impl HullForm {
     /// # Source
     /// \[holtrop1984\], coefficients read in two copies, the bracket `sqrt(B T)/D` from memory (both copies
     /// have it wrong, and only this one is without dimension).
+    /// # Example
+    /// Plausibility only: near the 0.1747 of the form of 1982.
+    /// ```
+    /// # use wakewright_core::propeller::holtrop1982::HullForm;
+    /// # let surface_m2 = 7381.45 + 50.0;
+    /// # let form_factor = (7381.45 * 1.156 + 50.0 * 1.5) / surface_m2;
+    /// # let hull = HullForm {
+    /// #     length_waterline_m: 205.0,
+    /// #     beam_m: 32.0,
+    /// #     draught_m: 10.0,
+    /// #     draught_aft_m: 10.0,
+    /// #     volume_m3: 37_500.0,
+    /// #     midship_coefficient: 0.98,
+    /// #     buoyancy_centre_percent: -0.75,
+    /// #     wetted_surface_m2: surface_m2,
+    /// #     stern_coefficient: 10.0,
+    /// #     viscous_coefficient: form_factor * 0.001_390 + 0.000_352,
+    /// #     propeller_diameter_m: 8.0,
+    /// # };
+    /// assert!((hull.thrust_deduction_1984() - 0.1747).abs() < 0.04);
+    /// ```
     #[must_use]
     pub fn thrust_deduction_1984(&self) -> f64 {
         let cp = self.coefficients().cp;
@@ -146,6 +250,26 @@ impl HullForm {
     /// Relative rotative efficiency, single screw.
     /// # Source
     /// \[holtrop1982\], also in \[molland2011\] sec. 16.3.2; the printed example gives 0.9931.
+    /// # Example
+    /// ```
+    /// # use wakewright_core::propeller::holtrop1982::HullForm;
+    /// # let surface_m2 = 7381.45 + 50.0;
+    /// # let form_factor = (7381.45 * 1.156 + 50.0 * 1.5) / surface_m2;
+    /// # let hull = HullForm {
+    /// #     length_waterline_m: 205.0,
+    /// #     beam_m: 32.0,
+    /// #     draught_m: 10.0,
+    /// #     draught_aft_m: 10.0,
+    /// #     volume_m3: 37_500.0,
+    /// #     midship_coefficient: 0.98,
+    /// #     buoyancy_centre_percent: -0.75,
+    /// #     wetted_surface_m2: surface_m2,
+    /// #     stern_coefficient: 10.0,
+    /// #     viscous_coefficient: form_factor * 0.001_390 + 0.000_352,
+    /// #     propeller_diameter_m: 8.0,
+    /// # };
+    /// assert!((hull.relative_rotative_efficiency(0.7393) - 0.9931).abs() < 6e-5);
+    /// ```
     #[must_use]
     pub fn relative_rotative_efficiency(&self, area_ratio: f64) -> f64 {
         let cp = self.coefficients().cp;
@@ -155,6 +279,27 @@ impl HullForm {
     /// Notices where the hull leaves the published data.
     /// # Source
     /// Limits from memory: CP 0.55 to 0.85, L/B 3.9 to 15, B/T 2.1 to 4.0.
+    /// # Example
+    /// The ship of the paper's example lies within.
+    /// ```
+    /// # use wakewright_core::propeller::holtrop1982::HullForm;
+    /// # let surface_m2 = 7381.45 + 50.0;
+    /// # let form_factor = (7381.45 * 1.156 + 50.0 * 1.5) / surface_m2;
+    /// # let hull = HullForm {
+    /// #     length_waterline_m: 205.0,
+    /// #     beam_m: 32.0,
+    /// #     draught_m: 10.0,
+    /// #     draught_aft_m: 10.0,
+    /// #     volume_m3: 37_500.0,
+    /// #     midship_coefficient: 0.98,
+    /// #     buoyancy_centre_percent: -0.75,
+    /// #     wetted_surface_m2: surface_m2,
+    /// #     stern_coefficient: 10.0,
+    /// #     viscous_coefficient: form_factor * 0.001_390 + 0.000_352,
+    /// #     propeller_diameter_m: 8.0,
+    /// # };
+    /// assert!(hull.check_limits().is_empty());
+    /// ```
     #[must_use]
     pub fn check_limits(&self) -> Vec<Notice> {
         let mut notices = Vec::new();
@@ -186,6 +331,11 @@ impl HullForm {
 /// Ship propellers. For a chord near 0.13 m it turns negative: not used for small ones.
 /// # Arguments
 /// `chord_m` and `thickness_ratio` at 0.75R, `roughness_m` kp.
+/// # Example
+/// ```
+/// # use wakewright_core::propeller::holtrop1982::section_drag_fall;
+/// assert!((section_drag_fall(3.065, 0.035_24, 30e-6) - 0.000_956).abs() < 1.5e-6);
+/// ```
 #[must_use]
 pub fn section_drag_fall(chord_m: f64, thickness_ratio: f64, roughness_m: f64) -> f64 {
     let rough = (1.89 + 1.62 * (chord_m / roughness_m).log10()).powf(-2.5);

@@ -19,6 +19,12 @@ impl Service {
     /// Least tip clearance over diameter: 10, 15, 20 %.
     /// # Source
     /// From memory, handbook practice.
+    /// # Example
+    /// By hand: 0.4 m in a cruising boat want 6 cm.
+    /// ```
+    /// # use wakewright_core::propeller::installation::Service;
+    /// assert!((0.4 * Service::Usual.least_clearance_fraction() - 0.06).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn least_clearance_fraction(self) -> f64 {
         match self {
@@ -91,6 +97,12 @@ pub fn blade_rate_hz(revs_per_s: f64, blades: u8) -> f64 {
 /// `f = (pi/2) sqrt(E I / (m' L⁴))`, which for a round bar is `(pi/8) (d / L²) sqrt(E / rho)`.
 /// # Source
 /// Beam theory, simply supported, in air; water and the overhung propeller lower it.
+/// # Example
+/// By hand: 25 mm over 1 m, `sqrt(200e9 / 8000)` = 5000 m/s: pi / 8 x 0.025 x 5000 = 49.09 Hz.
+/// ```
+/// # use wakewright_core::propeller::installation::shaft_bending_frequency_hz;
+/// assert!((shaft_bending_frequency_hz(0.025, 1.0, 200e9, 8000.0) - 49.09).abs() < 0.005);
+/// ```
 #[must_use]
 pub fn shaft_bending_frequency_hz(
     shaft_diameter_m: f64,

@@ -61,6 +61,12 @@ impl AccuracyClass {
     /// \[iso484\] (ISO 484-2), two pages read that agree; least lengths of the section length in one.
     /// # Valid for
     /// Diameters 0.80 to 2.50 m; used for smaller ones by convention.
+    /// # Example
+    /// The printed table: the mean pitch of a propeller of class I to 0.75 %.
+    /// ```
+    /// # use wakewright_core::propeller::standards::AccuracyClass;
+    /// assert_eq!(AccuracyClass::I.tolerances().propeller_pitch_percent, 0.75);
+    /// ```
     #[must_use]
     pub const fn tolerances(self) -> ClassTolerances {
         match self {
@@ -117,6 +123,13 @@ impl AccuracyClass {
     /// R in m and N in revolutions per minute.
     /// # Arguments
     /// `mass_kg` M of the propeller, `radius_m` R, `revs_per_s` at full speed.
+    /// # Example
+    /// By hand, class II: 40 x 10 kg / (0.2 m x 1000² 1/min²) = 2 g.
+    /// ```
+    /// # use wakewright_core::propeller::standards::AccuracyClass;
+    /// let found_kg = AccuracyClass::II.greatest_imbalance_kg(10.0, 0.2, 1000.0 / 60.0);
+    /// assert!((found_kg - 0.002).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn greatest_imbalance_kg(self, mass_kg: f64, radius_m: f64, revs_per_s: f64) -> f64 {
         let (c, k) = match self {

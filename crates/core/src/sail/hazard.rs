@@ -46,6 +46,19 @@ impl UnderSail {
     /// # Source
     /// Textbook, from memory. Magnets at 20 °C; the instant of cutting off may overshoot it by what the
     /// windings' inductance still drives.
+    /// # Example
+    /// By hand: turns of the motor over turns for each volt.
+    /// ```
+    /// # use wakewright_core::sail::UnderSail;
+    /// # use wakewright_records::boat::{BoatDocument, build_spec};
+    /// # let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/sea_campion.toml");
+    /// # let document = BoatDocument::parse(&std::fs::read_to_string(path).unwrap()).unwrap();
+    /// # let mut boat = build_spec(&document).unwrap().boat;
+    /// let sail = UnderSail::new(&boat).unwrap().value;
+    /// let motor_rev_s = sail.free_revs(3.0) * boat.drive_line.ratio;
+    /// let volts = motor_rev_s / boat.motor.no_load_speed_rev_s_v;
+    /// assert!((sail.volts_without_bank_v(3.0) - volts).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn volts_without_bank_v(&self, speed_m_s: f64) -> f64 {
         if self.is_stowed() {

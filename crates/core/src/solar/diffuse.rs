@@ -9,6 +9,12 @@ use super::clear_sky::Irradiance;
 /// \[erbs1982\].
 /// # Accuracy
 /// A single hour scatters by ±0.2 around it; monthly sums agree within some per cent.
+/// # Example
+/// By hand on a dark hour: 1 - 0.09 x 0.2 = 0.982.
+/// ```
+/// # use wakewright_core::solar::diffuse::diffuse_fraction_erbs1982;
+/// assert!((diffuse_fraction_erbs1982(0.2) - 0.982).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn diffuse_fraction_erbs1982(clearness: f64) -> f64 {
     if clearness <= 0.22 {

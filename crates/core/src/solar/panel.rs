@@ -134,6 +134,16 @@ impl Panel {
     /// a rig that takes a little of the sun takes half as much of the whole sky, a cover takes all of both.
     /// # Source
     /// Judgement.
+    /// # Example
+    /// By hand: half of the sun taken leaves half of the beam and 1 - 0.5 x 1.5 / 2 = 0.625 of the even sky.
+    /// ```
+    /// # use wakewright_core::solar::Panel;
+    /// # use wakewright_core::solar::transposition::View;
+    /// let panel = Panel { shade: [0.5; 24], ..Panel::flat(100.0) };
+    /// let view = View { beam: 1.0, sky: 1.0, ..View::default() };
+    /// let left = panel.shaded(&view, 12);
+    /// assert!((left.beam - 0.5).abs() < 1e-12 && (left.sky - 0.625).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn shaded(&self, view: &View, hour: usize) -> View {
         let shade = self.shade[hour.min(23)];
@@ -151,6 +161,13 @@ impl Panel {
     ///
     /// # Source
     /// From memory: what falls on a level square metre about noon of a clear summer's day at 50° of latitude.
+    /// # Example
+    /// By hand, 100 W in air of 15 °C: cells 0.9 x 0.8 x 800 / 29 = 19.9 K warmer, so 80 W x 0.9655; losses leave
+    /// 0.9132, the controller 0.95: 67.0 W.
+    /// ```
+    /// # use wakewright_core::solar::Panel;
+    /// assert!((Panel::flat(100.0).bright_noon_w(288.15, 0.0) - 67.0).abs() < 0.05);
+    /// ```
     #[must_use]
     pub fn bright_noon_w(&self, air_k: f64, wind_m_s: f64) -> f64 {
         const LIGHT_W_M2: f64 = 800.0;

@@ -127,6 +127,16 @@ impl Place {
     /// Rising and setting in the 24 hours from `unix_s` \[Unix s\]; `None` for what does not happen.
     /// # Source
     /// \[reda2004\]; upper edge of the sun, 0.833° below the horizon for refraction and radius.
+    /// # Example
+    /// An independent evaluation, 20 March 2025 at 50.1° N 5.5° W: 06:24:26 and 18:35:14 UTC.
+    /// ```
+    /// # use wakewright_core::solar::Place;
+    /// # use wakewright_core::solar::position::unix_of_day;
+    /// let midnight = unix_of_day(2025, 3, 20).unwrap();
+    /// let (rise, set) = Place::of_degrees(50.1, -5.5).rise_and_set(midnight);
+    /// assert!((rise.unwrap() - midnight - 23_066.0).abs() < 2.0);
+    /// assert!((set.unwrap() - midnight - 66_914.0).abs() < 2.0);
+    /// ```
     #[must_use]
     pub fn rise_and_set(&self, unix_s: f64) -> (Option<f64>, Option<f64>) {
         let begin = UNIX_EPOCH_JD + unix_s / DAY_S;
@@ -150,6 +160,12 @@ impl Place {
 /// `B = 2 pi (day - 1) / 365`.
 /// # Source
 /// \[spencer1971\].
+/// # Example
+/// An independent evaluation, 21 January: 1411.67167 W/m².
+/// ```
+/// # use wakewright_core::solar::position::extraterrestrial_w_m2;
+/// assert!((extraterrestrial_w_m2(21) - 1411.671_67).abs() < 1e-5);
+/// ```
 #[must_use]
 pub fn extraterrestrial_w_m2(day_of_year: u32) -> f64 {
     let b = TAU * (f64::from(day_of_year) - 1.0) / 365.0;

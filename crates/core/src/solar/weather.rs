@@ -118,6 +118,13 @@ pub(crate) fn normal_share(deviate: f64) -> f64 {
 /// \[collares1979\], from memory; checked against a table computed from the same form.
 /// # Arguments
 /// `sunset_rad` hour angle of sunset, `hour_angle_rad` of the middle of the hour.
+/// # Example
+/// An independent evaluation, sunset at six, half an hour from noon: 0.199935 over 0.187865 at 60°.
+/// ```
+/// # use wakewright_core::solar::weather::hour_over_even;
+/// let found = hour_over_even(60_f64.to_radians(), 7.5_f64.to_radians());
+/// assert!((found - 0.199_935 / 0.187_865).abs() < 1e-5);
+/// ```
 #[must_use]
 pub fn hour_over_even(sunset_rad: f64, hour_angle_rad: f64) -> f64 {
     let lean = (sunset_rad - FRAC_PI_3).sin();

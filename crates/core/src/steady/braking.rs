@@ -49,6 +49,22 @@ fn known_astern(boat: &PreparedBoat) -> Option<FourQuadrant> {
 /// Newton's law; propeller \[smogeli2006\] as carried over in `propeller::four_quadrant`.
 /// # Accuracy
 /// Estimate: the thrust astern is known to ±30 %; `astern_factor` carries a sample of it.
+/// # Example
+/// By hand, so strong a head wind that the force hardly changes: way `m v² / 2F`, time `m v / F`.
+/// ```
+/// # use wakewright_core::steady::{ADDED_MASS_FRACTION, PreparedBoat, crash_stop};
+/// # use wakewright_records::boat::{BoatDocument, build_spec};
+/// # let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/sea_campion.toml");
+/// # let document = BoatDocument::parse(&std::fs::read_to_string(path).unwrap()).unwrap();
+/// # let mut boat = build_spec(&document).unwrap().boat;
+/// boat.sea.true_head_wind_m_s = 30.0;
+/// let prepared = PreparedBoat::new(&boat).unwrap().value;
+/// let (mass_kg, speed_m_s) = (boat.form.displacement_kg, 0.1);
+/// let stop = crash_stop(&prepared, &boat.stern, mass_kg, speed_m_s, 0.0).unwrap();
+/// let force_n = prepared.hull().resistance_n(0.5 * speed_m_s);
+/// let way_m = mass_kg * (1.0 + ADDED_MASS_FRACTION) * speed_m_s.powi(2) / (2.0 * force_n);
+/// assert!((stop.distance_m / way_m - 1.0).abs() < 0.01);
+/// ```
 #[must_use]
 pub fn crash_stop(
     boat: &PreparedBoat,
@@ -69,6 +85,18 @@ pub fn crash_stop(
 /// is the same question ahead.
 /// # Accuracy
 /// As [`crash_stop`].
+/// # Example
+/// Common practice, no source: a half to nine tenths of the pull ahead.
+/// ```
+/// # use wakewright_core::steady::{PreparedBoat, bollard_astern_n};
+/// # use wakewright_records::boat::{BoatDocument, build_spec};
+/// # let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/sea_campion.toml");
+/// # let document = BoatDocument::parse(&std::fs::read_to_string(path).unwrap()).unwrap();
+/// # let mut boat = build_spec(&document).unwrap().boat;
+/// let prepared = PreparedBoat::new(&boat).unwrap().value;
+/// let ahead_n = prepared.bollard().unwrap().thrust_n;
+/// assert!((0.5..0.95).contains(&(bollard_astern_n(&prepared, 1.0).unwrap() / ahead_n)));
+/// ```
 #[must_use]
 pub fn bollard_astern_n(boat: &PreparedBoat, astern_factor: f64) -> Option<f64> {
     let propeller = known_astern(boat)?;
@@ -116,7 +144,8 @@ fn astern_thrust_n(boat: &PreparedBoat, propeller: &FourQuadrant, advance_m_s: f
         boat.drive_share(ShaftPoint { shaft_rev_s, torque_n_m: (-torque).max(0.0) })
     };
     let (slowest, fastest) = SHAFT_RANGE_REV_S;
-    let friction = boat.drive_line().bearing_torque_n_m;
+    let line = boat.drive_line();
+    let friction = line.bearing_torque_n_m + line.reduction_drag_n_m * line.ratio;
     if share(slowest) > 1.0 {
         let motor_torque = boat.controller().phase_current_limit_a * boat.motor().torque_constant_n_m_a;
         let brake = motor_torque * boat.drive_line().ratio;

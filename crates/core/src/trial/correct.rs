@@ -27,6 +27,13 @@ pub struct AirDrag {
 /// Steady wind; the drag area is from a boat without sails set.
 /// # Accuracy
 /// That of the drag area, about 30 % for a sailing boat's rig. 0 in a calm.
+/// # Example
+/// By hand: 0.6 kg/m³ x 10 m² x (5² - 3²) m²/s² = 96 N.
+/// ```
+/// # use wakewright_core::trial::{AirDrag, wind_resistance_change_n};
+/// let air = AirDrag { density_kg_m3: 1.2, drag_area_at_wind_m2: 10.0, drag_area_ahead_m2: 10.0 };
+/// assert!((wind_resistance_change_n(&air, 5.0, 3.0) - 96.0).abs() < 1e-9);
+/// ```
 #[must_use]
 pub fn wind_resistance_change_n(
     air: &AirDrag,
@@ -100,6 +107,14 @@ pub struct WaterChange {
 /// Small changes of density and temperature.
 /// # Accuracy
 /// Below 1 % of the resistance for 0 to 30 °C, fresh to salt. 0 for equal waters.
+/// # Example
+/// By hand: 1000 N x 2.5 % of density, less 600 N x 1 % of friction: 19 N.
+/// ```
+/// # use wakewright_core::trial::{WaterChange, water_resistance_change_n};
+/// let (density_kg_m3, density_stated_kg_m3) = (1025.0, 1000.0);
+/// let water = WaterChange { density_kg_m3, density_stated_kg_m3, friction: 0.002, friction_stated: 0.002_02 };
+/// assert!((water_resistance_change_n(1000.0, 600.0, &water) - 19.0).abs() < 1e-9);
+/// ```
 #[must_use]
 pub fn water_resistance_change_n(total_n: f64, frictional_n: f64, water: &WaterChange) -> f64 {
     total_n * (water.density_kg_m3 / water.density_stated_kg_m3 - 1.0)
@@ -113,6 +128,12 @@ pub fn water_resistance_change_n(total_n: f64, frictional_n: f64, water: &WaterC
 /// Small differences (a few per cent) of displacement.
 /// # Accuracy
 /// Source states none.
+/// # Example
+/// By hand: 8 % more displacement, 1.08^(2/3) = 1.0526.
+/// ```
+/// # use wakewright_core::trial::power_at_displacement_w;
+/// assert!((power_at_displacement_w(1000.0, 5000.0, 5400.0) - 1052.6).abs() < 0.1);
+/// ```
 #[must_use]
 pub fn power_at_displacement_w(power_w: f64, displacement_kg: f64, stated_displacement_kg: f64) -> f64 {
     power_w * (stated_displacement_kg / displacement_kg).powf(2.0 / 3.0)
@@ -126,6 +147,12 @@ pub fn power_at_displacement_w(power_w: f64, displacement_kg: f64, stated_displa
 /// An extra resistance that is small against the whole (up to about a tenth).
 /// # Accuracy
 /// The load correction left out is of second order in the share of the extra resistance.
+/// # Example
+/// By hand: 2000 W - 50 N x 2 m/s / 0.5 = 1800 W.
+/// ```
+/// # use wakewright_core::trial::power_without_resistance_w;
+/// assert!((power_without_resistance_w(2000.0, 50.0, 2.0, 0.5) - 1800.0).abs() < 1e-9);
+/// ```
 #[must_use]
 pub fn power_without_resistance_w(
     power_w: f64,

@@ -124,6 +124,29 @@ pub enum IterativeError {
 /// Not published for small craft; the example above shows the method's own error.
 /// # Errors
 /// [`IterativeError`].
+/// # Example
+/// The synthetic example of eight runs, made elsewhere from 0.1 kW + 0.0085 kW x (V/kn)³ in a tide.
+/// ```
+/// # use wakewright_core::trial::{IterativeRun, solve_current_iterative};
+/// let row = |hours: f64, is_outward, knots: f64, kilowatts: f64| IterativeRun {
+///     time_s: 3600.0 * hours,
+///     is_outward,
+///     speed_over_ground_m_s: knots * 1852.0 / 3600.0,
+///     power_w: 1000.0 * kilowatts,
+/// };
+/// let runs = [
+///     row(0.0, true, 4.800, 0.6440),
+///     row(0.35, false, 3.119, 0.6440),
+///     row(0.80, true, 5.940, 1.1625),
+///     row(1.15, false, 4.050, 1.1625),
+///     row(1.60, true, 6.915, 1.9360),
+///     row(1.95, false, 5.147, 1.9360),
+///     row(2.40, true, 7.731, 3.0155),
+///     row(2.75, false, 6.392, 3.0155),
+/// ];
+/// let power = solve_current_iterative(&runs, 200).unwrap().power;
+/// assert!((power.base_w - 100.0).abs() < 0.5 && (power.exponent - 3.0).abs() < 0.002);
+/// ```
 pub fn solve_current_iterative(
     runs: &[IterativeRun],
     most_loops: usize,

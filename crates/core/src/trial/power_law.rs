@@ -40,6 +40,13 @@ const EXPONENTS: (f64, f64) = (1.0, 6.0);
 /// Least-squares curve through `(speed [m/s], power [W])`: for each exponent base and scale by
 /// linear regression, the exponent by golden section. `None` with fewer than three different
 /// speeds, or when power does not rise with speed.
+/// # Example
+/// By hand: points of `100 + 10 V³` give that curve back.
+/// ```
+/// # use wakewright_core::trial::fit_power_law;
+/// let law = fit_power_law(&[(1.0, 110.0), (2.0, 180.0), (3.0, 370.0)]).unwrap();
+/// assert!((law.exponent - 3.0).abs() < 1e-4 && (law.base_w - 100.0).abs() < 0.01);
+/// ```
 #[must_use]
 pub fn fit_power_law(points: &[(f64, f64)]) -> Option<PowerLaw> {
     let mut speeds: Vec<f64> = points.iter().map(|p| p.0).collect();

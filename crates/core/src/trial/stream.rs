@@ -74,6 +74,18 @@ pub fn double_run(first_over_ground_m_s: f64, second_over_ground_m_s: f64) -> St
 /// The speeds' and courses' own: a course that is off by `e` moves the stream across by `U e / 2`.
 /// # Errors
 /// `None` where the headings lie too near each other.
+/// # Example
+/// By hand: 2.4 m/s north and south in a stream of 0.7 m/s to the east are 2.5 m/s over ground both ways.
+/// ```
+/// # use std::f64::consts::{FRAC_PI_2, PI};
+/// # use wakewright_core::trial::{GroundRun, double_run_by_vectors};
+/// let aside_rad = (0.7_f64 / 2.4).atan();
+/// let run = |track_rad, heading_rad| GroundRun { speed_m_s: 2.5, track_rad, heading_rad: Some(heading_rad) };
+/// let found = double_run_by_vectors(run(aside_rad, 0.0), run(PI - aside_rad, PI)).unwrap();
+/// assert!((found.speed_through_water_m_s - 2.4).abs() < 1e-9);
+/// let stream = found.stream.unwrap();
+/// assert!((stream.speed_m_s - 0.7).abs() < 1e-9 && (stream.towards_rad - FRAC_PI_2).abs() < 1e-9);
+/// ```
 #[must_use]
 pub fn double_run_by_vectors(first: GroundRun, second: GroundRun) -> Option<StreamEstimate> {
     let over_ground =
