@@ -112,8 +112,7 @@ fn part_of(
     places: &[Place],
 ) -> Result<Vec<u8>, ParquetError> {
     let properties = WriterProperties::builder().set_compression(Compression::SNAPPY).build();
-    let mut writer =
-        SerializedFileWriter::new(Vec::new(), Arc::clone(schema), Arc::new(properties))?;
+    let mut writer = SerializedFileWriter::new(Vec::new(), Arc::clone(schema), Arc::new(properties))?;
     let mut rows = writer.next_row_group()?;
     let mut index = 0;
     while let Some(mut column) = rows.next_column()? {

@@ -275,7 +275,7 @@ pub fn with_changes(text: String, form: &Query) -> String {
     }
     let changes: Vec<(&str, &str)> =
         changes.iter().map(|(address, text)| (*address, text.as_str())).collect();
-    document.set_all_lenient(&changes).to_toml().to_owned()
+    document.text_with_all(&changes)
 }
 
 /// A field's value as the form shows it, and whether it is marked as assumed.

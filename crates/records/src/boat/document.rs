@@ -6,7 +6,7 @@ use wakewright_core::notice::Notice;
 use super::choice::Chosen;
 use super::contradictions::check_contradictions;
 use super::descriptor::{FieldKind, Presence};
-use super::edit::{EditError, edited, edited_lines};
+use super::edit::{EditError, edited};
 use super::fault::{Fault, Severity, put_in_order};
 use super::fields::{field_named, section_named};
 use super::file::{beyond_bounds, with_line_feeds};
@@ -22,8 +22,8 @@ use wakewright_core::field;
 /// counted from 1, `pack[2].capacity`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoatDocument {
-    source: String,
-    content: Content,
+    pub(super) source: String,
+    pub(super) content: Content,
     /// What stands for figures that are not known.
     pub(super) guesses: Guesses,
     doubts: Vec<Fault>,
@@ -337,20 +337,6 @@ impl BoatDocument {
             }
             Err(faults) => (Some(self.clone()), faults),
         }
-    }
-
-    /// As [`Self::set_lenient`] for many fields at once, in time that does not grow with the square of their
-    /// number: fields that have a line of their own are written in one pass.
-    #[must_use]
-    pub fn set_all_lenient(&self, changes: &[(&str, &str)]) -> Self {
-        let (text, rest) = edited_lines(&self.source, &self.content, changes);
-        let mut document = Self::parse_lenient(&text).0.unwrap_or_else(|| self.clone());
-        for (address, text) in rest {
-            if let (Some(changed), _) = document.set_lenient(address, text) {
-                document = changed;
-            }
-        }
-        document
     }
 
     pub(super) fn with(&self, address: &str, text: &str) -> Result<String, Vec<Fault>> {

@@ -3,8 +3,10 @@
 
 use std::collections::HashMap;
 
+use super::BoatDocument;
 use super::descriptor::Field;
 use super::fields::{field_named, section_named};
+use super::file::beyond_bounds;
 use super::reading::Content;
 use super::syntax::{header_name, section_before};
 
@@ -72,9 +74,36 @@ pub(crate) fn edited(
     Ok(lines.join(newline))
 }
 
+impl BoatDocument {
+    /// The text with many fields changed at once, faulty values as typed, in time that does not grow with the
+    /// square of their number: fields that have a line of their own are written in one pass. Where that makes
+    /// more than is read as a document, what has no place yet is kept as remarks at its end.
+    #[must_use]
+    pub fn text_with_all(&self, changes: &[(&str, &str)]) -> String {
+        let (text, mut rest) = edited_lines(&self.source, &self.content, changes);
+        let mut document = match Self::parse_alone(&text).0 {
+            Some(document) => document,
+            None if beyond_bounds(&text).is_some() => return with_remarks(text, &rest),
+            None => {
+                rest = changes.to_vec();
+                self.clone()
+            }
+        };
+        for (index, (address, value)) in rest.iter().enumerate() {
+            let Ok(text) = document.with(address, value) else { continue };
+            match Self::parse_alone(&text).0 {
+                Some(changed) => document = changed,
+                None if beyond_bounds(&text).is_some() => return with_remarks(text, &rest[index + 1..]),
+                None => {}
+            }
+        }
+        document.source
+    }
+}
+
 /// `source` with every one of `changes` whose field has a line of its own, and the changes that have none, or
 /// that name a field a second time. One pass over the lines, however many changes there are.
-pub(crate) fn edited_lines<'c>(
+fn edited_lines<'c>(
     source: &str,
     content: &Content,
     changes: &[(&'c str, &'c str)],
@@ -97,6 +126,21 @@ pub(crate) fn edited_lines<'c>(
         }
     }
     (lines.join(newline), rest)
+}
+
+/// `text` with `changes` behind it as remarks.
+fn with_remarks(mut text: String, changes: &[(&str, &str)]) -> String {
+    if changes.is_empty() {
+        return text;
+    }
+    let newline = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    text.extend([newline, "# Typed as well, and not yet in its place:", newline]);
+    for (address, value) in changes {
+        for line in format!("{address} = {value}").lines() {
+            text.extend(["# ", line, newline]);
+        }
+    }
+    text
 }
 
 /// The line of each address that has one: the first that assigns it.

@@ -393,10 +393,26 @@ fn many_changes_at_once_are_those_made_one_by_one() {
         let one_by_one = changes.iter().fold(document.clone(), |document, (address, value)| {
             document.set_lenient(address, value).0.unwrap_or(document)
         });
-        let at_once = document.set_all_lenient(&changes);
-        for (address, _) in changes {
-            assert_eq!(at_once.typed(address), one_by_one.typed(address), "{address}\n{}", at_once.to_toml());
+        assert_eq!(document.text_with_all(&changes), one_by_one.to_toml());
+    }
+}
+
+#[test]
+fn many_changes_that_make_too_much_of_a_document_are_kept_all_the_same() {
+    let text = "[boat]\nname = \"Tern\"\nnote = \"none\"\n\n[hull]\nkeel = \"fin\"\n";
+    let document = BoatDocument::parse_lenient(text).0.unwrap();
+    let long = "all of it ".repeat(25_000);
+    // The long one has a line, or has none and comes before or behind another that has none.
+    for changes in [
+        [("boat.note", &*long), ("hull.keel", "long"), ("hull.beam", "3.2 m")],
+        [("boat.type", &*long), ("hull.beam", "3.2 m"), ("hull.keel", "long")],
+        [("hull.beam", "3.2 m"), ("boat.type", &*long), ("hull.keel", "long")],
+    ] {
+        let kept = document.text_with_all(&changes);
+        for (address, value) in changes {
+            assert!(kept.contains(value.trim()), "{address} is lost");
         }
-        assert_eq!(at_once.to_toml(), one_by_one.to_toml());
+        let (read, faults) = BoatDocument::parse_lenient(&kept);
+        assert!(read.is_none() && faults[0].problem.contains("not that long"), "{faults:?}");
     }
 }
