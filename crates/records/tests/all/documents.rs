@@ -373,7 +373,7 @@ proptest! {
 
 #[test]
 fn many_changes_at_once_are_those_made_one_by_one() {
-    let text = "[boat]\nname = \"Tern\"\n\n[hull]\r\ndraught = \"~1.5 m\"  # tape\nkeel = \"fin\"\n# beam = \"3 m\"\n\
+    let text = "[boat]\nname = \"Tern\"\n\n[hull]\r\ndraught = \"~1.5 m\"  # tape\nkeel = \"fin\"\n# beam_overall = \"3 m\"\n\
                 # [motor]\n# rated_power = \"8 kW\"\n\n[[mass]]\nof = \"a\"\nmass = \"1 kg\"\n[[mass]]\nof = \"b\"\nmass = '''2 kg'''\nat = \"0 m\"\n\
                 [engine]\nrated_power = \"20 kW\"\n";
     let changes = [
@@ -382,7 +382,7 @@ fn many_changes_at_once_are_those_made_one_by_one() {
         ("mass[1].at", "1 m"),
         ("hull.draught", "wet\nand deep"),
         ("hull.keel", ""),
-        ("hull.beam", "3.2 m"),
+        ("hull.beam_overall", "3.2 m"),
         ("motor.rated_power", "10 kW"),
         ("engine.rated_power", "21 kW"),
         ("mass[9].of", "nowhere"),
@@ -404,9 +404,9 @@ fn many_changes_that_make_too_much_of_a_document_are_kept_all_the_same() {
     let long = "all of it ".repeat(25_000);
     // The long one has a line, or has none and comes before or behind another that has none.
     for changes in [
-        [("boat.note", &*long), ("hull.keel", "long"), ("hull.beam", "3.2 m")],
-        [("boat.type", &*long), ("hull.beam", "3.2 m"), ("hull.keel", "long")],
-        [("hull.beam", "3.2 m"), ("boat.type", &*long), ("hull.keel", "long")],
+        [("boat.note", &*long), ("hull.keel", "long"), ("hull.beam_overall", "3.2 m")],
+        [("boat.type", &*long), ("hull.beam_overall", "3.2 m"), ("hull.keel", "long")],
+        [("hull.beam_overall", "3.2 m"), ("boat.type", &*long), ("hull.keel", "long")],
     ] {
         let kept = document.text_with_all(&changes);
         for (address, value) in changes {
