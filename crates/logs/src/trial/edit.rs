@@ -9,6 +9,9 @@ use wakewright_units::Quantity;
 
 /// Rows of a notebook, and runs set by hand; no afternoon has more.
 const MOST_ROWS: usize = 500;
+
+/// Quantity of a field, its usual unit, and its limits where it has some of its own.
+type NumberField = (Quantity, &'static str, Option<(f64, f64)>);
 /// Longest text of a field that is taken; a note is no book.
 const LONGEST_TEXT: usize = 20_000;
 
@@ -200,8 +203,8 @@ impl TrialDocument {
         doubt_of(self.typed(name)?.trim(), quantity, usual, limits)
     }
 
-    /// Quantity of the field of this name, its usual unit, and its limits where it has some of its own.
-    fn number_of(&self, name: &str) -> Option<(Quantity, &'static str, Option<(f64, f64)>)> {
+    /// What number the field of this name holds.
+    fn number_of(&self, name: &str) -> Option<NumberField> {
         if let Some(field) = CONDITION_FIELDS.iter().find(|field| field.word == name) {
             let ConditionKind::Number(quantity, usual) = field.kind else { return None };
             return Some((quantity, usual, Some(field.range)));
