@@ -104,7 +104,7 @@ class Search:
         """Bus volts, power, controller loss and the worst share of a motor's own limits."""
         m, ambient = self.m, self.data["ambient_k"]
         omega = 2 * np.pi * self.ratio * n
-        t = (torque + self.data["bearing_n_m"]) / (self.efficiency * self.ratio)
+        t = (torque + self.data["bearing_n_m"]) / (self.efficiency * self.ratio) + self.data["reduction_drag_n_m"]
         drag = m["drag_n_m"] + m["drag_per_rad_s"] * omega
         rise = m["heat_total"] * m["ohm"] * ((t + drag) / m["kt"]) ** 2
         floor = ambient - BASE_K + m["heat_case"] * drag * omega

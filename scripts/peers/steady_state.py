@@ -80,12 +80,18 @@ class Boat:
         wind = 0.5 * self.sea["air_density_kg_m3"] * self.sea["drag_area_m2"] * apparent * abs(apparent)
         return self.sea["factor"] * (pressure * friction + residuary) + wind
 
-    def coefficient(self, name, advance):
-        """KT or KQ, term by term."""
+    def coefficient(self, name, advance, into_disc, revs):
+        """KT or KQ, term by term, with the drag of blades below the series' Reynolds number."""
         p, terms = self.propeller, SERIES[name]
+        chord = 2.073 * p["area_ratio"] * p["diameter_m"] / p["blades"]
+        reynolds = chord / self.water["viscosity_m2_s"] * math.hypot(into_disc, 0.75 * math.pi * revs * p["diameter_m"])
+        friction = [0.075 / (math.log10(min(max(rn, 1e5), 2e6)) - 2) ** 2 for rn in (reynolds, 2e6)]
+        thickness = (0.0185 - 0.00125 * p["blades"]) * p["diameter_m"] / chord
+        drag = p["low_reynolds"] * (2 + 4 * thickness) * (friction[0] - friction[1]) * 2.073 * p["area_ratio"]
         return self.propeller["thrust_factor" if name == "kt" else "torque_factor"] * float(np.sum(
             terms[:, 0] * advance ** terms[:, 1] * p["pitch_ratio"] ** terms[:, 2]
-            * p["area_ratio"] ** terms[:, 3] * float(p["blades"]) ** terms[:, 4]))
+            * p["area_ratio"] ** terms[:, 3] * float(p["blades"]) ** terms[:, 4])) + (
+            -0.3 * p["pitch_ratio"] * drag if name == "kt" else 0.25 * drag)
 
     def state(self, speed):
         """Everything at one speed."""
@@ -96,15 +102,15 @@ class Boat:
 
         def missing(revs):
             return density * revs**2 * p["diameter_m"] ** 4 * self.coefficient(
-                "kt", into_disc / (revs * p["diameter_m"])) - thrust
+                "kt", into_disc / (revs * p["diameter_m"]), into_disc, revs) - thrust
 
         # Below this the propeller gives no thrust: J would be above the pitch ratio and a half.
         slowest = max(into_disc / (1.2 * p["pitch_ratio"] * p["diameter_m"]), 0.1)
         revs = brentq(missing, slowest, 100, xtol=1e-12)
         torque = density * revs**2 * p["diameter_m"] ** 5 * self.coefficient(
-            "kq", into_disc / (revs * p["diameter_m"])) / p["relative_rotative_efficiency"]
+            "kq", into_disc / (revs * p["diameter_m"]), into_disc, revs) / p["relative_rotative_efficiency"]
         omega = 2 * math.pi * revs * d["ratio"]
-        motor_torque = (torque + d["bearing_torque_n_m"]) / (d["ratio"] * d["efficiency"])
+        motor_torque = (torque + d["bearing_torque_n_m"]) / (d["ratio"] * d["efficiency"]) + d["reduction_drag_n_m"]
         drag = d["drag_constant_n_m"] + d["drag_per_rad_s"] * omega
 
         def motor(kelvin):

@@ -72,6 +72,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             "rotative": base.stern.relative_rotative_efficiency,
         },
         "bearing_n_m": base.drive_line.bearing_torque_n_m,
+        "reduction_drag_n_m": base.drive_line.reduction_drag_n_m,
         "ambient_k": base.motor_ambient_k,
         "house_w": base.house_power_w,
         "propellers": propellers,

@@ -99,6 +99,7 @@ sections! {
         SHAFT_FRICTION "shaft_friction",
         WAKE_FRACTION "wake_fraction",
         THRUST_DEDUCTION "thrust_deduction",
+        SHAFT_SEAL "shaft_seal",
     }
     /// What stands between motor and shaft.
     reduction "reduction" {
@@ -119,6 +120,7 @@ sections! {
         MASS "mass",
         COOLING "cooling",
         WINDING_LIMIT "winding_limit",
+        BRUSHES "brushes",
     }
     /// Its controller.
     controller "controller" {
@@ -131,6 +133,7 @@ sections! {
         MAXIMUM_DUTY "maximum_duty",
         LEVER "lever",
         FIELD_WEAKENING "field_weakening",
+        STANDING_POWER "standing_power",
     }
     /// The packs taken together.
     bank "bank" {
@@ -209,6 +212,11 @@ sections! {
         PROPELLER_ASTERN "propeller_astern",
         SUN "sun",
         TORQUE_UNDER_SAIL "torque_under_sail",
+        REDUCTION_DRAG "reduction_drag",
+        BRUSH_DROP "brush_drop",
+        MOTOR_DRAG "motor_drag",
+        GEAR_DRAG "gear_drag",
+        BLADE_REYNOLDS "blade_reynolds",
     }
 }
 

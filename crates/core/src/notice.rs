@@ -60,6 +60,17 @@ pub enum Notice {
         /// Key in SOURCES.toml, or "common practice, no source", or "from memory".
         source: &'static str,
     },
+    /// A figure that nobody knows is estimated, and its band is wide.
+    NotKnown {
+        /// Field in words.
+        quantity: &'static str,
+        /// What is taken, with its unit.
+        words: String,
+        /// From what.
+        basis: &'static str,
+        /// As of [`Self::Estimated`].
+        source: &'static str,
+    },
     /// A remark worded at the place of one domain, with severity and source.
     Remark {
         /// How much it matters.
@@ -79,12 +90,21 @@ pub enum Notice {
 }
 
 impl Notice {
+    /// The quantity that is estimated because it was not given; `None` for any other notice.
+    #[must_use]
+    pub fn estimated(&self) -> Option<&'static str> {
+        match self {
+            Self::Estimated { quantity, .. } | Self::NotKnown { quantity, .. } => Some(quantity),
+            Self::OutsideRange { .. } | Self::Remark { .. } | Self::Read { .. } => None,
+        }
+    }
+
     /// How much it matters.
     #[must_use]
     pub fn severity(&self) -> Severity {
         match self {
             Self::OutsideRange { .. } => Severity::Weak,
-            Self::Estimated { .. } => Severity::Note,
+            Self::Estimated { .. } | Self::NotKnown { .. } => Severity::Note,
             Self::Remark { severity, .. } | Self::Read { severity, .. } => *severity,
         }
     }
@@ -100,6 +120,9 @@ impl Notice {
             (Self::Estimated { quantity, .. }, Self::Estimated { quantity: other_quantity, .. }) => {
                 quantity == other_quantity
             }
+            (Self::NotKnown { quantity, .. }, Self::NotKnown { quantity: other_quantity, .. }) => {
+                quantity == other_quantity
+            }
             _ => self == other,
         }
     }
@@ -111,6 +134,7 @@ impl Notice {
         match self {
             Self::OutsideRange { source, .. }
             | Self::Estimated { source, .. }
+            | Self::NotKnown { source, .. }
             | Self::Remark { source, .. } => source,
             Self::Read { .. } => "common practice, no source",
         }
@@ -134,6 +158,9 @@ impl Notice {
             Self::Estimated { quantity, value, unit, basis, .. } => {
                 let gap = if unit.is_empty() { "" } else { " " };
                 format!("{quantity} was not given; {}{gap}{unit} is taken from {basis}.", short(*value))
+            }
+            Self::NotKnown { quantity, words, basis, .. } => {
+                format!("{quantity} is not known; {words} is taken from {basis}, and its band is wide.")
             }
             Self::Remark { text, .. } => (*text).to_owned(),
             Self::Read { text, .. } => text.clone(),

@@ -2,6 +2,10 @@
 //! three values as they stand and with what every answer would give.
 //! Not for: remarks that need no answer (`LogNotice`).
 
+mod sign;
+
+pub(crate) use sign::{settle_sign, sign_question};
+
 use wakewright_units::factors::{KNOT_M_S, RPM_REV_S};
 
 use crate::battery::{batteries, likeliest, most_power};
@@ -336,6 +340,9 @@ pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Q
     const KEY: &str = "battery";
     let mut all = batteries(log, mapping);
     if all.len() < 2 {
+        if let [one] = all.as_slice() {
+            crate::battery::keep_plant(log, mapping, &one.of);
+        }
         return None;
     }
     let told = mapping.battery.as_ref().and_then(|of| all.iter().find(|b| b.of == *of)).cloned();
@@ -428,50 +435,6 @@ pub(crate) fn power_question(log: &Log, mapping: &Mapping) -> Option<Question> {
         choices: vec![
             choice("product", "volts times amps", product, without(&[M::Power])),
             choice("logged", "the power that was logged", logged, without(&[M::Voltage, M::Current])),
-        ],
-        cost: 2,
-    })
-}
-
-/// Amps that are negative while she is driven: out of the bank, or charged on the way.
-pub(crate) fn sign_question(log: &Log, mapping: &Mapping) -> Option<Question> {
-    const KEY: &str = "sign";
-    if mapping.answered.contains(KEY) || mapping.columns.is_empty() {
-        return None;
-    }
-    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
-    let power = most_power(most(M::Voltage), most(M::Current), most(M::Power))
-        .or_else(|| most_power(None, None, most(M::Current)))
-        .filter(|watts| *watts < 0.0)?;
-    let turned = |is_turned: bool| {
-        let mut changed = mapping.clone();
-        for column in changed.columns.iter_mut().filter(|c| matches!(c.measured, M::Current | M::Power)) {
-            column.is_negated ^= is_turned;
-        }
-        changed.answered.insert(KEY.to_owned());
-        changed
-    };
-    let is_power = most(M::Power).is_some() || most(M::Voltage).is_some();
-    let text = |value: f64| {
-        if is_power {
-            format!("then {}", power_text(value))
-        } else {
-            format!("then the bank gave {value:.1} A")
-        }
-    };
-    let choice = |word: &str, label: &str, value: f64, mapping: Mapping| Choice {
-        word: word.to_owned(),
-        label: label.to_owned(),
-        gives: text(value),
-        mapping,
-    };
-    Some(Question {
-        key: KEY.to_owned(),
-        text: "The amps are negative while most flows. What do negative amps mean?".to_owned(),
-        values: Vec::new(),
-        choices: vec![
-            choice("charging", "into the bank: she was charged", power, turned(false)),
-            choice("drawing", "out of the bank: she was driven", -power, turned(true)),
         ],
         cost: 2,
     })

@@ -136,6 +136,30 @@ pub(crate) fn keep_battery(log: &mut Log, mapping: &Mapping, of: &str) {
     log.set_aside.sort_by_key(|channel| (channel.measured, channel.source));
 }
 
+/// Sets aside volts, amps and watts of no whole battery, beside the one that has its own.
+pub(crate) fn keep_plant(log: &mut Log, mapping: &Mapping, of: &str) {
+    let plant = [M::Voltage, M::Current, M::Power];
+    let own: Vec<M> = log
+        .channels
+        .iter()
+        .filter(|c| battery_of(c, mapping).as_deref() == Some(of))
+        .map(|c| c.measured)
+        .collect();
+    let (kept, aside): (Vec<Channel>, Vec<Channel>) = log.channels.drain(..).partition(|c| {
+        !plant.contains(&c.measured)
+            || !own.contains(&c.measured)
+            || battery_of(c, mapping).is_none_or(|name| name == of)
+    });
+    log.channels = kept;
+    log.set_aside.extend(aside);
+    log.set_aside.sort_by_key(|channel| (channel.measured, channel.source));
+}
+
+/// How volts go with the size of amps: near -1 where the bank sags under what is drawn from it.
+pub(crate) fn sag(volts: &Channel, amps: &Channel) -> Option<f64> {
+    correlation(&bins(amps, true), &bins(volts, false))
+}
+
 /// Volts of one battery beside amps of another, and no battery that has both: the volts are set
 /// aside. Gives the sources, where that was so.
 pub(crate) fn part_strangers(log: &mut Log, mapping: &Mapping) -> Option<(String, String)> {

@@ -33,6 +33,18 @@ impl<R: BufRead> Objects<R> {
         Self { reader, buffer: Vec::new(), number: 1 }
     }
 
+    /// Objects that are rows: those of a list within one object where the file is one object around them.
+    pub fn of_rows(mut reader: R) -> Self {
+        let mut number = 1;
+        if let Ok(head) = reader.fill_buf()
+            && let Some(start) = rows_within(&head[..head.len().min(WRAPPER_SEEN)])
+        {
+            number += head[..start].iter().filter(|b| **b == b'\n').count() as u64;
+            reader.consume(start);
+        }
+        Self { reader, buffer: Vec::new(), number }
+    }
+
     /// The next object.
     pub fn next(&mut self) -> io::Result<Option<Object<'_>>> {
         self.buffer.clear();
@@ -97,6 +109,52 @@ impl<R: BufRead> Objects<R> {
         }
         Ok(Some(Object { line, bytes: if length > LONGEST_OBJECT { Err(()) } else { Ok(&self.buffer) } }))
     }
+}
+
+/// Bytes in which an object around the rows shows.
+const WRAPPER_SEEN: usize = 16 * 1024;
+
+/// Where the list begins that holds at least two objects, in text that is one object around it.
+fn rows_within(head: &[u8]) -> Option<usize> {
+    let first = head.iter().position(|b| !b.is_ascii_whitespace() && !matches!(b, 0xef | 0xbb | 0xbf))?;
+    if head[first] != b'{' {
+        return None;
+    }
+    let (mut open, mut is_text, mut is_escaped) = (0_usize, false, false);
+    let (mut list, mut inside) = (None, 0);
+    for (at, byte) in head.iter().enumerate().skip(first) {
+        if is_text {
+            match byte {
+                _ if is_escaped => is_escaped = false,
+                b'\\' => is_escaped = true,
+                b'"' => is_text = false,
+                _ => {}
+            }
+            continue;
+        }
+        match byte {
+            b'"' => is_text = true,
+            b'{' | b'[' => {
+                open += 1;
+                let is_list = *byte == b'[' && (2..=3).contains(&open);
+                let next = head[at + 1..].iter().find(|b| !b.is_ascii_whitespace());
+                if is_list && list.is_none() && next == Some(&b'{') {
+                    list = Some((at, open));
+                }
+                inside += usize::from(*byte == b'{' && list.is_some_and(|(_, depth)| open == depth + 1));
+            }
+            b'}' | b']' => {
+                open = open.saturating_sub(1);
+                // Another object follows: a row on each line.
+                let rest = &head[at + 1..];
+                if open == 0 && rest.iter().any(|b| !b.is_ascii_whitespace()) {
+                    return None;
+                }
+            }
+            _ => {}
+        }
+    }
+    list.filter(|_| inside >= 2).map(|(at, _)| at)
 }
 
 /// Gives every value of an object with its name; names within names are joined by a point, places in

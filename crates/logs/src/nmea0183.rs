@@ -91,8 +91,11 @@ fn read_line(line: &[u8], sums: &mut Sums, builder: &mut Builder, clock: &mut Se
     };
     match body {
         Ok(body) => {
-            if let Some((base, time_s)) = clock.lacks_teller().then(|| time_before(text)).flatten() {
-                builder.set_time(base, time_s);
+            if let Some(before) = clock.lacks_teller().then(|| time_before(text)).flatten() {
+                builder.set_time(before.base, before.time_s);
+                if before.is_utc {
+                    clock.hint(before.time_s);
+                }
             }
             let (address, rest) = split_address(body);
             builder.message(message_name(address));
@@ -113,8 +116,16 @@ fn bare_sentence(line: &[u8]) -> Result<&[u8], BadKind> {
     if inside[..end].contains(&b',') { Ok(&inside[..end]) } else { Err(BadKind::NoChecksum) }
 }
 
+/// A time that stands before a sentence.
+struct Before {
+    base: TimeBase,
+    time_s: f64,
+    /// It counts from 1970 or carries its zone.
+    is_utc: bool,
+}
+
 /// The time that a logger wrote before a sentence, or the one in its tag block.
-fn time_before(line: &[u8]) -> Option<(TimeBase, f64)> {
+fn time_before(line: &[u8]) -> Option<Before> {
     let start = line.iter().position(|b| matches!(b, b'$' | b'!'))?;
     let text = std::str::from_utf8(&line[..start]).ok()?.trim();
     if text.is_empty() {
@@ -122,11 +133,12 @@ fn time_before(line: &[u8]) -> Option<(TimeBase, f64)> {
     }
     let since_1970 = |text: &str| {
         let number: f64 = text.parse().ok()?;
-        match number {
-            n if (3e8..1e10).contains(&n) => Some((TimeBase::Utc, n)),
-            n if (3e11..1e13).contains(&n) => Some((TimeBase::Utc, n / 1e3)),
-            _ => None,
-        }
+        let time_s = match number {
+            n if (3e8..1e10).contains(&n) => n,
+            n if (3e11..1e13).contains(&n) => n / 1e3,
+            _ => return None,
+        };
+        Some(Before { base: TimeBase::Utc, time_s, is_utc: true })
     };
     if let Some(block) = text.strip_prefix('\\') {
         let fields = block.split(['*', '\\']).next()?.split(',');
@@ -138,10 +150,12 @@ fn time_before(line: &[u8]) -> Option<(TimeBase, f64)> {
     }
     let stamp = parse_stamp(bare, DateOrder::Year).filter(|stamp| stamp.has_clock)?;
     match stamp.day {
-        Day::Of(days) => {
-            Some((TimeBase::Utc, days as f64 * DAY_S + stamp.second_s - stamp.zone_s.unwrap_or(0.0)))
-        }
-        Day::Unsaid => Some((TimeBase::TimeOfDay, stamp.second_s)),
+        Day::Of(days) => Some(Before {
+            base: TimeBase::Utc,
+            time_s: days as f64 * DAY_S + stamp.second_s - stamp.zone_s.unwrap_or(0.0),
+            is_utc: stamp.zone_s.is_some(),
+        }),
+        Day::Unsaid => Some(Before { base: TimeBase::TimeOfDay, time_s: stamp.second_s, is_utc: false }),
         Day::OfYear(_) => None,
     }
 }
@@ -187,7 +201,11 @@ fn hex(byte: Option<&u8>) -> Option<u8> {
 /// True when `line` is a sentence with or without a right checksum: for telling kinds of file apart.
 pub(super) fn looks_like_sentence(line: &[u8]) -> bool {
     let text = line.trim_ascii();
-    let is_first = matches!(text.first(), Some(b'$' | b'!' | b'\\'));
+    // What stands before may be a time, and nothing else.
+    let before = text.iter().position(|b| matches!(b, b'$' | b'!' | b'\\')).unwrap_or(0);
+    let is_first = matches!(text.get(before), Some(b'$' | b'!' | b'\\'))
+        && before <= 40
+        && text[..before].iter().all(|b| b.is_ascii_digit() || b" TZ:;,.+-_/[]()<>\t\"".contains(b));
     match sentence(text) {
         Ok(_) => true,
         Err(BadKind::NotUnderstood) => false,

@@ -3,7 +3,9 @@
 
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 
-use crate::ask::{Question, battery_question, power_question, ranked, sign_question, table_questions};
+use crate::ask::{
+    Question, battery_question, power_question, ranked, settle_sign, sign_question, table_questions,
+};
 use crate::background::GivenRows;
 use crate::battery::part_strangers;
 use crate::checks::check_log;
@@ -256,6 +258,7 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
         )));
     }
     if !mapping.columns.is_empty() {
+        settle_sign(log, mapping);
         let asks_power = |q: &Question| q.key.starts_with("unit/") || q.key.starts_with("decimals/");
         if !questions.iter().any(asks_power) {
             questions.extend(power_question(log, mapping));

@@ -58,7 +58,7 @@ fn cases(count: usize, of: usize) -> String {
     ];
     let share = count as f64 / of.max(1) as f64;
     if !(0.015..=0.95).contains(&share) {
-        return format!("in {count} cases of {of}");
+        return format!("in {count} {} of {of}", if count == 1 { "case" } else { "cases" });
     }
     let far = |plain: f64| (plain / share).ln().abs();
     let (words, _) = PLAIN.iter().min_by(|a, b| far(a.1).total_cmp(&far(b.1))).copied().unwrap_or(PLAIN[0]);

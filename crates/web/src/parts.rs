@@ -349,15 +349,9 @@ pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
 /// Remarks that weaken a figure, other remarks, and what was estimated in one line.
 pub fn notices(notices: &[Notice], is_open: bool) -> Markup {
     let of = |severity: Severity| notices.iter().filter(move |notice| notice.severity() == severity);
-    let estimated: Vec<&str> = notices
-        .iter()
-        .filter_map(|notice| match notice {
-            Notice::Estimated { quantity, .. } => Some(*quantity),
-            _ => None,
-        })
-        .collect();
+    let estimated: Vec<&str> = notices.iter().filter_map(Notice::estimated).collect();
     let notes: Vec<String> =
-        of(Severity::Note).filter(|n| !matches!(n, Notice::Estimated { .. })).map(Notice::text).collect();
+        of(Severity::Note).filter(|n| n.estimated().is_none()).map(Notice::text).collect();
     let counts = [(notes.len(), "note", "notes"), (estimated.len(), "estimate", "estimates")];
     let counts: Vec<String> = counts
         .iter()

@@ -68,7 +68,7 @@ async fn an_empty_store_has_pages() {
     let got = bench.get("/").await;
     assert_eq!(got.status, StatusCode::OK);
     assert!(got.text.contains("No boat yet"));
-    assert!(bench.get("/new").await.text.contains("length of the waterline"));
+    assert!(bench.get("/new").await.text.contains("length overall"));
     let made = bench.post("/demo", "").await;
     assert_eq!((made.status, made.location.as_str()), (StatusCode::SEE_OTHER, "/boats/sea-campion/drive"));
     assert_eq!(bench.post("/demo", "").await.location, made.location, "once only");

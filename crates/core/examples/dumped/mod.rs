@@ -55,6 +55,7 @@ pub fn boat_as_json(boat: &Boat, prepared: &PreparedBoat) -> Result<Value, Box<d
             "blades": propeller.blades,
             "area_ratio": propeller.area_ratio,
             "thrust_factor": propeller.thrust_factor,
+            "low_reynolds": propeller.low_reynolds,
             "torque_factor": propeller.torque_factor,
             "projected_area_m2":
                 projected_area_m2(propeller.diameter_m, propeller.area_ratio, propeller.pitch_ratio()),
@@ -66,6 +67,7 @@ pub fn boat_as_json(boat: &Boat, prepared: &PreparedBoat) -> Result<Value, Box<d
             "ratio": boat.drive_line.ratio,
             "efficiency": boat.drive_line.reduction_efficiency,
             "bearing_torque_n_m": boat.drive_line.bearing_torque_n_m,
+            "reduction_drag_n_m": boat.drive_line.reduction_drag_n_m,
             "torque_constant_n_m_a": motor.torque_constant_n_m_a,
             "resistance_ohm": motor.resistance_ohm,
             "drag_constant_n_m": motor.drag_constant_n_m,

@@ -38,6 +38,8 @@ inputs! {
     LengthWaterline => field::hull::LENGTH_WATERLINE, "length on the waterline", |b, v| b.form.length_waterline_m = v;
     /// Beam on the waterline.
     BeamWaterline => field::hull::BEAM_WATERLINE, "beam on the waterline", |b, v| b.form.beam_waterline_m = v;
+    /// Draught.
+    Draught => field::hull::DRAUGHT, "draught", |b, v| b.form.draught_m = v;
     /// Displacement.
     Displacement => field::hull::DISPLACEMENT, "displacement", |b, v| b.form.displacement_kg = v;
     /// Prismatic coefficient.
@@ -84,6 +86,26 @@ inputs! {
     ReductionEfficiency => field::reduction::EFFICIENCY, "efficiency of the reduction", |b, v| b.drive_line.reduction_efficiency = v;
     /// Friction of bearing and seal.
     BearingTorque => field::model::BEARING, "friction of shaft bearing and seal", |b, v| b.drive_line.bearing_torque_n_m = v;
+    /// What the reduction takes at any torque.
+    ReductionDrag => field::model::REDUCTION_DRAG, "what turning belt or gears takes", |b, v| b.drive_line.reduction_drag_n_m = v;
+    /// What the drive takes at rest.
+    StandingLoss => field::controller::STANDING_POWER, "standing power of the drive", |b, v| b.controller.fixed_loss_w = v;
+    /// Drop over brushes.
+    BrushDrop => field::model::BRUSH_DROP, "drop over the brushes", |b, v| b.controller.brush_drop_v = v;
+    /// Iron and friction of a motor without a known no-load current.
+    IronShare => field::model::MOTOR_DRAG, "what turning the motor takes", |b, v| b.motor.iron_share = v;
+    /// Leg, bracket, exposed shaft.
+    GearDrag => field::model::GEAR_DRAG, "drag of leg or bracket", |b, v| b.sea.gear_drag_area_m2 = v;
+    /// Blades below the Reynolds number of the series.
+    LowReynolds => field::model::BLADE_REYNOLDS, "small blades at small speed", |b, v| b.propeller.low_reynolds = v;
+    /// Reduction ratio.
+    Ratio => field::reduction::RATIO, "reduction ratio", |b, v| b.drive_line.ratio = v;
+    /// Rated power.
+    RatedPower => field::motor::RATED_POWER, "rated power", |b, v| b.motor.rated_power_w = v;
+    /// Limit of the motor current.
+    PhaseCurrent => field::controller::PHASE_CURRENT, "limit of the motor current", |b, v| b.controller.phase_current_limit_a = v;
+    /// Limit of the battery current.
+    BatteryCurrent => field::controller::BATTERY_CURRENT, "limit of the battery current", |b, v| b.controller.battery_current_limit_a = v;
     /// Motor speed constant.
     SpeedConstant => field::motor::SPEED_CONSTANT, "speed constant of the motor", |b, v| b.motor.no_load_speed_rev_s_v = v;
     /// Winding resistance.
@@ -119,6 +141,13 @@ impl Input {
             | Self::WindageFactor
             | Self::SternLoss => {
                 format!("{}: only a trial of this boat narrows it.", capitalised(self.words()))
+            }
+            Self::BearingTorque | Self::ReductionDrag | Self::IronShare => format!(
+                "{}: a run at creep with amps and volts, or a spring balance on the uncoupled shaft, would narrow it most.",
+                capitalised(self.words())
+            ),
+            Self::StandingLoss => {
+                "The amps at the bank, key on and lever at rest, would narrow it most.".to_owned()
             }
             Self::Wake | Self::ThrustDeduction | Self::RelativeRotative => {
                 "A trial with speed, shaft speed and power together would narrow it most.".to_owned()

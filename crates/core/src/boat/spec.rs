@@ -2,7 +2,7 @@
 
 use super::{Boat, Input};
 use crate::drive::ReductionKind;
-use crate::notice::Notice;
+use crate::notice::{Notice, Severity};
 use crate::spread::{Sampler, Spread, name_number};
 
 /// An input and how sure it is.
@@ -35,6 +35,8 @@ pub struct Fittings {
     pub reduction: Option<ReductionKind>,
     /// Her standing load is the mean of the loads by the hour, none being stated.
     pub has_load_from_hours: bool,
+    /// Her standing load is what a boat usually takes at 12 V under way, nothing being stated.
+    pub has_usual_load: bool,
 }
 
 impl Fittings {
@@ -46,6 +48,9 @@ impl Fittings {
     }
 }
 
+/// So many figures that are not known are told in a remark of their own.
+const MUCH: usize = 4;
+
 /// A boat as its medians have it, with what is uncertain about it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoatSpec {
@@ -55,20 +60,31 @@ pub struct BoatSpec {
     pub uncertain: Vec<Uncertain>,
     /// What else is known.
     pub fittings: Fittings,
+    /// What stands for figures that nobody knows.
+    pub not_known: Vec<Notice>,
 }
 
 impl BoatSpec {
     /// What stands for an input that is not stated, beyond what the parts say themselves.
     #[must_use]
     pub fn notices(&self) -> Vec<Notice> {
-        let load = Notice::Estimated {
-            quantity: "standing load",
-            value: self.boat.house_power_w,
-            unit: "W",
-            basis: "the mean of the loads by the hour",
+        let fittings = &self.fittings;
+        let (basis, source) = if fittings.has_usual_load {
+            ("what plotter, log, radio and lights usually take under way on the same bank", "from memory")
+        } else {
+            ("the mean of the loads by the hour", "common practice, no source")
+        };
+        let value = self.boat.house_power_w;
+        let load = Notice::Estimated { quantity: "standing load", value, unit: "W", basis, source };
+        let load = (fittings.has_load_from_hours || fittings.has_usual_load).then_some(load);
+        let much = Notice::Remark {
+            severity: Severity::Weak,
+            text: "Much of her is not known and estimated from what is: the bands are as wide as that makes them, and what \
+                   would narrow them most is named with them.",
             source: "common practice, no source",
         };
-        self.fittings.has_load_from_hours.then_some(load).into_iter().collect()
+        let much = (self.not_known.len() > MUCH).then_some(much);
+        self.not_known.iter().cloned().chain(much).chain(load).collect()
     }
 
     /// One sample of all uncertain inputs. The same `sampler` and `sample` give the same boat, and two
@@ -86,6 +102,14 @@ impl BoatSpec {
             let deviate = deviate_of(uncertain.input);
             let (low, high) = uncertain.possible;
             uncertain.input.set(&mut boat, uncertain.spread.at_deviate(deviate).clamp(low, high));
+        }
+        // Length, beam, draught and weight are drawn one by one: a box that draws more than its own volume is moved to the
+        // fullest that there is. Medians that contradict each other stay what they are, and are refused.
+        if let Some(most) = self.boat.form.fullest_kg(&self.boat.water)
+            && self.boat.form.displacement_kg <= most
+        {
+            let fullest = boat.form.fullest_kg(&boat.water).unwrap_or(f64::INFINITY);
+            boat.form.displacement_kg = boat.form.displacement_kg.min(fullest);
         }
         boat
     }

@@ -78,12 +78,22 @@ impl Cause {
             | Input::PropellerPitch
             | Input::AreaRatio
             | Input::TorqueFactor
-            | Input::ThrustFactor => Self::Propeller,
+            | Input::ThrustFactor
+            | Input::LowReynolds => Self::Propeller,
             Input::Wake | Input::ThrustDeduction | Input::RelativeRotative => Self::Flow,
-            Input::SpeedConstant | Input::MotorResistance | Input::NoLoadCurrent | Input::MotorAmbient => {
-                Self::Motor
+            Input::SpeedConstant
+            | Input::MotorResistance
+            | Input::NoLoadCurrent
+            | Input::MotorAmbient
+            | Input::IronShare
+            | Input::BrushDrop
+            | Input::StandingLoss
+            | Input::RatedPower
+            | Input::PhaseCurrent
+            | Input::BatteryCurrent => Self::Motor,
+            Input::ReductionEfficiency | Input::BearingTorque | Input::ReductionDrag | Input::Ratio => {
+                Self::Transmission
             }
-            Input::ReductionEfficiency | Input::BearingTorque => Self::Transmission,
             Input::StateOfCharge
             | Input::PackResistance
             | Input::PackCapacity
@@ -98,7 +108,9 @@ impl Cause {
             | Input::RudderArea
             | Input::ResiduaryFactor
             | Input::WindageFactor
-            | Input::InService => Self::Hull,
+            | Input::InService
+            | Input::GearDrag
+            | Input::Draught => Self::Hull,
             Input::HeadWind | Input::SeaMargin | Input::SternLoss => Self::WindAndSea,
         }
     }

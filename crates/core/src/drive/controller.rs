@@ -39,6 +39,8 @@ pub struct Controller {
     pub loss_per_a_w: f64,
     /// Loss per ampere squared: channel resistance \[ohm\].
     pub loss_per_a2_ohm: f64,
+    /// Drop over the motor's brushes \[V\], 0 where it has none: volts that do not reach the winding, and a loss per ampere.
+    pub brush_drop_v: f64,
     /// What the throttle sets.
     pub throttle_mode: ThrottleMode,
 }
@@ -111,6 +113,7 @@ impl Controller {
             fixed_loss_w: 0.002 * nominal_bus_v * phase_current_limit_a,
             loss_per_a_w: 0.012 * nominal_bus_v,
             loss_per_a2_ohm: 0.015 * nominal_bus_v / phase_current_limit_a,
+            brush_drop_v: 0.0,
             throttle_mode: ThrottleMode::Voltage,
         }
     }
@@ -118,14 +121,14 @@ impl Controller {
     /// Highest motor voltage at this bus voltage \[V\]. Use the voltage under load, not at rest.
     #[must_use]
     pub fn available_v(&self, bus_v: f64) -> f64 {
-        self.maximum_duty * bus_v
+        self.maximum_duty * bus_v - self.brush_drop_v
     }
 
-    /// Own loss \[W\] at a motor current: `fixed + k1 |I| + k2 I²`.
+    /// Own loss \[W\] at a motor current, the brushes' with it: `fixed + (k1 + Vb) |I| + k2 I²`.
     #[must_use]
     pub fn loss_w(&self, motor_current_a: f64) -> f64 {
         let current = motor_current_a.abs();
-        self.fixed_loss_w + current * (self.loss_per_a_w + current * self.loss_per_a2_ohm)
+        self.fixed_loss_w + current * (self.loss_per_a_w + self.brush_drop_v + current * self.loss_per_a2_ohm)
     }
 
     /// Power from the battery \[W\], negative into it. Does not depend on the bus voltage.

@@ -12,6 +12,7 @@ pub mod motor;
 pub mod plate;
 pub mod precharge;
 pub mod reduction;
+pub mod small_load;
 
 pub(crate) use crate::possible::{Impossible, positive, within};
 pub use controller::{BusPoint, Controller, ControllerUse, ThrottleMode};
@@ -21,6 +22,7 @@ pub use motor::{FieldWeakening, Motor, MotorPoint};
 pub use plate::MotorPlate;
 pub use precharge::Precharge;
 pub use reduction::{DriveLine, MotorSide, ReductionKind};
+pub use small_load::ShaftSeal;
 
 /// No honest figure exists for the drive.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

@@ -72,6 +72,8 @@ pub struct MotorPlate {
     pub rating_ambient_k: Option<f64>,
     /// Relative change of the magnets' flux per kelvin of magnet temperature, negative.
     pub flux_coefficient_1_k: Option<f64>,
+    /// Share of the rated loss that arises in iron and bearings where neither no-load current nor efficiency tells.
+    pub iron_share: f64,
     /// How it is cooled.
     pub cooling: Cooling,
     /// Ability to run above base speed.
@@ -95,6 +97,7 @@ impl MotorPlate {
             winding_limit_k: None,
             rating_ambient_k: None,
             flux_coefficient_1_k: None,
+            iron_share: DEFAULT_IRON_SHARE,
             cooling: Cooling::AirNatural,
             field_weakening: None,
         }
@@ -211,7 +214,7 @@ impl MotorPlate {
                 } else {
                     let current = rated.current_a(0.0, rated.winding_limit_k);
                     let copper_w = current * current * hot(resistance, rated.winding_limit_k);
-                    copper_w * DEFAULT_IRON_SHARE / (1.0 - DEFAULT_IRON_SHARE)
+                    copper_w * self.iron_share / (1.0 - self.iron_share)
                 };
                 note(
                     notices,
@@ -223,7 +226,7 @@ impl MotorPlate {
                 Ok((resistance, iron_w))
             }
             (None, iron_given_w) => {
-                let iron_w = iron_given_w.unwrap_or(DEFAULT_IRON_SHARE * total_w);
+                let iron_w = iron_given_w.unwrap_or(self.iron_share * total_w);
                 if iron_w >= total_w {
                     let part = "the no-load loss";
                     return Err(contradiction(total_w, part, iron_w));

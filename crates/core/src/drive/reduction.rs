@@ -19,8 +19,8 @@ pub enum ReductionKind {
 }
 
 impl ReductionKind {
-    /// Efficiency with its 80 % band, well maintained. A neglected belt can lose 0.10 more
-    /// \[belt2025\].
+    /// Efficiency at the rated torque with its 80 % band, well maintained. A neglected belt can lose 0.10 more
+    /// \[belt2025\]. What of the loss does not fall with the torque: `small_load`.
     #[must_use]
     pub fn efficiency(self) -> Spread {
         let (p10, median, p90) = match self {
@@ -45,20 +45,15 @@ impl ReductionKind {
     }
 }
 
-/// Share of shaft power lost in stern bearing and seal at the rated point, as a torque that does
-/// not change with speed. From memory: 1 to 3 %, not found published.
-#[must_use]
-pub fn bearing_loss_share() -> Spread {
-    Spread { p10: 0.01, median: 0.02, p90: 0.03, is_logarithmic: false }
-}
-
 /// Reduction and shaft line, ready for the hot loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DriveLine {
     /// Motor turns per propeller-shaft turn.
     pub ratio: f64,
-    /// Efficiency of the reduction.
+    /// Efficiency of the reduction, without what it takes at any torque.
     pub reduction_efficiency: f64,
+    /// What turning the reduction takes at any torque \[N·m\], at the motor's shaft.
+    pub reduction_drag_n_m: f64,
     /// Drag of stern bearing and seal \[N·m\] at the propeller shaft, opposed to its rotation.
     pub bearing_torque_n_m: f64,
 }
@@ -75,14 +70,14 @@ pub struct MotorSide {
 }
 
 impl DriveLine {
-    /// A line of this kind with median efficiency and a bearing drag of 2 % of the rated torque at
-    /// the propeller shaft.
+    /// A line of this kind with the median efficiency as if all of its loss fell with the torque.
     #[must_use]
-    pub fn estimate(kind: ReductionKind, ratio: f64, rated_shaft_torque_n_m: f64) -> Self {
+    pub fn estimate(kind: ReductionKind, ratio: f64, bearing_torque_n_m: f64) -> Self {
         Self {
             ratio,
             reduction_efficiency: kind.efficiency().median,
-            bearing_torque_n_m: bearing_loss_share().median * rated_shaft_torque_n_m,
+            reduction_drag_n_m: 0.0,
+            bearing_torque_n_m,
         }
     }
 
@@ -90,15 +85,16 @@ impl DriveLine {
     /// (negative torque: the water turns the shaft).
     ///
     /// The reduction loses its share of whatever flows through it, in either direction; the
-    /// bearing drag is added first. At standstill the drag opposes positive rotation.
+    /// bearing drag is added first, the reduction's own last. At standstill drag opposes positive rotation.
     /// # Example
-    /// By hand: 46 N m and 2 N m of bearing through 2:1 at 0.96 ask 25 N m of the motor; 200 rad/s x 25 N m less
-    /// 100 rad/s x 46 N m are 400 W lost.
+    /// By hand: 46 N m and 2 N m of bearing through 2:1 at 0.96, and 0.5 N m of the reduction's own, ask 25.5 N m of the motor;
+    /// 200 rad/s x 25.5 N m less 100 rad/s x 46 N m are 500 W lost.
     /// ```
     /// # use wakewright_core::drive::DriveLine;
-    /// let line = DriveLine { ratio: 2.0, reduction_efficiency: 0.96, bearing_torque_n_m: 2.0 };
+    /// let line =
+    ///     DriveLine { ratio: 2.0, reduction_efficiency: 0.96, reduction_drag_n_m: 0.5, bearing_torque_n_m: 2.0 };
     /// let side = line.motor_side(100.0, 46.0);
-    /// assert!((side.torque_n_m - 25.0).abs() < 1e-9 && (side.loss_w - 400.0).abs() < 1e-9);
+    /// assert!((side.torque_n_m - 25.5).abs() < 1e-9 && (side.loss_w - 500.0).abs() < 1e-9);
     /// ```
     #[must_use]
     pub fn motor_side(&self, shaft_omega_rad_s: f64, shaft_torque_n_m: f64) -> MotorSide {
@@ -106,7 +102,7 @@ impl DriveLine {
         let omega = shaft_omega_rad_s * self.ratio;
         let drives = through * shaft_omega_rad_s.signum() >= 0.0;
         let share = if drives { 1.0 / self.reduction_efficiency } else { self.reduction_efficiency };
-        let torque = through * share / self.ratio;
+        let torque = through * share / self.ratio + self.reduction_drag_n_m.copysign(shaft_omega_rad_s);
         MotorSide {
             omega_rad_s: omega,
             torque_n_m: torque,

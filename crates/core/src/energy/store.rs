@@ -155,7 +155,7 @@ impl Store {
     /// The step, with no more current than `most_a`.
     fn pass(&self, state_of_charge: f64, power_w: f64, duration_s: f64, most_a: f64) -> Passed {
         /// The mean volts settle by a factor of hundreds in each pass.
-        const PASSES: usize = 8;
+        const PASSES: usize = 16;
         /// The power asked for is met as closely; energy closes whatever this is.
         const SETTLED: f64 = 1e-11;
         let (node, part) = Self::place(state_of_charge);

@@ -8,7 +8,7 @@ use super::holtrop::ShipForm;
 use super::keel_residuary::keel_residuary_curve;
 use super::nodes::{FROUDE_STEP, NODES, NodeCurve, node_cubic};
 use super::residuary::{ResiduaryMethod, residuary_curve};
-use super::resistance::ResistanceParts;
+use super::resistance::{ResistanceParts, Sea};
 use crate::constants::GRAVITY_M_S2;
 use crate::fouling::{RoughnessFunction, check_coarseness, plate_friction_near};
 use crate::friction::frictional_coefficient_with_slope;
@@ -41,7 +41,7 @@ pub(super) struct FittedCurve {
     hull_friction: FrictionCurve,
     /// What roughness adds, all surfaces.
     growth_friction: FrictionCurve,
-    /// Smooth keel and rudder.
+    /// Smooth keel and rudder, and gear in the water.
     foil_friction: FrictionCurve,
     /// Residuary resistance of the hull \[N\].
     hull_residuary: ResiduaryCubics,
@@ -158,13 +158,14 @@ impl Surface {
 /// Evaluates the fits for one boat.
 pub(super) fn fit_curve(
     hull: &CompletedHull,
-    residuary_factor: f64,
+    sea: &Sea,
     roughness_m: f64,
     method: ResiduaryMethod,
     water: &Water,
     notices: &mut Vec<Notice>,
 ) -> FittedCurve {
     let body = &hull.body;
+    let residuary_factor = sea.residuary_factor;
     let node_m_s = FROUDE_STEP * (GRAVITY_M_S2 * body.length_waterline_m).sqrt();
     let width_m_s = 2.0 * node_m_s;
     let is_ship = method == ResiduaryMethod::HoltropMennen;
@@ -189,6 +190,9 @@ pub(super) fn fit_curve(
     for i in (1..=SEGMENTS).rev() {
         let speed = i as f64 * width_m_s;
         [hull_nodes[i], growth_nodes[i]] = skin.drag(speed, width_m_s, roughness_m, water, &mut near_skin);
+        // A square of the speed, which the cubics hold exactly.
+        let gear_n = 0.5 * water.density_kg_m3 * sea.gear_drag_area_m2 * speed * speed;
+        foil_nodes[i] = (gear_n, 2.0 * gear_n / speed * width_m_s);
         for (foil, near) in foils.iter().zip(&mut near_foils) {
             let Some(foil) = foil else { continue };
             let [smooth, rise] = foil.drag(speed, width_m_s, roughness_m, water, near);

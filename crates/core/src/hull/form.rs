@@ -1,7 +1,9 @@
 //! What is measured of a hull, its keel and its rudder, and the ratios made of it.
 //! Not for: filling gaps (see `complete`).
 
+use super::estimates::Medians;
 use crate::constants::GRAVITY_M_S2;
+use crate::water::Water;
 
 /// What sort of hull the fits are asked to stand for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,6 +41,17 @@ pub struct HullForm {
     pub lcf_fraction: Option<f64>,
     /// Area of the waterplane \[m²\].
     pub waterplane_area_m2: Option<f64>,
+}
+
+impl HullForm {
+    /// Greatest displacement that length, beam and draught allow where no keel hides the hull's depth \[kg\]; none elsewhere.
+    #[must_use]
+    pub fn fullest_kg(&self, water: &Water) -> Option<f64> {
+        let (_, fullest) = Medians::of(self.kind).block_range;
+        (self.kind == HullKind::CanalBoat).then_some(
+            fullest * water.density_kg_m3 * self.length_waterline_m * self.beam_waterline_m * self.draught_m,
+        )
+    }
 }
 
 /// Sort of keel.

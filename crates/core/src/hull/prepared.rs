@@ -89,7 +89,7 @@ impl PreparedHull {
         check_hull(&mut notices, hull, method);
         let windage = prepare_windage(topsides, hull.kind, sea, &mut notices)?;
         let shallow = prepare_shallow(hull, sea, water, &mut notices)?;
-        let curve = fit_curve(hull, sea.residuary_factor, roughness_m, method, water, &mut notices);
+        let curve = fit_curve(hull, sea, roughness_m, method, water, &mut notices);
         let froude_per_speed = 1.0 / (GRAVITY_M_S2 * hull.body.length_waterline_m).sqrt();
         let highest = match method {
             ResiduaryMethod::HoltropMennen => holtrop::HIGHEST_FROUDE,

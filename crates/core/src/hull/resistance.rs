@@ -16,6 +16,8 @@ pub struct Sea {
     /// Share of the fallen level's pressure in a canal that the stern does not win back, see
     /// [`super::STERN_LOSS_SPREAD`].
     pub stern_loss: f64,
+    /// Drag area of what stands in the water beside hull, keel and rudder \[m²\]: leg, bracket, exposed shaft.
+    pub gear_drag_area_m2: f64,
     /// Margin for waves as a fraction of calm-water resistance.
     pub sea_margin: f64,
     /// Factor on calm-water resistance, see [`super::IN_SERVICE_SPREAD`].
@@ -37,6 +39,7 @@ impl Sea {
             depth_m: None,
             canal_width_m: None,
             stern_loss: 0.0,
+            gear_drag_area_m2: 0.0,
             sea_margin: 0.0,
             in_service_factor: 1.0,
             residuary_factor: 1.0,
@@ -62,6 +65,7 @@ impl Sea {
             (0.0, 3.0),
             "0 is flow without loss",
         )?;
+        within("drag area of gear in the water", self.gear_drag_area_m2, (0.0, 1.0), "give square metres")?;
         if let Some(width) = self.canal_width_m {
             positive("width of the canal", width)?;
         }
@@ -78,7 +82,7 @@ pub struct ResistanceParts {
     pub friction_growth_n: f64,
     /// Residuary resistance of the canoe body (of the whole yacht with the 1992 fit).
     pub residuary_n: f64,
-    /// Keel and rudder: smooth friction with thickness, and the keel's residuary resistance.
+    /// Keel and rudder: smooth friction with thickness, and the keel's residuary resistance; leg, bracket and shaft.
     pub keel_and_rudder_n: f64,
     /// Measured by towing, instead of the four above.
     pub towed_n: f64,

@@ -78,6 +78,38 @@ impl SternArrangement {
     }
 }
 
+impl SternArrangement {
+    /// Drag area of what holds the propeller in the water outside hull and keel \[m²\]: leg, bracket and exposed shaft.
+    ///
+    /// A leg of 0.45 x 0.12 m takes 3 to 9 N at 3 kn, bracket, 1 m of shaft and fittings 1.5 to 7 N; an outboard leg twice
+    /// a sail drive's.
+    /// # Source
+    /// `reference/drive/small_load_terms.csv`, from memory.
+    /// # Example
+    /// By hand: at 3 kn (1.543 m/s) salt water presses with 1,221 Pa, so a leg takes 2.8, 5.6 and 8.4 N.
+    /// ```
+    /// # use wakewright_core::propeller::SternArrangement;
+    /// let force_n = 0.5 * 1026.0 * 1.543_f64.powi(2) * SternArrangement::Saildrive.gear_drag_area_m2().median;
+    /// assert!((force_n - 5.6).abs() < 0.05);
+    /// ```
+    #[must_use]
+    pub fn gear_drag_area_m2(self) -> Spread {
+        match self {
+            Self::PBracket => Spread::factor(0.0012, 0.0029, 0.0058),
+            Self::Saildrive => Spread::factor(0.0023, 0.0046, 0.0069),
+            Self::Pod => Spread::factor(0.0023, 0.0046, 0.0090),
+            Self::OutboardLeg => Spread::factor(0.0030, 0.0060, 0.0120),
+            Self::Skeg | Self::Aperture | Self::LaunchDeadwood => Spread::exact(0.0),
+        }
+    }
+
+    /// The shaft leaves the hull through a bearing that the water wets.
+    #[must_use]
+    pub fn has_water_bearing(self) -> bool {
+        !matches!(self, Self::Saildrive | Self::Pod | Self::OutboardLeg)
+    }
+}
+
 fn middle_of((low, high): (f64, f64)) -> Spread {
     Spread::absolute(0.5 * (low + high), 0.5 * (high - low))
 }

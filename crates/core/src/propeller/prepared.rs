@@ -1,9 +1,10 @@
 //! A propeller made ready for many evaluations: thrust and torque from speed and revolutions, and
 //! revolutions from thrust. First quadrant only. Not for: windmilling and astern (`four_quadrant`).
 
-use super::geometry::chord_075_m;
+use super::geometry::{chord_075_m, thickness_ratio_075};
 use super::reynolds::{REYNOLDS_BASE, ReynoldsCorrection, Rise};
 use super::{OpenWater, Pattern, PropellerError, not_negative, positive};
+use crate::friction::{frictional_coefficient_ittc1957, frictional_coefficient_with_slope};
 use crate::notice::Noted;
 use crate::water::Water;
 
@@ -26,6 +27,9 @@ pub struct Propeller {
     pub torque_factor: f64,
     /// Factor on the thrust of the series.
     pub thrust_factor: f64,
+    /// How much of the rise of blade drag below the series' Reynolds number is taken: 1 as the plate has it, 0 the
+    /// series as published.
+    pub low_reynolds: f64,
 }
 
 impl Propeller {
@@ -42,6 +46,7 @@ impl Propeller {
             blade_drag_rise: 0.0,
             torque_factor,
             thrust_factor: 1.0,
+            low_reynolds: 0.0,
         }
     }
 
@@ -113,6 +118,33 @@ pub fn section_drag_effect(drag_rise: f64, pitch_ratio: f64, solidity: f64) -> (
     (-drag_rise * 0.3 * pitch_ratio * solidity, drag_rise * 0.25 * solidity)
 }
 
+/// Blade Reynolds number below which friction is taken as there: a propeller that hardly turns.
+const LOWEST_BLADE_REYNOLDS: f64 = 1e5;
+
+/// What a rise of the plate's friction coefficient below the series' Reynolds number does to KT and KQ.
+///
+/// `dCD = 2 (1 + 2 t/c) (CF(Rn) - CF(2e6))` by the ITTC-1957 line, then as [`section_drag_effect`].
+/// # Source
+/// The step from model to ship of \[holtrop1984\] taken the other way, down to the Reynolds number of small blades. No
+/// test of small blades was found: 2 to 8 % of power at 2 to 5 kn, from memory.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct LowReynolds {
+    kt: f64,
+    kq: f64,
+    /// CF at the series' Reynolds number.
+    base: f64,
+}
+
+impl LowReynolds {
+    fn new(propeller: &Propeller) -> Self {
+        let chord = chord_075_m(propeller.diameter_m, propeller.area_ratio, propeller.blades);
+        let thickness = thickness_ratio_075(propeller.diameter_m, chord, propeller.blades);
+        let drag = propeller.low_reynolds * (2.0 + 4.0 * thickness);
+        let (kt, kq) = section_drag_effect(drag, propeller.pitch_ratio(), propeller.solidity());
+        Self { kt, kq, base: frictional_coefficient_ittc1957(REYNOLDS_BASE) }
+    }
+}
+
 /// A propeller in given water, ready for use in a sampling loop: no allocation, no powers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PreparedPropeller {
@@ -121,6 +153,7 @@ pub struct PreparedPropeller {
     open_water: OpenWater,
     advance_at_zero_thrust: f64,
     correction: Option<ReynoldsCorrection>,
+    low: LowReynolds,
     /// rho D⁴.
     thrust_scale: f64,
     /// rho D⁵.
@@ -148,6 +181,10 @@ impl PreparedPropeller {
         }
         let correction =
             (pattern != Pattern::GawnWide).then(|| ReynoldsCorrection::new(blades, area_ratio, pitch_ratio));
+        let low = match correction {
+            Some(_) if propeller.low_reynolds > 0.0 => LowReynolds::new(propeller),
+            _ => LowReynolds::default(),
+        };
         let thrust_scale = water.density_kg_m3 * diameter_m * diameter_m * diameter_m * diameter_m;
         let chord_by_viscosity = chord_075_m(diameter_m, area_ratio, blades) / water.viscosity_m2_s;
         let tip = 0.75 * std::f64::consts::PI * diameter_m;
@@ -157,6 +194,7 @@ impl PreparedPropeller {
             open_water,
             advance_at_zero_thrust,
             correction,
+            low,
             thrust_scale,
             torque_scale: thrust_scale * diameter_m,
             reynolds_scale: chord_by_viscosity * chord_by_viscosity,
@@ -177,7 +215,7 @@ impl PreparedPropeller {
         &self.water
     }
 
-    /// Thrust and torque coefficients at Rn(0.75R) up to 2e6, factors and growth included.
+    /// Thrust and torque coefficients at Rn(0.75R) 2e6, factors and growth included.
     #[must_use]
     pub fn open_water(&self) -> &OpenWater {
         &self.open_water
@@ -210,20 +248,46 @@ impl PreparedPropeller {
             .then(|| (correction, Rise::at_squared(reynolds_squared)))
     }
 
+    /// Rise of the plate's friction coefficient from the series' Reynolds number down to that of this state, and its
+    /// slope by the logarithm; nothing where it is not taken.
+    #[inline]
+    fn low_friction(&self, speed_advance_m_s: f64, revs_per_s: f64) -> (f64, f64) {
+        if self.low.kq == 0.0 {
+            return (0.0, 0.0);
+        }
+        let reynolds = self.reynolds_squared(speed_advance_m_s, revs_per_s).sqrt();
+        let (friction, slope) = frictional_coefficient_with_slope(reynolds.max(LOWEST_BLADE_REYNOLDS));
+        (friction - self.low.base, if reynolds > LOWEST_BLADE_REYNOLDS { slope } else { 0.0 })
+    }
+
     /// Coefficients of KT at the Reynolds number of this state.
     #[inline]
     fn kt_coefficients(&self, speed_advance_m_s: f64, revs_per_s: f64) -> [f64; 4] {
-        let kt = self.open_water.kt_coefficients;
-        self.rise(speed_advance_m_s, revs_per_s)
-            .map_or(kt, |(correction, rise)| added(kt, self.propeller.thrust_factor, correction.kt_at(rise)))
+        let mut kt = self.open_water.kt_coefficients;
+        if let Some((correction, rise)) = self.rise(speed_advance_m_s, revs_per_s) {
+            return added(kt, self.propeller.thrust_factor, correction.kt_at(rise));
+        }
+        kt[0] += self.low.kt * self.low_friction(speed_advance_m_s, revs_per_s).0;
+        kt
     }
 
     /// As [`Self::kt_coefficients`], with what the change of the Reynolds number with the revolutions adds to
     /// n dKT/dn; `None` below the correction.
     #[inline]
     fn kt_with_drift(&self, speed_advance_m_s: f64, revs: f64) -> ([f64; 4], Option<f64>) {
-        let kt = self.open_water.kt_coefficients;
-        let Some((correction, rise)) = self.rise(speed_advance_m_s, revs) else { return (kt, None) };
+        let mut kt = self.open_water.kt_coefficients;
+        let Some((correction, rise)) = self.rise(speed_advance_m_s, revs) else {
+            if self.low.kq == 0.0 {
+                return (kt, None);
+            }
+            let (friction, slope) = self.low_friction(speed_advance_m_s, revs);
+            kt[0] += self.low.kt * friction;
+            let turning = self.tip_scale * revs * revs;
+            return (
+                kt,
+                Some(self.low.kt * slope * turning / (turning + speed_advance_m_s * speed_advance_m_s)),
+            );
+        };
         let factor = self.propeller.thrust_factor;
         let turning = self.tip_scale * revs * revs;
         let share = turning / (turning + speed_advance_m_s * speed_advance_m_s);
@@ -235,9 +299,12 @@ impl PreparedPropeller {
     /// Coefficients of KQ at the Reynolds number of this state.
     #[inline]
     fn kq_coefficients(&self, speed_advance_m_s: f64, revs_per_s: f64) -> [f64; 4] {
-        let kq = self.open_water.kq_coefficients;
-        self.rise(speed_advance_m_s, revs_per_s)
-            .map_or(kq, |(correction, rise)| added(kq, self.propeller.torque_factor, correction.kq_at(rise)))
+        let mut kq = self.open_water.kq_coefficients;
+        if let Some((correction, rise)) = self.rise(speed_advance_m_s, revs_per_s) {
+            return added(kq, self.propeller.torque_factor, correction.kq_at(rise));
+        }
+        kq[0] += self.low.kq * self.low_friction(speed_advance_m_s, revs_per_s).0;
+        kq
     }
 
     /// Thrust \[N\] and torque at the propeller \[N m\].

@@ -64,7 +64,7 @@ impl ReynoldsCorrection {
     /// \[oosterveld1975\]. Deviation: the published dK is about 1e-5 (dKT up to 1.7e-4) and not nil at
     /// Rn = 2e6; its value there is subtracted, so that the curve has no step where the correction starts.
     /// # Valid for
-    /// Rn(0.75R) 2e6 to 2e9. Below: no correction (small propellers lie at 1e6 to 2e6). Above: the value
+    /// Rn(0.75R) 2e6 to 2e9. Below: no correction here (see `prepared`; small propellers lie at 4e5 to 2e6). Above: the value
     /// at 2e9.
     /// # Example
     /// By its meaning: nothing at the Reynolds number of the series, 2e6.

@@ -168,12 +168,12 @@ impl UnderSail {
     /// Torque at the propeller shaft that shaft line, reduction and unpowered motor set against turning
     /// \[N m\], the shaft at `revs_per_s`.
     ///
-    /// Bearing and seal, and the motor's drag torque times the ratio over the reduction's efficiency.
+    /// Bearing and seal, and the drag torque of motor and reduction times the ratio over the reduction's efficiency.
     #[must_use]
     pub fn friction_n_m(&self, revs_per_s: f64) -> f64 {
         let line = &self.drive_line;
         let drag = self.motor.drag_torque_n_m(TAU * revs_per_s.abs() * line.ratio);
-        line.bearing_torque_n_m + drag * line.ratio / line.reduction_efficiency
+        line.bearing_torque_n_m + (drag + line.reduction_drag_n_m) * line.ratio / line.reduction_efficiency
     }
 
     /// Shaft held fast, or blades stowed.

@@ -24,6 +24,8 @@ const NEWTON_STEPS: usize = 2;
 pub(super) struct Train {
     omega_per_rev: f64,
     torque_gain: f64,
+    reduction_drag_n_m: f64,
+    brush_drop_v: f64,
     bearing_n_m: f64,
     kt: f64,
     resistance_ohm: f64,
@@ -49,9 +51,9 @@ pub(super) struct Train {
 pub(super) struct Point {
     /// Bus volts that it needs \[V\].
     pub bus_v: f64,
-    /// Power into its terminals \[W\].
+    /// Power into its terminals and standing power of the drive \[W\].
     pub electrical_w: f64,
-    /// Loss of the controller at its own nominal voltage \[W\].
+    /// Loss of the controller at its own nominal voltage, that which goes with the current \[W\].
     pub controller_loss_w: f64,
     /// Share of the phase current.
     pub phase: f64,
@@ -86,6 +88,8 @@ impl Train {
             omega_per_rev: TAU * reduction.ratio,
             torque_gain: 1.0 / (reduction.efficiency * reduction.ratio),
             bearing_n_m: base.drive_line.bearing_torque_n_m,
+            reduction_drag_n_m: base.drive_line.reduction_drag_n_m,
+            brush_drop_v: controller.brush_drop_v,
             kt: motor.torque_constant_n_m_a,
             resistance_ohm: motor.resistance_ohm,
             drag_constant_n_m: motor.drag_constant_n_m,
@@ -112,7 +116,7 @@ impl Train {
     #[inline(always)]
     pub(super) fn at(&self, rev_s: f64, torque_n_m: f64) -> Point {
         let omega = self.omega_per_rev * rev_s;
-        let torque = (torque_n_m + self.bearing_n_m) * self.torque_gain;
+        let torque = (torque_n_m + self.bearing_n_m) * self.torque_gain + self.reduction_drag_n_m;
         let drag = self.drag_constant_n_m + self.drag_per_rad_s * omega;
         let current_20 = (torque + drag) / self.kt;
         let rise = self.heat_total_k_w * self.resistance_ohm * current_20 * current_20;
@@ -135,10 +139,12 @@ impl Train {
         let current = (torque + drag) / kt;
         let shaft_w = torque * omega;
         Point {
-            bus_v: (kt * omega + current * resistance) / self.duty,
-            electrical_w: shaft_w + drag * omega + current * current * resistance,
-            controller_loss_w: self.loss_fixed_w
-                + current * (self.loss_per_a_w + current * self.loss_per_a2_ohm),
+            bus_v: (kt * omega + current * resistance + self.brush_drop_v) / self.duty,
+            electrical_w: shaft_w
+                + drag * omega
+                + current * (current * resistance + self.brush_drop_v)
+                + self.loss_fixed_w,
+            controller_loss_w: current * (self.loss_per_a_w + current * self.loss_per_a2_ohm),
             phase: current / self.phase_limit_a,
             heat: (floor - self.ambient + rise * self.copper_at_limit) / self.heat_room_k,
             peak: shaft_w / self.peak_power_w,

@@ -91,8 +91,16 @@ impl Candidate {
         spec.uncertain.retain(|unsure| match unsure.input {
             Input::PropellerPitch => propeller == Kept,
             Input::PropellerDiameter | Input::AreaRatio => propeller != New,
-            Input::SpeedConstant | Input::MotorResistance | Input::NoLoadCurrent => !motor,
-            Input::ReductionEfficiency => !self.change.reduction,
+            Input::SpeedConstant
+            | Input::MotorResistance
+            | Input::NoLoadCurrent
+            | Input::IronShare
+            | Input::BrushDrop
+            | Input::StandingLoss
+            | Input::RatedPower
+            | Input::PhaseCurrent
+            | Input::BatteryCurrent => !motor,
+            Input::ReductionEfficiency | Input::Ratio => !self.change.reduction,
             _ => true,
         });
         for unsure in &mut spec.uncertain {

@@ -7,6 +7,7 @@ use wakewright_units::factors::INCH_M;
 use wakewright_units::format_number;
 
 use crate::battery::{Chemistry, PackGroup};
+use crate::drive::small_load::STANDING_POWER_W;
 use crate::drive::{Controller, Cooling, MotorPlate};
 use crate::propeller::{Pattern, Propeller};
 
@@ -106,13 +107,12 @@ pub struct Machine {
 }
 
 impl Machine {
-    /// The controller for a bank of another nominal voltage: same currents, losses and cut-outs in
+    /// The controller for a bank of another nominal voltage: same currents and standing power, other losses and cut-outs in
     /// proportion to the volts, as [`Controller::estimate`] has them.
     #[must_use]
     pub fn controller_at(&self, nominal_v: f64) -> Controller {
         let by = nominal_v / self.nominal_v;
         Controller {
-            fixed_loss_w: by * self.controller.fixed_loss_w,
             loss_per_a_w: by * self.controller.loss_per_a_w,
             loss_per_a2_ohm: by * self.controller.loss_per_a2_ohm,
             undervoltage_v: self.controller.undervoltage_v.map(|v| by * v),
@@ -177,6 +177,7 @@ fn generic(kilowatts: f64, rpm: f64, class_v: u32, cooling: Cooling) -> Machine 
         },
         controller: Controller {
             maximum_duty: MAXIMUM_DUTY,
+            fixed_loss_w: STANDING_POWER_W.median,
             ..Controller::estimate(
                 PHASE_OVER_RATED * rated_a,
                 BATTERY_OVER_RATED * power_w / nominal_v,

@@ -144,7 +144,8 @@ fn astern_thrust_n(boat: &PreparedBoat, propeller: &FourQuadrant, advance_m_s: f
         boat.drive_share(ShaftPoint { shaft_rev_s, torque_n_m: (-torque).max(0.0) })
     };
     let (slowest, fastest) = SHAFT_RANGE_REV_S;
-    let friction = boat.drive_line().bearing_torque_n_m;
+    let line = boat.drive_line();
+    let friction = line.bearing_torque_n_m + line.reduction_drag_n_m * line.ratio;
     if share(slowest) > 1.0 {
         let motor_torque = boat.controller().phase_current_limit_a * boat.motor().torque_constant_n_m_a;
         let brake = motor_torque * boat.drive_line().ratio;

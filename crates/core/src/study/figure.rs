@@ -52,12 +52,12 @@ figures! {
         value: |_boat, bound| bound.state.speed_m_s }
     /// Resistance.
     Resistance { "resistance", "resistance", "resistance", Force,
-        formula: "R = [RF (ITTC-1957 on 0.7 LWL, roughness by similarity law) + RR (fit to the Delft series) + keel and rudder] x (1 + sea margin) x \
+        formula: "R = [RF (ITTC-1957 on 0.7 LWL, roughness by similarity law) + RR (fit to the Delft series) + keel, rudder, leg or bracket] x (1 + sea margin) x \
                   in-service factor + windage",
         sources: ["ittc1957", "dsyhs2022", "keuning1998", "granville1987", "hoerner1965", "larsson2000"],
         inputs: [field::hull::LENGTH_WATERLINE, field::hull::BEAM_WATERLINE, field::hull::DISPLACEMENT, field::hull::DRAUGHT, field::hull::CANOE_BODY_DRAUGHT,
                  field::hull::PRISMATIC_COEFFICIENT, field::hull::KEEL, field::hull::BOTTOM, field::sea::HEAD_WIND, field::sea::DEPTH, field::sea::SEA_MARGIN,
-                 field::usage::IN_SERVICE_FACTOR, field::model::RESIDUARY, field::model::WINDAGE],
+                 field::usage::IN_SERVICE_FACTOR, field::model::RESIDUARY, field::model::WINDAGE, field::model::GEAR_DRAG],
         validity: "Delft series: LWL/BWL 2.73-5.00, BWL/Tc 2.46-19.38, LWL/volume^(1/3) 4.34-8.50, Cp 0.52-0.60; total within 3.5 % RMS on \
                    measured hulls that the fit has not seen, 4.6 % from length, beam and displacement alone; full-size boats in service scatter far more, which the in-service factor carries",
         value: |_boat, bound| bound.state.resistance_n }
@@ -147,8 +147,11 @@ figures! {
         validity: "as bank volts", value: |_boat, bound| bound.state.bank_a }
     /// Bank power.
     BankPower { "bank_power", "bank", "power out of the bank", Power,
-        formula: "motor power + controller loss + standing loads", sources: ["krause2013"],
-        inputs: [field::motor::RESISTANCE, field::motor::NO_LOAD_CURRENT, field::bank::HOUSE_LOAD, field::reduction::EFFICIENCY],
+        formula: "motor power + controller loss + standing power of the drive + standing loads; the motor turns propeller, shaft line \
+                  (a torque by diameter and seal) and reduction (a torque of its own and a share of what goes through)",
+        sources: ["krause2013", "jsme2006"],
+        inputs: [field::motor::RESISTANCE, field::motor::NO_LOAD_CURRENT, field::model::MOTOR_DRAG, field::bank::HOUSE_LOAD, field::controller::STANDING_POWER,
+                 field::reduction::EFFICIENCY, field::model::REDUCTION_DRAG, field::propeller::SHAFT_DIAMETER, field::propeller::SHAFT_SEAL, field::model::BEARING],
         validity: "as its parts", value: |_boat, bound| bound.state.bank_power_w() }
     /// Energy per distance.
     EnergyPerMile { "energy_per_mile", "energy", "energy for each mile through the water", EnergyPerDistance,

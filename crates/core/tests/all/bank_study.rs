@@ -29,7 +29,7 @@ fn boat_with(groups: Vec<PackGroup>) -> Boat {
 
 fn study_of(boat: Boat, questions: &BankQuestions) -> BankStudy {
     let fittings = Fittings { cruising_speed_m_s: Some(3.0 * KNOT_M_S), ..Fittings::default() };
-    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings };
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings, not_known: Vec::new() };
     let samples: Vec<_> = (0..20).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
     summarise_bank(&spec, questions, Sampler::new(1), &samples).unwrap()
 }
@@ -87,7 +87,12 @@ fn ageing_begins_with_today() {
     assert_within("ohm", later_ohm(&stated), later_ohm(&boat_with(vec![pack(1.0, 500.0)])), 1e-12);
     let capacity =
         Uncertain { input: Input::PackCapacity, spread: Spread::relative(1.0, 0.05), possible: (0.3, 1.5) };
-    let spec = BoatSpec { boat: stated, uncertain: vec![capacity], fittings: Fittings::default() };
+    let spec = BoatSpec {
+        boat: stated,
+        uncertain: vec![capacity],
+        fittings: Fittings::default(),
+        not_known: Vec::new(),
+    };
     let samples: Vec<_> = (0..200).map(|i| sample_bank(&spec, Sampler::new(1), i)).collect();
     let study = summarise_bank(&spec, &at_full(), Sampler::new(1), &samples).unwrap();
     assert_eq!(study.ageing[0].energy_j, study.loads[1].usable_j);

@@ -351,7 +351,7 @@ fn tilted_to_the_south_helps_in_winter_and_tracking_all_year() {
 fn more_panels_and_packs_help_under_common_samples() {
     let mut boat = heavy_long_keeler();
     boat.house_power_w = 45.0;
-    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default(), not_known: Vec::new() };
     let alternatives = vec![Alternative::MorePanel(200.0), Alternative::MorePack];
     let request = EnergyRequest::new(plan(), alternatives).unwrap();
     let sampler = Sampler::new(9);

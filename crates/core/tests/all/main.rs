@@ -22,6 +22,7 @@ mod reach;
 mod sail;
 mod search;
 mod search_best;
+mod small_load;
 mod solar;
 mod steady;
 mod steady_properties;

@@ -22,6 +22,7 @@ fn spec_of(boat: Boat) -> BoatSpec {
             of(Input::Wake, Spread::absolute(0.25, 0.05), (-0.1, 0.5)),
             of(Input::SpeedConstant, Spread::relative(boat.motor.no_load_speed_rev_s_v, 0.02), (0.1, 10.0)),
         ],
+        not_known: Vec::new(),
         fittings: Fittings {
             shaft_diameter_m: Some(0.03),
             tip_clearance_m: Some(0.05),

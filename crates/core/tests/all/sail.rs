@@ -188,7 +188,7 @@ fn a_shaft_that_friction_holds_back_is_said_so() {
     assert!(slow.shaft_rev_s > 0.0 && slow.drag_n > sail.held(1.01 * starts).drag_n);
     assert!(sail.free(1.01 * less_from).drag_n < sail.held(1.01 * less_from).drag_n);
     // No volts are given for a shaft that stands.
-    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default(), not_known: Vec::new() };
     let questions = SailQuestions {
         speeds_m_s: vec![0.99 * starts, 1.01 * starts],
         loss_m_s: 0.1,
@@ -271,7 +271,7 @@ fn volts_without_bank_follow_the_speed_constant() {
 #[test]
 fn bands_are_at_least_as_wide_as_the_estimate() {
     let boat = cutter();
-    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default(), not_known: Vec::new() };
     let questions = SailQuestions {
         speeds_m_s: vec![5.0 * KNOT_M_S, 6.0 * KNOT_M_S],
         loss_m_s: 0.1,

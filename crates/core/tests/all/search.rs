@@ -13,7 +13,7 @@ use wakewright_core::search::{
 use wakewright_core::steady::{Ask, Limit, PreparedBoat};
 
 fn spec_of(boat: Boat) -> BoatSpec {
-    BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() }
+    BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default(), not_known: Vec::new() }
 }
 
 fn aboard(boat: &Boat) -> Machine {

@@ -73,7 +73,12 @@ fn search_of(case: &Case, propellers: Vec<Propeller>) -> Search {
             relative_rotative_efficiency: 1.0,
             shaft_depth_m: 30.0,
         },
-        drive_line: DriveLine { ratio: 1.0, reduction_efficiency: 1.0, bearing_torque_n_m: 0.0 },
+        drive_line: DriveLine {
+            ratio: 1.0,
+            reduction_efficiency: 1.0,
+            reduction_drag_n_m: 0.0,
+            bearing_torque_n_m: 0.0,
+        },
         motor: MotorPlate {
             resistance_ohm: Some(1e-9),
             no_load_current_a: Some(1e-6),
@@ -109,7 +114,7 @@ fn search_of(case: &Case, propellers: Vec<Propeller>) -> Search {
         most_mass_kg: f64::INFINITY,
         budget: f64::INFINITY,
     };
-    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default() };
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default(), not_known: Vec::new() };
     Search::new(&spec, space, demands, [case.advance_m_s; 3], None).unwrap()
 }
 

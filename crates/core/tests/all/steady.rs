@@ -134,7 +134,7 @@ fn rows_with_way_survive_rows_without() {
     let mut boat = heavy_long_keeler();
     boat.sea.true_head_wind_m_s = 12.0;
     boat.controller.throttle_mode = ThrottleMode::Speed;
-    let spec = BoatSpec { boat, uncertain: vec![], fittings: Fittings::default() };
+    let spec = BoatSpec { boat, uncertain: vec![], fittings: Fittings::default(), not_known: Vec::new() };
     let questions = Questions { throttles: vec![0.1, 1.0], speeds_m_s: vec![], ..Questions::default() };
     let sampler = Sampler::new(1);
     let samples: Vec<_> = (0..3).map(|i| sample_answer(&spec, &questions, sampler, i)).collect();
@@ -287,7 +287,7 @@ fn uncertain_spec() -> BoatSpec {
         relative(Input::InService, boat.sea.in_service_factor, 0.2),
         relative(Input::CableResistance, boat.bank.cable_resistance_ohm, 0.5),
     ];
-    BoatSpec { boat, uncertain, fittings: Fittings::default() }
+    BoatSpec { boat, uncertain, fittings: Fittings::default(), not_known: Vec::new() }
 }
 
 /// One, two and five threads give the same study, bit for bit.

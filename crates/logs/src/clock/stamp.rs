@@ -227,7 +227,10 @@ fn parse_day(text: &str, order: DateOrder) -> Option<Day> {
             DateOrder::Month => whole(full_year(&one[4..])?, number(&one[..2])?, number(&one[2..4])?),
         },
         ([a, b, c], None) => match order {
-            DateOrder::Year => whole(full_year(a)?, number(b)?, number(c)?),
+            // With points between, a year of two digits stands last.
+            DateOrder::Year if a.len() == 4 || !text.contains('.') => {
+                whole(full_year(a)?, number(b)?, number(c)?)
+            }
             DateOrder::Day if a.len() <= 2 => whole(full_year(c)?, number(b)?, number(a)?),
             DateOrder::Month if a.len() <= 2 => whole(full_year(c)?, number(a)?, number(b)?),
             _ => None,

@@ -188,7 +188,8 @@ impl Dialect {
         }
     }
 
-    /// `1)  48.6  Rx  09F11201  8  FF 50 7A ...`, time in ms
+    /// `1)  48.6  Rx  09F11201  8  FF 50 7A ...`, time in ms; before version 1.1 without direction, from
+    /// 1.2 on with the bus before it, from 1.3 on with a dash before the length.
     fn trace_form(&self, line: &str) -> Result<Frame, BadKind> {
         let mut words = line.split_ascii_whitespace();
         words.next();
@@ -197,12 +198,19 @@ impl Dialect {
             Some(start) => (TimeBase::Utc, start + offset_s),
             None => (TimeBase::Elapsed, offset_s),
         };
-        let direction = words.next().ok_or(BadKind::NotUnderstood)?;
-        if !matches!(direction, "Rx" | "Tx") {
-            return Err(BadKind::NotUnderstood);
+        let mut word = words.next();
+        if word.is_some_and(|bus| bus.len() <= 2 && bus.bytes().all(|b| b.is_ascii_digit())) {
+            word = words.next();
         }
-        let mut frame = Frame::of_identifier(Some(time), identifier(words.next())?);
-        let length = number(words.next())?;
+        if matches!(word, Some("Rx" | "Tx")) {
+            word = words.next();
+        }
+        let mut frame = Frame::of_identifier(Some(time), identifier(word)?);
+        let mut length = words.next();
+        if length == Some("-") {
+            length = words.next();
+        }
+        let length = number(length)?;
         for byte in words {
             frame.push_hex(byte)?;
         }
@@ -274,8 +282,23 @@ fn table_form(line: &str, columns: FrameColumns) -> Result<Frame, BadKind> {
         _ => return Err(BadKind::BadTime),
     };
     let id = cell(columns.identifier)?;
-    let mut frame = Frame::of_identifier(Some(time), identifier(id.strip_prefix("0x").or(Some(id)))?);
+    let id = match id.strip_prefix("0x").or(id.strip_prefix("0X")) {
+        // Noughts before it may be left out.
+        Some(digits) if (5..9).contains(&digits.len()) => {
+            u32::from_str_radix(digits, 16).map_err(|_| BadKind::NotUnderstood)?
+        }
+        _ => identifier(Some(id))?,
+    };
+    let mut frame = Frame::of_identifier(Some(time), id);
     let length = columns.length.map(|at| number(Some(cell(at)?))).transpose()?;
+    let written = cells.get(columns.data).copied().unwrap_or_default();
+    if let Some(length) = length
+        && written.len() as f64 != 2.0 * length
+        && written.len() as f64 == 4.0 * (length / 3.0).ceil()
+    {
+        push_base64(&mut frame, written)?;
+        return counted(frame, length);
+    }
     for byte in cells.iter().skip(columns.data) {
         if length.is_some_and(|length| frame.length as f64 >= length) {
             break;
@@ -432,6 +455,9 @@ mod tests {
             "2017-08-17T15:47:46.421Z,2,127250,204,255,8,ff,72,5a,ff,7f,ff,7f,fd",
             "15:47:46.421 R 09F112CC FF 72 5A FF 7F FF 7F FD",
             "1)        48.6  Rx     09F112CC  8  FF 72 5A FF 7F FF 7F FD",
+            "1)        48 09F112CC  8  FF 72 5A FF 7F FF 7F FD",
+            "1)        48.6 1  Rx  09F112CC  8  FF 72 5A FF 7F FF 7F FD",
+            "1)        48.6 1  Rx  09F112CC -  8  FF 72 5A FF 7F FF 7F FD",
             "!PDGY,127250,2,204,255,481.734,/3Ja/3//f/0=",
             "T09F112CC8FF725AFF7FFF7FFD",
             "(2017-08-17 15:47:46.421964)  can0  09F112CC   [8]  FF 72 5A FF 7F FF 7F FD",

@@ -26,12 +26,19 @@ pub(super) struct SentenceClock {
     /// Days that passed in a log without date.
     midnights: i64,
     second_of_day: Option<f64>,
+    /// What stood before a sentence, in UTC: it tells the day of a clock that tells none.
+    hint_s: Option<f64>,
 }
 
 impl SentenceClock {
     /// True while no sentence has told a time.
     pub fn lacks_teller(&self) -> bool {
         self.teller.is_none()
+    }
+
+    /// A time in UTC that stands before a sentence.
+    pub fn hint(&mut self, time_s: f64) {
+        self.hint_s = Some(time_s);
     }
 
     /// A sentence tells the second of the day, and perhaps the day.
@@ -49,6 +56,12 @@ impl SentenceClock {
         self.others = 0;
         let passed_midnight = self.second_of_day.is_some_and(|before| second < before - 0.5 * DAY_S);
         self.second_of_day = Some(second);
+        if self.day.is_none()
+            && day.is_none()
+            && let Some(hint_s) = self.hint_s.take()
+        {
+            self.day = Some(((hint_s - second) / DAY_S).round() as i64);
+        }
         match (self.day, day) {
             (None, Some(day)) => {
                 builder.rebase(TimeBase::Utc, (day - self.midnights) as f64 * DAY_S);

@@ -99,8 +99,8 @@ impl TimeMapping {
             [date, time] => self.format.read(Some(cell(date)?), cell(time)?)?,
             _ => return None,
         };
-        let ahead = if written.has_zone { 0.0 } else { self.ahead_of_utc_s.unwrap_or(0.0) };
-        Some(Written { time_s: written.time_s - ahead, ..written })
+        // A column that says UTC, like a time with its zone, is put on by nobody.
+        Some(Written { has_zone: written.has_zone || self.has_zone, ..written })
     }
 }
 

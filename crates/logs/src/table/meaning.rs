@@ -38,6 +38,8 @@ pub(super) struct Meaning {
     pub is_total: bool,
     /// The name says that what flows out counts.
     pub is_out: bool,
+    /// The name says that it is a mean over some time, not what is now.
+    pub is_mean: bool,
     /// The quantity stands in the name by a word or a unit, not by a letter alone.
     pub is_worded: bool,
 }
@@ -102,6 +104,18 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     {
         has.remove(&Idea::Amp);
     }
+    // `Id [A]` is an axis of the motor, like `Iq`; within a name the word is a number's.
+    if joined == "id" {
+        return None;
+    }
+    // Millivolts of a shunt are amps that nobody has worked out.
+    if parts.iter().any(|part| part == "shunt") && unit.is_some_and(|unit| unit.symbol() == "mV") {
+        return None;
+    }
+    // `T_Mot [°C]`: a T beside a unit of temperature is no time.
+    if unit.is_some_and(|unit| unit.dimension == Dimension::Temperature) {
+        has.remove(&Idea::Time);
+    }
     // `current speed`, `current time`: the one of now.
     let quantities = [
         Idea::Speed,
@@ -165,6 +179,7 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         is_drive: has.contains(&Idea::Drive),
         is_total: has.contains(&Idea::Total),
         is_out: has.contains(&Idea::Out),
+        is_mean: has.contains(&Idea::Mean),
         is_worded,
     })
 }
@@ -227,6 +242,9 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
         || (is(Idea::Speed)
             && any(&[Idea::Motor, Idea::Shaft])
             && unit.is_none_or(|u| u.dimension == Dimension::RotationalSpeed));
+    if is_turning && fold(bare).contains("wheel") {
+        return None;
+    }
     if is_turning && !any(&electric_ideas()) {
         return Some(if is(Idea::Shaft) && !is(Idea::Motor) { M::ShaftSpeed } else { M::MotorSpeed });
     }

@@ -118,6 +118,12 @@ pub(crate) fn read_rows(
     if mapping.time.as_ref().is_some_and(|time| time.lacks_zone()) {
         builder.notices.push(LogNotice::NoZone);
     }
+    if clock.turned_s != 0.0 {
+        let which = if clock.turned_s > 0.0 { "back" } else { "on" };
+        builder.notices.push(LogNotice::LeftOut(format!(
+            "The clock was put {which} by an hour while the log ran: times go on as they began."
+        )));
+    }
     Ok(builder.finish(lines.max(rows.lines())))
 }
 
@@ -206,7 +212,10 @@ fn read_row(
 ) {
     if let Some(time) = &mapping.time {
         match time.read(record) {
-            Some(written) => builder.set_time(written.base, clock.follow(written)),
+            Some(written) => {
+                let ahead = if written.has_zone { 0.0 } else { time.ahead_of_utc_s.unwrap_or(0.0) };
+                builder.set_time(written.base, clock.follow(written) - ahead);
+            }
             None => {
                 builder.bad(BadKind::BadTime);
                 return;

@@ -8,7 +8,7 @@ use super::rows::{label_line, long_places, protocol_line};
 use crate::json::{Objects, flatten};
 
 pub(super) fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    let mut objects = Objects::new(Cursor::new(text.as_bytes()));
+    let mut objects = Objects::of_rows(Cursor::new(text.as_bytes()));
     let mut rows = Vec::new();
     while let Ok(Some(object)) = objects.next() {
         let mut row = Vec::new();

@@ -38,7 +38,7 @@ pub(crate) fn of<'a>(reader: impl BufRead + 'a, mapping: &Mapping) -> Box<dyn Ro
     match mapping.shape {
         Shape::Separated | Shape::Given => Box::new(Separated::new(reader, mapping.separator)),
         Shape::Objects => Box::new(ObjectRows {
-            objects: Objects::new(reader),
+            objects: Objects::of_rows(reader),
             columns: columns(mapping),
             cells: vec![String::new(); mapping.heads.len()],
         }),
@@ -139,7 +139,10 @@ pub(super) struct LongPlaces {
 /// The places in the columns' names of a long table.
 pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
     let find = |words: &[&str]| {
-        heads.iter().position(|head| words.contains(&crate::fold::fold(head.trim()).as_str()))
+        heads.iter().position(|head| {
+            let bare = head.split(['(', '[']).next().unwrap_or_default();
+            words.contains(&crate::fold::fold(bare.trim()).as_str())
+        })
     };
     Some(LongPlaces {
         time: find(&[
@@ -167,6 +170,12 @@ pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
             "fecha",
             "data",
             "horodatage",
+            "messzeit",
+            "zeitpunkt",
+            "date/time",
+            "date time",
+            "date et heure",
+            "fecha y hora",
         ])?,
         name: find(&[
             "name",
@@ -195,6 +204,23 @@ pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
             "path",
             "item",
             "series",
+            "messgrosse",
+            "grosse",
+            "bezeichnung",
+            "grandeur",
+            "grootheid",
+            "magnitud",
+            "grandezza",
+            "grandeza",
+            "storhet",
+            "storrelse",
+            "suure",
+            "quantity",
+            "measure",
+            "point",
+            "label",
+            "sensor_name",
+            "channel name",
         ])?,
         value: find(&[
             "value", "state", "val", "_value", "wert", "valeur", "valor", "valore", "waarde", "varde",
@@ -278,23 +304,54 @@ impl<R: BufRead> Rows for LongRows<R> {
     }
 }
 
+/// Where a mark stands that no backslash and no quotes hold.
+fn bare_mark(text: &str, mark: char, has_quotes: bool) -> Option<usize> {
+    if !has_quotes {
+        return text.find(mark);
+    }
+    let (mut is_text, mut is_escaped) = (false, false);
+    text.char_indices().find_map(|(at, c)| {
+        match c {
+            _ if is_escaped => is_escaped = false,
+            '\\' => is_escaped = true,
+            '"' => is_text = !is_text,
+            _ if c == mark && !is_text => return Some(at),
+            _ => {}
+        }
+        None
+    })
+}
+
+/// Parts between commas that no backslash and no quotes hold.
+fn bare_parts(text: &str, has_quotes: bool) -> impl Iterator<Item = &str> {
+    let mut rest = Some(text);
+    std::iter::from_fn(move || {
+        let text = rest?;
+        let Some(at) = bare_mark(text, ',', has_quotes) else { return rest.take() };
+        rest = Some(&text[at + 1..]);
+        Some(&text[..at])
+    })
+}
+
 /// `measurement,tag=a field=1.5,other=2i 1795615385000000000`: names and values of a line, its time.
 pub(super) fn protocol_line<'a>(line: &'a str, sink: &mut dyn FnMut(&str, &'a str)) -> Option<&'a str> {
-    let mut parts = line.splitn(3, ' ');
-    let (series, fields, time) = (parts.next()?, parts.next()?, parts.next()?.trim());
+    let has_quotes = line.contains(['\\', '"']);
+    let (series, rest) = line.split_at(bare_mark(line, ' ', has_quotes)?);
+    let (fields, time) = rest[1..].split_at(bare_mark(&rest[1..], ' ', has_quotes)?);
+    let time = time.trim();
     if time.is_empty()
         || !time.trim_start_matches('-').bytes().all(|b| b.is_ascii_digit())
         || !fields.contains('=')
     {
         return None;
     }
-    let mut of = series.split(',');
-    let mut name = of.next()?.to_owned();
+    let mut of = bare_parts(series, has_quotes);
+    let mut name = of.next()?.replace('\\', "");
     for tag in of {
         name.push(' ');
-        name.push_str(tag.split_once('=')?.1);
+        name.push_str(&tag.split_once('=')?.1.replace('\\', ""));
     }
-    for field in fields.split(',') {
+    for field in bare_parts(fields, has_quotes) {
         let (key, value) = field.split_once('=')?;
         let value = value.trim_matches('"');
         let value = value.strip_suffix('i').filter(|v| v.parse::<i64>().is_ok()).unwrap_or(value);

@@ -38,6 +38,8 @@ pub(super) fn columns_of(
             found.push(candidate);
         }
     }
+    // A mean over some time holds only where nothing says what is now.
+    found.sort_by_key(|candidate| candidate.meaning.is_mean);
     let (plant, others): (Vec<Candidate>, Vec<Candidate>) =
         found.into_iter().partition(|c| matches!(c.meaning.measured, M::Voltage | M::Current | M::Power));
     let mut taken = one_each(others, sheet, doubts);
@@ -238,6 +240,7 @@ fn label_meaning(label: &str) -> Option<Meaning> {
         is_drive: false,
         is_total: false,
         is_out: false,
+        is_mean: false,
         is_worded: true,
     })
 }
@@ -250,6 +253,9 @@ fn one_each(found: Vec<Candidate>, sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Ve
             taken.push(candidate);
             continue;
         };
+        if candidate.meaning.is_mean && !known.meaning.is_mean {
+            continue;
+        }
         ask_which(known, &candidate, sheet, doubts);
         // What says its unit is worth more than what does not, and what says anything more than a blank.
         if known.meaning.unit.is_none() && candidate.meaning.unit.is_some() {
@@ -340,6 +346,7 @@ fn batteries(
         battery.is_drive |= candidate.meaning.is_drive;
         match battery.columns.iter_mut().find(|k| k.meaning.measured == candidate.meaning.measured) {
             None => battery.columns.push(candidate),
+            Some(known) if candidate.meaning.is_mean && !known.meaning.is_mean => {}
             Some(known) => {
                 ask_which(known, &candidate, sheet, doubts);
                 let is_better = (candidate.meaning.is_total && !known.meaning.is_total)

@@ -220,9 +220,28 @@ fn date_order(sheet: &Sheet, column: usize, cells: &[&str], doubts: &mut Vec<Dou
     };
     let (iso, day, month) = (read(T::Iso), read(T::DayFirst), read(T::MonthFirst));
     if iso > 0 && iso >= day.max(month) {
-        let is_short = cells.iter().all(|cell| cell.len() == 6 && cell.bytes().all(|b| b.is_ascii_digit()));
+        // A year of two digits at the beginning may be a day.
+        let is_short = cells.iter().all(|cell| {
+            let digits = cell.bytes().take_while(u8::is_ascii_digit).count();
+            digits == 6 || (digits <= 2 && !cell.chars().any(char::is_alphabetic))
+        });
         if !is_short || day == 0 {
             return T::Iso;
+        }
+        let leaps = |format: T| {
+            let days: Vec<i64> = cells
+                .iter()
+                .filter_map(|c| match parse_stamp(c, format.order())?.day {
+                    Day::Of(days) => Some(days),
+                    _ => None,
+                })
+                .collect();
+            days.windows(2).filter(|two| !(0..=1).contains(&(two[1] - two[0]))).count()
+        };
+        let has_slashes = cells.iter().any(|cell| cell.contains('/'));
+        let (as_year, as_day) = (leaps(T::Iso), leaps(T::DayFirst));
+        if as_year != as_day {
+            return if as_year < as_day { T::Iso } else { T::DayFirst };
         }
         let head = fold(&sheet.heads[column]).replace([' ', '_', '-'], "");
         if head.contains("yymmdd") || head.contains("jjmmtt") || head.contains("aammjj") {
@@ -234,9 +253,13 @@ fn date_order(sheet: &Sheet, column: usize, cells: &[&str], doubts: &mut Vec<Dou
         doubts.push(Doubt {
             key: format!("date/{}", sheet.heads[column]),
             column,
-            kind: DoubtKind::DateOrder(vec![T::Iso, T::DayFirst]),
+            kind: DoubtKind::DateOrder(if has_slashes {
+                vec![T::DayFirst, T::Iso]
+            } else {
+                vec![T::Iso, T::DayFirst]
+            }),
         });
-        return T::Iso;
+        return if has_slashes { T::DayFirst } else { T::Iso };
     }
     if day != month {
         return if day > month { T::DayFirst } else { T::MonthFirst };

@@ -207,11 +207,16 @@ pub(super) struct TableClock {
     before_s: Option<f64>,
     midnights: f64,
     first_day: Option<f64>,
+    /// What the clock was put on (or back) by since the log began, where it shows local time.
+    pub turned_s: f64,
 }
 
 impl TableClock {
     /// The time of a row, after all rows before it.
     pub fn follow(&mut self, written: Written) -> f64 {
+        if written.base == TimeBase::Utc && !written.has_zone {
+            return self.follow_local(written.time_s);
+        }
         if written.base != TimeBase::TimeOfDay {
             return written.time_s;
         }
@@ -231,6 +236,32 @@ impl TableClock {
         }
         self.before_s = Some(written.time_s);
         written.time_s + self.midnights * DAY_S
+    }
+}
+
+impl TableClock {
+    /// Summer time begins and ends within a log: on a Sunday night, at the full hour, the clock leaps by one.
+    /// Time goes on as it began.
+    fn follow_local(&mut self, local_s: f64) -> f64 {
+        const HOUR_S: f64 = 3600.0;
+        /// Rows on both sides of the change stand no further from it.
+        const NEAR_S: f64 = 120.0;
+        if let Some(before) = self.before_s.replace(local_s) {
+            let step = local_s - before;
+            // 1970-01-01 was a Thursday.
+            let is_sunday = (local_s / DAY_S).floor().rem_euclid(7.0) == 3.0;
+            let into_hour = |time_s: f64| time_s.rem_euclid(HOUR_S);
+            let is_early = local_s.rem_euclid(DAY_S) <= 4.0 * HOUR_S;
+            let is_at_the_hour =
+                into_hour(before) >= HOUR_S - NEAR_S && into_hour(local_s) <= NEAR_S && is_sunday && is_early;
+            let lasted = step - HOUR_S * step.signum();
+            if is_at_the_hour && step < 0.0 && (0.0..=2.0 * NEAR_S).contains(&lasted) {
+                self.turned_s += HOUR_S;
+            } else if is_at_the_hour && step > 0.0 && lasted > 0.0 && lasted <= 2.0 * NEAR_S {
+                self.turned_s -= HOUR_S;
+            }
+        }
+        local_s + self.turned_s
     }
 }
 

@@ -152,6 +152,8 @@ pub(super) fn unit_named(text: &str) -> Option<&'static Unit> {
     ];
     let exact =
         all.iter().find_map(|d| units_of(*d).find(|u| u.names.iter().any(|n| !n.is_empty() && *n == text)));
+    // A year's `a` heads no column: amps do.
+    let exact = exact.filter(|_| text != "a");
     exact
         .or_else(|| {
             let (_, dimension, symbol) =

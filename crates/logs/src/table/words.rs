@@ -57,6 +57,7 @@ pub(super) enum Idea {
     Date,
     Elapsed,
     Out,
+    Mean,
 }
 
 use crate::fold::fold;
@@ -95,10 +96,15 @@ static WORDS: &[(Idea, &str)] = &[
         "limit target setpoint command =cmd request =req =ref =set demand =soll sollwert consigne \
          gewenst allowed =nominal =rated maxallowed forecast",
     ),
+    (
+        I::Mean,
+        "=avg =ave =average =mean mittelw =mittel durchschnitt =moyen =moyenne =media =medio gemiddeld \
+         =medel medelv gennemsnit gjennomsnitt keskiarvo",
+    ),
     (I::Solar, "solar =pv panel panneau solaire zonnepan aurinko mppt =sun"),
     (
         I::Charger,
-        "charger charging ladegerat ladestrom alternator lichtmaschine alternateur generat =shore \
+        "charger charging dcdc ladegerat ladestrom alternator lichtmaschine alternateur generat =shore \
          shorepower landstrom chargeur dynamo laddare cargador carregador caricabatter dynastart \
          lader laturi regen",
     ),
@@ -116,7 +122,7 @@ static WORDS: &[(Idea, &str)] = &[
     ),
     (
         I::Phase,
-        "=phase phasen =ph =rms =iq =vd =vq =ud =uq =axis =ac =ia =ib =ic quadrature =fase =phases \
+        "=phase phasen =ph =rms =iq =iu =iv =iw =uu =uv =uw =vd =vq =ud =uq =axis =ac =ia =ib =ic quadrature =fase =phases \
          wicklung =stator =vaihe",
     ),
     (
@@ -194,7 +200,7 @@ static WORDS: &[(Idea, &str)] = &[
     (
         I::Water,
         "water =stw =log =logge =loch wasser =eau acqua agua vatten =vand vand =vann vann =vesi \
-         veden paddle =sea =mer meeres",
+         veden paddle =sea =mer meeres vattn vandet vannet",
     ),
     (I::Ground, "ground =sog gps gnss grund =fond =fondo grond =fundo pohjan grunn suolo"),
     (

@@ -186,11 +186,12 @@ proptest! {
     }
 }
 
-/// The beginning of each form of `tests/forms`, or what of it cannot be cut.
+/// The beginning of each form of `tests/forms` and `tests/odd`, or what of it cannot be cut.
 fn forms() -> Vec<Vec<u8>> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/forms");
-    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
-        .unwrap()
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let mut files: Vec<PathBuf> = ["forms", "odd"]
+        .iter()
+        .flat_map(|folder| std::fs::read_dir(tests.join(folder)).unwrap())
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_none_or(|end| end != "expected"))
         .collect();

@@ -2,7 +2,7 @@
 //! that is renamed has no forgotten reader. Not for: in which field a word stands (`fields`).
 
 use wakewright_core::battery::Chemistry;
-use wakewright_core::drive::{Cooling, ReductionKind, ThrottleMode};
+use wakewright_core::drive::{Cooling, ReductionKind, ShaftSeal, ThrottleMode};
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{HullKind, KeelKind, RudderKind};
 use wakewright_core::propeller::{Pattern, SternArrangement};
@@ -65,6 +65,11 @@ choices! {
         VBelt = "V-belt", "smooth belts";
         Gear = "gearbox", "gear wheels";
         BevelLeg = "saildrive leg", "the bevel gears of a leg";
+    }
+    ShaftSeal {
+        PackedGland = "packed gland", "packing squeezed by a nut or flange; drips";
+        FaceSeal = "face seal", "two faces pressed together by a bellows";
+        LipSeals = "lip seals", "rubber lips in oil or grease";
     }
     Cooling {
         AirNatural = "still air", "no fan";

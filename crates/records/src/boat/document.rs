@@ -1,6 +1,8 @@
 //! The boat document as a whole: reading, asking, writing back.
 //! Not for: estimating what is not stated (that is the computation's business).
 
+use wakewright_core::notice::Notice;
+
 use super::choice::Chosen;
 use super::contradictions::check_contradictions;
 use super::descriptor::{FieldKind, Presence};
@@ -8,6 +10,7 @@ use super::edit::{EditError, edited};
 use super::fault::{Fault, Severity, put_in_order};
 use super::fields::{field_named, section_named};
 use super::file::{beyond_bounds, with_line_feeds};
+use super::guess::{Guesses, fill_guesses};
 use super::reading::{Content, Entry, Said, read_content};
 use super::stated::{Origin, Stated, read_stated, usual_band};
 use super::syntax::parse_with_recovery;
@@ -21,6 +24,8 @@ use wakewright_core::field;
 pub struct BoatDocument {
     source: String,
     content: Content,
+    /// What stands for figures that are not known.
+    pub(super) guesses: Guesses,
     doubts: Vec<Fault>,
 }
 
@@ -74,8 +79,10 @@ impl BoatDocument {
         };
         let mut content = read_content(&parsed, &mut faults);
         content.is_as_typed = parsed.text.len() == text.len();
-        let document = Self { source: text.to_owned(), content, doubts: Vec::new() };
+        let mut document =
+            Self { source: text.to_owned(), content, guesses: Guesses::new(), doubts: Vec::new() };
         faults.extend(check_contradictions(&document));
+        fill_guesses(&mut document);
         put_in_order(&mut faults);
         (Some(document), faults)
     }
@@ -134,8 +141,11 @@ impl BoatDocument {
     pub fn number(&self, address: &str) -> Option<Stated> {
         match self.content.entries.get(address) {
             Some(Entry { said: Said::Number(stated), .. }) => Some(stated.clone()),
+            Some(Entry { said: Said::NotKnown, .. }) | None => match self.guesses.get(address) {
+                Some(Said::Number(stated)) => Some(stated.clone()),
+                _ => usual_number(address),
+            },
             Some(_) => None,
-            None => usual_number(address),
         }
     }
 
@@ -157,10 +167,13 @@ impl BoatDocument {
     pub fn choice(&self, address: &str) -> Option<&'static str> {
         match self.content.entries.get(address) {
             Some(Entry { said: Said::Word(word, _), .. }) => Some(word),
+            Some(Entry { said: Said::NotKnown, .. }) | None => match self.guesses.get(address) {
+                Some(Said::Word(word, _)) => Some(word),
+                _ => default_text(address).filter(|_| {
+                    field_named(address).is_some_and(|field| matches!(field.kind, FieldKind::Choice(_)))
+                }),
+            },
             Some(_) => None,
-            None => default_text(address).filter(|_| {
-                field_named(address).is_some_and(|field| matches!(field.kind, FieldKind::Choice(_)))
-            }),
         }
     }
 
@@ -194,8 +207,8 @@ impl BoatDocument {
     pub fn text(&self, address: &str) -> Option<&str> {
         match self.content.entries.get(address) {
             Some(Entry { said: Said::Text(text), .. }) => Some(text),
+            Some(Entry { said: Said::NotKnown, .. }) | None => default_text(address),
             Some(_) => None,
-            None => default_text(address),
         }
     }
 
@@ -204,9 +217,37 @@ impl BoatDocument {
     pub fn flag(&self, address: &str) -> Option<bool> {
         match self.content.entries.get(address) {
             Some(Entry { said: Said::Flag(flag), .. }) => Some(*flag),
+            Some(Entry { said: Said::NotKnown, .. }) | None => {
+                default_text(address).map(|text| text == "true")
+            }
             Some(_) => None,
-            None => default_text(address).map(|text| text == "true"),
         }
+    }
+
+    /// Nothing is written at `address`, or that it is not known.
+    pub(super) fn is_open(&self, address: &str) -> bool {
+        self.content.entries.get(address).is_none_or(|entry| entry.said == Said::NotKnown)
+    }
+
+    /// An estimate stands at `address` because its value is not known.
+    #[must_use]
+    pub fn is_guessed(&self, address: &str) -> bool {
+        self.guesses.contains_key(address)
+    }
+
+    /// A remark for each field that is not known: what stands for it.
+    pub(super) fn guess_notices(&self) -> Vec<Notice> {
+        let notice = |(address, said): (&String, &Said)| {
+            let field = field_named(address)?;
+            let words = match said {
+                Said::Number(stated) => stated.text.clone(),
+                Said::Word(word, _) => (*word).to_owned(),
+                _ => return None,
+            };
+            let Presence::Estimated { how, source } = field.presence else { return None };
+            Some(Notice::NotKnown { quantity: field.label, words, basis: how, source })
+        };
+        self.guesses.iter().filter_map(notice).collect()
     }
 
     /// Where the value at `address` comes from; `None` when nothing readable is written there.
@@ -216,7 +257,7 @@ impl BoatDocument {
             Said::Number(stated) => Some(stated.origin),
             Said::Word(_, origin) => Some(*origin),
             Said::Text(_) | Said::Flag(_) | Said::Changes(_) => Some(Origin::Measured),
-            Said::Unreadable => None,
+            Said::Unreadable | Said::NotKnown => None,
         }
     }
 
@@ -242,7 +283,8 @@ impl BoatDocument {
     /// The sections of this name that may stand several times, in their order.
     #[must_use]
     pub fn rows(&self, section: &str) -> Vec<Row<'_>> {
-        let count = self.content.rows.get(section).copied().unwrap_or(0);
+        let is_guessed = section == "pack" && self.guesses.contains_key("pack[1].capacity");
+        let count = self.content.rows.get(section).copied().unwrap_or(usize::from(is_guessed));
         (1..=count).map(|i| Row { document: self, address: format!("{section}[{i}]") }).collect()
     }
 

@@ -16,6 +16,7 @@ mod edit;
 mod fault;
 pub mod fields;
 mod file;
+mod guess;
 mod listing;
 mod reading;
 mod rows;

@@ -5,10 +5,12 @@ use super::alternatives::Change;
 use super::descriptor::{Choice, Field, FieldKind, Presence, Section};
 use super::fault::{Fault, Severity};
 use super::fields::{SECTIONS, all_fields, section_named};
+use super::guess::is_not_known;
 use super::stated::{GrammarError, Origin, Stated, read_stated, split_marks, two_readings, usual_band};
 use super::syntax::Parsed;
 use std::collections::BTreeMap;
 use toml_edit::{Item, TableLike, Value};
+use wakewright_core::field;
 use wakewright_units::{UnitError, accepted_units, nearest};
 
 /// After so many faults no more guesses are made at what was meant.
@@ -22,6 +24,8 @@ pub(crate) enum Said {
     Text(String),
     Flag(bool),
     Changes(Vec<Change>),
+    /// That it is not known.
+    NotKnown,
     /// Typed but not readable; a fault tells why.
     Unreadable,
 }
@@ -154,6 +158,16 @@ impl Reader<'_> {
             return;
         }
         let (line, column) = self.parsed.place(span.start);
+        if is_not_known(&text) && field.kind != FieldKind::Text {
+            if field.presence == Presence::Required {
+                let advice = format!("{} Write {}.", field.help, assignment(field));
+                let problem = format!("nothing can be computed without {}", field.label);
+                self.fault(span.start, address, &raw, problem, advice);
+            }
+            let entry = Entry { said: Said::NotKnown, text, line, column, span };
+            self.content.entries.insert(address.to_owned(), entry);
+            return;
+        }
         let said = match self.read_checked(field, address, value, &text, span.start) {
             Some(Said::Number(stated)) => Said::Number(Stated { line: Some(line), ..stated }),
             Some(other) => other,
@@ -249,6 +263,18 @@ impl Reader<'_> {
             if !self.content.sections.contains_key(section.name) {
                 let advice = format!("Begin it with [{}]: {}", section.name, section.help);
                 self.fault_at((last_line, 1), section.name, "", "the section is missing".to_owned(), advice);
+            }
+        }
+        if let Some(&line) = self.content.sections.get(field::hull::SECTION) {
+            let beams = [field::hull::BEAM_OVERALL, field::hull::BEAM_WATERLINE];
+            let is_typed = |key: &&str| {
+                self.parsed.broken.iter().any(|(broken, _)| broken == key)
+                    || self.content.entries.get(*key).is_some_and(|entry| entry.said != Said::NotKnown)
+            };
+            if !beams.iter().any(is_typed) {
+                let advice =
+                    "Write beam_overall = \"3.95 m\", her greatest width, or beam_waterline.".to_owned();
+                self.fault_at((line, 1), beams[0], "", "beam overall is missing".to_owned(), advice);
             }
         }
         for (address, line) in self.content.sections.clone() {

@@ -35,7 +35,6 @@ fn every_fault_is_found_at_once() {
         ("diameter", "propeller.diameter"),
         ("pitch = \"24", "propeller.pitch"),
         ("ratio", "reduction.ratio"),
-        ("[motor]", "motor.rated_speed"),
         ("speed_constant", "motor.speed_constant"),
         ("peak_power", "motor.peak_power"),
         ("cooling", "motor.cooling"),

@@ -44,14 +44,14 @@ pub fn check_text(
         out += "\nDoubts about values in the document\n";
         out += doubts;
     }
-    let estimates: Vec<&Notice> = notices.iter().filter(|n| matches!(n, Notice::Estimated { .. })).collect();
+    let estimates: Vec<&Notice> = notices.iter().filter(|n| n.estimated().is_some()).collect();
     if !estimates.is_empty() {
         out += "\nEstimated because not given\n";
         for notice in estimates {
             out += &paper.wrap_hanging(&format!("- {} [{}]", notice.text(), notice.source()), 2, 4);
         }
     }
-    let remarks: Vec<&Notice> = notices.iter().filter(|n| !matches!(n, Notice::Estimated { .. })).collect();
+    let remarks: Vec<&Notice> = notices.iter().filter(|n| n.estimated().is_none()).collect();
     if !remarks.is_empty() {
         out += "\nRemarks\n";
         for notice in remarks {

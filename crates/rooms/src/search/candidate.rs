@@ -34,9 +34,11 @@ pub fn changes_of(boat: &Loaded, candidate: &Candidate) -> Result<Vec<Change>, S
         let motor = after.motor.motor().map_err(|error| error.to_string())?.value;
         changes.motor(after, &motor);
     }
-    // The document estimates the shaft's friction from what turns it; the shaft itself stays.
-    if (candidate.change.motor || candidate.change.reduction)
-        && boat.document.typed(field::propeller::SHAFT_FRICTION).is_none()
+    // The document estimates a shaft's diameter, and from it its friction, from the propeller; the shaft itself stays.
+    let is_typed = |address: &str| boat.document.typed(address).is_some();
+    if candidate.change.propeller != PropellerChange::None
+        && !is_typed(field::propeller::SHAFT_FRICTION)
+        && !is_typed(field::propeller::SHAFT_DIAMETER)
     {
         let friction = format!("{} N m, assumed", number(after.drive_line.bearing_torque_n_m));
         changes.say(field::propeller::SHAFT_FRICTION, &friction);

@@ -69,13 +69,7 @@ fn graver_text(notices: &[Notice], paper: &Paper) -> String {
 
 fn estimates_text(notices: &[Notice], paper: &Paper) -> String {
     let mut out = String::new();
-    let estimated: Vec<&'static str> = notices
-        .iter()
-        .filter_map(|n| match n {
-            Notice::Estimated { quantity, .. } => Some(*quantity),
-            _ => None,
-        })
-        .collect();
+    let estimated: Vec<&'static str> = notices.iter().filter_map(Notice::estimated).collect();
     if !estimated.is_empty() {
         out += "\nEstimated because not given\n";
         out += &paper.wrap(&format!("{}. `check` shows the values.", estimated.join(", ")), 2);

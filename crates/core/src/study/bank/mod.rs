@@ -122,7 +122,7 @@ fn energy_j(bank: &Bank, power_w: f64, reserve: f64) -> Option<(f64, StoppedBy)>
 pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<BankSample> {
     let boat = spec.sample(sampler, sample);
     let prepared = PreparedBoat::new(&boat).ok()?.value;
-    let own = BoatSpec { boat, uncertain: Vec::new(), fittings: spec.fittings };
+    let own = BoatSpec { boat, uncertain: Vec::new(), fittings: spec.fittings, not_known: Vec::new() };
     let loads_w = loads_w(&prepared, &own).ok()?;
     let energy = |power_w: &f64| Some(energy_j(&own.boat.bank, *power_w, own.boat.reserve)?.0);
     let energies_j = loads_w.iter().map(energy).collect();

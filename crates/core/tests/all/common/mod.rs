@@ -75,7 +75,7 @@ pub fn heavy_long_keeler() -> Boat {
             relative_rotative_efficiency: 1.0,
             shaft_depth_m: 0.7,
         },
-        drive_line: DriveLine::estimate(ReductionKind::ToothedBelt, 2.5, 40.0),
+        drive_line: DriveLine::estimate(ReductionKind::ToothedBelt, 2.5, 0.8),
         motor: MotorPlate::minimal(1.0, 10_000.0, 50.0),
         motor_ambient_k: 303.15,
         controller: Controller { maximum_duty: 0.95, ..Controller::estimate(350.0, 250.0, 51.2) },

@@ -142,7 +142,7 @@ pub fn random_boat(sample: u64) -> Boat {
         drive_line: DriveLine::estimate(
             dice.one_of(&[ReductionKind::Direct, ReductionKind::ToothedBelt, ReductionKind::Gear]),
             dice.between(1.0, 4.0),
-            dice.between(10.0, 80.0),
+            0.02 * dice.between(10.0, 80.0),
         ),
         motor: MotorPlate {
             cooling: dice.one_of(&[Cooling::AirNatural, Cooling::AirForced, Cooling::Water]),

@@ -2,9 +2,12 @@
 
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::Input;
-use wakewright_core::drive::reduction::bearing_loss_share;
+use wakewright_core::drive::small_load::{
+    BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, drawn_within, reduction_drag_n_m, shaft_line_torque_n_m,
+    usual_shaft_diameter_m, widened_by_boats,
+};
 use wakewright_core::drive::{
-    Controller, Cooling, DriveLine, FieldWeakening, MotorPlate, ReductionKind, ThrottleMode,
+    Controller, Cooling, DriveLine, FieldWeakening, MotorPlate, ReductionKind, ShaftSeal, ThrottleMode,
 };
 use wakewright_core::field;
 use wakewright_core::spread::Spread;
@@ -36,19 +39,25 @@ pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Re
     for input in [Input::SpeedConstant, Input::MotorResistance, Input::NoLoadCurrent] {
         gathered.field(document, input);
     }
+    gathered.guessed(document, Input::RatedPower);
+    let no_load_current_a = number(field::motor::NO_LOAD_CURRENT).filter(|current| *current > 0.0);
+    if no_load_current_a.is_none() {
+        gathered.add(Input::IronShare, IRON_SHARE, (0.05, 0.85));
+    }
     Ok(MotorPlate {
         no_load_speed_rev_s_v: speed_constant,
         rated_power_w,
         rated_speed_rev_s,
         peak_power_w: number(field::motor::PEAK_POWER),
         resistance_ohm: number(field::motor::RESISTANCE),
-        no_load_current_a: number(field::motor::NO_LOAD_CURRENT).filter(|current| *current > 0.0),
+        no_load_current_a,
         rated_efficiency: None,
         peak_efficiency: None,
         mass_kg: number(field::motor::MASS),
         winding_limit_k: number(field::motor::WINDING_LIMIT),
         rating_ambient_k: None,
         flux_coefficient_1_k: None,
+        iron_share: IRON_SHARE.median,
         cooling: document.chosen(field::motor::COOLING).unwrap_or(Cooling::AirNatural),
         field_weakening: weakens.then_some(FieldWeakening {
             characteristic_current_a: WEAKENING_CURRENTS * rated_current_a,
@@ -77,28 +86,75 @@ pub(super) fn read_drive_line(
             "A direct drive turns 1:1; name the kind of reduction.",
         ));
     }
-    let efficiency =
+    gathered.guessed(document, Input::Ratio);
+    let rated_motor_torque = motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s);
+    let drag = reduction_drag_n_m(kind, rated_motor_torque, ratio);
+    if kind != ReductionKind::Direct {
+        let widened = widened_by_boats(drag);
+        gathered.add(Input::ReductionDrag, widened, drawn_within(widened));
+    }
+    // An efficiency is told at the rated torque: what is taken at any torque is part of it.
+    let at_rated =
         document.number(field::reduction::EFFICIENCY).map_or(kind.efficiency(), |stated| stated.spread);
+    let standing = drag.median / rated_motor_torque;
+    let without = |share: f64| (share + standing).min(1.0);
+    let efficiency = Spread {
+        p10: without(at_rated.p10),
+        median: without(at_rated.median),
+        p90: without(at_rated.p90),
+        ..at_rated
+    };
     gathered.add(Input::ReductionEfficiency, efficiency, (0.5, 1.0));
-    let rated_shaft_torque = motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s) * ratio;
     let bearing = match document.number(field::propeller::SHAFT_FRICTION) {
         Some(stated) => stated.spread,
-        None => scaled(bearing_loss_share(), rated_shaft_torque),
+        None => widened_by_boats(shaft_line(document)?),
     };
-    gathered.add(Input::BearingTorque, bearing, (0.0, 100.0));
-    Ok(DriveLine { ratio, reduction_efficiency: efficiency.median, bearing_torque_n_m: bearing.median })
+    gathered.add(Input::BearingTorque, bearing, drawn_within(bearing));
+    Ok(DriveLine {
+        ratio,
+        reduction_efficiency: efficiency.median,
+        reduction_drag_n_m: drag.median,
+        bearing_torque_n_m: bearing.median,
+    })
 }
 
-fn scaled(spread: Spread, by: f64) -> Spread {
-    Spread { p10: spread.p10 * by, median: spread.median * by, p90: spread.p90 * by, ..spread }
+/// Friction of a shaft line that nobody measured, by its diameter and seal.
+fn shaft_line(document: &BoatDocument) -> Result<Spread, Vec<Fault>> {
+    let number = |name: &str| document.number(name).map(|stated| stated.value_si);
+    let propeller_m = document.needed(field::propeller::DIAMETER)?;
+    let diameter_m =
+        number(field::propeller::SHAFT_DIAMETER).unwrap_or_else(|| usual_shaft_diameter_m(propeller_m));
+    let has_water_bearing = super::propeller::arrangement(document).has_water_bearing();
+    let seal = if has_water_bearing {
+        document.chosen(field::propeller::SHAFT_SEAL)
+    } else {
+        Some(ShaftSeal::LipSeals)
+    };
+    Ok(shaft_line_torque_n_m(diameter_m, seal, has_water_bearing))
 }
 
-pub(super) fn read_controller(document: &BoatDocument, bank: &Bank) -> Result<Controller, Vec<Fault>> {
+pub(super) fn read_controller(
+    document: &BoatDocument,
+    bank: &Bank,
+    gathered: &mut Gathered,
+) -> Result<Controller, Vec<Fault>> {
     let number = |name: &str| document.number(name).map(|stated| stated.value_si);
     let nominal_v = bank.groups.first().map_or(48.0, PackGroup::nominal_voltage_v);
     let phase = document.needed(field::controller::PHASE_CURRENT)?;
     let battery = document.needed(field::controller::BATTERY_CURRENT)?;
+    gathered.guessed(document, Input::PhaseCurrent);
+    gathered.guessed(document, Input::BatteryCurrent);
+    let standing = document
+        .number(field::controller::STANDING_POWER)
+        .map_or_else(|| widened_by_boats(STANDING_POWER_W), |stated| stated.spread);
+    gathered.add(Input::StandingLoss, standing, drawn_within(standing));
+    let has_brushes = document.flag(field::motor::BRUSHES).unwrap_or(false);
+    if has_brushes {
+        gathered.add(Input::BrushDrop, BRUSH_DROP_V, (0.0, 3.0));
+    }
     Ok(Controller {
+        fixed_loss_w: standing.median,
+        brush_drop_v: if has_brushes { BRUSH_DROP_V.median } else { 0.0 },
         power_limit_w: number(field::controller::POWER_LIMIT),
         undervoltage_v: number(field::controller::UNDERVOLTAGE),
         overvoltage_v: number(field::controller::OVERVOLTAGE),

@@ -216,6 +216,10 @@ fn read_unsure(row: &Row<'_>) -> UnsurePanel {
 fn read_house(document: &BoatDocument, spec: &BoatSpec) -> Vec<HouseLoad> {
     let rows = document.rows(field::house::SECTION);
     if rows.is_empty() {
+        // What is taken under way where nothing is stated says nothing of a boat that lies.
+        if spec.fittings.has_usual_load {
+            return Vec::new();
+        }
         let standing = Input::HousePower;
         let sampled = spec.uncertain.iter().find(|uncertain| uncertain.input == standing);
         let power_w = Unsure {

@@ -16,6 +16,9 @@ use crate::boat::choice::{BoatKind, Chosen, WaterKind};
 use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
 
+/// Sand height of a bottom that nobody looked at \[m\]: from fresh paint to heavy slime. Judgement.
+const BOTTOM_NOT_KNOWN: Spread = Spread { p10: 30e-6, median: 100e-6, p90: 600e-6, is_logarithmic: true };
+
 /// What the document says of hull and sea.
 pub(super) struct ReadHull {
     pub form: HullForm,
@@ -60,15 +63,18 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         thickness_ratio: None,
         wetted_area_m2: number(field::hull::RUDDER_WETTED_AREA),
     };
-    let mast_height_m = number(field::hull::MAST_HEIGHT).unwrap_or(0.0);
+    // A sailing yacht of which nothing is said has a mast in the usual proportion, any other has none.
+    let mast_height_m = number(field::hull::MAST_HEIGHT);
+    let has_no_mast =
+        mast_height_m == Some(0.0) || (kind != HullKind::SailingYacht && mast_height_m.is_none());
     let topsides = Topsides {
         length_overall_m: document.needed(field::hull::LENGTH_OVERALL)?,
         beam_overall_m: number(field::hull::BEAM_OVERALL),
         freeboard_m: number(field::hull::FREEBOARD),
-        mast_height_m: Some(mast_height_m),
+        mast_height_m: if has_no_mast { Some(0.0) } else { mast_height_m },
         mast_diameter_m: number(field::hull::MAST_DIAMETER),
-        rigging_diameter_m: if mast_height_m > 0.0 { None } else { Some(0.0) },
-        rigging_length_m: if mast_height_m > 0.0 { None } else { Some(0.0) },
+        rigging_diameter_m: has_no_mast.then_some(0.0),
+        rigging_length_m: has_no_mast.then_some(0.0),
         extra_frontal_area_m2: number(field::hull::EXTRA_FRONTAL_AREA).unwrap_or(0.0),
         form: WindageForm::default(),
     };
@@ -88,6 +94,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     {
         gathered.field(document, input);
     }
+    gathered.guessed(document, Input::Draught);
     for input in [Input::CentreOfBuoyancy, Input::KeelArea] {
         gathered.field(document, input);
     }
@@ -98,7 +105,11 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         Some(stated) => gathered.add(Input::Prismatic, stated.spread, (0.4, 0.97)),
         None => gathered.add(Input::Prismatic, prismatic_spread(kind), (0.4, 0.97)),
     }
-    let bottom = sand_height(document, field::hull::BOTTOM);
+    let bottom = if document.is_guessed(field::hull::BOTTOM) {
+        BOTTOM_NOT_KNOWN
+    } else {
+        sand_height(document, field::hull::BOTTOM)
+    };
     gathered.add(Input::BottomGrowth, bottom, (0.0, 0.03));
     let water = read_water(document);
     let method = match kind {
@@ -124,10 +135,14 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         _ => IN_SERVICE_SPREAD,
     };
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));
+    let gear = super::propeller::arrangement(document).gear_drag_area_m2();
+    let gear = if towed.is_some() { Spread::exact(0.0) } else { gear };
+    gathered.add(Input::GearDrag, gear, (0.0, 0.1));
     let sea = Sea {
         true_head_wind_m_s: document.number(field::sea::HEAD_WIND).map_or(0.0, |s| s.value_si),
         depth_m: number_of(document, field::sea::DEPTH),
         canal_width_m,
+        gear_drag_area_m2: gear.median,
         stern_loss: STERN_LOSS_SPREAD.median,
         sea_margin: document.number(field::sea::SEA_MARGIN).map_or(0.0, |s| s.value_si),
         in_service_factor: in_service_spread.median,

@@ -13,21 +13,12 @@ pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, 
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
+use wakewright_core::drive::small_load::{LOADS_UNDER_WAY_W, drawn_within, widened_by_boats};
 use wakewright_core::field;
 use wakewright_core::spread::Spread;
 
 use super::document::BoatDocument;
 use super::fault::{Fault, Severity};
-
-/// Sections without which there is no drive to compute.
-const NEEDED: [&str; 6] = [
-    field::hull::SECTION,
-    field::propeller::SECTION,
-    field::reduction::SECTION,
-    field::motor::SECTION,
-    field::controller::SECTION,
-    field::pack::SECTION,
-];
 
 /// What is uncertain, gathered while the boat is built.
 #[derive(Default)]
@@ -38,6 +29,13 @@ impl Gathered {
     fn add(&mut self, input: Input, spread: Spread, possible: (f64, f64)) {
         if !spread.is_exact() {
             self.0.push(Uncertain { input, spread, possible });
+        }
+    }
+
+    /// Notes the spread of an estimate that stands for a value which is not known; a stated one counts as exact.
+    fn guessed(&mut self, document: &BoatDocument, input: Input) {
+        if document.is_guessed(input.key()) {
+            self.field(document, input);
         }
     }
 
@@ -53,9 +51,8 @@ impl Gathered {
 
 /// The boat that `document` describes, with the spread of every uncertain input.
 /// # Errors
-/// The sections that are missing, or a hull that no published method covers.
+/// A hull that no published method covers.
 pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
-    document.require(&NEEDED)?;
     let mut gathered = Gathered::default();
     let hull = hull::read_hull(document, &mut gathered)?;
     let water = hull::read_water(document);
@@ -64,16 +61,16 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
     let motor = electric::read_motor(document, &mut gathered)?;
     let drive_line = electric::read_drive_line(document, &motor, &mut gathered)?;
     let bank = electric::read_bank(document, &mut gathered)?;
-    let controller = electric::read_controller(document, &bank)?;
+    let controller = electric::read_controller(document, &bank, &mut gathered)?;
     gathered.field(document, Input::MotorAmbient);
     let standing = document.stated_number(field::bank::HOUSE_LOAD);
     let mean_of_hours = energy::mean_house_load(document);
     let house_w = match (&standing, mean_of_hours) {
         (Some(stated), _) => stated.spread,
         (None, Some(mean)) => mean,
-        (None, None) => Spread::exact(0.0),
+        (None, None) => widened_by_boats(LOADS_UNDER_WAY_W),
     };
-    gathered.add(Input::HousePower, house_w, (0.0, f64::MAX));
+    gathered.add(Input::HousePower, house_w, drawn_within(house_w));
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
     let usual_reserve = usual_reserve(&bank);
     let boat = Boat {
@@ -115,8 +112,9 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         wished_speed_m_s: number(field::usage::WISHED_SPEED),
         reduction: Some(electric::reduction_kind(document)),
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
+        has_usual_load: standing.is_none() && mean_of_hours.is_none(),
     };
-    Ok(BoatSpec { boat, uncertain: gathered.0, fittings })
+    Ok(BoatSpec { boat, uncertain: gathered.0, fittings, not_known: document.guess_notices() })
 }
 
 /// How much warmer than the air outside it is around the motor \[K\]; from memory.

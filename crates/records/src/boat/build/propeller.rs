@@ -1,6 +1,7 @@
 //! Propeller and stern of the document. Not for: whether it fits its aperture (`contradictions`).
 
 use wakewright_core::boat::{Input, Stern};
+use wakewright_core::drive::small_load::LOW_REYNOLDS;
 use wakewright_core::field;
 use wakewright_core::hull::HullForm;
 use wakewright_core::propeller::{Pattern, Propeller, SternArrangement};
@@ -41,16 +42,23 @@ pub(super) fn read_propeller(
         blade_drag_rise: 0.0,
         torque_factor: torque.median,
         thrust_factor: 1.0,
+        low_reynolds: LOW_REYNOLDS.median,
     };
     gathered.field(document, Input::PropellerDiameter);
     gathered.field(document, Input::PropellerPitch);
     gathered.add(Input::AreaRatio, area, (0.12, 1.3));
     gathered.add(Input::TorqueFactor, torque, (0.5, 2.0));
     gathered.add(Input::ThrustFactor, THRUST_SPREAD, (0.8, 1.2));
+    gathered.add(Input::LowReynolds, LOW_REYNOLDS, (0.0, 4.0));
     let blades_growth = sand_height(document, field::propeller::BLADES_STATE);
     gathered.add(Input::BladeGrowth, blades_growth, (0.0, 0.003));
 
-    let interaction = arrangement(document).interaction();
+    let mut interaction = arrangement(document).interaction();
+    if document.is_guessed(field::propeller::ARRANGEMENT) {
+        // From a bracket to an aperture.
+        interaction.wake_fraction = Spread { p10: 0.0, p90: 0.28, ..interaction.wake_fraction };
+        interaction.thrust_deduction = Spread { p10: 0.05, p90: 0.23, ..interaction.thrust_deduction };
+    }
     let wake = number(field::propeller::WAKE_FRACTION).map_or(interaction.wake_fraction, |s| s.spread);
     let deduction =
         number(field::propeller::THRUST_DEDUCTION).map_or(interaction.thrust_deduction, |s| s.spread);
@@ -86,7 +94,7 @@ fn usual_shaft_depth_m(form: &HullForm, diameter_m: f64) -> f64 {
     (0.6 * form.draught_m).max(0.6 * diameter_m)
 }
 
-fn arrangement(document: &BoatDocument) -> SternArrangement {
+pub(super) fn arrangement(document: &BoatDocument) -> SternArrangement {
     let place = document.chosen(field::propeller::ARRANGEMENT).unwrap_or(PropellerPlace::Aperture);
     place.arrangement(document.chosen(field::hull::KIND).unwrap_or(BoatKind::SailingYacht))
 }

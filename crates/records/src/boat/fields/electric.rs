@@ -17,7 +17,7 @@ pub(super) static MOTOR: &[Field] = &[
     Field::new(field::motor::NOTE, "note on the motor", FieldKind::Text)
         .help("Type and rating in words.", "20 kW water-cooled permanent-magnet motor, 80 V class"),
     Field::quantity_of(field::motor::SPEED_CONSTANT, "speed constant", Q::RotationalSpeedPerVolt)
-        .required()
+        .estimated("rated speed and the bank's volts", PRACTICE)
         .possible(2.0 * RPM_REV_S, 1000.0 * RPM_REV_S)
         .usual(12.0 * RPM_REV_S, 200.0 * RPM_REV_S)
         .spread(Relative(0.02), Relative(0.06))
@@ -39,13 +39,13 @@ pub(super) static MOTOR: &[Field] = &[
         .spread(Relative(0.1), Relative(0.4))
         .help("Motor current when it turns free near its rated speed.", "9 A"),
     Field::quantity_of(field::motor::RATED_POWER, "rated power", Q::Power)
-        .required()
+        .estimated("displacement: 1.5 kW a tonne", PRACTICE)
         .possible(100.0, 300_000.0)
         .usual(1000.0, 60_000.0)
         .spread(Relative(0.05), Relative(0.15))
         .help("Power at the motor's shaft that it can give for as long as you like.", "20 kW"),
     Field::quantity_of(field::motor::RATED_SPEED, "rated speed", Q::RotationalSpeed)
-        .required()
+        .estimated("speed constant and volts, else what is usual", PRACTICE)
         .possible(50.0 * RPM_REV_S, 20_000.0 * RPM_REV_S)
         .usual(600.0 * RPM_REV_S, 6000.0 * RPM_REV_S)
         .spread(Relative(0.02), Relative(0.05))
@@ -65,6 +65,10 @@ pub(super) static MOTOR: &[Field] = &[
         .usual(4.0, 150.0)
         .spread(Relative(0.03), Relative(0.15))
         .help("On the plate or a scale; it decides how slowly the motor warms.", "52 kg"),
+    Field::new(field::motor::BRUSHES, "brushes", FieldKind::Flag).default("false").help(
+        "Whether carbon brushes feed it; they take about a volt and lose it times the current.",
+        "false",
+    ),
     Field::new(field::motor::COOLING, "cooling of the motor", FieldKind::Choice(Cooling::CHOICES))
         .default("still air")
         .help("What carries its heat away.", "water"),
@@ -78,13 +82,13 @@ pub(super) static MOTOR: &[Field] = &[
 
 pub(super) static CONTROLLER: &[Field] = &[
     Field::quantity_of(field::controller::PHASE_CURRENT, "limit of the motor current", Q::Current)
-        .required()
+        .estimated("rated power and speed, and speed constant", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(50.0, 800.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest current in the motor leads, as the controller counts it.", "250 A"),
     Field::quantity_of(field::controller::BATTERY_CURRENT, "limit of the battery current", Q::Current)
-        .required()
+        .estimated("rated power and the bank's volts", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(30.0, 600.0)
         .spread(Relative(0.02), Relative(0.1))
@@ -94,6 +98,12 @@ pub(super) static CONTROLLER: &[Field] = &[
         .usual(1000.0, 100_000.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest power taken from the bank, when one is set.", "22 kW"),
+    Field::quantity_of(field::controller::STANDING_POWER, "standing power of the drive", Q::Power)
+        .estimated("what controller, lever, display, contactor coil, battery protection and 12 V converter usually take", MEMORY)
+        .possible(0.0, 1000.0)
+        .usual(1.0, 250.0)
+        .spread(Relative(0.15), Relative(0.5))
+        .help("Key on, lever at rest: amps from the bank times its volts.", "40 W"),
     Field::quantity_of(field::controller::UNDERVOLTAGE, "voltage at which it cuts back", Q::Voltage)
         .possible(6.0, 800.0)
         .usual(10.0, 150.0)
@@ -141,7 +151,7 @@ pub(super) static PACK: &[Field] = &[
         .default("drive")
         .help("Packs of one group are in parallel; the motor runs from the group called drive.", "drive"),
     Field::new(field::pack::CHEMISTRY, "chemistry", FieldKind::Choice(CellKind::CHOICES))
-        .required()
+        .estimated("what is usual", PRACTICE)
         .help("On the label.", "LFP"),
     Field::new(field::pack::COUNT, "number of such packs", FieldKind::Integer)
         .default("1")
@@ -149,7 +159,7 @@ pub(super) static PACK: &[Field] = &[
         .usual(1.0, 16.0)
         .help("How many like this are in parallel.", "3"),
     Field::new(field::pack::CELLS_IN_SERIES, "cells in series", FieldKind::Integer)
-        .required()
+        .estimated("the nominal voltage, else 48 V", PRACTICE)
         .possible(1.0, 250.0)
         .usual(4.0, 120.0)
         .help("Of lithium 16 for a 48 V pack of LFP; of lead 6 for each 12 V battery in the string.", "24"),
@@ -158,7 +168,7 @@ pub(super) static PACK: &[Field] = &[
         .usual(11.0, 450.0)
         .help("As printed; held against chemistry and cells.", "76.8 V"),
     Field::quantity_of(field::pack::CAPACITY, "capacity when new", Q::Charge)
-        .required()
+        .estimated("an hour at the motor's rated power", PRACTICE)
         .possible(0.5 * AMPERE_HOUR_C, 5000.0 * AMPERE_HOUR_C)
         .usual(20.0 * AMPERE_HOUR_C, 1000.0 * AMPERE_HOUR_C)
         .spread(Relative(0.02), Relative(0.06))
@@ -220,7 +230,7 @@ pub(super) static BANK: &[Field] = &[
         .usual(0.05, 0.6)
         .help("State of charge below which you do not plan to go.", "25 %"),
     Field::quantity_of(field::bank::HOUSE_LOAD, "standing load", Q::Power)
-        .estimated("the mean of the loads under house; none where there are none", PRACTICE)
+        .estimated("the mean of the loads under house; 30 W under way where there are none", PRACTICE)
         .possible(0.0, 20_000.0)
         .usual(0.0, 1000.0)
         .spread(Relative(0.1), Relative(0.4))

@@ -30,7 +30,7 @@ pub(super) static HULL: &[Field] = &[
         .spread(Relative(0.005), Relative(0.02))
         .help("Length of the hull itself, without bowsprit, pulpit or rudder.", "12.7 m"),
     Field::quantity_of(field::hull::LENGTH_WATERLINE, "length of the waterline", Q::Length)
-        .required()
+        .estimated("length overall and kind of hull", PRACTICE)
         .possible(2.5, 25.0)
         .usual(4.5, 14.0)
         .spread(Relative(0.01), Relative(0.03))
@@ -45,17 +45,16 @@ pub(super) static HULL: &[Field] = &[
         .spread(Relative(0.005), Relative(0.03))
         .help("Greatest width of the hull.", "3.95 m"),
     Field::quantity_of(field::hull::BEAM_WATERLINE, "beam on the waterline", Q::Length)
-        .required()
+        .estimated("beam overall and kind of hull", PRACTICE)
         .possible(0.6, 7.0)
         .usual(1.4, 4.2)
         .spread(Relative(0.015), Relative(0.05))
         .help(
-            "Greatest width at the water mark. When only the beam overall is known, write about nine tenths \
-             of it and mark it assumed.",
+            "Greatest width at the water mark. Left out, it is about nine tenths of the beam overall.",
             "3.6 m",
         ),
     Field::quantity_of(field::hull::DRAUGHT, "draught", Q::Length)
-        .required()
+        .estimated("waterline, kind of hull and keel", PRACTICE)
         .possible(0.15, 5.0)
         .usual(0.35, 2.6)
         .spread(Absolute(0.03), Absolute(0.10))
@@ -70,7 +69,7 @@ pub(super) static HULL: &[Field] = &[
         .spread(Absolute(0.03), Relative(0.15))
         .help("Depth of the hull without its keel, at its deepest section.", "0.9 m"),
     Field::quantity_of(field::hull::DISPLACEMENT, "displacement", Q::Mass)
-        .required()
+        .estimated("waterline, beam, draught and kind of hull", PRACTICE)
         .possible(200.0, 60_000.0)
         .usual(700.0, 25_000.0)
         .spread(Relative(0.03), Relative(0.12))
@@ -80,7 +79,7 @@ pub(super) static HULL: &[Field] = &[
             "15.6 t ± 0.5 t",
         ),
     Field::new(field::hull::KEEL, "kind of keel", FieldKind::Choice(KeelKind::CHOICES))
-        .required()
+        .estimated("kind of hull", PRACTICE)
         .help("The keel below the canoe body.", "long with aperture"),
     Field::quantity_of(field::hull::KEEL_CHORD, "mean chord of the keel", Q::Length)
         .estimated("the kind of keel and the waterline", PRACTICE)
@@ -105,7 +104,7 @@ pub(super) static HULL: &[Field] = &[
         .spread(Relative(0.05), Relative(0.25))
         .help("Both sides of the keel together, below the canoe body.", "10.8 m2"),
     Field::new(field::hull::RUDDER, "kind of rudder", FieldKind::Choice(RudderKind::CHOICES))
-        .required()
+        .estimated("kind of keel", PRACTICE)
         .help("How the rudder is carried.", "keel-hung"),
     Field::quantity_of(field::hull::RUDDER_CHORD, "mean chord of the rudder", Q::Length)
         .estimated("the kind of rudder and the waterline", PRACTICE)
@@ -173,7 +172,7 @@ pub(super) static HULL: &[Field] = &[
         .spread(Absolute(0.05), Relative(0.2))
         .help("Height of the deck edge above the water, averaged over bow, middle and stern.", "1.25 m"),
     Field::quantity_of(field::hull::MAST_HEIGHT, "height of the mast", Q::Length)
-        .default("0 m")
+        .estimated("the usual proportion of a sailing yacht, 1.35 times the length overall; other boats none", PRACTICE)
         .possible(0.0, 40.0)
         .usual(0.0, 22.0)
         .spread(Relative(0.02), Relative(0.1))
@@ -195,7 +194,7 @@ pub(super) static HULL: &[Field] = &[
             "3.5 m2",
         ),
     Field::new(field::hull::BOTTOM, "state of the bottom", FieldKind::Choice(FoulingCondition::CHOICES))
-        .required()
+        .estimated("what is usual between two cleanings", PRACTICE)
         .help("What a look or a hand finds on most of it.", "light slime"),
     Field::quantity_of(field::hull::BOTTOM_CLEANED, "time since the bottom was cleaned", Q::Duration)
         .possible(0.0, 240.0 * MONTH_S)

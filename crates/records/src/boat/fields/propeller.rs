@@ -5,7 +5,7 @@
 use crate::boat::choice::{Chosen, PropellerPlace};
 use crate::boat::descriptor::SpreadRule::{Absolute, Exact, Relative};
 use crate::boat::descriptor::{Field, FieldKind};
-use wakewright_core::drive::ReductionKind;
+use wakewright_core::drive::{ReductionKind, ShaftSeal};
 use wakewright_core::field;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::propeller::Pattern;
@@ -17,15 +17,15 @@ const PRACTICE: &str = "common practice, no source";
 
 pub(super) static PROPELLER: &[Field] = &[
     Field::new(field::propeller::PATTERN, "pattern of propeller", FieldKind::Choice(Pattern::CHOICES))
-        .required()
+        .estimated("what is usual", PRACTICE)
         .help("How the blades are made.", "fixed"),
     Field::new(field::propeller::BLADES, "number of blades", FieldKind::Integer)
-        .required()
+        .estimated("what is usual", PRACTICE)
         .possible(2.0, 7.0)
         .usual(2.0, 4.0)
         .help("Count them.", "4"),
     Field::quantity_of(field::propeller::DIAMETER, "diameter", Q::PropellerLength)
-        .required()
+        .estimated("power, shaft speed and aperture", PRACTICE)
         .possible(5.0 * INCH_M, 45.0 * INCH_M)
         .usual(9.0 * INCH_M, 26.0 * INCH_M)
         .spread(Absolute(0.002), Relative(0.04))
@@ -35,7 +35,7 @@ pub(super) static PROPELLER: &[Field] = &[
             "22 in",
         ),
     Field::quantity_of(field::propeller::PITCH, "pitch", Q::PropellerLength)
-        .required()
+        .estimated("waterline, shaft speed and diameter", PRACTICE)
         .possible(2.0 * INCH_M, 45.0 * INCH_M)
         .usual(4.0 * INCH_M, 22.0 * INCH_M)
         .spread(Relative(0.03), Relative(0.08))
@@ -58,7 +58,7 @@ pub(super) static PROPELLER: &[Field] = &[
         .default("clean")
         .help("What a look or a hand finds on the blades.", "clean"),
     Field::new(field::propeller::ARRANGEMENT, "arrangement of the stern", FieldKind::Choice(PropellerPlace::CHOICES))
-        .required()
+        .estimated("kind of hull and keel", PRACTICE)
         .help("Where the propeller turns; it decides wake and thrust deduction.", "aperture"),
     Field::quantity_of(field::propeller::APERTURE_HEIGHT, "height of the aperture", Q::SmallLength)
         .possible(0.12, 1.6)
@@ -80,9 +80,15 @@ pub(super) static PROPELLER: &[Field] = &[
         .possible(0.01, 0.1)
         .usual(0.019, 0.045)
         .spread(Absolute(0.0002), Absolute(0.003))
-        .help("With a calliper, where the shaft is not worn.", "45 mm"),
+        .help(
+            "With a calliper, where the shaft is not worn. Friction of bearings and seal follows from it, taken as a fourteenth \
+             of the propeller's diameter where it is left out.",
+            "45 mm",
+        ),
+    Field::new(field::propeller::SHAFT_SEAL, "seal of the shaft", FieldKind::Choice(ShaftSeal::CHOICES))
+        .help("What keeps the water out where the shaft leaves the hull. Left out, the band of its friction covers all kinds.", "packed gland"),
     Field::quantity_of(field::propeller::SHAFT_FRICTION, "friction of the shaft", Q::Torque)
-        .estimated("the diameter of the shaft", PRACTICE)
+        .estimated("the diameter of the shaft and its seal", MEMORY)
         .possible(0.0, 100.0)
         .usual(0.2, 10.0)
         .spread(Relative(0.2), Relative(0.5))
@@ -115,10 +121,10 @@ pub(super) static PROPELLER: &[Field] = &[
 
 pub(super) static REDUCTION: &[Field] = &[
     Field::new(field::reduction::KIND, "kind of reduction", FieldKind::Choice(ReductionKind::CHOICES))
-        .required()
+        .estimated("rated speed of the motor", PRACTICE)
         .help("What turns the motor's speed into the shaft's.", "toothed belt"),
     Field::quantity_of(field::reduction::RATIO, "reduction ratio", Q::Ratio)
-        .required()
+        .estimated("rated speed of the motor", PRACTICE)
         .possible(0.4, 12.0)
         .usual(1.0, 4.0)
         .spread(Exact, Relative(0.03))
@@ -131,5 +137,5 @@ pub(super) static REDUCTION: &[Field] = &[
         .possible(0.5, 1.0)
         .usual(0.88, 1.0)
         .spread(Absolute(0.01), Absolute(0.015))
-        .help("Share of the power that comes out.", "96 %"),
+        .help("Share of the power that comes out at full load. What of the loss does not fall with the load stays a term of its own.", "96 %"),
 ];

@@ -99,14 +99,15 @@ pub(super) static USE: &[Field] = &[
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(3.0 * KNOT_M_S, 9.0 * KNOT_M_S)
         .help("Speed that she should reach in calm water.", "7 kn"),
-    // Median 1.15 with an 80 % band of 0.95 to 1.45: this project's prior for what tanks leave out.
+    // Median 1.09 with an 80 % band of 0.90 to 1.40: this project's prior for what tanks leave out and no term holds.
     Field::quantity_of(field::usage::IN_SERVICE_FACTOR, "in-service factor", Q::Ratio)
-        .default("1.15")
+        .default("1.09")
         .possible(0.5, 4.0)
         .usual(0.85, 1.8)
-        .spread(Relative(0.06), Factor(0.826, 1.261))
+        .spread(Relative(0.06), Factor(0.826, 1.284))
         .help(
-            "How much more she resists than a smooth model in a tank; left out until a sea trial gave it.",
-            "1.15",
+            "How much more she resists than a smooth model in a tank: skin fittings, chop, helm, and the mean of a light wind \
+             from all sides. Left out until a sea trial gave it.",
+            "1.09",
         ),
 ];
