@@ -1,9 +1,10 @@
 #!/usr/bin/env node
 // @ts-check
 // What a moved slider costs: from its input event to the repaint of what follows it, in a real browser,
-// and what of it is the server's. Build first: cargo build --release -p wakewright.
+// and what of it is the server's; and from the start of the program to the first byte of its first page. Build first: cargo build --release -p wakewright.
 // Usage: node scripts/page-speed.mjs
 
+import { get } from "node:http";
 import { Program, device, openBrowser } from "../tests/browser/harness.mjs";
 
 const CHANGES = 60;
@@ -53,6 +54,22 @@ async function move(page, slider) {
   }, { key: slider, changes: CHANGES });
 }
 
+/** From the start of the program to the first byte of its first page. */
+async function firstBytes() {
+  const times = [];
+  const program = new Program();
+  for (let i = 0; i < 12; i += 1) {
+    const from = performance.now();
+    await program.start();
+    await new Promise((resolve, reject) => get(program.url("/"), (response) => response.once("data", resolve)).on("error", reject));
+    times.push(performance.now() - from);
+    await program.kill();
+  }
+  await program.stop();
+  report("start of the program to the first byte", times, 150);
+}
+
+await firstBytes();
 const program = await new Program().start();
 const browser = await openBrowser();
 try {

@@ -115,7 +115,7 @@ test("only a few run at a time", async () => {
 test("the frame is slid or drawn, and the list follows it", async () => {
   const { page, context, faults } = await device(browser);
   await askForPropellers(page);
-  assert.match(await page.locator("[data-finding]").innerText(), /candidates keep to every limit, \d+ stand on the front; /);
+  assert.match(await page.locator("[data-finding]").innerText(), /candidates keep to every limit, \d+ stand on the Pareto front; /);
   assert.match(await page.locator(".under-sentence").first().innerText(), /Four times in five|front/);
   const all = await within(page);
   assert.ok(all > 3);

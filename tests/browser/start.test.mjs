@@ -1,23 +1,24 @@
 // @ts-check
-// From the start of the program to the first byte of the first page.
+// The program says where it is once it answers, and after a crash it answers at the same place with what was kept.
+// How long that takes is measured by scripts/page-speed.mjs.
 
 import assert from "node:assert/strict";
-import { get } from "node:http";
 import { test } from "node:test";
 import { Program } from "./harness.mjs";
 
-test("the first byte comes within 150 ms", async () => {
-  const times = [];
+test("it answers as soon as it has said where, and again after a crash", async (t) => {
   const program = new Program();
-  for (let i = 0; i < 5; i += 1) {
-    const start = performance.now();
-    await program.start();
-    await new Promise((resolve, reject) => get(program.url("/"), (response) => response.once("data", resolve)).on("error", reject));
-    times.push(performance.now() - start);
+  t.after(() => program.stop());
+  await program.start();
+  const port = program.port;
+  const made = await fetch(program.url("/demo"), { method: "POST", headers: { Origin: program.url("").replace(/\/$/, "") }, redirect: "manual" });
+  assert.equal(made.status, 303);
+  for (let i = 0; i < 3; i += 1) {
     await program.kill();
+    await program.start();
+    assert.equal(program.port, port);
+    const page = await fetch(program.url("/"));
+    assert.equal(page.status, 200);
+    assert.match(await page.text(), /Sea Campion/);
   }
-  await program.stop();
-  const worst = Math.max(...times);
-  console.log(`# first byte after ${times.map((time) => time.toFixed(0)).join(", ")} ms`);
-  assert.ok(worst < 150, `${worst} ms`);
 });

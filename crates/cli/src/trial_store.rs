@@ -245,6 +245,8 @@ pub fn set(args: &SetArgs) -> Done {
                     ))
                 })?;
                 shift.trim().clone_into(&mut used.shift);
+                let place = format!("logs.{}.shift", place.unwrap_or_default());
+                refuse_doubtful(&kept.document, &place, change).map_err(Failure::input)?;
             }
             word => note(&mut kept.document, word, value.trim()).map_err(Failure::input)?,
         }
@@ -304,7 +306,17 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
             ));
         }
     }
-    Ok(())
+    let name = match word {
+        "zero" => "meter.zero",
+        "house" => "meter.house",
+        word => word,
+    };
+    refuse_doubtful(document, name, &format!("{word}={value}"))
+}
+
+/// A number typed now is not guessed.
+fn refuse_doubtful(document: &TrialDocument, name: &str, change: &str) -> Result<(), String> {
+    document.doubt_about(name).map_or(Ok(()), |doubt| Err(format!("{change}: {doubt}\n")))
 }
 
 /// Arguments of `trial export`.

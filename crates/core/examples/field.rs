@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::error::Error;
 
 use wakewright_core::boat::{BoatSpec, Input};
-use wakewright_core::drive::small_load::WIDER_UPWARDS;
+use wakewright_core::drive::small_load::{WIDER_UPWARDS, drawn_within};
 use wakewright_core::spread::Sampler;
 use wakewright_core::steady::{Ask, PreparedBoat};
 use wakewright_records::boat::{BoatDocument, build_spec};
@@ -190,6 +190,7 @@ fn band(spec: &BoatSpec, width: f64, speed_m_s: f64) -> [f64; 3] {
     for unsure in spec.uncertain.iter_mut().filter(|unsure| WIDENED.contains(&unsure.input)) {
         let spread = &mut unsure.spread;
         spread.p90 = spread.median * (spread.p90 / spread.median).powf(width / WIDER_UPWARDS);
+        unsure.possible = drawn_within(*spread);
     }
     let sampler = Sampler::new(11);
     let mut powers: Vec<f64> = (0..SAMPLES)

@@ -223,7 +223,7 @@ fn economy(spec: &BoatSpec, study: &Study, hull_speed: f64, add: &mut Add<'_>) {
     let tonnes = spec.boat.form.displacement_kg / 1000.0;
     if let Ok(easy) = study.prepared.solve(Ask::Speed(0.65 * hull_speed)) {
         add(
-            "energy a mile at two thirds of hull speed, for each tonne",
+            "energy per mile at two thirds of hull speed, for each tonne",
             easy.state.energy_per_metre_j() / tonnes,
             Quantity::EnergyPerDistance,
             (30.0 * 3600.0 / 1852.0, 200.0 * 3600.0 / 1852.0),

@@ -204,13 +204,15 @@ impl Interval {
         Self { value: self.value * factor, p10: self.p10 * factor, p90: self.p90 * factor }
     }
 
-    /// The band of `values` around `value`; what is not finite is left out.
+    /// The band of `values` around `value`; what is not finite is left out. Where the medians of all inputs give a figure
+    /// beyond the tenth at either end, as where another limit binds than in most samples, the band is drawn out to it: no
+    /// figure stands outside its own band.
     pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
         values.retain(|v| v.is_finite());
         if values.is_empty() {
             return Self::exact(value);
         }
-        Self { value, p10: quantile(values, 0.1), p90: quantile(values, 0.9) }
+        Self { value, p10: quantile(values, 0.1).min(value), p90: quantile(values, 0.9).max(value) }
     }
 }
 

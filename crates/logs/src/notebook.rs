@@ -95,21 +95,23 @@ pub fn notebook_runs_lenient(rows: &[NotebookRow]) -> (Vec<(usize, Run)>, Vec<No
     (runs, faults)
 }
 
+/// Cells of a row that hold a number: name, quantity, usual unit.
+pub(crate) const NOTEBOOK_NUMBERS: [(&str, Quantity, &str); 6] = [
+    ("rpm", Quantity::RotationalSpeed, "rpm"),
+    ("volts", Quantity::Voltage, "V"),
+    ("amps", Quantity::Current, "A"),
+    ("power", Quantity::Power, "W"),
+    ("speed_over_ground", Quantity::Speed, "kn"),
+    ("speed_through_water", Quantity::Speed, "kn"),
+];
+
 /// What is used of a row and could be read in another way as well.
 fn doubts_of(index: usize, row: &NotebookRow) -> Vec<NotebookFault> {
-    let numbers = [
-        ("rpm", &row.rpm, Quantity::RotationalSpeed, "rpm"),
-        ("volts", &row.volts, Quantity::Voltage, "V"),
-        ("amps", &row.amps, Quantity::Current, "A"),
-        ("power", &row.power, Quantity::Power, "W"),
-        ("speed_over_ground", &row.speed_over_ground, Quantity::Speed, "kn"),
-        ("speed_through_water", &row.speed_through_water, Quantity::Speed, "kn"),
-    ];
-    let doubt = |(field, text, quantity, usual): (&'static str, &String, Quantity, &str)| {
-        let problem = doubt_of(text.trim(), quantity, usual, None)?;
+    let doubt = |(field, quantity, usual): (&'static str, Quantity, &str)| {
+        let problem = doubt_of(row.cell(field)?.trim(), quantity, usual, None)?;
         Some(NotebookFault { row: index, field, problem })
     };
-    numbers.into_iter().filter_map(doubt).collect()
+    NOTEBOOK_NUMBERS.into_iter().filter_map(doubt).collect()
 }
 
 fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) -> Run {

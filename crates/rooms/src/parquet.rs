@@ -7,7 +7,6 @@
 //! Not for: reading them back.
 
 use std::collections::BTreeMap;
-use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -19,6 +18,7 @@ use parquet::file::writer::SerializedFileWriter;
 use parquet::schema::types::Type;
 use wakewright_logs::trial::TrialReading;
 use wakewright_logs::{Measured, Outing, TimeBase, clock};
+use wakewright_store::{Overwrite, write_file};
 use wakewright_units::Quantity;
 
 /// Month of samples that know no date.
@@ -90,7 +90,9 @@ pub fn write(
         let part = folder.join(format!("boat={slug}")).join(format!("month={month}"));
         std::fs::create_dir_all(&part).map_err(|error| ParquetError::General(error.to_string()))?;
         let file = part.join(format!("trial-{number}.parquet"));
-        write_part(&file, &schema, number, &reading.outings, places)?;
+        let bytes = part_of(&schema, number, &reading.outings, places)?;
+        write_file(&file, &bytes, Overwrite::Replace)
+            .map_err(|error| ParquetError::General(error.to_string()))?;
         written.push(file);
     }
     Ok(written)
@@ -103,16 +105,14 @@ fn month(outing: &Outing, step: usize) -> String {
     }
 }
 
-fn write_part(
-    file: &Path,
+fn part_of(
     schema: &Arc<Type>,
     number: u32,
     outings: &[Outing],
     places: &[Place],
-) -> Result<(), ParquetError> {
+) -> Result<Vec<u8>, ParquetError> {
     let properties = WriterProperties::builder().set_compression(Compression::SNAPPY).build();
-    let mut writer =
-        SerializedFileWriter::new(File::create(file)?, Arc::clone(schema), Arc::new(properties))?;
+    let mut writer = SerializedFileWriter::new(Vec::new(), Arc::clone(schema), Arc::new(properties))?;
     let mut rows = writer.next_row_group()?;
     let mut index = 0;
     while let Some(mut column) = rows.next_column()? {
@@ -147,6 +147,5 @@ fn write_part(
         index += 1;
     }
     rows.close()?;
-    writer.close()?;
-    Ok(())
+    writer.into_inner()
 }

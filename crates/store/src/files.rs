@@ -5,6 +5,7 @@ use std::ffi::OsString;
 use std::fs::{File, OpenOptions};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::backup::Overwrite;
 use crate::error::{Result, StoreError};
@@ -76,9 +77,17 @@ pub(crate) fn put_in_place(from: &Path, to: &Path, overwrite: Overwrite) -> std:
     Ok(())
 }
 
-/// A name beside `path` that no other program takes.
+/// A name beside `path` that nobody takes: no other program, no other thread of this one, and none that
+/// was killed while it wrote and whose number this one has come to bear.
 pub(crate) fn unfinished_beside(path: &Path) -> PathBuf {
-    with_suffix(path, &format!(".{}.unfinished", std::process::id()))
+    static COUNT: AtomicU32 = AtomicU32::new(0);
+    loop {
+        let count = COUNT.fetch_add(1, Ordering::Relaxed);
+        let beside = with_suffix(path, &format!(".{}-{count}.unfinished", std::process::id()));
+        if beside.symlink_metadata().is_err() {
+            return beside;
+        }
+    }
 }
 
 /// Refuses a file that belongs to a store which may be open: one of those beside it, or one that has

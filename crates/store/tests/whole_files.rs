@@ -48,6 +48,29 @@ fn a_file_is_replaced_whole_and_only_when_told() {
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "nothing is left beside it");
 }
 
+#[test]
+fn what_a_killed_program_left_beside_a_file_stands_in_nobodys_way() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("campion.toml");
+    for count in 0..200 {
+        let left = folder.path().join(format!("campion.toml.{}-{count}.unfinished", std::process::id()));
+        std::fs::write(left, "half of").unwrap();
+    }
+    let left = folder.path().join(format!("campion.toml.{}.unfinished", std::process::id()));
+    std::fs::write(left, "half of").unwrap();
+    write_file(&file, b"whole", Overwrite::Refuse).unwrap();
+    assert_eq!(std::fs::read(&file).unwrap(), b"whole");
+    // Threads that write one file at once each write it whole.
+    std::thread::scope(|scope| {
+        for writer in 0..8_u8 {
+            let file = &file;
+            scope.spawn(move || write_file(file, &[b'a' + writer; 100_000], Overwrite::Replace).unwrap());
+        }
+    });
+    let bytes = std::fs::read(&file).unwrap();
+    assert!(bytes.len() == 100_000 && bytes.iter().all(|byte| *byte == bytes[0]));
+}
+
 #[cfg(unix)]
 #[test]
 fn a_link_stays_one_and_the_file_keeps_its_permissions() {

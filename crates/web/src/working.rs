@@ -259,19 +259,23 @@ pub fn with_changes(text: String, form: &Query) -> String {
     if values.is_empty() || text.len() > LONGEST_DOCUMENT_BYTES {
         return text;
     }
-    let (Some(mut document), _) = BoatDocument::parse_lenient(&text) else { return text };
+    let (Some(document), _) = BoatDocument::parse_lenient(&text) else { return text };
+    let mut changes = Vec::new();
     for (address, value) in values {
         let Some(field) = field_named(address) else { continue };
         let is_assumed = form.get(&format!("{ASSUMED}{address}")).is_some();
         let value = value.replace("\r\n", "\n");
         let differs = shown(&document, field, address) != (value.trim().to_owned(), is_assumed);
-        if differs
-            && let (Some(changed), _) = document.set_lenient(address, &composed(field, &value, is_assumed))
-        {
-            document = changed;
+        if differs {
+            changes.push((address, composed(field, &value, is_assumed)));
         }
     }
-    document.to_toml().to_owned()
+    if changes.is_empty() {
+        return text;
+    }
+    let changes: Vec<(&str, &str)> =
+        changes.iter().map(|(address, text)| (*address, text.as_str())).collect();
+    document.text_with_all(&changes)
 }
 
 /// A field's value as the form shows it, and whether it is marked as assumed.

@@ -12,7 +12,7 @@ const TABLE_SHAFT_M: f64 = 0.025;
 
 /// Exponent on the upper half of the bands of shaft line, reduction, standing power and loads: how much
 /// further up boats scatter than the table says. Set by `scripts/field`; 1 is the table alone.
-pub const WIDER_UPWARDS: f64 = 2.0;
+pub const WIDER_UPWARDS: f64 = 2.5;
 
 /// `spread` with its upper half as wide as boats are found to be ([`WIDER_UPWARDS`]).
 #[must_use]

@@ -70,7 +70,7 @@ impl Merit {
     #[must_use]
     pub fn words(self, has_prices: bool) -> (&'static str, Option<usize>) {
         match self {
-            Self::Energy => ("energy a mile", None),
+            Self::Energy => ("energy per mile", None),
             Self::TopSpeed => ("top speed", Some(2)),
             Self::Mass => ("motor and packs", None),
             Self::Cost if has_prices => ("cost", Some(0)),

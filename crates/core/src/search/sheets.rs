@@ -20,12 +20,12 @@ static WITHIN: Figure = Figure::plain("within_limits", "within", "candidates wit
 static CRUISE: Figure = Figure::asked(
     "cruise",
     "cruise",
-    "speeds that each must hold for hours; the first counts for the energy a mile",
+    "speeds that each must hold for hours; the first counts for the energy per mile",
     Quantity::Speed,
 );
 static HAS_PRICES: Figure =
     Figure::plain("has_prices", "prices", "cost is by prices that were given", Origin::Asked);
-static PICK: Figure = Figure::plain("picked", "pick", "place of the pick in the front, from 0", COUNT);
+static PICK: Figure = Figure::plain("picked", "pick", "place of the pick on the Pareto front, from 0", COUNT);
 static MORE_SPEED: Figure = Figure {
     key: "more_speed",
     head: "more",
@@ -36,7 +36,7 @@ static MORE_SPEED: Figure = Figure {
 static MORE_ENERGY: Figure = Figure {
     key: "more_energy_per_mile",
     head: "more",
-    label: "energy a mile more than now",
+    label: "energy per mile more than now",
     quantity: Quantity::EnergyPerDistance,
     origin: Origin::Of("energy_per_mile"),
 };
@@ -96,7 +96,7 @@ static PACKS: Figure = as_stated("packs", "packs in parallel", Quantity::Ratio);
 static ENERGY_AT_CRUISE: Figure = Figure {
     key: "energy_at_cruise",
     head: "energy",
-    label: "energy a mile at each of the cruising speeds",
+    label: "energy per mile at each of the cruising speeds",
     quantity: Quantity::EnergyPerDistance,
     origin: Origin::Of("energy_per_mile"),
 };
@@ -151,7 +151,7 @@ static PRESENT: Sheet<Outcome, Candidate> = Sheet {
 
 static FRONT: Sheet<Outcome, Candidate> = Sheet {
     key: "front",
-    title: "The front, thriftiest first",
+    title: "Pareto front, thriftiest first",
     form: Form::FileTable,
     columns: &[&OF_CANDIDATE],
     rows: |outcome, see| outcome.candidates.iter().for_each(see),

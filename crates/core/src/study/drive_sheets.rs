@@ -178,7 +178,7 @@ static ALONE_STOPS_AT: Figure =
     of_speed("alone_stops_at", "alone it stops\nher at", "speed at which this limit alone would stop her");
 static BINDS_IN: Figure = Figure {
     key: "binds_in",
-    head: "binds in",
+    head: "chance\nit binds",
     label: "share of samples in which it binds",
     quantity: Quantity::Share,
     origin: Origin::Of("speed"),

@@ -6,7 +6,7 @@ use wakewright_units::factors::DEGREE_RAD;
 use wakewright_units::factors::YEAR_S;
 use wakewright_units::{Quantity, parse_quantity};
 
-use super::document::Written;
+use super::document::TrialDocument;
 use super::reading::TrialFault;
 use crate::compass_point;
 use crate::notebook::{doubt_of, with_unit};
@@ -139,13 +139,17 @@ pub fn condition_word(condition: FoulingCondition) -> &'static str {
 }
 
 /// Reads what was noted; faults go to `faults`, the rest is used.
-pub(super) fn read_conditions(written: &Written, faults: &mut Vec<TrialFault>) -> Conditions {
+pub(super) fn read_conditions(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> Conditions {
     let mut conditions = Conditions::default();
-    for (word, text) in written {
+    for (word, text) in &document.conditions {
         let Some(field) = CONDITION_FIELDS.iter().find(|field| field.word == word) else {
             faults.push(TrialFault::of(word, "nothing of this name is noted about a trial".to_owned()));
             continue;
         };
+        if let Some(doubt) = document.unsettled_about(word) {
+            faults.push(TrialFault::of(word, doubt));
+            continue;
+        }
         if let Err(problem) = read_one(field, text.trim(), &mut conditions) {
             faults.push(TrialFault::of(word, problem));
         }

@@ -160,6 +160,10 @@ pub struct TrialDocument {
     /// Corrections that are switched on.
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     pub corrections: BTreeSet<Correction>,
+    /// Fields into which a number of two readings was typed: kept as typed, and not used until it is
+    /// written for certain. A document of before there were any keeps its values.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub(super) unsettled: BTreeSet<String>,
 }
 
 impl Default for TrialDocument {
@@ -177,6 +181,7 @@ impl Default for TrialDocument {
             least_run: String::new(),
             marks: None,
             corrections: BTreeSet::new(),
+            unsettled: BTreeSet::new(),
         }
     }
 }

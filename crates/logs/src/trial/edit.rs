@@ -1,12 +1,17 @@
 //! A trial document changed one field at a time, by the names under which its faults are named.
 //! Everything is taken as typed. Not for: judging it.
 
-use super::conditions::CONDITION_FIELDS;
+use super::conditions::{CONDITION_FIELDS, ConditionKind};
 use super::document::{CORRECTIONS, Correction, RunMark, TrialDocument};
 use crate::NotebookRow;
+use crate::notebook::{NOTEBOOK_NUMBERS, doubt_of};
+use wakewright_units::Quantity;
 
 /// Rows of a notebook, and runs set by hand; no afternoon has more.
 const MOST_ROWS: usize = 500;
+
+/// Quantity of a field, its usual unit, and its limits where it has some of its own.
+type NumberField = (Quantity, &'static str, Option<(f64, f64)>);
 /// Longest text of a field that is taken; a note is no book.
 const LONGEST_TEXT: usize = 20_000;
 
@@ -182,7 +187,47 @@ impl TrialDocument {
                 None => self.set_condition(name, text),
             },
         }
+        if self.doubt_about(name).is_some() {
+            self.unsettled.insert(name.to_owned());
+        } else {
+            self.unsettled.remove(name);
+        }
         true
+    }
+
+    /// Why the number in the field of this name can be read in two ways, with both; `None` where it has one
+    /// reading or the field holds no number.
+    #[must_use]
+    pub fn doubt_about(&self, name: &str) -> Option<String> {
+        let (quantity, usual, limits) = self.number_of(name)?;
+        doubt_of(self.typed(name)?.trim(), quantity, usual, limits)
+    }
+
+    /// What number the field of this name holds.
+    fn number_of(&self, name: &str) -> Option<NumberField> {
+        if let Some(field) = CONDITION_FIELDS.iter().find(|field| field.word == name) {
+            let ConditionKind::Number(quantity, usual) = field.kind else { return None };
+            return Some((quantity, usual, Some(field.range)));
+        }
+        let (quantity, usual) = match name.split_once('.') {
+            None if name == "least_run" => (Quantity::Duration, "s"),
+            Some(("meter", "zero")) => (Quantity::Current, "A"),
+            Some(("meter", "house")) => (Quantity::Power, "W"),
+            Some(("logs", rest)) if rest.ends_with(".shift") => (Quantity::Duration, "s"),
+            Some(("notebook", rest)) => {
+                let (_, cell) = rest.split_once('.')?;
+                let (_, quantity, usual) = *NOTEBOOK_NUMBERS.iter().find(|(name, ..)| *name == cell)?;
+                (quantity, usual)
+            }
+            _ => return None,
+        };
+        Some((quantity, usual, None))
+    }
+
+    /// The doubt about a number that was typed while it had two readings: it is not used.
+    pub(super) fn unsettled_about(&self, name: &str) -> Option<String> {
+        let doubt = self.unsettled.contains(name).then(|| self.doubt_about(name))??;
+        Some(format!("{doubt} Until then it is not used."))
     }
 
     fn set_in_part(&mut self, part: &str, rest: &str, value: String, is_on: bool) {
@@ -248,6 +293,7 @@ impl TrialDocument {
 
 #[cfg(test)]
 mod tests {
+    use super::super::reading::read_trial;
     use super::*;
 
     #[test]
@@ -274,6 +320,49 @@ mod tests {
             assert!(document.set_typed(name, ""), "{name}");
             assert_eq!(document.typed(name).as_deref(), Some(""), "{name}");
         }
+    }
+
+    #[test]
+    fn a_number_typed_with_two_readings_is_kept_and_not_used() {
+        let names = [
+            ("wind", "1,250 m/s"),
+            ("depth", "2,500"),
+            ("displacement", "1.250"),
+            ("meter.zero", "1,500"),
+            ("meter.house", "1.200 W"),
+            ("least_run", "1.500 min"),
+            ("notebook.0.power", "1.200"),
+        ];
+        let mut typed = TrialDocument::default();
+        assert!(typed.set_typed("notebook.0.speed_over_ground", "4.6"));
+        let mut doubted = 0;
+        for (name, text) in names {
+            assert!(typed.set_typed(name, text), "{name}");
+            assert_eq!(typed.typed(name).as_deref(), Some(text));
+            doubted += usize::from(typed.doubt_about(name).is_some());
+        }
+        assert_eq!(doubted, 5, "of wind and displacement one reading alone can be");
+        let reading = read_trial(&typed, &[]);
+        assert!(reading.runs.is_empty() && reading.conditions.depth_m.is_none());
+        let problem =
+            |name: &str| reading.faults.iter().find(|fault| fault.field == name).map(|f| &f.problem);
+        for name in ["depth", "meter.zero", "meter.house", "least_run", "notebook.0.power"] {
+            let problem = problem(name).unwrap_or_else(|| panic!("{name} is not named"));
+            assert!(problem.contains("not used"), "{name}: {problem}");
+        }
+        assert!(problem("notebook.0.power").is_some_and(|p| p.contains("1.2 W") && p.contains("1200 W")));
+        // So it is after it was carried away and brought back; a document of before keeps its values.
+        let back = TrialDocument::from_json(&typed.to_json()).unwrap();
+        assert_eq!(read_trial(&back, &[]).faults, reading.faults);
+        let mut before = back;
+        before.unsettled.clear();
+        let reading = read_trial(&before, &[]);
+        // Wind too: read as ever it is more than blows, and refused.
+        assert_eq!((reading.runs.len(), reading.faults.len()), (1, 6), "{:?}", reading.faults);
+        assert!((reading.conditions.depth_m.unwrap() - 2500.0).abs() < 1e-9);
+        // Written for certain it is used.
+        assert!(typed.set_typed("notebook.0.power", "1200"));
+        assert_eq!(read_trial(&typed, &[]).runs.len(), 1);
     }
 
     #[test]

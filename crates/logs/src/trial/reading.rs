@@ -9,7 +9,7 @@ use wakewright_units::Quantity;
 use super::conditions::{Conditions, read_conditions, read_number};
 use super::document::{RunMark, TrialDocument};
 use super::marks;
-use crate::notebook::doubt_of;
+use crate::notebook::{NOTEBOOK_NUMBERS, doubt_of};
 use crate::{
     JoinOptions, Log, Outing, RunBounds, TimeBase, clock, find_steady_runs, join, notebook_runs_lenient,
     run_between,
@@ -99,7 +99,7 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
     if !document.date.trim().is_empty() && day(&document.date).is_none() {
         faults.push(TrialFault::of("date", format!("{:?} is no day; write 2026-05-02", document.date)));
     }
-    reading.conditions = read_conditions(&document.conditions, faults);
+    reading.conditions = read_conditions(document, faults);
     let options = join_options(document, faults);
     let bounds = bounds(document, faults);
     let kept: Vec<(Cow<'_, Log>, f64)> = document
@@ -112,7 +112,8 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
             if !used.left_out.is_empty() {
                 log.to_mut().channels.retain(|channel| !used.left_out.contains(&channel.key()));
             }
-            let shift_s = optional(&used.shift, Quantity::Duration, "s", &format!("logs.{i}.shift"), faults);
+            let place = format!("logs.{i}.shift");
+            let shift_s = optional(document, &used.shift, Quantity::Duration, "s", &place, faults);
             Some((log, shift_s.unwrap_or(0.0)))
         })
         .collect();
@@ -149,6 +150,7 @@ fn dated(mut outings: Vec<Outing>, day: Option<i64>) -> Vec<Outing> {
 }
 
 fn optional(
+    document: &TrialDocument,
     text: &str,
     quantity: Quantity,
     usual: &str,
@@ -156,6 +158,10 @@ fn optional(
     faults: &mut Vec<TrialFault>,
 ) -> Option<f64> {
     if text.trim().is_empty() {
+        return None;
+    }
+    if let Some(doubt) = document.unsettled_about(field) {
+        faults.push(TrialFault::of(field, doubt));
         return None;
     }
     faults.extend(doubt_of(text.trim(), quantity, usual, None).map(|doubt| TrialFault::of(field, doubt)));
@@ -166,8 +172,8 @@ fn optional(
 
 fn join_options(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> JoinOptions {
     let meter = &document.meter;
-    let zero = optional(&meter.zero, Quantity::Current, "A", "meter.zero", faults);
-    let mut house = optional(&meter.house, Quantity::Power, "W", "meter.house", faults);
+    let zero = optional(document, &meter.zero, Quantity::Current, "A", "meter.zero", faults);
+    let mut house = optional(document, &meter.house, Quantity::Power, "W", "meter.house", faults);
     if house.is_some_and(|watts| watts < 0.0) {
         let problem =
             format!("{} would be a load that charges; write what the loads take", meter.house.trim());
@@ -184,7 +190,7 @@ fn join_options(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> JoinO
 
 fn bounds(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> RunBounds {
     const LEAST_S: f64 = 10.0;
-    let least = optional(&document.least_run, Quantity::Duration, "s", "least_run", faults);
+    let least = optional(document, &document.least_run, Quantity::Duration, "s", "least_run", faults);
     let usual = RunBounds::default();
     match least {
         Some(least_s) if least_s < LEAST_S => {
@@ -201,9 +207,14 @@ fn notebook(document: &TrialDocument, reading: &mut TrialReading) {
     let (rows, faults) = notebook_runs_lenient(&document.notebook);
     for fault in faults {
         let field = format!("notebook.{}.{}", fault.row, fault.field);
-        reading.faults.push(TrialFault::of(field, fault.problem));
+        let problem = document.unsettled_about(&field).unwrap_or(fault.problem);
+        reading.faults.push(TrialFault::of(field, problem));
     }
-    for (row, mut run) in rows {
+    let is_settled = |row: usize| {
+        let mut cells = NOTEBOOK_NUMBERS.iter().map(|(cell, ..)| format!("notebook.{row}.{cell}"));
+        cells.all(|name| document.unsettled_about(&name).is_none())
+    };
+    for (row, mut run) in rows.into_iter().filter(|(row, _)| is_settled(*row)) {
         run.depth_m = run.depth_m.or(reading.conditions.depth_m);
         reading.runs.push(ReadRun {
             run,

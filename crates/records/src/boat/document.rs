@@ -22,8 +22,8 @@ use wakewright_core::field;
 /// counted from 1, `pack[2].capacity`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoatDocument {
-    source: String,
-    content: Content,
+    pub(super) source: String,
+    pub(super) content: Content,
     /// What stands for figures that are not known.
     pub(super) guesses: Guesses,
     doubts: Vec<Fault>,

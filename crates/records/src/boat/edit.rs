@@ -1,8 +1,12 @@
 //! Changing one value in the text of a document, leaving every other letter alone.
 //! Not for: checking the value (the changed text is read again).
 
+use std::collections::HashMap;
+
+use super::BoatDocument;
 use super::descriptor::Field;
 use super::fields::{field_named, section_named};
+use super::file::beyond_bounds;
 use super::reading::Content;
 use super::syntax::{header_name, section_before};
 
@@ -68,6 +72,100 @@ pub(crate) fn edited(
         lines.extend([String::new(), header_of(field), assignment, String::new()]);
     }
     Ok(lines.join(newline))
+}
+
+impl BoatDocument {
+    /// The text with many fields changed at once, faulty values as typed, in time that does not grow with the
+    /// square of their number: fields that have a line of their own are written in one pass. Where that makes
+    /// more than is read as a document, what has no place yet is kept as remarks at its end.
+    #[must_use]
+    pub fn text_with_all(&self, changes: &[(&str, &str)]) -> String {
+        let (text, mut rest) = edited_lines(&self.source, &self.content, changes);
+        let mut document = match Self::parse_alone(&text).0 {
+            Some(document) => document,
+            None if beyond_bounds(&text).is_some() => return with_remarks(text, &rest),
+            None => {
+                rest = changes.to_vec();
+                self.clone()
+            }
+        };
+        for (index, (address, value)) in rest.iter().enumerate() {
+            let Ok(text) = document.with(address, value) else { continue };
+            match Self::parse_alone(&text).0 {
+                Some(changed) => document = changed,
+                None if beyond_bounds(&text).is_some() => return with_remarks(text, &rest[index + 1..]),
+                None => {}
+            }
+        }
+        document.source
+    }
+}
+
+/// `source` with every one of `changes` whose field has a line of its own, and the changes that have none, or
+/// that name a field a second time. One pass over the lines, however many changes there are.
+fn edited_lines<'c>(
+    source: &str,
+    content: &Content,
+    changes: &[(&'c str, &'c str)],
+) -> (String, Vec<(&'c str, &'c str)>) {
+    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
+    let mut lines: Vec<String> = source.split(newline).map(str::to_owned).collect();
+    let mut own_lines = own_lines(&lines);
+    let mut rest = Vec::new();
+    for &(address, text) in changes {
+        let entry = content.entries.get(address);
+        let is_multi_line = entry
+            .is_some_and(|entry| source.get(entry.span.clone()).is_some_and(|typed| typed.contains('\n')));
+        let field = field_named(address).filter(|_| !is_multi_line);
+        match field.and_then(|field| Some((field, own_lines.remove(address)?))) {
+            Some((_, line)) if text.trim().is_empty() => {
+                lines[line] = format!("# {}", lines[line].trim_start());
+            }
+            Some((field, line)) => lines[line] = replace_value(&lines[line], field, &field.literal(text)),
+            None => rest.push((address, text)),
+        }
+    }
+    (lines.join(newline), rest)
+}
+
+/// `text` with `changes` behind it as remarks.
+fn with_remarks(mut text: String, changes: &[(&str, &str)]) -> String {
+    if changes.is_empty() {
+        return text;
+    }
+    let newline = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    text.extend([newline, "# Typed as well, and not yet in its place:", newline]);
+    for (address, value) in changes {
+        for line in format!("{address} = {value}").lines() {
+            text.extend(["# ", line, newline]);
+        }
+    }
+    text
+}
+
+/// The line of each address that has one: the first that assigns it.
+fn own_lines(lines: &[String]) -> HashMap<String, usize> {
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    let mut found = HashMap::new();
+    let (mut place, mut is_behind_mark) = (String::new(), false);
+    for (index, line) in lines.iter().enumerate() {
+        if let Some((name, is_repeated)) = header_name(line) {
+            let count = counts.entry(name).or_insert(0);
+            *count += 1;
+            place = if is_repeated { format!("{name}[{count}]") } else { name.to_owned() };
+            is_behind_mark = false;
+        } else if is_header_behind_mark(line) {
+            is_behind_mark = true;
+        }
+        let line = line.trim_start();
+        if is_behind_mark || place.is_empty() || line.starts_with('#') {
+            continue;
+        }
+        if let Some((key, _)) = line.split_once('=') {
+            found.entry(format!("{place}.{}", key.trim().trim_matches('"'))).or_insert(index);
+        }
+    }
+    found
 }
 
 fn check_row(content: &Content, field: &Field, place: &str) -> Result<(), EditError> {

@@ -370,3 +370,49 @@ proptest! {
         prop_assert_eq!(changed.typed("hull.rudder"), Some(if field.key == "hull.rudder" { text.trim() } else { "skeg" }));
     }
 }
+
+#[test]
+fn many_changes_at_once_are_those_made_one_by_one() {
+    let text = "[boat]\nname = \"Tern\"\n\n[hull]\r\ndraught = \"~1.5 m\"  # tape\nkeel = \"fin\"\n# beam_overall = \"3 m\"\n\
+                # [motor]\n# rated_power = \"8 kW\"\n\n[[mass]]\nof = \"a\"\nmass = \"1 kg\"\n[[mass]]\nof = \"b\"\nmass = '''2 kg'''\nat = \"0 m\"\n\
+                [engine]\nrated_power = \"20 kW\"\n";
+    let changes = [
+        ("mass[2].mass", "5 kg"),
+        ("mass[1].of", "a \"big\" # one"),
+        ("mass[1].at", "1 m"),
+        ("hull.draught", "wet\nand deep"),
+        ("hull.keel", ""),
+        ("hull.beam_overall", "3.2 m"),
+        ("motor.rated_power", "10 kW"),
+        ("engine.rated_power", "21 kW"),
+        ("mass[9].of", "nowhere"),
+        ("hull.colour", "red"),
+    ];
+    for text in [text.replace("\r\n", "\n"), text.replace("\r\n", "\n").replace('\n', "\r\n")] {
+        let document = BoatDocument::parse_lenient(&text).0.unwrap();
+        let one_by_one = changes.iter().fold(document.clone(), |document, (address, value)| {
+            document.set_lenient(address, value).0.unwrap_or(document)
+        });
+        assert_eq!(document.text_with_all(&changes), one_by_one.to_toml());
+    }
+}
+
+#[test]
+fn many_changes_that_make_too_much_of_a_document_are_kept_all_the_same() {
+    let text = "[boat]\nname = \"Tern\"\nnote = \"none\"\n\n[hull]\nkeel = \"fin\"\n";
+    let document = BoatDocument::parse_lenient(text).0.unwrap();
+    let long = "all of it ".repeat(25_000);
+    // The long one has a line, or has none and comes before or behind another that has none.
+    for changes in [
+        [("boat.note", &*long), ("hull.keel", "long"), ("hull.beam_overall", "3.2 m")],
+        [("boat.type", &*long), ("hull.beam_overall", "3.2 m"), ("hull.keel", "long")],
+        [("hull.beam_overall", "3.2 m"), ("boat.type", &*long), ("hull.keel", "long")],
+    ] {
+        let kept = document.text_with_all(&changes);
+        for (address, value) in changes {
+            assert!(kept.contains(value.trim()), "{address} is lost");
+        }
+        let (read, faults) = BoatDocument::parse_lenient(&kept);
+        assert!(read.is_none() && faults[0].problem.contains("not that long"), "{faults:?}");
+    }
+}

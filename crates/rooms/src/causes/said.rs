@@ -142,7 +142,7 @@ pub fn sampling_sentence(diagnosis: &Diagnosis) -> String {
         String::new()
     };
     format!(
-        "{} samples, worth {} of equal weight{tempered}; tail of their weights {} (0.7 is the most that can be trusted).",
+        "{} samples, worth {} of equal weight{tempered}; their Pareto k {} (0.7 is the most that can be trusted).",
         sampling.samples,
         format_number(sampling.effective, 0),
         format_number(sampling.pareto_k, 2)

@@ -1,6 +1,6 @@
 //! What is said of the drive: the finding, the watts as bars, what weakens the top speed.
 
-use wakewright_core::steady::WattEnd;
+use wakewright_core::steady::{Limit, WattEnd};
 use wakewright_core::study::{StateFigure, Study};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
@@ -21,16 +21,18 @@ pub fn finding(
     let full = &study.answers.full;
     let speed = study.at_full(StateFigure::Speed);
     let shaft = study.at_full(StateFigure::ShaftSpeed);
-    let binding = full.held.limit.words().to_owned();
+    let stop = Stop::of(full.held.limit, study);
+    let binding = stop.first.words().to_owned();
+    let stops = stop.words();
     let shown = |si| paper.decimals(si, Quantity::Speed, 1);
     let figure =
         format!("{} at {}", shown(speed.value), paper.quantity(shaft.value, Quantity::RotationalSpeed));
     let sentence = match &full.burst {
         Some(burst) => format!(
-            "Held for hours {name} makes {figure}; {binding} stops her. For some minutes she makes {}.",
+            "Held for hours {name} makes {figure}; {stops}. For some minutes she makes {}.",
             shown(burst.state.speed_m_s),
         ),
-        None => format!("At full throttle {name} makes {figure}; {binding} stops her."),
+        None => format!("At full throttle {name} makes {figure}; {stops}."),
     };
     let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
     if let Some(wished) = wished_m_s {
@@ -57,6 +59,39 @@ pub fn finding(
     }
     further += &eased.map_or_else(String::new, |throttle| at_throttle(throttle, study, paper));
     Finding { sentence, binding, figure, further, remedy: None }
+}
+
+/// What stops her: the limit that binds at the medians, unless fewer than half the samples say so.
+struct Stop {
+    first: Limit,
+    share: f64,
+    second: Option<(Limit, f64)>,
+}
+
+impl Stop {
+    fn of(at_medians: Limit, study: &Study) -> Self {
+        let mut rows: Vec<(Limit, f64)> = study.limits.iter().map(|row| (row.limit, row.binds_in)).collect();
+        rows.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let is_sure = rows.iter().any(|(limit, share)| *limit == at_medians && *share >= 0.5);
+        let second = rows.get(1).copied().filter(|(_, share)| *share > 0.0);
+        match rows.first() {
+            Some(&(first, share)) if !is_sure && share > 0.0 => Self { first, share, second },
+            _ => Self { first: at_medians, share: 1.0, second: None },
+        }
+    }
+
+    fn words(&self) -> String {
+        let first = self.first.words();
+        match self.second {
+            None => format!("{first} stops her"),
+            Some((second, share)) => format!(
+                "what stops her is not sure: {first} in {} of cases, {} in {}",
+                percent(self.share),
+                second.words(),
+                percent(share)
+            ),
+        }
+    }
 }
 
 /// What she makes at a throttle position, after a blank.

@@ -33,7 +33,7 @@ pub struct Range;
 static CARD: Card = Card {
     key: "range",
     title: "Range",
-    about: "Speed, power, energy a mile, hours and miles",
+    about: "Speed, power, energy per mile, hours and miles",
     examples: &[
         "myboat.toml --speed \"4 kn\" --set bank.state_of_charge=\"60 %\"",
         "myboat.toml --month June --years 6 --set sea.head_wind=\"12 kn\" --set sea.sea_margin=\"15 %\"",

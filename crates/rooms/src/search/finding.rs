@@ -26,7 +26,7 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
         };
     };
     let opening = format!(
-        "{} of {} candidates keep to every limit, {} stand on the front",
+        "{} of {} candidates keep to every limit, {} stand on the Pareto front",
         count(outcome.tally.within),
         count(outcome.tally.candidates),
         count(outcome.candidates.len() as u64)
@@ -82,7 +82,7 @@ fn nothing_allowed(name: &str, outcome: &Outcome) -> Finding {
     };
     let binding = words(|(topic, _)| topic);
     let sentence = format!(
-        "Nothing of the {} on the front can be recommended for {name}: {binding}.",
+        "Nothing of the {} on the Pareto front can be recommended for {name}: {binding}.",
         format_number(outcome.candidates.len() as f64, 0)
     );
     Finding {

@@ -96,7 +96,7 @@ pub fn front_picture(scene: &FrontScene<'_>, paper: &Paper) -> Scatter {
         ..Axis::new(words, scale.unit.symbol(), scale.decimals)
     };
     Scatter {
-        title: format!("The front: {y_words} against {x_words}"),
+        title: format!("Pareto front: {y_words} against {x_words}"),
         description: format!(
             "{} candidates that no other beats in everything; the list below has the same.",
             outcome.candidates.len()

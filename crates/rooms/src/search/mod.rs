@@ -40,7 +40,7 @@ static CARD: Card = Card {
         "myboat.toml --keep motor --keep voltage --keep packs --prefer range",
         "myboat.toml --price propeller=450 --price reduction=300 --keep motor --keep voltage --keep packs --budget 600",
     ],
-    pictures: &[("front", "The front: top speed against energy a mile")],
+    pictures: &[("front", "Pareto front: top speed against energy per mile")],
     demo: "which parts would serve her best?",
     samples: SAMPLES,
 };
@@ -68,7 +68,7 @@ static QUESTIONS: [Question; 17] = [
     texts(
         "cruise",
         "SPEED",
-        "Speed that she must hold for hours; up to three, the first counts for the energy a mile",
+        "Speed that she must hold for hours; up to three, the first counts for the energy per mile",
     ),
     texts("prefer", "range|speed|quiet|light|cheap", "What matters most; again for what comes next"),
     texts("keep", "propeller|reduction|motor|voltage|packs", "A part that stays as it is"),

@@ -16,7 +16,7 @@ pub(super) fn front_text(outcome: &Outcome, rows: usize, paper: &Paper) -> Strin
     let shown = spread_out(&outcome.candidates, first, rows);
     let shown: Vec<&Candidate> = shown.into_iter().map(|position| &outcome.candidates[position]).collect();
     format!(
-        "\nThe front ({} of {}, thriftiest first)\n{}{}",
+        "\nPareto front ({} of {}, thriftiest first)\n{}{}",
         shown.len(),
         outcome.candidates.len(),
         front_table(outcome, &shown, paper).render(paper, 0),

@@ -5,6 +5,7 @@ mod causes;
 mod cli;
 mod logs;
 mod no_sure_voice;
+mod options;
 mod search;
 mod store_commands;
 mod toy_room;

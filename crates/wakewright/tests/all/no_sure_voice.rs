@@ -160,3 +160,33 @@ fn free_volts_are_not_told_as_safe() {
         assert!(said[at..].split('.').next().unwrap().contains("within milliseconds all the same"), "{said}");
     }
 }
+
+/// From a tape alone no limit stops her in half the samples: the first sentence names none as the one that does.
+#[test]
+fn a_tape_names_no_limit_for_sure() {
+    let path = std::env::temp_dir().join(format!("wakewright-tape-{}.toml", std::process::id()));
+    let tape = "[boat]\nname = \"Tape Alone\"\n[hull]\nkind = \"sailing yacht\"\nlength_overall = \"9.6 m\"\nbeam_overall = \"3.1 m\"\n";
+    std::fs::write(&path, tape).unwrap();
+    let said = text(&run(&["drive", path.to_str().unwrap(), "--samples", "400"]));
+    let json = run(&["drive", path.to_str().unwrap(), "--samples", "400", "--json"]);
+    std::fs::remove_file(&path).unwrap();
+    assert!(said.contains("what stops her is not sure: ") && !said.contains("(BMS) stops her"), "{said}");
+    // No figure at full throttle stands outside its own band.
+    let json: Value = serde_json::from_slice(&json.stdout).unwrap();
+    fn walk(json: &Value, seen: &mut usize) {
+        if let (Some(value), Some(p10), Some(p90)) =
+            (json["value"].as_f64(), json["p10"].as_f64(), json["p90"].as_f64())
+        {
+            assert!(p10 <= value && value <= p90, "{json}");
+            *seen += 1;
+        }
+        match json {
+            Value::Array(all) => all.iter().for_each(|one| walk(one, seen)),
+            Value::Object(all) => all.values().for_each(|one| walk(one, seen)),
+            _ => {}
+        }
+    }
+    let mut seen = 0;
+    walk(&json, &mut seen);
+    assert!(seen > 10, "{seen} figures with a band");
+}

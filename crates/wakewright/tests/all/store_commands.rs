@@ -103,6 +103,68 @@ fn numbers_with_two_readings_are_refused_when_typed_and_doubted_in_a_file() {
 }
 
 #[test]
+fn a_trial_refuses_what_is_typed_with_two_readings() {
+    let shop = Shop::open();
+    shop.run(&["import", "campion.toml"]);
+    std::fs::write(shop.path().join("log.csv"), "time,speed over ground (kn)\n2026-05-02T10:00:00Z,4.5\n")
+        .unwrap();
+    let made = shop.run(&["trial", "import", "log.csv", "--boat", "Sea Campion"]);
+    assert_eq!(made.code, 0, "{}", made.err);
+    let set = |change: &str| shop.run(&["trial", "set", "Sea Campion", "1", change]);
+    for (change, readings) in [
+        ("depth=2,500", ["2.5 m", "2500 m"]),
+        ("house=1.200 W", ["1.2 W", "1200 W"]),
+        ("shift=1:1.500 s", ["1.5 s", "1500 s"]),
+    ] {
+        let said = set(change);
+        assert_eq!(said.code, 2, "{change}: {}", said.out);
+        assert!(readings.iter().all(|reading| said.err.contains(reading)), "{change}: {}", said.err);
+    }
+    assert_eq!(set("house=1200 W").code, 0);
+}
+
+/// What a full disk does: the file grows to a limit and no further. The system's own limit stands for
+/// the disk; its signal is waved off, so that writing fails as it does there.
+#[cfg(unix)]
+#[test]
+fn a_full_disk_leaves_the_old_file_whole() {
+    let shop = Shop::open();
+    let text = std::fs::read_to_string(shop.path().join("campion.toml")).unwrap();
+    std::fs::write(shop.path().join("long.toml"), text + &"# remark\n".repeat(16_000)).unwrap();
+    assert_eq!(shop.run(&["import", "long.toml"]).code, 0);
+    for (args, blocks) in [
+        (vec!["export", "Sea Campion", "old", "--overwrite"], 128),
+        (vec!["backup", "old", "--overwrite"], 128),
+        (vec!["draw", "campion.toml", "profile", "--out", "old.svg", "--force"], 1),
+    ] {
+        let old = shop.path().join(if args[0] == "draw" { "old.svg" } else { "old" });
+        std::fs::write(&old, "the old file").unwrap();
+        let before = std::fs::read_dir(shop.path()).unwrap().count();
+        let full = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"");
+        let done = Command::new("sh")
+            .args(["-c", &full, env!("CARGO_BIN_EXE_wakewright")])
+            .args(&args)
+            .current_dir(shop.path())
+            .env("WAKEWRIGHT_DATA", shop.path().join("data"))
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&done.stderr);
+        assert_eq!(done.status.code(), Some(2), "{args:?}: {said}");
+        assert!(said.starts_with("old"), "the file is named: {args:?}: {said}");
+        assert_eq!(std::fs::read_to_string(&old).unwrap(), "the old file", "{args:?}");
+        assert_eq!(
+            std::fs::read_dir(shop.path()).unwrap().count(),
+            before,
+            "{args:?} leaves nothing beside it"
+        );
+        // With room again it is replaced.
+        let said = shop.run(&args);
+        assert_eq!(said.code, 0, "{args:?}: {}", said.err);
+        assert_ne!(std::fs::read(&old).unwrap(), b"the old file");
+    }
+}
+
+#[test]
 fn bad_files_exit_2_with_a_reason() {
     let shop = Shop::open();
     let write = |name: &str, bytes: &[u8]| std::fs::write(shop.path().join(name), bytes).unwrap();

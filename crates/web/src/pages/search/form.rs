@@ -109,7 +109,7 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
             fieldset {
                 legend { "What must hold" }
                 div.fields {
-                    (field("cruise", "cruising speed, held for hours", &wish.cruise.join(", "), "up to three; the first counts for the energy a mile"))
+                    (field("cruise", "cruising speed, held for hours", &wish.cruise.join(", "), "up to three; the first counts for the energy per mile"))
                     (field("largest", "largest propeller", typed("largest"), "when neither aperture nor tip clearance is in her document"))
                     (field("mass", "motor and packs at most", typed("mass"), "for example 120 kg"))
                     (field("budget", "budget", typed("budget"), "an amount; needs the prices below"))

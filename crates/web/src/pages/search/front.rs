@@ -174,8 +174,8 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
     html! {
         h2 id="list" { "Within the frame" }
         p role="status" {
-            @if inside.len() == outcome.candidates.len() { "All " (inside.len()) " of the front" }
-            @else { (inside.len()) " of the " (outcome.candidates.len()) " of the front" }
+            @if inside.len() == outcome.candidates.len() { "All " (inside.len()) " of the Pareto front" }
+            @else { (inside.len()) " of the " (outcome.candidates.len()) " of the Pareto front" }
             @match (inside.len(), shown.len()) {
                 (0, _) => ". Widen the frame.",
                 (all, some) if all > some => { "; shown are " (some) " that stand for them, thriftiest first. Narrow the frame to see the rest." },
