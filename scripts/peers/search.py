@@ -46,8 +46,8 @@ class Search:
         m["uv"] = of(machines, "undervoltage_v", 0.0)[:, None, None]
         b = {k: of(banks, k)[None, None, :] for k in banks[0]}
         self.m, self.b = m, b
-        reductions = np.array(data["reductions"])
-        self.ratio, self.efficiency = reductions[:, 0][None, :, None], reductions[:, 1][None, :, None]
+        lines = np.array(data["lines"])
+        self.ratio, self.efficiency, self.drag = (lines[:, :, k][:, :, None] for k in range(3))
         self.supply()
 
     def series(self, which):
@@ -104,7 +104,7 @@ class Search:
         """Bus volts, power, controller loss and the worst share of a motor's own limits."""
         m, ambient = self.m, self.data["ambient_k"]
         omega = 2 * np.pi * self.ratio * n
-        t = (torque + self.data["bearing_n_m"]) / (self.efficiency * self.ratio) + self.data["reduction_drag_n_m"]
+        t = (torque + self.data["bearing_n_m"]) / (self.efficiency * self.ratio) + self.drag
         drag = m["drag_n_m"] + m["drag_per_rad_s"] * omega
         rise = m["heat_total"] * m["ohm"] * ((t + drag) / m["kt"]) ** 2
         floor = ambient - BASE_K + m["heat_case"] * drag * omega
@@ -190,14 +190,16 @@ class Search:
         return ok, energy, top
 
     def curve(self, wanted, n, torque):
-        keep = self.m, self.ratio, self.efficiency
+        keep = self.m, self.ratio, self.efficiency, self.drag
         pick = lambda a: a[wanted[:, 0], 0, 0][:, None]
         self.m = {k: np.stack([pick(line) for line in v]) if k == "loss" else pick(v) for k, v in self.m.items()}
-        self.ratio, self.efficiency = (a[0, wanted[:, 1], 0][:, None] for a in (self.ratio, self.efficiency))
+        self.ratio, self.efficiency, self.drag = (
+            a[wanted[:, 0], wanted[:, 1], 0][:, None] for a in (self.ratio, self.efficiency, self.drag)
+        )
         try:
             return self.motor(n, torque)
         finally:
-            self.m, self.ratio, self.efficiency = keep
+            self.m, self.ratio, self.efficiency, self.drag = keep
 
     def timed(self, way, numbers, at_a_time):
         start, parts = time.thread_time(), []
@@ -227,7 +229,7 @@ def compare(search, ok, energy, top, numbers):
 
 def main():
     search = Search(json.loads(Path(sys.argv[1]).read_text(encoding="utf-8")))
-    per = len(search.data["machines"]) * len(search.data["reductions"]) * len(search.data["banks"])
+    per = len(search.data["machines"]) * len(search.data["lines"][0]) * len(search.data["banks"])
     everything = np.arange(len(search.d))
     result = {"candidates": per * len(everything)}
     for name, way, numbers, at_a_time in [

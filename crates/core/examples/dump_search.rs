@@ -11,7 +11,7 @@ use std::error::Error;
 use serde_json::{Value, json};
 use wakewright_core::battery::PackGroup;
 use wakewright_core::propeller::cavitation::pressure_margin_pa;
-use wakewright_core::search::{Place, Search};
+use wakewright_core::search::{Machine, Place, Reduction, Search};
 use wakewright_core::steady::PreparedBoat;
 
 /// Points of the resistance curve that the peer interpolates.
@@ -59,6 +59,13 @@ fn main() -> Result<(), Box<dyn Error>> {
             json!([index, top.map(|m| m.top_speed_m_s), top.map(|m| m.energy_per_metre_j)])
         })
         .collect();
+    let line = |machine: &Machine, reduction: &Reduction| {
+        let line = reduction.line(base, &machine.plate);
+        json!([line.ratio, line.reduction_efficiency, line.reduction_drag_n_m])
+    };
+    let lines: Vec<Vec<Value>> = (space.machines.iter())
+        .map(|machine| space.reductions.iter().map(|reduction| line(machine, reduction)).collect())
+        .collect();
     let dump = json!({
         "water": {
             "density_kg_m3": base.water.density_kg_m3,
@@ -72,12 +79,11 @@ fn main() -> Result<(), Box<dyn Error>> {
             "rotative": base.stern.relative_rotative_efficiency,
         },
         "bearing_n_m": base.drive_line.bearing_torque_n_m,
-        "reduction_drag_n_m": base.drive_line.reduction_drag_n_m,
         "ambient_k": base.motor_ambient_k,
         "house_w": base.house_power_w,
         "propellers": propellers,
         "machines": machines,
-        "reductions": space.reductions.iter().map(|r| json!([r.ratio, r.efficiency])).collect::<Vec<_>>(),
+        "lines": lines,
         "banks": banks,
         "answers": answers,
     });

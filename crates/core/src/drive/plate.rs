@@ -81,6 +81,12 @@ pub struct MotorPlate {
 }
 
 impl MotorPlate {
+    /// Torque at the rated power and speed \[N·m\].
+    #[must_use]
+    pub fn rated_torque_n_m(&self) -> f64 {
+        self.rated_power_w / (std::f64::consts::TAU * self.rated_speed_rev_s)
+    }
+
     /// A plate with the three figures that every data sheet has.
     #[must_use]
     pub fn minimal(no_load_speed_rev_s_v: f64, rated_power_w: f64, rated_speed_rev_s: f64) -> Self {

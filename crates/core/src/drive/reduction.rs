@@ -1,6 +1,7 @@
 //! From the propeller shaft to the motor shaft: belt, gear or leg, and the drag of stern bearing
 //! and seal. Not for: propeller torque (`propeller`), belt or gear strength.
 
+use super::small_load::reduction_drag_n_m;
 use crate::spread::Spread;
 
 /// How motor and propeller shaft are joined.
@@ -48,6 +49,8 @@ impl ReductionKind {
 /// Reduction and shaft line, ready for the hot loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DriveLine {
+    /// How motor and shaft are joined.
+    pub kind: ReductionKind,
     /// Motor turns per propeller-shaft turn.
     pub ratio: f64,
     /// Efficiency of the reduction, without what it takes at any torque.
@@ -70,10 +73,32 @@ pub struct MotorSide {
 }
 
 impl DriveLine {
+    /// This line with a reduction of another kind or ratio, or behind another motor: what it takes at any torque goes with
+    /// the rated torque of the motor (belts) or with the ratio (gear wheels), and its loss at the rated torque stays.
+    /// `torques_n_m` are the rated torques of the motor before and after.
+    #[must_use]
+    pub fn refitted(&self, kind: ReductionKind, ratio: f64, torques_n_m: (f64, f64)) -> Self {
+        let (before_n_m, after_n_m) = torques_n_m;
+        let usual = |kind, torque_n_m, ratio| reduction_drag_n_m(kind, torque_n_m, ratio).median;
+        let (at_rated, drag_n_m) = if kind == self.kind {
+            let own = usual(kind, before_n_m, self.ratio);
+            let by = if own > 0.0 { self.reduction_drag_n_m / own } else { 0.0 };
+            (
+                self.reduction_efficiency - self.reduction_drag_n_m / before_n_m,
+                by * usual(kind, after_n_m, ratio),
+            )
+        } else {
+            (kind.efficiency().median, usual(kind, after_n_m, ratio))
+        };
+        let reduction_efficiency = (at_rated + drag_n_m / after_n_m).min(1.0);
+        Self { kind, ratio, reduction_efficiency, reduction_drag_n_m: drag_n_m, ..*self }
+    }
+
     /// A line of this kind with the median efficiency as if all of its loss fell with the torque.
     #[must_use]
     pub fn estimate(kind: ReductionKind, ratio: f64, bearing_torque_n_m: f64) -> Self {
         Self {
+            kind,
             ratio,
             reduction_efficiency: kind.efficiency().median,
             reduction_drag_n_m: 0.0,
@@ -90,9 +115,9 @@ impl DriveLine {
     /// By hand: 46 N m and 2 N m of bearing through 2:1 at 0.96, and 0.5 N m of the reduction's own, ask 25.5 N m of the motor;
     /// 200 rad/s x 25.5 N m less 100 rad/s x 46 N m are 500 W lost.
     /// ```
-    /// # use wakewright_core::drive::DriveLine;
+    /// # use wakewright_core::drive::{DriveLine, ReductionKind};
     /// let line =
-    ///     DriveLine { ratio: 2.0, reduction_efficiency: 0.96, reduction_drag_n_m: 0.5, bearing_torque_n_m: 2.0 };
+    ///     DriveLine { reduction_drag_n_m: 0.5, reduction_efficiency: 0.96, ..DriveLine::estimate(ReductionKind::Gear, 2.0, 2.0) };
     /// let side = line.motor_side(100.0, 46.0);
     /// assert!((side.torque_n_m - 25.5).abs() < 1e-9 && (side.loss_w - 500.0).abs() < 1e-9);
     /// ```

@@ -7,10 +7,9 @@ use std::f64::consts::TAU;
 
 use super::demand::{Demand, NODES};
 use super::limits::Cause;
-use super::space::Reduction;
 use crate::boat::Boat;
 use crate::drive::motor::{CEILING_ABOVE_LIMIT_K, COPPER_COEFFICIENT_1_K, REFERENCE_K};
-use crate::drive::{Controller, Motor};
+use crate::drive::{Controller, DriveLine, Motor};
 
 /// Nodes that are computed at once; a curve ends with the block in which everything has stopped her.
 const BLOCK: usize = 8;
@@ -82,13 +81,13 @@ impl Point {
 }
 
 impl Train {
-    pub(super) fn new(base: &Boat, motor: &Motor, controller: &Controller, reduction: &Reduction) -> Self {
+    pub(super) fn new(base: &Boat, motor: &Motor, controller: &Controller, line: &DriveLine) -> Self {
         let flux_at_limit = 1.0 + motor.flux_coefficient_1_k * (motor.winding_limit_k - REFERENCE_K);
         Self {
-            omega_per_rev: TAU * reduction.ratio,
-            torque_gain: 1.0 / (reduction.efficiency * reduction.ratio),
-            bearing_n_m: base.drive_line.bearing_torque_n_m,
-            reduction_drag_n_m: base.drive_line.reduction_drag_n_m,
+            omega_per_rev: TAU * line.ratio,
+            torque_gain: 1.0 / (line.reduction_efficiency * line.ratio),
+            bearing_n_m: line.bearing_torque_n_m,
+            reduction_drag_n_m: line.reduction_drag_n_m,
             brush_drop_v: controller.brush_drop_v,
             kt: motor.torque_constant_n_m_a,
             resistance_ohm: motor.resistance_ohm,

@@ -122,7 +122,8 @@ impl Search {
         reduction: &Reduction,
     ) -> Block<'a> {
         let ready = &self.machines[machine];
-        let train = Train::new(&self.base, &ready.motor, &ready.controller, reduction);
+        let line = reduction.line(&self.base, &self.space.machines[machine].plate);
+        let train = Train::new(&self.base, &ready.motor, &ready.controller, &line);
         let cruise = demand.cruise.map(|(rev_s, torque)| train.at(rev_s, torque));
         let fastest = cruise[self.fastest_cruise()];
         Block { demand, propeller, machine, reduction: number, train, cruise, fastest }

@@ -4,7 +4,7 @@
 use super::stock::Machine;
 use crate::battery::PackGroup;
 use crate::boat::Boat;
-use crate::drive::{ReductionKind, motor::Motor};
+use crate::drive::{DriveLine, MotorPlate, ReductionKind, motor::Motor};
 use crate::fouling::FoulingCondition;
 use crate::propeller::{Propeller, PropellerChange};
 
@@ -13,8 +13,8 @@ use crate::propeller::{Propeller, PropellerChange};
 pub struct Reduction {
     /// Motor turns per propeller-shaft turn.
     pub ratio: f64,
-    /// Efficiency.
-    pub efficiency: f64,
+    /// How motor and shaft are joined.
+    pub kind: ReductionKind,
 }
 
 impl Reduction {
@@ -23,13 +23,21 @@ impl Reduction {
     #[must_use]
     pub fn for_boat(boat: &Boat, ratio: f64) -> Self {
         let present = &boat.drive_line;
-        let efficiency = if (ratio - present.ratio).abs() < 1e-9 || present.reduction_efficiency < 1.0 {
-            present.reduction_efficiency
-        } else {
-            ReductionKind::ToothedBelt.efficiency().median
+        let is_as_now = (ratio - present.ratio).abs() < 1e-9;
+        let kind = match present.kind {
+            kind if is_as_now => kind,
+            _ if (ratio - 1.0).abs() < 1e-9 => ReductionKind::Direct,
+            ReductionKind::Direct => ReductionKind::ToothedBelt,
+            kind => kind,
         };
-        let is_coupling = (ratio - 1.0).abs() < 1e-9;
-        Self { ratio, efficiency: if is_coupling { 1.0 } else { efficiency } }
+        Self { ratio, kind }
+    }
+
+    /// The line of `boat` with this reduction behind the motor `plate`.
+    #[must_use]
+    pub fn line(&self, boat: &Boat, plate: &MotorPlate) -> DriveLine {
+        let torques_n_m = (boat.motor.rated_torque_n_m(), plate.rated_torque_n_m());
+        boat.drive_line.refitted(self.kind, self.ratio, torques_n_m)
     }
 }
 
@@ -109,8 +117,7 @@ impl Space {
         let reduction = self.reductions[place.reduction];
         let mut boat = base.clone();
         mount(&mut boat, &self.propellers[place.propeller]);
-        boat.drive_line.ratio = reduction.ratio;
-        boat.drive_line.reduction_efficiency = reduction.efficiency;
+        boat.drive_line = reduction.line(base, &machine.plate);
         boat.motor = machine.plate;
         // See `Search`: the search does without field weakening.
         boat.motor.field_weakening = None;

@@ -73,6 +73,7 @@ pub fn stock_propellers(present: &Propeller, largest_m: f64) -> Vec<Propeller> {
             for pitch_m in stock_pitches_m(diameter_m) {
                 let propeller = Propeller {
                     blade_drag_rise: present.blade_drag_rise,
+                    low_reynolds: present.low_reynolds,
                     ..Propeller::clean(diameter_m, pitch_m, blades, area_ratio, pattern)
                 };
                 let is_there = found.iter().any(|other| {

@@ -359,7 +359,7 @@ proptest! {
         ratio in 0.8..4.0_f64, efficiency in 0.85..1.0_f64, drag in 0.0..5.0_f64,
         omega in prop_oneof![-150.0..-0.1_f64, 0.1..150.0_f64], torque in -200.0..200.0_f64,
     ) {
-        let line = DriveLine { ratio, reduction_efficiency: efficiency, reduction_drag_n_m: 0.0, bearing_torque_n_m: drag };
+        let line = DriveLine { reduction_efficiency: efficiency, ..DriveLine::estimate(ReductionKind::Gear, ratio, drag) };
         let motor = line.motor_side(omega, torque);
         prop_assert!(motor.loss_w >= -1e-9);
         let balance = motor.torque_n_m * motor.omega_rad_s - motor.loss_w - torque * omega;

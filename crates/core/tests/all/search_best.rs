@@ -7,7 +7,7 @@ use std::f64::consts::TAU;
 use crate::common::heavy_long_keeler;
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Stern};
-use wakewright_core::drive::{Controller, DriveLine, MotorPlate};
+use wakewright_core::drive::{Controller, DriveLine, MotorPlate, ReductionKind};
 use wakewright_core::hull::{Sea, TowedResistance};
 use wakewright_core::propeller::{Pattern, PreparedPropeller, Propeller};
 use wakewright_core::search::{Demand, Demands, Machine, Merit, Reduction, Search, Space, stock_pitches_m};
@@ -73,12 +73,7 @@ fn search_of(case: &Case, propellers: Vec<Propeller>) -> Search {
             relative_rotative_efficiency: 1.0,
             shaft_depth_m: 30.0,
         },
-        drive_line: DriveLine {
-            ratio: 1.0,
-            reduction_efficiency: 1.0,
-            reduction_drag_n_m: 0.0,
-            bearing_torque_n_m: 0.0,
-        },
+        drive_line: DriveLine::estimate(ReductionKind::Direct, 1.0, 0.0),
         motor: MotorPlate {
             resistance_ohm: Some(1e-9),
             no_load_current_a: Some(1e-6),
@@ -104,7 +99,7 @@ fn search_of(case: &Case, propellers: Vec<Propeller>) -> Search {
             nominal_v: 51.2,
             is_present: true,
         }],
-        reductions: vec![Reduction { ratio: 1.0, efficiency: 1.0 }],
+        reductions: vec![Reduction { ratio: 1.0, kind: ReductionKind::Direct }],
         cells: vec![16],
         packs: vec![1],
     };

@@ -94,14 +94,15 @@ impl Changes<'_> {
     }
 
     fn reduction(&mut self, after: &Boat) {
-        let (ratio, efficiency) = (after.drive_line.ratio, after.drive_line.reduction_efficiency);
+        let ratio = after.drive_line.ratio;
         let kind = self.document.chosen::<ReductionKind>(field::reduction::KIND);
         if (ratio - 1.0).abs() < 1e-9 {
             self.say(field::reduction::KIND, ReductionKind::Direct.word());
             self.restate(field::reduction::EFFICIENCY, "100 %");
         } else if kind == Some(ReductionKind::Direct) {
             self.say(field::reduction::KIND, ReductionKind::ToothedBelt.word());
-            self.restate(field::reduction::EFFICIENCY, &format!("{} %, assumed", number(100.0 * efficiency)));
+            let percent = 100.0 * ReductionKind::ToothedBelt.efficiency().median;
+            self.restate(field::reduction::EFFICIENCY, &format!("{} %, assumed", number(percent)));
         }
         self.say(field::reduction::RATIO, &format!("{}:1", number(ratio)));
     }

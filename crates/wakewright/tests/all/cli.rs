@@ -244,7 +244,7 @@ fn new_writes_a_start_and_never_overwrites() {
     assert!(written.contains("name = \"Dipper\"") && written.contains("displacement = \"5.4 t\""));
     let check = folder.run(&["check", "dipper.toml"]);
     assert_eq!(check.status.code(), Some(2), "what is still empty is named");
-    assert!(complaint(&check).contains("hull.draught"));
+    assert!(complaint(&check).contains("hull.length_overall"));
     for nonsense in ["hull.draught=5 kg", "hull.kind=28 feet", "pack[1].capacity=soon"] {
         let refused = folder.run(&["new", "other.toml", "--set", nonsense]);
         assert_eq!(refused.status.code(), Some(2), "{nonsense}");

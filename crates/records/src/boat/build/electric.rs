@@ -87,7 +87,7 @@ pub(super) fn read_drive_line(
         ));
     }
     gathered.guessed(document, Input::Ratio);
-    let rated_motor_torque = motor.rated_power_w / (std::f64::consts::TAU * motor.rated_speed_rev_s);
+    let rated_motor_torque = motor.rated_torque_n_m();
     let drag = reduction_drag_n_m(kind, rated_motor_torque, ratio);
     if kind != ReductionKind::Direct {
         let widened = widened_by_boats(drag);
@@ -111,6 +111,7 @@ pub(super) fn read_drive_line(
     };
     gathered.add(Input::BearingTorque, bearing, drawn_within(bearing));
     Ok(DriveLine {
+        kind,
         ratio,
         reduction_efficiency: efficiency.median,
         reduction_drag_n_m: drag.median,
