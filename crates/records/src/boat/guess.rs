@@ -15,7 +15,7 @@ use wakewright_core::propeller::Pattern;
 use wakewright_core::spread::Spread;
 
 use super::choice::{BoatKind, CellKind, Chosen, PropellerPlace};
-use super::document::BoatDocument;
+use super::document::{BoatDocument, Row};
 use super::fields::field_named;
 use super::reading::Said;
 use super::stated::{Origin, Stated};
@@ -172,6 +172,16 @@ fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     // An hour at the rated power.
     f.put(field::pack::first::CAPACITY, 3600.0 * power / volts, 0.5, 2.0);
     f.put(field::pack::first::COUNT, 1.0, 1.0, 1.0);
+    // Packs in parallel have the first one's volts; whatever else they lack is as there.
+    let capacity = f.number(field::pack::first::CAPACITY)?;
+    let chemistry = f.document.chosen(field::pack::first::CHEMISTRY).unwrap_or(CellKind::Lfp);
+    let of_drive: Vec<bool> = f.document.rows(field::pack::SECTION).iter().map(Row::is_of_drive).collect();
+    for number in (2..=of_drive.len()).filter(|number| of_drive[number - 1]) {
+        let of = |key| field::in_row(&format!("{}[{number}]", field::pack::SECTION), key);
+        f.choose(&of(field::pack::CHEMISTRY), chemistry);
+        f.put(&of(field::pack::CELLS_IN_SERIES), f64::from(cells), 1.0, 1.0);
+        f.put(&of(field::pack::CAPACITY), capacity, 0.5, 2.0);
+    }
     let is_slow = speed < 1.25 * SHAFT_REV_S;
     let has_ratio = f.number(field::reduction::RATIO).is_some_and(|ratio| (ratio - 1.0).abs() > 1e-6);
     f.choose(

@@ -107,6 +107,16 @@ length_overall = "9 m"
 beam_overall = "2.9 m"
 "#;
 
+/// A second pack in parallel has the first one's cells, not a usual number of its own.
+#[test]
+fn a_second_pack_is_as_the_first() {
+    let packs = "[[pack]]\nchemistry = \"LFP\"\ncapacity = \"100 Ah\"\ncells_in_series = \"24\"\n[[pack]]\ncapacity = \"105 Ah\"\n";
+    let document = read(&(TAPE.replace("KIND", "sailing yacht") + packs));
+    assert_eq!(document.integer("pack[2].cells_in_series"), Some(24));
+    let groups = build_spec(&document).unwrap().boat.bank.groups;
+    assert!(groups.len() == 2 && groups.iter().all(|group| group.cells_in_series == 24));
+}
+
 /// Whatever else is not known is estimated, wide and marked, and nearly every sample of such a boat has an answer.
 #[test]
 fn a_tape_is_enough() {
