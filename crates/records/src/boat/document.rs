@@ -247,7 +247,15 @@ impl BoatDocument {
             let Presence::Estimated { how, source } = field.presence else { return None };
             Some(Notice::NotKnown { quantity: field.label, words, basis: how, source })
         };
-        self.guesses.iter().filter_map(notice).collect()
+        // A guess of the volts must not make light of them.
+        let volts = Notice::Remark {
+            severity: wakewright_core::notice::Severity::Caution,
+            text: "The bank's volts are not known and guessed here: measure them before anybody touches a terminal. Above 60 V direct \
+                   current can kill (above 30 V where it is wet), whatever is said of the guessed bank.",
+            source: "iec60598-2008",
+        };
+        let volts = self.is_guessed(field::pack::first::CELLS_IN_SERIES).then_some(volts);
+        volts.into_iter().chain(self.guesses.iter().filter_map(notice)).collect()
     }
 
     /// Where the value at `address` comes from; `None` when nothing readable is written there.

@@ -113,6 +113,11 @@ fn a_second_pack_is_as_the_first() {
     let packs = "[[pack]]\nchemistry = \"LFP\"\ncapacity = \"100 Ah\"\ncells_in_series = \"24\"\n[[pack]]\ncapacity = \"105 Ah\"\n";
     let document = read(&(TAPE.replace("KIND", "sailing yacht") + packs));
     assert_eq!(document.integer("pack[2].cells_in_series"), Some(24));
+    let warns = |document: &BoatDocument| {
+        let notices = build_spec(document).unwrap().notices();
+        notices.iter().any(|notice| notice.text().contains("volts are not known"))
+    };
+    assert!(!warns(&document) && warns(&read(&TAPE.replace("KIND", "sailing yacht"))), "guessed volts warn");
     let groups = build_spec(&document).unwrap().boat.bank.groups;
     assert!(groups.len() == 2 && groups.iter().all(|group| group.cells_in_series == 24));
 }
