@@ -143,7 +143,7 @@ fn from_prior(designs: &[BoatSpec], number: usize, seed: u64) -> Result<Case, Bo
     let name = name_number("synthetic boat");
     let deviates =
         (0..problem.size()).map(|j| sampler.deviate(name.wrapping_add(j as u64), number as u64)).collect();
-    let possible = problem.hypotheses();
+    let possible: Vec<Hypothesis> = problem.oddities().iter().map(|odd| odd.what).collect();
     let total: f64 = possible.iter().map(|h| h.prior()).sum();
     let mut left = total * sampler.uniform(name_number("synthetic oddity"), number as u64);
     let mut hypothesis = Hypothesis::Nothing;
