@@ -62,12 +62,7 @@ pub struct Fit {
 /// # Source
 /// Levenberg-Marquardt as in textbooks; weights \[lange1989\], from memory. Directions: eigenvectors of
 /// the likelihood's curvature measured by the prior \[cui2014\], from memory.
-pub(super) fn fit(
-    problem: &Problem,
-    odd: Oddity,
-    start: &[f64],
-    workers: &impl Workers,
-) -> Option<Fit> {
+pub(super) fn fit(problem: &Problem, odd: Oddity, start: &[f64], workers: &impl Workers) -> Option<Fit> {
     let mut at = start.to_vec();
     let mut residuals = problem.residuals(&at, odd)?;
     let mut value = objective(&at, &residuals);

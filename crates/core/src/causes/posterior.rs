@@ -417,8 +417,7 @@ fn gather(
     fits: &[Fit],
 ) -> Option<Posterior> {
     let log_odds = |s: &Sampled| s.log_evidence + s.odd.prior(trials).ln();
-    let best =
-        sampled.iter().map(log_odds).filter(|log| log.is_finite()).fold(f64::NEG_INFINITY, f64::max);
+    let best = sampled.iter().map(log_odds).filter(|log| log.is_finite()).fold(f64::NEG_INFINITY, f64::max);
     if !best.is_finite() {
         return None;
     }
@@ -445,10 +444,7 @@ fn gather(
     oddities.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mode = fits.iter().find(|fit| fit.odd == oddities[0].0)?.mode.clone();
     Some(Posterior {
-        samples: chosen
-            .iter()
-            .map(|&i| Sample { deviates: pool[i].0.clone(), odd: pool[i].1 })
-            .collect(),
+        samples: chosen.iter().map(|&i| Sample { deviates: pool[i].0.clone(), odd: pool[i].1 }).collect(),
         oddities,
         weighted: weights.len(),
         effective: effective_size(&weights),

@@ -113,7 +113,9 @@ impl<'a> Straight<'a> {
         }
         let size = self.plain.mode.len();
         let there: Vec<f64> = (0..size)
-            .map(|j| -self.plain.slopes.iter().zip(pulls.iter()).map(|(row, pull)| row[j] * pull).sum::<f64>())
+            .map(|j| {
+                -self.plain.slopes.iter().zip(pulls.iter()).map(|(row, pull)| row[j] * pull).sum::<f64>()
+            })
             .collect();
         let cost = objective(&there, &left);
         cost.is_finite().then_some((cost, there))

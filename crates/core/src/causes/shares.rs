@@ -65,9 +65,8 @@ pub(super) fn share_out(
         order.swap(i, pick.min(i));
     }
     let speeds = |mask: u32| -> Option<Speeds> {
-        let (boat, day) = problem.boat(&sample.deviates, odd, problem.now(), |cause| {
-            mask & (1 << cause as usize) != 0
-        });
+        let (boat, day) =
+            problem.boat(&sample.deviates, odd, problem.now(), |cause| mask & (1 << cause as usize) != 0);
         let prepared = PreparedBoat::new(&boat).ok()?.value;
         Some(speeds_of(&prepared, &day, bank_power_w))
     };

@@ -8,7 +8,8 @@ use std::f64::consts::PI;
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::causes::{
     Alone, Cause, CausesError, CausesOptions, Change, Diagnosis, Epoch, Headline, Hypothesis, Measure,
-    Misfit, Missing, Noise, Observed, Oddity, OfTrial, Reach, Remedy, TrialRun, Workers, diagnose, forecast, score,
+    Misfit, Missing, Noise, Observed, Oddity, OfTrial, Reach, Remedy, TrialRun, Workers, diagnose, forecast,
+    score,
 };
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::steady::{Ask, PreparedBoat};
