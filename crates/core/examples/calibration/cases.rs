@@ -121,8 +121,8 @@ impl Case {
         match (disturbance, headline) {
             // A voltmeter that shows wrong takes no speed: what truly takes most is named rightly.
             (Some(disturbance), Headline::Named(share)) => {
-                !disturbance.is_rightly(share.cause)
-                    && !(self.is_instrument() && self.true_main() == Some(share.cause))
+                let takes_most = self.is_instrument() && self.true_main() == Some(share.cause);
+                !(disturbance.is_rightly(share.cause) || takes_most)
             }
             _ => false,
         }
