@@ -285,23 +285,25 @@ pub fn time_text(base: TimeBase, time_s: f64) -> String {
 fn channel_facts(channel: &Channel, has_clock: bool) -> ChannelFacts {
     let mut sorted = channel.values.clone();
     sorted.sort_unstable_by(f64::total_cmp);
-    let middle = if channel.measured.is_circular() {
+    let is_circular = channel.measured.is_circular();
+    let middle = if is_circular {
         let (sin, cos) = sorted.iter().fold((0.0, 0.0), |(s, c), v| (s + v.sin(), c + v.cos()));
-        channel.measured.normal(f64::atan2(sin, cos))
+        (!sorted.is_empty()).then(|| channel.measured.normal(f64::atan2(sin, cos)))
     } else {
-        sorted.get(sorted.len() / 2).copied().unwrap_or(f64::NAN)
+        sorted.get(sorted.len() / 2).copied()
     };
+    let bound = |end: Option<&f64>| end.copied().filter(|_| !is_circular);
     let gap = channel.times_s.windows(2).map(|two| two[1] - two[0]).fold(0.0, f64::max);
     ChannelFacts {
         word: channel.measured.word(),
         label: channel.measured.label(),
         source: channel.source.to_string(),
+        key: channel.key(),
         quantity: channel.measured.quantity(),
-        is_circular: channel.measured.is_circular(),
         count: channel.count,
-        least: sorted.first().copied().unwrap_or(f64::NAN),
+        least: bound(sorted.first()),
         middle,
-        greatest: sorted.last().copied().unwrap_or(f64::NAN),
+        greatest: bound(sorted.last()),
         longest_gap_s: has_clock.then_some(gap),
     }
 }

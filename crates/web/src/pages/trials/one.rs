@@ -4,8 +4,11 @@
 use maud::{Markup, html};
 
 use wakewright_core::caution::TRIAL_RUNS;
+use wakewright_logs::trial::TrialAddress;
 
+use super::act::Act;
 use super::band::{Standing, standing};
+use super::field::faults_of;
 use super::{OnTrial, causes, logs, notebook, runs};
 use crate::address;
 use crate::error::WebError;
@@ -53,7 +56,7 @@ pub fn contents(
             input type="hidden" name="version" value=(on.kept.trial.version);
             input type="hidden" name="whole" value="yes";
             // The first button is the one that Enter presses.
-            button.visually-hidden name="do" value="check" tabindex="-1" aria-hidden="true" { "Keep" }
+            button.visually-hidden name="do" value=(Act::Keep.value()) tabindex="-1" aria-hidden="true" { "Keep" }
             (parts.questions)
             @if has_logs { (pictures) (in_log) (results) } @else { (written) (pictures) (results) }
             details.part id="day" open[on.kept.document.conditions.is_empty()] {
@@ -69,7 +72,7 @@ pub fn contents(
             @if has_logs {
                 details.part id="logs" open { summary { h2 { "Logs" } } (parts.logs) }
             }
-            div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button name="do" value="check" { "Keep" } } }
+            div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button name="do" value=(Act::Keep.value()) { "Keep" } } }
         }
         h2 { @if has_logs { "Another log" } @else { "A log of it" } }
         (logs::upload_form(slug, Some(number)))
@@ -111,7 +114,7 @@ struct Parts {
 impl Parts {
     fn of(on: &OnTrial, width_px: f64) -> Self {
         let Standing { finding, pictures } = standing(on, width_px);
-        let loose = on.kept.reading.faults.iter().filter(|fault| fault.field == "logs");
+        let loose = faults_of(&on.kept, &TrialAddress::Logs);
         let questions = html! {
             @for fault in loose { div.caution { strong { "The logs are not joined" } p { (super::field::sentence(&fault.problem)) } } }
             (logs::questions(&on.kept))
