@@ -21,7 +21,7 @@ pub use charge::{Acceptance, Charging, Taper, charge};
 pub use chemistry::Chemistry;
 pub use curve::OpenCircuitCurve;
 pub use discharge::{Discharge, Load, StoppedBy, discharge};
-pub use pack::{PackGroup, StatedVoltage, check_stated_voltage};
+pub use pack::{PackGroup, StatedVoltage, check_stated_voltage, likely_cells};
 pub use prepared::{BankCeiling, BankLimit, PreparedBank, Terminal};
 
 /// Highest direct voltage that counts as safe to touch where it is dry \[V\] \[iec60598-2008\]; 30 V

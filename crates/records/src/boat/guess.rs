@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use wakewright_core::battery::{Chemistry, PackGroup};
+use wakewright_core::battery::{Chemistry, PackGroup, likely_cells};
 use wakewright_core::drive::ReductionKind;
 use wakewright_core::field;
 use wakewright_core::fouling::FoulingCondition;
@@ -150,14 +150,10 @@ fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     f.choose(field::pack::first::CHEMISTRY, CellKind::Lfp);
     let kind = f.document.chosen(field::pack::first::CHEMISTRY).unwrap_or(CellKind::Lfp);
     let is_lead = !matches!(kind, CellKind::Lfp | CellKind::Nmc);
-    let usual = if is_lead { 24.0 } else { 16.0 };
-    let cell_v = match kind {
-        CellKind::Lfp => 3.2,
-        CellKind::Nmc => 3.65,
-        _ => 2.0,
-    };
-    let cells = f.number(field::pack::first::VOLTAGE).map_or(usual, |volts| (volts / cell_v).round());
-    f.put(field::pack::first::CELLS_IN_SERIES, cells, 1.0, 1.0);
+    let cells = f
+        .number(field::pack::first::VOLTAGE)
+        .map_or(if is_lead { 24 } else { 16 }, |volts| likely_cells(kind.chemistry(), volts));
+    f.put(field::pack::first::CELLS_IN_SERIES, f64::from(cells), 1.0, 1.0);
     let cells = f.document.integer(field::pack::first::CELLS_IN_SERIES)?;
     let volts = PackGroup::new(if is_lead { Chemistry::LeadAgm } else { Chemistry::Lfp }, cells, 1.0, 1)
         .nominal_voltage_v();

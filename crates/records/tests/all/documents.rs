@@ -4,8 +4,8 @@ use proptest::prelude::*;
 use wakewright_core::spread::Sampler;
 use wakewright_core::steady::PreparedBoat;
 use wakewright_records::boat::{
-    BoatDocument, Fault, Origin, Severity, all_fields, build_spec, field_named, new_document, render_faults,
-    section_named,
+    BoatDocument, Fault, Origin, Severity, all_fields, build_spec, field_named, further_banks, new_document,
+    render_faults, section_named,
 };
 
 const SEA_CAMPION: &str = include_str!("../../../../examples/sea_campion.toml");
@@ -452,5 +452,28 @@ fn many_changes_that_make_too_much_of_a_document_are_kept_all_the_same() {
         }
         let (read, faults) = BoatDocument::parse_lenient(&kept);
         assert!(read.is_none() && faults[0].problem.contains("not that long"), "{faults:?}");
+    }
+}
+
+/// A bank beside the drive's has the volts that are typed, and what it lacks is said.
+#[test]
+fn a_bank_beside_the_drives_is_never_guessed() {
+    let with = |lines: &str| {
+        let text = format!(
+            "{}\n[[pack]]\nname = \"lamps\"\ngroup = \"house\"\n{lines}\n",
+            include_str!("../../../../examples/sea_campion.toml")
+        );
+        BoatDocument::parse(&text).unwrap()
+    };
+    let typed = with("voltage = \"12.8 V\"\ncapacity = \"200 Ah\"");
+    let banks = further_banks(&typed, &build_spec(&typed).unwrap());
+    assert_eq!(banks[0].bank.groups[0].cells_in_series, 4);
+    assert!(!typed.doubts().iter().any(|fault| fault.problem.contains("left out")));
+    for (lines, missing) in [("capacity = \"200 Ah\"", "voltage is"), ("voltage = \"12.8 V\"", "capacity is")]
+    {
+        let lacking = with(lines);
+        assert!(further_banks(&lacking, &build_spec(&lacking).unwrap()).is_empty(), "{lines}");
+        let found = lacking.doubts().iter().any(|fault| fault.problem.contains(missing));
+        assert!(found, "{lines}: {:?}", lacking.doubts());
     }
 }

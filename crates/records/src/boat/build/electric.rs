@@ -1,6 +1,6 @@
 //! Motor, controller, reduction and bank of the document. Not for: what they do.
 
-use wakewright_core::battery::{Bank, Chemistry, PackGroup};
+use wakewright_core::battery::{Bank, Chemistry, PackGroup, likely_cells};
 use wakewright_core::boat::Input;
 use wakewright_core::drive::small_load::{
     BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, drawn_within, reduction_drag_n_m, shaft_line_torque_n_m,
@@ -219,6 +219,10 @@ pub(super) fn read_pack(row: &Row<'_>) -> Result<PackGroup, Vec<Fault>> {
     let number = |name: &str| row.number(name).map(|stated| stated.value_si);
     let chemistry = row.chosen(field::pack::CHEMISTRY).unwrap_or(CellKind::Lfp).chemistry();
     let capacity = row.needed(field::pack::CAPACITY)?;
+    let cells_in_series = match row.integer(field::pack::CELLS_IN_SERIES) {
+        Some(cells) => cells,
+        None => likely_cells(chemistry, row.needed(field::pack::VOLTAGE)?),
+    };
     Ok(PackGroup {
         resistance_ohm: number(field::pack::RESISTANCE),
         health: number(field::pack::HEALTH).unwrap_or(1.0),
@@ -226,11 +230,6 @@ pub(super) fn read_pack(row: &Row<'_>) -> Result<PackGroup, Vec<Fault>> {
         bms_discharge_a: number(field::pack::BMS_DISCHARGE)
             .or((!chemistry.is_lead()).then_some(capacity / 3600.0)),
         bms_charge_a: number(field::pack::BMS_CHARGE),
-        ..PackGroup::new(
-            chemistry,
-            row.integer(field::pack::CELLS_IN_SERIES).unwrap_or(16),
-            capacity,
-            row.integer(field::pack::COUNT).unwrap_or(1),
-        )
+        ..PackGroup::new(chemistry, cells_in_series, capacity, row.integer(field::pack::COUNT).unwrap_or(1))
     })
 }

@@ -31,6 +31,7 @@ fn printed_cell_voltage_v(cells: CellKind) -> (f64, f64) {
 pub(super) fn check(checks: &mut Checks<'_>) {
     check_pack_voltages(checks);
     check_groups(checks);
+    check_further_banks(checks);
     check_reserve(checks);
     check_currents(checks);
     check_motor(checks);
@@ -112,6 +113,27 @@ fn check_groups(checks: &mut Checks<'_>) {
             &[field::pack::first::GROUP, &in_first],
             "no pack belongs to the group drive, from which the motor runs".to_owned(),
             "Leave the group out, or write drive, for the packs that feed the motor.",
+        );
+    }
+}
+
+/// A pack outside the drive's group is not estimated: what it lacks leaves it out, and that is said.
+fn check_further_banks(checks: &mut Checks<'_>) {
+    for row in checks.document.rows(field::pack::SECTION) {
+        let Some(group) = row.text(field::pack::GROUP).filter(|_| !row.is_of_drive()) else { continue };
+        let has_cells =
+            row.integer(field::pack::CELLS_IN_SERIES).is_some() || row.number(field::pack::VOLTAGE).is_some();
+        let has_capacity = row.number(field::pack::CAPACITY).is_some();
+        let missing = match (has_capacity, has_cells) {
+            (true, true) => continue,
+            (false, true) => "capacity is",
+            (true, false) => "voltage is",
+            (false, false) => "capacity and voltage are",
+        };
+        checks.doubt(
+            &[row.address()],
+            format!("the {missing} not given for a pack of the group {group}, which is left out"),
+            "Give the pack's capacity, and its voltage or its cells in series.",
         );
     }
 }
