@@ -294,12 +294,17 @@ static RUNS: Sheet<TrialFacts, Row> = Sheet {
     rows: |found, see| {
         let day = found.runs.first().map_or("", |facts| clock_of(&facts.from).0);
         let is_one_day = found.runs.iter().all(|facts| clock_of(&facts.from).0 == day);
+        let mut pairs = vec![None; found.runs.len()];
+        for (number, pair) in found.analysis.pairs.iter().enumerate() {
+            for run in [pair.pair.first, pair.pair.second] {
+                pairs[run].get_or_insert(number as u64 + 1);
+            }
+        }
         for (place, facts) in found.runs.iter().enumerate() {
-            let is_in = |pair: &PairResult| pair.pair.first == place || pair.pair.second == place;
             let clock = if is_one_day { clock_of(&facts.from).1 } else { &facts.from };
             see(&Row {
                 number: place as u64 + 1,
-                pair: found.analysis.pairs.iter().position(is_in).map(|pair| pair as u64 + 1),
+                pair: pairs[place],
                 clock: clock.to_owned(),
                 facts: facts.clone(),
             });
