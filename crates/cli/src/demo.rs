@@ -24,7 +24,7 @@ use wakewright_rooms::sheets::answer_json;
 use wakewright_rooms::sheets::{answer_text, finding_only};
 use wakewright_rooms::text::{Ink, Paper, finding_text};
 
-use super::{Done, Failure, OutputArgs, output};
+use super::{Done, Failure, OutputArgs, output, trial_store};
 
 /// Her two invented afternoons.
 static LOG_AS_SHE_CAME: &[u8] = include_bytes!("../../../examples/logs/2025-09-21_as_she_came.csv");
@@ -208,7 +208,7 @@ fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch
     let log = opened.log.map_err(|why| Failure::input(format!("demo: {why}\n")))?;
     let mut document = TrialDocument::default();
     for (word, text) in noted.iter().filter_map(|noted| noted.split_once('=')) {
-        document.set_condition(word, text);
+        trial_store::note(&mut document, word, text).map_err(Failure::input)?;
     }
     document.logs.push(LogUse {
         digest: "demo".to_owned(),

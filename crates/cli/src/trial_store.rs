@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_logs::trial::{CONDITION_FIELDS, CORRECTIONS, Correction, TrialDocument};
+use wakewright_logs::trial::{Condition, Correction, TrialAddress, TrialDocument};
 use wakewright_rooms::trial::trial_answer;
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
@@ -245,8 +245,8 @@ pub fn set(args: &SetArgs) -> Done {
                     ))
                 })?;
                 shift.trim().clone_into(&mut used.shift);
-                let place = format!("logs.{}.shift", place.unwrap_or_default());
-                refuse_doubtful(&kept.document, &place, change).map_err(Failure::input)?;
+                let shifted = TrialAddress::Shift(place.unwrap_or_default());
+                refuse_doubtful(&kept.document, &shifted, change).map_err(Failure::input)?;
             }
             word => note(&mut kept.document, word, value.trim()).map_err(Failure::input)?,
         }
@@ -278,45 +278,48 @@ fn run_numbers(text: &str) -> Result<Vec<usize>, String> {
 
 /// Notes one thing about a trial.
 pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Result<(), String> {
-    let text = value.to_owned();
-    match word {
-        "date" => document.date = text,
-        "title" => document.title = text,
-        "note" => document.note = text,
-        "zero" => document.meter.zero = text,
-        "house" => document.meter.house = text,
-        "turned" => document.meter.is_current_turned = value == "yes",
-        "least_run" => document.least_run = text,
+    let address = match word {
         "correct" => {
             document.corrections.clear();
             for word in value.split(',').map(str::trim).filter(|word| !word.is_empty()) {
-                let words = CORRECTIONS.map(Correction::word).join(", ");
-                let correction = Correction::from_word(word)
-                    .ok_or_else(|| format!("{word}: nothing of this name is corrected; one of {words}\n"))?;
+                let words = Correction::ALL.map(Correction::word).join(", ");
+                let correction = Correction::of_word(word).ok_or_else(|| {
+                    format!("{word}: nothing of this name is corrected; one of {words}\n")
+                })?;
                 document.corrections.insert(correction);
             }
+            return Ok(());
         }
-        _ if CONDITION_FIELDS.iter().any(|field| field.word == word) => document.set_condition(word, value),
-        _ => {
-            let words = CONDITION_FIELDS.map(|field| field.word);
-            let near = wakewright_units::nearest(word, words);
+        "date" => TrialAddress::Date,
+        "title" => TrialAddress::Title,
+        "note" => TrialAddress::Note,
+        "zero" => TrialAddress::MeterZero,
+        "house" => TrialAddress::MeterHouse,
+        "turned" => TrialAddress::MeterTurned,
+        "least_run" => TrialAddress::LeastRun,
+        word => TrialAddress::Condition(Condition::of_word(word).ok_or_else(|| {
+            let near = wakewright_units::nearest(word, Condition::ALL.map(Condition::word));
             let hint = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
-            return Err(format!(
+            format!(
                 "{word}: nothing of this name is noted about a trial{hint} `wakewright trial set --help` lists all\n"
-            ));
-        }
-    }
-    let name = match word {
-        "zero" => "meter.zero",
-        "house" => "meter.house",
-        word => word,
+            )
+        })?),
     };
-    refuse_doubtful(document, name, &format!("{word}={value}"))
+    let change = format!("{word}={value}");
+    if !document.set_typed(&address, value) {
+        let why = if address == TrialAddress::MeterTurned {
+            "write yes or no"
+        } else {
+            "longer than a trial holds"
+        };
+        return Err(format!("{change}: {why}\n"));
+    }
+    refuse_doubtful(document, &address, &change)
 }
 
 /// A number typed now is not guessed.
-fn refuse_doubtful(document: &TrialDocument, name: &str, change: &str) -> Result<(), String> {
-    document.doubt_about(name).map_or(Ok(()), |doubt| Err(format!("{change}: {doubt}\n")))
+fn refuse_doubtful(document: &TrialDocument, address: &TrialAddress, change: &str) -> Result<(), String> {
+    document.doubt_about(address).map_or(Ok(()), |doubt| Err(format!("{change}: {doubt}\n")))
 }
 
 /// Arguments of `trial export`.

@@ -6,6 +6,9 @@
 //! noticed and asked about, never guessed.
 #![deny(missing_docs)]
 
+#[macro_use]
+mod worded;
+
 mod ask;
 mod background;
 mod bad;
@@ -46,7 +49,9 @@ pub use join::{JoinError, JoinOptions, Outing, Series, ZoneShift, join, suggest_
 pub use log::{Channel, Log, Source, TimeBase, channel_key};
 pub use measured::Measured;
 pub(crate) use notebook::compass_point;
-pub use notebook::{NotebookFault, NotebookRow, notebook_runs, notebook_runs_lenient};
+pub use notebook::{
+    CellKind, FULL_THROTTLE, NotebookCell, NotebookFault, NotebookRow, notebook_runs, notebook_runs_lenient,
+};
 pub use notice::LogNotice;
 pub use open::{LONGEST_LOG_BYTES, Reading, read, too_long};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};

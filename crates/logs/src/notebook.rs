@@ -1,4 +1,4 @@
-//! Runs typed in by hand from a page of a notebook. Not for: logs.
+//! Runs typed in by hand from a page of a notebook: one list of its cells. Not for: logs.
 
 use serde::{Deserialize, Serialize};
 use wakewright_core::trial::Run;
@@ -10,40 +10,105 @@ use super::clock::parse_time_of_day;
 /// Between runs whose times were not written down \[s\]: only the order is known then.
 const SUPPOSED_STEP_S: f64 = 600.0;
 
-/// One row as typed; empty where nothing was measured. Units may be left out where one is usual.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(default)]
-pub struct NotebookRow {
-    /// Time of day, `14:05`.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub time: String,
+/// What stands in the cell of the throttle where it was fully open.
+pub const FULL_THROTTLE: &str = "full";
+
+/// How a cell is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CellKind {
+    /// Words, or a time.
+    Text,
+    /// [`FULL_THROTTLE`] or nothing.
+    Throttle,
+    /// A quantity; the unit may be left out where this one is usual.
+    Number(Quantity, &'static str),
+}
+
+macro_rules! notebook {
+    ($($(#[$meaning:meta])* $cell:ident $field:ident = $word:literal, $label:literal, $hint:literal, $kind:expr;)+) => {
+        /// One row as typed; empty where nothing was measured. Units may be left out where one is usual.
+        #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+        #[serde(default)]
+        pub struct NotebookRow { $(
+            $(#[$meaning])*
+            #[serde(rename = $word, skip_serializing_if = "String::is_empty")]
+            pub $field: String,
+        )+ }
+
+        /// A cell of a row.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum NotebookCell { $($(#[$meaning])* $cell),+ }
+
+        impl NotebookCell {
+            /// All of them, in the order in which a form asks for them.
+            pub const ALL: [Self; [$($word),+].len()] = [$(Self::$cell),+];
+
+            /// Its word in documents and forms.
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self { $(Self::$cell => $word),+ }
+            }
+
+            /// What it is called.
+            #[must_use]
+            pub const fn label(self) -> &'static str {
+                match self { $(Self::$cell => $label),+ }
+            }
+
+            /// What to write.
+            #[must_use]
+            pub const fn hint(self) -> &'static str {
+                match self { $(Self::$cell => $hint),+ }
+            }
+
+            /// How it is written.
+            #[must_use]
+            pub const fn kind(self) -> CellKind {
+                match self { $(Self::$cell => $kind),+ }
+            }
+
+            /// The cell of this word; none for any other.
+            #[must_use]
+            pub fn of_word(word: &str) -> Option<Self> {
+                Self::ALL.into_iter().find(|cell| cell.word() == word)
+            }
+        }
+
+        impl NotebookRow {
+            /// What is typed in a cell.
+            #[must_use]
+            pub fn cell(&self, cell: NotebookCell) -> &str {
+                match cell { $(NotebookCell::$cell => &self.$field),+ }
+            }
+
+            pub(crate) fn cell_mut(&mut self, cell: NotebookCell) -> &mut String {
+                match cell { $(NotebookCell::$cell => &mut self.$field),+ }
+            }
+        }
+    };
+}
+
+notebook! {
     /// `out` or `back`, a point of the compass, or degrees true.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub direction: String,
-    /// `full` where the lever was hard over.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub lever: String,
+    Direction direction = "direction", "Direction", "out, back, NW or 315", CellKind::Text;
+    /// [`FULL_THROTTLE`] where it was fully open.
+    Throttle throttle = "lever", "Throttle", "full, else empty", CellKind::Throttle;
     /// Speed of the shaft, rpm.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub rpm: String,
+    Rpm rpm = "rpm", "Shaft, rpm", "900", CellKind::Number(Quantity::RotationalSpeed, "rpm");
     /// Voltage under load.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub volts: String,
+    Volts volts = "volts", "Volts", "under load", CellKind::Number(Quantity::Voltage, "V");
     /// Current.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub amps: String,
+    Amps amps = "amps", "Amps", "out of the bank", CellKind::Number(Quantity::Current, "A");
     /// Power, where a meter shows it.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub power: String,
+    Power power = "power", "Watts", "if a meter shows them", CellKind::Number(Quantity::Power, "W");
     /// Speed over ground, kn.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub speed_over_ground: String,
+    OverGround speed_over_ground = "speed_over_ground", "Over ground, kn", "4.6", CellKind::Number(Quantity::Speed, "kn");
     /// Speed through the water, kn.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub speed_through_water: String,
+    ThroughWater speed_through_water = "speed_through_water", "Through water, kn", "the log", CellKind::Number(Quantity::Speed, "kn");
+    /// Time of day, `14:05`.
+    Time time = "time", "Time", "14:05", CellKind::Text;
     /// Anything.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub note: String,
+    Note note = "note", "Note", "", CellKind::Text;
 }
 
 /// What is wrong with a cell.
@@ -52,7 +117,7 @@ pub struct NotebookFault {
     /// Row, from 0.
     pub row: usize,
     /// Which cell.
-    pub field: &'static str,
+    pub cell: NotebookCell,
     /// What is wrong and what to do.
     pub problem: String,
 }
@@ -64,10 +129,13 @@ impl NotebookRow {
         *self == Self::default()
     }
 
-    /// True when the lever was hard over.
+    /// True when the throttle was fully open.
     #[must_use]
-    pub fn is_full_lever(&self) -> bool {
-        matches!(self.lever.trim().to_lowercase().as_str(), "full" | "max" | "yes" | "100" | "100 %" | "100%")
+    pub fn is_full_throttle(&self) -> bool {
+        matches!(
+            self.throttle.trim().to_lowercase().as_str(),
+            FULL_THROTTLE | "max" | "yes" | "100" | "100 %" | "100%"
+        )
     }
 }
 
@@ -95,59 +163,55 @@ pub fn notebook_runs_lenient(rows: &[NotebookRow]) -> (Vec<(usize, Run)>, Vec<No
     (runs, faults)
 }
 
-/// Cells of a row that hold a number: name, quantity, usual unit.
-pub(crate) const NOTEBOOK_NUMBERS: [(&str, Quantity, &str); 6] = [
-    ("rpm", Quantity::RotationalSpeed, "rpm"),
-    ("volts", Quantity::Voltage, "V"),
-    ("amps", Quantity::Current, "A"),
-    ("power", Quantity::Power, "W"),
-    ("speed_over_ground", Quantity::Speed, "kn"),
-    ("speed_through_water", Quantity::Speed, "kn"),
-];
-
 /// What is used of a row and could be read in another way as well.
 fn doubts_of(index: usize, row: &NotebookRow) -> Vec<NotebookFault> {
-    let doubt = |(field, quantity, usual): (&'static str, Quantity, &str)| {
-        let problem = doubt_of(row.cell(field)?.trim(), quantity, usual, None)?;
-        Some(NotebookFault { row: index, field, problem })
+    let doubt = |cell: NotebookCell| {
+        let CellKind::Number(quantity, usual) = cell.kind() else { return None };
+        let problem = doubt_of(row.cell(cell).trim(), quantity, usual, None)?;
+        Some(NotebookFault { row: index, cell, problem })
     };
-    NOTEBOOK_NUMBERS.into_iter().filter_map(doubt).collect()
+    NotebookCell::ALL.into_iter().filter_map(doubt).collect()
 }
 
 fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) -> Run {
-    let mut fault = |field: &'static str, problem: String| {
-        faults.push(NotebookFault { row: index, field, problem });
+    let mut fault = |cell: NotebookCell, problem: String| {
+        faults.push(NotebookFault { row: index, cell, problem });
     };
-    let mut number = |field: &'static str, text: &str, quantity: Quantity, usual: &str| {
-        read(text, quantity, usual).unwrap_or_else(|problem| {
-            fault(field, problem);
+    let mut number = |cell: NotebookCell| {
+        let CellKind::Number(quantity, usual) = cell.kind() else { return None };
+        read(row.cell(cell), quantity, usual).unwrap_or_else(|problem| {
+            fault(cell, problem);
             None
         })
     };
-    let shaft_speed_rev_s = number("rpm", &row.rpm, Quantity::RotationalSpeed, "rpm");
-    let voltage_v = number("volts", &row.volts, Quantity::Voltage, "V");
-    let current_a = number("amps", &row.amps, Quantity::Current, "A");
-    let power_w = number("power", &row.power, Quantity::Power, "W");
-    let over_ground = number("speed_over_ground", &row.speed_over_ground, Quantity::Speed, "kn");
-    let through_water = number("speed_through_water", &row.speed_through_water, Quantity::Speed, "kn");
+    let shaft_speed_rev_s = number(NotebookCell::Rpm);
+    let voltage_v = number(NotebookCell::Volts);
+    let current_a = number(NotebookCell::Amps);
+    let power_w = number(NotebookCell::Power);
+    let over_ground = number(NotebookCell::OverGround);
+    let through_water = number(NotebookCell::ThroughWater);
     if over_ground.is_none()
         && through_water.is_none()
         && row.speed_over_ground.trim().is_empty()
         && row.speed_through_water.trim().is_empty()
     {
-        fault("speed_over_ground", "a run needs a speed, over ground or through the water".to_owned());
+        fault(NotebookCell::OverGround, "a run needs a speed, over ground or through the water".to_owned());
     }
     if current_a.is_some() && voltage_v.is_none() && power_w.is_none() && row.volts.trim().is_empty() {
-        fault("volts", "amps without volts are not watts: at what voltage, under load?".to_owned());
-    }
-    if !row.lever.trim().is_empty() && !row.is_full_lever() {
         fault(
-            "lever",
-            format!("{:?}: write full where the lever was hard over, else leave it empty", row.lever),
+            NotebookCell::Volts,
+            "amps without volts are not watts: at what voltage, under load?".to_owned(),
         );
     }
+    if !row.throttle.trim().is_empty() && !row.is_full_throttle() {
+        let problem = format!(
+            "{:?}: write {FULL_THROTTLE} where the throttle was fully open, else leave it empty",
+            row.throttle
+        );
+        fault(NotebookCell::Throttle, problem);
+    }
     let course_rad = direction(&row.direction).unwrap_or_else(|problem| {
-        fault("direction", problem);
+        fault(NotebookCell::Direction, problem);
         None
     });
     let time_s = if row.time.trim().is_empty() {
@@ -156,7 +220,7 @@ fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) ->
         parse_time_of_day(&row.time)
     };
     if time_s.is_none() {
-        fault("time", format!("{:?} is no time of day; write 14:05", row.time));
+        fault(NotebookCell::Time, format!("{:?} is no time of day; write 14:05", row.time));
     }
     Run {
         time_s: time_s.unwrap_or_default(),
@@ -271,7 +335,7 @@ mod tests {
         let (runs, faults) = notebook_runs_lenient(&[doubtful]);
         assert!((runs[0].1.power_w.unwrap() - 1.2).abs() < 1e-12);
         let [fault] = faults.as_slice() else { panic!("{faults:?}") };
-        assert_eq!(fault.field, "power");
+        assert_eq!(fault.cell, NotebookCell::Power);
         assert!(fault.problem.contains("1200"), "{}", fault.problem);
         // One reading is none of a speed.
         assert!(notebook_runs(&[row("out", "1,200", "49.2", "60", "4.125")]).is_ok());
@@ -280,7 +344,7 @@ mod tests {
     #[test]
     fn amps_without_volts_are_asked_about() {
         let faults = notebook_runs(&[row("NW", "700", "", "60", "4.2"), row("nowhere", "", "", "", "")]);
-        let fields: Vec<&str> = faults.unwrap_err().iter().map(|fault| fault.field).collect();
-        assert_eq!(fields, ["volts", "speed_over_ground", "direction"]);
+        let cells: Vec<NotebookCell> = faults.unwrap_err().iter().map(|fault| fault.cell).collect();
+        assert_eq!(cells, [NotebookCell::Volts, NotebookCell::OverGround, NotebookCell::Direction]);
     }
 }

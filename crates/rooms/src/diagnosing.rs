@@ -10,8 +10,9 @@ use wakewright_core::causes::{
 use wakewright_core::field;
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading};
-use wakewright_records::boat::{BoatDocument, Chosen, Fault, FieldKind, WaterKind, field_named};
+use wakewright_records::boat::{BoatDocument, Fault, FieldKind, WaterKind, field_named};
 use wakewright_store::{BoatId, Store, UnixMs};
+use wakewright_units::factors::YEAR_S;
 
 use crate::boats::{Loaded, understand};
 use crate::trials::{KeptTrial, LogShelf, TrialError};
@@ -88,7 +89,7 @@ fn observed_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool)
     Observed {
         bottom: noted.bottom,
         blades: noted.blades,
-        months_since_cleaning: noted.months_since_cleaning,
+        months_since_cleaning: noted.since_cleaning_s.map(|s| 12.0 * s / YEAR_S),
         water: noted.water_temperature_k.map(|k| if is_fresh { Water::fresh(k) } else { Water::sea(k) }),
         water_temperature_k: noted.water_temperature_k,
         displacement_kg: noted.displacement_kg,

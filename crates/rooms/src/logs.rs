@@ -291,27 +291,29 @@ pub fn time_text(base: TimeBase, time_s: f64) -> String {
 
 fn channel_facts(channel: &Channel, has_clock: bool) -> ChannelFacts {
     let values = &channel.values;
-    let middle = if channel.measured.is_circular() {
+    let is_circular = channel.measured.is_circular();
+    let middle = if values.is_empty() {
+        None
+    } else if is_circular {
         let (sin, cos) = values.iter().fold((0.0, 0.0), |(s, c), v| (s + v.sin(), c + v.cos()));
-        channel.measured.normal(f64::atan2(sin, cos))
-    } else if values.is_empty() {
-        f64::NAN
+        Some(channel.measured.normal(f64::atan2(sin, cos)))
     } else {
         let mut order = values.clone();
         let place = order.len() / 2;
-        *order.select_nth_unstable_by(place, f64::total_cmp).1
+        Some(*order.select_nth_unstable_by(place, f64::total_cmp).1)
     };
+    let bound = |end: Option<&f64>| end.copied().filter(|_| !is_circular);
     let gap = channel.times_s.windows(2).map(|two| two[1] - two[0]).fold(0.0, f64::max);
     ChannelFacts {
         word: channel.measured.word(),
         label: channel.measured.label(),
         source: channel.source.to_string(),
+        key: channel.key(),
         quantity: channel.measured.quantity(),
-        is_circular: channel.measured.is_circular(),
         count: channel.count,
-        least: values.iter().copied().min_by(f64::total_cmp).unwrap_or(f64::NAN),
+        least: bound(values.iter().min_by(|a, b| a.total_cmp(b))),
         middle,
-        greatest: values.iter().copied().max_by(f64::total_cmp).unwrap_or(f64::NAN),
+        greatest: bound(values.iter().max_by(|a, b| a.total_cmp(b))),
         longest_gap_s: has_clock.then_some(gap),
     }
 }

@@ -34,6 +34,26 @@ impl FoulingCondition {
         Self::HeavyShell,
     ];
 
+    /// Its word in documents.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::CleanPolished => "clean",
+            Self::AsApplied => "as applied",
+            Self::LightSlime => "light slime",
+            Self::HeavySlime => "heavy slime",
+            Self::SmallShellOrWeed => "small shell or weed",
+            Self::MediumShell => "medium shell",
+            Self::HeavyShell => "heavy shell",
+        }
+    }
+
+    /// The condition of this word; none for any other.
+    #[must_use]
+    pub fn of_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|condition| condition.word() == word)
+    }
+
     /// The condition in a fitter's words.
     #[must_use]
     pub fn words(self) -> &'static str {

@@ -11,7 +11,7 @@ use wakewright_core::energy::{
     sun_alone_day_m, time_with_sun_s,
 };
 use wakewright_core::solar::clear_sky::{USUAL_TURBIDITY, clear_sky_ineichen2002};
-use wakewright_core::solar::climate::climate_named;
+use wakewright_core::solar::climate::Climate;
 use wakewright_core::solar::position::{extraterrestrial_day_w_m2, unix_of_day};
 use wakewright_core::solar::{Lies, Mount, Panel, Place};
 use wakewright_core::spread::{Sampler, Spread, quantiles};
@@ -23,7 +23,7 @@ fn plan() -> EnergyPlan {
     EnergyPlan {
         place: Place::of_degrees(50.1, -5.1),
         lies: Lies::Swinging,
-        clearness: climate_named("South West England").unwrap().clearness,
+        clearness: Climate::SouthWestEngland.row().clearness,
         climate_source: "sap2012",
         air_k: 286.0,
         wind_m_s: 3.0,

@@ -8,7 +8,7 @@ use wakewright_core::solar::cell::{
 use wakewright_core::solar::clear_sky::{
     Irradiance, clear_sky_haurwitz1945, clear_sky_ineichen2002, relative_airmass,
 };
-use wakewright_core::solar::climate::CLIMATES;
+use wakewright_core::solar::climate::Climate;
 use wakewright_core::solar::diffuse::{diffuse_fraction_erbs1982, split_erbs1982};
 use wakewright_core::solar::geometry::{normal, stand, towards_sun, turn_to_sun, turned};
 use wakewright_core::solar::position::{
@@ -310,9 +310,9 @@ fn collares1979_profile() {
 #[test]
 fn collected_climate() {
     let table = Table::read("sky/collected_climate.csv");
-    assert_eq!(table.rows.len(), 12 * CLIMATES.len());
+    assert_eq!(table.rows.len(), 12 * Climate::ALL.len());
     for row in rows(&table) {
-        let climate = &CLIMATES[row.1 / 12];
+        let climate = Climate::ALL[row.1 / 12].row();
         assert_eq!(climate.clearness[row.1 % 12], row.number("KT"));
         assert_eq!(climate.latitude_deg, row.number("lat_deg"));
     }

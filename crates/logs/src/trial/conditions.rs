@@ -6,92 +6,172 @@ use wakewright_units::factors::DEGREE_RAD;
 use wakewright_units::factors::YEAR_S;
 use wakewright_units::{Quantity, parse_quantity};
 
+use super::address::TrialAddress;
 use super::document::TrialDocument;
 use super::reading::TrialFault;
 use crate::compass_point;
 use crate::notebook::{doubt_of, with_unit};
 
-/// How a condition is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Where a value that was noted goes.
+pub type Slot<T> = fn(&mut Conditions) -> &mut T;
+
+/// How a condition is written, and where it goes.
+#[derive(Debug, Clone, Copy)]
 pub enum ConditionKind {
-    /// A quantity; the unit may be left out where this one is usual.
-    Number(Quantity, &'static str),
+    /// A quantity.
+    Number {
+        /// Of what.
+        quantity: Quantity,
+        /// The unit that may be left out.
+        unit: &'static str,
+        /// What is possible, SI.
+        range: (f64, f64),
+        /// Where it goes, SI.
+        slot: Slot<Option<f64>>,
+    },
     /// One of the states of a surface.
-    Growth,
+    Growth(Slot<Option<FoulingCondition>>),
     /// A point of the compass or degrees.
-    Direction,
-    /// Yes or no.
-    YesNo,
+    Direction(Slot<Option<f64>>),
+    /// [`YES`] or [`NO`].
+    YesNo(Slot<bool>),
     /// A share, `80 %`.
-    Percent,
+    Percent(Slot<Option<f64>>),
 }
 
-/// A condition that can be noted.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// What is written where it was so.
+pub const YES: &str = "yes";
+/// What is written where it was not.
+pub const NO: &str = "no";
+
+/// What is known of a condition.
+#[derive(Debug, Clone, Copy)]
 pub struct ConditionField {
-    /// For machines.
-    pub word: &'static str,
     /// For people.
     pub label: &'static str,
     /// What to write.
     pub hint: &'static str,
     /// How it is written.
     pub kind: ConditionKind,
-    /// What is possible, SI.
-    pub range: (f64, f64),
 }
 
-const fn number(
-    word: &'static str,
-    label: &'static str,
-    hint: &'static str,
-    quantity: Quantity,
-    unit: &'static str,
-    range: (f64, f64),
-) -> ConditionField {
-    ConditionField { word, label, hint, kind: ConditionKind::Number(quantity, unit), range }
+worded! {
+    /// A condition that can be noted.
+    Condition {
+        Bottom = "bottom", "Bottom.";
+        Blades = "blades", "Blades.";
+        MonthsSinceCleaning = "months_since_cleaning", "Since she was last cleaned.";
+        Displacement = "displacement", "Displacement on the day.";
+        WaterTemperature = "water_temperature", "Water.";
+        Wind = "wind", "Wind.";
+        WindFrom = "wind_from", "Wind from.";
+        WaveHeight = "wave_height", "Waves.";
+        Depth = "depth", "Depth.";
+        Confined = "confined", "Canal or narrow channel.";
+        StateOfCharge = "state_of_charge", "Charge of the bank.";
+        RestVoltage = "rest_voltage", "Bank at rest, before.";
+        AirTemperature = "air_temperature", "Air around the motor.";
+    }
 }
 
-const fn other(
-    word: &'static str,
-    label: &'static str,
-    hint: &'static str,
-    kind: ConditionKind,
-    range: (f64, f64),
-) -> ConditionField {
-    ConditionField { word, label, hint, kind, range }
+impl Condition {
+    /// How it is asked for and written.
+    #[must_use]
+    pub fn field(self) -> ConditionField {
+        let (label, hint, kind) = match self {
+            Self::Bottom => ("Bottom", "what was seen on it", ConditionKind::Growth(|c| &mut c.bottom)),
+            Self::Blades => ("Blades", "what was seen on them", ConditionKind::Growth(|c| &mut c.blades)),
+            Self::MonthsSinceCleaning => (
+                "Since she was last cleaned",
+                "7 months",
+                ConditionKind::Number {
+                    quantity: Quantity::Duration,
+                    unit: "months",
+                    range: (0.0, 20.0 * YEAR_S),
+                    slot: |c| &mut c.since_cleaning_s,
+                },
+            ),
+            Self::Displacement => (
+                "Displacement on the day",
+                "5.6 t, with stores and crew",
+                ConditionKind::Number {
+                    quantity: Quantity::Mass,
+                    unit: "t",
+                    range: (50.0, 1.0e5),
+                    slot: |c| &mut c.displacement_kg,
+                },
+            ),
+            Self::WaterTemperature => (
+                "Water",
+                "14 °C",
+                ConditionKind::Number {
+                    quantity: Quantity::Temperature,
+                    unit: "°C",
+                    range: (268.15, 313.15),
+                    slot: |c| &mut c.water_temperature_k,
+                },
+            ),
+            Self::Wind => (
+                "Wind",
+                "8 kn, true",
+                ConditionKind::Number {
+                    quantity: Quantity::Speed,
+                    unit: "kn",
+                    range: (0.0, 40.0),
+                    slot: |c| &mut c.true_wind_m_s,
+                },
+            ),
+            Self::WindFrom => ("Wind from", "SW, or 225", ConditionKind::Direction(|c| &mut c.wind_from_rad)),
+            Self::WaveHeight => (
+                "Waves",
+                "0.2 m, crest to trough",
+                ConditionKind::Number {
+                    quantity: Quantity::Length,
+                    unit: "m",
+                    range: (0.0, 5.0),
+                    slot: |c| &mut c.wave_height_m,
+                },
+            ),
+            Self::Depth => (
+                "Depth",
+                "6 m, the least along the run",
+                ConditionKind::Number {
+                    quantity: Quantity::Length,
+                    unit: "m",
+                    range: (0.2, 1.0e4),
+                    slot: |c| &mut c.depth_m,
+                },
+            ),
+            Self::Confined => {
+                ("Canal or narrow channel", "yes or no", ConditionKind::YesNo(|c| &mut c.is_confined))
+            }
+            Self::StateOfCharge => {
+                ("Charge of the bank", "80 %", ConditionKind::Percent(|c| &mut c.state_of_charge))
+            }
+            Self::RestVoltage => (
+                "Bank at rest, before",
+                "52.8 V",
+                ConditionKind::Number {
+                    quantity: Quantity::Voltage,
+                    unit: "V",
+                    range: (1.0, 1000.0),
+                    slot: |c| &mut c.rest_voltage_v,
+                },
+            ),
+            Self::AirTemperature => (
+                "Air around the motor",
+                "25 °C",
+                ConditionKind::Number {
+                    quantity: Quantity::Temperature,
+                    unit: "°C",
+                    range: (243.15, 343.15),
+                    slot: |c| &mut c.air_temperature_k,
+                },
+            ),
+        };
+        ConditionField { label, hint, kind }
+    }
 }
-
-/// Everything that can be noted, in the order in which a form asks for it.
-pub const CONDITION_FIELDS: [ConditionField; 13] = [
-    other("bottom", "Bottom", "what was seen on it", ConditionKind::Growth, (0.0, 0.0)),
-    other("blades", "Blades", "what was seen on them", ConditionKind::Growth, (0.0, 0.0)),
-    number(
-        "months_since_cleaning",
-        "Since she was last cleaned",
-        "7 months",
-        Quantity::Duration,
-        "months",
-        (0.0, 20.0 * YEAR_S),
-    ),
-    number(
-        "displacement",
-        "Displacement on the day",
-        "5.6 t, with stores and crew",
-        Quantity::Mass,
-        "t",
-        (50.0, 1.0e5),
-    ),
-    number("water_temperature", "Water", "14 °C", Quantity::Temperature, "°C", (268.15, 313.15)),
-    number("wind", "Wind", "8 kn, true", Quantity::Speed, "kn", (0.0, 40.0)),
-    other("wind_from", "Wind from", "SW, or 225", ConditionKind::Direction, (0.0, 6.3)),
-    number("wave_height", "Waves", "0.2 m, crest to trough", Quantity::Length, "m", (0.0, 5.0)),
-    number("depth", "Depth", "6 m, the least along the run", Quantity::Length, "m", (0.2, 1.0e4)),
-    other("confined", "Canal or narrow channel", "yes or no", ConditionKind::YesNo, (0.0, 1.0)),
-    other("state_of_charge", "Charge of the bank", "80 %", ConditionKind::Percent, (0.0, 1.0)),
-    number("rest_voltage", "Bank at rest, before", "52.8 V", Quantity::Voltage, "V", (1.0, 1000.0)),
-    number("air_temperature", "Air around the motor", "25 °C", Quantity::Temperature, "°C", (243.15, 343.15)),
-];
 
 /// What it was like, SI; `None` where nothing was noted or it cannot be read.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -100,8 +180,8 @@ pub struct Conditions {
     pub bottom: Option<FoulingCondition>,
     /// Growth seen on the blades.
     pub blades: Option<FoulingCondition>,
-    /// Months since she was cleaned.
-    pub months_since_cleaning: Option<f64>,
+    /// Since she was cleaned \[s\].
+    pub since_cleaning_s: Option<f64>,
     /// Displacement on the day \[kg\].
     pub displacement_kg: Option<f64>,
     /// Water \[K\].
@@ -124,101 +204,79 @@ pub struct Conditions {
     pub air_temperature_k: Option<f64>,
 }
 
-/// A state of growth in one word, as the boat document has it.
-#[must_use]
-pub fn condition_word(condition: FoulingCondition) -> &'static str {
-    match condition {
-        FoulingCondition::CleanPolished => "clean",
-        FoulingCondition::AsApplied => "as applied",
-        FoulingCondition::LightSlime => "light slime",
-        FoulingCondition::HeavySlime => "heavy slime",
-        FoulingCondition::SmallShellOrWeed => "small shell or weed",
-        FoulingCondition::MediumShell => "medium shell",
-        FoulingCondition::HeavyShell => "heavy shell",
-    }
-}
-
 /// Reads what was noted; faults go to `faults`, the rest is used.
 pub(super) fn read_conditions(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> Conditions {
     let mut conditions = Conditions::default();
     for (word, text) in &document.conditions {
-        let Some(field) = CONDITION_FIELDS.iter().find(|field| field.word == word) else {
-            faults.push(TrialFault::of(word, "nothing of this name is noted about a trial".to_owned()));
+        let mut fault = |problem| faults.push(TrialFault { field: word.clone(), problem });
+        let Some(condition) = Condition::of_word(word) else {
+            fault("nothing of this name is noted about a trial".to_owned());
             continue;
         };
-        if let Some(doubt) = document.unsettled_about(word) {
-            faults.push(TrialFault::of(word, doubt));
+        if let Some(doubt) = document.unsettled_about(&TrialAddress::Condition(condition)) {
+            fault(doubt);
             continue;
         }
-        if let Err(problem) = read_one(field, text.trim(), &mut conditions) {
-            faults.push(TrialFault::of(word, problem));
+        if let Err(problem) = read_one(condition.field(), text.trim(), &mut conditions) {
+            fault(problem);
         }
     }
     if conditions.true_wind_m_s.is_some_and(|wind| wind > 0.0) && conditions.wind_from_rad.is_none() {
         let problem = "where did the wind blow from? Without it the wind cannot be taken out".to_owned();
-        faults.push(TrialFault::of("wind_from", problem));
+        faults.push(TrialFault::of(&TrialAddress::Condition(Condition::WindFrom), problem));
     }
     conditions
 }
 
-fn read_one(field: &ConditionField, text: &str, into: &mut Conditions) -> Result<(), String> {
+fn read_one(field: ConditionField, text: &str, into: &mut Conditions) -> Result<(), String> {
     match field.kind {
-        ConditionKind::Growth => {
-            let seen = FoulingCondition::ALL.into_iter().find(|seen| condition_word(*seen) == text);
+        ConditionKind::Growth(slot) => {
+            let seen = FoulingCondition::of_word(text);
             let seen = seen.or_else(|| FoulingCondition::from_nstm_rating(text.parse().ok()?));
-            let words = FoulingCondition::ALL.map(condition_word).join(", ");
+            let words = FoulingCondition::ALL.map(FoulingCondition::word).join(", ");
             let seen =
                 seen.ok_or_else(|| format!("{text:?} is no state; one of {words}, or a rating of 0 to 100"))?;
-            *(if field.word == "bottom" { &mut into.bottom } else { &mut into.blades }) = Some(seen);
+            *slot(into) = Some(seen);
         }
-        ConditionKind::Direction => {
+        ConditionKind::Direction(slot) => {
             let degrees =
                 text.trim_end_matches(['°', 't', ' ']).parse().ok().filter(|d| (0.0..=360.0).contains(d));
             let direction = compass_point(text).or(degrees.map(|d: f64| d * DEGREE_RAD));
             let problem = || format!("{text:?} is no direction; write SW, or degrees 0 to 360");
-            into.wind_from_rad = Some(direction.ok_or_else(problem)?);
+            *slot(into) = Some(direction.ok_or_else(problem)?);
         }
-        ConditionKind::YesNo => {
-            into.is_confined = match text.to_lowercase().as_str() {
-                "yes" | "y" | "true" => true,
-                "no" | "n" | "false" => false,
-                _ => return Err(format!("{text:?}: write yes or no")),
-            };
+        ConditionKind::YesNo(slot) => {
+            *slot(into) = yes_or_no(text).ok_or_else(|| format!("{text:?}: write {YES} or {NO}"))?;
         }
-        ConditionKind::Percent => {
+        ConditionKind::Percent(slot) => {
             let bare = text.trim_end_matches('%').trim().replace(',', ".");
             let share = bare
                 .parse::<f64>()
                 .ok()
                 .map(|value| if text.ends_with('%') || value > 1.0 { value / 100.0 } else { value });
             let share = share.filter(|share| (0.0..=1.0).contains(share));
-            into.state_of_charge = Some(share.ok_or_else(|| format!("{text:?} is no share; write 80 %"))?);
+            *slot(into) = Some(share.ok_or_else(|| format!("{text:?} is no share; write 80 %"))?);
         }
-        ConditionKind::Number(quantity, unit) => {
+        ConditionKind::Number { quantity, unit, range: (low, high), slot } => {
             let value = read_number(text, quantity, unit)?;
-            let (low, high) = field.range;
             if !(low..=high).contains(&value) {
                 return Err(format!("{text} cannot be; write it like {}", field.hint));
             }
-            let slot = match field.word {
-                "months_since_cleaning" => {
-                    into.months_since_cleaning = Some(12.0 * value / YEAR_S);
-                    return Ok(());
-                }
-                "displacement" => &mut into.displacement_kg,
-                "water_temperature" => &mut into.water_temperature_k,
-                "wind" => &mut into.true_wind_m_s,
-                "wave_height" => &mut into.wave_height_m,
-                "depth" => &mut into.depth_m,
-                "rest_voltage" => &mut into.rest_voltage_v,
-                _ => &mut into.air_temperature_k,
-            };
-            *slot = Some(value);
+            *slot(into) = Some(value);
             // The value stays what it was; that it could mean another is said.
-            return doubt_of(text, quantity, unit, Some(field.range)).map_or(Ok(()), Err);
+            return doubt_of(text, quantity, unit, Some((low, high))).map_or(Ok(()), Err);
         }
     }
     Ok(())
+}
+
+/// Yes or no, as it is written; none where it is neither.
+pub(super) fn yes_or_no(text: &str) -> Option<bool> {
+    match text.trim().to_lowercase().as_str() {
+        YES | "y" | "true" | "on" => Some(true),
+        NO | "n" | "false" | "off" => Some(false),
+        _ => None,
+    }
 }
 
 /// A quantity, its usual unit added where only a number stands.

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use super::conditions::Condition;
 use crate::NotebookRow;
 use crate::table::Mapping;
 
@@ -27,42 +28,17 @@ pub enum TrialDocumentError {
     Newer(u32),
 }
 
-/// A correction of runs to the stated conditions.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Correction {
-    /// What the wind added.
-    Wind,
-    /// What the waves added.
-    Waves,
-    /// Heavier or lighter than stated.
-    Displacement,
-    /// Other water than stated.
-    Water,
+worded! {
+    /// A correction of runs to the stated conditions.
+    Correction {
+        Wind = "wind", "What the wind added.";
+        Waves = "waves", "What the waves added.";
+        Displacement = "displacement", "Heavier or lighter than stated.";
+        Water = "water", "Other water than stated.";
+    }
 }
 
-/// All corrections.
-pub const CORRECTIONS: [Correction; 4] =
-    [Correction::Wind, Correction::Waves, Correction::Displacement, Correction::Water];
-
 impl Correction {
-    /// For machines.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Wind => "wind",
-            Self::Waves => "waves",
-            Self::Displacement => "displacement",
-            Self::Water => "water",
-        }
-    }
-
-    /// By its word.
-    #[must_use]
-    pub fn from_word(word: &str) -> Option<Self> {
-        CORRECTIONS.into_iter().find(|correction| correction.word() == word)
-    }
-
     /// In words.
     #[must_use]
     pub fn label(self) -> &'static str {
@@ -139,7 +115,7 @@ pub struct TrialDocument {
     /// Anything.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
-    /// What it was like, by the words of [`super::CONDITION_FIELDS`].
+    /// What it was like, by the words of [`Condition`]; others are kept and named.
     #[serde(default, skip_serializing_if = "Written::is_empty")]
     pub conditions: Written,
     /// Runs written down by hand.
@@ -226,11 +202,11 @@ impl TrialDocument {
     }
 
     /// Sets a condition; an empty text takes it away.
-    pub fn set_condition(&mut self, word: &str, text: &str) {
+    pub fn set_condition(&mut self, condition: Condition, text: &str) {
         if text.trim().is_empty() {
-            self.conditions.remove(word);
+            self.conditions.remove(condition.word());
         } else {
-            self.conditions.insert(word.to_owned(), text.to_owned());
+            self.conditions.insert(condition.word().to_owned(), text.to_owned());
         }
     }
 
@@ -247,7 +223,7 @@ mod tests {
     #[test]
     fn what_was_typed_comes_back_as_typed() {
         let mut document = TrialDocument { date: "2026-05-02".to_owned(), ..TrialDocument::default() };
-        document.set_condition("wind", "about force 3?");
+        document.set_condition(Condition::Wind, "about force 3?");
         document.notebook.push(NotebookRow { rpm: "7oo".to_owned(), ..NotebookRow::default() });
         document.marks = Some(vec![RunMark { from: "14:05".to_owned(), ..RunMark::default() }]);
         document.corrections.insert(Correction::Waves);

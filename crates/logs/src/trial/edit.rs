@@ -1,70 +1,21 @@
-//! A trial document changed one field at a time, by the names under which its faults are named.
+//! A trial document changed one field at a time, by the addresses under which its faults are named.
 //! Everything is taken as typed. Not for: judging it.
 
-use super::conditions::{CONDITION_FIELDS, ConditionKind};
-use super::document::{CORRECTIONS, Correction, RunMark, TrialDocument};
-use crate::NotebookRow;
-use crate::notebook::{NOTEBOOK_NUMBERS, doubt_of};
-use wakewright_units::Quantity;
+use std::collections::BTreeSet;
 
-/// Rows of a notebook, and runs set by hand; no afternoon has more.
-const MOST_ROWS: usize = 500;
+use super::address::{MarkPart, TrialAddress};
+use super::conditions::{ConditionKind, YES, yes_or_no};
+use super::document::{RunMark, TrialDocument};
+use crate::NotebookRow;
+use crate::notebook::{CellKind, doubt_of};
+use wakewright_units::Quantity;
 
 /// Quantity of a field, its usual unit, and its limits where it has some of its own.
 type NumberField = (Quantity, &'static str, Option<(f64, f64)>);
 /// Longest text of a field that is taken; a note is no book.
 const LONGEST_TEXT: usize = 20_000;
 
-/// Cells of a notebook row, in the order in which a form asks for them: name, label, hint, whether it
-/// is typed with a keyboard for numbers.
-pub const NOTEBOOK_CELLS: [(&str, &str, &str, bool); 10] = [
-    ("direction", "Direction", "out, back, NW or 315", false),
-    ("lever", "Throttle", "full, else empty", false),
-    ("rpm", "Shaft, rpm", "900", true),
-    ("volts", "Volts", "under load", true),
-    ("amps", "Amps", "out of the bank", true),
-    ("power", "Watts", "if a meter shows them", true),
-    ("speed_over_ground", "Over ground, kn", "4.6", true),
-    ("speed_through_water", "Through water, kn", "the log", true),
-    ("time", "Time", "14:05", false),
-    ("note", "Note", "", false),
-];
-
 impl NotebookRow {
-    /// The cell of this name, as typed.
-    #[must_use]
-    pub fn cell(&self, name: &str) -> Option<&str> {
-        Some(match name {
-            "time" => &self.time,
-            "direction" => &self.direction,
-            "lever" => &self.lever,
-            "rpm" => &self.rpm,
-            "volts" => &self.volts,
-            "amps" => &self.amps,
-            "power" => &self.power,
-            "speed_over_ground" => &self.speed_over_ground,
-            "speed_through_water" => &self.speed_through_water,
-            "note" => &self.note,
-            _ => return None,
-        })
-    }
-
-    fn cell_mut(&mut self, name: &str) -> Option<&mut String> {
-        Some(match name {
-            "time" => &mut self.time,
-            "direction" => &mut self.direction,
-            "lever" => &mut self.lever,
-            "rpm" => &mut self.rpm,
-            "volts" => &mut self.volts,
-            "amps" => &mut self.amps,
-            "power" => &mut self.power,
-            "speed_over_ground" => &mut self.speed_over_ground,
-            "speed_through_water" => &mut self.speed_through_water,
-            "note" => &mut self.note,
-            _ => return None,
-        })
-    }
-
     /// The row that follows this one on the water: the opposite course, at the same throttle.
     #[must_use]
     pub fn opposite(&self) -> Self {
@@ -84,7 +35,7 @@ impl NotebookRow {
                 _ => String::new(),
             },
         };
-        Self { direction: opposite, lever: self.lever.clone(), ..Self::default() }
+        Self { direction: opposite, throttle: self.throttle.clone(), ..Self::default() }
     }
 }
 
@@ -100,201 +51,184 @@ fn opposite_point(word: &str) -> Option<String> {
     is_point.then(|| word.chars().map(turned).collect())
 }
 
-/// What a switch says when it is on.
-const ON: &str = "yes";
-
 fn switch(is_on: bool) -> String {
-    if is_on { ON.to_owned() } else { String::new() }
+    if is_on { YES.to_owned() } else { String::new() }
 }
 
-fn place(text: &str) -> Option<usize> {
-    text.parse().ok().filter(|place| *place < MOST_ROWS)
+/// Off where nothing is typed; none where a switch cannot be set so.
+fn is_on(text: &str) -> Option<bool> {
+    if text.trim().is_empty() { Some(false) } else { yes_or_no(text) }
+}
+
+/// Puts `key` into a set, or takes it out.
+fn keep<K: Ord>(set: &mut BTreeSet<K>, key: K, is_on: bool) {
+    if is_on {
+        set.insert(key);
+    } else {
+        set.remove(&key);
+    }
+}
+
+impl RunMark {
+    /// What is typed in a part of it.
+    #[must_use]
+    pub fn typed(&self, part: MarkPart) -> String {
+        match part {
+            MarkPart::From => self.from.clone(),
+            MarkPart::To => self.to.clone(),
+            MarkPart::Full => switch(self.is_full_throttle),
+            MarkPart::Dropped => switch(self.is_dropped),
+        }
+    }
+
+    fn set(&mut self, part: MarkPart, text: &str) -> Option<()> {
+        match part {
+            MarkPart::From => text.clone_into(&mut self.from),
+            MarkPart::To => text.clone_into(&mut self.to),
+            MarkPart::Full => self.is_full_throttle = is_on(text)?,
+            MarkPart::Dropped => self.is_dropped = is_on(text)?,
+        }
+        Some(())
+    }
+}
+
+/// The element of this number; those before it that are not there yet are begun.
+fn nth<T: Clone + Default>(list: &mut Vec<T>, number: usize) -> &mut T {
+    if list.len() <= number {
+        list.resize(number + 1, T::default());
+    }
+    &mut list[number]
 }
 
 impl TrialDocument {
-    /// What is typed in the field of this name; empty where nothing is, `None` where there is no such
-    /// field. Switches say `yes` or nothing.
+    /// What is typed in a field; empty where nothing is, `None` where nothing can be. Switches say
+    /// [`YES`] or nothing.
     #[must_use]
-    pub fn typed(&self, name: &str) -> Option<String> {
-        Some(match name {
-            "date" => self.date.clone(),
-            "title" => self.title.clone(),
-            "note" => self.note.clone(),
-            "least_run" => self.least_run.clone(),
-            "meter.zero" => self.meter.zero.clone(),
-            "meter.house" => self.meter.house.clone(),
-            "meter.turned" => switch(self.meter.is_current_turned),
-            _ => return self.typed_in_part(name),
+    pub fn typed(&self, address: &TrialAddress) -> Option<String> {
+        Some(match address {
+            TrialAddress::Date => self.date.clone(),
+            TrialAddress::Title => self.title.clone(),
+            TrialAddress::Note => self.note.clone(),
+            TrialAddress::LeastRun => self.least_run.clone(),
+            TrialAddress::MeterZero => self.meter.zero.clone(),
+            TrialAddress::MeterHouse => self.meter.house.clone(),
+            TrialAddress::MeterTurned => switch(self.meter.is_current_turned),
+            TrialAddress::Condition(condition) => {
+                self.conditions.get(condition.word()).cloned().unwrap_or_default()
+            }
+            TrialAddress::Correct(correction) => switch(self.corrections.contains(correction)),
+            TrialAddress::Cell(row, cell) => {
+                self.notebook.get(*row).map_or_else(String::new, |row| row.cell(*cell).to_owned())
+            }
+            TrialAddress::Shift(log) => self.logs.get(*log)?.shift.clone(),
+            TrialAddress::LeftOut(log, key) => switch(self.logs.get(*log)?.left_out.contains(key)),
+            TrialAddress::MarkPart(mark, part) => {
+                let mark = self.marks.as_ref().and_then(|marks| marks.get(*mark));
+                mark.map_or_else(String::new, |mark| mark.typed(*part))
+            }
+            TrialAddress::Logs | TrialAddress::Mark(_) => return None,
         })
     }
 
-    fn typed_in_part(&self, name: &str) -> Option<String> {
-        if CONDITION_FIELDS.iter().any(|field| field.word == name) {
-            return Some(self.conditions.get(name).cloned().unwrap_or_default());
-        }
-        let (part, rest) = name.split_once('.')?;
-        if part == "correct" {
-            return Some(switch(self.corrections.contains(&Correction::from_word(rest)?)));
-        }
-        let (number, field) = rest.split_once('.')?;
-        let number = place(number)?;
-        match part {
-            "notebook" => match self.notebook.get(number) {
-                Some(row) => row.cell(field).map(str::to_owned),
-                None => NotebookRow::default().cell(field).map(str::to_owned),
-            },
-            "logs" => {
-                let used = self.logs.get(number)?;
-                match field.split_once('.') {
-                    Some(("left_out", key)) => Some(switch(used.left_out.contains(key))),
-                    _ => (field == "shift").then(|| used.shift.clone()),
-                }
-            }
-            "marks" => {
-                let mark = self.marks.as_ref().and_then(|marks| marks.get(number)).cloned();
-                let mark = mark.unwrap_or_default();
-                match field {
-                    "from" => Some(mark.from),
-                    "to" => Some(mark.to),
-                    "full" => Some(switch(mark.is_full_throttle)),
-                    "dropped" => Some(switch(mark.is_dropped)),
-                    _ => None,
-                }
-            }
-            _ => None,
-        }
-    }
-
-    /// Types `text` into the field of this name; `false` where there is no such field or the text is
-    /// longer than any that is kept. A row of the notebook that is not there yet is begun.
+    /// Types `text` into a field; `false` where it is not taken: nothing can be typed there, the text is
+    /// longer than any that is kept, or it is no way in which a switch stands. A row of the notebook that is
+    /// not there yet is begun.
     #[must_use = "a text that was not taken must be said to be lost"]
-    pub fn set_typed(&mut self, name: &str, text: &str) -> bool {
-        if text.len() > LONGEST_TEXT || self.typed(name).is_none() {
+    pub fn set_typed(&mut self, address: &TrialAddress, text: &str) -> bool {
+        if text.len() > LONGEST_TEXT || self.put(address, text).is_none() {
             return false;
         }
-        let value = text.to_owned();
-        let is_on = matches!(text.trim(), ON | "on" | "true");
-        match name {
-            "date" => self.date = value,
-            "title" => self.title = value,
-            "note" => self.note = value,
-            "least_run" => self.least_run = value,
-            "meter.zero" => self.meter.zero = value,
-            "meter.house" => self.meter.house = value,
-            "meter.turned" => self.meter.is_current_turned = is_on,
-            _ => match name.split_once('.') {
-                Some((part, rest)) => self.set_in_part(part, rest, value, is_on),
-                None => self.set_condition(name, text),
-            },
-        }
-        if self.doubt_about(name).is_some() {
-            self.unsettled.insert(name.to_owned());
-        } else {
-            self.unsettled.remove(name);
-        }
+        let is_doubtful = self.doubt_about(address).is_some();
+        keep(&mut self.unsettled, address.name(), is_doubtful);
         true
     }
 
-    /// Why the number in the field of this name can be read in two ways, with both; `None` where it has one
-    /// reading or the field holds no number.
-    #[must_use]
-    pub fn doubt_about(&self, name: &str) -> Option<String> {
-        let (quantity, usual, limits) = self.number_of(name)?;
-        doubt_of(self.typed(name)?.trim(), quantity, usual, limits)
-    }
-
-    /// What number the field of this name holds.
-    fn number_of(&self, name: &str) -> Option<NumberField> {
-        if let Some(field) = CONDITION_FIELDS.iter().find(|field| field.word == name) {
-            let ConditionKind::Number(quantity, usual) = field.kind else { return None };
-            return Some((quantity, usual, Some(field.range)));
-        }
-        let (quantity, usual) = match name.split_once('.') {
-            None if name == "least_run" => (Quantity::Duration, "s"),
-            Some(("meter", "zero")) => (Quantity::Current, "A"),
-            Some(("meter", "house")) => (Quantity::Power, "W"),
-            Some(("logs", rest)) if rest.ends_with(".shift") => (Quantity::Duration, "s"),
-            Some(("notebook", rest)) => {
-                let (_, cell) = rest.split_once('.')?;
-                let (_, quantity, usual) = *NOTEBOOK_NUMBERS.iter().find(|(name, ..)| *name == cell)?;
-                (quantity, usual)
-            }
-            _ => return None,
-        };
-        Some((quantity, usual, None))
-    }
-
-    /// The doubt about a number that was typed while it had two readings: it is not used.
-    pub(super) fn unsettled_about(&self, name: &str) -> Option<String> {
-        let doubt = self.unsettled.contains(name).then(|| self.doubt_about(name))??;
-        Some(format!("{doubt} Until then it is not used."))
-    }
-
-    fn set_in_part(&mut self, part: &str, rest: &str, value: String, is_on: bool) {
-        if let ("correct", Some(correction)) = (part, Correction::from_word(rest)) {
-            if is_on {
-                self.corrections.insert(correction)
-            } else {
-                self.corrections.remove(&correction)
-            };
-            return;
-        }
-        let Some((number, field)) = rest.split_once('.') else { return };
-        let Some(number) = place(number) else { return };
-        match part {
-            "notebook" => {
-                let missing = (number + 1).saturating_sub(self.notebook.len());
-                self.notebook.extend(vec![NotebookRow::default(); missing]);
-                if let Some(cell) = self.notebook[number].cell_mut(field) {
-                    *cell = value;
-                }
+    fn put(&mut self, address: &TrialAddress, text: &str) -> Option<()> {
+        match address {
+            TrialAddress::Date => text.clone_into(&mut self.date),
+            TrialAddress::Title => text.clone_into(&mut self.title),
+            TrialAddress::Note => text.clone_into(&mut self.note),
+            TrialAddress::LeastRun => text.clone_into(&mut self.least_run),
+            TrialAddress::MeterZero => text.clone_into(&mut self.meter.zero),
+            TrialAddress::MeterHouse => text.clone_into(&mut self.meter.house),
+            TrialAddress::MeterTurned => self.meter.is_current_turned = is_on(text)?,
+            TrialAddress::Condition(condition) => self.set_condition(*condition, text),
+            TrialAddress::Correct(correction) => keep(&mut self.corrections, *correction, is_on(text)?),
+            TrialAddress::Cell(row, cell) => {
+                text.clone_into(nth(&mut self.notebook, *row).cell_mut(*cell));
                 while self.notebook.last().is_some_and(NotebookRow::is_empty) {
                     self.notebook.pop();
                 }
             }
-            "logs" => {
-                let Some(used) = self.logs.get_mut(number) else { return };
-                match field.split_once('.') {
-                    Some(("left_out", key)) if is_on => {
-                        used.left_out.insert(key.to_owned());
-                    }
-                    Some(("left_out", key)) => {
-                        used.left_out.remove(key);
-                    }
-                    _ => used.shift = value,
-                }
+            TrialAddress::Shift(log) => text.clone_into(&mut self.logs.get_mut(*log)?.shift),
+            TrialAddress::LeftOut(log, key) => {
+                keep(&mut self.logs.get_mut(*log)?.left_out, key.clone(), is_on(text)?)
             }
-            _ => {
-                let marks = self.marks.get_or_insert_with(Vec::new);
-                let missing = (number + 1).saturating_sub(marks.len());
-                marks.extend(vec![RunMark::default(); missing]);
-                let mark = &mut marks[number];
-                match field {
-                    "from" => mark.from = value,
-                    "to" => mark.to = value,
-                    "full" => mark.is_full_throttle = is_on,
-                    _ => mark.is_dropped = is_on,
-                }
+            TrialAddress::MarkPart(mark, part) => {
+                let mut changed =
+                    self.marks.as_ref().and_then(|marks| marks.get(*mark)).cloned().unwrap_or_default();
+                changed.set(*part, text)?;
+                *nth(self.marks.get_or_insert_default(), *mark) = changed;
             }
+            TrialAddress::Logs | TrialAddress::Mark(_) => return None,
         }
+        Some(())
     }
 
-    /// Names of the switches, which a form that is sent whole leaves out where they are off.
+    /// Why the number in a field can be read in two ways, with both; `None` where it has one reading or the
+    /// field holds no number.
     #[must_use]
-    pub fn switches(&self) -> Vec<String> {
-        let mut names = vec!["meter.turned".to_owned()];
-        names.extend(CORRECTIONS.map(|correction| format!("correct.{}", correction.word())));
-        for number in 0..self.marks.as_ref().map_or(0, Vec::len) {
-            names.extend(["full", "dropped"].map(|field| format!("marks.{number}.{field}")));
-        }
-        names
+    pub fn doubt_about(&self, address: &TrialAddress) -> Option<String> {
+        let (quantity, usual, limits) = number_of(address)?;
+        doubt_of(self.typed(address)?.trim(), quantity, usual, limits)
+    }
+
+    /// The doubt about a number that was typed while it had two readings: it is not used.
+    pub(super) fn unsettled_about(&self, address: &TrialAddress) -> Option<String> {
+        let doubt = self.unsettled.contains(&address.name()).then(|| self.doubt_about(address))??;
+        Some(format!("{doubt} Until then it is not used."))
+    }
+}
+
+/// What number a field holds.
+fn number_of(address: &TrialAddress) -> Option<NumberField> {
+    match address {
+        TrialAddress::LeastRun | TrialAddress::Shift(_) => Some((Quantity::Duration, "s", None)),
+        TrialAddress::MeterZero => Some((Quantity::Current, "A", None)),
+        TrialAddress::MeterHouse => Some((Quantity::Power, "W", None)),
+        TrialAddress::Cell(_, cell) => match cell.kind() {
+            CellKind::Number(quantity, usual) => Some((quantity, usual, None)),
+            CellKind::Text | CellKind::Throttle => None,
+        },
+        TrialAddress::Condition(condition) => match condition.field().kind {
+            ConditionKind::Number { quantity, unit, range, .. } => Some((quantity, unit, Some(range))),
+            ConditionKind::Growth(_)
+            | ConditionKind::Direction(_)
+            | ConditionKind::YesNo(_)
+            | ConditionKind::Percent(_) => None,
+        },
+        TrialAddress::Date
+        | TrialAddress::Title
+        | TrialAddress::Note
+        | TrialAddress::MeterTurned
+        | TrialAddress::Correct(_)
+        | TrialAddress::Logs
+        | TrialAddress::LeftOut(..)
+        | TrialAddress::Mark(_)
+        | TrialAddress::MarkPart(..) => None,
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::conditions::Condition;
     use super::super::reading::read_trial;
     use super::*;
+    use crate::NotebookCell;
+
+    fn at(name: &str) -> TrialAddress {
+        TrialAddress::of_name(name).unwrap_or_else(|| panic!("{name}"))
+    }
 
     #[test]
     fn every_field_takes_and_gives_what_is_typed() {
@@ -303,22 +237,25 @@ mod tests {
         let mut names: Vec<String> = ["date", "title", "note", "least_run", "meter.zero", "logs.0.shift"]
             .map(str::to_owned)
             .into_iter()
-            .chain(CONDITION_FIELDS.map(|field| field.word.to_owned()))
+            .chain(Condition::ALL.map(|condition| condition.word().to_owned()))
             .collect();
-        names.extend(NOTEBOOK_CELLS.map(|(cell, ..)| format!("notebook.2.{cell}")));
+        names.extend(NotebookCell::ALL.map(|cell| format!("notebook.2.{}", cell.word())));
         names.extend(["marks.1.from", "marks.1.to"].map(str::to_owned));
         for name in &names {
-            assert_eq!(document.typed(name).as_deref(), Some(""), "{name}");
-            assert!(document.set_typed(name, " as <typed> "), "{name}");
+            assert_eq!(at(name).name(), *name);
+            assert_eq!(document.typed(&at(name)).as_deref(), Some(""), "{name}");
+            assert!(document.set_typed(&at(name), " as <typed> "), "{name}");
         }
         for name in &names {
-            assert_eq!(document.typed(name).as_deref(), Some(" as <typed> "), "{name}");
+            assert_eq!(document.typed(&at(name)).as_deref(), Some(" as <typed> "), "{name}");
         }
         for name in ["marks.1.full", "correct.wind", "meter.turned", "logs.0.left_out.current/column 3"] {
-            assert!(document.set_typed(name, "yes"), "{name}");
-            assert_eq!(document.typed(name).as_deref(), Some("yes"), "{name}");
-            assert!(document.set_typed(name, ""), "{name}");
-            assert_eq!(document.typed(name).as_deref(), Some(""), "{name}");
+            assert_eq!(at(name).name(), name);
+            assert!(document.set_typed(&at(name), "yes"), "{name}");
+            assert_eq!(document.typed(&at(name)).as_deref(), Some("yes"), "{name}");
+            assert!(!document.set_typed(&at(name), "perhaps"), "{name}");
+            assert!(document.set_typed(&at(name), ""), "{name}");
+            assert_eq!(document.typed(&at(name)).as_deref(), Some(""), "{name}");
         }
     }
 
@@ -334,12 +271,12 @@ mod tests {
             ("notebook.0.power", "1.200"),
         ];
         let mut typed = TrialDocument::default();
-        assert!(typed.set_typed("notebook.0.speed_over_ground", "4.6"));
+        assert!(typed.set_typed(&at("notebook.0.speed_over_ground"), "4.6"));
         let mut doubted = 0;
         for (name, text) in names {
-            assert!(typed.set_typed(name, text), "{name}");
-            assert_eq!(typed.typed(name).as_deref(), Some(text));
-            doubted += usize::from(typed.doubt_about(name).is_some());
+            assert!(typed.set_typed(&at(name), text), "{name}");
+            assert_eq!(typed.typed(&at(name)).as_deref(), Some(text));
+            doubted += usize::from(typed.doubt_about(&at(name)).is_some());
         }
         assert_eq!(doubted, 5, "of wind and displacement one reading alone can be");
         let reading = read_trial(&typed, &[]);
@@ -361,7 +298,7 @@ mod tests {
         assert_eq!((reading.runs.len(), reading.faults.len()), (1, 6), "{:?}", reading.faults);
         assert!((reading.conditions.depth_m.unwrap() - 2500.0).abs() < 1e-9);
         // Written for certain it is used.
-        assert!(typed.set_typed("notebook.0.power", "1200"));
+        assert!(typed.set_typed(&at("notebook.0.power"), "1200"));
         assert_eq!(read_trial(&typed, &[]).runs.len(), 1);
     }
 
@@ -369,20 +306,29 @@ mod tests {
     fn what_is_no_field_is_refused() {
         let mut document = TrialDocument::default();
         let odd = ["", "nonsense", "notebook", "notebook.x.rpm", "notebook.0.speed", "notebook.99999999.rpm"];
-        for name in odd.iter().chain(&["logs.0.shift", "correct.tide", "marks.0.x", "digest"]) {
-            assert!(document.typed(name).is_none(), "{name}");
-            assert!(!document.set_typed(name, "1"), "{name}");
+        for name in odd.iter().chain(&[
+            "logs.0.shift",
+            "correct.tide",
+            "marks.0",
+            "marks.0.x",
+            "logs",
+            "logs.0.x",
+            "digest",
+        ]) {
+            let address = TrialAddress::of_name(name);
+            assert!(address.as_ref().is_none_or(|address| document.typed(address).is_none()), "{name}");
+            assert!(address.is_none_or(|address| !document.set_typed(&address, "1")), "{name}");
         }
-        assert!(!document.set_typed("note", &"x".repeat(LONGEST_TEXT + 1)));
+        assert!(!document.set_typed(&TrialAddress::Note, &"x".repeat(LONGEST_TEXT + 1)));
         assert_eq!(document, TrialDocument::default());
     }
 
     #[test]
     fn rows_that_were_emptied_are_gone_from_the_end() {
         let mut document = TrialDocument::default();
-        assert!(document.set_typed("notebook.3.rpm", "900"));
+        assert!(document.set_typed(&at("notebook.3.rpm"), "900"));
         assert_eq!(document.notebook.len(), 4);
-        assert!(document.set_typed("notebook.3.rpm", ""));
+        assert!(document.set_typed(&at("notebook.3.rpm"), ""));
         assert!(document.notebook.is_empty());
     }
 

@@ -4,15 +4,14 @@
 //! the logs of the trial hold is not repeated here: it says which logs, and how they are taken.
 //! Not for: keeping it (the store does), nor for what the runs mean.
 
+mod address;
 mod conditions;
 mod document;
 mod edit;
 mod marks;
 mod reading;
 
-pub use conditions::{CONDITION_FIELDS, ConditionField, ConditionKind, Conditions, condition_word};
-pub use document::{
-    CORRECTIONS, Correction, LogUse, Meter, RunMark, TrialDocument, TrialDocumentError, Written,
-};
-pub use edit::NOTEBOOK_CELLS;
+pub use address::{MarkPart, TrialAddress};
+pub use conditions::{Condition, ConditionField, ConditionKind, Conditions, NO, YES};
+pub use document::{Correction, LogUse, Meter, RunMark, TrialDocument, TrialDocumentError, Written};
 pub use reading::{ReadRun, RunOrigin, RunState, TrialFault, TrialReading, read_trial};

@@ -6,13 +6,14 @@ use std::borrow::Cow;
 use wakewright_core::trial::Run;
 use wakewright_units::Quantity;
 
+use super::address::TrialAddress;
 use super::conditions::{Conditions, read_conditions, read_number};
 use super::document::{RunMark, TrialDocument};
 use super::marks;
-use crate::notebook::{NOTEBOOK_NUMBERS, doubt_of};
+use crate::notebook::doubt_of;
 use crate::{
-    JoinOptions, Log, Outing, RunBounds, TimeBase, clock, find_steady_runs, join, notebook_runs_lenient,
-    run_between,
+    JoinOptions, Log, NotebookCell, Outing, RunBounds, TimeBase, clock, find_steady_runs, join,
+    notebook_runs_lenient, run_between,
 };
 
 /// Something in the document that cannot be read.
@@ -25,8 +26,8 @@ pub struct TrialFault {
 }
 
 impl TrialFault {
-    pub(super) fn of(field: impl Into<String>, problem: String) -> Self {
-        Self { field: field.into(), problem }
+    pub(super) fn of(address: &TrialAddress, problem: String) -> Self {
+        Self { field: address.name(), problem }
     }
 }
 
@@ -97,7 +98,10 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
     let mut reading = TrialReading::default();
     let faults = &mut reading.faults;
     if !document.date.trim().is_empty() && day(&document.date).is_none() {
-        faults.push(TrialFault::of("date", format!("{:?} is no day; write 2026-05-02", document.date)));
+        faults.push(TrialFault::of(
+            &TrialAddress::Date,
+            format!("{:?} is no day; write 2026-05-02", document.date),
+        ));
     }
     reading.conditions = read_conditions(document, faults);
     let options = join_options(document, faults);
@@ -112,7 +116,7 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
             if !used.left_out.is_empty() {
                 log.to_mut().channels.retain(|channel| !used.left_out.contains(&channel.key()));
             }
-            let place = format!("logs.{i}.shift");
+            let place = TrialAddress::Shift(i);
             let shift_s = optional(document, &used.shift, Quantity::Duration, "s", &place, faults);
             Some((log, shift_s.unwrap_or(0.0)))
         })
@@ -121,7 +125,7 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
     if !shifted.is_empty() {
         match join(&shifted, &options) {
             Ok(outings) => reading.outings = dated(outings, day(&document.date)),
-            Err(error) => faults.push(TrialFault::of("logs", error.to_string())),
+            Err(error) => faults.push(TrialFault::of(&TrialAddress::Logs, error.to_string())),
         }
     }
     notebook(document, &mut reading);
@@ -154,7 +158,7 @@ fn optional(
     text: &str,
     quantity: Quantity,
     usual: &str,
-    field: &str,
+    field: &TrialAddress,
     faults: &mut Vec<TrialFault>,
 ) -> Option<f64> {
     if text.trim().is_empty() {
@@ -172,12 +176,12 @@ fn optional(
 
 fn join_options(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> JoinOptions {
     let meter = &document.meter;
-    let zero = optional(document, &meter.zero, Quantity::Current, "A", "meter.zero", faults);
-    let mut house = optional(document, &meter.house, Quantity::Power, "W", "meter.house", faults);
+    let zero = optional(document, &meter.zero, Quantity::Current, "A", &TrialAddress::MeterZero, faults);
+    let mut house = optional(document, &meter.house, Quantity::Power, "W", &TrialAddress::MeterHouse, faults);
     if house.is_some_and(|watts| watts < 0.0) {
         let problem =
             format!("{} would be a load that charges; write what the loads take", meter.house.trim());
-        faults.push(TrialFault::of("meter.house", problem));
+        faults.push(TrialFault::of(&TrialAddress::MeterHouse, problem));
         house = None;
     }
     JoinOptions {
@@ -190,12 +194,13 @@ fn join_options(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> JoinO
 
 fn bounds(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> RunBounds {
     const LEAST_S: f64 = 10.0;
-    let least = optional(document, &document.least_run, Quantity::Duration, "s", "least_run", faults);
+    let least =
+        optional(document, &document.least_run, Quantity::Duration, "s", &TrialAddress::LeastRun, faults);
     let usual = RunBounds::default();
     match least {
         Some(least_s) if least_s < LEAST_S => {
             let problem = format!("a run lasts {LEAST_S:.0} s at least; three minutes are better");
-            faults.push(TrialFault::of("least_run", problem));
+            faults.push(TrialFault::of(&TrialAddress::LeastRun, problem));
             usual
         }
         Some(least_duration_s) => RunBounds { least_duration_s, ..usual },
@@ -206,13 +211,13 @@ fn bounds(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> RunBounds {
 fn notebook(document: &TrialDocument, reading: &mut TrialReading) {
     let (rows, faults) = notebook_runs_lenient(&document.notebook);
     for fault in faults {
-        let field = format!("notebook.{}.{}", fault.row, fault.field);
+        let field = TrialAddress::Cell(fault.row, fault.cell);
         let problem = document.unsettled_about(&field).unwrap_or(fault.problem);
-        reading.faults.push(TrialFault::of(field, problem));
+        reading.faults.push(TrialFault::of(&field, problem));
     }
     let is_settled = |row: usize| {
-        let mut cells = NOTEBOOK_NUMBERS.iter().map(|(cell, ..)| format!("notebook.{row}.{cell}"));
-        cells.all(|name| document.unsettled_about(&name).is_none())
+        let mut cells = NotebookCell::ALL.into_iter().map(|cell| TrialAddress::Cell(row, cell));
+        cells.all(|cell| document.unsettled_about(&cell).is_none())
     };
     for (row, mut run) in rows.into_iter().filter(|(row, _)| is_settled(*row)) {
         run.depth_m = run.depth_m.or(reading.conditions.depth_m);
@@ -220,7 +225,7 @@ fn notebook(document: &TrialDocument, reading: &mut TrialReading) {
             run,
             origin: RunOrigin::Notebook(row),
             state: RunState::Used,
-            is_full_throttle: document.notebook[row].is_full_lever(),
+            is_full_throttle: document.notebook[row].is_full_throttle(),
             place: None,
             mark: RunMark::default(),
             note: document.notebook[row].note.clone(),
@@ -252,14 +257,14 @@ fn set_by_hand(set: &[RunMark], reading: &mut TrialReading) {
         let (index, first, last) = match marks::place(mark, &reading.outings) {
             Ok(place) => place,
             Err(problem) => {
-                reading.faults.push(TrialFault::of(format!("marks.{number}"), problem));
+                reading.faults.push(TrialFault::of(&TrialAddress::Mark(number), problem));
                 continue;
             }
         };
         let outing = &reading.outings[index];
         let Some(mut run) = run_between(outing, first, last) else {
             let problem = "no speed is known there".to_owned();
-            reading.faults.push(TrialFault::of(format!("marks.{number}"), problem));
+            reading.faults.push(TrialFault::of(&TrialAddress::Mark(number), problem));
             continue;
         };
         run.depth_m = run.depth_m.or(reading.conditions.depth_m);

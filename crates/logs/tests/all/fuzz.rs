@@ -7,7 +7,8 @@ use std::io::Cursor;
 use std::path::{Path, PathBuf};
 
 use proptest::prelude::*;
-use wakewright_logs::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, read_trial};
+use wakewright_logs::NotebookCell;
+use wakewright_logs::trial::{Condition, Correction, MarkPart, TrialAddress, TrialDocument, read_trial};
 use wakewright_logs::{
     FileKind, JoinOptions, Log, RunBounds, find_steady_runs, join, read_log, sniff, table,
 };
@@ -166,10 +167,22 @@ proptest! {
         let log = read_log(Cursor::new(&log), FileKind::Nmea0183).unwrap();
         let mut document = TrialDocument::default();
         document.logs.push(serde_json::from_str(r#"{"digest":"d","name":"a.log"}"#).unwrap());
-        let names = field_names();
-        for (name, text) in fields {
-            let name: &String = name.get(&names);
-            prop_assert!(document.set_typed(name, &text));
+        let addresses = addresses();
+        for (place, text) in fields {
+            let address = place.get(&addresses);
+            let before = document.typed(address);
+            // A switch alone refuses a text, and then stands as it stood.
+            let is_switch = matches!(
+                address,
+                TrialAddress::MeterTurned
+                    | TrialAddress::Correct(_)
+                    | TrialAddress::LeftOut(..)
+                    | TrialAddress::MarkPart(_, MarkPart::Full | MarkPart::Dropped)
+            );
+            if !document.set_typed(address, &text) {
+                prop_assert!(is_switch, "{:?} {}", address, text);
+                prop_assert_eq!(document.typed(address), before);
+            }
         }
         let again = TrialDocument::from_json(&document.to_json()).unwrap();
         prop_assert_eq!(&again, &document);
@@ -246,14 +259,31 @@ fn typed() -> impl Strategy<Value = String> {
     ]
 }
 
-fn field_names() -> Vec<String> {
-    let fixed =
-        ["date", "title", "note", "least_run", "meter.zero", "meter.house", "meter.turned", "logs.0.shift"];
-    let marks = (0..3)
-        .flat_map(|mark| ["from", "to", "full", "dropped"].map(|field| format!("marks.{mark}.{field}")));
-    let cells = (0..3).flat_map(|row| NOTEBOOK_CELLS.map(|(cell, ..)| format!("notebook.{row}.{cell}")));
-    let conditions = CONDITION_FIELDS.map(|field| field.word.to_owned());
-    fixed.map(str::to_owned).into_iter().chain(marks).chain(cells).chain(conditions).collect()
+fn addresses() -> Vec<TrialAddress> {
+    let fixed = [
+        TrialAddress::Date,
+        TrialAddress::Title,
+        TrialAddress::Note,
+        TrialAddress::LeastRun,
+        TrialAddress::MeterZero,
+        TrialAddress::MeterHouse,
+        TrialAddress::MeterTurned,
+        TrialAddress::Shift(0),
+        TrialAddress::LeftOut(0, "current/column 3".to_owned()),
+    ];
+    let marks = (0..3).flat_map(|mark| MarkPart::ALL.map(|part| TrialAddress::MarkPart(mark, part)));
+    let cells = (0..3).flat_map(|row| NotebookCell::ALL.map(|cell| TrialAddress::Cell(row, cell)));
+    let conditions = Condition::ALL.map(TrialAddress::Condition);
+    let corrections = Correction::ALL.map(TrialAddress::Correct);
+    fixed.into_iter().chain(marks).chain(cells).chain(conditions).chain(corrections).collect()
+}
+
+/// Each field is found by its name.
+#[test]
+fn addresses_and_names_are_one() {
+    for address in addresses() {
+        assert_eq!(TrialAddress::of_name(&address.name()), Some(address));
+    }
 }
 
 fn corpus() -> PathBuf {

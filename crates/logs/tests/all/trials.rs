@@ -5,10 +5,9 @@
 use std::fmt::Write;
 
 use wakewright_core::fouling::FoulingCondition;
-use wakewright_logs::trial::{
-    CONDITION_FIELDS, LogUse, RunMark, RunOrigin, RunState, TrialDocument, condition_word, read_trial,
-};
+use wakewright_logs::trial::{Condition, LogUse, RunMark, RunOrigin, RunState, TrialDocument, read_trial};
 use wakewright_logs::{FileKind, Log, NotebookRow, read_log};
+use wakewright_units::factors::YEAR_S;
 
 /// Ten minutes at 900 rpm going north, then ten going south, a sample a second. Invented.
 fn log() -> Log {
@@ -88,7 +87,7 @@ fn every_fault_is_named_and_the_rest_is_used() {
         ("confined", "perhaps"),
         ("moon", "full"),
     ] {
-        document.set_condition(word, text);
+        document.conditions.insert(word.to_owned(), text.to_owned());
     }
     document.logs[0].shift = "soon".to_owned();
     document.meter.house = "-50 W".to_owned();
@@ -124,7 +123,7 @@ fn every_fault_is_named_and_the_rest_is_used() {
     assert_eq!(fields, expected, "{:#?}", reading.faults);
     assert_eq!(reading.conditions.displacement_kg, Some(5600.0));
     assert!((reading.conditions.water_temperature_k.unwrap() - 287.15).abs() < 1e-9);
-    assert!((reading.conditions.months_since_cleaning.unwrap() - 7.0).abs() < 1e-9);
+    assert!((reading.conditions.since_cleaning_s.unwrap() - 7.0 / 12.0 * YEAR_S).abs() < 1e-3);
     assert_eq!(reading.used().len(), 2, "one row of the notebook, one mark");
 }
 
@@ -132,18 +131,19 @@ fn every_fault_is_named_and_the_rest_is_used() {
 fn growth_is_said_in_words_or_by_the_rating() {
     for seen in FoulingCondition::ALL {
         let mut document = TrialDocument::default();
-        document.set_condition("bottom", condition_word(seen));
+        document.set_condition(Condition::Bottom, seen.word());
         assert_eq!(read_trial(&document, &[]).conditions.bottom, Some(seen));
     }
     let mut document = TrialDocument::default();
-    document.set_condition("blades", "30");
+    document.set_condition(Condition::Blades, "30");
     assert_eq!(read_trial(&document, &[]).conditions.blades, Some(FoulingCondition::HeavySlime));
     // What the form offers as an example is read.
-    for field in CONDITION_FIELDS.iter().filter(|field| field.hint.starts_with(|c: char| c.is_ascii_digit()))
-    {
-        let example = field.hint.split(',').next().unwrap();
-        document.set_condition(field.word, example);
+    for condition in Condition::ALL {
+        let example = condition.field().hint.split(',').next().unwrap();
+        if example.starts_with(|c: char| c.is_ascii_digit()) {
+            document.set_condition(condition, example);
+        }
     }
-    document.set_condition("wind_from", "SW");
+    document.set_condition(Condition::WindFrom, "SW");
     assert_eq!(read_trial(&document, &[]).faults, []);
 }

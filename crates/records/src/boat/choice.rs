@@ -7,6 +7,7 @@ use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{HullKind, KeelKind, RudderKind};
 use wakewright_core::propeller::{Pattern, SternArrangement};
 use wakewright_core::solar::Fixing;
+use wakewright_core::solar::climate::Climate;
 
 use super::descriptor::Choice;
 
@@ -96,15 +97,6 @@ choices! {
         Transom = "transom", "hung on the transom, outside the hull";
         None = "none", "no blade in the water: a turning leg or pod steers";
     }
-    FoulingCondition {
-        CleanPolished = "clean", "smooth and free of growth";
-        AsApplied = "as applied", "fresh antifouling paint, brushed or rolled";
-        LightSlime = "light slime", "a film that a finger wipes off, or old rough paint";
-        HeavySlime = "heavy slime", "a coat that hides the paint";
-        SmallShellOrWeed = "small shell or weed", "weed, or barnacles up to some millimetres";
-        MediumShell = "medium shell", "barnacles of about a centimetre over much of it";
-        HeavyShell = "heavy shell", "closed cover of large barnacles or mussels";
-    }
     Fixing {
         Free = "free", "on an arch or rail, air on both faces";
         Spaced = "spaced", "on a deck or roof with a gap";
@@ -166,6 +158,50 @@ words! {
     Direction {
         In = "in", "comes aboard";
         Out = "out", "leaves her";
+    }
+}
+
+/// Kinds that have their words from the computation, which writes them as well.
+macro_rules! own_words {
+    ($($kind:ident |$one:ident| $word:expr, $help:expr;)+) => { $(
+        impl Chosen for $kind {
+            const CHOICES: &'static [Choice] = &{
+                let mut choices = [Choice { word: "", help: "" }; $kind::ALL.len()];
+                let mut number = 0;
+                while number < choices.len() {
+                    let $one = $kind::ALL[number];
+                    choices[number] = Choice { word: $word, help: $help };
+                    number += 1;
+                }
+                choices
+            };
+
+            fn word(self) -> &'static str {
+                let $one = self;
+                $word
+            }
+
+            fn of_word(word: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|one| Chosen::word(*one) == word)
+            }
+        }
+    )+ };
+}
+
+own_words! {
+    Climate |climate| climate.row().name, climate.row().latitude_words;
+    FoulingCondition |condition| condition.word(), help_of_condition(condition);
+}
+
+const fn help_of_condition(condition: FoulingCondition) -> &'static str {
+    match condition {
+        FoulingCondition::CleanPolished => "smooth and free of growth",
+        FoulingCondition::AsApplied => "fresh antifouling paint, brushed or rolled",
+        FoulingCondition::LightSlime => "a film that a finger wipes off, or old rough paint",
+        FoulingCondition::HeavySlime => "a coat that hides the paint",
+        FoulingCondition::SmallShellOrWeed => "weed, or barnacles up to some millimetres",
+        FoulingCondition::MediumShell => "barnacles of about a centimetre over much of it",
+        FoulingCondition::HeavyShell => "closed cover of large barnacles or mussels",
     }
 }
 

@@ -116,21 +116,14 @@ static CHANNELS: Sheet<LogFacts, ChannelFacts> = Sheet {
         OfChannel::text(&SOURCE, |c| Some(c.source.clone())),
         OfChannel::count(&COUNT, |c| Some(c.count)),
         OfChannel::text(&UNIT, |c| Some(file_unit(c.quantity).1.symbol().to_owned())).in_files(),
-        OfChannel::number_of(&LEAST, |c| c.bound(c.least)),
-        OfChannel::number_of(&MIDDLE, |c| Some((c.quantity, c.middle))),
-        OfChannel::number_of(&MOST, |c| c.bound(c.greatest)),
+        OfChannel::number_of(&LEAST, |c| Some((c.quantity, c.least?))),
+        OfChannel::number_of(&MIDDLE, |c| Some((c.quantity, c.middle?))),
+        OfChannel::number_of(&MOST, |c| Some((c.quantity, c.greatest?))),
         OfChannel::number(&GAP, |c| c.longest_gap_s),
     ])],
     rows: |found, see| found.channels.iter().for_each(see),
     tone: plain,
 };
-
-impl ChannelFacts {
-    /// The least or greatest value; directions have none.
-    fn bound(&self, si: f64) -> Option<(Quantity, f64)> {
-        (!self.is_circular).then_some((self.quantity, si))
-    }
-}
 
 static BAD: Sheet<LogFacts, BadFacts> = Sheet {
     key: "bad",

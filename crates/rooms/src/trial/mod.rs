@@ -21,18 +21,18 @@ pub struct ChannelFacts {
     pub label: &'static str,
     /// Where it comes from.
     pub source: String,
+    /// Name of the channel in a trial document.
+    pub key: String,
     /// Kind of quantity.
     pub quantity: Quantity,
-    /// True for directions, which have no least and greatest.
-    pub is_circular: bool,
     /// Samples.
     pub count: u64,
-    /// SI.
-    pub least: f64,
-    /// SI; for directions the mean round the circle.
-    pub middle: f64,
-    /// SI.
-    pub greatest: f64,
+    /// SI; directions have none.
+    pub least: Option<f64>,
+    /// SI; for directions the mean round the circle; none without samples.
+    pub middle: Option<f64>,
+    /// SI; directions have none.
+    pub greatest: Option<f64>,
     /// Longest time between two samples \[s\]; `None` without a clock.
     pub longest_gap_s: Option<f64>,
 }

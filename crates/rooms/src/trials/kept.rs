@@ -12,7 +12,7 @@ use wakewright_core::trial::{
 };
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{
-    CORRECTIONS, Conditions, Correction, ReadRun, RunMark, RunState, TrialDocument, TrialReading, read_trial,
+    Conditions, Correction, ReadRun, RunMark, RunState, TrialDocument, TrialReading, read_trial,
 };
 use wakewright_logs::{Channel, Log, TimeBase};
 use wakewright_records::boat::{BoatDocument, WaterKind};
@@ -238,7 +238,7 @@ impl KeptTrial {
             .map(|(place, stated)| DayFacts {
                 run: place + 1,
                 measured_w: self.reading.runs[stated.index].run.power_w,
-                parts: CORRECTIONS.map(|correction| DayPart {
+                parts: Correction::ALL.map(|correction| DayPart {
                     word: correction.word(),
                     watts: match correction {
                         Correction::Wind => stated.watts.wind_w,

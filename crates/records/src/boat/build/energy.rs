@@ -7,7 +7,7 @@ use wakewright_core::battery::Bank;
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::energy::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
 use wakewright_core::notice::Notice;
-use wakewright_core::solar::climate::climate_named;
+use wakewright_core::solar::climate::Climate;
 use wakewright_core::solar::panel::{USUAL_GAMMA_1_K, quarter_rad};
 use wakewright_core::solar::position::extraterrestrial_day_w_m2;
 use wakewright_core::solar::{Fixing, Lies, Mount, Panel, Place};
@@ -131,7 +131,7 @@ fn read_climate(document: &BoatDocument, place: &Place) -> Result<([f64; 12], &'
         }
         return Ok((clearness, "as stated"));
     }
-    match document.choice(field::place::CLIMATE).and_then(climate_named) {
+    match document.chosen(field::place::CLIMATE).map(Climate::row) {
         Some(climate) => {
             let latitude_deg = place.latitude_rad.to_degrees();
             if (latitude_deg - climate.latitude_deg).abs() > CLIMATE_REACHES_DEG {

@@ -4,9 +4,10 @@
 
 use crate::boat::choice::{Chosen, Lying, PanelMount, Side};
 use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
-use crate::boat::descriptor::{Choice, Field, FieldKind};
+use crate::boat::descriptor::{Field, FieldKind};
 use wakewright_core::field;
 use wakewright_core::solar::Fixing;
+use wakewright_core::solar::climate::Climate;
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{HOUR_S, KNOT_M_S};
 
@@ -77,7 +78,7 @@ pub(super) static PLACE: &[Field] = &[
         .possible(-180.0 * DEGREE, 180.0 * DEGREE)
         .usual(-180.0 * DEGREE, 180.0 * DEGREE)
         .help("East positive, west negative, with decimals.", "-7.4 deg"),
-    Field::new(field::place::CLIMATE, "climate", FieldKind::Choice(CLIMATES))
+    Field::new(field::place::CLIMATE, "climate", FieldKind::Choice(Climate::CHOICES))
         .help("The nearest of those built in; elsewhere give place.clearness or place.sun.", "West Scotland"),
     Field::new(field::place::CLEARNESS, "clearness by month", FieldKind::Text).help(
         "Twelve numbers from January: light on the ground over light above the air.",
@@ -190,28 +191,4 @@ pub(super) static SHORE: &[Field] = &[
         .possible(0.05, 1.0)
         .usual(0.3, 1.0)
         .help("State of charge.", "90 %"),
-];
-
-static CLIMATES: &[Choice] = &[
-    Choice { word: "British average", help: "about 53.5° of latitude" },
-    Choice { word: "South East England", help: "about 51° of latitude" },
-    Choice { word: "Southern England", help: "about 50.8° of latitude" },
-    Choice { word: "South West England", help: "about 50.6° of latitude" },
-    Choice { word: "Severn", help: "about 51.5° of latitude" },
-    Choice { word: "Mersey coast", help: "about 53.4° of latitude" },
-    Choice { word: "North West England and South West Scotland", help: "about 54.8° of latitude" },
-    Choice { word: "North East England", help: "about 54.4° of latitude" },
-    Choice { word: "East Anglia", help: "about 52.3° of latitude" },
-    Choice { word: "Wales", help: "about 52.5° of latitude" },
-    Choice { word: "West Scotland", help: "about 55.8° of latitude" },
-    Choice { word: "East Scotland", help: "about 56.4° of latitude" },
-    Choice { word: "North East Scotland", help: "about 57.2° of latitude" },
-    Choice { word: "Western Isles", help: "about 58° of latitude" },
-    Choice { word: "Orkney", help: "about 59° of latitude" },
-    Choice { word: "Shetland", help: "about 60.2° of latitude" },
-    Choice { word: "Northern Ireland", help: "about 54.7° of latitude" },
-    Choice { word: "San Francisco", help: "about 37.617° of latitude" },
-    Choice { word: "Miami", help: "about 25.82° of latitude" },
-    Choice { word: "Tampa", help: "about 27.97° of latitude" },
-    Choice { word: "New York Bight", help: "about 40.72° of latitude" },
 ];

@@ -3,12 +3,13 @@
 //! meanwhile goes into the note.
 
 use serde_json::{Value, json};
-use wakewright_logs::NotebookRow;
 use wakewright_logs::table::Mapping;
-use wakewright_logs::trial::{RunMark, TrialDocument};
+use wakewright_logs::trial::{MarkPart, RunMark, TrialAddress, TrialDocument};
+use wakewright_logs::{NotebookCell, NotebookRow};
 use wakewright_store::{Store, TrialSave};
 
-use super::field::{TYPED, faults_of, id_of, note, noted_names};
+use super::act::Act;
+use super::field::{TYPED, faults_of, id_of, note, noted};
 use super::mapping;
 use super::runs::marks_of;
 use super::{OnTrial, notebook};
@@ -37,7 +38,9 @@ fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query,
     let mut outcome = Outcome::default();
     let mut change = |document: &mut TrialDocument, name: &str, value: &str| {
         let value = value.replace("\r\n", "\n");
-        let Some(now) = document.typed(name) else {
+        let address = TrialAddress::of_name(name);
+        let now = address.as_ref().and_then(|address| document.typed(address));
+        let (Some(address), Some(now)) = (address, now) else {
             outcome.refused.push(name.to_owned());
             return;
         };
@@ -51,11 +54,11 @@ fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query,
         };
         let value = if is_overtaken && !now.trim().is_empty() {
             outcome.aside.push(name.to_owned());
-            set_aside(document, name, &now, value)
+            set_aside(document, &address, &now, value)
         } else {
             value
         };
-        if !document.set_typed(name, &value) {
+        if !document.set_typed(&address, &value) {
             outcome.refused.push(name.to_owned());
         }
     };
@@ -90,14 +93,16 @@ fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query,
 }
 
 /// Keeps what another device wrote in the note; gives what to put into the field.
-fn set_aside(document: &mut TrialDocument, name: &str, theirs: &str, mine: String) -> String {
-    let line =
-        format!("{}: {theirs} was written on another device before this one.", name.replace(['.', '_'], " "));
-    if name == "note" {
+fn set_aside(document: &mut TrialDocument, address: &TrialAddress, theirs: &str, mine: String) -> String {
+    let line = format!(
+        "{}: {theirs} was written on another device before this one.",
+        address.name().replace(['.', '_'], " ")
+    );
+    if *address == TrialAddress::Note {
         return format!("{mine}\n{theirs}");
     }
     let joined = if document.note.trim().is_empty() { line } else { format!("{}\n{line}", document.note) };
-    if !document.set_typed("note", &joined) {
+    if !document.set_typed(&TrialAddress::Note, &joined) {
         return mine;
     }
     mine
@@ -105,34 +110,29 @@ fn set_aside(document: &mut TrialDocument, name: &str, theirs: &str, mine: Strin
 
 /// Runs become the hand's own with the first change of one.
 fn take_runs(document: &mut TrialDocument, on: &OnTrial, form: &Query) {
-    let changes = |name: &str, value: &str| {
-        let Some(field) = name.strip_prefix(TYPED).filter(|name| name.starts_with("marks.")) else {
-            return false;
-        };
-        let mut parts = field.split('.').skip(1);
-        let number = parts.next().and_then(|number| number.parse::<usize>().ok());
-        let found = marks_of(&on.kept);
-        let mark = number.and_then(|number| found.get(number)).cloned().unwrap_or_default();
-        match parts.next() {
-            Some("from") => mark.from != value,
-            Some("to") => mark.to != value,
-            Some("full") => mark.is_full_throttle != (value == "yes"),
-            Some("dropped") => mark.is_dropped != (value == "yes"),
-            _ => false,
+    let found = marks_of(&on.kept);
+    let changes = |name: &str, value: &str| match typed_address(name) {
+        Some(TrialAddress::MarkPart(number, part)) => {
+            found.get(number).cloned().unwrap_or_default().typed(part) != value
         }
+        _ => false,
     };
     if document.marks.is_none() && form.pairs().any(|(name, value)| changes(name, value)) {
-        document.marks = Some(marks_of(&on.kept));
+        document.marks = Some(found);
     }
+}
+
+/// The field into which this form field types.
+fn typed_address(name: &str) -> Option<TrialAddress> {
+    name.strip_prefix(TYPED).and_then(TrialAddress::of_name)
 }
 
 /// The form without what only says again which runs were found.
 fn without_found(document: &TrialDocument, form: &Query) -> Query {
-    let is_found = |name: &str| {
-        document.marks.is_none() && (name.strip_prefix(TYPED).is_some_and(|name| name.starts_with("marks.")))
-    };
+    let is_of_mark = |address: Option<TrialAddress>| address.is_some_and(|address| address.is_of_mark());
     let pairs = form.pairs().filter(|(name, value)| {
-        !(is_found(name) || *name == "switch" && document.marks.is_none() && value.starts_with("marks."))
+        let is_switch = *name == "switch" && is_of_mark(TrialAddress::of_name(value));
+        document.marks.is_some() || !(is_switch || is_of_mark(typed_address(name)))
     });
     Query::of(pairs)
 }
@@ -192,18 +192,19 @@ pub fn draft(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Value
     let kept = &on.kept;
     let mut notes = serde_json::Map::new();
     let mut invalid = Vec::new();
-    for name in noted_names(&kept.document) {
-        let id = id_of(&name);
-        if faults_of(kept, &name).next().is_some() {
+    for address in noted(&kept.document) {
+        let id = id_of(&address);
+        if !faults_of(kept, &address).is_empty() {
             invalid.push(id.clone());
-            if name.starts_with("marks.") {
-                invalid.extend(["from", "to"].map(|field| format!("{id}-{field}")));
+            if let TrialAddress::Mark(number) = address {
+                let parts = [MarkPart::From, MarkPart::To];
+                invalid.extend(parts.map(|part| id_of(&TrialAddress::MarkPart(number, part))));
             }
         }
-        notes.insert(format!("{id}-note"), note(kept, &name).into_string().into());
+        notes.insert(format!("{id}-note"), note(kept, &address).into_string().into());
     }
     for row in 0..=kept.document.notebook.len() {
-        notes.insert(format!("notebook-{row}-read"), notebook::read(kept, row).into());
+        notes.insert(notebook::read_id(row), notebook::read(kept, row).into());
     }
     for log in 0..kept.document.logs.len() {
         let why = outcome.misfits.iter().find(|(number, _)| *number == log).map(|(_, why)| why.as_str());
@@ -228,10 +229,8 @@ fn status(outcome: &Outcome) -> String {
     format!("Kept at {at}.")
 }
 
-/// Says of log `number:seconds` how far its clock is ahead of UTC.
-fn set_clock(document: &mut TrialDocument, on: &OnTrial, number_and_seconds: &str) {
-    let Some((number, seconds)) = number_and_seconds.split_once(':') else { return };
-    let (Ok(number), Ok(seconds)) = (number.parse::<usize>(), seconds.parse::<i32>()) else { return };
+/// Says of log `number` how far its clock is ahead of UTC.
+fn set_clock(document: &mut TrialDocument, on: &OnTrial, number: usize, seconds: i32) {
     let opened = on.kept.opened.get(number).and_then(|opened| opened.as_ref());
     let Some(mut mapping) = opened.and_then(|opened| opened.mapping.clone()) else { return };
     if let (Some(time), Some(used)) = (mapping.time.as_mut(), document.logs.get_mut(number)) {
@@ -240,10 +239,8 @@ fn set_clock(document: &mut TrialDocument, on: &OnTrial, number_and_seconds: &st
     }
 }
 
-/// Answers a question of log `number:key=word`; one that is not asked any more changes nothing.
-fn choose(document: &mut TrialDocument, on: &OnTrial, number_and_answer: &str) {
-    let Some((number, answer)) = number_and_answer.split_once(':') else { return };
-    let Ok(number) = number.parse::<usize>() else { return };
+/// Answers a question of log `number`, `key=word`; one that is not asked any more changes nothing.
+fn choose(document: &mut TrialDocument, on: &OnTrial, number: usize, answer: &str) {
     let opened = on.kept.opened.get(number).and_then(|opened| opened.as_ref());
     let choice = opened.iter().flat_map(|opened| &opened.questions).find_map(|question| {
         let word = answer.strip_prefix(question.key.as_str())?.strip_prefix('=')?;
@@ -259,94 +256,77 @@ fn choose(document: &mut TrialDocument, on: &OnTrial, number_and_answer: &str) {
 /// # Errors
 /// There is no such trial, or the store fails.
 pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<String, WebError> {
-    let asked = form.get("do").unwrap_or("check");
-    let (word, rest) = asked.split_once(':').unwrap_or((asked, ""));
-    let mut place = "";
-    let mut row = 0;
-    let mut done = "";
+    let act = form.get("do").map_or(Some(Act::Keep), Act::of_value);
+    let act = act.ok_or_else(|| WebError::BadRequest("No button of this page asks for that.".to_owned()))?;
     let mut store = site.store();
-    let kept = keep(&mut store, site.shelf(), slug, number, form, |document, on| match word {
-        "next" | "blank" => {
-            let next = document.notebook.last().map(NotebookRow::opposite).filter(|_| word == "next");
+    let mut next_row = 0;
+    let kept = keep(&mut store, site.shelf(), slug, number, form, |document, on| match &act {
+        Act::Keep | Act::Map(_) => {}
+        Act::Next => {
+            let next = document.notebook.last().map(NotebookRow::opposite);
             document.notebook.extend(next.filter(|next| !next.is_empty()));
-            row = document.notebook.len();
-            let last = document.notebook.last();
+            next_row = document.notebook.len();
             // A card with a direction alone is the one that was just begun.
-            if word == "next"
-                && last.is_some_and(|last| last.rpm.is_empty() && last.speed_over_ground.is_empty())
-            {
-                row -= 1;
+            let last = document.notebook.last();
+            if last.is_some_and(|last| last.rpm.is_empty() && last.speed_over_ground.is_empty()) {
+                next_row -= 1;
             }
-            place = "notebook";
         }
-        "clear" => {
-            if let Some(cleared) = rest.parse::<usize>().ok().and_then(|row| document.notebook.get_mut(row)) {
+        Act::Blank => next_row = document.notebook.len(),
+        Act::Clear(row) => {
+            if let Some(cleared) = document.notebook.get_mut(*row) {
                 *cleared = NotebookRow::default();
             }
             while document.notebook.last().is_some_and(NotebookRow::is_empty) {
                 document.notebook.pop();
             }
-            place = "written";
         }
-        "leave-out" => {
-            if let Some((log, key)) = rest.split_once(':')
-                && let Some(used) = log.parse::<usize>().ok().and_then(|log| document.logs.get_mut(log))
-            {
-                used.left_out.insert(key.to_owned());
+        Act::LeaveOut(log, key) => {
+            if let Some(used) = document.logs.get_mut(*log) {
+                used.left_out.insert(key.clone());
             }
-            done = "answered";
         }
-        "turn" => {
-            document.meter.is_current_turned = !document.meter.is_current_turned;
-            done = "answered";
-        }
-        "ahead" => {
-            set_clock(document, on, rest);
-            done = "answered";
-        }
-        "answer" => {
-            choose(document, on, rest);
-            done = "answered";
-        }
-        "shift" => {
-            if let Some((log, seconds)) = rest.split_once(':')
-                && let (Ok(log), Ok(seconds)) = (log.parse::<usize>(), seconds.parse::<i32>())
-                && let Some(used) = document.logs.get_mut(log)
-            {
-                used.shift = super::logs::shift_words(seconds);
+        Act::Turn => document.meter.is_current_turned = !document.meter.is_current_turned,
+        Act::Ahead(log, seconds) => set_clock(document, on, *log, *seconds),
+        Act::Answer(log, answer) => choose(document, on, *log, answer),
+        Act::Shift(log, seconds) => {
+            if let Some(used) = document.logs.get_mut(*log) {
+                used.shift = super::logs::shift_words(*seconds);
             }
-            done = "answered";
         }
-        "map" => {
-            place = "map";
-            done = "answered";
-        }
-        "set-runs" => {
+        Act::SetRuns => {
             if document.marks.is_none() {
                 document.marks = Some(marks_of(&on.kept));
             }
-            place = "in-log";
-            done = "set";
         }
-        "find-runs" => {
-            document.marks = None;
-            place = "in-log";
-        }
-        "remove-log" => {
-            if let Some(log) = rest.parse::<usize>().ok().filter(|log| *log < document.logs.len()) {
-                document.logs.remove(log);
+        Act::FindRuns => document.marks = None,
+        Act::RemoveLog(log) => {
+            if *log < document.logs.len() {
+                document.logs.remove(*log);
             }
-            place = "logs";
         }
-        _ => {}
     })?;
-    if matches!(word, "leave-out" | "turn" | "ahead" | "map" | "answer") {
+    if matches!(act, Act::LeaveOut(..) | Act::Turn | Act::Ahead(..) | Act::Map(_) | Act::Answer(..)) {
         kept.on.kept.remember_answers(&mut store, now())?;
     }
-    if let Some((log, why)) = kept.outcome.misfits.first().filter(|_| word == "map") {
+    if let Some((log, why)) = kept.outcome.misfits.first().filter(|_| matches!(act, Act::Map(_))) {
         let name = kept.on.kept.document.logs.get(*log).map_or("the table", |used| used.name.as_str());
         return Err(WebError::BadRequest(format!("{name}: {why} Go back; what you chose is still there.")));
     }
+    let at_cell = |cell| format!("#{}", id_of(&TrialAddress::Cell(next_row, cell)));
+    let (mut done, place) = match act {
+        Act::Keep => ("", String::new()),
+        Act::Next => ("", at_cell(NotebookCell::Rpm)),
+        Act::Blank => ("", at_cell(NotebookCell::Direction)),
+        Act::Clear(_) => ("", "#written".to_owned()),
+        Act::LeaveOut(..) | Act::Turn | Act::Ahead(..) | Act::Answer(..) | Act::Shift(..) => {
+            ("answered", String::new())
+        }
+        Act::Map(log) => ("answered", format!("#map-{log}")),
+        Act::SetRuns => ("set", "#in-log".to_owned()),
+        Act::FindRuns => ("", "#in-log".to_owned()),
+        Act::RemoveLog(_) => ("", "#logs".to_owned()),
+    };
     if !kept.outcome.refused.is_empty() {
         done = "refused";
     } else if !kept.outcome.aside.is_empty() {
@@ -356,17 +336,11 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
     if !done.is_empty() {
         query.push(format!("done={done}"));
     }
-    if place == "notebook" && row >= kept.on.kept.document.notebook.len() {
+    if matches!(act, Act::Next | Act::Blank) && next_row >= kept.on.kept.document.notebook.len() {
         query.push("blank".to_owned());
     }
     let query = if query.is_empty() { String::new() } else { format!("?{}", query.join("&")) };
-    let hash = match place {
-        "" => String::new(),
-        "notebook" => format!("#notebook-{row}-{}", if word == "next" { "rpm" } else { "direction" }),
-        "map" => format!("#map-{rest}"),
-        place => format!("#{place}"),
-    };
-    Ok(kept.on.address(&format!("{query}{hash}")))
+    Ok(kept.on.address(&format!("{query}{place}")))
 }
 
 #[cfg(test)]

@@ -2,7 +2,8 @@
 //! named as the document names its faults.
 
 use maud::{Markup, html};
-use wakewright_logs::trial::{CONDITION_FIELDS, NOTEBOOK_CELLS, TrialDocument, TrialFault};
+use wakewright_logs::NotebookCell;
+use wakewright_logs::trial::{Condition, TrialAddress, TrialDocument, TrialFault, YES};
 
 use wakewright_rooms::trials::KeptTrial;
 
@@ -25,10 +26,10 @@ pub enum Kind<'a> {
 }
 
 /// A field.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TrialField<'a> {
-    /// Its name in the document.
-    pub name: &'a str,
+    /// Where it stands in the document.
+    pub address: TrialAddress,
     /// What it is called.
     pub label: &'a str,
     /// What to write.
@@ -39,25 +40,25 @@ pub struct TrialField<'a> {
 
 /// The id of a field's element; what belongs to it begins with it.
 #[must_use]
-pub fn id_of(name: &str) -> String {
-    name.chars().map(|c| if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' }).collect()
+pub fn id_of(address: &TrialAddress) -> String {
+    address.name().chars().map(|c| if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' }).collect()
 }
 
 impl TrialField<'_> {
     /// The field as it stands.
     #[must_use]
     pub fn markup(&self, kept: &KeptTrial) -> Markup {
-        let id = id_of(self.name);
-        let name = format!("{TYPED}{}", self.name);
-        let value = kept.document.typed(self.name).unwrap_or_default();
+        let id = id_of(&self.address);
+        let name = format!("{TYPED}{}", self.address.name());
+        let value = kept.document.typed(&self.address).unwrap_or_default();
         let described = format!("{id}-note");
-        let is_wrong = faults_of(kept, self.name).next().is_some();
+        let is_wrong = !faults_of(kept, &self.address).is_empty();
         let invalid = is_wrong.then_some("true");
         if self.kind == Kind::Switch {
             return html! {
                 label.tick for=(id) {
-                    input type="hidden" name="switch" value=(self.name);
-                    input type="checkbox" id=(id) name=(name) value="yes" checked[value == "yes"];
+                    input type="hidden" name="switch" value=(self.address.name());
+                    input type="checkbox" id=(id) name=(name) value=(YES) checked[value == YES];
                     span { (self.label) }
                 }
             };
@@ -74,21 +75,23 @@ impl TrialField<'_> {
                     kind => input id=(id) name=(name) value=(value) placeholder=(self.hint) autocomplete="off" spellcheck="false"
                         inputmode=[(kind == Kind::Number).then_some("decimal")] aria-invalid=[invalid] aria-describedby=(described);,
                 }
-                div.note id=(described) { (note(kept, self.name)) }
+                div.note id=(described) { (note(kept, &self.address)) }
             }
         }
     }
 }
 
 /// What is wrong with a field.
-pub fn faults_of<'a>(kept: &'a KeptTrial, name: &'a str) -> impl Iterator<Item = &'a TrialFault> {
-    kept.reading.faults.iter().filter(move |fault| fault.field == name)
+#[must_use]
+pub fn faults_of<'a>(kept: &'a KeptTrial, address: &TrialAddress) -> Vec<&'a TrialFault> {
+    let name = address.name();
+    kept.reading.faults.iter().filter(|fault| fault.field == name).collect()
 }
 
 /// The same in words.
 #[must_use]
-pub fn note(kept: &KeptTrial, name: &str) -> Markup {
-    html! { @for fault in faults_of(kept, name) { p.fault { (sentence(&fault.problem)) } } }
+pub fn note(kept: &KeptTrial, address: &TrialAddress) -> Markup {
+    html! { @for fault in faults_of(kept, address) { p.fault { (sentence(&fault.problem)) } } }
 }
 
 /// With a capital and a full stop.
@@ -100,16 +103,22 @@ pub fn sentence(text: &str) -> String {
     format!("{first}{}{end}", letters.as_str())
 }
 
-/// Names of all fields with a note beside them.
+/// All fields with a note beside them.
 #[must_use]
-pub fn noted_names(document: &TrialDocument) -> Vec<String> {
-    let mut names: Vec<String> =
-        ["date", "title", "note", "least_run", "meter.zero", "meter.house"].map(str::to_owned).to_vec();
-    names.extend(CONDITION_FIELDS.map(|field| field.word.to_owned()));
+pub fn noted(document: &TrialDocument) -> Vec<TrialAddress> {
+    let mut noted = vec![
+        TrialAddress::Date,
+        TrialAddress::Title,
+        TrialAddress::Note,
+        TrialAddress::LeastRun,
+        TrialAddress::MeterZero,
+        TrialAddress::MeterHouse,
+    ];
+    noted.extend(Condition::ALL.map(TrialAddress::Condition));
     for row in 0..=document.notebook.len() {
-        names.extend(NOTEBOOK_CELLS.map(|(cell, ..)| format!("notebook.{row}.{cell}")));
+        noted.extend(NotebookCell::ALL.map(|cell| TrialAddress::Cell(row, cell)));
     }
-    names.extend((0..document.logs.len()).map(|log| format!("logs.{log}.shift")));
-    names.extend((0..document.marks.as_ref().map_or(0, Vec::len)).map(|mark| format!("marks.{mark}")));
-    names
+    noted.extend((0..document.logs.len()).map(TrialAddress::Shift));
+    noted.extend((0..document.marks.as_ref().map_or(0, Vec::len)).map(TrialAddress::Mark));
+    noted
 }

@@ -9,9 +9,11 @@ use std::time::Duration;
 use maud::{Markup, html};
 use wakewright_core::notice::Severity;
 use wakewright_logs::LogNotice;
+use wakewright_logs::trial::TrialAddress;
 use wakewright_rooms::trial::{ChannelFacts, LogFacts, duration_text};
 use wakewright_units::{UnitSystem, format_number, unit_for};
 
+use super::act::Act;
 use super::field::{Kind, TrialField};
 use super::{mapping, of_trial, sheet};
 use crate::address;
@@ -190,14 +192,14 @@ pub fn questions(kept: &KeptTrial) -> Markup {
                         div.buttons.choices[is_choice] {
                             @for (place, answer) in question.answers.iter().enumerate() {
                                 @match answer {
-                                    Answer::LeaveOut(key) => button.small name="do" value={ "leave-out:" (question.log) ":" (key) } {
+                                    Answer::LeaveOut(key) => button.small name="do" value=(Act::LeaveOut(question.log, key.clone()).value()) {
                                         "Leave out " (key.replace('/', " from ").replace('-', " ")) },
-                                    Answer::TurnCurrent => button.small name="do" value="turn" {
+                                    Answer::TurnCurrent => button.small name="do" value=(Act::Turn.value()) {
                                         @if kept.document.meter.is_current_turned { "Do not turn its sign" } @else { "Current out of the bank is written negative" } },
-                                    Answer::Choose { key, word, label, gives } => button.small name="do" value={ "answer:" (question.log) ":" (key) "=" (word) } {
+                                    Answer::Choose { key, word, label, gives } => button.small name="do" value=(Act::Answer(question.log, format!("{key}={word}")).value()) {
                                         strong { (label) } @if !gives.is_empty() { span.line { (gives) @if place == 0 { "; taken until you say" } } } },
-                                    Answer::Shift(seconds) => button.small name="do" value={ "shift:" (question.log) ":" (seconds) } { "Yes: add " (shift_words(*seconds)) " to its clock" },
-                                    Answer::ClockAhead(seconds) => button.small name="do" value={ "ahead:" (question.log) ":" (seconds) } { (ahead_words(*seconds)) },
+                                    Answer::Shift(seconds) => button.small name="do" value=(Act::Shift(question.log, *seconds).value()) { "Yes: add " (shift_words(*seconds)) " to its clock" },
+                                    Answer::ClockAhead(seconds) => button.small name="do" value=(Act::Ahead(question.log, *seconds).value()) { (ahead_words(*seconds)) },
                                 }
                             }
                             @if is_about_columns(&question.notice) { a href={ "#map-" (question.log) } { "To its columns" } }
@@ -243,18 +245,17 @@ pub fn logs(kept: &KeptTrial) -> Markup {
                     None => p.notice { "Its bytes are not in this store; bring the file in again." },
                     Some(opened) => { (facts(kept, number, &log_facts(opened, &sheet()))) },
                 }
-                @let shift = format!("logs.{number}.shift");
-                div.named { (TrialField { name: &shift, label: "Add to its clock", hint: "20 s, or -1 h", kind: Kind::Text }.markup(kept)) }
+                div.named { (TrialField { address: TrialAddress::Shift(number), label: "Add to its clock", hint: "20 s, or -1 h", kind: Kind::Text }.markup(kept)) }
                 @if let Some(map) = opened.filter(|opened| opened.is_table()).and_then(|opened| opened.mapping.as_ref()) { (mapping::form(number, map, opened.and_then(|o| log_facts(o, &sheet()).table).as_ref())) }
-                p { button.quiet name="do" value={ "remove-log:" (number) } { "Take this log off the trial" } }
+                p { button.quiet name="do" value=(Act::RemoveLog(number).value()) { "Take this log off the trial" } }
             }
         }
         @if !kept.document.logs.is_empty() {
             h3 { "The meter" }
             div.named {
-                (TrialField { name: "meter.zero", label: "It shows with no current flowing", hint: "0.4 A", kind: Kind::Number }.markup(kept))
-                (TrialField { name: "meter.house", label: "Loads beside the drive", hint: "180 W", kind: Kind::Number }.markup(kept))
-                (TrialField { name: "meter.turned", label: "Current out of the bank is written negative", hint: "", kind: Kind::Switch }.markup(kept))
+                (TrialField { address: TrialAddress::MeterZero, label: "It shows with no current flowing", hint: "0.4 A", kind: Kind::Number }.markup(kept))
+                (TrialField { address: TrialAddress::MeterHouse, label: "Loads beside the drive", hint: "180 W", kind: Kind::Number }.markup(kept))
+                (TrialField { address: TrialAddress::MeterTurned, label: "Current out of the bank is written negative", hint: "", kind: Kind::Switch }.markup(kept))
             }
         }
     }
@@ -295,21 +296,22 @@ fn facts(kept: &KeptTrial, number: usize, facts: &LogFacts) -> Markup {
 
 fn channel_row(kept: &KeptTrial, number: usize, channel: &ChannelFacts) -> Markup {
     let unit = unit_for(channel.quantity, UnitSystem::Trade);
-    let decimals = usize::from(unit.from_si(channel.greatest).abs() < 100.0);
-    let write = |si: f64| format_number(unit.from_si(si), decimals);
-    let bound = |si: f64| if channel.is_circular { "–".to_owned() } else { write(si) };
-    let name = format!("logs.{number}.left_out.{}/{}", channel.word, channel.source);
+    let size = channel.greatest.or(channel.middle);
+    let decimals = usize::from(size.is_some_and(|si| unit.from_si(si).abs() < 100.0));
+    let write =
+        |si: Option<f64>| si.map_or_else(|| "–".to_owned(), |si| format_number(unit.from_si(si), decimals));
+    let address = TrialAddress::LeftOut(number, channel.key.clone());
     html! {
         tr {
             th scope="row" { (channel.label) }
             td { (channel.source) }
             td.number { (format_number(channel.count as f64, 0)) }
-            td.number { (bound(channel.least)) }
+            td.number { (write(channel.least)) }
             td.number { (write(channel.middle)) }
-            td.number { (bound(channel.greatest)) }
+            td.number { (write(channel.greatest)) }
             td { (unit.symbol()) }
             td.number { (channel.longest_gap_s.map_or_else(|| "–".to_owned(), duration_text)) }
-            td { (TrialField { name: &name, label: "leave out", hint: "", kind: Kind::Switch }.markup(kept)) }
+            td { (TrialField { address, label: "leave out", hint: "", kind: Kind::Switch }.markup(kept)) }
         }
     }
 }

@@ -6,6 +6,7 @@ use wakewright_logs::table::{ColumnMapping, Mapping, TimeFormat, TimeMapping};
 use wakewright_rooms::trial::TableFacts;
 use wakewright_units::{Quantity, UnitSystem, accepted_units, parse_typed, unit_for};
 
+use super::act::Act;
 use super::field::sentence;
 use crate::query::Query;
 
@@ -79,7 +80,7 @@ pub fn form(number: usize, mapping: &Mapping, table: Option<&TableFacts>) -> Mar
                         input id=(id("ahead")) name=(name("ahead")) value=(ahead) placeholder="2 h in summer time" autocomplete="off"; }
                 }
             }
-            div.buttons { button name="do" value={ "map:" (number) } { @if is_given { "Take them so" } @else { "Yes, take them so" } } }
+            div.buttons { button name="do" value=(Act::Map(number).value()) { @if is_given { "Take them so" } @else { "Yes, take them so" } } }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Trials: the list of a boat's, and one of them, put together for its page.
 //! Not for: reading logs or judging runs (`wakewright_rooms::trials`), computing.
 
+mod act;
 mod band;
 mod causes;
 mod causes_parts;
@@ -23,11 +24,13 @@ use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use maud::html;
 use wakewright_core::caution::TRIAL_RUNS;
-use wakewright_logs::trial::TrialDocument;
+use wakewright_logs::NotebookCell;
+use wakewright_logs::trial::{TrialAddress, TrialDocument};
 use wakewright_rooms::text::Paper;
 use wakewright_store::{Boat, Store, Trial};
 use wakewright_units::UnitSystem;
 
+use self::field::id_of;
 use crate::address;
 use crate::error::WebError;
 use crate::pages::boat::AboutBoat;
@@ -125,7 +128,7 @@ pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
         }
         p.under-sentence { "Two runs for each setting, one with the stream and one against it; three minutes each, straight, at one throttle setting." }
         form.buttons method="post" action=(to("trials")) {
-            button.main name="do" value="notebook" { "Write down runs" }
+            button.main { "Write down runs" }
         }
         (parts::cautions_for("Before she runs", &[TRIAL_RUNS]))
         @if !lines.is_empty() {
@@ -218,7 +221,7 @@ pub fn begin(site: &Site, slug: &str, _form: &Query) -> Result<String, WebError>
     let mut document = TrialDocument::default();
     document.date = moment::local(now()).chars().take(10).collect();
     let trial = store.enter_trial(entry.id, &document.to_json(), &[], now())?;
-    Ok(of_trial(slug, trial.number, "#notebook-0-direction"))
+    Ok(of_trial(slug, trial.number, &format!("#{}", id_of(&TrialAddress::Cell(0, NotebookCell::Direction)))))
 }
 
 /// Takes a trial off the list, or puts it back; gives the address of the list.

@@ -2,12 +2,12 @@
 
 use maud::{Markup, html};
 use wakewright_core::fouling::FoulingCondition;
-use wakewright_logs::trial::{
-    CONDITION_FIELDS, ConditionField, ConditionKind, NOTEBOOK_CELLS, RunOrigin, condition_word,
-};
+use wakewright_logs::trial::{Condition, ConditionKind, NO, RunOrigin, TrialAddress, YES};
+use wakewright_logs::{CellKind, FULL_THROTTLE, NotebookCell};
 use wakewright_units::Quantity;
 
-use super::field::{Kind, TrialField, id_of};
+use super::act::Act;
+use super::field::{Kind, TrialField};
 use super::sheet;
 use wakewright_rooms::trials::KeptTrial;
 
@@ -20,33 +20,43 @@ pub fn cards(kept: &KeptTrial, wants_blank: bool) -> Markup {
         datalist id="directions" { @for word in ["out", "back", "N", "NE", "E", "SE", "S", "SW", "W", "NW"] { option value=(word); } }
         @for row in 0..shown { (card(kept, row, row + 1 == shown)) }
         div.buttons {
-            button.main name="do" value="next" { "Next run, the other way" }
-            button name="do" value="blank" { "Another run" }
+            button.main name="do" value=(Act::Next.value()) { "Next run, the other way" }
+            button name="do" value=(Act::Blank.value()) { "Another run" }
         }
     }
 }
 
 fn card(kept: &KeptTrial, row: usize, is_last: bool) -> Markup {
     html! {
-        fieldset.card.last[is_last] id={ "notebook-" (row) } {
+        fieldset.card.last[is_last] id=(card_id(row)) {
             legend { "Written run " (row + 1) }
             div.cells {
-                @for (cell, label, hint, is_number) in NOTEBOOK_CELLS {
-                    @let name = format!("notebook.{row}.{cell}");
-                    @let kind = match cell {
-                        "lever" => Kind::Choice(&[("", "part"), ("full", "full")]),
-                        _ if is_number => Kind::Number,
-                        _ => Kind::Text,
+                @for cell in NotebookCell::ALL {
+                    @let kind = match cell.kind() {
+                        CellKind::Throttle => Kind::Choice(&[("", "part"), (FULL_THROTTLE, "full")]),
+                        CellKind::Number(..) => Kind::Number,
+                        CellKind::Text => Kind::Text,
                     };
-                    (TrialField { name: &name, label, hint, kind }.markup(kept))
+                    (TrialField { address: TrialAddress::Cell(row, cell), label: cell.label(), hint: cell.hint(), kind }.markup(kept))
                 }
             }
-            p.read id={ (id_of(&format!("notebook.{row}"))) "-read" } { (read(kept, row)) }
+            p.read id=(read_id(row)) { (read(kept, row)) }
             @if row < kept.document.notebook.len() {
-                button.quiet name="do" value={ "clear:" (row) } { "Empty this card" span.visually-hidden { " of run " (row + 1) } }
+                button.quiet name="do" value=(Act::Clear(row).value()) { "Empty this card" span.visually-hidden { " of run " (row + 1) } }
             }
         }
     }
+}
+
+/// The id of a row's card; those of its cells begin with it.
+fn card_id(row: usize) -> String {
+    format!("notebook-{row}")
+}
+
+/// The id of what was made of a row.
+#[must_use]
+pub fn read_id(row: usize) -> String {
+    format!("{}-read", card_id(row))
 }
 
 /// What was made of a row.
@@ -73,27 +83,29 @@ pub fn read(kept: &KeptTrial, row: usize) -> String {
 /// The day: name, date, what was seen and what it was like.
 #[must_use]
 pub fn day(kept: &KeptTrial) -> Markup {
-    let text = |name, label, hint, kind| TrialField { name, label, hint, kind }.markup(kept);
+    let text = |address, label, hint, kind| TrialField { address, label, hint, kind }.markup(kept);
     html! {
         div.named {
-            (text("date", "Day", "2026-09-12", Kind::Text))
-            (text("title", "Called", "as she came", Kind::Text))
-            div.wide { (text("note", "Note", "", Kind::Long)) }
+            (text(TrialAddress::Date, "Day", "2026-09-12", Kind::Text))
+            (text(TrialAddress::Title, "Called", "as she came", Kind::Text))
+            div.wide { (text(TrialAddress::Note, "Note", "", Kind::Long)) }
         }
         h3 { "What it was like" }
-        div.named { @for field in &CONDITION_FIELDS { (condition(kept, field)) } }
+        div.named { @for one in Condition::ALL { (condition(kept, one)) } }
     }
 }
 
-fn condition(kept: &KeptTrial, field: &ConditionField) -> Markup {
-    let growth = FoulingCondition::ALL.map(condition_word);
+fn condition(kept: &KeptTrial, condition: Condition) -> Markup {
+    let field = condition.field();
+    let growth = FoulingCondition::ALL.map(FoulingCondition::word);
     let mut states = vec![("", "not looked at")];
     states.extend(growth.iter().map(|word| (*word, *word)));
     let kind = match field.kind {
-        ConditionKind::Growth => Kind::Choice(&states),
-        ConditionKind::YesNo => Kind::Choice(&[("", "not said"), ("no", "no"), ("yes", "yes")]),
-        ConditionKind::Direction => Kind::Text,
-        ConditionKind::Number(..) | ConditionKind::Percent => Kind::Number,
+        ConditionKind::Growth(_) => Kind::Choice(&states),
+        ConditionKind::YesNo(_) => Kind::Choice(&[("", "not said"), (NO, NO), (YES, YES)]),
+        ConditionKind::Direction(_) => Kind::Text,
+        ConditionKind::Number { .. } | ConditionKind::Percent(_) => Kind::Number,
     };
-    TrialField { name: field.word, label: field.label, hint: field.hint, kind }.markup(kept)
+    TrialField { address: TrialAddress::Condition(condition), label: field.label, hint: field.hint, kind }
+        .markup(kept)
 }

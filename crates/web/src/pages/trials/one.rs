@@ -5,9 +5,12 @@ use maud::{Markup, html};
 
 use wakewright_core::caution::TRIAL_RUNS;
 use wakewright_core::trial::TRIAL_SHEETS;
+use wakewright_logs::trial::TrialAddress;
 use wakewright_rooms::causes::filled;
 
+use super::act::Act;
 use super::band::{Standing, standing};
+use super::field::faults_of;
 use super::runs::MarksWindow;
 use super::{OnTrial, causes, logs, notebook, runs, sheet};
 use crate::address;
@@ -57,7 +60,7 @@ pub fn contents(
             input type="hidden" name="version" value=(on.kept.trial.version);
             input type="hidden" name="whole" value="yes";
             // The first button is the one that Enter presses.
-            button.visually-hidden name="do" value="check" tabindex="-1" aria-hidden="true" { "Keep" }
+            button.visually-hidden name="do" value=(Act::Keep.value()) tabindex="-1" aria-hidden="true" { "Keep" }
             (parts.questions)
             @if has_logs { (pictures) (in_log) (results) } @else { (written) (pictures) (results) }
             details.part id="day" open[on.kept.document.conditions.is_empty()] {
@@ -73,7 +76,7 @@ pub fn contents(
             @if has_logs {
                 details.part id="logs" open { summary { h2 { "Logs" } } (parts.logs) }
             }
-            div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button name="do" value="check" { "Keep" } } }
+            div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button name="do" value=(Act::Keep.value()) { "Keep" } } }
         }
         h2 { @if has_logs { "Another log" } @else { "A log of it" } }
         (logs::upload_form(slug, Some(number)))
@@ -117,7 +120,7 @@ impl Parts {
         let facts = on.kept.facts(&sheet());
         let Standing { finding, pictures } = standing(on, &facts, width_px);
         let sheets = filled(&TRIAL_SHEETS, &facts);
-        let loose = on.kept.reading.faults.iter().filter(|fault| fault.field == "logs");
+        let loose = faults_of(&on.kept, &TrialAddress::Logs);
         let questions = html! {
             @for fault in loose { div.caution { strong { "The logs are not joined" } p { (super::field::sentence(&fault.problem)) } } }
             (logs::questions(&on.kept))

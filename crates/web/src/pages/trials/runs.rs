@@ -5,13 +5,14 @@ use maud::{Markup, PreEscaped, html};
 use wakewright_core::sheet::Filled;
 use wakewright_core::trial::TrialFacts;
 use wakewright_logs::TimeBase;
-use wakewright_logs::trial::{CORRECTIONS, RunMark, RunOrigin, RunState};
+use wakewright_logs::trial::{Correction, MarkPart, RunMark, RunOrigin, RunState, TrialAddress, YES};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::draw::trial_strip;
 use wakewright_rooms::trial::{days_block, runs_blocks};
 use wakewright_units::UnitSystem;
 
-use super::field::{Kind, TYPED, TrialField, id_of, note};
+use super::act::Act;
+use super::field::{Kind, TYPED, TrialField, faults_of, id_of, note};
 use super::{OnTrial, sheet};
 use crate::parts;
 use crate::query::Query;
@@ -73,9 +74,8 @@ pub fn corrections(kept: &KeptTrial) -> Markup {
     html! {
         p.aside { "What is ticked is taken off the power of each run, so that it stands beside her document in still air and flat water." }
         div.ticks {
-            @for correction in CORRECTIONS {
-                @let name = format!("correct.{}", correction.word());
-                (TrialField { name: &name, label: correction.label(), hint: "", kind: Kind::Switch }.markup(kept))
+            @for correction in Correction::ALL {
+                (TrialField { address: TrialAddress::Correct(correction), label: correction.label(), hint: "", kind: Kind::Switch }.markup(kept))
             }
         }
     }
@@ -122,10 +122,10 @@ pub fn marks(on: &OnTrial, window: MarksWindow) -> Markup {
             }
         }
         div.buttons {
-            button name="do" value="set-runs" { "Set these runs" }
-            @if kept.document.marks.is_some() { button.quiet name="do" value="find-runs" { "Find them anew" } }
+            button name="do" value=(Act::SetRuns.value()) { "Set these runs" }
+            @if kept.document.marks.is_some() { button.quiet name="do" value=(Act::FindRuns.value()) { "Find them anew" } }
         }
-        @let least = TrialField { name: "least_run", label: "Shortest run that is found", hint: "60 s", kind: Kind::Text };
+        @let least = TrialField { address: TrialAddress::LeastRun, label: "Shortest run that is found", hint: "60 s", kind: Kind::Text };
         div.named { (least.markup(kept)) }
     }
 }
@@ -180,32 +180,30 @@ fn labels(kept: &KeptTrial, count: usize) -> Vec<String> {
 }
 
 fn mark_row(kept: &KeptTrial, number: usize, mark: &RunMark, label: &str) -> Markup {
-    let name = |field: &str| format!("marks.{number}.{field}");
-    let fault = format!("marks.{number}");
-    let is_wrong = super::field::faults_of(kept, &fault).next().is_some();
-    let input = |field: &str, words: &str, value: &str| {
-        let (name, described) = (name(field), format!("{}-note", id_of(&fault)));
+    let row = TrialAddress::Mark(number);
+    let is_wrong = !faults_of(kept, &row).is_empty();
+    let note_id = format!("{}-note", id_of(&row));
+    let part = |part: MarkPart, words: &str| {
+        let (address, value) = (TrialAddress::MarkPart(number, part), mark.typed(part));
+        let (id, name) = (id_of(&address), address.name());
         html! {
-            input id=(id_of(&name)) name={ (TYPED) (name) } value=(value) aria-label={ (label) ", " (words) } placeholder=(words)
-                autocomplete="off" spellcheck="false" aria-invalid=[is_wrong.then_some("true")] aria-describedby=(described);
-        }
-    };
-    let switch = |field: &str, words: &str, is_on: bool| {
-        let name = name(field);
-        html! {
-            label.tick { input type="hidden" name="switch" value=(name);
-                input type="checkbox" id=(id_of(&name)) name={ (TYPED) (name) } value="yes" checked[is_on] aria-label={ (label) ", " (words) };
-                span aria-hidden="true" { (words) } }
+            @match part {
+                MarkPart::From | MarkPart::To => input id=(id) name={ (TYPED) (name) } value=(value) aria-label={ (label) ", " (words) } placeholder=(words)
+                    autocomplete="off" spellcheck="false" aria-invalid=[is_wrong.then_some("true")] aria-describedby=(note_id);,
+                MarkPart::Full | MarkPart::Dropped => label.tick { input type="hidden" name="switch" value=(name);
+                    input type="checkbox" id=(id) name={ (TYPED) (name) } value=(YES) checked[value == YES] aria-label={ (label) ", " (words) };
+                    span aria-hidden="true" { (words) } },
+            }
         }
     };
     html! {
         div.mark-row data-mark=(number) {
             span.which { (label) }
-            (input("from", "from", &mark.from))
-            (input("to", "to", &mark.to))
-            (switch("full", "full throttle", mark.is_full_throttle))
-            (switch("dropped", "drop", mark.is_dropped))
-            div.note id={ (id_of(&fault)) "-note" } { (note(kept, &fault)) }
+            (part(MarkPart::From, "from"))
+            (part(MarkPart::To, "to"))
+            (part(MarkPart::Full, "full throttle"))
+            (part(MarkPart::Dropped, "drop"))
+            div.note id=(note_id) { (note(kept, &row)) }
         }
     }
 }
