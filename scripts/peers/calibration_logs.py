@@ -97,8 +97,8 @@ class GrownBoat(Boat):
             return most * (1 + 3 * -needs(most) / most)
         return brentq(needs, speed, most, xtol=1e-9) if needs(speed) < 0 else speed
 
-    def coefficient(self, name, advance):
-        return super().coefficient(name, advance) + self.section[name]
+    def coefficient(self, name, advance, into_disc, revs):
+        return super().coefficient(name, advance, into_disc, revs) + self.section[name]
 
     def fastest(self):
         return 0.6 * math.sqrt(9.80665 * self.hull["length_m"]) * 0.999
@@ -138,6 +138,7 @@ def slipping(boat, leg, most_n_m, setting, wanted_rev_s):
     held = boat.state(speed)
     constant = d["torque_constant_n_m_a"]
     torque = (held["shaft_torque_n_m"] + d["bearing_torque_n_m"]) / (d["ratio"] * d["efficiency"])
+    torque += d["reduction_drag_n_m"]
 
     def at(omega):
         current = (torque + d["drag_constant_n_m"] + d["drag_per_rad_s"] * omega) / constant

@@ -15,6 +15,7 @@ import time
 from pathlib import Path
 
 import numpy as np
+from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq
 
 REFERENCE = Path(__file__).resolve().parents[2] / "reference"
@@ -57,11 +58,14 @@ class Boat:
             (h["body_draught_m"] + h["keel_centroid_below_root_m"]) / keel_13,
             h["volume_m3"] / h["keel_volume_m3"],
         ])
-        # Fits begin at zero half a column (body) or a column (keel) below their first; none is negative.
-        froudes = np.concatenate([[0.0, 0.05], RESIDUARY[:, 0]])
-        body = np.concatenate([[0.0, 0.0], np.maximum(body, 0)])
-        keel = np.interp(froudes, np.concatenate([[0.0, 0.10], KEEL_RESIDUARY[:, 0]]),
-                         np.concatenate([[0.0, 0.0], np.maximum(keel, 0)]))
+        # Over the fourth power of the Froude number, between the columns as SciPy keeps their order; none is negative.
+        froudes = np.linspace(0.0, 0.6, 1201)
+
+        def curve(columns, values):
+            held = PchipInterpolator(columns, np.maximum(values, 0) / columns**4)
+            return froudes**4 * np.maximum(held(np.clip(froudes, columns[0], columns[-1])), 0)
+
+        body, keel = curve(RESIDUARY[:, 0], body), curve(KEEL_RESIDUARY[:, 0], keel)
         return froudes, weight * (body * h["volume_m3"] + keel * h["keel_volume_m3"])
 
     def resistance_n(self, speed):
@@ -75,6 +79,7 @@ class Boat:
         for foil in h["foils"]:
             t = foil["thickness_ratio"]
             friction += line(foil["chord_m"]) * (1 + 2 * t + 60 * t**4) * foil["wetted_area_m2"]
+        friction += self.sea["gear_drag_area_m2"]
         residuary = np.interp(speed / math.sqrt(GRAVITY * h["length_m"]), self.froudes, self.residuary_n)
         apparent = speed + self.sea["head_wind_m_s"]
         wind = 0.5 * self.sea["air_density_kg_m3"] * self.sea["drag_area_m2"] * apparent * abs(apparent)

@@ -10,6 +10,7 @@ use std::error::Error;
 
 use dumped::boat_as_json;
 use serde_json::json;
+use wakewright_core::hull::ResiduaryMethod;
 use wakewright_core::steady::{Ask, PreparedBoat};
 use wakewright_records::boat::{BoatDocument, build_spec};
 
@@ -19,6 +20,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut boat = build_spec(&document).map_err(|faults| format!("{faults:?}"))?.boat;
     boat.bottom_sand_height_m = 0.0;
     boat.blades_sand_height_m = 0.0;
+    // The peer's form of the residuary resistance.
+    boat.residuary_method = ResiduaryMethod::KeuningSonnenberg1998;
 
     let prepared = PreparedBoat::new(&boat)?.value;
     let bound = prepared.solve(Ask::Throttle(1.0))?;

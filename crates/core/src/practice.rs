@@ -186,6 +186,18 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
             PRACTICE,
         );
     }
+    if let Some(old_w) = spec.fittings.old_power_w {
+        add(
+            "motor power against the old engine's",
+            boat.motor.rated_power_w / old_w,
+            Quantity::Share,
+            (0.15, 0.8),
+            Unusual,
+            "a diesel was sized with much to spare, so that a sixth to four fifths of its power is usual; far outside, watts and \
+             horsepower may have been taken for each other",
+            PRACTICE,
+        );
+    }
     let highest = boat.bank.highest_charging_v();
     add(
         "bank voltage while charging, at most",

@@ -215,7 +215,7 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
             .iter()
             .enumerate()
             .filter_map(|(i, sample)| {
-                of(&diagnosis.problem, diagnosis, &sample.deviates, sample.hypothesis, i as u64)
+                of(&diagnosis.problem, diagnosis, &sample.deviates, sample.odd.what, i as u64)
             })
             .collect();
         let thinned: Vec<f64> = values.iter().copied().step_by(step.max(1)).take(RANKS).collect();
@@ -247,7 +247,7 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
         Headline::Open => ("open", "", 0.0),
         Headline::Named(share) => ("named", share.cause.key(), share.main_probability),
     };
-    let (odd, odd_probability) = diagnosis.hypotheses[0];
+    let (odd, odd_probability) = diagnosis.oddities[0];
     Verdict {
         line: format!(
             "{truth},{},{:.3},{:.3},{unexplained:.3},{},{:.3},{:.0},{:.2},{},{headline},{named},{named_probability:.3},{:.3},{:.2},{},{odd_probability:.3},{}",

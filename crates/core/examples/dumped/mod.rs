@@ -46,6 +46,7 @@ pub fn boat_as_json(boat: &Boat, prepared: &PreparedBoat) -> Result<Value, Box<d
             "factor": boat.sea.in_service_factor * (1.0 + boat.sea.sea_margin),
             "residuary_factor": boat.sea.residuary_factor,
             "head_wind_m_s": boat.sea.true_head_wind_m_s,
+            "gear_drag_area_m2": boat.sea.gear_drag_area_m2,
             "air_density_kg_m3": air_density_kg_m3(boat.sea.air_temperature_k),
             "drag_area_m2": areas.drag_area_m2(boat.topsides.form) * boat.sea.windage_factor,
         },

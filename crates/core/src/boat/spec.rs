@@ -27,6 +27,8 @@ pub struct Fittings {
     pub tip_clearance_m: Option<f64>,
     /// Shaft speed that the old engine turned \[rev/s\].
     pub old_shaft_rev_s: Option<f64>,
+    /// Power of the old engine \[W\].
+    pub old_power_w: Option<f64>,
     /// Speed for a passage \[m/s\].
     pub cruising_speed_m_s: Option<f64>,
     /// Speed that she should do \[m/s\].

@@ -122,14 +122,7 @@ fn surface(
     let problem = &diagnosis.problem;
     let values = diagnosis.posterior.samples.iter().filter_map(|sample| value_now(problem, sample, what));
     let value = interval_of(values);
-    let nearest = |height_m: f64| {
-        FoulingCondition::ALL.into_iter().min_by(|a, b| {
-            let off =
-                |c: &FoulingCondition| (c.sand_height_spread().median.ln() - height_m.max(1e-7).ln()).abs();
-            off(a).total_cmp(&off(b))
-        })
-    };
-    let (found, stated) = (nearest(value.value)?, nearest(stated_m)?);
+    let (found, stated) = (FoulingCondition::nearest(value.value), FoulingCondition::nearest(stated_m));
     (found != stated).then_some(Calibrated {
         field: field(found),
         value,

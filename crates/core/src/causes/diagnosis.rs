@@ -9,6 +9,7 @@ use super::fitting::{curve, fit_quality, found_boats, promised_boats, run_fits, 
 use super::hypothesis::Hypothesis;
 use super::next_run::{NextRun, rank_next_runs};
 use super::observation::{Datum, DatumKind, Held, Noise};
+use super::oddity::Oddity;
 use super::posterior::{Posterior, sample_posterior};
 use super::predict::Problem;
 use super::shares::{POINTS, SampleShares, SharesAt, share_out, speeds_of};
@@ -187,7 +188,7 @@ pub struct Diagnosis {
     /// Causes that cannot be kept apart, at the first point; strongest first.
     pub correlated: Vec<CausePair>,
     /// What is odd about her, most probable first.
-    pub hypotheses: Vec<(Hypothesis, f64)>,
+    pub oddities: Vec<(Oddity, f64)>,
     /// How well it fits.
     pub fit: FitQuality,
     /// Run by run.
@@ -260,7 +261,7 @@ pub fn diagnose(
         shared.iter().map(|s| s.as_ref().and_then(|s| main_cause(s, 0))).collect();
     let predicted: Vec<Option<Vec<f64>>> = workers.map(posterior.samples.len(), |i| {
         let sample = &posterior.samples[i];
-        problem.predict(&sample.deviates, sample.hypothesis)
+        problem.predict(&sample.deviates, sample.odd)
     });
     let sampling = SamplingQuality {
         samples: posterior.weighted,
@@ -274,7 +275,7 @@ pub fn diagnose(
     let found = curve(&shafts, &found_boats(&problem, &posterior, workers), workers);
     let mut diagnosis = Diagnosis {
         correlated: correlated(&shared),
-        hypotheses: posterior.hypotheses.clone(),
+        oddities: posterior.oddities.clone(),
         fit: fit_quality(&problem, &predicted, sampler),
         runs: run_fits(&problem, &reference, &predicted),
         promised,

@@ -1,7 +1,7 @@
 //! The most probable deviates under one hypothesis, and in which directions the runs say something.
 //! Not for: the spread around them (`posterior`).
 
-use super::hypothesis::Hypothesis;
+use super::oddity::Oddity;
 use super::predict::{LIKELIHOOD_FREEDOM, Problem};
 use super::workers::Workers;
 use nalgebra::{DMatrix, DVector, SymmetricEigen};
@@ -42,14 +42,16 @@ const NARROW: f64 = 0.5;
 /// The best fit under one hypothesis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fit {
-    /// Which hypothesis.
-    pub hypothesis: Hypothesis,
+    /// What is odd under it.
+    pub odd: Oddity,
     /// Most probable deviates.
     pub mode: Vec<f64>,
     /// The directions.
     pub directions: Vec<Direction>,
-    /// Logarithm of the likelihood at the mode.
-    pub log_likelihood: f64,
+    /// Readings less what they would be at the mode, over their standard deviations.
+    pub residuals: Vec<f64>,
+    /// Their derivatives by the deviates, by rows of residuals.
+    pub slopes: Vec<Vec<f64>>,
     /// Logarithm of the evidence by Laplace's method, but for a constant.
     pub log_evidence: f64,
 }
@@ -60,18 +62,13 @@ pub struct Fit {
 /// # Source
 /// Levenberg-Marquardt as in textbooks; weights \[lange1989\], from memory. Directions: eigenvectors of
 /// the likelihood's curvature measured by the prior \[cui2014\], from memory.
-pub(super) fn fit(
-    problem: &Problem,
-    hypothesis: Hypothesis,
-    start: &[f64],
-    workers: &impl Workers,
-) -> Option<Fit> {
+pub(super) fn fit(problem: &Problem, odd: Oddity, start: &[f64], workers: &impl Workers) -> Option<Fit> {
     let mut at = start.to_vec();
-    let mut residuals = problem.residuals(&at, hypothesis)?;
+    let mut residuals = problem.residuals(&at, odd)?;
     let mut value = objective(&at, &residuals);
     let mut damping = 1e-2;
     for _ in 0..MOST_ROUNDS {
-        let slopes = slopes(problem, hypothesis, &at, &residuals, false, workers);
+        let slopes = slopes(problem, odd, &at, &residuals, false, workers);
         let curvature = curvature(&slopes, &residuals);
         let pull = DVector::from_fn(at.len(), |j, _| {
             let down: f64 = residuals.iter().zip(&slopes).map(|(r, row)| weight(*r) * r * row[j]).sum();
@@ -85,7 +82,7 @@ pub(super) fn fit(
             }
             let step = damped.cholesky()?.solve(&pull);
             let next: Vec<f64> = at.iter().zip(&step).map(|(a, s)| a + s.clamp(-2.0, 2.0)).collect();
-            if let Some(found) = problem.residuals(&next, hypothesis) {
+            if let Some(found) = problem.residuals(&next, odd) {
                 let better = objective(&next, &found);
                 if better < value {
                     improved = Some((next, found, better));
@@ -102,10 +99,10 @@ pub(super) fn fit(
             break;
         }
     }
-    let slopes = slopes(problem, hypothesis, &at, &residuals, true, workers);
+    let slopes = slopes(problem, odd, &at, &residuals, true, workers);
     let curvature = curvature(&slopes, &residuals);
     let pairs = eigen(curvature)?;
-    let log_likelihood = problem.log_likelihood(&at, hypothesis);
+    let log_likelihood = problem.log_likelihood(&at, odd);
     let half_log_volume: f64 = pairs.iter().map(|(value, _)| 0.5 * value.max(0.0).ln_1p()).sum();
     let directions = pairs
         .into_iter()
@@ -119,27 +116,28 @@ pub(super) fn fit(
         })
         .collect();
     Some(Fit {
-        hypothesis,
+        odd,
         directions,
-        log_likelihood,
         log_evidence: log_likelihood - 0.5 * dot(&at, &at) - half_log_volume,
         mode: at,
+        residuals,
+        slopes,
     })
 }
 
 /// Half the squared deviates plus the cost of the residuals: what is to be least.
-fn objective(at: &[f64], residuals: &[f64]) -> f64 {
+pub(super) fn objective(at: &[f64], residuals: &[f64]) -> f64 {
     0.5 * dot(at, at) - residuals.iter().map(|r| super::predict::log_student(*r)).sum::<f64>()
 }
 
-fn weight(residual: f64) -> f64 {
+pub(super) fn weight(residual: f64) -> f64 {
     (LIKELIHOOD_FREEDOM + 1.0) / (LIKELIHOOD_FREEDOM + residual * residual)
 }
 
 /// Derivatives of the residuals by each deviate, by rows of residuals.
 fn slopes(
     problem: &Problem,
-    hypothesis: Hypothesis,
+    odd: Oddity,
     at: &[f64],
     residuals: &[f64],
     is_central: bool,
@@ -149,7 +147,7 @@ fn slopes(
         let moved = |step: f64| {
             let mut there = at.to_vec();
             there[j] += step;
-            problem.residuals(&there, hypothesis)
+            problem.residuals(&there, odd)
         };
         let difference = |high: &[f64], low: &[f64], width: f64| -> Vec<f64> {
             high.iter().zip(low).map(|(a, b)| (a - b) / width).collect()

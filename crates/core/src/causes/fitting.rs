@@ -185,9 +185,10 @@ pub(super) fn found_boats(
     let step = posterior.samples.len().div_ceil(BOATS).max(1);
     workers.map(posterior.samples.len() / step, |i| {
         let sample = &posterior.samples[i * step];
-        let (boat, _) = problem.boat(&sample.deviates, sample.hypothesis, problem.now(), |cause| {
-            !matches!(cause, Cause::WindAndSea | Cause::Instruments)
-        });
+        let (boat, _) =
+            problem.boat(&sample.deviates, sample.odd.on(problem.now()), problem.now(), |cause| {
+                !matches!(cause, Cause::WindAndSea | Cause::Instruments)
+            });
         PreparedBoat::new(&boat).ok().map(|boat| boat.value)
     })
 }

@@ -65,6 +65,20 @@ impl Hypothesis {
         }
     }
 
+    /// In words, as a statement of what was and is no longer.
+    #[must_use]
+    pub fn past_words(self) -> &'static str {
+        match self {
+            Self::Nothing => "nothing odd was at work",
+            Self::PackLost => "a pack of the bank gave nothing",
+            Self::HeldBack => "controller, throttle or BMS held her back",
+            Self::OtherRatio => "the reduction was another than stated",
+            Self::BeltSlips => "the belt slipped",
+            Self::BeltGives => "the belt slipped under full load",
+            Self::WeakMotor => "the motor's magnets were weak, or its winding was another than stated",
+        }
+    }
+
     /// How probable it is before anything was measured, as a share. Judgement, no source.
     #[must_use]
     pub fn prior(self) -> f64 {

@@ -9,7 +9,8 @@
 //! least squares; samples are sampled around them in the few directions about which the runs say
 //! something, and from the prior in all others, and weighted. Odd causes (a pack lost, a controller
 //! that holds back, another reduction, a slipping belt, a weak motor) are rival hypotheses with prior
-//! odds. The shortfall is shared out, sample by sample, so that the shares add up to it exactly.
+//! odds, each on every trial, up to one of them or from one of them on. The shortfall is shared out, sample
+//! by sample, so that the shares add up to it exactly.
 //!
 //! Not for: finding runs in logs, taking the stream out (`trial`), threads (a [`Workers`] does the work).
 
@@ -27,11 +28,13 @@ mod headline;
 mod hypothesis;
 mod next_run;
 mod observation;
+mod oddity;
 mod parameter;
 mod posterior;
 mod predict;
 mod remedy;
 mod score;
+mod screen;
 mod shares;
 mod sheets;
 mod weights;
@@ -52,6 +55,7 @@ pub use headline::{Headline, Missing, NAMED_FROM, REFUSED_BELOW};
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};
 pub use observation::{Datum, DatumKind, Held, Noise, Observation};
+pub use oddity::{Oddity, Reach};
 pub use parameter::{OfTrial, Parameter, Unknown};
 pub use posterior::{Posterior, Sample};
 pub use predict::{Day, Problem};

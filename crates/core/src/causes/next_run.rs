@@ -248,7 +248,7 @@ fn expected_of(diagnosis: &Diagnosis, number: usize, proposals: &[Proposal]) -> 
     let (problem, sample) = (&diagnosis.problem, &diagnosis.posterior.samples[number]);
     let noise = &diagnosis.options.noise;
     // Another day: no wind, instruments as they are set right.
-    let (boat, _) = problem.boat(&sample.deviates, sample.hypothesis, problem.now(), |cause| {
+    let (boat, _) = problem.boat(&sample.deviates, sample.odd.on(problem.now()), problem.now(), |cause| {
         !matches!(cause, Cause::WindAndSea | Cause::Instruments | Cause::Unexplained)
     });
     let prepare = |boat: &Boat| PreparedBoat::new(boat).ok().map(|boat| boat.value);
@@ -321,9 +321,10 @@ fn expected_of(diagnosis: &Diagnosis, number: usize, proposals: &[Proposal]) -> 
             }
             Proposal::CountReduction => Some(vec![(boat.drive_line.ratio, 0.004 * boat.drive_line.ratio)]),
             Proposal::ReadLimits => {
-                let strength =
-                    sample.hypothesis.strength().at_deviate(sample.deviates.last().copied().unwrap_or(0.0));
-                let limit = if sample.hypothesis == Hypothesis::HeldBack { strength } else { 1.0 };
+                let deviate = sample.deviates.last().copied().unwrap_or(0.0);
+                let is_held_back = sample.odd.on(problem.now()) == Hypothesis::HeldBack;
+                let limit =
+                    if is_held_back { Hypothesis::HeldBack.strength().at_deviate(deviate) } else { 1.0 };
                 Some(vec![(limit, 0.02)])
             }
         }

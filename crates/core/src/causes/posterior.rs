@@ -4,8 +4,9 @@
 
 use super::evidence::CausesError;
 use super::fit::{Direction, Fit, dot, fit};
-use super::hypothesis::Hypothesis;
+use super::oddity::Oddity;
 use super::predict::Problem;
+use super::screen::worth_a_fit;
 use super::weights::{effective_size, log_mean, normalised, pareto_k, resample};
 use super::workers::Workers;
 use crate::spread::{Sampler, name_number};
@@ -16,8 +17,8 @@ use nalgebra::{DMatrix, DVector};
 pub struct Sample {
     /// The deviates.
     pub deviates: Vec<f64>,
-    /// The hypothesis that it belongs to.
-    pub hypothesis: Hypothesis,
+    /// What is odd in it.
+    pub odd: Oddity,
 }
 
 /// All samples, equally weighted, with what is known of how far they can be trusted.
@@ -25,8 +26,8 @@ pub struct Sample {
 pub struct Posterior {
     /// The samples.
     pub samples: Vec<Sample>,
-    /// How probable each hypothesis is.
-    pub hypotheses: Vec<(Hypothesis, f64)>,
+    /// How probable everything odd is.
+    pub oddities: Vec<(Oddity, f64)>,
     /// Samples that were weighted.
     pub weighted: usize,
     /// How many equally weighted samples they are worth.
@@ -35,7 +36,7 @@ pub struct Posterior {
     pub pareto_k: f64,
     /// Rounds of tempering that were needed; 0 where the weights did.
     pub tempered: usize,
-    /// Most probable deviates of the most probable hypothesis.
+    /// Most probable deviates of what is most probably odd.
     pub mode: Vec<f64>,
 }
 
@@ -52,7 +53,7 @@ const LEAST_EFFECTIVE: f64 = 0.03;
 
 /// Samples under one hypothesis.
 struct Sampled {
-    hypothesis: Hypothesis,
+    odd: Oddity,
     /// Deviates of each sample.
     samples: Vec<Vec<f64>>,
     /// Logarithms of the weights.
@@ -78,10 +79,11 @@ pub(super) fn sample_posterior(
     workers: &impl Workers,
 ) -> Result<Posterior, CausesError> {
     let fits = fits(problem, workers)?;
-    let best = fits.iter().map(log_prior_evidence).fold(f64::NEG_INFINITY, f64::max);
+    let log_odds = |fit: &Fit| fit.log_evidence + fit.odd.prior(problem.epochs.len()).ln();
+    let best = fits.iter().map(log_odds).fold(f64::NEG_INFINITY, f64::max);
     let likely: Vec<(&Fit, f64)> = fits
         .iter()
-        .map(|fit| (fit, (log_prior_evidence(fit) - best).exp()))
+        .map(|fit| (fit, (log_odds(fit) - best).exp()))
         .filter(|(_, odds)| *odds > NEGLIGIBLE)
         .collect();
     let total: f64 = likely.iter().map(|(_, odds)| odds.sqrt()).sum();
@@ -91,40 +93,15 @@ pub(super) fn sample_posterior(
         let count = ((samples as f64 * odds.sqrt() / total) as usize).max(samples / 16);
         sampled.extend(sample_hypothesis(problem, fit, count, sampler, workers));
     }
-    gather(&sampled, kept, sampler, &fits).ok_or(CausesError::Contradiction)
+    gather(&sampled, problem.epochs.len(), kept, sampler, &fits).ok_or(CausesError::Contradiction)
 }
 
-fn log_prior_evidence(fit: &Fit) -> f64 {
-    fit.log_evidence + fit.hypothesis.prior().ln()
-}
-
-/// The best fit of every hypothesis; the plain one first, the others begin from it.
+/// The best fit of everything odd that is worth one; the plain one first.
 fn fits(problem: &Problem, workers: &impl Workers) -> Result<Vec<Fit>, CausesError> {
     let zero = vec![0.0; problem.size()];
-    let plain = fit(problem, Hypothesis::Nothing, &zero, workers);
-    let mut fits: Vec<Fit> = plain.into_iter().collect();
-    for hypothesis in problem.hypotheses().into_iter().filter(|h| *h != Hypothesis::Nothing) {
-        let strengths: &[f64] = match hypothesis {
-            Hypothesis::OtherRatio => &[-1.0, 1.0],
-            Hypothesis::PackLost => &[0.0],
-            _ => &[0.0, -0.8],
-        };
-        let near = fits.first().map_or_else(|| zero.clone(), |fit| fit.mode.clone());
-        let tries = strengths.iter().flat_map(|strength| [(&zero, *strength), (&near, *strength)]);
-        let best = tries
-            .filter_map(|(start, strength)| {
-                let mut start = start.clone();
-                if let Some(last) = start.last_mut() {
-                    *last = strength;
-                }
-                let residuals = problem.residuals(&start, hypothesis)?;
-                let cost = 0.5 * dot(&start, &start)
-                    - residuals.iter().map(|r| super::predict::log_student(*r)).sum::<f64>();
-                Some((cost, start))
-            })
-            .min_by(|a, b| a.0.total_cmp(&b.0));
-        fits.extend(best.and_then(|(_, start)| fit(problem, hypothesis, &start, workers)));
-    }
+    let mut fits: Vec<Fit> = fit(problem, Oddity::NOTHING, &zero, workers).into_iter().collect();
+    let found = worth_a_fit(problem, fits.first(), workers);
+    fits.extend(found.into_iter().filter_map(|(odd, start)| fit(problem, odd, &start, workers)));
     if fits.is_empty() { Err(CausesError::Contradiction) } else { Ok(fits) }
 }
 
@@ -149,7 +126,7 @@ impl Chart<'_> {
         for direction in narrow.clone() {
             set_along(&mut there, std::slice::from_ref(direction), &[direction.at]);
         }
-        let residuals = self.problem.residuals(&there, self.fit.hypothesis);
+        let residuals = self.problem.residuals(&there, self.fit.odd);
         narrow
             .map(|direction| {
                 let pull = residuals.as_ref().map_or(-direction.at, |r| dot(&direction.answer, r));
@@ -221,7 +198,7 @@ impl<'a> Proposal<'a> {
     fn placed(&self, place: Vec<f64>, rest: Vec<f64>) -> Placed {
         let (deviates, along) = self.chart.deviates(&place, rest);
         let log_prior = -0.5 * dot(&along, &along) - 0.5 * along.len() as f64 * std::f64::consts::TAU.ln();
-        let log_likelihood = self.chart.problem.log_likelihood(&deviates, self.chart.fit.hypothesis);
+        let log_likelihood = self.chart.problem.log_likelihood(&deviates, self.chart.fit.odd);
         let log_ratio = log_likelihood + log_prior - self.log_density(&place);
         Placed { deviates, place, log_ratio }
     }
@@ -283,7 +260,7 @@ fn sample_hypothesis(
         effective_size(&weights) >= LEAST_EFFECTIVE * count as f64 && pareto_k(&weights) <= MOST_PARETO_K;
     let sampled = if is_trusted {
         Sampled {
-            hypothesis: fit.hypothesis,
+            odd: fit.odd,
             samples: second.into_iter().map(|sample| sample.deviates).collect(),
             log_evidence: log_mean(&log_weights),
             log_weights,
@@ -302,7 +279,7 @@ fn weigh(
     sampler: Sampler,
     workers: &impl Workers,
 ) -> Vec<Placed> {
-    let name = name_number(&format!("causes {} {round}", proposal.chart.fit.hypothesis.key()));
+    let name = name_number(&format!("causes {} {round}", proposal.chart.fit.odd.key()));
     workers.map(count, |sample| proposal.sample(|k| sampler.deviate(name.wrapping_add(k), sample as u64)))
 }
 
@@ -357,7 +334,7 @@ fn temper(
     const MOST_ROUNDS: usize = 30;
     const MOVES: usize = 3;
     const MOST_PARTICLES: usize = 800;
-    let hypothesis = proposal.chart.fit.hypothesis;
+    let odd = proposal.chart.fit.odd;
     let count = start.len().min(MOST_PARTICLES);
     let size = proposal.centre.len();
     let mut particles = start;
@@ -370,7 +347,7 @@ fn temper(
         let weights = normalised(&steps)?;
         log_evidence += log_mean(&steps);
         power = next;
-        let name = name_number(&format!("causes {} temper {rounds}", hypothesis.key()));
+        let name = name_number(&format!("causes {} temper {rounds}", odd.key()));
         let chosen = resample(&weights, count, sampler.uniform(name, u64::MAX));
         let picked: Vec<Placed> = chosen.iter().map(|&i| particles[i].clone()).collect();
         let even = vec![1.0 / count as f64; count];
@@ -405,7 +382,7 @@ fn temper(
         rounds += 1;
     }
     Some(Sampled {
-        hypothesis,
+        odd,
         samples: particles.into_iter().map(|p| p.deviates).collect(),
         log_weights: vec![log_evidence; count],
         log_evidence,
@@ -432,19 +409,21 @@ fn next_power(ratios: &[f64], power: f64) -> f64 {
 }
 
 /// Puts the samples of all hypotheses together.
-fn gather(sampled: &[Sampled], kept: usize, sampler: Sampler, fits: &[Fit]) -> Option<Posterior> {
-    let best = sampled
-        .iter()
-        .map(|s| s.log_evidence + s.hypothesis.prior().ln())
-        .filter(|log| log.is_finite())
-        .fold(f64::NEG_INFINITY, f64::max);
+fn gather(
+    sampled: &[Sampled],
+    trials: usize,
+    kept: usize,
+    sampler: Sampler,
+    fits: &[Fit],
+) -> Option<Posterior> {
+    let log_odds = |s: &Sampled| s.log_evidence + s.odd.prior(trials).ln();
+    let best = sampled.iter().map(log_odds).filter(|log| log.is_finite()).fold(f64::NEG_INFINITY, f64::max);
     if !best.is_finite() {
         return None;
     }
-    let odds: Vec<f64> =
-        sampled.iter().map(|s| (s.log_evidence + s.hypothesis.prior().ln() - best).exp()).collect();
+    let odds: Vec<f64> = sampled.iter().map(|s| (log_odds(s) - best).exp()).collect();
     let total: f64 = odds.iter().sum();
-    let mut pool: Vec<(&Vec<f64>, Hypothesis)> = Vec::new();
+    let mut pool: Vec<(&Vec<f64>, Oddity)> = Vec::new();
     let mut weights = Vec::new();
     let mut tail = f64::NEG_INFINITY;
     let mut tempered = 0;
@@ -456,20 +435,17 @@ fn gather(sampled: &[Sampled], kept: usize, sampler: Sampler, fits: &[Fit]) -> O
             tempered = tempered.max(sampled.tempered);
             tail = tail.max(if sampled.tempered > 0 { 0.0 } else { pareto_k(&own) });
         }
-        pool.extend(sampled.samples.iter().map(|s| (s, sampled.hypothesis)));
+        pool.extend(sampled.samples.iter().map(|s| (s, sampled.odd)));
         weights.extend(own.into_iter().map(|w| w * share));
     }
     let chosen = resample(&weights, kept, sampler.uniform(name_number("causes kept"), 0));
-    let mut hypotheses: Vec<(Hypothesis, f64)> =
-        sampled.iter().zip(&odds).map(|(s, odds)| (s.hypothesis, odds / total)).collect();
-    hypotheses.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let mode = fits.iter().find(|fit| fit.hypothesis == hypotheses[0].0)?.mode.clone();
+    let mut oddities: Vec<(Oddity, f64)> =
+        sampled.iter().zip(&odds).map(|(s, odds)| (s.odd, odds / total)).collect();
+    oddities.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let mode = fits.iter().find(|fit| fit.odd == oddities[0].0)?.mode.clone();
     Some(Posterior {
-        samples: chosen
-            .iter()
-            .map(|&i| Sample { deviates: pool[i].0.clone(), hypothesis: pool[i].1 })
-            .collect(),
-        hypotheses,
+        samples: chosen.iter().map(|&i| Sample { deviates: pool[i].0.clone(), odd: pool[i].1 }).collect(),
+        oddities,
         weighted: weights.len(),
         effective: effective_size(&weights),
         pareto_k: tail,

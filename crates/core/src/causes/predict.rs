@@ -5,6 +5,7 @@ use super::course::{CourseDifference, course_difference};
 use super::evidence::{CausesError, Epoch};
 use super::hypothesis::Hypothesis;
 use super::observation::{Datum, DatumKind, Held, Noise, Observation, Unfitted, observe};
+use super::oddity::{Oddity, Reach};
 use super::parameter::{OfTrial, Parameter, Unknown, parameters};
 use crate::boat::{Boat, BoatSpec, Input};
 use crate::drive::ReductionKind;
@@ -126,22 +127,28 @@ impl Problem {
         self.epochs.len() - 1
     }
 
-    /// Hypotheses that she can have and her runs can tell of.
+    /// What may be odd about her that her runs can tell of, on which trials.
     #[must_use]
-    pub fn hypotheses(&self) -> Vec<Hypothesis> {
-        let has_full_throttle = self.observations.iter().any(|o| o.held == Held::FullThrottle);
-        let has_power = self.observations.iter().any(|o| {
+    pub fn oddities(&self) -> Vec<Oddity> {
+        let is_full = |o: &Observation| o.held == Held::FullThrottle;
+        let has_power = |o: &Observation| {
             o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Volts | DatumKind::Current))
-        });
-        let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
-        let is_shown = |hypothesis: Hypothesis| match hypothesis {
-            Hypothesis::Nothing => true,
-            Hypothesis::HeldBack | Hypothesis::BeltGives => has_full_throttle,
-            _ => has_full_throttle || has_power,
         };
+        let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
+        let is_shown = |odd: &Oddity| {
+            let mut within = self.observations.iter().filter(|o| odd.reach.holds_on(o.epoch));
+            match odd.what {
+                Hypothesis::Nothing => odd.reach == Reach::Every,
+                Hypothesis::HeldBack | Hypothesis::BeltGives => within.any(is_full),
+                _ => within.any(|o| is_full(o) || has_power(o)),
+            }
+        };
+        let reaches = Reach::of(self.epochs.len());
         Hypothesis::ALL
             .into_iter()
-            .filter(|h| h.is_possible(&self.spec.boat, has_v_belt) && is_shown(*h))
+            .filter(|what| what.is_possible(&self.spec.boat, has_v_belt))
+            .flat_map(|what| reaches.iter().map(move |reach| Oddity { what, reach: *reach }))
+            .filter(is_shown)
             .collect()
     }
 
@@ -198,10 +205,10 @@ impl Problem {
 
     /// What every reading would be; `None` when she has no such steady state.
     #[must_use]
-    pub fn predict(&self, deviates: &[f64], hypothesis: Hypothesis) -> Option<Vec<f64>> {
+    pub fn predict(&self, deviates: &[f64], odd: Oddity) -> Option<Vec<f64>> {
         let mut predicted = Vec::with_capacity(self.reading_count());
         for epoch in 0..self.epochs.len() {
-            let (boat, day) = self.boat(deviates, hypothesis, epoch, |_| true);
+            let (boat, day) = self.boat(deviates, odd.on(epoch), epoch, |_| true);
             let prepared = PreparedBoat::new(&boat).ok()?.value;
             for observation in self.observations.iter().filter(|o| o.epoch == epoch) {
                 let readings = Readings::of(&prepared, &day, observation)?;
@@ -227,8 +234,8 @@ impl Problem {
 
     /// Readings less what they would be, over their standard deviations.
     #[must_use]
-    pub fn residuals(&self, deviates: &[f64], hypothesis: Hypothesis) -> Option<Vec<f64>> {
-        let predicted = self.predict(deviates, hypothesis)?;
+    pub fn residuals(&self, deviates: &[f64], odd: Oddity) -> Option<Vec<f64>> {
+        let predicted = self.predict(deviates, odd)?;
         Some(self.data().zip(&predicted).map(|(datum, value)| (datum.value - value) / datum.sd).collect())
     }
 
@@ -238,8 +245,8 @@ impl Problem {
     /// # Source
     /// \[lange1989\], from memory.
     #[must_use]
-    pub fn log_likelihood(&self, deviates: &[f64], hypothesis: Hypothesis) -> f64 {
-        self.residuals(deviates, hypothesis)
+    pub fn log_likelihood(&self, deviates: &[f64], odd: Oddity) -> f64 {
+        self.residuals(deviates, odd)
             .map_or(f64::NEG_INFINITY, |residuals| residuals.iter().map(|r| log_student(*r)).sum())
     }
 }

@@ -5,6 +5,7 @@
 use super::cause::Cause;
 use super::diagnosis::{Diagnosis, interval_of};
 use super::hypothesis::Hypothesis;
+use super::oddity::Oddity;
 use super::predict::full_throttle;
 use super::workers::Workers;
 use crate::boat::Boat;
@@ -154,7 +155,8 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
         remedies.push(one(&format!("{more} cells in series"), Change::Cells(more)));
     }
     let odds = |hypothesis: Hypothesis| {
-        diagnosis.hypotheses.iter().find(|(h, _)| *h == hypothesis).map_or(0.0, |(_, p)| *p)
+        let at_work = |odd: &&(Oddity, f64)| odd.0.on(diagnosis.problem.now()) == hypothesis;
+        diagnosis.oddities.iter().filter(at_work).map(|(_, probability)| probability).sum::<f64>()
     };
     const WORTH_A_TRY: f64 = 0.03;
     if odds(Hypothesis::PackLost) > WORTH_A_TRY {
@@ -256,7 +258,7 @@ pub(super) fn measured(
     workers.map(diagnosis.posterior.samples.len(), |i| {
         let sample = &diagnosis.posterior.samples[i];
         let changes = remedy.map_or(&[][..], |remedy| remedy.changes.as_slice());
-        let hypothesis = without(sample.hypothesis, changes);
+        let hypothesis = without(sample.odd.on(problem.now()), changes);
         let (mut boat, _) = problem.boat(&sample.deviates, hypothesis, problem.now(), |cause| {
             !matches!(cause, Cause::WindAndSea | Cause::Instruments)
         });

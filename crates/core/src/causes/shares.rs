@@ -3,6 +3,7 @@
 
 use super::cause::{CAUSE_COUNT, Cause};
 use super::hypothesis::Hypothesis;
+use super::oddity::Oddity;
 use super::parameter::{OfTrial, Unknown};
 use super::posterior::Sample;
 use super::predict::{Day, Problem, full_throttle, index_of};
@@ -55,7 +56,8 @@ pub(super) fn share_out(
     sampler: Sampler,
     number: u64,
 ) -> Option<SampleShares> {
-    let active = active_causes(problem, sample.hypothesis);
+    let odd = sample.odd.on(problem.now());
+    let active = active_causes(problem, odd);
     let mut order = active.clone();
     let name = name_number("causes order");
     for i in (1..order.len()).rev() {
@@ -63,9 +65,8 @@ pub(super) fn share_out(
         order.swap(i, pick.min(i));
     }
     let speeds = |mask: u32| -> Option<Speeds> {
-        let (boat, day) = problem.boat(&sample.deviates, sample.hypothesis, problem.now(), |cause| {
-            mask & (1 << cause as usize) != 0
-        });
+        let (boat, day) =
+            problem.boat(&sample.deviates, odd, problem.now(), |cause| mask & (1 << cause as usize) != 0);
         let prepared = PreparedBoat::new(&boat).ok()?.value;
         Some(speeds_of(&prepared, &day, bank_power_w))
     };
@@ -133,7 +134,7 @@ pub fn shares_at(
     bank_power_w: f64,
     order: (u64, u64),
 ) -> Option<SharesAt> {
-    let sample = Sample { deviates: deviates.to_vec(), hypothesis };
+    let sample = Sample { deviates: deviates.to_vec(), odd: Oddity::always(hypothesis) };
     let found = share_out(problem, &sample, bank_power_w, Sampler::new(order.0), order.1)?;
     Some(SharesAt::of(&found))
 }

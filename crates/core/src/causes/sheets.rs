@@ -75,6 +75,7 @@ static CORRELATION: Figure = counted("correlation", "correlation", "correlation 
 static TOGETHER: Figure = short("together", "together", "what both take together");
 static WHAT: Figure = asked("what", "what", "what it is");
 static TO_DO: Figure = asked("what", "what to do next", "what it is");
+static WHEN: Figure = asked("when", "when", "on which trials; empty where there is only one");
 static PROBABILITY: Figure = counted("probability", "probable", "how probable it is");
 static DOUBT_REMOVED: Figure = counted(
     "doubt_removed",
@@ -118,7 +119,7 @@ type OfFound = Column<Diagnosis>;
 type OfPoint = Column<ShortfallPoint>;
 type OfTaken = Column<Taken>;
 type OfPair = Column<CausePair>;
-type OfOdd = Column<(Hypothesis, f64)>;
+type OfOdd = Column<OddRow>;
 type OfNext = Column<NextRun>;
 type OfReading = Column<Reading>;
 type OfLeftOut = Column<(String, usize, LeftOut)>;
@@ -235,16 +236,35 @@ impl Hypothesis {
     }
 }
 
-static ODD: Sheet<Diagnosis, (Hypothesis, f64)> = Sheet {
+/// Something odd, with the trials on which it was.
+struct OddRow {
+    what: Hypothesis,
+    when: Option<String>,
+    words: String,
+    probability: f64,
+}
+
+static ODD: Sheet<Diagnosis, OddRow> = Sheet {
     key: "odd",
     title: "What may be odd about her",
     form: Form::Table,
     columns: &[&List(&[
-        OfOdd::word(&WHAT, |odd| Some(odd.0.word())),
-        OfOdd::text(&WORDS, |odd| Some(odd.0.words().to_owned())).in_files(),
-        OfOdd::number(&PROBABILITY, |odd| Some(odd.1)).unit("%").decimals(0),
+        OfOdd::word(&WHAT, |odd| Some(odd.what.word())),
+        OfOdd::text(&WHEN, |odd| odd.when.clone()),
+        OfOdd::text(&WORDS, |odd| Some(odd.words.clone())).in_files(),
+        OfOdd::number(&PROBABILITY, |odd| Some(odd.probability)).unit("%").decimals(0),
     ])],
-    rows: |found, see| found.hypotheses.iter().for_each(see),
+    rows: |found, see| {
+        let epochs = &found.problem.epochs;
+        for (odd, probability) in &found.oddities {
+            see(&OddRow {
+                what: odd.what,
+                when: odd.when(epochs),
+                words: odd.words(epochs),
+                probability: *probability,
+            });
+        }
+    },
     tone: plain,
 };
 

@@ -3,7 +3,7 @@
 
 use std::f64::consts::TAU;
 
-use super::heat::{Cooling, HeatPath, Losses};
+use super::heat::{Cooling, HeatPath, Losses, Temperatures};
 use super::motor::{COPPER_COEFFICIENT_1_K, FieldWeakening, Motor, NDFEB_FLUX_COEFFICIENT_1_K, REFERENCE_K};
 use super::{DriveError, Impossible, positive, within};
 use crate::notice::{Noted, Notice, push_once};
@@ -55,6 +55,8 @@ pub struct MotorPlate {
     pub rated_speed_rev_s: f64,
     /// Short-time shaft power \[W\].
     pub peak_power_w: Option<f64>,
+    /// How long it gives that from cold \[s\].
+    pub peak_time_s: Option<f64>,
     /// Terminal resistance at 20 °C, direct-current scale \[ohm\]: for a three-phase machine the
     /// value between two terminals.
     pub resistance_ohm: Option<f64>,
@@ -95,6 +97,7 @@ impl MotorPlate {
             rated_power_w,
             rated_speed_rev_s,
             peak_power_w: None,
+            peak_time_s: None,
             resistance_ohm: None,
             no_load_current_a: None,
             rated_efficiency: None,
@@ -140,6 +143,7 @@ impl MotorPlate {
             ("no-load current", self.no_load_current_a),
             ("motor mass", self.mass_kg),
             ("peak power", self.peak_power_w),
+            ("time at peak power", self.peak_time_s),
         ] {
             value.map_or(Ok(0.0), |value| positive(quantity, value))?;
         }
@@ -171,7 +175,7 @@ impl MotorPlate {
             note(&mut notices, "motor mass", mass, "kg", "1.5 N·m of continuous torque per kg");
             mass
         });
-        let motor = Motor {
+        let mut motor = Motor {
             torque_constant_n_m_a,
             resistance_ohm,
             drag_constant_n_m: CONSTANT_DRAG_SHARE * drag_n_m,
@@ -185,6 +189,17 @@ impl MotorPlate {
             mass_kg,
             field_weakening: self.field_weakening,
         };
+        if let (Some(peak_w), Some(peak_s)) = (self.peak_power_w, self.peak_time_s) {
+            let torque_n_m = peak_w / rated_speed_rad_s;
+            let cold = Temperatures::cold(rating_ambient_k);
+            // The times of a path go with its capacities. A peak at which the winding never gets too hot tells nothing.
+            if let Some(found_s) =
+                motor.time_to_limit_s(rated_speed_rad_s, torque_n_m, cold, rating_ambient_k)
+            {
+                motor.heat.winding_j_k *= peak_s / found_s;
+                motor.heat.case_j_k *= peak_s / found_s;
+            }
+        }
         Ok(Noted { value: motor, notices })
     }
 

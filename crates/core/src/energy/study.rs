@@ -277,20 +277,25 @@ pub struct EnergyStudy {
     pub notices: Vec<Notice>,
 }
 
-/// Median and 80 % band.
-fn band(values: impl Iterator<Item = f64>) -> Interval {
-    let mut sorted: Vec<f64> = values.filter(|v| v.is_finite()).collect();
+/// Median and 80 % band; `None` of no values.
+fn band_of_some(values: impl Iterator<Item = f64>) -> Option<Interval> {
+    let mut sorted: Vec<f64> = values.collect();
     if sorted.is_empty() {
-        return Interval::exact(0.0);
+        return None;
     }
     sorted.sort_unstable_by(f64::total_cmp);
     let at = |share: f64| quantile_of_sorted(&sorted, share);
-    Interval { value: at(0.5), p10: at(0.1), p90: at(0.9) }
+    Some(Interval { value: at(0.5), p10: at(0.1), p90: at(0.9) })
 }
 
-/// Miles of the drive's energy in one sample; nothing to tell when she makes no way \[m\].
-fn miles_m(drive_j: f64, sample: &EnergySample) -> f64 {
-    sample.energy_per_metre_j.map_or(f64::NAN, |per_metre| drive_j / per_metre)
+/// Of what every sample with an answer has; noughts when none has one, which [`EnergyStudy::samples`] says.
+fn band(values: impl Iterator<Item = f64>) -> Interval {
+    band_of_some(values).unwrap_or(Interval::exact(0.0))
+}
+
+/// Miles of the drive's energy in one sample; `None` when she makes no way \[m\].
+fn miles_m(drive_j: f64, sample: &EnergySample) -> Option<f64> {
+    sample.energy_per_metre_j.map(|per_metre| drive_j / per_metre)
 }
 
 /// Puts the years of all samples together.
@@ -308,7 +313,8 @@ pub fn summarise_energy(
     let (central, per_metre, _) = under_way(&spec.boat, plan, None);
     let goes_out = per_metre.is_some() && plan.week.days > 0;
     let miles = |drive_j: &dyn Fn(&SunAlone) -> f64| {
-        goes_out.then(|| band(good.iter().map(|s| miles_m(drive_j(&s.years.sun_alone), s))))
+        let of_samples = good.iter().filter_map(|s| miles_m(drive_j(&s.years.sun_alone), s));
+        goes_out.then(|| band_of_some(of_samples)).flatten()
     };
     let month = |i: usize| {
         let over = |of: &dyn Fn(&MonthSums) -> f64| band(good.iter().map(|s| of(&s.years.lived.months[i])));
@@ -341,14 +347,15 @@ pub fn summarise_energy(
             band(totals.iter().zip(&others).map(|(before, after)| of(after) - of(before)))
         };
         let week_j = |years: &BothYears| years.sun_alone.week_of_year_j();
-        let more_miles = good.iter().map(|s| miles_m(week_j(&s.alternatives[i]) - week_j(&s.years), s));
+        let more_miles =
+            good.iter().filter_map(|s| miles_m(week_j(&s.alternatives[i]) - week_j(&s.years), s));
         Change {
             alternative,
             shore_hours: more(|m| m.shore_hours),
             shore_j: more(|m| m.shore_j),
             surplus_j: more(|m| m.surplus_j),
             motoring_lost_hours: more(|m| m.motoring_lost_hours),
-            miles_week_m: goes_out.then(|| band(more_miles)),
+            miles_week_m: goes_out.then(|| band_of_some(more_miles)).flatten(),
         }
     });
     let mut notices = Vec::new();

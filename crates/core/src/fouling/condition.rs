@@ -68,6 +68,13 @@ impl FoulingCondition {
         }
     }
 
+    /// The step of the scale whose sand height is nearest to `height_m`, by ratio.
+    #[must_use]
+    pub fn nearest(height_m: f64) -> Self {
+        let off = |c: &Self| (c.sand_height_spread().median.ln() - height_m.max(1e-7).ln()).abs();
+        Self::ALL.into_iter().min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(Self::LightSlime)
+    }
+
     /// The condition for a rating of the naval scale; between two steps the nearer one. `None`
     /// above 100. Rating 0 gives [`FoulingCondition::AsApplied`], the rougher of the two.
     /// # Source

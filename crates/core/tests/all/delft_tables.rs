@@ -113,6 +113,32 @@ fn gerritsma1992_low() {
     }
 }
 
+/// The form of 1992 above Fn 0.45, up to the last node of the curves.
+#[test]
+fn gerritsma1992_high() {
+    let table = Table::read("hull/gerritsma1992_high.csv");
+    let body = hull().body;
+    let found = residuary_curve(&body, ResiduaryMethod::Gerritsma1992);
+    let length_beam = body.length_waterline_m / body.beam_waterline_m;
+    let waterplane = body.waterplane_area_m2 / body.volume_m3.powf(2.0 / 3.0);
+    let terms = [
+        ("c0", 1.0),
+        ("c1", length_beam),
+        ("c2", waterplane),
+        ("c3", 100.0 * (0.5 - body.lcb_fraction)),
+        ("c4", length_beam * length_beam),
+        ("c5", length_beam * waterplane.powi(3)),
+    ];
+    let mut held = 0;
+    for row in 0..table.rows.len() {
+        let node = (table.number(row, "fn").unwrap() * 40.0).round() as usize;
+        let Some((ratio, _)) = found.get(node) else { continue };
+        assert_near("residuary / weight", *ratio, 1e-3 * summed(&table, row, &terms), 1e-12);
+        held += 1;
+    }
+    assert_eq!(held, 6);
+}
+
 /// With keel and rudder the form of 1992, fitted again without the hull in question, errs less than the own fit with a
 /// term for them: so the own fit is one of bare hulls only.
 #[test]

@@ -39,15 +39,18 @@ fn mauracher1996_pm33_map() {
     assert_within("d", fit.terms.per_torque_w_n_m, 11.03, 1e-3);
 }
 
-/// [vdi1999]: error of an independent fit of the same form.
+/// [vdi1999]: coefficients and error of an independent fit of the same form, as they are printed: three digits.
 #[test]
 fn vdi1999_pm25_map() {
     let fit = fit_loss_terms(&map("electric/vdi1999_pm25_map.csv")).unwrap().value;
     assert_eq!(fit.points, 85);
     assert_near("RMS", 100.0 * fit.rms_efficiency, 1.8, 0.05);
     assert_near("worst", 100.0 * fit.worst_efficiency, 5.5, 0.05);
-    assert_within("c", fit.terms.per_omega_squared_n_m_s, 0.00863, 1e-3);
-    assert_within("d", fit.terms.per_torque_w_n_m, 19.53, 1e-3);
+    assert_near("a", fit.terms.constant_w, 0.195, 5e-4);
+    assert_near("b", fit.terms.per_omega_n_m, 0.0677, 5e-5);
+    assert_near("c", fit.terms.per_omega_squared_n_m_s, 0.00863, 5e-6);
+    assert_near("k", fit.terms.per_torque_squared_w_n_m2, 0.0432, 5e-5);
+    assert_near("d", fit.terms.per_torque_w_n_m, 19.53, 5e-3);
 }
 
 /// [pm8sheet1994]: a map that is not physical must be said to be so.
@@ -101,6 +104,26 @@ fn worked_example_of_the_direct_current_equivalent() {
     let bus = ideal.bus_point(&point, 51.2);
     assert_near("duty", bus.duty, 0.514, 5e-4);
     assert_near("battery current", bus.battery_current_a, 67.1, 0.05);
+}
+
+/// A plate that says for how long it gives its peak from cold has a motor that gets too hot after just that.
+#[test]
+fn time_at_peak_power_is_kept() {
+    for (peak_w, peak_s) in [(16_000.0, 180.0), (20_000.0, 30.0)] {
+        let plate = MotorPlate {
+            peak_power_w: Some(peak_w),
+            peak_time_s: Some(peak_s),
+            ..MotorPlate::minimal(1.0, 10_000.0, 30.0)
+        };
+        let motor = plate.motor().unwrap().value;
+        let omega = motor.rated_speed_rad_s;
+        let cold = Temperatures::cold(313.15);
+        let found_s = motor.time_to_limit_s(omega, peak_w / omega, cold, 313.15).unwrap();
+        assert_within("time at peak", found_s, peak_s, 1e-6);
+        // What it gives for as long as one likes is the plate's, whatever its peak.
+        let rated = motor.steady(omega, motor.rated_torque_n_m(), 313.15);
+        assert_near("winding at the rating", rated.winding_k, motor.winding_limit_k, 1e-3);
+    }
 }
 
 /// Pre-charge, published: 800 V, 47 Ω, 1000 µF [precharge2020]; 400 V, 50 Ω, 3 mF

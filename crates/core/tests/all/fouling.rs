@@ -49,8 +49,8 @@ fn small_craft_table() {
 }
 
 /// Published rise of total resistance = share of friction x rise of friction, the share fitted for
-/// each speed. The gradual function shows 3 points more in the first condition; that is where the
-/// two functions part.
+/// each speed. In the first condition, where the two functions part, the gradual one lies above the table: by
+/// how much is held too.
 #[test]
 fn frigate_within_one_and_a_half_points() {
     let table = Table::read("hull/schultz2007_frigate.csv");
@@ -66,10 +66,14 @@ fn frigate_within_one_and_a_half_points() {
                 .collect();
             let share = rises.iter().zip(&published).map(|(r, p)| r * p).sum::<f64>()
                 / rises.iter().map(|r| r * r).sum::<f64>();
-            let first = usize::from(function == RoughnessFunction::Colebrook);
-            for i in first..published.len() {
+            for i in 0..published.len() {
                 let what = format!("{function:?}, {speed_kn} kn, {} um, share {share:.3}", heights[i]);
-                assert_near(&what, share * rises[i], published[i], 1.5);
+                let above = share * rises[i] - published[i];
+                if i == 0 && function == RoughnessFunction::Colebrook {
+                    assert!((0.5..=3.5).contains(&above), "{what}: {above} points above");
+                } else {
+                    assert!(above.abs() <= 1.5, "{what}: {above} points off");
+                }
             }
         }
     }

@@ -14,6 +14,7 @@ use wakewright_core::hull::{HullKind, KeelKind, RudderKind};
 use wakewright_core::propeller::Pattern;
 use wakewright_core::spread::Spread;
 
+use super::build::growth_since_cleaning;
 use super::choice::{BoatKind, CellKind, Chosen, PropellerPlace};
 use super::document::{BoatDocument, Row};
 use super::fields::field_named;
@@ -109,7 +110,8 @@ fn fill_hull(f: &mut Filling<'_>) -> Option<()> {
     let keel = f.document.chosen(field::hull::KEEL).unwrap_or(KeelKind::None);
     let is_long = matches!(keel, KeelKind::Long | KeelKind::LongWithAperture);
     f.choose(field::hull::RUDDER, if is_long { RudderKind::KeelHung } else { RudderKind::Spade });
-    f.choose(field::hull::BOTTOM, FoulingCondition::LightSlime);
+    let grown = growth_since_cleaning(f.document).map(|sand| FoulingCondition::nearest(sand.median));
+    f.choose(field::hull::BOTTOM, grown.unwrap_or(FoulingCondition::LightSlime));
     let draught = match (kind, keel) {
         (HullKind::SailingYacht, KeelKind::Fin) => 0.21 * length,
         (HullKind::SailingYacht, KeelKind::Twin) => 0.145 * length,
@@ -146,15 +148,16 @@ fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     let displacement = f.number(field::hull::DISPLACEMENT)?;
     let length = f.number(field::hull::LENGTH_WATERLINE)?;
     f.choose(field::pack::first::CHEMISTRY, CellKind::Lfp);
-    let is_lead = f
-        .document
-        .chosen(field::pack::first::CHEMISTRY)
-        .is_some_and(|kind| !matches!(kind, CellKind::Lfp | CellKind::Nmc));
-    if let Some(volts) = f.number(field::pack::first::VOLTAGE) {
-        let cell = if is_lead { 2.0 } else { 3.2 };
-        f.put(field::pack::first::CELLS_IN_SERIES, (volts / cell).round(), 1.0, 1.0);
-    }
-    f.put(field::pack::first::CELLS_IN_SERIES, if is_lead { 24.0 } else { 16.0 }, 1.0, 1.0);
+    let kind = f.document.chosen(field::pack::first::CHEMISTRY).unwrap_or(CellKind::Lfp);
+    let is_lead = !matches!(kind, CellKind::Lfp | CellKind::Nmc);
+    let usual = if is_lead { 24.0 } else { 16.0 };
+    let cell_v = match kind {
+        CellKind::Lfp => 3.2,
+        CellKind::Nmc => 3.65,
+        _ => 2.0,
+    };
+    let cells = f.number(field::pack::first::VOLTAGE).map_or(usual, |volts| (volts / cell_v).round());
+    f.put(field::pack::first::CELLS_IN_SERIES, cells, 1.0, 1.0);
     let cells = f.document.integer(field::pack::first::CELLS_IN_SERIES)?;
     let volts = PackGroup::new(if is_lead { Chemistry::LeadAgm } else { Chemistry::Lfp }, cells, 1.0, 1)
         .nominal_voltage_v();

@@ -122,6 +122,29 @@ fn a_second_pack_is_as_the_first() {
     assert!(groups.len() == 2 && groups.iter().all(|group| group.cells_in_series == 24));
 }
 
+/// Cells that nobody counted follow from the pack's volts, where those are known.
+#[test]
+fn cells_follow_from_the_volts() {
+    for (chemistry, volts, cells) in [("LFP", "76.8 V", 24), ("NMC", "51.1 V", 14), ("AGM", "48 V", 24)] {
+        let pack = format!("[[pack]]\nchemistry = \"{chemistry}\"\nvoltage = \"{volts}\"\n");
+        let document = read(&(TAPE.replace("KIND", "sailing yacht") + &pack));
+        assert_eq!(document.integer("pack[1].cells_in_series"), Some(cells), "{chemistry} {volts}");
+    }
+}
+
+/// How long ago she was cleaned stands for a bottom that nobody looked at, and for no other.
+#[test]
+fn time_since_cleaning_stands_for_a_look() {
+    let sand = |bottom: &str, cleaned: &str| {
+        let with = format!("beam_overall = \"2.9 m\"\n{bottom}bottom_cleaned = \"{cleaned}\"\n");
+        let text = TAPE.replace("KIND", "sailing yacht").replace("beam_overall = \"2.9 m\"\n", &with);
+        build_spec(&read(&text)).unwrap().boat.bottom_sand_height_m
+    };
+    assert!(sand("", "8 months") > 2.0 * sand("", "3 months"));
+    let looked = "bottom = \"light slime\"\n";
+    assert!((sand(looked, "8 months") - sand(looked, "3 months")).abs() < 1e-12);
+}
+
 /// Whatever else is not known is estimated, wide and marked, and nearly every sample of such a boat has an answer.
 #[test]
 fn a_tape_is_enough() {

@@ -84,8 +84,8 @@ pub fn shares_block(diagnosis: &Diagnosis, number: usize, sheets: &[Filled], pap
 pub fn odd_block(diagnosis: &Diagnosis, sheets: &[Filled]) -> Block {
     use wakewright_core::causes::Hypothesis::Nothing;
     let is_odd = |place: usize| {
-        let (odd, probability) = diagnosis.hypotheses[place];
-        odd != Nothing && probability > 0.005
+        let (odd, probability) = diagnosis.oddities[place];
+        odd.what != Nothing && probability > 0.005
     };
     Block::sheet(sheets, "odd").with_rows(is_odd)
 }

@@ -160,10 +160,10 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
         }
     }
     if let Some((odd, probability)) =
-        diagnosis.hypotheses.iter().find(|(h, p)| *h != Hypothesis::Nothing && *p > 0.2)
+        diagnosis.oddities.iter().find(|(odd, p)| odd.what != Hypothesis::Nothing && *p > 0.2)
     {
         let how = if *probability > SURE { "Almost surely" } else { "It may be that" };
-        said.push(format!("{how} {} ({}).", odd.words(), percent(*probability)));
+        said.push(format!("{how} {} ({}).", odd.words(&diagnosis.problem.epochs), percent(*probability)));
     }
     said.extend(instrument_sentences(diagnosis));
     said.extend(next_sentence(diagnosis, paper));

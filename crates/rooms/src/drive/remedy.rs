@@ -38,6 +38,13 @@ struct Candidate {
     sets: Vec<String>,
 }
 
+/// How the sentence that recommends a change ends where it brings a duty that she does not have already, by the
+/// highest volts before and after it; empty where it brings none.
+fn new_duty(before_v: f64, after_v: f64) -> String {
+    let duty = duty_of_volts(after_v).filter(|duty| duty_of_volts(before_v) != Some(duty));
+    duty.map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}"))
+}
+
 /// The remedy of `study`, among what `sliders` can try and the alternatives of her document; words alone where there
 /// is none.
 pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Paper) -> Remedy {
@@ -61,14 +68,8 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
     let with_band = best.and_then(|(candidate, loaded, _)| {
         let study = sampling::study(&loaded.spec, &Questions::default(), asked.samples, asked.seed).ok()?;
         let speed: Interval = study.at_full(StateFigure::Speed);
-        let duty_on = |of: &Loaded| duty_of_volts(of.spec.boat.bank.highest_charging_v());
-        // A duty that she does not have already stands in the sentence that recommends it.
-        let duty = duty_on(&loaded).filter(|duty| duty_on(asked.boat) != Some(duty));
-        Some((
-            candidate,
-            speed,
-            duty.map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}")),
-        ))
+        let highest_v = |of: &Loaded| of.spec.boat.bank.highest_charging_v();
+        Some((candidate, speed, new_duty(highest_v(asked.boat), highest_v(&loaded))))
     });
     match with_band {
         Some((candidate, speed, duty)) => Remedy {
@@ -127,4 +128,23 @@ fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
         }
     }));
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::new_duty;
+
+    /// Volts that bring a duty have it, and its cost, in the sentence that recommends them; one that she has is not said
+    /// again.
+    #[test]
+    fn a_duty_stands_in_the_sentence_that_brings_it() {
+        let sixty = new_duty(58.4, 65.7);
+        assert!(sixty.starts_with("; it brings a duty, for above 60 V direct current can kill"), "{sixty}");
+        assert!(sixty.contains("qualified person") && sixty.ends_with("their cost with it"), "{sixty}");
+        let thirty = new_duty(29.2, 58.4);
+        assert!(thirty.contains("above 30 V") && thirty.ends_with("their cost with it"), "{thirty}");
+        for (before, after) in [(58.4, 54.8), (65.7, 87.6), (14.6, 29.2), (65.7, 29.2)] {
+            assert_eq!(new_duty(before, after), "", "{before} V to {after} V");
+        }
+    }
 }

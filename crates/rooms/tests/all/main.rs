@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod colours;
+mod fields;
 mod golden;
 mod old_files;
 mod pictures;

@@ -49,6 +49,7 @@ pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Re
         rated_power_w,
         rated_speed_rev_s,
         peak_power_w: number(field::motor::PEAK_POWER),
+        peak_time_s: number(field::motor::PEAK_TIME),
         resistance_ohm: number(field::motor::RESISTANCE),
         no_load_current_a,
         rated_efficiency: None,

@@ -1,6 +1,7 @@
 //! Hull, sea and water of the document. Not for: anything with a current in it.
 
 use wakewright_core::boat::Input;
+use wakewright_core::causes::growth_spread;
 use wakewright_core::field;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
@@ -10,6 +11,7 @@ use wakewright_core::hull::{
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
+use wakewright_units::factors::MONTH_S;
 
 use super::{Gathered, fault};
 use crate::boat::choice::{BoatKind, Chosen, WaterKind};
@@ -106,7 +108,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
         None => gathered.add(Input::Prismatic, prismatic_spread(kind), (0.4, 0.97)),
     }
     let bottom = if document.is_guessed(field::hull::BOTTOM) {
-        BOTTOM_NOT_KNOWN
+        growth_since_cleaning(document).unwrap_or(BOTTOM_NOT_KNOWN)
     } else {
         sand_height(document, field::hull::BOTTOM)
     };
@@ -168,9 +170,18 @@ fn read_towed(document: &BoatDocument) -> Option<TowedResistance> {
     Some(TowedResistance { speeds_m_s: column(field::towed::SPEED), drags_n: column(field::towed::DRAG) })
 }
 
+fn water_temperature_k(document: &BoatDocument) -> f64 {
+    number_of(document, field::sea::WATER_TEMPERATURE).unwrap_or(288.15)
+}
+
+/// Sand height of a bottom that nobody looked at, by how long ago it was cleaned.
+pub(in crate::boat) fn growth_since_cleaning(document: &BoatDocument) -> Option<Spread> {
+    let cleaned_s = number_of(document, field::hull::BOTTOM_CLEANED)?;
+    Some(growth_spread(cleaned_s / MONTH_S, water_temperature_k(document)))
+}
+
 pub(super) fn read_water(document: &BoatDocument) -> Water {
-    let temperature_k =
-        document.number(field::sea::WATER_TEMPERATURE).map_or(288.15, |stated| stated.value_si);
+    let temperature_k = water_temperature_k(document);
     match document.chosen(field::sea::WATER).unwrap_or(WaterKind::Salt) {
         WaterKind::Fresh => Water::fresh(temperature_k),
         WaterKind::Salt => Water::sea(temperature_k),

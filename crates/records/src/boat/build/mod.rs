@@ -17,6 +17,8 @@ use wakewright_core::drive::small_load::{LOADS_UNDER_WAY_W, drawn_within, widene
 use wakewright_core::field;
 use wakewright_core::spread::Spread;
 
+pub(in crate::boat) use hull::growth_since_cleaning;
+
 use super::document::BoatDocument;
 use super::fault::{Fault, Severity};
 
@@ -108,6 +110,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         aperture_height_m: number(field::propeller::APERTURE_HEIGHT),
         tip_clearance_m: number(field::propeller::TIP_CLEARANCE),
         old_shaft_rev_s: old_shaft,
+        old_power_w: number(field::old_engine::POWER),
         cruising_speed_m_s: number(field::usage::CRUISING_SPEED),
         wished_speed_m_s: number(field::usage::WISHED_SPEED),
         reduction: Some(electric::reduction_kind(document)),

@@ -59,12 +59,12 @@ pub(super) static MOTOR: &[Field] = &[
         .possible(1.0, 4.0 * HOUR_S)
         .usual(5.0, HOUR_S)
         .spread(Relative(0.15), Relative(0.4))
-        .help("For how long it can give its peak power, from cold.", "3 min"),
+        .help("For how long it can give its peak power, from cold: with it, it is known how slowly the motor warms.", "3 min"),
     Field::quantity_of(field::motor::MASS, "mass of the motor", Q::Mass)
         .possible(0.5, 1500.0)
         .usual(4.0, 150.0)
         .spread(Relative(0.03), Relative(0.15))
-        .help("On the plate or a scale; it decides how slowly the motor warms.", "52 kg"),
+        .help("On the plate or a scale; it decides how slowly the motor warms where the time at peak power is not stated.", "52 kg"),
     Field::new(field::motor::BRUSHES, "brushes", FieldKind::Flag).default("false").help(
         "Whether carbon brushes feed it; they take about a volt and lose it times the current.",
         "false",

@@ -194,13 +194,13 @@ pub(super) static HULL: &[Field] = &[
             "3.5 m2",
         ),
     Field::new(field::hull::BOTTOM, "state of the bottom", FieldKind::Choice(FoulingCondition::CHOICES))
-        .estimated("what is usual between two cleanings", PRACTICE)
+        .estimated("how long ago it was cleaned, else what is usual between two cleanings", PRACTICE)
         .help("What a look or a hand finds on most of it.", "light slime"),
     Field::quantity_of(field::hull::BOTTOM_CLEANED, "time since the bottom was cleaned", Q::Duration)
         .possible(0.0, 240.0 * MONTH_S)
         .usual(0.0, 36.0 * MONTH_S)
         .spread(Relative(0.1), Relative(0.4))
-        .help("How long ago the bottom was last cleaned or painted.", "4 months"),
+        .help("How long ago the bottom was last cleaned or painted; it stands for the state of the bottom where nobody looked.", "4 months"),
 ];
 
 pub(super) static TOWED: &[Field] = &[
