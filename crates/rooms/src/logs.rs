@@ -3,6 +3,7 @@
 
 use std::fs::File;
 use std::io::Read;
+use std::sync::OnceLock;
 
 use crate::text::Paper;
 use crate::trial::{BadFacts, ChannelFacts, LogFacts, TableFacts};
@@ -34,6 +35,8 @@ pub struct Opened {
     table: Option<TableFacts>,
     is_told: bool,
     is_understood: bool,
+    /// What stands in each channel, once somebody asked: a season has millions of values.
+    channels: OnceLock<Vec<ChannelFacts>>,
 }
 
 /// An answer as it is typed: the key of the question, and the word of the choice.
@@ -128,6 +131,7 @@ pub fn read<'a>(file: &str, bytes: impl Read + 'a, mappings: &[Mapping]) -> Open
         table,
         is_told,
         is_understood,
+        channels: OnceLock::new(),
     }
 }
 
@@ -148,6 +152,7 @@ impl Opened {
         let missing = keys.iter().filter(|key| log.channels.iter().all(|channel| channel.key() != **key));
         let missing: Vec<&String> = missing.collect();
         log.channels.retain(|channel| !keys.contains(&channel.key()));
+        self.channels.take();
         missing
     }
 
@@ -168,6 +173,7 @@ impl Opened {
             questions: Vec::new(),
             is_told: false,
             is_understood: false,
+            channels: OnceLock::new(),
         }
     }
 }
@@ -233,7 +239,8 @@ pub fn log_facts(opened: &Opened, paper: &Paper) -> LogFacts {
         facts.duration_s = Some(to - from);
     }
     let has_clock = log.time_base != TimeBase::Lines;
-    facts.channels = log.channels.iter().map(|channel| channel_facts(channel, has_clock)).collect();
+    let of_all = || log.channels.iter().map(|channel| channel_facts(channel, has_clock)).collect();
+    facts.channels = opened.channels.get_or_init(of_all).clone();
     facts.messages = log.messages.iter().map(|(name, count)| (name.clone(), *count)).collect();
     facts.bad = log
         .bad
@@ -283,14 +290,17 @@ pub fn time_text(base: TimeBase, time_s: f64) -> String {
 }
 
 fn channel_facts(channel: &Channel, has_clock: bool) -> ChannelFacts {
-    let mut sorted = channel.values.clone();
-    sorted.sort_unstable_by(f64::total_cmp);
+    let values = &channel.values;
     let is_circular = channel.measured.is_circular();
-    let middle = if is_circular {
-        let (sin, cos) = sorted.iter().fold((0.0, 0.0), |(s, c), v| (s + v.sin(), c + v.cos()));
-        (!sorted.is_empty()).then(|| channel.measured.normal(f64::atan2(sin, cos)))
+    let middle = if values.is_empty() {
+        None
+    } else if is_circular {
+        let (sin, cos) = values.iter().fold((0.0, 0.0), |(s, c), v| (s + v.sin(), c + v.cos()));
+        Some(channel.measured.normal(f64::atan2(sin, cos)))
     } else {
-        sorted.get(sorted.len() / 2).copied()
+        let mut order = values.clone();
+        let place = order.len() / 2;
+        Some(*order.select_nth_unstable_by(place, f64::total_cmp).1)
     };
     let bound = |end: Option<&f64>| end.copied().filter(|_| !is_circular);
     let gap = channel.times_s.windows(2).map(|two| two[1] - two[0]).fold(0.0, f64::max);
@@ -301,9 +311,9 @@ fn channel_facts(channel: &Channel, has_clock: bool) -> ChannelFacts {
         key: channel.key(),
         quantity: channel.measured.quantity(),
         count: channel.count,
-        least: bound(sorted.first()),
+        least: bound(values.iter().min_by(|a, b| a.total_cmp(b))),
         middle,
-        greatest: bound(sorted.last()),
+        greatest: bound(values.iter().max_by(|a, b| a.total_cmp(b))),
         longest_gap_s: has_clock.then_some(gap),
     }
 }

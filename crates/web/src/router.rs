@@ -225,7 +225,7 @@ async fn about(
     (here, word): (Here, &'static str),
     work: impl FnOnce(&Site, &Visitor) -> Result<AboutBoat, WebError> + Send + 'static,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let AboutBoat { entry, body } = work(site, &visitor)?;
         let title = format!("{word}: {}", entry.name);
         let about = Some(About { name: &entry.name, slug: &entry.slug, rooms: site.rooms() });
@@ -293,7 +293,7 @@ async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Resul
 }
 
 async fn options(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
-    site.run(move |site| {
+    site.run_in_turn(move |site| {
         let boat = site.boat(&slug, &[])?;
         let body = pages::options::contents(site.rooms(), &boat, &query, &visitor)?;
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At("options"), "Options"), &body))
@@ -438,7 +438,7 @@ async fn room_page(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_in_turn(move |site| {
         let boat = site.boat(&slug, &[])?;
         let body = Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()?;
         let card = room.card();
@@ -454,7 +454,7 @@ async fn live(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_in_turn(move |site| {
         Door { room, boat: &site.boat(&slug, &[])?, query: &query, visitor: &visitor }.live()
     })
     .await

@@ -4,6 +4,7 @@
 use std::ops::{Deref, DerefMut};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
+use tokio::sync::Semaphore;
 use wakewright_store::{Boat, Revision, Store, UnixMs};
 
 use super::diagnoses::Diagnoses;
@@ -11,7 +12,7 @@ use super::error::WebError;
 use super::jobs::Jobs;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
-use wakewright_rooms::trials::LogShelf;
+use wakewright_rooms::trials::{LogShelf, Wish};
 
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
 pub struct Site {
@@ -20,6 +21,17 @@ pub struct Site {
     jobs: Jobs,
     shelf: LogShelf,
     diagnoses: Diagnoses,
+    /// Places for those whose answer takes a whole core for a while; they are given in the order of asking.
+    turns: Arc<Semaphore>,
+}
+
+/// Gives a wish up when whoever had it goes away.
+struct Asker(Wish);
+
+impl Drop for Asker {
+    fn drop(&mut self) {
+        self.0.give_up();
+    }
 }
 
 /// Connections that may be open at once; one more holder waits until one is given back.
@@ -117,6 +129,7 @@ impl Site {
             jobs: Jobs::default(),
             shelf: LogShelf::default(),
             diagnoses: Diagnoses::default(),
+            turns: Arc::new(Semaphore::new(2 * std::thread::available_parallelism().map_or(2, usize::from))),
         }
     }
 
@@ -155,6 +168,37 @@ impl Site {
         work: impl FnOnce(&Self) -> Result<T, WebError> + Send + 'static,
     ) -> Result<T, WebError> {
         tokio::task::spawn_blocking(move || work(&self)).await.unwrap_or(Err(WebError::BrokenOff))
+    }
+
+    /// As [`Self::run`] for work that changes nothing: once whoever asked has gone away, its logs are not
+    /// read on.
+    ///
+    /// # Errors
+    /// As [`Self::run`].
+    pub async fn run_while_wanted<T: Send + 'static>(
+        self: Arc<Self>,
+        work: impl FnOnce(&Self) -> Result<T, WebError> + Send + 'static,
+    ) -> Result<T, WebError> {
+        let wish = Wish::default();
+        let _asker = Asker(wish.clone());
+        self.run(move |site| wish.during(|| work(site))).await
+    }
+
+    /// As [`Self::run`] for work that computes for long: a few at once, in the order of asking, so that the
+    /// first is not done last and typing finds the machine free. Who goes away while waiting is not computed for.
+    ///
+    /// # Errors
+    /// As [`Self::run`].
+    pub async fn run_in_turn<T: Send + 'static>(
+        self: Arc<Self>,
+        work: impl FnOnce(&Self) -> Result<T, WebError> + Send + 'static,
+    ) -> Result<T, WebError> {
+        let turn = Arc::clone(&self.turns).acquire_owned().await.map_err(|_| WebError::BrokenOff)?;
+        self.run(move |site| {
+            let _turn = turn;
+            work(site)
+        })
+        .await
     }
 
     /// The boat of this slug as her latest revision has her, with the changes `sets`

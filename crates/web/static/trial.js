@@ -133,7 +133,7 @@ class TrialForm extends Typing {
     const width = Math.round(document.querySelector("main")?.clientWidth ?? 720);
     this.form.setAttribute("aria-busy", "true");
     try {
-      const response = await fetch(`${this.form.dataset.parts ?? ""}?width=${width}`, { headers: { accept: "text/html" } });
+      const response = await fetch(`${this.form.dataset.parts ?? ""}${this.form.dataset.parts?.includes("?") ? "&" : "?"}width=${width}`, { headers: { accept: "text/html" } });
       if (!response.ok) return;
       const template = document.createElement("template");
       template.innerHTML = await response.text();

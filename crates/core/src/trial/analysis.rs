@@ -2,10 +2,11 @@
 //! alternate, the iterative method where settings suffice.
 //! Not for: corrections for wind, waves, water; causes.
 
+use super::constant_stream::{ConstantStream, NORMAL_FOUR_OF_FIVE, constant_stream};
 use super::iterative::{IterativeError, IterativeRun, StreamSolution, solve_current_iterative};
 use super::{
-    GroundRun, OppositePair, PairBounds, Run, StreamEstimate, double_run, double_run_by_vectors,
-    match_opposite_runs, mean_of_means, offered_pairs,
+    GroundRun, OppositePair, PairBounds, Run, StreamEstimate, StreamVector, double_run,
+    double_run_by_vectors, match_opposite_runs, mean_of_means, offered_pairs,
 };
 
 /// Loops after which the iterative method is given up.
@@ -49,6 +50,8 @@ pub struct TrialAnalysis {
     pub offered: Vec<PairResult>,
     /// Alternating runs at even steps.
     pub alternating: Vec<AlternatingResult>,
+    /// The stream that the pairs share, where two of them tell theirs with its direction.
+    pub constant_stream: Option<ConstantStream>,
     /// The iterative method; `None` when the pairs have no power, lie along different lines, or are
     /// fewer than it takes.
     pub iterative: Option<Result<StreamSolution, IterativeError>>,
@@ -63,11 +66,14 @@ pub fn analyse_trial(runs: &[Run], bounds: &PairBounds) -> TrialAnalysis {
         set_bands(runs, &mut results);
         results
     };
+    let pairs = results(&pairs);
+    let streams: Vec<StreamVector> = pairs.iter().filter_map(|pair| pair.estimate.stream).collect();
     TrialAnalysis {
-        pairs: results(&pairs),
         offered: results(&offered_pairs(runs, bounds)),
         alternating: alternating(runs, bounds),
+        constant_stream: constant_stream(&streams),
         iterative: iterative(runs, &pairs, bounds),
+        pairs,
     }
 }
 
@@ -98,8 +104,6 @@ const SCATTER_S: f64 = 16.0;
 /// Change of a stream in five minutes \[m/s\] before the pairs tell: 0.05 kn. Common practice, no source.
 const WANDER_M_S: f64 = 0.05 * 1852.0 / 3600.0;
 const WANDER_S: f64 = 300.0;
-/// Half of the band that holds four cases of five, in standard deviations.
-const FOUR_OF_FIVE: f64 = 1.2816;
 
 /// Bands about the speeds through the water: the speeds' own scatter, and the change of the stream
 /// between the two runs of a pair, as the streams of neighbouring pairs differ along the course.
@@ -145,7 +149,7 @@ fn set_bands(runs: &[Run], results: &mut [PairResult]) {
         let apart_s = (second.time_s - first.time_s).abs();
         let smoothed_s = (apart_s - (first.duration_s + second.duration_s) / 6.0).max(0.0);
         result.band_m_s = of_pair(result.pair)
-            .map(|noise| FOUR_OF_FIVE * (noise + 0.25 * rates / count * smoothed_s).sqrt());
+            .map(|noise| NORMAL_FOUR_OF_FIVE * (noise + 0.25 * rates / count * smoothed_s).sqrt());
     }
 }
 
@@ -181,35 +185,61 @@ fn has_even_steps(runs: &[Run], series: &[usize]) -> bool {
     steps.iter().all(|step| (step - mean).abs() <= EVEN_STEPS * mean)
 }
 
+/// Speeds over ground enter as their parts along the pairs' common line, so that a stream across does not
+/// make her faster: pair by pair her speed through the water with the stream along that line, and against it.
 fn iterative(
     runs: &[Run],
-    pairs: &[OppositePair],
+    pairs: &[PairResult],
     bounds: &PairBounds,
 ) -> Option<Result<StreamSolution, IterativeError>> {
     const PAIRS_AT_LEAST: usize = 3;
     if pairs.len() < PAIRS_AT_LEAST {
         return None;
     }
-    let outward = runs[pairs[0].first].course_rad?;
-    let start_s = runs[pairs[0].first].time_s;
+    let first = pairs[0].pair.first;
+    let outward = line_of(runs, pairs[0].pair).or(runs[first].course_rad)?;
     let mut given = Vec::with_capacity(2 * pairs.len());
-    for index in pairs.iter().flat_map(|pair| [pair.first, pair.second]) {
-        let run = &runs[index];
-        let off = (run.course_rad? - outward).rem_euclid(std::f64::consts::TAU);
-        let off = off.min(std::f64::consts::TAU - off);
-        let is_outward = off < std::f64::consts::FRAC_PI_2;
-        let off_line = off.min((std::f64::consts::PI - off).abs());
-        if off_line > bounds.course_rad {
-            return None;
+    for PairResult { pair, estimate, .. } in pairs {
+        let (there, back) = (&runs[pair.first], &runs[pair.second]);
+        let line = line_of(runs, *pair);
+        for (run, sign) in [(there, 1.0), (back, -1.0)] {
+            let course = match line {
+                Some(line) if sign > 0.0 => line,
+                Some(line) => line + std::f64::consts::PI,
+                None => run.course_rad?,
+            };
+            let off = (course - outward).rem_euclid(std::f64::consts::TAU);
+            let off = off.min(std::f64::consts::TAU - off);
+            if off.min((std::f64::consts::PI - off).abs()) > bounds.course_rad {
+                return None;
+            }
+            let along_m_s = match (line, estimate.stream) {
+                (Some(line), Some(stream)) => {
+                    let stream_m_s = stream.speed_m_s * (stream.towards_rad - line).cos();
+                    estimate.speed_through_water_m_s + sign * stream_m_s
+                }
+                _ => run.speed_over_ground_m_s?,
+            };
+            given.push(IterativeRun {
+                time_s: run.time_s - runs[first].time_s,
+                is_outward: off < std::f64::consts::FRAC_PI_2,
+                speed_over_ground_m_s: along_m_s,
+                power_w: run.power_w?,
+            });
         }
-        given.push(IterativeRun {
-            time_s: run.time_s - start_s,
-            is_outward,
-            speed_over_ground_m_s: run.speed_over_ground_m_s?,
-            power_w: run.power_w?,
-        });
     }
     Some(solve_current_iterative(&given, MOST_LOOPS))
+}
+
+/// The line of a pair, as its first run goes \[rad\]: the difference of both velocities over ground, in which
+/// the stream is not. `None` where a course over ground is missing.
+fn line_of(runs: &[Run], pair: OppositePair) -> Option<f64> {
+    let over_ground = |run: &Run| {
+        let (speed_m_s, track_rad) = (run.speed_over_ground_m_s?, run.track_rad?);
+        Some((speed_m_s * track_rad.sin(), speed_m_s * track_rad.cos()))
+    };
+    let (there, back) = (over_ground(&runs[pair.first])?, over_ground(&runs[pair.second])?);
+    Some((there.0 - back.0).atan2(there.1 - back.1))
 }
 
 #[cfg(test)]
@@ -254,5 +284,31 @@ mod tests {
         assert!(solution.is_constant_stream);
         assert!((solution.current.constant_m_s - 0.3).abs() < 1e-6);
         assert!((solution.power.exponent - 3.0).abs() < 1e-4);
+    }
+
+    /// A knot across the line is no speed: the curve comes out as that of still water.
+    #[test]
+    fn a_stream_across_does_not_make_her_faster() {
+        let across = 0.5144;
+        let mut runs = Vec::new();
+        for (i, speed) in [2.0_f64, 2.5, 3.0].into_iter().enumerate() {
+            for (way, along) in [(0, speed + 0.3), (1, -speed + 0.3)] {
+                let track: f64 = f64::atan2(across, along);
+                let made = run(
+                    1200.0 * i as f64 + 600.0 * f64::from(way),
+                    track.to_degrees(),
+                    100.0 + 80.0 * speed.powi(3),
+                    along.hypot(across),
+                );
+                runs.push(Run { track_rad: Some(track), ..made });
+            }
+        }
+        let found = analyse_trial(&runs, &PairBounds::default());
+        let solution = found.iterative.unwrap().unwrap();
+        for (found, made) in solution.speeds_through_water_m_s.iter().zip([2.0, 2.0, 2.5, 2.5, 3.0, 3.0]) {
+            assert!((found - made).abs() < 1e-4, "{found} for {made}");
+        }
+        let stream = found.constant_stream.unwrap();
+        assert!((stream.mean.speed_m_s - 0.3_f64.hypot(across)).abs() < 1e-9 && stream.band_m_s < 1e-9);
     }
 }

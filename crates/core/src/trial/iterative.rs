@@ -2,6 +2,7 @@
 //! found together from double runs at several settings.
 //! Not for: runs at one setting (`stream`), runs without power.
 
+use super::constant_stream::students_t_four_of_five;
 use super::power_law::{PowerLaw, fit_power_law};
 use nalgebra::{Matrix4, Vector4};
 use wakewright_units::factors::{DAY_S, HOUR_S};
@@ -237,11 +238,13 @@ fn iterate(
     Ok((solution, change_m_s))
 }
 
-/// Half of the band within which the stream of a run lies about the one that was found, in four
-/// cases of five \[m/s\]: 1.28 standard deviations of what the runs leave.
+/// Half of the band within which the stream of a run lies about the one that was found, in four cases of
+/// five \[m/s\]: Student's t times what the runs leave, for as many degrees of freedom as there are runs over
+/// and above the terms of stream and curve. Source: \[nist_handbook\]; without end where nothing is left over.
 fn band_m_s(runs: &[IterativeRun], solution: &StreamSolution) -> f64 {
-    const FOUR_OF_FIVE: f64 = 1.2816;
-    let terms = if solution.is_constant_stream { 1.0 } else { 4.0 };
+    const TERMS_OF_CURVE: usize = 3;
+    let terms = TERMS_OF_CURVE + if solution.is_constant_stream { 1 } else { 4 };
+    let freedom = runs.len().saturating_sub(terms);
     let left: f64 = runs
         .iter()
         .map(|run| {
@@ -250,7 +253,7 @@ fn band_m_s(runs: &[IterativeRun], solution: &StreamSolution) -> f64 {
             (stream - solution.current.at_m_s(run.time_s)).powi(2)
         })
         .sum();
-    FOUR_OF_FIVE * (left / (runs.len() as f64 - terms).max(1.0)).sqrt()
+    students_t_four_of_five(freedom) * (left / freedom.max(1) as f64).sqrt()
 }
 
 fn sign(run: &IterativeRun) -> f64 {

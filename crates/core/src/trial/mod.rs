@@ -5,6 +5,7 @@
 //! of a shortfall.
 
 mod analysis;
+mod constant_stream;
 mod correct;
 mod iterative;
 mod pairs;
@@ -15,6 +16,7 @@ mod stated;
 mod stream;
 
 pub use analysis::{AlternatingResult, PairResult, TrialAnalysis, analyse_trial};
+pub use constant_stream::{ConstantStream, constant_stream};
 pub use correct::{
     AirDrag, WAVE_ENCOUNTER_LIMIT_RAD, WaterChange, added_wave_resistance_stawave1_n,
     power_at_displacement_w, power_without_resistance_w, water_resistance_change_n,

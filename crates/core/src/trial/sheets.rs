@@ -5,6 +5,7 @@ use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
 use super::analysis::{AlternatingResult, PairResult, TrialAnalysis};
+use super::constant_stream::ConstantStream;
 use super::run::Run;
 use super::stated::RunFlag;
 use crate::notice::{Notice, Severity};
@@ -102,8 +103,8 @@ impl RunFlag {
 }
 
 /// Every sheet, in its order in files.
-pub static TRIAL_SHEETS: [&dyn AnySheet<TrialFacts>; 8] =
-    [&SUMMARY, &RUNS, &PAIRS, &OFFERED, &ALTERNATING, &ITERATIVE, &DAYS, &LOG_NOTICES];
+pub static TRIAL_SHEETS: [&dyn AnySheet<TrialFacts>; 9] =
+    [&SUMMARY, &RUNS, &PAIRS, &OFFERED, &ALTERNATING, &CONSTANT_STREAM, &ITERATIVE, &DAYS, &LOG_NOTICES];
 
 const fn said(key: &'static str, head: &'static str, label: &'static str) -> Figure {
     Figure::plain(key, head, label, Origin::Asked)
@@ -173,6 +174,19 @@ static STREAM_ALONG: Figure =
 static STREAM: Figure = found("stream", "stream", "the stream", Quantity::Speed);
 static STREAM_TOWARDS: Figure =
     found("stream_towards", "towards", "direction towards which it runs", Quantity::Angle);
+static STREAM_BAND: Figure = found(
+    "stream_band",
+    "+/-",
+    "half the band of the stream of any one run about it, along and across, in four cases of five",
+    Quantity::Speed,
+);
+static TOWARDS_BAND: Figure = found(
+    "stream_towards_band",
+    "+/-",
+    "half the band about its direction; none where the band is as wide as the stream is fast",
+    Quantity::Angle,
+);
+static PAIR_COUNT: Figure = said("pairs", "pairs", "how many pairs tell it");
 static LOG_FACTOR: Figure =
     Figure::plain("log_factor", "log\nshows", "what the boat's log showed over the speed found", STREAM_OUT);
 static FAILURE: Figure = said("failure", "", "why the iterative method gave nothing");
@@ -204,6 +218,7 @@ type OfTrial = Column<TrialFacts>;
 type OfRun = Column<Row>;
 type OfPair = Column<PairResult>;
 type OfAlternating = Column<AlternatingResult>;
+type OfStream = Column<ConstantStream>;
 type OfDay = Column<DayFacts>;
 type OfRemark = Column<LogRemark>;
 
@@ -279,12 +294,17 @@ static RUNS: Sheet<TrialFacts, Row> = Sheet {
     rows: |found, see| {
         let day = found.runs.first().map_or("", |facts| clock_of(&facts.from).0);
         let is_one_day = found.runs.iter().all(|facts| clock_of(&facts.from).0 == day);
+        let mut pairs = vec![None; found.runs.len()];
+        for (number, pair) in found.analysis.pairs.iter().enumerate() {
+            for run in [pair.pair.first, pair.pair.second] {
+                pairs[run].get_or_insert(number as u64 + 1);
+            }
+        }
         for (place, facts) in found.runs.iter().enumerate() {
-            let is_in = |pair: &PairResult| pair.pair.first == place || pair.pair.second == place;
             let clock = if is_one_day { clock_of(&facts.from).1 } else { &facts.from };
             see(&Row {
                 number: place as u64 + 1,
-                pair: found.analysis.pairs.iter().position(is_in).map(|pair| pair as u64 + 1),
+                pair: pairs[place],
                 clock: clock.to_owned(),
                 facts: facts.clone(),
             });
@@ -343,6 +363,21 @@ static ALTERNATING: Sheet<TrialFacts, AlternatingResult> = Sheet {
     tone: plain,
 };
 
+static CONSTANT_STREAM: Sheet<TrialFacts, ConstantStream> = Sheet {
+    key: "constant_stream",
+    title: "One stream through all pairs, taken as constant",
+    form: Form::FileTable,
+    columns: &[&List(&[
+        OfStream::count(&PAIR_COUNT, |s| Some(s.pairs as u64)),
+        OfStream::number(&STREAM, |s| Some(s.mean.speed_m_s)),
+        OfStream::number(&STREAM_BAND, |s| Some(s.band_m_s)),
+        OfStream::number(&STREAM_TOWARDS, |s| Some(s.mean.towards_rad)),
+        OfStream::number(&TOWARDS_BAND, ConstantStream::towards_band_rad),
+    ])],
+    rows: |found, see| found.analysis.constant_stream.iter().for_each(see),
+    tone: plain,
+};
+
 static ITERATIVE: Sheet<TrialFacts, TrialFacts> = Sheet {
     key: "iterative",
     title: "One curve of power and a stream through all pairs",
@@ -360,6 +395,7 @@ static ITERATIVE: Sheet<TrialFacts, TrialFacts> = Sheet {
         }),
         OfTrial::number(&EXPONENT, |t| Some(t.solution()?.power.exponent)),
         OfTrial::flag(&IS_CONSTANT, |t| Some(t.solution().is_some_and(|s| s.is_constant_stream))),
+        OfTrial::number(&STREAM_BAND, |t| t.solution().map(|s| s.band_m_s).filter(|band| band.is_finite())),
     ])],
     rows: |found, see| {
         if found.analysis.iterative.is_some() {

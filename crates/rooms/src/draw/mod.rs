@@ -17,7 +17,7 @@ pub use range::range_picture;
 pub use resistance::resistance_picture;
 pub use sail::{sail_drag_picture, sail_power_picture};
 pub use torque::{Overlay, TorqueScene, TorqueSheet, torque_picture};
-pub use trial_band::{power_on_band, speed_on_band};
+pub use trial_band::{MOST_NAMED, power_on_band, speed_on_band};
 pub use trial_strip::{StripLog, StripRun, StripSeries, trial_strip};
 
 /// The next round number at or above `value`, in steps that a reader counts in.

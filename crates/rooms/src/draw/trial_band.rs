@@ -90,22 +90,32 @@ fn line(points: Vec<(f64, f64)>) -> Line {
     }
 }
 
+/// Points that are named with the numbers of their runs; of more than these none is, the table has them.
+pub const MOST_NAMED: usize = 60;
+
 /// The measured points, each with the numbers of its runs.
 fn plot(what: &str, against: &str, measured: &[(&MeasuredPoint, f64, f64)], paper: &Paper) -> Plot {
     let said: Vec<String> = measured
         .iter()
+        .take(MOST_NAMED)
         .map(|(point, ..)| {
             format!("runs {} {}", point.name(), paper.decimals(point.speed_m_s, Quantity::Speed, 1))
         })
         .collect();
-    let numbers = |point: &MeasuredPoint| point.name().replace(" and ", "+");
+    let is_named = measured.len() <= MOST_NAMED;
+    let numbers = |point: &MeasuredPoint| match is_named {
+        true => point.name().replace(" and ", "+"),
+        false => String::new(),
+    };
+    let rest = measured.len().saturating_sub(MOST_NAMED);
+    let rest = if rest > 0 { format!("; and {rest} more") } else { String::new() };
     Plot {
         title: format!("Measured {what} against {against}"),
-        description: format!("On the band of her document: {}.", said.join("; ")),
+        description: format!("On the band of her document: {}{rest}.", said.join("; ")),
         points: measured
             .iter()
             .map(|(point, x, y)| MarkedPoint {
-                label: if point.is_held_back {
+                label: if point.is_held_back && is_named {
                     Label::new(&format!("{} shallow", numbers(point)), &numbers(point))
                 } else {
                     Label::new(&numbers(point), "")

@@ -62,8 +62,12 @@ const MARGIN_PX: f64 = 60.0;
 #[must_use]
 pub fn trial_strip(log: &StripLog<'_>, width_px: f64, units: UnitSystem) -> Strip {
     let end_s = log.start_s + log.step_s * log.steps.saturating_sub(1) as f64;
-    let runs: Vec<(f64, f64, String)> =
-        log.runs.iter().map(|run| (run.from_s, run.to_s, run.label.clone())).collect();
+    let pixel_s = (end_s - log.start_s) / (width_px - MARGIN_PX).max(100.0);
+    let runs: Vec<(f64, f64, String)> = log
+        .runs
+        .iter()
+        .map(|run| (run.from_s, run.to_s, run.label.clone()))
+        .fold(Vec::new(), |drawn, run| joined(drawn, run, pixel_s));
     let mut lanes = vec![Lane {
         axis: Axis { quantity: "runs".to_owned(), ..Axis::default() },
         marks: vec![LaneMarks::Spans(runs)],
@@ -87,7 +91,8 @@ pub fn trial_strip(log: &StripLog<'_>, width_px: f64, units: UnitSystem) -> Stri
             level: None,
         });
     }
-    let used = log.runs.iter().filter(|run| run.is_used);
+    let used = log.runs.iter().filter(|run| run.is_used).map(|run| (run.from_s, run.to_s, String::new()));
+    let shaded = used.fold(Vec::new(), |drawn, run| joined(drawn, run, pixel_s));
     Strip {
         reading: Vec::new(),
         title: "The log over time, with its runs".to_owned(),
@@ -103,9 +108,27 @@ pub fn trial_strip(log: &StripLog<'_>, width_px: f64, units: UnitSystem) -> Stri
             ..Axis::default()
         },
         lanes,
-        shaded: used.map(|run| (run.from_s, run.to_s)).collect(),
+        shaded: shaded.into_iter().map(|(from_s, to_s, _)| (from_s, to_s)).collect(),
         is_marked: true,
     }
+}
+
+/// Adds a run to those that are drawn; where it is narrower than can be told, and lies within a pixel of the one
+/// before, that one grows instead, and loses its number.
+fn joined(
+    mut drawn: Vec<(f64, f64, String)>,
+    (from_s, to_s, label): (f64, f64, String),
+    pixel_s: f64,
+) -> Vec<(f64, f64, String)> {
+    const LEAST_PX: f64 = 4.0;
+    match drawn.last_mut() {
+        Some(last) if from_s - last.1 < pixel_s && to_s - from_s < LEAST_PX * pixel_s => {
+            last.1 = last.1.max(to_s);
+            last.2.clear();
+        }
+        _ => drawn.push((from_s, to_s, label)),
+    }
+    drawn
 }
 
 /// Least height of a lane that does not begin at zero, as a share of its values: noise is no change.
@@ -205,6 +228,31 @@ mod tests {
         let thin = thinned(&values, 300);
         assert!(thin.len() <= 600 && thin.contains(&(54_321, 9.0)), "{}", thin.len());
         assert!(thin.windows(2).all(|two| two[0].0 < two[1].0));
+    }
+
+    /// A season's thousands of runs are as many elements as there are pixels at most; a day's stand each by itself.
+    #[test]
+    fn runs_that_cannot_be_told_apart_are_one_mark() {
+        let marks = |steps: usize| {
+            let values = vec![1.0; steps];
+            let runs = (0..steps / 300).map(|n| StripRun {
+                label: n.to_string(),
+                from_s: 300.0 * n as f64,
+                to_s: 300.0 * n as f64 + 290.0,
+                is_used: true,
+            });
+            let log = StripLog {
+                start_s: 0.0,
+                step_s: 1.0,
+                steps,
+                clock: "time of day",
+                is_time_of_day: true,
+                series: vec![StripSeries { label: "speed", quantity: Quantity::Speed, values: &values }],
+                runs: runs.collect(),
+            };
+            trial_strip(&log, 720.0, UnitSystem::Trade).shaded.len()
+        };
+        assert!(marks(1_000_000) < 700 && marks(3_000) == 10, "{} {}", marks(1_000_000), marks(3_000));
     }
 
     #[test]

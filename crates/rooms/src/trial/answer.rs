@@ -3,7 +3,7 @@
 
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::Filled;
-use wakewright_core::trial::{LogRemark, TRIAL_SHEETS, TrialFacts};
+use wakewright_core::trial::{ConstantStream, LogRemark, TRIAL_SHEETS, TrialFacts};
 use wakewright_units::{Quantity, format_number};
 
 use super::trial_finding;
@@ -46,14 +46,21 @@ pub fn runs_blocks(trial: &TrialFacts, sheets: &[Filled], paper: &Paper) -> Vec<
             )
         })
         .collect();
+    words.extend(trial.analysis.constant_stream.as_ref().map(|stream| stream_words(stream, paper)));
     match &trial.analysis.iterative {
         Some(Ok(solution)) => {
             let speeds = solution.speeds_through_water_m_s.chunks(2);
             let speeds = speeds.map(|two| speed(two.iter().sum::<f64>() / two.len() as f64));
             let stream = if solution.is_constant_stream { "constant" } else { "tidal" };
+            let band = match solution.band_m_s {
+                band if band.is_finite() => {
+                    format!(", that of a run within {} of it in four cases of five", speed(band))
+                }
+                _ => ": how well it fits cannot be told, there are no more runs than it takes".to_owned(),
+            };
             words.push(format!(
-                "One curve of power and a {stream} stream through all pairs give {} through the water; power rises with \
-                 speed to the {}th.",
+                "One curve of power and a {stream} stream through all pairs give {} through the water{band}; power rises \
+                 with speed to the {}th.",
                 speeds.collect::<Vec<_>>().join(", "),
                 format_number(solution.power.exponent, 1)
             ));
@@ -67,6 +74,26 @@ pub fn runs_blocks(trial: &TrialFacts, sheets: &[Filled], paper: &Paper) -> Vec<
         Block::sheet(sheets, "offered_pairs"),
         Block::words("", words),
     ]
+}
+
+/// The stream that the pairs share, with its band, or that they share none.
+fn stream_words(stream: &ConstantStream, paper: &Paper) -> String {
+    let speed = |si: f64| paper.decimals(si, Quantity::Speed, 2);
+    let angle = |si: f64| paper.decimals(si, Quantity::Angle, 0);
+    let (found, band) = (speed(stream.mean.speed_m_s), speed(stream.band_m_s));
+    let pairs = stream.pairs;
+    match stream.towards_band_rad() {
+        Some(band_rad) => format!(
+            "Taken as constant through {pairs} pairs the stream was {found} towards {} ± {}; the stream of any one run \
+             lies within {band} of it, along and across, in four cases of five.",
+            angle(stream.mean.towards_rad),
+            angle(band_rad)
+        ),
+        None => format!(
+            "The {pairs} pairs share no constant stream: {found} on average, but that of any one run may lie {band} to \
+             either side. Each pair's own stream counts."
+        ),
+    }
 }
 
 /// What the day did to each run; empty when nothing is known of it.

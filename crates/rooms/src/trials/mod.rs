@@ -7,12 +7,14 @@ mod pack;
 mod questions;
 mod shelf;
 mod table;
+mod wish;
 
 pub use kept::KeptTrial;
 pub use pack::{IncomingLog, PackedLog, pack};
 pub use questions::Answer;
 pub use shelf::LogShelf;
 pub use table::samples_csv;
+pub use wish::Wish;
 
 use wakewright_logs::TimeBase;
 use wakewright_logs::table::Mapping;
@@ -51,6 +53,9 @@ pub enum TrialError {
         /// Why.
         why: String,
     },
+    /// Whoever asked for it went away before its logs were read.
+    #[error("nobody waits for this trial any more")]
+    NobodyWaits,
     /// Somebody else saved first.
     #[error("trial {0} was changed by another device meanwhile; look at it and try again.")]
     Overtaken(u32),

@@ -64,7 +64,7 @@ async fn trial_live(
     query: Query,
     Extension(who): Who,
 ) -> Answer {
-    site.run(move |site| pages::trials::live_parts(site, &slug, number, &query, &who)).await
+    site.run_while_wanted(move |site| pages::trials::live_parts(site, &slug, number, &query, &who)).await
 }
 
 async fn submit_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
@@ -90,7 +90,7 @@ async fn reinstate_trial(Path((slug, number)): OfTrial, State(site): TheSite, bo
 }
 
 async fn trial_samples(Path((slug, number)): OfTrial, State(site): TheSite) -> Result<Response, WebError> {
-    site.run(move |site| pages::trials::download(site, &slug, number, true)).await
+    site.run_while_wanted(move |site| pages::trials::download(site, &slug, number, true)).await
 }
 
 async fn trial_document(Path((slug, number)): OfTrial, State(site): TheSite) -> Result<Response, WebError> {
@@ -115,7 +115,7 @@ async fn causes_part(
     query: Query,
     Extension(who): Who,
 ) -> Answer {
-    site.run(move |site| pages::trials::causes_part(site, &slug, number, &query, &who)).await
+    site.run_while_wanted(move |site| pages::trials::causes_part(site, &slug, number, &query, &who)).await
 }
 
 async fn causes_brief(State(site): TheSite, Path((slug, number)): OfTrial) -> Answer {

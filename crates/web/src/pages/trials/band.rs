@@ -1,7 +1,8 @@
 //! How the trial stands beside her document: the sentence, and the points on the band.
 
 use maud::{Markup, html};
-use wakewright_rooms::draw::{power_on_band, speed_on_band};
+use wakewright_core::trial::TrialFacts;
+use wakewright_rooms::draw::{MOST_NAMED, power_on_band, speed_on_band};
 use wakewright_rooms::standing::standing_finding;
 use wakewright_rooms::text::Finding;
 use wakewright_rooms::trial::trial_finding;
@@ -21,13 +22,12 @@ pub struct Standing {
 
 /// Puts the trial beside her document.
 #[must_use]
-pub fn standing(on: &OnTrial, width_px: f64) -> Standing {
+pub fn standing(on: &OnTrial, facts: &TrialFacts, width_px: f64) -> Standing {
     let paper = sheet();
-    let facts = on.kept.facts(&paper);
     let is_blank = on.kept.document.notebook.is_empty() && on.kept.document.logs.is_empty();
     let runs = || {
         if !is_blank {
-            return trial_finding(&facts, &paper);
+            return trial_finding(facts, &paper);
         }
         Finding {
             sentence: format!("Nothing of {}’s trial is written down yet.", on.entry.name),
@@ -66,7 +66,7 @@ pub fn standing(on: &OnTrial, width_px: f64) -> Standing {
                 @if let Some(plot) = &speed { (figure(plot, half, "band-speed", "Speed she makes, and should make")) }
                 @if let Some(plot) = &power { (figure(plot, half, "band-power", "Power it takes, and should take")) }
             }
-            p.aside { "Numbers are those of the runs. The power is that of the drive alone: loads beside it are taken out." }
+            p.aside { @if scene.points.len() <= MOST_NAMED { "Numbers are those of the runs. " } "The power is that of the drive alone: loads beside it are taken out." }
         }
     };
     Standing { finding, pictures }

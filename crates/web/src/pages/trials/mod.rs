@@ -49,6 +49,7 @@ impl From<TrialError> for WebError {
     fn from(error: TrialError) -> Self {
         match error {
             TrialError::Store(error) => Self::Store(error),
+            TrialError::NobodyWaits => Self::BrokenOff,
             other => Self::BadRequest(format!("{other}")),
         }
     }

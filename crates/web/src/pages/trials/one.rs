@@ -4,12 +4,15 @@
 use maud::{Markup, html};
 
 use wakewright_core::caution::TRIAL_RUNS;
+use wakewright_core::trial::TRIAL_SHEETS;
 use wakewright_logs::trial::TrialAddress;
+use wakewright_rooms::causes::filled;
 
 use super::act::Act;
 use super::band::{Standing, standing};
 use super::field::faults_of;
-use super::{OnTrial, causes, logs, notebook, runs};
+use super::runs::MarksWindow;
+use super::{OnTrial, causes, logs, notebook, runs, sheet};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::boat::AboutBoat;
@@ -30,7 +33,8 @@ pub fn contents(
     visitor: &Visitor,
 ) -> Result<AboutBoat, WebError> {
     let on = OnTrial::load(site, slug, number)?;
-    let parts = Parts::of(&on, contents_width(query, visitor));
+    let window = MarksWindow::asked(query);
+    let parts = Parts::of(&on, contents_width(query, visitor), window);
     let has_logs = !on.kept.document.logs.is_empty();
     let wants_blank = query.get("blank").is_some();
     let written = html! {
@@ -52,7 +56,7 @@ pub fn contents(
         (causes::teaser(&on))
         (done(query))
         form.trial id="survey" method="post" action=(on.address("")) autocomplete="off"
-            data-draft=(on.address("/draft")) data-parts=(on.address("/live")) data-trial {
+            data-draft=(on.address("/draft")) data-parts=(on.address(&format!("/live{}", window.query()))) data-trial {
             input type="hidden" name="version" value=(on.kept.trial.version);
             input type="hidden" name="whole" value="yes";
             // The first button is the one that Enter presses.
@@ -93,7 +97,7 @@ pub fn live_parts(
     visitor: &Visitor,
 ) -> Result<Markup, WebError> {
     let on = OnTrial::load(site, slug, number)?;
-    let parts = Parts::of(&on, contents_width(query, visitor));
+    let parts = Parts::of(&on, contents_width(query, visitor), MarksWindow::asked(query));
     Ok(
         html! { (parts.finding) (parts.questions) (parts.band) (parts.strip) (parts.marks) (parts.results) (parts.effects) (parts.logs) },
     )
@@ -112,8 +116,10 @@ struct Parts {
 }
 
 impl Parts {
-    fn of(on: &OnTrial, width_px: f64) -> Self {
-        let Standing { finding, pictures } = standing(on, width_px);
+    fn of(on: &OnTrial, width_px: f64, window: MarksWindow) -> Self {
+        let facts = on.kept.facts(&sheet());
+        let Standing { finding, pictures } = standing(on, &facts, width_px);
+        let sheets = filled(&TRIAL_SHEETS, &facts);
         let loose = faults_of(&on.kept, &TrialAddress::Logs);
         let questions = html! {
             @for fault in loose { div.caution { strong { "The logs are not joined" } p { (super::field::sentence(&fault.problem)) } } }
@@ -124,9 +130,9 @@ impl Parts {
             questions: live("questions", &questions),
             band: live("band", &pictures),
             strip: live("strip", &runs::strip(&on.kept, width_px)),
-            marks: live("marks", &runs::marks(&on.kept)),
-            results: live("results", &runs::results(&on.kept)),
-            effects: live("effects", &runs::effects(&on.kept)),
+            marks: live("marks", &runs::marks(on, window)),
+            results: live("results", &runs::results(&on.kept, &facts, &sheets)),
+            effects: live("effects", &runs::effects(&facts, &sheets)),
             logs: live("logs", &logs::logs(&on.kept)),
         }
     }

@@ -2,21 +2,20 @@
 //! and the places where those of a log are added, trimmed and dropped.
 
 use maud::{Markup, PreEscaped, html};
-use wakewright_core::trial::TRIAL_SHEETS;
+use wakewright_core::sheet::Filled;
+use wakewright_core::trial::TrialFacts;
 use wakewright_logs::TimeBase;
-use wakewright_logs::trial::{
-    Correction, MarkPart, ReadRun, RunMark, RunOrigin, RunState, TrialAddress, YES,
-};
+use wakewright_logs::trial::{Correction, MarkPart, RunMark, RunOrigin, RunState, TrialAddress, YES};
 use wakewright_picture::{Frame, Picture, Theme};
-use wakewright_rooms::causes::filled;
 use wakewright_rooms::draw::trial_strip;
 use wakewright_rooms::trial::{days_block, runs_blocks};
 use wakewright_units::UnitSystem;
 
 use super::act::Act;
 use super::field::{Kind, TYPED, TrialField, faults_of, id_of, note};
-use super::sheet;
+use super::{OnTrial, sheet};
 use crate::parts;
+use crate::query::Query;
 use wakewright_rooms::scene::strips;
 use wakewright_rooms::trials::KeptTrial;
 
@@ -48,13 +47,11 @@ pub fn strip(kept: &KeptTrial, width_px: f64) -> Markup {
 
 /// The runs that are used, with pairs, stream and the day.
 #[must_use]
-pub fn results(kept: &KeptTrial) -> Markup {
-    let used: Vec<&ReadRun> = kept.reading.runs.iter().filter(|run| run.state == RunState::Used).collect();
-    if used.is_empty() {
+pub fn results(kept: &KeptTrial, facts: &TrialFacts, sheets: &[Filled]) -> Markup {
+    if facts.runs.is_empty() {
         return html! {};
     }
-    let facts = kept.facts(&sheet());
-    let blocks = runs_blocks(&facts, &filled(&TRIAL_SHEETS, &facts), &sheet());
+    let blocks = runs_blocks(facts, sheets, &sheet());
     html! {
         @for block in &blocks { (parts::block(block)) }
         (flags(kept))
@@ -86,21 +83,24 @@ pub fn corrections(kept: &KeptTrial) -> Markup {
 
 /// What each correction does to each run.
 #[must_use]
-pub fn effects(kept: &KeptTrial) -> Markup {
-    let facts = kept.facts(&sheet());
+pub fn effects(facts: &TrialFacts, sheets: &[Filled]) -> Markup {
     if facts.days.iter().all(|day| day.measured_w.is_none()) {
         return html! { p.aside { "No run has a power yet, so there is nothing to correct." } };
     }
     html! {
-        (parts::block(&days_block(&facts, &filled(&TRIAL_SHEETS, &facts))))
+        (parts::block(&days_block(facts, sheets)))
         @if facts.days.iter().flat_map(|day| &day.parts).any(|part| part.watts.is_none()) { p.aside { "What is not known: note wind, waves, displacement or water under “The day”." } }
     }
 }
 
 /// From when to when each run of the log goes; one line more for a run to be added.
 #[must_use]
-pub fn marks(kept: &KeptTrial) -> Markup {
+pub fn marks(on: &OnTrial, window: MarksWindow) -> Markup {
+    let kept = &on.kept;
     let found: Vec<RunMark> = marks_of(kept);
+    let labels = labels(kept, found.len());
+    let window = if window.0 < found.len() { window } else { MarksWindow(0) };
+    let shown = window.0..(window.0 + MarksWindow::LENGTH).min(found.len());
     html! {
         p.aside {
             @match kept.document.marks {
@@ -110,8 +110,16 @@ pub fn marks(kept: &KeptTrial) -> Markup {
             " On the strip, drag an edge to trim a run, or drag across an empty stretch to add one."
         }
         div.marks-table role="group" aria-label="Runs in the log" {
-            @for (number, mark) in found.iter().enumerate() { (mark_row(kept, number, mark, &label_of(kept, number))) }
+            @for number in shown { (mark_row(kept, number, &found[number], &labels[number])) }
             (mark_row(kept, found.len(), &RunMark::default(), "new"))
+        }
+        @if found.len() > MarksWindow::LENGTH {
+            p.aside { "Of " (found.len()) " runs " (MarksWindow::LENGTH) " stand here at once; what is typed about the others stays. "
+                @for begin in (0..found.len()).step_by(MarksWindow::LENGTH) {
+                    @let end = (begin + MarksWindow::LENGTH).min(found.len());
+                    @if begin == window.0 { strong { (begin + 1) "–" (end) } } @else { a href={ (on.address(&MarksWindow(begin).query())) "#in-log" } { (begin + 1) "–" (end) } } " "
+                }
+            }
         }
         div.buttons {
             button name="do" value=(Act::SetRuns.value()) { "Set these runs" }
@@ -128,25 +136,47 @@ pub fn marks_of(kept: &KeptTrial) -> Vec<RunMark> {
     kept.marks()
 }
 
-/// The number that a mark's run bears everywhere, from its place among the used.
-fn label_of(kept: &KeptTrial, number: usize) -> String {
-    let mut found = 0;
-    let mut used = 0;
+/// Which runs stand on the page to be trimmed, from the first of them on: a season has thousands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct MarksWindow(usize);
+
+impl MarksWindow {
+    /// Runs that stand on the page at once.
+    const LENGTH: usize = 200;
+
+    /// Those that an address asks for; else the first ones.
+    #[must_use]
+    pub fn asked(query: &Query) -> Self {
+        let first: usize = query.get("runs-from").and_then(|text| text.parse().ok()).unwrap_or(1);
+        Self(first.saturating_sub(1) / Self::LENGTH * Self::LENGTH)
+    }
+
+    /// How an address asks for them; nothing for the first.
+    #[must_use]
+    pub fn query(self) -> String {
+        if self.0 == 0 { String::new() } else { format!("?runs-from={}", self.0 + 1) }
+    }
+}
+
+/// The number that each mark's run bears everywhere, from its place among the used.
+fn labels(kept: &KeptTrial, count: usize) -> Vec<String> {
+    let mut labels = vec!["not read".to_owned(); count];
+    let (mut found, mut used) = (0, 0);
     for read in &kept.reading.runs {
         used += usize::from(read.state == RunState::Used);
-        let is_this = match read.origin {
-            RunOrigin::Mark(mark) => mark == number,
+        let mark = match read.origin {
+            RunOrigin::Mark(mark) => mark,
             RunOrigin::Found => {
                 found += 1;
-                found == number + 1
+                found - 1
             }
-            RunOrigin::Notebook(_) => false,
+            RunOrigin::Notebook(_) => continue,
         };
-        if is_this {
-            return if read.state == RunState::Used { format!("run {used}") } else { "dropped".to_owned() };
+        if let Some(label) = labels.get_mut(mark) {
+            *label = if read.state == RunState::Used { format!("run {used}") } else { "dropped".to_owned() };
         }
     }
-    "not read".to_owned()
+    labels
 }
 
 fn mark_row(kept: &KeptTrial, number: usize, mark: &RunMark, label: &str) -> Markup {
