@@ -184,8 +184,8 @@ impl Site {
         self.run(move |site| wish.during(|| work(site))).await
     }
 
-    /// As [`Self::run`] for work that computes for long: a few at once, in the order of asking, so that the
-    /// first is not done last and typing finds the machine free. Who goes away while waiting is not computed for.
+    /// As [`Self::run`] for work that computes for long: a few at once, in the order of asking. Who goes away
+    /// while waiting is not computed for.
     ///
     /// # Errors
     /// As [`Self::run`].

@@ -2,6 +2,7 @@
 //! Not for: how much (`shares`).
 
 use crate::boat::Input;
+use crate::sheet::Word;
 
 macro_rules! causes {
     ($($(#[$doc:meta])* $name:ident => $key:literal, $words:literal, $check:literal;)+) => {
@@ -11,6 +12,12 @@ macro_rules! causes {
         pub enum Cause { $($(#[$doc])* $name),+ }
 
         impl Cause {
+    /// Both its names.
+    #[must_use]
+    pub fn word(self) -> Word {
+        Word { key: self.key(), words: self.words() }
+    }
+
             /// All causes, in the order in which they are listed.
             pub const ALL: &'static [Self] = &[$(Self::$name),+];
 

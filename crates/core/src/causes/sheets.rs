@@ -4,7 +4,6 @@
 use wakewright_units::{Quantity, UnitSystem, format_number, format_quantity};
 
 use super::adopt::{Calibrated, CalibratedField};
-use super::cause::Cause;
 use super::diagnosis::{CausePair, CurveRow, Diagnosis, Misfit, PointKind, Share, ShortfallPoint};
 use super::evidence::LeftOut;
 use super::hypothesis::Hypothesis;
@@ -180,14 +179,6 @@ struct Taken {
     at: PointKind,
     share: Share,
     mean_m_s: f64,
-}
-
-impl Cause {
-    /// Both its names.
-    #[must_use]
-    pub fn word(self) -> Word {
-        Word { key: self.key(), words: self.words() }
-    }
 }
 
 static SHARES: Sheet<Diagnosis, Taken> = Sheet {

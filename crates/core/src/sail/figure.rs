@@ -19,8 +19,8 @@ figure_list! {
     /// Drag with the shaft held.
     HELD_DRAG { "held_drag", "drag with the shaft held, or the blades stowed", Force,
         formula: "D = -rho/2 VA^2 pi/4 D^2 CT*(beta = 90 deg), VA = V (1 - w); CT* of the four-quadrant set of B4-70 times (AE/A0)/0.70. \
-                  Blades that fold or feather: their published drag on rho/2 VA^2 D^2",
-        sources: ["smogeli2006", "mackenzie2008"],
+                  Blades that fold or feather: rho/2 VA^2 AE Cd, Cd 0.06 folded, 0.10 feathered, on their expanded area AE",
+        sources: ["smogeli2006", "mackenzie2008", "larsson2014"],
         inputs: [field::propeller::PATTERN, field::propeller::DIAMETER, field::propeller::AREA_RATIO, field::propeller::WAKE_FRACTION, field::propeller::PITCH],
         validity: "an estimate carried over from one tested propeller, 30 % either way in four of five; held against published drag of \
                    yacht propellers", value: |s| Some(at(s, Mode::Held)?.drag_n) }

@@ -119,7 +119,8 @@ figures! {
         validity: "no belt slip", value: |_boat, bound| bound.state.motor.omega_rad_s / std::f64::consts::TAU }
     /// Motor volts.
     MotorVolts { "motor_volts", "motor\nvolts", "volts that the motor asks for", Voltage,
-        formula: "V = n / Kv + I R(T), winding resistance at its steady temperature", sources: ["krause2013"],
+        formula: "V = n / Kv (1 - 0.001 x 0.6 (T - 20 C)) + I R(T), T the steady temperature of the winding, which the magnets follow by \
+                  six tenths (judgement) and weaken with", sources: ["krause2013"],
         inputs: [field::motor::SPEED_CONSTANT, field::motor::RESISTANCE, field::reduction::RATIO],
         validity: "direct-current equivalent of a permanent-magnet machine",
         value: |_boat, bound| bound.state.motor.voltage_v }
