@@ -12,11 +12,11 @@ macro_rules! causes {
         pub enum Cause { $($(#[$doc])* $name),+ }
 
         impl Cause {
-    /// Both its names.
-    #[must_use]
-    pub fn word(self) -> Word {
-        Word { key: self.key(), words: self.words() }
-    }
+            /// Both its names.
+            #[must_use]
+            pub fn word(self) -> Word {
+                Word { key: self.key(), words: self.words() }
+            }
 
             /// All causes, in the order in which they are listed.
             pub const ALL: &'static [Self] = &[$(Self::$name),+];
