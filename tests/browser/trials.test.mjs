@@ -212,3 +212,44 @@ test("without a script a link leads to what was found, and a trial can be taken 
   assert.match(page.url(), /trials\/1/);
   await context.close();
 });
+
+for (const arrives of ["before the button's post, its answer after", "after it"]) {
+  test(`a letter under way when a button is pressed is no other device's: it arrives ${arrives}`, async () => {
+    const { page, context, faults } = await device(browser);
+    await page.goto(program.url(TRIALS));
+    await page.getByRole("button", { name: "Write down runs" }).click();
+    await page.waitForURL(/trials\/\d+/);
+    const address = page.url().split("#")[0];
+    /** @type {(value?: unknown) => void} */ let release = () => undefined;
+    const pressed = new Promise((resolve) => { release = resolve; });
+    /** @type {(value?: unknown) => void} */ let settle = () => undefined;
+    const taken = new Promise((resolve) => { settle = resolve; });
+    let letters = 0;
+    await page.route("**/draft", async (route) => {
+      letters += 1;
+      if (letters > 1) return route.continue();
+      if (arrives === "after it") await pressed;
+      await route.fetch();
+      settle();
+      await pressed;
+      await route.abort().catch(() => undefined);
+    });
+    await page.locator("#notebook-0-rpm").pressSequentially("46", { delay: 20 });
+    await page.waitForTimeout(600);
+    assert.equal(letters, 1, "one letter is under way");
+    if (arrives !== "after it") await taken;
+    await page.locator("#notebook-0-rpm").pressSequentially("0", { delay: 20 });
+    await page.locator("#notebook-0-volts").fill("78");
+    await page.getByRole("button", { name: "Next run, the other way" }).click();
+    await page.locator("#notebook-1-direction").waitFor();
+    release();
+    await taken;
+    await page.goto(`${address}?again`);
+    assert.equal(await page.locator("#notebook-0-rpm").inputValue(), "460");
+    assert.equal(await page.locator("#notebook-0-volts").inputValue(), "78");
+    assert.equal(await page.locator("#note").inputValue(), "");
+    assert.equal(await page.locator("p.notice", { hasText: "meanwhile" }).count(), 0);
+    assert.deepEqual(faults, []);
+    await context.close();
+  });
+}

@@ -3,11 +3,13 @@
 //! page shows (`pages`), who may ask (the guard's crate).
 
 mod address;
+mod answers;
 mod assets;
 mod diagnoses;
 mod error;
 mod jobs;
 mod layout;
+mod letters;
 mod pages;
 mod parts;
 mod query;

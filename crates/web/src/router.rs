@@ -293,9 +293,11 @@ async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Resul
 }
 
 async fn options(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
-    site.run_in_turn(move |site| {
+    site.run(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let body = pages::options::contents(site.rooms(), &boat, &query, &visitor)?;
+        let body = site.once(("page", "options"), &boat, (&query, &visitor), || {
+            pages::options::contents(site.rooms(), &boat, &query, &visitor)
+        })?;
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At("options"), "Options"), &body))
     })
     .await
@@ -438,10 +440,12 @@ async fn room_page(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run_in_turn(move |site| {
+    site.run(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let body = Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()?;
         let card = room.card();
+        let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
+            Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()
+        })?;
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
     })
     .await
@@ -454,8 +458,11 @@ async fn live(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run_in_turn(move |site| {
-        Door { room, boat: &site.boat(&slug, &[])?, query: &query, visitor: &visitor }.live()
+    site.run(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
+            Door { room, boat: &boat, query: &query, visitor: &visitor }.live()
+        })
     })
     .await
 }

@@ -4,12 +4,17 @@
 use std::ops::{Deref, DerefMut};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
-use tokio::sync::Semaphore;
+use maud::Markup;
 use wakewright_store::{Boat, Revision, Store, UnixMs};
 
+use super::answers::{Answers, Question};
 use super::diagnoses::Diagnoses;
 use super::error::WebError;
 use super::jobs::Jobs;
+use super::letters::Letters;
+use super::parts::contents_width;
+use super::query::Query;
+use super::visitor::Visitor;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::trials::{LogShelf, Wish};
@@ -21,8 +26,8 @@ pub struct Site {
     jobs: Jobs,
     shelf: LogShelf,
     diagnoses: Diagnoses,
-    /// Places for those whose answer takes a whole core for a while; they are given in the order of asking.
-    turns: Arc<Semaphore>,
+    letters: Letters,
+    answers: Answers,
 }
 
 /// Gives a wish up when whoever had it goes away.
@@ -129,7 +134,8 @@ impl Site {
             jobs: Jobs::default(),
             shelf: LogShelf::default(),
             diagnoses: Diagnoses::default(),
-            turns: Arc::new(Semaphore::new(2 * std::thread::available_parallelism().map_or(2, usize::from))),
+            letters: Letters::default(),
+            answers: Answers::default(),
         }
     }
 
@@ -152,6 +158,11 @@ impl Site {
     /// Causes that were looked into.
     pub fn diagnoses(&self) -> &Diagnoses {
         &self.diagnoses
+    }
+
+    /// The order of what pages send while they are typed in.
+    pub fn letters(&self) -> &Letters {
+        &self.letters
     }
 
     /// The searches that run or are held.
@@ -184,21 +195,26 @@ impl Site {
         self.run(move |site| wish.during(|| work(site))).await
     }
 
-    /// As [`Self::run`] for work that computes for long: a few at once, in the order of asking. Who goes away
-    /// while waiting is not computed for.
+    /// The answer of kind `of` about the boat, computed unless an equal question was asked lately.
     ///
     /// # Errors
-    /// As [`Self::run`].
-    pub async fn run_in_turn<T: Send + 'static>(
-        self: Arc<Self>,
-        work: impl FnOnce(&Self) -> Result<T, WebError> + Send + 'static,
-    ) -> Result<T, WebError> {
-        let turn = Arc::clone(&self.turns).acquire_owned().await.map_err(|_| WebError::BrokenOff)?;
-        self.run(move |site| {
-            let _turn = turn;
-            work(site)
-        })
-        .await
+    /// Those of `work`.
+    pub fn once(
+        &self,
+        of: (&'static str, &'static str),
+        boat: &BoatOnPage,
+        (query, visitor): (&Query, &Visitor),
+        work: impl FnOnce() -> Result<Markup, WebError>,
+    ) -> Result<Markup, WebError> {
+        let question = Question {
+            of,
+            boat: (boat.entry.slug.clone(), boat.entry.name.clone()),
+            revision: boat.revision.head.number,
+            text: boat.revision.text.clone(),
+            asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
+            width_bits: contents_width(query, visitor).to_bits(),
+        };
+        self.answers.get(question, work)
     }
 
     /// The boat of this slug as her latest revision has her, with the changes `sets`

@@ -342,3 +342,42 @@ async fn a_candidate_is_kept_once_under_each_name_and_not_after_the_boat_has_cha
     assert_eq!(late.status, StatusCode::BAD_REQUEST);
     assert!(late.text.contains("Search again"), "{}", late.text);
 }
+
+/// Letters of one page overtake each other and the button's form; that is not another device.
+#[tokio::test]
+async fn a_letter_that_a_button_overtook_changes_nothing() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    bench.post("/boats/sea-campion/trials", "").await;
+    let trial = "/boats/sea-campion/trials/1";
+    let first = "page=aaaaaaaaaaaaaaaa&turn=1&version=1&t:title=May&was:title=";
+    let pressed =
+        "page=aaaaaaaaaaaaaaaa&turn=2&version=1&t:title=May+and+June&was:title=&was:title=May&do=check";
+    let kept = bench.post(trial, pressed).await;
+    assert!(!kept.location.contains("aside"), "{}", kept.location);
+    let late: serde_json::Value =
+        serde_json::from_str(&bench.post(&format!("{trial}/draft"), first).await.text).unwrap();
+    let status = late["status"].as_str().unwrap();
+    assert!(status.starts_with("Kept at") && !status.contains("another device"), "{status}");
+    let document = bench.get(&format!("{trial}/trial.json")).await.text;
+    assert!(document.contains("May and June") && !document.contains("written on"), "{document}");
+    // In the other order, with the answer of the first not yet come.
+    let first = "page=bbbbbbbbbbbbbbbb&turn=1&version=1&t:note=quay&was:note=";
+    bench.post(&format!("{trial}/draft"), first).await;
+    let pressed = "page=bbbbbbbbbbbbbbbb&turn=2&version=1&t:note=the+quay&was:note=&was:note=quay&do=check";
+    let kept = bench.post(trial, pressed).await;
+    assert!(!kept.location.contains("aside"), "{}", kept.location);
+    let document = bench.get(&format!("{trial}/trial.json")).await.text;
+    assert!(document.contains("the quay") && !document.contains("written on"), "{document}");
+}
+
+#[tokio::test]
+async fn a_draft_that_arrives_after_the_sheet_was_kept_is_not_kept_again() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    let page = format!("page=aaaaaaaaaaaaaaaa&{DRAFT}");
+    let pressed = format!("{page}&turn=2&do=keep&f:hull.draught=1.57+m");
+    assert!(bench.post("/boats/sea-campion/boat", &pressed).await.location.contains("done=kept"));
+    let late = bench.post("/boats/sea-campion/draft", &format!("{page}&turn=1&f:hull.draught=1.5+m")).await;
+    assert_eq!(late.status, StatusCode::OK);
+    let store = bench.site.store();
+    assert_eq!(store.drafts(store.find("Sea Campion").unwrap().id).unwrap().len(), 0);
+}

@@ -28,14 +28,17 @@ class Sheet extends Typing {
   /**
    * Who and where, the whole text, what changed.
    * @override
+   * @param {Set<string>} names
+   * @param {Map<string, string>} sent
    */
-  letter() {
+  letter(names, sent) {
     const letter = new URLSearchParams();
     for (const name of ["view", "draft", "base", "from", "from_time", "text"]) {
       const control = this.control(name);
       if (control) letter.append(name, control.value);
     }
-    for (const name of this.changed) {
+    for (const name of names) {
+      sent.set(name, this.control(name)?.value ?? "");
       const address = name.replace(/^[af]:/, "");
       if (address === name) continue;
       const value = this.control(`f:${address}`);
@@ -50,7 +53,7 @@ class Sheet extends Typing {
    * Shows what the server read. What is being typed is never touched.
    * @override
    * @param {unknown} got
-   * @param {Set<string>} sent
+   * @param {Map<string, string>} sent
    */
   answered(got, sent) {
     const answer = /** @type {DraftAnswer} */ (got);

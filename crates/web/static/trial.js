@@ -17,8 +17,6 @@ class TrialForm extends Typing {
     super(form);
     /** What the server has in each field, as far as this page knows. @type {Map<string, string>} */
     this.known = new Map();
-    /** What was sent and is not yet answered. @type {Map<string, string>} */
-    this.sent = new Map();
     /** @type {number | undefined} */
     this.rest = undefined;
     /** Parts that were not exchanged because they are being typed in. @type {Map<string, HTMLElement>} */
@@ -31,6 +29,9 @@ class TrialForm extends Typing {
     super.follow();
     this.form.addEventListener("focusout", () => window.setTimeout(() => this.exchangeStale()));
     followStrips(this.form, (fields) => this.set(fields));
+    this.form.addEventListener("submit", (event) => {
+      this.pressed = event.submitter instanceof HTMLButtonElement ? event.submitter.value : "";
+    });
   }
 
   /**
@@ -51,36 +52,68 @@ class TrialForm extends Typing {
     return name.startsWith("t:") || name.startsWith("map.");
   }
 
-  /** @override */
-  letter() {
+  /**
+   * Each field with what may have stood there before: what the server said last, and what was sent since
+   * and has no answer.
+   * @override
+   * @param {Set<string>} names
+   * @param {Map<string, string>} sent
+   */
+  letter(names, sent) {
     const letter = new URLSearchParams();
     letter.append("version", this.control("version")?.value ?? "");
-    this.sent = new Map();
-    for (const name of this.changed) {
+    for (const name of names) {
       if (name.startsWith("map.")) {
-        this.addMapping(letter, name.split(".").slice(0, 2).join("."));
+        this.addMapping(letter, name.split(".").slice(0, 2).join("."), sent);
         continue;
       }
       const control = this.control(name);
       const value = control ? valueOf(control) : this.made.get(name) ?? "";
       letter.set(name, value);
-      letter.set(`was:${name.slice(2)}`, this.known.get(name) ?? "");
-      this.sent.set(name, value);
+      const before = [this.known.get(name) ?? "", ...[...this.underWay.values()].map((values) => values.get(name))];
+      for (const was of new Set(before)) if (was !== undefined) letter.append(`was:${name.slice(2)}`, was);
+      sent.set(name, value);
     }
     return letter;
   }
 
   /**
+   * A button sends what is not yet kept, as a letter does, not the whole page: what stands in the other
+   * fields may have been changed by another device since, or found anew.
+   * @override
+   * @param {FormData} data
+   */
+  complete(data) {
+    for (const name of [...data.keys()]) if (this.isTyped(name)) data.delete(name);
+    for (const name of ["whole", "switch", "version"]) data.delete(name);
+    const names = new Set([...this.unacknowledged(), ...this.made.keys()]);
+    const log = /^map:(\d+)$/.exec(this.pressed)?.[1];
+    for (const control of this.form.elements) {
+      if (!isControl(control) || !this.isTyped(control.name)) continue;
+      const isWanted = log !== undefined && control.name.startsWith(`map.${log}.`);
+      if (isWanted || valueOf(control) !== (this.known.get(control.name) ?? "")) names.add(control.name);
+    }
+    /** @type {Map<string, string>} */
+    const sent = new Map();
+    for (const [name, value] of this.letter(names, sent)) data.append(name, value);
+    this.sign(data, sent);
+  }
+
+  /** What the button says that was pressed. */
+  pressed = "";
+
+  /**
    * The columns of a table are one whole.
    * @param {URLSearchParams} letter
    * @param {string} start
+   * @param {Map<string, string>} sent
    */
-  addMapping(letter, start) {
+  addMapping(letter, start, sent) {
     for (const control of this.form.elements) {
       if (!isControl(control) || !control.name.startsWith(`${start}.`)) continue;
       const value = valueOf(control);
       if (value || !(control instanceof HTMLInputElement && control.type === "checkbox")) letter.set(control.name, value);
-      this.sent.set(control.name, value);
+      sent.set(control.name, value);
     }
   }
 
@@ -105,12 +138,13 @@ class TrialForm extends Typing {
   /**
    * @override
    * @param {unknown} got
+   * @param {Map<string, string>} sent
    */
-  answered(got) {
+  answered(got, sent) {
     const answer = /** @type {Answer} */ (got);
     const version = this.control("version");
     if (version) version.value = String(answer.version);
-    for (const [name, value] of this.sent) {
+    for (const [name, value] of sent) {
       // Columns that do not fit are not kept; they stay as they were chosen, until they do.
       const isMisfit = name.startsWith("map.") && answer.notes[`map-${name.split(".")[1] ?? ""}-note`];
       if (!isMisfit) this.known.set(name, value);
@@ -177,7 +211,7 @@ class TrialForm extends Typing {
   }
 
   exchangeStale() {
-    if (this.changed.size > 0 || this.isSending) return;
+    if (this.changed.size > 0 || this.sending > 0) return;
     const shown = partsOf(document);
     for (const [name, part] of [...this.stale]) {
       const old = shown.get(name);

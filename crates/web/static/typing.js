@@ -7,6 +7,9 @@ const PATIENCE_MS = 350;
 /** Time between attempts while the program does not answer, ms. */
 const RETRY_MS = 1000;
 
+/** This page among all that write, those of this device too. */
+const PAGE = [...crypto.getRandomValues(new Uint8Array(8))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+
 /** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Control */
 
 export class Typing {
@@ -17,16 +20,24 @@ export class Typing {
     this.changed = new Set();
     /** @type {number | undefined} */
     this.timer = undefined;
-    this.isSending = false;
+    /** Letters that are on their way. */
+    this.sending = 0;
     this.isLeaving = false;
+    /** Letters are taken in the order of their turns, however they arrive. */
+    this.turn = 0;
+    /** Turn of the latest letter that was answered. */
+    this.acknowledged = 0;
+    /** What was sent and is not acknowledged: by turn, value by name. @type {Map<number, Map<string, string>>} */
+    this.underWay = new Map();
   }
 
   follow() {
     this.form.addEventListener("input", (event) => this.note(event.target));
     this.form.addEventListener("change", (event) => this.note(event.target));
     this.form.addEventListener("focusout", () => this.send());
-    // The whole form goes with a button; nothing is pending then.
+    // What is not acknowledged goes with the button, as the latest letter; nothing is pending then.
     this.form.addEventListener("submit", () => { this.isLeaving = true; clearTimeout(this.timer); });
+    this.form.addEventListener("formdata", (event) => this.complete(event.formData));
     document.addEventListener("visibilitychange", () => { if (document.visibilityState === "hidden") this.send(true); });
     addEventListener("pagehide", () => this.send(true));
     // A page that comes back from the browser's memory goes on.
@@ -52,15 +63,46 @@ export class Typing {
     return isControl(found) ? found : undefined;
   }
 
-  /** What is sent: what changed, if the form has nothing else to say. @returns {URLSearchParams} */
-  letter() {
-    return new URLSearchParams([...this.changed].map((name) => [name, this.control(name)?.value ?? ""]));
+  /** Names of what the server may not have: what changed, and what no answer has come to. */
+  unacknowledged() {
+    return new Set([...this.changed, ...[...this.underWay.values()].flatMap((sent) => [...sent.keys()])]);
+  }
+
+  /**
+   * A letter that says all of `names`.
+   * @param {Set<string>} names
+   * @param {Map<string, string>} sent filled with what it says, value by name
+   * @returns {URLSearchParams}
+   */
+  letter(names, sent) {
+    for (const name of names) sent.set(name, this.control(name)?.value ?? "");
+    return new URLSearchParams([...sent]);
+  }
+
+  /**
+   * Which letter of this page this is.
+   * @param {URLSearchParams | FormData} letter
+   * @param {Map<string, string>} sent
+   */
+  sign(letter, sent) {
+    this.turn += 1;
+    this.underWay.set(this.turn, sent);
+    letter.set("page", PAGE);
+    letter.set("turn", String(this.turn));
+  }
+
+  /**
+   * Completes what a button sends.
+   * @param {FormData} data
+   */
+  complete(data) {
+    this.sign(data, new Map());
   }
 
   /**
    * What is done with the answer to what was sent; kept, if the form has nothing else to show.
    * @param {unknown} answer
-   * @param {Set<string>} sent
+   * @param {Map<string, string>} sent
    */
   answered(answer, sent) {
     if (answer !== null && sent.size > 0) this.say("Kept.");
@@ -70,11 +112,15 @@ export class Typing {
   async send(last = false) {
     clearTimeout(this.timer);
     this.timer = undefined;
-    if (this.changed.size === 0 || this.isLeaving || (this.isSending && !last)) return;
-    const sent = new Set(this.changed);
-    const letter = this.letter();
+    if (this.changed.size === 0 || this.isLeaving || (this.sending > 0 && !last)) return;
+    const names = this.unacknowledged();
+    /** @type {Map<string, string>} */
+    const sent = new Map();
+    const letter = this.letter(names, sent);
+    this.sign(letter, sent);
+    const turn = this.turn;
     this.changed.clear();
-    this.isSending = true;
+    this.sending += 1;
     try {
       const body = letter.toString();
       const response = await fetch(this.form.dataset.draft ?? "", {
@@ -85,14 +131,20 @@ export class Typing {
         keepalive: last && body.length < 60_000,
       });
       if (!response.ok) throw new Refusal(await response.text());
-      this.answered(await response.json(), sent);
+      const answer = /** @type {unknown} */ (await response.json());
+      // A later letter said all of it.
+      if (turn < this.acknowledged) return;
+      this.acknowledged = turn;
+      for (const earlier of [...this.underWay.keys()]) if (earlier <= turn) this.underWay.delete(earlier);
+      this.answered(answer, sent);
       if (this.changed.size === 0) this.form.dataset.state = "kept";
     } catch (error) {
-      for (const name of sent) this.changed.add(name);
+      if (turn < this.acknowledged) return;
+      for (const name of names) this.changed.add(name);
       this.complain(error instanceof Refusal ? error.message : "The program does not answer.");
       this.timer = window.setTimeout(() => this.send(), RETRY_MS);
     } finally {
-      this.isSending = false;
+      this.sending -= 1;
     }
     if (this.changed.size > 0) this.timer ??= window.setTimeout(() => this.send(), PATIENCE_MS);
   }

@@ -199,6 +199,10 @@ fn keep_bar(copy: &WorkingCopy) -> Markup {
 /// # Errors
 /// There is no such boat, or the store fails.
 pub fn submit(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<String, WebError> {
+    site.letters().in_turn(form, |_| act(site, slug, form, visitor))
+}
+
+fn act(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<String, WebError> {
     let mut store = site.store();
     let entry = store.find_even_removed(slug)?;
     let mut typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
@@ -289,13 +293,15 @@ fn follow_name(store: &mut Store, entry: &Boat, text: &str) -> Result<&'static s
 /// # Errors
 /// There is no such boat, or the store fails.
 pub fn draft(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Value, WebError> {
-    let (entry, typed) = {
+    let (entry, typed) = site.letters().in_turn(form, |is_overtaken| {
         let mut store = site.store();
         let entry = store.find_even_removed(slug)?;
         let typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
-        typed.keep_as_draft(&mut store, &entry, visitor)?;
-        (entry, typed)
-    };
+        if !is_overtaken {
+            typed.keep_as_draft(&mut store, &entry, visitor)?;
+        }
+        Ok::<_, WebError>((entry, typed))
+    })?;
     let reading = Reading::typed(&typed.text, &typed.base_text);
     let status = match entry.removed {
         None => {

@@ -18,7 +18,8 @@ use crate::query::Query;
 use crate::state::{Site, now};
 use wakewright_rooms::trials::LogShelf;
 
-/// Start of the names of form fields that say what stood in a field before it was typed in.
+/// Start of the names of form fields that say what stood in a field before it was typed in: as the page was
+/// told, and as each letter says that has no answer yet.
 const WAS: &str = "was:";
 
 /// What came of a form.
@@ -48,10 +49,10 @@ fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query,
         if same(&now, &value) {
             return;
         }
-        let is_overtaken = match form.get(&format!("{WAS}{name}")) {
-            Some(was) => !same(was, &now),
-            None => is_stale,
-        };
+        // A letter whose answer has not come may have been taken or not.
+        let was = format!("{WAS}{name}");
+        let mut known = form.all(&was).peekable();
+        let is_overtaken = if known.peek().is_some() { !known.any(|was| same(was, &now)) } else { is_stale };
         let value = if is_overtaken && !now.trim().is_empty() {
             outcome.aside.push(name.to_owned());
             set_aside(document, &address, &now, value)
@@ -188,7 +189,10 @@ fn keep(
 /// # Errors
 /// There is no such trial, or the store fails.
 pub fn draft(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Value, WebError> {
-    let Kept { on, outcome } = keep(&mut site.store(), site.shelf(), slug, number, form, |_, _| {})?;
+    let Kept { on, outcome } = site.letters().in_turn(form, |is_overtaken| {
+        let form = if is_overtaken { &Query::default() } else { form };
+        keep(&mut site.store(), site.shelf(), slug, number, form, |_, _| {})
+    })?;
     let kept = &on.kept;
     let mut notes = serde_json::Map::new();
     let mut invalid = Vec::new();
@@ -258,9 +262,8 @@ fn choose(document: &mut TrialDocument, on: &OnTrial, number: usize, answer: &st
 pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<String, WebError> {
     let act = form.get("do").map_or(Some(Act::Keep), Act::of_value);
     let act = act.ok_or_else(|| WebError::BadRequest("No button of this page asks for that.".to_owned()))?;
-    let mut store = site.store();
     let mut next_row = 0;
-    let kept = keep(&mut store, site.shelf(), slug, number, form, |document, on| match &act {
+    let change = |document: &mut TrialDocument, on: &OnTrial| match &act {
         Act::Keep | Act::Map(_) => {}
         Act::Next => {
             let next = document.notebook.last().map(NotebookRow::opposite);
@@ -305,7 +308,10 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
                 document.logs.remove(*log);
             }
         }
-    })?;
+    };
+    let mut store = site.store();
+    let kept =
+        site.letters().in_turn(form, |_| keep(&mut store, site.shelf(), slug, number, form, change))?;
     if matches!(act, Act::LeaveOut(..) | Act::Turn | Act::Ahead(..) | Act::Map(_) | Act::Answer(..)) {
         kept.on.kept.remember_answers(&mut store, now())?;
     }

@@ -142,7 +142,7 @@ impl Parts {
 fn done(query: &Query) -> Markup {
     let text = match query.get("done") {
         Some("aside") => {
-            "Another device had changed some of this meanwhile. What you sent is in its place, and what stood there is in the note."
+            "Another page or device had changed some of this meanwhile. What you sent is in its place, and what stood there is in the note."
         }
         Some("refused") => "Some of what was sent is longer than a trial holds, and was not taken.",
         Some("answered") => "Answered, and remembered for logs of the same source.",
