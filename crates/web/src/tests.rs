@@ -13,6 +13,8 @@ use super::router::router;
 use super::state::Site;
 use wakewright_rooms::demo::DEMO_BOAT;
 
+mod trials;
+
 const DEVICE: &str = "wakewright_device=0123456789abcdef";
 const DRAFT: &str = "draft=aaaaaaaaaaaaaaaa&base=1";
 
