@@ -23,7 +23,7 @@ const SEED: u64 = 20_260_502;
 /// No input of a few kilobytes may take longer, in a build that is not optimised and on a busy machine.
 const SLOWEST: Duration = Duration::from_secs(20);
 /// Bytes of a file that are taken where it is text.
-const TAKEN: usize = 1200;
+const TAKEN: usize = 600;
 /// And where it is not.
 const LARGEST: usize = 32 * 1024;
 
@@ -184,24 +184,23 @@ fn each_reader_takes_anything() {
                     }
                 }
             }
-            let mean = all.elapsed() / inputs as u32;
-            said.lock().unwrap().push((name.clone(), seeds.len(), logs, panics, slowest, mean));
+            // Told as each is done: all of them together take their time.
+            let (slowest_ms, mean_ms) =
+                (slowest.as_secs_f64() * 1e3, all.elapsed().as_secs_f64() * 1e3 / inputs as f64);
+            println!(
+                "{name:32} {:4} files {inputs:8} inputs {logs:8} logs {panics:4} panics, slowest {slowest_ms:6.1} ms, mean {mean_ms:5.2} ms",
+                seeds.len()
+            );
+            said.lock().unwrap().push((name.clone(), panics, slowest));
         }
     };
+    println!("seed {SEED}, {inputs} inputs for each reader");
     let threads = std::thread::available_parallelism().map_or(1, usize::from).min(4);
     std::thread::scope(|scope| {
         for _ in 0..threads {
             scope.spawn(work);
         }
     });
-    let mut said = said.into_inner().unwrap();
-    said.sort();
-    println!("seed {SEED}, {inputs} inputs for each reader");
-    for (name, files, logs, panics, slowest, mean) in &said {
-        let (slowest_ms, mean_ms) = (slowest.as_secs_f64() * 1e3, mean.as_secs_f64() * 1e3);
-        println!(
-            "{name:32} {files:4} files {inputs:8} inputs {logs:8} logs {panics:4} panics, slowest {slowest_ms:6.1} ms, mean {mean_ms:5.2} ms"
-        );
-    }
-    assert!(said.iter().all(|(_, _, _, panics, slowest, _)| *panics == 0 && *slowest < SLOWEST));
+    let said = said.into_inner().unwrap();
+    assert!(said.iter().all(|(_, panics, slowest)| *panics == 0 && *slowest < SLOWEST), "{said:?}");
 }
