@@ -226,15 +226,15 @@ impl Store {
 /// A missing or an empty file will become a store.
 pub(crate) fn refuse_other_files(path: &Path) -> Result<()> {
     let refuse = |why: &str| Err(StoreError::NotAStore { path: path.to_owned(), why: why.to_owned() });
-    let file = match File::open(path) {
-        Ok(file) => file,
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(()),
-        Err(e) => return Err(StoreError::from_io(path, e)),
-    };
     let at = |e| StoreError::from_io(path, e);
-    if !file.metadata().map_err(at)?.is_file() {
-        return refuse("it is not a plain file");
+    // Asked before it is opened: a pipe would be waited at.
+    match std::fs::metadata(path) {
+        Ok(about) if !about.is_file() => return refuse("it is not a plain file"),
+        Ok(_) => {}
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(()),
+        Err(e) => return Err(at(e)),
     }
+    let file = File::open(path).map_err(at)?;
     let mut header = Vec::with_capacity(HEADER_LENGTH);
     file.take(HEADER_LENGTH as u64).read_to_end(&mut header).map_err(at)?;
     if header.is_empty() {
@@ -291,6 +291,17 @@ pub(crate) fn refuse_incomplete(connection: &Connection, path: &Path) -> Result<
         Some(table) => {
             Err(StoreError::Damaged { path: path.to_owned(), detail: format!("it has no table of {table}") })
         }
+        None => Ok(()),
+    }
+}
+
+/// A backup that brings a plan of its own would have it work in the store.
+pub(crate) fn refuse_stray(connection: &Connection, path: &Path) -> Result<()> {
+    match schema::stray_entry(connection).map_err(|e| StoreError::from_database(path, e))? {
+        Some(entry) => Err(StoreError::NotAStore {
+            path: path.to_owned(),
+            why: format!("it has a {entry}, which no store of boats has"),
+        }),
         None => Ok(()),
     }
 }
