@@ -10,7 +10,9 @@ use crate::error::{Result, StoreError};
 use crate::files::{
     make_new_private, put_in_place as put_file_in_place, refuse_live_store, unfinished_beside, with_suffix,
 };
-use crate::store::{check_health, refuse_incomplete, refuse_newer, refuse_other_files, refuse_stray};
+use crate::store::{
+    check_health, check_texts, refuse_incomplete, refuse_newer, refuse_other_files, refuse_stray,
+};
 use crate::{Store, UnixMs};
 
 /// Whether a file in the way may go.
@@ -100,7 +102,8 @@ fn take_in(backup: &Path, incoming: &Path) -> Result<()> {
     check_health(&source, backup)?;
     write_standalone_copy(&source, backup, incoming)?;
     let current = Connection::open(incoming).map_err(|e| StoreError::from_database(incoming, e))?;
-    crate::schema::migrate(&current).map_err(|fault| fault.at(incoming))
+    crate::schema::migrate(&current).map_err(|fault| fault.at(incoming))?;
+    check_texts(&current, backup)
 }
 
 fn put_in_place(path: &Path, incoming: &Path, aside: &Path) -> Result<Restored> {

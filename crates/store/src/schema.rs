@@ -128,6 +128,11 @@ const TABLES: [(&str, i64); 8] = [
     ("forecast", 3),
 ];
 
+/// All tables of this version.
+pub(crate) fn tables() -> impl Iterator<Item = &'static str> {
+    TABLES.iter().map(|(name, _)| *name)
+}
+
 /// The first table that a file of its version should have and does not; the version itself is one
 /// that was never written when it is below 1.
 pub(crate) fn missing_table(connection: &Connection) -> rusqlite::Result<Option<&'static str>> {

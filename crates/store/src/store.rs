@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
+use rusqlite::types::ValueRef;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
 use crate::error::{Fault, Result, StoreError};
@@ -329,6 +330,34 @@ pub(crate) fn check_health(connection: &Connection, path: &Path) -> Result<()> {
         return damaged(format!("{orphans} entries belong to no boat"));
     }
     Ok(())
+}
+
+/// The database checks that a text is one only where it is read as one; a page would fail at it.
+pub(crate) fn check_texts(connection: &Connection, path: &Path) -> Result<()> {
+    for table in schema::tables() {
+        let odd = odd_text(connection, table).map_err(|e| StoreError::from_database(path, e))?;
+        if odd {
+            let detail = format!("a text of {table} is not UTF-8");
+            return Err(StoreError::Damaged { path: path.to_owned(), detail });
+        }
+    }
+    Ok(())
+}
+
+fn odd_text(connection: &Connection, table: &str) -> rusqlite::Result<bool> {
+    let mut statement = connection.prepare(&format!("SELECT * FROM {table}"))?;
+    let columns = statement.column_count();
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        for column in 0..columns {
+            if let ValueRef::Text(bytes) = row.get_ref(column)?
+                && std::str::from_utf8(bytes).is_err()
+            {
+                return Ok(true);
+            }
+        }
+    }
+    Ok(false)
 }
 
 /// The switch wants the file to itself for a moment and does not wait by its own means.

@@ -112,7 +112,6 @@ fn values_out_of_all_bounds_are_answered() {
         "UPDATE revision SET time_ms = -9223372036854775808",
         "UPDATE boat SET slug = '../../etc/passwd', name = char(27) || '[2J' || char(0)",
         "UPDATE boat SET removed_ms = 9223372036854775807",
-        "UPDATE revision SET text = CAST(x'ff00fe' AS TEXT)",
     ]
     .into_iter()
     .enumerate()
@@ -127,6 +126,14 @@ fn values_out_of_all_bounds_are_answered() {
             }
         }
     }
+}
+
+#[test]
+fn a_text_that_is_none_is_damage() {
+    let bench = Bench::new();
+    let file = bench.forged("odd.sqlite", "UPDATE revision SET text = CAST(x'ff00fe' AS TEXT)");
+    assert!(matches!(bench.restore(&file), Err(StoreError::Damaged { .. })));
+    assert!(bench.is_as_it_was());
 }
 
 /// A link under a name that the restore passes through led it to write somewhere else.

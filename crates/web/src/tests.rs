@@ -381,3 +381,15 @@ async fn a_draft_that_arrives_after_the_sheet_was_kept_is_not_kept_again() {
     let store = bench.site.store();
     assert_eq!(store.drafts(store.find("Sea Campion").unwrap().id).unwrap().len(), 0);
 }
+
+#[tokio::test]
+async fn a_button_that_no_page_has_is_answered() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    for word in
+        ["add:%00", "add:x%0d%0aSet-Cookie:a", "add:", "remove:%00", "remove:mass%5B99999999999%5D", "%00"]
+    {
+        let got = bench.post("/boats/sea-campion/boat", &format!("{DRAFT}&do={word}")).await;
+        assert_eq!(got.status, StatusCode::SEE_OTHER, "{word}: {}", got.text);
+        assert!(!got.location.contains('#'), "{word}: {}", got.location);
+    }
+}

@@ -239,13 +239,21 @@ fn act(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Strin
             let place = match (other.split_once(':'), document) {
                 (Some(("add", section)), Some(document)) => {
                     let rows = document.rows(section).len() + 1;
-                    typed.text = document.with_section(section).unwrap_or(typed.text);
-                    format!("#part-{section}-{rows}")
+                    match document.with_section(section) {
+                        Some(text) => {
+                            typed.text = text;
+                            format!("#part-{section}-{rows}")
+                        }
+                        None => String::new(),
+                    }
                 }
-                (Some(("remove", place)), Some(document)) => {
-                    typed.text = document.without_section(place).unwrap_or(typed.text);
-                    format!("#part-{}", place.split('[').next().unwrap_or_default())
-                }
+                (Some(("remove", place)), Some(document)) => match document.without_section(place) {
+                    Some(text) => {
+                        typed.text = text;
+                        format!("#part-{}", place.split('[').next().unwrap_or_default())
+                    }
+                    None => String::new(),
+                },
                 _ => String::new(),
             };
             typed.keep_as_draft(&mut store, &entry, visitor)?;
