@@ -57,6 +57,7 @@ struct Figures {
     volts: Option<f64>,
     amps: Option<f64>,
     wind_m_s: Option<f64>,
+    charge: Option<f64>,
     span_s: Option<(f64, f64)>,
     base: Option<TimeBase>,
     course_rad: Option<f64>,
@@ -79,6 +80,7 @@ fn figures(log: &Log) -> Figures {
         volts: greater_half(M::Voltage),
         amps: greater_half(M::Current),
         wind_m_s: greater_half(M::ApparentWindSpeed).or_else(|| greater_half(M::TrueWindSpeed)),
+        charge: greater_half(M::StateOfCharge),
         span_s: log.span_s(),
         base: Some(log.time_base),
         course_rad: greater_half(M::CourseOverGround)
@@ -91,7 +93,7 @@ fn figures(log: &Log) -> Figures {
 fn gives(all: &[Figures]) -> Option<Vec<String>> {
     const ALIKE: f64 = 0.01;
     type Part = (fn(&Figures) -> Option<f64>, fn(f64) -> String, &'static str);
-    let parts: [Part; 8] = [
+    let parts: [Part; 9] = [
         (|f| f.power_w, power_text, "no power is known"),
         (|f| f.speed_m_s, |v| format!("she made {:.1} kn", v / KNOT_M_S), "no speed is known"),
         (|f| f.turning_rev_s, |v| format!("it turned {:.0} rpm", v / RPM_REV_S), "nothing turns"),
@@ -99,6 +101,7 @@ fn gives(all: &[Figures]) -> Option<Vec<String>> {
         (|f| f.amps, |v| format!("it gave {v:.1} A"), "no amps are known"),
         (|f| f.depth_m, |v| format!("the water was {v:.1} m deep"), "no depth is known"),
         (|f| f.wind_m_s, |v| format!("it blew {:.0} kn", v / KNOT_M_S), "no wind is known"),
+        (|f| f.charge, |v| format!("the bank was {:.0} % full", v * 100.0), "no charge is known"),
         (|f| f.course_rad, |v| format!("she steered {:.0}°", v.to_degrees()), "no course is known"),
     ];
     let mut texts: Vec<Vec<String>> = vec![Vec::new(); all.len()];
@@ -241,7 +244,12 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
                         }
                     }
                 });
-                choices.push(((*unit).to_owned(), (*unit).to_owned(), changed));
+                let label = match *unit {
+                    "" => "parts of one",
+                    "‰" => "‰ (thousandths)",
+                    unit => unit,
+                };
+                choices.push(((*unit).to_owned(), label.to_owned(), changed));
             }
             let names: Vec<String> =
                 columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
@@ -283,7 +291,11 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
                 m.columns.sort_by_key(|c| c.column);
             });
             choices.push(("take".to_owned(), "yes: take it".to_owned(), taken));
-            (format!("Is {head:?} what the drive's battery gives ({})?", mapped.measured.label()), 2)
+            if mapped.measured == M::StateOfCharge {
+                (format!("Is {head:?} the charge of the bank, in thousandths?"), 6)
+            } else {
+                (format!("Is {head:?} what the drive's battery gives ({})?", mapped.measured.label()), 2)
+            }
         }
     };
     let mut built = Question {
@@ -345,14 +357,14 @@ pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Q
         }
         return None;
     }
+    if let Some(of) = &mapping.battery
+        && crate::battery::keep_together(log, mapping, of)
+    {
+        return None;
+    }
     let told = mapping.battery.as_ref().and_then(|of| all.iter().find(|b| b.of == *of)).cloned();
     let chosen = told.clone().or_else(|| likeliest(&all).cloned())?;
-    // Two that say the same are one battery told twice.
-    let same = |a: Option<f64>, b: Option<f64>| match (a, b) {
-        (Some(a), Some(b)) => (a - b).abs() <= 0.02 * a.abs().max(b.abs()),
-        _ => false,
-    };
-    let is_doubtful = all.iter().any(|b| b.of != chosen.of && !same(b.power_w, chosen.power_w));
+    let is_doubtful = all.iter().any(|b| b.of != chosen.of && !b.is_again(&chosen));
     crate::battery::keep_battery(log, mapping, &chosen.of);
     if told.is_some() || mapping.answered.contains(KEY) || !is_doubtful {
         return None;
@@ -362,15 +374,21 @@ pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Q
         .with_speed
         .filter(|r| *r >= 0.3)
         .map_or("most power flows there", |_| "its amps move with her speed");
+    let together = crate::battery::beside(&all, &chosen);
     let choices = all
         .iter()
+        .chain(&together)
         .map(|battery| {
             let mut changed = mapping.clone();
             changed.battery = Some(battery.of.clone());
             changed.answered.insert(KEY.to_owned());
             Choice {
                 word: battery.of.clone(),
-                label: battery.sources.clone(),
+                label: if together.as_ref() == Some(battery) {
+                    format!("side by side, their amps added: {}", battery.sources)
+                } else {
+                    battery.sources.clone()
+                },
                 gives: battery
                     .power_w
                     .map_or_else(String::new, |watts| format!("then {}", power_text(watts))),

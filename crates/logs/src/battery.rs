@@ -16,6 +16,9 @@ const LEAST_BINS: usize = 8;
 /// She must change her speed by this for amps to move with it \[m/s\], or her motor by as much in rev/s.
 const LEAST_CHANGE: f64 = 0.15;
 
+/// Between the names of batteries that feed the drive together.
+const TOGETHER: &str = " + ";
+
 /// One of several batteries.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Battery {
@@ -27,6 +30,19 @@ pub(crate) struct Battery {
     pub with_speed: Option<f64>,
     /// Power while it gives most \[W\].
     pub power_w: Option<f64>,
+    volts_v: Option<f64>,
+}
+
+impl Battery {
+    /// True where another is the same battery, told by a second sender on the bus.
+    pub fn is_again(&self, other: &Self) -> bool {
+        let instance = |name: &str| name.rsplit_once(" no.").map(|(_, instance)| instance.to_owned());
+        instance(&self.of).is_some_and(|one| instance(&other.of) == Some(one))
+            && self
+                .power_w
+                .zip(other.power_w)
+                .is_some_and(|(a, b)| (a - b).abs() <= 0.02 * a.abs().max(b.abs()))
+    }
 }
 
 /// The battery that a channel belongs to.
@@ -93,6 +109,7 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
                     .join(", "),
                 with_speed: speed.as_ref().and_then(|speed| correlation(&bins(moved, true), speed)),
                 power_w: most_power(volts.as_ref(), amps.as_ref(), power.as_ref()),
+                volts_v: volts.and_then(|volts| crate::checks::median(&volts.values)),
             })
         })
         .collect()
@@ -108,6 +125,89 @@ pub(crate) fn likeliest(all: &[Battery]) -> Option<&Battery> {
     by_speed.or_else(|| {
         all.iter().max_by(|a, b| a.power_w.unwrap_or(0.0).abs().total_cmp(&b.power_w.unwrap_or(0.0).abs()))
     })
+}
+
+/// Batteries of the same volts as `chosen`, itself first, that may feed the drive side by side; `None` where it is alone.
+pub(crate) fn beside(all: &[Battery], chosen: &Battery) -> Option<Battery> {
+    const ALIKE: f64 = 0.03;
+    let volts = chosen.volts_v?;
+    // What gives next to nothing while she runs is no pack of the drive.
+    const LEAST_SHARE: f64 = 0.1;
+    let power = chosen.power_w?;
+    let others: Vec<&Battery> = all
+        .iter()
+        .filter(|b| b.of != chosen.of && !b.is_again(chosen))
+        .filter(|b| b.volts_v.is_some_and(|v| (v - volts).abs() <= ALIKE * volts.abs()))
+        .filter(|b| b.power_w.is_some_and(|p| p * power > 0.0 && (p / power).abs() >= LEAST_SHARE))
+        .collect();
+    if others.is_empty() {
+        return None;
+    }
+    let joined = |of: fn(&Battery) -> &str, mark: &str| {
+        std::iter::once(chosen).chain(others.iter().copied()).map(of).collect::<Vec<&str>>().join(mark)
+    };
+    Some(Battery {
+        of: joined(|b| b.of.as_str(), TOGETHER),
+        sources: joined(|b| b.sources.as_str(), TOGETHER),
+        with_speed: None,
+        power_w: Some(power + others.iter().filter_map(|b| b.power_w).sum::<f64>()),
+        volts_v: Some(volts),
+    })
+}
+
+/// Adds the amps (and watts) of batteries that feed the drive side by side to those of the first; the others are set
+/// aside. False where the names are not those of several.
+pub(crate) fn keep_together(log: &mut Log, mapping: &Mapping, names: &str) -> bool {
+    let names: Vec<&str> = names.split(TOGETHER).collect();
+    let Some((first, others)) = names.split_first().filter(|(_, others)| !others.is_empty()) else {
+        return false;
+    };
+    let all: Vec<Channel> = log.channels.drain(..).chain(log.set_aside.drain(..)).collect();
+    let of = |channel: &Channel, name: &str| battery_of(channel, mapping).as_deref() == Some(name);
+    let mut summed = all.clone();
+    for channel in summed.iter_mut().filter(|c| of(c, first) && matches!(c.measured, M::Current | M::Power)) {
+        for other in others {
+            let added =
+                all.iter().filter(|c| c.measured == channel.measured && of(c, other)).max_by_key(|c| c.count);
+            // One that says nothing of it makes no sum.
+            match added {
+                Some(added) => add(channel, added),
+                None => {
+                    channel.times_s.clear();
+                    channel.values.clear();
+                }
+            }
+        }
+        channel.count = channel.values.len() as u64;
+    }
+    summed.retain(|channel| !channel.values.is_empty());
+    log.channels = summed;
+    keep_battery(log, mapping, first);
+    true
+}
+
+/// Adds the values of another channel at the times of the first; times at which the other is silent are left out.
+fn add(channel: &mut Channel, other: &Channel) {
+    const LONGEST_GAP_S: f64 = 30.0;
+    let mut at = 0;
+    let mut kept = Vec::with_capacity(channel.values.len());
+    for (time, value) in channel.times_s.iter().zip(&channel.values) {
+        while at + 1 < other.times_s.len() && other.times_s[at + 1] <= *time {
+            at += 1;
+        }
+        let (Some(from), Some(one)) = (other.times_s.get(at), other.values.get(at)) else { continue };
+        let next = other.times_s.get(at + 1).zip(other.values.get(at + 1));
+        let found = match next {
+            Some((to, two)) if to > from && (*from..=*to).contains(time) && to - from <= LONGEST_GAP_S => {
+                Some(one + (two - one) * (time - from) / (to - from))
+            }
+            _ => ((time - from).abs() <= LONGEST_GAP_S).then_some(*one),
+        };
+        if let Some(found) = found {
+            kept.push((*time, value + found));
+        }
+    }
+    (channel.times_s, channel.values) = kept.into_iter().unzip();
 }
 
 /// Sets aside what belongs to other batteries than `of`, and volts or amps that belong to none that is whole.

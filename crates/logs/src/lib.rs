@@ -23,6 +23,7 @@ pub mod fold;
 mod gpx;
 mod join;
 mod json;
+mod json_columns;
 mod letters;
 mod line;
 mod log;

@@ -169,6 +169,7 @@ fn read_kind(
         FileKind::Sheet => given(reading, crate::sheet::rows(reader)?, told),
         FileKind::Database => given(reading, crate::database::rows(reader)?, told),
         FileKind::Parquet => given(reading, crate::columns::rows(reader)?, told),
+        FileKind::JsonColumns => given(reading, crate::json_columns::rows(reader)?, told),
         _ => {
             let mut log = read_log(reader, kind)?;
             let mapping = Mapping {

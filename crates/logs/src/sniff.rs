@@ -1,7 +1,7 @@
 //! What kind of file this is, from its first bytes. Not for: unpacking or reading it.
 
 use super::tracks::looks_like_fix;
-use super::{boat_data, bus_json, n2k, nmea0183, table};
+use super::{boat_data, bus_json, json_columns, n2k, nmea0183, table};
 
 /// Bytes that are enough to tell.
 pub const SNIFF_BYTES: usize = 32 * 1024;
@@ -45,6 +45,8 @@ pub enum FileKind {
     Capture,
     /// Not text.
     Binary,
+    /// JSON whose columns, or rows, are lists.
+    JsonColumns,
     /// JSON objects.
     Json,
     /// Nothing in it.
@@ -75,6 +77,7 @@ impl FileKind {
             Self::Igc => "IGC file",
             Self::Capture => "binary capture",
             Self::Binary => "binary file",
+            Self::JsonColumns => "table as JSON lists",
             Self::Json => "JSON file",
             Self::Empty => "empty file",
             Self::Unknown => "text of an unknown kind",
@@ -102,6 +105,7 @@ impl FileKind {
             Self::Igc => "igc",
             Self::Capture => "capture",
             Self::Binary => "binary",
+            Self::JsonColumns => "json-columns",
             Self::Json => "json",
             Self::Empty => "empty",
             Self::Unknown => "unknown",
@@ -225,6 +229,9 @@ pub fn sniff(head: &[u8]) -> FileKind {
         }
         if text.contains("\"coordinates\"") && text.contains("\"type\"") {
             return FileKind::GeoJson;
+        }
+        if json_columns::looks_like(head) {
+            return FileKind::JsonColumns;
         }
         let is_table =
             table::propose(head).is_ok_and(|p| p.mapping.time.is_some() || !p.mapping.columns.is_empty());

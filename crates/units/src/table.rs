@@ -139,6 +139,7 @@ static UNITS: &[Unit] = &[
     unit(D::Duration, f::MONTH_S, &["months", "month", "mo"]),
     unit(D::Duration, f::YEAR_S, &["years", "year", "yr", "yrs", "a"]),
     unit(D::Ratio, 1e-2, &["%", "percent", "per cent"]),
+    unit(D::Ratio, 1e-3, &["‰", "per mille", "permille", "promille"]),
     unit(D::Ratio, 1.0, &["", ":1", "to 1"]),
     unit(D::Density, 1.0, &["kg/m³", "kg/m3", "kg/m^3"]),
     unit(D::Density, 1e3, &["kg/L", "g/cm³", "g/cm3", "t/m³", "t/m3"]),

@@ -39,7 +39,14 @@ pub(super) fn batteries(
     remarks: &mut Vec<String>,
 ) -> Vec<ColumnMapping> {
     let mut all: Vec<Battery> = Vec::new();
-    for candidate in plant {
+    for mut candidate in plant {
+        // Names that come again word for word are those of another battery.
+        let head = |column: usize| sheet.heads[column].trim();
+        let is_again = |other: &usize| head(*other) == head(candidate.column);
+        if (0..sheet.heads.len()).filter(is_again).count() > 1 {
+            let number = (0..candidate.column).filter(is_again).count() + 1;
+            candidate.meaning.of = format!("{} no. {number}", candidate.meaning.of).trim().to_owned();
+        }
         let (part, of) = (candidate.meaning.part, candidate.meaning.of.clone());
         let battery = match all.iter_mut().position(|b| b.part == part && b.of == of) {
             Some(at) => &mut all[at],

@@ -1,22 +1,32 @@
-//! Blocks of label, tab and value, as monitors of batteries write them. Not for: what the labels mean.
+//! Blocks of labels and values, as monitors of batteries write them. and what
+//! their shortest labels stand for. Not for: other names (`meaning`).
 
 use std::collections::HashMap;
 use std::io::BufRead;
 
 use super::mapping::Mapping;
+use super::meaning::{Meaning, Part};
+use super::numbers::number_in;
+use super::propose::Sheet;
 use super::rows::{Row, Rows, columns, fill};
 use crate::LogError;
 use crate::bad::BadKind;
+use crate::checks::median;
 use crate::line::{Line, Lines};
+use crate::measured::Measured as M;
 
-/// Label and value of a line of a labelled block.
+/// Label and value of a line of a labelled block: a tab between them, or `SOC=985`, `SOC: 985`.
 pub(super) fn label_line(line: &str) -> Option<(&str, &str)> {
-    let (label, value) = line.split_once('\t')?;
+    let (label, value) = line
+        .split_once('\t')
+        .or_else(|| line.split_once('='))
+        .or_else(|| line.split_once(": "))
+        .map(|(label, value)| (label.trim_end_matches([' ', ':']), value.trim()))?;
     let is_label = !label.is_empty() && label.len() <= 24 && !label.contains(' ');
-    (is_label && !value.contains('\t')).then(|| (label, value.trim()))
+    (is_label && !value.contains(['\t', '='])).then_some((label, value))
 }
 
-/// Blocks of label, tab and value; a block ends with its checksum or where its first label comes again.
+/// Blocks of labels and values; a block ends with its checksum or where its first label comes again.
 pub(super) struct LabelRows<R> {
     lines: Lines<R>,
     cells: Vec<String>,
@@ -101,5 +111,56 @@ impl<R: BufRead> Rows for LabelRows<R> {
 
     fn lines(&self) -> u64 {
         self.lines.number
+    }
+}
+
+/// What the short labels of batteries' monitors stand for: thousandths of volts and amps, and of the full charge.
+/// It holds where volts are written so: whole numbers of thousands.
+pub(super) struct LabelConvention {
+    charge: Option<&'static str>,
+}
+
+impl LabelConvention {
+    pub fn of(sheet: &Sheet) -> Option<Self> {
+        let numbers = |label: &str| -> Option<Vec<f64>> {
+            let column = sheet.heads.iter().position(|head| head == label)?;
+            let cells = sheet.column(column);
+            let found: Vec<f64> = cells
+                .iter()
+                .filter_map(|cell| number_in(cell, false).filter(|(_, rest)| rest.is_empty()).map(|(n, _)| n))
+                .collect();
+            (!found.is_empty() && found.len() == cells.len()).then_some(found)
+        };
+        let is_whole = |numbers: &[f64]| numbers.iter().all(|n| n.fract() == 0.0);
+        let volts = numbers("V")?;
+        if !is_whole(&volts) || median(&volts)? < 2000.0 {
+            return None;
+        }
+        // Below a hundred the charge may be in hundredths all the same: that is asked.
+        let charge = numbers("SOC").filter(|soc| {
+            is_whole(soc) && soc.iter().any(|n| *n > 100.0) && soc.iter().all(|n| *n <= 1000.0)
+        });
+        Some(Self { charge: charge.map(|_| "‰") })
+    }
+
+    pub fn meaning_of(&self, label: &str) -> Option<Meaning> {
+        let (measured, unit) = match label {
+            "V" => (M::Voltage, "mV"),
+            "I" => (M::Current, "mA"),
+            "P" => (M::Power, "W"),
+            "SOC" => (M::StateOfCharge, self.charge?),
+            _ => return None,
+        };
+        Some(Meaning {
+            measured,
+            unit: measured.quantity().unit(unit),
+            part: Part::Bank,
+            of: String::new(),
+            is_drive: false,
+            is_total: false,
+            is_out: false,
+            is_mean: false,
+            is_worded: true,
+        })
     }
 }

@@ -6,6 +6,8 @@ use serde::{Deserialize, Serialize};
 use wakewright_units::Unit;
 
 use super::TableError;
+use super::place::LetterO;
+use super::position::PositionOrder;
 use super::times::{TimeFormat, Written};
 use crate::measured::Measured;
 
@@ -52,6 +54,12 @@ pub struct ColumnMapping {
     /// Degrees and minutes in one number: 5423.5 is 54°23.5'.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub is_degrees_minutes: bool,
+    /// Latitude and longitude stand in one cell, in this order where no letters tell.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub position: Option<PositionOrder>,
+    /// What the letter O stands for.
+    #[serde(default, skip_serializing_if = "LetterO::is_east")]
+    pub letter_o: LetterO,
 }
 
 impl ColumnMapping {
@@ -67,6 +75,8 @@ impl ColumnMapping {
             hemisphere: None,
             of: String::new(),
             is_degrees_minutes: false,
+            position: None,
+            letter_o: LetterO::East,
         }
     }
 }
@@ -155,6 +165,8 @@ pub(super) struct Resolved {
     pub decimal_comma: bool,
     pub hemisphere: Option<usize>,
     pub is_degrees_minutes: bool,
+    pub position: Option<PositionOrder>,
+    pub letter_o: LetterO,
 }
 
 impl Mapping {
@@ -203,6 +215,8 @@ impl Mapping {
                     decimal_comma: column.decimal_comma.unwrap_or(self.decimal_comma),
                     hemisphere: column.hemisphere,
                     is_degrees_minutes: column.is_degrees_minutes,
+                    position: column.position,
+                    letter_o: column.letter_o,
                 })
             })
             .collect()

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use wakewright_units::{Dimension, Quantity, Unit};
+use wakewright_units::{Dimension, Unit};
 
 use super::unit_said::{UnitSaid, split_unit, unit_named};
 use super::words::{Idea, ideas, words};
@@ -79,6 +79,11 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     let unit = if let UnitSaid::Known(unit) = said { Some(unit) } else { None };
     let parts = words(&bare);
     let mut has: BTreeSet<Idea> = parts.iter().flat_map(|word| ideas(word)).collect();
+    // `FdW`: letters of several words.
+    let whole = parts.concat();
+    if parts.len() > 1 && whole.len() <= 4 {
+        has.extend(ideas(&whole));
+    }
     let joined = parts.join(" ");
     if [
         "state of charge",
@@ -139,6 +144,7 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     let electric = [Idea::Volt, Idea::Amp, Idea::Watt];
     if !electric.iter().any(|idea| has.contains(idea))
         && let Some(idea) = letter(&bare)
+        && unit.is_none_or(|unit| idea_of_unit(unit) == Some(idea))
     {
         has.insert(idea);
         is_worded = unit.is_some();
@@ -307,14 +313,21 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
     } else {
         Part::Bank
     };
-    const EMPTY: [&str; 26] = [
+    const NOW: [&str; 8] =
+        ["moment", "aktuel", "actual", "nuvarande", "instant", "istantan", "huidig", "hetkelli"];
+    const EMPTY: [&str; 25] = [
         "of", "the", "in", "de", "du", "der", "des", "di", "da", "van", "v", "a", "i", "u", "p", "w", "la",
-        "le", "l", "d", "no", "nr", "value", "dc", "now", "instant",
+        "le", "l", "d", "no", "nr", "value", "dc", "now",
     ];
     let mut of: Vec<&str> = parts
         .iter()
         .map(String::as_str)
-        .filter(|word| ideas(word).next().is_none() && !EMPTY.contains(word) && unit_named(word).is_none())
+        .filter(|word| {
+            ideas(word).next().is_none()
+                && !EMPTY.contains(word)
+                && !NOW.iter().any(|now| word.starts_with(now))
+                && unit_named(word).is_none()
+        })
         .collect();
     if is(Idea::House) {
         of.extend(
@@ -322,22 +335,6 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
         );
     }
     (part, of.join(" "))
-}
-
-/// Unit that is usual where a name says none.
-pub(super) fn usual_unit(measured: M) -> &'static str {
-    match measured.quantity() {
-        Quantity::Speed => "kn",
-        Quantity::Angle => "°",
-        Quantity::Length => "m",
-        Quantity::RotationalSpeed => "rpm",
-        Quantity::Voltage => "V",
-        Quantity::Current => "A",
-        Quantity::Power => "W",
-        Quantity::Temperature => "°C",
-        Quantity::Share => "%",
-        _ => "",
-    }
 }
 
 #[cfg(test)]

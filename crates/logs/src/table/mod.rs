@@ -4,6 +4,7 @@
 //! Not for: telling files apart (`sniff`) or unpacking them (`open`).
 
 mod batteries;
+mod heads;
 mod label_rows;
 mod line_protocol;
 mod long_rows;
@@ -11,6 +12,8 @@ mod mapping;
 mod meaning;
 mod named_rows;
 mod numbers;
+mod place;
+mod position;
 mod propose;
 mod rows;
 mod settle;
@@ -22,6 +25,8 @@ mod words;
 use std::io::BufRead;
 
 pub use mapping::{ColumnMapping, Mapping, Shape, TimeMapping};
+pub use place::LetterO;
+pub use position::PositionOrder;
 pub(crate) use propose::{Doubt, DoubtKind, propose_rows};
 pub use propose::{Proposal, propose};
 pub(crate) use rows::{Given, Rows, of as rows_of};
@@ -234,17 +239,34 @@ fn read_row(
             continue;
         }
         let source = Source::Column(column.index as u16);
+        if let Some(order) = column.position {
+            let text = std::str::from_utf8(cell).unwrap_or_default();
+            match position::position_in(text, column.decimal_comma, order, column.letter_o) {
+                Some((latitude, longitude)) => {
+                    builder.push(crate::Measured::Latitude, source, latitude);
+                    builder.push(crate::Measured::Longitude, source, longitude);
+                }
+                None if numbers::is_blank(text) => {}
+                None => builder.bad(BadKind::BadField),
+            }
+            continue;
+        }
         let fast = if column.decimal_comma { None } else { decimal(cell) };
         let si = match fast {
             Some(number) if column.is_degrees_minutes => Some(column.unit.to_si(degrees_minutes(number))),
             Some(number) => Some(column.unit.to_si(number)),
             None => std::str::from_utf8(cell).ok().and_then(|text| {
-                numbers::cell_si(text, column.decimal_comma, column.unit, column.measured).map(|si| {
-                    let is_plain = column.is_degrees_minutes
-                        && numbers::number_in(text, column.decimal_comma)
-                            .is_some_and(|(_, rest)| rest.is_empty());
-                    if is_plain { column.unit.to_si(degrees_minutes(column.unit.from_si(si))) } else { si }
-                })
+                numbers::cell_si(text, column.decimal_comma, column.unit, column.measured, column.letter_o)
+                    .map(|si| {
+                        let is_plain = column.is_degrees_minutes
+                            && numbers::number_in(text, column.decimal_comma)
+                                .is_some_and(|(_, rest)| rest.is_empty());
+                        if is_plain {
+                            column.unit.to_si(degrees_minutes(column.unit.from_si(si)))
+                        } else {
+                            si
+                        }
+                    })
             }),
         };
         match si {
@@ -252,7 +274,7 @@ fn read_row(
                 let side = match column.hemisphere {
                     Some(letter) => {
                         let letter = record.get(letter).and_then(|cell| std::str::from_utf8(cell).ok());
-                        letter.and_then(numbers::hemisphere)
+                        letter.and_then(|cell| place::hemisphere(cell, column.letter_o))
                     }
                     None => Some(1.0),
                 };

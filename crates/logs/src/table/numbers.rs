@@ -1,9 +1,10 @@
-//! Numbers as tables write them: which mark parts the decimals of a column, thousands, units and
-//! letters of direction in the cell. Not for: times.
+//! Numbers as tables write them: which mark parts the decimals of a column, thousands, units in the
+//! cell. Not for: times, or letters of direction (`place`).
 
 use wakewright_units::factors::DEGREE_RAD;
 use wakewright_units::{Dimension, Unit};
 
+use super::place::{LetterO, angle_of_place};
 use super::unit_said::unit_named;
 use crate::line::decimal;
 use crate::measured::Measured as M;
@@ -146,9 +147,15 @@ pub(super) fn decimals_of<'a>(cells: impl Iterator<Item = &'a str>) -> Option<De
 }
 
 /// A cell as a column of `unit` takes it: SI, with a unit of its own where one stands in the cell.
-pub(super) fn cell_si(cell: &str, decimal_comma: bool, unit: &'static Unit, measured: M) -> Option<f64> {
+pub(super) fn cell_si(
+    cell: &str,
+    decimal_comma: bool,
+    unit: &'static Unit,
+    measured: M,
+    o: LetterO,
+) -> Option<f64> {
     if matches!(measured, M::Latitude | M::Longitude)
-        && let Some(degrees) = angle_of_place(cell, decimal_comma)
+        && let Some(degrees) = angle_of_place(cell, decimal_comma, o)
     {
         return Some(degrees * DEGREE_RAD);
     }
@@ -158,57 +165,6 @@ pub(super) fn cell_si(cell: &str, decimal_comma: bool, unit: &'static Unit, meas
     }
     let said = unit_named(rest)?;
     (said.dimension == unit.dimension).then(|| said.to_si(number))
-}
-
-/// `54°23.5'N`, `54 23 30 N`, `N 54.3917`, `W4.5`: degrees, south and west negative. `None` without a
-/// letter or a degree sign: the plain number is read as the column's unit has it.
-pub(super) fn angle_of_place(cell: &str, decimal_comma: bool) -> Option<f64> {
-    let cell = cell.trim();
-    let mut sign = None;
-    let mut numbers: Vec<f64> = Vec::new();
-    let mut has_sign_of_degrees = false;
-    let mut rest = cell;
-    while let Some(c) = rest.chars().next() {
-        if c.is_ascii_digit() || c == '-' || c == '+' {
-            let end = rest
-                .char_indices()
-                .skip(1)
-                .find(|(_, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
-                .map_or(rest.len(), |(at, _)| at);
-            let text = rest[..end].trim_end_matches(',');
-            numbers.push(number_in(text, decimal_comma || (text.contains(',') && !text.contains('.')))?.0);
-            rest = &rest[end..];
-            continue;
-        }
-        match c.to_ascii_uppercase() {
-            'N' | 'E' | 'O' if sign.is_none() => sign = Some(1.0),
-            'S' | 'W' if sign.is_none() => sign = Some(-1.0),
-            '°' | 'º' | '\'' | '"' | '′' | '″' | '’' | '”' | '´' => has_sign_of_degrees = true,
-            ' ' | ',' | '\u{a0}' => {}
-            _ => return None,
-        }
-        rest = &rest[c.len_utf8()..];
-    }
-    if (sign.is_none() && !has_sign_of_degrees) || numbers.is_empty() || numbers.len() > 3 {
-        return None;
-    }
-    let is_negative = numbers[0] < 0.0 || cell.starts_with('-');
-    let parts =
-        [numbers[0].abs(), numbers.get(1).copied().unwrap_or(0.0), numbers.get(2).copied().unwrap_or(0.0)];
-    if parts[1] >= 60.0 || parts[2] >= 60.0 || parts[1] < 0.0 || parts[2] < 0.0 {
-        return None;
-    }
-    let size = parts[0] + parts[1] / 60.0 + parts[2] / 3600.0;
-    Some(sign.unwrap_or(1.0) * if is_negative { -size } else { size })
-}
-
-/// Sign of a column of letters beside a position; `None` for what is no such letter.
-pub(super) fn hemisphere(cell: &str) -> Option<f64> {
-    match cell.trim() {
-        "N" | "n" | "E" | "e" | "O" | "o" => Some(1.0),
-        "S" | "s" | "W" | "w" => Some(-1.0),
-        _ => None,
-    }
 }
 
 /// True for what tables write where there is nothing.
@@ -263,18 +219,5 @@ mod tests {
         assert_eq!(number_in("1.5e3", false), Some((1500.0, "")));
         assert_eq!(number_in("12,5", false), None);
         assert_eq!(number_in("abc", false), None);
-    }
-
-    #[test]
-    fn places_with_minutes_and_letters() {
-        let near = |cell: &str, degrees: f64| {
-            let read = angle_of_place(cell, false).unwrap_or(f64::NAN);
-            assert!((read - degrees).abs() < 1e-9, "{cell}: {read}");
-        };
-        near("54°23.5'N", 54.0 + 23.5 / 60.0);
-        near("54° 23' 30\" S", -(54.0 + 23.5 / 60.0));
-        near("W4.5", -4.5);
-        near("54 23.5 N", 54.0 + 23.5 / 60.0);
-        assert_eq!(angle_of_place("54.5", false), None);
     }
 }

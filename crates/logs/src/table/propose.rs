@@ -4,6 +4,7 @@
 
 use std::io::Cursor;
 
+use super::heads::{count, sheet_of};
 use super::label_rows::label_line;
 use super::line_protocol::protocol_line;
 use super::long_rows::long_places;
@@ -14,10 +15,8 @@ use super::rows::{Row, Rows, Separated};
 use super::time_column::time_of;
 use super::times::TimeFormat;
 use super::unit_said::{UnitSaid, split_unit, unit_named};
-use super::words::words;
+use super::words::{Idea, ideas, words};
 use super::{TableError, settle};
-use crate::clock::{DateOrder, parse_stamp};
-use crate::fold::fold;
 
 /// Rows that are looked at.
 pub(super) const ROWS_SEEN: usize = 400;
@@ -78,6 +77,8 @@ pub(crate) struct Sheet {
     pub rows: Vec<(u64, Vec<String>)>,
     pub decimal_comma: bool,
     pub is_foreign: bool,
+    /// What is to be said about it.
+    pub remarks: Vec<String>,
 }
 
 impl Sheet {
@@ -139,7 +140,7 @@ fn propose_named(
     let (heads, rows) =
         found.filter(|(heads, rows)| heads.len() >= 2 && !rows.is_empty()).ok_or(TableError::NoTable)?;
     let rows = rows.into_iter().enumerate().map(|(i, cells)| (i as u64 + 1, cells)).collect();
-    let sheet = Sheet { heads, head_line: 0, rows, decimal_comma: false, is_foreign: false };
+    let sheet = Sheet { heads, rows, ..Sheet::default() };
     propose_sheet(sheet, separator, shape, shape != Shape::Long)
 }
 
@@ -155,8 +156,8 @@ fn propose_sheet(
     sheet.decimal_comma = has_decimal_commas(&sheet, is_point);
     sheet.is_foreign = is_foreign(&sheet.heads);
     let mut doubts = Vec::new();
-    let mut remarks = Vec::new();
-    let time = if shape == Shape::Labels { None } else { time_of(&sheet, &mut doubts) };
+    let mut remarks = std::mem::take(&mut sheet.remarks);
+    let time = if shape == Shape::Labels { named_time(&sheet) } else { time_of(&sheet, &mut doubts) };
     let taken: Vec<usize> = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
     let columns = settle::columns_of(&sheet, &taken, shape, &mut doubts, &mut remarks);
     if time.is_none() && shape != Shape::Labels {
@@ -181,6 +182,18 @@ fn propose_sheet(
         doubts,
         remarks,
     })
+}
+
+/// The time of labelled blocks, which hold counters of other things: only what is called a time is one.
+fn named_time(sheet: &Sheet) -> Option<super::mapping::TimeMapping> {
+    let mut doubts = Vec::new();
+    let says = |column: &usize| {
+        words(&sheet.heads[*column])
+            .iter()
+            .flat_map(|word| ideas(word))
+            .any(|i| matches!(i, Idea::Time | Idea::Date))
+    };
+    time_of(sheet, &mut doubts).filter(|time| doubts.is_empty() && time.columns.iter().all(says))
 }
 
 /// How the rows stand in a text.
@@ -260,125 +273,6 @@ pub(crate) fn separator_of(text: &str) -> Option<(char, usize)> {
         }
     }
     best.filter(|(rows, ..)| 2 * rows >= rows_seen).map(|(_, separator, width)| (separator, width))
-}
-
-/// Cells of a row without an empty last one, which a separator at the end of the row makes.
-fn width_of(cells: &[String]) -> usize {
-    cells.len() - usize::from(cells.len() > 1 && cells.last().is_some_and(String::is_empty))
-}
-
-fn count(widths: &[usize], width: usize) -> usize {
-    widths.iter().filter(|w| **w == width).count()
-}
-
-/// A number, a time, or a number with its unit.
-fn is_value(cell: &str) -> bool {
-    let is_number = |comma: bool| {
-        number_in(cell, comma).is_some_and(|(_, rest)| rest.is_empty() || unit_named(rest).is_some())
-    };
-    is_number(false)
-        || is_number(true)
-        || [DateOrder::Day, DateOrder::Year, DateOrder::Month]
-            .iter()
-            .any(|order| parse_stamp(cell, *order).is_some())
-}
-
-fn is_unit(cell: &str) -> bool {
-    let bare = cell.trim().trim_matches(['[', ']', '(', ')']);
-    unit_named(bare).is_some()
-        || matches!(
-            fold(bare).as_str(),
-            "utc"
-                | "-"
-                | ""
-                | "hh:mm:ss"
-                | "yyyy-mm-dd"
-                | "dd.mm.yyyy"
-                | "iso8601"
-                | "text"
-                | "date"
-                | "time"
-        )
-}
-
-/// Column names (with units that stand in a row of their own) and the rows below them.
-fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
-    let fits = |cells: &Vec<String>| width_of(cells) <= width && width_of(cells) + 1 >= width.min(3);
-    let is_data = |cells: &Vec<String>| {
-        let filled: Vec<&String> = cells.iter().filter(|cell| !cell.trim().is_empty()).collect();
-        let values = filled.iter().filter(|cell| is_value(cell)).count();
-        filled.len() >= 2.min(width) && values > 0 && 5 * values >= 2 * filled.len()
-    };
-    let first =
-        rows.iter().position(|(_, cells)| width_of(cells) + 1 >= width && fits(cells) && is_data(cells));
-    let Some(first) = first else {
-        // Words only: a head without rows.
-        let heads = rows.iter().find(|(_, cells)| width_of(cells) == width);
-        let (head_line, heads) = heads.map_or((0, Vec::new()), |(line, cells)| (*line, cells.clone()));
-        return Sheet { heads: padded(heads, width), head_line, ..Sheet::default() };
-    };
-    let above: Vec<&(u64, Vec<String>)> = rows[..first]
-        .iter()
-        .filter(|(_, cells)| cells.iter().filter(|cell| !cell.is_empty()).count() >= 2.min(width))
-        .filter(|(_, cells)| 2 * width_of(cells) > width)
-        .collect();
-    let is_units = |cells: &[String]| {
-        cells.iter().all(|cell| is_unit(cell)) && cells.iter().any(|cell| !cell.is_empty())
-    };
-    let (mut heads, mut head_line) = (Vec::new(), 0);
-    if let Some((line, last)) = above.last() {
-        head_line = *line;
-        heads = last.clone();
-        if let Some((_, before)) = above.len().checked_sub(2).map(|at| above[at]) {
-            let names =
-                |cells: &[String]| cells.iter().filter(|cell| !cell.is_empty() && !is_unit(cell)).count();
-            if is_units(last) && names(before) > 0 {
-                heads = joined(before, last);
-            } else if is_units(before) && names(last) > 0 {
-                heads = joined(last, before);
-            }
-        }
-    }
-    let heads = if heads.is_empty() {
-        (1..=width).map(|i| format!("column {i}")).collect()
-    } else {
-        padded(heads, width)
-    };
-    let heads = heads.into_iter().map(|head| head.trim().trim_start_matches('#').trim().to_owned()).collect();
-    let body = rows.into_iter().skip(first).filter(|(_, cells)| width_of(cells) <= width).collect();
-    Sheet { heads, head_line, rows: body, ..Sheet::default() }
-}
-
-fn padded(mut heads: Vec<String>, width: usize) -> Vec<String> {
-    while heads.len() > width && heads.last().is_some_and(|head| head.trim().is_empty()) {
-        heads.pop();
-    }
-    while heads.len() < width {
-        heads.push(String::new());
-    }
-    heads
-}
-
-/// Names with the units of another row; a name over several columns holds for all of them.
-fn joined(names: &[String], units: &[String]) -> Vec<String> {
-    let filled = |cells: &[String]| cells.iter().filter(|cell| !cell.is_empty()).count();
-    let is_spanning = filled(names) < filled(units);
-    let mut last = String::new();
-    (0..names.len().max(units.len()))
-        .map(|i| {
-            let name = names.get(i).filter(|name| !name.is_empty());
-            if let Some(name) = name {
-                last.clone_from(name);
-            }
-            let name =
-                name.cloned().unwrap_or_else(|| if is_spanning { last.clone() } else { String::new() });
-            match units.get(i).map(|unit| unit.trim_matches(['[', ']', '(', ')', ' '])) {
-                Some(unit) if unit_named(unit).is_some() => format!("{name} [{unit}]"),
-                Some(unit) if fold(unit) == "utc" => format!("{name} ({unit})"),
-                _ => name,
-            }
-        })
-        .collect()
 }
 
 /// Whether most columns that tell write decimals with a comma.

@@ -4,11 +4,14 @@
 use wakewright_units::{Dimension, Quantity, Unit};
 
 use super::batteries::batteries;
+use super::label_rows::LabelConvention;
 use super::mapping::{ColumnMapping, Shape};
-use super::meaning::{Meaning, Part, meaning_of, usual_unit};
-use super::numbers::{Decimals, angle_of_place, decimals_of, hemisphere, number_in, unit_in_cells};
+use super::meaning::{Meaning, meaning_of};
+use super::numbers::{Decimals, decimals_of, number_in, unit_in_cells};
+use super::place::{LetterO, angle_of_place, hemisphere};
+use super::position::order_of;
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
-use super::unit_said::UnitSaid;
+use super::unit_said::{UnitSaid, says_factor, usual_unit};
 use crate::checks::median;
 use crate::measured::Measured as M;
 
@@ -32,10 +35,22 @@ pub(super) fn columns_of(
     doubts: &mut Vec<Doubt>,
     remarks: &mut Vec<String>,
 ) -> Vec<ColumnMapping> {
+    let convention = if shape == Shape::Labels { LabelConvention::of(sheet) } else { None };
     let mut found = Vec::new();
     for column in (0..sheet.heads.len()).filter(|column| !times.contains(column)) {
-        if let Some(candidate) = candidate(sheet, column, shape, doubts) {
-            found.push(candidate);
+        let candidate = position(sheet, column, remarks)
+            .or_else(|| candidate(sheet, column, convention.as_ref(), doubts));
+        match candidate {
+            Some(found) if says_factor(&sheet.heads[column]) => {
+                doubts.retain(|doubt| doubt.column != column);
+                remarks.push(format!(
+                    "{:?} left out: its name says a factor, and not whether the cells are multiplied by it already; \
+                     write the {} as it is.",
+                    sheet.heads[column],
+                    found.meaning.measured.label()
+                ));
+            }
+            candidate => found.extend(candidate),
         }
     }
     // A mean over some time holds only where nothing says what is now.
@@ -55,11 +70,36 @@ pub(super) fn columns_of(
     taken
 }
 
-fn candidate(sheet: &Sheet, column: usize, shape: Shape, doubts: &mut Vec<Doubt>) -> Option<Candidate> {
+/// A column whose cells hold latitude and longitude at once.
+fn position(sheet: &Sheet, column: usize, remarks: &mut Vec<String>) -> Option<Candidate> {
+    let head = &sheet.heads[column];
+    let cells = sheet.column(column);
+    let comma = cells.iter().filter(|cell| cell.contains(',') && !cell.contains('.')).count() > 0
+        && !cells.iter().any(|cell| cell.contains('.'));
+    let letter_o = LetterO::of(cells.iter().copied(), &sheet.heads);
+    let (order, is_untold) = order_of(head, &cells, comma, letter_o)?;
+    if is_untold {
+        remarks.push(format!(
+            "{head:?} says neither by letters nor by its name what stands first: latitude first is taken, as ISO 6709 has it."
+        ));
+    }
+    let mut mapped = ColumnMapping::new(column, M::Latitude, "°");
+    mapped.position = Some(order);
+    mapped.letter_o = letter_o;
+    mapped.decimal_comma = (comma != sheet.decimal_comma).then_some(comma);
+    Some(Candidate { column, meaning: meaning_of("latitude")?, mapped, values: Vec::new() })
+}
+
+fn candidate(
+    sheet: &Sheet,
+    column: usize,
+    convention: Option<&LabelConvention>,
+    doubts: &mut Vec<Doubt>,
+) -> Option<Candidate> {
     let head = &sheet.heads[column];
     let cells = sheet.column(column);
     let in_cells = unit_in_cells(cells.iter().copied());
-    let mut meaning = if shape == Shape::Labels { label_meaning(head) } else { None };
+    let mut meaning = convention.and_then(|convention| convention.meaning_of(head));
     if meaning.is_none() {
         // A unit in the cells says what the name leaves out.
         let said = unit_said(head);
@@ -83,8 +123,23 @@ fn candidate(sheet: &Sheet, column: usize, shape: Shape, doubts: &mut Vec<Doubt>
         cells.iter().filter_map(|cell| number_in(cell, comma).map(|(number, _)| number)).collect()
     };
     let mut numbers = read(comma);
-    let places =
-        if is_place { cells.iter().filter(|cell| angle_of_place(cell, comma).is_some()).count() } else { 0 };
+    let letter_o = if is_place {
+        LetterO::of(
+            sheet
+                .rows
+                .iter()
+                .flat_map(|(_, cells)| cells.get(column..(column + 2).min(cells.len())).unwrap_or_default())
+                .map(String::as_str),
+            &sheet.heads,
+        )
+    } else {
+        LetterO::East
+    };
+    let places = if is_place {
+        cells.iter().filter(|cell| angle_of_place(cell, comma, letter_o).is_some()).count()
+    } else {
+        0
+    };
     // Half of the cells at least are numbers; a word in some is counted when they are read.
     if 2 * numbers.len().max(places) < cells.len() || (numbers.is_empty() && places == 0) {
         return None;
@@ -97,13 +152,15 @@ fn candidate(sheet: &Sheet, column: usize, shape: Shape, doubts: &mut Vec<Doubt>
         mapped.decimal_comma = Some(decimal_comma);
     }
     if is_place {
-        mapped.hemisphere = letters_beside(sheet, column);
+        mapped.letter_o = letter_o;
+        mapped.hemisphere = letters_beside(sheet, column, letter_o);
         let limit = if measured == M::Latitude { 90.0 } else { 180.0 };
         mapped.is_degrees_minutes = places == 0
-            && numbers.iter().any(|n| n.abs() > limit)
+            // Degrees alone have three digits before the point at most.
+            && (numbers.iter().any(|n| n.abs() > limit) || cells.iter().all(|cell| whole_digits(cell) >= 4))
             && numbers.iter().all(|n| n.abs() % 100.0 < 60.0);
     }
-    mapped.unit = unit_of(sheet, column, &meaning, &numbers, in_cells, doubts)?;
+    mapped.unit = unit_of(sheet, column, &meaning, &numbers, in_cells, convention.is_some(), doubts)?;
     if meaning.unit.is_none()
         && let Some((unit, dimension)) = in_cells
     {
@@ -117,12 +174,16 @@ fn candidate(sheet: &Sheet, column: usize, shape: Shape, doubts: &mut Vec<Doubt>
     Some(Candidate { column, meaning, mapped, values })
 }
 
+fn whole_digits(cell: &str) -> usize {
+    cell.trim_start_matches(['-', '+']).bytes().take_while(u8::is_ascii_digit).count()
+}
+
 /// The column of letters N, S, E, W beside a position.
-fn letters_beside(sheet: &Sheet, column: usize) -> Option<usize> {
+fn letters_beside(sheet: &Sheet, column: usize, o: LetterO) -> Option<usize> {
     [column + 1, column.wrapping_sub(1)].into_iter().find(|beside| {
         *beside < sheet.heads.len() && {
             let cells = sheet.column(*beside);
-            !cells.is_empty() && cells.iter().all(|cell| hemisphere(cell).is_some())
+            !cells.is_empty() && cells.iter().all(|cell| hemisphere(cell, o).is_some())
         }
     })
 }
@@ -178,6 +239,7 @@ fn unit_of(
     meaning: &Meaning,
     numbers: &[f64],
     in_cells: Option<(&'static Unit, Dimension)>,
+    has_thousandths: bool,
     doubts: &mut Vec<Doubt>,
 ) -> Option<String> {
     if let Some(unit) = meaning.unit {
@@ -188,6 +250,7 @@ fn unit_of(
     }
     let greatest = numbers.iter().map(|n| n.abs()).fold(0.0, f64::max);
     let middle = median(numbers).unwrap_or(0.0);
+    let is_whole = numbers.iter().all(|n| n.fract() == 0.0);
     let mut doubt = |units: &[&'static str]| {
         doubts.push(Doubt {
             key: format!("unit/{}", sheet.heads[column]),
@@ -209,7 +272,24 @@ fn unit_of(
             "°F"
         }
         Quantity::Share if greatest <= 1.0 && numbers.iter().any(|n| n.fract() != 0.0) => "",
-        Quantity::Share if greatest > 100.5 && meaning.measured == M::StateOfCharge => return None,
+        // Thousandths, or something else than the charge: never taken unasked.
+        Quantity::Share if greatest > 100.5 && meaning.measured == M::StateOfCharge => {
+            if greatest <= 1000.0 {
+                let mapped = ColumnMapping::new(column, M::StateOfCharge, "‰");
+                let kind = DoubtKind::Taken(mapped);
+                doubts.push(Doubt { key: format!("taken/{column}"), column, kind });
+            }
+            return None;
+        }
+        Quantity::Share if meaning.measured == M::StateOfCharge && is_whole && middle > 0.0 => {
+            if has_thousandths {
+                doubt(&["‰", "%"])
+            } else if greatest <= 1.0 {
+                doubt(&["", "%"])
+            } else {
+                "%"
+            }
+        }
         Quantity::Angle
             if !matches!(meaning.measured, M::Latitude | M::Longitude)
                 && greatest <= 6.3
@@ -222,27 +302,6 @@ fn unit_of(
         _ => usual_unit(meaning.measured),
     };
     Some(unit.to_owned())
-}
-
-/// Labels of batteries' monitors: thousandths of volts and amps, a thousandth as the unit of charge.
-fn label_meaning(label: &str) -> Option<Meaning> {
-    let (measured, unit) = match label {
-        "V" => (M::Voltage, "mV"),
-        "I" => (M::Current, "mA"),
-        "P" => (M::Power, "W"),
-        _ => return None,
-    };
-    Some(Meaning {
-        measured,
-        unit: measured.quantity().unit(unit),
-        part: Part::Bank,
-        of: String::new(),
-        is_drive: false,
-        is_total: false,
-        is_out: false,
-        is_mean: false,
-        is_worded: true,
-    })
 }
 
 /// One column of each quantity; others that do not say the same are asked about.
@@ -265,15 +324,23 @@ fn one_each(found: Vec<Candidate>, doubts: &mut Vec<Doubt>) -> Vec<ColumnMapping
     taken.into_iter().map(|candidate| candidate.mapped).collect()
 }
 
-/// Whether two columns of one quantity say the same in their middle.
+/// Whether two columns of one quantity say the same: in their middle, and where they are low and high.
 fn is_alike(one: &Candidate, other: &Candidate) -> bool {
-    let (Some(a), Some(b)) = (median(&one.values), median(&other.values)) else { return true };
     let zero = match one.meaning.measured.quantity() {
         Quantity::Temperature => 3.0,
         Quantity::Angle => 0.05,
         _ => 0.0,
     };
-    (a - b).abs() <= (ALIKE * a.abs().max(b.abs())).max(zero)
+    let parts = |candidate: &Candidate| {
+        let mut values = candidate.values.clone();
+        values.sort_unstable_by(f64::total_cmp);
+        let last = values.len().saturating_sub(1);
+        [last / 10, last / 2, last - last / 10].map(|at| values.get(at).copied())
+    };
+    parts(one).iter().zip(parts(other)).all(|two| match two {
+        (Some(a), Some(b)) => (a - b).abs() <= (ALIKE * a.abs().max(b.abs())).max(zero),
+        _ => true,
+    })
 }
 
 /// Two columns of one quantity that do not say the same: which is meant?

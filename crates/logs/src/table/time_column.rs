@@ -91,9 +91,9 @@ pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapp
         {
             return Some(two(sheet, date, column, format, says.utc || names[date].utc));
         }
-        if cells.iter().all(|cell| cell.contains(':'))
-            && (is_named || share(T::TimeOfDay) || share(T::ElapsedHourClock))
-        {
+        // Means and names may stand between the rows.
+        let clocks = cells.iter().filter(|cell| cell.contains(':')).count();
+        if 4 * clocks >= 3 * cells.len() && (is_named || share(T::TimeOfDay) || share(T::ElapsedHourClock)) {
             // A date may stand in a later column.
             if let Some((date, format)) = later_date(sheet, &order, column, doubts) {
                 return Some(two(sheet, date, column, format, says.utc || names[date].utc));

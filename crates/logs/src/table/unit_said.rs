@@ -1,9 +1,10 @@
 //! The unit that stands in the name of a column or in a cell. Not for: what the column measures (`meaning`).
 
-use wakewright_units::{Dimension, Unit, units_of};
+use wakewright_units::{Dimension, Quantity, Unit, units_of};
 
 use super::words::{ideas, words};
 use crate::fold::fold;
+use crate::measured::Measured;
 
 /// A unit as it stands in a name or a cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -168,6 +169,24 @@ pub(super) fn unit_named(text: &str) -> Option<&'static Unit> {
         })
 }
 
+/// `RPM x1000`, `A*10`, `V /100`: cells that are to be multiplied, or were.
+pub(super) fn says_factor(name: &str) -> bool {
+    let folded: Vec<char> = fold(name).chars().filter(|c| !c.is_whitespace()).collect();
+    let is_ten = |from: usize| {
+        let digits: String =
+            folded.iter().skip(from).take_while(|c| c.is_ascii_digit() || matches!(c, '.' | ',')).collect();
+        matches!(digits.as_str(), "10" | "100" | "1000" | "0.1" | "0,1" | "0.01" | "0,01" | "0.001" | "0,001")
+    };
+    folded.iter().enumerate().any(|(at, c)| {
+        let is_mark = match c {
+            '*' | '×' | '·' | '/' => true,
+            'x' => at == 0 || !folded[at - 1].is_alphabetic() || is_ten(at + 1) && name.contains(" x"),
+            _ => false,
+        };
+        is_mark && is_ten(at + 1)
+    })
+}
+
 /// Texts in brackets that are no units but say which.
 fn is_remark(text: &str) -> bool {
     let folded = fold(text);
@@ -224,4 +243,20 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
         return (name[..at].to_owned(), UnitSaid::Known(unit));
     }
     (name.to_owned(), UnitSaid::None)
+}
+
+/// Unit that is usual where a name says none.
+pub(super) fn usual_unit(measured: Measured) -> &'static str {
+    match measured.quantity() {
+        Quantity::Speed => "kn",
+        Quantity::Angle => "°",
+        Quantity::Length => "m",
+        Quantity::RotationalSpeed => "rpm",
+        Quantity::Voltage => "V",
+        Quantity::Current => "A",
+        Quantity::Power => "W",
+        Quantity::Temperature => "°C",
+        Quantity::Share => "%",
+        _ => "",
+    }
 }

@@ -98,7 +98,7 @@ static WORDS: &[(Idea, &str)] = &[
     ),
     (
         I::Mean,
-        "=avg =ave =average =mean mittelw =mittel durchschnitt =moyen =moyenne =media =medio gemiddeld \
+        "=avg =ave =average =mean mittelw mittelst mittelsp =mittel medelstr medelsp medeleff keskivir keskijan durchschnitt =moyen =moyenne =media =medio gemiddeld \
          =medel medelv gennemsnit gjennomsnitt keskiarvo",
     ),
     (I::Solar, "solar =pv panel panneau solaire zonnepan aurinko mppt =sun"),
@@ -122,7 +122,7 @@ static WORDS: &[(Idea, &str)] = &[
     ),
     (
         I::Phase,
-        "=phase phasen =ph =rms =iq =iu =iv =iw =uu =uv =uw =vd =vq =ud =uq =axis =ac =ia =ib =ic quadrature =fase =phases \
+        "=phase phasen fasestro fasespen fasespaen fasstro fasspann vaihevirta vaihejann =ph =rms =iq =iu =iv =iw =uu =uv =uw =vd =vq =ud =uq =axis =ac =ia =ib =ic quadrature =fase =phases \
          wicklung =stator =vaihe",
     ),
     (
@@ -169,7 +169,7 @@ static WORDS: &[(Idea, &str)] = &[
     (I::Watt, "watt power leistung puissance vermogen potenza potencia effekt teho =kw =pwr"),
     (
         I::Speed,
-        "speed =spd geschwindigkeit fahrt vitesse snelheid velocita velocid velocity =fart \
+        "speed =spd =fug =fueg =fdw =vit geschwindigkeit fahrt vitesse snelheid velocita velocid velocity =fart \
          bootsfart hastighed hastighet nopeus =sog =stw =bsp =tws =aws =knots =vel vaart =kts",
     ),
     (I::Angle, "angle winkel hoek angolo angulo vinkel kulma =awa =twa"),
@@ -199,10 +199,10 @@ static WORDS: &[(Idea, &str)] = &[
     (I::Air, "=air =luft lufttemp outside =lucht =ilma ilman =aire =aria aussen luchttemp"),
     (
         I::Water,
-        "water =stw =log =logge =loch wasser =eau acqua agua vatten =vand vand =vann vann =vesi \
+        "water =stw =fdw =log =logge =loch wasser =eau acqua agua vatten =vand vand =vann vann =vesi \
          veden paddle =sea =mer meeres vattn vandet vannet",
     ),
-    (I::Ground, "ground =sog gps gnss grund =fond =fondo grond =fundo pohjan grunn suolo"),
+    (I::Ground, "ground =sog =fug =fueg gps gnss grund =fond =fondo grond =fundo pohjan grunn suolo"),
     (
         I::Elapsed,
         "elapsed laufzeit duration verstrichen ecoule verstreken trascorso transcurrido decorrido \
@@ -262,7 +262,12 @@ pub(super) fn ideas(word: &str) -> impl Iterator<Item = Idea> + '_ {
         Some(whole) => word == whole || plain == whole,
         None => word.contains(listed) || plain.contains(listed),
     };
-    WORDS.iter().filter(move |(_, listed)| listed.split(' ').any(&fits)).map(|(idea, _)| *idea)
+    WORDS
+        .iter()
+        .filter(move |(_, listed)| listed.split(' ').any(&fits))
+        .map(|(idea, _)| *idea)
+        // The French time, not temperatures.
+        .filter(move |idea| *idea != I::Temperature || word != "temps")
 }
 
 #[cfg(test)]
