@@ -17,7 +17,7 @@ const HAS_NETWORK = "WAKEWRIGHT_TEST_NETWORK";
 if (process.env[HAS_NETWORK] === undefined) {
   test("a second device, in a network of its own", () => {
     const inside = `ip link set lo up && ip addr add ${ADDRESS}/24 dev lo && exec "$0" --test "$1"`;
-    const env = { ...process.env, [HAS_NETWORK]: "own" };
+    const env = /** @type {NodeJS.ProcessEnv} */ ({ ...process.env, [HAS_NETWORK]: "own" });
     delete env.NODE_TEST_CONTEXT;
     const words = ["-rn", "sh", "-c", inside, process.execPath, fileURLToPath(import.meta.url)];
     const done = spawnSync("unshare", words, { env, encoding: "utf8", timeout: 180_000 });
