@@ -79,23 +79,23 @@ pub struct DimensionTexts {
     pub shaft_depth: String,
 }
 
-/// The boat. Lengths in metres; wording in [`DimensionTexts`].
+/// The boat. Lengths in metres, those not given as is usual; wording in [`DimensionTexts`].
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Profile {
+pub struct Profile<L = Option<f64>> {
     /// Name for screen readers.
     pub title: String,
     /// Sentence for screen readers.
     pub description: String,
     /// Length over all.
-    pub length_overall_m: f64,
+    pub length_overall_m: L,
     /// Length of the waterline.
-    pub length_waterline_m: f64,
+    pub length_waterline_m: L,
     /// Draught.
-    pub draught_m: f64,
+    pub draught_m: L,
     /// Draught of the canoe body, without keel.
-    pub canoe_body_draught_m: f64,
+    pub canoe_body_draught_m: L,
     /// Freeboard at midships.
-    pub freeboard_m: f64,
+    pub freeboard_m: L,
     /// Kind of keel.
     pub keel: Keel,
     /// Kind of rudder.
@@ -103,9 +103,9 @@ pub struct Profile {
     /// Foot of the mast, abaft the stem head; none on a launch.
     pub mast_base_m: Option<f64>,
     /// Diameter of the propeller.
-    pub propeller_diameter_m: f64,
+    pub propeller_diameter_m: L,
     /// Depth of the propeller's centre under the waterline.
-    pub shaft_depth_m: f64,
+    pub shaft_depth_m: L,
     /// Size of the aperture, if she has one.
     pub aperture: Option<Aperture>,
     /// Where the propeller works.
@@ -117,31 +117,46 @@ pub struct Profile {
 }
 
 impl Profile {
-    /// The same boat with every length finite and within what can be drawn; the drawing never fails.
-    pub(super) fn drawable(&self) -> Self {
-        let held = |value: f64, low: f64, high: f64, or: f64| {
-            if value.is_finite() && value > 0.0 { value.clamp(low, high) } else { or }
+    /// The same boat with every length given and within what can be drawn; the drawing never fails.
+    pub(super) fn drawable(&self) -> Profile<f64> {
+        let held = |value: Option<f64>, low: f64, high: f64, or: f64| {
+            value.filter(|value| value.is_finite() && *value > 0.0).map_or(or, |value| value.clamp(low, high))
         };
         let length_overall_m = held(self.length_overall_m, 1.0, 200.0, 10.0);
         let l = length_overall_m;
         let length_waterline_m = held(self.length_waterline_m, 0.5 * l, 0.995 * l, 0.85 * l);
         let draught_m = held(self.draught_m, 0.02 * l, 0.6 * l, 0.15 * l);
         let propeller_diameter_m = held(self.propeller_diameter_m, 0.01 * l, 0.2 * l, 0.04 * l);
-        Self {
+        Profile {
+            title: self.title.clone(),
+            description: self.description.clone(),
             length_overall_m,
             length_waterline_m,
             draught_m,
             canoe_body_draught_m: held(self.canoe_body_draught_m, 0.01 * l, draught_m, 0.5 * draught_m),
             freeboard_m: held(self.freeboard_m, 0.02 * l, 0.4 * l, 0.1 * l),
+            keel: self.keel,
+            rudder: self.rudder,
             mast_base_m: self.mast_base_m.filter(|m| *m > 0.0 && *m < l),
             propeller_diameter_m,
             shaft_depth_m: held(self.shaft_depth_m, 0.4 * propeller_diameter_m, 0.6 * l, 0.6 * draught_m),
             aperture: self.aperture.map(|a| Aperture {
-                height_m: held(a.height_m, 0.5 * propeller_diameter_m, draught_m, 1.3 * propeller_diameter_m),
-                length_m: held(a.length_m, 0.2 * propeller_diameter_m, 0.15 * l, 0.6 * propeller_diameter_m),
+                height_m: held(
+                    Some(a.height_m),
+                    0.5 * propeller_diameter_m,
+                    draught_m,
+                    1.3 * propeller_diameter_m,
+                ),
+                length_m: held(
+                    Some(a.length_m),
+                    0.2 * propeller_diameter_m,
+                    0.15 * l,
+                    0.6 * propeller_diameter_m,
+                ),
             }),
+            arrangement: self.arrangement,
             tip_clearance_m: self.tip_clearance_m.filter(|c| c.is_finite() && *c > 0.0 && *c < l),
-            ..self.clone()
+            texts: self.texts.clone(),
         }
     }
 }

@@ -30,7 +30,7 @@ impl View {
     }
 }
 
-pub(super) fn draw(boat: &Profile, frame: &Frame) -> Drawing {
+pub(super) fn draw(boat: &Profile<f64>, frame: &Frame) -> Drawing {
     let mut canvas = Canvas::new(frame);
     let width = canvas.width;
     let px = label_size(width);
@@ -81,7 +81,7 @@ fn lowest(shapes: &Shapes) -> f64 {
 }
 
 /// The boat alone; `weight` scales the outline's pen in enlarged views.
-fn draw_boat(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, view: &View, weight: f64) {
+fn draw_boat(canvas: &mut Canvas, boat: &Profile<f64>, shapes: &Shapes, view: &View, weight: f64) {
     let outline = Pen { width: OUTLINE.width * weight, ..OUTLINE };
     let paper = Fill::Solid(Ink::Raised);
     for far in &shapes.behind {
@@ -195,7 +195,7 @@ fn draw_mast(canvas: &mut Canvas, view: &View, foot: Point, head: f64, half: f64
 }
 
 /// The propeller seen edge-on: two blades as slender leaves, hub and cone.
-fn draw_propeller(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, view: &View) {
+fn draw_propeller(canvas: &mut Canvas, boat: &Profile<f64>, shapes: &Shapes, view: &View) {
     let (x, y) = shapes.propeller;
     let radius = boat.propeller_diameter_m / 2.0;
     let hub = radius * 0.2;
@@ -248,7 +248,7 @@ fn draw_waterline(canvas: &mut Canvas, view: &View, shapes: &Shapes, right: f64)
 /// Lengths under the boat, with the stations of the waterline; gives the height reached.
 fn draw_lengths(
     canvas: &mut Canvas,
-    boat: &Profile,
+    boat: &Profile<f64>,
     shapes: &Shapes,
     view: &View,
     keel_y: f64,
@@ -283,7 +283,7 @@ fn stern_foot(shapes: &Shapes) -> f64 {
 }
 
 /// Draught and freeboard right of the bow.
-fn draw_heights(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, view: &View, px: f64) {
+fn draw_heights(canvas: &mut Canvas, boat: &Profile<f64>, shapes: &Shapes, view: &View, px: f64) {
     let x = view.at((boat.length_overall_m, 0.0)).0 + 16.0;
     let kind = Type::new(px, Ink::Ink).on(Ink::Ground);
     if !boat.texts.draught.is_empty() {
@@ -311,7 +311,7 @@ fn draw_heights(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, view: &Vie
 }
 
 /// The propeller where it turns, enlarged, with its dimensions.
-fn draw_detail(canvas: &mut Canvas, boat: &Profile, shapes: &Shapes, frame: &Rect, px: f64) {
+fn draw_detail(canvas: &mut Canvas, boat: &Profile<f64>, shapes: &Shapes, frame: &Rect, px: f64) {
     let texts = &boat.texts;
     let kind = Type::new(px, Ink::Ink).on(Ink::Raised);
     let gutter = [&texts.propeller_diameter, &texts.tip_clearance, &texts.shaft_depth]

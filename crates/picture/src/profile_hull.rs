@@ -37,7 +37,7 @@ pub(super) struct Shapes {
 
 /// Measures that several shapes stand on.
 pub(super) struct Lines<'a> {
-    pub boat: &'a Profile,
+    pub boat: &'a Profile<f64>,
     pub is_launch: bool,
     is_long: bool,
     pub after_end: f64,
@@ -89,7 +89,7 @@ impl Lines<'_> {
 }
 
 /// Builds the shapes of a boat whose lengths are drawable.
-pub(super) fn shapes(boat: &Profile) -> Shapes {
+pub(super) fn shapes(boat: &Profile<f64>) -> Shapes {
     let is_launch = boat.keel == Keel::None;
     let is_long = boat.keel == Keel::Long;
     let overhangs = boat.length_overall_m - boat.length_waterline_m;

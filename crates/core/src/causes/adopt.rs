@@ -58,13 +58,13 @@ pub fn calibrate(diagnosis: &Diagnosis, cruise_m_s: f64, workers: &impl Workers)
     for input in FIELDS {
         let values =
             diagnosis.posterior.samples.iter().filter_map(|d| input_value(problem, &d.deviates, input));
-        let value = interval_of(values);
+        let Some(value) = interval_of(values) else { continue };
         let Some(spread) = problem.spec.uncertain.iter().find(|u| u.input == input).map(|u| u.spread) else {
             continue;
         };
         let before = Interval { value: spread.median, p10: spread.p10, p90: spread.p90 };
         let is_moved = (value.value - before.value).abs() > (before.p90 - before.p10) / (2.0 * DEVIATE_P90);
-        if value.value.is_finite() && (width(&value) < WORTH * width(&before) || is_moved) {
+        if width(&value) < WORTH * width(&before) || is_moved {
             found.push(Calibrated { field: CalibratedField::Field(input), value, before });
         }
     }
@@ -102,7 +102,7 @@ fn in_service(diagnosis: &Diagnosis, cruise_m_s: f64, workers: &impl Workers) ->
     let factors: Vec<Option<f64>> = workers.map(diagnosis.posterior.samples.len(), |i| {
         drag(&diagnosis.posterior.samples[i].deviates, None, true).map(|drag| drag / plain)
     });
-    let value = interval_of(factors.into_iter().flatten());
+    let value = interval_of(factors.into_iter().flatten())?;
     let spread = problem.spec.uncertain.iter().find(|u| u.input == Input::InService)?.spread;
     let before = Interval { value: spread.median, p10: spread.p10, p90: spread.p90 };
     (width(&value) < WORTH * width(&before)).then_some(Calibrated {
@@ -121,7 +121,7 @@ fn surface(
 ) -> Option<Calibrated> {
     let problem = &diagnosis.problem;
     let values = diagnosis.posterior.samples.iter().filter_map(|sample| value_now(problem, sample, what));
-    let value = interval_of(values);
+    let value = interval_of(values)?;
     let (found, stated) = (FoulingCondition::nearest(value.value), FoulingCondition::nearest(stated_m));
     (found != stated).then_some(Calibrated {
         field: field(found),

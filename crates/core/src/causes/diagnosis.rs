@@ -145,9 +145,10 @@ pub struct RunFit {
     /// What was held.
     pub held: Held,
     /// Shaft speed \[rev/s\]: as measured, else as she should have had.
-    pub shaft_rev_s: f64,
-    /// Readings: what was measured, what she should have shown, what the causes give (without scatter).
-    pub readings: Vec<(Datum, f64, Interval)>,
+    pub shaft_rev_s: Option<f64>,
+    /// Readings: what was measured, what she should have shown where she could have been there, what the causes
+    /// give (without scatter).
+    pub readings: Vec<(Datum, Option<f64>, Interval)>,
 }
 
 /// How far the samples can be trusted.
@@ -183,7 +184,7 @@ pub struct Diagnosis {
     pub problem: Problem,
     /// How it was asked.
     pub options: CausesOptions,
-    /// Full throttle, then the cruising power.
+    /// Full throttle, then the cruising power, where she can take it.
     pub points: Vec<ShortfallPoint>,
     /// Causes that cannot be kept apart, at the first point; strongest first.
     pub correlated: Vec<CausePair>,
@@ -251,12 +252,14 @@ pub fn diagnose(
     });
     let should = speeds_of(&reference, &calm, cruise_power_w);
     let (as_described, its_day) = problem.boat(&zero, Hypothesis::Nothing, problem.now(), |_| true);
-    let described = PreparedBoat::new(&as_described)
-        .map_or([f64::NAN; POINTS], |boat| speeds_of(&boat.value, &its_day, cruise_power_w));
+    let described = speeds_of(&PreparedBoat::new(&as_described)?.value, &its_day, cruise_power_w);
     let kinds = [PointKind::FullThrottle, PointKind::Power(cruise_power_w)];
     let points: Vec<ShortfallPoint> = (0..POINTS)
-        .map(|point| point_of(point, kinds[point], (should[point], described[point]), &shared))
+        .filter_map(|point| point_of(point, kinds[point], (should[point], described[point]), &shared))
         .collect();
+    if points.first().is_none_or(|first| first.kind != PointKind::FullThrottle) {
+        return Err(CausesError::Contradiction);
+    }
     let main_causes: Vec<Option<Cause>> =
         shared.iter().map(|s| s.as_ref().and_then(|s| main_cause(s, 0))).collect();
     let predicted: Vec<Option<Vec<f64>>> = workers.map(posterior.samples.len(), |i| {
@@ -299,14 +302,10 @@ pub fn diagnose(
     Ok(diagnosis)
 }
 
-/// Median and 80 % band; NaN values are left out.
-pub(super) fn interval_of(values: impl Iterator<Item = f64>) -> Interval {
+/// Median and 80 % band of the values that are numbers; `None` where none is.
+pub(super) fn interval_of(values: impl Iterator<Item = f64>) -> Option<Interval> {
     let mut finite: Vec<f64> = values.filter(|v| v.is_finite()).collect();
-    quantiles(&mut finite).map_or(Interval { value: f64::NAN, p10: f64::NAN, p90: f64::NAN }, |q| Interval {
-        value: q.median,
-        p10: q.p10,
-        p90: q.p90,
-    })
+    quantiles(&mut finite).map(|q| Interval { value: q.median, p10: q.p10, p90: q.p90 })
 }
 
 fn main_cause(shares: &SampleShares, point: usize) -> Option<Cause> {
@@ -317,12 +316,13 @@ fn main_cause(shares: &SampleShares, point: usize) -> Option<Cause> {
     Cause::ALL.iter().copied().max_by(|a, b| of(*a).total_cmp(&of(*b)))
 }
 
+/// The shortfall at one point; `None` where she, clean or as described, or every sample of her cannot be there.
 fn point_of(
     point: usize,
     kind: PointKind,
     (should_m_s, described_m_s): (f64, f64),
     shared: &[Option<SampleShares>],
-) -> ShortfallPoint {
+) -> Option<ShortfallPoint> {
     let good: Vec<&SampleShares> =
         shared.iter().flatten().filter(|s| (s.should[point] - s.now[point]).is_finite()).collect();
     let count = good.len().max(1) as f64;
@@ -333,24 +333,24 @@ fn point_of(
         }
     }
     let share_of = |cause: &Cause| {
-        let taken = interval_of(good.iter().map(|s| s.shares[point][*cause as usize]));
+        let taken = interval_of(good.iter().map(|s| s.shares[point][*cause as usize]))?;
         let main = good.iter().filter(|s| main_cause(s, point) == Some(*cause)).count() as f64;
-        Share { cause: *cause, taken, main_probability: main / count }
+        Some(Share { cause: *cause, taken, main_probability: main / count })
     };
-    let mut shares: Vec<Share> = Cause::ALL.iter().map(share_of).collect();
+    let mut shares: Vec<Share> = Cause::ALL.iter().filter_map(share_of).collect();
     shares.retain(|share| share.taken.value != 0.0 || share.taken.p90 > share.taken.p10);
     shares.sort_by(|a, b| mean_shares_m_s[b.cause as usize].total_cmp(&mean_shares_m_s[a.cause as usize]));
     let short = good.iter().filter(|s| s.should[point] - s.now[point] > NO_SHORTFALL_M_S).count() as f64;
-    ShortfallPoint {
+    (should_m_s.is_finite() && described_m_s.is_finite()).then_some(ShortfallPoint {
         kind,
         should_m_s,
         described_m_s,
-        now: interval_of(good.iter().map(|s| s.now[point])),
-        shortfall: interval_of(good.iter().map(|s| s.should[point] - s.now[point])),
+        now: interval_of(good.iter().map(|s| s.now[point]))?,
+        shortfall: interval_of(good.iter().map(|s| s.should[point] - s.now[point]))?,
         shares,
         mean_shares_m_s,
         short_probability: short / count,
-    }
+    })
 }
 
 /// Pairs of causes that trade against each other.
@@ -373,8 +373,12 @@ fn correlated(shared: &[Option<SampleShares>]) -> Vec<CausePair> {
                 a.iter().zip(&b).map(|(x, y)| (x - mean_a) * (y - mean_b)).sum::<f64>() / a.len() as f64;
             let correlation = covariance / (sd_a * sd_b);
             if correlation < ALIKE {
-                let together = interval_of(a.iter().zip(&b).map(|(x, y)| x + y));
-                pairs.push(CausePair { first: second, second: first, correlation, together });
+                pairs.extend(interval_of(a.iter().zip(&b).map(|(x, y)| x + y)).map(|together| CausePair {
+                    first: second,
+                    second: first,
+                    correlation,
+                    together,
+                }));
             }
         }
     }

@@ -38,7 +38,7 @@ pub(super) fn fit_quality(problem: &Problem, predicted: &[Option<Vec<f64>>], sam
     }
     let residual = |i: usize| {
         let values = predicted.iter().flatten().map(|p| (data[i].value - p[i]) / data[i].sd);
-        interval_of(values).value
+        interval_of(values).map_or(0.0, |residual| residual.value)
     };
     let residuals: Vec<f64> = (0..data.len()).map(residual).collect();
     let squares: f64 = residuals.iter().map(|r| r * r).sum();
@@ -101,13 +101,13 @@ pub(super) fn run_fits(
         let ratio = problem.ratio(epoch);
         for observation in problem.observations.iter().filter(|o| o.epoch == epoch) {
             let should = Readings::of(reference, &calm, observation);
-            let readings: Vec<(Datum, f64, Interval)> = observation
+            let readings: Vec<(Datum, Option<f64>, Interval)> = observation
                 .data
                 .iter()
                 .enumerate()
-                .map(|(i, datum)| {
-                    let given = interval_of(predicted.iter().flatten().map(|p| p[at + i]));
-                    (*datum, should.map_or(f64::NAN, |s| s.of_kind(datum.kind)), given)
+                .filter_map(|(i, datum)| {
+                    let given = interval_of(predicted.iter().flatten().map(|p| p[at + i]))?;
+                    Some((*datum, should.map(|s| s.of_kind(datum.kind)), given))
                 })
                 .collect();
             at += observation.data.len();
@@ -127,7 +127,7 @@ pub(super) fn run_fits(
                 epoch,
                 runs: observation.runs.clone(),
                 held: observation.held,
-                shaft_rev_s: measured.or(should.map(|s| s.shaft_rev_s)).unwrap_or(f64::NAN),
+                shaft_rev_s: measured.or(should.map(|s| s.shaft_rev_s)),
                 readings,
             });
         }
@@ -202,10 +202,13 @@ pub(super) fn curve(shafts: &[f64], boats: &[Option<PreparedBoat>], workers: &im
             .map(|bound| bound.state)
             .collect();
         // Rows at which a good part of the boats has no state would be biased.
-        (2 * states.len() > boats.len()).then(|| CurveRow {
+        if 2 * states.len() <= boats.len() {
+            return None;
+        }
+        Some(CurveRow {
             shaft_rev_s: shafts[row],
-            speed: interval_of(states.iter().map(|s| s.speed_m_s)),
-            power: interval_of(states.iter().map(|s| s.drive_power_w)),
+            speed: interval_of(states.iter().map(|s| s.speed_m_s))?,
+            power: interval_of(states.iter().map(|s| s.drive_power_w))?,
         })
     });
     rows.into_iter().flatten().collect()

@@ -99,7 +99,7 @@ static FORECASTS: Sheet<Vec<Forecast>, Forecast> = Sheet {
         OfForecast::band(&FULL_POWER_GAIN, |f| Some(full_power(f)?.gain)).in_files(),
         OfForecast::number(&CRUISE_POWER, |f| Some(f.cruise_power_w)).in_files(),
         OfForecast::number(&HELPS, |f| Some(f.helps_probability)).unit("%").decimals(0),
-        OfForecast::word(&LIMIT_AFTER, |f| Some(f.limit_after.0.word())).in_files(),
+        OfForecast::word(&LIMIT_AFTER, |f| Some(f.limit_after?.0.word())).in_files(),
     ])],
     rows: |found, see| found.iter().for_each(see),
     tone: |_, forecast| if forecast.helps_probability > SURE { Tone::Plain } else { Tone::Faint },

@@ -94,9 +94,10 @@ impl Diagnosis {
             [OfTrial::LogFactor, OfTrial::MeterFactor, OfTrial::VoltsFactor, OfTrial::TurningFactor];
         let found = instruments.into_iter().map(|what| {
             let values = self.posterior.samples.iter().filter_map(|s| value_now(&self.problem, s, what));
-            (what, interval_of(values))
+            Some((what, interval_of(values)?))
         });
         found
+            .flatten()
             .filter(|(_, factor)| (factor.value - 1.0).abs() > WORTH_A_WORD)
             .filter(|(_, factor)| factor.p10 > 1.0 || factor.p90 < 1.0)
             .collect()

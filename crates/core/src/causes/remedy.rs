@@ -105,14 +105,14 @@ pub struct MeasureForecast {
 pub struct Forecast {
     /// The remedy.
     pub remedy: Remedy,
-    /// The measures.
+    /// The measures that some sample of her has, now and afterwards.
     pub measures: Vec<MeasureForecast>,
     /// The cruising power \[W\].
     pub cruise_power_w: f64,
     /// How probable it is that full throttle rises by a twentieth of a knot or more.
     pub helps_probability: f64,
-    /// What stops her afterwards, with its probability.
-    pub limit_after: (Limit, f64),
+    /// What stops her afterwards, with its probability; `None` where no sample of her can do the work.
+    pub limit_after: Option<(Limit, f64)>,
     /// What must not be so afterwards, and is not so now: such a remedy is not recommended.
     pub forbidden: Vec<&'static str>,
 }
@@ -193,20 +193,20 @@ fn one_forecast(
     let measures = Measure::ALL
         .iter()
         .enumerate()
-        .map(|(k, &measure)| {
+        .filter_map(|(k, &measure)| {
             let mut finite: Vec<f64> = after.iter().map(|a| a.0[k]).filter(|v| v.is_finite()).collect();
             finite.sort_unstable_by(f64::total_cmp);
             let quantile = |i: usize| {
                 let share = i as f64 / (KEPT_QUANTILES + 1) as f64;
-                if finite.is_empty() { f64::NAN } else { quantile_of_sorted(&finite, share) }
+                quantile_of_sorted(&finite, share)
             };
-            MeasureForecast {
+            Some(MeasureForecast {
                 measure,
-                now: interval_of(now.iter().map(|n| n.0[k])),
-                after: interval_of(after.iter().map(|a| a.0[k])),
-                gain: interval_of(now.iter().zip(&after).map(|(n, a)| a.0[k] - n.0[k])),
+                now: interval_of(now.iter().map(|n| n.0[k]))?,
+                after: interval_of(after.iter().map(|a| a.0[k]))?,
+                gain: interval_of(now.iter().zip(&after).map(|(n, a)| a.0[k] - n.0[k]))?,
                 after_quantiles: (1..=KEPT_QUANTILES).map(quantile).collect(),
-            }
+            })
         })
         .collect();
     let gains: Vec<f64> =
@@ -240,11 +240,11 @@ fn forbidden_by(diagnosis: &Diagnosis, remedy: &Remedy) -> Vec<&'static str> {
     topics(&remedy.changes).into_iter().filter(|topic| !before.contains(topic)).collect()
 }
 
-fn likeliest_limit(after: &[Measured]) -> (Limit, f64) {
+fn likeliest_limit(after: &[Measured]) -> Option<(Limit, f64)> {
     let limits: Vec<Limit> = after.iter().filter_map(|(_, limit)| *limit).collect();
     let count = |limit: Limit| limits.iter().filter(|l| **l == limit).count();
-    let most = Limit::ALL.into_iter().max_by_key(|limit| count(*limit)).unwrap_or(Limit::BankVolts);
-    (most, count(most) as f64 / limits.len().max(1) as f64)
+    let most = Limit::ALL.into_iter().max_by_key(|limit| count(*limit)).filter(|most| count(*most) > 0)?;
+    Some((most, count(most) as f64 / limits.len() as f64))
 }
 
 /// Measures of every sample with a remedy, in a calm and by the truth, not the instruments.

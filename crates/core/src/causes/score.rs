@@ -43,10 +43,7 @@ pub fn score(forecast: &Forecast, later: &Diagnosis, workers: &impl Workers) -> 
         .filter(|(_, measure)| **measure != Measure::CruiseSpeed || has_same_power)
         .filter_map(|(k, &measure)| {
             let given = forecast.of(measure)?;
-            let outcome = interval_of(outcomes.iter().map(|o| o.0[k]));
-            if !(outcome.value.is_finite() && given.after.value.is_finite()) {
-                return None;
-            }
+            let outcome = interval_of(outcomes.iter().map(|o| o.0[k]))?;
             let sd = half_width(&given.after).hypot(half_width(&outcome)).max(1e-12);
             let shifted: Vec<f64> =
                 given.after_quantiles.iter().map(|q| q - given.after.value + given.now.value).collect();

@@ -284,9 +284,9 @@ struct Reading {
     trial: String,
     date: Option<String>,
     runs: Vec<u64>,
-    shaft_rev_s: f64,
+    shaft_rev_s: Option<f64>,
     datum: Datum,
-    should: f64,
+    should: Option<f64>,
     given: Interval,
 }
 
@@ -328,11 +328,11 @@ static READINGS: Sheet<Diagnosis, Reading> = Sheet {
         OfReading::text(&TRIAL, |r| Some(r.trial.clone())).in_files(),
         OfReading::text(&DATE, |r| r.date.clone()),
         OfReading::counts(&RUNS, |r| r.runs.clone()),
-        OfReading::number(&STATE[StateFigure::ShaftSpeed as usize], |r| Some(r.shaft_rev_s)).head("shaft"),
+        OfReading::number(&STATE[StateFigure::ShaftSpeed as usize], |r| r.shaft_rev_s).head("shaft"),
         OfReading::word(&READING, |r| Some(r.datum.kind.word())),
         OfReading::number_of(&MEASURED, |r| Some((r.datum.kind.quantity(), r.datum.value))),
         OfReading::number_of(&SD, |r| Some((r.datum.kind.quantity(), r.datum.sd))).in_files(),
-        OfReading::number_of(&READING_SHOULD, |r| Some((r.datum.kind.quantity(), r.should))),
+        OfReading::number_of(&READING_SHOULD, |r| Some((r.datum.kind.quantity(), r.should?))),
         OfReading::band_of(&GIVEN, |r| Some((r.datum.kind.quantity(), r.given))).value_only(),
     ])],
     rows: |found, see| {

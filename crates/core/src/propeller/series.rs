@@ -234,7 +234,9 @@ fn limits(pattern: Pattern, blades: u8, area_ratio: f64, pitch_ratio: f64) -> Ve
     let mut notices = Vec::new();
     let (formula, source, area, pitch) = match pattern {
         Pattern::GawnWide => ("open water, wide blades", "blount1981", (0.5, 1.1), (0.8, 1.4)),
-        _ => ("open water, B-series", "oosterveld1975", (0.30, 1.05), (0.5, 1.4)),
+        Pattern::BSeries | Pattern::Folding | Pattern::Feathering => {
+            ("open water, B-series", "oosterveld1975", (0.30, 1.05), (0.5, 1.4))
+        }
     };
     check_range(&mut notices, formula, "expanded area ratio", area_ratio, area, "", source);
     check_range(&mut notices, formula, "pitch ratio", pitch_ratio, pitch, "", source);

@@ -70,31 +70,32 @@ pub struct Gain {
     pub more_energy_j_m: Interval,
 }
 
-/// One sample: top speed of the candidate, and candidate less boat in top speed and energy.
+/// One sample: top speed of the candidate, and candidate less boat in top speed and, where both hold the speed,
+/// energy.
 #[must_use]
 pub fn gain_sample(
     (base, candidate): (&BoatSpec, &BoatSpec),
     cruise_m_s: f64,
     sampler: Sampler,
     sample: u64,
-) -> Option<[f64; 3]> {
+) -> Option<[Option<f64>; 3]> {
     let questions = Questions { speeds_m_s: vec![cruise_m_s], ..Questions::default() };
     let of = |spec: &BoatSpec| sample_answer(spec, &questions, sampler, sample);
     let energy = |answer: &SampleAnswer| {
-        let at = answer.at_speeds.first().and_then(|at| at.as_ref());
-        at.map_or(f64::NAN, |at| at.figures.get(StateFigure::EnergyPerMile))
+        Some(answer.at_speeds.first()?.as_ref()?.figures.get(StateFigure::EnergyPerMile))
     };
     let (before, after) = (of(base)?, of(candidate)?);
     let speed = |figures: &Figures| figures.get(StateFigure::Speed);
-    let (top, energies) = (speed(&after.full), energy(&after) - energy(&before));
-    Some([top, top - speed(&before.full), energies])
+    let (top, more) = (speed(&after.full), energy(&after).zip(energy(&before)));
+    Some([Some(top), Some(top - speed(&before.full)), more.map(|(after, before)| after - before)])
 }
 
 /// The intervals of all samples around the figures at the medians.
 #[must_use]
-pub fn gain(present: &Candidate, picked: &Candidate, samples: &[[f64; 3]]) -> Gain {
+pub fn gain(present: &Candidate, picked: &Candidate, samples: &[[Option<f64>; 3]]) -> Gain {
     let interval = |column: usize, value: f64| {
-        let mut values: Vec<f64> = samples.iter().map(|row| row[column]).filter(|v| v.is_finite()).collect();
+        let mut values: Vec<f64> =
+            samples.iter().filter_map(|row| row[column]).filter(|v| v.is_finite()).collect();
         let band = quantiles(&mut values).unwrap_or(Spread::exact(value));
         Interval { value, p10: band.p10, p90: band.p90 }
     };

@@ -107,7 +107,7 @@ fn usual_cells(chemistry: Chemistry) -> [u32; 4] {
     match chemistry {
         Chemistry::Lfp => [8, 16, 24, 30],
         Chemistry::Nmc111 | Chemistry::Nmc811 => [7, 14, 20, 27],
-        _ => [12, 24, 36, 48],
+        Chemistry::LeadFlooded | Chemistry::LeadAgm | Chemistry::LeadGel => [12, 24, 36, 48],
     }
 }
 

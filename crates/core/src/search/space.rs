@@ -162,12 +162,12 @@ pub(super) fn fit_bank(boat: &mut Boat, cells: u32, packs: u32) {
 /// Energy for each mass of a ready pack with case and management \[J/kg\]. From memory: iron phosphate
 /// about 100, layered oxides 140, lead 33 Wh/kg.
 fn pack_energy_per_mass_j_kg(group: &PackGroup) -> f64 {
-    use crate::battery::Chemistry::{Lfp, Nmc111, Nmc811};
+    use crate::battery::Chemistry::{LeadAgm, LeadFlooded, LeadGel, Lfp, Nmc111, Nmc811};
     use wakewright_units::factors::WATT_HOUR_J as WH_J;
     match group.chemistry {
         Lfp => 100.0 * WH_J,
         Nmc111 | Nmc811 => 140.0 * WH_J,
-        _ => 33.0 * WH_J,
+        LeadFlooded | LeadAgm | LeadGel => 33.0 * WH_J,
     }
 }
 

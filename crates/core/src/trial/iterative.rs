@@ -65,8 +65,9 @@ pub struct StreamSolution {
     pub loops: usize,
     /// True when the tide was left out: double runs are wanting, or do not tell it.
     pub is_constant_stream: bool,
-    /// Half of the band of the stream about the one found, in four cases of five \[m/s\].
-    pub band_m_s: f64,
+    /// Half of the band of the stream about the one found, in four cases of five \[m/s\]; `None` where there are no
+    /// more runs than the method takes.
+    pub band_m_s: Option<f64>,
 }
 
 /// Why the method gave nothing.
@@ -211,7 +212,7 @@ fn iterate(
         speeds_through_water_m_s: speeds,
         loops: 0,
         is_constant_stream,
-        band_m_s: f64::NAN,
+        band_m_s: None,
     };
     let mut change_m_s = f64::INFINITY;
     while solution.loops < most_loops && change_m_s >= settled_m_s {
@@ -240,11 +241,11 @@ fn iterate(
 
 /// Half of the band within which the stream of a run lies about the one that was found, in four cases of
 /// five \[m/s\]: Student's t times what the runs leave, for as many degrees of freedom as there are runs over
-/// and above the terms of stream and curve. Source: \[nist_handbook\]; without end where nothing is left over.
-fn band_m_s(runs: &[IterativeRun], solution: &StreamSolution) -> f64 {
+/// and above the terms of stream and curve. Source: \[nist_handbook\]; `None` where nothing is left over.
+fn band_m_s(runs: &[IterativeRun], solution: &StreamSolution) -> Option<f64> {
     const TERMS_OF_CURVE: usize = 3;
     let terms = TERMS_OF_CURVE + if solution.is_constant_stream { 1 } else { 4 };
-    let freedom = runs.len().saturating_sub(terms);
+    let freedom = runs.len().checked_sub(terms).filter(|freedom| *freedom > 0)?;
     let left: f64 = runs
         .iter()
         .map(|run| {
@@ -253,7 +254,7 @@ fn band_m_s(runs: &[IterativeRun], solution: &StreamSolution) -> f64 {
             (stream - solution.current.at_m_s(run.time_s)).powi(2)
         })
         .sum();
-    students_t_four_of_five(freedom) * (left / freedom.max(1) as f64).sqrt()
+    Some(students_t_four_of_five(freedom) * (left / freedom as f64).sqrt())
 }
 
 fn sign(run: &IterativeRun) -> f64 {

@@ -395,7 +395,7 @@ static ITERATIVE: Sheet<TrialFacts, TrialFacts> = Sheet {
         }),
         OfTrial::number(&EXPONENT, |t| Some(t.solution()?.power.exponent)),
         OfTrial::flag(&IS_CONSTANT, |t| Some(t.solution().is_some_and(|s| s.is_constant_stream))),
-        OfTrial::number(&STREAM_BAND, |t| t.solution().map(|s| s.band_m_s).filter(|band| band.is_finite())),
+        OfTrial::number(&STREAM_BAND, |t| t.solution()?.band_m_s),
     ])],
     rows: |found, see| {
         if found.analysis.iterative.is_some() {

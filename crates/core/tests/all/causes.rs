@@ -421,6 +421,7 @@ fn an_earlier_trial_is_read_as_she_was_then() {
     assert!(as_she_was.fit.rms_residual < 0.8, "{}", as_she_was.fit.rms_residual);
     let of_first = as_she_was.runs.iter().filter(|fit| fit.epoch == 0).flat_map(|fit| &fit.readings);
     for (datum, should, _) in of_first {
+        let should = should.unwrap();
         assert!((datum.value - should).abs() < 0.04 * should.abs(), "{datum:?} should be {should}");
     }
     let as_she_is = found(None);

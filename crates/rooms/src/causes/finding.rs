@@ -113,23 +113,24 @@ fn fits_nothing(name: &str, diagnosis: &Diagnosis) -> String {
 
 /// Instruments that surely show wrong: no speed is lost by them.
 fn instrument_sentences(diagnosis: &Diagnosis) -> Vec<String> {
-    let said = diagnosis.wrong_instruments().into_iter().map(|(what, factor)| {
+    let said = diagnosis.wrong_instruments().into_iter().filter_map(|(what, factor)| {
         let instrument = match what {
             OfTrial::LogFactor => "log",
             OfTrial::VoltsFactor => "voltmeter",
             OfTrial::TurningFactor => "revolution counter",
-            _ => "power meter",
+            OfTrial::MeterFactor => "power meter",
+            _ => return None,
         };
         let off = |f: f64| percent((f - 1.0).abs());
         let way = if factor.value < 1.0 { "too little" } else { "too much" };
         let (low, high) =
             if factor.value < 1.0 { (factor.p90, factor.p10) } else { (factor.p10, factor.p90) };
-        format!(
+        Some(format!(
             "The {instrument} shows {} {way} ({} to {}): that is the instrument, no speed is lost by it.",
             off(factor.value),
             off(low),
             off(high)
-        )
+        ))
     });
     said.collect()
 }

@@ -46,7 +46,7 @@ fn band_picture(
             let is_log = |k: DatumKind| kind == DatumKind::Speed && k == DatumKind::LogSpeed;
             let reading = fit.readings.iter().find(|(datum, ..)| datum.kind == kind || is_log(datum.kind))?;
             let numbers: Vec<String> = fit.runs.iter().map(|run| (run + 1).to_string()).collect();
-            Some((rpm(fit.shaft_rev_s), shown(reading.0.value), numbers.join("+")))
+            Some((rpm(fit.shaft_rev_s?), shown(reading.0.value), numbers.join("+")))
         })
         .collect();
     let right =

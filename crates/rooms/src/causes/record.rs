@@ -29,8 +29,10 @@ pub struct ForecastRecord {
     changes: Vec<ChangeRecord>,
     cruise_power_w: f64,
     helps_probability: f64,
-    limit_after: String,
-    limit_after_probability: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    limit_after: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    limit_after_probability: Option<f64>,
     measures: Vec<MeasureRecord>,
 }
 
@@ -103,13 +105,11 @@ impl ForecastRecord {
             changes: forecast.remedy.changes.iter().map(|change| ChangeRecord::of(*change)).collect(),
             cruise_power_w: forecast.cruise_power_w,
             helps_probability: forecast.helps_probability,
-            limit_after: forecast.limit_after.0.key().to_owned(),
-            limit_after_probability: forecast.limit_after.1,
-            // A measure without a figure is not kept: there is nothing to hold it against.
+            limit_after: forecast.limit_after.map(|(limit, _)| limit.key().to_owned()),
+            limit_after_probability: forecast.limit_after.map(|(_, probability)| probability),
             measures: forecast
                 .measures
                 .iter()
-                .filter(|m| m.now.value.is_finite() && m.after.value.is_finite())
                 .map(|m| MeasureRecord {
                     measure: m.measure.key().to_owned(),
                     now: three(&m.now),
@@ -158,10 +158,11 @@ impl ForecastRecord {
                 })
             })
             .collect::<Result<Vec<_>, RecordError>>()?;
-        let limit = Limit::ALL
-            .into_iter()
-            .find(|limit| limit.key() == self.limit_after)
-            .ok_or_else(|| RecordError::Unknown(self.limit_after.clone()))?;
+        let named = |key: &String| {
+            let limit = Limit::ALL.into_iter().find(|limit| limit.key() == key);
+            limit.ok_or_else(|| RecordError::Unknown(key.clone()))
+        };
+        let limit = self.limit_after.as_ref().map(named).transpose()?;
         Ok(Forecast {
             remedy: Remedy {
                 name: self.remedy.clone(),
@@ -170,7 +171,7 @@ impl ForecastRecord {
             measures,
             cruise_power_w: self.cruise_power_w,
             helps_probability: self.helps_probability,
-            limit_after: (limit, self.limit_after_probability),
+            limit_after: limit.zip(self.limit_after_probability),
             // What is kept was made before this is asked; it is asked when a remedy is chosen.
             forbidden: Vec::new(),
         })
@@ -228,7 +229,7 @@ mod tests {
             }],
             cruise_power_w: 1320.5,
             helps_probability: 0.97,
-            limit_after: (Limit::BankVolts, 0.8),
+            limit_after: Some((Limit::BankVolts, 0.8)),
             forbidden: Vec::new(),
         };
         let text = ForecastRecord::of(&forecast, "Sea Campion", "2025-05-03", ("before the scrub", Some(1)))

@@ -154,7 +154,7 @@ pub fn sampling_sentence(diagnosis: &Diagnosis) -> String {
 pub fn stops_text(forecasts: &[Forecast]) -> String {
     let mut limits: Vec<(Limit, Vec<&str>)> = Vec::new();
     for forecast in forecasts {
-        let limit = forecast.limit_after.0;
+        let Some((limit, _)) = forecast.limit_after else { continue };
         match limits.iter_mut().find(|(known, _)| *known == limit) {
             Some((_, names)) => names.push(&forecast.remedy.name),
             None => limits.push((limit, vec![&forecast.remedy.name])),

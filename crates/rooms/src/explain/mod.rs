@@ -4,7 +4,7 @@
 mod text;
 mod view;
 
-pub use text::{InputLine, Opened, explain_list, explain_text, figure_band, figure_words};
+pub use text::{InputLine, Known, Opened, explain_list, explain_text, figure_band, figure_words};
 pub use view::{ExplainView, InputView, explain_view};
 
 use crate::text::Paper;
@@ -113,7 +113,7 @@ fn input_line(key: &str, boat: &Loaded) -> InputLine {
         let spread = boat.spec.uncertain.iter().find(|u| Some(&u.input) == known).map(|u| u.spread);
         let value =
             spread.map_or_else(String::new, |s| format!("{:.3} ({:.3} to {:.3})", s.median, s.p10, s.p90));
-        return InputLine { key: key.to_owned(), label, value, origin: "the method's own spread".to_owned() };
+        return InputLine { key: key.to_owned(), label, value, known: Known::OfMethod };
     };
     let (section, name) = key.split_once('.').unwrap_or((key, ""));
     let rows = boat.document.rows(section);
@@ -124,29 +124,29 @@ fn input_line(key: &str, boat: &Loaded) -> InputLine {
     };
     let values: Vec<String> =
         addresses.iter().filter_map(|a| boat.document.typed(a).map(str::to_owned)).collect();
-    let (value, origin) = if values.is_empty() {
+    let (value, known) = if values.is_empty() {
         not_written(key, field.presence, boat)
     } else {
         let is_assumed = addresses.iter().any(|a| boat.document.origin(a) == Some(Origin::Assumed));
-        let how = match field.kind {
-            FieldKind::Quantity(_) if is_assumed => "assumed",
-            FieldKind::Quantity(_) => "measured",
-            _ => "stated",
+        let known = match field.kind {
+            FieldKind::Quantity(_) if is_assumed => Known::Assumed,
+            FieldKind::Quantity(_) => Known::Measured,
+            _ => Known::Stated,
         };
-        (values.join(", "), how.to_owned())
+        (values.join(", "), known)
     };
-    InputLine { key: key.to_owned(), label: field.label.to_owned(), value, origin }
+    InputLine { key: key.to_owned(), label: field.label.to_owned(), value, known }
 }
 
-fn not_written(key: &str, presence: Presence, boat: &Loaded) -> (String, String) {
+fn not_written(key: &str, presence: Presence, boat: &Loaded) -> (String, Known) {
     let spread = boat.spec.uncertain.iter().find(|u| u.input.key() == key).map(|u| u.spread);
     let number = |si: f64| field_named(key).map_or_else(String::new, |field| field.value_text(si));
     match presence {
-        Presence::Default(text) => (text.to_owned(), "usual value".to_owned()),
+        Presence::Default(text) => (text.to_owned(), Known::Usual),
         Presence::Estimated { how, .. } => {
-            (spread.map_or_else(String::new, |s| number(s.median)), format!("estimated from {how}"))
+            (spread.map_or_else(String::new, |s| number(s.median)), Known::Estimated(how))
         }
-        _ => (String::new(), "not given".to_owned()),
+        _ => (String::new(), Known::NotGiven),
     }
 }
 

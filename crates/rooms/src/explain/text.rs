@@ -19,8 +19,41 @@ pub struct InputLine {
     pub label: String,
     /// As written, or as filled in.
     pub value: String,
-    /// "measured", "assumed", "estimated: how".
-    pub origin: String,
+    /// How it is known.
+    pub known: Known,
+}
+
+/// How an input of a figure is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Known {
+    /// Read off a tape, an instrument or a plate.
+    Measured,
+    /// A choice or a word of the document.
+    Stated,
+    /// Assumed by whoever wrote the document.
+    Assumed,
+    /// The usual value of a field that is not written.
+    Usual,
+    /// Estimated from what is named.
+    Estimated(&'static str),
+    /// A factor of a method, with the method's own spread.
+    OfMethod,
+    /// Not given, and nothing stands for it.
+    NotGiven,
+}
+
+impl std::fmt::Display for Known {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Measured => "measured",
+            Self::Stated => "stated",
+            Self::Assumed => "assumed",
+            Self::Usual => "usual value",
+            Self::Estimated(how) => return write!(f, "estimated from {how}"),
+            Self::OfMethod => "the method's own spread",
+            Self::NotGiven => "not given",
+        })
+    }
 }
 
 /// What is said of a figure when it is opened.
@@ -139,7 +172,7 @@ pub fn explain_text(name: &str, opened: &Opened, paper: &Paper) -> String {
     out += "\nStands on\n";
     for input in &opened.inputs {
         let value = if input.value.is_empty() { String::new() } else { format!(" {},", input.value) };
-        out += &paper.wrap_hanging(&format!("- {}:{value} {}", input.label, input.origin), 2, 6);
+        out += &paper.wrap_hanging(&format!("- {}:{value} {}", input.label, input.known), 2, 6);
     }
     out += "\nHolds for\n";
     out += &paper.wrap(opened.origin.validity, 2);

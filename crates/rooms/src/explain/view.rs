@@ -83,7 +83,7 @@ pub fn explain_view(name: &str, opened: &Opened, paper: &Paper) -> Envelope<Expl
                 key: i.key.clone(),
                 label: i.label.clone(),
                 value: i.value.clone(),
-                origin: i.origin.clone(),
+                origin: i.known.to_string(),
             })
             .collect(),
         width: opened

@@ -16,7 +16,6 @@ const APERTURE_LENGTH_SHARE: f64 = 0.55;
 #[must_use]
 pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Paper) -> Profile {
     let stated = |key: &str| document.stated_number(key).map(|stated| stated.value_si);
-    let length = |key: &str| stated(key).unwrap_or(f64::NAN);
     let text = |key: &str, quantity: Quantity, before: &str, after: &str| {
         stated(key).map_or_else(String::new, |si| format!("{before}{}{after}", paper.quantity(si, quantity)))
     };
@@ -52,27 +51,26 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
         .and_then(|spec| spec.fittings.tip_clearance_at_m(spec.boat.propeller.diameter_m))
         .or(stated(field::propeller::TIP_CLEARANCE))
         .filter(|clearance| *clearance > 0.0);
-    let diameter_m = length(field::propeller::DIAMETER);
+    let diameter_m = stated(field::propeller::DIAMETER);
     Profile {
         title: format!("{name} from the side"),
         description: description(name, document, paper),
-        length_overall_m: length(field::hull::LENGTH_OVERALL),
-        length_waterline_m: length(field::hull::LENGTH_WATERLINE),
-        draught_m: length(field::hull::DRAUGHT),
-        canoe_body_draught_m: stated(field::hull::CANOE_BODY_DRAUGHT)
-            .or(estimated_draught)
-            .unwrap_or(f64::NAN),
-        freeboard_m: length(field::hull::FREEBOARD),
+        length_overall_m: stated(field::hull::LENGTH_OVERALL),
+        length_waterline_m: stated(field::hull::LENGTH_WATERLINE),
+        draught_m: stated(field::hull::DRAUGHT),
+        canoe_body_draught_m: stated(field::hull::CANOE_BODY_DRAUGHT).or(estimated_draught),
+        freeboard_m: stated(field::hull::FREEBOARD),
         keel,
         rudder,
         mast_base_m: stated(field::hull::MAST_HEIGHT)
-            .map(|_| MAST_FROM_STEM * length(field::hull::LENGTH_OVERALL)),
+            .and(stated(field::hull::LENGTH_OVERALL))
+            .map(|length_m| MAST_FROM_STEM * length_m),
         propeller_diameter_m: diameter_m,
         shaft_depth_m: stated(field::propeller::SHAFT_DEPTH)
-            .or(spec.map(|spec| spec.boat.stern.shaft_depth_m))
-            .unwrap_or(f64::NAN),
-        aperture: stated(field::propeller::APERTURE_HEIGHT)
-            .map(|height_m| Aperture { height_m, length_m: APERTURE_LENGTH_SHARE * diameter_m }),
+            .or(spec.map(|spec| spec.boat.stern.shaft_depth_m)),
+        aperture: stated(field::propeller::APERTURE_HEIGHT).zip(diameter_m).map(|(height_m, diameter_m)| {
+            Aperture { height_m, length_m: APERTURE_LENGTH_SHARE * diameter_m }
+        }),
         arrangement,
         tip_clearance_m,
         texts: DimensionTexts {

@@ -237,19 +237,25 @@ fn trade_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
         }
     }
     if better.is_empty() && worse.is_empty() {
-        return Some(format!("It is the {} of the front.", superlative(pick.first)));
+        return Some(format!(
+            "It is the {} of those that no other beats in everything.",
+            superlative(pick.first)
+        ));
     }
     let nothing =
         |list: Vec<String>| if list.is_empty() { "nothing that counts".to_owned() } else { list.join(", ") };
     let (better, worse) = (nothing(better), nothing(worse));
     Some(if is_best {
         format!(
-            "It is the {} of the front; the {} would bring {better} and cost {worse}.",
+            "It is the {} of those that no other beats in everything; the {} would bring {better} and cost {worse}.",
             superlative(pick.first),
             superlative(merit)
         )
     } else {
-        format!("Against the {} of the front it costs {worse} and brings {better}.", superlative(merit))
+        format!(
+            "Against the {} of those that no other beats in everything it costs {worse} and brings {better}.",
+            superlative(merit)
+        )
     })
 }
 

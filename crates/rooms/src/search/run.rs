@@ -72,7 +72,7 @@ fn gain_of(spec: &BoatSpec, outcome: &Outcome, samples: usize, seed: u64) -> Opt
     let base = BoatSpec { boat: present.boat.clone(), ..spec.clone() };
     let candidate = picked.spec(spec);
     let (cruise, sampler) = (outcome.search.cruise_m_s()[0], Sampler::new(seed));
-    let rows: Vec<[f64; 3]> = (0..samples as u64)
+    let rows: Vec<[Option<f64>; 3]> = (0..samples as u64)
         .into_par_iter()
         .filter_map(|sample| gain_sample((&base, &candidate), cruise, sampler, sample))
         .collect();

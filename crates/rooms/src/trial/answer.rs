@@ -53,10 +53,10 @@ pub fn runs_blocks(trial: &TrialFacts, sheets: &[Filled], paper: &Paper) -> Vec<
             let speeds = speeds.map(|two| speed(two.iter().sum::<f64>() / two.len() as f64));
             let stream = if solution.is_constant_stream { "constant" } else { "tidal" };
             let band = match solution.band_m_s {
-                band if band.is_finite() => {
+                Some(band) => {
                     format!(", that of a run within {} of it in four cases of five", speed(band))
                 }
-                _ => ": how well it fits cannot be told, there are no more runs than it takes".to_owned(),
+                None => ": how well it fits cannot be told, there are no more runs than it takes".to_owned(),
             };
             words.push(format!(
                 "One curve of power and a {stream} stream through all pairs give {} through the water{band}; power rises \

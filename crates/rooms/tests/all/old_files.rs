@@ -86,7 +86,7 @@ fn a_trial_with_its_answers_and_its_forecast_is_as_it_was() {
     let record = ForecastRecord::read(&forecasts[0].text).unwrap();
     assert_eq!(record.made_on, "2026-11-26");
     let forecast = record.forecast().unwrap();
-    assert_eq!(forecast.limit_after, (Limit::PhaseAmps, 1.0));
+    assert_eq!(forecast.limit_after, Some((Limit::PhaseAmps, 1.0)));
     let full = forecast.measures.iter().find(|of| of.measure == Measure::FullSpeed).unwrap();
     // The reader of numbers may miss the last binary digit.
     assert!((full.gain.p10 / 0.022_695_007_045_608_628 - 1.0).abs() < 1e-14);

@@ -271,10 +271,10 @@ fn odd_values_give_sound_pictures() {
             ..Strip::default()
         };
         let profile = Profile {
-            length_overall_m: x,
-            length_waterline_m: y,
-            draught_m: -x,
-            freeboard_m: f64::NAN,
+            length_overall_m: Some(x),
+            length_waterline_m: Some(y),
+            draught_m: Some(-x),
+            freeboard_m: Some(f64::NAN),
             mast_base_m: Some(y),
             ..Profile::default()
         };

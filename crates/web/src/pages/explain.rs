@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use wakewright_core::causes::causes_figure;
 use wakewright_core::sheet::{Figure, Interval};
-use wakewright_rooms::explain::{Opened, figure_band, figure_words};
+use wakewright_rooms::explain::{Known, Opened, figure_band, figure_words};
 use wakewright_rooms::text::Paper;
 
 use crate::error::WebError;
@@ -64,7 +64,7 @@ fn opened_part(opened: &Opened) -> Markup {
                         li {
                             (input.label)
                             @if !input.value.is_empty() { ": " strong { (input.value) } }
-                            " " span class={ "mark " (mark_class(&input.origin)) } { (input.origin) }
+                            " " span class={ "mark " (mark_class(input.known)) } { (input.known) }
                         }
                     }
                 }
@@ -83,11 +83,11 @@ fn opened_part(opened: &Opened) -> Markup {
 }
 
 /// The shape of the mark for how an input is known.
-fn mark_class(origin: &str) -> &'static str {
-    match origin {
-        "measured" | "stated" => "measured",
-        "assumed" | "usual value" => "assumed",
-        _ => "estimated",
+fn mark_class(known: Known) -> &'static str {
+    match known {
+        Known::Measured | Known::Stated => "measured",
+        Known::Assumed | Known::Usual => "assumed",
+        Known::Estimated(_) | Known::OfMethod | Known::NotGiven => "estimated",
     }
 }
 

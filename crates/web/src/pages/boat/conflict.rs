@@ -101,7 +101,8 @@ pub fn settle(site: &Site, slug: &str, id: i64, form: &Query) -> Result<String, 
     let text = match form.get("do") {
         Some("mine") => side.text.clone(),
         Some("theirs") => theirs.text.clone(),
-        _ => merged(&side.text, &theirs.text, form),
+        Some("merge") => merged(&side.text, &theirs.text, form),
+        _ => return Err(WebError::BadRequest("This form is not complete. Open the page anew.".to_owned())),
     };
     let outcome = store.save(entry.id, base, &text, "two texts brought together", now())?;
     if let SaveOutcome::Conflict { kept: Some(again), .. } = outcome {
