@@ -1,10 +1,13 @@
 #!/usr/bin/env node
 // @ts-check
 // What a moved slider costs: from its input event to the repaint of what follows it, in a real browser,
-// and what of it is the server's; and from the start of the program to the first byte of its first page. Build first: cargo build --release -p wakewright.
+// and what of it is the server's; what a whole page takes, and how many bytes it is with an empty cache; and from
+// the start of the program to the first byte of its first page. What was answered before is answered from memory,
+// so nothing is asked twice but where it says so. Build first: cargo build --release -p wakewright.
 // Usage: node scripts/page-speed.mjs
 
 import { get } from "node:http";
+import { cpus, loadavg } from "node:os";
 import { Program, device, openBrowser } from "../tests/browser/harness.mjs";
 
 const CHANGES = 60;
@@ -33,14 +36,18 @@ async function move(page, slider) {
     const range = document.querySelector(`[data-slider="${key}"] input[type=range]`);
     if (!(range instanceof HTMLInputElement)) throw new Error(`no slider ${key}`);
     const [low, high] = [Number(range.min), Number(range.max)];
-    const middle = Math.round((low + high) / 3);
+    const places = Math.round((high - low) / (Number(range.step) || 1)) + 1;
+    // Every place once, far from the one before, as long as there are any.
+    let stride = Math.max(1, Math.round(places * 0.381966));
+    const common = (/** @type {number} */ a, /** @type {number} */ b) => { while (b) [a, b] = [b, a % b]; return a; };
+    while (common(stride, places) > 1) stride += 1;
     const repaints = [];
-    for (let i = 0; i < changes; i += 1) {
+    for (let i = 1; i <= Math.min(changes, places - 1); i += 1) {
       const from = performance.now();
       const done = new Promise((resolve) => {
         document.addEventListener("exchanged", () => requestAnimationFrame(() => setTimeout(() => resolve(performance.now()))), { once: true });
       });
-      range.value = String(middle + (i % 2 === 0 ? 1 : -1) * (1 + (i % 4)));
+      range.value = String(low + ((i * stride) % places) * (Number(range.step) || 1));
       range.dispatchEvent(new Event("input", { bubbles: true }));
       repaints.push((await done) - from);
       await new Promise((resolve) => setTimeout(resolve, 20));
@@ -69,6 +76,46 @@ async function firstBytes() {
   report("start of the program to the first byte", times, 150);
 }
 
+/** @param {string} when */
+function load(when) {
+  console.log(`load of the machine ${when}: ${loadavg().map((value) => value.toFixed(1)).join(", ")} on ${cpus().length} cores`);
+}
+
+/**
+ * Whole answers to questions that were not asked before, by a width that nobody has, and to one asked again.
+ * @param {import("playwright-core").Page} page @param {string} name
+ */
+async function whole(page, name) {
+  const times = await page.evaluate(async (place) => {
+    const took = async (/** @type {number} */ width) => {
+      const from = performance.now();
+      await (await fetch(`${place}?width=${width}`)).text();
+      return performance.now() - from;
+    };
+    const fresh = [];
+    for (let i = 0; i < 12; i += 1) fresh.push(await took(700 + i / 16));
+    const again = [];
+    for (let i = 0; i < 12; i += 1) again.push(await took(700));
+    return { fresh, again };
+  }, `/boats/sea-campion/${name}`);
+  report(`${name}: the whole page`, times.fresh, 150);
+  report(`${name}: the same, asked again`, times.again, 20);
+}
+
+/**
+ * What a page brings with an empty cache, scripts and fonts among it.
+ * @param {string} path @param {number} most kB
+ */
+async function bytesOf(path, most) {
+  const { page, context } = await device(browser);
+  let bytes = 0;
+  page.on("response", (response) => { void response.body().then((body) => { bytes += body.length; }, () => {}); });
+  await page.goto(program.url(path), { waitUntil: "networkidle" });
+  console.log(`${`${path}: all of it`.padEnd(44)} ${(bytes / 1000).toFixed(0)} kB  ${bytes <= 1000 * most ? "within" : "BEYOND"} ${most} kB`);
+  await context.close();
+}
+
+load("at first");
 await firstBytes();
 const program = await new Program().start();
 const browser = await openBrowser();
@@ -92,11 +139,13 @@ try {
     await context.close();
   }
   const { page, context } = await device(browser);
-  let bytes = 0;
-  page.on("response", (response) => { void response.body().then((body) => { bytes += body.length; }, () => {}); });
-  await page.goto(program.url("/boats/sea-campion/drive"), { waitUntil: "networkidle" });
-  console.log(`first page, all of it: ${(bytes / 1000).toFixed(0)} kB`);
+  await page.goto(program.url("/"));
+  for (const name of ["boat", "drive", "sail", "options", "range", "energy"]) await whole(page, name);
   await context.close();
+  await bytesOf("/", 150);
+  await bytesOf("/boats/sea-campion/drive", 150);
+  await bytesOf("/boats/sea-campion/boat", 200);
+  load("at last");
 } finally {
   await browser.close();
   await program.stop();

@@ -15,7 +15,11 @@ const BROWSERS = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-
 
 /** A running program with its data; may be killed and started again on the same port. */
 export class Program {
-  constructor() {
+  /** @param {string[]} more arguments of `serve` */
+  constructor(...more) {
+    this.more = more;
+    /** What it said at its start. */
+    this.said = "";
     this.folder = mkdtempSync(join(tmpdir(), "wakewright-test-"));
     this.port = 0;
     /** @type {import("node:child_process").ChildProcess | undefined} */
@@ -25,22 +29,22 @@ export class Program {
   /** Starts it and waits until it says where it is. */
   async start() {
     if (!existsSync(PROGRAM)) throw new Error(`${PROGRAM} is missing: cargo build --release -p wakewright`);
-    const child = spawn(PROGRAM, ["serve", "--port", String(this.port)], {
+    const child = spawn(PROGRAM, ["serve", "--port", String(this.port), ...this.more], {
       env: { ...process.env, WAKEWRIGHT_DATA: this.folder },
       stdio: ["ignore", "pipe", "pipe"],
     });
     this.child = child;
-    const said = await new Promise((resolve, reject) => {
+    this.said = await new Promise((resolve, reject) => {
       let text = "";
       const take = (/** @type {Buffer} */ chunk) => {
         text += chunk;
-        if (/http:\/\/127\.0\.0\.1:\d+\//.test(text)) resolve(text);
+        if (/http:\/\/127\.0\.0\.1:\d+\//.test(text) && (!this.more.includes("--share") || text.includes("tried wrong codes"))) resolve(text);
       };
       child.stdout?.on("data", take);
       child.stderr?.on("data", take);
       child.on("exit", (code) => reject(new Error(`the program ended with ${code}: ${text}`)));
     });
-    this.port = Number(/127\.0\.0\.1:(\d+)/.exec(said)?.[1]);
+    this.port = Number(/127\.0\.0\.1:(\d+)/.exec(this.said)?.[1]);
     return this;
   }
 
@@ -88,7 +92,7 @@ export async function device(browser, options = {}) {
   /** @type {string[]} */
   const faults = [];
   context.on("request", (request) => {
-    if (!/^(http:\/\/127\.0\.0\.1:|data:|blob:)/.test(request.url())) faults.push(`asked for ${request.url()}`);
+    if (!/^(http:\/\/(127\.0\.0\.1|10\.231\.77\.1):|data:|blob:)/.test(request.url())) faults.push(`asked for ${request.url()}`);
   });
   context.on("weberror", (error) => faults.push(String(error.error())));
   context.on("console", (message) => {

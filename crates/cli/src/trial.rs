@@ -174,6 +174,9 @@ struct RunsArgs {
     /// Loads that are not the drive
     #[arg(long, value_name = "WATTS")]
     house: Option<String>,
+    /// The throttle was not touched between opposite runs: they are pairs, though nothing says their setting
+    #[arg(long)]
+    throttle_held: bool,
     /// Shortest run
     #[arg(long, value_name = "TIME", default_value = "60 s")]
     least: String,
@@ -252,7 +255,7 @@ fn runs(args: &RunsArgs) -> Done {
     if let Some(why) = opened.iter().find_map(|o| o.log.as_ref().err().map(|why| (o.file.clone(), why))) {
         return Err(Failure::input(format!("{}: {}\n", why.0, why.1)));
     }
-    let facts = trial_facts(&opened, &args.shifts, &options, &bounds, &paper)
+    let facts = trial_facts(&opened, &args.shifts, &options, &bounds, args.throttle_held, &paper)
         .map_err(|why| Failure::input(format!("{why}\n")))?;
     let answer = trial_answer(&facts, &paper);
     room::show("trial-runs", "", &answer, (&args.output, args.csv.as_deref()), &paper)

@@ -8,9 +8,11 @@ use rusqlite::{Connection, OpenFlags};
 
 use crate::error::{Result, StoreError};
 use crate::files::{
-    make_private, put_in_place as put_file_in_place, refuse_live_store, unfinished_beside, with_suffix,
+    make_new_private, put_in_place as put_file_in_place, refuse_live_store, unfinished_beside, with_suffix,
 };
-use crate::store::{check_health, refuse_incomplete, refuse_newer, refuse_other_files};
+use crate::store::{
+    check_health, check_texts, refuse_incomplete, refuse_newer, refuse_other_files, refuse_stray,
+};
 use crate::{Store, UnixMs};
 
 /// Whether a file in the way may go.
@@ -73,7 +75,7 @@ impl Store {
         if same_file(path, backup) {
             return Err(StoreError::SameFile { path: backup.to_owned() });
         }
-        let incoming = with_suffix(path, ".incoming");
+        let incoming = unfinished_beside(path);
         let result = take_in(backup, &incoming).and_then(|()| {
             let aside = free_dated_name(path, now)?;
             put_in_place(path, &incoming, &aside)
@@ -87,18 +89,21 @@ impl Store {
 fn take_in(backup: &Path, incoming: &Path) -> Result<()> {
     // Asked for its own sake: a missing or an empty file is no backup, though it can become a store.
     let length = std::fs::metadata(backup).map_err(|e| StoreError::from_io(backup, e))?.len();
+    refuse_other_files(backup)?;
     if length == 0 {
         return Err(StoreError::NotAStore { path: backup.to_owned(), why: "it is empty".to_owned() });
     }
-    refuse_other_files(backup)?;
     let source = Connection::open_with_flags(backup, OpenFlags::SQLITE_OPEN_READ_ONLY)
         .map_err(|e| StoreError::from_database(backup, e))?;
     refuse_newer(&source, backup)?;
     refuse_incomplete(&source, backup)?;
+    // Before anything that is planned by it runs.
+    refuse_stray(&source, backup)?;
     check_health(&source, backup)?;
     write_standalone_copy(&source, backup, incoming)?;
     let current = Connection::open(incoming).map_err(|e| StoreError::from_database(incoming, e))?;
-    crate::schema::migrate(&current).map_err(|fault| fault.at(incoming))
+    crate::schema::migrate(&current).map_err(|fault| fault.at(incoming))?;
+    check_texts(&current, backup)
 }
 
 fn put_in_place(path: &Path, incoming: &Path, aside: &Path) -> Result<Restored> {
@@ -141,10 +146,7 @@ fn copy_all(source: &Connection, target: &mut Connection) -> rusqlite::Result<()
 
 /// Writes a copy without write-ahead log, so that the one file is all there is.
 fn write_standalone_copy(source: &Connection, source_path: &Path, file: &Path) -> Result<()> {
-    if file.exists() {
-        std::fs::remove_file(file).map_err(|e| StoreError::from_io(file, e))?;
-    }
-    make_private(file).map_err(|e| StoreError::from_io(file, e))?;
+    make_new_private(file).map_err(|e| StoreError::from_io(file, e))?;
     let at = |e| StoreError::from_database(file, e);
     let mut target = Connection::open(file).map_err(at)?;
     copy_all(source, &mut target).map_err(|e| match e.sqlite_error_code() {

@@ -125,15 +125,21 @@ pub(crate) fn make_private(path: &Path) -> std::io::Result<()> {
         keep_to_owner(path, 0o600);
         return Ok(());
     }
-    let mut options = OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    match options.open(path) {
+    match make_new_private(path) {
         // Another program was faster.
         Err(error) if error.kind() != std::io::ErrorKind::AlreadyExists => Err(error),
         _ => Ok(()),
     }
+}
+
+/// Makes an empty file that is readable by its owner alone; one that is there, and a link that leads
+/// anywhere, is an error.
+pub(crate) fn make_new_private(path: &Path) -> std::io::Result<()> {
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options.open(path).map(|_| ())
 }
 
 /// Takes away what others may do with `path`; what the system does not allow stays as it is.

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
+use rusqlite::types::ValueRef;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
 use crate::error::{Fault, Result, StoreError};
@@ -226,15 +227,15 @@ impl Store {
 /// A missing or an empty file will become a store.
 pub(crate) fn refuse_other_files(path: &Path) -> Result<()> {
     let refuse = |why: &str| Err(StoreError::NotAStore { path: path.to_owned(), why: why.to_owned() });
-    let file = match File::open(path) {
-        Ok(file) => file,
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(()),
-        Err(e) => return Err(StoreError::from_io(path, e)),
-    };
     let at = |e| StoreError::from_io(path, e);
-    if !file.metadata().map_err(at)?.is_file() {
-        return refuse("it is not a plain file");
+    // Asked before it is opened: a pipe would be waited at.
+    match std::fs::metadata(path) {
+        Ok(about) if !about.is_file() => return refuse("it is not a plain file"),
+        Ok(_) => {}
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(()),
+        Err(e) => return Err(at(e)),
     }
+    let file = File::open(path).map_err(at)?;
     let mut header = Vec::with_capacity(HEADER_LENGTH);
     file.take(HEADER_LENGTH as u64).read_to_end(&mut header).map_err(at)?;
     if header.is_empty() {
@@ -295,6 +296,17 @@ pub(crate) fn refuse_incomplete(connection: &Connection, path: &Path) -> Result<
     }
 }
 
+/// A backup that brings a plan of its own would have it work in the store.
+pub(crate) fn refuse_stray(connection: &Connection, path: &Path) -> Result<()> {
+    match schema::stray_entry(connection).map_err(|e| StoreError::from_database(path, e))? {
+        Some(entry) => Err(StoreError::NotAStore {
+            path: path.to_owned(),
+            why: format!("it has a {entry}, which no store of boats has"),
+        }),
+        None => Ok(()),
+    }
+}
+
 pub(crate) fn refuse_newer(connection: &Connection, path: &Path) -> Result<()> {
     let found = schema::version(connection).map_err(|e| StoreError::from_database(path, e))?;
     if found > schema::VERSION {
@@ -318,6 +330,34 @@ pub(crate) fn check_health(connection: &Connection, path: &Path) -> Result<()> {
         return damaged(format!("{orphans} entries belong to no boat"));
     }
     Ok(())
+}
+
+/// The database checks that a text is one only where it is read as one; a page would fail at it.
+pub(crate) fn check_texts(connection: &Connection, path: &Path) -> Result<()> {
+    for table in schema::tables() {
+        let odd = odd_text(connection, table).map_err(|e| StoreError::from_database(path, e))?;
+        if odd {
+            let detail = format!("a text of {table} is not UTF-8");
+            return Err(StoreError::Damaged { path: path.to_owned(), detail });
+        }
+    }
+    Ok(())
+}
+
+fn odd_text(connection: &Connection, table: &str) -> rusqlite::Result<bool> {
+    let mut statement = connection.prepare(&format!("SELECT * FROM {table}"))?;
+    let columns = statement.column_count();
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        for column in 0..columns {
+            if let ValueRef::Text(bytes) = row.get_ref(column)?
+                && std::str::from_utf8(bytes).is_err()
+            {
+                return Ok(true);
+            }
+        }
+    }
+    Ok(false)
 }
 
 /// The switch wants the file to itself for a moment and does not wait by its own means.

@@ -9,7 +9,12 @@ const SEC_FETCH_MODE: &str = "sec-fetch-mode";
 
 /// Whether the request may pass. `host` is the allowed host that it names.
 pub(crate) fn is_from_our_page(method: &Method, headers: &HeaderMap, host: &str) -> bool {
-    let value = |name: &str| headers.get(name).map(|v| v.to_str().unwrap_or("unreadable"));
+    // One that stands twice may be read either way by whoever reads it next.
+    let value = |name: &str| {
+        let mut all = headers.get_all(name).iter();
+        let first = all.next()?;
+        Some(if all.next().is_some() { "unreadable" } else { first.to_str().unwrap_or("unreadable") })
+    };
     let site = value(SEC_FETCH_SITE);
     if method.is_safe() {
         // Links may lead here from anywhere; pulling our pages into another one may not.
@@ -54,6 +59,8 @@ mod tests {
             vec![("sec-fetch-site", "same-site")],
             vec![("sec-fetch-site", "none")],
             vec![own, ("sec-fetch-site", "cross-site")],
+            vec![own, ("origin", "http://evil.example")],
+            vec![("origin", "http://evil.example"), own],
             vec![("origin", "http://evil.example"), ("sec-fetch-site", "same-origin")],
         ] {
             assert!(!passes(Method::POST, &refused), "{refused:?}");

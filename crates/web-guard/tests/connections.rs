@@ -11,11 +11,15 @@ use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::{TcpListener, TcpStream};
 use wakewright_web_guard::{ConnectionLimits, GuardConfig, guard, serve};
 
+/// Bytes of an answer that fits into no buffer on its way.
+const LONG: usize = 64_000_000;
+
 async fn begin(limits: ConnectionLimits) -> SocketAddr {
     let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
     let address = listener.local_addr().unwrap();
-    let router =
-        guard(Router::new().route("/", get(|| async { "the page" })), GuardConfig::loopback(address.port()));
+    let routes = Router::new().route("/", get(|| async { "the page" }));
+    let routes = routes.route("/long", get(|| async { "x".repeat(LONG) }));
+    let router = guard(routes, GuardConfig::loopback(address.port()));
     tokio::spawn(serve(vec![listener], router, false, limits));
     address
 }
@@ -68,4 +72,27 @@ async fn more_than_the_limit_are_turned_away_and_the_rest_is_served_again() {
     assert!(!page(address).await.contains("the page"), "the ninth finds no place");
     tokio::time::sleep(Duration::from_millis(500)).await;
     assert!(page(address).await.contains("the page"), "the silent ones were let go");
+}
+
+/// Whoever takes an answer byte by byte holds its place no longer than one who takes nothing.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_slow_reader_is_let_go() {
+    let limits = ConnectionLimits { own: 1, write: Duration::from_millis(400), ..quick() };
+    let address = begin(limits).await;
+    let mut stream = TcpStream::connect(address).await.unwrap();
+    stream.write_all(format!("GET /long HTTP/1.1\r\nHost: {address}\r\n\r\n").as_bytes()).await.unwrap();
+    let reading = tokio::spawn(async move {
+        let mut byte = [0];
+        while stream.read(&mut byte).await.is_ok() {
+            tokio::time::sleep(Duration::from_millis(20)).await;
+        }
+    });
+    tokio::time::sleep(Duration::from_millis(100)).await;
+    assert!(!page(address).await.contains("the page"), "the one place is taken");
+    let started = Instant::now();
+    while !page(address).await.contains("the page") {
+        assert!(started.elapsed() < Duration::from_secs(10), "held for ever");
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    }
+    reading.abort();
 }

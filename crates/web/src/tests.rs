@@ -1,6 +1,8 @@
 //! The routes as a browser sees them, called in-process, without a port.
 
+use std::cell::Cell;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use axum::body::{Body, to_bytes};
 use axum::http::header::{CONTENT_TYPE, COOKIE, LOCATION, SET_COOKIE};
@@ -12,6 +14,8 @@ use wakewright_store::{Store, UnixMs};
 use super::router::router;
 use super::state::Site;
 use wakewright_rooms::demo::DEMO_BOAT;
+
+mod trials;
 
 const DEVICE: &str = "wakewright_device=0123456789abcdef";
 const DRAFT: &str = "draft=aaaaaaaaaaaaaaaa&base=1";
@@ -381,7 +385,7 @@ async fn a_pasted_table_is_taken_row_by_row() {
     let document = bench.get(&format!("{trial}/trial.json")).await.text;
     assert!(document.contains("5.1 kn") && document.contains("310 kgf"), "{document}");
     let page = bench.get(trial).await.text;
-    assert!(page.contains("3040 N on the line"), "{page}");
+    assert!(page.contains("3,040 N on the line"), "{page}");
     let refused = bench.post(trial, "version=2&do=paste&pasted=out%09600").await;
     assert_eq!(refused.status, StatusCode::BAD_REQUEST);
     assert!(refused.text.contains("write a heading over each column"), "{}", refused.text);
@@ -397,4 +401,57 @@ async fn a_draft_that_arrives_after_the_sheet_was_kept_is_not_kept_again() {
     assert_eq!(late.status, StatusCode::OK);
     let store = bench.site.store();
     assert_eq!(store.drafts(store.find("Sea Campion").unwrap().id).unwrap().len(), 0);
+}
+
+#[tokio::test]
+async fn a_button_that_no_page_has_is_answered() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    for word in
+        ["add:%00", "add:x%0d%0aSet-Cookie:a", "add:", "remove:%00", "remove:mass%5B99999999999%5D", "%00"]
+    {
+        let got = bench.post("/boats/sea-campion/boat", &format!("{DRAFT}&do={word}")).await;
+        assert_eq!(got.status, StatusCode::SEE_OTHER, "{word}: {}", got.text);
+        assert!(!got.location.contains('#'), "{word}: {}", got.location);
+    }
+}
+
+/// A form of 2,000 changed fields is put in in one pass, and another device's draft does not wait for it.
+#[tokio::test]
+async fn a_form_of_two_thousand_fields_is_taken_and_keeps_nobody_waiting() {
+    let rows = "\n[[mass]]\nof = \"x\"\nmass = \"1 kg\"\nat = \"0 m\"\nheight = \"0 m\"\n".repeat(500);
+    let text = format!("{DEMO_BOAT}{rows}");
+    let bench = Bench::with("Sea Campion", &text);
+    let mut form = form_urlencoded::Serializer::new(format!("{DRAFT}&"));
+    form.append_pair("text", &text);
+    for row in 1..=500 {
+        for (field, value) in [("of", "y"), ("mass", "2 kg"), ("at", "0.5 m"), ("height", "0.7 m")] {
+            form.append_pair(&format!("f:mass[{row}].{field}"), value);
+        }
+    }
+    let form = form.finish();
+    let (started, took) = (Instant::now(), Cell::new(None));
+    let long = async {
+        let got = bench.post("/boats/sea-campion/draft", &form).await;
+        took.set(Some(started.elapsed()));
+        got
+    };
+    let others = async {
+        let (mut longest, mut count) = (Duration::ZERO, 0);
+        while took.get().is_none() {
+            let asked = Instant::now();
+            let own = "draft=bbbbbbbbbbbbbbbb&base=1&f:boat.note=meanwhile";
+            assert_eq!(bench.post("/boats/sea-campion/draft", own).await.status, StatusCode::OK);
+            (longest, count) = (longest.max(asked.elapsed()), count + 1);
+        }
+        (longest, count)
+    };
+    let (got, (longest, count)) = tokio::join!(long, others);
+    let took = took.get().unwrap();
+    assert_eq!(got.status, StatusCode::OK, "{}", got.text);
+    let store = bench.site.store();
+    let drafts = store.drafts(store.find("Sea Campion").unwrap().id).unwrap();
+    let kept = drafts.iter().find(|draft| draft.device.ends_with("aaaa")).unwrap();
+    assert_eq!(kept.text.matches("mass = \"2 kg\"").count(), 500);
+    // Both share the cores; with one waiting for the other the longest would be all of it.
+    assert!(count > 1 && longest < took, "{count} drafts, the longest {longest:?} of {took:?}");
 }

@@ -156,8 +156,11 @@ static SCATTER: Figure =
     found("speed_scatter", "", "standard deviation of the speed within the run", Quantity::Speed);
 static IS_SHALLOW: Figure = said("is_shallow", "", "water shallow enough to slow her");
 static IS_SHORT: Figure = said("is_short", "", "shorter than three minutes");
-static IS_OF_DRIVE: Figure =
-    said("is_of_drive", "", "a reading of motor, shaft or power tells that the motor drove her");
+static IS_OF_DRIVE: Figure = said(
+    "is_of_drive",
+    "",
+    "a reading of motor, shaft or power, or the one who was aboard, tells that the motor drove her",
+);
 static PAIR: Figure = said("pair", "pair", "number of its pair");
 static MARKS: Figure = said("marks", "", "what to know of it");
 static NOTE: Figure = said("note", "", "what was noted of it");

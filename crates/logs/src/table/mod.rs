@@ -222,7 +222,7 @@ fn read_row(
     builder: &mut Builder,
 ) {
     if let Some(time) = &mapping.time {
-        match time.read(record) {
+        match time.read(record, &mut clock.date) {
             Some(written) => {
                 let ahead = if written.has_zone { 0.0 } else { time.ahead_of_utc_s.unwrap_or(0.0) };
                 builder.set_time(written.base, clock.follow(written) - ahead);

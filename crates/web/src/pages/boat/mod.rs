@@ -203,9 +203,11 @@ pub fn submit(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Resul
 }
 
 fn act(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<String, WebError> {
+    // No connection is held while the changes of a long form are put in.
+    let entry = site.store().find_even_removed(slug)?;
+    let mut typed = Typed::from_form(form, |number| site.store().get(entry.id, number))?;
+    let has_doubts = !typed.doubts().is_empty();
     let mut store = site.store();
-    let entry = store.find_even_removed(slug)?;
-    let mut typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
     if let Some(at) = entry.removed {
         typed.keep_as_draft(&mut store, &entry, visitor)?;
         let draft = device(visitor, &typed.draft);
@@ -221,7 +223,7 @@ fn act(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Strin
         address::of_boat(slug, &format!("{word}?draft={}{done}{place}", typed.draft))
     };
     match form.get("do").unwrap_or("check") {
-        "keep" if !typed.doubts().is_empty() => {
+        "keep" if has_doubts => {
             typed.keep_as_draft(&mut store, &entry, visitor)?;
             Ok(with_draft(&typed, "&done=doubtful", ""))
         }
@@ -239,13 +241,21 @@ fn act(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Strin
             let place = match (other.split_once(':'), document) {
                 (Some(("add", section)), Some(document)) => {
                     let rows = document.rows(section).len() + 1;
-                    typed.text = document.with_section(section).unwrap_or(typed.text);
-                    format!("#part-{section}-{rows}")
+                    match document.with_section(section) {
+                        Some(text) => {
+                            typed.text = text;
+                            format!("#part-{section}-{rows}")
+                        }
+                        None => String::new(),
+                    }
                 }
-                (Some(("remove", place)), Some(document)) => {
-                    typed.text = document.without_section(place).unwrap_or(typed.text);
-                    format!("#part-{}", place.split('[').next().unwrap_or_default())
-                }
+                (Some(("remove", place)), Some(document)) => match document.without_section(place) {
+                    Some(text) => {
+                        typed.text = text;
+                        format!("#part-{}", place.split('[').next().unwrap_or_default())
+                    }
+                    None => String::new(),
+                },
                 _ => String::new(),
             };
             typed.keep_as_draft(&mut store, &entry, visitor)?;
@@ -294,11 +304,10 @@ fn follow_name(store: &mut Store, entry: &Boat, text: &str) -> Result<&'static s
 /// There is no such boat, or the store fails.
 pub fn draft(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Value, WebError> {
     let (entry, typed) = site.letters().in_turn(form, |is_overtaken| {
-        let mut store = site.store();
-        let entry = store.find_even_removed(slug)?;
-        let typed = Typed::from_form(form, |number| store.get(entry.id, number))?;
+        let entry = site.store().find_even_removed(slug)?;
+        let typed = Typed::from_form(form, |number| site.store().get(entry.id, number))?;
         if !is_overtaken {
-            typed.keep_as_draft(&mut store, &entry, visitor)?;
+            typed.keep_as_draft(&mut site.store(), &entry, visitor)?;
         }
         Ok::<_, WebError>((entry, typed))
     })?;

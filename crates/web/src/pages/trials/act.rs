@@ -17,6 +17,8 @@ pub enum Act {
     LeaveOut(usize, String),
     /// The other sign of the current.
     Turn,
+    /// The throttle was not touched between opposite runs, or that is taken back.
+    HoldThrottle,
     /// The clock of this log is so many seconds ahead of UTC.
     Ahead(usize, i32),
     /// The answer `key=word` to a question about this log.
@@ -40,6 +42,7 @@ const PASTE: &str = "paste";
 const CLEAR: &str = "clear";
 const LEAVE_OUT: &str = "leave-out";
 const TURN: &str = "turn";
+const HOLD: &str = "hold-throttle";
 const AHEAD: &str = "ahead";
 const ANSWER: &str = "answer";
 const SHIFT: &str = "shift";
@@ -60,6 +63,7 @@ impl Act {
             Self::Clear(row) => format!("{CLEAR}:{row}"),
             Self::LeaveOut(log, key) => format!("{LEAVE_OUT}:{log}:{key}"),
             Self::Turn => TURN.to_owned(),
+            Self::HoldThrottle => HOLD.to_owned(),
             Self::Ahead(log, seconds) => format!("{AHEAD}:{log}:{seconds}"),
             Self::Answer(log, answer) => format!("{ANSWER}:{log}:{answer}"),
             Self::Shift(log, seconds) => format!("{SHIFT}:{log}:{seconds}"),
@@ -89,6 +93,7 @@ impl Act {
             CLEAR => number(rest).map(Self::Clear),
             LEAVE_OUT => of_log(rest).map(|(log, key)| Self::LeaveOut(log, key)),
             TURN => Some(Self::Turn),
+            HOLD => Some(Self::HoldThrottle),
             AHEAD => seconds(rest).map(|(log, seconds)| Self::Ahead(log, seconds)),
             ANSWER => of_log(rest).map(|(log, answer)| Self::Answer(log, answer)),
             SHIFT => seconds(rest).map(|(log, seconds)| Self::Shift(log, seconds)),
@@ -109,6 +114,7 @@ mod tests {
     fn what_a_button_sends_is_what_was_meant() {
         let acts = [
             Act::Keep,
+            Act::HoldThrottle,
             Act::Clear(3),
             Act::LeaveOut(1, "current/column 3".to_owned()),
             Act::Ahead(0, -3600),

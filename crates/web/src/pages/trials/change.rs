@@ -307,6 +307,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
             }
         }
         Act::Turn => document.meter.is_current_turned = !document.meter.is_current_turned,
+        Act::HoldThrottle => document.is_throttle_held = !document.is_throttle_held,
         Act::Ahead(log, seconds) => set_clock(document, on, *log, *seconds),
         Act::Answer(log, answer) => choose(document, on, *log, answer),
         Act::Shift(log, seconds) => {
@@ -346,6 +347,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
             ("answered", String::new())
         }
         Act::Map(log) => ("answered", format!("#map-{log}")),
+        Act::HoldThrottle => ("", String::new()),
         Act::SetRuns => ("set", "#in-log".to_owned()),
         Act::FindRuns => ("", "#in-log".to_owned()),
         Act::RemoveLog(_) => ("", "#logs".to_owned()),
