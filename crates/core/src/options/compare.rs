@@ -110,7 +110,7 @@ pub struct Laid {
     pub taken: Taken,
     /// At the medians, ready for more questions.
     pub prepared: Box<PreparedBoat>,
-    central: Vec<f64>,
+    central: Vec<Option<f64>>,
     samples: Vec<Option<VariantSample>>,
 }
 
@@ -143,8 +143,8 @@ impl Comparison {
 
 fn difference(a: &Laid, b: &Laid, measure: usize) -> Option<Difference> {
     let pairs = a.samples.iter().zip(&b.samples);
-    let samples = pairs.filter_map(|(a, b)| Some((a.as_ref()?.values[measure], b.as_ref()?.values[measure])));
-    Difference::between((*a.central.get(measure)?, *b.central.get(measure)?), samples)
+    let samples = pairs.filter_map(|(a, b)| a.as_ref()?.values[measure].zip(b.as_ref()?.values[measure]));
+    Difference::between((*a.central.get(measure)?).zip(*b.central.get(measure)?)?, samples)
 }
 
 /// Puts all samples of all variants together: `samples[v][i]` must be sample `i` of variant `v`, and
@@ -194,8 +194,7 @@ fn laid(
     let central = found.values(measures);
     let good: Vec<&VariantSample> = samples.iter().flatten().collect();
     let values = central.iter().enumerate().map(|(m, &value)| {
-        let is_there = value.is_finite();
-        is_there.then(|| Interval::over(value, &mut good.iter().map(|sample| sample.values[m]).collect()))
+        Some(Interval::over(value?, &mut good.iter().filter_map(|sample| sample.values[m]).collect()))
     });
     let share = |count: usize| if good.is_empty() { 0.0 } else { count as f64 / good.len() as f64 };
     let mut binds_in: Vec<(Limit, f64)> = Limit::ALL
@@ -207,7 +206,7 @@ fn laid(
     let in_reach = (0..speeds_m_s.len())
         .map(|i| {
             let power = measures.iter().position(|measure| measure.speed == Some(i));
-            let reached = |sample: &&&VariantSample| power.is_some_and(|m| sample.values[m].is_finite());
+            let reached = |sample: &&&VariantSample| power.is_some_and(|m| sample.values[m].is_some());
             share(good.iter().filter(reached).count())
         })
         .collect();

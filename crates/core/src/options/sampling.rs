@@ -14,9 +14,9 @@ use crate::study::{Answers, Questions, SpeedAnswer, answer_prepared};
 /// What one sample contributes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VariantSample {
-    /// One for each measure; NaN where there is none (a speed out of reach, a winding that never
+    /// One for each measure; `None` where there is none (a speed out of reach, a winding that never
     /// gets too hot).
-    pub values: Vec<f64>,
+    pub values: Vec<Option<f64>>,
     /// What binds at full throttle.
     pub limit: Limit,
 }
@@ -79,9 +79,9 @@ impl<'a> Found<'a> {
         })
     }
 
-    pub fn values(&self, measures: &[Measure]) -> Vec<f64> {
-        let value = |measure: &Measure| measure.of.of(&self.at(measure.speed)?);
-        measures.iter().map(|measure| value(measure).unwrap_or(f64::NAN)).collect()
+    pub fn values(&self, measures: &[Measure]) -> Vec<Option<f64>> {
+        let value = |measure: &Measure| measure.of.of(&self.at(measure.speed)?).filter(|v| v.is_finite());
+        measures.iter().map(value).collect()
     }
 
     /// `None` at a speed out of reach, which is no figure to compare.

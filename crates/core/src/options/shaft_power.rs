@@ -44,6 +44,7 @@ pub struct PowerByVolts {
 /// torque, which is phase current; the propeller as it is takes it at more revolutions, which is volts.
 #[must_use]
 pub fn power_by_volts(boat: &PreparedBoat, power_w: f64) -> Option<PowerByVolts> {
+    // Beyond the hull method there is no number, and an interval with such an end has no root.
     let lacking =
         |speed: f64| boat.state_at(speed).map_or(f64::NAN, |state| state.delivered_power_w() - power_w);
     const SLOWEST_M_S: f64 = 0.05;

@@ -37,6 +37,7 @@ impl Demand {
     #[must_use]
     pub fn new(search: &Search, propeller: &Propeller, with_row: bool) -> Self {
         let clearance = propeller.diameter_m / search.demands.largest_diameter_m;
+        // Where a propeller cannot follow, the row has no numbers: every comparison with them is false.
         let mut found = Self {
             rev_s: [f64::NAN; NODES],
             torque_n_m: [f64::NAN; NODES],
