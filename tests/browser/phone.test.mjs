@@ -43,6 +43,28 @@ test("verdict first, masthead in one line, no page over four screens, none sidew
   await context.close();
 });
 
+test("the sheet is a walk: folded under its figures, a group at a time, next by thumb or Enter", async () => {
+  const { page, context, faults } = await device(browser, PHONE);
+  await page.goto(at("boat"));
+  const overview = await page.evaluate(() => document.documentElement.scrollHeight);
+  assert.ok(overview <= 4 * 740, `${overview} px`);
+  assert.match(await page.locator("#part-propeller > summary").innerText(), /diameter 22 in, pitch 15 in/);
+  await page.locator("#part-propeller > summary").tap();
+  const group = await page.locator("#part-propeller").evaluate((part) => part.getBoundingClientRect().height);
+  assert.ok(group <= 2 * 740, `${group} px`);
+  assert.equal(await page.locator("#propeller-aperture_length").isVisible(), false, "what is not filled in waits to be asked");
+  await page.locator("#part-propeller [data-next]").tap();
+  assert.equal(await page.locator("#part-propeller .sheet").first().isVisible(), false);
+  await page.locator("#reduction-ratio").focus();
+  await page.keyboard.press("Enter");
+  assert.equal(await page.evaluate(() => document.activeElement?.id), "reduction-efficiency");
+  await page.keyboard.press("Enter");
+  assert.equal(await page.evaluate(() => document.activeElement?.closest("details.part")?.id), "part-motor");
+  assert.match(page.url(), /\/boat/, "nothing was sent");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
 test("verdict in the first screen lying on its side and with letters twice as large", async () => {
   for (const [width, height, size] of [[740, 360, 16], [360, 740, 32]]) {
     const { page, context } = await device(browser, { viewport: { width: width ?? 0, height: height ?? 0 }, hasTouch: true });

@@ -9,7 +9,7 @@ const nameOf = (fold) => `fold:${location.pathname.split("/").pop()}:${fold.data
 
 /** Whether something in it stands away from what is kept. @param {HTMLDetailsElement} fold */
 function isTried(fold) {
-  return [...fold.querySelectorAll("[data-kept]")].some((slider) =>
+  return fold.querySelector('[aria-invalid="true"]') !== null || [...fold.querySelectorAll("[data-kept]")].some((slider) =>
     slider instanceof HTMLElement && slider.querySelector("select")?.selectedIndex !== Number(slider.dataset.kept));
 }
 
@@ -34,9 +34,30 @@ export function recallFolds(part) {
   }
 }
 
+/**
+ * Opens the part that the way to the next leads to, and folds the one that is left.
+ * @param {HTMLElement} way
+ */
+export function walkOn(way) {
+  const next = document.getElementById(`part-${way.dataset.next}`);
+  const left = way.closest("details");
+  if (!(next instanceof HTMLDetailsElement) || !left) return;
+  if (innerWidth < NARROW_PX) left.open = false;
+  next.open = true;
+  next.scrollIntoView();
+  const first = next.querySelector(".sheet input:not([type=checkbox]), .sheet select, summary");
+  if (first instanceof HTMLElement) first.focus({ preventScroll: true });
+}
+
 /** Remembers a fold that a hand has opened or closed. */
 export function rememberFolds() {
   document.addEventListener("click", (event) => {
+    const way = event.target instanceof Element ? event.target.closest("[data-next]") : null;
+    if (way instanceof HTMLElement) {
+      event.preventDefault();
+      walkOn(way);
+      return;
+    }
     const summary = event.target instanceof Element ? event.target.closest("summary") : null;
     const fold = summary?.parentElement;
     if (!(fold instanceof HTMLDetailsElement) || !fold.dataset.fold) return;

@@ -2,6 +2,7 @@
 // The survey sheet while it is typed: every change is kept as a draft, and what the server read of it
 // stands beside the field. Nothing is judged here.
 
+import { walkOn } from "./folds.js";
 import { Typing, put } from "./typing.js";
 
 /**
@@ -13,7 +14,27 @@ import { Typing, put } from "./typing.js";
 /** Follows the sheet, if there is one on the page. */
 export function followSheet() {
   const form = document.querySelector("form#survey:not([data-trial])");
-  if (form instanceof HTMLFormElement) new Sheet(form).follow();
+  if (!(form instanceof HTMLFormElement)) return;
+  new Sheet(form).follow();
+  form.addEventListener("keydown", nextByEnter);
+}
+
+/**
+ * Enter goes to the next field, behind the last to the next part; it never sends half a boat.
+ * @param {KeyboardEvent} event
+ */
+function nextByEnter(event) {
+  const from = event.target;
+  if (event.key !== "Enter" || !(from instanceof HTMLInputElement || from instanceof HTMLSelectElement)) return;
+  const part = from.closest("details.part");
+  if (!part) return;
+  event.preventDefault();
+  const fields = [...part.querySelectorAll(".field input:not([type=checkbox]), .field select, .field textarea")]
+    .filter((field) => field instanceof HTMLElement && field.checkVisibility());
+  const next = fields[fields.indexOf(from) + 1];
+  const way = part.querySelector("[data-next]");
+  if (next instanceof HTMLElement) next.focus();
+  else if (way instanceof HTMLElement) walkOn(way);
 }
 
 class Sheet extends Typing {

@@ -71,6 +71,12 @@ impl FieldOnSheet<'_> {
         self.document().map_or_else(Default::default, |d| shown(d, self.field, &self.address))
     }
 
+    /// The value without its band.
+    pub fn plain_value(&self) -> Option<String> {
+        let (value, _) = self.value();
+        Some(value.split(['±', '+']).next()?.trim().to_owned())
+    }
+
     /// Whether something is typed.
     pub fn is_filled(&self) -> bool {
         self.document().is_some_and(|d| d.typed(&self.address).is_some())

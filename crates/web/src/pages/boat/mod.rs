@@ -106,7 +106,7 @@ pub fn contents(
             @match view {
                 View::Sheet => {
                     textarea name="text" hidden aria-label="The whole document" { "\n" (copy.text) }
-                    (sheet::sheet(&reading))
+                    (sheet::sheet(&reading, crate::parts::Widths::of(visitor.width_px).unfolds()))
                 }
                 View::Text => {
                     h2 { label for="text" { "The whole document" } }

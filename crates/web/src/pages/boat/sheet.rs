@@ -1,7 +1,8 @@
 //! The survey sheet: every section and field of the document, made from their descriptors.
 
 use maud::{Markup, html};
-use wakewright_records::boat::{SECTIONS, Section, Severity};
+use wakewright_records::boat::{FieldKind, Presence, SECTIONS, Section, Severity};
+use wakewright_rooms::first_questions::QUESTIONS;
 
 use super::field::FieldOnSheet;
 use crate::working::Reading;
@@ -33,23 +34,55 @@ fn places(section: &Section, reading: &Reading) -> Vec<String> {
     (1..=rows).map(|row| format!("{}[{row}]", section.name)).collect()
 }
 
-/// All sections.
-pub fn sheet(reading: &Reading) -> Markup {
-    html! { @for section in SECTIONS { (section_part(section, reading)) } }
+/// All sections; on a narrow page each is folded under its chief figures, with the way to the next at its end.
+pub fn sheet(reading: &Reading, unfolds: bool) -> Markup {
+    html! {
+        @for (at, section) in SECTIONS.iter().enumerate() {
+            (section_part(section, SECTIONS.get(at + 1), reading, unfolds))
+        }
+    }
 }
 
-fn section_part(section: &'static Section, reading: &Reading) -> Markup {
+/// Whether a field stands before those that are opened on asking.
+fn is_at_hand(field: &FieldOnSheet<'_>) -> bool {
+    field.is_filled()
+        || field.is_invalid()
+        || field.field.presence == Presence::Required
+        || QUESTIONS.contains(&field.field.key)
+}
+
+fn section_part(
+    section: &'static Section,
+    next: Option<&'static Section>,
+    reading: &Reading,
+    unfolds: bool,
+) -> Markup {
     let is_begun = reading.document.as_ref().is_some_and(|document| document.has_section(section.name));
     let places = places(section, reading);
+    let is_faulty =
+        places.iter().flat_map(|place| fields_at(section, place, reading)).any(|field| field.is_invalid());
+    let chief = chief(section, &places, reading);
     html! {
-        details.part id={ "part-" (section.name) } open[is_begun || section.is_required] {
-            summary { h2 { (section.heading) } span.count { (count(section, &places, reading, is_begun)) } }
+        details.part id={ "part-" (section.name) } data-fold={ "part-" (section.name) }
+            open[is_faulty || unfolds && (is_begun || section.is_required)] {
+            summary {
+                h2 { (section.heading) }
+                span.count { (count(section, &places, reading, is_begun)) }
+                @if !chief.is_empty() { span.chief { (chief) } }
+            }
             p.aside { (section.help) }
             @for (index, place) in places.iter().enumerate() {
                 @if section.is_repeated {
                     h3 id={ "part-" (section.name) "-" (index + 1) } { (section.heading) ", number " (index + 1) }
                 }
-                div.sheet { @for field in fields_at(section, place, reading) { (field.row()) } }
+                @let (at_hand, more): (Vec<_>, Vec<_>) = fields_at(section, place, reading).into_iter().partition(is_at_hand);
+                div.sheet { @for field in &at_hand { (field.row()) } }
+                @if !more.is_empty() {
+                    details.more-fields data-fold={ "more-" (place) } open[unfolds] {
+                        summary { (more.len()) " more, estimated, usual or none while nothing is filled in" }
+                        div.sheet { @for field in &more { (field.row()) } }
+                    }
+                }
                 @if is_begun && !section.is_required {
                     p { button.quiet name="do" value={ "remove:" (place) } {
                         "Take out "
@@ -62,8 +95,22 @@ fn section_part(section: &'static Section, reading: &Reading) -> Markup {
                     @if places.is_empty() { "Begin the first" } @else { "Add another" }
                 } }
             }
+            @if let Some(next) = next {
+                p.next { a href={ "#part-" (next.name) } data-next=(next.name) { "Next: " (next.heading) } }
+            }
         }
     }
+}
+
+/// The first figures that are filled in, as typed.
+fn chief(section: &'static Section, places: &[String], reading: &Reading) -> String {
+    const FIGURES: usize = 3;
+    let fields = places.iter().take(1).flat_map(|place| fields_at(section, place, reading));
+    let figures =
+        fields.filter(|field| matches!(field.field.kind, FieldKind::Quantity(_))).filter_map(|field| {
+            Some(format!("{} {}", field.field.label, field.plain_value().filter(|value| !value.is_empty())?))
+        });
+    figures.take(FIGURES).collect::<Vec<_>>().join(", ")
 }
 
 fn count(section: &'static Section, places: &[String], reading: &Reading, is_begun: bool) -> String {
