@@ -235,6 +235,8 @@ for (const [width, colorScheme] of /** @type {const} */ ([[360, "light"], [360, 
     await page.goto(program.url("/"));
     await page.goto(program.url("/boats/sea-campion/options"));
     assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
+    const figures = page.locator("details[data-fold=figures]");
+    if (!(await figures.evaluate((fold) => /** @type {HTMLDetailsElement} */ (fold).open))) await figures.locator("> summary").press("Enter");
     const region = page.getByRole("region", { name: "Alternatives side by side" });
     await region.focus();
     if (width > 500) {

@@ -65,6 +65,22 @@ test("the sheet is a walk: folded under its figures, a group at a time, next by 
   await context.close();
 });
 
+test("alternatives are cards; the whole table is folded and scrolls by itself", async () => {
+  const { page, context, faults } = await device(browser, PHONE);
+  await page.goto(at("options"));
+  await page.goto(at("options"));
+  assert.equal(await page.locator(".laid-card").count(), 3);
+  const rows = page.locator(".laid-card").first().getByRole("row");
+  assert.match((await rows.allInnerTexts()).join("|"), /top speed.*range.*energy.*what stops her/s);
+  const height = await page.evaluate(() => document.documentElement.scrollHeight);
+  assert.ok(height <= 4 * 740, `${height} px`);
+  await page.locator("details[data-fold=figures] > summary").tap();
+  assert.equal(await page.getByRole("region", { name: "Alternatives side by side" }).isVisible(), true);
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
 test("verdict in the first screen lying on its side and with letters twice as large", async () => {
   for (const [width, height, size] of [[740, 360, 16], [360, 740, 32]]) {
     const { page, context } = await device(browser, { viewport: { width: width ?? 0, height: height ?? 0 }, hasTouch: true });

@@ -196,7 +196,7 @@ test("packs are added, typed and taken out", async () => {
   await page.locator("#pack-2-capacity").fill("105 Ah");
   await kept(page);
   // What the second pack lacks is taken from the first, so that it is no fault.
-  assert.doesNotMatch(await packs.locator("summary").innerText(), /fault/);
+  assert.doesNotMatch(await packs.locator("> summary").innerText(), /fault/);
   await packs.getByRole("button", { name: "Take out number 2" }).click();
   await page.locator("#pack-2-capacity").waitFor({ state: "detached" });
 });

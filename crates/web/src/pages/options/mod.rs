@@ -2,6 +2,7 @@
 //! and of both shafts, and the forms by which alternatives are added, changed, moved and taken out.
 //! Not for: computing, the words that the command says too.
 
+mod cards;
 mod change;
 mod form;
 mod table;
@@ -75,10 +76,15 @@ fn page(
         (parts::finding(&answer.finding)) (told(query))
         @if !laying.left_out.is_empty() { (left_out(&laying)) }
         (ways_on(slug))
-        (speeds_form(&speeds, slug))
-        (table::side_by_side(rooms, &beside, &laying.numbers, slug))
-        (downloads(slug, &speeds))
-        (pictures(&answer, (found, chosen), query, &widths, slug))
+        (cards::cards(&beside, &laying.numbers))
+        (parts::fold("figures", "Every figure", &format!("{} side by side", found.columns.len()), widths.unfolds(), &html! {
+            (speeds_form(&speeds, slug))
+            (table::side_by_side(rooms, &beside, &laying.numbers, slug))
+            (downloads(slug, &speeds))
+        }))
+        (parts::fold("pictures", "Why they differ", &found.columns[chosen].name, widths.unfolds(), &html! {
+            (pictures(&answer, (found, chosen), query, &widths, slug))
+        }))
         (parts::cautions(&answer.notices))
         (forms)
         (parts::notices(&answer.notices, widths.unfolds()))

@@ -69,7 +69,7 @@ pub fn side_by_side(rooms: Rooms, beside: &Beside<'_>, numbers: &[usize], slug: 
     }
 }
 
-fn stopped_by(laid: &Laid) -> Markup {
+pub(super) fn stopped_by(laid: &Laid) -> Markup {
     let limit = laid.full.held.limit;
     let share = laid.binds_in.iter().find(|(other, _)| *other == limit).map(|(_, share)| *share);
     html! {
@@ -78,7 +78,7 @@ fn stopped_by(laid: &Laid) -> Markup {
     }
 }
 
-fn figure(laid: &Laid, line: &Line) -> Markup {
+pub(super) fn figure(laid: &Laid, line: &Line) -> Markup {
     let Some(value) = laid.values[line.m] else { return html! { td { "–" } } };
     let difference = laid.differences.get(line.m).copied().flatten();
     let tone = difference.map_or("", |difference| verdict_class(difference.verdict(line.of.better)));
