@@ -118,7 +118,8 @@ impl ToldArgs {
 #[command(
     after_help = "Reads NMEA 0183 sentences, NMEA 2000 frames as text, GPX tracks and tables with any columns; packed \
     with gzip or not.\n\nExamples:\n  wakewright trial import --dry-run sunday.log meter.csv\n  wakewright trial import \
-    sunday.log meter.csv --boat \"Sea Campion\" --title \"as she came\"\n  wakewright trial import --propose \
+    sunday.log meter.csv --boat \"Sea Campion\" --title \"as she came\"\n  wakewright trial import \
+    --written sunday.csv --boat \"Sea Campion\"\n  wakewright trial import --propose \
     meter.csv > meter.json\n\nExit code 1 when a file could not be read."
 )]
 struct ImportArgs {
@@ -134,8 +135,11 @@ struct ImportArgs {
     /// What the trial is called
     #[arg(long, default_value = "", requires = "boat", hide_default_value = true)]
     title: String,
+    /// A table written by hand, a row for each run: direction, shaft rpm, volts, amps, speed (kn)
+    #[arg(long, value_name = "TABLE", requires = "boat", conflicts_with = "files")]
+    written: Option<String>,
     /// Logs
-    #[arg(value_name = "FILE", required = true)]
+    #[arg(value_name = "FILE", required_unless_present = "written")]
     files: Vec<String>,
     #[command(flatten)]
     told: ToldArgs,
@@ -202,6 +206,9 @@ pub fn run(args: &TrialArgs) -> Done {
 fn import(args: &ImportArgs) -> Done {
     if args.propose {
         return propose(args);
+    }
+    if let (Some(boat), Some(table)) = (&args.boat, &args.written) {
+        return trial_store::keep_written((boat, args.trial), &args.title, table);
     }
     if let Some(boat) = &args.boat {
         return trial_store::keep((boat, args.trial), &args.title, &args.files, &args.told, &args.output);

@@ -375,6 +375,23 @@ async fn a_letter_that_a_button_overtook_changes_nothing() {
 }
 
 #[tokio::test]
+async fn a_pasted_table_is_taken_row_by_row() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    bench.post("/boats/sea-campion/trials", "").await;
+    let trial = "/boats/sea-campion/trials/1";
+    let table = "direction%09shaft+rpm%09speed+(kn)%09pull+(kgf)%0Aout%09600%095.1%09%0A%09600%09%09310%0A";
+    let taken = bench.post(trial, &format!("version=1&do=paste&pasted={table}")).await;
+    assert_eq!(taken.status, StatusCode::SEE_OTHER, "{}", taken.text);
+    let document = bench.get(&format!("{trial}/trial.json")).await.text;
+    assert!(document.contains("5.1 kn") && document.contains("310 kgf"), "{document}");
+    let page = bench.get(trial).await.text;
+    assert!(page.contains("3,040 N on the line"), "{page}");
+    let refused = bench.post(trial, "version=2&do=paste&pasted=out%09600").await;
+    assert_eq!(refused.status, StatusCode::BAD_REQUEST);
+    assert!(refused.text.contains("write a heading over each column"), "{}", refused.text);
+}
+
+#[tokio::test]
 async fn a_draft_that_arrives_after_the_sheet_was_kept_is_not_kept_again() {
     let bench = Bench::with("Sea Campion", DEMO_BOAT);
     let page = format!("page=aaaaaaaaaaaaaaaa&{DRAFT}");

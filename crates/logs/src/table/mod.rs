@@ -16,6 +16,7 @@ mod place;
 mod position;
 mod propose;
 mod rows;
+mod run_rows;
 mod settle;
 mod time_column;
 mod times;
@@ -30,6 +31,7 @@ pub use position::PositionOrder;
 pub(crate) use propose::{Doubt, DoubtKind, propose_rows};
 pub use propose::{Proposal, propose};
 pub(crate) use rows::{Given, Rows, of as rows_of};
+pub use run_rows::{RunRows, RunRowsError, run_rows};
 pub use times::TimeFormat;
 
 use super::LogError;

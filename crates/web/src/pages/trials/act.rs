@@ -9,6 +9,8 @@ pub enum Act {
     Next,
     /// An empty card.
     Blank,
+    /// Take the rows of the table that was pasted.
+    Paste,
     /// Empty the card of this row.
     Clear(usize),
     /// Do not believe a channel of this log, by its key.
@@ -36,6 +38,7 @@ pub enum Act {
 const KEEP: &str = "check";
 const NEXT: &str = "next";
 const BLANK: &str = "blank";
+const PASTE: &str = "paste";
 const CLEAR: &str = "clear";
 const LEAVE_OUT: &str = "leave-out";
 const TURN: &str = "turn";
@@ -56,6 +59,7 @@ impl Act {
             Self::Keep => KEEP.to_owned(),
             Self::Next => NEXT.to_owned(),
             Self::Blank => BLANK.to_owned(),
+            Self::Paste => PASTE.to_owned(),
             Self::Clear(row) => format!("{CLEAR}:{row}"),
             Self::LeaveOut(log, key) => format!("{LEAVE_OUT}:{log}:{key}"),
             Self::Turn => TURN.to_owned(),
@@ -85,6 +89,7 @@ impl Act {
             KEEP => Some(Self::Keep),
             NEXT => Some(Self::Next),
             BLANK => Some(Self::Blank),
+            PASTE => Some(Self::Paste),
             CLEAR => number(rest).map(Self::Clear),
             LEAVE_OUT => of_log(rest).map(|(log, key)| Self::LeaveOut(log, key)),
             TURN => Some(Self::Turn),
