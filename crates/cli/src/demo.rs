@@ -218,5 +218,5 @@ fn demo_epoch(boat: &Loaded, log: &'static [u8], noted: &[&str]) -> Result<Epoch
         left_out: std::collections::BTreeSet::new(),
     });
     let reading = read_trial(&document, &[Some(&log)]);
-    Ok(epoch_of(&document, &reading, &boat.document, &FULL_THROTTLE))
+    Ok(epoch_of(&document, &reading, boat, &FULL_THROTTLE))
 }

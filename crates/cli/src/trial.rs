@@ -118,7 +118,8 @@ impl ToldArgs {
 #[command(
     after_help = "Reads NMEA 0183 sentences, NMEA 2000 frames as text, GPX tracks and tables with any columns; packed \
     with gzip or not.\n\nExamples:\n  wakewright trial import --dry-run sunday.log meter.csv\n  wakewright trial import \
-    sunday.log meter.csv --boat \"Sea Campion\" --title \"as she came\"\n  wakewright trial import --propose \
+    sunday.log meter.csv --boat \"Sea Campion\" --title \"as she came\"\n  wakewright trial import \
+    --written sunday.csv --boat \"Sea Campion\"\n  wakewright trial import --propose \
     meter.csv > meter.json\n\nExit code 1 when a file could not be read."
 )]
 struct ImportArgs {
@@ -134,8 +135,11 @@ struct ImportArgs {
     /// What the trial is called
     #[arg(long, default_value = "", requires = "boat", hide_default_value = true)]
     title: String,
+    /// A table written by hand, a row for each run: direction, shaft rpm, volts, amps, speed (kn)
+    #[arg(long, value_name = "TABLE", requires = "boat", conflicts_with = "files")]
+    written: Option<String>,
     /// Logs
-    #[arg(value_name = "FILE", required = true)]
+    #[arg(value_name = "FILE", required_unless_present = "written")]
     files: Vec<String>,
     #[command(flatten)]
     told: ToldArgs,
@@ -170,6 +174,9 @@ struct RunsArgs {
     /// Loads that are not the drive
     #[arg(long, value_name = "WATTS")]
     house: Option<String>,
+    /// The throttle was not touched between opposite runs: they are pairs, though nothing says their setting
+    #[arg(long)]
+    throttle_held: bool,
     /// Shortest run
     #[arg(long, value_name = "TIME", default_value = "60 s")]
     least: String,
@@ -199,6 +206,9 @@ pub fn run(args: &TrialArgs) -> Done {
 fn import(args: &ImportArgs) -> Done {
     if args.propose {
         return propose(args);
+    }
+    if let (Some(boat), Some(table)) = (&args.boat, &args.written) {
+        return trial_store::keep_written((boat, args.trial), &args.title, table);
     }
     if let Some(boat) = &args.boat {
         return trial_store::keep((boat, args.trial), &args.title, &args.files, &args.told, &args.output);
@@ -245,7 +255,7 @@ fn runs(args: &RunsArgs) -> Done {
     if let Some(why) = opened.iter().find_map(|o| o.log.as_ref().err().map(|why| (o.file.clone(), why))) {
         return Err(Failure::input(format!("{}: {}\n", why.0, why.1)));
     }
-    let facts = trial_facts(&opened, &args.shifts, &options, &bounds, &paper)
+    let facts = trial_facts(&opened, &args.shifts, &options, &bounds, args.throttle_held, &paper)
         .map_err(|why| Failure::input(format!("{why}\n")))?;
     let answer = trial_answer(&facts, &paper);
     room::show("trial-runs", "", &answer, (&args.output, args.csv.as_deref()), &paper)

@@ -205,7 +205,7 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
         );
         return Err(Failure::input(problem));
     }
-    Ok(epoch_of(&document, &reading, &boat.document, &args.full_throttle))
+    Ok(epoch_of(&document, &reading, boat, &args.full_throttle))
 }
 
 /// Runs `trial causes`.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::notice::{Notice, Severity};
+use wakewright_logs::table::run_rows;
 use wakewright_logs::trial::{Condition, Correction, TrialAddress, TrialDocument};
 use wakewright_rooms::trial::trial_answer;
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
@@ -84,6 +85,35 @@ fn size_text(bytes: u64) -> String {
         10_000..10_000_000 => format!("{} kB", bytes / 1000),
         _ => format!("{} MB", bytes / 1_000_000),
     }
+}
+
+/// Keeps the runs of a table, a row for each, as a new trial of `boat` or with that of `number`.
+pub fn keep_written((boat, number): (&str, Option<u32>), title: &str, file: &str) -> Done {
+    let bytes = std::fs::read(file).map_err(|error| Failure::input(format!("{file}: {error}\n")))?;
+    let found = run_rows(&bytes).map_err(|error| Failure::input(format!("{file}: {error}\n")))?;
+    let mut store = Store::open_default()?;
+    let boat = store.find(boat)?;
+    let number = match number {
+        Some(number) => number,
+        None => store.enter_trial(boat.id, &TrialDocument::titled(title).to_json(), &[], now())?.number,
+    };
+    let mut kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, number, None)?;
+    let count = found.rows.len();
+    kept.document.notebook.extend(found.rows);
+    let save = store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
+    if let TrialSave::Overtaken(theirs) = save {
+        return Err(TrialError::Overtaken(theirs.number).into());
+    }
+    let kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, number, None)?;
+    let plural = if count == 1 { "" } else { "s" };
+    let mut text = format!("{count} run{plural} written into trial {number} of {}.\n", boat.name);
+    if !found.unused.is_empty() {
+        text += &format!("  Not used: {}.\n", found.unused.join(", "));
+    }
+    for fault in &kept.reading.faults {
+        text += &format!("  {}: {}\n", fault.field, fault.problem);
+    }
+    output::write(&text)
 }
 
 /// Which trial.
@@ -200,10 +230,11 @@ pub fn show(args: &ShowArgs) -> Done {
 #[command(
     after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
     wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
-    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
+    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), throttle_held (yes: it was not touched between opposite runs), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
     shift (log: time, as 2:20 s), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
-    wave_height, depth, confined, state_of_charge, rest_voltage, air_temperature. An empty value takes it away."
+    wave_height, depth, confined, state_of_charge, used_charge (amp-hours since full), rest_voltage, \
+    air_temperature, and a cell of a run written by hand, as notebook.0.rpm. An empty value takes it away."
 )]
 pub struct SetArgs {
     #[command(flatten)]
@@ -296,18 +327,19 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
         "zero" => TrialAddress::MeterZero,
         "house" => TrialAddress::MeterHouse,
         "turned" => TrialAddress::MeterTurned,
+        "throttle_held" => TrialAddress::ThrottleHeld,
         "least_run" => TrialAddress::LeastRun,
-        word => TrialAddress::Condition(Condition::of_word(word).ok_or_else(|| {
+        word => TrialAddress::of_name(word).ok_or_else(|| {
             let near = wakewright_units::nearest(word, Condition::ALL.map(Condition::word));
             let hint = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
             format!(
                 "{word}: nothing of this name is noted about a trial{hint} `wakewright trial set --help` lists all\n"
             )
-        })?),
+        })?,
     };
     let change = format!("{word}={value}");
     if !document.set_typed(&address, value) {
-        let why = if address == TrialAddress::MeterTurned {
+        let why = if matches!(address, TrialAddress::MeterTurned | TrialAddress::ThrottleHeld) {
             "write yes or no"
         } else {
             "longer than a trial holds"

@@ -96,6 +96,41 @@ fn moved_between(log: &Log, but_not: &Channel, from_s: f64, to_s: f64) -> bool {
     })
 }
 
+/// Values of the fullest channel of a quantity from one time to the other.
+fn during(log: &Log, measured: M, from_s: f64, to_s: f64) -> Vec<f64> {
+    let channel = log.of(measured).max_by_key(|c| c.count);
+    let pairs = channel.into_iter().flat_map(|c| c.times_s.iter().zip(&c.values));
+    pairs.filter(|(time, _)| (from_s..=to_s).contains(*time)).map(|(_, value)| *value).collect()
+}
+
+/// Moored, in a stream or not: no way over ground, nothing drawn, and no faster through the water than streams run
+/// past a mooring. A receiver that fell silent under sail shows no way either, and is told by her speed.
+fn is_moored(log: &Log, from_s: f64, to_s: f64) -> bool {
+    /// Common practice, no source: boats lie in no faster stream.
+    const STREAM_M_S: f64 = 3.0 * KNOT_M_S;
+    const NO_WAY_M_S: f64 = 0.3 * KNOT_M_S;
+    /// Instruments and lamps.
+    const NO_POWER_W: f64 = 150.0;
+    const NO_AMPS_A: f64 = 5.0;
+    const ROOM_RAD: f64 = 0.05 / 60.0 / 57.3;
+    let middle = |measured: M| median(&during(log, measured, from_s, to_s));
+    let spread = |measured: M| {
+        let values = during(log, measured, from_s, to_s);
+        let (low, high) = values.iter().fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(*v), h.max(*v)));
+        high - low
+    };
+    let draws = middle(M::Power).is_some_and(|power| power.abs() > NO_POWER_W)
+        || middle(M::Current).is_some_and(|amps| amps.abs() > NO_AMPS_A)
+        || [M::MotorSpeed, M::ShaftSpeed]
+            .into_iter()
+            .any(|m| middle(m).is_some_and(|turns| turns.abs() > 1.0));
+    middle(M::SpeedOverGround).is_some_and(|speed| speed < NO_WAY_M_S)
+        && middle(M::SpeedThroughWater).is_none_or(|speed| speed < STREAM_M_S)
+        && spread(M::Latitude) <= ROOM_RAD
+        && spread(M::Longitude) <= 2.0 * ROOM_RAD
+        && !draws
+}
+
 fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
     if log.time_base == TimeBase::Lines {
         return;
@@ -104,6 +139,7 @@ fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
         // A boat at her mooring freezes nothing: she must move while the sensor stands.
         if let Some((from_s, to_s, value)) = longest_standstill(channel)
             && moved_between(log, channel, from_s, to_s)
+            && !is_moored(log, from_s, to_s)
         {
             let first = channel.values[0];
             found.push(LogNotice::Frozen {

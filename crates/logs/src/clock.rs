@@ -55,7 +55,12 @@ pub fn time_of_day_text(seconds: f64) -> String {
 /// `h:m`, `h:m:s` or `h:m:s.f` \[s of the day\], with `am` or `pm` after it where the clock has twelve hours.
 #[must_use]
 pub fn parse_time_of_day(text: &str) -> Option<f64> {
-    let lower = text.trim().to_ascii_lowercase();
+    let mut lower = text.trim().to_ascii_lowercase();
+    // `14h05`, `14 h 05 min 30 s`.
+    if lower.starts_with(|c: char| c.is_ascii_digit()) && lower.contains('h') {
+        lower = lower.replace("min", ":").replace(['h', 'm', '\''], ":").replace([' ', 's', '"'], "");
+        lower.truncate(lower.trim_end_matches(':').len());
+    }
     let (clock, half) = if let Some(clock) = lower.strip_suffix("am") {
         (clock.trim_end(), Some(0.0))
     } else if let Some(clock) = lower.strip_suffix("pm") {

@@ -1,5 +1,6 @@
 //! Letters of other encodings made UTF-8 as they come. Not for: what the text says.
 
+use std::borrow::Cow;
 use std::io::{self, BufRead, Read};
 
 use encoding_rs::{CoderResult, Decoder, Encoding, UTF_16BE, UTF_16LE, WINDOWS_1252};
@@ -32,6 +33,14 @@ pub(crate) fn encoding_of(head: &[u8], kind: FileKind) -> Option<&'static Encodi
         return Some(WINDOWS_1252);
     }
     None
+}
+
+/// A whole text, whatever its encoding; letters that are none are marked as such.
+pub(crate) fn decoded(bytes: &[u8]) -> Cow<'_, str> {
+    match encoding_of(bytes, FileKind::Unknown) {
+        Some(encoding) => encoding.decode(bytes).0,
+        None => encoding_rs::UTF_8.decode(bytes).0,
+    }
 }
 
 /// A reader that gives UTF-8.

@@ -24,6 +24,7 @@ mod gpx;
 mod join;
 mod json;
 mod json_columns;
+mod json_shape;
 mod letters;
 mod line;
 mod log;

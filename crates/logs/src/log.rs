@@ -357,6 +357,17 @@ impl Builder {
         self.kept = self.channels.iter().map(|channel| channel.values.len()).sum();
     }
 
+    /// True where the times of every channel fall all along, as where a list shows the newest first.
+    fn is_newest_first(&self) -> bool {
+        self.time_base != TimeBase::Lines
+            && self.channels.iter().any(|channel| channel.times_s.len() > 2)
+            && self.channels.iter().all(|channel| {
+                channel.times_s.windows(2).all(|two| two[1] <= two[0])
+                    && (channel.times_s.len() < 2
+                        || channel.times_s[channel.times_s.len() - 1] < channel.times_s[0])
+            })
+    }
+
     /// The log, after `lines` lines.
     pub fn finish(mut self, lines: u64) -> Log {
         self.channels.retain(|channel| !channel.values.is_empty());
@@ -368,6 +379,17 @@ impl Builder {
             TimeBase::TimeOfDay if has_samples => notices.push(LogNotice::NoDate),
             TimeBase::Elapsed if has_samples => notices.push(LogNotice::ElapsedOnly),
             _ => {}
+        }
+        if self.is_newest_first() {
+            for channel in &mut self.channels {
+                channel.times_s.reverse();
+                channel.values.reverse();
+            }
+            notices.push(LogNotice::LeftOut(
+                "The newest row stands first: it was read from its end on.".to_owned(),
+            ));
+            self.backward = BadLines::default();
+            self.leaps = BadLines::default();
         }
         if self.backward.count > 0 {
             notices.push(LogNotice::ClockGoesBack(self.backward));

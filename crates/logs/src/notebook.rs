@@ -101,6 +101,8 @@ notebook! {
     Amps amps = "amps", "Amps", "out of the bank", CellKind::Number(Quantity::Current, "A");
     /// Power, where a meter shows it.
     Power power = "power", "Watts", "if a meter shows them", CellKind::Number(Quantity::Power, "W");
+    /// Pull on a line, with her tied up; a unit is asked for, since scales show kilograms.
+    Pull pull = "pull", "Pull, tied up", "310 kgf or 3 kN", CellKind::Number(Quantity::Force, "");
     /// Speed over ground, kn.
     OverGround speed_over_ground = "speed_over_ground", "Over ground, kn", "4.6", CellKind::Number(Quantity::Speed, "kn");
     /// Speed through the water, kn.
@@ -188,14 +190,26 @@ fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) ->
     let voltage_v = number(NotebookCell::Volts);
     let current_a = number(NotebookCell::Amps);
     let power_w = number(NotebookCell::Power);
+    let pull_n = number(NotebookCell::Pull);
     let over_ground = number(NotebookCell::OverGround);
     let through_water = number(NotebookCell::ThroughWater);
-    if over_ground.is_none()
+    let is_tied_up = !row.pull.trim().is_empty();
+    if is_tied_up && (over_ground.is_some_and(|v| v != 0.0) || through_water.is_some_and(|v| v != 0.0)) {
+        fault(NotebookCell::Pull, "tied up she makes no way: a pull or a speed, not both".to_owned());
+    }
+    if is_tied_up && shaft_speed_rev_s.is_none() && row.rpm.trim().is_empty() && !row.is_full_throttle() {
+        fault(NotebookCell::Rpm, "a pull says something with its rpm, or at full throttle".to_owned());
+    }
+    if !is_tied_up
+        && over_ground.is_none()
         && through_water.is_none()
         && row.speed_over_ground.trim().is_empty()
         && row.speed_through_water.trim().is_empty()
     {
-        fault(NotebookCell::OverGround, "a run needs a speed, over ground or through the water".to_owned());
+        fault(
+            NotebookCell::OverGround,
+            "a run needs a speed, over ground or through the water; tied up, a pull".to_owned(),
+        );
     }
     if current_a.is_some() && voltage_v.is_none() && power_w.is_none() && row.volts.trim().is_empty() {
         fault(
@@ -225,8 +239,9 @@ fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) ->
     Run {
         time_s: time_s.unwrap_or_default(),
         course_rad,
-        speed_over_ground_m_s: over_ground,
-        speed_through_water_m_s: through_water,
+        speed_over_ground_m_s: over_ground.filter(|_| !is_tied_up),
+        speed_through_water_m_s: through_water.filter(|_| !is_tied_up),
+        pull_n,
         shaft_speed_rev_s,
         voltage_v,
         current_a,

@@ -302,6 +302,7 @@ fn means(outing: &Outing, first: usize, last: usize, speeds: &[f64]) -> Run {
         voltage_v: mean(M::Voltage),
         current_a: mean(M::Current),
         power_w: mean(M::Power),
+        pull_n: None,
         depth_m: mean(M::DepthBelowSurface).or_else(|| mean(M::DepthBelowTransducer)),
         wind_speed_m_s: mean(M::ApparentWindSpeed),
         wind_angle_rad: mean(M::ApparentWindAngle),

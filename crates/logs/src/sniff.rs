@@ -1,7 +1,7 @@
 //! What kind of file this is, from its first bytes. Not for: unpacking or reading it.
 
 use super::tracks::looks_like_fix;
-use super::{boat_data, bus_json, json_columns, n2k, nmea0183, table};
+use super::{boat_data, bus_json, json_shape, n2k, nmea0183, table};
 
 /// Bytes that are enough to tell.
 pub const SNIFF_BYTES: usize = 32 * 1024;
@@ -230,7 +230,7 @@ pub fn sniff(head: &[u8]) -> FileKind {
         if text.contains("\"coordinates\"") && text.contains("\"type\"") {
             return FileKind::GeoJson;
         }
-        if json_columns::looks_like(head) {
+        if json_shape::looks_like(head) {
             return FileKind::JsonColumns;
         }
         let is_table =

@@ -46,7 +46,7 @@ pub fn forecast_remedies(diagnosis: &Diagnosis, remedies: &[Remedy]) -> Vec<Fore
 pub fn epoch_of(
     document: &TrialDocument,
     reading: &TrialReading,
-    boat: &BoatDocument,
+    boat: &Loaded,
     full_throttle: &[usize],
 ) -> Epoch {
     let runs =
@@ -65,11 +65,17 @@ pub fn epoch_of(
         (title, _) => title.to_owned(),
     };
     let is_house_in_power = document.meter.house.trim().is_empty();
+    let counted = charge_left(&reading.conditions, boat);
     Epoch {
         label,
         date,
         runs: runs.collect(),
-        observed: observed_of(&reading.conditions, boat, is_house_in_power),
+        observed: observed_of(&reading.conditions, boat, counted, is_house_in_power),
+        remark: if counted == Some(None) {
+            "More amp-hours were used than her bank holds: they are left out.".to_owned()
+        } else {
+            String::new()
+        },
         ..Epoch::default()
     }
 }
@@ -84,8 +90,21 @@ fn day_of_logs(reading: &TrialReading) -> String {
         .map_or_else(String::new, |outing| clock::date_time_text(outing.time_s(0)).chars().take(10).collect())
 }
 
-fn observed_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool) -> Observed {
-    let is_fresh = boat.chosen(field::sea::WATER) == Some(WaterKind::Fresh);
+/// What is left in the bank by the amp-hours that a shunt has counted since it was full; none within where they are
+/// more than it holds.
+fn charge_left(noted: &Conditions, boat: &Loaded) -> Option<Option<f64>> {
+    let used = noted.used_charge_c?;
+    let holds: f64 = boat.spec.boat.bank.groups.iter().map(|group| group.aged_capacity_coulomb()).sum();
+    Some((used <= holds).then(|| 1.0 - used / holds))
+}
+
+fn observed_of(
+    noted: &Conditions,
+    boat: &Loaded,
+    counted: Option<Option<f64>>,
+    is_house_in_power: bool,
+) -> Observed {
+    let is_fresh = boat.document.chosen(field::sea::WATER) == Some(WaterKind::Fresh);
     Observed {
         bottom: noted.bottom,
         blades: noted.blades,
@@ -96,7 +115,7 @@ fn observed_of(noted: &Conditions, boat: &BoatDocument, is_house_in_power: bool)
         true_wind_m_s: noted.true_wind_m_s,
         wind_from_rad: noted.wind_from_rad,
         wave_height_m: noted.wave_height_m,
-        state_of_charge: noted.state_of_charge,
+        state_of_charge: noted.state_of_charge.or(counted.flatten()),
         rest_voltage_v: noted.rest_voltage_v,
         is_house_in_power,
     }
@@ -121,7 +140,7 @@ pub fn epochs_of_store(
     let mut found: Vec<(u32, Epoch, UnixMs)> = Vec::new();
     for number in numbers {
         let kept = KeptTrial::load(store, shelf, id, number, about)?;
-        let epoch = epoch_of(&kept.document, &kept.reading, &boat.document, &[]);
+        let epoch = epoch_of(&kept.document, &kept.reading, boat, &[]);
         found.push((number, epoch, kept.trial.created));
     }
     // By day where both have one, else as they were entered.

@@ -326,6 +326,7 @@ pub fn trial_facts(
     shifts_s: &[f64],
     options: &JoinOptions,
     bounds: &RunBounds,
+    is_throttle_held: bool,
     paper: &Paper,
 ) -> Result<TrialFacts, String> {
     let shift = |i: usize| shifts_s.get(i).copied().unwrap_or(0.0);
@@ -361,17 +362,28 @@ pub fn trial_facts(
         Some(LogNotice::Question(format!("{} is not read: {why}.", file_name(&opened.file))))
     });
     notices.extend(failures);
+    let analysis = analyse_trial(&plain, &pair_bounds(is_throttle_held));
+    for pair in analysis.pairs.iter().filter(|_| is_throttle_held) {
+        runs[pair.pair.first].is_of_drive = true;
+        runs[pair.pair.second].is_of_drive = true;
+    }
     Ok(TrialFacts {
         label: None,
         days: Vec::new(),
         files: opened.iter().map(|opened| file_name(&opened.file)).collect(),
-        analysis: analyse_trial(&plain, &PairBounds::default()),
+        analysis,
         runs,
         remarks: {
             remarks.extend(notices.iter().map(|notice| remark(notice, paper)));
             remarks
         },
     })
+}
+
+/// What makes a pair, where somebody says that the throttle was not touched or nobody does.
+#[must_use]
+pub fn pair_bounds(is_throttle_held: bool) -> PairBounds {
+    PairBounds { is_throttle_held, ..PairBounds::default() }
 }
 
 fn run_facts(from: String, run: Run) -> RunFacts {

@@ -15,6 +15,8 @@ use super::router::router;
 use super::state::Site;
 use wakewright_rooms::demo::DEMO_BOAT;
 
+mod trials;
+
 const DEVICE: &str = "wakewright_device=0123456789abcdef";
 const DRAFT: &str = "draft=aaaaaaaaaaaaaaaa&base=1";
 
@@ -343,4 +345,21 @@ async fn a_candidate_is_kept_once_under_each_name_and_not_after_the_boat_has_cha
     let late = bench.post(&format!("{search}/keep"), &keep).await;
     assert_eq!(late.status, StatusCode::BAD_REQUEST);
     assert!(late.text.contains("Search again"), "{}", late.text);
+}
+
+#[tokio::test]
+async fn a_pasted_table_is_taken_row_by_row() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    bench.post("/boats/sea-campion/trials", "").await;
+    let trial = "/boats/sea-campion/trials/1";
+    let table = "direction%09shaft+rpm%09speed+(kn)%09pull+(kgf)%0Aout%09600%095.1%09%0A%09600%09%09310%0A";
+    let taken = bench.post(trial, &format!("version=1&do=paste&pasted={table}")).await;
+    assert_eq!(taken.status, StatusCode::SEE_OTHER, "{}", taken.text);
+    let document = bench.get(&format!("{trial}/trial.json")).await.text;
+    assert!(document.contains("5.1 kn") && document.contains("310 kgf"), "{document}");
+    let page = bench.get(trial).await.text;
+    assert!(page.contains("3,040 N on the line"), "{page}");
+    let refused = bench.post(trial, "version=2&do=paste&pasted=out%09600").await;
+    assert_eq!(refused.status, StatusCode::BAD_REQUEST);
+    assert!(refused.text.contains("write a heading over each column"), "{}", refused.text);
 }

@@ -115,7 +115,7 @@ pub(super) fn run_fits(
                 continue;
             }
             let measured = match observation.held {
-                Held::Shaft(shaft) => Some(shaft),
+                Held::Shaft(shaft) | Held::TiedUp(shaft) => Some(shaft),
                 Held::Motor(motor) => Some(motor / ratio),
                 _ => observation.data.iter().find_map(|d| match d.kind {
                     DatumKind::Shaft => Some(d.value),

@@ -50,8 +50,20 @@ pub enum Held {
     FullThrottle,
     /// Drive power as shown \[W\].
     Power(f64),
+    /// Tied to a quay: shaft speed as shown \[rev/s\].
+    TiedUp(f64),
+    /// Tied to a quay, the throttle fully open.
+    TiedUpFullThrottle,
     /// Nothing: the bank at rest.
     Rest,
+}
+
+impl Held {
+    /// True with the throttle fully open.
+    #[must_use]
+    pub fn is_full_throttle(self) -> bool {
+        matches!(self, Self::FullThrottle | Self::TiedUpFullThrottle)
+    }
 }
 
 /// What was measured.
@@ -73,6 +85,8 @@ pub enum DatumKind {
     Current,
     /// Bank volts at rest \[V\].
     RestVolts,
+    /// Pull on the line to a quay \[N\].
+    Pull,
 }
 
 /// One reading.
@@ -171,6 +185,9 @@ pub(super) fn observe(
 
 fn reason_to_leave_out(run: &TrialRun, boat: &Boat) -> Option<LeftOut> {
     let made = &run.run;
+    if made.pull_n.is_some() && made.shaft_speed_rev_s.is_none() && !run.is_full_throttle {
+        return Some(LeftOut::NothingHeld);
+    }
     if made.setting().is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }
@@ -191,7 +208,10 @@ fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) ->
     let (shaft, motor) = (mean(|r| r.shaft_speed_rev_s), mean(|r| r.motor_speed_rev_s));
     let power = mean(|r| r.power_w);
     let is_full = runs.iter().all(|run| run.is_full_throttle);
+    let pull = mean(|r| r.pull_n);
     let held = match (is_full, shaft, motor, power) {
+        (true, ..) if pull.is_some() => Held::TiedUpFullThrottle,
+        (_, Some(shaft), ..) if pull.is_some() => Held::TiedUp(shaft),
         (true, ..) => Held::FullThrottle,
         (_, Some(shaft), ..) => Held::Shaft(shaft),
         (_, _, Some(motor), _) => Held::Motor(motor),
@@ -206,7 +226,7 @@ fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) ->
     };
     // What was held is itself read off a gauge: its error moves what is measured beside it.
     let turning = match held {
-        Held::FullThrottle => 0.0,
+        Held::FullThrottle | Held::TiedUpFullThrottle => 0.0,
         Held::Power(_) => noise.power_share / 3.0,
         _ => noise.turning_share,
     };
@@ -232,6 +252,7 @@ fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) ->
         add(DatumKind::Speed, over_ground, &speed_sd(alone.hypot(blown)));
     }
     add(DatumKind::LogSpeed, has_log, &speed_sd(blown));
+    add(DatumKind::Pull, pull, &|v| PULL_SHARE.hypot(2.0 * turning) * v.abs());
     if is_full {
         let of_turning = |v: f64| noise.turning_share.hypot(noise.speed_share) * v;
         add(DatumKind::Shaft, shaft, &of_turning);
@@ -252,6 +273,10 @@ fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) ->
     let legs = wind_known.unwrap_or_else(|| vec![Leg::default()]);
     Observation { epoch, runs: members.to_vec(), held, legs, data }
 }
+
+/// How sure a pull is, as a share: the scale, the line's angle, the quay's wall and the wash that comes round.
+/// Judgement, no source.
+const PULL_SHARE: f64 = 0.07;
 
 /// What an unknown wind does to the speed of a single run \[m/s\]. Judgement, no source.
 const UNKNOWN_WIND_M_S: f64 = 0.08;

@@ -202,7 +202,7 @@ fn of_trial(
         add(OfTrial::Wind, Cause::WindAndSea, wind, (0.0, 25.0), 0.0);
     }
     add(OfTrial::Waves, Cause::WindAndSea, waves(spec, epoch), (0.0, 3.0), 0.0);
-    let feels_bank = mine.iter().any(|o| matches!(o.held, Held::FullThrottle | Held::Rest))
+    let feels_bank = mine.iter().any(|o| o.held.is_full_throttle() || o.held == Held::Rest)
         || has(DatumKind::Volts)
         || has(DatumKind::Current);
     if feels_bank {
@@ -222,7 +222,9 @@ fn of_trial(
     if reads_power || mine.iter().any(|o| matches!(o.held, Held::Power(_))) {
         add(OfTrial::MeterFactor, Cause::Instruments, Spread::relative(1.0, 0.02), (0.5, 1.5), 1.0);
     }
-    if mine.iter().any(|o| matches!(o.held, Held::Shaft(_) | Held::Motor(_))) || has(DatumKind::Shaft) {
+    if mine.iter().any(|o| matches!(o.held, Held::Shaft(_) | Held::Motor(_) | Held::TiedUp(_)))
+        || has(DatumKind::Shaft)
+    {
         add(OfTrial::TurningFactor, Cause::Instruments, Spread::relative(1.0, 0.007), (0.8, 1.25), 1.0);
     }
     if has(DatumKind::Volts) || has(DatumKind::RestVolts) {

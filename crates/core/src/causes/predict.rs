@@ -130,7 +130,7 @@ impl Problem {
     /// What may be odd about her that her runs can tell of, on which trials.
     #[must_use]
     pub fn oddities(&self) -> Vec<Oddity> {
-        let is_full = |o: &Observation| o.held == Held::FullThrottle;
+        let is_full = |o: &Observation| o.held.is_full_throttle();
         let has_power = |o: &Observation| {
             o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Volts | DatumKind::Current))
         };
@@ -300,7 +300,12 @@ pub(super) struct Readings {
     pub volts_v: f64,
     pub current_a: f64,
     pub rest_v: f64,
+    pub pull_n: f64,
 }
+
+/// Part of the thrust that reaches the line: the hull holds back some of it at rest too. From memory, ships'
+/// thrust deduction at the bollard 0.03 to 0.07.
+const PULL_OF_THRUST: f64 = 0.95;
 
 /// Winds below this are none \[m/s\]: they move a boat by less than a hundredth of a knot.
 const NO_WIND_M_S: f64 = 0.3;
@@ -335,12 +340,14 @@ impl Readings {
                 ))
                 .ok()?,
             Held::FullThrottle => full_throttle(prepared)?,
+            Held::TiedUpFullThrottle => prepared.tied_up_at_full_throttle()?,
+            Held::TiedUp(shown) => prepared.tied_up_at(shown / day.turning_factor),
             Held::Rest => return Some(Self::at_rest(prepared, day)),
         };
         let state = &bound.state;
         // With the torque held by the belt, volts and motor speed rise together until the bank's are used up.
         let ahead = match held {
-            Held::FullThrottle if day.does_belt_give => {
+            Held::FullThrottle | Held::TiedUpFullThrottle if day.does_belt_give => {
                 bound.usage[Limit::BankVolts as usize].clamp(0.2, 1.0).recip()
             }
             _ => 1.0,
@@ -357,6 +364,7 @@ impl Readings {
             volts_v: (state.bank_v - (ahead - 1.0) * sag_v) * day.volts_factor,
             current_a: state.bank_a * ahead * day.meter_factor,
             rest_v: prepared.bank().open_circuit_v * day.volts_factor,
+            pull_n: PULL_OF_THRUST * state.thrust_n,
         })
     }
 
@@ -371,6 +379,7 @@ impl Readings {
             volts_v: rest_v,
             current_a: 0.0,
             rest_v,
+            pull_n: 0.0,
         }
     }
 
@@ -384,6 +393,7 @@ impl Readings {
             volts_v: join(self.volts_v, other.volts_v),
             current_a: join(self.current_a, other.current_a),
             rest_v: join(self.rest_v, other.rest_v),
+            pull_n: join(self.pull_n, other.pull_n),
         }
     }
 
@@ -397,6 +407,7 @@ impl Readings {
             DatumKind::Volts => self.volts_v,
             DatumKind::Current => self.current_a,
             DatumKind::RestVolts => self.rest_v,
+            DatumKind::Pull => self.pull_n,
         }
     }
 }

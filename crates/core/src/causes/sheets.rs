@@ -303,6 +303,7 @@ impl DatumKind {
             Self::Volts => ("bank_volts_v", "voltage"),
             Self::Current => ("bank_current_a", "current"),
             Self::RestVolts => ("rest_volts_v", "voltage at rest"),
+            Self::Pull => ("pull_n", "pull, tied up"),
         };
         Word { key, words }
     }
@@ -316,6 +317,7 @@ impl DatumKind {
             Self::Power => Quantity::Power,
             Self::Volts | Self::RestVolts => Quantity::Voltage,
             Self::Current => Quantity::Current,
+            Self::Pull => Quantity::Force,
         }
     }
 }

@@ -6,6 +6,7 @@ use std::f64::consts::TAU;
 
 use super::error::BoatError;
 use super::limit::{LIMIT_COUNT, Limit, Usage, tightest};
+use super::solve::Bound;
 use super::state::{Bollard, State};
 use crate::battery::PreparedBank;
 use crate::boat::{Boat, Stern};
@@ -347,29 +348,40 @@ impl PreparedBoat {
     /// by and the thrust deduction at rest (a few per cent) are not in it.
     #[must_use]
     pub fn bollard(&self) -> Option<Bollard> {
-        let at = |revs: f64| {
-            let (thrust, torque) = self.propeller.thrust_torque(0.0, revs);
-            self.assemble(0.0, 0.0, thrust, 0.0, revs, torque)
-        };
-        let counted = |limit: Limit| limit.acts_at_once() && limit != Limit::HullMethod;
-        let evaluate = |revs: f64| -> Result<_, RootError> {
-            let state = at(revs);
-            let (limit, share) = tightest(&self.usage(&state, 1.0), counted);
-            Ok((share, (state, limit)))
-        };
-        let weakening = self.motor.field_weakening.map_or(1.0, |w| w.maximum_speed_ratio);
-        let no_load_rev_s = self.bank.open_circuit_v / (TAU * self.motor.torque_constant_n_m_a);
-        let highest = 1.2 * weakening * no_load_rev_s / self.drive_line.ratio;
-        let crossing = solve_share(evaluate, 1e-3, highest, 0.5 * highest, SHARE_TOLERANCE).ok()?;
-        let Crossing::At(revs, (state, limit)) = crossing else { return None };
+        let Bound { state, limit, .. } = self.tied_up_at_full_throttle()?;
         Some(Bollard {
             thrust_n: state.thrust_n,
-            shaft_rev_s: revs,
+            shaft_rev_s: state.shaft_rev_s,
             drive_power_w: state.drive_power_w,
             bank_a: state.bank_a,
             bank_v: state.bank_v,
             limit,
         })
+    }
+
+    /// Tied to a quay, the shaft turning at `revs` \[rev/s\], whether or not the limits allow it.
+    #[must_use]
+    pub fn tied_up_at(&self, revs: f64) -> Bound {
+        let (thrust, torque) = self.propeller.thrust_torque(0.0, revs);
+        let state = self.assemble(0.0, 0.0, thrust, 0.0, revs, torque);
+        let usage = self.usage(&state, 1.0);
+        let (limit, _) = tightest(&usage, |limit| limit.acts_at_once() && limit != Limit::HullMethod);
+        Bound { state, usage, limit }
+    }
+
+    /// Tied to a quay, the throttle fully open.
+    #[must_use]
+    pub fn tied_up_at_full_throttle(&self) -> Option<Bound> {
+        let evaluate = |revs: f64| -> Result<_, RootError> {
+            let bound = self.tied_up_at(revs);
+            Ok((bound.usage[bound.limit as usize], bound))
+        };
+        let weakening = self.motor.field_weakening.map_or(1.0, |w| w.maximum_speed_ratio);
+        let no_load_rev_s = self.bank.open_circuit_v / (TAU * self.motor.torque_constant_n_m_a);
+        let highest = 1.2 * weakening * no_load_rev_s / self.drive_line.ratio;
+        let crossing = solve_share(evaluate, 1e-3, highest, 0.5 * highest, SHARE_TOLERANCE).ok()?;
+        let Crossing::At(_, bound) = crossing else { return None };
+        Some(bound)
     }
 
     /// How long `state` can be held from cold before the winding reaches its limit \[s\]; `None`

@@ -12,12 +12,20 @@ pub struct PairBounds {
     pub setting_share: f64,
     /// Middles of the runs may be so far apart \[s\].
     pub apart_s: f64,
+    /// Somebody who was aboard says that the throttle was not touched: opposite neighbours of which no setting is
+    /// known are pairs too.
+    pub is_throttle_held: bool,
 }
 
 impl Default for PairBounds {
     /// 20 degrees, 3 %, one hour. Common practice, no source: the stream should be the same in both.
     fn default() -> Self {
-        Self { course_rad: 20.0_f64.to_radians(), setting_share: 0.03, apart_s: 3600.0 }
+        Self {
+            course_rad: 20.0_f64.to_radians(),
+            setting_share: 0.03,
+            apart_s: 3600.0,
+            is_throttle_held: false,
+        }
     }
 }
 
@@ -43,10 +51,13 @@ const ONE_STREAM_M_S: f64 = 0.3 * 1852.0 / 3600.0;
 /// those that are off the opposite are pairs when one common stream explains two of them.
 ///
 /// Runs without course or without a known setting are left alone: whether two of them belong
-/// together is for the user to say ([`offered_pairs`]).
+/// together is for the user to say ([`offered_pairs`], [`PairBounds::is_throttle_held`]).
 #[must_use]
 pub fn match_opposite_runs(runs: &[Run], bounds: &PairBounds) -> Vec<OppositePair> {
-    let alike = |a: &Run, b: &Run| a.is_at_setting_of(b, bounds.setting_share);
+    let alike = |a: &Run, b: &Run| {
+        a.is_at_setting_of(b, bounds.setting_share)
+            || (bounds.is_throttle_held && a.setting().is_none() && b.setting().is_none())
+    };
     let mut taken = vec![false; runs.len()];
     let mut pairs = Vec::new();
     take_nearest(runs, bounds, &alike, &is_opposite, &mut taken, &mut pairs);
@@ -68,9 +79,12 @@ pub fn match_opposite_runs(runs: &[Run], bounds: &PairBounds) -> Vec<OppositePai
     pairs
 }
 
-/// Opposite neighbours of which no setting is known: pairs, if the throttle was not touched.
+/// Opposite neighbours of which no setting is known: pairs, if the throttle was not touched. None where that was said.
 #[must_use]
 pub fn offered_pairs(runs: &[Run], bounds: &PairBounds) -> Vec<OppositePair> {
+    if bounds.is_throttle_held {
+        return Vec::new();
+    }
     let unknown = |a: &Run, b: &Run| a.setting().is_none() && b.setting().is_none();
     let mut taken = vec![false; runs.len()];
     let mut pairs = Vec::new();
@@ -242,5 +256,9 @@ mod tests {
         };
         let runs = [leg(0.0, 0.1), leg(400.0, 3.2), leg(800.0, 1.6)];
         assert_eq!(offered_pairs(&runs, &PairBounds::default()), [OppositePair { first: 0, second: 1 }]);
+        // Once somebody says so they count, and are not offered any more.
+        let held = PairBounds { is_throttle_held: true, ..PairBounds::default() };
+        assert_eq!(match_opposite_runs(&runs, &held), [OppositePair { first: 0, second: 1 }]);
+        assert!(offered_pairs(&runs, &held).is_empty());
     }
 }

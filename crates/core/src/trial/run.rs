@@ -28,6 +28,8 @@ pub struct Run {
     /// Power out of the bank for the drive \[W\]. Only where both volts and amps, or watts, were
     /// measured: amps without volts are not watts.
     pub power_w: Option<f64>,
+    /// Pull on the line, with her tied to a quay \[N\]: such a run makes no way.
+    pub pull_n: Option<f64>,
     /// Depth of water \[m\].
     pub depth_m: Option<f64>,
     /// Apparent wind speed \[m/s\].

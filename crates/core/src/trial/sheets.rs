@@ -147,6 +147,7 @@ static TURNING: Figure =
 static VOLTAGE: Figure = read("voltage", "", "voltage of the bank", Quantity::Voltage);
 static CURRENT: Figure = read("current", "", "current out of the bank", Quantity::Current);
 static POWER: Figure = read("power", "", "power for the drive, out of the bank", Quantity::Power);
+static PULL: Figure = read("pull", "pull", "pull on the line, tied up", Quantity::Force);
 static DEPTH: Figure = read("depth", "", "depth of water", Quantity::Length);
 static WIND_SPEED: Figure = read("wind_speed", "", "apparent wind speed", Quantity::Speed);
 static WIND_ANGLE: Figure =
@@ -155,8 +156,11 @@ static SCATTER: Figure =
     found("speed_scatter", "", "standard deviation of the speed within the run", Quantity::Speed);
 static IS_SHALLOW: Figure = said("is_shallow", "", "water shallow enough to slow her");
 static IS_SHORT: Figure = said("is_short", "", "shorter than three minutes");
-static IS_OF_DRIVE: Figure =
-    said("is_of_drive", "", "a reading of motor, shaft or power tells that the motor drove her");
+static IS_OF_DRIVE: Figure = said(
+    "is_of_drive",
+    "",
+    "a reading of motor, shaft or power, or the one who was aboard, tells that the motor drove her",
+);
 static PAIR: Figure = said("pair", "pair", "number of its pair");
 static MARKS: Figure = said("marks", "", "what to know of it");
 static NOTE: Figure = said("note", "", "what was noted of it");
@@ -249,6 +253,7 @@ impl Row {
             (self.facts.is_short, "short"),
             (self.facts.is_shallow, "shallow"),
             (run.shaft_speed_rev_s.is_none() && run.motor_speed_rev_s.is_some(), "rpm of the motor"),
+            (run.pull_n.is_some(), "tied up"),
             (!self.facts.is_of_drive, "sailing or unknown"),
         ];
         marks.iter().filter(|(holds, _)| *holds).map(|(_, mark)| (*mark).to_owned()).collect()
@@ -280,6 +285,7 @@ static RUNS: Sheet<TrialFacts, Row> = Sheet {
         OfRun::number(&VOLTAGE, |r| r.facts.run.voltage_v).decimals(1),
         OfRun::number(&CURRENT, |r| r.facts.run.current_a).decimals(0),
         OfRun::number(&POWER, |r| r.facts.run.power_w).unit("kW").decimals(2),
+        OfRun::number(&PULL, |r| r.facts.run.pull_n),
         OfRun::number(&DEPTH, |r| r.facts.run.depth_m).in_files(),
         OfRun::number(&WIND_SPEED, |r| r.facts.run.wind_speed_m_s).in_files(),
         OfRun::number(&WIND_ANGLE, |r| r.facts.run.wind_angle_rad).in_files(),

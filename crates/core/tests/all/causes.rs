@@ -454,3 +454,47 @@ fn what_was_mended_between_two_trials_is_read_as_such() {
     assert_eq!(found.oddities[0].0, Oddity { what: Hypothesis::HeldBack, reach: Reach::From(1) });
     assert_eq!(found.points[0].shares[0].cause, Cause::Limits);
 }
+
+/// A pull against a quay is fitted like a run: it leaves the hull out, so what the propeller takes is known better; at
+/// part throttle it needs the shaft's speed.
+#[test]
+fn a_pull_against_a_quay_tells_of_the_propeller_alone() {
+    let spec = demo();
+    let mut boat = clean(&spec);
+    boat.bottom_sand_height_m = 1e-3;
+    let there = PreparedBoat::new(&boat).unwrap().value;
+    let tied_up = |state: wakewright_core::steady::State, is_full_throttle| TrialRun {
+        run: Run {
+            // What reaches the line is a little less than the thrust.
+            pull_n: Some(0.95 * state.thrust_n),
+            shaft_speed_rev_s: Some(state.shaft_rev_s),
+            voltage_v: Some(state.bank_v),
+            power_w: Some(state.drive_power_w),
+            ..Run::default()
+        },
+        is_full_throttle,
+        left_out: None,
+    };
+    let part = there.tied_up_at(5.0).state;
+    let full = there.tied_up_at_full_throttle().unwrap().state;
+    assert_near("pull", full.thrust_n, there.bollard().unwrap().thrust_n, 1e-9);
+    let at_sea = runs_of(&boat, &RPM, true, 0.0);
+    let found = |more: &[TrialRun]| {
+        let runs = [at_sea.as_slice(), more].concat();
+        let observed =
+            Observed { state_of_charge: Some(spec.boat.bank.state_of_charge), ..Observed::default() };
+        diagnose(&spec, &[epoch("as she came", runs, observed)], &fewer(), &Alone).unwrap()
+    };
+    let (before, after) = (found(&[]), found(&[tied_up(part, false), tied_up(full, true)]));
+    assert_eq!(after.runs.len(), before.runs.len() + 2);
+    let width = |found: &Diagnosis| {
+        let share = found.points[0].shares.iter().find(|share| share.cause == Cause::Propeller).unwrap();
+        share.taken.p90 - share.taken.p10
+    };
+    assert!(width(&after) < 0.8 * width(&before), "{} against {}", width(&after), width(&before));
+    let main = after.points[0].shares[0].cause;
+    assert!(matches!(main, Cause::BottomGrowth | Cause::Hull), "{main:?}");
+    let mut unheld = tied_up(part, false);
+    unheld.run.shaft_speed_rev_s = None;
+    assert_eq!(found(&[unheld]).runs.len(), before.runs.len());
+}

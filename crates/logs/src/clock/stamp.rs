@@ -153,6 +153,14 @@ fn without_colons(text: &str, order: DateOrder) -> Option<Stamp> {
         return Some(Stamp { day: parse_day(&bare[..8], order)?, second_s, zone_s, has_clock: true });
     }
     if let Some((date, clock)) = text.trim().rsplit_once(' ')
+        && clock.contains(['h', 'H'])
+        && clock.starts_with(|c: char| c.is_ascii_digit())
+        && let Some(second_s) = parse_time_of_day(clock)
+    {
+        let date = strip_word(date.trim(), |word| matches!(word, "a" | "à")).unwrap_or(date);
+        return Some(Stamp { day: parse_day(date, order)?, second_s, zone_s: None, has_clock: true });
+    }
+    if let Some((date, clock)) = text.trim().rsplit_once(' ')
         && clock.len() >= 4
         && clock.split('.').count() >= 2
         && clock.split('.').all(|part| part.len() <= 2 && is_digits(part))

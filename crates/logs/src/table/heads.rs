@@ -75,14 +75,22 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
     if let Some((line, last)) = above.last() {
         head_line = *line;
         heads = last.clone();
+        let mut top = above.len() - 1;
         if let Some((_, before)) = above.len().checked_sub(2).map(|at| above[at]) {
             let names =
                 |cells: &[String]| cells.iter().filter(|cell| !cell.is_empty() && !is_unit(cell)).count();
             if is_units(last) && names(before) > 0 {
                 heads = joined(before, last);
+                top -= 1;
             } else if is_units(before) && names(last) > 0 {
                 heads = joined(last, before);
+                top -= 1;
             }
+        }
+        if let Some((line, group)) = top.checked_sub(1).map(|at| above[at])
+            && line + 1 == above[top].0
+        {
+            heads = grouped(group, heads);
         }
     }
     let body: Vec<(u64, Vec<String>)> =
@@ -93,6 +101,24 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
         *head = head.trim().trim_start_matches('#').trim().to_owned();
     }
     sheet
+}
+
+/// Names that come again word for word, under names of their groups: `House` over `Volts` and `Amps`.
+fn grouped(group: &[String], heads: Vec<String>) -> Vec<String> {
+    let is_again =
+        |head: &String| !head.is_empty() && heads.iter().filter(|other| *other == head).count() > 1;
+    let filled = group.iter().filter(|cell| !cell.is_empty()).count();
+    if filled < 2 || filled >= heads.len() || !heads.iter().any(is_again) {
+        return heads;
+    }
+    let mut last = "";
+    let named = heads.iter().enumerate().map(|(i, head)| {
+        if let Some(name) = group.get(i).filter(|name| !name.is_empty()) {
+            last = name;
+        }
+        format!("{last} {head}").trim().to_owned()
+    });
+    named.collect()
 }
 
 fn unnamed(width: usize) -> Vec<String> {

@@ -102,11 +102,18 @@ impl TimeMapping {
         !self.has_zone && self.ahead_of_utc_s.is_none() && self.format.needs_zone()
     }
 
-    pub(super) fn read(&self, record: &csv::ByteRecord) -> Option<Written> {
+    /// The time of a row; a date that stands once holds for the rows below it too.
+    pub(super) fn read(&self, record: &csv::ByteRecord, above: &mut String) -> Option<Written> {
         let cell = |index: &usize| record.get(*index).and_then(|cell| std::str::from_utf8(cell).ok());
         let written = match self.columns.as_slice() {
             [one] => self.format.read(None, cell(one)?)?,
-            [date, time] => self.format.read(Some(cell(date)?), cell(time)?)?,
+            [date, time] => {
+                let written = cell(date)?.trim();
+                if !written.is_empty() && written != above {
+                    written.clone_into(above);
+                }
+                self.format.read(Some(above), cell(time)?)?
+            }
             _ => return None,
         };
         // A column that says UTC, like a time with its zone, is put on by nobody.

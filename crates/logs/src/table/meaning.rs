@@ -248,7 +248,11 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
         || (is(Idea::Speed)
             && any(&[Idea::Motor, Idea::Shaft])
             && unit.is_none_or(|u| u.dimension == Dimension::RotationalSpeed));
-    if is_turning && fold(bare).contains("wheel") {
+    // What turns there drives no boat.
+    if is_turning
+        && (fold(bare).contains("wheel") || any(&[Idea::Charger, Idea::Solar, Idea::House]))
+        && !is(Idea::Drive)
+    {
         return None;
     }
     if is_turning && !any(&electric_ideas()) {

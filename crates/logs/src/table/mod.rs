@@ -16,6 +16,7 @@ mod place;
 mod position;
 mod propose;
 mod rows;
+mod run_rows;
 mod settle;
 mod time_column;
 mod times;
@@ -30,6 +31,7 @@ pub use position::PositionOrder;
 pub(crate) use propose::{Doubt, DoubtKind, propose_rows};
 pub use propose::{Proposal, propose};
 pub(crate) use rows::{Given, Rows, of as rows_of};
+pub use run_rows::{RunRows, RunRowsError, run_rows};
 pub use times::TimeFormat;
 
 use super::LogError;
@@ -220,7 +222,7 @@ fn read_row(
     builder: &mut Builder,
 ) {
     if let Some(time) = &mapping.time {
-        match time.read(record) {
+        match time.read(record, &mut clock.date) {
             Some(written) => {
                 let ahead = if written.has_zone { 0.0 } else { time.ahead_of_utc_s.unwrap_or(0.0) };
                 builder.set_time(written.base, clock.follow(written) - ahead);

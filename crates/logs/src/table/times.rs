@@ -207,6 +207,8 @@ pub(super) struct TableClock {
     before_s: Option<f64>,
     midnights: f64,
     first_day: Option<f64>,
+    /// The date that was written last, where it has a column of its own.
+    pub date: String,
     /// What the clock was put on (or back) by since the log began, where it shows local time.
     pub turned_s: f64,
 }

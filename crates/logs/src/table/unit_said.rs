@@ -1,5 +1,8 @@
 //! The unit that stands in the name of a column or in a cell. Not for: what the column measures (`meaning`).
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use wakewright_units::{Dimension, Quantity, Unit, units_of};
 
 use super::words::{ideas, words};
@@ -28,8 +31,8 @@ static SPELLINGS: &[(&[&str], Dimension, &str)] = &[
     (
         &[
             "knoten", "noeud", "noeuds", "nud", "nuds", "nudo", "nudos", "nodo", "nodi", "knopen", "knoop",
-            "knop", "knob", "knut", "solmu", "solmua", "nos", "nd", "nds", "kn", "kt", "kts", "knot",
-            "knots", "kns",
+            "knop", "knob", "knut", "solmu", "solmua", "nos", "nd", "nds", "kn", "kt", "kts", "nm/h",
+            "nmi/h", "sm/h", "mn/h", "mpk", "knot", "knots", "kns",
         ],
         Dimension::Speed,
         "kn",
@@ -126,47 +129,67 @@ static SPELLINGS: &[(&[&str], Dimension, &str)] = &[
     (&["k", "kelvin"], Dimension::Temperature, "K"),
 ];
 
+/// Dimensions in whose units a log may write, the likelier first.
+const DIMENSIONS: [Dimension; 15] = [
+    Dimension::Speed,
+    Dimension::Power,
+    Dimension::Voltage,
+    Dimension::Current,
+    Dimension::Charge,
+    Dimension::Energy,
+    Dimension::RotationalSpeed,
+    Dimension::Temperature,
+    Dimension::Angle,
+    Dimension::Length,
+    Dimension::Duration,
+    Dimension::Ratio,
+    Dimension::Pressure,
+    Dimension::Resistance,
+    Dimension::Torque,
+];
+
+/// Units by their names as they stand.
+static BY_NAME: LazyLock<HashMap<&'static str, &'static Unit>> = LazyLock::new(|| {
+    let mut units = HashMap::new();
+    for unit in DIMENSIONS.iter().flat_map(|dimension| units_of(*dimension)) {
+        for name in unit.names.iter().filter(|name| !name.is_empty()) {
+            units.entry(*name).or_insert(unit);
+        }
+    }
+    units
+});
+
+/// Units by their spellings, folded and without blanks; those of logs before the table's own.
+static BY_SPELLING: LazyLock<HashMap<String, &'static Unit>> = LazyLock::new(|| {
+    let mut units = HashMap::new();
+    for (names, dimension, symbol) in SPELLINGS {
+        if let Some(unit) = units_of(*dimension).find(|unit| unit.symbol() == *symbol) {
+            for name in *names {
+                units.entry((*name).to_owned()).or_insert(unit);
+            }
+        }
+    }
+    for unit in DIMENSIONS.iter().flat_map(|dimension| units_of(*dimension)) {
+        for name in unit.names.iter().filter(|name| !name.is_empty()) {
+            units.entry(fold(name).replace(' ', "")).or_insert(unit);
+        }
+    }
+    units
+});
+
 /// The unit that a text is, when it is nothing else. `None` for what is no unit.
 pub(super) fn unit_named(text: &str) -> Option<&'static Unit> {
     let text = text.trim().trim_end_matches('.');
     if text.is_empty() || text.len() > 24 {
         return None;
     }
-    let folded: String = fold(text).chars().filter(|c| !c.is_whitespace()).collect();
     // Case tells millivolts from megavolts and kelvin from kilo; the table decides where it knows the text as it stands.
-    let all = [
-        Dimension::Speed,
-        Dimension::Power,
-        Dimension::Voltage,
-        Dimension::Current,
-        Dimension::Charge,
-        Dimension::Energy,
-        Dimension::RotationalSpeed,
-        Dimension::Temperature,
-        Dimension::Angle,
-        Dimension::Length,
-        Dimension::Duration,
-        Dimension::Ratio,
-        Dimension::Pressure,
-        Dimension::Resistance,
-        Dimension::Torque,
-    ];
-    let exact =
-        all.iter().find_map(|d| units_of(*d).find(|u| u.names.iter().any(|n| !n.is_empty() && *n == text)));
     // A year's `a` heads no column: amps do.
-    let exact = exact.filter(|_| text != "a");
-    exact
-        .or_else(|| {
-            let (_, dimension, symbol) =
-                SPELLINGS.iter().find(|(names, ..)| names.contains(&folded.as_str()))?;
-            units_of(*dimension).find(|unit| unit.symbol() == *symbol)
-        })
-        .or_else(|| {
-            all.iter().find_map(|d| {
-                units_of(*d)
-                    .find(|u| u.names.iter().any(|n| !n.is_empty() && fold(n).replace(' ', "") == folded))
-            })
-        })
+    let exact = BY_NAME.get(text).filter(|_| text != "a");
+    exact.copied().or_else(|| {
+        let folded: String = fold(text).chars().filter(|c| !c.is_whitespace()).collect();
+        BY_SPELLING.get(&folded).copied()
+    })
 }
 
 /// `RPM x1000`, `A*10`, `V /100`: cells that are to be multiplied, or were.

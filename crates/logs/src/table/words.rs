@@ -60,6 +60,8 @@ pub(super) enum Idea {
     Mean,
 }
 
+use std::sync::LazyLock;
+
 use crate::fold::fold;
 use Idea as I;
 
@@ -112,7 +114,7 @@ static WORDS: &[(Idea, &str)] = &[
         I::House,
         "=house houseb service =aux auxiliary =start starter anlasser =bow bowthruster bugstrahl \
          =hotel domestic servitude demarrage =bord bordnetz boordnet =boord verbraucherb servizi \
-         servicio servico =forbruk forbrug forbrukning start hupi kaytto engineb windlass thruster",
+         servicio servico =forbruk forbrug forbrukning start hupi kaytto engineb windlass thruster =fan lufter ventilat =pump pumpe bilge",
     ),
     (I::Cell, "cell zelle cellule celda celula kenno =celle"),
     (
@@ -218,7 +220,20 @@ static WORDS: &[(Idea, &str)] = &[
     (I::Out, "discharge entlad decharge ontlaad descarga scarica urladd aflad utlad purku =draw =drawn"),
 ];
 
-/// Words of a name, folded: `Batt1_Voltage` gives batt, 1, voltage.
+/// A word, and whether it counts alone only.
+type Listed = (&'static str, bool);
+
+/// The same words apart.
+static LISTED: LazyLock<Vec<(Idea, Vec<Listed>)>> = LazyLock::new(|| {
+    let apart = |word: &'static str| word.strip_prefix('=').map_or((word, false), |whole| (whole, true));
+    let listed = |words: &'static str| words.split(' ').filter(|word| !word.is_empty()).map(apart).collect();
+    WORDS.iter().map(|(idea, words)| (*idea, listed(words))).collect()
+});
+
+/// A longer text is no name.
+pub(super) const LONGEST_NAME: usize = 200;
+
+/// Words of a name, folded: `Batt1_Voltage` gives batt, 1, voltage. None of what is too long for a name.
 #[must_use]
 pub(super) fn words(name: &str) -> Vec<String> {
     #[derive(PartialEq, Clone, Copy)]
@@ -228,6 +243,7 @@ pub(super) fn words(name: &str) -> Vec<String> {
         Digit,
         Gap,
     }
+    let name = if name.len() > LONGEST_NAME { "" } else { name };
     let mut words = vec![String::new()];
     let mut before = Kind::Gap;
     for c in name.chars() {
@@ -258,13 +274,17 @@ pub(super) fn words(name: &str) -> Vec<String> {
 pub(super) fn ideas(word: &str) -> impl Iterator<Item = Idea> + '_ {
     // An umlaut may be written with an e: both spellings are held against the list.
     let plain = word.replace("ae", "a").replace("oe", "o").replace("ue", "u");
-    let fits = move |listed: &str| match listed.strip_prefix('=') {
-        Some(whole) => word == whole || plain == whole,
-        None => word.contains(listed) || plain.contains(listed),
-    };
-    WORDS
+    LISTED
         .iter()
-        .filter(move |(_, listed)| listed.split(' ').any(&fits))
+        .filter(move |(_, listed)| {
+            listed.iter().any(|(listed, is_whole)| {
+                if *is_whole {
+                    word == *listed || plain == *listed
+                } else {
+                    word.contains(listed) || (plain != word && plain.contains(listed))
+                }
+            })
+        })
         .map(|(idea, _)| *idea)
         // The French time, not temperatures.
         .filter(move |idea| *idea != I::Temperature || word != "temps")

@@ -42,6 +42,8 @@ pub enum TrialAddress {
     MeterHouse,
     /// Whether current out of the bank is written as negative.
     MeterTurned,
+    /// Whether the throttle was not touched between opposite runs without a known setting.
+    ThrottleHeld,
     /// What it was like.
     Condition(Condition),
     /// A correction.
@@ -62,7 +64,7 @@ pub enum TrialAddress {
 
 impl TrialAddress {
     /// Those that are there once, conditions and corrections apart.
-    const SINGLE: [Self; 8] = [
+    const SINGLE: [Self; 9] = [
         Self::Date,
         Self::Title,
         Self::Note,
@@ -70,6 +72,7 @@ impl TrialAddress {
         Self::MeterZero,
         Self::MeterHouse,
         Self::MeterTurned,
+        Self::ThrottleHeld,
         Self::Logs,
     ];
 
@@ -84,6 +87,7 @@ impl TrialAddress {
             Self::MeterZero => "meter.zero".to_owned(),
             Self::MeterHouse => "meter.house".to_owned(),
             Self::MeterTurned => "meter.turned".to_owned(),
+            Self::ThrottleHeld => "throttle_held".to_owned(),
             Self::Logs => LOGS.to_owned(),
             Self::Condition(condition) => condition.word().to_owned(),
             Self::Correct(correction) => format!("{CORRECT}.{}", correction.word()),

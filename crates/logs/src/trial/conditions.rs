@@ -3,7 +3,7 @@
 
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_units::factors::DEGREE_RAD;
-use wakewright_units::factors::YEAR_S;
+use wakewright_units::factors::{HOUR_S, YEAR_S};
 use wakewright_units::{Quantity, parse_quantity};
 
 use super::address::TrialAddress;
@@ -69,6 +69,7 @@ worded! {
         Depth = "depth", "Depth.";
         Confined = "confined", "Canal or narrow channel.";
         StateOfCharge = "state_of_charge", "Charge of the bank.";
+        UsedCharge = "used_charge", "Amp-hours out of it since it was full.";
         RestVoltage = "rest_voltage", "Bank at rest, before.";
         AirTemperature = "air_temperature", "Air around the motor.";
     }
@@ -148,6 +149,16 @@ impl Condition {
             Self::StateOfCharge => {
                 ("Charge of the bank", "80 %", ConditionKind::Percent(|c| &mut c.state_of_charge))
             }
+            Self::UsedCharge => (
+                "Amp-hours used since full",
+                "45 Ah, as the shunt counts them",
+                ConditionKind::Number {
+                    quantity: Quantity::Charge,
+                    unit: "Ah",
+                    range: (0.0, 5000.0 * HOUR_S),
+                    slot: |c| &mut c.used_charge_c,
+                },
+            ),
             Self::RestVoltage => (
                 "Bank at rest, before",
                 "52.8 V",
@@ -200,6 +211,8 @@ pub struct Conditions {
     pub state_of_charge: Option<f64>,
     /// Voltage of the bank at rest \[V\].
     pub rest_voltage_v: Option<f64>,
+    /// Charge out of the bank since it was full \[C\].
+    pub used_charge_c: Option<f64>,
     /// Air around the motor \[K\].
     pub air_temperature_k: Option<f64>,
 }

@@ -130,6 +130,9 @@ pub struct TrialDocument {
     /// Shortest run to be found in the logs, as typed; a minute when empty.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub least_run: String,
+    /// The throttle was not touched between opposite runs of which no setting is known.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_throttle_held: bool,
     /// Runs set by hand; without them those that are found.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub marks: Option<Vec<RunMark>>,
@@ -155,6 +158,7 @@ impl Default for TrialDocument {
             logs: Vec::new(),
             meter: Meter::default(),
             least_run: String::new(),
+            is_throttle_held: false,
             marks: None,
             corrections: BTreeSet::new(),
             unsettled: BTreeSet::new(),

@@ -113,6 +113,7 @@ impl TrialDocument {
             TrialAddress::MeterZero => self.meter.zero.clone(),
             TrialAddress::MeterHouse => self.meter.house.clone(),
             TrialAddress::MeterTurned => switch(self.meter.is_current_turned),
+            TrialAddress::ThrottleHeld => switch(self.is_throttle_held),
             TrialAddress::Condition(condition) => {
                 self.conditions.get(condition.word()).cloned().unwrap_or_default()
             }
@@ -152,6 +153,7 @@ impl TrialDocument {
             TrialAddress::MeterZero => text.clone_into(&mut self.meter.zero),
             TrialAddress::MeterHouse => text.clone_into(&mut self.meter.house),
             TrialAddress::MeterTurned => self.meter.is_current_turned = is_on(text)?,
+            TrialAddress::ThrottleHeld => self.is_throttle_held = is_on(text)?,
             TrialAddress::Condition(condition) => self.set_condition(*condition, text),
             TrialAddress::Correct(correction) => keep(&mut self.corrections, *correction, is_on(text)?),
             TrialAddress::Cell(row, cell) => {
@@ -211,6 +213,7 @@ fn number_of(address: &TrialAddress) -> Option<NumberField> {
         | TrialAddress::Title
         | TrialAddress::Note
         | TrialAddress::MeterTurned
+        | TrialAddress::ThrottleHeld
         | TrialAddress::Correct(_)
         | TrialAddress::Logs
         | TrialAddress::LeftOut(..)
@@ -249,7 +252,13 @@ mod tests {
         for name in &names {
             assert_eq!(document.typed(&at(name)).as_deref(), Some(" as <typed> "), "{name}");
         }
-        for name in ["marks.1.full", "correct.wind", "meter.turned", "logs.0.left_out.current/column 3"] {
+        for name in [
+            "marks.1.full",
+            "correct.wind",
+            "meter.turned",
+            "throttle_held",
+            "logs.0.left_out.current/column 3",
+        ] {
             assert_eq!(at(name).name(), name);
             assert!(document.set_typed(&at(name), "yes"), "{name}");
             assert_eq!(document.typed(&at(name)).as_deref(), Some("yes"), "{name}");

@@ -27,7 +27,7 @@ fn seed(name: &str) -> Vec<u8> {
 }
 
 /// What every log must keep, whatever it was made from.
-fn hold(log: &Log) {
+pub(crate) fn hold(log: &Log) {
     for channel in &log.channels {
         assert_eq!(channel.times_s.len(), channel.values.len());
         let (low, high) = channel.measured.possible();
@@ -175,6 +175,7 @@ proptest! {
             let is_switch = matches!(
                 address,
                 TrialAddress::MeterTurned
+                    | TrialAddress::ThrottleHeld
                     | TrialAddress::Correct(_)
                     | TrialAddress::LeftOut(..)
                     | TrialAddress::MarkPart(_, MarkPart::Full | MarkPart::Dropped)
@@ -268,6 +269,7 @@ fn addresses() -> Vec<TrialAddress> {
         TrialAddress::MeterZero,
         TrialAddress::MeterHouse,
         TrialAddress::MeterTurned,
+        TrialAddress::ThrottleHeld,
         TrialAddress::Shift(0),
         TrialAddress::LeftOut(0, "current/column 3".to_owned()),
     ];

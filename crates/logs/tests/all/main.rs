@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod counts;
+mod each_reader;
 mod forms;
 mod fuzz;
 mod permuted;

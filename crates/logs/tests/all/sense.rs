@@ -2,6 +2,7 @@
 //! bus under way, clear reports of broken files, tracks, tables.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+use std::fmt::Write;
 use std::io::{BufReader, Cursor};
 
 use wakewright_logs::{
@@ -292,6 +293,56 @@ fn frozen_paddle_wheel_is_noticed() {
         matches!(notice, LogNotice::Frozen { measured: Measured::SpeedThroughWater, is_throughout: true, .. })
     });
     assert!(frozen, "{:?}", log.notices);
+}
+
+/// Moored in a stream she has no way over ground: nothing is frozen. A receiver that shows none while the motor pulls, or
+/// while she sails, is.
+#[test]
+fn a_moored_boat_has_no_frozen_sensor() {
+    let log_of = |stream: f64, amps: f64| {
+        let mut text = String::from("time,SOG [kn],STW [kn],depth [m],volts [V],amps [A]\n");
+        for second in 0..900 {
+            let (minute, rest) = (second / 60, second % 60);
+            let through = stream + f64::from(second % 4) / 10.0;
+            let _ = writeln!(
+                text,
+                "2026-05-02 14:{minute:02}:{rest:02},0.00,{through:.1},4.20,51.{},{amps:.1}",
+                second % 3
+            );
+        }
+        read_log(Cursor::new(text), FileKind::Table).unwrap()
+    };
+    assert!(!has(&log_of(1.6, 0.4), "frozen"));
+    assert!(has(&log_of(1.6, 45.0), "frozen"));
+    assert!(has(&log_of(5.2, 0.4), "frozen"));
+}
+
+/// What is called frozen over all recordings and made-up files: each by hand.
+#[test]
+fn frozen_sensors_are_few() {
+    let mut found = Vec::new();
+    let mut files = Vec::new();
+    let tests = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    for folder in ["forms", "odd", "hard"] {
+        files.extend(std::fs::read_dir(tests.join(folder)).unwrap().map(|entry| entry.unwrap().path()));
+    }
+    for folder in ["gpx", "messy", "nmea0183", "nmea2000"] {
+        let folder = wakewright_testkit::reference_dir().join("logs").join(folder);
+        files.extend(std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()));
+    }
+    let (mut read, mut held) = (0, 0);
+    for path in files.iter().filter(|path| path.extension().is_none_or(|end| end != "expected")) {
+        let Ok(log) = wakewright_logs::read(std::fs::File::open(path).unwrap(), &[]).log else { continue };
+        read += 1;
+        held += log.channels.len();
+        let name = path.file_name().unwrap().to_str().unwrap();
+        found.extend(log.notices.iter().filter_map(|notice| match notice {
+            LogNotice::Frozen { measured, .. } => Some(format!("{name} {}", measured.word())),
+            _ => None,
+        }));
+    }
+    assert!(read > 200 && held > 900, "{read} logs, {held} channels");
+    assert_eq!(found, Vec::<String>::new());
 }
 
 /// A well steered course in whole degrees stands for a minute and more, time and again: nothing is frozen.

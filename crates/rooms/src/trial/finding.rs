@@ -60,7 +60,13 @@ fn further(trial: &TrialFacts) -> String {
             .to_owned();
     }
     if trial.analysis.pairs.is_empty() {
-        return "Make each run again on the opposite course at the same shaft speed.".to_owned();
+        return if trial.analysis.offered.is_empty() {
+            "Make each run again on the opposite course at the same shaft speed.".to_owned()
+        } else {
+            "Say that it was not touched, and they count; if it was, make each run again on the opposite course at the same \
+             shaft speed."
+                .to_owned()
+        };
     }
     match trial.solution() {
         Some(solution) if !solution.is_constant_stream => {

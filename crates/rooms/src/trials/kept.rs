@@ -7,8 +7,8 @@ use wakewright_core::field;
 use crate::text::Paper;
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::trial::{
-    DayFacts, DayPart, DayWatts, PairBounds, Run, RunFacts, RunFlag, StatedBoat, TrialAnalysis, TrialDay,
-    TrialFacts, analyse_trial,
+    DayFacts, DayPart, DayWatts, Run, RunFacts, RunFlag, StatedBoat, TrialAnalysis, TrialDay, TrialFacts,
+    analyse_trial,
 };
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{
@@ -21,7 +21,7 @@ use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 use super::questions::{Question, questions};
 use super::shelf::{Joined, LogShelf};
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
-use crate::logs::{Opened, SHORT_RUN_S, question_words, time_text};
+use crate::logs::{Opened, SHORT_RUN_S, pair_bounds, question_words, time_text};
 
 /// A run with what the day did to it.
 #[derive(Debug, Clone, PartialEq)]
@@ -88,7 +88,7 @@ impl KeptTrial {
         let read_logs: Vec<bool> = read.iter().map(Option::is_some).collect();
         let joined = shelf.joined(&format!("{read_logs:?} {}", trial.text), || {
             let reading = read_trial(&document, &read);
-            let analysis = analyse_trial(&reading.used(), &PairBounds::default());
+            let analysis = analyse_trial(&reading.used(), &pair_bounds(document.is_throttle_held));
             Joined { reading: Arc::new(reading), analysis }
         });
         let (reading, analysis) = (Arc::clone(&joined.reading), joined.analysis.clone());
@@ -216,7 +216,7 @@ impl KeptTrial {
                 run: read.run,
                 is_shallow: flags.contains(&RunFlag::Shallow) || self.reading.conditions.is_confined,
                 is_short: !is_notebook && read.run.duration_s < SHORT_RUN_S,
-                is_of_drive: read.is_full_throttle || read.run.is_of_drive(),
+                is_of_drive: read.is_full_throttle || read.run.is_of_drive() || self.is_held(place),
                 note: read.note.clone(),
             }
         });
@@ -228,6 +228,12 @@ impl KeptTrial {
             analysis: self.analysis.clone(),
             remarks: self.questions.iter().map(|question| question.remark(paper)).collect(),
         }
+    }
+
+    /// True for a run of a pair that counts because the throttle was not touched.
+    fn is_held(&self, place: usize) -> bool {
+        self.document.is_throttle_held
+            && self.analysis.pairs.iter().any(|pair| [pair.pair.first, pair.pair.second].contains(&place))
     }
 
     /// What the day did to each run.

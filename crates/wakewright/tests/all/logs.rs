@@ -115,3 +115,33 @@ fn questions_are_answered_and_channels_left_out() {
     assert!(run["power_w"].is_null() && !run["is_of_drive"].as_bool().unwrap(), "{run:#}");
     assert!(value["finding"].as_str().unwrap().contains("without any reading of the motor"), "{value:#}");
 }
+
+/// Opposite neighbours of a phone's track are pairs once somebody says that the throttle was not touched, and not before.
+#[test]
+fn a_held_throttle_makes_pairs_of_a_phones_track() {
+    let folder = Folder::new("held");
+    let mut table = String::from("time (s),SOG (kn),COG (°)\n");
+    for second in 0..900 {
+        let (speed, course) = match second {
+            0..400 => (4.7, 45),
+            400..500 => (2.0, 120),
+            _ => (3.7, 225),
+        };
+        table += &format!("{second},{speed:.1},{course}\n");
+    }
+    std::fs::write(folder.0.join("phone.csv"), table).unwrap();
+    let told = |args: &[&str]| -> Value {
+        let output = folder.run(&[&["trial", "runs", "phone.csv", "--json"][..], args].concat());
+        assert_eq!(output.status.code(), Some(0), "{}", complaint(&output));
+        serde_json::from_slice(&output.stdout).unwrap()
+    };
+    let (untold, held) = (told(&[]), told(&["--throttle-held"]));
+    let count = |value: &Value, sheet: &str| value["result"][sheet].as_array().map_or(0, Vec::len);
+    assert_eq!((count(&untold, "pairs"), count(&untold, "offered_pairs")), (0, 1), "{untold:#}");
+    assert!(untold["finding"].as_str().unwrap().contains("if the throttle was not touched"), "{untold:#}");
+    assert!(!untold["result"]["runs"][0]["is_of_drive"].as_bool().unwrap());
+    assert_eq!((count(&held, "pairs"), count(&held, "offered_pairs")), (1, 0), "{held:#}");
+    let pair = &held["result"]["pairs"][0];
+    assert!((pair["speed_through_water_kn"].as_f64().unwrap() - 4.2).abs() < 0.01, "{pair:#}");
+    assert!(held["result"]["runs"][0]["is_of_drive"].as_bool().unwrap());
+}

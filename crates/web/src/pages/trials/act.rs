@@ -9,12 +9,16 @@ pub enum Act {
     Next,
     /// An empty card.
     Blank,
+    /// Take the rows of the table that was pasted.
+    Paste,
     /// Empty the card of this row.
     Clear(usize),
     /// Do not believe a channel of this log, by its key.
     LeaveOut(usize, String),
     /// The other sign of the current.
     Turn,
+    /// The throttle was not touched between opposite runs, or that is taken back.
+    HoldThrottle,
     /// The clock of this log is so many seconds ahead of UTC.
     Ahead(usize, i32),
     /// The answer `key=word` to a question about this log.
@@ -34,9 +38,11 @@ pub enum Act {
 const KEEP: &str = "check";
 const NEXT: &str = "next";
 const BLANK: &str = "blank";
+const PASTE: &str = "paste";
 const CLEAR: &str = "clear";
 const LEAVE_OUT: &str = "leave-out";
 const TURN: &str = "turn";
+const HOLD: &str = "hold-throttle";
 const AHEAD: &str = "ahead";
 const ANSWER: &str = "answer";
 const SHIFT: &str = "shift";
@@ -53,9 +59,11 @@ impl Act {
             Self::Keep => KEEP.to_owned(),
             Self::Next => NEXT.to_owned(),
             Self::Blank => BLANK.to_owned(),
+            Self::Paste => PASTE.to_owned(),
             Self::Clear(row) => format!("{CLEAR}:{row}"),
             Self::LeaveOut(log, key) => format!("{LEAVE_OUT}:{log}:{key}"),
             Self::Turn => TURN.to_owned(),
+            Self::HoldThrottle => HOLD.to_owned(),
             Self::Ahead(log, seconds) => format!("{AHEAD}:{log}:{seconds}"),
             Self::Answer(log, answer) => format!("{ANSWER}:{log}:{answer}"),
             Self::Shift(log, seconds) => format!("{SHIFT}:{log}:{seconds}"),
@@ -81,9 +89,11 @@ impl Act {
             KEEP => Some(Self::Keep),
             NEXT => Some(Self::Next),
             BLANK => Some(Self::Blank),
+            PASTE => Some(Self::Paste),
             CLEAR => number(rest).map(Self::Clear),
             LEAVE_OUT => of_log(rest).map(|(log, key)| Self::LeaveOut(log, key)),
             TURN => Some(Self::Turn),
+            HOLD => Some(Self::HoldThrottle),
             AHEAD => seconds(rest).map(|(log, seconds)| Self::Ahead(log, seconds)),
             ANSWER => of_log(rest).map(|(log, answer)| Self::Answer(log, answer)),
             SHIFT => seconds(rest).map(|(log, seconds)| Self::Shift(log, seconds)),
@@ -104,6 +114,7 @@ mod tests {
     fn what_a_button_sends_is_what_was_meant() {
         let acts = [
             Act::Keep,
+            Act::HoldThrottle,
             Act::Clear(3),
             Act::LeaveOut(1, "current/column 3".to_owned()),
             Act::Ahead(0, -3600),

@@ -3,7 +3,7 @@
 //! meanwhile goes into the note.
 
 use serde_json::{Value, json};
-use wakewright_logs::table::Mapping;
+use wakewright_logs::table::{Mapping, run_rows};
 use wakewright_logs::trial::{MarkPart, RunMark, TrialAddress, TrialDocument};
 use wakewright_logs::{NotebookCell, NotebookRow};
 use wakewright_store::{Store, TrialSave};
@@ -11,6 +11,7 @@ use wakewright_store::{Store, TrialSave};
 use super::act::Act;
 use super::field::{TYPED, faults_of, id_of, note, noted};
 use super::mapping;
+use super::notebook::PASTED;
 use super::runs::marks_of;
 use super::{OnTrial, notebook};
 use crate::error::WebError;
@@ -263,6 +264,18 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
     let act = form.get("do").map_or(Some(Act::Keep), Act::of_value);
     let act = act.ok_or_else(|| WebError::BadRequest("No button of this page asks for that.".to_owned()))?;
     let mut next_row = 0;
+    let mut pasted = match act {
+        Act::Paste => {
+            run_rows(form.get(PASTED).unwrap_or_default().as_bytes())
+                .map_err(|why| {
+                    WebError::BadRequest(format!(
+                        "The pasted table: {why}. Go back; what you pasted is still there."
+                    ))
+                })?
+                .rows
+        }
+        _ => Vec::new(),
+    };
     let change = |document: &mut TrialDocument, on: &OnTrial| match &act {
         Act::Keep | Act::Map(_) => {}
         Act::Next => {
@@ -276,6 +289,10 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
             }
         }
         Act::Blank => next_row = document.notebook.len(),
+        Act::Paste => {
+            next_row = document.notebook.len();
+            document.notebook.append(&mut pasted);
+        }
         Act::Clear(row) => {
             if let Some(cleared) = document.notebook.get_mut(*row) {
                 *cleared = NotebookRow::default();
@@ -290,6 +307,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
             }
         }
         Act::Turn => document.meter.is_current_turned = !document.meter.is_current_turned,
+        Act::HoldThrottle => document.is_throttle_held = !document.is_throttle_held,
         Act::Ahead(log, seconds) => set_clock(document, on, *log, *seconds),
         Act::Answer(log, answer) => choose(document, on, *log, answer),
         Act::Shift(log, seconds) => {
@@ -323,12 +341,13 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
     let (mut done, place) = match act {
         Act::Keep => ("", String::new()),
         Act::Next => ("", at_cell(NotebookCell::Rpm)),
-        Act::Blank => ("", at_cell(NotebookCell::Direction)),
+        Act::Blank | Act::Paste => ("", at_cell(NotebookCell::Direction)),
         Act::Clear(_) => ("", "#written".to_owned()),
         Act::LeaveOut(..) | Act::Turn | Act::Ahead(..) | Act::Answer(..) | Act::Shift(..) => {
             ("answered", String::new())
         }
         Act::Map(log) => ("answered", format!("#map-{log}")),
+        Act::HoldThrottle => ("", String::new()),
         Act::SetRuns => ("set", "#in-log".to_owned()),
         Act::FindRuns => ("", "#in-log".to_owned()),
         Act::RemoveLog(_) => ("", "#logs".to_owned()),

@@ -11,6 +11,9 @@ use super::field::{Kind, TrialField};
 use super::sheet;
 use wakewright_rooms::trials::KeptTrial;
 
+/// The field of a form that holds a table to be taken.
+pub const PASTED: &str = "pasted";
+
 /// The cards, and the ways to the next.
 #[must_use]
 pub fn cards(kept: &KeptTrial, wants_blank: bool) -> Markup {
@@ -22,6 +25,12 @@ pub fn cards(kept: &KeptTrial, wants_blank: bool) -> Markup {
         div.buttons {
             button.main name="do" value=(Act::Next.value()) { "Next run, the other way" }
             button name="do" value=(Act::Blank.value()) { "Another run" }
+        }
+        details {
+            summary { "Paste a table, a row for each run" }
+            p.aside { "With a heading over each column, as a spreadsheet copies it: direction, shaft rpm, volts, amps, speed over ground (kn), throttle, pull (kgf)." }
+            p { label for="pasted" { "The table" } textarea id="pasted" name=(PASTED) rows="6" {} }
+            div.buttons { button name="do" value=(Act::Paste.value()) { "Take its rows as runs" } }
         }
     }
 }
@@ -73,6 +82,7 @@ pub fn read(kept: &KeptTrial, row: usize) -> String {
             .map(|v| format!("{} through the water", paper.decimals(v, Quantity::Speed, 2))),
         run.shaft_speed_rev_s.map(|v| say(v, Quantity::RotationalSpeed)),
         run.power_w.map(|v| say(v, Quantity::Power)),
+        run.pull_n.map(|v| format!("{} on the line", say(v, Quantity::Force))),
     ]
     .into_iter()
     .flatten()

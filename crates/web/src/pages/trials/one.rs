@@ -7,11 +7,12 @@ use wakewright_core::caution::TRIAL_RUNS;
 use wakewright_core::trial::TRIAL_SHEETS;
 use wakewright_logs::trial::TrialAddress;
 use wakewright_rooms::causes::filled;
+use wakewright_rooms::trials::KeptTrial;
 
 use super::act::Act;
 use super::band::{Standing, standing};
 use super::field::faults_of;
-use super::runs::MarksWindow;
+use super::runs::RunsWindow;
 use super::{OnTrial, causes, logs, notebook, runs, sheet};
 use crate::address;
 use crate::error::WebError;
@@ -33,7 +34,7 @@ pub fn contents(
     visitor: &Visitor,
 ) -> Result<AboutBoat, WebError> {
     let on = OnTrial::load(site, slug, number)?;
-    let window = MarksWindow::asked(query);
+    let window = RunsWindow::asked(query);
     let parts = Parts::of(&on, contents_width(query, visitor), window);
     let has_logs = !on.kept.document.logs.is_empty();
     let wants_blank = query.get("blank").is_some();
@@ -97,7 +98,7 @@ pub fn live_parts(
     visitor: &Visitor,
 ) -> Result<Markup, WebError> {
     let on = OnTrial::load(site, slug, number)?;
-    let parts = Parts::of(&on, contents_width(query, visitor), MarksWindow::asked(query));
+    let parts = Parts::of(&on, contents_width(query, visitor), RunsWindow::asked(query));
     Ok(
         html! { (parts.finding) (parts.questions) (parts.band) (parts.strip) (parts.marks) (parts.results) (parts.effects) (parts.logs) },
     )
@@ -116,13 +117,14 @@ struct Parts {
 }
 
 impl Parts {
-    fn of(on: &OnTrial, width_px: f64, window: MarksWindow) -> Self {
+    fn of(on: &OnTrial, width_px: f64, window: RunsWindow) -> Self {
         let facts = on.kept.facts(&sheet());
         let Standing { finding, pictures } = standing(on, &facts, width_px);
         let sheets = filled(&TRIAL_SHEETS, &facts);
         let loose = faults_of(&on.kept, &TrialAddress::Logs);
         let questions = html! {
             @for fault in loose { div.caution { strong { "The logs are not joined" } p { (super::field::sentence(&fault.problem)) } } }
+            (throttle_question(&on.kept))
             (logs::questions(&on.kept))
         };
         Self {
@@ -131,9 +133,29 @@ impl Parts {
             band: live("band", &pictures),
             strip: live("strip", &runs::strip(&on.kept, width_px)),
             marks: live("marks", &runs::marks(on, window)),
-            results: live("results", &runs::results(&on.kept, &facts, &sheets)),
-            effects: live("effects", &runs::effects(&facts, &sheets)),
+            results: live("results", &runs::results(on, &facts, &sheets, window)),
+            effects: live("effects", &runs::effects(on, &facts, &sheets, window)),
             logs: live("logs", &logs::logs(&on.kept)),
+        }
+    }
+}
+
+/// Opposite neighbours of which no setting is known, and what to say of them; or that it was said.
+fn throttle_question(kept: &KeptTrial) -> Markup {
+    let button = |words: &str| html! { button.small name="do" value=(Act::HoldThrottle.value()) { (words) } };
+    let count = kept.analysis.offered.len();
+    html! {
+        @if kept.document.is_throttle_held {
+            section.questions aria-label="The throttle" {
+                p { "Opposite runs without a reading of the motor count as pairs: the throttle was not touched, as you say." }
+                div.buttons { (button("Take that back")) }
+            }
+        } @else if count > 0 {
+            section.questions aria-label="The throttle" {
+                p { @if count == 1 { "Two opposite neighbours" } @else { (count) " pairs of opposite neighbours" }
+                    " have no reading of the motor. They are pairs if the throttle was not touched between them." }
+                div.buttons { (button("It was not touched")) }
+            }
         }
     }
 }

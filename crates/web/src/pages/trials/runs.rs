@@ -3,11 +3,12 @@
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::sheet::Filled;
-use wakewright_core::trial::TrialFacts;
+use wakewright_core::trial::{PairResult, TrialFacts};
 use wakewright_logs::TimeBase;
 use wakewright_logs::trial::{Correction, MarkPart, RunMark, RunOrigin, RunState, TrialAddress, YES};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::draw::trial_strip;
+use wakewright_rooms::room::Block;
 use wakewright_rooms::trial::{days_block, runs_blocks};
 use wakewright_units::UnitSystem;
 
@@ -47,21 +48,36 @@ pub fn strip(kept: &KeptTrial, width_px: f64) -> Markup {
 
 /// The runs that are used, with pairs, stream and the day.
 #[must_use]
-pub fn results(kept: &KeptTrial, facts: &TrialFacts, sheets: &[Filled]) -> Markup {
+pub fn results(on: &OnTrial, facts: &TrialFacts, sheets: &[Filled], window: RunsWindow) -> Markup {
     if facts.runs.is_empty() {
         return html! {};
     }
-    let blocks = runs_blocks(facts, sheets, &sheet());
+    let window = window.within(facts.runs.len());
+    let shows = |pair: &PairResult| window.shows(pair.pair.first) || window.shows(pair.pair.second);
+    let of_pairs = |pairs: &[PairResult]| pairs.iter().map(shows).collect::<Vec<bool>>();
+    let (pairs, offered) = (of_pairs(&facts.analysis.pairs), of_pairs(&facts.analysis.offered));
+    let blocks = runs_blocks(facts, sheets, &sheet()).into_iter().map(|block| match &block {
+        Block::Sheet(filled) => match filled.key {
+            "runs" => block.with_rows(|row| window.shows(row)),
+            "pairs" => block.with_rows(|row| pairs.get(row) == Some(&true)),
+            "offered_pairs" => block.with_rows(|row| offered.get(row) == Some(&true)),
+            _ => block,
+        },
+        _ => block,
+    });
     html! {
-        @for block in &blocks { (parts::block(block)) }
-        (flags(kept))
+        div id="results" {
+            @for block in blocks { (parts::block(&block)) }
+            (window.links(on, facts.runs.len(), "with their pairs; all of them are in the sentence and the pictures", "results"))
+        }
+        (flags(&on.kept, window))
     }
 }
 
 /// What to say of single runs before they are used.
-fn flags(kept: &KeptTrial) -> Markup {
+fn flags(kept: &KeptTrial, window: RunsWindow) -> Markup {
     html! {
-        @for (place, stated) in kept.stated.iter().enumerate() {
+        @for (place, stated) in kept.stated.iter().enumerate().filter(|(place, _)| window.shows(*place)) {
             @for flag in &stated.flags { p.notice { "Run " (place + 1) ": " (flag.words()) "." } }
         }
         @if kept.reading.conditions.is_confined { p.notice { "Made in a narrow channel: shown, and not used for causes." } }
@@ -83,24 +99,26 @@ pub fn corrections(kept: &KeptTrial) -> Markup {
 
 /// What each correction does to each run.
 #[must_use]
-pub fn effects(facts: &TrialFacts, sheets: &[Filled]) -> Markup {
+pub fn effects(on: &OnTrial, facts: &TrialFacts, sheets: &[Filled], window: RunsWindow) -> Markup {
     if facts.days.iter().all(|day| day.measured_w.is_none()) {
         return html! { p.aside { "No run has a power yet, so there is nothing to correct." } };
     }
     html! {
-        (parts::block(&days_block(facts, sheets)))
+        @let window = window.within(facts.days.len());
+        (parts::block(&days_block(facts, sheets).with_rows(|row| window.shows(row))))
+        (window.links(on, facts.days.len(), "here at once", "corrections"))
         @if facts.days.iter().flat_map(|day| &day.parts).any(|part| part.watts.is_none()) { p.aside { "What is not known: note wind, waves, displacement or water under “The day”." } }
     }
 }
 
 /// From when to when each run of the log goes; one line more for a run to be added.
 #[must_use]
-pub fn marks(on: &OnTrial, window: MarksWindow) -> Markup {
+pub fn marks(on: &OnTrial, window: RunsWindow) -> Markup {
     let kept = &on.kept;
     let found: Vec<RunMark> = marks_of(kept);
     let labels = labels(kept, found.len());
-    let window = if window.0 < found.len() { window } else { MarksWindow(0) };
-    let shown = window.0..(window.0 + MarksWindow::LENGTH).min(found.len());
+    let window = window.within(found.len());
+    let shown = (0..found.len()).filter(|number| window.shows(*number));
     html! {
         p.aside {
             @match kept.document.marks {
@@ -113,14 +131,7 @@ pub fn marks(on: &OnTrial, window: MarksWindow) -> Markup {
             @for number in shown { (mark_row(kept, number, &found[number], &labels[number])) }
             (mark_row(kept, found.len(), &RunMark::default(), "new"))
         }
-        @if found.len() > MarksWindow::LENGTH {
-            p.aside { "Of " (found.len()) " runs " (MarksWindow::LENGTH) " stand here at once; what is typed about the others stays. "
-                @for begin in (0..found.len()).step_by(MarksWindow::LENGTH) {
-                    @let end = (begin + MarksWindow::LENGTH).min(found.len());
-                    @if begin == window.0 { strong { (begin + 1) "–" (end) } } @else { a href={ (on.address(&MarksWindow(begin).query())) "#in-log" } { (begin + 1) "–" (end) } } " "
-                }
-            }
-        }
+        (window.links(on, found.len(), "here at once; what is typed about the others stays", "in-log"))
         div.buttons {
             button name="do" value=(Act::SetRuns.value()) { "Set these runs" }
             @if kept.document.marks.is_some() { button.quiet name="do" value=(Act::FindRuns.value()) { "Find them anew" } }
@@ -136,11 +147,11 @@ pub fn marks_of(kept: &KeptTrial) -> Vec<RunMark> {
     kept.marks()
 }
 
-/// Which runs stand on the page to be trimmed, from the first of them on: a season has thousands.
+/// Which runs stand on the page, from the first of them on: a season has thousands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct MarksWindow(usize);
+pub struct RunsWindow(usize);
 
-impl MarksWindow {
+impl RunsWindow {
     /// Runs that stand on the page at once.
     const LENGTH: usize = 200;
 
@@ -149,6 +160,30 @@ impl MarksWindow {
     pub fn asked(query: &Query) -> Self {
         let first: usize = query.get("runs-from").and_then(|text| text.parse().ok()).unwrap_or(1);
         Self(first.saturating_sub(1) / Self::LENGTH * Self::LENGTH)
+    }
+
+    /// The same, or the first ones where there are no runs so far on.
+    fn within(self, count: usize) -> Self {
+        if self.0 < count { self } else { Self(0) }
+    }
+
+    fn shows(self, place: usize) -> bool {
+        (self.0..self.0 + Self::LENGTH).contains(&place)
+    }
+
+    /// The ways to the other runs, where there are more than stand here.
+    fn links(self, on: &OnTrial, count: usize, what: &str, place: &str) -> Markup {
+        html! {
+            @if count > Self::LENGTH {
+                p.aside { "Of " (count) " runs " (Self::LENGTH) " stand " (what) ". "
+                    @for begin in (0..count).step_by(Self::LENGTH) {
+                        @let end = (begin + Self::LENGTH).min(count);
+                        @if begin == self.0 { strong { (begin + 1) "–" (end) } }
+                        @else { a href={ (on.address(&Self(begin).query())) "#" (place) } { (begin + 1) "–" (end) } } " "
+                    }
+                }
+            }
+        }
     }
 
     /// How an address asks for them; nothing for the first.

@@ -1,0 +1,213 @@
+//! A table that somebody wrote by hand, a row for each run, as rows of the notebook. Not for: logs, in which a row is
+//! an instant.
+
+use super::meaning::{Meaning, Part, meaning_of};
+use super::words::words;
+use crate::letters::decoded;
+use crate::measured::Measured as M;
+use crate::notebook::with_unit;
+use crate::{NotebookCell, NotebookRow};
+
+/// Rows of one table; more are those of a log.
+const MOST_RUNS: usize = 500;
+
+/// Why a table gives no runs.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum RunRowsError {
+    /// No heading is known.
+    #[error(
+        "no line of it names what stands below; write a heading over each column: direction, shaft rpm, volts, amps, speed (kn)"
+    )]
+    NoHeads,
+    /// Whose revolutions are meant is not said.
+    #[error(
+        "column {column}, {head:?}: of the shaft or of the motor? Head it \"shaft rpm\"; turns of the motor are divided by the reduction first"
+    )]
+    WhoseTurning {
+        /// Which, from 1.
+        column: usize,
+        /// Its heading.
+        head: String,
+    },
+    /// Two columns say the same.
+    #[error("columns {first} and {second} are both taken for {what}; leave one out")]
+    Twice {
+        /// One, from 1.
+        first: usize,
+        /// The other.
+        second: usize,
+        /// For what.
+        what: &'static str,
+    },
+    /// Nothing stands below the headings.
+    #[error("nothing stands below its headings")]
+    NoRows,
+    /// More rows than anybody writes by hand.
+    #[error("{0} rows are those of a log, {MOST_RUNS} at most are written by hand; bring it in as a log")]
+    TooMany(usize),
+}
+
+/// What a table gave.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RunRows {
+    /// A row for each run, as typed.
+    pub rows: Vec<NotebookRow>,
+    /// Headings of which nothing is used.
+    pub unused: Vec<String>,
+}
+
+/// Words of headings that only a notebook has.
+const OWN: [(NotebookCell, &[&str]); 4] = [
+    (NotebookCell::Throttle, &["throttle", "lever", "gas", "gaz", "gashebel", "manette", "gashendel"]),
+    (NotebookCell::Pull, &["pull", "bollard", "quay", "zug", "pfahlzug", "traction", "trekkracht", "tiro"]),
+    (
+        NotebookCell::Direction,
+        &["direction", "dir", "way", "richtung", "sens", "richting", "direccion", "direzione"],
+    ),
+    (
+        NotebookCell::Note,
+        &["note", "notes", "remark", "remarks", "bemerkung", "remarque", "opmerking", "nota"],
+    ),
+];
+
+fn cell_of(head: &str, column: usize) -> Result<Option<NotebookCell>, RunRowsError> {
+    let said = words(head);
+    let own = OWN.iter().find(|(_, names)| said.iter().any(|word| names.contains(&word.as_str())));
+    if let Some((cell, _)) = own {
+        return Ok(Some(*cell));
+    }
+    let Some(Meaning { measured, part, .. }) = meaning_of(head) else { return Ok(None) };
+    Ok(match measured {
+        M::ShaftSpeed => Some(NotebookCell::Rpm),
+        M::MotorSpeed => {
+            return Err(RunRowsError::WhoseTurning { column: column + 1, head: head.trim().to_owned() });
+        }
+        M::Voltage if part == Part::Bank => Some(NotebookCell::Volts),
+        M::Current if part == Part::Bank => Some(NotebookCell::Amps),
+        M::Power if part == Part::Bank => Some(NotebookCell::Power),
+        M::SpeedOverGround => Some(NotebookCell::OverGround),
+        M::SpeedThroughWater => Some(NotebookCell::ThroughWater),
+        M::CourseOverGround | M::HeadingTrue | M::CourseOverGroundMagnetic | M::HeadingMagnetic => {
+            Some(NotebookCell::Direction)
+        }
+        _ => None,
+    })
+}
+
+/// The runs of `text`: a heading line, then a row for each run, parted by tabs, semicolons, commas or bars; units in
+/// the headings or in the cells.
+/// # Errors
+/// [`RunRowsError`], with what to do. What stands in a cell is not read here: it is taken as it was written, and said
+/// where it cannot be understood.
+pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
+    let text = decoded(bytes);
+    let mut lines = text.lines().filter(|line| !line.trim().is_empty());
+    let (separator, heads, cells) = loop {
+        let line = lines.next().ok_or(RunRowsError::NoHeads)?;
+        let separator =
+            ['\t', ';', '|', ','].into_iter().max_by_key(|c| (line.matches(*c).count(), *c == '\t'));
+        let separator = separator.unwrap_or(',');
+        let heads: Vec<String> = parted(line, separator);
+        let cells: Vec<Option<NotebookCell>> =
+            heads.iter().enumerate().map(|(i, head)| cell_of(head, i)).collect::<Result<_, _>>()?;
+        if cells.iter().flatten().count() >= 2 {
+            break (separator, heads, cells);
+        }
+    };
+    for (second, cell) in cells.iter().enumerate() {
+        if let Some(what) = cell
+            && let Some(first) = cells[..second].iter().position(|other| other == cell)
+        {
+            return Err(RunRowsError::Twice { first: first + 1, second: second + 1, what: what.label() });
+        }
+    }
+    let unit_of = |(head, cell): (&String, &Option<NotebookCell>)| match cell {
+        Some(NotebookCell::Direction) | None => None,
+        Some(NotebookCell::Pull) => in_brackets(head),
+        Some(_) => Some(meaning_of(head)?.unit?.symbol().to_owned()),
+    };
+    let units: Vec<Option<String>> = heads.iter().zip(&cells).map(unit_of).collect();
+    let rows: Vec<NotebookRow> = lines
+        .map(|line| {
+            let mut row = NotebookRow::default();
+            for (place, text) in parted(line, separator).into_iter().enumerate() {
+                let Some(cell) = cells.get(place).copied().flatten() else { continue };
+                *row.cell_mut(cell) = match &units[place] {
+                    Some(unit) if !text.is_empty() => with_unit(&text, unit),
+                    _ => text,
+                };
+            }
+            row
+        })
+        .filter(|row| !row.is_empty())
+        .collect();
+    match rows.len() {
+        0 => Err(RunRowsError::NoRows),
+        many if many > MOST_RUNS => Err(RunRowsError::TooMany(many)),
+        _ => {
+            let unused = heads.iter().zip(&cells).filter(|(head, cell)| cell.is_none() && !head.is_empty());
+            Ok(RunRows { rows, unused: unused.map(|(head, _)| head.clone()).collect() })
+        }
+    }
+}
+
+/// What stands in brackets of a heading: the unit of a pull, of which logs have none.
+fn in_brackets(head: &str) -> Option<String> {
+    let (_, bracketed) = head.split_once(['(', '['])?;
+    Some(bracketed.trim_end_matches([')', ']', ' ']).trim().to_owned())
+}
+
+fn parted(line: &str, separator: char) -> Vec<String> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(separator as u8)
+        .from_reader(line.as_bytes());
+    let first = reader.records().next().and_then(Result::ok).unwrap_or_default();
+    first.iter().map(|cell| cell.trim().to_owned()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::notebook_runs;
+
+    const KNOT_M_S: f64 = 1852.0 / 3600.0;
+
+    #[test]
+    fn rows_of_a_spreadsheet_are_runs() {
+        let text = "Trials in the roads, invented\n\nDirection\tShaft rpm\tVolts\tAmps\tSpeed over ground (km/h)\tCrew\n\
+                    out\t700\t49,2\t60\t7,8\t2\nback\t700\t49,1\t61\t6.6 kn\t2\n\t\t\t\t\t\n";
+        let found = run_rows(text.as_bytes()).unwrap();
+        assert_eq!(found.unused, ["Crew"]);
+        let runs = notebook_runs(&found.rows).unwrap();
+        assert_eq!(runs.len(), 2);
+        assert!((runs[0].speed_over_ground_m_s.unwrap() - 7.8 / 3.6).abs() < 1e-12);
+        assert!((runs[1].speed_over_ground_m_s.unwrap() - 6.6 * KNOT_M_S).abs() < 1e-12);
+        assert!((runs[0].power_w.unwrap() - 49.2 * 60.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_pull_has_a_unit_and_whose_turns_they_are_is_asked() {
+        let text = "throttle;Drehzahl Welle (1/min);Zug (kN)\nfull;640;2,1\n";
+        let runs = notebook_runs(&run_rows(text.as_bytes()).unwrap().rows).unwrap();
+        assert!((runs[0].pull_n.unwrap() - 2100.0).abs() < 1e-9 && runs[0].speed_over_ground_m_s.is_none());
+        let bare = run_rows(b"throttle,shaft rpm,pull\nfull,640,210\n").unwrap();
+        let faults = notebook_runs(&bare.rows).unwrap_err();
+        assert_eq!(faults[0].cell, NotebookCell::Pull, "kilograms or newtons: {faults:?}");
+        let asked = run_rows(b"direction,motor rpm,speed (kn)\nout,1900,4.1\n").unwrap_err();
+        assert!(asked.to_string().contains("of the shaft or of the motor"), "{asked}");
+        assert!(matches!(run_rows(b"a,b\n1,2\n"), Err(RunRowsError::NoHeads)));
+        assert!(matches!(run_rows(b"volts,voltage (V)\n1,2\n"), Err(RunRowsError::Twice { .. })));
+    }
+
+    #[test]
+    fn odd_bytes_are_no_panic() {
+        for bytes in
+            [&b""[..], b"\xff\xfe\x00", b"direction,rpm\n\"", b";;;;\n\n", b"speed,volts,amps\n\x00\x01,2"]
+        {
+            let _ = run_rows(bytes);
+        }
+    }
+}
