@@ -176,7 +176,8 @@ test("kept as an alternative, she stays as she is", async () => {
   const { page, context, faults } = await device(browser);
   await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D14%20in&set=pack.cells_in_series%3D28`));
   await page.getByRole("button", { name: "Keep as an alternative" }).click();
-  await page.waitForURL((url) => url.pathname === DRIVE && url.search === "");
+  await page.waitForURL((url) => url.pathname === DRIVE && url.searchParams.get("kept") === "14 in pitch, 28 cells in series");
+  assert.match(await page.locator(".notice").first().innerText(), /“14 in pitch, 28 cells in series” is kept as an alternative; she herself stays as she is/);
   assert.match(await page.locator("#torque").textContent() ?? "", /22 × 15 in/);
   await page.goto(program.url("/boats/sea-campion/text"));
   const text = await page.locator("textarea").first().inputValue();
@@ -204,8 +205,13 @@ test("kept beside her, then as her new revision", async () => {
   assert.match(await page.locator("#torque").textContent() ?? "", /22 × 13 in/);
   await page.goto(program.url(`${DRIVE}?set=propeller.pitch%3D14%20in`));
   await page.getByRole("button", { name: "Keep as her new revision" }).click();
-  await page.waitForURL((url) => url.pathname === DRIVE && url.search === "");
+  await page.waitForURL((url) => url.pathname === DRIVE && url.searchParams.has("revision"));
+  assert.match(await page.locator(".notice").first().innerText(), /Kept as revision \d+: pitch 14 in instead of 15 in\./);
   assert.match(await page.locator("#torque").textContent() ?? "", /22 × 14 in/);
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByText("Brought back as a new revision").waitFor();
+  await page.goto(program.url(DRIVE));
+  assert.match(await page.locator("#torque").textContent() ?? "", /22 × 15 in/);
   await page.goto(program.url("/boats/sea-campion/history"));
   assert.match(await page.locator("main").innerText(), /pitch 14 in instead of 15 in/);
   assert.deepEqual(faults, []);

@@ -99,7 +99,7 @@ if (process.env[HAS_NETWORK] === undefined) {
     await owner.page.locator("#propeller-pitch").fill("17 in");
     await kept(owner.page);
     await owner.page.getByRole("button", { name: "Keep as revision" }).click();
-    await owner.page.getByText("Kept as a revision.").waitFor();
+    await owner.page.getByText(/Kept as revision \d/).waitFor();
     await phone.page.getByRole("button", { name: "Keep as revision" }).click();
     await phone.page.waitForURL(/\/aside\//);
     const pitch = phone.page.getByRole("group", { name: /propeller\.pitch|pitch/i });

@@ -23,12 +23,18 @@ pub(crate) fn rows_of(
     std::thread::spawn(move || {
         let mut batch = Vec::with_capacity(BATCH);
         let mut is_open = true;
-        let result = give(&mut |row| {
-            batch.push(row);
-            if batch.len() == BATCH {
-                is_open = send.send(Ok(std::mem::take(&mut batch))).is_ok();
-            }
-            is_open
+        let give = std::panic::AssertUnwindSafe(|| {
+            give(&mut |row| {
+                batch.push(row);
+                if batch.len() == BATCH {
+                    is_open = send.send(Ok(std::mem::take(&mut batch))).is_ok();
+                }
+                is_open
+            })
+        });
+        // A library that gives up on a broken file must not look like the file's end.
+        let result = std::panic::catch_unwind(give).unwrap_or_else(|_| {
+            Err("the file is broken where nobody looked for it; save the table as CSV".to_owned())
         });
         // Nobody may be listening any more; then nobody misses it.
         let _ = send.send(Ok(batch));

@@ -58,8 +58,9 @@ pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
     let rows = rows_of(move |give| {
         let mut read = || -> rusqlite::Result<()> {
             let mut statement = database.prepare(&format!("SELECT * FROM {}", quoted(&table)))?;
-            let heads: Vec<String> = statement.column_names().map(str::to_owned).collect();
-            let width = heads.len();
+            let width = statement.column_count();
+            let mut heads = names_of(&database, &table)?;
+            heads.resize(width, String::new());
             if !give(heads) {
                 return Ok(());
             }
@@ -84,6 +85,22 @@ pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
         read().map_err(|error| error.to_string())
     });
     Ok(GivenRows { rows, remarks: Vec::new() })
+}
+
+/// Names of the columns, whatever their letters: those that are no UTF-8 are of western Europe.
+fn names_of(database: &Connection, table: &str) -> rusqlite::Result<Vec<String>> {
+    let mut statement =
+        database.prepare("SELECT name FROM pragma_table_xinfo(?1) WHERE hidden <> 1 ORDER BY cid")?;
+    let mut found = statement.query([table])?;
+    let mut names = Vec::new();
+    while let Some(row) = found.next()? {
+        let bytes = row.get_ref(0)?.as_bytes().unwrap_or_default();
+        names.push(match std::str::from_utf8(bytes) {
+            Ok(name) => name.to_owned(),
+            Err(_) => bytes.iter().map(|byte| char::from(*byte)).collect(),
+        });
+    }
+    Ok(names)
 }
 
 fn quoted(name: &str) -> String {

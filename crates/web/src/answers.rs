@@ -21,8 +21,8 @@ pub struct Question {
     pub of: (&'static str, &'static str),
     /// Her slug and name.
     pub boat: (String, String),
-    /// Number of the revision, which forms carry.
-    pub revision: u32,
+    /// Number of the revision, which forms carry, and its note.
+    pub revision: (u32, String),
     /// Her document.
     pub text: String,
     /// What is asked, name and value.
@@ -34,7 +34,12 @@ pub struct Question {
 impl Question {
     fn bytes(&self) -> usize {
         let asked: usize = self.asked.iter().map(|(name, value)| name.len() + value.len()).sum();
-        size_of::<Self>() + self.text.len() + self.boat.0.len() + self.boat.1.len() + asked
+        size_of::<Self>()
+            + self.text.len()
+            + self.revision.1.len()
+            + self.boat.0.len()
+            + self.boat.1.len()
+            + asked
     }
 }
 
@@ -138,7 +143,7 @@ mod tests {
         Question {
             of: ("page", "drive"),
             boat: ("sea-campion".to_owned(), "Sea Campion".to_owned()),
-            revision: 1,
+            revision: (1, String::new()),
             text: text.to_owned(),
             asked: Vec::new(),
             width_bits: width_px.to_bits(),

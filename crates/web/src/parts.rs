@@ -161,7 +161,7 @@ fn fault_words(fault: &Fault) -> String {
 }
 
 /// Keeping what is tried: as a new revision of her, as an alternative, or as a boat beside her.
-pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
+pub fn keep_form(tried: &Tried, slug: &str, revision: u32, room: &str) -> Markup {
     if !tried.differs() {
         return html! {};
     }
@@ -171,11 +171,12 @@ pub fn keep_form(tried: &Tried, slug: &str, revision: u32) -> Markup {
         form.keep-tried method="post" action=(address::of_boat(slug, "keep")) {
             @for change in &tried.changes { input type="hidden" name="set" value=(change.to_set()); }
             input type="hidden" name="base" value=(revision);
+            input type="hidden" name="room" value=(room);
             input type="hidden" name="copy" value=(copy);
             input type="hidden" name="name" value=(words.join(", "));
             div.buttons {
-                button.main name="as" value="revision" { "Keep as her new revision" }
-                button name="as" value="alternative" { "Keep as an alternative" }
+                button.main name="as" value="alternative" { "Keep as an alternative" }
+                button name="as" value="revision" { "Keep as her new revision" }
                 button name="as" value="copy" { "Keep beside her" }
             }
             p.aside {

@@ -446,6 +446,7 @@ async fn room_page(
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()
         })?;
+        let body = html! { (pages::keep::told(&boat, &query)) (body) };
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
     })
     .await

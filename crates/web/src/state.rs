@@ -209,7 +209,7 @@ impl Site {
         let question = Question {
             of,
             boat: (boat.entry.slug.clone(), boat.entry.name.clone()),
-            revision: boat.revision.head.number,
+            revision: (boat.revision.head.number, boat.revision.head.note.clone()),
             text: boat.revision.text.clone(),
             asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
             width_bits: contents_width(query, visitor).to_bits(),

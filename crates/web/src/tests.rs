@@ -1,8 +1,8 @@
 //! The routes as a browser sees them, called in-process, without a port.
 
-use std::cell::Cell;
+mod meanwhile;
+
 use std::sync::Arc;
-use std::time::{Duration, Instant};
 
 use axum::body::{Body, to_bytes};
 use axum::http::header::{CONTENT_TYPE, COOKIE, LOCATION, SET_COOKIE};
@@ -347,33 +347,6 @@ async fn a_candidate_is_kept_once_under_each_name_and_not_after_the_boat_has_cha
     assert!(late.text.contains("Search again"), "{}", late.text);
 }
 
-/// Letters of one page overtake each other and the button's form; that is not another device.
-#[tokio::test]
-async fn a_letter_that_a_button_overtook_changes_nothing() {
-    let bench = Bench::with("Sea Campion", DEMO_BOAT);
-    bench.post("/boats/sea-campion/trials", "").await;
-    let trial = "/boats/sea-campion/trials/1";
-    let first = "page=aaaaaaaaaaaaaaaa&turn=1&version=1&t:title=May&was:title=";
-    let pressed =
-        "page=aaaaaaaaaaaaaaaa&turn=2&version=1&t:title=May+and+June&was:title=&was:title=May&do=check";
-    let kept = bench.post(trial, pressed).await;
-    assert!(!kept.location.contains("aside"), "{}", kept.location);
-    let late: serde_json::Value =
-        serde_json::from_str(&bench.post(&format!("{trial}/draft"), first).await.text).unwrap();
-    let status = late["status"].as_str().unwrap();
-    assert!(status.starts_with("Kept at") && !status.contains("another device"), "{status}");
-    let document = bench.get(&format!("{trial}/trial.json")).await.text;
-    assert!(document.contains("May and June") && !document.contains("written on"), "{document}");
-    // In the other order, with the answer of the first not yet come.
-    let first = "page=bbbbbbbbbbbbbbbb&turn=1&version=1&t:note=quay&was:note=";
-    bench.post(&format!("{trial}/draft"), first).await;
-    let pressed = "page=bbbbbbbbbbbbbbbb&turn=2&version=1&t:note=the+quay&was:note=&was:note=quay&do=check";
-    let kept = bench.post(trial, pressed).await;
-    assert!(!kept.location.contains("aside"), "{}", kept.location);
-    let document = bench.get(&format!("{trial}/trial.json")).await.text;
-    assert!(document.contains("the quay") && !document.contains("written on"), "{document}");
-}
-
 #[tokio::test]
 async fn a_pasted_table_is_taken_row_by_row() {
     let bench = Bench::with("Sea Campion", DEMO_BOAT);
@@ -389,69 +362,4 @@ async fn a_pasted_table_is_taken_row_by_row() {
     let refused = bench.post(trial, "version=2&do=paste&pasted=out%09600").await;
     assert_eq!(refused.status, StatusCode::BAD_REQUEST);
     assert!(refused.text.contains("write a heading over each column"), "{}", refused.text);
-}
-
-#[tokio::test]
-async fn a_draft_that_arrives_after_the_sheet_was_kept_is_not_kept_again() {
-    let bench = Bench::with("Sea Campion", DEMO_BOAT);
-    let page = format!("page=aaaaaaaaaaaaaaaa&{DRAFT}");
-    let pressed = format!("{page}&turn=2&do=keep&f:hull.draught=1.57+m");
-    assert!(bench.post("/boats/sea-campion/boat", &pressed).await.location.contains("done=kept"));
-    let late = bench.post("/boats/sea-campion/draft", &format!("{page}&turn=1&f:hull.draught=1.5+m")).await;
-    assert_eq!(late.status, StatusCode::OK);
-    let store = bench.site.store();
-    assert_eq!(store.drafts(store.find("Sea Campion").unwrap().id).unwrap().len(), 0);
-}
-
-#[tokio::test]
-async fn a_button_that_no_page_has_is_answered() {
-    let bench = Bench::with("Sea Campion", DEMO_BOAT);
-    for word in
-        ["add:%00", "add:x%0d%0aSet-Cookie:a", "add:", "remove:%00", "remove:mass%5B99999999999%5D", "%00"]
-    {
-        let got = bench.post("/boats/sea-campion/boat", &format!("{DRAFT}&do={word}")).await;
-        assert_eq!(got.status, StatusCode::SEE_OTHER, "{word}: {}", got.text);
-        assert!(!got.location.contains('#'), "{word}: {}", got.location);
-    }
-}
-
-/// A form of 2,000 changed fields is put in in one pass, and another device's draft does not wait for it.
-#[tokio::test]
-async fn a_form_of_two_thousand_fields_is_taken_and_keeps_nobody_waiting() {
-    let rows = "\n[[mass]]\nof = \"x\"\nmass = \"1 kg\"\nat = \"0 m\"\nheight = \"0 m\"\n".repeat(500);
-    let text = format!("{DEMO_BOAT}{rows}");
-    let bench = Bench::with("Sea Campion", &text);
-    let mut form = form_urlencoded::Serializer::new(format!("{DRAFT}&"));
-    form.append_pair("text", &text);
-    for row in 1..=500 {
-        for (field, value) in [("of", "y"), ("mass", "2 kg"), ("at", "0.5 m"), ("height", "0.7 m")] {
-            form.append_pair(&format!("f:mass[{row}].{field}"), value);
-        }
-    }
-    let form = form.finish();
-    let (started, took) = (Instant::now(), Cell::new(None));
-    let long = async {
-        let got = bench.post("/boats/sea-campion/draft", &form).await;
-        took.set(Some(started.elapsed()));
-        got
-    };
-    let others = async {
-        let (mut longest, mut count) = (Duration::ZERO, 0);
-        while took.get().is_none() {
-            let asked = Instant::now();
-            let own = "draft=bbbbbbbbbbbbbbbb&base=1&f:boat.note=meanwhile";
-            assert_eq!(bench.post("/boats/sea-campion/draft", own).await.status, StatusCode::OK);
-            (longest, count) = (longest.max(asked.elapsed()), count + 1);
-        }
-        (longest, count)
-    };
-    let (got, (longest, count)) = tokio::join!(long, others);
-    let took = took.get().unwrap();
-    assert_eq!(got.status, StatusCode::OK, "{}", got.text);
-    let store = bench.site.store();
-    let drafts = store.drafts(store.find("Sea Campion").unwrap().id).unwrap();
-    let kept = drafts.iter().find(|draft| draft.device.ends_with("aaaa")).unwrap();
-    assert_eq!(kept.text.matches("mass = \"2 kg\"").count(), 500);
-    // Both share the cores; with one waiting for the other the longest would be all of it.
-    assert!(count > 1 && longest < took, "{count} drafts, the longest {longest:?} of {took:?}");
 }

@@ -6,7 +6,7 @@ use std::io::Cursor;
 use super::label_rows::label_line;
 use super::line_protocol::protocol_line;
 use super::long_rows::long_places;
-use super::propose::{ROWS_SEEN, separated_rows};
+use super::propose::{MOST_COLUMNS, ROWS_SEEN, separated_rows};
 use crate::json::{Objects, flatten};
 
 pub(super) fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
@@ -101,6 +101,9 @@ fn named_rows(
                 cells.resize(place + 1, String::new());
             }
             cells[place] = value;
+        }
+        if heads.len() > MOST_COLUMNS {
+            return None;
         }
         all.push(cells);
     }

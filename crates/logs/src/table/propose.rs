@@ -23,7 +23,7 @@ pub(super) const ROWS_SEEN: usize = 400;
 /// Rows of the preview.
 const ROWS_SHOWN: usize = 5;
 /// Columns of a table; more are those of no boat.
-const MOST_COLUMNS: usize = 1000;
+pub(super) const MOST_COLUMNS: usize = 1000;
 
 /// What the first rows leave open about a column.
 #[derive(Debug, Clone, PartialEq)]

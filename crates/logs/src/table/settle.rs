@@ -12,6 +12,7 @@ use super::place::{LetterO, angle_of_place, hemisphere};
 use super::position::order_of;
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
 use super::unit_said::{UnitSaid, says_factor, usual_unit};
+use super::words::LONGEST_NAME;
 use crate::checks::median;
 use crate::measured::Measured as M;
 
@@ -37,7 +38,8 @@ pub(super) fn columns_of(
 ) -> Vec<ColumnMapping> {
     let convention = if shape == Shape::Labels { LabelConvention::of(sheet) } else { None };
     let mut found = Vec::new();
-    for column in (0..sheet.heads.len()).filter(|column| !times.contains(column)) {
+    let is_name = |column: &usize| sheet.heads[*column].len() <= LONGEST_NAME && !times.contains(column);
+    for column in (0..sheet.heads.len()).filter(is_name) {
         let candidate = position(sheet, column, remarks)
             .or_else(|| candidate(sheet, column, convention.as_ref(), doubts));
         match candidate {

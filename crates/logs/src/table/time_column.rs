@@ -4,7 +4,7 @@ use super::mapping::TimeMapping;
 use super::propose::{Doubt, DoubtKind, Sheet};
 use super::times::TimeFormat as T;
 use super::unit_said::{UnitSaid, split_unit};
-use super::words::{Idea, ideas, words};
+use super::words::{Idea, LONGEST_NAME, ideas, words};
 use crate::clock::{DAY_S, Day, parse_stamp};
 use crate::fold::fold;
 
@@ -18,6 +18,9 @@ struct Named {
 }
 
 fn named(head: &str) -> Named {
+    if head.len() > LONGEST_NAME {
+        return Named::default();
+    }
     let (bare, _) = split_unit(head);
     let folded = fold(head);
     let all: Vec<Idea> = words(&bare).iter().flat_map(|word| ideas(word)).collect();

@@ -230,7 +230,10 @@ static LISTED: LazyLock<Vec<(Idea, Vec<Listed>)>> = LazyLock::new(|| {
     WORDS.iter().map(|(idea, words)| (*idea, listed(words))).collect()
 });
 
-/// Words of a name, folded: `Batt1_Voltage` gives batt, 1, voltage.
+/// A longer text is no name.
+pub(super) const LONGEST_NAME: usize = 200;
+
+/// Words of a name, folded: `Batt1_Voltage` gives batt, 1, voltage. None of what is too long for a name.
 #[must_use]
 pub(super) fn words(name: &str) -> Vec<String> {
     #[derive(PartialEq, Clone, Copy)]
@@ -240,6 +243,7 @@ pub(super) fn words(name: &str) -> Vec<String> {
         Digit,
         Gap,
     }
+    let name = if name.len() > LONGEST_NAME { "" } else { name };
     let mut words = vec![String::new()];
     let mut before = Kind::Gap;
     for c in name.chars() {

@@ -1,8 +1,9 @@
 //! Keeping what was tried: as a new revision of the boat, as an alternative in her document, or as a boat
 //! beside her.
 
+use maud::{Markup, html};
 use wakewright_records::boat::{Alternative, BoatDocument, Fault};
-use wakewright_store::{Boat, SaveOutcome, StoreError};
+use wakewright_store::{Boat, RevisionHead, SaveOutcome, StoreError};
 
 use crate::address;
 use crate::error::WebError;
@@ -39,15 +40,83 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
             &boat.entry.name,
         );
     }
+    let base = form.get("base").and_then(|base| base.parse().ok()).unwrap_or(boat.revision.head.number);
+    let is_room = |key: &&str| site.rooms().iter().any(|room| room.card().key == *key);
+    let mut to = form_urlencoded::Serializer::for_suffix(
+        format!("{}?", form.get("room").filter(is_room).unwrap_or("drive")),
+        0,
+    );
+    to.append_pair(REVISION, &next(base).to_string());
     let (text, note) = match form.get("as") {
-        Some("alternative") => (
-            alternative_text(boat, &tried, form.get("name").unwrap_or(&note), &note)?,
-            format!("alternative: {note}"),
-        ),
+        Some("alternative") => {
+            let name = free_name(&boat.loaded.document, form.get("name").unwrap_or(&note))?;
+            to.append_pair(KEPT, &name);
+            (alternative_text(boat, &tried, name, &note)?, format!("alternative: {note}"))
+        }
         _ => (text, note),
     };
-    let base = form.get("base").and_then(|base| base.parse().ok()).unwrap_or(boat.revision.head.number);
-    save(site, &boat.entry, base, &text, &note, address::of_boat(&boat.entry.slug, "drive"))
+    save(site, &boat.entry, base, &text, &note, address::of_boat(&boat.entry.slug, &to.finish()))
+}
+
+/// Name in an address of the alternative that was kept, or of the boat beside which this one was.
+const KEPT: &str = "kept";
+/// Name in an address of the revision in which something was kept.
+const REVISION: &str = "revision";
+
+/// Number of the revision that is saved on `base`.
+pub fn next(base: u32) -> u32 {
+    base.saturating_add(1)
+}
+
+/// What was kept last, as an address says, under which name, with the ways to compare it and to undo it;
+/// nothing once another revision has followed.
+pub fn told(boat: &BoatOnPage, query: &Query) -> Markup {
+    let (slug, document) = (&boat.entry.slug, &boat.loaded.document);
+    if query.get("done") == Some("beside") && boat.revision.head.number == 1 {
+        return html! {
+            div.notice role="status" {
+                "Kept as a boat of her own, “" (boat.entry.name) "”: " (boat.revision.head.note) ". "
+                a href="/" { "All boats" } " "
+                form.inline method="post" action=(address::of_boat(slug, "remove")) { button.small { "Take her off the list again" } }
+            }
+        };
+    }
+    let kept =
+        query.get(KEPT).filter(|name| document.alternatives().iter().any(|other| other.name == **name));
+    let words = kept.map_or_else(
+        || html! {},
+        |name| {
+            html! {
+                "“" (name) "” is kept as an alternative; she herself stays as she is. "
+                a href=(address::of_boat(slug, "options")) { "Compare her alternatives" } ". "
+            }
+        },
+    );
+    told_of(slug, &boat.revision.head, query, &words)
+}
+
+/// The same of a revision of the boat of this slug, `words` before it.
+pub fn told_of(slug: &str, head: &RevisionHead, query: &Query, words: &Markup) -> Markup {
+    let number = query.get(REVISION).and_then(|number| number.parse::<u32>().ok());
+    if number == Some(next(head.number)) {
+        let said = "Nothing was different from what is kept; there was nothing to keep.";
+        return html! { p.notice role="status" { (said) } };
+    }
+    if number != Some(head.number) || head.number < 2 {
+        return html! {};
+    }
+    let compared = format!("compare?old={}&new={}", head.number - 1, head.number);
+    html! {
+        div.notice role="status" {
+            (words)
+            "Kept as revision " (head.number) @if !head.note.is_empty() { ": " (head.note) } ". "
+            a href=(address::of_boat(slug, &compared)) { "Compare with the one before" } " "
+            form.inline method="post" action=(address::of_boat(slug, "undo")) {
+                input type="hidden" name="base" value=(head.number);
+                button.small { "Undo" }
+            }
+        }
+    }
 }
 
 /// Saves `text` as a revision that was begun from `base`; gives `to`, or the address where both texts are
@@ -72,10 +141,9 @@ pub fn save(
     })
 }
 
-/// Her document with what was tried as a further alternative, under `wished` or a name near it.
-fn alternative_text(boat: &BoatOnPage, tried: &Tried, wished: &str, note: &str) -> Result<String, WebError> {
+/// Her document with what was tried as a further alternative of that name.
+fn alternative_text(boat: &BoatOnPage, tried: &Tried, name: String, note: &str) -> Result<String, WebError> {
     let document = &boat.loaded.document;
-    let name = free_name(document, wished)?;
     let changes = as_alternative(document, &tried.changes);
     let wanted = Alternative { name, note: Some(note.to_owned()), cost: None, changes };
     sound_text(document.with_alternative(&wanted))
@@ -117,7 +185,7 @@ fn keep_beside(site: &Site, wished: &str, text: &str, note: &str, of: &str) -> R
         let name = if number == 1 { wished.to_owned() } else { format!("{wished} ({number})") };
         let named = renamed(text, &name);
         match store.create(&name, &named, &note, now()) {
-            Ok(id) => return Ok(address::of_boat(&store.boat(id)?.slug, "drive")),
+            Ok(id) => return Ok(address::of_boat(&store.boat(id)?.slug, "drive?done=beside")),
             Err(StoreError::NameTaken { .. }) => {}
             Err(error) => return Err(error.into()),
         }

@@ -136,7 +136,7 @@ impl<'a> Door<'a> {
     fn keep(&self, tried: &Tried) -> Markup {
         html! {
             (live("tried", &parts::tried_line(tried, &self.address())))
-            (live("keep", &parts::keep_form(tried, &self.boat.entry.slug, self.boat.revision.head.number)))
+            (live("keep", &parts::keep_form(tried, &self.boat.entry.slug, self.boat.revision.head.number, self.room.card().key)))
         }
     }
 }

@@ -19,6 +19,7 @@ use wakewright_store::{Boat, SaveOutcome, Store, StoreError};
 
 use crate::address;
 use crate::error::WebError;
+use crate::pages::keep::told_of;
 use crate::query::Query;
 use crate::state::{Site, now};
 use crate::visitor::Visitor;
@@ -75,7 +76,7 @@ pub fn contents(
     let to = |rest: &str| address::of_boat(slug, rest);
     let body = html! {
         h1.sentence id="sentence" { (sheet::sentence(&copy.entry.name, &reading)) }
-        (done(query))
+        (done(query, &copy))
         @for side in &unsettled {
             div.caution role="note" {
                 strong { "A text of " (moment::local(side.time)) " came too late and is kept aside." }
@@ -121,9 +122,9 @@ pub fn contents(
 }
 
 /// What the last step did.
-fn done(query: &Query) -> Markup {
+fn done(query: &Query, copy: &WorkingCopy) -> Markup {
     let text = match query.get("done") {
-        Some("kept") => "Kept as a revision.",
+        Some("kept") => return told_of(&copy.entry.slug, &copy.base.head, query, &html! {}),
         Some("unchanged") => "Nothing was different from the revision; there was nothing to keep.",
         Some("checked") => "Checked, and kept as a draft.",
         Some("doubtful") => {
@@ -274,12 +275,14 @@ fn keep(
     let outcome = store.save(entry.id, typed.base, &typed.text, note.trim(), now())?;
     typed.drop_drafts(store, &entry, visitor)?;
     let done = match outcome {
-        SaveOutcome::Saved(_) => follow_name(store, &entry, &typed.text)?,
-        SaveOutcome::Unchanged { .. } => "unchanged",
+        SaveOutcome::Saved(head) => {
+            format!("{}&revision={}", follow_name(store, &entry, &typed.text)?, head.number)
+        }
+        SaveOutcome::Unchanged { .. } => "unchanged".to_owned(),
         SaveOutcome::Conflict { kept: Some(side), .. } => {
             return Ok(address::of_boat(&entry.slug, &format!("aside/{}", side.0)));
         }
-        SaveOutcome::Conflict { kept: None, .. } => "unchanged",
+        SaveOutcome::Conflict { kept: None, .. } => "unchanged".to_owned(),
     };
     Ok(address::of_boat(&entry.slug, &format!("boat?done={done}")))
 }

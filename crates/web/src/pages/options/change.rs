@@ -10,7 +10,7 @@ use super::form::{Place, Typed};
 use super::{TRIAL_SAMPLES, bare, page};
 use crate::address;
 use crate::error::WebError;
-use crate::pages::keep::save;
+use crate::pages::keep::{next, save};
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
@@ -72,7 +72,7 @@ pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -
         let why: Vec<String> = faults.iter().map(said).collect();
         WebError::BadRequest(format!("Nothing was changed: {}", why.join(" ")))
     })?;
-    let to = address::of_boat(&boat.entry.slug, &format!("options?done={told}"));
+    let to = address::of_boat(&boat.entry.slug, &format!("options?done={told}&revision={}", next(base)));
     save(site, &boat.entry, base, wanted.to_toml(), &note, to).map(Sent::Done)
 }
 

@@ -26,6 +26,7 @@ use wakewright_units::Quantity;
 
 use crate::address;
 use crate::error::WebError;
+use crate::pages::keep::told_of;
 use crate::parts::{self, SETTLED_SAMPLES, Widths};
 use crate::query::Query;
 use crate::state::BoatOnPage;
@@ -63,7 +64,7 @@ fn page(
     };
     let Some(found) = &laying.laid else {
         return Ok(html! {
-            (nothing(boat, &paper, told(query)))
+            (nothing(boat, &paper, told(boat, query)))
             @if !laying.left_out.is_empty() { (left_out(&laying)) }
             (ways_on(slug))
             (forms)
@@ -73,7 +74,7 @@ fn page(
     let answer = answer(boat, found, chosen);
     let beside = Beside::of(&boat.loaded, found, &paper);
     Ok(html! {
-        (parts::finding(&answer.finding)) (told(query))
+        (parts::finding(&answer.finding)) (told(boat, query))
         @if !laying.left_out.is_empty() { (left_out(&laying)) }
         (ways_on(slug))
         (cards::cards(&beside, &laying.numbers))
@@ -115,12 +116,12 @@ fn ways_on(slug: &str) -> Markup {
 }
 
 /// What the last step did.
-fn told(query: &Query) -> Markup {
+fn told(boat: &BoatOnPage, query: &Query) -> Markup {
     let text = match query.get("done") {
-        Some("kept") => "Kept as a revision of her document.",
+        Some("kept" | "removed" | "moved") => {
+            return told_of(&boat.entry.slug, &boat.revision.head, query, &html! {});
+        }
         Some("unchanged") => "Nothing was different from what is kept.",
-        Some("removed") => "Taken out of her document; the revision before still has it.",
-        Some("moved") => "Moved.",
         _ => return html! {},
     };
     html! { p.notice role="status" { (text) } }
