@@ -119,7 +119,7 @@ fn calibration_against_synthetic_boats_holds() {
 /// unmodelled the right one mostly is.
 #[test]
 fn what_is_not_modelled_is_hardly_ever_blamed_on_another_cause() {
-    let table = Table::read("trial/calibration_unmodelled.csv");
+    let table = Table::read("trial/calibration_causes.csv");
     let mut held = 0;
     for row in 0..table.rows.len() {
         let figure = table.number(row, "figure").unwrap();

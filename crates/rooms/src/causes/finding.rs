@@ -196,6 +196,15 @@ fn main_sentence(main: &Share, second: Option<&Share>) -> String {
             percent(main.main_probability)
         );
     }
+    if main.main_probability <= main.cause.named_from() {
+        return format!(
+            "Most probable {verb} {} ({}); but whatever the methods and the instruments err by ends there too, so it is not \
+             named before {}.",
+            main.cause.words(),
+            percent(main.main_probability),
+            percent(main.cause.named_from())
+        );
+    }
     let rival = second.filter(|s| s.main_probability > 0.1).map_or_else(String::new, |second| {
         format!("; {} comes next ({})", second.cause.words(), percent(second.main_probability))
     });
