@@ -1,5 +1,6 @@
 //! Every address of the page in one place, and what stands around every answer.
 
+mod parcel;
 mod trials;
 
 use std::sync::Arc;
@@ -18,7 +19,7 @@ use super::error::{ErrorPage, WebError};
 use super::layout::{About, Here, Shell, page};
 use super::pages;
 use super::pages::boat::{AboutBoat, View};
-use super::pages::boats::{Came, Parcel, Sent};
+use super::pages::boats::Came;
 use super::pages::room::Door;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::room::AnyRoom;
@@ -27,6 +28,7 @@ use super::query::Query;
 use super::state::{BoatOnPage, Site};
 use super::visitor::Visitor;
 use super::{address, assets};
+use parcel::parcel_of;
 
 type TheSite = State<Arc<Site>>;
 type Answer = Result<Markup, WebError>;
@@ -162,24 +164,9 @@ async fn make(State(site): TheSite, Extension(visitor): Who, body: Bytes) -> Res
 async fn import(
     State(site): TheSite,
     Extension(visitor): Who,
-    mut form: Multipart,
+    form: Multipart,
 ) -> Result<Response, WebError> {
-    let mut parcel = Parcel::default();
-    let broken = |_| WebError::BadRequest("The file did not arrive whole. Send it again.".to_owned());
-    while let Some(part) = form.next_field().await.map_err(broken)? {
-        let (name, file) = (part.name().unwrap_or_default().to_owned(), part.file_name().map(str::to_owned));
-        let bytes = part.bytes().await.map_err(broken)?.to_vec();
-        let is_blank = bytes.iter().all(u8::is_ascii_whitespace);
-        match name.as_str() {
-            "file" if file.as_ref().is_some_and(|file| !file.is_empty()) => {
-                parcel.texts.push(Sent { file, bytes });
-            }
-            "text" if !is_blank => parcel.texts.push(Sent { file: None, bytes: plain_ends_of_line(&bytes) }),
-            "name" if !is_blank => parcel.name = String::from_utf8(bytes).ok(),
-            "adds" => parcel.adds_revision = true,
-            _ => {}
-        }
-    }
+    let parcel = parcel_of(form).await?;
     site.run(move |site| {
         Ok(match pages::boats::import(site, &parcel)? {
             Came::In(address) => Redirect::to(&address).into_response(),
@@ -190,11 +177,6 @@ async fn import(
         })
     })
     .await
-}
-
-/// A form sends every end of line as two characters.
-fn plain_ends_of_line(bytes: &[u8]) -> Vec<u8> {
-    String::from_utf8_lossy(bytes).replace("\r\n", "\n").into_bytes()
 }
 
 async fn reinstate(State(site): TheSite, body: Bytes) -> Onward {
