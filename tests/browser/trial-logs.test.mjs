@@ -199,7 +199,7 @@ test("clocks in two zones are offered the shift that lays them over each other",
     { name: "meter.csv", buffer: Buffer.from(ahead.replace("time", "time (UTC)")) },
   ]);
   await page.waitForURL(/trials\/\d+/);
-  assert.match(await page.locator(".questions").innerText(), /lie 2 h apart: a zone\?/);
+  assert.match(await page.getByRole("region", { name: "Questions about the logs" }).innerText(), /lie 2 h apart: a zone\?/);
   await page.getByRole("button", { name: /Yes: add -2 h to its clock/ }).click();
   await page.waitForURL(/done=answered/);
   assert.doesNotMatch(await page.locator("main").innerText(), /a zone\?/);
