@@ -61,6 +61,7 @@ for (const { width, height } of [{ width: 360, height: 740 }, { width: 1280, hei
       for (const [name, path] of Object.entries(PAGES)) {
         await page.goto(program.url(path));
         if (name === "boat") {
+          if (!(await page.locator("#hull-draught").isVisible())) await page.locator("#part-hull > summary").click();
           await page.locator("#hull-draught").fill("wet");
           await page.locator("#hull-draught-note .fault").waitFor();
         }
