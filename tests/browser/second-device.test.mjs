@@ -92,6 +92,7 @@ if (process.env[HAS_NETWORK] === undefined) {
     await phone.page.goto(shared(BOAT));
     await owner.page.locator("#hull-draught").fill("1.62 m");
     await kept(owner.page);
+    await phone.page.locator("#part-propeller > summary").tap();
     await phone.page.locator("#propeller-pitch").fill("13 in");
     await kept(phone.page);
     await owner.page.reload();
@@ -118,6 +119,7 @@ if (process.env[HAS_NETWORK] === undefined) {
 
   test("what is typed about a boat that was taken off on the other device is kept and can be put back", async () => {
     await phone.page.goto(shared(BOAT));
+    if (!(await phone.page.locator("#boat-note").isVisible())) await phone.page.locator("#part-boat > summary").tap();
     await phone.page.locator("#boat-note").fill("begun on the phone");
     await kept(phone.page);
     await owner.page.goto(program.url("/"));

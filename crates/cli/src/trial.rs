@@ -136,7 +136,7 @@ struct ImportArgs {
     #[arg(long, default_value = "", requires = "boat", hide_default_value = true)]
     title: String,
     /// A table written by hand, a row for each run: direction, shaft rpm, volts, amps, speed (kn)
-    #[arg(long, value_name = "TABLE", requires = "boat", conflicts_with = "files")]
+    #[arg(long, value_name = "TABLE", requires = "boat", conflicts_with_all = ["files", "mappings", "answers", "left_out"])]
     written: Option<String>,
     /// Logs
     #[arg(value_name = "FILE", required_unless_present = "written")]

@@ -1,12 +1,14 @@
 //! `trial` on the store: logs kept, trials listed, shown, noted about, taken out as tables.
 //! Not for: logs that are only looked at, nor causes.
 
+use std::fs::File;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_logs::table::run_rows;
-use wakewright_logs::trial::{Condition, Correction, TrialAddress, TrialDocument};
+use wakewright_logs::trial::{Condition, Correction, LONGEST_TEXT, TrialAddress, TrialDocument};
 use wakewright_rooms::trial::trial_answer;
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
 
@@ -89,7 +91,16 @@ fn size_text(bytes: u64) -> String {
 
 /// Keeps the runs of a table, a row for each, as a new trial of `boat` or with that of `number`.
 pub fn keep_written((boat, number): (&str, Option<u32>), title: &str, file: &str) -> Done {
-    let bytes = std::fs::read(file).map_err(|error| Failure::input(format!("{file}: {error}\n")))?;
+    /// Bytes of a table that somebody wrote by hand.
+    const MOST_BYTES: u64 = 1_000_000;
+    let wrong = |error: std::io::Error| Failure::input(format!("{file}: {error}\n"));
+    let mut bytes = Vec::new();
+    File::open(file).and_then(|open| open.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(wrong)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(Failure::input(format!(
+            "{file}: longer than a table written by hand; bring it in as a log\n"
+        )));
+    }
     let found = run_rows(&bytes).map_err(|error| Failure::input(format!("{file}: {error}\n")))?;
     let mut store = Store::open_default()?;
     let boat = store.find(boat)?;
@@ -234,7 +245,7 @@ pub fn show(args: &ShowArgs) -> Done {
     shift (log: time, as 2:20 s), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, used_charge (amp-hours since full), rest_voltage, \
-    air_temperature, and a cell of a run written by hand, as notebook.0.rpm. An empty value takes it away."
+    air_temperature, and a cell of a run written by hand, counted from 0: notebook.0.rpm. An empty value takes it away."
 )]
 pub struct SetArgs {
     #[command(flatten)]
@@ -341,8 +352,10 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
     if !document.set_typed(&address, value) {
         let why = if matches!(address, TrialAddress::MeterTurned | TrialAddress::ThrottleHeld) {
             "write yes or no"
-        } else {
+        } else if value.len() > LONGEST_TEXT {
             "longer than a trial holds"
+        } else {
+            "this cannot be written there; a switch takes yes or no"
         };
         return Err(format!("{change}: {why}\n"));
     }

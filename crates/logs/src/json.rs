@@ -8,6 +8,8 @@ use std::io::{self, BufRead};
 
 use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 
+use crate::json_shape::Quoted;
+
 /// Longest object that is kept: one row of a log, or one message.
 const LONGEST_OBJECT: usize = 256 * 1024;
 
@@ -120,20 +122,13 @@ fn rows_within(head: &[u8]) -> Option<usize> {
     if head[first] != b'{' {
         return None;
     }
-    let (mut open, mut is_text, mut is_escaped) = (0_usize, false, false);
+    let (mut open, mut quoted) = (0_usize, Quoted::default());
     let (mut list, mut inside) = (None, 0);
     for (at, byte) in head.iter().enumerate().skip(first) {
-        if is_text {
-            match byte {
-                _ if is_escaped => is_escaped = false,
-                b'\\' => is_escaped = true,
-                b'"' => is_text = false,
-                _ => {}
-            }
+        if quoted.takes(*byte) {
             continue;
         }
         match byte {
-            b'"' => is_text = true,
             b'{' | b'[' => {
                 open += 1;
                 let is_list = *byte == b'[' && (2..=3).contains(&open);

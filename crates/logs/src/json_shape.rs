@@ -1,5 +1,29 @@
 //! Tells JSON whose columns, or rows, are lists from JSON of rows that are objects. Not for: reading it.
 
+/// Whether a text of JSON stands open.
+#[derive(Debug, Default)]
+pub(crate) struct Quoted {
+    is_open: bool,
+    is_escaped: bool,
+}
+
+impl Quoted {
+    /// True for what stands within a text, its end among it.
+    pub fn takes(&mut self, byte: u8) -> bool {
+        if !self.is_open {
+            self.is_open = byte == b'"';
+            return false;
+        }
+        match byte {
+            _ if self.is_escaped => self.is_escaped = false,
+            b'\\' => self.is_escaped = true,
+            b'"' => self.is_open = false,
+            _ => {}
+        }
+        true
+    }
+}
+
 /// A list of so many values that has not ended is a column.
 const MANY: usize = 65;
 
@@ -8,16 +32,10 @@ pub(crate) fn looks_like(head: &[u8]) -> bool {
     // What is open: the bracket, and how many values were begun in it.
     let mut open: Vec<(u8, usize)> = Vec::new();
     let mut series: Vec<usize> = Vec::new();
-    let (mut is_text, mut is_escaped, mut is_value_due) = (false, false, true);
+    let (mut quoted, mut is_value_due) = (Quoted::default(), true);
     let (mut lengths, mut lists, mut objects, mut is_numbered) = (Vec::new(), 0, 0, false);
     for (at, byte) in head.iter().enumerate() {
-        if is_text {
-            match byte {
-                _ if is_escaped => is_escaped = false,
-                b'\\' => is_escaped = true,
-                b'"' => is_text = false,
-                _ => {}
-            }
+        if quoted.takes(*byte) {
             continue;
         }
         let begins_value = !matches!(byte, b',' | b':' | b'}' | b']') && !byte.is_ascii_whitespace();
@@ -28,7 +46,6 @@ pub(crate) fn looks_like(head: &[u8]) -> bool {
             is_value_due = false;
         }
         match byte {
-            b'"' => is_text = true,
             b',' => is_value_due = true,
             b'{' | b'[' => {
                 let depth = open.iter().take_while(|(bracket, _)| *bracket == b'{').count();

@@ -192,28 +192,43 @@ fn read_as_she_was(
             Ok(then) if then.spec == boat.spec => {}
             Ok(loaded) => {
                 epoch.then = Some(Box::new(loaded.spec));
-                epoch.remark = format!(
-                    "Trial {number} is read under revision {} of her document, the latest {when}; she is judged by the latest, \
+                add_remark(
+                    &mut epoch.remark,
+                    &format!(
+                        "Trial {number} is read under revision {} of her document, the latest {when}; she is judged by the latest, \
                      {}.",
-                    then.number, latest.number
+                        then.number, latest.number
+                    ),
                 );
             }
             Err(_) => {
-                epoch.remark = format!(
-                    "Trial {number} was made under revision {} of her document, which cannot be read; it is read under the \
+                add_remark(
+                    &mut epoch.remark,
+                    &format!(
+                        "Trial {number} was made under revision {} of her document, which cannot be read; it is read under the \
                      latest. If she was changed since, leave earlier trials aside (--alone).",
-                    then.number
+                        then.number
+                    ),
                 );
             }
         }
     }
     if on_its_day.is_none() && revisions.len() > 1 {
-        let sep = if epoch.remark.is_empty() { "" } else { " " };
-        epoch.remark += &format!(
-            "{sep}No revision of her document is as old as trial {number}: whether she was then as it says is not known."
+        add_remark(
+            &mut epoch.remark,
+            &format!(
+                "No revision of her document is as old as trial {number}: whether she was then as it says is not known."
+            ),
         );
     }
     Ok(())
+}
+
+fn add_remark(remark: &mut String, more: &str) {
+    if !remark.is_empty() {
+        remark.push(' ');
+    }
+    remark.push_str(more);
 }
 
 /// The end of a day written like `2026-05-02`, where this computer is.

@@ -8,7 +8,7 @@ import { Typing, put } from "./typing.js";
 /**
  * @typedef {{ note: string, invalid: boolean, mark: string }} FieldAnswer
  * @typedef {{ text: string, status: string, sentence: string, findings: string, picture?: string | null,
- *   fields: Record<string, FieldAnswer>, counts: Record<string, string> }} DraftAnswer
+ *   fields: Record<string, FieldAnswer>, summaries: Record<string, [string, string]> }} DraftAnswer
  */
 
 /** Follows the sheet, if there is one on the page. */
@@ -88,9 +88,11 @@ class Sheet extends Typing {
       else control.removeAttribute("aria-invalid");
       this.mark(control, field.mark);
     }
-    for (const [name, words] of Object.entries(answer.counts)) {
-      const count = document.querySelector(`#part-${name} > summary > .count`);
-      if (count && count.textContent !== words) count.textContent = words;
+    for (const [name, [count, chief]] of Object.entries(answer.summaries)) {
+      for (const [place, words] of [["count", count], ["chief", chief]]) {
+        const shown = document.querySelector(`#part-${name} > summary > .${place}`);
+        if (shown && shown.textContent !== words) shown.textContent = words ?? "";
+      }
     }
     put("sentence", answer.sentence);
     put("findings", answer.findings);

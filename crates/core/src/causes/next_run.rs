@@ -135,9 +135,7 @@ impl Proposal {
                 format!("One double run at {} after scraping the blades", rpm(shaft_rev_s))
             }
             Self::Bollard => {
-                "A pull against the quay with a scale, full throttle, rpm, volts and amps read: a line from strong \
-                 points, nobody in its reach, deep water and clear of the wall astern"
-                    .to_owned()
+                "A pull against the quay with a scale, full throttle, rpm, volts and amps read".to_owned()
             }
             Self::CoastDown { speed_m_s } => {
                 let from = write(speed_m_s, Quantity::Speed, Digits::Decimals(1));

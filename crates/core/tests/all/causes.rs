@@ -477,7 +477,6 @@ fn a_pull_against_a_quay_tells_of_the_propeller_alone() {
     };
     let part = there.tied_up_at(5.0).state;
     let full = there.tied_up_at_full_throttle().unwrap().state;
-    assert_near("pull", full.thrust_n, there.bollard().unwrap().thrust_n, 1e-9);
     let at_sea = runs_of(&boat, &RPM, true, 0.0);
     let found = |more: &[TrialRun]| {
         let runs = [at_sea.as_slice(), more].concat();

@@ -13,7 +13,7 @@ use wakewright_units::Quantity;
 /// Quantity of a field, its usual unit, and its limits where it has some of its own.
 type NumberField = (Quantity, &'static str, Option<(f64, f64)>);
 /// Longest text of a field that is taken; a note is no book.
-const LONGEST_TEXT: usize = 20_000;
+pub const LONGEST_TEXT: usize = 20_000;
 
 impl NotebookRow {
     /// The row that follows this one on the water: the opposite course, at the same throttle.

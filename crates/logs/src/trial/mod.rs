@@ -14,4 +14,5 @@ mod reading;
 pub use address::{MarkPart, TrialAddress};
 pub use conditions::{Condition, ConditionField, ConditionKind, Conditions, NO, YES};
 pub use document::{Correction, LogUse, Meter, RunMark, TrialDocument, TrialDocumentError, Written};
+pub use edit::LONGEST_TEXT;
 pub use reading::{ReadRun, RunOrigin, RunState, TrialFault, TrialReading, read_trial};

@@ -68,6 +68,10 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
         [one] => one.clone(),
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     };
+    let parts = match diagnosis.headline() {
+        Headline::Open if !named.is_empty() => format!("no cause is sure yet; at the median {parts}"),
+        _ => parts,
+    };
     Finding {
         sentence: format!(
             "At full throttle {name} makes {now}, {short} less than she should ({should} clean and in a calm, {described} as \

@@ -253,7 +253,7 @@ fn trade_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
         )
     } else {
         format!(
-            "Against the {} of those that no other beats in everything it costs {worse} and brings {better}.",
+            "Against the {} of those that no other beats in everything, it costs {worse} and brings {better}.",
             superlative(merit)
         )
     })

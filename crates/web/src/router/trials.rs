@@ -8,6 +8,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Extension, Json, Router};
+use maud::Markup;
 
 use super::{Answer, Onward, Slug, TheSite, Who, about, onward};
 use crate::error::WebError;
@@ -15,6 +16,7 @@ use crate::layout::{Here, Shell, page};
 use crate::pages;
 use crate::query::Query;
 use crate::state::Site;
+use crate::visitor::Visitor;
 
 /// All of them.
 pub fn routes() -> Router<Arc<Site>> {
@@ -67,8 +69,28 @@ async fn trial_live(
     site.run_while_wanted(move |site| pages::trials::live_parts(site, &slug, number, &query, &who)).await
 }
 
-async fn submit_trial(Path((slug, number)): OfTrial, State(site): TheSite, body: Bytes) -> Onward {
-    onward(site, body, move |site, form| pages::trials::submit(site, &slug, number, form)).await
+async fn submit_trial(
+    Path((slug, number)): OfTrial,
+    State(site): TheSite,
+    Extension(visitor): Who,
+    body: Bytes,
+) -> Result<Response, WebError> {
+    site.run(move |site| {
+        let came = pages::trials::submit(site, &slug, number, &Query::parse(&body))?;
+        Ok(came_to(came, &visitor, "Trial"))
+    })
+    .await
+}
+
+/// Where what was sent leads, or the page that says what of it is not in.
+fn came_to(came: Result<String, Markup>, visitor: &Visitor, title: &str) -> Response {
+    match came {
+        Ok(address) => Redirect::to(&address).into_response(),
+        Err(body) => {
+            let shell = Shell { visitor, title, boat: None, here: Here::Elsewhere };
+            (StatusCode::UNPROCESSABLE_ENTITY, page(&shell, &body)).into_response()
+        }
+    }
 }
 
 async fn draft_trial(
@@ -165,13 +187,7 @@ async fn upload(
         }
     }
     site.run(move |site| {
-        Ok(match pages::trials::bring_in(site, &slug, number, &upload)? {
-            Ok(address) => Redirect::to(&address).into_response(),
-            Err(body) => {
-                let shell = Shell { visitor: &visitor, title: "Logs", boat: None, here: Here::Elsewhere };
-                (StatusCode::UNPROCESSABLE_ENTITY, page(&shell, &body)).into_response()
-            }
-        })
+        Ok(came_to(pages::trials::bring_in(site, &slug, number, &upload)?, &visitor, "Logs"))
     })
     .await
 }

@@ -344,6 +344,6 @@ pub fn draft(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result
         "errors": reading.faults.iter().filter(|f| f.severity == Severity::Error).count(),
         "picture": picture::picture(&reading, visitor).map(Markup::into_string),
         "fields": fields,
-        "counts": sheet::counts(&reading).into_iter().collect::<std::collections::BTreeMap<_, _>>(),
+        "summaries": sheet::summaries(&reading).into_iter().collect::<std::collections::BTreeMap<_, _>>(),
     }))
 }

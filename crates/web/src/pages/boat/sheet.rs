@@ -68,7 +68,7 @@ fn section_part(
             summary {
                 h2 { (section.heading) }
                 span.count { (count(section, &places, reading, is_begun)) }
-                @if !chief.is_empty() { span.chief { (chief) } }
+                span.chief { (chief) }
             }
             p.aside { (section.help) }
             @for (index, place) in places.iter().enumerate() {
@@ -129,14 +129,15 @@ fn count(section: &'static Section, places: &[String], reading: &Reading, is_beg
     format!("{filled} of {} filled in{faults}", fields.len())
 }
 
-/// The words beside each section's heading, by its name, for pages that are open.
-pub fn counts(reading: &Reading) -> Vec<(&'static str, String)> {
+/// The words beside each section's heading and its first figures, by its name, for pages that are open.
+pub fn summaries(reading: &Reading) -> Vec<(&'static str, [String; 2])> {
     SECTIONS
         .iter()
         .map(|section| {
             let is_begun =
                 reading.document.as_ref().is_some_and(|document| document.has_section(section.name));
-            (section.name, count(section, &places(section, reading), reading, is_begun))
+            let places = places(section, reading);
+            (section.name, [count(section, &places, reading, is_begun), chief(section, &places, reading)])
         })
         .collect()
 }

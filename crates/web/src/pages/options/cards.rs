@@ -27,6 +27,7 @@ pub fn cards(beside: &Beside<'_>, numbers: &[usize]) -> Markup {
     let lines: Vec<(Option<usize>, Line)> = CHIEF.into_iter().filter_map(line).collect();
     html! {
         div.laid {
+            p.aside { "Under each figure stands its difference from the boat as she is, and where that lies four times in five." }
             @for (laid, number) in found.columns.iter().skip(1).zip(numbers) {
                 article.laid-card {
                     h2 {

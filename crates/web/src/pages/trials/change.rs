@@ -10,6 +10,7 @@ use wakewright_store::{Store, TrialSave};
 
 use super::act::Act;
 use super::field::{TYPED, faults_of, id_of, note, noted};
+use super::logs::Came;
 use super::mapping;
 use super::notebook::PASTED;
 use super::runs::marks_of;
@@ -260,22 +261,18 @@ fn choose(document: &mut TrialDocument, on: &OnTrial, number: usize, answer: &st
 ///
 /// # Errors
 /// There is no such trial, or the store fails.
-pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<String, WebError> {
+pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Came, WebError> {
     let act = form.get("do").map_or(Some(Act::Keep), Act::of_value);
     let act = act.ok_or_else(|| WebError::BadRequest("No button of this page asks for that.".to_owned()))?;
     let mut next_row = 0;
-    let mut pasted = match act {
-        Act::Paste => {
-            run_rows(form.get(PASTED).unwrap_or_default().as_bytes())
-                .map_err(|why| {
-                    WebError::BadRequest(format!(
-                        "The pasted table: {why}. Go back; what you pasted is still there."
-                    ))
-                })?
-                .rows
+    let table = form.get(PASTED).unwrap_or_default();
+    let (mut pasted, mut untaken) = (Vec::new(), None);
+    if act == Act::Paste {
+        match run_rows(table.as_bytes()) {
+            Ok(found) => pasted = found.rows,
+            Err(why) => untaken = Some(why),
         }
-        _ => Vec::new(),
-    };
+    }
     let change = |document: &mut TrialDocument, on: &OnTrial| match &act {
         Act::Keep | Act::Map(_) => {}
         Act::Next => {
@@ -337,6 +334,9 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
         let name = kept.on.kept.document.logs.get(*log).map_or("the table", |used| used.name.as_str());
         return Err(WebError::BadRequest(format!("{name}: {why} Go back; what you chose is still there.")));
     }
+    if let Some(why) = untaken {
+        return Ok(Err(notebook::paste_again(&kept.on.address(""), kept.on.kept.trial.version, table, &why)));
+    }
     let at_cell = |cell| format!("#{}", id_of(&TrialAddress::Cell(next_row, cell)));
     let (mut done, place) = match act {
         Act::Keep => ("", String::new()),
@@ -365,7 +365,7 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Stri
         query.push("blank".to_owned());
     }
     let query = if query.is_empty() { String::new() } else { format!("?{}", query.join("&")) };
-    Ok(kept.on.address(&format!("{query}{place}")))
+    Ok(Ok(kept.on.address(&format!("{query}{place}"))))
 }
 
 #[cfg(test)]

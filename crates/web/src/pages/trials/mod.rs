@@ -23,7 +23,7 @@ pub use one::{contents, live_parts};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use maud::html;
-use wakewright_core::caution::TRIAL_RUNS;
+use wakewright_core::caution::of_trials;
 use wakewright_logs::NotebookCell;
 use wakewright_logs::trial::{TrialAddress, TrialDocument};
 use wakewright_rooms::text::Paper;
@@ -130,7 +130,7 @@ pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
         form.buttons method="post" action=(to("trials")) {
             button.main { "Write down runs" }
         }
-        (parts::cautions_for("Before she runs", &[TRIAL_RUNS]))
+        (parts::cautions_for("Before she runs", &of_trials()))
         @if !lines.is_empty() {
             ol.trials {
                 @for (trial, line) in &lines {

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use wakewright_core::fouling::FoulingCondition;
+use wakewright_logs::table::RunRowsError;
 use wakewright_logs::trial::{Condition, ConditionKind, NO, RunOrigin, TrialAddress, YES};
 use wakewright_logs::{CellKind, FULL_THROTTLE, NotebookCell};
 use wakewright_units::Quantity;
@@ -29,9 +30,29 @@ pub fn cards(kept: &KeptTrial, wants_blank: bool) -> Markup {
         details {
             summary { "Paste a table, a row for each run" }
             p.aside { "With a heading over each column, as a spreadsheet copies it: direction, shaft rpm, volts, amps, speed over ground (kn), throttle, pull (kgf)." }
-            p { label for="pasted" { "The table" } textarea id="pasted" name=(PASTED) rows="6" {} }
-            div.buttons { button name="do" value=(Act::Paste.value()) { "Take its rows as runs" } }
+            (paste_field(""))
         }
+    }
+}
+
+fn paste_field(text: &str) -> Markup {
+    html! {
+        p { label for="pasted" { "The table" } textarea id="pasted" name=(PASTED) rows="6" { "\n" (text) } }
+        div.buttons { button name="do" value=(Act::Paste.value()) { "Take its rows as runs" } }
+    }
+}
+
+/// A table that could not be taken, as it was pasted, with the reason.
+#[must_use]
+pub fn paste_again(trial: &str, version: u32, text: &str, why: &RunRowsError) -> Markup {
+    html! {
+        h1.sentence { "The table was not taken; all else is kept." }
+        p.fault { (super::field::sentence(&why.to_string())) }
+        form method="post" action=(trial) autocomplete="off" {
+            input type="hidden" name="version" value=(version);
+            (paste_field(text))
+        }
+        p { a href=(trial) { "Back to the trial" } }
     }
 }
 

@@ -3,7 +3,7 @@
 
 use maud::{Markup, html};
 
-use wakewright_core::caution::TRIAL_RUNS;
+use wakewright_core::caution::of_trials;
 use wakewright_core::trial::TRIAL_SHEETS;
 use wakewright_logs::trial::TrialAddress;
 use wakewright_rooms::causes::filled;
@@ -42,7 +42,7 @@ pub fn contents(
         details.part id="written" open[!has_logs || !on.kept.document.notebook.is_empty()] {
             summary { h2 { "Runs written down" } }
             (notebook::cards(&on.kept, wants_blank))
-            (parts::cautions_for("Before she runs", &[TRIAL_RUNS]))
+            (parts::cautions_for("Before she runs", &of_trials()))
         }
     };
     let pictures = html! { (parts.band) (parts.strip) };
