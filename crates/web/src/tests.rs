@@ -359,6 +359,7 @@ async fn a_pasted_table_is_taken_row_by_row() {
     assert!(document.contains("5.1 kn") && document.contains("310 kgf"), "{document}");
     let page = bench.get(trial).await.text;
     assert!(page.contains("3,040 N on the line"), "{page}");
+    assert!(page.contains("One steady run and one pull against a quay found"), "{page}");
     let refused = bench.post(trial, "version=2&do=paste&pasted=out%09600").await;
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(refused.text.to_lowercase().contains("write a heading over each column"), "{}", refused.text);

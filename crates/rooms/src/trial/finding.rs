@@ -17,9 +17,14 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
         1 => format!("One {one}"),
         n => format!("{n} {many}"),
     };
-    let of_drive = trial.runs.iter().filter(|run| run.is_of_drive).count();
-    let others = trial.runs.len() - of_drive;
+    let tied_up = pulls(trial);
+    let of_drive = trial.runs.iter().filter(|run| run.is_of_drive && run.run.pull_n.is_none()).count();
+    let others = trial.runs.len() - of_drive - tied_up;
     let mut runs = count(of_drive, "steady run", "steady runs");
+    if tied_up > 0 {
+        runs +=
+            &format!(" and {}", count(tied_up, "pull against a quay", "pulls against a quay").to_lowercase());
+    }
     if others > 0 {
         let many = count(others, "stretch", "stretches").to_lowercase();
         runs += &format!(" and {many} without any reading of the motor, under sail or unknown,");
@@ -39,6 +44,9 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
                 paper.decimals(offered.estimate.speed_through_water_m_s, Quantity::Speed, 2)
             );
         }
+        if tied_up == trial.runs.len() {
+            return format!("{runs}: what the propeller does is told, not what the hull does.");
+        }
         return format!("{runs} found, none of them an opposite pair: the stream cannot be taken out.");
     };
     let at = fastest
@@ -53,6 +61,11 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
     )
 }
 
+/// Runs that were made tied up.
+fn pulls(trial: &TrialFacts) -> usize {
+    trial.runs.iter().filter(|run| run.run.pull_n.is_some()).count()
+}
+
 /// How sure, and what comes next.
 fn further(trial: &TrialFacts) -> String {
     if trial.runs.is_empty() {
@@ -61,7 +74,7 @@ fn further(trial: &TrialFacts) -> String {
     }
     if trial.analysis.pairs.is_empty() {
         return if trial.analysis.offered.is_empty() {
-            "Make each run again on the opposite course at the same shaft speed.".to_owned()
+            "Make each run under way again on the opposite course at the same shaft speed.".to_owned()
         } else {
             "Say that it was not touched, and they count; if it was, make each run again on the opposite course at the same \
              shaft speed."
