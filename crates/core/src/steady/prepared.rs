@@ -58,6 +58,18 @@ impl PreparedBoat {
     pub fn new(boat: &Boat) -> Result<Noted<Self>, BoatError> {
         let mut notices = Vec::new();
         let hull = Self::hull_of(boat, &mut notices)?;
+        Self::around(hull, boat, notices)
+    }
+
+    /// `boat` in the hull, sea and water of this one, which she shares: another drive in the same boat.
+    /// Dearest of all that is prepared is the hull, and a search asks for thousands of drives in one.
+    /// # Errors
+    /// As [`Self::new`].
+    pub(crate) fn with_drive_of(&self, boat: &Boat) -> Result<Noted<Self>, BoatError> {
+        Self::around(self.hull.clone(), boat, Vec::new())
+    }
+
+    fn around(hull: PreparedHull, boat: &Boat, mut notices: Vec<Notice>) -> Result<Noted<Self>, BoatError> {
         let mut propeller = boat.propeller;
         if boat.blades_sand_height_m > 0.0 {
             let chord = chord_075_m(propeller.diameter_m, propeller.area_ratio, propeller.blades);
