@@ -133,7 +133,7 @@ impl Search {
             packs: 0,
         };
         let packs: f64 = boat.bank.groups.iter().map(super::space::packs_mass_kg).sum();
-        let motor = boat.motor.motor()?.value.mass_kg;
+        let motor = f64::from(boat.drives.fitted()) * boat.motor.motor()?.value.mass_kg;
         let merits = Merits {
             energy_per_metre_j: 0.0,
             top_speed_m_s: 0.0,

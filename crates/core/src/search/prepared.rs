@@ -221,9 +221,9 @@ impl Search {
         Ok(())
     }
 
-    /// Mass of motor and packs \[kg\].
+    /// Mass of the motors and packs \[kg\].
     pub(super) fn mass_kg(&self, machine: usize, bank: usize) -> f64 {
-        self.machines[machine].mass_kg + self.bank_mass_kg[bank]
+        f64::from(self.base.drives.fitted()) * self.machines[machine].mass_kg + self.bank_mass_kg[bank]
     }
 
     fn remark(&mut self, spec: &BoatSpec) {
@@ -391,7 +391,8 @@ fn supply(base: &Boat, bank: &PreparedBank, controller: &Controller, loss_scale:
     let sag_a = |resistance_ohm: f64, cut_out_v: f64| ((rest_v - cut_out_v) / resistance_ohm).max(0.0);
     let low_a = sag_a(bank.packs_resistance_ohm, bank.low_voltage_v)
         .min(sag_a(resistance_ohm, controller.undervoltage_v.unwrap_or(0.0)));
-    let limit_a = controller.battery_current_limit_a;
+    let running = f64::from(base.drives.running);
+    let limit_a = running * controller.battery_current_limit_a;
     let half_b = 0.5 * (rest_v - limit_a * resistance_ohm);
     let under_root = half_b * half_b - house_w * resistance_ohm;
     let by_controller = if half_b > 0.0 && under_root >= 0.0 {
@@ -401,7 +402,7 @@ fn supply(base: &Boat, bank: &PreparedBank, controller: &Controller, loss_scale:
         f64::INFINITY
     };
     let most = [
-        (Cause::Power, controller.power_limit_w.unwrap_or(f64::INFINITY)),
+        (Cause::Power, running * controller.power_limit_w.unwrap_or(f64::INFINITY)),
         (Cause::BatteryAmps, by_controller),
         (Cause::Bms, at_current(bank.discharge_limit_a)),
         (Cause::LowVoltage, at_current(low_a)),
