@@ -72,5 +72,6 @@ pub mod solar;
 pub mod spread;
 pub mod steady;
 pub mod study;
+pub mod tide;
 pub mod trial;
 pub mod water;

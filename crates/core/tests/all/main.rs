@@ -26,6 +26,7 @@ mod small_load;
 mod solar;
 mod steady;
 mod steady_properties;
+mod tide;
 mod trade_facts;
 mod trial;
 mod trial_day;
