@@ -83,9 +83,6 @@ pub struct Drives {
 }
 
 impl Drives {
-    /// The usual case.
-    pub const ONE: Self = Self { running: 1, idle: 0 };
-
     /// All of them.
     #[must_use]
     pub fn fitted(self) -> u8 {

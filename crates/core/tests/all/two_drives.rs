@@ -1,7 +1,7 @@
 //! Two like drives in one boat: what symmetry and the sum of forces demand. Not for: how they are described.
 #![allow(clippy::unwrap_used, reason = "tests may stop")]
 
-use crate::common::heavy_long_keeler;
+use crate::common::{ONE_DRIVE, heavy_long_keeler};
 use wakewright_core::battery::PackGroup;
 use wakewright_core::boat::{Boat, Drives};
 use wakewright_core::hull::TowedResistance;
@@ -26,8 +26,7 @@ fn two_drives_are_those_of_two_half_boats() {
         drags_n: [12.0, 45.0, 110.0, 220.0, 420.0, 900.0, 1900.0].map(|drag_n| share * drag_n).to_vec(),
     };
     let whole = Boat { towed: Some(towed(1.0)), drives: BOTH, house_power_w: 60.0, ..heavy_long_keeler() };
-    let mut half =
-        Boat { towed: Some(towed(0.5)), drives: Drives::ONE, house_power_w: 30.0, ..whole.clone() };
+    let mut half = Boat { towed: Some(towed(0.5)), drives: ONE_DRIVE, house_power_w: 30.0, ..whole.clone() };
     // No wind on either: what the air takes does not halve.
     half.bank.cable_resistance_ohm = 2.0 * whole.bank.cable_resistance_ohm;
     half.bank.groups = whole
