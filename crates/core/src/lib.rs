@@ -54,6 +54,7 @@ pub mod causes;
 pub mod caution;
 pub mod constants;
 pub mod drive;
+pub mod drying_out;
 pub mod energy;
 pub mod field;
 pub mod fouling;

@@ -45,7 +45,7 @@ pub struct Water {
 /// How long node and perigee are taken in a straight line: M1, the quickest, turns by a degree in it.
 const STRETCH_S: f64 = 5.0 * 86_400.0;
 /// How close the curve is looked at for turning points: shorter than half of the shortest constituent by far.
-const STEP_S: f64 = 600.0;
+const STEP_S: f64 = 900.0;
 /// The years for which factors are taken, as Unix seconds: 1900 to the end of 2100.
 const FIRST_UNIX_S: f64 = -2_208_988_800.0;
 const LAST_UNIX_S: f64 = 4_133_980_800.0;
@@ -182,7 +182,7 @@ impl Stretch {
 
     /// Where the rise changes sign between two moments; where it does so only from one stretch to the next, there.
     fn turned_between(&self, low_s: f64, high_s: f64) -> f64 {
-        solve_bracketed(|at| self.rise_m_s(at), low_s, high_s, 0.05).unwrap_or(high_s)
+        solve_bracketed(|at| self.rise_m_s(at), low_s, high_s, 0.2).unwrap_or(high_s)
     }
 
     /// Adds the waters of its first `length_s`. The rise is stepped by turning each term by a fixed angle, which

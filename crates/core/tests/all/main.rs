@@ -10,6 +10,7 @@ mod common;
 mod delft_tables;
 mod displacement;
 mod drive;
+mod drying_out;
 mod energy;
 mod fouling;
 mod four_quadrant;

@@ -312,3 +312,17 @@ fn years_outside_are_refused() {
     assert!(matches!(Set::parse("no names"), Err(TideError::BadSet { line: 1, .. })));
     assert!(matches!(Set::parse("#names M2\nnoaa/1\tHere"), Err(TideError::BadSet { line: 2, .. })));
 }
+
+/// From the constants she floats at the same waters, save where one stands within 20 mm of her floating level.
+#[test]
+fn neaped_example_from_constants() {
+    let table = Table::read("tide/neaped_example.csv");
+    let boston = tide("noaa/8443970");
+    for row in 0..table.rows.len() {
+        let high = nearest(&boston, unix(table.text(row, "high_water_utc")), true).unwrap();
+        let spare_m = high.height_m - 3.20;
+        if spare_m.abs() > 0.020 {
+            assert_eq!(spare_m > 0.0, table.text(row, "floats") == "yes", "{}", table.text(row, "high_water_utc"));
+        }
+    }
+}
