@@ -11,12 +11,14 @@ pub mod curve;
 pub mod nodal;
 pub mod secondary;
 pub mod set;
+pub mod typed;
 
 pub use between::height_between_m;
 pub use curve::{Constant, Port, Water};
 pub use nodal::NodalSet;
 pub use secondary::{HeightOffset, Offsets};
 pub use set::{Kind, Set, Station};
+pub use typed::{Typed, TypedError};
 
 /// No honest tide exists.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -225,6 +225,13 @@ impl<'t> Station<'t> {
         Ok(Some(Self { id, name, country, place, zone, kind, licence, datum, mean_m, body }))
     }
 
+    /// Whether its heights are above the datum of the official tables and charts. The collection's were computed from
+    /// 19 years of the same constants: no height of a chart may be set against them.
+    #[must_use]
+    pub fn has_official_datum(&self) -> bool {
+        !self.id.starts_with("ticon/") && self.datum != "MSL"
+    }
+
     /// The station that it follows, and how.
     #[must_use]
     pub fn offsets(&self) -> Option<(&'t str, Offsets)> {

@@ -11,7 +11,7 @@ use wakewright_core::tide::constituent::{Office, constituent};
 use wakewright_core::tide::nodal::{Node, nodal_iho2017, nodal_schureman1958};
 use wakewright_core::tide::secondary::Differences;
 use wakewright_core::tide::set::Tide;
-use wakewright_core::tide::{Constant, NodalSet, Port, Set, TideError, Water};
+use wakewright_core::tide::{Constant, NodalSet, Port, Set, TideError, Typed, TypedError, Water};
 use wakewright_testkit::{Table, assert_near, reference_dir};
 
 static TEXT: LazyLock<String> = LazyLock::new(|| {
@@ -284,6 +284,9 @@ fn the_set_is_read_whole() {
             panic!("{}: {error}", station.id);
         }
     }
+    let official = |id: &str| SET.by_id(id).unwrap().has_official_datum();
+    assert!(official("noaa/8443970") && official("kartverket/BGO"));
+    assert!(!official("ticon/brest-822-fra-uhslc_fd") && !official("noaa/8519024"));
     // Every name that the offices use is known or left out on purpose: what is left out stays small.
     let left_out = |id: &str| tide(id).left_out_m;
     assert_near("Boston", left_out("noaa/8443970"), 0.0, 1e-9);
@@ -322,7 +325,50 @@ fn neaped_example_from_constants() {
         let high = nearest(&boston, unix(table.text(row, "high_water_utc")), true).unwrap();
         let spare_m = high.height_m - 3.20;
         if spare_m.abs() > 0.020 {
-            assert_eq!(spare_m > 0.0, table.text(row, "floats") == "yes", "{}", table.text(row, "high_water_utc"));
+            assert_eq!(
+                spare_m > 0.0,
+                table.text(row, "floats") == "yes",
+                "{}",
+                table.text(row, "high_water_utc")
+            );
         }
     }
+}
+
+/// The official waters of Friday Harbor as if typed: the cosine passes through each, and every fault is told by line.
+#[test]
+fn typed_waters() {
+    let table = Table::read("tide/noaa_tides_official.csv");
+    let mut lines: Vec<(usize, Water)> = (0..12)
+        .map(|row| {
+            let unix_s = unix(table.text(row, "utc_official"));
+            let height_m = table.number(row, "height_m_official").unwrap();
+            (row + 1, Water { unix_s, height_m, is_high: table.text(row, "type") == "H" })
+        })
+        .collect();
+    let typed = Typed::new(&lines).unwrap();
+    assert_eq!(typed.waters().len(), 12);
+    for (_, water) in &lines {
+        assert_near("its own water", typed.height_m(water.unix_s).unwrap(), water.height_m, 1e-9);
+    }
+    assert_eq!(typed.height_m(lines[0].1.unix_s - 60.0), None);
+    assert_eq!(typed.height_m(lines[11].1.unix_s + 60.0), None);
+    for at in typed.passes_s(1.0) {
+        assert_near("1 m", typed.height_m(at).unwrap(), 1.0, 1e-9);
+    }
+    assert_eq!(typed.passes_s(1.0).len(), 5);
+
+    assert_eq!(Typed::new(&lines[..1]), Err(TypedError::TooFew));
+    let mut turned = lines.clone();
+    turned.swap(3, 4);
+    assert_eq!(Typed::new(&turned), Err(TypedError::OutOfOrder { line: 4 }));
+    let mut upside_down = lines.clone();
+    upside_down[5].1.height_m = 9.0;
+    assert_eq!(Typed::new(&upside_down), Err(TypedError::LowAboveHigh { line: 6 }));
+    assert_eq!(
+        Typed::new(&[&lines[..4], &lines[8..]].concat()).map_err(|error| error.to_string()),
+        Err("line 9: 32 h since the water before; a day is missing, or its date is another".to_owned())
+    );
+    lines.remove(6);
+    assert_eq!(Typed::new(&lines), Err(TypedError::Missing { line: 8, kind: "low" }));
 }
