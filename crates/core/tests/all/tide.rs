@@ -367,7 +367,7 @@ fn typed_waters() {
     assert_eq!(Typed::new(&upside_down), Err(TypedError::LowAboveHigh { line: 6 }));
     assert_eq!(
         Typed::new(&[&lines[..4], &lines[8..]].concat()).map_err(|error| error.to_string()),
-        Err("line 9: 32 h since the water before; a day is missing, or its date is another".to_owned())
+        Err("line 9: 33 h since the water before; a day is missing, or its date is another".to_owned())
     );
     lines.remove(6);
     assert_eq!(Typed::new(&lines), Err(TypedError::Missing { line: 8, kind: "low" }));
