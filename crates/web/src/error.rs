@@ -40,6 +40,14 @@ pub enum WebError {
         /// Her slug, and the draft with what was typed.
         typed: (String, String),
     },
+    /// More is asked at once than can be computed.
+    #[error(
+        "More is asked of this computer than it can compute: {waiting} other questions wait. Ask again in a moment."
+    )]
+    Busy {
+        /// Questions that came later and wait.
+        waiting: usize,
+    },
     /// The work was broken off.
     #[error("The program failed at this page. Nothing of it was kept; try again.")]
     BrokenOff,
@@ -73,6 +81,7 @@ impl WebError {
             | Self::TakenOff { .. } => StatusCode::CONFLICT,
             Self::Store(StoreError::BadName { .. }) | Self::BadRequest(_) => StatusCode::BAD_REQUEST,
             Self::Document(_) | Self::NoResult(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::Busy { .. } => StatusCode::SERVICE_UNAVAILABLE,
             Self::Store(_) | Self::BrokenOff => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }

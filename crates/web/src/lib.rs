@@ -17,6 +17,7 @@ mod router;
 mod state;
 #[cfg(test)]
 mod tests;
+mod turns;
 mod visitor;
 mod working;
 

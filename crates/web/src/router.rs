@@ -275,7 +275,7 @@ async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Resul
 }
 
 async fn options(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
         let body = site.once(("page", "options"), &boat, (&query, &visitor), || {
             pages::options::contents(site.rooms(), &boat, &query, &visitor)
@@ -327,11 +327,17 @@ fn about_boat(
 }
 
 async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
-    site.run(move |site| as_csv(pages::options::file(&site.boat(&slug, &[])?, &query, false)?)).await
+    site.run_while_wanted(move |site| {
+        as_csv(site.in_turn(|| pages::options::file(&site.boat(&slug, &[])?, &query, false))?)
+    })
+    .await
 }
 
 async fn options_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
-    site.run(move |site| as_json(pages::options::file(&site.boat(&slug, &[])?, &query, true)?)).await
+    site.run_while_wanted(move |site| {
+        as_json(site.in_turn(|| pages::options::file(&site.boat(&slug, &[])?, &query, true))?)
+    })
+    .await
 }
 
 fn as_csv(text: String) -> Result<Response, WebError> {
@@ -422,7 +428,7 @@ async fn room_page(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
         let card = room.card();
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
@@ -441,7 +447,7 @@ async fn live(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
         site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
             Door { room, boat: &boat, query: &query, visitor: &visitor }.live()
@@ -456,9 +462,9 @@ async fn explain(
     query: Query,
     Extension(visitor): Extension<Visitor>,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let basis = pages::explain::contents(site, &boat, &figure, &query)?;
+        let basis = site.in_turn(|| pages::explain::contents(site, &boat, &figure, &query))?;
         if query.get("part").is_some() {
             return Ok(basis);
         }
