@@ -19,6 +19,7 @@ mod state;
 mod tests;
 mod turns;
 mod visitor;
+mod words;
 mod working;
 
 use std::io;

@@ -9,7 +9,7 @@ use axum::body::Bytes;
 use axum::extract::{Multipart, Path, Request, State};
 use axum::http::header::{CONTENT_TYPE, SET_COOKIE};
 use axum::http::{HeaderValue, StatusCode};
-use axum::middleware::{Next, from_fn};
+use axum::middleware::{Next, from_fn_with_state};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Extension, Json, Router};
@@ -27,6 +27,7 @@ use wakewright_rooms::room::AnyRoom;
 use super::query::Query;
 use super::state::{BoatOnPage, Site};
 use super::visitor::Visitor;
+use super::words::{fault_words, field_words};
 use super::{address, assets};
 use parcel::parcel_of;
 
@@ -35,6 +36,7 @@ type Answer = Result<Markup, WebError>;
 
 /// All routes.
 pub fn router(site: Arc<Site>) -> Router {
+    let whose = Arc::clone(&site);
     Router::new()
         .route("/", get(boats))
         .route("/boats", get(boats))
@@ -72,13 +74,14 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/static/{mark}/{*name}", get(assets::serve))
         .fallback(|| async { WebError::NoSuchPage })
         .with_state(site)
-        .layer(from_fn(attend))
+        .layer(from_fn_with_state(whose, attend))
 }
 
 /// Finds out who asks, names a new device, and puts the page around an error.
-async fn attend(mut request: Request, next: Next) -> Response {
+async fn attend(State(site): TheSite, mut request: Request, next: Next) -> Response {
     let visitor = Visitor::from_headers(request.headers());
     let is_asset = request.uri().path().starts_with(assets::PREFIX);
+    let asked = request.uri().path().rsplit('/').next().unwrap_or_default().to_owned();
     request.extensions_mut().insert(visitor.clone());
     let mut response = next.run(request).await;
     let status = response.status();
@@ -86,7 +89,15 @@ async fn attend(mut request: Request, next: Next) -> Response {
     // An address or a method that no route takes is answered before any page can say so.
     let is_bare = error.is_none() && status.is_client_error() && !is_page(&response);
     if let Some(error) = error.or_else(|| is_bare.then(|| WebError::NoSuchPage.page())) {
-        response = (status, error_page(&visitor, &error)).into_response();
+        let unfinished = match &error.unfinished {
+            Some(slug) => unfinished_page(site, &visitor, slug.clone(), &asked).await.ok(),
+            None => None,
+        };
+        let body = match unfinished {
+            Some(page) => ([(CONTENT_TYPE, "text/html; charset=utf-8")], page.into_string()).into_response(),
+            None => error_page(&visitor, &error),
+        };
+        response = (status, body).into_response();
     }
     if visitor.is_new
         && !is_asset
@@ -95,6 +106,14 @@ async fn attend(mut request: Request, next: Next) -> Response {
         response.headers_mut().append(SET_COOKIE, cookie);
     }
     response
+}
+
+/// In the place of the page `asked` about a boat whose document lacks something: what, within her navigation.
+async fn unfinished_page(site: Arc<Site>, visitor: &Visitor, slug: String, asked: &str) -> Answer {
+    let room = site.rooms().iter().find(|room| room.card().key == asked);
+    let place =
+        room.map_or((Here::Elsewhere, "Not yet"), |room| (Here::At(room.card().key), room.card().title));
+    about(site, visitor.clone(), place, move |site, who| pages::boat::unfinished(site, &slug, who)).await
 }
 
 fn is_page(response: &Response) -> bool {
@@ -319,7 +338,7 @@ fn about_boat(
     let doubtful = boat.loaded.document.doubtful_values();
     let body = html! {
         @for doubt in &doubtful {
-            div.caution role="note" { strong { (doubt.field) ": " (doubt.problem) "." } p { (doubt.advice) } }
+            div.caution role="note" { strong { (field_words(&doubt.field)) } p { (fault_words(doubt)) } }
         }
         (body)
     };
@@ -434,7 +453,7 @@ async fn room_page(
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()
         })?;
-        let body = html! { (pages::keep::told(&boat, &query)) (body) };
+        let body = html! { (pages::keep::told(&boat, &query, card.key)) (body) };
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
     })
     .await

@@ -17,7 +17,7 @@ use super::query::Query;
 use super::turns::Turns;
 use super::visitor::Visitor;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::boats::{Loaded, understand};
+use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::trials::LogShelf;
 use wakewright_rooms::wish::Wish;
 
@@ -233,10 +233,15 @@ impl Site {
     /// (`reduction.ratio=3:1`), which are not kept.
     ///
     /// # Errors
-    /// There is no such boat; [`WebError::Document`] with every fault of her document.
+    /// There is no such boat; [`WebError::Unfinished`] when her document has faults.
     pub fn boat(&self, slug: &str, sets: &[String]) -> Result<BoatOnPage, WebError> {
         let (entry, revision) = self.latest(slug)?;
-        let loaded = understand(&revision.text, &entry.name, sets)?;
+        let loaded = understand(&revision.text, &entry.name, sets).map_err(|error| match error {
+            LoadError::Faulty { .. } => {
+                WebError::Unfinished { slug: entry.slug.clone(), name: entry.name.clone() }
+            }
+            error => error.into(),
+        })?;
         Ok(BoatOnPage { entry, revision, loaded })
     }
 

@@ -120,12 +120,22 @@ mod tests {
         let (said, heard): (Sender<Option<usize>>, _) = channel();
         std::thread::scope(|scope| {
             let first = &turns;
-            scope.spawn(move || first.take(|| Ok(end.recv().unwrap())));
+            scope.spawn(move || {
+                first.take(|| {
+                    end.recv().unwrap();
+                    Ok(())
+                })
+            });
             until(|| turns.line.lock().unwrap().computing == 1);
             for (number, wish) in wishes.iter().enumerate() {
                 let (turns, said) = (&turns, said.clone());
                 scope.spawn(move || {
-                    let work = || turns.take(|| Ok(said.send(Some(number)).unwrap()));
+                    let work = || {
+                        turns.take(|| {
+                            said.send(Some(number)).unwrap();
+                            Ok(())
+                        })
+                    };
                     let guarded = std::panic::AssertUnwindSafe(|| wish.during(work));
                     if let Ok(Err(WebError::Busy { .. })) = std::panic::catch_unwind(guarded) {
                         said.send(None).unwrap();
