@@ -1,21 +1,22 @@
-//! Every address of the page in one place, and what stands around every answer.
+//! Every address of the page in one place.
 
+mod around;
 mod parcel;
 mod trials;
 
 use std::sync::Arc;
 
 use axum::body::Bytes;
-use axum::extract::{Multipart, Path, Request, State};
-use axum::http::header::{CONTENT_TYPE, SET_COOKIE};
-use axum::http::{HeaderValue, StatusCode};
-use axum::middleware::{Next, from_fn_with_state};
+use axum::extract::{Multipart, Path, State};
+use axum::http::StatusCode;
+use axum::http::header::CONTENT_TYPE;
+use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Extension, Json, Router};
 use maud::{Markup, html};
 
-use super::error::{ErrorPage, WebError};
+use super::error::WebError;
 use super::layout::{About, Here, Shell, page};
 use super::pages;
 use super::pages::boat::{AboutBoat, View};
@@ -29,6 +30,7 @@ use super::state::{BoatOnPage, Site};
 use super::visitor::Visitor;
 use super::words::{fault_words, field_words};
 use super::{address, assets};
+use around::attend;
 use parcel::parcel_of;
 
 type TheSite = State<Arc<Site>>;
@@ -48,6 +50,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/boat", get(boat).post(submit))
         .route("/boats/{slug}/text", get(text))
         .route("/boats/{slug}/draft", post(draft))
+        .route("/boats/{slug}/verdict", get(verdict))
         .route("/boats/{slug}/history", get(history))
         .route("/boats/{slug}/compare", get(compare))
         .route("/boats/{slug}/undo", post(undo))
@@ -75,59 +78,6 @@ pub fn router(site: Arc<Site>) -> Router {
         .fallback(|| async { WebError::NoSuchPage })
         .with_state(site)
         .layer(from_fn_with_state(whose, attend))
-}
-
-/// Finds out who asks, names a new device, and puts the page around an error.
-async fn attend(State(site): TheSite, mut request: Request, next: Next) -> Response {
-    let visitor = Visitor::from_headers(request.headers());
-    let is_asset = request.uri().path().starts_with(assets::PREFIX);
-    let asked = request.uri().path().rsplit('/').next().unwrap_or_default().to_owned();
-    request.extensions_mut().insert(visitor.clone());
-    let mut response = next.run(request).await;
-    let status = response.status();
-    let error = response.extensions_mut().remove::<ErrorPage>();
-    // An address or a method that no route takes is answered before any page can say so.
-    let is_bare = error.is_none() && status.is_client_error() && !is_page(&response);
-    if let Some(error) = error.or_else(|| is_bare.then(|| WebError::NoSuchPage.page())) {
-        let unfinished = match &error.unfinished {
-            Some(slug) => unfinished_page(site, &visitor, slug.clone(), &asked).await.ok(),
-            None => None,
-        };
-        let body = match unfinished {
-            Some(page) => ([(CONTENT_TYPE, "text/html; charset=utf-8")], page.into_string()).into_response(),
-            None => error_page(&visitor, &error),
-        };
-        response = (status, body).into_response();
-    }
-    if visitor.is_new
-        && !is_asset
-        && let Ok(cookie) = HeaderValue::from_str(&visitor.device_cookie())
-    {
-        response.headers_mut().append(SET_COOKIE, cookie);
-    }
-    response
-}
-
-/// In the place of the page `asked` about a boat whose document lacks something: what, within her navigation.
-async fn unfinished_page(site: Arc<Site>, visitor: &Visitor, slug: String, asked: &str) -> Answer {
-    let room = site.rooms().iter().find(|room| room.card().key == asked);
-    let place =
-        room.map_or((Here::Elsewhere, "Not yet"), |room| (Here::At(room.card().key), room.card().title));
-    about(site, visitor.clone(), place, move |site, who| pages::boat::unfinished(site, &slug, who)).await
-}
-
-fn is_page(response: &Response) -> bool {
-    response.headers().get(CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
-}
-
-fn error_page(visitor: &Visitor, error: &ErrorPage) -> Response {
-    let body = html! {
-        h1.sentence { (error.sentence) }
-        (error.advice)
-        p { a href="/" { "To the boats" } }
-    };
-    let shell = Shell { visitor, title: "Not as asked", boat: None, here: Here::Elsewhere };
-    ([(CONTENT_TYPE, "text/html; charset=utf-8")], page(&shell, &body).into_string()).into_response()
 }
 
 async fn boats(State(site): TheSite, Extension(visitor): Extension<Visitor>) -> Answer {
@@ -261,6 +211,10 @@ async fn draft(
 ) -> Result<Json<serde_json::Value>, WebError> {
     let answer = site.run(move |site| pages::boat::draft(site, &slug, &Query::parse(&body), &who)).await?;
     Ok(Json(answer))
+}
+
+async fn verdict(State(site): TheSite, Path(slug): Slug, query: Query, Extension(who): Who) -> Answer {
+    site.run_while_wanted(move |site| pages::boat::verdict(site, &slug, &query, &who)).await
 }
 
 async fn history(State(site): TheSite, Path(slug): Slug, Extension(who): Who) -> Answer {

@@ -175,3 +175,19 @@ async fn what_differs_stands_in_the_fields_words() {
         assert!(!text.replace("pick:propeller.pitch", "").contains("propeller.pitch"), "{page}: {text}");
     }
 }
+
+/// At the foot of the sheet: the verdict with its band for what is typed, and the way to what would narrow it most.
+#[tokio::test]
+async fn the_verdict_follows_what_is_typed() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    let verdict = "/boats/sea-campion/verdict?draft=aaaaaaaaaaaaaaaa";
+    let kept = bench.get(verdict).await.text;
+    assert!(kept.contains("at full throttle, four times in five") && kept.contains("<a href=\"#"), "{kept}");
+    bench.post("/boats/sea-campion/draft", &format!("{DRAFT}&f:propeller.pitch=11+in")).await;
+    let typed = bench.get(verdict).await.text;
+    assert!(typed.contains("four times in five") && typed != kept, "{typed}");
+    bench.post("/boats/sea-campion/draft", &format!("{DRAFT}&f:propeller.pitch=eleven")).await;
+    let none = bench.get(verdict).await.text;
+    let way = "<a href=\"#propeller-pitch\">Propeller and shaft: pitch</a>";
+    assert!(none.contains("No verdict yet") && none.contains(way), "{none}");
+}

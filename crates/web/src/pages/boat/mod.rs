@@ -7,11 +7,13 @@ mod history;
 mod picture;
 mod sheet;
 mod unfinished;
+mod verdict;
 
 pub use conflict::{aside, settle};
 pub use field::FieldOnSheet;
 pub use history::{bring_back, compare, download, history, undo};
 pub use unfinished::unfinished;
+pub use verdict::verdict;
 
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
@@ -184,6 +186,8 @@ fn restored(copy: &WorkingCopy, slug: &str) -> Markup {
 fn keep_bar(copy: &WorkingCopy) -> Markup {
     html! {
         div.keep {
+            // Filled by the script once the page stands, and again when a hand rests.
+            p id="verdict" data-from=(address::of_boat(&copy.entry.slug, "verdict")) role="status" {}
             p id="status" role="status" {
                 @match copy.typed {
                     Some(time) => { "Draft of " (moment::local_to_the_second(time)) "; from revision " (copy.base.head.number) "." }
