@@ -216,15 +216,11 @@ impl BoatDocument {
     /// # Errors
     /// The faults of the changed document that this one does not have, at their lines in the changed text.
     pub fn with_changes(&self, changes: &[Change]) -> Result<Self, Vec<Fault>> {
-        let is_sound = |faults: &[Fault]| faults.iter().all(|fault| fault.severity == Severity::Doubt);
-        let (changed, mut faults) = self.changed(changes, &[]);
-        let Some(document) = changed else { return Err(faults) };
-        if !is_sound(&faults) {
-            // Most changes bring none, and need no second reading of what was there.
-            let known = Self::parse_alone(self.to_toml()).1;
-            faults.retain(|fault| is_new(fault, &known));
+        let (changed, faults) = self.changed(changes, &self.own_faults);
+        match changed {
+            Some(document) if faults.iter().all(|fault| fault.severity == Severity::Doubt) => Ok(document),
+            _ => Err(faults),
         }
-        if is_sound(&faults) { Ok(document) } else { Err(faults) }
     }
 
     /// The document with all `changes`, and the faults that are not `known` already.
@@ -238,8 +234,9 @@ impl BoatDocument {
                 Ok((None, faults)) | Err(faults) => return (None, faults),
             }
         }
-        faults.retain(|fault| is_new(fault, known));
-        (Some(document), faults)
+        let is_new =
+            |fault: &Fault| !known.iter().any(|old| old.field == fault.field && old.problem == fault.problem);
+        (Some(document), faults.into_iter().filter(is_new).collect())
     }
 
     /// A fault of a changed document as a fault of the alternative at `place` in this one.
@@ -356,8 +353,4 @@ impl BoatDocument {
             also: Vec::new(),
         }
     }
-}
-
-fn is_new(fault: &Fault, known: &[Fault]) -> bool {
-    !known.iter().any(|old| old.field == fault.field && old.problem == fault.problem)
 }

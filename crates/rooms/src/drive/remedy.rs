@@ -1,6 +1,8 @@
 //! What would end that which stops her at full throttle: of her alternatives and of single changes of pitch, reduction
 //! and volts the cheapest that does, and is not forbidden. Not for: searching all there is (`search`).
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 use wakewright_core::field;
 use wakewright_core::practice::{duty_of_volts, forbidden};
@@ -49,7 +51,7 @@ fn new_duty(before_v: f64, after_v: f64) -> String {
 /// is none.
 pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Paper) -> Remedy {
     let held = &study.answers.full.held;
-    let ends = |candidate: &Candidate| {
+    let ends = |candidate: Candidate| {
         let tried = Tried::new(asked.boat, candidate.sets.iter().map(String::as_str), Vec::new());
         if !tried.differs() {
             return None;
@@ -59,16 +61,18 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
         let full = prepared.full_throttle().ok()?.held;
         let helps = full.limit != held.limit && full.state.speed_m_s > held.state.speed_m_s + LEAST_GAIN_M_S;
         let is_allowed = || forbidden(&spec.boat, &spec.fittings, &prepared, &full.state).is_empty();
-        (helps && is_allowed()).then_some((tried.loaded, full.state.speed_m_s))
+        (helps && is_allowed()).then_some((candidate, tried.loaded, full.state.speed_m_s))
     };
-    let mut candidates = candidates(asked, sliders);
-    candidates.sort_by_key(|candidate| candidate.way);
-    // The cheapest way that has any; of one way the change that makes her fastest.
-    let best = candidates.chunk_by(|a, b| a.way == b.way).find_map(|of_one_way| {
-        let found: Vec<_> = of_one_way.par_iter().filter_map(|one| Some((one, ends(one)?))).collect();
-        found.into_iter().min_by(|(_, a), (_, b)| b.1.total_cmp(&a.1))
+    let mut ways: BTreeMap<Way, Vec<Candidate>> = BTreeMap::new();
+    for candidate in candidates(asked, sliders) {
+        ways.entry(candidate.way).or_default().push(candidate);
+    }
+    // The cheapest way in which there is one; of that way the change that makes her fastest.
+    let best = ways.into_values().find_map(|of_one_way| {
+        let found: Vec<(Candidate, Loaded, f64)> = of_one_way.into_par_iter().filter_map(ends).collect();
+        found.into_iter().reduce(|best, next| if next.2 > best.2 { next } else { best })
     });
-    let with_band = best.and_then(|(candidate, (loaded, _))| {
+    let with_band = best.and_then(|(candidate, loaded, _)| {
         let study = sampling::study(&loaded.spec, &Questions::default(), asked.samples, asked.seed).ok()?;
         let speed: Interval = study.at_full(StateFigure::Speed);
         let highest_v = |of: &Loaded| of.spec.boat.bank.highest_charging_v();
@@ -83,7 +87,7 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
                 paper.band(speed, Quantity::Speed),
                 paper.decimals(speed.value - held.state.speed_m_s, Quantity::Speed, 1)
             ),
-            sets: candidate.sets.clone(),
+            sets: candidate.sets,
         },
         None => Remedy {
             words: "No single change of pitch, reduction or volts, and none of her alternatives, ends that without \
