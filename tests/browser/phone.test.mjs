@@ -50,6 +50,14 @@ test("the sheet is a walk: folded under its figures, a group at a time, next by 
   const overview = await page.evaluate(() => document.documentElement.scrollHeight);
   assert.ok(overview <= 4 * 740, `${overview} px`);
   assert.match(await page.locator("#part-propeller > summary").innerText(), /diameter 22 in, pitch 15 in/);
+  const verdict = page.locator("#verdict:not([aria-busy])");
+  await verdict.waitFor();
+  assert.match(await verdict.innerText(), /kn at full throttle, four times in five .* to .*;/);
+  assert.ok(await verdict.evaluate((foot) => foot.getBoundingClientRect().bottom <= innerHeight), "at the foot of the first screen");
+  const field = (await verdict.locator("a").getAttribute("href")) ?? "";
+  await verdict.locator("a").tap();
+  await page.locator(field).waitFor();
+  await page.goto(at("boat"));
   await page.locator("#part-propeller > summary").tap();
   const group = await page.locator("#part-propeller").evaluate((part) => part.getBoundingClientRect().height);
   assert.ok(group <= 2 * 740, `${group} px`);
@@ -180,6 +188,12 @@ test("a trial with a log: verdict first, four screens, its parts folded under th
   assert.ok(seen.verdict < 740 && seen.height <= 4 * 740 && seen.width === 360, JSON.stringify(seen));
   assert.match(await page.locator("[data-fold=trial-results] > summary").innerText(), /\d+ runs, \d+ in pairs/);
   assert.match(await page.locator("#logs > summary").innerText(), /one log/);
+  const trial = page.url();
+  await page.goto(`${trial}/causes`);
+  await page.locator("[data-fold=fit]").waitFor({ timeout: 60_000 });
+  const causes = await page.evaluate(() => ({ height: document.documentElement.scrollHeight, width: document.documentElement.scrollWidth }));
+  assert.ok(causes.height <= 4 * 740 && causes.width === 360, JSON.stringify(causes));
+  await page.goto(trial);
   await page.locator("#day > summary").tap();
   await page.locator("#wind").fill("8 kn");
   await page.waitForFunction(() => /one condition/.test(document.querySelector("#day .chief")?.textContent ?? ""));
