@@ -95,7 +95,8 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
     }
     let body: Vec<(u64, Vec<String>)> =
         rows.iter().skip(first).filter(|(_, cells)| width_of(cells) <= width).cloned().collect();
-    let mut sheet = Sheet { head_line, rows: body, ..Sheet::default() };
+    let date_above = super::time_column::date_above(&rows[..first]);
+    let mut sheet = Sheet { head_line, rows: body, date_above, ..Sheet::default() };
     fit_heads(&mut sheet, heads, width);
     for head in &mut sheet.heads {
         *head = head.trim().trim_start_matches('#').trim().to_owned();
@@ -108,7 +109,11 @@ fn grouped(group: &[String], heads: Vec<String>) -> Vec<String> {
     let is_again =
         |head: &String| !head.is_empty() && heads.iter().filter(|other| *other == head).count() > 1;
     let filled = group.iter().filter(|cell| !cell.is_empty()).count();
-    if filled < 2 || filled >= heads.len() || !heads.iter().any(is_again) {
+    // A group's name stands over its first column, or over each of its columns.
+    let is_over_all = filled + 1 >= heads.len() && group.iter().any(|name| {
+        !name.is_empty() && group.iter().filter(|other| *other == name).count() > 1
+    });
+    if filled < 2 || (filled >= heads.len() && !is_over_all) || !(is_over_all || heads.iter().any(is_again)) {
         return heads;
     }
     let mut last = "";
@@ -201,8 +206,10 @@ fn joined(names: &[String], units: &[String]) -> Vec<String> {
             if let Some(name) = name {
                 last.clone_from(name);
             }
-            let name =
-                name.cloned().unwrap_or_else(|| if is_spanning { last.clone() } else { String::new() });
+            let has_unit = units.get(i).is_some_and(|unit| !unit.trim().is_empty());
+            let name = name
+                .cloned()
+                .unwrap_or_else(|| if is_spanning || has_unit { last.clone() } else { String::new() });
             match units.get(i).map(|unit| unit.trim_matches(['[', ']', '(', ')', ' '])) {
                 Some(unit) if unit_named(unit).is_some() => format!("{name} [{unit}]"),
                 Some(unit) if fold(unit) == "utc" => format!("{name} ({unit})"),

@@ -55,6 +55,59 @@ fn letter(name: &str) -> Option<Idea> {
     }
 }
 
+fn letter_of_part(letter: &str) -> Option<Idea> {
+    match letter {
+        "u" | "v" => Some(Idea::Volt),
+        "i" => Some(Idea::Amp),
+        "p" => Some(Idea::Watt),
+        _ => None,
+    }
+}
+
+/// Why a column that looks like a costly quantity is left, where its name says so.
+pub(super) fn left_why(name: &str) -> Option<&'static str> {
+    let (bare, said) = split_unit(name);
+    let has: BTreeSet<Idea> = words(&bare).iter().flat_map(|word| ideas(word)).collect();
+    if is_electric_turning(&bare) {
+        return Some("electrical revolutions are the motor's times its pairs of poles; write the motor's own");
+    }
+    let aside = [
+        Idea::Status, Idea::Limit, Idea::Extreme, Idea::Hours, Idea::Distance, Idea::Energy, Idea::Charge, Idea::Wind,
+        Idea::Cell, Idea::Phase, Idea::ChargeState, Idea::Temperature, Idea::Throttle, Idea::Time, Idea::Solar,
+        Idea::Charger, Idea::House, Idea::Load,
+    ];
+    if aside.iter().any(|idea| has.contains(idea)) {
+        return None;
+    }
+    if has.contains(&Idea::Watt) && (has.contains(&Idea::Shaft) || is_mechanical(&bare)) {
+        return Some("what the shaft gets, not what the battery gives");
+    }
+    let costly = [Idea::Volt, Idea::Amp, Idea::Watt, Idea::Speed, Idea::Turning];
+    let is_vetoed = match said {
+        UnitSaid::Odd => true,
+        UnitSaid::Known(unit) => idea_of_unit(unit).is_none_or(|idea| !has.contains(&idea)),
+        UnitSaid::None => false,
+    };
+    (is_vetoed && costly.iter().any(|idea| has.contains(idea)))
+        .then_some("the unit in its name is none of that quantity that is known here")
+}
+
+/// `eRPM`, `electrical rpm`: of the field, not of the motor.
+fn is_electric_turning(bare: &str) -> bool {
+    let folded = fold(bare);
+    let words = words(bare);
+    let is_said = ["electrical", "elektrisch", "electrique", "electric rpm"].iter().any(|word| folded.contains(word));
+    words.iter().any(|word| word == "erpm")
+        || words.windows(2).any(|two| two[0] == "e" && two[1] == "rpm")
+        || (is_said && words.iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Turning))
+}
+
+/// `Mechanical power`, `puissance mécanique`, `Wellenleistung`.
+fn is_mechanical(bare: &str) -> bool {
+    let folded = fold(bare);
+    ["mechan", "mekan", "meccan", "mecan", "abtrieb"].iter().any(|word| folded.contains(word))
+}
+
 fn idea_of_unit(unit: &Unit) -> Option<Idea> {
     match unit.dimension {
         Dimension::Voltage => Some(Idea::Volt),
@@ -108,6 +161,16 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         && has.contains(&Idea::Amp)
     {
         has.remove(&Idea::Amp);
+    }
+    // `UBatt`, `bms.i`: a letter before or behind the short name of a part, and nothing else that is a quantity.
+    let plant = [Idea::Battery, Idea::Total, Idea::Input, Idea::Motor, Idea::Drive, Idea::House, Idea::Solar];
+    let is_part = |word: &String| matches!(word.as_str(), "bus" | "sys") || ideas(word).any(|idea| plant.contains(&idea));
+    if let [first, last] = parts.as_slice()
+        && ![Idea::Volt, Idea::Amp, Idea::Watt].iter().any(|idea| has.contains(idea))
+        && unit.is_none_or(|unit| idea_of_unit(unit).is_some_and(|idea| electric_ideas().contains(&idea)))
+    {
+        let letter_said = if is_part(last) { letter_of_part(first) } else { None };
+        has.extend(letter_said.or_else(|| is_part(first).then(|| letter_of_part(last)).flatten()));
     }
     // `Id [A]` is an axis of the motor, like `Iq`; within a name the word is a number's.
     if joined == "id" {
@@ -168,6 +231,11 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         if !others.iter().any(|other| has.contains(other)) {
             has.insert(idea);
         }
+    }
+    if is_electric_turning(&bare)
+        || (has.contains(&Idea::Watt) && (has.contains(&Idea::Shaft) || is_mechanical(&bare)))
+    {
+        return None;
     }
     let measured = measured_of(&has, &bare, unit)?;
     if let Some(unit) = unit

@@ -77,6 +77,8 @@ pub(crate) struct Sheet {
     pub rows: Vec<(u64, Vec<String>)>,
     pub decimal_comma: bool,
     pub is_foreign: bool,
+    /// A date that stands once above the names, and how it is written.
+    pub date_above: Option<(String, TimeFormat)>,
     /// What is to be said about it.
     pub remarks: Vec<String>,
 }

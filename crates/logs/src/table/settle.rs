@@ -6,12 +6,12 @@ use wakewright_units::{Dimension, Quantity, Unit};
 use super::batteries::batteries;
 use super::label_rows::LabelConvention;
 use super::mapping::{ColumnMapping, Shape};
-use super::meaning::{Meaning, meaning_of};
+use super::meaning::{Meaning, left_why, meaning_of};
 use super::numbers::{Decimals, decimals_of, number_in, unit_in_cells};
 use super::place::{LetterO, angle_of_place, hemisphere};
 use super::position::order_of;
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
-use super::unit_said::{UnitSaid, says_factor, usual_unit};
+use super::unit_said::{UnitSaid, says_factor, unit_named, usual_unit};
 use super::words::LONGEST_NAME;
 use crate::checks::median;
 use crate::measured::Measured as M;
@@ -51,6 +51,12 @@ pub(super) fn columns_of(
                     sheet.heads[column],
                     found.meaning.measured.label()
                 ));
+            }
+            None => {
+                let why = left_why(&sheet.heads[column]).filter(|_| {
+                    sheet.column(column).iter().any(|cell| number_in(cell, sheet.decimal_comma).is_some())
+                });
+                remarks.extend(why.map(|why| format!("{:?} left out: {why}.", sheet.heads[column])));
             }
             candidate => found.extend(candidate),
         }
@@ -100,7 +106,7 @@ fn candidate(
 ) -> Option<Candidate> {
     let head = &sheet.heads[column];
     let cells = sheet.column(column);
-    let in_cells = unit_in_cells(cells.iter().copied());
+    let in_cells = unit_in_cells(cells.iter().copied()).or_else(|| unit_beside(sheet, column));
     let mut meaning = convention.and_then(|convention| convention.meaning_of(head));
     if meaning.is_none() {
         // A unit in the cells says what the name leaves out.
@@ -174,6 +180,21 @@ fn candidate(
     let unit = measured.quantity().unit(&mapped.unit)?;
     let values = numbers.iter().map(|number| unit.to_si(*number)).collect();
     Some(Candidate { column, meaning, mapped, values })
+}
+
+/// `speed.value` beside `speed.unit`, whose cells all hold one unit.
+fn unit_beside(sheet: &Sheet, column: usize) -> Option<(&'static Unit, Dimension)> {
+    const ENDS: [&str; 4] = ["value", "val", "v", "magnitude"];
+    let (stem, _) = sheet.heads[column].rsplit_once(['.', '_']).filter(|(_, end)| ENDS.contains(end))?;
+    let beside = sheet.heads.iter().position(|head| {
+        head.rsplit_once(['.', '_'])
+            .is_some_and(|(other, end)| other == stem && matches!(end, "unit" | "units" | "uom"))
+    })?;
+    let mut cells = sheet.column(beside);
+    cells.sort_unstable();
+    cells.dedup();
+    let [one] = cells.as_slice() else { return None };
+    unit_named(one).map(|unit| (unit, unit.dimension))
 }
 
 fn whole_digits(cell: &str) -> usize {

@@ -213,10 +213,14 @@ pub(super) fn says_factor(name: &str) -> bool {
 /// Texts in brackets that are no units but say which.
 fn is_remark(text: &str) -> bool {
     let folded = fold(text);
+    // `Charger [258]`: which of several.
+    if !text.is_empty() && text.len() <= 4 && text.bytes().all(|b| b.is_ascii_digit()) {
+        return true;
+    }
     words(text).iter().any(|word| ideas(word).next().is_some() && unit_named(word).is_none())
         || matches!(
             folded.as_str(),
-            "true" | "t" | "mag" | "avg" | "utc" | "dc" | "local" | "gps" | "rel" | "abs" | "1" | "2"
+            "wgs84" | "txt" | "raw" | "true" | "t" | "mag" | "avg" | "utc" | "dc" | "local" | "gps" | "rel" | "abs" | "1" | "2"
         )
 }
 
@@ -244,6 +248,19 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
         {
             return (front.trim().to_owned(), UnitSaid::Known(unit));
         }
+    }
+    // `current_dA`, `pack cV`: tenths and hundredths are no units of logs.
+    let last = name.rsplit(['_', ' ', '.', '-']).next().unwrap_or_default();
+    let is_scaled = matches!(last, "dV" | "cV" | "dA" | "cA" | "dW" | "hW" | "daA" | "daV" | "uA" | "uV" | "µA" | "µV" | "dC");
+    if is_scaled && last.len() < name.len() {
+        return (name[..name.len() - last.len()].trim().to_owned(), UnitSaid::Odd);
+    }
+    // `tr/min hélice`: a unit with a stroke before the word.
+    if let Some((front, back)) = name.split_once(' ')
+        && front.contains('/')
+        && let Some(unit) = unit_named(front)
+    {
+        return (back.trim().to_owned(), UnitSaid::Known(unit));
     }
     // `boat speed km/h`, `speed_m_s`, `volts_V`: a last word that is a unit, the longest first.
     for marks in [&[' '][..], &['/'][..], &['_', '.', '-', ' ', ':'][..]] {
