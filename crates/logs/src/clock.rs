@@ -153,7 +153,7 @@ pub(crate) fn split_zone(clock: &str) -> Option<(&str, Option<f64>)> {
     if let Some((front, name)) = clock.rsplit_once(' ')
         && zone_named(name).is_some()
         && front.ends_with(|c: char| c.is_ascii_digit())
-        && front.rsplit_once(' ').is_some_and(|(_, offset)| offset.starts_with(['+', '-']))
+        && front.rsplit(' ').next().is_some_and(|offset| offset.starts_with(['+', '-']))
     {
         return split_zone(front);
     }

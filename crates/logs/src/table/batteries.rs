@@ -63,6 +63,7 @@ pub(super) fn batteries(
             Some(known) => {
                 ask_which(known, &candidate, doubts);
                 let is_better = (candidate.meaning.is_total && !known.meaning.is_total)
+                    || (candidate.meaning.is_battery && !known.meaning.is_battery)
                     || (known.meaning.unit.is_none() && candidate.meaning.unit.is_some())
                     || (!known.meaning.is_worded && candidate.meaning.is_worded);
                 if is_better && !known.meaning.is_total {

@@ -63,8 +63,14 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
         let (head_line, heads) = heads.map_or((0, Vec::new()), |(line, cells)| (*line, cells.clone()));
         return Sheet { heads: padded(heads, width), head_line, ..Sheet::default() };
     };
+    // `|-----|----:|` under the names.
+    let is_ruler = |cells: &[String]| {
+        cells.iter().any(|cell| cell.contains("--") || cell.contains("=="))
+            && cells.iter().all(|cell| cell.chars().all(|c| matches!(c, '-' | '=' | ':' | '+' | ' ')))
+    };
     let above: Vec<&(u64, Vec<String>)> = rows[..first]
         .iter()
+        .filter(|(_, cells)| !is_ruler(cells))
         .filter(|(_, cells)| cells.iter().filter(|cell| !cell.is_empty()).count() >= 2.min(width))
         .filter(|(_, cells)| 2 * width_of(cells) > width)
         .collect();
@@ -93,6 +99,8 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
             heads = grouped(group, heads);
         }
     }
+    let ruler = rows[..first].iter().rev().find(|(_, cells)| is_ruler(cells));
+    head_line = ruler.map_or(head_line, |(line, _)| head_line.max(*line));
     let body: Vec<(u64, Vec<String>)> =
         rows.iter().skip(first).filter(|(_, cells)| width_of(cells) <= width).cloned().collect();
     let date_above = super::time_column::date_above(&rows[..first]);

@@ -34,6 +34,8 @@ pub(super) struct Meaning {
     pub of: String,
     /// The name says that it is the drive's.
     pub is_drive: bool,
+    /// The name says that it is a battery's.
+    pub is_battery: bool,
     /// The name says that it is all together.
     pub is_total: bool,
     /// The name says that what flows out counts.
@@ -146,6 +148,8 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         "estado da carga",
         "charge state",
         "charge level",
+        "battery level",
+        "batt level",
     ]
     .iter()
     .any(|words| joined.contains(words))
@@ -153,6 +157,10 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         has.insert(Idea::ChargeState);
         has.remove(&Idea::Charger);
         has.remove(&Idea::Status);
+    }
+    // `vVel`: up and down.
+    if parts.windows(2).any(|two| two[0] == "v" && two[1] == "vel") {
+        has.insert(Idea::Distance);
     }
     // `Strömung`, `courant marin`, `tidal current`: what runs in the water is no amp.
     if ["tid", "marin", "stromung", "stroemung", "drift", "set"]
@@ -251,6 +259,7 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         part: if is_plant { part } else { Part::Bank },
         of: if is_plant || matches!(measured, M::MotorSpeed | M::ShaftSpeed) { of } else { String::new() },
         is_drive: has.contains(&Idea::Drive),
+        is_battery: has.contains(&Idea::Battery),
         is_total: has.contains(&Idea::Total),
         is_out: has.contains(&Idea::Out),
         is_mean: has.contains(&Idea::Mean),
@@ -332,6 +341,10 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
     if is(Idea::Course) && !is(Idea::Speed) {
         return Some(if is(Idea::Magnetic) { M::CourseOverGroundMagnetic } else { M::CourseOverGround });
     }
+    // `Direction (°)` alone: where she goes.
+    if is(Idea::Direction) && has.len() == 1 && unit.is_some_and(|u| u.dimension == Dimension::Angle) {
+        return Some(M::CourseOverGround);
+    }
     if is(Idea::Depth) {
         return unit.is_none_or(|u| u.dimension == Dimension::Length).then_some(if is(Idea::Surface) {
             M::DepthBelowSurface
@@ -376,7 +389,9 @@ const fn electric_ideas() -> [Idea; 3] {
 fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
     let is = |idea: Idea| has.contains(&idea);
     let is_bank = is(Idea::Battery) || is(Idea::Total) || is(Idea::Input) || is(Idea::Drive);
-    let part = if is(Idea::House) {
+    // `5V supply`: what the electronics live on.
+    let is_small = parts.windows(2).any(|two| matches!(two[0].as_str(), "3" | "5") && two[1] == "v");
+    let part = if is(Idea::House) || is_small {
         Part::House
     } else if is(Idea::Solar) || is(Idea::Charger) || (is(Idea::Load) && !is_bank) {
         Part::Other

@@ -53,14 +53,30 @@ pub(super) fn columns_of(
                 ));
             }
             None => {
-                let why = left_why(&sheet.heads[column]).filter(|_| {
-                    sheet.column(column).iter().any(|cell| number_in(cell, sheet.decimal_comma).is_some())
-                });
+                let has_numbers =
+                    sheet.column(column).iter().any(|cell| number_in(cell, sheet.decimal_comma).is_some());
+                let why = if has_numbers {
+                    left_why(&sheet.heads[column])
+                } else {
+                    let is_costly = |meaning: Meaning| {
+                        matches!(meaning.measured, M::Voltage | M::Current | M::Power | M::SpeedOverGround)
+                    };
+                    (!sheet.column(column).is_empty() && meaning_of(&sheet.heads[column]).is_some_and(is_costly))
+                        .then_some("its cells are no numbers")
+                };
                 remarks.extend(why.map(|why| format!("{:?} left out: {why}.", sheet.heads[column])));
             }
             candidate => found.extend(candidate),
         }
     }
+    // A level of charge in a file without volts and amps is the phone's.
+    let has_plant = found.iter().any(|c: &Candidate| {
+        matches!(c.meaning.measured, M::Voltage | M::Current | M::Power)
+    });
+    let is_phones = |c: &Candidate| {
+        c.meaning.measured == M::StateOfCharge && crate::fold::fold(&sheet.heads[c.column]).contains("level")
+    };
+    found.retain(|c| has_plant || !is_phones(c));
     // A mean over some time holds only where nothing says what is now.
     found.sort_by_key(|candidate| candidate.meaning.is_mean);
     let (plant, others): (Vec<Candidate>, Vec<Candidate>) =

@@ -268,7 +268,8 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
             let (front, back) = name.split_at(at);
             let back = back.trim_start_matches(['_', '.', '-', ' ', ':', '/']);
             let slashed = back.replace("_per_", "/").replace('_', "/");
-            let found = unit_named(back).or_else(|| unit_named(&slashed));
+            // `current_in` flows in; inches are written with a bracket.
+            let found = unit_named(back).or_else(|| unit_named(&slashed)).filter(|unit| unit.symbol() != "in");
             if let Some(unit) = found.filter(|_| !front.trim().is_empty()) {
                 return (front.trim().to_owned(), UnitSaid::Known(unit));
             }
