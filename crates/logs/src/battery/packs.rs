@@ -89,7 +89,7 @@ fn is_pack_name(of: &str) -> bool {
                 word,
                 "no" | "port" | "starboard" | "stbd" | "left" | "right" | "backbord" | "steuerbord" | "babord" | "tribord"
                     | "styrbord" | "babor" | "estribor" | "master" | "slave" | "module" | "modul" | "string" | "unit"
-                    | "electrical" | "batteries"
+                    | "electrical" | "batteries" | "battery" | "bat" | "pack" | "packs" | "bms" | "bank"
             )
     })
 }

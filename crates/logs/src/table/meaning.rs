@@ -98,7 +98,7 @@ pub(super) fn left_why(name: &str) -> Option<&'static str> {
 fn is_electric_turning(bare: &str) -> bool {
     let folded = fold(bare);
     let words = words(bare);
-    let is_said = ["electrical", "elektrisch", "electrique", "electric rpm"].iter().any(|word| folded.contains(word));
+    let is_said = ["_elec", " elec", "electrical", "elektrisch", "electrique", "electric rpm"].iter().any(|word| folded.contains(word));
     words.iter().any(|word| word == "erpm")
         || words.windows(2).any(|two| two[0] == "e" && two[1] == "rpm")
         || (is_said && words.iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Turning))
@@ -179,6 +179,13 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     {
         let letter_said = if is_part(last) { letter_of_part(first) } else { None };
         has.extend(letter_said.or_else(|| is_part(first).then(|| letter_of_part(last)).flatten()));
+        if first == "n" && ideas(last).any(|idea| matches!(idea, Idea::Motor | Idea::Shaft)) {
+            has.insert(Idea::Turning);
+        }
+    }
+    // `Entladestrom`, `discharging`: out of the bank, not from a charger.
+    if has.contains(&Idea::Out) {
+        has.remove(&Idea::Charger);
     }
     // `Id [A]` is an axis of the motor, like `Iq`; within a name the word is a number's.
     if joined == "id" {

@@ -284,6 +284,19 @@ fn unit_of(
     if let Some(unit) = meaning.unit {
         return Some(unit.symbol().to_owned());
     }
+    // The open standard of boat data is in SI throughout, in whatever form its paths come.
+    const PATHS: [&str; 4] = ["navigation.", "electrical.", "propulsion.", "environment."];
+    if PATHS.iter().any(|path| sheet.heads[column].starts_with(path)) {
+        let unit = match meaning.measured.quantity() {
+            Quantity::Speed => "m/s",
+            Quantity::Angle => "rad",
+            Quantity::RotationalSpeed => "rev/s",
+            Quantity::Temperature => "K",
+            Quantity::Share => "",
+            _ => usual_unit(meaning.measured),
+        };
+        return Some(unit.to_owned());
+    }
     if in_cells.is_some() {
         return Some(usual_unit(meaning.measured).to_owned());
     }

@@ -477,7 +477,7 @@ fn count_format(sheet: &Sheet, column: usize, numbers: &[f64], doubts: &mut Vec<
     if has("s") || has("sec") || has("secs") || folded.contains("second") || folded.contains("sekund") {
         return T::ElapsedSeconds;
     }
-    if folded.contains("minut") {
+    if folded.contains("minut") || folded.contains("minuut") {
         return T::ElapsedMinutes;
     }
     let steps: Vec<f64> = numbers.windows(2).map(|two| two[1] - two[0]).collect();

@@ -255,10 +255,13 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
     if is_scaled && last.len() < name.len() {
         return (name[..name.len() - last.len()].trim().to_owned(), UnitSaid::Odd);
     }
-    // `tr/min hélice`: a unit with a stroke before the word.
-    if let Some((front, back)) = name.split_once(' ')
-        && front.contains('/')
-        && let Some(unit) = unit_named(front)
+    // `tr/min hélice`, `Nodi GPS`, `kn`: a unit of speed or turning before the word, or alone.
+    let (front, back) = name.split_once(' ').unwrap_or((name, ""));
+    let is_first = |unit: &&Unit| matches!(unit.dimension, Dimension::Speed | Dimension::RotationalSpeed);
+    if front.len() > 1 && !matches!(front, "ms" | "nos" | "Nos")
+        && (!back.is_empty() || ideas(&fold(front)).next().is_none())
+        && let Some(unit) = unit_named(front).filter(is_first)
+        && !matches!(split_last(back), Some(UnitSaid::Known(_)))
     {
         return (back.trim().to_owned(), UnitSaid::Known(unit));
     }
@@ -284,6 +287,11 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
         return (name[..at].to_owned(), UnitSaid::Known(unit));
     }
     (name.to_owned(), UnitSaid::None)
+}
+
+/// A unit in what follows the first word holds before that word.
+fn split_last(back: &str) -> Option<UnitSaid> {
+    (!back.is_empty()).then(|| split_unit(&format!("x {back}")).1)
 }
 
 /// Unit that is usual where a name says none.

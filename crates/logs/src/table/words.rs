@@ -215,9 +215,9 @@ static WORDS: &[(Idea, &str)] = &[
         I::Time,
         "time zeit =heure =temps hora tijd =tid =tempo =ora =orario kello klokkeslett klockslag \
          =utc =gmt =aika aikaleima =epoch =unix tidspunkt zeitpunkt =t =sec =secs seconds sekunden \
-         secondes =ms =millis milliseconds =clock =uhr horodatage =ts =tstamp",
+         secondes =ms =millis milliseconds =clock =uhr horodatage =ts =tstamp minuut =minute =minuten =minutes =minuti =minutos =minuter =minutter",
     ),
-    (I::Out, "discharge entlad decharge ontlaad descarga scarica urladd aflad utlad purku =draw =drawn"),
+    (I::Out, "discharg entlad decharge ontlaad descarga scarica urladd aflad utlad purku =draw =drawn"),
 ];
 
 /// A word, and whether it counts alone only.

@@ -121,6 +121,7 @@ fn seeds() -> BTreeMap<String, OfReader> {
         tests.join("forms"),
         tests.join("odd"),
         tests.join("hard"),
+        tests.join("varied"),
         tests.join("corpus"),
         logs.join("gpx"),
         logs.join("messy"),
