@@ -285,7 +285,8 @@ pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Q
     let turned = if is_turned { -1.0 } else { 1.0 };
     let alone = all.into_iter().map(|battery| (battery.sources.clone(), battery));
     let together = together.into_iter().map(|several| (several.label, several.battery, several.is_likely));
-    let mut offered: Vec<(bool, String, Battery)> = alone.map(|(label, battery)| (false, label, battery)).collect();
+    let mut offered: Vec<(bool, String, Battery)> =
+        alone.map(|(label, battery)| (false, label, battery)).collect();
     offered.extend(together.map(|(label, battery, is_likely)| (is_likely, label, battery)));
     offered.sort_by_key(|(is_likely, ..)| !is_likely);
     let choices = offered
@@ -294,7 +295,9 @@ pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Q
             let mut changed = mapping.clone();
             changed.battery = Some(battery.of.clone());
             changed.answered.insert(KEY.to_owned());
-            let gives = battery.power_w.map_or_else(String::new, |watts| format!("then {}", power_text(turned * watts)));
+            let gives = battery
+                .power_w
+                .map_or_else(String::new, |watts| format!("then {}", power_text(turned * watts)));
             Choice { word: battery.of, label, gives, mapping: changed }
         })
         .collect();
@@ -316,7 +319,8 @@ pub(crate) fn several_question(log: &mut Log, mapping: &Mapping) -> Option<Quest
         let found: Vec<&crate::Channel> =
             log.of(measured).filter(|c| matches!(c.source, crate::log::Source::Column(_))).collect();
         let first = middle(found.first()?)?;
-        let differs = found.iter().any(|c| middle(c).is_some_and(|m| (m - first).abs() > ALIKE * first.abs()));
+        let differs =
+            found.iter().any(|c| middle(c).is_some_and(|m| (m - first).abs() > ALIKE * first.abs()));
         (found.len() > 1 && differs).then(|| (measured, found.into_iter().cloned().collect::<Vec<_>>()))
     });
     let (measured, found) = several?;
@@ -353,7 +357,8 @@ pub(crate) fn several_question(log: &mut Log, mapping: &Mapping) -> Option<Quest
     if choices.windows(2).all(|two| two[0].gives == two[1].gives) {
         return None;
     }
-    let text = format!("Several columns look like {} and do not say the same. Which one holds?", measured.label());
+    let text =
+        format!("Several columns look like {} and do not say the same. Which one holds?", measured.label());
     Some(Question { key, text, values: Vec::new(), choices, cost: 2 })
 }
 

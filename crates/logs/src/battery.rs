@@ -3,7 +3,7 @@
 
 mod packs;
 
-pub(crate) use packs::{keep_together, told_total, together};
+pub(crate) use packs::{keep_together, together, told_total};
 
 use std::collections::BTreeMap;
 

@@ -4,7 +4,8 @@
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 
 use crate::ask::{
-    Question, battery_question, power_question, ranked, settle_sign, several_question, sign_question, table_questions,
+    Question, battery_question, power_question, ranked, settle_sign, several_question, sign_question,
+    table_questions,
 };
 use crate::background::GivenRows;
 use crate::battery::part_strangers;

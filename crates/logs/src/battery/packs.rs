@@ -44,11 +44,10 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
     let has_shared_amps = packs.iter().all(|b| b.has_shared_amps);
     let has_shared_volts = packs.iter().any(|b| b.has_shared_volts);
     let is_one_flow = has_shared_amps || packs[1..].iter().all(|b| flows_alike(&chosen.amps, &b.amps));
-    let joined = |of: fn(&Battery) -> &str, mark: &str| packs.iter().map(|b| of(b)).collect::<Vec<&str>>().join(mark);
+    let joined =
+        |of: fn(&Battery) -> &str, mark: &str| packs.iter().map(|b| of(b)).collect::<Vec<&str>>().join(mark);
     let sum = packs.iter().filter_map(|b| b.power_w).sum::<f64>();
-    let is_likely = packs.iter().all(|b| {
-        b.with_speed.is_none_or(|r| r >= MOVES) && is_pack_name(&b.of)
-    });
+    let is_likely = packs.iter().all(|b| b.with_speed.is_none_or(|r| r >= MOVES) && is_pack_name(&b.of));
     let of = |mark: &str, label: String| Together {
         battery: Battery {
             of: joined(|b| b.of.as_str(), mark),
@@ -73,10 +72,8 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
 
 /// One current through both: in series it is the same at all times.
 fn flows_alike(one: &Bins, other: &Bins) -> bool {
-    let differ: Vec<f64> = one
-        .iter()
-        .filter_map(|(bin, a)| Some((a - other.get(bin)?).abs() / a.abs().max(1.0)))
-        .collect();
+    let differ: Vec<f64> =
+        one.iter().filter_map(|(bin, a)| Some((a - other.get(bin)?).abs() / a.abs().max(1.0))).collect();
     !differ.is_empty() && median(&differ).is_some_and(|d| d <= ALIKE)
 }
 
@@ -87,9 +84,32 @@ fn is_pack_name(of: &str) -> bool {
             || word.bytes().all(|b| b.is_ascii_digit())
             || matches!(
                 word,
-                "no" | "port" | "starboard" | "stbd" | "left" | "right" | "backbord" | "steuerbord" | "babord" | "tribord"
-                    | "styrbord" | "babor" | "estribor" | "master" | "slave" | "module" | "modul" | "string" | "unit"
-                    | "electrical" | "batteries" | "battery" | "bat" | "pack" | "packs" | "bms" | "bank"
+                "no" | "port"
+                    | "starboard"
+                    | "stbd"
+                    | "left"
+                    | "right"
+                    | "backbord"
+                    | "steuerbord"
+                    | "babord"
+                    | "tribord"
+                    | "styrbord"
+                    | "babor"
+                    | "estribor"
+                    | "master"
+                    | "slave"
+                    | "module"
+                    | "modul"
+                    | "string"
+                    | "unit"
+                    | "electrical"
+                    | "batteries"
+                    | "battery"
+                    | "bat"
+                    | "pack"
+                    | "packs"
+                    | "bms"
+                    | "bank"
             )
     })
 }
@@ -121,8 +141,9 @@ pub(crate) fn told_total(all: &[Battery], log: &Log, mapping: &Mapping) -> Optio
         return Some(join(BESIDE));
     }
     let is_one_flow = rest.iter().all(|b| flows_alike(&first.amps, &b.amps));
-    (is_one_flow && unnamed(M::Voltage).and_then(middle).is_some_and(|total| is_near(total, sum(|b| b.volts_v))))
-        .then(|| join(BEHIND))
+    (is_one_flow
+        && unnamed(M::Voltage).and_then(middle).is_some_and(|total| is_near(total, sum(|b| b.volts_v))))
+    .then(|| join(BEHIND))
 }
 
 /// Adds the amps (and watts) of packs side by side to those of the first, or the volts (and watts) of packs in series; the
@@ -137,7 +158,9 @@ pub(crate) fn keep_together(log: &mut Log, mapping: &Mapping, names: &str) -> bo
     let all: Vec<Channel> = log.channels.drain(..).chain(log.set_aside.drain(..)).collect();
     let of = |channel: &Channel, name: &str| battery_of(channel, mapping).as_deref() == Some(name);
     let mut summed = all.clone();
-    for channel in summed.iter_mut().filter(|c| of(c, first) && (c.measured == added || c.measured == M::Power)) {
+    for channel in
+        summed.iter_mut().filter(|c| of(c, first) && (c.measured == added || c.measured == M::Power))
+    {
         for other in others {
             let one =
                 all.iter().filter(|c| c.measured == channel.measured && of(c, other)).max_by_key(|c| c.count);

@@ -2,9 +2,10 @@
 //! fields, gateway text, trace files, base64 in a sentence. Each line may be of any form.
 //! Not for: what a message means.
 
+use super::ascii_trace::AsciiTrace;
 use super::frame::Frame;
 use crate::bad::BadKind;
-use crate::clock::{DAY_S, DateOrder, Day, parse_iso, parse_stamp, parse_time_of_day};
+use crate::clock::{DAY_S, parse_iso, parse_time_of_day};
 use crate::line::decimal;
 use crate::log::TimeBase;
 
@@ -31,9 +32,7 @@ pub(super) struct Dialect {
     trace_columns: Option<String>,
     /// Columns of a table of frames.
     frame_columns: Option<FrameColumns>,
-    /// An ASCII trace's times count from the line before; `None` for other forms.
-    ascii_is_relative: Option<bool>,
-    ascii_time_s: f64,
+    ascii: AsciiTrace,
 }
 
 /// Where a table of frames holds what, from 0.
@@ -72,65 +71,21 @@ impl Dialect {
         {
             return self.trace_columns_form(text, columns).map(Written::Frame);
         }
-        if let Some(remark) = self.ascii_head(text) {
-            return Ok(remark);
+        if self.ascii.is_remark(text) {
+            return Ok(Written::Remark);
         }
         let frame = match first {
             b'(' => log_form(text),
             b'T' | b't' if !text.contains([' ', ',']) => serial_form(text),
             b'<' => angle_form(text),
             b'!' => base64_form(text),
-            _ if self.ascii_is_relative.is_some() => self.ascii_form(text),
+            _ if self.ascii.is_begun() => self.ascii.frame(text),
             _ if text.contains(',') => comma_form(text),
             _ if text.contains('[') => plain_form(text),
             _ if text.bytes().take(8).any(|b| b == b')') => self.trace_form(text),
             _ => gateway_form(text),
         };
         frame.map(Written::Frame)
-    }
-
-    /// The head of an ASCII trace: `date Wed Sep 23 01:04:20.000 pm 2026`, `base hex  timestamps absolute`.
-    fn ascii_head(&mut self, line: &str) -> Option<Written> {
-        if let Some(date) = line.strip_prefix("date ") {
-            let stamp = parse_stamp(date, DateOrder::Day)?;
-            if let Day::Of(days) = stamp.day {
-                self.trace_start_s = Some(days as f64 * DAY_S + stamp.second_s);
-            }
-            return Some(Written::Remark);
-        }
-        if line.starts_with("base hex") {
-            self.ascii_is_relative = Some(line.contains("relative"));
-            return Some(Written::Remark);
-        }
-        const REMARKS: [&str; 6] = ["//", "Begin ", "End ", "internal events", "no internal", "previous log"];
-        let is_remark = self.ascii_is_relative.is_some()
-            && (REMARKS.iter().any(|start| line.starts_with(start)) || line.ends_with("Start of measurement"));
-        is_remark.then_some(Written::Remark)
-    }
-
-    /// `0.003040 1  19F21403x       Rx   d 8 00 E8 ...`, seconds from the start or from the line before.
-    fn ascii_form(&mut self, line: &str) -> Result<Frame, BadKind> {
-        let mut words = line.split_ascii_whitespace();
-        let mut offset_s = number(words.next())?;
-        if self.ascii_is_relative == Some(true) {
-            self.ascii_time_s += offset_s;
-            offset_s = self.ascii_time_s;
-        }
-        let id = words.nth(1).and_then(|id| id.strip_suffix('x')).filter(|id| (5..9).contains(&id.len()));
-        let id = id.and_then(|id| u32::from_str_radix(id, 16).ok()).ok_or(BadKind::NotUnderstood)?;
-        let time = match self.trace_start_s {
-            Some(start) => (TimeBase::Utc, start + offset_s),
-            None => (TimeBase::Elapsed, offset_s),
-        };
-        if !matches!(words.next(), Some("Rx" | "Tx")) || words.next() != Some("d") {
-            return Err(BadKind::NotUnderstood);
-        }
-        let length = number(words.next())?;
-        let mut frame = Frame::of_identifier(Some(time), id);
-        for byte in words.take(length.clamp(0.0, 64.0) as usize) {
-            frame.push_hex(byte)?;
-        }
-        counted(frame, length)
     }
 
     fn trace_head(&mut self, line: &str) {
@@ -403,11 +358,11 @@ fn base64_form(line: &str) -> Result<Frame, BadKind> {
 }
 
 /// The frame, when it holds as many bytes as it says.
-fn counted(frame: Frame, length: f64) -> Result<Frame, BadKind> {
+pub(super) fn counted(frame: Frame, length: f64) -> Result<Frame, BadKind> {
     if frame.length as f64 == length { Ok(frame) } else { Err(BadKind::ShortFrame) }
 }
 
-fn number(word: Option<&str>) -> Result<f64, BadKind> {
+pub(super) fn number(word: Option<&str>) -> Result<f64, BadKind> {
     // Microseconds since 1970 have more digits than the quick way takes.
     let read = |w: &str| decimal(w.as_bytes()).or_else(|| w.parse().ok().filter(|n: &f64| n.is_finite()));
     word.and_then(read).ok_or(BadKind::NotUnderstood)

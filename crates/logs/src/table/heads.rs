@@ -103,7 +103,7 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
     head_line = ruler.map_or(head_line, |(line, _)| head_line.max(*line));
     let body: Vec<(u64, Vec<String>)> =
         rows.iter().skip(first).filter(|(_, cells)| width_of(cells) <= width).cloned().collect();
-    let date_above = super::time_column::date_above(&rows[..first]);
+    let date_above = super::time_said::date_above(&rows[..first]);
     let mut sheet = Sheet { head_line, rows: body, date_above, ..Sheet::default() };
     fit_heads(&mut sheet, heads, width);
     for head in &mut sheet.heads {
@@ -118,9 +118,10 @@ fn grouped(group: &[String], heads: Vec<String>) -> Vec<String> {
         |head: &String| !head.is_empty() && heads.iter().filter(|other| *other == head).count() > 1;
     let filled = group.iter().filter(|cell| !cell.is_empty()).count();
     // A group's name stands over its first column, or over each of its columns.
-    let is_over_all = filled + 1 >= heads.len() && group.iter().any(|name| {
-        !name.is_empty() && group.iter().filter(|other| *other == name).count() > 1
-    });
+    let is_over_all = filled + 1 >= heads.len()
+        && group
+            .iter()
+            .any(|name| !name.is_empty() && group.iter().filter(|other| *other == name).count() > 1);
     if filled < 2 || (filled >= heads.len() && !is_over_all) || !(is_over_all || heads.iter().any(is_again)) {
         return heads;
     }

@@ -25,7 +25,8 @@ impl LongPlaces {
     /// The name of a row's value, with its group and its unit; `None` for a remark or names that come again.
     pub fn name_of<'a>(&self, cell: impl Fn(usize) -> Cow<'a, str>) -> Option<String> {
         let name = cell(self.name);
-        let is_head = long_places(&[cell(self.time).into_owned(), name.to_string(), cell(self.value).into_owned()]);
+        let is_head =
+            long_places(&[cell(self.time).into_owned(), name.to_string(), cell(self.value).into_owned()]);
         if cell(0).starts_with('#') || is_head.is_some() {
             return None;
         }

@@ -116,9 +116,7 @@ impl TimeMapping {
         let cell = |index: &usize| record.get(*index).and_then(|cell| std::str::from_utf8(cell).ok());
         let written = match self.columns.as_slice() {
             [time] => match &self.date_above {
-                Some(date) => {
-                    Written { is_carried: true, ..self.format.read(Some(date), cell(time)?)? }
-                }
+                Some(date) => Written { is_carried: true, ..self.format.read(Some(date), cell(time)?)? },
                 None => self.format.read(None, cell(time)?)?,
             },
             [date, time] => {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use wakewright_units::{Dimension, Unit};
 
+use super::left::{is_electric_turning, is_mechanical};
 use super::unit_said::{UnitSaid, split_unit, unit_named};
 use super::words::{Idea, ideas, words};
 use crate::fold::fold;
@@ -66,51 +67,7 @@ fn letter_of_part(letter: &str) -> Option<Idea> {
     }
 }
 
-/// Why a column that looks like a costly quantity is left, where its name says so.
-pub(super) fn left_why(name: &str) -> Option<&'static str> {
-    let (bare, said) = split_unit(name);
-    let has: BTreeSet<Idea> = words(&bare).iter().flat_map(|word| ideas(word)).collect();
-    if is_electric_turning(&bare) {
-        return Some("electrical revolutions are the motor's times its pairs of poles; write the motor's own");
-    }
-    let aside = [
-        Idea::Status, Idea::Limit, Idea::Extreme, Idea::Hours, Idea::Distance, Idea::Energy, Idea::Charge, Idea::Wind,
-        Idea::Cell, Idea::Phase, Idea::ChargeState, Idea::Temperature, Idea::Throttle, Idea::Time, Idea::Solar,
-        Idea::Charger, Idea::House, Idea::Load,
-    ];
-    if aside.iter().any(|idea| has.contains(idea)) {
-        return None;
-    }
-    if has.contains(&Idea::Watt) && (has.contains(&Idea::Shaft) || is_mechanical(&bare)) {
-        return Some("what the shaft gets, not what the battery gives");
-    }
-    let costly = [Idea::Volt, Idea::Amp, Idea::Watt, Idea::Speed, Idea::Turning];
-    let is_vetoed = match said {
-        UnitSaid::Odd => true,
-        UnitSaid::Known(unit) => idea_of_unit(unit).is_none_or(|idea| !has.contains(&idea)),
-        UnitSaid::None => false,
-    };
-    (is_vetoed && costly.iter().any(|idea| has.contains(idea)))
-        .then_some("the unit in its name is none of that quantity that is known here")
-}
-
-/// `eRPM`, `electrical rpm`: of the field, not of the motor.
-fn is_electric_turning(bare: &str) -> bool {
-    let folded = fold(bare);
-    let words = words(bare);
-    let is_said = ["_elec", " elec", "electrical", "elektrisch", "electrique", "electric rpm"].iter().any(|word| folded.contains(word));
-    words.iter().any(|word| word == "erpm")
-        || words.windows(2).any(|two| two[0] == "e" && two[1] == "rpm")
-        || (is_said && words.iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Turning))
-}
-
-/// `Mechanical power`, `puissance mécanique`, `Wellenleistung`.
-fn is_mechanical(bare: &str) -> bool {
-    let folded = fold(bare);
-    ["mechan", "mekan", "meccan", "mecan", "abtrieb"].iter().any(|word| folded.contains(word))
-}
-
-fn idea_of_unit(unit: &Unit) -> Option<Idea> {
+pub(super) fn idea_of_unit(unit: &Unit) -> Option<Idea> {
     match unit.dimension {
         Dimension::Voltage => Some(Idea::Volt),
         Dimension::Current => Some(Idea::Amp),
@@ -172,7 +129,9 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     }
     // `UBatt`, `bms.i`: a letter before or behind the short name of a part, and nothing else that is a quantity.
     let plant = [Idea::Battery, Idea::Total, Idea::Input, Idea::Motor, Idea::Drive, Idea::House, Idea::Solar];
-    let is_part = |word: &String| matches!(word.as_str(), "bus" | "sys") || ideas(word).any(|idea| plant.contains(&idea));
+    let is_part = |word: &String| {
+        matches!(word.as_str(), "bus" | "sys") || ideas(word).any(|idea| plant.contains(&idea))
+    };
     if let [first, last] = parts.as_slice()
         && ![Idea::Volt, Idea::Amp, Idea::Watt].iter().any(|idea| has.contains(idea))
         && unit.is_none_or(|unit| idea_of_unit(unit).is_some_and(|idea| electric_ideas().contains(&idea)))

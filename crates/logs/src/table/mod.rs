@@ -6,6 +6,7 @@
 mod batteries;
 mod heads;
 mod label_rows;
+mod left;
 mod line_protocol;
 mod long_rows;
 mod mapping;
@@ -19,7 +20,9 @@ mod rows;
 mod run_rows;
 mod settle;
 mod time_column;
+mod time_said;
 mod times;
+mod unit_of;
 mod unit_said;
 mod words;
 
@@ -149,11 +152,7 @@ pub(crate) fn unit_symbol(head: &str, measured: crate::Measured) -> Option<Strin
 }
 
 /// Speeds without a unit are held against positions, where the table has them: one unit fits.
-pub(crate) fn settle_speed_unit(
-    doubts: &mut Vec<Doubt>,
-    mapping: &mut Mapping,
-    log: &mut Log,
-) {
+pub(crate) fn settle_speed_unit(doubts: &mut Vec<Doubt>, mapping: &mut Mapping, log: &mut Log) {
     /// The units lie 1.9 times apart and more.
     const NEARNESS: f64 = 0.2;
     let Some(at) = doubts
@@ -176,9 +175,7 @@ pub(crate) fn settle_speed_unit(
     let fitting: Vec<&'static str> = units
         .into_iter()
         .filter(|unit| {
-            quantity
-                .unit(unit)
-                .is_some_and(|unit| (unit.factor / now.factor / ratio - 1.0).abs() < NEARNESS)
+            quantity.unit(unit).is_some_and(|unit| (unit.factor / now.factor / ratio - 1.0).abs() < NEARNESS)
         })
         .collect();
     let [one] = fitting.as_slice() else { return };

@@ -225,7 +225,8 @@ pub(crate) fn shape_of(text: &str) -> Shape {
         return Shape::Labels;
     }
     if let Some((separator, _)) = separator_of(text) {
-        let head = text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or(first);
+        let head =
+            text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or(first);
         let heads: Vec<String> = split_line(head, separator);
         const MOST_HEADS: usize = 16;
         let is_export = heads.iter().any(|head| head == "_field");

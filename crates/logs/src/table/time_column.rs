@@ -2,6 +2,7 @@
 
 use super::mapping::TimeMapping;
 use super::propose::{Doubt, DoubtKind, Sheet};
+use super::time_said::{is_dotted_clock, is_wall_clock, zone_in};
 use super::times::TimeFormat as T;
 use super::unit_said::{UnitSaid, split_unit};
 use super::words::{Idea, LONGEST_NAME, ideas, words};
@@ -68,62 +69,6 @@ pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapp
         time.has_zone = named(&sheet.heads[time.columns[0]]).utc;
     }
     Some(time)
-}
-
-/// `Time (+02:00)`, `Zeit UTC+2`, `Heure (CEST)`: seconds ahead of UTC.
-fn zone_in(head: &str) -> Option<f64> {
-    let bare = head.trim().trim_end_matches([')', ']']);
-    let said = bare.rsplit(['(', '[', ' ']).next()?;
-    let is_marked = bare.len() < head.trim().len() || fold(said).starts_with("utc") || fold(said).starts_with("gmt");
-    if !is_marked {
-        return None;
-    }
-    let (front, zone_s) = crate::clock::split_zone(said)?;
-    zone_s.filter(|_| front.is_empty())
-}
-
-/// A date that stands once above the table, and how it is written, where that is sure.
-pub(super) fn date_above(rows: &[(u64, Vec<String>)]) -> Option<(String, T)> {
-    let read = |text: &str, format: T| match parse_stamp(text, format.order())?.day {
-        Day::Of(day) => Some(day),
-        _ => None,
-    };
-    let is_named = |text: &str| words(text).iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Date);
-    rows.iter().find_map(|(_, cells)| {
-        cells.iter().enumerate().find_map(|(at, cell)| {
-            let (label, date) = match cell.split_once(':') {
-                Some((label, date)) => (label, date.trim()),
-                None => (at.checked_sub(1).and_then(|before| cells.get(before))?.as_str(), cell.trim()),
-            };
-            if !is_named(label) {
-                return None;
-            }
-            let all: Vec<(i64, T)> = [T::Iso, T::DayFirst, T::MonthFirst]
-                .into_iter()
-                .filter_map(|format| Some((read(date, format)?, format)))
-                .collect();
-            let (day, format) = *all.first()?;
-            all.iter().all(|(other, _)| *other == day).then(|| (date.to_owned(), format))
-        })
-    })
-}
-
-/// `13.04.20` down a column is a clock where its last part goes on as seconds do; a year would stand.
-fn is_dotted_clock(cells: &[&str]) -> bool {
-    let clocks: Vec<f64> = cells.iter().filter_map(|cell| super::times::dotted_clock(cell)).collect();
-    let mut seconds: Vec<i64> = clocks.iter().map(|clock| (clock % 60.0) as i64).collect();
-    seconds.sort_unstable();
-    seconds.dedup();
-    2 * clocks.len() > cells.len() && seconds.len() >= 3
-}
-
-/// Words that only a clock on the wall has: never a time since the start.
-fn is_wall_clock(head: &str) -> bool {
-    const WORDS: [&str; 13] = [
-        "uhrzeit", "uhr", "klockslag", "klokkeslett", "klokkeslaet", "klokken", "kello", "kellonaika", "klo", "kl",
-        "clock", "timeofday", "heure",
-    ];
-    words(head).iter().any(|word| WORDS.contains(&word.as_str()) || matches!(word.as_str(), "hora" | "ora"))
 }
 
 fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
@@ -214,7 +159,8 @@ fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
     let (column, format) = date_only?;
     let mut dates = sheet.column(column);
     dates.dedup();
-    (dates.len() > 1 || sheet.rows.len() < 3).then(|| TimeMapping::new(vec![column], format, names[column].utc))
+    (dates.len() > 1 || sheet.rows.len() < 3)
+        .then(|| TimeMapping::new(vec![column], format, names[column].utc))
 }
 
 fn two(sheet: &Sheet, date: usize, time: usize, format: T, is_utc: bool) -> TimeMapping {
@@ -388,8 +334,7 @@ fn clock_alone(
     says: Named,
     doubts: &mut Vec<Doubt>,
 ) -> TimeMapping {
-    let told =
-        |format: T| TimeMapping::new(vec![column], format, true);
+    let told = |format: T| TimeMapping::new(vec![column], format, true);
     if is_dotted_clock(cells) || is_wall_clock(&sheet.heads[column]) {
         return told(T::TimeOfDay);
     }

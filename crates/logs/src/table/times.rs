@@ -105,8 +105,9 @@ impl TimeFormat {
             let number: f64 = super::numbers::plain(text)?;
             number.is_finite().then_some(number)
         };
-        let at =
-            |base: TimeBase, time_s: f64| Some(Written { base, time_s, has_zone: true, ..Written::default() });
+        let at = |base: TimeBase, time_s: f64| {
+            Some(Written { base, time_s, has_zone: true, ..Written::default() })
+        };
         match self {
             Self::Iso | Self::DayFirst | Self::MonthFirst => self.read_date(date, text),
             Self::TimeOfDay => at(TimeBase::TimeOfDay, clock_of_day(text)?),
@@ -179,11 +180,13 @@ pub(super) struct Written {
 pub(super) fn clock_of_day(text: &str) -> Option<f64> {
     let text = text.trim();
     let (bare, _) = crate::clock::split_zone(text).filter(|(_, zone)| zone.is_some()).unwrap_or((text, None));
-    parse_time_of_day(bare).or_else(|| parse_compact_clock(bare)).or_else(|| dotted_clock(bare)).or_else(|| {
-        let share: f64 = super::numbers::plain(text)?;
-        (text.contains(['.', ',']) && (0.0..1.0).contains(&share))
-            .then(|| (share * DAY_S * 1e3).round() / 1e3)
-    })
+    parse_time_of_day(bare).or_else(|| parse_compact_clock(bare)).or_else(|| dotted_clock(bare)).or_else(
+        || {
+            let share: f64 = super::numbers::plain(text)?;
+            (text.contains(['.', ',']) && (0.0..1.0).contains(&share))
+                .then(|| (share * DAY_S * 1e3).round() / 1e3)
+        },
+    )
 }
 
 /// `13.04.20` where a column of its own is a clock.

@@ -220,7 +220,21 @@ fn is_remark(text: &str) -> bool {
     words(text).iter().any(|word| ideas(word).next().is_some() && unit_named(word).is_none())
         || matches!(
             folded.as_str(),
-            "wgs84" | "txt" | "raw" | "true" | "t" | "mag" | "avg" | "utc" | "dc" | "local" | "gps" | "rel" | "abs" | "1" | "2"
+            "wgs84"
+                | "txt"
+                | "raw"
+                | "true"
+                | "t"
+                | "mag"
+                | "avg"
+                | "utc"
+                | "dc"
+                | "local"
+                | "gps"
+                | "rel"
+                | "abs"
+                | "1"
+                | "2"
         )
 }
 
@@ -251,14 +265,18 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
     }
     // `current_dA`, `pack cV`: tenths and hundredths are no units of logs.
     let last = name.rsplit(['_', ' ', '.', '-']).next().unwrap_or_default();
-    let is_scaled = matches!(last, "dV" | "cV" | "dA" | "cA" | "dW" | "hW" | "daA" | "daV" | "uA" | "uV" | "µA" | "µV" | "dC");
+    let is_scaled = matches!(
+        last,
+        "dV" | "cV" | "dA" | "cA" | "dW" | "hW" | "daA" | "daV" | "uA" | "uV" | "µA" | "µV" | "dC"
+    );
     if is_scaled && last.len() < name.len() {
         return (name[..name.len() - last.len()].trim().to_owned(), UnitSaid::Odd);
     }
     // `tr/min hélice`, `Nodi GPS`, `kn`: a unit of speed or turning before the word, or alone.
     let (front, back) = name.split_once(' ').unwrap_or((name, ""));
     let is_first = |unit: &&Unit| matches!(unit.dimension, Dimension::Speed | Dimension::RotationalSpeed);
-    if front.len() > 1 && !matches!(front, "ms" | "nos" | "Nos")
+    if front.len() > 1
+        && !matches!(front, "ms" | "nos" | "Nos")
         && (!back.is_empty() || ideas(&fold(front)).next().is_none())
         && let Some(unit) = unit_named(front).filter(is_first)
         && !matches!(split_last(back), Some(UnitSaid::Known(_)))
@@ -272,7 +290,8 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
             let back = back.trim_start_matches(['_', '.', '-', ' ', ':', '/']);
             let slashed = back.replace("_per_", "/").replace('_', "/");
             // `current_in` flows in; inches are written with a bracket.
-            let found = unit_named(back).or_else(|| unit_named(&slashed)).filter(|unit| unit.symbol() != "in");
+            let found =
+                unit_named(back).or_else(|| unit_named(&slashed)).filter(|unit| unit.symbol() != "in");
             if let Some(unit) = found.filter(|_| !front.trim().is_empty()) {
                 return (front.trim().to_owned(), UnitSaid::Known(unit));
             }

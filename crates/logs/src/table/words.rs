@@ -80,7 +80,10 @@ static WORDS: &[(Idea, &str)] = &[
         "hours =hrs =hour betriebsstunden stunden heures draaiuren horametro horas =ore timmar \
          driftstimer kayttotunnit tunnit",
     ),
-    (I::Distance, "distance =trip =odo odometer =vmg =vmc vertical =climb =vvel strecke afstand distanza distancia distans matka"),
+    (
+        I::Distance,
+        "distance =trip =odo odometer =vmg =vmc vertical =climb =vvel strecke afstand distanza distancia distans matka",
+    ),
     (I::Latitude, "=lat latitud =breite breitengrad breedte breddgrad breddegrad =leveys leveysaste =bredde"),
     (
         I::Longitude,
@@ -191,9 +194,15 @@ static WORDS: &[(Idea, &str)] = &[
         "traction antrieb =drive propulsion =fahr fahrbatterie fahrakku aandrijving propulsione \
          framdrift framdriv fremdrift fremdriv aandrijf voortstuw trazion traktion traccion tracao",
     ),
-    (I::Battery, "batt =bat =bank =pack =banco =pacco =paquete akusto accu akku bateria =bms =akk =batteri =banks"),
+    (
+        I::Battery,
+        "batt =bat =bank =pack =banco =pacco =paquete akusto accu akku bateria =bms =akk =batteri =banks",
+    ),
     (I::Total, "=tot =ges total gesamt summe =sum totaal overall combined"),
-    (I::Input, "=input =dc eingang =bus entree =supply =in ingang entrada ingresso =main =link zwischenkreis"),
+    (
+        I::Input,
+        "=input =dc eingang =bus entree =supply =in ingang entrada ingresso =main =link zwischenkreis",
+    ),
     (I::Load, "=load =loads heater heating heizung chauffage verwarming verbrauch consum =last =charges"),
     (I::Charger, "=charge"),
     (I::True, "=true rechtweisend =vrai =vraie verdad =vero wahre ware sann sand =tosi =rw =geo"),
@@ -273,8 +282,8 @@ pub(super) fn words(name: &str) -> Vec<String> {
 /// `UBatt`, `Vtot`, `nMot`: a letter of a quantity before the short name of a part.
 fn letter_apart(word: String) -> Vec<String> {
     const PARTS: [&str; 19] = [
-        "tot", "total", "ges", "bat", "batt", "battery", "batterie", "pack", "bank", "bus", "dc", "mot", "motor", "bms",
-        "akku", "accu", "zk", "link", "sys",
+        "tot", "total", "ges", "bat", "batt", "battery", "batterie", "pack", "bank", "bus", "dc", "mot",
+        "motor", "bms", "akku", "accu", "zk", "link", "sys",
     ];
     let starts = word.starts_with(['u', 'v', 'i', 'p', 'n', 't']);
     match word.get(1..).filter(|part| starts && PARTS.contains(part)) {
