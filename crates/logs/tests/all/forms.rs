@@ -15,7 +15,8 @@ fn folder() -> PathBuf {
 
 fn names() -> Vec<String> {
     let mut names = Vec::new();
-    for kind in ["forms", "odd", "hard", "varied"] {
+    let more: &[&str] = if cfg!(feature = "parquet") { &["parquet"] } else { &[] };
+    for kind in ["forms", "odd", "hard", "varied"].iter().chain(more) {
         for entry in std::fs::read_dir(folder().join(kind)).unwrap() {
             let file = entry.unwrap().file_name();
             names.extend(
