@@ -63,7 +63,7 @@ pub(crate) fn table_questions(
         let Some((_, doubt)) = questions.pop() else { break };
         let columns = match &doubt.kind {
             DoubtKind::Unit(_, columns) => columns.clone(),
-            DoubtKind::Which(columns) => columns.clone(),
+            DoubtKind::Which(columns) | DoubtKind::MotorSide(columns) => columns.clone(),
             _ => vec![doubt.column],
         };
         mapping.columns.retain(|column| !columns.contains(&column.column));
@@ -172,6 +172,14 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
                 ),
                 3,
             )
+        }
+        DoubtKind::MotorSide(columns) => {
+            choices.push(("take".to_owned(), "yes: take them".to_owned(), with(&|_| ())));
+            let left = with(&|m: &mut Mapping| m.columns.retain(|c| !columns.contains(&c.column)));
+            choices.push(("leave".to_owned(), "no: leave them out".to_owned(), left));
+            let names: Vec<String> =
+                columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
+            (format!("Is {} what the battery gives, before the controller?", names.join(" and ")), 2)
         }
         DoubtKind::Taken(mapped) => {
             choices.push(("leave".to_owned(), "no: leave it out".to_owned(), with(&|_| ())));

@@ -117,20 +117,23 @@ fn is_pack_name(of: &str) -> bool {
 /// A bank whose amps or watts are told beside those of its packs: their sum needs no question. Gives what to keep.
 pub(crate) fn told_total(all: &[Battery], log: &Log, mapping: &Mapping) -> Option<String> {
     const NEAR: f64 = 0.04;
-    let packs: Vec<&Battery> =
-        all.iter().filter(|b| !b.of.is_empty() && !b.has_shared_volts && !b.has_shared_amps).collect();
-    let (first, rest) = packs.split_first().filter(|(_, rest)| !rest.is_empty())?;
+    let named = || all.iter().filter(|b| !b.of.is_empty() && !b.has_shared_amps);
+    if named().count() < 2 {
+        return None;
+    }
     let is_near = |a: f64, b: f64| (a - b).abs() <= NEAR * a.abs().max(b.abs()) && a != 0.0;
     let unnamed = |measured: M| {
         log.channels.iter().find(|c| c.measured == measured && battery_of(c, mapping).as_deref() == Some(""))
     };
     let middle = |channel: &Channel| median(&channel.values).map(f64::abs);
-    let sum_w: f64 = packs.iter().filter_map(|b| b.power_w).map(f64::abs).sum();
+    let sum_w: f64 = named().filter_map(|b| b.power_w).map(f64::abs).sum();
     if let Some(whole) = all.iter().find(|b| b.of.is_empty() && !b.has_shared_volts && !b.has_shared_amps)
         && whole.power_w.is_some_and(|power| is_near(power.abs(), sum_w))
     {
         return Some(String::new());
     }
+    let packs: Vec<&Battery> = named().filter(|b| !b.has_shared_volts).collect();
+    let (first, rest) = packs.split_first().filter(|(_, rest)| !rest.is_empty())?;
     let sum = |of: fn(&Battery) -> Option<f64>| packs.iter().filter_map(|b| of(b)).sum::<f64>();
     let join = |mark: &str| {
         let names: Vec<&str> = std::iter::once(first).chain(rest).map(|b| b.of.as_str()).collect();

@@ -35,6 +35,8 @@ pub(super) struct Meaning {
     pub of: String,
     /// The name says that it is the drive's.
     pub is_drive: bool,
+    /// The name says that it is a controller's, before the motor.
+    pub is_controllers: bool,
     /// The name says that it is a battery's.
     pub is_battery: bool,
     /// The name says that it is all together.
@@ -225,6 +227,7 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         part: if is_plant { part } else { Part::Bank },
         of: if is_plant || matches!(measured, M::MotorSpeed | M::ShaftSpeed) { of } else { String::new() },
         is_drive: has.contains(&Idea::Drive),
+        is_controllers: has.contains(&Idea::Controller) && !is_output(&parts),
         is_battery: has.contains(&Idea::Battery),
         is_total: has.contains(&Idea::Total),
         is_out: has.contains(&Idea::Out),
@@ -347,6 +350,11 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
     None
 }
 
+/// What leaves the controller is the motor's.
+fn is_output(parts: &[String]) -> bool {
+    parts.iter().any(|part| matches!(part.as_str(), "output" | "ausgang" | "sortie" | "uscita" | "salida"))
+}
+
 const fn electric_ideas() -> [Idea; 3] {
     [Idea::Volt, Idea::Amp, Idea::Watt]
 }
@@ -372,15 +380,25 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
         "of", "the", "in", "de", "du", "der", "des", "di", "da", "van", "v", "a", "i", "u", "p", "w", "la",
         "le", "l", "d", "no", "nr", "value", "dc", "now",
     ];
+    // `Pack A current`: which of several, not amps.
+    let is_letter = |at: usize| {
+        at > 0
+            && at + 1 < parts.len()
+            && parts[at] == "a"
+            && ideas(&parts[at - 1]).any(|idea| idea == Idea::Battery)
+    };
     let mut of: Vec<&str> = parts
         .iter()
-        .map(String::as_str)
-        .filter(|word| {
-            ideas(word).next().is_none()
-                && !EMPTY.contains(word)
-                && !NOW.iter().any(|now| word.starts_with(now))
-                && unit_named(word).is_none()
+        .enumerate()
+        .map(|(at, word)| (is_letter(at), word.as_str()))
+        .filter(|(is_letter, word)| {
+            *is_letter
+                || ideas(word).next().is_none()
+                    && !EMPTY.contains(word)
+                    && !NOW.iter().any(|now| word.starts_with(now))
+                    && unit_named(word).is_none()
         })
+        .map(|(_, word)| word)
         .collect();
     if is(Idea::House) {
         of.extend(

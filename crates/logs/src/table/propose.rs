@@ -11,7 +11,7 @@ use super::long_rows::long_places;
 use super::mapping::{ColumnMapping, Mapping, Shape};
 use super::named_rows::{label_rows, long_rows, object_rows, protocol_rows};
 use super::numbers::{Decimals, decimals_of, number_in};
-use super::rows::{ALIGNED, Row, Rows, Separated};
+use super::rows::{ALIGNED, Row, Rows, Separated, WORDS_ALIGNED};
 use super::time_column::time_of;
 use super::times::TimeFormat;
 use super::unit_said::{UnitSaid, split_unit, unit_named};
@@ -49,6 +49,8 @@ pub(crate) enum DoubtKind {
     Which(Vec<usize>),
     /// A column that may not be what it looks like: taken or left.
     Taken(ColumnMapping),
+    /// Volts, amps or watts of the motor, taken because nothing tells the battery's.
+    MotorSide(Vec<usize>),
     /// No column holds a time.
     NoTime,
     /// No column says what it measures.
@@ -282,14 +284,17 @@ pub(crate) fn separator_of(text: &str) -> Option<(char, usize)> {
     best.map(|(_, separator, width)| (separator, width)).or_else(|| aligned(text))
 }
 
-/// Columns that stand under each other, two blanks and more between.
+/// Columns that stand under each other, blanks between: one where all rows have as many words, else two and more.
 fn aligned(text: &str) -> Option<(char, usize)> {
     const LEAST: usize = 3;
-    let rows = separated_rows(text, ALIGNED, ROWS_SEEN);
-    let widths: Vec<usize> = rows.iter().map(|(_, cells)| cells.len()).collect();
-    let width = widths.iter().copied().filter(|w| *w >= LEAST).max_by_key(|w| count(&widths, *w))?;
-    let fits = count(&widths, width);
-    (fits >= LEAST && 10 * fits >= 9 * widths.len()).then_some((ALIGNED, width))
+    let fits = |separator: char, share: usize| {
+        let rows = separated_rows(text, separator, ROWS_SEEN);
+        let widths: Vec<usize> = rows.iter().map(|(_, cells)| cells.len()).collect();
+        let width = widths.iter().copied().filter(|w| *w >= LEAST).max_by_key(|w| count(&widths, *w))?;
+        let fits = count(&widths, width);
+        (fits >= LEAST && 100 * fits >= share * widths.len()).then_some((separator, width))
+    };
+    fits(WORDS_ALIGNED, 100).or_else(|| fits(ALIGNED, 90))
 }
 
 /// Whether most columns that tell write decimals with a comma.

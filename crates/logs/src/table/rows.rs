@@ -57,11 +57,14 @@ pub(super) fn columns(mapping: &Mapping) -> HashMap<String, usize> {
 
 /// The separator of columns that are aligned with blanks.
 pub(super) const ALIGNED: char = ' ';
+/// Of columns of one word each, aligned or not.
+pub(super) const WORDS_ALIGNED: char = '\u{b}';
 
-/// Bytes in which two blanks and more are one tab, and none stand before a line.
+/// Bytes in which so many blanks and more are one tab, and none stand before a line.
 struct Tabbed<R> {
     reader: R,
-    is_aligned: bool,
+    /// None where blanks are blanks.
+    least: Option<usize>,
     blanks: usize,
     is_begun: bool,
     ready: std::collections::VecDeque<u8>,
@@ -69,9 +72,7 @@ struct Tabbed<R> {
 
 impl<R: io::Read> io::Read for Tabbed<R> {
     fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
-        if !self.is_aligned {
-            return self.reader.read(into);
-        }
+        let Some(least) = self.least else { return self.reader.read(into) };
         let mut piece = [0_u8; 8192];
         while self.ready.is_empty() {
             let length = self.reader.read(&mut piece)?;
@@ -89,7 +90,7 @@ impl<R: io::Read> io::Read for Tabbed<R> {
                         match self.blanks {
                             0 => {}
                             _ if !self.is_begun => {}
-                            1 => self.ready.push_back(b' '),
+                            few if few < least => self.ready.push_back(b' '),
                             _ => self.ready.push_back(b'\t'),
                         }
                         (self.blanks, self.is_begun) = (0, true);
@@ -111,7 +112,7 @@ impl<R: BufRead> Separated<R> {
     pub fn new(reader: R, separator: char) -> Self {
         let rows = csv::ReaderBuilder::new()
             .delimiter(match separator {
-                ALIGNED => b'\t',
+                ALIGNED | WORDS_ALIGNED => b'\t',
                 separator if separator.is_ascii() => separator as u8,
                 _ => b',',
             })
@@ -119,7 +120,11 @@ impl<R: BufRead> Separated<R> {
             .flexible(true)
             .from_reader(Tabbed {
                 reader: Bounded::new(reader, b'\n'),
-                is_aligned: separator == ALIGNED,
+                least: match separator {
+                    ALIGNED => Some(2),
+                    WORDS_ALIGNED => Some(1),
+                    _ => None,
+                },
                 blanks: 0,
                 is_begun: false,
                 ready: std::collections::VecDeque::new(),

@@ -63,7 +63,8 @@ pub(super) fn columns_of(
                     let is_costly = |meaning: Meaning| {
                         matches!(meaning.measured, M::Voltage | M::Current | M::Power | M::SpeedOverGround)
                     };
-                    (!sheet.column(column).is_empty()
+                    (!crate::fold::fold(&sheet.heads[column]).contains("unit")
+                        && !sheet.column(column).is_empty()
                         && meaning_of(&sheet.heads[column]).is_some_and(is_costly))
                     .then_some("its cells are no numbers")
                 };
@@ -132,7 +133,8 @@ fn candidate(
         let with_unit = in_cells
             .filter(|_| said == UnitSaid::None)
             .map(|(unit, _)| format!("{head} [{}]", unit.symbol()));
-        meaning = meaning_of(with_unit.as_deref().unwrap_or(head));
+        let head = short_name(sheet, head).unwrap_or(head.clone());
+        meaning = meaning_of(with_unit.as_deref().unwrap_or(&head));
     }
     let meaning = meaning?;
     let measured = meaning.measured;
@@ -198,6 +200,23 @@ fn candidate(
     let unit = measured.quantity().unit(&mapped.unit)?;
     let values = numbers.iter().map(|number| unit.to_si(*number)).collect();
     Some(Candidate { column, meaning, mapped, values })
+}
+
+/// `V1` and `A1` beside each other are of one battery; `v` beside `U` is a speed.
+fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
+    let has = |name: &str| sheet.heads.iter().any(|other| other.trim() == name);
+    let head = head.trim();
+    if head == "v" && has("U") {
+        return Some("speed".to_owned());
+    }
+    let (letter, number) = head.split_at_checked(1).filter(|(_, number)| number.parse::<u8>().is_ok())?;
+    let (volts, amps) = (["V", "U"], ["A", "I"]);
+    let meets = |others: [&str; 2]| others.iter().any(|other| has(&format!("{other}{number}")));
+    match letter {
+        "V" | "U" if meets(amps) => Some(format!("battery {number} [V]")),
+        "A" | "I" if meets(volts) => Some(format!("battery {number} [A]")),
+        _ => None,
+    }
 }
 
 fn whole_digits(cell: &str) -> usize {

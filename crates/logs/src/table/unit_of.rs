@@ -99,10 +99,13 @@ pub(super) fn unit_of(
 /// `speed.value` beside `speed.unit`, whose cells all hold one unit.
 pub(super) fn unit_beside(sheet: &Sheet, column: usize) -> Option<(&'static Unit, Dimension)> {
     const ENDS: [&str; 4] = ["value", "val", "v", "magnitude"];
-    let (stem, _) = sheet.heads[column].rsplit_once(['.', '_']).filter(|(_, end)| ENDS.contains(end))?;
-    let beside = sheet.heads.iter().position(|head| {
-        head.rsplit_once(['.', '_'])
-            .is_some_and(|(other, end)| other == stem && matches!(end, "unit" | "units" | "uom"))
+    let head = sheet.heads[column].as_str();
+    let stem =
+        head.rsplit_once(['.', '_']).filter(|(_, end)| ENDS.contains(end)).map_or(head, |(stem, _)| stem);
+    let beside = sheet.heads.iter().position(|other| {
+        other.strip_prefix(stem).is_some_and(|end| {
+            matches!(end.trim_start_matches(['.', '_', ' ']), "unit" | "units" | "uom" | "Unit" | "Units")
+        })
     })?;
     let mut cells = sheet.column(beside);
     cells.sort_unstable();

@@ -132,7 +132,7 @@ static WORDS: &[(Idea, &str)] = &[
     ),
     (
         I::Controller,
-        "controller inverter =regler motorregler variateur omvormer mosfet heatsink =fet umrichter",
+        "controller =output ausgang =sortie =uscita =salida inverter =regler motorregler variateur omvormer mosfet heatsink =fet umrichter",
     ),
     (
         I::Apparent,
@@ -308,8 +308,11 @@ pub(super) fn ideas(word: &str) -> impl Iterator<Item = Idea> + '_ {
             })
         })
         .map(|(idea, _)| *idea)
-        // The French time, not temperatures.
+        // The French time, not temperatures; the German speed, in which no wind blows.
         .filter(move |idea| *idea != I::Temperature || word != "temps")
+        .filter(move |idea| {
+            *idea != I::Wind || word.replace("geschwind", "").contains("wind") || !word.contains("geschwind")
+        })
 }
 
 #[cfg(test)]
