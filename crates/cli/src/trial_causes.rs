@@ -307,8 +307,9 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
     if args.evidence.output.json || args.evidence.csv.is_some() {
         return Ok(0);
     }
+    let what = if made.len() == 1 { "forecast" } else { "forecasts" };
     output::write(&format!(
-        "\nKept {} forecasts of {today}; --hold holds them against a later trial.\n",
+        "\nKept {} {what} of {today}, to be held against a later trial with --hold.\n",
         made.len()
     ))
 }

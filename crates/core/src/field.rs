@@ -121,6 +121,8 @@ sections! {
         COOLING "cooling",
         WINDING_LIMIT "winding_limit",
         BRUSHES "brushes",
+        COUNT "count",
+        RUNNING "running",
     }
     /// Its controller.
     controller "controller" {
@@ -142,6 +144,7 @@ sections! {
         CABLE_RESISTANCE "cable_resistance",
         RESERVE "reserve",
         HOUSE_LOAD "house_load",
+        FOR_EACH_DRIVE "for_each_drive",
     }
     /// Where she lies.
     place "place" {

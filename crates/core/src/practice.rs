@@ -118,7 +118,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     let hull_speed = hull_speed_m_s(boat.form.length_waterline_m);
     add(
         "motor power for each tonne",
-        boat.motor.rated_power_w / tonnes,
+        f64::from(boat.drives.running) * boat.motor.rated_power_w / tonnes,
         Quantity::Power,
         (700.0, 2500.0),
         Unusual,
@@ -189,7 +189,7 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
     if let Some(old_w) = spec.fittings.old_power_w {
         add(
             "motor power against the old engine's",
-            boat.motor.rated_power_w / old_w,
+            f64::from(boat.drives.fitted()) * boat.motor.rated_power_w / old_w,
             Quantity::Share,
             (0.15, 0.8),
             Unusual,

@@ -92,7 +92,7 @@ notebook! {
     /// `out` or `back`, a point of the compass, or degrees true.
     Direction direction = "direction", "Direction", "out, back, NW or 315", CellKind::Text;
     /// [`FULL_THROTTLE`] where it was fully open.
-    Throttle throttle = "lever", "Throttle", "full, else empty", CellKind::Throttle;
+    Throttle throttle = "lever", "Throttle", "full, or 60 %", CellKind::Throttle;
     /// Speed of the shaft, rpm.
     Rpm rpm = "rpm", "Shaft, rpm", "900", CellKind::Number(Quantity::RotationalSpeed, "rpm");
     /// Voltage under load.
@@ -138,6 +138,13 @@ impl NotebookRow {
             self.throttle.trim().to_lowercase().as_str(),
             FULL_THROTTLE | "max" | "yes" | "100" | "100 %" | "100%"
         )
+    }
+
+    /// True when the throttle stood somewhere else and says where, in hundredths of its way. That is kept as it is
+    /// written; only the fully open throttle is compared with what she should do.
+    fn is_part_throttle(&self) -> bool {
+        let number = self.throttle.trim().trim_end_matches('%').trim_end().replace(',', ".");
+        number.parse::<f64>().is_ok_and(|hundredths| (0.0..100.0).contains(&hundredths))
     }
 }
 
@@ -217,9 +224,9 @@ fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) ->
             "amps without volts are not watts: at what voltage, under load?".to_owned(),
         );
     }
-    if !row.throttle.trim().is_empty() && !row.is_full_throttle() {
+    if !row.throttle.trim().is_empty() && !row.is_full_throttle() && !row.is_part_throttle() {
         let problem = format!(
-            "{:?}: write {FULL_THROTTLE} where the throttle was fully open, else leave it empty",
+            "{:?}: write {FULL_THROTTLE} where the throttle was fully open, else its share, as 60 %, or nothing",
             row.throttle
         );
         fault(NotebookCell::Throttle, problem);
@@ -354,6 +361,21 @@ mod tests {
         assert!(fault.problem.contains("1200"), "{}", fault.problem);
         // One reading is none of a speed.
         assert!(notebook_runs(&[row("out", "1,200", "49.2", "60", "4.125")]).is_ok());
+    }
+
+    /// A share of the throttle is a run like any other; a word that says nothing of it is asked about.
+    #[test]
+    fn a_part_of_the_throttle_is_no_fault() {
+        for (typed, is_full) in
+            [("60 %", false), ("60", false), ("62,5%", false), ("", false), ("100 %", true), ("full", true)]
+        {
+            let row = NotebookRow { throttle: typed.to_owned(), ..row("out", "700", "49.2", "60", "4.2") };
+            let (runs, faults) = notebook_runs_lenient(std::slice::from_ref(&row));
+            assert_eq!((runs.len(), faults.len(), row.is_full_throttle()), (1, 0, is_full), "{typed}");
+        }
+        let odd =
+            NotebookRow { throttle: "second notch".to_owned(), ..row("out", "700", "49.2", "60", "4.2") };
+        assert_eq!(notebook_runs_lenient(&[odd]).1.len(), 1);
     }
 
     #[test]

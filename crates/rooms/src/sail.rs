@@ -98,9 +98,15 @@ impl Room for Sail {
             blocks.push(Block::sheet(sheets, "return").remark(return_note(study, paper)));
             if let Some(row) = study.finding_row() {
                 let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
-                blocks.push(
-                    Block::sheet(sheets, "braking").title(&format!("Braking harder and harder at {speed}")),
-                );
+                let braking =
+                    Block::sheet(sheets, "braking").title(&format!("Braking harder and harder at {speed}"));
+                blocks.push(match row.speed_m_s < study.hazards.starts_turning_m_s {
+                    true => braking.remark(format!(
+                        "The water does not start the shaft below {}: the motor must turn it first.",
+                        starts(study, paper)
+                    )),
+                    false => braking,
+                });
             }
             blocks.push(Block::caution("What may happen", hazard_words(study, paper)));
         }

@@ -11,7 +11,7 @@ use crate::battery::{Bank, Discharge, Load, StoppedBy, discharge};
 use crate::caution;
 use crate::drive::{Controller, DriveLine, MotorPlate};
 use crate::hull::{HullForm, Keel, ResiduaryMethod, Rudder, Sea, Topsides, TowedResistance, complete};
-use crate::notice::Notice;
+use crate::notice::{Notice, Severity};
 use crate::propeller::Propeller;
 use crate::water::Water;
 
@@ -42,6 +42,8 @@ pub struct Boat {
     pub propeller: Propeller,
     /// How hull and propeller meet.
     pub stern: Stern,
+    /// How many such drives she has.
+    pub drives: Drives,
     /// Reduction and shaft line.
     pub drive_line: DriveLine,
     /// Motor as its plate has it.
@@ -69,6 +71,43 @@ pub struct Stern {
     pub relative_rotative_efficiency: f64,
     /// Depth of the shaft at the propeller below the waterline \[m\].
     pub shaft_depth_m: f64,
+}
+
+/// Like drives, each with a propeller, reduction, motor and controller of its own, on one bank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Drives {
+    /// Those that run.
+    pub running: u8,
+    /// Those that stand, their shafts held or their blades stowed: they drag.
+    pub idle: u8,
+}
+
+impl Drives {
+    /// All of them.
+    #[must_use]
+    pub fn fitted(self) -> u8 {
+        self.running + self.idle
+    }
+
+    /// What must be known of the figures of a boat with two; `is_towed` where her resistance is a towing table.
+    #[must_use]
+    pub fn notices(self, is_towed: bool) -> Vec<Notice> {
+        const OF_EACH: &str = "Her drives are taken as alike: shaft speed, torque, motor current and winding are those of each, thrust, \
+                               power and the bank's current those of all that run.";
+        const ONE_STANDS: &str = "One propeller pushes and the other stands, held or stowed, and drags. What the rudder costs that holds \
+                                  her straight against it is not reckoned: expect a little less speed.";
+        const ONE_STANDS_TOWED: &str = "One propeller pushes and the other stands. What it drags, and what the rudder costs that holds her \
+                                        straight, is not in the towing table and not reckoned: expect less speed.";
+        let remark = |severity, text| Notice::Remark { severity, text, source: "common practice, no source" };
+        let mut notices = Vec::new();
+        if self.fitted() > 1 {
+            notices.push(remark(Severity::Weak, OF_EACH));
+        }
+        if self.idle > 0 {
+            notices.push(remark(Severity::Weak, if is_towed { ONE_STANDS_TOWED } else { ONE_STANDS }));
+        }
+        notices
+    }
 }
 
 /// Draught of the canoe body over the whole draught where a towed hull's measurements allow no estimate.

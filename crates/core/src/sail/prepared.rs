@@ -4,7 +4,7 @@
 use std::f64::consts::TAU;
 
 use crate::battery::{Chemistry, PreparedBank};
-use crate::boat::Boat;
+use crate::boat::{Boat, Drives};
 use crate::drive::{Controller, DriveLine, Motor, MotorPoint};
 use crate::hull::PreparedHull;
 use crate::notice::{Noted, Notice, push_once};
@@ -80,6 +80,7 @@ pub struct UnderSail {
     stowed_n_s2_m2: Option<f64>,
     pub(super) hull: PreparedHull,
     wake_fraction: f64,
+    pub(super) drives: Drives,
     pub(super) drive_line: DriveLine,
     pub(super) motor: Motor,
     motor_ambient_k: f64,
@@ -134,6 +135,7 @@ impl UnderSail {
             stowed_n_s2_m2: stowed.map(|spread| spread.at_deviate(factors.stowed_deviate)),
             hull: prepared.hull().with_head_wind(0.0),
             wake_fraction: boat.stern.wake_fraction,
+            drives: boat.drives,
             drive_line: *prepared.drive_line(),
             motor: *prepared.motor(),
             motor_ambient_k: boat.motor_ambient_k,
@@ -179,12 +181,24 @@ impl UnderSail {
     /// Shaft held fast, or blades stowed.
     #[must_use]
     pub fn held(&self, speed_m_s: f64) -> ModeState {
+        self.unpowered(speed_m_s, 0.0, f64::from(self.drives.fitted()) * self.held_drag_n(speed_m_s))
+    }
+
+    /// Of one propeller \[N\].
+    fn held_drag_n(&self, speed_m_s: f64) -> f64 {
         let advance = self.advance_m_s(speed_m_s);
-        let drag_n = match self.stowed_n_s2_m2 {
+        match self.stowed_n_s2_m2 {
             Some(per_square) => per_square * advance * advance,
             None => self.blades.locked_drag_n(advance),
-        };
-        self.unpowered(speed_m_s, 0.0, drag_n)
+        }
+    }
+
+    /// Of those that stand while others are turned \[N\].
+    fn idle_drag_n(&self, speed_m_s: f64) -> f64 {
+        match self.drives.idle {
+            0 => 0.0,
+            idle => f64::from(idle) * self.held_drag_n(speed_m_s),
+        }
     }
 
     /// Let go from rest: turning freely with all that hangs on the shaft, or standing as long as the
@@ -193,7 +207,7 @@ impl UnderSail {
     pub fn free(&self, speed_m_s: f64) -> ModeState {
         let revs = if self.turns_by_itself(speed_m_s) { self.free_revs(speed_m_s) } else { 0.0 };
         let drag_n = -self.blades.thrust_torque(self.advance_m_s(speed_m_s), revs).0;
-        self.unpowered(speed_m_s, revs, drag_n)
+        self.unpowered(speed_m_s, revs, f64::from(self.drives.fitted()) * drag_n)
     }
 
     /// True when the water sets a standing shaft turning at this speed.
@@ -241,7 +255,7 @@ impl UnderSail {
     pub fn without_drag(&self, speed_m_s: f64) -> ModeState {
         let advance = self.advance_m_s(speed_m_s);
         let revs = self.blades.turning_without_drag(advance, 0.0).revs_per_s;
-        ModeState { drag_n: 0.0, ..self.turned(speed_m_s, revs) }
+        ModeState { drag_n: self.idle_drag_n(speed_m_s), ..self.turned(speed_m_s, revs) }
     }
 
     fn unpowered(&self, speed_m_s: f64, shaft_rev_s: f64, drag_n: f64) -> ModeState {
@@ -271,13 +285,14 @@ impl UnderSail {
     pub(super) fn turned(&self, speed_m_s: f64, revs_per_s: f64) -> ModeState {
         let (thrust_n, torque_n_m) = self.blades.thrust_torque(self.advance_m_s(speed_m_s), revs_per_s);
         let (side_torque_n_m, point) = self.motor_at(revs_per_s, torque_n_m);
-        let bank_w = self.controller.battery_power_w(&point);
+        let running = f64::from(self.drives.running);
+        let bank_w = running * self.controller.battery_power_w(&point);
         // A bank that could not give this power shows no current: the loads here are far below that.
         let bank_a = self.bank.terminal(bank_w).map_or(f64::NAN, |terminal| terminal.current_a);
         let stored_a = (-bank_a).max(0.0) * self.charge_efficiency;
         ModeState {
             shaft_rev_s: revs_per_s,
-            drag_n: -thrust_n,
+            drag_n: self.idle_drag_n(speed_m_s) - running * thrust_n,
             speed_lost_m_s: 0.0,
             is_loss_continued: false,
             phase_a: point.current_a.abs(),
@@ -292,7 +307,8 @@ impl UnderSail {
     /// Power out of the bank of [`Self::at_revs`] alone \[W\], for searching.
     pub(super) fn bank_power_w(&self, speed_m_s: f64, revs_per_s: f64) -> f64 {
         let torque_n_m = self.blades.torque_n_m(self.advance_m_s(speed_m_s), revs_per_s);
-        self.controller.battery_power_w(&self.motor_at(revs_per_s, torque_n_m).1)
+        f64::from(self.drives.running)
+            * self.controller.battery_power_w(&self.motor_at(revs_per_s, torque_n_m).1)
     }
 
     /// Torque of the motor's shaft \[N m\] and the motor, when the propeller asks for `torque_n_m`.

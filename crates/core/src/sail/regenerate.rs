@@ -121,7 +121,9 @@ impl UnderSail {
         let ceiling = self.bank.charge_ceiling();
         let into_w = -state.bank_w;
         (into_w / -ceiling.power_w)
-            .max(-state.bank_a / self.controller.regeneration_current_limit_a)
+            .max(
+                -state.bank_a / f64::from(self.drives.running) / self.controller.regeneration_current_limit_a,
+            )
             .max(state.phase_a / self.controller.phase_current_limit_a)
             - 1.0
     }

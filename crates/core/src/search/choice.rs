@@ -150,7 +150,9 @@ impl Costs {
             pack: None,
         };
         let by = prices.unwrap_or(&one);
-        let known = |price: Option<f64>| price.unwrap_or(0.0);
+        // Like drives stay like: what is changed is changed on each.
+        let fitted = f64::from(base.drives.fitted());
+        let known = |price: Option<f64>| fitted * price.unwrap_or(0.0);
         let when = |is_so: bool, price: Option<f64>| if is_so { known(price) } else { 0.0 };
         let (cells_now, packs_now) = present_bank(base);
         let bank = |cells: u32, packs: u32| {

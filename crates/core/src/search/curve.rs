@@ -21,6 +21,7 @@ const NEWTON_STEPS: usize = 2;
 /// A motor, its controller and a reduction as numbers for the loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Train {
+    drives: f64,
     omega_per_rev: f64,
     torque_gain: f64,
     reduction_drag_n_m: f64,
@@ -50,9 +51,9 @@ pub(super) struct Train {
 pub(super) struct Point {
     /// Bus volts that it needs \[V\].
     pub bus_v: f64,
-    /// Power into its terminals and standing power of the drive \[W\].
+    /// Power into the terminals and standing power of all drives that run \[W\].
     pub electrical_w: f64,
-    /// Loss of the controller at its own nominal voltage, that which goes with the current \[W\].
+    /// Loss of their controllers at their own nominal voltage, that which goes with the current \[W\].
     pub controller_loss_w: f64,
     /// Share of the phase current.
     pub phase: f64,
@@ -84,6 +85,7 @@ impl Train {
     pub(super) fn new(base: &Boat, motor: &Motor, controller: &Controller, line: &DriveLine) -> Self {
         let flux_at_limit = 1.0 + motor.flux_coefficient_1_k * (motor.winding_limit_k - REFERENCE_K);
         Self {
+            drives: f64::from(base.drives.running),
             omega_per_rev: TAU * line.ratio,
             torque_gain: 1.0 / (line.reduction_efficiency * line.ratio),
             bearing_n_m: line.bearing_torque_n_m,
@@ -139,11 +141,12 @@ impl Train {
         let shaft_w = torque * omega;
         Point {
             bus_v: (kt * omega + current * resistance + self.brush_drop_v) / self.duty,
-            electrical_w: shaft_w
-                + drag * omega
-                + current * (current * resistance + self.brush_drop_v)
-                + self.loss_fixed_w,
-            controller_loss_w: current * (self.loss_per_a_w + current * self.loss_per_a2_ohm),
+            electrical_w: self.drives
+                * (shaft_w
+                    + drag * omega
+                    + current * (current * resistance + self.brush_drop_v)
+                    + self.loss_fixed_w),
+            controller_loss_w: self.drives * current * (self.loss_per_a_w + current * self.loss_per_a2_ohm),
             phase: current / self.phase_limit_a,
             heat: (floor - self.ambient + rise * self.copper_at_limit) / self.heat_room_k,
             peak: shaft_w / self.peak_power_w,

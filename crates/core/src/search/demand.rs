@@ -52,7 +52,7 @@ impl Demand {
         }
         let mut boat = search.base.clone();
         mount(&mut boat, propeller);
-        let Ok(prepared) = PreparedBoat::new(&boat) else { return found };
+        let Ok(prepared) = search.present.with_drive_of(&boat) else { return found };
         let prepared = prepared.value;
         for (place, &speed_m_s) in found.cruise.iter_mut().zip(&search.cruise_m_s) {
             let Some(state) = prepared.state_at(speed_m_s) else { return found };

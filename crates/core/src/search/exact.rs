@@ -9,7 +9,7 @@ use crate::battery::Discharge;
 use crate::boat::{Boat, BoatSpec, Input};
 use crate::practice::{Finding, forbidden};
 use crate::propeller::PropellerChange;
-use crate::steady::{Ask, BoatError, Bound, FullThrottle, PreparedBoat};
+use crate::steady::{Ask, BoatError, Bound, FullThrottle};
 
 /// A candidate with its steady states.
 #[derive(Debug, Clone)]
@@ -53,7 +53,7 @@ impl Candidate {
         change: Change,
         by_tables: &Merits,
     ) -> Result<Self, BoatError> {
-        let prepared = PreparedBoat::new(&boat)?.value;
+        let prepared = search.present.with_drive_of(&boat)?.value;
         let full = prepared.full_throttle()?;
         let [first, second, third] = search.cruise_m_s().map(|speed| prepared.solve(Ask::Speed(speed)));
         let cruise = [first?, second?, third?];
@@ -133,7 +133,7 @@ impl Search {
             packs: 0,
         };
         let packs: f64 = boat.bank.groups.iter().map(super::space::packs_mass_kg).sum();
-        let motor = boat.motor.motor()?.value.mass_kg;
+        let motor = f64::from(boat.drives.fitted()) * boat.motor.motor()?.value.mass_kg;
         let merits = Merits {
             energy_per_metre_j: 0.0,
             top_speed_m_s: 0.0,

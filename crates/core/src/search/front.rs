@@ -141,7 +141,6 @@ pub struct Member {
     pub index: usize,
     /// Its merits by the tables.
     pub merits: Merits,
-    ranks: Ranks,
 }
 
 /// Candidates of which none is at least as good as another in every merit, counted in whole steps. Of
@@ -150,11 +149,20 @@ pub struct Member {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Front {
     members: Vec<Member>,
+    /// The merits of each in whole steps, by themselves: every candidate is held against nearly all of them.
+    ranks: Vec<Lanes>,
 }
 
-/// True when `a` is at least as good as `b` in everything.
-fn is_no_worse(a: &Ranks, b: &Ranks) -> bool {
-    a.iter().zip(b).fold(true, |all, (a, b)| all & (a <= b))
+/// [`Ranks`] filled up to whole vector registers.
+type Lanes = [i32; 8];
+
+fn lanes(ranks: Ranks) -> Lanes {
+    std::array::from_fn(|i| ranks.get(i).copied().unwrap_or(0))
+}
+
+/// True when `a` is at least as good as `b` in everything. Without a branch, so that the lanes are compared at once.
+fn is_no_worse(a: &Lanes, b: &Lanes) -> bool {
+    a.iter().zip(b).fold(0, |worse, (a, b)| worse | i32::from(a > b)) == 0
 }
 
 impl Front {
@@ -177,34 +185,33 @@ impl Front {
         self.members.is_empty()
     }
 
-    /// What beat one candidate often beats the next: it is asked earlier then. Changes no result.
-    fn bring_forward(&mut self, position: usize) {
-        self.members.swap(position, position / 2);
-    }
-
     /// Puts a candidate on the front if it belongs there; takes off what it beats.
     pub fn insert(&mut self, index: usize, merits: Merits) {
-        self.insert_member(Member { index, merits, ranks: merits.ranks() });
+        self.insert_ranked(Member { index, merits }, lanes(merits.ranks()));
     }
 
-    fn insert_member(&mut self, new: Member) {
-        let found = self.members.iter().position(|m| is_no_worse(&m.ranks, &new.ranks));
-        if let Some(position) = found {
+    fn insert_ranked(&mut self, new: Member, ranks: Lanes) {
+        if let Some(position) = self.ranks.iter().position(|theirs| is_no_worse(theirs, &ranks)) {
             let member = &mut self.members[position];
-            if member.ranks == new.ranks && new.index < member.index {
+            if self.ranks[position] == ranks && new.index < member.index {
                 *member = new;
             }
-            self.bring_forward(position);
+            // What beat one candidate often beats the next: it is asked earlier then. Changes no result.
+            self.members.swap(position, position / 2);
+            self.ranks.swap(position, position / 2);
             return;
         }
-        self.members.retain(|member| !is_no_worse(&new.ranks, &member.ranks));
+        let mut kept = self.ranks.iter().map(|theirs| !is_no_worse(&ranks, theirs));
+        self.members.retain(|_| kept.next().unwrap_or(true));
+        self.ranks.retain(|theirs| !is_no_worse(&ranks, theirs));
         self.members.push(new);
+        self.ranks.push(ranks);
     }
 
     /// Adds the front of another part of the space.
     pub fn merge(&mut self, other: Self) {
-        for member in other.members {
-            self.insert_member(member);
+        for (member, ranks) in other.members.into_iter().zip(other.ranks) {
+            self.insert_ranked(member, ranks);
         }
     }
 }

@@ -8,7 +8,8 @@ use super::prepared::Search;
 use super::run::Partial;
 use crate::boat::BoatSpec;
 use crate::spread::{Sampler, Spread, quantiles};
-use crate::study::{Figures, Interval, Questions, SampleAnswer, StateFigure, sample_answer};
+use crate::steady::{Ask, PreparedBoat};
+use crate::study::Interval;
 
 /// What a search found.
 #[derive(Debug, Clone)]
@@ -79,15 +80,17 @@ pub fn gain_sample(
     sampler: Sampler,
     sample: u64,
 ) -> Option<[Option<f64>; 3]> {
-    let questions = Questions { speeds_m_s: vec![cruise_m_s], ..Questions::default() };
-    let of = |spec: &BoatSpec| sample_answer(spec, &questions, sampler, sample);
-    let energy = |answer: &SampleAnswer| {
-        Some(answer.at_speeds.first()?.as_ref()?.figures.get(StateFigure::EnergyPerMile))
+    let (with_base, with_candidate) = (base.sample(sampler, sample), candidate.sample(sampler, sample));
+    let before = PreparedBoat::new(&with_base).ok()?.value;
+    // Both draw the same hull, sea and water: what the search leaves alone.
+    let after = before.with_drive_of(&with_candidate).ok()?.value;
+    let top_m_s = |boat: &PreparedBoat| Some(boat.full_throttle().ok()?.held.state.speed_m_s);
+    let energy = |boat: &PreparedBoat| {
+        boat.solve(Ask::Speed(cruise_m_s)).ok().map(|bound| bound.state.energy_per_metre_j())
     };
-    let (before, after) = (of(base)?, of(candidate)?);
-    let speed = |figures: &Figures| figures.get(StateFigure::Speed);
-    let (top, more) = (speed(&after.full), energy(&after).zip(energy(&before)));
-    Some([Some(top), Some(top - speed(&before.full)), more.map(|(after, before)| after - before)])
+    let (top_before, top_after) = (top_m_s(&before)?, top_m_s(&after)?);
+    let more = energy(&after).zip(energy(&before)).map(|(after, before)| after - before);
+    Some([Some(top_after), Some(top_after - top_before), more])
 }
 
 /// The intervals of all samples around the figures at the medians.

@@ -2,7 +2,7 @@
 //! propeller. Not for: running it (`run`).
 
 use super::choice::{Costs, Prices, present_bank};
-use super::curve::Supply;
+use super::curve::{Supply, Train};
 use super::demand::NODES;
 use super::limits::{Cause, Demands};
 use super::space::{Space, fit_bank, packs_mass_kg, speed_share};
@@ -49,13 +49,6 @@ pub enum SearchError {
     },
 }
 
-/// One motor with its controller, ready.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct ReadyMachine {
-    pub motor: Motor,
-    pub controller: Controller,
-}
-
 /// A search, ready to run.
 ///
 /// The boat's displacement and trim stay as they are: a heavier or lighter bank is weighed but does not
@@ -64,12 +57,18 @@ pub(super) struct ReadyMachine {
 #[derive(Debug, Clone)]
 pub struct Search {
     pub(super) base: Boat,
+    /// She as she is, whose hull all candidates share.
+    pub(super) present: PreparedBoat,
     pub(super) space: Space,
     pub(super) demands: Demands,
     pub(super) cruise_m_s: [f64; CRUISE_SPEEDS],
+    /// Which of the cruising speeds is the fastest. Every share rises with speed, so it decides.
+    pub(super) fastest_cruise: usize,
     /// Speeds from the fastest cruising speed to the end of the hull method, at most [`NODES`].
     pub(super) grid_m_s: Vec<f64>,
-    pub(super) machines: Vec<ReadyMachine>,
+    pub(super) machines: Vec<Motor>,
+    /// By machine, then reduction.
+    pub(super) trains: Vec<Train>,
     /// By machine, then cells, then packs.
     pub(super) supplies: Vec<Supply>,
     /// Mass of the packs by cells, then packs \[kg\].
@@ -144,25 +143,32 @@ impl Search {
         let base = spec.boat.clone();
         let prepared = PreparedBoat::new(&base)?.value;
         let fastest_m_s = prepared.fastest_m_s();
-        let from_m_s = cruise_m_s.iter().copied().fold(0.0, f64::max);
+        let fastest_cruise =
+            (0..CRUISE_SPEEDS).fold(0, |best, i| if cruise_m_s[i] > cruise_m_s[best] { i } else { best });
+        let from_m_s = cruise_m_s[fastest_cruise];
         if from_m_s >= fastest_m_s {
             return Err(SearchError::BeyondHull { asked_m_s: from_m_s, limit_m_s: fastest_m_s });
         }
         let grid_m_s = speed_row(&prepared, from_m_s);
         let mut machines = Vec::new();
+        let mut trains = Vec::new();
         for machine in &space.machines {
-            let motor = machine.plate.motor().map_err(BoatError::from)?.value;
-            machines.push(ReadyMachine {
-                motor: Motor { field_weakening: None, ..motor },
-                controller: machine.controller,
-            });
+            let motor =
+                Motor { field_weakening: None, ..machine.plate.motor().map_err(BoatError::from)?.value };
+            for reduction in &space.reductions {
+                let line = reduction.line(&base, &machine.plate);
+                trains.push(Train::new(&base, &motor, &machine.controller, &line));
+            }
+            machines.push(motor);
         }
         let mut search = Self {
             costs: Costs::new(&space, &base, prices),
             demands,
             cruise_m_s,
+            fastest_cruise,
             grid_m_s,
             machines,
+            trains,
             supplies: Vec::new(),
             bank_mass_kg: Vec::new(),
             touch: Vec::new(),
@@ -171,6 +177,7 @@ impl Search {
             has_prices: prices.is_some(),
             fittings: spec.fittings,
             notices: Vec::new(),
+            present: prepared,
             base,
             space,
         };
@@ -195,7 +202,7 @@ impl Search {
             }
             self.touch.push(if self.demands.may_exceed_touch_limit { 0.0 } else { full_v / TOUCH_LIMIT_V });
         }
-        for (machine, ready) in self.space.machines.iter().zip(&self.machines) {
+        for (machine, motor) in self.space.machines.iter().zip(&self.machines) {
             for (bank, nominal_v) in &banks {
                 let controller = machine.controller_at(*nominal_v);
                 self.supplies.push(supply(&self.base, bank, &controller, nominal_v / machine.nominal_v));
@@ -208,15 +215,15 @@ impl Search {
                 let is_hers = machine.is_present
                     && cells_now > 0
                     && of_cells.first().is_some_and(|(_, nominal_v)| (nominal_v - nominal_now).abs() < 1e-9);
-                self.motor_speed.push(if is_hers { 0.0 } else { speed_share(&ready.motor, rest_v) });
+                self.motor_speed.push(if is_hers { 0.0 } else { speed_share(motor, rest_v) });
             }
         }
         Ok(())
     }
 
-    /// Mass of motor and packs \[kg\].
+    /// Mass of the motors and packs \[kg\].
     pub(super) fn mass_kg(&self, machine: usize, bank: usize) -> f64 {
-        self.machines[machine].motor.mass_kg + self.bank_mass_kg[bank]
+        f64::from(self.base.drives.fitted()) * self.machines[machine].mass_kg + self.bank_mass_kg[bank]
     }
 
     fn remark(&mut self, spec: &BoatSpec) {
@@ -384,7 +391,8 @@ fn supply(base: &Boat, bank: &PreparedBank, controller: &Controller, loss_scale:
     let sag_a = |resistance_ohm: f64, cut_out_v: f64| ((rest_v - cut_out_v) / resistance_ohm).max(0.0);
     let low_a = sag_a(bank.packs_resistance_ohm, bank.low_voltage_v)
         .min(sag_a(resistance_ohm, controller.undervoltage_v.unwrap_or(0.0)));
-    let limit_a = controller.battery_current_limit_a;
+    let running = f64::from(base.drives.running);
+    let limit_a = running * controller.battery_current_limit_a;
     let half_b = 0.5 * (rest_v - limit_a * resistance_ohm);
     let under_root = half_b * half_b - house_w * resistance_ohm;
     let by_controller = if half_b > 0.0 && under_root >= 0.0 {
@@ -394,7 +402,7 @@ fn supply(base: &Boat, bank: &PreparedBank, controller: &Controller, loss_scale:
         f64::INFINITY
     };
     let most = [
-        (Cause::Power, controller.power_limit_w.unwrap_or(f64::INFINITY)),
+        (Cause::Power, running * controller.power_limit_w.unwrap_or(f64::INFINITY)),
         (Cause::BatteryAmps, by_controller),
         (Cause::Bms, at_current(bank.discharge_limit_a)),
         (Cause::LowVoltage, at_current(low_a)),

@@ -14,8 +14,8 @@ use super::curve::{Curve, Point, Train};
 use super::demand::Demand;
 use super::front::{Front, Merits};
 use super::limits::{CAUSE_COUNT, Cause, Refusals, Tally};
-use super::prepared::{CRUISE_SPEEDS, Search};
-use super::space::{Place, Reduction};
+use super::prepared::Search;
+use super::space::Place;
 
 /// What was found in a part of the space.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -56,8 +56,8 @@ struct Block<'a> {
     propeller: usize,
     machine: usize,
     reduction: usize,
-    train: Train,
-    cruise: [Point; CRUISE_SPEEDS],
+    train: &'a Train,
+    /// The motor at the fastest of the cruising speeds, where every share is greatest.
     fastest: Point,
 }
 
@@ -102,37 +102,26 @@ impl Search {
     ) {
         let per_block = self.space.cells.len() * self.space.packs.len();
         for machine in 0..self.space.machines.len() {
-            for (number, reduction) in self.space.reductions.iter().enumerate() {
-                let start =
-                    self.space.index(Place { propeller, machine, reduction: number, cells: 0, packs: 0 });
+            for reduction in 0..self.space.reductions.len() {
+                let start = self.space.index(Place { propeller, machine, reduction, cells: 0, packs: 0 });
                 let here = overlap(&range, start, per_block);
                 if here.is_empty() {
                     continue;
                 }
-                let block = self.block(demand, (propeller, machine, number), reduction);
+                let block = self.block(demand, (propeller, machine, reduction));
                 self.run_block(found, curve, &block, start, &here, depth);
             }
         }
     }
 
     fn block<'a>(
-        &self,
+        &'a self,
         demand: &'a Demand,
-        (propeller, machine, number): (usize, usize, usize),
-        reduction: &Reduction,
+        (propeller, machine, reduction): (usize, usize, usize),
     ) -> Block<'a> {
-        let ready = &self.machines[machine];
-        let line = reduction.line(&self.base, &self.space.machines[machine].plate);
-        let train = Train::new(&self.base, &ready.motor, &ready.controller, &line);
-        let cruise = demand.cruise.map(|(rev_s, torque)| train.at(rev_s, torque));
-        let fastest = cruise[self.fastest_cruise()];
-        Block { demand, propeller, machine, reduction: number, train, cruise, fastest }
-    }
-
-    /// Which of the cruising speeds is the fastest. Every share rises with speed, so it decides.
-    fn fastest_cruise(&self) -> usize {
-        (0..CRUISE_SPEEDS)
-            .fold(0, |best, i| if self.cruise_m_s[i] > self.cruise_m_s[best] { i } else { best })
+        let train = &self.trains[machine * self.space.reductions.len() + reduction];
+        let (rev_s, torque_n_m) = demand.cruise[self.fastest_cruise];
+        Block { demand, propeller, machine, reduction, train, fastest: train.at(rev_s, torque_n_m) }
     }
 
     fn run_block(
@@ -145,7 +134,8 @@ impl Search {
         depth: Depth,
     ) {
         let by_motor = block.fastest.first_violation();
-        let mut is_curve_filled = false;
+        // Asked only of blocks in which a bank is within the limits, which most have not.
+        let mut cruising = None;
         let packs = self.space.packs.len();
         for cells in 0..self.space.cells.len() {
             let row = overlap(here, start + cells * packs, packs);
@@ -166,12 +156,13 @@ impl Search {
                 if depth == Depth::Limits {
                     continue;
                 }
-                if !is_curve_filled {
-                    curve.fill(&block.train, block.demand, &self.grid_m_s, self.highest_v);
-                    is_curve_filled = true;
-                }
+                let cruising = cruising.get_or_insert_with(|| {
+                    curve.fill(block.train, block.demand, &self.grid_m_s, self.highest_v);
+                    let (rev_s, torque_n_m) = block.demand.cruise[0];
+                    block.train.at(rev_s, torque_n_m)
+                });
                 let top_speed_m_s = curve.top_speed_m_s(&self.grid_m_s, self.supply(block.machine, bank));
-                let merits = self.merits(block, bank, top_speed_m_s);
+                let merits = self.merits(block, bank, cruising, top_speed_m_s);
                 if depth == Depth::FullThrottle {
                     found.sum_of_speeds_m_s += top_speed_m_s;
                     continue;
@@ -211,14 +202,11 @@ impl Search {
             + self.costs.banks[bank]
     }
 
-    fn energy_per_metre_j(&self, block: &Block<'_>, bank: usize) -> f64 {
+    fn merits(&self, block: &Block<'_>, bank: usize, cruising: &Point, top_speed_m_s: f64) -> Merits {
         let supply = self.supply(block.machine, bank);
-        (block.cruise[0].drive_power_w(supply.loss_scale) + supply.house_w) / self.cruise_m_s[0]
-    }
-
-    fn merits(&self, block: &Block<'_>, bank: usize, top_speed_m_s: f64) -> Merits {
         Merits {
-            energy_per_metre_j: self.energy_per_metre_j(block, bank),
+            energy_per_metre_j: (cruising.drive_power_w(supply.loss_scale) + supply.house_w)
+                / self.cruise_m_s[0],
             top_speed_m_s,
             mass_kg: self.mass_kg(block.machine, bank),
             cost: self.cost(block, bank),
@@ -253,8 +241,7 @@ impl Search {
         };
         note(&demand.shares);
         note(&self.cells_shares(place.machine, place.cells));
-        let reduction = &self.space.reductions[place.reduction];
-        let block = self.block(demand, (place.propeller, place.machine, place.reduction), reduction);
+        let block = self.block(demand, (place.propeller, place.machine, place.reduction));
         let bank = self.bank(place.cells, place.packs);
         note(&self.own_shares(&block, bank));
         // Without thrust there is no point at which motor and bank could be judged.

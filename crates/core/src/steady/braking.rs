@@ -100,7 +100,7 @@ pub fn crash_stop(
 #[must_use]
 pub fn bollard_astern_n(boat: &PreparedBoat, astern_factor: f64) -> Option<f64> {
     let propeller = known_astern(boat)?;
-    Some(-astern_factor * astern_thrust_n(boat, &propeller, 0.0))
+    Some(-boat.running() * astern_factor * astern_thrust_n(boat, &propeller, 0.0))
 }
 
 /// Stops a moving mass under a force that depends on its speed: `s = ∫ m v / F dv`, `t = ∫ m / F dv`.
@@ -133,7 +133,7 @@ fn braking_force_n(
     astern_factor: f64,
 ) -> f64 {
     let advance = speed_m_s * (1.0 - stern.wake_fraction);
-    let thrust = astern_thrust_n(boat, propeller, advance);
+    let thrust = boat.running() * astern_thrust_n(boat, propeller, advance);
     boat.hull().resistance_n(speed_m_s) - (1.0 - stern.thrust_deduction) * astern_factor * thrust
 }
 

@@ -37,7 +37,7 @@ impl PreparedBoat {
         let highest = self.fastest_m_s().min(without_thrust / wake);
         let lacking = |speed: f64| {
             let (thrust, _) = propeller.thrust_torque(speed * wake, shaft_rev_s);
-            self.hull().resistance_n(speed) - (1.0 - self.thrust_deduction()) * thrust
+            self.hull().resistance_n(speed) - (1.0 - self.thrust_deduction()) * self.running() * thrust
         };
         if highest <= STANDSTILL_M_S || lacking(STANDSTILL_M_S) > 0.0 {
             return None;

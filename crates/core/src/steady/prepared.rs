@@ -9,15 +9,16 @@ use super::limit::{LIMIT_COUNT, Limit, Usage, tightest};
 use super::solve::Bound;
 use super::state::{Bollard, State};
 use crate::battery::PreparedBank;
-use crate::boat::{Boat, Stern};
+use crate::boat::{Boat, Drives, Stern};
 use crate::drive::{Controller, DriveLine, Motor, MotorPoint, Temperatures, ThrottleMode};
 use crate::fouling::blade_drag_rise;
-use crate::hull::{PreparedHull, complete};
+use crate::hull::{PreparedHull, Sea, complete};
 use crate::notice::{Noted, Notice, push_once};
 use crate::numeric::{Crossing, RootError, solve_share};
-use crate::propeller::PreparedPropeller;
 use crate::propeller::cavitation::{LoadingLimit, WorkingPropeller};
 use crate::propeller::geometry::chord_075_m;
+use crate::propeller::under_sail::stowed_drag_n;
+use crate::propeller::{FourQuadrant, PreparedPropeller};
 
 /// Everything that stays the same over all speeds and throttle positions.
 #[derive(Debug, Clone)]
@@ -25,6 +26,7 @@ pub struct PreparedBoat {
     hull: PreparedHull,
     propeller: PreparedPropeller,
     stern: Stern,
+    drives: Drives,
     drive_line: DriveLine,
     motor: Motor,
     motor_ambient_k: f64,
@@ -57,23 +59,37 @@ impl PreparedBoat {
     /// [`BoatError`] from the part of the boat that cannot be computed.
     pub fn new(boat: &Boat) -> Result<Noted<Self>, BoatError> {
         let mut notices = Vec::new();
-        let hull = Self::hull_of(boat, &mut notices)?;
-        let mut propeller = boat.propeller;
-        if boat.blades_sand_height_m > 0.0 {
-            let chord = chord_075_m(propeller.diameter_m, propeller.area_ratio, propeller.blades);
-            propeller.blade_drag_rise =
-                blade_drag_rise(boat.blades_sand_height_m, chord, BLADE_SPEED_M_S, &boat.water);
+        let hull = Self::hull_of(boat, standing_drag_area_m2(boat)?, &mut notices)?;
+        Self::around(hull, boat, notices)
+    }
+
+    /// `boat` in the hull, sea and water of this one, which she shares: another drive in the same boat.
+    /// Dearest of all that is prepared is the hull, and a search asks for thousands of drives in one.
+    /// # Errors
+    /// As [`Self::new`].
+    pub(crate) fn with_drive_of(&self, boat: &Boat) -> Result<Noted<Self>, BoatError> {
+        if boat.drives.idle > 0 {
+            // A propeller that stands is part of what the water holds.
+            return Self::new(boat);
         }
-        let propeller = take(PreparedPropeller::new(&propeller, &boat.water)?, &mut notices);
+        Self::around(self.hull.clone(), boat, Vec::new())
+    }
+
+    fn around(hull: PreparedHull, boat: &Boat, mut notices: Vec<Notice>) -> Result<Noted<Self>, BoatError> {
+        let propeller = take(propeller_of(boat)?, &mut notices);
         let motor = take(boat.motor.motor()?, &mut notices);
         for notice in boat.bank.notices() {
             push_once(&mut notices, notice);
         }
         let bank = boat.bank.prepare()?;
+        for notice in boat.drives.notices(boat.towed.is_some()) {
+            push_once(&mut notices, notice);
+        }
         let prepared = Self {
             hull,
             propeller,
             stern: boat.stern,
+            drives: boat.drives,
             drive_line: boat.drive_line,
             motor,
             motor_ambient_k: boat.motor_ambient_k,
@@ -84,17 +100,23 @@ impl PreparedBoat {
         Ok(Noted { value: prepared, notices })
     }
 
-    fn hull_of(boat: &Boat, notices: &mut Vec<Notice>) -> Result<PreparedHull, BoatError> {
+    fn hull_of(
+        boat: &Boat,
+        standing_drag_area_m2: f64,
+        notices: &mut Vec<Notice>,
+    ) -> Result<PreparedHull, BoatError> {
         if let Some(towed) = &boat.towed {
             let (length, kind) = (boat.form.length_waterline_m, boat.form.kind);
             let hull = PreparedHull::from_towing(towed, length, kind, &boat.topsides, &boat.sea)?;
             return Ok(take(hull, notices));
         }
+        let gear_drag_area_m2 = boat.sea.gear_drag_area_m2 + standing_drag_area_m2;
+        let sea = Sea { gear_drag_area_m2, ..boat.sea };
         let completed = take(complete(&boat.form, &boat.keel, &boat.rudder, &boat.water)?, notices);
         let hull = PreparedHull::new(
             &completed,
             &boat.topsides,
-            &boat.sea,
+            &sea,
             boat.bottom_sand_height_m,
             boat.residuary_method,
             &boat.water,
@@ -150,6 +172,18 @@ impl PreparedBoat {
         Self { hull: self.hull.with_head_wind(head_wind_m_s), ..self.clone() }
     }
 
+    /// Drives that run, as a number.
+    #[must_use]
+    pub fn running(&self) -> f64 {
+        f64::from(self.drives.running)
+    }
+
+    /// How many drives she has, and how many run.
+    #[must_use]
+    pub fn drives(&self) -> Drives {
+        self.drives
+    }
+
     /// Thrust deduction.
     #[must_use]
     pub fn thrust_deduction(&self) -> f64 {
@@ -182,7 +216,7 @@ impl PreparedBoat {
         let resistance_n = self.hull.resistance_n(speed_m_s);
         let thrust_n = resistance_n / (1.0 - self.stern.thrust_deduction);
         let advance = speed_m_s * (1.0 - self.stern.wake_fraction);
-        let (revs, open_water_torque) = self.propeller.at_thrust(advance, thrust_n)?;
+        let (revs, open_water_torque) = self.propeller.at_thrust(advance, thrust_n / self.running())?;
         Some(self.assemble(speed_m_s, resistance_n, thrust_n, advance, revs, open_water_torque))
     }
 
@@ -200,6 +234,7 @@ impl PreparedBoat {
         State {
             speed_m_s,
             resistance_n,
+            drives: self.running(),
             thrust_n,
             speed_of_advance_m_s,
             shaft_rev_s,
@@ -218,21 +253,22 @@ impl PreparedBoat {
         let motor_side = self.drive_line.motor_side(shaft_rad_s, shaft_torque_n_m);
         let (omega, torque) = (motor_side.omega_rad_s, motor_side.torque_n_m);
         let mut motor = self.motor.steady(omega, torque, self.motor_ambient_k);
-        let (mut bank_v, mut bank_a) = self.bank_under(self.controller.battery_power_w(&motor));
+        let running = self.running();
+        let (mut bank_v, mut bank_a) = self.bank_under(running * self.controller.battery_power_w(&motor));
         if self.motor.field_weakening.is_some() {
             // The bus sags a little with the current that weakens the field: two passes settle it.
             for _ in 0..2 {
                 let available = self.controller.available_v(bank_v);
                 motor = self.motor.steady_weakened(omega, torque, self.motor_ambient_k, available);
-                (bank_v, bank_a) = self.bank_under(self.controller.battery_power_w(&motor));
+                (bank_v, bank_a) = self.bank_under(running * self.controller.battery_power_w(&motor));
             }
         }
-        let controller_loss_w = self.controller.loss_w(motor.current_a);
+        let controller_loss_w = running * self.controller.loss_w(motor.current_a);
         Machinery {
             motor,
-            train_loss_w: motor_side.loss_w,
+            train_loss_w: running * motor_side.loss_w,
             controller_loss_w,
-            drive_power_w: motor.electrical_power_w + controller_loss_w,
+            drive_power_w: running * motor.electrical_power_w + controller_loss_w,
             bank_v,
             bank_a,
         }
@@ -323,7 +359,7 @@ impl PreparedBoat {
                     .controller
                     .power_limit_w
                     .unwrap_or(self.controller.battery_current_limit_a * self.bank.open_circuit_v);
-                state.drive_power_w / (throttle * full)
+                state.drive_power_w / self.running() / (throttle * full)
             }
         }
     }
@@ -332,7 +368,7 @@ impl PreparedBoat {
     fn cavitation_share(&self, state: &State) -> f64 {
         let propeller = self.propeller.propeller();
         let working = WorkingPropeller {
-            thrust_n: state.thrust_n,
+            thrust_n: state.thrust_n / self.running(),
             speed_advance_m_s: state.speed_of_advance_m_s,
             revs_per_s: state.shaft_rev_s,
             diameter_m: propeller.diameter_m,
@@ -363,7 +399,7 @@ impl PreparedBoat {
     #[must_use]
     pub fn tied_up_at(&self, revs: f64) -> Bound {
         let (thrust, torque) = self.propeller.thrust_torque(0.0, revs);
-        let state = self.assemble(0.0, 0.0, thrust, 0.0, revs, torque);
+        let state = self.assemble(0.0, 0.0, self.running() * thrust, 0.0, revs, torque);
         let usage = self.usage(&state, 1.0);
         let (limit, _) = tightest(&usage, |limit| limit.acts_at_once() && limit != Limit::HullMethod);
         Bound { state, usage, limit }
@@ -396,6 +432,31 @@ impl PreparedBoat {
             self.motor_ambient_k,
         )
     }
+}
+
+fn propeller_of(boat: &Boat) -> Result<Noted<PreparedPropeller>, BoatError> {
+    let mut propeller = boat.propeller;
+    if boat.blades_sand_height_m > 0.0 {
+        let chord = chord_075_m(propeller.diameter_m, propeller.area_ratio, propeller.blades);
+        propeller.blade_drag_rise =
+            blade_drag_rise(boat.blades_sand_height_m, chord, BLADE_SPEED_M_S, &boat.water);
+    }
+    Ok(PreparedPropeller::new(&propeller, &boat.water)?)
+}
+
+/// Drag area, by the boat's own speed, of the propellers that stand while others run \[m²\].
+fn standing_drag_area_m2(boat: &Boat) -> Result<f64, BoatError> {
+    if boat.drives.idle == 0 {
+        return Ok(0.0);
+    }
+    let propeller = propeller_of(boat)?.value;
+    let density = boat.water.density_kg_m3;
+    let at_one_m_s_n = match stowed_drag_n(propeller.propeller(), density, 1.0) {
+        Some(stowed) => stowed.median,
+        None => FourQuadrant::new(&propeller)?.value.locked_drag_n(1.0),
+    };
+    let past_the_hull = (1.0 - boat.stern.wake_fraction).powi(2);
+    Ok(f64::from(boat.drives.idle) * at_one_m_s_n * past_the_hull / (0.5 * density))
 }
 
 /// The value, its notices moved to `notices`.

@@ -13,7 +13,9 @@ pub struct State {
     pub speed_m_s: f64,
     /// Resistance of hull, appendages and wind \[N\].
     pub resistance_n: f64,
-    /// Thrust of the propeller \[N\]: resistance over (1 - thrust deduction).
+    /// Drives that run: shaft, torque and motor are those of each, thrust, losses and power of all together.
+    pub drives: f64,
+    /// Thrust of the propellers that run \[N\]: resistance over (1 - thrust deduction).
     pub thrust_n: f64,
     /// Speed of the water at the propeller \[m/s\].
     pub speed_of_advance_m_s: f64,
@@ -55,10 +57,10 @@ pub struct Bollard {
 }
 
 impl State {
-    /// Power delivered to the propeller \[W\].
+    /// Power delivered to the propellers \[W\].
     #[must_use]
     pub fn delivered_power_w(&self) -> f64 {
-        std::f64::consts::TAU * self.shaft_rev_s * self.shaft_torque_n_m
+        self.drives * std::f64::consts::TAU * self.shaft_rev_s * self.shaft_torque_n_m
     }
 
     /// Power that moves the boat: resistance times speed \[W\].
@@ -149,7 +151,7 @@ pub struct WattLadder {
     pub propeller_w: f64,
     /// Hull, clean skin.
     pub skin_w: f64,
-    /// Hull, growth on the skin.
+    /// Hull, roughness of its paint and growth on it.
     pub growth_w: f64,
     /// Hull, waves she makes.
     pub waves_w: f64,
@@ -178,8 +180,8 @@ impl WattLadder {
             bank_loss_w: cells_w - state.bank_power_w(),
             house_w: state.house_power_w,
             controller_w: state.controller_loss_w,
-            winding_w: state.motor.copper_loss_w,
-            iron_w: state.motor.iron_loss_w,
+            winding_w: state.drives * state.motor.copper_loss_w,
+            iron_w: state.drives * state.motor.iron_loss_w,
             train_w: state.train_loss_w,
             propeller_w: state.delivered_power_w() - state.effective_power_w(),
             skin_w: parts.friction_clean_n * speed,
@@ -208,7 +210,7 @@ impl WattLadder {
             step("train", "reduction and shaft line", self.train_w, Lost),
             step("propeller", "propeller: slip, swirl, blade drag", self.propeller_w, Lost),
             step("clean_skin", "hull: clean skin", self.skin_w, Water),
-            step("growth", "hull: growth on the skin", self.growth_w, Growth),
+            step("growth", "hull: paint and growth", self.growth_w, Growth),
             step("waves", "hull: waves she makes", self.waves_w, Water),
             step("towed", "hull as towed", self.towed_w, Water),
             step("shallow_water", "shallow water", self.shallow_w, Water),

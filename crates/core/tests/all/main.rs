@@ -29,4 +29,5 @@ mod steady_properties;
 mod trade_facts;
 mod trial;
 mod trial_day;
+mod two_drives;
 mod water;

@@ -216,8 +216,7 @@ impl BoatDocument {
     /// # Errors
     /// The faults of the changed document that this one does not have, at their lines in the changed text.
     pub fn with_changes(&self, changes: &[Change]) -> Result<Self, Vec<Fault>> {
-        let known = Self::parse_alone(self.to_toml()).1;
-        let (changed, faults) = self.changed(changes, &known);
+        let (changed, faults) = self.changed(changes, &self.own_faults);
         match changed {
             Some(document) if faults.iter().all(|fault| fault.severity == Severity::Doubt) => Ok(document),
             _ => Err(faults),

@@ -27,6 +27,8 @@ pub struct BoatDocument {
     /// What stands for figures that are not known.
     pub(super) guesses: Guesses,
     doubts: Vec<Fault>,
+    /// What was found without the alternatives.
+    pub(super) own_faults: Vec<Fault>,
 }
 
 /// The group of packs from which the motor runs.
@@ -79,11 +81,17 @@ impl BoatDocument {
         };
         let mut content = read_content(&parsed, &mut faults);
         content.is_as_typed = parsed.text.len() == text.len();
-        let mut document =
-            Self { source: text.to_owned(), content, guesses: Guesses::new(), doubts: Vec::new() };
+        let mut document = Self {
+            source: text.to_owned(),
+            content,
+            guesses: Guesses::new(),
+            doubts: Vec::new(),
+            own_faults: Vec::new(),
+        };
         faults.extend(check_contradictions(&document));
         fill_guesses(&mut document);
         put_in_order(&mut faults);
+        document.own_faults.clone_from(&faults);
         (Some(document), faults)
     }
 

@@ -133,9 +133,12 @@ fn fill_hull(f: &mut Filling<'_>) -> Option<()> {
         HullKind::CanalBoat => (0.85 * length * beam * draught, 0.88, 1.08),
     };
     f.put(field::hull::DISPLACEMENT, WATER_KG_M3 * volume, low, high);
+    let has_two = f.document.integer(field::motor::COUNT).is_some_and(|count| count > 1);
     f.choose(
         field::propeller::ARRANGEMENT,
         match kind {
+            // Two shafts leave her beside the keel.
+            _ if has_two => PropellerPlace::PBracket,
             HullKind::SailingYacht if is_long => PropellerPlace::Aperture,
             HullKind::SailingYacht => PropellerPlace::PBracket,
             HullKind::RoundBilgeMotor | HullKind::CanalBoat => PropellerPlace::Deadwood,
@@ -157,7 +160,8 @@ fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     let cells = f.document.integer(field::pack::first::CELLS_IN_SERIES)?;
     let volts = PackGroup::new(if is_lead { Chemistry::LeadAgm } else { Chemistry::Lfp }, cells, 1.0, 1)
         .nominal_voltage_v();
-    f.put(field::motor::RATED_POWER, POWER_W_KG * displacement, 0.67, 1.6);
+    let drives = f64::from(f.document.integer(field::motor::COUNT).unwrap_or(1).clamp(1, 2));
+    f.put(field::motor::RATED_POWER, POWER_W_KG * displacement / drives, 0.67, 1.6);
     let power = f.number(field::motor::RATED_POWER)?;
     let from_constant =
         f.number(field::motor::SPEED_CONSTANT).map(|constant| constant * volts / NO_LOAD_OVER_RATED);
@@ -168,8 +172,8 @@ fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     let rated_a = power * constant / speed;
     f.put(field::controller::PHASE_CURRENT, PHASE_OVER_RATED * rated_a, 0.75, 1.6);
     f.put(field::controller::BATTERY_CURRENT, BATTERY_OVER_RATED * power / volts, 0.8, 1.4);
-    // An hour at the rated power.
-    f.put(field::pack::first::CAPACITY, 3600.0 * power / volts, 0.5, 2.0);
+    // An hour at the rated power of all drives.
+    f.put(field::pack::first::CAPACITY, 3600.0 * drives * power / volts, 0.5, 2.0);
     f.put(field::pack::first::COUNT, 1.0, 1.0, 1.0);
     // Packs in parallel have the first one's volts; whatever else they lack is as there.
     let capacity = f.number(field::pack::first::CAPACITY)?;

@@ -209,7 +209,7 @@ fn ladder() -> Ladder {
             step("reduction, seal and shaft", 298.0, None, StepKind::Lost),
             step("propeller slip and swirl", 4075.0, Some((3480.0, 4690.0)), StepKind::Lost),
             step("hull: clean skin", 2030.0, Some((1890.0, 2180.0)), StepKind::Reaches),
-            step("hull: growth on the skin", 398.0, Some((120.0, 760.0)), StepKind::Growth),
+            step("hull: paint and growth", 398.0, Some((120.0, 760.0)), StepKind::Growth),
             step("hull: waves", 1465.0, None, StepKind::Reaches),
             step("wind on rig and topsides", 722.0, None, StepKind::Reaches),
         ],

@@ -152,7 +152,14 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
         let mut shares: Vec<&Share> = point.shares.iter().collect();
         shares.sort_by(|a, b| b.main_probability.total_cmp(&a.main_probability));
         if let Some(main) = shares.first() {
-            said.push(main_sentence(main, shares.get(1).copied()));
+            said.push(match diagnosis.headline() {
+                Headline::Ask(_) => format!(
+                    "Until then {} takes most ({}), which is no verdict.",
+                    main.cause.words(),
+                    percent(main.main_probability)
+                ),
+                _ => main_sentence(main, shares.get(1).copied()),
+            });
         }
         if let Some(pair) = diagnosis.correlated.first() {
             said.push(format!(
@@ -270,8 +277,11 @@ pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Fi
         .collect();
     Finding {
         sentence: format!(
-            "Of these, \"{}\" gives {name} most: {} at full throttle ({}), from {} to {}.",
-            best.remedy.name,
+            "{} {} at full throttle ({}), from {} to {}.",
+            match forecasts {
+                [_] => format!("\"{}\" gives {name}", best.remedy.name),
+                _ => format!("Of these, \"{}\" gives {name} most:", best.remedy.name),
+            },
             knots(paper, measure.gain.value),
             paper.band(measure.gain, Quantity::Speed),
             paper.decimals(measure.now.value, Quantity::Speed, 1),

@@ -16,7 +16,7 @@ type Part = (&'static str, fn(&ResistanceParts) -> f64);
 const PARTS: [Part; 9] = [
     ("as towed", |p| p.towed_n),
     ("clean skin", |p| p.friction_clean_n),
-    ("growth on the skin", |p| p.friction_growth_n),
+    ("paint and growth on the skin", |p| p.friction_growth_n),
     ("keel and rudder", |p| p.keel_and_rudder_n),
     ("waves she makes", |p| p.residuary_n),
     ("shallow water", |p| p.shallow_water_n),

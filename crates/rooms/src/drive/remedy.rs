@@ -1,6 +1,8 @@
 //! What would end that which stops her at full throttle: of her alternatives and of single changes of pitch, reduction
 //! and volts the cheapest that does, and is not forbidden. Not for: searching all there is (`search`).
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 use wakewright_core::field;
 use wakewright_core::practice::{duty_of_volts, forbidden};
@@ -61,10 +63,15 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
         let is_allowed = || forbidden(&spec.boat, &spec.fittings, &prepared, &full.state).is_empty();
         (helps && is_allowed()).then_some((candidate, tried.loaded, full.state.speed_m_s))
     };
-    let found: Vec<(Candidate, Loaded, f64)> =
-        candidates(asked, sliders).into_par_iter().filter_map(ends).collect();
-    // The cheapest way; of one way the change that makes her fastest.
-    let best = found.into_iter().min_by(|a, b| a.0.way.cmp(&b.0.way).then(b.2.total_cmp(&a.2)));
+    let mut ways: BTreeMap<Way, Vec<Candidate>> = BTreeMap::new();
+    for candidate in candidates(asked, sliders) {
+        ways.entry(candidate.way).or_default().push(candidate);
+    }
+    // The cheapest way in which there is one; of that way the change that makes her fastest.
+    let best = ways.into_values().find_map(|of_one_way| {
+        let found: Vec<(Candidate, Loaded, f64)> = of_one_way.into_par_iter().filter_map(ends).collect();
+        found.into_iter().reduce(|best, next| if next.2 > best.2 { next } else { best })
+    });
     let with_band = best.and_then(|(candidate, loaded, _)| {
         let study = sampling::study(&loaded.spec, &Questions::default(), asked.samples, asked.seed).ok()?;
         let speed: Interval = study.at_full(StateFigure::Speed);

@@ -1,5 +1,6 @@
 //! What is said of the drive: the finding, the watts as bars, what weakens the top speed.
 
+use wakewright_core::boat::Drives;
 use wakewright_core::steady::{Limit, WattEnd};
 use wakewright_core::study::{StateFigure, Study};
 use wakewright_units::factors::KNOT_M_S;
@@ -8,6 +9,15 @@ use wakewright_units::{Quantity, format_number};
 use super::is_near;
 use crate::text::Finding;
 use crate::text::{Ink, Paper, percent};
+
+/// With which of her drives, where she has two.
+fn on_drives(drives: Drives) -> &'static str {
+    match (drives.fitted(), drives.idle) {
+        (0 | 1, _) => "",
+        (_, 0) => " on both drives",
+        _ => " on one of her two drives",
+    }
+}
 
 /// What stops her at full throttle, against the speed that is wished for; and what she makes with the throttle
 /// `eased`.
@@ -29,10 +39,13 @@ pub fn finding(
         format!("{} at {}", shown(speed.value), paper.quantity(shaft.value, Quantity::RotationalSpeed));
     let sentence = match &full.burst {
         Some(burst) => format!(
-            "Held for hours {name} makes {figure}; {stops}. For some minutes she makes {}.",
+            "Held for hours{} {name} makes {figure}; {stops}. For some minutes she makes {}.",
+            on_drives(study.prepared.drives()),
             shown(burst.state.speed_m_s),
         ),
-        None => format!("At full throttle {name} makes {figure}; {stops}."),
+        None => {
+            format!("At full throttle{} {name} makes {figure}; {stops}.", on_drives(study.prepared.drives()))
+        }
     };
     let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
     if let Some(wished) = wished_m_s {

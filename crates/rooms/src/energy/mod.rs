@@ -129,8 +129,10 @@ impl Room for Energy {
                      alone, on each of her days under way from the hour of leaving until the bank is at its reserve or the \
                      day ends. Bands hold the weather and every unsure input.",
                 ),
-                Block::sheet(sheets, "figures")
-                    .remark("Of the shore's energy the charger's losses come on top."),
+                Block::sheet(sheets, "figures").remark(
+                    "Each line is the middle of all weathers by itself, so that what came in and what went out need not add up. Of \
+                     the shore's energy the charger's losses come on top.",
+                ),
                 Block::sheet(sheets, "changes").remark(
                     "More or less than without it. One more panel: mounted and shaded as the first. Shore: hours, and \
                      energy into the bank. A week: miles on sun alone, mean of all weeks.",

@@ -33,7 +33,7 @@ const LIKELY: [(&str, &str); 8] = [
     ("mass", "options"),
 ];
 /// What has to stand in the document with a field, or the other way round, before it counts.
-const WITH: [(&str, &[&str]); 9] = [
+const WITH: [(&str, &[&str]); 11] = [
     ("hull.bottom_cleaned", &["hull.bottom=not known"]),
     ("motor.mass", &["motor.peak_time="]),
     ("motor.peak_time", &["motor.rated_power=6 kW", "motor.peak_power=16 kW"]),
@@ -43,6 +43,8 @@ const WITH: [(&str, &[&str]); 9] = [
     ("towed.speed", &TOWED),
     ("towed.drag", &TOWED),
     ("sea.canal_width", &["sea.depth=3 m"]),
+    ("motor.running", &["motor.count=2"]),
+    ("bank.for_each_drive", &["motor.count=2", "pack[1].count=4"]),
 ];
 /// The upper part of a towing test; of its first row speed and pull are changed.
 const TOWED: [&str; 8] = [
@@ -56,7 +58,8 @@ const TOWED: [&str; 8] = [
     "towed[4].drag=3500 N",
 ];
 /// Values where those made from the example cannot stand together with what else is stated.
-const VALUES: [(&str, [&str; 2]); 4] = [
+const VALUES: [(&str, [&str; 2]); 5] = [
+    ("motor.running", ["1", "2"]),
     ("pack.voltage", ["76.8 V", "83.2 V"]),
     ("place.latitude", ["55 deg", "57 deg"]),
     ("towed.speed", ["2.5 kn", "3.2 kn"]),

@@ -81,7 +81,7 @@ fn slow_why_a_forecast_and_whether_it_held() {
 
     let work = "current and pulleys: limits as stated; ratio 3";
     let made = folder.good(&["trial", "forecast", name, "1", "--remedy", work, "--keep"]);
-    assert!(made.contains("Kept 1 forecasts"), "{made}");
+    assert!(made.contains("Kept 1 forecast of"), "{made}");
     let document = std::fs::read_to_string(example("sea_campion.toml")).unwrap();
     let geared = document.replace("ratio = \"2.2:1\"", "ratio = \"3:1\"");
     std::fs::write(folder.0.join("geared.toml"), geared).unwrap();

@@ -3,6 +3,7 @@
 
 mod causes;
 mod cli;
+mod first_hour;
 mod logs;
 mod no_sure_voice;
 mod options;

@@ -5,7 +5,7 @@
 pub mod random;
 
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
-use wakewright_core::boat::{Boat, Stern};
+use wakewright_core::boat::{Boat, Drives, Stern};
 use wakewright_core::drive::{Controller, DriveLine, MotorPlate, ReductionKind};
 use wakewright_core::hull::complete::CanoeBody;
 use wakewright_core::hull::nodes::curve_value;
@@ -18,6 +18,8 @@ use wakewright_core::water::Water;
 
 /// Inches in metres.
 pub const INCH_M: f64 = 0.0254;
+/// The usual number of drives.
+pub const ONE_DRIVE: Drives = Drives { running: 1, idle: 0 };
 /// Knots in metres per second.
 pub const KNOT_M_S: f64 = 1852.0 / 3600.0;
 
@@ -75,6 +77,7 @@ pub fn heavy_long_keeler() -> Boat {
             relative_rotative_efficiency: 1.0,
             shaft_depth_m: 0.7,
         },
+        drives: ONE_DRIVE,
         drive_line: DriveLine::estimate(ReductionKind::ToothedBelt, 2.5, 0.8),
         motor: MotorPlate::minimal(1.0, 10_000.0, 50.0),
         motor_ambient_k: 303.15,

@@ -1,5 +1,6 @@
 //! Invented boats over the plausible range of every input, the same for ever.
 
+use super::ONE_DRIVE;
 use wakewright_core::battery::{Bank, Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, Stern};
 use wakewright_core::drive::{
@@ -70,6 +71,7 @@ pub fn random_boat(sample: u64) -> Boat {
     let phase_limit = amps * dice.between(0.7, 3.0);
     let battery_limit = amps * dice.between(0.7, 2.0);
     Boat {
+        drives: ONE_DRIVE,
         form: HullForm {
             kind: dice.one_of(&[HullKind::SailingYacht, HullKind::SailingYacht, HullKind::RoundBilgeMotor]),
             length_waterline_m: length,

@@ -1,7 +1,7 @@
 //! Motor, controller, reduction and bank of the document. Not for: what they do.
 
 use wakewright_core::battery::{Bank, Chemistry, PackGroup, likely_cells};
-use wakewright_core::boat::Input;
+use wakewright_core::boat::{Drives, Input};
 use wakewright_core::drive::small_load::{
     BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, drawn_within, reduction_drag_n_m, shaft_line_torque_n_m,
     usual_shaft_diameter_m, widened_by_boats,
@@ -167,9 +167,17 @@ pub(super) fn read_controller(
     })
 }
 
+/// Her drives; all of them run where it is not stated how many do.
+pub(in crate::boat) fn read_drives(document: &BoatDocument) -> Drives {
+    let fitted = document.integer(field::motor::COUNT).unwrap_or(1).clamp(1, 2);
+    let running = document.integer(field::motor::RUNNING).unwrap_or(fitted).clamp(1, fitted);
+    // At most two.
+    Drives { running: running as u8, idle: (fitted - running) as u8 }
+}
+
 pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Result<Bank, Vec<Fault>> {
     let rows = document.rows(field::pack::SECTION);
-    let groups: Vec<PackGroup> =
+    let mut groups: Vec<PackGroup> =
         rows.iter().filter(|row| row.is_of_drive()).map(read_pack).collect::<Result<_, _>>()?;
     if groups.is_empty() {
         let advice = "Give one [[pack]] table the group \"drive\", or leave the group out.";
@@ -193,7 +201,26 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
         1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
     );
     gathered.add(Input::PackCapacity, both, (0.3, 1.5));
-    let cable = document.number(field::bank::CABLE_RESISTANCE).map_or(CABLE_SPREAD, |stated| stated.spread);
+    let mut cable =
+        document.number(field::bank::CABLE_RESISTANCE).map_or(CABLE_SPREAD, |stated| stated.spread);
+    let drives = read_drives(document);
+    if document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2 {
+        let half = half_of(&groups).ok_or_else(|| {
+            fault(
+                document,
+                field::bank::FOR_EACH_DRIVE,
+                "the packs cannot be shared out evenly between two drives".to_owned(),
+                "Describe all packs of both drives, an even number of each kind.",
+            )
+        })?;
+        if drives.idle > 0 {
+            groups = half;
+        } else {
+            // Two cables side by side. Alike and alike loaded, the two banks stand as one.
+            cable =
+                Spread { p10: 0.5 * cable.p10, median: 0.5 * cable.median, p90: 0.5 * cable.p90, ..cable };
+        }
+    }
     gathered.add(Input::CableResistance, cable, (0.0, 0.5));
     let number = |name: &str| document.number(name).map(|stated| stated.value_si);
     Ok(Bank {
@@ -205,6 +232,25 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
             number(field::bank::STATE_OF_CHARGE).unwrap_or(1.0),
         )
     })
+}
+
+/// Half of the packs, so many of each kind; `None` where a kind has an odd number.
+fn half_of(groups: &[PackGroup]) -> Option<Vec<PackGroup>> {
+    let mut kinds: Vec<PackGroup> = Vec::new();
+    for group in groups {
+        match kinds
+            .iter_mut()
+            .find(|kind| PackGroup { packs_in_parallel: group.packs_in_parallel, ..**kind } == *group)
+        {
+            Some(kind) => kind.packs_in_parallel += group.packs_in_parallel,
+            None => kinds.push(*group),
+        }
+    }
+    let halves = kinds.into_iter().map(|kind| {
+        (kind.packs_in_parallel % 2 == 0)
+            .then_some(PackGroup { packs_in_parallel: kind.packs_in_parallel / 2, ..kind })
+    });
+    halves.collect()
 }
 
 /// The widest spread of a column of packs, as a factor on its value.

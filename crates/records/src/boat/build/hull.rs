@@ -138,7 +138,12 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     };
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));
     let gear = super::propeller::arrangement(document).gear_drag_area_m2();
-    let gear = if towed.is_some() { Spread::exact(0.0) } else { gear };
+    let fitted = f64::from(super::electric::read_drives(document).fitted());
+    let gear = if towed.is_some() {
+        Spread::exact(0.0)
+    } else {
+        Spread { p10: fitted * gear.p10, median: fitted * gear.median, p90: fitted * gear.p90, ..gear }
+    };
     gathered.add(Input::GearDrag, gear, (0.0, 0.1));
     let sea = Sea {
         true_head_wind_m_s: document.number(field::sea::HEAD_WIND).map_or(0.0, |s| s.value_si),

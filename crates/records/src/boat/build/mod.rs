@@ -17,6 +17,7 @@ use wakewright_core::drive::small_load::{LOADS_UNDER_WAY_W, drawn_within, widene
 use wakewright_core::field;
 use wakewright_core::spread::Spread;
 
+pub(in crate::boat) use electric::read_drives;
 pub(in crate::boat) use hull::growth_since_cleaning;
 
 use super::document::BoatDocument;
@@ -58,6 +59,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
     let mut gathered = Gathered::default();
     let hull = hull::read_hull(document, &mut gathered)?;
     let water = hull::read_water(document);
+    let drives = electric::read_drives(document);
     let (propeller, stern, blades_sand_height_m) =
         propeller::read_propeller(document, &hull.form, &mut gathered)?;
     let motor = electric::read_motor(document, &mut gathered)?;
@@ -88,6 +90,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         water,
         propeller,
         stern,
+        drives,
         drive_line,
         motor,
         // A closed engine space runs warmer than the air outside: some ten degrees (from memory).

@@ -1,6 +1,7 @@
 //! Contradictions among packs, bank, controller and motor.
 
 use super::Checks;
+use crate::boat::build::read_drives;
 use crate::boat::choice::{CellKind, Chosen};
 use crate::boat::document::DRIVE_GROUP;
 use std::collections::BTreeMap;
@@ -35,6 +36,27 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     check_reserve(checks);
     check_currents(checks);
     check_motor(checks);
+    check_drives(checks);
+}
+
+fn check_drives(checks: &mut Checks<'_>) {
+    let document = checks.document;
+    let fitted = document.integer(field::motor::COUNT).unwrap_or(1);
+    let running = document.integer(field::motor::RUNNING).unwrap_or(fitted);
+    if running > fitted {
+        checks.error(
+            &[field::motor::RUNNING, field::motor::COUNT],
+            format!("{running} drives run, but she has {fitted}"),
+            "State how many like drives she has, or that fewer run.",
+        );
+    }
+    if fitted < 2 && document.flag(field::bank::FOR_EACH_DRIVE) == Some(true) {
+        checks.error(
+            &[field::bank::FOR_EACH_DRIVE, field::motor::COUNT],
+            "a bank for each drive, but she has one".to_owned(),
+            "State that she has 2 like drives, or leave this out.",
+        );
+    }
 }
 
 fn text(si: f64, kind: Quantity) -> String {
@@ -198,15 +220,20 @@ fn drive_voltage_v(checks: &Checks<'_>) -> Option<f64> {
 
 fn check_currents(checks: &mut Checks<'_>) {
     let current = field::controller::BATTERY_CURRENT;
+    let drives = read_drives(checks.document);
+    // Of a bank for each drive those count that feed a drive that runs, and they are alike.
+    let has_bank_each = checks.document.flag(field::bank::FOR_EACH_DRIVE) == Some(true);
+    let running = f64::from(if has_bank_each { drives.fitted() } else { drives.running });
     if let (Some(limit_a), Some(packs_a)) =
         (checks.written(current), drive_sum(checks, field::pack::BMS_DISCHARGE))
-        && limit_a > packs_a
+        && running * limit_a > packs_a
     {
         checks.doubt(
             &[current, field::pack::first::BMS_DISCHARGE],
             format!(
-                "the controller may take {}, but the packs hold only {} together",
-                text(limit_a, Quantity::Current),
+                "{} may take {}, but the packs hold only {} together",
+                if running > 1.0 { "the controllers" } else { "the controller" },
+                text(running * limit_a, Quantity::Current),
                 text(packs_a, Quantity::Current)
             ),
             "At full throttle the packs may switch off: set the controller lower, so low that it holds with one pack out.",

@@ -14,6 +14,15 @@ const MEMORY: &str = "from memory";
 const PRACTICE: &str = "common practice, no source";
 
 pub(super) static MOTOR: &[Field] = &[
+    Field::new(field::motor::COUNT, "number of like drives", FieldKind::Integer)
+        .default("1")
+        .possible(1.0, 2.0)
+        .usual(1.0, 2.0)
+        .help("Two where a second propeller has a reduction, motor and controller like the first; all that is said of them is said of each.", "2"),
+    Field::new(field::motor::RUNNING, "drives that run", FieldKind::Integer)
+        .possible(1.0, 2.0)
+        .usual(1.0, 2.0)
+        .help("Those that push; the other stands and drags. Not stated: all.", "1"),
     Field::new(field::motor::NOTE, "note on the motor", FieldKind::Text)
         .help("Type and rating in words.", "20 kW water-cooled permanent-magnet motor, 80 V class"),
     Field::quantity_of(field::motor::SPEED_CONSTANT, "speed constant", Q::RotationalSpeedPerVolt)
@@ -229,6 +238,10 @@ pub(super) static BANK: &[Field] = &[
         .possible(0.0, 0.95)
         .usual(0.05, 0.6)
         .help("State of charge below which you do not plan to go.", "25 %"),
+    Field::new(field::bank::FOR_EACH_DRIVE, "a bank for each drive", FieldKind::Flag).default("false").help(
+        "Whether each of two drives has its own half of the packs; else both run from all of them.",
+        "true",
+    ),
     Field::quantity_of(field::bank::HOUSE_LOAD, "standing load", Q::Power)
         .estimated("the mean of the loads under house; 30 W under way where there are none", PRACTICE)
         .possible(0.0, 20_000.0)
