@@ -277,8 +277,8 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
     let is_first = |unit: &&Unit| matches!(unit.dimension, Dimension::Speed | Dimension::RotationalSpeed);
     if front.len() > 1
         && !matches!(front, "ms" | "nos" | "Nos")
-        && (!back.is_empty() || ideas(&fold(front)).next().is_none())
         && let Some(unit) = unit_named(front).filter(is_first)
+        && (!back.is_empty() || unit.dimension == Dimension::Speed)
         && !matches!(split_last(back), Some(UnitSaid::Known(_)))
     {
         return (back.trim().to_owned(), UnitSaid::Known(unit));
