@@ -14,6 +14,7 @@
 //! - **canoe body**: the hull without keel and rudder.
 //! - **clearness**: light that reaches the ground over light above the air.
 //! - **cruising speed**: the speed at which ranges, remedies and alternatives are compared.
+//! - **datum**: the level that heights of tide and ground are told above.
 //! - **deviate**: how many standard deviations an input lies from its median.
 //! - **double run**: two runs at one setting on opposite courses, so that the stream cancels.
 //! - **evidence**: how probable the readings are under a hypothesis, all unknowns averaged.
@@ -54,6 +55,7 @@ pub mod causes;
 pub mod caution;
 pub mod constants;
 pub mod drive;
+pub mod drying_out;
 pub mod energy;
 pub mod field;
 pub mod fouling;
@@ -72,5 +74,6 @@ pub mod solar;
 pub mod spread;
 pub mod steady;
 pub mod study;
+pub mod tide;
 pub mod trial;
 pub mod water;

@@ -243,10 +243,20 @@ type Bins = BTreeMap<i64, f64>;
 /// Means over even stretches of time.
 fn bins(channel: &Channel, is_size: bool) -> Bins {
     let mut sums: BTreeMap<i64, (f64, u32)> = BTreeMap::new();
+    // Most samples lie in the bin of the one before.
+    let mut open: Option<(i64, (f64, u32))> = None;
     for (time, value) in channel.times_s.iter().zip(&channel.values) {
-        let sum = sums.entry((time / BIN_S).floor() as i64).or_insert((0.0, 0));
-        *sum = (sum.0 + if is_size { value.abs() } else { *value }, sum.1 + 1);
+        let bin = (time / BIN_S).floor() as i64;
+        let (_, (sum, count)) = match open {
+            Some(same) if same.0 == bin => same,
+            left => {
+                sums.extend(left);
+                (bin, sums.get(&bin).copied().unwrap_or_default())
+            }
+        };
+        open = Some((bin, (sum + if is_size { value.abs() } else { *value }, count + 1)));
     }
+    sums.extend(open);
     sums.into_iter().map(|(bin, (sum, count))| (bin, sum / f64::from(count))).collect()
 }
 
@@ -295,7 +305,10 @@ pub(crate) fn most_power(
         }
         _ => return None,
     };
-    values.sort_unstable_by(|a, b| b.abs().total_cmp(&a.abs()));
-    values.truncate(values.len().div_ceil(2));
+    let half = values.len().div_ceil(2);
+    if half < values.len() {
+        values.select_nth_unstable_by(half, |a, b| b.abs().total_cmp(&a.abs()));
+        values.truncate(half);
+    }
     crate::checks::median(&values)
 }

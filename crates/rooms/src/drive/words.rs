@@ -7,7 +7,7 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use super::is_near;
-use crate::text::Finding;
+use crate::text::{Finding, leaning};
 use crate::text::{Ink, Paper, percent};
 
 /// With which of her drives, where she has two.
@@ -47,7 +47,11 @@ pub fn finding(
             format!("At full throttle{} {name} makes {figure}; {stops}.", on_drives(study.prepared.drives()))
         }
     };
-    let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
+    let mut further = format!(
+        "Four times in five she makes {}{}.",
+        paper.band(speed, Quantity::Speed),
+        leaning(study.share_below_medians(StateFigure::Speed), &shown(speed.value))
+    );
     if let Some(wished) = wished_m_s {
         let gap = wished - speed.value;
         // Half a step of the figures shown.
@@ -75,14 +79,14 @@ pub fn finding(
 }
 
 /// What stops her: the limit that binds at the medians, unless fewer than half the samples say so.
-struct Stop {
+pub(super) struct Stop {
     first: Limit,
     share: f64,
     second: Option<(Limit, f64)>,
 }
 
 impl Stop {
-    fn of(at_medians: Limit, study: &Study) -> Self {
+    pub(super) fn of(at_medians: Limit, study: &Study) -> Self {
         let mut rows: Vec<(Limit, f64)> = study.limits.iter().map(|row| (row.limit, row.binds_in)).collect();
         rows.sort_by(|a, b| b.1.total_cmp(&a.1));
         let is_sure = rows.iter().any(|(limit, share)| *limit == at_medians && *share >= 0.5);
@@ -93,7 +97,7 @@ impl Stop {
         }
     }
 
-    fn words(&self) -> String {
+    pub(super) fn words(&self) -> String {
         let first = self.first.words();
         match self.second {
             None => format!("{first} stops her"),

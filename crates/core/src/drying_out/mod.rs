@@ -1,0 +1,10 @@
+//! Drying out: when a boat touches the ground, lies dry, is wet again and floats, tide by tide; how sure she is to float
+//! off at a coming high water, and at any of them by then.
+//! Heights are metres above the datum of the place, time is Unix seconds UTC. Not for: where the tide comes from
+//! (`tide`), the state of the ground, whether she stands upright.
+
+pub mod floats;
+pub mod stand;
+
+pub use floats::{LevelError, floats_by_then, floats_then};
+pub use stand::{Berth, Moment, Standing, standings};
