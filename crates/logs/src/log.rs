@@ -24,9 +24,10 @@ const BACKWARD_S: f64 = 1.5;
 const LEAP_S: f64 = 300.0;
 
 /// What the times of a log count from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum TimeBase {
     /// Unix time, UTC.
+    #[default]
     Utc,
     /// Seconds of the day; the log never says which day.
     TimeOfDay,

@@ -82,6 +82,20 @@ fn looked_at(bottom: FoulingCondition) -> Observed {
     }
 }
 
+/// Opposite runs at full throttle of which nothing but the way was read are one setting: the stream is out of them.
+#[test]
+fn runs_at_full_throttle_without_any_reading_are_a_pair() {
+    let spec = demo();
+    let mut runs = runs_of(&clean(&spec), &RPM[..3], true, 0.0);
+    for run in runs.iter_mut().filter(|run| run.is_full_throttle) {
+        run.run = Run { shaft_speed_rev_s: None, power_w: None, voltage_v: None, ..run.run };
+    }
+    let now = epoch("now", runs, looked_at(FoulingCondition::CleanPolished));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    let held: Vec<&Vec<usize>> = found.runs.iter().map(|fit| &fit.runs).collect();
+    assert!(held.contains(&&vec![6, 7]), "{held:?}");
+}
+
 /// The stored calibration, made by `scripts/calibration`: runs by an independent program, ranks and bands as its
 /// head states them.
 #[test]
