@@ -103,7 +103,9 @@ const CALIBRATIONS: [&str; 2] = ["trial/calibration_causes.csv", "trial/calibrat
 /// Runs by an independent program, ranks and bands as the tables' heads state them.
 #[test]
 fn calibration_against_synthetic_boats_holds() {
-    CALIBRATIONS.map(|name| holds(&Table::read(name)));
+    for name in CALIBRATIONS {
+        holds(&Table::read(name));
+    }
 }
 
 fn holds(table: &Table) {
@@ -139,7 +141,9 @@ fn holds(table: &Table) {
 /// unmodelled the right one mostly is.
 #[test]
 fn what_is_not_modelled_is_hardly_ever_blamed_on_another_cause() {
-    CALIBRATIONS.map(|name| blames_nothing(&Table::read(name)));
+    for name in CALIBRATIONS {
+        blames_nothing(&Table::read(name));
+    }
 }
 
 fn blames_nothing(table: &Table) {
