@@ -1,6 +1,7 @@
 //! Letters that overtake each other, long forms beside short ones, odd buttons, and what keeping says.
 
 use std::cell::Cell;
+use wakewright_core::field;
 
 use axum::http::StatusCode;
 use wakewright_rooms::demo::DEMO_BOAT;
@@ -149,7 +150,7 @@ async fn an_unfinished_boat_says_what_she_lacks_without_syntax() {
             "{page}: {}",
             got.text
         );
-        for syntax in ["^", "hull.draught", "[hull]", "draught = "] {
+        for syntax in ["^", field::hull::DRAUGHT, "[hull]", "draught = "] {
             assert!(!got.text.contains(syntax), "{page}: {syntax}");
         }
     }
@@ -172,7 +173,8 @@ async fn what_differs_stands_in_the_fields_words() {
     for page in [collided.location.as_str(), "/boats/sea-campion/compare?old=1&new=2"] {
         let text = bench.get(page).await.text;
         assert!(text.contains("Propeller and shaft: pitch"), "{page}: {text}");
-        assert!(!text.replace("pick:propeller.pitch", "").contains("propeller.pitch"), "{page}: {text}");
+        let pitch = field::propeller::PITCH;
+        assert!(!text.replace(&format!("pick:{pitch}"), "").contains(pitch), "{page}: {text}");
     }
 }
 
