@@ -14,9 +14,6 @@ use crate::visitor::Visitor;
 use crate::words::{fault_words, field_words, place_on_sheet};
 use crate::working::{Reading, WorkingCopy};
 
-/// Samples of a verdict that follows what is typed; Drive's own has more.
-const SAMPLES: usize = 500;
-
 /// The line.
 ///
 /// # Errors
@@ -44,7 +41,7 @@ pub fn verdict(site: &Site, slug: &str, query: &Query, visitor: &Visitor) -> Res
     }
     let loaded = understand(&copy.text, &copy.entry.name, &[])?;
     site.in_turn(|| {
-        Ok(match glance(&loaded, SAMPLES, &parts::paper()) {
+        Ok(match glance(&loaded, parts::SETTLED_SAMPLES, &parts::paper()) {
             Ok(seen) => html! {
                 strong { (seen.verdict) }
                 @if let Some((key, advice)) = &seen.narrows { " " (way(&address_of(key), advice)) }
