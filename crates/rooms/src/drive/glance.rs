@@ -4,7 +4,7 @@
 use wakewright_core::study::{Questions, StateFigure};
 use wakewright_units::Quantity;
 
-use super::words::Stop;
+use super::words::{Stop, on_drives};
 use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
 use crate::sampling::{self, DEFAULT_SEED};
@@ -29,8 +29,9 @@ pub fn glance(boat: &Loaded, samples: usize, paper: &Paper) -> Result<Glance, No
     let stop = Stop::of(study.answers.full.held.limit, &study).words();
     Ok(Glance {
         verdict: format!(
-            "{} at full throttle, four times in five {}; {stop}.",
+            "{} at full throttle{}, four times in five {}; {stop}.",
             paper.decimals(speed.value, Quantity::Speed, 1),
+            on_drives(study.prepared.drives()),
             paper.band(speed, Quantity::Speed)
         ),
         narrows: study.width_of_speed.first().map(|w| (w.input.key(), w.input.how_to_know_better())),

@@ -11,7 +11,7 @@ use crate::text::{Finding, leaning};
 use crate::text::{Ink, Paper, percent};
 
 /// With which of her drives, where she has two.
-fn on_drives(drives: Drives) -> &'static str {
+pub(super) fn on_drives(drives: Drives) -> &'static str {
     match (drives.fitted(), drives.idle) {
         (0 | 1, _) => "",
         (_, 0) => " on both drives",
