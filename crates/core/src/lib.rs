@@ -77,3 +77,4 @@ pub mod study;
 pub mod tide;
 pub mod trial;
 pub mod water;
+pub mod wiring;

@@ -33,3 +33,4 @@ mod trial;
 mod trial_day;
 mod two_drives;
 mod water;
+mod wiring;

@@ -1,0 +1,145 @@
+//! What the runs carry: for hours and for minutes, with all packs and with one lost, charging too.
+//! Not for: what a short circuit draws (`fault`).
+
+use super::harness::{CHARGER, CONTROLLER, Harness, Service};
+use super::network::{Network, Source, WARM};
+use crate::boat::Boat;
+use crate::steady::{Ask, PreparedBoat};
+
+/// Currents and powers that the drive asks of the wiring at its limits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Demand {
+    /// Out of the bank for hours \[A\]: full throttle held, at the charge as stated or at the reserve, whichever is more.
+    pub hours_a: f64,
+    /// Out of the bank for minutes \[A\]: what the controller is set to and the standing loads.
+    pub minutes_a: f64,
+    /// Motor current for hours \[A\]: of full throttle held, and of creep.
+    pub phase_hours_a: f64,
+    /// Motor current for minutes \[A\]: what the controller is set to.
+    pub phase_minutes_a: f64,
+    /// Power at the bank's terminals at full throttle \[W\].
+    pub power_w: f64,
+    /// Speed that the resistance of the cables costs at full throttle \[m/s\].
+    pub speed_lost_m_s: f64,
+    /// Volts of the turning motor at full throttle \[V\].
+    pub motor_v: f64,
+    /// No steady state was found: hours are the controller's limits.
+    pub is_limit: bool,
+}
+
+impl Demand {
+    /// That of `boat`.
+    #[must_use]
+    pub fn of(boat: &Boat) -> Self {
+        let limit_a = boat.controller.battery_current_limit_a * f64::from(boat.drives.running.max(1));
+        let phase_minutes_a = boat.controller.phase_current_limit_a;
+        let bank_v = boat.bank.prepare().map_or(48.0, |bank| bank.open_circuit_v);
+        let minutes_a = limit_a + boat.house_power_w / bank_v;
+        let held = |boat: &Boat| {
+            let prepared = PreparedBoat::new(boat).ok()?.value;
+            let state = prepared.solve_limited(1.0, |_| true).ok()?.state;
+            let motor_v = prepared.motor().open_circuit_voltage_v(
+                std::f64::consts::TAU * state.shaft_rev_s * prepared.drive_line().ratio,
+            );
+            // Creep: the least that a throttle gives, where a lever that sets torque still sends its amperes.
+            let creep =
+                prepared.solve(Ask::Speed(CREEP_M_S)).ok().map_or(0.0, |bound| bound.state.motor.current_a);
+            Some((state, motor_v, creep))
+        };
+        let Some((now, motor_v, creep_a)) = held(boat) else {
+            return Self {
+                hours_a: minutes_a,
+                minutes_a,
+                phase_hours_a: phase_minutes_a,
+                phase_minutes_a,
+                power_w: limit_a * bank_v,
+                speed_lost_m_s: 0.0,
+                motor_v: 0.0,
+                is_limit: true,
+            };
+        };
+        let mut low = boat.clone();
+        low.bank.state_of_charge = boat.reserve.min(boat.bank.state_of_charge);
+        let at_reserve = held(&low).map_or(0.0, |(state, ..)| state.bank_a);
+        let mut without = boat.clone();
+        without.bank.cable_resistance_ohm = 0.0;
+        let faster = held(&without).map_or(now.speed_m_s, |(state, ..)| state.speed_m_s);
+        Self {
+            hours_a: now.bank_a.max(at_reserve),
+            minutes_a: minutes_a.max(now.bank_a),
+            phase_hours_a: now.motor.current_a.max(creep_a),
+            phase_minutes_a,
+            power_w: now.bank_power_w(),
+            speed_lost_m_s: (faster - now.speed_m_s).max(0.0),
+            motor_v,
+            is_limit: false,
+        }
+    }
+}
+
+/// Speed of creeping \[m/s\].
+const CREEP_M_S: f64 = 0.5;
+
+/// What one cable carries; of cables of each pack the one that carries most.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Carried {
+    /// For hours \[A\].
+    pub hours_a: f64,
+    /// For minutes \[A\].
+    pub minutes_a: f64,
+    /// For hours with one pack lost, where that is more \[A\].
+    pub one_lost_a: f64,
+}
+
+/// What each cable of `harness` carries.
+#[must_use]
+pub fn carried(harness: &Harness, network: &Network, packs_ohm: &[f64], demand: &Demand) -> Vec<Carried> {
+    let mut found = vec![Carried::default(); harness.cables.len()];
+    let mut note = |amperes: f64, lost: Option<usize>, put: fn(&mut Carried) -> &mut f64| {
+        let source = |(pack, ohm): (usize, &f64)| {
+            (lost != Some(pack)).then_some(Source { emf_v: 0.0, resistance_ohm: *ohm })
+        };
+        let sources: Vec<Option<Source>> = packs_ohm.iter().enumerate().map(source).collect();
+        let is_lost = |run: usize| lost.is_some() && network.runs[run].pack == lost;
+        let mut circuit = network.circuit(harness, &sources, WARM, is_lost);
+        let Some(controller) = network.node(CONTROLLER) else { return };
+        let told: f64 = told_loads(harness, network).map(|(_, load_a)| load_a).sum();
+        circuit.pushed.push((controller, -(amperes - told).max(0.0)));
+        circuit.pushed.extend(told_loads(harness, network).map(|(node, load_a)| (node, -load_a)));
+        let packs_on = sources.iter().flatten().count();
+        let Ok(solution) = circuit.solve() else { return };
+        for (place, run) in network.runs.iter().enumerate().filter(|(place, _)| !is_lost(*place)) {
+            let amperes = network.run_a(&solution, packs_on, place).abs();
+            let slot = put(&mut found[run.cable]);
+            *slot = slot.max(amperes);
+        }
+    };
+    note(demand.hours_a, None, |c| &mut c.hours_a);
+    note(demand.minutes_a, None, |c| &mut c.minutes_a);
+    if packs_ohm.len() > 1 {
+        (0..packs_ohm.len()).for_each(|pack| note(demand.hours_a, Some(pack), |c| &mut c.one_lost_a));
+    }
+    for (cable, carried) in harness.cables.iter().zip(&mut found) {
+        if cable.service == Service::Phase {
+            (carried.hours_a, carried.minutes_a) = (demand.phase_hours_a, demand.phase_minutes_a);
+        }
+        let own = cable
+            .load_a
+            .or((cable.from == CHARGER || cable.to == CHARGER).then_some(harness.charger_a).flatten());
+        if let Some(load_a) = own {
+            carried.hours_a = carried.hours_a.max(load_a);
+            carried.minutes_a = carried.minutes_a.max(load_a);
+        }
+    }
+    found
+}
+
+/// Loads that the document tells of runs, at the far end of those that feed no other run.
+fn told_loads<'a>(harness: &'a Harness, network: &'a Network) -> impl Iterator<Item = (usize, f64)> + 'a {
+    network.runs.iter().filter_map(|run| {
+        let cable = &harness.cables[run.cable];
+        let is_end = !network.runs.iter().any(|other| other.from == run.to);
+        let is_drawn = cable.service != Service::Charging && run.pack.is_none() && is_end;
+        Some((run.to, cable.load_a.filter(|_| is_drawn)?))
+    })
+}
