@@ -53,6 +53,19 @@ cautions! {
     QUAY_PULL: "common practice, no source",
         "Pulling against a quay loads line, scale and cleats like a tow: nobody in line with them, a bollard and a cleat that are \
          known to hold, throttle opened slowly, nobody in the water, and the harbour asked first.";
+    /// Work on the drive's wiring.
+    WIRING_WORK: "common practice, no source",
+        "Before any terminal is touched: torque to nought, bank off, switch locked off, shaft locked, proved dead with a meter that \
+         was tried before and after; the controller's capacitors stay charged for minutes. Direct current does not put out its own \
+         arc. Cover every terminal that stays live, work with insulated tools, take rings and watch off.";
+    /// Switching while current flows back.
+    WIRING_CHARGING: "regeneration2023",
+        "Never open the main switch while it charges, from shore, sun or propeller: what pushes goes on pushing and lifts the volts \
+         past every limit in milliseconds.";
+    /// Who may.
+    WIRING_CERTIFICATE: "common practice, no source",
+        "No certificate. The makers' sheets, the current text of the standards, local codes and licensed practice go first; above 60 V \
+         (30 V where it is wet) the work is a qualified person's.";
     /// What a remedy asks for.
     REMEDIES: "common practice, no source",
         "Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.";
@@ -68,6 +81,12 @@ pub fn of_trials() -> Vec<Notice> {
 #[must_use]
 pub fn of_remedies() -> Vec<Notice> {
     vec![TURNING_SHAFT, DIRECT_CURRENT, REMEDIES]
+}
+
+/// The cautions that belong to the drive's wiring.
+#[must_use]
+pub fn of_wiring() -> Vec<Notice> {
+    vec![WIRING_WORK, WIRING_CHARGING, WIRING_CERTIFICATE]
 }
 
 /// The cautions that belong to charging a bank with (`is_lithium`) or without lithium packs.

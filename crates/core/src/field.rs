@@ -123,6 +123,7 @@ sections! {
         BRUSHES "brushes",
         COUNT "count",
         RUNNING "running",
+        PHASE_INDUCTANCE "phase_inductance",
     }
     /// Its controller.
     controller "controller" {
@@ -136,6 +137,9 @@ sections! {
         LEVER "lever",
         FIELD_WEAKENING "field_weakening",
         STANDING_POWER "standing_power",
+        CAPACITANCE "capacitance",
+        BRAKING_STOPS_AT "braking_stops_at",
+        BRAKING_STOPS_IN "braking_stops_in",
     }
     /// The packs taken together.
     bank "bank" {
@@ -177,6 +181,31 @@ sections! {
         GENERATOR "generator",
         PLUG_IN_AT "plug_in_at",
         UNTIL "until",
+    }
+    /// What was decided about the wiring as a whole.
+    wiring "wiring" {
+        POLES "poles",
+        BOTH_POLES_FUSED "both_poles_fused",
+        INSULATION_WATCHED "insulation_watched",
+        COVERED "covered",
+        ISOLATOR "isolator",
+        HELM_STOP "helm_stop",
+        WARNING "warning",
+        SHUNT "shunt",
+        SHORE_EARTH "shore_earth",
+        CONVERTERS_ISOLATED "converters_isolated",
+        DRY_SPACE "dry_space",
+        ENGINE_SPACE "engine_space",
+        COLDEST "coldest",
+    }
+    /// Charging the controller's capacitors.
+    precharge "precharge" {
+        RESISTOR "resistor",
+        PULSE_ENERGY "pulse_energy",
+        DRAWN "drawn",
+        TIME_OUT "time_out",
+        BLEEDER "bleeder",
+        OWN_SWITCH "own_switch",
     }
     /// The engine that was in her.
     old_engine "old_engine" {
@@ -242,6 +271,7 @@ rows! {
         HEALTH "health",
         BMS_DISCHARGE "bms_discharge",
         BMS_CHARGE "bms_charge",
+        INSTANT_RESISTANCE "instant_resistance",
     }
     /// A kind of solar panel.
     panel "panel" {
@@ -263,6 +293,49 @@ rows! {
         POWER "power",
         FROM "from",
         TO "to",
+    }
+    /// A run of cable.
+    cable "cable" {
+        NAME "name",
+        FROM "from",
+        TO "to",
+        LENGTH "length",
+        SIZE "size",
+        CONDUCTOR "conductor",
+        INSULATION "insulation",
+        ENGINE_SPACE "engine_space",
+        TOGETHER "together",
+        SHEATHED "sheathed",
+        SPACING "spacing",
+        SERVICE "service",
+        LOAD "load",
+    }
+    /// A fuse or breaker.
+    fuse "fuse" {
+        NAME "name",
+        CABLE "cable",
+        END "end",
+        CLASS "class",
+        RATING "rating",
+        VOLTAGE "voltage",
+        VOLTAGE_KIND "voltage_kind",
+        INTERRUPTING "interrupting",
+        MELTS_IN_5_S "melts_in_5_s",
+        LET_THROUGH "let_through",
+        L_OVER_R "l_over_r",
+        DISTANCE "distance",
+    }
+    /// A contactor or switch.
+    contactor "contactor" {
+        NAME "name",
+        CABLE "cable",
+        KIND "kind",
+        MAKE "make",
+        BREAK "break",
+        BREAK_VOLTAGE "break_voltage",
+        CONTINUOUS "continuous",
+        BOTH_WAYS "both_ways",
+        COIL_FROM "coil_from",
     }
     /// What might be changed.
     alternative "alternative" {

@@ -75,6 +75,8 @@ pub fn file_unit(kind: Quantity) -> (&'static str, &'static Unit) {
         Q::Current => ("a", "A"),
         Q::Charge => ("ah", "Ah"),
         Q::Resistance => ("mohm", "mohm"),
+        Q::Capacitance => ("mf", "mF"),
+        Q::Inductance => ("uh", "µH"),
         Q::RotationalSpeed => ("rpm", "rpm"),
         Q::RotationalSpeedPerVolt => ("rpm_per_v", "rpm/V"),
         Q::Temperature => ("c", "°C"),
@@ -217,6 +219,8 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
         (Q::Current, _) => ("A", &[("mA", 1e-9, 0.1)], 1),
         (Q::Charge, _) => ("Ah", &[], 1),
         (Q::Resistance, _) => ("mohm", &[("ohm", 1.0, NO_END)], 2),
+        (Q::Capacitance, _) => ("mF", &[("µF", 1e-12, 1e-4)], 2),
+        (Q::Inductance, _) => ("µH", &[("mH", 1e-3, NO_END)], 1),
         (Q::RotationalSpeed, _) => ("rpm", &[], 0),
         (Q::RotationalSpeedPerVolt, _) => ("rpm/V", &[], 1),
         (Q::Temperature, Us) => ("°F", &[], 0),
@@ -240,7 +244,9 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
             ],
             1,
         ),
-        (Q::ShortDuration, _) => ("s", &[("min", 120.0, 7200.0), ("h", 7200.0, NO_END)], 0),
+        (Q::ShortDuration, _) => {
+            ("s", &[("ms", 1e-9, 0.5), ("min", 120.0, 7200.0), ("h", 7200.0, NO_END)], 0)
+        }
         (Q::Ratio, _) => ("", &[], 3),
         (Q::Share, _) => ("%", &[], 0),
         (Q::Density, Us) => ("lb/ft³", &[], 1),

@@ -24,6 +24,10 @@ pub enum Dimension {
     Charge,
     /// \[Ω\].
     Resistance,
+    /// \[F\].
+    Capacitance,
+    /// \[H\].
+    Inductance,
     /// \[rev/s\].
     RotationalSpeed,
     /// \[rev/s per V\].
@@ -82,6 +86,10 @@ pub enum Quantity {
     Charge,
     /// Electric resistance.
     Resistance,
+    /// Capacitance of a controller.
+    Capacitance,
+    /// Inductance of windings and runs.
+    Inductance,
     /// Revolutions in time.
     RotationalSpeed,
     /// Speed constant of a motor.
@@ -118,7 +126,7 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every kind, for tables and tests.
-    pub const ALL: [Self; 29] = [
+    pub const ALL: [Self; 31] = [
         Self::Length,
         Self::PropellerLength,
         Self::SmallLength,
@@ -132,6 +140,8 @@ impl Quantity {
         Self::Current,
         Self::Charge,
         Self::Resistance,
+        Self::Capacitance,
+        Self::Inductance,
         Self::RotationalSpeed,
         Self::RotationalSpeedPerVolt,
         Self::Temperature,
@@ -163,6 +173,8 @@ impl Quantity {
             Self::Current => Dimension::Current,
             Self::Charge => Dimension::Charge,
             Self::Resistance => Dimension::Resistance,
+            Self::Capacitance => Dimension::Capacitance,
+            Self::Inductance => Dimension::Inductance,
             Self::RotationalSpeed => Dimension::RotationalSpeed,
             Self::RotationalSpeedPerVolt => Dimension::RotationalSpeedPerVolt,
             Self::Temperature => Dimension::Temperature,
@@ -214,6 +226,8 @@ impl Quantity {
             Self::Current => "200 A",
             Self::Charge => "100 Ah",
             Self::Resistance => "18 mohm",
+            Self::Capacitance => "2 mF",
+            Self::Inductance => "100 uH",
             Self::RotationalSpeed => "1,000 rpm",
             Self::RotationalSpeedPerVolt => "70 rpm/V",
             Self::Temperature => "15 °C",
@@ -254,6 +268,8 @@ impl Dimension {
             Self::Current => "current",
             Self::Charge => "charge",
             Self::Resistance => "resistance",
+            Self::Capacitance => "capacitance",
+            Self::Inductance => "inductance",
             Self::RotationalSpeed => "rotational speed",
             Self::RotationalSpeedPerVolt => "rotational speed per volt",
             Self::Temperature => "temperature",

@@ -10,10 +10,17 @@ mod conductor;
 mod demand;
 mod event;
 mod fault;
+mod figure;
 mod harness;
+mod judge;
+mod judge_parts;
+mod lost;
 mod network;
 mod protection;
+mod rule;
+mod sheets;
 mod size;
+mod study;
 
 pub use bus::{Bus, BusCourse, BusMoment, Push, lifted_to_v, windings_j};
 pub use circuit::{Branch, Circuit, CircuitError, Solution};
@@ -28,6 +35,11 @@ pub use harness::{
     BUSBAR, CHARGER, CONTROLLER, Cable, Contactor, ControllerSide, Decisions, Fuse, Harness, MOTOR, PACK,
     Poles, PrechargeParts, Service, ShoreEarth,
 };
+pub use judge::FuseRow;
+pub use lost::{DUTIES, Duty, Lost};
 pub use network::{COOL, Copper, Network, Run, Source, WARM};
 pub use protection::{FIFTY_V, FUSE_RATINGS_A, FuseClass, largest_rating_a, longest_unprotected_m};
+pub use rule::{Ground, Judged, RuleKind, RuleWords, Verdict};
+pub use sheets::WIRING_SHEETS;
 pub use size::{Insulation, Size, Strand};
+pub use study::{CableRow, Wired, WiringStudy};

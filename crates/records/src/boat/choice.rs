@@ -8,6 +8,7 @@ use wakewright_core::hull::{HullKind, KeelKind, RudderKind};
 use wakewright_core::propeller::{Pattern, SternArrangement};
 use wakewright_core::solar::Fixing;
 use wakewright_core::solar::climate::Climate;
+use wakewright_core::wiring::{FuseClass, Insulation, Poles, Service, ShoreEarth, Strand};
 
 use super::descriptor::Choice;
 
@@ -97,6 +98,50 @@ choices! {
         Transom = "transom", "hung on the transom, outside the hull";
         None = "none", "no blade in the water: a turning leg or pod steers";
     }
+    Insulation {
+        C60 = "60 °C", "rated for 60 °C";
+        C75 = "75 °C", "rated for 75 °C";
+        C80 = "80 °C", "rated for 80 °C";
+        C90 = "90 °C", "rated for 90 °C";
+        C105 = "105 °C", "rated for 105 °C";
+        C125 = "125 °C", "rated for 125 °C";
+        C200 = "200 °C", "rated for 200 °C";
+    }
+    Strand {
+        FlexiblePlain = "flexible plain", "fine wires of bare copper (class 5 or 6)";
+        FlexibleTinned = "flexible tinned", "fine wires, tinned";
+        StiffPlain = "stiff plain", "coarse wires of bare copper (class 2)";
+        StiffTinned = "stiff tinned", "coarse wires, tinned";
+    }
+    Service {
+        Propulsion = "propulsion", "from the bank to the controller";
+        Phase = "motor leads", "from the controller to the motor";
+        Charging = "charging", "from a charger or panels";
+        Vital = "vital", "navigation lights, radio, pumps";
+        Other = "other", "anything else";
+    }
+    FuseClass {
+        Blade = "blade", "blade of road vehicles";
+        Midi = "small bolt-down", "30 to 200 A, bolted";
+        Mega = "large bolt-down", "100 to 500 A, bolted";
+        Anl = "strip", "a bare strip between two bolts";
+        Terminal = "stud", "a block on the battery's own stud";
+        T = "class T", "short cylinder with blades, fast";
+        KnifeBlade = "gG", "knife-blade or cartridge, full range";
+        Semiconductor = "aR", "for semiconductors: short circuits alone";
+        Vehicle = "vehicle", "bolt-down of electric road vehicles, 450 V and more";
+        Breaker = "breaker", "a breaker";
+    }
+    Poles {
+        Floating = "floating", "neither pole is joined to hull or earth";
+        NegativeToHull = "negative to hull", "the negative is joined to hull or earth at one place";
+    }
+    ShoreEarth {
+        Straight = "straight", "joined aboard as it comes";
+        Isolator = "isolator", "through a galvanic isolator that fails safe and stands the fault current";
+        Transformer = "transformer", "ends at an isolating transformer";
+        Cut = "cut", "cut or left off";
+    }
     Fixing {
         Free = "free", "on an arch or rail, air on both faces";
         Spaced = "spaced", "on a deck or roof with a gap";
@@ -153,6 +198,21 @@ words! {
     WaterKind {
         Salt = "salt", "the sea";
         Fresh = "fresh", "lake, canal or river";
+    }
+    /// At which end of its cable a fuse stands.
+    CableEnd {
+        From = "from", "at its beginning";
+        To = "to", "at its end";
+    }
+    /// Which volts a fuse's sheet tells.
+    VoltsKind {
+        Direct = "DC", "direct";
+        Alternating = "AC only", "alternating alone";
+    }
+    /// What opens a run.
+    SwitchKind {
+        Contactor = "contactor", "worked by a coil";
+        MainSwitch = "switch", "worked by hand";
     }
     /// The way a mass goes.
     Direction {

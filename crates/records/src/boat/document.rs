@@ -396,6 +396,12 @@ impl Row<'_> {
         self.document.integer(&self.address_of(name))
     }
 
+    /// As [`BoatDocument::flag`].
+    #[must_use]
+    pub fn flag(&self, name: &str) -> Option<bool> {
+        self.document.flag(&self.address_of(name))
+    }
+
     /// As [`BoatDocument::choice`].
     #[must_use]
     pub fn choice(&self, name: &str) -> Option<&'static str> {

@@ -29,6 +29,9 @@ const PACK_RESISTANCE_SPREAD: Spread = Spread { p10: 0.67, median: 1.0, p90: 1.5
 /// switch; from memory.
 const CABLE_SPREAD: Spread = Spread { p10: 0.0015, median: 0.0025, p90: 0.0045, is_logarithmic: true };
 
+/// Band of cables whose runs are told: joints, and copper that is warmer or cooler than taken. Judgement.
+const CABLES_TOLD: f64 = 0.25;
+
 pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Result<MotorPlate, Vec<Fault>> {
     let number = |name: &str| document.number(name).map(|stated| stated.value_si);
     let speed_constant = document.needed(field::motor::SPEED_CONSTANT)?;
@@ -201,7 +204,16 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
         1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
     );
     gathered.add(Input::PackCapacity, both, (0.3, 1.5));
-    let cable = document.number(field::bank::CABLE_RESISTANCE).map_or(CABLE_SPREAD, |stated| stated.spread);
+    let packs_ohm: Vec<f64> = groups
+        .iter()
+        .flat_map(|group| vec![group.reference_resistance_ohm(); group.packs_in_parallel as usize])
+        .collect();
+    // As measured, else what the runs come to that are told, else as usual.
+    let cable = match document.number(field::bank::CABLE_RESISTANCE) {
+        Some(stated) => stated.spread,
+        None => super::wiring::told_loop_ohm(document, &packs_ohm)
+            .map_or(CABLE_SPREAD, |ohm| Spread::relative(ohm, CABLES_TOLD)),
+    };
     let mut banks = 1;
     let drives = read_drives(document);
     if document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2 {

@@ -6,8 +6,11 @@ mod energy;
 mod hull;
 mod propeller;
 mod variants;
+mod wiring;
 
 pub use variants::build_variants;
+pub use wiring::harness;
+pub(in crate::boat) use wiring::{is_same, place_name};
 
 pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w};
 

@@ -7,6 +7,7 @@ mod drive;
 mod energy;
 mod hull;
 mod propeller;
+mod wiring;
 
 pub use drive::nominal_cell_voltage_v;
 
@@ -20,6 +21,7 @@ pub(crate) fn check_contradictions(document: &BoatDocument) -> Vec<Fault> {
     propeller::check(&mut checks);
     drive::check(&mut checks);
     energy::check(&mut checks);
+    wiring::check(&mut checks);
     checks.faults
 }
 

@@ -87,6 +87,10 @@ pub(super) static MOTOR: &[Field] = &[
         .usual(ZERO_CELSIUS_K + 90.0, ZERO_CELSIUS_K + 180.0)
         .spread(Exact, Absolute(10.0))
         .help("Temperature of the winding at which the drive cuts back.", "140 °C"),
+    Field::quantity_of(field::motor::PHASE_INDUCTANCE, "inductance of a phase", Q::Inductance)
+        .possible(1e-7, 0.1)
+        .usual(5e-6, 2e-3)
+        .help("Half of what a meter reads between two leads; what the windings hold goes into the controller's capacitors when the protection opens.", "100 uH"),
 ];
 
 pub(super) static CONTROLLER: &[Field] = &[
@@ -126,6 +130,18 @@ pub(super) static CONTROLLER: &[Field] = &[
             "Of the controller and its capacitors; a propeller that turns under sail can exceed it.",
             "92 V",
         ),
+    Field::quantity_of(field::controller::CAPACITANCE, "capacitors of the controller", Q::Capacitance)
+        .possible(1e-6, 1.0)
+        .usual(2e-4, 0.05)
+        .help("On its bank side, from its sheet or read off the capacitors.", "2 mF"),
+    Field::quantity_of(field::controller::BRAKING_STOPS_AT, "volts at which braking stops", Q::Voltage)
+        .possible(6.0, 1000.0)
+        .usual(14.0, 200.0)
+        .help("Its own over-voltage stop as set.", "92 V"),
+    Field::quantity_of(field::controller::BRAKING_STOPS_IN, "time in which braking stops", Q::ShortDuration)
+        .possible(0.0, 1.0)
+        .usual(0.0, 0.05)
+        .help("From when it sees those volts until no current flows in the motor, from its sheet.", "0.5 ms"),
     Field::quantity_of(
         field::controller::REGENERATION_CURRENT,
         "limit of the current into the bank",
@@ -209,6 +225,11 @@ pub(super) static PACK: &[Field] = &[
         .usual(5.0, 600.0)
         .spread(Relative(0.02), Relative(0.15))
         .help("Continuous current at which one pack may be charged.", "60 A"),
+    Field::quantity_of(field::pack::INSTANT_RESISTANCE, "resistance in the first instant", Q::Resistance)
+        .estimated("half of that under load for lithium, that under load for lead", MEMORY)
+        .possible(1e-5, 2.0)
+        .usual(2e-4, 0.1)
+        .help("Of one pack: the cells' resistance at 1 kHz times the cells in series, and links; for short circuits alone.", "12 mohm"),
 ];
 
 pub(super) static BANK: &[Field] = &[

@@ -6,6 +6,7 @@ mod energy;
 mod hull;
 mod propeller;
 mod setting;
+mod wiring;
 
 use super::descriptor::{Field, Section};
 
@@ -126,6 +127,48 @@ pub static SECTIONS: &[Section] = &[
         is_repeated: false,
         is_required: false,
         fields: energy::SHORE,
+    },
+    Section {
+        name: "wiring",
+        heading: "Wiring",
+        help: "What was decided about the drive's wiring as a whole. A rule whose answer is left out cannot be told.",
+        is_repeated: false,
+        is_required: false,
+        fields: wiring::WIRING,
+    },
+    Section {
+        name: "cable",
+        heading: "Runs of cable",
+        help: "One section for each run of two conductors. Places are named as you like; these are known by name: pack (every \
+               pack has such a run), pack 2 (the second pack alone), busbar, controller, motor, charger, panels, house, radio, \
+               navigation lights, bilge pump.",
+        is_repeated: true,
+        is_required: false,
+        fields: wiring::CABLE,
+    },
+    Section {
+        name: "fuse",
+        heading: "Fuses and breakers",
+        help: "One section for each; that of a run of every pack stands for one at each pack.",
+        is_repeated: true,
+        is_required: false,
+        fields: wiring::FUSE,
+    },
+    Section {
+        name: "contactor",
+        heading: "Contactors and switches",
+        help: "What opens a run.",
+        is_repeated: true,
+        is_required: false,
+        fields: wiring::CONTACTOR,
+    },
+    Section {
+        name: "precharge",
+        heading: "Pre-charge",
+        help: "How the controller's capacitors are charged before the main contactor closes.",
+        is_repeated: false,
+        is_required: false,
+        fields: wiring::PRECHARGE,
     },
     Section {
         name: "old_engine",

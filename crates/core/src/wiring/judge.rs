@@ -1,0 +1,284 @@
+//! The rules applied to runs and fuses. Not for: switches, pre-charge and decisions (`judge_parts`).
+
+use super::conductor::{allowed_a, run_inductance_h, run_resistance_ohm, withstands_a2s};
+use super::fault::FuseFaces;
+use super::harness::{Cable, Fuse, Service};
+use super::network::WARM;
+use super::protection::{FIFTY_V, largest_rating_a, longest_unprotected_m};
+use super::rule::{Judged, RuleKind, Verdict};
+use super::size::Size;
+use super::study::{CableRow, Wired};
+
+/// A fuse and what it meets.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FuseRow {
+    /// Its place in the list.
+    pub fuse: usize,
+    /// What it meets.
+    pub faces: FuseFaces,
+}
+
+/// Load over which a fuse is rated.
+const IN_HAND: f64 = 1.25;
+
+impl Wired {
+    /// Volts by which the rules of 50 V are chosen: where nominal and full charge lie on different sides, the stricter.
+    pub(super) fn rule_v(&self) -> f64 {
+        if self.highest_v >= FIFTY_V { self.nominal_v.max(FIFTY_V) } else { self.nominal_v }
+    }
+
+    /// Which side of 50 V, in words, where it is doubtful.
+    fn sides(&self) -> String {
+        if self.nominal_v < FIFTY_V && self.highest_v >= FIFTY_V {
+            format!(
+                "Nominal {:.1} V lies below 50 V and full charge, {:.1} V, above: the stricter rule is taken.",
+                self.nominal_v, self.highest_v
+            )
+        } else {
+            String::new()
+        }
+    }
+
+    /// Conductors that count for the bundle: below 50 V the rule sets no limit.
+    fn together(&self, cable: &Cable) -> u32 {
+        if self.rule_v() < FIFTY_V { 2 } else { cable.together }
+    }
+
+    fn allowed(&self, cable: &Cable, size: Size) -> Option<f64> {
+        allowed_a(size, cable.insulation, cable.air_c, self.together(cable))
+    }
+}
+
+/// What is told of each cable.
+pub(super) fn cable_rows(wired: &Wired) -> Vec<CableRow> {
+    let rows = wired.harness.cables.iter().zip(&wired.carried).enumerate();
+    rows.map(|(place, (cable, carried))| {
+        let hours_a = carried.hours_a.max(carried.one_lost_a);
+        let drop_of = |size: Size| warm_ohm(cable, size) * carried.hours_a;
+        let does = |size: &Size| {
+            let carries = wired.allowed(cable, *size).is_some_and(|allowed| allowed >= hours_a);
+            carries && drop_of(*size) <= cable.service.drop_limit() * wired.nominal_v
+        };
+        let needed = [
+            Size::all().filter(|size| matches!(size, Size::Metric(_))).find(does),
+            Size::all().filter(|size| matches!(size, Size::Gauge(_))).find(does),
+        ];
+        let drop_v = cable.size.map(drop_of).or_else(|| Some(cable.loop_ohm? * carried.hours_a));
+        CableRow {
+            cable: place,
+            carried: *carried,
+            allowed_a: cable.size.and_then(|size| wired.allowed(cable, size)),
+            needed,
+            drop_v,
+            drop_share: drop_v.map(|volts| volts / wired.nominal_v),
+            heat_w: drop_v.map(|volts| volts * carried.hours_a),
+        }
+    })
+    .collect()
+}
+
+/// Loop of a run at working temperature; of motor leads two of three carry at any moment.
+fn warm_ohm(cable: &Cable, size: Size) -> f64 {
+    run_resistance_ohm(size, cable.strand, cable.length_m, WARM.copper_c) + WARM.joints_ohm
+}
+
+/// Every rule on runs and fuses.
+pub(super) fn judge_runs(wired: &Wired, cables: &[CableRow], fuses: &[FuseRow]) -> Vec<Judged> {
+    let mut rules = Vec::new();
+    for row in cables {
+        let cable = &wired.harness.cables[row.cable];
+        rules.extend(of_cable(wired, row, cable));
+    }
+    for row in fuses {
+        let fuse = &wired.harness.fuses[row.fuse];
+        rules.extend(of_fuse(wired, fuse, &cables[fuse.cable], row.faces));
+    }
+    rules.extend(selective(wired));
+    rules
+}
+
+/// A rule with figure and limit, where either may be missing.
+pub(super) fn held(
+    kind: RuleKind,
+    part: &str,
+    found: Option<f64>,
+    limit: Option<f64>,
+    holds: impl Fn(f64, f64) -> bool,
+) -> Judged {
+    let both = found.zip(limit);
+    let verdict = Verdict::of(both.map(|(found, limit)| holds(found, limit)));
+    Judged { kind, part: part.to_owned(), verdict, found, limit, note: String::new() }
+}
+
+fn of_cable(wired: &Wired, row: &CableRow, cable: &Cable) -> Vec<Judged> {
+    let carries = row.carried.hours_a.max(row.carried.one_lost_a);
+    let mut ampacity =
+        held(RuleKind::Ampacity, &cable.name, Some(carries), row.allowed_a, |found, limit| found <= limit);
+    ampacity.note = wired.sides();
+    if row.allowed_a.is_none()
+        && let Some(needed) = row.needed[0]
+    {
+        ampacity.note = format!("{} would do.", needed.words());
+    }
+    if row.carried.one_lost_a > row.carried.hours_a * 1.001 && row.carried.one_lost_a > 0.0 {
+        ampacity.note += " With one pack lost.";
+    }
+    let limit = Some(cable.service.drop_limit());
+    let known = cable.size.is_some() || cable.loop_ohm.is_some();
+    let drop = held(RuleKind::Drop, &cable.name, row.drop_share.filter(|_| known), limit, |found, limit| {
+        found <= limit
+    });
+    let mut rules = vec![ampacity, drop];
+    if cable.service != Service::Phase {
+        rules.push(fused(wired, row));
+    }
+    rules
+}
+
+/// Protected at its source: by its own fuse, or by those before it where they fit its conductor.
+fn fused(wired: &Wired, row: &CableRow) -> Judged {
+    let (harness, network) = (&wired.harness, &wired.network);
+    let own = harness.fuses_of(row.cable).next().is_some();
+    let from = network.runs.iter().filter(|run| run.cable == row.cable).map(|run| run.from).next();
+    let before: Option<f64> = network
+        .runs
+        .iter()
+        .filter(|run| Some(run.to) == from)
+        .map(|run| harness.fuses_of(run.cable).map(|fuse| fuse.rating_a).reduce(f64::min))
+        .sum();
+    let is_at_pack = from.is_none_or(|from| from <= network.packs);
+    let holds = match (own, before.filter(|_| !is_at_pack && before != Some(0.0)), row.allowed_a) {
+        (true, ..) => Some(true),
+        (false, Some(before), Some(allowed)) => Some(before <= largest_rating_a(allowed, wired.rule_v())),
+        (false, Some(_), None) => None,
+        (false, None, _) => {
+            if harness.is_assumed {
+                None
+            } else {
+                Some(false)
+            }
+        }
+    };
+    let name = &harness.cables[row.cable].name;
+    Judged {
+        kind: RuleKind::Fused,
+        part: name.clone(),
+        verdict: Verdict::of(holds),
+        found: None,
+        limit: None,
+        note: String::new(),
+    }
+}
+
+fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<Judged> {
+    let cable = &wired.harness.cables[fuse.cable];
+    let usual = fuse.class.usual();
+    let part = &fuse.name;
+    let place = longest_unprotected_m(cable.is_sheathed);
+    let mut rating = held(
+        RuleKind::FuseRating,
+        part,
+        Some(fuse.rating_a),
+        row.allowed_a.map(|allowed| largest_rating_a(allowed, wired.rule_v())),
+        |found, limit| found <= limit,
+    );
+    rating.note = wired.sides();
+    let carries = row.carried.hours_a;
+    let load =
+        held(RuleKind::FuseLoad, part, Some(fuse.rating_a), Some(IN_HAND * carries), |found, limit| {
+            found >= limit
+        });
+    let direct_v = match fuse.has_alternating_volts_only {
+        true => Some(0.0),
+        false => fuse.direct_v.or(usual.map(|(volts, _)| volts)),
+    };
+    let mut volts =
+        held(RuleKind::FuseVolts, part, Some(wired.highest_v), direct_v, |found, limit| found <= limit);
+    if fuse.has_alternating_volts_only {
+        volts.note =
+            "Its sheet tells alternating volts alone, which say nothing of direct current.".to_owned();
+    } else if fuse.direct_v.is_none() && direct_v.is_some() {
+        volts.note = TAKEN_BY_CLASS.to_owned();
+    }
+    let breaks_a = fuse.breaks_a.or(usual.map(|(_, amperes)| amperes));
+    let mut breaks =
+        held(RuleKind::FuseBreaks, part, Some(faces.greatest.value), breaks_a, |found, limit| found <= limit);
+    // Between the ends of the band neither can be told.
+    if let Some(breaks_a) = breaks_a {
+        breaks.verdict = match (faces.greatest.p10 > breaks_a, faces.greatest.p90 <= breaks_a) {
+            (true, _) => Verdict::Fails,
+            (_, true) => Verdict::Passes,
+            _ => Verdict::CannotTell,
+        };
+        breaks.note = format!("Band {:.0} to {:.0} A.", faces.greatest.p10, faces.greatest.p90);
+        if fuse.breaks_a.is_none() {
+            breaks.note += " ";
+            breaks.note += TAKEN_BY_CLASS;
+        }
+    }
+    let melts = held(RuleKind::FuseMelts, part, Some(faces.least_a), fuse.melts_in_5_s_a, |found, limit| {
+        found >= limit
+    });
+    let survives = cable.size.map(|size| withstands_a2s(size, cable.insulation));
+    let through =
+        held(RuleKind::LetThrough, part, fuse.let_through_a2s, survives, |found, limit| found <= limit);
+    let constant = held(
+        RuleKind::TimeConstant,
+        part,
+        time_constant_s(wired, cable, faces),
+        fuse.l_over_r_s,
+        |found, limit| found <= limit,
+    );
+    let place = held(RuleKind::FusePlace, part, fuse.from_source_m, Some(place), |found, limit| {
+        found <= limit + 1e-9
+    });
+    vec![breaks, volts, rating, load, place, melts, through, constant]
+}
+
+const TAKEN_BY_CLASS: &str = "Its sheet is not given: the least that sheets of its class show is taken.";
+
+/// L over R of the fault behind a fuse \[s\]: the run's inductance, and the ohms that volts and current make; the bank's own
+/// inductance is not known, so it is the least.
+fn time_constant_s(wired: &Wired, cable: &Cable, faces: FuseFaces) -> Option<f64> {
+    let radius_m = (cable.size?.area_mm2() / std::f64::consts::PI).sqrt() * 1e-3;
+    let henry = run_inductance_h(cable.between_m, radius_m, cable.length_m);
+    (faces.greatest.value > 0.0).then(|| henry * faces.greatest.value / wired.full_v)
+}
+
+/// Each pair of fuses of which one feeds the other's run.
+fn selective(wired: &Wired) -> Vec<Judged> {
+    let (harness, network) = (&wired.harness, &wired.network);
+    let mut found = Vec::new();
+    for downstream in &harness.fuses {
+        let from: Vec<usize> =
+            network.runs.iter().filter(|run| run.cable == downstream.cable).map(|run| run.from).collect();
+        for upstream in harness.fuses.iter().filter(|up| up.cable != downstream.cable) {
+            let feeding = network
+                .runs
+                .iter()
+                .filter(|run| run.cable == upstream.cable && from.contains(&run.to))
+                .count();
+            if feeding == 0 {
+                continue;
+            }
+            // Alike packs share the fault, so that together they stand as one fuse of their sum.
+            let ratio =
+                f64::from(u32::try_from(feeding).unwrap_or(1)) * upstream.rating_a / downstream.rating_a;
+            let needed =
+                (upstream.class == downstream.class).then(|| upstream.class.selective_ratio()).flatten();
+            let mut rule = held(
+                RuleKind::Selective,
+                &upstream.name,
+                Some(ratio),
+                needed.map(|(ratio, _)| ratio),
+                |found, limit| found >= limit,
+            );
+            rule.note = format!("Before {}.", downstream.name);
+            if needed.is_some_and(|(_, is_read)| !is_read) {
+                rule.note += " The ratio is from memory.";
+            }
+            found.push(rule);
+        }
+    }
+    found
+}
