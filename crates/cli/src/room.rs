@@ -13,7 +13,7 @@ use wakewright_rooms::sheets::{answer_csv, answer_json};
 use wakewright_rooms::text::Paper;
 
 use super::meter::Meter;
-use super::{BoatArgs, Done, Failure, OutputArgs, output};
+use super::{BoatArgs, CHECK_FAILED, Done, Failure, OutputArgs, output};
 
 /// The command of a room.
 pub fn command(room: &'static dyn AnyRoom) -> Command {
@@ -98,7 +98,8 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     meter.wipe();
     let answer = answer?;
     let csv = matches.get_one::<String>("csv").map(String::as_str);
-    show(room.card().key, &boat.name, &answer, (&args.output, csv), &paper)
+    let code = show(room.card().key, &boat.name, &answer, (&args.output, csv), &paper)?;
+    Ok(if answer.finding.fails { CHECK_FAILED } else { code })
 }
 
 /// Writes an answer as it is asked for: as text, as JSON, or one sheet of it as CSV.

@@ -10,6 +10,7 @@
 //! | [`Profile`] | the boat from the side, to scale from her own numbers |
 //! | [`Strip`] | a day or a year in lanes that share one time axis |
 //! | [`Intervals`] | rows of a median and its 80 % band |
+//! | [`OneLine`] | the drive's wiring as a one-line diagram |
 //! | [`Scatter`] | candidates and the front that they leave |
 //!
 //! A picture is laid out anew for the width it gets; text is never smaller than 12 px. With [`Theme::Page`]
@@ -30,6 +31,7 @@ mod geometry;
 mod intervals;
 mod labels;
 mod ladder;
+mod one_line;
 mod plot;
 mod plot_draw;
 mod plot_labels;
@@ -48,6 +50,7 @@ pub use canvas::{Drawing, LabelBox};
 pub use font::{Face, text_width_px};
 pub use intervals::{IntervalRow, Intervals};
 pub use ladder::{Ladder, Step, StepKind};
+pub use one_line::{LineEnd, LineMark, LineRun, OneLine};
 pub use plot::{
     Axis, AxisSide, Band, Dash, Label, LabelPlace, Line, MarkedPoint, Plot, Reference, ReferenceAt, Region,
     RegionFill, Tone, Weight,

@@ -37,6 +37,7 @@ pub mod trial;
 pub mod trials;
 pub mod view;
 pub mod whatif;
+pub mod wiring;
 pub mod wish;
 
 use room::AnyRoom;
@@ -45,12 +46,13 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 7] = [
+pub static ROOMS: [&dyn AnyRoom; 8] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
     &bank::Bank,
     &energy::Energy,
+    &wiring::Wiring,
     &options::Options,
     &search::Searching,
 ];

@@ -83,6 +83,7 @@ static UNITS: &[Unit] = &[
     unit(D::Voltage, 1e-3, &["mV", "millivolt", "millivolts"]),
     unit(D::Current, 1.0, &["A", "amp", "amps", "ampere", "amperes", "Arms"]),
     unit(D::Current, 1e-3, &["mA", "milliamp", "milliamps"]),
+    unit(D::Current, 1e3, &["kA", "kiloamp", "kiloamps"]),
     unit(D::Charge, f::AMPERE_HOUR_C, &["Ah", "amp-hour", "amp-hours", "amp hours", "A h"]),
     unit(D::Charge, 1e-3 * f::AMPERE_HOUR_C, &["mAh"]),
     unit(D::Charge, 1.0, &["coulomb", "coulombs"]),

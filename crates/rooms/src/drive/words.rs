@@ -75,7 +75,7 @@ pub fn finding(
         }
     }
     further += &eased.map_or_else(String::new, |throttle| at_throttle(throttle, study, paper));
-    Finding { sentence, binding, figure, further, remedy: None }
+    Finding { sentence, binding, figure, further, ..Finding::default() }
 }
 
 /// What stops her: the limit that binds at the medians, unless fewer than half the samples say so.

@@ -17,6 +17,8 @@ pub struct Finding {
     pub further: String,
     /// What would end what binds, where it was sought.
     pub remedy: Option<Remedy>,
+    /// Something was found that can hurt: a check that failed.
+    pub fails: bool,
 }
 
 /// What would end what binds.

@@ -59,6 +59,11 @@ pub fn temperatures() -> Vec<String> {
         .collect()
 }
 
+/// Air of an engine space.
+pub fn warm_airs() -> Vec<String> {
+    (3..=7).map(|tens| format!("{} °C", 10 * tens)).collect()
+}
+
 /// Ratings of sockets ashore, in amperes; common practice, no source.
 pub fn sockets() -> Vec<String> {
     [6, 10, 16, 32].iter().map(|amperes| format!("{amperes} A")).collect()
