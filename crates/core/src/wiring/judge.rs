@@ -19,7 +19,7 @@ pub struct FuseRow {
 }
 
 /// Load over which a fuse is rated.
-const IN_HAND: f64 = 1.25;
+pub(super) const IN_HAND: f64 = 1.25;
 
 impl Wired {
     /// Volts by which the rules of 50 V are chosen: where nominal and full charge lie on different sides, the stricter.
@@ -40,7 +40,7 @@ impl Wired {
     }
 
     /// Conductors that count for the bundle: below 50 V the rule sets no limit.
-    fn together(&self, cable: &Cable) -> u32 {
+    pub(super) fn together(&self, cable: &Cable) -> u32 {
         if self.rule_v() < FIFTY_V { 2 } else { cable.together }
     }
 
@@ -78,7 +78,7 @@ pub(super) fn cable_rows(wired: &Wired) -> Vec<CableRow> {
 }
 
 /// Loop of a run at working temperature; of motor leads two of three carry at any moment.
-fn warm_ohm(cable: &Cable, size: Size) -> f64 {
+pub(super) fn warm_ohm(cable: &Cable, size: Size) -> f64 {
     run_resistance_ohm(size, cable.strand, cable.length_m, WARM.copper_c) + WARM.joints_ohm
 }
 

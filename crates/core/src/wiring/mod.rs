@@ -16,6 +16,7 @@ mod judge;
 mod judge_parts;
 mod lost;
 mod network;
+mod propose;
 mod protection;
 mod rule;
 mod sheets;
@@ -38,6 +39,7 @@ pub use harness::{
 pub use judge::FuseRow;
 pub use lost::{DUTIES, Duty, Lost};
 pub use network::{COOL, Copper, Network, Run, Source, WARM};
+pub use propose::{Proposed, proposed};
 pub use protection::{FIFTY_V, FUSE_RATINGS_A, FuseClass, largest_rating_a, longest_unprotected_m};
 pub use rule::{Ground, Judged, RuleKind, RuleWords, Verdict};
 pub use sheets::WIRING_SHEETS;

@@ -8,14 +8,15 @@ use super::figure::WIRING_FIGURES;
 use super::harness::{Cable, Fuse};
 use super::judge::FuseRow;
 use super::lost::Lost;
+use super::propose::Proposed;
 use super::protection::FuseClass;
 use super::rule::{Judged, Verdict};
 use super::study::{CableRow, WiringStudy};
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Word, itself, plain};
 
 /// Every sheet, in its order in files.
-pub static WIRING_SHEETS: [&dyn AnySheet<WiringStudy>; 8] =
-    [&SUMMARY, &FIGURES, &RULES, &CABLES, &FAULTS, &FUSES, &LOST, &BUS];
+pub static WIRING_SHEETS: [&dyn AnySheet<WiringStudy>; 10] =
+    [&SUMMARY, &FIGURES, &RULES, &CABLES, &FAULTS, &FUSES, &LOST, &PROPOSED, &SCHEDULE, &BUS];
 
 static FIGURES: Sheet<WiringStudy, WiringStudy> = Sheet {
     key: "figures",
@@ -301,6 +302,95 @@ static LOST: Sheet<WiringStudy, Lost> = Sheet {
     rows: |study, see| study.lost.iter().for_each(see),
     tone: plain,
 };
+
+static ROW_OF: Figure = Figure::plain("is_metric", "metric", "of the metric row, else of the gauge", NAMED);
+static COUNT: Figure = Figure::plain("runs", "runs", "how many such runs", NAMED);
+static TAKE: Figure =
+    Figure::plain("proposed_size", "take", "smallest stock size that passes", Origin::Of("cable_loop"));
+static TAKE_FUSE: Figure =
+    Figure::part("proposed_rating", "fuse", "rating of its fuse", Quantity::Current, "cable_loop");
+static TAKE_CLASS: Figure =
+    Figure::plain("proposed_class", "class", "class of its fuse", Origin::Of("greatest_fault"));
+static COPPER: Figure =
+    Figure::part("copper", "copper", "copper of all such runs", Quantity::Mass, "cable_loop");
+
+type OfProposed = Column<Proposed>;
+
+static PROPOSED: Sheet<WiringStudy, Proposed> = Sheet {
+    key: "proposed",
+    title: "What would pass",
+    form: Form::Table,
+    columns: &[&List(&[
+        OfProposed::text(&CABLE, |p| Some(p.cable.clone())),
+        OfProposed::count(&COUNT, |p| Some(p.count as u64)),
+        OfProposed::flag(&ROW_OF, |p| Some(p.is_metric)).in_files(),
+        OfProposed::text(&TAKE, |p| Some(p.size?.words())),
+        OfProposed::number(&TAKE_FUSE, |p| p.rating_a),
+        OfProposed::word(&TAKE_CLASS, |p| Some(p.class?.word())),
+        OfProposed::number(&FACES, |p| p.faces_a),
+        OfProposed::number(&COPPER, |p| Some(p.mass_kg)),
+        OfProposed::number(&HEAT, |p| Some(p.heat_w)),
+    ])],
+    rows: |study, see| study.proposed.iter().for_each(see),
+    tone: |_, row| if row.size.is_none() { Tone::Binds } else { Tone::Plain },
+};
+
+static NUMBER: Figure = Figure::plain("number", "no.", "number on both ends", NAMED);
+static LUGS: Figure = Figure::plain("lugs", "lugs", "lugs, both ends of both conductors", NAMED);
+static COLOUR: Figure = Figure::plain("colour", "colour", "colour of its conductors (from memory)", NAMED);
+static LABEL: Figure = Figure::plain("label", "label", "what its label says", NAMED);
+static FUSED_BY: Figure = Figure::plain("fused_by", "fuse", "its fuse", NAMED);
+
+/// A conductor run in the boatyard's list.
+struct ScheduleLine {
+    number: usize,
+    cable: Cable,
+    packs: usize,
+    fuse: Option<Fuse>,
+}
+
+type OfLine = Column<ScheduleLine>;
+
+static SCHEDULE: Sheet<WiringStudy, ScheduleLine> = Sheet {
+    key: "schedule",
+    title: "Cable schedule for the boatyard",
+    form: Form::FileTable,
+    columns: &[&List(&[
+        OfLine::count(&NUMBER, |l| Some(l.number as u64)),
+        OfLine::text(&CABLE, |l| Some(l.cable.name.clone())),
+        OfLine::count(&COUNT, |l| Some(l.packs as u64)),
+        OfLine::text(&FROM, |l| Some(l.cable.from.clone())),
+        OfLine::text(&TO, |l| Some(l.cable.to.clone())),
+        OfLine::text(&SIZE, |l| Some(l.cable.size?.words())),
+        OfLine::number(&LENGTH, |l| Some(l.cable.length_m)),
+        OfLine::count(&LUGS, |l| Some(2 * l.conductors() as u64)),
+        OfLine::text(&COLOUR, |l| {
+            Some(
+                if l.conductors() == 3 { "phases marked 1, 2, 3" } else { "red; black or yellow" }.to_owned(),
+            )
+        }),
+        OfLine::text(&FUSED_BY, |l| {
+            l.fuse.as_ref().map(|fuse| format!("{}, {:.0} A", fuse.name, fuse.rating_a))
+        }),
+        OfLine::text(&LABEL, |l| Some(format!("{} {} to {}", l.number, l.cable.from, l.cable.to))),
+    ])],
+    rows: |study, see| {
+        let harness = &study.wired.harness;
+        for (place, cable) in harness.cables.iter().enumerate() {
+            let packs = if cable.from == super::harness::PACK { study.wired.packs_ohm.len() } else { 1 };
+            let fuse = harness.fuses_of(place).next().cloned();
+            see(&ScheduleLine { number: place + 1, cable: cable.clone(), packs, fuse });
+        }
+    },
+    tone: plain,
+};
+
+impl ScheduleLine {
+    /// Conductors of the run: two, of motor leads three.
+    fn conductors(&self) -> usize {
+        if self.cable.service == super::harness::Service::Phase { 3 } else { 2 }
+    }
+}
 
 static TIME: Figure =
     Figure::part("time", "time", "since the protection opened", Quantity::ShortDuration, "load_dump_time");

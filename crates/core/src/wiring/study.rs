@@ -9,6 +9,7 @@ use super::judge::{FuseRow, judge_runs};
 use super::judge_parts::judge_parts;
 use super::lost::{Lost, lost};
 use super::network::{COOL, Network, Source, WARM};
+use super::propose::{Proposed, proposed};
 use super::rule::{Judged, RuleKind, Verdict};
 use super::size::Size;
 use crate::battery::{Bank, PackGroup};
@@ -97,15 +98,17 @@ pub struct WiringStudy {
     pub dump: LoadDump,
     /// What is lost with what.
     pub lost: Vec<Lost>,
+    /// Sizes and fuses that would pass, where they are asked for.
+    pub proposed: Vec<Proposed>,
     /// What to read first.
     pub notices: Vec<Notice>,
 }
 
 impl WiringStudy {
-    /// The study of `spec` with the parts `harness`.
+    /// The study of `spec` with the parts `harness`; with sizes and fuses that would pass, where it `proposes`.
     /// # Errors
     /// A network that is no circuit.
-    pub fn of(spec: &BoatSpec, harness: Harness) -> Result<Self, CircuitError> {
+    pub fn of(spec: &BoatSpec, harness: Harness, proposes: bool) -> Result<Self, CircuitError> {
         let wired = Wired::of(spec, harness)?;
         let (harness, network) = (&wired.harness, &wired.network);
         let cables = super::judge::cable_rows(&wired);
@@ -131,8 +134,21 @@ impl WiringStudy {
         rules.sort_by_key(|rule| (rule.verdict, !rule.kind.words().can_hurt));
         let pack_loop_ohm = 2.0 * wired.fault_packs.full[0].first().map_or(0.0, |pack| pack.resistance_ohm);
         let joining_v = joining_v(wired.pack_limit_a, pack_loop_ohm);
+        let proposed = if proposes { proposed(&wired) } else { Vec::new() };
         let notices = wired.notices(spec);
-        Ok(Self { cables, faults: found, fuses, rules, precharge, joining_v, dump, lost, notices, wired })
+        Ok(Self {
+            cables,
+            faults: found,
+            fuses,
+            rules,
+            precharge,
+            joining_v,
+            dump,
+            lost,
+            proposed,
+            notices,
+            wired,
+        })
     }
 
     /// How many rules came out so.

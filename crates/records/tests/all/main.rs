@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod alternatives;
+mod cables;
 mod descriptors;
 mod documents;
 mod energy;

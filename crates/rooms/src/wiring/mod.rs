@@ -11,7 +11,7 @@ use wakewright_records::boat::harness;
 use wakewright_units::Quantity;
 
 use crate::no_answer::NoAnswer;
-use crate::room::{Asked, Block, Card, Place, Room, SAMPLES};
+use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES};
 use crate::text::{Finding, Paper};
 use crate::whatif::{Slider, cells_slider, counted, placed, sized, stock};
 
@@ -29,6 +29,11 @@ static CARD: Card = Card {
     samples: SAMPLES,
 };
 
+static QUESTIONS: [Question; 1] = [Question::flag(
+    "propose",
+    "The lightest stock sizes, metric and of the American gauge, with fuses that pass the rules which need no sheet",
+)];
+
 impl Room for Wiring {
     type Found = WiringStudy;
 
@@ -36,9 +41,13 @@ impl Room for Wiring {
         &CARD
     }
 
+    fn questions(&self) -> &'static [Question] {
+        &QUESTIONS
+    }
+
     fn answer(&self, asked: &Asked<'_>) -> Result<WiringStudy, NoAnswer> {
         let boat = asked.boat;
-        WiringStudy::of(&boat.spec, harness(&boat.document, &boat.spec))
+        WiringStudy::of(&boat.spec, harness(&boat.document, &boat.spec), asked.replies.has("propose"))
             .map_err(|error| NoAnswer::input(format!("{}: {error}.", boat.name)))
     }
 
@@ -59,6 +68,7 @@ impl Room for Wiring {
                 diagram::diagram(study, paper),
             ),
             Block::words("What fails", words::failing(study, paper)),
+            Block::sheet(sheets, "proposed").remark(words::proposed_note(study)),
             Block::sheet(sheets, "cables").remark(words::cables_note(study)),
             Block::sheet(sheets, "faults").remark(
                 "Greatest: all packs full and warm, cool copper, the charger on. One fewer: without one pack; at a pack's own \

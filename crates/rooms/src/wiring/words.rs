@@ -119,6 +119,23 @@ pub(super) fn untold(study: &WiringStudy) -> Vec<String> {
     said.iter().map(line).collect()
 }
 
+/// What a proposal is and is not, with its sums.
+pub(super) fn proposed_note(study: &WiringStudy) -> String {
+    let sum = |is_metric: bool| -> (f64, f64) {
+        let rows = study.proposed.iter().filter(|row| row.is_metric == is_metric);
+        rows.fold((0.0, 0.0), |(kg, w), row| (kg + row.mass_kg, w + row.heat_w))
+    };
+    let ((metric_kg, metric_w), (gauge_kg, gauge_w)) = (sum(true), sum(false));
+    format!(
+        "Metric: {} kg of copper, {} W; gauge: {} kg, {} W. Class: the lightest whose usual sheets stand the volts and break what \
+         it faces; -: none is known. Let-through, curve and L/R are on the sheet of the fuse that is bought.",
+        format_number(metric_kg, 1),
+        format_number(metric_w, 0),
+        format_number(gauge_kg, 1),
+        format_number(gauge_w, 0)
+    )
+}
+
 pub(super) fn cables_note(study: &WiringStudy) -> String {
     let mut note = "Hours: full throttle held, full or at the reserve, and with one pack lost where that is more. Minutes: what the \
                     controller is set to. Least: the smallest size that carries this and loses no more than its kind may."

@@ -22,7 +22,12 @@ const BOATS: [&str; 3] = [
     include_str!("../../../../examples/water_avens.toml"),
 ];
 /// Which room a section moves first, so that few are asked in vain.
-const LIKELY: [(&str, &str); 8] = [
+const LIKELY: [(&str, &str); 13] = [
+    ("wiring", "wiring"),
+    ("cable", "wiring"),
+    ("fuse", "wiring"),
+    ("contactor", "wiring"),
+    ("precharge", "wiring"),
     ("panel", "energy"),
     ("place", "energy"),
     ("house", "energy"),
@@ -33,7 +38,11 @@ const LIKELY: [(&str, &str); 8] = [
     ("mass", "options"),
 ];
 /// What has to stand in the document with a field, or the other way round, before it counts.
-const WITH: [(&str, &[&str]); 11] = [
+const WITH: [(&str, &[&str]); 12] = [
+    (
+        "controller.braking_stops_in",
+        &["controller.braking_stops_at=95 V", "controller.overvoltage=110 V", "motor.phase_inductance=80 uH"],
+    ),
     ("hull.bottom_cleaned", &["hull.bottom=not known"]),
     ("motor.mass", &["motor.peak_time="]),
     ("motor.peak_time", &["motor.rated_power=6 kW", "motor.peak_power=16 kW"]),
@@ -95,7 +104,7 @@ fn figures(section: &str, room: &str, boat: &Loaded) -> Option<String> {
 fn rooms_for(section: &str) -> Vec<&'static str> {
     let mut rooms = vec!["check"];
     rooms.splice(0..0, LIKELY.iter().filter(|(of, _)| *of == section).map(|(_, room)| *room));
-    rooms.extend(["drive", "range", "bank", "sail", "energy", "options", "search"]);
+    rooms.extend(["drive", "range", "bank", "sail", "energy", "options", "wiring", "search"]);
     let mut seen = Vec::new();
     rooms.retain(|room| {
         !seen.contains(room) && {

@@ -1,0 +1,71 @@
+//! Wiring that cannot be, or that hurts: every fault at once, with line, field and what to do.
+
+#![allow(clippy::unwrap_used, reason = "a test must fail when a value is missing")]
+
+use wakewright_records::boat::{BoatDocument, Fault, Severity, build_spec, harness};
+
+const BOAT: &str = include_str!("../../../../examples/sea_campion.toml");
+
+fn faults(changes: &[(&str, &str)]) -> Vec<Fault> {
+    let mut text = BOAT.to_owned();
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from}");
+        text = text.replacen(from, to, 1);
+    }
+    BoatDocument::parse_lenient(&text).1
+}
+
+#[test]
+fn every_fault_of_the_wiring_at_once() {
+    let found = faults(&[
+        ("size = \"70 mm2\"", "size = \"0 mm2\""),
+        ("length = \"2.4 m\"", "length = \"900 m\""),
+        ("name = \"pack cable\"", "name = \"Main  Cable\""),
+        ("to = \"house\"", "to = \"the shed\""),
+        ("cable = \"pack cable\"", "cable = \"nobody's\""),
+        ("voltage = \"96 V\"", "voltage = \"32 V\"\nvoltage_kind = \"AC only\""),
+        ("rating = \"350 A\"", "rating = \"200 A\""),
+        ("both_poles_fused = true", "both_poles_fused = false"),
+    ]);
+    let has = |severity: Severity, field: &str, words: &str| {
+        let it = found.iter().find(|f| f.severity == severity && f.field.ends_with(field) && f.problem.contains(words));
+        let it = it.unwrap_or_else(|| panic!("{field}: {words}: {found:#?}"));
+        assert!(it.line > 1 && !it.advice.is_empty(), "{it:?}");
+    };
+    has(Severity::Error, "cable[1].size", "0 mm2");
+    has(Severity::Error, "cable[1].length", "");
+    has(Severity::Error, "cable[2].name", "two are named");
+    has(Severity::Error, "cable[5].to", "where nothing else is");
+    has(Severity::Error, "fuse[2].cable", "no cable named");
+    has(Severity::Doubt, "fuse[1].voltage", "32 V");
+    has(Severity::Doubt, "fuse[1].voltage_kind", "alternating");
+    has(Severity::Doubt, "fuse[1].rating", "200 A");
+    has(Severity::Doubt, "wiring.both_poles_fused", "one pole");
+}
+
+#[test]
+fn a_way_without_a_source() {
+    let found = faults(&[("from = \"pack\"\nto = \"busbar\"", "from = \"busbar\"\nto = \"junction\"")]);
+    assert!(found.iter().any(|fault| fault.problem.contains("no run leads from the packs")), "{found:#?}");
+    assert!(found.iter().any(|fault| fault.problem.contains("hangs on no source")), "{found:#?}");
+}
+
+/// Constructed by hand: 0.8 m of 50 mm² for each of three packs, 2.4 m of 70 mm², at 60 °C with 0.5 mohm of joints each:
+/// (2 x 0.8 x 0.393 x 1.1572 + 0.5) / 3 + 2 x 2.4 x 0.277 x 1.1572 + 0.5 = 2.448 mohm.
+#[test]
+fn told_runs_make_the_resistance_of_the_cables() {
+    let text = BOAT.replacen("cable_resistance = \"1.5 mohm\"\n", "", 1);
+    let spec = build_spec(&BoatDocument::parse(&text).unwrap()).unwrap();
+    assert!((spec.boat.bank.cable_resistance_ohm - 2.448e-3).abs() < 1e-6, "{}", spec.boat.bank.cable_resistance_ohm);
+    let kept = build_spec(&BoatDocument::parse(BOAT).unwrap()).unwrap();
+    assert_eq!(kept.boat.bank.cable_resistance_ohm, 1.5e-3, "as measured");
+}
+
+#[test]
+fn a_boat_without_cables_has_assumed_runs() {
+    let text = include_str!("../../../../examples/sweet_gale.toml");
+    let document = BoatDocument::parse(text).unwrap();
+    let spec = build_spec(&document).unwrap();
+    let parts = harness(&document, &spec);
+    assert!(parts.is_assumed && parts.cables.len() == 2 && parts.fuses.is_empty());
+}
