@@ -252,7 +252,10 @@ fn selective(wired: &Wired) -> Vec<Judged> {
     for downstream in &harness.fuses {
         let from: Vec<usize> =
             network.runs.iter().filter(|run| run.cable == downstream.cable).map(|run| run.from).collect();
-        for upstream in harness.fuses.iter().filter(|up| up.cable != downstream.cable) {
+        let is_before = |up: &&Fuse| {
+            up.cable != downstream.cable && harness.cables[up.cable].service != Service::Charging
+        };
+        for upstream in harness.fuses.iter().filter(is_before) {
             let feeding = network
                 .runs
                 .iter()

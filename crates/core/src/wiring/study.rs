@@ -188,13 +188,11 @@ impl Wired {
         let spread = spread.map_or_else(|| Spread::exact(1.0), |one| one.spread);
         let full_v = boat.bank.groups.first().map_or(0.0, |group| open_v(group, 1.0));
         let fault_packs = FaultPacks {
-            full: [1.0, spread.p90 / spread.median, spread.p10 / spread.median].map(|factor| {
-                groups
-                    .iter()
-                    .map(|(group, pack)| {
-                        full_pack(pack, harness.instant_ohm.get(*group).copied().flatten(), factor)
-                    })
-                    .collect()
+            full: [Likely::Value, Likely::LowFault, Likely::HighFault].map(|likely| {
+                let one = |(group, pack): &(usize, PackGroup)| {
+                    full_pack(pack, harness.instant_ohm.get(*group).copied().flatten(), likely, spread)
+                };
+                groups.iter().map(one).collect()
             }),
             weak: groups.iter().map(|(_, pack)| weak_pack(pack, harness.coldest_k)).collect::<Packs>(),
         };
@@ -282,13 +280,27 @@ fn open_v(group: &PackGroup, state_of_charge: f64) -> f64 {
     f64::from(group.cells_in_series) * group.chemistry.open_circuit_v(state_of_charge)
 }
 
-/// Full and warm; the lower end of the fault takes the whole resistance under load where that alone is known.
-fn full_pack(pack: &PackGroup, instant_ohm: Option<f64>, factor: f64) -> Source {
-    let share = match (instant_ohm, pack.chemistry.is_lead()) {
-        (None, false) if factor <= 1.0 => INSTANT_SHARE,
-        _ => 1.0,
+/// Which of the greatest faults is reckoned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Likely {
+    Value,
+    LowFault,
+    HighFault,
+}
+
+/// Full and warm; the lower end of the fault takes the whole resistance under load where that alone is known. One that
+/// is read off a sheet holds within a tenth, common practice, no source.
+fn full_pack(pack: &PackGroup, instant_ohm: Option<f64>, likely: Likely, under_load: Spread) -> Source {
+    let (usual_ohm, spread) = match instant_ohm {
+        Some(ohm) => (ohm, Spread::relative(1.0, 0.1)),
+        None => (pack.reference_resistance_ohm(), under_load),
     };
-    let resistance_ohm = instant_ohm.unwrap_or_else(|| share * pack.reference_resistance_ohm()) * factor;
+    let share = if instant_ohm.is_some() || pack.chemistry.is_lead() { 1.0 } else { INSTANT_SHARE };
+    let resistance_ohm = match likely {
+        Likely::Value => usual_ohm * share,
+        Likely::LowFault => usual_ohm * spread.p90 / spread.median,
+        Likely::HighFault => usual_ohm * share * spread.p10 / spread.median,
+    };
     Source { emf_v: open_v(pack, 1.0), resistance_ohm }
 }
 

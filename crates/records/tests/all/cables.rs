@@ -28,7 +28,9 @@ fn every_fault_of_the_wiring_at_once() {
         ("both_poles_fused = true", "both_poles_fused = false"),
     ]);
     let has = |severity: Severity, field: &str, words: &str| {
-        let it = found.iter().find(|f| f.severity == severity && f.field.ends_with(field) && f.problem.contains(words));
+        let it = found
+            .iter()
+            .find(|f| f.severity == severity && f.field.ends_with(field) && f.problem.contains(words));
         let it = it.unwrap_or_else(|| panic!("{field}: {words}: {found:#?}"));
         assert!(it.line > 1 && !it.advice.is_empty(), "{it:?}");
     };
@@ -56,7 +58,11 @@ fn a_way_without_a_source() {
 fn told_runs_make_the_resistance_of_the_cables() {
     let text = BOAT.replacen("cable_resistance = \"1.5 mohm\"\n", "", 1);
     let spec = build_spec(&BoatDocument::parse(&text).unwrap()).unwrap();
-    assert!((spec.boat.bank.cable_resistance_ohm - 2.448e-3).abs() < 1e-6, "{}", spec.boat.bank.cable_resistance_ohm);
+    assert!(
+        (spec.boat.bank.cable_resistance_ohm - 2.448e-3).abs() < 1e-6,
+        "{}",
+        spec.boat.bank.cable_resistance_ohm
+    );
     let kept = build_spec(&BoatDocument::parse(BOAT).unwrap()).unwrap();
     assert_eq!(kept.boat.bank.cable_resistance_ohm, 1.5e-3, "as measured");
 }
