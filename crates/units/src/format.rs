@@ -87,6 +87,7 @@ pub fn file_unit(kind: Quantity) -> (&'static str, &'static Unit) {
         Q::Torque => ("n_m", "N m"),
         Q::Duration => ("h", "h"),
         Q::ShortDuration => ("s", "s"),
+        Q::Instant => ("ms", "ms"),
         Q::Ratio => ("", ""),
         Q::Share => ("share", ""),
         Q::Density => ("kg_m3", "kg/m³"),
@@ -214,7 +215,7 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
         (Q::Mass, Us) => ("lb", &[], 0),
         (Q::Mass, _) => ("kg", &[("t", 1000.0, NO_END), ("g", 1e-9, 0.1)], 1),
         (Q::Power, _) => ("kW", &[("W", 1e-9, 1000.0)], 1),
-        (Q::Energy, _) => ("kWh", &[("Wh", 1e-9, 3.6e6)], 1),
+        (Q::Energy, _) => ("kWh", &[("Wh", 3600.0, 3.6e6), ("J", 1e-9, 3600.0)], 1),
         (Q::Voltage, _) => ("V", &[("mV", 1e-9, 1.0)], 1),
         (Q::Current, _) => ("A", &[("mA", 1e-9, 0.1)], 1),
         (Q::Charge, _) => ("Ah", &[], 1),
@@ -244,9 +245,8 @@ fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'static [Neighb
             ],
             1,
         ),
-        (Q::ShortDuration, _) => {
-            ("s", &[("ms", 1e-9, 0.5), ("min", 120.0, 7200.0), ("h", 7200.0, NO_END)], 0)
-        }
+        (Q::Instant, _) => ("ms", &[("s", 1.0, NO_END)], 1),
+        (Q::ShortDuration, _) => ("s", &[("min", 120.0, 7200.0), ("h", 7200.0, NO_END)], 0),
         (Q::Ratio, _) => ("", &[], 3),
         (Q::Share, _) => ("%", &[], 0),
         (Q::Density, Us) => ("lb/ft³", &[], 1),

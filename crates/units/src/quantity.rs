@@ -110,6 +110,8 @@ pub enum Quantity {
     Duration,
     /// A stretch of time of seconds or minutes.
     ShortDuration,
+    /// A stretch of time of milliseconds.
+    Instant,
     /// A plain number or `2:1`; also read from `%`.
     Ratio,
     /// A part of a whole, written in %.
@@ -126,7 +128,7 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every kind, for tables and tests.
-    pub const ALL: [Self; 31] = [
+    pub const ALL: [Self; 32] = [
         Self::Length,
         Self::PropellerLength,
         Self::SmallLength,
@@ -152,6 +154,7 @@ impl Quantity {
         Self::Torque,
         Self::Duration,
         Self::ShortDuration,
+        Self::Instant,
         Self::Ratio,
         Self::Share,
         Self::Density,
@@ -183,7 +186,7 @@ impl Quantity {
             Self::Volume => Dimension::Volume,
             Self::Force => Dimension::Force,
             Self::Torque => Dimension::Torque,
-            Self::Duration | Self::ShortDuration => Dimension::Duration,
+            Self::Duration | Self::ShortDuration | Self::Instant => Dimension::Duration,
             Self::Ratio | Self::Share => Dimension::Ratio,
             Self::Density => Dimension::Density,
             Self::Pressure | Self::Stress => Dimension::Pressure,
@@ -201,6 +204,7 @@ impl Quantity {
             Self::Share => "share",
             Self::Stress => "stress",
             Self::ShortDuration => "short-duration",
+            Self::Instant => "instant",
             Self::LocalSpeed => "local-speed",
             Self::RotationalSpeed => "rotational-speed",
             Self::RotationalSpeedPerVolt => "rotational-speed-per-volt",
@@ -238,6 +242,7 @@ impl Quantity {
             Self::Torque => "60 N m",
             Self::Duration => "9 months",
             Self::ShortDuration => "40 s",
+            Self::Instant => "5 ms",
             Self::Ratio => "2.5",
             Self::Share => "80 %",
             Self::Density => "1025 kg/m3",

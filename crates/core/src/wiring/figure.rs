@@ -53,7 +53,7 @@ figure_list! {
         inputs: [field::motor::SPEED_CONSTANT, field::reduction::RATIO], validity: "magnets at 20 C; a weakened field is an event of its own and is not told",
         value: |s| exact(s.wired.demand.motor_v) }
     /// Time to the limit.
-    DUMP_TIME { "load_dump_time", "time in which the volts pass the limit when the protection opens while the controller brakes", ShortDuration,
+    DUMP_TIME { "load_dump_time", "time in which the volts pass the limit when the protection opens while the controller brakes", Instant,
         formula: "C dV/dt = P / V stepped in time, from full rest to the volts at which it stops braking, else those that it stands, else twice the highest",
         sources: ["regeneration2023"],
         inputs: [field::controller::CAPACITANCE, field::controller::REGENERATION_CURRENT, field::controller::OVERVOLTAGE, field::controller::BRAKING_STOPS_AT],

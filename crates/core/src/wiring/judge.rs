@@ -123,11 +123,10 @@ fn of_cable(wired: &Wired, row: &CableRow, cable: &Cable) -> Vec<Judged> {
     if row.carried.one_lost_a > row.carried.hours_a * 1.001 && row.carried.one_lost_a > 0.0 {
         ampacity.note += " With one pack lost.";
     }
-    let limit = Some(cable.service.drop_limit());
+    let limit = Some(cable.service.drop_limit() * wired.nominal_v);
     let known = cable.size.is_some() || cable.loop_ohm.is_some();
-    let drop = held(RuleKind::Drop, &cable.name, row.drop_share.filter(|_| known), limit, |found, limit| {
-        found <= limit
-    });
+    let drop =
+        held(RuleKind::Drop, &cable.name, row.drop_v.filter(|_| known), limit, |found, limit| found <= limit);
     let mut rules = vec![ampacity, drop];
     if cable.service != Service::Phase {
         rules.push(fused(wired, row));
@@ -183,11 +182,9 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
         |found, limit| found <= limit,
     );
     rating.note = wired.sides();
-    let carries = row.carried.hours_a;
+    let carries = (IN_HAND * row.carried.hours_a).max(row.carried.minutes_a);
     let load =
-        held(RuleKind::FuseLoad, part, Some(fuse.rating_a), Some(IN_HAND * carries), |found, limit| {
-            found >= limit
-        });
+        held(RuleKind::FuseLoad, part, Some(fuse.rating_a), Some(carries), |found, limit| found >= limit);
     let direct_v = match fuse.has_alternating_volts_only {
         true => Some(0.0),
         false => fuse.direct_v.or(usual.map(|(volts, _)| volts)),
@@ -210,7 +207,8 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
             (_, true) => Verdict::Passes,
             _ => Verdict::CannotTell,
         };
-        breaks.note = format!("Band {:.0} to {:.0} A.", faces.greatest.p10, faces.greatest.p90);
+        breaks.note =
+            format!("Band {:.1} to {:.1} kA.", 1e-3 * faces.greatest.p10, 1e-3 * faces.greatest.p90);
         if fuse.breaks_a.is_none() {
             breaks.note += " ";
             breaks.note += TAKEN_BY_CLASS;
@@ -271,14 +269,13 @@ fn selective(wired: &Wired) -> Vec<Judged> {
                 (upstream.class == downstream.class).then(|| upstream.class.selective_ratio()).flatten();
             let mut rule = held(
                 RuleKind::Selective,
-                &upstream.name,
+                &format!("{} before {}", upstream.name, downstream.name),
                 Some(ratio),
                 needed.map(|(ratio, _)| ratio),
                 |found, limit| found >= limit,
             );
-            rule.note = format!("Before {}.", downstream.name);
             if needed.is_some_and(|(_, is_read)| !is_read) {
-                rule.note += " The ratio is from memory.";
+                rule.note = "The ratio is from memory.".to_owned();
             }
             found.push(rule);
         }

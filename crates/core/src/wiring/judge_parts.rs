@@ -104,10 +104,9 @@ fn of_dump(wired: &Wired, dump: &LoadDump) -> Judged {
     let is_known = side.capacitance_f.is_some() && side.stops_at_v.is_some() && side.delay_s.is_some();
     let is_known = is_known && side.phase_inductance_h.is_some();
     let highest = dump.braking.highest_v;
-    let mut rule =
-        held(RuleKind::Dump, "bus of the controller", Some(highest), wired.stands_v, |found, limit| {
-            found <= limit
-        });
+    let mut rule = held(RuleKind::Dump, "controller's bus", Some(highest), wired.stands_v, |found, limit| {
+        found <= limit
+    });
     if !is_known {
         rule.verdict = Verdict::CannotTell;
         rule.found = None;
@@ -190,9 +189,6 @@ fn of_lost(wired: &Wired, lost: &[Lost]) -> Option<Judged> {
     let duty = &DUTIES[1];
     duty.nodes.iter().find_map(|name| wired.network.node(name))?;
     let single = lost.iter().find(|lost| lost.duty == duty.words && lost.parts.len() == 1);
-    let mut rule = said(RuleKind::LostTogether, duty.words, Some(single.is_none()));
-    if let Some(single) = single {
-        rule.note = format!("One part takes them: {}.", single.parts[0]);
-    }
-    Some(rule)
+    let part = single.map_or("lights and radio", |single| single.parts[0].as_str());
+    Some(said(RuleKind::LostTogether, part, Some(single.is_none())))
 }

@@ -109,7 +109,7 @@ fn fits(wired: &Wired, place: usize, size: Size) -> Option<(Size, Option<f64>)> 
         return Some((size, None));
     }
     let largest = largest_rating_a(allowed, wired.rule_v());
-    let load = IN_HAND * carried.hours_a.max(carried.one_lost_a);
+    let load = (IN_HAND * carried.hours_a.max(carried.one_lost_a)).max(carried.minutes_a);
     let rating = FUSE_RATINGS_A.into_iter().find(|rating| *rating >= load)?;
     (rating <= largest + 1e-9).then_some((size, Some(rating)))
 }

@@ -25,8 +25,8 @@ impl Ground {
         let (key, words) = match self {
             Self::Read => ("read", "read"),
             Self::ReadOnce => ("read_once", "read once"),
-            Self::Memory => ("from_memory", "from memory"),
-            Self::Practice => ("practice", "common practice, no source"),
+            Self::Memory => ("from_memory", "memory"),
+            Self::Practice => ("practice", "practice"),
         };
         Word { key, words }
     }
@@ -110,7 +110,7 @@ macro_rules! rules {
 rules! {
     Ampacity "ampacity", "a conductor carries its current for hours", "carries", "may carry", Current,
         "cfr183-425", Read, true, "Take a larger size, better insulation or fewer in the bundle; give cable.size where it is missing.";
-    Drop "drop", "a run loses no more of its volts than its kind may", "loses", "may lose", Share,
+    Drop "drop", "a run loses no more of its volts than its kind may", "loses", "may lose", Voltage,
         "iso10133-2012", ReadOnce, false, "Take a larger size or a shorter run. For propulsion no published limit was found: 3 % is a default.";
     Fused "fused", "every run is protected at its source", "has no fuse that protects it", "", Ratio,
         "cfr183-455", Read, true, "Fuse it at its source; where one before it shall protect it, that one's rating has to fit this run's conductor.";
@@ -118,7 +118,7 @@ rules! {
         "cfr183-455", Read, true, "Move it to the source, or sheathe the run all the way; give fuse.distance where it is missing.";
     FuseRating "fuse_rating", "the fuse protects its conductor", "is rated", "may be rated", Current,
         "cfr183-455", Read, true, "Take a smaller fuse or a larger conductor.";
-    FuseLoad "fuse_load", "the fuse carries its load with a quarter in hand", "is rated", "should be rated from", Current,
+    FuseLoad "fuse_load", "the fuse carries its load for hours with a quarter in hand, and what the controller takes for minutes", "is rated", "should be rated from", Current,
         "fuseload2022", ReadOnce, false, "Take a larger fuse, and with it a conductor that it still protects.";
     FuseVolts "fuse_volts", "the fuse stands the highest direct volts", "sees", "stands", Voltage,
         "cfr183-455", Read, true, "Take a fuse for more direct volts; alternating volts on a sheet say nothing. Give fuse.voltage from its sheet.";
@@ -128,7 +128,7 @@ rules! {
         "iec60364-4-41", Memory, true, "Read the current at 5 s off the fuse's curve into fuse.melts_in_5_s; a pack's protection may open first and does not count.";
     LetThrough "let_through", "the conductor survives what the fuse lets through", "lets through", "survives", Ratio,
         "iec60364-5-54", ReadOnce, true, "Read the total let-through (A2s, at direct volts) off the fuse's sheet into fuse.let_through.";
-    TimeConstant "time_constant", "the fuse's sheet holds for the circuit's L/R", "has at least", "is told for", ShortDuration,
+    TimeConstant "time_constant", "the fuse's sheet holds for the circuit's L/R", "has an L/R of at least", "is told for", Instant,
         "timeconstant2021", ReadOnce, true, "Read the L/R of the sheet into fuse.l_over_r; conductors side by side have the least.";
     Selective "selective", "a fault behind one fuse leaves the other whole", "stands before the other at", "must stand at", Ratio,
         "fuseguide2015", ReadOnce, false, "Both fuses of one class with ratings this far apart; across classes only the sheets tell.";
@@ -170,7 +170,7 @@ rules! {
         "common practice, no source", Practice, false, "A converter without separation joins the poles of both sides: count them as one bank, or take one that separates.";
     DrySpace "dry_space", "water cannot stand where the packs are", "may stand in water", "", Ratio,
         "iso10133-2012", ReadOnce, true, "Raise packs and joints above what the bilge can hold, or fit an alarm and a drain.";
-    LostTogether "lost_together", "no one part takes away the radio and lights", "is lost with", "", Ratio,
+    LostTogether "lost_together", "no one part takes away the radio and lights", "takes the radio and lights with it", "", Ratio,
         "common practice, no source", Practice, true, "Feed radio, lights and pump from a source of their own, ahead of the contactor.";
 }
 

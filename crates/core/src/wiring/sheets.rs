@@ -56,7 +56,8 @@ static SUMMARY: Sheet<WiringStudy, WiringStudy> = Sheet {
     tone: plain,
 };
 
-static RULE: Figure = Figure::plain("rule", "rule", "what must hold", NAMED);
+static RULE: Figure = Figure::plain("rule", "rule", "which rule", NAMED);
+static HOLDS: Figure = Figure::plain("must_hold", "must hold", "what must hold", NAMED);
 static PART: Figure = Figure::plain("part", "part", "which part", NAMED);
 static VERDICT: Figure = Figure::plain(
     "verdict",
@@ -92,10 +93,11 @@ static RULES: Sheet<WiringStudy, Judged> = Sheet {
     columns: &[&List(&[
         OfRule::word(&VERDICT, |r| Some(r.verdict.word())),
         OfRule::text(&PART, |r| Some(r.part.clone())),
-        OfRule::word(&RULE, |r| Some(Word { key: r.kind.words().key, words: r.kind.words().words })),
+        OfRule::text(&RULE, |r| Some(r.kind.words().key.replace('_', " "))),
+        OfRule::text(&HOLDS, |r| Some(r.kind.words().words.to_owned())).in_files(),
         OfRule::number_of(&FOUND, |r| Some((r.kind.words().quantity, r.found?))),
         OfRule::number_of(&LIMIT, |r| Some((r.kind.words().quantity, r.limit?))),
-        OfRule::text(&BASIS, |r| Some(r.kind.words().basis.to_owned())),
+        OfRule::text(&BASIS, |r| Some(r.kind.words().basis.to_owned())).in_files(),
         OfRule::word(&GROUND, |r| Some(r.kind.words().ground.word())),
         OfRule::flag(&CAN_HURT, |r| Some(r.kind.words().can_hurt)).in_files(),
         OfRule::text(&NOTE, |r| Some(r.note.clone())).in_files(),
@@ -393,7 +395,7 @@ impl ScheduleLine {
 }
 
 static TIME: Figure =
-    Figure::part("time", "time", "since the protection opened", Quantity::ShortDuration, "load_dump_time");
+    Figure::part("time", "time", "since the protection opened", Quantity::Instant, "load_dump_time");
 static BUS_V: Figure =
     Figure::part("bus_volts", "bus", "volts of the bus", Quantity::Voltage, "load_dump_time");
 

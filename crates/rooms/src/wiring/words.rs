@@ -1,6 +1,7 @@
 //! The wiring in words. Not for: the diagram.
 
-use wakewright_core::wiring::{Judged, Verdict, WiringStudy};
+use wakewright_core::field;
+use wakewright_core::wiring::{CableRow, Ground, Judged, Service, Verdict, WiringStudy};
 use wakewright_units::{Quantity, format_number};
 
 use crate::text::{Finding, Paper};
@@ -40,9 +41,16 @@ fn further(study: &WiringStudy, paper: &Paper) -> String {
         )
     });
     let lost = study.wired.demand.speed_lost_m_s;
+    let of_drive = study
+        .cables
+        .iter()
+        .filter(|row| study.wired.harness.cables[row.cable].service == Service::Propulsion);
+    let runs = |row: &CableRow| study.wired.network.runs.iter().filter(|run| run.cable == row.cable).count();
+    let heat_w: f64 = of_drive.filter_map(|row| Some(row.heat_w? * runs(row) as f64)).sum();
     said += &format!(
-        " The cables cost {} at full throttle.",
-        if lost < 0.0026 { "no speed".to_owned() } else { paper.decimals(lost, Quantity::Speed, 2) }
+        " From packs to controller the cables cost {} and {} W of heat at full throttle.",
+        if lost < 0.0026 { "no speed".to_owned() } else { paper.decimals(lost, Quantity::Speed, 2) },
+        format_number(heat_w, 0)
     );
     if study.wired.harness.is_assumed {
         said += " No cable is told yet: what cannot be told says which field it needs.";
@@ -52,7 +60,7 @@ fn further(study: &WiringStudy, paper: &Paper) -> String {
 
 /// The part of a clause that says which part does what: "the main fuse faces".
 fn clause_of(rule: &Judged) -> String {
-    format!("{} {}", rule.part, rule.kind.words().found)
+    format!("the {} {}", rule.part, rule.kind.words().found)
 }
 
 /// One rule as a clause: "main fuse faces 16,000 A and breaks 6,000 A".
@@ -74,6 +82,7 @@ fn figure(si: f64, quantity: Quantity, paper: &Paper) -> String {
         Quantity::Current if si >= 2000.0 => format!("{} kA", format_number(si / 1000.0, 1)),
         Quantity::Ratio if si >= 1000.0 => format!("{} A2s", format_number(si, 0)),
         Quantity::Share => paper.decimals(si, quantity, 1),
+        Quantity::Voltage if si < 1.0 => format!("{} V", format_number(si, 2)),
         Quantity::Voltage => paper.decimals(si, quantity, 1),
         _ => paper.quantity(si, quantity),
     }
@@ -88,12 +97,11 @@ pub(super) fn failing(study: &WiringStudy, paper: &Paper) -> Vec<String> {
             let note = if rule.note.is_empty() { String::new() } else { format!(" {}", rule.note.trim()) };
             let clause = clause(rule, paper);
             format!(
-                "{}{}.{note} {} [{}, {}]",
+                "{}{}.{note} {} [{}]",
                 clause[..1].to_uppercase(),
                 &clause[1..],
                 words.remedy,
-                words.basis,
-                words.ground.word().words
+                basis_of(rule)
             )
         })
         .collect();
@@ -101,6 +109,15 @@ pub(super) fn failing(study: &WiringStudy, paper: &Paper) -> Vec<String> {
         said.push("No rule fails of those that can be told.".to_owned());
     }
     said
+}
+
+/// What a rule stands on, and how surely it is known.
+fn basis_of(rule: &Judged) -> String {
+    let words = rule.kind.words();
+    match words.ground {
+        Ground::Practice => words.basis.to_owned(),
+        ground => format!("{}, {}", words.basis, ground.word().words),
+    }
 }
 
 /// What cannot be told, by what is missing.
@@ -161,20 +178,26 @@ pub(super) fn dump_words(study: &WiringStudy, paper: &Paper) -> String {
         Some(seconds) => format!(" past {} in {} ms", volts(limit_v), format_number(1e3 * seconds, 1)),
         None => format!(" and does not reach {} within 20 ms", volts(limit_v)),
     };
+    if side.stops_at_v.is_none() && study.wired.stands_v.is_none() {
+        said += &format!(", twice what it is charged to ({} is not given)", field::controller::OVERVOLTAGE);
+    }
     said += if study.dump.is_guessed { ", its capacitors guessed at 10 uF for each ampere." } else { "." };
-    let is_told = side.stops_at_v.is_some()
-        && side.delay_s.is_some()
-        && side.phase_inductance_h.is_some()
-        && side.capacitance_f.is_some();
-    said += &if is_told {
+    let missing: Vec<&str> = [
+        (side.capacitance_f.is_none(), field::controller::CAPACITANCE),
+        (side.stops_at_v.is_none(), field::controller::BRAKING_STOPS_AT),
+        (side.delay_s.is_none(), field::controller::BRAKING_STOPS_IN),
+        (side.phase_inductance_h.is_none(), field::motor::PHASE_INDUCTANCE),
+    ]
+    .into_iter()
+    .filter_map(|(is_missing, field)| is_missing.then_some(field))
+    .collect();
+    said += &if missing.is_empty() {
         format!(
             " With its own stop, the delay and the windings' energy it ends at {}.",
             volts(study.dump.braking.highest_v)
         )
     } else {
-        " How high it ends cannot be told without controller.capacitance, braking_stops_at, braking_stops_in and \
-         motor.phase_inductance."
-            .to_owned()
+        format!(" How high it ends cannot be told without {}.", missing.join(", "))
     };
     format!(
         "{said} The shaft that turns by itself at full throttle's revolutions makes {}: that figure alone says nothing of the \

@@ -138,7 +138,7 @@ pub(super) static CONTROLLER: &[Field] = &[
         .possible(6.0, 1000.0)
         .usual(14.0, 200.0)
         .help("Its own over-voltage stop as set.", "92 V"),
-    Field::quantity_of(field::controller::BRAKING_STOPS_IN, "time in which braking stops", Q::ShortDuration)
+    Field::quantity_of(field::controller::BRAKING_STOPS_IN, "time in which braking stops", Q::Instant)
         .possible(0.0, 1.0)
         .usual(0.0, 0.05)
         .help("From when it sees those volts until no current flows in the motor, from its sheet.", "0.5 ms"),

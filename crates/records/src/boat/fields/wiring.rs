@@ -153,7 +153,7 @@ pub(super) static FUSE: &[Field] = &[
         .possible(1.0, 1e9)
         .usual(10.0, 1e8)
         .help("At direct volts, a plain number from its sheet.", "60000"),
-    Field::quantity_of(field::fuse::L_OVER_R, "L over R of its sheet", Q::ShortDuration)
+    Field::quantity_of(field::fuse::L_OVER_R, "L over R of its sheet", Q::Instant)
         .possible(1e-4, 1.0)
         .usual(1e-3, 0.05)
         .help("Time constant of the circuit with which its direct volts were tested.", "10 ms"),
