@@ -121,7 +121,7 @@ impl Field {
             FieldKind::Integer if text.parse::<i64>().is_ok() => text.to_owned(),
             FieldKind::Flag if matches!(text, "true" | "false") => text.to_owned(),
             FieldKind::Changes if text.starts_with('{') => text.to_owned(),
-            FieldKind::Date if crate::boat::reading::is_calendar_day(text) => text.to_owned(),
+            FieldKind::Date if crate::boat::day::is_calendar_day(text) => text.to_owned(),
             _ => toml_edit::Value::from(text).to_string().trim().to_owned(),
         }
     }

@@ -5,10 +5,12 @@
 
 mod alternatives;
 mod alternatives_edit;
+mod as_typed;
 mod build;
 mod build_months;
 mod choice;
 mod contradictions;
+mod day;
 mod descriptor;
 mod differences;
 mod document;

@@ -233,10 +233,8 @@ fn act(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Strin
         Some(OfSheet::Keep) => Ok(with_draft(&typed, Some(Done::Doubtful), "")),
         Some(OfSheet::Check) => Ok(with_draft(&typed, Some(Done::Checked), "")),
         Some(OfSheet::Discard | OfSheet::Add(_) | OfSheet::Remove(_)) => Ok(with_draft(&typed, None, &place)),
-        None => Err(WebError::BadRequest(
-            "This form is not of this program. What was typed is kept as a draft: open the page anew."
-                .to_owned(),
-        )),
+        // A button that no page has: what was typed is kept, and the page says that it is a draft.
+        None => Ok(with_draft(&typed, None, "")),
     }
 }
 
