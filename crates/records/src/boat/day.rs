@@ -46,7 +46,7 @@ pub(crate) fn readings(text: &str) -> Vec<String> {
     let month_named = |part: &str| {
         let part = part.to_ascii_lowercase();
         let is_it = |month: &&str| part.len() >= 3 && month.starts_with(part.as_str());
-        MONTHS.iter().position(|month| is_it(&month)).and_then(|place| u32::try_from(place + 1).ok())
+        MONTHS.iter().position(is_it).and_then(|place| u32::try_from(place + 1).ok())
     };
     let numbers = [first, second, third].map(|part| whole(part));
     let mut found = Vec::new();
