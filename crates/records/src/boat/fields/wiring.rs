@@ -3,8 +3,8 @@
 //! Limits are plausibility for boats of 6 to 15 m; usual values are common practice, no source.
 
 use crate::boat::choice::{CableEnd, Chosen, SwitchKind, VoltsKind};
-use crate::boat::descriptor::SpreadRule::Relative;
 use crate::boat::descriptor::{Field, FieldKind};
+use crate::boat::spread_rule::SpreadRule::Relative;
 use wakewright_core::field;
 use wakewright_core::wiring::{FuseClass, Insulation, Poles, Service, ShoreEarth, Strand};
 use wakewright_units::Quantity as Q;
