@@ -320,7 +320,7 @@ rows! {
         VOLTAGE "voltage",
         VOLTAGE_KIND "voltage_kind",
         INTERRUPTING "interrupting",
-        MELTS_IN_5_S "melts_in_5_s",
+        MELTING_CURRENT "melting_current",
         LET_THROUGH "let_through",
         L_OVER_R "l_over_r",
         DISTANCE "distance",

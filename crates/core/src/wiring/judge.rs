@@ -214,7 +214,7 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
             breaks.note += TAKEN_BY_CLASS;
         }
     }
-    let melts = held(RuleKind::FuseMelts, part, Some(faces.least_a), fuse.melts_in_5_s_a, |found, limit| {
+    let melts = held(RuleKind::FuseMelts, part, Some(faces.least_a), fuse.melting_current_a, |found, limit| {
         found >= limit
     });
     let survives = cable.size.map(|size| withstands_a2s(size, cable.insulation));

@@ -125,7 +125,7 @@ rules! {
     FuseBreaks "fuse_breaks", "the fuse breaks the greatest short circuit", "faces", "breaks", Current,
         "batteryfuse2023", ReadOnce, true, "Take a class that breaks more at these volts; give fuse.interrupting from its sheet and pack.instant_resistance.";
     FuseMelts "fuse_melts", "the least short circuit melts the fuse within 5 s", "sees at least", "melts in 5 s at", Current,
-        "iec60364-4-41", Memory, true, "Read the current at 5 s off the fuse's curve into fuse.melts_in_5_s; a pack's protection may open first and does not count.";
+        "iec60364-4-41", Memory, true, "Read the current at 5 s off the fuse's curve into fuse.melting_current; a pack's protection may open first and does not count.";
     LetThrough "let_through", "the conductor survives what the fuse lets through", "lets through", "survives", Ratio,
         "iec60364-5-54", ReadOnce, true, "Read the total let-through (A2s, at direct volts) off the fuse's sheet into fuse.let_through.";
     TimeConstant "time_constant", "the fuse's sheet holds for the circuit's L/R", "has an L/R of at least", "is told for", Instant,

@@ -182,7 +182,7 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         OfCable::number(&MINUTES, |c| Some(c.row.carried.minutes_a)),
         OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)),
         OfCable::number(&ALLOWED, |c| c.row.allowed_a),
-        OfCable::number(&DROP, |c| c.row.drop_v).decimals(2),
+        OfCable::number(&DROP, |c| c.row.drop_v).unit("V").decimals(2),
         OfCable::number(&HEAT, |c| c.row.heat_w),
     ])],
     rows: |study, see| {
@@ -254,7 +254,7 @@ static SEES: Figure = Figure::part(
     "least_fault",
 );
 static MELTS: Figure =
-    Figure::asked("melts_in_5_s", "melts at", "current at which it melts in 5 s", Quantity::Current);
+    Figure::asked("melting_current", "melts at", "current at which it melts in 5 s", Quantity::Current);
 
 /// A fuse by value.
 struct FuseLine {
@@ -275,7 +275,7 @@ static FUSES: Sheet<WiringStudy, FuseLine> = Sheet {
         OfFuse::band(&FACES, |f| Some(f.row.faces.greatest)),
         OfFuse::number(&BREAKS, |f| f.fuse.breaks_a.or(f.fuse.class.usual().map(|(_, amperes)| amperes))),
         OfFuse::number(&SEES, |f| Some(f.row.faces.least_a)),
-        OfFuse::number(&MELTS, |f| f.fuse.melts_in_5_s_a),
+        OfFuse::number(&MELTS, |f| f.fuse.melting_current_a),
     ])],
     rows: |study, see| {
         for row in &study.fuses {

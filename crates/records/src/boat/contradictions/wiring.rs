@@ -8,6 +8,9 @@ use crate::boat::document::Row;
 use wakewright_core::field;
 use wakewright_core::wiring::{CONTROLLER, MOTOR, PACK, Poles, Size};
 
+/// Share of the battery's limit below which a motor's limit is doubted: the bank never gives more than the motor takes, so
+/// that such figures are likely exchanged.
+const LESS_BY: f64 = 0.75;
 /// Length of a run that is doubted \[m\].
 const LONG_M: f64 = 25.0;
 /// Places that a run may end at.
@@ -58,7 +61,7 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     if let (Some(phase), Some(battery)) =
         (checks.written(field::controller::PHASE_CURRENT), checks.written(field::controller::BATTERY_CURRENT))
         && !cables.is_empty()
-        && phase < battery
+        && phase < LESS_BY * battery
     {
         checks.doubt(
             &[field::controller::PHASE_CURRENT, field::controller::BATTERY_CURRENT],

@@ -71,7 +71,7 @@ pub(super) static CABLE: &[Field] = &[
         .help("As you call it, and as fuses and contactors name it.", "main cable"),
     Field::new(field::cable::FROM, "where it begins", FieldKind::Text)
         .required()
-        .help("The place on the side of the source.", "busbar"),
+        .help("The place on the side of the source.", "pack"),
     Field::new(field::cable::TO, "where it ends", FieldKind::Text)
         .required()
         .help("The place on the side of the load.", "controller"),
@@ -145,7 +145,7 @@ pub(super) static FUSE: &[Field] = &[
         .possible(100.0, 300_000.0)
         .usual(500.0, 100_000.0)
         .help("Greatest current that it breaks, at the bank's volts.", "20 kA"),
-    Field::quantity_of(field::fuse::MELTS_IN_5_S, "current at which it melts in 5 s", Q::Current)
+    Field::quantity_of(field::fuse::MELTING_CURRENT, "current at which it melts in 5 s", Q::Current)
         .possible(1.0, 30_000.0)
         .usual(2.0, 8000.0)
         .help("Read off its curve.", "900 A"),
