@@ -1,5 +1,5 @@
 //! The questions that a page or command asks of one boat, answered for one set of inputs: the
-//! inputs' medians, or one sample of them. Not for: intervals (`summary.rs`).
+//! means of its inputs, or one sample of them. Not for: intervals (`summary.rs`).
 
 use super::beyond::Beyond;
 use crate::battery::Discharge;
@@ -18,6 +18,8 @@ pub struct Questions {
     pub shafts_rev_s: Vec<f64>,
     /// What is asked of the range at each speed beyond the bank as she is.
     pub beyond: Beyond,
+    /// How far full throttle carries, too.
+    pub how_far_at_full: bool,
     /// The speed that a finding tells of \[m/s\]; without it one in the middle of those in reach.
     pub finding_speed_m_s: Option<f64>,
 }
@@ -55,6 +57,8 @@ pub struct Answers {
     pub at_throttles: Vec<Result<Bound, SteadyError>>,
     /// One for each speed asked; `Err` beyond the hull method.
     pub at_speeds: Vec<Result<SpeedAnswer, SteadyError>>,
+    /// Full throttle and how far it carries, where that is asked.
+    pub full_carries: Option<SpeedAnswer>,
     /// One for each shaft speed asked; `None` where she does not run steadily.
     pub at_shafts: Vec<Option<Demand>>,
     /// Thrust tied up at full throttle \[N\] and the shaft speed there \[rev/s\].
@@ -82,8 +86,9 @@ pub fn answer_prepared(
     let at_throttles =
         questions.throttles.iter().map(|&throttle| prepared.solve(Ask::Throttle(throttle))).collect();
     let at_speeds = questions.speeds_m_s.iter().map(|&speed| at_speed(prepared, boat, speed)).collect();
+    let full_carries = questions.how_far_at_full.then(|| carries(boat, full.held.clone()));
     let at_shafts = questions.shafts_rev_s.iter().map(|&revs| prepared.demand_at(revs)).collect();
-    Ok(Answers { full, at_throttles, at_speeds, at_shafts, bollard: prepared.bollard() })
+    Ok(Answers { full, at_throttles, at_speeds, full_carries, at_shafts, bollard: prepared.bollard() })
 }
 
 /// A speed that the bank carries for less than this is not held \[s\]: where its own limit binds, it falls with its
@@ -91,9 +96,12 @@ pub fn answer_prepared(
 const HELD_S: f64 = 60.0;
 
 fn at_speed(prepared: &PreparedBoat, boat: &Boat, speed_m_s: f64) -> Result<SpeedAnswer, SteadyError> {
-    let bound = prepared.solve(Ask::Speed(speed_m_s))?;
+    Ok(carries(boat, prepared.solve(Ask::Speed(speed_m_s))?))
+}
+
+fn carries(boat: &Boat, bound: Bound) -> SpeedAnswer {
     let is_in_reach = bound.usage.iter().all(|&share| share <= 1.0 + 1e-9);
     let discharge = if is_in_reach { boat.discharge_at(bound.state.bank_power_w()) } else { None };
     let discharge = discharge.filter(|discharge| discharge.duration_s >= HELD_S);
-    Ok(SpeedAnswer { bound, discharge })
+    SpeedAnswer { bound, discharge }
 }

@@ -115,10 +115,8 @@ impl<'a> ReadyBeyond<'a> {
 }
 
 impl BeyondRow {
-    pub(super) fn over(central: &BeyondAt, sampled: &[&BeyondAt]) -> Self {
-        let band = |of: fn(&BeyondAt) -> Option<f64>| {
-            Some(Interval::over(of(central)?, &mut sampled.iter().filter_map(|at| of(at)).collect()))
-        };
+    /// `band` of each figure.
+    pub(super) fn over(band: &dyn Fn(fn(&BeyondAt) -> Option<f64>) -> Option<Interval>) -> Self {
         Self {
             with_sun_m: band(|at| at.with_sun_m),
             sun_alone_day_m: band(|at| at.sun_alone_day_m),

@@ -1,4 +1,4 @@
-//! What a page or command asks of a boat: answers at the inputs' medians, and their intervals over
+//! What a page or command asks of a boat: answers of the boat as expected, and their intervals over
 //! samples of every uncertain input. Not for: sampling in parallel (the app does that; the result is
 //! the same for any order), wording, units.
 

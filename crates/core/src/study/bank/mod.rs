@@ -131,9 +131,9 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     Some(BankSample { energies_j, aged })
 }
 
-/// Puts the answers of all samples together with the tables at the medians.
+/// Puts the answers of all samples together with the tables of the boat as expected.
 /// # Errors
-/// [`BoatError`] when the boat at its medians has no answer.
+/// [`BoatError`] when the boat as expected has no answer.
 pub fn summarise_bank(
     spec: &BoatSpec,
     questions: &BankQuestions,
@@ -152,7 +152,11 @@ pub fn summarise_bank(
     let loads = LOADS.into_iter().zip(loads_w).enumerate().map(|(i, (load, power_w))| {
         let mut sampled = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
         let usable = energy_j(bank, power_w, reserve);
-        LoadOnBank { load, power_w, usable_j: usable.map(|(value, _)| Interval::over(value, &mut sampled)) }
+        LoadOnBank {
+            load,
+            power_w,
+            usable_j: usable.map(|(value, _)| Interval::over_or(value, &mut sampled)),
+        }
     });
     let full = prepared.full_throttle()?.held.state;
     let lost = lost_rows(&prepared, boat, &questions.throttles)?;
@@ -303,8 +307,8 @@ fn age_rows(boat: &Boat, cruising_w: f64, samples: &[Option<BankSample>]) -> Vec
         let sampled = || samples.iter().flatten().map(|sample| sample.aged[i]);
         AgeRow {
             years,
-            health: Interval::over(health, &mut sampled().map(|(health, _)| health).collect()),
-            energy_j: energy.map(|e| Interval::over(e, &mut sampled().filter_map(|(_, e)| e).collect())),
+            health: Interval::over_or(health, &mut sampled().map(|(health, _)| health).collect()),
+            energy_j: energy.map(|e| Interval::over_or(e, &mut sampled().filter_map(|(_, e)| e).collect())),
         }
     };
     YEARS.iter().enumerate().map(row).collect()

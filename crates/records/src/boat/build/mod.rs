@@ -120,7 +120,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
     };
-    Ok(BoatSpec { boat, uncertain: gathered.0, fittings, not_known: document.guess_notices() })
+    Ok(BoatSpec::new(boat, gathered.0, fittings, document.guess_notices()))
 }
 
 /// How much warmer than the air outside it is around the motor \[K\]; from memory.
