@@ -80,7 +80,7 @@ pub fn sample_answer(
 fn speed_sample(prepared: &PreparedBoat, beyond: &ReadyBeyond<'_>, at: &SpeedAnswer) -> SpeedSample {
     SpeedSample {
         figures: Figures::of(prepared, &at.bound),
-        duration_s: at.discharge.as_ref().map(|d| d.duration_s),
+        duration_s: at.duration_s(),
         beyond: beyond.at(at),
     }
 }
@@ -278,10 +278,11 @@ pub fn summarise(
         samples.iter().enumerate().filter_map(|(i, s)| Some((i as u64, s.as_ref()?))).collect();
 
     let full = intervals(&Figures::of(&prepared, &answers.full.held), good.iter().map(|(_, s)| &s.full));
-    let mut binds = [0.0; LIMIT_COUNT];
+    let mut binds = [0; LIMIT_COUNT];
     for (_, sample) in &good {
-        binds[sample.limit as usize] += 1.0 / good.len() as f64;
+        binds[sample.limit as usize] += 1;
     }
+    let binds = binds.map(|count| share(count, good.len()));
     // Told where the boat as expected has it: her balance and her words go together.
     let band = |central: Option<f64>, of: fn(&SampleAnswer) -> Option<f64>| {
         Some(Interval::over_or(central?, &mut good.iter().filter_map(|(_, s)| of(s)).collect()))

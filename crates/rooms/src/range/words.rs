@@ -103,14 +103,26 @@ fn years_words(years: f64) -> String {
 /// What the miles stand on.
 pub fn stands_on(study: &Study, paper: &Paper) -> String {
     let boat = &study.boat;
-    format!(
+    let further = boat.further.iter().map(|further| {
+        let volts = paper.quantity(further.nominal_v(), Quantity::Voltage);
+        if further.follows(&boat.bank) {
+            format!(
+                " Then on \"{}\" ({volts}) down to the same reserve, at speeds that it carries.",
+                further.name
+            )
+        } else {
+            format!(" \"{}\" ({volts}) is not counted: no bank for this drive.", further.name)
+        }
+    });
+    let said = format!(
         "Charge {} to {}, standing load {}, wind {} from ahead, sea margin {}.",
         paper.quantity(boat.bank.state_of_charge, Quantity::Share),
         paper.quantity(boat.reserve, Quantity::Share),
         paper.quantity(study.standing_load_w, Quantity::Power),
         paper.quantity(boat.sea.true_head_wind_m_s, Quantity::Speed),
         paper.quantity(boat.sea.sea_margin, Quantity::Share),
-    )
+    );
+    said + &further.collect::<String>()
 }
 
 /// How the table of speeds is read.

@@ -9,7 +9,7 @@ mod variants;
 
 pub use variants::build_variants;
 
-pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w};
+pub use energy::{charging_sources, energy_plan, mean_house_load, panel_unit_w};
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
@@ -96,6 +96,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         // A closed engine space runs warmer than the air outside: some ten degrees (from memory).
         motor_ambient_k: number(field::sea::AIR_TEMPERATURE).unwrap_or(288.15) + ENGINE_SPACE_RISE_K,
         controller,
+        further: energy::further_banks(document, &bank),
         bank,
         reserve: number(field::bank::RESERVE).unwrap_or(usual_reserve),
         house_power_w: house_w.median,
