@@ -3,9 +3,10 @@
 use proptest::prelude::*;
 use wakewright_core::spread::Sampler;
 use wakewright_core::steady::PreparedBoat;
+use wakewright_core::study::{Questions, answer};
 use wakewright_records::boat::{
-    BoatDocument, Fault, Origin, Severity, all_fields, build_spec, field_named, further_banks, new_document,
-    render_faults, section_named,
+    BoatDocument, Fault, Origin, Severity, all_fields, build_spec, field_named, new_document, render_faults,
+    section_named,
 };
 
 const SEA_CAMPION: &str = include_str!("../../../../examples/sea_campion.toml");
@@ -486,6 +487,30 @@ fn many_changes_that_make_too_much_of_a_document_are_kept_all_the_same() {
     }
 }
 
+/// A second bank like the first doubles the miles, a fifth of it adds a fifth, and a house battery adds nothing. By the
+/// definition of sequence: each bank is emptied by itself at the same watts.
+#[test]
+fn banks_used_one_after_the_other_add_up_and_a_house_battery_does_not() {
+    let miles = |more: &str| {
+        let boat = build_spec(&read(&format!("{SWEET_GALE}\n{more}"))).unwrap().boat;
+        let speeds_m_s = vec![4.0 * 1852.0 / 3600.0];
+        let (found, _) = answer(&boat, &Questions { speeds_m_s, ..Questions::default() }).unwrap();
+        found.at_speeds[0].as_ref().unwrap().distance_m().unwrap()
+    };
+    let like = |capacity: &str| {
+        format!(
+            "[[pack]]\ngroup = \"bow\"\nchemistry = \"NMC\"\ncount = 2\ncells_in_series = 20\ncapacity = \"{capacity}\"\n"
+        )
+    };
+    let own = miles("");
+    let twice = miles(&like("50 Ah"));
+    assert!((twice / own - 2.0).abs() < 0.03, "{twice} of {own}");
+    let fifth = miles(&like("10 Ah"));
+    assert!(fifth > 1.1 * own && fifth < 1.21 * own, "{fifth} of {own}");
+    let house = "[[pack]]\ngroup = \"house\"\nvoltage = \"12.8 V\"\ncapacity = \"240 Ah\"\n";
+    assert_eq!(miles(house).to_bits(), own.to_bits());
+}
+
 /// A bank beside the drive's has the volts that are typed, and what it lacks is said.
 #[test]
 fn a_bank_beside_the_drives_is_never_guessed() {
@@ -497,13 +522,13 @@ fn a_bank_beside_the_drives_is_never_guessed() {
         BoatDocument::parse(&text).unwrap()
     };
     let typed = with("voltage = \"12.8 V\"\ncapacity = \"200 Ah\"");
-    let banks = further_banks(&typed, &build_spec(&typed).unwrap());
+    let banks = build_spec(&typed).unwrap().boat.further;
     assert_eq!(banks[0].bank.groups[0].cells_in_series, 4);
     assert!(!typed.doubts().iter().any(|fault| fault.problem.contains("left out")));
     for (lines, missing) in [("capacity = \"200 Ah\"", "voltage is"), ("voltage = \"12.8 V\"", "capacity is")]
     {
         let lacking = with(lines);
-        assert!(further_banks(&lacking, &build_spec(&lacking).unwrap()).is_empty(), "{lines}");
+        assert!(build_spec(&lacking).unwrap().boat.further.is_empty(), "{lines}");
         let found = lacking.doubts().iter().any(|fault| fault.problem.contains(missing));
         assert!(found, "{lines}: {:?}", lacking.doubts());
     }
