@@ -194,6 +194,8 @@ fn marks_and_bands() {
         ("~4.2 t", Origin::Assumed, 4200.0 / 1.12, 4200.0 * 1.12),
         ("4,2 t, measured", Origin::Measured, 4200.0 / 1.03, 4200.0 * 1.03),
         ("4.2 t ± 0 t", Origin::Measured, 4200.0, 4200.0),
+        ("4.2 t, plate", Origin::Plate, 4200.0 / 1.03, 4200.0 * 1.03),
+        ("4.2 t ± 0.3 t, Chosen", Origin::Chosen, 3900.0, 4500.0),
     ] {
         let stated = with(text);
         near(stated.value_si, 4200.0);
@@ -206,6 +208,35 @@ fn marks_and_bands() {
     let stated =
         wakewright_records::boat::read_stated("20 % ± 5 %", field, field.quantity().unwrap()).unwrap();
     near(stated.spread.p90, 0.25);
+}
+
+/// Documents written before there were marks for plate and choice keep every value and every band: what is not marked
+/// is as sure as what was measured, and says for itself that it was chosen where it cannot be measured.
+#[test]
+fn a_value_without_a_mark_is_as_it_was() {
+    let mut seen = 0;
+    for field in wakewright_records::boat::all_fields() {
+        let Some(quantity) = field.quantity() else { continue };
+        let read = |mark: &str| {
+            let text = format!("{}{mark}", field.example);
+            wakewright_records::boat::read_stated(&text, field, quantity).unwrap()
+        };
+        let (bare, measured) = (read(""), read(", measured"));
+        assert_eq!((bare.value_si, bare.spread), (measured.value_si, measured.spread), "{}", field.key);
+        for mark in [", plate", ", chosen"] {
+            assert_eq!(read(mark).spread, measured.spread, "{}", field.key);
+        }
+        let wanted = if field.is_chosen { Origin::Chosen } else { Origin::Measured };
+        assert_eq!(bare.origin, wanted, "{}", field.key);
+        seen += 1;
+    }
+    assert!(seen > 80, "{seen}");
+    let origin = |text: &str, address: &str| BoatDocument::parse_lenient(text).0.unwrap().origin(address);
+    assert_eq!(origin("[sea]\nhead_wind = \"12 kn\"\n", "sea.head_wind"), Some(Origin::Chosen));
+    assert_eq!(origin("[boat]\nyear = 1979\n", "boat.year"), Some(Origin::Chosen));
+    assert_eq!(origin("[hull]\nkeel = \"fin\"\n", "hull.keel"), Some(Origin::Chosen));
+    assert_eq!(origin("[hull]\nkeel = \"fin, assumed\"\n", "hull.keel"), Some(Origin::Assumed));
+    assert_eq!(origin("[motor]\nrated_power = \"8 kW, plate\"\n", "motor.rated_power"), Some(Origin::Plate));
 }
 
 fn faults_of(text: &str) -> Vec<Fault> {
