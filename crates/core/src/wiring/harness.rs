@@ -85,7 +85,7 @@ pub struct Fuse {
     /// Greatest current that it breaks at those volts \[A\].
     pub breaks_a: Option<f64>,
     /// Current at which it melts in 5 s, from its curve \[A\].
-    pub melts_in_5_s_a: Option<f64>,
+    pub melting_current_a: Option<f64>,
     /// Total let-through \[A² s\].
     pub let_through_a2s: Option<f64>,
     /// L over R of the circuit for which its sheet holds \[s\].

@@ -214,9 +214,10 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
             breaks.note += TAKEN_BY_CLASS;
         }
     }
-    let melts = held(RuleKind::FuseMelts, part, Some(faces.least_a), fuse.melting_current_a, |found, limit| {
-        found >= limit
-    });
+    let melts =
+        held(RuleKind::FuseMelts, part, Some(faces.least_a), fuse.melting_current_a, |found, limit| {
+            found >= limit
+        });
     let survives = cable.size.map(|size| withstands_a2s(size, cable.insulation));
     let through =
         held(RuleKind::LetThrough, part, fuse.let_through_a2s, survives, |found, limit| found <= limit);

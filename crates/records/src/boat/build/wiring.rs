@@ -176,7 +176,7 @@ fn read_fuse(row: &Row<'_>, cable: usize) -> Option<Fuse> {
         direct_v: stated(field::fuse::VOLTAGE),
         has_alternating_volts_only: row.chosen(field::fuse::VOLTAGE_KIND) == Some(VoltsKind::Alternating),
         breaks_a: stated(field::fuse::INTERRUPTING),
-        melts_in_5_s_a: stated(field::fuse::MELTING_CURRENT),
+        melting_current_a: stated(field::fuse::MELTING_CURRENT),
         let_through_a2s: stated(field::fuse::LET_THROUGH),
         l_over_r_s: stated(field::fuse::L_OVER_R),
         from_source_m: stated(field::fuse::DISTANCE),
