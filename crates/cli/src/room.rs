@@ -7,7 +7,9 @@ use crate::load;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_rooms::Rooms;
-use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies, Reply, Watch};
+use wakewright_rooms::boats::understand;
+use wakewright_rooms::demo::DEMO_BOAT;
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Question, Replies, Reply, Watch};
 use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
 use wakewright_rooms::text::Paper;
@@ -34,7 +36,18 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
         })
         .display_order(2)
         .after_help(format!("Examples:\n{}", examples.join("\n")));
-    for question in room.questions() {
+    if room.is_of_place() {
+        // No boat is asked for: the place stands where she would.
+        command = command
+            .mut_arg("boat", |arg| {
+                arg.value_name("PLACE").help("A place by name, or by the key of its station")
+            })
+            .mut_args(|arg| match arg.get_id().as_str() {
+                "set" | "samples" | "seed" => arg.hide(true),
+                _ => arg,
+            });
+    }
+    for question in room.questions().iter().filter(|question| !is_place(room, question)) {
         let arg = Arg::new(question.key).long(question.key).help(question.help);
         command = command.arg(match question.value_name {
             Some(name) if name.contains('|') => {
@@ -57,6 +70,11 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
     )
 }
 
+/// Whether a question is answered by the argument of the command.
+fn is_place(room: &dyn AnyRoom, question: &Question) -> bool {
+    room.is_of_place() && question.key == "place"
+}
+
 /// The room of this command.
 pub fn named(rooms: Rooms, key: &str) -> Option<&'static dyn AnyRoom> {
     rooms.iter().copied().find(|room| room.card().key == key)
@@ -66,9 +84,16 @@ pub fn named(rooms: Rooms, key: &str) -> Option<&'static dyn AnyRoom> {
 pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let args =
         BoatArgs::from_arg_matches(matches).map_err(|error| super::Failure::input(error.to_string()))?;
-    let boat = load(&args.boat, &args.set)?;
     let mut replies = Replies::default();
-    for question in room.questions() {
+    // A room of a place looks at no boat; one stands in for the questions that every room is handed.
+    let boat = if room.is_of_place() {
+        replies.put("place", Reply::Text(args.boat.trim().to_owned()));
+        understand(DEMO_BOAT, &args.boat, &[]).map_err(|error| Failure::input(error.message()))?
+    } else {
+        load(&args.boat, &args.set)?
+    };
+    let name = if room.is_of_place() { "" } else { &boat.name };
+    for question in room.questions().iter().filter(|question| !is_place(room, question)) {
         match question.value_name {
             Some(_) => {
                 for reply in matches.get_many::<Reply>(question.key).into_iter().flatten() {
@@ -98,7 +123,7 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     meter.wipe();
     let answer = answer?;
     let csv = matches.get_one::<String>("csv").map(String::as_str);
-    show(room.card().key, &boat.name, &answer, (&args.output, csv), &paper)
+    show(room.card().key, name, &answer, (&args.output, csv), &paper)
 }
 
 /// Writes an answer as it is asked for: as text, as JSON, or one sheet of it as CSV.

@@ -15,6 +15,14 @@ macro_rules! cautions {
 }
 
 cautions! {
+    /// Tides reckoned here.
+    OFFICIAL_TIDE_TABLES: "common practice, no source",
+        "Not for navigation: official tables and notices first. Weather, river and ice are not in these figures, and no \
+         depths, hazards, traffic or wash are known here.";
+    /// A datum from constants.
+    DATUM_OF_CONSTANTS: "common practice, no source",
+        "The datum of this station was computed from its constants and is not that of the chart: set no drying height or \
+         depth of a chart against these heights before the official offset is known.";
     /// Work on propeller or shaft.
     TURNING_SHAFT: "common practice, no source",
         "An electric drive makes no noise before it turns. Before anybody touches shaft or propeller, or is in the water near it: \

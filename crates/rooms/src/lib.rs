@@ -32,6 +32,7 @@ pub mod sheets;
 pub mod sources;
 pub mod standing;
 pub mod text;
+pub mod tide;
 pub mod transfer;
 pub mod trial;
 pub mod trials;
@@ -44,7 +45,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 7] = [
+pub static ROOMS: [&dyn AnyRoom; 8] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -52,4 +53,5 @@ pub static ROOMS: [&dyn AnyRoom; 7] = [
     &energy::Energy,
     &options::Options,
     &search::Searching,
+    &tide::Tide,
 ];

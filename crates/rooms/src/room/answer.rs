@@ -54,6 +54,9 @@ pub trait AnyRoom: Sync {
     /// What may be asked beyond the boat and changes on her.
     fn questions(&self) -> &'static [Question];
 
+    /// Whether it is asked of a place and no boat is needed.
+    fn is_of_place(&self) -> bool;
+
     /// Its sheets without values.
     fn empty_sheets(&self) -> Vec<EmptySheet>;
 
@@ -73,6 +76,10 @@ impl<R: Room> AnyRoom for R {
 
     fn questions(&self) -> &'static [Question] {
         Room::questions(self)
+    }
+
+    fn is_of_place(&self) -> bool {
+        Room::is_of_place(self)
     }
 
     fn empty_sheets(&self) -> Vec<EmptySheet> {

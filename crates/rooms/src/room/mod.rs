@@ -83,6 +83,11 @@ pub trait Room: Sync {
         &[]
     }
 
+    /// Whether it is asked of a place, by its question `place`, and no boat is needed.
+    fn is_of_place(&self) -> bool {
+        false
+    }
+
     /// Computes the answer.
     /// # Errors
     /// Why there is none.
