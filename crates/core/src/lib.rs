@@ -14,6 +14,7 @@
 //! - **canoe body**: the hull without keel and rudder.
 //! - **clearness**: light that reaches the ground over light above the air.
 //! - **cruising speed**: the speed at which ranges, remedies and alternatives are compared.
+//! - **datum**: the level that heights of tide and ground are told above.
 //! - **deviate**: how many standard deviations an input lies from its median.
 //! - **double run**: two runs at one setting on opposite courses, so that the stream cancels.
 //! - **evidence**: how probable the readings are under a hypothesis, all unknowns averaged.

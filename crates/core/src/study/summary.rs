@@ -113,6 +113,8 @@ pub struct SpeedRow {
     pub figures: Vec<Interval>,
     /// Seconds to the reserve; `None` when out of reach at the medians.
     pub duration_s: Option<Interval>,
+    /// Share of the samples that reach the speed in which it is held for less long than at the medians.
+    pub share_shorter: f64,
     /// Metres through the water to the reserve.
     pub distance_m: Option<Interval>,
     /// With the sun by day and after years, as far as asked.
@@ -236,6 +238,17 @@ impl Study {
         };
         let far = |row: &SpeedRow| (row.speed_m_s - asked_m_s).abs();
         reached.into_iter().min_by(|a, b| far(a).total_cmp(&far(b)))
+    }
+
+    /// Share of the samples in which `figure` at full throttle is less than at the medians of the inputs: far from a
+    /// half where many inputs reach further one way than the other.
+    #[must_use]
+    pub fn share_below_medians(&self, figure: StateFigure) -> f64 {
+        let at_medians = self.at_full(figure).value;
+        share(
+            self.full_samples.iter().filter(|f| f.get(figure) < at_medians).count(),
+            self.full_samples.len(),
+        )
     }
 
     /// What makes the band of `figure` at full throttle wide, largest first.
@@ -414,11 +427,15 @@ fn speed_row(
     let duration_s = central
         .and_then(|at| at.discharge.as_ref())
         .map(|d| Interval::over(d.duration_s, &mut reached.iter().filter_map(|s| s.duration_s).collect()));
+    let share_shorter = duration_s.map_or(0.0, |d| {
+        let held: Vec<f64> = reached.iter().filter_map(|s| s.duration_s).collect();
+        share(held.iter().filter(|&&held_s| held_s < d.value).count(), held.len())
+    });
     let distance_m = duration_s.map(|d| d.scaled(speed_m_s));
     let sampled: Vec<&BeyondAt> =
         reached.iter().filter(|s| s.duration_s.is_some()).map(|s| &s.beyond).collect();
     let beyond = central.map_or_else(BeyondRow::default, |at| BeyondRow::over(&beyond.at(at), &sampled));
-    SpeedRow { speed_m_s, share_in_reach, figures, duration_s, distance_m, beyond }
+    SpeedRow { speed_m_s, share_in_reach, figures, duration_s, share_shorter, distance_m, beyond }
 }
 
 fn share(part: usize, whole: usize) -> f64 {

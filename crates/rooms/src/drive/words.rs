@@ -7,7 +7,7 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use super::is_near;
-use crate::text::Finding;
+use crate::text::{Finding, leaning};
 use crate::text::{Ink, Paper, percent};
 
 /// With which of her drives, where she has two.
@@ -47,7 +47,11 @@ pub fn finding(
             format!("At full throttle{} {name} makes {figure}; {stops}.", on_drives(study.prepared.drives()))
         }
     };
-    let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
+    let mut further = format!(
+        "Four times in five she makes {}{}.",
+        paper.band(speed, Quantity::Speed),
+        leaning(study.share_below_medians(StateFigure::Speed), &shown(speed.value))
+    );
     if let Some(wished) = wished_m_s {
         let gap = wished - speed.value;
         // Half a step of the figures shown.

@@ -7,7 +7,7 @@ use wakewright_units::{Quantity, format_number};
 
 use crate::sentence::month_name;
 use crate::text::Finding;
-use crate::text::{Paper, percent};
+use crate::text::{Paper, leaning, percent};
 
 /// A speed that fewer samples than this reach is told of with its share.
 const SURE: f64 = 0.9;
@@ -42,7 +42,8 @@ pub fn finding(name: &str, study: &Study, paper: &Paper) -> Finding {
         fine_speed(chosen.speed_m_s, paper)
     );
     let mut further = chosen.distance_m.map_or_else(String::new, |d| {
-        format!("Four times in five it is {}.", paper.band(d, Quantity::Distance))
+        let lean = leaning(chosen.share_shorter, &paper.quantity(d.value, Quantity::Distance));
+        format!("Four times in five it is {}{lean}.", paper.band(d, Quantity::Distance))
     });
     if chosen.share_in_reach < SURE {
         further += &format!(" She reaches that speed in {} of samples.", percent(chosen.share_in_reach));
