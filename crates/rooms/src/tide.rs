@@ -10,7 +10,7 @@ use jiff::{Timestamp, ToSpan, Zoned};
 use wakewright_core::caution;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{
-    AnySheet, Column, Figure, Filled, Form, Interval, List, Origin, Sheet, Tone, Word, itself, plain,
+    AnySheet, Column, Figure, Filled, Form, Interval, List, Origin, Sheet, Tone, Word, plain,
 };
 use wakewright_core::tide::set::Tide as Reckoned;
 use wakewright_core::tide::{Kind, Set, Station, Water, height_between_m};
