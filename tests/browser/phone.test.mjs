@@ -2,8 +2,9 @@
 // The pages under a thumb: order, heights, what is folded and remembered, cautions read once.
 
 import assert from "node:assert/strict";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { device, startWithDemo } from "./harness.mjs";
+import { device, ROOT, startWithDemo } from "./harness.mjs";
 
 const ROOMS = ["drive", "range", "sail", "bank", "energy"];
 const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true };
@@ -49,6 +50,14 @@ test("the sheet is a walk: folded under its figures, a group at a time, next by 
   const overview = await page.evaluate(() => document.documentElement.scrollHeight);
   assert.ok(overview <= 4 * 740, `${overview} px`);
   assert.match(await page.locator("#part-propeller > summary").innerText(), /diameter 22 in, pitch 15 in/);
+  const verdict = page.locator("#verdict:not([aria-busy])");
+  await verdict.waitFor();
+  assert.match(await verdict.innerText(), /kn at full throttle, four times in five .* to .*;/);
+  assert.ok(await verdict.evaluate((foot) => foot.getBoundingClientRect().bottom <= innerHeight), "at the foot of the first screen");
+  const field = (await verdict.locator("a").getAttribute("href")) ?? "";
+  await verdict.locator("a").tap();
+  await page.locator(field).waitFor();
+  await page.goto(at("boat"));
   await page.locator("#part-propeller > summary").tap();
   const group = await page.locator("#part-propeller").evaluate((part) => part.getBoundingClientRect().height);
   assert.ok(group <= 2 * 740, `${group} px`);
@@ -160,6 +169,35 @@ test("the remedy stands in the first screen, leads to what it tries, and never s
   await asked;
   await page.waitForFunction(() => document.querySelector(".workbench[aria-busy]") && !document.querySelector(".way-out"));
   await remedy.waitFor();
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a trial with a log: verdict first, four screens, its parts folded under their figures", async () => {
+  const { page, context, faults } = await device(browser, PHONE);
+  await page.goto(at("trials"));
+  await page.locator("#log-files").setInputFiles(join(ROOT, "examples", "logs", "2025-09-21_as_she_came.csv"));
+  await page.locator("form.bring-in button").click();
+  await page.waitForURL(/trials\/\d/);
+  await page.goto(page.url().replace(/[?#].*/, "")); // The cautions have been read once, and no way leads to a part.
+  const seen = await page.evaluate(() => ({
+    verdict: document.querySelector("[data-finding]")?.getBoundingClientRect().bottom ?? 9999,
+    height: document.documentElement.scrollHeight,
+    width: document.documentElement.scrollWidth,
+  }));
+  assert.ok(seen.verdict < 740 && seen.height <= 4 * 740 && seen.width === 360, JSON.stringify(seen));
+  assert.match(await page.locator("[data-fold=trial-results] > summary").innerText(), /\d+ runs, \d+ in pairs/);
+  assert.match(await page.locator("#logs > summary").innerText(), /one log/);
+  const trial = page.url();
+  await page.goto(`${trial}/causes`);
+  await page.locator("[data-fold=fit]").waitFor({ timeout: 60_000 });
+  const causes = await page.evaluate(() => ({ height: document.documentElement.scrollHeight, width: document.documentElement.scrollWidth }));
+  assert.ok(causes.height <= 4 * 740 && causes.width === 360, JSON.stringify(causes));
+  await page.goto(trial);
+  await page.locator("#day > summary").tap();
+  await page.locator("#wind").fill("8 kn");
+  await page.waitForFunction(() => /one condition/.test(document.querySelector("#day .chief")?.textContent ?? ""));
+  assert.ok(await page.locator("#wind").isVisible(), "it stays open");
   assert.deepEqual(faults, []);
   await context.close();
 });

@@ -37,6 +37,8 @@ async function askForPropellers(page) {
 async function askForEverything(page) {
   await page.goto(program.url(SEARCH));
   await page.getByLabel("reductions").fill("1..4/0.003");
+  // So much that it lasts for some seconds.
+  await page.locator("#packs").fill(Array.from({ length: 40 }, (_, packs) => packs + 1).join(","));
   await page.getByRole("button", { name: "Search", exact: true }).click();
   await page.locator("[data-progress]").waitFor();
 }

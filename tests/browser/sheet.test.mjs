@@ -70,7 +70,7 @@ test("wrong input is kept and explained, the last good drawing stays", async () 
   await page.locator("#hull-draught-note .fault").waitFor();
   assert.equal(await page.locator("#hull-draught").inputValue(), "one and a half");
   assert.match(await page.locator("#hull-draught-note").innerText(), /does not begin with a number/);
-  assert.match(await page.locator("#findings").innerText(), /hull\.draught/);
+  assert.match(await page.locator("#findings").innerText(), /Hull: draught/);
   assert.equal(await page.locator("#picture svg").count(), 1);
   assert.match(await page.locator("#picture").innerText(), /last good/);
   await page.reload();
@@ -136,9 +136,9 @@ test("two tabs collide and neither loses", async () => {
   await other.getByRole("button", { name: "Keep as revision" }).click();
   await other.waitForURL(/\/aside\//);
   assert.match(await other.locator("h1").innerText(), /differ in 2 fields/);
-  const pitch = other.getByRole("group", { name: /propeller\.pitch/ });
+  const pitch = other.getByRole("group", { name: /Propeller and shaft: pitch/ });
   assert.match(await pitch.innerText(), /17 in[\s\S]*13 in[\s\S]*before: 15 in; changed by both/);
-  assert.ok(await other.getByRole("group", { name: /hull\.draught/ }).getByRole("radio").first().isChecked());
+  assert.ok(await other.getByRole("group", { name: /Hull: draught/ }).getByRole("radio").first().isChecked());
   await pitch.getByRole("radio", { name: /revision/ }).check();
   await other.getByRole("button", { name: "Keep as chosen above" }).click();
   await other.getByText("Decided.").waitFor();

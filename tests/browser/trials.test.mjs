@@ -88,6 +88,8 @@ test("two devices write at once, and nothing is lost", async () => {
   await one.page.goto(program.url(`${TRIALS}/1`));
   await two.page.goto(program.url(`${TRIALS}/1`));
   await write(one.page, 0, { note: "a gust" });
+  assert.match(await two.page.locator("#written > summary").innerText(), /2 runs/);
+  await two.page.locator("#written > summary").tap();
   await write(two.page, 1, { note: "a ferry’s wash" });
   await write(two.page, 0, { note: "flat" });
   await one.page.goto(program.url(`${TRIALS}/1`));

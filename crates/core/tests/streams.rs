@@ -4,7 +4,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use wakewright_core::trial::{PairBounds, Run, TrialAnalysis, analyse_trial, constant_stream};
+use wakewright_core::trial::{PairBounds, Run, TrialAnalysis, analyse_trial, shared_stream};
 use wakewright_testkit::Table;
 
 const KNOT_M_S: f64 = 1852.0 / 3600.0;
@@ -93,8 +93,8 @@ fn a_further_run_has_the_constant_stream() {
         let found = if made.is_phone { &made.analysis.offered } else { &made.analysis.pairs };
         for left_out in 0..found.len() {
             let others = found.iter().enumerate().filter(|(place, _)| *place != left_out);
-            let streams: Vec<_> = others.filter_map(|(_, pair)| pair.estimate.stream).collect();
-            let Some(stream) = constant_stream(&streams) else { continue };
+            let others: Vec<_> = others.map(|(_, pair)| *pair).collect();
+            let Some(stream) = shared_stream(&others) else { continue };
             let ahead = made.runs[found[left_out].pair.first].track_rad.unwrap();
             for run in [found[left_out].pair.first, found[left_out].pair.second] {
                 let number = |column: &str| table.number(made.first + run, column).unwrap();

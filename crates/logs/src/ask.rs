@@ -8,7 +8,7 @@ mod sign;
 use figures::{Figures, figures, gives, power_text};
 pub(crate) use sign::{settle_sign, sign_question};
 
-use crate::battery::{batteries, likeliest, most_power};
+use crate::battery::{Battery, batteries, likeliest, most_power};
 use crate::log::Log;
 use crate::measured::Measured as M;
 use crate::table::{ColumnMapping, Doubt, DoubtKind, Mapping, read_kept};
@@ -63,7 +63,7 @@ pub(crate) fn table_questions(
         let Some((_, doubt)) = questions.pop() else { break };
         let columns = match &doubt.kind {
             DoubtKind::Unit(_, columns) => columns.clone(),
-            DoubtKind::Which(columns) => columns.clone(),
+            DoubtKind::Which(columns) | DoubtKind::MotorSide(columns) => columns.clone(),
             _ => vec![doubt.column],
         };
         mapping.columns.retain(|column| !columns.contains(&column.column));
@@ -173,6 +173,14 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
                 3,
             )
         }
+        DoubtKind::MotorSide(columns) => {
+            choices.push(("take".to_owned(), "yes: take them".to_owned(), with(&|_| ())));
+            let left = with(&|m: &mut Mapping| m.columns.retain(|c| !columns.contains(&c.column)));
+            choices.push(("leave".to_owned(), "no: leave them out".to_owned(), left));
+            let names: Vec<String> =
+                columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
+            (format!("Is {} what the battery gives, before the controller?", names.join(" and ")), 2)
+        }
         DoubtKind::Taken(mapped) => {
             choices.push(("leave".to_owned(), "no: leave it out".to_owned(), with(&|_| ())));
             let taken = with(&|m: &mut Mapping| {
@@ -251,57 +259,115 @@ pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Q
     {
         return None;
     }
+    if mapping.battery.is_none()
+        && let Some(of) = crate::battery::told_total(&all, log, mapping)
+    {
+        if !crate::battery::keep_together(log, mapping, &of) {
+            crate::battery::keep_battery(log, mapping, &of);
+        }
+        return None;
+    }
     let told = mapping.battery.as_ref().and_then(|of| all.iter().find(|b| b.of == *of)).cloned();
     let chosen = told.clone().or_else(|| likeliest(&all).cloned())?;
     let is_doubtful = all.iter().any(|b| b.of != chosen.of && !b.is_again(&chosen));
-    crate::battery::keep_battery(log, mapping, &chosen.of);
+    let together = crate::battery::together(&all, &chosen);
+    let likely = together.first().filter(|first| told.is_none() && first.is_likely);
+    if likely.is_none_or(|likely| !crate::battery::keep_together(log, mapping, &likely.battery.of)) {
+        crate::battery::keep_battery(log, mapping, &chosen.of);
+    }
     if told.is_some() || mapping.answered.contains(KEY) || !is_doubtful {
         return None;
     }
     all.sort_by_key(|b| b.of != chosen.of);
-    let why = chosen
-        .with_speed
-        .filter(|r| *r >= 0.3)
-        .map_or("most power flows there", |_| "its amps move with her speed");
-    let together = crate::battery::beside(&all, &chosen);
-    let choices = all
-        .iter()
-        .chain(&together)
-        .map(|battery| {
+    let why = if likely.is_some() {
+        "all of them give more as she goes faster"
+    } else if chosen.with_speed.is_some_and(|r| r >= 0.3) {
+        "its amps move with her speed"
+    } else {
+        "most power flows there"
+    };
+    let taken = likely.map_or_else(|| format!("{:?}", chosen.sources), |likely| likely.label.clone());
+    let text = format!("{} batteries speak. Which one feeds the drive? Taken is {taken}: {why}.", all.len());
+    // What drives her is drawn, whichever sign the log gives it.
+    let is_turned = chosen.power_w.is_some_and(|w| w < 0.0) && chosen.with_speed.is_some_and(|r| r >= 0.3);
+    let turned = if is_turned { -1.0 } else { 1.0 };
+    let alone = all.into_iter().map(|battery| (battery.sources.clone(), battery));
+    let together = together.into_iter().map(|several| (several.label, several.battery, several.is_likely));
+    let mut offered: Vec<(bool, String, Battery)> =
+        alone.map(|(label, battery)| (false, label, battery)).collect();
+    offered.extend(together.map(|(label, battery, is_likely)| (is_likely, label, battery)));
+    offered.sort_by_key(|(is_likely, ..)| !is_likely);
+    let choices = offered
+        .into_iter()
+        .map(|(_, label, battery)| {
             let mut changed = mapping.clone();
             changed.battery = Some(battery.of.clone());
             changed.answered.insert(KEY.to_owned());
-            Choice {
-                word: battery.of.clone(),
-                label: if together.as_ref() == Some(battery) {
-                    format!("side by side, their amps added: {}", battery.sources)
-                } else {
-                    battery.sources.clone()
-                },
-                gives: battery
-                    .power_w
-                    .map_or_else(String::new, |watts| format!("then {}", power_text(watts))),
-                mapping: changed,
-            }
+            let gives = battery
+                .power_w
+                .map_or_else(String::new, |watts| format!("then {}", power_text(turned * watts)));
+            Choice { word: battery.of, label, gives, mapping: changed }
         })
         .collect();
-    Some(Question {
-        key: KEY.to_owned(),
-        text: format!(
-            "{} batteries speak. Which one feeds the drive? {:?} is taken: {why}.",
-            all.len(),
-            chosen.sources
-        ),
-        values: Vec::new(),
-        choices,
-        cost: 1,
-    })
+    Some(Question { key: KEY.to_owned(), text, values: Vec::new(), choices, cost: 1 })
 }
 
-/// As told or as is likeliest, without asking.
+/// As told or as is likeliest, without asking, and its sign where the log tells.
 fn take_battery(log: &mut Log, mapping: &Mapping) {
     let mut quiet = mapping.clone();
     let _ = battery_question(log, &mut quiet);
+    settle_sign(log, &mut quiet);
+}
+
+/// Volts, amps or watts of several columns that belong to no battery that is told apart: one is taken, and asked about.
+pub(crate) fn several_question(log: &mut Log, mapping: &Mapping) -> Option<Question> {
+    const ALIKE: f64 = 0.05;
+    let middle = |channel: &crate::Channel| crate::checks::median(&channel.values);
+    let several = [M::Current, M::Power, M::Voltage].into_iter().find_map(|measured| {
+        let found: Vec<&crate::Channel> =
+            log.of(measured).filter(|c| matches!(c.source, crate::log::Source::Column(_))).collect();
+        let first = middle(found.first()?)?;
+        let differs =
+            found.iter().any(|c| middle(c).is_some_and(|m| (m - first).abs() > ALIKE * first.abs()));
+        (found.len() > 1 && differs).then(|| (measured, found.into_iter().cloned().collect::<Vec<_>>()))
+    });
+    let (measured, found) = several?;
+    let key = format!("which/{}", measured.word());
+    if mapping.answered.contains(&key) {
+        return None;
+    }
+    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+    let choices = found
+        .iter()
+        .filter_map(|channel| {
+            let crate::log::Source::Column(column) = channel.source else { return None };
+            let name = mapping.heads.get(usize::from(column))?.clone();
+            let mut changed = mapping.clone();
+            changed.columns.retain(|c| c.measured != measured || c.column == usize::from(column));
+            changed.answered.insert(key.clone());
+            let (volts, amps, power) = match measured {
+                M::Voltage => (Some(channel), most(M::Current), None),
+                M::Current => (most(M::Voltage), Some(channel), None),
+                _ => (None, None, Some(channel)),
+            };
+            let unit = if measured == M::Voltage { "V" } else { "A" };
+            let gives = match most_power(volts, amps, power) {
+                Some(watts) => format!("then {}", power_text(watts)),
+                None => format!("then it was {:.1} {unit}", middle(channel)?),
+            };
+            Some(Choice { word: name.clone(), label: format!("{name:?}"), gives, mapping: changed })
+        })
+        .collect::<Vec<Choice>>();
+    let aside = |c: &crate::Channel| c.measured == measured && c.source != found[0].source;
+    let (set_aside, kept): (Vec<_>, Vec<_>) = log.channels.drain(..).partition(aside);
+    log.channels = kept;
+    log.set_aside.extend(set_aside);
+    if choices.windows(2).all(|two| two[0].gives == two[1].gives) {
+        return None;
+    }
+    let text =
+        format!("Several columns look like {} and do not say the same. Which one holds?", measured.label());
+    Some(Question { key, text, values: Vec::new(), choices, cost: 2 })
 }
 
 /// Logged power against volts times amps.

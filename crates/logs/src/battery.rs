@@ -1,6 +1,10 @@
 //! One source for one power: of several batteries in a log the one whose amps move with speed.
 //! Not for: which columns belong to one battery (`table`).
 
+mod packs;
+
+pub(crate) use packs::{keep_together, together, told_total};
+
 use std::collections::BTreeMap;
 
 use crate::log::{Channel, Log, Source};
@@ -16,9 +20,6 @@ const LEAST_BINS: usize = 8;
 /// She must change her speed by this for amps to move with it \[m/s\], or her motor by as much in rev/s.
 const LEAST_CHANGE: f64 = 0.15;
 
-/// Between the names of batteries that feed the drive together.
-const TOGETHER: &str = " + ";
-
 /// One of several batteries.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Battery {
@@ -31,6 +32,9 @@ pub(crate) struct Battery {
     /// Power while it gives most \[W\].
     pub power_w: Option<f64>,
     volts_v: Option<f64>,
+    amps: Bins,
+    has_shared_amps: bool,
+    has_shared_volts: bool,
 }
 
 impl Battery {
@@ -84,21 +88,25 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
     let find = |channels: &[&Channel], measured: M| {
         channels.iter().filter(|c| c.measured == measured).max_by_key(|c| c.count).map(|c| (*c).clone())
     };
-    // Volts that no battery is named for hold for all of a table.
-    let shared = of
-        .get("")
-        .and_then(|channels| find(channels, M::Voltage))
-        .filter(|c| matches!(c.source, Source::Column(_)));
+    // Volts that no battery is named for hold for all of a table, and so do amps that have no volts of their own.
+    let unnamed = |measured: M| {
+        let found = of.get("").and_then(|channels| find(channels, measured));
+        found.filter(|c| matches!(c.source, Source::Column(_)))
+    };
+    let shared = unnamed(M::Voltage);
+    let shared_amps = unnamed(M::Current).filter(|_| shared.is_none());
     let speed = speed_bins(log);
     of.iter()
         .filter_map(|(name, channels)| {
             let volts = find(channels, M::Voltage).or_else(|| shared.clone());
-            let amps = find(channels, M::Current);
+            let amps = find(channels, M::Current)
+                .or_else(|| shared_amps.clone().filter(|_| find(channels, M::Voltage).is_some()));
             let power = find(channels, M::Power);
             if power.is_none() && (volts.is_none() || amps.is_none()) {
                 return None;
             }
             let moved = amps.as_ref().or(power.as_ref())?;
+            let has_own = |measured: M| find(channels, measured).is_some();
             Some(Battery {
                 of: name.clone(),
                 sources: channels
@@ -110,6 +118,9 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
                 with_speed: speed.as_ref().and_then(|speed| correlation(&bins(moved, true), speed)),
                 power_w: most_power(volts.as_ref(), amps.as_ref(), power.as_ref()),
                 volts_v: volts.and_then(|volts| crate::checks::median(&volts.values)),
+                amps: amps.as_ref().map(|amps| bins(amps, true)).unwrap_or_default(),
+                has_shared_amps: amps.is_some() && !has_own(M::Current),
+                has_shared_volts: shared.is_some() && !has_own(M::Voltage),
             })
         })
         .collect()
@@ -125,65 +136,6 @@ pub(crate) fn likeliest(all: &[Battery]) -> Option<&Battery> {
     by_speed.or_else(|| {
         all.iter().max_by(|a, b| a.power_w.unwrap_or(0.0).abs().total_cmp(&b.power_w.unwrap_or(0.0).abs()))
     })
-}
-
-/// Batteries of the same volts as `chosen`, itself first, that may feed the drive side by side; `None` where it is alone.
-pub(crate) fn beside(all: &[Battery], chosen: &Battery) -> Option<Battery> {
-    const ALIKE: f64 = 0.03;
-    let volts = chosen.volts_v?;
-    // What gives next to nothing while she runs is no pack of the drive.
-    const LEAST_SHARE: f64 = 0.1;
-    let power = chosen.power_w?;
-    let others: Vec<&Battery> = all
-        .iter()
-        .filter(|b| b.of != chosen.of && !b.is_again(chosen))
-        .filter(|b| b.volts_v.is_some_and(|v| (v - volts).abs() <= ALIKE * volts.abs()))
-        .filter(|b| b.power_w.is_some_and(|p| p * power > 0.0 && (p / power).abs() >= LEAST_SHARE))
-        .collect();
-    if others.is_empty() {
-        return None;
-    }
-    let joined = |of: fn(&Battery) -> &str, mark: &str| {
-        std::iter::once(chosen).chain(others.iter().copied()).map(of).collect::<Vec<&str>>().join(mark)
-    };
-    Some(Battery {
-        of: joined(|b| b.of.as_str(), TOGETHER),
-        sources: joined(|b| b.sources.as_str(), TOGETHER),
-        with_speed: None,
-        power_w: Some(power + others.iter().filter_map(|b| b.power_w).sum::<f64>()),
-        volts_v: Some(volts),
-    })
-}
-
-/// Adds the amps (and watts) of batteries that feed the drive side by side to those of the first; the others are set
-/// aside. False where the names are not those of several.
-pub(crate) fn keep_together(log: &mut Log, mapping: &Mapping, names: &str) -> bool {
-    let names: Vec<&str> = names.split(TOGETHER).collect();
-    let Some((first, others)) = names.split_first().filter(|(_, others)| !others.is_empty()) else {
-        return false;
-    };
-    let all: Vec<Channel> = log.channels.drain(..).chain(log.set_aside.drain(..)).collect();
-    let of = |channel: &Channel, name: &str| battery_of(channel, mapping).as_deref() == Some(name);
-    let mut summed = all.clone();
-    for channel in summed.iter_mut().filter(|c| of(c, first) && matches!(c.measured, M::Current | M::Power)) {
-        for other in others {
-            let added =
-                all.iter().filter(|c| c.measured == channel.measured && of(c, other)).max_by_key(|c| c.count);
-            // One that says nothing of it makes no sum.
-            match added {
-                Some(added) => add(channel, added),
-                None => {
-                    channel.times_s.clear();
-                    channel.values.clear();
-                }
-            }
-        }
-        channel.count = channel.values.len() as u64;
-    }
-    summed.retain(|channel| !channel.values.is_empty());
-    log.channels = summed;
-    keep_battery(log, mapping, first);
-    true
 }
 
 /// Adds the values of another channel at the times of the first; times at which the other is silent are left out.
@@ -217,6 +169,7 @@ pub(crate) fn keep_battery(log: &mut Log, mapping: &Mapping, of: &str) {
         all.iter().any(|c| c.measured == measured && battery_of(c, mapping).as_deref() == Some(of))
     };
     let lacks_volts = !has(M::Voltage);
+    let lacks_amps = !has(M::Current) && !has(M::Power);
     let lacks_charge = !has(M::StateOfCharge);
     let lacks_temperature = !has(M::BatteryTemperature);
     for channel in all {
@@ -225,6 +178,7 @@ pub(crate) fn keep_battery(log: &mut Log, mapping: &Mapping, of: &str) {
                 || (name.is_empty()
                     && match channel.measured {
                         M::Voltage => lacks_volts,
+                        M::Current => lacks_amps,
                         M::StateOfCharge => lacks_charge,
                         M::BatteryTemperature => lacks_temperature,
                         _ => false,
@@ -289,10 +243,20 @@ type Bins = BTreeMap<i64, f64>;
 /// Means over even stretches of time.
 fn bins(channel: &Channel, is_size: bool) -> Bins {
     let mut sums: BTreeMap<i64, (f64, u32)> = BTreeMap::new();
+    // Most samples lie in the bin of the one before.
+    let mut open: Option<(i64, (f64, u32))> = None;
     for (time, value) in channel.times_s.iter().zip(&channel.values) {
-        let sum = sums.entry((time / BIN_S).floor() as i64).or_insert((0.0, 0));
-        *sum = (sum.0 + if is_size { value.abs() } else { *value }, sum.1 + 1);
+        let bin = (time / BIN_S).floor() as i64;
+        let (_, (sum, count)) = match open {
+            Some(same) if same.0 == bin => same,
+            left => {
+                sums.extend(left);
+                (bin, sums.get(&bin).copied().unwrap_or_default())
+            }
+        };
+        open = Some((bin, (sum + if is_size { value.abs() } else { *value }, count + 1)));
     }
+    sums.extend(open);
     sums.into_iter().map(|(bin, (sum, count))| (bin, sum / f64::from(count))).collect()
 }
 
@@ -341,7 +305,10 @@ pub(crate) fn most_power(
         }
         _ => return None,
     };
-    values.sort_unstable_by(|a, b| b.abs().total_cmp(&a.abs()));
-    values.truncate(values.len().div_ceil(2));
+    let half = values.len().div_ceil(2);
+    if half < values.len() {
+        values.select_nth_unstable_by(half, |a, b| b.abs().total_cmp(&a.abs()));
+        values.truncate(half);
+    }
     crate::checks::median(&values)
 }

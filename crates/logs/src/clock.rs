@@ -149,6 +149,14 @@ pub(crate) fn zone_named(name: &str) -> Option<f64> {
 /// zone in seconds east.
 pub(crate) fn split_zone(clock: &str) -> Option<(&str, Option<f64>)> {
     let clock = clock.trim_end();
+    // `+0000 UTC`: the offset holds, and its name beside it says no more.
+    if let Some((front, name)) = clock.rsplit_once(' ')
+        && zone_named(name).is_some()
+        && front.ends_with(|c: char| c.is_ascii_digit())
+        && front.rsplit(' ').next().is_some_and(|offset| offset.starts_with(['+', '-']))
+    {
+        return split_zone(front);
+    }
     if let Some(plain) = clock.strip_suffix([']', ')'])
         && let Some(open) = plain.rfind(['[', '('])
     {

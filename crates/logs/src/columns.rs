@@ -12,6 +12,7 @@ use crate::background::GivenRows;
 pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
     use std::io;
 
+    use parquet::basic::LogicalType;
     use parquet::file::reader::{FileReader, SerializedFileReader};
     use parquet::record::Field;
     use parquet::record::reader::RowIter;
@@ -23,13 +24,14 @@ pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
     /// Longest file.
     const LONGEST: u64 = 256 << 20;
 
-    fn text(field: &Field) -> String {
+    fn text(field: &Field, is_utc: bool) -> String {
         let instant = |time_s: f64| {
             let whole = time_s.floor();
             format!(
-                "{}.{:06}Z",
+                "{}.{:06}{}",
                 date_time_text(whole),
-                ((time_s - whole) * 1e6).round().min(999_999.0) as u32
+                ((time_s - whole) * 1e6).round().min(999_999.0) as u32,
+                if is_utc { "Z" } else { "" }
             )
         };
         match field {
@@ -63,13 +65,26 @@ pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
         .iter()
         .map(|field| field.name().to_owned())
         .collect();
+    // Times of a wall clock are marked as such; they are no UTC.
+    let are_utc: Vec<bool> = file
+        .metadata()
+        .file_metadata()
+        .schema()
+        .get_fields()
+        .iter()
+        .map(|field| {
+            let said = field.get_basic_info().logical_type_ref();
+            !matches!(said, Some(LogicalType::Timestamp(time)) if !time.is_adjusted_to_u_t_c)
+        })
+        .collect();
     let rows = rows_of(move |give| {
         if !give(heads) {
             return Ok(());
         }
         for row in RowIter::from_file_into(Box::new(file)) {
             let row = row.map_err(|error| error.to_string())?;
-            if !give(row.get_column_iter().map(|(_, field)| text(field)).collect()) {
+            let cells = row.get_column_iter().zip(&are_utc).map(|((_, field), is_utc)| text(field, *is_utc));
+            if !give(cells.collect()) {
                 break;
             }
         }

@@ -250,8 +250,8 @@ impl Track {
     }
 }
 
-/// Middle speed over ground by the positions of a log, where she moved \[m/s\].
-pub(super) fn speed_by_places(log: &Log) -> Option<f64> {
+/// Speed from place to place over the speed that a channel tells of the same stretch: the middle of all stretches.
+pub(super) fn places_over_speeds(log: &Log, speeds: &crate::Channel) -> Option<f64> {
     let (latitude, longitude) = (log.of(M::Latitude).next()?, log.of(M::Longitude).next()?);
     let mut places: Vec<(f64, f64, f64)> = Vec::new();
     let mut by_time = longitude.times_s.iter().zip(&longitude.values).peekable();
@@ -266,24 +266,28 @@ pub(super) fn speed_by_places(log: &Log) -> Option<f64> {
         }
     }
     const LEAST_M: f64 = 10.0;
-    let mut speeds = Vec::new();
+    const LEAST_LEGS: usize = 5;
+    let mut ratios = Vec::new();
     let mut from = *places.first()?;
+    let mut told = speeds.times_s.iter().zip(&speeds.values).peekable();
     for place in &places {
         let (distance_m, _) = leg(from.1, from.2, place.1, place.2);
-        if distance_m >= LEAST_M {
-            if place.0 > from.0 && place.0 - from.0 <= LONGEST_STEP_S {
-                speeds.push(distance_m / (place.0 - from.0));
-            }
-            from = *place;
+        if distance_m < LEAST_M {
+            continue;
         }
+        let (mut sum, mut count) = (0.0, 0_u32);
+        while let Some((time, speed)) = told.next_if(|(time, _)| **time <= place.0) {
+            if *time >= from.0 {
+                (sum, count) = (sum + speed, count + 1);
+            }
+        }
+        let lasts_s = place.0 - from.0;
+        if lasts_s > 0.0 && lasts_s <= LONGEST_STEP_S && count > 0 && sum > 0.0 {
+            ratios.push(distance_m / lasts_s / (sum / f64::from(count)));
+        }
+        from = *place;
     }
-    const LEAST_LEGS: usize = 5;
-    if speeds.len() < LEAST_LEGS {
-        return None;
-    }
-    let most = speeds.iter().copied().fold(0.0, f64::max);
-    speeds.retain(|speed| *speed > 0.3 * most);
-    super::checks::median(&speeds)
+    if ratios.len() < LEAST_LEGS { None } else { super::checks::median(&ratios) }
 }
 
 fn place(element: &BytesStart<'_>) -> Point {

@@ -37,6 +37,7 @@ mod open;
 mod runs;
 mod sheet;
 mod sniff;
+mod swell;
 pub mod table;
 mod tracks;
 pub mod trial;

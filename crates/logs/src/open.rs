@@ -4,7 +4,8 @@
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 
 use crate::ask::{
-    Question, battery_question, power_question, ranked, settle_sign, sign_question, table_questions,
+    Question, battery_question, power_question, ranked, settle_sign, several_question, sign_question,
+    table_questions,
 };
 use crate::background::GivenRows;
 use crate::battery::part_strangers;
@@ -231,7 +232,7 @@ fn read_table(
     let mut questions = Vec::new();
     if !is_whole {
         let mut doubts = proposal.doubts;
-        table::settle_speed_unit(&mut doubts, &mut mapping, &mut log, &kept);
+        table::settle_speed_unit(&mut doubts, &mut mapping, &mut log);
         questions = table_questions(&doubts, &mut mapping, &kept, &mut remarks);
         let used = &mapping.columns;
         log.channels.retain(|channel| match channel.source {
@@ -259,6 +260,11 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
         )));
     }
     if !mapping.columns.is_empty() {
+        if let Some(question) = several_question(log, mapping)
+            && !questions.iter().any(|q| q.key == question.key || q.key == "battery")
+        {
+            questions.push(question);
+        }
         settle_sign(log, mapping);
         let asks_power = |q: &Question| q.key.starts_with("unit/") || q.key.starts_with("decimals/");
         if !questions.iter().any(asks_power) {

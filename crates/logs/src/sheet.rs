@@ -23,6 +23,9 @@ type Bytes = Cursor<Vec<u8>>;
 /// In words, when the file cannot be read or holds no rows.
 pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
     let bytes = whole(reader, LONGEST, "a spreadsheet")?;
+    if bytes.starts_with(b"PK") {
+        crate::swell::check(&bytes)?;
+    }
     if bytes.starts_with(b"PK") && is_open_document(&bytes) {
         let ods = Ods::new(Cursor::new(bytes)).map_err(broken)?;
         return held(ods);

@@ -32,7 +32,12 @@ pub(crate) fn zip<T>(reader: impl Read, read: impl FnOnce(&mut dyn Read) -> T) -
         LogError::Io(io::Error::other(format!("packed with zip, and broken: {error}")))
     };
     let bytes = whole(reader, LONGEST_ARCHIVE, "an archive")?;
-    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(broken)?;
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes.as_slice())).map_err(broken)?;
+    if has_a_name_twice(&bytes, &archive) {
+        return Err(LogError::Io(io::Error::other(
+            "the archive holds two files of one name: unpack it and give the logs one by one",
+        )));
+    }
     let names: Vec<String> = archive
         .file_names()
         .filter_map(Result::ok)
@@ -55,5 +60,42 @@ pub(crate) fn zip<T>(reader: impl Read, read: impl FnOnce(&mut dyn Read) -> T) -
             several.iter().take(3).cloned().collect::<Vec<String>>().join(", "),
             if several.len() > 3 { ", ..." } else { "" }
         )))),
+    }
+}
+
+/// Whether the directory of an archive has more entries than names; of two of one name only the last is seen.
+fn has_a_name_twice(bytes: &[u8], archive: &zip::ZipArchive<Cursor<&[u8]>>) -> bool {
+    const END: usize = 22;
+    let end = bytes.len().checked_sub(END + archive.comment().len()).and_then(|from| bytes.get(from..));
+    let Some(end) = end.filter(|end| end.starts_with(b"PK\x05\x06")) else { return false };
+    let entries = u16::from_le_bytes([end[10], end[11]]);
+    // That many say that the number stands elsewhere; they are refused as too many in any case.
+    entries != u16::MAX && usize::from(entries) > archive.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Write;
+
+    use super::*;
+
+    /// Of two files of one name the later was read, and nothing said of the other.
+    #[test]
+    fn an_archive_with_one_name_twice_is_refused() {
+        let mut archive = zip::ZipWriter::new(Cursor::new(Vec::new()));
+        for (name, text) in [("a.csv", "first"), ("b.csv", "second")] {
+            archive.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+            archive.write_all(text.as_bytes()).unwrap();
+        }
+        let two = archive.finish().unwrap().into_inner();
+        let mut twice = two.clone();
+        for at in 0..twice.len() - 5 {
+            if &twice[at..at + 5] == b"b.csv" {
+                twice[at] = b'a';
+            }
+        }
+        let said = |bytes: &[u8]| zip(bytes, |_| ()).unwrap_err().to_string();
+        assert!(said(&twice).contains("two files of one name"), "{}", said(&twice));
+        assert!(said(&two).contains("holds 2 files"), "{}", said(&two));
     }
 }

@@ -38,6 +38,7 @@ pub mod trial;
 pub mod trials;
 pub mod view;
 pub mod whatif;
+pub mod wish;
 
 use room::AnyRoom;
 

@@ -1,5 +1,6 @@
 //! Answers over all samples, on all cores. Each sample is a pure function of its number, so the result
-//! is the same for any number of threads. Not for: what is sampled or computed.
+//! is the same for any number of threads. They are left when nobody waits for them any more.
+//! Not for: what is sampled or computed.
 
 use rayon::prelude::*;
 use wakewright_core::boat::BoatSpec;
@@ -7,6 +8,8 @@ use wakewright_core::sail::{SailQuestions, SailStudy, sample_sail, summarise_sai
 use wakewright_core::spread::Sampler;
 use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Questions, Study, sample_answer, summarise};
+
+use crate::wish::Wish;
 
 /// Samples asked for when nothing else is said.
 pub const DEFAULT_SAMPLES: usize = 2000;
@@ -19,10 +22,7 @@ pub const DEFAULT_SEED: u64 = 20_260_401;
 /// [`BoatError`] when the boat has no answer at its medians.
 pub fn study(spec: &BoatSpec, questions: &Questions, samples: usize, seed: u64) -> Result<Study, BoatError> {
     let sampler = Sampler::new(seed);
-    let answers: Vec<_> = (0..samples as u64)
-        .into_par_iter()
-        .map(|sample| sample_answer(spec, questions, sampler, sample))
-        .collect();
+    let answers = every(samples, seed, |sampler, sample| sample_answer(spec, questions, sampler, sample));
     summarise(spec, questions, sampler, &answers)
 }
 
@@ -36,15 +36,46 @@ pub fn sail_study(
     seed: u64,
 ) -> Result<SailStudy, BoatError> {
     let sampler = Sampler::new(seed);
-    let answers: Vec<_> = (0..samples as u64)
-        .into_par_iter()
-        .map(|sample| sample_sail(spec, questions, sampler, sample))
-        .collect();
+    let answers = every(samples, seed, |sampler, sample| sample_sail(spec, questions, sampler, sample));
     summarise_sail(spec, questions, sampler, &answers)
 }
 
-/// What `sample` makes of each number from 0 on, so many times under `seed`.
+/// What `sample` makes of each number from 0 on, so many times under `seed`. Once the wish for which it is done
+/// was given up, it is left by unwinding before the next sample.
 pub fn every<T: Send>(samples: usize, seed: u64, sample: impl Fn(Sampler, u64) -> T + Sync) -> Vec<T> {
-    let sampler = Sampler::new(seed);
-    (0..samples as u64).into_par_iter().map(|number| sample(sampler, number)).collect()
+    let (sampler, wish) = (Sampler::new(seed), Wish::of_this_thread());
+    let one = |number| {
+        wish.leave_if_given_up();
+        sample(sampler, number)
+    };
+    (0..samples as u64).into_par_iter().map(one).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::panic::{AssertUnwindSafe, catch_unwind};
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use super::*;
+    use crate::wish::NobodyWaits;
+
+    /// A question whose asker goes away is not computed to its end; one that is waited for is.
+    #[test]
+    fn computing_is_left_when_nobody_waits() {
+        let (wish, count) = (Wish::default(), AtomicUsize::new(0));
+        let leaving_at = |last: usize| {
+            every(100_000, 1, |_, number| {
+                if count.fetch_add(1, Ordering::Relaxed) == last {
+                    wish.give_up();
+                }
+                number
+            })
+        };
+        let left = catch_unwind(AssertUnwindSafe(|| wish.during(|| leaving_at(100))));
+        assert!(left.unwrap_err().is::<NobodyWaits>());
+        assert!(count.load(Ordering::Relaxed) < 1000, "{count:?} samples");
+        let gone = catch_unwind(AssertUnwindSafe(|| wish.during(|| every(10, 1, |_, number| number))));
+        assert!(gone.is_err());
+        assert_eq!(every(10, 1, |_, number| number), (0..10).collect::<Vec<_>>());
+    }
 }

@@ -47,6 +47,12 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
+    /// Another file, or none, has the name of the store that is open.
+    #[error("{} was removed or replaced while this program had it open. Nothing was changed: what it would write would be lost. Copy what was typed last, then start the program anew to go on with the file that is there now.", path.display())]
+    Replaced {
+        /// The file.
+        path: PathBuf,
+    },
     /// No room left.
     #[error("The disk that holds {} is full. Nothing was changed; free some space and try again.", path.display())]
     DiskFull {

@@ -155,3 +155,20 @@ pub(crate) fn keep_to_owner(path: &Path, mode: u32) {
     #[cfg(not(unix))]
     let _ = (path, mode);
 }
+/// Which file a name leads to, as long as that is there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Identity(u64, u64);
+
+/// The file that is at `path` now; none where there is none, or where the system keeps an open file in its place.
+pub(crate) fn identity(path: &Path) -> Option<Identity> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        std::fs::metadata(path).ok().map(|about| Identity(about.dev(), about.ino()))
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = path;
+        None
+    }
+}

@@ -14,6 +14,9 @@ pub(crate) fn tidy(name: &str) -> Result<String> {
     if name.chars().any(|c| c.is_control() && !c.is_whitespace()) {
         return bad("it holds characters that cannot be shown");
     }
+    if name.chars().any(is_unseen) {
+        return bad("it holds characters that cannot be seen or that turn the writing round");
+    }
     let tidied = name.split_whitespace().collect::<Vec<_>>().join(" ");
     if tidied.is_empty() {
         return bad("it is empty");
@@ -22,6 +25,16 @@ pub(crate) fn tidy(name: &str) -> Result<String> {
         return bad("it is longer than 80 characters");
     }
     Ok(tidied)
+}
+
+/// Marks that show nothing, so that two names look alike, or that turn the direction of all that follows. Joiners
+/// are not among them: some scripts need them.
+fn is_unseen(letter: char) -> bool {
+    matches!(
+        letter,
+        '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}'
+    )
 }
 
 /// Two names are the same boat when their keys are equal.
@@ -66,6 +79,10 @@ mod tests {
         assert!(tidy(" \n ").is_err());
         assert!(tidy("bell\u{7}").is_err());
         assert!(tidy(&"x".repeat(81)).is_err());
+        for unseen in ["Grey\u{200b} Heron", "\u{202e}noreH", "\u{feff}Heron", "\u{2066}Heron"] {
+            assert!(tidy(unseen).is_err(), "{unseen:?}");
+        }
+        assert!(tidy("سفينة").is_ok() && tidy("می\u{200c}روم").is_ok());
     }
 
     #[test]

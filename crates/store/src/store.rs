@@ -10,7 +10,7 @@ use rusqlite::types::ValueRef;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
 use crate::error::{Fault, Result, StoreError};
-use crate::files::{make_private, make_private_folder, with_suffix};
+use crate::files::{self, make_private, make_private_folder, with_suffix};
 use crate::{location, schema};
 
 /// How long a call waits for another writer before it gives up.
@@ -42,6 +42,8 @@ pub struct Store {
     /// Writers of one program take turns here, in the order in which they came; the file's own lock
     /// would make them try again after a while.
     turn: Arc<Mutex<()>>,
+    /// The file that was opened, however its name is used since.
+    identity: Option<files::Identity>,
     /// Where a read-only file had to be copied to be read.
     _copy: Option<tempfile::TempDir>,
 }
@@ -62,6 +64,7 @@ impl Store {
     /// # Errors
     /// As [`Store::open`].
     pub fn again(&self) -> Result<Self> {
+        self.refuse_replaced()?;
         match &self._copy {
             None if !self.is_read_only() => Self::open_with(&self.path, Arc::clone(&self.turn)),
             _ => Self::open_read_only(&self.path),
@@ -87,7 +90,8 @@ impl Store {
                  PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;",
             )
             .map_err(at)?;
-        Ok(Self { connection, path: path.to_owned(), turn, _copy: None })
+        let identity = files::identity(path);
+        Ok(Self { connection, path: path.to_owned(), turn, identity, _copy: None })
     }
 
     /// Opens the store at `path` for reading and writing, or, when it or its folder is read-only, for
@@ -141,7 +145,7 @@ impl Store {
                 (connection, Some(folder))
             }
         };
-        Ok(Self { connection, path: path.to_owned(), turn: Arc::default(), _copy: copy })
+        Ok(Self { connection, path: path.to_owned(), turn: Arc::default(), identity: None, _copy: copy })
     }
 
     /// Whether nothing can be written.
@@ -197,6 +201,14 @@ impl Store {
         &mut self.connection
     }
 
+    /// What is written to a file that has lost its name is gone when the program ends.
+    fn refuse_replaced(&self) -> Result<()> {
+        if self.identity.is_some() && files::identity(&self.path) != self.identity {
+            return Err(StoreError::Replaced { path: self.path.clone() });
+        }
+        Ok(())
+    }
+
     pub(crate) fn read<T>(
         &self,
         work: impl FnOnce(&Connection) -> std::result::Result<T, Fault>,
@@ -215,6 +227,7 @@ impl Store {
         // Work is one transaction, so a panic in it leaves nothing behind.
         let turn = Arc::clone(&self.turn);
         let _turn = turn.lock().unwrap_or_else(PoisonError::into_inner);
+        self.refuse_replaced()?;
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(at)?;
         let value = work(&transaction).map_err(|fault| fault.at(path))?;
@@ -395,6 +408,27 @@ mod tests {
         assert!(matches!(outcome, Err(StoreError::DiskFull { .. })), "{outcome:?}");
         assert_eq!(store.latest(boat).unwrap().text, "a = 1\n");
         store.check().unwrap();
+    }
+
+    /// Was acknowledged, and gone with the program: the file had lost its name to another, or was deleted.
+    #[cfg(unix)]
+    #[test]
+    fn nothing_is_written_to_a_file_that_lost_its_name() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, other) = (folder.path().join("boats.sqlite"), folder.path().join("other.sqlite"));
+        let mut store = Store::open(&path).unwrap();
+        let boat = store.create("Heron", "a = 1\n", "", UnixMs(1)).unwrap();
+        drop(Store::open(&other).unwrap());
+        std::fs::rename(&other, &path).unwrap();
+        let replaced = |outcome: Result<()>| matches!(outcome, Err(StoreError::Replaced { .. }));
+        assert!(replaced(store.save(boat, 1, "a = 2\n", "", UnixMs(2)).map(drop)));
+        assert!(replaced(store.keep_draft(boat, "a.b", 1, "a = 3\n", UnixMs(3))));
+        assert!(replaced(store.again().map(drop)), "else one of two devices would write to each");
+        assert_eq!(store.latest(boat).unwrap().text, "a = 1\n", "it can still be read");
+        std::fs::remove_file(&path).unwrap();
+        assert!(replaced(store.save(boat, 1, "a = 2\n", "", UnixMs(4)).map(drop)));
+        assert!(!path.exists());
+        drop(Store::open(&path).unwrap());
     }
 
     #[test]

@@ -7,6 +7,7 @@ use maud::{Markup, html};
 use wakewright_store::{BoatId, StoreError, UnixMs};
 
 use super::address;
+use super::words::fault_list;
 use wakewright_rooms::boats::LoadError;
 use wakewright_rooms::moment;
 
@@ -22,6 +23,14 @@ pub enum WebError {
     /// Her document cannot be used as it is.
     #[error(transparent)]
     Document(#[from] LoadError),
+    /// Her latest revision lacks something, or has faults.
+    #[error("{name} is not described far enough for an answer; her sheet says what is missing.")]
+    Unfinished {
+        /// Her slug.
+        slug: String,
+        /// Her name.
+        name: String,
+    },
     /// No result at her numbers.
     #[error("{0}")]
     NoResult(String),
@@ -40,6 +49,14 @@ pub enum WebError {
         /// Her slug, and the draft with what was typed.
         typed: (String, String),
     },
+    /// More is asked at once than can be computed.
+    #[error(
+        "More is asked of this computer than it can compute: {waiting} other questions wait. Ask again in a moment."
+    )]
+    Busy {
+        /// Questions that came later and wait.
+        waiting: usize,
+    },
     /// The work was broken off.
     #[error("The program failed at this page. Nothing of it was kept; try again.")]
     BrokenOff,
@@ -52,6 +69,14 @@ pub struct ErrorPage {
     pub sentence: String,
     /// What to do.
     pub advice: Markup,
+    /// Slug of the boat whose page says what she lacks, in the place of this one.
+    pub unfinished: Option<String>,
+}
+
+impl ErrorPage {
+    fn says(sentence: &str) -> Self {
+        Self { sentence: sentence.to_owned(), advice: html! {}, unfinished: None }
+    }
 }
 
 impl WebError {
@@ -72,7 +97,10 @@ impl WebError {
             )
             | Self::TakenOff { .. } => StatusCode::CONFLICT,
             Self::Store(StoreError::BadName { .. }) | Self::BadRequest(_) => StatusCode::BAD_REQUEST,
-            Self::Document(_) | Self::NoResult(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::Document(_) | Self::Unfinished { .. } | Self::NoResult(_) => {
+                StatusCode::UNPROCESSABLE_ENTITY
+            }
+            Self::Busy { .. } => StatusCode::SERVICE_UNAVAILABLE,
             Self::Store(_) | Self::BrokenOff => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
@@ -80,16 +108,18 @@ impl WebError {
     /// What the page says.
     pub fn page(&self) -> ErrorPage {
         match self {
-            Self::Document(error @ LoadError::Faulty { .. }) => ErrorPage {
-                sentence: "Her document cannot be used as it is.".to_owned(),
-                advice: html! { pre.faults { (error.message()) } },
+            Self::Document(LoadError::Faulty { faults, .. }) => ErrorPage {
+                advice: fault_list(faults.iter(), ""),
+                ..ErrorPage::says("Her document cannot be used as it is.")
             },
+            Self::Unfinished { slug, .. } => {
+                ErrorPage { unfinished: Some(slug.clone()), ..ErrorPage::says(&self.to_string()) }
+            }
             Self::Store(StoreError::BoatRemoved { name, id, at }) => ErrorPage {
-                sentence: format!("{name} was taken off the list at {}.", moment::local(*at)),
                 advice: html! { p { "Everything of hers is kept, what was typed last too." } (put_back(*id)) },
+                ..ErrorPage::says(&format!("{name} was taken off the list at {}.", moment::local(*at)))
             },
             Self::TakenOff { name, id, typed: (slug, draft), .. } => ErrorPage {
-                sentence: self.to_string(),
                 advice: html! {
                     p { "Put her back on the list, and it is there as it was; or keep it as a new boat." }
                     (put_back(*id))
@@ -100,8 +130,9 @@ impl WebError {
                         button { "Keep as a new boat" }
                     }
                 },
+                ..ErrorPage::says(&self.to_string())
             },
-            _ => ErrorPage { sentence: self.to_string(), advice: html! {} },
+            _ => ErrorPage::says(&self.to_string()),
         }
     }
 }

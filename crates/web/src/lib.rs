@@ -17,7 +17,9 @@ mod router;
 mod state;
 #[cfg(test)]
 mod tests;
+mod turns;
 mod visitor;
+mod words;
 mod working;
 
 use std::io;

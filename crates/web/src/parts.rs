@@ -5,13 +5,13 @@ use maud::{Markup, PreEscaped, html};
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
 use wakewright_picture::{Frame, Picture, Theme};
-use wakewright_records::boat::Fault;
 use wakewright_rooms::room::Block;
 use wakewright_rooms::sheets::titled_of;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_units::{UnitSystem, format_number};
 
+use super::words::fault_words;
 use super::{address, visitor};
 use wakewright_rooms::whatif::Tried;
 
@@ -152,12 +152,6 @@ pub fn tried_line(tried: &Tried, page: &str) -> Markup {
             p { "What is shown is the last result that can be. " a href=(page) data-back { "Back to what is kept" } }
         }
     }
-}
-
-/// A fault without its line, which a slider does not have.
-fn fault_words(fault: &Fault) -> String {
-    let problem = fault.problem.trim_end_matches('.');
-    if fault.advice.is_empty() { format!("{problem}.") } else { format!("{problem}. {}", fault.advice) }
 }
 
 /// Keeping what is tried: as a new revision of her, as an alternative, or as a boat beside her.

@@ -1,21 +1,22 @@
-//! Every address of the page in one place, and what stands around every answer.
+//! Every address of the page in one place.
 
+mod around;
 mod parcel;
 mod trials;
 
 use std::sync::Arc;
 
 use axum::body::Bytes;
-use axum::extract::{Multipart, Path, Request, State};
-use axum::http::header::{CONTENT_TYPE, SET_COOKIE};
-use axum::http::{HeaderValue, StatusCode};
-use axum::middleware::{Next, from_fn};
+use axum::extract::{Multipart, Path, State};
+use axum::http::StatusCode;
+use axum::http::header::CONTENT_TYPE;
+use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Extension, Json, Router};
 use maud::{Markup, html};
 
-use super::error::{ErrorPage, WebError};
+use super::error::WebError;
 use super::layout::{About, Here, Shell, page};
 use super::pages;
 use super::pages::boat::{AboutBoat, View};
@@ -27,7 +28,9 @@ use wakewright_rooms::room::AnyRoom;
 use super::query::Query;
 use super::state::{BoatOnPage, Site};
 use super::visitor::Visitor;
+use super::words::{fault_words, field_words};
 use super::{address, assets};
+use around::attend;
 use parcel::parcel_of;
 
 type TheSite = State<Arc<Site>>;
@@ -35,6 +38,7 @@ type Answer = Result<Markup, WebError>;
 
 /// All routes.
 pub fn router(site: Arc<Site>) -> Router {
+    let whose = Arc::clone(&site);
     Router::new()
         .route("/", get(boats))
         .route("/boats", get(boats))
@@ -46,6 +50,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/boat", get(boat).post(submit))
         .route("/boats/{slug}/text", get(text))
         .route("/boats/{slug}/draft", post(draft))
+        .route("/boats/{slug}/verdict", get(verdict))
         .route("/boats/{slug}/history", get(history))
         .route("/boats/{slug}/compare", get(compare))
         .route("/boats/{slug}/undo", post(undo))
@@ -72,43 +77,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/static/{mark}/{*name}", get(assets::serve))
         .fallback(|| async { WebError::NoSuchPage })
         .with_state(site)
-        .layer(from_fn(attend))
-}
-
-/// Finds out who asks, names a new device, and puts the page around an error.
-async fn attend(mut request: Request, next: Next) -> Response {
-    let visitor = Visitor::from_headers(request.headers());
-    let is_asset = request.uri().path().starts_with(assets::PREFIX);
-    request.extensions_mut().insert(visitor.clone());
-    let mut response = next.run(request).await;
-    let status = response.status();
-    let error = response.extensions_mut().remove::<ErrorPage>();
-    // An address or a method that no route takes is answered before any page can say so.
-    let is_bare = error.is_none() && status.is_client_error() && !is_page(&response);
-    if let Some(error) = error.or_else(|| is_bare.then(|| WebError::NoSuchPage.page())) {
-        response = (status, error_page(&visitor, &error)).into_response();
-    }
-    if visitor.is_new
-        && !is_asset
-        && let Ok(cookie) = HeaderValue::from_str(&visitor.device_cookie())
-    {
-        response.headers_mut().append(SET_COOKIE, cookie);
-    }
-    response
-}
-
-fn is_page(response: &Response) -> bool {
-    response.headers().get(CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
-}
-
-fn error_page(visitor: &Visitor, error: &ErrorPage) -> Response {
-    let body = html! {
-        h1.sentence { (error.sentence) }
-        (error.advice)
-        p { a href="/" { "To the boats" } }
-    };
-    let shell = Shell { visitor, title: "Not as asked", boat: None, here: Here::Elsewhere };
-    ([(CONTENT_TYPE, "text/html; charset=utf-8")], page(&shell, &body).into_string()).into_response()
+        .layer(from_fn_with_state(whose, attend))
 }
 
 async fn boats(State(site): TheSite, Extension(visitor): Extension<Visitor>) -> Answer {
@@ -244,6 +213,10 @@ async fn draft(
     Ok(Json(answer))
 }
 
+async fn verdict(State(site): TheSite, Path(slug): Slug, query: Query, Extension(who): Who) -> Answer {
+    site.run_while_wanted(move |site| pages::boat::verdict(site, &slug, &query, &who)).await
+}
+
 async fn history(State(site): TheSite, Path(slug): Slug, Extension(who): Who) -> Answer {
     about(site, who, (Here::At("boat"), "Revisions"), move |site, _| pages::boat::history(site, &slug)).await
 }
@@ -275,7 +248,7 @@ async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Resul
 }
 
 async fn options(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
         let body = site.once(("page", "options"), &boat, (&query, &visitor), || {
             pages::options::contents(site.rooms(), &boat, &query, &visitor)
@@ -319,7 +292,7 @@ fn about_boat(
     let doubtful = boat.loaded.document.doubtful_values();
     let body = html! {
         @for doubt in &doubtful {
-            div.caution role="note" { strong { (doubt.field) ": " (doubt.problem) "." } p { (doubt.advice) } }
+            div.caution role="note" { strong { (field_words(&doubt.field)) } p { (fault_words(doubt)) } }
         }
         (body)
     };
@@ -327,11 +300,17 @@ fn about_boat(
 }
 
 async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
-    site.run(move |site| as_csv(pages::options::file(&site.boat(&slug, &[])?, &query, false)?)).await
+    site.run_while_wanted(move |site| {
+        as_csv(site.in_turn(|| pages::options::file(&site.boat(&slug, &[])?, &query, false))?)
+    })
+    .await
 }
 
 async fn options_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
-    site.run(move |site| as_json(pages::options::file(&site.boat(&slug, &[])?, &query, true)?)).await
+    site.run_while_wanted(move |site| {
+        as_json(site.in_turn(|| pages::options::file(&site.boat(&slug, &[])?, &query, true))?)
+    })
+    .await
 }
 
 fn as_csv(text: String) -> Result<Response, WebError> {
@@ -422,13 +401,13 @@ async fn room_page(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
         let card = room.card();
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()
         })?;
-        let body = html! { (pages::keep::told(&boat, &query)) (body) };
+        let body = html! { (pages::keep::told(&boat, &query, card.key)) (body) };
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
     })
     .await
@@ -441,7 +420,7 @@ async fn live(
     query: Query,
     Extension(visitor): Who,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
         site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
             Door { room, boat: &boat, query: &query, visitor: &visitor }.live()
@@ -456,9 +435,9 @@ async fn explain(
     query: Query,
     Extension(visitor): Extension<Visitor>,
 ) -> Answer {
-    site.run(move |site| {
+    site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let basis = pages::explain::contents(site, &boat, &figure, &query)?;
+        let basis = site.in_turn(|| pages::explain::contents(site, &boat, &figure, &query))?;
         if query.get("part").is_some() {
             return Ok(basis);
         }

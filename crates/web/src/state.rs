@@ -14,10 +14,12 @@ use super::jobs::Jobs;
 use super::letters::Letters;
 use super::parts::contents_width;
 use super::query::Query;
+use super::turns::Turns;
 use super::visitor::Visitor;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::boats::{Loaded, understand};
-use wakewright_rooms::trials::{LogShelf, Wish};
+use wakewright_rooms::boats::{LoadError, Loaded, understand};
+use wakewright_rooms::trials::LogShelf;
+use wakewright_rooms::wish::Wish;
 
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
 pub struct Site {
@@ -28,6 +30,7 @@ pub struct Site {
     diagnoses: Diagnoses,
     letters: Letters,
     answers: Answers,
+    turns: Turns,
 }
 
 /// Gives a wish up when whoever had it goes away.
@@ -136,6 +139,7 @@ impl Site {
             diagnoses: Diagnoses::default(),
             letters: Letters::default(),
             answers: Answers::default(),
+            turns: Turns::default(),
         }
     }
 
@@ -182,7 +186,7 @@ impl Site {
     }
 
     /// As [`Self::run`] for work that changes nothing: once whoever asked has gone away, its logs are not
-    /// read on.
+    /// read on, and computing is broken off.
     ///
     /// # Errors
     /// As [`Self::run`].
@@ -214,17 +218,30 @@ impl Site {
             asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
             width_bits: contents_width(query, visitor).to_bits(),
         };
-        self.answers.get(question, work)
+        self.answers.get(question, || self.turns.take(work))
+    }
+
+    /// Computes `work` when its turn comes.
+    ///
+    /// # Errors
+    /// Those of `work`, and that too much is asked at once.
+    pub fn in_turn<T>(&self, work: impl FnOnce() -> Result<T, WebError>) -> Result<T, WebError> {
+        self.turns.take(work)
     }
 
     /// The boat of this slug as her latest revision has her, with the changes `sets`
     /// (`reduction.ratio=3:1`), which are not kept.
     ///
     /// # Errors
-    /// There is no such boat; [`WebError::Document`] with every fault of her document.
+    /// There is no such boat; [`WebError::Unfinished`] when her document has faults.
     pub fn boat(&self, slug: &str, sets: &[String]) -> Result<BoatOnPage, WebError> {
         let (entry, revision) = self.latest(slug)?;
-        let loaded = understand(&revision.text, &entry.name, sets)?;
+        let loaded = understand(&revision.text, &entry.name, sets).map_err(|error| match error {
+            LoadError::Faulty { .. } => {
+                WebError::Unfinished { slug: entry.slug.clone(), name: entry.name.clone() }
+            }
+            error => error.into(),
+        })?;
         Ok(BoatOnPage { entry, revision, loaded })
     }
 

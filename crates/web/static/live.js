@@ -6,6 +6,11 @@ import { recallFolds } from "./folds.js";
 
 /** Rest after which the page is computed with all its samples, ms. */
 const REST_MS = 500;
+/** And after which it is asked again when the program had too much to compute, ms. */
+const BUSY_MS = 3000;
+
+const NO_ANSWER = "The program does not answer. What stands here is the last result.";
+const BUSY = "More is asked of this computer than it can compute. What stands here is the last result; it is asked again.";
 
 /**
  * The parts of the page by name.
@@ -145,7 +150,7 @@ function attend(bench, form) {
     if (isQuick) query.set("quick", "");
     try {
       const response = await fetch(`${from}?${query}`, { signal: mine.signal, headers: { accept: "text/html" } });
-      if (response.status >= 500) throw new Error(String(response.status));
+      if (response.status >= 500) throw new Error(response.status === 503 ? BUSY : NO_ANSWER);
       const answer = await response.text();
       if (mine.signal.aborted) return false;
       if (response.ok) exchange(answer, isQuick);
@@ -153,9 +158,12 @@ function attend(bench, form) {
       carryOver(query);
       say("");
       return true;
-    } catch {
-      if (!mine.signal.aborted) say("The program does not answer. What stands here is the last result.");
-      return !mine.signal.aborted;
+    } catch (error) {
+      if (mine.signal.aborted) return false;
+      const isBusy = error instanceof Error && error.message === BUSY;
+      say(isBusy ? BUSY : NO_ANSWER);
+      if (isBusy) { clearTimeout(rest); rest = setTimeout(() => void settle(), BUSY_MS); }
+      return !isBusy;
     } finally {
       if (running === mine) running = null;
       if (isStale && !running) { isStale = false; void ask(true); }

@@ -5,6 +5,9 @@
 import { walkOn } from "./folds.js";
 import { Typing, put } from "./typing.js";
 
+/** Rest after which a verdict is asked for, ms. */
+const REST_MS = 600;
+
 /**
  * @typedef {{ note: string, invalid: boolean, mark: string }} FieldAnswer
  * @typedef {{ text: string, status: string, sentence: string, findings: string, picture?: string | null,
@@ -15,7 +18,9 @@ import { Typing, put } from "./typing.js";
 export function followSheet() {
   const form = document.querySelector("form#survey:not([data-trial])");
   if (!(form instanceof HTMLFormElement)) return;
-  new Sheet(form).follow();
+  const sheet = new Sheet(form);
+  sheet.follow();
+  sheet.askVerdict(0);
   form.addEventListener("keydown", nextByEnter);
 }
 
@@ -38,6 +43,10 @@ function nextByEnter(event) {
 }
 
 class Sheet extends Typing {
+  /** The question for a verdict that is under way. */
+  asking = new AbortController();
+  resting = 0;
+
   /**
    * @override
    * @param {string} name
@@ -100,6 +109,34 @@ class Sheet extends Typing {
     else sayLastGood();
     this.say(answer.status);
     this.rememberDraft();
+    this.askVerdict(REST_MS);
+  }
+
+  /**
+   * Asks for the verdict once the hand rests; what stands there meanwhile is faint.
+   * @param {number} rest
+   */
+  askVerdict(rest) {
+    const place = document.getElementById("verdict");
+    if (!place) return;
+    place.setAttribute("aria-busy", "true");
+    this.asking.abort();
+    clearTimeout(this.resting);
+    this.resting = window.setTimeout(async () => {
+      this.asking = new AbortController();
+      const { signal } = this.asking;
+      const query = new URLSearchParams({ draft: this.control("draft")?.value ?? "" });
+      try {
+        const response = await fetch(`${place.dataset.from}?${query}`, { signal, headers: { accept: "text/html" } });
+        const text = response.ok ? await response.text() : "";
+        if (signal.aborted) return;
+        place.innerHTML = text;
+        place.removeAttribute("aria-busy");
+      } catch {
+        // No verdict stands there rather than an old one.
+        if (!signal.aborted) place.replaceChildren();
+      }
+    }, rest);
   }
 
   /**

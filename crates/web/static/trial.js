@@ -201,10 +201,12 @@ class TrialForm extends Typing {
       return;
     }
     this.stale.delete(name);
-    const open = new Map([...old.querySelectorAll("details")].map((details) => [details.querySelector("summary")?.textContent, details.open]));
+    /** What a fold says beside its name may have changed. @param {HTMLDetailsElement} details */
+    const nameOf = (details) => details.dataset.fold ?? details.querySelector("summary")?.textContent;
+    const open = new Map([...old.querySelectorAll("details")].map((details) => [nameOf(details), details.open]));
     putPart(old, part);
     for (const details of old.querySelectorAll("details")) {
-      const was = open.get(details.querySelector("summary")?.textContent);
+      const was = open.get(nameOf(details));
       if (was !== undefined) details.open = was;
     }
     this.learn(old);

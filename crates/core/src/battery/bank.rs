@@ -16,6 +16,9 @@ pub struct Bank {
     pub groups: Vec<PackGroup>,
     /// Cables from the packs to the controller, there and back \[ohm\].
     pub cable_resistance_ohm: f64,
+    /// Like banks that these packs are shared out among, each with such cables and a drive of its own; two where each of
+    /// two drives has its own half of the packs and both run, else one. Alike and alike loaded, they stand as one.
+    pub banks: u8,
     /// Cell temperature \[K\].
     pub temperature_k: f64,
     /// State of charge, 0 to 1, of every pack.
@@ -48,6 +51,7 @@ impl Bank {
         Self {
             groups: vec![group],
             cable_resistance_ohm: 0.0,
+            banks: 1,
             temperature_k: super::chemistry::CELL_REFERENCE_K,
             state_of_charge,
             open_circuit_offset_v: 0.0,
@@ -147,7 +151,7 @@ impl Bank {
             open_circuit_v: cells * chemistry.open_circuit_v(self.state_of_charge)
                 + self.open_circuit_offset_v,
             packs_resistance_ohm: factor / conductance_s,
-            cable_resistance_ohm: self.cable_resistance_ohm,
+            cable_resistance_ohm: self.cable_resistance_ohm / f64::from(self.banks),
             discharge_limit_a: if may_discharge { discharge_drop_v * conductance_s } else { 0.0 },
             charge_limit_a: if may_charge { charge_drop_v.min(cold_drop_v) * conductance_s } else { 0.0 },
             cold_charge_limit_a: cold_drop_v * conductance_s,
@@ -185,13 +189,13 @@ impl Bank {
         self.groups.iter().map(|g| bank_current_a / (g.reference_resistance_ohm() * total_s)).collect()
     }
 
-    /// The bank after one pack of `group` has dropped out; `None` when it was the last, or there is
-    /// no such group.
+    /// The bank after one pack of `group` has dropped out, of [`Self::banks`] one of each; `None` when it was the last, or
+    /// there is no such group.
     #[must_use]
     pub fn without_pack(&self, group: usize) -> Option<Self> {
         let mut rest = self.clone();
         let lost = rest.groups.get_mut(group)?;
-        lost.packs_in_parallel = lost.packs_in_parallel.checked_sub(1)?;
+        lost.packs_in_parallel = lost.packs_in_parallel.checked_sub(u32::from(self.banks))?;
         if lost.packs_in_parallel == 0 {
             rest.groups.remove(group);
         }
@@ -280,6 +284,15 @@ impl Bank {
             push_once(notices, Notice::Remark { severity, text, source });
         };
         let mut notices = Vec::new();
+        if self.banks > 1 {
+            remark(
+                &mut notices,
+                Severity::Weak,
+                "Each drive has its own half of the packs. When a pack drops out the others of its half alone carry that drive; it is \
+                 reckoned as one lost in each half, since the drives are taken as alike.",
+                "common practice, no source",
+            );
+        }
         for group in &self.groups {
             if !group.exceeds_touch_limit() && group.highest_charging_v() > WET_TOUCH_LIMIT_V {
                 remark(

@@ -146,7 +146,9 @@ pub(super) fn observe(
     let with_speed: Vec<usize> =
         usable.iter().copied().filter(|&i| trial.runs[i].run.speed_over_ground_m_s.is_some()).collect();
     let plain: Vec<Run> = with_speed.iter().map(|&i| trial.runs[i].run).collect();
-    let mut pairs = match_opposite_runs(&plain, &PairBounds::default());
+    // What is left without any reading of a setting was made at full throttle: one setting, and known.
+    let bounds = PairBounds { is_throttle_held: true, ..PairBounds::default() };
+    let mut pairs = match_opposite_runs(&plain, &bounds);
     // Full throttle with the throttle part open is no pair.
     pairs.retain(|pair| {
         trial.runs[with_speed[pair.first]].is_full_throttle

@@ -24,6 +24,8 @@ pub struct PairResult {
     /// Half of the band about the speed through the water, in four cases of five \[m/s\]; `None` where
     /// the speeds' scatter is not known.
     pub band_m_s: Option<f64>,
+    /// Variance that the readings' scatter gives the pair's speed, and its stream along the course \[m²/s²\].
+    pub reading_variance: Option<f64>,
     /// Mean speed that the boat's log showed over that speed; 1 for a log that is right.
     pub log_factor: Option<f64>,
     /// Mean power of both runs \[W\].
@@ -67,11 +69,10 @@ pub fn analyse_trial(runs: &[Run], bounds: &PairBounds) -> TrialAnalysis {
         results
     };
     let pairs = results(&pairs);
-    let streams: Vec<StreamVector> = pairs.iter().filter_map(|pair| pair.estimate.stream).collect();
     TrialAnalysis {
         offered: results(&offered_pairs(runs, bounds)),
         alternating: alternating(runs, bounds),
-        constant_stream: constant_stream(&streams),
+        constant_stream: shared_stream(&pairs),
         iterative: iterative(runs, &pairs, bounds),
         pairs,
     }
@@ -93,6 +94,7 @@ fn pair_result(runs: &[Run], pair: OppositePair) -> Option<PairResult> {
         pair,
         estimate,
         band_m_s: None,
+        reading_variance: reading_variance(runs, pair),
         log_factor: mean(|run| run.speed_through_water_m_s).map(|log| log / estimate.speed_through_water_m_s),
         power_w: mean(|run| run.power_w),
         turning_rev_s: mean(|run| run.shaft_speed_rev_s).or_else(|| mean(|run| run.motor_speed_rev_s)),
@@ -112,12 +114,7 @@ const WANDER_S: f64 = 300.0;
 /// two runs it then changes by `r (t - d/3)`, for `t` from middle to middle and runs of length `d`;
 /// between two pairs by 0.75 `r T`, for `T` from middle to middle.
 fn set_bands(runs: &[Run], results: &mut [PairResult]) {
-    let noise = |index: usize| {
-        let run = &runs[index];
-        let scatter = run.speed_scatter_m_s?;
-        (run.duration_s > 0.0).then(|| scatter * scatter * SCATTER_S / run.duration_s.max(SCATTER_S))
-    };
-    let of_pair = |pair: OppositePair| Some(0.25 * (noise(pair.first)? + noise(pair.second)?));
+    let of_pair = |pair: OppositePair| reading_variance(runs, pair);
     let middle = |pair: OppositePair| 0.5 * (runs[pair.first].time_s + runs[pair.second].time_s);
     // One guess stands beside what the pairs tell.
     let (mut rates, mut count) = (WANDER_M_S * WANDER_M_S / WANDER_S, 1.0);
@@ -151,6 +148,25 @@ fn set_bands(runs: &[Run], results: &mut [PairResult]) {
         result.band_m_s = of_pair(result.pair)
             .map(|noise| NORMAL_FOUR_OF_FIVE * (noise + 0.25 * rates / count * smoothed_s).sqrt());
     }
+}
+
+/// What the scatter of both runs' readings leaves in half their sum, or difference.
+fn reading_variance(runs: &[Run], pair: OppositePair) -> Option<f64> {
+    let of_run = |index: usize| {
+        let run = &runs[index];
+        let scatter = run.speed_scatter_m_s?;
+        (run.duration_s > 0.0).then(|| scatter * scatter * SCATTER_S / run.duration_s.max(SCATTER_S))
+    };
+    Some(0.25 * (of_run(pair.first)? + of_run(pair.second)?))
+}
+
+/// The stream that pairs share, their readings' scatter taken out of its band where all of them tell it.
+#[must_use]
+pub fn shared_stream(pairs: &[PairResult]) -> Option<ConstantStream> {
+    let streams: Vec<StreamVector> = pairs.iter().filter_map(|pair| pair.estimate.stream).collect();
+    let readings: Option<Vec<f64>> = pairs.iter().map(|pair| pair.reading_variance).collect();
+    let mean = readings.filter(|r| !r.is_empty()).map(|r| r.iter().sum::<f64>() / r.len() as f64);
+    constant_stream(&streams, mean.unwrap_or(0.0))
 }
 
 fn alternating(runs: &[Run], bounds: &PairBounds) -> Vec<AlternatingResult> {

@@ -15,7 +15,7 @@ mod sheets;
 mod stated;
 mod stream;
 
-pub use analysis::{AlternatingResult, PairResult, TrialAnalysis, analyse_trial};
+pub use analysis::{AlternatingResult, PairResult, TrialAnalysis, analyse_trial, shared_stream};
 pub use constant_stream::{ConstantStream, constant_stream};
 pub use correct::{
     AirDrag, WAVE_ENCOUNTER_LIMIT_RAD, WaterChange, added_wave_resistance_stawave1_n,

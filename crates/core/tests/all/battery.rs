@@ -316,6 +316,7 @@ fn any_bank() -> impl Strategy<Value = Bank> {
     let chemistry = prop::sample::select(Chemistry::ALL.to_vec());
     (prop::collection::vec(pack, 1..4), chemistry, 8..30_u32, 0.0..1.0_f64, 263.0..318.0_f64, 0.0..0.01_f64)
         .prop_map(|(packs, chemistry, cells, state_of_charge, temperature_k, cable_resistance_ohm)| Bank {
+            banks: 1,
             groups: packs
                 .into_iter()
                 .map(|(ah, number, resistance_ohm, health)| PackGroup {

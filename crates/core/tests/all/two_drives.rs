@@ -92,7 +92,7 @@ fn a_standing_propeller_drags() {
             let advance = speed_m_s * (1.0 - boat.stern.wake_fraction);
             let drag_n = match pattern {
                 Pattern::Folding => {
-                    // The published middle value, Cd 0.06 on the expanded area, by hand.
+                    // By hand, with the middle value larsson2014, from memory: Cd 0.06 on the expanded area.
                     let area = std::f64::consts::FRAC_PI_4
                         * boat.propeller.diameter_m.powi(2)
                         * boat.propeller.area_ratio;
@@ -121,4 +121,24 @@ fn under_sail_both_drag() {
     let some = UnderSail::new(&Boat { drives: ONE_OF_TWO, ..heavy_long_keeler() }).unwrap().value;
     let wanted = one.at_revs(3.0, revs).drag_n + one.held(3.0).drag_n;
     assert_within("one braking, one held", some.at_revs(3.0, revs).drag_n, wanted, 1e-9);
+}
+
+/// With a bank for each drive a pack that drops out leaves its own half alone with its drive: the load on the others is
+/// that of half the packs under half the power, not that of all of them.
+#[test]
+fn a_lost_pack_leaves_its_own_half_alone() {
+    let mut whole = heavy_long_keeler().bank;
+    whole.groups[0].packs_in_parallel = 4;
+    let mut half = whole.clone();
+    half.groups[0].packs_in_parallel = 2;
+    let shared = whole.after_one_pack_trips(6000.0).unwrap().unwrap();
+    whole.banks = 2;
+    let of_both = whole.after_one_pack_trips(6000.0).unwrap().unwrap();
+    let of_half = half.after_one_pack_trips(3000.0).unwrap().unwrap();
+    assert_within("load on the rest", of_both.share_of_limit, of_half.share_of_limit, 1e-9);
+    assert_within("power that holds", of_both.power_available_w, 2.0 * of_half.power_available_w, 1e-9);
+    assert!(of_both.share_of_limit > 1.3 * shared.share_of_limit);
+    // The stated cable is that of one of them.
+    let prepared = whole.prepare().unwrap();
+    assert_within("cable", prepared.cable_resistance_ohm, 0.5 * half.cable_resistance_ohm, 1e-12);
 }

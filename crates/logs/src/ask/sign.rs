@@ -31,10 +31,10 @@ fn is_drawn(log: &Log, mapping: &Mapping) -> Option<bool> {
     const SAGS: f64 = -0.6;
     let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
     let amps = most(M::Current).or(most(M::Power))?;
-    if amps.values.iter().any(|value| *value > 0.0) {
-        return None;
-    }
-    if let Some(charge) = most(M::StateOfCharge)
+    // Charged now and then, as by the sun or a brake: what flows while she speeds up tells.
+    let is_mixed = amps.values.iter().any(|value| *value > 0.0);
+    if !is_mixed
+        && let Some(charge) = most(M::StateOfCharge)
         && let (Some(first), Some(last)) = (charge.values.first(), charge.values.last())
         && (last - first).abs() >= CHARGE_MOVED
     {
@@ -42,7 +42,7 @@ fn is_drawn(log: &Log, mapping: &Mapping) -> Option<bool> {
     }
     let moved = batteries(log, mapping).into_iter().filter_map(|b| b.with_speed).fold(0.0, f64::max);
     let sag = crate::battery::sag(most(M::Voltage)?, amps)?;
-    (moved >= MOVES && sag <= SAGS).then_some(true)
+    (moved >= if is_mixed { 2.0 * MOVES } else { MOVES } && sag <= SAGS).then_some(true)
 }
 
 /// Watts that are positive while the amps of the same battery are negative: two counts of one flow, and the watts say

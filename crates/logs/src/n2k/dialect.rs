@@ -2,6 +2,7 @@
 //! fields, gateway text, trace files, base64 in a sentence. Each line may be of any form.
 //! Not for: what a message means.
 
+use super::ascii_trace::AsciiTrace;
 use super::frame::Frame;
 use crate::bad::BadKind;
 use crate::clock::{DAY_S, parse_iso, parse_time_of_day};
@@ -31,6 +32,7 @@ pub(super) struct Dialect {
     trace_columns: Option<String>,
     /// Columns of a table of frames.
     frame_columns: Option<FrameColumns>,
+    ascii: AsciiTrace,
 }
 
 /// Where a table of frames holds what, from 0.
@@ -69,11 +71,15 @@ impl Dialect {
         {
             return self.trace_columns_form(text, columns).map(Written::Frame);
         }
+        if self.ascii.is_remark(text) {
+            return Ok(Written::Remark);
+        }
         let frame = match first {
             b'(' => log_form(text),
             b'T' | b't' if !text.contains([' ', ',']) => serial_form(text),
             b'<' => angle_form(text),
             b'!' => base64_form(text),
+            _ if self.ascii.is_begun() => self.ascii.frame(text),
             _ if text.contains(',') => comma_form(text),
             _ if text.contains('[') => plain_form(text),
             _ if text.bytes().take(8).any(|b| b == b')') => self.trace_form(text),
@@ -185,10 +191,12 @@ fn log_form(line: &str) -> Result<Frame, BadKind> {
         frame.push_hex(bytes)?;
         return Ok(frame);
     }
-    // The plain form with a time before it.
-    let (_, bytes) = rest.split_once(']').ok_or(BadKind::NotUnderstood)?;
-    let mut frame = Frame::of_identifier(Some((base, time_s)), identifier(Some(written))?);
-    frame.push_hex(bytes)?;
+    // The plain form with a time before it, and perhaps the direction and the letters of the bytes.
+    let (head, bytes) = rest.split_once('[').ok_or(BadKind::NotUnderstood)?;
+    let (_, bytes) = bytes.split_once(']').ok_or(BadKind::NotUnderstood)?;
+    let id = head.split_ascii_whitespace().last();
+    let mut frame = Frame::of_identifier(Some((base, time_s)), identifier(id)?);
+    frame.push_hex(bytes.split('\'').next().unwrap_or_default())?;
     Ok(frame)
 }
 
@@ -350,12 +358,14 @@ fn base64_form(line: &str) -> Result<Frame, BadKind> {
 }
 
 /// The frame, when it holds as many bytes as it says.
-fn counted(frame: Frame, length: f64) -> Result<Frame, BadKind> {
+pub(super) fn counted(frame: Frame, length: f64) -> Result<Frame, BadKind> {
     if frame.length as f64 == length { Ok(frame) } else { Err(BadKind::ShortFrame) }
 }
 
-fn number(word: Option<&str>) -> Result<f64, BadKind> {
-    word.and_then(|w| decimal(w.as_bytes())).ok_or(BadKind::NotUnderstood)
+pub(super) fn number(word: Option<&str>) -> Result<f64, BadKind> {
+    // Microseconds since 1970 have more digits than the quick way takes.
+    let read = |w: &str| decimal(w.as_bytes()).or_else(|| w.parse().ok().filter(|n: &f64| n.is_finite()));
+    word.and_then(read).ok_or(BadKind::NotUnderstood)
 }
 
 /// An extended identifier: eight hexadecimal digits.

@@ -4,6 +4,7 @@
 //! Not for: binary captures, transport-protocol messages, or anything that the bus says beyond what
 //! a trial needs; those messages are counted and left.
 
+mod ascii_trace;
 mod dialect;
 mod fast_packet;
 mod frame;

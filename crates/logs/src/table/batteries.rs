@@ -63,6 +63,7 @@ pub(super) fn batteries(
             Some(known) => {
                 ask_which(known, &candidate, doubts);
                 let is_better = (candidate.meaning.is_total && !known.meaning.is_total)
+                    || (candidate.meaning.is_battery && !known.meaning.is_battery)
                     || (known.meaning.unit.is_none() && candidate.meaning.unit.is_some())
                     || (!known.meaning.is_worded && candidate.meaning.is_worded);
                 if is_better && !known.meaning.is_total {
@@ -75,6 +76,7 @@ pub(super) fn batteries(
     let shared_volts = all.iter().any(|b| b.part == Part::Bank && b.of.is_empty() && b.has(M::Voltage));
     let whole = |b: &Battery| b.is_whole(shared_volts && b.part == Part::Bank);
     let mut kept: Vec<Battery> = Vec::new();
+    let is_controllers = |b: &Battery| b.columns.iter().all(|c| c.meaning.is_controllers);
     let has_bank = all.iter().any(|b| b.part == Part::Bank && whole(b));
     let has_motor = all.iter().any(|b| b.part == Part::Motor && b.is_whole(false));
     for battery in all {
@@ -84,6 +86,11 @@ pub(super) fn batteries(
             Part::House | Part::Other => false,
         };
         if is_taken {
+            if battery.part == Part::Motor && !is_controllers(&battery) {
+                let columns: Vec<usize> = battery.columns.iter().map(|c| c.column).collect();
+                let (column, kind) = (columns[0], DoubtKind::MotorSide(columns));
+                doubts.push(Doubt { key: "motor-side".to_owned(), column, kind });
+            }
             kept.push(battery);
             continue;
         }

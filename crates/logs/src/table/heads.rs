@@ -63,8 +63,14 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
         let (head_line, heads) = heads.map_or((0, Vec::new()), |(line, cells)| (*line, cells.clone()));
         return Sheet { heads: padded(heads, width), head_line, ..Sheet::default() };
     };
+    // `|-----|----:|` under the names.
+    let is_ruler = |cells: &[String]| {
+        cells.iter().any(|cell| cell.contains("--") || cell.contains("=="))
+            && cells.iter().all(|cell| cell.chars().all(|c| matches!(c, '-' | '=' | ':' | '+' | ' ')))
+    };
     let above: Vec<&(u64, Vec<String>)> = rows[..first]
         .iter()
+        .filter(|(_, cells)| !is_ruler(cells))
         .filter(|(_, cells)| cells.iter().filter(|cell| !cell.is_empty()).count() >= 2.min(width))
         .filter(|(_, cells)| 2 * width_of(cells) > width)
         .collect();
@@ -93,9 +99,12 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
             heads = grouped(group, heads);
         }
     }
+    let ruler = rows[..first].iter().rev().find(|(_, cells)| is_ruler(cells));
+    head_line = ruler.map_or(head_line, |(line, _)| head_line.max(*line));
     let body: Vec<(u64, Vec<String>)> =
         rows.iter().skip(first).filter(|(_, cells)| width_of(cells) <= width).cloned().collect();
-    let mut sheet = Sheet { head_line, rows: body, ..Sheet::default() };
+    let date_above = super::time_said::date_above(&rows[..first]);
+    let mut sheet = Sheet { head_line, rows: body, date_above, ..Sheet::default() };
     fit_heads(&mut sheet, heads, width);
     for head in &mut sheet.heads {
         *head = head.trim().trim_start_matches('#').trim().to_owned();
@@ -108,7 +117,12 @@ fn grouped(group: &[String], heads: Vec<String>) -> Vec<String> {
     let is_again =
         |head: &String| !head.is_empty() && heads.iter().filter(|other| *other == head).count() > 1;
     let filled = group.iter().filter(|cell| !cell.is_empty()).count();
-    if filled < 2 || filled >= heads.len() || !heads.iter().any(is_again) {
+    // A group's name stands over its first column, or over each of its columns.
+    let is_over_all = filled + 1 >= heads.len()
+        && group
+            .iter()
+            .any(|name| !name.is_empty() && group.iter().filter(|other| *other == name).count() > 1);
+    if filled < 2 || (filled >= heads.len() && !is_over_all) || !(is_over_all || heads.iter().any(is_again)) {
         return heads;
     }
     let mut last = "";
@@ -201,8 +215,10 @@ fn joined(names: &[String], units: &[String]) -> Vec<String> {
             if let Some(name) = name {
                 last.clone_from(name);
             }
-            let name =
-                name.cloned().unwrap_or_else(|| if is_spanning { last.clone() } else { String::new() });
+            let has_unit = units.get(i).is_some_and(|unit| !unit.trim().is_empty());
+            let name = name
+                .cloned()
+                .unwrap_or_else(|| if is_spanning || has_unit { last.clone() } else { String::new() });
             match units.get(i).map(|unit| unit.trim_matches(['[', ']', '(', ')', ' '])) {
                 Some(unit) if unit_named(unit).is_some() => format!("{name} [{unit}]"),
                 Some(unit) if fold(unit) == "utc" => format!("{name} ({unit})"),

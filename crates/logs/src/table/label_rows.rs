@@ -157,6 +157,8 @@ impl LabelConvention {
             part: Part::Bank,
             of: String::new(),
             is_drive: false,
+            is_controllers: false,
+            is_battery: false,
             is_total: false,
             is_out: false,
             is_mean: false,

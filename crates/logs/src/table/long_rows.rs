@@ -1,12 +1,14 @@
 //! Tables with a line for each value: time, name and value, made into a row for each time.
 //! Not for: what the names mean.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::io::BufRead;
 
 use super::mapping::Mapping;
 use super::rows::{Row, Rows, Separated, columns};
 use crate::LogError;
+use crate::bad::BadKind;
 
 /// Which cells of a long table hold time, name and value; a unit may have a column of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,6 +17,30 @@ pub(super) struct LongPlaces {
     pub name: usize,
     pub value: usize,
     pub unit: Option<usize>,
+    /// What a field belongs to, where that has a column of its own.
+    pub group: Option<usize>,
+}
+
+impl LongPlaces {
+    /// The name of a row's value, with its group and its unit; `None` for a remark or names that come again.
+    pub fn name_of<'a>(&self, cell: impl Fn(usize) -> Cow<'a, str>) -> Option<String> {
+        let name = cell(self.name);
+        let is_head =
+            long_places(&[cell(self.time).into_owned(), name.to_string(), cell(self.value).into_owned()]);
+        if cell(0).starts_with('#') || is_head.is_some() {
+            return None;
+        }
+        let group = self.group.map(&cell).filter(|group| !group.is_empty());
+        let name = match group {
+            Some(group) if name == "value" => group.into_owned(),
+            Some(group) => format!("{group} {name}"),
+            None => name.into_owned(),
+        };
+        Some(match self.unit.map(&cell).filter(|unit| !unit.is_empty()) {
+            Some(unit) => format!("{name} [{unit}]"),
+            None => name,
+        })
+    }
 }
 
 /// The places in the columns' names of a long table.
@@ -121,6 +147,7 @@ pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
             "unidade",
             "unit_of_measurement",
         ]),
+        group: find(&["_measurement"]),
     })
 }
 
@@ -162,13 +189,13 @@ impl<R: BufRead> Rows for LongRows<R> {
                 self.places = long_places(&heads);
                 continue;
             };
-            let name = String::from_utf8_lossy(text(places.name));
-            let name = match places.unit.map(text).filter(|unit| !unit.is_empty()) {
-                Some(unit) => format!("{name} [{}]", String::from_utf8_lossy(unit)),
-                None => name.into_owned(),
-            };
+            let Some(name) = places.name_of(|at| String::from_utf8_lossy(text(at))) else { continue };
             record.clear();
             let column = self.columns.get(&name).copied();
+            // A name that did not stand in the first part of the file: counted, not passed over.
+            if column.is_none() {
+                return Ok(Some(Row::Bad { line: self.line, kind: BadKind::NotUnderstood }));
+            }
             for index in 0..self.width {
                 record.push_field(match index {
                     0 => text(places.time),

@@ -93,9 +93,18 @@ pub struct TimeMapping {
     /// True when every time that was seen carries its zone.
     #[serde(default)]
     pub has_zone: bool,
+    /// The date, where it stands once above the table.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub date_above: Option<String>,
 }
 
 impl TimeMapping {
+    /// Columns whose times are written in this way; no zone is told.
+    #[must_use]
+    pub fn new(columns: Vec<usize>, format: TimeFormat, has_zone: bool) -> Self {
+        Self { columns, format, ahead_of_utc_s: None, has_zone, date_above: None }
+    }
+
     /// True when the zone is neither written nor told.
     #[must_use]
     pub fn lacks_zone(&self) -> bool {
@@ -106,13 +115,17 @@ impl TimeMapping {
     pub(super) fn read(&self, record: &csv::ByteRecord, above: &mut String) -> Option<Written> {
         let cell = |index: &usize| record.get(*index).and_then(|cell| std::str::from_utf8(cell).ok());
         let written = match self.columns.as_slice() {
-            [one] => self.format.read(None, cell(one)?)?,
+            [time] => match &self.date_above {
+                Some(date) => Written { is_carried: true, ..self.format.read(Some(date), cell(time)?)? },
+                None => self.format.read(None, cell(time)?)?,
+            },
             [date, time] => {
                 let written = cell(date)?.trim();
                 if !written.is_empty() && written != above {
                     written.clone_into(above);
                 }
-                self.format.read(Some(above), cell(time)?)?
+                let is_carried = written.is_empty();
+                Written { is_carried, ..self.format.read(Some(above), cell(time)?)? }
             }
             _ => return None,
         };

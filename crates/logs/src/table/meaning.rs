@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use wakewright_units::{Dimension, Unit};
 
+use super::left::{is_electric_turning, is_mechanical};
 use super::unit_said::{UnitSaid, split_unit, unit_named};
 use super::words::{Idea, ideas, words};
 use crate::fold::fold;
@@ -34,6 +35,10 @@ pub(super) struct Meaning {
     pub of: String,
     /// The name says that it is the drive's.
     pub is_drive: bool,
+    /// The name says that it is a controller's, before the motor.
+    pub is_controllers: bool,
+    /// The name says that it is a battery's.
+    pub is_battery: bool,
     /// The name says that it is all together.
     pub is_total: bool,
     /// The name says that what flows out counts.
@@ -55,7 +60,16 @@ fn letter(name: &str) -> Option<Idea> {
     }
 }
 
-fn idea_of_unit(unit: &Unit) -> Option<Idea> {
+fn letter_of_part(letter: &str) -> Option<Idea> {
+    match letter {
+        "u" | "v" => Some(Idea::Volt),
+        "i" => Some(Idea::Amp),
+        "p" => Some(Idea::Watt),
+        _ => None,
+    }
+}
+
+pub(super) fn idea_of_unit(unit: &Unit) -> Option<Idea> {
     match unit.dimension {
         Dimension::Voltage => Some(Idea::Volt),
         Dimension::Current => Some(Idea::Amp),
@@ -93,6 +107,8 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         "estado da carga",
         "charge state",
         "charge level",
+        "battery level",
+        "batt level",
     ]
     .iter()
     .any(|words| joined.contains(words))
@@ -101,6 +117,10 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         has.remove(&Idea::Charger);
         has.remove(&Idea::Status);
     }
+    // `vVel`: up and down.
+    if parts.windows(2).any(|two| two[0] == "v" && two[1] == "vel") {
+        has.insert(Idea::Distance);
+    }
     // `Strömung`, `courant marin`, `tidal current`: what runs in the water is no amp.
     if ["tid", "marin", "stromung", "stroemung", "drift", "set"]
         .iter()
@@ -108,6 +128,25 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         && has.contains(&Idea::Amp)
     {
         has.remove(&Idea::Amp);
+    }
+    // `UBatt`, `bms.i`: a letter before or behind the short name of a part, and nothing else that is a quantity.
+    let plant = [Idea::Battery, Idea::Total, Idea::Input, Idea::Motor, Idea::Drive, Idea::House, Idea::Solar];
+    let is_part = |word: &String| {
+        matches!(word.as_str(), "bus" | "sys") || ideas(word).any(|idea| plant.contains(&idea))
+    };
+    if let [first, last] = parts.as_slice()
+        && ![Idea::Volt, Idea::Amp, Idea::Watt].iter().any(|idea| has.contains(idea))
+        && unit.is_none_or(|unit| idea_of_unit(unit).is_some_and(|idea| electric_ideas().contains(&idea)))
+    {
+        let letter_said = if is_part(last) { letter_of_part(first) } else { None };
+        has.extend(letter_said.or_else(|| is_part(first).then(|| letter_of_part(last)).flatten()));
+        if first == "n" && ideas(last).any(|idea| matches!(idea, Idea::Motor | Idea::Shaft)) {
+            has.insert(Idea::Turning);
+        }
+    }
+    // `Entladestrom`, `discharging`: out of the bank, not from a charger.
+    if has.contains(&Idea::Out) {
+        has.remove(&Idea::Charger);
     }
     // `Id [A]` is an axis of the motor, like `Iq`; within a name the word is a number's.
     if joined == "id" {
@@ -169,6 +208,11 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
             has.insert(idea);
         }
     }
+    if is_electric_turning(&bare)
+        || (has.contains(&Idea::Watt) && (has.contains(&Idea::Shaft) || is_mechanical(&bare)))
+    {
+        return None;
+    }
     let measured = measured_of(&has, &bare, unit)?;
     if let Some(unit) = unit
         && unit.dimension != measured.quantity().dimension()
@@ -183,6 +227,8 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         part: if is_plant { part } else { Part::Bank },
         of: if is_plant || matches!(measured, M::MotorSpeed | M::ShaftSpeed) { of } else { String::new() },
         is_drive: has.contains(&Idea::Drive),
+        is_controllers: has.contains(&Idea::Controller) && !is_output(&parts),
+        is_battery: has.contains(&Idea::Battery),
         is_total: has.contains(&Idea::Total),
         is_out: has.contains(&Idea::Out),
         is_mean: has.contains(&Idea::Mean),
@@ -264,6 +310,10 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
     if is(Idea::Course) && !is(Idea::Speed) {
         return Some(if is(Idea::Magnetic) { M::CourseOverGroundMagnetic } else { M::CourseOverGround });
     }
+    // `Direction (°)` alone: where she goes.
+    if is(Idea::Direction) && has.len() == 1 && unit.is_some_and(|u| u.dimension == Dimension::Angle) {
+        return Some(M::CourseOverGround);
+    }
     if is(Idea::Depth) {
         return unit.is_none_or(|u| u.dimension == Dimension::Length).then_some(if is(Idea::Surface) {
             M::DepthBelowSurface
@@ -300,6 +350,11 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
     None
 }
 
+/// What leaves the controller is the motor's.
+fn is_output(parts: &[String]) -> bool {
+    parts.iter().any(|part| matches!(part.as_str(), "output" | "ausgang" | "sortie" | "uscita" | "salida"))
+}
+
 const fn electric_ideas() -> [Idea; 3] {
     [Idea::Volt, Idea::Amp, Idea::Watt]
 }
@@ -308,7 +363,9 @@ const fn electric_ideas() -> [Idea; 3] {
 fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
     let is = |idea: Idea| has.contains(&idea);
     let is_bank = is(Idea::Battery) || is(Idea::Total) || is(Idea::Input) || is(Idea::Drive);
-    let part = if is(Idea::House) {
+    // `5V supply`: what the electronics live on.
+    let is_small = parts.windows(2).any(|two| matches!(two[0].as_str(), "3" | "5") && two[1] == "v");
+    let part = if is(Idea::House) || is_small {
         Part::House
     } else if is(Idea::Solar) || is(Idea::Charger) || (is(Idea::Load) && !is_bank) {
         Part::Other
@@ -323,15 +380,25 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
         "of", "the", "in", "de", "du", "der", "des", "di", "da", "van", "v", "a", "i", "u", "p", "w", "la",
         "le", "l", "d", "no", "nr", "value", "dc", "now",
     ];
+    // `Pack A current`: which of several, not amps.
+    let is_letter = |at: usize| {
+        at > 0
+            && at + 1 < parts.len()
+            && parts[at] == "a"
+            && ideas(&parts[at - 1]).any(|idea| idea == Idea::Battery)
+    };
     let mut of: Vec<&str> = parts
         .iter()
-        .map(String::as_str)
-        .filter(|word| {
-            ideas(word).next().is_none()
-                && !EMPTY.contains(word)
-                && !NOW.iter().any(|now| word.starts_with(now))
-                && unit_named(word).is_none()
+        .enumerate()
+        .map(|(at, word)| (is_letter(at), word.as_str()))
+        .filter(|(is_letter, word)| {
+            *is_letter
+                || ideas(word).next().is_none()
+                    && !EMPTY.contains(word)
+                    && !NOW.iter().any(|now| word.starts_with(now))
+                    && unit_named(word).is_none()
         })
+        .map(|(_, word)| word)
         .collect();
     if is(Idea::House) {
         of.extend(
@@ -342,107 +409,4 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn said(name: &str) -> Option<(M, &'static str)> {
-        let meaning = meaning_of(name)?;
-        Some((meaning.measured, meaning.unit.map_or("", Unit::symbol)))
-    }
-
-    #[test]
-    fn names_in_eleven_languages() {
-        let expected = [
-            ("Battery voltage [V]", M::Voltage, "V"),
-            ("Batteriespannung (V)", M::Voltage, "V"),
-            ("Tension batterie", M::Voltage, ""),
-            ("Accuspanning", M::Voltage, ""),
-            ("Tensión batería (V)", M::Voltage, "V"),
-            ("Tensione batteria", M::Voltage, ""),
-            ("Batterispänning", M::Voltage, ""),
-            ("Batterispænding", M::Voltage, ""),
-            ("Batterispenning", M::Voltage, ""),
-            ("Akun jännite", M::Voltage, ""),
-            ("Tensão bateria", M::Voltage, ""),
-            ("Strom [A]", M::Current, "A"),
-            ("Courant", M::Current, ""),
-            ("Stroom (A)", M::Current, "A"),
-            ("Corriente", M::Current, ""),
-            ("Corrente (A)", M::Current, "A"),
-            ("Ström", M::Current, ""),
-            ("Strøm", M::Current, ""),
-            ("Virta (A)", M::Current, "A"),
-            ("Motordrehzahl [U/min]", M::MotorSpeed, "rpm"),
-            ("Régime moteur (tr/min)", M::MotorSpeed, "rpm"),
-            ("Toerental", M::MotorSpeed, ""),
-            ("Varvtal", M::MotorSpeed, ""),
-            ("Omdrejninger", M::MotorSpeed, ""),
-            ("Turtall", M::MotorSpeed, ""),
-            ("Kierrosluku", M::MotorSpeed, ""),
-            ("Propeller rpm", M::ShaftSpeed, "rpm"),
-            ("Fahrt durchs Wasser (kn)", M::SpeedThroughWater, "kn"),
-            ("Vitesse surface [nœuds]", M::SpeedThroughWater, "kn"),
-            ("Vitesse fond (nd)", M::SpeedOverGround, "kn"),
-            ("Fahrt über Grund", M::SpeedOverGround, ""),
-            ("speed_m_s", M::SpeedOverGround, "m/s"),
-            ("speed [m/s]", M::SpeedOverGround, "m/s"),
-            ("SOG (km/h)", M::SpeedOverGround, "km/h"),
-            ("Wassertiefe [m]", M::DepthBelowTransducer, "m"),
-            ("Ladezustand %", M::StateOfCharge, "%"),
-            ("State of charge", M::StateOfCharge, ""),
-            ("V", M::Voltage, ""),
-            ("I [A]", M::Current, "A"),
-            ("Leistung kW", M::Power, "kW"),
-            ("Bank 1 A", M::Current, "A"),
-            ("AWS kn", M::ApparentWindSpeed, "kn"),
-            ("GPS speed km/h", M::SpeedOverGround, "km/h"),
-            ("speed/km/h", M::SpeedOverGround, "km/h"),
-            ("Spannung/V", M::Voltage, "V"),
-            ("current_mA", M::Current, "mA"),
-            ("Potencia (W)", M::Power, "W"),
-            ("Teho (kW)", M::Power, "kW"),
-        ];
-        for (name, measured, unit) in expected {
-            assert_eq!(said(name), Some((measured, unit)), "{name}");
-        }
-    }
-
-    #[test]
-    fn names_of_other_things_are_left() {
-        for name in [
-            "Consumed Ah",
-            "Motor hours",
-            "Engine hours [h]",
-            "Energy (kWh)",
-            "Cell 3 voltage (V)",
-            "Max cell voltage",
-            "Phase current (A)",
-            "Iq [A]",
-            "current time",
-            "Strömung [°]",
-            "Voltage [%]",
-            "Speed (%)",
-            "Current limit (A)",
-            "Error code",
-            "Type A sensor",
-            "Power factor [Wh]",
-            "VMG (kn)",
-            "Distance (nm)",
-            "Tidal current",
-        ] {
-            let said = said(name);
-            assert!(said.is_none(), "{name}: {said:?}");
-        }
-    }
-
-    #[test]
-    fn parts_are_told_apart() {
-        let of = |name: &str| meaning_of(name).map(|m| (m.part, m.of)).unwrap();
-        assert_eq!(of("Pack voltage (V)"), (Part::Bank, String::new()));
-        assert_eq!(of("Bank 2 current (A)"), (Part::Bank, "2".to_owned()));
-        assert_eq!(of("House voltage").0, Part::House);
-        assert_eq!(of("Motor current (A)").0, Part::Motor);
-        assert_eq!(of("Solar current (A)").0, Part::Other);
-        assert_eq!(of("Port bank volts"), (Part::Bank, "port".to_owned()));
-    }
-}
+mod tests;

@@ -6,6 +6,7 @@
 mod batteries;
 mod heads;
 mod label_rows;
+mod left;
 mod line_protocol;
 mod long_rows;
 mod mapping;
@@ -19,7 +20,9 @@ mod rows;
 mod run_rows;
 mod settle;
 mod time_column;
+mod time_said;
 mod times;
+mod unit_of;
 mod unit_said;
 mod words;
 
@@ -149,13 +152,9 @@ pub(crate) fn unit_symbol(head: &str, measured: crate::Measured) -> Option<Strin
 }
 
 /// Speeds without a unit are held against positions, where the table has them: one unit fits.
-pub(crate) fn settle_speed_unit(
-    doubts: &mut Vec<Doubt>,
-    mapping: &mut Mapping,
-    log: &mut Log,
-    kept: &[csv::ByteRecord],
-) {
-    const NEARNESS: f64 = 0.12;
+pub(crate) fn settle_speed_unit(doubts: &mut Vec<Doubt>, mapping: &mut Mapping, log: &mut Log) {
+    /// The units lie 1.9 times apart and more.
+    const NEARNESS: f64 = 0.2;
     let Some(at) = doubts
         .iter()
         .position(|d| matches!(&d.kind, DoubtKind::Unit(units, _) if units.first() == Some(&"kn")))
@@ -163,29 +162,20 @@ pub(crate) fn settle_speed_unit(
         return;
     };
     let DoubtKind::Unit(units, columns) = doubts[at].kind.clone() else { return };
-    let Some(by_place) = crate::gpx::speed_by_places(log) else { return };
-    let _ = kept;
     let ground = mapping
         .columns
         .iter()
         .find(|c| columns.contains(&c.column) && c.measured == crate::Measured::SpeedOverGround);
     let Some(ground) = ground else { return };
     let source = Source::Column(ground.column as u16);
-    let moving = |channel: &crate::Channel| {
-        let most = channel.values.iter().copied().fold(0.0, f64::max);
-        crate::checks::median(
-            &channel.values.iter().copied().filter(|v| *v > 0.3 * most).collect::<Vec<f64>>(),
-        )
-    };
-    let Some(taken) = log.channels.iter().find(|c| c.source == source).and_then(moving) else { return };
+    let told = log.channels.iter().find(|c| c.source == source);
+    let Some(ratio) = told.and_then(|speeds| crate::gpx::places_over_speeds(log, speeds)) else { return };
     let quantity = ground.measured.quantity();
     let Some(now) = quantity.unit(&ground.unit) else { return };
     let fitting: Vec<&'static str> = units
         .into_iter()
         .filter(|unit| {
-            quantity
-                .unit(unit)
-                .is_some_and(|unit| (taken / now.factor * unit.factor / by_place - 1.0).abs() < NEARNESS)
+            quantity.unit(unit).is_some_and(|unit| (unit.factor / now.factor / ratio - 1.0).abs() < NEARNESS)
         })
         .collect();
     let [one] = fitting.as_slice() else { return };

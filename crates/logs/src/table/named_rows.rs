@@ -1,6 +1,7 @@
 //! The first rows of tables whose values carry their own names: JSON objects, protocols, labels, long tables.
 //! Not for: what the names mean (`meaning`).
 
+use std::borrow::Cow;
 use std::io::Cursor;
 
 use super::label_rows::label_line;
@@ -61,16 +62,17 @@ pub(super) fn label_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> 
 }
 
 pub(super) fn long_rows(text: &str, separator: char) -> Option<(Vec<String>, Vec<Vec<String>>)> {
-    let mut lines = separated_rows(text, separator).into_iter();
+    // Series may stand one after the other: all names of the first part are seen.
+    let mut lines = separated_rows(text, separator, usize::MAX)
+        .into_iter()
+        .skip_while(|(_, cells)| cells.first().is_some_and(|cell| cell.starts_with('#')));
     let (_, heads) = lines.next()?;
     let places = long_places(&heads)?;
     let time = heads.get(places.time)?.clone();
     let rows = lines
         .filter_map(|(_, cells)| {
-            let name = match places.unit.and_then(|unit| cells.get(unit)).filter(|unit| !unit.is_empty()) {
-                Some(unit) => format!("{} [{unit}]", cells.get(places.name)?),
-                None => cells.get(places.name)?.clone(),
-            };
+            let cell = |at: usize| Cow::Borrowed(cells.get(at).map(String::as_str).unwrap_or_default());
+            let name = places.name_of(cell)?;
             Some(vec![
                 (time.clone(), cells.get(places.time)?.clone()),
                 (name, cells.get(places.value)?.clone()),

@@ -54,6 +54,11 @@ fn split_number(cell: &str) -> Option<(&str, &str)> {
 /// A number whose decimals are parted by a comma or a point; the other mark, quotes and blanks part
 /// thousands. With what stands after it.
 pub(super) fn number_in(cell: &str, decimal_comma: bool) -> Option<(f64, &str)> {
+    // Sheets of accounts write a negative number in brackets.
+    if let Some(inside) = cell.trim().strip_prefix('(').and_then(|cell| cell.strip_suffix(')')) {
+        let (number, rest) = number_in(inside, decimal_comma)?;
+        return (number >= 0.0 && rest.is_empty()).then_some((-number, ""));
+    }
     let (digits, rest) = split_number(cell)?;
     let (mark, thousands) = if decimal_comma { (',', '.') } else { ('.', ',') };
     if digits.matches(mark).count() > 1 {

@@ -105,6 +105,11 @@ pub(super) struct Angle {
 /// `54°23.5'N`, `54 23 30 N`, `N 54.3917`, `W4.5`, `5423.5N`, `54.3917`.
 pub(super) fn angle(text: &str, decimal_comma: bool, o: LetterO) -> Option<Angle> {
     let text = text.trim();
+    // `5.4E+01` is a number, and no east.
+    let exponent = ["E+", "e+", "E-", "e-"].iter().any(|mark| text.contains(mark));
+    let spelt = super::numbers::plain(text).filter(|_| exponent).map(|number| number.to_string());
+    let decimal_comma = decimal_comma && spelt.is_none();
+    let text = spelt.as_deref().unwrap_or(text);
     let mut side = None;
     let mut numbers: Vec<f64> = Vec::new();
     let mut whole_digits = 0;

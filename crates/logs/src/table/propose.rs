@@ -11,7 +11,7 @@ use super::long_rows::long_places;
 use super::mapping::{ColumnMapping, Mapping, Shape};
 use super::named_rows::{label_rows, long_rows, object_rows, protocol_rows};
 use super::numbers::{Decimals, decimals_of, number_in};
-use super::rows::{Row, Rows, Separated};
+use super::rows::{ALIGNED, Row, Rows, Separated, WORDS_ALIGNED};
 use super::time_column::time_of;
 use super::times::TimeFormat;
 use super::unit_said::{UnitSaid, split_unit, unit_named};
@@ -49,6 +49,8 @@ pub(crate) enum DoubtKind {
     Which(Vec<usize>),
     /// A column that may not be what it looks like: taken or left.
     Taken(ColumnMapping),
+    /// Volts, amps or watts of the motor, taken because nothing tells the battery's.
+    MotorSide(Vec<usize>),
     /// No column holds a time.
     NoTime,
     /// No column says what it measures.
@@ -77,6 +79,8 @@ pub(crate) struct Sheet {
     pub rows: Vec<(u64, Vec<String>)>,
     pub decimal_comma: bool,
     pub is_foreign: bool,
+    /// A date that stands once above the names, and how it is written.
+    pub date_above: Option<(String, TimeFormat)>,
     /// What is to be said about it.
     pub remarks: Vec<String>,
 }
@@ -114,7 +118,7 @@ pub fn propose(head: &[u8]) -> Result<Proposal, TableError> {
         }
         Shape::Separated | Shape::Given => {
             let (separator, width) = separator_of(text).ok_or(TableError::NoTable)?;
-            let rows = separated_rows(text, separator);
+            let rows = separated_rows(text, separator, ROWS_SEEN);
             propose_sheet(sheet_of(rows, width), separator, Shape::Separated, separator == ',')
         }
     }
@@ -223,8 +227,12 @@ pub(crate) fn shape_of(text: &str) -> Shape {
         return Shape::Labels;
     }
     if let Some((separator, _)) = separator_of(text) {
-        let heads: Vec<String> = split_line(first, separator);
-        if heads.len() <= 8 && long_places(&heads).is_some() {
+        let head =
+            text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or(first);
+        let heads: Vec<String> = split_line(head, separator);
+        const MOST_HEADS: usize = 16;
+        let is_export = heads.iter().any(|head| head == "_field");
+        if (heads.len() <= 8 || (is_export && heads.len() <= MOST_HEADS)) && long_places(&heads).is_some() {
             return Shape::Long;
         }
     }
@@ -233,11 +241,11 @@ pub(crate) fn shape_of(text: &str) -> Shape {
 
 /// Cells of one line, quotes as usual.
 pub(super) fn split_line(line: &str, separator: char) -> Vec<String> {
-    separated_rows(line, separator).pop().map(|(_, cells)| cells).unwrap_or_default()
+    separated_rows(line, separator, 1).pop().map(|(_, cells)| cells).unwrap_or_default()
 }
 
 /// Rows of a text with their lines.
-pub(super) fn separated_rows(text: &str, separator: char) -> Vec<(u64, Vec<String>)> {
+pub(super) fn separated_rows(text: &str, separator: char, most: usize) -> Vec<(u64, Vec<String>)> {
     let mut rows = Separated::new(Cursor::new(text.as_bytes()), separator);
     let mut record = csv::ByteRecord::new();
     let mut all = Vec::new();
@@ -248,7 +256,7 @@ pub(super) fn separated_rows(text: &str, separator: char) -> Vec<(u64, Vec<Strin
                 record.iter().map(|cell| String::from_utf8_lossy(cell).trim().to_owned()).collect(),
             ));
         }
-        if all.len() >= ROWS_SEEN {
+        if all.len() >= most {
             break;
         }
     }
@@ -261,7 +269,7 @@ pub(crate) fn separator_of(text: &str) -> Option<(char, usize)> {
     let mut rows_seen = 0;
     for separator in [';', '\t', ',', '|'] {
         let widths: Vec<usize> =
-            separated_rows(text, separator).iter().map(|(_, cells)| cells.len()).collect();
+            separated_rows(text, separator, ROWS_SEEN).iter().map(|(_, cells)| cells.len()).collect();
         rows_seen = rows_seen.max(widths.len());
         let Some(width) = widths.iter().copied().filter(|w| *w > 1).max_by_key(|w| count(&widths, *w)) else {
             continue;
@@ -272,7 +280,21 @@ pub(crate) fn separator_of(text: &str) -> Option<(char, usize)> {
             best = Some((rows, separator, width));
         }
     }
-    best.filter(|(rows, ..)| 2 * rows >= rows_seen).map(|(_, separator, width)| (separator, width))
+    let best = best.filter(|(rows, ..)| 2 * rows >= rows_seen);
+    best.map(|(_, separator, width)| (separator, width)).or_else(|| aligned(text))
+}
+
+/// Columns that stand under each other, blanks between: one where all rows have as many words, else two and more.
+fn aligned(text: &str) -> Option<(char, usize)> {
+    const LEAST: usize = 3;
+    let fits = |separator: char, share: usize| {
+        let rows = separated_rows(text, separator, ROWS_SEEN);
+        let widths: Vec<usize> = rows.iter().map(|(_, cells)| cells.len()).collect();
+        let width = widths.iter().copied().filter(|w| *w >= LEAST).max_by_key(|w| count(&widths, *w))?;
+        let fits = count(&widths, width);
+        (fits >= LEAST && 100 * fits >= share * widths.len()).then_some((separator, width))
+    };
+    fits(WORDS_ALIGNED, 100).or_else(|| fits(ALIGNED, 90))
 }
 
 /// Whether most columns that tell write decimals with a comma.

@@ -55,18 +55,80 @@ pub(super) fn columns(mapping: &Mapping) -> HashMap<String, usize> {
     mapping.heads.iter().enumerate().map(|(index, head)| (head.clone(), index)).collect()
 }
 
+/// The separator of columns that are aligned with blanks.
+pub(super) const ALIGNED: char = ' ';
+/// Of columns of one word each, aligned or not.
+pub(super) const WORDS_ALIGNED: char = '\u{b}';
+
+/// Bytes in which so many blanks and more are one tab, and none stand before a line.
+struct Tabbed<R> {
+    reader: R,
+    /// None where blanks are blanks.
+    least: Option<usize>,
+    blanks: usize,
+    is_begun: bool,
+    ready: std::collections::VecDeque<u8>,
+}
+
+impl<R: io::Read> io::Read for Tabbed<R> {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let Some(least) = self.least else { return self.reader.read(into) };
+        let mut piece = [0_u8; 8192];
+        while self.ready.is_empty() {
+            let length = self.reader.read(&mut piece)?;
+            if length == 0 {
+                return Ok(0);
+            }
+            for byte in &piece[..length] {
+                match byte {
+                    b' ' => self.blanks += 1,
+                    b'\n' | b'\r' => {
+                        (self.blanks, self.is_begun) = (0, false);
+                        self.ready.push_back(*byte);
+                    }
+                    byte => {
+                        match self.blanks {
+                            0 => {}
+                            _ if !self.is_begun => {}
+                            few if few < least => self.ready.push_back(b' '),
+                            _ => self.ready.push_back(b'\t'),
+                        }
+                        (self.blanks, self.is_begun) = (0, true);
+                        self.ready.push_back(*byte);
+                    }
+                }
+            }
+        }
+        self.ready.read(into)
+    }
+}
+
 /// Cells between separators, quotes as usual, lines ending in any way.
 pub(super) struct Separated<R: BufRead> {
-    rows: csv::Reader<Bounded<R>>,
+    rows: csv::Reader<Tabbed<Bounded<R>>>,
 }
 
 impl<R: BufRead> Separated<R> {
     pub fn new(reader: R, separator: char) -> Self {
         let rows = csv::ReaderBuilder::new()
-            .delimiter(if separator.is_ascii() { separator as u8 } else { b',' })
+            .delimiter(match separator {
+                ALIGNED | WORDS_ALIGNED => b'\t',
+                separator if separator.is_ascii() => separator as u8,
+                _ => b',',
+            })
             .has_headers(false)
             .flexible(true)
-            .from_reader(Bounded::new(reader, b'\n'));
+            .from_reader(Tabbed {
+                reader: Bounded::new(reader, b'\n'),
+                least: match separator {
+                    ALIGNED => Some(2),
+                    WORDS_ALIGNED => Some(1),
+                    _ => None,
+                },
+                blanks: 0,
+                is_begun: false,
+                ready: std::collections::VecDeque::new(),
+            });
         Self { rows }
     }
 }

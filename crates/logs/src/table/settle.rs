@@ -1,16 +1,18 @@
 //! Which columns are taken, in which unit, and what stays in doubt about them: of several of one
 //! quantity the right one. Not for: volts and amps of one battery (`batteries`).
 
-use wakewright_units::{Dimension, Quantity, Unit};
+use wakewright_units::Quantity;
 
 use super::batteries::batteries;
 use super::label_rows::LabelConvention;
+use super::left::left_why;
 use super::mapping::{ColumnMapping, Shape};
 use super::meaning::{Meaning, meaning_of};
 use super::numbers::{Decimals, decimals_of, number_in, unit_in_cells};
 use super::place::{LetterO, angle_of_place, hemisphere};
 use super::position::order_of;
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
+use super::unit_of::{join_unit_doubts, settle_power_unit, unit_beside, unit_of};
 use super::unit_said::{UnitSaid, says_factor, usual_unit};
 use super::words::LONGEST_NAME;
 use crate::checks::median;
@@ -52,9 +54,32 @@ pub(super) fn columns_of(
                     found.meaning.measured.label()
                 ));
             }
+            None => {
+                let has_numbers =
+                    sheet.column(column).iter().any(|cell| number_in(cell, sheet.decimal_comma).is_some());
+                let why = if has_numbers {
+                    left_why(&sheet.heads[column])
+                } else {
+                    let is_costly = |meaning: Meaning| {
+                        matches!(meaning.measured, M::Voltage | M::Current | M::Power | M::SpeedOverGround)
+                    };
+                    (!crate::fold::fold(&sheet.heads[column]).contains("unit")
+                        && !sheet.column(column).is_empty()
+                        && meaning_of(&sheet.heads[column]).is_some_and(is_costly))
+                    .then_some("its cells are no numbers")
+                };
+                remarks.extend(why.map(|why| format!("{:?} left out: {why}.", sheet.heads[column])));
+            }
             candidate => found.extend(candidate),
         }
     }
+    // A level of charge in a file without volts and amps is the phone's.
+    let has_plant =
+        found.iter().any(|c: &Candidate| matches!(c.meaning.measured, M::Voltage | M::Current | M::Power));
+    let is_phones = |c: &Candidate| {
+        c.meaning.measured == M::StateOfCharge && crate::fold::fold(&sheet.heads[c.column]).contains("level")
+    };
+    found.retain(|c| has_plant || !is_phones(c));
     // A mean over some time holds only where nothing says what is now.
     found.sort_by_key(|candidate| candidate.meaning.is_mean);
     let (plant, others): (Vec<Candidate>, Vec<Candidate>) =
@@ -100,7 +125,7 @@ fn candidate(
 ) -> Option<Candidate> {
     let head = &sheet.heads[column];
     let cells = sheet.column(column);
-    let in_cells = unit_in_cells(cells.iter().copied());
+    let in_cells = unit_in_cells(cells.iter().copied()).or_else(|| unit_beside(sheet, column));
     let mut meaning = convention.and_then(|convention| convention.meaning_of(head));
     if meaning.is_none() {
         // A unit in the cells says what the name leaves out.
@@ -108,7 +133,8 @@ fn candidate(
         let with_unit = in_cells
             .filter(|_| said == UnitSaid::None)
             .map(|(unit, _)| format!("{head} [{}]", unit.symbol()));
-        meaning = meaning_of(with_unit.as_deref().unwrap_or(head));
+        let head = short_name(sheet, head).unwrap_or(head.clone());
+        meaning = meaning_of(with_unit.as_deref().unwrap_or(&head));
     }
     let meaning = meaning?;
     let measured = meaning.measured;
@@ -176,6 +202,23 @@ fn candidate(
     Some(Candidate { column, meaning, mapped, values })
 }
 
+/// `V1` and `A1` beside each other are of one battery; `v` beside `U` is a speed.
+fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
+    let has = |name: &str| sheet.heads.iter().any(|other| other.trim() == name);
+    let head = head.trim();
+    if head == "v" && has("U") {
+        return Some("speed".to_owned());
+    }
+    let (letter, number) = head.split_at_checked(1).filter(|(_, number)| number.parse::<u8>().is_ok())?;
+    let (volts, amps) = (["V", "U"], ["A", "I"]);
+    let meets = |others: [&str; 2]| others.iter().any(|other| has(&format!("{other}{number}")));
+    match letter {
+        "V" | "U" if meets(amps) => Some(format!("battery {number} [V]")),
+        "A" | "I" if meets(volts) => Some(format!("battery {number} [A]")),
+        _ => None,
+    }
+}
+
 fn whole_digits(cell: &str) -> usize {
     cell.trim_start_matches(['-', '+']).bytes().take_while(u8::is_ascii_digit).count()
 }
@@ -232,78 +275,6 @@ fn doubtful(
             (as_decimals, read(as_decimals))
         }
     }
-}
-
-/// The unit of a column: said, or that which its values leave; in doubt, several.
-fn unit_of(
-    sheet: &Sheet,
-    column: usize,
-    meaning: &Meaning,
-    numbers: &[f64],
-    in_cells: Option<(&'static Unit, Dimension)>,
-    has_thousandths: bool,
-    doubts: &mut Vec<Doubt>,
-) -> Option<String> {
-    if let Some(unit) = meaning.unit {
-        return Some(unit.symbol().to_owned());
-    }
-    if in_cells.is_some() {
-        return Some(usual_unit(meaning.measured).to_owned());
-    }
-    let greatest = numbers.iter().map(|n| n.abs()).fold(0.0, f64::max);
-    let middle = median(numbers).unwrap_or(0.0);
-    let is_whole = numbers.iter().all(|n| n.fract() == 0.0);
-    let mut doubt = |units: &[&'static str]| {
-        doubts.push(Doubt {
-            key: format!("unit/{}", sheet.heads[column]),
-            column,
-            kind: DoubtKind::Unit(units.to_vec(), vec![column]),
-        });
-        units[0]
-    };
-    let unit = match meaning.measured.quantity() {
-        Quantity::Voltage if middle.abs() > 2000.0 => "mV",
-        Quantity::Current if middle.abs() > 2000.0 => "mA",
-        Quantity::RotationalSpeed if greatest > 0.0 && greatest <= 60.0 => doubt(&["rpm", "rev/s"]),
-        Quantity::Power if greatest > 200.0 => "W",
-        Quantity::Power if greatest > 0.0 => doubt(&["kW", "W"]),
-        Quantity::Temperature if middle > 200.0 => "K",
-        Quantity::Temperature
-            if matches!(meaning.measured, M::WaterTemperature | M::AirTemperature) && middle > 45.0 =>
-        {
-            "°F"
-        }
-        Quantity::Share if greatest <= 1.0 && numbers.iter().any(|n| n.fract() != 0.0) => "",
-        // Thousandths, or something else than the charge: never taken unasked.
-        Quantity::Share if greatest > 100.5 && meaning.measured == M::StateOfCharge => {
-            if greatest <= 1000.0 {
-                let mapped = ColumnMapping::new(column, M::StateOfCharge, "‰");
-                let kind = DoubtKind::Taken(mapped);
-                doubts.push(Doubt { key: format!("taken/{column}"), column, kind });
-            }
-            return None;
-        }
-        Quantity::Share if meaning.measured == M::StateOfCharge && is_whole && middle > 0.0 => {
-            if has_thousandths {
-                doubt(&["‰", "%"])
-            } else if greatest <= 1.0 {
-                doubt(&["", "%"])
-            } else {
-                "%"
-            }
-        }
-        Quantity::Angle
-            if !matches!(meaning.measured, M::Latitude | M::Longitude)
-                && greatest <= 6.3
-                && numbers.iter().filter(|n| n.fract() != 0.0).count() > numbers.len() / 2 =>
-        {
-            doubt(&["rad", "°"])
-        }
-        Quantity::Speed if greatest > 0.0 => doubt(&["kn", "km/h", "m/s"]),
-        Quantity::Length if greatest > 0.0 => doubt(&["m", "ft"]),
-        _ => usual_unit(meaning.measured),
-    };
-    Some(unit.to_owned())
 }
 
 /// One column of each quantity; others that do not say the same are asked about.
@@ -368,64 +339,5 @@ pub(super) fn ask_which(known: &Candidate, other: &Candidate, doubts: &mut Vec<D
             }
         }
         _ => doubts.push(Doubt { key, column: columns[0], kind: DoubtKind::Which(columns.to_vec()) }),
-    }
-}
-
-/// Speeds over ground and through the water without a unit have one in common; one question for both.
-fn join_unit_doubts(doubts: &mut Vec<Doubt>) {
-    let mut speeds: Option<usize> = None;
-    let mut index = 0;
-    while index < doubts.len() {
-        let DoubtKind::Unit(units, columns) = doubts[index].kind.clone() else {
-            index += 1;
-            continue;
-        };
-        if units.first() == Some(&"kn") && units.len() == 3 {
-            match speeds {
-                None => speeds = Some(index),
-                Some(first) => {
-                    if let DoubtKind::Unit(_, known) = &mut doubts[first].kind {
-                        known.extend(columns);
-                    }
-                    doubts.remove(index);
-                    continue;
-                }
-            }
-        }
-        index += 1;
-    }
-}
-
-/// Watts or kilowatts without a unit: volts times amps tell.
-fn settle_power_unit(taken: &mut [ColumnMapping], sheet: &Sheet, doubts: &mut Vec<Doubt>) {
-    let of = |measured: M| {
-        let mapped = taken.iter().find(|t| t.measured == measured)?;
-        let comma = mapped.decimal_comma.unwrap_or(sheet.decimal_comma);
-        let unit = measured.quantity().unit(&mapped.unit)?;
-        let cell = |cells: &Vec<String>| Some(unit.to_si(number_in(cells.get(mapped.column)?, comma)?.0));
-        Some(sheet.rows.iter().map(|(_, cells)| cell(cells)).collect::<Vec<Option<f64>>>())
-    };
-    let (Some(volts), Some(amps), Some(power)) = (of(M::Voltage), of(M::Current), of(M::Power)) else {
-        return;
-    };
-    let ratios: Vec<f64> = (0..volts.len())
-        .filter_map(|i| {
-            let product = volts[i]? * amps[i]?;
-            (product.abs() > 20.0).then_some(power[i]? / product)
-        })
-        .collect();
-    let Some(ratio) = median(&ratios).map(f64::abs) else { return };
-    let Some(at) = doubts.iter().position(|doubt| {
-        // Taken as kilowatts.
-        matches!(&doubt.kind, DoubtKind::Unit(units, _) if units.first() == Some(&"kW"))
-    }) else {
-        return;
-    };
-    let is_watts = (500.0..2000.0).contains(&ratio);
-    if is_watts || (0.5..2.0).contains(&ratio) {
-        let column = doubts.remove(at).column;
-        if let Some(mapped) = taken.iter_mut().find(|mapped| mapped.column == column && is_watts) {
-            "W".clone_into(&mut mapped.unit);
-        }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::mapping::TimeMapping;
 use super::propose::{Doubt, DoubtKind, Sheet};
+use super::time_said::{is_dotted_clock, is_wall_clock, zone_in};
 use super::times::TimeFormat as T;
 use super::unit_said::{UnitSaid, split_unit};
 use super::words::{Idea, LONGEST_NAME, ideas, words};
@@ -50,8 +51,27 @@ fn named(head: &str) -> Named {
     }
 }
 
-/// The column of the time (or those of date and time) and how it is written.
+/// The column of the time (or those of date and time) and how it is written, with the zone that its name says.
 pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
+    let mut time = columns_of(sheet, doubts)?;
+    let zone_s = time.columns.iter().find_map(|column| zone_in(sheet.heads.get(*column)?));
+    if let Some(zone_s) = zone_s.filter(|_| time.format.needs_zone()) {
+        // Cells that say a zone of their own still hold by themselves.
+        time.has_zone = zone_s == 0.0;
+        time.ahead_of_utc_s = (zone_s != 0.0).then_some(zone_s);
+    }
+    if time.format == T::TimeOfDay
+        && time.columns.len() == 1
+        && let Some((date, format)) = &sheet.date_above
+    {
+        time.date_above = Some(date.clone());
+        time.format = *format;
+        time.has_zone = named(&sheet.heads[time.columns[0]]).utc;
+    }
+    Some(time)
+}
+
+fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
     let width = sheet.heads.len();
     let names: Vec<Named> = sheet.heads.iter().map(|head| named(head)).collect();
     let mut order: Vec<usize> = (0..width).collect();
@@ -75,27 +95,32 @@ pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapp
         });
         let is_stamp =
             cells.iter().all(|cell| matches!(cell.len(), 8 | 14) && cell.bytes().all(|b| b.is_ascii_digit()));
-        let is_date = [T::Iso, T::DayFirst, T::MonthFirst].iter().any(|format| share(*format))
+        let is_dotted = is_dotted_clock(&cells);
+        let is_date = !is_dotted
+            && [T::Iso, T::DayFirst, T::MonthFirst].iter().any(|format| share(*format))
             && (has_marks || says.date || (is_named && is_stamp));
         if is_date {
             let format = date_order(sheet, column, &cells, doubts);
-            let has_clock =
-                cells.iter().filter_map(|c| parse_stamp(c, format.order())).any(|stamp| stamp.has_clock);
+            // Spreadsheets write midnight behind a date alone.
+            let has_clock = cells
+                .iter()
+                .filter_map(|c| parse_stamp(c, format.order()))
+                .any(|stamp| stamp.has_clock && stamp.second_s != 0.0);
             if !has_clock {
                 date_only = date_only.or(Some((column, format)));
                 continue;
             }
             let has_zone =
                 says.utc || cells.iter().filter_map(|c| format.read(None, c)).all(|written| written.has_zone);
-            return Some(TimeMapping { columns: vec![column], format, ahead_of_utc_s: None, has_zone });
+            return Some(TimeMapping::new(vec![column], format, has_zone));
         }
         if let Some((date, format)) = date_only
-            && is_clock(&cells, is_named)
+            && (is_dotted || is_clock(&cells, is_named))
         {
             return Some(two(sheet, date, column, format, says.utc || names[date].utc));
         }
         // Means and names may stand between the rows.
-        let clocks = cells.iter().filter(|cell| cell.contains(':')).count();
+        let clocks = cells.iter().filter(|cell| is_dotted || cell.contains(':')).count();
         if 4 * clocks >= 3 * cells.len() && (is_named || share(T::TimeOfDay) || share(T::ElapsedHourClock)) {
             // A date may stand in a later column.
             if let Some((date, format)) = later_date(sheet, &order, column, doubts) {
@@ -113,20 +138,10 @@ pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapp
                 if let Some((date, format)) = later_date(sheet, &order, column, doubts) {
                     return Some(two(sheet, date, column, format, says.utc || names[date].utc));
                 }
-                return Some(TimeMapping {
-                    columns: vec![column],
-                    format: T::TimeOfDay,
-                    ahead_of_utc_s: None,
-                    has_zone: true,
-                });
+                return Some(TimeMapping::new(vec![column], T::TimeOfDay, true));
             }
             let format = count_format(sheet, column, &numbers, doubts);
-            return Some(TimeMapping {
-                columns: vec![column],
-                format,
-                ahead_of_utc_s: None,
-                has_zone: !format.needs_zone(),
-            });
+            return Some(TimeMapping::new(vec![column], format, !format.needs_zone()));
         }
     }
     // A column without a name of time that counts up from 1970.
@@ -137,15 +152,15 @@ pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapp
             && numbers.windows(2).all(|two| two[1] >= two[0])
             && numbers[numbers.len() - 1] > numbers[0];
         if rises && let Some(format) = since_1970(numbers[0]) {
-            return Some(TimeMapping { columns: vec![column], format, ahead_of_utc_s: None, has_zone: true });
+            return Some(TimeMapping::new(vec![column], format, true));
         }
     }
-    date_only.map(|(column, format)| TimeMapping {
-        columns: vec![column],
-        format,
-        ahead_of_utc_s: None,
-        has_zone: names[column].utc,
-    })
+    // A day for all rows is no time of any.
+    let (column, format) = date_only?;
+    let mut dates = sheet.column(column);
+    dates.dedup();
+    (dates.len() > 1 || sheet.rows.len() < 3)
+        .then(|| TimeMapping::new(vec![column], format, names[column].utc))
 }
 
 fn two(sheet: &Sheet, date: usize, time: usize, format: T, is_utc: bool) -> TimeMapping {
@@ -154,7 +169,7 @@ fn two(sheet: &Sheet, date: usize, time: usize, format: T, is_utc: bool) -> Time
             let (Some(date), Some(time)) = (cells.get(date), cells.get(time)) else { return true };
             format.read(Some(date), time).is_none_or(|written| written.has_zone)
         });
-    TimeMapping { columns: vec![date, time], format, ahead_of_utc_s: None, has_zone }
+    TimeMapping::new(vec![date, time], format, has_zone)
 }
 
 fn later_date(sheet: &Sheet, order: &[usize], but_not: usize, doubts: &mut Vec<Doubt>) -> Option<(usize, T)> {
@@ -242,6 +257,10 @@ fn date_order(sheet: &Sheet, column: usize, cells: &[&str], doubts: &mut Vec<Dou
             days.windows(2).filter(|two| !(0..=1).contains(&(two[1] - two[0]))).count()
         };
         let has_slashes = cells.iter().any(|cell| cell.contains('/'));
+        // Where tables are headed in these languages slashes part day, month and year.
+        if has_slashes && sheet.is_foreign {
+            return T::DayFirst;
+        }
         let (as_year, as_day) = (leaps(T::Iso), leaps(T::DayFirst));
         if as_year != as_day {
             return if as_year < as_day { T::Iso } else { T::DayFirst };
@@ -315,8 +334,10 @@ fn clock_alone(
     says: Named,
     doubts: &mut Vec<Doubt>,
 ) -> TimeMapping {
-    let told =
-        |format: T| TimeMapping { columns: vec![column], format, ahead_of_utc_s: None, has_zone: true };
+    let told = |format: T| TimeMapping::new(vec![column], format, true);
+    if is_dotted_clock(cells) || is_wall_clock(&sheet.heads[column]) {
+        return told(T::TimeOfDay);
+    }
     let parts = cells.iter().map(|cell| cell.matches(':').count() + 1).max().unwrap_or(0);
     let is_past_midnight = cells.iter().any(|cell| {
         cell.split(':').next().and_then(|h| h.trim().parse::<u32>().ok()).is_some_and(|h| h > 23)
@@ -401,7 +422,7 @@ fn count_format(sheet: &Sheet, column: usize, numbers: &[f64], doubts: &mut Vec<
     if has("s") || has("sec") || has("secs") || folded.contains("second") || folded.contains("sekund") {
         return T::ElapsedSeconds;
     }
-    if folded.contains("minut") {
+    if folded.contains("minut") || folded.contains("minuut") {
         return T::ElapsedMinutes;
     }
     let steps: Vec<f64> = numbers.windows(2).map(|two| two[1] - two[0]).collect();

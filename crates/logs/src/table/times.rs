@@ -105,8 +105,9 @@ impl TimeFormat {
             let number: f64 = super::numbers::plain(text)?;
             number.is_finite().then_some(number)
         };
-        let at =
-            |base: TimeBase, time_s: f64| Some(Written { base, time_s, has_zone: true, is_yearless: false });
+        let at = |base: TimeBase, time_s: f64| {
+            Some(Written { base, time_s, has_zone: true, ..Written::default() })
+        };
         match self {
             Self::Iso | Self::DayFirst | Self::MonthFirst => self.read_date(date, text),
             Self::TimeOfDay => at(TimeBase::TimeOfDay, clock_of_day(text)?),
@@ -118,8 +119,7 @@ impl TimeFormat {
                 base: TimeBase::Utc,
                 // Days in doubles carry a microsecond or so of noise.
                 time_s: ((count()? - 25_569.0) * DAY_S * 1e3).round() / 1e3,
-                has_zone: false,
-                is_yearless: false,
+                ..Written::default()
             }),
             Self::ElapsedSeconds => at(TimeBase::Elapsed, count()?),
             Self::ElapsedMilliseconds => at(TimeBase::Elapsed, count()? / 1e3),
@@ -135,7 +135,7 @@ impl TimeFormat {
             && self == Self::Iso
             && let Some((time_s, has_zone)) = parse_iso(text)
         {
-            return Some(Written { base: TimeBase::Utc, time_s, has_zone, is_yearless: false });
+            return Some(Written { base: TimeBase::Utc, time_s, has_zone, ..Written::default() });
         }
         let stamp = match date {
             None => parse_stamp(text, self.order())?,
@@ -159,29 +159,45 @@ impl TimeFormat {
             time_s: local_s - stamp.zone_s.unwrap_or(0.0),
             has_zone: stamp.zone_s.is_some() || is_yearless,
             is_yearless,
+            is_carried: false,
         })
     }
 }
 
 /// A time as it stands in one row.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(super) struct Written {
     pub base: TimeBase,
     pub time_s: f64,
     pub has_zone: bool,
     /// Days count from 1 January of a year that is not written.
     pub is_yearless: bool,
+    /// The date stands in a row above.
+    pub is_carried: bool,
 }
 
 /// `14:03:05`, `2:03 pm`, `140305`, or a part of a day as spreadsheets keep it.
 pub(super) fn clock_of_day(text: &str) -> Option<f64> {
     let text = text.trim();
     let (bare, _) = crate::clock::split_zone(text).filter(|(_, zone)| zone.is_some()).unwrap_or((text, None));
-    parse_time_of_day(bare).or_else(|| parse_compact_clock(bare)).or_else(|| {
-        let share: f64 = super::numbers::plain(text)?;
-        (text.contains(['.', ',']) && (0.0..1.0).contains(&share))
-            .then(|| (share * DAY_S * 1e3).round() / 1e3)
-    })
+    parse_time_of_day(bare).or_else(|| parse_compact_clock(bare)).or_else(|| dotted_clock(bare)).or_else(
+        || {
+            let share: f64 = super::numbers::plain(text)?;
+            (text.contains(['.', ',']) && (0.0..1.0).contains(&share))
+                .then(|| (share * DAY_S * 1e3).round() / 1e3)
+        },
+    )
+}
+
+/// `13.04.20` where a column of its own is a clock.
+pub(super) fn dotted_clock(text: &str) -> Option<f64> {
+    let mut parts = text.trim().split('.');
+    let mut next = |most: f64| {
+        let part = parts.next().filter(|part| matches!(part.len(), 1 | 2))?;
+        part.parse::<u8>().ok().map(f64::from).filter(|n| *n < most)
+    };
+    let second_s = next(24.0)? * 3600.0 + next(60.0)? * 60.0 + next(61.0)?;
+    parts.next().is_none().then_some(second_s)
 }
 
 /// Seconds of `a:b` or `a:b:c`; two numbers count in `first_s` and its sixtieth.
@@ -205,17 +221,23 @@ fn elapsed(text: &str, first_s: f64) -> Option<f64> {
 #[derive(Debug, Default)]
 pub(super) struct TableClock {
     before_s: Option<f64>,
+    written_s: Option<f64>,
     midnights: f64,
     first_day: Option<f64>,
     /// The date that was written last, where it has a column of its own.
     pub date: String,
     /// What the clock was put on (or back) by since the log began, where it shows local time.
     pub turned_s: f64,
+    /// Midnights since a date was written.
+    carried_days: f64,
 }
 
 impl TableClock {
     /// The time of a row, after all rows before it.
-    pub fn follow(&mut self, written: Written) -> f64 {
+    pub fn follow(&mut self, mut written: Written) -> f64 {
+        if written.base == TimeBase::Utc {
+            self.carry(&mut written);
+        }
         if written.base == TimeBase::Utc && !written.has_zone {
             return self.follow_local(written.time_s);
         }
@@ -242,6 +264,18 @@ impl TableClock {
 }
 
 impl TableClock {
+    /// Past midnight the next day has begun, though the date above is yesterday's.
+    fn carry(&mut self, written: &mut Written) {
+        if !written.is_carried {
+            self.carried_days = 0.0;
+        }
+        let raw_s = written.time_s + self.carried_days * DAY_S;
+        let is_next = written.is_carried && self.written_s.is_some_and(|before| raw_s < before - 0.5 * DAY_S);
+        self.carried_days += f64::from(u8::from(is_next));
+        written.time_s += self.carried_days * DAY_S;
+        self.written_s = Some(written.time_s);
+    }
+
     /// Summer time begins and ends within a log: on a Sunday night, at the full hour, the clock leaps by one.
     /// Time goes on as it began.
     fn follow_local(&mut self, local_s: f64) -> f64 {

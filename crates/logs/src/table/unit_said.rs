@@ -213,10 +213,28 @@ pub(super) fn says_factor(name: &str) -> bool {
 /// Texts in brackets that are no units but say which.
 fn is_remark(text: &str) -> bool {
     let folded = fold(text);
+    // `Charger [258]`: which of several.
+    if !text.is_empty() && text.len() <= 4 && text.bytes().all(|b| b.is_ascii_digit()) {
+        return true;
+    }
     words(text).iter().any(|word| ideas(word).next().is_some() && unit_named(word).is_none())
         || matches!(
             folded.as_str(),
-            "true" | "t" | "mag" | "avg" | "utc" | "dc" | "local" | "gps" | "rel" | "abs" | "1" | "2"
+            "wgs84"
+                | "txt"
+                | "raw"
+                | "true"
+                | "t"
+                | "mag"
+                | "avg"
+                | "utc"
+                | "dc"
+                | "local"
+                | "gps"
+                | "rel"
+                | "abs"
+                | "1"
+                | "2"
         )
 }
 
@@ -245,13 +263,35 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
             return (front.trim().to_owned(), UnitSaid::Known(unit));
         }
     }
+    // `current_dA`, `pack cV`: tenths and hundredths are no units of logs.
+    let last = name.rsplit(['_', ' ', '.', '-']).next().unwrap_or_default();
+    let is_scaled = matches!(
+        last,
+        "dV" | "cV" | "dA" | "cA" | "dW" | "hW" | "daA" | "daV" | "uA" | "uV" | "µA" | "µV" | "dC"
+    );
+    if is_scaled && last.len() < name.len() {
+        return (name[..name.len() - last.len()].trim().to_owned(), UnitSaid::Odd);
+    }
+    // `tr/min hélice`, `Nodi GPS`, `kn`: a unit of speed or turning before the word, or alone.
+    let (front, back) = name.split_once(' ').unwrap_or((name, ""));
+    let is_first = |unit: &&Unit| matches!(unit.dimension, Dimension::Speed | Dimension::RotationalSpeed);
+    if front.len() > 1
+        && !matches!(front, "ms" | "nos" | "Nos")
+        && let Some(unit) = unit_named(front).filter(is_first)
+        && (!back.is_empty() || unit.dimension == Dimension::Speed)
+        && !matches!(split_last(back), Some(UnitSaid::Known(_)))
+    {
+        return (back.trim().to_owned(), UnitSaid::Known(unit));
+    }
     // `boat speed km/h`, `speed_m_s`, `volts_V`: a last word that is a unit, the longest first.
     for marks in [&[' '][..], &['/'][..], &['_', '.', '-', ' ', ':'][..]] {
         for (at, _) in name.match_indices(marks) {
             let (front, back) = name.split_at(at);
             let back = back.trim_start_matches(['_', '.', '-', ' ', ':', '/']);
             let slashed = back.replace("_per_", "/").replace('_', "/");
-            let found = unit_named(back).or_else(|| unit_named(&slashed));
+            // `current_in` flows in; inches are written with a bracket.
+            let found =
+                unit_named(back).or_else(|| unit_named(&slashed)).filter(|unit| unit.symbol() != "in");
             if let Some(unit) = found.filter(|_| !front.trim().is_empty()) {
                 return (front.trim().to_owned(), UnitSaid::Known(unit));
             }
@@ -266,6 +306,11 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
         return (name[..at].to_owned(), UnitSaid::Known(unit));
     }
     (name.to_owned(), UnitSaid::None)
+}
+
+/// A unit in what follows the first word holds before that word.
+fn split_last(back: &str) -> Option<UnitSaid> {
+    (!back.is_empty()).then(|| split_unit(&format!("x {back}")).1)
 }
 
 /// Unit that is usual where a name says none.

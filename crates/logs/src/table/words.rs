@@ -80,7 +80,10 @@ static WORDS: &[(Idea, &str)] = &[
         "hours =hrs =hour betriebsstunden stunden heures draaiuren horametro horas =ore timmar \
          driftstimer kayttotunnit tunnit",
     ),
-    (I::Distance, "distance =trip =odo odometer =vmg =vmc strecke afstand distanza distancia distans matka"),
+    (
+        I::Distance,
+        "distance =trip =odo odometer =vmg =vmc vertical =climb =vvel strecke afstand distanza distancia distans matka",
+    ),
     (I::Latitude, "=lat latitud =breite breitengrad breedte breddgrad breddegrad =leveys leveysaste =bredde"),
     (
         I::Longitude,
@@ -90,8 +93,8 @@ static WORDS: &[(Idea, &str)] = &[
     (I::Variation, "variation variacion missweisung declination variazione"),
     (
         I::Status,
-        "status fault error =err flag alarm =code warning =mode fehler defaut quality =hdop =sats \
-         satell",
+        "status fault error =err flag alarm =code warning =mode fehler defaut quality =hdop =vdop =pdop =sats \
+         satell accuracy genauigkeit precision precisione nauwkeurig noggrannhet =hacc =vacc =sacc",
     ),
     (
         I::Limit,
@@ -103,18 +106,18 @@ static WORDS: &[(Idea, &str)] = &[
         "=avg =ave =average =mean mittelw mittelst mittelsp =mittel medelstr medelsp medeleff keskivir keskijan durchschnitt =moyen =moyenne =media =medio gemiddeld \
          =medel medelv gennemsnit gjennomsnitt keskiarvo",
     ),
-    (I::Solar, "solar =pv panel panneau solaire zonnepan aurinko mppt =sun"),
+    (I::Solar, "solar =pv =sol solcell solpan placas panel panneau solaire zonnepan aurinko mppt =sun"),
     (
         I::Charger,
         "charger charging dcdc ladegerat ladestrom alternator lichtmaschine alternateur generat =shore \
-         shorepower landstrom chargeur dynamo laddare cargador carregador caricabatter dynastart \
+         shorepower landstrom chargeur dynamo laddare laddstrom laddspann cargador carregador caricabatter dynastart \
          lader laturi regen",
     ),
     (
         I::House,
         "=house houseb service =aux auxiliary =start starter anlasser =bow bowthruster bugstrahl \
-         =hotel domestic servitude demarrage =bord bordnetz boordnet =boord verbraucherb servizi \
-         servicio servico =forbruk forbrug forbrukning start hupi kaytto engineb windlass thruster =fan lufter ventilat =pump pumpe bilge",
+         =hotel domestic servitude demarrage arranque avviamento =bord bordnetz boordnet boordspan boordaccu =boord logic verbraucherb servizi \
+         servicio servico =forbruk forbruksb forbruksspen forbrug forbrukning forbrukar start hupi kaytto engineb windlass thruster =fan lufter ventilat =pump pumpe bilge",
     ),
     (I::Cell, "cell zelle cellule celda celula kenno =celle"),
     (
@@ -124,12 +127,12 @@ static WORDS: &[(Idea, &str)] = &[
     ),
     (
         I::Phase,
-        "=phase phasen fasestro fasespen fasespaen fasstro fasspann vaihevirta vaihejann =ph =rms =iq =iu =iv =iw =uu =uv =uw =vd =vq =ud =uq =axis =ac =ia =ib =ic quadrature =fase =phases \
+        "=field feldstrom excitation erregung torque drehmoment couple =line =linje =phase phasen fasestro fasespen fasespaen fasstro fasspann vaihevirta vaihejann =ph =rms =iq =iu =iv =iw =uu =uv =uw =vd =vq =ud =uq =axis =ac =ia =ib =ic quadrature =fase =phases \
          wicklung =stator =vaihe",
     ),
     (
         I::Controller,
-        "controller inverter =regler motorregler variateur omvormer mosfet heatsink =fet umrichter",
+        "controller =output ausgang =sortie =uscita =salida inverter =regler motorregler variateur omvormer mosfet heatsink =fet umrichter",
     ),
     (
         I::Apparent,
@@ -139,7 +142,7 @@ static WORDS: &[(Idea, &str)] = &[
     (I::Wind, "wind =vent vento viento vind tuuli tuulen =tws =twa =twd =aws =awa"),
     (
         I::Throttle,
-        "throttle =lever gashebel fahrhebel manette gashendel acelerador =gas gasreglage kaasu \
+        "throttle =thr =lever gashebel fahrhebel manette gashendel acelerador =gas gasreglage kaasu \
          manetta leverposition gashandtag gashandel",
     ),
     (
@@ -160,12 +163,12 @@ static WORDS: &[(Idea, &str)] = &[
     ),
     (
         I::Volt,
-        "volt spannung tension voltaje spanning spaending spending spenning jannite tensao =vbat \
+        "volt spannung =spg =spann tension =tens voltaje spanning spaending spending spenning jannite tensao =vbat \
          =vbatt =udc =vdc =ubat =ubatt",
     ),
     (
         I::Amp,
-        "=amp =amps amper current courant stroom corrente corriente =virta virta intensite \
+        "=amp =amps amper =curr =corr current courant stroom corrente corriente =virta virta intensite \
          intensidad =ibat =ibatt =idc",
     ),
     (I::Watt, "watt power leistung puissance vermogen potenza potencia effekt teho =kw =pwr"),
@@ -189,12 +192,18 @@ static WORDS: &[(Idea, &str)] = &[
     (
         I::Drive,
         "traction antrieb =drive propulsion =fahr fahrbatterie fahrakku aandrijving propulsione \
-         framdrift fremdrift =trazione traccion tracao",
+         framdrift framdriv fremdrift fremdriv aandrijf voortstuw trazion traktion traccion tracao",
     ),
-    (I::Battery, "batt =bat =bank =pack accu akku bateria =bms =akk =batteri =banks"),
-    (I::Total, "total gesamt summe =sum totaal overall combined"),
-    (I::Input, "=input =dc eingang =bus entree =supply =in ingang entrada ingresso =main"),
-    (I::Load, "=load =loads verbrauch consum =last =charges"),
+    (
+        I::Battery,
+        "batt =bat =bank =pack =banco =pacco =paquete akusto accu akku bateria =bms =akk =batteri =banks",
+    ),
+    (I::Total, "=tot =ges total gesamt summe =sum totaal overall combined"),
+    (
+        I::Input,
+        "=input =dc eingang =bus entree =supply =in ingang entrada ingresso =main =link zwischenkreis",
+    ),
+    (I::Load, "=load =loads heater heating heizung chauffage verwarming verbrauch consum =last =charges"),
     (I::Charger, "=charge"),
     (I::True, "=true rechtweisend =vrai =vraie verdad =vero wahre ware sann sand =tosi =rw =geo"),
     (I::Magnetic, "magnet missweisend =mag =mw"),
@@ -215,9 +224,9 @@ static WORDS: &[(Idea, &str)] = &[
         I::Time,
         "time zeit =heure =temps hora tijd =tid =tempo =ora =orario kello klokkeslett klockslag \
          =utc =gmt =aika aikaleima =epoch =unix tidspunkt zeitpunkt =t =sec =secs seconds sekunden \
-         secondes =ms =millis milliseconds =clock =uhr horodatage =ts =tstamp",
+         secondes =ms =millis milliseconds =clock =uhr horodatage =ts =tstamp minuut =minute =minuten =minutes =minuti =minutos =minuter =minutter",
     ),
-    (I::Out, "discharge entlad decharge ontlaad descarga scarica urladd aflad utlad purku =draw =drawn"),
+    (I::Out, "discharg entlad decharge ontlaad descarga scarica urladd aflad utlad purku =draw =drawn"),
 ];
 
 /// A word, and whether it counts alone only.
@@ -267,7 +276,20 @@ pub(super) fn words(name: &str) -> Vec<String> {
         before = kind;
     }
     words.retain(|word| !word.is_empty());
-    words.iter().map(|word| fold(word)).collect()
+    words.iter().flat_map(|word| letter_apart(fold(word))).collect()
+}
+
+/// `UBatt`, `Vtot`, `nMot`: a letter of a quantity before the short name of a part.
+fn letter_apart(word: String) -> Vec<String> {
+    const PARTS: [&str; 19] = [
+        "tot", "total", "ges", "bat", "batt", "battery", "batterie", "pack", "bank", "bus", "dc", "mot",
+        "motor", "bms", "akku", "accu", "zk", "link", "sys",
+    ];
+    let starts = word.starts_with(['u', 'v', 'i', 'p', 'n', 't']);
+    match word.get(1..).filter(|part| starts && PARTS.contains(part)) {
+        Some(part) => vec![word[..1].to_owned(), part.to_owned()],
+        None => vec![word],
+    }
 }
 
 /// The ideas of one folded word; none for one that is not known.
@@ -286,8 +308,11 @@ pub(super) fn ideas(word: &str) -> impl Iterator<Item = Idea> + '_ {
             })
         })
         .map(|(idea, _)| *idea)
-        // The French time, not temperatures.
+        // The French time, not temperatures; the German speed, in which no wind blows.
         .filter(move |idea| *idea != I::Temperature || word != "temps")
+        .filter(move |idea| {
+            *idea != I::Wind || word.replace("geschwind", "").contains("wind") || !word.contains("geschwind")
+        })
 }
 
 #[cfg(test)]

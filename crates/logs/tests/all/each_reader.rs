@@ -121,6 +121,8 @@ fn seeds() -> BTreeMap<String, OfReader> {
         tests.join("forms"),
         tests.join("odd"),
         tests.join("hard"),
+        tests.join("varied"),
+        tests.join("parquet"),
         tests.join("corpus"),
         logs.join("gpx"),
         logs.join("messy"),

@@ -1,5 +1,5 @@
-//! Every form of log that is read, from small invented files (`tests/forms`, the awkward ones of `tests/odd`, the hard ones of `tests/hard`,
-//! written by `scripts/make-log-forms`, `scripts/make-odd-forms`, `scripts/make-hard-forms`): channels, units, times, counts and questions
+//! Every form of log that is read, from small invented files (`tests/forms`, the awkward ones of `tests/odd`, the hard ones of `tests/hard`, `tests/varied`,
+//! written by `scripts/make-log-forms`, `scripts/make-odd-forms`, `scripts/make-hard-forms`, `scripts/make-varied-forms`): channels, units, times, counts and questions
 //! as those scripts wrote them down from their own numbers.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
@@ -15,7 +15,8 @@ fn folder() -> PathBuf {
 
 fn names() -> Vec<String> {
     let mut names = Vec::new();
-    for kind in ["forms", "odd", "hard"] {
+    let more: &[&str] = if cfg!(feature = "parquet") { &["parquet"] } else { &[] };
+    for kind in ["forms", "odd", "hard", "varied"].iter().chain(more) {
         for entry in std::fs::read_dir(folder().join(kind)).unwrap() {
             let file = entry.unwrap().file_name();
             names.extend(

@@ -203,7 +203,7 @@ proptest! {
 /// The beginning of each form of `tests/forms`, `tests/odd` and `tests/hard`, or what of it cannot be cut.
 fn forms() -> Vec<Vec<u8>> {
     let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
-    let mut files: Vec<PathBuf> = ["forms", "odd", "hard"]
+    let mut files: Vec<PathBuf> = ["forms", "odd", "hard", "varied"]
         .iter()
         .flat_map(|folder| std::fs::read_dir(tests.join(folder)).unwrap())
         .map(|entry| entry.unwrap().path())

@@ -323,7 +323,7 @@ fn frozen_sensors_are_few() {
     let mut found = Vec::new();
     let mut files = Vec::new();
     let tests = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
-    for folder in ["forms", "odd", "hard"] {
+    for folder in ["forms", "odd", "hard", "varied"] {
         files.extend(std::fs::read_dir(tests.join(folder)).unwrap().map(|entry| entry.unwrap().path()));
     }
     for folder in ["gpx", "messy", "nmea0183", "nmea2000"] {

@@ -2,8 +2,11 @@
 //! Not for: how it is computed, its sentences (`words`), its chart (`chart`).
 
 mod chart;
+mod glance;
 mod remedy;
 mod words;
+
+pub use glance::{Glance, glance};
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
 use wakewright_core::drive::ReductionKind;

@@ -11,7 +11,7 @@ use crate::text::{Finding, leaning};
 use crate::text::{Ink, Paper, percent};
 
 /// With which of her drives, where she has two.
-fn on_drives(drives: Drives) -> &'static str {
+pub(super) fn on_drives(drives: Drives) -> &'static str {
     match (drives.fitted(), drives.idle) {
         (0 | 1, _) => "",
         (_, 0) => " on both drives",
@@ -79,14 +79,14 @@ pub fn finding(
 }
 
 /// What stops her: the limit that binds at the medians, unless fewer than half the samples say so.
-struct Stop {
+pub(super) struct Stop {
     first: Limit,
     share: f64,
     second: Option<(Limit, f64)>,
 }
 
 impl Stop {
-    fn of(at_medians: Limit, study: &Study) -> Self {
+    pub(super) fn of(at_medians: Limit, study: &Study) -> Self {
         let mut rows: Vec<(Limit, f64)> = study.limits.iter().map(|row| (row.limit, row.binds_in)).collect();
         rows.sort_by(|a, b| b.1.total_cmp(&a.1));
         let is_sure = rows.iter().any(|(limit, share)| *limit == at_medians && *share >= 0.5);
@@ -97,7 +97,7 @@ impl Stop {
         }
     }
 
-    fn words(&self) -> String {
+    pub(super) fn words(&self) -> String {
         let first = self.first.words();
         match self.second {
             None => format!("{first} stops her"),

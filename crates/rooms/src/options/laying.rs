@@ -1,6 +1,5 @@
 //! Alternatives of a boat compared on all cores. Not for: what is computed, how it is shown.
 
-use rayon::prelude::*;
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::hull::form::hull_speed_m_s;
 use wakewright_core::options::{Comparison, Variant, compare, measures, sample_variant};
@@ -11,6 +10,7 @@ use wakewright_units::{Quantity, parse_certain};
 
 use crate::boats::{Loaded, unknown_field};
 use crate::no_answer::{NoAnswer, is_finding};
+use crate::sampling::every;
 
 /// Lays `alternatives` beside `boat`.
 /// # Errors
@@ -34,8 +34,9 @@ pub fn lay(
     })?;
     let (sampler, measures) = (Sampler::new(seed), measures(speeds_m_s.len()));
     let of_variant = |variant: &Variant| {
-        let one = |sample| sample_variant(variant, &measures, speeds_m_s, sampler, sample);
-        (0..samples as u64).into_par_iter().map(one).collect()
+        every(samples, seed, |sampler, sample| {
+            sample_variant(variant, &measures, speeds_m_s, sampler, sample)
+        })
     };
     let samples = variants.iter().map(of_variant).collect();
     compare(&variants, speeds_m_s, sampler, samples).map_err(|(i, error)| {

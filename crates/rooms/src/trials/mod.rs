@@ -7,14 +7,12 @@ mod pack;
 mod questions;
 mod shelf;
 mod table;
-mod wish;
 
 pub use kept::KeptTrial;
 pub use pack::{IncomingLog, PackedLog, pack};
 pub use questions::Answer;
 pub use shelf::LogShelf;
 pub use table::samples_csv;
-pub use wish::Wish;
 
 use wakewright_logs::TimeBase;
 use wakewright_logs::table::Mapping;

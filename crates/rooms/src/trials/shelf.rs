@@ -9,8 +9,8 @@ use wakewright_logs::trial::{LogUse, TrialReading};
 use wakewright_store::{KeptLog, Store};
 
 use super::TrialError;
-use super::wish::{Wanted, Wish};
 use crate::logs::{Opened, read};
+use crate::wish::{Wanted, Wish};
 
 /// Logs that are kept read, in memory.
 const SHELF_LENGTH: usize = 6;

@@ -60,6 +60,8 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
 
 /// Name in an address of the alternative that was kept, or of the boat beside which this one was.
 const KEPT: &str = "kept";
+/// What an address says once a revision of before was brought back.
+pub const BROUGHT_BACK: &str = "brought-back";
 /// Name in an address of the revision in which something was kept.
 const REVISION: &str = "revision";
 
@@ -70,7 +72,7 @@ pub fn next(base: u32) -> u32 {
 
 /// What was kept last, as an address says, under which name, with the ways to compare it and to undo it;
 /// nothing once another revision has followed.
-pub fn told(boat: &BoatOnPage, query: &Query) -> Markup {
+pub fn told(boat: &BoatOnPage, query: &Query, page: &str) -> Markup {
     let (slug, document) = (&boat.entry.slug, &boat.loaded.document);
     if query.get("done") == Some("beside") && boat.revision.head.number == 1 {
         return html! {
@@ -92,11 +94,15 @@ pub fn told(boat: &BoatOnPage, query: &Query) -> Markup {
             }
         },
     );
-    told_of(slug, &boat.revision.head, query, &words)
+    told_of((slug, page), &boat.revision.head, query, &words)
 }
 
-/// The same of a revision of the boat of this slug, `words` before it.
-pub fn told_of(slug: &str, head: &RevisionHead, query: &Query, words: &Markup) -> Markup {
+/// The same of a revision of the boat of this slug, on the page of this word, `words` before it.
+pub fn told_of((slug, page): (&str, &str), head: &RevisionHead, query: &Query, words: &Markup) -> Markup {
+    if query.get("done") == Some(BROUGHT_BACK) {
+        let said = "Brought back as a new revision; nothing was deleted.";
+        return html! { p.notice role="status" { (said) } };
+    }
     let number = query.get(REVISION).and_then(|number| number.parse::<u32>().ok());
     if number == Some(next(head.number)) {
         let said = "Nothing was different from what is kept; there was nothing to keep.";
@@ -113,6 +119,7 @@ pub fn told_of(slug: &str, head: &RevisionHead, query: &Query, words: &Markup) -
             a href=(address::of_boat(slug, &compared)) { "Compare with the one before" } " "
             form.inline method="post" action=(address::of_boat(slug, "undo")) {
                 input type="hidden" name="base" value=(head.number);
+                input type="hidden" name="at" value=(page);
                 button.small { "Undo" }
             }
         }

@@ -1,6 +1,7 @@
 //! Letters that overtake each other, long forms beside short ones, odd buttons, and what keeping says.
 
 use std::cell::Cell;
+use wakewright_core::field;
 
 use axum::http::StatusCode;
 use wakewright_rooms::demo::DEMO_BOAT;
@@ -109,10 +110,86 @@ async fn keeping_says_what_was_kept_under_which_name_and_how_to_undo_it() {
     let kept = bench.post("/boats/sea-campion/keep", &format!("{keep}&as=revision&base=2")).await;
     let page = bench.get(&kept.location).await.text;
     assert!(page.contains("Kept as revision 3: pitch 14 in instead of 15 in."), "{}", kept.location);
-    let undone = bench.post("/boats/sea-campion/undo", "base=3").await;
-    assert!(undone.location.contains("done=brought-back"));
+    assert!(page.contains("name=\"at\" value=\"drive\""), "{page}");
+    let undone = bench.post("/boats/sea-campion/undo", "base=3&at=drive").await;
+    assert_eq!(undone.location, "/boats/sea-campion/drive?done=brought-back", "where one was");
+    assert!(bench.get(&undone.location).await.text.contains("Brought back as a new revision"));
     assert!(!bench.get(&kept.location).await.text.contains("Kept as revision"), "another has followed");
     let beside = bench.post("/boats/sea-campion/keep", &format!("{keep}&as=copy&base=4")).await;
     let page = bench.get(&beside.location).await.text;
     assert!(page.contains("Kept as a boat of her own, “Dipper”"), "{}", beside.location);
+}
+
+/// An unfinished boat keeps her navigation on every page; what she lacks stands there in the fields' words, each a
+/// way to its field, and what is typed and not kept is counted in.
+#[tokio::test]
+async fn an_unfinished_boat_says_what_she_lacks_without_syntax() {
+    let text = "[boat]\nname = \"Half\"\n[hull]\nlength_overall = \"9 m\"\ndraught = \"wet\"\n[propeller]\npich = \"12 in\"\n";
+    let bench = Bench::with("Half", text);
+    for page in [
+        "drive",
+        "range",
+        "sail",
+        "bank",
+        "energy",
+        "options",
+        "search",
+        "drive/live",
+        "explain/speed",
+        "options.csv",
+    ] {
+        let got = bench.get(&format!("/boats/half/{page}")).await;
+        assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY, "{page}");
+        assert!(
+            got.text.contains("href=\"/boats/half/range\"")
+                && got.text.contains("href=\"/boats/half/trials\""),
+            "{page}"
+        );
+        assert!(
+            got.text.contains("href=\"/boats/half/boat#hull-draught\">Hull: draught</a>"),
+            "{page}: {}",
+            got.text
+        );
+        for syntax in ["^", field::hull::DRAUGHT, "[hull]", "draught = "] {
+            assert!(!got.text.contains(syntax), "{page}: {syntax}");
+        }
+    }
+    let sheet = bench.get("/boats/half/boat").await.text;
+    assert!(sheet.contains("href=\"#hull-draught\">Hull: draught</a>"), "{sheet}");
+    let count = |text: &str| text.matches("<li><a href=\"/boats/half/boat#").count();
+    let before = count(&bench.get("/boats/half/drive").await.text);
+    bench.post("/boats/half/draft", &format!("{DRAFT}&f:hull.draught=1.5+m")).await;
+    let after = bench.get("/boats/half/drive").await.text;
+    assert!(count(&after) == before - 1 && after.contains("and is not kept yet is counted in"), "{after}");
+}
+
+/// Two texts and two revisions are compared in the fields' words.
+#[tokio::test]
+async fn what_differs_stands_in_the_fields_words() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    let typed = |pitch: u32| format!("{DRAFT}&do=keep&f:propeller.pitch={pitch}+in");
+    bench.post("/boats/sea-campion/boat", &typed(14)).await;
+    let collided = bench.post("/boats/sea-campion/boat", &typed(13)).await;
+    for page in [collided.location.as_str(), "/boats/sea-campion/compare?old=1&new=2"] {
+        let text = bench.get(page).await.text;
+        assert!(text.contains("Propeller and shaft: pitch"), "{page}: {text}");
+        let pitch = field::propeller::PITCH;
+        assert!(!text.replace(&format!("pick:{pitch}"), "").contains(pitch), "{page}: {text}");
+    }
+}
+
+/// At the foot of the sheet: the verdict with its band for what is typed, and the way to what would narrow it most.
+#[tokio::test]
+async fn the_verdict_follows_what_is_typed() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    let verdict = "/boats/sea-campion/verdict?draft=aaaaaaaaaaaaaaaa";
+    let kept = bench.get(verdict).await.text;
+    assert!(kept.contains("at full throttle, four times in five") && kept.contains("<a href=\"#"), "{kept}");
+    bench.post("/boats/sea-campion/draft", &format!("{DRAFT}&f:propeller.pitch=11+in")).await;
+    let typed = bench.get(verdict).await.text;
+    assert!(typed.contains("four times in five") && typed != kept, "{typed}");
+    bench.post("/boats/sea-campion/draft", &format!("{DRAFT}&f:propeller.pitch=eleven")).await;
+    let none = bench.get(verdict).await.text;
+    let way = "<a href=\"#propeller-pitch\">Propeller and shaft: pitch</a>";
+    assert!(none.contains("No verdict yet") && none.contains(way), "{none}");
 }

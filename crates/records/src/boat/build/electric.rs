@@ -201,30 +201,32 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
         1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
     );
     gathered.add(Input::PackCapacity, both, (0.3, 1.5));
-    let mut cable =
-        document.number(field::bank::CABLE_RESISTANCE).map_or(CABLE_SPREAD, |stated| stated.spread);
+    let cable = document.number(field::bank::CABLE_RESISTANCE).map_or(CABLE_SPREAD, |stated| stated.spread);
+    let mut banks = 1;
     let drives = read_drives(document);
     if document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2 {
-        let half = half_of(&groups).ok_or_else(|| {
-            fault(
+        groups = in_kinds(&groups);
+        if groups.iter().any(|group| group.packs_in_parallel % 2 != 0) {
+            return Err(fault(
                 document,
                 field::bank::FOR_EACH_DRIVE,
                 "the packs cannot be shared out evenly between two drives".to_owned(),
                 "Describe all packs of both drives, an even number of each kind.",
-            )
-        })?;
+            ));
+        }
         if drives.idle > 0 {
-            groups = half;
+            for group in &mut groups {
+                group.packs_in_parallel /= 2;
+            }
         } else {
-            // Two cables side by side. Alike and alike loaded, the two banks stand as one.
-            cable =
-                Spread { p10: 0.5 * cable.p10, median: 0.5 * cable.median, p90: 0.5 * cable.p90, ..cable };
+            banks = 2;
         }
     }
     gathered.add(Input::CableResistance, cable, (0.0, 0.5));
     let number = |name: &str| document.number(name).map(|stated| stated.value_si);
     Ok(Bank {
         cable_resistance_ohm: cable.median,
+        banks,
         temperature_k: number(field::bank::TEMPERATURE).unwrap_or(288.15),
         groups,
         ..Bank::of(
@@ -234,23 +236,19 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
     })
 }
 
-/// Half of the packs, so many of each kind; `None` where a kind has an odd number.
-fn half_of(groups: &[PackGroup]) -> Option<Vec<PackGroup>> {
+/// The packs with those that are alike taken together.
+fn in_kinds(groups: &[PackGroup]) -> Vec<PackGroup> {
     let mut kinds: Vec<PackGroup> = Vec::new();
     for group in groups {
-        match kinds
-            .iter_mut()
-            .find(|kind| PackGroup { packs_in_parallel: group.packs_in_parallel, ..**kind } == *group)
-        {
+        let is_alike = |kind: &&mut PackGroup| {
+            PackGroup { packs_in_parallel: group.packs_in_parallel, ..**kind } == *group
+        };
+        match kinds.iter_mut().find(is_alike) {
             Some(kind) => kind.packs_in_parallel += group.packs_in_parallel,
             None => kinds.push(*group),
         }
     }
-    let halves = kinds.into_iter().map(|kind| {
-        (kind.packs_in_parallel % 2 == 0)
-            .then_some(PackGroup { packs_in_parallel: kind.packs_in_parallel / 2, ..kind })
-    });
-    halves.collect()
+    kinds
 }
 
 /// The widest spread of a column of packs, as a factor on its value.

@@ -11,6 +11,7 @@ use crate::address;
 use crate::error::WebError;
 use crate::query::Query;
 use crate::state::{Site, now};
+use crate::words::field_words;
 use wakewright_rooms::moment;
 
 /// Start of the names of the choices; the address follows.
@@ -70,7 +71,7 @@ fn choices(found: &[Difference], base: &Revision, theirs: &Revision, side: &Side
             // Where only one of the two changed it, that change is meant.
             @let (mine_changed, theirs_changed) = (difference.first != before, difference.second != before);
             fieldset.conflict {
-                legend { (difference.field.label) " " span.aside { (difference.address) } }
+                legend { (field_words(&difference.address)) }
                 label.side {
                     span { input type="radio" name=(name) value="mine" required checked[mine_changed && !theirs_changed]; " yours, " (moment::local(side.time)) }
                     span.differs { (value(difference.first.as_ref())) }

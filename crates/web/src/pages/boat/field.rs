@@ -6,6 +6,7 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{BoatDocument, Choice, Fault, Field, FieldKind, Presence, Severity, Stated};
 use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity, read_quantity};
 
+use crate::words::{fault_words, field_id};
 use crate::working::{ASSUMED, Reading, VALUE, shown, takes_marks};
 
 /// A field at its address, in a text as it stands.
@@ -54,7 +55,7 @@ impl FieldOnSheet<'_> {
 
     /// The id of its element; what belongs to it begins with it.
     pub fn id(&self) -> String {
-        self.address.replace(['.', '['], "-").replace(']', "")
+        field_id(&self.address)
     }
 
     fn faults(&self, severity: Severity) -> impl Iterator<Item = &Fault> {
@@ -183,8 +184,8 @@ impl FieldOnSheet<'_> {
     /// What was read, or what is wrong and what to do.
     pub fn note(&self) -> Markup {
         html! {
-            @for fault in self.faults(Severity::Error) { p.fault { (sentence(fault)) } }
-            @for fault in self.faults(Severity::Doubt) { p.doubt { (sentence(fault)) } }
+            @for fault in self.faults(Severity::Error) { p.fault { (fault_words(fault)) } }
+            @for fault in self.faults(Severity::Doubt) { p.doubt { (fault_words(fault)) } }
             @if !self.is_invalid() && let Some(read) = self.read() { p.read { (read) } }
         }
     }
@@ -235,12 +236,6 @@ fn options(choices: &[Choice], value: &str) -> Markup {
             option value=(value) selected { (value) }
         }
     }
-}
-
-fn sentence(fault: &Fault) -> String {
-    let mut letters = fault.problem.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}. {}", letters.as_str(), fault.advice)
 }
 
 fn estimated(spec: &BoatSpec, address: &str) -> Option<f64> {

@@ -10,8 +10,10 @@ use wakewright_store::{DiffLine, LineChange, SaveOutcome, diff_lines};
 use super::{AboutBoat, follow_name};
 use crate::address;
 use crate::error::WebError;
+use crate::pages::keep::BROUGHT_BACK;
 use crate::query::Query;
 use crate::state::{Site, now};
+use crate::words::field_words;
 use wakewright_rooms::moment;
 use wakewright_rooms::transfer::file_name;
 
@@ -142,7 +144,7 @@ fn difference_table(found: &[Difference], old: &str, new: &str) -> Markup {
             caption { "Field by field" }
             thead { tr { th scope="col" { "field" } th scope="col" { (old) } th scope="col" { (new) } } }
             tbody { @for difference in found { tr {
-                th scope="row" { (difference.field.label) " " span.aside { (difference.address) } }
+                th scope="row" { (field_words(&difference.address)) }
                 td data-head=(old) { (value(difference.first.as_ref())) }
                 td data-head=(new) { (value(difference.second.as_ref())) }
             } } }
@@ -195,7 +197,8 @@ pub fn undo(site: &Site, slug: &str, form: &Query) -> Result<String, WebError> {
     let mut store = site.store();
     let entry = store.find_by_slug(slug)?;
     let outcome = store.undo(entry.id, form.number("base")?, "undone", now())?;
-    brought(&mut store, &entry, &outcome)
+    let from = form.get("at").filter(|page| site.rooms().iter().any(|room| room.card().key == *page));
+    brought(&mut store, &entry, &outcome, from.unwrap_or("boat"))
 }
 
 /// Adds a revision that equals a former one; gives the address to go to.
@@ -208,24 +211,25 @@ pub fn bring_back(site: &Site, slug: &str, form: &Query) -> Result<String, WebEr
     let number = form.number("number")?;
     let note = format!("revision {number} brought back");
     let outcome = store.bring_back(entry.id, number, form.number("base")?, &note, now())?;
-    brought(&mut store, &entry, &outcome)
+    brought(&mut store, &entry, &outcome, "boat")
 }
 
 fn brought(
     store: &mut wakewright_store::Store,
     entry: &wakewright_store::Boat,
     outcome: &SaveOutcome,
+    page: &str,
 ) -> Result<String, WebError> {
     match outcome {
         SaveOutcome::Conflict { theirs, .. } => Err(WebError::BadRequest(format!(
             "Revision {} was saved meanwhile, so nothing was done. Look at it first, then try again.",
             theirs.head.number
         ))),
-        SaveOutcome::Unchanged { .. } => Ok(address::of_boat(&entry.slug, "boat?done=unchanged")),
+        SaveOutcome::Unchanged { .. } => Ok(address::of_boat(&entry.slug, &format!("{page}?done=unchanged"))),
         SaveOutcome::Saved(head) => {
             let text = store.get(entry.id, head.number)?.text;
             follow_name(store, entry, &text)?;
-            Ok(address::of_boat(&entry.slug, "boat?done=brought-back"))
+            Ok(address::of_boat(&entry.slug, &format!("{page}?done={BROUGHT_BACK}")))
         }
     }
 }

@@ -6,10 +6,14 @@ mod field;
 mod history;
 mod picture;
 mod sheet;
+mod unfinished;
+mod verdict;
 
 pub use conflict::{aside, settle};
 pub use field::FieldOnSheet;
 pub use history::{bring_back, compare, download, history, undo};
+pub use unfinished::unfinished;
+pub use verdict::verdict;
 
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
@@ -19,7 +23,7 @@ use wakewright_store::{Boat, SaveOutcome, Store, StoreError};
 
 use crate::address;
 use crate::error::WebError;
-use crate::pages::keep::told_of;
+use crate::pages::keep::{BROUGHT_BACK, told_of};
 use crate::query::Query;
 use crate::state::{Site, now};
 use crate::visitor::Visitor;
@@ -124,7 +128,9 @@ pub fn contents(
 /// What the last step did.
 fn done(query: &Query, copy: &WorkingCopy) -> Markup {
     let text = match query.get("done") {
-        Some("kept") => return told_of(&copy.entry.slug, &copy.base.head, query, &html! {}),
+        Some("kept" | BROUGHT_BACK) => {
+            return told_of((&copy.entry.slug, "boat"), &copy.base.head, query, &html! {});
+        }
         Some("unchanged") => "Nothing was different from the revision; there was nothing to keep.",
         Some("checked") => "Checked, and kept as a draft.",
         Some("doubtful") => {
@@ -132,7 +138,6 @@ fn done(query: &Query, copy: &WorkingCopy) -> Markup {
         }
         Some("discarded") => "What was typed since the last revision was thrown away.",
         Some("settled") => "Decided. Both texts stay in her history.",
-        Some("brought-back") => "Brought back as a new revision; nothing was deleted.",
         Some("name-taken") => {
             "Kept. Another boat has that name, so this one stays on the list under her old one."
         }
@@ -181,6 +186,8 @@ fn restored(copy: &WorkingCopy, slug: &str) -> Markup {
 fn keep_bar(copy: &WorkingCopy) -> Markup {
     html! {
         div.keep {
+            // Filled by the script once the page stands, and again when a hand rests.
+            p id="verdict" data-from=(address::of_boat(&copy.entry.slug, "verdict")) role="status" {}
             p id="status" role="status" {
                 @match copy.typed {
                     Some(time) => { "Draft of " (moment::local_to_the_second(time)) "; from revision " (copy.base.head.number) "." }

@@ -5,6 +5,7 @@ use wakewright_records::boat::{FieldKind, Presence, SECTIONS, Section, Severity}
 use wakewright_rooms::first_questions::QUESTIONS;
 
 use super::field::FieldOnSheet;
+use crate::words::fault_list;
 use crate::working::Reading;
 
 /// Every field that the sheet of this text shows.
@@ -144,12 +145,6 @@ pub fn summaries(reading: &Reading) -> Vec<(&'static str, [String; 2])> {
 
 /// What is wrong or doubtful in the whole document, each a way to its place.
 pub fn findings(reading: &Reading) -> Markup {
-    let known: Vec<FieldOnSheet<'_>> = fields(reading);
-    let place_of = |address: &str| {
-        known.iter().find(|field| field.address == address).map(|field| field.id()).or_else(|| {
-            SECTIONS.iter().find(|section| section.name == address).map(|s| format!("part-{}", s.name))
-        })
-    };
     let list = |severity: Severity| {
         reading.faults.iter().filter(move |fault| fault.severity == severity).collect::<Vec<_>>()
     };
@@ -159,17 +154,7 @@ pub fn findings(reading: &Reading) -> Markup {
             @if !faults.is_empty() {
                 details.findings open[severity == Severity::Error && faults.len() <= 8] {
                     summary { (heading) " (" (faults.len()) ")" }
-                    ul {
-                        @for fault in faults {
-                            li {
-                                @match place_of(&fault.field) {
-                                    Some(id) => { a href={ "#" (id) } { (fault.field) } }
-                                    None => { "line " (fault.line) }
-                                }
-                                ": " (fault.problem) ". " (fault.advice)
-                            }
-                        }
-                    }
+                    (fault_list(faults.into_iter(), ""))
                 }
             }
         }

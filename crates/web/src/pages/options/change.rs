@@ -14,6 +14,7 @@ use crate::pages::keep::{next, save};
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
+use crate::words::fault_words;
 use wakewright_rooms::boats::{Loaded, unknown_field};
 use wakewright_rooms::options::{lay, usual_speed};
 use wakewright_rooms::sampling::DEFAULT_SEED;
@@ -69,7 +70,7 @@ pub fn change(site: &Site, boat: &BoatOnPage, form: &Query, visitor: &Visitor) -
         _ => return Err(stray()),
     };
     let wanted = wanted.map_err(|faults| {
-        let why: Vec<String> = faults.iter().map(said).collect();
+        let why: Vec<String> = faults.iter().map(fault_words).collect();
         WebError::BadRequest(format!("Nothing was changed: {}", why.join(" ")))
     })?;
     let to = address::of_boat(&boat.entry.slug, &format!("options?done={told}&revision={}", next(base)));
@@ -144,7 +145,7 @@ fn changed(
         Err(faults) => {
             for fault in faults.iter().filter(|fault| fault.severity == Severity::Error) {
                 let at = place_of(typed, fault, &place);
-                typed.faults.push((at, said(fault)));
+                typed.faults.push((at, fault_words(fault)));
             }
             return None;
         }
@@ -153,7 +154,7 @@ fn changed(
     let spec = match build_spec(&made) {
         Ok(spec) => spec,
         Err(faults) => {
-            typed.faults.extend(faults.iter().map(|fault| (Place::Whole, said(fault))));
+            typed.faults.extend(faults.iter().map(|fault| (Place::Whole, fault_words(fault))));
             return None;
         }
     };
@@ -186,11 +187,4 @@ fn place_of(typed: &Typed, fault: &Fault, place: &str) -> Place {
         }
     }
     Place::Whole
-}
-
-/// A fault as a sentence or two.
-fn said(fault: &Fault) -> String {
-    let mut letters = fault.problem.chars();
-    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}. {}", letters.as_str().trim_end_matches('.'), fault.advice).trim_end().to_owned()
 }

@@ -26,7 +26,7 @@ use wakewright_units::Quantity;
 
 use crate::address;
 use crate::error::WebError;
-use crate::pages::keep::told_of;
+use crate::pages::keep::{BROUGHT_BACK, told_of};
 use crate::parts::{self, SETTLED_SAMPLES, Widths};
 use crate::query::Query;
 use crate::state::BoatOnPage;
@@ -118,8 +118,8 @@ fn ways_on(slug: &str) -> Markup {
 /// What the last step did.
 fn told(boat: &BoatOnPage, query: &Query) -> Markup {
     let text = match query.get("done") {
-        Some("kept" | "removed" | "moved") => {
-            return told_of(&boat.entry.slug, &boat.revision.head, query, &html! {});
+        Some("kept" | "removed" | "moved" | BROUGHT_BACK) => {
+            return told_of((&boat.entry.slug, "options"), &boat.revision.head, query, &html! {});
         }
         Some("unchanged") => "Nothing was different from what is kept.",
         _ => return html! {},

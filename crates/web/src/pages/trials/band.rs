@@ -8,7 +8,7 @@ use wakewright_rooms::text::Finding;
 use wakewright_rooms::trial::trial_finding;
 
 use super::{OnTrial, sheet};
-use crate::parts::{SETTLED_SAMPLES, figure};
+use crate::parts::{SETTLED_SAMPLES, Widths, figure, fold};
 use wakewright_rooms::scene::TrialScene;
 
 /// What was found, and the pictures that carry it.
@@ -64,7 +64,11 @@ pub fn standing(on: &OnTrial, facts: &TrialFacts, width_px: f64) -> Standing {
         @if speed.is_some() || power.is_some() {
             div.halves {
                 @if let Some(plot) = &speed { (figure(plot, half, "band-speed", "Speed she makes, and should make")) }
-                @if let Some(plot) = &power { (figure(plot, half, "band-power", "Power it takes, and should take")) }
+                @if let Some(plot) = &power {
+                    @let picture = figure(plot, half, "band-power", "Power it takes, and should take");
+                    @if speed.is_none() || Widths::of(width_px).unfolds() { (picture) }
+                    @else { (fold("band-power", "Power it takes, and should take", &format!("{} points", scene.points.len()), false, &picture)) }
+                }
             }
             p.aside { @if scene.points.len() <= MOST_NAMED { "Numbers are those of the runs. " } "The power is that of the drive alone: loads beside it are taken out." }
         }

@@ -191,15 +191,15 @@ fn whole(site: &Site, on: &OnTrial, query: &Query, visitor: &Visitor) -> Result<
     Ok(html! {
         (parts::finding(&finding))
         @if !found.diagnosis.is_refused() { (causes_parts::shares(on, &found.diagnosis, width_px)) }
-        (causes_parts::doubts(&found.diagnosis, &sheets))
+        (causes_parts::doubts(&found.diagnosis, &sheets, width_px))
         @if !found.diagnosis.is_refused() {
-            (causes_parts::next(&found.diagnosis, &sheets))
+            (causes_parts::next(&found.diagnosis, &sheets, width_px))
             (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
         }
-        (causes_parts::held(on, &held))
+        (causes_parts::held(on, &held, width_px))
         (causes_parts::curves(&found.diagnosis, width_px))
-        (causes_parts::readings(&found.diagnosis, &sheets))
-        (causes_parts::knows_better(on, &found.diagnosis))
+        (causes_parts::readings(&found.diagnosis, &sheets, width_px))
+        (causes_parts::knows_better(on, &found.diagnosis, width_px))
         (causes_parts::ways(on))
     })
 }

@@ -3,7 +3,8 @@
 
 use maud::{Markup, html};
 use wakewright_core::causes::{
-    CRUISE_SHORT, Diagnosis, FULL_SHORT, Forecast, HeldForecast, Score, causes_value, figure_of_cause,
+    CRUISE_SHORT, Diagnosis, FULL_SHORT, Forecast, HeldForecast, Measure, Score, causes_value,
+    figure_of_cause,
 };
 use wakewright_core::caution::{of_remedies, of_trials};
 use wakewright_core::sheet::Filled;
@@ -15,13 +16,14 @@ use wakewright_rooms::causes::{
 };
 use wakewright_rooms::room::Block;
 use wakewright_store::ForecastId;
+use wakewright_units::Quantity;
 
 use super::causes::OWN_REMEDY;
 use super::field::sentence;
 use super::{OnTrial, sheet};
 use crate::address;
 use crate::pages::explain::TRIAL;
-use crate::parts::{self, figure};
+use crate::parts::{self, Widths, figure};
 use crate::query::Query;
 use wakewright_rooms::diagnosing::{forecast_remedies, value_text};
 use wakewright_rooms::remedies::{CHANGES, read_remedy};
@@ -57,6 +59,22 @@ pub struct Held {
 /// Width of a picture that shares a row with another; follows `.columns` of the style sheet.
 fn half(width_px: f64) -> f64 {
     if width_px >= 916.0 { (width_px - 40.0) / 2.0 } else { width_px }
+}
+
+/// A part of the page under its heading; on a phone folded, with its chief figure beside the name.
+fn part(key: &str, title: &str, chief: &str, width_px: f64, contents: &Markup) -> Markup {
+    if Widths::of(width_px).unfolds() {
+        return html! { h2 id=(key) { (title) } (contents) };
+    }
+    html! { div id=(key) { (parts::fold(key, title, chief, false, contents)) } }
+}
+
+fn counted(count: usize, one: &str) -> String {
+    match count {
+        0 => format!("no {one}"),
+        1 => format!("one {one}"),
+        count => format!("{count} {one}s"),
+    }
 }
 
 /// What the last step did.
@@ -97,11 +115,15 @@ pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
     html! {
         div.columns {
             @for (number, point) in diagnosis.points.iter().enumerate() {
-                div {
-                    (figure(&shares_picture(diagnosis, number, &paper), half(width_px), &format!("shares-{number}"), &point_title(point, &paper)))
-                    @let small = small_causes(point);
+                @let title = point_title(point, &paper);
+                @let small = small_causes(point);
+                @let picture = html! {
+                    (figure(&shares_picture(diagnosis, number, &paper), half(width_px), &format!("shares-{number}"), &title))
                     @if !small.is_empty() { p.aside { "Next to nothing: " (small.join("; ")) "." } }
-                }
+                };
+                // The first picture carries the sentence.
+                @if number == 0 || Widths::of(width_px).unfolds() { div { (picture) } }
+                @else { (parts::fold(&format!("shares-{number}"), &title, &counted(point.shares.len(), "cause"), false, &picture)) }
             }
         }
         p.aside { "Each bar: the speed that a cause takes, four times in five within the bar. “Main”: how probable it is that it takes most of all." }
@@ -113,20 +135,31 @@ pub fn shares(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
 }
 
 /// What cannot be kept apart, what may be odd.
-pub fn doubts(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
+pub fn doubts(diagnosis: &Diagnosis, sheets: &[Filled], width_px: f64) -> Markup {
     let apart = apart_sentences(diagnosis, &sheet());
     html! {
         div.columns {
             @if !apart.is_empty() {
-                div { h2 { "What these runs cannot tell apart" } ul { @for said in &apart { li { (sentence(said)) } } } }
+                @let list = html! { ul { @for said in &apart { li { (sentence(said)) } } } };
+                div { (part("apart", "What these runs cannot tell apart", &counted(apart.len(), "pair"), width_px, &list)) }
             }
-            div { (parts::block(&odd_block(diagnosis, sheets))) }
+            div { (folded_block("odd", &odd_block(diagnosis, sheets), width_px)) }
         }
     }
 }
 
+/// A table that is folded on a phone under its title and how many rows it has.
+fn folded_block(key: &str, block: &Block, width_px: f64) -> Markup {
+    match block {
+        Block::Sheet(filled) if !filled.rows.is_empty() && !Widths::of(width_px).unfolds() => {
+            parts::fold(key, &filled.title, &counted(filled.rows.len(), "row"), false, &parts::block(block))
+        }
+        block => parts::block(block),
+    }
+}
+
 /// What to do next, most telling first.
-pub fn next(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
+pub fn next(diagnosis: &Diagnosis, sheets: &[Filled], width_px: f64) -> Markup {
     let telling = next_block(diagnosis, sheets);
     let is_empty = matches!(&telling, Block::Sheet(filled) if filled.rows.is_empty());
     html! {
@@ -134,7 +167,7 @@ pub fn next(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
         @if !is_empty { (parts::cautions_for("Before she runs", &of_trials())) }
         @if let Some(look) = look_first(diagnosis) { p { (look) } }
         @if is_empty { p { "Nothing that can be done in an afternoon would tell much more." } }
-        (parts::block(&telling))
+        (folded_block("telling", &telling, width_px))
     }
 }
 
@@ -154,8 +187,7 @@ pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f
         html! { button.small name=(field) value=(value) { "Keep" span.visually-hidden { " the forecast: " (name) } } }
     };
     let fault = own.and_then(|own| own.forecast.as_ref().err());
-    html! {
-        h2 id="remedies" { "What a remedy will give" }
+    let contents = html! {
         form.one-line method="get" action={ (on.address("/causes")) "#remedies" } {
             label for="own-remedy" { "A remedy of your own: a name, a colon, changes" }
             input id="own-remedy" name=(OWN_REMEDY) value=[own.map(|own| own.typed.as_str())] placeholder="pulleys and polish: ratio 3; clean blades"
@@ -172,13 +204,24 @@ pub fn remedies(on: &OnTrial, usual: &[Forecast], own: Option<&Own>, width_px: f
             @for block in &answer.blocks { (parts::block_with(block, &keep)) }
         }
         (parts::cautions(&of_remedies()))
+    };
+    let title = "What a remedy will give";
+    if own.is_some() {
+        return html! { h2 id="remedies" { (title) } (contents) };
     }
+    let best = usual.first().and_then(|best| Some((best, best.of(Measure::FullSpeed)?)));
+    let chief = best.map_or_else(
+        || "nothing forecast".to_owned(),
+        |(best, full)| {
+            format!("{}: {} more", best.remedy.name, paper.decimals(full.gain.value, Quantity::Speed, 1))
+        },
+    );
+    part("remedies", title, &chief, width_px, &contents)
 }
 
 /// Forecasts that were kept, and how they fared.
-pub fn held(on: &OnTrial, held: &[Held]) -> Markup {
-    html! {
-        h2 id="forecasts" { "Forecasts kept" }
+pub fn held(on: &OnTrial, held: &[Held], width_px: f64) -> Markup {
+    let contents = html! {
         @if held.is_empty() {
             p.aside { "None yet. Keep one before the work is done, and the next trial says whether it held." }
         } @else {
@@ -186,7 +229,12 @@ pub fn held(on: &OnTrial, held: &[Held]) -> Markup {
                 @for held in held { (held_one(held)) }
             }
         }
+    };
+    // One that is held against this trial is why somebody came.
+    if held.iter().any(|held| held.scores.is_some()) {
+        return html! { h2 id="forecasts" { "Forecasts kept" } (contents) };
     }
+    part("forecasts", "Forecasts kept", &counted(held.len(), "forecast"), width_px, &contents)
 }
 
 fn held_one(held: &Held) -> Markup {
@@ -219,21 +267,25 @@ fn held_one(held: &Held) -> Markup {
 /// Measured points between what she should do and what she does.
 pub fn curves(diagnosis: &Diagnosis, width_px: f64) -> Markup {
     let [speed, power] = band_pictures(diagnosis, &sheet());
-    html! {
-        h2 { "Measured points on the band" }
+    let contents = html! {
         div.columns {
             (figure(&speed, half(width_px), "causes-speed", "Speed against shaft speed"))
             (figure(&power, half(width_px), "causes-power", "Power against shaft speed"))
         }
         p.aside { "The band is she as her document has her, clean and in a calm; numbers are those of the runs." }
-    }
+    };
+    part(
+        "points",
+        "Measured points on the band",
+        &counted(diagnosis.fit.readings, "reading"),
+        width_px,
+        &contents,
+    )
 }
 
 /// How well it fits, run by run.
-pub fn readings(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
-    html! {
-        h2 { "How well it fits" }
-        @for remark in remarks(diagnosis) { p.notice { (remark.text()) } }
+pub fn readings(diagnosis: &Diagnosis, sheets: &[Filled], width_px: f64) -> Markup {
+    let contents = html! {
         p { (fit_sentence(diagnosis, &sheet())) }
         @for misfit in &diagnosis.fit.misfits { p.notice { (misfit.text(diagnosis)) } }
         p.aside { (sampling_sentence(diagnosis)) }
@@ -241,15 +293,21 @@ pub fn readings(diagnosis: &Diagnosis, sheets: &[Filled]) -> Markup {
             summary { h3 { "Run by run" } }
             (parts::block(&readings_block(diagnosis, sheets)))
         }
+    };
+    let misfits = diagnosis.fit.misfits.len();
+    let chief = if misfits == 0 { "within its band".to_owned() } else { counted(misfits, "misfit") };
+    html! {
+        // What must be known of the ground it stands on is never folded.
+        @for remark in remarks(diagnosis) { p.notice { (remark.text()) } }
+        (part("fit", "How well it fits", &chief, width_px, &contents))
     }
 }
 
 /// What the trial knows better than her document, to be adopted.
-pub fn knows_better(on: &OnTrial, diagnosis: &Diagnosis) -> Markup {
+pub fn knows_better(on: &OnTrial, diagnosis: &Diagnosis, width_px: f64) -> Markup {
     let Some(loaded) = &on.loaded else { return html! {} };
     let values: Vec<(&'static str, String)> = diagnosis.calibrated.iter().filter_map(value_text).collect();
-    html! {
-        h2 id="adopt" { "What this trial knows better than her document" }
+    let contents = html! {
         @if values.is_empty() {
             p { "Nothing: her document stands as it is." }
         } @else {
@@ -268,7 +326,9 @@ pub fn knows_better(on: &OnTrial, diagnosis: &Diagnosis) -> Markup {
             }
             p.aside { "Drive, Range, Options and Search then count with it. Each value says which trial it comes from, and the revision can be undone." }
         }
-    }
+    };
+    let title = "What this trial knows better than her document";
+    part("adopt", title, &counted(values.len(), "value"), width_px, &contents)
 }
 
 /// The way back.

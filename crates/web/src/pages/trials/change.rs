@@ -1,5 +1,5 @@
 //! What is typed about a trial, put into its document field by field, so that two devices can write at
-//! once; and what the buttons do. Nothing typed is lost: what another device wrote into the same field
+//! once; and what the buttons do. Nothing typed is lost: what another page or device wrote into the same field
 //! meanwhile goes into the note.
 
 use serde_json::{Value, json};
@@ -27,7 +27,7 @@ const WAS: &str = "was:";
 /// What came of a form.
 #[derive(Debug, Default)]
 struct Outcome {
-    /// Fields in which another device had written something else.
+    /// Fields in which another page or device had written something else.
     aside: Vec<String>,
     /// Fields that are not taken.
     refused: Vec<String>,
@@ -95,10 +95,10 @@ fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query,
     outcome
 }
 
-/// Keeps what another device wrote in the note; gives what to put into the field.
+/// Keeps what another page or device wrote in the note; gives what to put into the field.
 fn set_aside(document: &mut TrialDocument, address: &TrialAddress, theirs: &str, mine: String) -> String {
     let line = format!(
-        "{}: {theirs} was written on another device before this one.",
+        "{}: {theirs} was written on another page or device before this one.",
         address.name().replace(['.', '_'], " ")
     );
     if *address == TrialAddress::Note {
@@ -145,7 +145,7 @@ struct Kept {
     outcome: Outcome,
 }
 
-/// Another device may save between reading and saving; then the form is put into what it saved.
+/// Another page or device may save between reading and saving; then the form is put into what it saved.
 const MOST_ATTEMPTS: usize = 8;
 
 /// Puts the form into the trial and keeps it, `act` done on the document last.
@@ -230,7 +230,7 @@ fn status(outcome: &Outcome) -> String {
         return "Kept, but for the columns: they do not fit as they stand.".to_owned();
     }
     if !outcome.aside.is_empty() {
-        return format!("Kept at {at}. What another device had written there is in the note.");
+        return format!("Kept at {at}. What another page or device had written there is in the note.");
     }
     format!("Kept at {at}.")
 }

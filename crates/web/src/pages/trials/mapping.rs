@@ -149,12 +149,8 @@ fn time<'f>(get: &impl Fn(&str) -> Option<&'f str>, base: &Mapping) -> Result<Op
         None => None,
         Some(text) => Some(hours(text)?),
     };
-    Ok(Some(TimeMapping {
-        columns,
-        format,
-        ahead_of_utc_s,
-        has_zone: same.is_some_and(|time| time.has_zone),
-    }))
+    let same = same.cloned().unwrap_or_else(|| TimeMapping::new(columns, format, false));
+    Ok(Some(TimeMapping { ahead_of_utc_s, ..same }))
 }
 
 fn hours(text: &str) -> Result<f64, String> {
@@ -180,12 +176,7 @@ mod tests {
             decimal_comma: false,
             head_line: 1,
             heads: ["time", "speed", "U"].map(str::to_owned).to_vec(),
-            time: Some(TimeMapping {
-                columns: vec![0],
-                format: TimeFormat::Iso,
-                ahead_of_utc_s: None,
-                has_zone: false,
-            }),
+            time: Some(TimeMapping::new(vec![0], TimeFormat::Iso, false)),
             columns: Vec::new(),
             ..Mapping::default()
         }

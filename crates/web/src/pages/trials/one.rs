@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use wakewright_core::caution::of_trials;
 use wakewright_core::trial::TRIAL_SHEETS;
-use wakewright_logs::trial::TrialAddress;
+use wakewright_logs::trial::{Condition, TrialAddress};
 use wakewright_rooms::causes::filled;
 use wakewright_rooms::trials::KeptTrial;
 
@@ -17,7 +17,7 @@ use super::{OnTrial, causes, logs, notebook, runs, sheet};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::boat::AboutBoat;
-use crate::parts::{self, contents_width, live};
+use crate::parts::{self, Widths, contents_width, live};
 use crate::query::Query;
 use crate::state::Site;
 use crate::visitor::Visitor;
@@ -35,20 +35,32 @@ pub fn contents(
 ) -> Result<AboutBoat, WebError> {
     let on = OnTrial::load(site, slug, number)?;
     let window = RunsWindow::asked(query);
-    let parts = Parts::of(&on, contents_width(query, visitor), window);
+    let width_px = contents_width(query, visitor);
+    let unfolds = Widths::of(width_px).unfolds();
+    let parts = Parts::of(&on, width_px, window);
     let has_logs = !on.kept.document.logs.is_empty();
     let wants_blank = query.get("blank").is_some();
-    let written = html! {
-        details.part id="written" open[!has_logs || !on.kept.document.notebook.is_empty()] {
-            summary { h2 { "Runs written down" } }
-            (notebook::cards(&on.kept, wants_blank))
-            (parts::cautions_for("Before she runs", &of_trials()))
+    let part = |key: &str, title: &str, is_open: bool, contents: &Markup| {
+        html! {
+            // What stands open on a phone is not folded there by the script.
+            details.part id=(key) data-fold=[(unfolds || !is_open).then(|| format!("trial-{key}"))] open[is_open] {
+                summary { h2 { (title) } (chief(key, &on.kept)) }
+                (contents)
+            }
         }
     };
+    let rows = on.kept.document.notebook.len();
+    let cards = html! {
+        (notebook::cards(&on.kept, wants_blank))
+        (parts::cautions_for("Before she runs", &of_trials()))
+    };
+    // On a phone a card or two stand open; more are asked for.
+    let is_written_open = if unfolds { !has_logs || rows > 0 } else { wants_blank || !has_logs && rows < 2 };
+    let written = part("written", "Runs written down", is_written_open, &cards);
     let pictures = html! { (parts.band) (parts.strip) };
     let in_log = html! {
         @if has_logs {
-            details.part id="in-log" open { summary { h2 { "Runs in the log" } } (parts.marks) }
+            (part("in-log", "Runs in the log", unfolds, &parts.marks))
         }
     };
     let results = html! { (parts.results) };
@@ -64,18 +76,14 @@ pub fn contents(
             button.visually-hidden name="do" value=(Act::Keep.value()) tabindex="-1" aria-hidden="true" { "Keep" }
             (parts.questions)
             @if has_logs { (pictures) (in_log) (results) } @else { (written) (pictures) (results) }
-            details.part id="day" open[on.kept.document.conditions.is_empty()] {
-                summary { h2 { "The day" } }
-                (notebook::day(&on.kept))
-            }
-            details.part id="corrections" open[!on.kept.document.corrections.is_empty()] {
-                summary { h2 { "What the day did, taken off" } }
-                (runs::corrections(&on.kept))
-                (parts.effects)
-            }
+            @let is_day_open = unfolds && on.kept.document.conditions.is_empty() || has_faulty_day(&on.kept);
+            (part("day", "The day", is_day_open, &notebook::day(&on.kept)))
+            @let corrections = html! { (runs::corrections(&on.kept)) (parts.effects) };
+            @let has_corrections = !on.kept.document.corrections.is_empty();
+            (part("corrections", "What the day did, taken off", unfolds && has_corrections, &corrections))
             @if has_logs { (written) }
             @if has_logs {
-                details.part id="logs" open { summary { h2 { "Logs" } } (parts.logs) }
+                (part("logs", "Logs", unfolds, &parts.logs))
             }
             div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button name="do" value=(Act::Keep.value()) { "Keep" } } }
         }
@@ -99,9 +107,44 @@ pub fn live_parts(
 ) -> Result<Markup, WebError> {
     let on = OnTrial::load(site, slug, number)?;
     let parts = Parts::of(&on, contents_width(query, visitor), RunsWindow::asked(query));
-    Ok(
-        html! { (parts.finding) (parts.questions) (parts.band) (parts.strip) (parts.marks) (parts.results) (parts.effects) (parts.logs) },
-    )
+    Ok(html! {
+        (parts.finding) (parts.questions) (parts.band) (parts.strip) (parts.marks) (parts.results) (parts.effects) (parts.logs)
+        @for key in ["written", "in-log", "day", "corrections", "logs"] { (chief(key, &on.kept)) }
+    })
+}
+
+/// What a folded part says most, beside its name.
+fn chief(key: &str, kept: &KeptTrial) -> Markup {
+    let document = &kept.document;
+    let counted = |count: usize, one: &str, more: &str| match count {
+        0 => format!("no {one}"),
+        1 => format!("one {one}"),
+        count => format!("{count} {more}"),
+    };
+    let noted = Condition::ALL.iter().filter(|one| is_filled(kept, &TrialAddress::Condition(**one))).count();
+    let words = match key {
+        "written" => counted(document.notebook.len(), "run", "runs"),
+        "in-log" => counted(kept.marks().len(), "run", "runs"),
+        "day" => {
+            let day = document.date.trim();
+            let noted = format!("{} noted", counted(noted, "condition", "conditions"));
+            if day.is_empty() { noted } else { format!("{day}, {noted}") }
+        }
+        "corrections" => counted(document.corrections.len(), "correction", "corrections"),
+        _ => counted(document.logs.len(), "log", "logs"),
+    };
+    html! { span.chief data-live={ "chief-" (key) } { (words) } }
+}
+
+fn is_filled(kept: &KeptTrial, address: &TrialAddress) -> bool {
+    kept.document.typed(address).is_some_and(|typed| !typed.trim().is_empty())
+}
+
+/// Whether something about the day cannot be read: then it is never folded away.
+fn has_faulty_day(kept: &KeptTrial) -> bool {
+    let conditions = Condition::ALL.map(TrialAddress::Condition);
+    let day = [TrialAddress::Date, TrialAddress::Title, TrialAddress::Note];
+    conditions.iter().chain(&day).any(|address| !faults_of(kept, address).is_empty())
 }
 
 /// The parts that follow what is typed.
@@ -122,6 +165,20 @@ impl Parts {
         let Standing { finding, pictures } = standing(on, &facts, width_px);
         let sheets = filled(&TRIAL_SHEETS, &facts);
         let loose = faults_of(&on.kept, &TrialAddress::Logs);
+        // On a phone what is longer than the sentence is folded under its chief figure.
+        let is_wide = Widths::of(width_px).unfolds();
+        let fold = |key: &str, title: &str, chief: &str, contents: &Markup| {
+            if is_wide || contents.0.is_empty() {
+                contents.clone()
+            } else {
+                parts::fold(key, title, chief, false, contents)
+            }
+        };
+        let of_runs = |count: usize| if count == 1 { "one run".to_owned() } else { format!("{count} runs") };
+        let strip = runs::strip(&on.kept, width_px);
+        let results = runs::results(on, &facts, &sheets, window);
+        let chief = format!("{}, {} in pairs", of_runs(facts.runs.len()), 2 * facts.analysis.pairs.len());
+        let results = fold("trial-results", "Runs, pairs and stream", &chief, &results);
         let questions = html! {
             @for fault in loose { div.caution { strong { "The logs are not joined" } p { (super::field::sentence(&fault.problem)) } } }
             (throttle_question(&on.kept))
@@ -131,9 +188,12 @@ impl Parts {
             finding: parts::finding(&finding),
             questions: live("questions", &questions),
             band: live("band", &pictures),
-            strip: live("strip", &runs::strip(&on.kept, width_px)),
+            strip: live(
+                "strip",
+                &fold("strip", "The log over time", &of_runs(on.kept.marks().len()), &strip),
+            ),
             marks: live("marks", &runs::marks(on, window)),
-            results: live("results", &runs::results(on, &facts, &sheets, window)),
+            results: live("results", &results),
             effects: live("effects", &runs::effects(on, &facts, &sheets, window)),
             logs: live("logs", &logs::logs(&on.kept)),
         }

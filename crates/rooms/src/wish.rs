@@ -1,4 +1,4 @@
-//! Whether somebody still waits for what is being read. Not for: who it is, or what is read.
+//! Whether somebody still waits for what is being read or computed. Not for: who it is, or what it is.
 
 use std::cell::RefCell;
 use std::io::Read;
@@ -26,7 +26,8 @@ impl Wish {
         self.0.load(Ordering::Relaxed)
     }
 
-    /// Does `work` for this wish: logs that it alone waits for are not read on once it is given up.
+    /// Does `work` for this wish: once it is given up, logs that it alone waits for are not read on, and what
+    /// computes by [`crate::sampling`] is broken off.
     pub fn during<T>(&self, work: impl FnOnce() -> T) -> T {
         /// Puts the wish of before back, after a panic too.
         struct Before(Wish);
@@ -40,13 +41,26 @@ impl Wish {
     }
 
     /// That for which this thread works; one that is never given up where nobody said.
-    pub(super) fn of_this_thread() -> Self {
+    #[must_use]
+    pub fn of_this_thread() -> Self {
         WORKS_FOR.with_borrow(Self::clone)
+    }
+
+    /// Leaves the computation, whatever called it, when the wish was given up: it unwinds to where the work
+    /// was begun, since nobody will read what any function between would make of it.
+    pub(crate) fn leave_if_given_up(&self) {
+        if self.is_given_up() {
+            std::panic::resume_unwind(Box::new(NobodyWaits));
+        }
     }
 }
 
+/// What unwinds a computation that nobody waits for; it is no fault, and no message is printed.
+#[derive(Debug)]
+pub struct NobodyWaits;
+
 /// Bytes that end with an error as soon as nobody wants them.
-pub(super) struct Wanted<R, W> {
+pub(crate) struct Wanted<R, W> {
     pub bytes: R,
     pub is_wanted: W,
 }

@@ -1,0 +1,174 @@
+//! The unit of a column: said, in a column beside it, or what the values leave; in doubt, several.
+//! Not for: units as they stand in names (`unit_said`).
+
+use wakewright_units::{Dimension, Quantity, Unit};
+
+use super::mapping::ColumnMapping;
+use super::meaning::Meaning;
+use super::numbers::number_in;
+use super::propose::{Doubt, DoubtKind, Sheet};
+use super::unit_said::{unit_named, usual_unit};
+use crate::checks::median;
+use crate::measured::Measured as M;
+
+/// The unit of a column: said, or that which its values leave; in doubt, several.
+pub(super) fn unit_of(
+    sheet: &Sheet,
+    column: usize,
+    meaning: &Meaning,
+    numbers: &[f64],
+    in_cells: Option<(&'static Unit, Dimension)>,
+    has_thousandths: bool,
+    doubts: &mut Vec<Doubt>,
+) -> Option<String> {
+    if let Some(unit) = meaning.unit {
+        return Some(unit.symbol().to_owned());
+    }
+    // The open standard of boat data is in SI throughout, in whatever form its paths come.
+    const PATHS: [&str; 4] = ["navigation.", "electrical.", "propulsion.", "environment."];
+    if PATHS.iter().any(|path| sheet.heads[column].starts_with(path)) {
+        let unit = match meaning.measured.quantity() {
+            Quantity::Speed => "m/s",
+            Quantity::Angle => "rad",
+            Quantity::RotationalSpeed => "rev/s",
+            Quantity::Temperature => "K",
+            Quantity::Share => "",
+            _ => usual_unit(meaning.measured),
+        };
+        return Some(unit.to_owned());
+    }
+    if in_cells.is_some() {
+        return Some(usual_unit(meaning.measured).to_owned());
+    }
+    let greatest = numbers.iter().map(|n| n.abs()).fold(0.0, f64::max);
+    let middle = median(numbers).unwrap_or(0.0);
+    let is_whole = numbers.iter().all(|n| n.fract() == 0.0);
+    let mut doubt = |units: &[&'static str]| {
+        doubts.push(Doubt {
+            key: format!("unit/{}", sheet.heads[column]),
+            column,
+            kind: DoubtKind::Unit(units.to_vec(), vec![column]),
+        });
+        units[0]
+    };
+    let unit = match meaning.measured.quantity() {
+        Quantity::Voltage if middle.abs() > 2000.0 => "mV",
+        Quantity::Current if middle.abs() > 2000.0 => "mA",
+        Quantity::RotationalSpeed if greatest > 0.0 && greatest <= 60.0 => doubt(&["rpm", "rev/s"]),
+        Quantity::Power if greatest > 200.0 => "W",
+        Quantity::Power if greatest > 0.0 => doubt(&["kW", "W"]),
+        Quantity::Temperature if middle > 200.0 => "K",
+        Quantity::Temperature
+            if matches!(meaning.measured, M::WaterTemperature | M::AirTemperature) && middle > 45.0 =>
+        {
+            "°F"
+        }
+        Quantity::Share if greatest <= 1.0 && numbers.iter().any(|n| n.fract() != 0.0) => "",
+        // Thousandths, or something else than the charge: never taken unasked.
+        Quantity::Share if greatest > 100.5 && meaning.measured == M::StateOfCharge => {
+            if greatest <= 1000.0 {
+                let mapped = ColumnMapping::new(column, M::StateOfCharge, "‰");
+                let kind = DoubtKind::Taken(mapped);
+                doubts.push(Doubt { key: format!("taken/{column}"), column, kind });
+            }
+            return None;
+        }
+        Quantity::Share if meaning.measured == M::StateOfCharge && is_whole && middle > 0.0 => {
+            if has_thousandths {
+                doubt(&["‰", "%"])
+            } else if greatest <= 1.0 {
+                doubt(&["", "%"])
+            } else {
+                "%"
+            }
+        }
+        Quantity::Angle
+            if !matches!(meaning.measured, M::Latitude | M::Longitude)
+                && greatest <= 6.3
+                && numbers.iter().filter(|n| n.fract() != 0.0).count() > numbers.len() / 2 =>
+        {
+            doubt(&["rad", "°"])
+        }
+        Quantity::Speed if greatest > 0.0 => doubt(&["kn", "km/h", "m/s"]),
+        Quantity::Length if greatest > 0.0 => doubt(&["m", "ft"]),
+        _ => usual_unit(meaning.measured),
+    };
+    Some(unit.to_owned())
+}
+
+/// `speed.value` beside `speed.unit`, whose cells all hold one unit.
+pub(super) fn unit_beside(sheet: &Sheet, column: usize) -> Option<(&'static Unit, Dimension)> {
+    const ENDS: [&str; 4] = ["value", "val", "v", "magnitude"];
+    let head = sheet.heads[column].as_str();
+    let stem =
+        head.rsplit_once(['.', '_']).filter(|(_, end)| ENDS.contains(end)).map_or(head, |(stem, _)| stem);
+    let beside = sheet.heads.iter().position(|other| {
+        other.strip_prefix(stem).is_some_and(|end| {
+            matches!(end.trim_start_matches(['.', '_', ' ']), "unit" | "units" | "uom" | "Unit" | "Units")
+        })
+    })?;
+    let mut cells = sheet.column(beside);
+    cells.sort_unstable();
+    cells.dedup();
+    let [one] = cells.as_slice() else { return None };
+    unit_named(one).map(|unit| (unit, unit.dimension))
+}
+
+/// Speeds over ground and through the water without a unit have one in common; one question for both.
+pub(super) fn join_unit_doubts(doubts: &mut Vec<Doubt>) {
+    let mut speeds: Option<usize> = None;
+    let mut index = 0;
+    while index < doubts.len() {
+        let DoubtKind::Unit(units, columns) = doubts[index].kind.clone() else {
+            index += 1;
+            continue;
+        };
+        if units.first() == Some(&"kn") && units.len() == 3 {
+            match speeds {
+                None => speeds = Some(index),
+                Some(first) => {
+                    if let DoubtKind::Unit(_, known) = &mut doubts[first].kind {
+                        known.extend(columns);
+                    }
+                    doubts.remove(index);
+                    continue;
+                }
+            }
+        }
+        index += 1;
+    }
+}
+
+/// Watts or kilowatts without a unit: volts times amps tell.
+pub(super) fn settle_power_unit(taken: &mut [ColumnMapping], sheet: &Sheet, doubts: &mut Vec<Doubt>) {
+    let of = |measured: M| {
+        let mapped = taken.iter().find(|t| t.measured == measured)?;
+        let comma = mapped.decimal_comma.unwrap_or(sheet.decimal_comma);
+        let unit = measured.quantity().unit(&mapped.unit)?;
+        let cell = |cells: &Vec<String>| Some(unit.to_si(number_in(cells.get(mapped.column)?, comma)?.0));
+        Some(sheet.rows.iter().map(|(_, cells)| cell(cells)).collect::<Vec<Option<f64>>>())
+    };
+    let (Some(volts), Some(amps), Some(power)) = (of(M::Voltage), of(M::Current), of(M::Power)) else {
+        return;
+    };
+    let ratios: Vec<f64> = (0..volts.len())
+        .filter_map(|i| {
+            let product = volts[i]? * amps[i]?;
+            (product.abs() > 20.0).then_some(power[i]? / product)
+        })
+        .collect();
+    let Some(ratio) = median(&ratios).map(f64::abs) else { return };
+    let Some(at) = doubts.iter().position(|doubt| {
+        // Taken as kilowatts.
+        matches!(&doubt.kind, DoubtKind::Unit(units, _) if units.first() == Some(&"kW"))
+    }) else {
+        return;
+    };
+    let is_watts = (500.0..2000.0).contains(&ratio);
+    if is_watts || (0.5..2.0).contains(&ratio) {
+        let column = doubts.remove(at).column;
+        if let Some(mapped) = taken.iter_mut().find(|mapped| mapped.column == column && is_watts) {
+            "W".clone_into(&mut mapped.unit);
+        }
+    }
+}
