@@ -55,6 +55,14 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
                 let words = PossibleValuesParser::new(name.split('|')).try_map(move |word| read(&word));
                 arg.value_name(name).value_parser(words).hide_possible_values(true).action(ArgAction::Append)
             }
+            Some("FILE") => {
+                let read = question.read;
+                let text = move |path: &str| match std::fs::read_to_string(path) {
+                    Ok(text) => read(&text),
+                    Err(why) => Err(format!("{path} cannot be read: {why}")),
+                };
+                arg.value_name("FILE").value_parser(text).action(ArgAction::Append)
+            }
             Some(name) => arg.value_name(name).value_parser(question.read).action(ArgAction::Append),
             None => arg.action(ArgAction::SetTrue),
         });

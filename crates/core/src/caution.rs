@@ -23,6 +23,10 @@ cautions! {
     DATUM_OF_CONSTANTS: "common practice, no source",
         "The datum of this station was computed from its constants and is not that of the chart: set no drying height or \
          depth of a chart against these heights before the official offset is known.";
+    /// A secondary place at a water outside the tabulated ones.
+    BEYOND_SPRINGS_AND_NEAPS: "common practice, no source",
+        "Waters beyond the tabulated springs and neaps are among these: their differences are carried on in the same \
+         proportion, which no table promises.";
     /// Work on propeller or shaft.
     TURNING_SHAFT: "common practice, no source",
         "An electric drive makes no noise before it turns. Before anybody touches shaft or propeller, or is in the water near it: \

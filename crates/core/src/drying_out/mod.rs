@@ -4,7 +4,9 @@
 //! (`tide`), the state of the ground, whether she stands upright.
 
 pub mod floats;
+pub mod light;
 pub mod stand;
 
 pub use floats::{LevelError, floats_by_then, floats_then};
+pub use light::{daylight, shared_s};
 pub use stand::{Berth, Moment, Standing, standings};

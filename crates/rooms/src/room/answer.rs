@@ -6,7 +6,7 @@ use wakewright_core::study::WidthShare;
 
 use super::asked::Asked;
 use super::block::Block;
-use super::question::Question;
+use super::question::{Question, Typed};
 use super::{Card, Room};
 use crate::left_out::{Counted, told};
 use crate::no_answer::NoAnswer;
@@ -54,7 +54,7 @@ pub trait AnyRoom: Sync {
     /// What may be asked beyond the boat and changes on her.
     fn questions(&self) -> &'static [Question];
 
-    /// Whether it is asked of a place and no boat is needed.
+    /// Whether its command is asked of a place and not of a boat.
     fn is_of_place(&self) -> bool;
 
     /// Its sheets without values.
@@ -62,6 +62,9 @@ pub trait AnyRoom: Sync {
 
     /// What can be tried on its page.
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider>;
+
+    /// What its page asks by fields to type in.
+    fn typed(&self, asked: &Asked<'_>) -> Vec<Typed>;
 
     /// The answer; with the widths of one figure's band, where `opened` names it.
     /// # Errors
@@ -88,6 +91,10 @@ impl<R: Room> AnyRoom for R {
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         Room::sliders(self, asked)
+    }
+
+    fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
+        Room::typed(self, asked)
     }
 
     fn answer(&self, asked: &Asked<'_>, opened: Option<&str>, paper: &Paper) -> Result<Answer, NoAnswer> {
