@@ -57,7 +57,16 @@ struct Chapter {
     question: Option<&'static str>,
 }
 
-static CHAPTERS: [Chapter; 3] = [
+/// A month of waters at an invented place.
+const RENN_SOUND: &str = include_str!("../../../examples/renn_sound_waters.txt");
+
+static CHAPTERS: [Chapter; 4] = [
+    Chapter {
+        room: "tide",
+        sets: &[],
+        replies: &[("place", "\"Renn Sound\""), ("day", "2026-09-28"), ("zone", "UTC"), ("table", RENN_SOUND)],
+        question: None,
+    },
     Chapter { room: "range", sets: &[], replies: &[("month", "September"), ("years", "6")], question: None },
     Chapter { room: "drive", sets: &[PULLEYS], replies: &[], question: Some("what would other pulleys do?") },
     Chapter {
@@ -160,7 +169,12 @@ impl Chapter {
         let sets = self.sets.iter().filter_map(|set| set.split_once('='));
         let sets = sets.map(|(field, value)| format!(" --set {field}=\"{value}\""));
         let replies = self.replies.iter().map(|(name, text)| {
-            if has_value(name) { format!(" --{name} {text}") } else { format!(" --{name}") }
+            match () {
+                () if room.is_of_place() && *name == "place" => format!(" {text}"),
+                () if text.contains('\n') => format!(" --{name} renn_sound_waters.txt"),
+                () if has_value(name) => format!(" --{name} {text}"),
+                () => format!(" --{name}"),
+            }
         });
         let asked: String = sets.chain(replies).collect();
         format!("{}{asked}: {}", self.room, self.question.unwrap_or(room.card().demo))

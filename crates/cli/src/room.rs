@@ -63,6 +63,10 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
                 };
                 arg.value_name("FILE").value_parser(text).action(ArgAction::Append)
             }
+            // The place that a boat goes to stands behind her.
+            Some(name) if question.key == "place" => {
+                Arg::new("place").index(2).help(question.help).value_name(name).value_parser(question.read)
+            }
             Some(name) => arg.value_name(name).value_parser(question.read).action(ArgAction::Append),
             None => arg.action(ArgAction::SetTrue),
         });
@@ -86,6 +90,21 @@ fn is_place(room: &dyn AnyRoom, question: &Question) -> bool {
 /// The room of this command.
 pub fn named(rooms: Rooms, key: &str) -> Option<&'static dyn AnyRoom> {
     rooms.iter().copied().find(|room| room.card().key == key)
+}
+
+/// Replies to questions of a room, each as `question=reply`.
+pub fn replies(room: &dyn AnyRoom, asked: &[String]) -> Result<Replies, Failure> {
+    let pair = |text: &'_ str| text.split_once('=').map(|(name, reply)| (name.trim().to_owned(), reply.to_owned()));
+    let mut pairs = Vec::new();
+    for text in asked {
+        let known = pair(text).filter(|(name, _)| room.questions().iter().any(|question| question.key == name));
+        let names = || room.questions().iter().map(|question| question.key).collect::<Vec<_>>().join(", ");
+        pairs.push(known.ok_or_else(|| {
+            Failure::input(format!("--ask {text}: write question=reply; {} is asked for {}\n", room.card().key, names()))
+        })?);
+    }
+    Replies::read(room.questions(), pairs.iter().map(|(name, reply)| (name.as_str(), reply.as_str())))
+        .map_err(|(name, why)| Failure::input(format!("--ask {name}: {why}\n")))
 }
 
 /// Runs the command of a room.

@@ -27,6 +27,19 @@ cautions! {
     BEYOND_SPRINGS_AND_NEAPS: "common practice, no source",
         "Waters beyond the tabulated springs and neaps are among these: their differences are carried on in the same \
          proportion, which no table promises.";
+    /// A boat on the ground.
+    DRYING_OUT: "common practice, no source",
+        "A boat on her keel: people and weights away from her ends, somebody aboard and at the lines as she touches and as she \
+         lifts, nobody under or between her and a wall while she moves. Swell and wash pound her. The ground is not known here: \
+         look at it on the low water before.";
+    /// Work under her.
+    UNDER_HER: "common practice, no source",
+        "While anybody is under her the drive is locked out: bank off, key out. Packs stay restrained at an angle; seacocks shut \
+         before she floats; nothing that is cooled by sea water runs while its intake is dry.";
+    /// Scrubbing.
+    SCRUBBING: "common practice, no source",
+        "Scrubbing, washing and painting fall under local rules: ask the harbour first, scrub biocidal paint lightly, collect what \
+         comes off.";
     /// Work on propeller or shaft.
     TURNING_SHAFT: "common practice, no source",
         "An electric drive makes no noise before it turns. Before anybody touches shaft or propeller, or is in the water near it: \

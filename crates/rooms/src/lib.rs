@@ -9,6 +9,7 @@ pub mod demo;
 pub mod diagnosing;
 pub mod draw;
 pub mod drive;
+pub mod dryout;
 pub mod energy;
 pub mod explain;
 pub mod first_questions;
@@ -46,7 +47,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 8] = [
+pub static ROOMS: [&dyn AnyRoom; 9] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -55,4 +56,5 @@ pub static ROOMS: [&dyn AnyRoom; 8] = [
     &options::Options,
     &search::Searching,
     &tide::Tide,
+    &dryout::DryOut,
 ];

@@ -119,6 +119,7 @@ impl Known {
         let reference = station.offsets().map(|(reference, _)| reference);
         let (way, curve) = match reference {
             None => {
+                let (from_s, to_s) = (seconds(&first) - 2.0 * DAY_S, seconds(&last) + 2.0 * DAY_S);
                 let curve = tide.port.heights(from_s, to_s, STEP_S).map_err(|error| input(&error))?;
                 (Way::Constants, curve)
             }
@@ -165,7 +166,11 @@ impl Known {
             name: place.unwrap_or("The place of the table").to_owned(),
             datum: asked.replies.text("datum").unwrap_or("the table's datum").to_owned(),
             has_chart_datum: true,
-            position: place.and_then(station::position).or(station.map(|(station, _)| station.place)),
+            // Light hardly differs between where she lies and a place that she goes to dry out.
+            position: place
+                .and_then(station::position)
+                .or(station.map(|(station, _)| station.place))
+                .or_else(|| station::lies_at(asked.boat)),
             away_m: None,
             way: Way::Table,
             water_s: PRINTED_S,
@@ -206,6 +211,14 @@ impl Known {
     #[must_use]
     pub fn local(&self, unix_s: f64) -> Zoned {
         local(unix_s, &self.zone)
+    }
+
+    /// Height at an instant, straight between the curve's points; none beyond them \[m\].
+    #[must_use]
+    pub fn height_m(&self, unix_s: f64) -> Option<f64> {
+        let next = self.curve.partition_point(|point| point.0 <= unix_s);
+        let ((t0, h0), (t1, h1)) = (*self.curve.get(next.checked_sub(1)?)?, *self.curve.get(next)?);
+        Some(h0 + (h1 - h0) * (unix_s - t0) / (t1 - t0))
     }
 
     /// The waters from the first to the last instant asked for.

@@ -138,7 +138,6 @@ impl Room for Tide {
             Block::picture("tide", "The height of the tide over the hours", Place::Chart, plot),
             Block::sheet(sheets, "waters"),
             Block::sheet(sheets, "figures"),
-            Block::sheet(sheets, "hours"),
             Block::words("Where these figures come from", found.known.source.clone()),
         ]
     }

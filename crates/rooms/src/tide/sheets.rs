@@ -24,9 +24,9 @@ struct HourRow {
     height: Interval,
 }
 
-static WHEN: Figure = Figure::plain("local", "when", "when, in the time of the place", Origin::Of("range"));
-static UTC: Figure = Figure::plain("utc", "UTC", "when, in universal time", Origin::Of("range"));
-static KIND: Figure = Figure::plain("kind", "water", "high or low water", Origin::Of("range"));
+static WHEN: Figure = Figure::plain("local", "when", "when, in the time of the place", Origin::Of("tide_range"));
+static UTC: Figure = Figure::plain("utc", "UTC", "when, in universal time", Origin::Of("tide_range"));
+static KIND: Figure = Figure::plain("kind", "water", "high or low water", Origin::Of("tide_range"));
 static WITHIN: Figure = Figure::part(
     "within",
     "within",
@@ -43,7 +43,7 @@ static HEIGHT: Figure = Figure::part(
 );
 /// The greatest range from one water to the next.
 pub static RANGE: Figure = Figure {
-    key: "range",
+    key: "tide_range",
     head: "range",
     label: "largest range of these days",
     quantity: Quantity::Length,
@@ -123,7 +123,7 @@ static WATERS: Sheet<Found, WaterRow> = Sheet {
 static HOURS: Sheet<Found, HourRow> = Sheet {
     key: "hours",
     title: "Hour by hour",
-    form: Form::Table,
+    form: Form::FileTable,
     columns: &[&List(&[
         OfHour::text(&WHEN, |row| Some(row.local.clone())),
         OfHour::band(&HEIGHT, |row| Some(row.height)).decimals(2),

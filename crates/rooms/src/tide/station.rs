@@ -50,7 +50,8 @@ pub fn asked_for(text: Option<&str>, boat: Option<&Loaded>) -> Result<Found, NoA
     }
 }
 
-fn lies_at(boat: &Loaded) -> Option<Place> {
+/// Where she lies, where her document says so.
+pub fn lies_at(boat: &Loaded) -> Option<Place> {
     let degrees = |key| Some(boat.document.number(key)?.value_si.to_degrees());
     Some(Place::of_degrees(degrees(field::place::LATITUDE)?, degrees(field::place::LONGITUDE)?))
 }

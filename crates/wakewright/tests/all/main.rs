@@ -9,4 +9,5 @@ mod no_sure_voice;
 mod options;
 mod search;
 mod store_commands;
+mod tide;
 mod toy_room;
