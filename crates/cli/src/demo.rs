@@ -64,7 +64,12 @@ static CHAPTERS: [Chapter; 4] = [
     Chapter {
         room: "tide",
         sets: &[],
-        replies: &[("place", "\"Renn Sound\""), ("day", "2026-09-28"), ("zone", "UTC"), ("table", RENN_SOUND)],
+        replies: &[
+            ("place", "\"Renn Sound\""),
+            ("day", "2026-09-28"),
+            ("zone", "UTC"),
+            ("table", RENN_SOUND),
+        ],
         question: None,
     },
     Chapter { room: "range", sets: &[], replies: &[("month", "September"), ("years", "6")], question: None },
@@ -168,13 +173,11 @@ impl Chapter {
         let has_value = |name: &str| room.questions().iter().any(|q| q.key == name && q.value_name.is_some());
         let sets = self.sets.iter().filter_map(|set| set.split_once('='));
         let sets = sets.map(|(field, value)| format!(" --set {field}=\"{value}\""));
-        let replies = self.replies.iter().map(|(name, text)| {
-            match () {
-                () if room.is_of_place() && *name == "place" => format!(" {text}"),
-                () if text.contains('\n') => format!(" --{name} renn_sound_waters.txt"),
-                () if has_value(name) => format!(" --{name} {text}"),
-                () => format!(" --{name}"),
-            }
+        let replies = self.replies.iter().map(|(name, text)| match () {
+            () if room.is_of_place() && *name == "place" => format!(" {text}"),
+            () if text.contains('\n') => format!(" --{name} renn_sound_waters.txt"),
+            () if has_value(name) => format!(" --{name} {text}"),
+            () => format!(" --{name}"),
         });
         let asked: String = sets.chain(replies).collect();
         format!("{}{asked}: {}", self.room, self.question.unwrap_or(room.card().demo))

@@ -94,13 +94,19 @@ pub fn named(rooms: Rooms, key: &str) -> Option<&'static dyn AnyRoom> {
 
 /// Replies to questions of a room, each as `question=reply`.
 pub fn replies(room: &dyn AnyRoom, asked: &[String]) -> Result<Replies, Failure> {
-    let pair = |text: &'_ str| text.split_once('=').map(|(name, reply)| (name.trim().to_owned(), reply.to_owned()));
+    let pair =
+        |text: &'_ str| text.split_once('=').map(|(name, reply)| (name.trim().to_owned(), reply.to_owned()));
     let mut pairs = Vec::new();
     for text in asked {
-        let known = pair(text).filter(|(name, _)| room.questions().iter().any(|question| question.key == name));
+        let known =
+            pair(text).filter(|(name, _)| room.questions().iter().any(|question| question.key == name));
         let names = || room.questions().iter().map(|question| question.key).collect::<Vec<_>>().join(", ");
         pairs.push(known.ok_or_else(|| {
-            Failure::input(format!("--ask {text}: write question=reply; {} is asked for {}\n", room.card().key, names()))
+            Failure::input(format!(
+                "--ask {text}: write question=reply; {} is asked for {}\n",
+                room.card().key,
+                names()
+            ))
         })?);
     }
     Replies::read(room.questions(), pairs.iter().map(|(name, reply)| (name.as_str(), reply.as_str())))

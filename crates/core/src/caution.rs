@@ -40,6 +40,11 @@ cautions! {
     SCRUBBING: "common practice, no source",
         "Scrubbing, washing and painting fall under local rules: ask the harbour first, scrub biocidal paint lightly, collect what \
          comes off.";
+    /// A way home on what is left.
+    GETTING_HOME: "common practice, no source",
+        "Not for navigation: official charts, tables and notices first. No depths, hazards, traffic, sea or wind to come are known \
+         here. A bank that runs out leaves her without way: keep an anchor ready, somewhere to lie on the way and somebody told, \
+         and turn back while that is cheaper.";
     /// Work on propeller or shaft.
     TURNING_SHAFT: "common practice, no source",
         "An electric drive makes no noise before it turns. Before anybody touches shaft or propeller, or is in the water near it: \

@@ -13,6 +13,7 @@ pub mod dryout;
 pub mod energy;
 pub mod explain;
 pub mod first_questions;
+pub mod gethome;
 pub mod left_out;
 pub mod logs;
 pub mod moment;
@@ -47,7 +48,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 9] = [
+pub static ROOMS: [&dyn AnyRoom; 10] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -57,4 +58,5 @@ pub static ROOMS: [&dyn AnyRoom; 9] = [
     &search::Searching,
     &tide::Tide,
     &dryout::DryOut,
+    &gethome::GetHome,
 ];

@@ -33,8 +33,6 @@ pub struct Landed {
 pub fn ground_found(landings: &[(f64, f64)], weather_sd_m: f64, draught_sd_m: f64) -> Option<Landed> {
     let count = landings.len() as f64;
     let whole: f64 = landings.iter().map(|(height_m, draught_m)| height_m - draught_m).sum();
-    (count > 0.0).then(|| Landed {
-        ground_m: whole / count,
-        sd_m: (weather_sd_m / count.sqrt()).hypot(draught_sd_m),
-    })
+    (count > 0.0)
+        .then(|| Landed { ground_m: whole / count, sd_m: (weather_sd_m / count.sqrt()).hypot(draught_sd_m) })
 }

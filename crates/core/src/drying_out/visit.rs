@@ -124,8 +124,9 @@ impl Visit {
 /// hours; a tide that she cannot get on to more likely than not is none.
 #[must_use]
 pub fn recommended(visits: &[Visit], wanted: &Wanted, most: usize) -> Vec<usize> {
-    let mut places: Vec<usize> =
-        (0..visits.len()).filter(|place| visits[*place].on_spare_m > 0.0 && visits[*place].work_s > 0.0).collect();
+    let mut places: Vec<usize> = (0..visits.len())
+        .filter(|place| visits[*place].on_spare_m > 0.0 && visits[*place].work_s > 0.0)
+        .collect();
     let rank = |place: &usize| {
         let visit = &visits[*place];
         // Surety in twentieths: less than that is no reason to give up an hour.

@@ -10,9 +10,9 @@ use wakewright_units::{Quantity, read_quantity};
 use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed};
+use crate::tide::BAND_DEVIATE;
 use crate::tide::known::{Known, seconds};
 use crate::tide::questions::{self, read_height};
-use crate::tide::BAND_DEVIATE;
 
 /// Of a height that nobody gave a spread: half an 80 % band, own estimate.
 const GROUND_WITHIN_M: f64 = 0.15;
@@ -36,11 +36,17 @@ fn read_banded(text: &str) -> Result<Reply, String> {
 }
 
 fn read_hour(text: &str) -> Result<Reply, String> {
-    let time = text.trim().parse::<Time>().map_err(|_| format!("{text} is no hour of the day; write 08:00"))?;
+    let time =
+        text.trim().parse::<Time>().map_err(|_| format!("{text} is no hour of the day; write 08:00"))?;
     Ok(Reply::Number(f64::from(time.hour()) * 3600.0 + f64::from(time.minute()) * 60.0))
 }
 
-const fn asks(key: &'static str, value_name: &'static str, help: &'static str, read: fn(&str) -> Result<Reply, String>) -> Question {
+const fn asks(
+    key: &'static str,
+    value_name: &'static str,
+    help: &'static str,
+    read: fn(&str) -> Result<Reply, String>,
+) -> Question {
     Question { key, value_name: Some(value_name), help, read }
 }
 
@@ -48,32 +54,79 @@ const fn asks(key: &'static str, value_name: &'static str, help: &'static str, r
 pub static QUESTIONS: [Question; 22] = [
     questions::PLACE,
     questions::DAY,
-    asks("ground", "HEIGHT", "Height of the ground above chart datum, drying heights positive: \"1.70 m ± 0.10 m\"", read_banded),
-    asks("touched", "WHEN", "A landing of hers instead, in the time of the place: \"2026-09-28 10:42 with 1.48 m\"", |text| {
-        Ok(Reply::Texts(text.split([';', '\n']).filter(|t| !t.trim().is_empty()).map(|t| t.trim().to_owned()).collect()))
+    asks(
+        "ground",
+        "HEIGHT",
+        "Height of the ground above chart datum, drying heights positive: \"1.70 m ± 0.10 m\"",
+        read_banded,
+    ),
+    asks(
+        "touched",
+        "WHEN",
+        "A landing of hers instead, in the time of the place: \"2026-09-28 10:42 with 1.48 m\"",
+        |text| {
+            Ok(Reply::Texts(
+                text.split([';', '\n'])
+                    .filter(|t| !t.trim().is_empty())
+                    .map(|t| t.trim().to_owned())
+                    .collect(),
+            ))
+        },
+    ),
+    asks(
+        "datum-offset",
+        "HEIGHT",
+        "How far the station's datum lies above that of the chart, from the official page",
+        |text| read_height(text, -15.0, 15.0),
+    ),
+    asks(
+        "draught",
+        "HEIGHT",
+        "Draught as measured today: \"1.48 m ± 0.02 m\"; the document's when left out",
+        read_banded,
+    ),
+    asks("fore", "HEIGHT", "Depth of the keel's fore end under water, where the keel is not level", |text| {
+        read_height(text, 0.1, 5.0)
     }),
-    asks("datum-offset", "HEIGHT", "How far the station's datum lies above that of the chart, from the official page", |text| {
-        read_height(text, -15.0, 15.0)
-    }),
-    asks("draught", "HEIGHT", "Draught as measured today: \"1.48 m ± 0.02 m\"; the document's when left out", read_banded),
-    asks("fore", "HEIGHT", "Depth of the keel's fore end under water, where the keel is not level", |text| read_height(text, 0.1, 5.0)),
     asks("aft", "HEIGHT", "Depth of the keel's after end", |text| read_height(text, 0.1, 5.0)),
-    asks("foot", "FROM TO", "Keel's foot, aft of the fore end of the waterline: \"3.1 m to 5.2 m\"", |text| {
-        let (from, to) = text.split_once("to").or_else(|| text.split_once('-')).ok_or("write 3.1 m to 5.2 m")?;
-        let read = |part: &str| read_quantity(part.trim(), Quantity::Length).map(|read| read.si).map_err(|error| error.to_string());
-        let (from, to) = (read(from)?, read(to)?);
-        if from < to { Ok(Reply::Numbers(vec![from, to])) } else { Err("the foot ends aft of where it begins".to_owned()) }
+    asks(
+        "foot",
+        "FROM TO",
+        "Keel's foot, aft of the fore end of the waterline: \"3.1 m to 5.2 m\"",
+        |text| {
+            let (from, to) =
+                text.split_once("to").or_else(|| text.split_once('-')).ok_or("write 3.1 m to 5.2 m")?;
+            let read = |part: &str| {
+                read_quantity(part.trim(), Quantity::Length)
+                    .map(|read| read.si)
+                    .map_err(|error| error.to_string())
+            };
+            let (from, to) = (read(from)?, read(to)?);
+            if from < to {
+                Ok(Reply::Numbers(vec![from, to]))
+            } else {
+                Err("the foot ends aft of where it begins".to_owned())
+            }
+        },
+    ),
+    asks("sinking", "HEIGHT", "How far she sinks into the ground; nothing when left out", |text| {
+        read_height(text, 0.0, 2.0)
     }),
-    asks("sinking", "HEIGHT", "How far she sinks into the ground; nothing when left out", |text| read_height(text, 0.0, 2.0)),
     asks("slope-across", "ANGLE", "Slope of the ground across her: she lists by it", read_slope),
     asks("slope-along", "ANGLE", "Slope of the ground along her, bow down positive", read_slope),
-    asks("held", "wall|piles|legs|two keels|beach", "What she stands against or on", |text| Ok(Reply::Text(text.to_owned()))),
-    asks("work", "WHERE", "What is worked on: keel, propeller, waterline, or a height above the keel's foot", |text| {
-        match text.trim() {
-            word @ ("keel" | "propeller" | "waterline") => Ok(Reply::Text(word.to_owned())),
-            height => read_height(height, 0.0, 5.0).map_err(|why| format!("write keel, propeller, waterline or a height: {why}")),
-        }
+    asks("held", "wall|piles|legs|two keels|beach", "What she stands against or on", |text| {
+        Ok(Reply::Text(text.to_owned()))
     }),
+    asks(
+        "work",
+        "WHERE",
+        "What is worked on: keel, propeller, waterline, or a height above the keel's foot",
+        |text| match text.trim() {
+            word @ ("keel" | "propeller" | "waterline") => Ok(Reply::Text(word.to_owned())),
+            height => read_height(height, 0.0, 5.0)
+                .map_err(|why| format!("write keel, propeller, waterline or a height: {why}")),
+        },
+    ),
     asks("hours", "HOURS", "Dry hours that the work takes; 3 when left out", |text| {
         match text.trim().trim_end_matches('h').trim().parse::<f64>() {
             Ok(hours) if (0.25..=12.0).contains(&hours) => Ok(Reply::Number(hours * 3600.0)),
@@ -91,7 +144,11 @@ pub static QUESTIONS: [Question; 22] = [
 
 fn read_slope(text: &str) -> Result<Reply, String> {
     let read = read_quantity(text, Quantity::Angle).map_err(|error| error.to_string())?;
-    if read.si.abs() <= 0.53 { Ok(Reply::Number(read.si)) } else { Err("give a slope from -30 to 30 deg".to_owned()) }
+    if read.si.abs() <= 0.53 {
+        Ok(Reply::Number(read.si))
+    } else {
+        Err("give a slope from -30 to 30 deg".to_owned())
+    }
 }
 
 /// The fields of the page.
@@ -168,8 +225,10 @@ impl Case {
         let stated = asked.boat.document.number(field::hull::DRAUGHT);
         let typed = banded(asked, "draught", MEASURED_WITHIN_M).map(|(value, within, _)| (value, within));
         let of_document = stated.map(|stated| (stated.value_si, DOCUMENT_WITHIN_M));
-        let draught_m = typed.or(of_document).ok_or_else(|| NoAnswer::input("give her draught as measured today"))?;
-        let deepest_m = [replies.number("fore"), replies.number("aft")].into_iter().flatten().fold(draught_m.0, f64::max);
+        let draught_m =
+            typed.or(of_document).ok_or_else(|| NoAnswer::input("give her draught as measured today"))?;
+        let deepest_m =
+            [replies.number("fore"), replies.number("aft")].into_iter().flatten().fold(draught_m.0, f64::max);
         let draught_m = (deepest_m, draught_m.1);
         let sinking_m = replies.number("sinking").unwrap_or(0.0);
         let draught_sd_m = draught_m.1 / BAND_DEVIATE;
@@ -251,7 +310,8 @@ fn landings(asked: &Asked<'_>, draught_m: f64) -> Result<Vec<(f64, f64)>, NoAnsw
     let mut found: Vec<(jiff::civil::Date, (f64, f64))> = Vec::new();
     for text in asked.replies.texts("touched") {
         let wrong = || NoAnswer::input(format!("{text} is no landing; write 2026-09-28 10:42 with 1.48 m"));
-        let (when, then) = text.split_once("with").map_or((text.as_str(), None), |(when, with)| (when, Some(with)));
+        let (when, then) =
+            text.split_once("with").map_or((text.as_str(), None), |(when, with)| (when, Some(with)));
         let at: jiff::civil::DateTime = when.trim().replace(' ', "T").parse().map_err(|_| wrong())?;
         let then_m = match then {
             Some(with) => read_quantity(with.trim(), Quantity::Length).map_err(|_| wrong())?.si,
@@ -262,9 +322,9 @@ fn landings(asked: &Asked<'_>, draught_m: f64) -> Result<Vec<(f64, f64)>, NoAnsw
         let replies = replies.with("pressure", Reply::Number(101_300.0));
         let known = Known::of(&Asked { replies, ..asked.clone() }, 1, 86_400.0)?;
         let zoned = at.to_zoned(known.zone.clone()).map_err(|_| wrong())?;
-        let height_m = known.height_m(seconds(&zoned)).ok_or_else(|| {
-            NoAnswer::input(format!("the waters of {} do not reach to {when}", known.name))
-        })?;
+        let height_m = known
+            .height_m(seconds(&zoned))
+            .ok_or_else(|| NoAnswer::input(format!("the waters of {} do not reach to {when}", known.name)))?;
         found.retain(|(day, _)| *day != at.date());
         found.push((at.date(), (height_m, then_m)));
     }

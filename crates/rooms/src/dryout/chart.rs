@@ -27,7 +27,13 @@ pub fn picture(found: &Found, visit: &Visit, description: String) -> Plot {
     let point = |at: Option<f64>, words: &str, tone: Tone| {
         let at = at?;
         let label = format!("{words} {}", known.local(at).strftime("%H:%M"));
-        Some(MarkedPoint { label: Label::new(&label, &label), x: hours(known, at), y: floats_m, tone, ..MarkedPoint::default() })
+        Some(MarkedPoint {
+            label: Label::new(&label, &label),
+            x: hours(known, at),
+            y: floats_m,
+            tone,
+            ..MarkedPoint::default()
+        })
     };
     plot.points.extend(point(visit.standing.touches.median_s, "touches", Tone::Binds));
     plot.points.extend(point(visit.standing.floats.median_s, "floats", Tone::Passes));
@@ -43,7 +49,8 @@ pub fn picture(found: &Found, visit: &Visit, description: String) -> Plot {
     }
     if let (Some(dry), Some(wet)) = (visit.standing.dry.median_s, visit.standing.wet.median_s) {
         let under = known.curve.iter().filter(|point| (dry..=wet).contains(&point.0));
-        let mut outline: Vec<(f64, f64)> = under.map(|(at, height_m)| (hours(known, *at), *height_m)).collect();
+        let mut outline: Vec<(f64, f64)> =
+            under.map(|(at, height_m)| (hours(known, *at), *height_m)).collect();
         outline.insert(0, (hours(known, dry), work_m));
         outline.push((hours(known, wet), work_m));
         plot.regions.push(Region { label: "dry".into(), outline, fill: RegionFill::Hatched });

@@ -1,7 +1,9 @@
 //! Figures of a dry-out: every tide on which she takes the ground, and the ways off of those to choose.
 
 use wakewright_core::drying_out::{Moment, Visit, WayOff};
-use wakewright_core::sheet::{AnySheet, Column, Figure, Form, Interval, List, Origin, Sheet, Tone, itself, plain};
+use wakewright_core::sheet::{
+    AnySheet, Column, Figure, Form, Interval, List, Origin, Sheet, Tone, itself, plain,
+};
 use wakewright_units::Quantity;
 
 use super::Found;
@@ -71,16 +73,22 @@ static AFLOAT_UTC: Figure = words("afloat_utc", "afloat", "she floats, in univer
 static DRY_HOURS: Figure = part("dry_time", "dry", "dry at the work", Quantity::Duration);
 static WORK_HOURS: Figure = part("work_time", "to work", "dry while work may be done", Quantity::Duration);
 static ON_SPARE: Figure = part("spare_on", "on", "water to spare on the way on", Quantity::Length);
-static OFF_SPARE: Figure = part("spare_off", "off", "water to spare at the first water after the work", Quantity::Length);
+static OFF_SPARE: Figure =
+    part("spare_off", "off", "water to spare at the first water after the work", Quantity::Length);
 static TIDE: Figure = words("tide", "tide", "the tide that is chosen, by its low water");
-static HIGH: Figure = words("high_water", "high water", "high water after the work, in the time of the place");
+static HIGH: Figure =
+    words("high_water", "high water", "high water after the work, in the time of the place");
 static HIGH_UTC: Figure = words("high_water_utc", "UTC", "high water after the work, in universal time");
 static HIGH_LEVEL: Figure = part("high_level", "level", "its height above the datum", Quantity::Length);
 static SPARE: Figure = part("spare", "spare", "water to spare", Quantity::Length);
-static FLOATS_THEN: Figure = part("floats_then_share", "then", "probability that she floats at that water", Quantity::Share);
-static BY_THEN: Figure = part("floats_by_then_share", "by then", "probability that she has floated by then", Quantity::Share);
-static FLOATS_AT: Figure = part("floats_at", "floats at", "level of the water at which she floats", Quantity::Length);
-static GROUND: Figure = part("ground", "ground", "the ground above the datum, sinking taken off", Quantity::Length);
+static FLOATS_THEN: Figure =
+    part("floats_then_share", "then", "probability that she floats at that water", Quantity::Share);
+static BY_THEN: Figure =
+    part("floats_by_then_share", "by then", "probability that she has floated by then", Quantity::Share);
+static FLOATS_AT: Figure =
+    part("floats_at", "floats at", "level of the water at which she floats", Quantity::Length);
+static GROUND: Figure =
+    part("ground", "ground", "the ground above the datum, sinking taken off", Quantity::Length);
 static DRAUGHT: Figure = part("draught_then", "draught", "her draught", Quantity::Length);
 static WORK_AT: Figure = part("work_at", "work", "level at which the work is dry", Quantity::Length);
 
@@ -97,7 +105,9 @@ static FIGURES: Sheet<Found, Found> = Sheet {
     form: Form::List,
     columns: &[&List(&[
         OfAll::number(&FIRST, |found| Some(found.advised()?.first_off())),
-        OfAll::band(&FLOATS_AT, |found| Some(around(found.case.berth.floats_at_m(), found.case.error.whole_sd_m()))),
+        OfAll::band(&FLOATS_AT, |found| {
+            Some(around(found.case.berth.floats_at_m(), found.case.error.whole_sd_m()))
+        }),
         OfAll::band(&GROUND, |found| Some(within(found.case.ground_m))),
         OfAll::band(&DRAUGHT, |found| Some(within(found.case.draught_m))),
         OfAll::number(&WORK_AT, |found| Some(found.case.berth.ground_m + found.case.berth.work_above_keel_m)),

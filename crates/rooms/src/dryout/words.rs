@@ -21,13 +21,18 @@ pub fn cases(share: f64) -> String {
         return "nearly every case".to_owned();
     }
     let of = [2_u32, 3, 4, 5, 8, 10].into_iter().min_by(|a, b| {
-        let off = |n: u32| (share - (share * f64::from(n)).round() / f64::from(n)).abs() + 0.004 * f64::from(n);
+        let off =
+            |n: u32| (share - (share * f64::from(n)).round() / f64::from(n)).abs() + 0.004 * f64::from(n);
         off(*a).total_cmp(&off(*b))
     });
     let of = of.unwrap_or(10);
     let count = (share * f64::from(of)).round() as usize;
-    if count == 0 { return "hardly any case".to_owned(); }
-    if count == of as usize { return "nearly every case".to_owned(); }
+    if count == 0 {
+        return "hardly any case".to_owned();
+    }
+    if count == of as usize {
+        return "nearly every case".to_owned();
+    }
     format!("{} {} of {}", WORDS[count], if count == 1 { "case" } else { "cases" }, WORDS[of as usize])
 }
 
@@ -65,7 +70,11 @@ fn trap(found: &Found, visit: &Visit) -> Option<String> {
 pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
     let wanted = hours(found.case.wanted.dry_s);
     let Some(best) = found.advised() else {
-        return Finding { sentence: no_tide(found, name), further: notes(found, paper), ..Finding::default() };
+        return Finding {
+            sentence: no_tide(found, name),
+            further: notes(found, paper),
+            ..Finding::default()
+        };
     };
     let light = match (found.case.has_hours, found.case.has_no_light) {
         (true, _) => " within the hours",
@@ -84,11 +93,15 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
             let rest = other.map_or_else(String::new, |(visit, trap)| {
                 format!(" Not so {}: {trap}.", tide_of(found, visit))
             });
-            (format!("{} gives {figure} and {sure}.{rest}", capitalised(&tide_of(found, best))), String::new())
+            (
+                format!("{} gives {figure} and {sure}.{rest}", capitalised(&tide_of(found, best))),
+                String::new(),
+            )
         }
     };
     let is_short = best.work_s < found.case.wanted.dry_s;
-    let short = if is_short { format!(" No tide gives the {wanted} that are wanted.") } else { String::new() };
+    let short =
+        if is_short { format!(" No tide gives the {wanted} that are wanted.") } else { String::new() };
     let by = found.sure_by.map_or_else(
         || format!("not inside these {} days", found.days),
         |at| format!("by {}", found.known.local(at).strftime("%A %d %b %H:%M")),
@@ -121,14 +134,23 @@ fn no_tide(found: &Found, name: &str) -> String {
     if highest < level {
         format!(
             "{name} never floats on there in these {} days: she needs {}, and the highest water has {}.",
-            found.days, two(level), two(highest)
+            found.days,
+            two(level),
+            two(highest)
         )
     } else if lowest > level {
-        format!("{name} never takes the ground there: she needs the water below {}, and the lowest has {}.", two(level), two(lowest))
+        format!(
+            "{name} never takes the ground there: she needs the water below {}, and the lowest has {}.",
+            two(level),
+            two(lowest)
+        )
     } else if found.visits.iter().all(|visit| visit.dry_s <= 0.0) {
         format!(
             "{} never falls dry there in these {} days: it lies at {}, and the lowest water has {}.",
-            capitalised(&found.case.work), found.days, two(found.case.berth.ground_m + found.case.berth.work_above_keel_m), two(lowest)
+            capitalised(&found.case.work),
+            found.days,
+            two(found.case.berth.ground_m + found.case.berth.work_above_keel_m),
+            two(lowest)
         )
     } else {
         format!("No tide of these {} days dries the work while work may be done.", found.days)
@@ -139,7 +161,8 @@ fn no_tide(found: &Found, name: &str) -> String {
 fn notes(found: &Found, paper: &Paper) -> String {
     let case = &found.case;
     let metres = |m: f64| paper.decimals(m, Quantity::Length, 2);
-    let draught = if case.has_document_draught { "the document's, not measured today" } else { "as measured" };
+    let draught =
+        if case.has_document_draught { "the document's, not measured today" } else { "as measured" };
     let ground = match case.landings {
         0 if case.has_usual_ground_band => "as typed, its spread usual".to_owned(),
         0 => "as typed".to_owned(),
@@ -148,7 +171,10 @@ fn notes(found: &Found, paper: &Paper) -> String {
     };
     format!(
         "Draught {} ± {} ({draught}), ground {} ± {} ({ground}). {}",
-        metres(case.draught_m.0), metres(case.draught_m.1), metres(case.ground_m.0), metres(case.ground_m.1),
+        metres(case.draught_m.0),
+        metres(case.draught_m.1),
+        metres(case.ground_m.0),
+        metres(case.ground_m.1),
         how_known(&found.known, paper)
     )
 }
@@ -157,14 +183,17 @@ fn notes(found: &Found, paper: &Paper) -> String {
 pub fn reasons(found: &Found) -> Vec<String> {
     let reason = |place: &usize| {
         let visit = found.visits.get(*place)?;
-        let next = visit.ways_off.get(1).map_or_else(String::new, |way| {
-            format!(", by the water after it in {}", percent(way.by_then))
-        });
+        let next = visit
+            .ways_off
+            .get(1)
+            .map_or_else(String::new, |way| format!(", by the water after it in {}", percent(way.by_then)));
         let trap = trap(found, visit).map_or_else(String::new, |trap| format!("; {trap}"));
         let short = if visit.work_s < found.case.wanted.dry_s { ", less than wanted" } else { "" };
         Some(format!(
             "{}: {} to work{short}; off at the first water in {}{next}{trap}.",
-            capitalised(&tide_of(found, visit)), hours(visit.work_s), percent(visit.first_off())
+            capitalised(&tide_of(found, visit)),
+            hours(visit.work_s),
+            percent(visit.first_off())
         ))
     };
     found.chosen.iter().filter_map(reason).collect()
@@ -187,7 +216,10 @@ pub fn standing(found: &Found) -> Vec<String> {
     );
     let rake = case.rake_m.filter(|rake| rake.abs() > 0.005).map(|rake| {
         let end = if rake > 0.0 { "bow" } else { "stern" };
-        format!("Over the length of her keel she comes down by the {end} by {} cm.", format_number(rake.abs() * 100.0, 0))
+        format!(
+            "Over the length of her keel she comes down by the {end} by {} cm.",
+            format_number(rake.abs() * 100.0, 0)
+        )
     });
     let held = match case.held.as_deref() {
         Some(held @ ("wall" | "piles")) => format!("Against the {held}: she leans to it by a list of her own, lines at least three times the range."),

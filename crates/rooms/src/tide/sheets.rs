@@ -24,7 +24,8 @@ struct HourRow {
     height: Interval,
 }
 
-static WHEN: Figure = Figure::plain("local", "when", "when, in the time of the place", Origin::Of("tide_range"));
+static WHEN: Figure =
+    Figure::plain("local", "when", "when, in the time of the place", Origin::Of("tide_range"));
 static UTC: Figure = Figure::plain("utc", "UTC", "when, in universal time", Origin::Of("tide_range"));
 static KIND: Figure = Figure::plain("kind", "water", "high or low water", Origin::Of("tide_range"));
 static WITHIN: Figure = Figure::part(

@@ -16,12 +16,15 @@ fn boston_has_the_waters_of_an_independent_program() {
     let folder = Folder::new("tide-boston");
     let found = json(&folder, &["Boston", "--day", "2026-10-02", "--days", "2"]);
     let waters = found["result"]["waters"].as_array().unwrap();
-    for (utc, height_m) in [("2026-10-02T07:50Z", 2.829), ("2026-10-02T20:04Z", 3.243), ("2026-10-03T08:51Z", 2.730)] {
+    for (utc, height_m) in
+        [("2026-10-02T07:50Z", 2.829), ("2026-10-02T20:04Z", 3.243), ("2026-10-03T08:51Z", 2.730)]
+    {
         let minute = |text: &str| {
             let part = |from: usize| text[from..from + 2].parse::<i32>().unwrap();
             (part(8) * 24 + part(11)) * 60 + part(14)
         };
-        let near = waters.iter().find(|water| (minute(water["utc"].as_str().unwrap()) - minute(utc)).abs() <= 2);
+        let near =
+            waters.iter().find(|water| (minute(water["utc"].as_str().unwrap()) - minute(utc)).abs() <= 2);
         let near = near.unwrap_or_else(|| panic!("{utc} is not among {waters:?}"));
         assert!((near["height_m"]["value"].as_f64().unwrap() - height_m).abs() < 0.02, "{near}");
     }

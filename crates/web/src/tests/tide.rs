@@ -11,7 +11,11 @@ async fn a_place_is_typed_on_the_page_and_stays_as_typed() {
     assert_eq!(got.status, StatusCode::OK);
     assert!(got.text.contains("No station of the built-in set lies within 20 nm"), "{}", got.text);
     let got = bench.get(&format!("{page}?place=Boston&day=2026-10-02")).await;
-    assert!(got.text.contains("high water at 03:50") && got.text.contains("value=\"Boston\""), "{}", got.text);
+    assert!(
+        got.text.contains("high water at 03:50") && got.text.contains("value=\"Boston\""),
+        "{}",
+        got.text
+    );
     for (query, said) in [
         ("place=Bostom", "names like it"),
         ("place=Boston&day=soon", "First day: soon is no day"),
