@@ -130,8 +130,10 @@ pub fn recommended(visits: &[Visit], wanted: &Wanted, most: usize) -> Vec<usize>
     let rank = |place: &usize| {
         let visit = &visits[*place];
         // Surety in twentieths: less than that is no reason to give up an hour.
-        let surety = (visit.first_off() * 20.0).round();
-        let is_safe = !visit.is_neap_trap() || visit.first_off() > 0.95;
+        let first = visit.first_off();
+        let second = visit.ways_off.get(1).map_or(0.0, |way| way.floats);
+        let surety = (10.0 * (first + first.max(second))).round();
+        let is_safe = !visit.is_neap_trap() || first > 0.95;
         (visit.work_s >= wanted.dry_s, is_safe, surety, visit.work_s)
     };
     places.sort_by(|a, b| rank(b).partial_cmp(&rank(a)).unwrap_or(std::cmp::Ordering::Equal));

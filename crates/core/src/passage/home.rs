@@ -21,7 +21,7 @@ pub struct HomeSpreads {
 
 /// What stands where nothing is typed: own estimate, no source.
 pub const HOME_SPREADS: HomeSpreads =
-    HomeSpreads { stream_share: 0.25, stream_m_s: 0.1, change_s: 1200.0, after_share: 0.6 };
+    HomeSpreads { stream_share: 0.25, stream_m_s: 0.1, change_s: 1200.0, after_share: 0.3 };
 
 /// A departure at a speed.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -79,6 +79,11 @@ impl Found {
         }
     }
 
+    /// The same for a table: "11:38 ±18".
+    fn short(&self, moment: &Moment) -> String {
+        self.told(moment).replace(" ± ", " ±").replace(" min", "").replace(" at all", "")
+    }
+
     /// The last moment at which she is afloat in nine cases of ten.
     fn give_up_s(&self, visit: &Visit) -> Option<f64> {
         let touches = &visit.standing.touches;
@@ -141,7 +146,7 @@ impl Room for DryOut {
         }
         blocks.extend([
             Block::sheet(sheets, "tides").remark(
-                "Times are of the place, each with half its 80 % band; the work is dry between dry and wet. To work: hours of \
+                "Times are of the place, each with half its 80 % band in minutes; the work is dry between dry and wet. To work: hours of \
                  that by daylight or within the hours given. Marked: the tides advised.",
             ),
             Block::words("How she stands", words::standing(found)),

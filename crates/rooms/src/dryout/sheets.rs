@@ -133,7 +133,7 @@ static TIDES: Sheet<Found, TideRow> = Sheet {
         OfTide::number(&DRY_HOURS, |row| Some(row.dry_s)).in_files(),
         OfTide::number(&WORK_HOURS, |row| Some(row.work_s)).decimals(1),
         OfTide::number(&ON_SPARE, |row| Some(row.on_m)).in_files(),
-        OfTide::number(&OFF_SPARE, |row| row.off_m).decimals(2),
+        OfTide::number(&OFF_SPARE, |row| row.off_m).in_files(),
         OfTide::number(&FLOATS_SHARE, |row| row.floats_share),
     ])],
     rows: |found, see| {
@@ -185,7 +185,7 @@ fn within((value, half): (f64, f64)) -> Interval {
 
 fn tide_row(found: &Found, visit: &Visit, is_chosen: bool) -> TideRow {
     let standing = &visit.standing;
-    let told = |moment: &Moment| found.told(moment);
+    let told = |moment: &Moment| found.short(moment);
     let utc = |moment: &Moment| {
         let at = found.known.local(moment.median_s?);
         Some(at.timestamp().strftime("%Y-%m-%dT%H:%MZ").to_string())

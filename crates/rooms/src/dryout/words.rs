@@ -48,22 +48,31 @@ fn tide_of(found: &Found, visit: &Visit) -> String {
     format!("{}'s {part} low water ({})", low.strftime("%A"), low.strftime("%d %b %H:%M"))
 }
 
-/// What is said where her first water off may be the last for long.
+/// What is said where her first water off may be the last for long, or is not likely to take her.
 fn trap(found: &Found, visit: &Visit) -> Option<String> {
-    let first = found.known.local(visit.ways_off.first()?.high.unix_s);
-    let missed = format!("miss {}'s {}", first.strftime("%A"), first.strftime("%H:%M"));
-    match &visit.after_missed {
-        _ if !visit.is_neap_trap() => None,
-        Some(WayOff { high, floats, .. }) => Some(format!(
+    let way = visit.ways_off.first()?;
+    let is_unlikely = way.floats < 0.5;
+    if !visit.is_neap_trap() && !is_unlikely {
+        return None;
+    }
+    let first = found.known.local(way.high.unix_s);
+    let (day, hour) = (first.strftime("%A"), first.strftime("%H:%M"));
+    let missed = if is_unlikely {
+        format!("{day}'s {hour} floats her in {} only", cases(way.floats))
+    } else {
+        format!("miss {day}'s {hour}")
+    };
+    Some(match &visit.after_missed {
+        Some(WayOff { high, floats, .. }) => format!(
             "{missed} and the next water that floats her more likely than not is {}, {}",
             found.known.local(high.unix_s).strftime("%A the %-d at %H:%M"),
             cases(*floats)
-        )),
-        None => Some(format!(
+        ),
+        None => format!(
             "{missed} and no water until {} floats her more likely than not",
             found.known.local(found.last_s).strftime("%A the %-d of %B")
-        )),
-    }
+        ),
+    })
 }
 
 /// The sentence.
@@ -114,11 +123,14 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         binding,
         figure,
         further: format!(
-            "{name} touches at {}, is dry from {} to {} and floats at {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
+            "{name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
             found.told(&best.standing.touches),
             found.told(&best.standing.dry),
             found.told(&best.standing.wet),
-            found.told(&best.standing.floats),
+            match best.standing.floats.median_s {
+                Some(_) => format!("floats at {}", found.told(&best.standing.floats)),
+                None => "in the middle case is not floated by the next water".to_owned(),
+            },
             notes(found, paper)
         ),
         ..Finding::default()

@@ -180,6 +180,7 @@ impl Room for GetHome {
         let study = summarise_home(spec, &question, Sampler::new(asked.seed), &samples).map_err(failed)?;
         let best =
             advised(&study.rows[first_departure..lie_at.unwrap_or(study.rows.len())]) + first_departure;
+        let advised = study.rows[best].tried;
         let (is_home, is_sure) =
             (|row: &TryRow| row.charge.value - boat.reserve, |row: &TryRow| row.above_share - 0.9);
         let mut curve = study.rows[..=first_departure].to_vec();
@@ -187,7 +188,7 @@ impl Room for GetHome {
         Ok(Found {
             fastest_m_s: last_above(&curve, is_home),
             sure_m_s: last_above(&curve, is_sure),
-            turn_back_s: turn_back_s(&way, 0.0, now.speed_m_s, limits, power),
+            turn_back_s: turn_back_s(&way, advised.leaves_s, advised.speed_m_s, limits, power),
             study,
             first_departure,
             best,

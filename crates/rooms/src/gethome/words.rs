@@ -64,7 +64,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             } else {
                 "the bank is empty before"
             };
-            let word = format!("No: in {} only she is home above the reserve of {reserve}", tenths(share));
+            let word = format!("No: she is home above the reserve of {reserve} in {}", tenths(share));
             (format!("{word}; at {figure}, the speed of least energy, {there}."), "No".to_owned())
         }
     };
