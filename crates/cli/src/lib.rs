@@ -1,10 +1,13 @@
 //! The command line: arguments, and which command runs. Each command has a file of its own.
 //! Not for: computing or wording.
 
+mod args;
+mod backup;
 mod check;
 mod demo;
 mod draw;
 mod explain;
+mod failure;
 mod generate;
 mod meter;
 mod new;
@@ -12,29 +15,24 @@ mod output;
 mod room;
 mod serve;
 mod store;
+mod transfer;
 
 mod trial;
 mod trial_causes;
 mod trial_store;
 
+pub use args::{BoatArgs, Colour, OutputArgs, Units};
+pub use failure::{BAD_INPUT, CHECK_FAILED, Done, Failure};
 pub use serve::{Serve, ServeWish};
 
 use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::builder::PossibleValuesParser;
-use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{self, LoadError, Loaded};
 use wakewright_units::UnitSystem;
-
-use wakewright_rooms::no_answer::NoAnswer;
-use wakewright_rooms::sampling::{DEFAULT_SAMPLES, DEFAULT_SEED};
-
-/// Exit code when a check failed.
-pub const CHECK_FAILED: u8 = 1;
-/// Exit code for bad input.
-pub const BAD_INPUT: u8 = 2;
 
 /// From a tape measure to a verdict: battery-electric drives in displacement boats.
 ///
@@ -68,13 +66,13 @@ enum Command {
     /// List the boats in the store
     Boats(store::BoatsArgs),
     /// Enter boat documents into the store
-    Import(store::ImportArgs),
+    Import(transfer::ImportArgs),
     /// Write boat documents out of the store
-    Export(store::ExportArgs),
+    Export(transfer::ExportArgs),
     /// Copy the whole store, every revision in it, to one file
-    Backup(store::BackupArgs),
+    Backup(backup::BackupArgs),
     /// Put a backup in the place of the store; what was there is kept beside it
-    Restore(store::RestoreArgs),
+    Restore(backup::RestoreArgs),
     /// Serve the page on this computer, or on the boat's network
     Serve(serve::ServeArgs),
     /// Print the schema of the boat document or of a command's JSON
@@ -87,57 +85,6 @@ enum Command {
     Man(generate::ManArgs),
 }
 
-/// What every command that shows results takes.
-#[derive(Debug, Clone, Args)]
-pub struct OutputArgs {
-    /// Print JSON instead of text (see `wakewright schema`)
-    #[arg(long)]
-    pub json: bool,
-    /// Units of the text
-    #[arg(long, value_enum, default_value_t = Units::Trade)]
-    pub units: Units,
-    /// Colour and weight in the text
-    #[arg(long, value_enum, default_value_t = Colour::Auto)]
-    pub colour: Colour,
-}
-
-/// What every command that computes takes.
-#[derive(Debug, Clone, Args)]
-pub struct BoatArgs {
-    /// A boat document, or the name of a boat in the store
-    #[arg(value_name = "BOAT")]
-    pub boat: String,
-    /// Try a change without touching the file, for example reduction.ratio=3:1
-    #[arg(long = "set", value_name = "FIELD=VALUE")]
-    pub set: Vec<String>,
-    /// Samples of the unsure inputs behind each 80 % band
-    #[arg(long, default_value_t = DEFAULT_SAMPLES, value_parser = samples_in_range)]
-    pub samples: usize,
-    /// Seed of the samples; the same seed gives the same figures
-    #[arg(long, default_value_t = DEFAULT_SEED)]
-    pub seed: u64,
-    #[command(flatten)]
-    pub output: OutputArgs,
-}
-
-fn samples_in_range(text: &str) -> Result<usize, String> {
-    match text.parse::<usize>() {
-        Ok(count @ 50..=200_000) => Ok(count),
-        _ => Err("give a whole number from 50 to 200000".to_owned()),
-    }
-}
-
-/// Unit systems.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Units {
-    /// As the trade speaks: metres, propellers in inches, knots
-    Trade,
-    /// Metric, propellers in millimetres
-    Metric,
-    /// Feet, pounds, degrees Fahrenheit
-    Us,
-}
-
 impl From<Units> for UnitSystem {
     fn from(units: Units) -> Self {
         match units {
@@ -146,17 +93,6 @@ impl From<Units> for UnitSystem {
             Units::Us => Self::Us,
         }
     }
-}
-
-/// When text has colour.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Colour {
-    /// In a terminal, unless NO_COLOR is set
-    Auto,
-    /// Always
-    Always,
-    /// Never
-    Never,
 }
 
 /// Runs what was asked, the page by `serve`, and gives the exit code.
@@ -191,10 +127,10 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
         Command::Explain(args) => explain::run(&args, rooms),
         Command::Demo(args) => demo::run(&args, rooms),
         Command::Boats(args) => store::boats(&args),
-        Command::Import(args) => store::import(&args),
-        Command::Export(args) => store::export(&args),
-        Command::Backup(args) => store::backup(&args),
-        Command::Restore(args) => store::restore(&args),
+        Command::Import(args) => transfer::import(&args),
+        Command::Export(args) => transfer::export(&args),
+        Command::Backup(args) => backup::backup(&args),
+        Command::Restore(args) => backup::restore(&args),
         Command::Serve(args) => serve::run(&args, serve),
         Command::Schema(args) => generate::schema(&args, rooms),
         Command::Fields(args) => generate::fields(&args),
@@ -228,38 +164,3 @@ fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
     }
     Ok(loaded)
 }
-
-/// Why a command ended early.
-#[derive(Debug)]
-pub struct Failure {
-    /// What to say on the error channel.
-    pub message: String,
-    /// Exit code.
-    pub code: u8,
-}
-
-impl Failure {
-    /// Bad input.
-    pub fn input(message: impl Into<String>) -> Self {
-        Self { message: message.into(), code: BAD_INPUT }
-    }
-}
-
-impl From<NoAnswer> for Failure {
-    fn from(no: NoAnswer) -> Self {
-        let code = match no {
-            NoAnswer::Finding(_) => CHECK_FAILED,
-            NoAnswer::Input(_) => BAD_INPUT,
-        };
-        Self { message: no.message().to_owned(), code }
-    }
-}
-
-impl From<wakewright_rooms::boats::LoadError> for Failure {
-    fn from(error: wakewright_rooms::boats::LoadError) -> Self {
-        Self::input(error.message())
-    }
-}
-
-/// What a command gives: an exit code, or a failure.
-pub type Done = Result<u8, Failure>;

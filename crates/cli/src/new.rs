@@ -48,11 +48,15 @@ pub fn run(args: &NewArgs) -> Done {
         if let Some(advice) = unknown_field(field.trim()) {
             return Err(Failure::input(format!("--set {change}: {advice}\n")));
         }
-        let (field, value) = (field.trim(), value.trim());
-        if let Some(wrong) = what_is_wrong(field, value) {
-            return Err(Failure::input(format!("--set {change}: {wrong}\n")));
+        for (field, text) in as_typed(field.trim(), value) {
+            if let Some(wrong) = what_is_wrong(&field, &text) {
+                return Err(Failure::input(format!("--set {change}: {wrong}\n")));
+            }
+            if text != value.trim() {
+                output::complain(&format!("--set {change}: read as {field} = {text}\n"));
+            }
+            answers.push((field, text));
         }
-        answers.push((field.to_owned(), value.to_owned()));
     }
     if !args.no_questions && args.set.is_empty() && std::io::stdin().is_terminal() {
         ask(&mut answers)?;
@@ -83,20 +87,33 @@ fn ask(answers: &mut Vec<(String, String)>) -> Result<(), Failure> {
             match count {
                 Ok(0) => return Ok(()),
                 Ok(_) if answer.is_empty() => break,
-                Ok(_) => match what_is_wrong(key, answer) {
-                    Some(wrong) => {
+                Ok(_) => {
+                    let read = as_typed(key, answer);
+                    if let Some(wrong) = read.iter().find_map(|(field, text)| what_is_wrong(field, text)) {
                         output::write(&format!("  {wrong}\n"))?;
+                        continue;
                     }
-                    None => {
-                        answers.push((key.to_owned(), answer.to_owned()));
-                        break;
+                    if let [(_, text)] = read.as_slice()
+                        && text != answer
+                    {
+                        output::write(&format!("  {text}\n"))?;
                     }
-                },
+                    answers.extend(read);
+                    break;
+                }
                 Err(error) => return Err(Failure::input(format!("standard input: {error}\n"))),
             }
         }
     }
     Ok(())
+}
+
+/// The lines that `answer` to the field at `address` stands for, nothing else being written yet.
+fn as_typed(address: &str, answer: &str) -> Vec<(String, String)> {
+    match BoatDocument::parse_lenient("") {
+        (Some(empty), _) => empty.as_typed(address, answer),
+        (None, _) => vec![(address.to_owned(), answer.trim().to_owned())],
+    }
 }
 
 /// What is wrong with `answer` by itself; `None` where it can be written down.

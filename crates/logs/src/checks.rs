@@ -4,37 +4,15 @@
 
 use wakewright_units::factors::KNOT_M_S;
 
-use super::log::{Channel, Log, TimeBase};
+use super::frozen::find_frozen;
+use super::log::{Channel, Log};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
 
-/// A sensor that shows one value for so long while the boat moves is frozen \[s\].
-const FROZEN_S: f64 = 120.0;
-/// And at least so many times.
-const FROZEN_SAMPLES: usize = 30;
-/// And for so many times as long as it usually stands: a course in whole degrees, well steered, stands
-/// for a minute again and again. Of 400 standstills of random length the longest is about 6 times the mean.
-const FROZEN_AGAINST_USUAL: f64 = 10.0;
 /// She moves from this speed on.
 const MOVES_M_S: f64 = 1.0 * KNOT_M_S;
 /// Samples below which medians are not held against each other.
 const LEAST_SAMPLES: usize = 30;
-
-/// What always flickers under way.
-const FLICKERS: [M; 12] = [
-    M::SpeedThroughWater,
-    M::SpeedOverGround,
-    M::CourseOverGround,
-    M::HeadingTrue,
-    M::HeadingMagnetic,
-    M::Latitude,
-    M::Longitude,
-    M::DepthBelowTransducer,
-    M::ApparentWindSpeed,
-    M::ApparentWindAngle,
-    M::TrueWindSpeed,
-    M::TrueWindAngle,
-];
 
 /// Adds what is noticed to the log's notices.
 pub fn check_log(log: &mut Log) {
@@ -79,7 +57,7 @@ pub(super) fn median(values: &[f64]) -> Option<f64> {
 }
 
 /// True when another speed shows that she moved from one time to the other, and is not frozen itself.
-fn moved_between(log: &Log, but_not: &Channel, from_s: f64, to_s: f64) -> bool {
+pub(super) fn moved_between(log: &Log, but_not: &Channel, from_s: f64, to_s: f64) -> bool {
     let speeds = log.channels.iter().filter(|c| {
         matches!(c.measured, M::SpeedOverGround | M::SpeedThroughWater) && c.measured != but_not.measured
     });
@@ -105,7 +83,7 @@ fn during(log: &Log, measured: M, from_s: f64, to_s: f64) -> Vec<f64> {
 
 /// Moored, in a stream or not: no way over ground, nothing drawn, and no faster through the water than streams run
 /// past a mooring. A receiver that fell silent under sail shows no way either, and is told by her speed.
-fn is_moored(log: &Log, from_s: f64, to_s: f64) -> bool {
+pub(super) fn is_moored(log: &Log, from_s: f64, to_s: f64) -> bool {
     /// Common practice, no source: boats lie in no faster stream.
     const STREAM_M_S: f64 = 3.0 * KNOT_M_S;
     const NO_WAY_M_S: f64 = 0.3 * KNOT_M_S;
@@ -129,57 +107,6 @@ fn is_moored(log: &Log, from_s: f64, to_s: f64) -> bool {
         && spread(M::Latitude) <= ROOM_RAD
         && spread(M::Longitude) <= 2.0 * ROOM_RAD
         && !draws
-}
-
-fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
-    if log.time_base == TimeBase::Lines {
-        return;
-    }
-    for channel in log.channels.iter().filter(|channel| FLICKERS.contains(&channel.measured)) {
-        // A boat at her mooring freezes nothing: she must move while the sensor stands.
-        if let Some((from_s, to_s, value)) = longest_standstill(channel)
-            && moved_between(log, channel, from_s, to_s)
-            && !is_moored(log, from_s, to_s)
-        {
-            let first = channel.values[0];
-            found.push(LogNotice::Frozen {
-                measured: channel.measured,
-                source: channel.source,
-                duration_s: to_s - from_s,
-                value,
-                is_throughout: channel.values.iter().all(|v| *v == first),
-            });
-        }
-    }
-}
-
-/// Begin, end and value of the longest time at one value, when it is long enough to be odd.
-fn longest_standstill(channel: &Channel) -> Option<(f64, f64, f64)> {
-    let mut longest: Option<(f64, f64, f64)> = None;
-    let (mut standstills, mut total_s) = (0.0, 0.0);
-    let mut start = 0;
-    for i in 1..=channel.values.len() {
-        let goes_on = i < channel.values.len()
-            && channel.values[i] == channel.values[start]
-            && channel.times_s[i] >= channel.times_s[i - 1];
-        if goes_on {
-            continue;
-        }
-        let (from_s, to_s) = (channel.times_s[start], channel.times_s[i - 1]);
-        let duration = to_s - from_s;
-        (standstills, total_s) = (standstills + 1.0, total_s + duration);
-        if i - start >= FROZEN_SAMPLES
-            && duration >= FROZEN_S
-            && longest.is_none_or(|(from, to, _)| duration > to - from)
-        {
-            longest = Some((from_s, to_s, channel.values[start]));
-        }
-        start = i;
-    }
-    longest.filter(|(from_s, to_s, _)| {
-        let duration = to_s - from_s;
-        standstills < 2.0 || duration >= FROZEN_AGAINST_USUAL * (total_s - duration) / (standstills - 1.0)
-    })
 }
 
 /// The speed through the water against the speed over ground: a ratio that is just a factor of units.

@@ -1,9 +1,11 @@
 //! Dates and times of day as logs write them, to seconds of Unix time (UTC).
 //! Not for: local time; a zone is a number of seconds that the caller knows.
 
+mod day;
 mod stamp;
 
-pub(crate) use stamp::{DateOrder, Day, Stamp, parse_compact_clock, parse_stamp};
+pub(crate) use day::{DateOrder, Day};
+pub(crate) use stamp::{Stamp, parse_compact_clock, parse_stamp};
 
 use jiff::SignedDuration;
 use jiff::civil::{Date, date};

@@ -4,10 +4,10 @@
 
 use std::collections::BTreeMap;
 
-use super::gpx::leg;
 use super::log::{Channel, Log, Source, TimeBase};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
+use super::track::leg;
 
 /// A break longer than this ends an outing \[s\].
 const BREAK_S: f64 = 1800.0;

@@ -9,7 +9,7 @@ use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 
 use crate::LogError;
 use crate::background::{GivenRows, rows_of};
-use crate::sniff::FileKind;
+use crate::file_kind::FileKind;
 
 /// Longest file.
 const LONGEST: u64 = 256 << 20;

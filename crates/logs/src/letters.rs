@@ -5,7 +5,7 @@ use std::io::{self, BufRead, Read};
 
 use encoding_rs::{CoderResult, Decoder, Encoding, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
-use crate::sniff::FileKind;
+use crate::file_kind::FileKind;
 
 /// The encoding of a text that is no UTF-8; `None` for UTF-8 and for what is no text.
 pub(crate) fn encoding_of(head: &[u8], kind: FileKind) -> Option<&'static Encoding> {

@@ -13,17 +13,25 @@ mod ask;
 mod background;
 mod bad;
 mod battery;
+mod battery_moves;
 mod boat_data;
+mod bounded;
+mod bus_fields;
 mod bus_json;
 mod checks;
 pub mod clock;
 mod columns;
 mod database;
+mod decimal;
+mod file_kind;
 pub mod fold;
+mod frozen;
 mod gpx;
+mod igc;
 mod join;
 mod json;
 mod json_columns;
+mod json_flat;
 mod json_shape;
 mod letters;
 mod line;
@@ -37,8 +45,10 @@ mod open;
 mod runs;
 mod sheet;
 mod sniff;
+mod steadiness;
 mod swell;
 pub mod table;
+mod track;
 mod tracks;
 pub mod trial;
 mod unpack;
@@ -48,6 +58,7 @@ use std::io::BufRead;
 pub use ask::{Choice, Question};
 pub use bad::{BadKind, BadLines};
 pub use checks::check_log;
+pub use file_kind::FileKind;
 pub use join::{JoinError, JoinOptions, Outing, Series, ZoneShift, join, suggest_shifts};
 pub use log::{Channel, Log, Source, TimeBase, channel_key};
 pub use measured::Measured;
@@ -58,7 +69,7 @@ pub use notebook::{
 pub use notice::LogNotice;
 pub use open::{LONGEST_LOG_BYTES, Reading, read, too_long};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
-pub use sniff::{FileKind, SNIFF_BYTES, sniff};
+pub use sniff::{SNIFF_BYTES, sniff};
 
 /// Why nothing can be read at all.
 #[derive(Debug, thiserror::Error)]
@@ -88,7 +99,7 @@ pub fn read_log(mut reader: impl BufRead, kind: FileKind) -> Result<Log, LogErro
         FileKind::Gpx => gpx::read(reader)?,
         FileKind::Kml => tracks::read_kml(reader)?,
         FileKind::GeoJson => tracks::read_geojson(reader)?,
-        FileKind::Igc => tracks::read_igc(reader)?,
+        FileKind::Igc => igc::read_igc(reader)?,
         FileKind::Table => {
             let head = reader.fill_buf()?.to_vec();
             let proposal = table::propose(&head)?;

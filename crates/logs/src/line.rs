@@ -1,6 +1,6 @@
 //! Lines of a log, one at a time, in one buffer that is used again. Not for: what stands in them.
 
-use std::io::{self, BufRead, Read};
+use std::io::{self, BufRead};
 
 /// Longest line that is kept; a longer one is no line of a log.
 pub(super) const LONGEST_LINE: usize = 16 * 1024;
@@ -65,121 +65,9 @@ impl<R: BufRead> Lines<R> {
     }
 }
 
-/// A reader that ends every line with LF, whatever it ended with, and breaks the file off where the
-/// mark between rows or elements does not come for longer than any has, so that one open quote does
-/// not fill the memory.
-#[derive(Debug)]
-pub(super) struct Bounded<R> {
-    reader: R,
-    mark: u8,
-    since_mark: usize,
-    /// The last byte was a CR that became a LF: a LF after it belongs to it.
-    was_return: bool,
-}
-
-impl<R> Bounded<R> {
-    pub fn new(reader: R, mark: u8) -> Self {
-        Self { reader, mark, since_mark: 0, was_return: false }
-    }
-
-    /// CR LF and CR become LF in place; gives the new length.
-    fn unify(&mut self, bytes: &mut [u8]) -> usize {
-        let first_feed = self.was_return && bytes.first() == Some(&b'\n');
-        self.was_return = bytes.last() == Some(&b'\r');
-        if !first_feed && !bytes.contains(&b'\r') {
-            return bytes.len();
-        }
-        let (mut to, mut from) = (0, usize::from(first_feed));
-        while from < bytes.len() {
-            let byte = bytes[from];
-            from += 1;
-            if byte == b'\r' {
-                bytes[to] = b'\n';
-                from += usize::from(bytes.get(from) == Some(&b'\n'));
-            } else {
-                bytes[to] = byte;
-            }
-            to += 1;
-        }
-        to
-    }
-}
-
-impl<R: Read> Read for Bounded<R> {
-    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
-        const LONGEST: usize = 4 << 20;
-        loop {
-            let read = self.reader.read(buffer)?;
-            let count = self.unify(&mut buffer[..read]);
-            match buffer[..count].iter().rposition(|b| *b == self.mark) {
-                Some(at) => self.since_mark = count - at,
-                None => self.since_mark += count,
-            }
-            if self.since_mark > LONGEST {
-                return Ok(0);
-            }
-            // Nothing but the second half of a line's end is not the end of the file.
-            if count > 0 || read == 0 {
-                return Ok(count);
-            }
-        }
-    }
-}
-
-/// A plain decimal number: sign, digits, one point. No exponent, nothing else around it but blanks.
-pub(super) fn decimal(text: &[u8]) -> Option<f64> {
-    const POWERS: [f64; 16] =
-        [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
-    const MOST_DIGITS: usize = 15;
-    let text = text.trim_ascii();
-    let (is_negative, digits) = match text.first()? {
-        b'-' => (true, &text[1..]),
-        b'+' => (false, &text[1..]),
-        _ => (false, text),
-    };
-    let (mut mantissa, mut count, mut decimals) = (0_u64, 0_usize, 0_usize);
-    let mut has_point = false;
-    for byte in digits {
-        match byte {
-            b'0'..=b'9' => {
-                // Digits beyond what a double holds: only decimals can be dropped.
-                if count == MOST_DIGITS {
-                    if has_point {
-                        continue;
-                    }
-                    return None;
-                }
-                mantissa = mantissa * 10 + u64::from(byte - b'0');
-                count += usize::from(mantissa > 0);
-                decimals += usize::from(has_point);
-                if decimals > MOST_DIGITS {
-                    return None;
-                }
-            }
-            b'.' if !has_point => has_point = true,
-            _ => return None,
-        }
-    }
-    if digits.is_empty() || digits == b"." {
-        return None;
-    }
-    let value = mantissa as f64 / POWERS[decimals];
-    Some(if is_negative { -value } else { value })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn decimals_are_as_the_language_reads_them() {
-        for text in ["0", "5.99", "-12.5", "+3", ".5", "5.", "4829.0005", "002327.982", "123456789.123456"] {
-            assert_eq!(decimal(text.as_bytes()), text.parse().ok(), "{text}");
-        }
-        for text in ["", ".", "-", "-1.-3", "1e5", "nan", "0x10", "1,5"] {
-            assert_eq!(decimal(text.as_bytes()), None, "{text}");
-        }
-    }
 
     #[test]
     fn lines_end_in_any_way_and_long_ones_are_cut() {
@@ -194,22 +82,5 @@ mod tests {
         assert_eq!(lines.next().unwrap(), Some(Line::Whole(b"last".as_slice())));
         assert_eq!(lines.next().unwrap(), None);
         assert_eq!(lines.number, 5);
-    }
-
-    #[test]
-    fn lines_end_alike_however_they_are_cut() {
-        for size in 1..9 {
-            let mut reader =
-                Bounded::new(io::BufReader::with_capacity(size, &b"a\r\nb\rc\n\r\nd\r"[..]), b'\n');
-            let mut all = Vec::new();
-            let mut buffer = vec![0; size];
-            while let Ok(count) = reader.read(&mut buffer) {
-                if count == 0 {
-                    break;
-                }
-                all.extend_from_slice(&buffer[..count]);
-            }
-            assert_eq!(all, b"a\nb\nc\n\nd\n", "{size}");
-        }
     }
 }

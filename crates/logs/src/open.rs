@@ -10,10 +10,11 @@ use crate::ask::{
 use crate::background::GivenRows;
 use crate::battery::part_strangers;
 use crate::checks::check_log;
+use crate::file_kind::FileKind;
 use crate::letters::{Decoded, encoding_of};
 use crate::log::Log;
 use crate::notice::LogNotice;
-use crate::sniff::{FileKind, SNIFF_BYTES, sniff};
+use crate::sniff::{SNIFF_BYTES, sniff};
 use crate::table::{self, Given, Mapping, Proposal};
 use crate::{LogError, read_log, unpack};
 

@@ -23,6 +23,7 @@
 //! All that makes a chart readable here would have been written on top of it anyway, as raw elements, and the
 //! profile and the ladder are no charts at all.
 
+mod candidates;
 mod canvas;
 mod font;
 mod font_widths;
@@ -30,10 +31,13 @@ mod geometry;
 mod intervals;
 mod labels;
 mod ladder;
+mod lane;
 mod plot;
 mod plot_draw;
+mod plot_edges;
 mod plot_labels;
 mod plot_layout;
+mod plot_parts;
 mod profile;
 mod profile_draw;
 mod profile_gear;
@@ -48,14 +52,13 @@ pub use canvas::{Drawing, LabelBox};
 pub use font::{Face, text_width_px};
 pub use intervals::{IntervalRow, Intervals};
 pub use ladder::{Ladder, Step, StepKind};
-pub use plot::{
-    Axis, AxisSide, Band, Dash, Label, LabelPlace, Line, MarkedPoint, Plot, Reference, ReferenceAt, Region,
-    RegionFill, Tone, Weight,
-};
+pub use lane::{Lane, LaneMarks};
+pub use plot::{Axis, AxisSide, Dash, Label, Plot, Tone, Weight};
+pub use plot_parts::{Band, LabelPlace, Line, MarkedPoint, Reference, ReferenceAt, Region, RegionFill};
 pub use profile::{Aperture, Arrangement, DimensionTexts, Keel, Profile, Rudder};
 pub use scale::format_number;
 pub use scatter::{Candidate, Scatter};
-pub use strip::{Lane, LaneMarks, Strip};
+pub use strip::Strip;
 pub use theme::{Ink, Theme};
 
 /// What a picture is drawn into.

@@ -1,49 +1,19 @@
 //! Draws a plot: areas, grid, bands, lines and points; the labels are set in `plot_labels`.
 
-use super::canvas::{Canvas, Fill, Pen, Type};
+use super::canvas::{Canvas, Fill, Pen};
 use super::geometry::{Point, Rect};
 use super::labels::Placer;
-use super::plot::{AxisSide, LabelPlace, Plot, ReferenceAt, RegionFill, Tone};
+use super::plot::{AxisSide, Plot, Tone};
+use super::plot_edges::{Sheet, end_label_margin, x_values, y_values};
 use super::plot_labels::{draw_labels, draw_list};
 use super::plot_layout::{
     Ticks, draw_grid, draw_sheet, draw_x_axis, draw_y_axis, draw_y_titles, draw_y2_axis, label_size,
     y_titles_height,
 };
+use super::plot_parts::{ReferenceAt, RegionFill};
 use super::readout;
-use super::scale::{Scale, format_number, is_drawable, range};
+use super::scale::{Scale, format_number, range};
 use super::{Drawing, Frame, Ink};
-
-/// The plot's area and scales.
-pub(super) struct Sheet {
-    pub area: Rect,
-    pub x: Scale,
-    pub y: Scale,
-    pub y2: Option<Scale>,
-    pub label_px: f64,
-}
-
-impl Sheet {
-    fn y_of(&self, side: AxisSide) -> Scale {
-        match (side, self.y2) {
-            (AxisSide::Right, Some(y2)) => y2,
-            _ => self.y,
-        }
-    }
-
-    pub fn at(&self, x: f64, y: f64, side: AxisSide) -> Option<Point> {
-        (is_drawable(x) && is_drawable(y)).then(|| (self.x.px(x), self.y_of(side).px(y)))
-    }
-
-    /// The visible pieces of a line; a value that is no number breaks it.
-    pub fn pieces(&self, points: &[(f64, f64)], side: AxisSide) -> Vec<Vec<Point>> {
-        let mut pieces = Vec::new();
-        for run in points.split(|(x, y)| !is_drawable(*x) || !is_drawable(*y)) {
-            let run: Vec<Point> = run.iter().filter_map(|(x, y)| self.at(*x, *y, side)).collect();
-            pieces.extend(self.area.clip_polyline(&run));
-        }
-        pieces
-    }
-}
 
 pub(super) fn draw(plot: &Plot, frame: &Frame) -> Drawing {
     let mut canvas = Canvas::new(frame);
@@ -104,44 +74,6 @@ pub(super) fn draw(plot: &Plot, frame: &Frame) -> Drawing {
     let height = draw_list(&mut canvas, &listed, area.left, area.bottom + 44.0, label_px);
     add_readout(plot, &sheet, &mut canvas);
     canvas.finish(height, &plot.title, &plot.description)
-}
-
-fn x_values(plot: &Plot) -> impl Iterator<Item = f64> {
-    let lines = plot.lines.iter().flat_map(|l| l.points.iter().map(|p| p.0));
-    let bands = plot.bands.iter().flat_map(|b| b.points.iter().map(|p| p.0));
-    let references = plot.references.iter().filter_map(|r| match r.at {
-        ReferenceAt::X(x) => Some(x),
-        ReferenceAt::Y(_) => None,
-    });
-    lines.chain(bands).chain(references).chain(plot.points.iter().map(|p| p.x))
-}
-
-fn y_values(plot: &Plot, side: AxisSide) -> impl Iterator<Item = f64> {
-    let lines = plot.lines.iter().filter(move |l| l.axis == side).flat_map(|l| l.points.iter().map(|p| p.1));
-    let bands = plot
-        .bands
-        .iter()
-        .filter(move |b| b.axis == side)
-        .flat_map(|b| b.points.iter().flat_map(|p| [p.1, p.2]));
-    let references = plot.references.iter().filter_map(move |r| match r.at {
-        ReferenceAt::Y(y) if side == AxisSide::Left => Some(y),
-        _ => None,
-    });
-    let points = plot.points.iter().filter(move |p| p.axis == side).map(|p| p.y);
-    lines.chain(bands).chain(references).chain(points)
-}
-
-/// Room right of the sheet for the labels of curves that run out of it there; none on narrow pages.
-fn end_label_margin(plot: &Plot, width: f64, label_px: f64, x_to: f64) -> f64 {
-    let kind = Type::bold(label_px, Ink::Ink);
-    let widest = plot
-        .lines
-        .iter()
-        .filter(|l| l.place == LabelPlace::AtEnd)
-        .filter(|l| l.points.last().is_some_and(|p| p.0 >= x_to * 0.98))
-        .map(|l| kind.width(&l.label.text))
-        .fold(0.0, f64::max);
-    if width < 640.0 || widest == 0.0 { 14.0 } else { (widest + 14.0).min(width * 0.22) }
 }
 
 fn draw_areas(plot: &Plot, sheet: &Sheet, canvas: &mut Canvas, placer: &mut Placer) {

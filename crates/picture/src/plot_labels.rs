@@ -1,12 +1,15 @@
 //! Labels of a plot: which spots each may take, and the list beneath for what found none.
 
 use super::Ink;
+use super::candidates::Hang;
 use super::canvas::{Anchor, Canvas, Pen, Type};
 use super::geometry::{Point, Rect, is_in_polygon, walk};
-use super::labels::{Hang, Placer, Request, Spot};
-use super::plot::{AxisSide, Label, LabelPlace, Line, Plot, ReferenceAt, Tone};
-use super::plot_draw::{Sheet, reference_points, visible_points};
+use super::labels::{Placer, Request, Spot};
+use super::plot::{AxisSide, Label, Plot, Tone};
+use super::plot_draw::{reference_points, visible_points};
+use super::plot_edges::Sheet;
 use super::plot_layout::SMALL;
+use super::plot_parts::{LabelPlace, Line, ReferenceAt};
 
 /// A label that found no room in the plot and is listed beneath it.
 pub(super) struct Listed {

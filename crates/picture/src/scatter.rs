@@ -1,9 +1,10 @@
 //! Candidates as points, the front that they leave as a line; each point bears its row for brushing.
 
+use super::candidates::Hang;
 use super::canvas::{Anchor, Canvas, Fill, Pen, Type, escape};
 use super::geometry::Point;
 use super::geometry::Rect;
-use super::labels::{Hang, Placer, Request, Spot};
+use super::labels::{Placer, Request, Spot};
 use super::plot::{Axis, Tone};
 use super::plot_layout::{
     Ticks, draw_grid, draw_sheet, draw_x_axis, draw_y_axis, draw_y_titles, label_size, y_titles_height,

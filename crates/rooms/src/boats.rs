@@ -22,6 +22,8 @@ pub struct Loaded {
     pub spec: BoatSpec,
     /// Where the document came from, for messages.
     pub place: String,
+    /// Changes that were read otherwise than they were typed: a bare number with its field's unit.
+    pub read_as: Vec<String>,
 }
 
 /// Why a boat could not be had.
@@ -43,14 +45,16 @@ pub enum LoadError {
 }
 
 impl Loaded {
-    /// What stands above every answer: values of the document with two readings; empty when there are none.
+    /// What stands above every answer: changes that were read otherwise than typed, values of the document with
+    /// two readings; empty when there are none.
     #[must_use]
     pub fn doubts_text(&self) -> String {
+        let said: String = self.read_as.iter().map(|line| format!("{line}\n")).collect();
         let doubtful = self.document.doubtful_values();
         if doubtful.is_empty() {
-            return String::new();
+            return said;
         }
-        render_faults(&doubtful, self.document.to_toml(), &self.place)
+        said + &render_faults(&doubtful, self.document.to_toml(), &self.place)
     }
 }
 
@@ -151,6 +155,7 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
         },
     };
     let written = document.clone();
+    let mut read_as = Vec::new();
     // Changes may only make sense together (cells and voltage): judged when all are made.
     for change in changes {
         let Some((field, value)) = change.split_once('=') else {
@@ -162,10 +167,15 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
         if let Some(advice) = unknown_field(field.trim()) {
             return Err(LoadError::Unreadable(format!("--set {change}: {advice}")));
         }
-        match document.set_lenient(field.trim(), value.trim()) {
-            (Some(changed), _) if changed.to_toml() != document.to_toml() => document = changed,
-            (_, faults) if faults.is_empty() => {}
-            (_, faults) => return Err(faulty(faults, document.to_toml())),
+        for (field, text) in written.as_typed(field.trim(), value) {
+            if text != value.trim() {
+                read_as.push(format!("--set {change}: read as {field} = {text}"));
+            }
+            match document.set_lenient(&field, &text) {
+                (Some(changed), _) if changed.to_toml() != document.to_toml() => document = changed,
+                (_, faults) if faults.is_empty() => {}
+                (_, faults) => return Err(faulty(faults, document.to_toml())),
+            }
         }
     }
     if !changes.is_empty() {
@@ -178,5 +188,5 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
     let name = document.text(field::boat::NAME).unwrap_or("she").to_owned();
-    Ok(Loaded { name, document, spec, place: place.to_owned() })
+    Ok(Loaded { name, document, spec, place: place.to_owned(), read_as })
 }

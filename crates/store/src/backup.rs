@@ -7,9 +7,8 @@ use rusqlite::backup::Backup;
 use rusqlite::{Connection, OpenFlags};
 
 use crate::error::{Result, StoreError};
-use crate::files::{
-    make_new_private, put_in_place as put_file_in_place, refuse_live_store, unfinished_beside, with_suffix,
-};
+use crate::files::{put_in_place as put_file_in_place, refuse_live_store, unfinished_beside, with_suffix};
+use crate::private::make_new_private;
 use crate::store::{
     check_health, check_texts, refuse_incomplete, refuse_newer, refuse_other_files, refuse_stray,
 };

@@ -26,10 +26,12 @@ mod files;
 mod forecasts;
 mod location;
 mod names;
+mod private;
 mod revisions;
 mod schema;
 mod side;
 mod store;
+mod tables;
 mod trials;
 
 pub use backup::{Overwrite, Restored};

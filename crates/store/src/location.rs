@@ -41,7 +41,7 @@ pub(crate) fn private_default_path() -> Result<PathBuf> {
     let path = default_path()?;
     let is_named = std::env::var_os(DATA_VARIABLE).is_some_and(|value| !value.is_empty());
     if let Some(folder) = path.parent().filter(|_| !is_named) {
-        crate::files::keep_to_owner(folder, 0o700);
+        crate::private::keep_to_owner(folder, 0o700);
     }
     Ok(path)
 }

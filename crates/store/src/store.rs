@@ -10,8 +10,9 @@ use rusqlite::types::ValueRef;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 
 use crate::error::{Fault, Result, StoreError};
-use crate::files::{self, make_private, make_private_folder, with_suffix};
-use crate::{location, schema};
+use crate::files::with_suffix;
+use crate::private::{self, make_private, make_private_folder};
+use crate::{location, schema, tables};
 
 /// How long a call waits for another writer before it gives up.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -43,7 +44,7 @@ pub struct Store {
     /// would make them try again after a while.
     turn: Arc<Mutex<()>>,
     /// The file that was opened, however its name is used since.
-    identity: Option<files::Identity>,
+    identity: Option<private::Identity>,
     /// Where a read-only file had to be copied to be read.
     _copy: Option<tempfile::TempDir>,
 }
@@ -90,7 +91,7 @@ impl Store {
                  PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;",
             )
             .map_err(at)?;
-        let identity = files::identity(path);
+        let identity = private::identity(path);
         Ok(Self { connection, path: path.to_owned(), turn, identity, _copy: None })
     }
 
@@ -203,7 +204,7 @@ impl Store {
 
     /// What is written to a file that has lost its name is gone when the program ends.
     fn refuse_replaced(&self) -> Result<()> {
-        if self.identity.is_some() && files::identity(&self.path) != self.identity {
+        if self.identity.is_some() && private::identity(&self.path) != self.identity {
             return Err(StoreError::Replaced { path: self.path.clone() });
         }
         Ok(())
@@ -300,7 +301,7 @@ fn allow_writing(path: &Path) -> std::io::Result<()> {
 
 /// A file with our mark but without our tables is none of ours, whatever made it.
 pub(crate) fn refuse_incomplete(connection: &Connection, path: &Path) -> Result<()> {
-    let missing = schema::missing_table(connection).map_err(|e| StoreError::from_database(path, e))?;
+    let missing = tables::missing_table(connection).map_err(|e| StoreError::from_database(path, e))?;
     match missing {
         Some(table) => {
             Err(StoreError::Damaged { path: path.to_owned(), detail: format!("it has no table of {table}") })
@@ -311,7 +312,7 @@ pub(crate) fn refuse_incomplete(connection: &Connection, path: &Path) -> Result<
 
 /// A backup that brings a plan of its own would have it work in the store.
 pub(crate) fn refuse_stray(connection: &Connection, path: &Path) -> Result<()> {
-    match schema::stray_entry(connection).map_err(|e| StoreError::from_database(path, e))? {
+    match tables::stray_entry(connection).map_err(|e| StoreError::from_database(path, e))? {
         Some(entry) => Err(StoreError::NotAStore {
             path: path.to_owned(),
             why: format!("it has a {entry}, which no store of boats has"),
@@ -347,7 +348,7 @@ pub(crate) fn check_health(connection: &Connection, path: &Path) -> Result<()> {
 
 /// The database checks that a text is one only where it is read as one; a page would fail at it.
 pub(crate) fn check_texts(connection: &Connection, path: &Path) -> Result<()> {
-    for table in schema::tables() {
+    for table in tables::tables() {
         let odd = odd_text(connection, table).map_err(|e| StoreError::from_database(path, e))?;
         if odd {
             let detail = format!("a text of {table} is not UTF-8");

@@ -1,9 +1,11 @@
 //! From text to SI: one quantity, or a compound such as feet and inches.
 //! Not for: bands and marks around a value (that is the document's grammar).
 
-use crate::error::{UnitError, nearest};
+use crate::dimension::Dimension;
+use crate::error::UnitError;
+use crate::nearest::nearest;
 use crate::number::{NumberError, ReadNumber, mantissa_length, read_number_twice};
-use crate::quantity::{Dimension, Quantity};
+use crate::quantity::Quantity;
 use crate::table::{Unit, ambiguity, find_unit, other_dimension, units_of};
 
 /// A quantity with the unit in which it was written.

@@ -1,56 +1,8 @@
 //! The kinds of quantity that are read and written, and the dimension that they share.
 //! Not for: the units themselves.
 
+use super::dimension::Dimension;
 use crate::table::{Unit, units_of};
-
-/// What can be converted into what.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Dimension {
-    /// \[m\].
-    Length,
-    /// \[m/s\].
-    Speed,
-    /// \[kg\].
-    Mass,
-    /// \[W\].
-    Power,
-    /// \[J\].
-    Energy,
-    /// \[V\].
-    Voltage,
-    /// \[A\].
-    Current,
-    /// \[C\].
-    Charge,
-    /// \[Ω\].
-    Resistance,
-    /// \[rev/s\].
-    RotationalSpeed,
-    /// \[rev/s per V\].
-    RotationalSpeedPerVolt,
-    /// \[K\].
-    Temperature,
-    /// \[rad\].
-    Angle,
-    /// \[m²\].
-    Area,
-    /// \[m³\].
-    Volume,
-    /// \[N\].
-    Force,
-    /// \[N m\].
-    Torque,
-    /// \[s\].
-    Duration,
-    /// Dimensionless.
-    Ratio,
-    /// \[kg/m³\].
-    Density,
-    /// \[Pa\].
-    Pressure,
-    /// \[J/m\].
-    EnergyPerDistance,
-}
 
 /// A kind of quantity: a dimension together with the size in which the trade speaks of it, which
 /// decides the unit that it is written in. Every kind of one dimension reads the same units.
@@ -237,36 +189,5 @@ impl Quantity {
     #[must_use]
     pub fn unit(self, symbol: &str) -> Option<&'static Unit> {
         units_of(self.dimension()).find(|unit| unit.names.contains(&symbol))
-    }
-}
-
-impl Dimension {
-    /// In words, for a sentence ("length", "rotational speed").
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Length => "length",
-            Self::Speed => "speed",
-            Self::Mass => "mass",
-            Self::Power => "power",
-            Self::Energy => "energy",
-            Self::Voltage => "voltage",
-            Self::Current => "current",
-            Self::Charge => "charge",
-            Self::Resistance => "resistance",
-            Self::RotationalSpeed => "rotational speed",
-            Self::RotationalSpeedPerVolt => "rotational speed per volt",
-            Self::Temperature => "temperature",
-            Self::Angle => "angle",
-            Self::Area => "area",
-            Self::Volume => "volume",
-            Self::Force => "force",
-            Self::Torque => "torque",
-            Self::Duration => "duration",
-            Self::Ratio => "ratio",
-            Self::Density => "density",
-            Self::Pressure => "pressure",
-            Self::EnergyPerDistance => "energy per distance",
-        }
     }
 }

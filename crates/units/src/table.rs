@@ -1,8 +1,8 @@
 //! The units that are read, with every spelling. The first name is the one that is written.
 //! Not for: the numbers behind them (factors.rs) or the choice of a unit for writing (format.rs).
 
+use crate::dimension::Dimension;
 use crate::factors as f;
-use crate::quantity::Dimension;
 
 /// A unit: `si = value * factor + offset`.
 #[derive(Debug, PartialEq)]

@@ -7,6 +7,7 @@ mod answers;
 mod assets;
 mod diagnoses;
 mod error;
+mod job;
 mod jobs;
 mod layout;
 mod letters;
@@ -14,7 +15,9 @@ mod pages;
 mod parts;
 mod query;
 mod router;
+mod sent;
 mod state;
+mod stores;
 #[cfg(test)]
 mod tests;
 mod turns;

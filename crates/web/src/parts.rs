@@ -11,6 +11,7 @@ use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_units::{UnitSystem, format_number};
 
+use super::sent::As;
 use super::words::fault_words;
 use super::{address, visitor};
 use wakewright_rooms::whatif::Tried;
@@ -169,9 +170,9 @@ pub fn keep_form(tried: &Tried, slug: &str, revision: u32, room: &str) -> Markup
             input type="hidden" name="copy" value=(copy);
             input type="hidden" name="name" value=(words.join(", "));
             div.buttons {
-                button.main name="as" value="alternative" { "Keep as an alternative" }
-                button name="as" value="revision" { "Keep as her new revision" }
-                button name="as" value="copy" { "Keep beside her" }
+                button.main name="as" value=(As::Alternative.word()) { "Keep as an alternative" }
+                button name="as" value=(As::Revision.word()) { "Keep as her new revision" }
+                button name="as" value=(As::Copy.word()) { "Keep beside her" }
             }
             p.aside {
                 "An alternative stands in her document, and she stays as she is. Beside her, it becomes a boat of its own in \

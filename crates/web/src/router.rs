@@ -19,9 +19,10 @@ use maud::{Markup, html};
 use super::error::WebError;
 use super::layout::{About, Here, Shell, page};
 use super::pages;
-use super::pages::boat::{AboutBoat, View};
+use super::pages::boat::AboutBoat;
 use super::pages::boats::Came;
 use super::pages::room::Door;
+use super::sent::View;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::room::AnyRoom;
 
@@ -407,7 +408,7 @@ async fn room_page(
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()
         })?;
-        let body = html! { (pages::keep::told(&boat, &query, card.key)) (body) };
+        let body = html! { (pages::kept::told(&boat, &query, card.key)) (body) };
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
     })
     .await

@@ -1,8 +1,7 @@
 //! What all pages share: the store, behind one lock, and the way to a boat.
 //! Not for: what a page makes of her.
 
-use std::ops::{Deref, DerefMut};
-use std::sync::{Arc, Condvar, Mutex, PoisonError};
+use std::sync::{Arc, Condvar, Mutex};
 
 use maud::Markup;
 use wakewright_store::{Boat, Revision, Store, UnixMs};
@@ -14,6 +13,7 @@ use super::jobs::Jobs;
 use super::letters::Letters;
 use super::parts::contents_width;
 use super::query::Query;
+use super::stores::{HeldStore, Idle, Stores};
 use super::turns::Turns;
 use super::visitor::Visitor;
 use wakewright_rooms::Rooms;
@@ -39,78 +39,6 @@ struct Asker(Wish);
 impl Drop for Asker {
     fn drop(&mut self) {
         self.0.give_up();
-    }
-}
-
-/// Connections that may be open at once; one more holder waits until one is given back.
-const MOST_STORES: usize = 24;
-
-/// The connections that nobody holds.
-#[derive(Debug)]
-struct Stores {
-    idle: Mutex<Idle>,
-    given_back: Condvar,
-}
-
-#[derive(Debug)]
-struct Idle {
-    stores: Vec<Store>,
-    made: usize,
-}
-
-impl Stores {
-    fn take(&self) -> Store {
-        // Every change is one transaction, so a panic elsewhere leaves the stores whole.
-        let mut idle = self.idle.lock().unwrap_or_else(PoisonError::into_inner);
-        loop {
-            if let Some(store) = idle.stores.pop() {
-                // One is always left to make another from.
-                if idle.stores.is_empty()
-                    && idle.made < MOST_STORES
-                    && let Ok(another) = store.again()
-                {
-                    idle.stores.push(another);
-                    idle.made += 1;
-                }
-                return store;
-            }
-            idle = self.given_back.wait(idle).unwrap_or_else(PoisonError::into_inner);
-        }
-    }
-
-    fn give_back(&self, store: Store) {
-        self.idle.lock().unwrap_or_else(PoisonError::into_inner).stores.push(store);
-        self.given_back.notify_one();
-    }
-}
-
-/// A store that is held; it is given back when this goes.
-#[derive(Debug)]
-pub struct HeldStore<'a> {
-    stores: &'a Stores,
-    /// `None` only while it is given back.
-    store: Option<Store>,
-}
-
-impl Deref for HeldStore<'_> {
-    type Target = Store;
-
-    fn deref(&self) -> &Store {
-        self.store.as_ref().unwrap_or_else(|| unreachable!("held until dropped"))
-    }
-}
-
-impl DerefMut for HeldStore<'_> {
-    fn deref_mut(&mut self) -> &mut Store {
-        self.store.as_mut().unwrap_or_else(|| unreachable!("held until dropped"))
-    }
-}
-
-impl Drop for HeldStore<'_> {
-    fn drop(&mut self) {
-        if let Some(store) = self.store.take() {
-            self.stores.give_back(store);
-        }
     }
 }
 

@@ -191,8 +191,8 @@ impl Typed {
             draft: draft.to_owned(),
             from: from.map(str::to_owned).zip(from_time),
             base,
+            text: with_changes(text, &base_text, form),
             base_text,
-            text: with_changes(text, form),
         })
     }
 
@@ -252,29 +252,50 @@ fn with_ends_of_line_as_in(model: &str, text: &str) -> String {
     if model.contains("\r\n") { plain.replace('\n', "\r\n") } else { plain }
 }
 
-/// The text with every value of the form that differs from it.
-pub fn with_changes(text: String, form: &Query) -> String {
+/// The text with every value of the form that differs from it, each as it is understood in the boat of `kept`: a bare
+/// number has the unit that her field shows.
+pub fn with_changes(text: String, kept: &str, form: &Query) -> String {
     let values: Vec<(&str, &str)> =
         form.pairs().filter_map(|(name, value)| Some((name.strip_prefix(VALUE)?, value))).collect();
     if values.is_empty() || text.len() > LONGEST_DOCUMENT_BYTES {
         return text;
     }
     let (Some(document), _) = BoatDocument::parse_lenient(&text) else { return text };
-    let mut changes = Vec::new();
-    for (address, value) in values {
+    let kept = BoatDocument::parse_lenient(kept).0;
+    let kept = kept.as_ref().unwrap_or(&document);
+    let mut changes: Vec<(String, String)> = Vec::new();
+    let mut with_it: Vec<(String, String)> = Vec::new();
+    for &(address, value) in &values {
         let Some(field) = field_named(address) else { continue };
         let is_assumed = form.get(&format!("{ASSUMED}{address}")).is_some();
         let value = value.replace("\r\n", "\n");
-        let differs = shown(&document, field, address) != (value.trim().to_owned(), is_assumed);
-        if differs {
-            changes.push((address, composed(field, &value, is_assumed)));
+        if shown(&document, field, address) == (value.trim().to_owned(), is_assumed) {
+            continue;
         }
+        let mut read = kept.as_typed(address, &composed(field, &value, is_assumed));
+        // Of a propeller's two numbers the one that is typed in its own field as well must say the same there.
+        let says_otherwise = |(other, text): &(String, String)| {
+            let typed = values.iter().find(|(name, _)| name == other).map(|(_, value)| value.trim());
+            typed.is_some_and(|typed| {
+                let stands = field_named(other).map(|field| shown(&document, field, other).0);
+                stands.as_deref() != Some(typed)
+                    && kept.as_typed(other, typed) != [(other.clone(), text.clone())]
+            })
+        };
+        if read.len() > 1 && read.iter().any(|line| line.0 != address && says_otherwise(line)) {
+            read = vec![(address.to_owned(), value.trim().to_owned())];
+        }
+        let (own, others): (Vec<_>, Vec<_>) = read.into_iter().partition(|line| line.0 == address);
+        changes.extend(own);
+        with_it.extend(others);
     }
+    changes.retain(|(address, _)| !with_it.iter().any(|(other, _)| other == address));
+    changes.extend(with_it);
     if changes.is_empty() {
         return text;
     }
     let changes: Vec<(&str, &str)> =
-        changes.iter().map(|(address, text)| (*address, text.as_str())).collect();
+        changes.iter().map(|(address, text)| (address.as_str(), text.as_str())).collect();
     document.text_with_all(&changes)
 }
 
@@ -318,7 +339,7 @@ mod tests {
     use super::*;
 
     fn changed(text: &str, form: &str) -> String {
-        with_changes(text.to_owned(), &Query::parse(form.as_bytes()))
+        with_changes(text.to_owned(), text, &Query::parse(form.as_bytes()))
     }
 
     #[test]
@@ -331,6 +352,23 @@ mod tests {
         assert!(measured.contains("draught = \"1.5 m\" # tape"), "{measured}");
         let assumed = changed(text, "f:hull.keel=fin&a:hull.keel=on&f:nonsense.x=1");
         assert!(assumed.contains("keel = \"fin, assumed\""), "{assumed}");
+    }
+
+    #[test]
+    fn what_is_typed_is_understood_where_it_has_one_reading() {
+        let text = "[hull]\ndraught = \"5 ft\"\n\n[propeller]\ndiameter = \"13 in\"\npitch = \"9 in\"\n";
+        let both = changed(text, "f:propeller.diameter=14x10&f:propeller.pitch=9+in&f:hull.draught=5.5");
+        assert!(both.contains("diameter = \"14 in\"") && both.contains("pitch = \"10 in\""), "{both}");
+        assert!(both.contains("draught = \"5.5 ft\""), "{both}");
+        // Typed twice and not alike: it stays, and is asked about.
+        let odd = changed(text, "f:propeller.diameter=14x10&f:propeller.pitch=11");
+        assert!(odd.contains("diameter = \"14x10\"") && odd.contains("pitch = \"11 in\""), "{odd}");
+        let alike = changed(text, "f:propeller.diameter=14x10&f:propeller.pitch=10");
+        assert!(alike.contains("diameter = \"14 in\"") && alike.contains("pitch = \"10 in\""), "{alike}");
+        assert!(changed(text, "f:boat.surveyed=30.4.2025").contains("surveyed = 2025-04-30"));
+        let asked = changed(text, "f:boat.surveyed=5/4/2025");
+        let faults = BoatDocument::parse_lenient(&asked).1;
+        assert!(faults.iter().any(|f| f.problem.contains("2025-04-05 or 2025-05-04")), "{faults:?}");
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::ascii_trace::AsciiTrace;
 use super::frame::Frame;
 use crate::bad::BadKind;
 use crate::clock::{DAY_S, parse_iso, parse_time_of_day};
-use crate::line::decimal;
+use crate::decimal::decimal;
 use crate::log::TimeBase;
 
 /// Clocks that count from 1970 show more than this; less is seconds from some start.

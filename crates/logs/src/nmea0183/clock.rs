@@ -1,7 +1,7 @@
 //! Which of the clocks in a log counts, and on which day. Not for: jumps (the builder sees them).
 
 use crate::clock::{DAY_S, days_from_date};
-use crate::line::decimal;
+use crate::decimal::decimal;
 use crate::log::{Builder, TimeBase};
 
 /// Sentences with a clock, the less trusted first: those with a date come after those without.

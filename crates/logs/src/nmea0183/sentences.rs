@@ -8,7 +8,7 @@ use wakewright_units::factors::{DEGREE_RAD, FOOT_M, HOUR_S, KNOT_M_S, RPM_REV_S,
 use super::clock::{SentenceClock, Teller, day_of_date, second_of_day, two_digits};
 use crate::bad::BadKind;
 use crate::clock::days_from_date;
-use crate::line::decimal;
+use crate::decimal::decimal;
 use crate::log::{Builder, Source};
 use crate::measured::Measured as M;
 

@@ -4,7 +4,8 @@ use std::collections::HashMap;
 use std::io::BufRead;
 
 use super::mapping::Mapping;
-use super::rows::{Row, Rows, columns, fill};
+use super::rows::{Row, Rows, columns};
+use super::separated::fill;
 use crate::LogError;
 use crate::bad::BadKind;
 use crate::line::{Line, Lines};

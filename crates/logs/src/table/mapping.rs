@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use wakewright_units::Unit;
 
 use super::TableError;
-use super::place::LetterO;
+use super::letter::LetterO;
 use super::position::PositionOrder;
 use super::times::{TimeFormat, Written};
 use crate::measured::Measured;

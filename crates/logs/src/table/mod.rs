@@ -4,10 +4,13 @@
 //! Not for: telling files apart (`sniff`) or unpacking them (`open`).
 
 mod batteries;
+mod decimals;
 mod heads;
 mod label_rows;
 mod left;
+mod letter;
 mod line_protocol;
+mod long_places;
 mod long_rows;
 mod mapping;
 mod meaning;
@@ -16,8 +19,10 @@ mod numbers;
 mod place;
 mod position;
 mod propose;
+mod row;
 mod rows;
 mod run_rows;
+mod separated;
 mod settle;
 mod time_column;
 mod time_said;
@@ -28,8 +33,8 @@ mod words;
 
 use std::io::BufRead;
 
+pub use letter::LetterO;
 pub use mapping::{ColumnMapping, Mapping, Shape, TimeMapping};
-pub use place::LetterO;
 pub use position::PositionOrder;
 pub(crate) use propose::{Doubt, DoubtKind, propose_rows};
 pub use propose::{Proposal, propose};
@@ -39,9 +44,9 @@ pub use times::TimeFormat;
 
 use super::LogError;
 use super::bad::BadKind;
-use super::log::{Builder, Log, Source, TimeBase};
+use super::log::{Builder, Log, Source};
 use super::notice::LogNotice;
-use crate::line::decimal;
+use row::read_row;
 use rows::Row;
 use times::TableClock;
 
@@ -169,7 +174,7 @@ pub(crate) fn settle_speed_unit(doubts: &mut Vec<Doubt>, mapping: &mut Mapping, 
     let Some(ground) = ground else { return };
     let source = Source::Column(ground.column as u16);
     let told = log.channels.iter().find(|c| c.source == source);
-    let Some(ratio) = told.and_then(|speeds| crate::gpx::places_over_speeds(log, speeds)) else { return };
+    let Some(ratio) = told.and_then(|speeds| crate::track::places_over_speeds(log, speeds)) else { return };
     let quantity = ground.measured.quantity();
     let Some(now) = quantity.unit(&ground.unit) else { return };
     let fitting: Vec<&'static str> = units
@@ -202,88 +207,4 @@ pub(crate) fn read_kept(kept: &[csv::ByteRecord], mapping: &Mapping) -> Option<L
         read_row(record, mapping, &columns, &mut clock, &mut builder);
     }
     Some(builder.finish(kept.len() as u64))
-}
-
-fn read_row(
-    record: &csv::ByteRecord,
-    mapping: &Mapping,
-    columns: &[mapping::Resolved],
-    clock: &mut TableClock,
-    builder: &mut Builder,
-) {
-    if let Some(time) = &mapping.time {
-        match time.read(record, &mut clock.date) {
-            Some(written) => {
-                let ahead = if written.has_zone { 0.0 } else { time.ahead_of_utc_s.unwrap_or(0.0) };
-                builder.set_time(written.base, clock.follow(written) - ahead);
-            }
-            None => {
-                builder.bad(BadKind::BadTime);
-                return;
-            }
-        }
-    } else {
-        builder.set_time(TimeBase::Lines, builder.line as f64);
-    }
-    for column in columns {
-        let Some(cell) = record.get(column.index).map(<[u8]>::trim_ascii) else { continue };
-        if cell.is_empty() {
-            continue;
-        }
-        let source = Source::Column(column.index as u16);
-        if let Some(order) = column.position {
-            let text = std::str::from_utf8(cell).unwrap_or_default();
-            match position::position_in(text, column.decimal_comma, order, column.letter_o) {
-                Some((latitude, longitude)) => {
-                    builder.push(crate::Measured::Latitude, source, latitude);
-                    builder.push(crate::Measured::Longitude, source, longitude);
-                }
-                None if numbers::is_blank(text) => {}
-                None => builder.bad(BadKind::BadField),
-            }
-            continue;
-        }
-        let fast = if column.decimal_comma { None } else { decimal(cell) };
-        let si = match fast {
-            Some(number) if column.is_degrees_minutes => Some(column.unit.to_si(degrees_minutes(number))),
-            Some(number) => Some(column.unit.to_si(number)),
-            None => std::str::from_utf8(cell).ok().and_then(|text| {
-                numbers::cell_si(text, column.decimal_comma, column.unit, column.measured, column.letter_o)
-                    .map(|si| {
-                        let is_plain = column.is_degrees_minutes
-                            && numbers::number_in(text, column.decimal_comma)
-                                .is_some_and(|(_, rest)| rest.is_empty());
-                        if is_plain {
-                            column.unit.to_si(degrees_minutes(column.unit.from_si(si)))
-                        } else {
-                            si
-                        }
-                    })
-            }),
-        };
-        match si {
-            Some(si) => {
-                let side = match column.hemisphere {
-                    Some(letter) => {
-                        let letter = record.get(letter).and_then(|cell| std::str::from_utf8(cell).ok());
-                        letter.and_then(|cell| place::hemisphere(cell, column.letter_o))
-                    }
-                    None => Some(1.0),
-                };
-                match side {
-                    Some(side) => builder.push(column.measured, source, side * column.sign * si),
-                    None => builder.bad(BadKind::BadField),
-                }
-            }
-            // A dash or a word for "nothing" is no fault.
-            None if std::str::from_utf8(cell).is_ok_and(numbers::is_blank) => {}
-            None => builder.bad(BadKind::BadField),
-        }
-    }
-}
-
-/// 5423.5 is 54°23.5'.
-fn degrees_minutes(number: f64) -> f64 {
-    let degrees = (number / 100.0).trunc();
-    degrees + (number - 100.0 * degrees) / 60.0
 }

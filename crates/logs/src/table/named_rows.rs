@@ -6,9 +6,10 @@ use std::io::Cursor;
 
 use super::label_rows::label_line;
 use super::line_protocol::protocol_line;
-use super::long_rows::long_places;
+use super::long_places::long_places;
 use super::propose::{MOST_COLUMNS, ROWS_SEEN, separated_rows};
-use crate::json::{Objects, flatten};
+use crate::json::Objects;
+use crate::json_flat::flatten;
 
 pub(super) fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)> {
     let mut objects = Objects::of_rows(Cursor::new(text.as_bytes()));

@@ -4,7 +4,8 @@
 use serde::{Deserialize, Serialize};
 use wakewright_units::factors::DEGREE_RAD;
 
-use super::place::{LetterO, angle, letter};
+use super::letter::{LetterO, letter};
+use super::place::angle;
 use super::words::words;
 use crate::fold::fold;
 

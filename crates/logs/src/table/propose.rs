@@ -4,14 +4,16 @@
 
 use std::io::Cursor;
 
+use super::decimals::{Decimals, decimals_of};
 use super::heads::{count, sheet_of};
 use super::label_rows::label_line;
 use super::line_protocol::protocol_line;
-use super::long_rows::long_places;
+use super::long_places::long_places;
 use super::mapping::{ColumnMapping, Mapping, Shape};
 use super::named_rows::{label_rows, long_rows, object_rows, protocol_rows};
-use super::numbers::{Decimals, decimals_of, number_in};
-use super::rows::{ALIGNED, Row, Rows, Separated, WORDS_ALIGNED};
+use super::numbers::number_in;
+use super::rows::{Row, Rows};
+use super::separated::{ALIGNED, Separated, WORDS_ALIGNED};
 use super::time_column::time_of;
 use super::times::TimeFormat;
 use super::unit_said::{UnitSaid, split_unit, unit_named};

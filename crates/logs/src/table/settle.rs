@@ -4,12 +4,14 @@
 use wakewright_units::Quantity;
 
 use super::batteries::batteries;
+use super::decimals::{Decimals, decimals_of};
 use super::label_rows::LabelConvention;
 use super::left::left_why;
+use super::letter::{LetterO, hemisphere};
 use super::mapping::{ColumnMapping, Shape};
 use super::meaning::{Meaning, meaning_of};
-use super::numbers::{Decimals, decimals_of, number_in, unit_in_cells};
-use super::place::{LetterO, angle_of_place, hemisphere};
+use super::numbers::{number_in, unit_in_cells};
+use super::place::angle_of_place;
 use super::position::order_of;
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
 use super::unit_of::{join_unit_doubts, settle_power_unit, unit_beside, unit_of};

@@ -2,7 +2,7 @@
 //! commands speak of it. Not for: what stands in them (`edit`).
 
 use super::conditions::Condition;
-use super::document::Correction;
+use super::written::Correction;
 use crate::NotebookCell;
 
 /// Rows of a notebook, and runs set by hand; no afternoon has more.

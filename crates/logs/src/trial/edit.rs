@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 
 use super::address::{MarkPart, TrialAddress};
 use super::conditions::{ConditionKind, YES, yes_or_no};
-use super::document::{RunMark, TrialDocument};
+use super::document::TrialDocument;
+use super::written::RunMark;
 use crate::NotebookRow;
 use crate::notebook::{CellKind, doubt_of};
 use wakewright_units::Quantity;

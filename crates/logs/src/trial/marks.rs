@@ -3,7 +3,7 @@
 use crate::clock::{DAY_S, date_time_text, parse_iso, parse_time_of_day, time_of_day_text};
 use crate::{Outing, SteadyRun, TimeBase};
 
-use super::document::RunMark;
+use super::written::RunMark;
 
 /// The time of a mark on the log's clock \[s\]; a time of day is of the day on which the log begins.
 pub(super) fn time_of(text: &str, base: TimeBase, start_s: f64) -> Option<f64> {

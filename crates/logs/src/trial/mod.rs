@@ -9,10 +9,14 @@ mod conditions;
 mod document;
 mod edit;
 mod marks;
+mod read_run;
 mod reading;
+mod written;
 
 pub use address::{MarkPart, TrialAddress};
 pub use conditions::{Condition, ConditionField, ConditionKind, Conditions, NO, YES};
-pub use document::{Correction, LogUse, Meter, RunMark, TrialDocument, TrialDocumentError, Written};
+pub use document::{TrialDocument, TrialDocumentError};
 pub use edit::LONGEST_TEXT;
-pub use reading::{ReadRun, RunOrigin, RunState, TrialFault, TrialReading, read_trial};
+pub use read_run::{ReadRun, RunOrigin, RunState};
+pub use reading::{TrialFault, TrialReading, read_trial};
+pub use written::{Correction, LogUse, Meter, RunMark, Written};

@@ -8,13 +8,10 @@ use wakewright_units::Quantity;
 
 use super::address::TrialAddress;
 use super::conditions::{Conditions, read_conditions, read_number};
-use super::document::{RunMark, TrialDocument};
-use super::marks;
+use super::document::TrialDocument;
+use super::read_run::{ReadRun, RunState, bounds, found, notebook, set_by_hand};
 use crate::notebook::doubt_of;
-use crate::{
-    JoinOptions, Log, NotebookCell, Outing, RunBounds, TimeBase, clock, find_steady_runs, join,
-    notebook_runs_lenient, run_between,
-};
+use crate::{JoinOptions, Log, Outing, TimeBase, clock, join};
 
 /// Something in the document that cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,45 +26,6 @@ impl TrialFault {
     pub(super) fn of(address: &TrialAddress, problem: String) -> Self {
         Self { field: address.name(), problem }
     }
-}
-
-/// Where a run comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RunOrigin {
-    /// Row of the notebook.
-    Notebook(usize),
-    /// Found in the log.
-    Found,
-    /// Set by hand in the log: number of the mark.
-    Mark(usize),
-}
-
-/// Whether a run is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RunState {
-    /// Used.
-    Used,
-    /// Dropped by hand: shown, not used.
-    Dropped,
-}
-
-/// A run of the trial.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ReadRun {
-    /// Means over it.
-    pub run: Run,
-    /// Where it comes from.
-    pub origin: RunOrigin,
-    /// Whether it is used.
-    pub state: RunState,
-    /// The throttle was fully open.
-    pub is_full_throttle: bool,
-    /// Where it lies in the log: outing, first and last step.
-    pub place: Option<(usize, usize, usize)>,
-    /// The same as typed, to be set by hand.
-    pub mark: RunMark,
-    /// What was noted beside it.
-    pub note: String,
 }
 
 /// What a trial document says beside its logs.
@@ -153,7 +111,7 @@ fn dated(mut outings: Vec<Outing>, day: Option<i64>) -> Vec<Outing> {
     outings
 }
 
-fn optional(
+pub(super) fn optional(
     document: &TrialDocument,
     text: &str,
     quantity: Quantity,
@@ -190,94 +148,4 @@ fn join_options(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> JoinO
         is_current_negated: meter.is_current_turned,
         ..JoinOptions::default()
     }
-}
-
-fn bounds(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> RunBounds {
-    const LEAST_S: f64 = 10.0;
-    let least =
-        optional(document, &document.least_run, Quantity::Duration, "s", &TrialAddress::LeastRun, faults);
-    let usual = RunBounds::default();
-    match least {
-        Some(least_s) if least_s < LEAST_S => {
-            let problem = format!("a run lasts {LEAST_S:.0} s at least; three minutes are better");
-            faults.push(TrialFault::of(&TrialAddress::LeastRun, problem));
-            usual
-        }
-        Some(least_duration_s) => RunBounds { least_duration_s, ..usual },
-        None => usual,
-    }
-}
-
-fn notebook(document: &TrialDocument, reading: &mut TrialReading) {
-    let (rows, faults) = notebook_runs_lenient(&document.notebook);
-    for fault in faults {
-        let field = TrialAddress::Cell(fault.row, fault.cell);
-        let problem = document.unsettled_about(&field).unwrap_or(fault.problem);
-        reading.faults.push(TrialFault::of(&field, problem));
-    }
-    let is_settled = |row: usize| {
-        let mut cells = NotebookCell::ALL.into_iter().map(|cell| TrialAddress::Cell(row, cell));
-        cells.all(|cell| document.unsettled_about(&cell).is_none())
-    };
-    for (row, mut run) in rows.into_iter().filter(|(row, _)| is_settled(*row)) {
-        run.depth_m = run.depth_m.or(reading.conditions.depth_m);
-        reading.runs.push(ReadRun {
-            run,
-            origin: RunOrigin::Notebook(row),
-            state: RunState::Used,
-            is_full_throttle: document.notebook[row].is_full_throttle(),
-            place: None,
-            mark: RunMark::default(),
-            note: document.notebook[row].note.clone(),
-        });
-    }
-}
-
-fn found(bounds: &RunBounds, reading: &mut TrialReading) {
-    for (index, outing) in reading.outings.iter().enumerate() {
-        for steady in find_steady_runs(outing, bounds) {
-            let mut run = steady.run;
-            run.depth_m = run.depth_m.or(reading.conditions.depth_m);
-            reading.runs.push(ReadRun {
-                run,
-                origin: RunOrigin::Found,
-                state: RunState::Used,
-                is_full_throttle: false,
-                place: Some((index, steady.first, steady.last)),
-                mark: marks::mark_of(outing, &steady),
-                note: String::new(),
-            });
-        }
-    }
-}
-
-fn set_by_hand(set: &[RunMark], reading: &mut TrialReading) {
-    let mut runs = Vec::new();
-    for (number, mark) in set.iter().enumerate() {
-        let (index, first, last) = match marks::place(mark, &reading.outings) {
-            Ok(place) => place,
-            Err(problem) => {
-                reading.faults.push(TrialFault::of(&TrialAddress::Mark(number), problem));
-                continue;
-            }
-        };
-        let outing = &reading.outings[index];
-        let Some(mut run) = run_between(outing, first, last) else {
-            let problem = "no speed is known there".to_owned();
-            reading.faults.push(TrialFault::of(&TrialAddress::Mark(number), problem));
-            continue;
-        };
-        run.depth_m = run.depth_m.or(reading.conditions.depth_m);
-        runs.push(ReadRun {
-            run,
-            origin: RunOrigin::Mark(number),
-            state: if mark.is_dropped { RunState::Dropped } else { RunState::Used },
-            is_full_throttle: mark.is_full_throttle,
-            place: Some((index, first, last)),
-            mark: mark.clone(),
-            note: String::new(),
-        });
-    }
-    runs.sort_by(|a, b| a.run.time_s.total_cmp(&b.run.time_s));
-    reading.runs.append(&mut runs);
 }

@@ -1,6 +1,6 @@
 //! What is known of a field of the boat document. Not for: the fields themselves.
 
-use wakewright_core::spread::Spread;
+use super::spread_rule::SpreadRule;
 use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
 
 /// A part of the document: `[hull]`, or `[[pack]]` when there may be several.
@@ -91,34 +91,6 @@ pub enum Presence {
     Default(&'static str),
 }
 
-/// Half-width of the 80 % band (four times in five the truth lies inside).
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SpreadRule {
-    /// No spread.
-    Exact,
-    /// As a fraction of the value.
-    Relative(f64),
-    /// In SI units.
-    Absolute(f64),
-    /// From so many times the value to so many times the value.
-    Factor(f64, f64),
-}
-
-impl SpreadRule {
-    /// The spread around `value_si`.
-    #[must_use]
-    pub fn around(self, value_si: f64) -> Spread {
-        match self {
-            Self::Exact => Spread::exact(value_si),
-            // A fraction of nothing is nothing, and a logarithm needs a positive value.
-            Self::Relative(_) | Self::Factor(..) if value_si <= 0.0 => Spread::exact(value_si),
-            Self::Relative(fraction) => Spread::relative(value_si, fraction),
-            Self::Absolute(half_width) => Spread::absolute(value_si, half_width),
-            Self::Factor(low, high) => Spread::factor(low * value_si, value_si, high * value_si),
-        }
-    }
-}
-
 impl Field {
     /// The part before the point: `propeller`.
     #[must_use]
@@ -149,7 +121,7 @@ impl Field {
             FieldKind::Integer if text.parse::<i64>().is_ok() => text.to_owned(),
             FieldKind::Flag if matches!(text, "true" | "false") => text.to_owned(),
             FieldKind::Changes if text.starts_with('{') => text.to_owned(),
-            FieldKind::Date if crate::boat::reading::is_calendar_day(text) => text.to_owned(),
+            FieldKind::Date if crate::boat::day::is_calendar_day(text) => text.to_owned(),
             _ => toml_edit::Value::from(text).to_string().trim().to_owned(),
         }
     }

@@ -1,14 +1,13 @@
 //! Changing one value in the text of a document, leaving every other letter alone.
 //! Not for: checking the value (the changed text is read again).
 
-use std::collections::HashMap;
-
 use super::BoatDocument;
 use super::descriptor::Field;
+use super::document_lines::{header_behind_mark, header_of, last_line_of, own_lines, passed_mark, remark_of};
 use super::fields::{field_named, section_named};
 use super::file::beyond_bounds;
 use super::reading::Content;
-use super::syntax::{header_name, section_before};
+use super::syntax::section_before;
 
 /// Why a change has no place in the document.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -143,31 +142,6 @@ fn with_remarks(mut text: String, changes: &[(&str, &str)]) -> String {
     text
 }
 
-/// The line of each address that has one: the first that assigns it.
-fn own_lines(lines: &[String]) -> HashMap<String, usize> {
-    let mut counts: HashMap<&str, usize> = HashMap::new();
-    let mut found = HashMap::new();
-    let (mut place, mut is_behind_mark) = (String::new(), false);
-    for (index, line) in lines.iter().enumerate() {
-        if let Some((name, is_repeated)) = header_name(line) {
-            let count = counts.entry(name).or_insert(0);
-            *count += 1;
-            place = if is_repeated { format!("{name}[{count}]") } else { name.to_owned() };
-            is_behind_mark = false;
-        } else if is_header_behind_mark(line) {
-            is_behind_mark = true;
-        }
-        let line = line.trim_start();
-        if is_behind_mark || place.is_empty() || line.starts_with('#') {
-            continue;
-        }
-        if let Some((key, _)) = line.split_once('=') {
-            found.entry(format!("{place}.{}", key.trim().trim_matches('"'))).or_insert(index);
-        }
-    }
-    found
-}
-
 fn check_row(content: &Content, field: &Field, place: &str) -> Result<(), EditError> {
     let section = section_named(field.section()).ok_or(EditError::UnknownField)?;
     let number = place.strip_prefix(section.name).map(|rest| rest.trim_matches(['[', ']']));
@@ -180,11 +154,6 @@ fn check_row(content: &Content, field: &Field, place: &str) -> Result<(), EditEr
         },
         _ => Err(EditError::UnknownField),
     }
-}
-
-fn header_of(field: &Field) -> String {
-    let is_repeated = section_named(field.section()).is_some_and(|section| section.is_repeated);
-    if is_repeated { format!("[[{}]]", field.section()) } else { format!("[{}]", field.section()) }
 }
 
 /// The line in section `place` that assigns `name`, or the one that would if it were not behind `#`.
@@ -203,63 +172,12 @@ fn assigned_line(lines: &[String], place: &str, name: &str, behind_mark: bool) -
     })
 }
 
-/// True when a header behind `#` stands between line `index` and its section's header: the line
-/// belongs to that other section.
-fn passed_mark(lines: &[String], index: usize) -> bool {
-    for line in lines[..=index].iter().rev() {
-        if header_name(line).is_some() {
-            return false;
-        }
-        if is_header_behind_mark(line) {
-            return true;
-        }
-    }
-    false
-}
-
-fn is_header_behind_mark(line: &str) -> bool {
-    line.trim_start()
-        .strip_prefix('#')
-        .and_then(|rest| header_name(rest.trim()))
-        .is_some_and(|(name, _)| section_named(name).is_some())
-}
-
-/// The line `# [motor]` of the section to which `field` belongs.
-fn header_behind_mark(lines: &[String], field: &Field) -> Option<usize> {
-    let header = header_of(field);
-    lines
-        .iter()
-        .position(|line| line.trim_start().strip_prefix('#').is_some_and(|rest| rest.trim() == header))
-}
-
-/// The last line of section `place` that holds an assignment, or its header.
-fn last_line_of(lines: &[String], place: &str) -> Option<usize> {
-    (0..lines.len()).rfind(|&index| {
-        let line = lines[index].trim();
-        !line.is_empty() && !line.starts_with('#') && section_before(lines, index).as_deref() == Some(place)
-    })
-}
-
 /// The line with another value; what stands behind it (a remark) stays.
 fn replace_value(line: &str, field: &Field, literal: &str) -> String {
     let Some((key, rest)) = line.split_once('=') else { return format!("{} = {literal}", field.name()) };
     let remark = remark_of(rest);
     let gap = if remark.is_empty() { "" } else { " " };
     format!("{}= {literal}{gap}{remark}", if key.ends_with(' ') { key.to_owned() } else { format!("{key} ") })
-}
-
-/// `# remark` behind a value, outside quotes.
-fn remark_of(rest: &str) -> &str {
-    let mut quote: Option<char> = None;
-    for (i, c) in rest.char_indices() {
-        match (quote, c) {
-            (None, '#') => return rest[i..].trim_end(),
-            (None, '"' | '\'') => quote = Some(c),
-            (Some(open), _) if c == open => quote = None,
-            _ => {}
-        }
-    }
-    ""
 }
 
 fn replace_span(

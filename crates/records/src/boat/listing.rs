@@ -1,7 +1,8 @@
 //! The fields as text to read: for the command line, and as a page of the manual.
 
-use super::descriptor::{Field, FieldKind, Presence, Section, SpreadRule};
+use super::descriptor::{Field, FieldKind, Presence, Section};
 use super::fields::SECTIONS;
+use super::spread_rule::SpreadRule;
 use std::fmt::Write as _;
 use wakewright_units::{UnitSystem, accepted_units, unit_for};
 

@@ -2,6 +2,7 @@
 //! stops the reading. Not for: contradictions between fields.
 
 use super::alternatives::Change;
+use super::day::{is_calendar_day, readings};
 use super::descriptor::{Choice, Field, FieldKind, Presence, Section};
 use super::fault::{Fault, Severity};
 use super::fields::{SECTIONS, all_fields, section_named};
@@ -241,10 +242,16 @@ impl Reader<'_> {
                 Err((format!("{} is text", field.label), format!("Put it in quotes: \"{text}\".")))
             }
             FieldKind::Date if is_calendar_day(text) => Ok(Said::Text(text.to_owned())),
-            FieldKind::Date => Err((
-                format!("\"{text}\" is no day of the calendar"),
-                format!("Write year, month, day like {}.", field.example),
-            )),
+            FieldKind::Date => Err(match readings(text).as_slice() {
+                [one, other] => (
+                    format!("\"{text}\" may be {one} or {other}"),
+                    format!("Write {one} or {other}, whichever is meant."),
+                ),
+                _ => (
+                    format!("\"{text}\" is no day of the calendar"),
+                    format!("Write year, month, day like {}.", field.example),
+                ),
+            }),
             FieldKind::Changes => Err((
                 "the changes are fields with their values".to_owned(),
                 format!("Write {}.", assignment(field)),
@@ -460,21 +467,4 @@ fn header_lines(text: &str, name: &str) -> Vec<usize> {
         offset += line.len();
     }
     found
-}
-
-/// True for `2025-04-30`.
-pub(crate) fn is_calendar_day(text: &str) -> bool {
-    let bytes = text.as_bytes();
-    if bytes.len() != 10 || bytes[4] != b'-' || bytes[7] != b'-' {
-        return false;
-    }
-    let number = |range: std::ops::Range<usize>| {
-        text.get(range)
-            .filter(|part| part.bytes().all(|b| b.is_ascii_digit()))
-            .and_then(|part| part.parse::<u32>().ok())
-    };
-    let (Some(year), Some(month), Some(day)) = (number(0..4), number(5..7), number(8..10)) else {
-        return false;
-    };
-    wakewright_core::solar::position::unix_of_day(year.into(), month, day).is_some()
 }

@@ -158,10 +158,13 @@ fn changes_of<'q>(document: &BoatDocument, sets: impl Iterator<Item = &'q str>) 
         let Some((address, to)) = set.split_once('=') else { continue };
         let (address, to) = (address.trim(), to.trim());
         let Some(field) = field_named(address) else { continue };
-        let from = kept_text(document, address).unwrap_or_default();
-        changes.retain(|change| change.address != address);
-        if from != to && !to.is_empty() {
-            changes.push(Change { address: address.to_owned(), label: field.label, from, to: to.to_owned() });
+        for (address, to) in document.as_typed(address, to) {
+            let label = field_named(&address).map_or(field.label, |field| field.label);
+            let from = kept_text(document, &address).unwrap_or_default();
+            changes.retain(|change| change.address != address);
+            if from != to && !to.is_empty() {
+                changes.push(Change { address, label, from, to });
+            }
         }
     }
     changes

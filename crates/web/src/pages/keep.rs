@@ -1,13 +1,14 @@
 //! Keeping what was tried: as a new revision of the boat, as an alternative in her document, or as a boat
 //! beside her.
 
-use maud::{Markup, html};
 use wakewright_records::boat::{Alternative, BoatDocument, Fault};
-use wakewright_store::{Boat, RevisionHead, SaveOutcome, StoreError};
+use wakewright_store::{Boat, SaveOutcome, StoreError};
 
+use super::kept::{KEPT, REVISION, next};
 use crate::address;
 use crate::error::WebError;
 use crate::query::Query;
+use crate::sent::{As, DONE, Done};
 use crate::state::{BoatOnPage, Site, now};
 use wakewright_rooms::transfer::renamed;
 use wakewright_rooms::whatif::{Tried, as_alternative};
@@ -31,7 +32,8 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
     let words: Vec<String> =
         tried.changes.iter().map(|c| format!("{} {} instead of {}", c.label, c.to, c.from)).collect();
     let note = words.join(", ");
-    if form.get("as") == Some("copy") {
+    let kept_as = As::in_field(form, "as");
+    if kept_as == Some(As::Copy) {
         return keep_beside(
             site,
             form.get("copy").unwrap_or(&boat.entry.name),
@@ -47,83 +49,18 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
         0,
     );
     to.append_pair(REVISION, &next(base).to_string());
-    let (text, note) = match form.get("as") {
-        Some("alternative") => {
+    let (text, note) = match kept_as {
+        Some(As::Alternative) => {
             let name = free_name(&boat.loaded.document, form.get("name").unwrap_or(&note))?;
             to.append_pair(KEPT, &name);
             (alternative_text(boat, &tried, name, &note)?, format!("alternative: {note}"))
         }
-        _ => (text, note),
+        Some(As::Revision) => (text, note),
+        Some(As::Copy) | None => {
+            return Err(WebError::BadRequest("This form is not complete. Open the page anew.".to_owned()));
+        }
     };
     save(site, &boat.entry, base, &text, &note, address::of_boat(&boat.entry.slug, &to.finish()))
-}
-
-/// Name in an address of the alternative that was kept, or of the boat beside which this one was.
-const KEPT: &str = "kept";
-/// What an address says once a revision of before was brought back.
-pub const BROUGHT_BACK: &str = "brought-back";
-/// Name in an address of the revision in which something was kept.
-const REVISION: &str = "revision";
-
-/// Number of the revision that is saved on `base`.
-pub fn next(base: u32) -> u32 {
-    base.saturating_add(1)
-}
-
-/// What was kept last, as an address says, under which name, with the ways to compare it and to undo it;
-/// nothing once another revision has followed.
-pub fn told(boat: &BoatOnPage, query: &Query, page: &str) -> Markup {
-    let (slug, document) = (&boat.entry.slug, &boat.loaded.document);
-    if query.get("done") == Some("beside") && boat.revision.head.number == 1 {
-        return html! {
-            div.notice role="status" {
-                "Kept as a boat of her own, “" (boat.entry.name) "”: " (boat.revision.head.note) ". "
-                a href="/" { "All boats" } " "
-                form.inline method="post" action=(address::of_boat(slug, "remove")) { button.small { "Take her off the list again" } }
-            }
-        };
-    }
-    let kept =
-        query.get(KEPT).filter(|name| document.alternatives().iter().any(|other| other.name == **name));
-    let words = kept.map_or_else(
-        || html! {},
-        |name| {
-            html! {
-                "“" (name) "” is kept as an alternative; she herself stays as she is. "
-                a href=(address::of_boat(slug, "options")) { "Compare her alternatives" } ". "
-            }
-        },
-    );
-    told_of((slug, page), &boat.revision.head, query, &words)
-}
-
-/// The same of a revision of the boat of this slug, on the page of this word, `words` before it.
-pub fn told_of((slug, page): (&str, &str), head: &RevisionHead, query: &Query, words: &Markup) -> Markup {
-    if query.get("done") == Some(BROUGHT_BACK) {
-        let said = "Brought back as a new revision; nothing was deleted.";
-        return html! { p.notice role="status" { (said) } };
-    }
-    let number = query.get(REVISION).and_then(|number| number.parse::<u32>().ok());
-    if number == Some(next(head.number)) {
-        let said = "Nothing was different from what is kept; there was nothing to keep.";
-        return html! { p.notice role="status" { (said) } };
-    }
-    if number != Some(head.number) || head.number < 2 {
-        return html! {};
-    }
-    let compared = format!("compare?old={}&new={}", head.number - 1, head.number);
-    html! {
-        div.notice role="status" {
-            (words)
-            "Kept as revision " (head.number) @if !head.note.is_empty() { ": " (head.note) } ". "
-            a href=(address::of_boat(slug, &compared)) { "Compare with the one before" } " "
-            form.inline method="post" action=(address::of_boat(slug, "undo")) {
-                input type="hidden" name="base" value=(head.number);
-                input type="hidden" name="at" value=(page);
-                button.small { "Undo" }
-            }
-        }
-    }
 }
 
 /// Saves `text` as a revision that was begun from `base`; gives `to`, or the address where both texts are
@@ -192,7 +129,12 @@ fn keep_beside(site: &Site, wished: &str, text: &str, note: &str, of: &str) -> R
         let name = if number == 1 { wished.to_owned() } else { format!("{wished} ({number})") };
         let named = renamed(text, &name);
         match store.create(&name, &named, &note, now()) {
-            Ok(id) => return Ok(address::of_boat(&store.boat(id)?.slug, "drive?done=beside")),
+            Ok(id) => {
+                return Ok(address::of_boat(
+                    &store.boat(id)?.slug,
+                    &format!("drive?{DONE}={}", Done::Beside.word()),
+                ));
+            }
             Err(StoreError::NameTaken { .. }) => {}
             Err(error) => return Err(error.into()),
         }

@@ -5,6 +5,7 @@ pub mod boat;
 pub mod boats;
 pub mod explain;
 pub mod keep;
+pub mod kept;
 pub mod options;
 pub mod room;
 pub mod search;

@@ -1,6 +1,6 @@
 //! Motor, controller, reduction and bank of the document. Not for: what they do.
 
-use wakewright_core::battery::{Bank, Chemistry, PackGroup, likely_cells};
+use wakewright_core::battery::{Bank, PackGroup};
 use wakewright_core::boat::{Drives, Input};
 use wakewright_core::drive::small_load::{
     BRUSH_DROP_V, IRON_SHARE, STANDING_POWER_W, drawn_within, reduction_drag_n_m, shaft_line_torque_n_m,
@@ -13,21 +13,13 @@ use wakewright_core::field;
 use wakewright_core::spread::Spread;
 
 use super::{Gathered, fault};
-use crate::boat::choice::CellKind;
-use crate::boat::document::{BoatDocument, Row};
+use crate::boat::document::BoatDocument;
 use crate::boat::fault::Fault;
 
 /// How far field weakening may take the motor above the speed that the volts alone give, and its
 /// characteristic current in rated currents. From memory; a machine made for it goes much further.
 const WEAKENING_SPEED_RATIO: f64 = 1.2;
 const WEAKENING_CURRENTS: f64 = 2.0;
-
-/// Resistance of a pack that is not stated, as a factor on its estimate.
-const PACK_RESISTANCE_SPREAD: Spread = Spread { p10: 0.67, median: 1.0, p90: 1.5, is_logarithmic: true };
-
-/// Cables and joints that are not stated \[ohm\]: two metres of 35 mm² each way with lugs, fuse and
-/// switch; from memory.
-const CABLE_SPREAD: Spread = Spread { p10: 0.0015, median: 0.0025, p90: 0.0045, is_logarithmic: true };
 
 pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Result<MotorPlate, Vec<Fault>> {
     let number = |name: &str| document.number(name).map(|stated| stated.value_si);
@@ -173,107 +165,4 @@ pub(in crate::boat) fn read_drives(document: &BoatDocument) -> Drives {
     let running = document.integer(field::motor::RUNNING).unwrap_or(fitted).clamp(1, fitted);
     // At most two.
     Drives { running: running as u8, idle: (fitted - running) as u8 }
-}
-
-pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Result<Bank, Vec<Fault>> {
-    let rows = document.rows(field::pack::SECTION);
-    let mut groups: Vec<PackGroup> =
-        rows.iter().filter(|row| row.is_of_drive()).map(read_pack).collect::<Result<_, _>>()?;
-    if groups.is_empty() {
-        let advice = "Give one [[pack]] table the group \"drive\", or leave the group out.";
-        return Err(fault(
-            document,
-            field::pack::SECTION,
-            "no pack belongs to the group \"drive\"".to_owned(),
-            advice,
-        ));
-    }
-    gathered.field(document, Input::StateOfCharge);
-    let is_stated = rows.iter().all(|row| row.stated_number(field::pack::RESISTANCE).is_some());
-    let resistance =
-        if is_stated { relative_spread(&rows, field::pack::RESISTANCE) } else { PACK_RESISTANCE_SPREAD };
-    gathered.add(Input::PackResistance, resistance, (0.2, 5.0));
-    let (capacity, health) =
-        (relative_spread(&rows, field::pack::CAPACITY), relative_spread(&rows, field::pack::HEALTH));
-    let both = Spread::factor(
-        1.0 - (1.0 - capacity.p10).hypot(1.0 - health.p10),
-        1.0,
-        1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
-    );
-    gathered.add(Input::PackCapacity, both, (0.3, 1.5));
-    let cable = document.number(field::bank::CABLE_RESISTANCE).map_or(CABLE_SPREAD, |stated| stated.spread);
-    let mut banks = 1;
-    let drives = read_drives(document);
-    if document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2 {
-        groups = in_kinds(&groups);
-        if groups.iter().any(|group| group.packs_in_parallel % 2 != 0) {
-            return Err(fault(
-                document,
-                field::bank::FOR_EACH_DRIVE,
-                "the packs cannot be shared out evenly between two drives".to_owned(),
-                "Describe all packs of both drives, an even number of each kind.",
-            ));
-        }
-        if drives.idle > 0 {
-            for group in &mut groups {
-                group.packs_in_parallel /= 2;
-            }
-        } else {
-            banks = 2;
-        }
-    }
-    gathered.add(Input::CableResistance, cable, (0.0, 0.5));
-    let number = |name: &str| document.number(name).map(|stated| stated.value_si);
-    Ok(Bank {
-        cable_resistance_ohm: cable.median,
-        banks,
-        temperature_k: number(field::bank::TEMPERATURE).unwrap_or(288.15),
-        groups,
-        ..Bank::of(
-            PackGroup::new(Chemistry::Lfp, 16, 1.0, 1),
-            number(field::bank::STATE_OF_CHARGE).unwrap_or(1.0),
-        )
-    })
-}
-
-/// The packs with those that are alike taken together.
-fn in_kinds(groups: &[PackGroup]) -> Vec<PackGroup> {
-    let mut kinds: Vec<PackGroup> = Vec::new();
-    for group in groups {
-        let is_alike = |kind: &&mut PackGroup| {
-            PackGroup { packs_in_parallel: group.packs_in_parallel, ..**kind } == *group
-        };
-        match kinds.iter_mut().find(is_alike) {
-            Some(kind) => kind.packs_in_parallel += group.packs_in_parallel,
-            None => kinds.push(*group),
-        }
-    }
-    kinds
-}
-
-/// The widest spread of a column of packs, as a factor on its value.
-fn relative_spread(rows: &[Row<'_>], name: &str) -> Spread {
-    let spreads = rows.iter().filter_map(|row| row.number(name)).map(|stated| stated.spread);
-    let factors = spreads.map(|spread| (spread.p10 / spread.median, spread.p90 / spread.median));
-    let (low, high) = factors.fold((1.0_f64, 1.0_f64), |(l, h), (low, high)| (l.min(low), h.max(high)));
-    Spread::factor(low, 1.0, high)
-}
-
-pub(super) fn read_pack(row: &Row<'_>) -> Result<PackGroup, Vec<Fault>> {
-    let number = |name: &str| row.number(name).map(|stated| stated.value_si);
-    let chemistry = row.chosen(field::pack::CHEMISTRY).unwrap_or(CellKind::Lfp).chemistry();
-    let capacity = row.needed(field::pack::CAPACITY)?;
-    let cells_in_series = match row.integer(field::pack::CELLS_IN_SERIES) {
-        Some(cells) => cells,
-        None => likely_cells(chemistry, row.needed(field::pack::VOLTAGE)?),
-    };
-    Ok(PackGroup {
-        resistance_ohm: number(field::pack::RESISTANCE),
-        health: number(field::pack::HEALTH).unwrap_or(1.0),
-        // One hour's rate for lithium; lead has no protection of its own.
-        bms_discharge_a: number(field::pack::BMS_DISCHARGE)
-            .or((!chemistry.is_lead()).then_some(capacity / 3600.0)),
-        bms_charge_a: number(field::pack::BMS_CHARGE),
-        ..PackGroup::new(chemistry, cells_in_series, capacity, row.integer(field::pack::COUNT).unwrap_or(1))
-    })
 }

@@ -14,7 +14,7 @@ use wakewright_core::solar::{Fixing, Lies, Mount, Panel, Place};
 use wakewright_core::spread::{Spread, name_number};
 use wakewright_core::study::{ChargeSource, FurtherBank};
 
-use super::electric::read_pack;
+use super::bank::read_pack;
 use super::fault;
 use crate::boat::build_months::read_months;
 use crate::boat::choice::{Lying, PanelMount, Side};

@@ -1,6 +1,7 @@
 //! From the document to the boat of the computation: what is stated, what stands in for it, and how
 //! sure each is. Not for: reading the file (`document`), computing.
 
+mod bank;
 mod electric;
 mod energy;
 mod hull;
@@ -64,7 +65,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         propeller::read_propeller(document, &hull.form, &mut gathered)?;
     let motor = electric::read_motor(document, &mut gathered)?;
     let drive_line = electric::read_drive_line(document, &motor, &mut gathered)?;
-    let bank = electric::read_bank(document, &mut gathered)?;
+    let bank = bank::read_bank(document, &mut gathered)?;
     let controller = electric::read_controller(document, &bank, &mut gathered)?;
     gathered.field(document, Input::MotorAmbient);
     let standing = document.stated_number(field::bank::HOUSE_LOAD);

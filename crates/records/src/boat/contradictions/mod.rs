@@ -7,6 +7,7 @@ mod drive;
 mod energy;
 mod hull;
 mod propeller;
+mod towed;
 
 pub use drive::nominal_cell_voltage_v;
 

@@ -1,8 +1,8 @@
 //! Fields of the alternatives laid beside the boat as she is, and of the masses that they move.
 
 use crate::boat::choice::{Chosen, Direction};
-use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
 use crate::boat::descriptor::{Field, FieldKind};
+use crate::boat::spread_rule::SpreadRule::{Absolute, Relative};
 use wakewright_core::field;
 use wakewright_units::Quantity as Q;
 

@@ -4,8 +4,8 @@
 //! practice, no source. Limits are plausibility, not physics.
 
 use crate::boat::choice::{BoatKind, Chosen};
-use crate::boat::descriptor::SpreadRule::{Absolute, Relative};
 use crate::boat::descriptor::{Field, FieldKind};
+use crate::boat::spread_rule::SpreadRule::{Absolute, Relative};
 use wakewright_core::field;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{KeelKind, RudderKind};

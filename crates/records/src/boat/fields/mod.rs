@@ -1,11 +1,13 @@
 //! The fields of the boat document, by section. Not for: how they are read.
 
 mod alternative;
+mod bank;
 mod electric;
 mod energy;
 mod hull;
 mod propeller;
 mod setting;
+mod shore;
 
 use super::descriptor::{Field, Section};
 
@@ -76,7 +78,7 @@ pub static SECTIONS: &[Section] = &[
                same chemistry and the same number of cells in series.",
         is_repeated: true,
         is_required: false,
-        fields: electric::PACK,
+        fields: bank::PACK,
     },
     Section {
         name: "bank",
@@ -84,7 +86,7 @@ pub static SECTIONS: &[Section] = &[
         help: "The state of the packs taken together.",
         is_repeated: false,
         is_required: false,
-        fields: electric::BANK,
+        fields: bank::BANK,
     },
     Section {
         name: "panel",
@@ -109,7 +111,7 @@ pub static SECTIONS: &[Section] = &[
                that is left out; where these are left out, that stands for them round the clock.",
         is_repeated: true,
         is_required: false,
-        fields: energy::HOUSE,
+        fields: shore::HOUSE,
     },
     Section {
         name: "week",
@@ -117,7 +119,7 @@ pub static SECTIONS: &[Section] = &[
         help: "How she is used in a usual week.",
         is_repeated: false,
         is_required: false,
-        fields: energy::WEEK,
+        fields: shore::WEEK,
     },
     Section {
         name: "shore",
@@ -125,7 +127,7 @@ pub static SECTIONS: &[Section] = &[
         help: "Socket, charger and generator.",
         is_repeated: false,
         is_required: false,
-        fields: energy::SHORE,
+        fields: shore::SHORE,
     },
     Section {
         name: "old_engine",

@@ -3,8 +3,8 @@
 //! Bands of wake and thrust deduction follow the ranges of common practice, no source.
 
 use crate::boat::choice::{Chosen, PropellerPlace};
-use crate::boat::descriptor::SpreadRule::{Absolute, Exact, Relative};
 use crate::boat::descriptor::{Field, FieldKind};
+use crate::boat::spread_rule::SpreadRule::{Absolute, Exact, Relative};
 use wakewright_core::drive::{ReductionKind, ShaftSeal};
 use wakewright_core::field;
 use wakewright_core::fouling::FoulingCondition;

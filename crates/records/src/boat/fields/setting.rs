@@ -1,8 +1,8 @@
 //! Fields of the boat's identity, the engine that was in her, the sea and the use.
 
 use crate::boat::choice::{Chosen, WaterKind};
-use crate::boat::descriptor::SpreadRule::{Absolute, Factor, Relative};
 use crate::boat::descriptor::{Field, FieldKind};
+use crate::boat::spread_rule::SpreadRule::{Absolute, Factor, Relative};
 use wakewright_core::field;
 use wakewright_units::Quantity as Q;
 use wakewright_units::factors::{KNOT_M_S, RPM_REV_S, ZERO_CELSIUS_K};

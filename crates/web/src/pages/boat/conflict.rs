@@ -5,11 +5,13 @@ use maud::{Markup, html};
 use wakewright_records::boat::Difference;
 use wakewright_store::{Revision, SaveOutcome, SideId, SideRevision, diff_lines};
 
-use super::history::{differences, document, line_table, value};
+use super::compare::{differences, line_table, value};
+use super::history::document;
 use super::{AboutBoat, follow_name};
 use crate::address;
 use crate::error::WebError;
 use crate::query::Query;
+use crate::sent::{DO, DONE, Done, OfTwoTexts};
 use crate::state::{Site, now};
 use crate::words::field_words;
 use wakewright_rooms::moment;
@@ -51,10 +53,10 @@ pub fn aside(site: &Site, slug: &str, id: i64) -> Result<AboutBoat, WebError> {
             @if let Some(found) = &found { (choices(found, &base, &theirs, &side)) }
             div.buttons {
                 @if found.as_ref().is_some_and(|found| !found.is_empty()) {
-                    button.main name="do" value="merge" { "Keep as chosen above" }
+                    button.main name=(DO) value=(OfTwoTexts::Merge.word()) { "Keep as chosen above" }
                 }
-                button name="do" value="mine" formnovalidate { "Keep mine whole" }
-                button name="do" value="theirs" formnovalidate { "Keep the latest whole" }
+                button name=(DO) value=(OfTwoTexts::Mine.word()) formnovalidate { "Keep mine whole" }
+                button name=(DO) value=(OfTwoTexts::Theirs.word()) formnovalidate { "Keep the latest whole" }
             }
         }
         (line_table(&diff_lines(&side.text, &theirs.text)))
@@ -99,11 +101,13 @@ pub fn settle(site: &Site, slug: &str, id: i64, form: &Query) -> Result<String, 
     }
     let base = form.number("base")?;
     let theirs = store.get(entry.id, base)?;
-    let text = match form.get("do") {
-        Some("mine") => side.text.clone(),
-        Some("theirs") => theirs.text.clone(),
-        Some("merge") => merged(&side.text, &theirs.text, form),
-        _ => return Err(WebError::BadRequest("This form is not complete. Open the page anew.".to_owned())),
+    let text = match OfTwoTexts::in_field(form, DO) {
+        Some(OfTwoTexts::Mine) => side.text.clone(),
+        Some(OfTwoTexts::Theirs) => theirs.text.clone(),
+        Some(OfTwoTexts::Merge) => merged(&side.text, &theirs.text, form),
+        None => {
+            return Err(WebError::BadRequest("This form is not complete. Open the page anew.".to_owned()));
+        }
     };
     let outcome = store.save(entry.id, base, &text, "two texts brought together", now())?;
     if let SaveOutcome::Conflict { kept: Some(again), .. } = outcome {
@@ -113,7 +117,7 @@ pub fn settle(site: &Site, slug: &str, id: i64, form: &Query) -> Result<String, 
     }
     store.settle(side.id, now())?;
     follow_name(&mut store, &entry, &text)?;
-    Ok(address::of_boat(slug, "boat?done=settled"))
+    Ok(address::of_boat(slug, &format!("boat?{DONE}={}", Done::Settled.word())))
 }
 
 /// The latest text with the fields of mine that were chosen.

@@ -1,6 +1,7 @@
 //! The Boat page: the survey sheet, kept as a draft while it is typed and as a revision when it is
 //! wanted. Not for: reading the document.
 
+mod compare;
 mod conflict;
 mod field;
 mod history;
@@ -9,9 +10,10 @@ mod sheet;
 mod unfinished;
 mod verdict;
 
+pub use compare::compare;
 pub use conflict::{aside, settle};
 pub use field::FieldOnSheet;
-pub use history::{bring_back, compare, download, history, undo};
+pub use history::{bring_back, download, history, undo};
 pub use unfinished::unfinished;
 pub use verdict::verdict;
 
@@ -23,8 +25,9 @@ use wakewright_store::{Boat, SaveOutcome, Store, StoreError};
 
 use crate::address;
 use crate::error::WebError;
-use crate::pages::keep::{BROUGHT_BACK, told_of};
+use crate::pages::kept::{REVISION, told_of};
 use crate::query::Query;
+use crate::sent::{DO, DONE, Done, OfSheet, View};
 use crate::state::{Site, now};
 use crate::visitor::Visitor;
 use crate::working::{Reading, Typed, WorkingCopy, device};
@@ -37,28 +40,6 @@ pub struct AboutBoat {
     pub entry: Boat,
     /// The contents.
     pub body: Markup,
-}
-
-/// The two ways to look at the document.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum View {
-    /// Field by field.
-    Sheet,
-    /// As text.
-    Text,
-}
-
-impl View {
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Sheet => "boat",
-            Self::Text => "text",
-        }
-    }
-
-    fn of(form: &Query) -> Self {
-        if form.get("view") == Some("text") { Self::Text } else { Self::Sheet }
-    }
 }
 
 /// The contents of the page.
@@ -99,7 +80,7 @@ pub fn contents(
                 input type="hidden" name="from_time" value=(time.0);
             }
             // The first button is the one that Enter presses.
-            button.visually-hidden name="do" value="check" tabindex="-1" aria-hidden="true" { "Check" }
+            button.visually-hidden name=(DO) value=(OfSheet::Check.value()) tabindex="-1" aria-hidden="true" { "Check" }
             nav.ways aria-label="Ways to look at the document" {
                 ul {
                     li { a href=(to("boat")) aria-current=[(view == View::Sheet).then_some("true")] data-way="boat" { "As a sheet" } }
@@ -127,21 +108,21 @@ pub fn contents(
 
 /// What the last step did.
 fn done(query: &Query, copy: &WorkingCopy) -> Markup {
-    let text = match query.get("done") {
-        Some("kept" | BROUGHT_BACK) => {
+    let text = match Done::in_field(query, DONE) {
+        Some(Done::Kept | Done::BroughtBack) => {
             return told_of((&copy.entry.slug, "boat"), &copy.base.head, query, &html! {});
         }
-        Some("unchanged") => "Nothing was different from the revision; there was nothing to keep.",
-        Some("checked") => "Checked, and kept as a draft.",
-        Some("doubtful") => {
+        Some(Done::Unchanged) => "Nothing was different from the revision; there was nothing to keep.",
+        Some(Done::Checked) => "Checked, and kept as a draft.",
+        Some(Done::Doubtful) => {
             "Kept as a draft, not as a revision: a number typed new has two readings. Write it so that it has one."
         }
-        Some("discarded") => "What was typed since the last revision was thrown away.",
-        Some("settled") => "Decided. Both texts stay in her history.",
-        Some("name-taken") => {
+        Some(Done::Discarded) => "What was typed since the last revision was thrown away.",
+        Some(Done::Settled) => "Decided. Both texts stay in her history.",
+        Some(Done::NameTaken) => {
             "Kept. Another boat has that name, so this one stays on the list under her old one."
         }
-        _ => return html! {},
+        None | Some(Done::Beside | Done::Removed | Done::Moved) => return html! {},
     };
     html! { p.notice role="status" { (text) } }
 }
@@ -158,7 +139,7 @@ fn restored(copy: &WorkingCopy, slug: &str) -> Markup {
                 details {
                     summary { "Throw it away" }
                     p { "The sheet goes back to revision " (copy.latest) ". This cannot be undone." }
-                    button form="survey" name="do" value="discard" { "Throw away what was typed" }
+                    button form="survey" name=(DO) value=(OfSheet::Discard.value()) { "Throw away what was typed" }
                 }
             }
         }
@@ -196,8 +177,8 @@ fn keep_bar(copy: &WorkingCopy) -> Markup {
             }
             label.visually-hidden for="keep-note" { "Note to the revision" }
             input id="keep-note" name="note" maxlength="500" placeholder="Note to the revision" autocomplete="off";
-            button.main name="do" value="keep" { "Keep as revision" }
-            noscript { button name="do" value="check" { "Check and keep as draft" } }
+            button.main name=(DO) value=(OfSheet::Keep.value()) { "Keep as revision" }
+            noscript { button name=(DO) value=(OfSheet::Check.value()) { "Check and keep as draft" } }
         }
     }
 }
@@ -227,49 +208,50 @@ fn act(site: &Site, slug: &str, form: &Query, visitor: &Visitor) -> Result<Strin
         });
     }
     let word = View::of(form).word();
-    let with_draft = |typed: &Typed, done: &str, place: &str| {
+    let with_draft = |typed: &Typed, done: Option<Done>, place: &str| {
+        let done = done.map_or_else(String::new, |done| format!("&{DONE}={}", done.word()));
         address::of_boat(slug, &format!("{word}?draft={}{done}{place}", typed.draft))
     };
-    match form.get("do").unwrap_or("check") {
-        "keep" if has_doubts => {
-            typed.keep_as_draft(&mut store, &entry, visitor)?;
-            Ok(with_draft(&typed, "&done=doubtful", ""))
-        }
-        "keep" => keep(&mut store, entry, &typed, form.get("note").unwrap_or_default(), visitor),
-        "discard" => {
-            typed.drop_drafts(&mut store, &entry, visitor)?;
-            Ok(address::of_boat(slug, &format!("{word}?done=discarded")))
-        }
-        "check" => {
-            typed.keep_as_draft(&mut store, &entry, visitor)?;
-            Ok(with_draft(&typed, "&done=checked", ""))
-        }
-        other => {
-            let (document, _) = BoatDocument::parse_lenient(&typed.text);
-            let place = match (other.split_once(':'), document) {
-                (Some(("add", section)), Some(document)) => {
-                    let rows = document.rows(section).len() + 1;
-                    match document.with_section(section) {
-                        Some(text) => {
-                            typed.text = text;
-                            format!("#part-{section}-{rows}")
-                        }
-                        None => String::new(),
-                    }
-                }
-                (Some(("remove", place)), Some(document)) => match document.without_section(place) {
-                    Some(text) => {
-                        typed.text = text;
-                        format!("#part-{}", place.split('[').next().unwrap_or_default())
-                    }
-                    None => String::new(),
-                },
-                _ => String::new(),
-            };
-            typed.keep_as_draft(&mut store, &entry, visitor)?;
-            Ok(with_draft(&typed, "", &place))
-        }
+    let asked = match form.get(DO) {
+        None => Some(OfSheet::Check),
+        Some(value) => OfSheet::of_value(value),
+    };
+    if asked == Some(OfSheet::Keep) && !has_doubts {
+        return keep(&mut store, entry, &typed, form.get("note").unwrap_or_default(), visitor);
     }
+    if asked == Some(OfSheet::Discard) {
+        typed.drop_drafts(&mut store, &entry, visitor)?;
+        return Ok(address::of_boat(slug, &format!("{word}?{DONE}={}", Done::Discarded.word())));
+    }
+    let place = match &asked {
+        Some(OfSheet::Add(section)) => with_another(&mut typed, section),
+        Some(OfSheet::Remove(place)) => without(&mut typed, place),
+        None | Some(OfSheet::Keep | OfSheet::Check | OfSheet::Discard) => String::new(),
+    };
+    typed.keep_as_draft(&mut store, &entry, visitor)?;
+    match asked {
+        Some(OfSheet::Keep) => Ok(with_draft(&typed, Some(Done::Doubtful), "")),
+        Some(OfSheet::Check) => Ok(with_draft(&typed, Some(Done::Checked), "")),
+        Some(OfSheet::Discard | OfSheet::Add(_) | OfSheet::Remove(_)) => Ok(with_draft(&typed, None, &place)),
+        // A button that no page has: what was typed is kept, and the page says that it is a draft.
+        None => Ok(with_draft(&typed, None, "")),
+    }
+}
+
+/// One more of a section in what is typed; gives its place on the page.
+fn with_another(typed: &mut Typed, section: &str) -> String {
+    let (Some(document), _) = BoatDocument::parse_lenient(&typed.text) else { return String::new() };
+    let Some(text) = document.with_section(section) else { return String::new() };
+    typed.text = text;
+    format!("#part-{section}-{}", document.rows(section).len() + 1)
+}
+
+/// What is typed without what stands at a place; gives the place of its section on the page.
+fn without(typed: &mut Typed, place: &str) -> String {
+    let (Some(document), _) = BoatDocument::parse_lenient(&typed.text) else { return String::new() };
+    let Some(text) = document.without_section(place) else { return String::new() };
+    typed.text = text;
+    format!("#part-{}", place.split('[').next().unwrap_or_default())
 }
 
 fn keep(
@@ -283,27 +265,27 @@ fn keep(
     typed.drop_drafts(store, &entry, visitor)?;
     let done = match outcome {
         SaveOutcome::Saved(head) => {
-            format!("{}&revision={}", follow_name(store, &entry, &typed.text)?, head.number)
+            format!("{}&{REVISION}={}", follow_name(store, &entry, &typed.text)?.word(), head.number)
         }
-        SaveOutcome::Unchanged { .. } => "unchanged".to_owned(),
+        SaveOutcome::Unchanged { .. } => Done::Unchanged.word().to_owned(),
         SaveOutcome::Conflict { kept: Some(side), .. } => {
             return Ok(address::of_boat(&entry.slug, &format!("aside/{}", side.0)));
         }
-        SaveOutcome::Conflict { kept: None, .. } => "unchanged".to_owned(),
+        SaveOutcome::Conflict { kept: None, .. } => Done::Unchanged.word().to_owned(),
     };
-    Ok(address::of_boat(&entry.slug, &format!("boat?done={done}")))
+    Ok(address::of_boat(&entry.slug, &format!("boat?{DONE}={done}")))
 }
 
 /// Lets the list of boats follow the name in the document, unless another boat has it.
-fn follow_name(store: &mut Store, entry: &Boat, text: &str) -> Result<&'static str, WebError> {
+fn follow_name(store: &mut Store, entry: &Boat, text: &str) -> Result<Done, WebError> {
     let (document, _) = BoatDocument::parse_lenient(text);
     let name = document.as_ref().and_then(|document| document.text(boat::NAME)).unwrap_or(&entry.name);
     if name.split_whitespace().eq(entry.name.split_whitespace()) {
-        return Ok("kept");
+        return Ok(Done::Kept);
     }
     match store.rename(entry.id, name) {
-        Ok(()) => Ok("kept"),
-        Err(StoreError::NameTaken { .. } | StoreError::BadName { .. }) => Ok("name-taken"),
+        Ok(()) => Ok(Done::Kept),
+        Err(StoreError::NameTaken { .. } | StoreError::BadName { .. }) => Ok(Done::NameTaken),
         Err(error) => Err(error.into()),
     }
 }

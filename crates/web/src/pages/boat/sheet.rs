@@ -5,6 +5,7 @@ use wakewright_records::boat::{FieldKind, Presence, SECTIONS, Section, Severity}
 use wakewright_rooms::first_questions::QUESTIONS;
 
 use super::field::FieldOnSheet;
+use crate::sent::{DO, OfSheet};
 use crate::words::fault_list;
 use crate::working::Reading;
 
@@ -85,14 +86,14 @@ fn section_part(
                     }
                 }
                 @if is_begun && !section.is_required {
-                    p { button.quiet name="do" value={ "remove:" (place) } {
+                    p { button.quiet name=(DO) value=(OfSheet::Remove(place.clone()).value()) {
                         "Take out "
                         @if section.is_repeated { "number " (index + 1) } @else { "this section" }
                     } }
                 }
             }
             @if section.is_repeated {
-                p { button name="do" value={ "add:" (section.name) } {
+                p { button name=(DO) value=(OfSheet::Add(section.name.to_owned()).value()) {
                     @if places.is_empty() { "Begin the first" } @else { "Add another" }
                 } }
             }

@@ -15,7 +15,7 @@ use wakewright_rooms::first_questions::QUESTIONS;
 
 /// The page with the questions, `answers` filled in and `fault` named.
 pub fn questions(answers: &Query, fault: Option<&str>) -> Markup {
-    let mut reading = Reading::of(&with_changes(String::new(), answers));
+    let mut reading = Reading::of(&with_changes(String::new(), "", answers));
     // What is not answered yet is no fault here; what is answered wrongly is.
     let is_typed = |address: &str| reading.document.as_ref().is_some_and(|d| d.typed(address).is_some());
     let named: Vec<_> = reading.faults.iter().filter(|fault| is_typed(&fault.field)).cloned().collect();
@@ -40,7 +40,7 @@ pub fn questions(answers: &Query, fault: Option<&str>) -> Markup {
 /// # Errors
 /// The store fails.
 pub fn make(site: &Site, form: &Query) -> Result<Result<String, String>, WebError> {
-    let reading = Reading::of(&with_changes(String::new(), form));
+    let reading = Reading::of(&with_changes(String::new(), "", form));
     let typed = |key: &str| reading.document.as_ref().and_then(|d| d.typed(key)).map(str::to_owned);
     let answers: Vec<(&str, String)> = QUESTIONS.iter().filter_map(|key| Some((*key, typed(key)?))).collect();
     let borrowed: Vec<(&str, &str)> = answers.iter().map(|(key, text)| (*key, text.as_str())).collect();

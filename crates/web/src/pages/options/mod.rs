@@ -2,10 +2,13 @@
 //! and of both shafts, and the forms by which alternatives are added, changed, moved and taken out.
 //! Not for: computing, the words that the command says too.
 
+mod alternative;
 mod cards;
 mod change;
 mod form;
+mod lines;
 mod table;
+mod typed;
 
 pub use change::{Sent, change};
 
@@ -26,12 +29,13 @@ use wakewright_units::Quantity;
 
 use crate::address;
 use crate::error::WebError;
-use crate::pages::keep::{BROUGHT_BACK, told_of};
+use crate::pages::kept::told_of;
 use crate::parts::{self, SETTLED_SAMPLES, Widths};
 use crate::query::Query;
+use crate::sent::{DONE, Done};
 use crate::state::BoatOnPage;
 use crate::visitor::Visitor;
-use form::Typed;
+use typed::Typed;
 
 /// The contents of the page.
 ///
@@ -117,12 +121,17 @@ fn ways_on(slug: &str) -> Markup {
 
 /// What the last step did.
 fn told(boat: &BoatOnPage, query: &Query) -> Markup {
-    let text = match query.get("done") {
-        Some("kept" | "removed" | "moved" | BROUGHT_BACK) => {
+    let text = match Done::in_field(query, DONE) {
+        Some(Done::Kept | Done::Removed | Done::Moved | Done::BroughtBack) => {
             return told_of((&boat.entry.slug, "options"), &boat.revision.head, query, &html! {});
         }
-        Some("unchanged") => "Nothing was different from what is kept.",
-        _ => return html! {},
+        Some(Done::Unchanged) => "Nothing was different from what is kept.",
+        Some(
+            Done::Beside | Done::Checked | Done::Doubtful | Done::Discarded | Done::Settled | Done::NameTaken,
+        )
+        | None => {
+            return html! {};
+        }
     };
     html! { p.notice role="status" { (text) } }
 }
@@ -185,7 +194,7 @@ struct Speeds {
 }
 
 impl Speeds {
-    fn of(boat: &Loaded, query: &Query, paper: &Paper) -> Self {
+    pub(super) fn of(boat: &Loaded, query: &Query, paper: &Paper) -> Self {
         let usual = usual_speed(&boat.spec);
         let typed = query.get("speeds").map(str::trim).filter(|typed| !typed.is_empty());
         match typed.map(read_speeds) {
@@ -241,7 +250,7 @@ struct Laying {
 const TRIAL_SAMPLES: usize = 8;
 
 impl Laying {
-    fn of(boat: &Loaded, speeds_m_s: &[f64]) -> Result<Self, WebError> {
+    pub(super) fn of(boat: &Loaded, speeds_m_s: &[f64]) -> Result<Self, WebError> {
         let all = boat.document.alternatives();
         if all.is_empty() {
             return Ok(Self { laid: None, numbers: Vec::new(), left_out: Vec::new() });

@@ -3,6 +3,7 @@
 
 mod form;
 mod front;
+mod wish;
 
 use std::sync::Arc;
 
@@ -19,7 +20,7 @@ use wakewright_units::format_number;
 
 use crate::address;
 use crate::error::WebError;
-use crate::jobs::{End, Job};
+use crate::job::{End, Job};
 use crate::pages::keep::{free_name, save, sound_text};
 use crate::parts::{self, SETTLED_SAMPLES};
 use crate::query::Query;
@@ -45,7 +46,7 @@ pub fn contents(
     query: &Query,
     visitor: &Visitor,
 ) -> Result<Markup, WebError> {
-    let wish = form::wish_of(query);
+    let wish = wish::wish_of(query);
     let job = query.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
     let end = job.as_ref().map(|job| job.end());
     Ok(match (job, end) {
@@ -140,7 +141,7 @@ pub fn progress(site: &Site, boat: &BoatOnPage, query: &Query) -> Result<serde_j
 
 /// The wish and the job as hidden fields.
 fn hidden(wish: &Wish, job: &str) -> Markup {
-    let query = Query::parse(form::to_query(wish).as_bytes());
+    let query = Query::parse(wish::to_query(wish).as_bytes());
     html! {
         @for (name, value) in query.pairs() { input type="hidden" name=(name) value=(value); }
         input type="hidden" name="job" value=(job);
@@ -210,7 +211,7 @@ fn remarks(notices: &[Notice]) -> Markup {
 }
 
 fn page_of(boat: &BoatOnPage, wish: &Wish, job: &Job) -> String {
-    let query = form::to_query(wish);
+    let query = wish::to_query(wish);
     let joint = if query.is_empty() { "" } else { "&" };
     address::of_boat(&boat.entry.slug, &format!("search?{query}{joint}job={}", job.name))
 }
@@ -250,7 +251,7 @@ pub fn front_parts(
     visitor: &Visitor,
 ) -> Result<Markup, WebError> {
     let (job, outcome) = outcome_of(site, boat, query)?;
-    let wish = form::wish_of(query);
+    let wish = wish::wish_of(query);
     let page = page_of(boat, &wish, &job);
     let hidden = hidden(&wish, &job.name);
     let keep = address::of_boat(&boat.entry.slug, "search/keep");
@@ -285,7 +286,7 @@ fn outcome_of(site: &Site, boat: &BoatOnPage, query: &Query) -> Result<(Arc<Job>
 /// # Errors
 /// None of its own.
 pub fn begin(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<Sent, WebError> {
-    let wish = form::wish_of(form);
+    let wish = wish::wish_of(form);
     let search = match wish.search(&boat.loaded) {
         Ok(search) => search,
         Err(faults) => return Ok(Sent::Again(asking(boat, &wish, &faults, None))),
@@ -306,7 +307,7 @@ pub fn begin(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<Sent, WebEr
 /// # Errors
 /// None of its own.
 pub fn stop(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebError> {
-    let wish = form::wish_of(form);
+    let wish = wish::wish_of(form);
     let job = form.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
     let Some(job) = job else { return Ok(address::of_boat(&boat.entry.slug, "search")) };
     job.stop();
@@ -348,7 +349,7 @@ pub fn keep(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
     };
     let text = sound_text(boat.loaded.document.with_alternative(&wanted))?;
     let kept = form_urlencoded::Serializer::new(String::new()).append_pair("kept", &name).finish();
-    let to = format!("{}&{kept}&chosen={position}", page_of(boat, &form::wish_of(form), &job));
+    let to = format!("{}&{kept}&chosen={position}", page_of(boat, &wish::wish_of(form), &job));
     // It is added to the latest revision, so nobody's work is in the way.
     let base = boat.revision.head.number;
     save(site, &boat.entry, base, &text, &format!("alternative found: {name}"), to)

@@ -11,12 +11,13 @@ use wakewright_store::{Store, TrialSave};
 use super::act::Act;
 use super::field::{TYPED, faults_of, id_of, note, noted};
 use super::logs::Came;
-use super::mapping;
+use super::mapping_typed;
+use super::marks::marks_of;
 use super::notebook::PASTED;
-use super::runs::marks_of;
 use super::{OnTrial, notebook};
 use crate::error::WebError;
 use crate::query::Query;
+use crate::sent::DO;
 use crate::state::{Site, now};
 use wakewright_rooms::trials::LogShelf;
 
@@ -86,7 +87,7 @@ fn apply(document: &mut TrialDocument, tables: &[Option<Mapping>], form: &Query,
     }
     for (number, base) in tables.iter().enumerate().take(document.logs.len()) {
         let Some(base) = base else { continue };
-        match mapping::from_form(number, base, form) {
+        match mapping_typed::from_form(number, base, form) {
             Some(Ok(mapping)) => document.logs[number].mapping = Some(mapping),
             Some(Err(why)) => outcome.misfits.push((number, why)),
             None => {}
@@ -262,7 +263,7 @@ fn choose(document: &mut TrialDocument, on: &OnTrial, number: usize, answer: &st
 /// # Errors
 /// There is no such trial, or the store fails.
 pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Came, WebError> {
-    let act = form.get("do").map_or(Some(Act::Keep), Act::of_value);
+    let act = form.get(DO).map_or(Some(Act::Keep), Act::of_value);
     let act = act.ok_or_else(|| WebError::BadRequest("No button of this page asks for that.".to_owned()))?;
     let mut next_row = 0;
     let table = form.get(PASTED).unwrap_or_default();

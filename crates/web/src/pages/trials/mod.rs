@@ -4,46 +4,47 @@
 mod act;
 mod band;
 mod causes;
+mod causes_act;
+mod causes_found;
 mod causes_parts;
 mod change;
 mod field;
+mod list;
+mod log_list;
 mod logs;
 mod mapping;
+mod mapping_typed;
+mod marks;
 mod notebook;
 mod one;
+mod passing;
 mod runs;
 
-pub use causes::{
-    brief as causes_brief, contents as causes, opened, part as causes_part, submit as submit_causes,
-};
+pub use causes::{brief as causes_brief, contents as causes, opened, part as causes_part};
+pub use causes_act::submit as submit_causes;
 pub use change::{draft, submit};
-pub use logs::{UPLOAD_LIMIT_BYTES, UPLOAD_TIME, Upload, bring_in, sweep_left_over};
+pub use list::list;
+pub use logs::bring_in;
 pub use one::{contents, live_parts};
+pub use passing::{UPLOAD_LIMIT_BYTES, UPLOAD_TIME, Upload, sweep_left_over};
 
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
-use maud::html;
-use wakewright_core::caution::of_trials;
 use wakewright_logs::NotebookCell;
 use wakewright_logs::trial::{TrialAddress, TrialDocument};
 use wakewright_rooms::text::Paper;
-use wakewright_store::{Boat, Store, Trial};
+use wakewright_store::{Boat, Store};
 use wakewright_units::UnitSystem;
 
 use self::field::id_of;
 use crate::address;
 use crate::error::WebError;
-use crate::pages::boat::AboutBoat;
 use crate::parts;
 use crate::query::Query;
 use crate::state::{Site, now};
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::moment;
-use wakewright_rooms::trial::trial_finding;
-use wakewright_rooms::trials::{KeptTrial, LogShelf, TrialError, document_of, samples_csv};
-
-/// Logs of trials on a list are read up to this size together; beyond, a trial is only named.
-const READ_FOR_LIST_BYTES: u64 = 16_000_000;
+use wakewright_rooms::trials::{KeptTrial, LogShelf, TrialError, samples_csv};
 
 impl From<TrialError> for WebError {
     fn from(error: TrialError) -> Self {
@@ -101,114 +102,6 @@ impl OnTrial {
 #[must_use]
 pub fn of_trial(slug: &str, number: u32, rest: &str) -> String {
     address::of_boat(slug, &format!("trials/{number}{rest}"))
-}
-
-/// The list.
-///
-/// # Errors
-/// There is no such boat, or the store fails.
-pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
-    let store = site.store();
-    let entry = store.find_by_slug(slug)?;
-    let trials = store.trials(entry.id)?;
-    let removed = store.removed_trials(entry.id)?;
-    let mut left_bytes = READ_FOR_LIST_BYTES;
-    let mut lines = Vec::new();
-    for trial in trials.iter().rev() {
-        lines.push((trial, line(&store, site.shelf(), &entry, trial, &mut left_bytes)?));
-    }
-    let to = |rest: &str| address::of_boat(slug, rest);
-    let body = html! {
-        h1.sentence {
-            @match trials.len() {
-                0 => { "No trial of " (entry.name) " yet. Bring in a log, or write down runs as they are made." }
-                1 => { (entry.name) " has been tried " strong { "once" } "." }
-                count => { (entry.name) " has been tried " strong { (count) " times" } "." }
-            }
-        }
-        p.under-sentence { "Two runs for each setting, one with the stream and one against it; three minutes each, straight, at one throttle setting." }
-        form.buttons method="post" action=(to("trials")) {
-            button.main { "Write down runs" }
-        }
-        (parts::cautions_for("Before she runs", &of_trials()))
-        @if !lines.is_empty() {
-            ol.trials {
-                @for (trial, line) in &lines {
-                    li {
-                        h2 { a href=(of_trial(slug, trial.number, "")) { (line.label) } }
-                        p { (line.sentence) }
-                        p.aside { "Trial " (trial.number) "; " (line.what) ", changed " (moment::local(trial.changed)) "." }
-                        form.inline method="post" action=(of_trial(slug, trial.number, "/remove")) {
-                            button.small { "Take it off the list" span.visually-hidden { ": " (line.label) } }
-                        }
-                    }
-                }
-            }
-        }
-        h2 { "Bring in logs" }
-        (logs::upload_form(slug, None))
-        @if !removed.is_empty() {
-            h2 { "Removed" }
-            p.aside { "Everything of theirs is kept." }
-            ul.plain { @for trial in &removed { li {
-                @let label = document_of(trial).map_or_else(|_| format!("trial {}", trial.number), |d| d.label());
-                form.inline method="post" action=(of_trial(slug, trial.number, "/reinstate")) {
-                    (label) " " button.small { "Reinstate" span.visually-hidden { " " (label) } }
-                }
-            } } }
-        }
-    };
-    drop(store);
-    Ok(AboutBoat { entry, body })
-}
-
-/// What the list says of a trial.
-struct Line {
-    label: String,
-    sentence: String,
-    what: String,
-}
-
-fn line(
-    store: &Store,
-    shelf: &LogShelf,
-    boat: &Boat,
-    trial: &Trial,
-    left_bytes: &mut u64,
-) -> Result<Line, WebError> {
-    let document = match document_of(trial) {
-        Ok(document) => document,
-        Err(error) => {
-            return Ok(Line {
-                label: format!("trial {}", trial.number),
-                sentence: format!("{error}."),
-                what: "unread".to_owned(),
-            });
-        }
-    };
-    let bytes: u64 = store.logs(trial.id)?.iter().map(|log| log.plain_bytes).sum();
-    let sentence = if bytes <= *left_bytes {
-        *left_bytes -= bytes;
-        let kept = KeptTrial::load(store, shelf, boat.id, trial.number, None)?;
-        if kept.document.notebook.is_empty() && kept.document.logs.is_empty() {
-            "Nothing is written down yet.".to_owned()
-        } else {
-            trial_finding(&kept.facts(&sheet()), &sheet()).sentence
-        }
-    } else {
-        "Its logs are large; open it to have them read.".to_owned()
-    };
-    let count = |number: usize, one: &str, many: &str| match number {
-        0 => format!("no {many}"),
-        1 => format!("one {one}"),
-        number => format!("{number} {many}"),
-    };
-    let what = format!(
-        "{}, {}",
-        count(document.logs.len(), "log", "logs"),
-        count(document.notebook.len(), "written run", "written runs")
-    );
-    Ok(Line { label: document.label(), sentence, what })
 }
 
 /// Begins a trial without logs; gives its address.

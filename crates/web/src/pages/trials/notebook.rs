@@ -10,6 +10,7 @@ use wakewright_units::Quantity;
 use super::act::Act;
 use super::field::{Kind, TrialField};
 use super::sheet;
+use crate::sent::DO;
 use wakewright_rooms::trials::KeptTrial;
 
 /// The field of a form that holds a table to be taken.
@@ -24,8 +25,8 @@ pub fn cards(kept: &KeptTrial, wants_blank: bool) -> Markup {
         datalist id="directions" { @for word in ["out", "back", "N", "NE", "E", "SE", "S", "SW", "W", "NW"] { option value=(word); } }
         @for row in 0..shown { (card(kept, row, row + 1 == shown)) }
         div.buttons {
-            button.main name="do" value=(Act::Next.value()) { "Next run, the other way" }
-            button name="do" value=(Act::Blank.value()) { "Another run" }
+            button.main name=(DO) value=(Act::Next.value()) { "Next run, the other way" }
+            button name=(DO) value=(Act::Blank.value()) { "Another run" }
         }
         details {
             summary { "Paste a table, a row for each run" }
@@ -38,7 +39,7 @@ pub fn cards(kept: &KeptTrial, wants_blank: bool) -> Markup {
 fn paste_field(text: &str) -> Markup {
     html! {
         p { label for="pasted" { "The table" } textarea id="pasted" name=(PASTED) rows="6" { "\n" (text) } }
-        div.buttons { button name="do" value=(Act::Paste.value()) { "Take its rows as runs" } }
+        div.buttons { button name=(DO) value=(Act::Paste.value()) { "Take its rows as runs" } }
     }
 }
 
@@ -72,7 +73,7 @@ fn card(kept: &KeptTrial, row: usize, is_last: bool) -> Markup {
             }
             p.read id=(read_id(row)) { (read(kept, row)) }
             @if row < kept.document.notebook.len() {
-                button.quiet name="do" value=(Act::Clear(row).value()) { "Empty this card" span.visually-hidden { " of run " (row + 1) } }
+                button.quiet name=(DO) value=(Act::Clear(row).value()) { "Empty this card" span.visually-hidden { " of run " (row + 1) } }
             }
         }
     }

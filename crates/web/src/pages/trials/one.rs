@@ -12,13 +12,14 @@ use wakewright_rooms::trials::KeptTrial;
 use super::act::Act;
 use super::band::{Standing, standing};
 use super::field::faults_of;
-use super::runs::RunsWindow;
-use super::{OnTrial, causes, logs, notebook, runs, sheet};
+use super::marks::RunsWindow;
+use super::{OnTrial, causes, log_list, logs, marks, notebook, runs, sheet};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::boat::AboutBoat;
 use crate::parts::{self, Widths, contents_width, live};
 use crate::query::Query;
+use crate::sent::DO;
 use crate::state::Site;
 use crate::visitor::Visitor;
 
@@ -73,7 +74,7 @@ pub fn contents(
             input type="hidden" name="version" value=(on.kept.trial.version);
             input type="hidden" name="whole" value="yes";
             // The first button is the one that Enter presses.
-            button.visually-hidden name="do" value=(Act::Keep.value()) tabindex="-1" aria-hidden="true" { "Keep" }
+            button.visually-hidden name=(DO) value=(Act::Keep.value()) tabindex="-1" aria-hidden="true" { "Keep" }
             (parts.questions)
             @if has_logs { (pictures) (in_log) (results) } @else { (written) (pictures) (results) }
             @let is_day_open = unfolds && on.kept.document.conditions.is_empty() || has_faulty_day(&on.kept);
@@ -85,7 +86,7 @@ pub fn contents(
             @if has_logs {
                 (part("logs", "Logs", unfolds, &parts.logs))
             }
-            div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button name="do" value=(Act::Keep.value()) { "Keep" } } }
+            div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button name=(DO) value=(Act::Keep.value()) { "Keep" } } }
         }
         h2 { @if has_logs { "Another log" } @else { "A log of it" } }
         (logs::upload_form(slug, Some(number)))
@@ -192,17 +193,17 @@ impl Parts {
                 "strip",
                 &fold("strip", "The log over time", &of_runs(on.kept.marks().len()), &strip),
             ),
-            marks: live("marks", &runs::marks(on, window)),
+            marks: live("marks", &marks::marks(on, window)),
             results: live("results", &results),
             effects: live("effects", &runs::effects(on, &facts, &sheets, window)),
-            logs: live("logs", &logs::logs(&on.kept)),
+            logs: live("logs", &log_list::logs(&on.kept)),
         }
     }
 }
 
 /// Opposite neighbours of which no setting is known, and what to say of them; or that it was said.
 fn throttle_question(kept: &KeptTrial) -> Markup {
-    let button = |words: &str| html! { button.small name="do" value=(Act::HoldThrottle.value()) { (words) } };
+    let button = |words: &str| html! { button.small name=(DO) value=(Act::HoldThrottle.value()) { (words) } };
     let count = kept.analysis.offered.len();
     html! {
         @if kept.document.is_throttle_held {

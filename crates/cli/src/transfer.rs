@@ -1,0 +1,138 @@
+//! Commands `import` and `export`.
+
+use super::store::now;
+use super::{BAD_INPUT, Done, Failure, output};
+use clap::Args;
+use std::path::{Path, PathBuf};
+use wakewright_records::boat::read_document_file;
+use wakewright_rooms::transfer::{SameName, bring_in, file_name};
+use wakewright_store::{Store, StoreError};
+
+/// Arguments of `import`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright import myboat.toml\n  wakewright import *.toml --add-revision"
+)]
+pub struct ImportArgs {
+    /// Boat documents
+    #[arg(required = true, value_name = "FILE")]
+    files: Vec<PathBuf>,
+    /// Where a boat of that name is there, add the document to her as a new revision
+    #[arg(long)]
+    add_revision: bool,
+}
+
+/// Runs `import`: each file by itself, so that one bad file does not keep the others out.
+pub fn import(args: &ImportArgs) -> Done {
+    let mut store = Store::open_default()?;
+    let same_name = if args.add_revision { SameName::AddRevision } else { SameName::Refuse };
+    let mut code = 0;
+    for file in &args.files {
+        match import_one(&mut store, file, same_name) {
+            Ok(line) => {
+                output::write(&line)?;
+            }
+            Err(message) => {
+                output::complain(&message);
+                code = BAD_INPUT;
+            }
+        }
+    }
+    Ok(code)
+}
+
+fn import_one(store: &mut Store, file: &Path, same_name: SameName) -> Result<String, String> {
+    let place = file.display();
+    let text = read_document_file(file).map_err(|why| {
+        let hint = if wakewright_store::is_store(file) {
+            "; a backup of the store comes back with `wakewright restore`"
+        } else {
+            ""
+        };
+        format!("{place}: {why}{hint}\n")
+    })?;
+    let note = format!("imported from {}", file.file_name().unwrap_or_default().to_string_lossy());
+    let got = bring_in(store, &text, None, same_name, &note, now()).map_err(|error| {
+        let hint = match error {
+            wakewright_rooms::transfer::TransferError::Store(StoreError::NameTaken { .. }) => {
+                " With --add-revision the document is added to that boat."
+            }
+            _ => "",
+        };
+        format!("{place}: {error}{hint}\n")
+    })?;
+    let name = &got.boat.name;
+    let faults = match got.faults {
+        0 => String::new(),
+        1 => format!("; 1 fault in it (wakewright check \"{name}\")"),
+        count => format!("; {count} faults in it (wakewright check \"{name}\")"),
+    };
+    let what = if got.is_new { "a new boat".to_owned() } else { format!("revision {}", got.revision) };
+    Ok(format!("{name}: {what} from {place}{faults}\n"))
+}
+
+/// Arguments of `export`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright export \"Sea Campion\" campion.toml\n  wakewright export --all documents/"
+)]
+pub struct ExportArgs {
+    /// A boat of the store, then the file or folder to write to; with --all the folder alone
+    #[arg(required = true, num_args = 1..=2, value_names = ["BOAT", "TARGET"])]
+    words: Vec<String>,
+    /// Every boat, a file for each
+    #[arg(long)]
+    all: bool,
+    /// This revision instead of the latest
+    #[arg(long, conflicts_with = "all")]
+    revision: Option<u32>,
+    /// Replace files that exist
+    #[arg(long)]
+    overwrite: bool,
+}
+
+/// Runs `export`.
+pub fn export(args: &ExportArgs) -> Done {
+    let store = Store::open_default_to_read()?;
+    match (args.words.as_slice(), args.all) {
+        ([folder], true) => {
+            let folder = Path::new(folder);
+            std::fs::create_dir_all(folder)
+                .map_err(|error| Failure::input(format!("{}: {error}\n", folder.display())))?;
+            let boats = store.list()?;
+            for line in &boats {
+                let text = store.latest(line.boat.id)?.text;
+                output::write_file(
+                    &folder.join(file_name(&line.boat)),
+                    &text,
+                    args.overwrite,
+                    "--overwrite",
+                )?;
+            }
+            output::write(&format!("Wrote {} documents to {}.\n", boats.len(), folder.display()))
+        }
+        ([name, target], false) => {
+            let boat = store.find(name)?;
+            let revision = match args.revision {
+                Some(number) => store.get(boat.id, number)?,
+                None => store.latest(boat.id)?,
+            };
+            if target == "-" {
+                return output::write_exact(&revision.text);
+            }
+            let target = Path::new(target);
+            let file = if target.is_dir() { target.join(file_name(&boat)) } else { target.to_owned() };
+            output::write_file(&file, &revision.text, args.overwrite, "--overwrite")?;
+            output::write(&format!(
+                "Wrote {}: {}, revision {}.\n",
+                file.display(),
+                boat.name,
+                revision.head.number
+            ))
+        }
+        ([_], false) => {
+            Err(Failure::input("say where to write it: wakewright export BOAT FILE (- prints it)\n"))
+        }
+        _ => Err(Failure::input("--all takes a folder alone: wakewright export --all FOLDER\n")),
+    }
+}

@@ -1,0 +1,144 @@
+//! Where time, name and value stand in a table with a line for each value.
+
+use std::borrow::Cow;
+
+/// Which cells of a long table hold time, name and value; a unit may have a column of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct LongPlaces {
+    pub time: usize,
+    pub name: usize,
+    pub value: usize,
+    pub unit: Option<usize>,
+    /// What a field belongs to, where that has a column of its own.
+    pub group: Option<usize>,
+}
+
+impl LongPlaces {
+    /// The name of a row's value, with its group and its unit; `None` for a remark or names that come again.
+    pub fn name_of<'a>(&self, cell: impl Fn(usize) -> Cow<'a, str>) -> Option<String> {
+        let name = cell(self.name);
+        let is_head =
+            long_places(&[cell(self.time).into_owned(), name.to_string(), cell(self.value).into_owned()]);
+        if cell(0).starts_with('#') || is_head.is_some() {
+            return None;
+        }
+        let group = self.group.map(&cell).filter(|group| !group.is_empty());
+        let name = match group {
+            Some(group) if name == "value" => group.into_owned(),
+            Some(group) => format!("{group} {name}"),
+            None => name.into_owned(),
+        };
+        Some(match self.unit.map(&cell).filter(|unit| !unit.is_empty()) {
+            Some(unit) => format!("{name} [{unit}]"),
+            None => name,
+        })
+    }
+}
+
+/// The places in the columns' names of a long table.
+pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
+    let find = |words: &[&str]| {
+        heads.iter().position(|head| {
+            let bare = head.split(['(', '[']).next().unwrap_or_default();
+            words.contains(&crate::fold::fold(bare.trim()).as_str())
+        })
+    };
+    Some(LongPlaces {
+        time: find(&[
+            "time",
+            "timestamp",
+            "date",
+            "datetime",
+            "ts",
+            "zeit",
+            "zeitstempel",
+            "datum",
+            "heure",
+            "tijd",
+            "hora",
+            "ora",
+            "tid",
+            "aika",
+            "tempo",
+            "last_changed",
+            "last_updated",
+            "_time",
+            "tijdstip",
+            "tidpunkt",
+            "tidspunkt",
+            "fecha",
+            "data",
+            "horodatage",
+            "messzeit",
+            "zeitpunkt",
+            "date/time",
+            "date time",
+            "date et heure",
+            "fecha y hora",
+        ])?,
+        name: find(&[
+            "name",
+            "channel",
+            "signal",
+            "metric",
+            "entity_id",
+            "entity",
+            "sensor",
+            "variable",
+            "key",
+            "parameter",
+            "topic",
+            "kanal",
+            "field",
+            "_field",
+            "tag",
+            "measurement",
+            "nom",
+            "nombre",
+            "nome",
+            "naam",
+            "namn",
+            "navn",
+            "nimi",
+            "path",
+            "item",
+            "series",
+            "messgrosse",
+            "grosse",
+            "bezeichnung",
+            "grandeur",
+            "grootheid",
+            "magnitud",
+            "grandezza",
+            "grandeza",
+            "storhet",
+            "storrelse",
+            "suure",
+            "quantity",
+            "measure",
+            "point",
+            "label",
+            "sensor_name",
+            "channel name",
+        ])?,
+        value: find(&[
+            "value", "state", "val", "_value", "wert", "valeur", "valor", "valore", "waarde", "varde",
+            "verdi", "vaerdi", "arvo", "messwert",
+        ])?,
+        unit: find(&[
+            "unit",
+            "units",
+            "einheit",
+            "unite",
+            "unidad",
+            "unita",
+            "eenheid",
+            "enhet",
+            "enhed",
+            "yksikko",
+            "unidade",
+            "unit_of_measurement",
+        ]),
+        group: find(&["_measurement"]),
+    })
+}

@@ -1,0 +1,91 @@
+//! One row of a table into values: times, places, numbers in their units.
+
+use super::times::TableClock;
+use super::{Mapping, letter, mapping, numbers, position};
+use crate::bad::BadKind;
+use crate::decimal::decimal;
+use crate::log::{Builder, Source, TimeBase};
+
+pub(super) fn read_row(
+    record: &csv::ByteRecord,
+    mapping: &Mapping,
+    columns: &[mapping::Resolved],
+    clock: &mut TableClock,
+    builder: &mut Builder,
+) {
+    if let Some(time) = &mapping.time {
+        match time.read(record, &mut clock.date) {
+            Some(written) => {
+                let ahead = if written.has_zone { 0.0 } else { time.ahead_of_utc_s.unwrap_or(0.0) };
+                builder.set_time(written.base, clock.follow(written) - ahead);
+            }
+            None => {
+                builder.bad(BadKind::BadTime);
+                return;
+            }
+        }
+    } else {
+        builder.set_time(TimeBase::Lines, builder.line as f64);
+    }
+    for column in columns {
+        let Some(cell) = record.get(column.index).map(<[u8]>::trim_ascii) else { continue };
+        if cell.is_empty() {
+            continue;
+        }
+        let source = Source::Column(column.index as u16);
+        if let Some(order) = column.position {
+            let text = std::str::from_utf8(cell).unwrap_or_default();
+            match position::position_in(text, column.decimal_comma, order, column.letter_o) {
+                Some((latitude, longitude)) => {
+                    builder.push(crate::Measured::Latitude, source, latitude);
+                    builder.push(crate::Measured::Longitude, source, longitude);
+                }
+                None if numbers::is_blank(text) => {}
+                None => builder.bad(BadKind::BadField),
+            }
+            continue;
+        }
+        let fast = if column.decimal_comma { None } else { decimal(cell) };
+        let si = match fast {
+            Some(number) if column.is_degrees_minutes => Some(column.unit.to_si(degrees_minutes(number))),
+            Some(number) => Some(column.unit.to_si(number)),
+            None => std::str::from_utf8(cell).ok().and_then(|text| {
+                numbers::cell_si(text, column.decimal_comma, column.unit, column.measured, column.letter_o)
+                    .map(|si| {
+                        let is_plain = column.is_degrees_minutes
+                            && numbers::number_in(text, column.decimal_comma)
+                                .is_some_and(|(_, rest)| rest.is_empty());
+                        if is_plain {
+                            column.unit.to_si(degrees_minutes(column.unit.from_si(si)))
+                        } else {
+                            si
+                        }
+                    })
+            }),
+        };
+        match si {
+            Some(si) => {
+                let side = match column.hemisphere {
+                    Some(letter) => {
+                        let letter = record.get(letter).and_then(|cell| std::str::from_utf8(cell).ok());
+                        letter.and_then(|cell| letter::hemisphere(cell, column.letter_o))
+                    }
+                    None => Some(1.0),
+                };
+                match side {
+                    Some(side) => builder.push(column.measured, source, side * column.sign * si),
+                    None => builder.bad(BadKind::BadField),
+                }
+            }
+            // A dash or a word for "nothing" is no fault.
+            None if std::str::from_utf8(cell).is_ok_and(numbers::is_blank) => {}
+            None => builder.bad(BadKind::BadField),
+        }
+    }
+}
+
+/// 5423.5 is 54°23.5'.
+fn degrees_minutes(number: f64) -> f64 {
+    let degrees = (number / 100.0).trunc();
+    degrees + (number - 100.0 * degrees) / 60.0
+}
