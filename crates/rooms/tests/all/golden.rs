@@ -21,7 +21,17 @@ const BLOCKS: usize = 2;
 const LINES: usize = 9;
 const ROWS: usize = 1;
 /// What is asked of rooms whose answer hangs on the day.
-const REPLIES: [(&str, &[(&str, &str)]); 1] = [("tide", &[("place", "Boston"), ("day", "2026-10-02")])];
+const REPLIES: [(&str, &[(&str, &str)]); 3] = [
+    ("tide", &[("place", "Boston"), ("day", "2026-10-02")]),
+    (
+        "dryout",
+        &[("place", "Boston"), ("day", "2026-09-28"), ("ground", "1.40 m ± 0.10 m"), ("draught", "1.50 m")],
+    ),
+    (
+        "gethome",
+        &[("miles", "9"), ("stream", "2 kn against until 00:30"), ("charge", "61 %"), ("now", "22:00")],
+    ),
+];
 const SYSTEMS: [(&str, UnitSystem); 3] =
     [("trade", UnitSystem::Trade), ("metric", UnitSystem::Metric), ("us", UnitSystem::Us)];
 

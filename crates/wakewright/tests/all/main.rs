@@ -4,6 +4,7 @@
 mod causes;
 mod cli;
 mod first_hour;
+mod ground_and_home;
 mod logs;
 mod no_sure_voice;
 mod options;
