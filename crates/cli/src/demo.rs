@@ -60,15 +60,34 @@ struct Chapter {
 /// A month of waters at an invented place.
 const RENN_SOUND: &str = include_str!("../../../examples/renn_sound_waters.txt");
 
-static CHAPTERS: [Chapter; 4] = [
+static CHAPTERS: [Chapter; 6] = [
     Chapter {
         room: "tide",
         sets: &[],
+        replies: &[("place", "Renn Sound"), ("day", "2026-09-28"), ("zone", "UTC"), ("table", RENN_SOUND)],
+        question: None,
+    },
+    Chapter {
+        room: "dryout",
+        sets: &[],
         replies: &[
-            ("place", "\"Renn Sound\""),
-            ("day", "2026-09-28"),
+            ("place", "Renn Sound"),
+            ("day", "2026-09-20"),
             ("zone", "UTC"),
             ("table", RENN_SOUND),
+            ("ground", "2.20 m ± 0.10 m"),
+            ("draught", "1.72 m"),
+        ],
+        question: None,
+    },
+    Chapter {
+        room: "gethome",
+        sets: &[],
+        replies: &[
+            ("miles", "9"),
+            ("stream", "2 kn against until 00:30, 1 kn with until 05:00"),
+            ("charge", "61 %"),
+            ("now", "22:00"),
         ],
         question: None,
     },
@@ -173,11 +192,17 @@ impl Chapter {
         let has_value = |name: &str| room.questions().iter().any(|q| q.key == name && q.value_name.is_some());
         let sets = self.sets.iter().filter_map(|set| set.split_once('='));
         let sets = sets.map(|(field, value)| format!(" --set {field}=\"{value}\""));
-        let replies = self.replies.iter().map(|(name, text)| match () {
-            () if room.is_of_place() && *name == "place" => format!(" {text}"),
-            () if text.contains('\n') => format!(" --{name} renn_sound_waters.txt"),
-            () if has_value(name) => format!(" --{name} {text}"),
-            () => format!(" --{name}"),
+        let replies = self.replies.iter().map(|(name, text)| {
+            let shown = match () {
+                () if text.contains('\n') => "renn_sound_waters.txt".to_owned(),
+                () if text.contains(' ') => format!("\"{text}\""),
+                () => (*text).to_owned(),
+            };
+            match () {
+                () if *name == "place" => format!(" {shown}"),
+                () if has_value(name) => format!(" --{name} {shown}"),
+                () => format!(" --{name}"),
+            }
         });
         let asked: String = sets.chain(replies).collect();
         format!("{}{asked}: {}", self.room, self.question.unwrap_or(room.card().demo))
