@@ -170,7 +170,8 @@ impl Told {
     fn chapter(&mut self, heading: &str, text: &str) {
         self.chapters += 1;
         let line = self.paper.ink(Ink::Faint, &"=".repeat(self.paper.width));
-        let heading = self.paper.ink(Ink::Strong, &format!("{:<2} {heading}", self.chapters));
+        let heading = self.paper.wrap_hanging(&format!("{:<2} {heading}", self.chapters), 0, 3);
+        let heading = self.paper.ink(Ink::Strong, heading.trim_end());
         self.out += &format!("\n{line}\n{heading}\n\n{text}");
     }
 }

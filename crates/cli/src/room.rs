@@ -67,7 +67,11 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
             Some(name) if question.key == "place" => {
                 Arg::new("place").index(2).help(question.help).value_name(name).value_parser(question.read)
             }
-            Some(name) => arg.value_name(name).value_parser(question.read).action(ArgAction::Append),
+            Some(name) => arg
+                .value_name(name)
+                .allow_hyphen_values(matches!(name, "HEIGHT" | "ANGLE" | "HOURS:SHARE"))
+                .value_parser(question.read)
+                .action(ArgAction::Append),
             None => arg.action(ArgAction::SetTrue),
         });
     }

@@ -121,11 +121,15 @@ impl Visit {
 }
 
 /// The tides to choose, best first: those with the hours that are wanted before those without, a sure way off before more
-/// hours; a tide that she cannot get on to more likely than not is none.
+/// hours; a tide that she cannot get on to
+/// more likely than not is none, nor one after which fewer than four waters are known.
 #[must_use]
 pub fn recommended(visits: &[Visit], wanted: &Wanted, most: usize) -> Vec<usize> {
+    let is_known = |visit: &Visit| visit.ways_off.len() == WAYS_OFF;
     let mut places: Vec<usize> = (0..visits.len())
-        .filter(|place| visits[*place].on_spare_m > 0.0 && visits[*place].work_s > 0.0)
+        .filter(|place| {
+            is_known(&visits[*place]) && visits[*place].on_spare_m > 0.0 && visits[*place].work_s > 0.0
+        })
         .collect();
     let rank = |place: &usize| {
         let visit = &visits[*place];

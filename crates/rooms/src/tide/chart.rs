@@ -1,7 +1,7 @@
 //! The height of the tide over the hours as a picture. What stands on the ground is drawn into it elsewhere.
 
 use wakewright_core::drying_out::daylight;
-use wakewright_picture::{Axis, Band, Line, Plot, Region, RegionFill, Weight};
+use wakewright_picture::{Axis, Dash, Line, Plot, Region, RegionFill, Weight};
 
 use super::known::{Known, seconds};
 use super::sheets::BAND_DEVIATE;
@@ -43,6 +43,13 @@ pub fn curve(known: &Known, (from_s, to_s): (f64, f64), title: &str, description
         fill: RegionFill::Tinted,
         ..Region::default()
     };
+    let edge = |by_m: f64, label: &str| Line {
+        label: label.into(),
+        points: points.iter().map(|(x, y)| (*x, y + by_m)).collect(),
+        weight: Weight::Hair,
+        dash: Dash::Dotted,
+        ..Line::default()
+    };
     Plot {
         title: title.to_owned(),
         description,
@@ -58,12 +65,12 @@ pub fn curve(known: &Known, (from_s, to_s): (f64, f64), title: &str, description
         } else {
             Vec::new()
         },
-        bands: vec![Band {
-            label: "80 % with weather".into(),
-            points: points.iter().map(|(x, y)| (*x, y - off_m, y + off_m)).collect(),
-            ..Band::default()
-        }],
-        lines: vec![Line { points, weight: Weight::Heavy, has_readout: true, ..Line::default() }],
+        // A tinted band would vanish where nights are tinted: its edges stand for it.
+        lines: vec![
+            edge(-off_m, ""),
+            edge(off_m, "80 % with weather"),
+            Line { points: points.clone(), weight: Weight::Heavy, has_readout: true, ..Line::default() },
+        ],
         ..Plot::default()
     }
 }

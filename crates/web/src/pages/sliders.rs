@@ -10,6 +10,8 @@ use crate::query::Query;
 
 /// So many stand in view on a phone.
 const FIRST: usize = 3;
+/// And so many fields to type in.
+const FIRST_TYPED: usize = 6;
 
 /// The fields and sliders as a form that shows the page `action` with what is typed and chosen.
 #[must_use]
@@ -20,12 +22,20 @@ pub fn slider_form(
     is_open: bool,
 ) -> Markup {
     let (first, more) = sliders.split_at(sliders.len().min(FIRST));
+    let (typed_first, typed_more) = typed.split_at(typed.len().min(FIRST_TYPED));
+    let typed_words: Vec<&str> = typed_more.iter().map(|field| field.label).collect();
+    let said = |field: &Typed| query.get(field.key).unwrap_or_default();
     let names: Vec<&str> = more.iter().map(|slider| slider.label).collect();
     let is_tried = more.iter().any(|slider| slider.at != slider.kept);
     html! {
         form.sliders method="get" action=(action) data-sliders data-remember=[(!typed.is_empty()).then_some("asked")]
             aria-label="Try, without keeping" {
-            @for field in typed { (type_in(field, query.get(field.key).unwrap_or_default())) }
+            @for field in typed_first { (type_in(field, said(field))) }
+            @if !typed_more.is_empty() {
+                (fold("typed", "More to say", &typed_words.join(", "), typed_more.iter().any(|field| !said(field).is_empty()), &html! {
+                    @for field in typed_more { (type_in(field, said(field))) }
+                }))
+            }
             @for slider in first { (control(slider)) }
             @if !more.is_empty() {
                 (fold("sliders", "More to try", &names.join(", "), is_open || is_tried, &html! {
