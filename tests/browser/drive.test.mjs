@@ -45,10 +45,18 @@ test("pitch moves sentence, chart and numbers together, and nothing is kept", as
   await arrowTo(page, "pitch", "13 in");
   await settled(page);
   assert.match(await page.locator(".tried").innerText(), /Tried, not kept: pitch 13 in instead of 15 in/);
+  assert.match(await page.locator(".gain").innerText(), /That is (\d\.\d kn (more|less) than as kept|the same as kept)\./);
+  assert.ok(await page.locator(".slider.is-changed .kept").first().isVisible(), "the kept value stands on the track");
+  const saved = await page.request.get(program.url((await page.locator("figure .save").first().getAttribute("href")) ?? ""));
+  assert.match(saved.headers()["content-disposition"] ?? "", /sea-campion-drive-torque\.svg/);
+  assert.match(await saved.text(), /^<svg.*as kept: 22 × 15 in/s);
   assert.match(page.url(), /set=propeller\.pitch/);
   assert.match(await page.locator("#torque").textContent() ?? "", /as kept: 22 × 15 in/);
   assert.ok(await slider.evaluate((it) => it === document.activeElement), "the focus stays on the slider");
   assert.equal(await page.locator("[data-announce]").innerText(), await sentence(page), "what was found is announced");
+  const download = page.waitForEvent("download");
+  await page.locator("figure .save.png").first().click();
+  assert.equal((await download).suggestedFilename(), "sea-campion-drive-torque.png");
   await page.screenshot({ path: screenshotPath("drive-tried-1280-light"), fullPage: true });
   await page.reload();
   assert.match(await page.locator(".tried").innerText(), /pitch 13 in/, "the address holds what is tried");

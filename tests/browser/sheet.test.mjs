@@ -87,12 +87,29 @@ test("the mark is switched and the drawing follows the numbers", async () => {
   await page.goto(program.url(`${await newBoat()}/boat`));
   const before = await page.locator("#picture").innerHTML();
   await page.locator("#hull-draught").fill("1.9 m");
-  await page.locator("#hull-draught").locator("xpath=..").locator(".tick").click();
+  await page.getByLabel("draught: where it is from", { exact: true }).selectOption("assumed");
   await kept(page);
   assert.notEqual(await page.locator("#picture").innerHTML(), before);
   await page.getByRole("link", { name: "As text" }).click();
   assert.match(await page.locator("#text").inputValue(), /draught = "1.9 m, assumed"/);
   assert.match(await page.locator("#text").inputValue(), /# lorry scale at the slip/, "remarks stay");
+});
+
+test("what is typed is understood where one reading is possible, and said back", async () => {
+  await page.goto(program.url(`${await newBoat()}/boat`));
+  await page.locator("#propeller-diameter").fill("14x10");
+  await page.locator("#boat-surveyed").fill("30.4.2025");
+  await page.locator("#hull-draught").fill("1.9");
+  await page.getByLabel("draught: where it is from", { exact: true }).selectOption("plate");
+  await kept(page);
+  assert.match(await page.locator("#propeller-diameter-note").innerText(), /356 mm/);
+  await page.locator("#keep-note").focus();
+  await page.getByRole("link", { name: "As text" }).click();
+  const text = await page.locator("#text").inputValue();
+  for (const line of [/diameter = "14 in"/, /pitch = "10 in"/, /surveyed = 2025-04-30/, /draught = "1.9 m, plate"/]) assert.match(text, line);
+  await page.goto(program.url(`${await newBoat()}/boat`));
+  await page.locator("#boat-surveyed").fill("5/4/2025");
+  await page.locator("#boat-surveyed-note", { hasText: "2025-04-05 or 2025-05-04" }).waitFor();
 });
 
 test("keep as a revision, compare, undo, bring back", async () => {

@@ -29,8 +29,6 @@ struct Point {
     /// Geometric mean of what was told \[W\], and its ends.
     told_w: f64,
     ends_w: (f64, f64),
-    /// With every input at its median, as the program shows it \[W\].
-    at_medians_w: f64,
     /// Tenth percentile, median, ninetieth, for each of [`WIDTHS`].
     bands: Vec<[f64; 3]>,
 }
@@ -45,7 +43,7 @@ type Boats = BTreeMap<String, Vec<Point>>;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let boats = read()?;
-    println!("boat, speed kn, Fn, at medians W, predicted W, band W, reported W, inside, width used");
+    println!("boat, speed kn, Fn, predicted W, band W, reported W, inside, width used");
     let mut shares = Vec::new();
     let (mut before, mut after) = (Vec::new(), Vec::new());
     for (name, points) in &boats {
@@ -53,10 +51,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         for p in points {
             let [low, median, high] = p.bands[width];
             println!(
-                "{name}, {:.2}, {:.2}, {:.0}, {median:.0}, {low:.0} to {high:.0}, {:.0} to {:.0}, {}, {}",
+                "{name}, {:.2}, {:.2}, {median:.0}, {low:.0} to {high:.0}, {:.0} to {:.0}, {}, {}",
                 p.speed_m_s / KNOT_M_S,
                 p.froude,
-                p.at_medians_w,
                 p.ends_w.0,
                 p.ends_w.1,
                 if p.is_inside(width) { "yes" } else { "no" },
@@ -90,18 +87,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             .filter(|p| (from..to).contains(&p.froude))
             .map(|p| (p.bands[0][1] / p.told_w).ln())
             .collect();
-        let shown: Vec<f64> = boats
-            .values()
-            .flatten()
-            .filter(|p| (from..to).contains(&p.froude))
-            .map(|p| (p.at_medians_w / p.told_w).ln())
-            .collect();
-        println!(
-            "predicted over reported {words}: {:.2}, at medians {:.2} ({} points)",
-            geometric(&logs),
-            geometric(&shown),
-            logs.len()
-        );
+        println!("predicted over reported {words}: {:.2} ({} points)", geometric(&logs), logs.len());
     }
     println!("width that all boats together ask for: {}", WIDTHS[width_without(&boats, "")]);
     Ok(())
@@ -153,16 +139,10 @@ fn read() -> Result<Boats, Box<dyn Error>> {
             froude: speed_m_s / (GRAVITY * length).sqrt(),
             told_w: (ends_w.0 * ends_w.1).sqrt(),
             ends_w,
-            at_medians_w: at_medians_w(&spec, speed_m_s)?,
             bands,
         });
     }
     Ok(boats)
-}
-
-/// Watts from the battery with every input at its median.
-fn at_medians_w(spec: &BoatSpec, speed_m_s: f64) -> Result<f64, Box<dyn Error>> {
-    Ok(PreparedBoat::new(&spec.boat)?.value.solve(Ask::Speed(speed_m_s))?.state.bank_power_w())
 }
 
 /// What is told of a boat and nothing else.

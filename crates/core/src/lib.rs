@@ -25,7 +25,7 @@
 //! - **harvest**: power taken out of the shaft under sail.
 //! - **hypothesis**: a rival account of a shortfall: an odd cause at work, or none.
 //! - **in-service factor**: her resistance over that of the method, for what no formula holds.
-//! - **interval**: a value at the inputs' medians with its 80 % band.
+//! - **interval**: the middle of a figure over the samples with its 80 % band.
 //! - **ladder**: where each watt goes from cells to water.
 //! - **notice**: what must be read with a figure, with severity and source.
 //! - **pack**: cells in series with one BMS; like packs are a group.

@@ -58,6 +58,28 @@ impl Spread {
         self.p10 == self.median && self.p90 == self.median
     }
 
+    /// The deviate of the mean on the scale on which it is sampled. The value there is that with which an input enters the
+    /// one boat whose balance is shown: medians of inputs that reach further up than down add up to less than the middle of
+    /// what comes out, means add up to its mean. Of two half normals the mean lies off the median by the difference of their
+    /// deviations over the root of two pi.
+    #[must_use]
+    pub fn expected_deviate(&self) -> f64 {
+        let is_logarithmic = self.is_logarithmic && self.median > 0.0 && self.p10 > 0.0;
+        let scale = |x: f64| if is_logarithmic { x.ln() } else { x };
+        let (down, up) = (scale(self.median) - scale(self.p10), scale(self.p90) - scale(self.median));
+        // As wide up as down, but for rounding: no input is moved that need not be.
+        if (up - down).abs() <= 1e-9 * (up + down).abs() {
+            return 0.0;
+        }
+        (up - down) / (up.max(down) * std::f64::consts::TAU.sqrt())
+    }
+
+    /// The value at [`Self::expected_deviate`].
+    #[must_use]
+    pub fn expected(&self) -> f64 {
+        self.at_deviate(self.expected_deviate())
+    }
+
     /// The value at a standard normal deviate (0 gives the median, ±1.2816 the 80 % band).
     #[must_use]
     pub fn at_deviate(&self, deviate: f64) -> f64 {
@@ -180,10 +202,10 @@ pub fn quantile_of_sorted(sorted: &[f64], q: f64) -> f64 {
     sorted[below] + (sorted[above] - sorted[below]) * (position - below as f64)
 }
 
-/// A figure at the inputs' medians, with its 80 % band over the samples.
+/// The middle of a figure's samples, with its 80 % band.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
-    /// With every input at its median.
+    /// As often lower as higher.
     pub value: f64,
     /// One time in ten lower.
     pub p10: f64,
@@ -204,15 +226,20 @@ impl Interval {
         Self { value: self.value * factor, p10: self.p10 * factor, p90: self.p90 * factor }
     }
 
-    /// The band of `values` around `value`; what is not finite is left out. Where the medians of all inputs give a figure
-    /// beyond the tenth at either end, as where another limit binds than in most samples, the band is drawn out to it: no
-    /// figure stands outside its own band.
-    pub(crate) fn over(value: f64, values: &mut Vec<f64>) -> Self {
+    /// Median and band of `values`; what is not finite is left out. `None` where nothing is left.
+    pub(crate) fn over(values: &mut Vec<f64>) -> Option<Self> {
         values.retain(|v| v.is_finite());
-        if values.is_empty() {
-            return Self::exact(value);
-        }
-        Self { value, p10: quantile(values, 0.1).min(value), p90: quantile(values, 0.9).max(value) }
+        quantiles(values).map(|Spread { p10, median, p90, .. }| Self { value: median, p10, p90 })
+    }
+
+    /// As [`Self::over`], of a figure that is told only where at least half of `asked` samples have it.
+    pub(crate) fn of_most(values: &mut Vec<f64>, asked: usize) -> Option<Self> {
+        Self::over(values).filter(|_| 2 * values.len() >= asked)
+    }
+
+    /// As [`Self::over`], `central` standing alone where there is no sample.
+    pub(crate) fn over_or(central: f64, values: &mut Vec<f64>) -> Self {
+        Self::over(values).unwrap_or_else(|| Self::exact(central))
     }
 }
 
@@ -225,6 +252,24 @@ mod tests {
     fn quantile_matches_table() {
         for (p, z) in [(0.5, 0.0), (0.9, 1.281_551_6), (0.975, 1.959_964_0), (0.001, -3.090_232_3)] {
             assert!((normal_quantile(p) - z).abs() < 2e-6, "{p}: {}", normal_quantile(p));
+        }
+    }
+
+    /// By hand: two half normals of deviations 1 and 3 have their mean (3 - 1) / sqrt(2 pi) = 0.7979 above the median, with
+    /// the mean of a half normal sigma sqrt(2 / pi) (from memory).
+    #[test]
+    fn a_lopsided_spread_is_expected_on_its_longer_side() {
+        let spread = Spread {
+            p10: 10.0 - DEVIATE_P90,
+            median: 10.0,
+            p90: 10.0 + 3.0 * DEVIATE_P90,
+            is_logarithmic: false,
+        };
+        assert!((spread.expected() - 10.797_884_56).abs() < 1e-8, "{}", spread.expected());
+        let mirrored = Spread { p10: 10.0 - 3.0 * DEVIATE_P90, p90: 10.0 + DEVIATE_P90, ..spread };
+        assert!((mirrored.expected() - 9.202_115_44).abs() < 1e-8, "{}", mirrored.expected());
+        for even in [Spread::relative(5.0, 0.3), Spread::absolute(5.0, 0.3), Spread::exact(5.0)] {
+            assert_eq!(even.expected(), 5.0, "{even:?}");
         }
     }
 

@@ -8,7 +8,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::spread::Sampler;
 use wakewright_core::study::{BANK_SHEETS, BankQuestions, BankStudy, CRUISING, sample_bank, summarise_bank};
-use wakewright_records::boat::{charging_sources, further_banks, usual_reserve};
+use wakewright_records::boat::{charging_sources, usual_reserve};
 use wakewright_units::{Quantity, format_number};
 
 use crate::left_out::Counted;
@@ -45,11 +45,8 @@ impl Room for Bank {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<BankStudy, NoAnswer> {
         let spec = &asked.boat.spec;
-        let questions = BankQuestions {
-            throttles: THROTTLES.to_vec(),
-            sources: charging_sources(&asked.boat.document),
-            further: further_banks(&asked.boat.document, spec),
-        };
+        let questions =
+            BankQuestions { throttles: THROTTLES.to_vec(), sources: charging_sources(&asked.boat.document) };
         let samples = sampling::every(asked.samples, asked.seed, |sampler, i| sample_bank(spec, sampler, i));
         summarise_bank(spec, &questions, Sampler::new(asked.seed), &samples)
             .map_err(|error| NoAnswer::of(asked.boat, &error))

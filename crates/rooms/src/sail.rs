@@ -261,7 +261,7 @@ fn drag_note(study: &SailStudy, paper: &Paper) -> String {
     if study.is_stowed {
         return note;
     }
-    note += " No drag: turned by the motor so that the propeller neither drags nor pushes.";
+    note += " Cancel it: turned by the motor so that the propeller neither drags nor pushes.";
     if study.rows.iter().any(|row| !turns(row)) {
         note += &format!(" -: the shaft stands, the water does not start it below {}.", starts(study, paper));
     }

@@ -19,7 +19,7 @@ pub const DEFAULT_SEED: u64 = 20_260_401;
 
 /// Answers `questions` for `spec` with `samples` samples under `seed`.
 /// # Errors
-/// [`BoatError`] when the boat has no answer at its medians.
+/// [`BoatError`] when the boat has no answer as expected.
 pub fn study(spec: &BoatSpec, questions: &Questions, samples: usize, seed: u64) -> Result<Study, BoatError> {
     let sampler = Sampler::new(seed);
     let answers = every(samples, seed, |sampler, sample| sample_answer(spec, questions, sampler, sample));

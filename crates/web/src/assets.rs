@@ -70,6 +70,11 @@ static ASSETS: &[Asset] = &[
         bytes: include_bytes!("../static/later.js"),
     },
     Asset {
+        name: "save.js",
+        kind: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../static/save.js"),
+    },
+    Asset {
         name: "typed.js",
         kind: "text/javascript; charset=utf-8",
         bytes: include_bytes!("../static/typed.js"),

@@ -83,17 +83,39 @@ pub fn figure(picture: &(impl Picture + ?Sized), width_px: f64, id: &str, captio
     }
 }
 
-/// The finding, its binding words and its figure set apart, and what goes with it.
-pub fn finding(finding: &Finding) -> Markup {
-    finding_with(finding, &html! {})
+/// The same with the way to have it as a file.
+pub fn figure_to_save(
+    picture: &(impl Picture + ?Sized),
+    width_px: f64,
+    id: &str,
+    caption: &str,
+    (file, name): (&str, &str),
+) -> Markup {
+    let svg = picture.to_svg(&Frame::new(width_px, Theme::Page, id));
+    html! {
+        figure {
+            figcaption { (caption) " " a.save href=(file) download aria-label={ "Save “" (caption) "” as SVG" } { "SVG" }
+                a.save.png href=(file) data-name={ (name) ".png" } aria-label={ "Save “" (caption) "” as PNG" } { "PNG" } }
+            (PreEscaped(svg))
+            p.readout role="status" data-readout-text {}
+        }
+    }
 }
 
-/// The same with what would end what binds, where it was sought; it goes with its sentence.
-pub fn finding_with(finding: &Finding, way_out: &Markup) -> Markup {
+/// The finding, its binding words and its figure set apart, and what goes with it.
+pub fn finding(finding: &Finding) -> Markup {
+    finding_with(finding, None, &html! {})
+}
+
+/// The same with what it gains over what is kept, and with what would end what binds, where it was sought.
+pub fn finding_with(finding: &Finding, gain: Option<&str>, way_out: &Markup) -> Markup {
     let marks = [(finding.binding.as_str(), "binds"), (finding.figure.as_str(), "")];
     html! {
         div.finding data-live="finding" {
-            h1.sentence data-finding { (emphasised(&finding.sentence, &marks)) }
+            h1.sentence data-finding {
+                (emphasised(&finding.sentence, &marks))
+                @if let Some(gain) = gain { " " span.gain { "That is " strong { (gain) } "." } }
+            }
             (way_out)
         }
         div.further data-live="further" { p.under-sentence { (finding.further) } }
@@ -180,6 +202,15 @@ pub fn keep_form(tried: &Tried, slug: &str, revision: u32, room: &str) -> Markup
             }
         }
     }
+}
+
+/// What only the page knows as a query, with the number of samples.
+pub fn query_of_own(own: &[(String, String)], samples: usize) -> String {
+    let mut query = form_urlencoded::Serializer::new(String::new());
+    for (name, value) in own {
+        query.append_pair(name, value);
+    }
+    query.append_pair("samples", &samples.to_string()).finish()
 }
 
 /// What is tried as a query, `set=…&set=…`, with what only the page knows, to be put behind an address.

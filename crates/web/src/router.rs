@@ -2,6 +2,7 @@
 
 mod around;
 mod parcel;
+mod rooms;
 mod trials;
 
 use std::sync::Arc;
@@ -21,10 +22,8 @@ use super::layout::{About, Here, Shell, page};
 use super::pages;
 use super::pages::boat::AboutBoat;
 use super::pages::boats::Came;
-use super::pages::room::Door;
 use super::sent::View;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::room::AnyRoom;
 
 use super::query::Query;
 use super::state::{BoatOnPage, Site};
@@ -61,7 +60,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/copy", post(copy))
         .route("/boats/{slug}/rename", post(rename))
         .route("/boats/{slug}/remove", post(remove))
-        .merge(rooms(site.rooms()))
+        .merge(rooms::rooms(site.rooms()))
         .merge(trials::routes())
         .route("/boats/{slug}/options", get(options).post(change_options))
         .route("/boats/{slug}/options.csv", get(options_csv))
@@ -72,7 +71,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/search/progress", get(search_progress))
         .route("/boats/{slug}/search/stop", post(stop_search))
         .route("/boats/{slug}/search/keep", post(keep_candidate))
-        .route("/boats/{slug}/explain/{figure}", get(explain))
+        .route("/boats/{slug}/explain/{figure}", get(rooms::explain))
         .route("/boats/{slug}/keep", post(keep))
         .route("/theme", post(pages::theme::choose))
         .route("/static/{mark}/{*name}", get(assets::serve))
@@ -376,82 +375,6 @@ async fn search_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Res
 
 async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
     site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug, &[])?, &query, true)?)).await
-}
-
-/// Rooms with a page of their own, which changes her document or waits for long work.
-const OWN_PAGES: [&str; 2] = ["options", "search"];
-
-/// The routes of every other room: its page, and the parts that follow its sliders without the page around them.
-fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
-    let with_common_page = rooms.iter().filter(|room| !OWN_PAGES.contains(&room.card().key));
-    with_common_page.fold(Router::new(), |router, &room| {
-        let place = format!("/boats/{{slug}}/{}", room.card().key);
-        router
-            .route(
-                &format!("{place}/live"),
-                get(move |site, slug, query, who| live(room, site, slug, query, who)),
-            )
-            .route(&place, get(move |site, slug, query, who| room_page(room, site, slug, query, who)))
-    })
-}
-
-async fn room_page(
-    room: &'static dyn AnyRoom,
-    State(site): TheSite,
-    Path(slug): Slug,
-    query: Query,
-    Extension(visitor): Who,
-) -> Answer {
-    site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
-        let card = room.card();
-        let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
-            Door { room, boat: &boat, query: &query, visitor: &visitor }.contents()
-        })?;
-        let body = html! { (pages::kept::told(&boat, &query, card.key)) (body) };
-        Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
-    })
-    .await
-}
-
-async fn live(
-    room: &'static dyn AnyRoom,
-    State(site): TheSite,
-    Path(slug): Slug,
-    query: Query,
-    Extension(visitor): Who,
-) -> Answer {
-    site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
-        site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
-            Door { room, boat: &boat, query: &query, visitor: &visitor }.live()
-        })
-    })
-    .await
-}
-
-async fn explain(
-    State(site): TheSite,
-    Path((slug, figure)): Path<(String, String)>,
-    query: Query,
-    Extension(visitor): Extension<Visitor>,
-) -> Answer {
-    site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
-        let basis = site.in_turn(|| pages::explain::contents(site, &boat, &figure, &query))?;
-        if query.get("part").is_some() {
-            return Ok(basis);
-        }
-        let body = html! {
-            h1.sentence { "Where a figure comes from" }
-            div.basis { (basis) }
-            p { a href=(address::of_boat(&slug, "drive")) { "Back to the drive" } }
-        };
-        let about = Some(About { name: &boat.entry.name, slug: &boat.entry.slug, rooms: site.rooms() });
-        let title = format!("{figure}: {}", boat.entry.name);
-        Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here: Here::Elsewhere }, &body))
-    })
-    .await
 }
 
 async fn keep(

@@ -138,15 +138,21 @@ impl Site {
         (query, visitor): (&Query, &Visitor),
         work: impl FnOnce() -> Result<Markup, WebError>,
     ) -> Result<Markup, WebError> {
-        let question = Question {
-            of,
-            boat: (boat.entry.slug.clone(), boat.entry.name.clone()),
-            revision: (boat.revision.head.number, boat.revision.head.note.clone()),
-            text: boat.revision.text.clone(),
-            asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
-            width_bits: contents_width(query, visitor).to_bits(),
-        };
-        self.answers.get(question, || self.turns.take(work))
+        self.answers.get(question(of, boat, query, visitor), || self.turns.take(work))
+    }
+
+    /// The same beside an answer that has its turn already.
+    ///
+    /// # Errors
+    /// Those of `work`.
+    pub fn once_beside(
+        &self,
+        of: (&'static str, &'static str),
+        boat: &BoatOnPage,
+        (query, visitor): (&Query, &Visitor),
+        work: impl FnOnce() -> Result<Markup, WebError>,
+    ) -> Result<Markup, WebError> {
+        self.answers.get(question(of, boat, query, visitor), work)
     }
 
     /// Computes `work` when its turn comes.
@@ -188,4 +194,21 @@ impl Site {
 /// This instant.
 pub fn now() -> UnixMs {
     UnixMs(jiff::Timestamp::now().as_millisecond())
+}
+
+/// All that an answer follows from.
+fn question(
+    of: (&'static str, &'static str),
+    boat: &BoatOnPage,
+    query: &Query,
+    visitor: &Visitor,
+) -> Question {
+    Question {
+        of,
+        boat: (boat.entry.slug.clone(), boat.entry.name.clone()),
+        revision: (boat.revision.head.number, boat.revision.head.note.clone()),
+        text: boat.revision.text.clone(),
+        asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
+        width_bits: contents_width(query, visitor).to_bits(),
+    }
 }

@@ -15,8 +15,8 @@ use super::visitor::{Visitor, is_device_name, random_name};
 
 /// Start of the names of form fields that hold a value; the address follows.
 pub const VALUE: &str = "f:";
-/// Start of the names of form fields that mark a value as assumed.
-pub const ASSUMED: &str = "a:";
+/// Start of the names of form fields that say where a value is from.
+pub const MARK: &str = "m:";
 
 /// What a device works on.
 #[derive(Debug)]
@@ -267,12 +267,13 @@ pub fn with_changes(text: String, kept: &str, form: &Query) -> String {
     let mut with_it: Vec<(String, String)> = Vec::new();
     for &(address, value) in &values {
         let Some(field) = field_named(address) else { continue };
-        let is_assumed = form.get(&format!("{ASSUMED}{address}")).is_some();
+        let said = form.get(&format!("{MARK}{address}")).and_then(Origin::of_word);
+        let origin = said.unwrap_or_else(|| field.usual_origin());
         let value = value.replace("\r\n", "\n");
-        if shown(&document, field, address) == (value.trim().to_owned(), is_assumed) {
+        if shown(&document, field, address) == (value.trim().to_owned(), origin) {
             continue;
         }
-        let mut read = kept.as_typed(address, &composed(field, &value, is_assumed));
+        let mut read = kept.as_typed(address, &composed(field, &value, origin));
         // Of a propeller's two numbers the one that is typed in its own field as well must say the same there.
         let says_otherwise = |(other, text): &(String, String)| {
             let typed = values.iter().find(|(name, _)| name == other).map(|(_, value)| value.trim());
@@ -299,39 +300,39 @@ pub fn with_changes(text: String, kept: &str, form: &Query) -> String {
     document.text_with_all(&changes)
 }
 
-/// A field's value as the form shows it, and whether it is marked as assumed.
-pub fn shown(document: &BoatDocument, field: &Field, address: &str) -> (String, bool) {
+/// A field's value as the form shows it, and where it is from.
+pub fn shown(document: &BoatDocument, field: &Field, address: &str) -> (String, Origin) {
+    let usual = field.usual_origin();
     let typed = document.typed(address).unwrap_or_default();
     match field.kind {
         FieldKind::Choice(_) => {
             let word = document.choice(address).filter(|_| document.origin(address).is_some());
-            let assumed = document.origin(address) == Some(Origin::Assumed);
-            (word.unwrap_or(typed).to_owned(), assumed)
+            (word.unwrap_or(typed).to_owned(), document.origin(address).unwrap_or(usual))
         }
         FieldKind::Flag => match document.flag(address).filter(|_| !typed.is_empty()) {
-            Some(flag) => (flag.to_string(), false),
-            None => (typed.to_owned(), false),
+            Some(flag) => (flag.to_string(), usual),
+            None => (typed.to_owned(), usual),
         },
         _ if takes_marks(field) => match split_marks(typed) {
-            Ok((value, origin)) => (value.trim().to_owned(), origin == Some(Origin::Assumed)),
-            Err(_) => (typed.trim().to_owned(), false),
+            Ok((value, origin)) => (value.trim().to_owned(), origin.unwrap_or(usual)),
+            Err(_) => (typed.trim().to_owned(), usual),
         },
-        _ => (typed.trim().to_owned(), false),
+        _ => (typed.trim().to_owned(), usual),
     }
 }
 
-/// Whether a value of this field may be marked as measured or assumed.
+/// Whether a value of this field bears a mark.
 pub fn takes_marks(field: &Field) -> bool {
     matches!(field.kind, FieldKind::Quantity(_) | FieldKind::Integer | FieldKind::Choice(_))
 }
 
-fn composed(field: &Field, value: &str, is_assumed: bool) -> String {
+fn composed(field: &Field, value: &str, origin: Origin) -> String {
     let value = value.trim();
     let is_marked = matches!(split_marks(value), Ok((_, Some(_))) | Err(_));
-    if value.is_empty() || !is_assumed || is_marked || !takes_marks(field) {
+    if value.is_empty() || origin == field.usual_origin() || is_marked || !takes_marks(field) {
         return value.to_owned();
     }
-    format!("{value}, assumed")
+    format!("{value}, {}", origin.word())
 }
 
 #[cfg(test)]
@@ -345,12 +346,11 @@ mod tests {
     #[test]
     fn only_what_differs_is_written() {
         let text = "[hull]\ndraught = \"~1.5 m\"  # tape\nkeel = \"fin\"\nlength_overall = \"9 m ± 1 %\"\n";
-        let same =
-            "f:hull.draught=1.5+m&a:hull.draught=on&f:hull.keel=fin&f:hull.length_overall=9+m+%C2%B1+1+%25";
+        let same = "f:hull.draught=1.5+m&m:hull.draught=assumed&f:hull.keel=fin&f:hull.length_overall=9+m+%C2%B1+1+%25";
         assert_eq!(changed(text, same), text);
         let measured = changed(text, "f:hull.draught=1.5+m");
         assert!(measured.contains("draught = \"1.5 m\" # tape"), "{measured}");
-        let assumed = changed(text, "f:hull.keel=fin&a:hull.keel=on&f:nonsense.x=1");
+        let assumed = changed(text, "f:hull.keel=fin&m:hull.keel=assumed&f:nonsense.x=1");
         assert!(assumed.contains("keel = \"fin, assumed\""), "{assumed}");
     }
 
@@ -365,6 +365,8 @@ mod tests {
         assert!(odd.contains("diameter = \"14x10\"") && odd.contains("pitch = \"11 in\""), "{odd}");
         let alike = changed(text, "f:propeller.diameter=14x10&f:propeller.pitch=10");
         assert!(alike.contains("diameter = \"14 in\"") && alike.contains("pitch = \"10 in\""), "{alike}");
+        let plate = changed(text, "f:propeller.pitch=9.5&m:propeller.pitch=plate");
+        assert!(plate.contains("pitch = \"9.5 in, plate\""), "{plate}");
         assert!(changed(text, "f:boat.surveyed=30.4.2025").contains("surveyed = 2025-04-30"));
         let asked = changed(text, "f:boat.surveyed=5/4/2025");
         let faults = BoatDocument::parse_lenient(&asked).1;

@@ -5,6 +5,7 @@ import "./live.js";
 import { recallFolds, rememberFolds } from "./folds.js";
 import "./readout.js";
 import { followSearch } from "./search.js";
+import { followSaves } from "./save.js";
 import { rememberForms } from "./typed.js";
 import { followSheet } from "./sheet.js";
 
@@ -65,3 +66,4 @@ rememberForms();
 if (document.querySelector("[data-later]")) void import("./later.js").then((module) => module.fetchLater());
 // The script of a page that few open comes with that page only.
 if (document.querySelector("form[data-trial]")) void import("./trial.js");
+if (document.querySelector("a.png")) followSaves();

@@ -255,7 +255,11 @@ function becomeSlider(slider, moved) {
   const track = document.createElement("div");
   track.className = "track";
   list.after(track);
-  track.append(step(-1), range, step(1));
+  const kept = Object.assign(document.createElement("span"), { className: "kept" });
+  kept.title = `as kept: ${list.options.item(Number(slider.dataset.kept))?.textContent ?? ""}`;
+  const way = Object.assign(document.createElement("span"), { className: "way" });
+  way.append(range, kept);
+  track.append(step(-1), way, step(1));
 
   /** @param {number} by */
   function step(by) {
@@ -283,6 +287,8 @@ function becomeSlider(slider, moved) {
   }
   show(list.selectedIndex);
   range.addEventListener("input", () => { show(Number(range.value)); pin(slider); moved(); });
+  // Where it stands as kept, so that the way back is seen while it is moved.
+  track.style.setProperty("--kept", String(Number(slider.dataset.kept) / Math.max(list.options.length - 1, 1)));
   slider.addEventListener("kept", () => show(Number(slider.dataset.kept)));
 }
 

@@ -31,10 +31,11 @@ export function followSheet() {
 function nextByEnter(event) {
   const from = event.target;
   if (event.key !== "Enter" || !(from instanceof HTMLInputElement || from instanceof HTMLSelectElement)) return;
+  if (from.closest(".marks")) return;
   const part = from.closest("details.part");
   if (!part) return;
   event.preventDefault();
-  const fields = [...part.querySelectorAll(".field input:not([type=checkbox]), .field select, .field textarea")]
+  const fields = [...part.querySelectorAll(".field > input, .field > select, .field > textarea")]
     .filter((field) => field instanceof HTMLElement && field.checkVisibility());
   const next = fields[fields.indexOf(from) + 1];
   const way = part.querySelector("[data-next]");
@@ -69,12 +70,12 @@ class Sheet extends Typing {
     }
     for (const name of names) {
       sent.set(name, this.control(name)?.value ?? "");
-      const address = name.replace(/^[af]:/, "");
+      const address = name.replace(/^[mf]:/, "");
       if (address === name) continue;
       const value = this.control(`f:${address}`);
-      const assumed = this.control(`a:${address}`);
+      const mark = this.control(`m:${address}`);
       if (value) letter.set(`f:${address}`, value.value);
-      if (assumed instanceof HTMLInputElement && assumed.checked) letter.set(`a:${address}`, "on");
+      if (mark) letter.set(`m:${address}`, mark.value);
     }
     return letter;
   }
@@ -146,8 +147,8 @@ class Sheet extends Typing {
   mark(control, word) {
     const marks = control.closest(".field")?.querySelector(".marks");
     if (!marks) return;
-    const tick = marks.querySelector("input");
-    if (tick && !this.changed.has(tick.name)) tick.checked = word === "assumed";
+    const from = marks.querySelector("select");
+    if (from && !this.changed.has(from.name) && [...from.options].some((one) => one.value === word)) from.value = word;
     const shown = marks.querySelector(".stand-in");
     const wanted = word === "estimated" || word === "usual" ? word : "";
     if ((shown?.textContent ?? "") === wanted) return;

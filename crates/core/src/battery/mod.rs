@@ -9,6 +9,7 @@ pub mod charge;
 pub mod chemistry;
 pub mod curve;
 pub mod discharge;
+pub mod further;
 pub mod pack;
 pub mod paralleling;
 pub mod peukert;
@@ -21,6 +22,7 @@ pub use charge::{Acceptance, Charging, Taper, charge};
 pub use chemistry::Chemistry;
 pub use curve::OpenCircuitCurve;
 pub use discharge::{Discharge, Load, StoppedBy, discharge};
+pub use further::FurtherBank;
 pub use pack::{PackGroup, StatedVoltage, check_stated_voltage, likely_cells};
 pub use prepared::{BankCeiling, BankLimit, PreparedBank, Terminal};
 

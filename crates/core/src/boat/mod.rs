@@ -7,7 +7,7 @@ mod spec;
 pub use input::Input;
 pub use spec::{BoatSpec, Fittings, Uncertain};
 
-use crate::battery::{Bank, Discharge, Load, StoppedBy, discharge};
+use crate::battery::{Bank, Discharge, FurtherBank, Load, StoppedBy, discharge};
 use crate::caution;
 use crate::drive::{Controller, DriveLine, MotorPlate};
 use crate::hull::{HullForm, Keel, ResiduaryMethod, Rudder, Sea, Topsides, TowedResistance, complete};
@@ -54,6 +54,8 @@ pub struct Boat {
     pub controller: Controller,
     /// Packs, cable, charge and temperature.
     pub bank: Bank,
+    /// Banks beside the drive's, in the order in which they would be used.
+    pub further: Vec<FurtherBank>,
     /// State of charge that stays in the bank as reserve, 0..1.
     pub reserve: f64,
     /// Standing loads on the same bank \[W\].

@@ -53,10 +53,10 @@ impl Fittings {
 /// So many figures that are not known are told in a remark of their own.
 const MUCH: usize = 4;
 
-/// A boat as its medians have it, with what is uncertain about it.
+/// A boat as it is expected to be, with what is uncertain about it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoatSpec {
-    /// Every input at its median.
+    /// Every uncertain input at its mean ([`Spread::expected`]): the one boat whose balance is shown in full.
     pub boat: Boat,
     /// What is uncertain.
     pub uncertain: Vec<Uncertain>,
@@ -76,7 +76,7 @@ impl BoatSpec {
         } else {
             ("the mean of the loads by the hour", "common practice, no source")
         };
-        let value = self.boat.house_power_w;
+        let value = self.standing_load_w();
         let load = Notice::Estimated { quantity: "standing load", value, unit: "W", basis, source };
         let load = (fittings.has_load_from_hours || fittings.has_usual_load).then_some(load);
         let much = Notice::Remark {
@@ -89,6 +89,25 @@ impl BoatSpec {
         self.not_known.iter().cloned().chain(much).chain(load).collect()
     }
 
+    /// `boat` at the means of what is `uncertain`.
+    #[must_use]
+    pub fn new(boat: Boat, uncertain: Vec<Uncertain>, fittings: Fittings, not_known: Vec<Notice>) -> Self {
+        let mut spec = Self { boat, uncertain, fittings, not_known };
+        // Only what is lopsided: an estimate that is left to the parts keeps the remark that they make of it.
+        spec.boat = spec.with(|uncertain| {
+            let expected = uncertain.spread.expected();
+            (expected != uncertain.spread.median).then_some(expected)
+        });
+        spec
+    }
+
+    /// Standing load as stated, or as is usual \[W\]: the median.
+    #[must_use]
+    pub fn standing_load_w(&self) -> f64 {
+        let load = self.uncertain.iter().find(|uncertain| uncertain.input == Input::HousePower);
+        load.map_or(self.boat.house_power_w, |load| load.spread.median)
+    }
+
     /// One sample of all uncertain inputs. The same `sampler` and `sample` give the same boat, and two
     /// specs that share an input share its deviate.
     #[must_use]
@@ -99,14 +118,19 @@ impl BoatSpec {
     /// The boat with each uncertain input at the standard normal deviate that `deviate_of` gives it.
     #[must_use]
     pub fn sample_by(&self, deviate_of: impl Fn(Input) -> f64) -> Boat {
+        self.with(|uncertain| Some(uncertain.spread.at_deviate(deviate_of(uncertain.input))))
+    }
+
+    fn with(&self, value_of: impl Fn(&Uncertain) -> Option<f64>) -> Boat {
         let mut boat = self.boat.clone();
         for uncertain in &self.uncertain {
-            let deviate = deviate_of(uncertain.input);
-            let (low, high) = uncertain.possible;
-            uncertain.input.set(&mut boat, uncertain.spread.at_deviate(deviate).clamp(low, high));
+            if let Some(value) = value_of(uncertain) {
+                let (low, high) = uncertain.possible;
+                uncertain.input.set(&mut boat, value.clamp(low, high));
+            }
         }
         // Length, beam, draught and weight are drawn one by one: a box that draws more than its own volume is moved to the
-        // fullest that there is. Medians that contradict each other stay what they are, and are refused.
+        // fullest that there is. Figures that contradict each other as they are stated stay what they are, and are refused.
         if let Some(most) = self.boat.form.fullest_kg(&self.boat.water)
             && self.boat.form.displacement_kg <= most
         {

@@ -251,7 +251,8 @@ pub fn diagnose(
         share_out(&problem, &posterior.samples[i], cruise_power_w, sampler, i as u64)
     });
     let should = speeds_of(&reference, &calm, cruise_power_w);
-    let (as_described, its_day) = problem.boat(&zero, Hypothesis::Nothing, problem.now(), |_| true);
+    let as_expected: Vec<f64> = problem.parameters.iter().map(|of| of.spread.expected_deviate()).collect();
+    let (as_described, its_day) = problem.boat(&as_expected, Hypothesis::Nothing, problem.now(), |_| true);
     let described = speeds_of(&PreparedBoat::new(&as_described)?.value, &its_day, cruise_power_w);
     let kinds = [PointKind::FullThrottle, PointKind::Power(cruise_power_w)];
     let points: Vec<ShortfallPoint> = (0..POINTS)

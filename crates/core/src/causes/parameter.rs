@@ -153,7 +153,7 @@ fn of_boat(unknown: Unknown, uncertain: &Uncertain) -> Parameter {
             Input::PropellerPitch | Input::PropellerDiameter => WRONG_PART_TAIL,
             _ => 0.0,
         },
-        should_be: uncertain.spread.median,
+        should_be: uncertain.spread.expected(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! Variants side by side: each measure with its band, and each difference with a band of its own,
 //! taken sample by sample. Not for: wording, sampling in parallel.
 
-use super::measure::{Measure, measures};
+use super::measure::{Measure, index_at_full, measures};
 use super::sampling::{Found, VariantSample};
 use super::shaft_power::{PowerByVolts, power_by_volts};
 use super::variant::{About, Variant};
@@ -12,6 +12,7 @@ use crate::propeller::PropellerChange;
 use crate::sheet::{Better, Figure};
 use crate::spread::{Interval, Sampler};
 use crate::steady::{BoatError, FullThrottle, Limit, PreparedBoat, Taken};
+use crate::study::StateFigure;
 
 /// Share of the samples in which something must be better to be called better: then the 80 % band of the
 /// difference does not hold zero.
@@ -20,7 +21,7 @@ pub const SURE_SHARE: f64 = 0.9;
 /// How far one value lies above another.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Difference {
-    /// Between the medians, with the band of the differences sample by sample.
+    /// Middle and band of the differences sample by sample.
     pub interval: Interval,
     /// Share of the samples in which it is above zero; equal samples count half.
     pub above_in: f64,
@@ -42,15 +43,13 @@ pub enum Verdict {
 }
 
 impl Difference {
-    fn between(values: (f64, f64), samples: impl Iterator<Item = (f64, f64)>) -> Option<Self> {
-        let mut gaps: Vec<f64> = samples.map(|(a, b)| a - b).filter(|gap| gap.is_finite()).collect();
-        let value = values.0 - values.1;
-        if !value.is_finite() || gaps.is_empty() {
-            return None;
-        }
+    /// `None` where fewer than half of `asked` samples have both.
+    fn between(samples: impl Iterator<Item = (f64, f64)>, asked: usize) -> Option<Self> {
+        let mut gaps: Vec<f64> = samples.map(|(a, b)| a - b).collect();
+        let interval = Interval::of_most(&mut gaps, asked)?;
         let above: f64 = gaps.iter().map(|gap| if *gap == 0.0 { 0.5 } else { f64::from(*gap > 0.0) }).sum();
         let above_in = above / gaps.len() as f64;
-        Some(Self { interval: Interval::over(value, &mut gaps), above_in })
+        Some(Self { interval, above_in })
     }
 
     /// What it means for a measure of which `better` is better.
@@ -82,11 +81,11 @@ impl Difference {
 pub struct Laid {
     /// Its name.
     pub name: String,
-    /// At the medians, full throttle.
+    /// Full throttle, as expected.
     pub full: FullThrottle,
     /// Limits that bind at full throttle with the share of samples in which they do, most frequent first.
     pub binds_in: Vec<(Limit, f64)>,
-    /// One for each measure; `None` where there is none at the medians.
+    /// One for each measure; `None` where fewer than half of the samples have one.
     pub values: Vec<Option<Interval>>,
     /// Against the boat as she is, one for each measure; empty for the boat as she is.
     pub differences: Vec<Option<Difference>>,
@@ -108,10 +107,17 @@ pub struct Laid {
     pub masses: Vec<MassMove>,
     /// Samples taken, and those without an answer.
     pub taken: Taken,
-    /// At the medians, ready for more questions.
+    /// As expected, ready for more questions.
     pub prepared: Box<PreparedBoat>,
-    central: Vec<Option<f64>>,
     samples: Vec<Option<VariantSample>>,
+}
+
+impl Laid {
+    /// The middle of a figure at full throttle that is laid side by side.
+    #[must_use]
+    pub fn at_full(&self, figure: StateFigure) -> Option<f64> {
+        self.values.get(index_at_full(figure)?)?.map(|interval| interval.value)
+    }
 }
 
 /// All of them.
@@ -144,13 +150,16 @@ impl Comparison {
 fn difference(a: &Laid, b: &Laid, measure: usize) -> Option<Difference> {
     let pairs = a.samples.iter().zip(&b.samples);
     let samples = pairs.filter_map(|(a, b)| a.as_ref()?.values[measure].zip(b.as_ref()?.values[measure]));
-    Difference::between((*a.central.get(measure)?).zip(*b.central.get(measure)?)?, samples)
+    Difference::between(
+        samples,
+        a.samples.iter().zip(&b.samples).filter(|(a, b)| a.is_some() && b.is_some()).count(),
+    )
 }
 
 /// Puts all samples of all variants together: `samples[v][i]` must be sample `i` of variant `v`, and
 /// variant 0 the boat as she is.
 /// # Errors
-/// [`BoatError`] with the number of the variant that has no answer at its medians.
+/// [`BoatError`] with the number of the variant that has no answer as expected.
 pub fn compare(
     variants: &[Variant],
     speeds_m_s: &[f64],
@@ -191,10 +200,14 @@ fn laid(
     let boat = &variant.spec.boat;
     let prepared = PreparedBoat::new(boat)?;
     let found = Found::of(variant, boat, &prepared.value, speeds_m_s, 1.0)?;
-    let central = found.values(measures);
     let good: Vec<&VariantSample> = samples.iter().flatten().collect();
-    let values = central.iter().enumerate().map(|(m, &value)| {
-        Some(Interval::over(value?, &mut good.iter().filter_map(|sample| sample.values[m]).collect()))
+    let values = found.values(measures).into_iter().enumerate().map(|(m, central)| {
+        let mut values: Vec<f64> = good.iter().filter_map(|sample| sample.values[m]).collect();
+        if good.is_empty() {
+            central.map(Interval::exact)
+        } else {
+            Interval::of_most(&mut values, good.len())
+        }
     });
     let share = |count: usize| if good.is_empty() { 0.0 } else { count as f64 / good.len() as f64 };
     let mut binds_in: Vec<(Limit, f64)> = Limit::ALL
@@ -227,7 +240,6 @@ fn laid(
         masses: variant.masses.clone(),
         taken: Taken::of(&samples, |i| variant.spec.sample_by(|input| variant.deviate(input, sampler, i))),
         prepared: Box::new(prepared.value),
-        central,
         samples,
     };
     Ok((laid, notices))

@@ -128,6 +128,11 @@ static AT_FULL: [Measured; 21] = [
     Measured::new(&TRIM_AFT, Better::Neither, |at| Some(at.floating?.trim_aft_m)),
 ];
 
+/// Number of the measure of `figure` at full throttle among all [`measures`].
+pub(super) fn index_at_full(figure: S) -> Option<usize> {
+    AT_FULL.iter().position(|measured| measured.figure.key == STATE[figure as usize].key)
+}
+
 /// At each speed asked.
 static AT_SPEED: [Measured; 8] = [
     BANK_POWER,

@@ -92,7 +92,7 @@ pub struct UnderSail {
     pub(super) chemistry: Chemistry,
 }
 
-/// Factors of one sample on the figures of dragged blades (1 and 1 at the medians).
+/// Factors of one sample on the figures of dragged blades (1 and 1 for the boat as expected).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct BladeFactors {
     /// On thrust and drag.

@@ -177,7 +177,7 @@ static COST: Sheet<SailStudy, SailRow> = Sheet {
         OfRow::value(&FREE_LOSS, |r| Some(r.mode(Mode::Free)?.speed_lost_m_s)).head("lost").decimals(2),
         OfRow::value(&SHAFT_SPEED, |r| Some(r.mode(Mode::Free).filter(|_| turns(r))?.shaft_rev_s)),
         OfRow::band(&CANCELLING_POWER, |r| Some(r.mode(Mode::WithoutDrag)?.bank_w))
-            .head("no drag")
+            .head("cancel\nit")
             .decimals(0)
             .unit("W"),
     ])],

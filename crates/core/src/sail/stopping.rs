@@ -57,12 +57,12 @@ impl Stop {
     }
 }
 
-/// Puts the samples together; `None` when the boat at her medians makes no way.
+/// Puts the samples together; `None` when the boat as expected makes no way.
 pub(super) fn summarise(spec: &BoatSpec, sampled: &[Stop]) -> Option<Stopping> {
     let prepared = PreparedBoat::new(&spec.boat).ok()?.value;
     let central = Stop::of(&spec.boat, &prepared, 1.0).ok()?;
     let band = |of: fn(&Stop) -> Option<f64>| {
-        Some(Interval::over(of(&central)?, &mut sampled.iter().filter_map(of).collect()))
+        Some(Interval::over_or(of(&central)?, &mut sampled.iter().filter_map(of).collect()))
     };
     Some(Stopping {
         ahead_n: band(|s| s.ahead_n),

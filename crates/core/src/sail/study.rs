@@ -93,7 +93,7 @@ pub struct SailStudy {
     pub notices: Vec<Notice>,
     /// Samples taken, and those without an answer.
     pub samples: Taken,
-    /// The boat at its medians, ready for more questions.
+    /// The boat as expected, ready for more questions.
     pub prepared: Box<UnderSail>,
 }
 
@@ -165,7 +165,7 @@ fn states(boat: &UnderSail, speed_m_s: f64, loss_m_s: f64) -> ([Option<ModeState
 
 /// Puts the answers of all samples together. `samples[i]` must be the answer of sample `i`.
 /// # Errors
-/// [`BoatError`] when the boat at its medians cannot be prepared.
+/// [`BoatError`] when the boat as expected cannot be prepared.
 pub fn summarise_sail(
     spec: &BoatSpec,
     questions: &SailQuestions,
@@ -188,7 +188,7 @@ pub fn summarise_sail(
         .collect();
     let onset_m_s = boat
         .onset_m_s()
-        .map(|onset| Interval::over(onset, &mut good.iter().filter_map(|s| s.onset_m_s).collect()));
+        .map(|onset| Interval::over_or(onset, &mut good.iter().filter_map(|s| s.onset_m_s).collect()));
     Ok(SailStudy {
         rows,
         loss_m_s: questions.loss_m_s,
@@ -218,7 +218,7 @@ fn row(boat: &UnderSail, i: usize, speed_m_s: f64, loss_m_s: f64, good: &[&SailS
             if let Some(or) = or {
                 values.extend(std::iter::repeat_n(or, nothing));
             }
-            Interval::over(value, &mut values)
+            Interval::over_or(value, &mut values)
         };
         modes[mode as usize] = Some(ModeIntervals {
             state,

@@ -7,7 +7,7 @@ use super::pick::{Pick, Preference, pick};
 use super::prepared::Search;
 use super::run::Partial;
 use crate::boat::BoatSpec;
-use crate::spread::{Sampler, Spread, quantiles};
+use crate::spread::Sampler;
 use crate::steady::{Ask, PreparedBoat};
 use crate::study::Interval;
 
@@ -93,14 +93,11 @@ pub fn gain_sample(
     Some([Some(top_after), Some(top_after - top_before), more])
 }
 
-/// The intervals of all samples around the figures at the medians.
+/// The intervals of all samples.
 #[must_use]
 pub fn gain(present: &Candidate, picked: &Candidate, samples: &[[Option<f64>; 3]]) -> Gain {
-    let interval = |column: usize, value: f64| {
-        let mut values: Vec<f64> =
-            samples.iter().filter_map(|row| row[column]).filter(|v| v.is_finite()).collect();
-        let band = quantiles(&mut values).unwrap_or(Spread::exact(value));
-        Interval { value, p10: band.p10, p90: band.p90 }
+    let interval = |column: usize, central: f64| {
+        Interval::over_or(central, &mut samples.iter().filter_map(|row| row[column]).collect())
     };
     let (before, after) = (&present.merits, &picked.merits);
     Gain {

@@ -128,7 +128,7 @@ const ROOM_UNKNOWN: Notice = Notice::Remark {
 };
 
 impl Search {
-    /// Prepares the search of `space` around the boat of `spec` at the medians of its inputs. The first of
+    /// Prepares the search of `space` around the boat of `spec` as expected. The first of
     /// `cruise_m_s` is the one by which candidates are judged; all must be held for hours.
     /// # Errors
     /// [`SearchError`].

@@ -132,7 +132,7 @@ impl Space {
 /// leaves them as they are.
 pub(super) fn mount(boat: &mut Boat, propeller: &Propeller) {
     if PropellerChange::between(&boat.propeller, propeller) == PropellerChange::New {
-        let clean_m = NEW_BLADES.sand_height_spread().median;
+        let clean_m = NEW_BLADES.sand_height_spread().expected();
         boat.blades_sand_height_m = boat.blades_sand_height_m.min(clean_m);
     }
     boat.propeller = *propeller;

@@ -86,6 +86,7 @@ impl<'a> ReadyBeyond<'a> {
     pub fn at(&self, answer: &SpeedAnswer) -> BeyondAt {
         let Some(plain) = &answer.discharge else { return BeyondAt::default() };
         let state = &answer.bound.state;
+        let further_m = answer.further_s * state.speed_m_s;
         let power_w = state.bank_power_w();
         let start = self.boat.bank.state_of_charge;
         // Where low volts end the discharge before the reserve, they end it here too.
@@ -94,7 +95,7 @@ impl<'a> ReadyBeyond<'a> {
             with_sun_m: self.sun.as_ref().map(|sun| {
                 let time_s =
                     time_with_sun_s(&sun.store, start, floor, power_w, &sun.by_hour_w, sun.leaves_at);
-                time_s * state.speed_m_s
+                time_s * state.speed_m_s + further_m
             }),
             sun_alone_day_m: self.sun.as_ref().map(|sun| {
                 let day = SunDayAsked {
@@ -109,16 +110,14 @@ impl<'a> ReadyBeyond<'a> {
             aged_m: self
                 .aged
                 .as_ref()
-                .and_then(|aged| Some(aged.discharge_at(power_w)?.duration_s * state.speed_m_s)),
+                .and_then(|aged| Some(aged.discharge_at(power_w)?.duration_s * state.speed_m_s + further_m)),
         }
     }
 }
 
 impl BeyondRow {
-    pub(super) fn over(central: &BeyondAt, sampled: &[&BeyondAt]) -> Self {
-        let band = |of: fn(&BeyondAt) -> Option<f64>| {
-            Some(Interval::over(of(central)?, &mut sampled.iter().filter_map(|at| of(at)).collect()))
-        };
+    /// `band` of each figure.
+    pub(super) fn over(band: &dyn Fn(fn(&BeyondAt) -> Option<f64>) -> Option<Interval>) -> Self {
         Self {
             with_sun_m: band(|at| at.with_sun_m),
             sun_alone_day_m: band(|at| at.sun_alone_day_m),

@@ -153,7 +153,7 @@ static SUMMARY: Sheet<Study, Study> = Sheet {
     form: Form::Files,
     columns: &[&List(&[
         OfStudy::word(&BINDING_LIMIT, |s| Some(s.answers.full.held.limit.word())),
-        OfStudy::number(&BURST_SPEED, |s| Some(s.answers.full.burst?.state.speed_m_s)),
+        OfStudy::number(&BURST_SPEED, |s| Some(s.burst_m_s?.value)),
         OfStudy::word(&NEXT_LIMIT, |s| Some(s.answers.full.next?.limit.word())),
         OfStudy::band(&NEXT_LIMIT_SPEED, |s| s.next_speed_m_s),
         OfStudy::number(&CELLS_POWER, |s| Some(s.ladder.cells_w)),

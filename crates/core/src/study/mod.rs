@@ -1,4 +1,4 @@
-//! What a page or command asks of a boat: answers at the inputs' medians, and their intervals over
+//! What a page or command asks of a boat: answers of the boat as expected, and their intervals over
 //! samples of every uncertain input. Not for: sampling in parallel (the app does that; the result is
 //! the same for any order), wording, units.
 
@@ -15,8 +15,7 @@ pub use crate::spread::Interval;
 pub use answer::{Answers, Questions, SpeedAnswer, answer, answer_prepared};
 pub use bank::{
     AgeRow, BANK_SHEETS, BankQuestions, BankSample, BankStudy, CRUISING, ChargeAtTemperature, ChargeRow,
-    ChargeSource, FurtherBank, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow, sample_bank,
-    summarise_bank,
+    ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow, sample_bank, summarise_bank,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
 pub use drive_sheets::{BINDING_LIMIT, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};

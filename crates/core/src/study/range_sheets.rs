@@ -5,6 +5,7 @@ use crate::field;
 use wakewright_units::Quantity;
 
 use super::drive_sheets::{REST_OF_STATE, state};
+use super::figure::StateFigure;
 use super::summary::{SpeedRow, Study};
 use crate::sheet::{
     AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Via, figure_list, itself, plain,
@@ -90,11 +91,11 @@ static SUMMARY: Sheet<Study, Study> = Sheet {
     columns: &[&List(&[
         OfStudy::number(&STATE_OF_CHARGE, |s| Some(s.boat.bank.state_of_charge)),
         OfStudy::number(&RESERVE, |s| Some(s.boat.reserve)),
-        OfStudy::number(&HOUSE_LOAD, |s| Some(s.boat.house_power_w)),
+        OfStudy::number(&HOUSE_LOAD, |s| Some(s.standing_load_w)),
         OfStudy::count(&SUN_MONTH, |s| Some(u64::from(s.questions.beyond.sun.as_ref()?.month))),
         OfStudy::number(&LEAVES_AT, |s| Some(f64::from(s.questions.beyond.sun.as_ref()?.leaves_at) * HOUR_S)),
         OfStudy::number(&YEARS, |s| s.questions.beyond.years),
-        OfStudy::number(&FULL_THROTTLE, |s| Some(s.answers.full.held.state.speed_m_s)),
+        OfStudy::number(&FULL_THROTTLE, |s| Some(s.at_full(StateFigure::Speed).value)),
         OfStudy::number(&FINDING_SPEED, |s| Some(s.finding_row()?.speed_m_s)),
     ])],
     rows: itself,
@@ -149,14 +150,10 @@ static SPEEDS: Sheet<Study, SpeedRow> = Sheet {
     tone: row_tone,
 };
 
-/// Full throttle lies a rounding below its speed among those asked.
-const AT_FULL: f64 = 1e-6;
-
-fn row_tone(study: &Study, row: &SpeedRow) -> Tone {
-    let full_m_s = study.answers.full.held.state.speed_m_s;
+fn row_tone(_: &Study, row: &SpeedRow) -> Tone {
     if row.distance_m.is_none() {
         Tone::Faint
-    } else if (row.speed_m_s / full_m_s - 1.0).abs() < AT_FULL {
+    } else if row.is_full {
         Tone::Strong
     } else {
         Tone::Plain

@@ -1,7 +1,7 @@
 //! Intervals over samples: from one answer for each sample to medians, 80 % bands, how often each limit
 //! binds, and which inputs make a band wide. Not for: the answers themselves.
 
-use super::answer::{Answers, Questions, answer_prepared};
+use super::answer::{Answers, Questions, SpeedAnswer, answer_prepared};
 use super::beyond::{BeyondAt, BeyondRow, LONGEST_S, ReadyBeyond};
 use super::figure::{FIGURE_COUNT, Figures, StateFigure};
 use crate::boat::{Boat, BoatSpec, Input};
@@ -19,6 +19,10 @@ pub struct SampleAnswer {
     pub limit: Limit,
     /// Speed at which the next limit would bind \[m/s\].
     pub next_speed_m_s: Option<f64>,
+    /// Speed for some minutes, where heat binds for hours \[m/s\].
+    pub burst_m_s: Option<f64>,
+    /// How far full throttle carries, where that is asked.
+    pub full_carries: Option<SpeedSample>,
     /// Thrust against a quay \[N\].
     pub bollard_n: Option<f64>,
     /// Figures at each throttle position asked; `None` where the wind drives her back.
@@ -56,6 +60,8 @@ pub fn sample_answer(
         full: Figures::of(&prepared, &answers.full.held),
         limit: answers.full.held.limit,
         next_speed_m_s: answers.full.next.map(|next| next.state.speed_m_s),
+        burst_m_s: answers.full.burst.map(|burst| burst.state.speed_m_s),
+        full_carries: answers.full_carries.as_ref().map(|at| speed_sample(&prepared, &beyond, at)),
         bollard_n: answers.bollard.map(|b| b.thrust_n),
         at_throttles: answers
             .at_throttles
@@ -65,17 +71,18 @@ pub fn sample_answer(
         at_speeds: answers
             .at_speeds
             .iter()
-            .map(|at| {
-                let at = at.as_ref().ok()?;
-                Some(SpeedSample {
-                    figures: Figures::of(&prepared, &at.bound),
-                    duration_s: at.discharge.as_ref().map(|d| d.duration_s),
-                    beyond: beyond.at(at),
-                })
-            })
+            .map(|at| Some(speed_sample(&prepared, &beyond, at.as_ref().ok()?)))
             .collect(),
         at_shafts_n_m: answers.at_shafts.iter().map(|at| Some(at.as_ref()?.shaft.torque_n_m)).collect(),
     })
+}
+
+fn speed_sample(prepared: &PreparedBoat, beyond: &ReadyBeyond<'_>, at: &SpeedAnswer) -> SpeedSample {
+    SpeedSample {
+        figures: Figures::of(prepared, &at.bound),
+        duration_s: at.duration_s(),
+        beyond: beyond.at(at),
+    }
 }
 
 /// What the propeller asks at one shaft speed.
@@ -83,7 +90,7 @@ pub fn sample_answer(
 pub struct DemandRow {
     /// Shaft speed \[rev/s\].
     pub shaft_rev_s: f64,
-    /// Speed through the water at the medians \[m/s\].
+    /// Speed through the water of the boat as expected \[m/s\].
     pub speed_m_s: f64,
     /// Torque at the propeller \[N m\].
     pub torque_n_m: Interval,
@@ -94,7 +101,7 @@ pub struct DemandRow {
 pub struct ThrottleRow {
     /// Throttle, 0..1.
     pub throttle: f64,
-    /// What binds there at the medians: the throttle itself, or a limit that comes first.
+    /// What binds there for the boat as expected: the throttle itself, or a limit that comes first.
     pub limit: Limit,
     /// Share of samples in which she makes way; the bands stand on these.
     pub share_ahead: f64,
@@ -102,19 +109,19 @@ pub struct ThrottleRow {
     pub figures: Vec<Interval>,
 }
 
-/// One speed.
+/// One speed, or full throttle.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SpeedRow {
     /// Speed through the water \[m/s\].
     pub speed_m_s: f64,
-    /// Share of samples in which she reaches it.
+    /// Full throttle: each sample at its own speed, the row's being the middle of them.
+    pub is_full: bool,
+    /// Share of samples in which she reaches it, and the bank holds it for a minute.
     pub share_in_reach: f64,
     /// Each figure with its band; empty beyond the method's range.
     pub figures: Vec<Interval>,
-    /// Seconds to the reserve; `None` when out of reach at the medians.
+    /// Seconds to the reserve; `None` when fewer than half of the samples reach the speed.
     pub duration_s: Option<Interval>,
-    /// Share of the samples that reach the speed in which it is held for less long than at the medians.
-    pub share_shorter: f64,
     /// Metres through the water to the reserve.
     pub distance_m: Option<Interval>,
     /// With the sun by day and after years, as far as asked.
@@ -181,12 +188,14 @@ pub struct WidthShare {
 /// Everything that was found about a boat.
 #[derive(Debug, Clone)]
 pub struct Study {
-    /// At the inputs' medians.
+    /// Of the boat as expected.
     pub answers: Answers,
     /// Remarks on the inputs and formulas.
     pub notices: Vec<Notice>,
-    /// The boat at its medians.
+    /// The boat as expected.
     pub boat: Boat,
+    /// Standing load as stated, or as is usual \[W\].
+    pub standing_load_w: f64,
     /// The same, ready for more questions.
     pub prepared: Box<PreparedBoat>,
     /// Each figure at full throttle with its band, indexed by [`StateFigure`].
@@ -195,21 +204,23 @@ pub struct Study {
     pub limits: Vec<LimitRow>,
     /// Speed at which the next limit would bind.
     pub next_speed_m_s: Option<Interval>,
+    /// Speed for some minutes, where heat binds for hours.
+    pub burst_m_s: Option<Interval>,
     /// Thrust against a quay.
     pub bollard_n: Option<Interval>,
     /// Where each watt goes at full throttle.
     pub ladder: WattLadder,
     /// What the rival methods for the hull's waves say; none for a towed hull.
     pub second_opinions: Vec<SecondOpinion>,
-    /// One row for each throttle position asked at which she makes way at the medians.
+    /// One row for each throttle position asked at which she makes way as expected.
     pub throttles: Vec<ThrottleRow>,
     /// The other throttle positions asked, each with why she makes no way there.
     pub throttles_without_way: Vec<(f64, SteadyError)>,
-    /// One row for each speed asked.
+    /// One row for each speed asked and, where that is asked, for full throttle, slowest first.
     pub speeds: Vec<SpeedRow>,
     /// What was asked.
     pub questions: Questions,
-    /// What the propeller asks at each shaft speed asked, where she runs steadily at the medians.
+    /// What the propeller asks at each shaft speed asked, where she runs steadily as expected.
     pub demand: Vec<DemandRow>,
     /// Samples taken, and those without an answer.
     pub samples: Taken,
@@ -240,17 +251,6 @@ impl Study {
         reached.into_iter().min_by(|a, b| far(a).total_cmp(&far(b)))
     }
 
-    /// Share of the samples in which `figure` at full throttle is less than at the medians of the inputs: far from a
-    /// half where many inputs reach further one way than the other.
-    #[must_use]
-    pub fn share_below_medians(&self, figure: StateFigure) -> f64 {
-        let at_medians = self.at_full(figure).value;
-        share(
-            self.full_samples.iter().filter(|f| f.get(figure) < at_medians).count(),
-            self.full_samples.len(),
-        )
-    }
-
     /// What makes the band of `figure` at full throttle wide, largest first.
     #[must_use]
     pub fn width_of(&self, figure: StateFigure) -> Vec<WidthShare> {
@@ -261,7 +261,7 @@ impl Study {
 
 /// Puts the answers of all samples together. `samples[i]` must be the answer of sample `i`.
 /// # Errors
-/// [`BoatError`] when the boat at its medians has no answer.
+/// [`BoatError`] when the boat as expected has no answer.
 pub fn summarise(
     spec: &BoatSpec,
     questions: &Questions,
@@ -278,16 +278,18 @@ pub fn summarise(
         samples.iter().enumerate().filter_map(|(i, s)| Some((i as u64, s.as_ref()?))).collect();
 
     let full = intervals(&Figures::of(&prepared, &answers.full.held), good.iter().map(|(_, s)| &s.full));
-    let mut binds = [0.0; LIMIT_COUNT];
+    let mut binds = [0; LIMIT_COUNT];
     for (_, sample) in &good {
-        binds[sample.limit as usize] += 1.0 / good.len() as f64;
+        binds[sample.limit as usize] += 1;
     }
-    let next_speed_m_s = answers.full.next.map(|next| {
-        Interval::over(next.state.speed_m_s, &mut good.iter().filter_map(|(_, s)| s.next_speed_m_s).collect())
-    });
-    let bollard_n = answers
-        .bollard
-        .map(|b| Interval::over(b.thrust_n, &mut good.iter().filter_map(|(_, s)| s.bollard_n).collect()));
+    let binds = binds.map(|count| share(count, good.len()));
+    // Told where the boat as expected has it: her balance and her words go together.
+    let band = |central: Option<f64>, of: fn(&SampleAnswer) -> Option<f64>| {
+        Some(Interval::over_or(central?, &mut good.iter().filter_map(|(_, s)| of(s)).collect()))
+    };
+    let next_speed_m_s = band(answers.full.next.map(|next| next.state.speed_m_s), |s| s.next_speed_m_s);
+    let burst_m_s = band(answers.full.burst.map(|burst| burst.state.speed_m_s), |s| s.burst_m_s);
+    let bollard_n = band(answers.bollard.map(|b| b.thrust_n), |s| s.bollard_n);
     let held = &answers.full.held.state;
     let parts = prepared.hull().breakdown(held.speed_m_s)?;
     let ladder = WattLadder::new(held, prepared.bank().open_circuit_v, &parts);
@@ -310,9 +312,21 @@ pub fn summarise(
         });
     }
     let beyond = ReadyBeyond::new(&spec.boat, &questions.beyond, None);
-    let speeds = (0..questions.speeds_m_s.len())
-        .map(|i| speed_row(i, questions, &answers, (&prepared, &beyond), &good))
-        .collect();
+    let row = |central: Option<&SpeedAnswer>, of: &dyn Fn(&SampleAnswer) -> Option<&SpeedSample>| {
+        let sampled: Vec<&SpeedSample> = good.iter().filter_map(|(_, s)| of(s)).collect();
+        speed_row(central.map(|at| speed_sample(&prepared, &beyond, at)).as_ref(), sampled, good.len())
+    };
+    let asked = questions.speeds_m_s.iter().enumerate().map(|(i, &speed_m_s)| SpeedRow {
+        speed_m_s,
+        ..row(answers.at_speeds[i].as_ref().ok(), &|s| s.at_speeds[i].as_ref())
+    });
+    let mut speeds: Vec<SpeedRow> = asked.collect();
+    speeds.extend(answers.full_carries.as_ref().map(|at| SpeedRow {
+        speed_m_s: full[StateFigure::Speed as usize].value,
+        is_full: true,
+        ..row(Some(at), &|s| s.full_carries.as_ref())
+    }));
+    speeds.sort_by(|a, b| a.speed_m_s.total_cmp(&b.speed_m_s));
 
     let inputs: Vec<Input> = spec.uncertain.iter().map(|u| u.input).collect();
     let deviates: Vec<Vec<f64>> = inputs
@@ -326,10 +340,12 @@ pub fn summarise(
         full,
         limits: limit_rows(&prepared, &answers, &binds),
         next_speed_m_s,
+        burst_m_s,
         bollard_n,
         ladder,
         questions: questions.clone(),
         boat: spec.boat.clone(),
+        standing_load_w: spec.standing_load_w(),
         second_opinions: second_opinions(spec, held.speed_m_s),
         throttles,
         throttles_without_way,
@@ -398,44 +414,38 @@ fn demand_rows(answers: &Answers, good: &[(u64, &SampleAnswer)]) -> Vec<DemandRo
         Some(DemandRow {
             shaft_rev_s: central.shaft.shaft_rev_s,
             speed_m_s: central.speed_m_s,
-            torque_n_m: Interval::over(central.shaft.torque_n_m, &mut values),
+            torque_n_m: Interval::over_or(central.shaft.torque_n_m, &mut values),
         })
     });
     rows.collect()
 }
 
-fn speed_row(
-    i: usize,
-    questions: &Questions,
-    answers: &Answers,
-    (prepared, beyond): (&PreparedBoat, &ReadyBeyond<'_>),
-    good: &[(u64, &SampleAnswer)],
-) -> SpeedRow {
-    let speed_m_s = questions.speeds_m_s[i];
-    let mut reached: Vec<&SpeedSample> = good.iter().filter_map(|(_, s)| s.at_speeds[i].as_ref()).collect();
-    let in_reach = reached.iter().filter(|s| s.duration_s.is_some()).count();
-    let share_in_reach = share(in_reach, good.len());
-    let central = answers.at_speeds[i].as_ref().ok();
+/// `central` and `sampled` at one speed; `asked` samples in all.
+fn speed_row(central: Option<&SpeedSample>, mut sampled: Vec<&SpeedSample>, asked: usize) -> SpeedRow {
+    let in_reach = sampled.iter().filter(|s| s.duration_s.is_some()).count();
+    let share_in_reach = share(in_reach, asked);
+    let is_told =
+        if asked == 0 { central.is_some_and(|s| s.duration_s.is_some()) } else { 2 * in_reach >= asked };
     // Where miles are given, all bands of a row stand on the same samples, those in which she reaches the
     // speed: a band of watts over all and one of miles over some would contradict each other.
-    if in_reach > 0 && central.is_some_and(|at| at.discharge.is_some()) {
-        reached.retain(|s| s.duration_s.is_some());
+    if is_told {
+        sampled.retain(|s| s.duration_s.is_some());
     }
-    let figures = central.map_or_else(Vec::new, |at| {
-        intervals(&Figures::of(prepared, &at.bound), reached.iter().map(|s| &s.figures))
-    });
-    let duration_s = central
-        .and_then(|at| at.discharge.as_ref())
-        .map(|d| Interval::over(d.duration_s, &mut reached.iter().filter_map(|s| s.duration_s).collect()));
-    let share_shorter = duration_s.map_or(0.0, |d| {
-        let held: Vec<f64> = reached.iter().filter_map(|s| s.duration_s).collect();
-        share(held.iter().filter(|&&held_s| held_s < d.value).count(), held.len())
-    });
-    let distance_m = duration_s.map(|d| d.scaled(speed_m_s));
-    let sampled: Vec<&BeyondAt> =
-        reached.iter().filter(|s| s.duration_s.is_some()).map(|s| &s.beyond).collect();
-    let beyond = central.map_or_else(BeyondRow::default, |at| BeyondRow::over(&beyond.at(at), &sampled));
-    SpeedRow { speed_m_s, share_in_reach, figures, duration_s, share_shorter, distance_m, beyond }
+    let band = |of: &dyn Fn(&SpeedSample) -> Option<f64>| {
+        let mut values: Vec<f64> = sampled.iter().filter_map(|s| of(s)).collect();
+        let middle = Interval::over(&mut values).or_else(|| Some(Interval::exact(of(central?)?)));
+        middle.filter(|_| is_told)
+    };
+    SpeedRow {
+        speed_m_s: 0.0,
+        is_full: false,
+        share_in_reach,
+        figures: central
+            .map_or_else(Vec::new, |at| intervals(&at.figures, sampled.iter().map(|s| &s.figures))),
+        duration_s: band(&|s| s.duration_s),
+        distance_m: band(&|s| Some(s.duration_s? * s.figures.get(StateFigure::Speed))),
+        beyond: BeyondRow::over(&|of| band(&|s| of(&s.beyond))),
+    }
 }
 
 fn share(part: usize, whole: usize) -> f64 {
@@ -448,7 +458,7 @@ fn intervals<'a>(central: &Figures, samples: impl Iterator<Item = &'a Figures> +
     for &figure in StateFigure::ALL {
         values.clear();
         values.extend(samples.clone().map(|f| f.get(figure)));
-        found.push(Interval::over(central.get(figure), &mut values));
+        found.push(Interval::over_or(central.get(figure), &mut values));
     }
     found
 }

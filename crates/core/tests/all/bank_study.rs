@@ -3,12 +3,12 @@
 #![allow(clippy::unwrap_used, reason = "tests may stop")]
 
 use crate::common::{KNOT_M_S, heavy_long_keeler};
-use wakewright_core::battery::{Bank, Chemistry, PackGroup};
+use wakewright_core::battery::{Bank, Chemistry, FurtherBank, PackGroup};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::spread::{Sampler, Spread};
 use wakewright_core::steady::Limit;
 use wakewright_core::study::{
-    BankQuestions, BankStudy, ChargeAtTemperature, ChargeSource, FurtherBank, sample_bank, summarise_bank,
+    BankQuestions, BankStudy, ChargeAtTemperature, ChargeSource, sample_bank, summarise_bank,
 };
 use wakewright_testkit::assert_within;
 
@@ -145,13 +145,13 @@ fn she_slows_as_the_bank_empties() {
 /// A second bank of fewer cells, used when the first is at its reserve: slower, and it adds its own hours.
 #[test]
 fn further_bank_of_lower_voltage_is_slower() {
-    let boat = boat_with(vec![pack(1.0, 500.0); 2]);
+    let mut boat = boat_with(vec![pack(1.0, 500.0); 2]);
     let spare =
         PackGroup { bms_discharge_a: Some(300.0), ..PackGroup::new(Chemistry::Lfp, 12, 720_000.0, 1) };
     let further =
         FurtherBank { name: "spare".to_owned(), bank: Bank { groups: vec![spare], ..boat.bank.clone() } };
-    let questions = BankQuestions { further: vec![further], ..at_full() };
-    let study = study_of(boat, &questions);
+    boat.further = vec![further];
+    let study = study_of(boat, &at_full());
     let row = &study.further[0];
     assert_within("volts", row.nominal_v, 38.4, 1e-9);
     assert!(row.full_throttle.unwrap().0 < study.sag[1].speed_m_s);

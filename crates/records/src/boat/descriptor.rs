@@ -1,6 +1,7 @@
 //! What is known of a field of the boat document. Not for: the fields themselves.
 
 use super::spread_rule::SpreadRule;
+use super::stated::Origin;
 use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity};
 
 /// A part of the document: `[hull]`, or `[[pack]]` when there may be several.
@@ -43,6 +44,8 @@ pub struct Field {
     pub help: &'static str,
     /// A value as it may be written (without quotes).
     pub example: &'static str,
+    /// It is set or decided and cannot be measured.
+    pub is_chosen: bool,
 }
 
 /// What is written in a field.
@@ -126,6 +129,12 @@ impl Field {
         }
     }
 
+    /// Where a value without a mark comes from.
+    #[must_use]
+    pub const fn usual_origin(&self) -> Origin {
+        if self.is_chosen { Origin::Chosen } else { Origin::Measured }
+    }
+
     /// A value of this field for reading, in trade units.
     #[must_use]
     pub fn value_text(&self, value_si: f64) -> String {
@@ -179,11 +188,21 @@ impl Field {
             spread_assumed: SpreadRule::Exact,
             help: "",
             example: "",
+            is_chosen: matches!(
+                kind,
+                FieldKind::Choice(_) | FieldKind::Text | FieldKind::Date | FieldKind::Flag
+            ),
         }
     }
 
     pub(crate) const fn quantity_of(key: &'static str, label: &'static str, kind: Quantity) -> Self {
         Self::new(key, label, FieldKind::Quantity(kind))
+    }
+
+    /// It is set or decided and cannot be measured.
+    pub(crate) const fn chosen(mut self) -> Self {
+        self.is_chosen = true;
+        self
     }
 
     pub(crate) const fn required(mut self) -> Self {

@@ -272,7 +272,7 @@ impl BoatDocument {
         match &self.content.entries.get(address)?.said {
             Said::Number(stated) => Some(stated.origin),
             Said::Word(_, origin) => Some(*origin),
-            Said::Text(_) | Said::Flag(_) | Said::Changes(_) => Some(Origin::Measured),
+            Said::Text(_) | Said::Flag(_) | Said::Changes(_) => Some(Origin::Chosen),
             Said::Unreadable | Said::NotKnown => None,
         }
     }

@@ -77,9 +77,10 @@ One file for each boat, in TOML. Each value is text in quotes with its unit: `pi
 - Lengths may be feet and inches and fractions: `27 ft 6 in`, `12 1/2 in`. For the inch sign use single
   quotes outside: `'12\"'`. A decimal comma is read (`8,4 m`); a comma with three digits behind it sets off
   thousands (`12,000 lb`).
-- A value is measured unless it says otherwise: `\"5.4 t, assumed\"`, or `\"~5.4 t\"`.
+- A value is measured unless it says otherwise: `\"5.4 t, plate\"` (or from a paper), `\"5.4 t, chosen\"`,
+  `\"5.4 t, assumed\"`, or `\"~5.4 t\"`. What is set and cannot be measured is chosen unless it says otherwise.
 - `\"5.4 t ± 0.3 t\"` (also `+/-`, and `± 5 %`) says how sure it is: four times in five the truth lies within.
-  Without it the band of the last column is taken, first for a measured, then for an assumed value. Where the
+  Without it the band of the last column is taken, first for a value that is measured, chosen or on a plate, then for an assumed one. Where the
   value itself is in %, the band is in the same points.
 - Sections that are not there yet may be left out; a computation that needs one says so.
 - Values outside the limits are refused. Unusual ones are doubted, and used.

@@ -373,7 +373,7 @@ fn read_number_value(field: &Field, value: &Value, text: &str) -> Result<Said, (
             (format!("\"{text}\" is not a whole number"), format!("Write {}.", assignment(field)))
         })?;
         let value_si = f64::from(whole);
-        let origin = origin.unwrap_or(Origin::Measured);
+        let origin = origin.unwrap_or_else(|| field.usual_origin());
         let spread = usual_band(field, origin, value_si);
         return Ok(Said::Number(Stated { value_si, origin, spread, text: text.to_owned(), line: None }));
     };
@@ -391,7 +391,7 @@ fn read_choice(field: &Field, choices: &'static [Choice], text: &str) -> Result<
     let plain = |word: &str| word.to_lowercase().replace(['-', '_', ' '], "");
     let typed = plain(unmarked);
     if let Some(choice) = choices.iter().find(|choice| plain(choice.word) == typed) {
-        return Ok(Said::Word(choice.word, origin.unwrap_or(Origin::Measured)));
+        return Ok(Said::Word(choice.word, origin.unwrap_or_else(|| field.usual_origin())));
     }
     let words: Vec<&str> = choices.iter().map(|choice| choice.word).collect();
     // A word of a longer choice ("weed") is as good a hint as a slip of the finger.

@@ -56,14 +56,15 @@ fn field_schema(field: &Field) -> Value {
                 schema.insert("minimum".to_owned(), json!(low as i64));
                 schema.insert("maximum".to_owned(), json!(high as i64));
             }
-            schema.insert("pattern".to_owned(), json!(r"^~?\s*\d+\s*(,\s*(measured|assumed))?$"));
+            schema
+                .insert("pattern".to_owned(), json!(r"^~?\s*\d+\s*(,\s*(measured|plate|chosen|assumed))?$"));
         }
         FieldKind::Choice(choices) => {
             schema.insert("type".to_owned(), json!("string"));
             let words: Vec<&str> = choices.iter().map(|choice| choice.word).collect();
             let help: Map<String, Value> =
                 choices.iter().map(|choice| (choice.word.to_owned(), json!(choice.help))).collect();
-            let pattern = format!(r"^~?\s*({})\s*(,\s*(measured|assumed))?$", words.join("|"));
+            let pattern = format!(r"^~?\s*({})\s*(,\s*(measured|plate|chosen|assumed))?$", words.join("|"));
             schema.insert("pattern".to_owned(), json!(pattern));
             schema.insert("x-choices".to_owned(), Value::Object(help));
         }

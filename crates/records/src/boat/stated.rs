@@ -1,7 +1,7 @@
 //! The grammar of a stated number: `5.4 t`, `5.4 t ± 0.3 t`, `~5.4 t`, `5.4 t ± 5 %, assumed`.
 //!
 //! `±` (also `+/-` and `+-`) is the 80 % band: four times in five the truth lies inside. Where the
-//! value itself is written in %, the band counts in the same points. Unmarked means measured.
+//! value itself is written in %, the band counts in the same points. Unmarked means measured, of what cannot be measured chosen.
 
 use super::descriptor::Field;
 use wakewright_core::spread::Spread;
@@ -13,10 +13,47 @@ use wakewright_units::{
 /// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Origin {
-    /// Read off a tape, an instrument or a plate.
+    /// Read off a tape or an instrument, or counted.
     Measured,
+    /// From a plate, a drawing or a paper.
+    Plate,
+    /// Set or decided, not found: a reserve, a wind, a limit.
+    Chosen,
     /// Assumed by whoever wrote the document, or the usual value of the field.
     Assumed,
+}
+
+impl Origin {
+    /// All of them, surest first.
+    pub const ALL: [Self; 4] = [Self::Measured, Self::Plate, Self::Chosen, Self::Assumed];
+
+    /// Its mark behind the comma of a value.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::Plate => "plate",
+            Self::Chosen => "chosen",
+            Self::Assumed => "assumed",
+        }
+    }
+
+    /// The mark that is written so.
+    #[must_use]
+    pub fn of_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|origin| origin.word().eq_ignore_ascii_case(word))
+    }
+
+    /// In words, for who picks one.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::Plate => "plate or paper",
+            Self::Chosen => "chosen",
+            Self::Assumed => "assumed",
+        }
+    }
 }
 
 /// A number of the document.
@@ -61,19 +98,17 @@ pub enum GrammarError {
     #[error("± stands more than once. Write one band, like 5.4 t ± 0.3 t")]
     TwoBands,
     /// The word behind the comma.
-    #[error("\"{word}\" is no mark. Write measured or assumed behind the comma{}", suggestion.map(|s| format!("; did you mean {s}?")).unwrap_or_default())]
+    #[error("\"{word}\" is no mark. Write measured, plate, chosen or assumed behind the comma{}", suggestion.map(|s| format!("; did you mean {s}?")).unwrap_or_default())]
     UnknownMark {
         /// As typed.
         word: String,
         /// Which mark was meant.
         suggestion: Option<&'static str>,
     },
-    /// `~` and `measured` together.
-    #[error("~ means assumed, but measured is written behind it. Keep one of the two")]
+    /// `~` and another mark together.
+    #[error("~ means assumed, but another mark is written behind it. Keep one of the two")]
     MarksContradict,
 }
-
-const MARKS: [(&str, Origin); 2] = [("measured", Origin::Measured), ("assumed", Origin::Assumed)];
 
 /// A text without its marks, and what the marks say.
 ///
@@ -88,12 +123,14 @@ pub fn split_marks(text: &str) -> Result<(&str, Option<Origin>), GrammarError> {
     if !word.starts_with(char::is_alphabetic) {
         return Ok((text, rough));
     }
-    match MARKS.iter().find(|(mark, _)| mark.eq_ignore_ascii_case(word)) {
-        Some((_, Origin::Measured)) if is_rough => Err(GrammarError::MarksContradict),
-        Some((_, origin)) => Ok((value.trim_end(), Some(*origin))),
+    match Origin::of_word(word) {
+        Some(Origin::Measured | Origin::Plate | Origin::Chosen) if is_rough => {
+            Err(GrammarError::MarksContradict)
+        }
+        Some(origin) => Ok((value.trim_end(), Some(origin))),
         None => Err(GrammarError::UnknownMark {
             word: word.to_owned(),
-            suggestion: nearest(word, MARKS.iter().map(|(mark, _)| *mark)),
+            suggestion: nearest(word, Origin::ALL.map(Origin::word)),
         }),
     }
 }
@@ -104,7 +141,7 @@ pub fn split_marks(text: &str) -> Result<(&str, Option<Origin>), GrammarError> {
 /// [`GrammarError`] that says what was read and what to write.
 pub fn read_stated(text: &str, field: &Field, quantity: Quantity) -> Result<Stated, GrammarError> {
     let (unmarked, origin) = split_marks(text)?;
-    let origin = origin.unwrap_or(Origin::Measured);
+    let origin = origin.unwrap_or_else(|| field.usual_origin());
     let plain = with_one_sign(unmarked);
     let (value_text, band_text) = split_band(&plain)?;
     let read = read_quantity(value_text, quantity)?;
@@ -158,7 +195,7 @@ fn percent_of<'a>(band: &'a str, read: &ReadQuantity) -> Option<&'a str> {
 /// The band that the field's descriptor gives a value of this origin.
 pub(crate) fn usual_band(field: &Field, origin: Origin, value_si: f64) -> Spread {
     match origin {
-        Origin::Measured => field.spread_measured.around(value_si),
+        Origin::Measured | Origin::Plate | Origin::Chosen => field.spread_measured.around(value_si),
         Origin::Assumed => field.spread_assumed.around(value_si),
     }
 }

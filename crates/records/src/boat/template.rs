@@ -8,7 +8,8 @@ use std::fmt::Write as _;
 
 const HEAD: &str = "\
 # Boat document. Each value is written with its unit in quotes: \"12 in\", \"5.4 t\", \"27 ft 6 in\".
-# Mark what you did not measure: \"5.4 t, assumed\" or \"~5.4 t\". How sure you are may follow:
+# Mark what you did not measure: \"5.4 t, plate\" (or from a paper), \"5.4 t, chosen\", \"5.4 t, assumed\"
+# or \"~5.4 t\". How sure you are may follow:
 # \"5.4 t ± 0.3 t\" means that four times in five the truth lies within 0.3 t on either side.
 # A line behind # is not read; take the # away to fill it in.
 ";

@@ -3,9 +3,10 @@
 use proptest::prelude::*;
 use wakewright_core::spread::Sampler;
 use wakewright_core::steady::PreparedBoat;
+use wakewright_core::study::{Questions, answer};
 use wakewright_records::boat::{
-    BoatDocument, Fault, Origin, Severity, all_fields, build_spec, field_named, further_banks, new_document,
-    render_faults, section_named,
+    BoatDocument, Fault, Origin, Severity, all_fields, build_spec, field_named, new_document, render_faults,
+    section_named,
 };
 
 const SEA_CAMPION: &str = include_str!("../../../../examples/sea_campion.toml");
@@ -193,6 +194,8 @@ fn marks_and_bands() {
         ("~4.2 t", Origin::Assumed, 4200.0 / 1.12, 4200.0 * 1.12),
         ("4,2 t, measured", Origin::Measured, 4200.0 / 1.03, 4200.0 * 1.03),
         ("4.2 t ± 0 t", Origin::Measured, 4200.0, 4200.0),
+        ("4.2 t, plate", Origin::Plate, 4200.0 / 1.03, 4200.0 * 1.03),
+        ("4.2 t ± 0.3 t, Chosen", Origin::Chosen, 3900.0, 4500.0),
     ] {
         let stated = with(text);
         near(stated.value_si, 4200.0);
@@ -205,6 +208,35 @@ fn marks_and_bands() {
     let stated =
         wakewright_records::boat::read_stated("20 % ± 5 %", field, field.quantity().unwrap()).unwrap();
     near(stated.spread.p90, 0.25);
+}
+
+/// Documents written before there were marks for plate and choice keep every value and every band: what is not marked
+/// is as sure as what was measured, and says for itself that it was chosen where it cannot be measured.
+#[test]
+fn a_value_without_a_mark_is_as_it_was() {
+    let mut seen = 0;
+    for field in wakewright_records::boat::all_fields() {
+        let Some(quantity) = field.quantity() else { continue };
+        let read = |mark: &str| {
+            let text = format!("{}{mark}", field.example);
+            wakewright_records::boat::read_stated(&text, field, quantity).unwrap()
+        };
+        let (bare, measured) = (read(""), read(", measured"));
+        assert_eq!((bare.value_si, bare.spread), (measured.value_si, measured.spread), "{}", field.key);
+        for mark in [", plate", ", chosen"] {
+            assert_eq!(read(mark).spread, measured.spread, "{}", field.key);
+        }
+        let wanted = if field.is_chosen { Origin::Chosen } else { Origin::Measured };
+        assert_eq!(bare.origin, wanted, "{}", field.key);
+        seen += 1;
+    }
+    assert!(seen > 80, "{seen}");
+    let origin = |text: &str, address: &str| BoatDocument::parse_lenient(text).0.unwrap().origin(address);
+    assert_eq!(origin("[sea]\nhead_wind = \"12 kn\"\n", "sea.head_wind"), Some(Origin::Chosen));
+    assert_eq!(origin("[boat]\nyear = 1979\n", "boat.year"), Some(Origin::Chosen));
+    assert_eq!(origin("[hull]\nkeel = \"fin\"\n", "hull.keel"), Some(Origin::Chosen));
+    assert_eq!(origin("[hull]\nkeel = \"fin, assumed\"\n", "hull.keel"), Some(Origin::Assumed));
+    assert_eq!(origin("[motor]\nrated_power = \"8 kW, plate\"\n", "motor.rated_power"), Some(Origin::Plate));
 }
 
 fn faults_of(text: &str) -> Vec<Fault> {
@@ -455,6 +487,30 @@ fn many_changes_that_make_too_much_of_a_document_are_kept_all_the_same() {
     }
 }
 
+/// A second bank like the first doubles the miles, a fifth of it adds a fifth, and a house battery adds nothing. By the
+/// definition of sequence: each bank is emptied by itself at the same watts.
+#[test]
+fn banks_used_one_after_the_other_add_up_and_a_house_battery_does_not() {
+    let miles = |more: &str| {
+        let boat = build_spec(&read(&format!("{SWEET_GALE}\n{more}"))).unwrap().boat;
+        let speeds_m_s = vec![4.0 * 1852.0 / 3600.0];
+        let (found, _) = answer(&boat, &Questions { speeds_m_s, ..Questions::default() }).unwrap();
+        found.at_speeds[0].as_ref().unwrap().distance_m().unwrap()
+    };
+    let like = |capacity: &str| {
+        format!(
+            "[[pack]]\ngroup = \"bow\"\nchemistry = \"NMC\"\ncount = 2\ncells_in_series = 20\ncapacity = \"{capacity}\"\n"
+        )
+    };
+    let own = miles("");
+    let twice = miles(&like("50 Ah"));
+    assert!((twice / own - 2.0).abs() < 0.03, "{twice} of {own}");
+    let fifth = miles(&like("10 Ah"));
+    assert!(fifth > 1.1 * own && fifth < 1.21 * own, "{fifth} of {own}");
+    let house = "[[pack]]\ngroup = \"house\"\nvoltage = \"12.8 V\"\ncapacity = \"240 Ah\"\n";
+    assert_eq!(miles(house).to_bits(), own.to_bits());
+}
+
 /// A bank beside the drive's has the volts that are typed, and what it lacks is said.
 #[test]
 fn a_bank_beside_the_drives_is_never_guessed() {
@@ -466,13 +522,13 @@ fn a_bank_beside_the_drives_is_never_guessed() {
         BoatDocument::parse(&text).unwrap()
     };
     let typed = with("voltage = \"12.8 V\"\ncapacity = \"200 Ah\"");
-    let banks = further_banks(&typed, &build_spec(&typed).unwrap());
+    let banks = build_spec(&typed).unwrap().boat.further;
     assert_eq!(banks[0].bank.groups[0].cells_in_series, 4);
     assert!(!typed.doubts().iter().any(|fault| fault.problem.contains("left out")));
     for (lines, missing) in [("capacity = \"200 Ah\"", "voltage is"), ("voltage = \"12.8 V\"", "capacity is")]
     {
         let lacking = with(lines);
-        assert!(further_banks(&lacking, &build_spec(&lacking).unwrap()).is_empty(), "{lines}");
+        assert!(build_spec(&lacking).unwrap().boat.further.is_empty(), "{lines}");
         let found = lacking.doubts().iter().any(|fault| fault.problem.contains(missing));
         assert!(found, "{lines}: {:?}", lacking.doubts());
     }

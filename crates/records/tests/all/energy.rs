@@ -30,7 +30,7 @@ fn the_loads_mean_stands_for_a_standing_load_that_is_not_stated() {
     assert_eq!(stated.boat.house_power_w, 110.0);
     assert!(stated.notices().is_empty());
     let (_, spec, plan) = read(&changed("house_load = \"110 W\"\n", ""));
-    assert!((spec.boat.house_power_w - MEAN_W).abs() < 1e-9, "{}", spec.boat.house_power_w);
+    assert!((spec.standing_load_w() - MEAN_W).abs() < 1e-9, "{}", spec.standing_load_w());
     assert!(format!("{:?}", spec.notices()).contains("standing load"));
     let mean_w = |by_hour: [f64; 24]| by_hour.iter().sum::<f64>() / 24.0;
     assert!((mean_w(plan.house_w()) - MEAN_W).abs() < 1e-9);

@@ -3,6 +3,7 @@
 
 use wakewright_core::options::{Comparison, Laid, ShaftCurves, shaft_curves};
 use wakewright_core::steady::{Reach, ShaftPoint};
+use wakewright_core::study::StateFigure;
 use wakewright_units::Quantity;
 use wakewright_units::factors::RPM_REV_S;
 
@@ -71,7 +72,9 @@ fn add(
         has_readout: true,
         ..Line::default()
     });
-    let speed = paper.decimals(column.full.held.state.speed_m_s, Quantity::Speed, 1);
+    let speed = column
+        .at_full(StateFigure::Speed)
+        .map_or_else(String::new, |speed| paper.decimals(speed, Quantity::Speed, 1));
     let (x, y) = shown(&curves.working);
     plot.points.push(MarkedPoint { label: Label::new(&speed, &speed), x, y, tone, ..MarkedPoint::default() });
 }

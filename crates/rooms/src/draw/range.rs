@@ -19,9 +19,10 @@ const MOST_TIMES_CHOSEN: f64 = 3.3;
 pub fn range_picture(study: &Study, paper: &Paper) -> Plot {
     let knots = |row: &SpeedRow| row.speed_m_s / KNOT_M_S;
     let miles = |interval: Interval| interval.scaled(1.0 / NAUTICAL_MILE_M);
-    let full = study.answers.full.held.state.speed_m_s / KNOT_M_S;
+    let full = study.at_full(StateFigure::Speed).value / KNOT_M_S;
     let fastest = study.speeds.last().map_or(full, &knots).min(1.25 * full);
-    let rows: Vec<&SpeedRow> = study.speeds.iter().filter(|row| knots(row) <= fastest + 1e-9).collect();
+    let rows: Vec<&SpeedRow> =
+        study.speeds.iter().filter(|row| !row.is_full && knots(row) <= fastest + 1e-9).collect();
     let power = |row: &SpeedRow| row.figure(StateFigure::BankPower).map(|p| p.scaled(1e-3));
     let chosen = study.finding_row();
 
@@ -111,11 +112,11 @@ pub fn range_picture(study: &Study, paper: &Paper) -> Plot {
 }
 
 fn description(study: &Study, chosen: Option<&SpeedRow>, paper: &Paper) -> String {
-    let full = &study.answers.full.held.state;
+    let full = |figure: StateFigure| study.at_full(figure).value;
     let ends = format!(
         "Power rises with speed to {} at full throttle, {}.",
-        paper.quantity(full.bank_power_w(), Quantity::Power),
-        paper.decimals(full.speed_m_s, Quantity::Speed, 1)
+        paper.quantity(full(StateFigure::BankPower), Quantity::Power),
+        paper.decimals(full(StateFigure::Speed), Quantity::Speed, 1)
     );
     match chosen.and_then(|row| Some((row, row.distance_m?))) {
         Some((row, distance)) => format!(

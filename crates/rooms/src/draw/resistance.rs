@@ -1,7 +1,7 @@
 //! What the hull's resistance is made of at each speed. Not for: the parts (`wakewright_core::hull`).
 
 use wakewright_core::hull::ResistanceParts;
-use wakewright_core::study::Study;
+use wakewright_core::study::{StateFigure, Study};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::format_number;
 
@@ -31,7 +31,7 @@ const LEAST_SHARE: f64 = 0.01;
 /// The picture: the parts piled up, up to a little beyond full throttle.
 #[must_use]
 pub fn resistance_picture(study: &Study) -> Plot {
-    let full = study.answers.full.held.state.speed_m_s;
+    let full = study.at_full(StateFigure::Speed).value;
     let hull = study.prepared.hull();
     let fastest = (1.15 * full).min(hull.max_speed_m_s());
     let stations: Vec<(f64, ResistanceParts)> = (1..=STATIONS)
@@ -71,7 +71,7 @@ pub fn resistance_picture(study: &Study) -> Plot {
         description: format!(
             "At full throttle, {} kn, she is held back by {} N.",
             format_number(full / KNOT_M_S, 1),
-            format_number(study.answers.full.held.state.resistance_n, 0)
+            format_number(study.at_full(StateFigure::Resistance).value, 0)
         ),
         x: Axis::new("speed through the water", "kn", 1).over(0.0, fastest / KNOT_M_S),
         y: Axis::new("resistance", "N", 0),

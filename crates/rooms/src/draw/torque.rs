@@ -252,13 +252,15 @@ fn working_points(scene: &TorqueScene<'_>, paper: &Paper) -> Vec<MarkedPoint> {
         has_guides: tone == Tone::Binds,
         axis: AxisSide::Left,
     };
-    let knots = |bound: &Bound| paper.decimals(bound.state.speed_m_s, Quantity::Speed, 1);
-    let turns = |bound: &Bound| paper.quantity(bound.state.shaft_rev_s, Quantity::RotationalSpeed);
-    let speed = knots(&full.held);
-    let held = Label::new(&format!("{speed} at {}", turns(&full.held)), &speed);
+    // The curves are those of the boat as expected, and so is where they meet; the figures are those of the verdict.
+    let knots = |m_s: f64| paper.decimals(m_s, Quantity::Speed, 1);
+    let found = |figure: StateFigure| scene.study.at_full(figure).value;
+    let speed = knots(found(StateFigure::Speed));
+    let turns = paper.quantity(found(StateFigure::ShaftSpeed), Quantity::RotationalSpeed);
+    let held = Label::new(&format!("{speed} at {turns}"), &speed);
     let mut points = vec![at(&full.held, held, Tone::Binds)];
     if let Some(burst) = &full.burst {
-        let speed = knots(burst);
+        let speed = knots(scene.study.burst_m_s.map_or(burst.state.speed_m_s, |burst| burst.value));
         points.push(at(burst, Label::new(&format!("{speed} for some minutes"), &speed), Tone::Ink));
     }
     let eased = scene.throttle.filter(|row| row.throttle < 0.995 && row.limit == Limit::Throttle);
@@ -279,7 +281,7 @@ fn working_points(scene: &TorqueScene<'_>, paper: &Paper) -> Vec<MarkedPoint> {
 }
 
 fn description(scene: &TorqueScene<'_>, paper: &Paper) -> String {
-    let held = &scene.study.answers.full.held;
+    let found = |figure: StateFigure| scene.study.at_full(figure).value;
     let bounds: Vec<&str> = scene
         .reach
         .map(|reach| reach.edge.iter().map(|piece| piece.limit.words()).collect())
@@ -287,9 +289,9 @@ fn description(scene: &TorqueScene<'_>, paper: &Paper) -> String {
     format!(
         "What the drive can reach is bounded by {}. What the propeller asks meets {} at {}, {} and {}.",
         bounds.join(", then by "),
-        held.limit.words(),
-        paper.quantity(held.state.shaft_rev_s, Quantity::RotationalSpeed),
-        paper.quantity(held.state.shaft_torque_n_m, Quantity::Torque),
-        paper.decimals(held.state.speed_m_s, Quantity::Speed, 1),
+        scene.study.answers.full.held.limit.words(),
+        paper.quantity(found(StateFigure::ShaftSpeed), Quantity::RotationalSpeed),
+        paper.quantity(found(StateFigure::ShaftTorque), Quantity::Torque),
+        paper.decimals(found(StateFigure::Speed), Quantity::Speed, 1),
     )
 }

@@ -72,11 +72,13 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
         let found: Vec<(Candidate, Loaded, f64)> = of_one_way.into_par_iter().filter_map(ends).collect();
         found.into_iter().reduce(|best, next| if next.2 > best.2 { next } else { best })
     });
+    let now_m_s = study.at_full(StateFigure::Speed).value;
     let with_band = best.and_then(|(candidate, loaded, _)| {
         let study = sampling::study(&loaded.spec, &Questions::default(), asked.samples, asked.seed).ok()?;
         let speed: Interval = study.at_full(StateFigure::Speed);
         let highest_v = |of: &Loaded| of.spec.boat.bank.highest_charging_v();
-        Some((candidate, speed, new_duty(highest_v(asked.boat), highest_v(&loaded))))
+        let gains = speed.value > now_m_s + LEAST_GAIN_M_S;
+        gains.then_some((candidate, speed, new_duty(highest_v(asked.boat), highest_v(&loaded))))
     });
     match with_band {
         Some((candidate, speed, duty)) => Remedy {
@@ -85,7 +87,7 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
                 candidate.words,
                 paper.decimals(speed.value, Quantity::Speed, 1),
                 paper.band(speed, Quantity::Speed),
-                paper.decimals(speed.value - held.state.speed_m_s, Quantity::Speed, 1)
+                paper.decimals(speed.value - now_m_s, Quantity::Speed, 1)
             ),
             sets: candidate.sets,
         },

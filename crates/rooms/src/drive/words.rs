@@ -7,8 +7,7 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use super::is_near;
-use crate::text::{Finding, leaning};
-use crate::text::{Ink, Paper, percent};
+use crate::text::{Finding, Ink, Paper, percent};
 
 /// With which of her drives, where she has two.
 pub(super) fn on_drives(drives: Drives) -> &'static str {
@@ -37,21 +36,17 @@ pub fn finding(
     let shown = |si| paper.decimals(si, Quantity::Speed, 1);
     let figure =
         format!("{} at {}", shown(speed.value), paper.quantity(shaft.value, Quantity::RotationalSpeed));
-    let sentence = match &full.burst {
+    let sentence = match study.burst_m_s {
         Some(burst) => format!(
             "Held for hours{} {name} makes {figure}; {stops}. For some minutes she makes {}.",
             on_drives(study.prepared.drives()),
-            shown(burst.state.speed_m_s),
+            shown(burst.value),
         ),
         None => {
             format!("At full throttle{} {name} makes {figure}; {stops}.", on_drives(study.prepared.drives()))
         }
     };
-    let mut further = format!(
-        "Four times in five she makes {}{}.",
-        paper.band(speed, Quantity::Speed),
-        leaning(study.share_below_medians(StateFigure::Speed), &shown(speed.value))
-    );
+    let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
     if let Some(wished) = wished_m_s {
         let gap = wished - speed.value;
         // Half a step of the figures shown.
@@ -61,13 +56,15 @@ pub fn finding(
             further += &format!(" The {} wished for is within reach.", shown(wished));
         }
     }
-    if let Some(next) = &full.next {
-        let gain = next.state.speed_m_s - speed.value;
+    if let Some((next, next_speed)) =
+        full.next.as_ref().zip(study.next_speed_m_s).filter(|_| stop.second.is_none())
+    {
+        let gain = next_speed.value - speed.value;
         if gain > 0.02 * speed.value {
             further += &format!(
                 " With that out of the way {} would stop her at {}: {} lies unused.",
                 next.limit.words(),
-                shown(next.state.speed_m_s),
+                shown(next_speed.value),
                 shown(gain)
             );
         } else {
@@ -78,7 +75,7 @@ pub fn finding(
     Finding { sentence, binding, figure, further, remedy: None }
 }
 
-/// What stops her: the limit that binds at the medians, unless fewer than half the samples say so.
+/// What stops her: the limit that binds for the boat as expected, unless fewer than half the samples say so.
 pub(super) struct Stop {
     first: Limit,
     share: f64,
@@ -86,14 +83,14 @@ pub(super) struct Stop {
 }
 
 impl Stop {
-    pub(super) fn of(at_medians: Limit, study: &Study) -> Self {
+    pub(super) fn of(expected: Limit, study: &Study) -> Self {
         let mut rows: Vec<(Limit, f64)> = study.limits.iter().map(|row| (row.limit, row.binds_in)).collect();
         rows.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let is_sure = rows.iter().any(|(limit, share)| *limit == at_medians && *share >= 0.5);
+        let is_sure = rows.iter().any(|(limit, share)| *limit == expected && *share >= 0.5);
         let second = rows.get(1).copied().filter(|(_, share)| *share > 0.0);
         match rows.first() {
             Some(&(first, share)) if !is_sure && share > 0.0 => Self { first, share, second },
-            _ => Self { first: at_medians, share: 1.0, second: None },
+            _ => Self { first: expected, share: 1.0, second: None },
         }
     }
 

@@ -12,7 +12,7 @@ use wakewright_core::boat::Input;
 use wakewright_core::causes::{Diagnosis, causes_value};
 use wakewright_core::sheet::Figure;
 use wakewright_core::sheet::Interval;
-use wakewright_records::boat::{FieldKind, Origin, Presence, field_named};
+use wakewright_records::boat::{Origin, Presence, field_named};
 
 use crate::Rooms;
 use crate::boats::Loaded;
@@ -127,11 +127,13 @@ fn input_line(key: &str, boat: &Loaded) -> InputLine {
     let (value, known) = if values.is_empty() {
         not_written(key, field.presence, boat)
     } else {
-        let is_assumed = addresses.iter().any(|a| boat.document.origin(a) == Some(Origin::Assumed));
-        let known = match field.kind {
-            FieldKind::Quantity(_) if is_assumed => Known::Assumed,
-            FieldKind::Quantity(_) => Known::Measured,
-            _ => Known::Stated,
+        // Of several rows the least sure tells.
+        let origins = addresses.iter().filter_map(|a| boat.document.origin(a));
+        let known = match origins.max_by_key(|origin| Origin::ALL.iter().position(|o| o == origin)) {
+            Some(Origin::Assumed) => Known::Assumed,
+            Some(Origin::Plate) => Known::Plate,
+            Some(Origin::Measured) => Known::Measured,
+            Some(Origin::Chosen) | None => Known::Chosen,
         };
         (values.join(", "), known)
     };

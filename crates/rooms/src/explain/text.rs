@@ -28,8 +28,10 @@ pub struct InputLine {
 pub enum Known {
     /// Read off a tape, an instrument or a plate.
     Measured,
-    /// A choice or a word of the document.
-    Stated,
+    /// On a plate or a paper.
+    Plate,
+    /// Set or decided, or a word of the document.
+    Chosen,
     /// Assumed by whoever wrote the document.
     Assumed,
     /// The usual value of a field that is not written.
@@ -46,7 +48,8 @@ impl std::fmt::Display for Known {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
             Self::Measured => "measured",
-            Self::Stated => "stated",
+            Self::Plate => "from plate or paper",
+            Self::Chosen => "chosen",
             Self::Assumed => "assumed",
             Self::Usual => "usual value",
             Self::Estimated(how) => return write!(f, "estimated from {how}"),

@@ -84,7 +84,8 @@ fn goal(beside: &Beside<'_>, m: usize) -> (String, String) {
     if let Some(i) = measure.speed
         && found.columns.iter().all(|laid| laid.values[m].is_none())
     {
-        let fastest = found.columns.iter().map(|laid| laid.full.held.state.speed_m_s).fold(0.0, f64::max);
+        let fastest =
+            found.columns.iter().filter_map(|laid| laid.at_full(StateFigure::Speed)).fold(0.0, f64::max);
         let sentence = format!(
             "None of them reaches {}; the fastest makes {}.",
             paper.decimals(found.speeds_m_s[i], Quantity::Speed, 1),
@@ -192,15 +193,14 @@ pub fn mass_words<'b>(beside: &'b Beside<'_>, number: usize) -> impl Iterator<It
 /// comes and goes, what it costs, its note.
 pub(super) fn alternative_words(beside: &Beside<'_>, number: usize) -> String {
     let laid = &beside.found.columns[number];
-    let held = &laid.full.held;
     let speed = |si: f64| beside.paper.decimals(si, Quantity::Speed, 2);
     let burst = laid
         .full
         .burst
         .as_ref()
         .map_or(String::new(), |burst| format!(", {} for some minutes", speed(burst.state.speed_m_s)));
-    let stops =
-        format!("{} stops her at {}{burst}.", capitalised(held.limit.words()), speed(held.state.speed_m_s));
+    let top = laid.at_full(StateFigure::Speed).map_or_else(String::new, |top| format!(" at {}", speed(top)));
+    let stops = format!("{} stops her{top}{burst}.", capitalised(laid.full.held.limit.words()));
     let masses: Vec<String> = mass_words(beside, number).collect();
     let changes = format!("\"{}\": {}.", laid.name, laid.about.changes.join(", "));
     let said: Vec<String> = std::iter::once(changes)

@@ -88,25 +88,23 @@ fn half_knots(boat: &Loaded) -> Vec<f64> {
     (3..).map(|half| 0.5 * f64::from(half) * KNOT_M_S).take_while(|speed| *speed <= fastest).collect()
 }
 
-/// The half knots, full throttle, and the speed that the finding tells of; for a curve also the quarters between
-/// them, and not far beyond full throttle.
+/// The half knots and the speed that the finding tells of; for a curve also the quarters between them, and not far
+/// beyond full throttle.
 /// # Errors
-/// [`BoatError`] when she has no answer at her medians.
+/// [`BoatError`] when the boat as expected has no answer.
 pub fn speeds(boat: &Loaded, finding_speed_m_s: Option<f64>, is_curve: bool) -> Result<Vec<f64>, BoatError> {
     const BEYOND_FULL: f64 = 1.18;
-    // Just within full throttle, where rounding cannot put it out of reach.
-    const JUST_WITHIN: f64 = 1.0 - 1e-7;
-    let full_m_s = PreparedBoat::new(&boat.spec.boat)?.value.full_throttle()?.held.state.speed_m_s;
     let mut speeds = half_knots(boat);
     if is_curve {
+        let full_m_s = PreparedBoat::new(&boat.spec.boat)?.value.full_throttle()?.held.state.speed_m_s;
         let quarters: Vec<f64> = speeds.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
         speeds.extend(quarters);
         speeds.retain(|speed| *speed < BEYOND_FULL * full_m_s);
     }
-    for further in [Some(JUST_WITHIN * full_m_s), finding_speed_m_s].into_iter().flatten() {
-        if speeds.iter().all(|speed| (speed / further - 1.0).abs() > 1e-6) {
-            speeds.push(further);
-        }
+    if let Some(asked) =
+        finding_speed_m_s.filter(|asked| speeds.iter().all(|speed| (speed / asked - 1.0).abs() > 1e-6))
+    {
+        speeds.push(asked);
     }
     speeds.sort_by(f64::total_cmp);
     Ok(speeds)
@@ -115,12 +113,11 @@ pub fn speeds(boat: &Loaded, finding_speed_m_s: Option<f64>, is_curve: bool) -> 
 /// True for a row of the tables: a chart has more, and beyond the first speed that no sample reaches there is
 /// nothing to plan with.
 fn is_shown(study: &Study, row: &SpeedRow) -> bool {
-    let full_m_s = study.answers.full.held.state.speed_m_s;
     let is = |speed_m_s: f64| (row.speed_m_s / speed_m_s - 1.0).abs() < 1e-6;
     let unreached = study.speeds.iter().find(|row| row.share_in_reach == 0.0);
     let last_m_s = unreached.map_or(f64::INFINITY, |row| row.speed_m_s);
     let is_asked = study.questions.finding_speed_m_s.is_some_and(is);
-    is_asked || (row.is_half_knot() || is(full_m_s)) && row.speed_m_s <= last_m_s && !row.figures.is_empty()
+    is_asked || (row.is_half_knot() || row.is_full) && row.speed_m_s <= last_m_s && !row.figures.is_empty()
 }
 
 /// The sheet without the rows that are not for reading.
@@ -156,6 +153,7 @@ impl Room for Range {
         let questions = Questions {
             speeds_m_s: speeds(asked.boat, finding_speed_m_s, asked.has_pictures).map_err(failed)?,
             beyond: beyond(asked)?,
+            how_far_at_full: true,
             finding_speed_m_s,
             ..Questions::default()
         };
@@ -179,7 +177,7 @@ impl Room for Range {
                 Place::Chart,
                 range_picture(study, paper),
             ),
-            Block::words("", words::stands_on(&study.boat, paper)),
+            Block::words("", words::stands_on(study, paper)),
             for_reading(sheets, "speeds", study, study.speeds.iter())
                 .remark(words::how_to_read(study, paper)),
             for_reading(sheets, "beyond", study, reached)

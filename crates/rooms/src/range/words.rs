@@ -1,13 +1,12 @@
 //! What is said of the range: the finding, what the miles stand on, how the tables are read.
 
-use wakewright_core::boat::Boat;
-use wakewright_core::study::{Interval, SpeedRow, Study};
+use wakewright_core::study::{Interval, SpeedRow, StateFigure, Study};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use crate::sentence::month_name;
 use crate::text::Finding;
-use crate::text::{Paper, leaning, percent};
+use crate::text::{Paper, percent};
 
 /// A speed that fewer samples than this reach is told of with its share.
 const SURE: f64 = 0.9;
@@ -31,7 +30,7 @@ pub fn finding(name: &str, study: &Study, paper: &Paper) -> Finding {
     let out_of_reach = asked_m_s.filter(|asked| (asked / chosen.speed_m_s - 1.0).abs() > 1e-6);
     let (who, before) = match out_of_reach {
         Some(asked) => {
-            let full = study.answers.full.held.state.speed_m_s;
+            let full = study.at_full(StateFigure::Speed).value;
             let (asked, full) = apart(asked, full, paper);
             ("she", format!("{name} does not reach {asked}: full throttle is {full}. "))
         }
@@ -42,20 +41,16 @@ pub fn finding(name: &str, study: &Study, paper: &Paper) -> Finding {
         fine_speed(chosen.speed_m_s, paper)
     );
     let mut further = chosen.distance_m.map_or_else(String::new, |d| {
-        let lean = leaning(chosen.share_shorter, &paper.quantity(d.value, Quantity::Distance));
-        format!("Four times in five it is {}{lean}.", paper.band(d, Quantity::Distance))
+        format!("Four times in five it is {}.", paper.band(d, Quantity::Distance))
     });
     if chosen.share_in_reach < SURE {
         further += &format!(" She reaches that speed in {} of samples.", percent(chosen.share_in_reach));
     }
     further += &beyond(study, chosen, paper);
     if fastest.speed_m_s > chosen.speed_m_s {
-        let doubt = if fastest.share_in_reach < SURE {
-            format!(", a speed that she reaches in {} of samples,", percent(fastest.share_in_reach))
-        } else {
-            String::new()
-        };
-        further += &format!(" At {}{doubt} it is {}.", knots(fastest.speed_m_s), miles(fastest));
+        let at = knots(fastest.speed_m_s);
+        let at = if fastest.is_full { format!("full throttle, {at},") } else { at };
+        further += &format!(" At {at} it is {}.", miles(fastest));
     }
     Finding { sentence, figure, further, ..Finding::default() }
 }
@@ -106,29 +101,41 @@ fn years_words(years: f64) -> String {
 }
 
 /// What the miles stand on.
-pub fn stands_on(boat: &Boat, paper: &Paper) -> String {
-    format!(
+pub fn stands_on(study: &Study, paper: &Paper) -> String {
+    let boat = &study.boat;
+    let further = boat.further.iter().map(|further| {
+        let volts = paper.quantity(further.nominal_v(), Quantity::Voltage);
+        if further.follows(&boat.bank) {
+            format!(
+                " Then on \"{}\" ({volts}) down to the same reserve, at speeds that it carries.",
+                further.name
+            )
+        } else {
+            format!(" \"{}\" ({volts}) is not counted: no bank for this drive.", further.name)
+        }
+    });
+    let said = format!(
         "Charge {} to {}, standing load {}, wind {} from ahead, sea margin {}.",
         paper.quantity(boat.bank.state_of_charge, Quantity::Share),
         paper.quantity(boat.reserve, Quantity::Share),
-        paper.quantity(boat.house_power_w, Quantity::Power),
+        paper.quantity(study.standing_load_w, Quantity::Power),
         paper.quantity(boat.sea.true_head_wind_m_s, Quantity::Speed),
         paper.quantity(boat.sea.sea_margin, Quantity::Share),
-    )
+    );
+    said + &further.collect::<String>()
 }
 
 /// How the table of speeds is read.
 pub fn how_to_read(study: &Study, paper: &Paper) -> String {
-    let full_m_s = study.answers.full.held.state.speed_m_s;
-    let is_full = |row: &&SpeedRow| (row.speed_m_s / full_m_s - 1.0).abs() < 1e-6;
-    let held = match study.speeds.iter().find(is_full) {
+    let full_m_s = study.at_full(StateFigure::Speed).value;
+    let held = match study.speeds.iter().find(|row| row.is_full) {
         Some(row) if row.distance_m.is_none() => {
             " The bank does not hold that for a minute, because its own limit falls with its charge: no miles are given."
         }
         _ => "",
     };
     format!(
-        "Full throttle is {}.{held} Miles are through the water: a stream adds or takes its own. \"reached in\" is the share of \
+        "Full throttle is {}, each sample's own.{held} Miles are through the water: a stream adds or takes its own. \"reached in\" is the share of \
          all samples of the unsure inputs in which she reaches the speed; the bands of a row are over those samples.",
         paper.decimals(full_m_s, Quantity::Speed, 1)
     )

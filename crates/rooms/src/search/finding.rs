@@ -25,10 +25,10 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
             nothing_allowed(name, outcome)
         };
     };
-    let opening = format!(
-        "{} of {} candidates keep to every limit, {} stand on the Pareto front",
-        count(outcome.tally.within),
+    let counted = format!(
+        "Of {} candidates {} keep to every limit, and {} of those stand on the Pareto front.",
         count(outcome.tally.candidates),
+        count(outcome.tally.within),
         count(outcome.candidates.len() as u64)
     );
     let cruise = paper.decimals(outcome.search.cruise_m_s()[0], Quantity::Speed, 1);
@@ -37,7 +37,7 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     let binding = change_words(&picked.change, outcome.search.base(), picked, paper);
     let sentence = if picked.change.parts() == 0 {
         format!(
-            "{opening}; of them none serves {name} better than what she has: {speed}, {energy} Wh/nm at {cruise}{}.",
+            "Nothing serves {name} better than what she has: {speed}, {energy} Wh/nm at {cruise}{}.",
             duty_words(picked)
         )
     } else {
@@ -52,14 +52,14 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
                 )
             });
         format!(
-            "{opening}; the pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh/nm \
+            "The pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh/nm \
              at {cruise}{}.",
             duty_words(picked)
         )
     };
     let further =
-        [gain_sentence(outcome, paper), trade_sentence(outcome, paper), workshop_sentence(outcome, paper)];
-    let further: Vec<String> = further.into_iter().flatten().collect();
+        [trade_sentence(outcome, paper), gain_sentence(outcome, paper), workshop_sentence(outcome, paper)];
+    let further: Vec<String> = further.into_iter().flatten().chain([counted]).collect();
     Finding { sentence, binding, further: further.join(" "), ..Finding::default() }
 }
 
@@ -212,22 +212,31 @@ fn difference(
     Some((words, (change > 0.0) == (merit == Merit::TopSpeed)))
 }
 
+/// The place on the front of the candidate that the pick is held against, and in which merit that one is the best: in
+/// the one that counts most; when that is the pick itself, in speed or energy.
+#[must_use]
+pub fn compared_with(outcome: &Outcome) -> Option<(usize, Merit)> {
+    let pick = outcome.pick?;
+    if pick.position != pick.best_of_first {
+        return Some((pick.best_of_first, pick.first));
+    }
+    let other = if pick.first == Merit::TopSpeed { Merit::Energy } else { Merit::TopSpeed };
+    let sign = if other == Merit::TopSpeed { -1.0 } else { 1.0 };
+    let value = |place: &usize| sign * outcome.candidates[*place].merits.get(other);
+    let best = (0..outcome.candidates.len()).min_by(|a, b| value(a).total_cmp(&value(b)))?;
+    Some((best, other))
+}
+
 /// What the pick gives away and what it brings against the best in the merit that counts most; when it is
 /// that one itself, what the fastest (or thriftiest) would.
 fn trade_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
     let pick = outcome.pick?;
     let picked = outcome.candidates.get(pick.position)?;
+    let (compared, merit) = compared_with(outcome)?;
+    let compared = outcome.candidates.get(compared)?;
     let is_best = pick.position == pick.best_of_first;
-    let other_merit = if pick.first == Merit::TopSpeed { Merit::Energy } else { Merit::TopSpeed };
-    let sign = if other_merit == Merit::TopSpeed { -1.0 } else { 1.0 };
-    let (from, to, merit) = if is_best {
-        let other = outcome.candidates.iter().min_by(|a, b| {
-            (sign * a.merits.get(other_merit)).total_cmp(&(sign * b.merits.get(other_merit)))
-        })?;
-        (picked, other, other_merit)
-    } else {
-        (outcome.candidates.get(pick.best_of_first)?, picked, pick.first)
-    };
+    let (from, to) = if is_best { (picked, compared) } else { (compared, picked) };
+    let which = format!("{}, {:.2}:1", size_words(&compared.boat, paper), compared.boat.drive_line.ratio);
     let (mut better, mut worse) = (Vec::new(), Vec::new());
     for merit in Merit::ALL {
         match difference(outcome, merit, from, to, paper) {
@@ -247,13 +256,13 @@ fn trade_sentence(outcome: &Outcome, paper: &Paper) -> Option<String> {
     let (better, worse) = (nothing(better), nothing(worse));
     Some(if is_best {
         format!(
-            "It is the {} of those that no other beats in everything; the {} would bring {better} and cost {worse}.",
+            "It is the {} of those that no other beats in everything; the {} ({which}) would bring {better} and cost {worse}.",
             superlative(pick.first),
             superlative(merit)
         )
     } else {
         format!(
-            "Against the {} of those that no other beats in everything, it costs {worse} and brings {better}.",
+            "Against the {} of those that no other beats in everything ({which}), it costs {worse} and brings {better}.",
             superlative(merit)
         )
     })

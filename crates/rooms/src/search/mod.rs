@@ -9,7 +9,7 @@ mod table;
 mod wish;
 
 pub use candidate::changes_of;
-pub use finding::{candidate_remarks, candidate_words, mass_words, size_words};
+pub use finding::{candidate_remarks, candidate_words, compared_with, mass_words, size_words};
 pub use front::{FrontScene, candidate_figures, front_picture, merit_key, merit_scale};
 pub use run::run;
 pub use wish::{Pattern, Wish, WishFault};

@@ -3,6 +3,7 @@
 use wakewright_core::search::{Candidate, Merit, Outcome, spread_out};
 use wakewright_units::{Quantity, unit_for};
 
+use super::finding::compared_with;
 use super::front::merit_scale;
 use crate::scale::Scale;
 use crate::text::{Align, Ink, Paper, Table};
@@ -13,7 +14,12 @@ pub(super) fn front_text(outcome: &Outcome, rows: usize, paper: &Paper) -> Strin
         return String::new();
     }
     let first = outcome.pick.map_or(0, |pick| pick.position);
-    let shown = spread_out(&outcome.candidates, first, rows);
+    let mut shown = spread_out(&outcome.candidates, first, rows);
+    // The one that the pick is held against is seen beside it.
+    if let Some((compared, _)) = compared_with(outcome).filter(|(compared, _)| !shown.contains(compared)) {
+        shown.push(compared);
+        shown.sort_unstable();
+    }
     let shown: Vec<&Candidate> = shown.into_iter().map(|position| &outcome.candidates[position]).collect();
     format!(
         "\nPareto front ({} of {}, thriftiest first)\n{}{}",

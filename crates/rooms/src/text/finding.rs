@@ -2,7 +2,7 @@
 
 use wakewright_core::notice::{Notice, Severity};
 
-use super::paper::{Ink, Paper, percent};
+use super::paper::{Ink, Paper};
 
 /// A finding in words: the opening sentence, and what goes with it in one or two more.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -75,20 +75,4 @@ fn estimates_text(notices: &[Notice], paper: &Paper) -> String {
         out += &paper.wrap(&format!("{}. `check` shows the values.", estimated.join(", ")), 2);
     }
     out
-}
-
-/// Between these shares a figure counts as the middle of its samples.
-const MIDDLE: (f64, f64) = (0.35, 0.65);
-
-/// What is said behind a band where the figure `shown`, that of the inputs' medians, is not in its middle:
-/// `share_below` of the samples are less. Empty where it is.
-#[must_use]
-pub fn leaning(share_below: f64, shown: &str) -> String {
-    if share_below > MIDDLE.1 {
-        format!(", in {} of cases less than {shown}", percent(share_below))
-    } else if share_below < MIDDLE.0 {
-        format!(", in {} of cases more than {shown}", percent(1.0 - share_below))
-    } else {
-        String::new()
-    }
 }

@@ -5,7 +5,7 @@ mod finding;
 mod paper;
 mod table;
 
-pub use finding::{Finding, Remedy, finding_text, leaning, notices_text};
+pub use finding::{Finding, Remedy, finding_text, notices_text};
 pub use paper::{Ink, Paper};
 pub(crate) use paper::{NO_END, percent, visible_length};
 pub use table::{Align, Table, Titled};

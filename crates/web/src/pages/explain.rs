@@ -85,7 +85,9 @@ fn opened_part(opened: &Opened) -> Markup {
 /// The shape of the mark for how an input is known.
 fn mark_class(known: Known) -> &'static str {
     match known {
-        Known::Measured | Known::Stated => "measured",
+        Known::Measured => "measured",
+        Known::Plate => "plate",
+        Known::Chosen => "chosen",
         Known::Assumed | Known::Usual => "assumed",
         Known::Estimated(_) | Known::OfMethod | Known::NotGiven => "estimated",
     }

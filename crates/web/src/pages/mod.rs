@@ -4,6 +4,7 @@
 pub mod boat;
 pub mod boats;
 pub mod explain;
+pub mod gain;
 pub mod keep;
 pub mod kept;
 pub mod options;

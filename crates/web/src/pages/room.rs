@@ -3,8 +3,9 @@
 //! result on view and says so, whether the document refuses it or there is no answer.
 //! Not for: what a room finds.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use wakewright_core::sheet::{Filled, Form, Shown, Value};
+use wakewright_picture::{Frame, Theme};
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies, Typed};
 use wakewright_rooms::sentence::capitalised;
@@ -15,15 +16,18 @@ use wakewright_units::Quantity;
 
 use crate::address;
 use crate::error::WebError;
+use crate::pages::gain::gain;
 use crate::pages::sliders::slider_form;
 use crate::parts::{self, Widths, live};
 use crate::query::Query;
-use crate::state::BoatOnPage;
+use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
 
 /// A room at a boat, with what the address asks.
 #[derive(Clone, Copy)]
 pub struct Door<'a> {
+    /// The site, which holds what was answered lately.
+    pub site: &'a Site,
     /// The room.
     pub room: &'static dyn AnyRoom,
     /// The boat as kept.
@@ -113,7 +117,7 @@ impl<'a> Door<'a> {
                 answer.map_err(|no| WebError::NoResult(no.message().to_owned()))?
             }
         };
-        let shown = OnPage::new(self, &tried, &answer);
+        let shown = OnPage::new(self, &tried, &answer, samples);
         let here = self.address();
         let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
         let sliders = self.form(&tried, samples, shown.widths);
@@ -158,11 +162,11 @@ impl<'a> Door<'a> {
     /// When there is no result at her own numbers.
     pub fn live(&self) -> Result<Markup, WebError> {
         let samples = self.room.card().samples;
-        let (tried, answer) =
-            self.answer(if self.query.get("quick").is_some() { samples.quick } else { samples.settled })?;
+        let samples = if self.query.get("quick").is_some() { samples.quick } else { samples.settled };
+        let (tried, answer) = self.answer(samples)?;
         Ok(match &answer {
             Came::Answer(answer) => {
-                let shown = OnPage::new(self, &tried, answer);
+                let shown = OnPage::new(self, &tried, answer, samples);
                 html! {
                     (shown.finding()) (shown.chart()) (shown.cautions()) (self.keep(&tried)) (shown.rest())
                 }
@@ -170,6 +174,45 @@ impl<'a> Door<'a> {
             Came::Asks(why) => asks_for(why),
             Came::CannotBe => parts::impossible(&tried, &self.address()),
         })
+    }
+
+    /// One of its pictures as a file that stands by itself.
+    ///
+    /// # Errors
+    /// There is no such picture, or no result.
+    pub fn picture(&self, wanted: &str) -> Result<String, WebError> {
+        const WIDTH_PX: f64 = 960.0;
+        let (_, answer) = self.answer(self.room.card().samples.settled)?;
+        let blocks = answer.map(|answer| answer.blocks).unwrap_or_default();
+        let found = blocks.iter().find_map(|block| match block {
+            Block::Picture { key, picture, .. } if *key == wanted => {
+                Some(picture.to_svg(&Frame::new(WIDTH_PX, Theme::Light, key)))
+            }
+            _ => None,
+        });
+        found.ok_or(WebError::NoSuchPage)
+    }
+
+    /// What is tried gives over what is kept, where both findings have a figure.
+    fn gain(&self, tried: &Tried, answer: &Answer, samples: usize) -> Option<String> {
+        if !tried.differs() || answer.finding.figure.is_empty() {
+            return None;
+        }
+        let kept = &self.boat.loaded;
+        let query = parts::query_of_own(&tried.own, samples);
+        let query = Query::parse(query.as_bytes());
+        let of = ("figure as kept", self.room.card().key);
+        let figure = self.site.once_beside(of, self.boat, (&query, self.visitor), || {
+            let as_kept = Tried::new(kept, std::iter::empty(), tried.own.clone());
+            let asked = Asked {
+                has_pictures: false,
+                seeks_remedy: false,
+                ..asked(self.room, kept, &as_kept, samples)
+            };
+            let found = self.room.answer(&asked, None, &parts::paper());
+            Ok(PreEscaped(found.map_or_else(|_| String::new(), |found| found.finding.figure)))
+        });
+        gain(&figure.ok()?.0, &answer.finding.figure)
     }
 
     /// What is tried, and the ways to keep it.
@@ -206,10 +249,11 @@ struct OnPage<'a> {
     query: String,
     widths: Widths,
     paper: Paper,
+    gain: Option<String>,
 }
 
 impl<'a> OnPage<'a> {
-    fn new(door: &'a Door<'_>, tried: &Tried, answer: &'a Answer) -> Self {
+    fn new(door: &'a Door<'_>, tried: &Tried, answer: &'a Answer, samples: usize) -> Self {
         Self {
             answer,
             slug: &door.boat.entry.slug,
@@ -217,13 +261,14 @@ impl<'a> OnPage<'a> {
             query: parts::query_of(tried),
             widths: Widths::of(parts::contents_width(door.query, door.visitor)),
             paper: parts::paper(),
+            gain: door.gain(tried, answer, samples),
         }
     }
 
     fn finding(&self) -> Markup {
         let remedy = self.answer.finding.remedy.as_ref();
         let way_out = remedy.map_or_else(|| html! {}, |r| parts::way_out(r, &self.here, &self.query));
-        parts::finding_with(&self.answer.finding, &way_out)
+        parts::finding_with(&self.answer.finding, self.gain.as_deref(), &way_out)
     }
 
     fn chart(&self) -> Markup {
@@ -234,7 +279,9 @@ impl<'a> OnPage<'a> {
     fn picture(&self, block: &Block, at: Place) -> Option<Markup> {
         let Block::Picture { key, caption, picture, place, .. } = block else { return None };
         let width = if at == Place::Chart { self.widths.chart } else { self.widths.whole };
-        (*place == at).then(|| parts::figure(picture.as_ref(), width, key, caption))
+        let file = format!("{}/picture/{key}.svg?{}", self.here, self.query);
+        let name = format!("{}-{key}", self.here.trim_start_matches("/boats/").replace('/', "-"));
+        (*place == at).then(|| parts::figure_to_save(picture.as_ref(), width, key, caption, (&file, &name)))
     }
 
     fn cautions(&self) -> Markup {

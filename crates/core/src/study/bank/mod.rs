@@ -12,7 +12,7 @@ pub use rows::{
 };
 pub use sheets::BANK_SHEETS;
 
-use crate::battery::{Bank, Load, StoppedBy, charge, discharge};
+use crate::battery::{Bank, FurtherBank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatSpec};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::field;
@@ -31,15 +31,6 @@ const YEARS: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
 /// State of charge up to which a quick charge goes.
 const QUICK: f64 = 0.8;
 
-/// A bank that is used after the first.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FurtherBank {
-    /// Its group in the document.
-    pub name: String,
-    /// Its packs.
-    pub bank: Bank,
-}
-
 /// What is asked.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct BankQuestions {
@@ -47,8 +38,6 @@ pub struct BankQuestions {
     pub throttles: Vec<f64>,
     /// Charging sources.
     pub sources: Vec<ChargeSource>,
-    /// Banks used after the first.
-    pub further: Vec<FurtherBank>,
 }
 
 /// One sample: energy to the reserve for each load, and health and energy of the cruising load after each of the
@@ -131,9 +120,9 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     Some(BankSample { energies_j, aged })
 }
 
-/// Puts the answers of all samples together with the tables at the medians.
+/// Puts the answers of all samples together with the tables of the boat as expected.
 /// # Errors
-/// [`BoatError`] when the boat at its medians has no answer.
+/// [`BoatError`] when the boat as expected has no answer.
 pub fn summarise_bank(
     spec: &BoatSpec,
     questions: &BankQuestions,
@@ -152,7 +141,11 @@ pub fn summarise_bank(
     let loads = LOADS.into_iter().zip(loads_w).enumerate().map(|(i, (load, power_w))| {
         let mut sampled = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
         let usable = energy_j(bank, power_w, reserve);
-        LoadOnBank { load, power_w, usable_j: usable.map(|(value, _)| Interval::over(value, &mut sampled)) }
+        LoadOnBank {
+            load,
+            power_w,
+            usable_j: usable.map(|(value, _)| Interval::over_or(value, &mut sampled)),
+        }
     });
     let full = prepared.full_throttle()?.held.state;
     let lost = lost_rows(&prepared, boat, &questions.throttles)?;
@@ -166,7 +159,7 @@ pub fn summarise_bank(
         lost,
         charging: charge_rows(bank, reserve, &questions.sources)?,
         ageing: age_rows(boat, loads_w[CRUISING], samples),
-        further: questions.further.iter().map(|f| further_row(spec, f)).collect(),
+        further: boat.further.iter().map(|f| further_row(spec, f)).collect(),
         loads: loads.collect(),
         samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         notices,
@@ -303,8 +296,8 @@ fn age_rows(boat: &Boat, cruising_w: f64, samples: &[Option<BankSample>]) -> Vec
         let sampled = || samples.iter().flatten().map(|sample| sample.aged[i]);
         AgeRow {
             years,
-            health: Interval::over(health, &mut sampled().map(|(health, _)| health).collect()),
-            energy_j: energy.map(|e| Interval::over(e, &mut sampled().filter_map(|(_, e)| e).collect())),
+            health: Interval::over_or(health, &mut sampled().map(|(health, _)| health).collect()),
+            energy_j: energy.map(|e| Interval::over_or(e, &mut sampled().filter_map(|(_, e)| e).collect())),
         }
     };
     YEARS.iter().enumerate().map(row).collect()
@@ -312,7 +305,7 @@ fn age_rows(boat: &Boat, cruising_w: f64, samples: &[Option<BankSample>]) -> Vec
 
 /// The boat on a further bank: she switches over when the one before is at its reserve.
 fn further_row(spec: &BoatSpec, further: &FurtherBank) -> FurtherRow {
-    let boat = Boat { bank: further.bank.clone(), ..spec.boat.clone() };
+    let boat = Boat { bank: further.bank.clone(), further: Vec::new(), ..spec.boat.clone() };
     let prepared = PreparedBoat::new(&boat).ok().map(|noted| noted.value);
     let full = prepared.as_ref().and_then(|p| p.full_throttle().ok()).map(|full| full.held);
     let cruise = spec.fittings.cruising_speed_m_s;
@@ -324,7 +317,7 @@ fn further_row(spec: &BoatSpec, further: &FurtherBank) -> FurtherRow {
     });
     FurtherRow {
         name: further.name.clone(),
-        nominal_v: further.bank.groups.first().map_or(0.0, crate::battery::PackGroup::nominal_voltage_v),
+        nominal_v: further.nominal_v(),
         full_throttle: full.map(|held| (held.state.speed_m_s, held.limit)),
         cruising,
     }

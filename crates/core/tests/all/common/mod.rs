@@ -80,6 +80,7 @@ pub fn heavy_long_keeler() -> Boat {
         drives: ONE_DRIVE,
         drive_line: DriveLine::estimate(ReductionKind::ToothedBelt, 2.5, 0.8),
         motor: MotorPlate::minimal(1.0, 10_000.0, 50.0),
+        further: Vec::new(),
         motor_ambient_k: 303.15,
         controller: Controller { maximum_duty: 0.95, ..Controller::estimate(350.0, 250.0, 51.2) },
         bank: Bank { cable_resistance_ohm: 0.002, ..Bank::of(pack, 0.8) },

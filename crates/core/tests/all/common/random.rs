@@ -153,6 +153,7 @@ pub fn random_boat(sample: u64) -> Boat {
             // No-load speed at nominal volts a little above the rated speed.
             ..MotorPlate::minimal(rated_speed * dice.between(1.1, 1.4) / volts, rated_power, rated_speed)
         },
+        further: Vec::new(),
         motor_ambient_k: dice.between(283.0, 318.0),
         controller: Controller {
             maximum_duty: dice.between(0.9, 1.0),

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 use wakewright_core::field;
 
-use wakewright_core::battery::Bank;
+use wakewright_core::battery::{Bank, FurtherBank};
 use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::energy::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
 use wakewright_core::notice::Notice;
@@ -12,7 +12,7 @@ use wakewright_core::solar::panel::{USUAL_GAMMA_1_K, quarter_rad};
 use wakewright_core::solar::position::extraterrestrial_day_w_m2;
 use wakewright_core::solar::{Fixing, Lies, Mount, Panel, Place};
 use wakewright_core::spread::{Spread, name_number};
-use wakewright_core::study::{ChargeSource, FurtherBank};
+use wakewright_core::study::ChargeSource;
 
 use super::bank::read_pack;
 use super::fault;
@@ -302,8 +302,7 @@ pub fn charging_sources(document: &BoatDocument) -> Vec<ChargeSource> {
 }
 
 /// The groups of packs other than the drive's, each a bank of its own, in the order of the document.
-#[must_use]
-pub fn further_banks(document: &BoatDocument, spec: &BoatSpec) -> Vec<FurtherBank> {
+pub(super) fn further_banks(document: &BoatDocument, drive: &Bank) -> Vec<FurtherBank> {
     let mut banks: Vec<FurtherBank> = Vec::new();
     for row in document.rows(field::pack::SECTION) {
         let Some(name) = row.text(field::pack::GROUP).filter(|_| !row.is_of_drive()) else { continue };
@@ -312,7 +311,7 @@ pub fn further_banks(document: &BoatDocument, spec: &BoatSpec) -> Vec<FurtherBan
             Some(bank) => bank.bank.groups.push(pack),
             None => banks.push(FurtherBank {
                 name,
-                bank: Bank { groups: vec![pack], open_circuit_offset_v: 0.0, ..spec.boat.bank.clone() },
+                bank: Bank { groups: vec![pack], open_circuit_offset_v: 0.0, ..drive.clone() },
             }),
         }
     }

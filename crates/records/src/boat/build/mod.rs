@@ -10,7 +10,7 @@ mod variants;
 
 pub use variants::build_variants;
 
-pub use energy::{charging_sources, energy_plan, further_banks, mean_house_load, panel_unit_w};
+pub use energy::{charging_sources, energy_plan, mean_house_load, panel_unit_w};
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
@@ -97,6 +97,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         // A closed engine space runs warmer than the air outside: some ten degrees (from memory).
         motor_ambient_k: number(field::sea::AIR_TEMPERATURE).unwrap_or(288.15) + ENGINE_SPACE_RISE_K,
         controller,
+        further: energy::further_banks(document, &bank),
         bank,
         reserve: number(field::bank::RESERVE).unwrap_or(usual_reserve),
         house_power_w: house_w.median,
@@ -121,7 +122,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
     };
-    Ok(BoatSpec { boat, uncertain: gathered.0, fittings, not_known: document.guess_notices() })
+    Ok(BoatSpec::new(boat, gathered.0, fittings, document.guess_notices()))
 }
 
 /// How much warmer than the air outside it is around the motor \[K\]; from memory.

@@ -89,6 +89,7 @@ pub(super) static BANK: &[Field] = &[
             "1.5 mohm",
         ),
     Field::quantity_of(field::bank::RESERVE, "reserve", Q::Share)
+        .chosen()
         .estimated("the cells: 20 % for lithium, 50 % for lead, which does not like to go deeper", PRACTICE)
         .possible(0.0, 0.95)
         .usual(0.05, 0.6)

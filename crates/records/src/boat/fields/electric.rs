@@ -20,6 +20,7 @@ pub(super) static MOTOR: &[Field] = &[
         .usual(1.0, 2.0)
         .help("Two where a second propeller has a reduction, motor and controller like the first; all that is said of them is said of each.", "2"),
     Field::new(field::motor::RUNNING, "drives that run", FieldKind::Integer)
+        .chosen()
         .possible(1.0, 2.0)
         .usual(1.0, 2.0)
         .help("Those that push; the other stands and drags. Not stated: all.", "1"),
@@ -91,18 +92,21 @@ pub(super) static MOTOR: &[Field] = &[
 
 pub(super) static CONTROLLER: &[Field] = &[
     Field::quantity_of(field::controller::PHASE_CURRENT, "limit of the motor current", Q::Current)
+        .chosen()
         .estimated("rated power and speed, and speed constant", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(50.0, 800.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest current in the motor leads, as the controller counts it.", "250 A"),
     Field::quantity_of(field::controller::BATTERY_CURRENT, "limit of the battery current", Q::Current)
+        .chosen()
         .estimated("rated power and the bank's volts", PRACTICE)
         .possible(5.0, 3000.0)
         .usual(30.0, 600.0)
         .spread(Relative(0.02), Relative(0.1))
         .help("Greatest current that the controller takes from the bank.", "280 A"),
     Field::quantity_of(field::controller::POWER_LIMIT, "limit of the power", Q::Power)
+        .chosen()
         .possible(100.0, 600_000.0)
         .usual(1000.0, 100_000.0)
         .spread(Relative(0.02), Relative(0.1))
@@ -114,6 +118,7 @@ pub(super) static CONTROLLER: &[Field] = &[
         .spread(Relative(0.15), Relative(0.5))
         .help("Key on, lever at rest: amps from the bank times its volts.", "40 W"),
     Field::quantity_of(field::controller::UNDERVOLTAGE, "voltage at which it cuts back", Q::Voltage)
+        .chosen()
         .possible(6.0, 800.0)
         .usual(10.0, 150.0)
         .spread(Absolute(0.2), Absolute(1.0))
@@ -136,6 +141,7 @@ pub(super) static CONTROLLER: &[Field] = &[
     .spread(Relative(0.02), Relative(0.1))
     .help("Greatest current that the controller puts back when the propeller turns the motor.", "60 A"),
     Field::quantity_of(field::controller::MAXIMUM_DUTY, "greatest duty", Q::Share)
+        .chosen()
         .default("95 %")
         .possible(0.3, 1.0)
         .usual(0.85, 1.0)

@@ -14,6 +14,7 @@ pub(super) static BOAT: &[Field] = &[
     Field::new(field::boat::TYPE, "type", FieldKind::Text)
         .help("Rig and kind, in words.", "42 ft pilot-house ketch"),
     Field::new(field::boat::YEAR, "year of building", FieldKind::Integer)
+        .chosen()
         .possible(1800.0, 2100.0)
         .usual(1900.0, 2040.0)
         .help("When she was built.", "1979"),
@@ -63,6 +64,7 @@ pub(super) static SEA: &[Field] = &[
         .spread(Absolute(2.0), Absolute(5.0))
         .help("Around the motor; write more for a closed, warm engine space.", "16 °C"),
     Field::quantity_of(field::sea::DEPTH, "depth of the water", Q::Length)
+        .chosen()
         .possible(0.3, 12_000.0)
         .usual(1.0, 12_000.0)
         .spread(Relative(0.05), Relative(0.3))
@@ -77,12 +79,14 @@ pub(super) static SEA: &[Field] = &[
             "11 m",
         ),
     Field::quantity_of(field::sea::HEAD_WIND, "wind from ahead", Q::Speed)
+        .chosen()
         .default("0 kn")
         .possible(0.0, 60.0 * KNOT_M_S)
         .usual(0.0, 35.0 * KNOT_M_S)
         .spread(Relative(0.15), Relative(0.3))
         .help("True wind, straight on the bow.", "6 kn"),
     Field::quantity_of(field::sea::SEA_MARGIN, "margin for waves", Q::Share)
+        .chosen()
         .default("0 %")
         .possible(0.0, 3.0)
         .usual(0.0, 0.6)
@@ -92,15 +96,18 @@ pub(super) static SEA: &[Field] = &[
 
 pub(super) static USE: &[Field] = &[
     Field::quantity_of(field::usage::CRUISING_SPEED, "cruising speed", Q::Speed)
+        .chosen()
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 8.0 * KNOT_M_S)
         .help("Speed through the water at which most of the way is made.", "5 kn"),
     Field::quantity_of(field::usage::WISHED_SPEED, "wished top speed", Q::Speed)
+        .chosen()
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(3.0 * KNOT_M_S, 9.0 * KNOT_M_S)
         .help("Speed that she should reach in calm water.", "7 kn"),
     // Median 1.09 with an 80 % band of 0.90 to 1.40: this project's prior for what tanks leave out and no term holds.
     Field::quantity_of(field::usage::IN_SERVICE_FACTOR, "in-service factor", Q::Ratio)
+        .chosen()
         .default("1.09")
         .possible(0.5, 4.0)
         .usual(0.85, 1.8)

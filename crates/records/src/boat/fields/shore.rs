@@ -15,11 +15,13 @@ pub(super) static HOUSE: &[Field] = &[
         .spread(Relative(0.1), Relative(0.3))
         .help("Over the hours in which it is on, its pauses counted in.", "48 W"),
     Field::new(field::house::FROM, "hour from which it is on", FieldKind::Integer)
+        .chosen()
         .default("0")
         .possible(0.0, 24.0)
         .usual(0.0, 24.0)
         .help("Full hour, 0 to 24.", "17"),
     Field::new(field::house::TO, "hour to which it is on", FieldKind::Integer)
+        .chosen()
         .default("24")
         .possible(0.0, 24.0)
         .usual(0.0, 24.0)
@@ -28,30 +30,36 @@ pub(super) static HOUSE: &[Field] = &[
 
 pub(super) static WEEK: &[Field] = &[
     Field::new(field::week::DAYS, "days under way in a week", FieldKind::Integer)
+        .chosen()
         .default("2")
         .possible(0.0, 7.0)
         .usual(0.0, 7.0)
         .help("On how many days of the week she goes out.", "3"),
     Field::new(field::week::LEAVES_AT, "hour of leaving", FieldKind::Integer)
+        .chosen()
         .default("10")
         .possible(0.0, 23.0)
         .usual(4.0, 20.0)
         .help("Full hour; she motors first and sails then.", "8"),
     Field::quantity_of(field::week::MOTORING, "motoring in a week", Q::Duration)
+        .chosen()
         .default("0 h")
         .possible(0.0, 168.0 * HOUR_S)
         .usual(0.0, 60.0 * HOUR_S)
         .help("Hours in all.", "5 h"),
     Field::quantity_of(field::week::MOTORING_SPEED, "speed when motoring", Q::Speed)
+        .chosen()
         .possible(0.5 * KNOT_M_S, 20.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 8.0 * KNOT_M_S)
         .help("Through the water; the cruising speed when left out.", "5 kn"),
     Field::quantity_of(field::week::SAILING, "sailing in a week", Q::Duration)
+        .chosen()
         .default("0 h")
         .possible(0.0, 168.0 * HOUR_S)
         .usual(0.0, 80.0 * HOUR_S)
         .help("Hours in all.", "7 h"),
     Field::quantity_of(field::week::SAILING_SPEED, "speed when sailing", Q::Speed)
+        .chosen()
         .default("5 kn")
         .possible(0.5 * KNOT_M_S, 15.0 * KNOT_M_S)
         .usual(2.0 * KNOT_M_S, 9.0 * KNOT_M_S)
@@ -60,6 +68,7 @@ pub(super) static WEEK: &[Field] = &[
         .default("true")
         .help("Whether the propeller turns the motor while she sails.", "true"),
     Field::quantity_of(field::week::REGENERATION_LOSS, "speed that charging may cost", Q::Speed)
+        .chosen()
         .default("0.2 kn")
         .possible(0.0, 2.0 * KNOT_M_S)
         .usual(0.0, 1.0 * KNOT_M_S)
@@ -91,10 +100,12 @@ pub(super) static SHORE: &[Field] = &[
         .usual(500.0, 12_000.0)
         .help("What it can give to the charger for hours.", "2 kW"),
     Field::quantity_of(field::shore::PLUG_IN_AT, "charge at which she plugs in", Q::Share)
+        .chosen()
         .possible(0.0, 1.0)
         .usual(0.05, 0.9)
         .help("State of charge; the reserve when left out.", "35 %"),
     Field::quantity_of(field::shore::UNTIL, "charge at which she unplugs", Q::Share)
+        .chosen()
         .default("80 %")
         .possible(0.05, 1.0)
         .usual(0.3, 1.0)

@@ -3,11 +3,13 @@
 
 use maud::{Markup, html};
 use wakewright_core::boat::BoatSpec;
-use wakewright_records::boat::{BoatDocument, Choice, Fault, Field, FieldKind, Presence, Severity, Stated};
+use wakewright_records::boat::{
+    BoatDocument, Choice, Fault, Field, FieldKind, Origin, Presence, Severity, Stated,
+};
 use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity, read_quantity};
 
 use crate::words::{fault_words, field_id};
-use crate::working::{ASSUMED, Reading, VALUE, shown, takes_marks};
+use crate::working::{MARK, Reading, VALUE, shown, takes_marks};
 
 /// A field at its address, in a text as it stands.
 #[derive(Debug)]
@@ -23,10 +25,8 @@ pub struct FieldOnSheet<'a> {
 /// Where a value comes from, as its mark shows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mark {
-    /// A tape, an instrument, a plate.
-    Measured,
-    /// Whoever wrote it.
-    Assumed,
+    /// What the value says.
+    Said(Origin),
     /// From other fields.
     Estimated,
     /// The usual value.
@@ -39,8 +39,7 @@ impl Mark {
     /// Its word; also the class of its shape.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::Measured => "measured",
-            Self::Assumed => "assumed",
+            Self::Said(origin) => origin.word(),
             Self::Estimated => "estimated",
             Self::Usual => "usual",
             Self::None => "",
@@ -67,9 +66,10 @@ impl FieldOnSheet<'_> {
         self.faults(Severity::Error).next().is_some()
     }
 
-    /// The value as typed, and whether it is marked as assumed.
-    fn value(&self) -> (String, bool) {
-        self.document().map_or_else(Default::default, |d| shown(d, self.field, &self.address))
+    /// The value as typed, and where it is from.
+    fn value(&self) -> (String, Origin) {
+        let nothing = || (String::new(), self.field.usual_origin());
+        self.document().map_or_else(nothing, |d| shown(d, self.field, &self.address))
     }
 
     /// The value without its band.
@@ -87,8 +87,7 @@ impl FieldOnSheet<'_> {
     pub fn mark(&self) -> Mark {
         match (self.is_filled(), self.field.presence) {
             (true, _) if !takes_marks(self.field) => Mark::None,
-            (true, _) if self.value().1 => Mark::Assumed,
-            (true, _) => Mark::Measured,
+            (true, _) => Mark::Said(self.value().1),
             (false, Presence::Estimated { .. }) => Mark::Estimated,
             (false, Presence::Default(_)) => Mark::Usual,
             (false, _) => Mark::None,
@@ -97,7 +96,7 @@ impl FieldOnSheet<'_> {
 
     /// The whole row.
     pub fn row(&self) -> Markup {
-        let (id, (_, is_assumed)) = (self.id(), self.value());
+        let (id, (_, origin)) = (self.id(), self.value());
         let is_needed = self.field.presence == Presence::Required;
         html! {
             div.field data-address=(self.address) {
@@ -108,11 +107,12 @@ impl FieldOnSheet<'_> {
                 (self.control(&id))
                 span.marks {
                     @if takes_marks(self.field) {
-                        label.tick {
-                            input type="checkbox" name={ (ASSUMED) (self.address) } checked[is_assumed]
-                                aria-label={ (self.field.label) ": assumed" };
-                            span.mark.measured { (self.words_for_sure()) }
-                            span.mark.assumed { "assumed" }
+                        span.from {
+                            select name={ (MARK) (self.address) } aria-label={ (self.field.label) ": where it is from" } {
+                                @for one in Origin::ALL {
+                                    option value=(one.word()) selected[one == origin] { (one.words()) }
+                                }
+                            }
                         }
                     }
                     (stand_in_mark(self.mark()))
@@ -128,7 +128,9 @@ impl FieldOnSheet<'_> {
         html! {
             (self.field.help)
             @if !is_choice && !self.field.example.is_empty() && self.field.example.len() < 40 {
-                " For example " span.example { (self.field.example.trim_end_matches('.')) } "."
+                " For example " span.example { (self.field.example.trim_end_matches('.')) }
+                @if let Some(unit) = self.document().and_then(|d| d.unit_shown(&self.address)) { "; a bare number is in " (unit.symbol()) }
+                "."
             }
         }
     }
@@ -174,11 +176,6 @@ impl FieldOnSheet<'_> {
             Presence::Required => "choose".to_owned(),
             Presence::Optional => "not stated".to_owned(),
         }
-    }
-
-    /// Words for a value that is not assumed.
-    fn words_for_sure(&self) -> &'static str {
-        if matches!(self.field.kind, FieldKind::Choice(_)) { "stated" } else { "measured" }
     }
 
     /// What was read, or what is wrong and what to do.
@@ -245,7 +242,11 @@ fn estimated(spec: &BoatSpec, address: &str) -> Option<f64> {
 /// The value in another unit than the one that was typed, and its band.
 fn read_words(stated: &Stated, quantity: Quantity) -> Option<String> {
     let typed = stated.text.trim_start_matches('~').split(['±', '+']).next().unwrap_or_default();
-    let typed = typed.trim_end_matches(", assumed").trim_end_matches(", measured").trim();
+    let typed = typed.trim();
+    let typed = typed
+        .rsplit_once(", ")
+        .map_or(typed, |(value, mark)| if Origin::of_word(mark.trim()).is_some() { value } else { typed })
+        .trim();
     let unit = read_quantity(typed, quantity).ok().map(|read| read.unit.symbol());
     let ends_with = |text: &str| unit.is_some_and(|unit| text.ends_with(&format!(" {unit}")));
     let words = |si: f64, system| format_quantity(si, quantity, system, Digits::Usual);

@@ -1,7 +1,7 @@
 //! The survey sheet: every section and field of the document, made from their descriptors.
 
 use maud::{Markup, html};
-use wakewright_records::boat::{FieldKind, Presence, SECTIONS, Section, Severity};
+use wakewright_records::boat::{FieldKind, Origin, Presence, SECTIONS, Section, Severity};
 use wakewright_rooms::first_questions::QUESTIONS;
 
 use super::field::FieldOnSheet;
@@ -165,7 +165,7 @@ pub fn findings(reading: &Reading) -> Markup {
 /// The sentence that says how far she is described.
 pub fn sentence(name: &str, reading: &Reading) -> Markup {
     let filled: Vec<FieldOnSheet<'_>> = fields(reading).into_iter().filter(|f| f.is_filled()).collect();
-    let assumed = filled.iter().filter(|f| f.mark() == super::field::Mark::Assumed).count();
+    let assumed = filled.iter().filter(|f| f.mark() == super::field::Mark::Said(Origin::Assumed)).count();
     html! {
         @match (reading.errors(), reading.document.is_some()) {
             (_, false) => { (name) "’s document cannot be read as it stands." }

@@ -246,7 +246,7 @@ struct Laying {
     left_out: Vec<(String, String)>,
 }
 
-/// Samples that are enough to find out whether there is an answer at the medians.
+/// Samples that are enough to find out whether there is an answer.
 const TRIAL_SAMPLES: usize = 8;
 
 impl Laying {

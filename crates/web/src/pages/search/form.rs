@@ -8,7 +8,7 @@ use super::wish::{PREFERENCES, texts};
 use wakewright_rooms::search::{Pattern, Wish, WishFault};
 
 /// The form, as typed, with what is wrong.
-pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
+pub fn form(wish: &Wish, faults: &[WishFault], action: &str, is_open: bool) -> Markup {
     let field = |name: &'static str, label: &str, value: &str, help: &str| {
         Field { name, label, value, help }.row(faults)
     };
@@ -27,7 +27,9 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
                         }
                     }
                 }
-                div.fields {
+                details.part open[is_open] {
+                    summary { h3 { "Which sizes to try" } span.count { "every stock size that has room, unless said here" } }
+                    div.fields {
                     (field("diameter", "diameter", typed("diameter"), "12 in..14 in; empty: every stock size that has room"))
                     (field("pitch", "pitch", typed("pitch"), "for example 12 in..16 in"))
                     (field("blades", "blades", typed("blades"), "for example 3,4"))
@@ -44,15 +46,21 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str) -> Markup {
                     (field("ratios", "reductions", typed("ratios"), "2,2.5,3 or 2..3.5/0.1; empty: 1 to 4 by tenths"))
                     (field("cells", "cells in series", typed("cells"), "16,20; empty: the usual voltages"))
                     (field("packs", "packs in parallel", typed("packs"), "2,3,4; empty: up to two more"))
+                    }
                 }
             }
             fieldset {
                 legend { "What must hold" }
                 div.fields {
                     (field("cruise", "cruising speed, held for hours", &wish.cruise.join(", "), "up to three; the first counts for the energy per mile"))
+                }
+                details.part open[is_open] {
+                    summary { h3 { "Further limits" } span.count { "largest propeller, mass, budget" } }
+                    div.fields {
                     (field("largest", "largest propeller", typed("largest"), "when neither aperture nor tip clearance is in her document"))
                     (field("mass", "motor and packs at most", typed("mass"), "for example 120 kg"))
                     (field("budget", "budget", typed("budget"), "an amount; needs the prices below"))
+                    }
                 }
                 label.tick {
                     input type="checkbox" name="allow-over-60-v" checked[wish.may_exceed_touch_limit];

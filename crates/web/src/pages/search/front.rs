@@ -6,8 +6,8 @@ use wakewright_core::propeller::PropellerChange;
 use wakewright_core::search::{Candidate, Merit, Outcome, spread_out};
 use wakewright_rooms::scale::Scale;
 use wakewright_rooms::search::{
-    FrontScene, candidate_figures, candidate_remarks, candidate_words, front_picture, merit_key, merit_scale,
-    size_words,
+    FrontScene, candidate_figures, candidate_remarks, candidate_words, compared_with, front_picture,
+    merit_key, merit_scale, size_words,
 };
 use wakewright_rooms::text::Paper;
 use wakewright_units::format_number;
@@ -165,10 +165,16 @@ fn list(outcome: &Outcome, frame: &Frame, place: &Place<'_>, paper: &Paper) -> M
     let members: Vec<Candidate> = inside.iter().map(|&i| outcome.candidates[i].clone()).collect();
     let picked = outcome.pick.map(|pick| pick.position);
     let first = picked.and_then(|pick| inside.iter().position(|&i| i == pick)).unwrap_or(0);
-    let shown: Vec<usize> = match members.is_empty() {
+    let mut shown: Vec<usize> = match members.is_empty() {
         true => Vec::new(),
         false => spread_out(&members, first, MOST_ROWS).into_iter().map(|i| inside[i]).collect(),
     };
+    // The one that the pick is held against is seen beside it.
+    let compared = compared_with(outcome).map(|(place, _)| place);
+    if let Some(compared) = compared.filter(|place| inside.contains(place) && !shown.contains(place)) {
+        shown.push(compared);
+        shown.sort_unstable();
+    }
     // The boat as she is has a row of her own.
     let listed = shown.iter().filter(|&&i| outcome.candidates[i].change.parts() > 0);
     html! {

@@ -9,10 +9,11 @@ use std::sync::Arc;
 
 use maud::{Markup, html};
 use wakewright_core::notice::{Notice, Severity};
-use wakewright_core::search::{Candidate, Outcome};
+use wakewright_core::search::{Candidate, Keep, Outcome};
 use wakewright_records::boat::{Alternative, BoatDocument};
 use wakewright_rooms::room::{Answer, Asked, Block, answer_of};
 use wakewright_rooms::search::{Searching, Wish, WishFault, changes_of, mass_words};
+use wakewright_rooms::sentence::capitalised;
 use wakewright_rooms::sheets::{answer_csv, answer_json, titled_of};
 use wakewright_rooms::text::Finding;
 use wakewright_rooms::text::Paper;
@@ -46,9 +47,14 @@ pub fn contents(
     query: &Query,
     visitor: &Visitor,
 ) -> Result<Markup, WebError> {
-    let wish = wish::wish_of(query);
+    let wish = if query.pairs().next().is_none() {
+        wish::propeller_first(&boat.loaded)
+    } else {
+        wish::wish_of(query)
+    };
     let job = query.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
     let end = job.as_ref().map(|job| job.end());
+    let unfolds = parts::Widths::of(parts::contents_width(query, visitor)).unfolds();
     Ok(match (job, end) {
         (Some(job), Some(None)) => running(boat, &wish, &job),
         (Some(job), Some(Some(End::Found(outcome)))) => {
@@ -66,30 +72,42 @@ pub fn contents(
                 ),
                 None => None,
             };
-            asking(boat, &wish, &[], said)
+            asking(boat, &wish, &[], said, unfolds || *query != Query::default())
         }
     })
 }
 
 /// Before a search: what could be tried, and the form.
-fn asking(boat: &BoatOnPage, wish: &Wish, faults: &[WishFault], said: Option<&str>) -> Markup {
+fn asking(boat: &BoatOnPage, wish: &Wish, faults: &[WishFault], said: Option<&str>, is_open: bool) -> Markup {
     let action = address::of_boat(&boat.entry.slug, "search");
     let count = wish.search(&boat.loaded).ok().map(|search| search.space().len());
     html! {
         h1.sentence {
             @match count {
-                Some(count) => {
-                    strong { (format_number(count as f64, 0)) " candidates" } " can be made for " (boat.loaded.name)
-                    " of what is asked below; none has been looked at yet."
-                }
+                Some(_) => { "Which " strong { "propeller" } " would serve " (boat.loaded.name) " best? " (stays_words(wish)) }
                 None => { "The search for " (boat.loaded.name) " cannot begin with what is asked below." }
             }
         }
         p.under-sentence {
-            "Each is one propeller of stock sizes with one reduction, motor, voltage and number of packs. What a search finds can become an alternative beside her."
+            @if let Some(count) = count { (format_number(count as f64, 0)) " candidates of stock sizes can be made of what is asked below. " }
+            "What a search finds can become an alternative beside her."
         }
         @if let Some(said) = said { p.notice role="status" { (said) } }
-        (form::form(wish, faults, &action))
+        (form::form(wish, faults, &action, is_open))
+    }
+}
+
+/// What the search leaves alone.
+fn stays_words(wish: &Wish) -> String {
+    let stays = Keep::ALL.into_iter().filter(|part| wish.keep.contains(part));
+    let stays: Vec<String> = stays.map(|part| part.words().to_lowercase()).collect();
+    match stays.as_slice() {
+        [] => "Everything may change.".to_owned(),
+        [one] => format!("{} stays as it is.", capitalised(one)),
+        [first, middle @ .., last] => {
+            let middle: String = middle.iter().map(|part| format!(", {part}")).collect();
+            format!("{}{middle} and {last} stay as they are.", capitalised(first))
+        }
     }
 }
 
@@ -200,7 +218,7 @@ fn found(boat: &BoatOnPage, query: &Query, visitor: &Visitor, result: &Shown<'_>
         (parts::cautions(&answer.notices))
         details.part open[outcome.candidates.is_empty()] id="asked" {
             summary { h3 { "Ask again" } span.count { "what was asked, to be changed" } }
-            (form::form(wish, &[], &address::of_boat(slug, "search")))
+            (form::form(wish, &[], &address::of_boat(slug, "search"), true))
         }
         (remarks(&answer.notices))
     }
@@ -289,7 +307,7 @@ pub fn begin(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<Sent, WebEr
     let wish = wish::wish_of(form);
     let search = match wish.search(&boat.loaded) {
         Ok(search) => search,
-        Err(faults) => return Ok(Sent::Again(asking(boat, &wish, &faults, None))),
+        Err(faults) => return Ok(Sent::Again(asking(boat, &wish, &faults, None, true))),
     };
     let about = (boat.entry.id, boat.revision.head.number);
     Ok(match site.jobs().begin(about, search, wish.prefer.clone(), boat.loaded.spec.clone()) {
@@ -297,7 +315,7 @@ pub fn begin(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<Sent, WebEr
         None => {
             let said =
                 "As many searches run as may at one time. Wait for one to end, or stop it, and ask again.";
-            Sent::Again(asking(boat, &wish, &[], Some(said)))
+            Sent::Again(asking(boat, &wish, &[], Some(said), true))
         }
     })
 }

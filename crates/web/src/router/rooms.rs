@@ -1,0 +1,120 @@
+//! The routes of the rooms: the page of each, its live parts, its pictures as files. Not for: what a room shows.
+
+use crate::address;
+use crate::error::WebError;
+use crate::layout::{About, Here, Shell, page};
+use crate::pages;
+use crate::pages::room::Door;
+use crate::query::Query;
+use crate::state::Site;
+use crate::visitor::Visitor;
+use axum::extract::{Path, State};
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use axum::{Extension, Router};
+use maud::html;
+use std::sync::Arc;
+use wakewright_rooms::Rooms;
+use wakewright_rooms::room::AnyRoom;
+
+use super::{Answer, Slug, TheSite, Who, about_boat};
+
+/// Rooms with a page of their own, which changes her document or waits for long work.
+const OWN_PAGES: [&str; 2] = ["options", "search"];
+
+/// The routes of every other room: its page, and the parts that follow its sliders without the page around them.
+pub(super) fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
+    let with_common_page = rooms.iter().filter(|room| !OWN_PAGES.contains(&room.card().key));
+    with_common_page.fold(Router::new(), |router, &room| {
+        let place = format!("/boats/{{slug}}/{}", room.card().key);
+        router
+            .route(
+                &format!("{place}/live"),
+                get(move |site, slug, query, who| live(room, site, slug, query, who)),
+            )
+            .route(&place, get(move |site, slug, query, who| room_page(room, site, slug, query, who)))
+            .route(
+                &format!("{place}/picture/{{file}}"),
+                get(move |site, place, query, who| picture(room, site, place, query, who)),
+            )
+    })
+}
+
+async fn room_page(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path(slug): Slug,
+    query: Query,
+    Extension(visitor): Who,
+) -> Answer {
+    site.run_while_wanted(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let card = room.card();
+        let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
+            Door { site, room, boat: &boat, query: &query, visitor: &visitor }.contents()
+        })?;
+        let body = html! { (pages::kept::told(&boat, &query, card.key)) (body) };
+        Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
+    })
+    .await
+}
+
+/// A picture of a room as a file with her name.
+async fn picture(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path((slug, file)): Path<(String, String)>,
+    query: Query,
+    Extension(visitor): Who,
+) -> Result<Response, WebError> {
+    site.run_while_wanted(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let key = file.strip_suffix(".svg").ok_or(WebError::NoSuchPage)?;
+        let door = Door { site, room, boat: &boat, query: &query, visitor: &visitor };
+        let svg = site.in_turn(|| door.picture(key))?;
+        let name = format!("attachment; filename=\"{}-{}-{key}.svg\"", boat.entry.slug, room.card().key);
+        Ok(([(CONTENT_TYPE, "image/svg+xml".to_owned()), (CONTENT_DISPOSITION, name)], svg).into_response())
+    })
+    .await
+}
+
+async fn live(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path(slug): Slug,
+    query: Query,
+    Extension(visitor): Who,
+) -> Answer {
+    site.run_while_wanted(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
+            Door { site, room, boat: &boat, query: &query, visitor: &visitor }.live()
+        })
+    })
+    .await
+}
+
+pub(super) async fn explain(
+    State(site): TheSite,
+    Path((slug, figure)): Path<(String, String)>,
+    query: Query,
+    Extension(visitor): Extension<Visitor>,
+) -> Answer {
+    site.run_while_wanted(move |site| {
+        let boat = site.boat(&slug, &[])?;
+        let basis = site.in_turn(|| pages::explain::contents(site, &boat, &figure, &query))?;
+        if query.get("part").is_some() {
+            return Ok(basis);
+        }
+        let body = html! {
+            h1.sentence { "Where a figure comes from" }
+            div.basis { (basis) }
+            p { a href=(address::of_boat(&slug, "drive")) { "Back to the drive" } }
+        };
+        let about = Some(About { name: &boat.entry.name, slug: &boat.entry.slug, rooms: site.rooms() });
+        let title = format!("{figure}: {}", boat.entry.name);
+        Ok(page(&Shell { visitor: &visitor, title: &title, boat: about, here: Here::Elsewhere }, &body))
+    })
+    .await
+}
