@@ -96,8 +96,7 @@ fn charge_after(bank: &Bank, power_w: f64, from: f64, time_s: f64) -> Option<f64
 }
 
 /// What a try comes to with the boat as prepared.
-#[must_use]
-pub fn arrive(prepared: &PreparedBoat, boat: &Boat, stages: &[Stage], charge: f64, tried: &Try) -> Arrival {
+fn arrive(prepared: &PreparedBoat, boat: &Boat, stages: &[Stage], charge: f64, tried: &Try) -> Arrival {
     let found = || {
         let way = Way { distance_m: tried.distance_m, stages: stages.to_vec() };
         let takes_s = way.takes_s(tried.leaves_s, tried.speed_m_s)?;

@@ -7,7 +7,7 @@ pub mod least;
 pub mod stream;
 pub mod summary;
 
-pub use home::{Arrival, HOME_SPREADS, HomeAsked, HomeSample, Try, arrive, sample_home};
+pub use home::{Arrival, HOME_SPREADS, HomeAsked, HomeSample, Try, sample_home};
 pub use least::{least_energy_speed, turn_back_s};
 pub use stream::{Stage, Way};
 pub use summary::{HomeStudy, TryRow, summarise_home};

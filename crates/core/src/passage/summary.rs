@@ -1,9 +1,9 @@
-//! Arrivals of all samples as bands and shares, with that of the medians. Not for: sampling.
+//! Arrivals of all samples as bands and shares. Not for: sampling.
 
-use super::home::{HomeAsked, HomeSample, Try, arrive};
+use super::home::{HomeAsked, HomeSample, Try};
 use crate::boat::BoatSpec;
 use crate::spread::{Interval, Sampler};
-use crate::steady::{BoatError, PreparedBoat, Taken};
+use crate::steady::Taken;
 
 /// A try over all samples.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,34 +30,31 @@ pub struct HomeStudy {
 }
 
 /// Puts samples together.
-/// # Errors
-/// When the boat has no answer at her medians.
+#[must_use]
 pub fn summarise_home(
     spec: &BoatSpec,
     asked: &HomeAsked,
     sampler: Sampler,
     samples: &[Option<HomeSample>],
-) -> Result<HomeStudy, BoatError> {
-    let mut boat = spec.boat.clone();
-    boat.bank.state_of_charge = asked.charge.median;
-    let prepared = PreparedBoat::new(&boat)?.value;
+) -> HomeStudy {
     let row = |(place, tried): (usize, &Try)| {
-        let middle = arrive(&prepared, &boat, &asked.stages, asked.charge.median, tried);
         let all: Vec<_> = samples.iter().flatten().filter_map(|sample| sample.arrivals.get(place)).collect();
         let share = |is: &dyn Fn(f64) -> bool| {
             all.iter().filter(|arrival| is(arrival.charge)).count() as f64 / all.len().max(1) as f64
         };
         let there = all.iter().filter(|arrival| arrival.charge > 0.0);
+        let after = Interval::over(&mut there.map(|arrival| arrival.after_s).collect());
+        let charge = Interval::over(&mut all.iter().map(|arrival| arrival.charge).collect());
         TryRow {
             tried: *tried,
-            after_s: Interval::over(middle.after_s, &mut there.map(|arrival| arrival.after_s).collect()),
-            charge: Interval::over(middle.charge, &mut all.iter().map(|arrival| arrival.charge).collect()),
-            above_share: share(&|charge| charge > boat.reserve),
+            after_s: after.unwrap_or(Interval::exact(f64::INFINITY)),
+            charge: charge.unwrap_or(Interval::exact(0.0)),
+            above_share: share(&|charge| charge > spec.boat.reserve),
             there_share: share(&|charge| charge > 0.0),
         }
     };
-    Ok(HomeStudy {
+    HomeStudy {
         rows: asked.tries.iter().enumerate().map(row).collect(),
         taken: Taken::of(samples, |sample| spec.sample(sampler, sample)),
-    })
+    }
 }

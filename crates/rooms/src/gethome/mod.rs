@@ -177,7 +177,7 @@ impl Room for GetHome {
             HomeAsked { stages: stages.clone(), is_last_assumed, charge, spreads: HOME_SPREADS, tries };
         let samples =
             sampling::every(asked.samples, asked.seed, |sampler, n| sample_home(spec, &question, sampler, n));
-        let study = summarise_home(spec, &question, Sampler::new(asked.seed), &samples).map_err(failed)?;
+        let study = summarise_home(spec, &question, Sampler::new(asked.seed), &samples);
         let best =
             advised(&study.rows[first_departure..lie_at.unwrap_or(study.rows.len())]) + first_departure;
         let advised = study.rows[best].tried;
