@@ -74,6 +74,8 @@ pub fn stock_propellers(present: &Propeller, largest_m: f64) -> Vec<Propeller> {
                 let propeller = Propeller {
                     blade_drag_rise: present.blade_drag_rise,
                     low_reynolds: present.low_reynolds,
+                    thrust_factor: present.thrust_factor,
+                    torque_factor: pattern.torque_factor().expected(),
                     ..Propeller::clean(diameter_m, pitch_m, blades, area_ratio, pattern)
                 };
                 let is_there = found.iter().any(|other| {
