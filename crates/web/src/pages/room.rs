@@ -183,7 +183,7 @@ impl<'a> Door<'a> {
     pub fn picture(&self, wanted: &str) -> Result<String, WebError> {
         const WIDTH_PX: f64 = 960.0;
         let (_, answer) = self.answer(self.room.card().samples.settled)?;
-        let blocks = answer.map(|answer| answer.blocks).unwrap_or_default();
+        let blocks = if let Came::Answer(answer) = answer { answer.blocks } else { Vec::new() };
         let found = blocks.iter().find_map(|block| match block {
             Block::Picture { key, picture, .. } if *key == wanted => {
                 Some(picture.to_svg(&Frame::new(WIDTH_PX, Theme::Light, key)))
