@@ -39,6 +39,8 @@ pub struct Visit {
     pub work_s: f64,
     /// Water to spare on the way on \[m\].
     pub on_spare_m: f64,
+    /// Probability that she floats on.
+    pub on_floats: f64,
     /// The next high waters, four where they are known.
     pub ways_off: Vec<WayOff>,
     /// If the first of them is missed: the next that floats her more likely than not; none within what is known.
@@ -83,6 +85,7 @@ pub fn visits(
             dry_s: standing.dry_s().unwrap_or(0.0),
             work_s,
             on_spare_m: standing.high_before.height_m - floats_at_m,
+            on_floats: floats_then(&standing.high_before, floats_at_m, error),
             ways_off: after.iter().take(WAYS_OFF).map(|high| way_off(high, f64::NAN)).collect(),
             after_missed: likely,
             standing,
@@ -120,6 +123,9 @@ impl Visit {
     }
 }
 
+/// Below this a tide on which she may not float on gives way to others: own choice.
+const LIKELY_ON: f64 = 0.8;
+
 /// The tides to choose, best first: those with the hours that are wanted before those without, a sure way off before more
 /// hours; a tide that she cannot get on to
 /// more likely than not is none, nor one after which fewer than four waters are known.
@@ -138,7 +144,8 @@ pub fn recommended(visits: &[Visit], wanted: &Wanted, most: usize) -> Vec<usize>
         let second = visit.ways_off.get(1).map_or(0.0, |way| way.floats);
         let surety = (10.0 * (first + first.max(second))).round();
         let is_safe = !visit.is_neap_trap() || first > 0.95;
-        (visit.work_s >= wanted.dry_s, is_safe, surety, visit.work_s)
+        let gets_on = visit.on_floats > LIKELY_ON;
+        (visit.work_s >= wanted.dry_s, gets_on, is_safe, surety, visit.work_s)
     };
     places.sort_by(|a, b| rank(b).partial_cmp(&rank(a)).unwrap_or(std::cmp::Ordering::Equal));
     places.truncate(most);

@@ -115,11 +115,16 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         || format!("not inside these {} days", found.days),
         |at| format!("by {}", found.known.local(at).strftime("%A %d %b %H:%M")),
     );
+    let on = if best.on_floats < 0.8 {
+        format!(" She floats on in {} only.", cases(best.on_floats))
+    } else {
+        String::new()
+    };
     let give_up = found.give_up_s(best).map_or_else(String::new, |at| {
         format!(" Latest hour to give up and stay off: {}.", found.known.local(at).strftime("%H:%M"))
     });
     Finding {
-        sentence: format!("{start}{short}"),
+        sentence: format!("{start}{short}{on}"),
         binding,
         figure,
         further: format!(
@@ -202,9 +207,10 @@ pub fn reasons(found: &Found) -> Vec<String> {
         let trap = trap(found, visit).map_or_else(String::new, |trap| format!("; {trap}"));
         let short = if visit.work_s < found.case.wanted.dry_s { ", less than wanted" } else { "" };
         Some(format!(
-            "{}: {} to work{short}; off at the first water in {}{next}{trap}.",
+            "{}: {} to work{short}; on in {}; off at the first water in {}{next}{trap}.",
             capitalised(&tide_of(found, visit)),
             hours(visit.work_s),
+            percent(visit.on_floats),
             percent(visit.first_off())
         ))
     };
