@@ -78,7 +78,5 @@ pub fn turn_back_s(
         }
     };
     let steps = (whole_s / STEP_S) as usize;
-    let last =
-        (1..=steps).rev().map(|step| leaves_s + step as f64 * STEP_S).find(|at_s| is_back_cheaper(*at_s));
-    last
+    (1..=steps).rev().map(|step| leaves_s + step as f64 * STEP_S).find(|at_s| is_back_cheaper(*at_s))
 }

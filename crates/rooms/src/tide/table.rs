@@ -38,7 +38,7 @@ pub fn read(text: &str, zone: &TimeZone) -> Result<Typed, String> {
     let mut day = None;
     for (at, line) in text.lines().enumerate() {
         let mut waiting = Waiting { day, ..Waiting::default() };
-        let line = line.split('#').next().unwrap_or_default();
+        let line = line.split('#').next().unwrap_or_default().replace(" ft", "ft");
         let words = line.split(|c: char| c.is_whitespace() || c == ';' || c == '|').filter(|w| !w.is_empty());
         for word in words {
             let water = waiting.take(word, zone).map_err(|why| format!("line {}: {why}; {HOW}", at + 1))?;
