@@ -57,7 +57,40 @@ struct Chapter {
     question: Option<&'static str>,
 }
 
-static CHAPTERS: [Chapter; 3] = [
+/// A month of waters at an invented place.
+const RENN_SOUND: &str = include_str!("../../../examples/renn_sound_waters.txt");
+
+static CHAPTERS: [Chapter; 6] = [
+    Chapter {
+        room: "tide",
+        sets: &[],
+        replies: &[("place", "Renn Sound"), ("day", "2026-09-28"), ("zone", "UTC"), ("table", RENN_SOUND)],
+        question: None,
+    },
+    Chapter {
+        room: "dryout",
+        sets: &[],
+        replies: &[
+            ("place", "Renn Sound"),
+            ("day", "2026-09-20"),
+            ("zone", "UTC"),
+            ("table", RENN_SOUND),
+            ("ground", "2.20 m ± 0.10 m"),
+            ("draught", "1.72 m"),
+        ],
+        question: None,
+    },
+    Chapter {
+        room: "gethome",
+        sets: &[],
+        replies: &[
+            ("miles", "9"),
+            ("stream", "2 kn against until 00:30, 1 kn with until 05:00"),
+            ("charge", "61 %"),
+            ("now", "22:00"),
+        ],
+        question: None,
+    },
     Chapter { room: "range", sets: &[], replies: &[("month", "September"), ("years", "6")], question: None },
     Chapter { room: "drive", sets: &[PULLEYS], replies: &[], question: Some("what would other pulleys do?") },
     Chapter {
@@ -137,7 +170,8 @@ impl Told {
     fn chapter(&mut self, heading: &str, text: &str) {
         self.chapters += 1;
         let line = self.paper.ink(Ink::Faint, &"=".repeat(self.paper.width));
-        let heading = self.paper.ink(Ink::Strong, &format!("{:<2} {heading}", self.chapters));
+        let heading = self.paper.wrap_hanging(&format!("{:<2} {heading}", self.chapters), 0, 3);
+        let heading = self.paper.ink(Ink::Strong, heading.trim_end());
         self.out += &format!("\n{line}\n{heading}\n\n{text}");
     }
 }
@@ -160,7 +194,16 @@ impl Chapter {
         let sets = self.sets.iter().filter_map(|set| set.split_once('='));
         let sets = sets.map(|(field, value)| format!(" --set {field}=\"{value}\""));
         let replies = self.replies.iter().map(|(name, text)| {
-            if has_value(name) { format!(" --{name} {text}") } else { format!(" --{name}") }
+            let shown = match () {
+                () if text.contains('\n') => "renn_sound_waters.txt".to_owned(),
+                () if text.contains(' ') => format!("\"{text}\""),
+                () => (*text).to_owned(),
+            };
+            match () {
+                () if *name == "place" => format!(" {shown}"),
+                () if has_value(name) => format!(" --{name} {shown}"),
+                () => format!(" --{name}"),
+            }
         });
         let asked: String = sets.chain(replies).collect();
         format!("{}{asked}: {}", self.room, self.question.unwrap_or(room.card().demo))

@@ -9,9 +9,9 @@ use wakewright_rooms::text::Paper;
 
 use wakewright_rooms::Rooms;
 use wakewright_rooms::options::Options;
-use wakewright_rooms::room::{AnyRoom, Asked, Block, Replies};
+use wakewright_rooms::room::{AnyRoom, Asked, Block};
 
-use super::{BoatArgs, Done, Failure, output};
+use super::{BoatArgs, Done, Failure, output, room};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::scene::profile_of;
@@ -28,6 +28,9 @@ pub struct DrawArgs {
     /// Of an alternative of the document: its torque beside that of the boat as she is
     #[arg(long, value_name = "NAME")]
     alternative: Option<String>,
+    /// What the picture's question is asked beyond the boat, for example place=Boston
+    #[arg(long, value_name = "QUESTION=REPLY")]
+    ask: Vec<String>,
     /// The file to write (SVG, fonts within)
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -125,8 +128,8 @@ fn picture_in(
     paper: &Paper,
 ) -> Result<Box<dyn Picture>, Failure> {
     let samples = room.card().samples.of_general(args.boat.samples);
-    let chosen = args.alternative.iter().map(|name| ("alternative", name.as_str()));
-    let replies = Replies::read(room.questions(), chosen).map_err(|(_, why)| Failure::input(why))?;
+    let chosen = args.alternative.iter().map(|name| format!("alternative={name}"));
+    let replies = room::replies(room, &args.ask.iter().cloned().chain(chosen).collect::<Vec<_>>())?;
     let asked = Asked { replies, has_pictures: true, seed: args.boat.seed, ..Asked::of(boat, samples) };
     let answer = room.answer(&asked, None, paper)?;
     let found = answer.blocks.into_iter().find_map(|block| match block {

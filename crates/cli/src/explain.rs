@@ -11,7 +11,7 @@ use wakewright_rooms::explain::{explain_list, explain_text};
 use wakewright_store::Store;
 use wakewright_units::nearest;
 
-use super::{BoatArgs, Done, Failure, output};
+use super::{BoatArgs, Done, Failure, output, room};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{diagnose_boat, epochs_of_store};
@@ -30,6 +30,9 @@ pub struct ExplainArgs {
     boat: BoatArgs,
     /// The figure, for example speed, resistance, bank_volts
     figure: Option<String>,
+    /// What the figure's question is asked beyond the boat, for example place=Boston
+    #[arg(long, value_name = "QUESTION=REPLY")]
+    ask: Vec<String>,
     /// Month of the sun on a passage; June when left out
     #[arg(long, value_name = "MONTH", value_parser = read_month)]
     month: Option<Reply>,
@@ -51,7 +54,7 @@ pub fn run(args: &ExplainArgs, rooms: Rooms) -> Done {
         // As on a page, sun and years are told of without being asked.
         let asked = Asked {
             seed: args.boat.seed,
-            replies: replies(room, args),
+            replies: replies(room, args)?,
             has_pictures: true,
             ..Asked::of(&boat, args.boat.samples)
         };
@@ -76,15 +79,15 @@ pub fn run(args: &ExplainArgs, rooms: Rooms) -> Done {
     output::write(&explain_text(&boat.name, &opened, &paper))
 }
 
-/// Month and years, where they are said and `room` asks for them.
-fn replies(room: &dyn AnyRoom, args: &ExplainArgs) -> Replies {
+/// Month and years, where they are said and `room` asks for them, and what else it is asked.
+fn replies(room: &dyn AnyRoom, args: &ExplainArgs) -> Result<Replies, Failure> {
     let said = [("month", &args.month), ("years", &args.years)];
     let asked =
         said.into_iter().filter(|(key, _)| room.questions().iter().any(|question| question.key == *key));
-    asked.fold(Replies::default(), |replies, (key, said)| match said {
+    Ok(asked.fold(room::replies(room, &args.ask)?, |replies, (key, said)| match said {
         Some(reply) => replies.with(key, reply.clone()),
         None => replies,
-    })
+    }))
 }
 
 /// `figure` from the trials of a boat of the store.

@@ -7,7 +7,9 @@ use crate::load;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_rooms::Rooms;
-use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies, Reply, Watch};
+use wakewright_rooms::boats::understand;
+use wakewright_rooms::demo::DEMO_BOAT;
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Question, Replies, Reply, Watch};
 use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
 use wakewright_rooms::text::Paper;
@@ -34,7 +36,18 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
         })
         .display_order(2)
         .after_help(format!("Examples:\n{}", examples.join("\n")));
-    for question in room.questions() {
+    if room.is_of_place() {
+        // No boat is asked for: the place stands where she would.
+        command = command
+            .mut_arg("boat", |arg| {
+                arg.value_name("PLACE").help("A place by name, or by the key of its station")
+            })
+            .mut_args(|arg| match arg.get_id().as_str() {
+                "set" | "samples" | "seed" => arg.hide(true),
+                _ => arg,
+            });
+    }
+    for question in room.questions().iter().filter(|question| !is_place(room, question)) {
         let arg = Arg::new(question.key).long(question.key).help(question.help);
         command = command.arg(match question.value_name {
             Some(name) if name.contains('|') => {
@@ -42,7 +55,23 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
                 let words = PossibleValuesParser::new(name.split('|')).try_map(move |word| read(&word));
                 arg.value_name(name).value_parser(words).hide_possible_values(true).action(ArgAction::Append)
             }
-            Some(name) => arg.value_name(name).value_parser(question.read).action(ArgAction::Append),
+            Some("FILE") => {
+                let read = question.read;
+                let text = move |path: &str| match std::fs::read_to_string(path) {
+                    Ok(text) => read(&text),
+                    Err(why) => Err(format!("{path} cannot be read: {why}")),
+                };
+                arg.value_name("FILE").value_parser(text).action(ArgAction::Append)
+            }
+            // The place that a boat goes to stands behind her.
+            Some(name) if question.key == "place" => {
+                Arg::new("place").index(2).help(question.help).value_name(name).value_parser(question.read)
+            }
+            Some(name) => arg
+                .value_name(name)
+                .allow_hyphen_values(matches!(name, "HEIGHT" | "ANGLE" | "HOURS:SHARE"))
+                .value_parser(question.read)
+                .action(ArgAction::Append),
             None => arg.action(ArgAction::SetTrue),
         });
     }
@@ -57,18 +86,51 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
     )
 }
 
+/// Whether a question is answered by the argument of the command.
+fn is_place(room: &dyn AnyRoom, question: &Question) -> bool {
+    room.is_of_place() && question.key == "place"
+}
+
 /// The room of this command.
 pub fn named(rooms: Rooms, key: &str) -> Option<&'static dyn AnyRoom> {
     rooms.iter().copied().find(|room| room.card().key == key)
+}
+
+/// Replies to questions of a room, each as `question=reply`.
+pub fn replies(room: &dyn AnyRoom, asked: &[String]) -> Result<Replies, Failure> {
+    let pair =
+        |text: &'_ str| text.split_once('=').map(|(name, reply)| (name.trim().to_owned(), reply.to_owned()));
+    let mut pairs = Vec::new();
+    for text in asked {
+        let known =
+            pair(text).filter(|(name, _)| room.questions().iter().any(|question| question.key == name));
+        let names = || room.questions().iter().map(|question| question.key).collect::<Vec<_>>().join(", ");
+        pairs.push(known.ok_or_else(|| {
+            Failure::input(format!(
+                "--ask {text}: write question=reply; {} is asked for {}\n",
+                room.card().key,
+                names()
+            ))
+        })?);
+    }
+    Replies::read(room.questions(), pairs.iter().map(|(name, reply)| (name.as_str(), reply.as_str())))
+        .map_err(|(name, why)| Failure::input(format!("--ask {name}: {why}\n")))
 }
 
 /// Runs the command of a room.
 pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let args =
         BoatArgs::from_arg_matches(matches).map_err(|error| super::Failure::input(error.to_string()))?;
-    let boat = load(&args.boat, &args.set)?;
     let mut replies = Replies::default();
-    for question in room.questions() {
+    // A room of a place looks at no boat; one stands in for the questions that every room is handed.
+    let boat = if room.is_of_place() {
+        replies.put("place", Reply::Text(args.boat.trim().to_owned()));
+        understand(DEMO_BOAT, &args.boat, &[]).map_err(|error| Failure::input(error.message()))?
+    } else {
+        load(&args.boat, &args.set)?
+    };
+    let name = if room.is_of_place() { "" } else { &boat.name };
+    for question in room.questions().iter().filter(|question| !is_place(room, question)) {
         match question.value_name {
             Some(_) => {
                 for reply in matches.get_many::<Reply>(question.key).into_iter().flatten() {
@@ -98,7 +160,7 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     meter.wipe();
     let answer = answer?;
     let csv = matches.get_one::<String>("csv").map(String::as_str);
-    let code = show(room.card().key, &boat.name, &answer, (&args.output, csv), &paper)?;
+    let code = show(room.card().key, name, &answer, (&args.output, csv), &paper)?;
     Ok(if answer.finding.fails { CHECK_FAILED } else { code })
 }
 

@@ -15,6 +15,36 @@ macro_rules! cautions {
 }
 
 cautions! {
+    /// Tides reckoned here.
+    OFFICIAL_TIDE_TABLES: "common practice, no source",
+        "Not for navigation: official tables and notices first. Weather, river and ice are not in these figures, and no \
+         depths, hazards, traffic or wash are known here.";
+    /// A datum from constants.
+    DATUM_OF_CONSTANTS: "common practice, no source",
+        "The datum of this station was computed from its constants and is not that of the chart: set no drying height or \
+         depth of a chart against these heights before the official offset is known.";
+    /// A secondary place at a water outside the tabulated ones.
+    BEYOND_SPRINGS_AND_NEAPS: "common practice, no source",
+        "Waters beyond the tabulated springs and neaps are among these: their differences are carried on in the same \
+         proportion, which no table promises.";
+    /// A boat on the ground.
+    DRYING_OUT: "common practice, no source",
+        "A boat on her keel: people and weights away from her ends, somebody aboard and at the lines as she touches and as she \
+         lifts, nobody under or between her and a wall while she moves. Swell and wash pound her. The ground is not known here: \
+         look at it on the low water before.";
+    /// Work under her.
+    UNDER_HER: "common practice, no source",
+        "While anybody is under her the drive is locked out: bank off, key out. Packs stay restrained at an angle; seacocks shut \
+         before she floats; nothing that is cooled by sea water runs while its intake is dry.";
+    /// Scrubbing.
+    SCRUBBING: "common practice, no source",
+        "Scrubbing, washing and painting fall under local rules: ask the harbour first, scrub biocidal paint lightly, collect what \
+         comes off.";
+    /// A way home on what is left.
+    GETTING_HOME: "common practice, no source",
+        "Not for navigation: official charts, tables and notices first. No depths, hazards, traffic, sea or wind to come are known \
+         here. A bank that runs out leaves her without way: keep an anchor ready, somewhere to lie on the way and somebody told, \
+         and turn back while that is cheaper.";
     /// Work on propeller or shaft.
     TURNING_SHAFT: "common practice, no source",
         "An electric drive makes no noise before it turns. Before anybody touches shaft or propeller, or is in the water near it: \

@@ -64,6 +64,7 @@ pub mod hull;
 pub mod notice;
 pub mod numeric;
 pub mod options;
+pub mod passage;
 pub mod possible;
 pub mod practice;
 pub mod propeller;

@@ -9,9 +9,11 @@ pub mod demo;
 pub mod diagnosing;
 pub mod draw;
 pub mod drive;
+pub mod dryout;
 pub mod energy;
 pub mod explain;
 pub mod first_questions;
+pub mod gethome;
 pub mod left_out;
 pub mod logs;
 pub mod moment;
@@ -32,6 +34,7 @@ pub mod sheets;
 pub mod sources;
 pub mod standing;
 pub mod text;
+pub mod tide;
 pub mod transfer;
 pub mod trial;
 pub mod trials;
@@ -46,7 +49,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 8] = [
+pub static ROOMS: [&dyn AnyRoom; 11] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -55,4 +58,7 @@ pub static ROOMS: [&dyn AnyRoom; 8] = [
     &wiring::Wiring,
     &options::Options,
     &search::Searching,
+    &tide::Tide,
+    &dryout::DryOut,
+    &gethome::GetHome,
 ];

@@ -1,6 +1,7 @@
 //! The routes as a browser sees them, called in-process, without a port.
 
 mod meanwhile;
+mod tide;
 
 use std::sync::Arc;
 

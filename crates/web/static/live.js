@@ -190,6 +190,12 @@ function attend(bench, form) {
   for (const slider of form.querySelectorAll(".slider")) {
     if (slider instanceof HTMLElement) becomeSlider(slider, moved);
   }
+  // What is typed is asked once it rests; a quick answer to half a word would only say that it cannot be read.
+  form.addEventListener("input", (event) => {
+    if (!(event.target instanceof Element) || !event.target.closest(".typed-in")) return;
+    clearTimeout(rest);
+    rest = setTimeout(() => void settle(), REST_MS);
+  });
   form.addEventListener("submit", (event) => { event.preventDefault(); void settle(); });
   bench.classList.add("is-live");
   pinFirst(form);

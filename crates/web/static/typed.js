@@ -30,11 +30,11 @@ function remember(form) {
 /**
  * What can be typed or chosen in the form, in order.
  * @param {HTMLFormElement} form
- * @returns {(HTMLInputElement | HTMLSelectElement)[]}
+ * @returns {(HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement)[]}
  */
 function controls(form) {
-  return [...form.elements].filter((control) => control instanceof HTMLSelectElement || (control instanceof HTMLInputElement && control.type !== "hidden"))
-    .map((control) => /** @type {HTMLInputElement | HTMLSelectElement} */ (control));
+  return [...form.elements].filter((control) => control instanceof HTMLSelectElement || control instanceof HTMLTextAreaElement || (control instanceof HTMLInputElement && control.type !== "hidden" && control.type !== "range"))
+    .map((control) => /** @type {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} */ (control));
 }
 
 /**
@@ -58,13 +58,17 @@ function restore(form, held, name, written) {
     if (control instanceof HTMLInputElement && control.type === "checkbox") control.checked = value === "true";
     else control.value = value;
   });
+  // A form that is answered while it is typed in asks anew.
+  const isAsked = form.dataset.remember === "asked";
+  const ask = () => { if (isAsked) form.querySelector(".typed-in input")?.dispatchEvent(new Event("input", { bubbles: true })); };
   put(held);
+  ask();
   const part = form.closest("details");
   if (part) part.open = true;
-  const note = Object.assign(document.createElement("p"), { className: "notice", textContent: "Typed here before and not sent: it is as it was. " });
+  const note = Object.assign(document.createElement("p"), { className: "notice", textContent: isAsked ? "As typed here before. " : "Typed here before and not sent: it is as it was. " });
   note.setAttribute("role", "note");
-  const back = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: "Take what is kept instead" });
-  back.addEventListener("click", () => { put(written); forget(name); note.remove(); });
+  const back = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: isAsked ? "Begin anew" : "Take what is kept instead" });
+  back.addEventListener("click", () => { put(written); ask(); forget(name); note.remove(); });
   note.append(back);
   form.prepend(note);
 }

@@ -4,7 +4,13 @@
 //! (`tide`), the state of the ground, whether she stands upright.
 
 pub mod floats;
+pub mod foot;
+pub mod landing;
+pub mod light;
 pub mod stand;
+pub mod visit;
 
 pub use floats::{LevelError, floats_by_then, floats_then};
+pub use light::{daylight, shared_s};
 pub use stand::{Berth, Moment, Standing, standings};
+pub use visit::{Visit, Wanted, WayOff, recommended, visits};

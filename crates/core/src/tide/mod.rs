@@ -8,14 +8,18 @@ pub mod astronomy;
 pub mod between;
 pub mod constituent;
 pub mod curve;
+pub mod level;
 pub mod nodal;
+pub mod own_curve;
 pub mod secondary;
 pub mod set;
 pub mod typed;
 
 pub use between::height_between_m;
 pub use curve::{Constant, Port, Water};
+pub use level::Level;
 pub use nodal::NodalSet;
+pub use own_curve::OwnCurve;
 pub use secondary::{HeightOffset, Offsets};
 pub use set::{Kind, Set, Station};
 pub use typed::{Typed, TypedError};

@@ -18,6 +18,7 @@ mod hull;
 mod hull_curve;
 mod hull_properties;
 mod options;
+mod passage;
 mod propeller;
 mod reach;
 mod sail;

@@ -6,7 +6,7 @@ use wakewright_core::study::WidthShare;
 
 use super::asked::Asked;
 use super::block::Block;
-use super::question::Question;
+use super::question::{Question, Typed};
 use super::{Card, Room};
 use crate::left_out::{Counted, told};
 use crate::no_answer::NoAnswer;
@@ -54,11 +54,17 @@ pub trait AnyRoom: Sync {
     /// What may be asked beyond the boat and changes on her.
     fn questions(&self) -> &'static [Question];
 
+    /// Whether its command is asked of a place and not of a boat.
+    fn is_of_place(&self) -> bool;
+
     /// Its sheets without values.
     fn empty_sheets(&self) -> Vec<EmptySheet>;
 
     /// What can be tried on its page.
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider>;
+
+    /// What its page asks by fields to type in.
+    fn typed(&self, asked: &Asked<'_>) -> Vec<Typed>;
 
     /// The answer; with the widths of one figure's band, where `opened` names it.
     /// # Errors
@@ -75,12 +81,20 @@ impl<R: Room> AnyRoom for R {
         Room::questions(self)
     }
 
+    fn is_of_place(&self) -> bool {
+        Room::is_of_place(self)
+    }
+
     fn empty_sheets(&self) -> Vec<EmptySheet> {
         empty_sheets(Room::sheets(self))
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
         Room::sliders(self, asked)
+    }
+
+    fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
+        Room::typed(self, asked)
     }
 
     fn answer(&self, asked: &Asked<'_>, opened: Option<&str>, paper: &Paper) -> Result<Answer, NoAnswer> {

@@ -13,7 +13,7 @@ pub use answer::{Answer, AnyRoom, EmptySheet, answer_of, empty_sheets};
 pub use asked::{Asked, Replies, Watch};
 pub use block::{Block, Place};
 pub use question::{
-    Question, Reply, read_date, read_month, read_share_within, read_speed_within, read_years,
+    Question, Reply, Typed, read_date, read_month, read_share_within, read_speed_within, read_years,
 };
 
 use wakewright_core::notice::Notice;
@@ -83,6 +83,12 @@ pub trait Room: Sync {
         &[]
     }
 
+    /// Whether its command is asked of a place, by the question `place`, and not of a boat. On the page of a boat the
+    /// place is where she lies unless another is typed.
+    fn is_of_place(&self) -> bool {
+        false
+    }
+
     /// Computes the answer.
     /// # Errors
     /// Why there is none.
@@ -108,6 +114,11 @@ pub trait Room: Sync {
 
     /// What can be tried on its page.
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider>;
+
+    /// What its page asks by fields to type in.
+    fn typed(&self, _asked: &Asked<'_>) -> Vec<Typed> {
+        Vec::new()
+    }
 
     /// On which occasion the figures of its lists are told: "At full throttle".
     fn occasion(&self, asked: &Asked<'_>, found: &Self::Found, paper: &Paper) -> String;

@@ -13,12 +13,39 @@ pub struct Question {
     /// Long flag and name in a form.
     pub key: &'static str,
     /// What stands for its value in the help; none for a flag without value. Words with `|` between them are
-    /// all that it takes.
+    /// all that it takes; `FILE` is a text that a command reads from a file.
     pub value_name: Option<&'static str>,
     /// One line of help.
     pub help: &'static str,
     /// How it is read; what to write instead where it cannot be.
     pub read: fn(&str) -> Result<Reply, String>,
+}
+
+/// A question that a page asks by a field to type in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Typed {
+    /// Key of the question.
+    pub key: &'static str,
+    /// Over the field.
+    pub label: &'static str,
+    /// What stands for an answer as long as none is typed.
+    pub usual: String,
+    /// Lines of the field.
+    pub lines: u8,
+}
+
+impl Typed {
+    /// A field of one line.
+    #[must_use]
+    pub fn new(key: &'static str, label: &'static str, usual: impl Into<String>) -> Self {
+        Self { key, label, usual: usual.into(), lines: 1 }
+    }
+
+    /// A field that a table is pasted into.
+    #[must_use]
+    pub fn table(key: &'static str, label: &'static str, usual: impl Into<String>) -> Self {
+        Self { lines: 4, ..Self::new(key, label, usual) }
+    }
 }
 
 /// What was said to a question.

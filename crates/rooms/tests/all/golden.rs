@@ -9,7 +9,7 @@ use serde_json::{Value as Json, json};
 use similar::{ChangeTag, TextDiff};
 use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::load;
-use wakewright_rooms::room::{Answer, AnyRoom, Asked};
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies};
 use wakewright_rooms::sheets::{answer_json, block_text, finding_only};
 use wakewright_rooms::text::Paper;
 use wakewright_units::UnitSystem;
@@ -20,6 +20,18 @@ const SAMPLES: usize = 200;
 const BLOCKS: usize = 2;
 const LINES: usize = 9;
 const ROWS: usize = 1;
+/// What is asked of rooms whose answer hangs on the day.
+const REPLIES: [(&str, &[(&str, &str)]); 3] = [
+    ("tide", &[("place", "Boston"), ("day", "2026-10-02")]),
+    (
+        "dryout",
+        &[("place", "Boston"), ("day", "2026-09-28"), ("ground", "1.40 m ± 0.10 m"), ("draught", "1.50 m")],
+    ),
+    (
+        "gethome",
+        &[("miles", "9"), ("stream", "2 kn against until 00:30"), ("charge", "61 %"), ("now", "22:00")],
+    ),
+];
 const SYSTEMS: [(&str, UnitSystem); 3] =
     [("trade", UnitSystem::Trade), ("metric", UnitSystem::Metric), ("us", UnitSystem::Us)];
 
@@ -30,7 +42,9 @@ fn folder(inside: &str) -> PathBuf {
 fn answer(room: &dyn AnyRoom, units: UnitSystem) -> (String, Answer, Paper) {
     let boat = load(&folder("../..").join(BOAT).to_string_lossy(), &[]).unwrap();
     let paper = Paper::plain(units);
-    let answer = room.answer(&Asked::of(&boat, SAMPLES), None, &paper);
+    let replies = REPLIES.iter().filter(|(key, _)| *key == room.card().key).flat_map(|(_, replies)| *replies);
+    let replies = Replies::read(room.questions(), replies.copied()).unwrap();
+    let answer = room.answer(&Asked { replies, ..Asked::of(&boat, SAMPLES) }, None, &paper);
     (boat.name, answer.unwrap_or_else(|why| panic!("{}: {why:?}", room.card().key)), paper)
 }
 

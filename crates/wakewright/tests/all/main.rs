@@ -4,9 +4,11 @@
 mod causes;
 mod cli;
 mod first_hour;
+mod ground_and_home;
 mod logs;
 mod no_sure_voice;
 mod options;
 mod search;
 mod store_commands;
+mod tide;
 mod toy_room;

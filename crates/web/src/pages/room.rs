@@ -7,9 +7,10 @@ use maud::{Markup, PreEscaped, html};
 use wakewright_core::sheet::{Filled, Form, Shown, Value};
 use wakewright_picture::{Frame, Theme};
 use wakewright_rooms::boats::Loaded;
-use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies};
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies, Typed};
+use wakewright_rooms::sentence::capitalised;
 use wakewright_rooms::sheets::{cell_text, titled_of};
-use wakewright_rooms::text::{Paper, Titled};
+use wakewright_rooms::text::{Finding, Paper, Titled};
 use wakewright_rooms::whatif::Tried;
 use wakewright_units::Quantity;
 
@@ -69,18 +70,33 @@ impl<'a> Door<'a> {
         address::of_boat(&self.boat.entry.slug, self.room.card().key)
     }
 
-    /// What is tried with its answer; without it, and with the reason among its faults, when it cannot be.
-    fn answer(&self, samples: usize) -> Result<(Tried, Option<Answer>), WebError> {
+    /// What is tried with its answer; without it, and with the reason among its faults, when it cannot be, or when
+    /// something else must be typed.
+    fn answer(&self, samples: usize) -> Result<(Tried, Came), WebError> {
         let kept = &self.boat.loaded;
         let tried = tried(self.room, kept, self.query);
         if !tried.faults.is_empty() {
-            return Ok((tried, None));
+            return Ok((tried, Came::CannotBe));
         }
-        match self.room.answer(&asked(self.room, kept, &tried, samples), None, &parts::paper()) {
-            Ok(answer) => Ok((tried, Some(answer))),
-            Err(no) if tried.differs() => Ok((tried.refused(kept, no.message().to_owned()), None)),
+        let asked = asked(self.room, kept, &tried, samples);
+        let typed = self.room.typed(&asked);
+        if let Some(why) = self.unread(&typed) {
+            return Ok((tried, Came::Asks(why)));
+        }
+        match self.room.answer(&asked, None, &parts::paper()) {
+            Ok(answer) => Ok((tried, Came::Answer(Box::new(answer)))),
+            Err(no) if tried.differs() => Ok((tried.refused(kept, no.message().to_owned()), Came::CannotBe)),
+            Err(no) if !typed.is_empty() => Ok((tried, Came::Asks(no.message().to_owned()))),
             Err(no) => Err(WebError::NoResult(no.message().to_owned())),
         }
+    }
+
+    /// What is typed and cannot be read: the field, and what to write.
+    fn unread(&self, typed: &[Typed]) -> Option<String> {
+        let pairs = typed.iter().filter_map(|field| Some((field.key, self.query.get(field.key)?)));
+        let (key, why) = Replies::read(self.room.questions(), pairs).err()?;
+        let label = typed.iter().find(|field| field.key == key).map_or(key, |field| field.label);
+        Some(format!("{label}: {why}."))
     }
 
     /// The contents of the page.
@@ -89,11 +105,12 @@ impl<'a> Door<'a> {
     /// When there is no result at her own numbers.
     pub fn contents(&self) -> Result<Markup, WebError> {
         let samples = self.room.card().samples.settled;
-        let (tried, answer) = self.answer(samples)?;
+        let (tried, came) = self.answer(samples)?;
         let kept = &self.boat.loaded;
-        let answer = match answer {
-            Some(answer) => answer,
-            None => {
+        let answer = match came {
+            Came::Answer(answer) => *answer,
+            Came::Asks(why) => return Ok(self.asks(&tried, &why)),
+            Came::CannotBe => {
                 let as_kept = Tried::new(kept, std::iter::empty(), tried.own.clone());
                 let asked = asked(self.room, kept, &as_kept, samples);
                 let answer = self.room.answer(&asked, None, &parts::paper());
@@ -103,8 +120,7 @@ impl<'a> Door<'a> {
         let shown = OnPage::new(self, &tried, &answer, samples);
         let here = self.address();
         let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
-        let sliders = self.room.sliders(&asked(self.room, kept, &tried, samples));
-        let sliders = slider_form(&sliders, &here, shown.widths.unfolds());
+        let sliders = self.form(&tried, samples, shown.widths);
         Ok(html! {
             div class={ "workbench " (last_good) } data-live-from=(format!("{here}/live")) data-page=(here) {
                 @if tried.faults.is_empty() { (shown.finding()) } @else { (parts::cannot_be(&tried)) }
@@ -117,6 +133,29 @@ impl<'a> Door<'a> {
         })
     }
 
+    /// The fields and sliders.
+    fn form(&self, tried: &Tried, samples: usize, widths: Widths) -> Markup {
+        let asked = asked(self.room, &self.boat.loaded, tried, samples);
+        let typed = (self.room.typed(&asked), self.query);
+        slider_form((&typed.0, typed.1), &self.room.sliders(&asked), &self.address(), widths.unfolds())
+    }
+
+    /// The page while something must be typed before there is an answer.
+    fn asks(&self, tried: &Tried, why: &str) -> Markup {
+        let here = self.address();
+        let widths = Widths::of(parts::contents_width(self.query, self.visitor));
+        html! {
+            div.workbench data-live-from=(format!("{here}/live")) data-page=(here) {
+                (asks_for(why))
+                div.chart { (live("chart", &html! {})) }
+                div.under { (live("cautions", &html! {})) }
+                div.controls { (self.form(tried, self.room.card().samples.settled, widths)) (self.keep(tried)) }
+            }
+            (live("rest", &html! {}))
+            p.visually-hidden role="status" data-announce {}
+        }
+    }
+
     /// The parts that follow the sliders; of what cannot be, only why.
     ///
     /// # Errors
@@ -126,13 +165,14 @@ impl<'a> Door<'a> {
         let samples = if self.query.get("quick").is_some() { samples.quick } else { samples.settled };
         let (tried, answer) = self.answer(samples)?;
         Ok(match &answer {
-            Some(answer) => {
+            Came::Answer(answer) => {
                 let shown = OnPage::new(self, &tried, answer, samples);
                 html! {
                     (shown.finding()) (shown.chart()) (shown.cautions()) (self.keep(&tried)) (shown.rest())
                 }
             }
-            None => parts::impossible(&tried, &self.address()),
+            Came::Asks(why) => asks_for(why),
+            Came::CannotBe => parts::impossible(&tried, &self.address()),
         })
     }
 
@@ -143,7 +183,7 @@ impl<'a> Door<'a> {
     pub fn picture(&self, wanted: &str) -> Result<String, WebError> {
         const WIDTH_PX: f64 = 960.0;
         let (_, answer) = self.answer(self.room.card().samples.settled)?;
-        let blocks = answer.map(|answer| answer.blocks).unwrap_or_default();
+        let blocks = if let Came::Answer(answer) = answer { answer.blocks } else { Vec::new() };
         let found = blocks.iter().find_map(|block| match block {
             Block::Picture { key, picture, .. } if *key == wanted => {
                 Some(picture.to_svg(&Frame::new(WIDTH_PX, Theme::Light, key)))
@@ -182,6 +222,23 @@ impl<'a> Door<'a> {
             (live("keep", &parts::keep_form(tried, &self.boat.entry.slug, self.boat.revision.head.number, self.room.card().key)))
         }
     }
+}
+
+/// What came of asking.
+enum Came {
+    /// An answer.
+    Answer(Box<Answer>),
+    /// What is tried cannot be, for the faults that it has now.
+    CannotBe,
+    /// Something else must be typed.
+    Asks(String),
+}
+
+/// In the place of the finding: what must be typed.
+fn asks_for(why: &str) -> Markup {
+    let (sentence, further) = why.trim().split_once(". ").map_or((why.trim(), ""), |(one, rest)| (one, rest));
+    let sentence = format!("{}.", capitalised(sentence).trim_end_matches('.'));
+    parts::finding(&Finding { sentence, further: further.to_owned(), ..Finding::default() })
 }
 
 /// An answer on the page.

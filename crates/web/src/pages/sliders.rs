@@ -1,22 +1,41 @@
-//! The sliders of a page as a form. Each is a choice among values, so that it works as a list where there
+//! The sliders of a page as a form, and above them the fields to type in. Each is a choice among values, so that it works as a list where there
 //! is no script; the script turns the list into a slider. Not for: what may be chosen (`rooms::whatif`).
 
 use maud::{Markup, html};
+use wakewright_rooms::room::Typed;
 use wakewright_rooms::whatif::Slider;
 
 use crate::parts::fold;
+use crate::query::Query;
 
 /// So many stand in view on a phone.
 const FIRST: usize = 3;
+/// And so many fields to type in.
+const FIRST_TYPED: usize = 6;
 
-/// The sliders as a form that shows the page `action` with what is chosen.
+/// The fields and sliders as a form that shows the page `action` with what is typed and chosen.
 #[must_use]
-pub fn slider_form(sliders: &[Slider], action: &str, is_open: bool) -> Markup {
+pub fn slider_form(
+    (typed, query): (&[Typed], &Query),
+    sliders: &[Slider],
+    action: &str,
+    is_open: bool,
+) -> Markup {
     let (first, more) = sliders.split_at(sliders.len().min(FIRST));
+    let (typed_first, typed_more) = typed.split_at(typed.len().min(FIRST_TYPED));
+    let typed_words: Vec<&str> = typed_more.iter().map(|field| field.label).collect();
+    let said = |field: &Typed| query.get(field.key).unwrap_or_default();
     let names: Vec<&str> = more.iter().map(|slider| slider.label).collect();
     let is_tried = more.iter().any(|slider| slider.at != slider.kept);
     html! {
-        form.sliders method="get" action=(action) data-sliders aria-label="Try, without keeping" {
+        form.sliders method="get" action=(action) data-sliders data-remember=[(!typed.is_empty()).then_some("asked")]
+            aria-label="Try, without keeping" {
+            @for field in typed_first { (type_in(field, said(field))) }
+            @if !typed_more.is_empty() {
+                (fold("typed", "More to say", &typed_words.join(", "), typed_more.iter().any(|field| !said(field).is_empty()), &html! {
+                    @for field in typed_more { (type_in(field, said(field))) }
+                }))
+            }
             @for slider in first { (control(slider)) }
             @if !more.is_empty() {
                 (fold("sliders", "More to try", &names.join(", "), is_open || is_tried, &html! {
@@ -24,6 +43,21 @@ pub fn slider_form(sliders: &[Slider], action: &str, is_open: bool) -> Markup {
                 }))
             }
             button.show { "Show" }
+        }
+    }
+}
+
+/// A field as it was typed.
+fn type_in(field: &Typed, text: &str) -> Markup {
+    let id = format!("ask-{}", field.key);
+    html! {
+        div.typed-in {
+            label for=(id) { (field.label) }
+            @if field.lines > 1 {
+                textarea id=(id) name=(field.key) rows=(field.lines) placeholder=(field.usual) { (text) }
+            } @else {
+                input id=(id) name=(field.key) value=(text) placeholder=(field.usual) autocomplete="off";
+            }
         }
     }
 }

@@ -1,0 +1,138 @@
+//! What is left on arrival, for one sample of the boat, her charge and the stream. Not for: bands over samples (the rooms do).
+
+use super::stream::{Stage, Way};
+use crate::battery::{Bank, Load, StoppedBy, discharge};
+use crate::boat::{Boat, BoatSpec};
+use crate::spread::{Sampler, Spread, name_number};
+use crate::steady::{Ask, PreparedBoat};
+
+/// What may be off in the way and the charge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HomeSpreads {
+    /// Half the 80 % band of a stream, as a share of it.
+    pub stream_share: f64,
+    /// And in metres a second beside it \[m/s\].
+    pub stream_m_s: f64,
+    /// Half the 80 % band of the time at which it changes \[s\].
+    pub change_s: f64,
+    /// A stream that nobody stated after the last: half its band as a share of the last one.
+    pub after_share: f64,
+}
+
+/// What stands where nothing is typed: own estimate, no source.
+pub const HOME_SPREADS: HomeSpreads =
+    HomeSpreads { stream_share: 0.25, stream_m_s: 0.1, change_s: 1200.0, after_share: 0.3 };
+
+/// A departure at a speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Try {
+    /// She leaves then, the loads aboard running until then \[s from now\].
+    pub leaves_s: f64,
+    /// Speed through the water \[m/s\].
+    pub speed_m_s: f64,
+    /// Over the ground \[m\].
+    pub distance_m: f64,
+}
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HomeAsked {
+    /// Streams as stated.
+    pub stages: Vec<Stage>,
+    /// Whether the last of them was not stated but taken as slack.
+    pub is_last_assumed: bool,
+    /// State of charge now.
+    pub charge: Spread,
+    /// Spreads.
+    pub spreads: HomeSpreads,
+    /// What is tried.
+    pub tries: Vec<Try>,
+}
+
+/// What came of a try.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Arrival {
+    /// From now until she is there \[s\]; infinite where the stream holds her.
+    pub after_s: f64,
+    /// State of charge on arrival; 0 where the bank or the drive gives out before.
+    pub charge: f64,
+}
+
+impl Arrival {
+    const NOT: Self = Self { after_s: f64::INFINITY, charge: 0.0 };
+}
+
+/// A sample: one arrival for each try, and the reserve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HomeSample {
+    /// In the order of the tries.
+    pub arrivals: Vec<Arrival>,
+}
+
+/// Charge left after a constant power for a time from `from`; none where the bank gives out before.
+fn charge_after(bank: &Bank, power_w: f64, from: f64, time_s: f64) -> Option<f64> {
+    const PIECE: f64 = 0.05;
+    let (mut charge, mut left_s) = (from, time_s);
+    if power_w <= 0.0 {
+        return Some(from);
+    }
+    while left_s > 0.0 {
+        // Pieces end on the nodes of the curves.
+        let end = (((charge / PIECE) - 1e-9).floor() * PIECE).clamp(0.0, charge);
+        if charge <= 1e-9 {
+            return None;
+        }
+        let run = discharge(bank, Load::PowerW(power_w), charge, end).ok()?;
+        if run.duration_s >= left_s {
+            return Some(charge - (charge - run.final_state_of_charge) * left_s / run.duration_s);
+        }
+        if run.stopped_by != StoppedBy::Target {
+            return None;
+        }
+        left_s -= run.duration_s;
+        charge = end;
+    }
+    Some(charge)
+}
+
+/// What a try comes to with the boat as prepared.
+fn arrive(prepared: &PreparedBoat, boat: &Boat, stages: &[Stage], charge: f64, tried: &Try) -> Arrival {
+    let found = || {
+        let way = Way { distance_m: tried.distance_m, stages: stages.to_vec() };
+        let takes_s = way.takes_s(tried.leaves_s, tried.speed_m_s)?;
+        let bound = prepared.solve(Ask::Speed(tried.speed_m_s)).ok()?;
+        let at_leaving = charge_after(&boat.bank, boat.house_power_w, charge, tried.leaves_s)?;
+        let is_in_reach = bound.usage.iter().all(|share| *share <= 1.0 + 1e-9);
+        let left =
+            is_in_reach.then(|| charge_after(&boat.bank, bound.state.bank_power_w(), at_leaving, takes_s));
+        Some(Arrival { after_s: tried.leaves_s + takes_s, charge: left.flatten().unwrap_or(0.0) })
+    };
+    found().unwrap_or(Arrival::NOT)
+}
+
+/// Sample number `sample`; `None` where her figures contradict each other in it.
+#[must_use]
+pub fn sample_home(spec: &BoatSpec, asked: &HomeAsked, sampler: Sampler, sample: u64) -> Option<HomeSample> {
+    const BAND: f64 = 1.2816;
+    let deviate = |name: &str| sampler.deviate(name_number(name), sample) / BAND;
+    let spreads = &asked.spreads;
+    let (share, beside) = (deviate("stream_share"), deviate("stream_beside"));
+    let (later_s, after) = (deviate("stream_time") * spreads.change_s, deviate("stream_after"));
+    let last = asked.stages.len().saturating_sub(1);
+    let stated = |stage: &Stage| stage.along_m_s * (1.0 + spreads.stream_share * share);
+    let of = |(place, stage): (usize, &Stage)| {
+        let mut along_m_s = stated(stage) + spreads.stream_m_s * beside;
+        if place == last && asked.is_last_assumed {
+            let before = place.checked_sub(1).and_then(|before| asked.stages.get(before));
+            along_m_s += before.map_or(0.0, |before| spreads.after_share * after * before.along_m_s);
+        }
+        Stage { until_s: stage.until_s + later_s, along_m_s }
+    };
+    let stages: Vec<Stage> = asked.stages.iter().enumerate().map(of).collect();
+    let mut boat = spec.sample(sampler, sample);
+    let charge = asked.charge.at_deviate(sampler.deviate(name_number("charge_now"), sample)).clamp(0.0, 1.0);
+    boat.bank.state_of_charge = charge;
+    let prepared = PreparedBoat::new(&boat).ok()?.value;
+    let arrivals = asked.tries.iter().map(|tried| arrive(&prepared, &boat, &stages, charge, tried)).collect();
+    Some(HomeSample { arrivals })
+}

@@ -1,0 +1,175 @@
+//! Drying out: on which tide she stands dry for the work, when she floats again, and what if that water is missed.
+//! Not for: the law of floating off (`wakewright_core::drying_out`), the state of the ground.
+
+mod asked;
+mod chart;
+mod sheets;
+mod words;
+
+use wakewright_core::caution;
+use wakewright_core::drying_out::{Moment, Visit, recommended, visits};
+use wakewright_core::notice::Notice;
+use wakewright_core::sheet::{AnySheet, Filled};
+
+use crate::no_answer::NoAnswer;
+use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, Typed};
+use crate::text::{Finding, Paper};
+use crate::tide::Known;
+use crate::tide::known::seconds;
+use crate::whatif::Slider;
+use asked::Case;
+
+/// The room.
+#[derive(Debug)]
+pub struct DryOut;
+
+static CARD: Card = Card {
+    key: "dryout",
+    title: "Dry out",
+    about: "When she may stand on the ground to be worked on, and how she gets off",
+    examples: &[
+        "myboat.toml Boston --ground \"1.70 m ± 0.10 m\" --draught \"1.48 m\" --hours 4",
+        "myboat.toml \"Saint Malo\" --touched \"2026-09-28 10:42 with 1.48 m\" --work propeller",
+        "myboat.toml \"my creek\" --table waters.txt --zone Europe/London --ground \"1.2 m\"",
+    ],
+    pictures: &[("dryout", "The tide that is advised, with touching, dry hours and the way off")],
+    demo: "on which tide can she be painted, and does she float again?",
+    samples: SAMPLES,
+};
+
+const DAYS: i64 = 30;
+
+/// What was found.
+#[derive(Debug)]
+pub struct Found {
+    known: Known,
+    case: Case,
+    visits: Vec<Visit>,
+    /// Places of those that are advised, best first.
+    chosen: Vec<usize>,
+    /// When she is off in nineteen cases of twenty, on the best of them.
+    sure_by: Option<f64>,
+    days: i64,
+    last_s: f64,
+    notices: Vec<Notice>,
+}
+
+impl Found {
+    fn advised(&self) -> Option<&Visit> {
+        self.visits.get(*self.chosen.first()?)
+    }
+
+    fn named(&self, visit: &Visit) -> String {
+        self.known.local(visit.standing.low.unix_s).strftime("%a %d %b").to_string()
+    }
+
+    /// Half the 80 % band of a moment, level and time of the curve together \[s\].
+    fn within_s(&self, moment: &Moment) -> Option<f64> {
+        let (early, late) = moment.band_s()?;
+        Some((0.5 * (late - early)).hypot(self.known.between_s))
+    }
+
+    /// "11:38 ± 18 min".
+    fn told(&self, moment: &Moment) -> String {
+        let Some(at) = moment.median_s else { return "never".to_owned() };
+        let at = self.known.local(at).strftime("%H:%M");
+        match self.within_s(moment) {
+            Some(within) => format!("{at} ± {:.0} min", (within / 60.0).ceil()),
+            None => format!("{at} or not at all"),
+        }
+    }
+
+    /// The same for a table: "11:38 ±18".
+    fn short(&self, moment: &Moment) -> String {
+        self.told(moment).replace(" ± ", " ±").replace(" min", "").replace(" at all", "")
+    }
+
+    /// The last moment at which she is afloat in nine cases of ten.
+    fn give_up_s(&self, visit: &Visit) -> Option<f64> {
+        let touches = &visit.standing.touches;
+        Some(touches.median_s? - self.within_s(touches)?)
+    }
+}
+
+impl Room for DryOut {
+    type Found = Found;
+
+    fn card(&self) -> &'static Card {
+        &CARD
+    }
+
+    fn questions(&self) -> &'static [Question] {
+        &asked::QUESTIONS
+    }
+
+    fn answer(&self, asked: &Asked<'_>) -> Result<Found, NoAnswer> {
+        const FORTNIGHT_S: f64 = 15.0 * 86_400.0;
+        let known = Known::of(asked, DAYS, FORTNIGHT_S)?;
+        let case = Case::of(asked, &known)?;
+        let mut visits = visits(&known.curve, &known.waters, &case.berth, &case.error, &case.wanted);
+        let (from_s, to_s) = (seconds(&known.first), seconds(&known.last));
+        visits.retain(|visit| (from_s..to_s).contains(&visit.standing.low.unix_s));
+        let chosen = recommended(&visits, &case.wanted, 3);
+        let mut sure_by = None;
+        for (rank, place) in chosen.iter().enumerate() {
+            let all = visits[*place].reckon_by_then(&known.waters, &case.berth, &case.error);
+            if rank == 0 {
+                sure_by = all.iter().find(|(_, share)| *share >= 0.95).map(|(at, _)| *at);
+            }
+        }
+        let last_s = known.waters.last().map_or(to_s, |water| water.unix_s);
+        let days = DAYS.min(((last_s - from_s) / 86_400.0).ceil() as i64);
+        let mut notices = vec![caution::DRYING_OUT, caution::UNDER_HER, caution::SCRUBBING];
+        notices.extend(known.notices.iter().cloned());
+        Ok(Found { known, case, visits, chosen, sure_by, days, last_s, notices })
+    }
+
+    fn sheets(&self) -> &'static [&'static dyn AnySheet<Found>] {
+        &sheets::SHEETS
+    }
+
+    fn finding(&self, asked: &Asked<'_>, found: &Found, paper: &Paper) -> Finding {
+        words::finding(found, &asked.boat.name, paper)
+    }
+
+    fn blocks(&self, asked: &Asked<'_>, found: &Found, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
+        let mut blocks = Vec::new();
+        if let Some(best) = found.advised() {
+            let sentence = words::finding(found, &asked.boat.name, paper).sentence;
+            let plot = chart::picture(found, best, sentence);
+            blocks.push(Block::picture("dryout", "The tide that is advised", Place::Chart, plot));
+            blocks.push(Block::words("Which tides, and why", words::reasons(found)));
+            blocks.push(Block::sheet(sheets, "ways_off").remark(
+                "Then: by that water alone. By then: at any water up to it. One error of ground, datum and draught is in all \
+                 of them, and weather lasts: they are not independent.",
+            ));
+        }
+        blocks.extend([
+            Block::sheet(sheets, "tides").remark(
+                "Times are of the place, each with half its 80 % band in minutes; the work is dry between dry and wet. To work: hours of \
+                 that by daylight or within the hours given. Marked: the tides advised.",
+            ),
+            Block::words("How she stands", words::standing(found)),
+            Block::sheet(sheets, "figures"),
+            Block::words("To take along", words::kit()),
+            Block::words("Where the waters come from", found.known.source.clone()),
+        ]);
+        blocks
+    }
+
+    fn notices<'f>(&self, found: &'f Found) -> &'f [Notice] {
+        &found.notices
+    }
+
+    fn sliders(&self, _: &Asked<'_>) -> Vec<Slider> {
+        Vec::new()
+    }
+
+    fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
+        asked::fields(asked.boat)
+    }
+
+    fn occasion(&self, _: &Asked<'_>, found: &Found, _: &Paper) -> String {
+        format!("At {}", found.known.name)
+    }
+}

@@ -1,0 +1,260 @@
+//! What is said of a dry-out, and its plan as a sheet to take along.
+
+use wakewright_core::drying_out::foot::Stands;
+use wakewright_core::drying_out::{Visit, WayOff};
+use wakewright_units::{Quantity, format_number};
+
+use super::Found;
+use crate::sentence::capitalised;
+use crate::text::{Finding, Paper, percent};
+use crate::tide::words::how_known;
+
+fn hours(seconds: f64) -> String {
+    format!("{} h", format_number(seconds / 3600.0, 1))
+}
+
+/// "five cases of eight": a probability as people keep it.
+pub fn cases(share: f64) -> String {
+    const WORDS: [&str; 11] =
+        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    if share >= 0.975 {
+        return "nearly every case".to_owned();
+    }
+    let of = [2_u32, 3, 4, 5, 8, 10].into_iter().min_by(|a, b| {
+        let off =
+            |n: u32| (share - (share * f64::from(n)).round() / f64::from(n)).abs() + 0.004 * f64::from(n);
+        off(*a).total_cmp(&off(*b))
+    });
+    let of = of.unwrap_or(10);
+    let count = (share * f64::from(of)).round() as usize;
+    if count == 0 {
+        return "hardly any case".to_owned();
+    }
+    if count == of as usize {
+        return "nearly every case".to_owned();
+    }
+    format!("{} {} of {}", WORDS[count], if count == 1 { "case" } else { "cases" }, WORDS[of as usize])
+}
+
+/// "Saturday's forenoon tide".
+fn tide_of(found: &Found, visit: &Visit) -> String {
+    let low = found.known.local(visit.standing.low.unix_s);
+    let part = match low.hour() {
+        5..=11 => "forenoon",
+        12..=17 => "afternoon",
+        18..=22 => "evening",
+        _ => "night",
+    };
+    format!("{}'s {part} low water ({})", low.strftime("%A"), low.strftime("%d %b %H:%M"))
+}
+
+/// What is said where her first water off may be the last for long, or is not likely to take her.
+fn trap(found: &Found, visit: &Visit) -> Option<String> {
+    let way = visit.ways_off.first()?;
+    let is_unlikely = way.floats < 0.5;
+    if !visit.is_neap_trap() && !is_unlikely {
+        return None;
+    }
+    let first = found.known.local(way.high.unix_s);
+    let (day, hour) = (first.strftime("%A"), first.strftime("%H:%M"));
+    let missed = if is_unlikely {
+        format!("{day}'s {hour} floats her in {} only", cases(way.floats))
+    } else {
+        format!("miss {day}'s {hour}")
+    };
+    Some(match &visit.after_missed {
+        Some(WayOff { high, floats, .. }) => format!(
+            "{missed} and the next water that floats her more likely than not is {}, {}",
+            found.known.local(high.unix_s).strftime("%A the %-d at %H:%M"),
+            cases(*floats)
+        ),
+        None => format!(
+            "{missed} and no water until {} floats her more likely than not",
+            found.known.local(found.last_s).strftime("%A the %-d of %B")
+        ),
+    })
+}
+
+/// The sentence.
+pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
+    let wanted = hours(found.case.wanted.dry_s);
+    let Some(best) = found.advised() else {
+        return Finding {
+            sentence: no_tide(found, name),
+            further: notes(found, paper),
+            ..Finding::default()
+        };
+    };
+    let light = match (found.case.has_hours, found.case.has_no_light) {
+        (true, _) => " within the hours",
+        (_, true) => ", light not known",
+        _ => " by daylight",
+    };
+    let figure = format!("{} dry{light}", hours(best.work_s));
+    let sure = format!("floats off at the first water in {}", cases(best.first_off()));
+    let (start, binding) = match trap(found, best) {
+        Some(trap) => (format!("{} gives {figure}, but {trap}.", capitalised(&tide_of(found, best))), trap),
+        None => {
+            let other = found.chosen.iter().skip(1).find_map(|place| {
+                let visit = found.visits.get(*place)?;
+                Some((visit, trap(found, visit)?))
+            });
+            let rest = other.map_or_else(String::new, |(visit, trap)| {
+                format!(" Not so {}: {trap}.", tide_of(found, visit))
+            });
+            (
+                format!("{} gives {figure} and {sure}.{rest}", capitalised(&tide_of(found, best))),
+                String::new(),
+            )
+        }
+    };
+    let is_short = best.work_s < found.case.wanted.dry_s;
+    let short =
+        if is_short { format!(" No tide gives the {wanted} that are wanted.") } else { String::new() };
+    let by = found.sure_by.map_or_else(
+        || format!("not inside these {} days", found.days),
+        |at| format!("by {}", found.known.local(at).strftime("%A %d %b %H:%M")),
+    );
+    let on = if best.on_floats < 0.8 {
+        format!(" She floats on in {} only.", cases(best.on_floats))
+    } else {
+        String::new()
+    };
+    let give_up = found.give_up_s(best).map_or_else(String::new, |at| {
+        format!(" Latest hour to give up and stay off: {}.", found.known.local(at).strftime("%H:%M"))
+    });
+    Finding {
+        sentence: format!("{start}{short}{on}"),
+        binding,
+        figure,
+        further: format!(
+            "{name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
+            found.told(&best.standing.touches),
+            found.told(&best.standing.dry),
+            found.told(&best.standing.wet),
+            match best.standing.floats.median_s {
+                Some(_) => format!("floats at {}", found.told(&best.standing.floats)),
+                None => "in the middle case is not floated by the next water".to_owned(),
+            },
+            notes(found, paper)
+        ),
+        ..Finding::default()
+    }
+}
+
+fn no_tide(found: &Found, name: &str) -> String {
+    let level = found.case.berth.floats_at_m();
+    let highs = || found.known.asked_waters().filter(|water| water.is_high).map(|water| water.height_m);
+    let lows = || found.known.asked_waters().filter(|water| !water.is_high).map(|water| water.height_m);
+    let (highest, lowest) = (highs().fold(f64::NEG_INFINITY, f64::max), lows().fold(f64::INFINITY, f64::min));
+    let two = |metres: f64| format!("{metres:.2} m");
+    if highest < level {
+        format!(
+            "{name} never floats on there in these {} days: she needs {}, and the highest water has {}.",
+            found.days,
+            two(level),
+            two(highest)
+        )
+    } else if lowest > level {
+        format!(
+            "{name} never takes the ground there: she needs the water below {}, and the lowest has {}.",
+            two(level),
+            two(lowest)
+        )
+    } else if found.visits.iter().all(|visit| visit.dry_s <= 0.0) {
+        format!(
+            "{} never falls dry there in these {} days: it lies at {}, and the lowest water has {}.",
+            capitalised(&found.case.work),
+            found.days,
+            two(found.case.berth.ground_m + found.case.berth.work_above_keel_m),
+            two(lowest)
+        )
+    } else {
+        format!("No tide of these {} days dries the work while work may be done.", found.days)
+    }
+}
+
+/// On what it stands.
+fn notes(found: &Found, paper: &Paper) -> String {
+    let case = &found.case;
+    let metres = |m: f64| paper.decimals(m, Quantity::Length, 2);
+    let draught =
+        if case.has_document_draught { "the document's, not measured today" } else { "as measured" };
+    let ground = match case.landings {
+        0 if case.has_usual_ground_band => "as typed, its spread usual".to_owned(),
+        0 => "as typed".to_owned(),
+        1 => "from one landing, ground and that day's weather together".to_owned(),
+        days => format!("from landings on {days} days"),
+    };
+    format!(
+        "Draught {} ± {} ({draught}), ground {} ± {} ({ground}). {}",
+        metres(case.draught_m.0),
+        metres(case.draught_m.1),
+        metres(case.ground_m.0),
+        metres(case.ground_m.1),
+        how_known(&found.known, paper)
+    )
+}
+
+/// Why these three, each in a line.
+pub fn reasons(found: &Found) -> Vec<String> {
+    let reason = |place: &usize| {
+        let visit = found.visits.get(*place)?;
+        let next = visit
+            .ways_off
+            .get(1)
+            .map_or_else(String::new, |way| format!(", by the water after it in {}", percent(way.by_then)));
+        let trap = trap(found, visit).map_or_else(String::new, |trap| format!("; {trap}"));
+        let short = if visit.work_s < found.case.wanted.dry_s { ", less than wanted" } else { "" };
+        Some(format!(
+            "{}: {} to work{short}; on in {}; off at the first water in {}{next}{trap}.",
+            capitalised(&tide_of(found, visit)),
+            hours(visit.work_s),
+            percent(visit.on_floats),
+            percent(visit.first_off())
+        ))
+    };
+    found.chosen.iter().filter_map(reason).collect()
+}
+
+/// How she stands.
+pub fn standing(found: &Found) -> Vec<String> {
+    let case = &found.case;
+    let stands = match case.stands {
+        Some(Stands::On) => "Her weight is well within her keel's foot: she stands on it.".to_owned(),
+        Some(Stands::TipsOnNose) => "Her weight is before her keel's foot or within a tenth of its fore end: she may tip on her nose.".to_owned(),
+        Some(Stands::TipsOnStern) => "Her weight is behind her keel's foot or within a tenth of its after end: she may tip on her stern.".to_owned(),
+        None => "Whether she stands on her keel or tips on nose or stern cannot be told: type where her keel's foot begins and ends, \
+                 and give the centre of buoyancy in her document.".to_owned(),
+    };
+    let degrees = |rad: f64| format!("{}°", format_number(rad.to_degrees(), 1));
+    let list = case.list_rad.map_or_else(
+        || "Her list cannot be told: the slope across her is not typed.".to_owned(),
+        |list| format!("She lists by {} with the ground.", degrees(list)),
+    );
+    let rake = case.rake_m.filter(|rake| rake.abs() > 0.005).map(|rake| {
+        let end = if rake > 0.0 { "bow" } else { "stern" };
+        format!(
+            "Over the length of her keel she comes down by the {end} by {} cm.",
+            format_number(rake.abs() * 100.0, 0)
+        )
+    });
+    let held = match case.held.as_deref() {
+        Some(held @ ("wall" | "piles")) => format!("Against the {held}: she leans to it by a list of her own, lines at least three times the range."),
+        Some(held @ ("legs" | "two keels")) => format!("On {held}: both sides on ground that is evenly firm."),
+        _ => "What holds her upright is not typed. Whether she fills before she floats when she lies over cannot be told here.".to_owned(),
+    };
+    [Some(stands), Some(list), rake, Some(held)].into_iter().flatten().collect()
+}
+
+/// What to take and to do, for the sheet that is taken along.
+pub fn kit() -> Vec<String> {
+    vec![
+        "Lines: bow, stern, two springs, three times the range long; fenders or a fender board; a list to the wall before she is hard \
+         on. Somebody aboard and at the lines from half an hour before touching until hard on, and from the first lift until clear.".to_owned(),
+        "Kit: pads and boards, ladder, sheets and bags for what comes off, spare anode, keys, cotter pins, propeller puller, scrapers, \
+         paint within its hours; charge in the bank for two tries at getting off.".to_owned(),
+        "Before: inspect the ground at the low water before; settled weather for both high waters; ask who allows it and what may be \
+         scrubbed.".to_owned(),
+    ]
+}

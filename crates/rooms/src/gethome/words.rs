@@ -1,0 +1,144 @@
+//! What is said of the way home.
+
+use wakewright_core::passage::{HOME_SPREADS, Stage};
+use wakewright_units::factors::KNOT_M_S;
+use wakewright_units::{Quantity, format_number};
+
+use super::Found;
+use crate::text::{Finding, Paper, percent};
+
+fn speed(m_s: f64, paper: &Paper) -> String {
+    paper.decimals(m_s, Quantity::Speed, 1)
+}
+
+/// "nine cases of ten".
+fn tenths(share: f64) -> String {
+    const WORDS: [&str; 11] = [
+        "hardly any case",
+        "one case of ten",
+        "two cases of ten",
+        "three cases of ten",
+        "four cases of ten",
+        "five cases of ten",
+        "six cases of ten",
+        "seven cases of ten",
+        "eight cases of ten",
+        "nine cases of ten",
+        "nearly every case",
+    ];
+    // Nine of ten are not said before they are there.
+    WORDS[(share * 10.0 + 0.25).floor().clamp(0.0, 10.0) as usize].to_owned()
+}
+
+/// She stems the stream at no speed.
+pub fn never(name: &str, full_m_s: f64, stages: &[Stage]) -> String {
+    let against = stages.iter().map(|stage| -stage.along_m_s).fold(0.0, f64::max);
+    format!(
+        "{name} cannot stem this stream: {} kn against her, and she makes {} kn at full throttle. Say when it ends (until 23:40)",
+        format_number(against / KNOT_M_S, 1),
+        format_number(full_m_s / KNOT_M_S, 1)
+    )
+}
+
+/// The sentence.
+pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
+    let Some(best) = found.best() else { return Finding::default() };
+    let leaves = if best.tried.leaves_s > 0.0 {
+        format!("wait until {} and leave", found.clock(best.tried.leaves_s))
+    } else {
+        "leave now".to_owned()
+    };
+    let figure = speed(best.tried.speed_m_s, paper);
+    let left = percent(best.charge.value);
+    let home = format!("at {figure} she is home by {} with {left} left", found.clock(best.after_s.value));
+    let reserve = percent(found.reserve);
+    let (sentence, binding) = match best.above_share {
+        share if share >= 0.9 => (format!("Yes: {leaves}, and {home}."), String::new()),
+        share if share >= 0.1 => (
+            format!("Not sure: {leaves}, and in {} {home}, above the reserve.", tenths(share)),
+            "Not sure".to_owned(),
+        ),
+        share => {
+            let there = if best.there_share >= 0.5 {
+                "she is home, but below the reserve"
+            } else {
+                "the bank is empty before"
+            };
+            let word = format!("No: she is home above the reserve of {reserve} in {}", tenths(share));
+            (format!("{word}; at {figure}, the speed of least energy, {there}."), "No".to_owned())
+        }
+    };
+    let lie = found.lie.and_then(|place| found.study.rows.get(place)).map_or_else(String::new, |row| {
+        format!(
+            " The place to lie: there by {} at {} with {} left, above the reserve in {}.",
+            found.clock(row.after_s.value),
+            speed(row.tried.speed_m_s, paper),
+            percent(row.charge.value),
+            tenths(row.above_share)
+        )
+    });
+    let stemmed = {
+        let way =
+            wakewright_core::passage::Way { distance_m: found.distance_m, stages: found.stages.clone() };
+        way.not_stemmed_until_s(best.tried.leaves_s, best.tried.speed_m_s).map_or_else(String::new, |until| {
+            format!(" At that speed she cannot stem the stream before {}.", found.clock(until))
+        })
+    };
+    let fastest = found.fastest_m_s.map_or_else(String::new, |most| {
+        format!(" Leaving now, faster than {} she does not arrive above the reserve", speed(most, paper))
+            + &found.sure_m_s.map_or_else(
+                || ".".to_owned(),
+                |sure| format!("; up to {} in nine cases of ten.", speed(sure, paper)),
+            )
+    });
+    let turn = found.turn_back_s.map_or_else(
+        || " Going on is cheaper than going back from the start.".to_owned(),
+        |at| format!(" Going back takes less than going on until {}.", found.clock(at)),
+    );
+    let after = if found.is_last_assumed {
+        " What the stream does after the last stated one is not known: slack was taken, and a turn tried in the band."
+    } else {
+        ""
+    };
+    Finding {
+        sentence,
+        binding,
+        figure,
+        further: format!(
+            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten.{stemmed}{fastest}{turn}{lie}{after} {name}: not \
+             for navigation.",
+            percent(found.charge),
+            tenths(best.above_share),
+            percent(best.charge.p10),
+            percent(best.charge.p90),
+        ),
+        ..Finding::default()
+    }
+}
+
+/// The streams, and how unsure each is.
+pub fn streams(found: &Found, paper: &Paper) -> Vec<String> {
+    let told = |stage: &Stage| {
+        let what = match stage.along_m_s {
+            along if along > 0.0 => format!("{} with her", speed(along, paper)),
+            along if along < 0.0 => format!("{} against her", speed(-along, paper)),
+            _ => "slack".to_owned(),
+        };
+        if stage.until_s.is_finite() {
+            format!("{what} until {}", found.clock(stage.until_s))
+        } else {
+            format!("then {what}")
+        }
+    };
+    let spreads = HOME_SPREADS;
+    vec![
+        found.stages.iter().map(told).collect::<Vec<_>>().join(", ") + ".",
+        format!(
+            "In the band each rate is off by {} and {}, the time of its change by {} min, in eight cases of ten less (own estimate, no \
+             source).",
+            percent(spreads.stream_share),
+            paper.decimals(spreads.stream_m_s, Quantity::Speed, 1),
+            format_number(spreads.change_s / 60.0, 0)
+        ),
+    ]
+}
