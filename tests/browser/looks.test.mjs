@@ -121,7 +121,7 @@ test("with the keyboard alone", async () => {
   assert.equal(await page.evaluate(() => document.activeElement?.textContent), "To the content");
   await page.keyboard.press("Enter");
   const reached = new Set();
-  for (let i = 0; i < 400; i += 1) {
+  for (let i = 0; i < 900; i += 1) {
     await page.keyboard.press("Tab");
     const id = await page.evaluate(() => document.activeElement?.id || document.activeElement?.textContent?.trim() || "");
     if (id === "keep-note") break;

@@ -181,7 +181,9 @@ test("a candidate becomes an alternative under a name of one's own", async () =>
   const heads = await page.locator(".beside thead th").allInnerTexts();
   assert.match(heads.at(-1) ?? "", /found one/);
   const top = page.locator(".beside tbody tr", { has: page.locator("summary", { hasText: "top speed" }) }).first();
-  assert.match(await top.locator("td").last().innerText(), new RegExp(`^${speed}`), "Options finds the speed that the search found");
+  // The search takes her as expected, Options the middle of her samples.
+  const beside = Number.parseFloat(await top.locator("td").last().innerText());
+  assert.ok(Math.abs(beside - Number(speed)) < 0.3, `${beside} kn beside the search's ${speed} kn`);
   assert.deepEqual(faults, []);
   await context.close();
 });

@@ -35,6 +35,9 @@ pub struct BeyondAt {
     aged_m: Option<f64>,
 }
 
+/// A figure of one sample.
+pub(super) type Of = fn(&BeyondAt) -> Option<f64>;
+
 /// The same with bands.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BeyondRow {
@@ -117,7 +120,7 @@ impl<'a> ReadyBeyond<'a> {
 
 impl BeyondRow {
     /// `band` of each figure.
-    pub(super) fn over(band: &dyn Fn(fn(&BeyondAt) -> Option<f64>) -> Option<Interval>) -> Self {
+    pub(super) fn over(band: &dyn Fn(Of) -> Option<Interval>) -> Self {
         Self {
             with_sun_m: band(|at| at.with_sun_m),
             sun_alone_day_m: band(|at| at.sun_alone_day_m),

@@ -38,7 +38,7 @@ pub fn bundling_factor(conductors: u32) -> f64 {
 
 /// What is left of the amperes in air warmer (or colder) than that of the table.
 ///
-/// `sqrt((Tc - Ta)/(Tc - 30))`, Tc the insulation's rating; in an engine space of 50 °C the table's own factor.
+/// `sqrt((Tc - Ta)/(Tc - 30))`, Tc the insulation's rating, by steps of 5 °C, each by its warmer end; in an engine space of 50 °C the table's own factor.
 /// # Source
 /// \[cfr183-425\] note 1 at 50 °C; elsewhere heat in proportion to the rise, which gives those factors within 0.01
 /// but that of 200 °C.
@@ -55,6 +55,8 @@ pub fn bundling_factor(conductors: u32) -> f64 {
 /// ```
 #[must_use]
 pub fn ambient_factor(insulation: Insulation, air_c: f64) -> f64 {
+    // As the tables have it: by steps of 5 °C, each by its warmer end.
+    let air_c = 5.0 * (air_c / 5.0 - 1e-9).ceil();
     if (air_c - ENGINE_SPACE_C).abs() < 0.5 {
         return insulation.engine_space_factor();
     }

@@ -78,7 +78,7 @@ static LIMIT: Figure = Figure::plain(
     Origin::Because("as the rule's basis says, or the part's own sheet"),
 );
 static BASIS: Figure = Figure::plain("basis", "basis", "what the rule stands on", NAMED);
-static GROUND: Figure = Figure::plain("ground", "known", "how surely the rule is known", NAMED);
+static GROUND: Figure = Figure::plain("known_by", "known", "how surely the rule is known", NAMED);
 static CAN_HURT: Figure =
     Figure::plain("rule_can_hurt", "can hurt", "somebody or something can be hurt where it fails", NAMED);
 static NOTE: Figure = Figure::plain("note", "note", "what else has to be known", NAMED);

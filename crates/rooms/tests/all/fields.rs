@@ -38,7 +38,7 @@ const LIKELY: [(&str, &str); 13] = [
     ("mass", "options"),
 ];
 /// What has to stand in the document with a field, or the other way round, before it counts.
-const WITH: [(&str, &[&str]); 12] = [
+const WITH: [(&str, &[&str]); 13] = [
     (
         "controller.braking_stops_in",
         &["controller.braking_stops_at=95 V", "controller.overvoltage=110 V", "motor.phase_inductance=80 uH"],
@@ -53,6 +53,7 @@ const WITH: [(&str, &[&str]); 12] = [
     ("towed.drag", &TOWED),
     ("sea.canal_width", &["sea.depth=3 m"]),
     ("motor.running", &["motor.count=2"]),
+    ("precharge.time_out", &["precharge.drawn=0.01 A"]),
     ("bank.for_each_drive", &["motor.count=2", "pack[1].count=4"]),
 ];
 /// The upper part of a towing test; of its first row speed and pull are changed.
@@ -67,10 +68,11 @@ const TOWED: [&str; 8] = [
     "towed[4].drag=3500 N",
 ];
 /// Values where those made from the example cannot stand together with what else is stated.
-const VALUES: [(&str, [&str; 2]); 5] = [
+const VALUES: [(&str, [&str; 2]); 6] = [
     ("motor.running", ["1", "2"]),
     ("pack.voltage", ["76.8 V", "83.2 V"]),
     ("place.latitude", ["55 deg", "57 deg"]),
+    ("precharge.time_out", ["0.01 s", "3 s"]),
     ("towed.speed", ["2.5 kn", "3.2 kn"]),
     ("towed.drag", ["350 N", "450 N"]),
 ];
