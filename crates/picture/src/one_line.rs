@@ -101,9 +101,14 @@ impl Picture for OneLine {
             // Runs that hang on its end hang on a rail under its beginning.
             rails.push((y + HALF, y + HALF));
             top = y + HALF + 2.0;
-            for line in wrap(&run.below, plain, room) {
+            for line in wrap(&run.below, plain, room - INDENT) {
                 top += plain.leading();
-                canvas.text((left + 12.0, top), Anchor::Start, Type { ink: Ink::Muted, ..plain }, &line);
+                canvas.text(
+                    (left + INDENT + 8.0, top),
+                    Anchor::Start,
+                    Type { ink: Ink::Muted, ..plain },
+                    &line,
+                );
             }
             top += 8.0;
         }

@@ -4,6 +4,7 @@ use super::conductor::{allowed_a, run_inductance_h, run_resistance_ohm, withstan
 use super::fault::FuseFaces;
 use super::harness::{Cable, Fuse, Service};
 use super::network::WARM;
+use super::propose::fits;
 use super::protection::{FIFTY_V, largest_rating_a, longest_unprotected_m};
 use super::rule::{Judged, RuleKind, Verdict};
 use super::size::Size;
@@ -53,16 +54,12 @@ impl Wired {
 pub(super) fn cable_rows(wired: &Wired) -> Vec<CableRow> {
     let rows = wired.harness.cables.iter().zip(&wired.carried).enumerate();
     rows.map(|(place, (cable, carried))| {
-        let hours_a = carried.hours_a.max(carried.one_lost_a);
         let drop_of = |size: Size| warm_ohm(cable, size) * carried.hours_a;
-        let does = |size: &Size| {
-            let carries = wired.allowed(cable, *size).is_some_and(|allowed| allowed >= hours_a);
-            carries && drop_of(*size) <= cable.service.drop_limit() * wired.nominal_v
+        let least = |is_metric: bool| {
+            let of_row = |size: &Size| matches!(size, Size::Metric(_)) == is_metric;
+            Size::all().filter(of_row).find(|size| fits(wired, place, *size).is_some())
         };
-        let needed = [
-            Size::all().filter(|size| matches!(size, Size::Metric(_))).find(does),
-            Size::all().filter(|size| matches!(size, Size::Gauge(_))).find(does),
-        ];
+        let needed = [least(true), least(false)];
         let drop_v = cable.size.map(drop_of).or_else(|| Some(cable.loop_ohm? * carried.hours_a));
         CableRow {
             cable: place,

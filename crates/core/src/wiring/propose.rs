@@ -97,8 +97,9 @@ fn of_row(wired: &Wired, is_metric: bool) -> Vec<Proposed> {
         .collect()
 }
 
-/// The size with its fuse, where it passes.
-fn fits(wired: &Wired, place: usize, size: Size) -> Option<(Size, Option<f64>)> {
+/// The size with its fuse, where it carries its hours, loses no more than its kind may, and a stock fuse stands between its
+/// load, that of minutes with it, and what protects its conductor.
+pub(super) fn fits(wired: &Wired, place: usize, size: Size) -> Option<(Size, Option<f64>)> {
     let (cable, carried) = (&wired.harness.cables[place], &wired.carried[place]);
     let allowed = allowed_a(size, cable.insulation, cable.air_c, wired.together(cable))?;
     let carries = allowed >= carried.hours_a.max(carried.one_lost_a);

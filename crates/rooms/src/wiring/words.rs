@@ -155,7 +155,8 @@ pub(super) fn proposed_note(study: &WiringStudy) -> String {
 
 pub(super) fn cables_note(study: &WiringStudy) -> String {
     let mut note = "Hours: full throttle held, full or at the reserve, and with one pack lost where that is more. Minutes: what the \
-                    controller is set to. Least: the smallest size that carries this and loses no more than its kind may."
+                    controller is set to. Least: the smallest size that carries the hours, loses no more than its kind may, and is protected by a stock fuse \
+                    that stands the minutes."
         .to_owned();
     if study.wired.demand.is_limit {
         note += " She finds no steady state: hours are the controller's limits.";
