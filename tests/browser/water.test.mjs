@@ -41,7 +41,7 @@ async function fits(page, name) {
 
 for (const [width, height] of [[1280, 900], [360, 740]]) {
   test(`a place, a dry-out and a way home at ${width} px`, async () => {
-    const { page, context, faults } = await device(browser, { viewport: { width, height } });
+    const { page, context, faults } = await device(browser, { viewport: { width: width ?? 0, height: height ?? 0 } });
     await page.goto(program.url(`${BOAT}/tide`));
     await says(page, /No station of the built-in set lies within 20 nm/);
     await page.getByLabel("Place: station or position").fill("Boston");

@@ -66,7 +66,7 @@ figure_list! {
         validity: "none where stop, delay, capacitance or inductance are not given: cannot tell, never safe",
         value: |s| {
             let side = &s.wired.harness.controller;
-            (side.stops_at_v?, side.delay_s?, side.capacitance_f?, side.phase_inductance_h?);
+            let _known = (side.stops_at_v?, side.delay_s?, side.capacitance_f?, side.phase_inductance_h?);
             exact(s.dump.braking.highest_v)
         } }
     /// At closing.

@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-/// Rated temperatures of insulation, in the order of the columns of [`AMPACITY`].
+/// Rated temperatures of insulation, in the order of the columns of `AMPACITY`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Insulation {
     /// 60 °C.
@@ -55,7 +55,7 @@ pub enum Strand {
 }
 
 impl Strand {
-    /// All of them, in the order of the columns of [`RESISTANCE`].
+    /// All of them, in the order of the columns of `RESISTANCE`.
     pub const ALL: [Self; 4] =
         [Self::FlexiblePlain, Self::FlexibleTinned, Self::StiffPlain, Self::StiffTinned];
 }

@@ -15,11 +15,8 @@ pub(super) fn diagram(study: &WiringStudy, paper: &Paper) -> OneLine {
     let mut drawn = vec![false; study.cables.len()];
     hang(study, &rail, 0, &mut drawn, &mut runs, paper);
     // Runs of other packs' own, and what hangs on nothing yet.
-    for place in 0..drawn.len() {
-        if !drawn[place] {
-            drawn[place] = true;
-            runs.push(run_of(study, place, &study.wired.harness.cables[place].to.clone(), 0, paper));
-        }
+    for (place, _) in drawn.iter().enumerate().filter(|(_, is_drawn)| !**is_drawn) {
+        runs.push(run_of(study, place, &study.wired.harness.cables[place].to.clone(), 0, paper));
     }
     let fails = study.count(Verdict::Fails);
     OneLine {

@@ -18,7 +18,7 @@ pub(super) fn finding(name: &str, study: &WiringStudy, paper: &Paper) -> Finding
         if pass == 1 { "passes" } else { "pass" },
         if fail == 1 { "fails" } else { "fail" },
     );
-    let binding = gravest.map_or_else(String::new, |rule| clause_of(rule));
+    let binding = gravest.map_or_else(String::new, clause_of);
     Finding {
         sentence,
         figure,
