@@ -61,6 +61,7 @@ pub(super) fn cable_rows(wired: &Wired) -> Vec<CableRow> {
         };
         let needed = [least(true), least(false)];
         let drop_v = cable.size.map(drop_of).or_else(|| Some(cable.loop_ohm? * carried.hours_a));
+        let drop_v = drop_v.filter(|_| carried.is_known);
         CableRow {
             cable: place,
             carried: *carried,
@@ -108,10 +109,13 @@ pub(super) fn held(
 }
 
 fn of_cable(wired: &Wired, row: &CableRow, cable: &Cable) -> Vec<Judged> {
-    let carries = row.carried.hours_a.max(row.carried.one_lost_a);
+    let carries = row.carried.worst_hours_a();
     let mut ampacity =
-        held(RuleKind::Ampacity, &cable.name, Some(carries), row.allowed_a, |found, limit| found <= limit);
+        held(RuleKind::Ampacity, &cable.name, carries, row.allowed_a, |found, limit| found <= limit);
     ampacity.note = wired.sides();
+    if !row.carried.is_known {
+        ampacity.note += NO_LOAD;
+    }
     if row.allowed_a.is_none()
         && let Some(needed) = row.needed[0]
     {
@@ -122,8 +126,11 @@ fn of_cable(wired: &Wired, row: &CableRow, cable: &Cable) -> Vec<Judged> {
     }
     let limit = Some(cable.service.drop_limit() * wired.nominal_v);
     let known = cable.size.is_some() || cable.loop_ohm.is_some();
-    let drop =
+    let mut drop =
         held(RuleKind::Drop, &cable.name, row.drop_v.filter(|_| known), limit, |found, limit| found <= limit);
+    if !row.carried.is_known {
+        NO_LOAD.clone_into(&mut drop.note);
+    }
     let mut rules = vec![ampacity, drop];
     if cable.service != Service::Phase {
         rules.push(fused(wired, row));
@@ -179,9 +186,13 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
         |found, limit| found <= limit,
     );
     rating.note = wired.sides();
-    let carries = (IN_HAND * row.carried.hours_a).max(row.carried.minutes_a);
-    let load =
-        held(RuleKind::FuseLoad, part, Some(fuse.rating_a), Some(carries), |found, limit| found >= limit);
+    let carries = row.carried.worst_hours_a().zip(row.carried.known_minutes_a());
+    let carries = carries.map(|(hours, minutes)| (IN_HAND * hours).max(minutes));
+    let mut load =
+        held(RuleKind::FuseLoad, part, Some(fuse.rating_a), carries, |found, limit| found >= limit);
+    if !row.carried.is_known {
+        NO_LOAD.clone_into(&mut load.note);
+    }
     let direct_v = match fuse.has_alternating_volts_only {
         true => Some(0.0),
         false => fuse.direct_v.or(usual.map(|(volts, _)| volts)),
@@ -230,6 +241,8 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
     });
     vec![breaks, volts, rating, load, place, melts, through, constant]
 }
+
+const NO_LOAD: &str = "What it feeds is not told; give its load.";
 
 const TAKEN_BY_CLASS: &str = "Its sheet is not given: the least that sheets of its class show is taken.";
 

@@ -44,13 +44,13 @@ pub(super) fn judge_parts(
 
 fn of_contactor(wired: &Wired, contactor: &Contactor, precharge: Option<&PrechargeEnd>) -> Vec<Judged> {
     let carried = &wired.carried[contactor.cable];
-    let (hours_a, minutes_a) = (carried.hours_a.max(carried.one_lost_a), carried.minutes_a);
+    let (hours_a, minutes_a) = (carried.worst_hours_a(), carried.known_minutes_a());
     let part = &contactor.name;
     let at_most = |found: f64, limit: f64| found <= limit;
-    let mut rules = vec![held(RuleKind::SwitchCarries, part, Some(hours_a), contactor.continuous_a, at_most)];
+    let mut rules = vec![held(RuleKind::SwitchCarries, part, hours_a, contactor.continuous_a, at_most)];
     let breaks_a =
         contactor.break_a.filter(|_| contactor.break_v.is_some() && contactor.breaks_both_ways.is_some());
-    let mut breaks = held(RuleKind::SwitchBreaks, part, Some(minutes_a), breaks_a, at_most);
+    let mut breaks = held(RuleKind::SwitchBreaks, part, minutes_a, breaks_a, at_most);
     if let Some(volts) = contactor.break_v.filter(|volts| *volts < wired.highest_v) {
         breaks.verdict = Verdict::Fails;
         breaks.note = format!("It breaks at {volts:.0} V and sees {:.1} V.", wired.highest_v);

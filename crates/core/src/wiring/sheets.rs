@@ -142,8 +142,13 @@ static NEEDED_GAUGE: Figure = Figure::plain(
     "smallest gauge that carries and does not lose too much",
     Origin::Of("cable_loop"),
 );
-static HOURS: Figure =
-    Figure::part("current_for_hours", "hours", "what it carries for hours", Quantity::Current, "cable_loop");
+static HOURS: Figure = Figure::part(
+    "current_for_hours",
+    "hours",
+    "what it carries for hours; one boat in ten passes it",
+    Quantity::Current,
+    "cable_loop",
+);
 static MINUTES: Figure = Figure::part(
     "current_for_minutes",
     "minutes",
@@ -190,8 +195,8 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         OfCable::text(&SIZE, |c| Some(c.cable.size?.words())),
         OfCable::text(&NEEDED, |c| Some(c.row.needed[0]?.words())),
         OfCable::text(&NEEDED_GAUGE, |c| Some(c.row.needed[1]?.words())).in_files(),
-        OfCable::number(&HOURS, |c| Some(c.row.carried.hours_a)),
-        OfCable::number(&MINUTES, |c| Some(c.row.carried.minutes_a)),
+        OfCable::number(&HOURS, |c| Some(c.row.carried.hours_a).filter(|_| c.row.carried.is_known)),
+        OfCable::number(&MINUTES, |c| c.row.carried.known_minutes_a()),
         OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)),
         OfCable::number(&ALLOWED, |c| c.row.allowed_a),
         OfCable::number(&DROP, |c| c.row.drop_v).unit("V").decimals(2),
@@ -203,7 +208,7 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         }
     },
     tone: |_, line| match line.row.allowed_a {
-        Some(allowed) if allowed < line.row.carried.hours_a => Tone::Binds,
+        Some(allowed) if line.row.carried.worst_hours_a().is_some_and(|worst| allowed < worst) => Tone::Binds,
         _ => Tone::Plain,
     },
 };

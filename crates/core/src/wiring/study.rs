@@ -199,7 +199,7 @@ impl Wired {
         let controller = network.node(CONTROLLER).ok_or(CircuitError::Adrift(0))?;
         let cool_loop_ohm = network.loop_ohm(&harness, &packs_ohm, controller, COOL)?;
         let warm_loop_ohm = network.loop_ohm(&harness, &packs_ohm, controller, WARM)?;
-        let demand = Demand::of(boat);
+        let demand = Demand::of(spec);
         let carried = carried(&harness, &network, &packs_ohm, &demand);
         let one_lost_share =
             boat.bank.after_one_pack_trips(demand.power_w).ok().flatten().map(|lost| lost.share_of_limit);
@@ -242,11 +242,25 @@ impl Wired {
         if self.harness.instant_ohm.iter().any(Option::is_none) && spec.boat.bank.has_lithium() {
             push_once(&mut notices, INSTANT_GUESSED);
         }
+        let stated_ohm = spec.boat.bank.cable_resistance_ohm;
+        let apart = (self.warm_loop_ohm / stated_ohm).max(stated_ohm / self.warm_loop_ohm);
+        if !self.harness.is_assumed && apart > FAR_APART {
+            push_once(&mut notices, DISAGREES);
+        }
         push_once(&mut notices, GAPS);
         notices
     }
 }
 
+/// Ratio of told runs to the stated resistance of cables past which one of the two is wrong; judgement.
+const FAR_APART: f64 = 1.5;
+const DISAGREES: Notice = Notice::Remark {
+    severity: Severity::Weak,
+    text: "The runs that are told and bank.cable_resistance differ by more than half: the speeds stand on the second, short \
+           circuits and losses of each run on the first. Measure the drop over the whole loop at a known current, or leave \
+           bank.cable_resistance out.",
+    source: "common practice, no source",
+};
 const NOTHING_TOLD: Notice = Notice::Remark {
     severity: Severity::Weak,
     text: "No cable is told: the runs of the network are what the resistance of cables and joints makes of them, and rules on \
@@ -263,7 +277,7 @@ const GAPS: Notice = Notice::Remark {
     severity: Severity::Note,
     text: "33 CFR 183 is written for boats with petrol engines and is a yardstick here, not the law that binds an electric drive. \
            There is no open table of the European standards' amperes, of fuses' let-through or of controllers' capacitors: a rule \
-           that needs one says \"cannot tell\" and names the sheet. What a turning motor adds to a short circuit is not counted.",
+           that needs one says \"cannot tell\" and names the sheet. What a turning motor and panels add to a short circuit is not counted.",
     source: "cfr183-455",
 };
 

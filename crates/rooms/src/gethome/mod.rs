@@ -67,6 +67,7 @@ pub struct Found {
     fastest_m_s: Option<f64>,
     sure_m_s: Option<f64>,
     turn_back_s: Option<f64>,
+    has_further: bool,
     notices: Vec<Notice>,
 }
 
@@ -199,6 +200,7 @@ impl Room for GetHome {
             charge: charge.median,
             reserve: boat.reserve,
             distance_m,
+            has_further: !spec.boat.further.is_empty(),
             notices: vec![caution::GETTING_HOME],
         })
     }

@@ -5,29 +5,11 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use super::Found;
+use crate::sentence::cases;
 use crate::text::{Finding, Paper, percent};
 
 fn speed(m_s: f64, paper: &Paper) -> String {
     paper.decimals(m_s, Quantity::Speed, 1)
-}
-
-/// "nine cases of ten".
-fn tenths(share: f64) -> String {
-    const WORDS: [&str; 11] = [
-        "hardly any case",
-        "one case of ten",
-        "two cases of ten",
-        "three cases of ten",
-        "four cases of ten",
-        "five cases of ten",
-        "six cases of ten",
-        "seven cases of ten",
-        "eight cases of ten",
-        "nine cases of ten",
-        "nearly every case",
-    ];
-    // Nine of ten are not said before they are there.
-    WORDS[(share * 10.0 + 0.25).floor().clamp(0.0, 10.0) as usize].to_owned()
 }
 
 /// She stems the stream at no speed.
@@ -55,7 +37,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     let (sentence, binding) = match best.above_share {
         share if share >= 0.9 => (format!("Yes: {leaves}, and {home}."), String::new()),
         share if share >= 0.1 => (
-            format!("Not sure: {leaves}, and in {} {home}, above the reserve.", tenths(share)),
+            format!("Not sure: {leaves}, and in {} {home}, above the reserve.", cases(share)),
             "Not sure".to_owned(),
         ),
         share => {
@@ -64,7 +46,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             } else {
                 "the bank is empty before"
             };
-            let word = format!("No: she is home above the reserve of {reserve} in {}", tenths(share));
+            let word = format!("No: she is home above the reserve of {reserve} in {}", cases(share));
             (format!("{word}; at {figure}, the speed of least energy, {there}."), "No".to_owned())
         }
     };
@@ -74,7 +56,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             found.clock(row.after_s.value),
             speed(row.tried.speed_m_s, paper),
             percent(row.charge.value),
-            tenths(row.above_share)
+            cases(row.above_share)
         )
     });
     let stemmed = {
@@ -100,17 +82,21 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     } else {
         ""
     };
+    let further_banks =
+        if found.has_further { " Banks that are used after the first are not counted." } else { "" };
     Finding {
         sentence,
         binding,
         figure,
         further: format!(
-            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten.{stemmed}{fastest}{turn}{lie}{after} {name}: not \
+            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten, home between {} and {}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
              for navigation.",
             percent(found.charge),
-            tenths(best.above_share),
+            cases(best.above_share),
             percent(best.charge.p10),
             percent(best.charge.p90),
+            found.clock(best.after_s.p10),
+            found.clock(best.after_s.p90),
         ),
         ..Finding::default()
     }

@@ -46,19 +46,10 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
         1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
     );
     gathered.add(Input::PackCapacity, both, (0.3, 1.5));
-    let packs_ohm: Vec<f64> = groups
-        .iter()
-        .flat_map(|group| vec![group.reference_resistance_ohm(); group.packs_in_parallel as usize])
-        .collect();
-    // As measured, else what the runs come to that are told, else as usual.
-    let cable = match document.number(field::bank::CABLE_RESISTANCE) {
-        Some(stated) => stated.spread,
-        None => super::wiring::told_loop_ohm(document, &packs_ohm)
-            .map_or(CABLE_SPREAD, |ohm| Spread::relative(ohm, CABLES_TOLD)),
-    };
-    let mut banks = 1;
+    // Where each drive has a bank of its own, the runs that are told are those of one of them.
     let drives = read_drives(document);
-    if document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2 {
+    let for_each = document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2;
+    if for_each {
         groups = in_kinds(&groups);
         if groups.iter().any(|group| group.packs_in_parallel % 2 != 0) {
             return Err(fault(
@@ -68,6 +59,20 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
                 "Describe all packs of both drives, an even number of each kind.",
             ));
         }
+    }
+    let one_bank = |group: &PackGroup| group.packs_in_parallel / if for_each { 2 } else { 1 };
+    let packs_ohm: Vec<f64> = groups
+        .iter()
+        .flat_map(|group| vec![group.reference_resistance_ohm(); one_bank(group) as usize])
+        .collect();
+    // As measured, else what the runs come to that are told, else as usual.
+    let cable = match document.number(field::bank::CABLE_RESISTANCE) {
+        Some(stated) => stated.spread,
+        None => super::wiring::told_loop_ohm(document, &packs_ohm)
+            .map_or(CABLE_SPREAD, |ohm| Spread::relative(ohm, CABLES_TOLD)),
+    };
+    let mut banks = 1;
+    if for_each {
         if drives.idle > 0 {
             for group in &mut groups {
                 group.packs_in_parallel /= 2;
