@@ -82,10 +82,18 @@ pub struct Volts {
     pub at_least_v: f64,
     /// Lowest within the first 20 ms \[V\]; `None` where it cannot be told.
     pub lowest_v: Option<f64>,
-    /// After 10 s \[V\].
-    pub after_v: Option<f64>,
+    /// Time \[s\] and volts of the first 10 s, at the most; empty where they cannot be told.
+    pub later: Vec<(f64, f64)>,
     /// Time \[s\] and volts of the first 20 ms, as far as they can be drawn.
     pub first: Vec<(f64, f64)>,
+}
+
+impl Volts {
+    /// After 10 s, at the most \[V\].
+    #[must_use]
+    pub fn after_v(&self) -> Option<f64> {
+        Some(self.later.last()?.1)
+    }
 }
 
 /// Something that sees the volts of the bus, and what it stands.
@@ -121,18 +129,5 @@ impl EventKind {
     #[must_use]
     pub fn word(self) -> Word {
         Word { key: self.words().key, words: self.words().words }
-    }
-
-    /// Whether the packs are cut off from the controller in it.
-    #[must_use]
-    pub fn cuts_packs_off(self) -> bool {
-        matches!(
-            self,
-            Self::ContactorDriving
-                | Self::ContactorBraking
-                | Self::PacksBraking
-                | Self::KeyOff
-                | Self::WeakenedTrip
-        )
     }
 }

@@ -1,5 +1,6 @@
 //! The figures of the controls that can be asked where they come from. Not for: its tables (`sheets`).
 
+use super::reversing::{key_force_n, shaft_shear_pa};
 use super::study::ControlsStudy;
 use crate::field;
 use crate::sheet::{Interval, figure_list};
@@ -37,11 +38,11 @@ figure_list! {
     /// Shear.
     SHAFT_SHEAR { "shaft_shear", "shear at the skin of the shaft at that moment", Stress,
         formula: "16 T / (pi d^3)", sources: [], inputs: [field::propeller::SHAFT_DIAMETER],
-        validity: "torsion of a round bar, textbook; a solid shaft away from its keyway, which doubles it or more (from memory)", value: |s| exact(s.reversal.as_ref()?.shear_pa(s.shaft_m?)) }
+        validity: "torsion of a round bar, textbook; a solid shaft away from its keyway, which doubles it or more (from memory)", value: |s| exact(shaft_shear_pa(s.reversal.as_ref()?.shaft_n_m.value, s.shaft_m?)) }
     /// Key.
     KEY_FORCE { "key_force", "force on the key at the skin of the shaft", Force,
         formula: "2 T / d", sources: [], inputs: [field::propeller::SHAFT_DIAMETER], validity: "a key that carries all; none for a taper that does",
-        value: |s| exact(s.reversal.as_ref()?.key_n(s.shaft_m?)) }
+        value: |s| exact(key_force_n(s.reversal.as_ref()?.shaft_n_m.value, s.shaft_m?)) }
     /// Thrust astern.
     REVERSING_THRUST { "reversing_thrust", "greatest thrust astern meanwhile, on thrust bearing and mounts", Force,
         formula: "T(v, n) of the same steps", sources: ["smogeli2006"], inputs: [field::controller::PHASE_CURRENT, field::propeller::DIAMETER],

@@ -68,6 +68,14 @@ pub struct Controls {
     pub sailing_m_s: Option<f64>,
     /// Whether the field is weakened at speed; `None` when that is not told.
     pub weakens_field: Option<bool>,
+    /// Current of one drive back into the bank as it is set \[A\].
+    pub braking_a: Option<f64>,
+    /// Limit of the motor current as it is told, not guessed \[A\].
+    pub phase_a: Option<f64>,
+    /// The packs' limits of discharge are told, not guessed.
+    pub tells_discharge: bool,
+    /// Those of charge are.
+    pub tells_charge: bool,
 }
 
 impl Controls {

@@ -4,6 +4,8 @@
 //! Not for: cables, fuses and short circuits (`wiring`), how she is driven steadily (`steady`).
 
 mod event;
+mod events_of_bus;
+mod events_of_drive;
 mod figure;
 mod lever;
 mod reckon;
@@ -14,6 +16,6 @@ mod study;
 
 pub use event::{Event, EventKind, Hangs, Volts};
 pub use lever::{Controls, OnLoss, StopOrder, TakesOver};
-pub use reversing::{Reversal, ReversalMoment, Turnover};
+pub use reversing::{Reversal, ReversalMoment, Turnover, key_force_n, shaft_shear_pa};
 pub use sheets::CONTROLS_SHEETS;
 pub use study::{ControlsError, ControlsStudy, Creep};

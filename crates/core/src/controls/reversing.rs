@@ -120,6 +120,20 @@ impl Reversal {
     /// those of driving ahead.
     /// # Accuracy
     /// Thrust and torque astern are known to ±30 %, which makes the band.
+    /// # Example
+    /// By hand: a belt sees no more than the motor gives at its limit, 250 A at 36 rpm/V: 250 x 60 / (36 x 2 pi) = 66.3 N m.
+    /// ```
+    /// # use wakewright_core::controls::{Controls, Reversal};
+    /// # use wakewright_core::steady::PreparedBoat;
+    /// # use wakewright_records::boat::{BoatDocument, build_spec};
+    /// # let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/sea_campion.toml");
+    /// # let document = BoatDocument::parse(&std::fs::read_to_string(path).unwrap()).unwrap();
+    /// # let boat = build_spec(&document).unwrap().boat;
+    /// let prepared = PreparedBoat::new(&boat).unwrap().value;
+    /// let ahead = prepared.full_throttle().unwrap().held.state;
+    /// let thrown = Reversal::of(&boat, &prepared, &Controls::default(), &ahead, 0.0).unwrap();
+    /// assert!(thrown.told.motor_n_m < 66.4);
+    /// ```
     #[must_use]
     pub fn of(
         boat: &Boat,
@@ -154,25 +168,31 @@ impl Reversal {
             told,
         })
     }
+}
 
-    /// Shear at the skin of a solid shaft of this diameter at the worst moment \[Pa\]: `16 T / (pi d³)`.
-    ///
-    /// # Source
-    /// Torsion of a round bar; textbook.
-    /// # Valid for
-    /// A solid shaft away from its keyway, which doubles it or more.
-    /// # Accuracy
-    /// Exact for the torque.
-    #[must_use]
-    pub fn shear_pa(&self, shaft_m: f64) -> f64 {
-        16.0 * self.shaft_n_m.value / (PI * shaft_m.powi(3))
-    }
+/// Shear at the skin of a solid shaft \[Pa\]: `16 T / (pi d³)`.
+///
+/// # Source
+/// Torsion of a round bar; textbook.
+/// # Valid for
+/// A solid shaft away from its keyway, which doubles it or more (from memory).
+/// # Accuracy
+/// Exact for the torque.
+/// # Example
+/// By hand: 100 N m in 30 mm: 1600 / (pi x 27e-6) = 18.86 N/mm².
+/// ```
+/// # use wakewright_core::controls::shaft_shear_pa;
+/// assert!((shaft_shear_pa(100.0, 0.030) - 18.863e6).abs() < 1e3);
+/// ```
+#[must_use]
+pub fn shaft_shear_pa(torque_n_m: f64, shaft_m: f64) -> f64 {
+    16.0 * torque_n_m / (PI * shaft_m.powi(3))
+}
 
-    /// Force on a key at the skin of the shaft at the worst moment \[N\]: `2 T / d`.
-    #[must_use]
-    pub fn key_n(&self, shaft_m: f64) -> f64 {
-        2.0 * self.shaft_n_m.value / shaft_m
-    }
+/// Force on a key at the skin of the shaft \[N\]: `2 T / d`.
+#[must_use]
+pub fn key_force_n(torque_n_m: f64, shaft_m: f64) -> f64 {
+    2.0 * torque_n_m / shaft_m
 }
 
 impl<'a> Drive<'a> {

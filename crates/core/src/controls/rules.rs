@@ -1,7 +1,7 @@
 //! The rules that the lever is held against. Not for: the events (`reckon`).
 
 use super::lever::{Controls, StopOrder, TakesOver};
-use crate::boat::{Boat, Drives};
+use crate::boat::Boat;
 use crate::wiring::{Judged, RuleKind};
 
 /// Least dead band, common practice, no source.
@@ -11,8 +11,8 @@ const LEAST_REVERSING_S: f64 = 2.0;
 /// Braking should end at this charge: common practice, no source.
 const FULL_AT: f64 = 0.95;
 
-/// Every rule on the lever; `braking_a` is the current back into the bank that is set, where it is told.
-pub(super) fn judge(boat: &Boat, controls: &Controls, braking_a: Option<f64>) -> Vec<Judged> {
+/// Every rule on the lever.
+pub(super) fn judge(boat: &Boat, controls: &Controls) -> Vec<Judged> {
     let at_least = |found: f64, limit: f64| found >= limit;
     let at_most = |found: f64, limit: f64| found <= limit;
     let mut rules = vec![
@@ -25,20 +25,21 @@ pub(super) fn judge(boat: &Boat, controls: &Controls, braking_a: Option<f64>) ->
         let holds = controls.takes_over.map(|how| how == TakesOver::InNeutral);
         rules.push(Judged::said(RuleKind::TwoStations, "levers", holds));
     }
-    if braking_a == Some(0.0) {
+    if controls.braking_a == Some(0.0) {
         return rules;
     }
     let charge_a = boat.bank.prepare().ok().map(|bank| bank.charge_limit_a).filter(|limit| *limit > 0.0);
-    let running = f64::from(running(boat.drives));
+    let charge_a = charge_a.filter(|_| controls.tells_charge);
+    let running = f64::from(boat.drives.running.max(1));
     let mut current = Judged::held(
         RuleKind::BrakingCurrent,
         "controller",
-        braking_a.map(|one| running * one),
+        controls.braking_a.map(|one| running * one),
         charge_a,
         at_most,
     );
-    if boat.bank.groups.iter().any(|group| group.bms_charge_a.is_none()) {
-        current.note = "The packs' charge limit is a guess; give pack.bms_charge.".to_owned();
+    if !controls.tells_charge {
+        current.note = "The packs' charge limit is not given (pack.bms_charge).".to_owned();
     }
     rules.push(current);
     rules.push(Judged::held(
@@ -59,10 +60,6 @@ pub(super) fn judge(boat: &Boat, controls: &Controls, braking_a: Option<f64>) ->
         ));
     }
     rules
-}
-
-fn running(drives: Drives) -> u8 {
-    drives.running.max(1)
 }
 
 /// From full ahead to full astern, where the three times are told.

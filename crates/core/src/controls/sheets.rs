@@ -106,7 +106,7 @@ static EVENTS: Sheet<ControlsStudy, Event> = Sheet {
         OfEvent::number(&BEFORE, |e| Some(e.volts.before_v)).in_files(),
         OfEvent::number(&HIGHEST, |e| e.volts.highest_v).decimals(0),
         OfEvent::number(&LOWEST, |e| e.volts.lowest_v).in_files(),
-        OfEvent::number(&AFTER, |e| e.volts.after_v).decimals(0),
+        OfEvent::number(&AFTER, |e| e.volts.after_v()).decimals(0),
         OfEvent::number(&STANDS, |e| e.weakest.as_ref()?.stands_v).decimals(0),
         OfEvent::text(&WHAT, |e| Some(e.weakest.as_ref()?.name.clone())).in_files(),
         OfEvent::text(&SEES, |e| Some(e.kind.words().sees.to_owned())).in_files(),
@@ -186,7 +186,7 @@ static COURSES: Sheet<ControlsStudy, CoursePoint> = Sheet {
     ])],
     rows: |study, see| {
         for event in &study.events {
-            for (time_s, bus_v) in &event.volts.first {
+            for (time_s, bus_v) in event.volts.first.iter().chain(&event.volts.later) {
                 see(&CoursePoint { event: event.kind.words().key, time_s: *time_s, bus_v: *bus_v });
             }
         }

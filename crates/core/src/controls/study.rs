@@ -83,16 +83,10 @@ const FOLDING: Notice = Notice::Remark {
 };
 
 impl ControlsStudy {
-    /// The study of `spec` with the parts `harness` and the lever `controls`; `braking_a` is the current of one drive back
-    /// into the bank as it is set, where it is told.
+    /// The study of `spec` with the parts `harness` and the lever `controls`.
     /// # Errors
     /// [`ControlsError`] says why there is nothing to tell.
-    pub fn of(
-        spec: &BoatSpec,
-        harness: Harness,
-        controls: Controls,
-        braking_a: Option<f64>,
-    ) -> Result<Self, ControlsError> {
+    pub fn of(spec: &BoatSpec, harness: Harness, controls: Controls) -> Result<Self, ControlsError> {
         let boat = &spec.boat;
         let prepared = PreparedBoat::new(boat)?.value;
         let full = prepared.solve_limited(1.0, |_| true)?.state;
@@ -109,13 +103,12 @@ impl ControlsStudy {
             controls: &controls,
             full: &full,
             one_lost: boat.bank.after_one_pack_trips(full.bank_power_w()).ok().flatten(),
-            has_pack_limit: boat.bank.groups.iter().all(|group| group.bms_discharge_a.is_some()),
             undervoltage_v: boat.controller.undervoltage_v,
             sailing_v,
             coasting_v: free_v(full.speed_m_s).unwrap_or(0.0),
         };
         let events = reckoner.events();
-        let mut rules = judge(boat, &controls, braking_a);
+        let mut rules = judge(boat, &controls);
         rules.sort_by_key(|rule| (rule.verdict, !rule.kind.words().can_hurt));
         let braking_now_a = braking_now_a(boat, &prepared, &controls);
         let reversal =

@@ -9,6 +9,10 @@ use crate::boat::document::BoatDocument;
 #[must_use]
 pub fn controls(document: &BoatDocument) -> Controls {
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
+    let stated = |key: &str| document.stated_number(key).map(|stated| stated.value_si);
+    let packs = document.rows(field::pack::SECTION);
+    let every_pack =
+        |key: &str| packs.iter().filter(|row| row.is_of_drive()).all(|row| row.stated_number(key).is_some());
     Controls {
         dead_band: number(field::controls::DEAD_BAND),
         first_demand: number(field::controls::FIRST_DEMAND),
@@ -28,7 +32,11 @@ pub fn controls(document: &BoatDocument) -> Controls {
         sailing_m_s: number(field::week::SAILING_SPEED),
         // What stands where nothing is written is no word on the controller.
         weakens_field: document
-            .typed(field::controller::FIELD_WEAKENING)
+            .origin(field::controller::FIELD_WEAKENING)
             .and_then(|_| document.flag(field::controller::FIELD_WEAKENING)),
+        braking_a: stated(field::controller::REGENERATION_CURRENT),
+        phase_a: stated(field::controller::PHASE_CURRENT),
+        tells_discharge: every_pack(field::pack::BMS_DISCHARGE),
+        tells_charge: every_pack(field::pack::BMS_CHARGE),
     }
 }
