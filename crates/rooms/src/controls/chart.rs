@@ -65,7 +65,7 @@ fn volts(
             drawn.len()
         ),
         x: Axis::new(quantity, unit, 1).over(0.0, to),
-        y: Axis { is_from_zero: false, ..Axis::new("bus", "V", 0) },
+        y: Axis::new("bus", "V", 0),
         lines: lines.collect(),
         references: references.into_iter().flatten().collect(),
         ..Plot::default()

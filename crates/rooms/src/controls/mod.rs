@@ -8,6 +8,7 @@ use wakewright_core::controls::{CONTROLS_SHEETS, ControlsStudy};
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
+use wakewright_core::wiring::Verdict;
 use wakewright_records::boat::{controls, harness};
 use wakewright_units::Quantity;
 
@@ -69,15 +70,20 @@ impl Room for ControlsRoom {
         if let Some(plot) = chart::first(study) {
             blocks.push(Block::picture("events", "Volts of the bus, first 20 ms", Place::Chart, plot));
         }
-        blocks.push(Block::words("What fails", words::failing(study, paper)));
+        blocks.push(
+            Block::words("What fails", words::failing(study, paper))
+                .chief(words::counted(study, Verdict::Fails)),
+        );
         blocks.push(Block::sheet(sheets, "events").remark(
             "Highest volts of the bus in the first 20 ms, volts after 10 s at the most, and what stands least of all that sees them. -: \
-             cannot be told. Reckoned without losses, at the limit of the motor current.",
+             cannot be told. Reckoned without losses, at the limit of the motor current. A dashed course that breaks off goes on \
+             past what the controller stands.",
         ));
         blocks.push(Block::words("What the crew sees, what acts, what is left", words::event_words(study)));
         if let Some(reversal) = &study.reversal {
             let words = words::reversing(study, reversal, paper);
-            blocks.push(Block::words("From full ahead to full astern", words));
+            let torque = paper.quantity(reversal.shaft_n_m.value, Quantity::Torque);
+            blocks.push(Block::words("From full ahead to full astern", words).chief(torque));
             let plot = chart::reversing(reversal, paper);
             blocks.push(Block::picture("reversing", "Shaft, thrust and way by time", Place::Below, plot));
         }
@@ -85,10 +91,10 @@ impl Room for ControlsRoom {
             blocks.push(Block::picture("later", "Volts of the bus, first 10 s", Place::Below, plot));
         }
         blocks.push(Block::picture("lever", "Demand against lever", Place::Below, chart::lever(study)));
-        blocks.push(Block::words(
-            "What cannot be told",
-            [words::events_untold(study), untold(&study.rules)].concat(),
-        ));
+        blocks.push(
+            Block::words("What cannot be told", [words::events_untold(study), untold(&study.rules)].concat())
+                .chief(words::counted(study, Verdict::CannotTell)),
+        );
         blocks.push(Block::sheet(sheets, "rules"));
         blocks
     }
@@ -105,7 +111,10 @@ impl Room for ControlsRoom {
             sized(field::controls::RAMP_UP, "ramp up", seconds(10)),
             sized(field::controls::RAMP_DOWN, "ramp down", seconds(10)),
             sized(field::controls::REVERSING_WAIT, "wait on reversing", seconds(5)),
-            sized(field::controls::REVERSING_TORQUE, "torque on reversing", stock::shares(20, 100)),
+            Slider {
+                usual: Some("100 %".to_owned()),
+                ..sized(field::controls::REVERSING_TORQUE, "torque on reversing", stock::shares(20, 100))
+            },
             sized(field::controller::REGENERATION_CURRENT, "current back into the bank", amperes),
             sized(field::controller::BRAKING_STOPS_AT, "volts at which braking stops", volts),
             worded(field::controls::WIRE_BROKEN, "when the lever's wire breaks"),

@@ -77,6 +77,11 @@ fn that_are(study: &ControlsStudy, verdict: Verdict) -> impl Iterator<Item = (&E
     are.map(|event| (event, format!("{}: {}", capitalised(event.kind.words().words), event.why)))
 }
 
+/// How many came out so, for where they are folded away.
+pub(super) fn counted(study: &ControlsStudy, verdict: Verdict) -> String {
+    study.count(verdict).to_string()
+}
+
 /// The events and rules that fail, each with what to do.
 pub(super) fn failing(study: &ControlsStudy, paper: &Paper) -> Vec<String> {
     let events =

@@ -202,7 +202,7 @@ pub(super) fn dump_words(study: &WiringStudy, paper: &Paper) -> String {
     };
     format!(
         "{said} The shaft that turns by itself at full throttle's revolutions makes {}: that figure alone says nothing of the \
-         instant at which the protection opens. A field that is weakened at speed is an event of its own and is not told.",
+         instant at which the protection opens. A field that is weakened at speed is an event of its own, told under controls.",
         volts(study.wired.demand.motor_v)
     )
 }
