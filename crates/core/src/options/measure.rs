@@ -2,7 +2,8 @@
 //! sample, and which way is better. Not for: what is made of the samples (`compare`).
 
 use super::figure::{
-    MASS_CHANGE, ONE_PACK_LOST, SHAFT_STRESS, SHAFT_STRESS_AT_LIMIT, SINKAGE, TIME_TO_HEAT, TIP_CLEARANCE, TRIM_AFT,
+    MASS_CHANGE, ONE_PACK_LOST, SHAFT_STRESS, SHAFT_STRESS_AT_LIMIT, SINKAGE, TIME_TO_HEAT, TIP_CLEARANCE,
+    TRIM_AFT,
 };
 use super::sampling::At;
 use crate::propeller::installation::torsional_stress_pa;
