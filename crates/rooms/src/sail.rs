@@ -187,11 +187,11 @@ fn sail_finding(name: &str, study: &SailStudy, is_charge_told: bool, paper: &Pap
             ..Finding::default()
         };
     }
-    let cancels = row.mode(Mode::WithoutDrag).map_or(0.0, |m| m.state.bank_w);
+    let cancels = row.mode(Mode::WithoutDrag).map_or(0.0, |m| m.bank_w.value);
     let back = match (row.mode(Mode::WithinLoss), row.refusal) {
         (Some(within), _) => format!(
             "turning the motor it puts {} into the bank for {} more of her speed",
-            watts(within.state.stored_w),
+            watts(within.stored_w.value),
             paper.decimals(
                 (within.state.speed_lost_m_s
                     - row.mode(Mode::Free).map_or(0.0, |free| free.state.speed_lost_m_s))

@@ -33,7 +33,7 @@ pub static TIME_TO_HEAT: Figure = by(
 );
 /// What the other packs carry when one trips.
 pub static ONE_PACK_LOST: Figure = by(
-    ("one_pack_lost", "one pack lost: the others at"),
+    ("one_pack_lost", "one pack lost"),
     Quantity::Share,
     "current of the packs that are left, when one trips at full throttle, over what their protection lets out; above 100 % they trip \
      one after another",
