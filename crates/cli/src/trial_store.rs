@@ -313,9 +313,6 @@ pub fn set(args: &SetArgs) -> Done {
     let words: Vec<&str> = args.changes.iter().filter_map(|change| Some(change.split_once('=')?.0)).collect();
     let mut text =
         format!("Noted about trial {} of {}: {}.\n", args.which.number, boat.name, words.join(", "));
-    if found.is_turned {
-        text += "  The amps are negative in every run: taken as current out of the bank.\n";
-    }
     for fault in &kept.reading.faults {
         text += &format!("  {}: {}\n", fault.field, fault.problem);
     }

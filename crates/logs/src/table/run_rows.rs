@@ -22,7 +22,7 @@ pub enum RunRowsError {
     NoHeads,
     /// Whose revolutions are meant is not said.
     #[error(
-        "column {column}, {head:?}: a run notes the turns of the shaft. Head it \"shaft rpm\"; turns of the motor are divided by the reduction first"
+        "column {column}, {head:?}: a run notes the turns of the shaft, not of the motor. Head it \"shaft rpm\"; turns of the motor are divided by the reduction first"
     )]
     WhoseTurning {
         /// Which, from 1.
@@ -254,7 +254,7 @@ mod tests {
         let faults = notebook_runs(&bare.rows).unwrap_err();
         assert_eq!(faults[0].cell, NotebookCell::Pull, "kilograms or newtons: {faults:?}");
         let asked = run_rows(b"direction,motor rpm,speed (kn)\nout,1900,4.1\n").unwrap_err();
-        assert!(asked.to_string().contains("of the shaft or of the motor"), "{asked}");
+        assert!(asked.to_string().contains("of the shaft, not of the motor"), "{asked}");
         assert!(matches!(run_rows(b"a,b\n1,2\n"), Err(RunRowsError::NoHeads)));
         assert!(matches!(run_rows(b"volts,voltage (V)\n1,2\n"), Err(RunRowsError::Twice { .. })));
     }
