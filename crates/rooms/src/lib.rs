@@ -5,6 +5,7 @@ pub mod bank;
 pub mod boats;
 pub mod causes;
 pub mod check;
+pub mod controls;
 pub mod demo;
 pub mod diagnosing;
 pub mod draw;
@@ -50,13 +51,14 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 11] = [
+pub static ROOMS: [&dyn AnyRoom; 12] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
     &bank::Bank,
     &energy::Energy,
     &wiring::Wiring,
+    &controls::ControlsRoom,
     &options::Options,
     &search::Searching,
     &tide::Tide,

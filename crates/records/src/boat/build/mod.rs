@@ -2,6 +2,7 @@
 //! sure each is. Not for: reading the file (`document`), computing.
 
 mod bank;
+mod controls;
 mod electric;
 mod energy;
 mod hull;
@@ -9,6 +10,7 @@ mod propeller;
 mod variants;
 mod wiring;
 
+pub use controls::controls;
 pub use variants::build_variants;
 pub use wiring::harness;
 pub(in crate::boat) use wiring::{is_same, place_name};
