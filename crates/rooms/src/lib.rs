@@ -34,6 +34,7 @@ pub mod sentence;
 pub mod sheets;
 pub mod sources;
 pub mod standing;
+pub mod story;
 pub mod text;
 pub mod tide;
 pub mod transfer;

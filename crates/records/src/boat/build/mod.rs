@@ -126,8 +126,11 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         reduction: Some(electric::reduction_kind(document)),
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
+        has_usual_discharge_limit: bank::has_usual_discharge_limit(document),
     };
-    Ok(BoatSpec::new(boat, gathered.0, fittings, document.guess_notices()))
+    let mut notices = document.guess_notices();
+    notices.extend(bank::usual_limit_notice(document, &boat.bank));
+    Ok(BoatSpec::new(boat, gathered.0, fittings, notices))
 }
 
 /// How much warmer than the air outside it is around the motor \[K\]; from memory.
