@@ -25,7 +25,7 @@ static AFT: Figure =
     Figure::asked("mass_aft", "aft", "aft of the fore end of the waterline", Quantity::Length);
 static HEIGHT: Figure = Figure::asked("mass_height", "above\nwater", "above the waterline", Quantity::Length);
 static ASIDE: Figure =
-    Figure::asked("mass_aside", "to star-\nboard", "to starboard of the middle line", Quantity::Length);
+    Figure::asked("mass_aside", "to\nstarboard", "to starboard of the middle line", Quantity::Length);
 
 type OfMass = Column<Moved>;
 
