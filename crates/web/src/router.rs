@@ -23,7 +23,8 @@ use super::pages;
 use super::pages::boat::AboutBoat;
 use super::pages::boats::Came;
 use super::sent::View;
-use wakewright_rooms::Rooms;
+use wakewright_core::field;
+use wakewright_rooms::{Rooms, moment};
 
 use super::query::Query;
 use super::state::{BoatOnPage, Site};
@@ -295,8 +296,17 @@ fn about_boat(
             div.caution role="note" { strong { (field_words(&doubt.field)) } p { (fault_words(doubt)) } }
         }
         (body)
+        p.on-paper { (on_paper(boat)) }
     };
     page(&Shell { visitor, title: &title, boat: about, here }, &body)
+}
+
+/// What a printed page says of what it was printed from.
+fn on_paper(boat: &BoatOnPage) -> String {
+    let head = &boat.revision.head;
+    let invented =
+        boat.loaded.document.text(field::boat::INVENTED).map_or("", |_| " Her numbers are invented.");
+    format!("{}, revision {} of {}.{invented}", boat.entry.name, head.number, moment::local(head.time))
 }
 
 async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
