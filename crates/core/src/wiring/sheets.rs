@@ -330,6 +330,12 @@ static TAKE_FUSE: Figure =
     Figure::part("proposed_rating", "fuse", "rating of its fuse", Quantity::Current, "cable_loop");
 static TAKE_CLASS: Figure =
     Figure::plain("proposed_class", "class", "class of its fuse", Origin::Of("greatest_fault"));
+static COST: Figure = Figure::plain(
+    "cost",
+    "cost",
+    "cost of the conductors of all such runs, at the prices typed",
+    Origin::Because("metres of conductor times the price of its size"),
+);
 static COPPER: Figure =
     Figure::part("copper", "copper", "copper of all such runs", Quantity::Mass, "cable_loop");
 
@@ -349,6 +355,7 @@ static PROPOSED: Sheet<WiringStudy, Proposed> = Sheet {
         OfProposed::number(&FACES, |p| p.faces_a),
         OfProposed::number(&COPPER, |p| Some(p.mass_kg)),
         OfProposed::number(&HEAT, |p| Some(p.heat_w)),
+        OfProposed::number(&COST, |p| p.cost).decimals(2),
     ])],
     rows: |study, see| study.proposed.iter().for_each(see),
     tone: |_, row| if row.size.is_none() { Tone::Binds } else { Tone::Plain },
