@@ -72,6 +72,15 @@ figure_list! {
         inputs: [field::controller::REGENERATION_CURRENT, field::pack::BMS_CHARGE, field::controls::BRAKING_FULL_AT, field::controls::BRAKING_COLD_AT,
             field::bank::STATE_OF_CHARGE, field::bank::TEMPERATURE],
         validity: "as set; where the setting is not told the controller's limit of the battery current stands for it", value: |s| exact(s.braking_now_a) }
+    /// Of all events.
+    BUS_HIGHEST { "volts_highest", "highest volts of the bus in the first 20 ms of an event", Voltage,
+        formula: "braking: C dV/dt = P/V until the controller stops, then E + sqrt((V - E)^2 + 2 W/C); driving: sqrt(V^2 + 2 W/C); W = 3/4 L I^2 at \
+                  the peak of the motor current; 10 s: V exp(-t/RC), no less than the shaft's own volts",
+        sources: ["regeneration2023", "krause2013"],
+        inputs: [field::controller::CAPACITANCE, field::controller::BRAKING_STOPS_AT, field::controller::BRAKING_STOPS_IN,
+            field::motor::PHASE_INDUCTANCE, field::controller::OVERVOLTAGE, field::cable::STANDS],
+        validity: "without losses, so an upper bound; at the limit of the motor current, counted as its effective value; cannot tell where a figure is not given",
+        value: |s| exact(s.events.iter().filter_map(|event| event.volts.highest_v).reduce(f64::max)?) }
     /// Free propeller.
     SAILING_VOLTS { "sailing_volts", "volts that the freely turning shaft makes at the speed she sails", Voltage,
         formula: "n / Kv at the revolutions of the free propeller", sources: ["krause2013", "smogeli2006"],

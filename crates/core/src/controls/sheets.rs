@@ -3,7 +3,7 @@
 use wakewright_units::Quantity;
 
 use super::event::Event;
-use super::figure::CONTROLS_FIGURES;
+use super::figure::{BUS_HIGHEST, CONTROLS_FIGURES};
 use super::reversing::ReversalMoment;
 use super::study::ControlsStudy;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, itself, plain};
@@ -38,32 +38,9 @@ static SUMMARY: Sheet<ControlsStudy, ControlsStudy> = Sheet {
     tone: plain,
 };
 
-const BY_TIME: Origin = Origin::Formula {
-    formula: "braking: C dV/dt = P/V until the controller stops, then E + sqrt((V - E)^2 + 2 W/C); driving: sqrt(V^2 + 2 W/C); W = 3/4 L I^2 at \
-              the peak of the motor current; 10 s: V exp(-t/RC), no less than the shaft's own volts",
-    sources: &["regeneration2023", "krause2013"],
-    inputs: &[
-        crate::field::controller::CAPACITANCE,
-        crate::field::controller::BRAKING_STOPS_AT,
-        crate::field::controller::BRAKING_STOPS_IN,
-        crate::field::motor::PHASE_INDUCTANCE,
-        crate::field::controller::OVERVOLTAGE,
-        crate::field::cable::STANDS,
-    ],
-    validity: "without losses, so an upper bound; at the limit of the motor current, counted as its effective value; cannot tell where a \
-               figure is not given",
-};
-
 static EVENT: Figure = Figure::plain("event", "event", "what happens", Origin::Asked);
 static BEFORE: Figure =
     Figure::part("volts_before", "before", "volts of the bus before", Quantity::Voltage, "volts_highest");
-static HIGHEST: Figure = Figure {
-    key: "volts_highest",
-    head: "20 ms",
-    label: "highest volts of the bus in the first 20 ms",
-    quantity: Quantity::Voltage,
-    origin: BY_TIME,
-};
 static LOWEST: Figure = Figure::part(
     "volts_lowest",
     "lowest",
@@ -104,7 +81,7 @@ static EVENTS: Sheet<ControlsStudy, Event> = Sheet {
         OfEvent::word(&VERDICT, |e| Some(e.verdict.word())),
         OfEvent::word(&EVENT, |e| Some(e.kind.word())),
         OfEvent::number(&BEFORE, |e| Some(e.volts.before_v)).in_files(),
-        OfEvent::number(&HIGHEST, |e| e.volts.highest_v).decimals(0),
+        OfEvent::number(&BUS_HIGHEST, |e| e.volts.highest_v).head("20 ms").decimals(0),
         OfEvent::number(&LOWEST, |e| e.volts.lowest_v).in_files(),
         OfEvent::number(&AFTER, |e| e.volts.after_v()).decimals(0),
         OfEvent::number(&STANDS, |e| e.weakest.as_ref()?.stands_v).decimals(0),

@@ -38,6 +38,7 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     check_volts(checks);
     check_charge(checks);
     check_side_by_side(checks);
+    check_house_bank(checks);
     check_motor(checks);
     check_drives(checks);
 }
@@ -340,6 +341,30 @@ fn check_side_by_side(checks: &mut Checks<'_>) {
             text(drawn_a, Quantity::Current)
         ),
         "Leave it if that is meant. Where they are wired one behind the other, write them as one pack with all their cells in series.",
+    );
+}
+
+/// Loads by the hour, and a bank of low volts beside the drive's: which of the two feeds them is not said.
+fn check_house_bank(checks: &mut Checks<'_>) {
+    const OF_HOUSE_V: f64 = 30.0;
+    let document = checks.document;
+    let Some(drive_v) = bank_volts_v(checks).filter(|volts| *volts > OF_HOUSE_V) else { return };
+    let rows = document.rows(field::pack::SECTION);
+    let house = rows.iter().filter(|row| !row.is_of_drive()).find_map(|row| {
+        let volts = row.stated_number(field::pack::VOLTAGE)?.value_si;
+        (volts <= OF_HOUSE_V).then(|| (row.address().to_owned(), volts))
+    });
+    let Some((address, volts)) = house.filter(|_| !document.rows(field::house::SECTION).is_empty()) else {
+        return;
+    };
+    checks.doubt(
+        &[&address],
+        format!(
+            "the loads of [[house]] are drawn from the drive's bank of {}, though there is one of {}",
+            text(drive_v, Quantity::Voltage),
+            text(volts, Quantity::Voltage)
+        ),
+        "Leave it where a converter feeds that bank from the drive's; take out of [[house]] what it carries by itself.",
     );
 }
 
