@@ -197,7 +197,7 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         OfCable::text(&NEEDED_GAUGE, |c| Some(c.row.needed[1]?.words())).in_files(),
         OfCable::number(&HOURS, |c| Some(c.row.carried.hours_a).filter(|_| c.row.carried.is_known)),
         OfCable::number(&MINUTES, |c| c.row.carried.known_minutes_a()),
-        OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)),
+        OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)).in_files(),
         OfCable::number(&ALLOWED, |c| c.row.allowed_a),
         OfCable::number(&DROP, |c| c.row.drop_v).unit("V").decimals(2),
         OfCable::number(&HEAT, |c| c.row.heat_w),

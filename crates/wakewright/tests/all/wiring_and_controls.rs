@@ -38,8 +38,11 @@ fn files_pictures_and_explanations() {
     let events = text(&folder.run(&["controls", &boat, "--csv", "events"]));
     assert_eq!(events.lines().count(), 11, "{events}");
     for picture in ["wiring", "events", "reversing", "later", "lever"] {
-        let svg = text(&folder.run(&["draw", &boat, picture]));
-        assert!(svg.contains("<svg"), "{picture}: {svg}");
+        let file = format!("{picture}.svg");
+        let output = folder.run(&["draw", &boat, picture, "--out", &file]);
+        assert_eq!(output.status.code(), Some(0), "{picture}: {}", complaint(&output));
+        let svg = std::fs::read_to_string(folder.0.join(&file)).unwrap();
+        assert!(svg.contains("<svg"), "{picture}");
     }
     let explained = text(&folder.run(&["explain", &boat, "reversing_torque"]));
     assert!(explained.contains("stepped in time"), "{explained}");
