@@ -378,5 +378,6 @@ rows! {
         MASS "mass",
         AFT "aft",
         HEIGHT "height",
+        ASIDE "aside",
     }
 }

@@ -41,6 +41,7 @@ pub mod transfer;
 pub mod trial;
 pub mod trials;
 pub mod view;
+pub mod weights;
 pub mod whatif;
 pub mod wiring;
 pub mod wish;
@@ -51,7 +52,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 12] = [
+pub static ROOMS: [&dyn AnyRoom; 13] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -59,6 +60,7 @@ pub static ROOMS: [&dyn AnyRoom; 12] = [
     &energy::Energy,
     &wiring::Wiring,
     &controls::ControlsRoom,
+    &weights::Weights,
     &options::Options,
     &search::Searching,
     &tide::Tide,
