@@ -139,10 +139,8 @@ pub struct PrechargeParts {
 }
 
 /// Like panels as they are joined.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PanelString {
-    /// Name.
-    pub name: String,
     /// How many there are.
     pub count: u32,
     /// How many stand in series.

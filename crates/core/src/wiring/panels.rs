@@ -54,11 +54,13 @@ pub fn air_m3_h(heat_w: f64, rise_k: f64) -> f64 {
 
 /// The rules on panels as strings.
 pub(super) fn judge_panels(harness: &Harness) -> Vec<Judged> {
-    harness.panels.iter().flat_map(|panel| of_panel(panel, harness.coldest_k.min(COLD_PANEL_K))).collect()
+    let coldest_k = harness.coldest_k.min(COLD_PANEL_K);
+    let panels = harness.panels.iter().zip(1..);
+    panels.flat_map(|(panel, number)| of_panel(panel, number, coldest_k)).collect()
 }
 
-fn of_panel(panel: &PanelString, coldest_k: f64) -> Vec<Judged> {
-    let part = format!("panels {}", panel.name);
+fn of_panel(panel: &PanelString, number: usize, coldest_k: f64) -> Vec<Judged> {
+    let part = format!("panels {number}");
     let volts = panel.in_series.zip(panel.open_v).map(|(n, open_v)| cold_open_v(n, open_v, coldest_k));
     let mut rules =
         vec![Judged::held(RuleKind::StringVolts, &part, volts, panel.regulator_v, |found, limit| {

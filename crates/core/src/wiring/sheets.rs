@@ -289,7 +289,7 @@ static FUSES: Sheet<WiringStudy, FuseLine> = Sheet {
         OfFuse::text(&FUSE, |f| Some(f.fuse.name.clone())),
         OfFuse::word(&CLASS, |f| Some(f.fuse.class.word())),
         OfFuse::number(&RATING, |f| Some(f.fuse.rating_a)),
-        OfFuse::band(&FACES, |f| Some(f.row.faces.greatest)),
+        OfFuse::band(&FACES, |f| Some(f.row.faces.greatest)).value_only(),
         OfFuse::number(&BREAKS, |f| f.fuse.breaks_a.or(f.fuse.class.usual().map(|(_, amperes)| amperes))),
         OfFuse::number(&SEES, |f| Some(f.row.faces.least_a)),
         OfFuse::number(&MELTS, |f| f.fuse.melting_current_a),

@@ -108,7 +108,7 @@ fn told(document: &BoatDocument) -> Harness {
         instant_ohm: packs.iter().filter(|row| row.is_of_drive()).map(instant).collect(),
         charger_a: None,
         panels_a: None,
-        panels: document.rows(field::panel::SECTION).iter().filter_map(read_panel).collect(),
+        panels: document.rows(field::panel::SECTION).iter().map(read_panel).collect(),
         coldest_k: number(field::wiring::COLDEST).unwrap_or(ZERO_CELSIUS_K),
         is_assumed: false,
     }
@@ -124,16 +124,15 @@ fn panels_w(document: &BoatDocument) -> f64 {
     rows.iter().filter_map(of).sum()
 }
 
-fn read_panel(row: &Row<'_>) -> Option<PanelString> {
+fn read_panel(row: &Row<'_>) -> PanelString {
     let number = |key: &str| row.number(key).map(|stated| stated.value_si);
-    Some(PanelString {
-        name: row.text(field::panel::NAME)?,
+    PanelString {
         count: row.integer(field::panel::COUNT).unwrap_or(1),
         in_series: row.integer(field::panel::IN_SERIES),
         open_v: number(field::panel::OPEN_VOLTAGE),
         regulator_v: number(field::panel::REGULATOR_VOLTAGE),
         is_fused: row.flag(field::panel::STRING_FUSED),
-    })
+    }
 }
 
 /// Names of places and parts are the same whatever their capitals and blanks.
