@@ -11,10 +11,10 @@ use wakewright_core::hull::shallow::deep_enough_m;
 use wakewright_core::trial::{LogRemark, PairBounds, Run, RunFacts, TrialFacts, analyse_trial};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{
-    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, clock,
+    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, between, clock,
     find_steady_runs, join, suggest_shifts,
 };
-pub use wakewright_logs::{LONGEST_LOG_BYTES, too_long};
+pub use wakewright_logs::{LONGEST_LOG_BYTES, key_in_log, too_long};
 
 /// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
 pub const SHORT_RUN_S: f64 = 180.0;
@@ -147,11 +147,11 @@ impl Opened {
     }
 
     /// Leaves the channels of these keys out; those that it does not have are given back.
-    pub fn leave_out<'k>(&mut self, keys: &'k [String]) -> Vec<&'k String> {
-        let Ok(log) = &mut self.log else { return keys.iter().collect() };
-        let missing = keys.iter().filter(|key| log.channels.iter().all(|channel| channel.key() != **key));
-        let missing: Vec<&String> = missing.collect();
-        log.channels.retain(|channel| !keys.contains(&channel.key()));
+    pub fn leave_out<'k>(&mut self, keys: &[&'k str]) -> Vec<&'k str> {
+        let Ok(log) = &mut self.log else { return keys.to_vec() };
+        let is_missing = |key: &&&str| log.channels.iter().all(|channel| channel.key() != **key);
+        let missing: Vec<&str> = keys.iter().filter(is_missing).copied().collect();
+        log.channels.retain(|channel| keys.iter().all(|key| **key != channel.key()));
         self.channels.take();
         missing
     }
@@ -353,6 +353,15 @@ pub fn trial_facts(
             let typed: Vec<String> = shifts.map(|shift_s| format!("--shift {shift_s:.0}")).collect();
             LogNotice::Question(format!("{} {} says so.", apart.text(), typed.join(" ")))
         }));
+    }
+    for apart in between(&logs) {
+        let text = remark(&apart.notice, paper).text;
+        let typed: Vec<String> =
+            apart.leave_out.iter().map(|(log, key)| format!("--leave-out \"{}:{key}\"", log + 1)).collect();
+        notices.push(match typed.is_empty() {
+            true => apart.notice,
+            false => LogNotice::Question(format!("{text} {} leaves one out.", typed.join(" or "))),
+        });
     }
     if plain.iter().any(|run| run.current_a.is_some_and(|amps| amps < 0.0)) {
         notices.push(LogNotice::CurrentSign);
