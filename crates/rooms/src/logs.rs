@@ -11,8 +11,8 @@ use wakewright_core::hull::shallow::deep_enough_m;
 use wakewright_core::trial::{LogRemark, PairBounds, Run, RunFacts, TrialFacts, analyse_trial};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{
-    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, between, clock,
-    find_steady_runs, join, suggest_shifts,
+    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, between,
+    channel_key, clock, find_steady_runs, join, suggest_shifts,
 };
 pub use wakewright_logs::{LONGEST_LOG_BYTES, key_in_log, too_long};
 
@@ -70,7 +70,7 @@ pub fn open_answered(
             Some((question, word)).filter(|_| !answered.contains(key))
         });
         let Some((question, word)) = open_one else { return Ok((opened, answered)) };
-        let choice = question.choices.iter().find(|choice| choice.word == *word);
+        let choice = question.choices.iter().find(|choice| choice.word.trim() == word.trim());
         let choice = choice.ok_or_else(|| format!("{file}: {}", question_words(question, "--answer ")))?;
         answered.push(question.key.clone());
         known.insert(0, choice.mapping.clone());
@@ -265,6 +265,10 @@ fn remarks(opened: &Opened, paper: &Paper) -> Vec<LogRemark> {
             && let Some(question) = opened.questions.iter().find(|question| question.text == *text)
         {
             said.text = question_words(question, "--answer ");
+        }
+        if let LogNotice::Disagree { measured, first, second, .. } = notice {
+            let [first, second] = [first, second].map(|source| channel_key(*measured, *source));
+            said.text += &format!(" --leave-out \"{first}\" or --leave-out \"{second}\" leaves one out.");
         }
         said
     });

@@ -16,6 +16,9 @@ pub(super) enum Teller {
 /// After so many readings of others, a clock that fell silent is given up.
 const PATIENCE: u32 = 60;
 
+/// A date that is told so long after midnight has been turned \[s\].
+const LATEST_TURN_S: f64 = 600.0;
+
 /// What one kind of sentence told last.
 #[derive(Debug, Clone, Copy, Default)]
 struct Told {
@@ -40,6 +43,10 @@ pub(super) struct SentenceClock {
     second_of_day: Option<f64>,
     /// What each clock last told, and how far from the trusted one it is: the nearest that they were seen.
     told: [Told; 4],
+    /// Yesterday's date, while it is still told after midnight.
+    stale_day: Option<i64>,
+    /// The receiver says of itself that it has no fix.
+    pub is_void: bool,
     /// Where the builder's clock stands.
     now: Option<(TimeBase, f64)>,
     /// What stood before a sentence, in UTC: it tells the day of a clock that tells none.
@@ -88,7 +95,16 @@ impl SentenceClock {
                 builder.rebase(TimeBase::Utc, (day - self.midnights) as f64 * DAY_S);
                 self.day = Some(day);
             }
-            (Some(_), Some(day)) => self.day = Some(day),
+            // Some receivers turn the date some seconds after midnight: the old date is yesterday's there.
+            (Some(before), Some(day)) if day == before && passed_midnight => {
+                self.stale_day = Some(day);
+                self.day = Some(before + 1);
+            }
+            (Some(_), Some(day)) if Some(day) == self.stale_day && second < LATEST_TURN_S => {}
+            (Some(_), Some(day)) => {
+                self.stale_day = None;
+                self.day = Some(day);
+            }
             (Some(before), None) if passed_midnight => self.day = Some(before + 1),
             (None, None) if passed_midnight => self.midnights += 1,
             _ => {}

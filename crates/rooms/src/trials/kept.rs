@@ -143,7 +143,7 @@ impl KeptTrial {
                     open.push(question.key.clone());
                     continue;
                 }
-                let choice = question.choices.iter().find(|choice| choice.word == word);
+                let choice = question.choices.iter().find(|choice| choice.word.trim() == word.trim());
                 let choice = choice.ok_or_else(|| question_words(question, "answer="))?;
                 used.mapping = Some(choice.mapping.clone());
                 return Ok(());
