@@ -93,7 +93,7 @@ mod tests {
         assert_eq!(
             said.as_deref(),
             Some(
-                "With \"larger\" in one case of seven (16 %) the figures of the motor's plate contradict each other, and \
+                "With \"larger\" in one case of seven (16 %) what is told and estimated of the motor does not go together, and \
                  in 3 cases of 2000 she cannot stem the wind; what follows is of the other cases."
             )
         );

@@ -5,6 +5,7 @@ pub mod bank;
 pub mod boats;
 pub mod causes;
 pub mod check;
+pub mod controls;
 pub mod demo;
 pub mod diagnosing;
 pub mod draw;
@@ -33,12 +34,14 @@ pub mod sentence;
 pub mod sheets;
 pub mod sources;
 pub mod standing;
+pub mod story;
 pub mod text;
 pub mod tide;
 pub mod transfer;
 pub mod trial;
 pub mod trials;
 pub mod view;
+pub mod weights;
 pub mod whatif;
 pub mod wiring;
 pub mod wish;
@@ -49,13 +52,15 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 11] = [
+pub static ROOMS: [&dyn AnyRoom; 13] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
     &bank::Bank,
     &energy::Energy,
     &wiring::Wiring,
+    &controls::ControlsRoom,
+    &weights::Weights,
     &options::Options,
     &search::Searching,
     &tide::Tide,

@@ -12,14 +12,10 @@ use super::network::{COOL, Network, Source, WARM};
 use super::propose::{Proposed, proposed};
 use super::rule::{Judged, RuleKind, Verdict};
 use super::size::Size;
-use crate::battery::{Bank, PackGroup};
+use crate::battery::{Bank, INSTANT_SHARE, PackGroup};
 use crate::boat::{BoatSpec, Input};
 use crate::notice::{Notice, Severity, push_once};
 use crate::spread::Spread;
-
-/// Resistance of a lithium pack in the first instant over that after minutes of load, where the sheet does not tell it:
-/// the inverse of the judgement in `Chemistry::one_hour_drop_v`. Lead's figures were read in the first instant.
-const INSTANT_SHARE: f64 = 0.5;
 
 /// What the study works with.
 #[derive(Debug, Clone)]
@@ -203,6 +199,8 @@ impl Wired {
         let carried = carried(&harness, &network, &packs_ohm, &demand);
         let one_lost_share =
             boat.bank.after_one_pack_trips(demand.power_w).ok().flatten().map(|lost| lost.share_of_limit);
+        // By a limit that was guessed nothing passes or fails.
+        let one_lost_share = one_lost_share.filter(|_| !spec.fittings.has_usual_discharge_limit);
         let pack_limit_a = boat.bank.groups.iter().filter_map(|group| group.bms_discharge_a).reduce(f64::min);
         Ok(Self {
             nominal_v: boat.bank.groups.first().map_or(0.0, PackGroup::nominal_voltage_v),

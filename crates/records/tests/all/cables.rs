@@ -49,6 +49,35 @@ fn every_fault_of_the_wiring_at_once() {
 }
 
 #[test]
+fn every_fault_of_the_controls_at_once() {
+    let found = faults(&[
+        (
+            "capacitance = \"3 mF\"",
+            "capacitance = \"3 mF\"\novervoltage = \"90 V\"\nbraking_stops_at = \"95 V\"",
+        ),
+        ("load = \"8 A\"", "load = \"8 A\"\nstands = \"60 V\""),
+        ("wire_broken = \"stops\"", "wire_broken = \"goes on\""),
+        ("stations = 2", "stations = 1"),
+        ("dead_band = \"6 %\"", "dead_band = \"90 %\""),
+        ("ramp_up = \"2 s\"", "ramp_up = \"-2 s\""),
+        ("stop_order = \"contactor at once\"", "stop_order = \"some time\""),
+    ]);
+    for (severity, field) in [
+        (Severity::Doubt, "controller.braking_stops_at"),
+        (Severity::Doubt, "cable[5].stands"),
+        (Severity::Doubt, "controls.wire_noticed"),
+        (Severity::Doubt, "controls.takes_over"),
+        (Severity::Error, "controls.dead_band"),
+        (Severity::Error, "controls.ramp_up"),
+        (Severity::Error, "controls.stop_order"),
+    ] {
+        let it = found.iter().find(|f| f.severity == severity && f.field == field);
+        let it = it.unwrap_or_else(|| panic!("{field}: {found:#?}"));
+        assert!(it.line > 1 && !it.advice.is_empty(), "{it:?}");
+    }
+}
+
+#[test]
 fn a_way_without_a_source() {
     let found = faults(&[("from = \"pack\"\nto = \"busbar\"", "from = \"busbar\"\nto = \"junction\"")]);
     assert!(found.iter().any(|fault| fault.problem.contains("no run leads from the packs")), "{found:#?}");

@@ -12,6 +12,8 @@ use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
 
 const DAY_S: f64 = 86_400.0;
+/// Longest that one stream is taken to last; tides turn twice as often.
+const LONGEST_STREAM_S: f64 = 18.0 * 3600.0;
 
 fn words(text: &str) -> Result<Reply, String> {
     Ok(Reply::Text(text.trim().to_owned()))
@@ -132,8 +134,12 @@ pub fn stages(text: &str, now_s: f64) -> Result<(Vec<Stage>, bool), NoAnswer> {
                 let time =
                     until.trim().parse::<Time>().map_err(|_| wrong("its end is no hour such as 00:30"))?;
                 let before_s = stages.last().map_or(0.0, |stage| stage.until_s);
-                // The next time that the clock shows it.
-                before_s + (seconds_of(time) - now_s - before_s).rem_euclid(DAY_S)
+                // The next time that the clock shows it; what would be most of a day off has more likely passed.
+                let lasts_s = (seconds_of(time) - now_s - before_s).rem_euclid(DAY_S);
+                if lasts_s > LONGEST_STREAM_S {
+                    return Err(wrong("that hour is past, or not in order: tell the streams from now on"));
+                }
+                before_s + lasts_s
             }
         };
         stages.push(Stage { until_s, along_m_s: sign * rate_m_s });
@@ -224,6 +230,8 @@ mod tests {
             ("2 kn against until soon", "no hour"),
             ("1 kn with, 2 kn against", "no end"),
             ("fast against", "against"),
+            ("1 kn with until 21:00", "is past"),
+            ("1 kn with until 02:00, 1 kn against until 01:00", "not in order"),
         ] {
             assert!(stages(text, ten).unwrap_err().message().contains(said), "{text}");
         }

@@ -135,6 +135,13 @@ impl Room for GetHome {
         let distance_m = asked.replies.number("miles").ok_or_else(|| {
             NoAnswer::input("give the miles home over the ground. Stream, charge and hour go with them")
         })?;
+        if let Some(lie_m) = asked.replies.number("lie")
+            && lie_m >= distance_m
+        {
+            return Err(NoAnswer::input(
+                "the place to lie is no nearer than home; give its own miles, fewer than those home",
+            ));
+        }
         let now_s = asked::now_s(asked);
         let (stages, is_last_assumed) =
             asked::stages(asked.replies.text("stream").unwrap_or_default(), now_s)?;

@@ -37,14 +37,19 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     let (sentence, binding) = match best.above_share {
         share if share >= 0.9 => (format!("Yes: {leaves}, and {home}."), String::new()),
         share if share >= 0.1 => (
-            format!("Not sure: {leaves}, and in {} {home}, above the reserve.", cases(share)),
+            format!("Not sure: {leaves}; {home}, above the reserve of {reserve} in {}.", cases(share)),
             "Not sure".to_owned(),
         ),
         share => {
-            let there = if best.there_share >= 0.5 {
-                "she is home, but below the reserve"
-            } else {
-                "the bank is empty before"
+            let there = match best.there_share {
+                there if there >= 0.9 => "she is home, but below the reserve".to_owned(),
+                there if there >= 0.1 => {
+                    format!(
+                        "she is home below the reserve in {}, else the bank is empty before",
+                        cases(there)
+                    )
+                }
+                _ => "the bank is empty before".to_owned(),
             };
             let word = format!("No: she is home above the reserve of {reserve} in {}", cases(share));
             (format!("{word}; at {figure}, the speed of least energy, {there}."), "No".to_owned())
@@ -77,10 +82,18 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
         || " Going on is cheaper than going back from the start.".to_owned(),
         |at| format!(" Going back takes less than going on until {}.", found.clock(at)),
     );
-    let after = if found.is_last_assumed {
+    let after = if found.stages.len() == 1 && found.is_last_assumed {
+        " No stream was told: slack was taken, and a turn tried in the band."
+    } else if found.is_last_assumed {
         " What the stream does after the last stated one is not known: slack was taken, and a turn tried in the band."
     } else {
         ""
+    };
+    let between = match best.there_share {
+        there if there < 0.5 => String::new(),
+        _ => {
+            format!(", home between {} and {}", found.clock(best.after_s.p10), found.clock(best.after_s.p90))
+        }
     };
     let further_banks =
         if found.has_further { " Banks that are used after the first are not counted." } else { "" };
@@ -89,14 +102,12 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
         binding,
         figure,
         further: format!(
-            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten, home between {} and {}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
+            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten{between}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
              for navigation.",
             percent(found.charge),
             cases(best.above_share),
             percent(best.charge.p10),
             percent(best.charge.p90),
-            found.clock(best.after_s.p10),
-            found.clock(best.after_s.p90),
         ),
         ..Finding::default()
     }
@@ -110,7 +121,9 @@ pub fn streams(found: &Found, paper: &Paper) -> Vec<String> {
             along if along < 0.0 => format!("{} against her", speed(-along, paper)),
             _ => "slack".to_owned(),
         };
-        if stage.until_s.is_finite() {
+        if found.stages.len() == 1 {
+            what
+        } else if stage.until_s.is_finite() {
             format!("{what} until {}", found.clock(stage.until_s))
         } else {
             format!("then {what}")

@@ -22,7 +22,9 @@ const BOATS: [&str; 3] = [
     include_str!("../../../../examples/water_avens.toml"),
 ];
 /// Which room a section moves first, so that few are asked in vain.
-const LIKELY: [(&str, &str); 13] = [
+const LIKELY: [(&str, &str); 15] = [
+    ("old_engine", "weights"),
+    ("controls", "controls"),
     ("wiring", "wiring"),
     ("cable", "wiring"),
     ("fuse", "wiring"),
@@ -35,10 +37,15 @@ const LIKELY: [(&str, &str); 13] = [
     ("shore", "energy"),
     ("bank", "bank"),
     ("alternative", "options"),
-    ("mass", "options"),
+    ("mass", "weights"),
 ];
 /// What has to stand in the document with a field, or the other way round, before it counts.
-const WITH: [(&str, &[&str]); 13] = [
+const WITH: [(&str, &[&str]); 18] = [
+    ("mass.aside", &["mass[1].alternative="]),
+    ("cable.stands", &BEHIND),
+    ("controls.wire_noticed", &["controls.wire_broken=stops"]),
+    ("controls.takes_over", &["controls.stations=2"]),
+    ("controls.reversing_torque", &["controls.ramp_up=0 s"]),
     (
         "controller.braking_stops_in",
         &["controller.braking_stops_at=95 V", "controller.overvoltage=110 V", "motor.phase_inductance=80 uH"],
@@ -55,6 +62,17 @@ const WITH: [(&str, &[&str]); 13] = [
     ("motor.running", &["motor.count=2"]),
     ("precharge.time_out", &["precharge.drawn=0.01 A"]),
     ("bank.for_each_drive", &["motor.count=2", "pack[1].count=4"]),
+];
+/// A run that ends at something with volts of its own, and one that brings it its current.
+const BEHIND: [&str; 8] = [
+    "cable[1].name=lead",
+    "cable[1].from=controller",
+    "cable[1].to=house",
+    "cable[1].length=1 m",
+    "cable[2].name=main",
+    "cable[2].from=pack",
+    "cable[2].to=controller",
+    "cable[2].length=2 m",
 ];
 /// The upper part of a towing test; of its first row speed and pull are changed.
 const TOWED: [&str; 8] = [
@@ -77,13 +95,9 @@ const VALUES: [(&str, [&str; 2]); 6] = [
     ("towed.drag", ["350 N", "450 N"]),
 ];
 /// Fields without effect on a figure, and why they are asked all the same.
-const WITHOUT: [(&str, &str); 3] = [
+const WITHOUT: [(&str, &str); 2] = [
     ("use.wished_speed", "`drive` says in its sentence by how much she falls short of it"),
     ("boat.year", "says which boat it is; nothing is computed from an age"),
-    (
-        "old_engine.mass",
-        "her displacement is stated as she floats now; a balance of masses stands under alternatives",
-    ),
 ];
 
 /// Everything that rooms answer with figures, room by room; a room that has no answer says so in words.
@@ -106,7 +120,9 @@ fn figures(section: &str, room: &str, boat: &Loaded) -> Option<String> {
 fn rooms_for(section: &str) -> Vec<&'static str> {
     let mut rooms = vec!["check"];
     rooms.splice(0..0, LIKELY.iter().filter(|(of, _)| *of == section).map(|(_, room)| *room));
-    rooms.extend(["drive", "range", "bank", "sail", "energy", "options", "wiring", "search"]);
+    rooms.extend([
+        "drive", "range", "bank", "sail", "energy", "options", "wiring", "controls", "weights", "search",
+    ]);
     let mut seen = Vec::new();
     rooms.retain(|room| {
         !seen.contains(room) && {

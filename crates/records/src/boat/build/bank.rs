@@ -8,6 +8,7 @@ use crate::boat::fault::Fault;
 use wakewright_core::battery::{Bank, Chemistry, PackGroup, likely_cells};
 use wakewright_core::boat::Input;
 use wakewright_core::field;
+use wakewright_core::notice::Notice;
 use wakewright_core::spread::Spread;
 
 /// Resistance of a pack that is not stated, as a factor on its estimate.
@@ -92,6 +93,27 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
             PackGroup::new(Chemistry::Lfp, 16, 1.0, 1),
             number(field::bank::STATE_OF_CHARGE).unwrap_or(1.0),
         )
+    })
+}
+
+/// True where a lithium pack of the drive does not state what its protection lets out.
+pub(super) fn has_usual_discharge_limit(document: &BoatDocument) -> bool {
+    let is_unstated = |row: &Row<'_>| {
+        let is_lead =
+            row.chosen::<CellKind>(field::pack::CHEMISTRY).is_some_and(|kind| kind.chemistry().is_lead());
+        row.is_of_drive() && !is_lead && row.number(field::pack::BMS_DISCHARGE).is_none()
+    };
+    document.rows(field::pack::SECTION).iter().any(is_unstated)
+}
+
+/// Says what was taken in its place.
+pub(super) fn usual_limit_notice(document: &BoatDocument, bank: &Bank) -> Option<Notice> {
+    let taken_a = bank.groups.iter().filter_map(|group| group.bms_discharge_a).reduce(f64::min)?;
+    has_usual_discharge_limit(document).then(|| Notice::NotKnown {
+        quantity: "discharge limit of the pack",
+        words: format!("{taken_a:.0} A"),
+        basis: "an hour's rate, as packs of cells often let out; it stands on the pack's sheet",
+        source: "common practice, no source",
     })
 }
 
