@@ -123,6 +123,11 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
         BoatArgs::from_arg_matches(matches).map_err(|error| super::Failure::input(error.to_string()))?;
     let mut replies = Replies::default();
     // A room of a place looks at no boat; one stands in for the questions that every room is handed.
+    if room.is_of_place() && args.boat.trim().is_empty() {
+        return Err(Failure::input(
+            "give a place: the name of a station (Boston), or a position (42.35 N 71.05 W)\n",
+        ));
+    }
     let boat = if room.is_of_place() {
         replies.put("place", Reply::Text(args.boat.trim().to_owned()));
         understand(DEMO_BOAT, &args.boat, &[]).map_err(|error| Failure::input(error.message()))?

@@ -87,7 +87,8 @@ pub(super) fn fill_drive(f: &mut Filling<'_>) -> Option<()> {
     // What screws her to her hull speed with a slip of 0.45.
     let hull_speed_m_s = 0.4 * (9.81 * length).sqrt();
     let pitch = hull_speed_m_s / (0.55 * shaft_rev_s);
-    let diameter = f.number(field::propeller::DIAMETER)?;
+    // A diameter that was typed is judged later; one that cannot be gives no pitch.
+    let diameter = f.number(field::propeller::DIAMETER).filter(|diameter| *diameter > 0.0)?;
     f.put(field::propeller::PITCH, pitch.clamp(0.45 * diameter, 1.0 * diameter), 0.82, 1.22);
     Some(())
 }

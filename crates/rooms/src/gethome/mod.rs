@@ -157,7 +157,7 @@ impl Room for GetHome {
         let power = |speed: f64| powers.at(speed);
         let way = Way { distance_m, stages: stages.clone() };
         let tenth =
-            |speed: f64| ((speed / KNOT_M_S * 10.0).round() / 10.0 * KNOT_M_S).clamp(limits.0, limits.1);
+            |speed: f64| ((speed / KNOT_M_S * 10.0).round() / 10.0 * KNOT_M_S).max(limits.0).min(limits.1);
         let best_at = |way: &Way, leaves_s: f64| {
             let best = least_energy_speed(way, leaves_s, limits, power)?.0;
             Some(Try { leaves_s, speed_m_s: tenth(best), distance_m: way.distance_m })

@@ -168,7 +168,7 @@ impl Known {
             has_chart_datum: true,
             // Light hardly differs between where she lies and a place that she goes to dry out.
             position: place
-                .and_then(station::position)
+                .and_then(|text| station::position(text)?.ok())
                 .or(station.map(|(station, _)| station.place))
                 .or_else(|| station::lies_at(asked.boat)),
             away_m: None,

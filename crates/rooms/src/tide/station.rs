@@ -36,9 +36,10 @@ pub fn stations() -> Result<&'static Set<'static>, NoAnswer> {
 /// The station that is asked for by `text`; by where `boat` lies when nothing is.
 pub fn asked_for(text: Option<&str>, boat: Option<&Loaded>) -> Result<Found, NoAnswer> {
     let set = stations()?;
-    match text.filter(|text| !text.is_empty()) {
+    match text.map(str::trim).filter(|text| !text.is_empty()) {
         Some(text) => match position(text) {
-            Some(place) => nearest(set, place, text),
+            Some(Ok(place)) => nearest(set, place, text),
+            Some(Err(why)) => Err(NoAnswer::Input(why)),
             None => named(set, text).map(|station| (station, None)),
         },
         None => match boat.and_then(lies_at) {
@@ -97,14 +98,29 @@ fn named(set: &'static Set<'static>, name: &str) -> Result<&'static Station<'sta
     }
 }
 
-/// `42.35 N 71.05 W`, `42 21.3 N 71 03 W` or `42.35, -71.05`; none where it is a name.
-#[must_use]
-pub fn position(text: &str) -> Option<Place> {
-    let is_place = |c: char| c.is_ascii_digit() || " .,-+°'’\"″′NSEWnsew".contains(c);
-    if !text.chars().all(is_place) || !text.chars().any(|c| c.is_ascii_digit()) {
-        return None;
-    }
-    let upper = text.to_uppercase().replace(['°', '\'', '’', '′', '″', '"'], " ").replace(',', " ");
+/// `42.35 N 71.05 W`, `42,35 N 71,05 W`, `42 21.3 N 71 03 W` or `42.35, -71.05`; none where it is a name.
+/// # Errors
+/// It is written as a position and is none: what is wrong with it.
+pub fn position(text: &str) -> Option<Result<Place, String>> {
+    let is_place = |c: char| c.is_ascii_digit() || " .,-−+°'’\"″′NSEWOnsewo".contains(c);
+    let has_digit = text.chars().any(|c| c.is_ascii_digit());
+    let is_letter = |word: &str| matches!(word.to_uppercase().as_str(), "N" | "S" | "E" | "W" | "O");
+    let words = || text.split_whitespace();
+    let is_number = |word: &str| word.trim_end_matches([',', '°']).parse::<f64>().is_ok();
+    let is_meant = has_digit && text.chars().all(is_place)
+        || words().any(is_letter)
+            && words().any(is_number)
+            && words().all(|word| is_letter(word) || is_number(word));
+    is_meant.then(|| read_position(text))
+}
+
+fn read_position(text: &str) -> Result<Place, String> {
+    let wrong =
+        |why: &str| format!("\"{text}\" is no position: {why}. Write 42.35 N 71.05 W, or 42 21.3 N 71 03 W");
+    let upper = text.to_uppercase().replace('−', "-");
+    let upper =
+        with_decimal_points(&upper).ok_or_else(|| wrong("its commas may be decimals or part the two"))?;
+    let upper = upper.replace(['°', '\'', '’', '′', '″', '"', ','], " ");
     let spaced: String =
         upper.chars().flat_map(|c| if c.is_alphabetic() { vec![' ', c, ' '] } else { vec![c] }).collect();
     let (mut degrees, mut numbers): (Vec<f64>, Vec<f64>) = (Vec::new(), Vec::new());
@@ -112,36 +128,66 @@ pub fn position(text: &str) -> Option<Place> {
     for word in spaced.split_whitespace() {
         match word {
             "N" | "E" | "S" | "W" => {
+                if numbers.iter().any(|number: &f64| number.is_sign_negative()) {
+                    return Err(wrong("a letter and a minus tell the side twice"));
+                }
                 let sign = if "SW".contains(word) { -1.0 } else { 1.0 };
-                degrees.push(sign * sexagesimal(&numbers)?);
+                let value = sexagesimal(&numbers)
+                    .ok_or_else(|| wrong("degrees, minutes and seconds stand before the letter"))?;
+                degrees.push(sign * value);
                 numbers.clear();
                 letters.push("NS".contains(word));
             }
-            number => numbers.push(number.parse().ok()?),
+            "O" => return Err(wrong("O is east in one tongue and west in another; write E or W")),
+            number => match number.parse::<f64>() {
+                Ok(value) if value.is_finite() => numbers.push(value),
+                _ => return Err(wrong(&format!("{number} is no number"))),
+            },
         }
     }
     if degrees.is_empty() {
         degrees = numbers;
+    } else if !numbers.is_empty() {
+        return Err(wrong("something stands behind the last letter"));
     }
     // East or west may come first; two of one kind are no position.
     match letters.as_slice() {
         [] | [true, false] => {}
         [false, true] => degrees.reverse(),
-        _ => return None,
+        _ => return Err(wrong("one of N and S, and one of E and W, are needed")),
     }
     match degrees.as_slice() {
-        [latitude, longitude] if latitude.abs() <= 90.0 && longitude.abs() <= 180.0 => {
-            Some(Place::of_degrees(*latitude, *longitude))
-        }
-        _ => None,
+        [latitude, _] if latitude.abs() > 90.0 => Err(wrong("a latitude goes to 90")),
+        [_, longitude] if longitude.abs() > 180.0 => Err(wrong("a longitude goes to 180")),
+        [latitude, longitude] => Ok(Place::of_degrees(*latitude, *longitude)),
+        _ => Err(wrong("a latitude and a longitude are needed")),
     }
+}
+
+/// The text with decimal commas as points: a comma between two digits, where no point is written anywhere. Without letters
+/// one such comma may as well part latitude and longitude: nothing then.
+fn with_decimal_points(text: &str) -> Option<String> {
+    let chars: Vec<char> = text.chars().collect();
+    let is_digit =
+        |place: Option<usize>| place.and_then(|at| chars.get(at)).is_some_and(char::is_ascii_digit);
+    let is_decimal = |at: usize| chars[at] == ',' && is_digit(at.checked_sub(1)) && is_digit(Some(at + 1));
+    let decimals = (0..chars.len()).filter(|at| is_decimal(*at)).count();
+    if text.contains('.') || decimals == 0 {
+        return Some(text.to_owned());
+    }
+    if decimals == 1 && !text.chars().any(char::is_alphabetic) {
+        return None;
+    }
+    Some((0..chars.len()).map(|at| if is_decimal(at) { '.' } else { chars[at] }).collect())
 }
 
 fn sexagesimal(numbers: &[f64]) -> Option<f64> {
     match numbers {
         [degrees] => Some(*degrees),
-        [degrees, minutes] => Some(degrees + minutes / 60.0),
-        [degrees, minutes, seconds] => Some(degrees + minutes / 60.0 + seconds / 3600.0),
+        [degrees, minutes] if *minutes < 60.0 => Some(degrees + minutes / 60.0),
+        [degrees, minutes, seconds] if *minutes < 60.0 && *seconds < 60.0 => {
+            Some(degrees + minutes / 60.0 + seconds / 3600.0)
+        }
         _ => None,
     }
 }
@@ -152,15 +198,39 @@ mod tests {
 
     #[test]
     fn positions_are_read_in_every_usual_form() {
-        for text in ["42.355 N 71.0505 W", "42 21.3 N 71 03.03 W", "42.355, -71.0505", "42°21.3'N 71°3.03'W"]
-        {
-            let place = position(text).unwrap();
-            assert!((place.latitude_rad.to_degrees() - 42.355).abs() < 1e-6, "{text}");
-            assert!((place.longitude_rad.to_degrees() + 71.0505).abs() < 1e-6, "{text}");
+        let read =
+            |text: &str| position(text).unwrap().map(|place| (place.latitude_rad, place.longitude_rad));
+        for text in [
+            "42.355 N 71.0505 W",
+            "42,355 N 71,0505 W",
+            "42 21.3 N 71 03.03 W",
+            "42.355, -71.0505",
+            "42.355,-71.0505",
+            "42,355 -71,0505",
+            "42°21.3'N 71°3.03'W",
+            "71.0505 W 42.355 N",
+        ] {
+            let (latitude, longitude) = read(text).unwrap();
+            assert!((latitude.to_degrees() - 42.355).abs() < 1e-6, "{text}");
+            assert!((longitude.to_degrees() + 71.0505).abs() < 1e-6, "{text}");
         }
-        let turned = position("71.0505 W 42.355 N").unwrap();
-        assert!((turned.latitude_rad.to_degrees() - 42.355).abs() < 1e-6);
-        assert!(position("42 N 41 N").is_none() && position("10 E 12 W").is_none());
-        assert!(position("Boston").is_none() && position("95 N 10 E").is_none());
+        for (text, why) in [
+            ("nan N nan W", "no number"),
+            ("42.35 N -71.05 W", "twice"),
+            ("42.35 N 71.05 O", "east in one tongue"),
+            ("42 N 41 N", "one of N and S"),
+            ("91 N 0 E", "90"),
+            ("42.35 N 431.05 W", "180"),
+            ("42,35", "decimals"),
+            ("42 75 N 3 E", "before the letter"),
+        ] {
+            let said = position(text).unwrap_or_else(|| panic!("{text}")).unwrap_err();
+            assert!(said.contains(why), "{text}: {said}");
+        }
+        assert!(
+            position("Boston").is_none()
+                && position("Nandi Waters").is_none()
+                && position("Pier 5").is_none()
+        );
     }
 }

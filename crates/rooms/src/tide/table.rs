@@ -30,10 +30,20 @@ struct Waiting {
 const HOW: &str =
     "write a date, then time and height of each water, such as 2026-10-02 07:50 2.83 20:04 3.24";
 
+/// Longest table that is read: some years of waters.
+const LONGEST_BYTES: usize = 400_000;
+
 /// The waters of a table, its times in `zone`.
 /// # Errors
 /// The line, what is wrong with it, and what to write.
 pub fn read(text: &str, zone: &TimeZone) -> Result<Typed, String> {
+    if text.len() > LONGEST_BYTES {
+        return Err(format!(
+            "a table of waters is not that long ({} kB; at most {} kB): paste the days that are asked for",
+            text.len() / 1000,
+            LONGEST_BYTES / 1000
+        ));
+    }
     let mut waters: Vec<Read> = Vec::new();
     let mut day = None;
     for (at, line) in text.lines().enumerate() {

@@ -93,7 +93,9 @@ impl<'a> Door<'a> {
 
     /// What is typed and cannot be read: the field, and what to write.
     fn unread(&self, typed: &[Typed]) -> Option<String> {
-        let pairs = typed.iter().filter_map(|field| Some((field.key, self.query.get(field.key)?)));
+        // What sliders and addresses ask counts as much as what is typed.
+        let keys = self.room.questions().iter().map(|question| question.key);
+        let pairs = keys.filter_map(|key| Some((key, self.query.get(key).filter(|said| !said.is_empty())?)));
         let (key, why) = Replies::read(self.room.questions(), pairs).err()?;
         let label = typed.iter().find(|field| field.key == key).map_or(key, |field| field.label);
         Some(format!("{label}: {why}."))

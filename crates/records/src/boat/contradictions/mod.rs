@@ -15,10 +15,16 @@ pub use drive::nominal_cell_voltage_v;
 
 use super::document::BoatDocument;
 use super::fault::{Fault, Severity};
+use wakewright_core::field;
 
 /// Every contradiction of `document`.
 pub(crate) fn check_contradictions(document: &BoatDocument) -> Vec<Fault> {
     let mut checks = Checks { document, faults: Vec::new() };
+    check_counts(&mut checks);
+    if !checks.faults.is_empty() {
+        // What follows compares each with each.
+        return checks.faults;
+    }
     hull::check(&mut checks);
     propeller::check(&mut checks);
     drive::check(&mut checks);
@@ -26,6 +32,44 @@ pub(crate) fn check_contradictions(document: &BoatDocument) -> Vec<Fault> {
     wiring::check(&mut checks);
     controls::check(&mut checks);
     checks.faults
+}
+
+/// Tables of one kind that are taken; more are no boat's, and would keep everybody waiting.
+const MOST_TABLES: [(&str, usize); 7] = [
+    (field::cable::SECTION, 120),
+    (field::fuse::SECTION, 200),
+    (field::contactor::SECTION, 100),
+    (field::pack::SECTION, 64),
+    (field::alternative::SECTION, 100),
+    (field::mass::SECTION, 200),
+    (field::panel::SECTION, 100),
+];
+/// Packs of the drive side by side.
+const MOST_PACKS: u32 = 100;
+
+fn check_counts(checks: &mut Checks<'_>) {
+    let document = checks.document;
+    for (section, most) in MOST_TABLES {
+        let count = document.rows(section).len();
+        if count > most {
+            let first = format!("{section}[1]");
+            checks.error(
+                &[first.as_str(), section],
+                format!("{count} tables [[{section}]], of which {most} at most are reckoned"),
+                "Take alike ones together, or leave out what the drive does not stand on.",
+            );
+        }
+    }
+    let packs = |row: &super::document::Row<'_>| row.integer(field::pack::COUNT).unwrap_or(1);
+    let rows = document.rows(field::pack::SECTION);
+    let total = rows.iter().filter(|row| row.is_of_drive()).map(packs).fold(0, u32::saturating_add);
+    if total > MOST_PACKS {
+        checks.error(
+            &[field::pack::first::COUNT, field::pack::SECTION],
+            format!("{total} packs side by side, of which {MOST_PACKS} at most are reckoned one by one"),
+            "Write packs that share a run and a fuse as one of their capacities together.",
+        );
+    }
 }
 
 /// What a check reads and where it leaves what it found.

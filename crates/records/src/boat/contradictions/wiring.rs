@@ -147,6 +147,17 @@ fn check_ways(checks: &mut Checks<'_>, cables: &[Row<'_>]) {
             );
         }
     }
+    for pair in ends.chunks(2) {
+        if let [(place, key, from), (_, _, to)] = pair
+            && from == to
+        {
+            checks.error(
+                &[&cables[*place].address_of(key)],
+                format!("both ends of a cable are at {from}"),
+                "Tell the place that it leads to, or leave it out.",
+            );
+        }
+    }
     // Spread from the packs along the runs.
     let mut fed: Vec<String> =
         ends.iter().map(|(.., name)| name.clone()).filter(|name| name.starts_with(PACK)).collect();

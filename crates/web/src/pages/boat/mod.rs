@@ -20,7 +20,7 @@ pub use verdict::verdict;
 use maud::{Markup, html};
 use serde_json::{Map, Value, json};
 use wakewright_core::field::boat;
-use wakewright_records::boat::{BoatDocument, Severity};
+use wakewright_records::boat::{BoatDocument, LONGEST_DOCUMENT_BYTES, Severity};
 use wakewright_store::{Boat, SaveOutcome, Store, StoreError};
 
 use crate::address;
@@ -261,6 +261,15 @@ fn keep(
     note: &str,
     visitor: &Visitor,
 ) -> Result<String, WebError> {
+    if typed.text.len() > LONGEST_DOCUMENT_BYTES {
+        typed.keep_as_draft(store, &entry, visitor)?;
+        return Err(WebError::BadRequest(format!(
+            "A boat document holds at most {} kB, and this one has {}: it is kept as a draft and not as a revision. Shorten the longest \
+             note on her page As text, or throw the draft away there.",
+            LONGEST_DOCUMENT_BYTES / 1000,
+            typed.text.len() / 1000
+        )));
+    }
     let outcome = store.save(entry.id, typed.base, &typed.text, note.trim(), now())?;
     typed.drop_drafts(store, &entry, visitor)?;
     let done = match outcome {
