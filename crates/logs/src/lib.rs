@@ -42,6 +42,7 @@ pub mod nmea0183;
 mod notebook;
 mod notice;
 mod open;
+mod route;
 mod runs;
 mod sheet;
 mod sniff;
@@ -68,6 +69,7 @@ pub use notebook::{
 };
 pub use notice::LogNotice;
 pub use open::{LONGEST_LOG_BYTES, Reading, read, too_long};
+pub use route::{RoutePoint, route_points};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
 pub use sniff::{SNIFF_BYTES, sniff};
 

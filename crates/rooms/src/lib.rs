@@ -21,6 +21,7 @@ pub mod no_answer;
 pub mod options;
 #[cfg(feature = "parquet")]
 pub mod parquet;
+pub mod passage;
 pub mod range;
 pub mod remedies;
 pub mod room;
@@ -49,7 +50,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 11] = [
+pub static ROOMS: [&dyn AnyRoom; 12] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -61,4 +62,5 @@ pub static ROOMS: [&dyn AnyRoom; 11] = [
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,
+    &passage::Passage,
 ];

@@ -19,6 +19,7 @@ mod hull_curve;
 mod hull_properties;
 mod options;
 mod passage;
+mod passage_plan;
 mod propeller;
 mod reach;
 mod sail;

@@ -12,7 +12,7 @@ fn speed(m_s: f64, paper: &Paper) -> String {
 }
 
 /// "nine cases of ten".
-fn tenths(share: f64) -> String {
+pub fn tenths(share: f64) -> String {
     const WORDS: [&str; 11] = [
         "hardly any case",
         "one case of ten",
