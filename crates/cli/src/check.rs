@@ -43,8 +43,8 @@ pub fn run(args: &CheckArgs) -> Done {
         let views = doubts.iter().map(fault_view).collect();
         output::write_json(&check_view(&boat.name, views, &findings, &study.notices, &paper))?;
     } else {
-        let doubts = render_faults(doubts, boat.document.to_toml(), &boat.place);
-        output::write(&check_text(&boat.name, &findings, &doubts, &study.notices, &paper))?;
+        let said = render_faults(doubts, boat.document.to_toml(), &boat.place);
+        output::write(&check_text(&boat.name, &findings, (&said, doubts.len()), &study.notices, &paper))?;
     }
     let is_forbidden = findings.iter().any(|finding| finding.standing == Standing::Forbidden);
     Ok(if is_forbidden { CHECK_FAILED } else { 0 })

@@ -153,8 +153,13 @@ pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
     let found = study(&boat.spec, &Questions::default(), DEFAULT_SAMPLES, DEFAULT_SEED)
         .map_err(|error| Failure::input(format!("demo: {error}\n")))?;
     let doubts = render_faults(boat.document.doubts(), DEMO_BOAT, "demo");
-    let checked =
-        check_text(&boat.name, &check_practice(&boat.spec, &found), &doubts, &found.notices, &paper);
+    let checked = check_text(
+        &boat.name,
+        &check_practice(&boat.spec, &found),
+        (&doubts, boat.document.doubts().len()),
+        &found.notices,
+        &paper,
+    );
     told.chapter("check: does the document hold together, is she as such boats are?", &checked);
     for &room in rooms {
         let own = own_chapter(room);

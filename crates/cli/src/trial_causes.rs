@@ -243,9 +243,10 @@ fn draw(folder: &Path, width: u16, diagnosis: &Diagnosis, paper: &Paper) -> Resu
 }
 
 fn adopt(args: &CausesArgs, found: &Found, diagnosis: &Diagnosis) -> Done {
-    if diagnosis.is_refused() {
+    if diagnosis.tells_nothing() {
         return Err(Failure::input(
-            "these readings fit no cause that is known here: nothing is adopted. Look at the run list first.\n",
+            "these readings fit no cause that is known here, or the stream is still in them: nothing is adopted. Look at the run list \
+             first.\n",
         ));
     }
     let changed = adopted(&found.boat.document, diagnosis).map_err(|faults| {

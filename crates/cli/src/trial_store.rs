@@ -9,8 +9,11 @@ use clap::Args;
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_logs::table::run_rows;
 use wakewright_logs::trial::{Condition, Correction, LONGEST_TEXT, TrialAddress, TrialDocument};
+use wakewright_rooms::story::Story;
+use wakewright_rooms::text::Paper;
 use wakewright_rooms::trial::trial_answer;
 use wakewright_store::{Boat, Store, TrialSave, UnixMs};
+use wakewright_units::UnitSystem;
 
 use super::trial::ToldArgs;
 use super::{Done, Failure, OutputArgs, output, room, trial};
@@ -121,6 +124,9 @@ pub fn keep_written((boat, number): (&str, Option<u32>), title: &str, file: &str
     if !found.unused.is_empty() {
         text += &format!("  Not used: {}.\n", found.unused.join(", "));
     }
+    if found.is_turned {
+        text += "  The amps are negative in every run: taken as current out of the bank.\n";
+    }
     for fault in &kept.reading.faults {
         text += &format!("  {}: {}\n", fault.field, fault.problem);
     }
@@ -160,6 +166,11 @@ pub fn list(args: &ListArgs) -> Done {
             "{} has no trial yet; `wakewright trial import sunday.log --boat \"{}\"` or the page enters one.\n",
             boat.name, boat.name
         ));
+    }
+    let (story, paper) =
+        (Story::of_store(&store, &LogShelf::default(), boat.id)?, Paper::plain(UnitSystem::Trade));
+    if let Some(told) = story.finding(&boat.name, &paper).filter(|_| !args.removed) {
+        output::write(&format!("{}{}\n", paper.wrap(&told.sentence, 0), paper.wrap(&told.further, 0)))?;
     }
     for trial in trials {
         let label = TrialDocument::from_json(&trial.text)
@@ -241,7 +252,7 @@ pub fn show(args: &ShowArgs) -> Done {
 #[command(
     after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
     wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
-    came\"\n\nWhat can be noted: date, title, note, zero, house, turned (yes or no), throttle_held (yes: it was not touched between opposite runs), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
+    came\"\n\nWhat can be noted: date, title, done (since the trial before), note, zero, house, turned (yes or no), throttle_held (yes: it was not touched between opposite runs), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
     shift (log: time, as 2:20 s), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, used_charge (amp-hours since full), rest_voltage, \
@@ -334,6 +345,7 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
         }
         "date" => TrialAddress::Date,
         "title" => TrialAddress::Title,
+        "done" => TrialAddress::Done,
         "note" => TrialAddress::Note,
         "zero" => TrialAddress::MeterZero,
         "house" => TrialAddress::MeterHouse,

@@ -96,6 +96,14 @@ cautions! {
     WIRING_CERTIFICATE: "common practice, no source",
         "No certificate. The makers' sheets, the current text of the standards, local codes and licensed practice go first; above 60 V \
          (30 V where it is wet) the work is a qualified person's.";
+    /// Trying the lever and the stop.
+    LEVER_TRIED: "common practice, no source",
+        "Try lever, stop and broken wire made fast alongside, at little demand, with room, somebody at the main switch and nobody near \
+         the shaft: a drive that does not stop pulls cleats out.";
+    /// Events of the bus.
+    EVENTS_RECKONED: "common practice, no source",
+        "Reckoned from what was typed, never proved: no event here is safe before the makers' sheets and somebody licensed say so. Never \
+         open a main switch or a battery's plug to try one of them.";
     /// What a remedy asks for.
     REMEDIES: "common practice, no source",
         "Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.";
@@ -117,6 +125,12 @@ pub fn of_remedies() -> Vec<Notice> {
 #[must_use]
 pub fn of_wiring() -> Vec<Notice> {
     vec![WIRING_WORK, WIRING_CHARGING, WIRING_CERTIFICATE]
+}
+
+/// The cautions that belong to lever and events.
+#[must_use]
+pub fn of_controls() -> Vec<Notice> {
+    vec![EVENTS_RECKONED, WIRING_CHARGING, LEVER_TRIED, TURNING_SHAFT]
 }
 
 /// The cautions that belong to charging a bank with (`is_lithium`) or without lithium packs.

@@ -207,6 +207,24 @@ sections! {
         BLEEDER "bleeder",
         OWN_SWITCH "own_switch",
     }
+    /// What the lever may do.
+    controls "controls" {
+        DEAD_BAND "dead_band",
+        FIRST_DEMAND "first_demand",
+        RAMP_UP "ramp_up",
+        RAMP_DOWN "ramp_down",
+        REVERSING_WAIT "reversing_wait",
+        REVERSING_TORQUE "reversing_torque",
+        NEUTRAL_START "neutral_start",
+        BRAKING_FULL_AT "braking_full_at",
+        BRAKING_COLD_AT "braking_cold_at",
+        WIRE_BROKEN "wire_broken",
+        WIRE_NOTICED "wire_noticed",
+        SENSOR_LOST "sensor_lost",
+        STATIONS "stations",
+        TAKES_OVER "takes_over",
+        STOP_ORDER "stop_order",
+    }
     /// The engine that was in her.
     old_engine "old_engine" {
         POWER "power",
@@ -309,6 +327,7 @@ rows! {
         SPACING "spacing",
         SERVICE "service",
         LOAD "load",
+        STANDS "stands",
     }
     /// A fuse or breaker.
     fuse "fuse" {

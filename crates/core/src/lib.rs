@@ -54,6 +54,7 @@ pub mod boat;
 pub mod causes;
 pub mod caution;
 pub mod constants;
+pub mod controls;
 pub mod drive;
 pub mod drying_out;
 pub mod energy;

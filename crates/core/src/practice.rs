@@ -4,7 +4,7 @@
 
 use wakewright_units::Quantity;
 
-use crate::battery::{TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
+use crate::battery::{INSTANT_SHARE, PackGroup, TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
 use crate::boat::{Boat, BoatSpec, Fittings};
 use crate::hull::form::hull_speed_m_s;
 use crate::propeller::cavitation::QUIET_TIP_SPEED_M_S;
@@ -64,7 +64,7 @@ const PRACTICE: &str = "common practice, no source";
 pub fn forbidden(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full: &State) -> Vec<Finding> {
     let mut findings = Vec::new();
     let mut add = |topic, value: f64, quantity, usual: (f64, f64), bad, meaning, source| {
-        if !(value >= usual.0 && value <= usual.1) {
+        if bad == Standing::Forbidden && !(value >= usual.0 && value <= usual.1) {
             findings.push(Finding { topic, value, quantity, usual, standing: bad, meaning, source });
         }
     };
@@ -293,9 +293,13 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
         PRACTICE,
     );
     let full = &study.answers.full.held.state;
+    // Full to empty as it is: lead gives less the faster it is emptied, and cold cells give less.
+    let mut whole = boat.clone();
+    (whole.bank.state_of_charge, whole.reserve) = (1.0, 0.0);
+    let lasts_s = whole.discharge_at(full.bank_power_w()).map_or(0.0, |discharge| discharge.duration_s);
     add(
         "time that the bank would last at full throttle",
-        energy / full.bank_power_w(),
+        lasts_s,
         Quantity::Duration,
         (3600.0, f64::INFINITY),
         Standing::Unusual,
@@ -307,6 +311,25 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
 /// Greatest currents that fuses for banks break: class T up to 125 V, knife-blade fuses above \[A\]. Makers' sheets
 /// at second hand, from memory; the sheet of the fuse that is bought goes first.
 const BREAKING: [(f64, f64); 2] = [(125.0, 20_000.0), (f64::INFINITY, 25_000.0)];
+
+fn full_v(group: &PackGroup) -> f64 {
+    f64::from(group.cells_in_series) * group.chemistry.open_circuit_v(1.0)
+}
+
+/// Short-circuit current at the bank's terminals, all packs full and warm \[A\]: with the whole resistance under load, and
+/// with the share of it that lithium shows in the first instant and the lower end of what it may be.
+fn short_circuit_a(boat: &Boat) -> (f64, f64) {
+    /// Lower end of a resistance that no sheet tells, over its value; judgement.
+    const LEAST: f64 = 0.67;
+    let of_group = |group: &PackGroup| {
+        let ohm = group.reference_resistance_ohm() / f64::from(group.packs_in_parallel.max(1));
+        let share = if group.chemistry.is_lead() { 1.0 } else { INSTANT_SHARE };
+        let amperes = full_v(group) / ohm;
+        (amperes, amperes / (share * LEAST))
+    };
+    let each = boat.bank.groups.iter().filter(|group| group.reference_resistance_ohm() > 0.0).map(of_group);
+    each.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
+}
 
 fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full: &State, add: &mut Add<'_>) {
     if let Some(shaft) = fittings.shaft_diameter_m {
@@ -334,28 +357,56 @@ fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full:
     if let Ok(Some(lost)) = boat.bank.after_one_pack_trips(full.bank_power_w())
         && lost.remaining.discharge_limit_a.is_finite()
     {
+        // By a limit that was guessed nothing is forbidden.
+        let standing =
+            if fittings.has_usual_discharge_limit { Standing::Unusual } else { Standing::Forbidden };
         add(
             "load on the packs that are left when one drops out at full throttle, share of their limit",
             lost.share_of_limit,
             Quantity::Share,
             (0.0, 1.0),
-            Standing::Forbidden,
+            standing,
             "the packs that are left trip one after the other: she goes dark and silent; let the controller fold back its battery \
              current to what one pack less can give",
             "parallelpacks2023",
         );
     }
-    let bank = prepared.bank();
-    if bank.packs_resistance_ohm > 0.0 {
-        let breaking = BREAKING.iter().find(|(up_to_v, _)| bank.open_circuit_v <= *up_to_v);
+    let (low_a, high_a) = short_circuit_a(boat);
+    if high_a > 0.0 {
+        let at_rest_v = boat.bank.groups.first().map_or(0.0, full_v);
+        let most_a =
+            BREAKING.iter().find(|(up_to_v, _)| at_rest_v <= *up_to_v).map_or(0.0, |(_, most_a)| *most_a);
+        let (standing, meaning) = if low_a > most_a {
+            (
+                Standing::Forbidden,
+                "no usual fuse breaks such a current: it goes on as an arc. Fuse every pack by itself, before packs are joined",
+            )
+        } else {
+            (
+                Standing::Unusual,
+                "it may be more than usual fuses break: give pack.instant_resistance, look at `wiring`, and fuse every pack by itself, \
+                 before packs are joined",
+            )
+        };
         add(
-            "short-circuit current at the bank's terminals",
-            bank.open_circuit_v / bank.packs_resistance_ohm,
+            "short-circuit current at the bank's terminals, at most",
+            high_a,
             Quantity::Current,
-            (0.0, breaking.map_or(0.0, |(_, most_a)| *most_a)),
-            Standing::Forbidden,
-            "no usual fuse breaks such a current: it goes on as an arc. Fuse every pack by itself, before packs are joined",
+            (0.0, most_a),
+            standing,
+            meaning,
             "from memory",
+        );
+    }
+    if let Some(stands_v) = boat.controller.overvoltage_v {
+        add(
+            "volts that the controller stands, over the bank's highest while it is charged",
+            stands_v / boat.bank.highest_charging_v(),
+            Quantity::Ratio,
+            (1.0, f64::INFINITY),
+            Standing::Forbidden,
+            "a controller that stands less than its bank is destroyed when the contactor closes, or by the charger",
+            PRACTICE,
         );
     }
 }

@@ -5,7 +5,7 @@ use serde_json::{Value as Json, json};
 use wakewright_core::steady::Taken;
 use wakewright_units::format_number;
 
-use crate::sentence::capitalised;
+use crate::sentence::{capitalised, cases};
 
 /// Samples of one boat, or of one alternative.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,7 +31,7 @@ pub fn told(counted: &[Counted]) -> Option<String> {
     for Counted { who, taken } in counted.iter().filter(|counted| counted.taken.left_out() > 0) {
         let reasons = taken.without.iter();
         let clauses: Vec<String> = reasons
-            .map(|(why, count)| format!("{} {}", cases(*count, taken.asked), why.word().words))
+            .map(|(why, count)| format!("{} {}", in_cases(*count, taken.asked), why.word().words))
             .collect();
         let whose = if who.is_empty() { String::new() } else { format!("with \"{who}\" ") };
         said.push(capitalised(&format!("{whose}{}", clauses.join(", and "))));
@@ -40,29 +40,12 @@ pub fn told(counted: &[Counted]) -> Option<String> {
 }
 
 /// `in one case of three (31 %)`.
-fn cases(count: usize, of: usize) -> String {
-    /// Shares that are told as one of so many, or all but one of so many.
-    const PLAIN: [(&str, f64); 12] = [
-        ("nine cases of ten", 0.9),
-        ("four cases of five", 0.8),
-        ("three cases of four", 0.75),
-        ("two cases of three", 0.667),
-        ("one case of two", 0.5),
-        ("one case of three", 0.333),
-        ("one case of four", 0.25),
-        ("one case of five", 0.2),
-        ("one case of seven", 0.143),
-        ("one case of ten", 0.1),
-        ("one case of twenty", 0.05),
-        ("one case of fifty", 0.02),
-    ];
+fn in_cases(count: usize, of: usize) -> String {
     let share = count as f64 / of.max(1) as f64;
-    if !(0.015..=0.95).contains(&share) {
+    if !(0.035..=0.965).contains(&share) {
         return format!("in {count} {} of {of}", if count == 1 { "case" } else { "cases" });
     }
-    let far = |plain: f64| (plain / share).ln().abs();
-    let (words, _) = PLAIN.iter().min_by(|a, b| far(a.1).total_cmp(&far(b.1))).copied().unwrap_or(PLAIN[0]);
-    format!("in {words} ({} %)", format_number(100.0 * share, 0))
+    format!("in {} ({} %)", cases(share), format_number(100.0 * share, 0))
 }
 
 /// The same for files.
@@ -110,7 +93,7 @@ mod tests {
         assert_eq!(
             said.as_deref(),
             Some(
-                "With \"larger\" in one case of seven (16 %) the figures of the motor's plate contradict each other, and \
+                "With \"larger\" in one case of seven (16 %) what is told and estimated of the motor does not go together, and \
                  in 3 cases of 2000 she cannot stem the wind; what follows is of the other cases."
             )
         );

@@ -5,6 +5,7 @@ pub mod bank;
 pub mod boats;
 pub mod causes;
 pub mod check;
+pub mod controls;
 pub mod demo;
 pub mod diagnosing;
 pub mod draw;
@@ -34,6 +35,7 @@ pub mod sentence;
 pub mod sheets;
 pub mod sources;
 pub mod standing;
+pub mod story;
 pub mod text;
 pub mod tide;
 pub mod transfer;
@@ -50,13 +52,14 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 12] = [
+pub static ROOMS: [&dyn AnyRoom; 13] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
     &bank::Bank,
     &energy::Energy,
     &wiring::Wiring,
+    &controls::ControlsRoom,
     &options::Options,
     &search::Searching,
     &tide::Tide,

@@ -3,7 +3,7 @@
 
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
-use wakewright_core::sail::{Mode, SAIL_SHEETS, SailQuestions, SailRow, SailStudy};
+use wakewright_core::sail::{Mode, NoHarvest, SAIL_SHEETS, SailQuestions, SailRow, SailStudy};
 use wakewright_core::sheet::{AnySheet, Filled, Interval};
 use wakewright_records::boat::BoatDocument;
 use wakewright_units::factors::KNOT_M_S;
@@ -79,7 +79,8 @@ impl Room for Sail {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &SailStudy, paper: &Paper) -> Finding {
-        sail_finding(&asked.boat.name, study, paper)
+        let is_charge_told = asked.boat.document.typed(field::bank::STATE_OF_CHARGE).is_some();
+        sail_finding(&asked.boat.name, study, is_charge_told, paper)
     }
 
     fn blocks(&self, _: &Asked<'_>, study: &SailStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
@@ -126,15 +127,18 @@ impl Room for Sail {
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
-        let sliders = vec![
+        let charge = sized(field::bank::STATE_OF_CHARGE, "state of charge", stock::shares(20, 100));
+        let is_charge_told = asked.boat.document.typed(field::bank::STATE_OF_CHARGE).is_some();
+        let mut sliders = vec![
             sized(field::week::SAILING_SPEED, "boat speed", stock::speeds(4, 18)),
             sized(field::week::REGENERATION_LOSS, "speed that charging may cost", stock::losses()),
             sized(field::propeller::PITCH, "pitch", stock::propeller_sizes(4.0, 26.0)),
             sized(field::propeller::DIAMETER, "diameter", stock::propeller_sizes(9.0, 30.0)),
             worded(field::propeller::PATTERN, "pattern"),
-            sized(field::bank::STATE_OF_CHARGE, "state of charge", stock::shares(20, 100)),
             sized(field::bank::TEMPERATURE, "temperature of the bank", stock::temperatures()),
         ];
+        // What decides whether anything comes back is asked first where nobody told it.
+        sliders.insert(if is_charge_told { 5 } else { 0 }, charge);
         placed(sliders, &asked.as_kept().document, asked.tried)
     }
 
@@ -160,7 +164,7 @@ fn return_note(study: &SailStudy, paper: &Paper) -> String {
 }
 
 /// What was found.
-fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
+fn sail_finding(name: &str, study: &SailStudy, is_charge_told: bool, paper: &Paper) -> Finding {
     let nothing = |sentence| Finding { sentence, ..Finding::default() };
     let Some(row) = study.finding_row() else {
         return nothing(format!("No speed under sail lies within what is known of {name}'s hull."));
@@ -183,11 +187,11 @@ fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
             ..Finding::default()
         };
     }
-    let cancels = row.mode(Mode::WithoutDrag).map_or(0.0, |m| m.state.bank_w);
+    let cancels = row.mode(Mode::WithoutDrag).map_or(0.0, |m| m.bank_w.value);
     let back = match (row.mode(Mode::WithinLoss), row.refusal) {
         (Some(within), _) => format!(
             "turning the motor it puts {} into the bank for {} more of her speed",
-            watts(within.state.stored_w),
+            watts(within.stored_w.value),
             paper.decimals(
                 (within.state.speed_lost_m_s
                     - row.mode(Mode::Free).map_or(0.0, |free| free.state.speed_lost_m_s))
@@ -196,6 +200,9 @@ fn sail_finding(name: &str, study: &SailStudy, paper: &Paper) -> Finding {
                 2
             )
         ),
+        (None, Some(NoHarvest::Full)) if !is_charge_told => {
+            "what comes back depends on her charge, which is not told: a full bank takes nothing".to_owned()
+        }
         (None, Some(refusal)) => format!("nothing comes back, because {}", refusal.words()),
         (None, None) => "nothing comes back".to_owned(),
     };

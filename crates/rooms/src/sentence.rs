@@ -26,3 +26,54 @@ pub fn month_name(month: u32) -> &'static str {
     ];
     NAMES[(month.clamp(1, 12) - 1) as usize]
 }
+
+/// `five cases of eight`: a probability as people keep it, never rounded up to certainty nor down to never.
+#[must_use]
+pub fn cases(share: f64) -> String {
+    const WORDS: [&str; 11] =
+        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    const NEVER_ABOVE: f64 = 0.025;
+    if share >= 1.0 - NEVER_ABOVE {
+        return "nearly every case".to_owned();
+    }
+    if share <= NEVER_ABOVE {
+        return "hardly any case".to_owned();
+    }
+    // One of many is dearer to keep in mind, so that a smaller count wins where both are near.
+    let plain = [2_u32, 3, 4, 5, 7, 8, 10].into_iter().map(|of| {
+        let count = (share * f64::from(of)).round().clamp(1.0, f64::from(of - 1));
+        ((share - count / f64::from(of)).abs() + 0.004 * f64::from(of), count as usize, of as usize)
+    });
+    let (off, count, of) = plain.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((1.0, 1, 2));
+    let twentieth = if share < 0.5 { 0.05 } else { 0.95 };
+    if (share - twentieth).abs() + 0.004 * 10.0 < off {
+        return if share < 0.5 { "one case of twenty" } else { "nineteen cases of twenty" }.to_owned();
+    }
+    format!("{} {} of {}", WORDS[count], if count == 1 { "case" } else { "cases" }, WORDS[of])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::cases;
+
+    #[test]
+    fn no_share_is_rounded_to_certainty() {
+        for (share, said) in [
+            (0.0, "hardly any case"),
+            (0.05, "one case of twenty"),
+            (0.1, "one case of ten"),
+            (0.143, "one case of seven"),
+            (0.31, "one case of three"),
+            (0.5, "one case of two"),
+            (0.625, "five cases of eight"),
+            (0.8, "four cases of five"),
+            (0.9, "nine cases of ten"),
+            (0.95, "nineteen cases of twenty"),
+            (0.97, "nineteen cases of twenty"),
+            (0.99, "nearly every case"),
+            (1.0, "nearly every case"),
+        ] {
+            assert_eq!(cases(share), said, "{share}");
+        }
+    }
+}

@@ -132,7 +132,7 @@ pub fn standing_finding(name: &str, standings: &[Standing], paper: &Paper) -> Op
     let fastest = judged.clone().max_by(|a, b| a.point.speed_m_s.total_cmp(&b.point.speed_m_s))?;
     let shown = |si: f64| paper.decimals(si, Quantity::Speed, 1);
     let short = fastest.short_m_s();
-    let binding = if short.abs() < SAME_M_S {
+    let how = if short.abs() < SAME_M_S {
         "as she should".to_owned()
     } else if short > 0.0 {
         format!("{} below what she should do", shown(short))
@@ -140,10 +140,12 @@ pub fn standing_finding(name: &str, standings: &[Standing], paper: &Paper) -> Op
         format!("{} above what she should do", shown(-short))
     };
     let sentence = format!(
-        "{name} makes {} at {}, {binding}.",
+        "{name} makes {} at {}, {how}.",
         shown(fastest.point.speed_m_s),
         fastest.setting_words(paper)
     );
+    // Only what is short beyond her band binds: good news is not red.
+    let binding = if short >= SAME_M_S && !fastest.is_within_band() { how } else { String::new() };
     let band = paper.band(fastest.should, Quantity::Speed);
     let mut further = if fastest.is_within_band() {
         format!("Her document leaves open {band} there, so this may be she herself.")

@@ -9,7 +9,7 @@ export function fetchLater() {
     const link = part.innerHTML;
     void fill(part);
     // The runs changed: what was found for others is taken back; the link finds it anew.
-    document.addEventListener("exchanged", () => { part.innerHTML = link; });
+    if (document.querySelector("form[data-trial]")) document.addEventListener("exchanged", () => { part.innerHTML = link; });
   }
 }
 

@@ -242,6 +242,7 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
     let quality = &diagnosis.sampling;
     let (headline, named, named_probability) = match diagnosis.headline() {
         Headline::FitsNothing => ("fits_nothing", "", 0.0),
+        Headline::StreamIn => ("stream_in", "", 0.0),
         Headline::NotShort => ("not_short", "", 0.0),
         Headline::Ask(_) => ("ask", "", 0.0),
         Headline::Open => ("open", "", 0.0),

@@ -15,11 +15,20 @@ pub struct FurtherBank {
 /// turn the shaft slowly, and nobody wires it so. Judgement, no source.
 const VOLTS_OF_A_DRIVE: std::ops::RangeInclusive<f64> = 0.6..=1.5;
 
+/// Lead that is drawn below half of its charge ages fast.
+const LEAST_OF_LEAD: f64 = 0.5;
+
 impl FurtherBank {
     /// True where it can take the place of `drive` when that is at its reserve, by its nominal volts.
     #[must_use]
     pub fn follows(&self, drive: &Bank) -> bool {
         VOLTS_OF_A_DRIVE.contains(&(self.nominal_v() / nominal_v(drive)))
+    }
+
+    /// What stays in it: the reserve of the drive's bank, lead never below half. Common practice, no source.
+    #[must_use]
+    pub fn reserve(&self, of_drive: f64) -> f64 {
+        if self.bank.has_lead() { of_drive.max(LEAST_OF_LEAD) } else { of_drive }
     }
 
     /// Nominal volts of its first packs.

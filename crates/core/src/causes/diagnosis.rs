@@ -296,7 +296,7 @@ pub fn diagnose(
         problem,
     };
     // A fit that is refused knows nothing better than the document.
-    if !diagnosis.is_refused() {
+    if !diagnosis.tells_nothing() {
         diagnosis.calibrated = calibrate(&diagnosis, cruise, workers);
     }
     diagnosis.next = rank_next_runs(&diagnosis, workers);

@@ -3,7 +3,7 @@
 
 use super::cause::Cause;
 use super::diagnosis::{Diagnosis, Share, interval_of};
-use super::observation::DatumKind;
+use super::observation::{DatumKind, Observation};
 use super::parameter::OfTrial;
 use super::shares::value_now;
 use crate::spread::Interval;
@@ -14,6 +14,8 @@ use crate::trial::Run;
 pub enum Headline {
     /// The readings fit no cause that is known here: nothing is named, nothing offered for adoption.
     FitsNothing,
+    /// The stream is still in every run: whether she is fast or slow cannot be told.
+    StreamIn,
     /// She does what she should.
     NotShort,
     /// This is asked for before a cause is named: the likeliest one has no ground without it.
@@ -60,6 +62,9 @@ impl Diagnosis {
     pub fn headline(&self) -> Headline {
         if self.is_refused() {
             return Headline::FitsNothing;
+        }
+        if self.is_stream_in() {
+            return Headline::StreamIn;
         }
         let point = &self.points[0];
         if point.short_probability < NAMED_FROM {
@@ -113,6 +118,24 @@ impl Diagnosis {
             .filter(|(_, factor)| (factor.value - 1.0).abs() > WORTH_A_WORD)
             .filter(|(_, factor)| factor.p10 > 1.0 || factor.p90 < 1.0)
             .collect()
+    }
+
+    /// True where her speed was read over ground alone, and no run has an opposite one: a knot of stream, which is usual
+    /// where there are tides, is more than most causes take.
+    #[must_use]
+    pub fn is_stream_in(&self) -> bool {
+        let now = self.problem.now();
+        let mine = || self.problem.observations.iter().filter(|observation| observation.epoch == now);
+        let has = |kind: DatumKind| mine().any(|o| o.data.iter().any(|datum| datum.kind == kind));
+        let is_out =
+            |o: &Observation| o.runs.len() > 1 && o.data.iter().any(|datum| datum.kind == DatumKind::Speed);
+        has(DatumKind::Speed) && !has(DatumKind::LogSpeed) && !mine().any(is_out)
+    }
+
+    /// True where nothing may be named, shared out or adopted: the fit is refused, or the stream is in it.
+    #[must_use]
+    pub fn tells_nothing(&self) -> bool {
+        self.is_refused() || self.is_stream_in()
     }
 
     /// True where hardly a repeated trial would fit as badly as these readings do.

@@ -34,7 +34,7 @@ impl Default for Noise {
             turning_share: 0.005,
             power_share: 0.025,
             volts_share: 0.004,
-            stream_m_s: 0.25,
+            stream_m_s: 0.5,
         }
     }
 }

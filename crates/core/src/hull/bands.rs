@@ -17,6 +17,11 @@ use crate::spread::Spread;
 /// effective power, but hold the drive's losses as well and cannot narrow it. A trial can.
 pub const IN_SERVICE_SPREAD: Spread = Spread { p10: 0.90, median: 1.09, p90: 1.40, is_logarithmic: true };
 
+/// The same on a drag that was measured by towing the boat herself in a calm: fittings, aperture and trim are in it, chop, steering
+/// and growth since are not. Engineering judgement, no source.
+pub const TOWED_IN_SERVICE_SPREAD: Spread =
+    Spread { p10: 0.97, median: 1.03, p90: 1.15, is_logarithmic: true };
+
 /// Factor on the air drag of the default form: the other two published forms lie 25 % under and
 /// 45 % over it for the 40-ft boat of \[larsson2000\].
 pub const WINDAGE_SPREAD: Spread = Spread { p10: 0.75, median: 1.0, p90: 1.45, is_logarithmic: true };

@@ -28,7 +28,9 @@ pub mod windage;
 
 pub(crate) use crate::possible::{Impossible, positive, within};
 pub use appendages::{CompletedKeel, CompletedRudder};
-pub use bands::{IN_SERVICE_SPREAD, WINDAGE_SPREAD, prismatic_spread, residuary_spread};
+pub use bands::{
+    IN_SERVICE_SPREAD, TOWED_IN_SERVICE_SPREAD, WINDAGE_SPREAD, prismatic_spread, residuary_spread,
+};
 pub use complete::{CanoeBody, CompletedHull, complete};
 pub use confined::{Canal, STERN_LOSS_SPREAD};
 pub use form::{

@@ -20,6 +20,7 @@ use crate::constants::GRAVITY_M_S2;
 use crate::notice::{Noted, Notice, Severity, check_range, push_once};
 use crate::numeric::solve_bracketed;
 use crate::water::Water;
+use wakewright_units::factors::KNOT_M_S;
 
 /// Coarsest sand height taken \[m\].
 const COARSEST_SAND_M: f64 = 0.1;
@@ -89,6 +90,9 @@ impl PreparedHull {
         check_hull(&mut notices, hull, method);
         let windage = prepare_windage(topsides, hull.kind, sea, &mut notices)?;
         let shallow = prepare_shallow(hull, sea, water, &mut notices)?;
+        if hull.kind == HullKind::CanalBoat && sea.canal_width_m.is_none() {
+            push_once(&mut notices, CANAL_NOT_TOLD);
+        }
         let curve = fit_curve(hull, sea, roughness_m, method, water, &mut notices);
         let froude_per_speed = 1.0 / (GRAVITY_M_S2 * hull.body.length_waterline_m).sqrt();
         let highest = match method {
@@ -124,10 +128,11 @@ impl PreparedHull {
         let curve = TowedCurve::new(towed)?;
         let mut notices = vec![Notice::Remark {
             severity: Severity::Note,
-            text: "Resistance is the towing table as measured: growth, load and depth are those of that day.",
+            text: "Resistance is the towing table as measured: growth, load, depth and the air of her own way are those of that day. Its last \
+                   speed is the end of what is known of her, not of what she can do.",
             source: "common practice, no source",
         }];
-        let windage = prepare_windage(topsides, kind, sea, &mut notices)?;
+        let windage = Windage { is_in_tow: true, ..prepare_windage(topsides, kind, sea, &mut notices)? };
         let value = Self {
             max_speed_m_s: curve.max_speed_m_s(),
             calm: CalmWater::Towed(curve),
@@ -261,6 +266,13 @@ fn check_hull(notices: &mut Vec<Notice>, hull: &CompletedHull, method: Residuary
     }
 }
 
+const CANAL_NOT_TOLD: Notice = Notice::Remark {
+    severity: Severity::Weak,
+    text: "A canal boat whose canal is not told is reckoned in wide, deep water: between banks she is slower by a knot or two and takes \
+           several times the power. Give the canal's width and depth.",
+    source: "common practice, no source",
+};
+
 fn prepare_windage(
     topsides: &Topsides,
     kind: HullKind,
@@ -272,6 +284,7 @@ fn prepare_windage(
     Ok(Windage {
         half_density_area: 0.5 * density * drag_area_m2 * sea.windage_factor,
         head_wind_m_s: sea.true_head_wind_m_s,
+        is_in_tow: false,
     })
 }
 
@@ -285,6 +298,7 @@ fn prepare_shallow(
     if depth_m <= hull.draught_m {
         return Err(HullError::Aground { depth_m, draught_m: hull.draught_m });
     }
+    warn_of_ground(hull, depth_m, notices);
     let midship_area_m2 = hull.body.midship_area_m2();
     let banks = prepare_banks(hull, sea, depth_m, notices)?
         .map(|canal| (canal, water.density_kg_m3 * sea.stern_loss.max(0.0)));
@@ -310,6 +324,35 @@ fn prepare_shallow(
         "lackenby1963",
     );
     Ok(Some(shallow))
+}
+
+/// Says that she sinks as she moves, where little water stands under her keel.
+///
+/// Sinkage of a slender ship in shallow water without banks, `s = 1.46 vol / L² F² / sqrt(1 - F²)` with the depth Froude
+/// number F, taken at F = 0.7. Tuck 1966, from memory; boats with beams of a third of their length lie outside of it, so that it
+/// is a warning and no figure.
+fn warn_of_ground(hull: &CompletedHull, depth_m: f64, notices: &mut Vec<Notice>) {
+    const TUCK: f64 = 1.46;
+    const DEPTH_FROUDE: f64 = 0.7;
+    /// So many times the sinkage in hand are no cause to speak: swell and an uneven bottom take from it.
+    const IN_HAND: f64 = 2.0;
+    let under_keel_m = depth_m - hull.draught_m;
+    let length_m = hull.body.length_waterline_m;
+    let slender = hull.body.volume_m3 / (length_m * length_m);
+    let sinks_m = TUCK * slender * DEPTH_FROUDE * DEPTH_FROUDE / (1.0 - DEPTH_FROUDE * DEPTH_FROUDE).sqrt();
+    if under_keel_m > IN_HAND * sinks_m {
+        return;
+    }
+    let at_kn = DEPTH_FROUDE * (GRAVITY_M_S2 * depth_m).sqrt() / KNOT_M_S;
+    let strikes = if under_keel_m <= sinks_m { ": she strikes before that" } else { "" };
+    let notice = Notice::Read {
+        severity: Severity::Caution,
+        text: format!(
+            "Only {under_keel_m:.2} m stand between keel and bottom, and as she moves she sinks: by some {sinks_m:.2} m at \
+             {at_kn:.1} kn{strikes}. Swell and what lies on the bottom are not in this; no speed told here is one to make there."
+        ),
+    };
+    push_once(notices, notice);
 }
 
 /// The banks of a canal.

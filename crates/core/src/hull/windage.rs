@@ -134,13 +134,15 @@ pub fn frontal_areas(
 
 /// Air drag with its derivative by boat speed, wind from ahead or (negative) astern.
 ///
-/// `0.5 rho CdA |V + W| (V + W)`.
+/// `0.5 rho CdA |V + W| (V + W)`; less that of a calm where a towing table has it already.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Windage {
     /// Half air density x drag area \[kg/m\].
     pub half_density_area: f64,
     /// True wind from ahead \[m/s\].
     pub head_wind_m_s: f64,
+    /// The air of her own way is in the drag that was measured by towing her in a calm.
+    pub is_in_tow: bool,
 }
 
 impl Windage {
@@ -149,6 +151,7 @@ impl Windage {
     pub fn drag_and_slope(&self, speed_m_s: f64) -> (f64, f64) {
         let apparent = speed_m_s + self.head_wind_m_s;
         let once = self.half_density_area * apparent.abs();
-        (once * apparent, 2.0 * once)
+        let own = if self.is_in_tow { self.half_density_area * speed_m_s } else { 0.0 };
+        (once * apparent - own * speed_m_s, 2.0 * (once - own))
     }
 }

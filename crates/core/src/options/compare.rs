@@ -6,7 +6,7 @@ use super::sampling::{Found, VariantSample};
 use super::shaft_power::{PowerByVolts, power_by_volts};
 use super::variant::{About, Variant};
 use super::{Floating, MassMove};
-use crate::notice::Notice;
+use crate::notice::{Notice, Severity, push_once};
 use crate::practice::{Finding, forbidden};
 use crate::propeller::PropellerChange;
 use crate::sheet::{Better, Figure};
@@ -186,7 +186,31 @@ pub fn compare(
         }
         columns.push(column);
     }
+    if variants.iter().skip(1).any(|variant| forgets_mass(&variants[0], variant)) {
+        push_once(&mut notices, MASS_NOT_TOLD);
+    }
     Ok(Comparison { measures, speeds_m_s: speeds_m_s.to_vec(), columns, notices })
+}
+
+const MASS_NOT_TOLD: Notice = Notice::Remark {
+    severity: Severity::Weak,
+    text: "An alternative changes packs or motor and tells no mass: she floats as she is, and a heavier one is slower than its figures. \
+           Give the masses that come aboard and leave her ([[mass]] with the alternative's name).",
+    source: "common practice, no source",
+};
+
+/// True where packs or motor are others than as she is, and neither masses nor another displacement are told.
+fn forgets_mass(base: &Variant, variant: &Variant) -> bool {
+    /// A difference of pack or motor that is worth a word, as a share.
+    const WORTH_A_WORD: f64 = 0.1;
+    let energy = |variant: &Variant| -> f64 {
+        let groups = variant.spec.boat.bank.groups.iter();
+        groups.map(|group| group.aged_capacity_coulomb() * group.nominal_voltage_v()).sum()
+    };
+    let differs = |of: fn(&Variant) -> f64| (of(variant) / of(base) - 1.0).abs() > WORTH_A_WORD;
+    let is_other = (energy(variant) / energy(base) - 1.0).abs() > WORTH_A_WORD
+        || differs(|variant| variant.spec.boat.motor.rated_power_w);
+    is_other && variant.masses.is_empty() && !differs(|variant| variant.spec.boat.form.displacement_kg)
 }
 
 fn laid(

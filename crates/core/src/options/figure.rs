@@ -31,6 +31,16 @@ pub static TIME_TO_HEAT: Figure = by(
     &[field::motor::MASS, field::motor::RATED_POWER, field::motor::WINDING_LIMIT, field::motor::COOLING],
     "estimate: the heat masses follow from the motor's mass; nothing when the winding never gets there",
 );
+/// What the other packs carry when one trips.
+pub static ONE_PACK_LOST: Figure = by(
+    ("one_pack_lost", "one pack lost"),
+    Quantity::Share,
+    "current of the packs that are left, when one trips at full throttle, over what their protection lets out; above 100 % they trip \
+     one after another",
+    &[PRACTICE],
+    &[field::pack::BMS_DISCHARGE, field::pack::COUNT, field::pack::RESISTANCE],
+    "nothing where no pack states what its protection lets out, where there is one pack, or where the others cannot give the power",
+);
 /// Gap between blade tip and hull.
 pub static TIP_CLEARANCE: Figure = by(
     ("tip_clearance", "tip clearance"),

@@ -2,7 +2,8 @@
 //! sample, and which way is better. Not for: what is made of the samples (`compare`).
 
 use super::figure::{
-    MASS_CHANGE, SHAFT_STRESS, SHAFT_STRESS_AT_LIMIT, SINKAGE, TIME_TO_HEAT, TIP_CLEARANCE, TRIM_AFT,
+    MASS_CHANGE, ONE_PACK_LOST, SHAFT_STRESS, SHAFT_STRESS_AT_LIMIT, SINKAGE, TIME_TO_HEAT, TIP_CLEARANCE,
+    TRIM_AFT,
 };
 use super::sampling::At;
 use crate::propeller::installation::torsional_stress_pa;
@@ -94,7 +95,7 @@ fn stress(at: &At<'_>, torque_n_m: f64) -> Option<f64> {
 }
 
 /// At full throttle, in the order of the table.
-static AT_FULL: [Measured; 21] = [
+static AT_FULL: [Measured; 22] = [
     Measured::state(S::Speed, "top speed").better(Better::More).decimals(2),
     SHAFT_SPEED,
     Measured::state(S::ShaftTorque, "shaft torque").decimals(0),
@@ -119,6 +120,7 @@ static AT_FULL: [Measured; 21] = [
         stress(at, most_a * motor.torque_constant_n_m_a * drive.ratio)
     }),
     Measured::new(&BOLLARD_PULL, Better::More, |at| Some(at.bollard?.thrust_n)).words("pull at a quay"),
+    Measured::new(&ONE_PACK_LOST, Better::Less, |at| at.one_lost_share),
     Measured::new(&STOPPING_WAY, Better::Less, |at| Some(at.stop?.distance_m))
         .words("crash stop, way")
         .decimals(0),

@@ -12,7 +12,7 @@ mod sheets;
 mod variant;
 
 pub use compare::{Comparison, Difference, Laid, SURE_SHARE, Verdict, compare};
-pub use figure::{MASS_CHANGE, SINKAGE, TRIM_AFT};
+pub use figure::{MASS_CHANGE, ONE_PACK_LOST, SINKAGE, TRIM_AFT};
 pub use floating::{Floating, MassMove, Waterplane};
 pub use measure::{Measure, Measured, measures};
 pub use sampling::{VariantSample, sample_variant};

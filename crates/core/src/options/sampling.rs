@@ -45,6 +45,7 @@ pub(super) struct Found<'a> {
     prepared: &'a PreparedBoat,
     fittings: &'a Fittings,
     stop: Option<CrashStop>,
+    one_lost_share: Option<f64>,
 }
 
 /// The same at full throttle or at one speed.
@@ -57,6 +58,8 @@ pub(super) struct At<'a> {
     pub bollard: Option<Bollard>,
     pub stop: Option<CrashStop>,
     pub floating: Option<Floating>,
+    /// Current of the packs that are left when one trips at full throttle, as a share of their limit.
+    pub one_lost_share: Option<f64>,
 }
 
 impl<'a> Found<'a> {
@@ -70,10 +73,12 @@ impl<'a> Found<'a> {
         let questions = Questions { speeds_m_s: speeds_m_s.to_vec(), ..Questions::default() };
         let answers = answer_prepared(prepared, boat, &questions)?;
         let speed = answers.full.held.state.speed_m_s;
+        let lost = boat.bank.after_one_pack_trips(answers.full.held.state.bank_power_w()).ok().flatten();
         Ok(Self {
             stop: crash_stop(prepared, &boat.stern, boat.form.displacement_kg, speed, astern_factor),
             floating: Waterplane::of(boat).ok().map(|waterplane| waterplane.with(&variant.masses)),
             fittings: &variant.spec.fittings,
+            one_lost_share: lost.map(|lost| lost.share_of_limit).filter(|share| *share > 0.0),
             answers,
             prepared,
         })
@@ -101,6 +106,7 @@ impl<'a> Found<'a> {
             bollard: self.answers.bollard,
             stop: self.stop,
             floating: self.floating,
+            one_lost_share: self.one_lost_share,
         })
     }
 }

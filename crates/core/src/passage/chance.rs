@@ -40,8 +40,8 @@ pub struct Gone {
     pub at_s: Vec<f64>,
     /// Share of all that the banks hold.
     pub shares: Vec<f64>,
-    /// The least of it up to there.
-    pub least: Vec<f64>,
+    /// The least that it was above the reserve up to there.
+    pub spare: Vec<f64>,
     /// Whether she is there.
     pub is_there: bool,
     /// Out of the banks for the drive \[J\].
@@ -49,22 +49,22 @@ pub struct Gone {
 }
 
 impl Gone {
-    fn of(pieces: &[Piece], run: &Run) -> Self {
+    fn of(pieces: &[Piece], run: &Run, reserve: f64) -> Self {
         let mut gone = Self {
             at_s: Vec::new(),
             shares: Vec::new(),
-            least: Vec::new(),
+            spare: Vec::new(),
             is_there: run.is_there,
             drive_j: run.drive_j,
         };
-        let mut least = f64::INFINITY;
+        let mut spare = f64::INFINITY;
         for (i, share) in run.shares.iter().enumerate() {
-            least = least.min(*share);
+            spare = spare.min(share - reserve);
             let is_end = i == 0 || pieces.get(i).is_none_or(|next| next.leg() != pieces[i - 1].leg());
             if is_end {
                 gone.at_s.push(run.at_s[i]);
                 gone.shares.push(*share);
-                gone.least.push(least);
+                gone.spare.push(spare);
             }
         }
         gone
@@ -114,6 +114,7 @@ impl ChanceAsked<'_> {
         let aboard = aboard(&boat);
         let course = Course { legs: &legs, tables: &tables, aboard: &aboard, ..self.course.clone() };
         let pieces = &self.planned.pieces;
+        let reserve = supply.reserve_share();
         let from = (course.leaves_s, &left);
         let keeps = |stands: Stands<'_>| course.keeps(pieces, &self.kept.chosen, stands.piece, stands.at_s);
         let kept = course.run(pieces, &supply, from, keeps);
@@ -125,7 +126,7 @@ impl ChanceAsked<'_> {
             speed_m_s: 0.0,
         };
         let anew = course.run(pieces, &supply, from, |stands| helm.chooses(stands));
-        Some(PassageSample { kept: Gone::of(pieces, &kept), anew: Gone::of(pieces, &anew) })
+        Some(PassageSample { kept: Gone::of(pieces, &kept, reserve), anew: Gone::of(pieces, &anew, reserve) })
     }
 }
 
@@ -213,9 +214,8 @@ pub fn summarise_passage(
 ) -> PassageStudy {
     let all: Vec<&PassageSample> = samples.iter().flatten().collect();
     let count = all.len().max(1) as f64;
-    let reserve = spec.boat.reserve;
     let above = |of: fn(&PassageSample) -> &Gone, place: usize| {
-        let is = |gone: &Gone| gone.least.get(place).is_some_and(|least| *least > reserve);
+        let is = |gone: &Gone| gone.spare.get(place).is_some_and(|spare| *spare > 0.0);
         all.iter().filter(|sample| is(of(sample))).count() as f64 / count
     };
     let row = |place: usize| PassageRow {
@@ -253,7 +253,7 @@ pub fn summarise_passage(
     }
 }
 
-/// Until where along `kept` she can turn and be back above `reserve`, the drive taking `more` times what is expected: the place
+/// Until where along `kept` she can turn and be back above the reserve, the drive taking `more` times what is expected: the place
 /// among the pieces, the instant, and what is left then; none where not even from the first.
 #[must_use]
 pub fn turns_back(
@@ -261,7 +261,7 @@ pub fn turns_back(
     pieces: &[Piece],
     kept: &Kept,
     supply: &Supply,
-    (reserve, more): (f64, f64),
+    more: f64,
     grid: Grid,
 ) -> Option<(usize, f64, f64)> {
     /// Longest that going back is looked at, over what going on takes.
@@ -293,7 +293,8 @@ pub fn turns_back(
         let run = back.run(&turned[first..], supply, (run.at_s[place], left), choose);
         run.is_there.then(|| run.shares.iter().copied().fold(f64::INFINITY, f64::min))
     };
-    let is_back = |place: usize| home(place, &run.left[place]).is_some_and(|least| least > reserve);
+    let is_back =
+        |place: usize| home(place, &run.left[place]).is_some_and(|least| least > supply.reserve_share());
     (1..run.left.len())
         .rev()
         .find(|place| is_back(*place))

@@ -57,10 +57,12 @@ pub struct Arrival {
     pub after_s: f64,
     /// State of charge on arrival, of all her banks together; 0 where they or the drive give out before.
     pub charge: f64,
+    /// The charge below which she is in her reserve.
+    pub reserve: f64,
 }
 
 impl Arrival {
-    const NOT: Self = Self { after_s: f64::INFINITY, charge: 0.0 };
+    const NOT: Self = Self { after_s: f64::INFINITY, charge: 0.0, reserve: 0.0 };
 }
 
 /// A sample: one arrival for each try, and the reserve.
@@ -133,7 +135,8 @@ fn arrive(
                 charge_after(&boat.bank, bound.state.bank_power_w(), at_leaving, takes_s)
             }
         });
-        Some(Arrival { after_s: tried.leaves_s + takes_s, charge: left.flatten().unwrap_or(0.0) })
+        let reserve = all.map_or(boat.reserve, |(supply, _)| supply.reserve_share());
+        Some(Arrival { after_s: tried.leaves_s + takes_s, charge: left.flatten().unwrap_or(0.0), reserve })
     };
     found().unwrap_or(Arrival::NOT)
 }

@@ -8,7 +8,14 @@ use crate::energy::Store;
 /// Banks in the order in which they are used.
 #[derive(Debug, Clone)]
 pub struct Supply {
-    banks: Vec<(Store, f64)>,
+    banks: Vec<InUse>,
+}
+
+/// A bank, what it holds full \[J\], and the charge that stays in it.
+#[derive(Debug, Clone)]
+struct InUse {
+    store: Store,
+    holds_j: f64,
     reserve: f64,
 }
 
@@ -49,37 +56,46 @@ impl Supply {
     /// # Errors
     /// As [`Store::new`].
     pub fn of(boat: &Boat) -> Result<(Self, Left), BankError> {
-        let further =
-            boat.further.iter().filter(|further| further.follows(&boat.bank)).map(|further| &further.bank);
+        let further = boat.further.iter().filter(|further| further.follows(&boat.bank));
+        let further = further.map(|further| (&further.bank, further.reserve(boat.reserve)));
         let mut banks = Vec::new();
         let mut left = Vec::new();
-        for bank in std::iter::once(&boat.bank).chain(further) {
+        for (bank, reserve) in std::iter::once((&boat.bank, boat.reserve)).chain(further) {
             let store = Store::new(bank)?;
-            let holds_j = store.held_j(1.0);
-            banks.push((store, holds_j));
+            banks.push(InUse { holds_j: store.held_j(1.0), store, reserve });
             left.push(bank.state_of_charge);
         }
-        Ok((Self { banks, reserve: boat.reserve }, Left(left)))
+        Ok((Self { banks }, Left(left)))
+    }
+
+    fn weighed(&self, charges: impl Iterator<Item = f64>) -> f64 {
+        let held: f64 = self.banks.iter().zip(charges).map(|(bank, charge)| bank.holds_j * charge).sum();
+        held / self.banks.iter().map(|bank| bank.holds_j).sum::<f64>()
+    }
+
+    /// Share of all that the banks hold with each at its reserve.
+    #[must_use]
+    pub fn reserve_share(&self) -> f64 {
+        self.weighed(self.banks.iter().map(|bank| bank.reserve))
     }
 
     /// Share of all that the banks hold.
     #[must_use]
     pub fn share(&self, left: &Left) -> f64 {
-        let held: f64 = self.banks.iter().zip(&left.0).map(|((_, holds_j), charge)| holds_j * charge).sum();
-        held / self.banks.iter().map(|(_, holds_j)| holds_j).sum::<f64>()
+        self.weighed(left.0.iter().copied())
     }
 
     /// Energy above the reserve of every bank \[J\].
     #[must_use]
     pub fn above_reserve_j(&self, left: &Left) -> f64 {
         let above =
-            |((store, _), charge): (&(Store, f64), &f64)| store.held_j(*charge) - store.held_j(self.reserve);
+            |(bank, charge): (&InUse, &f64)| bank.store.held_j(*charge) - bank.store.held_j(bank.reserve);
         self.banks.iter().zip(&left.0).map(above).sum()
     }
 
     /// Down to which charge a bank is used before the next one.
     fn floor(&self, bank: usize) -> f64 {
-        if bank + 1 < self.banks.len() { self.reserve } else { 0.0 }
+        if bank + 1 < self.banks.len() { self.banks[bank].reserve } else { 0.0 }
     }
 
     /// Takes an energy out at a steady power over a time (negative: brings it in) \[J\], \[s\]; false where the banks do not give
@@ -89,7 +105,7 @@ impl Supply {
             return true;
         }
         let mut wanted_j = energy_j;
-        for (place, (store, _)) in self.banks.iter().enumerate() {
+        for (place, InUse { store, .. }) in self.banks.iter().enumerate() {
             let charge = &mut left.0[place];
             let is_in_use = if wanted_j > 0.0 { *charge > self.floor(place) + 1e-9 } else { *charge < 1.0 };
             if !is_in_use {
@@ -113,7 +129,7 @@ impl Supply {
         let mut then = left.clone();
         self.take(&mut then, -power_w * time_s, time_s);
         let held = |left: &Left| -> f64 {
-            self.banks.iter().zip(&left.0).map(|((store, _), charge)| store.held_j(*charge)).sum()
+            self.banks.iter().zip(&left.0).map(|(bank, charge)| bank.store.held_j(*charge)).sum()
         };
         held(&then) - held(left)
     }

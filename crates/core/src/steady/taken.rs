@@ -30,8 +30,8 @@ impl NoSample {
         let (key, words) = match self {
             Self::DrivenBack => ("driven_back", "she cannot stem the wind"),
             Self::CannotMove => ("cannot_move", "she cannot leave, a limit being passed at rest"),
-            Self::Plate => ("plate", "the figures of the motor's plate contradict each other"),
-            Self::Figures => ("figures", "the figures of her document contradict each other"),
+            Self::Plate => ("plate", "what is told and estimated of the motor does not go together"),
+            Self::Figures => ("figures", "what is told and estimated of her does not go together"),
             Self::Balance => ("balance", "there is no steady state"),
         };
         Word { key, words }

@@ -112,7 +112,8 @@ const HELD_S: f64 = 60.0;
 /// The boat on each of the banks that are used after the first. One that cannot be prepared carries nothing.
 fn on_further_banks(prepared: &PreparedBoat, boat: &Boat) -> Vec<(Boat, PreparedBoat)> {
     let on = |further: &FurtherBank| {
-        let boat = Boat { bank: further.bank.clone(), further: Vec::new(), ..boat.clone() };
+        let reserve = further.reserve(boat.reserve);
+        let boat = Boat { bank: further.bank.clone(), further: Vec::new(), reserve, ..boat.clone() };
         let prepared = prepared.with_drive_of(&boat).ok()?.value;
         Some((boat, prepared))
     };

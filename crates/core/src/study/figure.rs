@@ -52,13 +52,13 @@ figures! {
         value: |_boat, bound| bound.state.speed_m_s }
     /// Resistance.
     Resistance { "resistance", "resistance", "resistance", Force,
-        formula: "R = [RF (ITTC-1957 on 0.7 LWL, roughness by similarity law) + RR (fit to the Delft series) + keel, rudder, leg or bracket] x (1 + sea margin) x \
-                  in-service factor + windage",
-        sources: ["ittc1957", "dsyhs2022", "keuning1998", "granville1987", "hoerner1965", "larsson2000"],
+        formula: "R = [RF (ITTC-1957 on 0.7 LWL, roughness by similarity law) + RR (fit to the Delft series; Holtrop and Mennen where that is her method, as for canal boats) + keel, rudder, leg or bracket] x (1 + sea margin) x \
+                  in-service factor + windage; where she was towed the table stands for all before the factors",
+        sources: ["ittc1957", "dsyhs2022", "holtrop1984", "keuning1998", "granville1987", "hoerner1965", "larsson2000"],
         inputs: [field::hull::LENGTH_WATERLINE, field::hull::BEAM_WATERLINE, field::hull::DISPLACEMENT, field::hull::DRAUGHT, field::hull::CANOE_BODY_DRAUGHT,
                  field::hull::PRISMATIC_COEFFICIENT, field::hull::KEEL, field::hull::BOTTOM, field::sea::HEAD_WIND, field::sea::DEPTH, field::sea::SEA_MARGIN,
                  field::usage::IN_SERVICE_FACTOR, field::model::RESIDUARY, field::model::WINDAGE, field::model::GEAR_DRAG],
-        validity: "Delft series: LWL/BWL 2.73-5.00, BWL/Tc 2.46-19.38, LWL/volume^(1/3) 4.34-8.50, Cp 0.52-0.60; total within 3.5 % RMS on \
+        validity: "of a towed boat her table's speeds; Holtrop and Mennen: its own range stands with the notices; Delft series: LWL/BWL 2.73-5.00, BWL/Tc 2.46-19.38, LWL/volume^(1/3) 4.34-8.50, Cp 0.52-0.60; total within 3.5 % RMS on \
                    measured hulls that the fit has not seen, 4.6 % from length, beam and displacement alone; full-size boats in service scatter far more, which the in-service factor carries",
         value: |_boat, bound| bound.state.resistance_n }
     /// Froude number.

@@ -288,7 +288,10 @@ pub fn summarise(
         Some(Interval::over_or(central?, &mut good.iter().filter_map(|(_, s)| of(s)).collect()))
     };
     let next_speed_m_s = band(answers.full.next.map(|next| next.state.speed_m_s), |s| s.next_speed_m_s);
-    let burst_m_s = band(answers.full.burst.map(|burst| burst.state.speed_m_s), |s| s.burst_m_s);
+    // A sample that heat does not hold back bursts at what it holds.
+    let burst_m_s = band(answers.full.burst.map(|burst| burst.state.speed_m_s), |s| {
+        s.burst_m_s.or_else(|| Some(s.full.get(StateFigure::Speed)))
+    });
     let bollard_n = band(answers.bollard.map(|b| b.thrust_n), |s| s.bollard_n);
     let held = &answers.full.held.state;
     let parts = prepared.hull().breakdown(held.speed_m_s)?;

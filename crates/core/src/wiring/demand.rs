@@ -3,17 +3,20 @@
 
 use super::harness::{CHARGER, CONTROLLER, Harness, Service};
 use super::network::{Network, Source, WARM};
-use crate::boat::Boat;
-use crate::steady::{Ask, PreparedBoat};
+use crate::boat::{Boat, BoatSpec};
+use crate::spread::{Sampler, quantiles};
+use crate::steady::{Ask, PreparedBoat, State};
 
-/// Currents and powers that the drive asks of the wiring at its limits.
+/// Currents and powers that the drive asks of the wiring at its limits; where each drive has a bank of its own, of one of
+/// them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Demand {
-    /// Out of the bank for hours \[A\]: full throttle held, at the charge as stated or at the reserve, whichever is more.
+    /// Out of the bank for hours \[A\]: full throttle held, at the charge as stated or at the reserve, whichever is more,
+    /// and as much that one boat in ten passes it, since a conductor is not chosen for the middle case.
     pub hours_a: f64,
     /// Out of the bank for minutes \[A\]: what the controller is set to and the standing loads.
     pub minutes_a: f64,
-    /// Motor current for hours \[A\]: of full throttle held, and of creep.
+    /// Motor current for hours \[A\]: of full throttle held, and of creep; one boat in ten passes it.
     pub phase_hours_a: f64,
     /// Motor current for minutes \[A\]: what the controller is set to.
     pub phase_minutes_a: f64,
@@ -27,51 +30,81 @@ pub struct Demand {
     pub is_limit: bool,
 }
 
+/// Samples of the boat of which one in ten passes the currents for hours.
+const SAMPLES: u64 = 200;
+
+/// Full throttle held, and creep.
+struct Held {
+    full: State,
+    motor_v: f64,
+    creep_a: f64,
+}
+
+impl Held {
+    fn of(boat: &Boat) -> Option<Self> {
+        let prepared = PreparedBoat::new(boat).ok()?.value;
+        let full = prepared.solve_limited(1.0, |_| true).ok()?.state;
+        let shaft_rad_s = std::f64::consts::TAU * full.shaft_rev_s * prepared.drive_line().ratio;
+        // Creep: the least that a throttle gives, where a lever that sets torque still sends its amperes.
+        let creep = prepared.solve(Ask::Speed(CREEP_M_S)).ok();
+        Some(Self {
+            motor_v: prepared.motor().open_circuit_voltage_v(shaft_rad_s),
+            creep_a: creep.map_or(0.0, |bound| bound.state.motor.current_a),
+            full,
+        })
+    }
+
+    /// Bank's and motor's current for hours \[A\].
+    fn hours_a(boat: &Boat) -> Option<[f64; 2]> {
+        let now = Self::of(boat)?;
+        let mut low = boat.clone();
+        low.bank.state_of_charge = boat.reserve.min(boat.bank.state_of_charge);
+        let at_reserve = Self::of(&low).map_or(0.0, |held| held.full.bank_a);
+        Some([now.full.bank_a.max(at_reserve), now.full.motor.current_a.max(now.creep_a)])
+    }
+}
+
 impl Demand {
-    /// That of `boat`.
+    /// That of `spec`.
     #[must_use]
-    pub fn of(boat: &Boat) -> Self {
-        let limit_a = boat.controller.battery_current_limit_a * f64::from(boat.drives.running.max(1));
+    pub fn of(spec: &BoatSpec) -> Self {
+        let boat = &spec.boat;
+        let banks = f64::from(boat.bank.banks.max(1));
+        let limit_a = boat.controller.battery_current_limit_a * f64::from(boat.drives.running.max(1)) / banks;
         let phase_minutes_a = boat.controller.phase_current_limit_a;
         let bank_v = boat.bank.prepare().map_or(48.0, |bank| bank.open_circuit_v);
-        let minutes_a = limit_a + boat.house_power_w / bank_v;
-        let held = |boat: &Boat| {
-            let prepared = PreparedBoat::new(boat).ok()?.value;
-            let state = prepared.solve_limited(1.0, |_| true).ok()?.state;
-            let motor_v = prepared.motor().open_circuit_voltage_v(
-                std::f64::consts::TAU * state.shaft_rev_s * prepared.drive_line().ratio,
-            );
-            // Creep: the least that a throttle gives, where a lever that sets torque still sends its amperes.
-            let creep =
-                prepared.solve(Ask::Speed(CREEP_M_S)).ok().map_or(0.0, |bound| bound.state.motor.current_a);
-            Some((state, motor_v, creep))
-        };
-        let Some((now, motor_v, creep_a)) = held(boat) else {
+        let minutes_a = limit_a + boat.house_power_w / bank_v / banks;
+        let Some((now, [hours_a, phase_a])) = Held::of(boat).zip(Held::hours_a(boat)) else {
             return Self {
                 hours_a: minutes_a,
                 minutes_a,
                 phase_hours_a: phase_minutes_a,
                 phase_minutes_a,
-                power_w: limit_a * bank_v,
+                power_w: limit_a * bank_v * banks,
                 speed_lost_m_s: 0.0,
                 motor_v: 0.0,
                 is_limit: true,
             };
         };
-        let mut low = boat.clone();
-        low.bank.state_of_charge = boat.reserve.min(boat.bank.state_of_charge);
-        let at_reserve = held(&low).map_or(0.0, |(state, ..)| state.bank_a);
         let mut without = boat.clone();
         without.bank.cable_resistance_ohm = 0.0;
-        let faster = held(&without).map_or(now.speed_m_s, |(state, ..)| state.speed_m_s);
+        let faster = Held::of(&without).map_or(now.full.speed_m_s, |held| held.full.speed_m_s);
+        let sampler = Sampler::new(1);
+        let sampled: Vec<[f64; 2]> =
+            (0..SAMPLES).filter_map(|sample| Held::hours_a(&spec.sample(sampler, sample))).collect();
+        let passed_by_one_in_ten = |which: usize, expected_a: f64| {
+            let mut amperes: Vec<f64> = sampled.iter().map(|currents| currents[which]).collect();
+            quantiles(&mut amperes).map_or(expected_a, |spread| spread.p90.max(expected_a))
+        };
+        let hours_a = passed_by_one_in_ten(0, hours_a) / banks;
         Self {
-            hours_a: now.bank_a.max(at_reserve),
-            minutes_a: minutes_a.max(now.bank_a),
-            phase_hours_a: now.motor.current_a.max(creep_a),
+            hours_a,
+            minutes_a: minutes_a.max(hours_a),
+            phase_hours_a: passed_by_one_in_ten(1, phase_a),
             phase_minutes_a,
-            power_w: now.bank_power_w(),
-            speed_lost_m_s: (faster - now.speed_m_s).max(0.0),
-            motor_v,
+            power_w: now.full.bank_power_w(),
+            speed_lost_m_s: (faster - now.full.speed_m_s).max(0.0),
+            motor_v: now.motor_v,
             is_limit: false,
         }
     }
@@ -89,6 +122,25 @@ pub struct Carried {
     pub minutes_a: f64,
     /// For hours with one pack lost, where that is more \[A\].
     pub one_lost_a: f64,
+    /// Whether its load is known at all: of a branch whose own load nobody told it is not.
+    pub is_known: bool,
+}
+
+/// Current below which a run is taken for one that nothing was told of \[A\].
+const NOTHING_A: f64 = 1e-6;
+
+impl Carried {
+    /// For hours, with all packs or with one lost, whichever is more \[A\]; `None` where its load is not known.
+    #[must_use]
+    pub fn worst_hours_a(&self) -> Option<f64> {
+        self.is_known.then_some(self.hours_a.max(self.one_lost_a))
+    }
+
+    /// For minutes \[A\]; `None` where its load is not known.
+    #[must_use]
+    pub fn known_minutes_a(&self) -> Option<f64> {
+        self.is_known.then_some(self.minutes_a)
+    }
 }
 
 /// What each cable of `harness` carries.
@@ -130,6 +182,7 @@ pub fn carried(harness: &Harness, network: &Network, packs_ohm: &[f64], demand: 
             carried.hours_a = carried.hours_a.max(load_a);
             carried.minutes_a = carried.minutes_a.max(load_a);
         }
+        carried.is_known = own.is_some() || carried.minutes_a > NOTHING_A;
     }
     found
 }

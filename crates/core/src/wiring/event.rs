@@ -1,8 +1,8 @@
 //! Capacitors and packs that are joined: pre-charge, the current at closing, unequal packs, and the volts when the
 //! protection opens while the controller brakes. Not for: what parts stand it (`judge`).
 
-use super::bus::{Bus, BusCourse, Push, windings_j};
-use super::harness::Harness;
+use super::bus::{Bus, BusCourse, Push, swung_to_v, windings_j};
+use super::harness::{ControllerSide, Harness};
 use crate::battery::paralleling::JOINING_LIMIT_V;
 use crate::drive::Precharge;
 use crate::drive::precharge::COMPLETE_AT;
@@ -102,6 +102,18 @@ pub struct LoadDump {
 /// controllers of this size, so that the rise is told rather too fast.
 const USUAL_F_A: f64 = 10e-6;
 
+/// Peak of a phase's current over what a controller counts, which is mostly its effective value; the upper bound.
+const PEAK: f64 = std::f64::consts::SQRT_2;
+
+impl ControllerSide {
+    /// Energy of the windings at a motor current as the controller counts it \[J\]; `None` where their inductance is not
+    /// told.
+    #[must_use]
+    pub fn windings_j(&self, phase_a: f64) -> Option<f64> {
+        Some(windings_j(self.phase_inductance_h?, PEAK * phase_a))
+    }
+}
+
 impl LoadDump {
     /// With `push_a` into the bus at `before_v`, the motor turning at `motor_v`; at `stands_v` the controller is lost.
     #[must_use]
@@ -114,7 +126,7 @@ impl LoadDump {
     ) -> Self {
         let side = &harness.controller;
         let capacitance_f = side.capacitance_f.unwrap_or(USUAL_F_A * phase_a);
-        let windings = side.phase_inductance_h.map_or(0.0, |henry| windings_j(henry, phase_a));
+        let windings = side.windings_j(phase_a).unwrap_or(0.0);
         let stops_at_v = side.stops_at_v.unwrap_or(stands_v);
         let bus = Bus {
             capacitance_f,
@@ -126,7 +138,7 @@ impl LoadDump {
             windings_j: windings,
             motor_v,
         };
-        let off_v = super::bus::lifted_to_v(capacitance_f, before_v, windings).max(motor_v);
+        let off_v = swung_to_v(capacitance_f, before_v, motor_v, windings).max(motor_v);
         Self { braking: bus.course(LONGEST_S), off_v, is_guessed: side.capacitance_f.is_none() }
     }
 }

@@ -50,7 +50,7 @@ figure_list! {
     /// Volts of the motor.
     MOTOR_VOLTS { "motor_turning_volts", "volts that the motor makes turning by itself at full throttle's revolutions (not the peak when the protection opens while it brakes)", Voltage,
         formula: "n / Kv, rectified by the controller's diodes", sources: ["krause2013"],
-        inputs: [field::motor::SPEED_CONSTANT, field::reduction::RATIO], validity: "magnets at 20 C; a weakened field is an event of its own and is not told",
+        inputs: [field::motor::SPEED_CONSTANT, field::reduction::RATIO], validity: "magnets at 20 C; a weakened field is an event of its own, told under controls",
         value: |s| exact(s.wired.demand.motor_v) }
     /// Time to the limit.
     DUMP_TIME { "load_dump_time", "time in which the volts pass the limit when the protection opens while the controller brakes", Instant,

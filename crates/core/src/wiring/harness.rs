@@ -61,6 +61,8 @@ pub struct Cable {
     pub service: Service,
     /// What it carries for hours, where it is told and not reckoned from the drive \[A\].
     pub load_a: Option<f64>,
+    /// Greatest volts that what hangs at its end stands \[V\].
+    pub end_stands_v: Option<f64>,
     /// Loop of the run with its joints, where that is known and its size is not \[ohm\].
     pub loop_ohm: Option<f64>,
 }
@@ -251,6 +253,7 @@ impl Harness {
             between_m: 0.03,
             service: Service::Propulsion,
             load_a: None,
+            end_stands_v: None,
             loop_ohm: Some(loop_ohm.max(1e-6)),
         };
         vec![

@@ -61,6 +61,7 @@ pub(super) fn cable_rows(wired: &Wired) -> Vec<CableRow> {
         };
         let needed = [least(true), least(false)];
         let drop_v = cable.size.map(drop_of).or_else(|| Some(cable.loop_ohm? * carried.hours_a));
+        let drop_v = drop_v.filter(|_| carried.is_known);
         CableRow {
             cable: place,
             carried: *carried,
@@ -94,24 +95,14 @@ pub(super) fn judge_runs(wired: &Wired, cables: &[CableRow], fuses: &[FuseRow]) 
     rules
 }
 
-/// A rule with figure and limit, where either may be missing.
-pub(super) fn held(
-    kind: RuleKind,
-    part: &str,
-    found: Option<f64>,
-    limit: Option<f64>,
-    holds: impl Fn(f64, f64) -> bool,
-) -> Judged {
-    let both = found.zip(limit);
-    let verdict = Verdict::of(both.map(|(found, limit)| holds(found, limit)));
-    Judged { kind, part: part.to_owned(), verdict, found, limit, note: String::new() }
-}
-
 fn of_cable(wired: &Wired, row: &CableRow, cable: &Cable) -> Vec<Judged> {
-    let carries = row.carried.hours_a.max(row.carried.one_lost_a);
+    let carries = row.carried.worst_hours_a();
     let mut ampacity =
-        held(RuleKind::Ampacity, &cable.name, Some(carries), row.allowed_a, |found, limit| found <= limit);
+        Judged::held(RuleKind::Ampacity, &cable.name, carries, row.allowed_a, |found, limit| found <= limit);
     ampacity.note = wired.sides();
+    if !row.carried.is_known {
+        ampacity.note += NO_LOAD;
+    }
     if row.allowed_a.is_none()
         && let Some(needed) = row.needed[0]
     {
@@ -122,8 +113,13 @@ fn of_cable(wired: &Wired, row: &CableRow, cable: &Cable) -> Vec<Judged> {
     }
     let limit = Some(cable.service.drop_limit() * wired.nominal_v);
     let known = cable.size.is_some() || cable.loop_ohm.is_some();
-    let drop =
-        held(RuleKind::Drop, &cable.name, row.drop_v.filter(|_| known), limit, |found, limit| found <= limit);
+    let mut drop =
+        Judged::held(RuleKind::Drop, &cable.name, row.drop_v.filter(|_| known), limit, |found, limit| {
+            found <= limit
+        });
+    if !row.carried.is_known {
+        NO_LOAD.clone_into(&mut drop.note);
+    }
     let mut rules = vec![ampacity, drop];
     if cable.service != Service::Phase {
         rules.push(fused(wired, row));
@@ -171,7 +167,7 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
     let usual = fuse.class.usual();
     let part = &fuse.name;
     let place = longest_unprotected_m(cable.is_sheathed);
-    let mut rating = held(
+    let mut rating = Judged::held(
         RuleKind::FuseRating,
         part,
         Some(fuse.rating_a),
@@ -179,15 +175,21 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
         |found, limit| found <= limit,
     );
     rating.note = wired.sides();
-    let carries = (IN_HAND * row.carried.hours_a).max(row.carried.minutes_a);
-    let load =
-        held(RuleKind::FuseLoad, part, Some(fuse.rating_a), Some(carries), |found, limit| found >= limit);
+    let carries = row.carried.worst_hours_a().zip(row.carried.known_minutes_a());
+    let carries = carries.map(|(hours, minutes)| (IN_HAND * hours).max(minutes));
+    let mut load =
+        Judged::held(RuleKind::FuseLoad, part, Some(fuse.rating_a), carries, |found, limit| found >= limit);
+    if !row.carried.is_known {
+        NO_LOAD.clone_into(&mut load.note);
+    }
     let direct_v = match fuse.has_alternating_volts_only {
         true => Some(0.0),
         false => fuse.direct_v.or(usual.map(|(volts, _)| volts)),
     };
     let mut volts =
-        held(RuleKind::FuseVolts, part, Some(wired.highest_v), direct_v, |found, limit| found <= limit);
+        Judged::held(RuleKind::FuseVolts, part, Some(wired.highest_v), direct_v, |found, limit| {
+            found <= limit
+        });
     if fuse.has_alternating_volts_only {
         volts.note =
             "Its sheet tells alternating volts alone, which say nothing of direct current.".to_owned();
@@ -196,7 +198,9 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
     }
     let breaks_a = fuse.breaks_a.or(usual.map(|(_, amperes)| amperes));
     let mut breaks =
-        held(RuleKind::FuseBreaks, part, Some(faces.greatest.value), breaks_a, |found, limit| found <= limit);
+        Judged::held(RuleKind::FuseBreaks, part, Some(faces.greatest.value), breaks_a, |found, limit| {
+            found <= limit
+        });
     // Between the ends of the band neither can be told.
     if let Some(breaks_a) = breaks_a {
         breaks.verdict = match (faces.greatest.p10 > breaks_a, faces.greatest.p90 <= breaks_a) {
@@ -211,25 +215,31 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
             breaks.note += TAKEN_BY_CLASS;
         }
     }
-    let melts =
-        held(RuleKind::FuseMelts, part, Some(faces.least_a), fuse.melting_current_a, |found, limit| {
-            found >= limit
-        });
+    let melts = Judged::held(
+        RuleKind::FuseMelts,
+        part,
+        Some(faces.least_a),
+        fuse.melting_current_a,
+        |found, limit| found >= limit,
+    );
     let survives = cable.size.map(|size| withstands_a2s(size, cable.insulation));
-    let through =
-        held(RuleKind::LetThrough, part, fuse.let_through_a2s, survives, |found, limit| found <= limit);
-    let constant = held(
+    let through = Judged::held(RuleKind::LetThrough, part, fuse.let_through_a2s, survives, |found, limit| {
+        found <= limit
+    });
+    let constant = Judged::held(
         RuleKind::TimeConstant,
         part,
         time_constant_s(wired, cable, faces),
         fuse.l_over_r_s,
         |found, limit| found <= limit,
     );
-    let place = held(RuleKind::FusePlace, part, fuse.from_source_m, Some(place), |found, limit| {
+    let place = Judged::held(RuleKind::FusePlace, part, fuse.from_source_m, Some(place), |found, limit| {
         found <= limit + 1e-9
     });
     vec![breaks, volts, rating, load, place, melts, through, constant]
 }
+
+const NO_LOAD: &str = "What it feeds is not told; give its load.";
 
 const TAKEN_BY_CLASS: &str = "Its sheet is not given: the least that sheets of its class show is taken.";
 
@@ -265,7 +275,7 @@ fn selective(wired: &Wired) -> Vec<Judged> {
                 f64::from(u32::try_from(feeding).unwrap_or(1)) * upstream.rating_a / downstream.rating_a;
             let needed =
                 (upstream.class == downstream.class).then(|| upstream.class.selective_ratio()).flatten();
-            let mut rule = held(
+            let mut rule = Judged::held(
                 RuleKind::Selective,
                 &format!("{} before {}", upstream.name, downstream.name),
                 Some(ratio),

@@ -2,7 +2,6 @@
 
 use super::event::{LoadDump, PrechargeEnd, bleed_s};
 use super::harness::{Contactor, Poles, ShoreEarth};
-use super::judge::held;
 use super::lost::{DUTIES, Lost};
 use super::rule::{Judged, RuleKind, Verdict};
 use super::study::Wired;
@@ -27,7 +26,7 @@ pub(super) fn judge_parts(
         .collect();
     rules.extend(of_precharge(wired, precharge));
     if wired.packs_ohm.len() > 1 {
-        rules.push(held(
+        rules.push(Judged::held(
             RuleKind::OnePackLost,
             "packs that are left",
             wired.one_lost_share,
@@ -44,13 +43,14 @@ pub(super) fn judge_parts(
 
 fn of_contactor(wired: &Wired, contactor: &Contactor, precharge: Option<&PrechargeEnd>) -> Vec<Judged> {
     let carried = &wired.carried[contactor.cable];
-    let (hours_a, minutes_a) = (carried.hours_a.max(carried.one_lost_a), carried.minutes_a);
+    let (hours_a, minutes_a) = (carried.worst_hours_a(), carried.known_minutes_a());
     let part = &contactor.name;
     let at_most = |found: f64, limit: f64| found <= limit;
-    let mut rules = vec![held(RuleKind::SwitchCarries, part, Some(hours_a), contactor.continuous_a, at_most)];
+    let mut rules =
+        vec![Judged::held(RuleKind::SwitchCarries, part, hours_a, contactor.continuous_a, at_most)];
     let breaks_a =
         contactor.break_a.filter(|_| contactor.break_v.is_some() && contactor.breaks_both_ways.is_some());
-    let mut breaks = held(RuleKind::SwitchBreaks, part, Some(minutes_a), breaks_a, at_most);
+    let mut breaks = Judged::held(RuleKind::SwitchBreaks, part, minutes_a, breaks_a, at_most);
     if let Some(volts) = contactor.break_v.filter(|volts| *volts < wired.highest_v) {
         breaks.verdict = Verdict::Fails;
         breaks.note = format!("It breaks at {volts:.0} V and sees {:.1} V.", wired.highest_v);
@@ -61,7 +61,7 @@ fn of_contactor(wired: &Wired, contactor: &Contactor, precharge: Option<&Prechar
     }
     rules.push(breaks);
     if !contactor.is_by_hand {
-        rules.push(held(
+        rules.push(Judged::held(
             RuleKind::SwitchMakes,
             part,
             precharge.map(|end| end.closing_a),
@@ -76,7 +76,9 @@ fn of_precharge(wired: &Wired, precharge: Option<&PrechargeEnd>) -> Vec<Judged> 
     let parts = &wired.harness.precharge;
     let end = precharge.map(|end| end.end_share);
     let mut ends =
-        held(RuleKind::PrechargeEnds, "pre-charge", end, Some(COMPLETE_AT), |found, limit| found >= limit);
+        Judged::held(RuleKind::PrechargeEnds, "pre-charge", end, Some(COMPLETE_AT), |found, limit| {
+            found >= limit
+        });
     if parts.drawn_a.is_none() && ends.verdict == Verdict::Passes {
         ends.note = "Reckoned with nothing drawn meanwhile; give precharge.drawn.".to_owned();
     }
@@ -92,9 +94,9 @@ fn of_precharge(wired: &Wired, precharge: Option<&PrechargeEnd>) -> Vec<Judged> 
     let at_most = |found: f64, limit: f64| found <= limit;
     vec![
         ends,
-        held(RuleKind::PrechargePulse, "pre-charge resistor", pulse, parts.pulse_j, at_most),
-        said(RuleKind::PrechargeSwitch, "pre-charge", parts.has_own_switch),
-        held(RuleKind::Bleeds, "capacitors", empty, Some(EMPTY_WITHIN_S), at_most),
+        Judged::held(RuleKind::PrechargePulse, "pre-charge resistor", pulse, parts.pulse_j, at_most),
+        Judged::said(RuleKind::PrechargeSwitch, "pre-charge", parts.has_own_switch),
+        Judged::held(RuleKind::Bleeds, "capacitors", empty, Some(EMPTY_WITHIN_S), at_most),
     ]
 }
 
@@ -104,9 +106,10 @@ fn of_dump(wired: &Wired, dump: &LoadDump) -> Judged {
     let is_known = side.capacitance_f.is_some() && side.stops_at_v.is_some() && side.delay_s.is_some();
     let is_known = is_known && side.phase_inductance_h.is_some();
     let highest = dump.braking.highest_v;
-    let mut rule = held(RuleKind::Dump, "controller's bus", Some(highest), wired.stands_v, |found, limit| {
-        found <= limit
-    });
+    let mut rule =
+        Judged::held(RuleKind::Dump, "controller's bus", Some(highest), wired.stands_v, |found, limit| {
+            found <= limit
+        });
     if !is_known {
         rule.verdict = Verdict::CannotTell;
         rule.found = None;
@@ -140,18 +143,6 @@ fn of_touch(wired: &Wired, dump: &LoadDump) -> Judged {
     }
 }
 
-/// A rule that the document says yes or no to.
-fn said(kind: RuleKind, part: &str, holds: Option<bool>) -> Judged {
-    Judged {
-        kind,
-        part: part.to_owned(),
-        verdict: Verdict::of(holds),
-        found: None,
-        limit: None,
-        note: String::new(),
-    }
-}
-
 fn of_decisions(wired: &Wired) -> Vec<Judged> {
     let decided = &wired.harness.decisions;
     let by_hand = wired.harness.contactors.iter().any(|contactor| contactor.is_by_hand);
@@ -160,14 +151,14 @@ fn of_decisions(wired: &Wired) -> Vec<Judged> {
         ShoreEarth::Straight | ShoreEarth::Cut => false,
     });
     let mut rules = vec![
-        said(RuleKind::Isolator, "bank", decided.has_isolator.or(by_hand.then_some(true))),
-        said(RuleKind::HelmStop, "helm", decided.has_helm_stop),
-        said(RuleKind::Warning, "packs' protection", decided.has_warning),
-        said(RuleKind::Shunt, "bank", decided.has_shunt),
-        said(RuleKind::Converters, "charger or converter", decided.are_converters_isolated),
-        said(RuleKind::DrySpace, "pack space", decided.is_bank_space_dry),
+        Judged::said(RuleKind::Isolator, "bank", decided.has_isolator.or(by_hand.then_some(true))),
+        Judged::said(RuleKind::HelmStop, "helm", decided.has_helm_stop),
+        Judged::said(RuleKind::Warning, "packs' protection", decided.has_warning),
+        Judged::said(RuleKind::Shunt, "bank", decided.has_shunt),
+        Judged::said(RuleKind::Converters, "charger or converter", decided.are_converters_isolated),
+        Judged::said(RuleKind::DrySpace, "pack space", decided.is_bank_space_dry),
     ];
-    let mut shore = said(RuleKind::ShoreEarth, "shore earth", earth);
+    let mut shore = Judged::said(RuleKind::ShoreEarth, "shore earth", earth);
     if decided.shore_earth == Some(ShoreEarth::Straight) {
         shore.note =
             "Joined straight it protects, and lets streams of other boats through the hull.".to_owned();
@@ -176,10 +167,10 @@ fn of_decisions(wired: &Wired) -> Vec<Judged> {
     match decided.poles {
         Some(Poles::NegativeToHull) => {}
         Some(Poles::Floating) => {
-            rules.push(said(RuleKind::PolesFused, "bank", decided.are_both_poles_fused));
-            rules.push(said(RuleKind::Watched, "insulation", decided.is_insulation_watched));
+            rules.push(Judged::said(RuleKind::PolesFused, "bank", decided.are_both_poles_fused));
+            rules.push(Judged::said(RuleKind::Watched, "insulation", decided.is_insulation_watched));
         }
-        None => rules.push(said(RuleKind::PolesFused, "bank", decided.are_both_poles_fused)),
+        None => rules.push(Judged::said(RuleKind::PolesFused, "bank", decided.are_both_poles_fused)),
     }
     rules
 }
@@ -190,5 +181,5 @@ fn of_lost(wired: &Wired, lost: &[Lost]) -> Option<Judged> {
     duty.nodes.iter().find_map(|name| wired.network.node(name))?;
     let single = lost.iter().find(|lost| lost.duty == duty.words && lost.parts.len() == 1);
     let part = single.map_or("lights and radio", |single| single.parts[0].as_str());
-    Some(said(RuleKind::LostTogether, part, Some(single.is_none())))
+    Some(Judged::said(RuleKind::LostTogether, part, Some(single.is_none())))
 }

@@ -23,7 +23,7 @@ mod sheets;
 mod size;
 mod study;
 
-pub use bus::{Bus, BusCourse, BusMoment, Push, lifted_to_v, windings_j};
+pub use bus::{Bus, BusCourse, BusMoment, Push, lifted_to_v, swung_to_v, windings_j};
 pub use circuit::{Branch, Circuit, CircuitError, Solution};
 pub use conductor::{
     allowed_a, ambient_factor, bundling_factor, drop_area_circular_mil, run_inductance_h, run_resistance_ohm,
@@ -43,5 +43,6 @@ pub use propose::{Proposed, proposed};
 pub use protection::{FIFTY_V, FUSE_RATINGS_A, FuseClass, largest_rating_a, longest_unprotected_m};
 pub use rule::{Ground, Judged, RuleKind, RuleWords, Verdict};
 pub use sheets::WIRING_SHEETS;
+pub(crate) use sheets::{FAILED, HURTS, PASSED, RULE_COLUMNS, UNTOLD, VERDICT};
 pub use size::{Insulation, Size, Strand};
 pub use study::{CableRow, Wired, WiringStudy};

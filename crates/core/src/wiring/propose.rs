@@ -102,7 +102,8 @@ fn of_row(wired: &Wired, is_metric: bool) -> Vec<Proposed> {
 pub(super) fn fits(wired: &Wired, place: usize, size: Size) -> Option<(Size, Option<f64>)> {
     let (cable, carried) = (&wired.harness.cables[place], &wired.carried[place]);
     let allowed = allowed_a(size, cable.insulation, cable.air_c, wired.together(cable))?;
-    let carries = allowed >= carried.hours_a.max(carried.one_lost_a);
+    let worst_a = carried.worst_hours_a()?;
+    let carries = allowed >= worst_a;
     if !carries || warm_ohm(cable, size) * carried.hours_a > cable.service.drop_limit() * wired.nominal_v {
         return None;
     }
@@ -110,7 +111,7 @@ pub(super) fn fits(wired: &Wired, place: usize, size: Size) -> Option<(Size, Opt
         return Some((size, None));
     }
     let largest = largest_rating_a(allowed, wired.rule_v());
-    let load = (IN_HAND * carried.hours_a.max(carried.one_lost_a)).max(carried.minutes_a);
+    let load = (IN_HAND * worst_a).max(carried.minutes_a);
     let rating = FUSE_RATINGS_A.into_iter().find(|rating| *rating >= load)?;
     (rating <= largest + 1e-9).then_some((size, Some(rating)))
 }

@@ -172,6 +172,22 @@ rules! {
         "iso10133-2012", ReadOnce, true, "Raise packs and joints above what the bilge can hold, or fit an alarm and a drain.";
     LostTogether "lost_together", "no one part takes away the radio and lights", "takes the radio and lights with it", "", Ratio,
         "common practice, no source", Practice, true, "Feed radio, lights and pump from a source of their own, ahead of the contactor.";
+    DeadBand "dead_band", "a lever at rest asks for nothing", "has a dead band of", "should have from", Share,
+        "common practice, no source", Practice, true, "Widen the dead band: a lever that is a little off lets her creep. Give controls.dead_band.";
+    Ramps "ramps", "reversing takes its time", "turns over in", "should take from", ShortDuration,
+        "common practice, no source", Practice, true, "Set ramps and a wait at nought: shaft, key and belt see the whole torque against their way. Give controls.ramp_down, reversing_wait and ramp_up.";
+    NeutralStart "neutral_start", "the drive starts in neutral alone", "starts wherever it stands", "", Ratio,
+        "common practice, no source", Practice, true, "Set the controller so that it waits for neutral after the key; give controls.neutral_start.";
+    TwoStations "two_stations", "a second station takes over in neutral alone", "take over as they stand", "", Ratio,
+        "common practice, no source", Practice, true, "Let the station change in neutral only: a lever left at full would take her at once. Give controls.takes_over.";
+    StopOrder "stop_order", "the stop takes the torque away before the contactor opens", "opens under the full current", "", Ratio,
+        "common practice, no source", Practice, true, "Wire the stop to the controller first and to the contactor a moment later; give controls.stop_order.";
+    BrakingCurrent "braking_current", "braking puts back no more than the packs take", "puts back up to", "may put back", Current,
+        "regeneration2023", ReadOnce, true, "Set the controller's current into the bank below the packs' charge limit; give controller.regeneration_current.";
+    BrakingFull "braking_full", "braking ends before the bank is full", "brakes up to", "should end at", Share,
+        "regeneration2023", ReadOnce, true, "Let the braking end below a full bank, before the packs' protection ends it; give controls.braking_full_at.";
+    BrakingCold "braking_cold", "braking ends before the cells are too cold to be charged", "brakes down to", "may brake down to", Temperature,
+        "lfpcharge2024", ReadOnce, true, "Let a sensor of the cells end the braking; give controls.braking_cold_at.";
 }
 
 /// A rule as it came out for one part.
@@ -192,6 +208,32 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// A figure against its limit.
+    #[must_use]
+    pub fn held(
+        kind: RuleKind,
+        part: &str,
+        found: Option<f64>,
+        limit: Option<f64>,
+        holds: impl Fn(f64, f64) -> bool,
+    ) -> Self {
+        let verdict = Verdict::of(found.zip(limit).map(|(found, limit)| holds(found, limit)));
+        Self { kind, part: part.to_owned(), verdict, found, limit, note: String::new() }
+    }
+
+    /// A rule that the document says yes or no to.
+    #[must_use]
+    pub fn said(kind: RuleKind, part: &str, holds: Option<bool>) -> Self {
+        Self {
+            kind,
+            part: part.to_owned(),
+            verdict: Verdict::of(holds),
+            found: None,
+            limit: None,
+            note: String::new(),
+        }
+    }
+
     /// True where it fails and somebody or something can be hurt.
     #[must_use]
     pub fn hurts(&self) -> bool {

@@ -30,11 +30,12 @@ static FIGURES: Sheet<WiringStudy, WiringStudy> = Sheet {
 const COUNTED: Origin = Origin::Because("a count of the rules on view");
 const NAMED: Origin = Origin::Asked;
 
-static PASSED: Figure = Figure::plain("rules_pass", "pass", "rules that pass", COUNTED);
-static FAILED: Figure = Figure::plain("rules_fail", "fail", "rules that fail", COUNTED);
-static UNTOLD: Figure =
+pub(crate) static PASSED: Figure = Figure::plain("rules_pass", "pass", "rules that pass", COUNTED);
+pub(crate) static FAILED: Figure = Figure::plain("rules_fail", "fail", "rules that fail", COUNTED);
+pub(crate) static UNTOLD: Figure =
     Figure::plain("rules_cannot_tell", "cannot tell", "rules that cannot be told", COUNTED);
-static HURTS: Figure = Figure::plain("can_hurt", "can hurt", "something that fails can hurt", COUNTED);
+pub(crate) static HURTS: Figure =
+    Figure::plain("can_hurt", "can hurt", "something that fails can hurt", COUNTED);
 static ASSUMED: Figure =
     Figure::plain("is_assumed", "assumed", "no cable is told: the network is assumed", NAMED);
 static NOMINAL: Figure =
@@ -59,7 +60,7 @@ static SUMMARY: Sheet<WiringStudy, WiringStudy> = Sheet {
 static RULE: Figure = Figure::plain("rule", "rule", "which rule", NAMED);
 static HOLDS: Figure = Figure::plain("must_hold", "must hold", "what must hold", NAMED);
 static PART: Figure = Figure::plain("part", "part", "which part", NAMED);
-static VERDICT: Figure = Figure::plain(
+pub(crate) static VERDICT: Figure = Figure::plain(
     "verdict",
     "verdict",
     "what came of it",
@@ -86,31 +87,42 @@ static REMEDY: Figure = Figure::plain("remedy", "remedy", "what to do", NAMED);
 
 type OfRule = Column<Judged>;
 
+/// What is told of a rule that was applied.
+pub(crate) static RULE_COLUMNS: List<Judged> = List(&[
+    OfRule::word(&VERDICT, |r| Some(r.verdict.word())),
+    OfRule::text(&PART, |r| Some(r.part.clone())),
+    OfRule::text(&RULE, |r| Some(r.kind.words().key.replace('_', " "))),
+    OfRule::text(&HOLDS, |r| Some(r.kind.words().words.to_owned())).in_files(),
+    OfRule::number_of(&FOUND, |r| Some((r.kind.words().quantity, r.found?))),
+    OfRule::number_of(&LIMIT, |r| Some((r.kind.words().quantity, r.limit?))),
+    OfRule::text(&BASIS, |r| Some(r.kind.words().basis.to_owned())).in_files(),
+    OfRule::word(&GROUND, |r| Some(r.kind.words().ground.word())),
+    OfRule::flag(&CAN_HURT, |r| Some(r.kind.words().can_hurt)).in_files(),
+    OfRule::text(&NOTE, |r| Some(r.note.clone())).in_files(),
+    OfRule::text(&REMEDY, |r| (r.verdict != Verdict::Passes).then(|| r.kind.words().remedy.to_owned()))
+        .in_files(),
+]);
+
 static RULES: Sheet<WiringStudy, Judged> = Sheet {
     key: "rules",
     title: "Rules",
     form: Form::Table,
-    columns: &[&List(&[
-        OfRule::word(&VERDICT, |r| Some(r.verdict.word())),
-        OfRule::text(&PART, |r| Some(r.part.clone())),
-        OfRule::text(&RULE, |r| Some(r.kind.words().key.replace('_', " "))),
-        OfRule::text(&HOLDS, |r| Some(r.kind.words().words.to_owned())).in_files(),
-        OfRule::number_of(&FOUND, |r| Some((r.kind.words().quantity, r.found?))),
-        OfRule::number_of(&LIMIT, |r| Some((r.kind.words().quantity, r.limit?))),
-        OfRule::text(&BASIS, |r| Some(r.kind.words().basis.to_owned())).in_files(),
-        OfRule::word(&GROUND, |r| Some(r.kind.words().ground.word())),
-        OfRule::flag(&CAN_HURT, |r| Some(r.kind.words().can_hurt)).in_files(),
-        OfRule::text(&NOTE, |r| Some(r.note.clone())).in_files(),
-        OfRule::text(&REMEDY, |r| (r.verdict != Verdict::Passes).then(|| r.kind.words().remedy.to_owned()))
-            .in_files(),
-    ])],
+    columns: &[&RULE_COLUMNS],
     rows: |study, see| study.rules.iter().for_each(see),
-    tone: |_, rule| match rule.verdict {
-        Verdict::Fails => Tone::Binds,
-        Verdict::CannotTell => Tone::Faint,
-        Verdict::Passes => Tone::Plain,
-    },
+    tone: |_, rule| rule.verdict.tone(),
 };
+
+impl Verdict {
+    /// How a row that came out so stands out.
+    #[must_use]
+    pub fn tone(self) -> Tone {
+        match self {
+            Self::Fails => Tone::Binds,
+            Self::CannotTell => Tone::Faint,
+            Self::Passes => Tone::Plain,
+        }
+    }
+}
 
 static CABLE: Figure = Figure::plain("cable", "cable", "run of cable", NAMED);
 static FROM: Figure = Figure::plain("from", "from", "where it begins", NAMED);
@@ -130,8 +142,13 @@ static NEEDED_GAUGE: Figure = Figure::plain(
     "smallest gauge that carries and does not lose too much",
     Origin::Of("cable_loop"),
 );
-static HOURS: Figure =
-    Figure::part("current_for_hours", "hours", "what it carries for hours", Quantity::Current, "cable_loop");
+static HOURS: Figure = Figure::part(
+    "current_for_hours",
+    "hours",
+    "what it carries for hours; one boat in ten passes it",
+    Quantity::Current,
+    "cable_loop",
+);
 static MINUTES: Figure = Figure::part(
     "current_for_minutes",
     "minutes",
@@ -178,8 +195,8 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         OfCable::text(&SIZE, |c| Some(c.cable.size?.words())),
         OfCable::text(&NEEDED, |c| Some(c.row.needed[0]?.words())),
         OfCable::text(&NEEDED_GAUGE, |c| Some(c.row.needed[1]?.words())).in_files(),
-        OfCable::number(&HOURS, |c| Some(c.row.carried.hours_a)),
-        OfCable::number(&MINUTES, |c| Some(c.row.carried.minutes_a)),
+        OfCable::number(&HOURS, |c| Some(c.row.carried.hours_a).filter(|_| c.row.carried.is_known)),
+        OfCable::number(&MINUTES, |c| c.row.carried.known_minutes_a()),
         OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)),
         OfCable::number(&ALLOWED, |c| c.row.allowed_a),
         OfCable::number(&DROP, |c| c.row.drop_v).unit("V").decimals(2),
@@ -191,7 +208,7 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         }
     },
     tone: |_, line| match line.row.allowed_a {
-        Some(allowed) if allowed < line.row.carried.hours_a => Tone::Binds,
+        Some(allowed) if line.row.carried.worst_hours_a().is_some_and(|worst| allowed < worst) => Tone::Binds,
         _ => Tone::Plain,
     },
 };

@@ -12,14 +12,10 @@ use super::network::{COOL, Network, Source, WARM};
 use super::propose::{Proposed, proposed};
 use super::rule::{Judged, RuleKind, Verdict};
 use super::size::Size;
-use crate::battery::{Bank, PackGroup};
+use crate::battery::{Bank, INSTANT_SHARE, PackGroup};
 use crate::boat::{BoatSpec, Input};
 use crate::notice::{Notice, Severity, push_once};
 use crate::spread::Spread;
-
-/// Resistance of a lithium pack in the first instant over that after minutes of load, where the sheet does not tell it:
-/// the inverse of the judgement in `Chemistry::one_hour_drop_v`. Lead's figures were read in the first instant.
-const INSTANT_SHARE: f64 = 0.5;
 
 /// What the study works with.
 #[derive(Debug, Clone)]
@@ -199,10 +195,12 @@ impl Wired {
         let controller = network.node(CONTROLLER).ok_or(CircuitError::Adrift(0))?;
         let cool_loop_ohm = network.loop_ohm(&harness, &packs_ohm, controller, COOL)?;
         let warm_loop_ohm = network.loop_ohm(&harness, &packs_ohm, controller, WARM)?;
-        let demand = Demand::of(boat);
+        let demand = Demand::of(spec);
         let carried = carried(&harness, &network, &packs_ohm, &demand);
         let one_lost_share =
             boat.bank.after_one_pack_trips(demand.power_w).ok().flatten().map(|lost| lost.share_of_limit);
+        // By a limit that was guessed nothing passes or fails.
+        let one_lost_share = one_lost_share.filter(|_| !spec.fittings.has_usual_discharge_limit);
         let pack_limit_a = boat.bank.groups.iter().filter_map(|group| group.bms_discharge_a).reduce(f64::min);
         Ok(Self {
             nominal_v: boat.bank.groups.first().map_or(0.0, PackGroup::nominal_voltage_v),
@@ -242,11 +240,25 @@ impl Wired {
         if self.harness.instant_ohm.iter().any(Option::is_none) && spec.boat.bank.has_lithium() {
             push_once(&mut notices, INSTANT_GUESSED);
         }
+        let stated_ohm = spec.boat.bank.cable_resistance_ohm;
+        let apart = (self.warm_loop_ohm / stated_ohm).max(stated_ohm / self.warm_loop_ohm);
+        if !self.harness.is_assumed && apart > FAR_APART {
+            push_once(&mut notices, DISAGREES);
+        }
         push_once(&mut notices, GAPS);
         notices
     }
 }
 
+/// Ratio of told runs to the stated resistance of cables past which one of the two is wrong; judgement.
+const FAR_APART: f64 = 1.5;
+const DISAGREES: Notice = Notice::Remark {
+    severity: Severity::Weak,
+    text: "The runs that are told and bank.cable_resistance differ by more than half: the speeds stand on the second, short \
+           circuits and losses of each run on the first. Measure the drop over the whole loop at a known current, or leave \
+           bank.cable_resistance out.",
+    source: "common practice, no source",
+};
 const NOTHING_TOLD: Notice = Notice::Remark {
     severity: Severity::Weak,
     text: "No cable is told: the runs of the network are what the resistance of cables and joints makes of them, and rules on \
@@ -263,7 +275,7 @@ const GAPS: Notice = Notice::Remark {
     severity: Severity::Note,
     text: "33 CFR 183 is written for boats with petrol engines and is a yardstick here, not the law that binds an electric drive. \
            There is no open table of the European standards' amperes, of fuses' let-through or of controllers' capacitors: a rule \
-           that needs one says \"cannot tell\" and names the sheet. What a turning motor adds to a short circuit is not counted.",
+           that needs one says \"cannot tell\" and names the sheet. What a turning motor and panels add to a short circuit is not counted.",
     source: "cfr183-455",
 };
 

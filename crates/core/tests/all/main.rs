@@ -7,6 +7,7 @@ mod causes;
 mod cavitation;
 mod charging;
 mod common;
+mod controls;
 mod delft_tables;
 mod displacement;
 mod drive;

@@ -114,6 +114,7 @@ fn cable(name: &str, from: &str, to: &str, loop_ohm: f64) -> Cable {
         between_m: 0.03,
         service: Service::Propulsion,
         load_a: None,
+        end_stands_v: None,
         loop_ohm: Some(loop_ohm),
     }
 }
@@ -319,9 +320,9 @@ proptest! {
     /// What is pushed into the bus, less what is drawn, is what its capacitors hold more.
     #[test]
     fn the_bus_keeps_its_energy(farad in 1e-4..2e-2_f64, volts in 12.0..120.0_f64, push in 5.0..300.0_f64, rise in 1.05..2.0_f64,
-        delay in 0.0..2e-3_f64, is_power in any::<bool>(), windings in 0.0..10.0_f64) {
+        delay in 0.0..2e-3_f64, is_power in any::<bool>(), windings in 0.0..10.0_f64, turning in 0.0..1.4_f64) {
         let bus = Bus { capacitance_f: farad, before_v: volts, drawn_a: 1.0, stops_at_v: rise * volts, delay_s: delay,
-            windings_j: windings, motor_v: 0.0,
+            windings_j: windings, motor_v: turning * volts,
             push: if is_power { Push::Power(push * volts) } else { Push::Current(push) } };
         let course = bus.course(1.0);
         prop_assert!((course.into_j - course.held_j).abs() <= 1e-6 * course.held_j.abs().max(1e-9), "{course:?}");

@@ -22,7 +22,7 @@ pub enum RunRowsError {
     NoHeads,
     /// Whose revolutions are meant is not said.
     #[error(
-        "column {column}, {head:?}: of the shaft or of the motor? Head it \"shaft rpm\"; turns of the motor are divided by the reduction first"
+        "column {column}, {head:?}: a run notes the turns of the shaft, not of the motor. Head it \"shaft rpm\"; turns of the motor are divided by the reduction first"
     )]
     WhoseTurning {
         /// Which, from 1.
@@ -40,6 +40,21 @@ pub enum RunRowsError {
         /// For what.
         what: &'static str,
     },
+    /// A row that does not go with the headings: a decimal comma in a table of commas shifts all that follows.
+    #[error(
+        "line {line} has {found} cells under {heads} headings: {text:?}. Part the columns by semicolons or tabs where numbers have decimal \
+         commas"
+    )]
+    Shifted {
+        /// Of the file, from 1.
+        line: usize,
+        /// Its cells.
+        found: usize,
+        /// Headings.
+        heads: usize,
+        /// What stands there.
+        text: String,
+    },
     /// Nothing stands below the headings.
     #[error("nothing stands below its headings")]
     NoRows,
@@ -55,6 +70,8 @@ pub struct RunRows {
     pub rows: Vec<NotebookRow>,
     /// Headings of which nothing is used.
     pub unused: Vec<String>,
+    /// Current out of the bank was written as negative, and is taken as positive.
+    pub is_turned: bool,
 }
 
 /// Words of headings that only a notebook has.
@@ -102,9 +119,9 @@ fn cell_of(head: &str, column: usize) -> Result<Option<NotebookCell>, RunRowsErr
 /// where it cannot be understood.
 pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
     let text = decoded(bytes);
-    let mut lines = text.lines().filter(|line| !line.trim().is_empty());
+    let mut lines = text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
     let (separator, heads, cells) = loop {
-        let line = lines.next().ok_or(RunRowsError::NoHeads)?;
+        let (_, line) = lines.next().ok_or(RunRowsError::NoHeads)?;
         let separator =
             ['\t', ';', '|', ','].into_iter().max_by_key(|c| (line.matches(*c).count(), *c == '\t'));
         let separator = separator.unwrap_or(',');
@@ -128,28 +145,61 @@ pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
         Some(_) => Some(meaning_of(head)?.unit?.symbol().to_owned()),
     };
     let units: Vec<Option<String>> = heads.iter().zip(&cells).map(unit_of).collect();
-    let rows: Vec<NotebookRow> = lines
-        .map(|line| {
+    let mut rows: Vec<NotebookRow> = lines
+        .map(|(at, line)| {
             let mut row = NotebookRow::default();
-            for (place, text) in parted(line, separator).into_iter().enumerate() {
+            let found = parted(line, separator);
+            // A separator at the end of a line makes an empty cell.
+            let filled = found.iter().rposition(|text| !text.is_empty()).map_or(0, |last| last + 1);
+            if filled > heads.len() {
+                let (found, heads) = (filled, heads.len());
+                return Err(RunRowsError::Shifted {
+                    line: at + 1,
+                    found,
+                    heads,
+                    text: line.trim().to_owned(),
+                });
+            }
+            for (place, text) in found.into_iter().enumerate() {
                 let Some(cell) = cells.get(place).copied().flatten() else { continue };
                 *row.cell_mut(cell) = match &units[place] {
                     Some(unit) if !text.is_empty() => with_unit(&text, unit),
                     _ => text,
                 };
             }
-            row
+            Ok(row)
         })
-        .filter(|row| !row.is_empty())
-        .collect();
+        .filter(|row| row.as_ref().map_or(true, |row| !row.is_empty()))
+        .collect::<Result<_, _>>()?;
+    let is_turned = turned_amps(&mut rows);
     match rows.len() {
         0 => Err(RunRowsError::NoRows),
         many if many > MOST_RUNS => Err(RunRowsError::TooMany(many)),
         _ => {
             let unused = heads.iter().zip(&cells).filter(|(head, cell)| cell.is_none() && !head.is_empty());
-            Ok(RunRows { rows, unused: unused.map(|(head, _)| head.clone()).collect() })
+            Ok(RunRows { rows, unused: unused.map(|(head, _)| head.clone()).collect(), is_turned })
         }
     }
+}
+
+/// Takes the sign off amps that are negative in every row that has some; true where it did. A row among others may
+/// well be one in which she charged.
+fn turned_amps(rows: &mut [NotebookRow]) -> bool {
+    const SIGNS: [char; 2] = ['-', '−'];
+    let said = rows.iter().map(|row| row.cell(NotebookCell::Amps).trim()).filter(|text| !text.is_empty());
+    let (mut count, mut negative) = (0, 0);
+    for text in said {
+        count += 1;
+        negative += usize::from(text.starts_with(SIGNS));
+    }
+    let is_turned = count > 0 && negative == count;
+    if is_turned {
+        for row in rows {
+            let cell = row.cell_mut(NotebookCell::Amps);
+            *cell = cell.trim().trim_start_matches(SIGNS).to_owned();
+        }
+    }
+    is_turned
 }
 
 /// What stands in brackets of a heading: the unit of a pull, of which logs have none.
@@ -193,11 +243,18 @@ mod tests {
         let text = "throttle;Drehzahl Welle (1/min);Zug (kN)\nfull;640;2,1\n";
         let runs = notebook_runs(&run_rows(text.as_bytes()).unwrap().rows).unwrap();
         assert!((runs[0].pull_n.unwrap() - 2100.0).abs() < 1e-9 && runs[0].speed_over_ground_m_s.is_none());
+        let shifted =
+            run_rows(b"shaft rpm,volts,speed over ground (kn)\n900,51,7,6.2\n").unwrap_err().to_string();
+        assert!(shifted.contains("line 2") && shifted.contains("semicolons"), "{shifted}");
+        let turned = run_rows(b"shaft rpm,volts,amps\n900,51.7,-221\n800,52,\xe2\x88\x92162\n").unwrap();
+        assert!(
+            turned.is_turned && turned.rows.iter().all(|row| !row.cell(NotebookCell::Amps).contains('-'))
+        );
         let bare = run_rows(b"throttle,shaft rpm,pull\nfull,640,210\n").unwrap();
         let faults = notebook_runs(&bare.rows).unwrap_err();
         assert_eq!(faults[0].cell, NotebookCell::Pull, "kilograms or newtons: {faults:?}");
         let asked = run_rows(b"direction,motor rpm,speed (kn)\nout,1900,4.1\n").unwrap_err();
-        assert!(asked.to_string().contains("of the shaft or of the motor"), "{asked}");
+        assert!(asked.to_string().contains("of the shaft, not of the motor"), "{asked}");
         assert!(matches!(run_rows(b"a,b\n1,2\n"), Err(RunRowsError::NoHeads)));
         assert!(matches!(run_rows(b"volts,voltage (V)\n1,2\n"), Err(RunRowsError::Twice { .. })));
     }

@@ -32,6 +32,8 @@ pub enum TrialAddress {
     Date,
     /// What it is called.
     Title,
+    /// What was done since the trial before.
+    Done,
     /// Anything.
     Note,
     /// The shortest run that is found.
@@ -64,9 +66,10 @@ pub enum TrialAddress {
 
 impl TrialAddress {
     /// Those that are there once, conditions and corrections apart.
-    const SINGLE: [Self; 9] = [
+    const SINGLE: [Self; 10] = [
         Self::Date,
         Self::Title,
+        Self::Done,
         Self::Note,
         Self::LeastRun,
         Self::MeterZero,
@@ -82,6 +85,7 @@ impl TrialAddress {
         match self {
             Self::Date => "date".to_owned(),
             Self::Title => "title".to_owned(),
+            Self::Done => "done".to_owned(),
             Self::Note => "note".to_owned(),
             Self::LeastRun => "least_run".to_owned(),
             Self::MeterZero => "meter.zero".to_owned(),

@@ -39,6 +39,9 @@ pub struct TrialDocument {
     /// What it is called: "after the work".
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub title: String,
+    /// What was done since the trial before: "scrubbed, new anode".
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub done: String,
     /// Anything.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
@@ -79,6 +82,7 @@ impl Default for TrialDocument {
             version: VERSION,
             date: String::new(),
             title: String::new(),
+            done: String::new(),
             note: String::new(),
             conditions: Written::new(),
             notebook: Vec::new(),

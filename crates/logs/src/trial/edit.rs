@@ -109,6 +109,7 @@ impl TrialDocument {
         Some(match address {
             TrialAddress::Date => self.date.clone(),
             TrialAddress::Title => self.title.clone(),
+            TrialAddress::Done => self.done.clone(),
             TrialAddress::Note => self.note.clone(),
             TrialAddress::LeastRun => self.least_run.clone(),
             TrialAddress::MeterZero => self.meter.zero.clone(),
@@ -149,6 +150,7 @@ impl TrialDocument {
         match address {
             TrialAddress::Date => text.clone_into(&mut self.date),
             TrialAddress::Title => text.clone_into(&mut self.title),
+            TrialAddress::Done => text.clone_into(&mut self.done),
             TrialAddress::Note => text.clone_into(&mut self.note),
             TrialAddress::LeastRun => text.clone_into(&mut self.least_run),
             TrialAddress::MeterZero => text.clone_into(&mut self.meter.zero),
@@ -212,6 +214,7 @@ fn number_of(address: &TrialAddress) -> Option<NumberField> {
         },
         TrialAddress::Date
         | TrialAddress::Title
+        | TrialAddress::Done
         | TrialAddress::Note
         | TrialAddress::MeterTurned
         | TrialAddress::ThrottleHeld

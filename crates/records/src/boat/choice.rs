@@ -2,6 +2,7 @@
 //! that is renamed has no forgotten reader. Not for: in which field a word stands (`fields`).
 
 use wakewright_core::battery::Chemistry;
+use wakewright_core::controls::{OnLoss, StopOrder, TakesOver};
 use wakewright_core::drive::{Cooling, ReductionKind, ShaftSeal, ThrottleMode};
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{HullKind, KeelKind, RudderKind};
@@ -141,6 +142,20 @@ choices! {
         Isolator = "isolator", "through a galvanic isolator that fails safe and stands the fault current";
         Transformer = "transformer", "ends at an isolating transformer";
         Cut = "cut", "cut or left off";
+    }
+    OnLoss {
+        Stops = "stops", "torque goes to nought";
+        Holds = "goes on", "it goes on as it was";
+        RunsUp = "runs up", "it asks for more";
+    }
+    TakesOver {
+        InNeutral = "in neutral", "only with both levers in neutral";
+        BySwitch = "by switch", "by a switch, whatever the levers say";
+        AtAnyTime = "at any time", "whichever lever moved last";
+    }
+    StopOrder {
+        TorqueFirst = "torque first", "torque to nought, then the contactor";
+        AtOnce = "contactor at once", "the contactor under whatever flows";
     }
     Fixing {
         Free = "free", "on an arch or rail, air on both faces";

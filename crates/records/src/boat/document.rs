@@ -262,7 +262,9 @@ impl BoatDocument {
                    current can kill (above 30 V where it is wet), whatever is said of the guessed bank.",
             source: "iec60598-2008",
         };
-        let volts = self.is_guessed(field::pack::first::CELLS_IN_SERIES).then_some(volts);
+        let volts = (self.is_guessed(field::pack::first::CELLS_IN_SERIES)
+            && self.is_open(field::pack::first::VOLTAGE))
+        .then_some(volts);
         volts.into_iter().chain(self.guesses.iter().filter_map(notice)).collect()
     }
 

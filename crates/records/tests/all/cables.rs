@@ -2,6 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test must fail when a value is missing")]
 
+use wakewright_core::spread::Sampler;
+use wakewright_core::steady::PreparedBoat;
+use wakewright_core::wiring::{RuleKind, Verdict, WiringStudy};
 use wakewright_records::boat::{BoatDocument, Fault, Severity, build_spec, harness};
 
 const BOAT: &str = include_str!("../../../../examples/sea_campion.toml");
@@ -46,6 +49,35 @@ fn every_fault_of_the_wiring_at_once() {
 }
 
 #[test]
+fn every_fault_of_the_controls_at_once() {
+    let found = faults(&[
+        (
+            "capacitance = \"3 mF\"",
+            "capacitance = \"3 mF\"\novervoltage = \"90 V\"\nbraking_stops_at = \"95 V\"",
+        ),
+        ("load = \"8 A\"", "load = \"8 A\"\nstands = \"60 V\""),
+        ("wire_broken = \"stops\"", "wire_broken = \"goes on\""),
+        ("stations = 2", "stations = 1"),
+        ("dead_band = \"6 %\"", "dead_band = \"90 %\""),
+        ("ramp_up = \"2 s\"", "ramp_up = \"-2 s\""),
+        ("stop_order = \"contactor at once\"", "stop_order = \"some time\""),
+    ]);
+    for (severity, field) in [
+        (Severity::Doubt, "controller.braking_stops_at"),
+        (Severity::Doubt, "cable[5].stands"),
+        (Severity::Doubt, "controls.wire_noticed"),
+        (Severity::Doubt, "controls.takes_over"),
+        (Severity::Error, "controls.dead_band"),
+        (Severity::Error, "controls.ramp_up"),
+        (Severity::Error, "controls.stop_order"),
+    ] {
+        let it = found.iter().find(|f| f.severity == severity && f.field == field);
+        let it = it.unwrap_or_else(|| panic!("{field}: {found:#?}"));
+        assert!(it.line > 1 && !it.advice.is_empty(), "{it:?}");
+    }
+}
+
+#[test]
 fn a_way_without_a_source() {
     let found = faults(&[("from = \"pack\"\nto = \"busbar\"", "from = \"busbar\"\nto = \"junction\"")]);
     assert!(found.iter().any(|fault| fault.problem.contains("no run leads from the packs")), "{found:#?}");
@@ -74,4 +106,61 @@ fn a_boat_without_cables_has_assumed_runs() {
     let spec = build_spec(&document).unwrap();
     let parts = harness(&document, &spec);
     assert!(parts.is_assumed && parts.cables.len() == 2 && parts.fuses.is_empty());
+}
+
+fn study(text: &str) -> WiringStudy {
+    let document = BoatDocument::parse(text).unwrap();
+    let spec = build_spec(&document).unwrap();
+    let parts = harness(&document, &spec);
+    WiringStudy::of(&spec, parts, false).unwrap()
+}
+
+/// The house branch without its load: what it must carry is not known, so that nothing on it passes or fails.
+#[test]
+fn a_load_that_nobody_tells_passes_nothing() {
+    let load = BOAT.lines().find(|line| line.starts_with("load = ")).unwrap();
+    let found = study(&BOAT.replacen(&format!("{load}\n"), "", 1));
+    let branch = found.cables.iter().find(|row| !row.carried.is_known).unwrap();
+    let name = &found.wired.harness.cables[branch.cable].name;
+    for kind in [RuleKind::Ampacity, RuleKind::Drop] {
+        let rule = found.rules.iter().find(|rule| rule.kind == kind && rule.part == *name).unwrap();
+        assert_eq!(rule.verdict, Verdict::CannotTell, "{rule:?}");
+        assert!(rule.note.contains("give its load"), "{rule:?}");
+    }
+}
+
+/// A conductor is chosen for boats that are heavier, fouled or less efficient than the middle one too: counted on samples of
+/// another seed, one in ten passes what the cables are held against, and not many fewer.
+#[test]
+fn the_current_for_hours_is_passed_by_one_boat_in_ten_at_most() {
+    let document = BoatDocument::parse(BOAT).unwrap();
+    let spec = build_spec(&document).unwrap();
+    let asked = study(BOAT).wired.demand.hours_a;
+    let sampler = Sampler::new(20);
+    let full = |sample| {
+        let boat = spec.sample(sampler, sample);
+        let prepared = PreparedBoat::new(&boat).ok()?.value;
+        Some(prepared.solve_limited(1.0, |_| true).ok()?.state.bank_a)
+    };
+    let drawn: Vec<f64> = (0..400).filter_map(full).collect();
+    let passing = drawn.iter().filter(|amperes| **amperes > asked).count() as f64 / drawn.len() as f64;
+    assert!((0.0..=0.14).contains(&passing), "{passing}");
+}
+
+/// The runs of one bank with a bank for each drive, of two as one bank: two banks of three packs each have the loop of three.
+#[test]
+fn a_bank_for_each_drive_has_runs_of_its_own() {
+    let one = BOAT.replacen("cable_resistance = \"1.5 mohm\"\n", "", 1);
+    let packs = one.replacen("count = 3", "count = 6", 1);
+    let drives = |text: &str, each: &str| {
+        text.replacen("[motor]\n", "[motor]\ncount = 2\nrunning = 2\n", 1).replacen(
+            "[bank]\n",
+            &format!("[bank]\nfor_each_drive = {each}\n"),
+            1,
+        )
+    };
+    let ohm =
+        |text: &str| build_spec(&BoatDocument::parse(text).unwrap()).unwrap().boat.bank.cable_resistance_ohm;
+    assert!((ohm(&drives(&packs, "true")) - ohm(&one)).abs() < 1e-12);
+    assert!(ohm(&drives(&packs, "false")) < ohm(&one));
 }

@@ -28,7 +28,7 @@ pub fn causes_answer(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Answer
     let sheets = filled(&CAUSES_SHEETS, diagnosis);
     let mut blocks = Vec::new();
     // Where nothing fits, shares of causes would be figures of a model that is refused.
-    if !diagnosis.is_refused() {
+    if !diagnosis.tells_nothing() {
         blocks
             .extend((0..diagnosis.points.len()).map(|point| shares_block(diagnosis, point, &sheets, paper)));
         let apart = apart_sentences(diagnosis, paper);

@@ -29,6 +29,19 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
     let plain = |sentence: String, further: String| Finding { sentence, further, ..Finding::default() };
     match diagnosis.headline() {
         Headline::FitsNothing => return plain(fits_nothing(name, diagnosis), WHAT_MAY_BE_WRONG.to_owned()),
+        Headline::StreamIn => {
+            return plain(
+                format!(
+                    "No verdict on {name}: her speed was read over ground, one way only, and the stream is still in it."
+                ),
+                format!(
+                    "The fastest run was {} over ground; at full throttle she should make {should} through the water, {described} as \
+                     described: what lies between may be stream alone. Make each run again on the opposite course at the same \
+                     shaft speed, or read the boat's log. Nothing is offered for adoption.",
+                    paper.decimals(fastest_over_ground_m_s(diagnosis), Quantity::Speed, 1)
+                ),
+            );
+        }
         Headline::Ask(missing) => {
             let short = paper.decimals(point.shortfall.value, Quantity::Speed, 1);
             return plain(
@@ -82,6 +95,11 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
     }
 }
 
+fn fastest_over_ground_m_s(diagnosis: &Diagnosis) -> f64 {
+    let runs = &diagnosis.problem.epochs[diagnosis.problem.now()].runs;
+    runs.iter().filter_map(|run| run.run.speed_over_ground_m_s).fold(0.0, f64::max)
+}
+
 /// What may be wrong where nothing fits.
 const WHAT_MAY_BE_WRONG: &str = "What may be wrong: walls or a bottom close by (a canal, shallow water), wind, sea or a stream that \
      nobody noted, a belt that slips, something caught in the propeller, an instrument (log, meter, volts, counter), or a run \
@@ -130,7 +148,8 @@ fn instrument_sentences(diagnosis: &Diagnosis) -> Vec<String> {
         let (low, high) =
             if factor.value < 1.0 { (factor.p90, factor.p10) } else { (factor.p10, factor.p90) };
         Some(format!(
-            "The {instrument} shows {} {way} ({} to {}): that is the instrument, no speed is lost by it.",
+            "By these runs the {instrument} shows {} {way} ({} to {}): check it against another, since what is not noted (charge, cold, \
+             a stream) would look alike; no speed is lost by an instrument.",
             off(factor.value),
             off(low),
             off(high)

@@ -12,11 +12,11 @@ use crate::text::{Ink, Paper};
 pub fn check_text(
     name: &str,
     findings: &[Finding],
-    doubts: &str,
+    (doubts, doubt_count): (&str, usize),
     notices: &[Notice],
     paper: &Paper,
 ) -> String {
-    let sentence = check_sentence(name, findings);
+    let sentence = check_sentence(name, findings, doubt_count);
     let mut out = paper.wrap(&paper.ink(Ink::Plain, &sentence), 0);
     out += "\nHeld against common practice\n";
     let mut gravest_first: Vec<&Finding> = findings.iter().collect();
@@ -63,10 +63,11 @@ pub fn check_text(
 
 /// The sentence that says how document and boat stand.
 #[must_use]
-pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
+pub fn check_sentence(name: &str, findings: &[Finding], doubts: usize) -> String {
     let of = |standing: Standing| findings.iter().filter(move |f| f.standing == standing);
     let forbidden: Vec<&str> = of(Standing::Forbidden).map(|finding| finding.topic).collect();
-    let unusual = of(Standing::Unusual).count();
+    // What is doubted in the document is worth a second look as much as what practice would not expect.
+    let unusual = of(Standing::Unusual).count() + doubts;
     let duties: Vec<&str> = of(Standing::Duty).map(|finding| finding.meaning).collect();
     let duties =
         if duties.is_empty() { String::new() } else { format!(" It brings a duty: {}.", duties.join("; ")) };
@@ -76,7 +77,7 @@ pub fn check_sentence(name: &str, findings: &[Finding]) -> String {
         ([], n) => format!("{sound}; {} worth a second look.{duties}", things(n)),
         (forbidden, n) => {
             let more = if n > 0 {
-                format!(" {} worth a second look.", capitalised(&things(n)))
+                format!(" {} worth a second look.", crate::sentence::capitalised(&things(n)))
             } else {
                 String::new()
             };

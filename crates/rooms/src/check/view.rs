@@ -77,7 +77,7 @@ pub fn check_view(
         .collect();
     let errors = faults.iter().filter(|fault| fault.severity == "error").count();
     let finding = if is_sound {
-        check_sentence(name, findings)
+        check_sentence(name, findings, faults.len())
     } else {
         format!("The document of {name} has {errors} fault{}.", if errors == 1 { "" } else { "s" })
     };

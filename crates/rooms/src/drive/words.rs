@@ -36,7 +36,9 @@ pub fn finding(
     let shown = |si| paper.decimals(si, Quantity::Speed, 1);
     let figure =
         format!("{} at {}", shown(speed.value), paper.quantity(shaft.value, Quantity::RotationalSpeed));
-    let sentence = match study.burst_m_s {
+    // A burst that shows as no more than what she holds is none.
+    let burst = study.burst_m_s.filter(|burst| shown(burst.value) != shown(speed.value));
+    let sentence = match burst {
         Some(burst) => format!(
             "Held for hours{} {name} makes {figure}; {stops}. For some minutes she makes {}.",
             on_drives(study.prepared.drives()),
@@ -47,6 +49,12 @@ pub fn finding(
         }
     };
     let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
+    if stop.first == Limit::MotorHeat || stop.second.is_some_and(|(limit, _)| limit == Limit::MotorHeat) {
+        further += &format!(
+            " The air around the motor is taken as {}: warmer air there takes from what it holds.",
+            paper.quantity(study.boat.motor_ambient_k, Quantity::Temperature)
+        );
+    }
     if let Some(wished) = wished_m_s {
         let gap = wished - speed.value;
         // Half a step of the figures shown.

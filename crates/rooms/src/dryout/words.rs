@@ -5,7 +5,7 @@ use wakewright_core::drying_out::{Visit, WayOff};
 use wakewright_units::{Quantity, format_number};
 
 use super::Found;
-use crate::sentence::capitalised;
+use crate::sentence::{capitalised, cases};
 use crate::text::{Finding, Paper, percent};
 use crate::tide::words::how_known;
 
@@ -13,36 +13,13 @@ fn hours(seconds: f64) -> String {
     format!("{} h", format_number(seconds / 3600.0, 1))
 }
 
-/// "five cases of eight": a probability as people keep it.
-pub fn cases(share: f64) -> String {
-    const WORDS: [&str; 11] =
-        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
-    if share >= 0.975 {
-        return "nearly every case".to_owned();
-    }
-    let of = [2_u32, 3, 4, 5, 8, 10].into_iter().min_by(|a, b| {
-        let off =
-            |n: u32| (share - (share * f64::from(n)).round() / f64::from(n)).abs() + 0.004 * f64::from(n);
-        off(*a).total_cmp(&off(*b))
-    });
-    let of = of.unwrap_or(10);
-    let count = (share * f64::from(of)).round() as usize;
-    if count == 0 {
-        return "hardly any case".to_owned();
-    }
-    if count == of as usize {
-        return "nearly every case".to_owned();
-    }
-    format!("{} {} of {}", WORDS[count], if count == 1 { "case" } else { "cases" }, WORDS[of as usize])
-}
-
 /// "Saturday's forenoon tide".
 fn tide_of(found: &Found, visit: &Visit) -> String {
     let low = found.known.local(visit.standing.low.unix_s);
     let part = match low.hour() {
-        5..=11 => "forenoon",
+        4..=11 => "forenoon",
         12..=17 => "afternoon",
-        18..=22 => "evening",
+        18..=21 => "evening",
         _ => "night",
     };
     format!("{}'s {part} low water ({})", low.strftime("%A"), low.strftime("%d %b %H:%M"))
@@ -120,11 +97,16 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
     } else {
         String::new()
     };
+    let tips = match found.case.stands {
+        Some(Stands::TipsOnNose) => " She may tip on her nose there.",
+        Some(Stands::TipsOnStern) => " She may tip on her stern there.",
+        Some(Stands::On) | None => "",
+    };
     let give_up = found.give_up_s(best).map_or_else(String::new, |at| {
         format!(" Latest hour to give up and stay off: {}.", found.known.local(at).strftime("%H:%M"))
     });
     Finding {
-        sentence: format!("{start}{short}{on}"),
+        sentence: format!("{start}{tips}{short}{on}"),
         binding,
         figure,
         further: format!(

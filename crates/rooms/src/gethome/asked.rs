@@ -12,6 +12,8 @@ use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
 
 const DAY_S: f64 = 86_400.0;
+/// Longest that one stream is taken to last; tides turn twice as often.
+const LONGEST_STREAM_S: f64 = 18.0 * 3600.0;
 
 fn words(text: &str) -> Result<Reply, String> {
     Ok(Reply::Text(text.trim().to_owned()))
@@ -48,7 +50,7 @@ pub static QUESTIONS: [Question; 6] = [
     Question {
         key: "charge",
         value_name: Some("CHARGE"),
-        help: "What is in the bank: \"61 %\", or used since full: \"80 Ah used\"; the document's when left out",
+        help: "What is in the bank: \"61 %\", or \"80 Ah used\", \"120 Ah left\"; the document's when left out",
         read: words,
     },
     Question {
@@ -132,8 +134,12 @@ pub fn stages(text: &str, now_s: f64) -> Result<(Vec<Stage>, bool), NoAnswer> {
                 let time =
                     until.trim().parse::<Time>().map_err(|_| wrong("its end is no hour such as 00:30"))?;
                 let before_s = stages.last().map_or(0.0, |stage| stage.until_s);
-                // The next time that the clock shows it.
-                before_s + (seconds_of(time) - now_s - before_s).rem_euclid(DAY_S)
+                // The next time that the clock shows it; what would be most of a day off has more likely passed.
+                let lasts_s = (seconds_of(time) - now_s - before_s).rem_euclid(DAY_S);
+                if lasts_s > LONGEST_STREAM_S {
+                    return Err(wrong("that hour is past, or not in order: tell the streams from now on"));
+                }
+                before_s + lasts_s
             }
         };
         stages.push(Stage { until_s, along_m_s: sign * rate_m_s });
@@ -156,9 +162,12 @@ pub fn charge(text: Option<&str>, bank: &Bank) -> Result<Spread, NoAnswer> {
     let Some(text) = text.filter(|text| !text.is_empty()) else {
         return Ok(Spread::absolute(bank.state_of_charge, GAUGE));
     };
-    let wrong =
-        || NoAnswer::input(format!("charge \"{text}\" cannot be read; write 61 %, or 80 Ah used since full"));
-    let plain = text.replace("used", "").replace("since full", "");
+    let wrong = || {
+        NoAnswer::input(format!(
+            "charge \"{text}\" cannot be read; write 61 %, 80 Ah used since full, or 120 Ah left"
+        ))
+    };
+    let plain = text.replace("used", "").replace("since full", "").replace("left", "");
     let plain = plain.trim();
     let within = |share: f64, band: f64| {
         if (0.0..=1.0).contains(&share) { Ok(Spread::absolute(share, band)) } else { Err(wrong()) }
@@ -167,16 +176,22 @@ pub fn charge(text: Option<&str>, bank: &Bank) -> Result<Spread, NoAnswer> {
         return within(read_quantity(plain, Quantity::Share).map_err(|_| wrong())?.si, GAUGE);
     }
     if plain.to_lowercase().ends_with("ah") {
-        let used = read_quantity(plain, Quantity::Charge).map_err(|_| wrong())?.si;
+        let told = read_quantity(plain, Quantity::Charge).map_err(|_| wrong())?.si;
         let whole: f64 =
             bank.groups.iter().map(wakewright_core::battery::PackGroup::aged_capacity_coulomb).sum();
         let ampere_hours = format_number(whole / 3600.0, 0);
-        if used > whole {
+        if told > whole {
             return Err(NoAnswer::input(format!(
                 "charge \"{text}\": more than the {ampere_hours} Ah that her bank holds by the document"
             )));
         }
-        return within(1.0 - used / whole, COUNTED);
+        return match (text.contains("used"), text.contains("left")) {
+            (true, false) => within(1.0 - told / whole, COUNTED),
+            (false, true) => within(told / whole, COUNTED),
+            _ => Err(NoAnswer::input(format!(
+                "charge \"{text}\": are they used since full, or left? Write \"{plain} used\" or \"{plain} left\""
+            ))),
+        };
     }
     if plain.to_uppercase().ends_with('V') {
         return Err(NoAnswer::input(volts_say_nothing(bank, text)));
@@ -215,6 +230,8 @@ mod tests {
             ("2 kn against until soon", "no hour"),
             ("1 kn with, 2 kn against", "no end"),
             ("fast against", "against"),
+            ("1 kn with until 21:00", "is past"),
+            ("1 kn with until 02:00, 1 kn against until 01:00", "not in order"),
         ] {
             assert!(stages(text, ten).unwrap_err().message().contains(said), "{text}");
         }
@@ -229,6 +246,8 @@ mod tests {
         assert!((charge(None, &bank).unwrap().median - 0.8).abs() < 1e-9);
         assert!(share("52.4 V").unwrap_err().message().contains("iron-phosphate"));
         assert!(share("300 Ah used").unwrap_err().message().contains("200 Ah"));
+        assert!((share("120 Ah left").unwrap() - 0.6).abs() < 1e-9);
+        assert!(share("80 Ah").unwrap_err().message().contains("used since full, or left"));
         assert!(share("half").unwrap_err().message().contains("61 %"));
     }
 }

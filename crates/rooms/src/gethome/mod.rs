@@ -4,7 +4,7 @@
 pub mod asked;
 mod chart;
 mod sheets;
-pub mod words;
+mod words;
 
 use wakewright_core::caution;
 use wakewright_core::field;
@@ -67,6 +67,7 @@ pub struct Found {
     fastest_m_s: Option<f64>,
     sure_m_s: Option<f64>,
     turn_back_s: Option<f64>,
+    has_further: bool,
     notices: Vec<Notice>,
 }
 
@@ -134,6 +135,13 @@ impl Room for GetHome {
         let distance_m = asked.replies.number("miles").ok_or_else(|| {
             NoAnswer::input("give the miles home over the ground. Stream, charge and hour go with them")
         })?;
+        if let Some(lie_m) = asked.replies.number("lie")
+            && lie_m >= distance_m
+        {
+            return Err(NoAnswer::input(
+                "the place to lie is no nearer than home; give its own miles, fewer than those home",
+            ));
+        }
         let now_s = asked::now_s(asked);
         let (stages, is_last_assumed) =
             asked::stages(asked.replies.text("stream").unwrap_or_default(), now_s)?;
@@ -199,6 +207,7 @@ impl Room for GetHome {
             charge: charge.median,
             reserve: boat.reserve,
             distance_m,
+            has_further: spec.boat.further.iter().any(|further| further.follows(&spec.boat.bank)),
             notices: vec![caution::GETTING_HOME],
         })
     }

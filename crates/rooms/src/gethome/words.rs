@@ -5,29 +5,11 @@ use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
 use super::Found;
+use crate::sentence::cases;
 use crate::text::{Finding, Paper, percent};
 
 fn speed(m_s: f64, paper: &Paper) -> String {
     paper.decimals(m_s, Quantity::Speed, 1)
-}
-
-/// "nine cases of ten".
-pub fn tenths(share: f64) -> String {
-    const WORDS: [&str; 11] = [
-        "hardly any case",
-        "one case of ten",
-        "two cases of ten",
-        "three cases of ten",
-        "four cases of ten",
-        "five cases of ten",
-        "six cases of ten",
-        "seven cases of ten",
-        "eight cases of ten",
-        "nine cases of ten",
-        "nearly every case",
-    ];
-    // Nine of ten are not said before they are there.
-    WORDS[(share * 10.0 + 0.25).floor().clamp(0.0, 10.0) as usize].to_owned()
 }
 
 /// She stems the stream at no speed.
@@ -55,16 +37,21 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     let (sentence, binding) = match best.above_share {
         share if share >= 0.9 => (format!("Yes: {leaves}, and {home}."), String::new()),
         share if share >= 0.1 => (
-            format!("Not sure: {leaves}, and in {} {home}, above the reserve.", tenths(share)),
+            format!("Not sure: {leaves}; {home}, above the reserve of {reserve} in {}.", cases(share)),
             "Not sure".to_owned(),
         ),
         share => {
-            let there = if best.there_share >= 0.5 {
-                "she is home, but below the reserve"
-            } else {
-                "the bank is empty before"
+            let there = match best.there_share {
+                there if there >= 0.9 => "she is home, but below the reserve".to_owned(),
+                there if there >= 0.1 => {
+                    format!(
+                        "she is home below the reserve in {}, else the bank is empty before",
+                        cases(there)
+                    )
+                }
+                _ => "the bank is empty before".to_owned(),
             };
-            let word = format!("No: she is home above the reserve of {reserve} in {}", tenths(share));
+            let word = format!("No: she is home above the reserve of {reserve} in {}", cases(share));
             (format!("{word}; at {figure}, the speed of least energy, {there}."), "No".to_owned())
         }
     };
@@ -74,7 +61,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             found.clock(row.after_s.value),
             speed(row.tried.speed_m_s, paper),
             percent(row.charge.value),
-            tenths(row.above_share)
+            cases(row.above_share)
         )
     });
     let stemmed = {
@@ -95,8 +82,21 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
         || " Going on is cheaper than going back from the start.".to_owned(),
         |at| format!(" Going back takes less than going on until {}.", found.clock(at)),
     );
-    let after = if found.is_last_assumed {
+    let after = if found.stages.len() == 1 && found.is_last_assumed {
+        " No stream was told: slack was taken, and a turn tried in the band."
+    } else if found.is_last_assumed {
         " What the stream does after the last stated one is not known: slack was taken, and a turn tried in the band."
+    } else {
+        ""
+    };
+    let between = match best.there_share {
+        there if there < 0.5 => String::new(),
+        _ => {
+            format!(", home between {} and {}", found.clock(best.after_s.p10), found.clock(best.after_s.p90))
+        }
+    };
+    let further_banks = if found.has_further {
+        " What is left on arrival is told of all banks that are used one after the other."
     } else {
         ""
     };
@@ -105,10 +105,10 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
         binding,
         figure,
         further: format!(
-            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten.{stemmed}{fastest}{turn}{lie}{after} {name}: not \
+            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten{between}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
              for navigation.",
             percent(found.charge),
-            tenths(best.above_share),
+            cases(best.above_share),
             percent(best.charge.p10),
             percent(best.charge.p90),
         ),
@@ -124,7 +124,9 @@ pub fn streams(found: &Found, paper: &Paper) -> Vec<String> {
             along if along < 0.0 => format!("{} against her", speed(-along, paper)),
             _ => "slack".to_owned(),
         };
-        if stage.until_s.is_finite() {
+        if found.stages.len() == 1 {
+            what
+        } else if stage.until_s.is_finite() {
             format!("{what} until {}", found.clock(stage.until_s))
         } else {
             format!("then {what}")

@@ -88,10 +88,13 @@ pub fn fields() -> Vec<Typed> {
         Typed::new("arrive", "To arrive", "by 17:00, or 15:00-17:00"),
         Typed::new("charge", "In the bank", "90 %, or 30 Ah used"),
         Typed::new("day", "Day", "today"),
-        Typed::table("leg", "Said of legs", "all: stream A"),
-        Typed::table("streams", "Stream tables", "A: springs 3.9 m, neaps 1.9 m"),
+        Typed { lines: 2, ..Typed::table("leg", "Said of legs", "all: stream A") },
+        Typed { lines: 2, ..Typed::table("streams", "Stream tables", "A: springs 3.9 m, neaps 1.9 m") },
         Typed::new("port", "Their standard port", "a station"),
-        Typed::table("table", "Its waters from the official table", "2026-10-02 07:50 2.83 14:02 0.40"),
+        Typed {
+            lines: 2,
+            ..Typed::table("table", "Its waters from the official table", "2026-10-02 07:50 2.83 14:02 0.40")
+        },
         Typed::new("zone", "Time of all hours", "that of the port, or the clock's"),
         Typed::new("slowest", "She steers from", "2 kn"),
     ]
@@ -125,7 +128,9 @@ pub struct Case {
 }
 
 fn hour(text: &str) -> Option<Time> {
-    text.trim().parse().ok()
+    // A day with an hour would be read as the hour alone.
+    let plain = text.trim();
+    if plain.contains('-') { None } else { plain.parse().ok() }
 }
 
 /// An hour, or a day and an hour, the next after `after`.

@@ -213,7 +213,7 @@ impl Found {
             chance.sample(spec, |boat| days.sampled(boat, sampler, n), sampler, n)
         });
         let study = summarise_passage(spec, &chance, Sampler::new(asked.seed), &samples);
-        let turn = turns_back(&course, &planned.pieces, &kept, &supply, (boat.reserve, study.more), COARSE);
+        let turn = turns_back(&course, &planned.pieces, &kept, &supply, study.more, COARSE);
         let turn = turn.map(|(place, at_s, _)| turn_of(&planned.pieces, place, at_s));
         let steps = step_rows(&case, &planned, &kept, &boat, &charges);
         let is_tidal = case.known_s.is_some() && !case.has_own_hours;
@@ -222,7 +222,7 @@ impl Found {
         } else {
             Vec::new()
         };
-        let (reserve, share) = (boat.reserve, supply.share(&left));
+        let (reserve, share) = (supply.reserve_share(), supply.share(&left));
         let night_s = place_of(asked, &case).map(|place| {
             let (from_s, to_s) = (seconds(&case.leaves), seconds(&case.leaves) + there_s);
             there_s - shared_s((from_s, to_s), &daylight(place, from_s - DAY_S, to_s + DAY_S))

@@ -6,7 +6,7 @@ use wakewright_units::{Quantity, format_number};
 
 use super::asked::Case;
 use super::reckoned::Found;
-use crate::gethome::words::tenths;
+use crate::sentence::cases;
 use crate::text::{Finding, Paper, percent};
 
 /// Under the points.
@@ -91,24 +91,20 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             "chosen anew on the way".to_owned(),
         ),
         (kept, anew) if kept.max(anew) >= 0.1 => (
-            format!("Not sure: {way} with {left} left, above the reserve in {}.", tenths(kept.max(anew))),
+            format!("Not sure: {way} with {left} left, above the reserve in {}.", cases(kept.max(anew))),
             "Not sure".to_owned(),
         ),
         (kept, anew) => (
             format!(
                 "No: leaving at {leaves} she is at {end} above the reserve of {reserve} in {}; {}.",
-                tenths(kept.max(anew)),
+                cases(kept.max(anew)),
                 falls(found)
             ),
             "No".to_owned(),
         ),
     };
     let chosen = if (kept - anew).abs() >= 0.015 {
-        format!(
-            "{} with the plan kept, {} with the speed chosen anew each half hour",
-            percent(kept),
-            percent(anew)
-        )
+        format!("{} with the plan kept, {} chosen anew each half hour", percent(kept), percent(anew))
     } else {
         format!("{} with the plan kept and with the speed chosen anew", percent(kept))
     };
@@ -131,7 +127,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             " She can turn back anywhere on the way and be home above the reserve.".to_owned()
         }
         Some(turn) => format!(
-            " Turn back by {} at the latest, {} short of {}: later she is not back above the reserve in nine cases of ten.",
+            " Turn back by {} at the latest, {} short of {}.",
             case.clock(turn.at_s),
             paper.decimals(case.route.legs[turn.leg].distance_m - turn.along_m, Quantity::Distance, 1),
             found.point(turn.leg + 1)

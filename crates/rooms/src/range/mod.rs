@@ -205,6 +205,7 @@ impl Room for Range {
         let document = &asked.as_kept().document;
         let reserve = format!("{:.0} %", 100.0 * usual_reserve(&asked.boat.spec.boat.bank));
         let sliders = vec![
+            sized(field::usage::CRUISING_SPEED, "speed", stock::speeds(3, 16)),
             sized(field::bank::STATE_OF_CHARGE, "state of charge", stock::shares(20, 100)),
             Slider { usual: Some(reserve), ..sized(field::bank::RESERVE, "reserve", stock::shares(0, 50)) },
             Slider {

@@ -107,8 +107,9 @@ pub fn stands_on(study: &Study, paper: &Paper) -> String {
         let volts = paper.quantity(further.nominal_v(), Quantity::Voltage);
         if further.follows(&boat.bank) {
             format!(
-                " Then on \"{}\" ({volts}) down to the same reserve, at speeds that it carries.",
-                further.name
+                " Then on \"{}\" ({volts}) down to {}, at speeds that it carries.",
+                further.name,
+                percent(further.reserve(boat.reserve))
             )
         } else {
             format!(" \"{}\" ({volts}) is not counted: no bank for this drive.", further.name)
@@ -129,7 +130,7 @@ pub fn stands_on(study: &Study, paper: &Paper) -> String {
 pub fn how_to_read(study: &Study, paper: &Paper) -> String {
     let full_m_s = study.at_full(StateFigure::Speed).value;
     let held = match study.speeds.iter().find(|row| row.is_full) {
-        Some(row) if row.distance_m.is_none() => {
+        Some(row) if row.distance_m.is_none() && study.boat.bank.state_of_charge > study.boat.reserve => {
             " The bank does not hold that for a minute, because its own limit falls with its charge: no miles are given."
         }
         _ => "",

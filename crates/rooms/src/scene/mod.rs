@@ -5,4 +5,4 @@ mod profile;
 mod trial;
 
 pub use profile::profile_of;
-pub use trial::{TrialScene, strips};
+pub use trial::{TrialScene, measured_points, strips};

@@ -43,11 +43,9 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     } else {
         let (before_speed, before_energy) =
             outcome.present.as_ref().map_or_else(Default::default, |present| {
+                let was = paper.decimals(present.merits.top_speed_m_s, Quantity::Speed, 1);
                 (
-                    format!(
-                        " instead of {}",
-                        paper.decimals(present.merits.top_speed_m_s, Quantity::Speed, 1)
-                    ),
+                    if was == speed { " as now".to_owned() } else { format!(" instead of {was}") },
                     format!(" instead of {}", watt_hours(present.merits.energy_per_metre_j)),
                 )
             });
@@ -56,6 +54,13 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
              at {cruise}{}.",
             duty_words(picked)
         )
+    };
+    // What she has already brings the same duty.
+    let duty = |boat: &Boat| duty_of_volts(boat.bank.highest_charging_v());
+    let sentence = if duty(&picked.boat) == duty(outcome.search.base()) {
+        sentence.replace("; it brings a duty, for", "; it brings a duty as what she has does, for")
+    } else {
+        sentence
     };
     let further =
         [trade_sentence(outcome, paper), gain_sentence(outcome, paper), workshop_sentence(outcome, paper)];

@@ -108,18 +108,26 @@ pub fn position(text: &str) -> Option<Place> {
     let spaced: String =
         upper.chars().flat_map(|c| if c.is_alphabetic() { vec![' ', c, ' '] } else { vec![c] }).collect();
     let (mut degrees, mut numbers): (Vec<f64>, Vec<f64>) = (Vec::new(), Vec::new());
+    let mut letters = Vec::new();
     for word in spaced.split_whitespace() {
         match word {
             "N" | "E" | "S" | "W" => {
                 let sign = if "SW".contains(word) { -1.0 } else { 1.0 };
                 degrees.push(sign * sexagesimal(&numbers)?);
                 numbers.clear();
+                letters.push("NS".contains(word));
             }
             number => numbers.push(number.parse().ok()?),
         }
     }
     if degrees.is_empty() {
         degrees = numbers;
+    }
+    // East or west may come first; two of one kind are no position.
+    match letters.as_slice() {
+        [] | [true, false] => {}
+        [false, true] => degrees.reverse(),
+        _ => return None,
     }
     match degrees.as_slice() {
         [latitude, longitude] if latitude.abs() <= 90.0 && longitude.abs() <= 180.0 => {
@@ -150,6 +158,9 @@ mod tests {
             assert!((place.latitude_rad.to_degrees() - 42.355).abs() < 1e-6, "{text}");
             assert!((place.longitude_rad.to_degrees() + 71.0505).abs() < 1e-6, "{text}");
         }
+        let turned = position("71.0505 W 42.355 N").unwrap();
+        assert!((turned.latitude_rad.to_degrees() - 42.355).abs() < 1e-6);
+        assert!(position("42 N 41 N").is_none() && position("10 E 12 W").is_none());
         assert!(position("Boston").is_none() && position("95 N 10 E").is_none());
     }
 }

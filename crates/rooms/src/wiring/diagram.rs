@@ -80,7 +80,8 @@ fn run_of(study: &WiringStudy, place: usize, end: &str, depth: usize, paper: &Pa
     });
     let amperes = |a: f64| paper.quantity(a, Quantity::Current);
     let size = cable.size.map_or_else(|| "size not given".to_owned(), |size| size.words());
-    let mut below = format!("{} for hours", amperes(row.carried.hours_a.max(row.carried.one_lost_a)));
+    let hours = row.carried.worst_hours_a();
+    let mut below = hours.map_or_else(|| "load not told".to_owned(), |a| format!("{} for hours", amperes(a)));
     if let Some(allowed) = row.allowed_a {
         below += &format!(" of {}", amperes(allowed));
     }

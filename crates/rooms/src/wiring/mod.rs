@@ -1,7 +1,7 @@
 //! Wiring: what each cable and fuse must carry, what a fault does, which rules hold. Not for: how it is reckoned.
 
 mod diagram;
-mod words;
+pub(crate) mod words;
 
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
@@ -67,7 +67,7 @@ impl Room for Wiring {
                 Place::Chart,
                 diagram::diagram(study, paper),
             ),
-            Block::words("What fails", words::failing(study, paper)),
+            Block::words("What fails", words::failing(&study.rules, paper)),
             Block::sheet(sheets, "proposed").remark(words::proposed_note(study)),
             Block::sheet(sheets, "cables").remark(words::cables_note(study)),
             Block::sheet(sheets, "faults").remark(
@@ -82,7 +82,7 @@ impl Room for Wiring {
             Block::words("Closing and joining", words::joining_words(study, paper)),
         ];
         blocks.push(Block::words("What is lost with what", words::lost_words(study)));
-        blocks.push(Block::words("What cannot be told", words::untold(study)));
+        blocks.push(Block::words("What cannot be told", words::untold(&study.rules)));
         blocks.push(Block::sheet(sheets, "rules").remark(
             "No certificate. Known: how surely the rule is known here. 33 CFR 183 is written for boats with petrol engines and \
              is a yardstick.",

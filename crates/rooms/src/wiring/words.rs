@@ -64,7 +64,7 @@ fn clause_of(rule: &Judged) -> String {
 }
 
 /// One rule as a clause: "main fuse faces 16,000 A and breaks 6,000 A".
-pub(super) fn clause(rule: &Judged, paper: &Paper) -> String {
+pub(crate) fn clause(rule: &Judged, paper: &Paper) -> String {
     let words = rule.kind.words();
     let figure = |si: f64| figure(si, words.quantity, paper);
     match (rule.found, rule.limit) {
@@ -89,8 +89,8 @@ fn figure(si: f64, quantity: Quantity, paper: &Paper) -> String {
 }
 
 /// What fails, each with what to do, the gravest first.
-pub(super) fn failing(study: &WiringStudy, paper: &Paper) -> Vec<String> {
-    let fails = study.rules.iter().filter(|rule| rule.verdict == Verdict::Fails);
+pub(crate) fn failing(rules: &[Judged], paper: &Paper) -> Vec<String> {
+    let fails = rules.iter().filter(|rule| rule.verdict == Verdict::Fails);
     let mut said: Vec<String> = fails
         .map(|rule| {
             let words = rule.kind.words();
@@ -121,9 +121,9 @@ fn basis_of(rule: &Judged) -> String {
 }
 
 /// What cannot be told, by what is missing.
-pub(super) fn untold(study: &WiringStudy) -> Vec<String> {
+pub(crate) fn untold(rules: &[Judged]) -> Vec<String> {
     let mut said: Vec<(&str, &str, Vec<&str>, &str)> = Vec::new();
-    for rule in study.rules.iter().filter(|rule| rule.verdict == Verdict::CannotTell) {
+    for rule in rules.iter().filter(|rule| rule.verdict == Verdict::CannotTell) {
         let words = rule.kind.words();
         match said.iter_mut().find(|(key, ..)| *key == words.key) {
             Some((.., parts, _)) => parts.push(&rule.part),
@@ -202,7 +202,7 @@ pub(super) fn dump_words(study: &WiringStudy, paper: &Paper) -> String {
     };
     format!(
         "{said} The shaft that turns by itself at full throttle's revolutions makes {}: that figure alone says nothing of the \
-         instant at which the protection opens. A field that is weakened at speed is an event of its own and is not told.",
+         instant at which the protection opens. A field that is weakened at speed is an event of its own, told under controls.",
         volts(study.wired.demand.motor_v)
     )
 }

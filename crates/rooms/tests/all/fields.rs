@@ -22,7 +22,8 @@ const BOATS: [&str; 3] = [
     include_str!("../../../../examples/water_avens.toml"),
 ];
 /// Which room a section moves first, so that few are asked in vain.
-const LIKELY: [(&str, &str); 13] = [
+const LIKELY: [(&str, &str); 14] = [
+    ("controls", "controls"),
     ("wiring", "wiring"),
     ("cable", "wiring"),
     ("fuse", "wiring"),
@@ -38,7 +39,11 @@ const LIKELY: [(&str, &str); 13] = [
     ("mass", "options"),
 ];
 /// What has to stand in the document with a field, or the other way round, before it counts.
-const WITH: [(&str, &[&str]); 13] = [
+const WITH: [(&str, &[&str]); 17] = [
+    ("cable.stands", &BEHIND),
+    ("controls.wire_noticed", &["controls.wire_broken=stops"]),
+    ("controls.takes_over", &["controls.stations=2"]),
+    ("controls.reversing_torque", &["controls.ramp_up=0 s"]),
     (
         "controller.braking_stops_in",
         &["controller.braking_stops_at=95 V", "controller.overvoltage=110 V", "motor.phase_inductance=80 uH"],
@@ -55,6 +60,17 @@ const WITH: [(&str, &[&str]); 13] = [
     ("motor.running", &["motor.count=2"]),
     ("precharge.time_out", &["precharge.drawn=0.01 A"]),
     ("bank.for_each_drive", &["motor.count=2", "pack[1].count=4"]),
+];
+/// A run that ends at something with volts of its own, and one that brings it its current.
+const BEHIND: [&str; 8] = [
+    "cable[1].name=lead",
+    "cable[1].from=controller",
+    "cable[1].to=house",
+    "cable[1].length=1 m",
+    "cable[2].name=main",
+    "cable[2].from=pack",
+    "cable[2].to=controller",
+    "cable[2].length=2 m",
 ];
 /// The upper part of a towing test; of its first row speed and pull are changed.
 const TOWED: [&str; 8] = [
@@ -106,7 +122,7 @@ fn figures(section: &str, room: &str, boat: &Loaded) -> Option<String> {
 fn rooms_for(section: &str) -> Vec<&'static str> {
     let mut rooms = vec!["check"];
     rooms.splice(0..0, LIKELY.iter().filter(|(of, _)| *of == section).map(|(_, room)| *room));
-    rooms.extend(["drive", "range", "bank", "sail", "energy", "options", "wiring", "search"]);
+    rooms.extend(["drive", "range", "bank", "sail", "energy", "options", "wiring", "controls", "search"]);
     let mut seen = Vec::new();
     rooms.retain(|room| {
         !seen.contains(room) && {

@@ -23,6 +23,9 @@ use super::{Answer, Slug, TheSite, Who, about_boat};
 /// Rooms with a page of their own, which changes her document or waits for long work.
 const OWN_PAGES: [&str; 2] = ["options", "search"];
 
+/// The room on which a boat opens: what happened to her stands there.
+const FIRST_PAGE: &str = "drive";
+
 /// The routes of every other room: its page, and the parts that follow its sliders without the page around them.
 pub(super) fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
     let with_common_page = rooms.iter().filter(|room| !OWN_PAGES.contains(&room.card().key));
@@ -54,7 +57,16 @@ async fn room_page(
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.contents()
         })?;
-        let body = html! { (pages::kept::told(&boat, &query, card.key)) (body) };
+        let has_story = card.key == FIRST_PAGE && !site.store().trials(boat.entry.id)?.is_empty();
+        let body = html! {
+            (pages::kept::told(&boat, &query, card.key))
+            (body)
+            @if has_story {
+                div.story data-later=(address::of_boat(&slug, "story")) {
+                    p.ways-on { a.button href=(address::of_boat(&slug, "trials")) { "Her trials" } }
+                }
+            }
+        };
         Ok(about_boat(site.rooms(), &boat, &visitor, (Here::At(card.key), card.title), &body))
     })
     .await

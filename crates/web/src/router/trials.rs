@@ -24,6 +24,7 @@ pub fn routes() -> Router<Arc<Site>> {
     let at = |rest: &str| format!("{trial}{rest}");
     Router::new()
         .route("/boats/{slug}/trials", get(trials).post(begin_trial))
+        .route("/boats/{slug}/story", get(story))
         .route(trial, get(self::trial).post(submit_trial))
         .route(&at("/draft"), post(draft_trial))
         .route(&at("/live"), get(trial_live))
@@ -40,8 +41,15 @@ pub fn routes() -> Router<Arc<Site>> {
 
 type OfTrial = Path<(String, u32)>;
 
-async fn trials(State(site): TheSite, Path(slug): Slug, Extension(who): Who) -> Answer {
-    about(site, who, (Here::At("trials"), "Trials"), move |site, _| pages::trials::list(site, &slug)).await
+async fn trials(State(site): TheSite, Path(slug): Slug, query: Query, Extension(who): Who) -> Answer {
+    about(site, who, (Here::At("trials"), "Trials"), move |site, who| {
+        pages::trials::list(site, &slug, &query, who)
+    })
+    .await
+}
+
+async fn story(State(site): TheSite, Path(slug): Slug, query: Query, Extension(who): Who) -> Answer {
+    site.run_while_wanted(move |site| pages::trials::story(site, &slug, &query, &who)).await
 }
 
 async fn begin_trial(Path(slug): Slug, State(site): TheSite, body: Bytes) -> Onward {

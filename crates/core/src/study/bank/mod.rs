@@ -40,10 +40,11 @@ pub struct BankQuestions {
     pub sources: Vec<ChargeSource>,
 }
 
-/// One sample: energy to the reserve for each load, and health and energy of the cruising load after each of the
+/// One sample: power of each load, energy to the reserve for it, and health and energy of the cruising load after each of the
 /// years.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BankSample {
+    loads_w: [f64; LOADS.len()],
     energies_j: Vec<Option<f64>>,
     aged: Vec<(f64, Option<f64>)>,
 }
@@ -117,7 +118,7 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     let energies_j = loads_w.iter().map(energy).collect();
     let deviate = sampler.deviate(name_number(field::model::CALENDAR_LOSS), sample);
     let aged = YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads_w[CRUISING])).collect();
-    Some(BankSample { energies_j, aged })
+    Some(BankSample { loads_w, energies_j, aged })
 }
 
 /// Puts the answers of all samples together with the tables of the boat as expected.
@@ -137,7 +138,13 @@ pub fn summarise_bank(
     }
     let prepared = noted.value;
     let (boat, bank, reserve) = (&spec.boat, &spec.boat.bank, spec.boat.reserve);
-    let loads_w = loads_w(&prepared, spec)?;
+    // The loads are the middle of the samples, as the powers of all rooms are.
+    let expected_w = loads_w(&prepared, spec)?;
+    let middle_w = |i: usize| {
+        let mut sampled: Vec<f64> = samples.iter().flatten().map(|s| s.loads_w[i]).collect();
+        Interval::over_or(expected_w[i], &mut sampled).value
+    };
+    let loads_w: [f64; LOADS.len()] = std::array::from_fn(middle_w);
     let loads = LOADS.into_iter().zip(loads_w).enumerate().map(|(i, (load, power_w))| {
         let mut sampled = samples.iter().flatten().filter_map(|s| s.energies_j[i]).collect();
         let usable = energy_j(bank, power_w, reserve);
@@ -305,8 +312,11 @@ fn age_rows(boat: &Boat, cruising_w: f64, samples: &[Option<BankSample>]) -> Vec
 
 /// The boat on a further bank: she switches over when the one before is at its reserve.
 fn further_row(spec: &BoatSpec, further: &FurtherBank) -> FurtherRow {
-    let boat = Boat { bank: further.bank.clone(), further: Vec::new(), ..spec.boat.clone() };
+    let reserve = further.reserve(spec.boat.reserve);
+    let boat = Boat { bank: further.bank.clone(), further: Vec::new(), reserve, ..spec.boat.clone() };
+    // One of other volts than a drive's is told of and moves nothing.
     let prepared = PreparedBoat::new(&boat).ok().map(|noted| noted.value);
+    let prepared = prepared.filter(|_| further.follows(&spec.boat.bank));
     let full = prepared.as_ref().and_then(|p| p.full_throttle().ok()).map(|full| full.held);
     let cruise = spec.fittings.cruising_speed_m_s;
     let cruising = prepared.as_ref().zip(cruise).and_then(|(prepared, speed)| {

@@ -8,6 +8,7 @@ use crate::boat::fault::Fault;
 use wakewright_core::battery::{Bank, Chemistry, PackGroup, likely_cells};
 use wakewright_core::boat::Input;
 use wakewright_core::field;
+use wakewright_core::notice::Notice;
 use wakewright_core::spread::Spread;
 
 /// Resistance of a pack that is not stated, as a factor on its estimate.
@@ -46,19 +47,10 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
         1.0 + (capacity.p90 - 1.0).hypot(health.p90 - 1.0),
     );
     gathered.add(Input::PackCapacity, both, (0.3, 1.5));
-    let packs_ohm: Vec<f64> = groups
-        .iter()
-        .flat_map(|group| vec![group.reference_resistance_ohm(); group.packs_in_parallel as usize])
-        .collect();
-    // As measured, else what the runs come to that are told, else as usual.
-    let cable = match document.number(field::bank::CABLE_RESISTANCE) {
-        Some(stated) => stated.spread,
-        None => super::wiring::told_loop_ohm(document, &packs_ohm)
-            .map_or(CABLE_SPREAD, |ohm| Spread::relative(ohm, CABLES_TOLD)),
-    };
-    let mut banks = 1;
+    // Where each drive has a bank of its own, the runs that are told are those of one of them.
     let drives = read_drives(document);
-    if document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2 {
+    let for_each = document.flag(field::bank::FOR_EACH_DRIVE).unwrap_or(false) && drives.fitted() == 2;
+    if for_each {
         groups = in_kinds(&groups);
         if groups.iter().any(|group| group.packs_in_parallel % 2 != 0) {
             return Err(fault(
@@ -68,6 +60,20 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
                 "Describe all packs of both drives, an even number of each kind.",
             ));
         }
+    }
+    let one_bank = |group: &PackGroup| group.packs_in_parallel / if for_each { 2 } else { 1 };
+    let packs_ohm: Vec<f64> = groups
+        .iter()
+        .flat_map(|group| vec![group.reference_resistance_ohm(); one_bank(group) as usize])
+        .collect();
+    // As measured, else what the runs come to that are told, else as usual.
+    let cable = match document.number(field::bank::CABLE_RESISTANCE) {
+        Some(stated) => stated.spread,
+        None => super::wiring::told_loop_ohm(document, &packs_ohm)
+            .map_or(CABLE_SPREAD, |ohm| Spread::relative(ohm, CABLES_TOLD)),
+    };
+    let mut banks = 1;
+    if for_each {
         if drives.idle > 0 {
             for group in &mut groups {
                 group.packs_in_parallel /= 2;
@@ -87,6 +93,27 @@ pub(super) fn read_bank(document: &BoatDocument, gathered: &mut Gathered) -> Res
             PackGroup::new(Chemistry::Lfp, 16, 1.0, 1),
             number(field::bank::STATE_OF_CHARGE).unwrap_or(1.0),
         )
+    })
+}
+
+/// True where a lithium pack of the drive does not state what its protection lets out.
+pub(super) fn has_usual_discharge_limit(document: &BoatDocument) -> bool {
+    let is_unstated = |row: &Row<'_>| {
+        let is_lead =
+            row.chosen::<CellKind>(field::pack::CHEMISTRY).is_some_and(|kind| kind.chemistry().is_lead());
+        row.is_of_drive() && !is_lead && row.number(field::pack::BMS_DISCHARGE).is_none()
+    };
+    document.rows(field::pack::SECTION).iter().any(is_unstated)
+}
+
+/// Says what was taken in its place.
+pub(super) fn usual_limit_notice(document: &BoatDocument, bank: &Bank) -> Option<Notice> {
+    let taken_a = bank.groups.iter().filter_map(|group| group.bms_discharge_a).reduce(f64::min)?;
+    has_usual_discharge_limit(document).then(|| Notice::NotKnown {
+        quantity: "discharge limit of the pack",
+        words: format!("{taken_a:.0} A"),
+        basis: "an hour's rate, as packs of cells often let out; it stands on the pack's sheet",
+        source: "common practice, no source",
     })
 }
 

@@ -6,8 +6,8 @@ use wakewright_core::field;
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::hull::{
     FormKnown, HullForm, HullKind, IN_SERVICE_SPREAD, Keel, KeelKind, ResiduaryMethod, Rudder, RudderKind,
-    STERN_LOSS_SPREAD, Sea, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm, complete,
-    prismatic_spread, residuary_spread,
+    STERN_LOSS_SPREAD, Sea, TOWED_IN_SERVICE_SPREAD, Topsides, TowedResistance, WINDAGE_SPREAD, WindageForm,
+    complete, prismatic_spread, residuary_spread,
 };
 use wakewright_core::spread::Spread;
 use wakewright_core::water::Water;
@@ -134,6 +134,7 @@ pub(super) fn read_hull(document: &BoatDocument, gathered: &mut Gathered) -> Res
     let in_service = document.number(field::usage::IN_SERVICE_FACTOR);
     let in_service_spread = match &in_service {
         Some(stated) if stated.line.is_some() => stated.spread,
+        _ if towed.is_some() => TOWED_IN_SERVICE_SPREAD,
         _ => IN_SERVICE_SPREAD,
     };
     gathered.add(Input::InService, in_service_spread, (0.3, 5.0));

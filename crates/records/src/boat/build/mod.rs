@@ -2,6 +2,7 @@
 //! sure each is. Not for: reading the file (`document`), computing.
 
 mod bank;
+mod controls;
 mod electric;
 mod energy;
 mod hull;
@@ -9,6 +10,7 @@ mod propeller;
 mod variants;
 mod wiring;
 
+pub use controls::controls;
 pub use variants::build_variants;
 pub use wiring::harness;
 pub(in crate::boat) use wiring::{is_same, place_name};
@@ -124,8 +126,11 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         reduction: Some(electric::reduction_kind(document)),
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
+        has_usual_discharge_limit: bank::has_usual_discharge_limit(document),
     };
-    Ok(BoatSpec::new(boat, gathered.0, fittings, document.guess_notices()))
+    let mut notices = document.guess_notices();
+    notices.extend(bank::usual_limit_notice(document, &boat.bank));
+    Ok(BoatSpec::new(boat, gathered.0, fittings, notices))
 }
 
 /// How much warmer than the air outside it is around the motor \[K\]; from memory.

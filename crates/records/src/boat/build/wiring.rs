@@ -144,6 +144,7 @@ fn read_cable(row: &Row<'_>, engine_c: f64) -> Option<Cable> {
         between_m: number(field::cable::SPACING).unwrap_or(0.03),
         service,
         load_a: number(field::cable::LOAD),
+        end_stands_v: number(field::cable::STANDS),
         loop_ohm: None,
     })
 }

@@ -35,6 +35,10 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     check_further_banks(checks);
     check_reserve(checks);
     check_currents(checks);
+    check_volts(checks);
+    check_charge(checks);
+    check_side_by_side(checks);
+    check_house_bank(checks);
     check_motor(checks);
     check_drives(checks);
 }
@@ -253,6 +257,115 @@ fn check_currents(checks: &mut Checks<'_>) {
             "Check the setting and the cells in series.",
         );
     }
+}
+
+/// Nominal volts of the drive's bank as printed, else by its cells \[V\].
+fn bank_volts_v(checks: &Checks<'_>) -> Option<f64> {
+    let rows = checks.document.rows(field::pack::SECTION);
+    let first = rows.iter().find(|row| row.is_of_drive())?;
+    first
+        .stated_number(field::pack::VOLTAGE)
+        .map(|stated| stated.value_si)
+        .or_else(|| drive_voltage_v(checks))
+}
+
+/// A controller that stands less than its own bank, at rest or while it is charged.
+fn check_volts(checks: &mut Checks<'_>) {
+    /// Charging lifts a bank about so far above its nominal volts; common practice, no source.
+    const WHILE_CHARGED: f64 = 1.14;
+    let stands = field::controller::OVERVOLTAGE;
+    let (Some(stands_v), Some(bank_v)) = (checks.written(stands), bank_volts_v(checks)) else { return };
+    let fields = [stands, field::pack::first::VOLTAGE, field::pack::first::CELLS_IN_SERIES];
+    let volts = |si: f64| text(si, Quantity::Voltage);
+    if stands_v <= bank_v {
+        checks.error(
+            &fields,
+            format!("the controller stands {}, no more than the bank's nominal {}", volts(stands_v), volts(bank_v)),
+            "It is destroyed when the contactor closes: another controller, or fewer cells in series. Check both figures.",
+        );
+    } else if stands_v < WHILE_CHARGED * bank_v {
+        checks.doubt(
+            &fields,
+            format!(
+                "the controller stands {}, and charging lifts a bank of {} to about {}",
+                volts(stands_v),
+                volts(bank_v),
+                volts(WHILE_CHARGED * bank_v)
+            ),
+            "It may be destroyed by the charger or by its own braking: another controller, or fewer cells in series.",
+        );
+    }
+}
+
+/// Braking that pushes more into the packs than they take.
+fn check_charge(checks: &mut Checks<'_>) {
+    let braking = field::controller::REGENERATION_CURRENT;
+    if let (Some(pushed_a), Some(taken_a)) =
+        (checks.written(braking), drive_sum(checks, field::pack::BMS_CHARGE))
+        && pushed_a > taken_a
+    {
+        checks.doubt(
+            &[braking, field::pack::first::BMS_CHARGE],
+            format!(
+                "braking may push {} into packs that take {} together",
+                text(pushed_a, Quantity::Current),
+                text(taken_a, Quantity::Current)
+            ),
+            "The packs open while she brakes, and the controller lifts its own volts: set the braking current lower.",
+        );
+    }
+}
+
+/// Batteries that are taken side by side where the motor would draw currents that no such wiring has.
+fn check_side_by_side(checks: &mut Checks<'_>) {
+    const UNLIKELY_A: f64 = 300.0;
+    let document = checks.document;
+    let rows = document.rows(field::pack::SECTION);
+    let packs: u32 = rows
+        .iter()
+        .filter(|row| row.is_of_drive())
+        .map(|row| row.integer(field::pack::COUNT).unwrap_or(1))
+        .sum();
+    let Some(bank_v) = bank_volts_v(checks) else { return };
+    let Some(rated_w) = checks.value(field::motor::RATED_POWER) else { return };
+    let drawn_a = rated_w / bank_v;
+    if packs < 2 || drawn_a < UNLIKELY_A || bank_v > 30.0 {
+        return;
+    }
+    checks.doubt(
+        &[field::pack::first::COUNT, field::pack::first::VOLTAGE],
+        format!(
+            "{packs} packs side by side are {}, from which the motor's {} take {}",
+            text(bank_v, Quantity::Voltage),
+            text(rated_w, Quantity::Power),
+            text(drawn_a, Quantity::Current)
+        ),
+        "Leave it if that is meant. Where they are wired one behind the other, write them as one pack with all their cells in series.",
+    );
+}
+
+/// Loads by the hour, and a bank of low volts beside the drive's: which of the two feeds them is not said.
+fn check_house_bank(checks: &mut Checks<'_>) {
+    const OF_HOUSE_V: f64 = 30.0;
+    let document = checks.document;
+    let Some(drive_v) = bank_volts_v(checks).filter(|volts| *volts > OF_HOUSE_V) else { return };
+    let rows = document.rows(field::pack::SECTION);
+    let house = rows.iter().filter(|row| !row.is_of_drive()).find_map(|row| {
+        let volts = row.stated_number(field::pack::VOLTAGE)?.value_si;
+        (volts <= OF_HOUSE_V).then(|| (row.address().to_owned(), volts))
+    });
+    let Some((address, volts)) = house.filter(|_| !document.rows(field::house::SECTION).is_empty()) else {
+        return;
+    };
+    checks.doubt(
+        &[&address],
+        format!(
+            "the loads of [[house]] are drawn from the drive's bank of {}, though there is one of {}",
+            text(drive_v, Quantity::Voltage),
+            text(volts, Quantity::Voltage)
+        ),
+        "Leave it where a converter feeds that bank from the drive's; take out of [[house]] what it carries by itself.",
+    );
 }
 
 fn check_motor(checks: &mut Checks<'_>) {

@@ -3,6 +3,7 @@
 //! Limits are plausibility, common practice, no source unless said otherwise.
 //! Not for: limits of one field alone (those are its descriptor's).
 
+mod controls;
 mod drive;
 mod energy;
 mod hull;
@@ -23,6 +24,7 @@ pub(crate) fn check_contradictions(document: &BoatDocument) -> Vec<Fault> {
     drive::check(&mut checks);
     energy::check(&mut checks);
     wiring::check(&mut checks);
+    controls::check(&mut checks);
     checks.faults
 }
 

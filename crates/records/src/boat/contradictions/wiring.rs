@@ -181,7 +181,7 @@ fn check_home(checks: &mut Checks<'_>, row: &Row<'_>, cables: &[Row<'_>], key: &
 }
 
 /// Volts to which the bank is charged, equalising with it.
-fn highest_bank_v(checks: &Checks<'_>) -> Option<f64> {
+pub(super) fn highest_bank_v(checks: &Checks<'_>) -> Option<f64> {
     let rows = checks.document.rows(field::pack::SECTION);
     let first = rows.iter().find(|row| row.is_of_drive())?;
     let cells = first.integer(field::pack::CELLS_IN_SERIES)?;

@@ -2,6 +2,7 @@
 
 mod alternative;
 mod bank;
+mod controls;
 mod electric;
 mod energy;
 mod hull;
@@ -171,6 +172,15 @@ pub static SECTIONS: &[Section] = &[
         is_repeated: false,
         is_required: false,
         fields: wiring::PRECHARGE,
+    },
+    Section {
+        name: "controls",
+        heading: "Controls",
+        help: "What the lever may do, as the controller is set, and what the drive does when something is lost. What is left out \
+               cannot be told.",
+        is_repeated: false,
+        is_required: false,
+        fields: controls::CONTROLS,
     },
     Section {
         name: "old_engine",

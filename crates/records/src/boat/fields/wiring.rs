@@ -111,6 +111,10 @@ pub(super) static CABLE: &[Field] = &[
         .possible(0.0, 3000.0)
         .usual(0.0, 600.0)
         .help("Where it is not the drive's own; left out, it is reckoned.", "20 A"),
+    Field::quantity_of(field::cable::STANDS, "greatest volts of what hangs on it", Q::Voltage)
+        .possible(6.0, 2000.0)
+        .usual(14.0, 200.0)
+        .help("Of the converter, charger or regulator at its end, from its sheet.", "100 V"),
 ];
 
 pub(super) static FUSE: &[Field] = &[

@@ -2,7 +2,7 @@
 //! Not for: the whole table.
 
 use maud::{Markup, html};
-use wakewright_core::options::Measure;
+use wakewright_core::options::{Measure, ONE_PACK_LOST};
 use wakewright_core::sheet::Figure;
 use wakewright_core::study::{RANGE, STATE, StateFigure};
 use wakewright_rooms::options::{Beside, Line, work_words};
@@ -11,10 +11,11 @@ use wakewright_units::Quantity;
 use super::table::{figure, stopped_by};
 
 /// The figures of a card: at full throttle, or at the first of the speeds asked.
-const CHIEF: [(&Figure, Option<usize>); 3] = [
+const CHIEF: [(&Figure, Option<usize>); 4] = [
     (&STATE[StateFigure::Speed as usize], None),
     (&RANGE, Some(0)),
     (&STATE[StateFigure::EnergyPerMile as usize], Some(0)),
+    (&ONE_PACK_LOST, None),
 ];
 
 /// A card for each alternative; what must not be so stands in the place of its figures.

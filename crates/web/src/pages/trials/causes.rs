@@ -14,6 +14,7 @@ use crate::query::Query;
 use crate::state::Site;
 use crate::visitor::Visitor;
 use wakewright_rooms::explain::{OfTrial, of_diagnosis};
+use wakewright_rooms::story::Story;
 
 /// Name of the form field that holds a remedy of one's own.
 pub const OWN_REMEDY: &str = "remedy";
@@ -91,7 +92,14 @@ pub fn brief(site: &Site, slug: &str, number: u32) -> Result<Markup, WebError> {
         Some(Err(why)) => format!("No cause can be found. {}", super::field::sentence(why)),
         None => String::new(),
     };
+    let story = {
+        let store = site.store();
+        Story::of_store(&store, site.shelf(), on.entry.id)?.up_to(number)
+    };
+    // Of the first trial the story is what the page itself says.
+    let before = story.has_before().then(|| story.finding(&on.entry.name, &sheet())).flatten();
     Ok(html! {
+        @if let Some(before) = before { p.lead { (before.sentence) } p.aside { (before.further) } }
         p.lead { (said) }
         p.ways-on { a.button href=(on.address("/causes")) { "Why: causes, next run, remedies" } }
     })

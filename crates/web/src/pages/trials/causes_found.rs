@@ -69,9 +69,9 @@ pub(super) fn whole(site: &Site, on: &OnTrial, query: &Query, visitor: &Visitor)
     let finding = causes_finding(&on.entry.name, &found.diagnosis, &sheet());
     Ok(html! {
         (parts::finding(&finding))
-        @if !found.diagnosis.is_refused() { (causes_parts::shares(on, &found.diagnosis, width_px)) }
+        @if !found.diagnosis.tells_nothing() { (causes_parts::shares(on, &found.diagnosis, width_px)) }
         (causes_parts::doubts(&found.diagnosis, &sheets, width_px))
-        @if !found.diagnosis.is_refused() {
+        @if !found.diagnosis.tells_nothing() {
             (causes_parts::next(&found.diagnosis, &sheets, width_px))
             (causes_parts::remedies(on, &found.forecasts, own.as_ref(), width_px))
         }

@@ -109,6 +109,7 @@ pub fn noted(document: &TrialDocument) -> Vec<TrialAddress> {
     let mut noted = vec![
         TrialAddress::Date,
         TrialAddress::Title,
+        TrialAddress::Done,
         TrialAddress::Note,
         TrialAddress::LeastRun,
         TrialAddress::MeterZero,

@@ -5,11 +5,14 @@ use super::{of_trial, sheet};
 use crate::address;
 use crate::error::WebError;
 use crate::pages::boat::AboutBoat;
-use crate::parts;
+use crate::parts::{self, contents_width};
+use crate::query::Query;
 use crate::state::Site;
-use maud::html;
+use crate::visitor::Visitor;
+use maud::{Markup, html};
 use wakewright_core::caution::of_trials;
 use wakewright_rooms::moment;
+use wakewright_rooms::story::Story;
 use wakewright_rooms::trial::trial_finding;
 use wakewright_rooms::trials::{KeptTrial, LogShelf, document_of};
 use wakewright_store::{Boat, Store, Trial};
@@ -21,7 +24,7 @@ const READ_FOR_LIST_BYTES: u64 = 16_000_000;
 ///
 /// # Errors
 /// There is no such boat, or the store fails.
-pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
+pub fn list(site: &Site, slug: &str, query: &Query, visitor: &Visitor) -> Result<AboutBoat, WebError> {
     let store = site.store();
     let entry = store.find_by_slug(slug)?;
     let trials = store.trials(entry.id)?;
@@ -31,15 +34,19 @@ pub fn list(site: &Site, slug: &str) -> Result<AboutBoat, WebError> {
     for trial in trials.iter().rev() {
         lines.push((trial, line(&store, site.shelf(), &entry, trial, &mut left_bytes)?));
     }
+    let story = Story::of_store(&store, site.shelf(), entry.id)?;
+    let told = story.finding(&entry.name, &sheet());
+    let width_px = contents_width(query, visitor);
     let to = |rest: &str| address::of_boat(slug, rest);
     let body = html! {
-        h1.sentence {
+        @if let Some(told) = &told { (parts::finding(told)) } @else { h1.sentence {
             @match trials.len() {
                 0 => { "No trial of " (entry.name) " yet. Bring in a log, or write down runs as they are made." }
                 1 => { (entry.name) " has been tried " strong { "once" } "." }
                 count => { (entry.name) " has been tried " strong { (count) " times" } "." }
             }
-        }
+        } }
+        @if let Some(picture) = story.picture(&sheet()) { (parts::figure(&picture, width_px, "story", "What she made, and what was forecast")) }
         p.under-sentence { "Two runs for each setting, one with the stream and one against it; three minutes each, straight, at one throttle setting." }
         form.buttons method="post" action=(to("trials")) {
             button.main { "Write down runs" }
@@ -123,4 +130,26 @@ fn line(
         count(document.notebook.len(), "written run", "written runs")
     );
     Ok(Line { label: document.label(), sentence, what })
+}
+
+/// The story of a boat on her first page, asked for once that stands; empty where she was never tried.
+///
+/// # Errors
+/// There is no such boat, or the store fails.
+pub fn story(site: &Site, slug: &str, query: &Query, visitor: &Visitor) -> Result<Markup, WebError> {
+    let (entry, story) = {
+        let store = site.store();
+        let entry = store.find_by_slug(slug)?;
+        let story = Story::of_store(&store, site.shelf(), entry.id)?;
+        (entry, story)
+    };
+    let Some(told) = story.finding(&entry.name, &sheet()) else { return Ok(html! {}) };
+    let width_px = contents_width(query, visitor);
+    let told_whole = html! {
+        p.lead { (told.sentence) }
+        p.aside { (told.further) }
+        @if let Some(picture) = story.picture(&sheet()) { (parts::figure(&picture, width_px, "story", "What she made, and what was forecast")) }
+        p.ways-on { a.button href=(address::of_boat(slug, "trials")) { "All her trials" } }
+    };
+    Ok(parts::fold("story", "Her story", &told.figure, parts::Widths::of(width_px).unfolds(), &told_whole))
 }

@@ -23,7 +23,7 @@ mod runs;
 pub use causes::{brief as causes_brief, contents as causes, opened, part as causes_part};
 pub use causes_act::submit as submit_causes;
 pub use change::{draft, submit};
-pub use list::list;
+pub use list::{list, story};
 pub use logs::bring_in;
 pub use one::{contents, live_parts};
 pub use passing::{UPLOAD_LIMIT_BYTES, UPLOAD_TIME, Upload, sweep_left_over};

@@ -120,6 +120,7 @@ pub fn day(kept: &KeptTrial) -> Markup {
         div.named {
             (text(TrialAddress::Date, "Day", "2026-09-12", Kind::Text))
             (text(TrialAddress::Title, "Called", "as she came", Kind::Text))
+            div.wide { (text(TrialAddress::Done, "Done since the trial before", "scrubbed, propeller re-pitched", Kind::Text)) }
             div.wide { (text(TrialAddress::Note, "Note", "", Kind::Long)) }
         }
         h3 { "What it was like" }
