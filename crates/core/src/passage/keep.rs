@@ -111,6 +111,15 @@ fn steps(pieces: &[Piece], plan: &Plan) -> Vec<Step> {
         let mean = span.map(|i| plan.chosen[i] * time(i)).sum::<f64>() / whole.max(1e-9);
         step.speed_m_s = Some((mean / TENTH_M_S).round() * TENTH_M_S);
     }
+    // What comes to the same tenth is one step.
+    steps.dedup_by(|next, last| {
+        let is_same = next.leg == last.leg
+            && next.speed_m_s.zip(last.speed_m_s).is_some_and(|(next, last)| (next - last).abs() < 1e-9);
+        if is_same {
+            last.pieces.1 = next.pieces.1;
+        }
+        is_same
+    });
     steps
 }
 
