@@ -104,6 +104,15 @@ cautions! {
     EVENTS_RECKONED: "common practice, no source",
         "Reckoned from what was typed, never proved: no event here is safe before the makers' sheets and somebody licensed say so. Never \
          open a main switch or a battery's plug to try one of them.";
+    /// What initial stability does not say.
+    STABILITY: "common practice, no source",
+        "Initial stability says nothing of its range, of flooding or of a design category. A naval architect must look before she is \
+         used where masses, their height or her freeboard change much, where passengers are carried or she is hired, or where a \
+         category is asked for.";
+    /// Inclining and rolling her.
+    INCLINING: "common practice, no source",
+        "Incline and roll her in a calm, lines slack, hatches and seacocks shut, all aboard seated and holding on: by a few degrees, \
+         never until she frightens anybody.";
     /// What a remedy asks for.
     REMEDIES: "common practice, no source",
         "Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.";
@@ -125,6 +134,12 @@ pub fn of_remedies() -> Vec<Notice> {
 #[must_use]
 pub fn of_wiring() -> Vec<Notice> {
     vec![WIRING_WORK, WIRING_CHARGING, WIRING_CERTIFICATE]
+}
+
+/// The cautions that belong to masses and floating, and to the tests where one was `tried`.
+#[must_use]
+pub fn of_weights(tried: bool) -> Vec<Notice> {
+    if tried { vec![STABILITY, INCLINING] } else { vec![STABILITY] }
 }
 
 /// The cautions that belong to lever and events.

@@ -371,5 +371,6 @@ rows! {
         MASS "mass",
         AFT "aft",
         HEIGHT "height",
+        ASIDE "aside",
     }
 }

@@ -79,4 +79,5 @@ pub mod study;
 pub mod tide;
 pub mod trial;
 pub mod water;
+pub mod weights;
 pub mod wiring;

@@ -42,6 +42,7 @@ pub mod transfer;
 pub mod trial;
 pub mod trials;
 pub mod view;
+pub mod weights;
 pub mod whatif;
 pub mod wiring;
 pub mod wish;
@@ -52,7 +53,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 13] = [
+pub static ROOMS: [&dyn AnyRoom; 14] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -60,6 +61,7 @@ pub static ROOMS: [&dyn AnyRoom; 13] = [
     &energy::Energy,
     &wiring::Wiring,
     &controls::ControlsRoom,
+    &weights::Weights,
     &options::Options,
     &search::Searching,
     &tide::Tide,

@@ -36,4 +36,5 @@ mod trial;
 mod trial_day;
 mod two_drives;
 mod water;
+mod weights;
 mod wiring;

@@ -22,7 +22,8 @@ const BOATS: [&str; 3] = [
     include_str!("../../../../examples/water_avens.toml"),
 ];
 /// Which room a section moves first, so that few are asked in vain.
-const LIKELY: [(&str, &str); 14] = [
+const LIKELY: [(&str, &str); 15] = [
+    ("old_engine", "weights"),
     ("controls", "controls"),
     ("wiring", "wiring"),
     ("cable", "wiring"),
@@ -36,10 +37,11 @@ const LIKELY: [(&str, &str); 14] = [
     ("shore", "energy"),
     ("bank", "bank"),
     ("alternative", "options"),
-    ("mass", "options"),
+    ("mass", "weights"),
 ];
 /// What has to stand in the document with a field, or the other way round, before it counts.
-const WITH: [(&str, &[&str]); 17] = [
+const WITH: [(&str, &[&str]); 18] = [
+    ("mass.aside", &["mass[1].alternative="]),
     ("cable.stands", &BEHIND),
     ("controls.wire_noticed", &["controls.wire_broken=stops"]),
     ("controls.takes_over", &["controls.stations=2"]),
@@ -93,13 +95,9 @@ const VALUES: [(&str, [&str; 2]); 6] = [
     ("towed.drag", ["350 N", "450 N"]),
 ];
 /// Fields without effect on a figure, and why they are asked all the same.
-const WITHOUT: [(&str, &str); 3] = [
+const WITHOUT: [(&str, &str); 2] = [
     ("use.wished_speed", "`drive` says in its sentence by how much she falls short of it"),
     ("boat.year", "says which boat it is; nothing is computed from an age"),
-    (
-        "old_engine.mass",
-        "her displacement is stated as she floats now; a balance of masses stands under alternatives",
-    ),
 ];
 
 /// Everything that rooms answer with figures, room by room; a room that has no answer says so in words.
@@ -122,7 +120,9 @@ fn figures(section: &str, room: &str, boat: &Loaded) -> Option<String> {
 fn rooms_for(section: &str) -> Vec<&'static str> {
     let mut rooms = vec!["check"];
     rooms.splice(0..0, LIKELY.iter().filter(|(of, _)| *of == section).map(|(_, room)| *room));
-    rooms.extend(["drive", "range", "bank", "sail", "energy", "options", "wiring", "controls", "search"]);
+    rooms.extend([
+        "drive", "range", "bank", "sail", "energy", "options", "wiring", "controls", "weights", "search",
+    ]);
     let mut seen = Vec::new();
     rooms.retain(|room| {
         !seen.contains(room) && {

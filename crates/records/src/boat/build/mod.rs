@@ -11,7 +11,7 @@ mod variants;
 mod wiring;
 
 pub use controls::controls;
-pub use variants::build_variants;
+pub use variants::{build_variants, conversion_masses};
 pub use wiring::harness;
 pub(in crate::boat) use wiring::{is_same, place_name};
 

@@ -2,11 +2,12 @@
 
 use wakewright_core::field;
 use wakewright_core::options::{About, MassMove, Variant};
+use wakewright_core::weights::Moved;
 
 use super::build_spec;
 use crate::boat::alternatives::{Alternative, Change};
 use crate::boat::choice::Direction;
-use crate::boat::document::BoatDocument;
+use crate::boat::document::{BoatDocument, Row};
 use crate::boat::fault::Fault;
 use crate::boat::fields::field_named;
 
@@ -52,15 +53,42 @@ fn change_words(document: &BoatDocument, change: &Change) -> String {
 fn masses_of(document: &BoatDocument, alternative: &str) -> Vec<MassMove> {
     let rows = document.rows(field::mass::SECTION);
     let own = rows.iter().filter(|row| row.text(field::mass::ALTERNATIVE).as_deref() == Some(alternative));
-    own.filter_map(|row| {
-        let number = |name: &str| row.number(name).map(|stated| stated.value_si);
-        let sign = if row.chosen(field::mass::DIRECTION) == Some(Direction::Out) { -1.0 } else { 1.0 };
-        Some(MassMove {
-            what: row.text(field::mass::WHAT).unwrap_or_default(),
-            mass_kg: sign * number(field::mass::MASS)?,
-            aft_m: number(field::mass::AFT),
-            height_m: number(field::mass::HEIGHT),
-        })
+    own.filter_map(moved).collect()
+}
+
+fn moved(row: &Row<'_>) -> Option<MassMove> {
+    let number = |name: &str| row.number(name).map(|stated| stated.value_si);
+    let sign = if row.chosen(field::mass::DIRECTION) == Some(Direction::Out) { -1.0 } else { 1.0 };
+    Some(MassMove {
+        what: row.text(field::mass::WHAT).unwrap_or_default(),
+        mass_kg: sign * number(field::mass::MASS)?,
+        aft_m: number(field::mass::AFT),
+        height_m: number(field::mass::HEIGHT),
     })
-    .collect()
+}
+
+/// What the conversion of the boat as she is took out and put in: the masses that belong to no alternative; where none of
+/// them leaves her, the old engine by its own field, and where none comes aboard, the motor by its own.
+#[must_use]
+pub fn conversion_masses(document: &BoatDocument) -> Vec<Moved> {
+    let rows = document.rows(field::mass::SECTION);
+    let own = rows.iter().filter(|row| row.text(field::mass::ALTERNATIVE).is_none());
+    let mut found: Vec<Moved> = own
+        .filter_map(|row| {
+            let aside_m = row.number(field::mass::ASIDE).map(|stated| stated.value_si);
+            Some(Moved { mass: moved(row)?, aside_m, is_from_part: false })
+        })
+        .collect();
+    let parts = [
+        (field::old_engine::MASS, "the old engine, as its own section tells", -1.0),
+        (field::motor::MASS, "the motor, as its own section tells", 1.0),
+    ];
+    for (address, what, sign) in parts {
+        let is_told = found.iter().any(|moved| moved.mass.mass_kg * sign > 0.0);
+        let Some(stated) = document.stated_number(address).filter(|_| !is_told) else { continue };
+        let mass =
+            MassMove { what: what.to_owned(), mass_kg: sign * stated.value_si, aft_m: None, height_m: None };
+        found.push(Moved { mass, aside_m: None, is_from_part: true });
+    }
+    found
 }

@@ -21,9 +21,10 @@ pub(super) static ALTERNATIVE: &[Field] = &[
 ];
 
 pub(super) static MASS: &[Field] = &[
-    Field::new(field::mass::ALTERNATIVE, "alternative it belongs to", FieldKind::Text)
-        .required()
-        .help("The name of the alternative.", "3:1 pulleys"),
+    Field::new(field::mass::ALTERNATIVE, "alternative it belongs to", FieldKind::Text).help(
+        "The name of the alternative; left out, the mass belongs to the conversion of the boat as she is.",
+        "3:1 pulleys",
+    ),
     Field::new(field::mass::WHAT, "what it is", FieldKind::Text)
         .required()
         .help("In words.", "the larger wheel"),
@@ -49,4 +50,9 @@ pub(super) static MASS: &[Field] = &[
         .usual(-1.5, 3.0)
         .spread(Absolute(0.05), Absolute(0.2))
         .help("Its middle above the waterline; below it with a minus.", "-0.2 m"),
+    Field::quantity_of(field::mass::ASIDE, "place across the boat", Q::Length)
+        .possible(-6.0, 6.0)
+        .usual(-2.0, 2.0)
+        .spread(Absolute(0.05), Absolute(0.2))
+        .help("Its middle to starboard of the middle line; to port with a minus.", "0.3 m"),
 ];
