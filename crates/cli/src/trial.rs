@@ -11,7 +11,7 @@ use wakewright_units::{Quantity, parse_typed};
 
 use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, room, trial_causes, trial_store};
 use wakewright_rooms::logs::{
-    Opened, Told, log_facts, open_answered, propose_mapping, read_answer, trial_facts,
+    Opened, Told, key_in_log, log_facts, open_answered, propose_mapping, read_answer, trial_facts,
 };
 
 /// Arguments of `trial`.
@@ -73,11 +73,17 @@ impl ToldArgs {
         let mut answered: Vec<String> = Vec::new();
         let mut missing: Vec<Vec<String>> = Vec::new();
         let mut all = Vec::new();
-        for file in files {
+        for (number, file) in files.iter().enumerate() {
             let (mut opened, keys) = open_answered(file, &mappings, &self.answers)
                 .map_err(|why| Failure::input(format!("--answer: {why}\n")))?;
             answered.extend(keys);
-            missing.push(opened.leave_out(&self.left_out).into_iter().cloned().collect());
+            let meant: Vec<(&String, Option<&str>)> =
+                self.left_out.iter().map(|key| (key, key_in_log(key, number + 1))).collect();
+            let keys: Vec<&str> = meant.iter().filter_map(|(_, key)| *key).collect();
+            let strange = opened.leave_out(&keys);
+            let is_strange =
+                |(_, key): &&(&String, Option<&str>)| key.is_none_or(|key| strange.contains(&key));
+            missing.push(meant.iter().filter(is_strange).map(|(typed, _)| (*typed).clone()).collect());
             all.push(opened);
         }
         if let Some((key, word)) = self.answers.iter().find(|(key, _)| !answered.contains(key)) {

@@ -195,6 +195,8 @@ sections! {
         SHORE_EARTH "shore_earth",
         CONVERTERS_ISOLATED "converters_isolated",
         DRY_SPACE "dry_space",
+        LUGS_ON_STUD "lugs_on_stud",
+        LEADS_ALIKE "leads_alike",
         ENGINE_SPACE "engine_space",
         COLDEST "coldest",
     }
@@ -205,6 +207,7 @@ sections! {
         DRAWN "drawn",
         TIME_OUT "time_out",
         BLEEDER "bleeder",
+        POWER "power",
         OWN_SWITCH "own_switch",
     }
     /// What the lever may do.
@@ -304,6 +307,10 @@ rows! {
         SHADE_MORNING "shade_morning",
         SHADE_AFTERNOON "shade_afternoon",
         BIFACIAL "bifacial",
+        OPEN_VOLTAGE "open_voltage",
+        IN_SERIES "in_series",
+        REGULATOR_VOLTAGE "regulator_voltage",
+        STRING_FUSED "string_fused",
     }
     /// A load by the hour.
     house "house" {

@@ -3,9 +3,11 @@
 //! Not for: remarks that need no answer (`LogNotice`).
 
 mod figures;
+mod several;
 mod sign;
 
 use figures::{Figures, figures, gives, power_text};
+pub(crate) use several::several_question;
 pub(crate) use sign::{settle_sign, sign_question};
 
 use crate::battery::{Battery, batteries, likeliest, most_power};
@@ -64,6 +66,7 @@ pub(crate) fn table_questions(
         let columns = match &doubt.kind {
             DoubtKind::Unit(_, columns) => columns.clone(),
             DoubtKind::Which(columns) | DoubtKind::MotorSide(columns) => columns.clone(),
+            DoubtKind::Scale(_, column) => vec![*column],
             _ => vec![doubt.column],
         };
         mapping.columns.retain(|column| !columns.contains(&column.column));
@@ -149,7 +152,47 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
                 Some(M::ShaftSpeed | M::MotorSpeed) => 4,
                 _ => 7,
             };
-            (format!("In which unit is {}? The name says none.", names.join(" and ")), cost)
+            let said = crate::table::unit_symbol(&head, measured.unwrap_or(M::SpeedOverGround));
+            let why = match said {
+                Some(said) => format!("The name says {said}, and the way from place to place does not."),
+                None => "The name says none.".to_owned(),
+            };
+            (format!("In which unit is {}? {why}", names.join(" and ")), cost)
+        }
+        DoubtKind::Scale(steps, column) => {
+            for step in steps {
+                let changed = with(&|m: &mut Mapping| {
+                    if let Some(column) = m.column_mut(*column) {
+                        step.unit.clone_into(&mut column.unit);
+                        column.scale = step.scale;
+                    }
+                });
+                choices.push((step.word.to_owned(), format!("in steps of {}", step.word), changed));
+            }
+            (format!("What does {head:?} count in? Its numbers are whole and its name says no unit."), 2)
+        }
+        DoubtKind::Stream(column) => {
+            choices.push(("hers".to_owned(), "her speed, the one of now".to_owned(), with(&|_| ())));
+            let left = with(&|m: &mut Mapping| m.columns.retain(|c| c.column != *column));
+            choices.push(("stream".to_owned(), "the stream's: leave it out".to_owned(), left));
+            (format!("Is {head:?} her speed, or that of a current in the water?"), 2)
+        }
+        DoubtKind::Rows(values) => {
+            for value in values {
+                let changed = with(&|m: &mut Mapping| {
+                    if let Some(parted) = &mut m.parted {
+                        parted.only = Some(value.clone());
+                    }
+                });
+                choices.push((value.clone(), format!("those of {value:?}"), changed));
+            }
+            (
+                format!(
+                    "Rows of {} sources stand in this table, told apart by {head:?}. Which are hers?",
+                    values.len()
+                ),
+                0,
+            )
         }
         DoubtKind::Which(columns) => {
             let known = mapping.columns.iter().find(|c| columns.contains(&c.column))?.clone();
@@ -317,57 +360,6 @@ fn take_battery(log: &mut Log, mapping: &Mapping) {
     let mut quiet = mapping.clone();
     let _ = battery_question(log, &mut quiet);
     settle_sign(log, &mut quiet);
-}
-
-/// Volts, amps or watts of several columns that belong to no battery that is told apart: one is taken, and asked about.
-pub(crate) fn several_question(log: &mut Log, mapping: &Mapping) -> Option<Question> {
-    const ALIKE: f64 = 0.05;
-    let middle = |channel: &crate::Channel| crate::checks::median(&channel.values);
-    let several = [M::Current, M::Power, M::Voltage].into_iter().find_map(|measured| {
-        let found: Vec<&crate::Channel> =
-            log.of(measured).filter(|c| matches!(c.source, crate::log::Source::Column(_))).collect();
-        let first = middle(found.first()?)?;
-        let differs =
-            found.iter().any(|c| middle(c).is_some_and(|m| (m - first).abs() > ALIKE * first.abs()));
-        (found.len() > 1 && differs).then(|| (measured, found.into_iter().cloned().collect::<Vec<_>>()))
-    });
-    let (measured, found) = several?;
-    let key = format!("which/{}", measured.word());
-    if mapping.answered.contains(&key) {
-        return None;
-    }
-    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
-    let choices = found
-        .iter()
-        .filter_map(|channel| {
-            let crate::log::Source::Column(column) = channel.source else { return None };
-            let name = mapping.heads.get(usize::from(column))?.clone();
-            let mut changed = mapping.clone();
-            changed.columns.retain(|c| c.measured != measured || c.column == usize::from(column));
-            changed.answered.insert(key.clone());
-            let (volts, amps, power) = match measured {
-                M::Voltage => (Some(channel), most(M::Current), None),
-                M::Current => (most(M::Voltage), Some(channel), None),
-                _ => (None, None, Some(channel)),
-            };
-            let unit = if measured == M::Voltage { "V" } else { "A" };
-            let gives = match most_power(volts, amps, power) {
-                Some(watts) => format!("then {}", power_text(watts)),
-                None => format!("then it was {:.1} {unit}", middle(channel)?),
-            };
-            Some(Choice { word: name.clone(), label: format!("{name:?}"), gives, mapping: changed })
-        })
-        .collect::<Vec<Choice>>();
-    let aside = |c: &crate::Channel| c.measured == measured && c.source != found[0].source;
-    let (set_aside, kept): (Vec<_>, Vec<_>) = log.channels.drain(..).partition(aside);
-    log.channels = kept;
-    log.set_aside.extend(set_aside);
-    if choices.windows(2).all(|two| two[0].gives == two[1].gives) {
-        return None;
-    }
-    let text =
-        format!("Several columns look like {} and do not say the same. Which one holds?", measured.label());
-    Some(Question { key, text, values: Vec::new(), choices, cost: 2 })
 }
 
 /// Logged power against volts times amps.

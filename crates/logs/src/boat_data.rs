@@ -14,9 +14,13 @@ use super::clock::parse_iso;
 use super::json::Objects;
 use super::log::{Builder, Log, Source, TimeBase};
 use super::measured::Measured as M;
+use super::notice::LogNotice;
 
 #[derive(Deserialize)]
 struct Delta<'a> {
+    /// Whose data it is: the boat's own, or another's that it has heard of.
+    #[serde(borrow, default)]
+    context: Option<Cow<'a, str>>,
     #[serde(borrow)]
     updates: Vec<Update<'a>>,
 }
@@ -49,6 +53,7 @@ pub(super) fn looks_like(text: &str) -> bool {
 pub(super) fn read(reader: impl BufRead) -> Result<Log, LogError> {
     let mut objects = Objects::new(reader);
     let mut builder = Builder::new();
+    let (mut own, mut others) = (String::new(), std::collections::BTreeSet::new());
     while let Some(object) = objects.next()? {
         builder.line = object.line;
         let Ok(bytes) = object.bytes else {
@@ -56,13 +61,51 @@ pub(super) fn read(reader: impl BufRead) -> Result<Log, LogError> {
             continue;
         };
         match serde_json::from_slice::<Delta<'_>>(bytes) {
-            Ok(delta) => delta.updates.iter().for_each(|update| take(update, &mut builder)),
+            Ok(delta) => {
+                let context = delta.context.as_deref().unwrap_or_default();
+                if own.is_empty() && is_vessel(context) {
+                    context.clone_into(&mut own);
+                }
+                // Until the boat's own name is heard the first that speaks is she.
+                if is_vessel(context) && !is_own(context) && *own != *context {
+                    others.insert(context.to_owned());
+                    continue;
+                }
+                if is_vessel(context) && is_own(context) && !is_own(&own) {
+                    // What was taken for her was another.
+                    others.insert(std::mem::replace(&mut own, context.to_owned()));
+                    builder = Builder::new();
+                    builder.line = object.line;
+                }
+                delta.updates.iter().for_each(|update| take(update, &mut builder));
+            }
             // The first object of a stream only greets.
             Err(_) if !looks_like(&String::from_utf8_lossy(bytes)) => builder.remarks += 1,
             Err(_) => builder.bad(BadKind::NotUnderstood),
         }
     }
+    if objects.is_broken_off {
+        builder.line = objects.number;
+        builder.bad(BadKind::BrokenOff);
+    }
+    if !others.is_empty() {
+        let first = others.iter().next().map_or("", String::as_str);
+        builder.notices.push(LogNotice::LeftOut(format!(
+            "{} other vessel{} left out ({first}{}): what is read is of {own}.",
+            others.len(),
+            if others.len() == 1 { "" } else { "s" },
+            if others.len() == 1 { "" } else { ", ..." },
+        )));
+    }
     Ok(builder.finish(objects.number))
+}
+
+fn is_vessel(context: &str) -> bool {
+    context.starts_with("vessels.")
+}
+
+fn is_own(context: &str) -> bool {
+    context == "vessels.self"
 }
 
 fn take(update: &Update<'_>, builder: &mut Builder) {

@@ -69,6 +69,10 @@ pub(super) fn read(mut reader: impl BufRead) -> Result<Log, LogError> {
             },
         }
     }
+    if objects.is_broken_off {
+        builder.line = objects.number;
+        builder.bad(BadKind::BrokenOff);
+    }
     Ok(builder.finish(objects.number))
 }
 

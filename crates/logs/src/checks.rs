@@ -131,18 +131,20 @@ fn find_wrong_units(log: &Log, found: &mut Vec<LogNotice>) {
     }
 }
 
+/// Quantities whose sources are held against each other, and by how much they may differ in the middle, SI.
+pub(super) const LIMITS: [(M, f64); 8] = [
+    (M::DepthBelowTransducer, 0.3),
+    (M::SpeedThroughWater, 0.3 * KNOT_M_S),
+    (M::SpeedOverGround, 0.3 * KNOT_M_S),
+    (M::ShaftSpeed, 0.5),
+    (M::MotorSpeed, 0.5),
+    (M::Voltage, 0.5),
+    (M::Current, 2.0),
+    (M::Power, 100.0),
+];
+
 fn find_disagreement(log: &Log, found: &mut Vec<LogNotice>) {
-    let limits = [
-        (M::DepthBelowTransducer, 0.3),
-        (M::SpeedThroughWater, 0.3 * KNOT_M_S),
-        (M::SpeedOverGround, 0.3 * KNOT_M_S),
-        (M::ShaftSpeed, 0.5),
-        (M::MotorSpeed, 0.5),
-        (M::Voltage, 0.5),
-        (M::Current, 2.0),
-        (M::Power, 100.0),
-    ];
-    for (measured, limit) in limits {
+    for (measured, limit) in LIMITS {
         let mut channels: Vec<&Channel> =
             log.of(measured).filter(|c| c.values.len() >= LEAST_SAMPLES).collect();
         channels.sort_by_key(|c| std::cmp::Reverse(c.count));

@@ -16,7 +16,7 @@ const FROZEN_SAMPLES: usize = 30;
 const FROZEN_AGAINST_USUAL: f64 = 10.0;
 
 /// What always flickers under way.
-const FLICKERS: [M; 12] = [
+const FLICKERS: [M; 16] = [
     M::SpeedThroughWater,
     M::SpeedOverGround,
     M::CourseOverGround,
@@ -29,7 +29,14 @@ const FLICKERS: [M; 12] = [
     M::ApparentWindAngle,
     M::TrueWindSpeed,
     M::TrueWindAngle,
+    M::Voltage,
+    M::Current,
+    M::Power,
+    M::MotorSpeed,
 ];
+
+/// What stands as long as the lever is not touched: frozen only where her speed changes as it does with the lever.
+const OF_THE_DRIVE: [M; 4] = [M::Voltage, M::Current, M::Power, M::MotorSpeed];
 
 pub(super) fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
     if log.time_base == TimeBase::Lines {
@@ -39,6 +46,9 @@ pub(super) fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
         // A boat at her mooring freezes nothing: she must move while the sensor stands.
         if let Some((from_s, to_s, value)) = longest_standstill(channel)
             && moved_between(log, channel, from_s, to_s)
+            && (!OF_THE_DRIVE.contains(&channel.measured) || sped_between(log, from_s, to_s))
+            // Volts that were typed once for the whole log are no sensor's.
+            && (channel.measured != M::Voltage || channel.values.iter().any(|v| *v != channel.values[0]))
             && !is_moored(log, from_s, to_s)
         {
             let first = channel.values[0];
@@ -51,6 +61,25 @@ pub(super) fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
             });
         }
     }
+}
+
+/// Whether her speed rose or fell as it does when the lever is moved.
+fn sped_between(log: &Log, from_s: f64, to_s: f64) -> bool {
+    const LEAST_M_S: f64 = 0.4;
+    const LEAST_SHARE: f64 = 0.15;
+    let speeds =
+        log.channels.iter().filter(|c| matches!(c.measured, M::SpeedOverGround | M::SpeedThroughWater));
+    speeds.into_iter().any(|channel| {
+        let during =
+            channel.times_s.iter().zip(&channel.values).filter(|(time, _)| (from_s..=to_s).contains(*time));
+        let mut values: Vec<f64> = during.map(|(_, value)| *value).collect();
+        values.sort_unstable_by(f64::total_cmp);
+        let last = values.len().saturating_sub(1);
+        let (Some(low), Some(high)) = (values.get(last / 10), values.get(last - last / 10)) else {
+            return false;
+        };
+        high - low >= LEAST_M_S.max(LEAST_SHARE * high)
+    })
 }
 
 /// Begin, end and value of the longest time at one value, when it is long enough to be odd.

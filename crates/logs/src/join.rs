@@ -2,11 +2,11 @@
 //! house load and zero offset taken out of the current.
 //! Not for: finding runs.
 
-use std::collections::BTreeMap;
-
+use super::clock::DAY_S;
 use super::log::{Channel, Log, Source, TimeBase};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
+use super::pieces::{Chosen, choose};
 use super::track::leg;
 
 /// A break longer than this ends an outing \[s\].
@@ -99,110 +99,69 @@ pub enum JoinError {
     NoClock,
     /// Times that count from different things.
     #[error(
-        "the logs' times count from different things (a date, a time of day, a start): say when they began"
+        "the logs' times count from different things (a date, a start): of a log that counts from its start say when \
+         that was, in seconds from 1970, as what is to be added to its times (--shift 0 --shift 1795615385)"
     )]
     MixedClocks,
 }
 
 /// Joins logs, each with seconds to be added to its times.
 ///
-/// Where several sources measure one quantity the one with most samples is taken; one that never
-/// moved while the boat did is left out.
+/// Where several sources measure one quantity the one with most samples is taken, and another log goes on with it
+/// where it is silent; one that never moved while the boat did is left out. Times of day are put on the day of the
+/// logs that tell one.
 /// # Errors
 /// [`JoinError`].
 pub fn join(logs: &[(&Log, f64)], options: &JoinOptions) -> Result<Vec<Outing>, JoinError> {
     let with_samples = || logs.iter().filter(|(log, _)| !log.channels.is_empty());
-    let base = with_samples().next().ok_or(JoinError::Nothing)?.0.time_base;
     if with_samples().any(|(log, _)| log.time_base == TimeBase::Lines) {
         return Err(JoinError::NoClock);
     }
-    if with_samples().any(|(log, _)| log.time_base != base) {
+    let logs = on_one_day(logs);
+    let base_of = |(log, offset_s): &(&Log, f64)| based(log, *offset_s);
+    let mut bases = logs.iter().filter(|(log, _)| !log.channels.is_empty()).map(base_of);
+    let base = bases.next().ok_or(JoinError::Nothing)?;
+    if bases.any(|other| other != base) {
         return Err(JoinError::MixedClocks);
     }
-    let chosen = choose(logs);
+    let chosen = choose(&logs);
     let outings = outings_of(&chosen, options.step_s);
     Ok(outings.into_iter().map(|(start_s, end_s)| resample(&chosen, base, start_s, end_s, options)).collect())
 }
 
-/// Seconds to be added to a log that lies apart from the first, so that both lie over each other.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ZoneShift {
-    /// Which log.
-    pub log: usize,
-    /// Seconds to be added: whole quarters of an hour.
-    pub shift_s: f64,
-    /// Seconds that both then have in common.
-    pub common_s: f64,
-}
-
-impl ZoneShift {
-    /// "These lie two hours apart: a zone?"
-    #[must_use]
-    pub fn text(&self) -> String {
-        let hours = self.shift_s.abs() / 3600.0;
-        let hours = if hours.fract() == 0.0 { format!("{hours:.0}") } else { format!("{hours:.2}") };
-        format!(
-            "These logs lie {hours} h apart: a zone? With {}{hours} h on the clock of the second they have {:.0} min in common.",
-            if self.shift_s < 0.0 { "-" } else { "+" },
-            self.common_s / 60.0
-        )
+/// What the times of a log count from once its offset is added: seconds from a start, told in seconds from 1970, are a date.
+fn based(log: &Log, offset_s: f64) -> TimeBase {
+    const LONG_AGO_S: f64 = 3e8;
+    match log.time_base {
+        TimeBase::Elapsed | TimeBase::TimeOfDay if offset_s.abs() > LONG_AGO_S => TimeBase::Utc,
+        base => base,
     }
 }
 
-/// Shifts by which logs that do not overlap would: clocks in two zones.
-#[must_use]
-pub fn suggest_shifts(logs: &[&Log]) -> Vec<ZoneShift> {
-    const QUARTER_S: f64 = 900.0;
-    const FARTHEST: i32 = 14 * 4;
-    const LEAST_SHARE: f64 = 0.5;
-    let span = |log: &Log| log.span_s().filter(|_| log.time_base == TimeBase::Utc);
-    let Some((first, (from, to))) = logs.iter().enumerate().find_map(|(i, log)| Some((i, span(log)?))) else {
-        return Vec::new();
-    };
-    let common = |a: f64, b: f64| (to.min(b) - from.max(a)).max(0.0);
-    let apart = logs.iter().enumerate().skip(first + 1).filter_map(|(i, log)| Some((i, span(log)?)));
-    apart
-        .filter(|(_, (a, b))| common(*a, *b) == 0.0)
-        .filter_map(|(log, (a, b))| {
-            let shifts = (-FARTHEST..=FARTHEST).map(|quarters| f64::from(quarters) * QUARTER_S);
-            let (shift_s, common_s) = shifts
-                .map(|shift| (shift, common(a + shift, b + shift)))
-                .max_by(|x, y| x.1.total_cmp(&y.1).then(y.0.abs().total_cmp(&x.0.abs())))?;
-            let shorter = (to - from).min(b - a);
-            (common_s > 0.0 && common_s >= LEAST_SHARE * shorter).then_some(ZoneShift {
-                log,
-                shift_s,
-                common_s,
-            })
-        })
-        .collect()
-}
-
-/// The channel of each quantity with the offset of its clock.
-fn choose<'a>(logs: &[(&'a Log, f64)]) -> Vec<(&'a Channel, f64)> {
-    let mut best: BTreeMap<M, (&Channel, f64)> = BTreeMap::new();
-    for (log, offset_s) in logs {
-        let is_frozen = |channel: &Channel| {
-            log.notices.iter().any(|notice| {
-                matches!(notice, LogNotice::Frozen { measured, source, is_throughout: true, .. }
-                    if *measured == channel.measured && *source == channel.source)
-            })
-        };
-        for channel in log.channels.iter().filter(|channel| !is_frozen(channel)) {
-            let rank = |c: &Channel| (c.source != Source::Derived, c.count);
-            let is_better = best.get(&channel.measured).is_none_or(|(known, _)| rank(channel) > rank(known));
-            if is_better {
-                best.insert(channel.measured, (channel, *offset_s));
-            }
-        }
-    }
-    best.into_values().collect()
+/// Times of day put on the day on which they have most in common with logs that tell a date.
+pub(super) fn on_one_day<'a>(logs: &[(&'a Log, f64)]) -> Vec<(&'a Log, f64)> {
+    let span = |(log, offset_s): &(&Log, f64)| log.span_s().map(|(a, b)| (a + offset_s, b + offset_s));
+    let is_dated = |one: &&(&Log, f64)| !one.0.channels.is_empty() && based(one.0, one.1) == TimeBase::Utc;
+    let mut dated: Vec<(f64, f64)> = logs.iter().filter(is_dated).filter_map(span).collect();
+    dated.sort_by(|a, b| (b.1 - b.0).total_cmp(&(a.1 - a.0)));
+    let Some((from, to)) = dated.first().copied() else { return logs.to_vec() };
+    let placed = logs.iter().map(|one| {
+        let own = span(one).filter(|_| based(one.0, one.1) == TimeBase::TimeOfDay);
+        let Some((a, b)) = own else { return *one };
+        let first = (from / DAY_S).floor();
+        let day = [first - 1.0, first, first + 1.0].into_iter().max_by(|x, y| {
+            let common = |day: f64| to.min(b + day * DAY_S) - from.max(a + day * DAY_S);
+            common(*x).total_cmp(&common(*y))
+        });
+        (one.0, one.1 + day.unwrap_or(first) * DAY_S)
+    });
+    placed.collect()
 }
 
 /// Stretches without a long break.
-fn outings_of(chosen: &[(&Channel, f64)], step_s: f64) -> Vec<(f64, f64)> {
+fn outings_of(chosen: &[Chosen<'_>], step_s: f64) -> Vec<(f64, f64)> {
     let mut times: Vec<f64> =
-        chosen.iter().flat_map(|(channel, offset)| channel.times_s.iter().map(move |t| t + offset)).collect();
+        chosen.iter().flat_map(|one| one.channel.times_s.iter().map(|t| t + one.offset_s)).collect();
     // Times of each channel mostly rise already, which this sort uses.
     times.sort_by(f64::total_cmp);
     let mut outings: Vec<(f64, f64)> = Vec::new();
@@ -219,7 +178,7 @@ fn outings_of(chosen: &[(&Channel, f64)], step_s: f64) -> Vec<(f64, f64)> {
 }
 
 fn resample(
-    chosen: &[(&Channel, f64)],
+    chosen: &[Chosen<'_>],
     time_base: TimeBase,
     start_s: f64,
     end_s: f64,
@@ -229,8 +188,8 @@ fn resample(
     let start_s = (start_s / step_s).floor() * step_s;
     let steps = ((end_s - start_s) / step_s) as usize + 1;
     let mut outing = Outing { time_base, start_s, step_s, steps, series: Vec::new(), notices: Vec::new() };
-    for (channel, offset) in chosen {
-        let values = even_steps(channel, *offset, &outing, options.bridge_s);
+    for Chosen { channel, offset_s } in chosen {
+        let values = even_steps(channel, *offset_s, &outing, options.bridge_s);
         if values.iter().any(|v| v.is_finite()) {
             outing.series.push(Series { measured: channel.measured, source: channel.source, values });
         }

@@ -16,6 +16,8 @@ pub(crate) struct Objects<R> {
     buffer: Vec<u8>,
     /// Lines that were passed.
     pub number: u64,
+    /// The file ended within an object.
+    pub is_broken_off: bool,
 }
 
 /// An object as it stands, or that it is too long.
@@ -28,7 +30,7 @@ pub(crate) struct Object<'a> {
 
 impl<R: BufRead> Objects<R> {
     pub fn new(reader: R) -> Self {
-        Self { reader, buffer: Vec::new(), number: 1 }
+        Self { reader, buffer: Vec::new(), number: 1, is_broken_off: false }
     }
 
     /// Objects that are rows: those of a list within one object where the file is one object around them.
@@ -40,7 +42,7 @@ impl<R: BufRead> Objects<R> {
             number += head[..start].iter().filter(|b| **b == b'\n').count() as u64;
             reader.consume(start);
         }
-        Self { reader, buffer: Vec::new(), number }
+        Self { reader, buffer: Vec::new(), number, is_broken_off: false }
     }
 
     /// The next object.
@@ -55,6 +57,7 @@ impl<R: BufRead> Objects<R> {
                 Err(error) => return Err(error),
             };
             if available.is_empty() {
+                self.is_broken_off = open > 0;
                 return Ok(None);
             }
             let (mut used, mut start, mut is_whole) = (0, if open > 0 { Some(0) } else { None }, false);

@@ -23,6 +23,7 @@ pub mod clock;
 mod columns;
 mod database;
 mod decimal;
+mod dropouts;
 mod file_kind;
 pub mod fold;
 mod frozen;
@@ -42,10 +43,12 @@ pub mod nmea0183;
 mod notebook;
 mod notice;
 mod open;
+mod pieces;
 mod route;
 mod runs;
 mod sheet;
 mod sniff;
+mod stamps;
 mod steadiness;
 mod swell;
 pub mod table;
@@ -53,6 +56,7 @@ mod track;
 mod tracks;
 pub mod trial;
 mod unpack;
+mod zone_shift;
 
 use std::io::BufRead;
 
@@ -60,7 +64,7 @@ pub use ask::{Choice, Question};
 pub use bad::{BadKind, BadLines};
 pub use checks::check_log;
 pub use file_kind::FileKind;
-pub use join::{JoinError, JoinOptions, Outing, Series, ZoneShift, join, suggest_shifts};
+pub use join::{JoinError, JoinOptions, Outing, Series, join};
 pub use log::{Channel, Log, Source, TimeBase, channel_key};
 pub use measured::Measured;
 pub(crate) use notebook::compass_point;
@@ -69,9 +73,11 @@ pub use notebook::{
 };
 pub use notice::LogNotice;
 pub use open::{LONGEST_LOG_BYTES, Reading, read, too_long};
+pub use pieces::{Between, between, key_in_log};
 pub use route::{RoutePoint, route_points};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
 pub use sniff::{SNIFF_BYTES, sniff};
+pub use zone_shift::{ZoneShift, suggest_shifts};
 
 /// Why nothing can be read at all.
 #[derive(Debug, thiserror::Error)]
@@ -92,8 +98,16 @@ pub enum LogError {
 /// or change that first, use [`table::propose`] and [`table::read`], or [`read`], which asks.
 /// # Errors
 /// [`LogError`]: the reader's own, or a kind that is no log.
-pub fn read_log(mut reader: impl BufRead, kind: FileKind) -> Result<Log, LogError> {
-    let mut log = match kind {
+pub fn read_log(reader: impl BufRead, kind: FileKind) -> Result<Log, LogError> {
+    let mut log = read_unchecked(reader, kind)?;
+    stamps::spread(&mut log);
+    check_log(&mut log);
+    Ok(log)
+}
+
+/// A log as it stands, nothing looked for in it.
+fn read_unchecked(mut reader: impl BufRead, kind: FileKind) -> Result<Log, LogError> {
+    Ok(match kind {
         FileKind::Nmea0183 => nmea0183::read(reader)?,
         FileKind::BusDump => n2k::read(reader)?,
         FileKind::BusObjects => bus_json::read(reader)?,
@@ -108,7 +122,5 @@ pub fn read_log(mut reader: impl BufRead, kind: FileKind) -> Result<Log, LogErro
             table::read(reader, &proposal.mapping)?
         }
         other => return Err(LogError::Unknown(other.advice())),
-    };
-    check_log(&mut log);
-    Ok(log)
+    })
 }

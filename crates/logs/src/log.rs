@@ -267,6 +267,13 @@ impl Builder {
         self.now_s = Some(time_s);
     }
 
+    /// Does something while the clock shows another time.
+    pub fn at(&mut self, time_s: f64, what: impl FnOnce(&mut Self)) {
+        let before = self.now_s.replace(time_s);
+        what(self);
+        self.now_s = before;
+    }
+
     /// The day has become known: all times so far are moved to it.
     pub fn rebase(&mut self, base: TimeBase, offset_s: f64) {
         for channel in &mut self.channels {

@@ -81,6 +81,31 @@ fn read_line(line: &[u8], sums: &mut Sums, builder: &mut Builder, clock: &mut Se
         }
         _ => {}
     }
+    // What was lost with the end of a line glues two sentences into one line.
+    let mut text = text;
+    while let Some(next) = next_sentence(text) {
+        read_one(&text[..next], sums, builder, clock);
+        text = &text[next..];
+    }
+    read_one(text, sums, builder, clock);
+}
+
+/// Where a second sentence begins in a line: at a mark behind the first, before five letters and a comma.
+fn next_sentence(line: &[u8]) -> Option<usize> {
+    let first = line.iter().position(|b| matches!(b, b'$' | b'!'))?;
+    let is_begin = |at: usize| {
+        let rest = &line[at + 1..];
+        rest.len() > 6
+            && rest[5] == b','
+            && rest[..5].iter().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
+    };
+    // A mark may stand within a sentence that is whole.
+    let star = line.iter().skip(first).position(|b| *b == b'*').map_or(line.len(), |star| first + star);
+    let from = if sentence(line).is_ok() { star } else { first + 1 };
+    (from..line.len()).find(|at| matches!(line[*at], b'$' | b'!') && is_begin(*at))
+}
+
+fn read_one(text: &[u8], sums: &mut Sums, builder: &mut Builder, clock: &mut SentenceClock) {
     let body = match sentence(text) {
         Err(BadKind::NoChecksum) if *sums == Sums::None => bare_sentence(text),
         Ok(body) => {

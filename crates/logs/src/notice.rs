@@ -77,10 +77,26 @@ pub enum LogNotice {
         /// Median difference, SI.
         difference: f64,
     },
+    /// Two logs that speak at once disagree: number, source and middle of each, SI.
+    LogsDisagree {
+        /// What.
+        measured: Measured,
+        /// The one that is used.
+        used: (usize, Source, f64),
+        /// The other.
+        unused: (usize, Source, f64),
+    },
     /// The current is negative while she drives.
     CurrentSign,
     /// The times of a table carry no zone.
     NoZone,
+    /// Values that share a time: spread over the step between times \[s\], or all of one time.
+    SharedStamps {
+        /// How many, of the fullest channel.
+        values: usize,
+        /// The step, `None` where all stand at one time.
+        every_s: Option<f64>,
+    },
     /// Points without times.
     PointsWithoutTime {
         /// How many.
@@ -124,8 +140,10 @@ impl LogNotice {
             Self::Implausible { .. } => "implausible",
             Self::UnitsDoubtful { .. } => "units-doubtful",
             Self::Disagree { .. } => "disagree",
+            Self::LogsDisagree { .. } => "logs-disagree",
             Self::CurrentSign => "current-sign",
             Self::NoZone => "no-zone",
+            Self::SharedStamps { .. } => "shared-stamps",
             Self::PointsWithoutTime { .. } => "points-without-time",
             Self::Question(_) => "question",
             Self::NoChecksums => "no-checksums",
@@ -190,10 +208,29 @@ impl LogNotice {
                 capital(measured.label()),
                 write(*difference, *measured),
             ),
+            Self::LogsDisagree { measured, used, unused } => format!(
+                "{}: where both speak log {} ({}) says {} and log {} ({}) {}; log {} is used. Which one holds?",
+                capital(measured.label()),
+                used.0 + 1,
+                used.1,
+                write(used.2, *measured),
+                unused.0 + 1,
+                unused.1,
+                write(unused.2, *measured),
+                used.0 + 1,
+            ),
             Self::CurrentSign => "The current is negative while the boat is driven: here out of the bank seems to be written as \
                  negative. Say so, and the sign is turned."
                 .to_owned(),
             Self::NoZone => "The times carry no zone and are taken as UTC. Say how many hours they are off.".to_owned(),
+            Self::SharedStamps { values, every_s: Some(every_s) } => format!(
+                "The times go in steps of {every_s:.0} s, and several of {values} values share each: they are spread evenly over \
+                 the step. Seconds in the times would tell more."
+            ),
+            Self::SharedStamps { values, every_s: None } => format!(
+                "All {values} values share one time: no run can be found. Did a spreadsheet round the times? Show that column \
+                 with all its digits and save it again."
+            ),
             Self::PointsWithoutTime { points } => {
                 format!("{points} points have no time: they show the way, not the speed.")
             }

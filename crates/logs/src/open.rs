@@ -16,7 +16,7 @@ use crate::log::Log;
 use crate::notice::LogNotice;
 use crate::sniff::{SNIFF_BYTES, sniff};
 use crate::table::{self, Given, Mapping, Proposal};
-use crate::{LogError, read_log, unpack};
+use crate::{LogError, dropouts, read_unchecked, stamps, unpack};
 
 /// A log is no longer than this, unpacked: a season of one-second records.
 pub const LONGEST_LOG_BYTES: u64 = 1 << 30;
@@ -173,7 +173,7 @@ fn read_kind(
         FileKind::Parquet => given(reading, crate::columns::rows(reader)?, told),
         FileKind::JsonColumns => given(reading, crate::json_columns::rows(reader)?, told),
         _ => {
-            let mut log = read_log(reader, kind)?;
+            let mut log = read_unchecked(reader, kind)?;
             let mapping = Mapping {
                 heads: log.channels.iter().map(crate::Channel::key).collect(),
                 ..Mapping::default()
@@ -227,6 +227,7 @@ fn read_table(
 ) -> Result<Log, LogError> {
     let mut kept = Vec::new();
     let mut log = table::read_rows(rows.as_mut(), &mapping, &mut kept)?;
+    dropouts::take_out(&mut log, &mapping);
     let mut remarks = proposal.remarks;
     // A mapping that somebody wrote by hand is whole; one that came of an answer leaves the other questions open.
     let is_whole = is_told && mapping.answered.is_empty();
@@ -234,6 +235,7 @@ fn read_table(
     if !is_whole {
         let mut doubts = proposal.doubts;
         table::settle_speed_unit(&mut doubts, &mut mapping, &mut log);
+        table::hold_against_places(&mut doubts, &mut mapping, &mut log, &mut remarks);
         questions = table_questions(&doubts, &mut mapping, &kept, &mut remarks);
         let used = &mapping.columns;
         log.channels.retain(|channel| match channel.source {
@@ -254,6 +256,7 @@ fn read_table(
 
 /// One battery for one power, what looks wrong, and the questions that are left.
 fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut questions: Vec<Question>) {
+    stamps::spread(log);
     questions.extend(battery_question(log, mapping));
     if let Some((volts, amps)) = part_strangers(log, mapping) {
         log.notices.push(LogNotice::LeftOut(format!(

@@ -5,7 +5,7 @@
 use wakewright_core::trial::Run;
 use wakewright_units::factors::{KNOT_M_S, RPM_REV_S};
 
-use super::join::Outing;
+use super::join::{Outing, Series};
 use super::measured::Measured as M;
 use super::steadiness::{Held, earliest_starts, smooth, unwrapped, without_transient};
 
@@ -81,7 +81,10 @@ pub fn find_steady_runs(outing: &Outing, bounds: &RunBounds) -> Vec<SteadyRun> {
         held.push(Held { values, least: bounds.course_rad, share: 0.0 });
     }
     let turning = [M::ShaftSpeed, M::MotorSpeed].into_iter().find_map(|m| outing.of(m));
-    if let Some(turning) = turning {
+    // Turns that one of several logs does not know make no run there; its power does.
+    let known = |series: &Series| series.values.iter().filter(|value| value.is_finite()).count();
+    let power_known = outing.of(M::Power).map_or(0, known);
+    if let Some(turning) = turning.filter(|turning| 10 * known(turning) >= 9 * power_known) {
         held.push(Held {
             values: smooth(&turning.values, window),
             least: LEAST_TURNING_REV_S,

@@ -40,7 +40,15 @@ pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
     for name in names {
         if let Ok(cells) = book.worksheet_cells_reader(&name) {
             let size = cells.dimensions();
-            sizes.push((size.end.0.saturating_sub(size.start.0), name));
+            let mut rows = size.end.0.saturating_sub(size.start.0);
+            // What it says of its size may be left out, or stand from when the sheet was empty.
+            if rows == 0 {
+                let mut cells = cells;
+                while let Some(cell) = cells.next_cell().map_err(broken)? {
+                    rows = rows.max(cell.get_position().0);
+                }
+            }
+            sizes.push((rows, name));
         }
     }
     let (name, remarks) = longest(sizes)?;

@@ -40,6 +40,8 @@ pub(super) struct Track {
     before: VecDeque<(f64, f64, f64)>,
     points: u64,
     without_time: u64,
+    /// Times that were written without a zone.
+    pub without_zone: u64,
 }
 
 impl Default for Track {
@@ -53,6 +55,7 @@ impl Default for Track {
             before: VecDeque::new(),
             points: 0,
             without_time: 0,
+            without_zone: 0,
         }
     }
 }
@@ -139,7 +142,9 @@ impl Track {
         let Some(point) = &mut self.point else { return };
         match self.inside.take() {
             Some(Inside::Time) => {
-                point.time_s = parse_iso(&written).map(|(time_s, _)| time_s);
+                let read = parse_iso(&written);
+                self.without_zone += u64::from(read.is_some_and(|(_, has_zone)| !has_zone));
+                point.time_s = read.map(|(time_s, _)| time_s);
                 point.is_bad |= point.time_s.is_none();
             }
             Some(Inside::Speed) => point.speed_m_s = written.parse().ok(),
@@ -195,6 +200,9 @@ impl Track {
     pub fn finish(mut self) -> Log {
         if self.without_time > 0 {
             self.builder.notices.push(LogNotice::PointsWithoutTime { points: self.without_time });
+        }
+        if self.without_zone > 0 {
+            self.builder.notices.push(LogNotice::NoZone);
         }
         self.builder.finish(self.points)
     }

@@ -52,7 +52,11 @@ pub(super) fn read_kml(reader: impl BufRead) -> Result<Log, LogError> {
             }
             Ok(Event::Text(text)) if written.len() + text.len() <= LONGEST => written.push_str(&text),
             Ok(Event::End(element)) => match element.local_name().as_ref() {
-                "when" => times.push_back(parse_iso(&written).map(|(time_s, _)| time_s)),
+                "when" => {
+                    let read = parse_iso(&written);
+                    track.without_zone += u64::from(read.is_some_and(|(_, has_zone)| !has_zone));
+                    times.push_back(read.map(|(time_s, _)| time_s));
+                }
                 "coord" => place(&written, char::is_whitespace, &mut waiting),
                 "coordinates" => {
                     for one in written.split_whitespace() {

@@ -11,10 +11,10 @@ use wakewright_core::hull::shallow::deep_enough_m;
 use wakewright_core::trial::{LogRemark, PairBounds, Run, RunFacts, TrialFacts, analyse_trial};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{
-    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, clock,
-    find_steady_runs, join, suggest_shifts,
+    Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, between,
+    channel_key, clock, find_steady_runs, join, suggest_shifts,
 };
-pub use wakewright_logs::{LONGEST_LOG_BYTES, too_long};
+pub use wakewright_logs::{LONGEST_LOG_BYTES, key_in_log, too_long};
 
 /// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
 pub const SHORT_RUN_S: f64 = 180.0;
@@ -70,7 +70,7 @@ pub fn open_answered(
             Some((question, word)).filter(|_| !answered.contains(key))
         });
         let Some((question, word)) = open_one else { return Ok((opened, answered)) };
-        let choice = question.choices.iter().find(|choice| choice.word == *word);
+        let choice = question.choices.iter().find(|choice| choice.word.trim() == word.trim());
         let choice = choice.ok_or_else(|| format!("{file}: {}", question_words(question, "--answer ")))?;
         answered.push(question.key.clone());
         known.insert(0, choice.mapping.clone());
@@ -147,11 +147,11 @@ impl Opened {
     }
 
     /// Leaves the channels of these keys out; those that it does not have are given back.
-    pub fn leave_out<'k>(&mut self, keys: &'k [String]) -> Vec<&'k String> {
-        let Ok(log) = &mut self.log else { return keys.iter().collect() };
-        let missing = keys.iter().filter(|key| log.channels.iter().all(|channel| channel.key() != **key));
-        let missing: Vec<&String> = missing.collect();
-        log.channels.retain(|channel| !keys.contains(&channel.key()));
+    pub fn leave_out<'k>(&mut self, keys: &[&'k str]) -> Vec<&'k str> {
+        let Ok(log) = &mut self.log else { return keys.to_vec() };
+        let is_missing = |key: &&&str| log.channels.iter().all(|channel| channel.key() != **key);
+        let missing: Vec<&str> = keys.iter().filter(is_missing).copied().collect();
+        log.channels.retain(|channel| keys.iter().all(|key| **key != channel.key()));
         self.channels.take();
         missing
     }
@@ -266,6 +266,10 @@ fn remarks(opened: &Opened, paper: &Paper) -> Vec<LogRemark> {
         {
             said.text = question_words(question, "--answer ");
         }
+        if let LogNotice::Disagree { measured, first, second, .. } = notice {
+            let [first, second] = [first, second].map(|source| channel_key(*measured, *source));
+            said.text += &format!(" --leave-out \"{first}\" or --leave-out \"{second}\" leaves one out.");
+        }
         said
     });
     remarks.collect()
@@ -353,6 +357,15 @@ pub fn trial_facts(
             let typed: Vec<String> = shifts.map(|shift_s| format!("--shift {shift_s:.0}")).collect();
             LogNotice::Question(format!("{} {} says so.", apart.text(), typed.join(" ")))
         }));
+    }
+    for apart in between(&logs) {
+        let text = remark(&apart.notice, paper).text;
+        let typed: Vec<String> =
+            apart.leave_out.iter().map(|(log, key)| format!("--leave-out \"{}:{key}\"", log + 1)).collect();
+        notices.push(match typed.is_empty() {
+            true => apart.notice,
+            false => LogNotice::Question(format!("{text} {} leaves one out.", typed.join(" or "))),
+        });
     }
     if plain.iter().any(|run| run.current_a.is_some_and(|amps| amps < 0.0)) {
         notices.push(LogNotice::CurrentSign);

@@ -45,10 +45,10 @@ events! {
     ContactorDriving "contactor_driving", "the contactor opens while she drives", "The motor stops; she carries her way.",
         "The controller's stop at low volts; its capacitors take what the windings hold.",
         "Give the sheets' figures; torque to nought before the contactor opens.";
-    ContactorBraking "contactor_braking", "the contactor opens while the propeller charges", "The braking vanishes; the propeller runs up.",
+    ContactorBraking "contactor_braking", "the contactor opens, propeller charging", "The braking vanishes; the propeller runs up.",
         "The controller's own stop at high volts alone: the packs are cut off.",
         "An over-voltage stop well below what the controller stands, less braking current, more capacitance.";
-    PacksBraking "packs_braking", "the packs' protection opens while the propeller charges", "The braking vanishes; lights and display may go.",
+    PacksBraking "packs_braking", "the packs trip, propeller charging", "The braking vanishes; lights and display may go.",
         "The controller's own stop at high volts alone; all that hangs on the busbar sees the same volts.",
         "End the braking below the packs' limits; give cable.stands of all that hangs on the busbar.";
     EmergencyStop "emergency_stop", "the stop is pressed under load", "The motor stops; she carries her way.",
@@ -66,7 +66,7 @@ events! {
     KeyOff "key_off", "the key is turned off while she sails", "The propeller turns freely.",
         "Nothing: the controller is off and its diodes conduct.",
         "Lock or hold the shaft under sail, or keep the drive awake. Give controller.overvoltage.";
-    WeakenedTrip "weakened_trip", "the controller trips at speed with its field weakened", "A jerk: the motor brakes or all goes dark.",
+    WeakenedTrip "weakened_trip", "a trip at speed with the field weakened", "A jerk: the motor brakes or all goes dark.",
         "Nothing quick enough: the shaft's own volts stand above the bank's.",
         "Keep the speed at which the shaft alone makes more than the controller stands out of reach. Give controller.field_weakening.";
 }

@@ -90,7 +90,7 @@ impl ControlsStudy {
         let boat = &spec.boat;
         let prepared = PreparedBoat::new(boat)?.value;
         let full = prepared.solve_limited(1.0, |_| true)?.state;
-        let wiring = WiringStudy::of(spec, harness, false)?;
+        let wiring = WiringStudy::of(spec, harness, None)?;
         let sail = UnderSail::new(boat).ok().map(|noted| noted.value);
         let sailing_m_s = controls.sailing_m_s.or(spec.fittings.cruising_speed_m_s).unwrap_or(full.speed_m_s);
         let free_v = |speed_m_s: f64| {

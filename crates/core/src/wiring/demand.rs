@@ -1,9 +1,10 @@
 //! What the runs carry: for hours and for minutes, with all packs and with one lost, charging too.
 //! Not for: what a short circuit draws (`fault`).
 
-use super::harness::{CHARGER, CONTROLLER, Harness, Service};
+use super::harness::{CHARGER, CONTROLLER, Harness, PANELS, Service};
 use super::network::{Network, Source, WARM};
 use crate::boat::{Boat, BoatSpec};
+use crate::drive::Cooling;
 use crate::spread::{Sampler, quantiles};
 use crate::steady::{Ask, PreparedBoat, State};
 
@@ -26,6 +27,8 @@ pub struct Demand {
     pub speed_lost_m_s: f64,
     /// Volts of the turning motor at full throttle \[V\].
     pub motor_v: f64,
+    /// Heat of motor and controllers at full throttle, where it goes into the air \[W\].
+    pub heat_w: [f64; 2],
     /// No steady state was found: hours are the controller's limits.
     pub is_limit: bool,
 }
@@ -83,6 +86,7 @@ impl Demand {
                 power_w: limit_a * bank_v * banks,
                 speed_lost_m_s: 0.0,
                 motor_v: 0.0,
+                heat_w: [0.0; 2],
                 is_limit: true,
             };
         };
@@ -105,9 +109,16 @@ impl Demand {
             power_w: now.full.bank_power_w(),
             speed_lost_m_s: (faster - now.full.speed_m_s).max(0.0),
             motor_v: now.motor_v,
+            heat_w: heat_w(boat, &now.full),
             is_limit: false,
         }
     }
+}
+
+/// Heat of motors (none that goes into water) and controllers \[W\].
+fn heat_w(boat: &Boat, full: &State) -> [f64; 2] {
+    let motors_w = full.drives * (full.motor.copper_loss_w + full.motor.iron_loss_w);
+    [if boat.motor.cooling == Cooling::Water { 0.0 } else { motors_w }, full.controller_loss_w]
 }
 
 /// Speed of creeping \[m/s\].
@@ -177,7 +188,8 @@ pub fn carried(harness: &Harness, network: &Network, packs_ohm: &[f64], demand: 
         }
         let own = cable
             .load_a
-            .or((cable.from == CHARGER || cable.to == CHARGER).then_some(harness.charger_a).flatten());
+            .or((cable.from == CHARGER || cable.to == CHARGER).then_some(harness.charger_a).flatten())
+            .or((cable.from == PANELS || cable.to == PANELS).then_some(harness.panels_a).flatten());
         if let Some(load_a) = own {
             carried.hours_a = carried.hours_a.max(load_a);
             carried.minutes_a = carried.minutes_a.max(load_a);

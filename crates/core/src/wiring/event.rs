@@ -3,6 +3,7 @@
 
 use super::bus::{Bus, BusCourse, Push, swung_to_v, windings_j};
 use super::harness::{ControllerSide, Harness};
+use super::network::Source;
 use crate::battery::paralleling::JOINING_LIMIT_V;
 use crate::drive::Precharge;
 use crate::drive::precharge::COMPLETE_AT;
@@ -85,6 +86,36 @@ pub fn bleed_s(bleeder_ohm: f64, capacitance_f: f64, from_v: f64, to_v: f64) -> 
 #[must_use]
 pub fn joining_v(limit_a: Option<f64>, loop_ohm: f64) -> f64 {
     limit_a.map_or(JOINING_LIMIT_V, |limit| limit * loop_ohm)
+}
+
+/// What flows when the first of these packs is joined to the others with its poles reversed \[A\]: the volts of both over the
+/// resistance of both, cables left out; `None` where there is one pack.
+///
+/// # Source
+/// Ohm's law; textbook.
+/// # Valid for
+/// The first instant.
+/// # Accuracy
+/// An upper bound: no cable, no joint.
+/// # Example
+/// By hand: two packs of 53.6 V and 12 mohm: 107.2 V over 24 mohm are 4,467 A.
+/// ```
+/// # use wakewright_core::wiring::{Source, reversed_a};
+/// let packs = [Source { emf_v: 53.6, resistance_ohm: 0.012 }; 2];
+/// assert!((reversed_a(&packs).unwrap() - 4466.7).abs() < 0.1);
+/// ```
+#[must_use]
+pub fn reversed_a(packs: &[Source]) -> Option<f64> {
+    let (first, others) = packs.split_first().filter(|(_, others)| !others.is_empty())?;
+    let conductance: f64 = others.iter().map(|pack| 1.0 / pack.resistance_ohm).sum();
+    let volts = others.iter().map(|pack| pack.emf_v / pack.resistance_ohm).sum::<f64>() / conductance;
+    Some((first.emf_v + volts) / (first.resistance_ohm + 1.0 / conductance))
+}
+
+/// Rest between two pre-charges \[s\]: the energy of a pulse over what the resistor takes for hours.
+#[must_use]
+pub fn precharge_rest_s(pulse_j: f64, resistor_w: f64) -> f64 {
+    pulse_j / resistor_w
 }
 
 /// What the bus does when the protection opens while the controller brakes: hard as it may, and with its braking off.

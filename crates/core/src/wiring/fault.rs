@@ -1,7 +1,7 @@
 //! Short circuits: the greatest that a fuse must break and the least that must still melt it, all out of the circuit.
 //! Not for: what the fuse's sheet says to that (`judge`).
 
-use super::harness::{CHARGER, Harness};
+use super::harness::{CHARGER, CONTROLLER, Harness, PANELS};
 use super::network::{COOL, Copper, Network, Source, WARM};
 use crate::sheet::Interval;
 
@@ -15,6 +15,19 @@ pub struct FaultPacks {
     pub full: [Packs; 3],
     /// Cold and nearly empty, joints warm.
     pub weak: Packs,
+    /// What a turning motor gives through its controller in the first instant, counted in the upper end alone \[A\].
+    pub motor_a: f64,
+}
+
+/// Steady short-circuit current of such motors over their rated current, and the first instant over that. From memory.
+const MOTOR_STEADY: f64 = 2.0;
+const MOTOR_FIRST: f64 = 2.0;
+
+/// Most that a turning magnet motor gives into a short circuit in the first instant \[A\], of its rated current: its windings'
+/// inductance holds it, whatever the revolutions.
+#[must_use]
+pub fn motor_share_a(rated_a: f64) -> f64 {
+    MOTOR_FIRST * MOTOR_STEADY * rated_a
 }
 
 /// A fault at one place.
@@ -42,19 +55,19 @@ pub struct FuseFaces {
 /// Current into a bolted fault at `node` \[A\]; 0 where nothing feeds it. `is_on` says which packs are.
 fn fault_a(
     (harness, network): (&Harness, &Network),
-    packs: &[Source],
+    (packs, motor_a): (&[Source], f64),
     copper: Copper,
     is_on: impl Fn(usize) -> bool,
     is_open: impl Fn(usize) -> bool,
     node: usize,
 ) -> f64 {
-    solved((harness, network), packs, copper, is_on, is_open, node, None)
+    solved((harness, network), (packs, motor_a), copper, is_on, is_open, node, None)
 }
 
 /// As [`fault_a`], but what flows through `run`, where one is named.
 fn solved(
     (harness, network): (&Harness, &Network),
-    packs: &[Source],
+    (packs, motor_a): (&[Source], f64),
     copper: Copper,
     is_on: impl Fn(usize) -> bool,
     is_open: impl Fn(usize) -> bool,
@@ -65,16 +78,19 @@ fn solved(
         packs.iter().enumerate().map(|(pack, source)| is_on(pack).then_some(*source)).collect();
     let packs_on = on.iter().flatten().count();
     let mut circuit = network.circuit(harness, &on, copper, is_open);
-    if let (Some(charger), Some(amperes)) = (network.node(CHARGER), harness.charger_a) {
-        circuit.pushed.push((charger, if copper == COOL { amperes } else { 0.0 }));
+    if copper == COOL {
+        let pushes = [(CHARGER, harness.charger_a), (PANELS, harness.panels_a), (CONTROLLER, Some(motor_a))];
+        let places = pushes.into_iter().filter_map(|(place, amperes)| Some((network.node(place)?, amperes?)));
+        circuit.pushed.extend(places);
     }
     let Ok(solution) = circuit.solve_shorted(node) else { return 0.0 };
     run.map_or(solution.fault_a, |run| network.run_a(&solution, packs_on, run).abs())
 }
 
-/// The value, and the lowest and highest, over three sets of packs.
-fn over(packs: &[Packs; 3], of: impl Fn(&[Source]) -> f64) -> Interval {
-    let [value, low, high] = [&packs[0], &packs[1], &packs[2]].map(|packs| of(packs));
+/// The value, and the lowest and highest, over three sets of packs, the last with the motor.
+fn over(packs: &FaultPacks, of: impl Fn((&[Source], f64)) -> f64) -> Interval {
+    let [usual, weaker, stronger] = &packs.full;
+    let (value, low, high) = (of((usual, 0.0)), of((weaker, 0.0)), of((stronger, packs.motor_a)));
     Interval { p10: low.min(value), value, p90: high.max(value) }
 }
 
@@ -89,13 +105,13 @@ pub fn faults(harness: &Harness, network: &Network, packs: &FaultPacks) -> Vec<F
         if own.is_some_and(|pack| pack > 0 && is_like_first(network, packs, pack)) {
             continue;
         }
-        let greatest = over(&packs.full, |sources| fault_a(both, sources, COOL, |_| true, closed, node));
+        let greatest = over(packs, |sources| fault_a(both, sources, COOL, |_| true, closed, node));
         // At a pack's own terminals its own protection is what the others are held against.
         let left_out = own.unwrap_or(network.packs - 1);
         let one_fewer =
-            over(&packs.full, |sources| fault_a(both, sources, COOL, |pack| pack != left_out, closed, node));
+            over(packs, |sources| fault_a(both, sources, COOL, |pack| pack != left_out, closed, node));
         let least = (0..network.packs)
-            .map(|alone| fault_a(both, &packs.weak, WARM, |pack| pack == alone, closed, node))
+            .map(|alone| fault_a(both, (&packs.weak, 0.0), WARM, |pack| pack == alone, closed, node))
             .fold(f64::INFINITY, f64::min);
         let place = match own {
             Some(_) if network.packs > 1 => format!("{}'s own terminals", network.names[node]),
@@ -128,7 +144,7 @@ pub fn fuse_faces(
     for run in runs {
         let (from, to) = (network.runs[run].from, network.runs[run].to);
         let at = |here: usize, there: usize| {
-            let greatest = over(&packs.full, |sources| {
+            let greatest = over(packs, |sources| {
                 let behind = fault_a(both, sources, COOL, |_| true, |other| other == run, here);
                 let back = solved(both, sources, COOL, |_| true, |_| false, here, Some(run));
                 behind.max(back)
@@ -138,7 +154,7 @@ pub fn fuse_faces(
             let least_a = (0..network.packs)
                 .filter(|pack| alone(*pack))
                 .map(|alone| {
-                    solved(both, &packs.weak, WARM, |pack| pack == alone, |_| false, there, Some(run))
+                    solved(both, (&packs.weak, 0.0), WARM, |pack| pack == alone, |_| false, there, Some(run))
                 })
                 .fold(f64::INFINITY, f64::min);
             FuseFaces { greatest, least_a }

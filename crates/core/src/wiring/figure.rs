@@ -11,6 +11,9 @@ pub(super) fn joined(study: &WiringStudy) -> Option<&super::fault::FaultAt> {
     at(BUSBAR).or_else(|| at(CONTROLLER))
 }
 
+/// Rise for which the air is told \[K\]; twice the rise takes half of it.
+const RISE_K: f64 = 10.0;
+
 fn exact(value: f64) -> Option<Interval> {
     value.is_finite().then(|| Interval::exact(value))
 }
@@ -74,6 +77,23 @@ figure_list! {
         formula: "volts left over the loop of packs and runs", sources: ["precharge2020"],
         inputs: [field::precharge::RESISTOR, field::precharge::DRAWN, field::controller::CAPACITANCE, field::cable::SIZE],
         validity: "without inductance, an upper bound", value: |s| exact(s.precharge?.closing_a) }
+    /// A reversed pack.
+    REVERSED { "reversed_pack_current", "current when a pack is joined with its poles reversed", Current,
+        formula: "volts of both over the resistance of both, in the first instant", sources: ["lfpcell2015"],
+        inputs: [field::pack::INSTANT_RESISTANCE, field::pack::RESISTANCE, field::pack::COUNT], validity: "cables and joints left out, an upper bound",
+        value: |s| exact(s.reversed_a?) }
+    /// Rest.
+    PRECHARGE_REST { "precharge_rest", "rest of the pre-charge resistor between two starts", ShortDuration,
+        formula: "energy of a pulse over the resistor's power for hours", sources: ["precharge2020"], inputs: [field::precharge::POWER, field::controller::CAPACITANCE],
+        validity: "a resistor that cools as its sheet has it", value: |s| {
+            let pulse_j = s.precharge?.circuit.energy_j();
+            exact(super::event::precharge_rest_s(pulse_j, s.wired.harness.precharge.resistor_w?))
+        } }
+    /// Air.
+    COOLING_AIR { "cooling_air_m3_h", "air in m3/h that motor and controller need for a rise of 10 K", Ratio,
+        formula: "P / (rho c dT)", sources: [], inputs: [field::motor::COOLING, field::motor::RESISTANCE],
+        validity: "full throttle held; a motor cooled by water gives none to the air; air of 1.2 kg/m3, textbook",
+        value: |s| exact(super::panels::air_m3_h(s.wired.demand.heat_w.iter().sum(), RISE_K)) }
     /// Joining.
     JOINING { "joining_volts", "how near two packs must be before they are joined", Voltage,
         formula: "a pack's discharge limit times the resistance of both packs in the first instant; 0.1 V where no limit is known",

@@ -132,8 +132,25 @@ pub struct PrechargeParts {
     pub time_out_s: Option<f64>,
     /// Resistor that empties the capacitors \[ohm\].
     pub bleeder_ohm: Option<f64>,
+    /// Power that the resistor takes for hours \[W\].
+    pub resistor_w: Option<f64>,
     /// It has a switch of its own.
     pub has_own_switch: Option<bool>,
+}
+
+/// Like panels as they are joined.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PanelString {
+    /// How many there are.
+    pub count: u32,
+    /// How many stand in series.
+    pub in_series: Option<u32>,
+    /// Volts of one without load, at 25 °C \[V\].
+    pub open_v: Option<f64>,
+    /// Greatest volts of their regulator \[V\].
+    pub regulator_v: Option<f64>,
+    /// Each string has a fuse of its own.
+    pub is_fused: Option<bool>,
 }
 
 /// How the poles stand to the hull.
@@ -183,6 +200,10 @@ pub struct Decisions {
     pub are_converters_isolated: Option<bool>,
     /// Water cannot stand in the space of the packs.
     pub is_bank_space_dry: Option<bool>,
+    /// Most lugs on one stud.
+    pub lugs_on_stud: Option<u32>,
+    /// The motor's leads are of one size and length.
+    pub are_leads_alike: Option<bool>,
 }
 
 /// The controller's side and the motor, as far as the wiring asks.
@@ -217,6 +238,10 @@ pub struct Harness {
     pub instant_ohm: Vec<Option<f64>>,
     /// Greatest current of the charger into the bank \[A\].
     pub charger_a: Option<f64>,
+    /// The same of all panels.
+    pub panels_a: Option<f64>,
+    /// Kinds of panels, as far as their strings are asked.
+    pub panels: Vec<PanelString>,
     /// Coldest bank in service \[K\].
     pub coldest_k: f64,
     /// No run is told: those of the network are what the stated or estimated resistance of the cables makes of them.
@@ -233,6 +258,8 @@ pub const CONTROLLER: &str = "controller";
 pub const MOTOR: &str = "motor";
 /// The charger's.
 pub const CHARGER: &str = "charger";
+/// The panels' regulator's.
+pub const PANELS: &str = "panels";
 
 impl Harness {
     /// What stands where no run is told: a run from each pack to the busbar and one on to the controller, which

@@ -1,13 +1,16 @@
 //! The rules applied to switches, pre-charge, poles and what was decided. Not for: runs and fuses (`judge`).
 
 use super::event::{LoadDump, PrechargeEnd, bleed_s};
-use super::harness::{Contactor, Poles, ShoreEarth};
+use super::harness::{Contactor, Poles, Service, ShoreEarth};
 use super::lost::{DUTIES, Lost};
+use super::panels::judge_panels;
 use super::rule::{Judged, RuleKind, Verdict};
 use super::study::Wired;
 use crate::battery::{TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
 use crate::drive::precharge::COMPLETE_AT;
 
+/// Most lugs on one stud: from memory, of the American yardstick.
+const MOST_LUGS: f64 = 4.0;
 /// Time in which capacitors should be empty \[s\]; common practice, no source.
 const EMPTY_WITHIN_S: f64 = 60.0;
 
@@ -38,6 +41,11 @@ pub(super) fn judge_parts(
     rules.push(of_touch(wired, dump));
     rules.extend(of_decisions(wired));
     rules.extend(of_lost(wired, lost));
+    rules.extend(judge_panels(&wired.harness));
+    if wired.harness.cables.iter().any(|cable| cable.service == Service::Phase) {
+        let alike = wired.harness.decisions.are_leads_alike;
+        rules.push(Judged::said(RuleKind::LeadsAlike, "motor's leads", alike));
+    }
     rules
 }
 
@@ -156,6 +164,13 @@ fn of_decisions(wired: &Wired) -> Vec<Judged> {
         Judged::said(RuleKind::Warning, "packs' protection", decided.has_warning),
         Judged::said(RuleKind::Shunt, "bank", decided.has_shunt),
         Judged::said(RuleKind::Converters, "charger or converter", decided.are_converters_isolated),
+        Judged::held(
+            RuleKind::Lugs,
+            "fullest stud",
+            decided.lugs_on_stud.map(f64::from),
+            Some(MOST_LUGS),
+            |found, limit| found <= limit,
+        ),
         Judged::said(RuleKind::DrySpace, "pack space", decided.is_bank_space_dry),
     ];
     let mut shore = Judged::said(RuleKind::ShoreEarth, "shore earth", earth);

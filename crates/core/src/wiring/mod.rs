@@ -16,6 +16,7 @@ mod judge;
 mod judge_parts;
 mod lost;
 mod network;
+mod panels;
 mod propose;
 mod protection;
 mod rule;
@@ -30,16 +31,19 @@ pub use conductor::{
     short_circuit_k, withstands_a2s,
 };
 pub use demand::{Carried, Demand, carried};
-pub use event::{LoadDump, PrechargeEnd, bleed_s, closing_a, joining_v, precharge_end_share};
-pub use fault::{FaultAt, FaultPacks, FuseFaces, Packs, faults, fuse_faces};
+pub use event::{
+    LoadDump, PrechargeEnd, bleed_s, closing_a, joining_v, precharge_end_share, precharge_rest_s, reversed_a,
+};
+pub use fault::{FaultAt, FaultPacks, FuseFaces, Packs, faults, fuse_faces, motor_share_a};
 pub use harness::{
     BUSBAR, CHARGER, CONTROLLER, Cable, Contactor, ControllerSide, Decisions, Fuse, Harness, MOTOR, PACK,
-    Poles, PrechargeParts, Service, ShoreEarth,
+    PANELS, PanelString, Poles, PrechargeParts, Service, ShoreEarth,
 };
 pub use judge::FuseRow;
 pub use lost::{DUTIES, Duty, Lost};
 pub use network::{COOL, Copper, Network, Run, Source, WARM};
-pub use propose::{Proposed, proposed};
+pub use panels::{air_m3_h, cold_open_v};
+pub use propose::{Prices, Proposed, proposed};
 pub use protection::{FIFTY_V, FUSE_RATINGS_A, FuseClass, largest_rating_a, longest_unprotected_m};
 pub use rule::{Ground, Judged, RuleKind, RuleWords, Verdict};
 pub use sheets::WIRING_SHEETS;

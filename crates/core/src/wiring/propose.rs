@@ -34,7 +34,12 @@ pub struct Proposed {
     pub mass_kg: f64,
     /// Heat of all such runs for hours \[W\].
     pub heat_w: f64,
+    /// Cost of their conductors, in whatever money prices were typed; none without the price of that size.
+    pub cost: Option<f64>,
 }
+
+/// Prices of a metre of conductor by size, as they were typed.
+pub type Prices = Vec<(Size, f64)>;
 
 /// Classes by what they weigh, each with its largest usual rating \[A\].
 const BY_MASS: [(FuseClass, f64); 6] = [
@@ -52,11 +57,11 @@ const BY_MASS: [(FuseClass, f64); 6] = [
 /// Sizes are chosen one by one: each rule on a size asks of that run alone, so that the smallest of each make the lightest
 /// set. Fuses are then held against the short circuits of the network that these sizes make.
 #[must_use]
-pub fn proposed(wired: &Wired) -> Vec<Proposed> {
-    [true, false].into_iter().flat_map(|is_metric| of_row(wired, is_metric)).collect()
+pub fn proposed(wired: &Wired, prices: &Prices) -> Vec<Proposed> {
+    [true, false].into_iter().flat_map(|is_metric| of_row(wired, is_metric, prices)).collect()
 }
 
-fn of_row(wired: &Wired, is_metric: bool) -> Vec<Proposed> {
+fn of_row(wired: &Wired, is_metric: bool, prices: &Prices) -> Vec<Proposed> {
     let mut harness = wired.harness.clone();
     let chosen: Vec<Option<(Size, Option<f64>)>> = (0..harness.cables.len())
         .map(|place| {
@@ -92,6 +97,10 @@ fn of_row(wired: &Wired, is_metric: bool) -> Vec<Proposed> {
                 faces_a: faces.map(|faces| faces.greatest.value),
                 mass_kg: chosen.map_or(0.0, |(size, _)| times * copper_kg(cable, size)),
                 heat_w: chosen.map_or(0.0, |(size, _)| times * warm_ohm(cable, size) * amperes * amperes),
+                cost: chosen.and_then(|(size, _)| {
+                    let (_, price) = prices.iter().find(|(priced, _)| *priced == size)?;
+                    Some(times * conductors(cable) * cable.length_m * price)
+                }),
             }
         })
         .collect()
@@ -126,8 +135,11 @@ fn class_for(wired: &Wired, rating_a: f64, faces: FuseFaces) -> Option<FuseClass
     BY_MASS.iter().find(|class| does(class)).map(|(class, _)| *class)
 }
 
+fn conductors(cable: &Cable) -> f64 {
+    if cable.service == Service::Phase { 3.0 } else { 2.0 }
+}
+
 /// Copper of a run \[kg\]: two conductors, of motor leads three.
 fn copper_kg(cable: &Cable, size: Size) -> f64 {
-    let conductors = if cable.service == Service::Phase { 3.0 } else { 2.0 };
-    conductors * cable.length_m * size.area_mm2() * 1e-6 * COPPER_KG_M3
+    conductors(cable) * cable.length_m * size.area_mm2() * 1e-6 * COPPER_KG_M3
 }

@@ -172,6 +172,14 @@ rules! {
         "iso10133-2012", ReadOnce, true, "Raise packs and joints above what the bilge can hold, or fit an alarm and a drain.";
     LostTogether "lost_together", "no one part takes away the radio and lights", "takes the radio and lights with it", "", Ratio,
         "common practice, no source", Practice, true, "Feed radio, lights and pump from a source of their own, ahead of the contactor.";
+    StringVolts "string_volts", "a cold string stays below what its regulator stands", "reach", "stand at the regulator", Voltage,
+        "common practice, no source", Memory, true, "Fewer panels in series or a regulator for more volts; give panel.open_voltage, in_series and regulator_voltage.";
+    StringFuse "string_fuse", "three or more strings have a fuse each", "have none", "", Ratio,
+        "common practice, no source", Memory, true, "The others drive their current backwards into a string that is shorted: fuse each, or a diode; give panel.in_series and string_fused.";
+    Lugs "lugs", "a stud holds few lugs", "carries", "may carry", Ratio,
+        "common practice, no source", Memory, true, "A busbar with a stud for each; no more than four lugs on one. Give wiring.lugs_on_stud.";
+    LeadsAlike "leads_alike", "the motor's leads are of one size and length", "are not alike", "", Ratio,
+        "common practice, no source", Practice, false, "Leads that differ share the current unequally: make them alike, side by side. Give wiring.leads_alike.";
     DeadBand "dead_band", "a lever at rest asks for nothing", "has a dead band of", "should have from", Share,
         "common practice, no source", Practice, true, "Widen the dead band: a lever that is a little off lets her creep. Give controls.dead_band.";
     Ramps "ramps", "reversing takes its time", "turns over in", "should take from", ShortDuration,

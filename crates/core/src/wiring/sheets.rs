@@ -197,7 +197,7 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         OfCable::text(&NEEDED_GAUGE, |c| Some(c.row.needed[1]?.words())).in_files(),
         OfCable::number(&HOURS, |c| Some(c.row.carried.hours_a).filter(|_| c.row.carried.is_known)),
         OfCable::number(&MINUTES, |c| c.row.carried.known_minutes_a()),
-        OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)),
+        OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)).in_files(),
         OfCable::number(&ALLOWED, |c| c.row.allowed_a),
         OfCable::number(&DROP, |c| c.row.drop_v).unit("V").decimals(2),
         OfCable::number(&HEAT, |c| c.row.heat_w),
@@ -289,7 +289,7 @@ static FUSES: Sheet<WiringStudy, FuseLine> = Sheet {
         OfFuse::text(&FUSE, |f| Some(f.fuse.name.clone())),
         OfFuse::word(&CLASS, |f| Some(f.fuse.class.word())),
         OfFuse::number(&RATING, |f| Some(f.fuse.rating_a)),
-        OfFuse::band(&FACES, |f| Some(f.row.faces.greatest)),
+        OfFuse::band(&FACES, |f| Some(f.row.faces.greatest)).value_only(),
         OfFuse::number(&BREAKS, |f| f.fuse.breaks_a.or(f.fuse.class.usual().map(|(_, amperes)| amperes))),
         OfFuse::number(&SEES, |f| Some(f.row.faces.least_a)),
         OfFuse::number(&MELTS, |f| f.fuse.melting_current_a),
@@ -330,6 +330,12 @@ static TAKE_FUSE: Figure =
     Figure::part("proposed_rating", "fuse", "rating of its fuse", Quantity::Current, "cable_loop");
 static TAKE_CLASS: Figure =
     Figure::plain("proposed_class", "class", "class of its fuse", Origin::Of("greatest_fault"));
+static COST: Figure = Figure::plain(
+    "cost",
+    "cost",
+    "cost of the conductors of all such runs, at the prices typed",
+    Origin::Because("metres of conductor times the price of its size"),
+);
 static COPPER: Figure =
     Figure::part("copper", "copper", "copper of all such runs", Quantity::Mass, "cable_loop");
 
@@ -349,6 +355,7 @@ static PROPOSED: Sheet<WiringStudy, Proposed> = Sheet {
         OfProposed::number(&FACES, |p| p.faces_a),
         OfProposed::number(&COPPER, |p| Some(p.mass_kg)),
         OfProposed::number(&HEAT, |p| Some(p.heat_w)),
+        OfProposed::number(&COST, |p| p.cost).decimals(2),
     ])],
     rows: |study, see| study.proposed.iter().for_each(see),
     tone: |_, row| if row.size.is_none() { Tone::Binds } else { Tone::Plain },

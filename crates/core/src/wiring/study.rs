@@ -2,18 +2,19 @@
 
 use super::circuit::CircuitError;
 use super::demand::{Carried, Demand, carried};
-use super::event::{LoadDump, PrechargeEnd, joining_v};
-use super::fault::{FaultAt, FaultPacks, Packs, faults, fuse_faces};
+use super::event::{LoadDump, PrechargeEnd, joining_v, reversed_a};
+use super::fault::{FaultAt, FaultPacks, Packs, faults, fuse_faces, motor_share_a};
 use super::harness::{CONTROLLER, Harness};
 use super::judge::{FuseRow, judge_runs};
 use super::judge_parts::judge_parts;
 use super::lost::{Lost, lost};
 use super::network::{COOL, Network, Source, WARM};
-use super::propose::{Proposed, proposed};
+use super::propose::{Prices, Proposed, proposed};
 use super::rule::{Judged, RuleKind, Verdict};
 use super::size::Size;
 use crate::battery::{Bank, INSTANT_SHARE, PackGroup};
 use crate::boat::{BoatSpec, Input};
+use crate::drive::MotorPlate;
 use crate::notice::{Notice, Severity, push_once};
 use crate::spread::Spread;
 
@@ -90,6 +91,8 @@ pub struct WiringStudy {
     pub precharge: Option<PrechargeEnd>,
     /// How near packs must be before they are joined \[V\].
     pub joining_v: f64,
+    /// What flows when a pack is joined with its poles reversed \[A\]; `None` where there is one.
+    pub reversed_a: Option<f64>,
     /// When the protection opens while the controller brakes.
     pub dump: LoadDump,
     /// What is lost with what.
@@ -101,10 +104,11 @@ pub struct WiringStudy {
 }
 
 impl WiringStudy {
-    /// The study of `spec` with the parts `harness`; with sizes and fuses that would pass, where it `proposes`.
+    /// The study of `spec` with the parts `harness`; with sizes and fuses that would pass and their cost at these prices, where
+    /// prices are given, be they none.
     /// # Errors
     /// A network that is no circuit.
-    pub fn of(spec: &BoatSpec, harness: Harness, proposes: bool) -> Result<Self, CircuitError> {
+    pub fn of(spec: &BoatSpec, harness: Harness, proposes: Option<&Prices>) -> Result<Self, CircuitError> {
         let wired = Wired::of(spec, harness)?;
         let (harness, network) = (&wired.harness, &wired.network);
         let cables = super::judge::cable_rows(&wired);
@@ -130,7 +134,8 @@ impl WiringStudy {
         rules.sort_by_key(|rule| (rule.verdict, !rule.kind.words().can_hurt));
         let pack_loop_ohm = 2.0 * wired.fault_packs.full[0].first().map_or(0.0, |pack| pack.resistance_ohm);
         let joining_v = joining_v(wired.pack_limit_a, pack_loop_ohm);
-        let proposed = if proposes { proposed(&wired) } else { Vec::new() };
+        let reversed_a = reversed_a(&wired.fault_packs.full[0]);
+        let proposed = proposes.map_or_else(Vec::new, |prices| proposed(&wired, prices));
         let notices = wired.notices(spec);
         Ok(Self {
             cables,
@@ -139,6 +144,7 @@ impl WiringStudy {
             rules,
             precharge,
             joining_v,
+            reversed_a,
             dump,
             lost,
             proposed,
@@ -191,6 +197,8 @@ impl Wired {
                 groups.iter().map(one).collect()
             }),
             weak: groups.iter().map(|(_, pack)| weak_pack(pack, harness.coldest_k)).collect::<Packs>(),
+            motor_a: f64::from(boat.drives.running.max(1)) / f64::from(boat.bank.banks.max(1))
+                * motor_share_a(rated_motor_a(&boat.motor)),
         };
         let controller = network.node(CONTROLLER).ok_or(CircuitError::Adrift(0))?;
         let cool_loop_ohm = network.loop_ohm(&harness, &packs_ohm, controller, COOL)?;
@@ -275,7 +283,7 @@ const GAPS: Notice = Notice::Remark {
     severity: Severity::Note,
     text: "33 CFR 183 is written for boats with petrol engines and is a yardstick here, not the law that binds an electric drive. \
            There is no open table of the European standards' amperes, of fuses' let-through or of controllers' capacitors: a rule \
-           that needs one says \"cannot tell\" and names the sheet. What a turning motor and panels add to a short circuit is not counted.",
+           that needs one says \"cannot tell\" and names the sheet. What a turning motor adds to a short circuit is four times its rated current at the most (from memory), in the upper end alone.",
     source: "cfr183-455",
 };
 
@@ -286,6 +294,11 @@ fn each_pack(bank: &Bank) -> Vec<(usize, PackGroup)> {
         vec![(place, PackGroup { packs_in_parallel: 1, ..*group }); count]
     };
     bank.groups.iter().enumerate().flat_map(of_group).collect()
+}
+
+/// Motor current at its rating \[A\].
+fn rated_motor_a(plate: &MotorPlate) -> f64 {
+    plate.rated_power_w * plate.no_load_speed_rev_s_v / plate.rated_speed_rev_s
 }
 
 fn open_v(group: &PackGroup, state_of_charge: f64) -> f64 {

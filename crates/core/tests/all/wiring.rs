@@ -129,6 +129,8 @@ fn harness(cables: Vec<Cable>) -> Harness {
         controller: ControllerSide::default(),
         instant_ohm: Vec::new(),
         charger_a: None,
+        panels_a: None,
+        panels: Vec::new(),
         coldest_k: 273.15,
         is_assumed: false,
     }
@@ -148,7 +150,7 @@ fn four_packs(first: f64) -> (Harness, Network, FaultPacks) {
     let harness = harness(cables);
     let packs = vec![Source { emf_v: 53.6, resistance_ohm: 0.012 }; 4];
     let network = Network::of(&harness, 4);
-    let packs = FaultPacks { full: [packs.clone(), packs.clone(), packs.clone()], weak: packs };
+    let packs = FaultPacks { full: [packs.clone(), packs.clone(), packs.clone()], weak: packs, motor_a: 0.0 };
     (harness, network, packs)
 }
 
@@ -306,7 +308,7 @@ proptest! {
             harness(cables)
         };
         let sources: Vec<Source> = (0..packs).map(|k| Source { emf_v: emf, resistance_ohm: ohms[k + 6] }).collect();
-        let sources = FaultPacks { full: [sources.clone(), sources.clone(), sources.clone()], weak: sources };
+        let sources = FaultPacks { full: [sources.clone(), sources.clone(), sources.clone()], weak: sources, motor_a: 0.0 };
         let of = |times: f64| {
             let harness = build(times);
             faults(&harness, &Network::of(&harness, packs), &sources)

@@ -45,6 +45,22 @@ fn is_drawn(log: &Log, mapping: &Mapping) -> Option<bool> {
     (moved >= if is_mixed { 2.0 * MOVES } else { MOVES } && sag <= SAGS).then_some(true)
 }
 
+/// Positive amps, and a charge that rises all along: the log counts what flows into the bank.
+fn is_charged_by_positive(log: &Log, mapping: &Mapping) -> bool {
+    const CHARGE_MOVED: f64 = 0.02;
+    const MOVES: f64 = 0.3;
+    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+    let (Some(amps), Some(charge)) = (most(M::Current).or(most(M::Power)), most(M::StateOfCharge)) else {
+        return false;
+    };
+    let rises = charge.values.windows(2).all(|two| two[1] >= two[0] - 0.001);
+    let gained = charge.values.last().zip(charge.values.first()).map_or(0.0, |(last, first)| last - first);
+    let flows_in =
+        amps.values.iter().all(|value| *value >= 0.0) && median(&amps.values).is_some_and(|a| a > 0.0);
+    let drives = batteries(log, mapping).into_iter().filter_map(|b| b.with_speed).any(|r| r >= MOVES);
+    rises && gained >= CHARGE_MOVED && flows_in && !drives
+}
+
 /// Watts that are positive while the amps of the same battery are negative: two counts of one flow, and the watts say
 /// which way it goes.
 fn turn_amps_against_watts(log: &mut Log, mapping: &mut Mapping) {
@@ -68,6 +84,14 @@ fn turn_amps_against_watts(log: &mut Log, mapping: &mut Mapping) {
 /// Turns amps that are negative while she is driven where the log tells that they are drawn.
 pub(crate) fn settle_sign(log: &mut Log, mapping: &mut Mapping) {
     turn_amps_against_watts(log, mapping);
+    if !mapping.answered.contains("sign") && is_charged_by_positive(log, mapping) {
+        turn_sign(log, mapping);
+        mapping.answered.insert("sign".to_owned());
+        log.notices.push(crate::LogNotice::LeftOut(
+            "Positive amps are taken as charged into the bank: its charge rises as they flow.".to_owned(),
+        ));
+        return;
+    }
     if sign_question(log, mapping).is_none() {
         return;
     }

@@ -30,12 +30,18 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
     /// Packs of higher volts stand side by side more often.
     const LOW_V: f64 = 36.0;
     const MOVES: f64 = 0.6;
-    let (Some(volts), Some(power)) = (chosen.volts_v, chosen.power_w) else { return Vec::new() };
+    let Some(power) = chosen.power_w else { return Vec::new() };
+    // Packs of which only watts are known may stand either way: their watts are added all the same.
+    let is_of_watts = chosen.volts_v.is_none();
+    let volts = chosen.volts_v.unwrap_or(0.0);
     let mut packs = vec![chosen];
     packs.extend(
         all.iter()
             .filter(|b| b.of != chosen.of && !b.is_again(chosen))
-            .filter(|b| b.volts_v.is_some_and(|v| (v - volts).abs() <= ALIKE * volts.abs()))
+            .filter(|b| match b.volts_v {
+                Some(v) => !is_of_watts && (v - volts).abs() <= ALIKE * volts.abs(),
+                None => is_of_watts,
+            })
             .filter(|b| b.power_w.is_some_and(|p| p * power > 0.0 && (p / power).abs() >= LEAST_SHARE)),
     );
     if packs.len() < 2 {
@@ -60,8 +66,9 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
         is_likely,
     };
     let sources = joined(|b| b.sources.as_str(), BESIDE);
-    let beside = (!has_shared_amps).then(|| of(BESIDE, format!("side by side, their amps added: {sources}")));
-    let behind = (is_one_flow && !has_shared_volts)
+    let added = if is_of_watts { "together, their watts added" } else { "side by side, their amps added" };
+    let beside = (!has_shared_amps).then(|| of(BESIDE, format!("{added}: {sources}")));
+    let behind = (!is_of_watts && is_one_flow && !has_shared_volts)
         .then(|| of(BEHIND, format!("in series, their volts added: {sources}")));
     let mut found: Vec<Together> = beside.into_iter().chain(behind).collect();
     if volts < LOW_V {

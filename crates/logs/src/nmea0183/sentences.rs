@@ -174,6 +174,8 @@ pub(super) fn read_sentence(
         b"ZDA" => date(r, clock),
         b"GGA" => fix(r, clock),
         b"GLL" => position(r, clock),
+        // Without a fix and a letter of its own its noughts are no speed.
+        b"VTG" if clock.is_void && !matches!(fields.letter(8), b'A' | b'D') => {}
         b"VTG" => track(r),
         b"GNS" => fix_of_several(r, clock),
         b"VBW" => two_speeds(r),
@@ -211,6 +213,7 @@ fn minimum(r: &mut Reading<'_, '_>, clock: &mut SentenceClock) {
         }
         clock.tell(Teller::Minimum, second, day, r.builder);
     }
+    clock.is_void = r.fields.letter(1) == b'V';
     if r.fields.letter(1) == b'A' {
         r.place(2);
         r.take(M::SpeedOverGround, 6, KNOT_M_S);

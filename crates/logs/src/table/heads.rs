@@ -18,7 +18,7 @@ pub(super) fn count(widths: &[usize], width: usize) -> usize {
 }
 
 /// A number, a time, or a number with its unit.
-fn is_value(cell: &str) -> bool {
+pub(super) fn is_value(cell: &str) -> bool {
     let is_number = |comma: bool| {
         number_in(cell, comma).is_some_and(|(_, rest)| rest.is_empty() || unit_named(rest).is_some())
     };

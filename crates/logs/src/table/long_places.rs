@@ -9,6 +9,8 @@ pub(super) struct LongPlaces {
     pub name: usize,
     pub value: usize,
     pub unit: Option<usize>,
+    /// A column that says which of several.
+    pub tag: Option<usize>,
     /// What a field belongs to, where that has a column of its own.
     pub group: Option<usize>,
 }
@@ -28,6 +30,11 @@ impl LongPlaces {
             Some(group) => format!("{group} {name}"),
             None => name.into_owned(),
         };
+        let name = match self.tag.map(&cell).filter(|tag| !tag.is_empty()) {
+            Some(tag) if tag.bytes().all(|b| b.is_ascii_digit()) => format!("no. {tag} {name}"),
+            Some(tag) => format!("{tag} {name}"),
+            None => name,
+        };
         Some(match self.unit.map(&cell).filter(|unit| !unit.is_empty()) {
             Some(unit) => format!("{name} [{unit}]"),
             None => name,
@@ -43,7 +50,8 @@ pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
             words.contains(&crate::fold::fold(bare.trim()).as_str())
         })
     };
-    Some(LongPlaces {
+    let mut places = LongPlaces {
+        tag: None,
         time: find(&[
             "time",
             "timestamp",
@@ -140,5 +148,9 @@ pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
             "unit_of_measurement",
         ]),
         group: find(&["_measurement"]),
-    })
+    };
+    let others = [Some(places.time), Some(places.name), Some(places.value), places.unit, places.group];
+    places.tag = (0..heads.len())
+        .find(|column| !others.contains(&Some(*column)) && super::parted::names_source(&heads[*column]));
+    Some(places)
 }

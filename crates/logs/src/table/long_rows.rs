@@ -51,7 +51,8 @@ impl<R: BufRead> Rows for LongRows<R> {
             };
             let Some(name) = places.name_of(|at| String::from_utf8_lossy(text(at))) else { continue };
             record.clear();
-            let column = self.columns.get(&name).copied();
+            let plain = || LongPlaces { tag: None, ..places }.name_of(|at| String::from_utf8_lossy(text(at)));
+            let column = self.columns.get(&name).copied().or_else(|| self.columns.get(&plain()?).copied());
             // A name that did not stand in the first part of the file: counted, not passed over.
             if column.is_none() {
                 return Ok(Some(Row::Bad { line: self.line, kind: BadKind::NotUnderstood }));

@@ -7,6 +7,7 @@ use wakewright_units::Unit;
 
 use super::TableError;
 use super::letter::LetterO;
+use super::parted::Parted;
 use super::position::PositionOrder;
 use super::times::{TimeFormat, Written};
 use crate::measured::Measured;
@@ -60,6 +61,21 @@ pub struct ColumnMapping {
     /// What the letter O stands for.
     #[serde(default, skip_serializing_if = "LetterO::is_east")]
     pub letter_o: LetterO,
+    /// What a step of its numbers is in its unit: hundredths of an amp are 0.01.
+    #[serde(default = "one", skip_serializing_if = "is_one")]
+    pub scale: f64,
+    /// Column that says in words whether the bank is charged or drawn from, where the amps carry no sign.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub direction: Option<usize>,
+}
+
+fn one() -> f64 {
+    1.0
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+fn is_one(scale: &f64) -> bool {
+    *scale == 1.0
 }
 
 impl ColumnMapping {
@@ -77,6 +93,8 @@ impl ColumnMapping {
             is_degrees_minutes: false,
             position: None,
             letter_o: LetterO::East,
+            scale: 1.0,
+            direction: None,
         }
     }
 }
@@ -134,6 +152,15 @@ impl TimeMapping {
     }
 }
 
+/// A time that belongs to some of a table's columns, where each instrument wrote its own.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct OwnClock {
+    /// Where it stands.
+    pub time: TimeMapping,
+    /// The columns that it holds for.
+    pub columns: Vec<usize>,
+}
+
 /// What a table's columns mean; of a log of another kind what was told about its sources.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Mapping {
@@ -149,6 +176,12 @@ pub struct Mapping {
     pub time: Option<TimeMapping>,
     /// Columns that are used.
     pub columns: Vec<ColumnMapping>,
+    /// Columns that have a time of their own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub clocks: Vec<OwnClock>,
+    /// Rows of several sources, told apart by a column.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parted: Option<Parted>,
     /// How rows stand in the file.
     #[serde(default)]
     pub shape: Shape,
@@ -169,6 +202,8 @@ impl Default for Mapping {
             heads: Vec::new(),
             time: None,
             columns: Vec::new(),
+            clocks: Vec::new(),
+            parted: None,
             shape: Shape::Separated,
             battery: None,
             answered: BTreeSet::new(),
@@ -178,7 +213,12 @@ impl Default for Mapping {
 
 /// A column ready for reading.
 pub(super) struct Resolved {
+    /// Where its cell stands.
     pub index: usize,
+    /// Where it stood under the first heading: what its channel is called by.
+    pub column: usize,
+    pub scale: f64,
+    pub direction: Option<usize>,
     pub measured: Measured,
     pub unit: &'static Unit,
     pub sign: f64,
@@ -229,6 +269,9 @@ impl Mapping {
                 let sign = if column.is_negated { -1.0 } else { 1.0 };
                 Ok(Resolved {
                     index: column.column,
+                    column: column.column,
+                    scale: column.scale,
+                    direction: column.direction,
                     measured: column.measured,
                     unit,
                     sign,

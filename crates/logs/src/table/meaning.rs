@@ -129,6 +129,15 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     {
         has.remove(&Idea::Amp);
     }
+    // `Current direction`: where the stream sets, unless amps stand in the name.
+    if has.contains(&Idea::Direction)
+        && has.contains(&Idea::Amp)
+        && !has.contains(&Idea::Battery)
+        && unit.is_none_or(|unit| unit.dimension != Dimension::Current)
+        && parts.iter().any(|part| matches!(part.as_str(), "current" | "courant" | "corriente" | "corrente"))
+    {
+        return None;
+    }
     // `UBatt`, `bms.i`: a letter before or behind the short name of a part, and nothing else that is a quantity.
     let plant = [Idea::Battery, Idea::Total, Idea::Input, Idea::Motor, Idea::Drive, Idea::House, Idea::Solar];
     let is_part = |word: &String| {

@@ -3,8 +3,10 @@
 //!
 //! Not for: telling files apart (`sniff`) or unpacking them (`open`).
 
+mod again;
 mod batteries;
 mod decimals;
+mod direction;
 mod heads;
 mod label_rows;
 mod left;
@@ -15,7 +17,9 @@ mod long_rows;
 mod mapping;
 mod meaning;
 mod named_rows;
+mod names;
 mod numbers;
+mod parted;
 mod place;
 mod position;
 mod propose;
@@ -25,6 +29,7 @@ mod run_rows;
 mod separated;
 mod settle;
 mod time_column;
+mod time_counts;
 mod time_said;
 mod times;
 mod unit_of;
@@ -34,7 +39,8 @@ mod words;
 use std::io::BufRead;
 
 pub use letter::LetterO;
-pub use mapping::{ColumnMapping, Mapping, Shape, TimeMapping};
+pub use mapping::{ColumnMapping, Mapping, OwnClock, Shape, TimeMapping};
+pub use parted::Parted;
 pub use position::PositionOrder;
 pub(crate) use propose::{Doubt, DoubtKind, propose_rows};
 pub use propose::{Proposal, propose};
@@ -46,9 +52,9 @@ use super::LogError;
 use super::bad::BadKind;
 use super::log::{Builder, Log, Source};
 use super::notice::LogNotice;
-use row::read_row;
+use again::Layout;
+use row::{Clocks, read_row};
 use rows::Row;
-use times::TableClock;
 
 /// Why a table cannot be read.
 #[derive(Debug, thiserror::Error)]
@@ -91,13 +97,12 @@ pub(crate) fn read_rows(
     mapping: &Mapping,
     kept: &mut Vec<csv::ByteRecord>,
 ) -> Result<Log, LogError> {
-    let columns = mapping.resolved()?;
+    let mut layout = Layout::new(mapping)?;
     let mut builder = Builder::new();
-    let mut clock = TableClock::default();
+    let mut clocks = Clocks::of(mapping);
     let mut record = csv::ByteRecord::new();
     let mut lines = 0;
     let (mut seen, mut every) = (0_usize, 1_usize);
-    let width = mapping.heads.len();
     while let Some(row) = rows.next(&mut record)? {
         lines = lines.max(row.line());
         builder.line = row.line();
@@ -108,32 +113,48 @@ pub(crate) fn read_rows(
             builder.bad(kind);
             continue;
         }
-        // A separator at the end of each row makes an empty cell; a cell more that says something is a fault.
-        let is_wide =
-            record.len() > width && record.iter().skip(width).any(|cell| !cell.trim_ascii().is_empty());
-        if is_wide || record.len() + usize::from(width > 1) < width {
-            builder.bad(BadKind::BadRow);
+        if !layout.fits(&record) {
+            if !layout.turn(mapping, &record, &mut builder) {
+                builder.bad(BadKind::BadRow);
+            }
             continue;
         }
-        if record.len() < width && !mapping.heads.last().is_some_and(|head| head.trim().is_empty()) {
+        let is_only = mapping.parted.as_ref().is_some_and(|parted| parted.only.is_some());
+        let is_read = mapping.parted.as_ref().is_none_or(|parted| parted.lay(&mut record));
+        if !is_read && !is_only {
             builder.bad(BadKind::BadRow);
             continue;
         }
         if seen.is_multiple_of(every) {
             kept.push(record.clone());
             if kept.len() > ROWS_KEPT {
-                every *= 2;
-                let mut is_kept = false;
+                // Of sources that take turns a pace of two would keep one alone.
+                let pace = if is_only { 7 } else { 2 };
+                every *= pace;
+                let mut place = 0;
                 kept.retain(|_| {
-                    is_kept = !is_kept;
-                    is_kept
+                    place += 1;
+                    place % pace == 1
                 });
             }
         }
         seen += 1;
-        builder.message(b"row");
-        read_row(&record, mapping, &columns, &mut clock, &mut builder);
+        // Rows of another source than the one that is read are no fault.
+        if !is_read {
+            continue;
+        }
+        if read_row(&record, &layout, &mut clocks, &mut builder) {
+            builder.message(b"row");
+        } else {
+            // No row of a time: perhaps the heading again, as files that were put together have it.
+            if !layout.turn(mapping, &record, &mut builder) {
+                builder.message(b"row");
+                builder.bad(BadKind::BadTime);
+            }
+        }
     }
+    let clock = &clocks.first;
+    builder.notices.extend(clock.said.iter().map(|said| LogNotice::LeftOut((*said).to_owned())));
     if mapping.time.as_ref().is_some_and(|time| time.lacks_zone()) {
         builder.notices.push(LogNotice::NoZone);
     }
@@ -197,14 +218,72 @@ pub(crate) fn settle_speed_unit(doubts: &mut Vec<Doubt>, mapping: &mut Mapping, 
     doubts.remove(at);
 }
 
+/// Speeds whose name says a unit are held against positions too, and a current's speed is told from hers by them.
+pub(crate) fn hold_against_places(
+    doubts: &mut Vec<Doubt>,
+    mapping: &mut Mapping,
+    log: &mut Log,
+    remarks: &mut Vec<String>,
+) {
+    /// Other units lie farther, and a stream makes no such difference to a speed over ground.
+    const NEARNESS: f64 = 0.06;
+    const AS_SAID: f64 = 0.2;
+    let ground = mapping.columns.iter().find(|c| c.measured == crate::Measured::SpeedOverGround).cloned();
+    let Some(ground) = ground else { return };
+    let is_asked = |doubt: &Doubt| matches!(&doubt.kind, DoubtKind::Unit(_, columns) if columns.contains(&ground.column));
+    let source = Source::Column(ground.column as u16);
+    let told = log.channels.iter().find(|c| c.source == source);
+    let Some(ratio) = told.and_then(|speeds| crate::track::places_over_speeds(log, speeds)) else { return };
+    let stream = doubts.iter().position(|d| d.kind == DoubtKind::Stream(ground.column));
+    if (ratio - 1.0).abs() < AS_SAID {
+        stream.map(|at| doubts.remove(at));
+        return;
+    }
+    if let Some(at) = stream {
+        doubts.remove(at);
+        mapping.columns.retain(|c| c.column != ground.column);
+        let head = mapping.heads.get(ground.column).cloned().unwrap_or_default();
+        remarks.push(format!(
+            "{head:?} left out: from place to place she made another speed, so it is a current's."
+        ));
+        return;
+    }
+    let quantity = ground.measured.quantity();
+    let key = format!("unit/{}", mapping.heads.get(ground.column).map_or("", String::as_str));
+    if doubts.iter().any(is_asked) || mapping.answered.contains(&key) {
+        return;
+    }
+    let Some(now) = quantity.unit(&ground.unit) else { return };
+    let fitting = ["kn", "km/h", "m/s", "mph"]
+        .into_iter()
+        .filter_map(|name| Some((name, quantity.unit(name)?)))
+        .find(|(_, unit)| (unit.factor / now.factor / ratio - 1.0).abs() < NEARNESS);
+    let Some((name, unit)) = fitting else { return };
+    let factor = unit.factor / now.factor;
+    if let Some(mapped) = mapping.column_mut(ground.column) {
+        name.clone_into(&mut mapped.unit);
+    }
+    for channel in log.channels.iter_mut().filter(|c| c.source == source) {
+        channel.values.iter_mut().for_each(|value| *value *= factor);
+    }
+    let kind = DoubtKind::Unit(vec![name, now.symbol()], vec![ground.column]);
+    doubts.push(Doubt { key, column: ground.column, kind });
+}
+
 /// A log of some rows that were kept: what a mapping makes of them.
 pub(crate) fn read_kept(kept: &[csv::ByteRecord], mapping: &Mapping) -> Option<Log> {
-    let columns = mapping.resolved().ok()?;
+    let layout = Layout::new(mapping).ok()?;
     let mut builder = Builder::new();
-    let mut clock = TableClock::default();
+    let mut clocks = Clocks::of(mapping);
     for record in kept {
         builder.line += 1;
-        read_row(record, mapping, &columns, &mut clock, &mut builder);
+        let name = |parted: &Parted| {
+            record.get(parted.column).map(<[u8]>::trim_ascii).unwrap_or_default().to_owned()
+        };
+        let only = mapping.parted.as_ref().and_then(|parted| Some((name(parted), parted.only.clone()?)));
+        if only.is_none_or(|(name, only)| name == only.as_bytes()) {
+            read_row(record, &layout, &mut clocks, &mut builder);
+        }
     }
     Some(builder.finish(kept.len() as u64))
 }

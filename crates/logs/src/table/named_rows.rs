@@ -68,9 +68,22 @@ pub(super) fn long_rows(text: &str, separator: char) -> Option<(Vec<String>, Vec
         .into_iter()
         .skip_while(|(_, cells)| cells.first().is_some_and(|cell| cell.starts_with('#')));
     let (_, heads) = lines.next()?;
-    let places = long_places(&heads)?;
+    let mut places = long_places(&heads)?;
+    let lines: Vec<(u64, Vec<String>)> = lines.collect();
+    // A column that says the same on every line tells nothing apart.
+    let mut tags: Vec<&str> = places
+        .tag
+        .map(|tag| lines.iter().filter_map(|(_, cells)| cells.get(tag).map(String::as_str)).collect())
+        .unwrap_or_default();
+    tags.sort_unstable();
+    tags.dedup();
+    const MOST_TAGS: usize = 8;
+    if !(2..=MOST_TAGS).contains(&tags.len()) {
+        places.tag = None;
+    }
     let time = heads.get(places.time)?.clone();
     let rows = lines
+        .iter()
         .filter_map(|(_, cells)| {
             let cell = |at: usize| Cow::Borrowed(cells.get(at).map(String::as_str).unwrap_or_default());
             let name = places.name_of(cell)?;

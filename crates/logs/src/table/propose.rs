@@ -15,6 +15,7 @@ use super::numbers::number_in;
 use super::rows::{Row, Rows};
 use super::separated::{ALIGNED, Separated, WORDS_ALIGNED};
 use super::time_column::time_of;
+use super::time_counts::own_clocks;
 use super::times::TimeFormat;
 use super::unit_said::{UnitSaid, split_unit, unit_named};
 use super::words::{Idea, ideas, words};
@@ -26,6 +27,14 @@ pub(super) const ROWS_SEEN: usize = 400;
 const ROWS_SHOWN: usize = 5;
 /// Columns of a table; more are those of no boat.
 pub(super) const MOST_COLUMNS: usize = 1000;
+
+/// What a whole number may count: `0.01 A`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Step {
+    pub word: &'static str,
+    pub unit: &'static str,
+    pub scale: f64,
+}
 
 /// What the first rows leave open about a column.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +56,12 @@ pub(crate) enum DoubtKind {
     Decimals(char),
     /// Units that fit the values of these columns.
     Unit(Vec<&'static str>, Vec<usize>),
+    /// Steps that whole numbers without a unit may count in, as a share of a unit: words, unit, share.
+    Scale(Vec<Step>, usize),
+    /// Her speed of now, or that of a stream.
+    Stream(usize),
+    /// Sources whose rows stand in one table.
+    Rows(Vec<String>),
     /// Columns of one quantity that do not say the same.
     Which(Vec<usize>),
     /// A column that may not be what it looks like: taken or left.
@@ -164,8 +179,16 @@ fn propose_sheet(
     let mut doubts = Vec::new();
     let mut remarks = std::mem::take(&mut sheet.remarks);
     let time = if shape == Shape::Labels { named_time(&sheet) } else { time_of(&sheet, &mut doubts) };
-    let taken: Vec<usize> = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
+    let parted = super::parted::part(&mut sheet, time.as_ref(), &mut doubts);
+    let mut taken: Vec<usize> = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
+    let mut clocks = own_clocks(&sheet, time.as_ref());
+    taken.extend(clocks.iter().flat_map(|clock| clock.time.columns.clone()));
+    taken.extend(parted.iter().map(|parted| parted.column));
     let columns = settle::columns_of(&sheet, &taken, shape, &mut doubts, &mut remarks);
+    for clock in &mut clocks {
+        clock.columns.retain(|column| columns.iter().any(|taken| taken.column == *column));
+    }
+    clocks.retain(|clock| !clock.columns.is_empty());
     if time.is_none() && shape != Shape::Labels {
         doubts.push(Doubt { key: "time".to_owned(), column: 0, kind: DoubtKind::NoTime });
     }
@@ -181,6 +204,8 @@ fn propose_sheet(
             heads: sheet.heads,
             time,
             columns,
+            clocks,
+            parted,
             shape,
             ..Mapping::default()
         },

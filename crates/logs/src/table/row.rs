@@ -1,38 +1,84 @@
 //! One row of a table into values: times, places, numbers in their units.
 
+use super::again::Layout;
+use super::mapping::TimeMapping;
 use super::times::TableClock;
 use super::{Mapping, letter, mapping, numbers, position};
 use crate::bad::BadKind;
 use crate::decimal::decimal;
 use crate::log::{Builder, Source, TimeBase};
 
+/// The clocks of a table: that of its rows, and those of columns that have their own.
+pub(super) struct Clocks {
+    pub first: TableClock,
+    own: Vec<TableClock>,
+}
+
+impl Clocks {
+    pub fn of(mapping: &Mapping) -> Self {
+        Self {
+            first: TableClock::default(),
+            own: mapping.clocks.iter().map(|_| TableClock::default()).collect(),
+        }
+    }
+}
+
+fn time_of(time: &TimeMapping, clock: &mut TableClock, record: &csv::ByteRecord) -> Option<(TimeBase, f64)> {
+    let written = time.read(record, &mut clock.date)?;
+    let ahead = if written.has_zone { 0.0 } else { time.ahead_of_utc_s.unwrap_or(0.0) };
+    Some((written.base, clock.follow(written) - ahead))
+}
+
+/// Reads one row; false where it has no time that can be read.
 pub(super) fn read_row(
     record: &csv::ByteRecord,
-    mapping: &Mapping,
-    columns: &[mapping::Resolved],
-    clock: &mut TableClock,
+    layout: &Layout,
+    clocks: &mut Clocks,
     builder: &mut Builder,
-) {
-    if let Some(time) = &mapping.time {
-        match time.read(record, &mut clock.date) {
-            Some(written) => {
-                let ahead = if written.has_zone { 0.0 } else { time.ahead_of_utc_s.unwrap_or(0.0) };
-                builder.set_time(written.base, clock.follow(written) - ahead);
-            }
-            None => {
-                builder.bad(BadKind::BadTime);
-                return;
-            }
+) -> bool {
+    let is_own = |column: usize| layout.clocks.iter().any(|clock| clock.columns.contains(&column));
+    if let Some(time) = &layout.time {
+        match time_of(time, &mut clocks.first, record) {
+            Some((base, time_s)) => builder.set_time(base, time_s),
+            // Where each instrument has its own times one of them may have stopped earlier.
+            None if layout.clocks.is_empty() => return false,
+            None => {}
         }
     } else {
         builder.set_time(TimeBase::Lines, builder.line as f64);
     }
+    if layout.clocks.is_empty() {
+        read_cells(record, layout.columns.iter(), builder);
+        return true;
+    }
+    if layout.time.as_ref().is_some_and(|time| time.read(record, &mut clocks.first.date).is_some()) {
+        read_cells(record, layout.columns.iter().filter(|c| !is_own(c.column)), builder);
+    }
+    for (own, clock) in layout.clocks.iter().zip(&mut clocks.own) {
+        if let Some((_, time_s)) = time_of(&own.time, clock, record) {
+            builder.at(time_s, |builder| {
+                read_cells(
+                    record,
+                    layout.columns.iter().filter(|c| own.columns.contains(&c.column)),
+                    builder,
+                );
+            });
+        }
+    }
+    true
+}
+
+fn read_cells<'a>(
+    record: &csv::ByteRecord,
+    columns: impl Iterator<Item = &'a mapping::Resolved>,
+    builder: &mut Builder,
+) {
     for column in columns {
         let Some(cell) = record.get(column.index).map(<[u8]>::trim_ascii) else { continue };
         if cell.is_empty() {
             continue;
         }
-        let source = Source::Column(column.index as u16);
+        let source = Source::Column(column.column as u16);
         if let Some(order) = column.position {
             let text = std::str::from_utf8(cell).unwrap_or_default();
             match position::position_in(text, column.decimal_comma, order, column.letter_o) {
@@ -72,8 +118,14 @@ pub(super) fn read_row(
                     }
                     None => Some(1.0),
                 };
+                let si = match column.direction {
+                    Some(word) => super::direction::signed(si, record.get(word)),
+                    None => si,
+                };
                 match side {
-                    Some(side) => builder.push(column.measured, source, side * column.sign * si),
+                    Some(side) => {
+                        builder.push(column.measured, source, side * column.sign * column.scale * si)
+                    }
                     None => builder.bad(BadKind::BadField),
                 }
             }

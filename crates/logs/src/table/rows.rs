@@ -64,7 +64,11 @@ struct ObjectRows<R> {
 
 impl<R: BufRead> Rows for ObjectRows<R> {
     fn next(&mut self, record: &mut csv::ByteRecord) -> Result<Option<Row>, LogError> {
-        let Some(object) = self.objects.next()? else { return Ok(None) };
+        let Some(object) = self.objects.next()? else {
+            let line = self.objects.number;
+            let is_broken_off = std::mem::take(&mut self.objects.is_broken_off);
+            return Ok(is_broken_off.then_some(Row::Bad { line, kind: BadKind::BrokenOff }));
+        };
         let line = object.line;
         let Ok(bytes) = object.bytes else {
             return Ok(Some(Row::Bad { line, kind: BadKind::TooLong }));

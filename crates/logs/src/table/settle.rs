@@ -10,13 +10,14 @@ use super::left::left_why;
 use super::letter::{LetterO, hemisphere};
 use super::mapping::{ColumnMapping, Shape};
 use super::meaning::{Meaning, meaning_of};
+use super::names::{is_in_ten_millionths, label_of, says_boat_speed, says_current, short_name};
 use super::numbers::{number_in, unit_in_cells};
 use super::place::angle_of_place;
 use super::position::order_of;
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
-use super::unit_of::{join_unit_doubts, settle_power_unit, unit_beside, unit_of};
+use super::unit_of::{join_steps, join_unit_doubts, settle_power_unit, unit_beside, unit_of};
 use super::unit_said::{UnitSaid, says_factor, usual_unit};
-use super::words::LONGEST_NAME;
+use super::words::{Idea, LONGEST_NAME, ideas, words};
 use crate::checks::median;
 use crate::measured::Measured as M;
 
@@ -75,6 +76,45 @@ pub(super) fn columns_of(
             candidate => found.extend(candidate),
         }
     }
+    // `Current speed`: hers of now, or the stream's; whatever else says her speed leaves it out.
+    let is_stream =
+        |c: &Candidate| c.meaning.measured == M::SpeedOverGround && says_current(&sheet.heads[c.column]);
+    let has_speed = found
+        .iter()
+        .any(|c| matches!(c.meaning.measured, M::SpeedOverGround | M::SpeedThroughWater) && !is_stream(c));
+    for candidate in found.iter().filter(|c| is_stream(c)) {
+        let head = &sheet.heads[candidate.column];
+        if has_speed {
+            doubts.retain(|doubt| doubt.column != candidate.column);
+            remarks
+                .push(format!("{head:?} left out: it may be a stream's, and another column is her speed."));
+        } else {
+            let (column, kind) = (candidate.column, DoubtKind::Stream(candidate.column));
+            doubts.push(Doubt { key: format!("stream/{head}"), column, kind });
+        }
+    }
+    found.retain(|c| !has_speed || !is_stream(c));
+    // A boat speed beside one over ground is the one through the water.
+    let is_ground = |c: &Candidate| {
+        words(&sheet.heads[c.column]).iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Ground)
+    };
+    let has_ground = found.iter().any(|c| c.meaning.measured == M::SpeedOverGround && is_ground(c));
+    let has_water = found.iter().any(|c| c.meaning.measured == M::SpeedThroughWater);
+    if has_ground && !has_water {
+        let boats = found.iter_mut().find(|c| {
+            c.meaning.measured == M::SpeedOverGround
+                && !is_ground(c)
+                && says_boat_speed(&sheet.heads[c.column])
+        });
+        if let Some(boats) = boats {
+            boats.meaning.measured = M::SpeedThroughWater;
+            boats.mapped.measured = M::SpeedThroughWater;
+            remarks.push(format!(
+                "{:?} is taken as the speed through the water: another column is the one over ground.",
+                sheet.heads[boats.column]
+            ));
+        }
+    }
     // A level of charge in a file without volts and amps is the phone's.
     let has_plant =
         found.iter().any(|c: &Candidate| matches!(c.meaning.measured, M::Voltage | M::Current | M::Power));
@@ -91,8 +131,36 @@ pub(super) fn columns_of(
     taken.sort_by_key(|mapped| mapped.column);
     join_unit_doubts(doubts);
     settle_power_unit(&mut taken, sheet, doubts);
+    join_steps(&mut taken, sheet, doubts);
+    let is_stepped = |t: &&ColumnMapping| {
+        let is_unsaid = matches!(unit_said(&sheet.heads[t.column]), UnitSaid::None);
+        t.scale != 1.0 || (is_unsaid && matches!(t.unit.as_str(), "mV" | "mA"))
+    };
+    for mapped in taken.iter().filter(is_stepped) {
+        let is_asked =
+            doubts.iter().any(|d| matches!(d.kind, DoubtKind::Scale(_, column) if column == mapped.column));
+        if !is_asked && !matches!(mapped.measured, M::Latitude | M::Longitude) {
+            remarks.push(format!(
+                "{:?} is taken in steps of {} {}: as it stands it could not be {}.",
+                sheet.heads[mapped.column],
+                mapped.scale,
+                mapped.unit,
+                mapped.measured.label()
+            ));
+        }
+    }
+    // Words beside amps that carry no sign say which way they flow.
+    if let Some(words) = super::direction::column_of(sheet) {
+        for mapped in taken.iter_mut().filter(|t| matches!(t.measured, M::Current | M::Power)) {
+            let cells = sheet.column(mapped.column);
+            let is_signed =
+                cells.iter().any(|c| number_in(c, sheet.decimal_comma).is_some_and(|(n, _)| n < 0.0));
+            mapped.direction = (!is_signed).then_some(words);
+        }
+    }
     doubts.retain(|doubt| match &doubt.kind {
         DoubtKind::Unit(_, columns) => columns.iter().any(|column| taken.iter().any(|t| t.column == *column)),
+        DoubtKind::Scale(_, column) => taken.iter().any(|t| t.column == *column),
         DoubtKind::Decimals(_) => taken.iter().any(|t| t.column == doubt.column),
         _ => true,
     });
@@ -135,15 +203,28 @@ fn candidate(
         let with_unit = in_cells
             .filter(|_| said == UnitSaid::None)
             .map(|(unit, _)| format!("{head} [{}]", unit.symbol()));
-        let head = short_name(sheet, head).unwrap_or(head.clone());
-        meaning = meaning_of(with_unit.as_deref().unwrap_or(&head));
+        let label = label_of(sheet, column);
+        let head = match &label {
+            Some((bare, _)) => bare.clone(),
+            None => short_name(sheet, head).unwrap_or(head.clone()),
+        };
+        meaning = meaning_of(with_unit.as_deref().filter(|_| label.is_none()).unwrap_or(&head));
+        if let (Some(meaning), Some((_, letter))) = (&mut meaning, label)
+            && matches!(meaning.measured, M::Voltage | M::Current | M::Power | M::StateOfCharge)
+        {
+            meaning.of = format!("{} {letter}", meaning.of).trim().to_owned();
+        }
     }
     let meaning = meaning?;
     let measured = meaning.measured;
     let is_place = matches!(measured, M::Latitude | M::Longitude);
     let mut mapped = ColumnMapping::new(column, measured, "");
     mapped.of.clone_from(&meaning.of);
-    let said = decimals_of(cells.iter().copied());
+    // `4.860 kW` beside `470 W`: only cells of one unit tell what their mark parts.
+    let unit_behind = |cell: &str| super::numbers::split_number(cell).map(|(_, rest)| rest.trim().to_owned());
+    let marked = cells.iter().find(|cell| cell.contains(['.', ','])).and_then(|cell| unit_behind(cell));
+    let alike = cells.iter().copied().filter(|cell| marked.is_none() || unit_behind(cell) == marked);
+    let said = decimals_of(alike);
     let comma = match said {
         Some(Decimals::Comma) => true,
         Some(Decimals::Point) => false,
@@ -185,12 +266,30 @@ fn candidate(
         mapped.letter_o = letter_o;
         mapped.hemisphere = letters_beside(sheet, column, letter_o);
         let limit = if measured == M::Latitude { 90.0 } else { 180.0 };
+        // Whole numbers beyond any place in degrees and minutes: ten-millionths, where one of the two shows it.
+        const LONGEST_PLACE: f64 = 20_000.0;
+        if places == 0 && numbers.iter().all(|n| n.fract() == 0.0 && (n.abs() > LONGEST_PLACE || *n == 0.0)) {
+            if !is_in_ten_millionths(sheet) {
+                return None;
+            }
+            mapped.scale = 1e-7;
+        }
         mapped.is_degrees_minutes = places == 0
+            && mapped.scale == 1.0
             // Degrees alone have three digits before the point at most.
             && (numbers.iter().any(|n| n.abs() > limit) || cells.iter().all(|cell| whole_digits(cell) >= 4))
             && numbers.iter().all(|n| n.abs() % 100.0 < 60.0);
     }
-    mapped.unit = unit_of(sheet, column, &meaning, &numbers, in_cells, convention.is_some(), doubts)?;
+    mapped.unit = unit_of(
+        sheet,
+        column,
+        &meaning,
+        &numbers,
+        in_cells,
+        convention.is_some(),
+        doubts,
+        &mut mapped.scale,
+    )?;
     if meaning.unit.is_none()
         && let Some((unit, dimension)) = in_cells
     {
@@ -200,25 +299,8 @@ fn candidate(
         mapped.unit = unit.symbol().to_owned();
     }
     let unit = measured.quantity().unit(&mapped.unit)?;
-    let values = numbers.iter().map(|number| unit.to_si(*number)).collect();
+    let values = numbers.iter().map(|number| mapped.scale * unit.to_si(*number)).collect();
     Some(Candidate { column, meaning, mapped, values })
-}
-
-/// `V1` and `A1` beside each other are of one battery; `v` beside `U` is a speed.
-fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
-    let has = |name: &str| sheet.heads.iter().any(|other| other.trim() == name);
-    let head = head.trim();
-    if head == "v" && has("U") {
-        return Some("speed".to_owned());
-    }
-    let (letter, number) = head.split_at_checked(1).filter(|(_, number)| number.parse::<u8>().is_ok())?;
-    let (volts, amps) = (["V", "U"], ["A", "I"]);
-    let meets = |others: [&str; 2]| others.iter().any(|other| has(&format!("{other}{number}")));
-    match letter {
-        "V" | "U" if meets(amps) => Some(format!("battery {number} [V]")),
-        "A" | "I" if meets(volts) => Some(format!("battery {number} [A]")),
-        _ => None,
-    }
 }
 
 fn whole_digits(cell: &str) -> usize {

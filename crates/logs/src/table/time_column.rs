@@ -2,23 +2,24 @@
 
 use super::mapping::TimeMapping;
 use super::propose::{Doubt, DoubtKind, Sheet};
+use super::time_counts::{count_format, since_1970_of, zone_of_place};
 use super::time_said::{is_dotted_clock, is_wall_clock, zone_in};
 use super::times::TimeFormat as T;
 use super::unit_said::{UnitSaid, split_unit};
 use super::words::{Idea, LONGEST_NAME, ideas, words};
-use crate::clock::{DAY_S, Day, parse_stamp};
+use crate::clock::{Day, parse_stamp};
 use crate::fold::fold;
 
 /// What the name of a column says about time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-struct Named {
-    time: bool,
+pub(super) struct Named {
+    pub time: bool,
     date: bool,
     elapsed: bool,
     utc: bool,
 }
 
-fn named(head: &str) -> Named {
+pub(super) fn named(head: &str) -> Named {
     if head.len() > LONGEST_NAME {
         return Named::default();
     }
@@ -60,6 +61,9 @@ pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapp
         time.has_zone = zone_s == 0.0;
         time.ahead_of_utc_s = (zone_s != 0.0).then_some(zone_s);
     }
+    if zone_s.is_none() && time.lacks_zone() {
+        time.ahead_of_utc_s = zone_of_place(sheet, &time);
+    }
     if time.format == T::TimeOfDay
         && time.columns.len() == 1
         && let Some((date, format)) = &sheet.date_above
@@ -75,7 +79,23 @@ fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
     let width = sheet.heads.len();
     let names: Vec<Named> = sheet.heads.iter().map(|head| named(head)).collect();
     let mut order: Vec<usize> = (0..width).collect();
-    order.sort_by_key(|c| (!(names[*c].time || names[*c].date || names[*c].elapsed), !names[*c].utc));
+    // A count from 1970 tells the day, one from a start does not.
+    let is_from_start = |column: usize| {
+        let cells = sheet.column(column);
+        numbers(sheet, column, &cells)
+            .is_some_and(|numbers| since_1970_of(&sheet.heads[column], numbers[0]).is_none())
+            && cells.iter().all(|cell| !cell.contains([':', '-', '/']))
+    };
+    let has_1970 = (0..width).any(|column| {
+        let is_named = names[column].time || names[column].date;
+        is_named
+            && numbers(sheet, column, &sheet.column(column))
+                .is_some_and(|numbers| since_1970_of(&sheet.heads[column], numbers[0]).is_some())
+    });
+    order.sort_by_key(|c| {
+        let is_named = names[*c].time || names[*c].date || names[*c].elapsed;
+        (!is_named, has_1970 && is_from_start(*c), !names[*c].utc)
+    });
     let mut date_only = None;
     for column in order.iter().copied() {
         let cells = sheet.column(column);
@@ -151,7 +171,7 @@ fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
         let rises = numbers.len() >= 2
             && numbers.windows(2).all(|two| two[1] >= two[0])
             && numbers[numbers.len() - 1] > numbers[0];
-        if rises && let Some(format) = since_1970(numbers[0]) {
+        if rises && let Some(format) = since_1970_of(&sheet.heads[column], numbers[0]) {
             return Some(TimeMapping::new(vec![column], format, true));
         }
     }
@@ -219,16 +239,6 @@ fn numbers(sheet: &Sheet, column: usize, cells: &[&str]) -> Option<Vec<f64>> {
         })
         .collect();
     (!found.is_empty() && 2 * found.len() > cells.len()).then_some(found)
-}
-
-fn since_1970(first: f64) -> Option<T> {
-    match first {
-        n if (3e8..1e10).contains(&n) => Some(T::UnixSeconds),
-        n if (3e11..1e13).contains(&n) => Some(T::UnixMilliseconds),
-        n if (3e14..1e16).contains(&n) => Some(T::UnixMicroseconds),
-        n if (3e17..9e18).contains(&n) => Some(T::UnixNanoseconds),
-        _ => None,
-    }
 }
 
 /// Which part of a date stands first: what the values allow, then how they go on, then a question.
@@ -395,51 +405,4 @@ fn clock_alone(
         kind: DoubtKind::Clock(vec![first, second]),
     });
     told(first)
-}
-
-/// What a column of plain numbers counts, by its size, its steps and its name.
-fn count_format(sheet: &Sheet, column: usize, numbers: &[f64], doubts: &mut Vec<Doubt>) -> T {
-    let first = numbers.first().copied().unwrap_or_default();
-    if let Some(format) = since_1970(first) {
-        return format;
-    }
-    let head = &sheet.heads[column];
-    let (bare, unit) = split_unit(head);
-    let folded = fold(head);
-    let has = |word: &str| words(head).iter().any(|w| w == word);
-    if has("ms") || folded.contains("milli") {
-        return T::ElapsedMilliseconds;
-    }
-    if let UnitSaid::Known(unit) = unit {
-        match unit.symbol() {
-            "s" => return T::ElapsedSeconds,
-            "min" => return T::ElapsedMinutes,
-            "h" => return T::ElapsedHours,
-            _ => {}
-        }
-    }
-    let _ = bare;
-    if has("s") || has("sec") || has("secs") || folded.contains("second") || folded.contains("sekund") {
-        return T::ElapsedSeconds;
-    }
-    if folded.contains("minut") || folded.contains("minuut") {
-        return T::ElapsedMinutes;
-    }
-    let steps: Vec<f64> = numbers.windows(2).map(|two| two[1] - two[0]).collect();
-    let is_steady = steps.iter().all(|step| (0.0..1.0).contains(step));
-    if (30_000.0..80_000.0).contains(&first)
-        && is_steady
-        && steps.iter().all(|s| s * DAY_S < 3600.0)
-        && numbers.iter().any(|n| n.fract() != 0.0)
-    {
-        return T::SpreadsheetDays;
-    }
-    doubts.push(Doubt {
-        key: format!("count/{head}"),
-        column,
-        kind: DoubtKind::Clock(vec![T::ElapsedSeconds, T::ElapsedMilliseconds, T::ElapsedMinutes]),
-    });
-    let step = crate::checks::median(&steps).unwrap_or(1.0);
-    // Steps of whole hundreds are thousandths of a second.
-    if step >= 100.0 { T::ElapsedMilliseconds } else { T::ElapsedSeconds }
 }

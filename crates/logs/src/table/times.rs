@@ -32,6 +32,8 @@ pub enum TimeFormat {
     ElapsedSeconds,
     /// Milliseconds from some start.
     ElapsedMilliseconds,
+    /// Microseconds from some start.
+    ElapsedMicroseconds,
     /// Minutes from some start.
     ElapsedMinutes,
     /// Hours from some start.
@@ -44,7 +46,7 @@ pub enum TimeFormat {
 
 impl TimeFormat {
     /// Every one.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Iso,
         Self::DayFirst,
         Self::MonthFirst,
@@ -56,6 +58,7 @@ impl TimeFormat {
         Self::SpreadsheetDays,
         Self::ElapsedSeconds,
         Self::ElapsedMilliseconds,
+        Self::ElapsedMicroseconds,
         Self::ElapsedMinutes,
         Self::ElapsedHours,
         Self::ElapsedMinuteClock,
@@ -77,6 +80,7 @@ impl TimeFormat {
             Self::SpreadsheetDays => "spreadsheet days",
             Self::ElapsedSeconds => "seconds from the start",
             Self::ElapsedMilliseconds => "milliseconds from the start",
+            Self::ElapsedMicroseconds => "microseconds from the start",
             Self::ElapsedMinutes => "minutes from the start",
             Self::ElapsedHours => "hours from the start",
             Self::ElapsedMinuteClock => "minutes:seconds from the start",
@@ -123,9 +127,13 @@ impl TimeFormat {
             }),
             Self::ElapsedSeconds => at(TimeBase::Elapsed, count()?),
             Self::ElapsedMilliseconds => at(TimeBase::Elapsed, count()? / 1e3),
+            Self::ElapsedMicroseconds => at(TimeBase::Elapsed, count()? / 1e6),
             Self::ElapsedMinutes => at(TimeBase::Elapsed, count()? * 60.0),
             Self::ElapsedHours => at(TimeBase::Elapsed, count()? * 3600.0),
-            Self::ElapsedMinuteClock => at(TimeBase::Elapsed, elapsed(text, 60.0)?),
+            Self::ElapsedMinuteClock => Some(Written {
+                is_of_an_hour: text.matches(':').count() == 1,
+                ..at(TimeBase::Elapsed, elapsed(text, 60.0)?)?
+            }),
             Self::ElapsedHourClock => at(TimeBase::Elapsed, elapsed(text, 3600.0)?),
         }
     }
@@ -159,7 +167,7 @@ impl TimeFormat {
             time_s: local_s - stamp.zone_s.unwrap_or(0.0),
             has_zone: stamp.zone_s.is_some() || is_yearless,
             is_yearless,
-            is_carried: false,
+            ..Written::default()
         })
     }
 }
@@ -174,6 +182,8 @@ pub(super) struct Written {
     pub is_yearless: bool,
     /// The date stands in a row above.
     pub is_carried: bool,
+    /// Minutes and seconds, which begin anew after an hour.
+    pub is_of_an_hour: bool,
 }
 
 /// `14:03:05`, `2:03 pm`, `140305`, or a part of a day as spreadsheets keep it.
@@ -230,7 +240,19 @@ pub(super) struct TableClock {
     pub turned_s: f64,
     /// Midnights since a date was written.
     carried_days: f64,
+    /// What the written clock lacks: hours that it does not show, half days without AM and PM.
+    lacks_s: f64,
+    /// Line-free words of what was put right, once each.
+    pub said: std::collections::BTreeSet<&'static str>,
 }
+
+/// A clock of twelve hours without AM or PM went past one.
+const HALF_DAYS: &str = "The clock goes from 12 to 1 without AM or PM: twelve hours are added from there on, and the first hour is taken as it stands.";
+/// Minutes and seconds began anew.
+const HOURS: &str = "The minutes begin anew after 59: an hour is added each time.";
+/// A count from a start began anew.
+const RESTARTS: &str = "The times begin anew from nought: the logger was started again, and how long it was off is not known. \
+                        What follows is laid an hour later, as an outing of its own.";
 
 impl TableClock {
     /// The time of a row, after all rows before it.
@@ -241,8 +263,19 @@ impl TableClock {
         if written.base == TimeBase::Utc && !written.has_zone {
             return self.follow_local(written.time_s);
         }
+        if written.base == TimeBase::Utc {
+            let time_s = self.past_noon(written.time_s);
+            self.before_s = Some(time_s);
+            return time_s;
+        }
+        if written.base == TimeBase::Elapsed {
+            return self.follow_elapsed(&written);
+        }
         if written.base != TimeBase::TimeOfDay {
             return written.time_s;
+        }
+        if !written.is_yearless {
+            written.time_s = self.past_noon(written.time_s);
         }
         if written.is_yearless {
             let first = *self.first_day.get_or_insert((written.time_s / DAY_S).floor());
@@ -264,6 +297,47 @@ impl TableClock {
 }
 
 impl TableClock {
+    /// Twelve hours more once a clock without AM and PM went from 12:59 to 1:00.
+    fn past_noon(&mut self, time_s: f64) -> f64 {
+        const HALF_DAY_S: f64 = 0.5 * DAY_S;
+        const NEAR_S: f64 = 300.0;
+        if let Some(before) = self.before_s {
+            let raw = time_s + self.lacks_s;
+            let step = raw + HALF_DAY_S - before;
+            let is_past_twelve =
+                (before.rem_euclid(HALF_DAY_S)) < 3600.0 && time_s.rem_euclid(HALF_DAY_S) >= 3600.0;
+            if raw < before - NEAR_S && step > 0.0 && step <= NEAR_S && is_past_twelve {
+                self.lacks_s += HALF_DAY_S;
+                self.said.insert(HALF_DAYS);
+            }
+        }
+        time_s + self.lacks_s
+    }
+
+    /// A count from a start that begins anew: after an hour of minutes and seconds, or because the logger did.
+    fn follow_elapsed(&mut self, written: &Written) -> f64 {
+        const HOUR_S: f64 = 3600.0;
+        const NEAR_S: f64 = 120.0;
+        /// Back by less is a row out of order.
+        const RESTART_S: f64 = 60.0;
+        let mut time_s = written.time_s + self.lacks_s;
+        if let Some(before) = self.before_s
+            && time_s < before
+        {
+            let step = time_s + HOUR_S - before;
+            if written.is_of_an_hour && (0.0..=NEAR_S).contains(&step) && written.time_s < NEAR_S {
+                self.lacks_s += HOUR_S;
+                self.said.insert(HOURS);
+            } else if written.time_s >= 0.0 && written.time_s < RESTART_S && before - time_s > RESTART_S {
+                self.lacks_s = before + HOUR_S;
+                self.said.insert(RESTARTS);
+            }
+            time_s = written.time_s + self.lacks_s;
+        }
+        self.before_s = Some(self.before_s.map_or(time_s, |before| before.max(time_s)));
+        time_s
+    }
+
     /// Past midnight the next day has begun, though the date above is yesterday's.
     fn carry(&mut self, written: &mut Written) {
         if !written.is_carried {
@@ -282,6 +356,7 @@ impl TableClock {
         const HOUR_S: f64 = 3600.0;
         /// Rows on both sides of the change stand no further from it.
         const NEAR_S: f64 = 120.0;
+        let local_s = self.past_noon(local_s);
         if let Some(before) = self.before_s.replace(local_s) {
             let step = local_s - before;
             // 1970-01-01 was a Thursday.

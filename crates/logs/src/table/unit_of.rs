@@ -6,8 +6,8 @@ use wakewright_units::{Dimension, Quantity, Unit};
 use super::mapping::ColumnMapping;
 use super::meaning::Meaning;
 use super::numbers::number_in;
-use super::propose::{Doubt, DoubtKind, Sheet};
-use super::unit_said::{unit_named, usual_unit};
+use super::propose::{Doubt, DoubtKind, Sheet, Step};
+use super::unit_said::{UnitSaid, unit_named, usual_unit};
 use crate::checks::median;
 use crate::measured::Measured as M;
 
@@ -20,8 +20,16 @@ pub(super) fn unit_of(
     in_cells: Option<(&'static Unit, Dimension)>,
     has_thousandths: bool,
     doubts: &mut Vec<Doubt>,
+    scale: &mut f64,
 ) -> Option<String> {
-    if let Some(unit) = meaning.unit {
+    let greatest = numbers.iter().map(|n| n.abs()).fold(0.0, f64::max);
+    let is_whole = numbers.iter().all(|n| n.fract() == 0.0);
+    let stepped = if is_whole { steps_of(meaning.measured, numbers) } else { Vec::new() };
+    // `bat_v` beside `bat_i`: the letter is the quantity's, no unit that somebody wrote.
+    let is_letter = sheet.heads[column].ends_with(['v', 'a', 'u', 'i'])
+        && meaning.unit.is_some_and(|unit| matches!(unit.symbol(), "V" | "A"))
+        && !stepped.is_empty();
+    if let Some(unit) = meaning.unit.filter(|_| !is_letter) {
         return Some(unit.symbol().to_owned());
     }
     // The open standard of boat data is in SI throughout, in whatever form its paths come.
@@ -40,9 +48,15 @@ pub(super) fn unit_of(
     if in_cells.is_some() {
         return Some(usual_unit(meaning.measured).to_owned());
     }
-    let greatest = numbers.iter().map(|n| n.abs()).fold(0.0, f64::max);
     let middle = median(numbers).unwrap_or(0.0);
-    let is_whole = numbers.iter().all(|n| n.fract() == 0.0);
+    if let Some(first) = stepped.first().copied() {
+        *scale = first.scale;
+        if stepped.len() > 1 {
+            let kind = DoubtKind::Scale(stepped, column);
+            doubts.push(Doubt { key: format!("step/{}", sheet.heads[column]), column, kind });
+        }
+        return Some(first.unit.to_owned());
+    }
     let mut doubt = |units: &[&'static str]| {
         doubts.push(Doubt {
             key: format!("unit/{}", sheet.heads[column]),
@@ -94,6 +108,76 @@ pub(super) fn unit_of(
         _ => usual_unit(meaning.measured),
     };
     Some(unit.to_owned())
+}
+
+const VOLT_STEPS: [Step; 4] = [
+    Step { word: "1 V", unit: "V", scale: 1.0 },
+    Step { word: "0.1 V", unit: "V", scale: 0.1 },
+    Step { word: "0.01 V", unit: "V", scale: 0.01 },
+    Step { word: "1 mV", unit: "mV", scale: 1.0 },
+];
+const AMP_STEPS: [Step; 4] = [
+    Step { word: "1 mA", unit: "mA", scale: 1.0 },
+    Step { word: "0.01 A", unit: "A", scale: 0.01 },
+    Step { word: "0.1 A", unit: "A", scale: 0.1 },
+    Step { word: "1 A", unit: "A", scale: 1.0 },
+];
+
+/// What whole volts or amps without a unit may count in, the likeliest first; nothing where they can be as they stand.
+fn steps_of(measured: M, numbers: &[f64]) -> Vec<Step> {
+    /// Banks of boats; from so many amps on a whole number is seldom amps.
+    const BANKS_V: (f64, f64) = (9.0, 450.0);
+    const MANY_A: f64 = 450.0;
+    const FLOWS_A: (f64, f64) = (3.0, 1000.0);
+    let greatest = numbers.iter().map(|n| n.abs()).fold(0.0, f64::max);
+    let fits = |step: &Step, value: f64, (low, high): (f64, f64)| {
+        let factor = if step.unit.starts_with('m') { 1e-3 } else { step.scale };
+        (low..=high).contains(&(factor * value))
+    };
+    let (steps, value, bounds) = match measured.quantity() {
+        Quantity::Voltage => (&VOLT_STEPS, median(numbers).unwrap_or(0.0).abs(), BANKS_V),
+        Quantity::Current => (&AMP_STEPS, greatest, FLOWS_A),
+        _ => return Vec::new(),
+    };
+    let as_it_stands = match measured.quantity() {
+        Quantity::Voltage => value <= BANKS_V.1,
+        _ => value <= MANY_A,
+    };
+    if as_it_stands {
+        Vec::new()
+    } else {
+        steps.iter().filter(|step| fits(step, value, bounds)).copied().collect()
+    }
+}
+
+/// Amps of a table whose volts count in parts of a volt count in parts of an amp as well, or nobody knows.
+pub(super) fn join_steps(taken: &mut [ColumnMapping], sheet: &Sheet, doubts: &mut Vec<Doubt>) {
+    let volts: Vec<f64> =
+        taken.iter().filter(|t| t.measured == M::Voltage && t.scale != 1.0).map(|t| t.scale).collect();
+    let Some(first) = volts.first().copied() else { return };
+    for mapped in
+        taken.iter_mut().filter(|t| t.measured == M::Current && matches!(t.unit.as_str(), "A" | "mA"))
+    {
+        let is_unsaid = matches!(super::unit_said::split_unit(&sheet.heads[mapped.column]).1, UnitSaid::None);
+        let cells = sheet.column(mapped.column);
+        let numbers: Vec<f64> =
+            cells.iter().filter_map(|cell| Some(number_in(cell, sheet.decimal_comma)?.0)).collect();
+        let is_whole = !numbers.is_empty() && numbers.iter().all(|n| n.fract() == 0.0);
+        if !is_unsaid || !is_whole {
+            continue;
+        }
+        let known = doubts
+            .iter()
+            .position(|d| matches!(d.kind, DoubtKind::Scale(_, column) if column == mapped.column));
+        let mut steps = match known.map(|at| doubts.remove(at).kind) {
+            Some(DoubtKind::Scale(steps, _)) => steps,
+            _ => vec![AMP_STEPS[3], AMP_STEPS[2], AMP_STEPS[1]],
+        };
+        steps.sort_by_key(|step| step.scale != first);
+        (mapped.scale, mapped.unit) = (steps[0].scale, steps[0].unit.to_owned());
+        let key = format!("step/{}", sheet.heads[mapped.column]);
+        doubts.push(Doubt { key, column: mapped.column, kind: DoubtKind::Scale(steps, mapped.column) });
+    }
 }
 
 /// `speed.value` beside `speed.unit`, whose cells all hold one unit.

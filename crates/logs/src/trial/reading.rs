@@ -11,7 +11,7 @@ use super::conditions::{Conditions, read_conditions, read_number};
 use super::document::TrialDocument;
 use super::read_run::{ReadRun, RunState, bounds, found, notebook, set_by_hand};
 use crate::notebook::doubt_of;
-use crate::{JoinOptions, Log, Outing, TimeBase, clock, join};
+use crate::{Between, JoinOptions, Log, Outing, TimeBase, between, clock, join};
 
 /// Something in the document that cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,6 +35,8 @@ pub struct TrialReading {
     pub conditions: Conditions,
     /// The logs joined by time.
     pub outings: Vec<Outing>,
+    /// What its logs say of each other, numbered as [`TrialDocument::logs`].
+    pub apart: Vec<Between>,
     /// Runs in order of time; those of the notebook first.
     pub runs: Vec<ReadRun>,
     /// Everything that cannot be read.
@@ -64,6 +66,7 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
     reading.conditions = read_conditions(document, faults);
     let options = join_options(document, faults);
     let bounds = bounds(document, faults);
+    let mut numbers = Vec::new();
     let kept: Vec<(Cow<'_, Log>, f64)> = document
         .logs
         .iter()
@@ -71,6 +74,7 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
         .enumerate()
         .filter_map(|(i, (used, log))| {
             let mut log = Cow::Borrowed((*log)?);
+            numbers.push(i);
             if !used.left_out.is_empty() {
                 log.to_mut().channels.retain(|channel| !used.left_out.contains(&channel.key()));
             }
@@ -81,6 +85,7 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
         .collect();
     let shifted: Vec<(&Log, f64)> = kept.iter().map(|(log, shift_s)| (log.as_ref(), *shift_s)).collect();
     if !shifted.is_empty() {
+        reading.apart = between(&shifted).into_iter().map(|apart| apart.renumbered(&numbers)).collect();
         match join(&shifted, &options) {
             Ok(outings) => reading.outings = dated(outings, day(&document.date)),
             Err(error) => faults.push(TrialFault::of(&TrialAddress::Logs, error.to_string())),

@@ -1,5 +1,5 @@
-//! Every form of log that is read, from small invented files (`tests/forms`, the awkward ones of `tests/odd`, the hard ones of `tests/hard`, `tests/varied`,
-//! written by `scripts/make-log-forms`, `scripts/make-odd-forms`, `scripts/make-hard-forms`, `scripts/make-varied-forms`): channels, units, times, counts and questions
+//! Every form of log that is read, from small invented files (`tests/forms`, the awkward ones of `tests/odd`, the hard ones of `tests/hard`, `tests/varied`, `tests/told`,
+//! written by `scripts/make-log-forms`, `scripts/make-odd-forms`, `scripts/make-hard-forms`, `scripts/make-varied-forms`, `scripts/make-told-forms`): channels, units, times, counts and questions
 //! as those scripts wrote them down from their own numbers.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
@@ -16,7 +16,7 @@ fn folder() -> PathBuf {
 fn names() -> Vec<String> {
     let mut names = Vec::new();
     let more: &[&str] = if cfg!(feature = "parquet") { &["parquet"] } else { &[] };
-    for kind in ["forms", "odd", "hard", "varied"].iter().chain(more) {
+    for kind in ["forms", "odd", "hard", "varied", "told"].iter().chain(more) {
         for entry in std::fs::read_dir(folder().join(kind)).unwrap() {
             let file = entry.unwrap().file_name();
             names.extend(
@@ -106,6 +106,9 @@ fn faults(name: &str) -> Vec<String> {
                 {
                     wrong(format!("{} {one:.6} {other:.6}", channel.count));
                 }
+            }
+            ["notice", word] if log.notices.iter().all(|notice| notice.word() != *word) => {
+                wrong("is not said".to_owned())
             }
             ["questions", keys @ ..] => {
                 let asked: Vec<&str> = reading.questions.iter().map(|q| q.key.as_str()).collect();

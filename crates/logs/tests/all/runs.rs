@@ -6,7 +6,10 @@ use std::fmt::Write;
 use std::io::Cursor;
 
 use wakewright_core::trial::{PairBounds, double_run, match_opposite_runs};
-use wakewright_logs::{JoinError, JoinOptions, Log, RunBounds, find_steady_runs, join, read_log, sniff};
+use wakewright_logs::{
+    JoinError, JoinOptions, Log, LogNotice, Measured, RunBounds, between, find_steady_runs, join, key_in_log,
+    read_log, sniff, suggest_shifts,
+};
 use wakewright_testkit::assert_near;
 
 const KNOT_M_S: f64 = 1852.0 / 3600.0;
@@ -175,4 +178,69 @@ fn headings_join_across_north() {
     assert_eq!(runs.len(), 1);
     let course = runs[0].run.course_rad.unwrap();
     assert_near("course", course.sin(), 0.0, 0.002);
+}
+
+/// A logger's table of so many minutes from `from_s`, in an invented boat's figures; `factor` on its amps.
+fn logger(from_s: u32, minutes: u32, factor: f64, columns: &str, shift_s: f64) -> Log {
+    let mut text = format!("unix time,{columns}\n");
+    for second in (0..60 * minutes).step_by(5) {
+        let at = f64::from(from_s + second);
+        // Four speeds, two minutes each, in an order that does not come again within the hour.
+        let step =
+            [2.0, 4.4, 3.1, 5.2, 2.6, 3.8, 4.9][(at as usize / 120) * 3 % 7] + (at / 900.0).sin().abs();
+        let (volts, amps) = (53.0 - 0.01 * step, factor * 0.8 * step * step);
+        text += &format!("{:.0},{volts:.2},{amps:.1},{step:.2}\n", 1.78e9 + at + shift_s);
+    }
+    read(&text)
+}
+
+const OF_LOGGER: &str = "volts (V),amps (A),sog (kn)";
+
+#[test]
+fn the_next_file_of_a_logger_goes_on_with_the_first() {
+    let (first, second) = (logger(0, 8, 1.0, OF_LOGGER, 0.0), logger(480, 8, 1.0, OF_LOGGER, 0.0));
+    for logs in [[(&first, 0.0), (&second, 0.0)], [(&second, 0.0), (&first, 0.0)]] {
+        let outings = join(&logs, &JoinOptions::default()).unwrap();
+        assert_eq!(outings.len(), 1);
+        let known = outings[0].of(Measured::Current).unwrap().values.iter().filter(|v| v.is_finite()).count();
+        assert!(known > 940, "{known} of 960 seconds");
+        assert!(between(&logs).is_empty(), "{:?}", between(&logs));
+    }
+}
+
+#[test]
+fn another_bank_does_not_go_on_with_the_first() {
+    let first = logger(0, 8, 1.0, OF_LOGGER, 0.0);
+    let mut second = logger(480, 8, 0.1, OF_LOGGER, 0.0);
+    for channel in second.channels.iter_mut().filter(|c| c.measured == Measured::Voltage) {
+        channel.values.iter_mut().for_each(|volts| *volts /= 4.0);
+    }
+    let logs = [(&first, 0.0), (&second, 0.0)];
+    let outings = join(&logs, &JoinOptions::default()).unwrap();
+    let volts = &outings[0].of(Measured::Voltage).unwrap().values;
+    assert!(volts.iter().all(|v| v.is_nan() || *v > 50.0));
+    assert!(between(&logs).iter().any(|apart| apart.notice.word() == "left-out"));
+}
+
+#[test]
+fn logs_that_speak_at_once_and_differ_are_asked_about() {
+    let (one, other) = (logger(0, 10, 1.0, OF_LOGGER, 0.0), logger(0, 10, 1.4, OF_LOGGER, 0.0));
+    let apart = between(&[(&one, 0.0), (&other, 0.0)]);
+    let amps = apart.iter().find(|apart| apart.notice.word() == "logs-disagree").unwrap();
+    assert_eq!(amps.leave_out, [(0, "current/column 3".to_owned()), (1, "current/column 3".to_owned())]);
+    assert_eq!(key_in_log("2:current/column 3", 2), Some("current/column 3"));
+    assert_eq!(key_in_log("2:current/column 3", 1), None);
+    assert_eq!(key_in_log("current/column 3", 1), Some("current/column 3"));
+}
+
+#[test]
+fn a_clock_without_zone_is_told_by_how_the_amps_move() {
+    let places = logger(0, 60, 1.0, OF_LOGGER, 0.0);
+    let mut meter = logger(0, 60, 1.0, OF_LOGGER, 2700.0);
+    meter.channels.retain(|channel| channel.measured != Measured::SpeedOverGround);
+    assert!(suggest_shifts(&[&places, &meter]).is_empty(), "a count from 1970 has a zone");
+    meter.notices.push(LogNotice::NoZone);
+    let found = suggest_shifts(&[&places, &meter]);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(found[0].is_by_motion && found[0].log == 1 && found[0].shift_s == -2700.0, "{found:?}");
 }

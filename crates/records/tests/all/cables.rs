@@ -112,7 +112,7 @@ fn study(text: &str) -> WiringStudy {
     let document = BoatDocument::parse(text).unwrap();
     let spec = build_spec(&document).unwrap();
     let parts = harness(&document, &spec);
-    WiringStudy::of(&spec, parts, false).unwrap()
+    WiringStudy::of(&spec, parts, None).unwrap()
 }
 
 /// The house branch without its load: what it must carry is not known, so that nothing on it passes or fails.

@@ -21,7 +21,7 @@ use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
 use super::questions::{Question, questions};
 use super::shelf::{Joined, LogShelf};
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
-use crate::logs::{Opened, SHORT_RUN_S, pair_bounds, question_words, time_text};
+use crate::logs::{Opened, SHORT_RUN_S, key_in_log, pair_bounds, question_words, time_text};
 
 /// A run with what the day did to it.
 #[derive(Debug, Clone, PartialEq)]
@@ -143,7 +143,7 @@ impl KeptTrial {
                     open.push(question.key.clone());
                     continue;
                 }
-                let choice = question.choices.iter().find(|choice| choice.word == word);
+                let choice = question.choices.iter().find(|choice| choice.word.trim() == word.trim());
                 let choice = choice.ok_or_else(|| question_words(question, "answer="))?;
                 used.mapping = Some(choice.mapping.clone());
                 return Ok(());
@@ -166,13 +166,16 @@ impl KeptTrial {
                 log.map_or_else(Vec::new, |log| log.channels.iter().map(Channel::key).collect())
             })
             .collect();
-        if let Some(strange) = keys.iter().find(|key| known.iter().flatten().all(|known| known != **key)) {
+        let meets = |key: &str, log: usize| {
+            key_in_log(key, log + 1).is_some_and(|key| known[log].iter().any(|k| k == key))
+        };
+        if let Some(strange) = keys.iter().find(|key| (0..known.len()).all(|log| !meets(key, log))) {
             let all: Vec<&str> = known.iter().flatten().map(String::as_str).collect();
             return Err(format!("no log of this trial has {strange}; there are {}", all.join(", ")));
         }
-        for (used, known) in self.document.logs.iter_mut().zip(&known) {
-            let left_out = keys.iter().filter(|key| known.iter().any(|known| known == **key));
-            used.left_out = left_out.map(|key| (*key).to_owned()).collect();
+        for (log, used) in self.document.logs.iter_mut().enumerate() {
+            let left_out = keys.iter().filter(|key| log < known.len() && meets(key, log));
+            used.left_out = left_out.filter_map(|key| key_in_log(key, log + 1)).map(str::to_owned).collect();
         }
         Ok(())
     }

@@ -35,7 +35,14 @@ impl Question {
                 Answer::Choose { key, word, label, gives } => {
                     said.text += &format!(" \"answer={key}={word}\": {label}, {gives}.");
                 }
-                Answer::LeaveOut(key) => said.text += &format!(" \"left_out={key}\" leaves it out."),
+                Answer::LeaveOut(key) => {
+                    // Another log may have a channel of this name.
+                    let of = match self.notice {
+                        LogNotice::LogsDisagree { .. } => format!("{}:", self.log + 1),
+                        _ => String::new(),
+                    };
+                    said.text += &format!(" \"left_out={of}{key}\" leaves it out.");
+                }
                 Answer::Shift(seconds) => {
                     said.text += &format!(" \"shift={}:{seconds} s\" says so.", self.log + 1);
                 }
@@ -140,6 +147,15 @@ pub(super) fn questions(
         question.answers.iter().any(|answer| matches!(answer, Answer::Choose { key, .. } if key == "sign"))
     });
     asked.extend(shifts(document, opened));
+    asked.extend(reading.apart.iter().map(|apart| {
+        let out = apart.leave_out.last();
+        Question {
+            log: out.map_or(apart.log, |(log, _)| *log),
+            notice: apart.notice.clone(),
+            values: Vec::new(),
+            answers: out.map(|(_, key)| Answer::LeaveOut(key.clone())).into_iter().collect(),
+        }
+    }));
     let is_negative = |run: &Run| run.current_a.is_some_and(|amps| amps < 0.0);
     let from_log = reading.runs.iter().filter(|run| run.place.is_some());
     if !is_asked_already

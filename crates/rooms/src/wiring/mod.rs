@@ -6,12 +6,12 @@ pub(crate) mod words;
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
-use wakewright_core::wiring::{FUSE_RATINGS_A, Size, WIRING_SHEETS, WiringStudy};
+use wakewright_core::wiring::{FUSE_RATINGS_A, Prices, Size, WIRING_SHEETS, WiringStudy};
 use wakewright_records::boat::harness;
 use wakewright_units::Quantity;
 
 use crate::no_answer::NoAnswer;
-use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES};
+use crate::room::{Asked, Block, Card, Place, Question, Reply, Room, SAMPLES};
 use crate::text::{Finding, Paper};
 use crate::whatif::{Slider, cells_slider, counted, placed, sized, stock};
 
@@ -29,10 +29,27 @@ static CARD: Card = Card {
     samples: SAMPLES,
 };
 
-static QUESTIONS: [Question; 1] = [Question::flag(
-    "propose",
-    "The lightest stock sizes, metric and of the American gauge, with fuses that pass the rules which need no sheet",
-)];
+static QUESTIONS: [Question; 2] = [
+    Question::flag(
+        "propose",
+        "The lightest stock sizes, metric and of the American gauge, with fuses that pass the rules which need no sheet",
+    ),
+    Question {
+        key: "price",
+        value_name: Some("SIZE=COST"),
+        help: "Price of a metre of conductor for --propose, in any money, again and again: \"50 mm2=11.40\"",
+        read: |text| priced(text).map(|_| Reply::Texts(vec![text.trim().to_owned()])),
+    },
+];
+
+/// A size with its price.
+fn priced(text: &str) -> Result<(Size, f64), String> {
+    let wrong = || format!("{text} is no price of a stock size; write \"50 mm2=11.40\"");
+    let (size, cost) = text.split_once('=').ok_or_else(wrong)?;
+    let size = Size::parse(size).ok_or_else(wrong)?;
+    let cost: f64 = cost.trim().replace(',', ".").parse().map_err(|_| wrong())?;
+    if cost.is_finite() && cost > 0.0 { Ok((size, cost)) } else { Err(wrong()) }
+}
 
 impl Room for Wiring {
     type Found = WiringStudy;
@@ -47,7 +64,10 @@ impl Room for Wiring {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<WiringStudy, NoAnswer> {
         let boat = asked.boat;
-        WiringStudy::of(&boat.spec, harness(&boat.document, &boat.spec), asked.replies.has("propose"))
+        let prices: Prices =
+            asked.replies.texts("price").iter().filter_map(|text| priced(text).ok()).collect();
+        let proposes = asked.replies.has("propose").then_some(&prices);
+        WiringStudy::of(&boat.spec, harness(&boat.document, &boat.spec), proposes)
             .map_err(|error| NoAnswer::input(format!("{}: {error}.", boat.name)))
     }
 
@@ -73,7 +93,7 @@ impl Room for Wiring {
             Block::sheet(sheets, "faults").remark(
                 "Greatest: all packs full and warm, cool copper, the charger on. One fewer: without one pack; at a pack's own \
                  terminals what all others give into it, which its own fuse carries. Least: one pack, cold and nearly empty, \
-                 warm runs and joints. What a turning motor adds is not counted.",
+                 warm runs and joints. The upper end has the turning motor with it, at four times its rated current (from memory).",
             ),
             Block::sheet(sheets, "fuses").remark(
                 "A rating that its sheet does not give here is the least that sheets of its class show.",
@@ -81,6 +101,7 @@ impl Room for Wiring {
             Block::caution("When the protection opens while it brakes", words::dump_words(study, paper)),
             Block::words("Closing and joining", words::joining_words(study, paper)),
         ];
+        blocks.push(Block::words("Heat and air", words::air_words(study)));
         blocks.push(Block::words("What is lost with what", words::lost_words(study)));
         blocks.push(Block::words("What cannot be told", words::untold(&study.rules)));
         blocks.push(Block::sheet(sheets, "rules").remark(

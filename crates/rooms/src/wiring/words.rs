@@ -1,7 +1,7 @@
 //! The wiring in words. Not for: the diagram.
 
 use wakewright_core::field;
-use wakewright_core::wiring::{CableRow, Ground, Judged, Service, Verdict, WiringStudy};
+use wakewright_core::wiring::{CableRow, Ground, Judged, Service, Verdict, WiringStudy, air_m3_h};
 use wakewright_units::{Quantity, format_number};
 
 use crate::text::{Finding, Paper};
@@ -237,8 +237,32 @@ pub(super) fn joining_words(study: &WiringStudy, paper: &Paper) -> Vec<String> {
             paper.quantity(study.joining_v, Quantity::Voltage)
         ));
     }
+    if let Some(amperes_a) = study.reversed_a {
+        said.push(format!(
+            "A pack joined with its poles reversed drives {}: prove the poles of each with a meter before its last lug is set.",
+            amperes(amperes_a)
+        ));
+    }
     said.push("The order of opening: torque to nought, then the contactor, then the switch; never while it charges.".to_owned());
     said
+}
+
+/// Air that carries the heat of motor and controller away.
+pub(super) fn air_words(study: &WiringStudy) -> String {
+    const RISE_K: f64 = 10.0;
+    let [motor_w, controller_w] = study.wired.demand.heat_w;
+    let heat_w = motor_w + controller_w;
+    let motor = if motor_w > 0.0 {
+        format!("motor {} W", format_number(motor_w, 0))
+    } else {
+        "the motor's goes into its water".to_owned()
+    };
+    format!(
+        "At full throttle {} W of heat go into the air (controller {} W, {motor}): {} m³/h for a rise of 10 K, half of it for 20 K.",
+        format_number(heat_w, 0),
+        format_number(controller_w, 0),
+        format_number(air_m3_h(heat_w, RISE_K), 0)
+    )
 }
 
 /// Single parts first; pairs of like packs and fuses in one line.

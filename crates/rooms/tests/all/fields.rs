@@ -40,7 +40,11 @@ const LIKELY: [(&str, &str); 15] = [
     ("mass", "weights"),
 ];
 /// What has to stand in the document with a field, or the other way round, before it counts.
-const WITH: [(&str, &[&str]); 18] = [
+const WITH: [(&str, &[&str]); 22] = [
+    ("panel.open_voltage", &STRING),
+    ("panel.in_series", &STRING),
+    ("panel.regulator_voltage", &STRING),
+    ("panel.string_fused", &STRING),
     ("mass.aside", &["mass[1].alternative="]),
     ("cable.stands", &BEHIND),
     ("controls.wire_noticed", &["controls.wire_broken=stops"]),
@@ -63,6 +67,9 @@ const WITH: [(&str, &[&str]); 18] = [
     ("precharge.time_out", &["precharge.drawn=0.01 A"]),
     ("bank.for_each_drive", &["motor.count=2", "pack[1].count=4"]),
 ];
+/// Panels as strings.
+const STRING: [&str; 3] =
+    ["panel[1].open_voltage=22 V", "panel[1].in_series=1", "panel[1].regulator_voltage=100 V"];
 /// A run that ends at something with volts of its own, and one that brings it its current.
 const BEHIND: [&str; 8] = [
     "cable[1].name=lead",

@@ -13,3 +13,4 @@ mod search;
 mod store_commands;
 mod tide;
 mod toy_room;
+mod wiring_and_controls;

@@ -5,7 +5,7 @@ use wakewright_core::constants::ZERO_CELSIUS_K;
 use wakewright_core::field;
 use wakewright_core::wiring::{
     CHARGER, CONTROLLER, Cable, Contactor, ControllerSide, Decisions, Fuse, FuseClass, Harness, Insulation,
-    MOTOR, Network, PACK, PrechargeParts, Service, Size, Strand, WARM,
+    MOTOR, Network, PACK, PANELS, PanelString, PrechargeParts, Service, Size, Strand, WARM,
 };
 
 use crate::boat::choice::{CableEnd, SwitchKind, VoltsKind};
@@ -31,6 +31,7 @@ pub fn harness(document: &BoatDocument, spec: &BoatSpec) -> Harness {
     let charger_w = document.number(field::shore::CHARGER_POWER).map(|stated| stated.value_si);
     let bank_v = boat.bank.groups.first().map_or(48.0, |group| group.nominal_voltage_v());
     parts.charger_a = charger_w.map(|watts| watts / bank_v);
+    parts.panels_a = (!parts.panels.is_empty()).then(|| panels_w(document) / bank_v);
     parts
 }
 
@@ -80,6 +81,7 @@ fn told(document: &BoatDocument) -> Harness {
             drawn_a: number(field::precharge::DRAWN),
             time_out_s: number(field::precharge::TIME_OUT),
             bleeder_ohm: number(field::precharge::BLEEDER),
+            resistor_w: number(field::precharge::POWER),
             has_own_switch: flag(field::precharge::OWN_SWITCH),
         },
         decisions: Decisions {
@@ -94,6 +96,8 @@ fn told(document: &BoatDocument) -> Harness {
             shore_earth: document.chosen(field::wiring::SHORE_EARTH),
             are_converters_isolated: flag(field::wiring::CONVERTERS_ISOLATED),
             is_bank_space_dry: flag(field::wiring::DRY_SPACE),
+            lugs_on_stud: document.integer(field::wiring::LUGS_ON_STUD),
+            are_leads_alike: flag(field::wiring::LEADS_ALIKE),
         },
         controller: ControllerSide {
             capacitance_f: number(field::controller::CAPACITANCE),
@@ -103,8 +107,31 @@ fn told(document: &BoatDocument) -> Harness {
         },
         instant_ohm: packs.iter().filter(|row| row.is_of_drive()).map(instant).collect(),
         charger_a: None,
+        panels_a: None,
+        panels: document.rows(field::panel::SECTION).iter().map(read_panel).collect(),
         coldest_k: number(field::wiring::COLDEST).unwrap_or(ZERO_CELSIUS_K),
         is_assumed: false,
+    }
+}
+
+/// Rated power of all panels \[W\].
+fn panels_w(document: &BoatDocument) -> f64 {
+    let rows = document.rows(field::panel::SECTION);
+    let of = |row: &Row<'_>| {
+        let watts = row.number(field::panel::POWER)?.value_si;
+        Some(watts * f64::from(row.integer(field::panel::COUNT).unwrap_or(1)))
+    };
+    rows.iter().filter_map(of).sum()
+}
+
+fn read_panel(row: &Row<'_>) -> PanelString {
+    let number = |key: &str| row.number(key).map(|stated| stated.value_si);
+    PanelString {
+        count: row.integer(field::panel::COUNT).unwrap_or(1),
+        in_series: row.integer(field::panel::IN_SERIES),
+        open_v: number(field::panel::OPEN_VOLTAGE),
+        regulator_v: number(field::panel::REGULATOR_VOLTAGE),
+        is_fused: row.flag(field::panel::STRING_FUSED),
     }
 }
 
@@ -154,7 +181,7 @@ fn service_of(ends: &(String, String)) -> Service {
     let touches = |name: &str| ends.0 == name || ends.1 == name;
     if touches(MOTOR) {
         Service::Phase
-    } else if touches(CHARGER) || touches("panels") {
+    } else if touches(CHARGER) || touches(PANELS) {
         Service::Charging
     } else if VITAL.iter().any(|name| touches(name)) {
         Service::Vital

@@ -41,6 +41,16 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     if !cables.is_empty() {
         check_ways(checks, &cables);
     }
+    for row in document.rows(field::panel::SECTION) {
+        let count = row.integer(field::panel::COUNT).unwrap_or(1);
+        if let Some(in_series) = row.integer(field::panel::IN_SERIES).filter(|n| *n > 0 && count % n != 0) {
+            checks.doubt(
+                &[&row.address_of(field::panel::IN_SERIES), &row.address_of(field::panel::COUNT)],
+                format!("{count} panels in strings of {in_series}"),
+                "Strings side by side have as many panels each: give the panels of another string a section of their own.",
+            );
+        }
+    }
     let fuses = document.rows(field::fuse::SECTION);
     for row in &fuses {
         check_home(checks, row, &cables, field::fuse::CABLE);

@@ -62,6 +62,20 @@ pub(super) static PANEL: &[Field] = &[
         .possible(0.0, 1.0)
         .usual(0.0, 0.9)
         .help("Of a panel with cells open behind, on an arch; 0 for a closed back.", "70 %"),
+    Field::quantity_of(field::panel::OPEN_VOLTAGE, "open-circuit volts", Q::Voltage)
+        .possible(3.0, 200.0)
+        .usual(10.0, 70.0)
+        .help("Of one panel, at 25 °C, from its sheet; cold it gives more.", "22.5 V"),
+    Field::new(field::panel::IN_SERIES, "panels in series", FieldKind::Integer)
+        .possible(1.0, 30.0)
+        .usual(1.0, 8.0)
+        .help("In one string; strings stand side by side.", "1"),
+    Field::quantity_of(field::panel::REGULATOR_VOLTAGE, "greatest volts of the regulator", Q::Voltage)
+        .possible(6.0, 1000.0)
+        .usual(20.0, 300.0)
+        .help("On its side of the panels, from its sheet.", "100 V"),
+    Field::new(field::panel::STRING_FUSED, "each string fused", FieldKind::Flag)
+        .help("Whether each string has a fuse or diode of its own; three strings or more need it.", "true"),
 ];
 
 pub(super) static PLACE: &[Field] = &[

@@ -53,6 +53,15 @@ pub(super) static WIRING: &[Field] = &[
         "pack space dry",
         "Whether water cannot stand where packs and joints are.",
     ),
+    Field::new(field::wiring::LUGS_ON_STUD, "most lugs on one stud", FieldKind::Integer)
+        .possible(1.0, 20.0)
+        .usual(1.0, 6.0)
+        .help("On the fullest stud of battery, busbar or switch.", "3"),
+    decided(
+        field::wiring::LEADS_ALIKE,
+        "motor's leads alike",
+        "Whether the three leads of the motor are of one size and length.",
+    ),
     Field::quantity_of(field::wiring::ENGINE_SPACE, "air of the engine space", Q::Temperature)
         .default("50 °C")
         .possible(ZERO_CELSIUS_K - 10.0, ZERO_CELSIUS_K + 90.0)
@@ -220,6 +229,13 @@ pub(super) static PRECHARGE: &[Field] = &[
         .possible(10.0, 1e7)
         .usual(500.0, 200_000.0)
         .help("Resistor that empties the capacitors.", "10000 ohm"),
+    Field::quantity_of(field::precharge::POWER, "power for hours", Q::Power)
+        .possible(0.1, 5000.0)
+        .usual(1.0, 300.0)
+        .help(
+            "What the resistor takes for hours, from its sheet: with it the rest between two starts is told.",
+            "25 W",
+        ),
     decided(
         field::precharge::OWN_SWITCH,
         "switch of its own",

@@ -1,0 +1,161 @@
+//! What meters write where they read nothing: the greatest number that fits, minus one, a row of noughts.
+//! Source: common practice, no source; such numbers are all ones in two or four bytes. Not for: values that are odd
+//! but may be (`checks`).
+
+use super::log::{Channel, Log, Source};
+use super::measured::Measured as M;
+use super::notice::LogNotice;
+use super::table::Mapping;
+
+/// What flows and moves: a figure of a trial.
+const COSTLY: [M; 8] = [
+    M::Voltage,
+    M::Current,
+    M::Power,
+    M::SpeedOverGround,
+    M::SpeedThroughWater,
+    M::MotorSpeed,
+    M::ShaftSpeed,
+    M::StateOfCharge,
+];
+
+/// Digits of numbers that stand for none, whatever their decimals.
+const NONES: [&str; 9] =
+    ["65535", "32767", "32768", "65534", "4294967295", "2147483647", "2147483648", "9999", "99999"];
+
+/// A share of a channel's values; more are no dropouts.
+const MOST_SHARE: f64 = 0.3;
+
+/// Takes such values out of a table's channels, and says which.
+pub(super) fn take_out(log: &mut Log, mapping: &Mapping) {
+    let rows = rows_of_noughts(log);
+    let mut said: Vec<String> = Vec::new();
+    if !rows.is_empty() {
+        for channel in log.channels.iter_mut().filter(|c| COSTLY.contains(&c.measured)) {
+            retain(channel, |time, value| {
+                value != 0.0 || rows.binary_search_by(|row| row.total_cmp(&time)).is_err()
+            });
+        }
+        let (one, are) = if rows.len() == 1 { ("row", "is") } else { ("rows", "are") };
+        said.push(format!("{} {one} in which the volts and all else {are} nought", rows.len()));
+    }
+    for channel in log.channels.iter_mut().filter(|c| COSTLY.contains(&c.measured)) {
+        let Source::Column(column) = channel.source else { continue };
+        let mapped = mapping.columns.iter().find(|c| c.column == usize::from(column));
+        let Some(mapped) = mapped else { continue };
+        let Some(unit) = channel.measured.quantity().unit(&mapped.unit) else { continue };
+        let written = |si: f64| unit.from_si(si) / mapped.scale;
+        let Some(none) = none_in(channel, &written) else { continue };
+        let before = channel.values.len();
+        retain(channel, |_, value| value != none);
+        said.push(format!(
+            "{} values of {} in {:?}",
+            before - channel.values.len(),
+            (written(none) * 1e6).round() / 1e6,
+            mapping.heads.get(usize::from(column)).map_or("", String::as_str)
+        ));
+    }
+    if !said.is_empty() {
+        log.notices.push(LogNotice::LeftOut(format!(
+            "{} left out: a meter writes so where it reads nothing.",
+            said.join(", ")
+        )));
+    }
+}
+
+fn retain(channel: &mut Channel, is_kept: impl Fn(f64, f64) -> bool) {
+    let kept: Vec<(f64, f64)> = channel
+        .times_s
+        .iter()
+        .zip(&channel.values)
+        .filter(|(time, value)| is_kept(**time, **value))
+        .map(|(time, value)| (*time, *value))
+        .collect();
+    channel.count -= (channel.values.len() - kept.len()) as u64;
+    (channel.times_s, channel.values) = kept.into_iter().unzip();
+}
+
+/// Times at which the volts of a bank that has some are nought, as nothing that lives on it could write.
+fn rows_of_noughts(log: &Log) -> Vec<f64> {
+    const LIVES_V: f64 = 8.0;
+    let volts = log.of(M::Voltage).filter(|c| matches!(c.source, Source::Column(_)));
+    let Some(volts) = volts.max_by_key(|c| c.count) else { return Vec::new() };
+    let noughts = volts.values.iter().filter(|value| **value == 0.0).count();
+    let usual = super::checks::median(&volts.values).unwrap_or(0.0);
+    if noughts == 0 || usual < LIVES_V || noughts as f64 > MOST_SHARE * volts.values.len() as f64 {
+        return Vec::new();
+    }
+    let mut times: Vec<f64> = volts
+        .times_s
+        .iter()
+        .zip(&volts.values)
+        .filter(|(_, value)| **value == 0.0)
+        .map(|(time, _)| *time)
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times
+}
+
+/// The one value of a channel that stands for none: far from all others, written as one of those numbers.
+fn none_in(channel: &Channel, written: &impl Fn(f64) -> f64) -> Option<f64> {
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    for value in &channel.values {
+        (low, high) = (low.min(*value), high.max(*value));
+    }
+    [high, low].into_iter().find(|extreme| {
+        let number = written(*extreme);
+        let is_one_below = (number + 1.0).abs() < 1e-9;
+        let is_none = is_one_below || NONES.contains(&digits(number).as_str());
+        if !is_none {
+            return false;
+        }
+        let (mut low, mut high, mut count) = (f64::INFINITY, f64::NEG_INFINITY, 0_usize);
+        for value in channel.values.iter().filter(|value| **value != *extreme) {
+            (low, high, count) = (low.min(*value), high.max(*value), count + 1);
+        }
+        let nones = channel.values.len() - count;
+        let is_seldom = count > 0 && nones as f64 <= MOST_SHARE * channel.values.len() as f64;
+        let room = high - low;
+        // Minus one is far from what flows all along only where that never comes near nought.
+        let is_far = if is_one_below {
+            written(low) >= 3.0
+        } else {
+            *extreme > high + room.max(0.5 * high.abs()) || *extreme < low - room.max(0.5 * low.abs())
+        };
+        is_seldom && is_far
+    })
+}
+
+/// `655.35` as `65535`.
+fn digits(number: f64) -> String {
+    let text = format!("{}", (number.abs() * 1e6).round() / 1e6);
+    let plain: String = text.chars().filter(char::is_ascii_digit).collect();
+    let plain = plain.trim_start_matches('0');
+    // 6553.5 and 65535.0 are one.
+    if text.contains('.') { plain.trim_end_matches('0').to_owned() } else { plain.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn channel(values: &[f64]) -> Channel {
+        Channel {
+            measured: M::Current,
+            source: Source::Column(2),
+            times_s: (0..values.len()).map(|i| i as f64).collect(),
+            values: values.to_vec(),
+            count: values.len() as u64,
+        }
+    }
+
+    #[test]
+    fn the_greatest_number_of_two_bytes_is_none() {
+        let none = |values: &[f64]| none_in(&channel(values), &|si| si);
+        assert_eq!(none(&[30.0, 31.0, 655.35, 29.0, 30.5]), Some(655.35));
+        assert_eq!(none(&[30.0, 31.0, -1.0, 29.0, 30.5]), Some(-1.0));
+        // Braked now and then: minus one is an amp as others are.
+        assert_eq!(none(&[30.0, 1.0, -1.0, 0.5, 30.5]), None);
+        assert_eq!(none(&[600.0, 640.0, 655.35, 650.0]), None);
+    }
+}

@@ -1,0 +1,214 @@
+//! Which channel of each quantity is taken where several logs speak: the fullest, gone on with by the other logs
+//! where it is silent; and where logs that speak at once do not say the same.
+//! Not for: resampling (`join`).
+
+use std::borrow::Cow;
+
+use super::battery_moves::{Bins, bins};
+use super::checks::{LIMITS, median};
+use super::log::{Channel, Log, Source};
+use super::measured::Measured as M;
+use super::notice::LogNotice;
+
+/// A channel that is taken, with what is added to its times.
+pub(super) struct Chosen<'a> {
+    pub channel: Cow<'a, Channel>,
+    pub offset_s: f64,
+}
+
+/// What belongs to one battery: of two batteries they are never one series.
+const OF_BATTERY: [M; 5] = [M::Voltage, M::Current, M::Power, M::StateOfCharge, M::BatteryTemperature];
+
+/// A channel of one of the logs.
+#[derive(Clone, Copy)]
+struct Offered<'a> {
+    number: usize,
+    log: &'a Log,
+    channel: &'a Channel,
+    offset_s: f64,
+    span_s: (f64, f64),
+}
+
+/// Something about several logs together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Between {
+    /// Which log it is about.
+    pub log: usize,
+    /// What is to be read.
+    pub notice: LogNotice,
+    /// Channels, each of a log, that can be left out.
+    pub leave_out: Vec<(usize, String)>,
+}
+
+impl Between {
+    /// The same with the logs' own numbers: those before were places among the logs that could be read.
+    pub(super) fn renumbered(mut self, numbers: &[usize]) -> Self {
+        let of = |place: usize| numbers.get(place).copied().unwrap_or(place);
+        self.log = of(self.log);
+        self.leave_out.iter_mut().for_each(|(log, _)| *log = of(*log));
+        if let LogNotice::LogsDisagree { used, unused, .. } = &mut self.notice {
+            (used.0, unused.0) = (of(used.0), of(unused.0));
+        }
+        self
+    }
+}
+
+fn is_frozen(log: &Log, channel: &Channel) -> bool {
+    log.notices.iter().any(|notice| {
+        matches!(notice, LogNotice::Frozen { measured, source, is_throughout: true, .. }
+            if *measured == channel.measured && *source == channel.source)
+    })
+}
+
+/// Channels of one quantity, the one that is taken first.
+fn offered<'a>(logs: &[(&'a Log, f64)], measured: M) -> Vec<Offered<'a>> {
+    let mut all: Vec<Offered<'a>> = Vec::new();
+    for (number, (log, offset_s)) in logs.iter().enumerate() {
+        for channel in log.of(measured).filter(|channel| !is_frozen(log, channel)) {
+            let times = channel.times_s.iter().map(|time| time + offset_s);
+            let span_s = times.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), t| (a.min(t), b.max(t)));
+            all.push(Offered { number, log, channel, offset_s: *offset_s, span_s });
+        }
+    }
+    all.sort_by_key(|one| std::cmp::Reverse((one.channel.source != Source::Derived, one.channel.count)));
+    all
+}
+
+/// True where two channels of two logs are one instrument's: the same source, or the only column of its kind in each table.
+fn is_same_source(one: &Offered<'_>, other: &Offered<'_>) -> bool {
+    let is_column = |of: &Offered<'_>| matches!(of.channel.source, Source::Column(_));
+    let is_only = |of: &Offered<'_>| of.log.of(of.channel.measured).count() == 1;
+    one.channel.source == other.channel.source
+        || (is_column(one) && is_column(other) && is_only(one) && is_only(other))
+}
+
+/// True where the volts of two logs, if both have any, may be those of one bank.
+fn is_same_bank(one: &Log, other: &Log) -> bool {
+    const ALIKE: f64 = 0.2;
+    let volts = |log: &Log| median(&log.of(M::Voltage).max_by_key(|c| c.count)?.values);
+    volts(one).zip(volts(other)).is_none_or(|(a, b)| (a - b).abs() <= ALIKE * a.abs().max(b.abs()))
+}
+
+/// True where what `other` says may go on with what `first` says.
+fn goes_on(first: &Offered<'_>, other: &Offered<'_>) -> bool {
+    let is_batterys = OF_BATTERY.contains(&first.channel.measured);
+    !is_batterys || (is_same_source(first, other) && is_same_bank(first.log, other.log))
+}
+
+/// The series of one quantity from all logs; `None` where no log has it.
+fn pieced<'a>(all: &[Offered<'a>]) -> Option<Chosen<'a>> {
+    let first = all.first()?;
+    let mut covered = vec![first.span_s];
+    let mut joined: Option<Channel> = None;
+    for other in all.iter().filter(|other| other.number != first.number && goes_on(first, other)) {
+        let is_apart = covered.iter().all(|(from, to)| other.span_s.1 < *from || other.span_s.0 > *to);
+        if !is_apart && !is_same_source(first, other) {
+            continue;
+        }
+        let is_new = |time: f64| covered.iter().all(|(from, to)| time < *from || time > *to);
+        let samples = other.channel.times_s.iter().map(|t| t + other.offset_s).zip(&other.channel.values);
+        let new: Vec<(f64, f64)> =
+            samples.filter(|(time, _)| is_new(*time)).map(|(time, value)| (time, *value)).collect();
+        if new.is_empty() {
+            continue;
+        }
+        let whole = joined.get_or_insert_with(|| {
+            let mut whole = first.channel.clone();
+            whole.times_s.iter_mut().for_each(|time| *time += first.offset_s);
+            whole
+        });
+        for (time, value) in new {
+            whole.times_s.push(time);
+            whole.values.push(value);
+            whole.count += 1;
+        }
+        covered.push(other.span_s);
+    }
+    Some(match joined {
+        Some(whole) => Chosen { channel: Cow::Owned(whole), offset_s: 0.0 },
+        None => Chosen { channel: Cow::Borrowed(first.channel), offset_s: first.offset_s },
+    })
+}
+
+/// The series of each quantity.
+pub(super) fn choose<'a>(logs: &[(&'a Log, f64)]) -> Vec<Chosen<'a>> {
+    M::ALL.iter().filter_map(|measured| pieced(&offered(logs, *measured))).collect()
+}
+
+fn shifted_bins(of: &Offered<'_>) -> Bins {
+    if of.offset_s == 0.0 {
+        return bins(of.channel, false);
+    }
+    let mut moved = of.channel.clone();
+    moved.times_s.iter_mut().for_each(|time| *time += of.offset_s);
+    bins(&moved, false)
+}
+
+/// Where logs that speak at once do not say the same, and what of a log is not used beside another.
+#[must_use]
+pub fn between(logs: &[(&Log, f64)]) -> Vec<Between> {
+    const LEAST_BINS: usize = 3;
+    const ALIKE: f64 = 0.05;
+    let mut found = Vec::new();
+    for (measured, limit) in LIMITS {
+        let all = offered(logs, measured);
+        let Some((first, others)) = all.split_first() else { continue };
+        for other in others.iter().filter(|other| other.number != first.number) {
+            let (one, two) = (shifted_bins(first), shifted_bins(other));
+            let common: Vec<(f64, f64)> =
+                one.iter().filter_map(|(bin, a)| Some((*a, *two.get(bin)?))).collect();
+            let (name, key) = (measured.label(), other.channel.key());
+            if common.len() < LEAST_BINS {
+                if OF_BATTERY.contains(&measured) && !goes_on(first, other) {
+                    let text = format!(
+                        "The {name} of log {} ({key}) is not used: it seems to be another battery's than that of log {}.",
+                        other.number + 1,
+                        first.number + 1,
+                    );
+                    found.push(Between {
+                        log: other.number,
+                        notice: LogNotice::LeftOut(text),
+                        leave_out: Vec::new(),
+                    });
+                }
+                continue;
+            }
+            let apart: Vec<f64> = common.iter().map(|(a, b)| (a - b).abs()).collect();
+            let size: Vec<f64> = common.iter().map(|(a, b)| a.abs().max(b.abs())).collect();
+            let (Some(apart), Some(size)) = (median(&apart), median(&size)) else { continue };
+            if apart <= limit.max(ALIKE * size) {
+                continue;
+            }
+            let middle = |values: Vec<f64>| median(&values).unwrap_or(0.0);
+            found.push(Between {
+                log: other.number,
+                notice: LogNotice::LogsDisagree {
+                    measured,
+                    used: (
+                        first.number,
+                        first.channel.source,
+                        middle(common.iter().map(|(a, _)| *a).collect()),
+                    ),
+                    unused: (
+                        other.number,
+                        other.channel.source,
+                        middle(common.iter().map(|(_, b)| *b).collect()),
+                    ),
+                },
+                leave_out: vec![(first.number, first.channel.key()), (other.number, key)],
+            });
+        }
+    }
+    found
+}
+
+/// The key of a channel that is meant of the log of this number: `2:current/column 3` is of the second log only.
+#[must_use]
+pub fn key_in_log(key: &str, number: usize) -> Option<&str> {
+    match key.split_once(':') {
+        Some((log, rest)) if log.parse::<usize>().is_ok() => {
+            log.parse().ok().filter(|log| *log == number).map(|_: usize| rest)
+        }
+        _ => Some(key),
+    }
+}

@@ -1,0 +1,109 @@
+//! What the name of a column says among the other names of its table. Not for: a name alone (`meaning`).
+
+use super::meaning::{Meaning, meaning_of};
+use super::numbers::number_in;
+use super::propose::{Sheet, unit_said};
+use super::unit_said::{UnitSaid, split_unit};
+use super::words::words;
+use crate::measured::Measured as M;
+
+/// Whether a latitude or longitude of the table can be nothing else than ten-millionths of a degree.
+pub(super) fn is_in_ten_millionths(sheet: &Sheet) -> bool {
+    (0..sheet.heads.len()).any(|column| {
+        let limit = match meaning_of(&sheet.heads[column]).map(|meaning| meaning.measured) {
+            Some(M::Latitude) => 90e6,
+            Some(M::Longitude) => 180e6,
+            _ => return false,
+        };
+        let cells = sheet.column(column);
+        cells.iter().any(|cell| number_in(cell, sheet.decimal_comma).is_some_and(|(n, _)| n.abs() > limit))
+    })
+}
+
+/// `Current speed`: the speed of now in English, or that of a current.
+pub(super) fn says_current(head: &str) -> bool {
+    words(head).iter().any(|word| word == "current")
+}
+
+/// `BSP`, `Boat speed`, `Bootsgeschwindigkeit`.
+pub(super) fn says_boat_speed(head: &str) -> bool {
+    let (bare, _) = split_unit(head);
+    let words = words(&bare);
+    words.iter().any(|word| word == "bsp" || word.starts_with("bootsgesch") || word.starts_with("bootssp"))
+        || words.windows(2).any(|two| {
+            matches!(two[0].as_str(), "boat" | "vessel" | "ship")
+                && matches!(two[1].as_str(), "speed" | "spd")
+        })
+}
+
+/// `Voltage A` beside `Voltage B`: a letter that says which of several, no unit. The name without it, and the letter.
+pub(super) fn label_of(sheet: &Sheet, column: usize) -> Option<(String, String)> {
+    let parts = |head: &str| -> Option<(String, String, String)> {
+        let head = head.trim();
+        // A unit in brackets stands behind the letter.
+        let (front, unit) = match head.find(['[', '(']) {
+            Some(open) if head.ends_with([']', ')']) => (head[..open].trim_end(), &head[open..]),
+            _ => (head, ""),
+        };
+        let (name, letter) = front.rsplit_once([' ', '_', '-'])?;
+        let is_letter = letter.chars().count() == 1 && letter.chars().all(char::is_uppercase);
+        is_letter.then(|| (name.to_owned(), letter.to_lowercase(), unit.to_owned()))
+    };
+    let (name, letter, unit) = parts(&sheet.heads[column])?;
+    let costly = |name: &str| {
+        let measured = meaning_of(name)?.measured;
+        matches!(measured, M::Voltage | M::Current | M::Power | M::StateOfCharge).then_some(measured)
+    };
+    let of = costly(&format!("{name} {unit}"))?;
+    // The name says the quantity without the letter, and another column of it has another letter.
+    let has_other = sheet.heads.iter().filter_map(|other| parts(other)).any(|(other, its, unit)| {
+        crate::fold::fold(&other) == crate::fold::fold(&name)
+            && its != letter
+            && costly(&format!("{other} {unit}")) == Some(of)
+    });
+    has_other.then(|| (format!("{name} {unit}").trim().to_owned(), letter))
+}
+
+/// What the name of a column means among the others.
+pub(super) fn named(sheet: &Sheet, column: usize) -> Option<Meaning> {
+    let head = &sheet.heads[column];
+    let plain = || short_name(sheet, head).unwrap_or(head.clone());
+    meaning_of(&label_of(sheet, column).map_or_else(plain, |(bare, _)| bare))
+}
+
+/// `V1` and `A1` beside each other are of one battery; `v` beside `U` is a speed.
+pub(super) fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
+    let has = |name: &str| sheet.heads.iter().any(|other| other.trim() == name);
+    let head = head.trim();
+    if head == "v" && has("U") {
+        return Some("speed".to_owned());
+    }
+    // `payload.i` beside `payload.v`: amps and volts of one thing.
+    if let Some((stem, letter)) = head.rsplit_once(['.', '_', ' ', '/'])
+        && !stem.is_empty()
+    {
+        let has = |other: &str| {
+            sheet
+                .heads
+                .iter()
+                .any(|head| head.trim().rsplit_once(['.', '_', ' ', '/']) == Some((stem, other)))
+        };
+        let one = match letter {
+            "v" | "V" | "u" | "U" if has("i") || has("I") => Some("[V]"),
+            "i" | "I" if ["v", "V", "u", "U"].into_iter().any(has) => Some("[A]"),
+            "p" | "P" if has("i") || has("I") => Some("power"),
+            _ => None,
+        };
+        if let Some(unit) = one.filter(|_| matches!(unit_said(head), UnitSaid::None)) {
+            return Some(format!("{stem} {unit}"));
+        }
+    }
+    let (letter, number) = head.split_at_checked(1).filter(|(_, number)| number.parse::<u8>().is_ok())?;
+    let (volts, amps) = (["V", "U"], ["A", "I"]);
+    let meets = |others: [&str; 2]| others.iter().any(|other| has(&format!("{other}{number}")));
+    match letter {
+        "V" | "U" if meets(amps) => Some(format!("battery {number} [V]")),
+        "A" | "I" if meets(volts) => Some(format!("battery {number} [A]")),
+        _ => None,
+    }
+}

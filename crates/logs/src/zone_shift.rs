@@ -1,0 +1,137 @@
+//! Clocks in two zones: the shift that lays logs over each other, or their speed over the amps.
+//! Not for: joining (`join`).
+
+use super::battery_moves::{Bins, bins, correlation};
+use super::log::{Log, TimeBase};
+use super::measured::Measured as M;
+use super::notice::LogNotice;
+
+const QUARTER_S: f64 = 900.0;
+const FARTHEST: i32 = 14 * 4;
+
+/// Seconds to be added to a log that lies apart from the first, so that both lie over each other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ZoneShift {
+    /// Which log.
+    pub log: usize,
+    /// Seconds to be added: whole quarters of an hour.
+    pub shift_s: f64,
+    /// Seconds that both then have in common.
+    pub common_s: f64,
+    /// They lie over each other already, but only so do amps and speed move together.
+    pub is_by_motion: bool,
+}
+
+impl ZoneShift {
+    /// "These lie two hours apart: a zone?"
+    #[must_use]
+    pub fn text(&self) -> String {
+        let hours = self.shift_s.abs() / 3600.0;
+        let hours = if hours.fract() == 0.0 { format!("{hours:.0}") } else { format!("{hours:.2}") };
+        let sign = if self.shift_s < 0.0 { "-" } else { "+" };
+        let which = match self.log {
+            0 => "the first".to_owned(),
+            1 => "the second".to_owned(),
+            other => format!("log {}", other + 1),
+        };
+        let common = self.common_s / 60.0;
+        if self.is_by_motion {
+            return format!(
+                "The times of {which} log carry no zone, and with {sign}{hours} h on its clock what she draws moves with \
+                 her speed, which it does not as it stands: a zone? They then have {common:.0} min in common."
+            );
+        }
+        format!(
+            "These logs lie {hours} h apart: a zone? With {sign}{hours} h on the clock of {which} they have {common:.0} min in common."
+        )
+    }
+}
+
+/// Shifts by which logs that do not overlap would: clocks in two zones.
+#[must_use]
+pub fn suggest_shifts(logs: &[&Log]) -> Vec<ZoneShift> {
+    const LEAST_SHARE: f64 = 0.5;
+    let span = |log: &Log| log.span_s().filter(|_| log.time_base == TimeBase::Utc);
+    let Some((first, (from, to))) = logs.iter().enumerate().find_map(|(i, log)| Some((i, span(log)?))) else {
+        return Vec::new();
+    };
+    let common = |a: f64, b: f64| (to.min(b) - from.max(a)).max(0.0);
+    let apart = logs.iter().enumerate().skip(first + 1).filter_map(|(i, log)| Some((i, span(log)?)));
+    apart
+        .filter(|(_, (a, b))| common(*a, *b) == 0.0)
+        .filter_map(|(log, (a, b))| {
+            let shifts = (-FARTHEST..=FARTHEST).map(|quarters| f64::from(quarters) * QUARTER_S);
+            let (shift_s, common_s) = shifts
+                .map(|shift| (shift, common(a + shift, b + shift)))
+                .max_by(|x, y| x.1.total_cmp(&y.1).then(y.0.abs().total_cmp(&x.0.abs())))?;
+            let shorter = (to - from).min(b - a);
+            (common_s > 0.0 && common_s >= LEAST_SHARE * shorter).then_some(ZoneShift {
+                log,
+                shift_s,
+                common_s,
+                is_by_motion: false,
+            })
+        })
+        .chain(by_motion(logs))
+        .collect()
+}
+
+/// What moves when she does: speeds, and what the motor draws or turns.
+fn moving(log: &Log) -> Vec<(M, Bins)> {
+    [M::SpeedOverGround, M::SpeedThroughWater, M::MotorSpeed, M::ShaftSpeed, M::Current, M::Power]
+        .into_iter()
+        .filter_map(|measured| Some((measured, bins(log.of(measured).max_by_key(|c| c.count)?, true))))
+        .collect()
+}
+
+/// Bins of ten seconds, a quarter of an hour of them.
+const QUARTER_BINS: i64 = 90;
+
+/// Logs that lie over each other, one of them without a zone, in which speed and amps move together only shifted.
+fn by_motion(logs: &[&Log]) -> Vec<ZoneShift> {
+    const CLEAR: f64 = 0.8;
+    const BETTER: f64 = 0.3;
+    let lacks_zone =
+        |log: &Log| log.notices.contains(&LogNotice::NoZone) || log.time_base == TimeBase::TimeOfDay;
+    let placed = super::join::on_one_day(&logs.iter().map(|log| (*log, 0.0)).collect::<Vec<_>>());
+    let mut found = Vec::new();
+    for (number, log) in logs.iter().enumerate().filter(|(_, log)| lacks_zone(log)) {
+        let other = logs.iter().enumerate().find(|(i, other)| {
+            *i != number
+                && !lacks_zone(other)
+                && other.time_base == TimeBase::Utc
+                && !other.channels.is_empty()
+        });
+        let Some((_, other)) = other else { continue };
+        let days = (placed[number].1 / 10.0).round() as i64;
+        let (own, others) = (moving(log), moving(other));
+        let fit = |quarters: i32| {
+            let shift = days + i64::from(quarters) * QUARTER_BINS;
+            own.iter()
+                .flat_map(|(_, own)| others.iter().map(move |(_, other)| (own, other)))
+                .filter_map(|(own, other)| {
+                    let moved: Bins = own.iter().map(|(bin, value)| (bin + shift, *value)).collect();
+                    Some((
+                        correlation(&moved, other)?,
+                        moved.keys().filter(|bin| other.contains_key(bin)).count(),
+                    ))
+                })
+                .max_by(|a, b| a.0.total_cmp(&b.0))
+        };
+        let Some((as_it_stands, _)) = fit(0) else { continue };
+        let best = (-FARTHEST..=FARTHEST)
+            .filter(|quarters| *quarters != 0)
+            .filter_map(|quarters| Some((quarters, fit(quarters)?)))
+            .max_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        if let Some((quarters, (fits, count))) = best
+            && count >= QUARTER_BINS as usize / 2
+            && fits >= CLEAR
+            && fits >= as_it_stands + BETTER
+        {
+            let common_s = count as f64 * 10.0;
+            let shift_s = f64::from(quarters) * QUARTER_S;
+            found.push(ZoneShift { log: number, shift_s, common_s, is_by_motion: true });
+        }
+    }
+    found
+}
