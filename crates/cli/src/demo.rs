@@ -60,7 +60,11 @@ struct Chapter {
 /// A month of waters at an invented place.
 const RENN_SOUND: &str = include_str!("../../../examples/renn_sound_waters.txt");
 
-static CHAPTERS: [Chapter; 6] = [
+/// A route there, and the streams along it.
+const TO_PORT_ALDIS: &str = include_str!("../../../examples/renn_sound_to_port_aldis.gpx");
+const RENN_SOUND_STREAMS: &str = include_str!("../../../examples/renn_sound_streams.txt");
+
+static CHAPTERS: [Chapter; 7] = [
     Chapter {
         room: "tide",
         sets: &[],
@@ -88,6 +92,22 @@ static CHAPTERS: [Chapter; 6] = [
             ("stream", "2 kn against until 00:30, 1 kn with until 05:00"),
             ("charge", "61 %"),
             ("now", "22:00"),
+        ],
+        question: None,
+    },
+    Chapter {
+        room: "passage",
+        sets: &[],
+        replies: &[
+            ("route", TO_PORT_ALDIS),
+            ("leg", "all: stream A"),
+            ("streams", RENN_SOUND_STREAMS),
+            ("port", "Renn Sound"),
+            ("table", RENN_SOUND),
+            ("zone", "UTC"),
+            ("day", "2026-09-28"),
+            ("leave", "08:00"),
+            ("arrive", "by 13:00"),
         ],
         question: None,
     },
@@ -181,6 +201,15 @@ impl Told {
     }
 }
 
+/// The example in which a text stands.
+fn file_of(text: &str) -> &'static str {
+    match text {
+        TO_PORT_ALDIS => "renn_sound_to_port_aldis.gpx",
+        RENN_SOUND_STREAMS => "renn_sound_streams.txt",
+        _ => "renn_sound_waters.txt",
+    }
+}
+
 /// The chapter of a room itself.
 fn own_chapter(room: &dyn AnyRoom) -> Chapter {
     let key = room.card().key;
@@ -200,12 +229,12 @@ impl Chapter {
         let sets = sets.map(|(field, value)| format!(" --set {field}=\"{value}\""));
         let replies = self.replies.iter().map(|(name, text)| {
             let shown = match () {
-                () if text.contains('\n') => "renn_sound_waters.txt".to_owned(),
+                () if text.contains('\n') => file_of(text).to_owned(),
                 () if text.contains(' ') => format!("\"{text}\""),
                 () => (*text).to_owned(),
             };
             match () {
-                () if *name == "place" => format!(" {shown}"),
+                () if matches!(*name, "place" | "route") => format!(" {shown}"),
                 () if has_value(name) => format!(" --{name} {shown}"),
                 () => format!(" --{name}"),
             }

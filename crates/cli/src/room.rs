@@ -63,6 +63,16 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
                 };
                 arg.value_name("FILE").value_parser(text).action(ArgAction::Append)
             }
+            // A route stands behind the boat: a file, or the route itself.
+            Some("ROUTE") => {
+                let read = question.read;
+                let text = move |given: &str| match std::fs::read_to_string(given) {
+                    Ok(text) => read(&text),
+                    Err(_) if is_path(given) => Err(format!("there is no file {given}")),
+                    Err(_) => read(given),
+                };
+                Arg::new(question.key).index(2).help(question.help).value_name("ROUTE").value_parser(text)
+            }
             // The place that a boat goes to stands behind her.
             Some(name) if question.key == "place" => {
                 Arg::new("place").index(2).help(question.help).value_name(name).value_parser(question.read)
@@ -76,6 +86,17 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
         });
     }
     let sheets: Vec<&'static str> = room.empty_sheets().iter().map(|sheet| sheet.key).collect();
+    let kinds = room.file_kinds();
+    if !kinds.is_empty() {
+        command = command.arg(
+            Arg::new("as")
+                .long("as")
+                .value_name("KIND")
+                .value_parser(kinds.to_vec())
+                .conflicts_with_all(["json", "csv"])
+                .help("Print it as a file for other programs"),
+        );
+    }
     command.arg(
         Arg::new("csv")
             .long("csv")
@@ -84,6 +105,11 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
             .conflicts_with("json")
             .help("Print one sheet of figures as comma-separated values"),
     )
+}
+
+/// Whether what was given is rather the name of a file than a route.
+fn is_path(given: &str) -> bool {
+    !given.contains(char::is_whitespace)
 }
 
 /// Whether a question is answered by the argument of the command.
@@ -164,6 +190,14 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let answer = room.answer(&asked, None, &paper);
     meter.wipe();
     let answer = answer?;
+    if let Ok(Some(kind)) = matches.try_get_one::<String>("as") {
+        return match answer.files.iter().find(|(known, _)| known == kind) {
+            Some((_, text)) => output::write(text),
+            None => Err(Failure::input(format!(
+                "--as {kind}: it takes positions, and what was given has none: give points, 55.90 N 7.40 W Renn pier\n"
+            ))),
+        };
+    }
     let csv = matches.get_one::<String>("csv").map(String::as_str);
     let code = show(room.card().key, name, &answer, (&args.output, csv), &paper)?;
     Ok(if answer.finding.fails { CHECK_FAILED } else { code })

@@ -44,6 +44,7 @@ mod notebook;
 mod notice;
 mod open;
 mod pieces;
+mod route;
 mod runs;
 mod sheet;
 mod sniff;
@@ -73,6 +74,7 @@ pub use notebook::{
 pub use notice::LogNotice;
 pub use open::{LONGEST_LOG_BYTES, Reading, read, too_long};
 pub use pieces::{Between, between, key_in_log};
+pub use route::{RoutePoint, route_points};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
 pub use sniff::{SNIFF_BYTES, sniff};
 pub use zone_shift::{ZoneShift, suggest_shifts};

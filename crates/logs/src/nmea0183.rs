@@ -81,13 +81,19 @@ fn read_line(line: &[u8], sums: &mut Sums, builder: &mut Builder, clock: &mut Se
         }
         _ => {}
     }
+    let first = sentence(text);
+    let start = text.iter().position(|b| matches!(b, b'$' | b'!')).unwrap_or(0);
+    const MARKS: usize = "$*00".len();
+    if first.is_ok_and(|body| start + body.len() + MARKS == text.len()) {
+        return take_up(text, first, sums, builder, clock);
+    }
     // What was lost with the end of a line glues two sentences into one line.
     let mut text = text;
     while let Some(next) = next_sentence(text) {
-        read_one(&text[..next], sums, builder, clock);
+        take_up(&text[..next], sentence(&text[..next]), sums, builder, clock);
         text = &text[next..];
     }
-    read_one(text, sums, builder, clock);
+    take_up(text, sentence(text), sums, builder, clock);
 }
 
 /// Where a second sentence begins in a line: at a mark behind the first, before five letters and a comma.
@@ -99,14 +105,22 @@ fn next_sentence(line: &[u8]) -> Option<usize> {
             && rest[5] == b','
             && rest[..5].iter().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit())
     };
+    let is_mark = |at: &usize| matches!(line[*at], b'$' | b'!') && is_begin(*at);
+    (first + 1..line.len()).find(is_mark)?;
     // A mark may stand within a sentence that is whole.
     let star = line.iter().skip(first).position(|b| *b == b'*').map_or(line.len(), |star| first + star);
     let from = if sentence(line).is_ok() { star } else { first + 1 };
-    (from..line.len()).find(|at| matches!(line[*at], b'$' | b'!') && is_begin(*at))
+    (from..line.len()).find(is_mark)
 }
 
-fn read_one(text: &[u8], sums: &mut Sums, builder: &mut Builder, clock: &mut SentenceClock) {
-    let body = match sentence(text) {
+fn take_up(
+    text: &[u8],
+    found: Result<&[u8], BadKind>,
+    sums: &mut Sums,
+    builder: &mut Builder,
+    clock: &mut SentenceClock,
+) {
+    let body = match found {
         Err(BadKind::NoChecksum) if *sums == Sums::None => bare_sentence(text),
         Ok(body) => {
             *sums = Sums::Needed;

@@ -18,6 +18,11 @@ pub(super) fn spread(log: &mut Log) {
     let mut most: Option<(usize, f64)> = None;
     let mut at_one: usize = 0;
     for channel in &mut log.channels {
+        // Most logs have a time for every value.
+        let shared = channel.times_s.windows(2).filter(|two| two[0] == two[1]).count();
+        if 2 * shared + 1 < channel.values.len() {
+            continue;
+        }
         let groups = groups(channel);
         if channel.values.len() >= LEAST && groups.len() == 1 {
             at_one = at_one.max(channel.values.len());
@@ -50,7 +55,6 @@ fn groups(channel: &Channel) -> Vec<(usize, usize)> {
 
 /// The step of the times, where they were spread \[s\].
 fn spread_one(channel: &mut Channel, groups: &[(usize, usize)]) -> Option<f64> {
-    // Most logs have a time for every value.
     if channel.values.len() < LEAST || channel.values.len() < 2 * groups.len() {
         return None;
     }

@@ -211,6 +211,8 @@ impl Track {
 /// Speed from place to place over the speed that a channel tells of the same stretch: the middle of all stretches.
 pub(super) fn places_over_speeds(log: &Log, speeds: &crate::Channel) -> Option<f64> {
     let (latitude, longitude) = (log.of(M::Latitude).next()?, log.of(M::Longitude).next()?);
+    // Some hours of seconds tell a unit.
+    const MOST_PLACES: usize = 20_000;
     let mut places: Vec<(f64, f64, f64)> = Vec::new();
     let mut by_time = longitude.times_s.iter().zip(&longitude.values).peekable();
     for (time, lat) in latitude.times_s.iter().zip(&latitude.values) {
@@ -221,6 +223,9 @@ pub(super) fn places_over_speeds(log: &Log, speeds: &crate::Channel) -> Option<f
             && *t == time
         {
             places.push((*time, *lat, **lon));
+        }
+        if places.len() >= MOST_PLACES {
+            break;
         }
     }
     const LEAST_M: f64 = 10.0;

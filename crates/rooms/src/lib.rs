@@ -22,6 +22,7 @@ pub mod no_answer;
 pub mod options;
 #[cfg(feature = "parquet")]
 pub mod parquet;
+pub mod passage;
 pub mod range;
 pub mod remedies;
 pub mod room;
@@ -52,7 +53,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 13] = [
+pub static ROOMS: [&dyn AnyRoom; 14] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -66,4 +67,5 @@ pub static ROOMS: [&dyn AnyRoom; 13] = [
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,
+    &passage::Passage,
 ];

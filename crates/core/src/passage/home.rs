@@ -1,6 +1,7 @@
 //! What is left on arrival, for one sample of the boat, her charge and the stream. Not for: bands over samples (the rooms do).
 
 use super::stream::{Stage, Way};
+use super::supply::{Left, Supply};
 use crate::battery::{Bank, Load, StoppedBy, discharge};
 use crate::boat::{Boat, BoatSpec};
 use crate::spread::{Sampler, Spread, name_number};
@@ -54,12 +55,14 @@ pub struct HomeAsked {
 pub struct Arrival {
     /// From now until she is there \[s\]; infinite where the stream holds her.
     pub after_s: f64,
-    /// State of charge on arrival; 0 where the bank or the drive gives out before.
+    /// State of charge on arrival, of all her banks together; 0 where they or the drive give out before.
     pub charge: f64,
+    /// The charge below which she is in her reserve.
+    pub reserve: f64,
 }
 
 impl Arrival {
-    const NOT: Self = Self { after_s: f64::INFINITY, charge: 0.0 };
+    const NOT: Self = Self { after_s: f64::INFINITY, charge: 0.0, reserve: 0.0 };
 }
 
 /// A sample: one arrival for each try, and the reserve.
@@ -95,17 +98,45 @@ fn charge_after(bank: &Bank, power_w: f64, from: f64, time_s: f64) -> Option<f64
     Some(charge)
 }
 
-/// What a try comes to with the boat as prepared.
-fn arrive(prepared: &PreparedBoat, boat: &Boat, stages: &[Stage], charge: f64, tried: &Try) -> Arrival {
+/// Share of all banks left after powers that last so long each; none where they give out before.
+fn share_after(supply: &Supply, left: &Left, loads: &[(f64, f64)]) -> Option<f64> {
+    const STEP_S: f64 = 300.0;
+    let mut left = left.clone();
+    for (power_w, time_s) in loads {
+        let steps = (time_s / STEP_S).ceil().max(1.0);
+        for _ in 0..steps as usize {
+            supply.take(&mut left, power_w * time_s / steps, time_s / steps).then_some(())?;
+        }
+    }
+    Some(supply.share(&left))
+}
+
+/// What a try comes to with the boat as prepared; `all` are her banks where some are used after the first.
+fn arrive(
+    prepared: &PreparedBoat,
+    boat: &Boat,
+    all: Option<&(Supply, Left)>,
+    stages: &[Stage],
+    charge: f64,
+    tried: &Try,
+) -> Arrival {
     let found = || {
         let way = Way { distance_m: tried.distance_m, stages: stages.to_vec() };
         let takes_s = way.takes_s(tried.leaves_s, tried.speed_m_s)?;
         let bound = prepared.solve(Ask::Speed(tried.speed_m_s)).ok()?;
-        let at_leaving = charge_after(&boat.bank, boat.house_power_w, charge, tried.leaves_s)?;
         let is_in_reach = bound.usage.iter().all(|share| *share <= 1.0 + 1e-9);
-        let left =
-            is_in_reach.then(|| charge_after(&boat.bank, bound.state.bank_power_w(), at_leaving, takes_s));
-        Some(Arrival { after_s: tried.leaves_s + takes_s, charge: left.flatten().unwrap_or(0.0) })
+        let left = is_in_reach.then(|| match all {
+            Some((supply, left)) => {
+                let loads = [(boat.house_power_w, tried.leaves_s), (bound.state.bank_power_w(), takes_s)];
+                share_after(supply, left, &loads)
+            }
+            None => {
+                let at_leaving = charge_after(&boat.bank, boat.house_power_w, charge, tried.leaves_s)?;
+                charge_after(&boat.bank, bound.state.bank_power_w(), at_leaving, takes_s)
+            }
+        });
+        let reserve = all.map_or(boat.reserve, |(supply, _)| supply.reserve_share());
+        Some(Arrival { after_s: tried.leaves_s + takes_s, charge: left.flatten().unwrap_or(0.0), reserve })
     };
     found().unwrap_or(Arrival::NOT)
 }
@@ -133,6 +164,12 @@ pub fn sample_home(spec: &BoatSpec, asked: &HomeAsked, sampler: Sampler, sample:
     let charge = asked.charge.at_deviate(sampler.deviate(name_number("charge_now"), sample)).clamp(0.0, 1.0);
     boat.bank.state_of_charge = charge;
     let prepared = PreparedBoat::new(&boat).ok()?.value;
-    let arrivals = asked.tries.iter().map(|tried| arrive(&prepared, &boat, &stages, charge, tried)).collect();
+    let all = if boat.further.iter().any(|further| further.follows(&boat.bank)) {
+        Some(Supply::of(&boat).ok()?)
+    } else {
+        None
+    };
+    let arrive = |tried| arrive(&prepared, &boat, all.as_ref(), &stages, charge, tried);
+    let arrivals = asked.tries.iter().map(arrive).collect();
     Some(HomeSample { arrivals })
 }

@@ -1,6 +1,6 @@
 //! Arrivals of all samples as bands and shares. Not for: sampling.
 
-use super::home::{HomeAsked, HomeSample, Try};
+use super::home::{Arrival, HomeAsked, HomeSample, Try};
 use crate::boat::BoatSpec;
 use crate::spread::{Interval, Sampler};
 use crate::steady::Taken;
@@ -39,8 +39,8 @@ pub fn summarise_home(
 ) -> HomeStudy {
     let row = |(place, tried): (usize, &Try)| {
         let all: Vec<_> = samples.iter().flatten().filter_map(|sample| sample.arrivals.get(place)).collect();
-        let share = |is: &dyn Fn(f64) -> bool| {
-            all.iter().filter(|arrival| is(arrival.charge)).count() as f64 / all.len().max(1) as f64
+        let share = |is: &dyn Fn(&Arrival) -> bool| {
+            all.iter().filter(|arrival| is(arrival)).count() as f64 / all.len().max(1) as f64
         };
         let there = all.iter().filter(|arrival| arrival.charge > 0.0);
         let after = Interval::over(&mut there.map(|arrival| arrival.after_s).collect());
@@ -49,8 +49,8 @@ pub fn summarise_home(
             tried: *tried,
             after_s: after.unwrap_or(Interval::exact(f64::INFINITY)),
             charge: charge.unwrap_or(Interval::exact(0.0)),
-            above_share: share(&|charge| charge > spec.boat.reserve),
-            there_share: share(&|charge| charge > 0.0),
+            above_share: share(&|arrival| arrival.charge > arrival.reserve),
+            there_share: share(&|arrival| arrival.charge > 0.0),
         }
     };
     HomeStudy {

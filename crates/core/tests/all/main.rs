@@ -20,6 +20,7 @@ mod hull_curve;
 mod hull_properties;
 mod options;
 mod passage;
+mod passage_plan;
 mod propeller;
 mod reach;
 mod sail;

@@ -1,7 +1,7 @@
 //! Whether she gets home on what is in the bank: when to leave, how fast, how sure, and until when to turn back.
 //! Not for: how it is computed (`wakewright_core::passage`), her steady state.
 
-mod asked;
+pub mod asked;
 mod chart;
 mod sheets;
 mod words;
@@ -207,7 +207,7 @@ impl Room for GetHome {
             charge: charge.median,
             reserve: boat.reserve,
             distance_m,
-            has_further: !spec.boat.further.is_empty(),
+            has_further: spec.boat.further.iter().any(|further| further.follows(&spec.boat.bank)),
             notices: vec![caution::GETTING_HOME],
         })
     }
@@ -226,8 +226,7 @@ impl Room for GetHome {
             Block::picture("gethome", "Charge on arrival against speed, leaving now", Place::Chart, chart::picture(found, sentence, paper)),
             Block::sheet(sheets, "departures"),
             Block::sheet(sheets, "speeds").remark(
-                "Left: of all cases, 0 where she does not arrive. A bank of another voltage that is used after the first is not \
-                 counted.",
+                "Left: of all cases, 0 where she does not arrive; where banks are used one after the other, of all of them together.",
             ),
             Block::sheet(sheets, "figures"),
             Block::words("The stream as it was taken", words::streams(found, paper)),
@@ -243,21 +242,7 @@ impl Room for GetHome {
     }
 
     fn sliders(&self, asked: &Asked<'_>) -> Vec<Slider> {
-        let document = &asked.as_kept().document;
-        let reserve = format!("{:.0} %", 100.0 * usual_reserve(&asked.boat.spec.boat.bank));
-        let mut sliders = vec![
-            sized(field::sea::HEAD_WIND, "wind from ahead", stock::winds()),
-            Slider { usual: Some(reserve), ..sized(field::bank::RESERVE, "reserve", stock::shares(0, 50)) },
-            Slider {
-                usual: Some(standing_of(document)),
-                ..sized(field::bank::HOUSE_LOAD, "standing load", stock::loads())
-            },
-            sized(field::sea::SEA_MARGIN, "sea margin", stock::shares(0, 50)),
-        ];
-        if !asked.replies.has("charge") {
-            sliders.insert(0, sized(field::bank::STATE_OF_CHARGE, "state of charge", stock::shares(20, 100)));
-        }
-        placed(sliders, document, asked.tried)
+        sliders(asked)
     }
 
     fn typed(&self, _: &Asked<'_>) -> Vec<Typed> {
@@ -267,6 +252,26 @@ impl Room for GetHome {
     fn occasion(&self, _: &Asked<'_>, found: &Found, _: &Paper) -> String {
         format!("Leaving at {}", found.clock(0.0))
     }
+}
+
+/// What is tried on a way that the bank has to last for: wind, reserve, loads, sea, and the charge where none is typed.
+#[must_use]
+pub fn sliders(asked: &Asked<'_>) -> Vec<Slider> {
+    let document = &asked.as_kept().document;
+    let reserve = format!("{:.0} %", 100.0 * usual_reserve(&asked.boat.spec.boat.bank));
+    let mut sliders = vec![
+        sized(field::sea::HEAD_WIND, "wind from ahead", stock::winds()),
+        Slider { usual: Some(reserve), ..sized(field::bank::RESERVE, "reserve", stock::shares(0, 50)) },
+        Slider {
+            usual: Some(standing_of(document)),
+            ..sized(field::bank::HOUSE_LOAD, "standing load", stock::loads())
+        },
+        sized(field::sea::SEA_MARGIN, "sea margin", stock::shares(0, 50)),
+    ];
+    if !asked.replies.has("charge") {
+        sliders.insert(0, sized(field::bank::STATE_OF_CHARGE, "state of charge", stock::shares(20, 100)));
+    }
+    placed(sliders, document, asked.tried)
 }
 
 /// Departures beside now: when the streams change, and half hours until the last of these.

@@ -95,8 +95,11 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             format!(", home between {} and {}", found.clock(best.after_s.p10), found.clock(best.after_s.p90))
         }
     };
-    let further_banks =
-        if found.has_further { " Banks that are used after the first are not counted." } else { "" };
+    let further_banks = if found.has_further {
+        " What is left on arrival is told of all banks that are used one after the other."
+    } else {
+        ""
+    };
     Finding {
         sentence,
         binding,

@@ -31,6 +31,8 @@ pub struct Answer {
     pub occasion: String,
     /// What makes the bands of figures wide, for those that were asked for.
     pub widths: Vec<WidthShare>,
+    /// Files for other programs, by their kind.
+    pub files: Vec<(&'static str, String)>,
 }
 
 /// A sheet without its values, for schemas and lists.
@@ -56,6 +58,9 @@ pub trait AnyRoom: Sync {
 
     /// Whether its command is asked of a place and not of a boat.
     fn is_of_place(&self) -> bool;
+
+    /// Kinds of files for other programs.
+    fn file_kinds(&self) -> &'static [&'static str];
 
     /// Its sheets without values.
     fn empty_sheets(&self) -> Vec<EmptySheet>;
@@ -83,6 +88,10 @@ impl<R: Room> AnyRoom for R {
 
     fn is_of_place(&self) -> bool {
         Room::is_of_place(self)
+    }
+
+    fn file_kinds(&self) -> &'static [&'static str] {
+        Room::file_kinds(self)
     }
 
     fn empty_sheets(&self) -> Vec<EmptySheet> {
@@ -149,6 +158,7 @@ pub fn answer_of<R: Room>(
         blocks,
         notices: room.notices(found).to_vec(),
         occasion: room.occasion(asked, found, paper),
+        files: room.files(found),
         widths: opened.map_or_else(Vec::new, |key| room.widths(found, key)),
         sheets,
     }
@@ -170,6 +180,7 @@ impl Answer {
             notices,
             occasion: String::new(),
             widths: Vec::new(),
+            files: Vec::new(),
             counted: Vec::new(),
         }
     }

@@ -104,6 +104,16 @@ pub trait Room: Sync {
     /// that no block shows follow by themselves.
     fn blocks(&self, asked: &Asked<'_>, found: &Self::Found, sheets: &[Filled], paper: &Paper) -> Vec<Block>;
 
+    /// Files for other programs in which what is found can be had, by their kind.
+    fn file_kinds(&self) -> &'static [&'static str] {
+        &[]
+    }
+
+    /// Those files; one that cannot be made is left out.
+    fn files(&self, _found: &Self::Found) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+
     /// What to read before the figures are used.
     fn notices<'f>(&self, found: &'f Self::Found) -> &'f [Notice];
 

@@ -243,7 +243,9 @@ pub fn seconds(at: &Zoned) -> f64 {
     at.timestamp().as_second() as f64
 }
 
-fn local(unix_s: f64, zone: &TimeZone) -> Zoned {
+/// An instant in a zone.
+#[must_use]
+pub fn local(unix_s: f64, zone: &TimeZone) -> Zoned {
     Timestamp::from_second(unix_s.round() as i64).unwrap_or_default().to_zoned(zone.clone())
 }
 

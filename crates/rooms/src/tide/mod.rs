@@ -12,6 +12,7 @@ pub mod words;
 
 pub use known::Known;
 pub use sheets::BAND_DEVIATE;
+pub use station::{lies_at, position};
 
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};

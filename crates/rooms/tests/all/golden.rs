@@ -21,7 +21,22 @@ const BLOCKS: usize = 2;
 const LINES: usize = 9;
 const ROWS: usize = 1;
 /// What is asked of rooms whose answer hangs on the day.
-const REPLIES: [(&str, &[(&str, &str)]); 3] = [
+const REPLIES: [(&str, &[(&str, &str)]); 4] = [
+    (
+        "passage",
+        &[
+            ("route", include_str!("../../../../examples/renn_sound_to_port_aldis.gpx")),
+            ("leg", "all: stream A\n2: sail 30 % at 4 kn"),
+            ("streams", include_str!("../../../../examples/renn_sound_streams.txt")),
+            ("port", "Renn Sound"),
+            ("table", include_str!("../../../../examples/renn_sound_waters.txt")),
+            ("zone", "UTC"),
+            ("day", "2026-09-28"),
+            ("leave", "08:00"),
+            ("arrive", "by 12:30"),
+            ("later", "3"),
+        ],
+    ),
     ("tide", &[("place", "Boston"), ("day", "2026-10-02")]),
     (
         "dryout",

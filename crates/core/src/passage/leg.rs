@@ -1,0 +1,200 @@
+//! A leg of a passage, the water that moves along it over time, and how long a piece of it takes.
+//! Not for: where a stream comes from (`tabled`), power.
+
+use super::stream::Stage;
+
+/// The water's speed as a leg has it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Flow {
+    /// Along the leg, with her positive \[m/s\].
+    pub along_m_s: f64,
+    /// Across it, either way \[m/s\].
+    pub across_m_s: f64,
+}
+
+/// What a stream may be off by.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Off {
+    /// Share of each rate.
+    pub share: f64,
+    /// Along the leg beside it \[m/s\].
+    pub beside_m_s: f64,
+    /// So much later than stated \[s\].
+    pub later_s: f64,
+}
+
+/// A stream over time, straight between its points, steady before the first and after the last of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stream {
+    first_s: f64,
+    step_s: f64,
+    flows: Vec<Flow>,
+}
+
+impl Stream {
+    /// `flow` at every `step_s` between two instants.
+    #[must_use]
+    pub fn sampled((from_s, to_s): (f64, f64), step_s: f64, flow: impl Fn(f64) -> Flow) -> Self {
+        let steps = ((to_s - from_s) / step_s).ceil().clamp(0.0, 1e6) as usize;
+        Self {
+            first_s: from_s,
+            step_s,
+            flows: (0..=steps).map(|i| flow(from_s + i as f64 * step_s)).collect(),
+        }
+    }
+
+    /// One that changes in steps along the leg; a change takes a minute.
+    #[must_use]
+    pub fn stepped(stages: &[Stage]) -> Self {
+        const STEP_S: f64 = 60.0;
+        let last_s =
+            stages.iter().map(|stage| stage.until_s).filter(|until| until.is_finite()).fold(0.0, f64::max);
+        let at = |at_s: f64| stages.iter().find(|stage| at_s < stage.until_s).or(stages.last());
+        let flow =
+            |at_s: f64| Flow { along_m_s: at(at_s).map_or(0.0, |stage| stage.along_m_s), across_m_s: 0.0 };
+        Self::sampled((0.0, last_s), STEP_S, flow)
+    }
+
+    /// The flow at an instant.
+    #[must_use]
+    pub fn at(&self, at_s: f64) -> Flow {
+        let along = ((at_s - self.first_s) / self.step_s).max(0.0);
+        let last = self.flows.len().saturating_sub(1);
+        let place = (along as usize).min(last);
+        let (one, other) = (self.flows[place], self.flows[(place + 1).min(last)]);
+        let share = (along - place as f64).min(1.0);
+        Flow {
+            along_m_s: one.along_m_s + (other.along_m_s - one.along_m_s) * share,
+            across_m_s: one.across_m_s + (other.across_m_s - one.across_m_s) * share,
+        }
+    }
+
+    /// The same stream, off by so much.
+    #[must_use]
+    pub fn off(&self, off: Off) -> Self {
+        let moved = |flow: &Flow| Flow {
+            along_m_s: flow.along_m_s * (1.0 + off.share) + off.beside_m_s,
+            across_m_s: flow.across_m_s * (1.0 + off.share),
+        };
+        Self {
+            first_s: self.first_s + off.later_s,
+            step_s: self.step_s,
+            flows: self.flows.iter().map(moved).collect(),
+        }
+    }
+
+    /// As the way back has it.
+    #[must_use]
+    pub fn turned(&self) -> Self {
+        let turned = |flow: &Flow| Flow { along_m_s: -flow.along_m_s, ..*flow };
+        Self { flows: self.flows.iter().map(turned).collect(), ..self.clone() }
+    }
+}
+
+/// Slowest speed over the ground that counts as getting on \[m/s\].
+pub(super) const GETS_ON_M_S: f64 = 0.1;
+
+/// Speed over the ground along a leg at a speed through the water, heading so that she stays on it \[m/s\]; none where
+/// she does not get on.
+///
+/// `V = c_along + sqrt(v^2 - c_across^2)`.
+/// # Source
+/// The triangle of velocities.
+/// # Valid for
+/// A stream that is the same all about her.
+/// # Accuracy
+/// Exact.
+/// # Errors
+/// None.
+/// # Example
+/// 5 kn through the water, 3 kn across and 1 kn against: 4 - 1 = 3 kn:
+/// ```
+/// use wakewright_core::passage::{Flow, over_ground_m_s};
+/// assert_eq!(over_ground_m_s(5.0, Flow { along_m_s: -1.0, across_m_s: 3.0 }), Some(3.0));
+/// ```
+#[must_use]
+pub fn over_ground_m_s(speed_m_s: f64, flow: Flow) -> Option<f64> {
+    let ahead = if flow.across_m_s == 0.0 {
+        speed_m_s
+    } else {
+        (speed_m_s * speed_m_s - flow.across_m_s * flow.across_m_s).max(0.0).sqrt()
+    };
+    Some(ahead + flow.along_m_s).filter(|over_ground| *over_ground >= GETS_ON_M_S)
+}
+
+/// A share of a leg's way under sail.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sail {
+    /// Share of the distance, 0 to 1, spread evenly over the leg.
+    pub share: f64,
+    /// Speed through the water meanwhile \[m/s\].
+    pub speed_m_s: f64,
+}
+
+/// A stop at the end of a leg.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stop {
+    /// Into the bank's terminals while she lies there \[W\]; 0 where she only waits.
+    pub charge_w: f64,
+    /// The longest she may lie there \[s\].
+    pub longest_s: f64,
+}
+
+/// A leg.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Leg {
+    /// Over the ground \[m\].
+    pub distance_m: f64,
+    /// The water.
+    pub stream: Stream,
+    /// Under sail.
+    pub sail: Option<Sail>,
+    /// Which of the power tables holds here.
+    pub table: usize,
+    /// A stop at its end.
+    pub stop: Option<Stop>,
+}
+
+impl Leg {
+    /// Speed over the ground along the leg at a speed under power, sail and motor taken together, and the share of the time in
+    /// which the motor runs \[m/s\]; none where she does not get on.
+    #[must_use]
+    pub fn pace(&self, speed_m_s: f64, flow: Flow) -> Option<(f64, f64)> {
+        let by_motor = || over_ground_m_s(speed_m_s, flow);
+        let Some(sail) = self.sail else { return Some((by_motor()?, 1.0)) };
+        let sailing =
+            if sail.share > 0.0 { sail.share / over_ground_m_s(sail.speed_m_s, flow)? } else { 0.0 };
+        let motoring = if sail.share < 1.0 { (1.0 - sail.share) / by_motor()? } else { 0.0 };
+        Some((1.0 / (sailing + motoring), motoring / (sailing + motoring)))
+    }
+
+    /// How long a piece takes from an instant at a speed under power, and how long of it the motor runs \[s\]; none where
+    /// she does not get on. Each stretch of a quarter of an hour by the flow in the middle of it.
+    #[must_use]
+    pub fn takes_s(&self, length_m: f64, from_s: f64, speed_m_s: f64) -> Option<(f64, f64)> {
+        const STRETCH_S: f64 = 900.0;
+        let (mut left_m, mut at_s, mut motor_s) = (length_m, from_s, 0.0);
+        loop {
+            let pace = |at_s: f64| self.pace(speed_m_s, self.stream.at(at_s));
+            let first_s = left_m / pace(at_s)?.0;
+            let (over_ground, motor) = pace(at_s + 0.5 * first_s.min(STRETCH_S))?;
+            if first_s <= STRETCH_S {
+                let last_s = left_m / over_ground;
+                return Some((at_s + last_s - from_s, motor_s + motor * last_s));
+            }
+            left_m -= over_ground * STRETCH_S;
+            at_s += STRETCH_S;
+            motor_s += motor * STRETCH_S;
+            if left_m <= 0.0 {
+                let over_s = -left_m / over_ground;
+                return Some((at_s - over_s - from_s, motor_s - motor * over_s));
+            }
+        }
+    }
+
+    /// The same leg the other way, under power all along it.
+    #[must_use]
+    pub fn back(&self) -> Self {
+        Self { stream: self.stream.turned(), sail: None, stop: None, ..self.clone() }
+    }
+}

@@ -1,0 +1,143 @@
+//! Tables of tidal streams as charts print them, and the streams of legs made of what is known. Not for: the tide (`tide`).
+
+use std::cell::Cell;
+
+use wakewright_core::passage::{Flow, Stage, Stream, StreamHour, TidalStream};
+use wakewright_core::tide::Water;
+use wakewright_units::factors::{DEGREE_RAD, HOUR_S, KNOT_M_S};
+use wakewright_units::{Quantity, read_quantity};
+
+/// Tables by their names.
+#[derive(Debug, Clone, Default)]
+pub struct Tables(Vec<(String, TidalStream)>);
+
+const HOW: &str = "write a heading for each table, A: springs 3.9 m, neaps 1.9 m (the mean ranges at the standard port), and below it a line \
+                   for each hour from high water, -6 240 1.2 0.6 (hours, direction in degrees, knots at springs and at neaps)";
+
+impl Tables {
+    /// Reads them.
+    /// # Errors
+    /// The line, what is wrong with it, and what to write.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let mut tables: Vec<(String, TidalStream)> = Vec::new();
+        for (at, line) in text.lines().enumerate() {
+            let line = line.split('#').next().unwrap_or_default().trim();
+            let wrong = |why: &str| format!("streams, line {}: {why}; {HOW}", at + 1);
+            if line.is_empty() {
+                continue;
+            }
+            if let Some((name, ranges)) = line.split_once(':') {
+                let range = |word: &str| {
+                    let after = ranges.split(',').find_map(|part| part.trim().strip_prefix(word))?;
+                    read_quantity(after.trim(), Quantity::Length)
+                        .ok()
+                        .map(|read| read.si)
+                        .filter(|range| (0.05..20.0).contains(range))
+                };
+                let (springs_range_m, neaps_range_m) = range("springs")
+                    .zip(range("neaps"))
+                    .ok_or_else(|| wrong("the heading has no ranges that can be"))?;
+                if springs_range_m <= neaps_range_m {
+                    return Err(wrong("springs have the larger range"));
+                }
+                tables.push((
+                    name.trim().to_owned(),
+                    TidalStream { hours: Vec::new(), springs_range_m, neaps_range_m },
+                ));
+                continue;
+            }
+            let (_, table) = tables.last_mut().ok_or_else(|| wrong("a line before any heading"))?;
+            let numbers: Option<Vec<f64>> =
+                line.split_whitespace().map(|word| word.trim_start_matches('+').parse().ok()).collect();
+            match numbers.as_deref() {
+                Some([hours, degrees, springs, neaps])
+                    if hours.abs() <= 12.0
+                        && (0.0..=360.0).contains(degrees)
+                        && (0.0..=15.0).contains(springs)
+                        && (0.0..=15.0).contains(neaps) =>
+                {
+                    if table.hours.last().is_some_and(|last| last.hours >= *hours) {
+                        return Err(wrong("hours go from before high water to after it"));
+                    }
+                    table.hours.push(StreamHour {
+                        hours: *hours,
+                        towards_rad: degrees * DEGREE_RAD,
+                        springs_m_s: springs * KNOT_M_S,
+                        neaps_m_s: neaps * KNOT_M_S,
+                    });
+                }
+                _ => return Err(wrong("hours, direction and two rates are due")),
+            }
+        }
+        match tables.iter().find(|(_, table)| table.hours.len() < 6) {
+            Some((name, _)) => Err(format!("streams: table {name} has less than six hours; {HOW}")),
+            None => Ok(Self(tables)),
+        }
+    }
+
+    /// The table of a name.
+    #[must_use]
+    pub fn named(&self, name: &str) -> Option<&TidalStream> {
+        self.0.iter().find(|(known, _)| known.eq_ignore_ascii_case(name.trim())).map(|(_, table)| table)
+    }
+
+    /// All names.
+    #[must_use]
+    pub fn names(&self) -> String {
+        self.0.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// The stream of a leg from a table and the waters of the standard port, second 0 lying at `zero_unix_s`; whether a range lay a
+/// tenth beyond springs or neaps in the first days.
+#[must_use]
+pub fn from_table(
+    table: &TidalStream,
+    waters: &[Water],
+    course_rad: f64,
+    zero_unix_s: f64,
+    last_s: f64,
+) -> (Stream, bool) {
+    const STEP_S: f64 = 300.0;
+    const LOOKED_AT_S: f64 = 24.0 * HOUR_S;
+    let is_beyond = Cell::new(false);
+    let flow = |at_s: f64| {
+        let unix_s = zero_unix_s + at_s;
+        // Only the waters about it: those of a year would be looked through for each point.
+        let near = waters.partition_point(|water| water.unix_s < unix_s);
+        let about = &waters[near.saturating_sub(3)..(near + 3).min(waters.len())];
+        let Some((flow, range_m)) = table.flow(about, unix_s, course_rad) else { return Flow::default() };
+        let is_usual = range_m <= 1.1 * table.springs_range_m && range_m >= 0.9 * table.neaps_range_m;
+        is_beyond.set(is_beyond.get() || at_s < LOOKED_AT_S && !is_usual);
+        flow
+    };
+    let stream = Stream::sampled((-2.0 * HOUR_S, last_s), STEP_S, flow);
+    (stream, is_beyond.get())
+}
+
+/// Still water.
+#[must_use]
+pub fn slack() -> Stream {
+    Stream::stepped(&[Stage { until_s: f64::INFINITY, along_m_s: 0.0 }])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tables_are_read_and_faults_named() {
+        let hours: String =
+            (-6..=6).map(|hour| format!("{hour:+} 240 {} 0.5\n", 1.0 + f64::from(hour) * 0.1)).collect();
+        let tables =
+            Tables::read(&format!("A: off the skerry, springs 3.9 m, neaps 1.9 m\n{hours}")).unwrap();
+        assert_eq!(tables.named("a").unwrap().hours.len(), 13);
+        assert!(tables.named("B").is_none() && tables.names() == "A");
+        let said = |text: &str| Tables::read(text).unwrap_err();
+        assert!(said("-6 240 1 0.5").contains("line 1: a line before any heading"));
+        assert!(said("A: springs 3 m").contains("no ranges"));
+        assert!(said("A: springs 2 m, neaps 3 m").contains("larger range"));
+        assert!(said("A: springs 3 m, neaps 2 m\n-6 240 1 0.5\n-7 240 1 0.5").contains("line 3: hours go"));
+        assert!(said("A: springs 3 m, neaps 2 m\n-6 240 1 0.5").contains("less than six hours"));
+    }
+}
