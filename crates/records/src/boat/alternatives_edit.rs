@@ -218,7 +218,9 @@ mod tests {
     fn an_alternative_goes_with_its_masses_and_comes_at_the_end() {
         let gone = demo().without_alternative(3).unwrap();
         assert_eq!(names(&gone), ["3:1 pulleys", "re-pitch to 13 in"]);
-        assert_eq!(gone.rows("mass").len(), 1);
+        let of_alternatives =
+            gone.rows("mass").iter().filter(|row| row.text("alternative").is_some()).count();
+        assert_eq!(of_alternatives, 1);
         assert!(!gone.to_toml().contains("alternative.changes"), "{}", gone.to_toml());
         let wanted = demo().alternatives().swap_remove(2);
         let back = gone.with_alternative(&wanted).unwrap();

@@ -190,7 +190,8 @@ fn point_of(text: &str) -> Result<Point, String> {
         return Ok(Point::From(name.trim().to_owned()));
     }
     let words: Vec<&str> = text.split_whitespace().collect();
-    let found = (1..=words.len()).rev().find_map(|count| Some((position(&words[..count].join(" "))?, count)));
+    let found =
+        (1..=words.len()).rev().find_map(|count| Some((position(&words[..count].join(" "))?.ok()?, count)));
     if let Some((place, count)) = found.filter(|(_, count)| *count > 1 || text.contains(',')) {
         let name = words[count..].join(" ");
         return Ok(Point::At(place, if name.is_empty() { words.join(" ") } else { name }));

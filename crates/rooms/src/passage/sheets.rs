@@ -62,14 +62,18 @@ const fn text(key: &'static str, head: &'static str, label: &'static str) -> Fig
 static LEG: Figure = text("leg", "leg", "where the leg goes, or the stop");
 static FROM: Figure = text("from", "from", "from when the step is kept");
 static UNTIL: Figure = text("until", "until", "until when the step is kept");
-static LENGTH: Figure = part("length", "miles", "over the ground", Quantity::Distance);
+static LENGTH: Figure = part("leg_length", "miles", "over the ground", Quantity::Distance);
 static SPEED: Figure = part("speed_through_water", "speed", "speed through the water", Quantity::Speed);
 static SHAFT: Figure =
     part("shaft_speed", "shaft", "speed of the propeller shaft", Quantity::RotationalSpeed);
 static GROUND: Figure =
     part("speed_over_ground", "over ground", "mean speed over the ground", Quantity::Speed);
-static LEFT: Figure =
-    part("left", "left", "share of all that the banks hold at its end, as expected", Quantity::Share);
+static LEFT: Figure = part(
+    "charge_at_end",
+    "left",
+    "share of all that the banks hold at its end, as expected",
+    Quantity::Share,
+);
 static POINT: Figure = text("point", "point", "point of the route");
 static WHEN: Figure = text("when", "when", "when she is there, the plan kept");
 static AFTER: Figure =

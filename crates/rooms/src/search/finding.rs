@@ -57,8 +57,9 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     };
     // What she has already brings the same duty.
     let duty = |boat: &Boat| duty_of_volts(boat.bank.highest_charging_v());
-    let sentence = if duty(&picked.boat) == duty(outcome.search.base()) {
-        sentence.replace("; it brings a duty, for", "; it brings a duty as what she has does, for")
+    let now = duty(outcome.search.base());
+    let sentence = if now.is_some() && duty(&picked.boat) == now {
+        sentence.trim_end_matches('.').to_owned() + " (what she has brings it too)."
     } else {
         sentence
     };

@@ -215,7 +215,7 @@ mod tests {
             assert!((longitude.to_degrees() + 71.0505).abs() < 1e-6, "{text}");
         }
         for (text, why) in [
-            ("nan N nan W", "no number"),
+            ("nan N nan W", "before the letter"),
             ("42.35 N -71.05 W", "twice"),
             ("42.35 N 71.05 O", "east in one tongue"),
             ("42 N 41 N", "one of N and S"),
