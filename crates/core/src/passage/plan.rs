@@ -84,7 +84,7 @@ pub struct Plan {
     pub energy_j: f64,
 }
 
-/// What comes in at a stop by how long she lies, in steps of [`STOP_STEP_S`] \[J\], for each piece; empty for a way.
+/// What comes in at a stop by how long she lies, in steps of ten minutes \[J\], for each piece; empty for a way.
 pub type Gains = Vec<Vec<f64>>;
 
 /// What a piece costs at the charge that she has on it.
