@@ -19,7 +19,7 @@ pub struct SampleAnswer {
     pub limit: Limit,
     /// Speed at which the next limit would bind \[m/s\].
     pub next_speed_m_s: Option<f64>,
-    /// Speed for some minutes, where heat binds for hours \[m/s\].
+    /// Speed for some minutes; what she holds where heat does not bind \[m/s\].
     pub burst_m_s: Option<f64>,
     /// How far full throttle carries, where that is asked.
     pub full_carries: Option<SpeedSample>,
@@ -60,7 +60,7 @@ pub fn sample_answer(
         full: Figures::of(&prepared, &answers.full.held),
         limit: answers.full.held.limit,
         next_speed_m_s: answers.full.next.map(|next| next.state.speed_m_s),
-        burst_m_s: answers.full.burst.map(|burst| burst.state.speed_m_s),
+        burst_m_s: Some(answers.full.burst.unwrap_or(answers.full.held).state.speed_m_s),
         full_carries: answers.full_carries.as_ref().map(|at| speed_sample(&prepared, &beyond, at)),
         bollard_n: answers.bollard.map(|b| b.thrust_n),
         at_throttles: answers
@@ -288,10 +288,7 @@ pub fn summarise(
         Some(Interval::over_or(central?, &mut good.iter().filter_map(|(_, s)| of(s)).collect()))
     };
     let next_speed_m_s = band(answers.full.next.map(|next| next.state.speed_m_s), |s| s.next_speed_m_s);
-    // A sample that heat does not hold back bursts at what it holds.
-    let burst_m_s = band(answers.full.burst.map(|burst| burst.state.speed_m_s), |s| {
-        s.burst_m_s.or_else(|| Some(s.full.get(StateFigure::Speed)))
-    });
+    let burst_m_s = band(answers.full.burst.map(|burst| burst.state.speed_m_s), |s| s.burst_m_s);
     let bollard_n = band(answers.bollard.map(|b| b.thrust_n), |s| s.bollard_n);
     let held = &answers.full.held.state;
     let parts = prepared.hull().breakdown(held.speed_m_s)?;

@@ -184,7 +184,7 @@ pub static SECTIONS: &[Section] = &[
     },
     Section {
         name: "old_engine",
-        heading: "The engine that was in her",
+        heading: "The old engine",
         help: "For comparison only: the shaft speed that she was used to.",
         is_repeated: false,
         is_required: false,
@@ -217,7 +217,7 @@ pub static SECTIONS: &[Section] = &[
     },
     Section {
         name: "mass",
-        heading: "Masses that an alternative moves",
+        heading: "Masses",
         help: "What comes aboard or leaves her with an alternative, one section for each thing; they change her \
                displacement and trim.",
         is_repeated: true,
