@@ -218,8 +218,8 @@ pub static SECTIONS: &[Section] = &[
     Section {
         name: "mass",
         heading: "Masses",
-        help: "What comes aboard or leaves her with an alternative, one section for each thing; they change her \
-               displacement and trim.",
+        help: "What comes aboard or leaves her, one section for each thing: with an alternative, whose displacement and trim it \
+               changes, or with the conversion of the boat as she is, told by `weights`.",
         is_repeated: true,
         is_required: false,
         fields: alternative::MASS,
