@@ -136,10 +136,10 @@ pub fn of_wiring() -> Vec<Notice> {
     vec![WIRING_WORK, WIRING_CHARGING, WIRING_CERTIFICATE]
 }
 
-/// The cautions that belong to masses and floating, and to the tests where one was `tried`.
+/// The cautions that belong to masses and floating, and to the tests that are asked for.
 #[must_use]
-pub fn of_weights(tried: bool) -> Vec<Notice> {
-    if tried { vec![STABILITY, INCLINING] } else { vec![STABILITY] }
+pub fn of_weights() -> Vec<Notice> {
+    vec![STABILITY, INCLINING]
 }
 
 /// The cautions that belong to lever and events.

@@ -312,20 +312,22 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
 /// at second hand, from memory; the sheet of the fuse that is bought goes first.
 const BREAKING: [(f64, f64); 2] = [(125.0, 20_000.0), (f64::INFINITY, 25_000.0)];
 
-fn full_v(group: &PackGroup) -> f64 {
-    f64::from(group.cells_in_series) * group.chemistry.open_circuit_v(1.0)
-}
-
 /// Short-circuit current at the bank's terminals, all packs full and warm \[A\]: with the whole resistance under load, and
 /// with the share of it that lithium shows in the first instant and the lower end of what it may be.
 fn short_circuit_a(boat: &Boat) -> (f64, f64) {
     /// Lower end of a resistance that no sheet tells, over its value; judgement.
     const LEAST: f64 = 0.67;
+    /// What a sheet's own may be off, common practice, no source.
+    const OF_A_SHEET: f64 = 0.1;
     let of_group = |group: &PackGroup| {
-        let ohm = group.reference_resistance_ohm() / f64::from(group.packs_in_parallel.max(1));
-        let share = if group.chemistry.is_lead() { 1.0 } else { INSTANT_SHARE };
-        let amperes = full_v(group) / ohm;
-        (amperes, amperes / (share * LEAST))
+        let packs = f64::from(group.packs_in_parallel.max(1));
+        let ohm = group.reference_resistance_ohm() / packs;
+        let instant_ohm = match group.instant_ohm {
+            Some(one_ohm) => one_ohm / packs * (1.0 - OF_A_SHEET),
+            None if group.chemistry.is_lead() => ohm * LEAST,
+            None => ohm * INSTANT_SHARE * LEAST,
+        };
+        (group.rest_v(1.0) / ohm, group.rest_v(1.0) / instant_ohm)
     };
     let each = boat.bank.groups.iter().filter(|group| group.reference_resistance_ohm() > 0.0).map(of_group);
     each.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
@@ -373,7 +375,7 @@ fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full:
     }
     let (low_a, high_a) = short_circuit_a(boat);
     if high_a > 0.0 {
-        let at_rest_v = boat.bank.groups.first().map_or(0.0, full_v);
+        let at_rest_v = boat.bank.groups.first().map_or(0.0, |group| group.rest_v(1.0));
         let most_a =
             BREAKING.iter().find(|(up_to_v, _)| at_rest_v <= *up_to_v).map_or(0.0, |(_, most_a)| *most_a);
         let (standing, meaning) = if low_a > most_a {
@@ -384,8 +386,8 @@ fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full:
         } else {
             (
                 Standing::Unusual,
-                "it may be more than usual fuses break: give pack.instant_resistance, look at `wiring`, and fuse every pack by itself, \
-                 before packs are joined",
+                "it may be more than usual fuses break: `wiring` counts the cables, and pack.instant_resistance narrows it; fuse every pack by \
+                 itself, before packs are joined",
             )
         };
         add(

@@ -198,22 +198,22 @@ fn deeper(metres: f64, paper: &Paper) -> String {
 
 fn finding(name: &str, study: &WeightsStudy, paper: &Paper) -> Finding {
     let kilograms = |kg: f64| paper.quantity(kg, Quantity::Mass);
-    let net = study.net_kg();
+    let net = study.net_kg.value;
     let share = format_number(100.0 * net.abs() / study.displacement_kg.value, 1);
     let sentence = if study.asked.moved.is_empty() {
         format!("What {name}'s conversion takes out and puts in is not told.")
     } else {
         let change = if net >= 0.0 { "heavier" } else { "lighter" };
-        let ends = if study.unplaced_kg > 0.0 && study.bow_m == study.stern_m {
+        let ends = if study.unplaced_kg > 0.0 && study.bow_m.value == study.stern_m.value {
             format!(
                 "she floats {} at both ends, as far as no mass tells its place",
-                deeper(study.bow_m, paper)
+                deeper(study.bow_m.value, paper)
             )
         } else {
             format!(
                 "she floats {} at the bow and {} at the stern",
-                deeper(study.bow_m, paper),
-                deeper(study.stern_m, paper)
+                deeper(study.bow_m.value, paper),
+                deeper(study.stern_m.value, paper)
             )
         };
         format!(
@@ -231,7 +231,17 @@ fn finding(name: &str, study: &WeightsStudy, paper: &Paper) -> Finding {
             format!(" A naval architect must look: {}.", all.join("; ")),
         ),
     };
-    let mut further = format!("A centimetre takes {}.", kilograms(study.per_centimetre_kg));
+    let band = |interval| paper.band(interval, Quantity::SmallLength);
+    let mut further = if study.asked.moved.is_empty() {
+        String::new()
+    } else {
+        format!(
+            "Four times in five deeper by {} at the bow and {} at the stern. ",
+            band(study.bow_m),
+            band(study.stern_m)
+        )
+    };
+    further += &format!("A centimetre takes {}.", kilograms(study.per_centimetre_kg.value));
     if study.unplaced_kg > 0.0 {
         further += &format!(
             " {} of what moves tell no place along her and trim her by nothing here.",

@@ -17,6 +17,8 @@ pub struct PackGroup {
     pub capacity_coulomb: f64,
     /// Resistance of one pack, well charged at 25 °C, after minutes of load \[ohm\].
     pub resistance_ohm: Option<f64>,
+    /// The same in the first instant, as a short circuit meets it, where its sheet tells it \[ohm\].
+    pub instant_ohm: Option<f64>,
     /// Capacity left over rated capacity.
     pub health: f64,
     /// Discharge current at which its battery management system cuts out \[A\].
@@ -42,11 +44,18 @@ impl PackGroup {
             packs_in_parallel,
             capacity_coulomb,
             resistance_ohm: None,
+            instant_ohm: None,
             health: 1.0,
             bms_discharge_a: None,
             bms_charge_a: None,
             low_voltage_v: None,
         }
+    }
+
+    /// Volts at rest at `state_of_charge` \[V\].
+    #[must_use]
+    pub fn rest_v(&self, state_of_charge: f64) -> f64 {
+        f64::from(self.cells_in_series) * self.chemistry.open_circuit_v(state_of_charge)
     }
 
     /// Resistance of one pack, well charged at 25 °C \[ohm\]: as stated, or estimated from

@@ -177,7 +177,8 @@ impl Reckoner<'_> {
                 volts.first = Vec::new();
                 volts.later = self.later(before_v, self.coasting_v);
                 let why = format!(
-                    "The field is not weakened: at full throttle the shaft alone makes {shaft_v:.1} V, below the bank."
+                    "The field is not weakened: at full throttle the shaft alone makes {shaft_v:.1} V, {} the bank's {before_v:.1} V.",
+                    if shaft_v <= before_v { "below" } else { "above" }
                 );
                 let verdict = Verdict::of(Some(shaft_v <= before_v));
                 Event { kind, verdict, volts, weakest: None, way_m: None, why, left: self.coasting() }

@@ -10,21 +10,21 @@ figure_list! {
     /// Gained.
     MASS_GAINED { "mass_gained", "mass that she gains, what comes aboard less what leaves her", Mass,
         formula: "sum of masses in - sum of masses out", sources: [], inputs: [field::mass::MASS, field::mass::DIRECTION, field::old_engine::MASS, field::motor::MASS],
-        validity: "as complete as the list", value: |s| Some(Interval::exact(s.net_kg())) }
+        validity: "as complete as the list", value: |s| Some(s.net_kg) }
     /// A centimetre.
     MASS_OF_A_CENTIMETRE { "mass_of_a_centimetre", "mass that sinks her by one centimetre", Mass,
         formula: "rho A / 100", sources: [], inputs: [field::hull::WATERPLANE_AREA, field::hull::LENGTH_WATERLINE, field::hull::BEAM_WATERLINE],
-        validity: "textbook hydrostatics, from memory; upright sides about the waterline", value: |s| Some(Interval::exact(s.per_centimetre_kg)) }
+        validity: "textbook hydrostatics, from memory; upright sides about the waterline", value: |s| Some(s.per_centimetre_kg) }
     /// Fore end.
     BOW_DEEPER { "bow_deeper", "deeper at the fore end of the waterline", SmallLength,
         formula: "m / (rho A) - trim x_f / L, trim = sum m (x - x_f) L / (rho I)", sources: [],
         inputs: [field::mass::MASS, field::mass::AFT, field::hull::WATERPLANE_AREA],
         validity: "masses up to some per cent of the displacement; within a tenth where the waterplane was estimated; masses without a place sink both ends alike",
-        value: |s| Some(Interval::exact(s.bow_m)) }
+        value: |s| Some(s.bow_m) }
     /// After end.
     STERN_DEEPER { "stern_deeper", "deeper at the after end of the waterline", SmallLength,
         formula: "m / (rho A) + trim (L - x_f) / L", sources: [], inputs: [field::mass::MASS, field::mass::AFT, field::hull::WATERPLANE_AREA],
-        validity: "as the fore end", value: |s| Some(Interval::exact(s.stern_m)) }
+        validity: "as the fore end", value: |s| Some(s.stern_m) }
     /// Moment.
     HEELING_MOMENT { "heeling_moment", "moment that heels her to starboard", Torque,
         formula: "g sum m y", sources: [], inputs: [field::mass::MASS, field::mass::ASIDE],

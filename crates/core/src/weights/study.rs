@@ -15,6 +15,8 @@ pub struct Moved {
     pub mass: MassMove,
     /// Its middle to starboard of the middle line \[m\]; to port below zero.
     pub aside_m: Option<f64>,
+    /// Half the 80 % band of its mass \[kg\].
+    pub half_band_kg: f64,
     /// Taken from another part of the document, not from the list of masses.
     pub is_from_part: bool,
 }
@@ -81,12 +83,14 @@ pub struct WeightsStudy {
     pub in_kg: f64,
     /// Of what leaves her \[kg\].
     pub out_kg: f64,
+    /// Gained in all \[kg\].
+    pub net_kg: Interval,
     /// Mass that sinks her by a centimetre \[kg\].
-    pub per_centimetre_kg: f64,
+    pub per_centimetre_kg: Interval,
     /// Deeper at the fore end of the waterline \[m\].
-    pub bow_m: f64,
+    pub bow_m: Interval,
     /// Deeper at its after end \[m\].
-    pub stern_m: f64,
+    pub stern_m: Interval,
     /// Masses without a place along her \[kg\], in all.
     pub unplaced_kg: f64,
     /// Heeling moment to starboard \[N m\]; `None` where no mass tells its place across.
@@ -117,6 +121,8 @@ const PERIOD_SHARE: f64 = 0.02;
 const ROLL_CONSTANT: [f64; 3] = [0.36, 0.44, 0.50];
 /// How far her centre of gravity lies above or below the waterline at most \[m\]; sailing boats, from memory.
 const GRAVITY_FROM_WATERLINE_M: f64 = 0.3;
+/// Half the band of what is read off a waterplane, as a share: as measured, and as estimated; the second as its estimate errs.
+const PLANE_SHARE: [f64; 2] = [0.03, 0.1];
 /// Share of the displacement past which somebody must look; from memory.
 const HEAVIER_SHARE: f64 = 0.05;
 /// Ratio of metacentric heights below which somebody must look; judgement.
@@ -144,6 +150,26 @@ impl WeightsStudy {
             (into + mass.mass_kg.max(0.0), out - mass.mass_kg.min(0.0))
         });
         let forward = plane.centre_aft_m / plane.length_m;
+        let plane_share = PLANE_SHARE[usize::from(boat.form.waterplane_area_m2.is_none())];
+        let about = |value: f64, off: f64| Interval { value, p10: value - off, p90: value + off };
+        // At an end, so far abaft the centre of the waterplane as a share of its length: sinkage and trim with what each mass
+        // and the waterplane may be off.
+        let end = |abaft: f64| {
+            let [sinks, trims] = [floating.sinkage_m, abaft * floating.trim_aft_m];
+            let of_mass = |moved: &Moved| {
+                let arm = moved.mass.aft_m.map_or(0.0, |aft| aft - plane.centre_aft_m);
+                let per_kg =
+                    1.0 / plane.mass_per_sinkage_kg_m() + abaft * arm / plane.moment_per_trim_kg_m_m();
+                (moved.half_band_kg * per_kg).powi(2)
+            };
+            let masses: f64 = asked.moved.iter().map(of_mass).sum();
+            about(
+                sinks + trims,
+                (masses + (plane_share * sinks).powi(2) + (plane_share * trims).powi(2)).sqrt(),
+            )
+        };
+        let net_off = asked.moved.iter().map(|moved| moved.half_band_kg.powi(2)).sum::<f64>().sqrt();
+        let per_centimetre_kg = plane.mass_per_sinkage_kg_m() / 100.0;
         let gm = asked.inclining.map(|test| {
             let value = gm_by_inclining_m(test.moved_kg, test.by_m, test.heel_rad, displacement_kg.value);
             let off = share.hypot(HEEL_READ_RAD / test.heel_rad.abs()).hypot(CARRIED_SHARE);
@@ -189,9 +215,10 @@ impl WeightsStudy {
             displacement_kg,
             in_kg,
             out_kg,
-            per_centimetre_kg: plane.mass_per_sinkage_kg_m() / 100.0,
-            bow_m: floating.sinkage_m - forward * floating.trim_aft_m,
-            stern_m: floating.sinkage_m + (1.0 - forward) * floating.trim_aft_m,
+            net_kg: about(floating.mass_kg, net_off),
+            per_centimetre_kg: about(per_centimetre_kg, plane_share * per_centimetre_kg),
+            bow_m: end(-forward),
+            stern_m: end(1.0 - forward),
             unplaced_kg: masses
                 .iter()
                 .filter(|mass| mass.aft_m.is_none())
@@ -208,14 +235,8 @@ impl WeightsStudy {
             gm_by_roll_m,
             gm_ratio,
             looked: looked.into_iter().filter(|(is_so, _)| *is_so).map(|(_, looked)| looked).collect(),
-            notices: crate::caution::of_weights(asked.inclining.is_some() || asked.roll_s.is_some()),
+            notices: crate::caution::of_weights(),
             asked,
         })
-    }
-
-    /// Gained in all \[kg\].
-    #[must_use]
-    pub fn net_kg(&self) -> f64 {
-        self.in_kg - self.out_kg
     }
 }

@@ -234,8 +234,6 @@ pub struct Harness {
     pub decisions: Decisions,
     /// Controller and motor.
     pub controller: ControllerSide,
-    /// Resistance of one pack in the first instant (1 kHz), by the place of its group \[ohm\].
-    pub instant_ohm: Vec<Option<f64>>,
     /// Greatest current of the charger into the bank \[A\].
     pub charger_a: Option<f64>,
     /// The same of all panels.

@@ -188,12 +188,10 @@ impl Wired {
         let network = Network::of(&harness, groups.len());
         let spread = spec.uncertain.iter().find(|one| one.input == Input::PackResistance);
         let spread = spread.map_or_else(|| Spread::exact(1.0), |one| one.spread);
-        let full_v = boat.bank.groups.first().map_or(0.0, |group| open_v(group, 1.0));
+        let full_v = boat.bank.groups.first().map_or(0.0, |group| group.rest_v(1.0));
         let fault_packs = FaultPacks {
             full: [Likely::Value, Likely::LowFault, Likely::HighFault].map(|likely| {
-                let one = |(group, pack): &(usize, PackGroup)| {
-                    full_pack(pack, harness.instant_ohm.get(*group).copied().flatten(), likely, spread)
-                };
+                let one = |(_, pack): &(usize, PackGroup)| full_pack(pack, likely, spread);
                 groups.iter().map(one).collect()
             }),
             weak: groups.iter().map(|(_, pack)| weak_pack(pack, harness.coldest_k)).collect::<Packs>(),
@@ -245,7 +243,9 @@ impl Wired {
         if self.harness.is_assumed {
             push_once(&mut notices, NOTHING_TOLD);
         }
-        if self.harness.instant_ohm.iter().any(Option::is_none) && spec.boat.bank.has_lithium() {
+        if spec.boat.bank.groups.iter().any(|group| group.instant_ohm.is_none())
+            && spec.boat.bank.has_lithium()
+        {
             push_once(&mut notices, INSTANT_GUESSED);
         }
         let stated_ohm = spec.boat.bank.cable_resistance_ohm;
@@ -301,10 +301,6 @@ fn rated_motor_a(plate: &MotorPlate) -> f64 {
     plate.rated_power_w * plate.no_load_speed_rev_s_v / plate.rated_speed_rev_s
 }
 
-fn open_v(group: &PackGroup, state_of_charge: f64) -> f64 {
-    f64::from(group.cells_in_series) * group.chemistry.open_circuit_v(state_of_charge)
-}
-
 /// Which of the greatest faults is reckoned.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Likely {
@@ -315,7 +311,8 @@ enum Likely {
 
 /// Full and warm; the lower end of the fault takes the whole resistance under load where that alone is known. One that
 /// is read off a sheet holds within a tenth, common practice, no source.
-fn full_pack(pack: &PackGroup, instant_ohm: Option<f64>, likely: Likely, under_load: Spread) -> Source {
+fn full_pack(pack: &PackGroup, likely: Likely, under_load: Spread) -> Source {
+    let instant_ohm = pack.instant_ohm;
     let (usual_ohm, spread) = match instant_ohm {
         Some(ohm) => (ohm, Spread::relative(1.0, 0.1)),
         None => (pack.reference_resistance_ohm(), under_load),
@@ -326,7 +323,7 @@ fn full_pack(pack: &PackGroup, instant_ohm: Option<f64>, likely: Likely, under_l
         Likely::LowFault => usual_ohm * spread.p90 / spread.median,
         Likely::HighFault => usual_ohm * share * spread.p10 / spread.median,
     };
-    Source { emf_v: open_v(pack, 1.0), resistance_ohm }
+    Source { emf_v: pack.rest_v(1.0), resistance_ohm }
 }
 
 /// Cold and nearly empty.
@@ -334,5 +331,5 @@ fn weak_pack(pack: &PackGroup, coldest_k: f64) -> Source {
     const NEARLY_EMPTY: f64 = 0.1;
     let factor =
         pack.chemistry.resistance_factor_cold(coldest_k) * pack.chemistry.resistance_factor_low(NEARLY_EMPTY);
-    Source { emf_v: open_v(pack, NEARLY_EMPTY), resistance_ohm: pack.reference_resistance_ohm() * factor }
+    Source { emf_v: pack.rest_v(NEARLY_EMPTY), resistance_ohm: pack.reference_resistance_ohm() * factor }
 }

@@ -340,6 +340,34 @@ fn volts_are_asked_for_before_a_cause_of_the_drive_is_named() {
     assert_eq!(found.headline(), Headline::Ask(Missing::Volts));
 }
 
+/// A sound boat in 1.2 kn of foul stream, over ground and one way only: no verdict, nothing adopted; with her log read as well,
+/// or the runs made back, she is judged.
+#[test]
+fn runs_over_ground_one_way_give_no_verdict() {
+    let spec = demo();
+    let both = runs_of(&clean(&spec), &RPM[..3], true, 0.0);
+    let one_way = |has_log: bool| -> Vec<TrialRun> {
+        let ahead = both.iter().step_by(2).cloned();
+        let foul = |mut run: TrialRun| {
+            // `runs_of` has 0.2 m/s with her on this course.
+            let through = run.run.speed_over_ground_m_s.map(|speed| speed - 0.2);
+            run.run.speed_over_ground_m_s = through.map(|speed| speed - 1.2 * KNOT_M_S);
+            run.run.speed_through_water_m_s = through.filter(|_| has_log);
+            run
+        };
+        ahead.map(foul).collect()
+    };
+    let found = |runs: Vec<TrialRun>| {
+        let now = epoch("now", runs, looked_at(FoulingCondition::AsApplied));
+        diagnose(&spec, &[now], &fewer(), &Alone).unwrap()
+    };
+    let blind = found(one_way(false));
+    assert_eq!(blind.headline(), Headline::StreamIn);
+    assert!(blind.tells_nothing() && blind.calibrated.is_empty());
+    assert_ne!(found(one_way(true)).headline(), Headline::StreamIn);
+    assert_ne!(found(both.clone()).headline(), Headline::StreamIn);
+}
+
 /// A log that reads 7 % low loses no speed: it is told as what it is, and no cause takes knots for it.
 #[test]
 fn a_log_that_reads_low_is_no_speed_lost() {

@@ -48,7 +48,7 @@ fn printed_answers() {
 
 fn moved(mass_kg: f64, aft_m: f64, height_m: f64, aside_m: f64) -> Moved {
     let mass = MassMove { what: "mass".to_owned(), mass_kg, aft_m: Some(aft_m), height_m: Some(height_m) };
-    Moved { mass, aside_m: Some(aside_m), is_from_part: false }
+    Moved { mass, aside_m: Some(aside_m), half_band_kg: 9.0, is_from_part: false }
 }
 
 /// By hand on the demo boat: 300 kg out at the centre of her waterplane and 300 kg in there, 0.5 m higher, 1 m to starboard:
@@ -67,7 +67,12 @@ fn a_list_by_hand() {
     };
     let found = WeightsStudy::of(&spec, asked).expect("found");
     let displacement = found.displacement_kg.value;
-    assert!(found.bow_m.abs() < 1e-12 && found.stern_m.abs() < 1e-12 && found.net_kg() == 0.0);
+    assert!(
+        found.bow_m.value.abs() < 1e-12 && found.stern_m.value.abs() < 1e-12 && found.net_kg.value == 0.0
+    );
+    // Two masses of ± 9 kg each at the centre of the waterplane: 12.7 kg over what a centimetre takes.
+    let off_m = 9.0 * 2.0_f64.sqrt() / found.per_centimetre_kg.value / 100.0;
+    assert!((found.bow_m.p90 - off_m).abs() < 1e-12 && (found.stern_m.p10 + off_m).abs() < 1e-12);
     assert!((found.gravity_rises_m.expect("heights").value - 150.0 / displacement).abs() < 1e-12);
     let gm = 70.0 * 2.2 / (displacement * 2.0_f64.to_radians().tan());
     assert!((found.gm_by_inclining_m.expect("inclined").value - gm).abs() < 1e-9);

@@ -127,7 +127,6 @@ fn harness(cables: Vec<Cable>) -> Harness {
         precharge: PrechargeParts::default(),
         decisions: Decisions::default(),
         controller: ControllerSide::default(),
-        instant_ohm: Vec::new(),
         charger_a: None,
         panels_a: None,
         panels: Vec::new(),

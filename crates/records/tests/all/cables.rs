@@ -164,3 +164,44 @@ fn a_bank_for_each_drive_has_runs_of_its_own() {
     assert!((ohm(&drives(&packs, "true")) - ohm(&one)).abs() < 1e-12);
     assert!(ohm(&drives(&packs, "false")) < ohm(&one));
 }
+
+/// What cannot be, or is doubted, of bank, controller and counts: each with its field and what to do.
+#[test]
+fn banks_and_controllers_that_do_not_go_together() {
+    let said = |from: &str, to: &str, severity: Severity, words: &str| {
+        let found = faults(&[(from, to)]);
+        let hit = found.iter().find(|fault| fault.severity == severity && fault.problem.contains(words));
+        let hit = hit.unwrap_or_else(|| panic!("{words}: {found:#?}"));
+        assert!(!hit.advice.is_empty() && hit.line > 0, "{hit:?}");
+    };
+    let controller = "[controller]\n";
+    said(
+        controller,
+        "[controller]\novervoltage = \"70 V\"\n",
+        Severity::Error,
+        "stands 70.0 V, no more than",
+    );
+    said(controller, "[controller]\novervoltage = \"84 V\"\n", Severity::Doubt, "charging lifts");
+    said(
+        controller,
+        "[controller]\nregeneration_current = \"300 A\"\n",
+        Severity::Doubt,
+        "packs that take 180 A",
+    );
+    said("count = 3", "count = 300", Severity::Error, "");
+    said("from = \"busbar\"", "from = \"controller\"", Severity::Error, "both ends of a cable");
+    let house = "[[pack]]\nname = \"house\"\ngroup = \"house\"\nchemistry = \"AGM\"\nvoltage = \"12 V\"\ncapacity = \"110 Ah\"\n\n[bank]\n";
+    said("[bank]\n", house, Severity::Doubt, "drawn from the drive's bank");
+    let many =
+        "[[cable]]\nname = \"one more\"\nfrom = \"busbar\"\nto = \"house\"\nlength = \"1 m\"\n\n".repeat(130);
+    said("[[cable]]\n", &format!("{many}[[cable]]\n"), Severity::Error, "120 at most are reckoned");
+}
+
+/// Four batteries of 12 V before a motor of 6 kW: 500 A that no such wiring has.
+#[test]
+fn batteries_that_may_stand_one_behind_the_other_are_asked_about() {
+    let text = "[boat]\nname = \"Four\"\n[hull]\nkind = \"sailing yacht\"\nlength_overall = \"8.5 m\"\nbeam_overall = \"2.8 m\"\n\
+                [motor]\nrated_power = \"6 kW\"\n[[pack]]\nchemistry = \"AGM\"\ncount = 4\nvoltage = \"12 V\"\ncapacity = \"120 Ah\"\n";
+    let found = BoatDocument::parse_lenient(text).1;
+    assert!(found.iter().any(|fault| fault.problem.contains("take 500 A")), "{found:#?}");
+}

@@ -82,7 +82,16 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     let by = case.clock(arrives);
     let way = format!("leaving at {leaves}, at {} she is at {end} by {by}", speeds(found, paper));
     let left = percent(last.share.value);
+    // Whoever named an hour asks for it as much as for the bank.
+    let in_hour = found.study.in_time.map(|(kept, anew)| kept.max(anew)).filter(|in_hour| *in_hour < 0.9);
     let (sentence, binding) = match (kept, anew) {
+        (kept, anew) if kept.max(anew) >= 0.9 && in_hour.is_some() => (
+            format!(
+                "The bank does, the hour is not sure: {way} with {left} left, before the window closes in {}.",
+                cases(in_hour.unwrap_or(0.0))
+            ),
+            "the hour is not sure".to_owned(),
+        ),
         (kept, _) if kept >= 0.9 => (format!("Yes: {way} with {left} left."), String::new()),
         (_, anew) if anew >= 0.9 => (
             format!(

@@ -190,3 +190,14 @@ fn a_tape_names_no_limit_for_sure() {
     walk(&json, &mut seen);
     assert!(seen > 10, "{seen} figures with a band");
 }
+
+/// Five centimetres under the keel: she sinks by more as she moves, and that stands with the speeds.
+#[test]
+fn little_water_under_the_keel_is_said_with_the_speeds() {
+    let boat = example("sea_campion.toml");
+    let at = |depth: &str| {
+        text(&run(&["drive", &boat, "--samples", "60", "--set", &format!("sea.depth={depth}")]))
+    };
+    assert!(at("1.75 m").contains("she strikes before that"), "{}", at("1.75 m"));
+    assert!(!at("12 m").contains("between keel and bottom"));
+}

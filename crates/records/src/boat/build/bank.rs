@@ -150,6 +150,7 @@ pub(super) fn read_pack(row: &Row<'_>) -> Result<PackGroup, Vec<Fault>> {
     };
     Ok(PackGroup {
         resistance_ohm: number(field::pack::RESISTANCE),
+        instant_ohm: row.stated_number(field::pack::INSTANT_RESISTANCE).map(|stated| stated.value_si),
         health: number(field::pack::HEALTH).unwrap_or(1.0),
         // One hour's rate for lithium; lead has no protection of its own.
         bms_discharge_a: number(field::pack::BMS_DISCHARGE)

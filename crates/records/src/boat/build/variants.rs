@@ -2,6 +2,7 @@
 
 use wakewright_core::field;
 use wakewright_core::options::{About, MassMove, Variant};
+use wakewright_core::spread::Spread;
 use wakewright_core::weights::Moved;
 
 use super::build_spec;
@@ -67,6 +68,10 @@ fn moved(row: &Row<'_>) -> Option<MassMove> {
     })
 }
 
+fn half_band(spread: &Spread) -> f64 {
+    0.5 * (spread.p90 - spread.p10)
+}
+
 /// What the conversion of the boat as she is took out and put in: the masses that belong to no alternative; where none of
 /// them leaves her, the old engine by its own field, and where none comes aboard, the motor by its own.
 #[must_use]
@@ -76,7 +81,8 @@ pub fn conversion_masses(document: &BoatDocument) -> Vec<Moved> {
     let mut found: Vec<Moved> = own
         .filter_map(|row| {
             let aside_m = row.number(field::mass::ASIDE).map(|stated| stated.value_si);
-            Some(Moved { mass: moved(row)?, aside_m, is_from_part: false })
+            let half_band_kg = half_band(&row.number(field::mass::MASS)?.spread);
+            Some(Moved { mass: moved(row)?, aside_m, half_band_kg, is_from_part: false })
         })
         .collect();
     let parts = [
@@ -88,7 +94,8 @@ pub fn conversion_masses(document: &BoatDocument) -> Vec<Moved> {
         let Some(stated) = document.stated_number(address).filter(|_| !is_told) else { continue };
         let mass =
             MassMove { what: what.to_owned(), mass_kg: sign * stated.value_si, aft_m: None, height_m: None };
-        found.push(Moved { mass, aside_m: None, is_from_part: true });
+        let half_band_kg = half_band(&stated.spread);
+        found.push(Moved { mass, aside_m: None, half_band_kg, is_from_part: true });
     }
     found
 }

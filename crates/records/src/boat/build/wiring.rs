@@ -68,9 +68,6 @@ fn told(document: &BoatDocument) -> Harness {
         .iter()
         .filter_map(|row| read_contactor(row, place(row, field::contactor::CABLE)?))
         .collect();
-    let packs = document.rows(field::pack::SECTION);
-    let instant =
-        |row: &Row<'_>| row.stated_number(field::pack::INSTANT_RESISTANCE).map(|stated| stated.value_si);
     Harness {
         cables,
         fuses,
@@ -105,7 +102,6 @@ fn told(document: &BoatDocument) -> Harness {
             delay_s: number(field::controller::BRAKING_STOPS_IN),
             phase_inductance_h: number(field::motor::PHASE_INDUCTANCE),
         },
-        instant_ohm: packs.iter().filter(|row| row.is_of_drive()).map(instant).collect(),
         charger_a: None,
         panels_a: None,
         panels: document.rows(field::panel::SECTION).iter().map(read_panel).collect(),
