@@ -23,6 +23,10 @@ cautions! {
     DATUM_OF_CONSTANTS: "common practice, no source",
         "The datum of this station was computed from its constants and is not that of the chart: set no drying height or \
          depth of a chart against these heights before the official offset is known.";
+    /// A station an ocean away from where she lies.
+    FAR_STATION: "common practice, no source",
+        "This station lies more than 400 nm from where she lies by her document: another place of that name may be meant. Look at its \
+         country.";
     /// A secondary place at a water outside the tabulated ones.
     BEYOND_SPRINGS_AND_NEAPS: "common practice, no source",
         "Waters beyond the tabulated springs and neaps are among these: their differences are carried on in the same \

@@ -378,7 +378,9 @@ fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full:
         let at_rest_v = boat.bank.groups.first().map_or(0.0, |group| group.rest_v(1.0));
         let most_a =
             BREAKING.iter().find(|(up_to_v, _)| at_rest_v <= *up_to_v).map_or(0.0, |(_, most_a)| *most_a);
-        let (standing, meaning) = if low_a > most_a {
+        // What was guessed of the packs forbids nothing.
+        let is_told = boat.bank.groups.iter().all(|one| one.instant_ohm.or(one.resistance_ohm).is_some());
+        let (standing, meaning) = if low_a > most_a && is_told {
             (
                 Standing::Forbidden,
                 "no usual fuse breaks such a current: it goes on as an arc. Fuse every pack by itself, before packs are joined",
@@ -391,7 +393,7 @@ fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full:
             )
         };
         add(
-            "short-circuit current at the bank's terminals, at most",
+            "short-circuit current at the bank's terminals, cables left out, at most",
             high_a,
             Quantity::Current,
             (0.0, most_a),

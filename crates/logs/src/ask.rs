@@ -177,6 +177,16 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
             choices.push(("stream".to_owned(), "the stream's: leave it out".to_owned(), left));
             (format!("Is {head:?} her speed, or that of a current in the water?"), 2)
         }
+        DoubtKind::Turns(column) => {
+            choices.push(("motor".to_owned(), "the motor's".to_owned(), with(&|_| ())));
+            let of_shaft = with(&|m: &mut Mapping| {
+                if let Some(column) = m.column_mut(*column) {
+                    column.measured = M::ShaftSpeed;
+                }
+            });
+            choices.push(("shaft".to_owned(), "the propeller shaft's".to_owned(), of_shaft));
+            (format!("Are the turns in {head:?} the motor's or the propeller shaft's?"), 3)
+        }
         DoubtKind::Rows(values) => {
             for value in values {
                 let changed = with(&|m: &mut Mapping| {

@@ -4,7 +4,7 @@
 
 use wakewright_units::factors::KNOT_M_S;
 
-use super::frozen::find_frozen;
+use super::frozen::{find_clipped, find_frozen};
 use super::log::{Channel, Log};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
@@ -19,6 +19,7 @@ pub fn check_log(log: &mut Log) {
     let mut found = Vec::new();
     find_implausible(log, &mut found);
     find_frozen(log, &mut found);
+    find_clipped(log, &mut found);
     find_wrong_units(log, &mut found);
     find_disagreement(log, &mut found);
     let has = |measured: M| log.of(measured).next().is_some();
@@ -58,6 +59,17 @@ pub(super) fn median(values: &[f64]) -> Option<f64> {
 
 /// True when another speed shows that she moved from one time to the other, and is not frozen itself.
 pub(super) fn moved_between(log: &Log, but_not: &Channel, from_s: f64, to_s: f64) -> bool {
+    let is_speed = |c: &Channel| matches!(c.measured, M::SpeedOverGround | M::SpeedThroughWater);
+    // A lone speed that stands tells of itself that she moved: no receiver shows one hundredth of a knot for minutes.
+    if is_speed(but_not) && !log.channels.iter().any(|c| is_speed(c) && c.measured != but_not.measured) {
+        let held: Vec<f64> = (but_not.times_s.iter().zip(&but_not.values))
+            .filter(|(time, _)| (from_s..=to_s).contains(*time))
+            .map(|(_, value)| *value)
+            .collect();
+        // One that was typed in for the whole log is no receiver's.
+        let is_read = but_not.values.iter().any(|value| *value != but_not.values[0]);
+        return is_read && median(&held).is_some_and(|speed| speed >= MOVES_M_S);
+    }
     let speeds = log.channels.iter().filter(|c| {
         matches!(c.measured, M::SpeedOverGround | M::SpeedThroughWater) && c.measured != but_not.measured
     });

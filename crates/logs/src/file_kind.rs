@@ -124,8 +124,8 @@ impl FileKind {
             Self::Json => "JSON without rows of names and values: export as CSV, NMEA 0183 or GPX",
             Self::Empty => "there is nothing in it",
             _ => {
-                "no log of a known kind (NMEA 0183, NMEA 2000 as text, a track, a table with columns): \
-                 no line is understood"
+                "no log of a known kind (NMEA 0183, NMEA 2000 as text, a track, a table with columns, names and values, topics, JSON rows, \
+                 a spreadsheet, a database): no line is understood. Export it as CSV with a row of names first"
             }
         }
     }

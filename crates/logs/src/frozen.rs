@@ -3,7 +3,7 @@
 use super::checks::{is_moored, moved_between};
 use super::log::{Channel, Log, TimeBase};
 use super::measured::Measured as M;
-use super::notice::LogNotice;
+use super::notice::{LogNotice, capital};
 
 /// A sensor that shows one value for so long while the boat moves is frozen \[s\].
 const FROZEN_S: f64 = 120.0;
@@ -59,6 +59,43 @@ pub(super) fn find_frozen(log: &Log, found: &mut Vec<LogNotice>) {
                 value,
                 is_throughout: channel.values.iter().all(|v| *v == first),
             });
+        }
+    }
+}
+
+/// Amps or watts that stand at their highest value for long, and at no other: the instrument goes no further.
+pub(super) fn find_clipped(log: &Log, found: &mut Vec<LogNotice>) {
+    /// So much longer than at any lesser value.
+    const LONGER: f64 = 5.0;
+    for channel in log.channels.iter().filter(|c| matches!(c.measured, M::Current | M::Power)) {
+        let most = channel.values.iter().copied().fold(0.0, f64::max);
+        let stretch = |counts: &dyn Fn(f64) -> bool| {
+            let (mut longest, mut start) = (0.0_f64, None::<usize>);
+            for (at, value) in channel.values.iter().enumerate() {
+                start = match start {
+                    Some(from) if channel.values[from] == *value => Some(from),
+                    _ => counts(*value).then_some(at),
+                };
+                longest =
+                    start.map_or(longest, |from| longest.max(channel.times_s[at] - channel.times_s[from]));
+            }
+            longest
+        };
+        let (at_most_s, below_s) =
+            (stretch(&|value| value == most), stretch(&|value| value < most && value > 0.2 * most));
+        let count = channel.values.iter().filter(|value| **value == most).count();
+        if most > 0.0
+            && count >= FROZEN_SAMPLES
+            && at_most_s >= FROZEN_S
+            && at_most_s >= LONGER * below_s
+            && below_s > 0.0
+        {
+            found.push(LogNotice::Question(format!(
+                "{} stands at its highest value for {:.0} min and at no lesser one as long: does the instrument end there? What she drew then \
+                 is not known.",
+                capital(channel.measured.label()),
+                at_most_s / 60.0
+            )));
         }
     }
 }

@@ -44,6 +44,7 @@ mod notebook;
 mod notice;
 mod open;
 mod pieces;
+mod reshaped;
 mod route;
 mod runs;
 mod sheet;
@@ -77,7 +78,7 @@ pub use pieces::{Between, between, key_in_log};
 pub use route::{RoutePoint, route_points};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};
 pub use sniff::{SNIFF_BYTES, sniff};
-pub use zone_shift::{ZoneShift, suggest_shifts};
+pub use zone_shift::{ZoneShift, never_together, suggest_shifts};
 
 /// Why nothing can be read at all.
 #[derive(Debug, thiserror::Error)]

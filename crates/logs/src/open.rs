@@ -1,7 +1,9 @@
 //! A file as it comes: unpacked, its letters made UTF-8, told apart, read, and what must be asked.
 //! Not for: opening files by their name, or keeping what was answered.
 
+use std::cell::Cell;
 use std::io::{self, BufRead, BufReader, Cursor, Read};
+use std::rc::Rc;
 
 use crate::ask::{
     Question, battery_question, power_question, ranked, settle_sign, several_question, sign_question,
@@ -13,7 +15,9 @@ use crate::checks::check_log;
 use crate::file_kind::FileKind;
 use crate::letters::{Decoded, encoding_of};
 use crate::log::Log;
+use crate::measured::Measured as M;
 use crate::notice::LogNotice;
+use crate::reshaped::Dress;
 use crate::sniff::{SNIFF_BYTES, sniff};
 use crate::table::{self, Given, Mapping, Proposal};
 use crate::{LogError, dropouts, read_unchecked, stamps, unpack};
@@ -100,6 +104,26 @@ impl<R: Read> Read for Limited<R> {
     }
 }
 
+/// What can be unpacked of a packed file that breaks off, and whether it did.
+struct UntilCut<R> {
+    reader: R,
+    is_cut: Rc<Cell<bool>>,
+}
+
+impl<R: Read> Read for UntilCut<R> {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        match self.reader.read(into) {
+            Err(error)
+                if matches!(error.kind(), io::ErrorKind::UnexpectedEof | io::ErrorKind::InvalidInput) =>
+            {
+                self.is_cut.set(true);
+                Ok(0)
+            }
+            read => read,
+        }
+    }
+}
+
 /// The first bytes, and a reader that gives them again and then the rest.
 fn begin(mut reader: Bytes<'_>) -> io::Result<(Vec<u8>, Box<dyn BufRead + '_>)> {
     let mut head = Vec::with_capacity(HEAD_BYTES);
@@ -133,9 +157,19 @@ fn read_into(
         }
         return match kind {
             FileKind::Gzip => {
-                let plain =
-                    Limited { reader: flate2::read::MultiGzDecoder::new(reader), left: LONGEST_LOG_BYTES };
-                read_into(reading, Box::new(plain), told, layers - 1)
+                let is_cut = Rc::new(Cell::new(false));
+                let plain = UntilCut {
+                    reader: flate2::read::MultiGzDecoder::new(reader),
+                    is_cut: Rc::clone(&is_cut),
+                };
+                let plain = Limited { reader: plain, left: LONGEST_LOG_BYTES };
+                let mut read = read_into(reading, Box::new(plain), told, layers - 1);
+                if let (Ok(log), true) = (&mut read, is_cut.get()) {
+                    log.notices.push(LogNotice::LeftOut(
+                        "The packed file breaks off: what stood before the break was read.".to_owned(),
+                    ));
+                }
+                read
             }
             FileKind::Zstd => {
                 let plain = Limited { reader: unpack::zstd(reader)?, left: LONGEST_LOG_BYTES };
@@ -161,6 +195,11 @@ fn read_kind(
     kind: FileKind,
     told: &[Mapping],
 ) -> Result<Log, LogError> {
+    let dress = matches!(kind, FileKind::Unknown | FileKind::Table).then(|| Dress::of(&head)).flatten();
+    // Names and values as columns are a table already where one was found.
+    if let Some(dress) = dress.filter(|dress| kind == FileKind::Unknown || *dress == Dress::Topics) {
+        return given(reading, dress.rows(reader)?, told);
+    }
     match kind {
         FileKind::Table => {
             let proposal = table::propose(&head)?;
@@ -263,6 +302,7 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
             "Volts ({volts}) and amps ({amps}) come from two batteries: they make no power."
         )));
     }
+    turn_revolutions(log);
     if !mapping.columns.is_empty() {
         if let Some(question) = several_question(log, mapping)
             && !questions.iter().any(|q| q.key == question.key || q.key == "battery")
@@ -272,7 +312,15 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
         settle_sign(log, mapping);
         let asks_power = |q: &Question| q.key.starts_with("unit/") || q.key.starts_with("decimals/");
         if !questions.iter().any(asks_power) {
-            questions.extend(power_question(log, mapping));
+            let question = power_question(log, mapping);
+            // As the question says, the product is taken until somebody answers.
+            if question.is_some() {
+                let (aside, kept): (Vec<_>, Vec<_>) =
+                    log.channels.drain(..).partition(|channel| channel.measured == M::Power);
+                log.channels = kept;
+                log.set_aside.extend(aside);
+            }
+            questions.extend(question);
         }
         questions.extend(sign_question(log, mapping));
     }
@@ -280,5 +328,24 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
     reading.questions = ranked(questions);
     for question in &reading.questions {
         log.notices.push(LogNotice::Question(question.text.clone()));
+    }
+}
+
+/// Revolutions that are negative all along while she is driven: a sensor that counts the other way round.
+fn turn_revolutions(log: &mut Log) {
+    let turns = |channel: &&mut crate::Channel| {
+        matches!(channel.measured, M::MotorSpeed | M::ShaftSpeed)
+            && channel.values.iter().any(|value| *value < 0.0)
+            && channel.values.iter().all(|value| *value <= 0.0)
+    };
+    let mut is_turned = false;
+    for channel in log.channels.iter_mut().filter(turns) {
+        channel.values.iter_mut().for_each(|value| *value = -*value);
+        is_turned = true;
+    }
+    if is_turned {
+        log.notices.push(LogNotice::LeftOut(
+            "The revolutions are negative all along: they are taken as ahead, by a sensor that counts the other way round.".to_owned(),
+        ));
     }
 }

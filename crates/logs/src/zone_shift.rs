@@ -35,6 +35,13 @@ impl ZoneShift {
             other => format!("log {}", other + 1),
         };
         let common = self.common_s / 60.0;
+        if self.shift_s.abs() < QUARTER_S {
+            return format!(
+                "With {sign}{:.0} s on the clock of {which} what she draws moves with her speed clearly better than as it stands: does \
+                 its clock go wrong? Runs found across both are not to be trusted before.",
+                self.shift_s.abs()
+            );
+        }
         if self.is_by_motion {
             return format!(
                 "The times of {which} log carry no zone, and with {sign}{hours} h on its clock what she draws moves with \
@@ -59,6 +66,8 @@ pub fn suggest_shifts(logs: &[&Log]) -> Vec<ZoneShift> {
     let apart = logs.iter().enumerate().skip(first + 1).filter_map(|(i, log)| Some((i, span(log)?)));
     apart
         .filter(|(_, (a, b))| common(*a, *b) == 0.0)
+        // The next piece of one log lies beside it, not over it.
+        .filter(|(log, _)| measures(logs[*log]) != measures(logs[first]))
         .filter_map(|(log, (a, b))| {
             let shifts = (-FARTHEST..=FARTHEST).map(|quarters| f64::from(quarters) * QUARTER_S);
             let (shift_s, common_s) = shifts
@@ -73,7 +82,81 @@ pub fn suggest_shifts(logs: &[&Log]) -> Vec<ZoneShift> {
             })
         })
         .chain(by_motion(logs))
+        .chain(by_clock(logs))
         .collect()
+}
+
+/// Logs that measure something else than the first and have no time in common with it, however their clocks are moved, with the hours
+/// between: nothing of both is read together.
+#[must_use]
+pub fn never_together(logs: &[&Log]) -> Vec<(usize, f64)> {
+    let span = |log: &Log| log.span_s().filter(|_| log.time_base == TimeBase::Utc);
+    let Some((first, (from, to))) = logs.iter().enumerate().find_map(|(i, log)| Some((i, span(log)?))) else {
+        return Vec::new();
+    };
+    let shifted: Vec<usize> = suggest_shifts(logs).iter().map(|shift| shift.log).collect();
+    let apart = logs.iter().enumerate().skip(first + 1).filter_map(|(i, log)| Some((i, span(log)?)));
+    apart
+        .filter(|(log, _)| !shifted.contains(log) && measures(logs[*log]) != measures(logs[first]))
+        .map(|(log, (a, b))| (log, (a - to).max(from - b) / 3600.0))
+        .filter(|(_, hours)| *hours > 0.0)
+        .collect()
+}
+
+/// What a log measures.
+fn measures(log: &Log) -> std::collections::BTreeSet<M> {
+    log.channels.iter().map(|channel| channel.measured).collect()
+}
+
+/// Logs with a zone each, of which one's clock goes some minutes late: what she draws or turns follows her speed clearly better
+/// when it is moved.
+fn by_clock(logs: &[&Log]) -> Vec<ZoneShift> {
+    /// Ten minutes either way, in bins.
+    const FARTHEST: i64 = 60;
+    /// What she takes to gather way lies below, in bins.
+    const LEAST: i64 = 6;
+    const FITS: f64 = 0.7;
+    const BETTER: f64 = 0.6;
+    let is_clocked = |log: &&Log| {
+        log.time_base == TimeBase::Utc
+            && !log.channels.is_empty()
+            && !log.notices.contains(&LogNotice::NoZone)
+    };
+    let Some(first) = logs.iter().position(is_clocked) else { return Vec::new() };
+    let others = moving(logs[first]);
+    let of = |number: usize| {
+        let own = moving(logs[number]);
+        // A pair of one kind of quantity is the same reading twice; a speed goes with what drives her.
+        let is_speed = |m: M| matches!(m, M::SpeedOverGround | M::SpeedThroughWater);
+        let fit = |shift: i64| {
+            let pairs = own.iter().flat_map(|own| others.iter().map(move |other| (own, other)));
+            let fits = pairs.filter(|(own, other)| is_speed(own.0) != is_speed(other.0)).filter_map(
+                |(own, other)| {
+                    let moved: Bins = own.1.iter().map(|(bin, value)| (bin + shift, *value)).collect();
+                    Some((
+                        correlation(&moved, &other.1)?,
+                        moved.keys().filter(|bin| other.1.contains_key(bin)).count(),
+                    ))
+                },
+            );
+            fits.max_by(|a, b| a.0.total_cmp(&b.0))
+        };
+        let (as_it_stands, _) = fit(0)?;
+        let best = (-FARTHEST..=FARTHEST).filter_map(|shift| Some((shift, fit(shift)?)));
+        let (shift, (fits, count)) = best.max_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
+        // Where whole quarters of an hour fit better it is no clock that goes wrong.
+        let quarters = (-self::FARTHEST..=self::FARTHEST).map(|quarters| i64::from(quarters) * QUARTER_BINS);
+        let is_zone = quarters.filter(|far| far.abs() > FARTHEST).filter_map(fit).any(|(far, _)| far > fits);
+        let is_clear = fits >= FITS && 1.0 - fits <= BETTER * (1.0 - as_it_stands) && !is_zone;
+        (shift.abs() >= LEAST && is_clear && count >= QUARTER_BINS as usize / 2).then(|| ZoneShift {
+            log: number,
+            shift_s: shift as f64 * 10.0,
+            common_s: count as f64 * 10.0,
+            is_by_motion: true,
+        })
+    };
+    let clocked = logs.iter().enumerate().skip(first + 1).filter(|(_, log)| is_clocked(log));
+    clocked.filter_map(|(number, _)| of(number)).collect()
 }
 
 /// What moves when she does: speeds, and what the motor draws or turns.

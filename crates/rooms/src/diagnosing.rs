@@ -71,13 +71,28 @@ pub fn epoch_of(
         date,
         runs: runs.collect(),
         observed: observed_of(&reading.conditions, boat, counted, is_house_in_power),
-        remark: if counted == Some(None) {
-            "More amp-hours were used than her bank holds: they are left out.".to_owned()
-        } else {
-            String::new()
-        },
+        remark: remark_of(reading, counted),
         ..Epoch::default()
     }
+}
+
+/// What is to be known before any of it is used.
+fn remark_of(reading: &TrialReading, counted: Option<Option<f64>>) -> String {
+    let mut said = Vec::new();
+    if counted == Some(None) {
+        said.push("More amp-hours were used than her bank holds: they are left out.");
+    }
+    let is_charged = |read: &wakewright_logs::trial::ReadRun| {
+        read.state == RunState::Used
+            && [read.run.power_w, read.run.current_a].into_iter().flatten().any(|drawn| drawn < 0.0)
+    };
+    if reading.runs.iter().any(is_charged) {
+        said.push(
+            "Power or amps are negative on runs that were driven: what is drawn seems to be written as negative. Say so (turned=yes), \
+             and the sign is turned; nothing here holds before.",
+        );
+    }
+    said.join(" ")
 }
 
 /// The day on which the logs begin, where their clocks know it.

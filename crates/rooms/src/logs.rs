@@ -12,7 +12,7 @@ use wakewright_core::trial::{LogRemark, PairBounds, Run, RunFacts, TrialFacts, a
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{
     Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, between,
-    channel_key, clock, find_steady_runs, join, suggest_shifts,
+    channel_key, clock, find_steady_runs, join, never_together, suggest_shifts,
 };
 pub use wakewright_logs::{LONGEST_LOG_BYTES, key_in_log, too_long};
 
@@ -356,6 +356,12 @@ pub fn trial_facts(
             let shifts = (0..=apart.log).map(|log| if log == apart.log { apart.shift_s } else { 0.0 });
             let typed: Vec<String> = shifts.map(|shift_s| format!("--shift {shift_s:.0}")).collect();
             LogNotice::Question(format!("{} {} says so.", apart.text(), typed.join(" ")))
+        }));
+        notices.extend(never_together(&read).into_iter().map(|(log, hours)| {
+            LogNotice::Question(format!(
+                "Log {} has no time in common with the first, {hours:.1} h lie between them: nothing of both is read together.",
+                log + 1
+            ))
         }));
     }
     for apart in between(&logs) {

@@ -124,6 +124,23 @@ impl Room for Weights {
             roll_s: asked.replies.number("roll"),
             roll_before_s: asked.replies.number("roll-before"),
         };
+        let form = &asked.boat.spec.boat.form;
+        let out_kg: f64 = question.moved.iter().map(|moved| (-moved.mass.mass_kg).max(0.0)).sum();
+        if out_kg >= form.displacement_kg {
+            return Err(NoAnswer::input(format!(
+                "what comes out, {out_kg:.0} kg, is no less than her displacement, {:.0} kg: look at the [[mass]] tables",
+                form.displacement_kg
+            )));
+        }
+        let is_off = |aft: f64| !(-0.3..=1.4).contains(&(aft / form.length_waterline_m));
+        if let Some(moved) = question.moved.iter().find(|moved| moved.mass.aft_m.is_some_and(is_off)) {
+            return Err(NoAnswer::input(format!(
+                "{}: {:.1} m aft of the fore end of her waterline, which is {:.1} m long, lies off her",
+                moved.mass.what,
+                moved.mass.aft_m.unwrap_or(0.0),
+                form.length_waterline_m
+            )));
+        }
         if question.moved.is_empty() && inclining.is_none() && question.roll_s.is_none() {
             return Err(NoAnswer::input(
                 "no mass is told: give what the conversion takes out and puts in as [[mass]] tables without an alternative, or an \
@@ -241,6 +258,10 @@ fn finding(name: &str, study: &WeightsStudy, paper: &Paper) -> Finding {
             band(study.stern_m)
         )
     };
+    let mut aboard = study.asked.moved.iter().filter(|moved| moved.mass.mass_kg > 0.0);
+    if !study.asked.moved.is_empty() && aboard.all(|moved| moved.is_from_part) {
+        further += "Packs, controller and cables are not in it: list them with their masses ([[mass]]). ";
+    }
     further += &format!("A centimetre takes {}.", kilograms(study.per_centimetre_kg.value));
     if study.unplaced_kg > 0.0 {
         further += &format!(
@@ -297,5 +318,10 @@ fn stability(study: &WeightsStudy, paper: &Paper) -> Vec<String> {
             percent(ratio.p90)
         )
     });
-    [by_weight, by_roll, ratio].into_iter().flatten().map(|said| capitalised(&said)).collect()
+    let apart = study.gm_by_inclining_m.zip(study.gm_by_roll_m).and_then(|(one, other)| {
+        (one.p90 < other.p10 || other.p90 < one.p10).then(|| {
+            "The two do not agree: heel, weight and way, displacement or period are wrong, or the roll's constant is not hers.".to_owned()
+        })
+    });
+    [by_weight, by_roll, apart, ratio].into_iter().flatten().map(|said| capitalised(&said)).collect()
 }

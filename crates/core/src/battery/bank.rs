@@ -322,6 +322,17 @@ impl Bank {
                 );
             }
         }
+        /// Lowest temperature at which makers' sheets mostly let lithium cells give current; common practice, no source.
+        const COLDEST_LITHIUM_K: f64 = 253.15;
+        if self.has_lithium() && self.temperature_k < COLDEST_LITHIUM_K {
+            remark(
+                &mut notices,
+                Severity::Weak,
+                "Below -20 °C most lithium packs give no current at all: their protection opens. What stands here holds for cells that do; \
+                 the maker's sheet goes first.",
+                "common practice, no source",
+            );
+        }
         for notice in self.charging_notices() {
             push_once(&mut notices, notice);
         }

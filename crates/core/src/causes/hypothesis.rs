@@ -17,6 +17,8 @@ pub enum Hypothesis {
     HeldBack,
     /// Another reduction than stated.
     OtherRatio,
+    /// Another pitch than stated.
+    OtherPitch,
     /// The belt slips.
     BeltSlips,
     /// The belt carries no more than a torque: at full throttle the motor runs ahead of it.
@@ -27,11 +29,12 @@ pub enum Hypothesis {
 
 impl Hypothesis {
     /// All of them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Nothing,
         Self::PackLost,
         Self::HeldBack,
         Self::OtherRatio,
+        Self::OtherPitch,
         Self::BeltSlips,
         Self::BeltGives,
         Self::WeakMotor,
@@ -45,6 +48,7 @@ impl Hypothesis {
             Self::PackLost => "pack_lost",
             Self::HeldBack => "held_back",
             Self::OtherRatio => "other_reduction",
+            Self::OtherPitch => "other_pitch",
             Self::BeltSlips => "belt_slips",
             Self::BeltGives => "belt_gives",
             Self::WeakMotor => "weak_motor",
@@ -59,6 +63,7 @@ impl Hypothesis {
             Self::PackLost => "a pack of the bank gives nothing",
             Self::HeldBack => "controller, throttle or BMS hold her back",
             Self::OtherRatio => "the reduction is another than stated",
+            Self::OtherPitch => "the propeller has another pitch than stated",
             Self::BeltSlips => "the belt slips",
             Self::BeltGives => "the belt slips under full load",
             Self::WeakMotor => "the motor's magnets are weak, or its winding is another than stated",
@@ -73,6 +78,7 @@ impl Hypothesis {
             Self::PackLost => "a pack of the bank gave nothing",
             Self::HeldBack => "controller, throttle or BMS held her back",
             Self::OtherRatio => "the reduction was another than stated",
+            Self::OtherPitch => "the propeller had another pitch than stated",
             Self::BeltSlips => "the belt slipped",
             Self::BeltGives => "the belt slipped under full load",
             Self::WeakMotor => "the motor's magnets were weak, or its winding was another than stated",
@@ -83,13 +89,15 @@ impl Hypothesis {
     #[must_use]
     pub fn prior(self) -> f64 {
         match self {
-            Self::Nothing => 0.80,
+            Self::Nothing => 0.77,
             Self::PackLost => 0.04,
             Self::HeldBack => 0.08,
             Self::BeltSlips => 0.03,
             Self::BeltGives => 0.03,
             // Anybody can count teeth.
             Self::OtherRatio => 0.01,
+            // A stamp that was worn, of another hub, or of before the blades were set anew.
+            Self::OtherPitch => 0.03,
             Self::WeakMotor => 0.02,
         }
     }
@@ -100,7 +108,7 @@ impl Hypothesis {
         match self {
             Self::Nothing | Self::PackLost => Spread::exact(1.0),
             Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
-            Self::OtherRatio => Spread::factor(0.85, 1.0, 1.18),
+            Self::OtherRatio | Self::OtherPitch => Spread::factor(0.85, 1.0, 1.18),
             Self::BeltSlips => Spread::factor(0.01, 0.04, 0.12),
             Self::BeltGives => Spread::factor(0.45, 0.72, 0.95),
             Self::WeakMotor => Spread::factor(1.03, 1.08, 1.20),
@@ -115,6 +123,7 @@ impl Hypothesis {
             Self::PackLost => Some(Cause::Bank),
             Self::HeldBack => Some(Cause::Limits),
             Self::OtherRatio | Self::BeltSlips | Self::BeltGives => Some(Cause::Transmission),
+            Self::OtherPitch => Some(Cause::Propeller),
             Self::WeakMotor => Some(Cause::Motor),
         }
     }
@@ -147,6 +156,7 @@ impl Hypothesis {
                 }
             }
             Self::OtherRatio => boat.drive_line.ratio *= strength,
+            Self::OtherPitch => boat.propeller.pitch_m *= strength,
             // The motor runs ahead of the shaft; the torque is the same, the lost speed becomes heat.
             Self::BeltSlips => {
                 let kept = 1.0 - strength.clamp(0.0, 0.5);

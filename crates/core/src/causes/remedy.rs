@@ -291,6 +291,7 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
         Hypothesis::OtherRatio | Hypothesis::BeltSlips | Hypothesis::BeltGives => {
             matches!(change, Change::Ratio(_))
         }
+        Hypothesis::OtherPitch => matches!(change, Change::NewPropeller { .. }),
         Hypothesis::WeakMotor | Hypothesis::Nothing => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }

@@ -6,7 +6,9 @@ use super::lever::Controls;
 use crate::battery::OnePackLost;
 use crate::field;
 use crate::steady::State;
-use crate::wiring::{BUSBAR, CONTROLLER, DUTIES, Harness, MOTOR, PACK, Service, Verdict, WiringStudy};
+use crate::wiring::{
+    BUSBAR, CONTACTOR_OF_A_NAME, CONTROLLER, DUTIES, Harness, MOTOR, PACK, Service, Verdict, WiringStudy,
+};
 
 /// The first look \[s\].
 pub(super) const FIRST_S: f64 = 0.02;
@@ -143,14 +145,18 @@ impl Reckoner<'_> {
         let untold: Vec<&str> =
             hanging.iter().filter(|one| one.stands_v.is_none()).map(|one| one.name.as_str()).collect();
         let (verdict, why) = match (volts.highest_v, stands) {
-            (highest, Some((name, stands_v))) if volts.at_least_v > stands_v => (
-                Verdict::Fails,
-                format!(
-                    "The volts reach {}{:.1} V and the {name} stands {stands_v:.1} V.",
-                    if highest.is_some() { "" } else { "at least " },
-                    highest.unwrap_or(volts.at_least_v)
-                ),
-            ),
+            (highest, Some((name, stands_v)))
+                if highest.unwrap_or(volts.at_least_v).max(volts.at_least_v) > stands_v =>
+            {
+                (
+                    Verdict::Fails,
+                    format!(
+                        "The volts reach {}{:.1} V and the {name} stands {stands_v:.1} V.",
+                        if highest.is_some() { "" } else { "at least " },
+                        highest.unwrap_or(volts.at_least_v)
+                    ),
+                )
+            }
             (Some(highest), Some((name, stands_v))) if untold.is_empty() => (
                 Verdict::Passes,
                 format!("The volts reach {highest:.1} V; least stands the {name}, {stands_v:.1} V."),
@@ -182,7 +188,11 @@ impl Reckoner<'_> {
         let goes = self.wiring.lost.iter().any(|lost| {
             lost.duty == duty.words
                 && lost.parts.len() == 1
-                && contactors.iter().any(|contactor| contactor.name == lost.parts[0])
+                && contactors.iter().any(|contactor| {
+                    contactor.name == lost.parts[0].trim_end_matches(CONTACTOR_OF_A_NAME)
+                        && !lost.parts[0].ends_with(')')
+                        || lost.parts[0] == format!("{}{CONTACTOR_OF_A_NAME}", contactor.name)
+                })
         });
         if goes { "lights and radio are gone too" } else { "lights and radio stay" }
     }

@@ -49,13 +49,14 @@ impl Course<'_> {
     #[must_use]
     pub fn kept(&self, pieces: &[Piece], plan: &Plan, supply: &Supply, left: &Left) -> Kept {
         const FASTER: usize = 12;
+        const RAISED: usize = 60;
         let mut steps = steps(pieces, plan);
         let is_late = |run: &Run| {
             const CLOSE_S: f64 = 30.0;
             let there_s = run.at_s.last().copied().unwrap_or(0.0);
             self.window_s.1.is_some_and(|close_s| there_s > close_s + CLOSE_S)
         };
-        let mut turn = 0;
+        let (mut turn, mut raised) = (0, 0);
         loop {
             let mut chosen = vec![0.0; pieces.len()];
             for step in &steps {
@@ -65,6 +66,21 @@ impl Course<'_> {
             let choose = |piece: usize, at_s: f64| self.keeps(pieces, &chosen, piece, at_s);
             let run =
                 self.run(pieces, supply, (self.leaves_s, left), |stands| choose(stands.piece, stands.at_s));
+            // A step that does not stem the stream is no plan: it is raised until she gets on.
+            let mut is_raised = false;
+            for step in &mut steps {
+                let Some(speed) = step.speed_m_s.as_mut() else { continue };
+                let stands = (step.pieces.0..step.pieces.1.min(run.at_s.len()))
+                    .find_map(|i| self.raised(pieces[i], run.at_s[i], *speed, run.shares[i]));
+                if let Some(found) = stands.filter(|_| raised < RAISED) {
+                    *speed = (found / TENTH_M_S).ceil() * TENTH_M_S;
+                    is_raised = true;
+                }
+            }
+            if is_raised {
+                raised += 1;
+                continue;
+            }
             if turn >= FASTER || !is_late(&run) {
                 return Kept { steps, chosen, run };
             }

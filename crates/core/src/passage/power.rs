@@ -181,6 +181,12 @@ fn row(prepared: &PreparedBoat, share: f64, (first_m_s, step_m_s): (f64, f64), c
     for i in 0..count {
         let speed = first_m_s + i as f64 * step_m_s;
         let Ok(bound) = prepared.solve(Ask::Speed(speed)) else {
+            // The wind alone drives her as fast: the drive rests.
+            if prepared.hull().resistance_n(speed) <= 0.0 {
+                power_w.push(0.0);
+                before = 0.0;
+                continue;
+            }
             power_w.push(f64::NAN);
             fastest_m_s.get_or_insert(speed - step_m_s);
             continue;

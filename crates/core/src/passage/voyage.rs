@@ -61,13 +61,9 @@ impl Course<'_> {
                 }
                 Piece::Way(leg, length_m) => {
                     let fastest = self.fastest_m_s(*piece, share);
-                    let mut speed = chosen.min(fastest);
-                    let takes = |speed: f64| self.legs[leg].takes_s(length_m, at_s, speed);
-                    let found = takes(speed).or_else(|| {
-                        speed = fastest;
-                        takes(speed)
-                    });
-                    let Some((takes_s, motor_s)) = found else {
+                    let Some((speed, (takes_s, motor_s))) =
+                        self.stems(leg, length_m, at_s, (chosen.min(fastest), fastest))
+                    else {
                         run.is_there = false;
                         return run;
                     };
@@ -92,6 +88,41 @@ impl Course<'_> {
             run.left.push(left.clone());
         }
         run
+    }
+
+    /// The slowest of two speeds and what lies between at which she gets over so much of a leg from an instant on, and how long she and
+    /// the motor take; none where not even the fastest gets her on.
+    fn stems(
+        &self,
+        leg: usize,
+        length_m: f64,
+        at_s: f64,
+        (slowest, fastest): (f64, f64),
+    ) -> Option<(f64, (f64, f64))> {
+        /// As near as a helmsman sets it \[m/s\].
+        const NEAR_M_S: f64 = 0.02;
+        let takes = |speed: f64| self.legs[leg].takes_s(length_m, at_s, speed);
+        if let Some(found) = takes(slowest) {
+            return Some((slowest, found));
+        }
+        let mut best = (fastest, takes(fastest)?);
+        let mut low = slowest;
+        while best.0 - low > NEAR_M_S {
+            let middle = 0.5 * (low + best.0);
+            match takes(middle) {
+                Some(found) => best = (middle, found),
+                None => low = middle,
+            }
+        }
+        Some(best)
+    }
+
+    /// The speed at which a helmsman gets on with a piece where `speed_m_s` does not: the next tenth of a knot that does.
+    pub(super) fn raised(&self, piece: Piece, at_s: f64, speed_m_s: f64, share: f64) -> Option<f64> {
+        let Piece::Way(leg, length_m) = piece else { return None };
+        let fastest = self.fastest_m_s(piece, share);
+        let (found, _) = self.stems(leg, length_m, at_s, (speed_m_s.min(fastest), fastest))?;
+        (found > speed_m_s + 1e-6).then_some(found)
     }
 
     /// What comes in at each stop of `pieces` by the time she lies there, from what is left as she comes to it.

@@ -21,7 +21,7 @@ pub use level::Level;
 pub use nodal::NodalSet;
 pub use own_curve::OwnCurve;
 pub use secondary::{HeightOffset, Offsets};
-pub use set::{Kind, Set, Station};
+pub use set::{Kind, Set, Station, great_circle_m};
 pub use typed::{Typed, TypedError};
 
 /// No honest tide exists.

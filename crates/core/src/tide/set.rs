@@ -95,7 +95,9 @@ impl<'t> Set<'t> {
     pub fn by_name(&self, name: &str, most: usize) -> Vec<(usize, &Station<'t>)> {
         let wanted = folded(name);
         let words: Vec<&str> = wanted.split_whitespace().collect();
-        if words.is_empty() {
+        // Longer texts are no names, and each would be held letter by letter against all stations.
+        const LONGEST: usize = 80;
+        if words.is_empty() || wanted.len() > LONGEST {
             return Vec::new();
         }
         let rank = |station: &Station<'_>| {
@@ -293,7 +295,8 @@ fn letters_apart(one: &str, other: &str) -> usize {
 }
 
 /// Distance over a sphere of the earth's mean radius \[m\]: enough to say which station is near (0.5 %).
-fn great_circle_m(one: Place, other: Place) -> f64 {
+#[must_use]
+pub fn great_circle_m(one: Place, other: Place) -> f64 {
     const EARTH_RADIUS_M: f64 = 6_371_008.8;
     let half = |a: f64, b: f64| ((a - b) / 2.0).sin().powi(2);
     let h = half(one.latitude_rad, other.latitude_rad)

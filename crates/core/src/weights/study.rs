@@ -54,6 +54,8 @@ pub enum Looked {
     Higher,
     /// By the periods of her roll she has lost initial stability.
     MoreTender,
+    /// By the weight that was moved she has little.
+    Tender,
 }
 
 impl Looked {
@@ -67,6 +69,9 @@ impl Looked {
             Self::Higher => "what goes in stands higher than what came out",
             Self::MoreTender => {
                 "by the periods of her roll she has lost more than a tenth of her initial stability"
+            }
+            Self::Tender => {
+                "by the weight that was moved her metacentric height is less than 0.35 m: the heel was misread, or she is tender"
             }
         }
     }
@@ -125,6 +130,8 @@ const GRAVITY_FROM_WATERLINE_M: f64 = 0.3;
 const PLANE_SHARE: [f64; 2] = [0.03, 0.1];
 /// Share of the displacement past which somebody must look; from memory.
 const HEAVIER_SHARE: f64 = 0.05;
+/// Metacentric height below which somebody must look \[m\]: the least of the rules for fishing vessels, from memory.
+const LEAST_GM_M: f64 = 0.35;
 /// Ratio of metacentric heights below which somebody must look; judgement.
 const TENDER_RATIO: f64 = 0.9;
 
@@ -182,7 +189,11 @@ impl WeightsStudy {
         let now_kg = displacement_kg.value;
         let gravity_rises_m = height_kg_m.map(|moment| {
             let value = moment / now_kg;
-            let off = of_height_kg.abs() * GRAVITY_FROM_WATERLINE_M / now_kg + share * value.abs();
+            // The displacement of the document may be that before or after: both lie in the band.
+            let other = moment / (now_kg + floating.mass_kg).max(0.1 * now_kg);
+            let off = of_height_kg.abs() * GRAVITY_FROM_WATERLINE_M / now_kg
+                + share * value.abs()
+                + (other - value).abs();
             Interval { value, p10: value - off, p90: value + off }
         });
         let beam_m = boat.form.beam_waterline_m;
@@ -210,6 +221,7 @@ impl WeightsStudy {
             (floating.mass_kg > HEAVIER_SHARE * now_kg, Looked::Heavier),
             (is_higher, Looked::Higher),
             (gm_ratio.is_some_and(|ratio| ratio.value < TENDER_RATIO), Looked::MoreTender),
+            (gm.is_some_and(|gm| gm.value < LEAST_GM_M), Looked::Tender),
         ];
         Ok(Self {
             displacement_kg,

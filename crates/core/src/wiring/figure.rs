@@ -96,8 +96,8 @@ figure_list! {
         value: |s| exact(super::panels::air_m3_h(s.wired.demand.heat_w.iter().sum(), RISE_K)) }
     /// Joining.
     JOINING { "joining_volts", "how near two packs must be before they are joined", Voltage,
-        formula: "a pack's discharge limit times the resistance of both packs in the first instant; 0.1 V where no limit is known",
-        sources: ["paralleling2021", "bmsguide2023"], inputs: [field::pack::BMS_DISCHARGE, field::pack::INSTANT_RESISTANCE, field::pack::RESISTANCE],
+        formula: "the lesser of a pack's limits of discharge and charge (half of the current that fills it in an hour where none is told) times the resistance of both packs in the first instant; 0.1 V where no limit is known",
+        sources: ["paralleling2021", "bmsguide2023"], inputs: [field::pack::BMS_DISCHARGE, field::pack::BMS_CHARGE, field::pack::INSTANT_RESISTANCE, field::pack::RESISTANCE],
         validity: "the first instant; cables between them only help", value: |s| exact(s.joining_v) }
     }
 }

@@ -83,14 +83,30 @@ fn parts_of(harness: &Harness, network: &Network) -> Vec<Part> {
     for (place, cable) in harness.cables.iter().enumerate() {
         parts.extend(one_each(&cable.name, place));
     }
+    let cables = parts.len();
     for fuse in &harness.fuses {
         parts.extend(one_each(&fuse.name, fuse.cable));
     }
+    let fuses = parts.len();
     for contactor in &harness.contactors {
         parts.extend(one_each(&contactor.name, contactor.cable));
     }
+    // A run and what stands in it are often called alike.
+    let names: Vec<String> = parts.iter().map(|part| part.name.clone()).collect();
+    for (place, part) in parts.iter_mut().enumerate().skip(network.packs) {
+        if names.iter().filter(|name| **name == part.name).count() > 1 {
+            part.name += match place {
+                cable if cable < cables => " (cable)",
+                fuse if fuse < fuses => " (fuse)",
+                _ => CONTACTOR_OF_A_NAME,
+            };
+        }
+    }
     parts
 }
+
+/// Behind the name of a contactor that is called as its run or fuse is.
+pub const CONTACTOR_OF_A_NAME: &str = " (contactor)";
 
 /// Whether `node` still hangs on a pack; a contactor whose coil is not fed opens as well.
 fn is_fed(harness: &Harness, network: &Network, failed: &[&Part], node: usize, depth: usize) -> bool {

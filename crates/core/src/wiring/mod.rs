@@ -40,7 +40,7 @@ pub use harness::{
     PANELS, PanelString, Poles, PrechargeParts, Service, ShoreEarth,
 };
 pub use judge::FuseRow;
-pub use lost::{DUTIES, Duty, Lost};
+pub use lost::{CONTACTOR_OF_A_NAME, DUTIES, Duty, Lost};
 pub use network::{COOL, Copper, Network, Run, Source, WARM};
 pub use panels::{air_m3_h, cold_open_v};
 pub use propose::{Prices, Proposed, proposed};

@@ -207,7 +207,13 @@ impl Wired {
             boat.bank.after_one_pack_trips(demand.power_w).ok().flatten().map(|lost| lost.share_of_limit);
         // By a limit that was guessed nothing passes or fails.
         let one_lost_share = one_lost_share.filter(|_| !spec.fittings.has_usual_discharge_limit);
-        let pack_limit_a = boat.bank.groups.iter().filter_map(|group| group.bms_discharge_a).reduce(f64::min);
+        // Of two packs that are joined one is discharged and the other charged.
+        let limited = boat
+            .bank
+            .groups
+            .iter()
+            .filter_map(|group| Some(group.bms_discharge_a?.min(group.charge_limit_a())));
+        let pack_limit_a = limited.reduce(f64::min);
         Ok(Self {
             nominal_v: boat.bank.groups.first().map_or(0.0, PackGroup::nominal_voltage_v),
             full_v,

@@ -60,6 +60,8 @@ pub(crate) enum DoubtKind {
     Scale(Vec<Step>, usize),
     /// Her speed of now, or that of a stream.
     Stream(usize),
+    /// Turns of the motor, or of the shaft.
+    Turns(usize),
     /// Sources whose rows stand in one table.
     Rows(Vec<String>),
     /// Columns of one quantity that do not say the same.

@@ -115,6 +115,7 @@ pub(super) fn columns_of(
             ));
         }
     }
+    ask_whose_turns(&found, sheet, doubts);
     // A level of charge in a file without volts and amps is the phone's.
     let has_plant =
         found.iter().any(|c: &Candidate| matches!(c.meaning.measured, M::Voltage | M::Current | M::Power));
@@ -165,6 +166,19 @@ pub(super) fn columns_of(
         _ => true,
     });
     taken
+}
+
+/// Revolutions that do not say whether they are the motor's or the shaft's, where no other column says it for them.
+fn ask_whose_turns(found: &[Candidate], sheet: &Sheet, doubts: &mut Vec<Doubt>) {
+    let says = |column: usize, wanted: &[Idea]| {
+        words(&sheet.heads[column]).iter().flat_map(|word| ideas(word)).any(|idea| wanted.contains(&idea))
+    };
+    let turns = || found.iter().filter(|c| matches!(c.meaning.measured, M::MotorSpeed | M::ShaftSpeed));
+    let [only] = turns().collect::<Vec<_>>()[..] else { return };
+    if only.meaning.measured == M::MotorSpeed && !says(only.column, &[Idea::Motor, Idea::Drive]) {
+        let key = format!("turns/{}", sheet.heads[only.column]);
+        doubts.push(Doubt { key, column: only.column, kind: DoubtKind::Turns(only.column) });
+    }
 }
 
 /// A column whose cells hold latitude and longitude at once.

@@ -150,7 +150,7 @@ static WORDS: &[(Idea, &str)] = &[
         "heading =hdg =hdm =hdt steuerkurs =cap compass kompass kompas bussola =prua =proa \
          ohjaussuunta keulasuunta =brujula",
     ),
-    (I::Course, "=cog course kurs =route koers rumbo =rotta =rumo =track bearing"),
+    (I::Course, "=kug =kueg =cog course kurs =route koers rumbo =rotta =rumo =track bearing"),
     (I::Surface, "surface superficie"),
     (I::Temperature, "temp lampotila lampo"),
     (I::Depth, "depth tiefe profond diepte profundidad profundidade =prof djup dybde syvyys dypde echolot"),
@@ -213,7 +213,10 @@ static WORDS: &[(Idea, &str)] = &[
         "water =stw =fdw =log =logge =loch wasser =eau acqua agua vatten =vand vand =vann vann =vesi \
          veden paddle =sea =mer meeres vattn vandet vannet",
     ),
-    (I::Ground, "ground =sog =fug =fueg gps gnss grund =fond =fondo grond =fundo pohjan grunn suolo"),
+    (
+        I::Ground,
+        "ground =sog =fug =fueg =kug =kueg gps gnss grund =fond =fondo grond =fundo pohjan grunn suolo",
+    ),
     (
         I::Elapsed,
         "elapsed laufzeit duration verstrichen ecoule verstreken trascorso transcurrido decorrido \

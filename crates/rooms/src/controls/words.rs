@@ -62,9 +62,15 @@ fn turned(study: &ControlsStudy, reversal: &Reversal, paper: &Paper) -> String {
             )
         },
     );
+    let full = if study.braking_now_a > 0.0 {
+        ""
+    } else {
+        " At the charge and temperature of the document nothing is put back into the bank, and the shaft runs on: with room in the bank \
+         she stops sooner."
+    };
     let without = if study.controls.has_ramps() { "" } else { " No ramp is told: thrown over at once." };
     format!(
-        "From full ahead to full astern the shaft takes {} against its way ({}), {} times what it carries at full throttle; {stops}.{without}",
+        "From full ahead to full astern the shaft takes {} against its way ({}), {} times what it carries at full throttle; {stops}.{full}{without}",
         paper.quantity(reversal.shaft_n_m.value, Quantity::Torque),
         paper.band(reversal.shaft_n_m, Quantity::Torque),
         format_number(times, 1),

@@ -38,7 +38,13 @@ pub fn finding(
         format!("{} at {}", shown(speed.value), paper.quantity(shaft.value, Quantity::RotationalSpeed));
     // A burst that shows as no more than what she holds is none.
     let burst = study.burst_m_s.filter(|burst| shown(burst.value) != shown(speed.value));
+    // Nothing stops her there: what is known of her does.
+    let is_open = stop.first == Limit::HullMethod && stop.second.is_none();
     let sentence = match burst {
+        _ if is_open => format!(
+            "At full throttle{} {name} makes at least {figure}: there is {binding}, and nothing aboard stops her before.",
+            on_drives(study.prepared.drives())
+        ),
         Some(burst) => format!(
             "Held for hours{} {name} makes {figure}; {stops}. For some minutes she makes {}.",
             on_drives(study.prepared.drives()),
@@ -48,7 +54,11 @@ pub fn finding(
             format!("At full throttle{} {name} makes {figure}; {stops}.", on_drives(study.prepared.drives()))
         }
     };
-    let mut further = format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed));
+    let mut further = if is_open {
+        format!("Nine times in ten she makes {} or more.", shown(speed.p10))
+    } else {
+        format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed))
+    };
     if stop.first == Limit::MotorHeat || stop.second.is_some_and(|(limit, _)| limit == Limit::MotorHeat) {
         further += &format!(
             " The air around the motor is taken as {}: warmer air there takes from what it holds.",

@@ -202,6 +202,8 @@ pub struct Case {
     pub stands: Option<Stands>,
     /// Slope across \[rad\].
     pub list_rad: Option<f64>,
+    /// Slope along her \[rad\], bow down positive.
+    pub along_rad: f64,
     /// By how much her keel's ends differ from the ground: she comes down by the bow where positive \[m\].
     pub rake_m: Option<f64>,
     /// What holds her.
@@ -272,6 +274,12 @@ impl Case {
             [from, to] => Some((*from, *to)),
             _ => None,
         };
+        let length_m = asked.boat.spec.boat.form.length_waterline_m;
+        if foot.is_some_and(|(from, to)| from < -0.1 * length_m || to > 1.1 * length_m) {
+            return Err(NoAnswer::input(format!(
+                "her keel's foot (foot) lies off her waterline, which is {length_m:.1} m long: tell it from the fore end of the waterline"
+            )));
+        }
         let rake_m = foot.zip(rake).map(|(foot, rake)| (foot.1 - foot.0) * slope_along.tan() + rake).or(rake);
         Ok(Self {
             berth: Berth {
@@ -292,6 +300,7 @@ impl Case {
             has_no_light,
             stands: foot.zip(weight_m(asked.boat)).map(|(foot, weight_m)| stands(foot, weight_m)),
             list_rad: replies.number("slope-across"),
+            along_rad: slope_along,
             rake_m,
             held: replies.text("held").map(str::to_owned),
         })
@@ -359,9 +368,13 @@ fn hours(asked: &Asked<'_>, known: &Known) -> (Vec<(f64, f64)>, bool) {
     let (from, to) = (asked.replies.number("from"), asked.replies.number("to"));
     if from.is_some() || to.is_some() {
         let days = ((to_s - from_s) / DAY_S).ceil() as usize;
+        let from = from.unwrap_or(0.0);
+        // Hours that end before they begin go on past midnight.
+        let to = to.unwrap_or(DAY_S);
+        let to = if to <= from { to + DAY_S } else { to };
         let day = |day: usize| {
             let midnight = seconds(&known.first) + (day as f64 - 1.0) * DAY_S;
-            (midnight + from.unwrap_or(0.0), midnight + to.unwrap_or(DAY_S))
+            (midnight + from, midnight + to)
         };
         return ((0..=days).map(day).collect(), false);
     }

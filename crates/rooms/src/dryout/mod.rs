@@ -121,6 +121,9 @@ impl Room for DryOut {
         let days = DAYS.min(((last_s - from_s) / 86_400.0).ceil() as i64);
         let mut notices = vec![caution::DRYING_OUT, caution::UNDER_HER, caution::SCRUBBING];
         notices.extend(known.notices.iter().cloned());
+        if known.is_far_from(asked.boat) {
+            notices.push(caution::FAR_STATION);
+        }
         Ok(Found { known, case, visits, chosen, sure_by, days, last_s, notices })
     }
 

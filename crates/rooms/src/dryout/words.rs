@@ -52,6 +52,9 @@ fn trap(found: &Found, visit: &Visit) -> Option<String> {
     })
 }
 
+/// Past this nobody leaves a boat on her keel \[rad\]: ten degrees; judgement.
+const TOO_STEEP_RAD: f64 = 10.0 * std::f64::consts::PI / 180.0;
+
 /// The sentence.
 pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
     let wanted = hours(found.case.wanted.dry_s);
@@ -85,9 +88,23 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
             )
         }
     };
-    let is_short = best.work_s < found.case.wanted.dry_s;
-    let short =
-        if is_short { format!(" No tide gives the {wanted} that are wanted.") } else { String::new() };
+    let is_short = |visit: &Visit| visit.work_s < found.case.wanted.dry_s - 60.0;
+    let short = match (is_short(best), found.visits.iter().all(is_short)) {
+        (false, _) => String::new(),
+        (true, true) => format!(" No tide gives the {wanted} that are wanted."),
+        (true, false) => {
+            format!(" The {wanted} that are wanted come with tides that float her off less surely.")
+        }
+    };
+    let steep_rad = found.case.list_rad.unwrap_or(0.0).abs().max(found.case.along_rad.abs());
+    let steep = if steep_rad > TOO_STEEP_RAD {
+        format!(
+            " The ground slopes by {}° there: too steep to stand her on.",
+            format_number(steep_rad.to_degrees(), 0)
+        )
+    } else {
+        String::new()
+    };
     let by = found.sure_by.map_or_else(
         || format!("not inside these {} days", found.days),
         |at| format!("by {}", found.known.local(at).strftime("%A %d %b %H:%M")),
@@ -106,8 +123,9 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         format!(" Latest hour to give up and stay off: {}.", found.known.local(at).strftime("%H:%M"))
     });
     Finding {
-        sentence: format!("{start}{tips}{short}{on}"),
+        sentence: format!("{start}{steep}{tips}{short}{on}"),
         binding,
+        fails: !steep.is_empty(),
         figure,
         further: format!(
             "{name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
@@ -214,6 +232,10 @@ pub fn standing(found: &Found) -> Vec<String> {
         || "Her list cannot be told: the slope across her is not typed.".to_owned(),
         |list| format!("She lists by {} with the ground.", degrees(list)),
     );
+    let along = (case.along_rad.abs() > 1e-3).then(|| {
+        let end = if case.along_rad > 0.0 { "bow" } else { "stern" };
+        format!("Along her the ground falls by {} to the {end}.", degrees(case.along_rad.abs()))
+    });
     let rake = case.rake_m.filter(|rake| rake.abs() > 0.005).map(|rake| {
         let end = if rake > 0.0 { "bow" } else { "stern" };
         format!(
@@ -226,7 +248,7 @@ pub fn standing(found: &Found) -> Vec<String> {
         Some(held @ ("legs" | "two keels")) => format!("On {held}: both sides on ground that is evenly firm."),
         _ => "What holds her upright is not typed. Whether she fills before she floats when she lies over cannot be told here.".to_owned(),
     };
-    [Some(stands), Some(list), rake, Some(held)].into_iter().flatten().collect()
+    [Some(stands), Some(list), along, rake, Some(held)].into_iter().flatten().collect()
 }
 
 /// What to take and to do, for the sheet that is taken along.

@@ -97,12 +97,34 @@ pub fn now_s(asked: &Asked<'_>) -> f64 {
     asked.replies.number("now").unwrap_or_else(|| seconds_of(Zoned::now().time()))
 }
 
+/// A text in its parts, at semicolons and at commas that stand for no decimals: `1,5 kn with, slack`.
+fn parts_of(text: &str) -> impl Iterator<Item = &str> {
+    let chars: Vec<(usize, char)> = text.char_indices().collect();
+    let is_digit =
+        |at: Option<usize>| at.and_then(|at| chars.get(at)).is_some_and(|(_, c)| c.is_ascii_digit());
+    let cuts = chars.iter().enumerate().filter(|(at, (_, c))| {
+        *c == ';' || *c == ',' && !(is_digit(at.checked_sub(1)) && is_digit(Some(at + 1)))
+    });
+    let mut ends: Vec<usize> = cuts.map(|(_, (place, _))| *place).collect();
+    ends.push(text.len());
+    let mut from = 0;
+    let parts: Vec<&str> = ends
+        .into_iter()
+        .map(|end| {
+            let part = text[from..end].trim();
+            from = (end + 1).min(text.len());
+            part
+        })
+        .collect();
+    parts.into_iter()
+}
+
 /// Streams from now on, and whether the last of them is assumed.
 /// # Errors
 /// Which part cannot be read.
 pub fn stages(text: &str, now_s: f64) -> Result<(Vec<Stage>, bool), NoAnswer> {
     let mut stages: Vec<Stage> = Vec::new();
-    for part in text.split([',', ';']).map(str::trim).filter(|part| !part.is_empty()) {
+    for part in parts_of(text).filter(|part| !part.is_empty()) {
         let wrong = |why: &str| {
             NoAnswer::input(format!(
                 "stream \"{part}\": {why}; write 2 kn against until 00:30, 1 kn with until 04:00"

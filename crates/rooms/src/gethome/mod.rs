@@ -293,8 +293,23 @@ fn later(ends_s: &[f64]) -> Vec<f64> {
     found
 }
 
-/// Now where that is sure, else the surest departure where it is surer by a twentieth.
+/// Now where that is sure, else the surest departure where it is surer by a twentieth. Who is home about as soon by waiting, with no
+/// less in the bank, waits: against a stream as fast as she is she only stands still.
 fn advised(departures: &[TryRow]) -> usize {
+    /// So much later is about as soon \[s\]; judgement.
+    const SOON_S: f64 = 1800.0;
+    let waits = departures.first().and_then(|now| {
+        let is_as_good = |row: &TryRow| {
+            row.after_s.value <= now.after_s.value + SOON_S
+                && row.charge.value >= now.charge.value - 1e-9
+                && row.above_share >= now.above_share - 1e-9
+        };
+        let later = departures.iter().enumerate().skip(1).filter(|(_, row)| is_as_good(row));
+        later.max_by(|a, b| a.1.charge.value.total_cmp(&b.1.charge.value)).map(|(place, _)| place)
+    });
+    if let Some(place) = waits {
+        return place;
+    }
     let now = departures.first().map_or(0.0, |row| row.above_share);
     let surest = departures.iter().enumerate().max_by(|a, b| a.1.above_share.total_cmp(&b.1.above_share));
     match surest {

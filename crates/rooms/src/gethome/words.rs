@@ -95,6 +95,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             format!(", home between {} and {}", found.clock(best.after_s.p10), found.clock(best.after_s.p90))
         }
     };
+    let of_first = if found.has_further { " in the bank that is used first" } else { "" };
     let further_banks = if found.has_further {
         " What is left on arrival is told of all banks that are used one after the other."
     } else {
@@ -103,9 +104,9 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     Finding {
         sentence,
         binding,
-        figure,
+        figure: left.clone(),
         further: format!(
-            "{} left now; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten{between}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
+            "{} left now{of_first}; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten{between}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
              for navigation.",
             percent(found.charge),
             cases(best.above_share),

@@ -146,6 +146,11 @@ fn instant(text: &str, after: &Zoned) -> Result<Zoned, NoAnswer> {
     at.to_zoned(zone.clone()).map_err(|_| wrong())
 }
 
+/// An evening's window that ends in the morning.
+fn is_over_midnight(from: Time, to: Time) -> bool {
+    from.hour() >= 18 && to.hour() < 10
+}
+
 /// From when to when she is to arrive.
 fn window(text: &str, leaves: &Zoned) -> Result<(Option<Zoned>, Option<Zoned>), NoAnswer> {
     let plain = text.trim();
@@ -162,6 +167,13 @@ fn window(text: &str, leaves: &Zoned) -> Result<(Option<Zoned>, Option<Zoned>), 
         Some((&plain[..hyphen], &plain[hyphen + 1..]))
     });
     let Some((from, to)) = parts else { return Ok((None, Some(instant(plain, leaves)?))) };
+    let is_backwards =
+        hour(from).zip(hour(to)).is_some_and(|(from, to)| from >= to && !is_over_midnight(from, to));
+    if is_backwards {
+        return Err(NoAnswer::input(format!(
+            "arrive {text}: the window closes before it opens; write 15:00-17:00, or with the day of each"
+        )));
+    }
     let from = instant(from, leaves)?;
     let to = instant(to, &from)?;
     Ok((Some(from), Some(to)))

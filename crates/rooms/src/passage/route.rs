@@ -185,7 +185,14 @@ impl Route {
 }
 
 fn point_of(text: &str) -> Result<Point, String> {
-    let wrong = || format!("\"{text}\" is no point of a route; {HOW}");
+    let is_miles = text.split_whitespace().nth(1).is_some_and(|unit| matches!(unit, "mile" | "miles" | "mi"));
+    let wrong = || {
+        if is_miles {
+            format!("\"{text}\": miles of the sea or of land? Write nm, sea miles, or km")
+        } else {
+            format!("\"{text}\" is no point of a route; {HOW}")
+        }
+    };
     if let Some(name) = text.strip_prefix("from ") {
         return Ok(Point::From(name.trim().to_owned()));
     }
@@ -200,6 +207,10 @@ fn point_of(text: &str) -> Result<Point, String> {
     let words: Vec<&str> = way.split_whitespace().collect();
     let length = |words: &[&str]| {
         let text = words.join(" ");
+        // Of land or of the sea: nobody says.
+        if matches!(words, [_, "mile" | "miles" | "mi"]) {
+            return None;
+        }
         let text = if text.parse::<f64>().is_ok() { format!("{text} nm") } else { text };
         read_quantity(&text, Quantity::Distance).ok().map(|read| read.si)
     };

@@ -80,7 +80,16 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     let reserve = percent(found.reserve);
     let arrives = found.kept.run.at_s.last().copied().unwrap_or(f64::INFINITY);
     let by = case.clock(arrives);
-    let way = format!("leaving at {leaves}, at {} she is at {end} by {by}", speeds(found, paper));
+    // There before the gate opens she lies there and waits.
+    let waits =
+        case.window_s.0.filter(|open_s| open_s - arrives > 300.0).map_or_else(String::new, |open_s| {
+            format!(
+                ", {} before the window opens at {},",
+                paper.decimals(open_s - arrives, Quantity::Duration, 1),
+                case.clock(open_s)
+            )
+        });
+    let way = format!("leaving at {leaves}, at {} she is at {end} by {by}{waits}", speeds(found, paper));
     let left = percent(last.share.value);
     // Whoever named an hour asks for it as much as for the bank.
     let in_hour = found.study.in_time.map(|(kept, anew)| kept.max(anew)).filter(|in_hour| *in_hour < 0.9);
@@ -149,7 +158,7 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     Finding {
         sentence,
         binding,
-        figure: speeds(found, paper),
+        figure: left.clone(),
         further: format!(
             "Above the reserve of {reserve} all the way: {chosen}; between {} and {} left in eight cases of ten.{in_time}{weakest}{turn}{later}{night} {name}: not for \
              navigation.",

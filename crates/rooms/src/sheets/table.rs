@@ -21,6 +21,9 @@ pub fn table_of(sheet: &Filled, paper: &Paper) -> Table {
     }
 }
 
+/// Durations in days are told where none is less \[s\].
+const HALF_DAY_S: f64 = 43_200.0;
+
 /// A column as it is written.
 struct Written<'a> {
     head: &'a Head,
@@ -33,8 +36,12 @@ impl<'a> Written<'a> {
     fn of(sheet: &'a Filled, place: usize, paper: &Paper) -> Self {
         let head = &sheet.heads[place];
         let sizes = sheet.rows.iter().filter_map(|row| row.values[place].interval()).map(|i| i.value.abs());
-        let largest = sizes.filter(|size| size.is_finite()).fold(0.0, f64::max);
+        let sizes: Vec<f64> = sizes.filter(|size| size.is_finite()).collect();
         let quantity = head.figure.quantity;
+        let largest = sizes.iter().copied().fold(0.0, f64::max);
+        // Two days in one row are no reason to write half an hour of another as 0.0 days.
+        let has_hours = quantity == Quantity::Duration && sizes.iter().any(|size| *size < HALF_DAY_S);
+        let largest = if has_hours { largest.min(HALF_DAY_S) } else { largest };
         let fitting = || unit_for_column(quantity, paper.units, largest);
         let unit = head.unit.map_or_else(fitting, |symbol| unit_named(quantity, symbol));
         let decimals = head.decimals.unwrap_or_else(|| decimals_for_column(unit));

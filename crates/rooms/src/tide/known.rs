@@ -7,10 +7,12 @@ use wakewright_core::caution;
 use wakewright_core::notice::Notice;
 use wakewright_core::solar::Place;
 use wakewright_core::tide::between::UNKNOWN_CURVE_S;
-use wakewright_core::tide::{Kind, Level, OwnCurve, Station, Typed, Water, height_between_m};
+use wakewright_core::tide::{Kind, Level, OwnCurve, Station, Typed, Water, great_circle_m, height_between_m};
+use wakewright_units::factors::NAUTICAL_MILE_M;
 
 use super::differences::{Secondary, of_table};
 use super::{station, table};
+use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
 use crate::room::Asked;
 
@@ -108,6 +110,14 @@ impl Known {
         Ok(known)
     }
 
+    /// Farther from where she lies by her document than she goes to dry out.
+    pub fn is_far_from(&self, boat: &Loaded) -> bool {
+        /// Judgement.
+        const FAR_M: f64 = 400.0 * NAUTICAL_MILE_M;
+        let lies = self.position.zip(station::lies_at(boat));
+        lies.is_some_and(|(there, here)| great_circle_m(there, here) > FAR_M)
+    }
+
     fn of_station(asked: &Asked<'_>, days: i64, around_s: f64) -> Result<Self, NoAnswer> {
         let (station, away_m) = station::asked_for(asked.replies.text("place"), Some(asked.boat))?;
         let zone = zone_of(asked, Some(station))?;
@@ -134,7 +144,8 @@ impl Known {
             (true, Some(_)) => FOLLOWING_S,
         };
         Ok(Self {
-            name: station.name.to_owned(),
+            // Names repeat: there is a Plymouth on either side of the ocean.
+            name: format!("{} ({})", station.name, station.country),
             datum: station.datum.to_owned(),
             has_chart_datum: station.has_official_datum(),
             position: Some(station.place),

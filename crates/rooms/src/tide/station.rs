@@ -84,8 +84,9 @@ fn named(set: &'static Set<'static>, name: &str) -> Result<&'static Station<'sta
     };
     let all = || found.iter().map(told).collect::<Vec<_>>().join("; ");
     match found.as_slice() {
-        [] => Err(NoAnswer::input("give the name of a place: tide \"Saint Malo\"")),
-        [(rank, _), ..] if *rank >= 10 => Err(NoAnswer::input(format!(
+        [] => Err(NoAnswer::input("give the name of a place, 80 letters at most: tide \"Saint Malo\"")),
+        // A word that only holds the name is another place: Corkscrew Slough is not Cork.
+        [(rank, _), ..] if *rank >= 3 => Err(NoAnswer::input(format!(
             "no station of the built-in set is called {name}; names like it: {}",
             all()
         ))),

@@ -24,7 +24,7 @@ figure_list! {
         validity: "packs of one voltage, rested and joined at the same charge",
         value: |s| s.packs.iter().map(|pack| pack.current_a).max_by(f64::total_cmp).map(Interval::exact) }
     /// Current of the rest with a pack lost.
-    LOST_CURRENT { "current_with_pack_lost", "current of each pack left when one drops out", Current,
+    LOST_CURRENT { "current_with_pack_lost", "current of the packs left, together, when one drops out", Current,
         formula: "the power of that throttle shared by the packs that are left, at their sagging volts", sources: ["parallelpacks2023"],
         inputs: [field::pack::COUNT, field::pack::RESISTANCE, field::pack::BMS_DISCHARGE],
         validity: "at full throttle, in the first moment, before it is eased", value: |s| s.lost.last()?.outcome.current_a.map(Interval::exact) }

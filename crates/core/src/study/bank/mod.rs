@@ -45,6 +45,7 @@ pub struct BankQuestions {
 #[derive(Debug, Clone, PartialEq)]
 pub struct BankSample {
     loads_w: [f64; LOADS.len()],
+    full_m_s: f64,
     energies_j: Vec<Option<f64>>,
     aged: Vec<(f64, Option<f64>)>,
 }
@@ -90,13 +91,13 @@ const LOADS: [Word; 3] = [
 /// Index of the load that ranges and ageing are given for.
 pub const CRUISING: usize = 1;
 
-/// Power that each of [`LOADS`] takes \[W\].
-fn loads_w(prepared: &PreparedBoat, spec: &BoatSpec) -> Result<[f64; LOADS.len()], BoatError> {
+/// Power that each of [`LOADS`] takes \[W\], and the speed at full throttle \[m/s\].
+fn loads_w(prepared: &PreparedBoat, spec: &BoatSpec) -> Result<([f64; LOADS.len()], f64), BoatError> {
     let full = prepared.full_throttle()?.held.state;
     let cruise = spec.fittings.cruising_speed_m_s.filter(|speed| *speed < full.speed_m_s);
     let cruise_m_s = cruise.unwrap_or(0.7 * full.speed_m_s);
     let cruising = prepared.solve(Ask::Speed(cruise_m_s))?.state;
-    Ok([spec.boat.house_power_w, cruising.bank_power_w(), full.bank_power_w()])
+    Ok(([spec.boat.house_power_w, cruising.bank_power_w(), full.bank_power_w()], full.speed_m_s))
 }
 
 fn energy_j(bank: &Bank, power_w: f64, reserve: f64) -> Option<(f64, StoppedBy)> {
@@ -113,12 +114,12 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     let boat = spec.sample(sampler, sample);
     let prepared = PreparedBoat::new(&boat).ok()?.value;
     let own = BoatSpec { boat, uncertain: Vec::new(), fittings: spec.fittings, not_known: Vec::new() };
-    let loads_w = loads_w(&prepared, &own).ok()?;
+    let (loads_w, full_m_s) = loads_w(&prepared, &own).ok()?;
     let energy = |power_w: &f64| Some(energy_j(&own.boat.bank, *power_w, own.boat.reserve)?.0);
     let energies_j = loads_w.iter().map(energy).collect();
     let deviate = sampler.deviate(name_number(field::model::CALENDAR_LOSS), sample);
     let aged = YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads_w[CRUISING])).collect();
-    Some(BankSample { loads_w, energies_j, aged })
+    Some(BankSample { loads_w, full_m_s, energies_j, aged })
 }
 
 /// Puts the answers of all samples together with the tables of the boat as expected.
@@ -139,7 +140,11 @@ pub fn summarise_bank(
     let prepared = noted.value;
     let (boat, bank, reserve) = (&spec.boat, &spec.boat.bank, spec.boat.reserve);
     // The loads are the middle of the samples, as the powers of all rooms are.
-    let expected_w = loads_w(&prepared, spec)?;
+    let (expected_w, expected_m_s) = loads_w(&prepared, spec)?;
+    // Nor are its speeds others than those of other rooms: what volts and packs change is told of the boat as expected, and laid
+    // on the middle of the samples.
+    let mut sampled: Vec<f64> = samples.iter().flatten().map(|sample| sample.full_m_s).collect();
+    let middle = Interval::over_or(expected_m_s, &mut sampled).value / expected_m_s;
     let middle_w = |i: usize| {
         let mut sampled: Vec<f64> = samples.iter().flatten().map(|s| s.loads_w[i]).collect();
         Interval::over_or(expected_w[i], &mut sampled).value
@@ -155,18 +160,28 @@ pub fn summarise_bank(
         }
     });
     let full = prepared.full_throttle()?.held.state;
-    let lost = lost_rows(&prepared, boat, &questions.throttles)?;
+    let mut lost = lost_rows(&prepared, boat, &questions.throttles)?;
+    for row in &mut lost {
+        row.speed_m_s *= middle;
+        row.left = row.left.map(|(speed, limit)| (speed * middle, limit));
+    }
+    let mut sag = sag_rows(boat);
+    sag.iter_mut().for_each(|row| row.speed_m_s *= middle);
+    let mut further: Vec<FurtherRow> = boat.further.iter().map(|f| further_row(spec, f)).collect();
+    for row in &mut further {
+        row.full_throttle = row.full_throttle.map(|(speed, limit)| (speed * middle, limit));
+    }
     Ok(BankStudy {
         reserve,
         temperature_k: bank.temperature_k,
         holds: hold_rows(bank, &loads_w, reserve),
         packs: pack_rows(bank, full.bank_a),
-        sag: sag_rows(boat),
+        sag,
         holds_up_to: holds_up_to(&prepared, bank, &lost),
         lost,
         charging: charge_rows(bank, reserve, &questions.sources)?,
         ageing: age_rows(boat, loads_w[CRUISING], samples),
-        further: boat.further.iter().map(|f| further_row(spec, f)).collect(),
+        further,
         loads: loads.collect(),
         samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         notices,
