@@ -33,6 +33,7 @@ pub mod scale;
 pub mod scene;
 pub mod search;
 pub mod sentence;
+pub mod shaft;
 pub mod sheets;
 pub mod sources;
 pub mod standing;
@@ -54,7 +55,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 14] = [
+pub static ROOMS: [&dyn AnyRoom; 15] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -63,6 +64,7 @@ pub static ROOMS: [&dyn AnyRoom; 14] = [
     &wiring::Wiring,
     &controls::ControlsRoom,
     &weights::Weights,
+    &shaft::Shaft,
     &options::Options,
     &search::Searching,
     &tide::Tide,
