@@ -69,7 +69,7 @@ enum Take {
 struct Part(&'static str, [Take; 3]);
 
 /// Every room of the report, in its order.
-static PARTS: [Part; 11] = [
+static PARTS: [Part; 12] = [
     Part("drive", [Take::Some(&["torque", "full_throttle"]), Take::All, Take::All]),
     Part("range", [Take::Some(&["range", "speeds", "figures"]), Take::All, Take::All]),
     Part("bank", [Take::Some(&["one_pack_lost", "figures"]), Take::All, Take::All]),
@@ -80,6 +80,7 @@ static PARTS: [Part; 11] = [
     Part("sail", [Take::Some(&[]), Take::All, Take::Nothing]),
     Part("wiring", [Take::Some(&[]), Take::All, Take::All]),
     Part("controls", [Take::Some(&[]), Take::All, Take::All]),
+    Part("shaft", [Take::Nothing, Take::All, Take::All]),
     Part("weights", [Take::Some(&["figures"]), Take::All, Take::All]),
     Part("options", [Take::Nothing, Take::All, Take::Nothing]),
     Part("commission", [Take::Nothing, Take::All, Take::All]),

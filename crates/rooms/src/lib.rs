@@ -23,6 +23,7 @@ pub mod options;
 #[cfg(feature = "parquet")]
 pub mod parquet;
 pub mod passage;
+pub mod photograph;
 pub mod range;
 pub mod remedies;
 pub mod room;
@@ -32,6 +33,7 @@ pub mod scale;
 pub mod scene;
 pub mod search;
 pub mod sentence;
+pub mod shaft;
 pub mod sheets;
 pub mod sources;
 pub mod standing;
@@ -53,7 +55,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 14] = [
+pub static ROOMS: [&dyn AnyRoom; 15] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -62,6 +64,7 @@ pub static ROOMS: [&dyn AnyRoom; 14] = [
     &wiring::Wiring,
     &controls::ControlsRoom,
     &weights::Weights,
+    &shaft::Shaft,
     &options::Options,
     &search::Searching,
     &tide::Tide,
