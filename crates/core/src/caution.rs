@@ -100,6 +100,10 @@ cautions! {
     WIRING_CERTIFICATE: "common practice, no source",
         "No certificate. The makers' sheets, the current text of the standards, local codes and licensed practice go first; above 60 V \
          (30 V where it is wet) the work is a qualified person's.";
+    /// A paper.
+    PAPER: "common practice, no source",
+        "No certificate, no survey and no conformity assessment: a reckoning from what was measured, typed and estimated. The makers' \
+         sheets, the current text of the standards, local codes and licensed practice go before anything on this paper.";
     /// Trying the lever and the stop.
     LEVER_TRIED: "common practice, no source",
         "Try lever, stop and broken wire made fast alongside, at little demand, with room, somebody at the main switch and nobody near \

@@ -23,6 +23,7 @@ pub mod options;
 #[cfg(feature = "parquet")]
 pub mod parquet;
 pub mod passage;
+pub mod photograph;
 pub mod range;
 pub mod remedies;
 pub mod room;
