@@ -74,6 +74,8 @@ enum Command {
     Import(transfer::ImportArgs),
     /// Write boat documents out of the store
     Export(transfer::ExportArgs),
+    /// Write everything of a boat to one file: documents, revisions, trials, logs, records, photographs
+    Archive(transfer::ArchiveArgs),
     /// Copy the whole store, every revision in it, to one file
     Backup(backup::BackupArgs),
     /// Put a backup in the place of the store; what was there is kept beside it
@@ -136,6 +138,7 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
         Command::Boats(args) => store::boats(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),
+        Command::Archive(args) => transfer::archive(&args),
         Command::Backup(args) => backup::backup(&args),
         Command::Restore(args) => backup::restore(&args),
         Command::Serve(args) => serve::run(&args, serve),

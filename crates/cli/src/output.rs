@@ -71,9 +71,14 @@ pub fn write_exact(text: &str) -> Done {
 /// Writes `text` to a file, beside it and then in its place. `option` allows that a file is replaced.
 /// # Errors
 /// A file is there and may not be replaced, or it cannot be written; then nothing was changed.
-pub fn write_file(file: &Path, text: &str, may_replace: bool, option: &str) -> Result<(), Failure> {
+pub fn write_file(
+    file: &Path,
+    text: impl AsRef<[u8]>,
+    may_replace: bool,
+    option: &str,
+) -> Result<(), Failure> {
     let overwrite = if may_replace { Overwrite::Replace } else { Overwrite::Refuse };
-    wakewright_store::write_file(file, text.as_bytes(), overwrite).map_err(|error| {
+    wakewright_store::write_file(file, text.as_ref(), overwrite).map_err(|error| {
         Failure::input(match error {
             StoreError::FileExists { .. } if !option.is_empty() => {
                 format!("{}: there is such a file already; {option} replaces it\n", file.display())

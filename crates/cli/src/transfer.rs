@@ -1,10 +1,12 @@
-//! Commands `import` and `export`.
+//! Commands `import`, `export` and `archive`.
 
 use super::store::now;
 use super::{BAD_INPUT, Done, Failure, output};
 use clap::Args;
+use std::io::{BufReader, Cursor, Read};
 use std::path::{Path, PathBuf};
 use wakewright_records::boat::read_document_file;
+use wakewright_rooms::archive::ArchiveError;
 use wakewright_rooms::transfer::{SameName, bring_in, file_name};
 use wakewright_store::{Store, StoreError};
 
@@ -14,12 +16,15 @@ use wakewright_store::{Store, StoreError};
     after_help = "Examples:\n  wakewright import myboat.toml\n  wakewright import *.toml --add-revision"
 )]
 pub struct ImportArgs {
-    /// Boat documents
+    /// Boat documents, or archives of boats
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// Where a boat of that name is there, add the document to her as a new revision
     #[arg(long)]
     add_revision: bool,
+    /// The name of a boat that comes as an archive
+    #[arg(long = "as", value_name = "NAME")]
+    name: Option<String>,
 }
 
 /// Runs `import`: each file by itself, so that one bad file does not keep the others out.
@@ -28,7 +33,12 @@ pub fn import(args: &ImportArgs) -> Done {
     let same_name = if args.add_revision { SameName::AddRevision } else { SameName::Refuse };
     let mut code = 0;
     for file in &args.files {
-        match import_one(&mut store, file, same_name) {
+        let got = if is_archive(file) {
+            import_archive(&mut store, file, args.name.as_deref())
+        } else {
+            import_one(&mut store, file, same_name)
+        };
+        match got {
             Ok(line) => {
                 output::write(&line)?;
             }
@@ -69,6 +79,51 @@ fn import_one(store: &mut Store, file: &Path, same_name: SameName) -> Result<Str
     };
     let what = if got.is_new { "a new boat".to_owned() } else { format!("revision {}", got.revision) };
     Ok(format!("{name}: {what} from {place}{faults}\n"))
+}
+
+/// Arguments of `archive`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright archive \"Sea Campion\" campion.zip\n  wakewright import campion.zip\n  wakewright import campion.zip --as \"Sea Campion, copy\""
+)]
+pub struct ArchiveArgs {
+    /// A boat of the store
+    boat: String,
+    /// The file to write: her documents, revisions, trials with logs, forecasts, records with photographs
+    file: PathBuf,
+    /// Replace a file that exists
+    #[arg(long)]
+    overwrite: bool,
+}
+
+/// Runs `archive`.
+pub fn archive(args: &ArchiveArgs) -> Done {
+    let store = Store::open_default_to_read()?;
+    let boat = store.find(&args.boat)?;
+    let mut bytes = Cursor::new(Vec::new());
+    let held = wakewright_rooms::archive::write(&store, &boat, &mut bytes)
+        .map_err(|error| Failure::input(format!("{error}\n")))?;
+    output::write_file(&args.file, bytes.get_ref(), args.overwrite, "--overwrite")?;
+    output::write(&format!("Wrote {}: {}, {}.\n", args.file.display(), boat.name, held.words()))
+}
+
+/// Whether a file is packed as an archive is.
+fn is_archive(file: &Path) -> bool {
+    let mut head = [0; 4];
+    std::fs::File::open(file).and_then(|mut file| file.read_exact(&mut head)).is_ok()
+        && head == *b"PK\x03\x04"
+}
+
+fn import_archive(store: &mut Store, file: &Path, name: Option<&str>) -> Result<String, String> {
+    let place = file.display();
+    let opened = std::fs::File::open(file).map_err(|error| format!("{place}: {error}\n"))?;
+    let (boat, held) =
+        wakewright_rooms::archive::bring_in(store, BufReader::new(opened), name).map_err(|error| {
+            let is_taken = matches!(error, ArchiveError::Store(StoreError::NameTaken { .. }));
+            let hint = if is_taken { " --as gives her another." } else { "" };
+            format!("{place}: {error}.{hint}\n")
+        })?;
+    Ok(format!("{}: a new boat from {place}, {}\n", boat.name, held.words()))
 }
 
 /// Arguments of `export`.

@@ -379,8 +379,7 @@ fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full:
         let most_a =
             BREAKING.iter().find(|(up_to_v, _)| at_rest_v <= *up_to_v).map_or(0.0, |(_, most_a)| *most_a);
         // What was guessed of the packs forbids nothing.
-        let is_told = boat.bank.groups.iter().all(|one| one.instant_ohm.or(one.resistance_ohm).is_some());
-        let (standing, meaning) = if low_a > most_a && is_told {
+        let (standing, meaning) = if low_a > most_a && !fittings.has_usual_pack_resistance {
             (
                 Standing::Forbidden,
                 "no usual fuse breaks such a current: it goes on as an arc. Fuse every pack by itself, before packs are joined",

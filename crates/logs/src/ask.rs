@@ -270,13 +270,28 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
         })
         .collect();
     // Answers that all give the same figures are no answers.
-    let gives = gives(&figures)?;
+    let gives = match &doubt.kind {
+        DoubtKind::Turns(column) => of_turns(mapping, *column, kept),
+        _ => gives(&figures)?,
+    };
     built.choices = choices
         .into_iter()
         .zip(gives)
         .map(|((word, label, mapping), gives)| Choice { word, label, gives, mapping })
         .collect();
     Some(built)
+}
+
+/// What the turns of a column come to as the motor's and as the shaft's: the same number, of another thing.
+fn of_turns(mapping: &Mapping, column: usize, kept: &[csv::ByteRecord]) -> Vec<String> {
+    let most = read_kept(kept, mapping).map_or(0.0, |log| {
+        let turns = log.channels.iter().filter(|channel| match channel.source {
+            crate::log::Source::Column(place) => usize::from(place) == column,
+            _ => false,
+        });
+        turns.flat_map(|channel| &channel.values).map(|value| value.abs()).fold(0.0, f64::max)
+    });
+    ["motor", "shaft"].map(|what| format!("then the {what} turned {:.0} rpm at most", 60.0 * most)).into()
 }
 
 fn serde_word(format: crate::table::TimeFormat) -> String {

@@ -63,6 +63,42 @@ pub(super) fn take_out(log: &mut Log, mapping: &Mapping) {
     }
 }
 
+/// Noughts that stand alone for a moment among values that flow or turn: no boat stops and is as fast again within seconds.
+pub(super) fn take_out_lone_noughts(log: &mut Log) {
+    const MOMENT_S: f64 = 7.0;
+    const ALIKE: f64 = 0.25;
+    const LEAST: usize = 3;
+    let mut said: Vec<String> = Vec::new();
+    for channel in log.channels.iter_mut().filter(|c| COSTLY.contains(&c.measured)) {
+        let (times, values) = (&channel.times_s, &channel.values);
+        let mut lone: Vec<f64> = Vec::new();
+        let mut before: Option<usize> = None;
+        for at in (0..values.len()).filter(|at| values[*at] != 0.0) {
+            if let Some(from) = before.filter(|from| at - from > 1) {
+                let is_alike = (values[at] / values[from] - 1.0).abs() <= ALIKE;
+                if is_alike && times[at] - times[from] <= MOMENT_S {
+                    lone.extend(&times[from + 1..at]);
+                }
+            }
+            before = Some(at);
+        }
+        if lone.len() < LEAST || lone.len() as f64 > MOST_SHARE * values.len() as f64 {
+            continue;
+        }
+        lone.sort_by(f64::total_cmp);
+        retain(channel, |time, value| {
+            value != 0.0 || lone.binary_search_by(|one| one.total_cmp(&time)).is_err()
+        });
+        said.push(format!("{} of {}", lone.len(), channel.measured.label()));
+    }
+    if !said.is_empty() {
+        log.notices.push(LogNotice::LeftOut(format!(
+            "Noughts that stand alone among values that flow are left out as dropouts: {}.",
+            said.join(", ")
+        )));
+    }
+}
+
 fn retain(channel: &mut Channel, is_kept: impl Fn(f64, f64) -> bool) {
     let kept: Vec<(f64, f64)> = channel
         .times_s

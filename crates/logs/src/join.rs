@@ -226,13 +226,23 @@ fn even_steps(channel: &Channel, offset_s: f64, outing: &Outing, bridge_s: f64) 
     let middle = intervals.len() / 2;
     let usual = if intervals.is_empty() { 1 } else { *intervals.select_nth_unstable(middle).1 } as f64;
     const LONGEST_BRIDGE_S: f64 = 60.0;
+    const ALIKE_BRIDGE_S: f64 = 20.0;
+    const ALIKE: f64 = 0.05;
+    const ALIKE_RAD: f64 = 0.2;
     let bridge = bridge_s.max(2.5 * usual * outing.step_s).min(LONGEST_BRIDGE_S) / outing.step_s;
     for pair in known.windows(2) {
         let (from, to) = (pair[0], pair[1]);
+        let whole = channel.measured.difference(values[to], values[from]);
+        let is_alike = if is_circular {
+            whole.abs() <= ALIKE_RAD
+        } else {
+            whole.abs() <= ALIKE * values[from].abs().max(values[to].abs())
+        };
+        // Sentences that were lost while nothing changed leave longer gaps, and part no run.
+        let bridge = if is_alike { bridge.max(ALIKE_BRIDGE_S / outing.step_s) } else { bridge };
         if to - from < 2 || (to - from) as f64 > bridge {
             continue;
         }
-        let whole = channel.measured.difference(values[to], values[from]);
         for i in from + 1..to {
             let share = (i - from) as f64 / (to - from) as f64;
             values[i] = channel.measured.normal(values[from] + share * whole);

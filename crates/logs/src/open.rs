@@ -302,6 +302,7 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
             "Volts ({volts}) and amps ({amps}) come from two batteries: they make no power."
         )));
     }
+    dropouts::take_out_lone_noughts(log);
     turn_revolutions(log);
     if !mapping.columns.is_empty() {
         if let Some(question) = several_question(log, mapping)

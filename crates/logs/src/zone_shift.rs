@@ -117,6 +117,7 @@ fn by_clock(logs: &[&Log]) -> Vec<ZoneShift> {
     const LEAST: i64 = 6;
     const FITS: f64 = 0.7;
     const BETTER: f64 = 0.6;
+    const AS_WELL: f64 = 0.05;
     let is_clocked = |log: &&Log| {
         log.time_base == TimeBase::Utc
             && !log.channels.is_empty()
@@ -144,9 +145,10 @@ fn by_clock(logs: &[&Log]) -> Vec<ZoneShift> {
         let (as_it_stands, _) = fit(0)?;
         let best = (-FARTHEST..=FARTHEST).filter_map(|shift| Some((shift, fit(shift)?)));
         let (shift, (fits, count)) = best.max_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
-        // Where whole quarters of an hour fit better it is no clock that goes wrong.
+        // Where whole quarters of an hour fit as well nobody can tell a clock that goes wrong from a zone.
         let quarters = (-self::FARTHEST..=self::FARTHEST).map(|quarters| i64::from(quarters) * QUARTER_BINS);
-        let is_zone = quarters.filter(|far| far.abs() > FARTHEST).filter_map(fit).any(|(far, _)| far > fits);
+        let is_zone =
+            quarters.filter(|far| far.abs() > FARTHEST).filter_map(fit).any(|(far, _)| far > fits - AS_WELL);
         let is_clear = fits >= FITS && 1.0 - fits <= BETTER * (1.0 - as_it_stands) && !is_zone;
         (shift.abs() >= LEAST && is_clear && count >= QUARTER_BINS as usize / 2).then(|| ZoneShift {
             log: number,

@@ -1,6 +1,7 @@
 //! Results of Wakewright made readable: sentences, terminal text, machine-readable views, pictures.
 //! Returns strings and opens nothing; no computation of boats is done here.
 
+pub mod archive;
 pub mod bank;
 pub mod boats;
 pub mod causes;

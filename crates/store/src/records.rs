@@ -136,6 +136,19 @@ impl Store {
         })
     }
 
+    /// Records of every kind of a boat, by kind and number, those removed among them.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn all_records(&self, boat: BoatId) -> Result<Vec<Record>> {
+        self.read(|connection| {
+            let sql = format!("SELECT {COLUMNS} FROM record WHERE boat_id = ?1 ORDER BY kind, number");
+            let mut statement = connection.prepare(&sql)?;
+            let rows = statement.query_map(params![boat.0], record_from_row)?;
+            Ok(rows.collect::<rusqlite::Result<_>>()?)
+        })
+    }
+
     /// A record by its number among those of its kind of the boat, removed or not.
     ///
     /// # Errors

@@ -41,6 +41,8 @@ pub struct Fittings {
     pub has_usual_load: bool,
     /// What the packs' protection lets out is nowhere stated: an hour's rate was taken.
     pub has_usual_discharge_limit: bool,
+    /// The resistance of a pack of the drive is nowhere stated: what such packs usually have was taken.
+    pub has_usual_pack_resistance: bool,
 }
 
 impl Fittings {

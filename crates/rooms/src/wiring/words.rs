@@ -143,8 +143,22 @@ pub(super) fn proposed_note(study: &WiringStudy) -> String {
         rows.fold((0.0, 0.0), |(kg, w), row| (kg + row.mass_kg, w + row.heat_w))
     };
     let ((metric_kg, metric_w), (gauge_kg, gauge_w)) = (sum(true), sum(false));
+    let without: Vec<&str> =
+        study.proposed.iter().filter(|row| row.size.is_none()).map(|row| row.cable.as_str()).collect();
+    let without = match without.as_slice() {
+        [] => String::new(),
+        _ => {
+            let mut names = without;
+            names.dedup();
+            format!(
+                "No stock size carries these and is protected as well: {}. They are not in the sums. Lay two alike side by side, shorten \
+                 them, or set the controller to less. ",
+                names.join(", ")
+            )
+        }
+    };
     format!(
-        "Metric: {} kg of copper, {} W; gauge: {} kg, {} W. Class: the lightest whose usual sheets stand the volts and break what \
+        "{without}Metric: {} kg of copper, {} W; gauge: {} kg, {} W. Class: the lightest whose usual sheets stand the volts and break what \
          it faces; -: none is known. Let-through, curve and L/R are on the sheet of the fuse that is bought.",
         format_number(metric_kg, 1),
         format_number(metric_w, 0),
@@ -277,7 +291,13 @@ pub(super) fn lost_words(study: &WiringStudy) -> Vec<String> {
             continue;
         }
         let mut line = if single.is_empty() {
-            format!("No single part takes away {}", duty.words)
+            // The drive's own parts are no part of its wiring.
+            let but = if duty.nodes == [wakewright_core::wiring::CONTROLLER] {
+                ", but for controller and motor themselves"
+            } else {
+                ""
+            };
+            format!("No single part takes away {}{but}", duty.words)
         } else {
             format!("Any of these alone takes away {}: {}", duty.words, single.join(", "))
         };

@@ -106,6 +106,15 @@ pub(super) fn has_usual_discharge_limit(document: &BoatDocument) -> bool {
     document.rows(field::pack::SECTION).iter().any(is_unstated)
 }
 
+/// True where a pack of the drive states no resistance, under load or in the first instant.
+pub(super) fn has_usual_resistance(document: &BoatDocument) -> bool {
+    let is_unstated = |row: &Row<'_>| {
+        let stated = [field::pack::RESISTANCE, field::pack::INSTANT_RESISTANCE];
+        row.is_of_drive() && stated.iter().all(|key| row.stated_number(key).is_none())
+    };
+    document.rows(field::pack::SECTION).iter().any(is_unstated)
+}
+
 /// Says what was taken in its place.
 pub(super) fn usual_limit_notice(document: &BoatDocument, bank: &Bank) -> Option<Notice> {
     let taken_a = bank.groups.iter().filter_map(|group| group.bms_discharge_a).reduce(f64::min)?;

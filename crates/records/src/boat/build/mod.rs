@@ -127,6 +127,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
         has_usual_discharge_limit: bank::has_usual_discharge_limit(document),
+        has_usual_pack_resistance: bank::has_usual_resistance(document),
     };
     let mut notices = document.guess_notices();
     notices.extend(bank::usual_limit_notice(document, &boat.bank));

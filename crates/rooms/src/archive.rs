@@ -1,0 +1,407 @@
+//! Everything of a boat as one file, out and in: documents, revisions, trials with their logs, forecasts, records with their
+//! photographs. `docs/archive.md` describes it. Not for: the whole store (backup and restore are the store's own).
+
+use std::io::{Read, Seek, Write};
+
+use serde::{Deserialize, Serialize};
+use wakewright_records::boat::LONGEST_DOCUMENT_BYTES;
+use wakewright_store::{
+    Boat, BoatId, NewLog, NewPhotograph, Record, SaveOutcome, Store, StoreError, Trial, UnixMs,
+};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipArchive, ZipWriter};
+
+use crate::transfer::renamed;
+
+/// Name and version of the form.
+const FORMAT: &str = "wakewright/archive";
+const VERSION: u32 = 1;
+const MANIFEST: &str = "manifest.json";
+/// Longest manifest, and longest log or photograph as it is kept.
+const LONGEST_MANIFEST_BYTES: u64 = 8 << 20;
+const LONGEST_LOG_BYTES: u64 = crate::logs::LONGEST_LOG_BYTES;
+const LONGEST_PHOTOGRAPH_BYTES: u64 = 16 << 20;
+/// All that an archive may hold, unpacked.
+const LONGEST_BYTES: u64 = 4 << 30;
+
+/// Why an archive cannot be written or taken in.
+#[derive(Debug, thiserror::Error)]
+pub enum ArchiveError {
+    /// The store.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The file.
+    #[error("the archive cannot be read or written: {0}")]
+    File(#[from] std::io::Error),
+    /// The packing.
+    #[error("this is no archive of a boat: {0}")]
+    Zip(#[from] zip::result::ZipError),
+    /// What stands in it.
+    #[error("this archive cannot be taken in: {0}. Nothing of it was kept")]
+    Content(String),
+}
+
+/// What an archive holds: texts and files by their names in it.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Manifest {
+    format: String,
+    version: u32,
+    boat: String,
+    revisions: Vec<Text>,
+    trials: Vec<Kept>,
+    forecasts: Vec<Text>,
+    records: Vec<Kept>,
+}
+
+/// A text with its time.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Text {
+    file: String,
+    time_ms: i64,
+    #[serde(default)]
+    note: String,
+    #[serde(default)]
+    removed_ms: Option<i64>,
+}
+
+/// A trial or a record with its files.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Kept {
+    kind: String,
+    #[serde(flatten)]
+    text: TextOf,
+    files: Vec<Piece>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+struct TextOf {
+    file: String,
+    time_ms: i64,
+    removed_ms: Option<i64>,
+}
+
+/// A log or a photograph.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Piece {
+    file: String,
+    name: String,
+    time_ms: i64,
+    digest: String,
+    /// Of a log before packing.
+    #[serde(default)]
+    plain_bytes: u64,
+}
+
+/// How much went out or came in.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Held {
+    /// Revisions of her document.
+    pub revisions: usize,
+    /// Trials.
+    pub trials: usize,
+    /// Logs of trials and photographs of records.
+    pub files: usize,
+    /// Records.
+    pub records: usize,
+    /// Forecasts.
+    pub forecasts: usize,
+}
+
+impl Held {
+    fn of(manifest: &Manifest) -> Self {
+        let files = |kept: &[Kept]| kept.iter().map(|one| one.files.len()).sum::<usize>();
+        Self {
+            revisions: manifest.revisions.len(),
+            trials: manifest.trials.len(),
+            files: files(&manifest.trials) + files(&manifest.records),
+            records: manifest.records.len(),
+            forecasts: manifest.forecasts.len(),
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let of =
+            |count: usize, one: &str, many: &str| format!("{count} {}", if count == 1 { one } else { many });
+        [
+            of(self.revisions, "revision", "revisions"),
+            of(self.trials, "trial", "trials"),
+            of(self.records, "record", "records"),
+            of(self.forecasts, "forecast", "forecasts"),
+            of(self.files, "log or photograph", "logs and photographs"),
+        ]
+        .join(", ")
+    }
+}
+
+/// Files into an archive.
+struct Packer<W: Write + Seek> {
+    zip: ZipWriter<W>,
+}
+
+impl<W: Write + Seek> Packer<W> {
+    /// Texts are packed; logs and photographs are already. The same content gives the same bytes: no clock is in it.
+    fn put(&mut self, file: &str, bytes: &[u8], is_packed: bool) -> Result<(), ArchiveError> {
+        let method = if is_packed { CompressionMethod::Stored } else { CompressionMethod::Deflated };
+        let options = SimpleFileOptions::default()
+            .compression_method(method)
+            .last_modified_time(zip::DateTime::default())
+            .large_file(bytes.len() as u64 >= u64::from(u32::MAX));
+        self.zip.start_file(file, options)?;
+        self.zip.write_all(bytes)?;
+        Ok(())
+    }
+}
+
+/// Writes everything of `boat` to `out`.
+/// # Errors
+/// [`ArchiveError`]; the file may then be half written.
+pub fn write<W: Write + Seek>(store: &Store, boat: &Boat, out: W) -> Result<Held, ArchiveError> {
+    let mut pack = Packer { zip: ZipWriter::new(out) };
+    let mut manifest = Manifest {
+        format: FORMAT.to_owned(),
+        version: VERSION,
+        boat: boat.name.clone(),
+        revisions: Vec::new(),
+        trials: Vec::new(),
+        forecasts: Vec::new(),
+        records: Vec::new(),
+    };
+    let mut heads = store.revisions(boat.id)?;
+    heads.sort_by_key(|head| head.number);
+    for head in heads {
+        let file = format!("revisions/{:04}.toml", head.number);
+        pack.put(&file, store.get(boat.id, head.number)?.text.as_bytes(), false)?;
+        let (time_ms, note) = (head.time.0, head.note);
+        manifest.revisions.push(Text { file, time_ms, note, removed_ms: None });
+    }
+    // Those that were removed keep their numbers for the others.
+    let mut trials = store.trials(boat.id)?;
+    trials.extend(store.removed_trials(boat.id)?);
+    trials.sort_by_key(|trial| trial.number);
+    for trial in trials {
+        let folder = format!("trials/{:03}", trial.number);
+        let file = format!("{folder}/trial.toml");
+        pack.put(&file, trial.text.as_bytes(), false)?;
+        let mut files = Vec::new();
+        for (place, log) in store.logs(trial.id)?.into_iter().enumerate() {
+            let file = format!("{folder}/logs/{:02}.gz", place + 1);
+            pack.put(&file, &store.packed_log(log.id)?, true)?;
+            let (time_ms, plain_bytes) = (log.added.0, log.plain_bytes);
+            files.push(Piece { file, name: log.name, time_ms, digest: log.digest, plain_bytes });
+        }
+        manifest.trials.push(kept("trial", file, &Dates::of_trial(&trial), files));
+    }
+    for (place, forecast) in store.forecasts(boat.id)?.into_iter().enumerate() {
+        let file = format!("forecasts/{:03}.json", place + 1);
+        pack.put(&file, forecast.text.as_bytes(), false)?;
+        let removed_ms = forecast.removed.map(|at| at.0);
+        manifest.forecasts.push(Text { file, time_ms: forecast.time.0, note: String::new(), removed_ms });
+    }
+    for record in store.all_records(boat.id)? {
+        let folder = format!("records/{}-{:03}", record.kind, record.number);
+        let file = format!("{folder}/record.toml");
+        pack.put(&file, record.text.as_bytes(), false)?;
+        let mut files = Vec::new();
+        for (place, picture) in store.photographs(record.id)?.into_iter().enumerate() {
+            let file = format!("{folder}/photographs/{:02}", place + 1);
+            pack.put(&file, &store.picture(boat.id, picture.id)?, true)?;
+            let time_ms = picture.added.0;
+            files.push(Piece { file, name: picture.name, time_ms, digest: picture.digest, plain_bytes: 0 });
+        }
+        manifest.records.push(kept(&record.kind, file, &Dates::of_record(&record), files));
+    }
+    let text = serde_json::to_vec_pretty(&manifest).map_err(std::io::Error::other)?;
+    pack.put(MANIFEST, &text, false)?;
+    pack.zip.finish()?;
+    Ok(Held::of(&manifest))
+}
+
+struct Dates {
+    time: UnixMs,
+    removed: Option<UnixMs>,
+}
+
+impl Dates {
+    fn of_trial(trial: &Trial) -> Self {
+        Self { time: trial.created, removed: trial.removed }
+    }
+
+    fn of_record(record: &Record) -> Self {
+        Self { time: record.created, removed: record.removed }
+    }
+}
+
+fn kept(kind: &str, file: String, dates: &Dates, files: Vec<Piece>) -> Kept {
+    let removed_ms = dates.removed.map(|at| at.0);
+    Kept { kind: kind.to_owned(), text: TextOf { file, time_ms: dates.time.0, removed_ms }, files }
+}
+
+/// Files out of an archive, each no longer than it may be and all together neither.
+struct Opened<R: Read + Seek> {
+    zip: ZipArchive<R>,
+    left: u64,
+}
+
+impl<R: Read + Seek> Opened<R> {
+    /// The bytes of a file. Names are looked up and never written to: one that climbs out of a folder leads nowhere.
+    fn bytes(&mut self, file: &str, most: u64) -> Result<Vec<u8>, ArchiveError> {
+        let content = |why: &str| ArchiveError::Content(format!("{file:?}: {why}"));
+        let entry =
+            self.zip.by_name(file).map_err(|_| content("it is named in the list and is not there"))?;
+        let mut bytes = Vec::new();
+        entry.take(most.min(self.left) + 1).read_to_end(&mut bytes)?;
+        let length = bytes.len() as u64;
+        if length > most {
+            return Err(content(&format!("it is longer than {} MB", most >> 20)));
+        }
+        self.left = self
+            .left
+            .checked_sub(length)
+            .ok_or_else(|| content("the archive holds more than 4 GB unpacked"))?;
+        Ok(bytes)
+    }
+
+    fn text(&mut self, file: &str, most: u64) -> Result<String, ArchiveError> {
+        let bytes = self.bytes(file, most)?;
+        String::from_utf8(bytes).map_err(|_| ArchiveError::Content(format!("{file:?}: it is no text")))
+    }
+}
+
+/// The last part of a path, as a name.
+fn base_name(name: &str) -> &str {
+    let last = name.rsplit(['/', '\\']).next().unwrap_or_default().trim();
+    if last.is_empty() || last == "." || last == ".." { "file" } else { last }
+}
+
+/// Takes a boat in, under `name` where one is given. All of it or, but for a store that fails between, nothing: everything is read
+/// and looked at before the first write.
+/// # Errors
+/// [`ArchiveError`]: no archive, too long, broken, a boat of that name is there.
+pub fn bring_in<R: Read + Seek>(
+    store: &mut Store,
+    bytes: R,
+    name: Option<&str>,
+) -> Result<(Boat, Held), ArchiveError> {
+    const DOCUMENT: u64 = LONGEST_DOCUMENT_BYTES as u64;
+    let content = |why: String| ArchiveError::Content(why);
+    let mut opened = Opened { zip: ZipArchive::new(bytes)?, left: LONGEST_BYTES };
+    let text = opened.text(MANIFEST, LONGEST_MANIFEST_BYTES)?;
+    let manifest: Manifest =
+        serde_json::from_str(&text).map_err(|error| content(format!("its list cannot be read ({error})")))?;
+    if manifest.format != FORMAT || manifest.version != VERSION {
+        return Err(content(format!(
+            "it is of form {:?} version {}, and {FORMAT} version {VERSION} is known here",
+            manifest.format, manifest.version
+        )));
+    }
+    let boat_name = name.unwrap_or(&manifest.boat).to_owned();
+    if let Ok(there) = store.find(&boat_name) {
+        return Err(StoreError::NameTaken { name: there.name }.into());
+    }
+    let mut revisions = Vec::new();
+    for revision in &manifest.revisions {
+        revisions.push(renamed(&opened.text(&revision.file, DOCUMENT)?, &boat_name));
+    }
+    let Some((first, rest)) = revisions.split_first() else {
+        return Err(content("it holds no document".to_owned()));
+    };
+    let mut texts = Vec::new();
+    for forecast in &manifest.forecasts {
+        texts.push(opened.text(&forecast.file, DOCUMENT)?);
+    }
+    let mut read = |all: &[Kept], most: u64| -> Result<Vec<(String, Vec<Vec<u8>>)>, ArchiveError> {
+        all.iter()
+            .map(|one| {
+                let text = opened.text(&one.text.file, DOCUMENT)?;
+                let files = one.files.iter().map(|piece| opened.bytes(&piece.file, most));
+                Ok((text, files.collect::<Result<_, _>>()?))
+            })
+            .collect()
+    };
+    let trials = read(&manifest.trials, LONGEST_LOG_BYTES)?;
+    let records = read(&manifest.records, LONGEST_PHOTOGRAPH_BYTES)?;
+    let at = |ms: i64| UnixMs(ms);
+    let pictures = records.iter().flat_map(|(_, files)| files);
+    if !pictures
+        .into_iter()
+        .all(|bytes| bytes.starts_with(&[0xff, 0xd8, 0xff]) || bytes.starts_with(b"\x89PNG"))
+    {
+        return Err(content("a photograph in it is neither JPEG nor PNG".to_owned()));
+    }
+    let id: BoatId =
+        store.create(&boat_name, first, &note(&manifest.revisions[0]), at(manifest.revisions[0].time_ms))?;
+    let read = Texts { rest, trials: &trials, texts: &texts, records: &records };
+    match fill(store, id, &manifest, &read) {
+        Ok(()) => Ok((store.boat(id)?, Held::of(&manifest))),
+        Err(error) => {
+            // Half a boat is none: she is put away, and can be had back.
+            store.remove(id, at(manifest.revisions[0].time_ms))?;
+            Err(error)
+        }
+    }
+}
+
+fn note(text: &Text) -> String {
+    text.note.chars().take(500).collect()
+}
+
+/// What was read, beside the list.
+struct Texts<'a> {
+    rest: &'a [String],
+    trials: &'a [(String, Vec<Vec<u8>>)],
+    texts: &'a [String],
+    records: &'a [(String, Vec<Vec<u8>>)],
+}
+
+/// Everything after the first revision.
+fn fill(store: &mut Store, id: BoatId, manifest: &Manifest, read: &Texts<'_>) -> Result<(), ArchiveError> {
+    let at = UnixMs;
+    let mut base = 1;
+    for (text, head) in read.rest.iter().zip(&manifest.revisions[1..]) {
+        base = match store.save(id, base, text, &note(head), at(head.time_ms))? {
+            SaveOutcome::Saved(head) => head.number,
+            SaveOutcome::Unchanged { latest } => latest,
+            SaveOutcome::Conflict { theirs, .. } => theirs.head.number,
+        };
+    }
+    for (one, (text, files)) in manifest.trials.iter().zip(read.trials) {
+        let logs: Vec<NewLog<'_>> = one
+            .files
+            .iter()
+            .zip(files)
+            .map(|(piece, packed)| NewLog {
+                name: base_name(&piece.name),
+                plain_bytes: piece.plain_bytes,
+                digest: &piece.digest,
+                packed,
+            })
+            .collect();
+        let trial = store.enter_trial(id, text, &logs, at(one.text.time_ms))?;
+        if let Some(removed_ms) = one.text.removed_ms {
+            store.remove_trial(trial.id, at(removed_ms))?;
+        }
+    }
+    for (forecast, text) in manifest.forecasts.iter().zip(read.texts) {
+        let kept = store.keep_forecast(id, text, at(forecast.time_ms))?;
+        if let Some(removed_ms) = forecast.removed_ms {
+            store.put_forecast_aside(kept, at(removed_ms))?;
+        }
+    }
+    for (one, (text, files)) in manifest.records.iter().zip(read.records) {
+        let record = store.enter_record(id, &one.kind, text, at(one.text.time_ms))?;
+        for (piece, bytes) in one.files.iter().zip(files) {
+            let new = NewPhotograph { name: base_name(&piece.name), digest: &piece.digest, bytes };
+            store.add_photograph(record.id, &new, at(piece.time_ms))?;
+        }
+        if one.text.removed_ms.is_some() {
+            store.shelve_record(record.id, one.text.removed_ms.map(at))?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,126 @@
+//! A boat out of one store and into another, and archives that lie.
+
+use std::io::{Cursor, Write};
+
+use wakewright_rooms::archive::{ArchiveError, bring_in, write};
+use wakewright_store::{NewLog, NewPhotograph, Store, UnixMs};
+use zip::ZipWriter;
+use zip::write::SimpleFileOptions;
+
+const BOAT: &str = include_str!("../../../../examples/sea_campion.toml");
+const PICTURE: &[u8] = b"\x89PNG\r\n\x1a\nno more than a head";
+
+fn store(folder: &tempfile::TempDir, name: &str) -> Store {
+    Store::open(folder.path().join(name)).unwrap()
+}
+
+/// Two revisions, two trials of which the first was removed, a forecast, a record with a photograph: all of it comes back with its
+/// numbers and times, and goes out again as the same bytes.
+#[test]
+fn everything_comes_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut here = store(&folder, "here");
+    let boat = here.create("Sea Campion", BOAT, "first", UnixMs(1000)).unwrap();
+    here.save(boat, 1, &BOAT.replace("15 in", "14 in"), "another pitch", UnixMs(2000)).unwrap();
+    let log = NewLog { name: "a.csv", plain_bytes: 3, digest: "3-ab", packed: b"\x1f\x8bxyz" };
+    let first = here.enter_trial(boat, "title = \"one\"", &[log], UnixMs(3000)).unwrap();
+    here.enter_trial(boat, "title = \"two\"", &[], UnixMs(4000)).unwrap();
+    here.remove_trial(first.id, UnixMs(4500)).unwrap();
+    here.keep_forecast(boat, "{}", UnixMs(5000)).unwrap();
+    let record = here.enter_record(boat, "checkup", "date = 2026-05-01", UnixMs(6000)).unwrap();
+    let picture = NewPhotograph { name: "gland.png", digest: "d", bytes: PICTURE };
+    here.add_photograph(record.id, &picture, UnixMs(6500)).unwrap();
+    let mut bytes = Cursor::new(Vec::new());
+    let held = write(&here, &here.boat(boat).unwrap(), &mut bytes).unwrap();
+    assert_eq!(held.words(), "2 revisions, 2 trials, 1 record, 1 forecast, 2 logs and photographs");
+
+    let mut there = store(&folder, "there");
+    let (came, again) = bring_in(&mut there, Cursor::new(bytes.get_ref()), None).unwrap();
+    assert_eq!((came.name.as_str(), again), ("Sea Campion", held));
+    let heads = there.revisions(came.id).unwrap();
+    assert!(heads.iter().any(|head| head.note == "another pitch" && head.time == UnixMs(2000)));
+    assert_eq!(there.trials(came.id).unwrap()[0].number, 2);
+    let removed = &there.removed_trials(came.id).unwrap()[0];
+    let log = &there.logs(removed.id).unwrap()[0];
+    assert_eq!(
+        (log.name.as_str(), there.packed_log(log.id).unwrap().as_slice()),
+        ("a.csv", &b"\x1f\x8bxyz"[..])
+    );
+    let record = &there.all_records(came.id).unwrap()[0];
+    let picture = &there.photographs(record.id).unwrap()[0];
+    assert_eq!(
+        (picture.name.as_str(), there.picture(came.id, picture.id).unwrap().as_slice()),
+        ("gland.png", PICTURE)
+    );
+    let mut once_more = Cursor::new(Vec::new());
+    write(&there, &there.boat(came.id).unwrap(), &mut once_more).unwrap();
+    assert!(once_more.get_ref() == bytes.get_ref(), "another archive of the same boat");
+
+    let taken = bring_in(&mut there, Cursor::new(bytes.get_ref()), None).unwrap_err();
+    assert!(taken.to_string().contains("Sea Campion"), "{taken}");
+    let (copy, _) = bring_in(&mut there, Cursor::new(bytes.get_ref()), Some("Sea Campion II")).unwrap();
+    assert!(there.latest(copy.id).unwrap().text.contains("name = \"Sea Campion II\""));
+}
+
+fn packed(files: &[(&str, &[u8])]) -> Cursor<Vec<u8>> {
+    let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in files {
+        zip.start_file(*name, SimpleFileOptions::default()).unwrap();
+        zip.write_all(bytes).unwrap();
+    }
+    Cursor::new(zip.finish().unwrap().into_inner())
+}
+
+/// Each is refused with its reason, and nothing of it is kept.
+#[test]
+fn archives_that_lie_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut there = store(&folder, "there");
+    let list = |files: &str| {
+        format!(
+            "{{\"format\": \"wakewright/archive\", \"version\": 1, \"boat\": \"Wolf\", \"trials\": [], \"forecasts\": [], {files}}}"
+        )
+    };
+    let revision = |file: &str| format!("\"revisions\": [{{\"file\": \"{file}\", \"time_ms\": 1}}]");
+    let long = vec![b'a'; 4 << 20];
+    let no_record = "\"records\": []";
+    let picture = "\"records\": [{\"kind\": \"checkup\", \"file\": \"r.toml\", \"time_ms\": 1, \"removed_ms\": null, \"files\": \
+                   [{\"file\": \"p\", \"name\": \"../../x.png\", \"time_ms\": 1, \"digest\": \"d\"}]}]";
+    let cases: Vec<(Cursor<Vec<u8>>, &str)> = vec![
+        (Cursor::new(b"no zip at all".to_vec()), "no archive"),
+        (packed(&[("a.toml", b"x")]), "is not there"),
+        (packed(&[("manifest.json", b"{}")]), "its list cannot be read"),
+        (
+            packed(&[(
+                "manifest.json",
+                list(&format!("{}, {no_record}", revision("../../etc/passwd"))).as_bytes(),
+            )]),
+            "is not there",
+        ),
+        (
+            packed(&[
+                ("manifest.json", list(&format!("{}, {no_record}", revision("a.toml"))).as_bytes()),
+                ("a.toml", &long),
+            ]),
+            "longer than",
+        ),
+        (
+            packed(&[("manifest.json", list(&format!("\"revisions\": [], {no_record}")).as_bytes())]),
+            "no document",
+        ),
+        (
+            packed(&[
+                ("manifest.json", list(&format!("{}, {picture}", revision("a.toml"))).as_bytes()),
+                ("a.toml", BOAT.as_bytes()),
+                ("r.toml", b"x"),
+                ("p", b"<script>"),
+            ]),
+            "neither JPEG nor PNG",
+        ),
+    ];
+    for (bytes, why) in cases {
+        let error: ArchiveError = bring_in(&mut there, bytes, None).unwrap_err();
+        assert!(error.to_string().contains(why), "{why}: {error}");
+    }
+    assert!(there.list().unwrap().is_empty(), "something was kept");
+}
