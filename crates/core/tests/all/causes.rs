@@ -546,7 +546,8 @@ fn a_pull_against_a_quay_tells_of_the_propeller_alone() {
         let runs = [at_sea.as_slice(), more].concat();
         let observed =
             Observed { state_of_charge: Some(spec.boat.bank.state_of_charge), ..Observed::default() };
-        diagnose(&spec, &[epoch("as she came", runs, observed)], &fewer(), &Alone).unwrap()
+        // A width wants more samples than a middle.
+        diagnose(&spec, &[epoch("as she came", runs, observed)], &CausesOptions::default(), &Alone).unwrap()
     };
     let (before, after) = (found(&[]), found(&[tied_up(part, false), tied_up(full, true)]));
     assert_eq!(after.runs.len(), before.runs.len() + 2);
