@@ -5,6 +5,7 @@ pub mod bank;
 pub mod boats;
 pub mod causes;
 pub mod check;
+pub mod checkup;
 pub mod controls;
 pub mod demo;
 pub mod diagnosing;
@@ -54,7 +55,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 14] = [
+pub static ROOMS: [&dyn AnyRoom; 15] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -65,6 +66,7 @@ pub static ROOMS: [&dyn AnyRoom; 14] = [
     &weights::Weights,
     &options::Options,
     &search::Searching,
+    &checkup::CheckUp,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,
