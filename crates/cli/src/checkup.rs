@@ -113,7 +113,9 @@ struct ExportArgs {
 
 /// The room's command with these below it.
 pub fn with_subcommands(command: Command) -> Command {
+    let about = command.get_about().cloned().unwrap_or_default();
     CheckupCommand::augment_subcommands(command)
+        .about(about)
         .args_conflicts_with_subcommands(true)
         .subcommand_negates_reqs(true)
         .subcommand_required(false)
@@ -304,7 +306,7 @@ fn export(args: &ExportArgs) -> Done {
         wakewright_store::write_file(&file, &bytes, overwrite)?;
     }
     output::write(&format!(
-        "Wrote check-up {} of {} and {} photographs into {}.\n",
+        "Wrote check-up {} of {} and its photographs ({}) into {}.\n",
         args.which.number,
         boat.name,
         photographs.len(),

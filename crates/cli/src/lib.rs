@@ -13,6 +13,7 @@ mod generate;
 mod meter;
 mod new;
 mod output;
+mod paper;
 mod room;
 mod serve;
 mod store;
@@ -64,6 +65,10 @@ enum Command {
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
     Demo(demo::DemoArgs),
+    /// A report for her owner, a fitter or a surveyor, to print and keep
+    Report(paper::ReportArgs),
+    /// A sheet for the phone: range, the way home, steps in an emergency, forms
+    Pocket(paper::PocketArgs),
     /// List the boats in the store
     Boats(store::BoatsArgs),
     /// Enter boat documents into the store
@@ -131,6 +136,8 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
         Command::Trial(args) => trial::run(&args),
         Command::Explain(args) => explain::run(&args, rooms),
         Command::Demo(args) => demo::run(&args, rooms),
+        Command::Report(args) => paper::report(&args, rooms),
+        Command::Pocket(args) => paper::pocket(&args, rooms),
         Command::Boats(args) => store::boats(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),

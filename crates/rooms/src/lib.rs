@@ -34,6 +34,7 @@ pub mod scale;
 pub mod scene;
 pub mod search;
 pub mod sentence;
+pub mod shaft;
 pub mod sheets;
 pub mod sources;
 pub mod standing;
@@ -55,7 +56,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 15] = [
+pub static ROOMS: [&dyn AnyRoom; 16] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -64,6 +65,7 @@ pub static ROOMS: [&dyn AnyRoom; 15] = [
     &wiring::Wiring,
     &controls::ControlsRoom,
     &weights::Weights,
+    &shaft::Shaft,
     &options::Options,
     &search::Searching,
     &checkup::CheckUp,

@@ -2,6 +2,7 @@
 
 mod around;
 mod checkups;
+mod papers;
 mod parcel;
 mod rooms;
 mod trials;
@@ -65,6 +66,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .merge(rooms::rooms(site.rooms()))
         .merge(trials::routes())
         .merge(checkups::routes())
+        .merge(papers::routes())
         .route("/boats/{slug}/options", get(options).post(change_options))
         .route("/boats/{slug}/options.csv", get(options_csv))
         .route("/boats/{slug}/options.json", get(options_json))

@@ -87,11 +87,10 @@ static VALUES: Sheet<UpkeepStudy, ValueRow> = Sheet {
     columns: &[&List(&[
         OfValue::text(&VALUE_OF, |v| Some(v.measured.what.to_owned())),
         OfValue::count(&VALUE_COUNT, |v| Some(v.readings.len() as u64)),
-        OfValue::number_of(&VALUE_LAST, |v| Some((v.measured.quantity, v.last.value))).decimals(2),
-        OfValue::number_of(&VALUE_LIMIT, |v| Some((v.measured.quantity, v.measured.limit?))).decimals(2),
+        OfValue::number_of(&VALUE_LAST, |v| Some((v.measured.quantity, v.last.value))),
+        OfValue::number_of(&VALUE_LIMIT, |v| Some((v.measured.quantity, v.measured.limit?))),
         OfValue::band_of(&VALUE_CHANGE, |v| Some((v.measured.quantity, v.trend.ok()?.per_year())))
-            .value_only()
-            .decimals(2),
+            .value_only(),
         OfValue::number_of(&VALUE_SHOWN, |v| Some((v.measured.quantity, v.trend.ok()?.smallest_change())))
             .in_files(),
         OfValue::text(&VALUE_FROM, |v| said(v.reached?.from)).in_files(),

@@ -26,6 +26,7 @@ mod reach;
 mod sail;
 mod search;
 mod search_best;
+mod shaft;
 mod small_load;
 mod solar;
 mod steady;

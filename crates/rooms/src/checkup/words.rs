@@ -163,7 +163,7 @@ fn bank(study: &UpkeepStudy) -> Vec<String> {
             when(&format!("It is down to {}", percent(study.asked.worn_share)), reached, study)
         }),
     );
-    said.extend(study.trip.map(|reached| when("It no longer does the longest trip", reached, study)));
+    said.extend(study.trip.map(|reached| when("Too little for the longest trip", reached, study)));
     said
 }
 
@@ -182,40 +182,31 @@ fn trip_now(study: &UpkeepStudy) -> Option<String> {
     ))
 }
 
-/// A date with its band in words.
+/// A date with its band in words; without a middle where no loss is shown, since the line is then as good as any.
 fn when(what: &str, reached: Reached, study: &UpkeepStudy) -> String {
     let month = |day: jiff::civil::Date| format!("{}-{:02}", day.year(), day.month());
     let last = study.asked.tests.last().map(|test| test.day);
-    match (reached.from, reached.middle, reached.to) {
-        (None, _, _) => format!("{what}: not within 40 years as it goes."),
-        (Some(from), middle, to) => {
-            let already = last.is_some_and(|last| from <= last);
-            let from = if already {
-                "already, one time in ten or more".to_owned()
-            } else {
-                format!("from {} on, one time in ten before", month(from))
-            };
-            let middle = middle.map_or_else(
-                || "these tests do not tell when".to_owned(),
-                |middle| {
-                    if last.is_some_and(|last| middle <= last) {
-                        "more likely than not by now".to_owned()
-                    } else {
-                        format!("about {}", month(middle))
-                    }
-                },
-            );
-            let to = to.map_or_else(
-                || "the later end is open".to_owned(),
-                |to| {
-                    if last.is_some_and(|last| to <= last) {
-                        "nine times in ten by now".to_owned()
-                    } else {
-                        format!("nine times in ten by {}", month(to))
-                    }
-                },
-            );
-            format!("{what}: {middle}; {from}; {to}.")
-        }
+    let is_past = |day: jiff::civil::Date| last.is_some_and(|last| day <= last);
+    let shows = study.fade.is_ok_and(|line| line.shows_change());
+    let (Some(from), middle, to) = (reached.from, reached.middle, reached.to) else {
+        return format!("{what}: not within 40 years as it goes.");
+    };
+    match to {
+        Some(to) if is_past(to) => return format!("{what}: by now, nine times in ten or more."),
+        _ => {}
+    }
+    let from = if is_past(from) {
+        "perhaps by now".to_owned()
+    } else {
+        format!("not before {}, nine times in ten", month(from))
+    };
+    let to = to.map_or_else(
+        || "the later end is open".to_owned(),
+        |to| format!("nine times in ten by {}", month(to)),
+    );
+    match middle {
+        Some(middle) if is_past(middle) => format!("{what}: more likely than not by now; {to}."),
+        Some(middle) if shows => format!("{what}: about {}; {from}; {to}.", month(middle)),
+        _ => format!("{what}: these tests do not tell when; {from}; {to}."),
     }
 }

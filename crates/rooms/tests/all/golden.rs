@@ -22,7 +22,7 @@ const LINES: usize = 9;
 const ROWS: usize = 1;
 /// What is asked of rooms whose answer hangs on the day.
 const REPLIES: [(&str, &[(&str, &str)]); 5] = [
-    ("checkup", &[("on", "2026-10-01"), ("trip", "18 nm")]),
+    ("checkup", &[("on", "2026-10-01"), ("trip", "9 nm")]),
     (
         "passage",
         &[
