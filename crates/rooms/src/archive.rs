@@ -203,7 +203,7 @@ pub fn write<W: Write + Seek>(store: &Store, boat: &Boat, out: W) -> Result<Held
         let removed_ms = forecast.removed.map(|at| at.0);
         manifest.forecasts.push(Text { file, time_ms: forecast.time.0, note: String::new(), removed_ms });
     }
-    for record in store.all_records(boat.id)? {
+    for record in store.records_and_removed(boat.id)? {
         let folder = format!("records/{}-{:03}", record.kind, record.number);
         let file = format!("{folder}/record.toml");
         pack.put(&file, record.text.as_bytes(), false)?;

@@ -6,6 +6,7 @@ pub mod bank;
 pub mod boats;
 pub mod causes;
 pub mod check;
+pub mod checkup;
 pub mod controls;
 pub mod demo;
 pub mod diagnosing;
@@ -56,7 +57,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 15] = [
+pub static ROOMS: [&dyn AnyRoom; 16] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -68,6 +69,7 @@ pub static ROOMS: [&dyn AnyRoom; 15] = [
     &shaft::Shaft,
     &options::Options,
     &search::Searching,
+    &checkup::CheckUp,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,

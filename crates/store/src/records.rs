@@ -136,15 +136,30 @@ impl Store {
         })
     }
 
-    /// Records of every kind of a boat, by kind and number, those removed among them.
+    /// Records of every kind, by kind and number, those removed among them.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn records_and_removed(&self, boat: BoatId) -> Result<Vec<Record>> {
+        self.read(|connection| {
+            let sql = format!("SELECT {COLUMNS} FROM record WHERE boat_id = ?1 ORDER BY kind, number");
+            let mut statement = connection.prepare(&sql)?;
+            let rows = statement.query_map([boat.0], record_from_row)?;
+            Ok(rows.collect::<rusqlite::Result<_>>()?)
+        })
+    }
+
+    /// Records of every kind that were not removed, by kind and number.
     ///
     /// # Errors
     /// The store fails.
     pub fn all_records(&self, boat: BoatId) -> Result<Vec<Record>> {
         self.read(|connection| {
-            let sql = format!("SELECT {COLUMNS} FROM record WHERE boat_id = ?1 ORDER BY kind, number");
+            let sql = format!(
+                "SELECT {COLUMNS} FROM record WHERE boat_id = ?1 AND removed_ms IS NULL ORDER BY kind, number"
+            );
             let mut statement = connection.prepare(&sql)?;
-            let rows = statement.query_map(params![boat.0], record_from_row)?;
+            let rows = statement.query_map([boat.0], record_from_row)?;
             Ok(rows.collect::<rusqlite::Result<_>>()?)
         })
     }

@@ -176,7 +176,11 @@ fn ask_whose_turns(found: &[Candidate], sheet: &Sheet, doubts: &mut Vec<Doubt>) 
     let turns = || found.iter().filter(|c| matches!(c.meaning.measured, M::MotorSpeed | M::ShaftSpeed));
     let [only] = turns().collect::<Vec<_>>()[..] else { return };
     if only.meaning.measured == M::MotorSpeed && !says(only.column, &[Idea::Motor, Idea::Drive]) {
-        doubts.push(Doubt { key: "turns".to_owned(), column: only.column, kind: DoubtKind::Turns(only.column) });
+        doubts.push(Doubt {
+            key: "turns".to_owned(),
+            column: only.column,
+            kind: DoubtKind::Turns(only.column),
+        });
     }
 }
 

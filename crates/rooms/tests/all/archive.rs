@@ -46,7 +46,7 @@ fn everything_comes_back() {
         (log.name.as_str(), there.packed_log(log.id).unwrap().as_slice()),
         ("a.csv", &b"\x1f\x8bxyz"[..])
     );
-    let record = &there.all_records(came.id).unwrap()[0];
+    let record = &there.records_and_removed(came.id).unwrap()[0];
     let picture = &there.photographs(record.id).unwrap()[0];
     assert_eq!(
         (picture.name.as_str(), there.picture(came.id, picture.id).unwrap().as_slice()),

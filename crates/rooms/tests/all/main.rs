@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod archive;
+mod checkups;
 mod colours;
 mod fields;
 mod golden;
