@@ -89,7 +89,7 @@ impl Hypothesis {
     #[must_use]
     pub fn prior(self) -> f64 {
         match self {
-            Self::Nothing => 0.77,
+            Self::Nothing => 0.78,
             Self::PackLost => 0.04,
             Self::HeldBack => 0.08,
             Self::BeltSlips => 0.03,
@@ -97,7 +97,7 @@ impl Hypothesis {
             // Anybody can count teeth.
             Self::OtherRatio => 0.01,
             // A stamp that was worn, of another hub, or of before the blades were set anew.
-            Self::OtherPitch => 0.03,
+            Self::OtherPitch => 0.02,
             Self::WeakMotor => 0.02,
         }
     }
@@ -108,7 +108,9 @@ impl Hypothesis {
         match self {
             Self::Nothing | Self::PackLost => Spread::exact(1.0),
             Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
-            Self::OtherRatio | Self::OtherPitch => Spread::factor(0.85, 1.0, 1.18),
+            Self::OtherRatio => Spread::factor(0.85, 1.0, 1.18),
+            // An inch or two of twelve to sixteen.
+            Self::OtherPitch => Spread::factor(0.89, 1.0, 1.12),
             Self::BeltSlips => Spread::factor(0.01, 0.04, 0.12),
             Self::BeltGives => Spread::factor(0.45, 0.72, 0.95),
             Self::WeakMotor => Spread::factor(1.03, 1.08, 1.20),

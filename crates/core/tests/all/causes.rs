@@ -555,7 +555,9 @@ fn a_pull_against_a_quay_tells_of_the_propeller_alone() {
         let share = found.points[0].shares.iter().find(|share| share.cause == Cause::Propeller).unwrap();
         share.taken.p90 - share.taken.p10
     };
-    assert!(width(&after) < 0.8 * width(&before), "{} against {}", width(&after), width(&before));
+    // Since another pitch than stated is a rival of its own, which a pull cannot shut out, the width falls to 0.82 to 0.84 of what
+    // it was; before it fell below 0.8.
+    assert!(width(&after) < 0.9 * width(&before), "{} against {}", width(&after), width(&before));
     let main = after.points[0].shares[0].cause;
     assert!(matches!(main, Cause::BottomGrowth | Cause::Hull), "{main:?}");
     let mut unheld = tied_up(part, false);
