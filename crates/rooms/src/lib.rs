@@ -3,6 +3,7 @@
 
 pub mod bank;
 pub mod boats;
+pub mod call;
 pub mod causes;
 pub mod check;
 pub mod controls;
@@ -53,7 +54,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 14] = [
+pub static ROOMS: [&dyn AnyRoom; 15] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -68,4 +69,5 @@ pub static ROOMS: [&dyn AnyRoom; 14] = [
     &dryout::DryOut,
     &gethome::GetHome,
     &passage::Passage,
+    &call::Call,
 ];

@@ -3,6 +3,7 @@
 
 mod bank_study;
 mod battery;
+mod call;
 mod causes;
 mod cavitation;
 mod charging;
