@@ -12,6 +12,7 @@ mod generate;
 mod meter;
 mod new;
 mod output;
+mod paper;
 mod room;
 mod serve;
 mod store;
@@ -63,6 +64,8 @@ enum Command {
     Explain(explain::ExplainArgs),
     /// Run the whole job on an invented boat
     Demo(demo::DemoArgs),
+    /// A report for her owner, a fitter or a surveyor, to print and keep
+    Report(paper::ReportArgs),
     /// List the boats in the store
     Boats(store::BoatsArgs),
     /// Enter boat documents into the store
@@ -126,6 +129,7 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
         Command::Trial(args) => trial::run(&args),
         Command::Explain(args) => explain::run(&args, rooms),
         Command::Demo(args) => demo::run(&args, rooms),
+        Command::Report(args) => paper::report(&args, rooms),
         Command::Boats(args) => store::boats(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),

@@ -96,6 +96,10 @@ cautions! {
     WIRING_CERTIFICATE: "common practice, no source",
         "No certificate. The makers' sheets, the current text of the standards, local codes and licensed practice go first; above 60 V \
          (30 V where it is wet) the work is a qualified person's.";
+    /// A paper.
+    PAPER: "common practice, no source",
+        "No certificate, no survey and no conformity assessment: a reckoning from what was measured, typed and estimated. The makers' \
+         sheets, the current text of the standards, local codes and licensed practice go before anything on this paper.";
     /// Trying the lever and the stop.
     LEVER_TRIED: "common practice, no source",
         "Try lever, stop and broken wire made fast alongside, at little demand, with room, somebody at the main switch and nobody near \
@@ -167,6 +171,11 @@ cautions! {
     CALL_METER: "common practice, no source",
         "A meter only for one who is competent, at test points, covers on, never above 60 V (30 V where it is wet): clip on with the switch \
          off, take off with the switch off.";
+    /// A propeller that is warmed to come off.
+    HUB_WARMED: "common practice, no source",
+        "Take seals and rubber out first, and open the grease cavities of folding and feathering blades: trapped grease bursts. Even \
+         heat, no flame near paint, fuel or a vent, the nut left on by a few threads to catch the hub, nobody behind it; cold before it \
+         is seated again. The maker's instructions go first.";
     /// What a remedy asks for.
     REMEDIES: "common practice, no source",
         "Working with packs, cables and controllers: local codes, the makers' instructions and licensed practice go first.";
@@ -200,6 +209,12 @@ pub fn of_commissioning() -> Vec<Notice> {
 #[must_use]
 pub fn of_weights() -> Vec<Notice> {
     vec![STABILITY, INCLINING]
+}
+
+/// The cautions that belong to the shaft line, with those of a hub that is warmed.
+#[must_use]
+pub fn of_shaft(is_warmed: bool) -> Vec<Notice> {
+    if is_warmed { vec![TURNING_SHAFT, HUB_WARMED] } else { vec![TURNING_SHAFT] }
 }
 
 /// The cautions that belong to lever and events.

@@ -73,6 +73,7 @@ pub mod practice;
 pub mod propeller;
 pub mod sail;
 pub mod search;
+pub mod shaft;
 pub mod sheet;
 pub mod solar;
 pub mod spread;

@@ -1,6 +1,6 @@
 //! Writes SVG elements and keeps account of every text's box, so that nothing overlaps unseen.
 
-use super::font::{Face, embedded_css, text_width_px};
+use super::font::{Face, SANS, embedded_css, text_width_px};
 use super::geometry::{Point, Rect, TurnedBox};
 use super::{Frame, Ink, Theme};
 use std::fmt::Write as _;
@@ -155,7 +155,7 @@ impl Canvas {
             escape(description)
         );
         if theme != Theme::Page {
-            let _ = write!(svg, "<style>{}</style>", embedded_css());
+            let _ = write!(svg, "<style>{}</style>", embedded_css(SANS));
         }
         let _ = write!(
             svg,

@@ -41,16 +41,26 @@ pub fn text_width_px(text: &str, face: Face, size_px: f64) -> f64 {
     f64::from(per_mille) * size_px / 1000.0
 }
 
-/// The CSS that embeds both sans faces in a file.
-pub(super) fn embedded_css() -> String {
+/// The sans faces, which pictures are written in.
+pub const SANS: &[Face] = &[Face::Sans, Face::SansBold];
+
+/// Every face.
+pub const ALL_FACES: &[Face] = &[Face::Sans, Face::SansBold, Face::Serif, Face::SerifBold];
+
+/// The CSS that embeds `faces` in a file that stands alone.
+#[must_use]
+pub fn embedded_css(faces: &[Face]) -> String {
     let mut css = String::with_capacity(45_000);
-    for (weight, data) in [
-        (400, include_bytes!("../fonts/sans-regular.woff2").as_slice()),
-        (600, include_bytes!("../fonts/sans-semibold.woff2").as_slice()),
-    ] {
+    for face in faces {
+        let (family, weight, data) = match face {
+            Face::Sans => ("Sans", 400, include_bytes!("../fonts/sans-regular.woff2").as_slice()),
+            Face::SansBold => ("Sans", 600, include_bytes!("../fonts/sans-semibold.woff2").as_slice()),
+            Face::Serif => ("Serif", 400, include_bytes!("../fonts/serif-regular.woff2").as_slice()),
+            Face::SerifBold => ("Serif", 600, include_bytes!("../fonts/serif-semibold.woff2").as_slice()),
+        };
         let _ = write!(
             css,
-            "@font-face{{font-family:\"Wakewright Sans\";font-weight:{weight};src:url(data:font/woff2;base64,{}) format(\"woff2\")}}",
+            "@font-face{{font-family:\"Wakewright {family}\";font-weight:{weight};src:url(data:font/woff2;base64,{}) format(\"woff2\")}}",
             base64(data)
         );
     }

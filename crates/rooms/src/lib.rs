@@ -6,6 +6,7 @@ pub mod boats;
 pub mod call;
 pub mod causes;
 pub mod check;
+pub mod commission;
 pub mod controls;
 pub mod demo;
 pub mod diagnosing;
@@ -24,6 +25,7 @@ pub mod options;
 #[cfg(feature = "parquet")]
 pub mod parquet;
 pub mod passage;
+pub mod photograph;
 pub mod range;
 pub mod remedies;
 pub mod room;
@@ -33,6 +35,7 @@ pub mod scale;
 pub mod scene;
 pub mod search;
 pub mod sentence;
+pub mod shaft;
 pub mod sheets;
 pub mod sources;
 pub mod standing;
@@ -54,7 +57,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 15] = [
+pub static ROOMS: [&dyn AnyRoom; 17] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -63,11 +66,13 @@ pub static ROOMS: [&dyn AnyRoom; 15] = [
     &wiring::Wiring,
     &controls::ControlsRoom,
     &weights::Weights,
+    &shaft::Shaft,
     &options::Options,
     &search::Searching,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,
     &passage::Passage,
+    &commission::Commission,
     &call::Call,
 ];

@@ -111,6 +111,12 @@ impl Story {
         self
     }
 
+    /// True where nothing happened yet.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.steps.is_empty()
+    }
+
     /// True where a trial with a speed came before the last.
     #[must_use]
     pub fn has_before(&self) -> bool {

@@ -124,7 +124,17 @@ pub enum StoreError {
         /// The number that was asked for.
         wanted: u32,
     },
-    /// Something that belongs to a trial is not there.
+    /// A record that is not there.
+    #[error("\"{boat}\" has no {kind} {wanted}. List them to see their numbers.")]
+    NoSuchRecord {
+        /// The boat.
+        boat: String,
+        /// The kind that was asked for.
+        kind: String,
+        /// The number that was asked for.
+        wanted: u32,
+    },
+    /// Something that belongs to a trial or a record is not there.
     #[error(
         "There is no {what} under number {wanted}. It may have been taken off meanwhile; load the list again."
     )]

@@ -114,6 +114,36 @@ pub(super) const STEPS: &[&str] = &[
          BEGIN SELECT RAISE(ABORT, 'a forecast is never changed'); END;",
     // 4: in which order drafts arrived; a clock that was set back does not tell it.
     "ALTER TABLE draft ADD COLUMN turn INTEGER NOT NULL DEFAULT 0;",
+    // 5: dated records of her life with the drive, and the photographs that stand on them.
+    "CREATE TABLE record (
+         id INTEGER PRIMARY KEY AUTOINCREMENT,
+         boat_id INTEGER NOT NULL REFERENCES boat (id),
+         kind TEXT NOT NULL,
+         number INTEGER NOT NULL CHECK (number >= 1),
+         created_ms INTEGER NOT NULL,
+         removed_ms INTEGER,
+         version INTEGER NOT NULL CHECK (version >= 1),
+         changed_ms INTEGER NOT NULL,
+         text TEXT NOT NULL,
+         UNIQUE (boat_id, kind, number)
+     ) STRICT;
+     CREATE TRIGGER record_is_kept BEFORE DELETE ON record
+         BEGIN SELECT RAISE(ABORT, 'a record is never deleted, only removed'); END;
+
+     CREATE TABLE photograph (
+         id INTEGER PRIMARY KEY AUTOINCREMENT,
+         record_id INTEGER NOT NULL REFERENCES record (id),
+         name TEXT NOT NULL,
+         added_ms INTEGER NOT NULL,
+         removed_ms INTEGER,
+         digest TEXT NOT NULL,
+         bytes BLOB NOT NULL
+     ) STRICT;
+     CREATE INDEX photograph_by_record ON photograph (record_id, id);
+     CREATE TRIGGER photograph_is_kept BEFORE DELETE ON photograph
+         BEGIN SELECT RAISE(ABORT, 'a photograph is never deleted, only taken off'); END;
+     CREATE TRIGGER photograph_is_final BEFORE UPDATE OF record_id, bytes ON photograph
+         BEGIN SELECT RAISE(ABORT, 'a photograph is never changed'); END;",
 ];
 
 /// Version of the tables in the file; 0 for an empty one.

@@ -4,7 +4,7 @@ use super::schema::{STEPS, version};
 use rusqlite::Connection;
 
 /// Tables that a file of a version has, with the version from which on.
-const TABLES: [(&str, i64); 8] = [
+const TABLES: [(&str, i64); 10] = [
     ("boat", 1),
     ("revision", 1),
     ("draft", 2),
@@ -13,6 +13,8 @@ const TABLES: [(&str, i64); 8] = [
     ("trial_log", 3),
     ("answer", 3),
     ("forecast", 3),
+    ("record", 5),
+    ("photograph", 5),
 ];
 
 /// All tables of this version.

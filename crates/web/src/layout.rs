@@ -19,7 +19,7 @@ pub enum Here {
 
 /// Words and names of the pages of a boat that are no rooms, before and after those that are.
 const BEFORE_ROOMS: [(&str, &str); 1] = [("boat", "Boat")];
-const AFTER_ROOMS: [(&str, &str); 1] = [("trials", "Trials")];
+const AFTER_ROOMS: [(&str, &str); 2] = [("trials", "Trials"), ("report", "Report")];
 
 /// The boat that a page is about.
 #[derive(Clone, Copy)]

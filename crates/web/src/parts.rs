@@ -4,6 +4,8 @@
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
+use wakewright_papers::printed;
+pub use wakewright_papers::table as titled;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::room::Block;
 use wakewright_rooms::sheets::titled_of;
@@ -307,50 +309,6 @@ fn stacked(titled: &Titled, last: &dyn Fn(usize) -> Markup) -> Markup {
         }
         @if !titled.note.is_empty() { p.aside { (titled.note.replace(" -: ", " –: ")) } }
     }
-}
-
-/// A table as the commands print it; it scrolls by itself where it is wider than the page.
-pub fn titled(titled: &Titled) -> Markup {
-    let columns = titled.table.columns();
-    html! {
-        div.scroll role="region" aria-label=(titled.title) tabindex="0" {
-            table {
-                caption { (titled.title) }
-                thead { tr {
-                    @for (head, align) in columns {
-                        th.number[*align == Align::Right] scope="col" { (head.replace('\n', " ")) }
-                    }
-                } }
-                tbody {
-                    @for (ink, cells) in titled.table.rows() {
-                        tr.binds[*ink == Ink::Binds] .looked-at[*ink == Ink::Strong] .out[*ink == Ink::Faint] {
-                            @for (place, (cell, (_, align))) in cells.iter().zip(columns).enumerate() {
-                                @let is_number = *align == Align::Right;
-                                @if place == 0 {
-                                    th.number[is_number] scope="row" { (printed(cell)) }
-                                } @else {
-                                    td.number[is_number] { (printed(cell)) }
-                                }
-                            }
-                        }
-                    }
-                }
-            }
-        }
-        @if !titled.note.is_empty() { p.aside { (titled.note.replace(" -: ", " –: ")) } }
-    }
-}
-
-/// A cell of a terminal's table as print has it: dashes between figures, and for what there is not.
-fn printed(cell: &str) -> String {
-    let letters: Vec<char> = cell.chars().collect();
-    let is_figure = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '−');
-    let dash = |(i, &c): (usize, &char)| match c {
-        '-' if letters.len() == 1 => '–',
-        '-' if i > 0 && is_figure(letters.get(i - 1)) && is_figure(letters.get(i + 1)) => '–',
-        c => c,
-    };
-    letters.iter().enumerate().map(dash).collect()
 }
 
 /// Cautions, together in one place; they belong where the decision is taken.

@@ -78,11 +78,14 @@ impl CallBoat {
             let full = prepared.full_throttle().ok()?.held.state.bank_a;
             let house_a = boat.house_power_w / prepared.bank().open_circuit_v;
             let motor = prepared.motor();
-            let free_w = prepared.running() * (motor.drag_torque_n_m(motor.rated_speed_rad_s) * motor.rated_speed_rad_s + boat.controller.fixed_loss_w);
+            let free_w = prepared.running()
+                * (motor.drag_torque_n_m(motor.rated_speed_rad_s) * motor.rated_speed_rad_s
+                    + boat.controller.fixed_loss_w);
             Some([full, prepared.bollard()?.bank_a, house_a + free_w / prepared.bank().open_circuit_v])
         });
         let mut found = Self {
-            packs: bank.groups.iter().map(|group| group.packs_in_parallel).sum::<u32>() / u32::from(bank.banks.max(1)),
+            packs: bank.groups.iter().map(|group| group.packs_in_parallel).sum::<u32>()
+                / u32::from(bank.banks.max(1)),
             drives: boat.drives.fitted(),
             reduction: spec.fittings.reduction,
             highest_v: bank.highest_charging_v(),
@@ -92,7 +95,10 @@ impl CallBoat {
             amps,
             figures: Vec::new(),
         };
-        found.figures = PARTS.iter().map(|part| found.readings(part.key).iter().map(|read| found.all_likelihoods(read)).collect()).collect();
+        found.figures = PARTS
+            .iter()
+            .map(|part| found.readings(part.key).iter().map(|read| found.all_likelihoods(read)).collect())
+            .collect();
         found
     }
 
@@ -106,14 +112,19 @@ impl CallBoat {
         let Some([rest, ..]) = charges.get(charges.len() / 2..) else { return Vec::new() };
         let Some(by_steady) = self.amps else { return vec![Read { rest_v: Some(*rest), ..Read::default() }] };
         let ([low, high], none) = amps_of(part, by_steady);
-        let lost = if part == "pack_off" { f64::from(self.packs) / f64::from(self.packs.max(2) - 1) } else { 1.0 };
+        let lost =
+            if part == "pack_off" { f64::from(self.packs) / f64::from(self.packs.max(2) - 1) } else { 1.0 };
         let joint = if part == "joint" { JOINT_OHM[2] } else { 0.0 };
         let at = |amps: f64| Read {
             rest_v: Some(*rest),
             lever_v: Some(rest - amps * (self.packs_ohm * lost + self.cables_ohm + joint)),
             lever_a: Some(amps),
         };
-        if none > 0.5 { vec![at(0.0)] } else { vec![at(low + 0.2 * (high - low)), at(low + 0.5 * (high - low)), at(low + 0.8 * (high - low))] }
+        if none > 0.5 {
+            vec![at(0.0)]
+        } else {
+            vec![at(low + 0.2 * (high - low)), at(low + 0.5 * (high - low)), at(low + 0.8 * (high - low))]
+        }
     }
 
     /// Whether she can have this fault at all.
@@ -121,7 +132,10 @@ impl CallBoat {
     pub fn can_have(&self, part: &str) -> bool {
         match part {
             "pack_off" => self.packs > 1,
-            "belt" => !matches!(self.reduction, Some(ReductionKind::Direct | ReductionKind::Gear | ReductionKind::BevelLeg)),
+            "belt" => !matches!(
+                self.reduction,
+                Some(ReductionKind::Direct | ReductionKind::Gear | ReductionKind::BevelLeg)
+            ),
             _ => true,
         }
     }
@@ -144,14 +158,19 @@ impl CallBoat {
         if let (Some(volts), Some(amps)) = (read.lever_v, read.lever_a) {
             let mut density = 0.0;
             let mut count = 0.0;
-            let lost = if part == "pack_off" { f64::from(self.packs) / f64::from(self.packs.max(2) - 1) } else { 1.0 };
+            let lost = if part == "pack_off" {
+                f64::from(self.packs) / f64::from(self.packs.max(2) - 1)
+            } else {
+                1.0
+            };
             let joints: &[f64] = if part == "joint" { &JOINT_OHM } else { &[0.0] };
             for rest in self.charges(part) {
                 for factor in PACKS_FACTOR {
                     for joint in joints {
                         let loaded = rest - amps * (self.packs_ohm * factor * lost + self.cables_ohm + joint);
                         // Taken with the volts at rest where these are told, so that the charge is the same.
-                        let weight = read.rest_v.map_or(1.0, |told| normal(told, rest, VOLTS_OFF * rest) * rest);
+                        let weight =
+                            read.rest_v.map_or(1.0, |told| normal(told, rest, VOLTS_OFF * rest) * rest);
                         density += weight * normal(volts, loaded, VOLTS_OFF * rest);
                         count += weight;
                     }
@@ -163,8 +182,11 @@ impl CallBoat {
             let full = by_steady[0].max(1.0);
             let none_a = NO_AMPS * full;
             let ([low, high], none) = amps_of(part, by_steady);
-            let within = |low: f64, high: f64| if (low..=high).contains(&amps) { 1.0 / (high - low).max(1e-9) } else { 0.0 };
-            let density = none * within(-none_a, none_a) + (1.0 - none) * within((1.0 - AMPS_OFF) * low, (1.0 + AMPS_OFF) * high + none_a);
+            let within = |low: f64, high: f64| {
+                if (low..=high).contains(&amps) { 1.0 / (high - low).max(1e-9) } else { 0.0 }
+            };
+            let density = none * within(-none_a, none_a)
+                + (1.0 - none) * within((1.0 - AMPS_OFF) * low, (1.0 + AMPS_OFF) * high + none_a);
             found *= mixed(part, density, 1.5 * by_steady[1].max(full));
         }
         found
@@ -176,7 +198,9 @@ impl CallBoat {
         let at = |place: usize| self.rest_v.get(place).copied();
         let step = |charge: f64| (charge * (STEPS - 1) as f64).round() as usize;
         match (part, at(step(EMPTY))) {
-            ("empty" | "cut_off", Some(low)) => (0..8).map(|i| low * (CUT_OUT_SHARE + (1.0 - CUT_OUT_SHARE) * f64::from(i) / 7.0)).collect(),
+            ("empty" | "cut_off", Some(low)) => {
+                (0..8).map(|i| low * (CUT_OUT_SHARE + (1.0 - CUT_OUT_SHARE) * f64::from(i) / 7.0)).collect()
+            }
             _ => self.rest_v.iter().skip(step(USED_FROM)).copied().collect(),
         }
     }

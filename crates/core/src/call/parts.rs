@@ -127,7 +127,9 @@ impl Part {
 /// What a way shows of this question, as weights.
 #[must_use]
 pub fn shown(way: &'static str, ask: &str) -> Option<&'static str> {
-    way.split(';').find_map(|one| one.trim().split_once(':').filter(|(key, _)| *key == ask)).map(|(_, weights)| weights.trim())
+    way.split(';')
+        .find_map(|one| one.trim().split_once(':').filter(|(key, _)| *key == ask))
+        .map(|(_, weights)| weights.trim())
 }
 
 /// A place in words, where it holds more than one part.

@@ -23,19 +23,58 @@ pub const RED: [Red; 8] = [
         key: "overboard",
         words: "somebody in the water",
         told_by: &[
-            "overboard", "over board", "in the water+man ", "in the water+some", "in the water+child", "in the water+he ", "in the water+she ",
-            "in the water+person", "in the water+people", "in the water+crew", "in the water+swim", "fell in", "fallen in", "swimmer", "man over ",
-            "in the water+wife", "in the water+husband", "in the water+boy", "in the water+girl", "in the water+skipper",
+            "overboard",
+            "over board",
+            "in the water+man ",
+            "in the water+some",
+            "in the water+child",
+            "in the water+he ",
+            "in the water+she ",
+            "in the water+person",
+            "in the water+people",
+            "in the water+crew",
+            "in the water+swim",
+            "fell in",
+            "fallen in",
+            "swimmer",
+            "man over ",
+            "in the water+wife",
+            "in the water+husband",
+            "in the water+boy",
+            "in the water+girl",
+            "in the water+skipper",
         ],
         to_do: RED_OVERBOARD,
     },
-    Red { key: "smoke", words: "smoke", told_by: &["smok", "fire", "flame", "burning", "on fire", "fumes"], to_do: RED_FIRE },
+    Red {
+        key: "smoke",
+        words: "smoke",
+        told_by: &["smok", "fire", "flame", "burning", "on fire", "fumes"],
+        to_do: RED_FIRE,
+    },
     Red { key: "hissing", words: "hissing", told_by: &["hiss", "venting", "gassing"], to_do: RED_FIRE },
-    Red { key: "smell", words: "a smell", told_by: &["smell", "stink", "stench", "reek", "odour", "odor"], to_do: RED_FIRE },
+    Red {
+        key: "smell",
+        words: "a smell",
+        told_by: &["smell", "stink", "stench", "reek", "odour", "odor"],
+        to_do: RED_FIRE,
+    },
     Red {
         key: "swelling",
         words: "heat or swelling at a pack",
-        told_by: &["swell", "swollen", "bulg", "bloat", "hot+pack", "hot+batter", "hot+bank", "warm+pack", "warm+batter", "heat+pack", "heat+batter"],
+        told_by: &[
+            "swell",
+            "swollen",
+            "bulg",
+            "bloat",
+            "hot+pack",
+            "hot+batter",
+            "hot+bank",
+            "warm+pack",
+            "warm+batter",
+            "heat+pack",
+            "heat+batter",
+        ],
         to_do: RED_FIRE,
     },
     Red {
@@ -47,13 +86,36 @@ pub const RED: [Red; 8] = [
     Red {
         key: "water",
         words: "water at a pack",
-        told_by: &["water+pack", "water+batter", "water+bank", "wet+pack", "wet+batter", "flood", "sinking", "bilge+batter", "bilge+pack"],
+        told_by: &[
+            "water+pack",
+            "water+batter",
+            "water+bank",
+            "wet+pack",
+            "wet+batter",
+            "flood",
+            "sinking",
+            "bilge+batter",
+            "bilge+pack",
+        ],
         to_do: RED_WATER,
     },
     Red {
         key: "drifting",
         words: "drifting on to something",
-        told_by: &["drift", "aground", "rocks", "lee shore", "towards the", "toward the", "weir", "blown on", "pushed on", "collision", "onto the", "on to the"],
+        told_by: &[
+            "drift",
+            "aground",
+            "rocks",
+            "lee shore",
+            "towards the",
+            "toward the",
+            "weir",
+            "blown on",
+            "pushed on",
+            "collision",
+            "onto the",
+            "on to the",
+        ],
         to_do: RED_DRIFTING,
     },
 ];
@@ -71,12 +133,17 @@ const NONE_OF: [&str; 9] = ["no", "not", "none", "nor", "without", "never", "not
 /// ```
 #[must_use]
 pub fn red_in(said: &str) -> Vec<&'static Red> {
-    let small = said.to_lowercase().replace(['\u{2019}', '\u{2018}'], "'").replace(" but ", ",").replace(" and ", ",");
+    let small = said
+        .to_lowercase()
+        .replace(['\u{2019}', '\u{2018}'], "'")
+        .replace(" but ", ",")
+        .replace(" and ", ",");
     let clauses: Vec<String> = small.split([',', '.', ';', ':', '!', '?', '\n']).map(kept).collect();
     let whole = clauses.concat() + " ";
     let is_told = |red: &&Red| {
         let beginning = |part: &str| whole.contains(&format!(" {part}"));
-        red.told_by.iter().any(|told| told.split('+').all(beginning)) || clauses.iter().any(|clause| clause.trim() == red.key)
+        red.told_by.iter().any(|told| told.split('+').all(beginning))
+            || clauses.iter().any(|clause| clause.trim() == red.key)
     };
     RED.iter().filter(is_told).collect()
 }

@@ -8,8 +8,14 @@ use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Wo
 /// Every sheet, in its order in files.
 pub static CALL_SHEETS: [&dyn AnySheet<CallStudy>; 2] = [&PARTS, &QUESTIONS];
 
-static PLACE: Figure = Figure::plain("failed_place", "what", "what may have failed", Origin::Of("failed_place_share"));
-static PART: Figure = Figure::plain("failed_parts", "parts", "parts of that place, the most likely first", Origin::Of("failed_place_share"));
+static PLACE: Figure =
+    Figure::plain("failed_place", "what", "what may have failed", Origin::Of("failed_place_share"));
+static PART: Figure = Figure::plain(
+    "failed_parts",
+    "parts",
+    "parts of that place, the most likely first",
+    Origin::Of("failed_place_share"),
+);
 static SHARE: Figure = Figure {
     key: "failed_place_share",
     head: "likely",
@@ -22,9 +28,18 @@ static SHARE: Figure = Figure {
         validity: "one part; shares of parts and answers are common practice, no source; volts and amps by her bank and steady state",
     },
 };
-static TO_DO: Figure = Figure::plain("failed_place_to_do", "what to do", "what is done, its caution first", Origin::Of("failed_place_share"));
-static ASK: Figure = Figure::plain("next_question", "question", "question that is left", Origin::Of("question_gain"));
-static FLAG: Figure = Figure::plain("next_question_flag", "answer by", "name of the question", Origin::Of("question_gain"));
+static TO_DO: Figure = Figure::plain(
+    "failed_place_to_do",
+    "what to do",
+    "what is done, its caution first",
+    Origin::Of("failed_place_share"),
+);
+static LABEL: Figure =
+    Figure::plain("next_question_label", "question", "what it asks of", Origin::Of("question_gain"));
+static ASK: Figure =
+    Figure::plain("next_question", "asked", "question that is left", Origin::Of("question_gain"));
+static FLAG: Figure =
+    Figure::plain("next_question_flag", "answer by", "name of the question", Origin::Of("question_gain"));
 static GAIN: Figure = Figure {
     key: "question_gain",
     head: "tells,\nbits",
@@ -48,7 +63,8 @@ static PARTS: Sheet<CallStudy, Standing> = Sheet {
     columns: &[&List(&[
         OfPart::word(&PLACE, |one| Some(Word { key: one.key(), words: one.words() })),
         OfPart::number(&SHARE, |one| Some(one.share)),
-        OfPart::texts(&PART, |one| one.parts.iter().map(|(part, _)| part.key.to_owned()).collect()).in_files(),
+        OfPart::texts(&PART, |one| one.parts.iter().map(|(part, _)| part.key.to_owned()).collect())
+            .in_files(),
         OfPart::texts(&TO_DO, Standing::to_do).in_files(),
     ])],
     rows: |study, see| study.standing.iter().for_each(see),
@@ -60,7 +76,8 @@ static QUESTIONS: Sheet<CallStudy, Next> = Sheet {
     title: "What tells most next",
     form: Form::Table,
     columns: &[&List(&[
-        OfNext::text(&ASK, |next| Some(next.ask.question.to_owned())),
+        OfNext::text(&LABEL, |next| Some(next.ask.label.to_owned())),
+        OfNext::text(&ASK, |next| Some(next.ask.question.to_owned())).in_files(),
         OfNext::text(&FLAG, |next| Some(next.ask.key.to_owned())).in_files(),
         OfNext::number(&GAIN, |next| Some(next.gain_bit)).decimals(2),
     ])],

@@ -7,7 +7,7 @@ use super::numbers::{CallBoat, Read};
 use super::parts::{PARTS, Part, STRANGE, place_words, shown};
 use super::red::Red;
 use crate::caution;
-use crate::notice::Notice;
+use crate::notice::{Notice, push_once};
 
 /// An answer to a question.
 #[derive(Debug, Clone, Copy)]
@@ -82,7 +82,10 @@ impl Standing {
             }
             let caution = part.caution.text();
             let is_new = !said.iter().any(|earlier| earlier.starts_with(&caution));
-            let words = if self.parts.len() > 1 { format!("If {}: {}", part.words, part.to_do) } else { part.to_do.to_owned() };
+            let words = match place {
+                0 if self.words() == part.words => part.to_do.to_owned(),
+                _ => format!("If {}: {}", part.words, part.to_do),
+            };
             said.push(if is_new { format!("{caution} {words}") } else { words });
         }
         said
@@ -109,6 +112,8 @@ pub struct CallStudy {
     pub next: Vec<Next>,
     /// Her bank's volts forbid a meter here.
     pub is_meter_forbidden: bool,
+    /// What is done before anything, in its order.
+    pub at_once: Vec<Notice>,
     /// What to read first.
     pub notices: Vec<Notice>,
 }
@@ -118,6 +123,8 @@ const WRONG: f64 = 0.08;
 /// Weight of what is in no list, against all that are; own estimate, no source.
 const STRANGE_OFTEN: f64 = 0.04;
 
+/// The question that comes first.
+const COMPLAINT: &str = "symptom";
 /// What a dark display cannot show.
 const NEEDS_DISPLAY: [&str; 2] = ["gauge", FIGURES];
 
@@ -127,10 +134,17 @@ impl CallStudy {
     pub fn of(boat: &CallBoat, asked: CallAsked) -> Self {
         let limit_v = if asked.is_wet { METER_WET_V } else { METER_DRY_V };
         let is_meter_forbidden = boat.highest_v > limit_v;
-        let mut notices: Vec<Notice> = asked.red.iter().flatten().map(|red| red.to_do.clone()).collect();
-        notices.dedup();
+        let (mut at_once, mut notices) = (Vec::new(), Vec::new());
+        asked.red.iter().flatten().for_each(|red| push_once(&mut at_once, red.to_do.clone()));
         if asked.red.as_ref().is_some_and(|red| !red.is_empty()) {
-            return Self { asked, standing: Vec::new(), next: Vec::new(), is_meter_forbidden, notices };
+            return Self {
+                asked,
+                standing: Vec::new(),
+                next: Vec::new(),
+                is_meter_forbidden,
+                at_once,
+                notices,
+            };
         }
         let has_meter = asked.is_competent && !is_meter_forbidden;
         if has_meter {
@@ -138,14 +152,18 @@ impl CallStudy {
         }
         let mut weights: Vec<Way> = ways(boat)
             .map(|mut way| {
-                let said: f64 = asked.replies.iter().map(|reply| way.shares(reply.ask)[reply.answer]).product();
+                let said: f64 =
+                    asked.replies.iter().map(|reply| way.shares(reply.ask)[reply.answer]).product();
                 way.share *= said * boat.likelihood(way.part.map_or(STRANGE, |part| part.key), &asked.read);
                 way
             })
             .collect();
         let sum: f64 = weights.iter().map(|way| way.share).sum();
         weights.iter_mut().for_each(|way| way.share /= sum.max(f64::MIN_POSITIVE));
-        let is_dark = asked.replies.iter().any(|reply| reply.ask.key == "display" && reply.ask.answers[reply.answer].0 == "dark");
+        let is_dark = asked
+            .replies
+            .iter()
+            .any(|reply| reply.ask.key == "display" && reply.ask.answers[reply.answer].0 == "dark");
         let is_open = |ask: &&'static Ask| {
             (ask.key != FIGURES || asked.read == Read::default())
                 && asked.replies.iter().all(|reply| reply.ask.key != ask.key)
@@ -153,10 +171,24 @@ impl CallStudy {
                 && (!ask.of_two_drives || boat.drives > 1)
                 && (ask.meter == Meter::None || has_meter)
         };
-        let mut next: Vec<Next> =
-            ASKS.iter().filter(is_open).map(|ask| Next { ask, gain_bit: if ask.key == FIGURES { figures_bit(boat, &weights) } else { gain_bit(&weights, ask) } }).collect();
-        next.sort_by(|a, b| (b.gain_bit * b.ask.ease).total_cmp(&(a.gain_bit * a.ask.ease)));
-        Self { asked, standing: by_place(&weights), next, is_meter_forbidden, notices }
+        let mut next: Vec<Next> = ASKS
+            .iter()
+            .filter(is_open)
+            .map(|ask| Next {
+                ask,
+                gain_bit: if ask.key == FIGURES {
+                    figures_bit(boat, &weights)
+                } else {
+                    gain_bit(&weights, ask)
+                },
+            })
+            .collect();
+        // What she does is what he rings for: it is asked before anything else.
+        next.sort_by(|a, b| {
+            let worth = |next: &Next| next.gain_bit * next.ask.ease;
+            (b.ask.key == COMPLAINT).cmp(&(a.ask.key == COMPLAINT)).then(worth(b).total_cmp(&worth(a)))
+        });
+        Self { asked, standing: by_place(&weights), next, is_meter_forbidden, at_once, notices }
     }
 
     /// Nothing that is in the list explains what was said.
@@ -192,8 +224,11 @@ impl Way {
         const OTHER: [&str; 2] = ["goes 18, same 2", "goes 1, same 9"];
         let even = 1.0 / ask.answers.len() as f64;
         let Some(part) = self.part else { return vec![even; ask.answers.len()] };
-        let weights =
-            if ask.of_two_drives { OTHER[usize::from(part.is_shared)] } else { shown(self.shows, ask.key).unwrap_or(ask.usual) };
+        let weights = if ask.of_two_drives {
+            OTHER[usize::from(part.is_shared)]
+        } else {
+            shown(self.shows, ask.key).unwrap_or(ask.usual)
+        };
         let shares = ask.shares(weights).unwrap_or_else(|| vec![even; ask.answers.len()]);
         shares.into_iter().map(|share| (1.0 - WRONG) * share + WRONG * even).collect()
     }
@@ -231,7 +266,9 @@ fn gain_bit(ways: &[Way], ask: &Ask) -> f64 {
     let known: Vec<Vec<f64>> = ways.iter().map(|way| way.shares(ask)).collect();
     let entropy = |of: &dyn Fn(usize) -> f64| {
         let mut places: BTreeMap<&str, f64> = BTreeMap::new();
-        ways.iter().enumerate().for_each(|(i, way)| *places.entry(way.place()).or_default() += way.share * of(i));
+        ways.iter()
+            .enumerate()
+            .for_each(|(i, way)| *places.entry(way.place()).or_default() += way.share * of(i));
         let all: f64 = places.values().sum();
         places.values().filter(|share| **share > 0.0).map(|share| -share * (share / all).log2()).sum::<f64>()
     };
@@ -241,7 +278,9 @@ fn gain_bit(ways: &[Way], ask: &Ask) -> f64 {
 
 /// The same of the figures of the display: over readings that each part may give.
 fn figures_bit(boat: &CallBoat, ways: &[Way]) -> f64 {
-    let place = |way: &Way| PARTS.iter().position(|one| way.part.is_some_and(|part| part.key == one.key)).unwrap_or(PARTS.len());
+    let place = |way: &Way| {
+        PARTS.iter().position(|one| way.part.is_some_and(|part| part.key == one.key)).unwrap_or(PARTS.len())
+    };
     let all = |likely: &[f64]| ways.iter().map(|way| way.share * likely[place(way)]).sum::<f64>();
     let of_way = |way: &Way| {
         let at = place(way);

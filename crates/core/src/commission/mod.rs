@@ -10,5 +10,7 @@ mod suspect;
 pub use point::{FLAGS, Flag, INSULATION, INSULATION_OHM_V, Instrument, POINTS, Point, PointKey};
 pub use predict::{COUNT, Predicted, ReadyHarness, Tied, predict};
 pub use sheets::COMMISSION_SHEETS;
-pub use study::{CardRow, CommissionAsked, CommissionStudy, DROP_METER, DropRow, FlagRow, PointRow, SuspectRow};
+pub use study::{
+    CardRow, CommissionAsked, CommissionStudy, DROP_METER, DropRow, FlagRow, PointRow, SuspectRow,
+};
 pub use suspect::Suspect;

@@ -2,7 +2,9 @@
 
 use wakewright_units::Quantity;
 
-use crate::caution::{COMMISSION_FIRST_TURN, COMMISSION_INSULATION, COMMISSION_LEADS, QUAY_PULL, WIRING_WORK};
+use crate::caution::{
+    COMMISSION_FIRST_TURN, COMMISSION_INSULATION, COMMISSION_LEADS, QUAY_PULL, WIRING_WORK,
+};
 use crate::notice::Notice;
 
 /// What an instrument is off: 80 % of readings lie within share and amount together. From memory: hand meters, a clamp, a
@@ -83,15 +85,15 @@ points! {
         "Loads and charger off for two hours: volts of the bank.";
     "precharge", "pre-charge", ShortDuration, (0.05, 0.05), WIRING_WORK,
         "Switch on: time until the volts behind the resistor stand at 95 % of the bank's.";
-    "free-motor", "motor, nothing to turn, half lever", RotationalSpeed, (0.005, 0.05), COMMISSION_FIRST_TURN,
+    "free-motor", "motor, free, half lever", RotationalSpeed, (0.005, 0.05), COMMISSION_FIRST_TURN,
         "Coupling open or belt off, lever to half: revolutions of the motor.";
-    "free-amps", "amps, nothing to turn, half lever", Current, (0.03, 0.3), COMMISSION_FIRST_TURN,
+    "free-amps", "amps, free, half lever", Current, (0.03, 0.3), COMMISSION_FIRST_TURN,
         "The same: amps of the bank, standing loads as they are.";
-    "half-amps", "amps, quay, half the revolutions", Current, (0.02, 0.5), QUAY_PULL,
+    "half-amps", "amps, quay, half turns", Current, (0.02, 0.5), QUAY_PULL,
         "Coupled, made fast, ahead at half the shaft's revolutions of the next step: amps of the bank.";
-    "half-winding", "winding after ten minutes of it", Temperature, (0.0, 4.0), QUAY_PULL,
+    "half-winding", "winding, ten minutes", Temperature, (0.0, 4.0), QUAY_PULL,
         "Hold that ten minutes from cold: temperature of the motor's winding as the display has it.";
-    "quay-volts", "volts at the controller, quay, full lever", Voltage, (0.003, 0.05), COMMISSION_LEADS,
+    "quay-volts", "volts, quay, full lever", Voltage, (0.003, 0.05), COMMISSION_LEADS,
         "Lever slowly to full, a few seconds: volts at the controller's test points.";
     "quay-amps", "amps, quay, full lever", Current, (0.02, 1.0), QUAY_PULL,
         "The same: amps of the bank.";
@@ -116,14 +118,26 @@ pub struct Flag {
 
 /// All of them.
 pub static FLAGS: [Flag; 4] = [
-    Flag { key: "direction", to_do: "Coupling open, least lever ahead: the motor turns the way that drives her ahead.", caution: COMMISSION_FIRST_TURN },
-    Flag { key: "neutral", to_do: "Lever to neutral: the motor comes to rest and stays so.", caution: COMMISSION_FIRST_TURN },
+    Flag {
+        key: "direction",
+        to_do: "Coupling open, least lever ahead: the motor turns the way that drives her ahead.",
+        caution: COMMISSION_FIRST_TURN,
+    },
+    Flag {
+        key: "neutral",
+        to_do: "Lever to neutral: the motor comes to rest and stays so.",
+        caution: COMMISSION_FIRST_TURN,
+    },
     Flag {
         key: "interlocks",
         to_do: "Switched on with the lever ahead, and with the shore lead in: it does not start.",
         caution: COMMISSION_FIRST_TURN,
     },
-    Flag { key: "stop", to_do: "Least lever, then the emergency stop and the kill cord, one by one: it stops.", caution: COMMISSION_FIRST_TURN },
+    Flag {
+        key: "stop",
+        to_do: "Least lever, then the emergency stop and the kill cord, one by one: it stops.",
+        caution: COMMISSION_FIRST_TURN,
+    },
 ];
 
 /// The insulation of each pole against hull and water: its caution stands with it.

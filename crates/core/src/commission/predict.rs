@@ -68,7 +68,12 @@ impl ReadyHarness {
 
     /// Cables between bank and controller, by their places.
     pub fn runs(&self) -> impl Iterator<Item = usize> + '_ {
-        self.harness.cables.iter().enumerate().filter(|(_, cable)| cable.service == Service::Propulsion).map(|(place, _)| place)
+        self.harness
+            .cables
+            .iter()
+            .enumerate()
+            .filter(|(_, cable)| cable.service == Service::Propulsion)
+            .map(|(place, _)| place)
     }
 
     /// Volts over each cable with this current of one bank; of the packs' own cables the one that carries most.
@@ -78,8 +83,9 @@ impl ReadyHarness {
         // A pack that is off keeps its node and gives nothing.
         packs.resize(self.network.packs.min(packs.len()), 1.0);
         let on = packs.len();
-        let sources: Vec<Option<Source>> =
-            (0..self.network.packs).map(|pack| packs.get(pack).map(|ohm| Source { emf_v: 0.0, resistance_ohm: *ohm })).collect();
+        let sources: Vec<Option<Source>> = (0..self.network.packs)
+            .map(|pack| packs.get(pack).map(|ohm| Source { emf_v: 0.0, resistance_ohm: *ohm }))
+            .collect();
         let is_off = |run: usize| self.network.runs[run].pack.is_some_and(|pack| pack >= on);
         let copper = Copper { copper_c: 40.0, joints_ohm: JOINTS_OHM };
         let mut circuit = self.network.circuit(&self.harness, &sources, copper, is_off);
@@ -105,7 +111,8 @@ impl ReadyHarness {
         circuit.pushed.push((controller, -amps));
         let Ok(solution) = circuit.solve() else { return drops };
         for (place, run) in self.network.runs.iter().enumerate().filter(|(place, _)| !is_off(*place)) {
-            let drop = self.network.run_a(&solution, on, place).abs() * circuit.branches[on + place].resistance_ohm;
+            let drop =
+                self.network.run_a(&solution, on, place).abs() * circuit.branches[on + place].resistance_ohm;
             if self.harness.cables[run.cable].service == Service::Propulsion {
                 let slot: &mut Option<f64> = &mut drops[run.cable];
                 *slot = Some(slot.map_or(drop, |other| other.max(drop)));
@@ -155,7 +162,8 @@ pub fn predict(boat: &Boat, harness: &ReadyHarness, tied: &Tied) -> Option<Predi
         let drawn = harness.harness.precharge.drawn_a.unwrap_or(0.0);
         let end = 1.0 - resistance_ohm * drawn / bank.open_circuit_v;
         let wanted = 0.95 / end.max(1e-9);
-        points[PointKey::Precharge as usize] = (wanted < 1.0).then(|| circuit.time_to_s(wanted) * tied.precharge.max(0.01));
+        points[PointKey::Precharge as usize] =
+            (wanted < 1.0).then(|| circuit.time_to_s(wanted) * tied.precharge.max(0.01));
     }
     if let Some([omega, amps]) = free(&prepared, &boat) {
         let [speed, current] = tied.free.unwrap_or([1.0, 1.0]);
@@ -174,7 +182,8 @@ pub fn predict(boat: &Boat, harness: &ReadyHarness, tied: &Tied) -> Option<Predi
         drops_v = harness.drops_v(&boat, tied, state.bank_a / banks);
         let half = prepared.tied_up_at(HELD_SHARE * state.shaft_rev_s).state;
         points[PointKey::HalfAmps as usize] = Some(half.bank_a);
-        points[PointKey::HalfWinding as usize] = Some(winding_k(&prepared, &boat, half.motor.omega_rad_s, half.motor.torque_n_m));
+        points[PointKey::HalfWinding as usize] =
+            Some(winding_k(&prepared, &boat, half.motor.omega_rad_s, half.motor.torque_n_m));
     }
     Some(Predicted { points, drops_v })
 }
@@ -192,13 +201,16 @@ fn free(prepared: &PreparedBoat, boat: &Boat) -> Option<[f64; 2]> {
             let ohm = motor.resistance_at_ohm(ambient);
             (volts - ohm * motor.drag_constant_n_m / kt) / (kt + ohm * motor.drag_per_rad_s / kt)
         }
-        ThrottleMode::Speed => FREE_LEVER * controller.available_v(bank.open_circuit_v) / motor.torque_constant_n_m_a,
+        ThrottleMode::Speed => {
+            FREE_LEVER * controller.available_v(bank.open_circuit_v) / motor.torque_constant_n_m_a
+        }
         ThrottleMode::Torque | ThrottleMode::Power => return None,
     };
     if omega <= 0.0 {
         return None;
     }
-    let power_w = prepared.running() * controller.battery_power_w(&motor.at(omega, 0.0, ambient)) + prepared.house_power_w();
+    let power_w = prepared.running() * controller.battery_power_w(&motor.at(omega, 0.0, ambient))
+        + prepared.house_power_w();
     Some([omega, bank.terminal(power_w)?.current_a])
 }
 

@@ -10,7 +10,7 @@ use crate::boat::BoatSpec;
 use crate::causes::Workers;
 use crate::notice::Notice;
 use crate::spread::{DEVIATE_P90, Interval, Sampler, name_number, quantiles};
-use crate::steady::{Ask, PreparedBoat};
+use crate::steady::{Ask, PreparedBoat, Taken};
 use crate::wiring::Verdict;
 
 /// What was read.
@@ -110,8 +110,8 @@ pub struct CommissionStudy {
     pub suspects: Vec<SuspectRow>,
     /// The card.
     pub card: Vec<CardRow>,
-    /// Samples asked for, and those without an answer.
-    pub samples: [usize; 2],
+    /// Samples behind the bands, and those without an answer.
+    pub taken: Taken,
     /// What to read first.
     pub notices: Vec<Notice>,
 }
@@ -129,12 +129,19 @@ const STRANGE_WIDER: f64 = 4.0;
 impl CommissionStudy {
     /// The study of `spec`; `None` where not one sample of her can be prepared.
     #[must_use]
-    pub fn of(spec: &BoatSpec, harness: &ReadyHarness, asked: CommissionAsked, sampler: Sampler, samples: usize, workers: &impl Workers) -> Option<Self> {
+    pub fn of(
+        spec: &BoatSpec,
+        harness: &ReadyHarness,
+        asked: CommissionAsked,
+        sampler: Sampler,
+        samples: usize,
+        workers: &impl Workers,
+    ) -> Option<Self> {
         let of = |suspect: Suspect, sample: u64| {
             let (boat, tied) = suspect.apply(spec.sample(sampler, sample), harness, sampler, sample);
             predict(&boat, harness, &tied)
         };
-        let found: Vec<Option<(Predicted, [Option<[f64; 4]>; 2])>> = workers.map(samples, |i| {
+        let found: Vec<Option<(Predicted, Afloat)>> = workers.map(samples, |i| {
             let afloat = card(spec, sampler, i as u64);
             Some((of(Suspect::Sound, i as u64)?, afloat))
         });
@@ -144,8 +151,13 @@ impl CommissionStudy {
         }
         let noise = |name: &str, i: usize| sampler.deviate(name_number(name), i as u64) / DEVIATE_P90;
         let band = |name: &str, instrument: Instrument, values: &mut dyn Iterator<Item = Option<f64>>| {
-            let mut read: Vec<f64> =
-                values.enumerate().filter_map(|(i, value)| value.map(|value| value + instrument.half_band(value) * noise(name, i))).collect();
+            let mut read: Vec<f64> = values
+                .enumerate()
+                .filter_map(|(i, value)| {
+                    value.map(|value| value + instrument.half_band(value) * noise(name, i))
+                })
+                .filter(|value| value.is_finite())
+                .collect();
             // A reading that half of her samples do not have is not told.
             (2 * read.len() > sound.len()).then(|| quantiles(&mut read)).flatten().map(interval)
         };
@@ -154,7 +166,8 @@ impl CommissionStudy {
             .enumerate()
             .map(|(place, point)| {
                 let told = band(point.key, point.instrument, &mut sound.iter().map(|(p, _)| p.points[place]));
-                let expected = if place == PointKey::Rest as usize { told.map(|told| rest(spec, told)) } else { told };
+                let expected =
+                    if place == PointKey::Rest as usize { told.map(|told| rest(spec, told)) } else { told };
                 let read = asked.points[place];
                 PointRow { point, expected, read, verdict: read.map(|read| judged(expected, read)) }
             })
@@ -173,7 +186,11 @@ impl CommissionStudy {
         let flags = FLAGS
             .iter()
             .zip(asked.flags)
-            .map(|(flag, said)| FlagRow { key: flag.key, to_do: flag.to_do, verdict: said.map(|said| Verdict::of(Some(said))) })
+            .map(|(flag, said)| FlagRow {
+                key: flag.key,
+                to_do: flag.to_do,
+                verdict: said.map(|said| Verdict::of(Some(said))),
+            })
             .collect();
         let highest_v = spec.boat.bank.highest_charging_v();
         let insulation = asked.insulation_ohm.map(|ohm| match ohm / highest_v {
@@ -181,18 +198,29 @@ impl CommissionStudy {
             little if little < INSULATION_OHM_V[1] => Verdict::Fails,
             _ => Verdict::CannotTell,
         });
-        let is_read = asked.points.iter().any(Option::is_some) || !asked.drops_v.is_empty() || asked.flags[0].is_some();
+        let is_read =
+            asked.points.iter().any(Option::is_some) || !asked.drops_v.is_empty() || asked.flags[0].is_some();
         let suspects = if is_read { suspects(spec, harness, &asked, &of, workers) } else { Vec::new() };
         let row = |which: usize, at: &'static str| {
             let column = |place: usize| {
-                let mut values: Vec<f64> = sound.iter().filter_map(|(_, card)| Some(card[which]?[place])).collect();
+                let mut values: Vec<f64> = sound
+                    .iter()
+                    .filter_map(|(_, card)| Some(card[which]?[place]))
+                    .filter(|value| value.is_finite())
+                    .collect();
                 quantiles(&mut values).map(interval)
             };
-            Some(CardRow { at, speed_m_s: column(0)?, shaft_rev_s: column(1)?, bank_a: column(2)?, bank_v: column(3)? })
+            Some(CardRow {
+                at,
+                speed_m_s: column(0)?,
+                shaft_rev_s: column(1)?,
+                bank_a: column(2)?,
+                bank_v: column(3)?,
+            })
         };
         Some(Self {
-            card: [row(1, "seven tenths of it"), row(0, "lever full")].into_iter().flatten().collect(),
-            samples: [samples, samples - sound.len()],
+            card: [row(1, "70 % of it"), row(0, "lever full")].into_iter().flatten().collect(),
+            taken: Taken::of(&found, |sample| spec.sample(sampler, sample)),
             points,
             drops,
             flags,
@@ -213,6 +241,9 @@ impl CommissionStudy {
     }
 }
 
+/// Speed, shaft, amps and volts of one sample afloat, lever full and slower.
+type Afloat = [Option<[f64; 4]>; 2];
+
 fn interval(spread: crate::spread::Spread) -> Interval {
     Interval { value: spread.median, p10: spread.p10, p90: spread.p90 }
 }
@@ -223,7 +254,11 @@ fn rest(spec: &BoatSpec, told: Interval) -> Interval {
     let bank = &spec.boat.bank;
     let is_flat = bank.groups.iter().any(|group| group.chemistry == crate::battery::Chemistry::Lfp);
     match bank.groups.first().filter(|_| is_flat) {
-        Some(group) => Interval { value: told.value, p10: told.p10.min(group.rest_v(0.2)), p90: told.p90.max(group.rest_v(1.0)) },
+        Some(group) => Interval {
+            value: told.value,
+            p10: told.p10.min(group.rest_v(0.2)),
+            p90: told.p90.max(group.rest_v(1.0)),
+        },
         None => told,
     }
 }
@@ -239,7 +274,7 @@ fn judged(expected: Option<Interval>, read: f64) -> Verdict {
 }
 
 /// Speed, shaft, amps and volts at full lever afloat and at seven tenths of that speed.
-fn card(spec: &BoatSpec, sampler: Sampler, sample: u64) -> [Option<[f64; 4]>; 2] {
+fn card(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Afloat {
     const SLOWER: f64 = 0.7;
     let of = |state: &crate::steady::State| [state.speed_m_s, state.shaft_rev_s, state.bank_a, state.bank_v];
     let Ok(prepared) = PreparedBoat::new(&spec.sample(sampler, sample)) else { return [None, None] };
@@ -290,14 +325,20 @@ fn suspects<W: Workers>(
 
 /// What was read with half the band of its instrument. Of flat cells' volts at rest nothing is held against a charge.
 fn readings(asked: &CommissionAsked) -> Vec<(f64, f64)> {
-    let points = POINTS.iter().zip(asked.points).filter_map(|(point, read)| read.map(|read| (read, point.instrument.half_band(read))));
+    let points = POINTS
+        .iter()
+        .zip(asked.points)
+        .filter_map(|(point, read)| read.map(|read| (read, point.instrument.half_band(read))));
     points.chain(asked.drops_v.iter().map(|(_, volts)| (*volts, DROP_METER.half_band(*volts)))).collect()
 }
 
 /// What a sample has for each of those; `None` where one cannot be told.
 fn values(asked: &CommissionAsked, predicted: &Predicted) -> Option<Vec<f64>> {
-    let points = asked.points.iter().zip(predicted.points).filter(|(read, _)| read.is_some()).map(|(_, value)| value);
-    points.chain(asked.drops_v.iter().map(|(cable, _)| predicted.drops_v.get(*cable).copied().flatten())).collect()
+    let points =
+        asked.points.iter().zip(predicted.points).filter(|(read, _)| read.is_some()).map(|(_, value)| value);
+    points
+        .chain(asked.drops_v.iter().map(|(cable, _)| predicted.drops_v.get(*cable).copied().flatten()))
+        .collect()
 }
 
 /// Logarithm of the density of `read` under a normal distribution with mean and covariance of `rows`, the instruments' own errors added;
@@ -323,7 +364,11 @@ fn log_likelihood(rows: &[Vec<f64>], read: &[(f64, f64)], wider: f64) -> Option<
     let factors = Cholesky::new(covariance)?;
     let off = DVector::from_fn(size, |i, _| read[i].0 - mean[i]);
     let log_root: f64 = (0..size).map(|i| factors.l_dirty()[(i, i)].ln()).sum();
-    Some(-0.5 * off.dot(&factors.solve(&off)) - log_root - 0.5 * size as f64 * (2.0 * std::f64::consts::PI).ln())
+    Some(
+        -0.5 * off.dot(&factors.solve(&off))
+            - log_root
+            - 0.5 * size as f64 * (2.0 * std::f64::consts::PI).ln(),
+    )
 }
 
 /// What the models may be off beyond the spreads of their inputs, as a share; own estimate, no source.

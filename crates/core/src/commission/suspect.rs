@@ -39,12 +39,19 @@ impl Suspect {
     #[must_use]
     pub fn all(spec: &BoatSpec, harness: &ReadyHarness) -> Vec<Self> {
         let Fittings { reduction, .. } = spec.fittings;
-        let has_belt = !matches!(reduction, Some(ReductionKind::Direct | ReductionKind::Gear | ReductionKind::BevelLeg));
+        let has_belt =
+            !matches!(reduction, Some(ReductionKind::Direct | ReductionKind::Gear | ReductionKind::BevelLeg));
         let has_reduction = reduction != Some(ReductionKind::Direct);
-        let has_packs = (0..spec.boat.bank.groups.len()).any(|group| spec.boat.bank.without_pack(group).is_some());
+        let has_packs =
+            (0..spec.boat.bank.groups.len()).any(|group| spec.boat.bank.without_pack(group).is_some());
         let mut all = vec![Self::Sound, Self::SwappedPhase];
         all.extend(harness.runs().map(Self::LooseJoint));
-        all.extend([(Self::BeltSlips, has_belt), (Self::PackOff, has_packs)].into_iter().filter(|(_, has)| *has).map(|(one, _)| one));
+        all.extend(
+            [(Self::BeltSlips, has_belt), (Self::PackOff, has_packs)]
+                .into_iter()
+                .filter(|(_, has)| *has)
+                .map(|(one, _)| one),
+        );
         all.extend([Self::LessPitch, Self::MorePitch, Self::LowCharge, Self::WeakMotor, Self::LimitsLower]);
         if has_reduction {
             all.extend([Self::LessReduction, Self::MoreReduction]);
@@ -107,15 +114,25 @@ impl Suspect {
     pub fn look_at(self) -> &'static str {
         match self {
             Self::Sound => "Nothing; the card of the trial comes next.",
-            Self::SwappedPhase => "Off, dead and proved dead; leads and sensor by the maker's colours; then the first turn again.",
-            Self::LooseJoint(_) => "Off, dead and proved dead; each lug, fuse and contact of that run, with the maker's torque.",
+            Self::SwappedPhase => {
+                "Off, dead and proved dead; leads and sensor by the maker's colours; then the first turn again."
+            }
+            Self::LooseJoint(_) => {
+                "Off, dead and proved dead; each lug, fuse and contact of that run, with the maker's torque."
+            }
             Self::BeltSlips => "Drive off, key out; tension, wear and dust of the belt.",
             Self::LessPitch | Self::MorePitch => "Measure the pitch, or read the stamp on the boss.",
-            Self::PackOff => "Each pack's lamp and its own volts; joined only within a few tenths of a volt of the others.",
+            Self::PackOff => {
+                "Each pack's lamp and its own volts; joined only within a few tenths of a volt of the others."
+            }
             Self::LowCharge => "Charge to full and read again.",
-            Self::WeakMotor => "Open motor turned by hand or by a drill: volts between leads against revolutions.",
+            Self::WeakMotor => {
+                "Open motor turned by hand or by a drill: volts between leads against revolutions."
+            }
             Self::LimitsLower => "The controller's settings: motor amps, battery amps, power.",
-            Self::LessReduction | Self::MoreReduction => "Count teeth, or turns of the motor for ten of the shaft.",
+            Self::LessReduction | Self::MoreReduction => {
+                "Count teeth, or turns of the motor for ten of the shaft."
+            }
         }
     }
 
@@ -127,11 +144,20 @@ impl Suspect {
 
     /// `boat` with this part as sample `sample` has it; how bad it is differs from sample to sample, by own estimate, no source.
     #[must_use]
-    pub fn apply(self, mut boat: Boat, harness: &ReadyHarness, sampler: Sampler, sample: u64) -> (Boat, Tied) {
+    pub fn apply(
+        self,
+        mut boat: Boat,
+        harness: &ReadyHarness,
+        sampler: Sampler,
+        sample: u64,
+    ) -> (Boat, Tied) {
         let dice = |name: &str| sampler.uniform(name_number(name), sample);
         let between = |low: f64, high: f64| low + (high - low) * dice("suspect.how_bad");
         let run_factors = (0..harness.harness.cables.len())
-            .map(|cable| (RUN_BAND * sampler.deviate(name_number("commission.run"), sample * 64 + cable as u64 % 64)).exp())
+            .map(|cable| {
+                (RUN_BAND * sampler.deviate(name_number("commission.run"), sample * 64 + cable as u64 % 64))
+                    .exp()
+            })
             .collect();
         let precharge = (PRECHARGE_BAND * sampler.deviate(name_number("commission.precharge"), sample)).exp();
         let mut tied = Tied { run_factors, precharge, ..Tied::default() };
@@ -141,7 +167,9 @@ impl Suspect {
                 tied.free = Some([between(0.02, 0.4), 2.0 + 6.0 * dice("suspect.amps")]);
                 boat.motor.no_load_speed_rev_s_v *= between(0.1, 0.5);
             }
-            Self::LooseJoint(cable) => tied.joint = Some((cable, JOINT_OHM * (10.0_f64).powf(between(0.6, 1.6)))),
+            Self::LooseJoint(cable) => {
+                tied.joint = Some((cable, JOINT_OHM * (10.0_f64).powf(between(0.6, 1.6))))
+            }
             Self::BeltSlips => tied.slip = between(0.03, 0.3),
             Self::LessPitch => boat.propeller.pitch_m *= between(0.7, 0.93),
             Self::MorePitch => boat.propeller.pitch_m *= between(1.07, 1.35),

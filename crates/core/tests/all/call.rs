@@ -27,12 +27,20 @@ fn place(boat: &CallBoat, table: &Table, row: usize, count: usize) -> usize {
     let (mut unknown, mut told): (Vec<&str>, usize) = (Vec::new(), 0);
     loop {
         let study = CallStudy::of(boat, asked.clone());
-        let next = study.next.iter().map(|next| next.ask.key).find(|key| !unknown.contains(key) && *key != "symptom");
+        let next = study
+            .next
+            .iter()
+            .map(|next| next.ask.key)
+            .find(|key| !unknown.contains(key) && *key != "symptom");
         let Some(key) = next.filter(|_| told < count) else {
             return study.standing.iter().position(|one| one.key() == truth).unwrap();
         };
         told += 1;
-        let figures: Vec<f64> = if key == FIGURES { table.text(row, key).split(' ').filter_map(|word| word.parse().ok()).collect() } else { Vec::new() };
+        let figures: Vec<f64> = if key == FIGURES {
+            table.text(row, key).split(' ').filter_map(|word| word.parse().ok()).collect()
+        } else {
+            Vec::new()
+        };
         match (Reply::of(key, table.text(row, key)), figures.as_slice()) {
             (Some(reply), _) => asked.replies.push(reply),
             (None, [rest_v, lever_v, lever_a]) => {
@@ -67,13 +75,20 @@ fn scored(boat: &CallBoat, table: &Table, count: usize) -> [usize; 5] {
 /// `docs/call.md` with what a table made from the script itself would reach.
 #[test]
 fn simulated_faults_are_found() {
-    let (boat, table) = (boat(), Table::read("call/simulated_calls.csv"));
-    for count in [5, 8] {
-        println!("{count} answers: {:?}", scored(&boat, &table, count));
+    let boat = boat();
+    // The second were drawn when the table was finished.
+    for file in ["call/simulated_calls.csv", "call/simulated_calls_fresh.csv"] {
+        let table = Table::read(file);
+        for count in [5, 8] {
+            println!("{file}, {count} answers: {:?}", scored(&boat, &table, count));
+        }
+        let [calls, first, three, strange, none] = scored(&boat, &table, 5);
+        assert_eq!((calls, strange), (200, 20));
+        assert!(
+            first >= 150 && three >= 176 && none >= 8,
+            "{file}: {first} first, {three} among three, {none} none of these"
+        );
     }
-    let [calls, first, three, strange, none] = scored(&boat, &table, 5);
-    assert_eq!((calls, strange), (200, 20));
-    assert!(first >= 150 && three >= 176 && none >= 8, "{first} first, {three} among three, {none} none of these");
 }
 
 /// What comes before anything is told by the file, opens the answer, and no part is named beside it.
@@ -87,12 +102,29 @@ fn what_comes_first_is_never_outranked() {
         let replies = vec![Reply::of("symptom", "nothing").unwrap(), Reply::of("stops", "stop").unwrap()];
         let study = CallStudy::of(&boat, CallAsked { red: Some(red), ..asked(replies) });
         assert!(study.standing.is_empty() && study.next.is_empty(), "{said}");
-        assert!(study.notices[0].text().starts_with(table.text(row, "opens")), "{said}: {}", study.notices[0].text());
+        assert!(
+            study.at_once[0].text().starts_with(table.text(row, "opens")),
+            "{said}: {}",
+            study.at_once[0].text()
+        );
     }
     for red in &RED {
-        assert!((0..table.rows.len()).any(|row| table.text(row, "sign") == red.key), "{} is in no row", red.key);
+        assert!(
+            (0..table.rows.len()).any(|row| table.text(row, "sign") == red.key),
+            "{} is in no row",
+            red.key
+        );
     }
-    for said in ["none", "no", "", "nothing of it", "no smoke or smell", "the mobile phone", "a line in the water here", "sun and calm"] {
+    for said in [
+        "none",
+        "no",
+        "",
+        "nothing of it",
+        "no smoke or smell",
+        "the mobile phone",
+        "a line in the water here",
+        "sun and calm",
+    ] {
         assert!(red_in(said).is_empty(), "{said}");
     }
 }
@@ -127,10 +159,21 @@ fn the_table_reads() {
 /// What contradicts itself is none of these; a meter is asked for of nobody who did not say that he may, nor above the limit.
 #[test]
 fn none_of_these_and_no_meter_unasked() {
-    let of = |pairs: &[(&str, &str)]| asked(pairs.iter().map(|(ask, answer)| Reply::of(ask, answer).unwrap()).collect());
-    let odd = of(&[("symptom", "spins"), ("display", "dark"), ("sound", "beeps"), ("packs", "one_off"), ("hand", "stuck"), ("look", "plug")]);
+    let of = |pairs: &[(&str, &str)]| {
+        asked(pairs.iter().map(|(ask, answer)| Reply::of(ask, answer).unwrap()).collect())
+    };
+    let odd = of(&[
+        ("symptom", "spins"),
+        ("display", "dark"),
+        ("sound", "beeps"),
+        ("packs", "one_off"),
+        ("hand", "stuck"),
+        ("look", "plug"),
+    ]);
     assert!(CallStudy::of(&boat(), odd).is_none_of_these());
-    let meter = |boat: &CallBoat, asked: CallAsked| CallStudy::of(boat, asked).next.iter().any(|next| next.ask.key == "meter");
+    let meter = |boat: &CallBoat, asked: CallAsked| {
+        CallStudy::of(boat, asked).next.iter().any(|next| next.ask.key == "meter")
+    };
     let competent = || CallAsked { is_competent: true, ..of(&[("symptom", "nothing")]) };
     assert!(meter(&boat(), competent()) && !meter(&boat(), of(&[("symptom", "nothing")])));
     assert!(!meter(&boat(), CallAsked { is_wet: true, ..competent() }));
@@ -140,10 +183,19 @@ fn none_of_these_and_no_meter_unasked() {
 /// A boat of one pack has no pack off, one with a gear no belt; without any figure of hers a call is answered all the same.
 #[test]
 fn odd_boats_are_answered() {
-    let bare = CallBoat { packs: 1, reduction: Some(ReductionKind::Gear), rest_v: Vec::new(), amps: None, figures: Vec::new(), ..boat() };
+    let bare = CallBoat {
+        packs: 1,
+        reduction: Some(ReductionKind::Gear),
+        rest_v: Vec::new(),
+        amps: None,
+        figures: Vec::new(),
+        ..boat()
+    };
     let read = Read { rest_v: Some(51.0), lever_v: Some(48.0), lever_a: Some(100.0) };
-    let study = CallStudy::of(&bare, CallAsked { read, ..asked(vec![Reply::of("symptom", "weak").unwrap()]) });
-    let names: Vec<&str> = study.standing.iter().flat_map(|one| &one.parts).map(|(part, _)| part.key).collect();
+    let study =
+        CallStudy::of(&bare, CallAsked { read, ..asked(vec![Reply::of("symptom", "weak").unwrap()]) });
+    let names: Vec<&str> =
+        study.standing.iter().flat_map(|one| &one.parts).map(|(part, _)| part.key).collect();
     assert!(!names.contains(&"pack_off") && !names.contains(&"belt") && names.contains(&"joint"));
     let all: f64 = study.standing.iter().map(|one| one.share).sum();
     assert!((all - 1.0).abs() < 1e-9);
@@ -153,6 +205,7 @@ fn odd_boats_are_answered() {
 #[test]
 fn volts_point_at_a_joint() {
     let read = Read { rest_v: Some(52.5), lever_v: Some(48.5), lever_a: Some(120.0) };
-    let study = CallStudy::of(&boat(), CallAsked { read, ..asked(vec![Reply::of("symptom", "weak").unwrap()]) });
+    let study =
+        CallStudy::of(&boat(), CallAsked { read, ..asked(vec![Reply::of("symptom", "weak").unwrap()]) });
     assert_eq!(study.standing[0].key(), "joint");
 }

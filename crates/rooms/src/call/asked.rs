@@ -9,7 +9,8 @@ use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed};
 
 /// Words that say that none of what comes first is so.
-const NONE: [&str; 8] = ["none", "no", "nothing", "none of these", "none of it", "nothing of it", "all clear", "clear"];
+const NONE: [&str; 8] =
+    ["none", "no", "nothing", "none of these", "none of it", "nothing of it", "all clear", "clear"];
 
 fn words(text: &str) -> Result<Reply, String> {
     Ok(Reply::Text(text.trim().to_lowercase()))
@@ -51,12 +52,19 @@ fn figure(text: &str, quantity: Quantity, unit: char, most: f64) -> Result<Reply
     }
     let si = parse_certain(text, quantity, (-most, most)).map_err(|error| error.to_string())?;
     if si < 0.0 {
-        return Err(format!("{text} is below zero: is the display's sign the other way round, or does something charge? Write what she takes"));
+        return Err(format!(
+            "{text} is below zero: is the display's sign the other way round, or does something charge? Write what she takes"
+        ));
     }
     if si <= most { Ok(Reply::Number(si)) } else { Err(format!("{text} is more than any such boat has")) }
 }
 
-const fn told(key: &'static str, value_name: &'static str, help: &'static str, read: fn(&str) -> Result<Reply, String>) -> Question {
+const fn told(
+    key: &'static str,
+    value_name: &'static str,
+    help: &'static str,
+    read: fn(&str) -> Result<Reply, String>,
+) -> Question {
     Question { key, value_name: Some(value_name), help, read }
 }
 
@@ -84,10 +92,18 @@ pub static QUESTIONS: LazyLock<Vec<Question>> = LazyLock::new(|| {
 });
 
 /// The fields of the page, a choice wherever words are asked.
-pub fn fields() -> Vec<Typed> {
-    let signs = [("none", "none of these")].into_iter().chain(RED.iter().map(|red| (red.key, red.words))).collect();
-    let mut fields = vec![Typed::choice("danger", "Smoke, smell, water, a tingle, somebody in the water?", "not answered", signs)];
-    let plain = ASKS.iter().filter(|ask| !ask.answers.is_empty() && ask.meter == Meter::None);
+pub fn fields(drives: u8) -> Vec<Typed> {
+    let signs =
+        [("none", "none of these")].into_iter().chain(RED.iter().map(|red| (red.key, red.words))).collect();
+    let mut fields = vec![Typed::choice(
+        "danger",
+        "Smoke, smell, water, tingle, overboard, drifting?",
+        "not answered",
+        signs,
+    )];
+    let plain = ASKS.iter().filter(|ask| {
+        !ask.answers.is_empty() && ask.meter == Meter::None && (!ask.of_two_drives || drives > 1)
+    });
     fields.extend(plain.map(|ask| Typed::choice(ask.key, ask.label, "not known", ask.answers.to_vec())));
     fields.extend([
         Typed::new("volts", "Volts, lever in neutral", "52.1 V"),
@@ -123,9 +139,16 @@ pub fn said(asked: &Asked<'_>, highest_v: f64) -> Result<CallAsked, NoAnswer> {
     if said.iter().any(|one| one.ask.meter == Meter::Asked) && highest_v > METER_DRY_V {
         faults.push(format!("meter: her bank reaches {highest_v:.0} V: that is no place for a meter on a call; a qualified person measures it"));
     }
-    let read = Read { rest_v: replies.number("volts"), lever_v: replies.number("lever-volts"), lever_a: replies.number("lever-amps") };
+    let read = Read {
+        rest_v: replies.number("volts"),
+        lever_v: replies.number("lever-volts"),
+        lever_a: replies.number("lever-amps"),
+    };
     if read.lever_v.is_some() && read.lever_a.is_none() {
-        faults.push("lever-volts: volts under load tell nothing without the amps that go with them (lever-amps)".to_owned());
+        faults.push(
+            "lever-volts: volts under load tell nothing without the amps that go with them (lever-amps)"
+                .to_owned(),
+        );
     }
     if let (Some(rest), Some(lever)) = (read.rest_v, read.lever_v)
         && lever > rest + 0.02 * rest.max(highest_v)
@@ -140,5 +163,11 @@ pub fn said(asked: &Asked<'_>, highest_v: f64) -> Result<CallAsked, NoAnswer> {
     if !faults.is_empty() {
         return Err(NoAnswer::input(faults.join("\n")));
     }
-    Ok(CallAsked { red: replies.text("danger").and_then(danger), replies: said, read, is_competent, is_wet: replies.has("wet") })
+    Ok(CallAsked {
+        red: replies.text("danger").and_then(danger),
+        replies: said,
+        read,
+        is_competent,
+        is_wet: replies.has("wet"),
+    })
 }

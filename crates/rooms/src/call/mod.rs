@@ -8,7 +8,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 
 use crate::no_answer::NoAnswer;
-use crate::room::{Asked, Block, Card, Question, Room, SAMPLES, Samples, Typed};
+use crate::room::{Asked, Block, Card, Question, Room, Samples, Typed};
 use crate::sentence::{capitalised, cases};
 use crate::text::{Finding, Paper};
 use crate::whatif::Slider;
@@ -28,7 +28,7 @@ static CARD: Card = Card {
     ],
     pictures: &[],
     demo: "she won't go: what is it?",
-    samples: Samples { usual: 50, range: (50, 200_000), settled: 50, quick: 50, ..SAMPLES },
+    samples: Samples { usual: 50, range: (50, 200_000), settled: 50, quick: 50 },
 };
 
 /// Places that text and page show, and questions.
@@ -60,7 +60,8 @@ impl Room for Call {
 
     fn blocks(&self, _: &Asked<'_>, study: &CallStudy, sheets: &[Filled], _: &Paper) -> Vec<Block> {
         let mut blocks = Vec::new();
-        if let Some(first) = study.standing.first().filter(|first| is_told(study) && !first.parts.is_empty()) {
+        if let Some(first) = study.standing.first().filter(|first| is_told(study) && !first.parts.is_empty())
+        {
             blocks.push(Block::words("What to do", first.to_do()));
         }
         if !study.standing.is_empty() {
@@ -79,8 +80,8 @@ impl Room for Call {
         Vec::new()
     }
 
-    fn typed(&self, _: &Asked<'_>) -> Vec<Typed> {
-        asked::fields()
+    fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
+        asked::fields(asked.boat.spec.boat.drives.fitted())
     }
 
     fn occasion(&self, _: &Asked<'_>, _: &CallStudy, _: &Paper) -> String {
@@ -97,14 +98,8 @@ fn is_told(study: &CallStudy) -> bool {
 }
 
 fn finding(name: &str, study: &CallStudy) -> Finding {
-    if let Some(red) = study.asked.red.as_ref().filter(|red| !red.is_empty()) {
-        let mut said: Vec<String> = Vec::new();
-        for sign in red {
-            let to_do = sign.to_do.text();
-            if !said.contains(&to_do) {
-                said.push(to_do);
-            }
-        }
+    if !study.at_once.is_empty() {
+        let said: Vec<String> = study.at_once.iter().map(Notice::text).collect();
         return Finding {
             sentence: said.join(" "),
             further: "Nothing else counts until that is done.".to_owned(),
@@ -125,11 +120,18 @@ fn finding(name: &str, study: &CallStudy) -> Finding {
         return Finding {
             sentence: format!("{first}: is there {}? Say which, or none (danger).", signs.join(", ")),
             binding: first,
-            further: if is_told(study) { format!("If none: {likely} {further}") } else { "If so, leave the drive alone.".to_owned() },
+            further: if is_told(study) {
+                format!("If none: {likely} {further}")
+            } else {
+                "If so, leave the drive alone.".to_owned()
+            },
             ..Finding::default()
         };
     }
     let binding = study.standing.first().filter(|_| is_told(study)).map_or("", Standing::words).to_owned();
+    let to_do =
+        study.standing.first().filter(|_| is_told(study)).and_then(|first| first.to_do().into_iter().next());
+    let further = to_do.map_or_else(|| further.clone(), |to_do| format!("{to_do} {further}"));
     Finding { sentence: capitalised(&likely), binding, further, ..Finding::default() }
 }
 
@@ -139,7 +141,7 @@ fn likely(name: &str, study: &CallStudy) -> String {
         return format!("what {name} does is not told yet.");
     }
     match study.standing.as_slice() {
-        [first, ..] if first.parts.is_empty() => {
+        _ if study.is_none_of_these() => {
             "none of the parts known here explains all of that: leave the drive alone until somebody has looked, or tell more.".to_owned()
         }
         [first, second, ..] if first.share < 0.5 => {

@@ -10,8 +10,8 @@ pub use view::{ExplainView, InputView, explain_view};
 use crate::text::Paper;
 use wakewright_core::boat::Input;
 use wakewright_core::causes::{Diagnosis, causes_value};
-use wakewright_core::sheet::Figure;
 use wakewright_core::sheet::Interval;
+use wakewright_core::sheet::{self, Figure};
 use wakewright_records::boat::{Origin, Presence, field_named};
 
 use crate::Rooms;
@@ -106,6 +106,24 @@ pub fn open(
     })
 }
 
+/// How the inputs of a figure are known, counted: "7 measured, 1 plate, 2 estimated"; of a part those of the figure
+/// that it belongs to. Factors of a method and what is not given do not count; empty where nothing can be opened.
+#[must_use]
+pub fn stands_on(rooms: Rooms, figure: &Figure, boat: &Loaded) -> String {
+    let whole = match figure.origin {
+        sheet::Origin::Of(key) => figure_named(rooms, key).map(|(_, whole)| whole),
+        _ => Some(figure),
+    };
+    let Some(origin) = whole.and_then(Opened::origin_of) else { return String::new() };
+    let known: Vec<&str> =
+        origin.inputs.iter().filter_map(|key| input_line(key, boat).known.mark()).collect();
+    let counted = Known::MARKS.iter().filter_map(|mark| {
+        let count = known.iter().filter(|known| *known == mark).count();
+        (count > 0).then(|| format!("{count} {mark}"))
+    });
+    counted.collect::<Vec<_>>().join(", ")
+}
+
 fn input_line(key: &str, boat: &Loaded) -> InputLine {
     let Some(field) = field_named(key) else {
         let known = Input::ALL.iter().find(|input| input.key() == key);
@@ -155,8 +173,6 @@ fn not_written(key: &str, presence: Presence, boat: &Loaded) -> (String, Known) 
 #[cfg(test)]
 mod tests {
     use std::collections::HashMap;
-
-    use wakewright_core::sheet;
 
     use super::*;
     use crate::ROOMS;

@@ -44,6 +44,25 @@ pub enum Known {
     NotGiven,
 }
 
+impl Known {
+    /// Marks of a paper, surest first.
+    pub const MARKS: [&'static str; 5] = ["measured", "plate", "chosen", "assumed", "estimated"];
+
+    /// The mark that a paper gives an input; none for what is no input of hers.
+    #[must_use]
+    pub fn mark(&self) -> Option<&'static str> {
+        let place = match self {
+            Self::Measured => 0,
+            Self::Plate => 1,
+            Self::Chosen => 2,
+            Self::Assumed | Self::Usual => 3,
+            Self::Estimated(_) => 4,
+            Self::OfMethod | Self::NotGiven => return None,
+        };
+        Some(Self::MARKS[place])
+    }
+}
+
 impl std::fmt::Display for Known {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {

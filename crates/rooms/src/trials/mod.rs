@@ -9,6 +9,7 @@ mod shelf;
 mod table;
 
 pub use kept::KeptTrial;
+pub(crate) use pack::digest_of;
 pub use pack::{IncomingLog, PackedLog, pack};
 pub use questions::Answer;
 pub use shelf::LogShelf;

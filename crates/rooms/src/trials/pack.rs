@@ -100,7 +100,15 @@ fn pack_bytes(mut bytes: impl Read) -> std::io::Result<(Vec<u8>, u64, String)> {
             packer.write_all(&block[..length])?;
         }
     };
-    Ok((packed, count.bytes, format!("{}-{:016x}", count.bytes, count.digest)))
+    Ok((packed, count.bytes, count.digest()))
+}
+
+/// The digest by which a file is known again, of bytes that are all there.
+pub(crate) fn digest_of(bytes: &[u8]) -> String {
+    let mut count = Counted::default();
+    // What is in memory is never too long to be counted.
+    let _ = count.add(bytes);
+    count.digest()
 }
 
 /// Counts bytes and digests them: FNV-1a, enough to know a file again.
@@ -125,6 +133,10 @@ impl Counted {
             (digest ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
         });
         Ok(())
+    }
+
+    fn digest(&self) -> String {
+        format!("{}-{:016x}", self.bytes, self.digest)
     }
 
     fn drain(&mut self, mut reader: impl Read) -> std::io::Result<()> {

@@ -5,4 +5,5 @@ mod colours;
 mod fields;
 mod golden;
 mod old_files;
+mod photographs;
 mod pictures;

@@ -1,0 +1,132 @@
+//! `report`: a paper into a file, and whether a paper is still what would be written. Not for: what stands on it.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use wakewright_papers::{Claim, Reader, Record, RecordError, Report, Verdict, verify};
+use wakewright_rooms::Rooms;
+use wakewright_rooms::text::Paper;
+use wakewright_rooms::trials::LogShelf;
+use wakewright_store::{Store, StoreError, default_path};
+
+use super::{CHECK_FAILED, Done, Failure, Units, output};
+use crate::load;
+
+/// Arguments of `report`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright report \"Sea Campion\" --for owner --out campion.html\n  wakewright report --verify campion.html\n\n\
+    A browser prints the file, or saves it as PDF. A fingerprint is no signature: it shows whether something changed, not who wrote it."
+)]
+pub struct ReportArgs {
+    /// A boat document, or the name of a boat in the store; with --verify the one that the paper names when left out
+    #[arg(value_name = "BOAT", required_unless_present = "verify")]
+    boat: Option<String>,
+    /// For whom
+    #[arg(long = "for", value_enum, default_value_t = For::Owner, value_name = "READER")]
+    reader: For,
+    /// The file to write (HTML, everything within)
+    #[arg(long, value_name = "FILE", required_unless_present = "verify")]
+    out: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+    /// Units
+    #[arg(long, value_enum, default_value_t = Units::Trade)]
+    units: Units,
+    /// Say whether this report is still what is written of her today
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["reader", "out", "force", "units"])]
+    verify: Option<PathBuf>,
+}
+
+/// Readers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum For {
+    /// Whose boat she is: what she does, what to keep in mind
+    Owner,
+    /// Who works on her: everything
+    Fitter,
+    /// Who looks at her for somebody else: everything but alternatives
+    Surveyor,
+}
+
+impl From<For> for Reader {
+    fn from(reader: For) -> Self {
+        match reader {
+            For::Owner => Self::Owner,
+            For::Fitter => Self::Fitter,
+            For::Surveyor => Self::Surveyor,
+        }
+    }
+}
+
+impl From<RecordError> for Failure {
+    fn from(error: RecordError) -> Self {
+        Self::input(format!("{error}\n"))
+    }
+}
+
+/// Runs the command.
+pub fn report(args: &ReportArgs, rooms: Rooms) -> Done {
+    if let Some(file) = &args.verify {
+        return verified(file, args.boat.as_deref(), rooms);
+    }
+    // Both are there unless something is verified.
+    let (Some(boat), Some(out)) = (&args.boat, &args.out) else {
+        return Err(Failure::input("give a boat and --out FILE\n"));
+    };
+    let (record, _) = record_of(boat)?;
+    let report = Report::of(rooms, &record, args.reader.into(), &Paper::plain(args.units.into()));
+    output::write_file(out, &report.to_html(), args.force, "--force")?;
+    let said = Paper::plain(args.units.into()).wrap(&report.finding().sentence, 0);
+    output::write(&format!(
+        "{said}{} written, fingerprint {}. No certificate and no signature.\n",
+        out.display(),
+        record.fingerprint()
+    ))
+}
+
+/// A boat with all that is kept of her, and the texts of her former revisions, the newest first. A path that exists
+/// wins, as everywhere.
+pub fn record_of(boat: &str) -> Result<(Record, Vec<(u32, String)>), Failure> {
+    if Path::new(boat).exists() {
+        return Ok((Record::of_file(load(boat, &[])?), Vec::new()));
+    }
+    // Her document is read first: it says best what is wrong with the name or with it.
+    let loaded = load(boat, &[])?;
+    let store = Store::open_to_read(default_path()?)?;
+    let entry = store.find(boat)?;
+    let latest = store.latest(entry.id)?;
+    let heads = store.revisions(entry.id)?;
+    let former = heads.iter().filter(|head| head.number != latest.head.number);
+    let former = former.map(|head| Ok((head.number, store.get(entry.id, head.number)?.text)));
+    let former = former.collect::<Result<Vec<_>, StoreError>>()?;
+    Ok((Record::of_loaded(&store, &LogShelf::default(), &entry, &latest, loaded)?, former))
+}
+
+fn verified(file: &Path, boat: Option<&str>, rooms: Rooms) -> Done {
+    const NO_SIGNATURE: &str = "A fingerprint is no signature: it shows whether something changed, not who wrote it or that it is true.";
+    let bytes = std::fs::read(file).map_err(|why| Failure::input(format!("{}: {why}\n", file.display())))?;
+    let text = String::from_utf8_lossy(&bytes);
+    let claimed = Claim::of(&text).map(|claim| claim.boat);
+    let verdict = match (boat.map(str::to_owned).or(claimed), boat) {
+        (None, _) => {
+            Verdict::Unknown("it is no report of this program, or its head was taken off".to_owned())
+        }
+        (Some(name), given) => match record_of(&name) {
+            Ok((record, former)) => verify(rooms, &text, &record, &former),
+            Err(why) if given.is_some() => return Err(why),
+            Err(why) => Verdict::Unknown(format!("{} Name her document after --verify", why.message.trim())),
+        },
+    };
+    let (word, why) = match &verdict {
+        Verdict::Same => ("same", "this is what the program writes of her today".to_owned()),
+        Verdict::Changed(why) => ("changed", why.clone()),
+        Verdict::Unknown(why) => ("unknown", why.clone()),
+    };
+    let why = why.trim_end_matches('.');
+    let said = Paper::plain(Units::Trade.into())
+        .wrap(&format!("{}: {word}: {why}. {NO_SIGNATURE}", file.display()), 0);
+    output::write(&said)?;
+    Ok(if verdict == Verdict::Same { 0 } else { CHECK_FAILED })
+}

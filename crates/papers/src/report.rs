@@ -1,0 +1,400 @@
+//! The report: what the rooms say of her to her owner, a fitter or a surveyor, cautions first. A room is taken up by one
+//! line in [`PARTS`]. Not for: what a room finds.
+
+use maud::{Markup, html};
+use wakewright_core::caution;
+use wakewright_core::field;
+use wakewright_core::notice::Notice;
+use wakewright_core::sheet::Origin;
+use wakewright_picture::ALL_FACES;
+use wakewright_rooms::Rooms;
+use wakewright_rooms::no_answer::NoAnswer;
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block};
+use wakewright_rooms::sources::citation;
+use wakewright_rooms::story::What;
+use wakewright_rooms::text::{Finding, Paper};
+use wakewright_units::Quantity;
+
+use crate::block::{Press, cautions, scrolling};
+use crate::evidence::{evidence, sources};
+use crate::frame::{Head, file};
+use crate::record::first_digits;
+use crate::standing::Standing;
+use crate::{Record, VERSION};
+
+/// For whom a report is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reader {
+    /// Whose boat she is.
+    Owner,
+    /// Who works on her.
+    Fitter,
+    /// Who looks at her for somebody else.
+    Surveyor,
+}
+
+impl Reader {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Owner, Self::Fitter, Self::Surveyor];
+
+    /// The word of commands and addresses.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Owner => "owner",
+            Self::Fitter => "fitter",
+            Self::Surveyor => "surveyor",
+        }
+    }
+
+    /// The reader of this word.
+    #[must_use]
+    pub fn of_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|reader| reader.word() == word)
+    }
+}
+
+/// What of a room a reader is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Take {
+    /// Nothing.
+    Nothing,
+    /// Its sentence, its cautions and the sheets and pictures of these keys.
+    Some(&'static [&'static str]),
+    /// Everything.
+    All,
+}
+
+/// A room on the report: for owner, fitter, surveyor.
+struct Part(&'static str, [Take; 3]);
+
+/// Every room of the report, in its order.
+static PARTS: [Part; 12] = [
+    Part("drive", [Take::Some(&["torque", "full_throttle"]), Take::All, Take::All]),
+    Part("range", [Take::Some(&["range", "speeds", "figures"]), Take::All, Take::All]),
+    Part("bank", [Take::Some(&["one_pack_lost", "figures"]), Take::All, Take::All]),
+    Part(
+        "energy",
+        [Take::Some(&["year", "figures"]), Take::Some(&["year", "months", "figures"]), Take::Nothing],
+    ),
+    Part("sail", [Take::Some(&[]), Take::All, Take::Nothing]),
+    Part("wiring", [Take::Some(&[]), Take::All, Take::All]),
+    Part("controls", [Take::Some(&[]), Take::All, Take::All]),
+    Part("shaft", [Take::Nothing, Take::All, Take::All]),
+    Part("weights", [Take::Some(&["figures"]), Take::All, Take::All]),
+    Part("options", [Take::Nothing, Take::All, Take::Nothing]),
+    Part("commission", [Take::Nothing, Take::All, Take::All]),
+    Part("call", [Take::Nothing, Take::All, Take::Nothing]),
+];
+
+/// Width of a picture on A4, px.
+const WIDTH_PX: f64 = 672.0;
+
+/// A room with what it said.
+struct Told {
+    room: &'static dyn AnyRoom,
+    take: Take,
+    answer: Result<Answer, NoAnswer>,
+}
+
+impl Told {
+    fn key(&self) -> &'static str {
+        self.room.card().key
+    }
+
+    fn answered(&self) -> Option<&Answer> {
+        self.answer.as_ref().ok()
+    }
+
+    /// What stands below the sentence.
+    fn blocks(&self) -> impl Iterator<Item = &Block> {
+        let blocks = self.answered().into_iter().flat_map(|answer| &answer.blocks);
+        blocks.filter(|block| match (self.take, block) {
+            (Take::All, _) | (_, Block::Caution { .. }) => true,
+            (Take::Some(keys), Block::Sheet(sheet)) => keys.contains(&sheet.key),
+            (Take::Some(keys), Block::Picture { key, .. }) => keys.contains(key),
+            _ => false,
+        })
+    }
+}
+
+/// A report before it is written.
+pub struct Report<'a> {
+    rooms: Rooms,
+    record: &'a Record,
+    reader: Reader,
+    paper: Paper,
+    told: Vec<Told>,
+    standing: Standing,
+}
+
+impl std::fmt::Debug for Report<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Report").field("reader", &self.reader).finish_non_exhaustive()
+    }
+}
+
+impl<'a> Report<'a> {
+    /// Asks the rooms; each as its page would.
+    #[must_use]
+    pub fn of(rooms: Rooms, record: &'a Record, reader: Reader, paper: &Paper) -> Self {
+        let measured = Standing::of(&record.boat.document, std::iter::empty()).has_measured();
+        let is_bare = !measured && record.story.is_empty();
+        let of_reader = Reader::ALL.iter().position(|known| *known == reader).unwrap_or_default();
+        let parts = PARTS.iter().take(if is_bare { 1 } else { PARTS.len() });
+        let told = parts.filter_map(|Part(key, takes)| {
+            let room = rooms.iter().copied().find(|room| room.card().key == *key)?;
+            let take = if is_bare { Take::Some(&[]) } else { takes[of_reader] };
+            (take != Take::Nothing).then(|| Told {
+                room,
+                take,
+                answer: room.answer(&asked(room, record), None, paper),
+            })
+        });
+        let told: Vec<Told> = told.collect();
+        let standing = Standing::of(&record.boat.document, notices(&told));
+        Self { rooms, record, reader, paper: *paper, told, standing }
+    }
+
+    /// What opens it: her story where she has been tried, else what the drive says.
+    #[must_use]
+    pub fn finding(&self) -> Finding {
+        let of_trials = self.record.story.finding(&self.record.boat.name, &self.paper);
+        let of_drive = || self.told.iter().find_map(Told::answered).map(|answer| answer.finding.clone());
+        if self.is_bare() {
+            let sentence =
+                format!("Nothing of {} is measured, and no trial is kept of her.", self.record.boat.name);
+            let further = "What follows is an estimate from what was assumed, and short for that reason. Measure her waterline, beam, \
+                           draught and weight, read the plates of motor and packs, and make a pair of runs: then there is something \
+                           to report.";
+            return Finding { sentence, further: further.to_owned(), ..Finding::default() };
+        }
+        of_trials.or_else(of_drive).unwrap_or_else(|| {
+            let sentence =
+                format!("Of {} nothing can be told as her document stands.", self.record.boat.name);
+            Finding { sentence, ..Finding::default() }
+        })
+    }
+
+    fn is_bare(&self) -> bool {
+        !self.standing.has_measured() && self.record.story.is_empty()
+    }
+
+    /// The file.
+    #[must_use]
+    pub fn to_html(&self) -> String {
+        let boat = &self.record.boat;
+        let fingerprint = self.record.fingerprint();
+        let foot = format!(
+            "{}{} · {} · {} · Wakewright {VERSION}",
+            boat.name,
+            if self.is_invented() { " (invented)" } else { "" },
+            self.revision_words(),
+            first_digits(&fingerprint),
+        );
+        let head = Head {
+            title: &format!("{}: report for her {}", boat.name, self.reader.word()),
+            boat: &boat.name,
+            of: self.reader.word(),
+            units: self.paper.units,
+            fingerprint: &fingerprint,
+            foot: &foot,
+            faces: ALL_FACES,
+        };
+        let body = html! { (self.contents()) p.foot { (foot) } };
+        file(&head, &body, "")
+    }
+
+    fn is_invented(&self) -> bool {
+        self.record.boat.document.text(field::boat::INVENTED).is_some()
+    }
+
+    fn revision_words(&self) -> String {
+        match &self.record.revision {
+            Some((number, day)) => format!("revision {number} of {day}"),
+            None => "from a file, no revision".to_owned(),
+        }
+    }
+
+    /// What stands on it, without the file around.
+    #[must_use]
+    pub fn contents(&self) -> Markup {
+        let boat = &self.record.boat;
+        let finding = self.finding();
+        html! {
+            div.top {
+                span.name { bdi { (boat.name) } }
+                span { "for her " (self.reader.word()) ", " (self.revision_words()) }
+            }
+            h1.sentence { (finding.sentence) }
+            @if !finding.further.is_empty() { p.lead { (finding.further) } }
+            @if self.is_invented() {
+                p.invented { strong { "Invented. " } (boat.document.text(field::boat::INVENTED).unwrap_or_default()) }
+            }
+            (self.front())
+            (self.story())
+            @for told in &self.told { (self.part(told)) }
+            @if !self.is_bare() {
+                section.part id="evidence" {
+                    h2 { "Evidence by standard" }
+                    (evidence(self.record, &self.told.iter().filter(|t| t.answer.is_ok()).map(Told::key).collect::<Vec<_>>()))
+                }
+                section.part id="standing" { h2 { "How each number is known" } (self.standing.markup()) }
+                (self.sources())
+            }
+            (self.document())
+            (self.last())
+        }
+    }
+
+    /// Sentences of the rooms, how the figures stand, cautions.
+    fn front(&self) -> Markup {
+        html! {
+            div.caution { h2 { "No certificate" } p { (caution::PAPER.text()) } }
+            @if !self.is_bare() {
+                h2 { "In short" }
+                ul.short { @for told in &self.told {
+                    li { b { (told.room.card().title) ": " }
+                        @match &told.answer {
+                            Ok(answer) => { (answer.finding.sentence) }
+                            Err(no) => { "no answer. " (no.message()) }
+                        }
+                    }
+                } }
+            }
+            h2 { "How these figures stand" }
+            (self.standing.front())
+            p.aside { "A band holds four times in five. \"Stands on\" counts how the inputs of a figure are known." }
+            div.caution.long {
+                h2 { "Before a hand is laid on any of it" }
+                @for caution in cautions(notices(&self.told)) { p { (caution) } }
+            }
+        }
+    }
+
+    /// Trials and forecasts against what came.
+    fn story(&self) -> Markup {
+        let story = &self.record.story;
+        if story.is_empty() {
+            return html! { @if !self.is_bare() { p { "No trial is kept of her: nothing here has been held against a run." } } };
+        }
+        let press = self.press("story");
+        let speed = |si: f64| self.paper.decimals(si, Quantity::Speed, 1);
+        html! {
+            section.part id="story" {
+                h2 { "Trials and forecasts" }
+                @if let Some(picture) = story.picture(&self.paper) {
+                    (press.picture(&picture, "story", "What she made, and what was forecast"))
+                }
+                (scrolling("Trials and forecasts", &html! { table {
+                    thead { tr { th scope="col" { "day" } th scope="col" { "what" } th.number scope="col" { "speed" } th.number scope="col" { "80 % band" } th.mark scope="col" { "stands on" } } }
+                    tbody { @for step in &story.steps { tr {
+                        th scope="row" { (step.day) }
+                        @match &step.what {
+                            What::Trial { done, fastest_m_s, is_full } => {
+                                td { "trial " (step.number) @if !step.name.is_empty() { ", " (step.name) } @if !done.trim().is_empty() { ". Done before it: " (done.trim()) } }
+                                td.number { (fastest_m_s.map_or_else(|| "–".to_owned(), speed)) }
+                                td.number { "–" }
+                                td.mark { "measured" @if !is_full { ", throttle not noted as full" } }
+                            }
+                            What::Forecast(after) => {
+                                td { "forecast: " (step.name) }
+                                td.number { (speed(after.value)) }
+                                td.number { (self.paper.band(*after, Quantity::Speed)) }
+                                td.mark { "forecast" }
+                            }
+                        }
+                    } } }
+                } }))
+            }
+        }
+    }
+
+    fn press(&self, room: &'static str) -> Press<'_> {
+        Press { rooms: self.rooms, boat: &self.record.boat, paper: &self.paper, width_px: WIDTH_PX, room }
+    }
+
+    fn part(&self, told: &Told) -> Markup {
+        let card = told.room.card();
+        let press = self.press(card.key);
+        html! {
+            section.part id=(card.key) data-room=(card.key) {
+                h2 { (card.title) }
+                @match &told.answer {
+                    Err(no) => { p { "No answer: " (no.message()) } }
+                    Ok(answer) => {
+                        p.lead { strong.binds[answer.finding.fails] { (answer.finding.sentence) } }
+                        @if !answer.finding.further.is_empty() { p { (answer.finding.further) } }
+                        @if let Some(remedy) = &answer.finding.remedy { p { (remedy.words) } }
+                        @for block in told.blocks() { (press.block(block)) }
+                        @for notice in weak(answer) { p.aside { (notice) } }
+                    }
+                }
+            }
+        }
+    }
+
+    fn sources(&self) -> Markup {
+        let mut keys: Vec<&str> = sources().collect();
+        for answer in self.told.iter().filter_map(Told::answered) {
+            let figures = answer.sheets.iter().flat_map(|sheet| &sheet.heads).map(|head| head.figure.origin);
+            let of_figures = figures.filter_map(|origin| match origin {
+                Origin::Formula { sources, .. } => Some(sources),
+                _ => None,
+            });
+            keys.extend(of_figures.flatten());
+            keys.extend(answer.notices.iter().map(Notice::source));
+        }
+        keys.sort_unstable();
+        keys.dedup();
+        html! {
+            section.part id="sources" {
+                h2 { "Sources" }
+                ul { @for citation in keys.iter().map(|key| citation(key)).filter(|text| !text.is_empty()) { li { (citation) } } }
+                p.aside { "What stands on no source says so where it is used: from memory, or common practice." }
+            }
+        }
+    }
+
+    /// What was written of her; for whoever works on her the whole document.
+    fn document(&self) -> Markup {
+        let document = &self.record.boat.document;
+        let note = document.text(field::boat::NOTE).unwrap_or_default();
+        html! {
+            @if self.reader != Reader::Owner {
+                section.part id="document" { h2 { "Her document" } pre { (document.to_toml()) } }
+            } @else if !note.is_empty() {
+                section.part id="document" { h2 { "Written of her" } p.note { (note) } }
+            }
+        }
+    }
+
+    /// The fingerprint in full.
+    fn last(&self) -> Markup {
+        html! {
+            section.part id="fingerprint" {
+                h2 { "What this paper was written from" }
+                p { (self.revision_words()) ", Wakewright " (VERSION) ". SHA-256 of document, records and version:" }
+                p.fingerprint { (self.record.fingerprint()) }
+                p { "`wakewright report --verify FILE` says whether it is still what the program writes of her. A fingerprint is no \
+                     signature: it shows whether something changed, never who wrote it or that it is true." }
+            }
+        }
+    }
+}
+
+/// What a room is asked for a paper: as its page asks at rest.
+fn asked<'a>(room: &dyn AnyRoom, record: &'a Record) -> Asked<'a> {
+    let samples = room.card().samples.usual;
+    Asked { has_pictures: true, seeks_remedy: true, ..Asked::of(&record.boat, samples) }
+}
+
+fn notices(told: &[Told]) -> impl Iterator<Item = &Notice> {
+    told.iter().filter_map(Told::answered).flat_map(|answer| &answer.notices)
+}
+
+/// Remarks that weaken what is said.
+fn weak(answer: &Answer) -> Vec<String> {
+    let weak = |notice: &&Notice| notice.severity() == wakewright_core::notice::Severity::Weak;
+    answer.notices.iter().filter(weak).map(Notice::text).collect()
+}

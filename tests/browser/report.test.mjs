@@ -1,0 +1,69 @@
+// @ts-check
+// The page Report and the file that it saves: read, printed, opened without a network. Writes screenshots for people to look at.
+
+import assert from "node:assert/strict";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { createRequire } from "node:module";
+import { after, before, test } from "node:test";
+import { device, screenshotPath, startWithDemo } from "./harness.mjs";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/** @type {import("./harness.mjs").Program} */ let program;
+/** @type {import("playwright-core").Browser} */ let browser;
+before(async () => {
+  ({ program, browser } = await startWithDemo());
+});
+after(async () => {
+  await browser?.close();
+  await program?.stop();
+});
+
+for (const width of [360, 1280]) {
+  test(`the page at ${width} px says who reads, what was found, and what to beware of first`, async () => {
+    const { page, context, faults } = await device(browser, { viewport: { width, height: 800 } });
+    await page.goto(program.url("/boats/sea-campion/report"));
+    const text = await page.locator("article.report").innerText();
+    assert.match(text, /for her owner/);
+    const [caution, drive] = [text.indexOf("No certificate, no survey"), text.indexOf("What the drive can reach")];
+    assert.ok(caution > 0 && drive > caution, "the caution stands before the first room");
+    assert.match(text, /Invented\./);
+    const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    assert.ok(overflow <= 0, `${overflow} px too wide`);
+    await page.evaluate(axe);
+    const found = await page.evaluate(async () => {
+      // @ts-expect-error axe is put into the page above.
+      const { violations } = await axe.run({ resultTypes: ["violations"] });
+      return violations.map((/** @type {any} */ v) => `${v.id}: ${v.nodes.map((/** @type {any} */ n) => n.html).join(" ").slice(0, 300)}`);
+    });
+    assert.deepEqual(found, []);
+    await page.screenshot({ path: screenshotPath(`report-${width}`), fullPage: true });
+    await page.getByRole("link", { name: "For her surveyor" }).click();
+    await page.locator("#document").waitFor();
+    assert.match(await page.locator("article.report").innerText(), /for her surveyor/);
+    assert.deepEqual(faults, []);
+    await context.close();
+  });
+}
+
+test("the file stands alone: no network, print on sheets with fingerprint and number", async () => {
+  const { page, context, faults } = await device(browser, { acceptDownloads: true });
+  await page.goto(program.url("/boats/sea-campion/report?for=fitter"));
+  const waits = page.waitForEvent("download");
+  await page.getByRole("link", { name: "Save as a file" }).click();
+  const file = join(program.folder, "report.html");
+  await (await waits).saveAs(file);
+  const html = readFileSync(file, "utf8");
+  assert.doesNotMatch(html, /<(?:link|script|img|iframe)\b/i, "nothing is fetched and nothing runs");
+  assert.deepEqual([...html.matchAll(/(?:src|href)="?([^"\s>)]+)/g)].map((m) => m[1]).filter((to) => /^(?:https?:|\/)/.test(to)), []);
+  await context.setOffline(true);
+  await page.goto(pathToFileURL(file).href);
+  assert.match(await page.locator("h1").innerText(), /Sea Campion/);
+  const pdf = await page.pdf({ preferCSSPageSize: true });
+  writeFileSync(screenshotPath("report-fitter").replace(/png$/, "pdf"), pdf);
+  assert.ok((pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length > 10);
+  assert.deepEqual(faults.filter((fault) => !/asked for file:/.test(fault)), []);
+  await context.close();
+});
