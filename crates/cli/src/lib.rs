@@ -66,6 +66,8 @@ enum Command {
     Demo(demo::DemoArgs),
     /// A report for her owner, a fitter or a surveyor, to print and keep
     Report(paper::ReportArgs),
+    /// A sheet for the phone: range, the way home, steps in an emergency, forms
+    Pocket(paper::PocketArgs),
     /// List the boats in the store
     Boats(store::BoatsArgs),
     /// Enter boat documents into the store
@@ -130,6 +132,7 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
         Command::Explain(args) => explain::run(&args, rooms),
         Command::Demo(args) => demo::run(&args, rooms),
         Command::Report(args) => paper::report(&args, rooms),
+        Command::Pocket(args) => paper::pocket(&args, rooms),
         Command::Boats(args) => store::boats(&args),
         Command::Import(args) => transfer::import(&args),
         Command::Export(args) => transfer::export(&args),

@@ -1,9 +1,9 @@
-//! `report`: a paper into a file, and whether a paper is still what would be written. Not for: what stands on it.
+//! `report` and `pocket`: a paper into a file, and whether a report is still what would be written. Not for: what stands on it.
 
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use wakewright_papers::{Claim, Reader, Record, RecordError, Report, Verdict, verify};
+use wakewright_papers::{Claim, DryOut, Pocket, Reader, Record, RecordError, Report, Verdict, verify};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::text::Paper;
 use wakewright_rooms::trials::LogShelf;
@@ -84,6 +84,68 @@ pub fn report(args: &ReportArgs, rooms: Rooms) -> Done {
         out.display(),
         record.fingerprint()
     ))
+}
+
+/// Arguments of `pocket`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wakewright pocket \"Sea Campion\" --out pocket.html\n  wakewright pocket myboat.toml --place \"Renn Sound\" \
+    --table waters.txt --ground \"2.20 m ± 0.10 m\" --day 2026-09-20 --zone UTC --out pocket.html\n\nSend the file to the phone and open it \
+    there: it needs no network and no server."
+)]
+pub struct PocketArgs {
+    /// A boat document, or the name of a boat in the store
+    #[arg(value_name = "BOAT")]
+    boat: String,
+    /// The file to write (HTML, everything within)
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+    /// Units
+    #[arg(long, value_enum, default_value_t = Units::Trade)]
+    units: Units,
+    /// A place where she dries out, as for `dryout`
+    #[arg(long, value_name = "PLACE", requires = "ground", requires = "day")]
+    place: Option<String>,
+    /// Height of the ground there above chart datum
+    #[arg(long, value_name = "HEIGHT", requires = "place")]
+    ground: Option<String>,
+    /// First day of the tides
+    #[arg(long, value_name = "YYYY-MM-DD", requires = "place")]
+    day: Option<String>,
+    /// High and low waters from the official table
+    #[arg(long, value_name = "FILE", requires = "place")]
+    table: Option<PathBuf>,
+    /// Time in which the table stands
+    #[arg(long, value_name = "ZONE", requires = "place")]
+    zone: Option<String>,
+}
+
+/// Runs the command.
+pub fn pocket(args: &PocketArgs, rooms: Rooms) -> Done {
+    let (record, _) = record_of(&args.boat)?;
+    let table = args.table.as_ref().map(|file| {
+        std::fs::read_to_string(file).map_err(|why| Failure::input(format!("{}: {why}\n", file.display())))
+    });
+    let asked = [
+        ("place", args.place.clone()),
+        ("ground", args.ground.clone()),
+        ("day", args.day.clone()),
+        ("table", table.transpose()?),
+        ("zone", args.zone.clone()),
+    ];
+    let dry_out = args.place.as_ref().map(|_| DryOut {
+        replies: asked.into_iter().filter_map(|(key, text)| Some((key, text?))).collect(),
+    });
+    let paper = Paper::plain(args.units.into());
+    let pocket = Pocket::of(rooms, &record, &paper, dry_out.as_ref())
+        .map_err(|why| Failure::input(format!("{}\n", why.trim_end())))?;
+    let html = pocket.to_html();
+    output::write_file(&args.out, &html, args.force, "--force")?;
+    let kb = html.len().div_ceil(1000);
+    output::write(&format!("{} written, {kb} kB. It needs no network.\n", args.out.display()))
 }
 
 /// A boat with all that is kept of her, and the texts of her former revisions, the newest first. A path that exists

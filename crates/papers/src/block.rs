@@ -97,7 +97,7 @@ pub fn table(titled: &Titled) -> Markup {
                 caption { (titled.title) }
                 thead { tr {
                     @for (head, align) in columns {
-                        th.number[*align == Align::Right] scope="col" { (head.replace('\n', " ")) }
+                        @if head.is_empty() { td {} } @else { th.number[*align == Align::Right] scope="col" { (head.replace('\n', " ")) } }
                     }
                 } }
                 tbody {

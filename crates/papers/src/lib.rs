@@ -7,12 +7,15 @@ mod block;
 mod evidence;
 mod fingerprint;
 mod frame;
+mod pocket;
 mod record;
 mod report;
 mod standing;
+mod told;
 
 pub use block::{printed, table};
 pub use fingerprint::{Claim, Verdict, verify};
+pub use pocket::{DryOut, Pocket};
 pub use record::{Record, RecordError};
 pub use report::{Reader, Report};
 

@@ -8,8 +8,6 @@ use wakewright_core::notice::Notice;
 use wakewright_core::sheet::Origin;
 use wakewright_picture::ALL_FACES;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::no_answer::NoAnswer;
-use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block};
 use wakewright_rooms::sources::citation;
 use wakewright_rooms::story::What;
 use wakewright_rooms::text::{Finding, Paper};
@@ -20,6 +18,7 @@ use crate::evidence::{evidence, sources};
 use crate::frame::{Head, file};
 use crate::record::first_digits;
 use crate::standing::Standing;
+use crate::told::{Take, Told, notices};
 use crate::{Record, VERSION};
 
 /// For whom a report is written.
@@ -54,17 +53,6 @@ impl Reader {
     }
 }
 
-/// What of a room a reader is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Take {
-    /// Nothing.
-    Nothing,
-    /// Its sentence, its cautions and the sheets and pictures of these keys.
-    Some(&'static [&'static str]),
-    /// Everything.
-    All,
-}
-
 /// A room on the report: for owner, fitter, surveyor.
 struct Part(&'static str, [Take; 3]);
 
@@ -89,34 +77,6 @@ static PARTS: [Part; 12] = [
 
 /// Width of a picture on A4, px.
 const WIDTH_PX: f64 = 672.0;
-
-/// A room with what it said.
-struct Told {
-    room: &'static dyn AnyRoom,
-    take: Take,
-    answer: Result<Answer, NoAnswer>,
-}
-
-impl Told {
-    fn key(&self) -> &'static str {
-        self.room.card().key
-    }
-
-    fn answered(&self) -> Option<&Answer> {
-        self.answer.as_ref().ok()
-    }
-
-    /// What stands below the sentence.
-    fn blocks(&self) -> impl Iterator<Item = &Block> {
-        let blocks = self.answered().into_iter().flat_map(|answer| &answer.blocks);
-        blocks.filter(|block| match (self.take, block) {
-            (Take::All, _) | (_, Block::Caution { .. }) => true,
-            (Take::Some(keys), Block::Sheet(sheet)) => keys.contains(&sheet.key),
-            (Take::Some(keys), Block::Picture { key, .. }) => keys.contains(key),
-            _ => false,
-        })
-    }
-}
 
 /// A report before it is written.
 pub struct Report<'a> {
@@ -143,13 +103,8 @@ impl<'a> Report<'a> {
         let of_reader = Reader::ALL.iter().position(|known| *known == reader).unwrap_or_default();
         let parts = PARTS.iter().take(if is_bare { 1 } else { PARTS.len() });
         let told = parts.filter_map(|Part(key, takes)| {
-            let room = rooms.iter().copied().find(|room| room.card().key == *key)?;
             let take = if is_bare { Take::Some(&[]) } else { takes[of_reader] };
-            (take != Take::Nothing).then(|| Told {
-                room,
-                take,
-                answer: room.answer(&asked(room, record), None, paper),
-            })
+            Told::ask(rooms, key, take, record, paper)
         });
         let told: Vec<Told> = told.collect();
         let standing = Standing::of(&record.boat.document, notices(&told));
@@ -233,7 +188,7 @@ impl<'a> Report<'a> {
             }
             (self.front())
             (self.story())
-            @for told in &self.told { (self.part(told)) }
+            @for told in &self.told { (told.section(told.room.card().title, &self.press(told.key()), &html! {})) }
             @if !self.is_bare() {
                 section.part id="evidence" {
                     h2 { "Evidence by standard" }
@@ -314,26 +269,6 @@ impl<'a> Report<'a> {
         Press { rooms: self.rooms, boat: &self.record.boat, paper: &self.paper, width_px: WIDTH_PX, room }
     }
 
-    fn part(&self, told: &Told) -> Markup {
-        let card = told.room.card();
-        let press = self.press(card.key);
-        html! {
-            section.part id=(card.key) data-room=(card.key) {
-                h2 { (card.title) }
-                @match &told.answer {
-                    Err(no) => { p { "No answer: " (no.message()) } }
-                    Ok(answer) => {
-                        p.lead { strong.binds[answer.finding.fails] { (answer.finding.sentence) } }
-                        @if !answer.finding.further.is_empty() { p { (answer.finding.further) } }
-                        @if let Some(remedy) = &answer.finding.remedy { p { (remedy.words) } }
-                        @for block in told.blocks() { (press.block(block)) }
-                        @for notice in weak(answer) { p.aside { (notice) } }
-                    }
-                }
-            }
-        }
-    }
-
     fn sources(&self) -> Markup {
         let mut keys: Vec<&str> = sources().collect();
         for answer in self.told.iter().filter_map(Told::answered) {
@@ -381,20 +316,4 @@ impl<'a> Report<'a> {
             }
         }
     }
-}
-
-/// What a room is asked for a paper: as its page asks at rest.
-fn asked<'a>(room: &dyn AnyRoom, record: &'a Record) -> Asked<'a> {
-    let samples = room.card().samples.usual;
-    Asked { has_pictures: true, seeks_remedy: true, ..Asked::of(&record.boat, samples) }
-}
-
-fn notices(told: &[Told]) -> impl Iterator<Item = &Notice> {
-    told.iter().filter_map(Told::answered).flat_map(|answer| &answer.notices)
-}
-
-/// Remarks that weaken what is said.
-fn weak(answer: &Answer) -> Vec<String> {
-    let weak = |notice: &&Notice| notice.severity() == wakewright_core::notice::Severity::Weak;
-    answer.notices.iter().filter(weak).map(Notice::text).collect()
 }

@@ -11,13 +11,7 @@ use wakewright_rooms::room::Asked;
 use wakewright_rooms::text::Paper;
 use wakewright_units::UnitSystem;
 
-use super::{demo, report_of};
-
-/// Text between `from` and `to` behind the place of `start`.
-fn between<'t>(text: &'t str, start: &str, from: &str, to: &str) -> Option<&'t str> {
-    let behind = text.split_once(start)?.1.split_once(from)?.1;
-    Some(behind.split_once(to)?.0)
-}
+use super::{between, demo, report_of};
 
 #[test]
 fn every_figure_is_that_of_its_room_with_band_and_mark() {

@@ -1,0 +1,106 @@
+//! What a room says on a paper: asked as its page asks at rest, and of its answer what the paper takes.
+//! Not for: which rooms a paper has.
+
+use maud::{Markup, html};
+use wakewright_core::notice::{Notice, Severity};
+use wakewright_rooms::Rooms;
+use wakewright_rooms::no_answer::NoAnswer;
+use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Replies};
+use wakewright_rooms::text::Paper;
+
+use crate::Record;
+use crate::block::Press;
+
+/// What of a room is taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Take {
+    /// Nothing.
+    Nothing,
+    /// Its sentence, its cautions, the sheets and pictures of these keys and the words of these titles.
+    Some(&'static [&'static str]),
+    /// Everything.
+    All,
+}
+
+/// A room with what it said.
+pub struct Told {
+    /// The room.
+    pub room: &'static dyn AnyRoom,
+    /// What of it is taken.
+    pub take: Take,
+    /// What it said.
+    pub answer: Result<Answer, NoAnswer>,
+}
+
+impl Told {
+    /// Asks the room `key`; nothing where there is none of this key, or nothing is taken.
+    pub fn ask(rooms: Rooms, key: &str, take: Take, record: &Record, paper: &Paper) -> Option<Self> {
+        Self::ask_with(rooms, key, take, Replies::default(), record, paper)
+    }
+
+    /// The same with replies to its questions.
+    pub fn ask_with(
+        rooms: Rooms,
+        key: &str,
+        take: Take,
+        replies: Replies,
+        record: &Record,
+        paper: &Paper,
+    ) -> Option<Self> {
+        let room = rooms.iter().copied().find(|room| room.card().key == key && take != Take::Nothing)?;
+        let asked = Asked {
+            replies,
+            has_pictures: true,
+            seeks_remedy: true,
+            ..Asked::of(&record.boat, room.card().samples.usual)
+        };
+        Some(Self { room, take, answer: room.answer(&asked, None, paper) })
+    }
+
+    /// Key of the room.
+    pub fn key(&self) -> &'static str {
+        self.room.card().key
+    }
+
+    /// The answer, where there is one.
+    pub fn answered(&self) -> Option<&Answer> {
+        self.answer.as_ref().ok()
+    }
+
+    /// What stands below the sentence.
+    fn blocks(&self) -> impl Iterator<Item = &Block> {
+        let blocks = self.answered().into_iter().flat_map(|answer| &answer.blocks);
+        blocks.filter(|block| match (self.take, block) {
+            (Take::All, _) | (_, Block::Caution { .. }) => true,
+            (Take::Some(keys), Block::Sheet(sheet)) => keys.contains(&sheet.key),
+            (Take::Some(keys), Block::Picture { key, .. }) => keys.contains(key),
+            (Take::Some(keys), Block::Words { title, .. }) => keys.contains(&title.as_str()),
+            _ => false,
+        })
+    }
+
+    /// Its section under `title`, with what is said `before` its sheets.
+    pub fn section(&self, title: &str, press: &Press<'_>, before: &Markup) -> Markup {
+        html! {
+            section.part id=(self.key()) data-room=(self.key()) {
+                h2 { (title) }
+                (before)
+                @match &self.answer {
+                    Err(no) => { p { "No answer: " (no.message()) } }
+                    Ok(answer) => {
+                        p.lead { strong.binds[answer.finding.fails] { (answer.finding.sentence) } }
+                        @if !answer.finding.further.is_empty() { p { (answer.finding.further) } }
+                        @if let Some(remedy) = &answer.finding.remedy { p { (remedy.words) } }
+                        @for block in self.blocks() { (press.block(block)) }
+                        @for notice in answer.notices.iter().filter(|n| n.severity() == Severity::Weak) { p.aside { (notice.text()) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Everything that is to be read with what was told.
+pub fn notices(told: &[Told]) -> impl Iterator<Item = &Notice> {
+    told.iter().filter_map(Told::answered).flat_map(|answer| &answer.notices)
+}
