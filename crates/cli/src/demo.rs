@@ -13,7 +13,7 @@ use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::causes::{ForecastRecord, causes_finding, forecast_finding, held_answer};
 use wakewright_rooms::check::check_text;
-use wakewright_rooms::demo::DEMO_BOAT;
+use wakewright_rooms::demo::{DEMO_BOAT, demo_records};
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
 use wakewright_rooms::explain::explain_text;
 use wakewright_rooms::explain::{figure_named, open_in};
@@ -64,7 +64,13 @@ const RENN_SOUND: &str = include_str!("../../../examples/renn_sound_waters.txt")
 const TO_PORT_ALDIS: &str = include_str!("../../../examples/renn_sound_to_port_aldis.gpx");
 const RENN_SOUND_STREAMS: &str = include_str!("../../../examples/renn_sound_streams.txt");
 
-static CHAPTERS: [Chapter; 7] = [
+static CHAPTERS: [Chapter; 8] = [
+    Chapter {
+        room: "checkup",
+        sets: &[],
+        replies: &[("on", "2026-10-01"), ("trip", "9 nm")],
+        question: None,
+    },
     Chapter {
         room: "tide",
         sets: &[],
@@ -245,7 +251,7 @@ impl Chapter {
 
     fn answer(&self, room: &dyn AnyRoom, paper: &Paper) -> Result<Answer, Failure> {
         let sets: Vec<String> = self.sets.iter().map(|&set| set.to_owned()).collect();
-        let boat = understand(DEMO_BOAT, "demo", &sets)?;
+        let boat = Loaded { records: demo_records(), ..understand(DEMO_BOAT, "demo", &sets)? };
         let replies = Replies::read(room.questions(), self.replies.iter().copied())
             .map_err(|(name, why)| Failure::input(format!("demo: {name}: {why}\n")))?;
         let usual = room.card().samples.usual;

@@ -6,6 +6,7 @@ pub mod boats;
 pub mod call;
 pub mod causes;
 pub mod check;
+pub mod checkup;
 pub mod commission;
 pub mod controls;
 pub mod demo;
@@ -57,7 +58,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 17] = [
+pub static ROOMS: [&dyn AnyRoom; 18] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -69,6 +70,7 @@ pub static ROOMS: [&dyn AnyRoom; 17] = [
     &shaft::Shaft,
     &options::Options,
     &search::Searching,
+    &checkup::CheckUp,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,

@@ -60,9 +60,13 @@ impl Room for Call {
 
     fn blocks(&self, _: &Asked<'_>, study: &CallStudy, sheets: &[Filled], _: &Paper) -> Vec<Block> {
         let mut blocks = Vec::new();
-        if let Some(first) = study.standing.first().filter(|first| is_told(study) && !first.parts.is_empty())
-        {
-            blocks.push(Block::words("What to do", first.to_do()));
+        // The first stands in the finding.
+        let first = study.standing.first().filter(|_| is_told(study) && study.asked.red.is_some());
+        if let Some(first) = first {
+            let others: Vec<String> = first.to_do().into_iter().skip(1).collect();
+            if !others.is_empty() {
+                blocks.push(Block::words("Else, in the same place", others));
+            }
         }
         if !study.standing.is_empty() {
             blocks.push(Block::sheet(sheets, "parts").with_rows(|row| row < SHOWN && is_told(study)));
