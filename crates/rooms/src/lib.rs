@@ -4,9 +4,11 @@
 pub mod archive;
 pub mod bank;
 pub mod boats;
+pub mod call;
 pub mod causes;
 pub mod check;
 pub mod checkup;
+pub mod commission;
 pub mod controls;
 pub mod demo;
 pub mod diagnosing;
@@ -57,7 +59,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 16] = [
+pub static ROOMS: [&dyn AnyRoom; 18] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -74,4 +76,6 @@ pub static ROOMS: [&dyn AnyRoom; 16] = [
     &dryout::DryOut,
     &gethome::GetHome,
     &passage::Passage,
+    &commission::Commission,
+    &call::Call,
 ];
