@@ -57,7 +57,7 @@ impl Reader {
 struct Part(&'static str, [Take; 3]);
 
 /// Every room of the report, in its order.
-static PARTS: [Part; 12] = [
+static PARTS: [Part; 11] = [
     Part("drive", [Take::Some(&["torque", "full_throttle"]), Take::All, Take::All]),
     Part("range", [Take::Some(&["range", "speeds", "figures"]), Take::All, Take::All]),
     Part("bank", [Take::Some(&["one_pack_lost", "figures"]), Take::All, Take::All]),
@@ -72,7 +72,6 @@ static PARTS: [Part; 12] = [
     Part("weights", [Take::Some(&["figures"]), Take::All, Take::All]),
     Part("options", [Take::Nothing, Take::All, Take::Nothing]),
     Part("commission", [Take::Nothing, Take::All, Take::All]),
-    Part("call", [Take::Nothing, Take::All, Take::Nothing]),
 ];
 
 /// Width of a picture on A4, px.

@@ -24,6 +24,7 @@ pub mod options;
 pub mod parquet;
 pub mod passage;
 pub mod photograph;
+pub mod quote;
 pub mod range;
 pub mod remedies;
 pub mod room;
@@ -55,7 +56,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 15] = [
+pub static ROOMS: [&dyn AnyRoom; 16] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -67,6 +68,7 @@ pub static ROOMS: [&dyn AnyRoom; 15] = [
     &shaft::Shaft,
     &options::Options,
     &search::Searching,
+    &quote::Quote,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,
