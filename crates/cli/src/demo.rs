@@ -14,7 +14,7 @@ use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::causes::{ForecastRecord, causes_finding, forecast_finding, held_answer};
 use wakewright_rooms::check::check_text;
-use wakewright_rooms::demo::DEMO_BOAT;
+use wakewright_rooms::demo::{DEMO_BOAT, demo_records};
 use wakewright_rooms::diagnosing::{diagnose_boat, epoch_of, forecast_remedies, hold_against};
 use wakewright_rooms::explain::explain_text;
 use wakewright_rooms::explain::{figure_named, open_in};
@@ -69,7 +69,7 @@ const RENN_SOUND_STREAMS: &str = include_str!("../../../examples/renn_sound_stre
 const PRICES: &str = "motor=2,900 EUR, 2026-09-01, 16 h\ncontroller=1,650 EUR, 2026-09-01, 4 h\npack=1,480 EUR, 2026-09-01, 6 h\n\
     main cable=24.60 EUR, 2026-09-01, 1.5 h\nmain fuse=58.90 EUR, 2026-09-01, 0.5 h";
 
-static CHAPTERS: [Chapter; 8] = [
+static CHAPTERS: [Chapter; 9] = [
     Chapter {
         room: "quote",
         sets: &[],
@@ -82,6 +82,12 @@ static CHAPTERS: [Chapter; 8] = [
             ("fuel", "1.45 EUR"),
             ("power", "0.32 EUR"),
         ],
+        question: None,
+    },
+    Chapter {
+        room: "checkup",
+        sets: &[],
+        replies: &[("on", "2026-10-01"), ("trip", "9 nm")],
         question: None,
     },
     Chapter {
@@ -281,7 +287,7 @@ impl Chapter {
 
     fn answer(&self, room: &dyn AnyRoom, paper: &Paper) -> Result<Answer, Failure> {
         let sets: Vec<String> = self.sets.iter().map(|&set| set.to_owned()).collect();
-        let boat = understand(DEMO_BOAT, "demo", &sets)?;
+        let boat = Loaded { records: demo_records(), ..understand(DEMO_BOAT, "demo", &sets)? };
         let replies = Replies::read(room.questions(), self.replies.iter().copied())
             .map_err(|(name, why)| Failure::input(format!("demo: {name}: {why}\n")))?;
         let usual = room.card().samples.usual;

@@ -4,6 +4,7 @@
 mod args;
 mod backup;
 mod check;
+mod checkup;
 mod demo;
 mod draw;
 mod explain;
@@ -100,6 +101,9 @@ impl From<Units> for UnitSystem {
     }
 }
 
+/// The room below whose command its records are entered.
+const CHECKUP: &str = "checkup";
+
 /// Runs what was asked, the page by `serve`, and gives the exit code.
 pub fn run(rooms: Rooms, serve: Serve) -> ExitCode {
     run_with(std::env::args_os(), rooms, serve)
@@ -110,6 +114,7 @@ pub fn run_with(args: impl Iterator<Item = OsString>, rooms: Rooms, serve: Serve
     let matches = command(rooms).get_matches_from(args);
     let of_room = matches.subcommand().and_then(|(name, args)| Some((room::named(rooms, name)?, args)));
     let done = match of_room {
+        Some((room, args)) if room.card().key == CHECKUP && args.subcommand().is_some() => checkup::run(args),
         Some((room, args)) => room::run(room, args),
         None => Cli::from_arg_matches(&matches)
             .map_or_else(|error| error.exit(), |cli| run_other(cli.command, rooms, serve)),
@@ -148,7 +153,10 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
 
 /// The command tree, for completions and the manual page.
 pub fn command(rooms: Rooms) -> clap::Command {
-    let of_rooms = rooms.iter().fold(Cli::command(), |command, &of| command.subcommand(room::command(of)));
+    let of_rooms = rooms.iter().fold(Cli::command(), |command, &of| {
+        let own = room::command(of);
+        command.subcommand(if of.card().key == CHECKUP { checkup::with_subcommands(own) } else { own })
+    });
     of_rooms
         .mut_subcommand("schema", |schema| {
             schema

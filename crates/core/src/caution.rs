@@ -57,6 +57,14 @@ cautions! {
     DIRECT_CURRENT: "common practice, no source",
         "Direct current above about 20 V holds an arc. Never pull a connector under load; work with the bank switched off and \
          proved dead; the controller's capacitors stay charged for minutes after the bank is off.";
+    /// A capacity test.
+    CAPACITY_TEST: "common practice, no source",
+        "A capacity test is made alongside, one group at a time, with another way home, and the bank is charged again at once: an empty \
+         bank drives nobody off a lee shore, and lithium that stands empty is spoilt.";
+    /// Measuring on a live bank.
+    CHECKUP_MEASURING: "common practice, no source",
+        "Meter leads are clipped on dead and taken off dead. Insulation is tested only with controller, management, chargers and converters \
+         disconnected, at a voltage that their makers allow. Above 60 V (30 V where it is wet) it is work for a qualified person.";
     /// Lead-acid gas.
     HYDROGEN: "common practice, no source",
         "Lead-acid cells give off hydrogen while charging: vent the space, no spark near them.";
@@ -149,6 +157,12 @@ pub fn of_wiring() -> Vec<Notice> {
 #[must_use]
 pub fn of_weights() -> Vec<Notice> {
     vec![STABILITY, INCLINING]
+}
+
+/// The cautions that belong to a check-up.
+#[must_use]
+pub fn of_checkups() -> Vec<Notice> {
+    vec![TURNING_SHAFT, CHECKUP_MEASURING, CAPACITY_TEST]
 }
 
 /// The cautions that belong to the shaft line, with those of a hub that is warmed.

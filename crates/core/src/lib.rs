@@ -80,6 +80,7 @@ pub mod steady;
 pub mod study;
 pub mod tide;
 pub mod trial;
+pub mod upkeep;
 pub mod water;
 pub mod weights;
 pub mod wiring;

@@ -8,7 +8,7 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
     BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
 };
-use wakewright_store::{Store, StoreError, default_path};
+use wakewright_store::{Record, Store, StoreError, default_path};
 use wakewright_units::nearest;
 
 /// A boat, read and understood.
@@ -24,6 +24,8 @@ pub struct Loaded {
     pub place: String,
     /// Changes that were read otherwise than they were typed: a bare number with its field's unit.
     pub read_as: Vec<String>,
+    /// Dated records of her, where she is one of the store.
+    pub records: Vec<Record>,
 }
 
 /// Why a boat could not be had.
@@ -105,16 +107,17 @@ pub fn unknown_field(address: &str) -> Option<String> {
 /// # Errors
 /// [`LoadError`] with everything that is wrong.
 pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
-    let text = if Path::new(place).exists() { read_file(place)? } else { read_from_store(place)? };
-    understand(&text, place, changes)
+    let (text, records) =
+        if Path::new(place).exists() { (read_file(place)?, Vec::new()) } else { read_from_store(place)? };
+    Ok(Loaded { records, ..understand(&text, place, changes)? })
 }
 
 fn read_file(place: &str) -> Result<String, LoadError> {
     read_document_file(Path::new(place)).map_err(|why| LoadError::Unreadable(format!("{place}: {why}")))
 }
 
-/// The latest revision of the boat called `name`; a store is not made for the asking.
-fn read_from_store(name: &str) -> Result<String, LoadError> {
+/// The latest revision of the boat called `name` with her records; a store is not made for the asking.
+fn read_from_store(name: &str) -> Result<(String, Vec<Record>), LoadError> {
     let nowhere = |hint: &str| {
         let what = "there is no such file, and no boat of that name in the store";
         LoadError::Unreadable(format!("{name}: {what}. {hint}"))
@@ -127,7 +130,10 @@ fn read_from_store(name: &str) -> Result<String, LoadError> {
     let failed = |error: StoreError| LoadError::Unreadable(format!("{name}: {error}"));
     let store = Store::open_to_read(path).map_err(failed)?;
     match store.find(name) {
-        Ok(boat) => Ok(store.latest(boat.id).map_err(failed)?.text),
+        Ok(boat) => {
+            let records = store.all_records(boat.id).map_err(failed)?;
+            Ok((store.latest(boat.id).map_err(failed)?.text, records))
+        }
         Err(StoreError::NoSuchBoat { near, .. }) if near.is_empty() => Err(nowhere(new)),
         Err(StoreError::NoSuchBoat { near, .. }) => {
             Err(nowhere(&format!("Did you mean {}?", near.join(" or "))))
@@ -188,5 +194,5 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
     let name = document.text(field::boat::NAME).unwrap_or("she").to_owned();
-    Ok(Loaded { name, document, spec, place: place.to_owned(), read_as })
+    Ok(Loaded { name, document, spec, place: place.to_owned(), read_as, records: Vec::new() })
 }

@@ -5,6 +5,7 @@ pub mod bank;
 pub mod boats;
 pub mod causes;
 pub mod check;
+pub mod checkup;
 pub mod controls;
 pub mod demo;
 pub mod diagnosing;
@@ -56,7 +57,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 16] = [
+pub static ROOMS: [&dyn AnyRoom; 17] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -69,6 +70,7 @@ pub static ROOMS: [&dyn AnyRoom; 16] = [
     &options::Options,
     &search::Searching,
     &quote::Quote,
+    &checkup::CheckUp,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,

@@ -9,6 +9,11 @@ pub fn local(time: UnixMs) -> String {
     within(time, TimeZone::system(), "%Y-%m-%d %H:%M")
 }
 
+/// The day here.
+pub fn today() -> jiff::civil::Date {
+    Timestamp::now().to_zoned(TimeZone::system()).date()
+}
+
 /// `2026-05-01 08:30:07`, where seconds matter.
 pub fn local_to_the_second(time: UnixMs) -> String {
     within(time, TimeZone::system(), "%Y-%m-%d %H:%M:%S")

@@ -136,6 +136,21 @@ impl Store {
         })
     }
 
+    /// Records of every kind that were not removed, by kind and number.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn all_records(&self, boat: BoatId) -> Result<Vec<Record>> {
+        self.read(|connection| {
+            let sql = format!(
+                "SELECT {COLUMNS} FROM record WHERE boat_id = ?1 AND removed_ms IS NULL ORDER BY kind, number"
+            );
+            let mut statement = connection.prepare(&sql)?;
+            let rows = statement.query_map([boat.0], record_from_row)?;
+            Ok(rows.collect::<rusqlite::Result<_>>()?)
+        })
+    }
+
     /// A record by its number among those of its kind of the boat, removed or not.
     ///
     /// # Errors

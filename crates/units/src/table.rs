@@ -89,6 +89,9 @@ static UNITS: &[Unit] = &[
     unit(D::Charge, 1.0, &["coulomb", "coulombs"]),
     unit(D::Resistance, 1e-3, &["mohm", "mΩ", "m\u{2126}", "milliohm", "milliohms", "m ohm"]),
     unit(D::Resistance, 1.0, &["ohm", "Ω", "\u{2126}", "ohms"]),
+    unit(D::Resistance, 1e3, &["kohm", "kΩ", "k\u{2126}", "kiloohm", "kilohm", "kilohms"]),
+    // Not to be taken for a thousandth: by its capital alone, or in full.
+    unit(D::Resistance, 1e6, &["Mohm", "MΩ", "M\u{2126}", "megohm", "megohms", "megaohm"]),
     unit(
         D::Resistance,
         1e-6,

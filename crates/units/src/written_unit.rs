@@ -111,7 +111,7 @@ pub(super) fn ladder(kind: Quantity, system: UnitSystem) -> (&'static str, &'sta
         (Q::Voltage, _) => ("V", &[("mV", 1e-9, 1.0)], 1),
         (Q::Current, _) => ("A", &[("mA", 1e-9, 0.1)], 1),
         (Q::Charge, _) => ("Ah", &[], 1),
-        (Q::Resistance, _) => ("mohm", &[("ohm", 1.0, NO_END)], 2),
+        (Q::Resistance, _) => ("mohm", &[("ohm", 1.0, 1e3), ("kohm", 1e3, 1e6), ("Mohm", 1e6, NO_END)], 2),
         (Q::Capacitance, _) => ("mF", &[("µF", 1e-12, 1e-4)], 2),
         (Q::Inductance, _) => ("µH", &[("mH", 1e-3, NO_END)], 1),
         (Q::RotationalSpeed, _) => ("rpm", &[], 0),

@@ -25,6 +25,8 @@ pub struct Question {
     pub revision: (u32, String),
     /// Her document.
     pub text: String,
+    /// Her records, each with its version.
+    pub records: Vec<(i64, u32)>,
     /// What is asked, name and value.
     pub asked: Vec<(String, String)>,
     /// Width for which it is drawn, as its bits.
@@ -40,6 +42,7 @@ impl Question {
             + self.boat.0.len()
             + self.boat.1.len()
             + asked
+            + self.records.len() * size_of::<(i64, u32)>()
     }
 }
 
@@ -145,6 +148,7 @@ mod tests {
             boat: ("sea-campion".to_owned(), "Sea Campion".to_owned()),
             revision: (1, String::new()),
             text: text.to_owned(),
+            records: Vec::new(),
             asked: Vec::new(),
             width_bits: width_px.to_bits(),
         }

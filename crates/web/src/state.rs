@@ -176,7 +176,8 @@ impl Site {
             }
             error => error.into(),
         })?;
-        Ok(BoatOnPage { entry, revision, loaded })
+        let records = self.store().all_records(entry.id)?;
+        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, ..loaded } })
     }
 
     /// The entry and the latest revision of the boat of this slug, whatever her document says.
@@ -208,6 +209,7 @@ fn question(
         boat: (boat.entry.slug.clone(), boat.entry.name.clone()),
         revision: (boat.revision.head.number, boat.revision.head.note.clone()),
         text: boat.revision.text.clone(),
+        records: boat.loaded.records.iter().map(|record| (record.id.0, record.version)).collect(),
         asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
         width_bits: contents_width(query, visitor).to_bits(),
     }

@@ -7,6 +7,9 @@ pub const CARBON_KG_M3: f64 = 2571.0;
 /// Density of that blend \[kg/m3\]. Source: \[ukghg2025\].
 const DENSITY_KG_M3: f64 = 832.36;
 
+/// Lower heating value of that blend \[J/kg\]. Source: \[ukghg2025\].
+const HEATING_J_KG: f64 = 42.84e6;
+
 /// Heat in a volume of fuel, for each cubic metre \[J/m3\].
 ///
 /// `E = H rho` where H = `heating_j_kg`, the lower heating value, rho = `density_kg_m3`.
@@ -25,6 +28,26 @@ const DENSITY_KG_M3: f64 = 832.36;
 #[must_use]
 pub fn fuel_energy_j_m3(heating_j_kg: f64, density_kg_m3: f64) -> f64 {
     heating_j_kg * density_kg_m3
+}
+
+/// Heat in a volume of the forecourt blend \[J\].
+///
+/// `E = H rho V` where V = `volume_m3`, H = 42.84 MJ/kg, rho = 832.36 kg/m3.
+/// # Source
+/// \[ukghg2025\].
+/// # Valid for
+/// Road diesel with its share of biofuel.
+/// # Accuracy
+/// Within 2 % of other diesels.
+/// # Example
+/// Hand: a litre holds 9.905 kWh.
+/// ```
+/// # use wakewright_core::offer::fuel_heat_j;
+/// assert!((fuel_heat_j(1e-3) / 3.6e6 - 9.905).abs() < 5e-4);
+/// ```
+#[must_use]
+pub fn fuel_heat_j(volume_m3: f64) -> f64 {
+    fuel_energy_j_m3(HEATING_J_KG, DENSITY_KG_M3) * volume_m3
 }
 
 /// Volume of diesel for work at the shaft \[m3\].

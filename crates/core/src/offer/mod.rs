@@ -6,7 +6,7 @@ mod money;
 mod sheets;
 mod study;
 
-pub use fuel::{CARBON_KG_M3, carbon_kg, fuel_energy_j_m3, fuel_volume_m3};
+pub use fuel::{CARBON_KG_M3, carbon_kg, fuel_energy_j_m3, fuel_heat_j, fuel_volume_m3};
 pub use money::Money;
 pub use sheets::OFFER_SHEETS;
 pub use study::{OfferStudy, Part, Priced, Sum, Year, YearAsked, sums};

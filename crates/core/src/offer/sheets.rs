@@ -130,6 +130,8 @@ static FUEL: Figure = Figure::computed(
         validity: "consumption from memory; at light load, idling and charging through an alternator an engine burns more than this",
     },
 );
+static HEAT: Figure =
+    Figure::part("offer_fuel_heat", "heat", "heat in that diesel", Quantity::Energy, "offer_fuel");
 static CARBON: Figure = Figure::computed(
     "offer_carbon",
     "CO2",
@@ -165,6 +167,7 @@ static FIGURES: Sheet<OfferStudy, OfferStudy> = Sheet {
         OfAll::band(&BANK, |study| Some(study.year.as_ref()?.bank_j)),
         OfAll::band(&PLUG, |study| Some(study.year.as_ref()?.plug_j)),
         OfAll::band(&FUEL, |study| Some(study.year.as_ref()?.fuel_m3)),
+        OfAll::band(&HEAT, |study| Some(study.year.as_ref()?.heat_j)),
         OfAll::band(&CARBON, |study| Some(study.year.as_ref()?.carbon_kg)),
         OfAll::text(&PLUG_COST, |study| study.year.as_ref()?.plug_cost.clone()),
         OfAll::text(&FUEL_COST, |study| study.year.as_ref()?.fuel_cost.clone()),

@@ -1,6 +1,6 @@
 //! Parts with their prices, sums in each currency, a year of energy. Not for: reading what was typed.
 
-use super::fuel::{carbon_kg, fuel_volume_m3};
+use super::fuel::{carbon_kg, fuel_heat_j, fuel_volume_m3};
 use super::money::Money;
 use crate::spread::Interval;
 
@@ -114,6 +114,8 @@ pub struct Year {
     pub plug_j: Interval,
     /// Diesel that the old engine would burn \[m3\].
     pub fuel_m3: Interval,
+    /// Heat in that diesel \[J\].
+    pub heat_j: Interval,
     /// Carbon dioxide from it \[kg\].
     pub carbon_kg: Interval,
     /// Money for the fuel, in words with its band.
@@ -141,6 +143,7 @@ impl Year {
         Self {
             fuel_cost: money(&asked.fuel, fuel_m3.scaled(1000.0)),
             plug_cost: money(&asked.shore, plug_j.scaled(1.0 / 3.6e6)),
+            heat_j: each(fuel_m3, fuel_heat_j),
             carbon_kg: each(fuel_m3, carbon_kg),
             bank_j,
             plug_j,

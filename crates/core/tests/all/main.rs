@@ -37,6 +37,7 @@ mod trade_facts;
 mod trial;
 mod trial_day;
 mod two_drives;
+mod upkeep;
 mod water;
 mod weights;
 mod wiring;

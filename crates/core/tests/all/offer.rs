@@ -1,6 +1,8 @@
 //! Offers: fuel against published figures, money to the cent.
 
-use wakewright_core::offer::{Money, Part, Priced, carbon_kg, fuel_energy_j_m3, fuel_volume_m3, sums};
+use wakewright_core::offer::{
+    Money, Part, Priced, carbon_kg, fuel_energy_j_m3, fuel_heat_j, fuel_volume_m3, sums,
+};
 use wakewright_testkit::{Table, assert_near};
 
 #[test]
@@ -30,6 +32,7 @@ fn fuels_are_those_of_the_published_rows() {
         }
     }
     assert_eq!(compared, 5);
+    assert_near("a litre of the blend", fuel_heat_j(1e-3) / 3.6e6, 9.905, 5e-4);
 }
 
 fn part(name: &str, each: &str, thousandths: u64, hours_hundredths: u64) -> Part {

@@ -3,6 +3,7 @@
 
 mod alternatives;
 mod cables;
+mod checkups;
 mod descriptors;
 mod documents;
 mod energy;

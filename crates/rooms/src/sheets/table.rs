@@ -2,7 +2,9 @@
 //! in which nothing stands left out.
 
 use wakewright_core::sheet::{Filled, Form, Head, Interval, Kind, Shown, Tone, Value};
-use wakewright_units::{Quantity, Unit, decimals_for_column, format_number, unit_for_column, unit_named};
+use wakewright_units::{
+    Quantity, Unit, UnitSystem, decimals_for_column, format_number, unit_for_column, unit_named,
+};
 
 use crate::text::{Align, Ink, NO_END, Paper, Table, Titled};
 
@@ -105,9 +107,18 @@ pub fn cell_text(value: &Value) -> String {
     }
 }
 
-/// A value with its unit; of a reading or forecast of speed hundredths of a knot count.
+/// A value with its unit; of a reading or forecast of speed hundredths of a knot count, of a play or a gap tenths of a
+/// millimetre.
 fn of_its_own(si: f64, quantity: Quantity, paper: &Paper) -> String {
-    if quantity == Quantity::Speed { paper.decimals(si, quantity, 2) } else { paper.quantity(si, quantity) }
+    /// Below this a tenth of a millimetre counts \[m\].
+    const PLAY_M: f64 = 0.01;
+    match quantity {
+        Quantity::Speed => paper.decimals(si, quantity, 2),
+        Quantity::SmallLength if si.abs() < PLAY_M && paper.units != UnitSystem::Us => {
+            paper.decimals(si, quantity, 1)
+        }
+        _ => paper.quantity(si, quantity),
+    }
 }
 
 fn ink(tone: Tone) -> Ink {

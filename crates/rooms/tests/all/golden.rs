@@ -21,7 +21,8 @@ const BLOCKS: usize = 2;
 const LINES: usize = 9;
 const ROWS: usize = 1;
 /// What is asked of rooms whose answer hangs on the day.
-const REPLIES: [(&str, &[(&str, &str)]); 4] = [
+const REPLIES: [(&str, &[(&str, &str)]); 5] = [
+    ("checkup", &[("on", "2026-10-01"), ("trip", "9 nm")]),
     (
         "passage",
         &[

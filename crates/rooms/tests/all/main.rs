@@ -1,6 +1,7 @@
 //! All integration tests of this crate in one binary: pictures, colours, golden texts, files of former versions.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod checkups;
 mod colours;
 mod fields;
 mod golden;

@@ -211,3 +211,32 @@ fn a_name_cannot_move_the_cursor_and_files_are_not_written_over_a_store() {
         assert!(shop.run(&["boats"]).out.contains("1 boat."));
     }
 }
+
+/// A check-up as a fitter enters it in a terminal, and what comes out with its photograph.
+#[test]
+fn a_check_up_is_entered_shown_and_taken_out() {
+    let shop = Shop::open();
+    shop.run(&["import", "campion.toml"]);
+    let begun = shop.run(&["checkup", "add", "Sea Campion", "--on", "2026-05-02"]);
+    assert!(begun.out.contains("Check-up 1 of Sea Campion"), "{}{}", begun.out, begun.err);
+    assert_eq!(shop.run(&["checkup", "add", "Sea Campion", "--on", "2199-05-02"]).code, 2);
+    let noted = shop.run(&["checkup", "set", "Sea Campion", "1", "belt=act now", "gland.value=many"]);
+    assert!(noted.code == 0 && noted.out.contains("item.gland.value: "), "{}", noted.out);
+    let unknown = shop.run(&["checkup", "set", "Sea Campion", "1", "mast=good"]);
+    assert!(unknown.code == 2 && unknown.err.contains("nothing of this name"), "{}", unknown.err);
+    let over = shop.run(&["checkup", "Sea Campion", "--on", "2026-10-01"]);
+    assert_eq!(over.code, 1, "something to act on: {}", over.out);
+    assert!(over.out.contains("To act on: belt."), "{}", over.out);
+    std::fs::write(shop.path().join("gland.jpg"), "no photograph").unwrap();
+    let refused = shop.run(&["checkup", "photo", "Sea Campion", "1", "gland.jpg"]);
+    assert!(refused.code == 2 && refused.err.contains("neither JPEG nor PNG"), "{}", refused.err);
+    let picture = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/pictures/drive.png");
+    assert_eq!(shop.run(&["checkup", "photo", "Sea Campion", "1", picture]).code, 0);
+    assert_eq!(shop.run(&["checkup", "export", "Sea Campion", "1", "out"]).code, 0);
+    let taken_out: Vec<_> = std::fs::read_dir(shop.path().join("out")).unwrap().collect();
+    assert_eq!(taken_out.len(), 2);
+    shop.run(&["checkup", "remove", "Sea Campion", "1"]);
+    assert!(shop.run(&["checkup", "list", "Sea Campion"]).out.contains("has no check-up"));
+    shop.run(&["checkup", "reinstate", "Sea Campion", "1"]);
+    assert!(shop.run(&["checkup", "list", "Sea Campion"]).out.contains("2 of her list said, 1 photograph"));
+}

@@ -61,6 +61,7 @@ async fn room_page(
         let body = html! {
             (pages::kept::told(&boat, &query, card.key))
             (body)
+            @if card.key == pages::checkups::ROOM { (pages::checkups::section(site, &boat)?) }
             @if has_story {
                 div.story data-later=(address::of_boat(&slug, "story")) {
                     p.ways-on { a.button href=(address::of_boat(&slug, "trials")) { "Her trials" } }

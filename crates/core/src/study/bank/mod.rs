@@ -49,6 +49,14 @@ pub struct BankSample {
     aged: Vec<(f64, Option<f64>)>,
 }
 
+impl BankSample {
+    /// Share of what the bank gives from full to its reserve that so long at cruising speed takes \[s\].
+    #[must_use]
+    pub fn share_of_cruise(&self, duration_s: f64) -> Option<f64> {
+        Some(self.loads_w[CRUISING] * duration_s / self.energies_j[CRUISING]?)
+    }
+}
+
 /// Everything found about a bank.
 #[derive(Debug, Clone)]
 pub struct BankStudy {

@@ -1,0 +1,10 @@
+//! A dated check-up as a document: TOML with what was typed, and the reading of it with every fault at once.
+//! Not for: keeping it, photographs, what the values mean.
+
+mod document;
+mod fitted;
+mod reading;
+
+pub use document::{CHECKUP_KIND, CheckupDocument, LONGEST_ENTRY, TEST_FIELDS, TestField};
+pub use fitted::fitted;
+pub use reading::{CheckupFault, CheckupReading, FoundAt, ReadTest, read_checkup};
