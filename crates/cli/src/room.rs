@@ -79,7 +79,10 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
             }
             Some(name) => arg
                 .value_name(name)
-                .allow_hyphen_values(matches!(name, "HEIGHT" | "ANGLE" | "HOURS:SHARE"))
+                .allow_hyphen_values(matches!(
+                    name,
+                    "HEIGHT" | "ANGLE" | "HOURS:SHARE" | "READING" | "VOLTS" | "AMPS" | "OHM"
+                ))
                 .value_parser(question.read)
                 .action(ArgAction::Append),
             None => arg.action(ArgAction::SetTrue),

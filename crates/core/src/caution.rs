@@ -125,6 +125,60 @@ cautions! {
     INCLINING: "common practice, no source",
         "Incline and roll her in a calm, lines slack, hatches and seacocks shut, all aboard seated and holding on: by a few degrees, \
          never until she frightens anybody.";
+    /// First turn of a motor.
+    COMMISSION_FIRST_TURN: "common practice, no source",
+        "First turn with the coupling open, belt off or the torque limit at its least, nobody near the shaft, one hand at the main switch: a motor \
+         with a phase swapped can run away.";
+    /// Leads of a meter.
+    COMMISSION_LEADS: "common practice, no source",
+        "Meter leads are clipped on dead and taken off dead, never held; covers back on before anything turns. Above 60 V (30 V where it is wet) it is \
+         a qualified person's.";
+    /// Testing insulation.
+    COMMISSION_INSULATION: "common practice, no source",
+        "Insulation is tested only with controller, BMS, chargers and converters disconnected, at a voltage that their makers allow; what was tested \
+         is discharged before it is touched.";
+    /// Fire, gas or heat at a pack, on a call.
+    RED_FIRE: "common practice, no source",
+        "Leave: everybody up and to windward, life jackets on, hatches open if that can be done from outside. Call for help now. Main switch \
+         off only where it is reached without going in. Nobody goes back, opens a pack or looks for the cause.";
+    /// Water at a pack, on a call.
+    RED_WATER: "common practice, no source",
+        "Hands off packs and the water round them. Main switch and charger off where they are reached dry; shore lead off ashore. Pump from \
+         outside, keep clear, call for help. A pack that was wet stays off, however dry it looks.";
+    /// A tingle, on a call.
+    RED_TINGLE: "common practice, no source",
+        "Hands off, nobody in the water. Shore lead off, first by the switch ashore; then the main switch, dry and with one hand. Whoever felt it \
+         is seen by a doctor. Nothing is switched on again before a qualified person has found it.";
+    /// Somebody in the water, on a call.
+    RED_OVERBOARD: "common practice, no source",
+        "Lever to neutral and key out: the propeller stands while anybody is in the water. One points at him, something that floats goes in, \
+         call for help now. The drive can wait.";
+    /// Drifting on to something, on a call.
+    RED_DRIFTING: "common practice, no source",
+        "Anchor first: let it go now, with all its chain; or sail, oar, fender and a line. Call for help and say where you are. Look for the \
+         cause when she lies.";
+    /// Before something is switched on again, on a call.
+    CALL_SWITCHING: "common practice, no source",
+        "Lever in neutral, nobody in the water or near the shaft: she may start at once.";
+    /// Before a hand goes to shaft or blades, on a call.
+    CALL_SHAFT: "common practice, no source",
+        "Drive off, key out, main switch off before a hand goes near shaft, belt or blades; nobody into the water in the dark, in a stream or alone.";
+    /// Behind covers, on a call.
+    CALL_COVERS: "common practice, no source",
+        "Covers stay on: behind them it is live, and capacitors stay charged after the switch is off.";
+    /// At the packs, on a call.
+    CALL_PACKS: "common practice, no source",
+        "Hands off the packs' terminals. If one is warm, swollen, hisses or smells: leave it, everybody out, vent, call for help.";
+    /// Hot parts, on a call.
+    CALL_HOT: "common practice, no source",
+        "Hands off motor and controller until they are cool: they burn. Smoke or a smell: leave, vent, call for help.";
+    /// The shore lead, on a call.
+    CALL_SHORE: "common practice, no source",
+        "Shore lead: the switch ashore off first, dry hands, the shore end pulled first.";
+    /// A meter, on a call.
+    CALL_METER: "common practice, no source",
+        "A meter only for one who is competent, at test points, covers on, never above 60 V (30 V where it is wet): clip on with the switch \
+         off, take off with the switch off.";
     /// A propeller that is warmed to come off.
     HUB_WARMED: "common practice, no source",
         "Take seals and rubber out first, and open the grease cavities of folding and feathering blades: trapped grease bursts. Even \
@@ -151,6 +205,12 @@ pub fn of_remedies() -> Vec<Notice> {
 #[must_use]
 pub fn of_wiring() -> Vec<Notice> {
     vec![WIRING_WORK, WIRING_CHARGING, WIRING_CERTIFICATE]
+}
+
+/// The cautions that belong to commissioning.
+#[must_use]
+pub fn of_commissioning() -> Vec<Notice> {
+    vec![COMMISSION_FIRST_TURN, COMMISSION_LEADS, COMMISSION_INSULATION, QUAY_PULL, TRIAL_RUNS]
 }
 
 /// The cautions that belong to masses and floating, and to the tests that are asked for.

@@ -51,8 +51,10 @@
 
 pub mod battery;
 pub mod boat;
+pub mod call;
 pub mod causes;
 pub mod caution;
+pub mod commission;
 pub mod constants;
 pub mod controls;
 pub mod drive;

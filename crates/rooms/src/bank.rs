@@ -7,13 +7,15 @@ use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::spread::Sampler;
-use wakewright_core::study::{BANK_SHEETS, BankQuestions, BankStudy, CRUISING, sample_bank, summarise_bank};
+use wakewright_core::study::{
+    BANK_SHEETS, BankQuestions, BankStudy, CRUISING, UsedRow, sample_bank, summarise_bank,
+};
 use wakewright_records::boat::{charging_sources, usual_reserve};
-use wakewright_units::{Quantity, format_number};
+use wakewright_units::{Quantity, format_number, read_quantity};
 
 use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
-use crate::room::{Asked, Block, Card, Room, SAMPLES, Samples};
+use crate::room::{Asked, Block, Card, Question, Reply, Room, SAMPLES, Samples, Typed};
 use crate::sampling;
 use crate::text::Finding;
 use crate::text::Paper;
@@ -27,7 +29,11 @@ static CARD: Card = Card {
     key: "bank",
     title: "Bank",
     about: "What the bank holds, how it sags, one pack lost, charging, years",
-    examples: &["myboat.toml", "myboat.toml --set bank.temperature=\"2 °C\""],
+    examples: &[
+        "myboat.toml",
+        "myboat.toml --set bank.temperature=\"2 °C\"",
+        "myboat.toml --used \"170 Ah\"",
+    ],
     pictures: &[],
     demo: "what does it hold, and what if a pack drops out?",
     samples: Samples { settled: 400, ..SAMPLES },
@@ -36,6 +42,22 @@ static CARD: Card = Card {
 /// Throttle positions at which a pack is lost.
 const THROTTLES: [f64; 5] = [0.3, 0.5, 0.7, 0.85, 1.0];
 
+static QUESTIONS: [Question; 1] = [Question {
+    key: "used",
+    value_name: Some("CHARGE"),
+    help: "Amp-hours counted since full, against what her banks should give, one after the other: \"170 Ah\"",
+    read: read_used,
+}];
+
+fn read_used(text: &str) -> Result<Reply, String> {
+    let coulomb = read_quantity(text.trim(), Quantity::Charge).map_err(|error| error.to_string())?.si;
+    if (0.0..=1.0e8).contains(&coulomb) {
+        Ok(Reply::Number(coulomb))
+    } else {
+        Err("out of the bank it counts above nothing: 170 Ah".to_owned())
+    }
+}
+
 impl Room for Bank {
     type Found = BankStudy;
 
@@ -43,10 +65,17 @@ impl Room for Bank {
         &CARD
     }
 
+    fn questions(&self) -> &'static [Question] {
+        &QUESTIONS
+    }
+
     fn answer(&self, asked: &Asked<'_>) -> Result<BankStudy, NoAnswer> {
         let spec = &asked.boat.spec;
-        let questions =
-            BankQuestions { throttles: THROTTLES.to_vec(), sources: charging_sources(&asked.boat.document) };
+        let questions = BankQuestions {
+            throttles: THROTTLES.to_vec(),
+            sources: charging_sources(&asked.boat.document),
+            used_coulomb: asked.replies.number("used"),
+        };
         let samples = sampling::every(asked.samples, asked.seed, |sampler, i| sample_bank(spec, sampler, i));
         summarise_bank(spec, &questions, Sampler::new(asked.seed), &samples)
             .map_err(|error| NoAnswer::of(asked.boat, &error))
@@ -57,7 +86,12 @@ impl Room for Bank {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &BankStudy, paper: &Paper) -> Finding {
-        bank_finding(&asked.boat.name, study, paper)
+        let mut finding = bank_finding(&asked.boat.name, study, paper);
+        if let Some(used) = asked.replies.number("used") {
+            finding.further =
+                format!("{} {}", finding.further, used_words(used, study, paper)).trim_start().to_owned();
+        }
+        finding
     }
 
     fn blocks(&self, asked: &Asked<'_>, study: &BankStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
@@ -65,6 +99,9 @@ impl Room for Bank {
         let reserve = share(study.reserve, paper);
         let now = paper.quantity(study.temperature_k, Quantity::Temperature);
         let mut blocks = vec![
+            Block::sheet(sheets, "used").title(&used_title(asked, paper)).remark(
+                "From full to each reserve at the cruising load, cold and age counted. A counter drifts: set it anew when the bank is full.",
+            ),
             Block::sheet(sheets, "loads").title(&format!("What it gives at {now}, from full to {reserve} charge")),
             Block::sheet(sheets, "temperatures")
                 .title(&format!("What it holds at the same loads, from full to {reserve} charge"))
@@ -121,9 +158,40 @@ impl Room for Bank {
         placed(sliders, &kept.document, asked.tried)
     }
 
+    fn typed(&self, _: &Asked<'_>) -> Vec<Typed> {
+        vec![Typed::new("used", "Counted since full", "170 Ah")]
+    }
+
     fn occasion(&self, _: &Asked<'_>, _: &BankStudy, _: &Paper) -> String {
         "With the bank as stated".to_owned()
     }
+}
+
+fn used_title(asked: &Asked<'_>, paper: &Paper) -> String {
+    let used = asked.replies.number("used").unwrap_or_default();
+    format!("{} counted since full", paper.quantity(used, Quantity::Charge))
+}
+
+/// The count against what all banks should give.
+fn used_words(used: f64, study: &BankStudy, paper: &Paper) -> String {
+    let sum = |of: fn(&UsedRow) -> f64| study.used.iter().map(of).sum::<f64>();
+    let charge = |coulomb: f64| paper.quantity(coulomb, Quantity::Charge);
+    let (gives, least, most) =
+        (sum(|row| row.gives.value), sum(|row| row.gives.p10), sum(|row| row.gives.p90));
+    let counted = charge(used);
+    if used > most {
+        return format!(
+            "{counted} since full are more than her banks should give above their reserves ({}): they are drawn below them, or the counter drifts.",
+            charge(gives)
+        );
+    }
+    format!(
+        "{counted} since full are {} of the {} that her banks should give above their reserves ({} to {}).",
+        share(used / gives.max(1.0), paper),
+        charge(gives),
+        charge(least),
+        charge(most)
+    )
 }
 
 fn share(share: f64, paper: &Paper) -> String {

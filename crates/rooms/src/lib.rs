@@ -3,9 +3,11 @@
 
 pub mod bank;
 pub mod boats;
+pub mod call;
 pub mod causes;
 pub mod check;
 pub mod checkup;
+pub mod commission;
 pub mod controls;
 pub mod demo;
 pub mod diagnosing;
@@ -57,7 +59,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 17] = [
+pub static ROOMS: [&dyn AnyRoom; 19] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -75,4 +77,6 @@ pub static ROOMS: [&dyn AnyRoom; 17] = [
     &dryout::DryOut,
     &gethome::GetHome,
     &passage::Passage,
+    &commission::Commission,
+    &call::Call,
 ];

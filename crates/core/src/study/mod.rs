@@ -15,7 +15,8 @@ pub use crate::spread::Interval;
 pub use answer::{Answers, Questions, SpeedAnswer, answer, answer_prepared};
 pub use bank::{
     AgeRow, BANK_SHEETS, BankQuestions, BankSample, BankStudy, CRUISING, ChargeAtTemperature, ChargeRow,
-    ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow, sample_bank, summarise_bank,
+    ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow, UsedRow, sample_bank,
+    summarise_bank,
 };
 pub use beyond::{Beyond, BeyondAt, BeyondRow, LONGEST_S};
 pub use drive_sheets::{BINDING_LIMIT, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OUT};

@@ -165,3 +165,30 @@ fn years_take_what_the_tests_gave() {
     let per_year = (1.0 - study.ageing[1].health.value) / study.ageing[1].years;
     assert!((0.05..0.08).contains(&(per_year * 2.5)), "{per_year}");
 }
+
+/// By hand: 100 Ah of iron phosphate at 25 °C give 100 Ah less the reserve; what is counted beyond that came out of the
+/// bank behind it, and a count beyond both leaves nothing.
+#[test]
+fn a_count_since_full_is_taken_out_of_one_bank_after_the_other() {
+    let mut boat = boat_with(vec![pack(1.0, 500.0)]);
+    (boat.bank.temperature_k, boat.reserve) = (298.15, 0.2);
+    let behind = Bank { temperature_k: 298.15, ..Bank::of(pack(0.5, 500.0), 1.0) };
+    boat.further = vec![FurtherBank { name: "old".to_owned(), bank: behind }];
+    let used = |ah: f64| {
+        let questions = BankQuestions { used_coulomb: Some(ah * 3600.0), ..BankQuestions::default() };
+        let rows = study_of(boat.clone(), &questions).used;
+        rows.iter()
+            .map(|row| [row.gives, row.given, row.left].map(|of| of.value / 3600.0))
+            .collect::<Vec<_>>()
+    };
+    for (ah, by_hand) in [
+        (30.0, [[80.0, 30.0, 50.0], [40.0, 0.0, 40.0]]),
+        (100.0, [[80.0, 80.0, 0.0], [40.0, 20.0, 20.0]]),
+        (170.0, [[80.0, 80.0, 0.0], [40.0, 40.0, 0.0]]),
+    ] {
+        for (found, expected) in used(ah).iter().flatten().zip(by_hand.as_flattened()) {
+            assert!((found - expected).abs() < 0.01, "{ah}: {found} for {expected}");
+        }
+    }
+    assert!(study_of(boat.clone(), &BankQuestions::default()).used.is_empty());
+}

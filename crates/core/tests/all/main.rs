@@ -3,9 +3,11 @@
 
 mod bank_study;
 mod battery;
+mod call;
 mod causes;
 mod cavitation;
 mod charging;
+mod commission;
 mod common;
 mod controls;
 mod delft_tables;

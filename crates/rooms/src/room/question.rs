@@ -32,13 +32,26 @@ pub struct Typed {
     pub usual: String,
     /// Lines of the field.
     pub lines: u8,
+    /// What it can be answered with and the words of it, where that is a choice.
+    pub choices: Vec<(&'static str, &'static str)>,
 }
 
 impl Typed {
     /// A field of one line.
     #[must_use]
     pub fn new(key: &'static str, label: &'static str, usual: impl Into<String>) -> Self {
-        Self { key, label, usual: usual.into(), lines: 1 }
+        Self { key, label, usual: usual.into(), lines: 1, choices: Vec::new() }
+    }
+
+    /// A field of which one answer is chosen.
+    #[must_use]
+    pub fn choice(
+        key: &'static str,
+        label: &'static str,
+        usual: &str,
+        choices: Vec<(&'static str, &'static str)>,
+    ) -> Self {
+        Self { choices, ..Self::new(key, label, usual) }
     }
 
     /// A field that a table is pasted into.

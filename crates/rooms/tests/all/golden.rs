@@ -21,7 +21,26 @@ const BLOCKS: usize = 2;
 const LINES: usize = 9;
 const ROWS: usize = 1;
 /// What is asked of rooms whose answer hangs on the day.
-const REPLIES: [(&str, &[(&str, &str)]); 5] = [
+const REPLIES: [(&str, &[(&str, &str)]); 7] = [
+    (
+        "call",
+        &[
+            ("danger", "none"),
+            ("symptom", "weak"),
+            ("volts", "80 V"),
+            ("lever-volts", "75 V"),
+            ("lever-amps", "110 A"),
+        ],
+    ),
+    (
+        "commission",
+        &[
+            ("quay-volts", "76.1 V"),
+            ("quay-amps", "110 A"),
+            ("drop", "main cable=1500 mV"),
+            ("direction", "yes"),
+        ],
+    ),
     ("checkup", &[("on", "2026-10-01"), ("trip", "9 nm")]),
     (
         "passage",

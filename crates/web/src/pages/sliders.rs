@@ -55,6 +55,11 @@ fn type_in(field: &Typed, text: &str) -> Markup {
             label for=(id) { (field.label) }
             @if field.lines > 1 {
                 textarea id=(id) name=(field.key) rows=(field.lines) placeholder=(field.usual) { (text) }
+            } @else if !field.choices.is_empty() {
+                select id=(id) name=(field.key) {
+                    option value="" selected[text.is_empty()] { (field.usual) }
+                    @for (value, words) in &field.choices { option value=(value) selected[*value == text] { (words) } }
+                }
             } @else {
                 input id=(id) name=(field.key) value=(text) placeholder=(field.usual) autocomplete="off";
             }

@@ -5,12 +5,14 @@
 mod figure;
 mod rows;
 mod sheets;
+mod used;
 
 pub use rows::{
     AgeRow, ChargeAtTemperature, ChargeRow, ChargeSource, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow,
     SagRow,
 };
 pub use sheets::BANK_SHEETS;
+pub use used::UsedRow;
 
 use crate::battery::{Bank, FurtherBank, Load, StoppedBy, charge, discharge};
 use crate::boat::{Boat, BoatSpec};
@@ -38,6 +40,8 @@ pub struct BankQuestions {
     pub throttles: Vec<f64>,
     /// Charging sources.
     pub sources: Vec<ChargeSource>,
+    /// Charge counted since full \[C\].
+    pub used_coulomb: Option<f64>,
 }
 
 /// One sample: power of each load, energy to the reserve for it, and health and energy of the cruising load after each of the
@@ -47,6 +51,7 @@ pub struct BankSample {
     loads_w: [f64; LOADS.len()],
     energies_j: Vec<Option<f64>>,
     aged: Vec<(f64, Option<f64>)>,
+    charges_coulomb: Vec<f64>,
 }
 
 impl BankSample {
@@ -83,6 +88,8 @@ pub struct BankStudy {
     pub ageing: Vec<AgeRow>,
     /// Banks used after the first.
     pub further: Vec<FurtherRow>,
+    /// What a count since full says of each bank; empty where none is told.
+    pub used: Vec<UsedRow>,
     /// What to read first.
     pub notices: Vec<Notice>,
     /// Samples taken, and those without an answer.
@@ -126,7 +133,8 @@ pub fn sample_bank(spec: &BoatSpec, sampler: Sampler, sample: u64) -> Option<Ban
     let energies_j = loads_w.iter().map(energy).collect();
     let deviate = sampler.deviate(name_number(field::model::CALENDAR_LOSS), sample);
     let aged = YEARS.iter().map(|&years| aged_at(&own.boat, years, deviate, loads_w[CRUISING])).collect();
-    Some(BankSample { loads_w, energies_j, aged })
+    let charges_coulomb = used::charges_coulomb(&own, &loads_w);
+    Some(BankSample { loads_w, energies_j, aged, charges_coulomb })
 }
 
 /// Puts the answers of all samples together with the tables of the boat as expected.
@@ -175,6 +183,11 @@ pub fn summarise_bank(
         charging: charge_rows(bank, reserve, &questions.sources)?,
         ageing: age_rows(boat, loads_w[CRUISING], samples),
         further: boat.further.iter().map(|f| further_row(spec, f)).collect(),
+        used: questions.used_coulomb.map_or_else(Vec::new, |used| {
+            let charges: Vec<Vec<f64>> =
+                samples.iter().flatten().map(|s| s.charges_coulomb.clone()).collect();
+            used::used_rows(spec, used, &charges)
+        }),
         loads: loads.collect(),
         samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         notices,

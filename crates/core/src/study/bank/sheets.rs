@@ -7,14 +7,26 @@ use super::figure::{BANK_FIGURES, USABLE};
 use super::rows::{
     AgeRow, ChargeAtTemperature, ChargeRow, FurtherRow, HoldRow, LoadOnBank, LostRow, PackRow, SagRow,
 };
+use super::used::UsedRow;
 use crate::battery::StoppedBy;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Word, itself, plain};
 use crate::steady::Limit;
 use crate::study::{STATE, StateFigure};
 
 /// Every sheet, in its order in files.
-pub static BANK_SHEETS: [&dyn AnySheet<BankStudy>; 10] =
-    [&SUMMARY, &FIGURES, &LOADS, &TEMPERATURES, &PACKS, &SAG, &ONE_PACK_LOST, &CHARGING, &AGEING, &FURTHER];
+pub static BANK_SHEETS: [&dyn AnySheet<BankStudy>; 11] = [
+    &SUMMARY,
+    &FIGURES,
+    &LOADS,
+    &TEMPERATURES,
+    &PACKS,
+    &SAG,
+    &ONE_PACK_LOST,
+    &CHARGING,
+    &AGEING,
+    &FURTHER,
+    &USED,
+];
 
 type OfStudy = Column<BankStudy>;
 type OfLoad = Column<LoadOnBank>;
@@ -372,5 +384,41 @@ static FURTHER: Sheet<BankStudy, FurtherRow> = Sheet {
         OfFurther::number(&AT_CRUISING, |r| Some(r.cruising?.1)).head("and gives"),
     ])],
     rows: |study, see| study.further.iter().for_each(see),
+    tone: plain,
+};
+
+const COUNTED: Origin = Origin::Of("usable_energy");
+static USED_BANK: Figure =
+    Figure::plain("used_bank", "bank", "bank, in the order in which they are used", Origin::Asked);
+static USED_GIVES: Figure = Figure::computed(
+    "used_gives",
+    "gives",
+    "charge from full to its reserve at the cruising load",
+    Quantity::Charge,
+    COUNTED,
+);
+static USED_GIVEN: Figure = Figure::computed(
+    "used_given",
+    "has given",
+    "what of the count came out of it",
+    Quantity::Charge,
+    COUNTED,
+);
+static USED_LEFT: Figure =
+    Figure::computed("used_left", "left", "charge that is left above its reserve", Quantity::Charge, COUNTED);
+
+type OfUsed = Column<UsedRow>;
+
+static USED: Sheet<BankStudy, UsedRow> = Sheet {
+    key: "used",
+    title: "Counted since full",
+    form: Form::Table,
+    columns: &[&List(&[
+        OfUsed::text(&USED_BANK, |r| Some(r.name.clone().unwrap_or_else(|| "the drive's".to_owned()))),
+        OfUsed::band(&USED_GIVES, |r| Some(r.gives)),
+        OfUsed::value(&USED_GIVEN, |r| Some(r.given)),
+        OfUsed::band(&USED_LEFT, |r| Some(r.left)),
+    ])],
+    rows: |study, see| study.used.iter().for_each(see),
     tone: plain,
 };
