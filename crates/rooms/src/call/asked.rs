@@ -23,9 +23,10 @@ fn danger(text: &str) -> Option<Vec<&'static Red>> {
     if !red.is_empty() {
         return Some(red);
     }
-    // "No smoke, no smell" says none of it; words that tell of nothing known do not.
-    let denies = ["no ", "none", "nothing", "not "].iter().any(|no| plain.starts_with(no));
-    (NONE.contains(&plain.as_str()) || denies).then(Vec::new)
+    // "No smoke, no smell" says none of it; "no idea" and "not sure" do not.
+    let denies =
+        |clause: &str| clause.trim().strip_prefix("no ").is_some_and(|sign| !red_in(sign).is_empty());
+    (NONE.contains(&plain.as_str()) || plain.split([',', '.', ';']).all(denies)).then(Vec::new)
 }
 
 fn read_danger(text: &str) -> Result<Reply, String> {
@@ -170,4 +171,22 @@ pub fn said(asked: &Asked<'_>, highest_v: f64) -> Result<CallAsked, NoAnswer> {
         is_competent,
         is_wet: replies.has("wet"),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::danger;
+
+    #[test]
+    fn only_a_plain_no_is_none() {
+        for none in ["none", "No", "nothing.", "no smoke", "no smoke, no smell", "No hissing or smell"] {
+            assert!(danger(none).is_some_and(|red| red.is_empty()), "{none}");
+        }
+        for unsure in ["no idea", "not sure", "maybe", "", "yes", "no light, no sound", "not yet"] {
+            assert!(danger(unsure).is_none(), "{unsure}");
+        }
+        for red in ["smoke", "no smell, but smoke", "none. It hisses", "nothing but a hot battery"] {
+            assert!(danger(red).is_some_and(|red| !red.is_empty()), "{red}");
+        }
+    }
 }
