@@ -56,7 +56,7 @@ test("the page Offer lists parts, sums what is typed to the cent, and fits a pho
   await page.getByLabel("Prices, a line each").fill("main cable=11.40 EUR, 2026-11-20, 1.5 h\nmotor=2,150 GBP, 2026-11-20");
   await page.getByLabel("An hour of work").fill("55.10 EUR");
   // 2.4 m at 11.40 and an hour and a half at 55.10.
-  await says(/110\.01 EUR and 2,150\.00 GBP/);
+  await says(/2,150\.00 GBP and 110\.01 EUR/);
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
   await page.screenshot({ path: screenshotPath("offer-360"), fullPage: true });
   assert.deepEqual(faults, []);
