@@ -48,6 +48,21 @@ for (const width of [360, 1280]) {
   });
 }
 
+test("the page Offer lists parts, sums what is typed to the cent, and fits a phone", async () => {
+  const { page, context, faults } = await device(browser, { viewport: { width: 360, height: 740 } });
+  await page.goto(program.url("/boats/sea-campion/quote"));
+  const says = (/** @type {RegExp} */ words) => page.locator("[data-finding]").filter({ hasText: words }).waitFor();
+  await says(/no price is typed/);
+  await page.getByLabel("Prices, a line each").fill("main cable=11.40 EUR, 2026-11-20, 1.5 h\nmotor=2,150 GBP, 2026-11-20");
+  await page.getByLabel("An hour of work").fill("55.10 EUR");
+  // 2.4 m at 11.40 and an hour and a half at 55.10.
+  await says(/2,150\.00 GBP and 110\.01 EUR/);
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  await page.screenshot({ path: screenshotPath("offer-360"), fullPage: true });
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
 test("the file stands alone: no network, print on sheets with fingerprint and number", async () => {
   const { page, context, faults } = await device(browser, { acceptDownloads: true });
   await page.goto(program.url("/boats/sea-campion/report?for=fitter"));

@@ -8,6 +8,7 @@ use wakewright_core::field;
 use wakewright_core::practice::check_practice;
 use wakewright_core::study::Questions;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
+use wakewright_papers::{Record, first_digits};
 use wakewright_records::boat::render_faults;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{Loaded, understand};
@@ -64,7 +65,25 @@ const RENN_SOUND: &str = include_str!("../../../examples/renn_sound_waters.txt")
 const TO_PORT_ALDIS: &str = include_str!("../../../examples/renn_sound_to_port_aldis.gpx");
 const RENN_SOUND_STREAMS: &str = include_str!("../../../examples/renn_sound_streams.txt");
 
-static CHAPTERS: [Chapter; 8] = [
+/// What an invented fitter typed.
+const PRICES: &str = "motor=2,900 EUR, 2026-09-01, 16 h\ncontroller=1,650 EUR, 2026-09-01, 4 h\npack=1,480 EUR, 2026-09-01, 6 h\n\
+    main cable=24.60 EUR, 2026-09-01, 1.5 h\nmain fuse=58.90 EUR, 2026-09-01, 0.5 h";
+
+static CHAPTERS: [Chapter; 9] = [
+    Chapter {
+        room: "quote",
+        sets: &[],
+        replies: &[
+            ("price", PRICES),
+            ("labour", "55 EUR"),
+            ("contingency", "10 %"),
+            ("valid-until", "2026-12-31"),
+            ("hours", "120"),
+            ("fuel", "1.45 EUR"),
+            ("power", "0.32 EUR"),
+        ],
+        question: None,
+    },
     Chapter {
         room: "checkup",
         sets: &[],
@@ -187,7 +206,23 @@ pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
         let heading = format!("explain {OPENED}: where does a figure come from?");
         told.chapter(&heading, &explain_text(&boat.name, &opened, &paper));
     }
+    told.chapter("report, pocket: what stays with her?", &papers(boat, &paper));
     output::write(&told.out)
+}
+
+/// How her papers are written, and by what they are known again.
+fn papers(boat: Loaded, paper: &Paper) -> String {
+    let fingerprint = Record::of_file(boat).fingerprint();
+    let first = paper.wrap(
+        "A report for her owner, a fitter or a surveyor to print, and a sheet for the phone that needs no network: both say what the rooms \
+         say, invented like all of her.",
+        0,
+    );
+    format!(
+        "{first}\n  wakewright demo --document > campion.toml\n  wakewright report campion.toml --for owner --out report.html\n  \
+         wakewright pocket campion.toml --out pocket.html\n\n{}",
+        paper.wrap(&format!("Fingerprint of her document: {}.", first_digits(&fingerprint)), 0)
+    )
 }
 
 /// What has been told so far.
@@ -212,6 +247,7 @@ fn file_of(text: &str) -> &'static str {
     match text {
         TO_PORT_ALDIS => "renn_sound_to_port_aldis.gpx",
         RENN_SOUND_STREAMS => "renn_sound_streams.txt",
+        PRICES => "\"motor=2,900 EUR, 2026-09-01, 16 h\" and so on",
         _ => "renn_sound_waters.txt",
     }
 }

@@ -66,6 +66,7 @@ pub mod friction;
 pub mod hull;
 pub mod notice;
 pub mod numeric;
+pub mod offer;
 pub mod options;
 pub mod passage;
 pub mod possible;

@@ -16,7 +16,7 @@ mod told;
 pub use block::{printed, table};
 pub use fingerprint::{Claim, Verdict, verify};
 pub use pocket::{DryOut, Pocket};
-pub use record::{Record, RecordError};
+pub use record::{Record, RecordError, first_digits};
 pub use report::{Reader, Report};
 
 /// Version of the program, which every paper names.

@@ -17,9 +17,11 @@ pub struct Record {
     pub boat: Loaded,
     /// Number and day (`2026-05-02`, universal time) of the revision; none for a document from a file.
     pub revision: Option<(u32, String)>,
+    /// The last day on which anything was kept of her, in universal time; none for a document from a file.
+    pub until: Option<String>,
     /// Her trials and forecasts, one after the other.
     pub story: Story,
-    /// Texts of trials and forecasts as they are kept, and the digests of the logs.
+    /// Texts of trials, forecasts and dated records as they are kept, and the digests of the logs.
     kept: Vec<String>,
 }
 
@@ -27,7 +29,7 @@ impl Record {
     /// Of a document that nothing else is kept with.
     #[must_use]
     pub fn of_file(boat: Loaded) -> Self {
-        Self { boat, revision: None, story: Story::default(), kept: Vec::new() }
+        Self { boat, revision: None, until: None, story: Story::default(), kept: Vec::new() }
     }
 
     /// Of the boat `entry` in the store as `revision` has her.
@@ -60,9 +62,14 @@ impl Record {
             kept.extend(logs.into_iter().map(|log| log.digest));
         }
         kept.extend(store.forecasts(entry.id).map_err(TrialError::from)?.into_iter().map(|kept| kept.text));
-        let day = moment::universal(revision.head.time).chars().take(10).collect();
+        let records = boat.records.iter();
+        kept.extend(records.map(|record| format!("{} {}\n{}", record.kind, record.number, record.text)));
+        let day = |time| moment::universal(time).chars().take(10).collect::<String>();
+        let last = boat.records.iter().map(|record| record.changed).chain([revision.head.time]).max();
+        let until = last.map(day);
+        let day = day(revision.head.time);
         let story = Story::of_store(store, shelf, entry.id)?;
-        Ok(Self { boat, revision: Some((revision.head.number, day)), story, kept })
+        Ok(Self { boat, revision: Some((revision.head.number, day)), until, story, kept })
     }
 
     /// SHA-256 of the program's version, the document and the records, in hexadecimal digits. Each text goes in behind its

@@ -8,6 +8,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::sheet::Origin;
 use wakewright_picture::ALL_FACES;
 use wakewright_rooms::Rooms;
+use wakewright_rooms::room::Replies;
 use wakewright_rooms::sources::citation;
 use wakewright_rooms::story::What;
 use wakewright_rooms::text::{Finding, Paper};
@@ -53,26 +54,28 @@ impl Reader {
     }
 }
 
-/// A room on the report: for owner, fitter, surveyor.
-struct Part(&'static str, [Take; 3]);
+/// A room on the report: for owner, fitter, surveyor; and its question that asks the day, where it has one: it is asked
+/// the last day on which anything was kept of her, and not at all of a boat that comes from a file.
+struct Part(&'static str, [Take; 3], Option<&'static str>);
 
 /// Every room of the report, in its order.
 static PARTS: [Part; 12] = [
-    Part("drive", [Take::Some(&["torque", "full_throttle"]), Take::All, Take::All]),
-    Part("range", [Take::Some(&["range", "speeds", "figures"]), Take::All, Take::All]),
-    Part("bank", [Take::Some(&["one_pack_lost", "figures"]), Take::All, Take::All]),
+    Part("drive", [Take::Some(&["torque", "full_throttle"]), Take::All, Take::All], None),
+    Part("range", [Take::Some(&["range", "speeds", "figures"]), Take::All, Take::All], None),
+    Part("bank", [Take::Some(&["one_pack_lost", "figures"]), Take::All, Take::All], None),
     Part(
         "energy",
         [Take::Some(&["year", "figures"]), Take::Some(&["year", "months", "figures"]), Take::Nothing],
+        None,
     ),
-    Part("sail", [Take::Some(&[]), Take::All, Take::Nothing]),
-    Part("wiring", [Take::Some(&[]), Take::All, Take::All]),
-    Part("controls", [Take::Some(&[]), Take::All, Take::All]),
-    Part("shaft", [Take::Nothing, Take::All, Take::All]),
-    Part("weights", [Take::Some(&["figures"]), Take::All, Take::All]),
-    Part("options", [Take::Nothing, Take::All, Take::Nothing]),
-    Part("commission", [Take::Nothing, Take::All, Take::All]),
-    Part("call", [Take::Nothing, Take::All, Take::Nothing]),
+    Part("sail", [Take::Some(&[]), Take::All, Take::Nothing], None),
+    Part("wiring", [Take::Some(&[]), Take::All, Take::All], None),
+    Part("controls", [Take::Some(&[]), Take::All, Take::All], None),
+    Part("shaft", [Take::Nothing, Take::All, Take::All], None),
+    Part("weights", [Take::Some(&["figures"]), Take::All, Take::All], None),
+    Part("options", [Take::Nothing, Take::All, Take::Nothing], None),
+    Part("checkup", [Take::Some(&["figures", "values"]), Take::All, Take::All], Some("on")),
+    Part("commission", [Take::Nothing, Take::All, Take::All], None),
 ];
 
 /// Width of a picture on A4, px.
@@ -102,9 +105,15 @@ impl<'a> Report<'a> {
         let is_bare = !measured && record.story.is_empty();
         let of_reader = Reader::ALL.iter().position(|known| *known == reader).unwrap_or_default();
         let parts = PARTS.iter().take(if is_bare { 1 } else { PARTS.len() });
-        let told = parts.filter_map(|Part(key, takes)| {
+        let told = parts.filter_map(|Part(key, takes, day)| {
             let take = if is_bare { Take::Some(&[]) } else { takes[of_reader] };
-            Told::ask(rooms, key, take, record, paper)
+            let room = rooms.iter().find(|room| room.card().key == *key)?;
+            let asked = match day {
+                Some(question) => vec![(*question, record.until.as_deref()?)],
+                None => Vec::new(),
+            };
+            let replies = Replies::read(room.questions(), asked.into_iter()).unwrap_or_default();
+            Told::ask_with(rooms, key, take, replies, record, paper)
         });
         let told: Vec<Told> = told.collect();
         let standing = Standing::of(&record.boat.document, notices(&told));

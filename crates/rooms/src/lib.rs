@@ -28,6 +28,7 @@ pub mod options;
 pub mod parquet;
 pub mod passage;
 pub mod photograph;
+pub mod quote;
 pub mod range;
 pub mod remedies;
 pub mod room;
@@ -59,7 +60,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 18] = [
+pub static ROOMS: [&dyn AnyRoom; 19] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -71,6 +72,7 @@ pub static ROOMS: [&dyn AnyRoom; 18] = [
     &shaft::Shaft,
     &options::Options,
     &search::Searching,
+    &quote::Quote,
     &checkup::CheckUp,
     &tide::Tide,
     &dryout::DryOut,

@@ -8,13 +8,17 @@ use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Wo
 /// Every sheet, in its order in files.
 pub static CALL_SHEETS: [&dyn AnySheet<CallStudy>; 2] = [&PARTS, &QUESTIONS];
 
-static PLACE: Figure =
-    Figure::plain("failed_place", "what", "what may have failed", Origin::Of("failed_place_share"));
+static PLACE: Figure = Figure::plain(
+    "failed_place",
+    "what",
+    "what may have failed",
+    Origin::Because("it belongs to the figure beside it"),
+);
 static PART: Figure = Figure::plain(
     "failed_parts",
     "parts",
     "parts of that place, the most likely first",
-    Origin::Of("failed_place_share"),
+    Origin::Because("it belongs to the figure beside it"),
 );
 static SHARE: Figure = Figure {
     key: "failed_place_share",
@@ -32,14 +36,26 @@ static TO_DO: Figure = Figure::plain(
     "failed_place_to_do",
     "what to do",
     "what is done, its caution first",
-    Origin::Of("failed_place_share"),
+    Origin::Because("it belongs to the figure beside it"),
 );
-static LABEL: Figure =
-    Figure::plain("next_question_label", "question", "what it asks of", Origin::Of("question_gain"));
-static ASK: Figure =
-    Figure::plain("next_question", "asked", "question that is left", Origin::Of("question_gain"));
-static FLAG: Figure =
-    Figure::plain("next_question_flag", "answer by", "name of the question", Origin::Of("question_gain"));
+static LABEL: Figure = Figure::plain(
+    "next_question_label",
+    "question",
+    "what it asks of",
+    Origin::Because("it belongs to the figure beside it"),
+);
+static ASK: Figure = Figure::plain(
+    "next_question",
+    "asked",
+    "question that is left",
+    Origin::Because("it belongs to the figure beside it"),
+);
+static FLAG: Figure = Figure::plain(
+    "next_question_flag",
+    "answer by",
+    "name of the question",
+    Origin::Because("it belongs to the figure beside it"),
+);
 static GAIN: Figure = Figure {
     key: "question_gain",
     head: "tells,\nbits",

@@ -11,8 +11,12 @@ use crate::wiring::Verdict;
 pub static COMMISSION_SHEETS: [&dyn AnySheet<CommissionStudy>; 5] =
     [&READINGS, &RUNS, &TRIED, &SUSPECTS, &CARD];
 
-static WHAT: Figure =
-    Figure::plain("reading_what", "reading", "what is read", Origin::Of("reading_expected"));
+static WHAT: Figure = Figure::plain(
+    "reading_what",
+    "reading",
+    "what is read",
+    Origin::Because("it belongs to the figure beside it"),
+);
 static EXPECTED: Figure = Figure {
     key: "reading_expected",
     head: "should be",
@@ -30,16 +34,32 @@ static VERDICT: Figure = Figure::plain(
     "reading_verdict",
     "verdict",
     "passes, fails, or cannot be told",
-    Origin::Of("reading_expected"),
+    Origin::Because("it belongs to the figure beside it"),
 );
-static TO_DO: Figure =
-    Figure::plain("reading_to_do", "what to do", "what is done", Origin::Of("reading_expected"));
-static CAUTION: Figure =
-    Figure::plain("reading_caution", "caution", "what can hurt there", Origin::Of("reading_expected"));
-static FLAG: Figure =
-    Figure::plain("reading_flag", "told by", "name under which it is told", Origin::Of("reading_expected"));
-static RUN: Figure =
-    Figure::plain("run_read", "run", "run over which it is measured", Origin::Of("run_drop"));
+static TO_DO: Figure = Figure::plain(
+    "reading_to_do",
+    "what to do",
+    "what is done",
+    Origin::Because("it belongs to the figure beside it"),
+);
+static CAUTION: Figure = Figure::plain(
+    "reading_caution",
+    "caution",
+    "what can hurt there",
+    Origin::Because("it belongs to the figure beside it"),
+);
+static FLAG: Figure = Figure::plain(
+    "reading_flag",
+    "told by",
+    "name under which it is told",
+    Origin::Because("it belongs to the figure beside it"),
+);
+static RUN: Figure = Figure::plain(
+    "run_read",
+    "run",
+    "run over which it is measured",
+    Origin::Because("it belongs to the figure beside it"),
+);
 static DROP: Figure = Figure {
     key: "run_drop",
     head: "should be,\nmV",
@@ -53,8 +73,12 @@ static DROP: Figure = Figure {
     },
 };
 static DROP_READ: Figure = Figure::plain("run_drop_read", "read,\nmV", "millivolts read", Origin::Asked);
-static DROP_VERDICT: Figure =
-    Figure::plain("run_drop_verdict", "verdict", "whether the run passes", Origin::Of("run_drop"));
+static DROP_VERDICT: Figure = Figure::plain(
+    "run_drop_verdict",
+    "verdict",
+    "whether the run passes",
+    Origin::Because("it belongs to the figure beside it"),
+);
 static TRIED_FLAG: Figure = Figure::plain("tried", "told by", "name under which it is told", Origin::Asked);
 static TRIED_WHAT: Figure = Figure::plain("tried_what", "what must be so", "what must be so", Origin::Asked);
 static TRIED_VERDICT: Figure = Figure::plain("tried_verdict", "verdict", "whether it is so", Origin::Asked);
@@ -62,7 +86,7 @@ static SUSPECT: Figure = Figure::plain(
     "suspect",
     "what explains it",
     "part that may explain the readings",
-    Origin::Of("suspect_share"),
+    Origin::Because("it belongs to the figure beside it"),
 );
 static SUSPECT_SHARE: Figure = Figure {
     key: "suspect_share",
@@ -76,9 +100,18 @@ static SUSPECT_SHARE: Figure = Figure {
         validity: "one part; how often and how bad are common practice, no source",
     },
 };
-static LOOK: Figure =
-    Figure::plain("suspect_look", "look at", "what to look at", Origin::Of("suspect_share"));
-static AT: Figure = Figure::plain("card_at", "lever", "where the lever stands", Origin::Of("card_speed"));
+static LOOK: Figure = Figure::plain(
+    "suspect_look",
+    "look at",
+    "what to look at",
+    Origin::Because("it belongs to the figure beside it"),
+);
+static AT: Figure = Figure::plain(
+    "card_at",
+    "lever",
+    "where the lever stands",
+    Origin::Because("it belongs to the figure beside it"),
+);
 static SPEED: Figure = Figure::part(
     "card_speed",
     "speed",

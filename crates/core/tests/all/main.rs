@@ -20,6 +20,7 @@ mod four_quadrant;
 mod hull;
 mod hull_curve;
 mod hull_properties;
+mod offer;
 mod options;
 mod passage;
 mod passage_plan;

@@ -9,6 +9,7 @@ mod ground_and_home;
 mod logs;
 mod no_sure_voice;
 mod options;
+mod papers;
 mod passage;
 mod search;
 mod store_commands;

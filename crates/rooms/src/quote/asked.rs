@@ -1,0 +1,147 @@
+//! What is asked of an offer: prices with their days, the price of an hour, what nobody foresees, hours of a year.
+//! Not for: what comes of it.
+
+use jiff::civil::Date;
+use wakewright_core::offer::{Money, Part, Priced};
+use wakewright_units::{Quantity, read_quantity};
+
+use crate::no_answer::NoAnswer;
+use crate::room::{Question, Replies, Reply, Typed, read_date, read_share_within, read_speed_within};
+
+fn money(text: &str) -> Result<Reply, String> {
+    Money::read(text).map(|_| Reply::Text(text.trim().to_owned()))
+}
+
+fn lines(text: &str) -> Result<Reply, String> {
+    let lines = text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#'));
+    Ok(Reply::Texts(lines.map(str::to_owned).collect()))
+}
+
+const PRICE: &str = "Price of a part by its name, its day, hours of work: \"main cable=11.40 EUR, 2026-11-20, 1.5 h\"; of a run of cable a metre";
+
+/// Everything that may be asked.
+pub static QUESTIONS: [Question; 9] = [
+    Question { key: "price", value_name: Some("PART=PRICE"), help: PRICE, read: lines },
+    Question {
+        key: "prices",
+        value_name: Some("FILE"),
+        help: "The same from a file, a line each",
+        read: lines,
+    },
+    Question {
+        key: "labour",
+        value_name: Some("PRICE"),
+        help: "Price of an hour of work: \"55 EUR\"",
+        read: money,
+    },
+    Question {
+        key: "contingency",
+        value_name: Some("SHARE"),
+        help: "For what nobody foresees, a share of parts and work: \"10 %\"; nothing when left out",
+        read: |text| read_share_within(text, 0, 100),
+    },
+    Question {
+        key: "valid-until",
+        value_name: Some("YYYY-MM-DD"),
+        help: "Last day on which the offer holds",
+        read: read_date,
+    },
+    Question {
+        key: "hours",
+        value_name: Some("HOURS"),
+        help: "Hours under way in a year, for energy and money against the old engine",
+        read: |text| {
+            let plain = text.trim().trim_end_matches('h').trim();
+            match plain.parse::<f64>() {
+                Ok(hours) if (1.0..=8760.0).contains(&hours) => Ok(Reply::Number(hours * 3600.0)),
+                _ => Err("give hours under way in a year, 1 to 8760".to_owned()),
+            }
+        },
+    },
+    Question {
+        key: "at",
+        value_name: Some("SPEED"),
+        help: "Speed in those hours; her cruising speed when left out",
+        read: |text| read_speed_within(text, 1.0, 20.0),
+    },
+    Question {
+        key: "fuel",
+        value_name: Some("PRICE"),
+        help: "Price of a litre of diesel: \"1.45 EUR\"",
+        read: money,
+    },
+    Question {
+        key: "power",
+        value_name: Some("PRICE"),
+        help: "Price of a kilowatt-hour from the shore: \"0.32 EUR\"",
+        read: money,
+    },
+];
+
+/// The fields of the page.
+pub fn fields() -> Vec<Typed> {
+    vec![
+        Typed::table("price", "Prices, a line each", "main cable=11.40 EUR, 2026-11-20, 1.5 h"),
+        Typed::new("labour", "An hour of work", "55 EUR"),
+        Typed::new("contingency", "For what nobody foresees", "0 %"),
+        Typed::new("valid-until", "Holds until", "not said"),
+        Typed::new("hours", "Hours under way in a year", "not said"),
+        Typed::new("at", "at", "cruising speed"),
+        Typed::new("fuel", "A litre of diesel", "not said"),
+        Typed::new("power", "A kilowatt-hour", "not said"),
+    ]
+}
+
+/// The money typed to a question.
+pub fn typed_money(replies: &Replies, key: &str) -> Option<Money> {
+    Money::read(replies.text(key)?).ok()
+}
+
+/// Parts with the prices that were typed for them.
+/// # Errors
+/// Every line that cannot be used, with what to write.
+pub fn priced(mut parts: Vec<Part>, replies: &Replies) -> Result<Vec<Part>, NoAnswer> {
+    let mut faults = Vec::new();
+    for line in replies.texts("prices").iter().chain(replies.texts("price")) {
+        match read_line(line) {
+            Err(why) => faults.push(format!("price \"{line}\": {why}")),
+            Ok((name, price)) => match parts.iter_mut().find(|part| part.name.eq_ignore_ascii_case(&name)) {
+                None => {
+                    let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+                    faults.push(format!(
+                        "price \"{line}\": there is no part {name}; there are {}",
+                        names.join(", ")
+                    ));
+                }
+                Some(part) if part.priced.is_some() => {
+                    faults.push(format!("price \"{line}\": {name} has a price already; give one"));
+                }
+                Some(part) => part.priced = Some(price),
+            },
+        }
+    }
+    if faults.is_empty() { Ok(parts) } else { Err(NoAnswer::input(faults.join("\n"))) }
+}
+
+/// `main cable=11.40 EUR, 2026-11-20, 1.5 h`.
+fn read_line(line: &str) -> Result<(String, Priced), String> {
+    const ADVICE: &str =
+        "write PART=PRICE, DAY and, where it is work, hours: main cable=11.40 EUR, 2026-11-20, 1.5 h";
+    let (name, rest) = line.rsplit_once('=').ok_or(ADVICE)?;
+    // A comma may stand in the amount; a blank follows the one that ends it.
+    let mut parts = rest.split(", ").map(str::trim);
+    let each = Money::read(parts.next().unwrap_or_default())?;
+    let day = parts.next().ok_or_else(|| format!("a price has its day: {ADVICE}"))?;
+    let day: Date = day.parse().map_err(|_| format!("{day} is no day; write it like 2026-11-20"))?;
+    let hours = match parts.next() {
+        None => 0.0,
+        Some(hours) => {
+            read_quantity(hours, Quantity::Duration).map_err(|error| error.to_string())?.si / 3600.0
+        }
+    };
+    if parts.next().is_some() || !(0.0..=10_000.0).contains(&hours) {
+        return Err(ADVICE.to_owned());
+    }
+    let hours_hundredths = (hours * 100.0).round() as u64;
+    Ok((name.trim().to_owned(), Priced { each, day: day.to_string(), hours_hundredths }))
+}

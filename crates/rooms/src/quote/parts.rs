@@ -1,0 +1,120 @@
+//! The parts that a document describes, each by the name under which it is priced. Not for: what is not in a document.
+
+use wakewright_core::field;
+use wakewright_core::offer::Part;
+use wakewright_records::boat::{BoatDocument, Row};
+
+/// All of them.
+pub fn parts_of(document: &BoatDocument) -> Vec<Part> {
+    let one = |name: &str, rating: Vec<Option<&str>>, mass_kg: Option<f64>| Part {
+        name: name.to_owned(),
+        rating: joined(rating),
+        thousandths: 1000,
+        in_metres: false,
+        mass_kg,
+        priced: None,
+    };
+    let typed = |address: &str| document.typed(address);
+    let mut parts = Vec::new();
+    if document.has_section(field::motor::SECTION) {
+        let rating = vec![
+            typed(field::motor::RATED_POWER),
+            typed(field::motor::RATED_SPEED),
+            typed(field::motor::COOLING),
+        ];
+        let count = document.integer(field::motor::COUNT).unwrap_or(1).max(1);
+        let mass = document.number(field::motor::MASS).map(|mass| mass.value_si);
+        parts.push(Part { thousandths: 1000 * u64::from(count), ..one("motor", rating, mass) });
+    }
+    if document.has_section(field::controller::SECTION) {
+        parts.push(one(
+            "controller",
+            vec![typed(field::controller::PHASE_CURRENT), typed(field::controller::BATTERY_CURRENT)],
+            None,
+        ));
+    }
+    if document.has_section(field::reduction::SECTION) {
+        parts.push(one(
+            "reduction",
+            vec![typed(field::reduction::KIND), typed(field::reduction::RATIO)],
+            None,
+        ));
+    }
+    let several = |section: &str, usual: &str, keys: &[&str], count: Option<&str>| {
+        let rows = document.rows(section);
+        let many = rows.len() > 1;
+        let row = |(place, row): (usize, &Row<'_>)| {
+            let usual = if many { format!("{usual} {}", place + 1) } else { usual.to_owned() };
+            let named = |key: &&str| document.typed(&row.address_of(key)).map(str::to_owned);
+            let ratings: Vec<Option<String>> = keys.iter().map(named).collect();
+            let count = count.and_then(|key| document.integer(&row.address_of(key))).unwrap_or(1);
+            let rating = ratings.iter().map(Option::as_deref).collect();
+            Part { thousandths: 1000 * u64::from(count), ..one(&usual, rating, None) }
+        };
+        rows.iter().enumerate().map(row).collect::<Vec<_>>()
+    };
+    parts.extend(several(
+        field::pack::SECTION,
+        "pack",
+        &[field::pack::CHEMISTRY, field::pack::VOLTAGE, field::pack::CAPACITY],
+        Some(field::pack::COUNT),
+    ));
+    let named = |section: &str, name: &str, keys: &[&str]| {
+        let mut found = several(section, section, keys, None);
+        for (part, row) in found.iter_mut().zip(document.rows(section)) {
+            if let Some(name) = row.text(name) {
+                part.name = name;
+            }
+        }
+        found
+    };
+    for (mut part, row) in
+        named(field::cable::SECTION, field::cable::NAME, &[field::cable::SIZE, field::cable::INSULATION])
+            .into_iter()
+            .zip(document.rows(field::cable::SECTION))
+    {
+        let length_m = row.number(field::cable::LENGTH).map_or(0.0, |length| length.value_si);
+        part.thousandths = (length_m * 1000.0).round() as u64;
+        part.in_metres = true;
+        parts.push(part);
+    }
+    parts.extend(named(
+        field::fuse::SECTION,
+        field::fuse::NAME,
+        &[field::fuse::CLASS, field::fuse::RATING, field::fuse::VOLTAGE],
+    ));
+    parts.extend(named(
+        field::contactor::SECTION,
+        field::contactor::NAME,
+        &[field::contactor::CONTINUOUS, field::contactor::BREAK],
+    ));
+    if document.has_section(field::precharge::SECTION) {
+        parts.push(one(
+            "pre-charge",
+            vec![typed(field::precharge::RESISTOR), typed(field::precharge::PULSE_ENERGY)],
+            None,
+        ));
+    }
+    parts.extend(several(field::panel::SECTION, "panel", &[field::panel::POWER], Some(field::panel::COUNT)));
+    if document.has_section(field::shore::SECTION) {
+        parts.push(one("charger", vec![typed(field::shore::CHARGER_POWER)], None));
+    }
+    told_apart(parts)
+}
+
+/// Each name once: the second of a name is "main fuse 2".
+fn told_apart(mut parts: Vec<Part>) -> Vec<Part> {
+    for place in 1..parts.len() {
+        let own = parts[place].name.clone();
+        let before = parts[..place].iter().filter(|part| part.name.eq_ignore_ascii_case(&own)).count();
+        if before > 0 {
+            parts[place].name = format!("{own} {}", before + 1);
+        }
+    }
+    parts
+}
+
+fn joined(words: Vec<Option<&str>>) -> String {
+    let plain = |word: &str| word.split(", ").next().unwrap_or(word).trim().to_owned();
+    words.into_iter().flatten().map(plain).collect::<Vec<_>>().join(", ")
+}
