@@ -290,7 +290,7 @@ fn export(args: &ExportArgs) -> Done {
     let stem = format!("{}-checkup-{}", boat.slug, args.which.number);
     output::write_file(
         &folder.join(format!("{stem}.toml")),
-        &kept.document.to_toml(),
+        kept.document.to_toml(),
         args.overwrite,
         "--overwrite",
     )?;

@@ -77,7 +77,7 @@ pub fn report(args: &ReportArgs, rooms: Rooms) -> Done {
     };
     let (record, _) = record_of(boat)?;
     let report = Report::of(rooms, &record, args.reader.into(), &Paper::plain(args.units.into()));
-    output::write_file(out, &report.to_html(), args.force, "--force")?;
+    output::write_file(out, report.to_html(), args.force, "--force")?;
     let said = Paper::plain(args.units.into()).wrap(&report.finding().sentence, 0);
     output::write(&format!(
         "{said}{} written, fingerprint {}. No certificate and no signature.\n",

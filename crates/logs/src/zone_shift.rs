@@ -150,7 +150,7 @@ fn by_clock(logs: &[&Log]) -> Vec<ZoneShift> {
         let is_zone =
             quarters.filter(|far| far.abs() > FARTHEST).filter_map(fit).any(|(far, _)| far > fits - AS_WELL);
         let is_clear = fits >= FITS && 1.0 - fits <= BETTER * (1.0 - as_it_stands) && !is_zone;
-        (shift.abs() >= LEAST && is_clear && count >= QUARTER_BINS as usize / 2).then(|| ZoneShift {
+        (shift.abs() >= LEAST && is_clear && count >= QUARTER_BINS as usize / 2).then_some(ZoneShift {
             log: number,
             shift_s: shift as f64 * 10.0,
             common_s: count as f64 * 10.0,

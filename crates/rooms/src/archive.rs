@@ -315,7 +315,7 @@ pub fn bring_in<R: Read + Seek>(
     for forecast in &manifest.forecasts {
         texts.push(opened.text(&forecast.file, DOCUMENT)?);
     }
-    let mut read = |all: &[Kept], most: u64| -> Result<Vec<(String, Vec<Vec<u8>>)>, ArchiveError> {
+    let mut read = |all: &[Kept], most: u64| -> Result<Vec<WithFiles>, ArchiveError> {
         all.iter()
             .map(|one| {
                 let text = opened.text(&one.text.file, DOCUMENT)?;
@@ -351,12 +351,15 @@ fn note(text: &Text) -> String {
     text.note.chars().take(500).collect()
 }
 
+/// A text with the bytes of its files.
+type WithFiles = (String, Vec<Vec<u8>>);
+
 /// What was read, beside the list.
 struct Texts<'a> {
     rest: &'a [String],
-    trials: &'a [(String, Vec<Vec<u8>>)],
+    trials: &'a [WithFiles],
     texts: &'a [String],
-    records: &'a [(String, Vec<Vec<u8>>)],
+    records: &'a [WithFiles],
 }
 
 /// Everything after the first revision.

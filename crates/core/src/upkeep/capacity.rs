@@ -232,11 +232,11 @@ fn checked(test: &CapacityTest) -> Result<f64, CapacityError> {
     if !(-20.0..=45.0).contains(&celsius) {
         return Err(CapacityError::Temperature(celsius));
     }
-    if let Some(lasted_s) = test.lasted_s.filter(|lasted| *lasted > test.flowed_s * (1.0 + CLOCK_TOLERANCE)) {
-        if !test.is_pause_told {
-            let (lasted_h, flowed_h) = (lasted_s / 3600.0, test.flowed_s / 3600.0);
-            return Err(CapacityError::BrokenOff { lasted_h, flowed_h });
-        }
+    if let Some(lasted_s) = test.lasted_s.filter(|lasted| *lasted > test.flowed_s * (1.0 + CLOCK_TOLERANCE))
+        && !test.is_pause_told
+    {
+        let (lasted_h, flowed_h) = (lasted_s / 3600.0, test.flowed_s / 3600.0);
+        return Err(CapacityError::BrokenOff { lasted_h, flowed_h });
     }
     if test.is_pause_told && test.chemistry.is_lead() {
         return Err(CapacityError::LeadPaused);

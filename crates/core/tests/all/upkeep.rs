@@ -8,10 +8,9 @@ use wakewright_core::upkeep::{
 };
 use wakewright_testkit::Table;
 
-/// Of 80 % bands 75 to 85 % hold what was true, as the task was set.
+/// Of 80 % bands 75 to 85 % hold what was true.
 fn assert_coverage(held: usize, of: usize, what: &str) {
     let share = held as f64 / of as f64;
-    println!("{what}: {held} of {of}, {share:.3}");
     assert!((0.75..=0.85).contains(&share), "{what}: {held} of {of}");
 }
 

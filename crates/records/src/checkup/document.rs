@@ -84,8 +84,8 @@ impl CheckupDocument {
     /// What stands there; empty where nothing does.
     #[must_use]
     pub fn get(&self, address: &str) -> &str {
-        let parts = address.split('.');
-        let found = parts.fold(Some(self.toml.as_item()), |item, part| item?.get(part));
+        let mut parts = address.split('.');
+        let found = parts.try_fold(self.toml.as_item(), |item, part| item.get(part));
         found.and_then(Item::as_str).unwrap_or_default()
     }
 
