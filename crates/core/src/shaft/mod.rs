@@ -14,5 +14,5 @@ pub use figure::SHAFT_FIGURES;
 pub use metal::{Metal, hub_gap_m};
 pub use pitch::{Mean, MeasuredPitch};
 pub use sheets::SHAFT_SHEETS;
-pub use study::{Avoid, Balance, ShaftAsked, ShaftStudy, imbalance_kg_m};
+pub use study::{AtFull, Avoid, Balance, ShaftAsked, ShaftError, ShaftStudy, imbalance_kg_m};
 pub use whirl::{bearing_spacing_m, natural_rev_s, overhung_sag_m, span_rev_s, together_rev_s};
