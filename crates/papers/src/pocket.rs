@@ -3,12 +3,15 @@
 //! says for what it holds. Not for: what a room finds.
 
 use maud::{Markup, html};
+use wakewright_core::call::RED;
 use wakewright_core::caution;
 use wakewright_core::field;
+use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{Filled, Shown, Value};
 use wakewright_picture::SANS;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::room::{Answer, Block, Replies};
+use wakewright_rooms::sentence::capitalised;
 use wakewright_rooms::sheets::{cell_text, titled_of};
 use wakewright_rooms::text::Paper;
 
@@ -38,30 +41,25 @@ const MILES: [&str; 2] = ["3", "6"];
 const STREAMS: [&str; 3] = ["slack", "1 kn against", "2 kn against"];
 const CHARGES: [&str; 2] = ["80 %", "50 %"];
 
-/// What is done first: common practice, no source.
-static EMERGENCY: [(&str, &str); 5] = [
-    (
-        "Smoke, hissing, heat or swelling at a pack",
-        "Everybody out of the cabin and to windward, call for help, main switch off if it can be reached without breathing the \
-         smoke. Water cools, and much of it is needed; what burns inside cannot be smothered.",
-    ),
-    (
-        "She drives and does not stop",
-        "Key off, then the stop at the helm; the main switch only when both fail. Anchor ready, warn those around her.",
-    ),
-    (
-        "She stops and lies badly",
-        "Anchor down or a line ashore before anything is looked for; lights and radio stand on their own supply if hers have one.",
-    ),
-    (
-        "A tingle or a shock",
-        "Hands off, shore plug out at the shore end first, key off; nobody in the water near her.",
-    ),
-    (
-        "Water at the packs",
-        "Key off, leave every terminal alone, pump; what was under salt water stays off until it was looked at.",
-    ),
-];
+/// What is done where a call has no word for it: common practice, no source.
+static RUNS_ON: (&str, &str) = (
+    "she drives and does not stop",
+    "Key off, then the stop at the helm; the main switch only when both fail. Anchor ready, warn those around her.",
+);
+
+/// What is done first, as on a call: signs that ask for the same stand together.
+fn emergencies() -> Vec<(String, &'static str)> {
+    let mut found: Vec<(String, &'static str)> = Vec::new();
+    for red in &RED {
+        let Notice::Remark { text, .. } = red.to_do else { continue };
+        match found.iter_mut().find(|(_, to_do)| *to_do == text) {
+            Some((words, _)) => *words += &format!(", {}", red.words),
+            None => found.push((red.words.to_owned(), text)),
+        }
+    }
+    found.push((RUNS_ON.0.to_owned(), RUNS_ON.1));
+    found.into_iter().map(|(words, to_do)| (capitalised(&words), to_do)).collect()
+}
 
 /// A form that the phone keeps: name, title, and its fields by name, label and whether it has several lines.
 struct Form(&'static str, &'static str, &'static [(&'static str, &'static str, bool)]);
@@ -203,7 +201,7 @@ impl<'a> Pocket<'a> {
             }
             section.part id="emergency" {
                 h2 { "Emergency" }
-                @for (sign, steps) in EMERGENCY { div.caution { strong { (sign) } p { (steps) } } }
+                @for (sign, steps) in emergencies() { div.caution { strong { (sign) } p { (steps) } } }
             }
             @for told in &self.told { (self.part(told)) }
             (self.home())

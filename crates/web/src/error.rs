@@ -88,7 +88,9 @@ impl WebError {
                 StoreError::NoSuchBoat { .. }
                 | StoreError::NoSuchRevision { .. }
                 | StoreError::NoSuchSide { .. }
-                | StoreError::NoSuchTrial { .. },
+                | StoreError::NoSuchTrial { .. }
+                | StoreError::NoSuchRecord { .. }
+                | StoreError::NoSuchEntry { .. },
             ) => StatusCode::NOT_FOUND,
             Self::Store(
                 StoreError::NameTaken { .. }

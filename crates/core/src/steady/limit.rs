@@ -88,7 +88,7 @@ impl Limit {
             Self::LowVoltage => "the low-voltage cut-off",
             Self::MotorHeat => "the motor's heat",
             Self::Cavitation => "cavitation at the blades",
-            Self::HullMethod => "the end of the range in which her drag is known",
+            Self::HullMethod => "the end of what is known of her drag",
         }
     }
 
