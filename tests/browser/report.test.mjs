@@ -72,7 +72,7 @@ test("the file stands alone: no network, print on sheets with fingerprint and nu
   await (await waits).saveAs(file);
   const html = readFileSync(file, "utf8");
   assert.doesNotMatch(html, /<(?:link|script|img|iframe)\b/i, "nothing is fetched and nothing runs");
-  assert.deepEqual([...html.matchAll(/(?:src|href)="?([^"\s>)]+)/g)].map((m) => m[1]).filter((to) => /^(?:https?:|\/)/.test(to)), []);
+  assert.deepEqual([...html.matchAll(/(?:src|href)="?([^"\s>)]+)/g)].map((m) => m[1] ?? "").filter((to) => /^(?:https?:|\/)/.test(to)), []);
   await context.setOffline(true);
   await page.goto(pathToFileURL(file).href);
   assert.match(await page.locator("h1").innerText(), /Sea Campion/);
