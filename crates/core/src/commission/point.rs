@@ -2,9 +2,7 @@
 
 use wakewright_units::Quantity;
 
-use crate::caution::{
-    COMMISSION_FIRST_TURN, COMMISSION_INSULATION, COMMISSION_LEADS, QUAY_PULL, WIRING_WORK,
-};
+use crate::caution::{COMMISSION_FIRST_TURN, COMMISSION_INSULATION, COMMISSION_LEADS, QUAY_PULL};
 use crate::notice::Notice;
 
 /// What an instrument is off: 80 % of readings lie within share and amount together. From memory: hand meters, a clamp, a
@@ -83,7 +81,7 @@ macro_rules! points {
 points! {
     "rest-volts", "volts at rest", Voltage, (0.003, 0.05), COMMISSION_LEADS,
         "Loads and charger off for two hours: volts of the bank.";
-    "precharge", "pre-charge", ShortDuration, (0.05, 0.05), WIRING_WORK,
+    "precharge", "pre-charge", ShortDuration, (0.05, 0.05), COMMISSION_LEADS,
         "Switch on: time until the volts behind the resistor stand at 95 % of the bank's.";
     "free-motor", "motor, free, half lever", RotationalSpeed, (0.005, 0.05), COMMISSION_FIRST_TURN,
         "Coupling open or belt off, lever to half: revolutions of the motor.";
@@ -100,7 +98,7 @@ points! {
     "quay-motor", "motor, quay, full lever", RotationalSpeed, (0.005, 0.05), QUAY_PULL,
         "The same: revolutions of the motor.";
     "quay-shaft", "shaft, quay, full lever", RotationalSpeed, (0.005, 0.05), QUAY_PULL,
-        "The same: revolutions of the shaft, by a mark and a light.";
+        "The same: revolutions of the shaft, by a mark and a light from where no hand, hair or sleeve can reach it.";
     "quay-pull", "pull, quay, full lever", Force, (0.03, 30.0), QUAY_PULL,
         "The same, on a scale in the line, open water astern: pull.";
 }
