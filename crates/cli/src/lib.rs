@@ -4,7 +4,7 @@
 mod args;
 mod backup;
 mod check;
-mod checkup;
+mod dated;
 mod demo;
 mod draw;
 mod explain;
@@ -34,6 +34,7 @@ use clap::builder::PossibleValuesParser;
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{self, LoadError, Loaded};
+use wakewright_rooms::dated::kind_named;
 use wakewright_units::UnitSystem;
 
 /// From a tape measure to a verdict: battery-electric drives in displacement boats.
@@ -103,9 +104,6 @@ impl From<Units> for UnitSystem {
     }
 }
 
-/// The room below whose command its records are entered.
-const CHECKUP: &str = "checkup";
-
 /// Runs what was asked, the page by `serve`, and gives the exit code.
 pub fn run(rooms: Rooms, serve: Serve) -> ExitCode {
     run_with(std::env::args_os(), rooms, serve)
@@ -116,8 +114,10 @@ pub fn run_with(args: impl Iterator<Item = OsString>, rooms: Rooms, serve: Serve
     let matches = command(rooms).get_matches_from(args);
     let of_room = matches.subcommand().and_then(|(name, args)| Some((room::named(rooms, name)?, args)));
     let done = match of_room {
-        Some((room, args)) if room.card().key == CHECKUP && args.subcommand().is_some() => checkup::run(args),
-        Some((room, args)) => room::run(room, args),
+        Some((room, args)) => match kind_named(room.card().key).filter(|_| args.subcommand().is_some()) {
+            Some(kind) => dated::run(kind, args),
+            None => room::run(room, args),
+        },
         None => Cli::from_arg_matches(&matches)
             .map_or_else(|error| error.exit(), |cli| run_other(cli.command, rooms, serve)),
     };
@@ -158,7 +158,10 @@ fn run_other(command: Command, rooms: Rooms, serve: Serve) -> Done {
 pub fn command(rooms: Rooms) -> clap::Command {
     let of_rooms = rooms.iter().fold(Cli::command(), |command, &of| {
         let own = room::command(of);
-        command.subcommand(if of.card().key == CHECKUP { checkup::with_subcommands(own) } else { own })
+        command.subcommand(match kind_named(of.card().key) {
+            Some(kind) => dated::with_subcommands(kind, own),
+            None => own,
+        })
     });
     of_rooms
         .mut_subcommand("schema", |schema| {

@@ -12,7 +12,7 @@ use wakewright_logs::trial::{Condition, Correction, LONGEST_TEXT, TrialAddress, 
 use wakewright_rooms::story::Story;
 use wakewright_rooms::text::Paper;
 use wakewright_rooms::trial::trial_answer;
-use wakewright_store::{Boat, Store, TrialSave, UnixMs};
+use wakewright_store::{Boat, RecordSave, Store, TRIAL_KIND, UnixMs};
 use wakewright_units::UnitSystem;
 
 use super::trial::ToldArgs;
@@ -63,7 +63,7 @@ pub fn keep(
         let left_out: Vec<&str> = told.left_out().iter().map(String::as_str).collect();
         if !left_out.is_empty() {
             kept.leave_out(&left_out).map_err(|why| Failure::input(format!("--leave-out: {why}\n")))?;
-            store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
+            store.save_record(kept.trial.id, kept.trial.version, &kept.document.to_json(), &[], now())?;
         }
         kept.remember_answers(&mut store, now())?;
     }
@@ -109,13 +109,17 @@ pub fn keep_written((boat, number): (&str, Option<u32>), title: &str, file: &str
     let boat = store.find(boat)?;
     let number = match number {
         Some(number) => number,
-        None => store.enter_trial(boat.id, &TrialDocument::titled(title).to_json(), &[], now())?.number,
+        None => {
+            store
+                .enter_record(boat.id, TRIAL_KIND, &TrialDocument::titled(title).to_json(), &[], now())?
+                .number
+        }
     };
     let mut kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, number, None)?;
     let count = found.rows.len();
     kept.document.notebook.extend(found.rows);
-    let save = store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
-    if let TrialSave::Overtaken(theirs) = save {
+    let save = store.save_record(kept.trial.id, kept.trial.version, &kept.document.to_json(), &[], now())?;
+    if let RecordSave::Overtaken(theirs) = save {
         return Err(TrialError::Overtaken(theirs.number).into());
     }
     let kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, number, None)?;
@@ -160,7 +164,11 @@ pub struct ListArgs {
 pub fn list(args: &ListArgs) -> Done {
     let store = Store::open_default_to_read()?;
     let boat = store.find(&args.boat)?;
-    let trials = if args.removed { store.removed_trials(boat.id)? } else { store.trials(boat.id)? };
+    let trials = if args.removed {
+        store.removed_records(boat.id, TRIAL_KIND)?
+    } else {
+        store.records(boat.id, TRIAL_KIND)?
+    };
     if trials.is_empty() {
         return output::write(&format!(
             "{} has no trial yet; `wakewright trial import sunday.log --boat \"{}\"` or the page enters one.\n",
@@ -175,7 +183,7 @@ pub fn list(args: &ListArgs) -> Done {
     for trial in trials {
         let label = TrialDocument::from_json(&trial.text)
             .map_or_else(|error| format!("cannot be read: {error}"), |document| document.label());
-        let logs = store.logs(trial.id)?.len();
+        let logs = store.enclosures(trial.id)?.len();
         let plural = if logs == 1 { "" } else { "s" };
         output::write(&format!(
             "{:>3}  {label}; {logs} log{plural}, changed {}\n",
@@ -190,15 +198,14 @@ pub fn list(args: &ListArgs) -> Done {
 pub fn shelve(which: &WhichTrial, is_removed: bool) -> Done {
     let mut store = Store::open_default()?;
     let boat = store.find(&which.boat)?;
-    let trial = store.trial(boat.id, which.number)?;
+    let trial = store.record(boat.id, TRIAL_KIND, which.number)?;
     let (number, name) = (which.number, &boat.name);
+    store.shelve_record(trial.id, is_removed.then(now))?;
     if is_removed {
-        store.remove_trial(trial.id, now())?;
         return output::write(&format!(
             "Trial {number} of {name} is off the list; `wakewright trial reinstate \"{name}\" {number}` puts it back.\n"
         ));
     }
-    store.reinstate_trial(trial.id)?;
     output::write(&format!("Trial {number} of {name} is on the list again.\n"))
 }
 
@@ -304,8 +311,8 @@ pub fn set(args: &SetArgs) -> Done {
             word => note(&mut kept.document, word, value.trim()).map_err(Failure::input)?,
         }
     }
-    let save = store.save_trial(kept.trial.id, kept.trial.version, &kept.document.to_json(), now())?;
-    if let TrialSave::Overtaken(theirs) = save {
+    let save = store.save_record(kept.trial.id, kept.trial.version, &kept.document.to_json(), &[], now())?;
+    if let RecordSave::Overtaken(theirs) = save {
         return Err(TrialError::Overtaken(theirs.number).into());
     }
     let kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, args.which.number, None)?;

@@ -6,7 +6,7 @@ use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::moment;
 use wakewright_rooms::story::Story;
 use wakewright_rooms::trials::{LogShelf, TrialError};
-use wakewright_store::{Boat, Revision, Store};
+use wakewright_store::{Boat, Revision, Store, TRIAL_KIND};
 
 use crate::VERSION;
 
@@ -56,13 +56,13 @@ impl Record {
         boat: Loaded,
     ) -> Result<Self, RecordError> {
         let mut kept = Vec::new();
-        for trial in store.trials(entry.id).map_err(TrialError::from)? {
+        for trial in store.records(entry.id, TRIAL_KIND).map_err(TrialError::from)? {
             kept.push(trial.text);
-            let logs = store.logs(trial.id).map_err(TrialError::from)?;
+            let logs = store.enclosures(trial.id).map_err(TrialError::from)?;
             kept.extend(logs.into_iter().map(|log| log.digest));
         }
         kept.extend(store.forecasts(entry.id).map_err(TrialError::from)?.into_iter().map(|kept| kept.text));
-        let records = boat.records.iter();
+        let records = boat.records.iter().filter(|record| record.kind != TRIAL_KIND);
         kept.extend(records.map(|record| format!("{} {}\n{}", record.kind, record.number, record.text)));
         let day = |time| moment::universal(time).chars().take(10).collect::<String>();
         let last = boat.records.iter().map(|record| record.changed).chain([revision.head.time]).max();

@@ -5,3 +5,4 @@
 
 pub mod boat;
 pub mod checkup;
+pub mod dated;

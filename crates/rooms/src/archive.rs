@@ -6,7 +6,7 @@ use std::io::{Read, Seek, Write};
 use serde::{Deserialize, Serialize};
 use wakewright_records::boat::LONGEST_DOCUMENT_BYTES;
 use wakewright_store::{
-    Boat, BoatId, NewLog, NewPhotograph, Record, SaveOutcome, Store, StoreError, Trial, UnixMs,
+    Boat, BoatId, NewEnclosure, Record, SaveOutcome, Store, StoreError, TRIAL_KIND, UnixMs,
 };
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
@@ -89,6 +89,9 @@ struct TextOf {
 struct Piece {
     file: String,
     name: String,
+    /// Which entry of the record it belongs to.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    place: String,
     time_ms: i64,
     digest: String,
     /// Of a log before packing.
@@ -180,66 +183,40 @@ pub fn write<W: Write + Seek>(store: &Store, boat: &Boat, out: W) -> Result<Held
         let (time_ms, note) = (head.time.0, head.note);
         manifest.revisions.push(Text { file, time_ms, note, removed_ms: None });
     }
-    // Those that were removed keep their numbers for the others.
-    let mut trials = store.trials(boat.id)?;
-    trials.extend(store.removed_trials(boat.id)?);
-    trials.sort_by_key(|trial| trial.number);
-    for trial in trials {
-        let folder = format!("trials/{:03}", trial.number);
-        let file = format!("{folder}/trial.toml");
-        pack.put(&file, trial.text.as_bytes(), false)?;
-        let mut files = Vec::new();
-        for (place, log) in store.logs(trial.id)?.into_iter().enumerate() {
-            let file = format!("{folder}/logs/{:02}.gz", place + 1);
-            pack.put(&file, &store.packed_log(log.id)?, true)?;
-            let (time_ms, plain_bytes) = (log.added.0, log.plain_bytes);
-            files.push(Piece { file, name: log.name, time_ms, digest: log.digest, plain_bytes });
-        }
-        manifest.trials.push(kept("trial", file, &Dates::of_trial(&trial), files));
-    }
     for (place, forecast) in store.forecasts(boat.id)?.into_iter().enumerate() {
         let file = format!("forecasts/{:03}.json", place + 1);
         pack.put(&file, forecast.text.as_bytes(), false)?;
         let removed_ms = forecast.removed.map(|at| at.0);
         manifest.forecasts.push(Text { file, time_ms: forecast.time.0, note: String::new(), removed_ms });
     }
+    // Those that were removed keep their numbers for the others.
     for record in store.records_and_removed(boat.id)? {
-        let folder = format!("records/{}-{:03}", record.kind, record.number);
-        let file = format!("{folder}/record.toml");
+        let Record { kind, number, .. } = &record;
+        let is_trial = kind == TRIAL_KIND;
+        let (folder, name, files_in, ending) = if is_trial {
+            (format!("trials/{number:03}"), "trial.toml", "logs", ".gz")
+        } else {
+            (format!("records/{kind}-{number:03}"), "record.toml", "photographs", "")
+        };
+        let file = format!("{folder}/{name}");
         pack.put(&file, record.text.as_bytes(), false)?;
         let mut files = Vec::new();
-        for (place, picture) in store.photographs(record.id)?.into_iter().enumerate() {
-            let file = format!("{folder}/photographs/{:02}", place + 1);
-            pack.put(&file, &store.picture(boat.id, picture.id)?, true)?;
-            let time_ms = picture.added.0;
-            files.push(Piece { file, name: picture.name, time_ms, digest: picture.digest, plain_bytes: 0 });
+        for (at, kept) in store.enclosures(record.id)?.into_iter().enumerate() {
+            let file = format!("{folder}/{files_in}/{:02}{ending}", at + 1);
+            pack.put(&file, &store.enclosed(boat.id, kept.id)?, true)?;
+            let plain_bytes = if is_trial { kept.plain_bytes } else { 0 };
+            let (time_ms, digest) = (kept.added.0, kept.digest);
+            files.push(Piece { file, name: kept.name, place: kept.place, time_ms, digest, plain_bytes });
         }
-        manifest.records.push(kept(&record.kind, file, &Dates::of_record(&record), files));
+        let removed_ms = record.removed.map(|at| at.0);
+        let text = TextOf { file, time_ms: record.created.0, removed_ms };
+        let list = if is_trial { &mut manifest.trials } else { &mut manifest.records };
+        list.push(Kept { kind: record.kind, text, files });
     }
     let text = serde_json::to_vec_pretty(&manifest).map_err(std::io::Error::other)?;
     pack.put(MANIFEST, &text, false)?;
     pack.zip.finish()?;
     Ok(Held::of(&manifest))
-}
-
-struct Dates {
-    time: UnixMs,
-    removed: Option<UnixMs>,
-}
-
-impl Dates {
-    fn of_trial(trial: &Trial) -> Self {
-        Self { time: trial.created, removed: trial.removed }
-    }
-
-    fn of_record(record: &Record) -> Self {
-        Self { time: record.created, removed: record.removed }
-    }
-}
-
-fn kept(kind: &str, file: String, dates: &Dates, files: Vec<Piece>) -> Kept {
-    let removed_ms = dates.removed.map(|at| at.0);
-    Kept { kind: kind.to_owned(), text: TextOf { file, time_ms: dates.time.0, removed_ms }, files }
 }
 
 /// Files out of an archive, each no longer than it may be and all together neither.
@@ -373,38 +350,23 @@ fn fill(store: &mut Store, id: BoatId, manifest: &Manifest, read: &Texts<'_>) ->
             SaveOutcome::Conflict { theirs, .. } => theirs.head.number,
         };
     }
-    for (one, (text, files)) in manifest.trials.iter().zip(read.trials) {
-        let logs: Vec<NewLog<'_>> = one
-            .files
-            .iter()
-            .zip(files)
-            .map(|(piece, packed)| NewLog {
-                name: base_name(&piece.name),
-                plain_bytes: piece.plain_bytes,
-                digest: &piece.digest,
-                packed,
-            })
-            .collect();
-        let trial = store.enter_trial(id, text, &logs, at(one.text.time_ms))?;
-        if let Some(removed_ms) = one.text.removed_ms {
-            store.remove_trial(trial.id, at(removed_ms))?;
-        }
-    }
     for (forecast, text) in manifest.forecasts.iter().zip(read.texts) {
         let kept = store.keep_forecast(id, text, at(forecast.time_ms))?;
         if let Some(removed_ms) = forecast.removed_ms {
             store.put_forecast_aside(kept, at(removed_ms))?;
         }
     }
-    for (one, (text, files)) in manifest.records.iter().zip(read.records) {
-        let record = store.enter_record(id, &one.kind, text, at(one.text.time_ms))?;
+    let trials = manifest.trials.iter().zip(read.trials).map(|both| (TRIAL_KIND, both));
+    let records = manifest.records.iter().zip(read.records).map(|both| (both.0.kind.as_str(), both));
+    for (kind, (one, (text, files))) in trials.chain(records) {
+        let record = store.enter_record(id, kind, text, &[], at(one.text.time_ms))?;
         for (piece, bytes) in one.files.iter().zip(files) {
-            let new = NewPhotograph { name: base_name(&piece.name), digest: &piece.digest, bytes };
-            store.add_photograph(record.id, &new, at(piece.time_ms))?;
+            let Piece { place, digest, .. } = piece;
+            let plain_bytes = if kind == TRIAL_KIND { piece.plain_bytes } else { bytes.len() as u64 };
+            let new = NewEnclosure { name: base_name(&piece.name), place, plain_bytes, digest, bytes };
+            store.add_enclosure(record.id, &new, at(piece.time_ms))?;
         }
-        if one.text.removed_ms.is_some() {
-            store.shelve_record(record.id, one.text.removed_ms.map(at))?;
-        }
+        store.shelve_record(record.id, one.text.removed_ms.map(at))?;
     }
     Ok(())
 }

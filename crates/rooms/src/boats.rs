@@ -4,6 +4,7 @@
 use std::path::Path;
 use wakewright_core::field;
 
+use crate::dated::CALL_KIND;
 use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
     BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
@@ -26,6 +27,8 @@ pub struct Loaded {
     pub read_as: Vec<String>,
     /// Dated records of her, where she is one of the store.
     pub records: Vec<Record>,
+    /// Calls of all boats of the store, by which calls are scored.
+    pub shop_calls: Vec<Record>,
 }
 
 /// Why a boat could not be had.
@@ -107,17 +110,19 @@ pub fn unknown_field(address: &str) -> Option<String> {
 /// # Errors
 /// [`LoadError`] with everything that is wrong.
 pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
-    let (text, records) =
-        if Path::new(place).exists() { (read_file(place)?, Vec::new()) } else { read_from_store(place)? };
-    Ok(Loaded { records, ..understand(&text, place, changes)? })
+    if Path::new(place).exists() {
+        return understand(&read_file(place)?, place, changes);
+    }
+    let (text, records, shop_calls) = read_from_store(place)?;
+    Ok(Loaded { records, shop_calls, ..understand(&text, place, changes)? })
 }
 
 fn read_file(place: &str) -> Result<String, LoadError> {
     read_document_file(Path::new(place)).map_err(|why| LoadError::Unreadable(format!("{place}: {why}")))
 }
 
-/// The latest revision of the boat called `name` with her records; a store is not made for the asking.
-fn read_from_store(name: &str) -> Result<(String, Vec<Record>), LoadError> {
+/// The latest revision of the boat called `name` with her records and the calls of all; a store is not made for the asking.
+fn read_from_store(name: &str) -> Result<(String, Vec<Record>, Vec<Record>), LoadError> {
     let nowhere = |hint: &str| {
         let what = "there is no such file, and no boat of that name in the store";
         LoadError::Unreadable(format!("{name}: {what}. {hint}"))
@@ -132,7 +137,8 @@ fn read_from_store(name: &str) -> Result<(String, Vec<Record>), LoadError> {
     match store.find(name) {
         Ok(boat) => {
             let records = store.all_records(boat.id).map_err(failed)?;
-            Ok((store.latest(boat.id).map_err(failed)?.text, records))
+            let calls = store.records_of_all(CALL_KIND).map_err(failed)?;
+            Ok((store.latest(boat.id).map_err(failed)?.text, records, calls))
         }
         Err(StoreError::NoSuchBoat { near, .. }) if near.is_empty() => Err(nowhere(new)),
         Err(StoreError::NoSuchBoat { near, .. }) => {
@@ -194,5 +200,13 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
     let name = document.text(field::boat::NAME).unwrap_or("she").to_owned();
-    Ok(Loaded { name, document, spec, place: place.to_owned(), read_as, records: Vec::new() })
+    Ok(Loaded {
+        name,
+        document,
+        spec,
+        place: place.to_owned(),
+        read_as,
+        records: Vec::new(),
+        shop_calls: Vec::new(),
+    })
 }

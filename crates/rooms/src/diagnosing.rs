@@ -11,7 +11,7 @@ use wakewright_core::field;
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading};
 use wakewright_records::boat::{BoatDocument, Fault, FieldKind, WaterKind, field_named};
-use wakewright_store::{BoatId, Store, UnixMs};
+use wakewright_store::{BoatId, Store, TRIAL_KIND, UnixMs};
 use wakewright_units::factors::YEAR_S;
 
 use crate::boats::{Loaded, understand};
@@ -149,7 +149,7 @@ pub fn epochs_of_store(
     is_alone: bool,
 ) -> Result<Vec<(u32, Epoch)>, TrialError> {
     let about = Some((&boat.document, &boat.spec));
-    let mut numbers: Vec<u32> = store.trials(id)?.iter().map(|trial| trial.number).collect();
+    let mut numbers: Vec<u32> = store.records(id, TRIAL_KIND)?.iter().map(|trial| trial.number).collect();
     // One that was taken off the list may be asked for; the store says which there are.
     numbers.extend(number.filter(|number| !numbers.contains(number)));
     let mut found: Vec<(u32, Epoch, UnixMs)> = Vec::new();

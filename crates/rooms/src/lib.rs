@@ -10,6 +10,7 @@ pub mod check;
 pub mod checkup;
 pub mod commission;
 pub mod controls;
+pub mod dated;
 pub mod demo;
 pub mod diagnosing;
 pub mod draw;

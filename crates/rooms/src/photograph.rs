@@ -6,6 +6,7 @@ use std::sync::{Mutex, PoisonError};
 
 use jpeg_encoder::{ColorType, Encoder};
 use png::Transformations;
+use wakewright_store::NewEnclosure;
 use zune_jpeg::JpegDecoder;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
@@ -51,6 +52,15 @@ pub struct Photograph {
     pub digest: String,
     /// The picture to keep.
     pub bytes: Vec<u8>,
+}
+
+impl Photograph {
+    /// To be kept with an entry of a record; empty for the whole of it.
+    #[must_use]
+    pub fn enclosed_at<'p>(&'p self, place: &'p str) -> NewEnclosure<'p> {
+        let Self { name, digest, bytes } = self;
+        NewEnclosure { name, place, plain_bytes: bytes.len() as u64, digest, bytes }
+    }
 }
 
 /// One after the other: a large one takes 200 MB while it is shrunk.

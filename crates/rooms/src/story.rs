@@ -5,7 +5,7 @@ use wakewright_core::causes::Measure;
 use wakewright_core::study::Interval;
 use wakewright_logs::trial::RunState;
 use wakewright_picture::{Axis, IntervalRow, Intervals, Tone};
-use wakewright_store::{BoatId, Store};
+use wakewright_store::{BoatId, Store, TRIAL_KIND};
 use wakewright_units::{Quantity, unit_for};
 
 use crate::causes::ForecastRecord;
@@ -59,8 +59,8 @@ impl Story {
     pub fn of_store(store: &Store, shelf: &LogShelf, id: BoatId) -> Result<Self, TrialError> {
         let mut left = READ_BYTES;
         let mut trials = Vec::new();
-        for trial in store.trials(id)? {
-            let bytes: u64 = store.logs(trial.id)?.iter().map(|log| log.plain_bytes).sum();
+        for trial in store.records(id, TRIAL_KIND)? {
+            let bytes: u64 = store.enclosures(trial.id)?.iter().map(|log| log.plain_bytes).sum();
             if bytes <= left {
                 left -= bytes;
                 trials.push(tried(&KeptTrial::load(store, shelf, id, trial.number, None)?));

@@ -116,16 +116,8 @@ pub enum StoreError {
         /// Number asked for.
         wanted: i64,
     },
-    /// A trial that is not there.
-    #[error("\"{boat}\" has no trial {wanted}. List her trials to see their numbers.")]
-    NoSuchTrial {
-        /// The boat.
-        boat: String,
-        /// The number that was asked for.
-        wanted: u32,
-    },
     /// A record that is not there.
-    #[error("\"{boat}\" has no {kind} {wanted}. List them to see their numbers.")]
+    #[error("\"{boat}\" has no {kind} {wanted}. List hers to see their numbers.")]
     NoSuchRecord {
         /// The boat.
         boat: String,
@@ -134,7 +126,7 @@ pub enum StoreError {
         /// The number that was asked for.
         wanted: u32,
     },
-    /// Something that belongs to a trial or a record is not there.
+    /// Something that belongs to a record is not there.
     #[error(
         "There is no {what} under number {wanted}. It may have been taken off meanwhile; load the list again."
     )]

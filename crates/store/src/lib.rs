@@ -33,7 +33,6 @@ mod schema;
 mod side;
 mod store;
 mod tables;
-mod trials;
 
 pub use backup::{Overwrite, Restored};
 pub use boats::{Boat, BoatId, BoatSummary};
@@ -43,12 +42,11 @@ pub use error::{Result, StoreError};
 pub use files::write_file;
 pub use forecasts::{ForecastId, KeptForecast};
 pub use location::{DATA_VARIABLE, default_path};
-pub use records::{KeptPhotograph, NewPhotograph, PhotographId, Record, RecordId, RecordSave};
+pub use records::{EnclosureId, KeptEnclosure, NewEnclosure, Record, RecordId, RecordSave, TRIAL_KIND};
 pub use revisions::{Revision, RevisionHead, SaveOutcome};
 pub use schema::VERSION;
 pub use side::{SideId, SideRevision};
 pub use store::{Store, is_store};
-pub use trials::{KeptLog, LogId, NewLog, Trial, TrialId, TrialSave};
 
 /// An instant: milliseconds since 1970-01-01 00:00 UTC.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

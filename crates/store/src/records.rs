@@ -1,19 +1,22 @@
-//! Dated records of a boat's life with the drive, of any kind, each with its photographs.
-//! Not for: what the text says, nor what a photograph shows or carries besides its picture.
+//! Dated records of a boat's life with the drive, of any kind: trials, check-ups, commissionings, calls; each a text with the
+//! logs or photographs that stand with it. Not for: what the text says, nor what a file shows or carries.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, ToSql, params};
 
 use crate::boats::{boat_in_use, boat_of};
 use crate::error::{Fault, Result, StoreError};
 use crate::{BoatId, Store, UnixMs};
 
+/// The kind under which trials are kept: those of former versions were made records of it.
+pub const TRIAL_KIND: &str = "trial";
+
 /// A record by its number in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct RecordId(pub i64);
 
-/// A photograph by its number in the file.
+/// A log or a photograph by its number in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct PhotographId(pub i64);
+pub struct EnclosureId(pub i64);
 
 /// A record as it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,30 +50,38 @@ pub enum RecordSave {
     Overtaken(Box<Record>),
 }
 
-/// A photograph to be kept.
+/// A log or a photograph to be kept.
 #[derive(Debug, Clone, Copy)]
-pub struct NewPhotograph<'a> {
+pub struct NewEnclosure<'a> {
     /// Name of the file.
     pub name: &'a str,
+    /// Which entry of the record it belongs to; empty for the whole of it.
+    pub place: &'a str,
+    /// Bytes before packing.
+    pub plain_bytes: u64,
     /// Digest of the file as it came, by which one sent twice is known.
     pub digest: &'a str,
-    /// The picture, as it is to be kept.
+    /// The bytes, as they are to be kept.
     pub bytes: &'a [u8],
 }
 
-/// A photograph that is kept, without its bytes.
+/// A log or a photograph that is kept, without its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct KeptPhotograph {
+pub struct KeptEnclosure {
     /// Its number.
-    pub id: PhotographId,
+    pub id: EnclosureId,
     /// The record.
     pub record: RecordId,
     /// Name of the file.
     pub name: String,
+    /// Which entry of the record it belongs to; empty for the whole of it.
+    pub place: String,
     /// When it came in.
     pub added: UnixMs,
+    /// Bytes before packing.
+    pub plain_bytes: u64,
     /// Bytes in the store.
-    pub bytes: u64,
+    pub kept_bytes: u64,
     /// Digest of the file as it came.
     pub digest: String,
 }
@@ -78,11 +89,18 @@ pub struct KeptPhotograph {
 const COLUMNS: &str = "id, boat_id, kind, number, created_ms, removed_ms, version, changed_ms, text";
 
 impl Store {
-    /// Enters a record of a kind.
+    /// Enters a record of a kind with its files, all or nothing.
     ///
     /// # Errors
     /// The boat is not there or was removed, or the store fails.
-    pub fn enter_record(&mut self, boat: BoatId, kind: &str, text: &str, time: UnixMs) -> Result<Record> {
+    pub fn enter_record(
+        &mut self,
+        boat: BoatId,
+        kind: &str,
+        text: &str,
+        files: &[NewEnclosure<'_>],
+        time: UnixMs,
+    ) -> Result<Record> {
         self.write(|connection| {
             boat_in_use(connection, boat)?;
             connection.execute(
@@ -91,11 +109,14 @@ impl Store {
                          ?3, 1, ?3, ?4)",
                 params![boat.0, kind, time.0, text],
             )?;
-            record_of(connection, RecordId(connection.last_insert_rowid()))
+            let record = record_of(connection, RecordId(connection.last_insert_rowid()))?;
+            files.iter().try_for_each(|file| enclose(connection, record.id, file, time).map(|_| ()))?;
+            Ok(record)
         })
     }
 
-    /// Saves the text of a record that was read at version `base`.
+    /// Saves the text of a record that was read at version `base` and adds files to it, all or nothing. A file whose
+    /// digest is there already is not kept twice; one that was taken off is back.
     ///
     /// # Errors
     /// There is no such record, or the store fails.
@@ -104,36 +125,40 @@ impl Store {
         record: RecordId,
         base: u32,
         text: &str,
+        files: &[NewEnclosure<'_>],
         time: UnixMs,
     ) -> Result<RecordSave> {
         self.write(|connection| {
             let found = record_of(connection, record)?;
-            if found.text == text {
-                return Ok(RecordSave::Saved(found.version));
-            }
-            if found.version != base {
+            let is_same = found.text == text;
+            if found.version != base && !is_same {
                 return Ok(RecordSave::Overtaken(Box::new(found)));
             }
-            connection.execute(
-                "UPDATE record SET text = ?2, version = version + 1, changed_ms = ?3 WHERE id = ?1",
-                params![record.0, text, time.0],
-            )?;
-            Ok(RecordSave::Saved(base + 1))
+            if !is_same {
+                connection.execute(
+                    "UPDATE record SET text = ?2, version = version + 1, changed_ms = ?3 WHERE id = ?1",
+                    params![record.0, text, time.0],
+                )?;
+            }
+            files.iter().try_for_each(|file| enclose(connection, record, file, time).map(|_| ()))?;
+            Ok(RecordSave::Saved(found.version + u32::from(!is_same)))
         })
     }
 
-    /// Records of a kind of a boat by number, those removed among them, each with when it was.
+    /// Records of a kind of a boat by number, without those removed.
     ///
     /// # Errors
     /// The store fails.
     pub fn records(&self, boat: BoatId, kind: &str) -> Result<Vec<Record>> {
-        self.read(|connection| {
-            let sql =
-                format!("SELECT {COLUMNS} FROM record WHERE boat_id = ?1 AND kind = ?2 ORDER BY number");
-            let mut statement = connection.prepare(&sql)?;
-            let rows = statement.query_map(params![boat.0, kind], record_from_row)?;
-            Ok(rows.collect::<rusqlite::Result<_>>()?)
-        })
+        self.records_where("boat_id = ?1 AND kind = ?2 AND removed_ms IS NULL", &[&boat.0, &kind])
+    }
+
+    /// Records of a kind of a boat that were removed.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn removed_records(&self, boat: BoatId, kind: &str) -> Result<Vec<Record>> {
+        self.records_where("boat_id = ?1 AND kind = ?2 AND removed_ms IS NOT NULL", &[&boat.0, &kind])
     }
 
     /// Records of every kind, by kind and number, those removed among them.
@@ -141,12 +166,7 @@ impl Store {
     /// # Errors
     /// The store fails.
     pub fn records_and_removed(&self, boat: BoatId) -> Result<Vec<Record>> {
-        self.read(|connection| {
-            let sql = format!("SELECT {COLUMNS} FROM record WHERE boat_id = ?1 ORDER BY kind, number");
-            let mut statement = connection.prepare(&sql)?;
-            let rows = statement.query_map([boat.0], record_from_row)?;
-            Ok(rows.collect::<rusqlite::Result<_>>()?)
-        })
+        self.records_where("boat_id = ?1", &[&boat.0])
     }
 
     /// Records of every kind that were not removed, by kind and number.
@@ -154,14 +174,17 @@ impl Store {
     /// # Errors
     /// The store fails.
     pub fn all_records(&self, boat: BoatId) -> Result<Vec<Record>> {
-        self.read(|connection| {
-            let sql = format!(
-                "SELECT {COLUMNS} FROM record WHERE boat_id = ?1 AND removed_ms IS NULL ORDER BY kind, number"
-            );
-            let mut statement = connection.prepare(&sql)?;
-            let rows = statement.query_map([boat.0], record_from_row)?;
-            Ok(rows.collect::<rusqlite::Result<_>>()?)
-        })
+        self.records_where("boat_id = ?1 AND removed_ms IS NULL", &[&boat.0])
+    }
+
+    /// Records of a kind of every boat in use, by boat, kind and number, without those removed.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn records_of_all(&self, kind: &str) -> Result<Vec<Record>> {
+        let in_use = "kind = ?1 AND removed_ms IS NULL
+                      AND boat_id IN (SELECT id FROM boat WHERE removed_ms IS NULL)";
+        self.records_where(in_use, &[&kind])
     }
 
     /// A record by its number among those of its kind of the boat, removed or not.
@@ -195,81 +218,83 @@ impl Store {
         })
     }
 
-    /// Adds a photograph to a record. One whose digest is there already is not kept twice; one that was taken off
-    /// is back.
+    /// Adds a file to a record. One whose digest is there already at that place is not kept twice; one that was taken
+    /// off is back.
     ///
     /// # Errors
     /// There is no such record, or the store fails.
-    pub fn add_photograph(
+    pub fn add_enclosure(
         &mut self,
         record: RecordId,
-        new: &NewPhotograph<'_>,
+        new: &NewEnclosure<'_>,
         time: UnixMs,
-    ) -> Result<PhotographId> {
+    ) -> Result<EnclosureId> {
         self.write(|connection| {
             record_of(connection, record)?;
-            let same = "UPDATE photograph SET removed_ms = NULL WHERE record_id = ?1 AND digest = ?2 RETURNING id";
-            let there = connection.query_row(same, params![record.0, new.digest], |row| row.get(0));
-            if let Some(id) = there.optional()? {
-                return Ok(PhotographId(id));
-            }
-            connection.execute(
-                "INSERT INTO photograph (record_id, name, added_ms, digest, bytes) VALUES (?1, ?2, ?3, ?4, ?5)",
-                params![record.0, new.name, time.0, new.digest, new.bytes],
-            )?;
-            Ok(PhotographId(connection.last_insert_rowid()))
+            enclose(connection, record, new, time)
         })
     }
 
-    /// Photographs of a record in the order in which they came, without those taken off.
+    /// Files of a record in the order in which they came, without those taken off.
     ///
     /// # Errors
     /// The store fails.
-    pub fn photographs(&self, record: RecordId) -> Result<Vec<KeptPhotograph>> {
+    pub fn enclosures(&self, record: RecordId) -> Result<Vec<KeptEnclosure>> {
         self.read(|connection| {
-            let sql = "SELECT id, record_id, name, added_ms, length(bytes), digest FROM photograph
-                       WHERE record_id = ?1 AND removed_ms IS NULL ORDER BY id";
+            let sql =
+                "SELECT id, record_id, name, place, added_ms, plain_bytes, length(bytes), digest FROM enclosure
+                 WHERE record_id = ?1 AND removed_ms IS NULL ORDER BY id";
             let mut statement = connection.prepare(sql)?;
-            let rows = statement.query_map([record.0], photograph_from_row)?;
+            let rows = statement.query_map([record.0], enclosure_from_row)?;
             Ok(rows.collect::<rusqlite::Result<_>>()?)
         })
     }
 
-    /// The picture of a photograph of a boat.
+    /// The bytes of a file of a boat.
     ///
     /// # Errors
-    /// The boat has no such photograph, or the store fails.
-    pub fn picture(&self, boat: BoatId, photograph: PhotographId) -> Result<Vec<u8>> {
+    /// The boat has no such file, or the store fails.
+    pub fn enclosed(&self, boat: BoatId, enclosure: EnclosureId) -> Result<Vec<u8>> {
         self.read(|connection| {
-            let sql = "SELECT bytes FROM photograph JOIN record ON record.id = record_id
-                       WHERE photograph.id = ?1 AND boat_id = ?2";
-            let found = connection.query_row(sql, [photograph.0, boat.0], |row| row.get(0)).optional()?;
-            found.ok_or_else(|| no_photograph(photograph).into())
+            let sql = "SELECT bytes FROM enclosure JOIN record ON record.id = record_id
+                       WHERE enclosure.id = ?1 AND boat_id = ?2";
+            let found = connection.query_row(sql, [enclosure.0, boat.0], |row| row.get(0)).optional()?;
+            found.ok_or_else(|| no_enclosure(enclosure).into())
         })
     }
 
-    /// Takes a photograph off its record; it is kept.
+    /// Takes a file off its record; it is kept.
     ///
     /// # Errors
-    /// The record has no such photograph, or the store fails.
-    pub fn take_off_photograph(
+    /// The record has no such file, or the store fails.
+    pub fn take_off_enclosure(
         &mut self,
         record: RecordId,
-        photograph: PhotographId,
+        enclosure: EnclosureId,
         time: UnixMs,
     ) -> Result<()> {
         self.write(|connection| {
-            let sql = "UPDATE photograph SET removed_ms = ?3 WHERE id = ?1 AND record_id = ?2";
-            match connection.execute(sql, [photograph.0, record.0, time.0])? {
-                0 => Err(no_photograph(photograph).into()),
+            let sql = "UPDATE enclosure SET removed_ms = ?3 WHERE id = ?1 AND record_id = ?2";
+            match connection.execute(sql, [enclosure.0, record.0, time.0])? {
+                0 => Err(no_enclosure(enclosure).into()),
                 _ => Ok(()),
             }
         })
     }
+
+    fn records_where(&self, condition: &str, values: &[&dyn ToSql]) -> Result<Vec<Record>> {
+        self.read(|connection| {
+            let sql =
+                format!("SELECT {COLUMNS} FROM record WHERE {condition} ORDER BY boat_id, kind, number");
+            let mut statement = connection.prepare(&sql)?;
+            let rows = statement.query_map(values, record_from_row)?;
+            Ok(rows.collect::<rusqlite::Result<_>>()?)
+        })
+    }
 }
 
-fn no_photograph(photograph: PhotographId) -> StoreError {
-    StoreError::NoSuchEntry { what: "photograph", wanted: photograph.0 }
+fn no_enclosure(enclosure: EnclosureId) -> StoreError {
+    StoreError::NoSuchEntry { what: "log or photograph", wanted: enclosure.0 }
 }
 
 fn record_of(connection: &Connection, record: RecordId) -> std::result::Result<Record, Fault> {
@@ -278,6 +303,33 @@ fn record_of(connection: &Connection, record: RecordId) -> std::result::Result<R
         Some(found) => Ok(found),
         None => Err(StoreError::NoSuchEntry { what: "record", wanted: record.0 }.into()),
     }
+}
+
+fn enclose(
+    connection: &Connection,
+    record: RecordId,
+    new: &NewEnclosure<'_>,
+    time: UnixMs,
+) -> std::result::Result<EnclosureId, Fault> {
+    let same = "UPDATE enclosure SET removed_ms = NULL WHERE record_id = ?1 AND digest = ?2 AND place = ?3 RETURNING id";
+    let there = connection.query_row(same, params![record.0, new.digest, new.place], |row| row.get(0));
+    if let Some(id) = there.optional()? {
+        return Ok(EnclosureId(id));
+    }
+    connection.execute(
+        "INSERT INTO enclosure (record_id, name, place, added_ms, plain_bytes, digest, bytes)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        params![
+            record.0,
+            new.name,
+            new.place,
+            time.0,
+            i64::try_from(new.plain_bytes).unwrap_or(i64::MAX),
+            new.digest,
+            new.bytes
+        ],
+    )?;
+    Ok(EnclosureId(connection.last_insert_rowid()))
 }
 
 fn record_from_row(row: &Row<'_>) -> rusqlite::Result<Record> {
@@ -294,13 +346,16 @@ fn record_from_row(row: &Row<'_>) -> rusqlite::Result<Record> {
     })
 }
 
-fn photograph_from_row(row: &Row<'_>) -> rusqlite::Result<KeptPhotograph> {
-    Ok(KeptPhotograph {
-        id: PhotographId(row.get(0)?),
+fn enclosure_from_row(row: &Row<'_>) -> rusqlite::Result<KeptEnclosure> {
+    let size = |bytes: i64| u64::try_from(bytes).unwrap_or(0);
+    Ok(KeptEnclosure {
+        id: EnclosureId(row.get(0)?),
         record: RecordId(row.get(1)?),
         name: row.get(2)?,
-        added: UnixMs(row.get(3)?),
-        bytes: u64::try_from(row.get::<_, i64>(4)?).unwrap_or(0),
-        digest: row.get(5)?,
+        place: row.get(3)?,
+        added: UnixMs(row.get(4)?),
+        plain_bytes: size(row.get(5)?),
+        kept_bytes: size(row.get(6)?),
+        digest: row.get(7)?,
     })
 }

@@ -144,6 +144,36 @@ pub(super) const STEPS: &[&str] = &[
          BEGIN SELECT RAISE(ABORT, 'a photograph is never deleted, only taken off'); END;
      CREATE TRIGGER photograph_is_final BEFORE UPDATE OF record_id, bytes ON photograph
          BEGIN SELECT RAISE(ABORT, 'a photograph is never changed'); END;",
+    // 6: trials are records of a kind, and their logs stand with them as photographs do, each at its place in the record.
+    "INSERT INTO record (boat_id, kind, number, created_ms, removed_ms, version, changed_ms, text)
+         SELECT boat_id, 'trial', number, created_ms, removed_ms, version, changed_ms, text FROM trial ORDER BY id;
+     CREATE TABLE enclosure (
+         id INTEGER PRIMARY KEY AUTOINCREMENT,
+         record_id INTEGER NOT NULL REFERENCES record (id),
+         name TEXT NOT NULL,
+         place TEXT NOT NULL,
+         added_ms INTEGER NOT NULL,
+         removed_ms INTEGER,
+         plain_bytes INTEGER NOT NULL,
+         digest TEXT NOT NULL,
+         bytes BLOB NOT NULL
+     ) STRICT;
+     INSERT INTO enclosure (id, record_id, name, place, added_ms, removed_ms, plain_bytes, digest, bytes)
+         SELECT id, record_id, name, '', added_ms, removed_ms, length(bytes), digest, bytes FROM photograph;
+     INSERT INTO enclosure (record_id, name, place, added_ms, removed_ms, plain_bytes, digest, bytes)
+         SELECT record.id, log.name, '', log.added_ms, log.removed_ms, log.plain_bytes, log.digest, log.packed
+         FROM trial_log AS log JOIN trial ON trial.id = log.trial_id
+         JOIN record ON record.boat_id = trial.boat_id AND record.kind = 'trial' AND record.number = trial.number
+         ORDER BY log.id;
+     CREATE INDEX enclosure_by_record ON enclosure (record_id, id);
+     CREATE INDEX record_by_kind ON record (kind, boat_id);
+     DROP TABLE photograph;
+     DROP TABLE trial_log;
+     DROP TABLE trial;
+     CREATE TRIGGER enclosure_is_kept BEFORE DELETE ON enclosure
+         BEGIN SELECT RAISE(ABORT, 'a log or photograph is never deleted, only taken off'); END;
+     CREATE TRIGGER enclosure_is_final BEFORE UPDATE OF record_id, bytes ON enclosure
+         BEGIN SELECT RAISE(ABORT, 'a log or photograph is never changed'); END;",
 ];
 
 /// Version of the tables in the file; 0 for an empty one.

@@ -1,34 +1,37 @@
 //! What tables a file holds, against what it ought to hold.
 
-use super::schema::{STEPS, version};
+use super::schema::{STEPS, VERSION, version};
 use rusqlite::Connection;
 
-/// Tables that a file of a version has, with the version from which on.
-const TABLES: [(&str, i64); 10] = [
-    ("boat", 1),
-    ("revision", 1),
-    ("draft", 2),
-    ("side_revision", 2),
-    ("trial", 3),
-    ("trial_log", 3),
-    ("answer", 3),
-    ("forecast", 3),
-    ("record", 5),
-    ("photograph", 5),
+/// Tables that a file of a version has, with the versions from the first to the last.
+const TABLES: [(&str, i64, i64); 11] = [
+    ("boat", 1, VERSION),
+    ("revision", 1, VERSION),
+    ("draft", 2, VERSION),
+    ("side_revision", 2, VERSION),
+    ("trial", 3, 5),
+    ("trial_log", 3, 5),
+    ("answer", 3, VERSION),
+    ("forecast", 3, VERSION),
+    ("record", 5, VERSION),
+    ("photograph", 5, 5),
+    ("enclosure", 6, VERSION),
 ];
 
 /// All tables of this version.
 pub(crate) fn tables() -> impl Iterator<Item = &'static str> {
-    TABLES.iter().map(|(name, _)| *name)
+    TABLES.iter().filter(|(.., last)| *last == VERSION).map(|(name, ..)| *name)
 }
 
 /// The first table that a file of its version should have and does not; the version itself is one
 /// that was never written when it is below 1.
 pub(crate) fn missing_table(connection: &Connection) -> rusqlite::Result<Option<&'static str>> {
     let version = version(connection)?.max(1);
-    for (name, since) in TABLES {
+    for (name, since, last) in TABLES {
         let sql = "SELECT EXISTS (SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?1)";
-        if since <= version && !connection.query_row(sql, [name], |row| row.get::<_, bool>(0))? {
+        if (since..=last).contains(&version)
+            && !connection.query_row(sql, [name], |row| row.get::<_, bool>(0))?
+        {
             return Ok(Some(name));
         }
     }

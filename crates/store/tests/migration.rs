@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use rusqlite::Connection;
-use wakewright_store::{SaveOutcome, Store, StoreError, UnixMs, VERSION};
+use wakewright_store::{SaveOutcome, Store, StoreError, TRIAL_KIND, UnixMs, VERSION};
 
 fn shape(path: &Path) -> Vec<String> {
     let raw = Connection::open(path).unwrap();
@@ -64,8 +64,8 @@ fn a_version_2_file_takes_trials() {
     let boat = store.find("Grey Heron").unwrap().id;
     assert_eq!(store.revisions(boat).unwrap().len(), 2);
     assert_eq!(store.draft(boat, "phone").unwrap().unwrap().text, "pitch = \"14");
-    assert!(store.trials(boat).unwrap().is_empty());
-    assert_eq!(store.enter_trial(boat, "{}", &[], UnixMs(1)).unwrap().number, 1);
+    assert!(store.records(boat, TRIAL_KIND).unwrap().is_empty());
+    assert_eq!(store.enter_record(boat, TRIAL_KIND, "{}", &[], UnixMs(1)).unwrap().number, 1);
     store.check().unwrap();
     drop(store);
 
@@ -106,7 +106,7 @@ fn a_store_of_before_opens_with_all_that_is_in_it() {
     let drafts = store.drafts(oldest).unwrap();
     assert_eq!(drafts.len(), 1);
     assert!(drafts[0].text.contains("house_load = \"61 W\""));
-    let trials = store.trials(oldest).unwrap();
-    assert_eq!((trials.len(), store.logs(trials[0].id).unwrap().len()), (1, 1));
+    let trials = store.records(oldest, TRIAL_KIND).unwrap();
+    assert_eq!((trials.len(), store.enclosures(trials[0].id).unwrap().len()), (1, 1));
     store.check().unwrap();
 }

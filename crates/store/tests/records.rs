@@ -7,7 +7,7 @@ use std::process::{Command, Stdio};
 
 use rusqlite::Connection;
 use tempfile::TempDir;
-use wakewright_store::{BoatId, NewPhotograph, Overwrite, RecordSave, Store, StoreError, UnixMs};
+use wakewright_store::{BoatId, NewEnclosure, Overwrite, RecordSave, Store, StoreError, UnixMs};
 
 const CHILD_VARIABLE: &str = "WAKEWRIGHT_TEST_CHILD_KEEPS_PHOTOGRAPHS_IN";
 const KIND: &str = "checkup";
@@ -19,51 +19,60 @@ fn store() -> (TempDir, Store, BoatId) {
     (folder, store, boat)
 }
 
-fn photograph<'a>(digest: &'a str, bytes: &'a [u8]) -> NewPhotograph<'a> {
-    NewPhotograph { name: "gland.jpg", digest, bytes }
+fn photograph<'a>(digest: &'a str, bytes: &'a [u8]) -> NewEnclosure<'a> {
+    NewEnclosure { name: "gland.jpg", place: "", plain_bytes: bytes.len() as u64, digest, bytes }
 }
 
 #[test]
 fn a_record_is_numbered_by_kind_changed_and_removed() {
     let (_folder, mut store, boat) = store();
-    let first = store.enter_record(boat, KIND, "one", UnixMs(2)).unwrap();
-    let second = store.enter_record(boat, KIND, "two", UnixMs(3)).unwrap();
-    let call = store.enter_record(boat, "call", "she won't go", UnixMs(3)).unwrap();
+    let first = store.enter_record(boat, KIND, "one", &[], UnixMs(2)).unwrap();
+    let second = store.enter_record(boat, KIND, "two", &[], UnixMs(3)).unwrap();
+    let call = store.enter_record(boat, "call", "she won't go", &[], UnixMs(3)).unwrap();
     assert_eq!((first.number, second.number, call.number), (1, 2, 1));
     store.shelve_record(second.id, Some(UnixMs(4))).unwrap();
-    assert_eq!(store.enter_record(boat, KIND, "three", UnixMs(5)).unwrap().number, 3, "never given twice");
-    let shelved: Vec<bool> =
-        store.records(boat, KIND).unwrap().iter().map(|record| record.removed.is_some()).collect();
+    assert_eq!(
+        store.enter_record(boat, KIND, "three", &[], UnixMs(5)).unwrap().number,
+        3,
+        "never given twice"
+    );
+    let shelved: Vec<bool> = store
+        .records_and_removed(boat)
+        .unwrap()
+        .iter()
+        .filter(|record| record.kind == KIND)
+        .map(|record| record.removed.is_some())
+        .collect();
     assert_eq!(shelved, [false, true, false]);
     store.shelve_record(second.id, None).unwrap();
     assert_eq!(store.record(boat, KIND, 2).unwrap().removed, None);
 
-    assert_eq!(store.save_record(first.id, 1, "one!", UnixMs(6)).unwrap(), RecordSave::Saved(2));
-    match store.save_record(first.id, 1, "mine", UnixMs(7)).unwrap() {
+    assert_eq!(store.save_record(first.id, 1, "one!", &[], UnixMs(6)).unwrap(), RecordSave::Saved(2));
+    match store.save_record(first.id, 1, "mine", &[], UnixMs(7)).unwrap() {
         RecordSave::Overtaken(theirs) => assert_eq!((theirs.text.as_str(), theirs.version), ("one!", 2)),
         RecordSave::Saved(_) => panic!("the later save must not win unseen"),
     }
     let missing = store.record(boat, KIND, 9).unwrap_err();
     assert!(matches!(missing, StoreError::NoSuchRecord { wanted: 9, .. }), "{missing}");
     store.remove(boat, UnixMs(8)).unwrap();
-    assert!(store.enter_record(boat, KIND, "", UnixMs(9)).is_err(), "a boat that was removed");
+    assert!(store.enter_record(boat, KIND, "", &[], UnixMs(9)).is_err(), "a boat that was removed");
 }
 
 #[test]
 fn photographs_are_kept_once_and_come_back_from_a_backup() {
     let (folder, mut store, boat) = store();
     let other_boat = store.create("Plover", "a = 1\n", "", UnixMs(1)).unwrap();
-    let record = store.enter_record(boat, KIND, "text", UnixMs(2)).unwrap().id;
-    let gland = store.add_photograph(record, &photograph("d1", b"abc"), UnixMs(3)).unwrap();
-    assert_eq!(store.add_photograph(record, &photograph("d1", b"abc"), UnixMs(4)).unwrap(), gland);
-    let anode = store.add_photograph(record, &photograph("d2", b"defg"), UnixMs(4)).unwrap();
-    store.take_off_photograph(record, gland, UnixMs(5)).unwrap();
-    assert_eq!(store.photographs(record).unwrap().iter().map(|kept| kept.id).collect::<Vec<_>>(), [anode]);
-    assert_eq!(store.add_photograph(record, &photograph("d1", b"abc"), UnixMs(6)).unwrap(), gland, "back");
-    assert!(store.picture(other_boat, gland).is_err(), "another boat's");
+    let record = store.enter_record(boat, KIND, "text", &[], UnixMs(2)).unwrap().id;
+    let gland = store.add_enclosure(record, &photograph("d1", b"abc"), UnixMs(3)).unwrap();
+    assert_eq!(store.add_enclosure(record, &photograph("d1", b"abc"), UnixMs(4)).unwrap(), gland);
+    let anode = store.add_enclosure(record, &photograph("d2", b"defg"), UnixMs(4)).unwrap();
+    store.take_off_enclosure(record, gland, UnixMs(5)).unwrap();
+    assert_eq!(store.enclosures(record).unwrap().iter().map(|kept| kept.id).collect::<Vec<_>>(), [anode]);
+    assert_eq!(store.add_enclosure(record, &photograph("d1", b"abc"), UnixMs(6)).unwrap(), gland, "back");
+    assert!(store.enclosed(other_boat, gland).is_err(), "another boat's");
     let raw = Connection::open(store.path()).unwrap();
     for refused in
-        ["DELETE FROM photograph", "DELETE FROM record", "UPDATE photograph SET bytes = x'00' WHERE id = 1"]
+        ["DELETE FROM enclosure", "DELETE FROM record", "UPDATE enclosure SET bytes = x'00' WHERE id = 1"]
     {
         assert!(raw.execute(refused, []).is_err(), "{refused}");
     }
@@ -74,8 +83,8 @@ fn photographs_are_kept_once_and_come_back_from_a_backup() {
     Store::restore(&other, &backup, UnixMs(6)).unwrap();
     let restored = Store::open(&other).unwrap();
     assert_eq!(restored.record(boat, KIND, 1).unwrap().text, "text");
-    assert_eq!(restored.photographs(record).unwrap().len(), 2);
-    assert_eq!(restored.picture(boat, anode).unwrap(), b"defg");
+    assert_eq!(restored.enclosures(record).unwrap().len(), 2);
+    assert_eq!(restored.enclosed(boat, anode).unwrap(), b"defg");
 }
 
 /// The child's part: keeps photographs until it is killed. Does nothing when run as an ordinary test.
@@ -89,7 +98,7 @@ fn child_keeps_photographs_until_killed() {
     let mut out = std::io::stdout().lock();
     for round in 0_u32.. {
         let digest = format!("{}-{round}", std::process::id());
-        let kept = store.add_photograph(record, &photograph(&digest, &bytes), UnixMs(2)).unwrap();
+        let kept = store.add_enclosure(record, &photograph(&digest, &bytes), UnixMs(2)).unwrap();
         writeln!(out, "kept {}", kept.0).unwrap();
     }
 }
@@ -97,7 +106,7 @@ fn child_keeps_photographs_until_killed() {
 #[test]
 fn killed_in_mid_upload_loses_no_earlier_photograph() {
     let (_folder, mut store, boat) = store();
-    let record = store.enter_record(boat, KIND, "text", UnixMs(2)).unwrap().id;
+    let record = store.enter_record(boat, KIND, "text", &[], UnixMs(2)).unwrap().id;
     for wait_ms in [0, 5, 15, 40] {
         let mut child = Command::new(std::env::current_exe().unwrap())
             .args(["--exact", "child_keeps_photographs_until_killed", "--nocapture", "--test-threads=1"])
@@ -120,10 +129,10 @@ fn killed_in_mid_upload_loses_no_earlier_photograph() {
             .chain(out.lines().map(Result::unwrap))
             .filter_map(|line| line.split("kept ").nth(1)?.trim().parse().ok())
             .collect();
-        let kept = store.photographs(record).unwrap();
+        let kept = store.enclosures(record).unwrap();
         for id in told {
             assert!(kept.iter().any(|kept| kept.id.0 == id), "photograph {id} was acknowledged");
         }
-        assert!(kept.iter().all(|kept| kept.bytes == 3_000_000));
+        assert!(kept.iter().all(|kept| kept.kept_bytes == 3_000_000));
     }
 }

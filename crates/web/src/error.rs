@@ -88,7 +88,6 @@ impl WebError {
                 StoreError::NoSuchBoat { .. }
                 | StoreError::NoSuchRevision { .. }
                 | StoreError::NoSuchSide { .. }
-                | StoreError::NoSuchTrial { .. }
                 | StoreError::NoSuchRecord { .. }
                 | StoreError::NoSuchEntry { .. },
             ) => StatusCode::NOT_FOUND,

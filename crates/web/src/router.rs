@@ -1,7 +1,7 @@
 //! Every address of the page in one place.
 
 mod around;
-mod checkups;
+mod dated;
 mod papers;
 mod parcel;
 mod rooms;
@@ -65,7 +65,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .route("/boats/{slug}/remove", post(remove))
         .merge(rooms::rooms(site.rooms()))
         .merge(trials::routes())
-        .merge(checkups::routes())
+        .merge(dated::routes())
         .merge(papers::routes())
         .route("/boats/{slug}/options", get(options).post(change_options))
         .route("/boats/{slug}/options.csv", get(options_csv))

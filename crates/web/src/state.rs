@@ -18,6 +18,7 @@ use super::turns::Turns;
 use super::visitor::Visitor;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
+use wakewright_rooms::dated::CALL_KIND;
 use wakewright_rooms::trials::LogShelf;
 use wakewright_rooms::wish::Wish;
 
@@ -176,8 +177,9 @@ impl Site {
             }
             error => error.into(),
         })?;
-        let records = self.store().all_records(entry.id)?;
-        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, ..loaded } })
+        let store = self.store();
+        let (records, shop_calls) = (store.all_records(entry.id)?, store.records_of_all(CALL_KIND)?);
+        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, shop_calls, ..loaded } })
     }
 
     /// The entry and the latest revision of the boat of this slug, whatever her document says.
@@ -209,7 +211,13 @@ fn question(
         boat: (boat.entry.slug.clone(), boat.entry.name.clone()),
         revision: (boat.revision.head.number, boat.revision.head.note.clone()),
         text: boat.revision.text.clone(),
-        records: boat.loaded.records.iter().map(|record| (record.id.0, record.version)).collect(),
+        records: boat
+            .loaded
+            .records
+            .iter()
+            .chain(&boat.loaded.shop_calls)
+            .map(|record| (record.id.0, record.version))
+            .collect(),
         asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
         width_bits: contents_width(query, visitor).to_bits(),
     }

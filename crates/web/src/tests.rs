@@ -1,6 +1,6 @@
 //! The routes as a browser sees them, called in-process, without a port.
 
-mod checkups;
+mod dated;
 mod meanwhile;
 mod tide;
 

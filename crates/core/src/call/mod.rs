@@ -7,6 +7,7 @@ mod asks;
 mod numbers;
 mod parts;
 mod red;
+mod score;
 mod sheets;
 mod weigh;
 
@@ -14,5 +15,6 @@ pub use asks::{ASKS, Ask, FIGURES, METER_DRY_V, METER_WET_V, Meter, ask_of};
 pub use numbers::{CallBoat, Read};
 pub use parts::{PARTS, Part, STRANGE, place_words};
 pub use red::{RED, Red, red_in};
+pub use score::{CallScore, LEAST_TOLD, place_of};
 pub use sheets::CALL_SHEETS;
 pub use weigh::{CallAsked, CallStudy, Next, Reply, Standing};

@@ -2,11 +2,12 @@
 
 use wakewright_units::Quantity;
 
+use super::score::CallScore;
 use super::weigh::{CallStudy, Next, Standing};
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Word};
 
 /// Every sheet, in its order in files.
-pub static CALL_SHEETS: [&dyn AnySheet<CallStudy>; 2] = [&PARTS, &QUESTIONS];
+pub static CALL_SHEETS: [&dyn AnySheet<CallStudy>; 3] = [&PARTS, &QUESTIONS, &SCORES];
 
 static PLACE: Figure = Figure::plain(
     "failed_place",
@@ -69,6 +70,46 @@ static GAIN: Figure = Figure {
     },
 };
 
+const SCORED: Origin = Origin::Formula {
+    formula: "of kept calls of the store, each as it was told before its end was known",
+    sources: &[],
+    inputs: &[],
+    validity: "by place; calls whose end somebody wrote, which need not be like those whose end nobody did",
+};
+static CALLS: Figure = Figure {
+    key: "calls_scored",
+    head: "calls",
+    label: "kept calls whose end is known",
+    quantity: Quantity::Ratio,
+    origin: SCORED,
+};
+static FIRST: Figure = Figure {
+    key: "call_first",
+    head: "first",
+    label: "share of them in which the place was named first",
+    quantity: Quantity::Share,
+    origin: SCORED,
+};
+static AMONG_THREE: Figure = Figure {
+    key: "call_among_three",
+    head: "of three",
+    label: "share of them in which it was among the first three",
+    quantity: Quantity::Share,
+    origin: SCORED,
+};
+static LEFT: Figure = Figure {
+    key: "call_bits_left",
+    head: "bits\nleft",
+    label: "bits that were left to learn when it came out, mean",
+    quantity: Quantity::Ratio,
+    origin: Origin::Formula {
+        formula: "-mean of log2 P(place that it was)",
+        sources: &["good1952"],
+        inputs: &[],
+        validity: "0 where it was certain, 1 where it was even; a place below 0.1 % counts as that",
+    },
+};
+
 type OfPart = Column<Standing>;
 type OfNext = Column<Next>;
 
@@ -98,5 +139,25 @@ static QUESTIONS: Sheet<CallStudy, Next> = Sheet {
         OfNext::number(&GAIN, |next| Some(next.gain_bit)).decimals(2),
     ])],
     rows: |study, see| study.next.iter().for_each(see),
+    tone: |_, _| Tone::Plain,
+};
+
+type OfScore = Column<CallScore>;
+
+static SCORES: Sheet<CallStudy, CallScore> = Sheet {
+    key: "scores",
+    title: "How often kept calls were right",
+    form: Form::Table,
+    columns: &[&List(&[
+        OfScore::count(&CALLS, |score| Some(score.calls as u64)),
+        OfScore::number(&FIRST, |score| score.share(score.first)),
+        OfScore::number(&AMONG_THREE, |score| score.share(score.among_three)),
+        OfScore::number(&LEFT, CallScore::mean_left_bit).decimals(1),
+    ])],
+    rows: |study, see| {
+        if study.score.calls > 0 {
+            see(&study.score);
+        }
+    },
     tone: |_, _| Tone::Plain,
 };

@@ -6,6 +6,7 @@ use super::asks::{ASKS, Ask, FIGURES, METER_DRY_V, METER_WET_V, Meter, ask_of};
 use super::numbers::{CallBoat, Read};
 use super::parts::{PARTS, Part, STRANGE, place_words, shown};
 use super::red::Red;
+use super::score::CallScore;
 use crate::caution;
 use crate::notice::{Notice, push_once};
 
@@ -114,6 +115,8 @@ pub struct CallStudy {
     pub is_meter_forbidden: bool,
     /// What is done before anything, in its order.
     pub at_once: Vec<Notice>,
+    /// How often kept calls were right, where their end is known.
+    pub score: CallScore,
     /// What to read first.
     pub notices: Vec<Notice>,
 }
@@ -143,6 +146,7 @@ impl CallStudy {
                 next: Vec::new(),
                 is_meter_forbidden,
                 at_once,
+                score: CallScore::default(),
                 notices,
             };
         }
@@ -188,7 +192,8 @@ impl CallStudy {
             let worth = |next: &Next| next.gain_bit * next.ask.ease;
             (b.ask.key == COMPLAINT).cmp(&(a.ask.key == COMPLAINT)).then(worth(b).total_cmp(&worth(a)))
         });
-        Self { asked, standing: by_place(&weights), next, is_meter_forbidden, at_once, notices }
+        let (standing, score) = (by_place(&weights), CallScore::default());
+        Self { asked, standing, next, is_meter_forbidden, at_once, score, notices }
     }
 
     /// Nothing that is in the list explains what was said.

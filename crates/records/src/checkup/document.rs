@@ -1,13 +1,11 @@
-//! The document: entries by their addresses, `item.gland.note`, in TOML that stays as it was written.
+//! The entries of a check-up by their addresses.
 
-use toml_edit::{DocumentMut, Item, Table, value};
 use wakewright_core::upkeep::item_named;
+
+use crate::dated::PLAIN_ENTRIES;
 
 /// The kind under which check-ups are kept.
 pub const CHECKUP_KIND: &str = "checkup";
-
-/// The longest entry that is taken \[letters\].
-pub const LONGEST_ENTRY: usize = 4_000;
 
 /// A field of a test of the bank.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,98 +33,16 @@ pub const TEST_FIELDS: [TestField; 11] = [
     TestField { key: "rated", label: "On the label", hint: "empty: as the document says" },
 ];
 
-/// Plain entries at the front.
-const PLAIN: [&str; 3] = ["date", "who", "note"];
 /// Entries of an item.
 const OF_ITEM: [&str; 3] = ["found", "value", "note"];
 
-/// A check-up as it is written.
-#[derive(Debug, Clone, Default)]
-pub struct CheckupDocument {
-    toml: DocumentMut,
-}
-
-impl CheckupDocument {
-    /// Of text as it was kept.
-    ///
-    /// # Errors
-    /// In words, with the line: it is no TOML.
-    pub fn parse(text: &str) -> Result<Self, String> {
-        let toml = text.parse::<DocumentMut>().map_err(|error| error.to_string())?;
-        Ok(Self { toml })
-    }
-
-    /// An empty one of a day.
-    #[must_use]
-    pub fn of_day(day: &str) -> Self {
-        let mut document = Self::default();
-        document.put("date", day);
-        document
-    }
-
-    /// As it is kept.
-    #[must_use]
-    pub fn to_toml(&self) -> String {
-        self.toml.to_string()
-    }
-
-    /// True for an address that a check-up has: `date`, `item.gland.found`, `test.amps`.
-    #[must_use]
-    pub fn has_place(address: &str) -> bool {
-        match address.split('.').collect::<Vec<_>>().as_slice() {
-            [plain] => PLAIN.contains(plain),
-            ["item", item, entry] => item_named(item).is_some() && OF_ITEM.contains(entry),
-            ["test", entry] => TEST_FIELDS.iter().any(|field| field.key == *entry),
-            _ => false,
-        }
-    }
-
-    /// What stands there; empty where nothing does.
-    #[must_use]
-    pub fn get(&self, address: &str) -> &str {
-        let mut parts = address.split('.');
-        let found = parts.try_fold(self.toml.as_item(), |item, part| item.get(part));
-        found.and_then(Item::as_str).unwrap_or_default()
-    }
-
-    /// Writes an entry; an empty one takes it away.
-    ///
-    /// # Errors
-    /// In words: there is no such entry, or it is too long.
-    pub fn set(&mut self, address: &str, text: &str) -> Result<(), String> {
-        if !Self::has_place(address) {
-            return Err(format!(
-                "{address}: nothing of this name is noted; write date, who, note, item.<name>.found, .value or .note, or test.<name>"
-            ));
-        }
-        if text.chars().count() > LONGEST_ENTRY {
-            return Err(format!("{address}: longer than {LONGEST_ENTRY} letters"));
-        }
-        self.put(address, text.trim());
-        Ok(())
-    }
-
-    fn put(&mut self, address: &str, text: &str) {
-        let parts: Vec<&str> = address.split('.').collect();
-        let Some((last, before)) = parts.split_last() else { return };
-        let mut table = self.toml.as_table_mut();
-        for (depth, part) in before.iter().enumerate() {
-            let is_inner = depth + 1 < before.len();
-            let next = table.entry(part).or_insert_with(|| {
-                let mut made = Table::new();
-                made.set_implicit(is_inner);
-                Item::Table(made)
-            });
-            if !next.is_table() {
-                *next = Item::Table(Table::new());
-            }
-            let Some(inner) = next.as_table_mut() else { return };
-            table = inner;
-        }
-        if text.is_empty() {
-            table.remove(last);
-        } else {
-            table.insert(last, value(text));
-        }
+/// True for an address that a check-up has: `date`, `item.gland.found`, `test.amps`.
+#[must_use]
+pub fn has_place(address: &str) -> bool {
+    match address.split('.').collect::<Vec<_>>().as_slice() {
+        [plain] => PLAIN_ENTRIES.contains(plain),
+        ["item", item, entry] => item_named(item).is_some() && OF_ITEM.contains(entry),
+        ["test", entry] => TEST_FIELDS.iter().any(|field| field.key == *entry),
+        _ => false,
     }
 }

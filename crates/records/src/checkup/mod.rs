@@ -5,6 +5,6 @@ mod document;
 mod fitted;
 mod reading;
 
-pub use document::{CHECKUP_KIND, CheckupDocument, LONGEST_ENTRY, TEST_FIELDS, TestField};
+pub use document::{CHECKUP_KIND, TEST_FIELDS, TestField, has_place};
 pub use fitted::fitted;
-pub use reading::{CheckupFault, CheckupReading, FoundAt, ReadTest, read_checkup};
+pub use reading::{CheckupReading, FoundAt, ReadTest, read_checkup};

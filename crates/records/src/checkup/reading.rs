@@ -9,16 +9,8 @@ use wakewright_core::upkeep::{
 use wakewright_core::upkeep::{Capacity, Measured};
 use wakewright_units::{Quantity, read_quantity};
 
-use super::document::{CheckupDocument, TEST_FIELDS};
-
-/// An entry that cannot be used, and why.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CheckupFault {
-    /// Its address.
-    pub address: String,
-    /// What is wrong, and what to write.
-    pub problem: String,
-}
+use super::document::TEST_FIELDS;
+use crate::dated::{DatedDocument, EntryFault};
 
 /// What was found at an item.
 #[derive(Debug, Clone)]
@@ -52,7 +44,7 @@ pub struct CheckupReading {
     /// A test of the bank.
     pub test: Option<ReadTest>,
     /// What cannot be used.
-    pub faults: Vec<CheckupFault>,
+    pub faults: Vec<EntryFault>,
 }
 
 impl CheckupReading {
@@ -66,19 +58,15 @@ impl CheckupReading {
 
 /// Reads a check-up of a boat, as of `today`.
 #[must_use]
-pub fn read_checkup(document: &CheckupDocument, spec: &BoatSpec, today: Date) -> CheckupReading {
+pub fn read_checkup(document: &DatedDocument, spec: &BoatSpec, today: Date) -> CheckupReading {
     let mut read = CheckupReading::default();
     let mut faults = Vec::new();
     let mut wrong = |address: &str, problem: String| {
-        faults.push(CheckupFault { address: address.to_owned(), problem });
+        faults.push(EntryFault { address: address.to_owned(), problem });
     };
-    match document.get("date").parse::<Date>() {
-        Ok(day) if day > today => wrong("date", format!("{day} has not come yet; today is {today}")),
-        Ok(day) if day.year() < 1950 => {
-            wrong("date", format!("{day} is before any such drive; write it like {today}"))
-        }
+    match document.day(today) {
         Ok(day) => read.day = Some(day),
-        Err(_) => wrong("date", format!("no day; write it like {today}")),
+        Err(problem) => wrong("date", problem),
     }
     for item in &CHECKLIST {
         let entry = |name: &str| format!("item.{}.{name}", item.key);
@@ -180,7 +168,7 @@ fn read_band(band: &str, si: f64, quantity: Quantity) -> Result<f64, String> {
 type OfField = (&'static str, String);
 
 /// The test, and what is wrong with its entries.
-fn read_test(document: &CheckupDocument, spec: &BoatSpec) -> (Option<ReadTest>, Vec<OfField>) {
+fn read_test(document: &DatedDocument, spec: &BoatSpec) -> (Option<ReadTest>, Vec<OfField>) {
     let mut faults: Vec<OfField> = Vec::new();
     let entry = |name: &'static str| document.get(&format!("test.{name}"));
     let mut number = |name: &'static str, quantity: Quantity, is_needed: bool| {

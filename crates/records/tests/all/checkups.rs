@@ -3,19 +3,20 @@
 use jiff::civil::{Date, date};
 use wakewright_core::upkeep::{CHECKLIST, Found};
 use wakewright_records::boat::{BoatDocument, build_spec};
-use wakewright_records::checkup::{CheckupDocument, CheckupReading, fitted, read_checkup};
+use wakewright_records::checkup::{CheckupReading, fitted, read_checkup};
+use wakewright_records::dated::DatedDocument;
 
 const BOAT: &str = include_str!("../../../../examples/sea_campion.toml");
 const TODAY: Date = date(2026, 10, 1);
 
 fn read(entries: &[(&str, &str)]) -> CheckupReading {
     let document = BoatDocument::parse(BOAT).unwrap();
-    let mut checkup = CheckupDocument::of_day("2026-05-02");
+    let mut checkup = DatedDocument::of_day("2026-05-02");
     for (address, text) in entries {
         checkup.set(address, text).unwrap();
     }
     // What is kept is what is read.
-    let again = CheckupDocument::parse(&checkup.to_toml()).unwrap();
+    let again = DatedDocument::parse(&checkup.to_toml()).unwrap();
     read_checkup(&again, &build_spec(&document).unwrap(), TODAY)
 }
 
@@ -123,15 +124,15 @@ fn what_cannot_be_is_asked_and_not_guessed() {
 
 #[test]
 fn an_entry_has_its_place_and_length() {
-    let mut checkup = CheckupDocument::of_day("2026-05-02");
+    let mut checkup = DatedDocument::of_day("2026-05-02");
     assert!(checkup.set("item.rudder.found", "good").unwrap_err().contains("nothing of this name"));
     assert!(checkup.set("note", &"x".repeat(5000)).unwrap_err().contains("longer"));
     checkup.set("item.gland.note", "x").unwrap();
     checkup.set("item.gland.note", "").unwrap();
     assert_eq!(checkup.get("item.gland.note"), "");
-    assert!(CheckupDocument::parse("date = ").is_err());
+    assert!(DatedDocument::parse("date = ").is_err());
     // What somebody wrote into the file by hand does no harm.
-    let odd = CheckupDocument::parse("item = 3\n[test]\namps = 40\n").unwrap();
+    let odd = DatedDocument::parse("item = 3\n[test]\namps = 40\n").unwrap();
     assert_eq!((odd.get("item.gland.found"), odd.get("test.amps")), ("", ""));
 }
 

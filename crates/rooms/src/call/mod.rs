@@ -3,10 +3,17 @@
 
 mod asked;
 
-use wakewright_core::call::{CALL_SHEETS, CallBoat, CallStudy, FIGURES, Meter, Next, RED, Standing};
+pub(crate) use asked::said;
+
+use wakewright_core::call::{
+    CALL_SHEETS, CallBoat, CallScore, CallStudy, FIGURES, Meter, Next, RED, Standing,
+};
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 
+use wakewright_store::Record;
+
+use crate::dated::told_and_true;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Question, Room, Samples, Typed};
 use crate::sentence::{capitalised, cases};
@@ -31,6 +38,13 @@ static CARD: Card = Card {
     samples: Samples { usual: 50, range: (50, 200_000), settled: 50, quick: 50 },
 };
 
+/// How often calls that are kept were right, of those whose end is known.
+#[must_use]
+pub fn score(calls: &[Record]) -> CallScore {
+    let closed: Vec<_> = calls.iter().filter_map(told_and_true).collect();
+    CallScore::of(closed.iter().map(|(told, truth)| (told.as_slice(), *truth)))
+}
+
 /// Places that text and page show, and questions.
 const SHOWN: usize = 4;
 
@@ -47,7 +61,9 @@ impl Room for Call {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<CallStudy, NoAnswer> {
         let boat = CallBoat::of(&asked.boat.spec);
-        Ok(CallStudy::of(&boat, asked::said(asked, boat.highest_v)?))
+        let mut study = CallStudy::of(&boat, asked::said(asked, boat.highest_v)?);
+        study.score = score(&asked.as_kept().shop_calls);
+        Ok(study)
     }
 
     fn sheets(&self) -> &'static [&'static dyn AnySheet<CallStudy>] {
@@ -71,6 +87,7 @@ impl Room for Call {
         if !study.standing.is_empty() {
             blocks.push(Block::sheet(sheets, "parts").with_rows(|row| row < SHOWN && is_told(study)));
             blocks.push(Block::sheet(sheets, "questions").with_rows(|row| row < SHOWN));
+            blocks.push(Block::sheet(sheets, "scores"));
             blocks.push(Block::words("How sure", HOW_SURE.to_owned()));
         }
         blocks

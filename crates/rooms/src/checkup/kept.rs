@@ -2,7 +2,9 @@
 
 use jiff::civil::Date;
 use wakewright_core::upkeep::{CHECKLIST, Found, Listed, Look, Tested};
-use wakewright_records::checkup::{CHECKUP_KIND, CheckupDocument, CheckupReading, fitted, read_checkup};
+use wakewright_records::checkup::{CHECKUP_KIND, CheckupReading, fitted, read_checkup};
+
+use wakewright_records::dated::DatedDocument;
 
 use crate::boats::Loaded;
 
@@ -25,7 +27,7 @@ pub(super) fn history(boat: &Loaded, today: Date) -> History {
     let mut read: Vec<(Date, CheckupReading)> = Vec::new();
     for record in boat.records.iter().filter(|record| record.kind == CHECKUP_KIND) {
         let number = record.number;
-        match CheckupDocument::parse(&record.text) {
+        match DatedDocument::parse(&record.text) {
             Err(why) => unread.push(format!("Check-up {number} cannot be read: {why}.")),
             Ok(document) => {
                 let reading = read_checkup(&document, &boat.spec, today);

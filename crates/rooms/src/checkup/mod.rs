@@ -1,8 +1,7 @@
 //! Check-ups: what to look at on her, what is due, what was measured and where it goes, how her bank fades.
-//! Not for: how it is reckoned (`wakewright_core::upkeep`), entering one (`edit`).
+//! Not for: how it is reckoned (`wakewright_core::upkeep`), entering one (`dated`).
 
 mod chart;
-mod edit;
 mod kept;
 mod words;
 
@@ -12,8 +11,6 @@ use wakewright_core::sheet::{AnySheet, Filled, Interval};
 use wakewright_core::study::sample_bank;
 use wakewright_core::upkeep::{UPKEEP_SHEETS, UpkeepAsked, UpkeepStudy};
 use wakewright_units::{Quantity, read_quantity};
-
-pub use edit::{CheckupError, Entry, KeptCheckup, begin, save_entries};
 
 use crate::moment;
 use crate::no_answer::NoAnswer;

@@ -16,7 +16,7 @@ use wakewright_logs::trial::{
 };
 use wakewright_logs::{Channel, Log, TimeBase};
 use wakewright_records::boat::{BoatDocument, WaterKind};
-use wakewright_store::{BoatId, KeptLog, Store, StoreError, Trial, UnixMs};
+use wakewright_store::{BoatId, KeptEnclosure, Record, Store, StoreError, TRIAL_KIND, UnixMs};
 
 use super::questions::{Question, questions};
 use super::shelf::{Joined, LogShelf};
@@ -42,11 +42,11 @@ pub struct StatedRun {
 #[derive(Debug)]
 pub struct KeptTrial {
     /// As it is kept.
-    pub trial: Trial,
+    pub trial: Record,
     /// What it says.
     pub document: TrialDocument,
     /// Its logs, in the order of the document, where the store has them.
-    pub logs: Vec<Option<KeptLog>>,
+    pub logs: Vec<Option<KeptEnclosure>>,
     /// The same, read.
     pub opened: Vec<Option<Arc<Opened>>>,
     /// Conditions, joined logs, runs, faults.
@@ -70,15 +70,15 @@ impl KeptTrial {
         number: u32,
         about: Option<(&BoatDocument, &BoatSpec)>,
     ) -> Result<Self, TrialError> {
-        let trial = store.trial(boat, number)?;
+        let trial = store.record(boat, TRIAL_KIND, number)?;
         let document = document_of(&trial)?;
-        let kept = store.logs(trial.id)?;
+        let kept = store.enclosures(trial.id)?;
         let mut logs = Vec::new();
         let mut opened = Vec::new();
         for used in &document.logs {
             let log = kept.iter().find(|log| log.digest == used.digest);
             opened.push(match log {
-                Some(log) => Some(shelf.get(store, log, used)?),
+                Some(log) => Some(shelf.get(store, boat, log, used)?),
                 None => None,
             });
             logs.push(log.cloned());

@@ -18,7 +18,7 @@ pub use table::samples_csv;
 use wakewright_logs::TimeBase;
 use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialDocument};
-use wakewright_store::{BoatId, NewLog, Store, StoreError, Trial, TrialSave, UnixMs};
+use wakewright_store::{BoatId, NewEnclosure, Record, RecordSave, Store, StoreError, TRIAL_KIND, UnixMs};
 
 use crate::logs::{Opened, time_text};
 use crate::no_answer::NoAnswer;
@@ -101,9 +101,9 @@ pub fn keep_logs(
     logs: &[PackedLog],
     title: &str,
     time: UnixMs,
-) -> Result<Trial, TrialError> {
+) -> Result<Record, TrialError> {
     let kept = match number {
-        Some(number) => Some(store.trial(boat, number)?),
+        Some(number) => Some(store.record(boat, TRIAL_KIND, number)?),
         None => None,
     };
     let mut document = match &kept {
@@ -113,13 +113,13 @@ pub fn keep_logs(
     for log in logs {
         take_up(store, &mut document, log)?;
     }
-    let new: Vec<NewLog<'_>> = logs.iter().map(PackedLog::new_log).collect();
+    let new: Vec<NewEnclosure<'_>> = logs.iter().map(PackedLog::new_log).collect();
     let Some(trial) = kept else {
-        return Ok(store.enter_trial(boat, &document.to_json(), &new, time)?);
+        return Ok(store.enter_record(boat, TRIAL_KIND, &document.to_json(), &new, time)?);
     };
-    match store.extend_trial(trial.id, trial.version, &document.to_json(), &new, time)? {
-        TrialSave::Saved(_) => Ok(store.trial(boat, trial.number)?),
-        TrialSave::Overtaken(theirs) => Err(TrialError::Overtaken(theirs.number)),
+    match store.save_record(trial.id, trial.version, &document.to_json(), &new, time)? {
+        RecordSave::Saved(_) => Ok(store.record(boat, TRIAL_KIND, trial.number)?),
+        RecordSave::Overtaken(theirs) => Err(TrialError::Overtaken(theirs.number)),
     }
 }
 
@@ -151,7 +151,7 @@ fn take_up(store: &Store, document: &mut TrialDocument, log: &PackedLog) -> Resu
 /// The document in a trial's text.
 /// # Errors
 /// [`TrialError::Document`].
-pub fn document_of(trial: &Trial) -> Result<TrialDocument, TrialError> {
+pub fn document_of(trial: &Record) -> Result<TrialDocument, TrialError> {
     TrialDocument::from_json(&trial.text)
         .map_err(|error| TrialError::Document { number: trial.number, why: error.to_string() })
 }

@@ -8,7 +8,7 @@ use flate2::Compression;
 use flate2::read::MultiGzDecoder;
 use flate2::write::GzEncoder;
 use wakewright_logs::table::Mapping;
-use wakewright_store::NewLog;
+use wakewright_store::NewEnclosure;
 
 use super::TrialError;
 use crate::logs::{LONGEST_LOG_BYTES, Opened, read, too_long};
@@ -45,8 +45,14 @@ pub struct PackedLog {
 
 impl PackedLog {
     /// As the store takes it.
-    pub(super) fn new_log(&self) -> NewLog<'_> {
-        NewLog { name: &self.name, plain_bytes: self.plain_bytes, digest: &self.digest, packed: &self.packed }
+    pub(super) fn new_log(&self) -> NewEnclosure<'_> {
+        NewEnclosure {
+            name: &self.name,
+            place: "",
+            plain_bytes: self.plain_bytes,
+            digest: &self.digest,
+            bytes: &self.packed,
+        }
     }
 
     /// Bytes of the log, and of it packed.

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use wakewright_core::trial::TrialAnalysis;
 use wakewright_logs::table::Mapping;
 use wakewright_logs::trial::{LogUse, TrialReading};
-use wakewright_store::{KeptLog, Store};
+use wakewright_store::{BoatId, KeptEnclosure, Store};
 
 use super::TrialError;
 use crate::logs::{Opened, read};
@@ -80,7 +80,8 @@ impl LogShelf {
     pub(super) fn get(
         &self,
         store: &Store,
-        kept: &KeptLog,
+        boat: BoatId,
+        kept: &KeptEnclosure,
         used: &LogUse,
     ) -> Result<Arc<Opened>, TrialError> {
         let key = (used.digest.clone(), used.mapping.as_ref().map_or_else(String::new, Mapping::to_json));
@@ -108,7 +109,7 @@ impl LogShelf {
         if wish.is_given_up() {
             return Err(TrialError::NobodyWaits);
         }
-        let packed = store.packed_log(kept.id)?;
+        let packed = store.enclosed(boat, kept.id)?;
         let mappings: Vec<Mapping> = used.mapping.iter().cloned().collect();
         let came_packed = used.name.to_lowercase().ends_with(".gz");
         let mut was_dropped = false;

@@ -3,7 +3,7 @@
 use std::io::{Cursor, Write};
 
 use wakewright_rooms::archive::{ArchiveError, bring_in, write};
-use wakewright_store::{NewLog, NewPhotograph, Store, UnixMs};
+use wakewright_store::{NewEnclosure, Store, TRIAL_KIND, UnixMs};
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
@@ -22,14 +22,21 @@ fn everything_comes_back() {
     let mut here = store(&folder, "here");
     let boat = here.create("Sea Campion", BOAT, "first", UnixMs(1000)).unwrap();
     here.save(boat, 1, &BOAT.replace("15 in", "14 in"), "another pitch", UnixMs(2000)).unwrap();
-    let log = NewLog { name: "a.csv", plain_bytes: 3, digest: "3-ab", packed: b"\x1f\x8bxyz" };
-    let first = here.enter_trial(boat, "title = \"one\"", &[log], UnixMs(3000)).unwrap();
-    here.enter_trial(boat, "title = \"two\"", &[], UnixMs(4000)).unwrap();
-    here.remove_trial(first.id, UnixMs(4500)).unwrap();
+    let log =
+        NewEnclosure { name: "a.csv", place: "", plain_bytes: 3, digest: "3-ab", bytes: b"\x1f\x8bxyz" };
+    let first = here.enter_record(boat, TRIAL_KIND, "title = \"one\"", &[log], UnixMs(3000)).unwrap();
+    here.enter_record(boat, TRIAL_KIND, "title = \"two\"", &[], UnixMs(4000)).unwrap();
+    here.shelve_record(first.id, Some(UnixMs(4500))).unwrap();
     here.keep_forecast(boat, "{}", UnixMs(5000)).unwrap();
-    let record = here.enter_record(boat, "checkup", "date = 2026-05-01", UnixMs(6000)).unwrap();
-    let picture = NewPhotograph { name: "gland.png", digest: "d", bytes: PICTURE };
-    here.add_photograph(record.id, &picture, UnixMs(6500)).unwrap();
+    let record = here.enter_record(boat, "checkup", "date = 2026-05-01", &[], UnixMs(6000)).unwrap();
+    let picture = NewEnclosure {
+        name: "gland.png",
+        place: "gland",
+        plain_bytes: PICTURE.len() as u64,
+        digest: "d",
+        bytes: PICTURE,
+    };
+    here.add_enclosure(record.id, &picture, UnixMs(6500)).unwrap();
     let mut bytes = Cursor::new(Vec::new());
     let held = write(&here, &here.boat(boat).unwrap(), &mut bytes).unwrap();
     assert_eq!(held.words(), "2 revisions, 2 trials, 1 record, 1 forecast, 2 logs and photographs");
@@ -39,18 +46,18 @@ fn everything_comes_back() {
     assert_eq!((came.name.as_str(), again), ("Sea Campion", held));
     let heads = there.revisions(came.id).unwrap();
     assert!(heads.iter().any(|head| head.note == "another pitch" && head.time == UnixMs(2000)));
-    assert_eq!(there.trials(came.id).unwrap()[0].number, 2);
-    let removed = &there.removed_trials(came.id).unwrap()[0];
-    let log = &there.logs(removed.id).unwrap()[0];
+    assert_eq!(there.records(came.id, TRIAL_KIND).unwrap()[0].number, 2);
+    let removed = &there.removed_records(came.id, TRIAL_KIND).unwrap()[0];
+    let log = &there.enclosures(removed.id).unwrap()[0];
     assert_eq!(
-        (log.name.as_str(), there.packed_log(log.id).unwrap().as_slice()),
+        (log.name.as_str(), there.enclosed(came.id, log.id).unwrap().as_slice()),
         ("a.csv", &b"\x1f\x8bxyz"[..])
     );
     let record = &there.records_and_removed(came.id).unwrap()[0];
-    let picture = &there.photographs(record.id).unwrap()[0];
+    let picture = &there.enclosures(record.id).unwrap()[0];
     assert_eq!(
-        (picture.name.as_str(), there.picture(came.id, picture.id).unwrap().as_slice()),
-        ("gland.png", PICTURE)
+        (picture.place.as_str(), there.enclosed(came.id, picture.id).unwrap().as_slice()),
+        ("gland", PICTURE)
     );
     let mut once_more = Cursor::new(Vec::new());
     write(&there, &there.boat(came.id).unwrap(), &mut once_more).unwrap();

@@ -1,8 +1,12 @@
 //! Check-ups over the years: what the room says of records, one by one and together.
 
-use wakewright_records::checkup::{CHECKUP_KIND, CheckupDocument};
+use wakewright_core::call::CallScore;
+use wakewright_records::checkup::CHECKUP_KIND;
+use wakewright_records::dated::DatedDocument;
 use wakewright_rooms::boats::{Loaded, understand};
-use wakewright_rooms::checkup::{CheckUp, Entry, begin, save_entries};
+use wakewright_rooms::call::score;
+use wakewright_rooms::checkup::CheckUp;
+use wakewright_rooms::dated::{Entry, KeptRecord, begin, kind_named, save_entries};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Replies};
 use wakewright_rooms::sheets::answer_text;
@@ -11,7 +15,7 @@ use wakewright_store::{BoatId, Record, RecordId, Store, UnixMs};
 use wakewright_units::UnitSystem;
 
 fn record(number: u32, entries: &[(&str, &str)]) -> Record {
-    let mut document = CheckupDocument::default();
+    let mut document = DatedDocument::default();
     for (address, text) in entries {
         document.set(address, text).unwrap();
     }
@@ -134,21 +138,83 @@ fn two_devices_write_at_once() {
     let folder = tempfile::tempdir().unwrap();
     let mut store = Store::open(folder.path().join("boats.sqlite")).unwrap();
     let boat = store.create("Sea Campion", DEMO_BOAT, "", UnixMs(1)).unwrap();
-    let number = begin(&mut store, boat, "2026-05-02", UnixMs(2)).unwrap().number;
+    let about = understand(DEMO_BOAT, "Sea Campion", &[]).unwrap();
+    let kind = kind_named(CHECKUP_KIND).unwrap();
+    let number = begin(&mut store, boat, kind, "2026-05-02", UnixMs(2)).unwrap().number;
     let entry = |address: &str, was: Option<&str>, text: &str| Entry {
         address: address.to_owned(),
         was: was.map(|was| vec![was.to_owned()]),
         text: text.to_owned(),
     };
-    let mut save = |entries: &[Entry]| save_entries(&mut store, boat, number, entries, UnixMs(3));
+    let mut save =
+        |entries: &[Entry]| save_entries(&mut store, (boat, &about), (kind, number), entries, UnixMs(3));
     assert_eq!(save(&[entry("item.gland.note", Some(""), "drips")]).unwrap(), Vec::<String>::new());
     assert_eq!(save(&[entry("item.belt.found", Some(""), "good")]).unwrap(), Vec::<String>::new());
     let aside = save(&[entry("item.gland.note", Some(""), "dry")]).unwrap();
     assert_eq!(aside, ["item.gland.note"]);
     assert!(save(&[entry("item.mast.found", None, "good")]).is_err());
     let text = store.record(boat, CHECKUP_KIND, number).unwrap().text;
-    let document = CheckupDocument::parse(&text).unwrap();
+    let document = DatedDocument::parse(&text).unwrap();
     assert_eq!(document.get("item.gland.note"), "dry");
     assert_eq!(document.get("item.belt.found"), "good");
     assert!(document.get("note").contains("drips was written on another page"), "{}", document.get("note"));
+}
+
+/// A call is kept with what was told before its end was known, and scored by that: by hand, one of two first, both among
+/// three. What is said afterwards does not change what was told.
+#[test]
+fn a_call_is_scored_by_what_was_told_before() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut store = Store::open(folder.path().join("boats.sqlite")).unwrap();
+    let boat = store.create("Sea Campion", DEMO_BOAT, "", UnixMs(1)).unwrap();
+    let about = understand(DEMO_BOAT, "Sea Campion", &[]).unwrap();
+    let kind = kind_named("call").unwrap();
+    let mut call = |said: &[(&str, &str)], outcome: &str, after: &[(&str, &str)]| {
+        let number = begin(&mut store, boat, kind, "2026-05-02", UnixMs(2)).unwrap().number;
+        for entries in [said, &[("outcome", outcome)], after] {
+            let entry = |(key, text): &(&str, &str)| Entry {
+                address: kind.address(key),
+                was: None,
+                text: (*text).to_owned(),
+            };
+            let entries: Vec<Entry> = entries.iter().map(entry).collect();
+            save_entries(&mut store, (boat, &about), (kind, number), &entries, UnixMs(3)).unwrap();
+        }
+        KeptRecord::load(&store, boat, kind, number).unwrap()
+    };
+    let weak =
+        [("danger", "none"), ("symptom", "weak"), ("when", "suddenly"), ("last", "rope"), ("hand", "stuck")];
+    let kept = call(&weak, "rope", &[]);
+    assert!(kept.document.get("told").starts_with("rope 0."), "{}", kept.document.get("told"));
+    assert_eq!(kept.label(), "2026-05-02: it was something is round the propeller");
+    let second = kept.document.get("told").lines().nth(1).unwrap().split(' ').next().unwrap().to_owned();
+    let part = wakewright_core::call::PARTS.iter().find(|part| part.place == second);
+    let part = part.map_or("strange", |part| part.key);
+    let other = call(&weak, part, &[("symptom", "nothing"), ("stops", "stop")]);
+    assert_eq!(other.document.get("told"), kept.document.get("told"));
+    call(&weak, "", &[]);
+    let CallScore { calls, first, among_three, .. } = score(&store.records_of_all("call").unwrap());
+    assert_eq!((calls, first, among_three), (2, 1, 2), "a call without an end counts for nothing");
+}
+
+/// Every fault of a commissioning is said at its entry: a bare number is asked, another unit refused, a day to come too.
+#[test]
+fn readings_of_a_commissioning_have_their_faults() {
+    let kind = kind_named("commission").unwrap();
+    let boat = understand(DEMO_BOAT, "Sea Campion", &[]).unwrap();
+    let mut document = DatedDocument::of_day("2126-05-02");
+    for (key, text) in
+        [("quay-amps", "49.1 V"), ("rest-volts", "52"), ("drop", "mast=3 mV"), ("neutral", "perhaps")]
+    {
+        document.set(&kind.address(key), text).unwrap();
+    }
+    let today = "2026-10-01".parse().unwrap();
+    let faults = |document: &DatedDocument| -> Vec<String> {
+        kind.faults(document, &boat, today).into_iter().map(|fault| fault.address).collect()
+    };
+    assert_eq!(faults(&document), ["date", "said.neutral"], "what cannot be read at all comes first");
+    document.set("said.neutral", "yes").unwrap();
+    let mut all = faults(&document);
+    all.sort_unstable();
+    assert_eq!(all, ["date", "said.drop", "said.quay-amps", "said.rest-volts"]);
 }

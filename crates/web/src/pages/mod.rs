@@ -3,7 +3,7 @@
 
 pub mod boat;
 pub mod boats;
-pub mod checkups;
+pub mod dated;
 pub mod explain;
 pub mod gain;
 pub mod keep;

@@ -178,6 +178,25 @@ impl<'a> Door<'a> {
         })
     }
 
+    /// What stands above and below a record of what was said: its finding with cautions, and the rest.
+    ///
+    /// # Errors
+    /// When there is no result at her own numbers.
+    pub fn said(&self) -> Result<(Markup, Markup), WebError> {
+        let samples = self.room.card().samples.settled;
+        let (tried, came) = self.answer(samples)?;
+        Ok(match &came {
+            Came::Answer(answer) => {
+                let shown = OnPage::new(self, &tried, answer, samples);
+                (html! { (shown.finding()) (shown.cautions()) }, shown.rest())
+            }
+            Came::Asks(why) => {
+                (html! { (asks_for(why)) (live("cautions", &html! {})) }, live("rest", &html! {}))
+            }
+            Came::CannotBe => (parts::cannot_be(&tried), html! {}),
+        })
+    }
+
     /// One of its pictures as a file that stands by itself.
     ///
     /// # Errors

@@ -16,7 +16,9 @@ use axum::{Extension, Router};
 use maud::html;
 use std::sync::Arc;
 use wakewright_rooms::Rooms;
+use wakewright_rooms::dated::kind_named;
 use wakewright_rooms::room::AnyRoom;
+use wakewright_store::TRIAL_KIND;
 
 use super::{Answer, Slug, TheSite, Who, about_boat};
 
@@ -57,11 +59,12 @@ async fn room_page(
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.contents()
         })?;
-        let has_story = card.key == FIRST_PAGE && !site.store().trials(boat.entry.id)?.is_empty();
+        let has_story =
+            card.key == FIRST_PAGE && !site.store().records(boat.entry.id, TRIAL_KIND)?.is_empty();
         let body = html! {
             (pages::kept::told(&boat, &query, card.key))
             (body)
-            @if card.key == pages::checkups::ROOM { (pages::checkups::section(site, &boat)?) }
+            @if let Some(kind) = kind_named(card.key) { (pages::dated::section(site, &boat, kind, &query)?) }
             @if has_story {
                 div.story data-later=(address::of_boat(&slug, "story")) {
                     p.ways-on { a.button href=(address::of_boat(&slug, "trials")) { "Her trials" } }

@@ -4,8 +4,7 @@ use crate::address;
 use crate::error::WebError;
 use crate::query::Query;
 use crate::state::{Site, now};
-use wakewright_records::checkup::CHECKUP_KIND;
-use wakewright_rooms::demo::{DEMO_BOAT, DEMO_CHECKUPS};
+use wakewright_rooms::demo::{DEMO_BOAT, DEMO_RECORDS};
 use wakewright_rooms::transfer::renamed;
 use wakewright_store::{BoatId, StoreError};
 
@@ -20,8 +19,8 @@ pub fn make_demo(site: &Site) -> Result<String, WebError> {
         Ok(boat) => Ok(boat.slug),
         Err(StoreError::NoSuchBoat { .. }) => {
             let id = store.create(&document.name, DEMO_BOAT, "invented, to look at", now())?;
-            for checkup in DEMO_CHECKUPS {
-                store.enter_record(id, CHECKUP_KIND, checkup, now())?;
+            for (kind, text) in DEMO_RECORDS {
+                store.enter_record(id, kind, text, &[], now())?;
             }
             Ok(store.boat(id)?.slug)
         }

@@ -8,6 +8,8 @@ use wakewright_rooms::causes::causes_finding;
 use super::causes_found::{basis, look, whole};
 use super::causes_parts::{self};
 use super::{OnTrial, sheet};
+use wakewright_store::TRIAL_KIND;
+
 use crate::error::WebError;
 use crate::pages::boat::AboutBoat;
 use crate::query::Query;
@@ -117,7 +119,7 @@ pub fn opened(
 ) -> Result<OfTrial, WebError> {
     let latest = || -> Result<Option<u32>, WebError> {
         let store = site.store();
-        let trials = store.trials(store.find_by_slug(slug)?.id)?;
+        let trials = store.records(store.find_by_slug(slug)?.id, TRIAL_KIND)?;
         Ok(trials.iter().map(|trial| trial.number).max())
     };
     let number = match number {

@@ -15,7 +15,7 @@ use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Forecast, Measure
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::causes::{ForecastRecord, causes_finding, filled};
 use wakewright_rooms::diagnosing::{diagnose_boat, epochs_of_store, forecast_remedies, hold_against};
-use wakewright_store::KeptForecast;
+use wakewright_store::{KeptForecast, TRIAL_KIND};
 
 /// What is held or found for the trial.
 pub(super) fn look(site: &Site, on: &OnTrial, is_alone: bool) -> Result<Looked, WebError> {
@@ -38,7 +38,7 @@ pub(super) fn look(site: &Site, on: &OnTrial, is_alone: bool) -> Result<Looked, 
 }
 
 pub(super) fn basis(site: &Site, on: &OnTrial, is_alone: bool) -> Result<Basis, WebError> {
-    let trials = site.store().trials(on.entry.id)?;
+    let trials = site.store().records(on.entry.id, TRIAL_KIND)?;
     let number = on.kept.trial.number;
     let of_all = trials.iter().map(|trial| (trial.number, trial.version));
     let versions = if is_alone { vec![(number, on.kept.trial.version)] } else { of_all.collect() };

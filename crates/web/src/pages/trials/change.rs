@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use wakewright_logs::table::{Mapping, run_rows};
 use wakewright_logs::trial::{MarkPart, RunMark, TrialAddress, TrialDocument};
 use wakewright_logs::{NotebookCell, NotebookRow};
-use wakewright_store::{Store, TrialSave};
+use wakewright_store::{RecordSave, Store};
 
 use super::act::Act;
 use super::field::{TYPED, faults_of, id_of, note, noted};
@@ -175,7 +175,7 @@ fn keep(
         let has_new_mapping =
             document.logs.iter().zip(&on.kept.document.logs).any(|(a, b)| a.mapping != b.mapping);
         let (trial, base) = (on.kept.trial.id, on.kept.trial.version);
-        if let TrialSave::Overtaken(_) = store.save_trial(trial, base, &document.to_json(), now())? {
+        if let RecordSave::Overtaken(_) = store.save_record(trial, base, &document.to_json(), &[], now())? {
             continue;
         }
         let on = OnTrial::load_from(store, shelf, slug, number)?;

@@ -15,7 +15,7 @@ use wakewright_rooms::moment;
 use wakewright_rooms::story::Story;
 use wakewright_rooms::trial::trial_finding;
 use wakewright_rooms::trials::{KeptTrial, LogShelf, document_of};
-use wakewright_store::{Boat, Store, Trial};
+use wakewright_store::{Boat, Record, Store, TRIAL_KIND};
 
 /// Logs of trials on a list are read up to this size together; beyond, a trial is only named.
 const READ_FOR_LIST_BYTES: u64 = 16_000_000;
@@ -27,8 +27,8 @@ const READ_FOR_LIST_BYTES: u64 = 16_000_000;
 pub fn list(site: &Site, slug: &str, query: &Query, visitor: &Visitor) -> Result<AboutBoat, WebError> {
     let store = site.store();
     let entry = store.find_by_slug(slug)?;
-    let trials = store.trials(entry.id)?;
-    let removed = store.removed_trials(entry.id)?;
+    let trials = store.records(entry.id, TRIAL_KIND)?;
+    let removed = store.removed_records(entry.id, TRIAL_KIND)?;
     let mut left_bytes = READ_FOR_LIST_BYTES;
     let mut lines = Vec::new();
     for trial in trials.iter().rev() {
@@ -94,7 +94,7 @@ fn line(
     store: &Store,
     shelf: &LogShelf,
     boat: &Boat,
-    trial: &Trial,
+    trial: &Record,
     left_bytes: &mut u64,
 ) -> Result<Line, WebError> {
     let document = match document_of(trial) {
@@ -107,7 +107,7 @@ fn line(
             });
         }
     };
-    let bytes: u64 = store.logs(trial.id)?.iter().map(|log| log.plain_bytes).sum();
+    let bytes: u64 = store.enclosures(trial.id)?.iter().map(|log| log.plain_bytes).sum();
     let sentence = if bytes <= *left_bytes {
         *left_bytes -= bytes;
         let kept = KeptTrial::load(store, shelf, boat.id, trial.number, None)?;

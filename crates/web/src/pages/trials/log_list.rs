@@ -20,7 +20,7 @@ pub fn logs(kept: &KeptTrial) -> Markup {
             @let opened = kept.opened.get(number).and_then(|opened| opened.as_deref());
             details.part.log open[kept.document.logs.len() == 1] {
                 summary { h3 { (used.name) }
-                    @if let Some(Some(log)) = kept.logs.get(number) { span.count { (size(log.plain_bytes)) ", kept in " (size(log.packed_bytes)) } } }
+                    @if let Some(Some(log)) = kept.logs.get(number) { span.count { (size(log.plain_bytes)) ", kept in " (size(log.kept_bytes)) } } }
                 @match opened {
                     None => p.notice { "Its bytes are not in this store; bring the file in again." },
                     Some(opened) => { (facts(kept, number, &log_facts(opened, &sheet()))) },

@@ -8,6 +8,8 @@ use wakewright_logs::LogNotice;
 use super::act::Act;
 use super::passing::{UPLOAD_LIMIT_BYTES, Upload};
 use super::{of_trial, sheet};
+use wakewright_store::TRIAL_KIND;
+
 use crate::address;
 use crate::error::WebError;
 use crate::sent::DO;
@@ -28,7 +30,7 @@ pub fn bring_in(site: &Site, slug: &str, number: Option<u32>, upload: &Upload) -
         let store = site.store();
         let entry = store.find_by_slug(slug)?;
         if let Some(number) = number {
-            store.trial(entry.id, number)?;
+            store.record(entry.id, TRIAL_KIND, number)?;
         }
         (entry, known_mappings(&store)?)
     };

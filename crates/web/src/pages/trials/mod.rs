@@ -33,7 +33,7 @@ use axum::response::{IntoResponse, Response};
 use wakewright_logs::NotebookCell;
 use wakewright_logs::trial::{TrialAddress, TrialDocument};
 use wakewright_rooms::text::Paper;
-use wakewright_store::{Boat, Store};
+use wakewright_store::{Boat, Store, TRIAL_KIND};
 use wakewright_units::UnitSystem;
 
 use self::field::id_of;
@@ -113,7 +113,7 @@ pub fn begin(site: &Site, slug: &str, _form: &Query) -> Result<String, WebError>
     let entry = store.find_by_slug(slug)?;
     let mut document = TrialDocument::default();
     document.date = moment::local(now()).chars().take(10).collect();
-    let trial = store.enter_trial(entry.id, &document.to_json(), &[], now())?;
+    let trial = store.enter_record(entry.id, TRIAL_KIND, &document.to_json(), &[], now())?;
     Ok(of_trial(slug, trial.number, &format!("#{}", id_of(&TrialAddress::Cell(0, NotebookCell::Direction)))))
 }
 
@@ -124,13 +124,9 @@ pub fn begin(site: &Site, slug: &str, _form: &Query) -> Result<String, WebError>
 pub fn shelve(site: &Site, slug: &str, number: u32, is_removed: bool) -> Result<String, WebError> {
     let mut store = site.store();
     let entry = store.find_by_slug(slug)?;
-    let trial = store.trial(entry.id, number)?;
-    if is_removed {
-        store.remove_trial(trial.id, now())?;
-        return Ok(address::of_boat(slug, "trials"));
-    }
-    store.reinstate_trial(trial.id)?;
-    Ok(of_trial(slug, number, ""))
+    let trial = store.record(entry.id, TRIAL_KIND, number)?;
+    store.shelve_record(trial.id, is_removed.then(now))?;
+    Ok(if is_removed { address::of_boat(slug, "trials") } else { of_trial(slug, number, "") })
 }
 
 /// The joined samples as a table, or the trial's own document.

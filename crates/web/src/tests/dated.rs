@@ -1,8 +1,8 @@
-//! Check-ups on their pages: begun, typed from two devices, photographs taken in and refused.
+//! Dated records on their pages: begun, typed from two devices, photographs taken in and refused.
 
 use super::*;
 
-const CHECKUP: &str = "/boats/sea-campion/checkups/1";
+const CHECKUP: &str = "/boats/sea-campion/kept/checkup/1";
 
 impl Bench {
     async fn send_photograph(&self, name: &str, bytes: &[u8]) -> Got {
@@ -11,7 +11,8 @@ impl Bench {
                 .into_bytes();
         body.extend_from_slice(bytes);
         body.extend_from_slice(b"\r\n--edge--\r\n");
-        self.ask("POST", "/bring-in/sea-campion/checkup/1", "multipart/form-data; boundary=edge", body).await
+        self.ask("POST", "/bring-in/sea-campion/kept/checkup/1", "multipart/form-data; boundary=edge", body)
+            .await
     }
 }
 
@@ -21,10 +22,10 @@ async fn a_check_up_is_begun_typed_and_shelved() {
     assert!(
         bench.get("/boats/sea-campion/checkup").await.text.contains("No check-up of Sea Campion is kept")
     );
-    assert_eq!(bench.post("/boats/sea-campion/checkups", "").await.location, CHECKUP);
+    assert_eq!(bench.post("/boats/sea-campion/kept/checkup", "").await.location, CHECKUP);
     let page = bench.get(CHECKUP).await.text;
     assert!(page.contains("name=\"t:item.belt.found\"") && !page.contains("t:item.acid.found"), "{page}");
-    let draft = |form: &'static str| bench.post("/boats/sea-campion/checkups/1/draft", form);
+    let draft = |form: &'static str| bench.post("/boats/sea-campion/kept/checkup/1/draft", form);
     let got = draft("version=1&t:item.belt.found=act+now&was:item.belt.found=").await.text;
     assert!(got.contains("\"version\":2") && got.contains("Kept at"), "{got}");
     let got = draft("version=1&t:item.belt.found=good&was:item.belt.found=").await.text;
@@ -37,18 +38,18 @@ async fn a_check_up_is_begun_typed_and_shelved() {
         over.contains("Check-up 1, item.gland.value"),
         "what follows the records is not remembered: {over}"
     );
-    bench.post("/boats/sea-campion/checkups/1/remove", "").await;
+    bench.post("/boats/sea-campion/kept/checkup/1/remove", "").await;
     assert!(
         bench.get("/boats/sea-campion/checkup").await.text.contains("No check-up of Sea Campion is kept")
     );
-    bench.post("/boats/sea-campion/checkups/1/reinstate", "").await;
+    bench.post("/boats/sea-campion/kept/checkup/1/reinstate", "").await;
     assert!(bench.get(CHECKUP).await.text.contains("good"));
 }
 
 #[tokio::test]
 async fn photographs_come_in_or_are_refused_by_name() {
     let bench = Bench::with("Sea Campion", DEMO_BOAT);
-    bench.post("/boats/sea-campion/checkups", "").await;
+    bench.post("/boats/sea-campion/kept/checkup", "").await;
     let got = bench.send_photograph("../gland.gif", b"GIF89a").await;
     assert_eq!(got.status, StatusCode::BAD_REQUEST);
     assert!(got.text.contains("gland.gif: neither JPEG nor PNG"), "{}", got.text);
@@ -56,9 +57,9 @@ async fn photographs_come_in_or_are_refused_by_name() {
     assert!(bench.send_photograph("gland.png", png).await.status.is_redirection());
     let page = bench.get(CHECKUP).await.text;
     assert!(page.contains("alt=\"gland.jpg\""), "{page}");
-    bench.post("/boats/sea-campion/checkups/1/photographs/1/remove", "").await;
+    bench.post("/boats/sea-campion/kept/checkup/1/photographs/1/remove", "").await;
     assert!(!bench.get(CHECKUP).await.text.contains("gland.jpg"));
-    let nowhere = bench.get("/boats/sea-campion/checkups/1/photographs/9").await;
+    let nowhere = bench.get("/boats/sea-campion/kept/checkup/1/photographs/9").await;
     assert_eq!(nowhere.status, StatusCode::NOT_FOUND, "{}", nowhere.text);
 }
 
@@ -76,14 +77,19 @@ async fn thousands_of_photographs_slow_no_page() {
         for boat in &boats {
             for _ in 0..10 {
                 let record = store
-                    .enter_record(boat.boat.id, "checkup", "date = \"2025-05-02\"\n", UnixMs(2))
+                    .enter_record(boat.boat.id, "checkup", "date = \"2025-05-02\"\n", &[], UnixMs(2))
                     .unwrap()
                     .id;
                 for number in 0..25 {
                     let digest = format!("{number}");
-                    let new =
-                        wakewright_store::NewPhotograph { name: "gland.jpg", digest: &digest, bytes: &bytes };
-                    store.add_photograph(record, &new, UnixMs(3)).unwrap();
+                    let new = wakewright_store::NewEnclosure {
+                        name: "gland.jpg",
+                        place: "gland",
+                        plain_bytes: 20_000,
+                        digest: &digest,
+                        bytes: &bytes,
+                    };
+                    store.add_enclosure(record, &new, UnixMs(3)).unwrap();
                 }
             }
         }
@@ -96,4 +102,32 @@ async fn thousands_of_photographs_slow_no_page() {
         println!("{path}: {took:?}");
         assert!(cfg!(debug_assertions) || took.as_millis() < 100, "{path}: {took:?}");
     }
+}
+
+/// A call is begun with what was said on its page, goes on as a record with its finding, and is scored when its end is
+/// known; the readings of a commissioning are judged as they are typed.
+#[tokio::test]
+async fn calls_and_commissionings_are_kept() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    let page = bench.get("/boats/sea-campion/call?danger=none&symptom=weak").await.text;
+    assert!(page.contains("name=\"symptom\" value=\"weak\"") && page.contains("Begin a call"), "{page}");
+    let here = bench.post("/boats/sea-campion/kept/call", "danger=none&symptom=weak").await.location;
+    assert_eq!(here, "/boats/sea-campion/kept/call/1");
+    let got = bench.post(&format!("{here}/draft"), "version=2&t:said.volts=52&was:said.volts=").await.text;
+    assert!(got.contains("\"invalid\":[\"said-volts\"]") && got.contains("52 of what?"), "{got}");
+    bench.post(&format!("{here}/draft"), "t:said.volts=&t:said.last=rope&t:said.when=suddenly").await;
+    let live = bench.get(&format!("{here}/live")).await.text;
+    assert!(live.contains("round the propeller"), "{live}");
+    bench.post(&format!("{here}/draft"), "t:outcome=rope").await;
+    let over = bench.get("/boats/sea-campion/call?danger=none&symptom=weak").await.text;
+    assert!(
+        over.contains("How often kept calls were right") && over.contains("it was something is round"),
+        "{over}"
+    );
+
+    let here = bench.post("/boats/sea-campion/kept/commission", "").await.location;
+    bench.post(&format!("{here}/draft"), "t:said.rest-volts=20+V").await;
+    let page = bench.get(&here).await.text;
+    assert!(page.contains("1 reading of Sea Campion fails"), "{page}");
+    assert_eq!(bench.get("/boats/sea-campion/kept/mast/1").await.status, StatusCode::NOT_FOUND);
 }

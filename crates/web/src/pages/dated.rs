@@ -1,0 +1,587 @@
+//! Dated records: their list beside what the room says, and the page on which one is entered with one hand, kept with
+//! every key. Not for: what they say over the years (the room).
+
+use axum::http::header::CONTENT_TYPE;
+use axum::response::{IntoResponse, Response};
+use maud::{Markup, html};
+use serde_json::{Value, json};
+use wakewright_core::call::{PARTS, STRANGE};
+use wakewright_core::caution::of_checkups;
+use wakewright_core::upkeep::{CHECKLIST, Found, Item, Stage};
+use wakewright_records::checkup::{CheckupReading, TEST_FIELDS, fitted, read_checkup};
+use wakewright_records::dated::EntryFault;
+use wakewright_rooms::dated::{
+    DatedError, Entry, KeptRecord, Kind, OUTCOME, begin as begin_record, kind_named, save_entries,
+};
+use wakewright_rooms::moment;
+use wakewright_rooms::photograph::{Carried, LONGEST_PHOTOGRAPH_BYTES, media_type, take_in};
+use wakewright_rooms::room::Typed;
+use wakewright_rooms::sentence::capitalised;
+use wakewright_store::{EnclosureId, KeptEnclosure};
+
+use super::boat::AboutBoat;
+use super::room::Door;
+use crate::address;
+use crate::error::WebError;
+use crate::parts::{self, Widths, contents_width, live};
+use crate::query::Query;
+use crate::state::{BoatOnPage, Site, now};
+use crate::visitor::Visitor;
+
+/// Start of the names of form fields that hold what is typed, and of those that say what stood there.
+const TYPED: &str = "t:";
+const WAS: &str = "was:";
+
+/// A record: the boat's slug, its kind, its number.
+type Which<'a> = (&'a str, &'static Kind, u32);
+
+impl From<DatedError> for WebError {
+    fn from(error: DatedError) -> Self {
+        match error {
+            DatedError::Store(error) => Self::Store(error),
+            other => Self::BadRequest(format!("{other}.")),
+        }
+    }
+}
+
+/// The kind of an address.
+///
+/// # Errors
+/// There is none.
+pub fn kind(key: &str) -> Result<&'static Kind, WebError> {
+    kind_named(key).ok_or(WebError::NoSuchPage)
+}
+
+/// The title of its pages.
+pub fn title(kind: &'static Kind) -> &'static str {
+    match kind.key {
+        "checkup" => "Check-up",
+        "call" => "Call",
+        _ => "Commissioning",
+    }
+}
+
+/// An address about a record.
+fn of_record((slug, kind, number): Which<'_>, rest: &str) -> String {
+    address::of_boat(slug, &format!("kept/{}/{number}{rest}", kind.key))
+}
+
+/// A record with its boat.
+struct OnRecord {
+    boat: BoatOnPage,
+    kept: KeptRecord,
+    faults: Vec<EntryFault>,
+    /// What a check-up says.
+    reading: CheckupReading,
+    photographs: Vec<KeptEnclosure>,
+}
+
+impl OnRecord {
+    fn load(site: &Site, (slug, kind, number): Which<'_>) -> Result<Self, WebError> {
+        let boat = site.boat(slug, &[])?;
+        let kept = KeptRecord::load(&site.store(), boat.entry.id, kind, number)?;
+        let photographs = site.store().enclosures(kept.record.id)?;
+        let today = moment::today();
+        let (faults, reading) = match kind.room {
+            Some(_) => (kind.faults(&kept.document, &boat.loaded, today), CheckupReading::default()),
+            None => {
+                let reading = read_checkup(&kept.document, &boat.loaded.spec, today);
+                (reading.faults.clone(), reading)
+            }
+        };
+        Ok(Self { boat, kept, faults, reading, photographs })
+    }
+
+    fn address(&self, rest: &str) -> String {
+        of_record((&self.boat.entry.slug, self.kept.kind, self.kept.record.number), rest)
+    }
+
+    /// The items of her list: those that she has, and those of which something is written.
+    fn items(&self) -> Vec<&'static Item> {
+        let has = fitted(&self.boat.loaded.document, &self.boat.loaded.spec);
+        let said = |key: &str| self.reading.items.iter().any(|at| at.item.key == key);
+        CHECKLIST.iter().filter(|item| (item.fits)(&has) || said(item.key)).collect()
+    }
+
+    /// The questions of its room, with those that the page of the room does not ask.
+    fn typed(&self) -> Vec<Typed> {
+        let Some(room) = self.kept.kind.room else { return Vec::new() };
+        room.typed(&self.kept.kind.asked(&self.kept.document, &self.boat.loaded, 1))
+    }
+
+    /// Everything that can be typed.
+    fn addresses(&self) -> Vec<String> {
+        let mut all: Vec<String> = ["date", "who", "note"].map(str::to_owned).to_vec();
+        all.extend(self.kept.kind.own.iter().map(|own| (*own).to_owned()));
+        all.extend(self.typed().iter().map(|field| self.kept.kind.address(field.key)));
+        if self.kept.kind.room.is_none() {
+            for item in self.items() {
+                all.extend(["found", "value", "note"].map(|name| format!("item.{}.{name}", item.key)));
+            }
+            all.extend(TEST_FIELDS.iter().map(|field| format!("test.{}", field.key)));
+        }
+        all
+    }
+
+    fn fault(&self, address: &str) -> Option<&str> {
+        let mut faults = self.faults.iter();
+        faults.find(|fault| fault.address == address).map(|fault| fault.problem.as_str())
+    }
+
+    /// What stands above: of a check-up its counts, of others what their room finds; and what stands below.
+    fn said(&self, site: &Site, query: &Query, visitor: &Visitor) -> Result<(Markup, Markup), WebError> {
+        let kind = self.kept.kind;
+        let Some(room) = kind.room else { return Ok((finding(self), html! {})) };
+        let pairs = kind.said(&self.kept.document);
+        let pairs = pairs.into_iter().filter(|(key, _)| self.fault(&kind.address(key)).is_none());
+        let width = query.get("width").map(|width| ("width", width));
+        let said = Query::of(pairs.chain(width));
+        let door = Door { site, room, boat: &self.boat, query: &said, visitor };
+        door.said()
+    }
+}
+
+/// Below what the room says: a button to begin one, and the list.
+///
+/// # Errors
+/// The store fails.
+pub fn section(
+    site: &Site,
+    boat: &BoatOnPage,
+    kind: &'static Kind,
+    query: &Query,
+) -> Result<Markup, WebError> {
+    let (store, slug) = (site.store(), boat.entry.slug.as_str());
+    let mut shown = Vec::new();
+    let mut records = store.records(boat.entry.id, kind.key)?;
+    records.extend(store.removed_records(boat.entry.id, kind.key)?);
+    for record in records.into_iter().rev() {
+        let photographs = store.enclosures(record.id)?.len();
+        let label =
+            KeptRecord::of(record.clone(), kind).map_or_else(|error| error.to_string(), |kept| kept.label());
+        shown.push((record, label, photographs));
+    }
+    let (removed, kept): (Vec<_>, Vec<_>) =
+        shown.into_iter().partition(|(record, ..)| record.removed.is_some());
+    let way = |number: u32, label: &str, way: &str, words: &str| {
+        html! { form.inline method="post" action=(of_record((slug, kind, number), way)) {
+            button.small { (words) span.visually-hidden { ": " (label) } }
+        } }
+    };
+    // What was typed on the room's page goes into the record.
+    let is_question =
+        |name: &str| kind.room.is_some_and(|room| room.questions().iter().any(|one| one.key == name));
+    Ok(html! {
+        form.buttons method="post" action=(address::of_boat(slug, &format!("kept/{}", kind.key))) {
+            @for (name, value) in query.pairs().filter(|(name, value)| is_question(name) && !value.is_empty()) {
+                input type="hidden" name=(name) value=(value);
+            }
+            button.main { "Begin a " (kind.name) }
+        }
+        @if !kept.is_empty() {
+            h2 { "Kept" }
+            ol.trials { @for (record, label, photographs) in &kept { li {
+                h2 { a href=(of_record((slug, kind, record.number), "")) { (label) } }
+                p.aside { (capitalised(kind.name)) " " (record.number) "; " (photographs) " photographs, changed " (moment::local(record.changed)) "." }
+                (way(record.number, label, "/remove", "Take it off the list"))
+            } } }
+        }
+        @if !removed.is_empty() {
+            h2 { "Removed" }
+            p.aside { "Everything of theirs is kept." }
+            ul.plain { @for (record, label, _) in &removed { li { (label) " " (way(record.number, label, "/reinstate", "Reinstate")) } } }
+        }
+    })
+}
+
+/// Begins a record of today with what was said to its room; gives its address.
+///
+/// # Errors
+/// There is no such boat, or the store fails.
+pub fn begin(site: &Site, slug: &str, key: &str, form: &Query) -> Result<String, WebError> {
+    let kind = kind(key)?;
+    let boat = site.boat(slug, &[])?;
+    let mut store = site.store();
+    let record = begin_record(&mut store, boat.entry.id, kind, &moment::today().to_string(), now())?;
+    let questions = kind.room.map_or(&[][..], |room| room.questions());
+    let said = form.pairs().filter(|(name, _)| questions.iter().any(|question| question.key == *name));
+    let entries: Vec<Entry> = said
+        .map(|(name, text)| Entry { address: kind.address(name), was: None, text: text.to_owned() })
+        .collect();
+    save_entries(&mut store, (boat.entry.id, &boat.loaded), (kind, record.number), &entries, now())?;
+    Ok(of_record((slug, kind, record.number), ""))
+}
+
+/// Takes a record off the list, or puts it back; gives the address of the list.
+///
+/// # Errors
+/// There is no such record, or the store fails.
+pub fn shelve(site: &Site, (slug, kind, number): Which<'_>, is_removed: bool) -> Result<String, WebError> {
+    let mut store = site.store();
+    let boat = store.find_by_slug(slug)?.id;
+    let record = store.record(boat, kind.key, number)?;
+    store.shelve_record(record.id, is_removed.then(now))?;
+    Ok(address::of_boat(slug, kind.key))
+}
+
+/// The page of one record.
+///
+/// # Errors
+/// There is no such boat or record, or her document has faults.
+pub fn contents(
+    site: &Site,
+    which: Which<'_>,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<AboutBoat, WebError> {
+    let on = OnRecord::load(site, which)?;
+    let unfolds = Widths::of(contents_width(query, visitor)).unfolds();
+    let (above, below) = on.said(site, query, visitor)?;
+    let body = html! {
+        (above)
+        @if on.kept.kind.room.is_none() { (parts::cautions_for("Before anything is opened", &of_checkups())) }
+        form.trial id="survey" method="post" action=(on.address("")) autocomplete="off"
+            data-draft=(on.address("/draft")) data-parts=(on.address("/live")) data-trial {
+            input type="hidden" name="version" value=(on.kept.record.version);
+            div.cells { (typed(&on, "date", "Day", "", "")) (typed(&on, "who", "By whom", "", "")) }
+            (asked(&on))
+            (checklist(&on, unfolds))
+            (long(&on, "note", "What else", 3))
+            @if on.kept.kind.own.contains(&OUTCOME) { (outcome(&on)) }
+            div.keep { p id="status" role="status" { "Kept as it is typed." } noscript { button { "Keep" } } }
+        }
+        (below)
+        (photographs(&on))
+        p.ways-on { a.button href=(address::of_boat(which.0, on.kept.kind.key)) { "All " (on.kept.kind.names) } }
+    };
+    Ok(AboutBoat { entry: on.boat.entry, body })
+}
+
+/// The questions of its room.
+fn asked(on: &OnRecord) -> Markup {
+    let fields = on.typed();
+    html! { @if !fields.is_empty() { div.cells { @for field in &fields {
+        @let at = on.kept.kind.address(field.key);
+        @if field.lines > 1 { (long(on, &at, field.label, field.lines)) }
+        @else if field.choices.is_empty() { (typed(on, &at, field.label, &field.usual, "text")) }
+        @else { (choice(on, &at, field.label, &field.usual, &field.choices)) }
+    } } } }
+}
+
+/// What it was in the end.
+fn outcome(on: &OnRecord) -> Markup {
+    let mut parts: Vec<(&str, &str)> = PARTS.iter().map(|part| (part.key, part.words)).collect();
+    parts.push((STRANGE, "none of these"));
+    choice(on, OUTCOME, "What it was in the end", "not known yet", &parts)
+}
+
+/// The list of a check-up.
+fn checklist(on: &OnRecord, unfolds: bool) -> Markup {
+    if on.kept.kind.room.is_some() {
+        return html! {};
+    }
+    let items = on.items();
+    let stages = Stage::ALL.into_iter().filter(|stage| items.iter().any(|item| item.stage == *stage));
+    html! { @for stage in stages {
+        details.part data-fold=[(unfolds).then(|| format!("checkup-{}", stage.words()))] open[unfolds || stage == Stage::Before] {
+            summary { h2 { (stage.words()) } (chief(on, &items, stage)) }
+            @for item in items.iter().filter(|item| item.stage == stage) { (entry(on, item)) }
+            @if stage == Stage::Battery { (test(on)) }
+        }
+    } }
+}
+
+fn finding(on: &OnRecord) -> Markup {
+    let items = on.items();
+    let of = |found: Found| on.reading.items.iter().filter(|at| at.found == Some(found)).count();
+    let looked = of(Found::Good) + of(Found::Watch) + of(Found::ActNow);
+    let further = match &on.reading.test {
+        Some(test) => format!(
+            "The test of the bank tells {} of what stands on it.",
+            parts::paper().band(test.capacity.share, wakewright_units::Quantity::Share)
+        ),
+        None => String::new(),
+    };
+    live(
+        "finding",
+        &html! {
+            h1.sentence { (looked) " of " (items.len()) " looked at: " (of(Found::ActNow)) " to act on now, " (of(Found::Watch)) " to watch." }
+            @if !further.is_empty() { p.under-sentence { (further) } }
+        },
+    )
+}
+
+fn chief(on: &OnRecord, items: &[&Item], stage: Stage) -> Markup {
+    let of_stage = || items.iter().filter(|item| item.stage == stage);
+    let is_said = |item: &&&Item| on.reading.items.iter().any(|at| at.item.key == item.key);
+    let key = format!("chief-{}", stage.words().to_lowercase().replace(' ', "-"));
+    live(&key, &html! { span.chief { (of_stage().filter(is_said).count()) " of " (of_stage().count()) } })
+}
+
+fn id_of(address: &str) -> String {
+    address.replace('.', "-")
+}
+
+fn note(on: &OnRecord, address: &str) -> Markup {
+    html! { @if let Some(problem) = on.fault(address) { p.fault { (problem) "." } } }
+}
+
+fn around(on: &OnRecord, address: &str, label: &str, control: &Markup) -> Markup {
+    html! { div.one {
+        label for=(id_of(address)) { (label) }
+        (control)
+        div.note id=(format!("{}-note", id_of(address))) { (note(on, address)) }
+    } }
+}
+
+fn typed(on: &OnRecord, address: &str, label: &str, hint: &str, mode: &str) -> Markup {
+    let invalid = on.fault(address).map(|_| "true");
+    let mode = (!mode.is_empty()).then_some(mode);
+    around(
+        on,
+        address,
+        label,
+        &html! {
+            input id=(id_of(address)) name=(format!("{TYPED}{address}")) value=(on.kept.document.get(address)) placeholder=(hint)
+                autocomplete="off" spellcheck="false" inputmode=[mode] aria-invalid=[invalid]
+                aria-describedby=(format!("{}-note", id_of(address)));
+        },
+    )
+}
+
+fn long(on: &OnRecord, address: &str, label: &str, rows: u8) -> Markup {
+    around(
+        on,
+        address,
+        label,
+        &html! {
+            textarea id=(id_of(address)) name=(format!("{TYPED}{address}")) rows=(rows) { "\n" (on.kept.document.get(address)) }
+        },
+    )
+}
+
+/// One of some words; what was written otherwise stays among them.
+fn choice(on: &OnRecord, address: &str, label: &str, empty: &str, choices: &[(&str, &str)]) -> Markup {
+    let now = on.kept.document.get(address);
+    around(
+        on,
+        address,
+        label,
+        &html! {
+            select id=(id_of(address)) name=(format!("{TYPED}{address}")) {
+                option value="" selected[now.is_empty()] { (empty) }
+                @for (word, words) in choices { option value=(word) selected[*word == now] { (words) } }
+                @if !now.is_empty() && choices.iter().all(|(word, _)| *word != now) { option value=(now) selected { (now) } }
+            }
+        },
+    )
+}
+
+/// An item: what to do, what was found, its value, a note.
+fn entry(on: &OnRecord, item: &Item) -> Markup {
+    let at = |name: &str| format!("item.{}.{name}", item.key);
+    let choices = Found::ALL.map(|found| (found.words(), found.words()));
+    html! {
+        fieldset.card {
+            legend.visually-hidden { (item.key.replace('_', " ")) }
+            p { (item.what) " " span.aside { "(" (item.standing.words()) ")" } }
+            div.cells {
+                (choice(on, &at("found"), "Found", "–", &choices))
+                @if let Some(measured) = item.measured { (typed(on, &at("value"), &wakewright_rooms::sentence::capitalised(measured.what), "with its unit", "text")) }
+                (typed(on, &at("note"), "Note", "", ""))
+            }
+        }
+    }
+}
+
+/// The test of the bank.
+fn test(on: &OnRecord) -> Markup {
+    html! {
+        fieldset.card {
+            legend { "Test of the bank" }
+            p.aside { "From full at one steady current down to the cut-off, in one go; charge it again at once." }
+            div.cells { @for field in &TEST_FIELDS { (typed(on, &format!("test.{}", field.key), field.label, field.hint, "")) } }
+        }
+    }
+}
+
+fn photographs(on: &OnRecord) -> Markup {
+    let to = format!(
+        "{}/kept/{}/{}",
+        address::bring_in(&on.boat.entry.slug),
+        on.kept.kind.key,
+        on.kept.record.number
+    );
+    let places: Vec<(&str, String)> = match on.kept.kind.room {
+        None => on.items().iter().map(|item| (item.key, capitalised(&item.key.replace('_', " ")))).collect(),
+        Some(_) => on.typed().iter().map(|field| (field.key, field.label.to_owned())).collect(),
+    };
+    let of = |place: &str| {
+        let known = places.iter().find(|(key, _)| *key == place);
+        known.map_or(String::new(), |(_, words)| format!("{words}: "))
+    };
+    html! {
+        h2 id="photographs" { "Photographs" }
+        @if !on.photographs.is_empty() {
+            ul.photographs { @for photograph in &on.photographs { li {
+                a href=(on.address(&format!("/photographs/{}", photograph.id.0))) {
+                    img src=(on.address(&format!("/photographs/{}", photograph.id.0))) alt=(photograph.name) loading="lazy";
+                }
+                p.aside { (of(&photograph.place)) (photograph.name) ", " (photograph.kept_bytes / 1000) " kB" }
+                form.inline method="post" action=(on.address(&format!("/photographs/{}/remove", photograph.id.0))) {
+                    button.small { "Take it off" span.visually-hidden { ": " (photograph.name) } }
+                }
+            } } }
+        }
+        form.bring-in method="post" action=(to) enctype="multipart/form-data" {
+            // Sent before the files that they are about.
+            label.tick { input type="checkbox" name="as-it-came" value="yes"; span { "Keep it as it came, with the place and time that it carries" } }
+            p { label for="photographs-of" { "Of what" } select id="photographs-of" name="of" {
+                option value="" { "the whole" }
+                @for (key, words) in &places { option value=(key) { (words) } }
+            } }
+            p { label for="photographs-new" { "JPEG or PNG" } input id="photographs-new" type="file" name="file" accept="image/jpeg,image/png" multiple required; }
+            p.aside { "Up to " (LONGEST_PHOTOGRAPH_BYTES / 1_000_000) " MB each. They are shrunk; place, time and camera are left out. They stay on this computer." }
+            div.buttons { button { "Add" } }
+        }
+    }
+}
+
+/// The parts that follow what is typed.
+///
+/// # Errors
+/// There is no such record.
+pub fn live_parts(
+    site: &Site,
+    which: Which<'_>,
+    query: &Query,
+    visitor: &Visitor,
+) -> Result<Markup, WebError> {
+    let on = OnRecord::load(site, which)?;
+    let (above, below) = on.said(site, query, visitor)?;
+    let items = if which.1.room.is_none() { on.items() } else { Vec::new() };
+    Ok(
+        html! { (above) (below) @if !items.is_empty() { @for stage in Stage::ALL { (chief(&on, &items, stage)) } } },
+    )
+}
+
+fn entries(form: &Query) -> Vec<Entry> {
+    let typed = form.pairs().filter_map(|(name, text)| Some((name.strip_prefix(TYPED)?, text)));
+    typed
+        .map(|(address, text)| {
+            let was: Vec<String> = form.all(&format!("{WAS}{address}")).map(str::to_owned).collect();
+            Entry {
+                address: address.to_owned(),
+                was: (!was.is_empty()).then_some(was),
+                text: text.to_owned(),
+            }
+        })
+        .collect()
+}
+
+fn keep(site: &Site, (slug, kind, number): Which<'_>, form: &Query) -> Result<Vec<String>, WebError> {
+    let boat = site.boat(slug, &[])?;
+    let mut store = site.store();
+    Ok(save_entries(&mut store, (boat.entry.id, &boat.loaded), (kind, number), &entries(form), now())?)
+}
+
+/// Keeps what a page sends while it is typed in; gives what was read of it.
+///
+/// # Errors
+/// There is no such record or entry, or the store fails.
+pub fn draft(site: &Site, which: Which<'_>, form: &Query) -> Result<Value, WebError> {
+    let aside = site.letters().in_turn(form, |is_overtaken| {
+        let form = if is_overtaken { &Query::default() } else { form };
+        keep(site, which, form)
+    })?;
+    let on = OnRecord::load(site, which)?;
+    let notes: serde_json::Map<String, Value> = on
+        .addresses()
+        .iter()
+        .map(|address| (format!("{}-note", id_of(address)), note(&on, address).into_string().into()))
+        .collect();
+    let invalid: Vec<String> = on.faults.iter().map(|fault| id_of(&fault.address)).collect();
+    let at = jiff::Zoned::now().strftime("%H:%M:%S").to_string();
+    let status = if aside.is_empty() {
+        format!("Kept at {at}.")
+    } else {
+        format!("Kept at {at}. What another page or device had written there is in the note.")
+    };
+    Ok(json!({ "version": on.kept.record.version, "status": status, "notes": notes, "invalid": invalid }))
+}
+
+/// Keeps the whole form, of a browser without scripts; gives the page's address.
+///
+/// # Errors
+/// As [`draft`].
+pub fn submit(site: &Site, which: Which<'_>, form: &Query) -> Result<String, WebError> {
+    keep(site, which, form)?;
+    Ok(of_record(which, ""))
+}
+
+/// Keeps a photograph; says why where it cannot be kept.
+///
+/// # Errors
+/// There is no such record, or the store fails.
+pub fn bring_in(
+    site: &Site,
+    (slug, kind, number): Which<'_>,
+    (name, bytes): (&str, &[u8]),
+    place: &str,
+    as_it_came: bool,
+) -> Result<Option<String>, WebError> {
+    let record = {
+        let store = site.store();
+        store.record(store.find_by_slug(slug)?.id, kind.key, number)?.id
+    };
+    if !kind.takes_photographs_of(place) {
+        return Ok(Some(format!("{name}: there is no entry {place} that it could belong to.")));
+    }
+    // Shrinking takes its time; the store is free for other devices meanwhile.
+    let taken = match take_in(name, bytes, if as_it_came { Carried::Kept } else { Carried::LeftOut }) {
+        Ok(taken) => taken,
+        Err(why) => return Ok(Some(why)),
+    };
+    site.store().add_enclosure(record, &taken.enclosed_at(place), now())?;
+    Ok(None)
+}
+
+/// Where the photographs of a record stand.
+///
+/// # Errors
+/// Some were refused, for these reasons.
+pub fn brought_in(
+    slug: &str,
+    kind: &'static Kind,
+    number: u32,
+    refused: &[String],
+) -> Result<String, WebError> {
+    if refused.is_empty() {
+        return Ok(of_record((slug, kind, number), "#photographs"));
+    }
+    Err(WebError::BadRequest(format!("Not kept: {} What came with them is kept.", refused.join(" "))))
+}
+
+/// A photograph as it is kept.
+///
+/// # Errors
+/// She has no such photograph.
+pub fn picture(site: &Site, slug: &str, id: i64) -> Result<Response, WebError> {
+    let store = site.store();
+    let bytes = store.enclosed(store.find_by_slug(slug)?.id, EnclosureId(id))?;
+    let kind = media_type(&bytes);
+    Ok(([(CONTENT_TYPE, kind)], bytes).into_response())
+}
+
+/// Takes a photograph off its record; gives the page's address.
+///
+/// # Errors
+/// There is none.
+pub fn take_off(site: &Site, which: Which<'_>, id: i64) -> Result<String, WebError> {
+    let (slug, kind, number) = which;
+    let mut store = site.store();
+    let boat = store.find_by_slug(slug)?.id;
+    let record = store.record(boat, kind.key, number)?.id;
+    store.take_off_enclosure(record, EnclosureId(id), now())?;
+    Ok(of_record(which, "#photographs"))
+}
