@@ -37,7 +37,7 @@ test("a whole check-up with a thumb, kept through a crash", async () => {
   await page.goto(program.url(OVER));
   await look(page, "checkup-over-360");
   await page.getByRole("button", { name: "Begin a check-up" }).click();
-  await page.waitForURL(/checkups\/\d+/);
+  await page.waitForURL(/kept\/checkup\/\d+/);
   const here = page.url();
   await page.evaluate(() => { for (const part of document.querySelectorAll("form.trial details.part")) /** @type {HTMLDetailsElement} */ (part).open = true; });
   // Every control that is touched is large enough for a thumb.

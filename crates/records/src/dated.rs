@@ -7,6 +7,13 @@ use toml_edit::{DocumentMut, Item, Table, value};
 /// The longest entry that is taken \[letters\].
 pub const LONGEST_ENTRY: usize = 4_000;
 
+/// The kind under which calls are kept.
+pub const CALL_KIND: &str = "call";
+/// The entry of a call that says what it was in the end: a part, or none of these.
+pub const OUTCOME: &str = "outcome";
+/// The entry of what a call told before that was known, by place; nobody writes it.
+pub const TOLD: &str = "told";
+
 /// Entries that every kind has.
 pub const PLAIN_ENTRIES: [&str; 3] = ["date", "who", "note"];
 

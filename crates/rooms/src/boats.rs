@@ -4,11 +4,11 @@
 use std::path::Path;
 use wakewright_core::field;
 
-use crate::dated::CALL_KIND;
 use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
     BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
 };
+use wakewright_records::dated::CALL_KIND;
 use wakewright_store::{Record, Store, StoreError, default_path};
 use wakewright_units::nearest;
 
@@ -185,7 +185,8 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
             }
             match document.set_lenient(&field, &text) {
                 (Some(changed), _) if changed.to_toml() != document.to_toml() => document = changed,
-                (_, faults) if faults.is_empty() => {}
+                // The value that she has already.
+                (_, faults) if !faults.iter().any(is_error) => {}
                 (_, faults) => return Err(faulty(faults, document.to_toml())),
             }
         }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use wakewright_core::call::{CallBoat, CallStudy, LEAST_TOLD, place_of};
 use wakewright_core::upkeep::item_named;
 use wakewright_records::checkup::{CHECKUP_KIND, has_place, read_checkup};
-use wakewright_records::dated::{DatedDocument, EntryFault, PLAIN_ENTRIES};
+use wakewright_records::dated::{CALL_KIND, DatedDocument, EntryFault, OUTCOME, PLAIN_ENTRIES, TOLD};
 use wakewright_store::{BoatId, Record, RecordSave, Store, StoreError, UnixMs};
 
 use crate::boats::Loaded;
@@ -36,13 +36,6 @@ impl std::fmt::Debug for Kind {
     }
 }
 
-/// The kind under which calls are kept.
-pub const CALL_KIND: &str = "call";
-
-/// The entry of a call that says what it was in the end: a part, or none of these.
-pub const OUTCOME: &str = "outcome";
-/// What the call told before that was known, by place; nobody writes it.
-const TOLD: &str = "told";
 /// In front of the key of a question.
 const SAID: &str = "said.";
 
@@ -196,19 +189,6 @@ impl Kind {
     }
 }
 
-/// What a call told, by place, and where it was in the end; none where nobody has said or nothing was told.
-#[must_use]
-pub fn told_and_true(record: &Record) -> Option<(Vec<(String, f64)>, &'static str)> {
-    let document = DatedDocument::parse(&record.text).ok()?;
-    let truth = place_of(document.get(OUTCOME))?;
-    let line = |line: &str| {
-        let (place, share) = line.split_once(' ')?;
-        Some((place.to_owned(), share.parse().ok()?))
-    };
-    let told: Vec<(String, f64)> = document.get(TOLD).lines().filter_map(line).collect();
-    (!told.is_empty()).then_some((told, truth))
-}
-
 /// A record with what is written in it.
 #[derive(Debug)]
 pub struct KeptRecord {
@@ -294,8 +274,7 @@ impl KeptRecord {
 }
 
 /// What it was in the end, in words.
-#[must_use]
-pub fn outcome_words(outcome: &str) -> &str {
+fn outcome_words(outcome: &str) -> &str {
     let part = wakewright_core::call::PARTS.iter().find(|part| part.key == outcome);
     part.map_or(if outcome == wakewright_core::call::STRANGE { "none of these" } else { outcome }, |part| {
         part.words

@@ -7,7 +7,7 @@ use std::process::{Command, Stdio};
 
 use rusqlite::Connection;
 use tempfile::TempDir;
-use wakewright_store::{BoatId, NewEnclosure, Overwrite, RecordSave, Store, StoreError, TRIAL_KIND, UnixMs};
+use wakewright_store::{BoatId, NewEnclosure, Overwrite, RecordSave, Store, TRIAL_KIND, UnixMs};
 
 const CHILD_VARIABLE: &str = "WAKEWRIGHT_TEST_CHILD_KEEPS_LOGS_IN";
 

@@ -16,9 +16,9 @@ use super::query::Query;
 use super::stores::{HeldStore, Idle, Stores};
 use super::turns::Turns;
 use super::visitor::Visitor;
+use wakewright_records::dated::CALL_KIND;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
-use wakewright_rooms::dated::CALL_KIND;
 use wakewright_rooms::trials::LogShelf;
 use wakewright_rooms::wish::Wish;
 

@@ -6,14 +6,14 @@ mod asked;
 pub(crate) use asked::said;
 
 use wakewright_core::call::{
-    CALL_SHEETS, CallBoat, CallScore, CallStudy, FIGURES, Meter, Next, RED, Standing,
+    CALL_SHEETS, CallBoat, CallScore, CallStudy, FIGURES, Meter, Next, RED, Standing, place_of,
 };
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 
+use wakewright_records::dated::{DatedDocument, OUTCOME, TOLD};
 use wakewright_store::Record;
 
-use crate::dated::told_and_true;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Question, Room, Samples, Typed};
 use crate::sentence::{capitalised, cases};
@@ -43,6 +43,18 @@ static CARD: Card = Card {
 pub fn score(calls: &[Record]) -> CallScore {
     let closed: Vec<_> = calls.iter().filter_map(told_and_true).collect();
     CallScore::of(closed.iter().map(|(told, truth)| (told.as_slice(), *truth)))
+}
+
+/// What a call told, by place, and where it was in the end; none where nobody has said or nothing was told.
+fn told_and_true(record: &Record) -> Option<(Vec<(String, f64)>, &'static str)> {
+    let document = DatedDocument::parse(&record.text).ok()?;
+    let truth = place_of(document.get(OUTCOME))?;
+    let line = |line: &str| {
+        let (place, share) = line.split_once(' ')?;
+        Some((place.to_owned(), share.parse().ok()?))
+    };
+    let told: Vec<(String, f64)> = document.get(TOLD).lines().filter_map(line).collect();
+    (!told.is_empty()).then_some((told, truth))
 }
 
 /// Places that text and page show, and questions.
@@ -152,6 +164,14 @@ fn finding(name: &str, study: &CallStudy) -> Finding {
     let binding = study.standing.first().filter(|_| is_told(study)).map_or("", Standing::words).to_owned();
     let to_do =
         study.standing.first().filter(|_| is_told(study)).and_then(|first| first.to_do().into_iter().next());
+    let likely = match study.lost_w {
+        Some(heat_w) => format!(
+            "{} That is {:.0} W. By what else was told {likely}",
+            wakewright_core::caution::CALL_HEAT.text(),
+            (heat_w / 10.0).round() * 10.0
+        ),
+        None => likely,
+    };
     let further = to_do.map_or_else(|| further.clone(), |to_do| format!("{to_do} {further}"));
     Finding { sentence: capitalised(&likely), binding, further, ..Finding::default() }
 }

@@ -9,9 +9,9 @@ use wakewright_core::call::{PARTS, STRANGE};
 use wakewright_core::caution::of_checkups;
 use wakewright_core::upkeep::{CHECKLIST, Found, Item, Stage};
 use wakewright_records::checkup::{CheckupReading, TEST_FIELDS, fitted, read_checkup};
-use wakewright_records::dated::EntryFault;
+use wakewright_records::dated::{EntryFault, OUTCOME};
 use wakewright_rooms::dated::{
-    DatedError, Entry, KeptRecord, Kind, OUTCOME, begin as begin_record, kind_named, save_entries,
+    DatedError, Entry, KeptRecord, Kind, begin as begin_record, kind_named, save_entries,
 };
 use wakewright_rooms::moment;
 use wakewright_rooms::photograph::{Carried, LONGEST_PHOTOGRAPH_BYTES, media_type, take_in};
