@@ -314,7 +314,8 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
 fn short_circuit_a(boat: &Boat, fittings: &Fittings) -> (f64, f64) {
     let banks = f64::from(boat.bank.banks.max(1));
     let of_group = |group: &PackGroup| {
-        let (packs, ohm) = (f64::from(group.packs_in_parallel) / banks, group.fault_ohm(fittings.pack_resistance));
+        let (packs, ohm) =
+            (f64::from(group.packs_in_parallel) / banks, group.fault_ohm(fittings.pack_resistance));
         (packs * group.rest_v(1.0) / ohm.p90, packs * group.rest_v(1.0) / ohm.p10)
     };
     let each = boat.bank.groups.iter().filter(|group| group.fault_ohm(None).p10 > 0.0).map(of_group);

@@ -327,7 +327,10 @@ impl Room for Shaft {
     }
 
     fn occasion(&self, _: &Asked<'_>, study: &ShaftStudy, paper: &Paper) -> String {
-        format!("At full throttle, {}", paper.quantity(study.full.shaft_rev_s.value, Quantity::RotationalSpeed))
+        format!(
+            "At full throttle, {}",
+            paper.quantity(study.full.shaft_rev_s.value, Quantity::RotationalSpeed)
+        )
     }
 }
 

@@ -188,10 +188,8 @@ impl ShaftStudy {
         let propeller_m = boat.propeller.diameter_m;
         let diameter_m =
             spec.fittings.shaft_diameter_m.unwrap_or_else(|| usual_shaft_diameter_m(propeller_m));
-        let propeller_kg = asked.propeller_kg.map_or_else(
-            || usual_mass_kg(propeller_m, blades),
-            Interval::exact,
-        );
+        let propeller_kg =
+            asked.propeller_kg.map_or_else(|| usual_mass_kg(propeller_m, blades), Interval::exact);
         let whirls_rev_s = asked.span_m.map(|span_m| {
             let alone = span_rev_s(asked.metal, diameter_m, span_m);
             let with = |dry_kg: f64, water: f64| {
@@ -211,7 +209,8 @@ impl ShaftStudy {
         let tip = |class: AccuracyClass| {
             class.greatest_imbalance_kg(propeller_kg.value, radius_m, full.shaft_rev_s.value)
         };
-        let graded = |grade: f64| imbalance_kg_m(propeller_kg.value, full.shaft_rev_s.value, grade) / radius_m;
+        let graded =
+            |grade: f64| imbalance_kg_m(propeller_kg.value, full.shaft_rev_s.value, grade) / radius_m;
         let balance = [
             ("ISO 484-2, class S", tip(AccuracyClass::S)),
             ("ISO 484-2, class I", tip(AccuracyClass::I)),

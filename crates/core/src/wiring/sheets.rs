@@ -373,7 +373,12 @@ static PROPOSED: Sheet<WiringStudy, Proposed> = Sheet {
 };
 
 static NUMBER: Figure = Figure::plain("number", "no.", "number on both ends", NAMED);
-static LUGS: Figure = Figure::plain("lugs", "lugs", "lugs of each run at its beginning and at its end, with their studs", NAMED);
+static LUGS: Figure = Figure::plain(
+    "lugs",
+    "lugs",
+    "lugs of each run at its beginning and at its end, with their studs",
+    NAMED,
+);
 static COLOUR: Figure = Figure::plain("colour", "colour", "colour of its conductors (from memory)", NAMED);
 static LABEL: Figure = Figure::plain("label", "label", "what its label says", NAMED);
 static FUSED_BY: Figure = Figure::plain("fused_by", "fuse", "its fuse", NAMED);
@@ -425,7 +430,8 @@ static SCHEDULE: Sheet<WiringStudy, ScheduleLine> = Sheet {
 impl ScheduleLine {
     /// `2 x 70 mm2 M8, 2 x 70 mm2 M10`: those of its beginning and of its end.
     fn lugs(&self) -> String {
-        let (count, size) = (self.conductors(), self.cable.size.map_or_else(String::new, |size| size.words()));
+        let (count, size) =
+            (self.conductors(), self.cable.size.map_or_else(String::new, |size| size.words()));
         let lug = |stud: &str| format!("{count} x {size} {stud}").replace("  ", " ");
         let [from, to] = self.cable.studs.unwrap_or(["(stud not told)"; 2]);
         format!("{}, {}", lug(from), lug(to))

@@ -188,13 +188,15 @@ impl Wired {
         let network = Network::of(&harness, groups.len());
         let full_v = boat.bank.groups.first().map_or(0.0, |group| group.rest_v(1.0));
         let fault_packs = FaultPacks {
-            full: [|ohm: Interval| ohm.value, |ohm: Interval| ohm.p90, |ohm: Interval| ohm.p10].map(|which| {
-                let one = |(_, pack): &(usize, PackGroup)| Source {
-                    emf_v: pack.rest_v(1.0),
-                    resistance_ohm: which(pack.fault_ohm(spec.fittings.pack_resistance)),
-                };
-                groups.iter().map(one).collect()
-            }),
+            full: [|ohm: Interval| ohm.value, |ohm: Interval| ohm.p90, |ohm: Interval| ohm.p10].map(
+                |which| {
+                    let one = |(_, pack): &(usize, PackGroup)| Source {
+                        emf_v: pack.rest_v(1.0),
+                        resistance_ohm: which(pack.fault_ohm(spec.fittings.pack_resistance)),
+                    };
+                    groups.iter().map(one).collect()
+                },
+            ),
             weak: groups.iter().map(|(_, pack)| weak_pack(pack, harness.coldest_k)).collect::<Packs>(),
             motor_a: f64::from(boat.drives.running.max(1)) / f64::from(boat.bank.banks.max(1))
                 * motor_share_a(rated_motor_a(&boat.motor)),

@@ -267,7 +267,8 @@ fn the_motors_leads_count_in_the_steady_state() {
 #[test]
 fn a_packs_fuse_carries_no_more_than_its_protection_lets_out() {
     let found = study(&BOAT.replacen("bms_discharge = \"150 A\"", "bms_discharge = \"70 A\"", 1));
-    let is_it = |rule: &&wakewright_core::wiring::Judged| rule.kind == RuleKind::FuseLoad && rule.part == "pack fuse";
+    let is_it =
+        |rule: &&wakewright_core::wiring::Judged| rule.kind == RuleKind::FuseLoad && rule.part == "pack fuse";
     let rule = found.rules.iter().find(is_it).unwrap();
     assert!((rule.limit.unwrap() - 87.5).abs() < 1e-9 && rule.note.contains("opens at 70 A"), "{rule:?}");
 }

@@ -1,9 +1,9 @@
 //! The pictures of the gallery. Every number and every boat here is invented.
 
 use wakewright_picture::{
-    Aperture, Arrangement, Axis, AxisSide, Band, Candidate, Dash, DimensionTexts, Fitted, IntervalRow, Intervals,
-    Keel, Label, LabelPlace, Ladder, Lane, LaneMarks, Line, MarkedPoint, Picture, Plot, Profile, Reference,
-    ReferenceAt, Region, RegionFill, Rudder, Scatter, Step, StepKind, Strip, Tone, Weight,
+    Aperture, Arrangement, Axis, AxisSide, Band, Candidate, Dash, DimensionTexts, Fitted, IntervalRow,
+    Intervals, Keel, Label, LabelPlace, Ladder, Lane, LaneMarks, Line, MarkedPoint, Picture, Plot, Profile,
+    Reference, ReferenceAt, Region, RegionFill, Rudder, Scatter, Step, StepKind, Strip, Tone, Weight,
 };
 
 /// Name and picture of everything in the gallery.

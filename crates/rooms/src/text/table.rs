@@ -99,7 +99,10 @@ impl Table {
         let mut widths: Vec<usize> = (0..self.columns.len()).map(widest).collect();
         while widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1) > room {
             let words = (0..widths.len()).filter(|i| self.columns[*i].1 == Align::Left);
-            let Some(i) = words.filter(|i| widths[*i] > LEAST.max(head(*i))).max_by_key(|i| widths[*i]) else { break };
+            let Some(i) = words.filter(|i| widths[*i] > LEAST.max(head(*i))).max_by_key(|i| widths[*i])
+            else {
+                break;
+            };
             widths[i] -= 1;
         }
         widths

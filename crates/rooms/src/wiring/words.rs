@@ -31,7 +31,8 @@ pub(super) fn finding(name: &str, study: &WiringStudy, paper: &Paper) -> Finding
 
 fn further(study: &WiringStudy, paper: &Paper) -> String {
     let amperes = |a: f64| paper.quantity(a, Quantity::Current);
-    let fault = study.faults.iter().find(|fault| fault.place == "busbar").or_else(|| study.faults.last());
+    let greatest = || study.faults.iter().max_by(|a, b| a.greatest.value.total_cmp(&b.greatest.value));
+    let fault = study.faults.iter().find(|fault| fault.place == "busbar").or_else(greatest);
     let mut said = fault.map_or_else(String::new, |fault| {
         format!(
             "A short circuit at the {} draws {} ({}).",

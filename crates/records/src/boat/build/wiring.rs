@@ -5,7 +5,8 @@ use wakewright_core::constants::ZERO_CELSIUS_K;
 use wakewright_core::field;
 use wakewright_core::wiring::{
     CHARGER, CONTROLLER, Cable, Contactor, ControllerSide, Decisions, Fuse, FuseClass, Harness, Insulation,
-    MOTOR, Network, PACK, PANELS, PanelString, PrechargeParts, Service, Size, Stands, Strand, WARM, read_studs,
+    MOTOR, Network, PACK, PANELS, PanelString, PrechargeParts, Service, Size, Stands, Strand, WARM,
+    read_studs,
 };
 
 use crate::boat::choice::{CableEnd, SwitchKind, VoltsKind};

@@ -203,7 +203,10 @@ fn check_ways(checks: &mut Checks<'_>, cables: &[Row<'_>]) {
 fn check_apart(checks: &mut Checks<'_>, cables: &[Row<'_>]) {
     let parts = told(checks.document);
     for row in cables {
-        let cable = parts.cables.iter().find(|cable| row.text(field::cable::NAME).is_some_and(|name| name == cable.name));
+        let cable = parts
+            .cables
+            .iter()
+            .find(|cable| row.text(field::cable::NAME).is_some_and(|name| name == cable.name));
         if let Some((cable, apart_m)) = cable.and_then(|cable| Some((cable, parts.apart_m(cable)?)))
             && cable.length_m < apart_m - PLACED_WITHIN_M
         {
