@@ -136,8 +136,8 @@ pub(crate) fn likeliest(all: &[Battery]) -> Option<&Battery> {
     })
 }
 
-/// Adds the values of another channel at the times of the first; times at which the other is silent are left out.
-fn add(channel: &mut Channel, other: &Channel) {
+/// Adds the values of another channel, with a sign, at the times of the first; times at which the other is silent are left out.
+fn add(channel: &mut Channel, other: &Channel, sign: f64) {
     const LONGEST_GAP_S: f64 = 30.0;
     let mut at = 0;
     let mut kept = Vec::with_capacity(channel.values.len());
@@ -154,7 +154,7 @@ fn add(channel: &mut Channel, other: &Channel) {
             _ => ((time - from).abs() <= LONGEST_GAP_S).then_some(*one),
         };
         if let Some(found) = found {
-            kept.push((*time, value + found));
+            kept.push((*time, value + sign * found));
         }
     }
     (channel.times_s, channel.values) = kept.into_iter().unzip();

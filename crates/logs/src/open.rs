@@ -283,6 +283,8 @@ fn read_table(
             _ => true,
         });
     }
+    let unread = if is_whole { None } else { table::unread(&mapping, &kept, &remarks) };
+    log.notices.extend(unread.map(LogNotice::Question));
     finish(reading, &mut log, &mut mapping, questions);
     if is_whole {
         reading.questions.clear();
@@ -326,6 +328,7 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
         }
         questions.extend(sign_question(log, mapping));
     }
+    crate::resolution::look(log);
     check_log(log);
     reading.questions = ranked(questions);
     for question in &reading.questions {
