@@ -246,7 +246,7 @@ pub(crate) fn part_mixed(log: &mut Log, mapping: &Mapping) -> Option<(f64, f64, 
     let is_high: Vec<bool> = volts.values.iter().map(|value| *value > between).collect();
     let is_row = |c: &Channel| c.values.len() == is_high.len();
     let is_its = |c: &Channel| OF_BATTERY.contains(&c.measured) && battery_of(c, mapping) == of;
-    let is_kept = log.channels.iter().filter(|c| is_its(c)).all(|c| is_row(c));
+    let is_kept = log.channels.iter().filter(|c| is_its(c)).all(is_row);
     let (mut its, mut kept): (Vec<Channel>, Vec<Channel>) = log.channels.drain(..).partition(|c| is_its(c));
     if is_kept {
         for channel in &mut its {
