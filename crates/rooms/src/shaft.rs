@@ -7,6 +7,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::shaft::{AtFull, MeasuredPitch, Metal, SHAFT_SHEETS, ShaftAsked, ShaftStudy};
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::study::{Questions, StateFigure};
+use wakewright_records::boat::PropellerPlace;
 use wakewright_units::{Quantity, format_number, read_quantity};
 
 use crate::no_answer::NoAnswer;
@@ -267,7 +268,12 @@ impl Room for Shaft {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &ShaftStudy, paper: &Paper) -> Finding {
-        finding(&asked.boat.name, study, paper)
+        let place: Option<PropellerPlace> = asked.boat.document.chosen(field::propeller::ARRANGEMENT);
+        let is_in_leg = matches!(
+            place,
+            Some(PropellerPlace::Saildrive | PropellerPlace::Pod | PropellerPlace::OutboardLeg)
+        );
+        finding(&asked.boat.name, study, is_in_leg, paper)
     }
 
     fn blocks(&self, _: &Asked<'_>, study: &ShaftStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
@@ -347,7 +353,7 @@ fn at_full(asked: &Asked<'_>, spec: &BoatSpec) -> Result<AtFull, NoAnswer> {
 /// Further off the pitch that is told than any class allows, as a share; judgement.
 const ANOTHER: f64 = 0.06;
 
-fn finding(name: &str, study: &ShaftStudy, paper: &Paper) -> Finding {
+fn finding(name: &str, study: &ShaftStudy, is_in_leg: bool, paper: &Paper) -> Finding {
     let rpm = |rev_s: f64| paper.quantity(rev_s, Quantity::RotationalSpeed);
     let full = rpm(study.full.shaft_rev_s.value);
     let within = study.whirls_within();
@@ -366,6 +372,10 @@ fn finding(name: &str, study: &ShaftStudy, paper: &Paper) -> Finding {
             }
         ),
         _ => match (study.whirls_rev_s, within) {
+            (None, _) if is_in_leg => format!(
+                "At full throttle {name}'s shaft turns {full} ({}) in its leg: no length of it is free to whirl.",
+                paper.band(study.full.shaft_rev_s, Quantity::RotationalSpeed)
+            ),
             (None, _) => format!(
                 "At full throttle {name}'s shaft turns {full} ({}); whether it whirls there cannot be told before the span between its last \
                  two bearings is (span).",
