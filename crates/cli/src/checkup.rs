@@ -5,6 +5,7 @@ use std::path::Path;
 
 use clap::{ArgMatches, Args, Command, FromArgMatches, Subcommand};
 use wakewright_core::upkeep::item_named;
+use wakewright_records::boat::unread;
 use wakewright_records::checkup::CHECKUP_KIND;
 use wakewright_rooms::boats::{Loaded, understand};
 use wakewright_rooms::checkup::{CheckupError, Entry, KeptCheckup, begin, save_entries};
@@ -260,14 +261,14 @@ fn photo(args: &PhotoArgs) -> Done {
     // All are looked at before one is kept.
     for file in &args.files {
         let wrong = |why: String| Failure::input(format!("{file}: {why}\n"));
-        let length = std::fs::metadata(file).map_err(|error| wrong(error.to_string()))?.len();
+        let length = std::fs::metadata(file).map_err(|error| wrong(unread(&error)))?.len();
         if length > LONGEST_PHOTOGRAPH_BYTES as u64 {
             return Err(wrong(format!(
                 "a photograph has at most {} MB",
                 LONGEST_PHOTOGRAPH_BYTES / 1_000_000
             )));
         }
-        let bytes = std::fs::read(file).map_err(|error| wrong(error.to_string()))?;
+        let bytes = std::fs::read(file).map_err(|error| wrong(unread(&error)))?;
         taken.push(take_in(file, &bytes, carried).map_err(|why| Failure::input(format!("{why}\n")))?);
     }
     let mut text = String::new();

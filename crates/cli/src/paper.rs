@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use wakewright_papers::{Claim, DryOut, Pocket, Reader, Record, RecordError, Report, Verdict, verify};
+use wakewright_records::boat::unread;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::text::Paper;
 use wakewright_rooms::trials::LogShelf;
@@ -127,7 +128,8 @@ pub struct PocketArgs {
 pub fn pocket(args: &PocketArgs, rooms: Rooms) -> Done {
     let (record, _) = record_of(&args.boat)?;
     let table = args.table.as_ref().map(|file| {
-        std::fs::read_to_string(file).map_err(|why| Failure::input(format!("{}: {why}\n", file.display())))
+        std::fs::read_to_string(file)
+            .map_err(|why| Failure::input(format!("{}: {}\n", file.display(), unread(&why))))
     });
     let asked = [
         ("place", args.place.clone()),
@@ -168,7 +170,8 @@ pub fn record_of(boat: &str) -> Result<(Record, Vec<(u32, String)>), Failure> {
 
 fn verified(file: &Path, boat: Option<&str>, rooms: Rooms) -> Done {
     const NO_SIGNATURE: &str = "A fingerprint is no signature: it shows whether something changed, not who wrote it or that it is true.";
-    let bytes = std::fs::read(file).map_err(|why| Failure::input(format!("{}: {why}\n", file.display())))?;
+    let bytes = std::fs::read(file)
+        .map_err(|why| Failure::input(format!("{}: {}\n", file.display(), unread(&why))))?;
     let text = String::from_utf8_lossy(&bytes);
     let claimed = Claim::of(&text).map(|claim| claim.boat);
     let verdict = match (boat.map(str::to_owned).or(claimed), boat) {

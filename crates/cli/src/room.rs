@@ -6,6 +6,7 @@ use std::sync::atomic::AtomicBool;
 use crate::load;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
+use wakewright_records::boat::unread;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::understand;
 use wakewright_rooms::demo::DEMO_BOAT;
@@ -59,7 +60,7 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
                 let read = question.read;
                 let text = move |path: &str| match std::fs::read_to_string(path) {
                     Ok(text) => read(&text),
-                    Err(why) => Err(format!("{path} cannot be read: {why}")),
+                    Err(why) => Err(format!("{path}: {}", unread(&why))),
                 };
                 arg.value_name("FILE").value_parser(text).action(ArgAction::Append)
             }

@@ -6,6 +6,7 @@ use clap::Args;
 use std::io::{BufReader, Cursor, Read};
 use std::path::{Path, PathBuf};
 use wakewright_records::boat::read_document_file;
+use wakewright_records::boat::unread;
 use wakewright_rooms::archive::ArchiveError;
 use wakewright_rooms::transfer::{SameName, bring_in, file_name};
 use wakewright_store::{Store, StoreError};
@@ -116,7 +117,7 @@ fn is_archive(file: &Path) -> bool {
 
 fn import_archive(store: &mut Store, file: &Path, name: Option<&str>) -> Result<String, String> {
     let place = file.display();
-    let opened = std::fs::File::open(file).map_err(|error| format!("{place}: {error}\n"))?;
+    let opened = std::fs::File::open(file).map_err(|error| format!("{place}: {}\n", unread(&error)))?;
     let (boat, held) =
         wakewright_rooms::archive::bring_in(store, BufReader::new(opened), name).map_err(|error| {
             let is_taken = matches!(error, ArchiveError::Store(StoreError::NameTaken { .. }));

@@ -3,6 +3,7 @@
 use clap::{Args, Subcommand};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{JoinOptions, RunBounds};
+use wakewright_records::boat::unread;
 use wakewright_rooms::room::Answer;
 use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::text::Paper;
@@ -278,7 +279,7 @@ fn read_mappings(files: &[String]) -> Result<Vec<Mapping>, Failure> {
         .iter()
         .map(|file| {
             let text = std::fs::read_to_string(file)
-                .map_err(|error| Failure::input(format!("{file}: {error}\n")))?;
+                .map_err(|error| Failure::input(format!("{file}: {}\n", unread(&error))))?;
             Mapping::from_json(&text).map_err(|error| Failure::input(format!("{file}: {error}\n")))
         })
         .collect()

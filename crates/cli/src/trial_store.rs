@@ -9,6 +9,7 @@ use clap::Args;
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_logs::table::run_rows;
 use wakewright_logs::trial::{Condition, Correction, LONGEST_TEXT, TrialAddress, TrialDocument};
+use wakewright_records::boat::unread;
 use wakewright_rooms::story::Story;
 use wakewright_rooms::text::Paper;
 use wakewright_rooms::trial::trial_answer;
@@ -96,7 +97,7 @@ fn size_text(bytes: u64) -> String {
 pub fn keep_written((boat, number): (&str, Option<u32>), title: &str, file: &str) -> Done {
     /// Bytes of a table that somebody wrote by hand.
     const MOST_BYTES: u64 = 1_000_000;
-    let wrong = |error: std::io::Error| Failure::input(format!("{file}: {error}\n"));
+    let wrong = |error: std::io::Error| Failure::input(format!("{file}: {}\n", unread(&error)));
     let mut bytes = Vec::new();
     File::open(file).and_then(|open| open.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(wrong)?;
     if bytes.len() as u64 > MOST_BYTES {

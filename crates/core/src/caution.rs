@@ -176,6 +176,10 @@ cautions! {
     /// Hot parts, on a call.
     CALL_HOT: "common practice, no source",
         "Hands off motor and controller until they are cool: they burn. Smoke or a smell: leave, vent, call for help.";
+    /// Heat where none should be, on a call.
+    CALL_HEAT: "common practice, no source",
+        "More volts are lost under load than packs and cables take: something burns. Lever to neutral and leave it there; anchor or sail, \
+         everything off, covers shut, hands off.";
     /// The shore lead, on a call.
     CALL_SHORE: "common practice, no source",
         "Shore lead: the switch ashore off first, dry hands, the shore end pulled first.";

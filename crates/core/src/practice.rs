@@ -125,15 +125,18 @@ pub fn check_practice(spec: &BoatSpec, study: &Study) -> Vec<Finding> {
         "half a kilowatt a tonne makes about 70 % of hull speed in calm, two for head wind and sea; more is rarely used",
         PRACTICE,
     );
-    add(
-        "full throttle against hull speed",
-        full.state.speed_m_s / hull_speed,
-        Quantity::Share,
-        (0.8, 1.1),
-        Unusual,
-        "below four fifths of hull speed a drive is thought weak; above it she is heavier or longer than stated",
-        PRACTICE,
-    );
+    // In a canal her own hole in the water holds her long before hull speed.
+    if spec.boat.sea.canal_width_m.is_none() {
+        add(
+            "full throttle against hull speed",
+            full.state.speed_m_s / hull_speed,
+            Quantity::Share,
+            (0.8, 1.1),
+            Unusual,
+            "below four fifths of hull speed a drive is thought weak; above it she is heavier or longer than stated",
+            PRACTICE,
+        );
+    }
     add(
         "apparent slip at full throttle",
         study.at_full(StateFigure::Slip).value,

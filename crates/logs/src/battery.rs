@@ -55,7 +55,10 @@ fn battery_of(channel: &Channel, mapping: &Mapping) -> Option<String> {
             .iter()
             .find(|c| c.column == usize::from(column))
             .map_or_else(String::new, |c| c.of.clone()),
-        Source::Bus { address, instance, .. } => format!("{address} no.{instance}"),
+        Source::Bus { address, instance, network: 0, .. } => format!("{address} no.{instance}"),
+        Source::Bus { address, instance, network, .. } => {
+            format!("bus {} {address} no.{instance}", network + 1)
+        }
         Source::Sentence { name, .. } => {
             let text: String = String::from_utf8_lossy(&name).trim_end_matches('\0').to_uppercase();
             let bare = ["VOLTAGE", "VOLTS", "VOLT", "CURRENT", "CURR", "AMPS", "AMP", "POWER"]

@@ -110,8 +110,12 @@ fn take(message: &Message<'_>, angle: f64, builder: &mut Builder) {
             .or_else(|| value.as_str()?.bytes().rev().find(u8::is_ascii_digit).map(|b| u64::from(b - b'0')))
     })
     .unwrap_or(0);
-    let source =
-        Source::Bus { address: message.src.unwrap_or(0), pgn: message.pgn, instance: instance as u8 };
+    let source = Source::Bus {
+        address: message.src.unwrap_or(0),
+        pgn: message.pgn,
+        instance: instance as u8,
+        network: 0,
+    };
     let reference =
         find(&["reference", "cogreference"]).and_then(Value::as_str).map(plain).unwrap_or_default();
     if matches!(message.pgn, 130_311 | 130_312 | 130_316) {

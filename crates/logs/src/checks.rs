@@ -4,8 +4,9 @@
 
 use wakewright_units::factors::KNOT_M_S;
 
+use super::clock::{DAY_S, date_time_text};
 use super::frozen::{find_clipped, find_frozen};
-use super::log::{Channel, Log};
+use super::log::{Channel, Log, TimeBase};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
 
@@ -18,6 +19,7 @@ const LEAST_SAMPLES: usize = 30;
 pub fn check_log(log: &mut Log) {
     let mut found = Vec::new();
     find_implausible(log, &mut found);
+    find_old_clock(log, &mut found);
     find_frozen(log, &mut found);
     find_clipped(log, &mut found);
     find_wrong_units(log, &mut found);
@@ -27,6 +29,39 @@ pub fn check_log(log: &mut Log) {
         found.push(LogNotice::AmpsWithoutVolts);
     }
     log.notices.append(&mut found);
+}
+
+/// Times before logs of electric drives were kept: a count that began at another time than was taken, a receiver whose
+/// weeks have turned over, a clock that was never set.
+/// From memory: a receiver is told its week in ten bits, so modulo 1024; the starts, common practice, no source.
+fn find_old_clock(log: &Log, found: &mut Vec<LogNotice>) {
+    const FROM_2010_S: f64 = 1_262_304_000.0;
+    const TO_2040_S: f64 = 2_208_988_800.0;
+    const WEEKS_S: f64 = 1024.0 * 7.0 * DAY_S;
+    const AHEAD: [(f64, &str); 5] = [
+        (946_684_800.0, "a count from 2000"),
+        (978_307_200.0, "a count from 2001"),
+        (315_964_800.0, "a count from 1980"),
+        (WEEKS_S, "a receiver whose weeks have turned over once"),
+        (2.0 * WEEKS_S, "one whose weeks have turned over twice"),
+    ];
+    let Some((from_s, _)) =
+        log.span_s().filter(|(from_s, _)| log.time_base == TimeBase::Utc && *from_s < FROM_2010_S)
+    else {
+        return;
+    };
+    let fitting: Vec<String> = AHEAD
+        .iter()
+        .filter(|(ahead_s, _)| (FROM_2010_S..TO_2040_S).contains(&(from_s + ahead_s)))
+        .map(|(ahead_s, what)| {
+            format!(" With {what} it would be {} (--shift {ahead_s:.0}).", date_time_text(from_s + ahead_s))
+        })
+        .collect();
+    found.push(LogNotice::Question(format!(
+        "The times begin {}, before logs of such drives were kept: is that when she ran?{}",
+        date_time_text(from_s),
+        fitting.concat()
+    )));
 }
 
 fn find_implausible(log: &Log, found: &mut Vec<LogNotice>) {

@@ -41,10 +41,7 @@ pub(super) fn take_out(log: &mut Log, mapping: &Mapping) {
     }
     for channel in log.channels.iter_mut().filter(|c| COSTLY.contains(&c.measured)) {
         let Source::Column(column) = channel.source else { continue };
-        let mapped = mapping.columns.iter().find(|c| c.column == usize::from(column));
-        let Some(mapped) = mapped else { continue };
-        let Some(unit) = channel.measured.quantity().unit(&mapped.unit) else { continue };
-        let written = |si: f64| unit.from_si(si) / mapped.scale;
+        let written = written_of(channel, mapping);
         let Some(none) = none_in(channel, &written) else { continue };
         let before = channel.values.len();
         retain(channel, |_, value| value != none);
@@ -63,40 +60,88 @@ pub(super) fn take_out(log: &mut Log, mapping: &Mapping) {
     }
 }
 
-/// Noughts that stand alone for a moment among values that flow or turn: no boat stops and is as fast again within seconds.
-pub(super) fn take_out_lone_noughts(log: &mut Log) {
+/// Values that stand for none, alone for a moment among values that flow or turn: no boat stops and is as fast again
+/// within seconds, and no amps cease while the motor turns on.
+pub(super) fn take_out_lone(log: &mut Log, mapping: &Mapping) {
     const MOMENT_S: f64 = 7.0;
+    /// While the turns stand.
+    const WHILE_TURNING_S: f64 = 60.0;
     const ALIKE: f64 = 0.25;
     const LEAST: usize = 3;
+    let turns = [M::ShaftSpeed, M::MotorSpeed].into_iter().find_map(|m| log.of(m).max_by_key(|c| c.count));
+    let turns = turns.cloned();
     let mut said: Vec<String> = Vec::new();
     for channel in log.channels.iter_mut().filter(|c| COSTLY.contains(&c.measured)) {
+        let written = written_of(channel, mapping);
+        let is_none = |value: f64| value == 0.0 || is_a_none(written(value));
         let (times, values) = (&channel.times_s, &channel.values);
-        let mut lone: Vec<f64> = Vec::new();
+        let mut lone: Vec<usize> = Vec::new();
         let mut before: Option<usize> = None;
-        for at in (0..values.len()).filter(|at| values[*at] != 0.0) {
+        for at in 0..values.len() {
+            // What is near the one before need not be looked at in its digits.
+            let is_near = before.is_some_and(|from| (values[at] / values[from] - 1.0).abs() <= ALIKE);
+            if !is_near && is_none(values[at]) {
+                continue;
+            }
             if let Some(from) = before.filter(|from| at - from > 1) {
                 let is_alike = (values[at] / values[from] - 1.0).abs() <= ALIKE;
-                if is_alike && times[at] - times[from] <= MOMENT_S {
-                    lone.extend(&times[from + 1..at]);
+                let lasts_s = times[at] - times[from];
+                let turns_on = || {
+                    matches!(channel.measured, M::Current | M::Power | M::Voltage)
+                        && turns.as_ref().is_some_and(|turns| turns_on(turns, times[from], times[at]))
+                };
+                if is_alike && (lasts_s <= MOMENT_S || (lasts_s <= WHILE_TURNING_S && turns_on())) {
+                    lone.extend(from + 1..at);
                 }
             }
             before = Some(at);
         }
-        if lone.len() < LEAST || lone.len() as f64 > MOST_SHARE * values.len() as f64 {
+        // Noughts and minus one may be read now and then; the greatest number of some bytes may not.
+        let is_sure = lone.iter().any(|at| !matches!(written(values[*at]), 0.0 | -1.0));
+        if (lone.len() < LEAST && !is_sure)
+            || lone.is_empty()
+            || lone.len() as f64 > MOST_SHARE * values.len() as f64
+        {
             continue;
         }
-        lone.sort_by(f64::total_cmp);
-        retain(channel, |time, value| {
-            value != 0.0 || lone.binary_search_by(|one| one.total_cmp(&time)).is_err()
-        });
-        said.push(format!("{} of {}", lone.len(), channel.measured.label()));
+        // Where one that is no nought stands for none, it does so everywhere.
+        let nones: Vec<f64> = lone.iter().map(|at| values[*at]).filter(|value| *value != 0.0).collect();
+        let noughts: Vec<f64> = lone.iter().filter(|at| values[**at] == 0.0).map(|at| times[*at]).collect();
+        let had = values.len();
+        retain(channel, |time, value| !nones.contains(&value) && (value != 0.0 || !noughts.contains(&time)));
+        said.push(format!("{} of {}", had - channel.values.len(), channel.measured.label()));
     }
     if !said.is_empty() {
         log.notices.push(LogNotice::LeftOut(format!(
-            "Noughts that stand alone among values that flow are left out as dropouts: {}.",
+            "Noughts and other numbers that meters write for none, alone among values that flow, are left out as dropouts: {}.",
             said.join(", ")
         )));
     }
+}
+
+/// Whether the motor or its shaft turned all along as it did at the first of two times.
+fn turns_on(turns: &Channel, from_s: f64, to_s: f64) -> bool {
+    const ALIKE: f64 = 0.1;
+    let during = turns.times_s.iter().zip(&turns.values).filter(|(time, _)| (from_s..=to_s).contains(*time));
+    let values: Vec<f64> = during.map(|(_, value)| value.abs()).collect();
+    let first = values.first().copied().unwrap_or(0.0);
+    first > 0.0 && values.len() > 2 && values.iter().all(|value| (value / first - 1.0).abs() <= ALIKE)
+}
+
+/// How an SI value of a channel stands in its file; as it is where the file has no columns.
+fn written_of(channel: &Channel, mapping: &Mapping) -> impl Fn(f64) -> f64 + use<> {
+    let mapped = match channel.source {
+        Source::Column(column) => mapping.columns.iter().find(|c| c.column == usize::from(column)),
+        _ => None,
+    };
+    let unit = mapped.and_then(|mapped| channel.measured.quantity().unit(&mapped.unit));
+    let scale = mapped.map_or(1.0, |mapped| if mapped.is_negated { -mapped.scale } else { mapped.scale });
+    move |si: f64| unit.map_or(si, |unit| unit.from_si(si)) / scale
+}
+
+/// Minus one, or all ones in some bytes.
+fn is_a_none(number: f64) -> bool {
+    (number + 1.0).abs() < 1e-9 || NONES.contains(&digits(number).as_str())
 }
 
 fn retain(channel: &mut Channel, is_kept: impl Fn(f64, f64) -> bool) {
@@ -141,8 +186,7 @@ fn none_in(channel: &Channel, written: &impl Fn(f64) -> f64) -> Option<f64> {
     [high, low].into_iter().find(|extreme| {
         let number = written(*extreme);
         let is_one_below = (number + 1.0).abs() < 1e-9;
-        let is_none = is_one_below || NONES.contains(&digits(number).as_str());
-        if !is_none {
+        if !is_a_none(number) {
             return false;
         }
         let (mut low, mut high, mut count) = (f64::INFINITY, f64::NEG_INFINITY, 0_usize);

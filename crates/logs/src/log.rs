@@ -57,6 +57,8 @@ pub enum Source {
         pgn: u32,
         /// Instance within the message.
         instance: u8,
+        /// Which of several buses in one dump, in the order in which they speak: 0 for the first.
+        network: u8,
     },
     /// Column of a table, from 0.
     Column(u16),
@@ -76,9 +78,12 @@ impl fmt::Display for Source {
                 write!(f, "{}{}", text(talker), text(formatter))?;
                 if name[0] != 0 { write!(f, " {}", text(name)) } else { Ok(()) }
             }
-            Self::Bus { address, pgn, instance } => {
+            Self::Bus { address, pgn, instance, network } => {
                 write!(f, "{pgn}/{address}")?;
-                if *instance > 0 { write!(f, " no.{instance}") } else { Ok(()) }
+                if *instance > 0 {
+                    write!(f, " no.{instance}")?;
+                }
+                if *network > 0 { write!(f, " bus {}", network + 1) } else { Ok(()) }
             }
             Self::Column(index) => write!(f, "column {}", index + 1),
             Self::Named(name) => f.write_str(&text(name)),

@@ -71,7 +71,8 @@ impl Reading {
     /// True when nothing is open: no question, and volts, amps and speed in use where they are there.
     #[must_use]
     pub fn is_understood(&self) -> bool {
-        self.questions.is_empty() && self.log.is_ok()
+        let is_asked = |log: &Log| log.notices.iter().any(|notice| matches!(notice, LogNotice::Question(_)));
+        self.questions.is_empty() && self.log.as_ref().is_ok_and(|log| !is_asked(log))
     }
 }
 
@@ -302,7 +303,7 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
             "Volts ({volts}) and amps ({amps}) come from two batteries: they make no power."
         )));
     }
-    dropouts::take_out_lone_noughts(log);
+    dropouts::take_out_lone(log, mapping);
     turn_revolutions(log);
     if !mapping.columns.is_empty() {
         if let Some(question) = several_question(log, mapping)

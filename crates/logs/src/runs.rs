@@ -25,6 +25,8 @@ pub struct RunBounds {
     pub turning_share: f64,
     /// Power, as a share, where no shaft speed is known.
     pub power_share: f64,
+    /// Power, as a share, beside a shaft speed: waves and wind may move it, but it must be drawn.
+    pub power_beside_share: f64,
     /// Slower than this she lies still \[m/s\].
     pub least_speed_m_s: f64,
     /// Smoothing before bounds are applied \[s\].
@@ -40,6 +42,7 @@ impl Default for RunBounds {
             course_rad: 10.0_f64.to_radians(),
             turning_share: 0.02,
             power_share: 0.08,
+            power_beside_share: 0.35,
             least_speed_m_s: 1.0 * KNOT_M_S,
             smoothing_s: 11.0,
         }
@@ -60,6 +63,7 @@ pub struct SteadyRun {
 /// Least range of a setting that is let pass: meters count in steps.
 const LEAST_TURNING_REV_S: f64 = 8.0 * RPM_REV_S;
 const LEAST_POWER_W: f64 = 40.0;
+const LEAST_BESIDE_W: f64 = 150.0;
 
 /// All steady runs of an outing, in order of time. None without a speed; without a course or a
 /// setting, what is known decides.
@@ -90,6 +94,10 @@ pub fn find_steady_runs(outing: &Outing, bounds: &RunBounds) -> Vec<SteadyRun> {
             least: LEAST_TURNING_REV_S,
             share: bounds.turning_share,
         });
+        if let Some(power) = outing.of(M::Power).filter(|_| 10 * power_known >= 9 * known(turning)) {
+            let values = smooth(&power.values, window);
+            held.push(Held { values, least: LEAST_BESIDE_W, share: bounds.power_beside_share });
+        }
     } else if let Some(power) = outing.of(M::Power) {
         held.push(Held {
             values: smooth(&power.values, window),

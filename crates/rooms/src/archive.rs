@@ -1,10 +1,11 @@
 //! Everything of a boat as one file, out and in: documents, revisions, trials with their logs, forecasts, records with their
 //! photographs. `docs/archive.md` describes it. Not for: the whole store (backup and restore are the store's own).
 
+use std::collections::HashSet;
 use std::io::{Read, Seek, Write};
 
 use serde::{Deserialize, Serialize};
-use wakewright_records::boat::LONGEST_DOCUMENT_BYTES;
+use wakewright_records::boat::{BoatDocument, LONGEST_DOCUMENT_BYTES};
 use wakewright_store::{
     Boat, BoatId, NewLog, NewPhotograph, Record, SaveOutcome, Store, StoreError, Trial, UnixMs,
 };
@@ -52,6 +53,22 @@ struct Manifest {
     trials: Vec<Kept>,
     forecasts: Vec<Text>,
     records: Vec<Kept>,
+}
+
+/// 1970 to 2200: no entry is of another time.
+const TIMES_MS: std::ops::Range<i64> = 0..7_258_118_400_000;
+
+impl Manifest {
+    /// Every time in it.
+    fn times_ms(&self) -> impl Iterator<Item = i64> {
+        let texts = self.revisions.iter().chain(&self.forecasts);
+        let texts = texts.flat_map(|text| [Some(text.time_ms), text.removed_ms]);
+        let kept = self.trials.iter().chain(&self.records).flat_map(|one| {
+            let own = [Some(one.text.time_ms), one.text.removed_ms];
+            own.into_iter().chain(one.files.iter().map(|piece| Some(piece.time_ms)))
+        });
+        texts.chain(kept).flatten()
+    }
 }
 
 /// A text with its time.
@@ -246,12 +263,16 @@ fn kept(kind: &str, file: String, dates: &Dates, files: Vec<Piece>) -> Kept {
 struct Opened<R: Read + Seek> {
     zip: ZipArchive<R>,
     left: u64,
+    taken: HashSet<String>,
 }
 
 impl<R: Read + Seek> Opened<R> {
     /// The bytes of a file. Names are looked up and never written to: one that climbs out of a folder leads nowhere.
     fn bytes(&mut self, file: &str, most: u64) -> Result<Vec<u8>, ArchiveError> {
         let content = |why: &str| ArchiveError::Content(format!("{file:?}: {why}"));
+        if !self.taken.insert(file.to_owned()) {
+            return Err(content("the list names it twice"));
+        }
         let entry =
             self.zip.by_name(file).map_err(|_| content("it is named in the list and is not there"))?;
         let mut bytes = Vec::new();
@@ -290,7 +311,7 @@ pub fn bring_in<R: Read + Seek>(
 ) -> Result<(Boat, Held), ArchiveError> {
     const DOCUMENT: u64 = LONGEST_DOCUMENT_BYTES as u64;
     let content = |why: String| ArchiveError::Content(why);
-    let mut opened = Opened { zip: ZipArchive::new(bytes)?, left: LONGEST_BYTES };
+    let mut opened = Opened { zip: ZipArchive::new(bytes)?, left: LONGEST_BYTES, taken: HashSet::new() };
     let text = opened.text(MANIFEST, LONGEST_MANIFEST_BYTES)?;
     let manifest: Manifest =
         serde_json::from_str(&text).map_err(|error| content(format!("its list cannot be read ({error})")))?;
@@ -311,6 +332,12 @@ pub fn bring_in<R: Read + Seek>(
     let Some((first, rest)) = revisions.split_first() else {
         return Err(content("it holds no document".to_owned()));
     };
+    if let Some(no_boat) = revisions.iter().position(|text| BoatDocument::parse_lenient(text).0.is_none()) {
+        return Err(content(format!("{:?} is no boat document", manifest.revisions[no_boat].file)));
+    }
+    if let Some(time_ms) = manifest.times_ms().find(|time_ms| !TIMES_MS.contains(time_ms)) {
+        return Err(content(format!("a time in it ({time_ms} ms since 1970) lies outside 1970 to 2200")));
+    }
     let mut texts = Vec::new();
     for forecast in &manifest.forecasts {
         texts.push(opened.text(&forecast.file, DOCUMENT)?);

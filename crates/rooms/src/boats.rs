@@ -179,7 +179,8 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
             }
             match document.set_lenient(&field, &text) {
                 (Some(changed), _) if changed.to_toml() != document.to_toml() => document = changed,
-                (_, faults) if faults.is_empty() => {}
+                // The value that she has already.
+                (_, faults) if !faults.iter().any(is_error) => {}
                 (_, faults) => return Err(faulty(faults, document.to_toml())),
             }
         }

@@ -15,6 +15,7 @@ use wakewright_logs::{
     channel_key, clock, find_steady_runs, join, never_together, suggest_shifts,
 };
 pub use wakewright_logs::{LONGEST_LOG_BYTES, key_in_log, too_long};
+use wakewright_records::boat::unread;
 
 /// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
 pub const SHORT_RUN_S: f64 = 180.0;
@@ -102,7 +103,7 @@ pub fn question_words(question: &Question, how: &str) -> String {
 pub fn open(file: &str, mappings: &[Mapping]) -> Opened {
     match File::open(file) {
         Ok(plain) => read(file, plain, mappings),
-        Err(error) => Opened { log: Err(error.to_string()), ..Opened::nothing(file) },
+        Err(error) => Opened { log: Err(unread(&error)), ..Opened::nothing(file) },
     }
 }
 

@@ -21,6 +21,9 @@ pub(crate) fn tidy(name: &str) -> Result<String> {
     if tidied.is_empty() {
         return bad("it is empty");
     }
+    if tidied.chars().all(|c| c == '.') {
+        return bad("dots alone are the name of a folder");
+    }
     if tidied.chars().count() > LONGEST_NAME {
         return bad("it is longer than 80 characters");
     }
@@ -33,7 +36,7 @@ fn is_unseen(letter: char) -> bool {
     matches!(
         letter,
         '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{e0000}'..='\u{e0fff}' | '\u{fff9}'..='\u{fffb}'
     )
 }
 

@@ -366,7 +366,7 @@ impl Bank {
                         quantity: "pack resistance at the bank's temperature",
                         value: factor * group.reference_resistance_ohm(),
                         unit: "ohm",
-                        basis: "what is stated, taken as measured at 25 °C, by the slope of an oxide cell; iron phosphate may differ",
+                        basis: "taken as at 25 °C, by the slope of an oxide cell; iron phosphate and lead may differ",
                         source: "nrel2002",
                     },
                 );

@@ -57,8 +57,16 @@ const AMPS_OFF: f64 = 0.08;
 const NO_AMPS: f64 = 0.03;
 /// Share of figures that are misread or of another moment.
 const MISREAD: f64 = 0.08;
-/// What a bad joint adds \[ohm\]: ten times a sound one of a quarter of a milliohm, up to what no longer carries. Own estimate.
+/// What a bad joint adds \[ohm\]: ten times a sound one of a quarter of a milliohm, and more. Own estimate.
 const JOINT_OHM: [f64; 5] = [2.5e-3, 5e-3, 10e-3, 20e-3, 40e-3];
+/// Or the volts that it takes at the amps told, up to this share of those at rest, each as likely: where the volts are
+/// high or the amps few, no list of resistances reaches what no longer carries. Own estimate.
+const JOINT_MOST: f64 = 0.5;
+const JOINT_STEPS: usize = 50;
+/// Volts lost that her packs and cables do not explain, as a share of those at rest, and heat \[W\], from which on
+/// something burns. Own estimate.
+const LOST_SHARE: f64 = 0.05;
+const LOST_HEAT_W: f64 = 200.0;
 /// Packs' resistance against what is reckoned: 80 % band of an estimate and its middle.
 const PACKS_FACTOR: [f64; 3] = [0.75, 1.0, 1.35];
 
@@ -163,10 +171,10 @@ impl CallBoat {
             } else {
                 1.0
             };
-            let joints: &[f64] = if part == "joint" { &JOINT_OHM } else { &[0.0] };
+            let joints = if part == "joint" { bad_joints_ohm(empty_v, amps) } else { vec![0.0] };
             for rest in self.charges(part) {
                 for factor in PACKS_FACTOR {
-                    for joint in joints {
+                    for joint in &joints {
                         let loaded = rest - amps * (self.packs_ohm * factor * lost + self.cables_ohm + joint);
                         // Taken with the volts at rest where these are told, so that the charge is the same.
                         let weight =
@@ -192,6 +200,18 @@ impl CallBoat {
         found
     }
 
+    /// Heat that something makes which is neither pack nor cable, by volts at rest and under load \[W\]; `None` where they
+    /// are not told, or where packs at their weakest and one of them off explain them.
+    #[must_use]
+    pub fn unexplained_heat_w(&self, read: &Read) -> Option<f64> {
+        let (rest, loaded, amps) = (read.rest_v?, read.lever_v?, read.lever_a?);
+        let lost = f64::from(self.packs) / f64::from(self.packs.max(2) - 1);
+        let explained_v = amps * (self.packs_ohm * PACKS_FACTOR[2] * lost + self.cables_ohm);
+        let lost_v = rest - loaded - explained_v;
+        let heat_w = lost_v * amps;
+        (lost_v > LOST_SHARE * rest && heat_w > LOST_HEAT_W).then_some(heat_w)
+    }
+
     /// Volts at rest that go with a part: of a bank that was used, from little to full; of an empty one, from what its packs cut out at and
     /// come back from up to nearly nothing left.
     fn charges(&self, part: &str) -> Vec<f64> {
@@ -204,6 +224,16 @@ impl CallBoat {
             _ => self.rest_v.iter().skip(step(USED_FROM)).copied().collect(),
         }
     }
+}
+
+/// Bad joints: by the list, and by the volts that they take at these amps.
+fn bad_joints_ohm(rest_v: f64, amps: f64) -> Vec<f64> {
+    let by_volts = (1..=JOINT_STEPS)
+        .map(|step| JOINT_MOST * step as f64 / JOINT_STEPS as f64 * rest_v / amps)
+        .filter(|ohm| ohm.is_finite() && *ohm > 0.0);
+    // As many of the one kind as of the other.
+    let listed = JOINT_OHM.iter().copied().cycle().take(JOINT_STEPS);
+    listed.chain(by_volts).collect()
 }
 
 /// Amps at full lever between which a part lets her take, and how likely none at all are; shares are own estimates, no source.

@@ -116,6 +116,8 @@ pub struct CallStudy {
     pub at_once: Vec<Notice>,
     /// What to read first.
     pub notices: Vec<Notice>,
+    /// Heat that neither packs nor cables explain \[W\].
+    pub lost_w: Option<f64>,
 }
 
 /// Share of answers that are wrong or of something else; own estimate, no source.
@@ -134,7 +136,7 @@ impl CallStudy {
     pub fn of(boat: &CallBoat, asked: CallAsked) -> Self {
         let limit_v = if asked.is_wet { METER_WET_V } else { METER_DRY_V };
         let is_meter_forbidden = boat.highest_v > limit_v;
-        let (mut at_once, mut notices) = (Vec::new(), Vec::new());
+        let (mut at_once, mut notices, mut lost_w) = (Vec::new(), Vec::new(), None);
         asked.red.iter().flatten().for_each(|red| push_once(&mut at_once, red.to_do.clone()));
         if asked.red.as_ref().is_some_and(|red| !red.is_empty()) {
             return Self {
@@ -144,7 +146,12 @@ impl CallStudy {
                 is_meter_forbidden,
                 at_once,
                 notices,
+                lost_w,
             };
+        }
+        if let Some(heat_w) = boat.unexplained_heat_w(&asked.read) {
+            notices.push(caution::CALL_HEAT);
+            lost_w = Some(heat_w);
         }
         let has_meter = asked.is_competent && !is_meter_forbidden;
         if has_meter {
@@ -188,7 +195,7 @@ impl CallStudy {
             let worth = |next: &Next| next.gain_bit * next.ask.ease;
             (b.ask.key == COMPLAINT).cmp(&(a.ask.key == COMPLAINT)).then(worth(b).total_cmp(&worth(a)))
         });
-        Self { asked, standing: by_place(&weights), next, is_meter_forbidden, at_once, notices }
+        Self { asked, standing: by_place(&weights), next, is_meter_forbidden, at_once, notices, lost_w }
     }
 
     /// Nothing that is in the list explains what was said.

@@ -232,6 +232,13 @@ impl CommissionStudy {
         })
     }
 
+    /// What must be right before she turns under power again and is not: insulation, direction, neutral, interlocks, stop.
+    #[must_use]
+    pub fn unsafe_readings(&self) -> Vec<&'static str> {
+        let flags = self.flags.iter().filter(|row| row.verdict == Some(Verdict::Fails)).map(|row| row.key);
+        flags.chain((self.insulation == Some(Verdict::Fails)).then_some("insulation")).collect()
+    }
+
     /// How many readings came out so.
     #[must_use]
     pub fn count(&self, verdict: Verdict) -> usize {

@@ -14,6 +14,8 @@ pub enum Suspect {
     SwappedPhase,
     /// A joint in the run of this cable.
     LooseJoint(usize),
+    /// The same, so bad that it hardly carries.
+    BurntJoint(usize),
     /// The belt slips.
     BeltSlips,
     /// The propeller has less pitch.
@@ -46,6 +48,7 @@ impl Suspect {
             (0..spec.boat.bank.groups.len()).any(|group| spec.boat.bank.without_pack(group).is_some());
         let mut all = vec![Self::Sound, Self::SwappedPhase];
         all.extend(harness.runs().map(Self::LooseJoint));
+        all.extend(harness.runs().map(Self::BurntJoint));
         all.extend(
             [(Self::BeltSlips, has_belt), (Self::PackOff, has_packs)]
                 .into_iter()
@@ -65,6 +68,7 @@ impl Suspect {
         match self {
             Self::Sound => 0.6,
             Self::LooseJoint(_) => 0.08 / runs.max(1) as f64,
+            Self::BurntJoint(_) => 0.02 / runs.max(1) as f64,
             Self::SwappedPhase | Self::LimitsLower | Self::LowCharge => 0.05,
             Self::BeltSlips | Self::PackOff | Self::LessPitch | Self::MorePitch => 0.03,
             Self::WeakMotor | Self::LessReduction | Self::MoreReduction => 0.015,
@@ -78,6 +82,9 @@ impl Suspect {
             Self::Sound => "nothing: she is as her document has her".to_owned(),
             Self::SwappedPhase => "two leads of the motor, or its sensor, are swapped".to_owned(),
             Self::LooseJoint(cable) => format!("a loose joint in the {}", harness.harness.cables[cable].name),
+            Self::BurntJoint(cable) => {
+                format!("a joint in the {} that hardly carries", harness.harness.cables[cable].name)
+            }
             Self::BeltSlips => "the belt slips".to_owned(),
             Self::LessPitch => "the propeller has less pitch than stated".to_owned(),
             Self::MorePitch => "the propeller has more pitch than stated".to_owned(),
@@ -97,6 +104,7 @@ impl Suspect {
             Self::Sound => "sound",
             Self::SwappedPhase => "swapped_phase",
             Self::LooseJoint(_) => "loose_joint",
+            Self::BurntJoint(_) => "burnt_joint",
             Self::BeltSlips => "belt_slips",
             Self::LessPitch => "less_pitch",
             Self::MorePitch => "more_pitch",
@@ -117,7 +125,7 @@ impl Suspect {
             Self::SwappedPhase => {
                 "Off, dead and proved dead; leads and sensor by the maker's colours; then the first turn again."
             }
-            Self::LooseJoint(_) => {
+            Self::LooseJoint(_) | Self::BurntJoint(_) => {
                 "Off, dead and proved dead; each lug, fuse and contact of that run, with the maker's torque."
             }
             Self::BeltSlips => "Drive off, key out; tension, wear and dust of the belt.",
@@ -169,6 +177,9 @@ impl Suspect {
             }
             Self::LooseJoint(cable) => {
                 tied.joint = Some((cable, JOINT_OHM * (10.0_f64).powf(between(0.6, 1.6))))
+            }
+            Self::BurntJoint(cable) => {
+                tied.joint = Some((cable, JOINT_OHM * (10.0_f64).powf(between(1.6, 3.0))))
             }
             Self::BeltSlips => tied.slip = between(0.03, 0.3),
             Self::LessPitch => boat.propeller.pitch_m *= between(0.7, 0.93),

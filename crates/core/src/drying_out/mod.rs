@@ -13,4 +13,4 @@ pub mod visit;
 pub use floats::{LevelError, floats_by_then, floats_then};
 pub use light::{daylight, shared_s};
 pub use stand::{Berth, Moment, Standing, standings};
-pub use visit::{Visit, Wanted, WayOff, recommended, visits};
+pub use visit::{Visit, WAYS_OFF, Wanted, WayOff, recommended, visits};

@@ -48,7 +48,7 @@ pub struct Visit {
 }
 
 /// Waters looked at after the work.
-const WAYS_OFF: usize = 4;
+pub const WAYS_OFF: usize = 4;
 
 /// Every tide on which she takes the ground, in their order. `curve` as for [`standings`]; waters beyond the last tide
 /// belong to the ways off.

@@ -2,14 +2,16 @@
 //! tables. Not for: finding candidates.
 
 use super::choice::Change;
+use super::demand::Demand;
 use super::front::{Member, Merits};
+use super::limits::Cause;
 use super::prepared::{CRUISE_SPEEDS, Search};
 use super::space::NEW_BLADES;
-use crate::battery::Discharge;
+use crate::battery::{Discharge, TOUCH_LIMIT_V};
 use crate::boat::{Boat, BoatSpec, Input};
 use crate::practice::{Finding, forbidden};
 use crate::propeller::PropellerChange;
-use crate::steady::{Ask, BoatError, Bound, FullThrottle};
+use crate::steady::{Ask, BoatError, Bound, FullThrottle, Limit};
 
 /// A candidate with its steady states.
 #[derive(Debug, Clone)]
@@ -142,5 +144,19 @@ impl Search {
             tip_speed_m_s: 0.0,
         };
         Candidate::of(self, None, boat, change, &merits)
+    }
+
+    /// What keeps the boat as she is off the list of candidates, in words; `None` where nothing does.
+    #[must_use]
+    pub fn refuses(&self, present: &Candidate) -> Option<&'static str> {
+        let touch_v = present.boat.bank.highest_charging_v();
+        let by_touch = !self.demands.may_exceed_touch_limit && touch_v > TOUCH_LIMIT_V;
+        let by_propeller = || Demand::new(self, &present.boat.propeller, false).first_violation();
+        let fastest = &present.cruise[self.fastest_cruise];
+        let by_cruise = || fastest.usage.iter().position(|&share| share > 1.0 + 1e-9);
+        by_propeller()
+            .or_else(|| by_touch.then_some(Cause::Touch))
+            .map(Cause::words)
+            .or_else(|| by_cruise().map(|limit| Limit::ALL[limit].words()))
     }
 }

@@ -3,7 +3,7 @@
 
 use super::exact::{Candidate, evaluate};
 use super::limits::{Refusals, Tally};
-use super::pick::{Pick, Preference, pick};
+use super::pick::{Pick, Preference, Wanted, pick};
 use super::prepared::Search;
 use super::run::Partial;
 use crate::boat::BoatSpec;
@@ -45,11 +45,11 @@ impl Outcome {
         candidates.sort_by(|a, b| {
             a.merits.energy_per_metre_j.total_cmp(&b.merits.energy_per_metre_j).then(a.index.cmp(&b.index))
         });
-        let pick = pick(&candidates, preferences);
+        let present = search.present().ok();
+        let pick = pick(&candidates, preferences, &Wanted::of(&search, present.as_ref(), preferences));
         if let Some(picked) = pick.and_then(|pick| candidates.get_mut(pick.position)) {
             picked.is_picked = true;
         }
-        let present = search.present().ok();
         Self { tally: found.tally, candidates, pick, present, refusals, search, gain: None }
     }
 

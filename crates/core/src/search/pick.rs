@@ -3,6 +3,8 @@
 
 use super::exact::Candidate;
 use super::front::{MERIT_COUNT, Merit};
+use super::prepared::Search;
+use crate::hull::form::hull_speed_m_s;
 
 /// What the fitter wants most.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -77,6 +79,49 @@ pub struct Pick {
     pub first: Merit,
 }
 
+/// What she is to do: a pick that falls short of it is none while another candidate does not.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wanted {
+    /// Top speed that is not given up \[m/s\].
+    pub least_speed_m_s: f64,
+    /// Distance at the first cruising speed that is not given up \[m\].
+    pub least_distance_m: f64,
+    /// Top speed beyond which more counts for nothing \[m/s\].
+    pub speed_that_counts_m_s: f64,
+}
+
+impl Wanted {
+    /// Share of what she has that may be given up unasked.
+    const SMALL: f64 = 0.03;
+
+    /// The speed wished for, or hull speed where none is stated, counts; of it no pick makes less than she does now,
+    /// and none goes less far. Where top speed is preferred and none is wished for, all of it counts.
+    #[must_use]
+    pub fn of(search: &Search, present: Option<&Candidate>, preferences: &[Preference]) -> Self {
+        let wished_m_s = search.fittings().wished_speed_m_s;
+        let now_m_s = present.map_or(0.0, |present| present.merits.top_speed_m_s);
+        let hull_m_s = hull_speed_m_s(search.base().form.length_waterline_m);
+        let speed_that_counts_m_s = match wished_m_s {
+            Some(wished_m_s) => wished_m_s,
+            None if preferences.contains(&Preference::Speed) => f64::INFINITY,
+            None => hull_m_s.max(now_m_s),
+        };
+        let now_m = present.and_then(Candidate::distance_m).unwrap_or(0.0);
+        Self {
+            least_speed_m_s: speed_that_counts_m_s.min(now_m_s) * (1.0 - Self::SMALL),
+            least_distance_m: now_m * (1.0 - Self::SMALL),
+            speed_that_counts_m_s,
+        }
+    }
+
+    /// How many of the two a candidate falls short of.
+    fn short_of(&self, candidate: &Candidate) -> usize {
+        let is_slow = candidate.merits.top_speed_m_s < self.least_speed_m_s;
+        let is_short = candidate.distance_m().unwrap_or(0.0) < self.least_distance_m;
+        usize::from(is_slow) + usize::from(is_short)
+    }
+}
+
 /// Weights by [`Merit`]: the first preference 1, each next half of the one before, what is not named a
 /// tenth. Without preferences range and speed count alike, cost half, the rest a tenth.
 fn weights(preferences: &[Preference]) -> [f64; MERIT_COUNT] {
@@ -97,10 +142,11 @@ fn weights(preferences: &[Preference]) -> [f64; MERIT_COUNT] {
 }
 
 /// How far a candidate falls short of the best in each merit, as a share of the span on the front.
-fn shortfalls(candidates: &[Candidate]) -> Vec<[f64; MERIT_COUNT]> {
+/// Top speed counts up to `fastest_m_s`.
+fn shortfalls(candidates: &[Candidate], fastest_m_s: f64) -> Vec<[f64; MERIT_COUNT]> {
     let lower_is_better = |candidate: &Candidate, merit: Merit| {
         let value = candidate.merits.get(merit);
-        if merit == Merit::TopSpeed { -value } else { value }
+        if merit == Merit::TopSpeed { -value.min(fastest_m_s) } else { value }
     };
     let mut found = vec![[0.0; MERIT_COUNT]; candidates.len()];
     for merit in Merit::ALL {
@@ -114,16 +160,21 @@ fn shortfalls(candidates: &[Candidate]) -> Vec<[f64; MERIT_COUNT]> {
     found
 }
 
-/// The candidate with the smallest weighted shortfall, of those of which nothing is forbidden; of equals the first.
-/// `None` when there is none.
+/// Of the candidates of which nothing is forbidden, and of those that fall short of the least of what is wanted, the
+/// one with the smallest weighted shortfall; of equals the first. `None` when there is none.
 #[must_use]
-pub fn pick(candidates: &[Candidate], preferences: &[Preference]) -> Option<Pick> {
+pub fn pick(candidates: &[Candidate], preferences: &[Preference], wanted: &Wanted) -> Option<Pick> {
     let weights = weights(preferences);
-    let shortfalls = shortfalls(candidates);
+    let shortfalls = shortfalls(candidates, wanted.speed_that_counts_m_s);
     let first = preferences.first().map_or(Merit::Energy, |preference| preference.merit());
+    let allowed = || candidates.iter().enumerate().filter(|(_, candidate)| candidate.forbidden.is_empty());
+    let least_short = allowed().map(|(_, candidate)| wanted.short_of(candidate)).min()?;
+    let eligible: Vec<usize> =
+        allowed().filter(|(_, found)| wanted.short_of(found) == least_short).map(|(i, _)| i).collect();
     let least = |of: &dyn Fn(&[f64; MERIT_COUNT]) -> f64| {
-        (0..shortfalls.len())
-            .filter(|&i| candidates[i].forbidden.is_empty())
+        eligible
+            .iter()
+            .copied()
             .min_by(|&a, &b| of(&shortfalls[a]).total_cmp(&of(&shortfalls[b])).then(a.cmp(&b)))
     };
     let weighted = |s: &[f64; MERIT_COUNT]| s.iter().zip(weights).map(|(s, w)| s * w).sum::<f64>();
@@ -137,7 +188,7 @@ pub fn pick(candidates: &[Candidate], preferences: &[Preference]) -> Option<Pick
 /// then always the one farthest from those shown. Positions in rising order.
 #[must_use]
 pub fn spread_out(candidates: &[Candidate], picked: usize, count: usize) -> Vec<usize> {
-    let shortfalls = shortfalls(candidates);
+    let shortfalls = shortfalls(candidates, f64::INFINITY);
     let mut shown = vec![picked];
     for merit in 0..MERIT_COUNT {
         let best = (0..shortfalls.len()).min_by(|&a, &b| {

@@ -40,6 +40,31 @@ pub enum TypedError {
         /// Hours since the one before.
         hours: f64,
     },
+    /// Shorter from one to the next than any tide takes.
+    #[error(
+        "line {line}: {minutes:.0} min since the water before; no tide turns that soon: look at the time"
+    )]
+    TooSoon {
+        /// The line.
+        line: usize,
+        /// Minutes since the one before.
+        minutes: f64,
+    },
+    /// Far above or below the others of its kind.
+    #[error(
+        "line {line}: {height_m:.2} m stands {off_m:.1} m from what {kind} waters have in this table: look at its digits \
+         and its point"
+    )]
+    Outlier {
+        /// The line.
+        line: usize,
+        /// Its height \[m\].
+        height_m: f64,
+        /// From the middle of its kind \[m\].
+        off_m: f64,
+        /// "high" or "low".
+        kind: &'static str,
+    },
     /// A low water that is not below its neighbour.
     #[error(
         "line {line}: the low water stands above the high one beside it; heights or words are changed over"
@@ -52,6 +77,11 @@ pub enum TypedError {
 
 /// The longest from one water to the next: a tide a day takes 12 h 25 min, and at its weakest some hours more.
 const LONGEST_S: f64 = 19.0 * 3600.0;
+/// The shortest: the steepest rises of estuaries take some three hours; from memory.
+const SHORTEST_S: f64 = 2.0 * 3600.0;
+/// A height is looked at again when it stands farther from the middle of its kind than this many ranges: springs
+/// and neaps together, and the two lows of a day, make less. Own estimate.
+const OUTLIER_RANGES: f64 = 2.0;
 
 impl Typed {
     /// Waters as typed, each with its line.
@@ -71,6 +101,9 @@ impl Typed {
             if since_s > LONGEST_S {
                 return Err(TypedError::Gap { line, hours: since_s / 3600.0 });
             }
+            if since_s < SHORTEST_S {
+                return Err(TypedError::TooSoon { line, minutes: since_s / 60.0 });
+            }
             if before.is_high == water.is_high {
                 let kind = if water.is_high { "high" } else { "low" };
                 return Err(TypedError::Missing { line, kind });
@@ -78,6 +111,9 @@ impl Typed {
             if (water.height_m > before.height_m) != water.is_high {
                 return Err(TypedError::LowAboveHigh { line });
             }
+        }
+        if let Some(outlier) = outlier(lines) {
+            return Err(outlier);
         }
         Ok(Self(lines.iter().map(|(_, water)| *water).collect()))
     }
@@ -103,4 +139,29 @@ impl Typed {
     pub fn passes_s(&self, height_m: f64) -> Vec<f64> {
         self.0.windows(2).filter_map(|two| passes_at_s(&two[0], &two[1], height_m)).collect()
     }
+}
+
+/// The first height that no tide of this table explains.
+fn outlier(lines: &[(usize, Water)]) -> Option<TypedError> {
+    let middle = |values: &mut Vec<f64>| {
+        values.sort_by(f64::total_cmp);
+        values.get(values.len().checked_sub(1)? / 2).copied()
+    };
+    let ranges = lines.windows(2).map(|two| (two[1].1.height_m - two[0].1.height_m).abs());
+    let mut ranges: Vec<f64> = ranges.collect();
+    ranges.sort_by(|a, b| b.total_cmp(a));
+    // The greatest that a wrong height, which stands in two of them, leaves.
+    let usual_m = *ranges.get(2)?;
+    lines.iter().find_map(|&(line, water)| {
+        let of_its_kind = lines.iter().filter(|(_, other)| other.is_high == water.is_high);
+        let off_m =
+            (water.height_m - middle(&mut of_its_kind.map(|(_, other)| other.height_m).collect())?).abs();
+        let kind = if water.is_high { "high" } else { "low" };
+        (off_m > OUTLIER_RANGES * usual_m).then_some(TypedError::Outlier {
+            line,
+            height_m: water.height_m,
+            off_m,
+            kind,
+        })
+    })
 }

@@ -208,4 +208,22 @@ fn volts_point_at_a_joint() {
     let study =
         CallStudy::of(&boat(), CallAsked { read, ..asked(vec![Reply::of("symptom", "weak").unwrap()]) });
     assert_eq!(study.standing[0].key(), "joint");
+    // With a pack off and the others weak 2.9 V of it may be hers: no fire is called on that.
+    assert_eq!(study.lost_w, None);
+}
+
+/// A joint may take volts of any number: 2 to 30 % of those at rest, at few amps and at many, point at it, and where that is heat
+/// it is said; the bank's own sag is neither.
+#[test]
+fn a_joint_is_measured_by_the_volts_that_it_takes() {
+    let boat = boat();
+    for (volts, amps) in [(45.0, 120.0), (38.0, 60.0), (44.0, 20.0)] {
+        let read = Read { rest_v: Some(52.5), lever_v: Some(volts), lever_a: Some(amps) };
+        let study =
+            CallStudy::of(&boat, CallAsked { read, ..asked(vec![Reply::of("symptom", "weak").unwrap()]) });
+        assert_eq!(study.standing[0].key(), "joint", "{volts} V at {amps} A");
+        assert_eq!(study.lost_w.is_some(), (52.5 - volts) * amps > 250.0, "{volts} V at {amps} A");
+    }
+    let sound = Read { rest_v: Some(52.5), lever_v: Some(51.3), lever_a: Some(120.0) };
+    assert_eq!(CallStudy::of(&boat, CallAsked { read: sound, ..asked(Vec::new()) }).lost_w, None);
 }

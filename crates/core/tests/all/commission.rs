@@ -202,6 +202,7 @@ fn verdicts() {
     assert_eq!(verdict(&found, PointKey::QuayAmps), Some(Verdict::Passes));
     assert_eq!(verdict(&found, PointKey::Precharge), Some(Verdict::CannotTell));
     assert_eq!((found.insulation, found.flags[3].verdict), (Some(Verdict::Passes), Some(Verdict::Fails)));
+    assert_eq!(found.unsafe_readings(), ["stop"]);
     for (read, wanted) in
         [(amps.p90 + 0.1 * (amps.p90 - amps.p10), Verdict::CannotTell), (2.0 * amps.value, Verdict::Fails)]
     {
@@ -209,6 +210,7 @@ fn verdicts() {
         other.points[PointKey::QuayAmps as usize] = Some(read);
         other.insulation_ohm = Some(1000.0);
         let found = study(&spec, &harness, other);
+        assert_eq!(found.unsafe_readings(), ["stop", "insulation"]);
         assert_eq!(
             (verdict(&found, PointKey::QuayAmps), found.insulation),
             (Some(wanted), Some(Verdict::Fails))

@@ -372,6 +372,19 @@ fn typed_waters() {
         Typed::new(&[&lines[..4], &lines[8..]].concat()).map_err(|error| error.to_string()),
         Err("line 9: 33 h since the water before; a day is missing, or its date is another".to_owned())
     );
+    let mut hasty = lines.clone();
+    hasty[5].1.unix_s = hasty[4].1.unix_s + 900.0;
+    assert_eq!(Typed::new(&hasty), Err(TypedError::TooSoon { line: 6, minutes: 15.0 }));
+    // A digit too many, and a point left out.
+    let high = lines.iter().position(|(_, water)| water.is_high).unwrap();
+    for factor in [10.0, 100.0] {
+        let mut wrong = lines.clone();
+        wrong[high].1.height_m = factor * lines[high].1.height_m.max(1.0);
+        assert!(
+            matches!(Typed::new(&wrong), Err(TypedError::Outlier { line, .. }) if line == high + 1),
+            "{factor}"
+        );
+    }
     lines.remove(6);
     assert_eq!(Typed::new(&lines), Err(TypedError::Missing { line: 8, kind: "low" }));
 }

@@ -33,6 +33,8 @@ pub(super) struct Dialect {
     /// Columns of a table of frames.
     frame_columns: Option<FrameColumns>,
     ascii: AsciiTrace,
+    /// Names of the buses in the order in which they spoke.
+    networks: Vec<String>,
 }
 
 /// Where a table of frames holds what, from 0.
@@ -43,6 +45,7 @@ struct FrameColumns {
     /// The first byte; the others stand behind it, or all in this cell.
     data: usize,
     length: Option<usize>,
+    bus: Option<usize>,
 }
 
 impl Dialect {
@@ -63,29 +66,68 @@ impl Dialect {
             self.frame_columns = Some(columns);
             return Ok(Written::Remark);
         }
-        if let Some(columns) = self.frame_columns {
-            return table_form(text, columns).map(Written::Frame);
-        }
-        if let Some(columns) = &self.trace_columns
-            && first.is_ascii_digit()
-        {
-            return self.trace_columns_form(text, columns).map(Written::Frame);
-        }
-        if self.ascii.is_remark(text) {
+        let mut frame = if let Some(columns) = self.frame_columns {
+            table_form(text, columns)
+        } else if let Some(columns) = self.trace_columns.as_ref().filter(|_| first.is_ascii_digit()) {
+            self.trace_columns_form(text, columns)
+        } else if self.ascii.is_remark(text) {
             return Ok(Written::Remark);
-        }
-        let frame = match first {
-            b'(' => log_form(text),
-            b'T' | b't' if !text.contains([' ', ',']) => serial_form(text),
-            b'<' => angle_form(text),
-            b'!' => base64_form(text),
-            _ if self.ascii.is_begun() => self.ascii.frame(text),
-            _ if text.contains(',') => comma_form(text),
-            _ if text.contains('[') => plain_form(text),
-            _ if text.bytes().take(8).any(|b| b == b')') => self.trace_form(text),
-            _ => gateway_form(text),
+        } else {
+            match first {
+                b'(' => log_form(text),
+                b'T' | b't' if !text.contains([' ', ',']) => serial_form(text),
+                b'<' => angle_form(text),
+                b'!' => base64_form(text),
+                _ if self.ascii.is_begun() => self.ascii.frame(text),
+                _ if text.contains(',') => comma_form(text),
+                _ if text.contains('[') => plain_form(text),
+                _ if text.bytes().take(8).any(|b| b == b')') => self.trace_form(text),
+                _ => gateway_form(text),
+            }
         };
+        if let Ok(frame) = &mut frame {
+            let name = self.network_named(text);
+            frame.network = self.network(name);
+        }
         frame.map(Written::Frame)
+    }
+
+    /// Which of the buses of one dump: addresses of one are not those of another.
+    fn network(&mut self, name: &str) -> u8 {
+        const MOST: usize = 16;
+        let known = self.networks.iter().position(|network| network == name);
+        let place = known.unwrap_or_else(|| {
+            if self.networks.len() < MOST {
+                self.networks.push(name.to_owned());
+            }
+            self.networks.len() - 1
+        });
+        place as u8
+    }
+
+    /// The bus that a line names: `can0` before the identifier, a number behind the time. Nothing where it names none.
+    fn network_named<'l>(&self, line: &'l str) -> &'l str {
+        let mut words = line.split_ascii_whitespace();
+        if let Some(columns) = self.frame_columns {
+            return columns.bus.and_then(|at| line.split(',').nth(at)).unwrap_or_default().trim();
+        }
+        match (line.as_bytes().first(), &self.trace_columns) {
+            (Some(b'('), _) => {
+                line.split_once(')').and_then(|(_, rest)| rest.split_ascii_whitespace().next())
+            }
+            (Some(first), Some(columns)) if first.is_ascii_digit() => {
+                columns.find('B').and_then(|at| words.nth(at))
+            }
+            (Some(b'<' | b'!' | b'T' | b't'), _) => None,
+            _ if self.ascii.is_begun() => words.nth(1),
+            _ if line.contains('[') => words.next(),
+            // A trace: number, time, and from version 1.2 on the bus before `Rx`.
+            _ if line.bytes().take(8).any(|b| b == b')') => {
+                words.nth(2).filter(|word| word.len() <= 2 && *word != "Rx" && *word != "Tx")
+            }
+            _ => None,
+        }
+        .unwrap_or_default()
     }
 
     fn trace_head(&mut self, line: &str) {
@@ -215,6 +257,7 @@ fn frame_columns(line: &str) -> Option<FrameColumns> {
         identifier: find(&["id", "arbitrationid", "canid", "identifier", "messageid"])?,
         data: find(&["d0", "d1", "data", "databytes", "payload", "byte0", "b0"])?,
         length: find(&["len", "dlc", "length"]),
+        bus: find(&["bus", "channel", "interface", "network"]),
     })
 }
 

@@ -32,7 +32,7 @@ struct Pending {
 /// Messages of which some frames have come.
 #[derive(Debug, Default)]
 pub(super) struct FastPackets {
-    pending: HashMap<(u8, u32, u8), Pending>,
+    pending: HashMap<(u8, u8, u32, u8), Pending>,
 }
 
 impl FastPackets {
@@ -45,7 +45,7 @@ impl FastPackets {
         let bytes = frame.bytes();
         let Some((order, rest)) = bytes.split_first() else { return Assembly::Broken };
         let (sequence, number) = (order >> 5, order & 0x1f);
-        let key = (frame.address, frame.pgn, sequence);
+        let key = (frame.network, frame.address, frame.pgn, sequence);
         if number == 0 {
             let Some((length, rest)) = rest.split_first() else { return Assembly::Broken };
             let length = usize::from(*length);

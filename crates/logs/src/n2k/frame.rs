@@ -14,13 +14,15 @@ pub(super) struct Frame {
     pub pgn: u32,
     /// Address of the sender.
     pub address: u8,
+    /// Which of several buses in one dump.
+    pub network: u8,
     pub length: usize,
     data: [u8; MOST_BYTES],
 }
 
 impl Frame {
     pub fn new(time: Option<(TimeBase, f64)>, pgn: u32, address: u8) -> Self {
-        Self { time, pgn, address, length: 0, data: [0; MOST_BYTES] }
+        Self { time, pgn, address, network: 0, length: 0, data: [0; MOST_BYTES] }
     }
 
     pub fn of_identifier(time: Option<(TimeBase, f64)>, identifier: u32) -> Self {

@@ -16,6 +16,7 @@ use super::LogError;
 use super::bad::BadKind;
 use super::line::{Line, Lines};
 use super::log::{Builder, Log, Source, TimeBase};
+use super::notice::LogNotice;
 pub(super) use dialect::are_frames;
 use dialect::{Dialect, Written};
 use fast_packet::{Assembly, FastPackets};
@@ -43,6 +44,7 @@ pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
         }
     }
     builder.line = lines.number;
+    bus.set_right(&mut builder);
     for _ in 0..bus.packets.unfinished() {
         builder.bad(BadKind::BrokenMessage);
     }
@@ -56,6 +58,9 @@ struct Bus {
     /// Line times without date: midnights passed, and the last second.
     midnights: f64,
     second_of_day: f64,
+    /// What the bus's own time has before that of the dump: least and most, and how often it was told \[s\].
+    ahead_s: Option<(f64, f64)>,
+    told: u32,
 }
 
 impl Bus {
@@ -106,13 +111,45 @@ impl Bus {
         builder.set_time(base, time_s);
     }
 
-    /// Dumps without times take those that the bus itself tells.
-    fn bus_time(&self, frame: &Frame, builder: &mut Builder) {
-        if frame.time.is_none()
-            && let Some(time_s) = read_time(frame.pgn, frame.bytes())
-        {
-            builder.set_time(TimeBase::Utc, time_s);
+    /// Dumps without times take those that the bus itself tells; with a date of their own they are held against them.
+    fn bus_time(&mut self, frame: &Frame, builder: &mut Builder) {
+        /// Before it no such receiver was built; one that has no fix yet counts from 1970.
+        const FROM_2010_S: f64 = 1_262_304_000.0;
+        let Some(told_s) = read_time(frame.pgn, frame.bytes()) else { return };
+        match frame.time {
+            None => builder.set_time(TimeBase::Utc, told_s),
+            Some((TimeBase::Utc, stamp_s)) if told_s >= FROM_2010_S => {
+                let ahead = told_s - stamp_s;
+                let (least, most) = self.ahead_s.unwrap_or((ahead, ahead));
+                self.ahead_s = Some((least.min(ahead), most.max(ahead)));
+                self.told += 1;
+            }
+            Some(_) => {}
         }
+    }
+
+    /// A dump whose clock is as far off all along is put on the time that the bus tells, which comes from a receiver.
+    fn set_right(&self, builder: &mut Builder) {
+        const OFF_S: f64 = 20.0;
+        const ALIKE_S: f64 = 15.0;
+        let Some((least, most)) = self.ahead_s.filter(|_| self.told > 1) else { return };
+        let middle = 0.5 * (least + most);
+        if middle.abs() < OFF_S {
+            return;
+        }
+        if most - least > ALIKE_S {
+            builder.notices.push(LogNotice::Question(format!(
+                "The stamps of the dump are {least:.0} to {most:.0} s off the time that the bus itself tells, and not steadily: which holds? \
+                 The stamps are taken."
+            )));
+            return;
+        }
+        builder.rebase(TimeBase::Utc, middle);
+        let side = if middle > 0.0 { "behind" } else { "ahead of" };
+        builder.notices.push(LogNotice::LeftOut(format!(
+            "The stamps of the dump are {:.0} s {side} the time that the bus itself tells: its time is taken.",
+            middle.abs()
+        )));
     }
 }
 
@@ -123,7 +160,8 @@ fn decode(frame: &Frame, message: &[u8], builder: &mut Builder) {
         return;
     }
     let instance = known.instance_byte.map_or(0, |byte| message[byte]);
-    let source = Source::Bus { address: frame.address, pgn: frame.pgn, instance };
+    let Frame { address, pgn, network, .. } = *frame;
+    let source = Source::Bus { address, pgn, instance, network };
     for field in known.fields {
         if let Some(value) = field.value(message)
             && let Some(measured) = field.measured(message)

@@ -227,7 +227,10 @@ fn is_clock(cells: &[&str], is_named: bool) -> bool {
 fn looks_compact(numbers: &[f64]) -> bool {
     let fits =
         |n: &f64| (0.0..240_000.0).contains(n) && n % 100.0 < 61.0 && (n / 100.0).floor() % 100.0 < 60.0;
-    numbers.iter().all(fits) && numbers.iter().any(|n| *n >= 10_000.0)
+    // Days that are counted with their parts go by less than a hundredth from row to row.
+    let is_count = numbers.windows(2).any(|two| two[0] != two[1])
+        && numbers.windows(2).all(|two| (two[1] - two[0]).abs() < 0.009);
+    numbers.iter().all(fits) && numbers.iter().any(|n| *n >= 10_000.0) && !is_count
 }
 
 fn numbers(sheet: &Sheet, column: usize, cells: &[&str]) -> Option<Vec<f64>> {

@@ -79,12 +79,13 @@ pub(super) fn count_format(sheet: &Sheet, column: usize, numbers: &[f64], doubts
     }
     let steps: Vec<f64> = numbers.windows(2).map(|two| two[1] - two[0]).collect();
     let is_steady = steps.iter().all(|step| (0.0..1.0).contains(step));
-    if (30_000.0..80_000.0).contains(&first)
-        && is_steady
-        && steps.iter().all(|s| s * DAY_S < 3600.0)
-        && numbers.iter().any(|n| n.fract() != 0.0)
-    {
-        return T::SpreadsheetDays;
+    if is_steady && steps.iter().all(|s| s * DAY_S < 3600.0) && numbers.iter().any(|n| n.fract() != 0.0) {
+        match first {
+            n if (30_000.0..80_000.0).contains(&n) => return T::SpreadsheetDays,
+            // 2010 to 2037.
+            n if (14_610.0..24_500.0).contains(&n) => return T::UnixDays,
+            _ => {}
+        }
     }
     doubts.push(Doubt {
         key: format!("count/{head}"),

@@ -28,6 +28,8 @@ pub enum TimeFormat {
     UnixNanoseconds,
     /// Days from 1899-12-30, as spreadsheets count.
     SpreadsheetDays,
+    /// Days from 1970.
+    UnixDays,
     /// Seconds from some start.
     ElapsedSeconds,
     /// Milliseconds from some start.
@@ -46,7 +48,7 @@ pub enum TimeFormat {
 
 impl TimeFormat {
     /// Every one.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Iso,
         Self::DayFirst,
         Self::MonthFirst,
@@ -56,6 +58,7 @@ impl TimeFormat {
         Self::UnixMicroseconds,
         Self::UnixNanoseconds,
         Self::SpreadsheetDays,
+        Self::UnixDays,
         Self::ElapsedSeconds,
         Self::ElapsedMilliseconds,
         Self::ElapsedMicroseconds,
@@ -78,6 +81,7 @@ impl TimeFormat {
             Self::UnixMicroseconds => "microseconds from 1970",
             Self::UnixNanoseconds => "nanoseconds from 1970",
             Self::SpreadsheetDays => "spreadsheet days",
+            Self::UnixDays => "days from 1970",
             Self::ElapsedSeconds => "seconds from the start",
             Self::ElapsedMilliseconds => "milliseconds from the start",
             Self::ElapsedMicroseconds => "microseconds from the start",
@@ -125,6 +129,7 @@ impl TimeFormat {
                 time_s: ((count()? - 25_569.0) * DAY_S * 1e3).round() / 1e3,
                 ..Written::default()
             }),
+            Self::UnixDays => at(TimeBase::Utc, (count()? * DAY_S * 1e3).round() / 1e3),
             Self::ElapsedSeconds => at(TimeBase::Elapsed, count()?),
             Self::ElapsedMilliseconds => at(TimeBase::Elapsed, count()? / 1e3),
             Self::ElapsedMicroseconds => at(TimeBase::Elapsed, count()? / 1e6),

@@ -105,12 +105,23 @@ pub fn render_faults(faults: &[Fault], source: &str, file: &str) -> String {
     out
 }
 
+/// Characters of a line that are shown: more is no excerpt.
+const EXCERPT: usize = 160;
+
 fn render_line(out: &mut String, lines: &[&str], line: usize, mark: Option<(usize, usize)>) {
     let Some(text) = line.checked_sub(1).and_then(|index| lines.get(index)) else { return };
-    let _ = writeln!(out, "{line:5} | {text}");
-    let Some((column, length)) = mark else { return };
-    let before: String =
-        text.chars().take(column.saturating_sub(1)).map(|c| if c == '\t' { '\t' } else { ' ' }).collect();
-    let room = text.chars().count().saturating_sub(column.saturating_sub(1)).max(1);
+    let all = text.chars().count();
+    let column = mark.map_or(0, |(column, _)| column.saturating_sub(1));
+    let first = if all <= EXCERPT { 0 } else { column.saturating_sub(EXCERPT / 2) };
+    let shown: String = text.chars().skip(first).take(EXCERPT).collect();
+    let (from, to) = (if first > 0 { "…" } else { "" }, if first + EXCERPT < all { "…" } else { "" });
+    let _ = writeln!(out, "{line:5} | {from}{shown}{to}");
+    let Some((_, length)) = mark else { return };
+    let before: String = from
+        .chars()
+        .chain(shown.chars().take(column - first))
+        .map(|c| if c == '\t' { '\t' } else { ' ' })
+        .collect();
+    let room = shown.chars().count().saturating_sub(column - first).max(1);
     let _ = writeln!(out, "      | {before}{}", "^".repeat(length.clamp(1, room)));
 }

@@ -19,19 +19,17 @@ pub fn read_document_file(path: &Path) -> Result<String, String> {
     let too_long = |length: u64| {
         format!("a boat document is not that long ({length} bytes; at most {LONGEST_DOCUMENT_BYTES})")
     };
-    let about = std::fs::metadata(path).map_err(|error| error.to_string())?;
+    let about = std::fs::metadata(path).map_err(|error| unread(&error))?;
     if about.is_dir() {
-        return Err("this is a folder; name the document in it".to_owned());
+        return Err(unread(&std::io::ErrorKind::IsADirectory.into()));
     }
     if about.len() > LONGEST_DOCUMENT_BYTES as u64 {
         return Err(too_long(about.len()));
     }
-    let file = std::fs::File::open(path).map_err(|error| error.to_string())?;
+    let file = std::fs::File::open(path).map_err(|error| unread(&error))?;
     let mut bytes = Vec::new();
     // What is no plain file does not tell its length.
-    file.take(LONGEST_DOCUMENT_BYTES as u64 + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|error| error.to_string())?;
+    file.take(LONGEST_DOCUMENT_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|error| unread(&error))?;
     if bytes.len() > LONGEST_DOCUMENT_BYTES {
         return Err(too_long(bytes.len() as u64));
     }
@@ -145,5 +143,19 @@ mod tests {
             let (document, faults) = BoatDocument::parse_lenient(text);
             assert!(document.is_some() || !faults.is_empty(), "{text:?}");
         }
+    }
+}
+
+/// Why a file was not read, and what to do.
+pub fn unread(why: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    match why.kind() {
+        ErrorKind::NotFound => "there is no such file; look at its name and its folder".to_owned(),
+        ErrorKind::PermissionDenied => {
+            "you may not read it; ask its owner, or copy it to where you may".to_owned()
+        }
+        ErrorKind::IsADirectory => "that is a folder; name a file in it".to_owned(),
+        ErrorKind::InvalidData => "it is no text in UTF-8; save it as such".to_owned(),
+        _ => why.to_string(),
     }
 }

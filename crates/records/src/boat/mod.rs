@@ -44,7 +44,7 @@ pub use differences::Difference;
 pub use document::{BoatDocument, Row};
 pub use fault::{Fault, Severity, render_faults};
 pub use fields::{SECTIONS, all_fields, field_named, section_named};
-pub use file::{LONGEST_DOCUMENT_BYTES, read_document_file, text_of_bytes};
+pub use file::{LONGEST_DOCUMENT_BYTES, read_document_file, text_of_bytes, unread};
 pub use listing::{field_listing, manual_markdown};
 pub use schema::json_schema;
 pub use spread_rule::SpreadRule;

@@ -74,6 +74,22 @@ fn wording_of_faults() {
 const SOUND: &str = include_str!("../../../../examples/sea_campion.toml");
 
 /// The faults of the example boat with parts of it changed.
+/// Of a line of 60,000 characters the place of the fault is shown, with the mark under it.
+#[test]
+fn a_long_line_is_shown_around_its_fault() {
+    let text = format!("{}{} x", "a".repeat(30_000), "b".repeat(30_000));
+    let faults = BoatDocument::parse(&text).unwrap_err();
+    let made = render_faults(&faults, &text, "long.toml");
+    let longest = made.lines().map(|line| line.chars().count()).max().unwrap();
+    assert!(longest < 180, "{longest} characters");
+    let lines: Vec<&str> = made.lines().collect();
+    let (at, mark) = lines
+        .windows(2)
+        .find_map(|pair| pair[1].contains('^').then(|| (pair[0], pair[1].find('^').unwrap())))
+        .unwrap();
+    assert!(at.chars().count() >= mark, "{made}");
+}
+
 fn after(change: &[(&str, &str)]) -> Vec<Fault> {
     let mut text = SOUND.to_owned();
     for (old, new) in change {

@@ -135,6 +135,14 @@ fn finding(name: &str, study: &CallStudy) -> Finding {
     let binding = study.standing.first().filter(|_| is_told(study)).map_or("", Standing::words).to_owned();
     let to_do =
         study.standing.first().filter(|_| is_told(study)).and_then(|first| first.to_do().into_iter().next());
+    let likely = match study.lost_w {
+        Some(heat_w) => format!(
+            "{} That is {:.0} W. By what else was told {likely}",
+            wakewright_core::caution::CALL_HEAT.text(),
+            (heat_w / 10.0).round() * 10.0
+        ),
+        None => likely,
+    };
     let further = to_do.map_or_else(|| further.clone(), |to_do| format!("{to_do} {further}"));
     Finding { sentence: capitalised(&likely), binding, further, ..Finding::default() }
 }

@@ -77,6 +77,8 @@ impl Room for Commission {
                 .iter()
                 .take(3)
                 .filter(|row| row.share > 0.05)
+                // What fails is no reason to go on.
+                .filter(|row| row.suspect != Some(Suspect::Sound) || study.count(Verdict::Fails) == 0)
                 .filter_map(|row| Some(format!("{}: {}", row.words, row.suspect?.look_at())))
                 .collect();
             blocks.push(Block::sheet(sheets, "suspects").with_rows(|row| row < SHOWN));
@@ -176,8 +178,15 @@ fn finding(name: &str, study: &CommissionStudy, paper: &Paper) -> Finding {
             study.drops.iter().filter(|row| row.verdict == Some(Verdict::Fails)).map(|row| row.name.as_str()),
         )
         .collect();
+    let stop = match study.unsafe_readings().as_slice() {
+        [] => String::new(),
+        wrong => format!(
+            "Stop, switch off and lock off: {} as it must not be, and she does not turn under power until that is mended. ",
+            wrong.join(", ")
+        ),
+    };
     Finding {
-        sentence: format!("{counted}{points_at}"),
+        sentence: format!("{stop}{counted}{points_at}"),
         binding,
         further: if failing.is_empty() { String::new() } else { format!("Outside: {}.", failing.join("; ")) },
         fails: fails > 0,

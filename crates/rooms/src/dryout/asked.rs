@@ -9,7 +9,7 @@ use wakewright_units::{Quantity, read_quantity};
 
 use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
-use crate::room::{Asked, Question, Reply, Typed};
+use crate::room::{Asked, Question, Reply, Typed, read_date};
 use crate::tide::BAND_DEVIATE;
 use crate::tide::known::{Known, seconds};
 use crate::tide::questions::{self, read_height};
@@ -322,6 +322,7 @@ fn landings(asked: &Asked<'_>, draught_m: f64) -> Result<Vec<(f64, f64)>, NoAnsw
         let (when, then) =
             text.split_once("with").map_or((text.as_str(), None), |(when, with)| (when, Some(with)));
         let at: jiff::civil::DateTime = when.trim().replace(' ', "T").parse().map_err(|_| wrong())?;
+        read_date(&at.date().to_string()).map_err(NoAnswer::input)?;
         let then_m = match then {
             Some(with) => read_quantity(with.trim(), Quantity::Length).map_err(|_| wrong())?.si,
             None => draught_m,

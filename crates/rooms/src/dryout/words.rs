@@ -1,7 +1,7 @@
 //! What is said of a dry-out, and its plan as a sheet to take along.
 
 use wakewright_core::drying_out::foot::Stands;
-use wakewright_core::drying_out::{Visit, WayOff};
+use wakewright_core::drying_out::{Visit, WAYS_OFF, WayOff};
 use wakewright_units::{Quantity, format_number};
 
 use super::Found;
@@ -168,6 +168,14 @@ fn no_tide(found: &Found, name: &str) -> String {
             found.days,
             two(found.case.berth.ground_m + found.case.berth.work_above_keel_m),
             two(lowest)
+        )
+    } else if let Some(visit) =
+        found.visits.iter().find(|visit| visit.work_s > 0.0 && visit.ways_off.len() < WAYS_OFF)
+    {
+        format!(
+            "Which tide to take for {name} cannot be told: one dries the work for {}, but fewer than {WAYS_OFF} of the waters after it \
+             are known, and these take her off. Give more days of the table.",
+            hours(visit.work_s)
         )
     } else {
         format!("No tide of these {} days dries the work while work may be done.", found.days)

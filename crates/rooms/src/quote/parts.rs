@@ -16,29 +16,24 @@ pub fn parts_of(document: &BoatDocument) -> Vec<Part> {
     };
     let typed = |address: &str| document.typed(address);
     let mut parts = Vec::new();
+    // A controller and a reduction to each motor.
+    let drives = 1000 * u64::from(document.integer(field::motor::COUNT).unwrap_or(1).max(1));
     if document.has_section(field::motor::SECTION) {
         let rating = vec![
             typed(field::motor::RATED_POWER),
             typed(field::motor::RATED_SPEED),
             typed(field::motor::COOLING),
         ];
-        let count = document.integer(field::motor::COUNT).unwrap_or(1).max(1);
         let mass = document.number(field::motor::MASS).map(|mass| mass.value_si);
-        parts.push(Part { thousandths: 1000 * u64::from(count), ..one("motor", rating, mass) });
+        parts.push(Part { thousandths: drives, ..one("motor", rating, mass) });
     }
     if document.has_section(field::controller::SECTION) {
-        parts.push(one(
-            "controller",
-            vec![typed(field::controller::PHASE_CURRENT), typed(field::controller::BATTERY_CURRENT)],
-            None,
-        ));
+        let rating = vec![typed(field::controller::PHASE_CURRENT), typed(field::controller::BATTERY_CURRENT)];
+        parts.push(Part { thousandths: drives, ..one("controller", rating, None) });
     }
     if document.has_section(field::reduction::SECTION) {
-        parts.push(one(
-            "reduction",
-            vec![typed(field::reduction::KIND), typed(field::reduction::RATIO)],
-            None,
-        ));
+        let rating = vec![typed(field::reduction::KIND), typed(field::reduction::RATIO)];
+        parts.push(Part { thousandths: drives, ..one("reduction", rating, None) });
     }
     let several = |section: &str, usual: &str, keys: &[&str], count: Option<&str>| {
         let rows = document.rows(section);

@@ -131,7 +131,8 @@ pub fn how_to_read(study: &Study, paper: &Paper) -> String {
     let full_m_s = study.at_full(StateFigure::Speed).value;
     let held = match study.speeds.iter().find(|row| row.is_full) {
         Some(row) if row.distance_m.is_none() && study.boat.bank.state_of_charge > study.boat.reserve => {
-            " The bank does not hold that for a minute, because its own limit falls with its charge: no miles are given."
+            " It stands at the bank's own limit and fades from the first minute as the volts fall: no miles are given for it, a \
+             little less is held."
         }
         _ => "",
     };

@@ -142,6 +142,6 @@ pub fn read_years(text: &str) -> Result<Reply, String> {
 pub fn read_date(text: &str) -> Result<Reply, String> {
     match text.trim().parse::<Date>() {
         Ok(day) if (1900..=2200).contains(&day.year()) => Ok(Reply::Day(day)),
-        _ => Err(format!("{text} is no day; write it like 2026-06-21")),
+        _ => Err(format!("{text} is no day from 1900 to 2200; write it like 2026-06-21")),
     }
 }

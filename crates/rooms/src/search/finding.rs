@@ -46,12 +46,16 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
                 let was = paper.decimals(present.merits.top_speed_m_s, Quantity::Speed, 1);
                 (
                     if was == speed { " as now".to_owned() } else { format!(" instead of {was}") },
-                    format!(" instead of {}", watt_hours(present.merits.energy_per_metre_j)),
+                    match watt_hours(present.merits.energy_per_metre_j) {
+                        was if was == energy => String::new(),
+                        was => format!(" instead of {was}"),
+                    },
                 )
             });
         format!(
             "The pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh/nm \
-             at {cruise}{}.",
+             at {cruise}{}{}.",
+            distance_words(outcome, picked, paper),
             duty_words(picked)
         )
     };
@@ -63,8 +67,17 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     } else {
         sentence
     };
-    let further =
-        [trade_sentence(outcome, paper), gain_sentence(outcome, paper), workshop_sentence(outcome, paper)];
+    let left_out = outcome
+        .present
+        .as_ref()
+        .and_then(|present| outcome.search.refuses(present))
+        .map(|refusal| format!("What she has is no candidate itself: it does not keep to {refusal}."));
+    let further = [
+        left_out,
+        trade_sentence(outcome, paper),
+        gain_sentence(outcome, paper),
+        workshop_sentence(outcome, paper),
+    ];
     let further: Vec<String> = further.into_iter().flatten().chain([counted]).collect();
     Finding { sentence, binding, further: further.join(" "), ..Finding::default() }
 }
@@ -73,6 +86,17 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
 fn duty_words(candidate: &Candidate) -> String {
     duty_of_volts(candidate.boat.bank.highest_charging_v())
         .map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}"))
+}
+
+/// How far she goes with it, where that is another distance than now.
+fn distance_words(outcome: &Outcome, picked: &Candidate, paper: &Paper) -> String {
+    let now_m = outcome.present.as_ref().and_then(Candidate::distance_m);
+    let (Some(after_m), Some(now_m)) = (picked.distance_m(), now_m) else { return String::new() };
+    let whole = |distance_m| paper.decimals(distance_m, Quantity::Distance, 0);
+    if (after_m / now_m - 1.0).abs() < 0.05 || whole(after_m) == whole(now_m) {
+        return String::new();
+    }
+    format!(" and {} instead of {} to the reserve", whole(after_m), whole(now_m))
 }
 
 /// Everything on the front is forbidden: nothing is picked.

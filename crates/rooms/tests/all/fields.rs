@@ -102,10 +102,7 @@ const VALUES: [(&str, [&str; 2]); 6] = [
     ("towed.drag", ["350 N", "450 N"]),
 ];
 /// Fields without effect on a figure, and why they are asked all the same.
-const WITHOUT: [(&str, &str); 2] = [
-    ("use.wished_speed", "`drive` says in its sentence by how much she falls short of it"),
-    ("boat.year", "says which boat it is; nothing is computed from an age"),
-];
+const WITHOUT: [(&str, &str); 1] = [("boat.year", "says which boat it is; nothing is computed from an age")];
 
 /// Everything that rooms answer with figures, room by room; a room that has no answer says so in words.
 fn figures(section: &str, room: &str, boat: &Loaded) -> Option<String> {
