@@ -6,6 +6,7 @@ use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 use serde::Serialize;
+use wakewright_rooms::sentence::does_more_than_show;
 use wakewright_rooms::text::Paper;
 use wakewright_store::{Overwrite, StoreError};
 
@@ -91,7 +92,7 @@ pub fn write_file(
 /// `text` without what would move the cursor, ring, or turn letters around when a name holds it: only
 /// ends of line, tabs and our own ink are left. What is taken out leaves a mark.
 fn without_control(text: &str) -> Cow<'_, str> {
-    let is_harmless = |c: char| !is_control(c) || matches!(c, '\n' | '\t');
+    let is_harmless = |c: char| !does_more_than_show(c) || matches!(c, '\n' | '\t');
     if text.chars().all(is_harmless) {
         return Cow::Borrowed(text);
     }
@@ -113,11 +114,6 @@ fn without_control(text: &str) -> Cow<'_, str> {
 const OWN_INK: [&str; 6] =
     ["\u{1b}[1m", "\u{1b}[1;31m", "\u{1b}[32m", "\u{1b}[2m", "\u{1b}[0m", "\u{1b}[38;5;16;48;5;231m"];
 
-/// Control characters, and those that change the direction of what follows.
-fn is_control(c: char) -> bool {
-    c.is_control() || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-}
-
 /// Writes `message` to standard error; there is nobody to tell when that fails.
 pub fn complain(message: &str) {
     let message = without_control(message);
@@ -136,7 +132,7 @@ mod tests {
         assert_eq!(without_control("Tern\n\t12 in"), "Tern\n\t12 in");
         let evil = "\u{1b}]0;title\u{7}\u{1b}[2J\u{9b}31mTern\r\u{202e}x\u{8}";
         let shown = without_control(evil);
-        assert!(!shown.chars().any(is_control), "{shown:?}");
+        assert!(!shown.chars().any(does_more_than_show), "{shown:?}");
         let inked = "\u{1b}[1mTern\u{1b}[0m \u{1b}[8mhidden";
         assert_eq!(without_control(inked), "\u{1b}[1mTern\u{1b}[0m \u{fffd}[8mhidden");
     }

@@ -414,7 +414,8 @@ pub struct ExportArgs {
 pub fn export(args: &ExportArgs) -> Done {
     let (_, boat, kept) = load(&args.which)?;
     if kept.reading.outings.is_empty() {
-        let why = "this trial has no log; its notebook is part of `wakewright trial show --document`";
+        let why = "no samples: this trial has no log, or none that could be joined (`wakewright trial show` says why); its notebook \
+                   is part of `wakewright trial show --document`";
         return Err(Failure::input(format!("{why}\n")));
     }
     #[cfg(feature = "parquet")]

@@ -1,7 +1,8 @@
 //! Writes the inputs and the answer of one steady state as JSON, for a program that computes the
 //! same with other means (`scripts/peers/steady_state.py`). The demo boat with smooth bottom and
-//! blades, since the peer knows no growth. Not for: saving boats (`wakewright-records`).
-#![allow(clippy::print_stdout, reason = "its output is the file")]
+//! blades, since that peer knows no growth; with a document named, that boat as she is and how sure each of her
+//! inputs is (`scripts/simulate-passages`). Not for: saving boats (`wakewright-records`).
+#![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "its output is the file")]
 
 #[path = "dumped/mod.rs"]
 mod dumped;
@@ -10,11 +11,32 @@ use std::error::Error;
 
 use dumped::boat_as_json;
 use serde_json::json;
+use wakewright_core::boat::Uncertain;
 use wakewright_core::hull::ResiduaryMethod;
+use wakewright_core::spread::DEVIATE_P90;
 use wakewright_core::steady::{Ask, PreparedBoat};
 use wakewright_records::boat::{BoatDocument, build_spec};
 
+/// A boat of a document, with what is uncertain about her.
+fn of_document(path: &str) -> Result<(), Box<dyn Error>> {
+    let document =
+        BoatDocument::parse(&std::fs::read_to_string(path)?).map_err(|faults| format!("{faults:?}"))?;
+    let spec = build_spec(&document).map_err(|faults| format!("{faults:?}"))?;
+    let prepared = PreparedBoat::new(&spec.boat)?.value;
+    let mut dump = boat_as_json(&spec.boat, &prepared)?;
+    let spread = |uncertain: &Uncertain| {
+        let at = |deviate: f64| uncertain.spread.at_deviate(deviate);
+        json!({ "input": uncertain.input.key(), "p10": at(-DEVIATE_P90), "median": at(0.0), "p90": at(DEVIATE_P90) })
+    };
+    dump["spreads"] = spec.uncertain.iter().map(spread).collect();
+    println!("{dump:#}");
+    Ok(())
+}
+
 fn main() -> Result<(), Box<dyn Error>> {
+    if let Some(path) = std::env::args().nth(1) {
+        return of_document(&path);
+    }
     let document = BoatDocument::parse(include_str!("../../../examples/sea_campion.toml"))
         .map_err(|faults| format!("{faults:?}"))?;
     let mut boat = build_spec(&document).map_err(|faults| format!("{faults:?}"))?.boat;

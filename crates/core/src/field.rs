@@ -335,6 +335,7 @@ rows! {
         SERVICE "service",
         LOAD "load",
         STANDS "stands",
+        STUD "stud",
     }
     /// A fuse or breaker.
     fuse "fuse" {
@@ -379,5 +380,6 @@ rows! {
         AFT "aft",
         HEIGHT "height",
         ASIDE "aside",
+        PLACE "place",
     }
 }

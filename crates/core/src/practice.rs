@@ -4,13 +4,14 @@
 
 use wakewright_units::Quantity;
 
-use crate::battery::{INSTANT_SHARE, PackGroup, TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
+use crate::battery::{PackGroup, TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
 use crate::boat::{Boat, BoatSpec, Fittings};
 use crate::hull::form::hull_speed_m_s;
 use crate::propeller::cavitation::QUIET_TIP_SPEED_M_S;
 use crate::propeller::installation::{SHAFT_SAFETY_FACTOR, Service, least_shaft_diameter_m};
 use crate::steady::{Ask, Limit, PreparedBoat, State};
 use crate::study::{StateFigure, Study};
+use crate::wiring::FuseClass;
 
 /// How a value stands against practice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -311,28 +312,16 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
     );
 }
 
-/// Greatest currents that fuses for banks break: class T up to 125 V, knife-blade fuses above \[A\]. Makers' sheets
-/// at second hand, from memory; the sheet of the fuse that is bought goes first.
-const BREAKING: [(f64, f64); 2] = [(125.0, 20_000.0), (f64::INFINITY, 25_000.0)];
-
-/// Short-circuit current at the bank's terminals, all packs full and warm \[A\]: with the whole resistance under load, and
-/// with the share of it that lithium shows in the first instant and the lower end of what it may be.
-fn short_circuit_a(boat: &Boat) -> (f64, f64) {
-    /// Lower end of a resistance that no sheet tells, over its value; judgement.
-    const LEAST: f64 = 0.67;
-    /// What a sheet's own may be off, common practice, no source.
-    const OF_A_SHEET: f64 = 0.1;
+/// Short-circuit current at the bank's terminals, all packs of it full and warm \[A\]: least and greatest, by the packs' own
+/// resistance as `wiring` takes it.
+fn short_circuit_a(boat: &Boat, fittings: &Fittings) -> (f64, f64) {
+    let banks = f64::from(boat.bank.banks.max(1));
     let of_group = |group: &PackGroup| {
-        let packs = f64::from(group.packs_in_parallel.max(1));
-        let ohm = group.reference_resistance_ohm() / packs;
-        let instant_ohm = match group.instant_ohm {
-            Some(one_ohm) => one_ohm / packs * (1.0 - OF_A_SHEET),
-            None if group.chemistry.is_lead() => ohm * LEAST,
-            None => ohm * INSTANT_SHARE * LEAST,
-        };
-        (group.rest_v(1.0) / ohm, group.rest_v(1.0) / instant_ohm)
+        let (packs, ohm) =
+            (f64::from(group.packs_in_parallel) / banks, group.fault_ohm(fittings.pack_resistance));
+        (packs * group.rest_v(1.0) / ohm.p90, packs * group.rest_v(1.0) / ohm.p10)
     };
-    let each = boat.bank.groups.iter().filter(|group| group.reference_resistance_ohm() > 0.0).map(of_group);
+    let each = boat.bank.groups.iter().filter(|group| group.fault_ohm(None).p10 > 0.0).map(of_group);
     each.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
 }
 
@@ -376,11 +365,8 @@ fn what_forbids(boat: &Boat, fittings: &Fittings, prepared: &PreparedBoat, full:
             "parallelpacks2023",
         );
     }
-    let (low_a, high_a) = short_circuit_a(boat);
-    if high_a > 0.0 {
-        let at_rest_v = boat.bank.groups.first().map_or(0.0, |group| group.rest_v(1.0));
-        let most_a =
-            BREAKING.iter().find(|(up_to_v, _)| at_rest_v <= *up_to_v).map_or(0.0, |(_, most_a)| *most_a);
+    let (low_a, high_a) = short_circuit_a(boat, fittings);
+    if let Some(most_a) = FuseClass::most_broken_a(boat.bank.highest_charging_v()).filter(|_| high_a > 0.0) {
         // What was guessed of the packs forbids nothing.
         let (standing, meaning) = if low_a > most_a && !fittings.has_usual_pack_resistance {
             (

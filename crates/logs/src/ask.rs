@@ -70,8 +70,7 @@ pub(crate) fn table_questions(
             _ => vec![doubt.column],
         };
         mapping.columns.retain(|column| !columns.contains(&column.column));
-        let names: Vec<String> =
-            columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
+        let names = names_of(mapping, &columns);
         remarks.push(format!("{} left out until somebody says what it is.", names.join(", ")));
     }
     let mut asked: Vec<Question> = questions.into_iter().map(|(question, _)| question).collect();
@@ -86,6 +85,11 @@ pub(crate) fn table_questions(
         }
     }
     asked
+}
+
+/// Names of columns, each in quotes.
+fn names_of(mapping: &Mapping, columns: &[usize]) -> Vec<String> {
+    columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect()
 }
 
 fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Option<Question> {
@@ -143,8 +147,7 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
                 };
                 choices.push(((*unit).to_owned(), label.to_owned(), changed));
             }
-            let names: Vec<String> =
-                columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
+            let names = names_of(mapping, columns);
             let measured = mapping.columns.iter().find(|c| c.column == doubt.column).map(|c| c.measured);
             let cost = match measured {
                 Some(M::Power | M::Voltage | M::Current) => 2,
@@ -230,21 +233,25 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
             choices.push(("take".to_owned(), "yes: take them".to_owned(), with(&|_| ())));
             let left = with(&|m: &mut Mapping| m.columns.retain(|c| !columns.contains(&c.column)));
             choices.push(("leave".to_owned(), "no: leave them out".to_owned(), left));
-            let names: Vec<String> =
-                columns.iter().filter_map(|c| Some(format!("{:?}", mapping.heads.get(*c)?))).collect();
+            let names = names_of(mapping, columns);
             (format!("Is {} what the battery gives, before the controller?", names.join(" and ")), 2)
         }
         DoubtKind::Taken(mapped) => {
             choices.push(("leave".to_owned(), "no: leave it out".to_owned(), with(&|_| ())));
             let taken = with(&|m: &mut Mapping| {
-                m.columns.push(mapped.clone());
+                m.columns.extend(mapped.iter().cloned());
                 m.columns.sort_by_key(|c| c.column);
             });
             choices.push(("take".to_owned(), "yes: take it".to_owned(), taken));
-            if mapped.measured == M::StateOfCharge {
+            let measured = mapped.first().map_or(M::Current, |mapped| mapped.measured);
+            if measured == M::StateOfCharge {
                 (format!("Is {head:?} the charge of the bank, in thousandths?"), 6)
             } else {
-                (format!("Is {head:?} what the drive's battery gives ({})?", mapped.measured.label()), 2)
+                let columns: Vec<usize> = mapped.iter().map(|c| c.column).collect();
+                let names = names_of(mapping, &columns);
+                let together = if names.len() > 1 { ", all together," } else { "" };
+                let (names, what) = (names.join(" and "), measured.label());
+                (format!("Is {names}{together} what the drive's battery gives ({what})?"), 2)
             }
         }
     };

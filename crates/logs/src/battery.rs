@@ -136,8 +136,8 @@ pub(crate) fn likeliest(all: &[Battery]) -> Option<&Battery> {
     })
 }
 
-/// Adds the values of another channel at the times of the first; times at which the other is silent are left out.
-fn add(channel: &mut Channel, other: &Channel) {
+/// Adds the values of another channel, with a sign, at the times of the first; times at which the other is silent are left out.
+fn add(channel: &mut Channel, other: &Channel, sign: f64) {
     const LONGEST_GAP_S: f64 = 30.0;
     let mut at = 0;
     let mut kept = Vec::with_capacity(channel.values.len());
@@ -154,7 +154,7 @@ fn add(channel: &mut Channel, other: &Channel) {
             _ => ((time - from).abs() <= LONGEST_GAP_S).then_some(*one),
         };
         if let Some(found) = found {
-            kept.push((*time, value + found));
+            kept.push((*time, value + sign * found));
         }
     }
     (channel.times_s, channel.values) = kept.into_iter().unzip();
@@ -234,6 +234,52 @@ pub(crate) fn part_strangers(log: &mut Log, mapping: &Mapping) -> Option<(String
     log.channels = kept;
     log.set_aside.extend(aside);
     Some((volts[0].1.clone(), amps[0].1.clone()))
+}
+
+/// Volts that go to and fro between two heights, row by row: two batteries speak in one column. What stands beside the
+/// higher volts is kept; where that cannot be told, nothing is. Gives the middle of both, and whether any is kept.
+pub(crate) fn part_mixed(log: &mut Log, mapping: &Mapping) -> Option<(f64, f64, bool)> {
+    let mixed = log.of(M::Voltage).find_map(|c| Some((c.clone(), heights(&c.values)?)))?;
+    let (volts, (low, high)) = mixed;
+    let of = battery_of(&volts, mapping);
+    let between = (low * high).sqrt();
+    let is_high: Vec<bool> = volts.values.iter().map(|value| *value > between).collect();
+    let is_row = |c: &Channel| c.values.len() == is_high.len();
+    let is_its = |c: &Channel| OF_BATTERY.contains(&c.measured) && battery_of(c, mapping) == of;
+    let is_kept = log.channels.iter().filter(|c| is_its(c)).all(is_row);
+    let (mut its, mut kept): (Vec<Channel>, Vec<Channel>) = log.channels.drain(..).partition(|c| is_its(c));
+    if is_kept {
+        for channel in &mut its {
+            let mut keep = is_high.iter();
+            channel.times_s.retain(|_| keep.next().copied().unwrap_or(false));
+            let mut keep = is_high.iter();
+            channel.values.retain(|_| keep.next().copied().unwrap_or(false));
+            channel.count = channel.values.len() as u64;
+        }
+        kept.extend(its);
+        kept.sort_by_key(|channel| (channel.measured, channel.source));
+    } else {
+        log.set_aside.extend(its);
+    }
+    log.channels = kept;
+    Some((low, high, is_kept))
+}
+
+/// Both heights of values that lie at two, far apart, and change from one to the other again and again.
+fn heights(values: &[f64]) -> Option<(f64, f64)> {
+    const APART: f64 = 1.6;
+    const LEAST_CHANGES: usize = 10;
+    let mut sorted: Vec<f64> = values.iter().copied().filter(|value| *value > 1.0).collect();
+    sorted.sort_unstable_by(f64::total_cmp);
+    let (low, high) = (*sorted.get(sorted.len() / 10)?, *sorted.get(sorted.len() * 9 / 10)?);
+    if high < APART * low {
+        return None;
+    }
+    let between = (low * high).sqrt();
+    let changes = values.windows(2).filter(|two| (two[0] > between) != (two[1] > between)).count();
+    let spread = values.iter().filter(|value| (low * 1.15..high / 1.15).contains(*value)).count();
+    let is_two = changes >= LEAST_CHANGES.max(values.len() / 5) && 50 * spread < values.len();
+    is_two.then_some((low, high))
 }
 
 /// Power while most flows: the middle of the greater half.

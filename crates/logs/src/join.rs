@@ -7,6 +7,7 @@ use super::log::{Channel, Log, Source, TimeBase};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
 use super::pieces::{Chosen, choose};
+use super::resolution::HALF_LEG_S;
 use super::track::leg;
 
 /// A break longer than this ends an outing \[s\].
@@ -15,8 +16,6 @@ const BREAK_S: f64 = 1800.0;
 const MOST_STEPS: usize = 1_000_000;
 /// Shortest outing that is kept \[s\].
 const SHORTEST_S: f64 = 30.0;
-/// Half the time over which speed is computed from positions \[s\].
-const HALF_LEG_S: f64 = 5.0;
 
 /// How logs are joined.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,6 +53,8 @@ pub struct Series {
     pub source: Source,
     /// SI values.
     pub values: Vec<f64>,
+    /// The step in which they were written, SI; `None` where they stand finer than matters.
+    pub step: Option<f64>,
 }
 
 /// A stretch of time without a long break.
@@ -191,7 +192,8 @@ fn resample(
     for Chosen { channel, offset_s } in chosen {
         let values = even_steps(channel, *offset_s, &outing, options.bridge_s);
         if values.iter().any(|v| v.is_finite()) {
-            outing.series.push(Series { measured: channel.measured, source: channel.source, values });
+            let step = super::resolution::step_of(channel);
+            outing.series.push(Series { measured: channel.measured, source: channel.source, values, step });
         }
     }
     derive_heading(&mut outing);
@@ -265,7 +267,7 @@ fn derive_heading(outing: &mut Outing) {
     );
     let Some(usual) = usual else { return };
     let values = heading.values.iter().map(|h| M::HeadingTrue.normal(h + usual)).collect();
-    outing.series.push(Series { measured: M::HeadingTrue, source: Source::Derived, values });
+    outing.series.push(Series { measured: M::HeadingTrue, source: Source::Derived, values, step: None });
 }
 
 /// Speed and course over ground from positions, where they are not there.
@@ -289,13 +291,19 @@ fn derive_from_positions(outing: &mut Outing) {
         courses[i] = course;
     }
     if !has_speed {
-        outing.series.push(Series { measured: M::SpeedOverGround, source: Source::Derived, values: speeds });
+        outing.series.push(Series {
+            measured: M::SpeedOverGround,
+            source: Source::Derived,
+            values: speeds,
+            step: None,
+        });
     }
     if !has_course {
         outing.series.push(Series {
             measured: M::CourseOverGround,
             source: Source::Derived,
             values: courses,
+            step: None,
         });
     }
 }
@@ -312,7 +320,7 @@ fn correct_current(outing: &mut Outing, options: &JoinOptions) {
         && let (Some(current), Some(voltage)) = (outing.of(M::Current), outing.of(M::Voltage))
     {
         let values = current.values.iter().zip(&voltage.values).map(|(i, u)| i * u).collect();
-        outing.series.push(Series { measured: M::Power, source: Source::Derived, values });
+        outing.series.push(Series { measured: M::Power, source: Source::Derived, values, step: None });
     }
     if let Some(power) = outing.series.iter_mut().find(|s| s.measured == M::Power) {
         for value in &mut power.values {

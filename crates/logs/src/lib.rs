@@ -45,6 +45,7 @@ mod notice;
 mod open;
 mod pieces;
 mod reshaped;
+mod resolution;
 mod route;
 mod runs;
 mod sheet;

@@ -86,6 +86,15 @@ pub enum LogNotice {
         /// The other.
         unused: (usize, Source, f64),
     },
+    /// Values that are written in coarse steps, SI.
+    Coarse {
+        /// What.
+        measured: Measured,
+        /// From where.
+        source: Source,
+        /// Its step, SI.
+        step: f64,
+    },
     /// The current is negative while she drives.
     CurrentSign,
     /// The times of a table carry no zone.
@@ -141,6 +150,7 @@ impl LogNotice {
             Self::UnitsDoubtful { .. } => "units-doubtful",
             Self::Disagree { .. } => "disagree",
             Self::LogsDisagree { .. } => "logs-disagree",
+            Self::Coarse { .. } => "coarse",
             Self::CurrentSign => "current-sign",
             Self::NoZone => "no-zone",
             Self::SharedStamps { .. } => "shared-stamps",
@@ -218,6 +228,11 @@ impl LogNotice {
                 unused.1,
                 write(unused.2, *measured),
                 used.0 + 1,
+            ),
+            Self::Coarse { measured, source, step } => format!(
+                "{} ({source}) is written in steps of {}: a mean may be off by half of one.",
+                capital(measured.label()),
+                write(*step, *measured),
             ),
             Self::CurrentSign => "The current is negative while the boat is driven: here out of the bank seems to be written as \
                  negative. Say so, and the sign is turned."

@@ -10,7 +10,7 @@ use crate::ask::{
     table_questions,
 };
 use crate::background::GivenRows;
-use crate::battery::part_strangers;
+use crate::battery::{part_mixed, part_strangers};
 use crate::checks::check_log;
 use crate::file_kind::FileKind;
 use crate::letters::{Decoded, encoding_of};
@@ -283,6 +283,8 @@ fn read_table(
             _ => true,
         });
     }
+    let unread = if is_whole { None } else { table::unread(&mapping, &kept, &remarks) };
+    log.notices.extend(unread.map(LogNotice::Question));
     finish(reading, &mut log, &mut mapping, questions);
     if is_whole {
         reading.questions.clear();
@@ -296,6 +298,12 @@ fn read_table(
 
 /// One battery for one power, what looks wrong, and the questions that are left.
 fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut questions: Vec<Question>) {
+    if let Some((low, high, is_kept)) = part_mixed(log, mapping) {
+        let taken = if is_kept { "what stands beside the higher is taken" } else { "neither is taken" };
+        log.notices.push(LogNotice::Question(format!(
+            "The volts go to and fro between {low:.1} and {high:.1} V: two batteries speak in one column; {taken}. Which one drives her?"
+        )));
+    }
     stamps::spread(log);
     questions.extend(battery_question(log, mapping));
     if let Some((volts, amps)) = part_strangers(log, mapping) {
@@ -326,6 +334,7 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
         }
         questions.extend(sign_question(log, mapping));
     }
+    crate::resolution::look(log);
     check_log(log);
     reading.questions = ranked(questions);
     for question in &reading.questions {

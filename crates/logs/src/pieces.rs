@@ -4,7 +4,7 @@
 
 use std::borrow::Cow;
 
-use super::battery_moves::{Bins, bins};
+use super::battery_moves::{Bins, bins, correlation};
 use super::checks::{LIMITS, median};
 use super::log::{Channel, Log, Source};
 use super::measured::Measured as M;
@@ -60,8 +60,49 @@ fn is_frozen(log: &Log, channel: &Channel) -> bool {
     })
 }
 
+/// The log whose battery is the drive's, where several logs have whole ones of different banks: its amps move with her
+/// speed, else most power flows there.
+fn drives(logs: &[(&Log, f64)]) -> Option<usize> {
+    const MOVES: f64 = 0.3;
+    let is_whole = |log: &Log| {
+        let has = |measured: M| log.of(measured).next().is_some();
+        has(M::Power) || (has(M::Voltage) && has(M::Current))
+    };
+    let whole: Vec<usize> = (0..logs.len()).filter(|number| is_whole(logs[*number].0)).collect();
+    let (first, others) = whole.split_first()?;
+    if others.iter().all(|other| is_same_bank(logs[*first].0, logs[*other].0)) {
+        return None;
+    }
+    let shifted = |(log, offset_s): &(&Log, f64), measured: M| {
+        let mut channel = log.of(measured).max_by_key(|c| c.count)?.clone();
+        channel.times_s.iter_mut().for_each(|time| *time += offset_s);
+        Some(channel)
+    };
+    let speeds: Vec<Bins> = [M::SpeedOverGround, M::SpeedThroughWater, M::ShaftSpeed, M::MotorSpeed]
+        .into_iter()
+        .flat_map(|measured| logs.iter().filter_map(move |log| Some(bins(&shifted(log, measured)?, true))))
+        .collect();
+    let moves = |number: usize| {
+        let amps = shifted(&logs[number], M::Current).or_else(|| shifted(&logs[number], M::Power))?;
+        let amps = bins(&amps, true);
+        speeds.iter().filter_map(|speed| correlation(&amps, speed)).max_by(f64::total_cmp)
+    };
+    let power = |number: usize| {
+        let of = |measured: M| logs[number].0.of(measured).max_by_key(|c| c.count);
+        crate::battery::most_power(of(M::Voltage), of(M::Current), of(M::Power)).map_or(0.0, f64::abs)
+    };
+    // Of those that move with it about as well the one that gives most.
+    const AS_WELL: f64 = 0.15;
+    let with_speed: Vec<(f64, usize)> =
+        whole.iter().map(|number| (moves(*number).unwrap_or(0.0), *number)).collect();
+    let best = with_speed.iter().map(|(moves, _)| *moves).fold(0.0, f64::max);
+    let least = if best >= MOVES { best - AS_WELL } else { 0.0 };
+    let moving = with_speed.into_iter().filter(|(moves, _)| *moves >= least).map(|(_, number)| number);
+    moving.max_by(|a, b| power(*a).total_cmp(&power(*b)))
+}
+
 /// Channels of one quantity, the one that is taken first.
-fn offered<'a>(logs: &[(&'a Log, f64)], measured: M) -> Vec<Offered<'a>> {
+fn offered<'a>(logs: &[(&'a Log, f64)], drives: Option<usize>, measured: M) -> Vec<Offered<'a>> {
     let mut all: Vec<Offered<'a>> = Vec::new();
     for (number, (log, offset_s)) in logs.iter().enumerate() {
         for channel in log.of(measured).filter(|channel| !is_frozen(log, channel)) {
@@ -71,6 +112,15 @@ fn offered<'a>(logs: &[(&'a Log, f64)], measured: M) -> Vec<Offered<'a>> {
         }
     }
     all.sort_by_key(|one| std::cmp::Reverse((one.channel.source != Source::Derived, one.channel.count)));
+    if let Some(drives) = drives.filter(|_| OF_BATTERY.contains(&measured)) {
+        // Volts, amps and watts come from one log: those of another battery fill no place of the drive's.
+        let is_plant = matches!(measured, M::Voltage | M::Current | M::Power);
+        let has_own = all.iter().any(|one| one.number == drives);
+        all.sort_by_key(|one| one.number != drives);
+        if is_plant && !has_own {
+            all.retain(|one| is_same_bank(logs[drives].0, one.log));
+        }
+    }
     all
 }
 
@@ -132,7 +182,8 @@ fn pieced<'a>(all: &[Offered<'a>]) -> Option<Chosen<'a>> {
 
 /// The series of each quantity.
 pub(super) fn choose<'a>(logs: &[(&'a Log, f64)]) -> Vec<Chosen<'a>> {
-    M::ALL.iter().filter_map(|measured| pieced(&offered(logs, *measured))).collect()
+    let drives = drives(logs);
+    M::ALL.iter().filter_map(|measured| pieced(&offered(logs, drives, *measured))).collect()
 }
 
 fn shifted_bins(of: &Offered<'_>) -> Bins {
@@ -150,8 +201,9 @@ pub fn between(logs: &[(&Log, f64)]) -> Vec<Between> {
     const LEAST_BINS: usize = 3;
     const ALIKE: f64 = 0.05;
     let mut found = Vec::new();
+    let drives = drives(logs);
     for (measured, limit) in LIMITS {
-        let all = offered(logs, measured);
+        let all = offered(logs, drives, measured);
         let Some((first, others)) = all.split_first() else { continue };
         for other in others.iter().filter(|other| other.number != first.number) {
             let (one, two) = (shifted_bins(first), shifted_bins(other));

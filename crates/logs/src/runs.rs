@@ -7,6 +7,7 @@ use wakewright_units::factors::{KNOT_M_S, RPM_REV_S};
 
 use super::join::{Outing, Series};
 use super::measured::Measured as M;
+use super::resolution::left_of_step;
 use super::steadiness::{Held, earliest_starts, smooth, unwrapped, without_transient};
 
 /// What counts as steady. Each bound is half of the range within which smoothed values stay.
@@ -159,6 +160,8 @@ fn means(outing: &Outing, first: usize, last: usize, speeds: &[f64]) -> Run {
         }
         Some(known.iter().sum::<f64>() / known.len() as f64)
     };
+    let scatter = mean_and_scatter(&speeds[first..=last]).1;
+    let step = outing.of(M::SpeedOverGround).and_then(|series| series.step);
     let duration_s = (last - first) as f64 * outing.step_s;
     Run {
         time_s: outing.time_s(first) + 0.5 * duration_s,
@@ -180,6 +183,7 @@ fn means(outing: &Outing, first: usize, last: usize, speeds: &[f64]) -> Run {
         depth_m: mean(M::DepthBelowSurface).or_else(|| mean(M::DepthBelowTransducer)),
         wind_speed_m_s: mean(M::ApparentWindSpeed),
         wind_angle_rad: mean(M::ApparentWindAngle),
-        speed_scatter_m_s: Some(mean_and_scatter(&speeds[first..=last]).1),
+        speed_scatter_m_s: Some(scatter),
+        speed_step_error_m_s: step.map(|step| left_of_step(step, scatter)),
     }
 }

@@ -3,6 +3,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use wakewright_picture::{Face, Ink, Theme, embedded_css};
+use wakewright_rooms::sentence::does_more_than_show;
 use wakewright_units::UnitSystem;
 
 use crate::VERSION;
@@ -57,7 +58,9 @@ pub fn file(head: &Head<'_>, body: &Markup, script: &str) -> String {
             }
         }
     };
-    page.into_string()
+    // What somebody typed into a note does nothing on paper either.
+    let harmless = |c: char| if c != '\n' && c != '\t' && does_more_than_show(c) { '\u{fffd}' } else { c };
+    page.into_string().chars().map(harmless).collect()
 }
 
 /// `text` as it may stand between quotes in a style: letters, digits and blanks as they are, all else by its number.

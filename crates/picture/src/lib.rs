@@ -58,7 +58,7 @@ pub use lane::{Lane, LaneMarks};
 pub use one_line::{LineEnd, LineMark, LineRun, OneLine};
 pub use plot::{Axis, AxisSide, Dash, Label, Plot, Tone, Weight};
 pub use plot_parts::{Band, LabelPlace, Line, MarkedPoint, Reference, ReferenceAt, Region, RegionFill};
-pub use profile::{Aperture, Arrangement, DimensionTexts, Keel, Profile, Rudder};
+pub use profile::{Aperture, Arrangement, DimensionTexts, Fitted, Keel, Profile, Rudder};
 pub use scale::format_number;
 pub use scatter::{Candidate, Scatter};
 pub use strip::Strip;

@@ -79,6 +79,15 @@ pub struct DimensionTexts {
     pub shaft_depth: String,
 }
 
+/// Parts of the wiring where they stand, and the runs between them.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Fitted {
+    /// Name; aft of the fore end of the waterline and above the waterline, m.
+    pub places: Vec<(String, f64, f64)>,
+    /// Runs between two of them.
+    pub runs: Vec<(usize, usize)>,
+}
+
 /// The boat. Lengths in metres, those not given as is usual; wording in [`DimensionTexts`].
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Profile<L = Option<f64>> {
@@ -114,6 +123,8 @@ pub struct Profile<L = Option<f64>> {
     pub tip_clearance_m: Option<f64>,
     /// Wording of the dimensions.
     pub texts: DimensionTexts,
+    /// What is told of the places of her wiring.
+    pub fitted: Fitted,
 }
 
 impl Profile {
@@ -157,6 +168,7 @@ impl Profile {
             arrangement: self.arrangement,
             tip_clearance_m: self.tip_clearance_m.filter(|c| c.is_finite() && *c > 0.0 && *c < l),
             texts: self.texts.clone(),
+            fitted: self.fitted.clone(),
         }
     }
 }

@@ -55,6 +55,7 @@ pub(super) fn draw(boat: &Profile<f64>, frame: &Frame) -> Drawing {
     draw_waterline(&mut canvas, &view, &shapes, hull_width - 2.0);
     let bottom = draw_lengths(&mut canvas, boat, &shapes, &view, keel_y, px);
     draw_heights(&mut canvas, boat, &shapes, &view, px);
+    let bottom = draw_fitted(&mut canvas, boat, &shapes, &view, bottom, hull_width, px);
 
     let detail = if is_wide {
         Rect { left: hull_width + 28.0, top: 8.0, right: width - 2.0, bottom: (bottom + 4.0).max(250.0) }
@@ -276,6 +277,59 @@ fn draw_lengths(
         y += px + 14.0;
     }
     y - px
+}
+
+/// Places of the wiring by number, runs between them as dashes, and under the boat what the numbers are; gives the height reached.
+fn draw_fitted(
+    canvas: &mut Canvas,
+    boat: &Profile<f64>,
+    shapes: &Shapes,
+    view: &View,
+    bottom: f64,
+    width: f64,
+    px: f64,
+) -> f64 {
+    let places = &boat.fitted.places;
+    if places.is_empty() {
+        return bottom;
+    }
+    // No further off than the drawing goes.
+    let at = |(_, aft_m, height_m): &(String, f64, f64)| {
+        let x = (shapes.waterline.1 - aft_m).clamp(0.0, boat.length_overall_m);
+        view.at((x, height_m.clamp(-boat.draught_m, boat.freeboard_m)))
+    };
+    for (from, to) in &boat.fitted.runs {
+        if let (Some(from), Some(to)) = (places.get(*from), places.get(*to)) {
+            canvas.line(at(from), at(to), Pen::dashed(Ink::Ink, 1.2, "4 2"));
+        }
+    }
+    let mut taken: Vec<Point> = Vec::new();
+    for (number, place) in places.iter().enumerate() {
+        let mut spot = at(place);
+        canvas.rect(
+            &Rect { left: spot.0 - 2.5, top: spot.1 - 2.5, right: spot.0 + 2.5, bottom: spot.1 + 2.5 },
+            Fill::Solid(Ink::Ink),
+            None,
+        );
+        // Numbers of places that stand close together go one above the other.
+        spot = (spot.0 + 5.0, spot.1 - 4.0);
+        while taken.iter().any(|other| (other.0 - spot.0).abs() < px * 1.2 && (other.1 - spot.1).abs() < px) {
+            spot.1 -= px;
+        }
+        taken.push(spot);
+        canvas.text(spot, Anchor::Start, Type::new(px, Ink::Ink).on(Ink::Raised), &(number + 1).to_string());
+    }
+    let kind = Type::new(px, Ink::Ink);
+    let (mut left, mut y) = (4.0, bottom + px + 12.0);
+    for (number, (name, ..)) in places.iter().enumerate() {
+        let words = format!("{} {name}", number + 1);
+        if left > 4.0 && left + kind.width(&words) > width - 4.0 {
+            (left, y) = (4.0, y + px + 5.0);
+        }
+        canvas.text((left, y), Anchor::Start, kind, &words);
+        left += kind.width(&words) + 18.0;
+    }
+    y
 }
 
 fn stern_foot(shapes: &Shapes) -> f64 {

@@ -5,7 +5,7 @@ use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sail::{Mode, NoHarvest, SAIL_SHEETS, SailQuestions, SailRow, SailStudy};
 use wakewright_core::sheet::{AnySheet, Filled, Interval};
-use wakewright_records::boat::BoatDocument;
+use wakewright_records::boat::{BoatDocument, BoatKind, PropellerPlace};
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
@@ -80,7 +80,20 @@ impl Room for Sail {
 
     fn finding(&self, asked: &Asked<'_>, study: &SailStudy, paper: &Paper) -> Finding {
         let is_charge_told = asked.boat.document.typed(field::bank::STATE_OF_CHARGE).is_some();
-        sail_finding(&asked.boat.name, study, is_charge_told, paper)
+        let document = &asked.boat.document;
+        let found = sail_finding(&asked.boat.name, study, is_charge_told, paper);
+        let is_leg = document.chosen(field::propeller::ARRANGEMENT) == Some(PropellerPlace::OutboardLeg);
+        let sails = document
+            .chosen(field::hull::KIND)
+            .is_none_or(|kind| !matches!(kind, BoatKind::RoundBilge | BoatKind::CanalBoat));
+        let held_for = match (is_leg, sails) {
+            (true, _) => {
+                "That holds for the leg in the water: tilted up it costs nothing and gives nothing back. "
+            }
+            (_, false) => "She is described as no sailing boat: that holds when she is towed. ",
+            _ => "",
+        };
+        Finding { further: format!("{held_for}{}", found.further), ..found }
     }
 
     fn blocks(&self, _: &Asked<'_>, study: &SailStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {

@@ -52,6 +52,11 @@ pub fn cases(share: f64) -> String {
     format!("{} {} of {}", WORDS[count], if count == 1 { "case" } else { "cases" }, WORDS[of])
 }
 
+/// Control characters, and those that change the direction of what follows: they do more than show.
+pub fn does_more_than_show(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 #[cfg(test)]
 mod tests {
     use super::cases;

@@ -1,14 +1,18 @@
 //! The shaft line: revolutions to pass and not to hold, balance, pitch as measured, the hub, what makes her shake.
 //! Not for: how it is reckoned (`wakewright_core::shaft`).
 
+use wakewright_core::boat::{BoatSpec, Input};
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
-use wakewright_core::shaft::{MeasuredPitch, Metal, SHAFT_SHEETS, ShaftAsked, ShaftStudy};
+use wakewright_core::shaft::{AtFull, MeasuredPitch, Metal, SHAFT_SHEETS, ShaftAsked, ShaftStudy};
 use wakewright_core::sheet::{AnySheet, Filled};
+use wakewright_core::study::{Questions, StateFigure};
+use wakewright_records::boat::PropellerPlace;
 use wakewright_units::{Quantity, format_number, read_quantity};
 
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Question, Replies, Reply, Room, SAMPLES, Typed};
+use crate::sampling;
 use crate::text::{Finding, Paper};
 use crate::whatif::{Slider, placed, sized, stock};
 
@@ -247,7 +251,15 @@ impl Room for Shaft {
                 "an overhang without the span before it: tell the span between the last two bearings (span)",
             ));
         }
-        ShaftStudy::of(&asked.boat.spec, question)
+        let spec = &asked.boat.spec;
+        let full = at_full(asked, spec)?;
+        let as_measured = question.pitch.as_ref().map(|pitch| {
+            let mut measured = spec.clone();
+            measured.boat.propeller.pitch_m = pitch.mean_m();
+            measured.uncertain.retain(|uncertain| uncertain.input != Input::PropellerPitch);
+            at_full(asked, &measured)
+        });
+        ShaftStudy::of(spec, question, full, as_measured.and_then(Result::ok))
             .map_err(|error| NoAnswer::input(format!("{}: {error}", asked.boat.name)))
     }
 
@@ -256,7 +268,12 @@ impl Room for Shaft {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &ShaftStudy, paper: &Paper) -> Finding {
-        finding(&asked.boat.name, study, paper)
+        let place: Option<PropellerPlace> = asked.boat.document.chosen(field::propeller::ARRANGEMENT);
+        let is_in_leg = matches!(
+            place,
+            Some(PropellerPlace::Saildrive | PropellerPlace::Pod | PropellerPlace::OutboardLeg)
+        );
+        finding(&asked.boat.name, study, is_in_leg, paper)
     }
 
     fn blocks(&self, _: &Asked<'_>, study: &ShaftStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
@@ -316,16 +333,29 @@ impl Room for Shaft {
     }
 
     fn occasion(&self, _: &Asked<'_>, study: &ShaftStudy, paper: &Paper) -> String {
-        format!("At full throttle, {}", paper.quantity(study.full.shaft_rev_s, Quantity::RotationalSpeed))
+        format!(
+            "At full throttle, {}",
+            paper.quantity(study.full.shaft_rev_s.value, Quantity::RotationalSpeed)
+        )
     }
+}
+
+/// Full throttle by the samples of `drive`.
+fn at_full(asked: &Asked<'_>, spec: &BoatSpec) -> Result<AtFull, NoAnswer> {
+    let study = sampling::study(spec, &Questions::default(), asked.samples, asked.seed);
+    let study = study.map_err(|error| NoAnswer::of(asked.boat, &error))?;
+    Ok(AtFull {
+        speed_m_s: study.at_full(StateFigure::Speed),
+        shaft_rev_s: study.at_full(StateFigure::ShaftSpeed),
+    })
 }
 
 /// Further off the pitch that is told than any class allows, as a share; judgement.
 const ANOTHER: f64 = 0.06;
 
-fn finding(name: &str, study: &ShaftStudy, paper: &Paper) -> Finding {
+fn finding(name: &str, study: &ShaftStudy, is_in_leg: bool, paper: &Paper) -> Finding {
     let rpm = |rev_s: f64| paper.quantity(rev_s, Quantity::RotationalSpeed);
-    let full = rpm(study.full.shaft_rev_s);
+    let full = rpm(study.full.shaft_rev_s.value);
     let within = study.whirls_within();
     let is_of_none = study.asked.is_of_none(study.blades, study.ratio);
     let sentence = match (study.suspects.first(), study.asked.shakes_rev_s) {
@@ -342,9 +372,14 @@ fn finding(name: &str, study: &ShaftStudy, paper: &Paper) -> Finding {
             }
         ),
         _ => match (study.whirls_rev_s, within) {
+            (None, _) if is_in_leg => format!(
+                "At full throttle {name}'s shaft turns {full} ({}) in its leg: no length of it is free to whirl.",
+                paper.band(study.full.shaft_rev_s, Quantity::RotationalSpeed)
+            ),
             (None, _) => format!(
-                "At full throttle {name}'s shaft turns {full}; whether it whirls there cannot be told before the span between its last \
-                 two bearings is (span)."
+                "At full throttle {name}'s shaft turns {full} ({}); whether it whirls there cannot be told before the span between its last \
+                 two bearings is (span).",
+                paper.band(study.full.shaft_rev_s, Quantity::RotationalSpeed)
             ),
             (Some(whirls), None) => format!(
                 "{name}'s shaft whirls first at about {} ({}), clear of the {full} of full throttle.",
@@ -398,9 +433,9 @@ fn finding(name: &str, study: &ShaftStudy, paper: &Paper) -> Finding {
         let effect = study.full_as_measured.map_or_else(String::new, |measured| {
             format!(
                 "; with it she reaches {} at {} in place of {} at {full}. To keep it: propeller.pitch = \"{mean}\"",
-                paper.decimals(measured.speed_m_s, Quantity::Speed, 1),
-                rpm(measured.shaft_rev_s),
-                paper.decimals(study.full.speed_m_s, Quantity::Speed, 1)
+                paper.decimals(measured.speed_m_s.value, Quantity::Speed, 1),
+                rpm(measured.shaft_rev_s.value),
+                paper.decimals(study.full.speed_m_s.value, Quantity::Speed, 1)
             )
         });
         further.push(format!(

@@ -34,7 +34,7 @@ pub const WET_TOUCH_LIMIT_V: f64 = 30.0;
 
 /// Resistance of a lithium pack in the first instant over that after minutes of load, where the sheet does not tell it:
 /// the inverse of the judgement in `Chemistry::one_hour_drop_v`. Lead's figures were read in the first instant.
-pub(crate) const INSTANT_SHARE: f64 = 0.5;
+const INSTANT_SHARE: f64 = 0.5;
 
 /// No honest figure exists for the bank.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

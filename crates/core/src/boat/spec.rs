@@ -43,6 +43,8 @@ pub struct Fittings {
     pub has_usual_discharge_limit: bool,
     /// The resistance of a pack of the drive is nowhere stated: what such packs usually have was taken.
     pub has_usual_pack_resistance: bool,
+    /// Band of the packs' resistance under load, as shares of it; `None` where it is told as exact.
+    pub pack_resistance: Option<Spread>,
 }
 
 impl Fittings {

@@ -198,7 +198,7 @@ fn free(prepared: &PreparedBoat, boat: &Boat) -> Option<[f64; 2]> {
     let omega = match controller.throttle_mode {
         ThrottleMode::Voltage => {
             let volts = FREE_LEVER * controller.available_v(bank.open_circuit_v);
-            let ohm = motor.resistance_at_ohm(ambient);
+            let ohm = motor.driven_ohm(ambient);
             (volts - ohm * motor.drag_constant_n_m / kt) / (kt + ohm * motor.drag_per_rad_s / kt)
         }
         ThrottleMode::Speed => {

@@ -9,6 +9,7 @@ use crate::drive::motor::REFERENCE_K;
 use crate::drive::{Controller, DriveLine, Motor, ThrottleMode};
 use crate::hull::PreparedHull;
 use crate::propeller::four_quadrant::BAND_FRACTION;
+use crate::propeller::geometry::usual_mass_kg;
 use crate::propeller::{FourQuadrant, Pattern};
 use crate::spread::Interval;
 use crate::steady::{ADDED_MASS_FRACTION, PreparedBoat, State};
@@ -19,8 +20,7 @@ const STEP_S: f64 = 0.005;
 const LONGEST_S: f64 = 120.0;
 /// How fast a controller that holds a speed comes back to it \[1/s\]. Own choice: fast beside her, slow beside a step.
 const SPEED_LOOP_1_S: f64 = 30.0;
-/// Mass of a bronze propeller over its diameter cubed \[kg/m³\], and its radius of gyration over the diameter. From memory.
-const PROPELLER_KG_M3: f64 = 100.0;
+/// Radius of gyration of a propeller over its diameter. From memory.
 const PROPELLER_GYRATION: f64 = 0.2;
 /// Water that turns with it, as a share of its moment of inertia. From memory.
 const WATER_SHARE: f64 = 0.25;
@@ -205,7 +205,7 @@ impl<'a> Drive<'a> {
         braking_w: f64,
     ) -> Self {
         let diameter = boat.propeller.diameter_m;
-        let propeller_kg = PROPELLER_KG_M3 * diameter.powi(3);
+        let propeller_kg = usual_mass_kg(diameter, boat.propeller.blades).value;
         let gyration = PROPELLER_GYRATION * diameter;
         let motor_kg = prepared.motor().mass_kg;
         // Rotors grow in all directions alike: the radius with the cube root of the mass.
@@ -258,14 +258,14 @@ impl<'a> Drive<'a> {
         self.within_bank(self.within_volts(torque, omega), omega)
     }
 
-    /// No more torque than the volts drive through the winding, where the motor drives.
+    /// No more torque than the volts drive through leads and winding, where the motor drives.
     fn within_volts(&self, torque: f64, omega: f64) -> f64 {
         if torque * omega <= 0.0 {
             return torque;
         }
         let kt = self.motor.torque_constant_at_n_m_a(WINDING_K);
         let left_v = (self.controller.available_v(self.bank_v) - kt * omega.abs()).max(0.0);
-        let most = kt * left_v / self.motor.resistance_at_ohm(WINDING_K);
+        let most = kt * left_v / self.motor.driven_ohm(WINDING_K);
         torque.clamp(-most, most)
     }
 

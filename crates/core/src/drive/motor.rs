@@ -42,6 +42,9 @@ pub struct Motor {
     pub torque_constant_n_m_a: f64,
     /// Terminal resistance at 20 °C \[ohm\].
     pub resistance_ohm: f64,
+    /// Leads between controller and motor, warm, on the same scale: two of three carry at any moment \[ohm\]; 0 where none
+    /// are told.
+    pub leads_ohm: f64,
     /// Drag torque that does not change with speed: hysteresis, bearings, brushes \[N·m\].
     pub drag_constant_n_m: f64,
     /// Drag torque that grows with speed: eddy currents, windage near rated speed \[N·m·s/rad\].
@@ -80,12 +83,14 @@ pub struct MotorPoint {
     pub demagnetising_current_a: f64,
     /// Voltage that the controller must make \[V\].
     pub voltage_v: f64,
-    /// Power into the motor terminals \[W\].
+    /// Power out of the controller, into leads and motor \[W\].
     pub electrical_power_w: f64,
     /// Power out of the motor shaft \[W\].
     pub shaft_power_w: f64,
     /// Loss in the winding \[W\].
     pub copper_loss_w: f64,
+    /// Loss in the leads from the controller \[W\].
+    pub leads_loss_w: f64,
     /// Loss in iron, bearings and air \[W\].
     pub iron_loss_w: f64,
     /// Winding temperature for which this holds \[K\].
@@ -97,10 +102,11 @@ impl MotorPoint {
     /// are losses (the motor is driven from both ends).
     #[must_use]
     pub fn efficiency(&self) -> f64 {
-        if self.shaft_power_w > 0.0 && self.electrical_power_w > 0.0 {
-            self.shaft_power_w / self.electrical_power_w
-        } else if self.shaft_power_w < 0.0 && self.electrical_power_w < 0.0 {
-            self.electrical_power_w / self.shaft_power_w
+        let terminals_w = self.electrical_power_w - self.leads_loss_w;
+        if self.shaft_power_w > 0.0 && terminals_w > 0.0 {
+            self.shaft_power_w / terminals_w
+        } else if self.shaft_power_w < 0.0 && terminals_w < 0.0 {
+            terminals_w / self.shaft_power_w
         } else {
             0.0
         }
@@ -125,6 +131,12 @@ impl Motor {
     #[must_use]
     pub fn resistance_at_ohm(&self, winding_k: f64) -> f64 {
         self.resistance_ohm * (1.0 + COPPER_COEFFICIENT_1_K * (winding_k - REFERENCE_K))
+    }
+
+    /// What the controller's volts drive the current through \[ohm\]: the winding at `winding_k` and its leads.
+    #[must_use]
+    pub fn driven_ohm(&self, winding_k: f64) -> f64 {
+        self.resistance_at_ohm(winding_k) + self.leads_ohm
     }
 
     /// Torque constant \[N·m/A\] with the magnets as warm as they are at this winding temperature.
@@ -164,7 +176,7 @@ impl Motor {
 
     /// The motor at a speed, a torque and a winding temperature.
     ///
-    /// `I = T/Kt + I0(omega)`, `E = Kt omega`, `V = E + I R(T)`, with `Kt = 1/(2 pi Kv)`.
+    /// `I = T/Kt + I0(omega)`, `E = Kt omega`, `V = E + I (R(T) + R_leads)`, with `Kt = 1/(2 pi Kv)`.
     /// # Source
     /// Textbook equivalent circuit, from memory; checked against a worked example computed from
     /// the same equations elsewhere. Deviations: drag torque instead of a constant no-load current.
@@ -199,6 +211,7 @@ impl Motor {
         let resistance = self.resistance_at_ohm(winding_k);
         let current = (torque_n_m + drag) / kt;
         let copper = current * current * resistance;
+        let leads = current * current * self.leads_ohm;
         let iron = drag * omega_rad_s;
         let shaft = torque_n_m * omega_rad_s;
         MotorPoint {
@@ -206,10 +219,11 @@ impl Motor {
             torque_n_m,
             current_a: current,
             demagnetising_current_a: 0.0,
-            voltage_v: kt * omega_rad_s + current * resistance,
-            electrical_power_w: shaft + iron + copper,
+            voltage_v: kt * omega_rad_s + current * (resistance + self.leads_ohm),
+            electrical_power_w: shaft + iron + copper + leads,
             shaft_power_w: shaft,
             copper_loss_w: copper,
+            leads_loss_w: leads,
             iron_loss_w: iron,
             winding_k,
         }
@@ -304,13 +318,16 @@ impl Motor {
         let is_in_reach = available_v - drop >= least;
         let left_over = if is_in_reach { available_v - drop } else { least };
         let demagnetising = weakening.characteristic_current_a * (1.0 - left_over / emf);
-        let copper = free.copper_loss_w + demagnetising * demagnetising * self.resistance_at_ohm(winding_k);
+        let squared = demagnetising * demagnetising;
+        let copper = free.copper_loss_w + squared * self.resistance_at_ohm(winding_k);
+        let leads = free.leads_loss_w + squared * self.leads_ohm;
         MotorPoint {
             current_a: free.current_a.hypot(demagnetising).copysign(free.current_a),
             demagnetising_current_a: demagnetising,
             voltage_v: (if is_in_reach { available_v } else { drop + left_over }).copysign(free.voltage_v),
-            electrical_power_w: free.shaft_power_w + free.iron_loss_w + copper,
+            electrical_power_w: free.shaft_power_w + free.iron_loss_w + copper + leads,
             copper_loss_w: copper,
+            leads_loss_w: leads,
             ..free
         }
     }

@@ -60,6 +60,8 @@ pub struct MotorPlate {
     /// Terminal resistance at 20 °C, direct-current scale \[ohm\]: for a three-phase machine the
     /// value between two terminals.
     pub resistance_ohm: Option<f64>,
+    /// Leads between controller and motor, warm, two of three \[ohm\]; 0 where none are told.
+    pub leads_ohm: f64,
     /// No-load current near rated speed \[A\].
     pub no_load_current_a: Option<f64>,
     /// Efficiency of the motor alone at the continuous rating.
@@ -99,6 +101,7 @@ impl MotorPlate {
             peak_power_w: None,
             peak_time_s: None,
             resistance_ohm: None,
+            leads_ohm: 0.0,
             no_load_current_a: None,
             rated_efficiency: None,
             peak_efficiency: None,
@@ -178,6 +181,7 @@ impl MotorPlate {
         let mut motor = Motor {
             torque_constant_n_m_a,
             resistance_ohm,
+            leads_ohm: self.leads_ohm,
             drag_constant_n_m: CONSTANT_DRAG_SHARE * drag_n_m,
             drag_per_rad_s: (1.0 - CONSTANT_DRAG_SHARE) * drag_n_m / rated_speed_rad_s,
             flux_coefficient_1_k,

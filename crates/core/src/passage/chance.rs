@@ -29,7 +29,7 @@ pub struct ChanceAsked<'a> {
     pub free: &'a Policy,
     /// Charge at the start.
     pub charge: Spread,
-    /// Spreads of the streams.
+    /// Spreads of streams and wind.
     pub spreads: HomeSpreads,
 }
 
@@ -107,8 +107,14 @@ impl ChanceAsked<'_> {
         let (supply, left) = Supply::of(&boat).ok()?;
         let table = self.course.tables.first()?;
         let speeds = (table.first_m_s, table.last_m_s());
+        let wind_off_m_s = self.spreads.wind_m_s * share("wind_off");
+        let windier = |setting: &Setting| Setting {
+            head_wind_m_s: Some(setting.head_wind_m_s.unwrap_or(boat.sea.true_head_wind_m_s) + wind_off_m_s),
+            ..*setting
+        };
+        let settings: Vec<Setting> = self.settings.iter().map(windier).collect();
         let tables =
-            power_tables(&boat, &supply.looked_at(&left, CHARGES), self.settings, speeds, SPEEDS).ok()?;
+            power_tables(&boat, &supply.looked_at(&left, CHARGES), &settings, speeds, SPEEDS).ok()?;
         let legs: Vec<Leg> =
             self.course.legs.iter().map(|leg| Leg { stream: leg.stream.off(off), ..leg.clone() }).collect();
         let aboard = aboard(&boat);

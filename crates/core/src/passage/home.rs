@@ -18,11 +18,13 @@ pub struct HomeSpreads {
     pub change_s: f64,
     /// A stream that nobody stated after the last: half its band as a share of the last one.
     pub after_share: f64,
+    /// Half the 80 % band of the wind along her way beside the one told \[m/s\].
+    pub wind_m_s: f64,
 }
 
-/// What stands where nothing is typed: own estimate, no source.
+/// What stands where nothing is typed: own estimate, no source; the wind's from memory of what forecasts for the day are off by.
 pub const HOME_SPREADS: HomeSpreads =
-    HomeSpreads { stream_share: 0.25, stream_m_s: 0.1, change_s: 1200.0, after_share: 0.3 };
+    HomeSpreads { stream_share: 0.25, stream_m_s: 0.1, change_s: 1200.0, after_share: 0.3, wind_m_s: 2.0 };
 
 /// A departure at a speed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -163,6 +165,7 @@ pub fn sample_home(spec: &BoatSpec, asked: &HomeAsked, sampler: Sampler, sample:
     let mut boat = spec.sample(sampler, sample);
     let charge = asked.charge.at_deviate(sampler.deviate(name_number("charge_now"), sample)).clamp(0.0, 1.0);
     boat.bank.state_of_charge = charge;
+    boat.sea.true_head_wind_m_s += spreads.wind_m_s * deviate("wind_off");
     let prepared = PreparedBoat::new(&boat).ok()?.value;
     let all = if boat.further.iter().any(|further| further.follows(&boat.bank)) {
         Some(Supply::of(&boat).ok()?)

@@ -29,6 +29,7 @@ pub(super) struct Train {
     bearing_n_m: f64,
     kt: f64,
     resistance_ohm: f64,
+    leads_ohm: f64,
     drag_constant_n_m: f64,
     drag_per_rad_s: f64,
     flux_1_k: f64,
@@ -93,6 +94,7 @@ impl Train {
             brush_drop_v: controller.brush_drop_v,
             kt: motor.torque_constant_n_m_a,
             resistance_ohm: motor.resistance_ohm,
+            leads_ohm: motor.leads_ohm,
             drag_constant_n_m: motor.drag_constant_n_m,
             drag_per_rad_s: motor.drag_per_rad_s,
             flux_1_k: motor.flux_coefficient_1_k,
@@ -136,7 +138,7 @@ impl Train {
         }
         let x = if runs_away { self.ceiling } else { x };
         let kt = self.kt * (1.0 + beta * x);
-        let resistance = self.resistance_ohm * (1.0 + alpha * x);
+        let resistance = self.resistance_ohm * (1.0 + alpha * x) + self.leads_ohm;
         let current = (torque + drag) / kt;
         let shaft_w = torque * omega;
         Point {

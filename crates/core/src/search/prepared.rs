@@ -153,8 +153,8 @@ impl Search {
         let mut machines = Vec::new();
         let mut trains = Vec::new();
         for machine in &space.machines {
-            let motor =
-                Motor { field_weakening: None, ..machine.plate.motor().map_err(BoatError::from)?.value };
+            let motor = machine.plate.motor().map_err(BoatError::from)?.value;
+            let motor = Motor { field_weakening: None, leads_ohm: base.motor.leads_ohm, ..motor };
             for reduction in &space.reductions {
                 let line = reduction.line(&base, &machine.plate);
                 trains.push(Train::new(&base, &motor, &machine.controller, &line));

@@ -118,7 +118,8 @@ impl Space {
         let mut boat = base.clone();
         mount(&mut boat, &self.propellers[place.propeller]);
         boat.drive_line = reduction.line(base, &machine.plate);
-        boat.motor = machine.plate;
+        // Its leads are those that she has.
+        boat.motor = MotorPlate { leads_ohm: base.motor.leads_ohm, ..machine.plate };
         // See `Search`: the search does without field weakening.
         boat.motor.field_weakening = None;
         fit_bank(&mut boat, self.cells[place.cells], self.packs[place.packs]);

@@ -12,10 +12,13 @@ figure_list! {
     /// Once a turn.
     SHAFT_RATE { "shaft_rate", "turns of the shaft at full throttle", RotationalSpeed,
         formula: "the steady state at full throttle", sources: [], inputs: [field::propeller::PITCH, field::propeller::DIAMETER],
-        validity: "the boat as expected; its band is that of `drive`", value: |s| Some(Interval::exact(s.full.shaft_rev_s)) }
+        validity: "the same samples as `drive`, the same figure", value: |s| Some(s.full.shaft_rev_s) }
     /// Blades.
     BLADE_RATE { "blade_rate", "blades that pass then", RotationalSpeed,
-        formula: "n Z", sources: [], inputs: [field::propeller::BLADES], validity: "exact", value: |s| Some(Interval::exact(s.full.shaft_rev_s * f64::from(s.blades))) }
+        formula: "n Z", sources: [], inputs: [field::propeller::BLADES], validity: "as the turns of the shaft", value: |s| {
+            let (full, blades) = (s.full.shaft_rev_s, f64::from(s.blades));
+            Some(Interval { value: full.value * blades, p10: full.p10 * blades, p90: full.p90 * blades })
+        } }
     /// Whirling.
     FIRST_WHIRLING { "first_whirling", "first whirling of the shaft", RotationalSpeed,
         formula: "1/n^2 = 1/n_span^2 + 1/n_hung^2, n_span = (pi/8)(D/L^2) sqrt(E/rho), n_hung = sqrt(3 E I/(m a^2 (L + a)))/(2 pi)", sources: [],

@@ -11,9 +11,9 @@ use crate::caution;
 use crate::drive::ReductionKind;
 use crate::drive::small_load::usual_shaft_diameter_m;
 use crate::notice::{Notice, Severity};
+use crate::propeller::geometry::usual_mass_kg;
 use crate::propeller::standards::{AccuracyClass, ShaftTaper, shaft_taper};
 use crate::spread::Interval;
-use crate::steady::{BoatError, PreparedBoat, SteadyError};
 
 /// What is asked of a shaft line beyond the boat.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -62,13 +62,13 @@ pub struct Balance {
     pub at_tip_kg: f64,
 }
 
-/// Full throttle with a pitch.
+/// Full throttle with a pitch, by the samples of `drive`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AtFull {
     /// Speed \[m/s\].
-    pub speed_m_s: f64,
+    pub speed_m_s: Interval,
     /// Shaft \[rev/s\].
-    pub shaft_rev_s: f64,
+    pub shaft_rev_s: Interval,
 }
 
 /// What was found.
@@ -109,12 +109,6 @@ pub struct ShaftStudy {
 /// Why there is nothing to tell.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ShaftError {
-    /// The boat cannot be computed.
-    #[error(transparent)]
-    Boat(#[from] BoatError),
-    /// Nor her full throttle.
-    #[error(transparent)]
-    Steady(#[from] SteadyError),
     /// A leg has no shaft in the water.
     #[error(
         "her propeller stands on a leg, which has no span of shaft to whirl: leave the span out and ask the maker of the leg"
@@ -146,9 +140,6 @@ pub fn imbalance_kg_m(mass_kg: f64, rev_s: f64, grade_mm_s: f64) -> f64 {
     1e-3 * grade_mm_s * mass_kg / (TAU * rev_s)
 }
 
-/// Mass of a fixed propeller of three blades over the cube of its diameter \[kg/m³\], with the share that it may be off; from
-/// memory of what such propellers weigh between 12 and 20 inches.
-const PROPELLER_KG_M3: (f64, f64) = (115.0, 0.3);
 /// Water that swings with it, as a share of its mass: the least, the usual, the most; from memory.
 const ENTRAINED: [f64; 3] = [0.1, 0.3, 0.6];
 /// How near to a beat is too near, as a share of it; common practice, no source.
@@ -173,16 +164,17 @@ const BALANCE_FROM_MEMORY: Notice = Notice::Remark {
     source: "iso484",
 };
 
-fn at_full(boat: &crate::boat::Boat) -> Result<AtFull, ShaftError> {
-    let state = PreparedBoat::new(boat)?.value.solve_limited(1.0, |_| true)?.state;
-    Ok(AtFull { speed_m_s: state.speed_m_s, shaft_rev_s: state.shaft_rev_s })
-}
-
 impl ShaftStudy {
-    /// What is found of the shaft line of `spec`.
+    /// What is found of the shaft line of `spec`, which does `full` at full throttle, and the second with the mean of the pitch as
+    /// measured.
     /// # Errors
     /// [`ShaftError`] says why there is nothing to tell.
-    pub fn of(spec: &BoatSpec, asked: ShaftAsked) -> Result<Self, ShaftError> {
+    pub fn of(
+        spec: &BoatSpec,
+        asked: ShaftAsked,
+        full: AtFull,
+        full_as_measured: Option<AtFull>,
+    ) -> Result<Self, ShaftError> {
         let boat = &spec.boat;
         let blades = boat.propeller.blades;
         if boat.drive_line.kind == ReductionKind::BevelLeg && asked.span_m.is_some() {
@@ -193,18 +185,11 @@ impl ShaftStudy {
         {
             return Err(ShaftError::Blades { rows, blades });
         }
-        let full = at_full(boat)?;
         let propeller_m = boat.propeller.diameter_m;
         let diameter_m =
             spec.fittings.shaft_diameter_m.unwrap_or_else(|| usual_shaft_diameter_m(propeller_m));
-        let propeller_kg = asked.propeller_kg.map_or_else(
-            || {
-                let (by, off) = PROPELLER_KG_M3;
-                let value = by * propeller_m.powi(3) * f64::from(blades) / 3.0;
-                Interval { value, p10: value * (1.0 - off), p90: value * (1.0 + off) }
-            },
-            Interval::exact,
-        );
+        let propeller_kg =
+            asked.propeller_kg.map_or_else(|| usual_mass_kg(propeller_m, blades), Interval::exact);
         let whirls_rev_s = asked.span_m.map(|span_m| {
             let alone = span_rev_s(asked.metal, diameter_m, span_m);
             let with = |dry_kg: f64, water: f64| {
@@ -219,12 +204,13 @@ impl ShaftStudy {
                 p90: with(propeller_kg.p10, ENTRAINED[0]),
             }
         });
-        let avoid = avoided(&asked, whirls_rev_s, f64::from(blades), full.shaft_rev_s);
+        let avoid = avoided(&asked, whirls_rev_s, f64::from(blades), full.shaft_rev_s.p90);
         let radius_m = propeller_m / 2.0;
         let tip = |class: AccuracyClass| {
-            class.greatest_imbalance_kg(propeller_kg.value, radius_m, full.shaft_rev_s)
+            class.greatest_imbalance_kg(propeller_kg.value, radius_m, full.shaft_rev_s.value)
         };
-        let graded = |grade: f64| imbalance_kg_m(propeller_kg.value, full.shaft_rev_s, grade) / radius_m;
+        let graded =
+            |grade: f64| imbalance_kg_m(propeller_kg.value, full.shaft_rev_s.value, grade) / radius_m;
         let balance = [
             ("ISO 484-2, class S", tip(AccuracyClass::S)),
             ("ISO 484-2, class I", tip(AccuracyClass::I)),
@@ -241,11 +227,6 @@ impl ShaftStudy {
             notices.push(MASS_GUESSED);
         }
         notices.push(BALANCE_FROM_MEMORY);
-        let full_as_measured = asked.pitch.as_ref().and_then(|pitch| {
-            let mut measured = boat.clone();
-            measured.propeller.pitch_m = pitch.mean_m();
-            at_full(&measured).ok()
-        });
         let gap_m = asked
             .hub
             .map(|(hub, hub_k, shaft_k)| hub_gap_m(diameter_m, (hub, hub_k), (asked.metal, shaft_k)));
@@ -257,7 +238,7 @@ impl ShaftStudy {
             diameter_m,
             propeller_kg,
             whirls_rev_s,
-            spacing_m: bearing_spacing_m(asked.metal, diameter_m, full.shaft_rev_s),
+            spacing_m: bearing_spacing_m(asked.metal, diameter_m, full.shaft_rev_s.value),
             avoid,
             balance: balance.map(|(grade, at_tip_kg)| Balance { grade, at_tip_kg }).into(),
             taper: shaft_taper(diameter_m).filter(|_| spec.fittings.shaft_diameter_m.is_some()),
@@ -274,7 +255,7 @@ impl ShaftStudy {
     /// Once a turn it whirls within what she turns.
     #[must_use]
     pub fn whirls_within(&self) -> Option<Interval> {
-        self.whirls_rev_s.filter(|whirls| whirls.p10 * (1.0 - NEAR) <= self.full.shaft_rev_s)
+        self.whirls_rev_s.filter(|whirls| whirls.p10 * (1.0 - NEAR) <= self.full.shaft_rev_s.p90)
     }
 }
 

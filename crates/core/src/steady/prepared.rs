@@ -337,7 +337,7 @@ impl PreparedBoat {
             - motor.demagnetising_current_a * motor.demagnetising_current_a)
             .max(0.0)
             .sqrt();
-        let drop = torque_current * self.motor.resistance_at_ohm(motor.winding_k);
+        let drop = torque_current * self.motor.driven_ohm(motor.winding_k);
         if emf + drop <= available {
             return (emf + drop) / available / weakening.maximum_speed_ratio;
         }

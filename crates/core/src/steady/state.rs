@@ -141,6 +141,8 @@ pub struct WattLadder {
     pub house_w: f64,
     /// Lost in the controller.
     pub controller_w: f64,
+    /// Lost in the leads between controller and motor.
+    pub leads_w: f64,
     /// Lost in the winding.
     pub winding_w: f64,
     /// Lost in iron and bearings of the motor.
@@ -180,6 +182,7 @@ impl WattLadder {
             bank_loss_w: cells_w - state.bank_power_w(),
             house_w: state.house_power_w,
             controller_w: state.controller_loss_w,
+            leads_w: state.drives * state.motor.leads_loss_w,
             winding_w: state.drives * state.motor.copper_loss_w,
             iron_w: state.drives * state.motor.iron_loss_w,
             train_w: state.train_loss_w,
@@ -198,13 +201,14 @@ impl WattLadder {
 
     /// The steps in order, as drawn.
     #[must_use]
-    pub fn steps(&self) -> [WattStep; 16] {
+    pub fn steps(&self) -> [WattStep; 17] {
         use WattEnd::{Growth, Lost, Water};
         let step = |key, words, power_w, end| WattStep { word: Word { key, words }, power_w, end };
         [
             step("bank", "bank and cable", self.bank_loss_w, Lost),
             step("standing_loads", "standing loads", self.house_w, Lost),
             step("controller", "controller", self.controller_w, Lost),
+            step("leads", "motor's leads", self.leads_w, Lost),
             step("winding", "motor winding", self.winding_w, Lost),
             step("iron", "motor iron and bearings", self.iron_w, Lost),
             step("train", "reduction and shaft line", self.train_w, Lost),

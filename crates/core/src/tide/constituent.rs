@@ -31,7 +31,7 @@ use Node::{J1, K1, K2, L2, M1, M2, M3, Mf, Mm, O1, Oo1};
 type Simple = (&'static str, [i8; 6], i8, &'static [(Node, i8)]);
 
 /// Arguments from \[iho2017\]; the annual one with h, not h - p' (\[schureman1958\], and the Norwegian the other way); M1
-/// without p, which goes with Schureman's shift; nodal formula of MSf and its like that of M2 backwards.
+/// without p, which goes with Schureman's shift; M3 with half a turn, as the official rates of five currents have it; nodal formula of MSf and its like that of M2 backwards.
 #[rustfmt::skip]
 static SIMPLE: [Simple; 51] = [
     ("SA", [0, 0, 1, 0, 0, 0], 0, &[]),
@@ -75,7 +75,7 @@ static SIMPLE: [Simple; 51] = [
     ("S2", [2, 2, -2, 0, 0, 0], 0, &[]),
     ("R2", [2, 2, -1, 0, 0, -1], 2, &[]),
     ("K2", [2, 2, 0, 0, 0, 0], 0, &[(K2, 1)]),
-    ("M3", [3, 0, 0, 0, 0, 0], 0, &[(M3, 1)]),
+    ("M3", [3, 0, 0, 0, 0, 0], 2, &[(M3, 1)]),
     ("ETA2", [2, 3, 0, -1, 0, 0], 0, &[(K1, 1), (J1, 1)]),
     ("LAM2", [2, 1, -2, 1, 0, 0], 2, &[(M2, 1)]),
     ("RHO", [1, -2, 2, -1, 0, 0], -1, &[(O1, 1)]),

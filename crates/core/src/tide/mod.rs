@@ -2,11 +2,12 @@
 //! another, and between waters that are known. Heights are metres above the datum of a port, time is Unix
 //! seconds UTC, angles are radians.
 //!
-//! Not for: weather (a spread that is laid over all of it), streams, depths, navigation.
+//! Not for: weather (a spread that is laid over all of it), depths, navigation.
 
 pub mod astronomy;
 pub mod between;
 pub mod constituent;
+pub mod currents;
 pub mod curve;
 pub mod level;
 pub mod nodal;
@@ -16,6 +17,7 @@ pub mod set;
 pub mod typed;
 
 pub use between::height_between_m;
+pub use currents::{Current, Currents, Depth};
 pub use curve::{Constant, Port, Water};
 pub use level::Level;
 pub use nodal::NodalSet;
@@ -46,6 +48,22 @@ pub enum TideError {
         line: usize,
         /// What is wrong with it.
         what: &'static str,
+    },
+    /// A current whose record has no direction of flood and ebb.
+    #[error(
+        "{station} has no direction of flood and ebb in the set, so that its rates cannot be laid along a way; choose another station"
+    )]
+    NoAxis {
+        /// The station.
+        station: String,
+    },
+    /// A current was asked at a depth that the set does not hold, or is not known to.
+    #[error("{station}: {what}; ask without a bin, or take the rates of that depth from the official page")]
+    OtherDepth {
+        /// The station.
+        station: String,
+        /// What the set has of it.
+        what: String,
     },
     /// The station's waters follow those of another one that the set does not have.
     #[error("{station} follows {reference}, which is not in the set; choose another place")]

@@ -1,5 +1,5 @@
 //! The built-in set of stations: found by name or by distance, each with its constants or the port that it follows.
-//! Text goes in, one line per station; not for: where the text is kept, or the stations of streams in it.
+//! Text goes in, one line per station; not for: where the text is kept, what a station of streams means (`currents`).
 
 use super::constituent::{Office, constituent};
 use super::curve::{Constant, Port};
@@ -11,8 +11,8 @@ use crate::solar::Place;
 /// All stations for heights.
 #[derive(Debug)]
 pub struct Set<'t> {
-    names: Vec<&'t str>,
-    stations: Vec<Station<'t>>,
+    pub(super) names: Vec<&'t str>,
+    pub(super) stations: Vec<Station<'t>>,
 }
 
 /// How the waters of a station are known.
@@ -44,7 +44,7 @@ pub struct Station<'t> {
     /// What its heights are above.
     pub datum: &'t str,
     mean_m: f64,
-    body: &'t str,
+    pub(super) body: &'t str,
 }
 
 /// A port as predicted: its own constants, or another's with what is done to each water.
@@ -63,6 +63,10 @@ impl<'t> Set<'t> {
     /// # Errors
     /// [`TideError::BadSet`].
     pub fn parse(text: &'t str) -> Result<Self, TideError> {
+        Self::parsed(text, false)
+    }
+
+    pub(super) fn parsed(text: &'t str, is_of_streams: bool) -> Result<Self, TideError> {
         let mut lines = text.lines();
         let first = lines.next().and_then(|line| line.strip_prefix("#names "));
         let names: Vec<&str> = first
@@ -71,7 +75,10 @@ impl<'t> Set<'t> {
             .collect();
         let mut stations = Vec::new();
         for (at, line) in lines.enumerate().filter(|(_, line)| !line.is_empty()) {
-            stations.extend(Station::parse(line).map_err(|what| TideError::BadSet { line: at + 2, what })?);
+            stations.extend(
+                Station::parse(line, is_of_streams)
+                    .map_err(|what| TideError::BadSet { line: at + 2, what })?,
+            );
         }
         Ok(Self { names, stations })
     }
@@ -153,7 +160,7 @@ impl<'t> Set<'t> {
         Ok(Tide { offsets: Some(offsets), ..tide })
     }
 
-    fn own_tide(&self, station: &Station<'_>) -> Result<Tide, TideError> {
+    pub(super) fn own_tide(&self, station: &Station<'_>) -> Result<Tide, TideError> {
         let (office, nodal) = match station.id.split('/').next() {
             Some("noaa") => (Office::Us, NodalSet::Schureman),
             Some("kartverket") => (Office::Norway, NodalSet::Iho),
@@ -201,29 +208,40 @@ impl Tide {
 }
 
 impl<'t> Station<'t> {
-    /// A station for heights, or none where the line is of a station for streams.
-    fn parse(line: &'t str) -> Result<Option<Self>, &'static str> {
+    /// A station for heights or for streams, or none where the line is of the other kind.
+    fn parse(line: &'t str, is_of_streams: bool) -> Result<Option<Self>, &'static str> {
         let cells: Vec<&str> = line.split('\t').collect();
         let [id, name, country, latitude, longitude, zone, kind, licence, datum, rest @ ..] =
             cells.as_slice()
         else {
             return Err("a station needs nine cells");
         };
+        if kind.eq_ignore_ascii_case("c") != is_of_streams {
+            return Ok(None);
+        }
         let (kind, mean_m, body) = match (*kind, rest) {
+            ("C", [_, axis, body]) => {
+                let mean = axis.split('/').nth(2).and_then(|mean| mean.parse().ok());
+                let kind_and_mean = mean.map(|mean: f64| (Kind::Harmonic, mean));
+                let (kind, mean) = kind_and_mean.ok_or("its mean flow is no number")?;
+                (kind, mean, *body)
+            }
+            ("c", [body]) => (Kind::Following, 0.0, *body),
             // Without a mean level heights are above that.
             ("T", ["", _, body]) => (Kind::Harmonic, 0.0, *body),
             ("T", [mean, _, body]) => {
                 (Kind::Harmonic, mean.parse().map_err(|_| "its mean level is no number")?, *body)
             }
             ("t", [body]) => (Kind::Following, 0.0, *body),
-            ("C" | "c", _) => return Ok(None),
             _ => return Err("neither constants nor a port that it follows"),
         };
         let (Ok(latitude_deg), Ok(longitude_deg)) = (latitude.parse(), longitude.parse()) else {
             return Err("its position is no number");
         };
         let place = Place::of_degrees(latitude_deg, longitude_deg);
-        let datum = if rest.first() == Some(&"") { "MSL" } else { datum };
+        // Of streams the cell holds the axis: flood, ebb, mean flow.
+        let axis = rest.get(1).filter(|_| is_of_streams);
+        let datum = axis.unwrap_or(if rest.first() == Some(&"") { &"MSL" } else { datum });
         Ok(Some(Self { id, name, country, place, zone, kind, licence, datum, mean_m, body }))
     }
 

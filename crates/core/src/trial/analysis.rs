@@ -155,7 +155,9 @@ fn reading_variance(runs: &[Run], pair: OppositePair) -> Option<f64> {
     let of_run = |index: usize| {
         let run = &runs[index];
         let scatter = run.speed_scatter_m_s?;
-        (run.duration_s > 0.0).then(|| scatter * scatter * SCATTER_S / run.duration_s.max(SCATTER_S))
+        let step = run.speed_step_error_m_s.unwrap_or(0.0);
+        let chance = scatter * scatter * SCATTER_S / run.duration_s.max(SCATTER_S);
+        (run.duration_s > 0.0).then_some(chance + step * step)
     };
     Some(0.25 * (of_run(pair.first)? + of_run(pair.second)?))
 }

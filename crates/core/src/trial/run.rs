@@ -38,6 +38,8 @@ pub struct Run {
     pub wind_angle_rad: Option<f64>,
     /// Standard deviation of the speed that was held steady, within the run \[m/s\].
     pub speed_scatter_m_s: Option<f64>,
+    /// What the steps in which the speed over ground was written leave of its mean, as a standard deviation \[m/s\].
+    pub speed_step_error_m_s: Option<f64>,
 }
 
 impl Run {

@@ -23,12 +23,14 @@ pub struct Demand {
     pub phase_minutes_a: f64,
     /// Power at the bank's terminals at full throttle \[W\].
     pub power_w: f64,
-    /// Speed that the resistance of the cables costs at full throttle \[m/s\].
+    /// Speed that the resistance of the cables, motor's leads with them, costs at full throttle \[m/s\].
     pub speed_lost_m_s: f64,
     /// Volts of the turning motor at full throttle \[V\].
     pub motor_v: f64,
     /// Heat of motor and controllers at full throttle, where it goes into the air \[W\].
     pub heat_w: [f64; 2],
+    /// How many drives she has.
+    pub drives: u32,
     /// No steady state was found: hours are the controller's limits.
     pub is_limit: bool,
 }
@@ -72,6 +74,7 @@ impl Demand {
     #[must_use]
     pub fn of(spec: &BoatSpec) -> Self {
         let boat = &spec.boat;
+        let drives = u32::from(boat.drives.fitted());
         let banks = f64::from(boat.bank.banks.max(1));
         let limit_a = boat.controller.battery_current_limit_a * f64::from(boat.drives.running.max(1)) / banks;
         let phase_minutes_a = boat.controller.phase_current_limit_a;
@@ -87,11 +90,12 @@ impl Demand {
                 speed_lost_m_s: 0.0,
                 motor_v: 0.0,
                 heat_w: [0.0; 2],
+                drives,
                 is_limit: true,
             };
         };
         let mut without = boat.clone();
-        without.bank.cable_resistance_ohm = 0.0;
+        (without.bank.cable_resistance_ohm, without.motor.leads_ohm) = (0.0, 0.0);
         let faster = Held::of(&without).map_or(now.full.speed_m_s, |held| held.full.speed_m_s);
         let sampler = Sampler::new(1);
         let sampled: Vec<[f64; 2]> =
@@ -110,6 +114,7 @@ impl Demand {
             speed_lost_m_s: (faster - now.full.speed_m_s).max(0.0),
             motor_v: now.motor_v,
             heat_w: heat_w(boat, &now.full),
+            drives,
             is_limit: false,
         }
     }
@@ -133,9 +138,14 @@ pub struct Carried {
     pub minutes_a: f64,
     /// For hours with one pack lost, where that is more \[A\].
     pub one_lost_a: f64,
+    /// What the protection of the pack lets out whose own run it is, where its sheet tells it \[A\].
+    pub pack_limit_a: Option<f64>,
     /// Whether its load is known at all: of a branch whose own load nobody told it is not.
     pub is_known: bool,
 }
+
+/// Load over which a fuse is rated.
+const IN_HAND: f64 = 1.25;
 
 /// Current below which a run is taken for one that nothing was told of \[A\].
 const NOTHING_A: f64 = 1e-6;
@@ -147,6 +157,14 @@ impl Carried {
         self.is_known.then_some(self.hours_a.max(self.one_lost_a))
     }
 
+    /// The least that its fuse may be rated \[A\]: a quarter above the hours, and the minutes. Past what a pack's own protection
+    /// lets out nothing flows for long, so that no fuse of its run has to carry more; `None` where its load is not known.
+    #[must_use]
+    pub fn fuse_load_a(&self) -> Option<f64> {
+        let at_most = |amperes: f64| amperes.min(self.pack_limit_a.unwrap_or(f64::INFINITY));
+        Some((IN_HAND * at_most(self.worst_hours_a()?)).max(at_most(self.minutes_a)))
+    }
+
     /// For minutes \[A\]; `None` where its load is not known.
     #[must_use]
     pub fn known_minutes_a(&self) -> Option<f64> {
@@ -154,9 +172,15 @@ impl Carried {
     }
 }
 
-/// What each cable of `harness` carries.
+/// What each cable of `harness` carries; `packs_a` is what the protection of each pack lets out, where its sheet tells it.
 #[must_use]
-pub fn carried(harness: &Harness, network: &Network, packs_ohm: &[f64], demand: &Demand) -> Vec<Carried> {
+pub fn carried(
+    harness: &Harness,
+    network: &Network,
+    packs_ohm: &[f64],
+    packs_a: &[Option<f64>],
+    demand: &Demand,
+) -> Vec<Carried> {
     let mut found = vec![Carried::default(); harness.cables.len()];
     let mut note = |amperes: f64, lost: Option<usize>, put: fn(&mut Carried) -> &mut f64| {
         let source = |(pack, ohm): (usize, &f64)| {
@@ -182,9 +206,19 @@ pub fn carried(harness: &Harness, network: &Network, packs_ohm: &[f64], demand: 
     if packs_ohm.len() > 1 {
         (0..packs_ohm.len()).for_each(|pack| note(demand.hours_a, Some(pack), |c| &mut c.one_lost_a));
     }
+    for run in network.runs.iter().filter(|run| (1..=network.packs).contains(&run.from)) {
+        // Of packs that are not alike the one that lets out most.
+        let (carried, limit_a) = (&mut found[run.cable], packs_a[run.from - 1]);
+        carried.pack_limit_a = match (carried.pack_limit_a, limit_a) {
+            (Some(one), Some(other)) => Some(f64::max(one, other)),
+            (one, other) => one.or(other),
+        };
+    }
     for (cable, carried) in harness.cables.iter().zip(&mut found) {
         if cable.service == Service::Phase {
-            (carried.hours_a, carried.minutes_a) = (demand.phase_hours_a, demand.phase_minutes_a);
+            let beside = harness.abreast(cable, demand.drives);
+            (carried.hours_a, carried.minutes_a) =
+                (demand.phase_hours_a / beside, demand.phase_minutes_a / beside);
         }
         let own = cable
             .load_a

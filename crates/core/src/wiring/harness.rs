@@ -1,6 +1,7 @@
 //! The parts of a drive's wiring as they are told: runs of cable, fuses, contactors, pre-charge, and what was decided
 //! about poles and earth. Not for: reading a document (`records`), joining them into a circuit (`network`).
 
+use super::network::warm_ohm;
 use super::protection::FuseClass;
 use super::size::{Insulation, Size, Strand};
 use crate::sheet::Word;
@@ -65,6 +66,35 @@ pub struct Cable {
     pub end_stands_v: Option<f64>,
     /// Loop of the run with its joints, where that is known and its size is not \[ohm\].
     pub loop_ohm: Option<f64>,
+    /// Studs of its lugs, at its beginning and at its end.
+    pub studs: Option<[&'static str; 2]>,
+}
+
+/// Studs for which lugs are stocked; common practice, no source.
+pub const STUDS: [&str; 12] =
+    ["M4", "M5", "M6", "M8", "M10", "M12", "M16", "#10", "1/4 in", "5/16 in", "3/8 in", "1/2 in"];
+
+/// `M8` of both ends, or `M8, M10` of beginning and end; `None` where one is no stud of [`STUDS`].
+#[must_use]
+pub fn read_studs(text: &str) -> Option<[&'static str; 2]> {
+    let one = |text: &str| STUDS.into_iter().find(|stud| stud.eq_ignore_ascii_case(text.trim()));
+    match text.split_once(',') {
+        Some((from, to)) => Some([one(from)?, one(to)?]),
+        None => one(text).map(|stud| [stud; 2]),
+    }
+}
+
+/// Where something of the wiring stands in the boat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stands {
+    /// The place in the network.
+    pub place: String,
+    /// Its middle aft of the fore end of the waterline \[m\].
+    pub aft_m: f64,
+    /// Above the waterline \[m\].
+    pub height_m: f64,
+    /// To starboard of the middle line \[m\].
+    pub aside_m: f64,
 }
 
 /// A fuse or breaker in a run.
@@ -242,6 +272,8 @@ pub struct Harness {
     pub panels: Vec<PanelString>,
     /// Coldest bank in service \[K\].
     pub coldest_k: f64,
+    /// Where places stand in the boat, as far as the list of masses tells.
+    pub stands: Vec<Stands>,
     /// No run is told: those of the network are what the stated or estimated resistance of the cables makes of them.
     pub is_assumed: bool,
 }
@@ -280,11 +312,46 @@ impl Harness {
             load_a: None,
             end_stands_v: None,
             loop_ohm: Some(loop_ohm.max(1e-6)),
+            studs: None,
         };
         vec![
             run("pack cable", PACK, BUSBAR, cable_resistance_ohm / 3.0 * f64::from(packs), 0.7),
             run("main cable", BUSBAR, CONTROLLER, cable_resistance_ohm * 2.0 / 3.0, 1.3),
         ]
+    }
+
+    /// How many runs of motor's leads lie beside this one between the same ends, itself counted: they share the current. Of
+    /// two drives each has its own.
+    #[must_use]
+    pub fn abreast(&self, cable: &Cable, drives: u32) -> f64 {
+        let is_beside = |other: &&Cable| {
+            let crossed = (&other.to, &other.from) == (&cable.from, &cable.to);
+            other.service == Service::Phase
+                && (crossed || (&other.from, &other.to) == (&cable.from, &cable.to))
+        };
+        let count = self.cables.iter().filter(is_beside).count();
+        if drives > 1 { 1.0 } else { count as f64 }
+    }
+
+    /// The motor's leads of one drive, warm with joints, there and back \[ohm\]: two of three carry at any moment; runs between
+    /// the same ends share the current, others follow each other. Those whose size is not told are left out.
+    #[must_use]
+    pub fn leads_ohm(&self, drives: u32) -> f64 {
+        let leads = || self.cables.iter().filter(|cable| cable.service == Service::Phase);
+        let of = |cable: &Cable| {
+            let beside = self.abreast(cable, drives);
+            Some(warm_ohm(cable, cable.size?) / (beside * beside))
+        };
+        let each = if leads().count() < drives as usize { 1.0 } else { f64::from(drives.max(1)) };
+        leads().filter_map(of).sum::<f64>() / each
+    }
+
+    /// Straight between the two ends of a run \[m\], where it is told where both stand.
+    #[must_use]
+    pub fn apart_m(&self, cable: &Cable) -> Option<f64> {
+        let of = |name: &str| self.stands.iter().find(|stands| stands.place == name);
+        let (from, to) = (of(&cable.from)?, of(&cable.to)?);
+        Some((from.aft_m - to.aft_m).hypot(from.height_m - to.height_m).hypot(from.aside_m - to.aside_m))
     }
 
     /// The fuses of a cable.

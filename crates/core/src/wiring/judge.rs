@@ -1,9 +1,9 @@
 //! The rules applied to runs and fuses. Not for: switches, pre-charge and decisions (`judge_parts`).
 
-use super::conductor::{allowed_a, run_inductance_h, run_resistance_ohm, withstands_a2s};
+use super::conductor::{allowed_a, run_inductance_h, withstands_a2s};
 use super::fault::FuseFaces;
 use super::harness::{Cable, Fuse, Service};
-use super::network::WARM;
+use super::network::warm_ohm;
 use super::propose::fits;
 use super::protection::{FIFTY_V, largest_rating_a, longest_unprotected_m};
 use super::rule::{Judged, RuleKind, Verdict};
@@ -18,9 +18,6 @@ pub struct FuseRow {
     /// What it meets.
     pub faces: FuseFaces,
 }
-
-/// Load over which a fuse is rated.
-pub(super) const IN_HAND: f64 = 1.25;
 
 impl Wired {
     /// Volts by which the rules of 50 V are chosen: where nominal and full charge lie on different sides, the stricter.
@@ -73,11 +70,6 @@ pub(super) fn cable_rows(wired: &Wired) -> Vec<CableRow> {
         }
     })
     .collect()
-}
-
-/// Loop of a run at working temperature; of motor leads two of three carry at any moment.
-pub(super) fn warm_ohm(cable: &Cable, size: Size) -> f64 {
-    run_resistance_ohm(size, cable.strand, cable.length_m, WARM.copper_c) + WARM.joints_ohm
 }
 
 /// Every rule on runs and fuses.
@@ -175,12 +167,18 @@ fn of_fuse(wired: &Wired, fuse: &Fuse, row: &CableRow, faces: FuseFaces) -> Vec<
         |found, limit| found <= limit,
     );
     rating.note = wired.sides();
-    let carries = row.carried.worst_hours_a().zip(row.carried.known_minutes_a());
-    let carries = carries.map(|(hours, minutes)| (IN_HAND * hours).max(minutes));
+    let carries = row.carried.fuse_load_a();
     let mut load =
         Judged::held(RuleKind::FuseLoad, part, Some(fuse.rating_a), carries, |found, limit| found >= limit);
     if !row.carried.is_known {
         NO_LOAD.clone_into(&mut load.note);
+    }
+    if let Some(limit_a) = row.carried.pack_limit_a.filter(|limit| row.carried.minutes_a > *limit) {
+        load.note = format!(
+            "The controller may ask {:.0} A of each pack, whose own protection opens at {limit_a:.0} A: the fuse has to carry no more \
+             than that; set the controller to what the packs let out.",
+            row.carried.minutes_a
+        );
     }
     let direct_v = match fuse.has_alternating_volts_only {
         true => Some(0.0),

@@ -1,7 +1,7 @@
 //! The rules applied to switches, pre-charge, poles and what was decided. Not for: runs and fuses (`judge`).
 
 use super::event::{LoadDump, PrechargeEnd, bleed_s};
-use super::harness::{Contactor, Poles, Service, ShoreEarth};
+use super::harness::{BUSBAR, Contactor, Poles, Service, ShoreEarth};
 use super::lost::{DUTIES, Lost};
 use super::panels::judge_panels;
 use super::rule::{Judged, RuleKind, Verdict};
@@ -164,13 +164,7 @@ fn of_decisions(wired: &Wired) -> Vec<Judged> {
         Judged::said(RuleKind::Warning, "packs' protection", decided.has_warning),
         Judged::said(RuleKind::Shunt, "bank", decided.has_shunt),
         Judged::said(RuleKind::Converters, "charger or converter", decided.are_converters_isolated),
-        Judged::held(
-            RuleKind::Lugs,
-            "fullest stud",
-            decided.lugs_on_stud.map(f64::from),
-            Some(MOST_LUGS),
-            |found, limit| found <= limit,
-        ),
+        of_lugs(wired),
         Judged::said(RuleKind::DrySpace, "pack space", decided.is_bank_space_dry),
     ];
     let mut shore = Judged::said(RuleKind::ShoreEarth, "shore earth", earth);
@@ -188,6 +182,24 @@ fn of_decisions(wired: &Wired) -> Vec<Judged> {
         None => rules.push(Judged::said(RuleKind::PolesFused, "bank", decided.are_both_poles_fused)),
     }
     rules
+}
+
+/// Lugs on the fullest stud as told. Where nobody tells it, more runs at a place without a busbar than a stud takes are seen in the
+/// list of runs all the same.
+fn of_lugs(wired: &Wired) -> Judged {
+    let told = wired.harness.decisions.lugs_on_stud.map(f64::from);
+    let cables = &wired.harness.cables;
+    let ends = |place: &str| cables.iter().filter(|cable| cable.from == place || cable.to == place).count();
+    let places = wired.network.names.iter().filter(|place| !place.contains(BUSBAR));
+    let fullest = places.map(|place| (ends(place), place)).max().filter(|(ends, _)| *ends as f64 > MOST_LUGS);
+    let counted = fullest.as_ref().map(|(ends, _)| *ends as f64);
+    let found = told.or(counted);
+    let mut rule =
+        Judged::held(RuleKind::Lugs, "fullest stud", found, Some(MOST_LUGS), |found, limit| found <= limit);
+    if let (None, Some((_, place))) = (told, fullest) {
+        rule.note = format!("So many runs end at the {place}.");
+    }
+    rule
 }
 
 /// "One contactor takes the radio with it."

@@ -128,10 +128,12 @@ fn is_fed(harness: &Harness, network: &Network, failed: &[&Part], node: usize, d
     let mut fed: Vec<bool> = (0..network.names.len())
         .map(|at| (1..=network.packs).contains(&at) && !failed.iter().any(|part| part.pack == Some(at - 1)))
         .collect();
-    for _ in 0..network.runs.len() {
+    let mut is_growing = true;
+    while is_growing {
+        is_growing = false;
         for (run, _) in network.runs.iter().zip(&open).filter(|(_, open)| !**open) {
-            if fed[run.from] || fed[run.to] {
-                (fed[run.from], fed[run.to]) = (true, true);
+            if fed[run.from] != fed[run.to] {
+                (fed[run.from], fed[run.to], is_growing) = (true, true, true);
             }
         }
     }

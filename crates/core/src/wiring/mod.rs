@@ -37,7 +37,7 @@ pub use event::{
 pub use fault::{FaultAt, FaultPacks, FuseFaces, Packs, faults, fuse_faces, motor_share_a};
 pub use harness::{
     BUSBAR, CHARGER, CONTROLLER, Cable, Contactor, ControllerSide, Decisions, Fuse, Harness, MOTOR, PACK,
-    PANELS, PanelString, Poles, PrechargeParts, Service, ShoreEarth,
+    PANELS, PanelString, Poles, PrechargeParts, STUDS, Service, ShoreEarth, Stands, read_studs,
 };
 pub use judge::FuseRow;
 pub use lost::{CONTACTOR_OF_A_NAME, DUTIES, Duty, Lost};

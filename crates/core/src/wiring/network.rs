@@ -4,6 +4,7 @@
 use super::circuit::{Branch, Circuit, CircuitError, Solution};
 use super::conductor::run_resistance_ohm;
 use super::harness::{Cable, Harness, PACK};
+use super::size::Size;
 
 /// Copper at which resistances count where nothing else is said \[°C\].
 pub const COOL_C: f64 = 20.0;
@@ -148,15 +149,22 @@ impl Network {
     }
 }
 
+/// Loop of a run of this size at working temperature with its joints \[ohm\]; of motor leads two of three carry at any moment.
+pub(super) fn warm_ohm(cable: &Cable, size: Size) -> f64 {
+    sized_ohm(cable, size, WARM)
+}
+
+fn sized_ohm(cable: &Cable, size: Size, copper: Copper) -> f64 {
+    run_resistance_ohm(size, cable.strand, cable.length_m, copper.copper_c) + copper.joints_ohm
+}
+
 /// Resistance that counts as open \[ohm\].
 const OPEN_OHM: f64 = 1e9;
 
 /// Resistance of a run \[ohm\]: of its size, else as it is known, else of the size that carries little.
 fn run_ohm(cable: &Cable, copper: Copper) -> f64 {
     match (cable.size, cable.loop_ohm) {
-        (Some(size), _) => {
-            run_resistance_ohm(size, cable.strand, cable.length_m, copper.copper_c) + copper.joints_ohm
-        }
+        (Some(size), _) => sized_ohm(cable, size, copper),
         (None, Some(ohm)) => ohm,
         (None, None) => cable.length_m * UNKNOWN_OHM_M + copper.joints_ohm,
     }

@@ -4,8 +4,7 @@
 use super::conductor::allowed_a;
 use super::fault::{FuseFaces, fuse_faces};
 use super::harness::{Cable, Fuse, PACK, Service};
-use super::judge::{IN_HAND, warm_ohm};
-use super::network::Network;
+use super::network::{Network, warm_ohm};
 use super::protection::{FUSE_RATINGS_A, FuseClass, largest_rating_a};
 use super::size::Size;
 use super::study::Wired;
@@ -120,7 +119,7 @@ pub(super) fn fits(wired: &Wired, place: usize, size: Size) -> Option<(Size, Opt
         return Some((size, None));
     }
     let largest = largest_rating_a(allowed, wired.rule_v());
-    let load = (IN_HAND * worst_a).max(carried.minutes_a);
+    let load = carried.fuse_load_a()?;
     let rating = FUSE_RATINGS_A.into_iter().find(|rating| *rating >= load)?;
     (rating <= largest + 1e-9).then_some((size, Some(rating)))
 }

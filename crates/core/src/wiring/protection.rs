@@ -60,6 +60,14 @@ impl FuseClass {
         }
     }
 
+    /// The greatest current that any class breaks at so many direct volts \[A\], as [`Self::usual`] has them; `None` where none is
+    /// known to stand them.
+    #[must_use]
+    pub fn most_broken_a(volts: f64) -> Option<f64> {
+        let stands = Self::ALL.into_iter().filter_map(Self::usual).filter(|(most_v, _)| *most_v >= volts);
+        stands.map(|(_, breaks_a)| breaks_a).reduce(f64::max)
+    }
+
     /// Ratio of rated currents from which the one nearer the fault opens alone, where both are of this class; with
     /// whether it was read. `None`: it cannot be told without both sheets.
     ///

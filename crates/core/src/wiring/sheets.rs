@@ -129,6 +129,13 @@ static FROM: Figure = Figure::plain("from", "from", "where it begins", NAMED);
 static TO: Figure = Figure::plain("to", "to", "where it ends", NAMED);
 static SERVICE: Figure = Figure::plain("service", "for", "what it is for", NAMED);
 static LENGTH: Figure = Figure::asked("length", "length", "length one way", Quantity::Length);
+static APART: Figure = Figure::part(
+    "apart",
+    "apart",
+    "straight between its ends, where it is told where both stand",
+    Quantity::Length,
+    "cable_loop",
+);
 static SIZE: Figure = Figure::plain("size", "size", "size as told", NAMED);
 static NEEDED: Figure = Figure::plain(
     "needed_metric",
@@ -178,6 +185,7 @@ static HEAT: Figure = Figure::part("heat", "heat", "heat of it for hours", Quant
 struct CableLine {
     cable: Cable,
     row: CableRow,
+    apart_m: Option<f64>,
 }
 
 type OfCable = Column<CableLine>;
@@ -192,6 +200,7 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         OfCable::text(&TO, |c| Some(c.cable.to.clone())).in_files(),
         OfCable::word(&SERVICE, |c| Some(c.cable.service.word())).in_files(),
         OfCable::number(&LENGTH, |c| Some(c.cable.length_m)),
+        OfCable::number(&APART, |c| c.apart_m).in_files(),
         OfCable::text(&SIZE, |c| Some(c.cable.size?.words())),
         OfCable::text(&NEEDED, |c| Some(c.row.needed[0]?.words())),
         OfCable::text(&NEEDED_GAUGE, |c| Some(c.row.needed[1]?.words())).in_files(),
@@ -204,7 +213,9 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
     ])],
     rows: |study, see| {
         for row in &study.cables {
-            see(&CableLine { cable: study.wired.harness.cables[row.cable].clone(), row: row.clone() });
+            let cable = &study.wired.harness.cables[row.cable];
+            let apart_m = study.wired.harness.apart_m(cable);
+            see(&CableLine { cable: cable.clone(), row: row.clone(), apart_m });
         }
     },
     tone: |_, line| match line.row.allowed_a {
@@ -362,7 +373,12 @@ static PROPOSED: Sheet<WiringStudy, Proposed> = Sheet {
 };
 
 static NUMBER: Figure = Figure::plain("number", "no.", "number on both ends", NAMED);
-static LUGS: Figure = Figure::plain("lugs", "lugs", "lugs, both ends of both conductors", NAMED);
+static LUGS: Figure = Figure::plain(
+    "lugs",
+    "lugs",
+    "lugs of each run at its beginning and at its end, with their studs",
+    NAMED,
+);
 static COLOUR: Figure = Figure::plain("colour", "colour", "colour of its conductors (from memory)", NAMED);
 static LABEL: Figure = Figure::plain("label", "label", "what its label says", NAMED);
 static FUSED_BY: Figure = Figure::plain("fused_by", "fuse", "its fuse", NAMED);
@@ -389,7 +405,7 @@ static SCHEDULE: Sheet<WiringStudy, ScheduleLine> = Sheet {
         OfLine::text(&TO, |l| Some(l.cable.to.clone())),
         OfLine::text(&SIZE, |l| Some(l.cable.size?.words())),
         OfLine::number(&LENGTH, |l| Some(l.cable.length_m)),
-        OfLine::count(&LUGS, |l| Some(2 * l.conductors() as u64)),
+        OfLine::text(&LUGS, |l| Some(l.lugs())),
         OfLine::text(&COLOUR, |l| {
             Some(
                 if l.conductors() == 3 { "phases marked 1, 2, 3" } else { "red; black or yellow" }.to_owned(),
@@ -412,6 +428,15 @@ static SCHEDULE: Sheet<WiringStudy, ScheduleLine> = Sheet {
 };
 
 impl ScheduleLine {
+    /// `2 x 70 mm2 M8, 2 x 70 mm2 M10`: those of its beginning and of its end.
+    fn lugs(&self) -> String {
+        let (count, size) =
+            (self.conductors(), self.cable.size.map_or_else(String::new, |size| size.words()));
+        let lug = |stud: &str| format!("{count} x {size} {stud}").replace("  ", " ");
+        let [from, to] = self.cable.studs.unwrap_or(["(stud not told)"; 2]);
+        format!("{}, {}", lug(from), lug(to))
+    }
+
     /// Conductors of the run: two, of motor leads three.
     fn conductors(&self) -> usize {
         if self.cable.service == super::harness::Service::Phase { 3 } else { 2 }

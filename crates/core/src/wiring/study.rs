@@ -12,11 +12,11 @@ use super::network::{COOL, Network, Source, WARM};
 use super::propose::{Prices, Proposed, proposed};
 use super::rule::{Judged, RuleKind, Verdict};
 use super::size::Size;
-use crate::battery::{Bank, INSTANT_SHARE, PackGroup};
-use crate::boat::{BoatSpec, Input};
+use crate::battery::{Bank, PackGroup};
+use crate::boat::BoatSpec;
 use crate::drive::MotorPlate;
 use crate::notice::{Notice, Severity, push_once};
-use crate::spread::Spread;
+use crate::spread::Interval;
 
 /// What the study works with.
 #[derive(Debug, Clone)]
@@ -186,14 +186,17 @@ impl Wired {
         let groups = each_pack(&boat.bank);
         let packs_ohm: Vec<f64> = groups.iter().map(|(_, pack)| pack.reference_resistance_ohm()).collect();
         let network = Network::of(&harness, groups.len());
-        let spread = spec.uncertain.iter().find(|one| one.input == Input::PackResistance);
-        let spread = spread.map_or_else(|| Spread::exact(1.0), |one| one.spread);
         let full_v = boat.bank.groups.first().map_or(0.0, |group| group.rest_v(1.0));
         let fault_packs = FaultPacks {
-            full: [Likely::Value, Likely::LowFault, Likely::HighFault].map(|likely| {
-                let one = |(_, pack): &(usize, PackGroup)| full_pack(pack, likely, spread);
-                groups.iter().map(one).collect()
-            }),
+            full: [|ohm: Interval| ohm.value, |ohm: Interval| ohm.p90, |ohm: Interval| ohm.p10].map(
+                |which| {
+                    let one = |(_, pack): &(usize, PackGroup)| Source {
+                        emf_v: pack.rest_v(1.0),
+                        resistance_ohm: which(pack.fault_ohm(spec.fittings.pack_resistance)),
+                    };
+                    groups.iter().map(one).collect()
+                },
+            ),
             weak: groups.iter().map(|(_, pack)| weak_pack(pack, harness.coldest_k)).collect::<Packs>(),
             motor_a: f64::from(boat.drives.running.max(1)) / f64::from(boat.bank.banks.max(1))
                 * motor_share_a(rated_motor_a(&boat.motor)),
@@ -202,11 +205,14 @@ impl Wired {
         let cool_loop_ohm = network.loop_ohm(&harness, &packs_ohm, controller, COOL)?;
         let warm_loop_ohm = network.loop_ohm(&harness, &packs_ohm, controller, WARM)?;
         let demand = Demand::of(spec);
-        let carried = carried(&harness, &network, &packs_ohm, &demand);
+        // By a limit that was guessed nothing passes or fails.
+        let is_guessed = spec.fittings.has_usual_discharge_limit;
+        let packs_a: Vec<Option<f64>> =
+            groups.iter().map(|(_, pack)| pack.bms_discharge_a.filter(|_| !is_guessed)).collect();
+        let carried = carried(&harness, &network, &packs_ohm, &packs_a, &demand);
         let one_lost_share =
             boat.bank.after_one_pack_trips(demand.power_w).ok().flatten().map(|lost| lost.share_of_limit);
-        // By a limit that was guessed nothing passes or fails.
-        let one_lost_share = one_lost_share.filter(|_| !spec.fittings.has_usual_discharge_limit);
+        let one_lost_share = one_lost_share.filter(|_| !is_guessed);
         // Of two packs that are joined one is discharged and the other charged.
         let limited = boat
             .bank
@@ -305,31 +311,6 @@ fn each_pack(bank: &Bank) -> Vec<(usize, PackGroup)> {
 /// Motor current at its rating \[A\].
 fn rated_motor_a(plate: &MotorPlate) -> f64 {
     plate.rated_power_w * plate.no_load_speed_rev_s_v / plate.rated_speed_rev_s
-}
-
-/// Which of the greatest faults is reckoned.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Likely {
-    Value,
-    LowFault,
-    HighFault,
-}
-
-/// Full and warm; the lower end of the fault takes the whole resistance under load where that alone is known. One that
-/// is read off a sheet holds within a tenth, common practice, no source.
-fn full_pack(pack: &PackGroup, likely: Likely, under_load: Spread) -> Source {
-    let instant_ohm = pack.instant_ohm;
-    let (usual_ohm, spread) = match instant_ohm {
-        Some(ohm) => (ohm, Spread::relative(1.0, 0.1)),
-        None => (pack.reference_resistance_ohm(), under_load),
-    };
-    let share = if instant_ohm.is_some() || pack.chemistry.is_lead() { 1.0 } else { INSTANT_SHARE };
-    let resistance_ohm = match likely {
-        Likely::Value => usual_ohm * share,
-        Likely::LowFault => usual_ohm * spread.p90 / spread.median,
-        Likely::HighFault => usual_ohm * share * spread.p10 / spread.median,
-    };
-    Source { emf_v: pack.rest_v(1.0), resistance_ohm }
 }
 
 /// Cold and nearly empty.

@@ -31,6 +31,7 @@ fn harness(boat: &Boat) -> Harness {
         panels_a: None,
         panels: Vec::new(),
         coldest_k: 273.15,
+        stands: Vec::new(),
         is_assumed: true,
     }
 }

@@ -39,7 +39,7 @@ fn figures_of_a_state_belong_together() {
     assert_within(
         "motor power",
         motor.electrical_power_w,
-        motor.shaft_power_w + motor.copper_loss_w + motor.iron_loss_w,
+        motor.shaft_power_w + motor.copper_loss_w + motor.leads_loss_w + motor.iron_loss_w,
         1e-12,
     );
     let drive = motor.electrical_power_w + state.controller_loss_w;

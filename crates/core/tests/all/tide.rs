@@ -11,8 +11,11 @@ use wakewright_core::tide::constituent::{Office, constituent};
 use wakewright_core::tide::nodal::{Node, nodal_iho2017, nodal_schureman1958};
 use wakewright_core::tide::secondary::Differences;
 use wakewright_core::tide::set::Tide;
-use wakewright_core::tide::{Constant, NodalSet, Port, Set, TideError, Typed, TypedError, Water};
+use wakewright_core::tide::{
+    Constant, Currents, Depth, NodalSet, Port, Set, Station, TideError, Typed, TypedError, Water,
+};
 use wakewright_testkit::{Table, assert_near, reference_dir};
+use wakewright_units::factors::KNOT_M_S;
 
 static TEXT: LazyLock<String> = LazyLock::new(|| {
     let packed = std::fs::read(reference_dir().join("../crates/rooms/data/tide/stations.tsv.gz")).unwrap();
@@ -85,14 +88,15 @@ fn noaa_tides_boston_month() {
     assert_eq!(waters.len(), table.rows.len());
 }
 
-/// The port as the two tables of seven stations have it: M1 half a turn out where the perigee, reckoned from the
-/// moon's crossing, stands in the second or third quadrant (their heads say how official waters decide that).
+/// The port as the two tables of seven stations have it: M3 half a turn out, and M1 where the perigee, reckoned from the
+/// moon's crossing, stands in the second or third quadrant (their heads say how official figures decide that).
 fn as_tabulated(id: &str, utc: &str, nodal: NodalSet) -> Tide {
     let mut tide = tide(id);
     tide.port.nodal = nodal;
-    if ["2010-03", "2020-12", "2026-09"].contains(&&utc[..7]) {
-        let m1 = constituent(Office::Us, "M1").unwrap();
-        for constant in tide.port.constants.iter_mut().filter(|constant| constant.constituent == m1) {
+    let turned = ["2010-03", "2020-12", "2026-09"].contains(&&utc[..7]).then_some("M1");
+    for name in turned.into_iter().chain(["M3"]) {
+        let out = constituent(Office::Us, name).unwrap();
+        for constant in tide.port.constants.iter_mut().filter(|constant| constant.constituent == out) {
             constant.lag_rad += std::f64::consts::PI;
         }
     }
@@ -205,7 +209,9 @@ fn schureman1958_nodal() {
         let what = |of: &str| format!("{of} of {name} at {}", table.text(row, "utc"));
         let Some(found) = constituent(Office::Us, name) else { panic!("{name} is not known") };
         let v = at.combined_rad(found.doodson).to_degrees() + 90.0 * f64::from(found.quarters);
-        assert_near(&what("V"), turned_deg(v, number("V_deg_neaps")), 0.0, 0.001);
+        // The head says how official currents decide that.
+        let out = if name == "m3" { 180.0 } else { 0.0 };
+        assert_near(&what("V"), turned_deg(v + out, number("V_deg_neaps")), 0.0, 0.001);
         let Some(node) = Node::ALL.iter().find(|node| format!("{node:?}").eq_ignore_ascii_case(name)) else {
             continue;
         };
@@ -381,4 +387,59 @@ fn typed_waters() {
     }
     lines.remove(6);
     assert_eq!(Typed::new(&lines), Err(TypedError::Missing { line: 8, kind: "low" }));
+}
+
+/// Official figures of streams; the station with another depth must not agree, and an offset station follows the bin it names.
+#[test]
+fn noaa_tides_currents() {
+    let currents = Currents::parse(&TEXT).unwrap();
+    let table = Table::read("tide/noaa_tides_currents.csv");
+    for row in 0..table.rows.len() {
+        let (key, event) = (table.text(row, "station"), table.text(row, "event"));
+        let (kn, min) = match key {
+            "noaa/PUG1717" => (0.05, 4.0),
+            "noaa/PUG1515" => continue,
+            _ => (0.03, 1.5),
+        };
+        let current = currents.current(currents.by_key(key).unwrap().unwrap()).unwrap();
+        let (at, official) = (unix(table.text(row, "utc")), table.number(row, "official_kn").unwrap());
+        if event == "hour" {
+            let found = current.rates(at, at, 60.0).unwrap()[0].1 / KNOT_M_S;
+            assert_near(key, found, official, kn);
+            continue;
+        }
+        let is_kind = |rate: f64| match event {
+            "flood" => rate > 0.0,
+            "ebb" => rate < 0.0,
+            _ => rate == 0.0,
+        };
+        let events = current.events(at - 43_200.0, at + 43_200.0).unwrap();
+        let near = events.iter().filter(|event| is_kind(event.rate_m_s));
+        let near = near.min_by(|a, b| (a.unix_s - at).abs().total_cmp(&(b.unix_s - at).abs())).unwrap();
+        assert_near(key, near.rate_m_s / KNOT_M_S, official, kn);
+        assert_near(key, (near.unix_s - at) / 60.0, 0.0, min);
+    }
+}
+
+#[test]
+fn a_bin_that_the_set_does_not_hold_is_refused() {
+    let currents = Currents::parse(&TEXT).unwrap();
+    let depth = |key: &str| currents.current(currents.by_key(key).unwrap().unwrap()).unwrap().depth;
+    assert_eq!(depth("noaa/EPT0003@11"), Depth::Named(11));
+    assert_eq!(depth("noaa/ACT0091"), Depth::Named(11));
+    assert_eq!(depth("noaa/FPI0901@9"), Depth::Confirmed(9));
+    assert_eq!(depth("noaa/LIS1012"), Depth::NotTold);
+    assert_eq!(depth("noaa/PUG1515"), Depth::Another);
+    for (key, said) in
+        [("noaa/EPT0003@4", "bin 11"), ("noaa/LIS1012@3", "does not name"), ("noaa/PUG1515@1", "not bin 1")]
+    {
+        assert!(currents.by_key(key).unwrap_err().to_string().contains(said), "{key}");
+    }
+    assert!(currents.by_key("noaa/none").unwrap().is_none());
+    let all = currents.set().stations();
+    assert_eq!(all.len(), 856 + 1705);
+    // Of some the record has no directions: nothing is reckoned there.
+    let refused = |station: &&Station<'_>| matches!(currents.current(station), Err(TideError::NoAxis { .. }));
+    assert_eq!(all.iter().filter(refused).count(), 13);
+    assert_eq!(all.iter().filter(|station| currents.current(station).is_ok()).count(), all.len() - 13);
 }

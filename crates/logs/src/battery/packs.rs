@@ -31,6 +31,7 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
     const LOW_V: f64 = 36.0;
     const MOVES: f64 = 0.6;
     let Some(power) = chosen.power_w else { return Vec::new() };
+    let grows = |b: &Battery| b.with_speed.is_some_and(|r| r >= MOVES);
     // Packs of which only watts are known may stand either way: their watts are added all the same.
     let is_of_watts = chosen.volts_v.is_none();
     let volts = chosen.volts_v.unwrap_or(0.0);
@@ -42,7 +43,9 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
                 Some(v) => !is_of_watts && (v - volts).abs() <= ALIKE * volts.abs(),
                 None => is_of_watts,
             })
-            .filter(|b| b.power_w.is_some_and(|p| p * power > 0.0 && (p / power).abs() >= LEAST_SHARE)),
+            // The meter of one may count the other way round: what grows with her speed on both is drawn from both.
+            .filter(|b| b.power_w.is_some_and(|p| p * power > 0.0 || (grows(b) && grows(chosen))))
+            .filter(|b| b.power_w.is_some_and(|p| (p / power).abs() >= LEAST_SHARE)),
     );
     if packs.len() < 2 {
         return Vec::new();
@@ -52,7 +55,7 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
     let is_one_flow = has_shared_amps || packs[1..].iter().all(|b| flows_alike(&chosen.amps, &b.amps));
     let joined =
         |of: fn(&Battery) -> &str, mark: &str| packs.iter().map(|b| of(b)).collect::<Vec<&str>>().join(mark);
-    let sum = packs.iter().filter_map(|b| b.power_w).sum::<f64>();
+    let sum = power.signum() * packs.iter().filter_map(|b| b.power_w).map(f64::abs).sum::<f64>();
     let is_likely = packs.iter().all(|b| b.with_speed.is_none_or(|r| r >= MOVES) && is_pack_name(&b.of));
     let of = |mark: &str, label: String| Together {
         battery: Battery {
@@ -176,7 +179,12 @@ pub(crate) fn keep_together(log: &mut Log, mapping: &Mapping, names: &str) -> bo
                 all.iter().filter(|c| c.measured == channel.measured && of(c, other)).max_by_key(|c| c.count);
             // One that says nothing of it makes no sum.
             match one {
-                Some(one) => add(channel, one),
+                Some(one) if channel.measured == M::Voltage => add(channel, one, 1.0),
+                Some(one) => {
+                    let middle = |channel: &Channel| median(&channel.values).unwrap_or(0.0);
+                    let is_turned = middle(channel) * middle(one) < 0.0;
+                    add(channel, one, if is_turned { -1.0 } else { 1.0 });
+                }
                 None => {
                     channel.times_s.clear();
                     channel.values.clear();

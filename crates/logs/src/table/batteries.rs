@@ -5,6 +5,7 @@ use super::mapping::ColumnMapping;
 use super::meaning::Part;
 use super::propose::{Doubt, DoubtKind, Sheet};
 use super::settle::{Candidate, ask_which};
+use super::words::{Idea, ideas, words};
 use crate::measured::Measured as M;
 
 /// Volts, amps and watts of one battery each.
@@ -72,6 +73,7 @@ pub(super) fn batteries(
             }
         }
     }
+    balance(&mut all, sheet, remarks);
     let named_one = merge_lone(&mut all);
     let shared_volts = all.iter().any(|b| b.part == Part::Bank && b.of.is_empty() && b.has(M::Voltage));
     let whole = |b: &Battery| b.is_whole(shared_volts && b.part == Part::Bank);
@@ -79,6 +81,7 @@ pub(super) fn batteries(
     let is_controllers = |b: &Battery| b.columns.iter().all(|c| c.meaning.is_controllers);
     let has_bank = all.iter().any(|b| b.part == Part::Bank && whole(b));
     let has_motor = all.iter().any(|b| b.part == Part::Motor && b.is_whole(false));
+    let together = if has_bank || has_motor { Vec::new() } else { ask_of_motors(&all, doubts) };
     for battery in all {
         let is_taken = match battery.part {
             Part::Bank => true,
@@ -99,7 +102,7 @@ pub(super) fn batteries(
             Part::Motor => "behind the controller, where amps are not those of the battery",
             _ => "what charges or draws, not the battery",
         };
-        if !has_bank && !has_motor {
+        if !has_bank && !has_motor && !battery.columns.iter().any(|c| together.contains(&c.column)) {
             ask_taken(&battery, doubts);
         }
         remarks.push(format!("{} left out: {why}.", battery.names(sheet)));
@@ -125,6 +128,69 @@ pub(super) fn batteries(
         .collect()
 }
 
+/// Amps of a battery that are the motor's less what the sun gives, row by row: the drive's are the motor's, which are on the
+/// same side of the controller then. Without the motor's it is said that the battery's are net of the sun.
+fn balance(all: &mut Vec<Battery>, sheet: &Sheet, remarks: &mut Vec<String>) {
+    /// Rows whose sums may be as far apart as rounding leaves them.
+    const NEAR_A: f64 = 0.3;
+    const NEAR: f64 = 0.03;
+    fn amps(battery: &Battery) -> Option<&Candidate> {
+        battery.columns.iter().find(|c| c.meaning.measured == M::Current)
+    }
+    let find = |part: Part| {
+        let mut found = (0..all.len()).filter(|at| all[*at].part == part && amps(&all[*at]).is_some());
+        found.next().filter(|_| found.next().is_none())
+    };
+    let (Some(sun), Some(bank)) = (find(Part::Other), find(Part::Bank)) else { return };
+    let is_solar = |c: &Candidate| {
+        words(&sheet.heads[c.column]).iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Solar)
+    };
+    let (Some(given), Some(of_bank)) = (amps(&all[sun]).filter(|c| is_solar(c)), amps(&all[bank])) else {
+        return;
+    };
+    let most = given.values.iter().copied().fold(0.0, f64::max);
+    if most < 1.0 {
+        return;
+    }
+    let name = |c: &Candidate| format!("{:?}", sheet.heads[c.column]);
+    if let Some(motor) = find(Part::Motor)
+        && let Some(drawn) = amps(&all[motor])
+        && drawn.values.len() == given.values.len()
+        && drawn.values.len() == of_bank.values.len()
+    {
+        let near = |sign: f64| {
+            let rows = drawn.values.iter().zip(&given.values).zip(&of_bank.values);
+            let apart: Vec<f64> =
+                rows.map(|((m, s), b)| (m - s - sign * b).abs() / NEAR_A.max(NEAR * m.abs())).collect();
+            crate::checks::median(&apart).is_some_and(|apart| apart <= 1.0)
+        };
+        if near(1.0) || near(-1.0) {
+            remarks.push(format!(
+                "{} left out: it is {} less what the sun gives, so that the drive's amps are those.",
+                name(of_bank),
+                name(drawn)
+            ));
+            let column = drawn.column;
+            let of = all[bank].of.clone();
+            let part = &mut all[motor].columns;
+            if let Some(at) = part.iter().position(|c| c.column == column) {
+                let mut taken = part.remove(at);
+                taken.meaning.part = Part::Bank;
+                taken.mapped.of = of;
+                all[bank].columns.retain(|c| c.meaning.measured != M::Current);
+                all[bank].columns.push(taken);
+                all.retain(|battery| !battery.columns.is_empty());
+            }
+            return;
+        }
+    }
+    remarks.push(format!(
+        "{} is net of what the sun gives ({}, {most:.1} A at most): while the sun shone the drive took more than the battery gave.",
+        name(of_bank),
+        name(given)
+    ));
+}
+
 /// Volts under one name and amps under another are of one battery where there is no second of either.
 fn merge_lone(all: &mut Vec<Battery>) -> bool {
     let banks: Vec<usize> = (0..all.len()).filter(|i| all[*i].part == Part::Bank).collect();
@@ -146,6 +212,26 @@ fn merge_lone(all: &mut Vec<Battery>) -> bool {
     true
 }
 
+/// Amps of two motors and more beside volts of one bank: both together, or none, are what the bank gives. Gives their columns.
+fn ask_of_motors(all: &[Battery], doubts: &mut Vec<Doubt>) -> Vec<usize> {
+    let has_volts = all.iter().any(|b| b.part == Part::Bank && b.has(M::Voltage));
+    let is_motors =
+        |b: &&Battery| b.part == Part::Motor && !b.of.is_empty() && b.has(M::Current) && !b.has(M::Voltage);
+    let amps: Vec<ColumnMapping> = all
+        .iter()
+        .filter(is_motors)
+        .flat_map(|b| b.columns.iter().map(|c| ColumnMapping { of: b.of.clone(), ..c.mapped.clone() }))
+        .filter(|mapped| mapped.measured == M::Current)
+        .collect();
+    let columns: Vec<usize> = amps.iter().map(|mapped| mapped.column).collect();
+    if !has_volts || columns.len() < 2 {
+        return Vec::new();
+    }
+    let column = columns[0];
+    doubts.push(Doubt { key: format!("taken/{column}"), column, kind: DoubtKind::Taken(amps) });
+    columns
+}
+
 /// Amps (or watts) of the motor or of a load beside volts of a battery: only the owner knows.
 fn ask_taken(battery: &Battery, doubts: &mut Vec<Doubt>) {
     for candidate in battery.columns.iter().filter(|c| matches!(c.meaning.measured, M::Current | M::Power)) {
@@ -153,7 +239,7 @@ fn ask_taken(battery: &Battery, doubts: &mut Vec<Doubt>) {
         doubts.push(Doubt {
             key: format!("taken/{}", candidate.column),
             column: candidate.column,
-            kind: DoubtKind::Taken(mapped),
+            kind: DoubtKind::Taken(vec![mapped]),
         });
     }
 }

@@ -3,10 +3,12 @@
 
 use std::collections::BTreeSet;
 
+use super::mapping::Mapping;
 use super::meaning::idea_of_unit;
 use super::unit_said::{UnitSaid, split_unit};
 use super::words::{Idea, ideas, words};
 use crate::fold::fold;
+use crate::measured::Measured as M;
 
 /// Why a column that looks like a costly quantity is left, where its name says so.
 pub(super) fn left_why(name: &str) -> Option<&'static str> {
@@ -51,6 +53,65 @@ pub(super) fn left_why(name: &str) -> Option<&'static str> {
     };
     (is_vetoed && costly.iter().any(|idea| has.contains(idea)))
         .then_some("the unit in its name is none of that quantity that is known here")
+}
+
+/// Columns of numbers that nobody knows here, where the table has no volts, amps or speed that are known: they may be those.
+pub(crate) fn unread(mapping: &Mapping, kept: &[csv::ByteRecord], remarks: &[String]) -> Option<String> {
+    const HARMLESS: [&str; 17] = [
+        "alt", "ele", "hoh", "dop", "sat", "fix", "index", "nr", "no", "id", "count", "row", "press", "hum",
+        "acc", "name", "line",
+    ];
+    let has = |all: &[M]| mapping.columns.iter().any(|column| all.contains(&column.measured));
+    let missing: Vec<&str> = [
+        (has(&[M::Voltage, M::Power]), "volts"),
+        (has(&[M::Current, M::Power]), "amps"),
+        (has(&[M::SpeedOverGround, M::SpeedThroughWater, M::Latitude]), "a speed"),
+        (has(&[M::MotorSpeed, M::ShaftSpeed]), "turns"),
+    ]
+    .into_iter()
+    .filter_map(|(is_there, what)| (!is_there).then_some(what))
+    .collect();
+    if missing.is_empty() {
+        return None;
+    }
+    let mut used: Vec<usize> = mapping.columns.iter().map(|c| c.column).collect();
+    used.extend(mapping.columns.iter().flat_map(|c| [c.hemisphere, c.direction]).flatten());
+    used.extend(mapping.time.iter().flat_map(|time| time.columns.clone()));
+    used.extend(mapping.clocks.iter().flat_map(|clock| clock.time.columns.clone()));
+    used.extend(mapping.parted.iter().map(|parted| parted.column));
+    let is_unknown = |(column, head): &(usize, &String)| {
+        let folded = fold(head);
+        let has: Vec<Idea> =
+            words(&split_unit(head).0).iter().flat_map(|word| ideas(word).collect::<Vec<_>>()).collect();
+        let costly = [Idea::Volt, Idea::Amp, Idea::Watt, Idea::Speed, Idea::Turning];
+        let is_costly = has.iter().any(|idea| costly.contains(idea)) && has.len() == 1;
+        let is_odd = has.is_empty() || is_costly;
+        let mut cells: Vec<&[u8]> =
+            kept.iter().filter_map(|row| row.get(*column)).map(<[u8]>::trim_ascii).collect();
+        let count = cells.len();
+        cells.retain(|cell| cell.iter().any(u8::is_ascii_digit) && !cell.iter().any(u8::is_ascii_alphabetic));
+        let is_numbers = 2 * cells.len() > count && cells.windows(2).any(|two| two[0] != two[1]);
+        !used.contains(column)
+            && is_odd
+            && is_numbers
+            && head.chars().any(char::is_alphabetic)
+            && !HARMLESS.iter().any(|word| folded.starts_with(word) || folded.ends_with(word))
+            && !remarks
+                .iter()
+                .any(|remark| remark.contains(&format!("{head:?}")) && !remark.contains("a factor"))
+    };
+    const MOST_NAMED: usize = 6;
+    let names: Vec<String> =
+        mapping.heads.iter().enumerate().filter(is_unknown).map(|(_, head)| format!("{head:?}")).collect();
+    if names.is_empty() {
+        return None;
+    }
+    let more = if names.len() > MOST_NAMED { " and more" } else { "" };
+    Some(format!(
+        "Not read: {}{more}; of {} no column is known here. If one of them is that, name it so or say it in the columns.",
+        names[..names.len().min(MOST_NAMED)].join(", "),
+        missing.join(", ")
+    ))
 }
 
 /// `eRPM`, `electrical rpm`: of the field, not of the motor.

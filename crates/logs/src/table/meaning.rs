@@ -98,6 +98,11 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     if parts.len() > 1 && whole.len() <= 4 {
         has.extend(ideas(&whole));
     }
+    // `Prędkość (w)`: a small letter in brackets behind words that nobody knows here is no unit.
+    let is_lone_letter = ["(w)", "(v)", "(a)"].iter().any(|end| name.trim_end().ends_with(end));
+    if is_lone_letter && !bare.trim().is_empty() && has.is_empty() && letter(&bare).is_none() {
+        return None;
+    }
     let joined = parts.join(" ");
     if [
         "state of charge",

@@ -38,6 +38,7 @@ mod words;
 
 use std::io::BufRead;
 
+pub(crate) use left::unread;
 pub use letter::LetterO;
 pub use mapping::{ColumnMapping, Mapping, OwnClock, Shape, TimeMapping};
 pub use parted::Parted;

@@ -66,8 +66,8 @@ pub(crate) enum DoubtKind {
     Rows(Vec<String>),
     /// Columns of one quantity that do not say the same.
     Which(Vec<usize>),
-    /// A column that may not be what it looks like: taken or left.
-    Taken(ColumnMapping),
+    /// Columns that may not be what they look like: taken, all of them, or left.
+    Taken(Vec<ColumnMapping>),
     /// Volts, amps or watts of the motor, taken because nothing tells the battery's.
     MotorSide(Vec<usize>),
     /// No column holds a time.

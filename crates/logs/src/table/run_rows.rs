@@ -2,6 +2,7 @@
 //! an instant.
 
 use super::meaning::{Meaning, Part, meaning_of};
+use super::unit_said::unit_named;
 use super::words::words;
 use crate::letters::decoded;
 use crate::measured::Measured as M;
@@ -142,7 +143,8 @@ pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
     let unit_of = |(head, cell): (&String, &Option<NotebookCell>)| match cell {
         Some(NotebookCell::Direction) | None => None,
         Some(NotebookCell::Pull) => in_brackets(head),
-        Some(_) => Some(meaning_of(head)?.unit?.symbol().to_owned()),
+        // A heading that is nothing but the unit: `kW`.
+        Some(_) => Some(meaning_of(head)?.unit.or_else(|| unit_named(head))?.symbol().to_owned()),
     };
     let units: Vec<Option<String>> = heads.iter().zip(&cells).map(unit_of).collect();
     let mut rows: Vec<NotebookRow> = lines

@@ -27,7 +27,7 @@ pub(super) struct Candidate {
     pub meaning: Meaning,
     pub mapped: ColumnMapping,
     /// SI values of the first rows, as the column is taken.
-    values: Vec<f64>,
+    pub values: Vec<f64>,
 }
 
 /// Two columns whose middles differ by less say the same.

@@ -82,7 +82,7 @@ pub(super) fn unit_of(
         Quantity::Share if greatest > 100.5 && meaning.measured == M::StateOfCharge => {
             if greatest <= 1000.0 {
                 let mapped = ColumnMapping::new(column, M::StateOfCharge, "‰");
-                let kind = DoubtKind::Taken(mapped);
+                let kind = DoubtKind::Taken(vec![mapped]);
                 doubts.push(Doubt { key: format!("taken/{column}"), column, kind });
             }
             return None;

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use wakewright_units::{Dimension, Quantity, Unit, units_of};
 
-use super::words::{ideas, words};
+use super::words::{Idea as I, ideas, words};
 use crate::fold::fold;
 use crate::measured::Measured;
 
@@ -246,6 +246,14 @@ pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
     {
         let inside = name[open + 1..open + length].trim();
         let rest = format!("{} {}", &name[..open], name.get(open + length + 1..).unwrap_or_default());
+        // `Prędkość (w)`: beside another quantity a small letter in brackets is no unit.
+        let is_other = || {
+            let of = [I::Speed, I::Turning, I::Temperature, I::Depth, I::Course, I::Heading, I::Time];
+            words(&rest).iter().flat_map(|word| ideas(word)).any(|idea| of.contains(&idea))
+        };
+        if matches!(inside, "w" | "v" | "a") && is_other() {
+            return (rest.trim().to_owned(), UnitSaid::None);
+        }
         if let Some(unit) = unit_named(inside) {
             return (rest.trim().to_owned(), UnitSaid::Known(unit));
         }

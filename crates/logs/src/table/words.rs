@@ -159,23 +159,23 @@ static WORDS: &[(Idea, &str)] = &[
     (
         I::Turning,
         "rpm drehzahl umdrehung =revs =rev revolut revoluc toerental toeren =tours =regime =regimen \
-         =giri varvtal =varv omdrej omdrein turtall kierros rotacao rotacoes rotations rotation",
+         =giri varvtal =varv omdrej omdrein turtall kierros =obroty rotacao rotacoes rotations rotation",
     ),
     (
         I::Volt,
-        "volt spannung =spg =spann tension =tens voltaje spanning spaending spending spenning jannite tensao =vbat \
+        "volt spannung =spg =spann tension =tens voltaje spanning spaending spending spenning jannite tensao =napiecie =vbat \
          =vbatt =udc =vdc =ubat =ubatt",
     ),
     (
         I::Amp,
         "=amp =amps amper =curr =corr current courant stroom corrente corriente =virta virta intensite \
-         intensidad =ibat =ibatt =idc",
+         intensidad =prad =ibat =ibatt =idc",
     ),
-    (I::Watt, "watt power leistung puissance vermogen potenza potencia effekt teho =kw =pwr"),
+    (I::Watt, "watt power leistung puissance vermogen potenza potencia effekt teho =moc =kw =pwr"),
     (
         I::Speed,
         "speed =spd =fug =fueg =fdw =vit geschwindigkeit fahrt vitesse snelheid velocita velocid velocity =fart \
-         bootsfart hastighed hastighet nopeus =sog =stw =bsp =tws =aws =knots =vel vaart =kts",
+         bootsfart hastighed hastighet nopeus predkosc =sog =stw =bsp =tws =aws =knots =vel vaart =kts",
     ),
     (I::Angle, "angle winkel hoek angolo angulo vinkel kulma =awa =twa"),
     (
@@ -183,7 +183,7 @@ static WORDS: &[(Idea, &str)] = &[
         "direction richtung richting direzione direccion direcao retning riktning suunta =twd =dir",
     ),
     (I::Amp, "=strom strom"),
-    (I::Motor, "motor engine moteur moottori =mot"),
+    (I::Motor, "motor engine moteur moottori =mot =silnik =silnika"),
     (
         I::Shaft,
         "shaft =prop propell =welle wellen =arbre albero =eje =axel aksel =akseli =eixo helice \
@@ -226,7 +226,7 @@ static WORDS: &[(Idea, &str)] = &[
     (
         I::Time,
         "time zeit =heure =temps hora tijd =tid =tempo =ora =orario kello klokkeslett klockslag \
-         =utc =gmt =aika aikaleima =epoch =unix tidspunkt zeitpunkt =t =sec =secs seconds sekunden \
+         =utc =gmt =aika =czas aikaleima =epoch =unix tidspunkt zeitpunkt =t =sec =secs seconds sekunden \
          secondes =ms =millis milliseconds =clock =uhr horodatage =ts =tstamp minuut =minute =minuten =minutes =minuti =minutos =minuter =minutter",
     ),
     (I::Out, "discharg entlad decharge ontlaad descarga scarica urladd aflad utlad purku =draw =drawn"),

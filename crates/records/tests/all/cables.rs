@@ -18,8 +18,19 @@ fn faults(changes: &[(&str, &str)]) -> Vec<Fault> {
     BoatDocument::parse_lenient(&text).1
 }
 
+/// The whole list at once, each once: a loop without a source, a cable to nowhere, two names alike, a fuse below the load, one of 32 V
+/// and for alternating volts alone, 0 mm², 900 m, a pack of other volts in parallel, no shunt, nominal and cells that disagree, poles
+/// reversed, one pole unfused on a floating bank, a motor current below the bank's; and a stud, a length and a place that cannot be.
 #[test]
 fn every_fault_of_the_wiring_at_once() {
+    let round = "[[cable]]\nname = \"round\"\nfrom = \"here\"\nto = \"there\"\nlength = \"1 m\"\n\n\
+                 [[cable]]\nname = \"and back\"\nfrom = \"there\"\nto = \"here\"\nlength = \"1 m\"\n\n[[fuse]]\nname = \"main fuse\"";
+    let pack = |volts: &str, cells: u32| {
+        format!(
+            "[[pack]]\nchemistry = \"LFP\"\ncells_in_series = {cells}\nvoltage = \"{volts}\"\ncapacity = \"105 Ah\"\n\n"
+        )
+    };
+    let packs = format!("{}{}{}[bank]\n", pack("51.2 V", 16), pack("51.2 V", 24), pack("-76.8 V", 24));
     let found = faults(&[
         ("size = \"70 mm2\"", "size = \"0 mm2\""),
         ("length = \"2.4 m\"", "length = \"900 m\""),
@@ -29,6 +40,13 @@ fn every_fault_of_the_wiring_at_once() {
         ("voltage = \"96 V\"", "voltage = \"32 V\"\nvoltage_kind = \"AC only\""),
         ("rating = \"350 A\"", "rating = \"200 A\""),
         ("both_poles_fused = true", "both_poles_fused = false"),
+        ("shunt = true", "shunt = false"),
+        ("phase_current = \"250 A\"", "phase_current = \"150 A\""),
+        ("length = \"1.1 m\"", "length = \"0.1 m\"\nstud = \"M7\""),
+        ("[bank]\n", &packs),
+        ("[[fuse]]\nname = \"main fuse\"", round),
+        ("place = \"pack\"", "place = \"the moon\""),
+        ("aft = \"8 m\"", "aft = \"3 m\""),
     ]);
     let has = |severity: Severity, field: &str, words: &str| {
         let it = found
@@ -41,11 +59,20 @@ fn every_fault_of_the_wiring_at_once() {
     has(Severity::Error, "cable[1].length", "");
     has(Severity::Error, "cable[2].name", "two are named");
     has(Severity::Error, "cable[5].to", "where nothing else is");
+    has(Severity::Error, "cable[6].from", "hangs on no source");
     has(Severity::Error, "fuse[2].cable", "no cable named");
+    has(Severity::Error, "pack[2].cells_in_series", "cells in series are in parallel");
+    has(Severity::Error, "pack[3].voltage", "is not the voltage of 24 cells");
+    has(Severity::Error, "pack[4].voltage", "reversed");
+    has(Severity::Error, "cable[3].stud", "no stud");
     has(Severity::Doubt, "fuse[1].voltage", "32 V");
     has(Severity::Doubt, "fuse[1].voltage_kind", "alternating");
     has(Severity::Doubt, "fuse[1].rating", "200 A");
     has(Severity::Doubt, "wiring.both_poles_fused", "one pole");
+    has(Severity::Doubt, "wiring.shunt", "no shunt");
+    has(Severity::Doubt, "controller.phase_current", "below the battery's");
+    has(Severity::Doubt, "cable[3].length", "apart");
+    has(Severity::Doubt, ".place", "the moon");
 }
 
 #[test]
@@ -204,4 +231,44 @@ fn batteries_that_may_stand_one_behind_the_other_are_asked_about() {
                 [motor]\nrated_power = \"6 kW\"\n[[pack]]\nchemistry = \"AGM\"\ncount = 4\nvoltage = \"12 V\"\ncapacity = \"120 Ah\"\n";
     let found = BoatDocument::parse_lenient(text).1;
     assert!(found.iter().any(|fault| fault.problem.contains("take 500 A")), "{found:#?}");
+}
+
+/// By hand: 1.1 m of 50 mm² there and back at 60 °C with 0.5 mohm of joints, 2 x 1.1 x 0.393 x 1.1572 + 0.5 = 1.5005 mohm; two such
+/// side by side half of it.
+#[test]
+fn the_motors_leads_count_in_the_steady_state() {
+    let spec = |text: &str| build_spec(&BoatDocument::parse(text).unwrap()).unwrap();
+    let leads = |text: &str| spec(text).boat.motor.leads_ohm;
+    assert!((leads(BOAT) - 1.5005e-3).abs() < 1e-6, "{}", leads(BOAT));
+    let second = "[[cable]]\nname = \"second motor cable\"\nfrom = \"controller\"\nto = \"motor\"\nlength = \"1.1 m\"\nsize = \"50 mm2\"\n\n";
+    let twice = BOAT.replacen("[[cable]]\n", &format!("{second}[[cable]]\n"), 1);
+    assert!((leads(&twice) - 0.5 * leads(BOAT)).abs() < 1e-9);
+    let carried = |text: &str| {
+        let found = study(text);
+        let cables = &found.wired.harness.cables;
+        let place = cables.iter().position(|cable| cable.name == "motor cable").unwrap();
+        found.wired.carried[place].hours_a
+    };
+    assert!((carried(&twice) - 0.5 * carried(BOAT)).abs() < 2.0, "{} {}", carried(&twice), carried(BOAT));
+    // Where the volts stop her a longer lead costs knots; the watts that it turns to heat are the square of its current.
+    let fast = BOAT.replacen("ratio = \"2.2:1\"", "ratio = \"3.5:1\"", 1);
+    let full = |text: &str| {
+        let prepared = PreparedBoat::new(&spec(text).boat).unwrap().value;
+        prepared.solve_limited(1.0, |_| true).unwrap().state
+    };
+    let (short, long) = (full(&fast), full(&fast.replacen("length = \"1.1 m\"", "length = \"11 m\"", 1)));
+    assert!(long.speed_m_s < short.speed_m_s - 0.02, "{} {}", short.speed_m_s, long.speed_m_s);
+    let ohm = (20.0 * 1.1 * 0.393 * 1.1572 + 0.5) * 1e-3;
+    let heat_w = long.motor.current_a.powi(2) * ohm;
+    assert!((long.motor.leads_loss_w / heat_w - 1.0).abs() < 1e-3, "{} {heat_w}", long.motor.leads_loss_w);
+}
+
+/// A pack whose protection lets out 70 A: its fuse carries a quarter more than that and no more, whatever the controller asks.
+#[test]
+fn a_packs_fuse_carries_no_more_than_its_protection_lets_out() {
+    let found = study(&BOAT.replacen("bms_discharge = \"150 A\"", "bms_discharge = \"70 A\"", 1));
+    let is_it =
+        |rule: &&wakewright_core::wiring::Judged| rule.kind == RuleKind::FuseLoad && rule.part == "pack fuse";
+    let rule = found.rules.iter().find(is_it).unwrap();
+    assert!((rule.limit.unwrap() - 87.5).abs() < 1e-9 && rule.note.contains("opens at 70 A"), "{rule:?}");
 }

@@ -1,9 +1,9 @@
 //! The pictures of the gallery. Every number and every boat here is invented.
 
 use wakewright_picture::{
-    Aperture, Arrangement, Axis, AxisSide, Band, Candidate, Dash, DimensionTexts, IntervalRow, Intervals,
-    Keel, Label, LabelPlace, Ladder, Lane, LaneMarks, Line, MarkedPoint, Picture, Plot, Profile, Reference,
-    ReferenceAt, Region, RegionFill, Rudder, Scatter, Step, StepKind, Strip, Tone, Weight,
+    Aperture, Arrangement, Axis, AxisSide, Band, Candidate, Dash, DimensionTexts, Fitted, IntervalRow,
+    Intervals, Keel, Label, LabelPlace, Ladder, Lane, LaneMarks, Line, MarkedPoint, Picture, Plot, Profile,
+    Reference, ReferenceAt, Region, RegionFill, Rudder, Scatter, Step, StepKind, Strip, Tone, Weight,
 };
 
 /// Name and picture of everything in the gallery.
@@ -386,6 +386,7 @@ fn ketch() -> Profile {
             "tip 66 mm",
             "1.05 m deep",
         ]),
+        fitted: Fitted::default(),
     }
 }
 
@@ -407,6 +408,7 @@ fn fin_keeler() -> Profile {
         arrangement: Arrangement::Saildrive,
         tip_clearance_m: Some(0.15),
         texts: texts(["11.20 m over all", "9.60 m waterline", "1.90 m", "1.12 m", "16 in", "tip 150 mm", ""]),
+        fitted: Fitted::default(),
     }
 }
 
@@ -428,6 +430,7 @@ fn twin_keeler() -> Profile {
         arrangement: Arrangement::PBracket,
         tip_clearance_m: Some(0.07),
         texts: texts(["8.40 m over all", "7.10 m waterline", "1.05 m", "0.98 m", "13 in", "tip 70 mm", ""]),
+        fitted: Fitted::default(),
     }
 }
 
@@ -457,5 +460,6 @@ fn launch() -> Profile {
             "tip 50 mm",
             "0.42 m deep",
         ]),
+        fitted: Fitted::default(),
     }
 }

@@ -190,7 +190,19 @@ pub fn ladder(study: &Study, paper: &Paper) -> String {
             paper.ink(ink, &mark.repeat(length))
         );
     }
-    out + &paper.wrap("/ lost on the way, # spent on moving her", 2)
+    let mut marks = "/ lost on the way, # spent on moving her".to_owned();
+    let bank_w = study.ladder.cells_w - study.ladder.bank_loss_w;
+    let middle_w = study.at_full(StateFigure::BankPower).value;
+    // Middles of samples do not add up, so that the lines are those of one boat.
+    if (bank_w / middle_w - 1.0).abs() > 0.03 {
+        marks += &format!(
+            ". Of one boat, every unsure input at its usual value, so that the lines add up: {} out of her bank, where the middle of \
+             all samples is {}.",
+            paper.quantity(bank_w, Quantity::Power),
+            paper.quantity(middle_w, Quantity::Power)
+        );
+    }
+    out + &paper.wrap(&marks, 2)
 }
 
 /// What the rival methods for the hull's waves give; `None` for a towed hull.

@@ -69,10 +69,17 @@ impl Found {
         Some((0.5 * (late - early)).hypot(self.known.between_s))
     }
 
+    /// The hour, with the day where it is not that of the low water.
+    fn hour(&self, at_s: f64, visit: &Visit) -> String {
+        let at = self.known.local(at_s);
+        let is_same_day = at.date() == self.known.local(visit.standing.low.unix_s).date();
+        at.strftime(if is_same_day { "%H:%M" } else { "%a %H:%M" }).to_string()
+    }
+
     /// "11:38 ± 18 min".
-    fn told(&self, moment: &Moment) -> String {
+    fn told(&self, visit: &Visit, moment: &Moment) -> String {
         let Some(at) = moment.median_s else { return "never".to_owned() };
-        let at = self.known.local(at).strftime("%H:%M");
+        let at = self.hour(at, visit);
         match self.within_s(moment) {
             Some(within) => format!("{at} ± {:.0} min", (within / 60.0).ceil()),
             None => format!("{at} or not at all"),
@@ -80,8 +87,8 @@ impl Found {
     }
 
     /// The same for a table: "11:38 ±18".
-    fn short(&self, moment: &Moment) -> String {
-        self.told(moment).replace(" ± ", " ±").replace(" min", "").replace(" at all", "")
+    fn short(&self, visit: &Visit, moment: &Moment) -> String {
+        self.told(visit, moment).replace(" ± ", " ±").replace(" min", "").replace(" at all", "")
     }
 
     /// The last moment at which she is afloat in nine cases of ten.

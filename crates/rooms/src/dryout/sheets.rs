@@ -185,7 +185,7 @@ fn within((value, half): (f64, f64)) -> Interval {
 
 fn tide_row(found: &Found, visit: &Visit, is_chosen: bool) -> TideRow {
     let standing = &visit.standing;
-    let told = |moment: &Moment| found.short(moment);
+    let told = |moment: &Moment| found.short(visit, moment);
     let utc = |moment: &Moment| {
         let at = found.known.local(moment.median_s?);
         Some(at.timestamp().strftime("%Y-%m-%dT%H:%MZ").to_string())

@@ -120,7 +120,7 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         Some(Stands::On) | None => "",
     };
     let give_up = found.give_up_s(best).map_or_else(String::new, |at| {
-        format!(" Latest hour to give up and stay off: {}.", found.known.local(at).strftime("%H:%M"))
+        format!(" Latest hour to give up and stay off: {}.", found.hour(at, best))
     });
     Finding {
         sentence: format!("{start}{steep}{tips}{short}{on}"),
@@ -129,11 +129,11 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         figure,
         further: format!(
             "{name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
-            found.told(&best.standing.touches),
-            found.told(&best.standing.dry),
-            found.told(&best.standing.wet),
+            found.told(best, &best.standing.touches),
+            found.told(best, &best.standing.dry),
+            found.told(best, &best.standing.wet),
             match best.standing.floats.median_s {
-                Some(_) => format!("floats at {}", found.told(&best.standing.floats)),
+                Some(_) => format!("floats at {}", found.told(best, &best.standing.floats)),
                 None => "in the middle case is not floated by the next water".to_owned(),
             },
             notes(found, paper)

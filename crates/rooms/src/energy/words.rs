@@ -81,8 +81,10 @@ fn low_bank_words(plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> Stri
     let mut said = String::new();
     if has(year.motoring_lost_hours) {
         said += &format!(
-            " The drive stops at the reserve of {reserve}: {} h of her motoring in a year fall away, and for {} h the bank \
-             is at it or below.",
+            " With shore power from {} to {} of charge the drive stops at the reserve of {reserve}: {} h of her motoring in a year \
+             fall away, and for {} h the bank is at it or below.",
+            paper.quantity(plan.shore.plug_in_at, Quantity::Share),
+            paper.quantity(plan.shore.until, Quantity::Share),
             hours_words(year.motoring_lost_hours),
             hours_words(year.reserve_hours)
         );
@@ -142,6 +144,10 @@ pub fn year_basis(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper
         "Cells at {} all year.",
         paper.quantity(spec.boat.bank.temperature_k, Quantity::Temperature)
     );
+    const FULL: f64 = 0.95;
+    if plan.shore.until < FULL && spec.boat.bank.groups.iter().any(|group| group.chemistry.is_lead()) {
+        said += " Lead that is seldom filled up loses capacity for good (common practice, no source): unplug it full.";
+    }
     said
 }
 

@@ -28,7 +28,7 @@ static LEFT: Figure = Figure {
             field::sea::HEAD_WIND,
             field::hull::BOTTOM,
         ],
-        validity: "one speed all the way, streams steady within a stage; stream 25 % and 0.2 kn, its time 20 min, charge 4 % (80 % \
+        validity: "one speed all the way, streams steady within a stage; stream 25 % and 0.2 kn, its time 20 min, wind 4 kn, charge 4 % (80 % \
                    bands, own estimate, no source)",
     },
 };

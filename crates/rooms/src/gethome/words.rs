@@ -137,11 +137,12 @@ pub fn streams(found: &Found, paper: &Paper) -> Vec<String> {
     vec![
         found.stages.iter().map(told).collect::<Vec<_>>().join(", ") + ".",
         format!(
-            "In the band each rate is off by {} and {}, the time of its change by {} min, in eight cases of ten less (own estimate, no \
-             source).",
+            "In the band each rate is off by {} and {}, the time of its change by {} min, the wind along her way by {}, in eight \
+             cases of ten less (own estimate, no source; the wind's from memory).",
             percent(spreads.stream_share),
             paper.decimals(spreads.stream_m_s, Quantity::Speed, 1),
-            format_number(spreads.change_s / 60.0, 0)
+            format_number(spreads.change_s / 60.0, 0),
+            paper.decimals(spreads.wind_m_s, Quantity::Speed, 0)
         ),
     ]
 }

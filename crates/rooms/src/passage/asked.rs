@@ -5,19 +5,19 @@ use jiff::tz::TimeZone;
 use jiff::{Timestamp, Zoned};
 use wakewright_core::caution;
 use wakewright_core::notice::Notice;
-use wakewright_core::passage::{Leg, Setting, Stream};
+use wakewright_core::passage::{HOME_SPREADS, HomeSpreads, Leg, Setting, Stream};
 use wakewright_core::spread::Spread;
-use wakewright_core::tide::Water;
-use wakewright_units::factors::DAY_S;
+use wakewright_core::tide::{Current, Depth, Station, Water};
+use wakewright_units::factors::{DAY_S, NAUTICAL_MILE_M};
 
-use super::route::Route;
-use super::streams::{Tables, from_table, slack};
+use super::route::{Route, RouteLeg};
+use super::streams::{Tables, from_constants, from_table, slack};
 use crate::gethome::asked::{charge, stages};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
 use crate::tide::Known;
 use crate::tide::known::{local, seconds};
-use crate::tide::questions;
+use crate::tide::{questions, station};
 
 const fn words(key: &'static str, value_name: &'static str, help: &'static str) -> Question {
     Question { key, value_name: Some(value_name), help, read: |text| Ok(Reply::Text(text.trim().to_owned())) }
@@ -113,6 +113,8 @@ pub struct Case {
     pub leaves: Zoned,
     /// Earliest and latest arrival, from then on \[s\].
     pub window_s: (Option<f64>, Option<f64>),
+    /// What streams and wind may be off by.
+    pub spreads: HomeSpreads,
     /// Charge as she leaves.
     pub charge: Spread,
     /// Until when the streams are known, from then on \[s\]; none where no tide makes them.
@@ -144,6 +146,30 @@ fn instant(text: &str, after: &Zoned) -> Result<Zoned, NoAnswer> {
     }
     let at: DateTime = text.trim().replace(' ', "T").parse().map_err(|_| wrong())?;
     at.to_zoned(zone.clone()).map_err(|_| wrong())
+}
+
+/// Worst of a station whose record is of another depth than the official one (`reference/tide/noaa_tides_currents.csv`) \[s\].
+const UNKNOWN_DEPTH_S: f64 = 2400.0;
+
+fn no_course(place: usize, leg: &RouteLeg, what: &str) -> NoAnswer {
+    NoAnswer::input(format!(
+        "leg {} to {} has no course, so that the stream {what} cannot be laid along it; write {:.1} nm 040 to {}",
+        place + 1,
+        leg.to,
+        leg.distance_m / NAUTICAL_MILE_M,
+        leg.to
+    ))
+}
+
+/// Whose stream it is, and its depth.
+fn of_station(station: &Station<'_>, current: &Current) -> String {
+    let depth = match current.depth {
+        Depth::Named(bin) => format!("bin {bin}"),
+        Depth::Confirmed(bin) => format!("agrees with the official rates of bin {bin}"),
+        Depth::Another => "of another depth than the official one".to_owned(),
+        Depth::NotTold => "depth not told".to_owned(),
+    };
+    format!("stream at {} ({}), {depth}, by its harmonic constants", station.name, station.id)
 }
 
 /// An evening's window that ends in the morning.
@@ -199,7 +225,12 @@ impl Case {
             .iter()
             .any(|leg| leg.said.stream.as_deref().is_some_and(|name| tables.named(name).is_some()));
         let known = if needs_tide { Some(waters(asked)?) } else { None };
-        let zone = zone_of(asked, known.as_ref())?;
+        // Hours at a station of streams are those of its place.
+        let of_current = route.legs.iter().find_map(|leg| {
+            let name = leg.said.stream.as_deref()?.strip_prefix("at ")?;
+            Some(station::current(name).ok()?.0.zone)
+        });
+        let zone = zone_of(asked, known.as_ref(), of_current)?;
         let leaves = leaves(asked, &zone)?;
         let day_s = seconds(&leaves) - seconds(&leaves.start_of_day().unwrap_or_else(|_| leaves.clone()));
         let days = f64::from(replies.whole("later").unwrap_or(14)) + 3.0;
@@ -216,6 +247,7 @@ impl Case {
         }
         let mut case = Self {
             window_s: (None, None),
+            spreads: HOME_SPREADS,
             charge: charge(replies.text("charge"), &asked.boat.spec.boat.bank)?,
             legs: Vec::new(),
             settings: Vec::new(),
@@ -239,6 +271,24 @@ impl Case {
                     case.has_slack = true;
                     slack()
                 }
+                Some(name) if name.starts_with("at ") => {
+                    let (station, current) = station::current(&name["at ".len()..])
+                        .map_err(|why| NoAnswer::input(format!("leg {}: {}", place + 1, why.message())))?;
+                    let course = leg.course_rad.ok_or_else(|| no_course(place, leg, name))?;
+                    let last_s = days * DAY_S;
+                    let stream = from_constants(&current, course, seconds(&case.leaves), last_s);
+                    case.known_s = Some(case.known_s.unwrap_or(last_s).min(last_s));
+                    if current.is_unsure() {
+                        case.spreads.change_s = case.spreads.change_s.max(UNKNOWN_DEPTH_S);
+                    }
+                    let told = of_station(station, &current);
+                    match &mut case.source {
+                        Some(source) if source.contains(&told) => {}
+                        Some(source) => *source += &format!("; {told}"),
+                        None => case.source = Some(told),
+                    }
+                    stream.map_err(|error| NoAnswer::input(error.to_string()))?
+                }
                 Some(name) => match (tables.named(name), leg.course_rad) {
                     (Some(table), Some(course)) => {
                         let last_s = case.known_s.unwrap_or(0.0).min(days * DAY_S);
@@ -247,15 +297,7 @@ impl Case {
                         is_beyond |= beyond;
                         stream
                     }
-                    (Some(_), None) => {
-                        return Err(NoAnswer::input(format!(
-                            "leg {} to {} has no course, so that table {name} cannot be laid along it; write {:.1} nm 040 to {}",
-                            place + 1,
-                            leg.to,
-                            leg.distance_m / wakewright_units::factors::NAUTICAL_MILE_M,
-                            leg.to
-                        )));
-                    }
+                    (Some(_), None) => return Err(no_course(place, leg, &format!("table {name}"))),
                     (None, _) if !name.contains(' ') && name != "slack" => {
                         let names = tables.names();
                         let there = if names.is_empty() {
@@ -344,8 +386,8 @@ fn waters(asked: &Asked<'_>) -> Result<Known, NoAnswer> {
     Known::of(&Asked { replies, ..asked.clone() }, days, AROUND_S)
 }
 
-fn zone_of(asked: &Asked<'_>, known: Option<&Known>) -> Result<TimeZone, NoAnswer> {
-    match (known, asked.replies.text("zone").filter(|zone| !zone.is_empty())) {
+fn zone_of(asked: &Asked<'_>, known: Option<&Known>, usual: Option<&str>) -> Result<TimeZone, NoAnswer> {
+    match (known, asked.replies.text("zone").filter(|zone| !zone.is_empty()).or(usual)) {
         (Some(known), _) => Ok(known.zone.clone()),
         (None, Some(name)) => TimeZone::get(name).map_err(|_| {
             NoAnswer::input(format!(

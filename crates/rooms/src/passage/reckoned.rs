@@ -4,8 +4,8 @@ use wakewright_core::boat::Boat;
 use wakewright_core::drying_out::{daylight, shared_s};
 use wakewright_core::energy::DaySun;
 use wakewright_core::passage::{
-    Aboard, COARSE, ChanceAsked, Course, FINE, HOME_SPREADS, Held, Kept, NoPlan, PassageStudy, Piece,
-    Planned, PowerTable, Supply, power_tables, shaft_rev_s, summarise_passage, turns_back,
+    Aboard, COARSE, ChanceAsked, Course, FINE, Held, Kept, NoPlan, PassageStudy, Piece, Planned, PowerTable,
+    Supply, power_tables, shaft_rev_s, summarise_passage, turns_back,
 };
 use wakewright_core::solar::Place;
 use wakewright_core::spread::Sampler;
@@ -207,7 +207,7 @@ impl Found {
             kept: &kept,
             free: &free,
             charge: case.charge,
-            spreads: HOME_SPREADS,
+            spreads: case.spreads,
         };
         let samples = sampling::every(asked.samples, asked.seed, |sampler, n| {
             chance.sample(spec, |boat| days.sampled(boat, sampler, n), sampler, n)

@@ -3,7 +3,7 @@
 use std::cell::Cell;
 
 use wakewright_core::passage::{Flow, Stage, Stream, StreamHour, TidalStream};
-use wakewright_core::tide::Water;
+use wakewright_core::tide::{Current, TideError, Water};
 use wakewright_units::factors::{DEGREE_RAD, HOUR_S, KNOT_M_S};
 use wakewright_units::{Quantity, read_quantity};
 
@@ -113,6 +113,28 @@ pub fn from_table(
     };
     let stream = Stream::sampled((-2.0 * HOUR_S, last_s), STEP_S, flow);
     (stream, is_beyond.get())
+}
+
+/// The stream of a leg from the constants of a station: along the axis of flood and ebb, laid along and across the leg.
+/// # Errors
+/// Why its rates cannot be reckoned there.
+pub fn from_constants(
+    current: &Current,
+    course_rad: f64,
+    zero_unix_s: f64,
+    last_s: f64,
+) -> Result<Stream, TideError> {
+    const STEP_S: f64 = 300.0;
+    const FIRST_S: f64 = -2.0 * HOUR_S;
+    let rates = current.rates(zero_unix_s + FIRST_S, zero_unix_s + last_s, STEP_S)?;
+    let flow = |at_s: f64| {
+        let place = ((at_s - FIRST_S) / STEP_S).round().max(0.0) as usize;
+        let rate = rates.get(place).or(rates.last()).map_or(0.0, |(_, rate)| *rate);
+        let towards = if rate < 0.0 { current.ebb_rad } else { current.flood_rad };
+        let off = towards - course_rad;
+        Flow { along_m_s: rate.abs() * off.cos(), across_m_s: rate.abs() * off.sin() }
+    };
+    Ok(Stream::sampled((FIRST_S, last_s), STEP_S, flow))
 }
 
 /// Still water.

@@ -1,6 +1,6 @@
 //! What is said of a passage.
 
-use wakewright_core::passage::{HOME_SPREADS, NoPlan};
+use wakewright_core::passage::NoPlan;
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
@@ -208,13 +208,14 @@ pub fn of_steps(found: &Found) -> String {
 /// What stands behind the figures.
 #[must_use]
 pub fn basis(found: &Found, paper: &Paper) -> Vec<String> {
-    let spreads = HOME_SPREADS;
+    let spreads = &found.case.spreads;
     let mut said = vec![format!(
-        "In the band each rate of a stream is off by {} and {}, its time by {} min, in eight cases of ten less (own estimate, no source); charge, \
-         hull, wind and capacity as the document has them.",
+        "In the band each rate of a stream is off by {} and {}, its time by {} min, the wind along her way by {}, in eight cases of ten less (own estimate, no source); charge, \
+         hull and capacity as the document has them.",
         percent(spreads.stream_share),
         paper.decimals(spreads.stream_m_s, Quantity::Speed, 1),
-        format_number(spreads.change_s / 60.0, 0)
+        format_number(spreads.change_s / 60.0, 0),
+        paper.decimals(spreads.wind_m_s, Quantity::Speed, 0)
     )];
     if found.case.has_slack {
         said.push(
@@ -228,6 +229,6 @@ pub fn basis(found: &Found, paper: &Paper) -> Vec<String> {
             paper.quantity(found.sun_w, Quantity::Power)
         ));
     }
-    said.extend(found.case.source.iter().map(|source| format!("Waters of the standard port: {source}")));
+    said.extend(found.case.source.iter().map(|source| format!("Where the streams come from: {source}")));
     said
 }

@@ -5,8 +5,8 @@ use crate::text::Paper;
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::field;
 use wakewright_core::hull::{KeelKind, RudderKind, complete};
-use wakewright_picture::{Aperture, Arrangement, DimensionTexts, Keel, Profile, Rudder};
-use wakewright_records::boat::{BoatDocument, PropellerPlace};
+use wakewright_picture::{Aperture, Arrangement, DimensionTexts, Fitted, Keel, Profile, Rudder};
+use wakewright_records::boat::{BoatDocument, PropellerPlace, harness};
 use wakewright_units::Quantity;
 
 /// Breadth of an aperture along the keel, over the propeller's diameter; drawn, not dimensioned.
@@ -84,6 +84,21 @@ pub fn profile_of(document: &BoatDocument, spec: Option<&BoatSpec>, paper: &Pape
             }),
             shaft_depth: text(field::propeller::SHAFT_DEPTH, Quantity::Length, "", " deep"),
         },
+        fitted: fitted(document, spec),
+    }
+}
+
+/// Places of her wiring as the list of masses tells them, and the runs between two of them.
+fn fitted(document: &BoatDocument, spec: Option<&BoatSpec>) -> Fitted {
+    let Some(parts) = spec.map(|spec| harness(document, spec)) else { return Fitted::default() };
+    let place = |name: &String| parts.stands.iter().position(|stands| stands.place == *name);
+    Fitted {
+        places: parts.stands.iter().map(|at| (at.place.clone(), at.aft_m, at.height_m)).collect(),
+        runs: parts
+            .cables
+            .iter()
+            .filter_map(|cable| Some((place(&cable.from)?, place(&cable.to)?)))
+            .collect(),
     }
 }
 

@@ -171,6 +171,10 @@ impl Known {
         let station = place.and_then(|place| station::asked_for(Some(place), None).ok());
         let zone = zone_of(asked, station.map(|(station, _)| station))?;
         let typed = table::read(text, &zone).map_err(NoAnswer::input)?;
+        // A position has the nearest station's zone; its waters are its own.
+        if let Some((station, None)) = station {
+            agrees(station, typed.waters())?;
+        }
         let (first, last) = span(asked, &zone, Some(&typed), days)?;
         let curve = between(typed.waters(), &asked_curve(asked)?);
         Ok(Self {
@@ -296,6 +300,51 @@ fn span(
         )));
     }
     Ok((first, last))
+}
+
+/// Holds a table against the constants of the station that it is said to be of: what is the better part of an hour off is the time
+/// of another zone, or the table of another place or year.
+/// # Errors
+/// By how much it is off, and what to do.
+fn agrees(station: &Station<'_>, typed: &[Water]) -> Result<(), NoAnswer> {
+    /// Judgement: constants, even old ones, are nearer, and a clock is off by an hour.
+    const OFF_S: f64 = 45.0 * 60.0;
+    /// Where the tide hardly rises its hour says nothing \[m\].
+    const RISES_M: f64 = 0.3;
+    let Some((first, last)) = typed.first().zip(typed.last()) else { return Ok(()) };
+    let tide = station::stations()?.tide(station).map_err(|error| input(&error))?;
+    let waters = tide.waters(first.unix_s - DAY_S, last.unix_s + DAY_S).map_err(|error| input(&error))?;
+    let nearest = |water: &Water| {
+        let same = waters.iter().filter(|other| other.is_high == water.is_high);
+        let off = same.map(|other| water.unix_s - other.unix_s);
+        off.min_by(|a, b| a.abs().total_cmp(&b.abs()))
+    };
+    let rises_m = |waters: &[Water]| {
+        let ranges = waters.windows(2).map(|two| (two[0].height_m - two[1].height_m).abs());
+        ranges.sum::<f64>() / (waters.len().max(2) - 1) as f64
+    };
+    let mut off: Vec<f64> = typed.iter().filter_map(nearest).collect();
+    off.sort_by(f64::total_cmp);
+    let Some(middle) = off.get(off.len() / 2).copied() else { return Ok(()) };
+    let (told, known) = (rises_m(typed), rises_m(&waters));
+    let is_other_range = known > RISES_M && !(0.5..=2.0).contains(&(told / known));
+    if known < RISES_M || middle.abs() < OFF_S && !is_other_range {
+        return Ok(());
+    }
+    let what = if middle.abs() < OFF_S {
+        format!("rise {told:.1} m where the constants of {} give {known:.1} m", station.name)
+    } else {
+        let side = if middle < 0.0 { "before" } else { "after" };
+        format!(
+            "come {:.0} min {side} those that the constants of {} give",
+            middle.abs() / 60.0,
+            station.name
+        )
+    };
+    Err(NoAnswer::input(format!(
+        "the waters of the table {what}: local time taken for UTC (zone), or the table of another place or year. If it is of another \
+         place, give that one's name"
+    )))
 }
 
 /// Heights every five minutes between waters that are known.

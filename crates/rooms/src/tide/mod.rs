@@ -6,7 +6,7 @@ mod differences;
 pub mod known;
 pub mod questions;
 mod sheets;
-mod station;
+pub mod station;
 mod table;
 pub mod words;
 

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use wakewright_core::field;
 use wakewright_core::solar::Place;
-use wakewright_core::tide::{Set, Station};
+use wakewright_core::tide::{Current, Currents, Set, Station, TideError};
 use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::format_number;
 
@@ -21,16 +21,40 @@ const NEAR_M: f64 = 20.0 * NAUTICAL_MILE_M;
 /// A station, and how far it is from the position that was asked for, where one was.
 pub type Found = (&'static Station<'static>, Option<f64>);
 
-/// The built-in set.
-pub fn stations() -> Result<&'static Set<'static>, NoAnswer> {
-    static SET: OnceLock<Result<Set<'static>, String>> = OnceLock::new();
-    let set = SET.get_or_init(|| {
+/// What is made of the text of the built-in set.
+type Made<T> = OnceLock<Result<T, String>>;
+
+fn text() -> Result<&'static str, String> {
+    static TEXT: Made<&str> = OnceLock::new();
+    let unpacked = || {
         let mut text = String::new();
         let read = flate2::read::GzDecoder::new(STATIONS).read_to_string(&mut text);
         read.map_err(|error| format!("the built-in tide set cannot be unpacked: {error}"))?;
-        Set::parse(String::leak(text)).map_err(|error| error.to_string())
-    });
+        Ok(&*String::leak(text))
+    };
+    TEXT.get_or_init(unpacked).clone()
+}
+
+/// The built-in set.
+pub fn stations() -> Result<&'static Set<'static>, NoAnswer> {
+    static SET: Made<Set<'static>> = OnceLock::new();
+    let set = SET.get_or_init(|| Set::parse(text()?).map_err(|error| error.to_string()));
     set.as_ref().map_err(|error| NoAnswer::input(error.clone()))
+}
+
+/// The stream at a station that is asked for by key, with its bin where it has one, or by name.
+/// # Errors
+/// A bin that the set does not hold; names that come near.
+pub fn current(asked: &str) -> Result<(&'static Station<'static>, Current), NoAnswer> {
+    static SET: Made<Currents<'static>> = OnceLock::new();
+    let set = SET.get_or_init(|| Currents::parse(text()?).map_err(|error| error.to_string()));
+    let set = set.as_ref().map_err(|error| NoAnswer::input(error.clone()))?;
+    let refused = |error: TideError| NoAnswer::input(error.to_string());
+    let station = match set.by_key(asked.trim()).map_err(refused)? {
+        Some(station) => station,
+        None => named(set.set(), asked)?,
+    };
+    Ok((station, set.current(station).map_err(refused)?))
 }
 
 /// The station that is asked for by `text`; by where `boat` lies when nothing is.

@@ -53,11 +53,13 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
         .turning_rev_s
         .map(|n| format!(" at {}", paper.quantity(n, Quantity::RotationalSpeed)))
         .unwrap_or_default();
+    let along_m_s = fastest.estimate.stream_along_m_s.abs();
+    let stream_m_s = fastest.estimate.stream.map_or(along_m_s, |stream| stream.speed_m_s);
     format!(
         "{runs} and {} found; the fastest pair made {} through the water{at}, in a stream of {}.",
         count(pairs.len(), "opposite pair", "opposite pairs").to_lowercase(),
         paper.decimals(fastest.estimate.speed_through_water_m_s, Quantity::Speed, 2),
-        paper.decimals(fastest.estimate.stream_along_m_s.abs(), Quantity::Speed, 2),
+        paper.decimals(stream_m_s, Quantity::Speed, 2),
     )
 }
 

@@ -1,7 +1,7 @@
 //! Logs read and packed, both at once. Not for: keeping them.
 
 use std::fs::File;
-use std::io::{Cursor, Read, Write};
+use std::io::{Cursor, ErrorKind, Read, Write};
 use std::path::PathBuf;
 
 use flate2::Compression;
@@ -92,7 +92,16 @@ fn pack_bytes(mut bytes: impl Read) -> std::io::Result<(Vec<u8>, u64, String)> {
     let packed = if is_packed {
         let mut packed = Vec::new();
         whole.take(LONGEST_LOG_BYTES + 1).read_to_end(&mut packed)?;
-        count.drain(MultiGzDecoder::new(packed.as_slice()))?;
+        match count.drain(MultiGzDecoder::new(packed.as_slice())) {
+            // What breaks off is kept as far as it goes: packed anew, so that it can be unpacked again.
+            Err(error) if matches!(error.kind(), ErrorKind::UnexpectedEof | ErrorKind::InvalidInput) => {
+                let mut plain = Vec::new();
+                let _ =
+                    MultiGzDecoder::new(packed.as_slice()).take(LONGEST_LOG_BYTES).read_to_end(&mut plain);
+                return pack_bytes(plain.as_slice());
+            }
+            read => read?,
+        }
         packed
     } else {
         let mut packer = GzEncoder::new(Vec::new(), Compression::new(PACKING));

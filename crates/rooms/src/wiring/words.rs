@@ -31,7 +31,8 @@ pub(super) fn finding(name: &str, study: &WiringStudy, paper: &Paper) -> Finding
 
 fn further(study: &WiringStudy, paper: &Paper) -> String {
     let amperes = |a: f64| paper.quantity(a, Quantity::Current);
-    let fault = study.faults.iter().find(|fault| fault.place == "busbar").or_else(|| study.faults.last());
+    let greatest = || study.faults.iter().max_by(|a, b| a.greatest.value.total_cmp(&b.greatest.value));
+    let fault = study.faults.iter().find(|fault| fault.place == "busbar").or_else(greatest);
     let mut said = fault.map_or_else(String::new, |fault| {
         format!(
             "A short circuit at the {} draws {} ({}).",
@@ -41,16 +42,20 @@ fn further(study: &WiringStudy, paper: &Paper) -> String {
         )
     });
     let lost = study.wired.demand.speed_lost_m_s;
-    let of_drive = study
-        .cables
-        .iter()
-        .filter(|row| study.wired.harness.cables[row.cable].service == Service::Propulsion);
     let runs = |row: &CableRow| study.wired.network.runs.iter().filter(|run| run.cable == row.cable).count();
-    let heat_w: f64 = of_drive.filter_map(|row| Some(row.heat_w? * runs(row) as f64)).sum();
+    let heat_w = |service: Service| -> f64 {
+        let of = study.cables.iter().filter(|row| study.wired.harness.cables[row.cable].service == service);
+        of.filter_map(|row| Some(row.heat_w? * runs(row).max(1) as f64)).sum()
+    };
+    let (bank_w, leads_w) = (heat_w(Service::Propulsion), heat_w(Service::Phase));
+    let leads = match leads_w {
+        0.0 => "the motor's leads are not told".to_owned(),
+        _ => format!("{} W of them in the motor's leads", format_number(leads_w, 0)),
+    };
     said += &format!(
-        " From packs to controller the cables cost {} and {} W of heat at full throttle.",
+        " From packs to motor the cables cost {} and {} W of heat at full throttle; {leads}.",
         if lost < 0.0026 { "no speed".to_owned() } else { paper.decimals(lost, Quantity::Speed, 2) },
-        format_number(heat_w, 0)
+        format_number(bank_w + leads_w, 0)
     );
     if study.wired.harness.is_assumed {
         said += " No cable is told yet: what cannot be told says which field it needs.";

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod archive;
+mod bad_tides;
 mod checkups;
 mod colours;
 mod fields;
@@ -9,3 +10,4 @@ mod golden;
 mod old_files;
 mod photographs;
 mod pictures;
+mod simulated;

@@ -149,6 +149,8 @@ pub fn random_boat(sample: u64) -> Boat {
         motor: MotorPlate {
             cooling: dice.one_of(&[Cooling::AirNatural, Cooling::AirForced, Cooling::Water]),
             field_weakening: weakening,
+            // Some two volts in a hundred at the rated current.
+            leads_ohm: 0.02 * volts * volts / rated_power,
             peak_power_w: dice.sometimes(0.4, 1.2 * rated_power, 2.0 * rated_power),
             // No-load speed at nominal volts a little above the rated speed.
             ..MotorPlate::minimal(rated_speed * dice.between(1.1, 1.4) / volts, rated_power, rated_speed)

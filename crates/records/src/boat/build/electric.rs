@@ -43,6 +43,7 @@ pub(super) fn read_motor(document: &BoatDocument, gathered: &mut Gathered) -> Re
         peak_power_w: number(field::motor::PEAK_POWER),
         peak_time_s: number(field::motor::PEAK_TIME),
         resistance_ohm: number(field::motor::RESISTANCE),
+        leads_ohm: super::wiring::told_leads_ohm(document),
         no_load_current_a,
         rated_efficiency: None,
         peak_efficiency: None,

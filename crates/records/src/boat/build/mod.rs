@@ -13,7 +13,7 @@ mod wiring;
 pub use controls::controls;
 pub use variants::{build_variants, conversion_masses};
 pub use wiring::harness;
-pub(in crate::boat) use wiring::{is_same, place_name};
+pub(in crate::boat) use wiring::{is_same, place_name, told};
 
 pub use energy::{charging_sources, energy_plan, mean_house_load, panel_unit_w};
 
@@ -113,6 +113,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
             uncertain.possible.1 += ENGINE_SPACE_RISE_K;
         }
     }
+    let pack_resistance = gathered.0.iter().find(|uncertain| uncertain.input == Input::PackResistance);
     let old_shaft = number(field::old_engine::RATED_SPEED)
         .map(|speed| speed / number(field::old_engine::GEARBOX_RATIO).unwrap_or(1.0));
     let fittings = Fittings {
@@ -128,6 +129,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
         has_usual_discharge_limit: bank::has_usual_discharge_limit(document),
         has_usual_pack_resistance: bank::has_usual_resistance(document),
+        pack_resistance: pack_resistance.map(|uncertain| uncertain.spread),
     };
     let mut notices = document.guess_notices();
     notices.extend(bank::usual_limit_notice(document, &boat.bank));

@@ -5,7 +5,8 @@ use wakewright_core::constants::ZERO_CELSIUS_K;
 use wakewright_core::field;
 use wakewright_core::wiring::{
     CHARGER, CONTROLLER, Cable, Contactor, ControllerSide, Decisions, Fuse, FuseClass, Harness, Insulation,
-    MOTOR, Network, PACK, PANELS, PanelString, PrechargeParts, Service, Size, Strand, WARM,
+    MOTOR, Network, PACK, PANELS, PanelString, PrechargeParts, Service, Size, Stands, Strand, WARM,
+    read_studs,
 };
 
 use crate::boat::choice::{CableEnd, SwitchKind, VoltsKind};
@@ -48,7 +49,14 @@ pub(super) fn told_loop_ohm(document: &BoatDocument, packs_ohm: &[f64]) -> Optio
     network.loop_ohm(&parts, packs_ohm, network.node(CONTROLLER)?, WARM).ok()
 }
 
-fn told(document: &BoatDocument) -> Harness {
+/// The motor's leads of one drive that `document` tells, warm, there and back \[ohm\]; 0 where none are told with their size.
+pub(super) fn told_leads_ohm(document: &BoatDocument) -> f64 {
+    let drives = super::read_drives(document);
+    told(document).leads_ohm(u32::from(drives.fitted()))
+}
+
+/// The parts that `document` tells and nothing that stands for others.
+pub(in crate::boat) fn told(document: &BoatDocument) -> Harness {
     let number = |key: &str| document.number(key).map(|stated| stated.value_si);
     let flag = |key: &str| document.flag(key);
     let engine_c = number(field::wiring::ENGINE_SPACE).map_or(50.0, |kelvin| kelvin - ZERO_CELSIUS_K);
@@ -105,6 +113,7 @@ fn told(document: &BoatDocument) -> Harness {
         charger_a: None,
         panels_a: None,
         panels: document.rows(field::panel::SECTION).iter().map(read_panel).collect(),
+        stands: document.rows(field::mass::SECTION).iter().filter_map(read_stands).collect(),
         coldest_k: number(field::wiring::COLDEST).unwrap_or(ZERO_CELSIUS_K),
         is_assumed: false,
     }
@@ -118,6 +127,17 @@ fn panels_w(document: &BoatDocument) -> f64 {
         Some(watts * f64::from(row.integer(field::panel::COUNT).unwrap_or(1)))
     };
     rows.iter().filter_map(of).sum()
+}
+
+/// Where a part of the wiring stands, of a mass that says which it is.
+fn read_stands(row: &Row<'_>) -> Option<Stands> {
+    let number = |key: &str| row.number(key).map(|stated| stated.value_si);
+    Some(Stands {
+        place: place_name(&row.text(field::mass::PLACE)?),
+        aft_m: number(field::mass::AFT)?,
+        height_m: number(field::mass::HEIGHT)?,
+        aside_m: number(field::mass::ASIDE).unwrap_or(0.0),
+    })
 }
 
 fn read_panel(row: &Row<'_>) -> PanelString {
@@ -169,6 +189,7 @@ fn read_cable(row: &Row<'_>, engine_c: f64) -> Option<Cable> {
         load_a: number(field::cable::LOAD),
         end_stands_v: number(field::cable::STANDS),
         loop_ohm: None,
+        studs: row.text(field::cable::STUD).and_then(|text| read_studs(&text)),
     })
 }
 

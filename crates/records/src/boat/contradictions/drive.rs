@@ -69,6 +69,15 @@ fn text(si: f64, kind: Quantity) -> String {
 
 fn check_pack_voltages(checks: &mut Checks<'_>) {
     for row in checks.document.rows(field::pack::SECTION) {
+        let address = row.address_of(field::pack::VOLTAGE);
+        if let Some(volts) = checks.written(&address).filter(|volts| *volts < 0.0) {
+            checks.error(
+                &[&address],
+                format!("a pack of {volts:.1} V stands with its poles reversed"),
+                "Turn it before its last lug is set, prove the poles of each pack with a meter, and write its volts without a minus.",
+            );
+            continue;
+        }
         let (Some(voltage), Some(chemistry), Some(cells)) = (
             row.stated_number(field::pack::VOLTAGE),
             row.chosen::<CellKind>(field::pack::CHEMISTRY),

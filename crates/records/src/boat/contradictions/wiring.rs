@@ -2,11 +2,11 @@
 //! dangerous is doubted, so that every room still answers. Not for: the rules of the wiring (its room).
 
 use super::Checks;
-use crate::boat::build::{is_same, place_name};
+use crate::boat::build::{is_same, place_name, told};
 use crate::boat::choice::{CellKind, VoltsKind};
 use crate::boat::document::Row;
 use wakewright_core::field;
-use wakewright_core::wiring::{CONTROLLER, MOTOR, PACK, Poles, Size};
+use wakewright_core::wiring::{CONTROLLER, MOTOR, PACK, Poles, STUDS, Size, read_studs};
 
 /// Share of the battery's limit below which a motor's limit is doubted: the bank never gives more than the motor takes, so
 /// that such figures are likely exchanged.
@@ -40,6 +40,7 @@ pub(super) fn check(checks: &mut Checks<'_>) {
     }
     if !cables.is_empty() {
         check_ways(checks, &cables);
+        check_apart(checks, &cables);
     }
     for row in document.rows(field::panel::SECTION) {
         let count = row.integer(field::panel::COUNT).unwrap_or(1);
@@ -66,6 +67,13 @@ pub(super) fn check(checks: &mut Checks<'_>) {
             &[field::wiring::BOTH_POLES_FUSED, field::wiring::POLES],
             "a floating bank with one pole unfused".to_owned(),
             "A fault between the unfused pole and another one has nothing that opens it: fuse and switch both poles at the source.",
+        );
+    }
+    if document.flag(field::wiring::SHUNT) == Some(false) {
+        checks.doubt(
+            &[field::wiring::SHUNT],
+            "no shunt: what is left in the bank is anybody's guess".to_owned(),
+            "Fit one in the negative with every current through it; volts tell little of a lithium bank's charge.",
         );
     }
     if let (Some(phase), Some(battery)) =
@@ -106,6 +114,11 @@ fn check_size(checks: &mut Checks<'_>, row: &Row<'_>) {
         let sizes: Vec<String> = Size::all().map(Size::words).collect();
         let advice = format!("Write a stock size: {}.", sizes.join(", "));
         checks.error(&[&size], format!("{text} is no stock size of a conductor"), &advice);
+    }
+    let stud = row.address_of(field::cable::STUD);
+    if let Some(text) = row.text(field::cable::STUD).filter(|text| read_studs(text).is_none()) {
+        let advice = format!("Write one of {}, or two with a comma between.", STUDS.join(", "));
+        checks.error(&[&stud], format!("{text} is no stud for which lugs are stocked"), &advice);
     }
     let length = row.address_of(field::cable::LENGTH);
     if let Some(metres) = checks.written(&length).filter(|metres| *metres > LONG_M) {
@@ -185,6 +198,40 @@ fn check_ways(checks: &mut Checks<'_>, cables: &[Row<'_>]) {
         );
     }
 }
+
+/// A run is at least as long as its ends stand apart, and a mass that says which place it is names one of the runs' ends.
+fn check_apart(checks: &mut Checks<'_>, cables: &[Row<'_>]) {
+    let parts = told(checks.document);
+    for row in cables {
+        let cable = parts
+            .cables
+            .iter()
+            .find(|cable| row.text(field::cable::NAME).is_some_and(|name| name == cable.name));
+        if let Some((cable, apart_m)) = cable.and_then(|cable| Some((cable, parts.apart_m(cable)?)))
+            && cable.length_m < apart_m - PLACED_WITHIN_M
+        {
+            checks.doubt(
+                &[&row.address_of(field::cable::LENGTH)],
+                format!("a run of {:.1} m between ends that stand {apart_m:.1} m apart", cable.length_m),
+                "Measure along its way, or mend where the masses say that its ends stand (mass.aft, height, aside).",
+            );
+        }
+    }
+    for row in checks.document.rows(field::mass::SECTION) {
+        let Some(text) = row.text(field::mass::PLACE) else { continue };
+        let name = place_name(&text);
+        if !parts.cables.iter().any(|cable| cable.from == name || cable.to == name) {
+            checks.doubt(
+                &[&row.address_of(field::mass::PLACE)],
+                format!("no run of cable begins or ends at {text}"),
+                "Name a place as the runs name it, or leave it out.",
+            );
+        }
+    }
+}
+
+/// Ends are placed by their middles and within so much \[m\]; judgement.
+const PLACED_WITHIN_M: f64 = 0.5;
 
 /// The cable that a fuse or contactor names.
 fn check_home(checks: &mut Checks<'_>, row: &Row<'_>, cables: &[Row<'_>], key: &str) {

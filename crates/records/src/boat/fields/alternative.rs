@@ -55,4 +55,6 @@ pub(super) static MASS: &[Field] = &[
         .usual(-2.0, 2.0)
         .spread(Absolute(0.05), Absolute(0.2))
         .help("Its middle to starboard of the middle line; to port with a minus.", "0.3 m"),
+    Field::new(field::mass::PLACE, "place in the wiring", FieldKind::Text)
+        .help("Where runs of cable begin or end: it is drawn on her profile with them.", "controller"),
 ];

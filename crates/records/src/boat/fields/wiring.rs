@@ -124,6 +124,8 @@ pub(super) static CABLE: &[Field] = &[
         .possible(6.0, 2000.0)
         .usual(14.0, 200.0)
         .help("Of the converter, charger or regulator at its end, from its sheet.", "100 V"),
+    Field::new(field::cable::STUD, "studs of its lugs", FieldKind::Text)
+        .help("Of both ends, or of beginning and end; for the boatyard's list.", "M8, M10"),
 ];
 
 pub(super) static FUSE: &[Field] = &[
