@@ -95,7 +95,7 @@ impl Wanted {
     const SMALL: f64 = 0.03;
 
     /// The speed wished for, or hull speed where none is stated, counts; of it no pick makes less than she does now,
-    /// and none goes less far. Where top speed is preferred and none is wished for, all of it counts.
+    /// and none goes less far, unless little mass or money is preferred. Where top speed is preferred and none is wished for, all of it counts.
     #[must_use]
     pub fn of(search: &Search, present: Option<&Candidate>, preferences: &[Preference]) -> Self {
         let wished_m_s = search.fittings().wished_speed_m_s;
@@ -107,9 +107,12 @@ impl Wanted {
             None => hull_m_s.max(now_m_s),
         };
         let now_m = present.and_then(Candidate::distance_m).unwrap_or(0.0);
+        // Who asks for little mass or money gives speed and range for it.
+        let gives_up = preferences.iter().any(|wish| matches!(wish, Preference::Light | Preference::Cheap));
+        let kept = if gives_up { 0.0 } else { 1.0 - Self::SMALL };
         Self {
-            least_speed_m_s: speed_that_counts_m_s.min(now_m_s) * (1.0 - Self::SMALL),
-            least_distance_m: now_m * (1.0 - Self::SMALL),
+            least_speed_m_s: speed_that_counts_m_s.min(now_m_s) * kept,
+            least_distance_m: now_m * kept,
             speed_that_counts_m_s,
         }
     }

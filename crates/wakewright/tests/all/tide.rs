@@ -54,7 +54,7 @@ fn what_cannot_be_is_said_with_what_to_do() {
         (&["Renn Sound", "--table", &table], "in which time the table stands"),
         (&["Renn Sound", "--table", &table, "--zone", "Europe/Nowhere"], "is not known"),
         (&["Renn Sound", "--table", &table, "--zone", "UTC", "--day", "2025-09-20"], "another year"),
-        (&["Renn Sound", "--table", "nowhere.txt"], "cannot be read"),
+        (&["Renn Sound", "--table", "nowhere.txt"], "there is no such file"),
         (&["Boston", "--pressure", "5 hPa"], "870 to 1090"),
     ];
     for (args, said) in cases {
