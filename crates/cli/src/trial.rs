@@ -142,7 +142,7 @@ struct ImportArgs {
     /// What the trial is called
     #[arg(long, default_value = "", requires = "boat", hide_default_value = true)]
     title: String,
-    /// A table written by hand, a row for each run: direction, shaft rpm, volts, amps, speed (kn)
+    /// A table written by hand, a row for each run: direction, shaft rpm, motor rpm, volts, amps, speed (kn)
     #[arg(long, value_name = "TABLE", requires = "boat", conflicts_with_all = ["files", "mappings", "answers", "left_out"])]
     written: Option<String>,
     /// Logs

@@ -3,6 +3,7 @@
 //! Not for: contradictions in a document (`wakewright-records`), physical limits (`steady`).
 
 use wakewright_units::Quantity;
+use wakewright_units::factors::KNOT_M_S;
 
 use crate::battery::{PackGroup, TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
 use crate::boat::{Boat, BoatSpec, Fittings};
@@ -101,6 +102,22 @@ pub fn duty_of_volts(highest_v: f64) -> Option<&'static str> {
         None
     }
 }
+
+/// The duty that volts bring to a boat which does not have it already, by the highest volts before and after.
+#[must_use]
+pub fn duty_brought(before_v: f64, after_v: f64) -> Option<&'static str> {
+    duty_of_volts(after_v).filter(|duty| duty_of_volts(before_v) != Some(duty) && after_v > before_v)
+}
+
+/// How a sentence that recommends something ends where it brings `duty`; empty where it brings none.
+#[must_use]
+pub fn duty_words(duty: Option<&'static str>) -> String {
+    duty.map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}"))
+}
+
+/// Speed below which volts that bring a duty are not worth having \[m/s\]: two tenths of a knot, within what any forecast
+/// here leaves open. Judgement, no source.
+pub const DUTY_WORTH_M_S: f64 = 0.2 * KNOT_M_S;
 
 /// Holds the boat and what was found about her against common practice.
 #[must_use]

@@ -95,6 +95,8 @@ notebook! {
     Throttle throttle = "lever", "Throttle", "full, or 60 %", CellKind::Throttle;
     /// Speed of the shaft, rpm.
     Rpm rpm = "rpm", "Shaft, rpm", "900", CellKind::Number(Quantity::RotationalSpeed, "rpm");
+    /// Speed of the motor, rpm: beside the shaft's it shows a belt that slips.
+    MotorRpm motor_rpm = "motor_rpm", "Motor, rpm", "if read too", CellKind::Number(Quantity::RotationalSpeed, "rpm");
     /// Voltage under load.
     Volts volts = "volts", "Volts", "under load", CellKind::Number(Quantity::Voltage, "V");
     /// Current.
@@ -194,6 +196,7 @@ fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) ->
         })
     };
     let shaft_speed_rev_s = number(NotebookCell::Rpm);
+    let motor_speed_rev_s = number(NotebookCell::MotorRpm);
     let voltage_v = number(NotebookCell::Volts);
     let current_a = number(NotebookCell::Amps);
     let power_w = number(NotebookCell::Power);
@@ -250,6 +253,7 @@ fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) ->
         speed_through_water_m_s: through_water.filter(|_| !is_tied_up),
         pull_n,
         shaft_speed_rev_s,
+        motor_speed_rev_s,
         voltage_v,
         current_a,
         power_w: power_w.or_else(|| Some(voltage_v? * current_a?)),

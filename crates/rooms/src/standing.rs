@@ -22,6 +22,8 @@ pub struct MeasuredPoint {
     pub power_w: Option<f64>,
     /// True where depth or a canal held her back: shown, and not judged.
     pub is_held_back: bool,
+    /// True where the throttle is known to have been fully open.
+    pub is_full_throttle: bool,
 }
 
 impl MeasuredPoint {
@@ -92,10 +94,13 @@ impl Standing {
         (self.should.p10..=self.should.p90).contains(&self.point.speed_m_s)
     }
 
-    fn setting_words(&self, paper: &Paper) -> String {
+    /// The setting, and how it is called when it is spoken of again.
+    fn setting_words(&self, paper: &Paper) -> (String, &'static str) {
         match self.at {
-            Setting::Shaft(rev_s) => paper.quantity(rev_s, Quantity::RotationalSpeed),
-            Setting::Power(watts) => paper.quantity(watts, Quantity::Power),
+            Setting::Shaft(rev_s) => {
+                (paper.quantity(rev_s, Quantity::RotationalSpeed), "at those revolutions")
+            }
+            Setting::Power(watts) => (paper.quantity(watts, Quantity::Power), "with that power"),
         }
     }
 }
@@ -125,27 +130,52 @@ fn speed_at(
 /// Speeds nearer than this are the same \[m/s\]: half a step of the figures shown.
 const SAME_M_S: f64 = 0.05 * KNOT_M_S;
 
-/// What a trial says of a boat: the fastest point that can be judged, and how it stands.
+/// What her document says of full throttle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FullThrottle {
+    /// Speed through the water \[m/s\].
+    pub speed_m_s: Interval,
+    /// Shaft speed \[rev/s\].
+    pub shaft_rev_s: f64,
+}
+
+/// What a trial says of a boat: the fastest point that can be judged, and how it stands, at what it was run with and, made
+/// with the throttle fully open, against `full` throttle too.
 #[must_use]
-pub fn standing_finding(name: &str, standings: &[Standing], paper: &Paper) -> Option<Finding> {
+pub fn standing_finding(
+    name: &str,
+    standings: &[Standing],
+    full: Option<FullThrottle>,
+    paper: &Paper,
+) -> Option<Finding> {
     let judged = standings.iter().filter(|standing| !standing.point.is_held_back);
     let fastest = judged.clone().max_by(|a, b| a.point.speed_m_s.total_cmp(&b.point.speed_m_s))?;
     let shown = |si: f64| paper.decimals(si, Quantity::Speed, 1);
     let short = fastest.short_m_s();
+    let (setting, there) = fastest.setting_words(paper);
     let how = if short.abs() < SAME_M_S {
-        "as she should".to_owned()
+        format!("as she should {there}")
     } else if short > 0.0 {
-        format!("{} below what she should do", shown(short))
+        format!("{} below what she should do {there}", shown(short))
     } else {
-        format!("{} above what she should do", shown(-short))
+        format!("{} above what she should do {there}", shown(-short))
     };
-    let sentence = format!(
-        "{name} makes {} at {}, {how}.",
-        shown(fastest.point.speed_m_s),
-        fastest.setting_words(paper)
-    );
+    let made = fastest.point.speed_m_s;
+    let missed = full.filter(|full| {
+        fastest.point.is_full_throttle && made < full.speed_m_s.p10.min(full.speed_m_s.value - SAME_M_S)
+    });
+    let missed = missed.map(|full| {
+        format!(
+            "at full throttle she should make {} at {}",
+            shown(full.speed_m_s.value),
+            paper.quantity(full.shaft_rev_s, Quantity::RotationalSpeed)
+        )
+    });
+    let but = missed.as_ref().map_or_else(String::new, |missed| format!("; but {missed}"));
+    let sentence = format!("{name} makes {} at {setting}, {how}{but}.", shown(made));
     // Only what is short beyond her band binds: good news is not red.
-    let binding = if short >= SAME_M_S && !fastest.is_within_band() { how } else { String::new() };
+    let is_short = short >= SAME_M_S && !fastest.is_within_band();
+    let binding = missed.or_else(|| is_short.then_some(how)).unwrap_or_default();
     let band = paper.band(fastest.should, Quantity::Speed);
     let mut further = if fastest.is_within_band() {
         format!("Her document leaves open {band} there, so this may be she herself.")
@@ -187,7 +217,7 @@ mod tests {
     }
 
     fn point(speed_m_s: f64, shaft_rev_s: Option<f64>, power_w: Option<f64>) -> MeasuredPoint {
-        MeasuredPoint { runs: vec![1, 2], speed_m_s, shaft_rev_s, power_w, is_held_back: false }
+        MeasuredPoint { runs: vec![1, 2], speed_m_s, shaft_rev_s, power_w, ..MeasuredPoint::default() }
     }
 
     #[test]
@@ -213,10 +243,22 @@ mod tests {
     fn it_says_how_far_below() {
         let paper = Paper::plain(UnitSystem::Trade);
         let standing = Standing::of(&point(1.5, Some(10.0), None), &promised()).unwrap();
-        let finding = standing_finding("Sea Campion", &[standing], &paper).unwrap();
-        assert_eq!(finding.sentence, "Sea Campion makes 2.9 kn at 600 rpm, 1.0 kn below what she should do.");
+        let finding = standing_finding("Sea Campion", &[standing], None, &paper).unwrap();
+        let below =
+            "Sea Campion makes 2.9 kn at 600 rpm, 1.0 kn below what she should do at those revolutions.";
+        assert_eq!(finding.sentence, below);
+        // As she should for the turns that she reaches, and short of what full throttle should give.
+        let open = MeasuredPoint { is_full_throttle: true, ..point(2.0, Some(10.0), None) };
+        let open = [Standing::of(&open, &promised()).unwrap()];
+        let full = Interval { value: 2.6, p10: 2.4, p90: 2.8 };
+        let full = FullThrottle { speed_m_s: full, shaft_rev_s: 13.0 };
+        let finding = standing_finding("Sea Campion", &open, Some(full), &paper).unwrap();
+        let but =
+            "as she should at those revolutions; but at full throttle she should make 5.1 kn at 780 rpm.";
+        assert_eq!(finding.sentence, format!("Sea Campion makes 3.9 kn at 600 rpm, {but}"));
+        assert_eq!(finding.binding, "at full throttle she should make 5.1 kn at 780 rpm");
         let held_back = MeasuredPoint { is_held_back: true, ..point(1.5, Some(10.0), None) };
         let held_back = Standing::of(&held_back, &promised()).unwrap();
-        assert_eq!(standing_finding("Sea Campion", &[held_back], &paper), None);
+        assert_eq!(standing_finding("Sea Campion", &[held_back], None, &paper), None);
     }
 }

@@ -71,6 +71,8 @@ pub struct ShortfallPoint {
     pub should_m_s: f64,
     /// What she should do as she was described: with the growth, load and weather that were noted \[m/s\].
     pub described_m_s: f64,
+    /// What her document leaves open there, clean and in a calm \[m/s\].
+    pub promised: Interval,
     /// What she does, whatever her instruments show \[m/s\].
     pub now: Interval,
     /// The difference \[m/s\].
@@ -255,8 +257,14 @@ pub fn diagnose(
     let (as_described, its_day) = problem.boat(&as_expected, Hypothesis::Nothing, problem.now(), |_| true);
     let described = speeds_of(&PreparedBoat::new(&as_described)?.value, &its_day, cruise_power_w);
     let kinds = [PointKind::FullThrottle, PointKind::Power(cruise_power_w)];
+    let promised = promised_boats(&problem, sampler, workers);
+    let left_open = workers
+        .map(promised.len(), |i| promised[i].as_ref().map(|boat| speeds_of(boat, &calm, cruise_power_w)));
     let points: Vec<ShortfallPoint> = (0..POINTS)
-        .filter_map(|point| point_of(point, kinds[point], (should[point], described[point]), &shared))
+        .filter_map(|point| {
+            let left_open = interval_of(left_open.iter().flatten().map(|speeds| speeds[point]))?;
+            point_of(point, kinds[point], (should[point], described[point]), left_open, &shared)
+        })
         .collect();
     if points.first().is_none_or(|first| first.kind != PointKind::FullThrottle) {
         return Err(CausesError::Contradiction);
@@ -275,7 +283,7 @@ pub fn diagnose(
         is_trusted: posterior.pareto_k < 0.7 && posterior.effective >= 50.0,
     };
     let shafts = shaft_row(&problem, &reference);
-    let promised = curve(&shafts, &promised_boats(&problem, sampler, workers), workers);
+    let promised = curve(&shafts, &promised, workers);
     let found = curve(&shafts, &found_boats(&problem, &posterior, workers), workers);
     let mut diagnosis = Diagnosis {
         correlated: correlated(&shared),
@@ -322,6 +330,7 @@ fn point_of(
     point: usize,
     kind: PointKind,
     (should_m_s, described_m_s): (f64, f64),
+    promised: Interval,
     shared: &[Option<SampleShares>],
 ) -> Option<ShortfallPoint> {
     let good: Vec<&SampleShares> =
@@ -346,6 +355,7 @@ fn point_of(
         kind,
         should_m_s,
         described_m_s,
+        promised,
         now: interval_of(good.iter().map(|s| s.now[point]))?,
         shortfall: interval_of(good.iter().map(|s| s.should[point] - s.now[point]))?,
         shares,

@@ -68,8 +68,8 @@ figure_list! {
         validity: "shows at full throttle only; odds are judgement", value: |d| taken(d, Cause::Limits) }
     /// Taken by the bank.
     BANK { "knots_by_bank", "speed lost to the bank and its cables", Speed,
-        formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: resistance of packs and cables, charge on the day; a pack that gives nothing as a rival with prior odds \
-                  of 1 in 25",
+        formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: resistance of packs and cables, charge on the day; a pack that gives nothing (prior odds 1 in \
+                  25), weak packs and a poor joint (1 in 33 each) as rivals",
         sources: ["shapley1953", "mitchell2022", "bpx2023"],
         inputs: [field::pack::RESISTANCE, field::pack::COUNT, field::bank::CABLE_RESISTANCE, field::bank::STATE_OF_CHARGE],
         validity: "volts under load tell it; odds are judgement", value: |d| taken(d, Cause::Bank) }

@@ -29,6 +29,8 @@ pub enum Headline {
 /// What was not read or noted, without which a likely cause has no ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Missing {
+    /// A speed beside the log's: a log that shows too little looks like a hull that drags.
+    OtherSpeed,
     /// Volts under load, which tell bank, controller, motor and belt from each other.
     Volts,
     /// A look at the bottom.
@@ -71,16 +73,21 @@ impl Diagnosis {
             return Headline::NotShort;
         }
         let likeliest = point.shares.iter().max_by(|a, b| a.main_probability.total_cmp(&b.main_probability));
-        match likeliest {
-            Some(share) if share.main_probability > share.cause.named_from() => {
-                self.missing_for(share.cause).map_or(Headline::Named(*share), Headline::Ask)
+        // What is asked for is asked as soon as a cause is likelier than all others, named or not.
+        let likely = likeliest.filter(|share| share.main_probability > NAMED_FROM);
+        let asked = likely.and_then(|share| self.missing_for(share.cause).first().copied());
+        match (likely, asked) {
+            (_, Some(missing)) => Headline::Ask(missing),
+            (Some(share), None) if share.main_probability > share.cause.named_from() => {
+                Headline::Named(*share)
             }
             _ => Headline::Open,
         }
     }
 
-    /// What is not known without which `cause` has no ground.
-    fn missing_for(&self, cause: Cause) -> Option<Missing> {
+    /// What is not known without which `cause` has no ground, what to ask for first before all else.
+    #[must_use]
+    pub fn missing_for(&self, cause: Cause) -> Vec<Missing> {
         let now = self.problem.now();
         let epoch = &self.problem.epochs[now];
         let is_read = |kind: DatumKind| {
@@ -90,17 +97,20 @@ impl Diagnosis {
         let is_of_runs = |has: fn(&Run) -> bool| epoch.runs.iter().any(|run| has(&run.run));
         let has_wind =
             epoch.observed.true_wind_m_s.is_some() || is_of_runs(|run| run.wind_speed_m_s.is_some());
-        match cause {
-            Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank => {
-                (!is_read(DatumKind::Volts)).then_some(Missing::Volts)
-            }
-            Cause::BottomGrowth if epoch.observed.bottom.is_none() => Some(Missing::Bottom),
-            Cause::BottomGrowth | Cause::Hull | Cause::Load if !has_wind => Some(Missing::Wind),
-            Cause::BottomGrowth | Cause::Hull | Cause::Load if !is_of_runs(|run| run.depth_m.is_some()) => {
-                Some(Missing::Depth)
-            }
-            _ => None,
-        }
+        let has_depth = is_of_runs(|run| run.depth_m.is_some());
+        let has_log_alone = is_read(DatumKind::LogSpeed) && !is_read(DatumKind::Speed);
+        let of_drag = matches!(cause, Cause::BottomGrowth | Cause::Hull | Cause::Load);
+        let of_drive = matches!(cause, Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank);
+        [
+            (Missing::Volts, of_drive && !is_read(DatumKind::Volts)),
+            (Missing::Bottom, cause == Cause::BottomGrowth && epoch.observed.bottom.is_none()),
+            (Missing::OtherSpeed, (of_drag || cause == Cause::Unexplained) && has_log_alone),
+            (Missing::Wind, of_drag && !has_wind),
+            (Missing::Depth, of_drag && !has_depth),
+        ]
+        .into_iter()
+        .filter_map(|(missing, is_so)| is_so.then_some(missing))
+        .collect()
     }
 
     /// Instruments that surely show something else than is: which, and what each shows over the truth.

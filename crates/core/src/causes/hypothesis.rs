@@ -13,6 +13,10 @@ pub enum Hypothesis {
     Nothing,
     /// One pack of the bank gives nothing.
     PackLost,
+    /// The packs have more resistance than stated.
+    PoorPacks,
+    /// A joint or cable has more resistance than stated.
+    PoorJoint,
     /// Controller, throttle or management system hold her back below the stated limits.
     HeldBack,
     /// Another reduction than stated.
@@ -29,9 +33,11 @@ pub enum Hypothesis {
 
 impl Hypothesis {
     /// All of them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::Nothing,
         Self::PackLost,
+        Self::PoorPacks,
+        Self::PoorJoint,
         Self::HeldBack,
         Self::OtherRatio,
         Self::OtherPitch,
@@ -46,6 +52,8 @@ impl Hypothesis {
         match self {
             Self::Nothing => "nothing_odd",
             Self::PackLost => "pack_lost",
+            Self::PoorPacks => "poor_packs",
+            Self::PoorJoint => "poor_joint",
             Self::HeldBack => "held_back",
             Self::OtherRatio => "other_reduction",
             Self::OtherPitch => "other_pitch",
@@ -61,6 +69,8 @@ impl Hypothesis {
         match self {
             Self::Nothing => "nothing odd is at work",
             Self::PackLost => "a pack of the bank gives nothing",
+            Self::PoorPacks => "the packs sag more than stated: old, cold or weak cells",
+            Self::PoorJoint => "a joint or cable of the bank drops more volts than it should",
             Self::HeldBack => "controller, throttle or BMS hold her back",
             Self::OtherRatio => "the reduction is another than stated",
             Self::OtherPitch => "the propeller has another pitch than stated",
@@ -76,6 +86,8 @@ impl Hypothesis {
         match self {
             Self::Nothing => "nothing odd was at work",
             Self::PackLost => "a pack of the bank gave nothing",
+            Self::PoorPacks => "the packs sagged more than stated",
+            Self::PoorJoint => "a joint or cable of the bank dropped more volts than it should",
             Self::HeldBack => "controller, throttle or BMS held her back",
             Self::OtherRatio => "the reduction was another than stated",
             Self::OtherPitch => "the propeller had another pitch than stated",
@@ -89,11 +101,11 @@ impl Hypothesis {
     #[must_use]
     pub fn prior(self) -> f64 {
         match self {
-            Self::Nothing => 0.78,
+            Self::Nothing => 0.72,
             Self::PackLost => 0.04,
+            Self::PoorPacks | Self::PoorJoint => 0.03,
             Self::HeldBack => 0.08,
-            Self::BeltSlips => 0.03,
-            Self::BeltGives => 0.03,
+            Self::BeltSlips | Self::BeltGives => 0.03,
             // Anybody can count teeth.
             Self::OtherRatio => 0.01,
             // A stamp that was worn, of another hub, or of before the blades were set anew.
@@ -108,6 +120,10 @@ impl Hypothesis {
         match self {
             Self::Nothing | Self::PackLost => Spread::exact(1.0),
             Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
+            // Old or cold cells have twice to five times what they had when new.
+            Self::PoorPacks => Spread::factor(1.6, 2.8, 5.0),
+            // The share of her volts that it drops at the controller's current.
+            Self::PoorJoint => Spread::factor(0.03, 0.08, 0.20),
             Self::OtherRatio => Spread::factor(0.85, 1.0, 1.18),
             // An inch or two of twelve to sixteen.
             Self::OtherPitch => Spread::factor(0.89, 1.0, 1.12),
@@ -122,7 +138,7 @@ impl Hypothesis {
     pub fn cause(self) -> Option<Cause> {
         match self {
             Self::Nothing => None,
-            Self::PackLost => Some(Cause::Bank),
+            Self::PackLost | Self::PoorPacks | Self::PoorJoint => Some(Cause::Bank),
             Self::HeldBack => Some(Cause::Limits),
             Self::OtherRatio | Self::BeltSlips | Self::BeltGives => Some(Cause::Transmission),
             Self::OtherPitch => Some(Cause::Propeller),
@@ -147,6 +163,11 @@ impl Hypothesis {
         match self {
             Self::Nothing => {}
             Self::PackLost => lose_a_pack(boat),
+            Self::PoorPacks => boat.scale_pack_resistance(strength),
+            Self::PoorJoint => {
+                let volts = boat.bank.prepare().map_or(0.0, |bank| bank.open_circuit_v);
+                boat.bank.cable_resistance_ohm += strength * volts / boat.controller.battery_current_limit_a;
+            }
             Self::HeldBack => {
                 let controller = &mut boat.controller;
                 controller.battery_current_limit_a *= strength;

@@ -258,9 +258,8 @@ fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) ->
     if is_full {
         let of_turning = |v: f64| noise.turning_share.hypot(noise.speed_share) * v;
         add(DatumKind::Shaft, shaft, &of_turning);
-        if shaft.is_none() {
-            add(DatumKind::Motor, motor, &of_turning);
-        }
+        // Beside the shaft's, the motor's turns tell whether a belt slips under full load.
+        add(DatumKind::Motor, motor, &of_turning);
     } else if let (Some(_), Some(motor)) = (shaft, motor) {
         add(DatumKind::Motor, Some(motor), &|v| noise.turning_share * v);
     }

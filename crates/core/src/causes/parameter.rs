@@ -96,9 +96,8 @@ const UNEXPLAINED_TAIL: f64 = 1.2;
 /// 80 % band of it on ordinary days, as a share of resistance. Judgement, no source.
 const UNEXPLAINED_SHARE: f64 = 0.03;
 
-/// 80 % band of a voltmeter, as a share, and its tails. Judgement, no source.
-const VOLTMETER_SHARE: f64 = 0.006;
-const VOLTMETER_TAIL: f64 = 1.0;
+/// Tails of meters: mostly as their bands have it, seldom far off. Judgement, no source.
+const METER_TAIL: f64 = 1.0;
 
 /// Water where nobody measured \[K\].
 const USUAL_WATER_K: f64 = 288.15;
@@ -182,7 +181,11 @@ fn of_trial(
     let mut found = Vec::new();
     let mut add = |of: OfTrial, cause: Cause, spread: Spread, possible: (f64, f64), should_be: f64| {
         let unknown = Unknown::Trial(index, of);
-        found.push(Parameter { unknown, cause, spread, possible, tail: 0.0, should_be });
+        let tail = match of {
+            OfTrial::MeterFactor | OfTrial::VoltsFactor => METER_TAIL,
+            _ => 0.0,
+        };
+        found.push(Parameter { unknown, cause, spread, possible, tail, should_be });
     };
     if spec.boat.towed.is_none() {
         let should_be = clean_bottom.min(spec.boat.bottom_sand_height_m);
@@ -220,6 +223,8 @@ fn of_trial(
     }
     let reads_power = has(DatumKind::Power) || has(DatumKind::Current);
     if reads_power || mine.iter().any(|o| matches!(o.held, Held::Power(_))) {
+        // Mostly within some hundredths, but a shunt of another size, or one that part of the current goes round, shows a
+        // tenth and more off.
         add(OfTrial::MeterFactor, Cause::Instruments, Spread::relative(1.0, 0.02), (0.5, 1.5), 1.0);
     }
     if mine.iter().any(|o| matches!(o.held, Held::Shaft(_) | Held::Motor(_) | Held::TiedUp(_)))
@@ -229,14 +234,7 @@ fn of_trial(
     }
     if has(DatumKind::Volts) || has(DatumKind::RestVolts) {
         // Mostly within a hundredth, but a cheap display, a long sense wire or a wrong terminal by several.
-        found.push(Parameter {
-            unknown: Unknown::Trial(index, OfTrial::VoltsFactor),
-            cause: Cause::Instruments,
-            spread: Spread::relative(1.0, VOLTMETER_SHARE),
-            possible: (0.7, 1.3),
-            tail: VOLTMETER_TAIL,
-            should_be: 1.0,
-        });
+        add(OfTrial::VoltsFactor, Cause::Instruments, Spread::relative(1.0, 0.006), (0.7, 1.3), 1.0);
     }
     // Power that differs from course to course tells how much is not given.
     let (unexplained, tail) = match difference.filter(CourseDifference::is_sure) {

@@ -10,7 +10,7 @@ use super::predict::full_throttle;
 use super::workers::Workers;
 use crate::boat::Boat;
 use crate::fouling::FoulingCondition;
-use crate::practice::forbidden;
+use crate::practice::{duty_brought, forbidden};
 use crate::spread::Interval;
 use crate::spread::{Sampler, Spread, name_number, quantile_of_sorted};
 use crate::steady::{Ask, Limit, PreparedBoat};
@@ -115,6 +115,8 @@ pub struct Forecast {
     pub limit_after: Option<(Limit, f64)>,
     /// What must not be so afterwards, and is not so now: such a remedy is not recommended.
     pub forbidden: Vec<&'static str>,
+    /// The duty that its volts bring and hers do not.
+    pub duty: Option<&'static str>,
 }
 
 impl Forecast {
@@ -159,8 +161,14 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
         diagnosis.oddities.iter().filter(at_work).map(|(_, probability)| probability).sum::<f64>()
     };
     const WORTH_A_TRY: f64 = 0.03;
-    if odds(Hypothesis::PackLost) > WORTH_A_TRY {
-        remedies.push(one("replace the lost pack", Change::SoundPacks));
+    // What a lost pack and weak ones want is the same change; which of them it is, the meter says first.
+    let (lost, poor) = (odds(Hypothesis::PackLost), odds(Hypothesis::PoorPacks));
+    if lost + poor > WORTH_A_TRY {
+        let name = if lost > poor { "replace the lost pack" } else { "packs as good as stated" };
+        remedies.push(one(name, Change::SoundPacks));
+    }
+    if odds(Hypothesis::PoorJoint) > WORTH_A_TRY {
+        remedies.push(one("joints and cable as stated", Change::Cable(boat.bank.cable_resistance_ohm)));
     }
     if odds(Hypothesis::HeldBack) > WORTH_A_TRY {
         remedies.push(one("set the limits as stated", Change::LimitsAsStated));
@@ -219,7 +227,19 @@ fn one_forecast(
         helps_probability: helped as f64 / gains.len().max(1) as f64,
         limit_after: likeliest_limit(&after),
         forbidden: forbidden_by(diagnosis, remedy),
+        duty: duty_of(&diagnosis.problem.spec.boat, remedy),
     }
+}
+
+/// The duty that the volts of `remedy` bring to the boat as stated.
+fn duty_of(stated: &Boat, remedy: &Remedy) -> Option<&'static str> {
+    let mut after = stated.clone();
+    for change in &remedy.changes {
+        if let Change::Cells(cells) = change {
+            more_cells(&mut after, *cells);
+        }
+    }
+    duty_brought(stated.bank.highest_charging_v(), after.bank.highest_charging_v())
 }
 
 /// What must not be so with `remedy` carried out on the boat as stated, and is not so without it.
@@ -286,7 +306,8 @@ fn measure(boat: &Boat, cruise_power_w: f64) -> Measured {
 /// What is still odd about her after the changes.
 fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
     let cures = |change: &Change| match hypothesis {
-        Hypothesis::PackLost => *change == Change::SoundPacks,
+        Hypothesis::PackLost | Hypothesis::PoorPacks => *change == Change::SoundPacks,
+        Hypothesis::PoorJoint => matches!(change, Change::Cable(_)),
         Hypothesis::HeldBack => *change == Change::LimitsAsStated,
         Hypothesis::OtherRatio | Hypothesis::BeltSlips | Hypothesis::BeltGives => {
             matches!(change, Change::Ratio(_))

@@ -100,7 +100,8 @@ static WHY: Figure = asked("why", "why", "why it is not fitted");
 static READINGS_COUNT: Figure = fit("readings", "readings");
 static RMS_RESIDUAL: Figure =
     fit("rms_residual", "root mean square of residuals over their standard deviations");
-static P_VALUE: Figure = fit("p_value", "share of repeated trials that would fit worse");
+static P_VALUE: Figure =
+    fit("p_value", "share of trials that would lie further off by chance, were the causes right");
 static SAMPLES: Figure = fit("samples", "weighted samples");
 static EFFECTIVE: Figure = fit("effective_samples", "worth so many of equal weight");
 static PARETO_K: Figure = fit("pareto_k", "Pareto k of the weights; 0.7 is the most that can be trusted");

@@ -322,6 +322,40 @@ fn a_controller_that_holds_back_is_found() {
     assert_eq!(found.points[0].shares[0].cause, Cause::Limits);
 }
 
+/// Packs with four times the resistance of their plate are no lost pack, and nobody sells a new one for it: the runs
+/// cannot tell them from a poor joint, and say so.
+#[test]
+fn packs_that_sag_are_not_taken_for_a_lost_one() {
+    let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
+    let two = document.set("pack[1].count", "2").unwrap().set("pack[1].resistance", "20 mohm").unwrap();
+    let spec = build_spec(&two).unwrap();
+    let mut poor = clean_at_medians(&spec);
+    poor.scale_pack_resistance(4.0);
+    let now = epoch("now", runs_of(&poor, &RPM, true, 0.0), looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    let odds = |what: Hypothesis| -> f64 {
+        found.oddities.iter().filter(|(odd, _)| odd.what == what).map(|(_, p)| p).sum()
+    };
+    assert!(odds(Hypothesis::PackLost) < 0.05, "{:?}", found.oddities);
+    assert!(odds(Hypothesis::PoorPacks) > 0.1 && odds(Hypothesis::PoorJoint) > 0.1, "{:?}", found.oddities);
+}
+
+/// With no other speed than one log that reads low, a sound boat is not said to drag: a second speed is asked for.
+#[test]
+fn a_log_alone_names_no_drag() {
+    let spec = demo();
+    let mut runs = runs_of(&clean(&spec), &RPM, true, 0.0);
+    for run in &mut runs {
+        let along = 0.2 * run.run.course_rad.unwrap().cos();
+        let through = run.run.speed_over_ground_m_s.take().map(|speed| 0.88 * (speed - along));
+        run.run.speed_through_water_m_s = through;
+    }
+    let now = epoch("low log", runs, looked_at(FoulingCondition::AsApplied));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    assert!(!matches!(found.headline(), Headline::Named(_)), "{:?}", found.headline());
+    assert_eq!(found.missing_for(Cause::Hull)[0], Missing::OtherSpeed);
+}
+
 /// What belongs to a drive is not named while the volts that tell its parts from each other were not read.
 #[test]
 fn volts_are_asked_for_before_a_cause_of_the_drive_is_named() {

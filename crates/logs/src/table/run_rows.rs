@@ -3,7 +3,7 @@
 
 use super::meaning::{Meaning, Part, meaning_of};
 use super::unit_said::unit_named;
-use super::words::words;
+use super::words::{Idea, ideas, words};
 use crate::letters::decoded;
 use crate::measured::Measured as M;
 use crate::notebook::with_unit;
@@ -23,7 +23,7 @@ pub enum RunRowsError {
     NoHeads,
     /// Whose revolutions are meant is not said.
     #[error(
-        "column {column}, {head:?}: a run notes the turns of the shaft, not of the motor. Head it \"shaft rpm\"; turns of the motor are divided by the reduction first"
+        "column {column}, {head:?}: whose turns are they? Head it \"shaft rpm\" or \"motor rpm\"; a run may have both"
     )]
     WhoseTurning {
         /// Which, from 1.
@@ -98,6 +98,9 @@ fn cell_of(head: &str, column: usize) -> Result<Option<NotebookCell>, RunRowsErr
     let Some(Meaning { measured, part, .. }) = meaning_of(head) else { return Ok(None) };
     Ok(match measured {
         M::ShaftSpeed => Some(NotebookCell::Rpm),
+        M::MotorSpeed if said.iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Motor) => {
+            Some(NotebookCell::MotorRpm)
+        }
         M::MotorSpeed => {
             return Err(RunRowsError::WhoseTurning { column: column + 1, head: head.trim().to_owned() });
         }
@@ -255,8 +258,11 @@ mod tests {
         let bare = run_rows(b"throttle,shaft rpm,pull\nfull,640,210\n").unwrap();
         let faults = notebook_runs(&bare.rows).unwrap_err();
         assert_eq!(faults[0].cell, NotebookCell::Pull, "kilograms or newtons: {faults:?}");
-        let asked = run_rows(b"direction,motor rpm,speed (kn)\nout,1900,4.1\n").unwrap_err();
-        assert!(asked.to_string().contains("of the shaft, not of the motor"), "{asked}");
+        let asked = run_rows(b"direction,rpm,speed (kn)\nout,1900,4.1\n").unwrap_err();
+        assert!(asked.to_string().contains("whose turns"), "{asked}");
+        let both = run_rows(b"direction,shaft rpm,motor rpm,SOG (kn)\nout,900,1980,4.1\n").unwrap();
+        let runs = notebook_runs(&both.rows).unwrap();
+        assert_eq!((runs[0].shaft_speed_rev_s, runs[0].motor_speed_rev_s), (Some(15.0), Some(33.0)));
         assert!(matches!(run_rows(b"a,b\n1,2\n"), Err(RunRowsError::NoHeads)));
         assert!(matches!(run_rows(b"volts,voltage (V)\n1,2\n"), Err(RunRowsError::Twice { .. })));
     }

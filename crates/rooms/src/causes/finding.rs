@@ -2,7 +2,9 @@
 
 use wakewright_core::causes::{
     Cause, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial, Score, Share,
+    ShortfallPoint,
 };
+use wakewright_core::practice::{DUTY_WORTH_M_S, duty_words};
 use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
@@ -14,6 +16,8 @@ use crate::text::Paper;
 const NAMED: f64 = 0.12;
 /// And at least so much that a tenth of a knot is shown \[m/s\].
 const LEAST_M_S: f64 = 0.05 * KNOT_M_S;
+/// Probability from which something odd is said.
+const RIVAL: f64 = 0.15;
 /// Probability from which something is said to be so.
 const SURE: f64 = 0.9;
 
@@ -44,13 +48,18 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
         }
         Headline::Ask(missing) => {
             let short = paper.decimals(point.shortfall.value, Quantity::Speed, 1);
+            let all = main_share(point).map_or_else(Vec::new, |main| diagnosis.missing_for(main.cause));
+            let [what, why] = [0, 1].map(|of| {
+                let words: Vec<&str> = all.iter().map(|missing| missing_words(*missing)[of]).collect();
+                words.join(if of == 0 { " and " } else { " " })
+            });
+            let by = if missing == Missing::OtherSpeed { " by her log" } else { "" };
             return plain(
                 format!(
-                    "At full throttle {name} makes {now}, {short} less than she should ({should}), and no cause can be named \
-                     before {} known.",
-                    missing_words(missing).0
+                    "At full throttle {name} makes {now}{by}, {short} less than she should ({should}), and no cause can be \
+                     named before it is known {what}."
                 ),
-                format!("{} {}", missing_words(missing).1, further(diagnosis, paper)),
+                format!("{why} {}", further(diagnosis, paper)),
             );
         }
         Headline::NotShort | Headline::Named(_) | Headline::Open => {}
@@ -106,30 +115,40 @@ const WHAT_MAY_BE_WRONG: &str = "What may be wrong: walls or a bottom close by (
      written down wrongly. Look at the run list, and run again in open water and a calm. What stands below is not to be used, and \
      nothing is offered for adoption.";
 /// What is asked for before a cause is named, and why.
-fn missing_words(missing: Missing) -> (&'static str, &'static str) {
+fn missing_words(missing: Missing) -> [&'static str; 2] {
     match missing {
-        Missing::Volts => (
-            "the bank's volts under load are",
+        Missing::OtherSpeed => [
+            "whether the log shows true",
+            "Read the speed over ground by satellite, both ways: these runs cannot tell a log that shows too little from a \
+             hull that drags.",
+        ],
+        Missing::Volts => [
+            "what volts the bank has under load",
             "Read them with the throttle fully open: they tell bank, controller, motor and belt apart.",
-        ),
-        Missing::Bottom => (
-            "the state of the bottom is",
+        ],
+        Missing::Bottom => [
+            "how the bottom looks",
             "Look at it, or scrub it and run again: growth that nobody has seen drags like much else.",
-        ),
+        ],
         Missing::Wind => {
-            ("the wind of that day is", "Note it, or run again in a calm: wind drags like a foul bottom.")
+            ["what wind there was", "Note the wind, or run again in a calm: it drags like a foul bottom."]
         }
-        Missing::Depth => (
-            "the depth of the water is",
-            "Note it, or run again in open water: banks or a bottom close by drag like a foul hull.",
-        ),
+        Missing::Depth => [
+            "how deep the water was",
+            "Note the depth, or run again in deep, open water: banks or a bottom close by drag like a foul hull.",
+        ],
     }
+}
+
+/// The cause that most probably takes most.
+fn main_share(point: &ShortfallPoint) -> Option<&Share> {
+    point.shares.iter().max_by(|a, b| a.main_probability.total_cmp(&b.main_probability))
 }
 
 fn fits_nothing(name: &str, diagnosis: &Diagnosis) -> String {
     format!(
-        "These readings of {name} do not fit any cause that I know: of repeated trials {} would fit worse.",
-        percent(diagnosis.fit.p_value)
+        "These readings of {name} do not fit any cause that I know: {}.",
+        super::said::chance_words(diagnosis)
     )
 }
 
@@ -190,14 +209,23 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
             ));
         }
     }
-    if let Some((odd, probability)) =
-        diagnosis.oddities.iter().find(|(odd, p)| odd.what != Hypothesis::Nothing && *p > 0.2)
-    {
-        let how = if *probability > SURE { "Almost surely" } else { "It may be that" };
-        said.push(format!("{how} {} ({}).", odd.words(&diagnosis.problem.epochs), percent(*probability)));
+    let likely = diagnosis.oddities.iter().filter(|(odd, p)| odd.what != Hypothesis::Nothing && *p > RIVAL);
+    let odd: Vec<String> = likely
+        .map(|(odd, p)| format!("{} ({})", odd.words(&diagnosis.problem.epochs), percent(*p)))
+        .collect();
+    match odd.as_slice() {
+        [] => {}
+        [one] if diagnosis.oddities.iter().any(|(odd, p)| odd.what != Hypothesis::Nothing && *p > SURE) => {
+            said.push(format!("Almost surely {one}."));
+        }
+        [one] => said.push(format!("It may be that {one}.")),
+        several => said.push(format!("Which of these it is they cannot tell: {}.", several.join("; "))),
     }
     said.extend(instrument_sentences(diagnosis));
-    said.extend(next_sentence(diagnosis, paper));
+    // What is asked for comes before any run.
+    if !matches!(diagnosis.headline(), Headline::Ask(_)) {
+        said.extend(next_sentence(diagnosis, paper));
+    }
     said.join(" ")
 }
 
@@ -278,25 +306,33 @@ pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Fi
         })
         .collect();
     let barred = barred.join(" ");
-    let allowed = forecasts.iter().filter(|forecast| forecast.forbidden.is_empty());
-    let Some(best) = allowed.max_by(|a, b| gain(a).total_cmp(&gain(b))) else {
+    let of_duty = |f: &&Forecast| f.duty.is_some() && f.forbidden.is_empty();
+    let dutiful: Vec<String> = (forecasts.iter().filter(of_duty))
+        .map(|f| format!("\"{}\" would give {}{}.", f.remedy.name, knots(paper, gain(f)), duty_words(f.duty)))
+        .collect();
+    let allowed = || forecasts.iter().filter(|forecast| forecast.forbidden.is_empty());
+    // Volts that bring a duty are worth it for a good deal more than what is to be had without, and not otherwise.
+    let worth = |f: &Forecast| gain(f) - if f.duty.is_some() { DUTY_WORTH_M_S } else { 0.0 };
+    let Some(best) = allowed().max_by(|a, b| worth(a).total_cmp(&worth(b))) else {
         return nothing(format!("None of these remedies may be carried out on {name}. {barred}"));
     };
     let Some(measure) = best.of(Measure::FullSpeed) else {
         return nothing(format!("No remedy of those named gives {name} a steady speed."));
     };
-    if measure.gain.value < 0.02 {
-        return nothing(format!("None of these remedies makes {name} faster at full throttle."));
+    // What nobody chose for her is judged by what it is worth; what was asked for is told with its duty.
+    if measure.gain.value < 0.02 || (worth(best) < 0.02 && forecasts.len() > 1) {
+        let but = if dutiful.is_empty() { "" } else { " by as much as would be worth a duty" };
+        let sentence = format!("None of these remedies makes {name} faster at full throttle{but}.");
+        return Finding { sentence, further: dutiful.join(" "), ..Finding::default() };
     }
-    let also: Vec<String> = forecasts
-        .iter()
-        .filter(|f| f.remedy != best.remedy && f.helps_probability > 0.5 && f.forbidden.is_empty())
+    let also: Vec<String> = allowed()
+        .filter(|f| f.remedy != best.remedy && f.helps_probability > 0.5 && f.duty.is_none())
         .take(2)
         .map(|f| format!("\"{}\" {}", f.remedy.name, knots(paper, gain(f))))
         .collect();
     Finding {
         sentence: format!(
-            "{} {} at full throttle ({}), from {} to {}.",
+            "{} {} at full throttle ({}), from {} to {}{}.",
             match forecasts {
                 [_] => format!("\"{}\" gives {name}", best.remedy.name),
                 _ => format!("Of these, \"{}\" gives {name} most:", best.remedy.name),
@@ -305,6 +341,7 @@ pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Fi
             paper.band(measure.gain, Quantity::Speed),
             paper.decimals(measure.now.value, Quantity::Speed, 1),
             paper.decimals(measure.after.value, Quantity::Speed, 1),
+            duty_words(best.duty),
         ),
         further: [
             (!also.is_empty()).then(|| format!("{} would help too.", also.join(" and "))),
@@ -312,6 +349,7 @@ pub fn forecast_finding(name: &str, forecasts: &[Forecast], paper: &Paper) -> Fi
         ]
         .into_iter()
         .flatten()
+        .chain(dutiful.into_iter().filter(|_| best.duty.is_none()))
         .collect::<Vec<String>>()
         .join(" "),
         ..Finding::default()

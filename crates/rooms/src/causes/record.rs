@@ -174,6 +174,7 @@ impl ForecastRecord {
             limit_after: limit.zip(self.limit_after_probability),
             // What is kept was made before this is asked; it is asked when a remedy is chosen.
             forbidden: Vec::new(),
+            duty: None,
         })
     }
 }
@@ -231,6 +232,7 @@ mod tests {
             helps_probability: 0.97,
             limit_after: Some((Limit::BankVolts, 0.8)),
             forbidden: Vec::new(),
+            duty: None,
         };
         let text = ForecastRecord::of(&forecast, "Sea Campion", "2025-05-03", ("before the scrub", Some(1)))
             .to_text();

@@ -38,9 +38,15 @@ pub(super) fn is_small(share: &Share) -> bool {
     share.taken.p90.abs() < SMALL_M_S && share.taken.p10.abs() < SMALL_M_S && share.main_probability < 0.01
 }
 
-/// What all causes take together.
+/// What all causes take together, and how far her document is sure of what she should do here.
 pub(super) fn together(point: &ShortfallPoint, paper: &Paper) -> String {
-    format!("Together {} ({}).", knots(paper, point.shortfall.value), hundredths(point.shortfall, paper))
+    format!(
+        "Together {} ({}). As described she should do {}; her document leaves {} open, clean and in a calm.",
+        knots(paper, point.shortfall.value),
+        hundredths(point.shortfall, paper),
+        knots(paper, point.described_m_s),
+        paper.band(point.promised, Quantity::Speed)
+    )
 }
 
 /// An interval of speeds in hundredths, without the unit.
@@ -125,11 +131,25 @@ pub fn fit_sentence(diagnosis: &Diagnosis, paper: &Paper) -> String {
         )
     });
     format!(
-        "{} readings lie {} of their usual scatter from what the causes give; of repeated trials {} would fit worse.{unexplained}",
+        "{} readings lie {} of their usual scatter from what the causes give: {}.{unexplained}",
         fit.readings,
         percent(fit.rms_residual),
-        percent(fit.p_value)
+        chance_words(diagnosis)
     )
+}
+
+/// How often readings would lie so far off by chance, in plain words.
+pub(super) fn chance_words(diagnosis: &Diagnosis) -> String {
+    match diagnosis.fit.p_value {
+        rare if rare < 0.01 => {
+            "were they right, hardly one trial in 100 would lie so far off by chance".to_owned()
+        }
+        usual if usual >= 0.1 => "no further than chance would have them".to_owned(),
+        seldom => format!(
+            "were they right, {} in 100 trials would lie so far off by chance",
+            percent(seldom).trim_end_matches(" %")
+        ),
+    }
 }
 
 /// How far the samples can be trusted.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 use wakewright_core::field;
-use wakewright_core::practice::{duty_of_volts, forbidden};
+use wakewright_core::practice::{DUTY_WORTH_M_S, duty_brought, duty_words, forbidden};
 use wakewright_core::spread::Interval;
 use wakewright_core::steady::PreparedBoat;
 use wakewright_core::study::{Questions, StateFigure, Study};
@@ -40,11 +40,11 @@ struct Candidate {
     sets: Vec<String>,
 }
 
-/// How the sentence that recommends a change ends where it brings a duty that she does not have already, by the
-/// highest volts before and after it; empty where it brings none.
-fn new_duty(before_v: f64, after_v: f64) -> String {
-    let duty = duty_of_volts(after_v).filter(|duty| duty_of_volts(before_v) != Some(duty));
-    duty.map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}"))
+/// The duty that `changed` brings and she as she is does not have, with what it must gain to be worth having \[m/s\].
+fn duty_and_least_gain(asked: &Asked<'_>, changed: &Loaded) -> (Option<&'static str>, f64) {
+    let highest_v = |of: &Loaded| of.spec.boat.bank.highest_charging_v();
+    let duty = duty_brought(highest_v(asked.boat), highest_v(changed));
+    (duty, if duty.is_some() { DUTY_WORTH_M_S } else { LEAST_GAIN_M_S })
 }
 
 /// The remedy of `study`, among what `sliders` can try and the alternatives of her document; words alone where there
@@ -59,7 +59,8 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
         let spec = &tried.loaded.spec;
         let prepared = PreparedBoat::new(&spec.boat).ok()?.value;
         let full = prepared.full_throttle().ok()?.held;
-        let helps = full.limit != held.limit && full.state.speed_m_s > held.state.speed_m_s + LEAST_GAIN_M_S;
+        let helps = full.limit != held.limit
+            && full.state.speed_m_s > held.state.speed_m_s + duty_and_least_gain(asked, &tried.loaded).1;
         let is_allowed = || forbidden(&spec.boat, &spec.fittings, &prepared, &full.state).is_empty();
         (helps && is_allowed()).then_some((candidate, tried.loaded, full.state.speed_m_s))
     };
@@ -76,9 +77,8 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
     let with_band = best.and_then(|(candidate, loaded, _)| {
         let study = sampling::study(&loaded.spec, &Questions::default(), asked.samples, asked.seed).ok()?;
         let speed: Interval = study.at_full(StateFigure::Speed);
-        let highest_v = |of: &Loaded| of.spec.boat.bank.highest_charging_v();
-        let gains = speed.value > now_m_s + LEAST_GAIN_M_S;
-        gains.then_some((candidate, speed, new_duty(highest_v(asked.boat), highest_v(&loaded))))
+        let (duty, least_m_s) = duty_and_least_gain(asked, &loaded);
+        (speed.value > now_m_s + least_m_s).then_some((candidate, speed, duty_words(duty)))
     });
     match with_band {
         Some((candidate, speed, duty)) => Remedy {
@@ -141,12 +141,13 @@ fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
 
 #[cfg(test)]
 mod tests {
-    use super::new_duty;
+    use super::{duty_brought, duty_words};
 
     /// Volts that bring a duty have it, and its cost, in the sentence that recommends them; one that she has is not said
     /// again.
     #[test]
     fn a_duty_stands_in_the_sentence_that_brings_it() {
+        let new_duty = |before, after| duty_words(duty_brought(before, after));
         let sixty = new_duty(58.4, 65.7);
         assert!(sixty.starts_with("; it brings a duty, for above 60 V direct current can kill"), "{sixty}");
         assert!(sixty.contains("qualified person") && sixty.ends_with("their cost with it"), "{sixty}");

@@ -2,7 +2,7 @@
 //! point stands.
 
 use crate::draw::{StripLog, StripRun, StripSeries};
-use crate::standing::{MeasuredPoint, PromisedRow, Standing};
+use crate::standing::{FullThrottle, MeasuredPoint, PromisedRow, Standing};
 use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Interval, Questions, StateFigure};
 use wakewright_core::trial::{Run, RunFlag};
@@ -23,6 +23,8 @@ pub struct TrialScene {
     pub promised: Vec<PromisedRow>,
     /// Points that can be compared.
     pub standings: Vec<Standing>,
+    /// What her document says of full throttle.
+    pub full: FullThrottle,
 }
 
 impl TrialScene {
@@ -52,7 +54,11 @@ impl TrialScene {
             })
             .collect();
         let standings = points.iter().filter_map(|point| Standing::of(point, &promised)).collect();
-        Ok(Self { points, promised, standings })
+        let full = FullThrottle {
+            speed_m_s: study.at_full(StateFigure::Speed),
+            shaft_rev_s: study.at_full(StateFigure::ShaftSpeed).value,
+        };
+        Ok(Self { points, promised, standings, full })
     }
 }
 
@@ -60,8 +66,10 @@ impl TrialScene {
 /// that has a log. `ratio` is that of the reduction, for motors whose own speed was measured.
 #[must_use]
 pub fn measured_points(kept: &KeptTrial, ratio: f64) -> Vec<MeasuredPoint> {
-    let used: Vec<&Run> =
-        kept.reading.runs.iter().filter(|read| read.state == RunState::Used).map(|read| &read.run).collect();
+    let (used, open): (Vec<&Run>, Vec<bool>) = (kept.reading.runs.iter())
+        .filter(|read| read.state == RunState::Used)
+        .map(|read| (&read.run, read.is_full_throttle))
+        .unzip();
     let pairs = &kept.analysis.pairs;
     let shaft = |run: &Run| run.shaft_speed_rev_s.or(run.motor_speed_rev_s.map(|motor| motor / ratio));
     let power = |place: usize| match kept.stated.get(place) {
@@ -87,6 +95,7 @@ pub fn measured_points(kept: &KeptTrial, ratio: f64) -> Vec<MeasuredPoint> {
                 shaft_rev_s: mean(both.map(|place| shaft(used[place]))),
                 power_w: mean(both.map(power)),
                 is_held_back: both.into_iter().any(is_held_back),
+                is_full_throttle: both.into_iter().all(|place| open[place]),
             }
         })
         .collect();
@@ -99,6 +108,7 @@ pub fn measured_points(kept: &KeptTrial, ratio: f64) -> Vec<MeasuredPoint> {
             shaft_rev_s: shaft(run),
             power_w: power(place),
             is_held_back: is_held_back(place),
+            is_full_throttle: open[place],
         });
     }
     points

@@ -46,7 +46,8 @@ pub fn standing(on: &OnTrial, facts: &TrialFacts, width_px: f64) -> Standing {
             return Standing { finding: runs(), pictures: aside };
         }
     };
-    let mut finding = standing_finding(&on.entry.name, &scene.standings, &paper).unwrap_or_else(runs);
+    let mut finding =
+        standing_finding(&on.entry.name, &scene.standings, Some(scene.full), &paper).unwrap_or_else(runs);
     let unpaired = facts.runs.len().saturating_sub(scene.points.iter().map(|point| point.runs.len()).sum());
     if unpaired > 0 && !scene.points.is_empty() {
         finding.further += &match unpaired {

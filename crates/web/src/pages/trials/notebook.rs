@@ -30,7 +30,7 @@ pub fn cards(kept: &KeptTrial, wants_blank: bool) -> Markup {
         }
         details {
             summary { "Paste a table, a row for each run" }
-            p.aside { "With a heading over each column, as a spreadsheet copies it: direction, shaft rpm, volts, amps, speed over ground (kn), throttle, pull (kgf)." }
+            p.aside { "With a heading over each column, as a spreadsheet copies it: direction, shaft rpm, motor rpm, volts, amps, speed over ground (kn), throttle, pull (kgf)." }
             (paste_field(""))
         }
     }
