@@ -73,12 +73,12 @@ impl PackGroup {
     /// tenth (common practice, no source); else the share of that under load which its chemistry shows then, of which the greatest
     /// is the whole. `under_load` is the band of the resistance under load.
     /// # Example
-    /// By hand: a sheet's 11 mohm are 9.9 to 12.1; of 24 mohm under load lithium shows half at first, at the most all of it.
+    /// By hand: a sheet's 11 mohm are 10.0 to 12.1, a tenth as a factor; of 24 mohm under load lithium shows half at first, at the most all of it.
     /// ```
     /// # use wakewright_core::battery::{Chemistry, PackGroup};
     /// let pack = PackGroup { resistance_ohm: Some(0.024), ..PackGroup::new(Chemistry::Lfp, 24, 378_000.0, 1) };
     /// let sheet = PackGroup { instant_ohm: Some(0.011), ..pack }.fault_ohm(None);
-    /// assert!((sheet.p10 - 0.0099).abs() < 1e-9 && (sheet.p90 - 0.0121).abs() < 1e-9);
+    /// assert!((sheet.p10 - 0.010).abs() < 1e-9 && (sheet.p90 - 0.0121).abs() < 1e-9);
     /// let guessed = pack.fault_ohm(None);
     /// assert!((guessed.value - 0.012).abs() < 1e-9 && (guessed.p90 - 0.024).abs() < 1e-9);
     /// ```

@@ -101,6 +101,20 @@ pub(super) fn with_line_feeds(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// Why a file was not read, and what to do.
+pub fn unread(why: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    match why.kind() {
+        ErrorKind::NotFound => "there is no such file; look at its name and its folder".to_owned(),
+        ErrorKind::PermissionDenied => {
+            "you may not read it; ask its owner, or copy it to where you may".to_owned()
+        }
+        ErrorKind::IsADirectory => "that is a folder; name a file in it".to_owned(),
+        ErrorKind::InvalidData => "it is no text in UTF-8; save it as such".to_owned(),
+        _ => why.to_string(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -143,19 +157,5 @@ mod tests {
             let (document, faults) = BoatDocument::parse_lenient(text);
             assert!(document.is_some() || !faults.is_empty(), "{text:?}");
         }
-    }
-}
-
-/// Why a file was not read, and what to do.
-pub fn unread(why: &std::io::Error) -> String {
-    use std::io::ErrorKind;
-    match why.kind() {
-        ErrorKind::NotFound => "there is no such file; look at its name and its folder".to_owned(),
-        ErrorKind::PermissionDenied => {
-            "you may not read it; ask its owner, or copy it to where you may".to_owned()
-        }
-        ErrorKind::IsADirectory => "that is a folder; name a file in it".to_owned(),
-        ErrorKind::InvalidData => "it is no text in UTF-8; save it as such".to_owned(),
-        _ => why.to_string(),
     }
 }
