@@ -128,6 +128,7 @@ try {
     }
     const pages = /** @type {const} */ ([
       ["drive", "propeller.pitch"], ["range", "bank.state_of_charge"], ["sail", "week.sailing_speed"], ["energy", "week.motoring"],
+      ["wiring", "cable[1].size"],
     ]);
     for (const [name, slider] of pages) {
       await page.goto(program.url(`/boats/sea-campion/${name}`));
