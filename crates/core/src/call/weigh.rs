@@ -119,8 +119,6 @@ pub struct CallStudy {
     pub score: CallScore,
     /// What to read first.
     pub notices: Vec<Notice>,
-    /// Heat that neither packs nor cables explain \[W\].
-    pub lost_w: Option<f64>,
 }
 
 /// Share of answers that are wrong or of something else; own estimate, no source.
@@ -139,7 +137,7 @@ impl CallStudy {
     pub fn of(boat: &CallBoat, asked: CallAsked) -> Self {
         let limit_v = if asked.is_wet { METER_WET_V } else { METER_DRY_V };
         let is_meter_forbidden = boat.highest_v > limit_v;
-        let (mut at_once, mut notices, mut lost_w) = (Vec::new(), Vec::new(), None);
+        let (mut at_once, mut notices) = (Vec::new(), Vec::new());
         asked.red.iter().flatten().for_each(|red| push_once(&mut at_once, red.to_do.clone()));
         if asked.red.as_ref().is_some_and(|red| !red.is_empty()) {
             return Self {
@@ -150,12 +148,11 @@ impl CallStudy {
                 at_once,
                 score: CallScore::default(),
                 notices,
-                lost_w,
             };
         }
-        if let Some(heat_w) = boat.unexplained_heat_w(&asked.read) {
-            notices.push(caution::CALL_HEAT);
-            lost_w = Some(heat_w);
+        // What it may be is weighed all the same; what is done about a part waits, for some of it needs the lever.
+        if boat.unexplained_heat_w(&asked.read).is_some() {
+            at_once.push(caution::CALL_HEAT);
         }
         let has_meter = asked.is_competent && !is_meter_forbidden;
         if has_meter {
@@ -200,7 +197,7 @@ impl CallStudy {
             (b.ask.key == COMPLAINT).cmp(&(a.ask.key == COMPLAINT)).then(worth(b).total_cmp(&worth(a)))
         });
         let (standing, score) = (by_place(&weights), CallScore::default());
-        Self { asked, standing, next, is_meter_forbidden, at_once, score, notices, lost_w }
+        Self { asked, standing, next, is_meter_forbidden, at_once, score, notices }
     }
 
     /// Nothing that is in the list explains what was said.

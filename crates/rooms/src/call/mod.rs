@@ -89,7 +89,9 @@ impl Room for Call {
     fn blocks(&self, _: &Asked<'_>, study: &CallStudy, sheets: &[Filled], _: &Paper) -> Vec<Block> {
         let mut blocks = Vec::new();
         // The first stands in the finding.
-        let first = study.standing.first().filter(|_| is_told(study) && study.asked.red.is_some());
+        let has_leave = study.at_once.is_empty();
+        let first =
+            study.standing.first().filter(|_| has_leave && is_told(study) && study.asked.red.is_some());
         if let Some(first) = first {
             let others: Vec<String> = first.to_do().into_iter().skip(1).collect();
             if !others.is_empty() {
@@ -98,7 +100,7 @@ impl Room for Call {
         }
         if !study.standing.is_empty() {
             blocks.push(Block::sheet(sheets, "parts").with_rows(|row| row < SHOWN && is_told(study)));
-            blocks.push(Block::sheet(sheets, "questions").with_rows(|row| row < SHOWN));
+            blocks.push(Block::sheet(sheets, "questions").with_rows(|row| has_leave && row < SHOWN));
             blocks.push(Block::sheet(sheets, "scores"));
             blocks.push(Block::words("How sure", HOW_SURE.to_owned()));
         }
@@ -164,14 +166,6 @@ fn finding(name: &str, study: &CallStudy) -> Finding {
     let binding = study.standing.first().filter(|_| is_told(study)).map_or("", Standing::words).to_owned();
     let to_do =
         study.standing.first().filter(|_| is_told(study)).and_then(|first| first.to_do().into_iter().next());
-    let likely = match study.lost_w {
-        Some(heat_w) => format!(
-            "{} That is {:.0} W. By what else was told {likely}",
-            wakewright_core::caution::CALL_HEAT.text(),
-            (heat_w / 10.0).round() * 10.0
-        ),
-        None => likely,
-    };
     let further = to_do.map_or_else(|| further.clone(), |to_do| format!("{to_do} {further}"));
     Finding { sentence: capitalised(&likely), binding, further, ..Finding::default() }
 }

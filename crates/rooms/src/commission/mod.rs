@@ -181,7 +181,7 @@ fn finding(name: &str, study: &CommissionStudy, paper: &Paper) -> Finding {
     let stop = match study.unsafe_readings().as_slice() {
         [] => String::new(),
         wrong => format!(
-            "Stop, switch off and lock off: {} as it must not be, and she does not turn under power until that is mended. ",
+            "Stop, switch off and lock off: what fails is {}, and she does not turn under power until that is mended. ",
             wrong.join(", ")
         ),
     };

@@ -3,7 +3,7 @@
 
 use wakewright_core::battery::TOUCH_LIMIT_V;
 use wakewright_core::boat::Boat;
-use wakewright_core::practice::duty_of_volts;
+use wakewright_core::practice::{duty_of_volts, duty_words};
 use wakewright_core::propeller::series::TWO_BLADED;
 use wakewright_core::propeller::{PropellerChange, REPITCH_AT_MOST_M};
 use wakewright_core::search::{Candidate, Cause, Change, Merit, Outcome, Refusals};
@@ -38,7 +38,7 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
     let sentence = if picked.change.parts() == 0 {
         format!(
             "Nothing serves {name} better than what she has: {speed}, {energy} Wh/nm at {cruise}{}.",
-            duty_words(picked)
+            duty_of(picked)
         )
     } else {
         let (before_speed, before_energy) =
@@ -56,7 +56,7 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
             "The pick for {name} is {binding}: {speed}{before_speed} at full throttle, {energy}{before_energy} Wh/nm \
              at {cruise}{}{}.",
             distance_words(outcome, picked, paper),
-            duty_words(picked)
+            duty_of(picked)
         )
     };
     // What she has already brings the same duty.
@@ -83,9 +83,8 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
 }
 
 /// The duty that its volts bring, to stand in the sentence of the pick.
-fn duty_words(candidate: &Candidate) -> String {
-    duty_of_volts(candidate.boat.bank.highest_charging_v())
-        .map_or_else(String::new, |duty| format!("; it brings a duty, for {duty}"))
+fn duty_of(candidate: &Candidate) -> String {
+    duty_words(duty_of_volts(candidate.boat.bank.highest_charging_v()))
 }
 
 /// How far she goes with it, where that is another distance than now.
