@@ -1,6 +1,8 @@
 """Odd requests, hostile backups, old tabs and second servers, against the real program. Part of scripts/attack."""
 import gzip
 import os
+import resource
+import signal
 import shutil
 import socket
 import sqlite3
@@ -273,4 +275,41 @@ def two_servers(tools, args, rng):
     tools.told("two servers", "texts kept on one file", len(acknowledged), f"{tools.waits(times)}; {failed[0]} not taken", f"{lost} lost, file {whole}")
 
 
-PARTS = {"headers": headers, "slow": slow_readers, "backups": backups, "tabs": old_tabs, "two": two_servers}
+def full_disk(tools, args, rng):
+    """No file may grow past 20 kB, as on a full disk: what reads works, what writes says so and leaves all as it was."""
+    folder = Path(tempfile.mkdtemp())
+    program = tools.with_boat(args, folder)
+    program.end()
+    env = {**os.environ, "WAKEWRIGHT_DATA": str(folder)}
+
+    def no_room():
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))
+
+    def run(*words, room=False):
+        return subprocess.run([args.program, *words], env=env, capture_output=True, text=True, timeout=60,
+                              preexec_fn=None if room else no_room)
+
+    document, old = folder / "her.toml", folder / "old.backup"
+    run("export", "Sea Campion", str(document), room=True)
+    run("backup", str(old), room=True)
+    before = (folder / "boats.sqlite").read_bytes(), old.read_bytes()
+    wrong = 0
+    for words in (["boats"], ["trial", "list", "Sea Campion"], ["export", "Sea Campion", str(folder / "again.toml")]):
+        done = run(*words)
+        if done.returncode != 0:
+            wrong += 1
+            print(f"    {words[0]}: exit {done.returncode} {done.stderr}")
+    document.write_text(document.read_text().replace("displacement = \"", "# changed\ndisplacement = \"", 1))
+    for words in (["import", str(document), "--add-revision"], ["backup", str(old), "--overwrite"], ["backup", str(folder / "new.backup")]):
+        done = run(*words)
+        if done.returncode != 2 or "full" not in done.stderr and "cannot be written" not in done.stderr:
+            wrong += 1
+            print(f"    {words[0]}: exit {done.returncode} {done.stdout}{done.stderr}")
+    after = (folder / "boats.sqlite").read_bytes(), old.read_bytes()
+    left = [path.name for path in folder.iterdir() if "unfinished" in path.name or path.name == "new.backup"]
+    changed = sum(a != b for a, b in zip(before, after))
+    tools.told("disk", "commands without room", 6, f"{wrong} without a word or not read", f"{changed} files changed, {len(left)} halves left")
+
+
+PARTS = {"headers": headers, "slow": slow_readers, "backups": backups, "tabs": old_tabs, "two": two_servers, "disk": full_disk}

@@ -1,7 +1,7 @@
 //! Commands `backup` and `restore`.
 
 use super::store::now;
-use super::{Done, output};
+use super::{Done, Failure, output};
 use clap::Args;
 use std::path::PathBuf;
 use wakewright_store::{Overwrite, Store, default_path};
@@ -21,6 +21,9 @@ pub struct BackupArgs {
 
 /// Runs `backup`.
 pub fn backup(args: &BackupArgs) -> Done {
+    if args.file.as_os_str() == "-" {
+        return Err(Failure::input("backup writes a file of its own, not to a pipe: give it a name\n"));
+    }
     let store = Store::open_default_to_read()?;
     store.backup(&args.file, if args.overwrite { Overwrite::Replace } else { Overwrite::Refuse })?;
     let (boats, removed) = (store.list()?.len(), store.removed()?.len());

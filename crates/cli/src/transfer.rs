@@ -23,7 +23,7 @@ pub struct ImportArgs {
     /// Where a boat of that name is there, add the document to her as a new revision
     #[arg(long)]
     add_revision: bool,
-    /// The name of a boat that comes as an archive
+    /// The name that she is to have, whatever her document or archive says
     #[arg(long = "as", value_name = "NAME")]
     name: Option<String>,
 }
@@ -37,7 +37,7 @@ pub fn import(args: &ImportArgs) -> Done {
         let got = if is_archive(file) {
             import_archive(&mut store, file, args.name.as_deref())
         } else {
-            import_one(&mut store, file, same_name)
+            import_one(&mut store, file, args.name.as_deref(), same_name)
         };
         match got {
             Ok(line) => {
@@ -52,7 +52,12 @@ pub fn import(args: &ImportArgs) -> Done {
     Ok(code)
 }
 
-fn import_one(store: &mut Store, file: &Path, same_name: SameName) -> Result<String, String> {
+fn import_one(
+    store: &mut Store,
+    file: &Path,
+    name: Option<&str>,
+    same_name: SameName,
+) -> Result<String, String> {
     let place = file.display();
     let text = read_document_file(file).map_err(|why| {
         let hint = if wakewright_store::is_store(file) {
@@ -63,7 +68,7 @@ fn import_one(store: &mut Store, file: &Path, same_name: SameName) -> Result<Str
         format!("{place}: {why}{hint}\n")
     })?;
     let note = format!("imported from {}", file.file_name().unwrap_or_default().to_string_lossy());
-    let got = bring_in(store, &text, None, same_name, &note, now()).map_err(|error| {
+    let got = bring_in(store, &text, name, same_name, &note, now()).map_err(|error| {
         let hint = match error {
             wakewright_rooms::transfer::TransferError::Store(StoreError::NameTaken { .. }) => {
                 " With --add-revision the document is added to that boat."

@@ -58,13 +58,16 @@ pub(super) struct ToldArgs {
     /// Leave a channel out, as it is listed: "voltage/column 3"
     #[arg(long = "leave-out", value_name = "CHANNEL")]
     left_out: Vec<String>,
+    /// Forget what was answered before about logs of the same source
+    #[arg(long)]
+    forget: bool,
 }
 
 impl ToldArgs {
     /// What tables mean, with `known` behind what is told here.
     pub(super) fn mappings(&self, known: &[Mapping]) -> Result<Vec<Mapping>, Failure> {
         let mut mappings = read_mappings(&self.mappings)?;
-        mappings.extend_from_slice(known);
+        mappings.extend_from_slice(if self.forget { &[] } else { known });
         Ok(mappings)
     }
 
@@ -112,6 +115,16 @@ impl ToldArgs {
     /// True when a question is answered or a channel left out.
     pub(super) fn says_more(&self) -> bool {
         !self.answers.is_empty() || !self.left_out.is_empty()
+    }
+
+    /// True when what was answered before counts no longer.
+    pub(super) fn forgets(&self) -> bool {
+        self.forget
+    }
+
+    /// Keys of the questions that are answered.
+    pub(super) fn keys(&self) -> Vec<&str> {
+        self.answers.iter().map(|(key, _)| key.as_str()).collect()
     }
 
     /// The channels that are left out.

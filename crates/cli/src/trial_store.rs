@@ -22,7 +22,8 @@ use wakewright_rooms::boats::understand;
 use wakewright_rooms::logs::file_name;
 use wakewright_rooms::moment;
 use wakewright_rooms::trials::{
-    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, keep_logs, known_mappings, pack, samples_csv,
+    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, forget_source, keep_logs, known_mappings, pack,
+    remembered_words, samples_csv,
 };
 
 impl From<TrialError> for Failure {
@@ -45,6 +46,12 @@ pub fn keep(
 ) -> Done {
     let mut store = Store::open_default()?;
     let boat = store.find(boat)?;
+    if told.forgets() {
+        let known = known_mappings(&store)?;
+        for file in files {
+            forget_source(&mut store, &wakewright_rooms::logs::open(file, &known), now())?;
+        }
+    }
     let known = known_mappings(&store)?;
     let mut mappings = told.mappings(&known)?;
     if told.says_more() {
@@ -57,6 +64,11 @@ pub fn keep(
     for file in files {
         let incoming = IncomingLog { name: file_name(file), path: PathBuf::from(file) };
         packed.push(pack(&incoming, &mappings)?);
+    }
+    for log in &packed {
+        if let Some(words) = remembered_words(&store, &log.opened, &told.keys())? {
+            output::complain(&words);
+        }
     }
     let entered = keep_logs(&mut store, boat.id, number, &packed, title, now())?;
     if told.says_more() || !told.mappings(&[])?.is_empty() {

@@ -244,7 +244,16 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
             });
             choices.push(("take".to_owned(), "yes: take it".to_owned(), taken));
             let measured = mapped.first().map_or(M::Current, |mapped| mapped.measured);
-            if measured == M::StateOfCharge {
+            if let Some((first, last)) = mapped.first().and_then(|one| Some((one.column, one.plus.last()?))) {
+                let count = mapped[0].plus.len() + 1;
+                let ends = names_of(mapping, &[first, *last]).join(" to ");
+                (
+                    format!(
+                        "No column has the bank's volts. Are the {count} cells {ends} in a row, so that their sum is the bank's?"
+                    ),
+                    2,
+                )
+            } else if measured == M::StateOfCharge {
                 (format!("Is {head:?} the charge of the bank, in thousandths?"), 6)
             } else {
                 let columns: Vec<usize> = mapped.iter().map(|c| c.column).collect();
@@ -317,6 +326,39 @@ fn values(kept: &[csv::ByteRecord], column: usize) -> Vec<String> {
     let mut places = vec![0, last / 2, last];
     places.dedup();
     places.into_iter().take(VALUES_SHOWN).filter_map(|at| cells.get(at).cloned()).collect()
+}
+
+/// Which table or sheet of a file holds the drive's log: the first is read until somebody says; each with its first rows.
+pub(crate) fn part_question(parts: &[(Mapping, &[Vec<String>])], what: &str) -> Option<Question> {
+    const KEY: &str = "part";
+    let measured = |mapping: &Mapping| {
+        let mut labels: Vec<&str> = mapping.columns.iter().map(|c| c.measured.label()).collect();
+        labels.dedup();
+        labels.join(", ")
+    };
+    let figures: Vec<Figures> = parts
+        .iter()
+        .map(|(mapping, rows)| {
+            let rows =
+                rows.iter().skip(mapping.head_line as usize).map(|row| csv::ByteRecord::from(row.as_slice()));
+            let read = read_kept(&rows.collect::<Vec<_>>(), mapping).map(|mut log| {
+                take_battery(&mut log, mapping);
+                // Some rows tell nothing of how long it lasts.
+                figures(&log).without_span()
+            });
+            read.unwrap_or_default()
+        })
+        .collect();
+    let gives = gives(&figures)?;
+    let choices = parts.iter().zip(gives).filter_map(|((mapping, _), gives)| {
+        let name = mapping.part.as_ref()?.name.clone();
+        let label = format!("{name:?} with {}", measured(mapping));
+        let mut told = mapping.clone();
+        told.answered.insert(KEY.to_owned());
+        Some(Choice { word: name, label, gives, mapping: told })
+    });
+    let text = format!("Several {}s of this file hold a log. Which one is the drive's?", what.to_lowercase());
+    Some(Question { key: KEY.to_owned(), text, values: Vec::new(), choices: choices.collect(), cost: 0 })
 }
 
 /// The battery that was told, or the likeliest, set apart from the others; its question where there are several.

@@ -4,10 +4,28 @@
 use std::io;
 use std::sync::mpsc::sync_channel;
 
+use crate::ask::Question;
+use crate::parts::{Chosen, FilePart};
+
 /// Rows of a sheet or a database with what is to be said about it.
 pub(crate) struct GivenRows {
     pub rows: Box<dyn Iterator<Item = io::Result<Vec<String>>>>,
     pub remarks: Vec<String>,
+    /// Which of several tables or sheets they are of, and what is asked about it.
+    pub part: Option<FilePart>,
+    pub question: Option<Question>,
+}
+
+impl GivenRows {
+    /// Rows of a file of one table.
+    pub fn of_one(rows: Box<dyn Iterator<Item = io::Result<Vec<String>>>>, remarks: Vec<String>) -> Self {
+        Self { rows, remarks, part: None, question: None }
+    }
+
+    /// Rows of one of several tables.
+    pub fn of_part(rows: Box<dyn Iterator<Item = io::Result<Vec<String>>>>, chosen: Chosen) -> Self {
+        Self { rows, remarks: chosen.remarks, part: chosen.part, question: chosen.question }
+    }
 }
 
 /// Rows that are sent at once.

@@ -64,6 +64,11 @@ fn battery_of(channel: &Channel, mapping: &Mapping) -> Option<String> {
             let bare = ["VOLTAGE", "VOLTS", "VOLT", "CURRENT", "CURR", "AMPS", "AMP", "POWER"]
                 .iter()
                 .fold(text, |t, word| t.replace(word, ""));
+            // `DRIVE#V` and `DRIVE#A` are of one battery.
+            let bare = bare
+                .rsplit_once(['_', '#', '-'])
+                .filter(|(_, end)| matches!(*end, "V" | "U" | "A" | "I" | "P" | "W"))
+                .map_or(bare.as_str(), |(of, _)| of);
             bare.trim_matches(['_', '#', '-', ' ']).to_owned()
         }
         Source::Named(_) => {

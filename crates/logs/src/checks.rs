@@ -24,7 +24,13 @@ pub fn check_log(log: &mut Log) {
     find_clipped(log, &mut found);
     find_wrong_units(log, &mut found);
     find_disagreement(log, &mut found);
+    super::late::find_late(log, &mut found);
     let has = |measured: M| log.of(measured).next().is_some();
+    if has(M::CourseOverGroundMagnetic) && !has(M::CourseOverGround) && !has(M::MagneticVariation) {
+        found.push(LogNotice::LeftOut(
+            "The courses are magnetic: so is the direction of a stream that is found from them.".to_owned(),
+        ));
+    }
     if has(M::Current) && !has(M::Voltage) && !has(M::Power) {
         found.push(LogNotice::AmpsWithoutVolts);
     }

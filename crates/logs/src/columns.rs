@@ -90,7 +90,7 @@ pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
         }
         Ok(())
     });
-    Ok(GivenRows { rows, remarks: Vec::new() })
+    Ok(GivenRows::of_one(rows, Vec::new()))
 }
 
 /// As with the feature: what to do without it.

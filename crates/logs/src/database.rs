@@ -1,4 +1,4 @@
-//! Databases of one file with one table: its rows as text. Not for: several tables, or writing.
+//! Databases of one file: the rows of one table as text. Not for: tables that belong together, or writing.
 
 use std::io::{self, Cursor, Read};
 
@@ -7,15 +7,17 @@ use rusqlite::{Connection, MAIN_DB};
 
 use crate::LogError;
 use crate::background::{GivenRows, rows_of};
+use crate::parts::{MOST_PARTS, Part, ROWS_SEEN, choose};
+use crate::table::Mapping;
 use crate::unpack::whole;
 
 /// Longest file of a database.
 const LONGEST: u64 = 256 << 20;
 
-/// Rows of the one table, its column names first.
+/// Rows of the table that was told or tells most, its column names first.
 /// # Errors
-/// In words, when the file cannot be read, or holds no table or several.
-pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
+/// In words, when the file cannot be read, or holds no rows.
+pub(crate) fn rows(reader: impl Read, told: &[Mapping]) -> Result<GivenRows, LogError> {
     let bytes = whole(reader, LONGEST, "a database")?;
     let said = |error: rusqlite::Error| {
         LogError::Io(io::Error::other(format!(
@@ -37,54 +39,60 @@ pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
         let names = statement.query_map([], |row| row.get(0)).map_err(said)?;
         names.collect::<Result<_, _>>().map_err(said)?
     };
-    let filled: Vec<&String> = tables
-        .iter()
-        .filter(|table| {
-            database.query_row(&format!("SELECT 1 FROM {} LIMIT 1", quoted(table)), [], |_| Ok(())).is_ok()
-        })
-        .collect();
-    let table = match filled.as_slice() {
-        [one] => (*one).clone(),
-        [] => return Err(LogError::Io(io::Error::other("the database holds no rows"))),
-        several => {
-            let names: Vec<String> = several.iter().map(|name| format!("{name:?}")).collect();
-            return Err(LogError::Io(io::Error::other(format!(
-                "the database holds {} tables ({}): save the one with the log as CSV, or as a database of its own",
-                names.len(),
-                names.join(", ")
-            ))));
+    let mut parts = Vec::new();
+    for name in tables.into_iter().take(MOST_PARTS) {
+        // A table that cannot be looked at is none of a log.
+        let mut first = Vec::new();
+        let looked = rows_of_table(&database, &name, Some(ROWS_SEEN), &mut |row| {
+            first.push(row);
+            true
+        });
+        let count =
+            database.query_row(&format!("SELECT count(*) FROM {}", quoted(&name)), [], |row| row.get(0));
+        if looked.is_ok() {
+            parts.push(Part { name, rows: count.unwrap_or(0), first });
         }
-    };
-    let rows = rows_of(move |give| {
-        let mut read = || -> rusqlite::Result<()> {
-            let mut statement = database.prepare(&format!("SELECT * FROM {}", quoted(&table)))?;
-            let width = statement.column_count();
-            let mut heads = names_of(&database, &table)?;
-            heads.resize(width, String::new());
-            if !give(heads) {
-                return Ok(());
-            }
-            let mut found = statement.query([])?;
-            while let Some(row) = found.next()? {
-                let cells = (0..width)
-                    .map(|column| {
-                        Ok(match row.get_ref(column)? {
-                            ValueRef::Integer(number) => number.to_string(),
-                            ValueRef::Real(number) => number.to_string(),
-                            ValueRef::Text(text) => String::from_utf8_lossy(text).into_owned(),
-                            ValueRef::Null | ValueRef::Blob(_) => String::new(),
-                        })
-                    })
-                    .collect::<rusqlite::Result<Vec<String>>>()?;
-                if !give(cells) {
-                    return Ok(());
-                }
-            }
-            Ok(())
-        };
-        read().map_err(|error| error.to_string())
-    });
-    Ok(GivenRows { rows, remarks: Vec::new() })
+    }
+    let chosen = choose(parts, told, "Table")
+        .ok_or_else(|| LogError::Io(io::Error::other("the database holds no rows")))?;
+    let table = chosen.name.clone();
+    let rows =
+        rows_of(move |give| rows_of_table(&database, &table, None, give).map_err(|error| error.to_string()));
+    Ok(GivenRows::of_part(rows, chosen))
+}
+
+/// Gives the names of a table's columns, then its rows, or the first of them.
+fn rows_of_table(
+    database: &Connection,
+    table: &str,
+    most: Option<usize>,
+    give: &mut dyn FnMut(Vec<String>) -> bool,
+) -> rusqlite::Result<()> {
+    let limit = most.map_or_else(String::new, |most| format!(" LIMIT {most}"));
+    let mut statement = database.prepare(&format!("SELECT * FROM {}{limit}", quoted(table)))?;
+    let width = statement.column_count();
+    let mut heads = names_of(database, table)?;
+    heads.resize(width, String::new());
+    if !give(heads) {
+        return Ok(());
+    }
+    let mut found = statement.query([])?;
+    while let Some(row) = found.next()? {
+        let cells = (0..width)
+            .map(|column| {
+                Ok(match row.get_ref(column)? {
+                    ValueRef::Integer(number) => number.to_string(),
+                    ValueRef::Real(number) => number.to_string(),
+                    ValueRef::Text(text) => String::from_utf8_lossy(text).into_owned(),
+                    ValueRef::Null | ValueRef::Blob(_) => String::new(),
+                })
+            })
+            .collect::<rusqlite::Result<Vec<String>>>()?;
+        if !give(cells) {
+            break;
+        }
+    }
+    Ok(())
 }
 
 /// Names of the columns, whatever their letters: those that are no UTF-8 are of western Europe.

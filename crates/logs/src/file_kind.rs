@@ -110,6 +110,11 @@ impl FileKind {
         matches!(self, Self::Gzip | Self::Zstd | Self::Zip)
     }
 
+    /// True for logs that are read line by line.
+    pub(crate) fn is_lines(self) -> bool {
+        matches!(self, Self::Nmea0183 | Self::BusDump | Self::Table | Self::Gpx | Self::Igc)
+    }
+
     /// What to do with a file that is no log.
     #[must_use]
     pub fn advice(self) -> &'static str {

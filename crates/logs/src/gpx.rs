@@ -1,7 +1,7 @@
 //! GPX tracks: positions with times; speed and course over ground computed from them.
 //!
-//! Lenient: any version, any name space, extensions skipped (a `speed` in m/s or a `course` in
-//! degrees is taken where one stands). Waypoints and routes are counted and show the way only.
+//! Lenient: any version, any name space. Of extensions a `speed` in m/s, a `course` in degrees and volts, amps, watts and
+//! turns whose names say what they are. Waypoints and routes are counted and show the way only.
 //! Not for: elevations.
 
 use std::io::{BufRead, BufReader};
@@ -56,4 +56,6 @@ pub(super) enum Inside {
     Time,
     Speed,
     Course,
+    /// A value of an extension, by its place among those that are known.
+    Other(usize),
 }

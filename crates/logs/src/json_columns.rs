@@ -104,7 +104,7 @@ fn of_rows(mut found: Found) -> GivenRows {
     });
     let heads: Option<Vec<String>> =
         names.map(|column| (0..width).map(|index| column.cell(index).to_owned()).collect());
-    GivenRows { rows: given(heads, found.rows, count), remarks: Vec::new() }
+    GivenRows::of_one(given(heads, found.rows, count), Vec::new())
 }
 
 fn of_columns(mut columns: Vec<Column>) -> Result<GivenRows, LogError> {
@@ -133,7 +133,7 @@ fn of_columns(mut columns: Vec<Column>) -> Result<GivenRows, LogError> {
         )]
     };
     let heads = names(&columns);
-    Ok(GivenRows { rows: given(Some(heads), columns, length), remarks })
+    Ok(GivenRows::of_one(given(Some(heads), columns, length), remarks))
 }
 
 /// Names without what all have in common, and without words that only say that there are values.

@@ -89,6 +89,28 @@ impl<R: BufRead> Read for Decoded<R> {
     }
 }
 
+/// A text whose noughts are left out: what a recorder leaves where it lost power while it wrote.
+pub(crate) struct WithoutNoughts<R>(pub R);
+
+impl<R: Read> Read for WithoutNoughts<R> {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        loop {
+            let length = self.0.read(into)?;
+            let mut kept = 0;
+            for at in 0..length {
+                if into[at] != 0 {
+                    into[kept] = into[at];
+                    kept += 1;
+                }
+            }
+            // Nothing but noughts is not the end.
+            if kept > 0 || length == 0 {
+                return Ok(kept);
+            }
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

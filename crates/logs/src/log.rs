@@ -94,6 +94,11 @@ impl fmt::Display for Source {
 }
 
 impl Source {
+    /// A talker that is no receiver of satellites, for what a receiver tells as well.
+    pub(super) fn is_second(&self) -> bool {
+        matches!(self, Self::Sentence { talker, .. } if talker[0] != b'G')
+    }
+
     /// The source of this name.
     pub(super) fn named(name: &str) -> Self {
         let mut bytes = [0; 64];

@@ -171,8 +171,50 @@ pub fn notebook_runs_lenient(rows: &[NotebookRow]) -> (Vec<(usize, Run)>, Vec<No
             faults.extend(doubts_of(index, row));
         }
     }
+    faults.extend(odd_beside_others(&runs));
     (runs, faults)
 }
+
+/// Rows that turn alike and yet take or make so different figures that one of them is mistyped: they are used as they stand.
+fn odd_beside_others(runs: &[(usize, Run)]) -> Vec<NotebookFault> {
+    const ALIKE: f64 = 0.03;
+    /// Wind and waves against her may well double what she takes; a point in the wrong place makes it ten.
+    const TIMES: f64 = 3.0;
+    let turns = |run: &Run| run.shaft_speed_rev_s.or(run.motor_speed_rev_s);
+    let mut found = Vec::new();
+    for (at, (row, run)) in runs.iter().enumerate() {
+        for (earlier, other) in &runs[..at] {
+            let is_alike =
+                turns(run).zip(turns(other)).is_some_and(|(a, b)| (a - b).abs() <= ALIKE * a.abs());
+            let is_far = |a: Option<f64>, b: Option<f64>| {
+                a.zip(b).is_some_and(|(a, b)| a > 0.0 && b > 0.0 && a.max(b) > TIMES * a.min(b))
+            };
+            let mut odd = |cell: NotebookCell, what: &str| {
+                let problem = format!(
+                    "turning as in row {}, {what}: is one mistyped? Both are used as they stand",
+                    earlier + 1
+                );
+                found.push(NotebookFault { row: *row, cell, problem });
+            };
+            if is_alike && is_far(run.power_w, other.power_w) {
+                let cell = if run.current_a.is_some() { NotebookCell::Amps } else { NotebookCell::Power };
+                odd(cell, "what she takes lies more than three times apart");
+            }
+            if is_alike && is_far(run.speed_through_water_m_s, other.speed_through_water_m_s) {
+                odd(NotebookCell::ThroughWater, "the speeds lie more than three times apart");
+            }
+            // A stream may stop her dead: what both make together tells.
+            let both = run.speed_over_ground_m_s.zip(other.speed_over_ground_m_s);
+            if is_alike && both.is_some_and(|(a, b)| (a + b) / 2.0 > FASTEST_M_S) {
+                odd(NotebookCell::OverGround, "the speeds come to more than 15 kn through the water");
+            }
+        }
+    }
+    found
+}
+
+/// No displacement boat with such a drive goes faster: judgement.
+const FASTEST_M_S: f64 = 15.0 * 0.514_444;
 
 /// What is used of a row and could be read in another way as well.
 fn doubts_of(index: usize, row: &NotebookRow) -> Vec<NotebookFault> {

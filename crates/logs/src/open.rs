@@ -13,11 +13,11 @@ use crate::background::GivenRows;
 use crate::battery::{part_mixed, part_strangers};
 use crate::checks::check_log;
 use crate::file_kind::FileKind;
-use crate::letters::{Decoded, encoding_of};
+use crate::letters::{Decoded, WithoutNoughts, encoding_of};
 use crate::log::Log;
 use crate::measured::Measured as M;
 use crate::notice::LogNotice;
-use crate::reshaped::Dress;
+use crate::reshaped::{Dress, Wrap};
 use crate::sniff::{SNIFF_BYTES, sniff};
 use crate::table::{self, Given, Mapping, Proposal};
 use crate::{LogError, dropouts, read_unchecked, stamps, unpack};
@@ -151,6 +151,21 @@ fn read_into(
         return read_kind(reading, head, reader, kind, told);
     }
     reading.kind = kind;
+    if kind == FileKind::Binary {
+        let plain: Vec<u8> = seen.iter().copied().filter(|byte| *byte != 0).collect();
+        let inner = sniff(&plain);
+        // Text with holes of noughts in it.
+        if layers > 0 && plain.len() < seen.len() && !plain.is_empty() && inner.is_lines() {
+            let plain = Box::new(WithoutNoughts(reader));
+            let mut log = read_into(reading, plain, told, layers - 1)?;
+            log.notices.push(LogNotice::LeftOut(
+                "Noughts stand in the text, as a recorder leaves them that lost power while it wrote: they are left out, and lines beside them \
+                 may be spoilt."
+                    .to_owned(),
+            ));
+            return Ok(log);
+        }
+    }
     if kind.is_packed() {
         reading.is_packed = true;
         if layers == 0 {
@@ -196,6 +211,18 @@ fn read_kind(
     kind: FileKind,
     told: &[Mapping],
 ) -> Result<Log, LogError> {
+    if let Some(wrap) = Wrap::of(&head).filter(|_| kind == FileKind::Unknown) {
+        let (text, remark) = wrap.off(reader)?;
+        let kind = sniff(&text.as_bytes()[..text.len().min(SNIFF_BYTES)]);
+        if kind.is_lines() {
+            let (head, reader) = begin(Box::new(Cursor::new(text)))?;
+            reading.kind = kind;
+            let mut log = read_kind(reading, head, reader, kind, told)?;
+            log.notices.push(LogNotice::LeftOut(remark.to_owned()));
+            return Ok(log);
+        }
+        return Err(LogError::Unknown(FileKind::Unknown.advice()));
+    }
     let dress = matches!(kind, FileKind::Unknown | FileKind::Table).then(|| Dress::of(&head)).flatten();
     // Names and values as columns are a table already where one was found.
     if let Some(dress) = dress.filter(|dress| kind == FileKind::Unknown || *dress == Dress::Topics) {
@@ -208,8 +235,8 @@ fn read_kind(
             let rows = table::rows_of(reader, &mapping.0);
             read_table(reading, proposal, mapping, rows)
         }
-        FileKind::Sheet => given(reading, crate::sheet::rows(reader)?, told),
-        FileKind::Database => given(reading, crate::database::rows(reader)?, told),
+        FileKind::Sheet => given(reading, crate::sheet::rows(reader, told)?, told),
+        FileKind::Database => given(reading, crate::database::rows(reader, told)?, told),
         FileKind::Parquet => given(reading, crate::columns::rows(reader)?, told),
         FileKind::JsonColumns => given(reading, crate::json_columns::rows(reader)?, told),
         _ => {
@@ -232,10 +259,12 @@ fn read_kind(
 /// Rows of a sheet or a database: the first are looked at, then all are read.
 fn given(reading: &mut Reading, given: GivenRows, told: &[Mapping]) -> Result<Log, LogError> {
     const ROWS_SEEN: usize = 400;
-    let GivenRows { mut rows, remarks } = given;
+    let GivenRows { mut rows, remarks, part, question } = given;
     let first: Vec<Vec<String>> = rows.by_ref().take(ROWS_SEEN).collect::<io::Result<_>>()?;
     let mut proposal = table::propose_rows(&first)?;
     proposal.remarks.extend(remarks);
+    proposal.mapping.part = part;
+    reading.questions.extend(question);
     let mapping = told_or(&proposal, told);
     let rows = Box::new(Given::new(first.into_iter().map(Ok).chain(rows)));
     read_table(reading, proposal, mapping, rows)
@@ -244,7 +273,11 @@ fn given(reading: &mut Reading, given: GivenRows, told: &[Mapping]) -> Result<Lo
 /// The mapping that was told for a table with these columns, else the proposal; and whether it was.
 fn told_or(proposal: &Proposal, told: &[Mapping]) -> (Mapping, bool) {
     let key = proposal.mapping.source_key();
-    match told.iter().find(|mapping| mapping.source_key() == key) {
+    // Of files of several tables the key is theirs: the columns must be the same as well.
+    let is_it = |told: &&Mapping| {
+        told.source_key() == key && (told.part.is_none() || told.heads == proposal.mapping.heads)
+    };
+    match told.iter().find(is_it) {
         // Where the rows begin is this file's own.
         Some(told) => (
             Mapping {
@@ -271,6 +304,7 @@ fn read_table(
     let mut remarks = proposal.remarks;
     // A mapping that somebody wrote by hand is whole; one that came of an answer leaves the other questions open.
     let is_whole = is_told && mapping.answered.is_empty();
+    let of_file = std::mem::take(&mut reading.questions);
     let mut questions = Vec::new();
     if !is_whole {
         let mut doubts = proposal.doubts;
@@ -285,6 +319,7 @@ fn read_table(
     }
     let unread = if is_whole { None } else { table::unread(&mapping, &kept, &remarks) };
     log.notices.extend(unread.map(LogNotice::Question));
+    questions.extend(of_file);
     finish(reading, &mut log, &mut mapping, questions);
     if is_whole {
         reading.questions.clear();

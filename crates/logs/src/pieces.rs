@@ -19,6 +19,11 @@ pub(super) struct Chosen<'a> {
 /// What belongs to one battery: of two batteries they are never one series.
 const OF_BATTERY: [M; 5] = [M::Voltage, M::Current, M::Power, M::StateOfCharge, M::BatteryTemperature];
 
+/// What receivers of satellites tell.
+fn is_fix(measured: M) -> bool {
+    matches!(measured, M::SpeedOverGround | M::CourseOverGround | M::Latitude | M::Longitude)
+}
+
 /// A channel of one of the logs.
 #[derive(Clone, Copy)]
 struct Offered<'a> {
@@ -111,7 +116,14 @@ fn offered<'a>(logs: &[(&'a Log, f64)], drives: Option<usize>, measured: M) -> V
             all.push(Offered { number, log, channel, offset_s: *offset_s, span_s });
         }
     }
-    all.sort_by_key(|one| std::cmp::Reverse((one.channel.source != Source::Derived, one.channel.count)));
+    // Of equals a receiver's own before what others pass on.
+    all.sort_by_key(|one| {
+        let of = &one.channel;
+        (
+            std::cmp::Reverse((of.source != Source::Derived, of.count)),
+            is_fix(measured) && of.source.is_second(),
+        )
+    });
     if let Some(drives) = drives.filter(|_| OF_BATTERY.contains(&measured)) {
         // Volts, amps and watts come from one log: those of another battery fill no place of the drive's.
         let is_plant = matches!(measured, M::Voltage | M::Current | M::Power);

@@ -72,8 +72,84 @@ impl Dress {
             Self::Across => "The times stand across: the table was turned.",
             Self::Watch => "The points of a watch were read as rows.",
         };
-        Ok(GivenRows { rows: Box::new(rows.into_iter().map(Ok)), remarks: vec![remark.to_owned()] })
+        Ok(GivenRows::of_one(Box::new(rows.into_iter().map(Ok)), vec![remark.to_owned()]))
     }
+}
+
+/// A table whose lines stand in quotes as a whole, or that stands on a page of the web: as a plain one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Wrap {
+    Quotes,
+    Page,
+}
+
+impl Wrap {
+    /// That of a text, from its first bytes.
+    pub fn of(head: &[u8]) -> Option<Self> {
+        const LINES: usize = 60;
+        let text = String::from_utf8_lossy(head);
+        let text = text.trim_start_matches('\u{feff}').trim_start();
+        if text.starts_with('<') {
+            let folded = text.to_lowercase();
+            return (folded.contains("<table") && folded.contains("<tr")).then_some(Self::Page);
+        }
+        let lines: Vec<&str> = text.lines().filter(|line| !line.trim().is_empty()).take(LINES).collect();
+        let lines = &lines[..lines.len().saturating_sub(usize::from(lines.len() > 2))];
+        let quoted = lines.iter().filter(|line| unquoted(line).is_some()).count();
+        (lines.len() >= 2 && 5 * quoted >= 4 * lines.len()).then_some(Self::Quotes)
+    }
+
+    /// The table in it, and what is to be said.
+    /// # Errors
+    /// It cannot be read, or is too long.
+    pub fn off(self, reader: impl std::io::Read) -> Result<(String, &'static str), LogError> {
+        let bytes = whole(reader, LONGEST, "a text of this kind")?;
+        let text = String::from_utf8_lossy(&bytes);
+        Ok(match self {
+            Self::Quotes => (
+                text.lines().map(|line| unquoted(line).unwrap_or_else(|| line.to_owned()) + "\n").collect(),
+                "Each line stands in quotes as a whole: they were taken off.",
+            ),
+            Self::Page => (longest_table(&text), "The longest table of the page is read."),
+        })
+    }
+}
+
+/// `"a,b,c"` without its quotes, where they hold the whole line.
+fn unquoted(line: &str) -> Option<String> {
+    let inner = line.trim().strip_prefix('"')?.strip_suffix('"')?;
+    let bare = inner.replace("\"\"", "");
+    (!bare.contains('"') && inner.contains([',', ';', '\t'])).then(|| inner.replace("\"\"", "\""))
+}
+
+/// Rows of the longest table of a page, cells parted by tabs.
+fn longest_table(page: &str) -> String {
+    let mut tables: Vec<String> = Vec::new();
+    let mut rest = page;
+    while let Some(open) = rest.find('<') {
+        let text = rest[..open].replace(['\t', '\r', '\n'], " ");
+        let Some(close) = rest[open..].find('>').map(|at| open + at) else { break };
+        if let Some(table) = tables.last_mut() {
+            *table += &plain_text(&text);
+        }
+        let tag = rest[open + 1..close].trim_start().to_lowercase();
+        let name = tag.split([' ', '/', '\n', '\t']).find(|part| !part.is_empty()).unwrap_or_default();
+        match (name, tag.starts_with('/'), tables.last_mut()) {
+            ("table", false, _) => tables.push(String::new()),
+            ("tr", true, Some(table)) => table.push('\n'),
+            ("td" | "th", true, Some(table)) => table.push('\t'),
+            _ => {}
+        }
+        rest = &rest[close + 1..];
+    }
+    tables.into_iter().max_by_key(|table| table.matches('\n').count()).unwrap_or_default()
+}
+
+/// Text of a page with the few names for letters that tables have.
+fn plain_text(text: &str) -> String {
+    let names =
+        [("&nbsp;", " "), ("&deg;", "°"), ("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&amp;", "&")];
+    names.iter().fold(text.trim().to_owned(), |text, (name, letter)| text.replace(name, letter))
 }
 
 /// A number with what stands behind it: `0.63kn` is 0.63 and kn.

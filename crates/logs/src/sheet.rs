@@ -1,4 +1,4 @@
-//! Spreadsheets (open document, office open XML): rows of the longest sheet as text.
+//! Spreadsheets (open document, office open XML): rows of one sheet as text.
 //! Not for: what the cells mean, formulas, colours.
 
 use std::io::{self, Cursor, Read};
@@ -7,6 +7,8 @@ use calamine::{Data, DataRef, ExcelDateTime, Ods, Reader, Xls, Xlsx};
 
 use crate::LogError;
 use crate::background::{GivenRows, rows_of};
+use crate::parts::{MOST_PARTS, Part, ROWS_SEEN, choose};
+use crate::table::Mapping;
 use crate::unpack::whole;
 
 /// Longest file of a sheet.
@@ -18,74 +20,89 @@ const MOST_COLUMNS: u32 = 1000;
 
 type Bytes = Cursor<Vec<u8>>;
 
-/// Rows of the longest sheet of a file.
+/// Rows of the sheet that was told or tells most.
 /// # Errors
 /// In words, when the file cannot be read or holds no rows.
-pub(crate) fn rows(reader: impl Read) -> Result<GivenRows, LogError> {
+pub(crate) fn rows(reader: impl Read, told: &[Mapping]) -> Result<GivenRows, LogError> {
     let bytes = whole(reader, LONGEST, "a spreadsheet")?;
     if bytes.starts_with(b"PK") {
         crate::swell::check(&bytes)?;
     }
     if bytes.starts_with(b"PK") && is_open_document(&bytes) {
         let ods = Ods::new(Cursor::new(bytes)).map_err(broken)?;
-        return held(ods);
+        return held(ods, told);
     }
     if !bytes.starts_with(b"PK") {
         let xls = Xls::new(Cursor::new(bytes)).map_err(broken)?;
-        return held(xls);
+        return held(xls, told);
     }
     let mut book: Xlsx<Bytes> = Xlsx::new(Cursor::new(bytes)).map_err(broken)?;
     let names = book.sheet_names();
-    let mut sizes: Vec<(u32, String)> = Vec::new();
-    for name in names {
-        if let Ok(cells) = book.worksheet_cells_reader(&name) {
-            let size = cells.dimensions();
-            let mut rows = size.end.0.saturating_sub(size.start.0);
+    let mut parts = Vec::new();
+    for name in names.into_iter().take(MOST_PARTS) {
+        let mut first = Vec::new();
+        let mut take = |row: Vec<String>| {
+            first.push(row);
+            first.len() < ROWS_SEEN
+        };
+        let rows = match book.worksheet_cells_reader(&name).map(|cells| cells.dimensions().end.0) {
+            Ok(rows) => rows,
+            Err(_) => continue,
+        };
+        if rows_of_sheet(&mut book, &name, &mut take).is_ok() {
             // What it says of its size may be left out, or stand from when the sheet was empty.
-            if rows == 0 {
-                let mut cells = cells;
-                while let Some(cell) = cells.next_cell().map_err(broken)? {
-                    rows = rows.max(cell.get_position().0);
-                }
-            }
-            sizes.push((rows, name));
+            let rows = rows.max(first.len() as u32);
+            parts.push(Part { name, rows, first });
         }
     }
-    let (name, remarks) = longest(sizes)?;
-    let rows = rows_of(move |give| {
-        let mut cells = book.worksheet_cells_reader(&name).map_err(|error| error.to_string())?;
-        let mut row: Vec<String> = Vec::new();
-        let mut at = 0;
-        while let Some(cell) = cells.next_cell().map_err(|error| error.to_string())? {
-            let (line, column) = cell.get_position();
-            if line >= MOST_ROWS {
-                return Err(too_many());
-            }
-            while at < line {
-                at += 1;
-                if !give(std::mem::take(&mut row)) {
-                    return Ok(());
-                }
-            }
-            if column < MOST_COLUMNS {
-                if row.len() <= column as usize {
-                    row.resize(column as usize + 1, String::new());
-                }
-                row[column as usize] = text_of(cell.get_value());
+    let chosen = choose(parts, told, "Sheet").ok_or_else(no_rows)?;
+    let name = chosen.name.clone();
+    let rows = rows_of(move |give| rows_of_sheet(&mut book, &name, give));
+    Ok(GivenRows::of_part(rows, chosen))
+}
+
+/// Gives the rows of a sheet until nobody wants more.
+fn rows_of_sheet(
+    book: &mut Xlsx<Bytes>,
+    name: &str,
+    give: &mut dyn FnMut(Vec<String>) -> bool,
+) -> Result<(), String> {
+    let mut cells = book.worksheet_cells_reader(name).map_err(|error| error.to_string())?;
+    let mut row: Vec<String> = Vec::new();
+    let mut at = 0;
+    while let Some(cell) = cells.next_cell().map_err(|error| error.to_string())? {
+        let (line, column) = cell.get_position();
+        if line >= MOST_ROWS {
+            return Err(too_many());
+        }
+        while at < line {
+            at += 1;
+            if !give(std::mem::take(&mut row)) {
+                return Ok(());
             }
         }
-        give(row);
-        Ok(())
-    });
-    Ok(GivenRows { rows, remarks })
+        if column < MOST_COLUMNS {
+            if row.len() <= column as usize {
+                row.resize(column as usize + 1, String::new());
+            }
+            row[column as usize] = text_of(cell.get_value());
+        }
+    }
+    give(row);
+    Ok(())
 }
 
 /// Rows of a file whose sheets stand in memory already.
-fn held<R: Reader<Bytes> + Send + 'static>(mut book: R) -> Result<GivenRows, LogError> {
+fn held<R: Reader<Bytes> + Send + 'static>(mut book: R, told: &[Mapping]) -> Result<GivenRows, LogError> {
     let sheets = book.worksheets();
-    let sizes = sheets.iter().map(|(name, range)| (range.height() as u32, name.clone())).collect();
-    let (name, remarks) = longest(sizes)?;
-    let Some((_, range)) = sheets.into_iter().find(|(known, _)| *known == name) else {
+    let cells = |row: &[Data]| row.iter().take(MOST_COLUMNS as usize).map(cell_text).collect();
+    let parts = sheets.iter().take(MOST_PARTS).map(|(name, range)| Part {
+        name: name.clone(),
+        rows: range.height() as u32,
+        first: range.rows().take(ROWS_SEEN).map(cells).collect(),
+    });
+    let chosen = choose(parts.collect(), told, "Sheet").ok_or_else(no_rows)?;
+    let Some((_, range)) = sheets.into_iter().find(|(known, _)| *known == chosen.name) else {
         return Err(no_rows());
     };
     drop(book);
@@ -94,14 +111,13 @@ fn held<R: Reader<Bytes> + Send + 'static>(mut book: R) -> Result<GivenRows, Log
             if number as u32 >= MOST_ROWS {
                 return Err(too_many());
             }
-            let cells = row.iter().take(MOST_COLUMNS as usize).map(cell_text).collect();
-            if !give(cells) {
+            if !give(cells(row)) {
                 break;
             }
         }
         Ok(())
     });
-    Ok(GivenRows { rows, remarks })
+    Ok(GivenRows::of_part(rows, chosen))
 }
 
 fn broken(error: impl std::fmt::Display) -> LogError {
@@ -116,24 +132,6 @@ fn no_rows() -> LogError {
 
 fn too_many() -> String {
     format!("a sheet of more than {MOST_ROWS} rows; save the hours of the trial as CSV")
-}
-
-/// The longest sheet; what to say of the others.
-fn longest(mut sizes: Vec<(u32, String)>) -> Result<(String, Vec<String>), LogError> {
-    sizes.sort_by_key(|(rows, _)| std::cmp::Reverse(*rows));
-    let mut sizes = sizes.into_iter();
-    let (_, name) = sizes.next().ok_or_else(no_rows)?;
-    let others: Vec<String> =
-        sizes.filter(|(rows, _)| *rows > 1).map(|(_, other)| format!("{other:?}")).collect();
-    let remarks = if others.is_empty() {
-        Vec::new()
-    } else {
-        vec![format!(
-            "Sheet {name:?} is read; {} left out: save it as a file of its own to read it.",
-            others.join(", ")
-        )]
-    };
-    Ok((name, remarks))
 }
 
 fn is_open_document(bytes: &[u8]) -> bool {

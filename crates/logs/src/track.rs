@@ -16,6 +16,30 @@ const EARTH_RADIUS_M: f64 = 6_371_008.8;
 /// Longest step over which a speed is computed \[s\].
 const LONGEST_STEP_S: f64 = 120.0;
 
+/// Elements of a point that measure nothing for a trial.
+const NOT_MEASURED: [&str; 20] = [
+    "ele",
+    "sat",
+    "hdop",
+    "vdop",
+    "pdop",
+    "fix",
+    "name",
+    "desc",
+    "cmt",
+    "src",
+    "sym",
+    "type",
+    "link",
+    "text",
+    "magvar",
+    "geoidheight",
+    "ageofdgpsdata",
+    "dgpsid",
+    "number",
+    "TrackPointExtension",
+];
+
 /// Leg over which speed and course are taken \[s\].
 const LEG_S: f64 = 10.0;
 
@@ -28,6 +52,8 @@ pub(super) struct Point {
     pub speed_m_s: Option<f64>,
     pub course_rad: Option<f64>,
     pub is_bad: bool,
+    /// What extensions tell, SI.
+    pub others: Vec<(M, f64)>,
 }
 
 #[derive(Debug)]
@@ -37,6 +63,8 @@ pub(super) struct Track {
     pub(super) point: Option<Point>,
     inside: Option<Inside>,
     written: String,
+    /// Names in extensions, and what is measured under them in which unit.
+    others: Vec<(String, Option<(M, &'static wakewright_units::Unit)>)>,
     before: VecDeque<(f64, f64, f64)>,
     points: u64,
     without_time: u64,
@@ -52,6 +80,7 @@ impl Default for Track {
             point: None,
             inside: None,
             written: String::new(),
+            others: Vec::new(),
             before: VecDeque::new(),
             points: 0,
             without_time: 0,
@@ -105,8 +134,27 @@ impl Track {
             "time" => self.begin(Inside::Time),
             "speed" => self.begin(Inside::Speed),
             "course" => self.begin(Inside::Course),
+            other if self.point.is_some() => {
+                let at = self.other(other);
+                if self.others[at].1.is_some() {
+                    self.begin(Inside::Other(at));
+                }
+            }
             _ => {}
         }
+    }
+
+    /// The place of a name among those that were met; what stands beyond the most that are told apart is not read.
+    fn other(&mut self, name: &str) -> usize {
+        const MOST: usize = 64;
+        let known = self.others.iter().position(|(known, _)| known == name);
+        known.unwrap_or_else(|| {
+            if self.others.len() >= MOST {
+                return self.others.len() - 1;
+            }
+            self.others.push((name.to_owned(), super::table::plant_by_name(name)));
+            self.others.len() - 1
+        })
     }
 
     fn begin(&mut self, inside: Inside) {
@@ -131,10 +179,13 @@ impl Track {
             self.inside = None;
             return;
         }
-        let closes = matches!(
-            (self.inside, name),
-            (Some(Inside::Time), "time") | (Some(Inside::Speed), "speed") | (Some(Inside::Course), "course")
-        );
+        let closes = match self.inside {
+            Some(Inside::Time) => name == "time",
+            Some(Inside::Speed) => name == "speed",
+            Some(Inside::Course) => name == "course",
+            Some(Inside::Other(at)) => self.others[at].0 == name,
+            None => false,
+        };
         if !closes {
             return;
         }
@@ -149,6 +200,11 @@ impl Track {
             }
             Some(Inside::Speed) => point.speed_m_s = written.parse().ok(),
             Some(Inside::Course) => point.course_rad = written.parse().ok().map(|d: f64| d * DEGREE_RAD),
+            Some(Inside::Other(at)) => {
+                let number = written.parse::<f64>().ok().filter(|number| number.is_finite());
+                let known = self.others[at].1.zip(number);
+                point.others.extend(known.map(|((measured, unit), number)| (measured, unit.to_si(number))));
+            }
             None => {}
         }
     }
@@ -178,6 +234,9 @@ impl Track {
         if let Some(course) = point.course_rad {
             self.builder.push(M::CourseOverGround, Source::Track, course);
         }
+        for (measured, value) in &point.others {
+            self.builder.push(*measured, Source::Track, *value);
+        }
         let is_next = |before: f64| time_s > before && time_s - before <= LONGEST_STEP_S;
         if !self.before.back().is_some_and(|(before, ..)| is_next(*before)) {
             self.before.clear();
@@ -200,6 +259,26 @@ impl Track {
     pub fn finish(mut self) -> Log {
         if self.without_time > 0 {
             self.builder.notices.push(LogNotice::PointsWithoutTime { points: self.without_time });
+        }
+        let read = |measured: M| self.others.iter().any(|(_, is)| is.is_some_and(|(m, _)| m == measured));
+        if read(M::MotorSpeed) {
+            self.builder.notices.push(LogNotice::Question(
+                "The turns in the track's extensions are taken as the motor's: if they are the shaft's, say so in a table.".to_owned(),
+            ));
+        }
+        let unread: Vec<String> = self
+            .others
+            .iter()
+            .filter(|(name, is)| {
+                is.is_none() && name != "extensions" && !NOT_MEASURED.contains(&name.as_str())
+            })
+            .map(|(name, _)| format!("{name:?}"))
+            .collect();
+        if !unread.is_empty() {
+            self.builder.notices.push(LogNotice::LeftOut(format!(
+                "Not read in the points: {}. Volts, amps, watts and turns are read where the names say so with their unit.",
+                unread.join(", ")
+            )));
         }
         if self.without_zone > 0 {
             self.builder.notices.push(LogNotice::NoZone);

@@ -2,6 +2,7 @@
 //! Not for: joining (`join`).
 
 use super::battery_moves::{Bins, bins, correlation};
+use super::clock::DAY_S;
 use super::log::{Log, TimeBase};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
@@ -42,6 +43,16 @@ impl ZoneShift {
                 self.shift_s.abs()
             );
         }
+        if self.shift_s.abs() >= DAY_S && self.shift_s % DAY_S == 0.0 {
+            let days = match self.shift_s.abs() / DAY_S {
+                1.0 => "1 day".to_owned(),
+                days => format!("{days:.0} days"),
+            };
+            return format!(
+                "These logs lie {days} apart at the same time of day: two outings, or a wrong date? With {sign}{days} on the clock of {which} they \
+                 have {common:.0} min in common."
+            );
+        }
         if self.is_by_motion {
             return format!(
                 "The times of {which} log carry no zone, and with {sign}{hours} h on its clock what she draws moves with \
@@ -70,6 +81,8 @@ pub fn suggest_shifts(logs: &[&Log]) -> Vec<ZoneShift> {
         .filter(|(log, _)| measures(logs[*log]) != measures(logs[first]))
         .filter_map(|(log, (a, b))| {
             let shifts = (-FARTHEST..=FARTHEST).map(|quarters| f64::from(quarters) * QUARTER_S);
+            // A date that was set wrongly: whole days, at the same time of day.
+            let shifts = shifts.chain([((from - a) / DAY_S).round() * DAY_S]);
             let (shift_s, common_s) = shifts
                 .map(|shift| (shift, common(a + shift, b + shift)))
                 .max_by(|x, y| x.1.total_cmp(&y.1).then(y.0.abs().total_cmp(&x.0.abs())))?;

@@ -13,6 +13,7 @@ use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use crate::transfer::renamed;
+use crate::trials::unpacked_digest;
 
 /// Name and version of the form.
 const FORMAT: &str = "wakewright/archive";
@@ -337,6 +338,27 @@ pub fn bring_in<R: Read + Seek>(
         .all(|bytes| bytes.starts_with(&[0xff, 0xd8, 0xff]) || bytes.starts_with(b"\x89PNG"))
     {
         return Err(content("a photograph in it is neither JPEG nor PNG".to_owned()));
+    }
+    for (one, (_, files)) in manifest.trials.iter().zip(&trials) {
+        for (piece, bytes) in one.files.iter().zip(files) {
+            let (length, digest) = unpacked_digest(bytes).map_err(|error| {
+                content(format!("{:?}: the log cannot be unpacked ({error})", piece.file))
+            })?;
+            if (length, &digest) != (piece.plain_bytes, &piece.digest) {
+                return Err(content(format!(
+                    "{:?} is not the log that its list says: length or digest differ",
+                    piece.file
+                )));
+            }
+        }
+    }
+    let strange = |one: &&Kept, is_trial: bool| match is_trial {
+        true => one.kind != TRIAL_KIND,
+        false => crate::dated::KINDS.iter().all(|kind| kind.key != one.kind),
+    };
+    let of_trials = manifest.trials.iter().find(|one| strange(one, true));
+    if let Some(one) = of_trials.or_else(|| manifest.records.iter().find(|one| strange(one, false))) {
+        return Err(content(format!("{:?} is no kind of record that is known here", one.kind)));
     }
     let id: BoatId =
         store.create(&boat_name, first, &note(&manifest.revisions[0]), at(manifest.revisions[0].time_ms))?;

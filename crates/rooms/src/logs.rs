@@ -65,6 +65,17 @@ pub fn open_answered(
     let mut answered: Vec<String> = Vec::new();
     loop {
         let opened = open(file, &known);
+        // What a remembered answer has closed is opened again by another.
+        let is_closed = |(key, _): &Told| {
+            !answered.contains(key) && opened.mapping.as_ref().is_some_and(|m| m.answered.contains(key))
+        };
+        if told.iter().any(is_closed)
+            && let Some(closed) = opened.mapping.as_ref().map(Mapping::source_key)
+            && known.iter().any(|mapping| mapping.source_key() == closed)
+        {
+            known.retain(|mapping| mapping.source_key() != closed);
+            continue;
+        }
         // What was answered before is asked anew where it is told.
         let open_one = told.iter().find_map(|(key, word)| {
             let question = opened.questions.iter().find(|question| question.key == *key)?;

@@ -25,6 +25,9 @@ const FEWEST_POINTS: usize = 32;
 /// More points than any camera of a phone gives in one go; three bytes of memory each.
 const MOST_POINTS: usize = 64_000_000;
 
+/// Of a PNG, which takes seven bytes of memory for each while it is read: screens and scans have fewer.
+const MOST_POINTS_PNG: usize = 24_000_000;
+
 /// A picture with fewer bytes than one for so many points is none: an empty JPEG takes about one for 170.
 const MOST_POINTS_PER_BYTE: usize = 1_000;
 
@@ -171,6 +174,12 @@ fn read_png(file: &[u8]) -> Result<Picture, String> {
     let mut reader = decoder.read_info().map_err(broken)?;
     let (width, height) = (reader.info().width as usize, reader.info().height as usize);
     refuse_size(width, height, file.len())?;
+    if width.saturating_mul(height) > MOST_POINTS_PNG {
+        return Err(format!(
+            "{width} by {height} points are more than {} million, which is much for a PNG; send it as JPEG or smaller.",
+            MOST_POINTS_PNG / 1_000_000
+        ));
+    }
     let mut buffer = vec![0; reader.output_buffer_size().ok_or_else(|| broken("no size"))?];
     let frame = reader.next_frame(&mut buffer).map_err(broken)?;
     // With alpha always: grey or three colours, on white.

@@ -54,7 +54,7 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// No room left.
-    #[error("The disk that holds {} is full. Nothing was changed; free some space and try again.", path.display())]
+    #[error("The disk that holds {} is full, or no more of it may be used. Nothing was changed; free some space and try again.", path.display())]
     DiskFull {
         /// The file.
         path: PathBuf,
@@ -178,6 +178,14 @@ pub enum StoreError {
     },
 }
 
+/// Whether a failure of the system came of writing or of making a file longer.
+fn is_write(source: &rusqlite::Error) -> bool {
+    use rusqlite::ffi::{SQLITE_IOERR_SHMSIZE, SQLITE_IOERR_TRUNCATE, SQLITE_IOERR_WRITE};
+    source.sqlite_error().is_some_and(|e| {
+        [SQLITE_IOERR_WRITE, SQLITE_IOERR_SHMSIZE, SQLITE_IOERR_TRUNCATE].contains(&e.extended_code)
+    })
+}
+
 fn near_sentence(near: &[String]) -> String {
     if near.is_empty() {
         "List the boats to see their names.".to_owned()
@@ -201,6 +209,8 @@ impl StoreError {
             }
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked { path },
             Some(ErrorCode::DiskFull) => Self::DiskFull { path },
+            // What the system lets nobody write any more, beside the file or in it: its disk or what may be used of it is full.
+            Some(ErrorCode::SystemIoFailure) if is_write(&source) => Self::DiskFull { path },
             Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied | ErrorCode::CannotOpen) => {
                 Self::ReadOnly { path }
             }
@@ -263,6 +273,7 @@ mod tests {
         };
         assert!(worded(rusqlite::ffi::SQLITE_BUSY).contains("close the other program"));
         assert!(worded(rusqlite::ffi::SQLITE_FULL).contains("free some space"));
+        assert!(worded(rusqlite::ffi::SQLITE_IOERR_SHMSIZE).contains("free some space"));
         assert!(worded(rusqlite::ffi::SQLITE_READONLY_DIRECTORY).contains("read-only"));
         assert!(worded(rusqlite::ffi::SQLITE_CORRUPT).contains("restore the last backup"));
         assert!(worded(rusqlite::ffi::SQLITE_IOERR_READ).contains("try again"));

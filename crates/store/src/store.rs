@@ -95,15 +95,17 @@ impl Store {
         Ok(Self { connection, path: path.to_owned(), turn, identity, _copy: None })
     }
 
-    /// Opens the store at `path` for reading and writing, or, when it or its folder is read-only, for
-    /// reading alone: then every write is answered with [`StoreError::ReadOnly`].
+    /// Opens the store at `path` for reading and writing, or, when it or its folder is read-only or its disk is full,
+    /// for reading alone: then every write is answered with [`StoreError::ReadOnly`].
     ///
     /// # Errors
     /// As [`Store::open`], but for a file that is only not writable.
     pub fn open_to_read(path: impl AsRef<Path>) -> Result<Self> {
         let path = path.as_ref();
         match Self::open(path) {
-            Err(StoreError::ReadOnly { .. }) if path.exists() => Self::open_read_only(path),
+            Err(StoreError::ReadOnly { .. } | StoreError::DiskFull { .. }) if path.exists() => {
+                Self::open_read_only(path)
+            }
             opened => opened,
         }
     }

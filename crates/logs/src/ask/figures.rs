@@ -24,6 +24,12 @@ pub(super) struct Figures {
     course_rad: Option<f64>,
 }
 
+impl Figures {
+    pub(super) fn without_span(self) -> Self {
+        Self { span_s: None, ..self }
+    }
+}
+
 pub(super) fn figures(log: &Log) -> Figures {
     let greater_half = |measured: M| {
         let channel = log.of(measured).max_by_key(|c| c.count)?;

@@ -26,10 +26,16 @@ use groups::{group, read_time};
 /// Reads a whole dump, a line at a time.
 /// # Errors
 /// [`LogError::Io`] when the reader fails; nothing in the dump itself is an error.
-pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
+pub fn read(mut reader: impl BufRead) -> Result<Log, LogError> {
+    let is_since_before = counts_from_before(reader.fill_buf()?);
     let mut lines = Lines::new(reader);
-    let mut bus = Bus::default();
+    let mut bus = Bus { since_before_s: is_since_before.then_some(0.0), ..Bus::default() };
     let mut builder = Builder::new();
+    if is_since_before {
+        builder.notices.push(LogNotice::LeftOut(
+            "The stamps are the time since the frame before: they are added up.".to_owned(),
+        ));
+    }
     loop {
         let number = lines.number + 1;
         let Some(line) = lines.next()? else { break };
@@ -51,8 +57,28 @@ pub fn read(reader: impl BufRead) -> Result<Log, LogError> {
     Ok(builder.finish(lines.number))
 }
 
+/// Whether the stamps of a dump stand for the time since the frame before: small, and as often back as on.
+fn counts_from_before(head: &[u8]) -> bool {
+    const LEAST: usize = 20;
+    const LONGEST_S: f64 = 60.0;
+    let mut dialect = Dialect::default();
+    let times: Vec<f64> = head
+        .split(|b| *b == b'\n')
+        .filter_map(|line| match dialect.frame(line.trim_ascii()) {
+            Ok(Written::Frame(Frame { time: Some((TimeBase::Elapsed, time_s)), .. })) => Some(time_s),
+            _ => None,
+        })
+        .collect();
+    let back = times.windows(2).filter(|two| two[1] < two[0]).count();
+    times.len() >= LEAST
+        && 4 * back >= times.len()
+        && times.iter().all(|time| (0.0..LONGEST_S).contains(time))
+}
+
 #[derive(Debug, Default)]
 struct Bus {
+    /// Time since the first frame, where each says only that since the one before \[s\].
+    since_before_s: Option<f64>,
     dialect: Dialect,
     packets: FastPackets,
     /// Line times without date: midnights passed, and the last second.
@@ -100,6 +126,10 @@ impl Bus {
 
     fn set_time(&mut self, frame: &Frame, builder: &mut Builder) {
         let Some((base, mut time_s)) = frame.time else { return };
+        if let (Some(sum), TimeBase::Elapsed) = (&mut self.since_before_s, base) {
+            *sum += time_s;
+            time_s = *sum;
+        }
         if base == TimeBase::TimeOfDay {
             const HALF_A_DAY_S: f64 = 43_200.0;
             if time_s < self.second_of_day - HALF_A_DAY_S {

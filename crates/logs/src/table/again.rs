@@ -86,11 +86,13 @@ impl Layout {
                     _ => None,
                 })
             };
-            let is_alone = column.hemisphere.is_none() && column.direction.is_none();
-            if let Some(at) = place(column.column) {
+            let is_alone =
+                column.hemisphere.is_none() && column.direction.is_none() && column.plus.is_empty();
+            let plus: Option<Vec<usize>> = column.plus.iter().map(|other| place(*other)).collect();
+            if let (Some(at), Some(plus)) = (place(column.column), plus) {
                 let hemisphere = column.hemisphere.and_then(place);
                 let direction = column.direction.and_then(place);
-                moved.columns.push(Resolved { index: at, hemisphere, direction, ..column });
+                moved.columns.push(Resolved { index: at, hemisphere, direction, plus, ..column });
             } else if let Some((at, unit)) = with_unit().filter(|_| is_alone) {
                 moved.columns.push(Resolved { index: at, unit, scale: 1.0, ..column });
             } else {

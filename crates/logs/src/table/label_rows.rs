@@ -115,6 +115,11 @@ impl<R: BufRead> Rows for LabelRows<R> {
     }
 }
 
+/// Whose label it is, where blocks of several monitors stand in one file: `HQ1 V`.
+fn parted_label(head: &str) -> (&str, &str) {
+    head.rsplit_once(' ').unwrap_or(("", head))
+}
+
 /// What the short labels of batteries' monitors stand for: thousandths of volts and amps, and of the full charge.
 /// It holds where volts are written so: whole numbers of thousands.
 pub(super) struct LabelConvention {
@@ -124,8 +129,8 @@ pub(super) struct LabelConvention {
 impl LabelConvention {
     pub fn of(sheet: &Sheet) -> Option<Self> {
         let numbers = |label: &str| -> Option<Vec<f64>> {
-            let column = sheet.heads.iter().position(|head| head == label)?;
-            let cells = sheet.column(column);
+            let of = (0..sheet.heads.len()).filter(|column| parted_label(&sheet.heads[*column]).1 == label);
+            let cells: Vec<&str> = of.flat_map(|column| sheet.column(column)).collect();
             let found: Vec<f64> = cells
                 .iter()
                 .filter_map(|cell| number_in(cell, false).filter(|(_, rest)| rest.is_empty()).map(|(n, _)| n))
@@ -145,6 +150,7 @@ impl LabelConvention {
     }
 
     pub fn meaning_of(&self, label: &str) -> Option<Meaning> {
+        let (of, label) = parted_label(label);
         let (measured, unit) = match label {
             "V" => (M::Voltage, "mV"),
             "I" => (M::Current, "mA"),
@@ -156,7 +162,7 @@ impl LabelConvention {
             measured,
             unit: measured.quantity().unit(unit),
             part: Part::Bank,
-            of: String::new(),
+            of: of.to_owned(),
             is_drive: false,
             is_controllers: false,
             is_battery: false,

@@ -61,6 +61,7 @@ pub(crate) fn unread(mapping: &Mapping, kept: &[csv::ByteRecord], remarks: &[Str
         "alt", "ele", "hoh", "dop", "sat", "fix", "index", "nr", "no", "id", "count", "row", "press", "hum",
         "acc", "name", "line",
     ];
+    const COSTLY: [M; 5] = [M::Voltage, M::Current, M::Power, M::SpeedOverGround, M::SpeedThroughWater];
     let has = |all: &[M]| mapping.columns.iter().any(|column| all.contains(&column.measured));
     let missing: Vec<&str> = [
         (has(&[M::Voltage, M::Power]), "volts"),
@@ -88,9 +89,12 @@ pub(crate) fn unread(mapping: &Mapping, kept: &[csv::ByteRecord], remarks: &[Str
         let is_odd = has.is_empty() || is_costly;
         let mut cells: Vec<&[u8]> =
             kept.iter().filter_map(|row| row.get(*column)).map(<[u8]>::trim_ascii).collect();
+        cells.retain(|cell| !cell.is_empty());
         let count = cells.len();
         cells.retain(|cell| cell.iter().any(u8::is_ascii_digit) && !cell.iter().any(u8::is_ascii_alphabetic));
-        let is_numbers = 2 * cells.len() > count && cells.windows(2).any(|two| two[0] != two[1]);
+        // Formulas of a sheet whose values were never kept leave no cell at all.
+        let is_numbers = 2 * cells.len() > count && cells.windows(2).any(|two| two[0] != two[1])
+            || count == 0 && super::meaning::meaning_of(head).is_some_and(|m| COSTLY.contains(&m.measured));
         !used.contains(column)
             && is_odd
             && is_numbers
@@ -108,7 +112,8 @@ pub(crate) fn unread(mapping: &Mapping, kept: &[csv::ByteRecord], remarks: &[Str
     }
     let more = if names.len() > MOST_NAMED { " and more" } else { "" };
     Some(format!(
-        "Not read: {}{more}; of {} no column is known here. If one of them is that, name it so or say it in the columns.",
+        "Not read: {}{more}; of {} no column is known here. If one of them is that, name it so or say it in the columns; cells that are empty \
+         throughout may be formulas: save the sheet once more by hand.",
         names[..names.len().min(MOST_NAMED)].join(", "),
         missing.join(", ")
     ))

@@ -11,6 +11,7 @@ use super::parted::Parted;
 use super::position::PositionOrder;
 use super::times::{TimeFormat, Written};
 use crate::measured::Measured;
+use crate::parts::FilePart;
 
 /// How the rows of a table stand in its file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -67,6 +68,9 @@ pub struct ColumnMapping {
     /// Column that says in words whether the bank is charged or drawn from, where the amps carry no sign.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub direction: Option<usize>,
+    /// Further columns that are added to it: cells in a row.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub plus: Vec<usize>,
 }
 
 fn one() -> f64 {
@@ -95,6 +99,7 @@ impl ColumnMapping {
             letter_o: LetterO::East,
             scale: 1.0,
             direction: None,
+            plus: Vec::new(),
         }
     }
 }
@@ -139,11 +144,11 @@ impl TimeMapping {
             },
             [date, time] => {
                 let written = cell(date)?.trim();
-                if !written.is_empty() && written != above {
+                let (is_carried, is_repeated) = (written.is_empty(), written == above);
+                if !is_carried && !is_repeated {
                     written.clone_into(above);
                 }
-                let is_carried = written.is_empty();
-                Written { is_carried, ..self.format.read(Some(above), cell(time)?)? }
+                Written { is_carried, is_repeated, ..self.format.read(Some(above), cell(time)?)? }
             }
             _ => return None,
         };
@@ -191,6 +196,9 @@ pub struct Mapping {
     /// Questions that were answered, by their key.
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     pub answered: BTreeSet<String>,
+    /// Which table or sheet of a file of several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub part: Option<FilePart>,
 }
 
 impl Default for Mapping {
@@ -207,6 +215,7 @@ impl Default for Mapping {
             shape: Shape::Separated,
             battery: None,
             answered: BTreeSet::new(),
+            part: None,
         }
     }
 }
@@ -219,6 +228,7 @@ pub(super) struct Resolved {
     pub column: usize,
     pub scale: f64,
     pub direction: Option<usize>,
+    pub plus: Vec<usize>,
     pub measured: Measured,
     pub unit: &'static Unit,
     pub sign: f64,
@@ -230,10 +240,13 @@ pub(super) struct Resolved {
 }
 
 impl Mapping {
-    /// Text under which the mapping is remembered: tables with the same columns come from the same
-    /// source.
+    /// Text under which the mapping is remembered: tables with the same columns, and files of the same tables or sheets,
+    /// come from the same source.
     #[must_use]
     pub fn source_key(&self) -> String {
+        if let Some(part) = &self.part {
+            return format!("parts\u{1f}{}", part.among.join("\u{1f}"));
+        }
         let heads: Vec<String> = self.heads.iter().map(|head| head.trim().to_lowercase()).collect();
         heads.join("\u{1f}")
     }
@@ -272,6 +285,7 @@ impl Mapping {
                     column: column.column,
                     scale: column.scale,
                     direction: column.direction,
+                    plus: column.plus.clone(),
                     measured: column.measured,
                     unit,
                     sign,

@@ -422,5 +422,17 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
     (part, of.join(" "))
 }
 
+/// What a name alone tells of the drive, with its unit: `volts`, `amps`, `motor_rpm`, `power_kw`.
+pub(crate) fn plant_by_name(name: &str) -> Option<(M, &'static Unit)> {
+    let Meaning { measured, unit, part, .. } = meaning_of(name)?;
+    let is_plant = matches!(measured, M::Voltage | M::Current | M::Power) && part == Part::Bank;
+    let is_turns = matches!(measured, M::MotorSpeed | M::ShaftSpeed);
+    let by_name = || match measured {
+        M::Power => None,
+        _ => measured.quantity().unit(super::unit_said::usual_unit(measured)),
+    };
+    (is_plant || is_turns).then(|| unit.or_else(by_name)).flatten().map(|unit| (measured, unit))
+}
+
 #[cfg(test)]
 mod tests;

@@ -109,6 +109,19 @@ fn read_cells<'a>(
                     })
             }),
         };
+        // Where a cell of a row is silent, so is their sum.
+        let si = column.plus.iter().fold(si, |sum, other| {
+            let text = std::str::from_utf8(record.get(*other)?).ok()?;
+            Some(
+                sum? + numbers::cell_si(
+                    text,
+                    column.decimal_comma,
+                    column.unit,
+                    column.measured,
+                    column.letter_o,
+                )?,
+            )
+        });
         match si {
             Some(si) => {
                 let side = match column.hemisphere {

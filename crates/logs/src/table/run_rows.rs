@@ -31,6 +31,26 @@ pub enum RunRowsError {
         /// Its heading.
         head: String,
     },
+    /// A speed in nobody's unit.
+    #[error(
+        "column {column}, {head:?}: in which unit? Head it \"{head} (kn)\", or write the unit into each cell: 5.9 km/h"
+    )]
+    NoUnit {
+        /// Which, from 1.
+        column: usize,
+        /// Its heading.
+        head: String,
+    },
+    /// A heading says a factor, and not whether the cells are multiplied by it already.
+    #[error(
+        "column {column}, {head:?}: its name says a factor; write the figures as they are, and head it without"
+    )]
+    Factor {
+        /// Which, from 1.
+        column: usize,
+        /// Its heading.
+        head: String,
+    },
     /// Two columns say the same.
     #[error("columns {first} and {second} are both taken for {what}; leave one out")]
     Twice {
@@ -150,6 +170,13 @@ pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
         Some(_) => Some(meaning_of(head)?.unit.or_else(|| unit_named(head))?.symbol().to_owned()),
     };
     let units: Vec<Option<String>> = heads.iter().zip(&cells).map(unit_of).collect();
+    if let Some(at) =
+        (0..heads.len()).find(|at| cells[*at].is_some() && super::unit_said::says_factor(&heads[*at]))
+    {
+        return Err(RunRowsError::Factor { column: at + 1, head: heads[at].clone() });
+    }
+    let is_speed =
+        |at: usize| matches!(cells[at], Some(NotebookCell::OverGround | NotebookCell::ThroughWater));
     let mut rows: Vec<NotebookRow> = lines
         .map(|(at, line)| {
             let mut row = NotebookRow::default();
@@ -167,6 +194,10 @@ pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
             }
             for (place, text) in found.into_iter().enumerate() {
                 let Some(cell) = cells.get(place).copied().flatten() else { continue };
+                let is_bare = !text.is_empty() && with_unit(&text, "kn") != text;
+                if units[place].is_none() && is_bare && is_speed(place) {
+                    return Err(RunRowsError::NoUnit { column: place + 1, head: heads[place].clone() });
+                }
                 *row.cell_mut(cell) = match &units[place] {
                     Some(unit) if !text.is_empty() => with_unit(&text, unit),
                     _ => text,

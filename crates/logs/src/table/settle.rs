@@ -129,6 +129,12 @@ pub(super) fn columns_of(
         found.into_iter().partition(|c| matches!(c.meaning.measured, M::Voltage | M::Current | M::Power));
     let mut taken = one_each(others, doubts);
     taken.extend(batteries(plant, sheet, doubts, remarks));
+    if !taken.iter().any(|mapped| matches!(mapped.measured, M::Voltage | M::Power))
+        && let Some(mapped) = cells_in_a_row(sheet, times)
+    {
+        let (column, kind) = (mapped.column, DoubtKind::Taken(vec![mapped]));
+        doubts.push(Doubt { key: format!("taken/{column}"), column, kind });
+    }
     taken.sort_by_key(|mapped| mapped.column);
     join_unit_doubts(doubts);
     settle_power_unit(&mut taken, sheet, doubts);
@@ -182,6 +188,46 @@ fn ask_whose_turns(found: &[Candidate], sheet: &Sheet, doubts: &mut Vec<Doubt>) 
             kind: DoubtKind::Turns(only.column),
         });
     }
+}
+
+/// Volts of single cells, all together, where no column has the bank's.
+fn cells_in_a_row(sheet: &Sheet, times: &[usize]) -> Option<ColumnMapping> {
+    const LEAST: usize = 3;
+    /// A cell in use, from a flat one of any kind to a full one \[V\]; common practice, no source.
+    const VOLTS: std::ops::Range<f64> = 1.0..5.0;
+    let unit_of = |column: usize| {
+        let head = &sheet.heads[column];
+        let has = |idea: Idea| words(head).iter().flat_map(|word| ideas(word)).any(|i| i == idea);
+        let said = match unit_said(head) {
+            UnitSaid::Known(unit) => Some(M::Voltage.quantity().unit(unit.symbol())?.symbol()),
+            _ => None,
+        };
+        let aside = [Idea::Extreme, Idea::Temperature, Idea::Amp, Idea::Charge, Idea::Status, Idea::Limit];
+        if !has(Idea::Cell) || aside.into_iter().any(has) || !head.bytes().any(|b| b.is_ascii_digit()) {
+            return None;
+        }
+        let cells = sheet.column(column);
+        let comma = sheet.decimal_comma_of(column);
+        let numbers: Vec<f64> = cells.iter().filter_map(|cell| Some(number_in(cell, comma)?.0)).collect();
+        let middle = median(&numbers)?;
+        let fits = |unit: &'static str| {
+            let volts = M::Voltage.quantity().unit(unit)?.to_si(middle);
+            VOLTS.contains(&volts).then_some((unit, comma))
+        };
+        said.map_or_else(|| fits("V").or_else(|| fits("mV")), fits)
+    };
+    let found: Vec<(usize, (&str, bool))> = (0..sheet.heads.len())
+        .filter(|column| !times.contains(column))
+        .filter_map(|column| Some((column, unit_of(column)?)))
+        .collect();
+    let ((first, (unit, comma)), others) = found.split_first()?;
+    if others.len() + 1 < LEAST || others.iter().any(|(_, other)| other != &(*unit, *comma)) {
+        return None;
+    }
+    let mut mapped = ColumnMapping::new(*first, M::Voltage, unit);
+    mapped.plus = others.iter().map(|(column, _)| *column).collect();
+    mapped.decimal_comma = (*comma != sheet.decimal_comma).then_some(*comma);
+    Some(mapped)
 }
 
 /// A column whose cells hold latitude and longitude at once.

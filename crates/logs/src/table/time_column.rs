@@ -2,7 +2,7 @@
 
 use super::mapping::TimeMapping;
 use super::propose::{Doubt, DoubtKind, Sheet};
-use super::time_counts::{count_format, since_1970_of, zone_of_place};
+use super::time_counts::{count_format, since_1970_asked, since_1970_of, zone_of_place};
 use super::time_said::{is_dotted_clock, is_wall_clock, zone_in};
 use super::times::TimeFormat as T;
 use super::unit_said::{UnitSaid, split_unit};
@@ -171,7 +171,7 @@ fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
         let rises = numbers.len() >= 2
             && numbers.windows(2).all(|two| two[1] >= two[0])
             && numbers[numbers.len() - 1] > numbers[0];
-        if rises && let Some(format) = since_1970_of(&sheet.heads[column], numbers[0]) {
+        if rises && let Some(format) = since_1970_asked(&sheet.heads[column], numbers[0], column, doubts) {
             return Some(TimeMapping::new(vec![column], format, true));
         }
     }

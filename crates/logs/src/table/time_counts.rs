@@ -46,11 +46,29 @@ pub(super) fn since_1970_of(head: &str, first: f64) -> Option<T> {
     since_1970(first).filter(|found| !is_from_start && step.is_none_or(|step| step == *found))
 }
 
+/// Such a count, and whether it may as well be a receiver's from 1980: what is of 2010 to 2020 counted from 1970 is of
+/// 2020 to 2030 then.
+pub(super) fn since_1970_asked(head: &str, first: f64, column: usize, doubts: &mut Vec<Doubt>) -> Option<T> {
+    const DOUBTFUL_S: std::ops::Range<f64> = 1_262_304_000.0..1_577_836_800.0;
+    let found = since_1970_of(head, first)?;
+    let folded = fold(head);
+    let is_said = ["unix", "epoch", "1970", "posix", "utc"].iter().any(|word| folded.contains(word));
+    if found != T::UnixSeconds || is_said || !DOUBTFUL_S.contains(&first) {
+        return Some(found);
+    }
+    let is_receivers = folded.contains("gps") || folded.contains("gnss") || folded.contains("tow");
+    let kinds =
+        if is_receivers { vec![T::GpsSeconds, T::UnixSeconds] } else { vec![T::UnixSeconds, T::GpsSeconds] };
+    let format = kinds[0];
+    doubts.push(Doubt { key: format!("count/{head}"), column, kind: DoubtKind::Clock(kinds) });
+    Some(format)
+}
+
 /// What a column of plain numbers counts, by its size, its steps and its name.
 pub(super) fn count_format(sheet: &Sheet, column: usize, numbers: &[f64], doubts: &mut Vec<Doubt>) -> T {
     let first = numbers.first().copied().unwrap_or_default();
     let head = &sheet.heads[column];
-    if let Some(format) = since_1970_of(head, first) {
+    if let Some(format) = since_1970_asked(head, first, column, doubts) {
         return format;
     }
     if step_said(head) == Some(T::UnixMicroseconds) {

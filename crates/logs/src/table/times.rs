@@ -20,6 +20,8 @@ pub enum TimeFormat {
     TimeOfDay,
     /// Seconds from 1970.
     UnixSeconds,
+    /// Seconds from 6 January 1980 without leap seconds, as receivers of satellites count.
+    GpsSeconds,
     /// Milliseconds from 1970.
     UnixMilliseconds,
     /// Microseconds from 1970.
@@ -46,14 +48,20 @@ pub enum TimeFormat {
     ElapsedHourClock,
 }
 
+/// 6 January 1980 \[s from 1970\], and by how much receivers' count is ahead of UTC since 2017 (IERS Bulletin C 52, 2016;
+/// from memory).
+const GPS_FROM_S: f64 = 315_964_800.0;
+const GPS_AHEAD_S: f64 = 18.0;
+
 impl TimeFormat {
     /// Every one.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::Iso,
         Self::DayFirst,
         Self::MonthFirst,
         Self::TimeOfDay,
         Self::UnixSeconds,
+        Self::GpsSeconds,
         Self::UnixMilliseconds,
         Self::UnixMicroseconds,
         Self::UnixNanoseconds,
@@ -77,6 +85,7 @@ impl TimeFormat {
             Self::MonthFirst => "month/day/year",
             Self::TimeOfDay => "time of day",
             Self::UnixSeconds => "seconds from 1970",
+            Self::GpsSeconds => "seconds from 1980, as receivers count",
             Self::UnixMilliseconds => "milliseconds from 1970",
             Self::UnixMicroseconds => "microseconds from 1970",
             Self::UnixNanoseconds => "nanoseconds from 1970",
@@ -120,6 +129,7 @@ impl TimeFormat {
             Self::Iso | Self::DayFirst | Self::MonthFirst => self.read_date(date, text),
             Self::TimeOfDay => at(TimeBase::TimeOfDay, clock_of_day(text)?),
             Self::UnixSeconds => at(TimeBase::Utc, count()?),
+            Self::GpsSeconds => at(TimeBase::Utc, count()? + GPS_FROM_S - GPS_AHEAD_S),
             Self::UnixMilliseconds => at(TimeBase::Utc, count()? / 1e3),
             Self::UnixMicroseconds => at(TimeBase::Utc, count()? / 1e6),
             Self::UnixNanoseconds => at(TimeBase::Utc, count()? / 1e9),
@@ -187,6 +197,8 @@ pub(super) struct Written {
     pub is_yearless: bool,
     /// The date stands in a row above.
     pub is_carried: bool,
+    /// The date is that of the row above.
+    pub is_repeated: bool,
     /// Minutes and seconds, which begin anew after an hour.
     pub is_of_an_hour: bool,
 }
@@ -255,6 +267,9 @@ pub(super) struct TableClock {
 const HALF_DAYS: &str = "The clock goes from 12 to 1 without AM or PM: twelve hours are added from there on, and the first hour is taken as it stands.";
 /// Minutes and seconds began anew.
 const HOURS: &str = "The minutes begin anew after 59: an hour is added each time.";
+/// A date that stands on past midnight.
+const STANDING_DATE: &str =
+    "The date stands still where the clock goes past midnight: a day is added from there on.";
 /// A count from a start began anew.
 const RESTARTS: &str = "The times begin anew from nought: the logger was started again, and how long it was off is not known. \
                         What follows is laid an hour later, as an outing of its own.";
@@ -285,8 +300,8 @@ impl TableClock {
         if written.is_yearless {
             let first = *self.first_day.get_or_insert((written.time_s / DAY_S).floor());
             let days = written.time_s - first * DAY_S;
-            // Past New Year the day of the year begins anew.
-            return if days < -180.0 * DAY_S { days + 365.0 * DAY_S } else { days };
+            // Past New Year the day of the year, counted with a 29 February, begins anew.
+            return if days < -180.0 * DAY_S { days + 366.0 * DAY_S } else { days };
         }
         if self.before_s.is_some_and(|before| written.time_s < before - 0.5 * DAY_S) {
             self.midnights += 1.0;
@@ -345,11 +360,18 @@ impl TableClock {
 
     /// Past midnight the next day has begun, though the date above is yesterday's.
     fn carry(&mut self, written: &mut Written) {
-        if !written.is_carried {
+        /// A date that stands still is believed to, but where the clock goes on across midnight.
+        const NEAR_S: f64 = 600.0;
+        if !written.is_carried && !written.is_repeated {
             self.carried_days = 0.0;
         }
         let raw_s = written.time_s + self.carried_days * DAY_S;
-        let is_next = written.is_carried && self.written_s.is_some_and(|before| raw_s < before - 0.5 * DAY_S);
+        let is_back = self.written_s.is_some_and(|before| raw_s < before - 0.5 * DAY_S);
+        let goes_on = self.written_s.is_some_and(|before| (0.0..=NEAR_S).contains(&(raw_s + DAY_S - before)));
+        let is_next = is_back && (written.is_carried || (written.is_repeated && goes_on));
+        if is_next && written.is_repeated {
+            self.said.insert(STANDING_DATE);
+        }
         self.carried_days += f64::from(u8::from(is_next));
         written.time_s += self.carried_days * DAY_S;
         self.written_s = Some(written.time_s);

@@ -23,6 +23,16 @@ pub fn read_document_file(path: &Path) -> Result<String, String> {
     if about.is_dir() {
         return Err(unread(&std::io::ErrorKind::IsADirectory.into()));
     }
+    // One that the shell made is being written to; any other may never be.
+    #[cfg(unix)]
+    if std::os::unix::fs::FileTypeExt::is_fifo(&about.file_type())
+        && !path.starts_with("/dev")
+        && !path.starts_with("/proc")
+    {
+        return Err(
+            "this is a pipe, and nobody may ever write to it; save what it gives as a file".to_owned()
+        );
+    }
     if about.len() > LONGEST_DOCUMENT_BYTES as u64 {
         return Err(too_long(about.len()));
     }

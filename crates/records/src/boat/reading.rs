@@ -12,7 +12,7 @@ use super::syntax::Parsed;
 use std::collections::BTreeMap;
 use toml_edit::{Item, TableLike, Value};
 use wakewright_core::field;
-use wakewright_units::{UnitError, accepted_units, nearest};
+use wakewright_units::{Digits, UnitError, UnitSystem, accepted_units, format_quantity, nearest};
 
 /// After so many faults no more guesses are made at what was meant.
 const MOST_GUESSES: usize = 100;
@@ -433,6 +433,21 @@ fn explain(error: &GrammarError, field: &Field) -> (String, String) {
     }
 }
 
+/// A value as usual, or with more digits where those would make another of it: 2.5 rpm are not 3.
+fn exact_enough(field: &Field, value_si: f64) -> String {
+    const NEAR: f64 = 0.05;
+    let text = field.value_text(value_si);
+    match field.kind {
+        FieldKind::Quantity(kind)
+            if wakewright_units::parse_quantity(&text, kind)
+                .is_ok_and(|read| (read - value_si).abs() > NEAR * value_si.abs()) =>
+        {
+            format_quantity(value_si, kind, UnitSystem::Trade, Digits::Significant(3))
+        }
+        _ => text,
+    }
+}
+
 /// A value that cannot be, or is unusual.
 fn range_fault(field: &Field, value_si: f64) -> Option<(Severity, String, String)> {
     let outside = |(low, high): (f64, f64)| {
@@ -440,7 +455,7 @@ fn range_fault(field: &Field, value_si: f64) -> Option<(Severity, String, String
         let room = 1e-9 * low.abs().max(high.abs());
         value_si < low - room || value_si > high + room
     };
-    let value = field.value_text(value_si);
+    let value = exact_enough(field, value_si);
     if let Some(range) = field.possible.filter(|range| outside(*range)) {
         return Some((
             Severity::Error,

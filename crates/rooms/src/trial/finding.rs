@@ -76,7 +76,18 @@ fn further(trial: &TrialFacts) -> String {
     }
     if trial.analysis.pairs.is_empty() {
         return if trial.analysis.offered.is_empty() {
-            "Make each run under way again on the opposite course at the same shaft speed.".to_owned()
+            let unknown = trial
+                .runs
+                .iter()
+                .filter(|run| run.run.shaft_speed_rev_s.is_none() && run.run.motor_speed_rev_s.is_none());
+            // A stream across turns the courses: what the boat steered is opposite all the same.
+            if unknown.count() >= 4 {
+                "A stream across turns the courses. Say that the throttle was not touched between two neighbours (--throttle-held), and one \
+                 common stream is looked for; if it was, make each run again on the opposite heading at the same shaft speed."
+                    .to_owned()
+            } else {
+                "Make each run under way again on the opposite course at the same shaft speed.".to_owned()
+            }
         } else {
             "Say that it was not touched, and they count; if it was, make each run again on the opposite course at the same \
              shaft speed."

@@ -9,8 +9,8 @@ mod shelf;
 mod table;
 
 pub use kept::KeptTrial;
-pub(crate) use pack::digest_of;
 pub use pack::{IncomingLog, PackedLog, pack};
+pub(crate) use pack::{digest_of, unpacked_digest};
 pub use questions::Answer;
 pub use shelf::LogShelf;
 pub use table::samples_csv;
@@ -88,6 +88,53 @@ fn source_of(opened: &Opened) -> String {
         (None, Ok(log)) => log.channels.iter().map(|channel| channel.key()).collect::<Vec<_>>().join(" "),
         (None, Err(_)) => String::new(),
     }
+}
+
+/// Forgets what was answered about logs of the source of `opened`.
+/// # Errors
+/// The store fails.
+pub fn forget_source(store: &mut Store, opened: &Opened, time: UnixMs) -> Result<(), StoreError> {
+    let source = source_of(opened);
+    if let Some(mapping) = &opened.mapping {
+        store.remember(MAPPINGS, &mapping.source_key(), "", time)?;
+    }
+    store.remember(LEFT_OUT, &source, "", time)?;
+    store.remember(TURNED, &source, "no", time)
+}
+
+/// What is taken as it was said before of logs of this source, but for the questions `told` now; `None` where nothing is.
+/// # Errors
+/// The store fails.
+pub fn remembered_words(store: &Store, opened: &Opened, told: &[&str]) -> Result<Option<String>, StoreError> {
+    let source = source_of(opened);
+    let mapping = opened.mapping.as_ref().filter(|_| opened.is_mapping_told());
+    let mut all: Vec<String> = Vec::new();
+    if let Some(mapping) = mapping {
+        for key in mapping.answered.iter().filter(|key| !told.contains(&key.as_str())) {
+            all.push(match (key.as_str(), &mapping.battery, &mapping.part) {
+                ("battery", Some(battery), _) => format!("battery={battery}"),
+                ("part", _, Some(part)) => format!("part={}", part.name),
+                _ => key.clone(),
+            });
+        }
+    }
+    all.extend(
+        store
+            .remembered(LEFT_OUT, &source)?
+            .iter()
+            .flat_map(|keys| keys.lines())
+            .map(|key| format!("without {key}")),
+    );
+    if store.remembered(TURNED, &source)?.as_deref() == Some("yes") {
+        all.push("amps turned round".to_owned());
+    }
+    Ok((!all.is_empty()).then(|| {
+        format!(
+            "{}: taken as last time, for a file of the same source: {}. Another --answer changes one; --forget asks all of it anew.",
+            opened.file,
+            all.join(", ")
+        )
+    }))
 }
 
 /// Puts logs into a new trial, or into that of `number`, all or nothing. What was answered before

@@ -45,7 +45,8 @@ pub struct PackedLog {
 
 impl PackedLog {
     /// As the store takes it.
-    pub(super) fn new_log(&self) -> NewEnclosure<'_> {
+    #[must_use]
+    pub fn new_log(&self) -> NewEnclosure<'_> {
         NewEnclosure {
             name: &self.name,
             place: "",
@@ -116,6 +117,15 @@ fn pack_bytes(mut bytes: impl Read) -> std::io::Result<(Vec<u8>, u64, String)> {
         }
     };
     Ok((packed, count.bytes, count.digest()))
+}
+
+/// Length and digest of a log that is packed.
+/// # Errors
+/// It cannot be unpacked, or is too long.
+pub(crate) fn unpacked_digest(packed: &[u8]) -> std::io::Result<(u64, String)> {
+    let mut count = Counted::default();
+    count.drain(MultiGzDecoder::new(packed))?;
+    Ok((count.bytes, count.digest()))
 }
 
 /// The digest by which a file is known again, of bytes that are all there.

@@ -3,11 +3,13 @@
 use std::io::{Cursor, Write};
 
 use wakewright_rooms::archive::{ArchiveError, bring_in, write};
+use wakewright_rooms::trials::{IncomingLog, pack};
 use wakewright_store::{NewEnclosure, Store, TRIAL_KIND, UnixMs};
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
 const BOAT: &str = include_str!("../../../../examples/sea_campion.toml");
+const EMPTY_GZIP: &[u8] = b"\x1f\x8b\x08\0\0\0\0\0\0\x03\x03\0\0\0\0\0\0\0\0\0";
 const PICTURE: &[u8] = b"\x89PNG\r\n\x1a\nno more than a head";
 
 fn store(folder: &tempfile::TempDir, name: &str) -> Store {
@@ -22,8 +24,14 @@ fn everything_comes_back() {
     let mut here = store(&folder, "here");
     let boat = here.create("Sea Campion", BOAT, "first", UnixMs(1000)).unwrap();
     here.save(boat, 1, &BOAT.replace("15 in", "14 in"), "another pitch", UnixMs(2000)).unwrap();
-    let log =
-        NewEnclosure { name: "a.csv", place: "", plain_bytes: 3, digest: "3-ab", bytes: b"\x1f\x8bxyz" };
+    let path = folder.path().join("a.csv");
+    std::fs::write(
+        &path,
+        "time,volts (V),amps (A)\n2026-05-01T10:00:00Z,52.1,30\n2026-05-01T10:00:01Z,52.0,31\n",
+    )
+    .unwrap();
+    let kept = pack(&IncomingLog { name: "a.csv".to_owned(), path }, &[]).unwrap();
+    let log = kept.new_log();
     let first = here.enter_record(boat, TRIAL_KIND, "title = \"one\"", &[log], UnixMs(3000)).unwrap();
     here.enter_record(boat, TRIAL_KIND, "title = \"two\"", &[], UnixMs(4000)).unwrap();
     here.shelve_record(first.id, Some(UnixMs(4500))).unwrap();
@@ -51,7 +59,7 @@ fn everything_comes_back() {
     let log = &there.enclosures(removed.id).unwrap()[0];
     assert_eq!(
         (log.name.as_str(), there.enclosed(came.id, log.id).unwrap().as_slice()),
-        ("a.csv", &b"\x1f\x8bxyz"[..])
+        ("a.csv", kept.new_log().bytes)
     );
     let record = &there.records_and_removed(came.id).unwrap()[0];
     let picture = &there.enclosures(record.id).unwrap()[0];
@@ -93,6 +101,9 @@ fn archives_that_lie_are_refused() {
     let no_record = "\"records\": []";
     let picture = "\"records\": [{\"kind\": \"checkup\", \"file\": \"r.toml\", \"time_ms\": 1, \"removed_ms\": null, \"files\": \
                    [{\"file\": \"p\", \"name\": \"../../x.png\", \"time_ms\": 1, \"digest\": \"d\"}]}]";
+    let trial = "\"trials\": [{\"kind\": \"trial\", \"file\": \"t.toml\", \"time_ms\": 1, \"removed_ms\": null, \"files\": \
+                 [{\"file\": \"l\", \"name\": \"l.csv\", \"time_ms\": 1, \"digest\": \"1-00\", \"plain_bytes\": 1000000}]}]";
+    let strange = "\"records\": [{\"kind\": \"zzz\", \"file\": \"r.toml\", \"time_ms\": 1, \"removed_ms\": null, \"files\": []}]";
     let cases: Vec<(Cursor<Vec<u8>>, &str)> = vec![
         (Cursor::new(b"no zip at all".to_vec()), "no archive"),
         (packed(&[("a.toml", b"x")]), "is not there"),
@@ -114,6 +125,28 @@ fn archives_that_lie_are_refused() {
         (
             packed(&[("manifest.json", list(&format!("\"revisions\": [], {no_record}")).as_bytes())]),
             "no document",
+        ),
+        (
+            packed(&[
+                (
+                    "manifest.json",
+                    list(&format!("{}, {no_record}", revision("a.toml")))
+                        .replace("\"trials\": []", trial)
+                        .as_bytes(),
+                ),
+                ("a.toml", BOAT.as_bytes()),
+                ("t.toml", b"{}"),
+                ("l", EMPTY_GZIP),
+            ]),
+            "is not the log",
+        ),
+        (
+            packed(&[
+                ("manifest.json", list(&format!("{}, {strange}", revision("a.toml"))).as_bytes()),
+                ("a.toml", BOAT.as_bytes()),
+                ("r.toml", b"x"),
+            ]),
+            "no kind of record",
         ),
         (
             packed(&[

@@ -85,8 +85,11 @@ async fn reinstate(Path((slug, kind, number)): OfRecord, State(site): TheSite, b
     onward(site, body, move |site, _| dated::shelve(site, (&slug, dated::kind(&kind)?, number), false)).await
 }
 
-async fn picture(State(site): TheSite, Path((slug, _, _, id)): OfPicture) -> Result<Response, WebError> {
-    site.run(move |site| dated::picture(site, &slug, id)).await
+async fn picture(
+    State(site): TheSite,
+    Path((slug, kind, number, id)): OfPicture,
+) -> Result<Response, WebError> {
+    site.run(move |site| dated::picture(site, (&slug, dated::kind(&kind)?, number), id)).await
 }
 
 async fn take_off(Path((slug, kind, number, id)): OfPicture, State(site): TheSite, body: Bytes) -> Onward {

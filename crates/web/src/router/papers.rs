@@ -32,8 +32,12 @@ impl From<RecordError> for WebError {
     }
 }
 
-fn reader_of(query: &Query) -> Reader {
-    query.get("for").and_then(Reader::of_word).unwrap_or(Reader::Owner)
+fn reader_of(query: &Query) -> Result<Reader, WebError> {
+    let Some(word) = query.get("for") else { return Ok(Reader::Owner) };
+    let words: Vec<&str> = Reader::ALL.iter().map(|reader| reader.word()).collect();
+    Reader::of_word(word).ok_or_else(|| {
+        WebError::BadRequest(format!("There is a report for {}, and none for {word:?}.", words.join(", ")))
+    })
 }
 
 fn record_of(site: &Site, boat: &BoatOnPage) -> Result<Record, WebError> {
@@ -44,7 +48,7 @@ fn record_of(site: &Site, boat: &BoatOnPage) -> Result<Record, WebError> {
 async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let (record, reader) = (record_of(site, &boat)?, reader_of(&query));
+        let (record, reader) = (record_of(site, &boat)?, reader_of(&query)?);
         let contents =
             site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents()))?;
         let to = |reader: Reader, rest: &str| {
@@ -68,7 +72,7 @@ async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
 async fn file(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug, &[])?;
-        let (record, reader) = (record_of(site, &boat)?, reader_of(&query));
+        let (record, reader) = (record_of(site, &boat)?, reader_of(&query)?);
         let text =
             site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).to_html()))?;
         let name = format!("attachment; filename=\"{}-{}.html\"", boat.entry.slug, reader.word());

@@ -59,6 +59,8 @@ async fn photographs_come_in_or_are_refused_by_name() {
     assert!(page.contains("alt=\"gland.jpg\""), "{page}");
     bench.post("/boats/sea-campion/kept/checkup/1/photographs/1/remove", "").await;
     assert!(!bench.get(CHECKUP).await.text.contains("gland.jpg"));
+    let gone = bench.get("/boats/sea-campion/kept/checkup/1/photographs/1").await;
+    assert_eq!(gone.status, StatusCode::NOT_FOUND, "one that was taken off is shown to nobody");
     let nowhere = bench.get("/boats/sea-campion/kept/checkup/1/photographs/9").await;
     assert_eq!(nowhere.status, StatusCode::NOT_FOUND, "{}", nowhere.text);
 }

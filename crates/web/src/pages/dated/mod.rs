@@ -378,9 +378,15 @@ pub fn brought_in(
 ///
 /// # Errors
 /// She has no such photograph.
-pub fn picture(site: &Site, slug: &str, id: i64) -> Result<Response, WebError> {
+pub fn picture(site: &Site, (slug, kind, number): Which<'_>, id: i64) -> Result<Response, WebError> {
     let store = site.store();
-    let bytes = store.enclosed(store.find_by_slug(slug)?.id, EnclosureId(id))?;
+    let boat = store.find_by_slug(slug)?.id;
+    // One that was taken off is kept, and shown to nobody.
+    let record = store.record(boat, kind.key, number)?.id;
+    if !store.enclosures(record)?.iter().any(|kept| kept.id == EnclosureId(id)) {
+        return Err(WebError::NoSuchPage);
+    }
+    let bytes = store.enclosed(boat, EnclosureId(id))?;
     let kind = media_type(&bytes);
     Ok(([(CONTENT_TYPE, kind)], bytes).into_response())
 }
