@@ -8,7 +8,6 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
     BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
 };
-use wakewright_records::dated::CALL_KIND;
 use wakewright_store::{Record, Store, StoreError, default_path};
 use wakewright_units::nearest;
 
@@ -27,8 +26,6 @@ pub struct Loaded {
     pub read_as: Vec<String>,
     /// Dated records of her, where she is one of the store.
     pub records: Vec<Record>,
-    /// Calls of all boats of the store, by which calls are scored.
-    pub shop_calls: Vec<Record>,
 }
 
 /// Why a boat could not be had.
@@ -113,16 +110,16 @@ pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
     if Path::new(place).exists() {
         return understand(&read_file(place)?, place, changes);
     }
-    let (text, records, shop_calls) = read_from_store(place)?;
-    Ok(Loaded { records, shop_calls, ..understand(&text, place, changes)? })
+    let (text, records) = read_from_store(place)?;
+    Ok(Loaded { records, ..understand(&text, place, changes)? })
 }
 
 fn read_file(place: &str) -> Result<String, LoadError> {
     read_document_file(Path::new(place)).map_err(|why| LoadError::Unreadable(format!("{place}: {why}")))
 }
 
-/// The latest revision of the boat called `name` with her records and the calls of all; a store is not made for the asking.
-fn read_from_store(name: &str) -> Result<(String, Vec<Record>, Vec<Record>), LoadError> {
+/// The latest revision of the boat called `name` with her records; a store is not made for the asking.
+fn read_from_store(name: &str) -> Result<(String, Vec<Record>), LoadError> {
     let nowhere = |hint: &str| {
         let what = "there is no such file, and no boat of that name in the store";
         LoadError::Unreadable(format!("{name}: {what}. {hint}"))
@@ -137,8 +134,7 @@ fn read_from_store(name: &str) -> Result<(String, Vec<Record>, Vec<Record>), Loa
     match store.find(name) {
         Ok(boat) => {
             let records = store.all_records(boat.id).map_err(failed)?;
-            let calls = store.records_of_all(CALL_KIND).map_err(failed)?;
-            Ok((store.latest(boat.id).map_err(failed)?.text, records, calls))
+            Ok((store.latest(boat.id).map_err(failed)?.text, records))
         }
         Err(StoreError::NoSuchBoat { near, .. }) if near.is_empty() => Err(nowhere(new)),
         Err(StoreError::NoSuchBoat { near, .. }) => {
@@ -201,13 +197,5 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
     }
     let spec = build_spec(&document).map_err(|faults| faulty(faults, document.to_toml()))?;
     let name = document.text(field::boat::NAME).unwrap_or("she").to_owned();
-    Ok(Loaded {
-        name,
-        document,
-        spec,
-        place: place.to_owned(),
-        read_as,
-        records: Vec::new(),
-        shop_calls: Vec::new(),
-    })
+    Ok(Loaded { name, document, spec, place: place.to_owned(), read_as, records: Vec::new() })
 }
