@@ -1,7 +1,7 @@
 //! What all pages share: the store, behind one lock, and the way to a boat.
 //! Not for: what a page makes of her.
 
-use std::sync::{Arc, Condvar, Mutex};
+use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use maud::Markup;
 use wakewright_store::{Boat, Revision, Store, UnixMs};
@@ -32,6 +32,8 @@ pub struct Site {
     letters: Letters,
     answers: Answers,
     turns: Turns,
+    /// Boats as their revisions have them, the one read last at the end: to read a document costs more than most answers.
+    read_lately: Mutex<Vec<Loaded>>,
 }
 
 /// Gives a wish up when whoever had it goes away.
@@ -69,6 +71,7 @@ impl Site {
             letters: Letters::default(),
             answers: Answers::default(),
             turns: Turns::default(),
+            read_lately: Mutex::default(),
         }
     }
 
@@ -164,22 +167,44 @@ impl Site {
         self.turns.take(work)
     }
 
-    /// The boat of this slug as her latest revision has her, with the changes `sets`
-    /// (`reduction.ratio=3:1`), which are not kept.
+    /// The boat of this slug as her latest revision has her.
     ///
     /// # Errors
     /// There is no such boat; [`WebError::Unfinished`] when her document has faults.
-    pub fn boat(&self, slug: &str, sets: &[String]) -> Result<BoatOnPage, WebError> {
+    pub fn boat(&self, slug: &str) -> Result<BoatOnPage, WebError> {
         let (entry, revision) = self.latest(slug)?;
-        let loaded = understand(&revision.text, &entry.name, sets).map_err(|error| match error {
+        let loaded = self.understood(&entry, &revision.text)?;
+        let store = self.store();
+        let (records, shop_calls) = (store.all_records(entry.id)?, store.records_of_all(CALL_KIND)?);
+        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, shop_calls, ..loaded } })
+    }
+
+    /// The boat that `text` describes, read anew unless it was read lately.
+    fn understood(&self, entry: &Boat, text: &str) -> Result<Loaded, WebError> {
+        /// So many boats are worked on at a time.
+        const KEPT: usize = 12;
+        let lately = |read: &[Loaded]| {
+            read.iter().position(|boat| boat.place == entry.name && boat.document.to_toml() == text)
+        };
+        let mut read = self.read_lately.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(at) = lately(&read) {
+            let boat = read.remove(at);
+            read.push(boat.clone());
+            return Ok(boat);
+        }
+        drop(read);
+        let boat = understand(text, &entry.name, &[]).map_err(|error| match error {
             LoadError::Faulty { .. } => {
                 WebError::Unfinished { slug: entry.slug.clone(), name: entry.name.clone() }
             }
             error => error.into(),
         })?;
-        let store = self.store();
-        let (records, shop_calls) = (store.all_records(entry.id)?, store.records_of_all(CALL_KIND)?);
-        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, shop_calls, ..loaded } })
+        let mut read = self.read_lately.lock().unwrap_or_else(PoisonError::into_inner);
+        if read.len() == KEPT {
+            read.remove(0);
+        }
+        read.push(boat.clone());
+        Ok(boat)
     }
 
     /// The entry and the latest revision of the boat of this slug, whatever her document says.

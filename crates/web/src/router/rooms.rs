@@ -54,7 +54,7 @@ async fn room_page(
     Extension(visitor): Who,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let card = room.card();
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.contents()
@@ -85,7 +85,7 @@ async fn picture(
     Extension(visitor): Who,
 ) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let key = file.strip_suffix(".svg").ok_or(WebError::NoSuchPage)?;
         let door = Door { site, room, boat: &boat, query: &query, visitor: &visitor };
         let svg = site.in_turn(|| door.picture(key))?;
@@ -103,7 +103,7 @@ async fn live(
     Extension(visitor): Who,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.live()
         })
@@ -118,7 +118,7 @@ pub(super) async fn explain(
     Extension(visitor): Extension<Visitor>,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let basis = site.in_turn(|| pages::explain::contents(site, &boat, &figure, &query))?;
         if query.get("part").is_some() {
             return Ok(basis);
