@@ -16,7 +16,7 @@ use super::query::Query;
 use super::stores::{HeldStore, Idle, Stores};
 use super::turns::Turns;
 use super::visitor::Visitor;
-use wakewright_records::dated::CALL_KIND;
+use wakewright_records::dated::{CALL_KIND, PLACE_KIND};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::trials::LogShelf;
@@ -176,7 +176,8 @@ impl Site {
         let loaded = self.understood(&entry, &revision.text)?;
         let store = self.store();
         let (records, shop_calls) = (store.all_records(entry.id)?, store.records_of_all(CALL_KIND)?);
-        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, shop_calls, ..loaded } })
+        let shop_places = store.records_of_all(PLACE_KIND)?;
+        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, shop_calls, shop_places, ..loaded } })
     }
 
     /// The boat that `text` describes, read anew unless it was read lately.
@@ -241,6 +242,7 @@ fn question(
             .records
             .iter()
             .chain(&boat.loaded.shop_calls)
+            .chain(&boat.loaded.shop_places)
             .map(|record| (record.id.0, record.version))
             .collect(),
         asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use wakewright_core::caution::of_checkups;
 use wakewright_core::upkeep::{CHECKLIST, Item, Stage};
 use wakewright_records::checkup::{CheckupReading, TEST_FIELDS, fitted, read_checkup};
-use wakewright_records::dated::{EntryFault, OUTCOME};
+use wakewright_records::dated::{EntryFault, NAME, OUTCOME, PLACE_KIND};
 use wakewright_rooms::dated::{
     DatedError, Entry, KeptRecord, Kind, begin as begin_record, kind_named, save_entries,
 };
@@ -59,6 +59,7 @@ pub fn title(kind: &'static Kind) -> &'static str {
     match kind.key {
         "checkup" => "Check-up",
         "call" => "Call",
+        PLACE_KIND => "Place",
         _ => "Commissioning",
     }
 }
@@ -245,6 +246,7 @@ pub fn contents(
         form.trial id="survey" method="post" action=(on.address("")) autocomplete="off"
             data-draft=(on.address("/draft")) data-parts=(on.address("/live")) data-trial {
             input type="hidden" name="version" value=(on.kept.record.version);
+            @if on.kept.kind.own.contains(&NAME) { (typed(&on, NAME, "Name of the place, by which every boat finds it", "Creek quay", "")) }
             div.cells { (typed(&on, "date", "Day", "", "")) (typed(&on, "who", "By whom", "", "")) }
             (asked(&on))
             (checklist(&on, unfolds))
