@@ -9,7 +9,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_records::boat::unread;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::boats::understand;
+use wakewright_rooms::boats::{Loaded, places_of_default_store, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Question, Replies, Reply, Watch};
 use wakewright_rooms::sheets::answer_text;
@@ -175,7 +175,9 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     }
     let boat = if room.is_of_place() || is_of_shop {
         replies.put("place", Reply::Text(args.boat.trim().to_owned()));
-        understand(DEMO_BOAT, &args.boat, &[]).map_err(|error| Failure::input(error.message()))?
+        let nobody = understand(DEMO_BOAT, &args.boat, &[]);
+        let nobody = nobody.map_err(|error| Failure::input(error.message()))?;
+        Loaded { shop_places: places_of_default_store(), ..nobody }
     } else {
         load(&args.boat, &args.set)?
     };

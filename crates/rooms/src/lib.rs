@@ -30,6 +30,7 @@ pub mod options;
 pub mod parquet;
 pub mod passage;
 pub mod photograph;
+pub mod places;
 pub mod quote;
 pub mod range;
 pub mod remedies;

@@ -1,7 +1,7 @@
 //! What all pages share: the store, behind one lock, and the way to a boat.
 //! Not for: what a page makes of her.
 
-use std::sync::{Arc, Condvar, Mutex};
+use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use maud::Markup;
 use wakewright_store::{Boat, BoatId, Revision, RevisionHead, Store, UnixMs};
@@ -16,6 +16,7 @@ use super::query::Query;
 use super::stores::{HeldStore, Idle, Stores};
 use super::turns::Turns;
 use super::visitor::Visitor;
+use wakewright_records::dated::PLACE_KIND;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
@@ -34,6 +35,8 @@ pub struct Site {
     letters: Letters,
     answers: Answers,
     turns: Turns,
+    /// Boats as their revisions have them, the one read last at the end: to read a document costs more than most answers.
+    read_lately: Mutex<Vec<Loaded>>,
 }
 
 /// Gives a wish up when whoever had it goes away.
@@ -73,6 +76,7 @@ impl Site {
             letters: Letters::default(),
             answers: Answers::default(),
             turns: Turns::default(),
+            read_lately: Mutex::default(),
         }
     }
 
@@ -168,21 +172,45 @@ impl Site {
         self.turns.take(work)
     }
 
-    /// The boat of this slug as her latest revision has her, with the changes `sets`
-    /// (`reduction.ratio=3:1`), which are not kept.
+    /// The boat of this slug as her latest revision has her.
     ///
     /// # Errors
     /// There is no such boat; [`WebError::Unfinished`] when her document has faults.
-    pub fn boat(&self, slug: &str, sets: &[String]) -> Result<BoatOnPage, WebError> {
+    pub fn boat(&self, slug: &str) -> Result<BoatOnPage, WebError> {
         let (entry, revision) = self.latest(slug)?;
-        let loaded = understand(&revision.text, &entry.name, sets).map_err(|error| match error {
+        let loaded = self.understood(&entry, &revision.text)?;
+        let store = self.store();
+        let (records, shop_places) = (store.all_records(entry.id)?, store.records_of_all(PLACE_KIND)?);
+        let loaded = Loaded { records, shop_places, ..loaded };
+        Ok(BoatOnPage { entry, revision, loaded, shop: Shop::default() })
+    }
+
+    /// The boat that `text` describes, read anew unless it was read lately.
+    fn understood(&self, entry: &Boat, text: &str) -> Result<Loaded, WebError> {
+        /// So many boats are worked on at a time.
+        const KEPT: usize = 12;
+        let lately = |read: &[Loaded]| {
+            read.iter().position(|boat| boat.place == entry.name && boat.document.to_toml() == text)
+        };
+        let mut read = self.read_lately.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(at) = lately(&read) {
+            let boat = read.remove(at);
+            read.push(boat.clone());
+            return Ok(boat);
+        }
+        drop(read);
+        let boat = understand(text, &entry.name, &[]).map_err(|error| match error {
             LoadError::Faulty { .. } => {
                 WebError::Unfinished { slug: entry.slug.clone(), name: entry.name.clone() }
             }
             error => error.into(),
         })?;
-        let records = self.store().all_records(entry.id)?;
-        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, ..loaded }, shop: Shop::default() })
+        let mut read = self.read_lately.lock().unwrap_or_else(PoisonError::into_inner);
+        if read.len() == KEPT {
+            read.remove(0);
+        }
+        read.push(boat.clone());
+        Ok(boat)
     }
 
     /// The same for a room, with as much of the shop as it looks over.
@@ -191,7 +219,7 @@ impl Site {
     /// As [`Self::boat`].
     pub fn boat_for(&self, room: &dyn AnyRoom, slug: &str) -> Result<BoatOnPage, WebError> {
         let shop = Shop::read(&self.store(), room.over())?;
-        Ok(BoatOnPage { shop, ..self.boat(slug, &[])? })
+        Ok(BoatOnPage { shop, ..self.boat(slug)? })
     }
 
     /// What a room that is asked of the shop gets in the place of a boat: one that nobody has stands in for her.
@@ -264,6 +292,7 @@ fn question(
             .loaded
             .records
             .iter()
+            .chain(&boat.loaded.shop_places)
             .map(|record| (record.id.0, record.version))
             .chain(boat.shop.marks())
             .collect(),

@@ -50,6 +50,13 @@ impl Replies {
         }
     }
 
+    /// The same as if that had not been said.
+    #[must_use]
+    pub fn without(mut self, key: &str) -> Self {
+        self.0.retain(|(known, _)| *known != key);
+        self
+    }
+
     fn get(&self, key: &str) -> Option<&Reply> {
         self.0.iter().find(|(known, _)| *known == key).map(|(_, reply)| reply)
     }

@@ -11,4 +11,5 @@ mod golden;
 mod old_files;
 mod photographs;
 mod pictures;
+mod places;
 mod simulated;

@@ -152,7 +152,7 @@ pub(super) async fn explain(
     Extension(visitor): Extension<Visitor>,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let basis = site.in_turn(|| pages::explain::contents(site, &boat, &figure, &query))?;
         if query.get("part").is_some() {
             return Ok(basis);
