@@ -12,7 +12,7 @@ use wakewright_rooms::photograph::{Carried, LONGEST_PHOTOGRAPH_BYTES, take_in};
 use wakewright_rooms::sentence::capitalised;
 use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::text::Paper;
-use wakewright_store::{Boat, Store, UnixMs};
+use wakewright_store::{Boat, RecordSave, Store, UnixMs};
 use wakewright_units::UnitSystem;
 
 use super::{Done, Failure, output};
@@ -38,6 +38,8 @@ enum DatedCommand {
     Photo(PhotoArgs),
     /// Write a record and its photographs into a folder
     Export(ExportArgs),
+    /// List what stood in a record before, or show one of these
+    History(HistoryArgs),
     /// Take a record off the list; everything of it is kept
     Remove(WhichRecord),
     /// Put a record back on the list
@@ -73,6 +75,18 @@ struct WhichRecord {
     /// The record's number
     #[arg(value_name = "NUMBER")]
     number: u32,
+}
+
+#[derive(Debug, Args)]
+struct HistoryArgs {
+    #[command(flatten)]
+    which: WhichRecord,
+    /// Show the record as it was then
+    #[arg(long)]
+    version: Option<u32>,
+    /// Write that back: what stands there now is kept as a revision
+    #[arg(long, requires = "version")]
+    bring_back: bool,
 }
 
 #[derive(Debug, Args)]
@@ -132,6 +146,7 @@ pub fn run(kind: &'static Kind, matches: &ArgMatches) -> Done {
         DatedCommand::List(args) => list(kind, &args),
         DatedCommand::Photo(args) => photo(kind, &args),
         DatedCommand::Export(args) => export(kind, &args),
+        DatedCommand::History(args) => history(kind, &args),
         DatedCommand::Remove(which) => shelve(kind, &which, true),
         DatedCommand::Reinstate(which) => shelve(kind, &which, false),
     }
@@ -329,6 +344,36 @@ fn export(kind: &'static Kind, args: &ExportArgs) -> Done {
         photographs.len(),
         args.folder
     ))
+}
+
+fn history(kind: &'static Kind, args: &HistoryArgs) -> Done {
+    let mut store = Store::open_default()?;
+    let boat = store.find(&args.which.boat)?;
+    let record = store.record(boat.id, kind.key, args.which.number)?;
+    let before = store.record_revisions(record.id)?;
+    let Some(wanted) = args.version else {
+        let line = |version, time, what: &str| format!("{version:>4}  {}{what}\n", moment::local(time));
+        let former = before.iter().map(|one| line(one.version, one.time, ""));
+        let lines: String = former.collect();
+        return output::write(&(line(record.version, record.changed, "  as it stands") + &lines));
+    };
+    let Some(found) = before.iter().find(|one| one.version == wanted) else {
+        return Err(Failure::input(format!(
+            "--version {wanted}: there is none; `wakewright {} history \"{}\" {}` lists them\n",
+            kind.key, boat.name, args.which.number
+        )));
+    };
+    if !args.bring_back {
+        return output::write(&found.text);
+    }
+    match store.save_record(record.id, record.version, &found.text, &[], now())? {
+        RecordSave::Saved(_) => output::write(&format!(
+            "{} {} is as it was in version {wanted}.\n",
+            capitalised(kind.name),
+            record.number
+        )),
+        RecordSave::Overtaken(_) => Err(DatedError::Busy(kind.name).into()),
+    }
 }
 
 fn shelve(kind: &'static Kind, which: &WhichRecord, is_removed: bool) -> Done {

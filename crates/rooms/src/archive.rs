@@ -6,6 +6,7 @@ use std::io::{Read, Seek, Write};
 
 use serde::{Deserialize, Serialize};
 use wakewright_records::boat::{BoatDocument, LONGEST_DOCUMENT_BYTES};
+use wakewright_records::dated::HELD_KIND;
 use wakewright_store::{
     Boat, BoatId, NewEnclosure, Record, SaveOutcome, Store, StoreError, TRIAL_KIND, UnixMs,
 };
@@ -354,7 +355,7 @@ pub fn bring_in<R: Read + Seek>(
     }
     let strange = |one: &&Kept, is_trial: bool| match is_trial {
         true => one.kind != TRIAL_KIND,
-        false => crate::dated::KINDS.iter().all(|kind| kind.key != one.kind),
+        false => crate::dated::kind_named(&one.kind).is_none() && one.kind != HELD_KIND,
     };
     let of_trials = manifest.trials.iter().find(|one| strange(one, true));
     if let Some(one) = of_trials.or_else(|| manifest.records.iter().find(|one| strange(one, false))) {

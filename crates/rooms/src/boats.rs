@@ -8,7 +8,7 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
     BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
 };
-use wakewright_records::dated::CALL_KIND;
+use wakewright_records::dated::PLACE_KIND;
 use wakewright_store::{Record, Store, StoreError, default_path};
 use wakewright_units::nearest;
 
@@ -27,8 +27,8 @@ pub struct Loaded {
     pub read_as: Vec<String>,
     /// Dated records of her, where she is one of the store.
     pub records: Vec<Record>,
-    /// Calls of all boats of the store, by which calls are scored.
-    pub shop_calls: Vec<Record>,
+    /// Places of all boats of the store, which rooms find by name.
+    pub shop_places: Vec<Record>,
 }
 
 /// Why a boat could not be had.
@@ -111,18 +111,30 @@ pub fn unknown_field(address: &str) -> Option<String> {
 /// [`LoadError`] with everything that is wrong.
 pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
     if Path::new(place).exists() {
-        return understand(&read_file(place)?, place, changes);
+        let shop_places = places_of_default_store();
+        return Ok(Loaded { shop_places, ..understand(&read_file(place)?, place, changes)? });
     }
-    let (text, records, shop_calls) = read_from_store(place)?;
-    Ok(Loaded { records, shop_calls, ..understand(&text, place, changes)? })
+    let (text, records, shop_places) = read_from_store(place)?;
+    Ok(Loaded { records, shop_places, ..understand(&text, place, changes)? })
+}
+
+/// Places of every boat of the default store; none where there is no store, or it cannot be read.
+#[must_use]
+pub fn places_of_default_store() -> Vec<Record> {
+    let path = default_path().ok().filter(|path| path.exists());
+    let store = path.and_then(|path| Store::open_to_read(path).ok());
+    store.and_then(|store| store.records_of_all(PLACE_KIND).ok()).unwrap_or_default()
 }
 
 fn read_file(place: &str) -> Result<String, LoadError> {
     read_document_file(Path::new(place)).map_err(|why| LoadError::Unreadable(format!("{place}: {why}")))
 }
 
-/// The latest revision of the boat called `name` with her records and the calls of all; a store is not made for the asking.
-fn read_from_store(name: &str) -> Result<(String, Vec<Record>, Vec<Record>), LoadError> {
+/// A document with her records, and the places of all.
+type FromStore = (String, Vec<Record>, Vec<Record>);
+
+/// The latest revision of the boat called `name` with what the store has beside it; a store is not made for the asking.
+fn read_from_store(name: &str) -> Result<FromStore, LoadError> {
     let nowhere = |hint: &str| {
         let what = "there is no such file, and no boat of that name in the store";
         LoadError::Unreadable(format!("{name}: {what}. {hint}"))
@@ -137,8 +149,8 @@ fn read_from_store(name: &str) -> Result<(String, Vec<Record>, Vec<Record>), Loa
     match store.find(name) {
         Ok(boat) => {
             let records = store.all_records(boat.id).map_err(failed)?;
-            let calls = store.records_of_all(CALL_KIND).map_err(failed)?;
-            Ok((store.latest(boat.id).map_err(failed)?.text, records, calls))
+            let places = store.records_of_all(PLACE_KIND).map_err(failed)?;
+            Ok((store.latest(boat.id).map_err(failed)?.text, records, places))
         }
         Err(StoreError::NoSuchBoat { near, .. }) if near.is_empty() => Err(nowhere(new)),
         Err(StoreError::NoSuchBoat { near, .. }) => {
@@ -208,6 +220,6 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
         place: place.to_owned(),
         read_as,
         records: Vec::new(),
-        shop_calls: Vec::new(),
+        shop_places: Vec::new(),
     })
 }

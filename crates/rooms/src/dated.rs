@@ -6,7 +6,9 @@ use jiff::civil::Date;
 use wakewright_core::call::{CallBoat, CallStudy, LEAST_TOLD, place_of};
 use wakewright_core::upkeep::item_named;
 use wakewright_records::checkup::{CHECKUP_KIND, has_place, read_checkup};
-use wakewright_records::dated::{CALL_KIND, DatedDocument, EntryFault, OUTCOME, PLAIN_ENTRIES, TOLD};
+use wakewright_records::dated::{
+    CALL_KIND, DatedDocument, EntryFault, NAME, OUTCOME, PLACE_KIND, PLAIN_ENTRIES, TOLD,
+};
 use wakewright_store::{BoatId, Record, RecordSave, Store, StoreError, UnixMs};
 
 use crate::boats::Loaded;
@@ -37,10 +39,10 @@ impl std::fmt::Debug for Kind {
 }
 
 /// In front of the key of a question.
-const SAID: &str = "said.";
+pub const SAID: &str = "said.";
 
 /// Every kind.
-pub static KINDS: [Kind; 3] = [
+pub static KINDS: [Kind; 4] = [
     Kind {
         key: CHECKUP_KIND,
         name: "check-up",
@@ -72,6 +74,18 @@ pub static KINDS: [Kind; 3] = [
         help: "Example:\n  wakewright call set \"Sea Campion\" 1 danger=none symptom=weak\n  wakewright call set \"Sea Campion\" 1 \
                outcome=joint\n\nWhat can be noted: date, who, note, what `wakewright call --help` asks, without the dashes, and outcome: what \
                it was in the end, by the name of the part, or strange for none of these. An empty value takes it away.",
+    },
+    Kind {
+        key: PLACE_KIND,
+        name: "place",
+        names: "places",
+        room: Some(&crate::dryout::DryOut),
+        own: &[NAME],
+        help: "Example:\n  wakewright dryout set \"Sea Campion\" 1 name=\"Creek quay\" place=Boston ground=\"1.70 m ± 0.10 m\" bottom=hard \
+               held=wall allowed=\"harbour office\"\n  wakewright dryout set \"Sea Campion\" 1 touched=\"2026-09-28 10:42 with 1.48 m; \
+               2026-10-12 09:30 with 1.50 m\"\n  wakewright dryout \"Sea Campion\" \"Creek quay\"\n\nWhat can be noted: date, who, note, name, \
+               by which every boat finds it, and what `wakewright dryout --help` asks, without the dashes; a table as its text. An empty \
+               value takes it away.",
     },
 ];
 
@@ -262,6 +276,7 @@ impl KeptRecord {
     #[must_use]
     pub fn label(&self) -> String {
         let of = match (self.document.get("date"), self.document.get("who")) {
+            _ if !self.document.get(NAME).is_empty() => self.document.get(NAME).to_owned(),
             ("", _) => format!("{} {}", self.kind.name, self.record.number),
             (date, "") => date.to_owned(),
             (date, who) => format!("{date}, {who}"),

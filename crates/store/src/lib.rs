@@ -42,7 +42,9 @@ pub use error::{Result, StoreError};
 pub use files::write_file;
 pub use forecasts::{ForecastId, KeptForecast};
 pub use location::{DATA_VARIABLE, default_path};
-pub use records::{EnclosureId, KeptEnclosure, NewEnclosure, Record, RecordId, RecordSave, TRIAL_KIND};
+pub use records::{
+    EnclosureId, KeptEnclosure, NewEnclosure, Record, RecordId, RecordRevision, RecordSave, TRIAL_KIND,
+};
 pub use revisions::{Revision, RevisionHead, SaveOutcome};
 pub use schema::VERSION;
 pub use side::{SideId, SideRevision};

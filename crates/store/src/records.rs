@@ -86,6 +86,20 @@ pub struct KeptEnclosure {
     pub digest: String,
 }
 
+/// What stood in a record before.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecordRevision {
+    /// Which of its versions.
+    pub version: u32,
+    /// Since when it stood.
+    pub time: UnixMs,
+    /// The text.
+    pub text: String,
+}
+
+/// A text that stood for less than this was being typed and is no revision of its own.
+const TYPING_MS: i64 = 60_000;
+
 const COLUMNS: &str = "id, boat_id, kind, number, created_ms, removed_ms, version, changed_ms, text";
 
 impl Store {
@@ -135,6 +149,12 @@ impl Store {
                 return Ok(RecordSave::Overtaken(Box::new(found)));
             }
             if !is_same {
+                if time.0 - found.changed.0 >= TYPING_MS {
+                    connection.execute(
+                        "INSERT INTO record_revision (record_id, version, time_ms, text) VALUES (?1, ?2, ?3, ?4)",
+                        params![record.0, found.version, found.changed.0, found.text],
+                    )?;
+                }
                 connection.execute(
                     "UPDATE record SET text = ?2, version = version + 1, changed_ms = ?3 WHERE id = ?1",
                     params![record.0, text, time.0],
@@ -202,6 +222,22 @@ impl Store {
             }
             let boat = boat_of(connection, boat)?.name;
             Err(StoreError::NoSuchRecord { boat, kind: kind.to_owned(), wanted: number }.into())
+        })
+    }
+
+    /// What stood in a record before for a minute or longer, newest first.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn record_revisions(&self, record: RecordId) -> Result<Vec<RecordRevision>> {
+        self.read(|connection| {
+            let sql =
+                "SELECT version, time_ms, text FROM record_revision WHERE record_id = ?1 ORDER BY version DESC";
+            let mut statement = connection.prepare(sql)?;
+            let rows = statement.query_map([record.0], |row| {
+                Ok(RecordRevision { version: row.get(0)?, time: UnixMs(row.get(1)?), text: row.get(2)? })
+            })?;
+            Ok(rows.collect::<rusqlite::Result<_>>()?)
         })
     }
 

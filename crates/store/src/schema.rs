@@ -174,6 +174,18 @@ pub(super) const STEPS: &[&str] = &[
          BEGIN SELECT RAISE(ABORT, 'a log or photograph is never deleted, only taken off'); END;
      CREATE TRIGGER enclosure_is_final BEFORE UPDATE OF record_id, bytes ON enclosure
          BEGIN SELECT RAISE(ABORT, 'a log or photograph is never changed'); END;",
+    // 7: what stood in a record before.
+    "CREATE TABLE record_revision (
+         record_id INTEGER NOT NULL REFERENCES record (id),
+         version INTEGER NOT NULL CHECK (version >= 1),
+         time_ms INTEGER NOT NULL,
+         text TEXT NOT NULL,
+         UNIQUE (record_id, version)
+     ) STRICT;
+     CREATE TRIGGER record_revision_is_kept BEFORE DELETE ON record_revision
+         BEGIN SELECT RAISE(ABORT, 'a revision is never deleted'); END;
+     CREATE TRIGGER record_revision_is_final BEFORE UPDATE ON record_revision
+         BEGIN SELECT RAISE(ABORT, 'a revision is never changed'); END;",
 ];
 
 /// Version of the tables in the file; 0 for an empty one.

@@ -4,7 +4,7 @@ use super::schema::{STEPS, VERSION, version};
 use rusqlite::Connection;
 
 /// Tables that a file of a version has, with the versions from the first to the last.
-const TABLES: [(&str, i64, i64); 11] = [
+const TABLES: [(&str, i64, i64); 12] = [
     ("boat", 1, VERSION),
     ("revision", 1, VERSION),
     ("draft", 2, VERSION),
@@ -16,6 +16,7 @@ const TABLES: [(&str, i64, i64); 11] = [
     ("record", 5, VERSION),
     ("photograph", 5, 5),
     ("enclosure", 6, VERSION),
+    ("record_revision", 7, VERSION),
 ];
 
 /// All tables of this version.

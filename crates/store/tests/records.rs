@@ -52,6 +52,13 @@ fn a_record_is_numbered_by_kind_changed_and_removed() {
         RecordSave::Overtaken(theirs) => assert_eq!((theirs.text.as_str(), theirs.version), ("one!", 2)),
         RecordSave::Saved(_) => panic!("the later save must not win unseen"),
     }
+    // What was being typed is no revision; what stood for a minute is.
+    assert!(store.record_revisions(first.id).unwrap().is_empty());
+    assert_eq!(store.save_record(first.id, 2, "two!", &[], UnixMs(60_006)).unwrap(), RecordSave::Saved(3));
+    assert_eq!(store.save_record(first.id, 3, "two", &[], UnixMs(60_007)).unwrap(), RecordSave::Saved(4));
+    let before: Vec<_> =
+        store.record_revisions(first.id).unwrap().into_iter().map(|one| (one.version, one.text)).collect();
+    assert_eq!(before, [(2, "one!".to_owned())]);
     let missing = store.record(boat, KIND, 9).unwrap_err();
     assert!(matches!(missing, StoreError::NoSuchRecord { wanted: 9, .. }), "{missing}");
     store.remove(boat, UnixMs(8)).unwrap();

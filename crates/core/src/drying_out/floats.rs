@@ -12,6 +12,35 @@ pub struct LevelError {
     pub weather_sd_m: f64,
     /// After how long weather is by a factor e less like what it was \[s\].
     pub weather_lasts_s: f64,
+    /// What a landing of hers told of the weather; its mean is in the heights that are handed over.
+    pub landed: Option<LandedWeather>,
+}
+
+/// Weather as a landing found it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LandedWeather {
+    /// When she touched \[Unix s\].
+    pub at_s: f64,
+    /// How far it raised the water then \[m\].
+    pub mean_m: f64,
+    /// Standard deviation of that \[m\].
+    pub sd_m: f64,
+    /// Covariance with the common part of the level over her keel: where the ground is higher than thought, so was the
+    /// water on which she touched \[m2\].
+    pub with_common_m2: f64,
+}
+
+impl LandedWeather {
+    /// How much of it is left at an instant after it; nothing is told of what was before.
+    fn kept(&self, unix_s: f64, lasts_s: f64) -> f64 {
+        if unix_s < self.at_s { 0.0 } else { (-(unix_s - self.at_s) / lasts_s).exp() }
+    }
+
+    /// By how much it raises the water at an instant \[m\].
+    #[must_use]
+    pub fn raises_m(&self, unix_s: f64) -> f64 {
+        self.mean_m * self.kept(unix_s, WEATHER_LASTS_S)
+    }
 }
 
 /// How long the level that weather makes lasts \[s\]. From memory.
@@ -22,6 +51,23 @@ impl LevelError {
     #[must_use]
     pub fn whole_sd_m(&self) -> f64 {
         self.common_sd_m.hypot(self.weather_sd_m)
+    }
+
+    /// Weather at an instant: covariance with the common part, and variance \[m2\].
+    fn weather_m2(&self, unix_s: f64) -> (f64, f64) {
+        let usual_m2 = self.weather_sd_m * self.weather_sd_m;
+        self.landed.map_or((0.0, usual_m2), |landed| {
+            let kept = landed.kept(unix_s, self.weather_lasts_s);
+            let left_m2 = kept * kept * (landed.sd_m * landed.sd_m - usual_m2);
+            (kept * landed.with_common_m2, usual_m2 + left_m2)
+        })
+    }
+
+    /// Both parts together at an instant \[m\].
+    #[must_use]
+    pub fn sd_at_m(&self, unix_s: f64) -> f64 {
+        let (with_common_m2, weather_m2) = self.weather_m2(unix_s);
+        (self.common_sd_m * self.common_sd_m + weather_m2 + 2.0 * with_common_m2).max(0.0).sqrt()
     }
 }
 
@@ -41,13 +87,13 @@ impl LevelError {
 /// ```
 /// use wakewright_core::drying_out::{LevelError, floats_then};
 /// use wakewright_core::tide::Water;
-/// let error = LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: 129_600.0 };
+/// let error = LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: 129_600.0, landed: None };
 /// let high = Water { unix_s: 0.0, height_m: 3.243, is_high: true };
 /// assert!((floats_then(&high, 3.2, &error) - 0.613).abs() < 0.001);
 /// ```
 #[must_use]
 pub fn floats_then(high: &Water, floats_at_m: f64, error: &LevelError) -> f64 {
-    share_above(high.height_m - floats_at_m, error.whole_sd_m())
+    share_above(high.height_m - floats_at_m, error.sd_at_m(high.unix_s))
 }
 
 fn share_above(spare_m: f64, sd_m: f64) -> f64 {
@@ -62,7 +108,8 @@ const REACH: f64 = 6.0;
 /// Probability that she has floated by each of these high waters, the first included, where none before them was hers
 /// to take.
 ///
-/// `P_n = 1 - integral over c of P(HW_i + c + w_i < z for all i <= n)`, with c common and normal, w first-order:
+/// `P_n = 1 - integral over c of P(HW_i + c + w_i < z for all i <= n)`, with c common and normal, w first-order
+/// (begun, after a landing, from what that told of it and of c):
 /// `w_(i+1) = r w_i + sqrt(1 - r^2) s_w e`, `r = exp(-dt/T)`. Both integrals by sums over evenly spaced places.
 /// # Source
 /// The normal law and the first-order process; checked against independent samples
@@ -78,14 +125,14 @@ const REACH: f64 = 6.0;
 /// ```
 /// use wakewright_core::drying_out::{LevelError, floats_by_then, floats_then};
 /// use wakewright_core::tide::Water;
-/// let error = LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: 129_600.0 };
+/// let error = LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: 129_600.0, landed: None };
 /// let highs = [3.15, 3.25].map(|height_m| Water { unix_s: 1e5 * height_m, height_m, is_high: true });
 /// let by_then = floats_by_then(&highs, 3.2, &error);
 /// assert!((by_then[1] - floats_then(&highs[1], 3.2, &error)).abs() < 0.001);
 /// ```
 #[must_use]
 pub fn floats_by_then(highs: &[Water], floats_at_m: f64, error: &LevelError) -> Vec<f64> {
-    let (places, weights) = places();
+    let places = places();
     let spares: Vec<f64> = highs.iter().map(|high| high.height_m - floats_at_m).collect();
     if error.weather_sd_m <= 0.0 {
         // Wholly common: the best water so far decides.
@@ -109,8 +156,12 @@ pub fn floats_by_then(highs: &[Water], floats_at_m: f64, error: &LevelError) -> 
     };
     let whole: f64 = commons.iter().map(|common| common.1).sum();
     let mut aground = vec![0.0; highs.len()];
+    // Of the first water's weather what goes with the common part, and what is left of it.
+    let (with_common_m2, weather_m2) = error.weather_m2(highs.first().map_or(0.0, |high| high.unix_s));
+    let by_common = if error.common_sd_m > 0.0 { with_common_m2 / error.common_sd_m } else { 0.0 };
+    let left_sd = (weather_m2 - by_common * by_common).max(0.0).sqrt() / error.weather_sd_m;
     for (z, weight) in &commons {
-        let mut law = weights.clone();
+        let mut law = law(&places, z * by_common / error.weather_sd_m, left_sd);
         for (i, spare) in spares.iter().enumerate() {
             if i > 0 {
                 law = moved(&law, &steps[i - 1]);
@@ -124,13 +175,17 @@ pub fn floats_by_then(highs: &[Water], floats_at_m: f64, error: &LevelError) -> 
     aground.into_iter().map(|share| (1.0 - share).clamp(0.0, 1.0)).collect()
 }
 
-/// Places in standard deviations and the share of a normal that each stands for.
-fn places() -> (Vec<f64>, Vec<f64>) {
+/// Places in standard deviations of weather.
+fn places() -> Vec<f64> {
     let apart = 2.0 * REACH / (PLACES - 1) as f64;
-    let places: Vec<f64> = (0..PLACES).map(|i| i as f64 * apart - REACH).collect();
-    let shares = places.iter().map(|z| normal_share(z + apart / 2.0) - normal_share(z - apart / 2.0));
-    let shares = shares.collect();
-    (places, shares)
+    (0..PLACES).map(|i| i as f64 * apart - REACH).collect()
+}
+
+/// The share of a normal law that each place stands for.
+fn law(places: &[f64], mean: f64, sd: f64) -> Vec<f64> {
+    let half = (places[1] - places[0]) / 2.0;
+    let below = |z: f64| normal_share((z - mean) / sd.max(1e-6));
+    places.iter().map(|z| below(z + half) - below(z - half)).collect()
 }
 
 /// From each place to each: shares of the next weather, row by row.

@@ -10,7 +10,8 @@ pub mod light;
 pub mod stand;
 pub mod visit;
 
-pub use floats::{LevelError, floats_by_then, floats_then};
+pub use floats::{LandedWeather, LevelError, floats_by_then, floats_then};
+pub use landing::{Landed, Landing, ground_found};
 pub use light::{daylight, shared_s};
 pub use stand::{Berth, Moment, Standing, standings};
 pub use visit::{Visit, WAYS_OFF, Wanted, WayOff, recommended, visits};

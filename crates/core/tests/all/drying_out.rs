@@ -28,7 +28,8 @@ const FLOATS_AT_M: f64 = 3.20;
 #[test]
 fn neaped_example() {
     let table = Table::read("tide/neaped_example.csv");
-    let error = LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: WEATHER_LASTS_S };
+    let error =
+        LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: WEATHER_LASTS_S, landed: None };
     for (row, high) in highs(&table).iter().enumerate() {
         let number = |column: &str| table.number(row, column).unwrap();
         let spare = high.height_m - FLOATS_AT_M;
@@ -48,8 +49,10 @@ fn neaped_joint() {
     let table = Table::read("tide/neaped_joint.csv");
     let highs = highs(&Table::read("tide/neaped_example.csv"));
     let first = highs.iter().position(|high| high.unix_s == unix("2026-10-03T08:51Z")).unwrap();
-    let common = LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: WEATHER_LASTS_S };
-    let mixed = LevelError { common_sd_m: 0.08, weather_sd_m: 0.127, weather_lasts_s: WEATHER_LASTS_S };
+    let common =
+        LevelError { common_sd_m: 0.15, weather_sd_m: 0.0, weather_lasts_s: WEATHER_LASTS_S, landed: None };
+    let mixed =
+        LevelError { common_sd_m: 0.08, weather_sd_m: 0.127, weather_lasts_s: WEATHER_LASTS_S, landed: None };
     assert_near("both parts", mixed.whole_sd_m(), 0.15, 0.0005);
     let by = |error: &LevelError| floats_by_then(&highs[first..], FLOATS_AT_M, error);
     let (commons, mixeds) = (by(&common), by(&mixed));
@@ -60,7 +63,7 @@ fn neaped_joint() {
         assert_near("common", commons[at], number("common"), 0.005);
         assert_near("mixed", mixeds[at], number("mixed"), 0.02);
         // Weather that is forgotten at once and nothing in common is the independent column.
-        let alone = LevelError { common_sd_m: 0.0, weather_sd_m: 0.15, weather_lasts_s: 1.0 };
+        let alone = LevelError { common_sd_m: 0.0, weather_sd_m: 0.15, weather_lasts_s: 1.0, landed: None };
         assert_near("independent", by(&alone)[at], number("independent"), 0.005);
     }
 }

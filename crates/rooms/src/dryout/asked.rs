@@ -1,9 +1,9 @@
 //! What is asked of a dry-out: her draught and keel, the ground, the work, the hours.
 
 use jiff::civil::Time;
+use wakewright_core::drying_out::floats::WEATHER_LASTS_S;
 use wakewright_core::drying_out::foot::{Stands, stands};
-use wakewright_core::drying_out::landing::ground_found;
-use wakewright_core::drying_out::{Berth, LevelError, Wanted, daylight};
+use wakewright_core::drying_out::{Berth, Landing, LevelError, Wanted, daylight, ground_found};
 use wakewright_core::field;
 use wakewright_units::{Quantity, read_quantity};
 
@@ -51,7 +51,7 @@ const fn asks(
 }
 
 /// Everything that may be asked.
-pub static QUESTIONS: [Question; 22] = [
+pub static QUESTIONS: [Question; 25] = [
     questions::PLACE,
     questions::DAY,
     asks(
@@ -114,8 +114,15 @@ pub static QUESTIONS: [Question; 22] = [
     }),
     asks("slope-across", "ANGLE", "Slope of the ground across her: she lists by it", read_slope),
     asks("slope-along", "ANGLE", "Slope of the ground along her, bow down positive", read_slope),
+    asks("bottom", "hard|soft", "The ground: hard, or soft, into which she sinks", |text| {
+        one_of(text, &BOTTOM)
+    }),
+    asks("allowed", "WHO", "Who allows it, for the sheet that is taken along", |text| match text.trim() {
+        who if who.chars().count() <= 120 => Ok(Reply::Text(who.to_owned())),
+        _ => Err("name who allows it in 120 letters at most".to_owned()),
+    }),
     asks("held", "wall|piles|legs|two keels|beach", "What she stands against or on", |text| {
-        Ok(Reply::Text(text.to_owned()))
+        one_of(text, &HELD)
     }),
     asks(
         "work",
@@ -138,9 +145,24 @@ pub static QUESTIONS: [Question; 22] = [
     questions::TABLE,
     questions::ZONE,
     questions::CURVE,
+    questions::DIFFERENCES,
     questions::PRESSURE,
     questions::WEATHER,
 ];
+
+const HELD: [&str; 5] = ["wall", "piles", "legs", "two keels", "beach"];
+const BOTTOM: [&str; 2] = ["hard", "soft"];
+
+fn one_of(text: &str, words: &[&'static str]) -> Result<Reply, String> {
+    let found = words.iter().find(|word| **word == text.trim());
+    found
+        .map(|word| Reply::Text((*word).to_owned()))
+        .ok_or_else(|| format!("write one of {}", words.join(", ")))
+}
+
+fn same(words: &[&'static str]) -> Vec<(&'static str, &'static str)> {
+    words.iter().map(|word| (*word, *word)).collect()
+}
 
 fn read_slope(text: &str) -> Result<Reply, String> {
     let read = read_quantity(text, Quantity::Angle).map_err(|error| error.to_string())?;
@@ -164,6 +186,9 @@ pub fn fields(boat: &Loaded) -> Vec<Typed> {
     fields.extend([
         Typed::new("touched", "Or: she touched", "2026-09-28 10:42 with 1.48 m"),
         Typed::new("datum-offset", "Datum above the chart's", "0 m"),
+        Typed::choice("held", "Stands against or on", "not known", same(&HELD)),
+        Typed::choice("bottom", "Ground", "not known", same(&BOTTOM)),
+        Typed::new("allowed", "Who allows it", "not asked yet"),
         Typed::new("foot", "Keel's foot, from the bow", "3.1 m to 5.2 m"),
         Typed::new("sinking", "Sinks into the ground", "0 m"),
         Typed::new("slope-across", "Slope across", "0 deg"),
@@ -192,6 +217,14 @@ pub struct Case {
     pub has_usual_ground_band: bool,
     /// Landings that found the ground; none where it was typed.
     pub landings: usize,
+    /// As many landings on days far apart would have told as much of the ground.
+    pub landings_worth: f64,
+    /// Whether the ground is soft, where that is told.
+    pub is_soft: Option<bool>,
+    /// Whether what she sinks in is typed.
+    pub has_sinking: bool,
+    /// Who allows it.
+    pub allowed: Option<String>,
     /// What is worked on, in words.
     pub work: String,
     /// Whether hours of the day were given, not daylight.
@@ -235,9 +268,15 @@ impl Case {
         let sinking_m = replies.number("sinking").unwrap_or(0.0);
         let draught_sd_m = draught_m.1 / BAND_DEVIATE;
         let landings = landings(asked, draught_m.0)?;
-        let found = ground_found(&landings, known.level.weather_sd_m, draught_sd_m);
         let typed = banded(asked, "ground", GROUND_WITHIN_M);
         let offset_m = replies.number("datum-offset");
+        let weather = (known.level.weather_sd_m, WEATHER_LASTS_S);
+        // A ground that was typed and landings tell of the same, where their heights are above the same.
+        let before =
+            typed.filter(|_| known.has_chart_datum || offset_m.is_some()).map(|(value, within, _)| {
+                (value - offset_m.unwrap_or(0.0), (within / BAND_DEVIATE).hypot(known.level.mean_sd_m))
+            });
+        let found = ground_found(&landings, before, weather, draught_sd_m);
         let (ground_m, has_usual_ground_band, mean_sd_m) = match (found, typed) {
             // An error of the predictions' mean is in the landings too.
             (Some(found), _) => ((found.ground_m, BAND_DEVIATE * found.sd_m), false, 0.0),
@@ -264,8 +303,10 @@ impl Case {
         let error = LevelError {
             common_sd_m: ground_sd_m.hypot(draught_sd_m).hypot(mean_sd_m),
             weather_sd_m: known.level.weather_sd_m,
-            weather_lasts_s: wakewright_core::drying_out::floats::WEATHER_LASTS_S,
+            weather_lasts_s: WEATHER_LASTS_S,
+            landed: found.map(|found| found.weather),
         };
+        let alone_m2 = found.map_or(0.0, |found| found.sd_m.powi(2) - draught_sd_m.powi(2));
         let (work_above_keel_m, work) = work(asked, draught_m.0)?;
         let (hours, has_no_light) = hours(asked, known);
         let slope_along = replies.number("slope-along").unwrap_or(0.0);
@@ -295,6 +336,10 @@ impl Case {
             has_document_draught: !replies.has("draught"),
             has_usual_ground_band,
             landings: landings.len(),
+            landings_worth: known.level.weather_sd_m.powi(2) / alone_m2.max(1e-6),
+            is_soft: replies.text("bottom").map(|bottom| bottom == "soft"),
+            has_sinking: replies.has("sinking"),
+            allowed: replies.text("allowed").map(str::to_owned),
             work,
             has_hours: replies.has("from") || replies.has("to"),
             has_no_light,
@@ -314,9 +359,9 @@ fn weight_m(boat: &Loaded) -> Option<f64> {
     Some(share * boat.spec.boat.form.length_waterline_m)
 }
 
-/// Height of the water and draught as she touched, one landing a day.
-fn landings(asked: &Asked<'_>, draught_m: f64) -> Result<Vec<(f64, f64)>, NoAnswer> {
-    let mut found: Vec<(jiff::civil::Date, (f64, f64))> = Vec::new();
+/// Height of the water and draught as she touched, in the order of time.
+fn landings(asked: &Asked<'_>, draught_m: f64) -> Result<Vec<Landing>, NoAnswer> {
+    let mut found: Vec<Landing> = Vec::new();
     for text in asked.replies.texts("touched") {
         let wrong = || NoAnswer::input(format!("{text} is no landing; write 2026-09-28 10:42 with 1.48 m"));
         let (when, then) =
@@ -332,13 +377,18 @@ fn landings(asked: &Asked<'_>, draught_m: f64) -> Result<Vec<(f64, f64)>, NoAnsw
         let replies = replies.with("pressure", Reply::Number(101_300.0));
         let known = Known::of(&Asked { replies, ..asked.clone() }, 1, 86_400.0)?;
         let zoned = at.to_zoned(known.zone.clone()).map_err(|_| wrong())?;
+        let at_s = seconds(&zoned);
         let height_m = known
-            .height_m(seconds(&zoned))
+            .height_m(at_s)
             .ok_or_else(|| NoAnswer::input(format!("the waters of {} do not reach to {when}", known.name)))?;
-        found.retain(|(day, _)| *day != at.date());
-        found.push((at.date(), (height_m, then_m)));
+        if !(0.1..=5.0).contains(&then_m) {
+            return Err(NoAnswer::input(format!("{text}: a draught is from 0.1 to 5 m")));
+        }
+        found.push(Landing { at_s, height_m, draught_m: then_m });
     }
-    Ok(found.into_iter().map(|(_, landing)| landing).collect())
+    found.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
+    found.dedup_by(|a, b| a.at_s == b.at_s);
+    Ok(found)
 }
 
 /// Height of the work above the keel's foot, and in words.

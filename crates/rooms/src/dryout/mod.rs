@@ -30,6 +30,7 @@ static CARD: Card = Card {
     examples: &[
         "myboat.toml Boston --ground \"1.70 m ± 0.10 m\" --draught \"1.48 m\" --hours 4",
         "myboat.toml \"Saint Malo\" --touched \"2026-09-28 10:42 with 1.48 m\" --work propeller",
+        "myboat.toml \"Creek quay\"",
         "myboat.toml \"my creek\" --table waters.txt --zone Europe/London --ground \"1.2 m\"",
     ],
     pictures: &[("dryout", "The tide that is advised, with touching, dry hours and the way off")],
@@ -111,8 +112,12 @@ impl Room for DryOut {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<Found, NoAnswer> {
         const FORTNIGHT_S: f64 = 15.0 * 86_400.0;
-        let known = Known::of(asked, DAYS, FORTNIGHT_S)?;
+        let asked = &*crate::places::at(asked, &asked::QUESTIONS)?;
+        let mut known = Known::of(asked, DAYS, FORTNIGHT_S)?;
         let case = Case::of(asked, &known)?;
+        if let Some(landed) = case.error.landed {
+            known.raise(|at_s| landed.raises_m(at_s));
+        }
         let mut visits = visits(&known.curve, &known.waters, &case.berth, &case.error, &case.wanted);
         let (from_s, to_s) = (seconds(&known.first), seconds(&known.last));
         visits.retain(|visit| (from_s..to_s).contains(&visit.standing.low.unix_s));
@@ -161,7 +166,7 @@ impl Room for DryOut {
             ),
             Block::words("How she stands", words::standing(found)),
             Block::sheet(sheets, "figures"),
-            Block::words("To take along", words::kit()),
+            Block::words("To take along", words::kit(found)),
             Block::words("Where the waters come from", found.known.source.clone()),
         ]);
         blocks

@@ -9,8 +9,9 @@ use crate::sentence::{capitalised, cases};
 use crate::text::{Finding, Paper, percent};
 use crate::tide::words::how_known;
 
+/// Never more than there are: 2.97 h are not the three that are wanted.
 fn hours(seconds: f64) -> String {
-    format!("{} h", format_number(seconds / 3600.0, 1))
+    format!("{} h", format_number((seconds / 360.0 + 1e-6).floor() / 10.0, 1))
 }
 
 /// "Saturday's forenoon tide".
@@ -128,7 +129,8 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         fails: !steep.is_empty(),
         figure,
         further: format!(
-            "{name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
+            "At {} {name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
+            found.known.name,
             found.told(best, &best.standing.touches),
             found.told(best, &best.standing.dry),
             found.told(best, &best.standing.wet),
@@ -191,8 +193,14 @@ fn notes(found: &Found, paper: &Paper) -> String {
     let ground = match case.landings {
         0 if case.has_usual_ground_band => "as typed, its spread usual".to_owned(),
         0 => "as typed".to_owned(),
-        1 => "from one landing, ground and that day's weather together".to_owned(),
-        days => format!("from landings on {days} days"),
+        1 => "from one landing: ground and that day's weather are one sum".to_owned(),
+        count if case.landings_worth < 1.5 => {
+            format!("from {count} landings in like weather: ground and weather are still one sum")
+        }
+        count => format!(
+            "from {count} landings, as good as {} on days far apart",
+            format_number(case.landings_worth, 1)
+        ),
     };
     format!(
         "Draught {} ± {} ({draught}), ground {} ± {} ({ground}). {}",
@@ -256,17 +264,34 @@ pub fn standing(found: &Found) -> Vec<String> {
         Some(held @ ("legs" | "two keels")) => format!("On {held}: both sides on ground that is evenly firm."),
         _ => "What holds her upright is not typed. Whether she fills before she floats when she lies over cannot be told here.".to_owned(),
     };
-    [Some(stands), Some(list), along, rake, Some(held)].into_iter().flatten().collect()
+    let bottom = match (case.is_soft, case.has_sinking) {
+        (Some(true), false) => Some(
+            "The ground is soft: how far she sinks is not typed, and she floats later and less surely by as much as she settles \
+             and sticks.",
+        ),
+        (Some(true), true) => Some(
+            "The ground is soft: boards under her keel's foot and under legs; mud holds her as she lifts.",
+        ),
+        (Some(false), _) => Some("The ground is hard: what stands up out of it is under her keel."),
+        (None, _) => None,
+    };
+    [Some(stands), Some(list), along, rake, Some(held), bottom.map(str::to_owned)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 /// What to take and to do, for the sheet that is taken along.
-pub fn kit() -> Vec<String> {
+pub fn kit(found: &Found) -> Vec<String> {
+    let allowed = found.case.allowed.as_ref().map_or_else(
+        || "ask who allows it and what may be scrubbed".to_owned(),
+        |who| format!("allowed by {who}: ask what may be scrubbed"),
+    );
     vec![
         "Lines: bow, stern, two springs, three times the range long; fenders or a fender board; a list to the wall before she is hard \
          on. Somebody aboard and at the lines from half an hour before touching until hard on, and from the first lift until clear.".to_owned(),
         "Kit: pads and boards, ladder, sheets and bags for what comes off, spare anode, keys, cotter pins, propeller puller, scrapers, \
          paint within its hours; charge in the bank for two tries at getting off.".to_owned(),
-        "Before: inspect the ground at the low water before; settled weather for both high waters; ask who allows it and what may be \
-         scrubbed.".to_owned(),
+        format!("Before: inspect the ground at the low water before; settled weather for both high waters; {allowed}."),
     ]
 }

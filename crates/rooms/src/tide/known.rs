@@ -95,19 +95,25 @@ impl Known {
             let secondary = Secondary::read(text).map_err(NoAnswer::input)?;
             known.move_by(&secondary, replies.text("place"));
         }
+        if let Some(kept) = crate::places::kept_as(replies) {
+            known.name = format!("{kept}, by {}", known.name.trim_start_matches("The place of "));
+        }
         known.level.raised_m =
             replies.number("pressure").map_or(0.0, wakewright_core::tide::level::raised_by_pressure_m);
         known.level.weather_sd_m = replies.number("weather").unwrap_or(known.level.weather_sd_m);
-        for height_m in
-            known.waters.iter_mut().map(|w| &mut w.height_m).chain(known.curve.iter_mut().map(|c| &mut c.1))
-        {
-            *height_m += known.level.raised_m;
-        }
+        let raised_m = known.level.raised_m;
+        known.raise(|_| raised_m);
         known.notices.insert(0, caution::OFFICIAL_TIDE_TABLES);
         if !known.has_chart_datum {
             known.notices.push(caution::DATUM_OF_CONSTANTS);
         }
         Ok(known)
+    }
+
+    /// Raises the water by what is told for each instant.
+    pub fn raise(&mut self, by_m: impl Fn(f64) -> f64) {
+        self.waters.iter_mut().for_each(|water| water.height_m += by_m(water.unix_s));
+        self.curve.iter_mut().for_each(|(at_s, height_m)| *height_m += by_m(*at_s));
     }
 
     /// Farther from where she lies by her document than she goes to dry out.

@@ -114,6 +114,7 @@ impl Room for Tide {
     fn answer(&self, asked: &Asked<'_>) -> Result<Found, NoAnswer> {
         const FORTNIGHT_S: f64 = 15.0 * 86_400.0;
         let days = i64::from(asked.replies.whole("days").unwrap_or(3));
+        let asked = &*crate::places::at(asked, &QUESTIONS)?;
         let known = Known::of(asked, days, FORTNIGHT_S)?;
         let ranges = known.waters.windows(2).map(|two| (two[0].height_m - two[1].height_m).abs());
         let ranges_m = ranges.fold(None, |most: Option<(f64, f64)>, range| {

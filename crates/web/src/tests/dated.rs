@@ -131,5 +131,17 @@ async fn calls_and_commissionings_are_kept() {
     bench.post(&format!("{here}/draft"), "t:said.rest-volts=20+V").await;
     let page = bench.get(&here).await.text;
     assert!(page.contains("1 reading of Sea Campion fails"), "{page}");
+
+    // A place is kept from what was typed of it; the room finds it by its name.
+    let form = "place=Boston&ground=1.7+m+%C2%B1+0.1+m&draught=1.48+m&day=2026-10-02";
+    let here = bench.post("/boats/sea-campion/kept/dryout", form).await.location;
+    bench.post(&format!("{here}/draft"), "t:name=Creek+quay").await;
+    let page = bench.get(&here).await.text;
+    assert!(
+        page.contains("by which every boat finds it") && page.contains("Sunday's afternoon low water"),
+        "{page}"
+    );
+    let room = bench.get("/boats/sea-campion/dryout?place=creek+quay&day=2026-10-02").await.text;
+    assert!(room.contains("At Creek quay, by Boston (US) Sea Campion touches"), "{room}");
     assert_eq!(bench.get("/boats/sea-campion/kept/mast/1").await.status, StatusCode::NOT_FOUND);
 }

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use wakewright_core::caution::of_checkups;
 use wakewright_core::upkeep::{CHECKLIST, Item, Stage};
 use wakewright_records::checkup::{CheckupReading, TEST_FIELDS, fitted, read_checkup};
-use wakewright_records::dated::{EntryFault, OUTCOME};
+use wakewright_records::dated::{EntryFault, NAME, OUTCOME, PLACE_KIND};
 use wakewright_rooms::dated::{
     DatedError, Entry, KeptRecord, Kind, begin as begin_record, kind_named, save_entries,
 };
@@ -59,6 +59,7 @@ pub fn title(kind: &'static Kind) -> &'static str {
     match kind.key {
         "checkup" => "Check-up",
         "call" => "Call",
+        PLACE_KIND => "Place",
         _ => "Commissioning",
     }
 }
@@ -80,7 +81,10 @@ struct OnRecord {
 
 impl OnRecord {
     fn load(site: &Site, (slug, kind, number): Which<'_>) -> Result<Self, WebError> {
-        let boat = site.boat(slug, &[])?;
+        let boat = match kind.room {
+            Some(room) => site.boat_for(room, slug)?,
+            None => site.boat(slug)?,
+        };
         let kept = KeptRecord::load(&site.store(), boat.entry.id, kind, number)?;
         let photographs = site.store().enclosures(kept.record.id)?;
         let today = moment::today();
@@ -202,7 +206,7 @@ pub fn section(
 /// There is no such boat, or the store fails.
 pub fn begin(site: &Site, slug: &str, key: &str, form: &Query) -> Result<String, WebError> {
     let kind = kind(key)?;
-    let boat = site.boat(slug, &[])?;
+    let boat = site.boat(slug)?;
     let mut store = site.store();
     let record = begin_record(&mut store, boat.entry.id, kind, &moment::today().to_string(), now())?;
     let questions = kind.room.map_or(&[][..], |room| room.questions());
@@ -245,6 +249,7 @@ pub fn contents(
         form.trial id="survey" method="post" action=(on.address("")) autocomplete="off"
             data-draft=(on.address("/draft")) data-parts=(on.address("/live")) data-trial {
             input type="hidden" name="version" value=(on.kept.record.version);
+            @if on.kept.kind.own.contains(&NAME) { (typed(&on, NAME, "Name of the place, by which every boat finds it", "Creek quay", "")) }
             div.cells { (typed(&on, "date", "Day", "", "")) (typed(&on, "who", "By whom", "", "")) }
             (asked(&on))
             (checklist(&on, unfolds))
@@ -292,7 +297,7 @@ fn entries(form: &Query) -> Vec<Entry> {
 }
 
 fn keep(site: &Site, (slug, kind, number): Which<'_>, form: &Query) -> Result<Vec<String>, WebError> {
-    let boat = site.boat(slug, &[])?;
+    let boat = site.boat(slug)?;
     let mut store = site.store();
     Ok(save_entries(&mut store, (boat.entry.id, &boat.loaded), (kind, number), &entries(form), now())?)
 }
