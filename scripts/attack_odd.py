@@ -145,8 +145,8 @@ def backups(tools, args, rng):
         "revision of the greatest number": "UPDATE revision SET number = 9223372036854775807",
         "text that is no UTF-8": "UPDATE revision SET text = CAST(x'fffe00' AS TEXT)",
         "text of 20 MB": "UPDATE revision SET text = replace(hex(zeroblob(10000000)), '0', '#')",
-        "trial that is no trial": "INSERT INTO trial (boat_id, number, version, created_ms, changed_ms, text) SELECT id, 1, 1, 0, 0, '{\"logs\":[1]}' FROM boat",
-        "trial nested deep": f"INSERT INTO trial (boat_id, number, version, created_ms, changed_ms, text) SELECT id, 1, 1, 0, 0, '{'[' * 100000}' FROM boat",
+        "trial that is no trial": "INSERT INTO record (boat_id, kind, number, version, created_ms, changed_ms, text) SELECT id, 'trial', 1, 1, 0, 0, '{\"logs\":[1]}' FROM boat",
+        "trial nested deep": f"INSERT INTO record (boat_id, kind, number, version, created_ms, changed_ms, text) SELECT id, 'trial', 1, 1, 0, 0, '{'[' * 100000}' FROM boat",
     }
     refused = wrong = pages = failed = hung = 0
     for kind, cases in (("plan", plans), ("value", values)):

@@ -354,8 +354,10 @@ fn direction(text: &str) -> Result<Option<f64>, String> {
     let lower = text.trim().to_lowercase();
     match lower.as_str() {
         "" => return Ok(None),
-        "out" | "there" | "with" => return Ok(Some(0.0)),
-        "back" | "against" => return Ok(Some(std::f64::consts::PI)),
+        "out" | "there" | "with" | "hin" | "aller" | "heen" | "ida" | "andata" => return Ok(Some(0.0)),
+        "back" | "against" | "zurück" | "zurueck" | "retour" | "terug" | "vuelta" | "ritorno" => {
+            return Ok(Some(std::f64::consts::PI));
+        }
         _ => {}
     }
     if let Some(point) = compass_point(&lower) {
