@@ -4,21 +4,24 @@
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use maud::Markup;
-use wakewright_store::{Boat, Revision, Store, UnixMs};
+use wakewright_store::{Boat, BoatId, Revision, RevisionHead, Store, UnixMs};
 
 use super::answers::{Answers, Question};
 use super::diagnoses::Diagnoses;
 use super::error::WebError;
 use super::jobs::Jobs;
 use super::letters::Letters;
-use super::parts::contents_width;
+use super::parts::{contents_width, paper};
 use super::query::Query;
 use super::stores::{HeldStore, Idle, Stores};
 use super::turns::Turns;
 use super::visitor::Visitor;
-use wakewright_records::dated::{CALL_KIND, PLACE_KIND};
+use wakewright_records::dated::PLACE_KIND;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
+use wakewright_rooms::demo::DEMO_BOAT;
+use wakewright_rooms::room::{AnyRoom, Asked};
+use wakewright_rooms::shop::{Over, Shop};
 use wakewright_rooms::trials::LogShelf;
 use wakewright_rooms::wish::Wish;
 
@@ -54,6 +57,8 @@ pub struct BoatOnPage {
     pub revision: Revision,
     /// Her, with the what-ifs.
     pub loaded: Loaded,
+    /// As much of the shop as the room looks over.
+    pub shop: Shop,
 }
 
 impl Site {
@@ -175,9 +180,9 @@ impl Site {
         let (entry, revision) = self.latest(slug)?;
         let loaded = self.understood(&entry, &revision.text)?;
         let store = self.store();
-        let (records, shop_calls) = (store.all_records(entry.id)?, store.records_of_all(CALL_KIND)?);
-        let shop_places = store.records_of_all(PLACE_KIND)?;
-        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, shop_calls, shop_places, ..loaded } })
+        let (records, shop_places) = (store.all_records(entry.id)?, store.records_of_all(PLACE_KIND)?);
+        let loaded = Loaded { records, shop_places, ..loaded };
+        Ok(BoatOnPage { entry, revision, loaded, shop: Shop::default() })
     }
 
     /// The boat that `text` describes, read anew unless it was read lately.
@@ -206,6 +211,52 @@ impl Site {
         }
         read.push(boat.clone());
         Ok(boat)
+    }
+
+    /// The same for a room, with as much of the shop as it looks over.
+    ///
+    /// # Errors
+    /// As [`Self::boat`].
+    pub fn boat_for(&self, room: &dyn AnyRoom, slug: &str) -> Result<BoatOnPage, WebError> {
+        let shop = Shop::read(&self.store(), room.over())?;
+        Ok(BoatOnPage { shop, ..self.boat(slug)? })
+    }
+
+    /// What a room that is asked of the shop gets in the place of a boat: one that nobody has stands in for her.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn shop_for(&self, room: &dyn AnyRoom) -> Result<BoatOnPage, WebError> {
+        let shop = Shop::read(&self.store(), room.over())?;
+        let entry = Boat {
+            id: BoatId(0),
+            name: String::new(),
+            slug: String::new(),
+            created: UnixMs(0),
+            removed: None,
+        };
+        let head = RevisionHead {
+            number: 0,
+            time: UnixMs(0),
+            note: String::new(),
+            brings_back: None,
+            length_bytes: 0,
+        };
+        let revision = Revision { head, text: String::new() };
+        Ok(BoatOnPage { entry, revision, loaded: understand(DEMO_BOAT, "", &[])?, shop })
+    }
+
+    /// Asks the rooms of the shop once, so that they have read its boats.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn look_over(&self) -> Result<(), WebError> {
+        for room in self.rooms.iter().filter(|room| room.over() == Over::Boats) {
+            let BoatOnPage { loaded, shop, .. } = self.shop_for(*room)?;
+            // What there is to say against it is said on its page.
+            drop(room.answer(&Asked { shop: Some(&shop), ..Asked::of(&loaded, 1) }, None, &paper()));
+        }
+        Ok(())
     }
 
     /// The entry and the latest revision of the boat of this slug, whatever her document says.
@@ -241,9 +292,9 @@ fn question(
             .loaded
             .records
             .iter()
-            .chain(&boat.loaded.shop_calls)
             .chain(&boat.loaded.shop_places)
             .map(|record| (record.id.0, record.version))
+            .chain(boat.shop.marks())
             .collect(),
         asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
         width_bits: contents_width(query, visitor).to_bits(),

@@ -81,7 +81,10 @@ struct OnRecord {
 
 impl OnRecord {
     fn load(site: &Site, (slug, kind, number): Which<'_>) -> Result<Self, WebError> {
-        let boat = site.boat(slug)?;
+        let boat = match kind.room {
+            Some(room) => site.boat_for(room, slug)?,
+            None => site.boat(slug)?,
+        };
         let kept = KeptRecord::load(&site.store(), boat.entry.id, kind, number)?;
         let photographs = site.store().enclosures(kept.record.id)?;
         let today = moment::today();
