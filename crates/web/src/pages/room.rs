@@ -175,8 +175,17 @@ impl<'a> Door<'a> {
         Ok(match &answer {
             Came::Answer(answer) => {
                 let shown = OnPage::new(self, &tried, answer, samples);
+                // What is out of sight while a slider moves is neither drawn nor sent.
+                let is_seen = |part: &str| {
+                    self.query
+                        .get("unseen")
+                        .is_none_or(|parts| !parts.split(' ').any(|unseen| unseen == part))
+                };
                 html! {
-                    (shown.finding()) (shown.chart()) (shown.cautions()) (self.keep(&tried)) (shown.rest())
+                    (shown.finding())
+                    @if is_seen("chart") { (shown.chart()) }
+                    (shown.cautions()) (self.keep(&tried))
+                    @if is_seen("rest") { (shown.rest()) }
                 }
             }
             Came::Asks(why) => asks_for(why),
