@@ -45,6 +45,7 @@ pub mod sheets;
 pub mod sources;
 pub mod standing;
 pub mod story;
+mod streams;
 pub mod text;
 pub mod tide;
 pub mod transfer;
