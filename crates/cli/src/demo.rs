@@ -69,7 +69,7 @@ const RENN_SOUND_STREAMS: &str = include_str!("../../../examples/renn_sound_stre
 const PRICES: &str = "motor=2,900 EUR, 2026-09-01, 16 h\ncontroller=1,650 EUR, 2026-09-01, 4 h\npack=1,480 EUR, 2026-09-01, 6 h\n\
     main cable=24.60 EUR, 2026-09-01, 1.5 h\nmain fuse=58.90 EUR, 2026-09-01, 0.5 h";
 
-static CHAPTERS: [Chapter; 9] = [
+static CHAPTERS: [Chapter; 10] = [
     Chapter {
         room: "quote",
         sets: &[],
@@ -90,6 +90,7 @@ static CHAPTERS: [Chapter; 9] = [
         replies: &[("on", "2026-10-01"), ("trip", "9 nm")],
         question: None,
     },
+    Chapter { room: "fleet", sets: &[], replies: &[("on", "2026-10-01")], question: None },
     Chapter {
         room: "tide",
         sets: &[],

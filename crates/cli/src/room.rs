@@ -1,6 +1,7 @@
 //! Every room as a command: arguments from its questions, text, JSON or CSV from its sheets.
 //! Not for: any one room.
 
+use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
 use crate::load;
@@ -13,7 +14,9 @@ use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Question, Replies, Reply, Watch};
 use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
+use wakewright_rooms::shop::{Over, Shop};
 use wakewright_rooms::text::Paper;
+use wakewright_store::Store;
 
 use super::meter::Meter;
 use super::{BoatArgs, CHECK_FAILED, Done, Failure, OutputArgs, output};
@@ -47,6 +50,13 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
                 "set" | "samples" | "seed" => arg.hide(true),
                 _ => arg,
             });
+    }
+    if room.over() == Over::Boats {
+        command = command.mut_args(|arg| match arg.get_id().as_str() {
+            "boat" => arg.required(false).default_value("").hide(true),
+            "set" | "samples" | "seed" => arg.hide(true),
+            _ => arg,
+        });
     }
     for question in room.questions().iter().filter(|question| !is_place(room, question)) {
         let arg = Arg::new(question.key).long(question.key).help(question.help);
@@ -158,7 +168,12 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
             "give a place: the name of a station (Boston), or a position (42.35 N 71.05 W)\n",
         ));
     }
-    let boat = if room.is_of_place() {
+    let is_of_shop = room.over() == Over::Boats;
+    if is_of_shop && !args.boat.is_empty() {
+        let key = room.card().key;
+        return Err(Failure::input(format!("{key} is asked of all boats of the store: give no boat\n")));
+    }
+    let boat = if room.is_of_place() || is_of_shop {
         replies.put("place", Reply::Text(args.boat.trim().to_owned()));
         let nobody = understand(DEMO_BOAT, &args.boat, &[]);
         let nobody = nobody.map_err(|error| Failure::input(error.message()))?;
@@ -166,7 +181,12 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     } else {
         load(&args.boat, &args.set)?
     };
-    let name = if room.is_of_place() { "" } else { &boat.name };
+    let name = if room.is_of_place() || is_of_shop { "" } else { &boat.name };
+    let shop = match room.over() {
+        Over::HerAlone => None,
+        Over::Calls if Path::new(&args.boat).exists() => None,
+        over => Some(Shop::read(&Store::open_default_to_read()?, over)?),
+    };
     for question in room.questions().iter().filter(|question| !is_place(room, question)) {
         match question.value_name {
             Some(_) => {
@@ -187,6 +207,7 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let seeks_remedy = !args.output.json && !matches.contains_id("csv");
     let asked = Asked {
         replies,
+        shop: shop.as_ref(),
         seed: args.seed,
         watch: Some(&watch),
         seeks_remedy,

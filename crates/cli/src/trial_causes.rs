@@ -8,7 +8,8 @@ use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, HeldForecast, Rem
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::causes::{
-    ForecastRecord, band_pictures, causes_answer, forecast_answer, held_answer, remarks, shares_picture,
+    ForecastRecord, band_pictures, causes_answer, forecast_answer, held_answer, keep_held, remarks,
+    shares_picture,
 };
 use wakewright_rooms::room::Answer;
 use wakewright_rooms::text::Paper;
@@ -323,7 +324,7 @@ fn remedy_of(text: &str) -> Result<Remedy, Failure> {
 fn hold(args: &ForecastArgs) -> Done {
     // By its own runs alone: what the forecast stood on must not judge it.
     let found = gather(&args.evidence, true)?;
-    let store = Store::open_default()?;
+    let mut store = Store::open_default()?;
     let boat = store.find(&args.evidence.boat)?;
     let kept = store.forecasts(boat.id)?;
     if kept.is_empty() {
@@ -331,12 +332,21 @@ fn hold(args: &ForecastArgs) -> Done {
     }
     let diagnosis = found.diagnosis()?;
     let paper = output::paper(&args.evidence.output);
-    let mut held = Vec::new();
+    let (mut held, mut records) = (Vec::new(), Vec::new());
     for entry in kept {
         let record =
             ForecastRecord::read(&entry.text).map_err(|error| Failure::input(format!("{error}\n")))?;
         let scores = hold_against(&record, &diagnosis).map_err(|why| Failure::input(format!("{why}\n")))?;
-        held.push(HeldForecast { remedy: record.remedy, made_on: record.made_on, scores });
+        let (remedy, made_on) = (record.remedy.clone(), record.made_on.clone());
+        records.push(record);
+        held.push(HeldForecast { remedy, made_on, scores });
+    }
+    if let Some(number) = found.number {
+        // One that was made from this trial or a later one is no forecast of it.
+        let both = records.iter().zip(&held);
+        let before = both.filter(|(record, _)| record.from_number.is_none_or(|from| from < number));
+        let before: Vec<_> = before.map(|(record, held)| (record, held.scores.as_slice())).collect();
+        keep_held(&mut store, (boat.id, number), &before, now())?;
     }
     args.evidence.show("forecast-held", &found, &held_answer(&held, &paper), &paper)
 }

@@ -61,6 +61,7 @@ pub mod drive;
 pub mod drying_out;
 pub mod energy;
 pub mod field;
+pub mod fleet;
 pub mod fouling;
 pub mod friction;
 pub mod hull;

@@ -5,12 +5,14 @@
 use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
+use crate::battery::peukert::depletion_factor;
 use crate::battery::{PackGroup, TOUCH_LIMIT_V, WET_TOUCH_LIMIT_V};
 use crate::boat::{Boat, BoatSpec, Fittings};
 use crate::hull::form::hull_speed_m_s;
 use crate::propeller::cavitation::QUIET_TIP_SPEED_M_S;
 use crate::propeller::installation::{SHAFT_SAFETY_FACTOR, Service, least_shaft_diameter_m};
 use crate::steady::{Ask, Limit, PreparedBoat, State};
+use crate::study::answer::HELD_S;
 use crate::study::{StateFigure, Study};
 use crate::wiring::FuseClass;
 
@@ -317,7 +319,14 @@ fn bank(spec: &BoatSpec, study: &Study, add: &mut Add<'_>) {
     // Full to empty as it is: lead gives less the faster it is emptied, and cold cells give less.
     let mut whole = boat.clone();
     (whole.bank.state_of_charge, whole.reserve) = (1.0, 0.0);
-    let lasts_s = whole.discharge_at(full.bank_power_w()).map_or(0.0, |discharge| discharge.duration_s);
+    let held_s = whole.discharge_at(full.bank_power_w()).map_or(0.0, |discharge| discharge.duration_s);
+    // A bank at its own limit of current holds that, while the power fades with the volts.
+    let at_its_limit_s = whole.bank.prepare().map_or(0.0, |bank| {
+        let factor =
+            depletion_factor(bank.capacity_coulomb, bank.rating_s, full.bank_a, bank.peukert_exponent);
+        bank.capacity_coulomb / (factor * full.bank_a)
+    });
+    let lasts_s = if held_s >= HELD_S { held_s } else { at_its_limit_s };
     add(
         "time that the bank would last at full throttle",
         lasts_s,

@@ -2,6 +2,7 @@
 //! all. Not for: what a paper says of them.
 
 use sha2::{Digest, Sha256};
+use wakewright_records::dated::HELD_KIND;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::moment;
 use wakewright_rooms::story::Story;
@@ -62,10 +63,15 @@ impl Record {
             kept.extend(logs.into_iter().map(|log| log.digest));
         }
         kept.extend(store.forecasts(entry.id).map_err(TrialError::from)?.into_iter().map(|kept| kept.text));
-        let records = boat.records.iter().filter(|record| record.kind != TRIAL_KIND);
-        kept.extend(records.map(|record| format!("{} {}\n{}", record.kind, record.number, record.text)));
+        // How forecasts fared follows from the trials.
+        let mut records: Vec<_> = boat.records.iter().collect();
+        records.retain(|record| ![TRIAL_KIND, HELD_KIND].contains(&record.kind.as_str()));
+        kept.extend(
+            records.iter().map(|record| format!("{} {}\n{}", record.kind, record.number, record.text)),
+        );
         let day = |time| moment::universal(time).chars().take(10).collect::<String>();
-        let last = boat.records.iter().map(|record| record.changed).chain([revision.head.time]).max();
+        let all = boat.records.iter().filter(|record| record.kind != HELD_KIND);
+        let last = all.map(|record| record.changed).chain([revision.head.time]).max();
         let until = last.map(day);
         let day = day(revision.head.time);
         let story = Story::of_store(store, shelf, entry.id)?;

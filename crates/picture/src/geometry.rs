@@ -13,6 +13,25 @@ pub(super) struct Rect {
 }
 
 impl Rect {
+    /// The smallest one round `points`.
+    pub fn round(points: impl IntoIterator<Item = Point>) -> Self {
+        let none = Self { left: f64::MAX, top: f64::MAX, right: f64::MIN, bottom: f64::MIN };
+        points.into_iter().fold(none, |rect, (x, y)| Self {
+            left: rect.left.min(x),
+            top: rect.top.min(y),
+            right: rect.right.max(x),
+            bottom: rect.bottom.max(y),
+        })
+    }
+
+    /// Whether the two have a point in common.
+    pub fn meets(&self, other: &Self) -> bool {
+        self.left <= other.right
+            && self.right >= other.left
+            && self.top <= other.bottom
+            && self.bottom >= other.top
+    }
+
     pub fn width(&self) -> f64 {
         self.right - self.left
     }
@@ -102,13 +121,23 @@ impl TurnedBox {
         (dx * cos + dy * sin, dy * cos - dx * sin)
     }
 
+    /// How far it reaches from its centre at most, across and up.
+    fn reach(&self) -> (f64, f64) {
+        if self.angle_rad == 0.0 {
+            return (self.half_width, self.half_height);
+        }
+        let reach = self.half_width + self.half_height;
+        (reach, reach)
+    }
+
+    /// An upright rectangle round it, not always the smallest.
+    pub fn round(&self) -> Rect {
+        let ((x, y), (wide, high)) = (self.centre, self.reach());
+        Rect { left: x - wide, top: y - high, right: x + wide, bottom: y + high }
+    }
+
     pub fn hits_segment(&self, a: Point, b: Point) -> bool {
-        let (wide, high) = if self.angle_rad == 0.0 {
-            (self.half_width, self.half_height)
-        } else {
-            let reach = self.half_width + self.half_height;
-            (reach, reach)
-        };
+        let (wide, high) = self.reach();
         if a.0.min(b.0) > self.centre.0 + wide
             || a.0.max(b.0) < self.centre.0 - wide
             || a.1.min(b.1) > self.centre.1 + high
@@ -127,6 +156,9 @@ impl TurnedBox {
 
     /// Whether two boxes overlap (separating axes).
     pub fn hits(&self, other: &Self) -> bool {
+        if !self.round().meets(&other.round()) {
+            return false;
+        }
         let separated = |one: &Self, two: &Self| {
             let corners = two.corners().map(|corner| one.local(corner));
             corners.iter().all(|c| c.0 >= one.half_width)

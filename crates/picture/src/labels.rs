@@ -43,8 +43,30 @@ pub(super) struct Request<'a> {
 /// What labels have to keep clear of.
 #[derive(Debug, Default)]
 pub(super) struct Placer {
-    segments: Vec<(Point, Point)>,
-    edges: Vec<(Point, Point)>,
+    segments: Strokes,
+    edges: Strokes,
+}
+
+/// Segments in bundles, each with the rectangle round it, since most lie far from any one label.
+#[derive(Debug, Default)]
+struct Strokes(Vec<(Rect, Vec<(Point, Point)>)>);
+
+impl Strokes {
+    fn add(&mut self, segments: &[(Point, Point)]) {
+        const BUNDLE: usize = 16;
+        for bundle in segments.chunks(BUNDLE) {
+            self.0.push((Rect::round(bundle.iter().flat_map(|(a, b)| [*a, *b])), bundle.to_vec()));
+        }
+    }
+
+    /// The segments of bundles that come near `rect`.
+    fn near(&self, rect: Rect) -> impl Iterator<Item = &(Point, Point)> {
+        self.0.iter().filter(move |(round, _)| round.meets(&rect)).flat_map(|(_, bundle)| bundle)
+    }
+
+    fn hit(&self, turned: &TurnedBox) -> bool {
+        self.near(turned.round()).any(|(a, b)| turned.hits_segment(*a, *b))
+    }
 }
 
 #[derive(Debug)]
@@ -58,26 +80,25 @@ pub(super) struct Found {
 impl Placer {
     /// Adds a line that no label may cross.
     pub fn keep_clear_of(&mut self, points: &[Point]) {
-        self.segments.extend(segments(points, 2.0));
+        self.segments.add(&segments(points, 2.0));
     }
 
     /// Adds the edge of a tint, which a label crosses only when it finds no better place.
     pub fn rather_not_cross(&mut self, points: &[Point]) {
-        self.edges.extend(segments(points, 4.0));
+        self.edges.add(&segments(points, 4.0));
     }
 
     /// Adds the outline of a mark that no label may cover.
     pub fn keep_clear_of_mark(&mut self, centre: Point, radius: f64) {
-        for (dx, dy) in [(radius, 0.0), (0.0, radius)] {
-            self.segments.push(((centre.0 - dx, centre.1 - dy), (centre.0 + dx, centre.1 + dy)));
-        }
+        let across = |(dx, dy): Point| ((centre.0 - dx, centre.1 - dy), (centre.0 + dx, centre.1 + dy));
+        self.segments.add(&[(radius, 0.0), (0.0, radius)].map(across));
     }
 
     fn is_free(&self, turned: &TurnedBox, canvas: &Canvas, within: &Rect) -> bool {
         let roomy = turned.grown(ROOM);
         turned.is_inside(within)
             && !canvas.boxes.iter().any(|other| other.turned.hits(&roomy))
-            && !self.segments.iter().any(|(a, b)| roomy.hits_segment(*a, *b))
+            && !self.segments.hit(&roomy)
     }
 
     /// Draws the label in the best free place; `false` when there is none.
@@ -107,7 +128,7 @@ impl Placer {
             if let Some((found, lines)) = best {
                 if let Some((a, b)) = found.leader {
                     canvas.line(a, b, Pen::new(Ink::Muted, 0.8));
-                    self.segments.push((a, b));
+                    self.segments.add(&[(a, b)]);
                 }
                 canvas.block(&found.turned, request.kind, lines, found.anchor);
                 return true;
@@ -144,7 +165,7 @@ impl Placer {
                 if self.is_free(&candidate.turned, canvas, &request.within)
                     && candidate.leader.is_none_or(|(a, b)| self.may_lead_through(canvas, a, b, leading))
                 {
-                    if self.edges.iter().any(|(a, b)| candidate.turned.hits_segment(*a, *b)) {
+                    if self.edges.hit(&candidate.turned) {
                         candidate.cost += EDGE_COST;
                     }
                     if best.as_ref().is_some_and(|b| b.cost <= candidate.cost) {
@@ -165,6 +186,7 @@ impl Placer {
             side(start, b, *p) * side(start, b, *q) < 0.0 && side(*p, *q, start) * side(*p, *q, b) < 0.0
         };
         !canvas.boxes.iter().any(|other| other.turned.grown(1.0).hits_segment(a, b))
-            && (leading == Leading::Across || !self.segments.iter().any(|(p, q)| crosses(p, q)))
+            && (leading == Leading::Across
+                || !self.segments.near(Rect::round([a, b])).any(|(p, q)| crosses(p, q)))
     }
 }

@@ -9,6 +9,8 @@ pub const LONGEST_ENTRY: usize = 4_000;
 
 /// The kind under which calls are kept.
 pub const CALL_KIND: &str = "call";
+/// The kind under which it is kept how forecasts fared in a trial; nobody writes it.
+pub const HELD_KIND: &str = "held";
 /// The kind under which places are kept: that of the room Dry-out.
 pub const PLACE_KIND: &str = "dryout";
 /// The entry of a place with its name.

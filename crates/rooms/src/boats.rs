@@ -8,7 +8,7 @@ use wakewright_core::boat::BoatSpec;
 use wakewright_records::boat::{
     BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
 };
-use wakewright_records::dated::{CALL_KIND, PLACE_KIND};
+use wakewright_records::dated::PLACE_KIND;
 use wakewright_store::{Record, Store, StoreError, default_path};
 use wakewright_units::nearest;
 
@@ -27,8 +27,6 @@ pub struct Loaded {
     pub read_as: Vec<String>,
     /// Dated records of her, where she is one of the store.
     pub records: Vec<Record>,
-    /// Calls of all boats of the store, by which calls are scored.
-    pub shop_calls: Vec<Record>,
     /// Places of all boats of the store, which rooms find by name.
     pub shop_places: Vec<Record>,
 }
@@ -116,8 +114,8 @@ pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
         let shop_places = places_of_default_store();
         return Ok(Loaded { shop_places, ..understand(&read_file(place)?, place, changes)? });
     }
-    let (text, records, shop_calls, shop_places) = read_from_store(place)?;
-    Ok(Loaded { records, shop_calls, shop_places, ..understand(&text, place, changes)? })
+    let (text, records, shop_places) = read_from_store(place)?;
+    Ok(Loaded { records, shop_places, ..understand(&text, place, changes)? })
 }
 
 /// Places of every boat of the default store; none where there is no store, or it cannot be read.
@@ -132,8 +130,8 @@ fn read_file(place: &str) -> Result<String, LoadError> {
     read_document_file(Path::new(place)).map_err(|why| LoadError::Unreadable(format!("{place}: {why}")))
 }
 
-/// A document with her records, and the calls and places of all.
-type FromStore = (String, Vec<Record>, Vec<Record>, Vec<Record>);
+/// A document with her records, and the places of all.
+type FromStore = (String, Vec<Record>, Vec<Record>);
 
 /// The latest revision of the boat called `name` with what the store has beside it; a store is not made for the asking.
 fn read_from_store(name: &str) -> Result<FromStore, LoadError> {
@@ -151,9 +149,8 @@ fn read_from_store(name: &str) -> Result<FromStore, LoadError> {
     match store.find(name) {
         Ok(boat) => {
             let records = store.all_records(boat.id).map_err(failed)?;
-            let calls = store.records_of_all(CALL_KIND).map_err(failed)?;
             let places = store.records_of_all(PLACE_KIND).map_err(failed)?;
-            Ok((store.latest(boat.id).map_err(failed)?.text, records, calls, places))
+            Ok((store.latest(boat.id).map_err(failed)?.text, records, places))
         }
         Err(StoreError::NoSuchBoat { near, .. }) if near.is_empty() => Err(nowhere(new)),
         Err(StoreError::NoSuchBoat { near, .. }) => {
@@ -223,7 +220,6 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
         place: place.to_owned(),
         read_as,
         records: Vec::new(),
-        shop_calls: Vec::new(),
         shop_places: Vec::new(),
     })
 }

@@ -19,6 +19,7 @@ pub mod dryout;
 pub mod energy;
 pub mod explain;
 pub mod first_questions;
+pub mod fleet;
 pub mod gethome;
 pub mod left_out;
 pub mod logs;
@@ -42,6 +43,7 @@ pub mod search;
 pub mod sentence;
 pub mod shaft;
 pub mod sheets;
+pub mod shop;
 pub mod sources;
 pub mod standing;
 pub mod story;
@@ -62,8 +64,8 @@ use room::AnyRoom;
 /// Questions that a boat can be asked. Commands and page are handed them: what is in the list is all there is.
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
-/// Every question of the program, in the order of the navigation.
-pub static ROOMS: [&dyn AnyRoom; 19] = [
+/// Every question of the program, in the order of the navigation; the last is asked of all boats.
+pub static ROOMS: [&dyn AnyRoom; 20] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -83,4 +85,5 @@ pub static ROOMS: [&dyn AnyRoom; 19] = [
     &passage::Passage,
     &commission::Commission,
     &call::Call,
+    &fleet::Fleet,
 ];

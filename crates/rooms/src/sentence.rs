@@ -7,6 +7,12 @@ pub fn capitalised(text: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + chars.as_str())
 }
 
+/// `one boat`, `5 boats`.
+#[must_use]
+pub fn counted(count: usize, one: &str, more: &str) -> String {
+    if count == 1 { format!("one {one}") } else { format!("{count} {more}") }
+}
+
 /// The name of a month from 1 to 12.
 #[must_use]
 pub fn month_name(month: u32) -> &'static str {

@@ -4,6 +4,7 @@
 use maud::{DOCTYPE, Markup, html};
 
 use wakewright_rooms::Rooms;
+use wakewright_rooms::shop::Over;
 
 use super::visitor::{Theme, Visitor};
 use super::{address, assets};
@@ -20,6 +21,9 @@ pub enum Here {
 /// Words and names of the pages of a boat that are no rooms, before and after those that are.
 const BEFORE_ROOMS: [(&str, &str); 1] = [("boat", "Boat")];
 const AFTER_ROOMS: [(&str, &str); 2] = [("trials", "Trials"), ("report", "Report")];
+
+/// Words, addresses and names of the pages of the shop.
+const SHOP_PAGES: [(&str, &str, &str); 2] = [("boats", "/", "Boats"), ("fleet", "/fleet", "Fleet")];
 
 /// The boat that a page is about.
 #[derive(Clone, Copy)]
@@ -84,7 +88,9 @@ fn masthead(shell: &Shell<'_>) -> Markup {
             nav.pages aria-label="Pages" {
                 section {
                     h2 id="pages-shop" { "shop" }
-                    ul aria-labelledby="pages-shop" { (link(shell.here == Here::At("boats"), "/", "Boats")) }
+                    ul aria-labelledby="pages-shop" {
+                        @for (word, address, name) in SHOP_PAGES { (link(shell.here == Here::At(word), address, name)) }
+                    }
                 }
                 @if let Some(About { slug, rooms, .. }) = shell.boat {
                     section {
@@ -102,7 +108,8 @@ fn masthead(shell: &Shell<'_>) -> Markup {
 }
 
 fn pages(rooms: Rooms) -> impl Iterator<Item = (&'static str, &'static str)> {
-    let rooms = rooms.iter().map(|room| (room.card().key, room.card().title));
+    let rooms = rooms.iter().filter(|room| room.over() != Over::Boats);
+    let rooms = rooms.map(|room| (room.card().key, room.card().title));
     BEFORE_ROOMS.into_iter().chain(rooms).chain(AFTER_ROOMS)
 }
 

@@ -128,6 +128,8 @@ async fn serve(
     stop: impl Future<Output = ()> + Send + 'static,
 ) -> Result<(), ServeError> {
     let site = Arc::new(Site::new(Store::open_default_to_read()?, rooms));
+    // Nobody waits for it: pages of the shop answer sooner when it is through.
+    drop(tokio::spawn(Arc::clone(&site).run(|site| site.look_over())));
     let here = listen_on_this_computer(wish.port).await?;
     let port = here.local_addr()?.port();
     let config = guarded(port, wish)?;

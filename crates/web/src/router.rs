@@ -254,7 +254,7 @@ async fn download(State(site): TheSite, Path(slug): Slug, query: Query) -> Resul
 
 async fn options(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let body = site.once(("page", "options"), &boat, (&query, &visitor), || {
             pages::options::contents(site.rooms(), &boat, &query, &visitor)
         })?;
@@ -270,7 +270,7 @@ async fn change_options(
     body: Bytes,
 ) -> Result<Response, WebError> {
     site.run(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let sent = pages::options::change(site, &boat, &Query::parse(&body), &visitor)?;
         Ok(match sent {
             pages::options::Sent::Done(address) => Redirect::to(&address).into_response(),
@@ -315,14 +315,14 @@ fn on_paper(boat: &BoatOnPage) -> String {
 
 async fn options_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
-        as_csv(site.in_turn(|| pages::options::file(&site.boat(&slug, &[])?, &query, false))?)
+        as_csv(site.in_turn(|| pages::options::file(&site.boat(&slug)?, &query, false))?)
     })
     .await
 }
 
 async fn options_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
-        as_json(site.in_turn(|| pages::options::file(&site.boat(&slug, &[])?, &query, true))?)
+        as_json(site.in_turn(|| pages::options::file(&site.boat(&slug)?, &query, true))?)
     })
     .await
 }
@@ -337,7 +337,7 @@ fn as_json(text: String) -> Result<Response, WebError> {
 
 async fn search(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
     site.run(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         if query.get("part").is_some() {
             return pages::search::front_parts(site, &boat, &query, &visitor);
         }
@@ -354,7 +354,7 @@ async fn begin_search(
     body: Bytes,
 ) -> Result<Response, WebError> {
     site.run(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         Ok(match pages::search::begin(site, &boat, &Query::parse(&body))? {
             pages::search::Sent::Done(address) => Redirect::to(&address).into_response(),
             pages::search::Sent::Again(body) => {
@@ -367,11 +367,11 @@ async fn begin_search(
 }
 
 async fn stop_search(State(site): TheSite, Path(slug): Slug, body: Bytes) -> Onward {
-    onward(site, body, move |site, form| pages::search::stop(site, &site.boat(&slug, &[])?, form)).await
+    onward(site, body, move |site, form| pages::search::stop(site, &site.boat(&slug)?, form)).await
 }
 
 async fn keep_candidate(State(site): TheSite, Path(slug): Slug, body: Bytes) -> Onward {
-    onward(site, body, move |site, form| pages::search::keep(site, &site.boat(&slug, &[])?, form)).await
+    onward(site, body, move |site, form| pages::search::keep(site, &site.boat(&slug)?, form)).await
 }
 
 async fn search_progress(
@@ -379,16 +379,16 @@ async fn search_progress(
     Path(slug): Slug,
     query: Query,
 ) -> Result<Json<serde_json::Value>, WebError> {
-    let answer = site.run(move |site| pages::search::progress(site, &site.boat(&slug, &[])?, &query)).await?;
+    let answer = site.run(move |site| pages::search::progress(site, &site.boat(&slug)?, &query)).await?;
     Ok(Json(answer))
 }
 
 async fn search_csv(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
-    site.run(move |site| as_csv(pages::search::file(site, &site.boat(&slug, &[])?, &query, false)?)).await
+    site.run(move |site| as_csv(pages::search::file(site, &site.boat(&slug)?, &query, false)?)).await
 }
 
 async fn search_json(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
-    site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug, &[])?, &query, true)?)).await
+    site.run(move |site| as_json(pages::search::file(site, &site.boat(&slug)?, &query, true)?)).await
 }
 
 async fn keep(
@@ -397,6 +397,6 @@ async fn keep(
     body: axum::body::Bytes,
 ) -> Result<Redirect, WebError> {
     let form = Query::parse(&body);
-    let next = site.run(move |site| pages::keep::keep(site, &site.boat(&slug, &[])?, &form)).await?;
+    let next = site.run(move |site| pages::keep::keep(site, &site.boat(&slug)?, &form)).await?;
     Ok(Redirect::to(&next))
 }

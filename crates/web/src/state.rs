@@ -1,24 +1,27 @@
 //! What all pages share: the store, behind one lock, and the way to a boat.
 //! Not for: what a page makes of her.
 
-use std::sync::{Arc, Condvar, Mutex};
+use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use maud::Markup;
-use wakewright_store::{Boat, Revision, Store, UnixMs};
+use wakewright_store::{Boat, BoatId, Revision, RevisionHead, Store, UnixMs};
 
 use super::answers::{Answers, Question};
 use super::diagnoses::Diagnoses;
 use super::error::WebError;
 use super::jobs::Jobs;
 use super::letters::Letters;
-use super::parts::contents_width;
+use super::parts::{contents_width, paper};
 use super::query::Query;
 use super::stores::{HeldStore, Idle, Stores};
 use super::turns::Turns;
 use super::visitor::Visitor;
-use wakewright_records::dated::{CALL_KIND, PLACE_KIND};
+use wakewright_records::dated::PLACE_KIND;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
+use wakewright_rooms::demo::DEMO_BOAT;
+use wakewright_rooms::room::{AnyRoom, Asked};
+use wakewright_rooms::shop::{Over, Shop};
 use wakewright_rooms::trials::LogShelf;
 use wakewright_rooms::wish::Wish;
 
@@ -32,6 +35,8 @@ pub struct Site {
     letters: Letters,
     answers: Answers,
     turns: Turns,
+    /// Boats as their revisions have them, the one read last at the end: to read a document costs more than most answers.
+    read_lately: Mutex<Vec<Loaded>>,
 }
 
 /// Gives a wish up when whoever had it goes away.
@@ -52,6 +57,8 @@ pub struct BoatOnPage {
     pub revision: Revision,
     /// Her, with the what-ifs.
     pub loaded: Loaded,
+    /// As much of the shop as the room looks over.
+    pub shop: Shop,
 }
 
 impl Site {
@@ -69,6 +76,7 @@ impl Site {
             letters: Letters::default(),
             answers: Answers::default(),
             turns: Turns::default(),
+            read_lately: Mutex::default(),
         }
     }
 
@@ -164,23 +172,91 @@ impl Site {
         self.turns.take(work)
     }
 
-    /// The boat of this slug as her latest revision has her, with the changes `sets`
-    /// (`reduction.ratio=3:1`), which are not kept.
+    /// The boat of this slug as her latest revision has her.
     ///
     /// # Errors
     /// There is no such boat; [`WebError::Unfinished`] when her document has faults.
-    pub fn boat(&self, slug: &str, sets: &[String]) -> Result<BoatOnPage, WebError> {
+    pub fn boat(&self, slug: &str) -> Result<BoatOnPage, WebError> {
         let (entry, revision) = self.latest(slug)?;
-        let loaded = understand(&revision.text, &entry.name, sets).map_err(|error| match error {
+        let loaded = self.understood(&entry, &revision.text)?;
+        let store = self.store();
+        let (records, shop_places) = (store.all_records(entry.id)?, store.records_of_all(PLACE_KIND)?);
+        let loaded = Loaded { records, shop_places, ..loaded };
+        Ok(BoatOnPage { entry, revision, loaded, shop: Shop::default() })
+    }
+
+    /// The boat that `text` describes, read anew unless it was read lately.
+    fn understood(&self, entry: &Boat, text: &str) -> Result<Loaded, WebError> {
+        /// So many boats are worked on at a time.
+        const KEPT: usize = 12;
+        let lately = |read: &[Loaded]| {
+            read.iter().position(|boat| boat.place == entry.name && boat.document.to_toml() == text)
+        };
+        let mut read = self.read_lately.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(at) = lately(&read) {
+            let boat = read.remove(at);
+            read.push(boat.clone());
+            return Ok(boat);
+        }
+        drop(read);
+        let boat = understand(text, &entry.name, &[]).map_err(|error| match error {
             LoadError::Faulty { .. } => {
                 WebError::Unfinished { slug: entry.slug.clone(), name: entry.name.clone() }
             }
             error => error.into(),
         })?;
-        let store = self.store();
-        let (records, shop_calls) = (store.all_records(entry.id)?, store.records_of_all(CALL_KIND)?);
-        let shop_places = store.records_of_all(PLACE_KIND)?;
-        Ok(BoatOnPage { entry, revision, loaded: Loaded { records, shop_calls, shop_places, ..loaded } })
+        let mut read = self.read_lately.lock().unwrap_or_else(PoisonError::into_inner);
+        if read.len() == KEPT {
+            read.remove(0);
+        }
+        read.push(boat.clone());
+        Ok(boat)
+    }
+
+    /// The same for a room, with as much of the shop as it looks over.
+    ///
+    /// # Errors
+    /// As [`Self::boat`].
+    pub fn boat_for(&self, room: &dyn AnyRoom, slug: &str) -> Result<BoatOnPage, WebError> {
+        let shop = Shop::read(&self.store(), room.over())?;
+        Ok(BoatOnPage { shop, ..self.boat(slug)? })
+    }
+
+    /// What a room that is asked of the shop gets in the place of a boat: one that nobody has stands in for her.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn shop_for(&self, room: &dyn AnyRoom) -> Result<BoatOnPage, WebError> {
+        let shop = Shop::read(&self.store(), room.over())?;
+        let entry = Boat {
+            id: BoatId(0),
+            name: String::new(),
+            slug: String::new(),
+            created: UnixMs(0),
+            removed: None,
+        };
+        let head = RevisionHead {
+            number: 0,
+            time: UnixMs(0),
+            note: String::new(),
+            brings_back: None,
+            length_bytes: 0,
+        };
+        let revision = Revision { head, text: String::new() };
+        Ok(BoatOnPage { entry, revision, loaded: understand(DEMO_BOAT, "", &[])?, shop })
+    }
+
+    /// Asks the rooms of the shop once, so that they have read its boats.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub fn look_over(&self) -> Result<(), WebError> {
+        for room in self.rooms.iter().filter(|room| room.over() == Over::Boats) {
+            let BoatOnPage { loaded, shop, .. } = self.shop_for(*room)?;
+            // What there is to say against it is said on its page.
+            drop(room.answer(&Asked { shop: Some(&shop), ..Asked::of(&loaded, 1) }, None, &paper()));
+        }
+        Ok(())
     }
 
     /// The entry and the latest revision of the boat of this slug, whatever her document says.
@@ -216,9 +292,9 @@ fn question(
             .loaded
             .records
             .iter()
-            .chain(&boat.loaded.shop_calls)
             .chain(&boat.loaded.shop_places)
             .map(|record| (record.id.0, record.version))
+            .chain(boat.shop.marks())
             .collect(),
         asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
         width_bits: contents_width(query, visitor).to_bits(),

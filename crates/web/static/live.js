@@ -25,41 +25,27 @@ export function partsOf(within) {
   return parts;
 }
 
-/** Parts out of sight that are exchanged once what is in sight has been painted. @type {Map<string, HTMLElement>} */
-const later = new Map();
-
 /**
- * Puts the parts of an answer in the place of those of the page. While a slider moves, what is in sight
- * comes first and the rest a frame later.
+ * Puts the parts of an answer in the place of those of the page.
  * @param {string} answer
- * @param {boolean} isQuick
  */
-function exchange(answer, isQuick) {
+function exchange(answer) {
   const template = document.createElement("template");
   template.innerHTML = answer;
   const fresh = partsOf(template.content);
   const shown = partsOf(document);
   // An answer without a result says why, and leaves the last good one on view.
   document.querySelector(".workbench")?.classList.toggle("shows-last-good", !fresh.has("cautions"));
-  const unseen = new Set(isQuick ? [...shown].filter(([, part]) => !isInSight(part)).map(([name]) => name) : []);
   for (const [name, part] of fresh) {
-    const old = shown.get(name);
-    if (!old) continue;
-    if (unseen.has(name)) { later.set(name, part); continue; }
-    later.delete(name);
-    put(old, part);
-  }
-  if (later.size > 0) requestAnimationFrame(() => setTimeout(putLater));
-  document.dispatchEvent(new CustomEvent("exchanged"));
-}
-
-function putLater() {
-  const shown = partsOf(document);
-  for (const [name, part] of later) {
     const old = shown.get(name);
     if (old) put(old, part);
   }
-  later.clear();
+  document.dispatchEvent(new CustomEvent("exchanged"));
+}
+
+/** The parts out of sight, which nobody has to compute, send or draw while a slider moves. */
+function unseen() {
+  return [...partsOf(document)].filter(([, part]) => !isInSight(part)).map(([name]) => name).join(" ");
 }
 
 /** @param {HTMLElement} part */
@@ -147,13 +133,13 @@ function attend(bench, form) {
     const query = tried();
     const address = query.size ? `${page}?${query}` : page;
     query.set("width", String(contentsWidth()));
-    if (isQuick) query.set("quick", "");
+    if (isQuick) { query.set("quick", ""); query.set("unseen", unseen()); }
     try {
       const response = await fetch(`${from}?${query}`, { signal: mine.signal, headers: { accept: "text/html" } });
       if (response.status >= 500) throw new Error(response.status === 503 ? BUSY : NO_ANSWER);
       const answer = await response.text();
       if (mine.signal.aborted) return false;
-      if (response.ok) exchange(answer, isQuick);
+      if (response.ok) exchange(answer);
       history.replaceState(null, "", address);
       carryOver(query);
       say("");

@@ -16,5 +16,5 @@ pub use numbers::{CallBoat, Read};
 pub use parts::{PARTS, Part, STRANGE, place_words};
 pub use red::{RED, Red, red_in};
 pub use score::{CallScore, LEAST_TOLD, place_of};
-pub use sheets::CALL_SHEETS;
+pub use sheets::{CALL_SHEETS, SCORE_COLUMNS};
 pub use weigh::{CallAsked, CallStudy, Next, Reply, Standing};

@@ -144,16 +144,19 @@ static QUESTIONS: Sheet<CallStudy, Next> = Sheet {
 
 type OfScore = Column<CallScore>;
 
+/// How often calls were right.
+pub static SCORE_COLUMNS: List<CallScore> = List(&[
+    OfScore::count(&CALLS, |score| Some(score.calls as u64)),
+    OfScore::number(&FIRST, |score| score.share(score.first)),
+    OfScore::number(&AMONG_THREE, |score| score.share(score.among_three)),
+    OfScore::number(&LEFT, CallScore::mean_left_bit).decimals(1),
+]);
+
 static SCORES: Sheet<CallStudy, CallScore> = Sheet {
     key: "scores",
     title: "How often kept calls were right",
     form: Form::Table,
-    columns: &[&List(&[
-        OfScore::count(&CALLS, |score| Some(score.calls as u64)),
-        OfScore::number(&FIRST, |score| score.share(score.first)),
-        OfScore::number(&AMONG_THREE, |score| score.share(score.among_three)),
-        OfScore::number(&LEFT, CallScore::mean_left_bit).decimals(1),
-    ])],
+    columns: &[&SCORE_COLUMNS],
     rows: |study, see| {
         if study.score.calls > 0 {
             see(&study.score);

@@ -118,7 +118,9 @@ impl Measure {
         Word { key, words }
     }
 
-    fn quantity(self) -> Quantity {
+    /// Its kind of quantity.
+    #[must_use]
+    pub fn quantity(self) -> Quantity {
         match self {
             Self::FullSpeed | Self::CruiseSpeed => Quantity::Speed,
             Self::FullShaft => Quantity::RotationalSpeed,

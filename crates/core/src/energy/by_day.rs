@@ -174,10 +174,26 @@ pub fn sun_alone_day_m(day: &SunDayAsked<'_>, speed_m_s: f64, drive_w: f64) -> f
     };
     /// Closer than a minute.
     const WITHIN_H: f64 = 0.01;
-    let hours = match (run(0.0).0, run(24.0).0) {
-        (still, _) if still <= 0.0 => 0.0,
-        (_, moving) if moving >= 0.0 => 24.0,
-        _ => solve_bracketed(|hours| run(hours).0, 0.0, 24.0, WITHIN_H).unwrap_or(0.0),
+    /// What the sun leaves over, spent without further loss, gives the hours to within such a share of them.
+    const GUESS_WITHIN: f64 = 0.06;
+    let left = |hours: f64| run(hours).0;
+    let still = left(0.0);
+    let hours = if still <= 0.0 {
+        0.0
+    } else {
+        let guess =
+            (day.store.held_j(start + still) - day.store.held_j(start)) / (drive_w.max(1e-9) * HOUR_S);
+        let (sooner, later) = ((1.0 - GUESS_WITHIN) * guess, (1.0 + GUESS_WITHIN) * guess);
+        let (low, high) = match () {
+            () if later < 24.0 && left(later) < 0.0 => (if left(sooner) > 0.0 { sooner } else { 0.0 }, later),
+            () if later < 24.0 => (later, 24.0),
+            () => (0.0, 24.0),
+        };
+        if high == 24.0 && left(24.0) >= 0.0 {
+            24.0
+        } else {
+            solve_bracketed(left, low, high, WITHIN_H).unwrap_or(0.0)
+        }
     };
     run(hours).1 / drive_w.max(1e-9) * speed_m_s
 }

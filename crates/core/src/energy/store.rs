@@ -102,14 +102,14 @@ impl Store {
         self.below_j[node] + part * (low + 0.5 * slope * part) * self.capacity_coulomb / PIECES as f64
     }
 
-    /// Mean rest volts between two states of charge.
-    fn mean_v(&self, from: f64, to: f64) -> f64 {
+    /// Mean rest volts from the state of charge `from`, which holds `held_j`, to `to`.
+    fn mean_v(&self, (from, held_j): (f64, f64), to: f64) -> f64 {
         let step = to - from;
         // Within one piece the volts are straight; and a difference of two sums loses digits in short steps.
         if step.abs() < 1e-6 || Self::place(from).0 == Self::place(to).0 {
             return self.rest_v(0.5 * (from + to));
         }
-        (self.held_j(to) - self.held_j(from)) / (step * self.capacity_coulomb)
+        (self.held_j(to) - held_j) / (step * self.capacity_coulomb)
     }
 
     /// Offers (positive) or asks (negative) `power_w` at the terminals for `duration_s`; takes or gives as
@@ -166,7 +166,8 @@ impl Store {
             |wanted_a: f64| if power_w >= 0.0 { wanted_a.min(most_a) } else { wanted_a.max(-most_a) };
         let after = |current_a: f64| (state_of_charge + self.moved(current_a) * charge_of_a).clamp(0.0, 1.0);
         // The volts half way along, were the current that of the rested bank.
-        let mut mean_v = self.mean_v(state_of_charge, after(within(power_w / rest_v)));
+        let from = (state_of_charge, self.held_j(state_of_charge));
+        let mut mean_v = self.mean_v(from, after(within(power_w / rest_v)));
         let mut current_a = 0.0;
         let mut next = state_of_charge;
         for _ in 0..PASSES {
@@ -174,7 +175,7 @@ impl Store {
             let under_root = (mean_v * mean_v + 4.0 * power_w * resistance).max(0.0);
             current_a = within(2.0 * power_w / (mean_v + under_root.sqrt()));
             next = after(current_a);
-            let settled = self.mean_v(state_of_charge, next);
+            let settled = self.mean_v(from, next);
             let is_settled = (settled - mean_v).abs() <= SETTLED * mean_v;
             mean_v = settled;
             if is_settled {

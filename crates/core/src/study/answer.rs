@@ -107,7 +107,7 @@ pub fn answer_prepared(
 
 /// A speed that the bank carries for less than this is not held \[s\]: where its own limit binds, it falls with its
 /// charge and ends the run at once.
-const HELD_S: f64 = 60.0;
+pub(crate) const HELD_S: f64 = 60.0;
 
 /// The boat on each of the banks that are used after the first. One that cannot be prepared carries nothing.
 fn on_further_banks(prepared: &PreparedBoat, boat: &Boat) -> Vec<(Boat, PreparedBoat)> {

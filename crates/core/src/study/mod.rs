@@ -2,7 +2,7 @@
 //! samples of every uncertain input. Not for: sampling in parallel (the app does that; the result is
 //! the same for any order), wording, units.
 
-mod answer;
+pub(crate) mod answer;
 mod bank;
 mod beyond;
 mod drive_sheets;

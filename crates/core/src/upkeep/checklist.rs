@@ -174,7 +174,7 @@ impl Item {
 }
 
 /// The list, in the order of the round.
-pub static CHECKLIST: [Item; 50] = [
+pub static CHECKLIST: [Item; 52] = [
     item("dead", Before, Practice, "Isolate and lock off, wait for the controller's capacitors, prove dead with a meter that was proved live first."),
     item("history", Before, Practice, "Note hours, energy, charge, fault codes and firmware; save the logs of controller and packs with the date."),
     item("owner", Before, Practice, "Ask her owner what changed: heat, smell, noise, vibration, speed, trips."),
@@ -220,6 +220,10 @@ pub static CHECKLIST: [Item; 50] = [
     item("insulation", Electrical, Practice, "Insulation to hull and bonding, electronics disconnected or at a voltage that their makers allow; the trend says most.")
         .reads("insulation to hull", Quantity::Resistance, (Below, Some(1.0e6)), (0.1, 1.0e4)),
     item("poles", Electrical, Practice, "Each pole to hull with a meter: next to no current on a bank that floats."),
+    item("hull_potential", Electrical, Practice, "Hull potential afloat, shore lead out for some hours: voltmeter's plus on shaft or bonding, its minus on a silver chloride electrode over the side. Less negative than -550 mV the anodes no longer hold bronze (from memory); the maker of the anodes goes first.")
+        .reads("hull potential, shore lead out", Quantity::Voltage, (Above, Some(-0.55)), (0.0, 0.01)),
+    item("hull_shift", Electrical, Practice, "The same with the shore lead put in: it stands still where no current comes by the shore's earth. That earth is never cut or left off to save anodes: isolating transformer, or galvanic isolator that fails safe.")
+        .reads("potential moved by the shore lead", Quantity::Voltage, (Above, Some(0.02)), (0.0, 0.005)).where_(|f| f.shore),
     item("shore_lead", Electrical, Read, "Shore lead: three cores, size, socket against splashes; warning light and switch; air for the charger.").where_(|f| f.shore),
     item("panels", Electrical, Practice, "Panels: open-circuit volts, current at noon; the regulator holds when the bank is full under sail.")
         .reads("current at noon", Quantity::Current, (Below, None), (0.1, 0.1)).where_(|f| f.panels),

@@ -46,8 +46,7 @@ struct Held {
 }
 
 impl Held {
-    fn of(boat: &Boat) -> Option<Self> {
-        let prepared = PreparedBoat::new(boat).ok()?.value;
+    fn of(prepared: &PreparedBoat) -> Option<Self> {
         let full = prepared.solve_limited(1.0, |_| true).ok()?.state;
         let shaft_rad_s = std::f64::consts::TAU * full.shaft_rev_s * prepared.drive_line().ratio;
         // Creep: the least that a throttle gives, where a lever that sets torque still sends its amperes.
@@ -59,12 +58,17 @@ impl Held {
         })
     }
 
+    /// Of `boat` in the hull of `prepared`.
+    fn in_hull_of(prepared: &PreparedBoat, boat: &Boat) -> Option<Self> {
+        Self::of(&prepared.with_drive_of(boat).ok()?.value)
+    }
+
     /// Bank's and motor's current for hours \[A\].
-    fn hours_a(boat: &Boat) -> Option<[f64; 2]> {
-        let now = Self::of(boat)?;
+    fn hours_a(boat: &Boat, prepared: &PreparedBoat) -> Option<[f64; 2]> {
+        let now = Self::of(prepared)?;
         let mut low = boat.clone();
         low.bank.state_of_charge = boat.reserve.min(boat.bank.state_of_charge);
-        let at_reserve = Self::of(&low).map_or(0.0, |held| held.full.bank_a);
+        let at_reserve = Self::in_hull_of(prepared, &low).map_or(0.0, |held| held.full.bank_a);
         Some([now.full.bank_a.max(at_reserve), now.full.motor.current_a.max(now.creep_a)])
     }
 }
@@ -80,7 +84,10 @@ impl Demand {
         let phase_minutes_a = boat.controller.phase_current_limit_a;
         let bank_v = boat.bank.prepare().map_or(48.0, |bank| bank.open_circuit_v);
         let minutes_a = limit_a + boat.house_power_w / bank_v / banks;
-        let Some((now, [hours_a, phase_a])) = Held::of(boat).zip(Held::hours_a(boat)) else {
+        let prepared = PreparedBoat::new(boat).ok().map(|noted| noted.value);
+        let held = prepared
+            .and_then(|prepared| Some((Held::of(&prepared)?, Held::hours_a(boat, &prepared)?, prepared)));
+        let Some((now, [hours_a, phase_a], prepared)) = held else {
             return Self {
                 hours_a: minutes_a,
                 minutes_a,
@@ -96,10 +103,14 @@ impl Demand {
         };
         let mut without = boat.clone();
         (without.bank.cable_resistance_ohm, without.motor.leads_ohm) = (0.0, 0.0);
-        let faster = Held::of(&without).map_or(now.full.speed_m_s, |held| held.full.speed_m_s);
+        let faster =
+            Held::in_hull_of(&prepared, &without).map_or(now.full.speed_m_s, |held| held.full.speed_m_s);
         let sampler = Sampler::new(1);
-        let sampled: Vec<[f64; 2]> =
-            (0..SAMPLES).filter_map(|sample| Held::hours_a(&spec.sample(sampler, sample))).collect();
+        let of_sample = |sample| {
+            let boat = spec.sample(sampler, sample);
+            Held::hours_a(&boat, &PreparedBoat::new(&boat).ok()?.value)
+        };
+        let sampled: Vec<[f64; 2]> = (0..SAMPLES).filter_map(of_sample).collect();
         let passed_by_one_in_ten = |which: usize, expected_a: f64| {
             let mut amperes: Vec<f64> = sampled.iter().map(|currents| currents[which]).collect();
             quantiles(&mut amperes).map_or(expected_a, |spread| spread.p90.max(expected_a))

@@ -165,7 +165,7 @@ rules! {
     Shunt "shunt", "the bank's current is measured", "has no shunt", "", Ratio,
         "common practice, no source", Practice, false, "Fit a shunt in the negative with every current through it.";
     ShoreEarth "shore_earth", "the shore's earth comes aboard whole and without a stream through the hull", "leaves hull and water at risk", "", Ratio,
-        "iso13297-2020", ReadOnce, true, "Never cut or leave off the shore earth to save anodes: a fault then makes hull and water live. Fit an isolating transformer, or a galvanic isolator that stands the fault current and fails safe.";
+        "iso13297-2020", ReadOnce, true, "Never cut or leave off the shore earth to save anodes: a fault then makes hull and water live. Fit an isolating transformer, or a galvanic isolator that stands the fault current and fails safe. Read the hull's potential at check-ups, shore lead in and out.";
     Converters "converters", "charger and converter separate their two sides", "joins both sides", "", Ratio,
         "common practice, no source", Practice, false, "A converter without separation joins the poles of both sides: count them as one bank, or take one that separates.";
     DrySpace "dry_space", "water cannot stand where the packs are", "may stand in water", "", Ratio,

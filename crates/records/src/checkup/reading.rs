@@ -111,8 +111,15 @@ pub fn read_checkup(document: &DatedDocument, spec: &BoatSpec, today: Date) -> C
 fn read_value(typed: &str, measured: &Measured) -> Result<(f64, f64), String> {
     let (value, band) = split(typed);
     let si = read_one(value, measured.quantity)?;
+    let is_below_nothing = measured.limit.is_some_and(|limit| limit < 0.0);
+    if is_below_nothing && si > 0.0 {
+        return Err(format!(
+            "{value} is above nothing: with the electrode on the meter's minus it reads below; write -{value}, or turn the leads"
+        ));
+    }
     let possible = match measured.quantity {
         Quantity::Share => 0.0..=1.0,
+        _ if is_below_nothing => f64::MIN..=0.0,
         _ => 0.0..=f64::MAX,
     };
     if !possible.contains(&si) {

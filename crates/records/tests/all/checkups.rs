@@ -60,6 +60,7 @@ fn a_test_of_the_bank_tells_its_capacity() {
     let reading = read(&TEST);
     assert_eq!(reading.faults, []);
     let share = reading.test.unwrap().capacity.share;
+    assert!(read(&[("item.hull_potential.value", "-620 mV ± 10 mV")]).faults.is_empty());
     // By hand: 40 A x 7.333 h = 293.3 Ah over 315 Ah, over 0.977 of it, over 0.944 at 18 °C.
     assert!((share.value - 293.3 / 315.0 / 0.977 / 0.944).abs() < 0.01, "{share:?}");
 }
@@ -106,6 +107,8 @@ fn what_cannot_be_is_asked_and_not_guessed() {
         ("test.amps", "-40 A", "test.amps", "above zero"),
         ("test.to", "79 V", "test.to", "hardly change"),
         ("item.insulation.value", "20 mohm", "item.insulation.value", "is it megohms"),
+        ("item.hull_potential.value", "620 mV", "item.hull_potential.value", "write -620 mV"),
+        ("item.hull_shift.value", "-5 mV", "item.hull_shift.value", "not below nothing"),
         ("test.to", "soon", "test.to", "write full"),
         ("test.of", "the other", "test.of", "leave it empty"),
         ("test.counted", "200 Ah", "test.counted", "the counter"),

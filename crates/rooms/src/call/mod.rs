@@ -17,6 +17,7 @@ use wakewright_store::Record;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Question, Room, Samples, Typed};
 use crate::sentence::{capitalised, cases};
+use crate::shop::Over;
 use crate::text::{Finding, Paper};
 use crate::whatif::Slider;
 
@@ -71,10 +72,14 @@ impl Room for Call {
         &asked::QUESTIONS
     }
 
+    fn over(&self) -> Over {
+        Over::Calls
+    }
+
     fn answer(&self, asked: &Asked<'_>) -> Result<CallStudy, NoAnswer> {
         let boat = CallBoat::of(&asked.boat.spec);
         let mut study = CallStudy::of(&boat, asked::said(asked, boat.highest_v)?);
-        study.score = score(&asked.as_kept().shop_calls);
+        study.score = asked.shop.map(|shop| score(&shop.calls)).unwrap_or_default();
         Ok(study)
     }
 

@@ -3,6 +3,7 @@
 
 mod answer;
 mod finding;
+mod held;
 mod picture;
 mod record;
 mod said;
@@ -12,6 +13,7 @@ pub use answer::{
     causes_answer, filled, forecast_answer, held_answer, next_block, odd_block, readings_block, remarks,
 };
 pub use finding::{causes_finding, forecast_finding};
+pub use held::{held_of, keep_held};
 pub use picture::{band_pictures, forecast_picture, shares_picture};
 pub use record::ForecastRecord;
 pub use said::{apart_sentences, fit_sentence, look_first, point_title, sampling_sentence, small_causes};

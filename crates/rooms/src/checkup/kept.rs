@@ -5,12 +5,13 @@ use wakewright_core::upkeep::{CHECKLIST, Found, Listed, Look, Tested};
 use wakewright_records::checkup::{CHECKUP_KIND, CheckupReading, fitted, read_checkup};
 
 use wakewright_records::dated::DatedDocument;
+use wakewright_store::Record;
 
 use crate::boats::Loaded;
 
 /// What was kept.
 #[derive(Debug)]
-pub(super) struct History {
+pub(crate) struct History {
     /// Check-ups with a day.
     pub checkups: usize,
     /// Her list, with the last look at each item.
@@ -21,11 +22,11 @@ pub(super) struct History {
     pub unread: Vec<String>,
 }
 
-/// Her check-ups up to a day, in the order of their days.
-pub(super) fn history(boat: &Loaded, today: Date) -> History {
+/// The check-ups of a boat among records up to a day, in the order of their days.
+pub(crate) fn history(boat: &Loaded, records: &[Record], today: Date) -> History {
     let mut unread = Vec::new();
     let mut read: Vec<(Date, CheckupReading)> = Vec::new();
-    for record in boat.records.iter().filter(|record| record.kind == CHECKUP_KIND) {
+    for record in records.iter().filter(|record| record.kind == CHECKUP_KIND) {
         let number = record.number;
         match DatedDocument::parse(&record.text) {
             Err(why) => unread.push(format!("Check-up {number} cannot be read: {why}.")),

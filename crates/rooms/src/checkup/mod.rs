@@ -5,6 +5,8 @@ mod chart;
 mod kept;
 mod words;
 
+pub(crate) use kept::history;
+
 use wakewright_core::caution::of_checkups;
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::{AnySheet, Filled, Interval};
@@ -43,7 +45,7 @@ static CARD: Card = Card {
 };
 
 /// Share of the rated capacity at which a bank counts as worn: the usual end of a warranty. Common practice, no source.
-const WORN_SHARE: f64 = 0.8;
+pub(crate) const WORN_SHARE: f64 = 0.8;
 
 fn read_trip(text: &str) -> Result<Reply, String> {
     let metres = read_quantity(text.trim(), Quantity::Distance).map_err(|error| error.to_string())?.si;
@@ -52,6 +54,12 @@ fn read_trip(text: &str) -> Result<Reply, String> {
     } else {
         Err("give the longest trip on one charge: 18 nm".to_owned())
     }
+}
+
+/// # Errors
+/// What to write instead.
+pub(crate) fn read_worn(text: &str) -> Result<Reply, String> {
+    read_share_within(text, 30, 95)
 }
 
 static QUESTIONS: [Question; 3] = [
@@ -65,7 +73,7 @@ static QUESTIONS: [Question; 3] = [
         key: "worn",
         value_name: Some("SHARE"),
         help: "Share of the rated capacity at which the bank counts as worn [default: 80 %]",
-        read: |text| read_share_within(text, 30, 95),
+        read: read_worn,
     },
     Question {
         key: "on",
@@ -88,7 +96,7 @@ impl Room for CheckUp {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<UpkeepStudy, NoAnswer> {
         let today = asked.replies.day("on").unwrap_or_else(moment::today);
-        let history = kept::history(asked.as_kept(), today);
+        let history = history(asked.as_kept(), &asked.as_kept().records, today);
         let trip_share = match asked.replies.number("trip") {
             Some(metres) => Some(trip_share(asked, metres)?),
             None => None,

@@ -3,6 +3,7 @@
 use wakewright_core::upkeep::{Found, Listed, NoTrend, Reached, Stage, UpkeepStudy};
 use wakewright_units::format_number;
 
+use crate::sentence::counted;
 use crate::text::{Finding, Paper};
 
 /// An item of the list in words.
@@ -54,10 +55,6 @@ fn capital(words: &str) -> String {
 
 fn percent(share: f64) -> String {
     format!("{} %", format_number(100.0 * share, 0))
-}
-
-fn counted(count: usize, one: &str, more: &str) -> String {
-    if count == 1 { format!("one {one}") } else { format!("{count} {more}") }
 }
 
 /// The finding.

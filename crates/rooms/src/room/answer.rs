@@ -10,6 +10,7 @@ use super::question::{Question, Typed};
 use super::{Card, Room};
 use crate::left_out::{Counted, told};
 use crate::no_answer::NoAnswer;
+use crate::shop::Over;
 use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
@@ -59,6 +60,9 @@ pub trait AnyRoom: Sync {
     /// Whether its command is asked of a place and not of a boat.
     fn is_of_place(&self) -> bool;
 
+    /// How much of the shop stands behind its answer.
+    fn over(&self) -> Over;
+
     /// Kinds of files for other programs.
     fn file_kinds(&self) -> &'static [&'static str];
 
@@ -88,6 +92,10 @@ impl<R: Room> AnyRoom for R {
 
     fn is_of_place(&self) -> bool {
         Room::is_of_place(self)
+    }
+
+    fn over(&self) -> Over {
+        Room::over(self)
     }
 
     fn file_kinds(&self) -> &'static [&'static str] {

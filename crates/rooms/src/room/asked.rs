@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use super::question::{Question, Reply};
 use crate::boats::Loaded;
 use crate::sampling::DEFAULT_SEED;
+use crate::shop::Shop;
 use crate::whatif::Change;
 
 /// Replies to a room's questions.
@@ -163,6 +164,8 @@ pub struct Asked<'a> {
     pub has_pictures: bool,
     /// Whether what would end what binds is looked for: at rest, not while a slider moves.
     pub seeks_remedy: bool,
+    /// The shop, as far as the room looks over it.
+    pub shop: Option<&'a Shop>,
     /// Who watches, where the work may take long.
     pub watch: Option<&'a Watch<'a>>,
 }
@@ -180,6 +183,7 @@ impl<'a> Asked<'a> {
             seed: DEFAULT_SEED,
             has_pictures: false,
             seeks_remedy: false,
+            shop: None,
             watch: None,
         }
     }

@@ -22,6 +22,7 @@ use wakewright_core::study::WidthShare;
 
 use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
+use crate::shop::Over;
 use crate::text::Finding;
 use crate::text::Paper;
 use crate::whatif::Slider;
@@ -87,6 +88,11 @@ pub trait Room: Sync {
     /// place is where she lies unless another is typed.
     fn is_of_place(&self) -> bool {
         false
+    }
+
+    /// How much of the shop stands behind its answer.
+    fn over(&self) -> Over {
+        Over::HerAlone
     }
 
     /// Computes the answer.

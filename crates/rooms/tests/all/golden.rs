@@ -21,7 +21,7 @@ const BLOCKS: usize = 2;
 const LINES: usize = 9;
 const ROWS: usize = 1;
 /// What is asked of rooms whose answer hangs on the day.
-const REPLIES: [(&str, &[(&str, &str)]); 7] = [
+const REPLIES: [(&str, &[(&str, &str)]); 8] = [
     (
         "call",
         &[
@@ -42,6 +42,7 @@ const REPLIES: [(&str, &[(&str, &str)]); 7] = [
         ],
     ),
     ("checkup", &[("on", "2026-10-01"), ("trip", "9 nm")]),
+    ("fleet", &[("on", "2026-10-01")]),
     (
         "passage",
         &[

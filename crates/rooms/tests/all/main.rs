@@ -6,6 +6,7 @@ mod bad_tides;
 mod checkups;
 mod colours;
 mod fields;
+mod fleet;
 mod golden;
 mod old_files;
 mod photographs;

@@ -26,7 +26,7 @@ pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Res
     let no_result = |no: NoAnswer| WebError::NoResult(no.message().to_owned());
     if let Some((room, figure)) = figure_named(site.rooms(), key) {
         let tried = room::tried(room, &boat.loaded, query);
-        let asked = room::asked(room, &boat.loaded, &tried, room.card().samples.settled);
+        let asked = room::asked(room, boat, &tried, room.card().samples.settled);
         return Ok(opened_part(&open_in(room, figure, &asked, &parts::paper()).map_err(no_result)?));
     }
     let figure = causes_figure(key).ok_or(WebError::NoSuchPage)?;

@@ -10,6 +10,7 @@ use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies, Typed};
 use wakewright_rooms::sentence::capitalised;
 use wakewright_rooms::sheets::{cell_text, titled_of};
+use wakewright_rooms::shop::{Over, Shop};
 use wakewright_rooms::text::{Finding, Paper, Titled};
 use wakewright_rooms::whatif::Tried;
 use wakewright_units::Quantity;
@@ -50,7 +51,7 @@ pub fn tried(room: &'static dyn AnyRoom, kept: &Loaded, query: &Query) -> Tried 
 /// slider sends none that cannot.
 pub fn asked<'a>(
     room: &'static dyn AnyRoom,
-    kept: &'a Loaded,
+    BoatOnPage { loaded: kept, shop, .. }: &'a BoatOnPage,
     tried: &'a Tried,
     samples: usize,
 ) -> Asked<'a> {
@@ -59,6 +60,7 @@ pub fn asked<'a>(
         replies: Replies::read(room.questions(), pairs).unwrap_or_default(),
         kept: tried.differs().then_some(kept),
         tried: &tried.changes,
+        shop: Some(shop),
         has_pictures: true,
         seeks_remedy: samples >= room.card().samples.settled,
         ..Asked::of(&tried.loaded, samples)
@@ -67,7 +69,11 @@ pub fn asked<'a>(
 
 impl<'a> Door<'a> {
     fn address(&self) -> String {
-        address::of_boat(&self.boat.entry.slug, self.room.card().key)
+        let key = self.room.card().key;
+        if self.room.over() == Over::Boats {
+            return format!("/{key}");
+        }
+        address::of_boat(&self.boat.entry.slug, key)
     }
 
     /// What is tried with its answer; without it, and with the reason among its faults, when it cannot be, or when
@@ -78,7 +84,7 @@ impl<'a> Door<'a> {
         if !tried.faults.is_empty() {
             return Ok((tried, Came::CannotBe));
         }
-        let asked = asked(self.room, kept, &tried, samples);
+        let asked = asked(self.room, self.boat, &tried, samples);
         let typed = self.room.typed(&asked);
         if let Some(why) = self.unread(&typed) {
             return Ok((tried, Came::Asks(why)));
@@ -114,7 +120,7 @@ impl<'a> Door<'a> {
             Came::Asks(why) => return Ok(self.asks(&tried, &why)),
             Came::CannotBe => {
                 let as_kept = Tried::new(kept, std::iter::empty(), tried.own.clone());
-                let asked = asked(self.room, kept, &as_kept, samples);
+                let asked = asked(self.room, self.boat, &as_kept, samples);
                 let answer = self.room.answer(&asked, None, &parts::paper());
                 answer.map_err(|no| WebError::NoResult(no.message().to_owned()))?
             }
@@ -137,7 +143,7 @@ impl<'a> Door<'a> {
 
     /// The fields and sliders.
     fn form(&self, tried: &Tried, samples: usize, widths: Widths) -> Markup {
-        let asked = asked(self.room, &self.boat.loaded, tried, samples);
+        let asked = asked(self.room, self.boat, tried, samples);
         let typed = (self.room.typed(&asked), self.query);
         slider_form((&typed.0, typed.1), &self.room.sliders(&asked), &self.address(), widths.unfolds())
     }
@@ -169,8 +175,17 @@ impl<'a> Door<'a> {
         Ok(match &answer {
             Came::Answer(answer) => {
                 let shown = OnPage::new(self, &tried, answer, samples);
+                // What is out of sight while a slider moves is neither drawn nor sent.
+                let is_seen = |part: &str| {
+                    self.query
+                        .get("unseen")
+                        .is_none_or(|parts| !parts.split(' ').any(|unseen| unseen == part))
+                };
                 html! {
-                    (shown.finding()) (shown.chart()) (shown.cautions()) (self.keep(&tried)) (shown.rest())
+                    (shown.finding())
+                    @if is_seen("chart") { (shown.chart()) }
+                    (shown.cautions()) (self.keep(&tried))
+                    @if is_seen("rest") { (shown.rest()) }
                 }
             }
             Came::Asks(why) => asks_for(why),
@@ -239,7 +254,7 @@ impl<'a> Door<'a> {
             let asked = Asked {
                 has_pictures: false,
                 seeks_remedy: false,
-                ..asked(self.room, kept, &as_kept, samples)
+                ..asked(self.room, self.boat, &as_kept, samples)
             };
             let found = self.room.answer(&asked, None, &parts::paper());
             Ok(PreEscaped(found.map_or_else(|_| String::new(), |found| found.finding.figure)))
@@ -282,6 +297,23 @@ struct OnPage<'a> {
     widths: Widths,
     paper: Paper,
     gain: Option<String>,
+    /// The boats that rows are of, where it is asked of all of them.
+    shop: Option<&'a Shop>,
+}
+
+/// From the row of a boat to her page.
+fn way_to(shop: &Shop, sheet: &Filled, row: usize) -> Markup {
+    let named = match sheet.value(row, "fleet_boat") {
+        Some(Value::Text(name)) => shop.boats.iter().find(|boat| boat.entry.name == *name),
+        _ => None,
+    };
+    html! {
+        @if let Some(boat) = named.filter(|_| sheet.key == "boats") {
+            a href=(address::of_boat(&boat.entry.slug, "checkup")) {
+                "Check-ups" span.visually-hidden { " of " (boat.entry.name) }
+            }
+        }
+    }
 }
 
 /// What a kind of file is for.
@@ -303,6 +335,7 @@ impl<'a> OnPage<'a> {
             widths: Widths::of(parts::contents_width(door.query, door.visitor)),
             paper: parts::paper(),
             gain: door.gain(tried, answer, samples),
+            shop: (door.room.over() == Over::Boats).then_some(&door.boat.shop),
         }
     }
 
@@ -356,7 +389,11 @@ impl<'a> OnPage<'a> {
             Block::Sheet(sheet) => {
                 let titled = titled_of(sheet, &self.paper);
                 let is_list = sheet.form == Form::List;
-                let table = if is_list { self.list(sheet) } else { parts::titled(&titled) };
+                let table = match self.shop {
+                    _ if is_list => self.list(sheet),
+                    Some(shop) => parts::block_with(block, &|row| way_to(shop, sheet, row)),
+                    None => parts::titled(&titled),
+                };
                 self.fold(sheet.key, &sheet.title, &self.chief(sheet, &titled), &table)
             }
             Block::Picture { key, caption, chief, .. } => self

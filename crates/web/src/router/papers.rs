@@ -43,7 +43,7 @@ fn record_of(site: &Site, boat: &BoatOnPage) -> Result<Record, WebError> {
 
 async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(visitor): Who) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let (record, reader) = (record_of(site, &boat)?, reader_of(&query));
         let contents =
             site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents()))?;
@@ -67,7 +67,7 @@ async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
 /// The same as a file for printing and keeping.
 async fn file(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let (record, reader) = (record_of(site, &boat)?, reader_of(&query));
         let text =
             site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).to_html()))?;

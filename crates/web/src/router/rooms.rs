@@ -18,6 +18,7 @@ use std::sync::Arc;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::dated::kind_named;
 use wakewright_rooms::room::AnyRoom;
+use wakewright_rooms::shop::Over;
 use wakewright_store::TRIAL_KIND;
 
 use super::{Answer, Slug, TheSite, Who, about_boat};
@@ -32,6 +33,15 @@ const FIRST_PAGE: &str = "drive";
 pub(super) fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
     let with_common_page = rooms.iter().filter(|room| !OWN_PAGES.contains(&room.card().key));
     with_common_page.fold(Router::new(), |router, &room| {
+        if room.over() == Over::Boats {
+            let place = format!("/{}", room.card().key);
+            return router
+                .route(
+                    &format!("{place}/live"),
+                    get(move |site, query, who| shop_page(room, site, query, who, true)),
+                )
+                .route(&place, get(move |site, query, who| shop_page(room, site, query, who, false)));
+        }
         let place = format!("/boats/{{slug}}/{}", room.card().key);
         router
             .route(
@@ -50,6 +60,30 @@ pub(super) fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
     })
 }
 
+/// The page of a room that is asked of the shop, or its parts alone.
+async fn shop_page(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    query: Query,
+    Extension(visitor): Who,
+    is_live: bool,
+) -> Answer {
+    site.run_while_wanted(move |site| {
+        let (boat, card) = (site.shop_for(room)?, room.card());
+        let what = if is_live { "parts" } else { "page" };
+        let body = site.once((what, card.key), &boat, (&query, &visitor), || {
+            let door = Door { site, room, boat: &boat, query: &query, visitor: &visitor };
+            if is_live { door.live() } else { door.contents() }
+        })?;
+        if is_live {
+            return Ok(body);
+        }
+        let shell = Shell { visitor: &visitor, title: card.title, boat: None, here: Here::At(card.key) };
+        Ok(page(&shell, &body))
+    })
+    .await
+}
+
 async fn room_page(
     room: &'static dyn AnyRoom,
     State(site): TheSite,
@@ -58,7 +92,7 @@ async fn room_page(
     Extension(visitor): Who,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat_for(room, &slug)?;
         let card = room.card();
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.contents()
@@ -89,7 +123,7 @@ async fn picture(
     Extension(visitor): Who,
 ) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat_for(room, &slug)?;
         let key = file.strip_suffix(".svg").ok_or(WebError::NoSuchPage)?;
         let door = Door { site, room, boat: &boat, query: &query, visitor: &visitor };
         let svg = site.in_turn(|| door.picture(key))?;
@@ -130,7 +164,7 @@ async fn live(
     Extension(visitor): Who,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat_for(room, &slug)?;
         site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.live()
         })
@@ -145,7 +179,7 @@ pub(super) async fn explain(
     Extension(visitor): Extension<Visitor>,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let basis = site.in_turn(|| pages::explain::contents(site, &boat, &figure, &query))?;
         if query.get("part").is_some() {
             return Ok(basis);

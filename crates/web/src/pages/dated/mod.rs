@@ -81,7 +81,10 @@ struct OnRecord {
 
 impl OnRecord {
     fn load(site: &Site, (slug, kind, number): Which<'_>) -> Result<Self, WebError> {
-        let boat = site.boat(slug, &[])?;
+        let boat = match kind.room {
+            Some(room) => site.boat_for(room, slug)?,
+            None => site.boat(slug)?,
+        };
         let kept = KeptRecord::load(&site.store(), boat.entry.id, kind, number)?;
         let photographs = site.store().enclosures(kept.record.id)?;
         let today = moment::today();
@@ -203,7 +206,7 @@ pub fn section(
 /// There is no such boat, or the store fails.
 pub fn begin(site: &Site, slug: &str, key: &str, form: &Query) -> Result<String, WebError> {
     let kind = kind(key)?;
-    let boat = site.boat(slug, &[])?;
+    let boat = site.boat(slug)?;
     let mut store = site.store();
     let record = begin_record(&mut store, boat.entry.id, kind, &moment::today().to_string(), now())?;
     let questions = kind.room.map_or(&[][..], |room| room.questions());
@@ -294,7 +297,7 @@ fn entries(form: &Query) -> Vec<Entry> {
 }
 
 fn keep(site: &Site, (slug, kind, number): Which<'_>, form: &Query) -> Result<Vec<String>, WebError> {
-    let boat = site.boat(slug, &[])?;
+    let boat = site.boat(slug)?;
     let mut store = site.store();
     Ok(save_entries(&mut store, (boat.entry.id, &boat.loaded), (kind, number), &entries(form), now())?)
 }

@@ -7,13 +7,13 @@ use crate::diagnoses::{Basis, Found, Looked};
 use crate::error::WebError;
 use crate::parts::{self, contents_width};
 use crate::query::Query;
-use crate::state::Site;
+use crate::state::{Site, now};
 use crate::visitor::Visitor;
 use maud::{Markup, html};
 use wakewright_core::causes::CAUSES_SHEETS;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, Forecast, Measure, usual_remedies};
 use wakewright_rooms::boats::Loaded;
-use wakewright_rooms::causes::{ForecastRecord, causes_finding, filled};
+use wakewright_rooms::causes::{ForecastRecord, causes_finding, filled, keep_held};
 use wakewright_rooms::diagnosing::{diagnose_boat, epochs_of_store, forecast_remedies, hold_against};
 use wakewright_store::{KeptForecast, TRIAL_KIND};
 
@@ -105,5 +105,11 @@ fn held(site: &Site, on: &OnTrial, kept: Vec<KeptForecast>) -> Result<Vec<Held>,
             Held { id: kept.id, record: Ok(record), scores }
         }
     });
-    Ok(rows.collect())
+    let rows: Vec<Held> = rows.collect();
+    let fared = rows
+        .iter()
+        .filter_map(|row| Some((row.record.as_ref().ok()?, row.scores.as_ref()?.as_ref().ok()?.as_slice())));
+    // What a trial made of them is asked again by the page of all boats, which finds nothing out anew.
+    keep_held(&mut site.store(), (on.entry.id, number), &fared.collect::<Vec<_>>(), now())?;
+    Ok(rows)
 }

@@ -1,0 +1,122 @@
+//! Forecasts that were held against a trial, as they are kept: a record of her for each trial. Not for: holding them.
+
+use serde::{Deserialize, Serialize};
+use wakewright_core::causes::{Measure, Score};
+use wakewright_core::fleet::Held;
+use wakewright_records::dated::HELD_KIND;
+use wakewright_store::{BoatId, Record, RecordSave, Store, StoreError, UnixMs};
+
+use super::ForecastRecord;
+
+const FORMAT: &str = "wakewright/held";
+const VERSION: u32 = 1;
+
+/// What a trial made of the forecasts before it.
+#[derive(Debug, Serialize, Deserialize)]
+struct HeldRecord {
+    format: String,
+    version: u32,
+    /// Number of the trial.
+    trial: u32,
+    forecasts: Vec<OfForecast>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+struct OfForecast {
+    made_on: String,
+    from_number: Option<u32>,
+    remedy: String,
+    measures: Vec<OfMeasure>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+struct OfMeasure {
+    measure: String,
+    before: f64,
+    forecast: [f64; 3],
+    outcome: [f64; 3],
+    is_inside: bool,
+    crps: f64,
+    crps_no_change: f64,
+}
+
+impl OfForecast {
+    fn is_of(&self, forecast: &ForecastRecord) -> bool {
+        (&self.made_on, self.from_number, &self.remedy)
+            == (&forecast.made_on, forecast.from_number, &forecast.remedy)
+    }
+}
+
+fn read(record: &Record) -> Option<HeldRecord> {
+    let read: HeldRecord = serde_json::from_str(&record.text).ok()?;
+    (record.kind == HELD_KIND && read.format == FORMAT && read.version <= VERSION).then_some(read)
+}
+
+/// Keeps how forecasts fared in a trial of a boat, in place of what was kept of the same trial.
+/// # Errors
+/// The store fails, or the boat was removed.
+pub fn keep_held(
+    store: &mut Store,
+    (boat, trial): (BoatId, u32),
+    held: &[(&ForecastRecord, &[Score])],
+    time: UnixMs,
+) -> Result<(), StoreError> {
+    let three = |i: &wakewright_core::study::Interval| [i.p10, i.value, i.p90];
+    let forecasts =
+        held.iter().filter(|(_, scores)| !scores.is_empty()).map(|(forecast, scores)| OfForecast {
+            made_on: forecast.made_on.clone(),
+            from_number: forecast.from_number,
+            remedy: forecast.remedy.clone(),
+            measures: scores
+                .iter()
+                .map(|score| OfMeasure {
+                    measure: score.measure.key().to_owned(),
+                    before: score.before,
+                    forecast: three(&score.forecast),
+                    outcome: three(&score.outcome),
+                    is_inside: score.is_inside,
+                    crps: score.crps,
+                    crps_no_change: score.crps_no_change,
+                })
+                .collect(),
+        });
+    let made =
+        HeldRecord { format: FORMAT.to_owned(), version: VERSION, trial, forecasts: forecasts.collect() };
+    if made.forecasts.is_empty() {
+        return Ok(());
+    }
+    // Plain structs of numbers and words always serialise.
+    let text = serde_json::to_string_pretty(&made).unwrap_or_default();
+    let there = store.records(boat, HELD_KIND)?;
+    match there.iter().find(|record| read(record).is_some_and(|read| read.trial == trial)) {
+        Some(record) if record.text == text => {}
+        Some(record) => {
+            // What somebody else keeps at this moment follows from the same trial.
+            let (RecordSave::Saved(_) | RecordSave::Overtaken(_)) =
+                store.save_record(record.id, record.version, &text, &[], time)?;
+        }
+        None => {
+            store.enter_record(boat, HELD_KIND, &text, &[], time)?;
+        }
+    }
+    Ok(())
+}
+
+/// How forecasts fared, each by the first trial that it was held against, and how many were held against none.
+#[must_use]
+pub fn held_of(forecasts: &[ForecastRecord], records: &[Record]) -> (Vec<Held>, usize) {
+    let mut trials: Vec<HeldRecord> = records.iter().filter_map(read).collect();
+    trials.sort_by_key(|trial| trial.trial);
+    let (mut held, mut waiting) = (Vec::new(), 0);
+    for forecast in forecasts {
+        match trials.iter().flat_map(|trial| &trial.forecasts).find(|one| one.is_of(forecast)) {
+            None => waiting += 1,
+            Some(one) => held.extend(one.measures.iter().filter_map(|of| {
+                let measure = Measure::ALL.into_iter().find(|known| known.key() == of.measure)?;
+                let (remedy, is_inside) = (one.remedy.clone(), of.is_inside);
+                Some(Held { remedy, measure, is_inside, crps: of.crps, crps_no_change: of.crps_no_change })
+            })),
+        }
+    }
+    (held, waiting)
+}
