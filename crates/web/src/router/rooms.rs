@@ -142,7 +142,7 @@ async fn file(
     Extension(visitor): Who,
 ) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
-        let boat = site.boat(&slug, &[])?;
+        let boat = site.boat(&slug)?;
         let kind = file.strip_prefix("plan.").ok_or(WebError::NoSuchPage)?;
         let text = Door { site, room, boat: &boat, query: &query, visitor: &visitor }.file(kind)?;
         let media = match kind {
