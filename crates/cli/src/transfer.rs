@@ -134,8 +134,11 @@ fn import_archive(store: &mut Store, file: &Path, name: Option<&str>) -> Result<
 )]
 pub struct ExportArgs {
     /// A boat of the store, then the file or folder to write to; with --all the folder alone
-    #[arg(required = true, num_args = 1..=2, value_names = ["BOAT", "TARGET"])]
+    #[arg(required_unless_present = "parquet", num_args = 1..=2, value_names = ["BOAT", "TARGET"])]
     words: Vec<String>,
+    /// Write what the store has of all boats into this folder as Parquet, for engines that read it
+    #[arg(long, value_name = "FOLDER", conflicts_with_all = ["words", "all", "revision"])]
+    parquet: Option<PathBuf>,
     /// Every boat, a file for each
     #[arg(long)]
     all: bool,
@@ -147,9 +150,30 @@ pub struct ExportArgs {
     overwrite: bool,
 }
 
+#[cfg(feature = "parquet")]
+fn export_shop(store: &Store, folder: &Path) -> Done {
+    let (written, unread) =
+        wakewright_rooms::parquet::write_shop(folder, store, wakewright_rooms::moment::today())
+            .map_err(|error| Failure::input(format!("{}: {error}\n", folder.display())))?;
+    unread.iter().for_each(|line| output::complain(&format!("{line}\n")));
+    output::write(&format!("Wrote {} files under {}.\n", written.len(), folder.display()))
+}
+
+#[cfg(not(feature = "parquet"))]
+fn export_shop(_: &Store, folder: &Path) -> Done {
+    Err(Failure::input(format!(
+        "--parquet {}: this program was built without Parquet. Build it with `cargo build --release -p wakewright --features \
+         parquet`, or take documents with `wakewright export --all FOLDER` and all of a boat with `wakewright archive`\n",
+        folder.display()
+    )))
+}
+
 /// Runs `export`.
 pub fn export(args: &ExportArgs) -> Done {
     let store = Store::open_default_to_read()?;
+    if let Some(folder) = &args.parquet {
+        return export_shop(&store, folder);
+    }
     match (args.words.as_slice(), args.all) {
         ([folder], true) => {
             let folder = Path::new(folder);

@@ -92,6 +92,13 @@ fn plural(count: usize) -> &'static str {
     if count == 1 { "" } else { "s" }
 }
 
+/// Volts of her bank at rest and nearly full, for examples of what is typed.
+#[must_use]
+pub fn example_volts(boat: &Loaded) -> f64 {
+    const NEARLY_FULL: f64 = 0.9;
+    boat.spec.boat.bank.groups.first().map_or(50.0, |group| group.rest_v(NEARLY_FULL))
+}
+
 /// What to say when there is no field of this address (`pack[2].capacity` counts as `pack.capacity`).
 #[must_use]
 pub fn unknown_field(address: &str) -> Option<String> {

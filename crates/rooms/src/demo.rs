@@ -6,9 +6,11 @@ use wakewright_store::{BoatId, Record, RecordId, UnixMs};
 pub static DEMO_BOAT: &str = include_str!("../../../examples/sea_campion.toml");
 
 /// Her dated records by their kinds, as they are kept.
-pub static DEMO_RECORDS: [(&str, &str); 2] = [
+pub static DEMO_RECORDS: [(&str, &str); 4] = [
+    ("commission", include_str!("../../../examples/records/commission-2025-06-14.toml")),
     ("checkup", include_str!("../../../examples/records/checkup-2025-09-06.toml")),
     ("checkup", include_str!("../../../examples/records/checkup-2026-09-12.toml")),
+    ("call", include_str!("../../../examples/records/call-2026-07-18.toml")),
 ];
 
 /// The same as records that stand in no store.

@@ -229,7 +229,7 @@ fn finding(study: &FleetStudy) -> Finding {
     let of = counted(boats.len(), "boat", "boats");
     let sentence = match names(boats.iter().filter(|boat| boat.act_now() > 0)) {
         Some(who) => format!(
-            "Something is to be put right before she goes on {who}; of {of} {due} {} due for a look.",
+            "On {who} something is to be put right before she goes; of {of} {due} {} due for a look.",
             is(due)
         ),
         None => format!(

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use wakewright_core::call::{ASKS, CallAsked, METER_DRY_V, Meter, RED, Read, Red, Reply as Said, red_in};
 use wakewright_units::{Quantity, parse_certain};
 
+use crate::boats::{Loaded, example_volts};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed};
 
@@ -93,7 +94,8 @@ pub static QUESTIONS: LazyLock<Vec<Question>> = LazyLock::new(|| {
 });
 
 /// The fields of the page, a choice wherever words are asked.
-pub fn fields(drives: u8) -> Vec<Typed> {
+pub fn fields(boat: &Loaded) -> Vec<Typed> {
+    let (drives, volts) = (boat.spec.boat.drives.fitted(), example_volts(boat));
     let signs =
         [("none", "none of these")].into_iter().chain(RED.iter().map(|red| (red.key, red.words))).collect();
     let mut fields = vec![Typed::choice(
@@ -107,8 +109,8 @@ pub fn fields(drives: u8) -> Vec<Typed> {
     });
     fields.extend(plain.map(|ask| Typed::choice(ask.key, ask.label, "not known", ask.answers.to_vec())));
     fields.extend([
-        Typed::new("volts", "Volts, lever in neutral", "52.1 V"),
-        Typed::new("lever-volts", "Volts, lever full ahead", "49.8 V"),
+        Typed::new("volts", "Volts, lever in neutral", format!("{volts:.1} V")),
+        Typed::new("lever-volts", "Volts, lever full ahead", format!("{:.1} V", 0.96 * volts)),
         Typed::new("lever-amps", "Amps, lever full ahead", "140 A"),
     ]);
     fields

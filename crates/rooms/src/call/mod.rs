@@ -88,7 +88,10 @@ impl Room for Call {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &CallStudy, _: &Paper) -> Finding {
-        finding(&asked.boat.name, study)
+        // A page has fields where a terminal has flags.
+        finding(&asked.boat.name, study, |flag| {
+            if asked.has_pictures { String::new() } else { format!(" ({flag})") }
+        })
     }
 
     fn blocks(&self, _: &Asked<'_>, study: &CallStudy, sheets: &[Filled], _: &Paper) -> Vec<Block> {
@@ -121,7 +124,7 @@ impl Room for Call {
     }
 
     fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
-        asked::fields(asked.boat.spec.boat.drives.fitted())
+        asked::fields(asked.boat)
     }
 
     fn occasion(&self, _: &Asked<'_>, _: &CallStudy, _: &Paper) -> String {
@@ -137,7 +140,7 @@ fn is_told(study: &CallStudy) -> bool {
     !study.asked.replies.is_empty() || study.asked.read != wakewright_core::call::Read::default()
 }
 
-fn finding(name: &str, study: &CallStudy) -> Finding {
+fn finding(name: &str, study: &CallStudy, flag: impl Fn(&str) -> String) -> Finding {
     if !study.at_once.is_empty() {
         let said: Vec<String> = study.at_once.iter().map(Notice::text).collect();
         return Finding {
@@ -147,7 +150,7 @@ fn finding(name: &str, study: &CallStudy) -> Finding {
             ..Finding::default()
         };
     }
-    let next = study.next.first().map(next_words).unwrap_or_default();
+    let next = study.next.first().map(|next| next_words(next, &flag)).unwrap_or_default();
     let further = if study.asked.is_competent && study.is_meter_forbidden {
         format!("{next} No meter: her bank's volts are above what is measured on a call.")
     } else {
@@ -158,7 +161,11 @@ fn finding(name: &str, study: &CallStudy) -> Finding {
         let signs: Vec<&str> = RED.iter().map(|red| red.words).collect();
         let first = "Before anything".to_owned();
         return Finding {
-            sentence: format!("{first}: is there {}? Say which, or none (danger).", signs.join(", ")),
+            sentence: format!(
+                "{first}: is there {}? Say which, or none{}.",
+                signs.join(", "),
+                flag("danger")
+            ),
             binding: first,
             further: if is_told(study) {
                 format!("If none: {likely} {further}")
@@ -192,10 +199,10 @@ fn likely(name: &str, study: &CallStudy) -> String {
     }
 }
 
-fn next_words(next: &Next) -> String {
+fn next_words(next: &Next, flag: &impl Fn(&str) -> String) -> String {
     let Next { ask, .. } = next;
     if ask.key == FIGURES {
-        return format!("Next: {} (volts, lever-volts, lever-amps)", ask.question);
+        return format!("Next: {}{}", ask.question, flag("volts, lever-volts, lever-amps"));
     }
     let answers: Vec<&str> = ask.answers.iter().map(|(_, words)| *words).collect();
     let caution = match (ask.key, ask.meter) {
@@ -204,5 +211,6 @@ fn next_words(next: &Next) -> String {
         ("again", _) => format!("{} ", wakewright_core::caution::CALL_SWITCHING.text()),
         _ => String::new(),
     };
-    format!("Next: {caution}{} ({}: {})", ask.question, ask.key, answers.join("; "))
+    let by = flag(&format!("{}: {}", ask.key, answers.join("; ")));
+    format!("Next: {caution}{}{by}", ask.question)
 }

@@ -13,7 +13,7 @@ const VERSION: u32 = 1;
 
 /// What a trial made of the forecasts before it.
 #[derive(Debug, Serialize, Deserialize)]
-struct HeldRecord {
+pub(crate) struct HeldRecord {
     format: String,
     version: u32,
     /// Number of the trial.
@@ -21,26 +21,38 @@ struct HeldRecord {
     forecasts: Vec<OfForecast>,
 }
 
+/// The same of one of them.
 #[derive(Debug, Serialize, Deserialize)]
-struct OfForecast {
+pub(crate) struct OfForecast {
     made_on: String,
     from_number: Option<u32>,
     remedy: String,
     measures: Vec<OfMeasure>,
 }
 
+/// The same of one measure, in SI units.
 #[derive(Debug, Serialize, Deserialize)]
-struct OfMeasure {
+pub(crate) struct OfMeasure {
     measure: String,
     before: f64,
     forecast: [f64; 3],
-    outcome: [f64; 3],
-    is_inside: bool,
-    crps: f64,
-    crps_no_change: f64,
+    /// Tenth percentile, median, ninetieth.
+    pub(crate) outcome: [f64; 3],
+    /// It lies within the forecast's 80 % band.
+    pub(crate) is_inside: bool,
+    /// Ranked probability score.
+    pub(crate) crps: f64,
+    /// The same for no change.
+    pub(crate) crps_no_change: f64,
 }
 
 impl OfForecast {
+    /// That of a measure.
+    #[cfg(feature = "parquet")]
+    pub(crate) fn of(&self, measure: Measure) -> Option<&OfMeasure> {
+        self.measures.iter().find(|of| of.measure == measure.key())
+    }
+
     fn is_of(&self, forecast: &ForecastRecord) -> bool {
         (&self.made_on, self.from_number, &self.remedy)
             == (&forecast.made_on, forecast.from_number, &forecast.remedy)
@@ -102,21 +114,39 @@ pub fn keep_held(
     Ok(())
 }
 
+/// The trials that forecasts were held against, the earliest first.
+pub(crate) fn held_trials(records: &[Record]) -> Vec<HeldRecord> {
+    let mut trials: Vec<HeldRecord> = records.iter().filter_map(read).collect();
+    trials.sort_by_key(|trial| trial.trial);
+    trials
+}
+
+/// How a forecast fared in the first trial that it was held against.
+pub(crate) fn first_held<'t>(
+    forecast: &ForecastRecord,
+    trials: &'t [HeldRecord],
+) -> Option<(u32, &'t OfForecast)> {
+    trials.iter().find_map(|trial| {
+        let of_it = trial.forecasts.iter().find(|one| one.is_of(forecast))?;
+        Some((trial.trial, of_it))
+    })
+}
+
 /// How forecasts fared, each by the first trial that it was held against, and how many were held against none.
 #[must_use]
 pub fn held_of(forecasts: &[ForecastRecord], records: &[Record]) -> (Vec<Held>, usize) {
-    let mut trials: Vec<HeldRecord> = records.iter().filter_map(read).collect();
-    trials.sort_by_key(|trial| trial.trial);
+    let trials = held_trials(records);
     let (mut held, mut waiting) = (Vec::new(), 0);
     for forecast in forecasts {
-        match trials.iter().flat_map(|trial| &trial.forecasts).find(|one| one.is_of(forecast)) {
-            None => waiting += 1,
-            Some(one) => held.extend(one.measures.iter().filter_map(|of| {
-                let measure = Measure::ALL.into_iter().find(|known| known.key() == of.measure)?;
-                let (remedy, is_inside) = (one.remedy.clone(), of.is_inside);
-                Some(Held { remedy, measure, is_inside, crps: of.crps, crps_no_change: of.crps_no_change })
-            })),
-        }
+        let Some((_, one)) = first_held(forecast, &trials) else {
+            waiting += 1;
+            continue;
+        };
+        held.extend(one.measures.iter().filter_map(|of| {
+            let measure = Measure::ALL.into_iter().find(|known| known.key() == of.measure)?;
+            let (remedy, is_inside) = (one.remedy.clone(), of.is_inside);
+            Some(Held { remedy, measure, is_inside, crps: of.crps, crps_no_change: of.crps_no_change })
+        }));
     }
     (held, waiting)
 }

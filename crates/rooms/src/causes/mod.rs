@@ -13,6 +13,8 @@ pub use answer::{
     causes_answer, filled, forecast_answer, held_answer, next_block, odd_block, readings_block, remarks,
 };
 pub use finding::{causes_finding, forecast_finding};
+#[cfg(feature = "parquet")]
+pub(crate) use held::{first_held, held_trials};
 pub use held::{held_of, keep_held};
 pub use picture::{band_pictures, forecast_picture, shares_picture};
 pub use record::ForecastRecord;

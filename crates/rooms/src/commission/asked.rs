@@ -51,10 +51,11 @@ pub static QUESTIONS: LazyLock<Vec<Question>> = LazyLock::new(|| {
     all
 });
 
-/// The fields of the page.
-pub fn fields() -> Vec<Typed> {
+/// The fields of the page; its examples are of a bank of her rest volts.
+pub fn fields(bank_v: f64) -> Vec<Typed> {
+    let volts = format!("{bank_v:.1} V");
     let usual = |quantity| match quantity {
-        Quantity::Voltage => "51.2 V",
+        Quantity::Voltage => &volts,
         Quantity::Current => "12 A",
         Quantity::RotationalSpeed => "1200 rpm",
         Quantity::Temperature => "45 °C",

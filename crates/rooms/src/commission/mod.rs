@@ -110,8 +110,8 @@ impl Room for Commission {
         placed(sliders, &asked.as_kept().document, asked.tried)
     }
 
-    fn typed(&self, _: &Asked<'_>) -> Vec<Typed> {
-        asked::fields()
+    fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
+        asked::fields(crate::boats::example_volts(asked.boat))
     }
 
     fn occasion(&self, _: &Asked<'_>, _: &CommissionStudy, _: &Paper) -> String {
