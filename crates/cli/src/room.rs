@@ -220,6 +220,10 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     if let Ok(Some(kind)) = matches.try_get_one::<String>("as") {
         return match answer.files.iter().find(|(known, _)| known == kind) {
             Some((_, text)) => output::write(text),
+            None if kind == "ics" => Err(Failure::input(format!(
+                "--as {kind}: no tide is advised, so that there is nothing to put into a calendar: {}\n",
+                answer.finding.sentence
+            ))),
             None => Err(Failure::input(format!(
                 "--as {kind}: it takes positions, and what was given has none: give points, 55.90 N 7.40 W Renn pier\n"
             ))),

@@ -37,6 +37,8 @@ pub struct Visit {
     pub dry_s: f64,
     /// Of that when work may be done \[s\].
     pub work_s: f64,
+    /// Probability that the work falls dry at all.
+    pub dries: f64,
     /// Water to spare on the way on \[m\].
     pub on_spare_m: f64,
     /// Probability that she floats on.
@@ -84,6 +86,7 @@ pub fn visits(
         Some(Visit {
             dry_s: standing.dry_s().unwrap_or(0.0),
             work_s,
+            dries: 1.0 - floats_then(&standing.low, berth.ground_m + berth.work_above_keel_m, error),
             on_spare_m: standing.high_before.height_m - floats_at_m,
             on_floats: floats_then(&standing.high_before, floats_at_m, error),
             ways_off: after.iter().take(WAYS_OFF).map(|high| way_off(high, f64::NAN)).collect(),

@@ -159,7 +159,8 @@ pub fn sample_home(spec: &BoatSpec, asked: &HomeAsked, sampler: Sampler, sample:
             let before = place.checked_sub(1).and_then(|before| asked.stages.get(before));
             along_m_s += before.map_or(0.0, |before| spreads.after_share * after * before.along_m_s);
         }
-        Stage { until_s: stage.until_s + later_s, along_m_s }
+        let across_m_s = stage.across_m_s * (1.0 + spreads.stream_share * share);
+        Stage { until_s: stage.until_s + later_s, along_m_s, across_m_s }
     };
     let stages: Vec<Stage> = asked.stages.iter().enumerate().map(of).collect();
     let mut boat = spec.sample(sampler, sample);

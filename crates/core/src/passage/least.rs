@@ -22,7 +22,7 @@ const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// A power that goes with the cube, two metres a second against her: one and a half times the stream:
 /// ```
 /// use wakewright_core::passage::{Stage, Way, least_energy_speed};
-/// let way = Way { distance_m: 1000.0, stages: vec![Stage { until_s: f64::INFINITY, along_m_s: -2.0 }] };
+/// let way = Way { distance_m: 1000.0, stages: vec![Stage { until_s: f64::INFINITY, along_m_s: -2.0, across_m_s: 0.0 }] };
 /// let (speed, _) = least_energy_speed(&way, 0.0, (0.5, 8.0), |v| Some(v * v * v)).unwrap();
 /// assert!((speed - 3.0).abs() < 1e-4);
 /// ```

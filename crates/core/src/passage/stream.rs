@@ -7,6 +7,8 @@ pub struct Stage {
     pub until_s: f64,
     /// Stream along her way, with her positive \[m/s\].
     pub along_m_s: f64,
+    /// Stream across it, which she has to stem by pointing off it \[m/s\].
+    pub across_m_s: f64,
 }
 
 /// A way.
@@ -19,11 +21,11 @@ pub struct Way {
 }
 
 impl Way {
-    /// The stream at an instant \[m/s\].
-    #[must_use]
-    pub fn along_m_s(&self, at_s: f64) -> f64 {
+    /// What she makes along it at an instant, backwards where the stream sets her back \[m/s\].
+    fn over_ground_m_s(&self, at_s: f64, speed_m_s: f64) -> f64 {
         let stage = self.stages.iter().find(|stage| at_s < stage.until_s).or(self.stages.last());
-        stage.map_or(0.0, |stage| stage.along_m_s)
+        let ahead = |across_m_s: f64| (speed_m_s * speed_m_s - across_m_s * across_m_s).max(0.0).sqrt();
+        stage.map_or(speed_m_s, |stage| ahead(stage.across_m_s) + stage.along_m_s)
     }
 
     /// When the stream changes next after an instant \[s\].
@@ -34,7 +36,7 @@ impl Way {
     /// How long she takes from `leaves_s` at a speed through the water \[s\]; none where the stream holds her for ever.
     /// A stream faster than she is sets her back as long as it lasts.
     ///
-    /// `sum of dt (v + c) = D`.
+    /// `sum of dt (sqrt(v^2 - a^2) + c) = D` with c the stream along and a across.
     /// # Source
     /// Kinematics.
     /// # Valid for
@@ -47,7 +49,7 @@ impl Way {
     /// 4 m/s against 2 for 100 s, then slack: 400 m take 100 s for 200 m and 50 s for the rest:
     /// ```
     /// use wakewright_core::passage::{Stage, Way};
-    /// let stages = vec![Stage { until_s: 100.0, along_m_s: -2.0 }, Stage { until_s: f64::INFINITY, along_m_s: 0.0 }];
+    /// let stages = vec![Stage { until_s: 100.0, along_m_s: -2.0, across_m_s: 0.0 }, Stage { until_s: f64::INFINITY, along_m_s: 0.0 }];
     /// let way = Way { distance_m: 400.0, stages };
     /// assert!((way.takes_s(0.0, 4.0).unwrap() - 150.0).abs() < 1e-9);
     /// ```
@@ -55,7 +57,7 @@ impl Way {
     pub fn takes_s(&self, leaves_s: f64, speed_m_s: f64) -> Option<f64> {
         let (mut at_s, mut left_m) = (leaves_s, self.distance_m);
         loop {
-            let over_ground = speed_m_s + self.along_m_s(at_s);
+            let over_ground = self.over_ground_m_s(at_s, speed_m_s);
             let until_s = self.changes_s(at_s);
             let there_s = at_s + left_m / over_ground;
             if over_ground > 0.0 && there_s <= until_s {
@@ -75,7 +77,7 @@ impl Way {
         let (mut from_s, mut covered_m) = (leaves_s, 0.0);
         while from_s < at_s {
             let until_s = self.changes_s(from_s).min(at_s);
-            covered_m += (speed_m_s + self.along_m_s(from_s)) * (until_s - from_s);
+            covered_m += self.over_ground_m_s(from_s, speed_m_s) * (until_s - from_s);
             from_s = until_s;
         }
         covered_m
@@ -92,7 +94,7 @@ impl Way {
     #[must_use]
     pub fn not_stemmed_until_s(&self, leaves_s: f64, speed_m_s: f64) -> Option<f64> {
         let mut at_s = leaves_s;
-        while speed_m_s + self.along_m_s(at_s) <= 0.0 {
+        while self.over_ground_m_s(at_s, speed_m_s) <= 0.0 {
             at_s = self.changes_s(at_s);
             if at_s.is_infinite() {
                 return Some(at_s);

@@ -6,7 +6,7 @@ use wakewright_testkit::{Table, assert_near};
 const KNOT: f64 = 1852.0 / 3600.0;
 
 fn way(miles: f64, along_kn: f64) -> Way {
-    let stages = vec![Stage { until_s: f64::INFINITY, along_m_s: along_kn * KNOT }];
+    let stages = vec![Stage { until_s: f64::INFINITY, along_m_s: along_kn * KNOT, across_m_s: 0.0 }];
     Way { distance_m: miles * 1852.0, stages }
 }
 
@@ -46,14 +46,16 @@ fn in_slack_water_she_turns_back_until_half_way() {
 #[test]
 fn what_cannot_be_stemmed() {
     let stages = vec![
-        Stage { until_s: 3600.0, along_m_s: -3.0 * KNOT },
-        Stage { until_s: f64::INFINITY, along_m_s: 0.0 },
+        Stage { until_s: 3600.0, along_m_s: -3.0 * KNOT, across_m_s: 0.0 },
+        Stage { until_s: f64::INFINITY, along_m_s: 0.0, across_m_s: 0.0 },
     ];
     let way = Way { distance_m: 1852.0, stages };
     assert_eq!(way.not_stemmed_until_s(0.0, 2.0 * KNOT), Some(3600.0));
     // One mile back in the hour, then two miles at 2 kn.
     assert_near("hours", way.takes_s(0.0, 2.0 * KNOT).unwrap() / 3600.0, 2.0, 1e-9);
-    let for_ever =
-        Way { distance_m: 1852.0, stages: vec![Stage { until_s: f64::INFINITY, along_m_s: -3.0 * KNOT }] };
+    let for_ever = Way {
+        distance_m: 1852.0,
+        stages: vec![Stage { until_s: f64::INFINITY, along_m_s: -3.0 * KNOT, across_m_s: 0.0 }],
+    };
     assert_eq!(for_ever.takes_s(0.0, 2.0 * KNOT), None);
 }

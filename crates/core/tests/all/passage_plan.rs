@@ -23,7 +23,8 @@ fn cube(a: f64) -> Vec<PowerTable> {
 }
 
 fn leg(miles: f64, along_kn: f64) -> Leg {
-    let stream = Stream::stepped(&[Stage { until_s: f64::INFINITY, along_m_s: along_kn * KNOT }]);
+    let stream =
+        Stream::stepped(&[Stage { until_s: f64::INFINITY, along_m_s: along_kn * KNOT, across_m_s: 0.0 }]);
     Leg { distance_m: miles * MILE, stream, sail: None, table: 0, stop: None }
 }
 
@@ -190,8 +191,8 @@ fn a_following_stream_slows_the_plan() {
 #[test]
 fn she_waits_for_the_turn_where_she_may() {
     let turns = Stream::stepped(&[
-        Stage { until_s: 3.0 * 3600.0, along_m_s: -2.0 * KNOT },
-        Stage { until_s: f64::INFINITY, along_m_s: 1.0 * KNOT },
+        Stage { until_s: 3.0 * 3600.0, along_m_s: -2.0 * KNOT, across_m_s: 0.0 },
+        Stage { until_s: f64::INFINITY, along_m_s: 1.0 * KNOT, across_m_s: 0.0 },
     ]);
     let foul = Leg { stream: turns, ..leg(6.0, 0.0) };
     let stop = Stop { charge_w: 0.0, longest_s: 4.0 * 3600.0 };
@@ -209,8 +210,8 @@ fn she_waits_for_the_turn_where_she_may() {
 fn what_cannot_be_is_told() {
     let (tables, loads) = (cube(25.0), aboard(60.0));
     let turns = Stream::stepped(&[
-        Stage { until_s: 5400.0, along_m_s: -9.0 * KNOT },
-        Stage { until_s: f64::INFINITY, along_m_s: 0.0 },
+        Stage { until_s: 5400.0, along_m_s: -9.0 * KNOT, across_m_s: 0.0 },
+        Stage { until_s: f64::INFINITY, along_m_s: 0.0, across_m_s: 0.0 },
     ]);
     let legs = [Leg { stream: turns, ..leg(2.0, 0.0) }];
     match planned(&course(&legs, &tables, &loads, None), GRID) {

@@ -2,6 +2,7 @@
 //! Not for: the law of floating off (`wakewright_core::drying_out`), the state of the ground.
 
 mod asked;
+mod calendar;
 mod chart;
 mod sheets;
 mod words;
@@ -170,6 +171,14 @@ impl Room for DryOut {
             Block::words("Where the waters come from", found.known.source.clone()),
         ]);
         blocks
+    }
+
+    fn file_kinds(&self) -> &'static [&'static str] {
+        &["ics"]
+    }
+
+    fn files(&self, found: &Found) -> Vec<(&'static str, String)> {
+        if found.chosen.is_empty() { Vec::new() } else { vec![("ics", calendar::file(found))] }
     }
 
     fn notices<'f>(&self, found: &'f Found) -> &'f [Notice] {

@@ -223,9 +223,10 @@ pub fn reasons(found: &Found) -> Vec<String> {
         let trap = trap(found, visit).map_or_else(String::new, |trap| format!("; {trap}"));
         let short = if visit.work_s < found.case.wanted.dry_s { ", less than wanted" } else { "" };
         Some(format!(
-            "{}: {} to work{short}; on in {}; off at the first water in {}{next}{trap}.",
+            "{}: {} to work{short}, dry at all in {}; on in {}; off at the first water in {}{next}{trap}.",
             capitalised(&tide_of(found, visit)),
             hours(visit.work_s),
+            percent(visit.dries),
             percent(visit.on_floats),
             percent(visit.first_off())
         ))

@@ -1,17 +1,24 @@
 //! What is asked of the way home: miles, streams, charge, the hour. Not for: what comes of it.
 
-use jiff::Zoned;
 use jiff::civil::Time;
+use jiff::tz::TimeZone;
+use jiff::{Timestamp, Zoned};
 use wakewright_core::battery::{Bank, Chemistry};
-use wakewright_core::passage::Stage;
+use wakewright_core::caution;
+use wakewright_core::notice::Notice;
+use wakewright_core::passage::{HOME_SPREADS, HomeSpreads, Stage};
 use wakewright_core::spread::Spread;
-use wakewright_units::factors::NAUTICAL_MILE_M;
+use wakewright_units::factors::{DAY_S, DEGREE_RAD, HOUR_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number, read_quantity};
 
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
+use crate::streams::{
+    PORT, STREAMS, Tables, UNKNOWN_DEPTH_S, at_station, from_constants, from_table, waters,
+};
+use crate::tide::known::seconds;
+use crate::tide::questions;
 
-const DAY_S: f64 = 86_400.0;
 /// Longest that one stream is taken to last; tides turn twice as often.
 const LONGEST_STREAM_S: f64 = 18.0 * 3600.0;
 
@@ -34,7 +41,7 @@ fn read_miles(text: &str) -> Result<Reply, String> {
 }
 
 /// Everything that may be asked.
-pub static QUESTIONS: [Question; 6] = [
+pub static QUESTIONS: [Question; 12] = [
     Question {
         key: "miles",
         value_name: Some("MILES"),
@@ -44,7 +51,7 @@ pub static QUESTIONS: [Question; 6] = [
     Question {
         key: "stream",
         value_name: Some("STREAM"),
-        help: "Stream along her way: \"2 kn against until 00:30, 1 kn with until 04:00\"; slack when left out",
+        help: "Stream along her way: \"2 kn against until 00:30, 1 kn with until 04:00\"; \"at noaa/FPI0901\" by constants; A by a stream table; slack when left out",
         read: words,
     },
     Question {
@@ -74,6 +81,20 @@ pub static QUESTIONS: [Question; 6] = [
         help: "Miles to the nearest place to lie on the way",
         read: read_miles,
     },
+    Question {
+        key: "course",
+        value_name: Some("DEGREES"),
+        help: "Course home over the ground, where the stream is by constants or a table",
+        read: |text| match text.trim().trim_end_matches('°').parse::<f64>() {
+            Ok(degrees) if (0.0..=360.0).contains(&degrees) => Ok(Reply::Number(degrees * DEGREE_RAD)),
+            _ => Err("give a course from 0 to 360 degrees".to_owned()),
+        },
+    },
+    questions::DAY,
+    STREAMS,
+    PORT,
+    questions::TABLE,
+    questions::ZONE,
 ];
 
 /// The fields of the page.
@@ -83,6 +104,10 @@ pub fn fields() -> Vec<Typed> {
         Typed::new("stream", "Stream", "2 kn against until 00:30"),
         Typed::new("charge", "In the bank", "61 %, or 80 Ah used"),
         Typed::new("now", "Now", "the clock's"),
+        Typed::new("course", "Course home", "for a stream by constants or table"),
+        Typed { lines: 2, ..Typed::table("streams", "Stream tables", "A: springs 3.9 m, neaps 1.9 m") },
+        Typed::new("port", "Their standard port", "a station"),
+        Typed::new("day", "Day", "today"),
         Typed::new("lie", "Miles to a place to lie", "none"),
         Typed::new("slowest", "She steers from", "2 kn"),
     ]
@@ -95,6 +120,132 @@ fn seconds_of(time: Time) -> f64 {
 /// The hour of the day now \[s\].
 pub fn now_s(asked: &Asked<'_>) -> f64 {
     asked.replies.number("now").unwrap_or_else(|| seconds_of(Zoned::now().time()))
+}
+
+/// The stream on the way home.
+#[derive(Debug)]
+pub struct Told {
+    /// Streams from now on.
+    pub stages: Vec<Stage>,
+    /// Whether the last of them is assumed.
+    pub is_last_assumed: bool,
+    /// The hour of the day now \[s\].
+    pub now_s: f64,
+    /// When it changes or turns, from now on \[s\].
+    pub turns_s: Vec<f64>,
+    /// Until when it is known where a tide makes it, and whose it is.
+    pub tidal: Option<(f64, String)>,
+    /// What it may be off by.
+    pub spreads: HomeSpreads,
+    /// What to read first of it.
+    pub notices: Vec<Notice>,
+}
+
+impl Told {
+    /// As it is stated, by constants, or by a table.
+    /// # Errors
+    /// What cannot be read or is missing.
+    pub fn of(asked: &Asked<'_>) -> Result<Self, NoAnswer> {
+        /// Reckoned so far ahead.
+        const KNOWN_S: f64 = 60.0 * HOUR_S;
+        const STEP_S: f64 = 1200.0;
+        let replies = &asked.replies;
+        let text = replies.text("stream").unwrap_or_default();
+        let tables = replies.text("streams").filter(|text| !text.trim().is_empty());
+        let tables = tables.map_or_else(|| Ok(Tables::default()), Tables::read).map_err(NoAnswer::input)?;
+        let is_at = text.starts_with("at ");
+        let table = tables.named(text);
+        if !is_at && table.is_none() {
+            if !tables.names().is_empty() {
+                return Err(NoAnswer::input(format!(
+                    "stream \"{text}\": it names none of the stream tables ({}); write the name of one",
+                    tables.names()
+                )));
+            }
+            let now_s = now_s(asked);
+            let (stages, is_last_assumed) = stages(text, now_s)?;
+            let ends = stages.iter().map(|stage| stage.until_s).filter(|until| until.is_finite());
+            let (turns_s, notices) = (ends.collect(), Vec::new());
+            let (tidal, spreads) = (None, HOME_SPREADS);
+            return Ok(Self { turns_s, stages, is_last_assumed, now_s, tidal, spreads, notices });
+        }
+        let course_rad = replies.number("course").ok_or_else(|| {
+            NoAnswer::input(format!(
+                "stream {text}: give the course home (course 245), so that it can be laid along it"
+            ))
+        })?;
+        let (mut spreads, mut notices) = (HOME_SPREADS, Vec::new());
+        let (now, stream, known_s, told) = match table {
+            Some(table) => {
+                let known = waters(asked, 4)?;
+                let now = instant(asked, known.zone.clone())?;
+                let (first, last) = (known.waters.first(), known.waters.last());
+                let (from_s, to_s) = (first.map_or(0.0, |w| w.unix_s), last.map_or(0.0, |w| w.unix_s));
+                if from_s > seconds(&now) || to_s < seconds(&now) + HOUR_S {
+                    return Err(NoAnswer::input(
+                        "the waters of the table do not reach over the hours from now on: paste those of today and tomorrow",
+                    ));
+                }
+                let known_s = (to_s - seconds(&now)).min(KNOWN_S);
+                let (stream, is_beyond) =
+                    from_table(table, &known.waters, course_rad, seconds(&now), known_s);
+                if is_beyond {
+                    notices.push(caution::BEYOND_SPRINGS_AND_NEAPS);
+                }
+                (now, stream, known_s, format!("table {text} by the waters of {}", known.name))
+            }
+            None => {
+                let at = at_station(text)?;
+                let zone = replies.text("zone").unwrap_or(at.zone);
+                let zone = TimeZone::get(zone).map_err(|_| {
+                    NoAnswer::input(format!("the time zone {zone} is not known; write UTC, or Europe/London"))
+                })?;
+                let now = instant(asked, zone)?;
+                if at.is_unsure {
+                    spreads.change_s = spreads.change_s.max(UNKNOWN_DEPTH_S);
+                }
+                let stream = from_constants(&at.current, course_rad, seconds(&now), KNOWN_S);
+                (now, stream.map_err(|error| NoAnswer::input(error.to_string()))?, KNOWN_S, at.told)
+            }
+        };
+        let mut stages: Vec<Stage> = (0..(known_s / STEP_S) as usize)
+            .map(|step| {
+                let from_s = step as f64 * STEP_S;
+                let flow = stream.at(from_s + 0.5 * STEP_S);
+                Stage { until_s: from_s + STEP_S, along_m_s: flow.along_m_s, across_m_s: flow.across_m_s }
+            })
+            .collect();
+        let turns = stages.windows(2).filter(|two| (two[0].along_m_s > 0.0) != (two[1].along_m_s > 0.0));
+        let turns_s = turns.map(|two| two[0].until_s).filter(|until| *until < 0.5 * DAY_S).collect();
+        stages.push(Stage { until_s: f64::INFINITY, along_m_s: 0.0, across_m_s: 0.0 });
+        let now_s = seconds_of(now.time());
+        Ok(Self {
+            stages,
+            is_last_assumed: true,
+            now_s,
+            turns_s,
+            tidal: Some((known_s, told)),
+            spreads,
+            notices,
+        })
+    }
+}
+
+/// Now, or the hour typed, on the day typed or today.
+fn instant(asked: &Asked<'_>, zone: TimeZone) -> Result<Zoned, NoAnswer> {
+    let now = Timestamp::now().to_zoned(zone.clone());
+    let (day, hour_s) = (asked.replies.day("day"), asked.replies.number("now"));
+    let Some(hour_s) = hour_s else {
+        return match day {
+            Some(day) if day != now.date() => {
+                Err(NoAnswer::input("give the hour from which it counts on that day (now 22:00)"))
+            }
+            _ => Ok(now),
+        };
+    };
+    let time = Time::midnight() + jiff::SignedDuration::from_secs(hour_s as i64);
+    let at = zone.to_ambiguous_zoned(day.unwrap_or_else(|| now.date()).to_datetime(time)).unambiguous();
+    at.map_err(|_| NoAnswer::input("at that hour the clocks change; give another hour, or all in UTC"))
 }
 
 /// A text in its parts, at semicolons and at commas that stand for no decimals: `1,5 kn with, slack`.
@@ -164,11 +315,11 @@ pub fn stages(text: &str, now_s: f64) -> Result<(Vec<Stage>, bool), NoAnswer> {
                 before_s + lasts_s
             }
         };
-        stages.push(Stage { until_s, along_m_s: sign * rate_m_s });
+        stages.push(Stage { until_s, along_m_s: sign * rate_m_s, across_m_s: 0.0 });
     }
     let is_assumed = stages.last().is_none_or(|stage| stage.until_s.is_finite());
     if is_assumed {
-        stages.push(Stage { until_s: f64::INFINITY, along_m_s: 0.0 });
+        stages.push(Stage { until_s: f64::INFINITY, along_m_s: 0.0, across_m_s: 0.0 });
     }
     Ok((stages, is_assumed))
 }

@@ -10,7 +10,7 @@ use wakewright_core::caution;
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::passage::{
-    HOME_SPREADS, HomeAsked, HomeStudy, Stage, Try, TryRow, Way, least_energy_speed, sample_home,
+    HomeAsked, HomeSpreads, HomeStudy, Stage, Try, TryRow, Way, least_energy_speed, sample_home,
     summarise_home, turn_back_s,
 };
 use wakewright_core::sheet::{AnySheet, Filled};
@@ -25,6 +25,7 @@ use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, Typed};
 use crate::sampling;
 use crate::text::{Finding, Paper};
 use crate::whatif::{Slider, placed, sized, standing_of, stock};
+use asked::Told;
 
 /// The room.
 #[derive(Debug)]
@@ -36,6 +37,7 @@ static CARD: Card = Card {
     about: "Whether she gets home on what is in the bank, how fast and when to leave",
     examples: &[
         "myboat.toml --miles 9 --stream \"2 kn against until 00:30\" --charge \"61 %\" --now 22:00",
+        "myboat.toml --miles 5 --stream \"at noaa/FPI0901\" --course 245 --now 18:00",
         "myboat.toml --miles 6 --charge \"80 Ah used\" --set sea.head_wind=\"12 kn\"",
     ],
     pictures: &[("gethome", "Charge on arrival against speed")],
@@ -60,6 +62,9 @@ pub struct Found {
     lie: Option<usize>,
     stages: Vec<Stage>,
     is_last_assumed: bool,
+    /// Until when the stream is known where a tide makes it, and whose it is.
+    tidal: Option<(f64, String)>,
+    spreads: HomeSpreads,
     now_s: f64,
     charge: f64,
     reserve: f64,
@@ -142,9 +147,8 @@ impl Room for GetHome {
                 "the place to lie is no nearer than home; give its own miles, fewer than those home",
             ));
         }
-        let now_s = asked::now_s(asked);
-        let (stages, is_last_assumed) =
-            asked::stages(asked.replies.text("stream").unwrap_or_default(), now_s)?;
+        let asked::Told { stages, is_last_assumed, now_s, turns_s, tidal, spreads, notices } =
+            Told::of(asked)?;
         let charge = asked::charge(asked.replies.text("charge"), &spec.boat.bank)?;
         let mut boat = spec.boat.clone();
         boat.bank.state_of_charge = charge.median;
@@ -172,17 +176,14 @@ impl Room for GetHome {
             .collect();
         let first_departure = tries.len();
         tries.push(now);
-        let ends: Vec<f64> =
-            stages.iter().map(|stage| stage.until_s).filter(|until| until.is_finite()).collect();
-        tries.extend(later(&ends).into_iter().filter_map(|leaves_s| best_at(&way, leaves_s)));
+        tries.extend(later(&turns_s).into_iter().filter_map(|leaves_s| best_at(&way, leaves_s)));
         let lie = asked
             .replies
             .number("lie")
             .and_then(|metres| best_at(&Way { distance_m: metres, stages: stages.clone() }, 0.0));
         let lie_at = lie.map(|_| tries.len());
         tries.extend(lie);
-        let question =
-            HomeAsked { stages: stages.clone(), is_last_assumed, charge, spreads: HOME_SPREADS, tries };
+        let question = HomeAsked { stages: stages.clone(), is_last_assumed, charge, spreads, tries };
         let samples =
             sampling::every(asked.samples, asked.seed, |sampler, n| sample_home(spec, &question, sampler, n));
         let study = summarise_home(spec, &question, Sampler::new(asked.seed), &samples);
@@ -208,7 +209,9 @@ impl Room for GetHome {
             reserve: boat.reserve,
             distance_m,
             has_further: spec.boat.further.iter().any(|further| further.follows(&spec.boat.bank)),
-            notices: vec![caution::GETTING_HOME],
+            tidal,
+            spreads,
+            notices: [vec![caution::GETTING_HOME], notices].concat(),
         })
     }
 

@@ -106,7 +106,11 @@ static SPEEDS: Sheet<Found, Row> = Sheet {
         Of::number(&ABOVE, |row| Some(row.row.above_share)),
         Of::number(&THERE, |row| Some(row.row.there_share)),
     ])],
-    rows: |found, see| found.speeds().for_each(|row| see(&of(found, row))),
+    rows: |found, see| {
+        // Speeds at which she is home in no case say nothing.
+        let is_ever_home = |row: &&TryRow| row.there_share >= 0.005;
+        found.speeds().filter(is_ever_home).for_each(|row| see(&of(found, row)));
+    },
     tone: |_, row| if row.is_best { Tone::Strong } else { Tone::Plain },
 };
 

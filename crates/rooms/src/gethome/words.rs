@@ -1,6 +1,6 @@
 //! What is said of the way home.
 
-use wakewright_core::passage::{HOME_SPREADS, Stage};
+use wakewright_core::passage::Stage;
 use wakewright_units::factors::KNOT_M_S;
 use wakewright_units::{Quantity, format_number};
 
@@ -82,7 +82,10 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
         || " Going on is cheaper than going back from the start.".to_owned(),
         |at| format!(" Going back takes less than going on until {}.", found.clock(at)),
     );
-    let after = if found.stages.len() == 1 && found.is_last_assumed {
+    let is_known = found.tidal.as_ref().is_some_and(|(known_s, _)| best.after_s.p90 < *known_s);
+    let after = if is_known {
+        ""
+    } else if found.stages.len() == 1 && found.is_last_assumed {
         " No stream was told: slack was taken, and a turn tried in the band."
     } else if found.is_last_assumed {
         " What the stream does after the last stated one is not known: slack was taken, and a turn tried in the band."
@@ -95,6 +98,12 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             format!(", home between {} and {}", found.clock(best.after_s.p10), found.clock(best.after_s.p90))
         }
     };
+    let left_between = match best.charge {
+        charge if charge.p90 <= 0.0 => String::new(),
+        charge => {
+            format!(", between {} and {} in eight cases of ten", percent(charge.p10), percent(charge.p90))
+        }
+    };
     let of_first = if found.has_further { " in the bank that is used first" } else { "" };
     let further_banks = if found.has_further {
         " What is left on arrival is told of all banks that are used one after the other."
@@ -105,16 +114,32 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
         sentence,
         binding,
         figure: left.clone(),
+        fails: best.above_share < 0.1,
         further: format!(
-            "{} left now{of_first}; above the reserve of {reserve} in {}, between {} and {} in eight cases of ten{between}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
+            "{} left now{of_first}; above the reserve of {reserve} in {}{left_between}{between}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
              for navigation.",
             percent(found.charge),
             cases(best.above_share),
-            percent(best.charge.p10),
-            percent(best.charge.p90),
         ),
         ..Finding::default()
     }
+}
+
+/// A tidal stream from turn to turn over the next day, with the fastest of each along her way.
+fn turns(found: &Found, paper: &Paper) -> Vec<String> {
+    const DAY_S: f64 = 86_400.0;
+    let of_day = found.stages.iter().take_while(|stage| stage.until_s <= DAY_S).collect::<Vec<_>>();
+    let runs = of_day.chunk_by(|a, b| (a.along_m_s > 0.0) == (b.along_m_s > 0.0));
+    runs.filter_map(|run| {
+        let fastest = run
+            .iter()
+            .map(|stage| stage.along_m_s)
+            .fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
+        let side = if fastest > 0.0 { "with" } else { "against" };
+        let until = found.clock(run.last()?.until_s);
+        Some(format!("up to {} {side} her until {until}", speed(fastest.abs(), paper)))
+    })
+    .collect()
 }
 
 /// The streams, and how unsure each is.
@@ -133,9 +158,15 @@ pub fn streams(found: &Found, paper: &Paper) -> Vec<String> {
             format!("then {what}")
         }
     };
-    let spreads = HOME_SPREADS;
+    let spreads = found.spreads;
+    let stated = match &found.tidal {
+        None => found.stages.iter().map(told).collect::<Vec<_>>().join(", ") + ".",
+        Some((_, whose)) => {
+            format!("{}: {}.", crate::sentence::capitalised(whose), turns(found, paper).join(", "))
+        }
+    };
     vec![
-        found.stages.iter().map(told).collect::<Vec<_>>().join(", ") + ".",
+        stated,
         format!(
             "In the band each rate is off by {} and {}, the time of its change by {} min, the wind along her way by {}, in eight \
              cases of ten less (own estimate, no source; the wind's from memory).",

@@ -7,17 +7,19 @@ use wakewright_core::caution;
 use wakewright_core::notice::Notice;
 use wakewright_core::passage::{HOME_SPREADS, HomeSpreads, Leg, Setting, Stream};
 use wakewright_core::spread::Spread;
-use wakewright_core::tide::{Current, Depth, Station, Water};
+use wakewright_core::tide::Water;
 use wakewright_units::factors::{DAY_S, NAUTICAL_MILE_M};
 
 use super::route::{Route, RouteLeg};
-use super::streams::{Tables, from_constants, from_table, slack};
 use crate::gethome::asked::{charge, stages};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
+use crate::streams::{
+    PORT, STREAMS, Tables, UNKNOWN_DEPTH_S, at_station, from_constants, from_table, slack, waters,
+};
 use crate::tide::Known;
 use crate::tide::known::{local, seconds};
-use crate::tide::{questions, station};
+use crate::tide::questions;
 
 const fn words(key: &'static str, value_name: &'static str, help: &'static str) -> Question {
     Question { key, value_name: Some(value_name), help, read: |text| Ok(Reply::Text(text.trim().to_owned())) }
@@ -50,17 +52,8 @@ pub static QUESTIONS: [Question; 12] = [
         "CHARGE",
         "What is in the bank as she leaves: \"90 %\", or used since full: \"30 Ah used\"; the document's when left out",
     ),
-    Question {
-        key: "streams",
-        value_name: Some("FILE"),
-        help: "Tables of tidal streams: \"A: springs 3.9 m, neaps 1.9 m\", then -6 240 1.2 0.6 for each hour from high water",
-        read: |text| Ok(Reply::Text(text.to_owned())),
-    },
-    words(
-        "port",
-        "PLACE",
-        "Standard port of the stream tables: a station of the built-in set, or a name for the table of waters",
-    ),
+    STREAMS,
+    PORT,
     questions::TABLE,
     questions::ZONE,
     Question {
@@ -148,8 +141,8 @@ fn instant(text: &str, after: &Zoned) -> Result<Zoned, NoAnswer> {
     at.to_zoned(zone.clone()).map_err(|_| wrong())
 }
 
-/// Worst of a station whose record is of another depth than the official one (`reference/tide/noaa_tides_currents.csv`) \[s\].
-const UNKNOWN_DEPTH_S: f64 = 2400.0;
+/// So long a passage to an hour without a day may be meant, over midnight; longer it is a slip \[s\]. Judgement.
+const LONGEST_UNSAID_S: f64 = 16.0 * 3600.0;
 
 fn no_course(place: usize, leg: &RouteLeg, what: &str) -> NoAnswer {
     NoAnswer::input(format!(
@@ -159,17 +152,6 @@ fn no_course(place: usize, leg: &RouteLeg, what: &str) -> NoAnswer {
         leg.distance_m / NAUTICAL_MILE_M,
         leg.to
     ))
-}
-
-/// Whose stream it is, and its depth.
-fn of_station(station: &Station<'_>, current: &Current) -> String {
-    let depth = match current.depth {
-        Depth::Named(bin) => format!("bin {bin}"),
-        Depth::Confirmed(bin) => format!("agrees with the official rates of bin {bin}"),
-        Depth::Another => "of another depth than the official one".to_owned(),
-        Depth::NotTold => "depth not told".to_owned(),
-    };
-    format!("stream at {} ({}), {depth}, by its harmonic constants", station.name, station.id)
 }
 
 /// An evening's window that ends in the morning.
@@ -224,16 +206,17 @@ impl Case {
             .legs
             .iter()
             .any(|leg| leg.said.stream.as_deref().is_some_and(|name| tables.named(name).is_some()));
-        let known = if needs_tide { Some(waters(asked)?) } else { None };
+        let days = i64::from(replies.whole("later").unwrap_or(14)) + 2;
+        let known = if needs_tide { Some(waters(asked, days)?) } else { None };
         // Hours at a station of streams are those of its place.
         let of_current = route.legs.iter().find_map(|leg| {
-            let name = leg.said.stream.as_deref()?.strip_prefix("at ")?;
-            Some(station::current(name).ok()?.0.zone)
+            let name = leg.said.stream.as_deref().filter(|name| name.starts_with("at "))?;
+            Some(at_station(name).ok()?.zone)
         });
         let zone = zone_of(asked, known.as_ref(), of_current)?;
         let leaves = leaves(asked, &zone)?;
         let day_s = seconds(&leaves) - seconds(&leaves.start_of_day().unwrap_or_else(|_| leaves.clone()));
-        let days = f64::from(replies.whole("later").unwrap_or(14)) + 3.0;
+        let days = days as f64 + 1.0;
         let known_s =
             known.as_ref().and_then(|known| known.waters.last()).map(|last| last.unix_s - seconds(&leaves));
         let waters: &[Water] = known.as_ref().map_or(&[], |known| known.waters.as_slice());
@@ -272,16 +255,16 @@ impl Case {
                     slack()
                 }
                 Some(name) if name.starts_with("at ") => {
-                    let (station, current) = station::current(&name["at ".len()..])
+                    let at = at_station(name)
                         .map_err(|why| NoAnswer::input(format!("leg {}: {}", place + 1, why.message())))?;
                     let course = leg.course_rad.ok_or_else(|| no_course(place, leg, name))?;
                     let last_s = days * DAY_S;
-                    let stream = from_constants(&current, course, seconds(&case.leaves), last_s);
+                    let stream = from_constants(&at.current, course, seconds(&case.leaves), last_s);
                     case.known_s = Some(case.known_s.unwrap_or(last_s).min(last_s));
-                    if current.is_unsure() {
+                    if at.is_unsure {
                         case.spreads.change_s = case.spreads.change_s.max(UNKNOWN_DEPTH_S);
                     }
-                    let told = of_station(station, &current);
+                    let told = at.told;
                     match &mut case.source {
                         Some(source) if source.contains(&told) => {}
                         Some(source) => *source += &format!("; {told}"),
@@ -329,6 +312,20 @@ impl Case {
         }
         if let Some(text) = replies.text("arrive").filter(|text| !text.is_empty()) {
             let (from, to) = window(text, &case.leaves)?;
+            // An hour that the clock showed shortly before she leaves is rather a slip than the day after.
+            let has_no_day = !text.split(' ').any(|word| word.parse::<Date>().is_ok());
+            let closes = to.as_ref().or(from.as_ref());
+            if has_no_day
+                && closes.is_some_and(|at| {
+                    at.date() > case.leaves.date() && seconds(at) - seconds(&case.leaves) > LONGEST_UNSAID_S
+                })
+            {
+                return Err(NoAnswer::input(format!(
+                    "arrive {text}: that hour is past when she leaves at {}; if the next day is meant, write it: by {}",
+                    case.leaves.strftime("%a %d %b %H:%M"),
+                    closes.map_or_else(String::new, |at| at.strftime("%Y-%m-%d %H:%M").to_string())
+                )));
+            }
             let after = |at: Zoned| seconds(&at) - seconds(&case.leaves);
             case.window_s = (from.map(after), to.map(after));
             let closes = case.window_s.1;
@@ -366,24 +363,6 @@ impl Case {
         let form = if at.date() == self.leaves.date() { "%H:%M" } else { "%a %H:%M" };
         at.strftime(form).to_string()
     }
-}
-
-/// The waters of the standard port about the passage and the departures after it.
-fn waters(asked: &Asked<'_>) -> Result<Known, NoAnswer> {
-    const AROUND_S: f64 = 2.0 * DAY_S;
-    let replies = asked.replies.clone();
-    let named = replies.text("port").filter(|text| !text.is_empty()).map(str::to_owned);
-    if named.is_none() && !replies.has("table") {
-        return Err(NoAnswer::input(
-            "stream tables count from high water: give their standard port (port), or its waters from the official table (table)",
-        ));
-    }
-    let days = i64::from(replies.whole("later").unwrap_or(14)) + 2;
-    let replies = match named {
-        Some(name) => replies.with("place", Reply::Text(name)),
-        None => replies,
-    };
-    Known::of(&Asked { replies, ..asked.clone() }, days, AROUND_S)
 }
 
 fn zone_of(asked: &Asked<'_>, known: Option<&Known>, usual: Option<&str>) -> Result<TimeZone, NoAnswer> {

@@ -7,7 +7,6 @@ mod files;
 mod reckoned;
 mod route;
 mod sheets;
-mod streams;
 mod words;
 
 use wakewright_core::notice::Notice;

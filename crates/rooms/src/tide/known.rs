@@ -374,9 +374,11 @@ fn between(waters: &[Water], curve: &Option<OwnCurve>) -> Vec<(f64, f64)> {
 }
 
 fn asked_curve(asked: &Asked<'_>) -> Result<Option<OwnCurve>, NoAnswer> {
-    let points = asked.replies.numbers("curve");
-    let pairs: Vec<(f64, f64)> = points.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect();
-    if pairs.is_empty() { Ok(None) } else { OwnCurve::new(&pairs).map(Some).map_err(NoAnswer::input) }
+    asked
+        .replies
+        .text("curve")
+        .map(|text| super::questions::read_curve(text).map_err(NoAnswer::input))
+        .transpose()
 }
 
 fn between_s(asked: &Asked<'_>) -> f64 {

@@ -1,5 +1,6 @@
 //! What is asked about the water at a place, by every room that needs it.
 
+use wakewright_core::tide::OwnCurve;
 use wakewright_units::{Quantity, read_quantity};
 
 use crate::room::{Question, Reply, Typed, read_date};
@@ -32,19 +33,43 @@ pub const ZONE: Question = Question {
 pub const CURVE: Question = Question {
     key: "curve",
     value_name: Some("HOURS:SHARE"),
-    help: "The port's own curve, share of the range by hours from high water: \"-6:0 -3:0.55 0:1 3:0.6 6:0\"",
-    read: |text| {
-        let pair = |pair: &str| {
-            let (hours, share) = pair.split_once(':')?;
-            Some([hours.parse::<f64>().ok()?, share.parse::<f64>().ok()?])
-        };
-        let pairs: Option<Vec<[f64; 2]>> =
-            text.split([' ', ',']).filter(|word| !word.is_empty()).map(pair).collect();
-        pairs
-            .map(|pairs| Reply::Numbers(pairs.concat()))
-            .ok_or_else(|| "write pairs of hours and share such as -6:0 -3:0.55 0:1 3:0.6 6:0".to_owned())
-    },
+    help: "The port's own curve, share of the range by hours from high water: \"-6:0 -3:0.55 0:1 3:0.6 6:0\"; or \"springs 3.9 m -6:0 ... 6:0; neaps 1.9 m -6:0 ... 6:0\"",
+    read: |text| read_curve(text).map(|_| Reply::Text(text.to_owned())),
 };
+
+/// A port's own curve, of all tides or of springs and neaps.
+/// # Errors
+/// What to write.
+pub fn read_curve(text: &str) -> Result<OwnCurve, String> {
+    const HOW: &str = "write pairs of hours and share such as -6:0 -3:0.55 0:1 3:0.6 6:0, or those of springs and neaps with the mean \
+                       range of each: springs 3.9 m -6:0 -3:0.55 0:1 3:0.6 6:0; neaps 1.9 m -6:0 -3:0.5 0:1 3:0.5 6:0";
+    let pair = |pair: &str| {
+        let (hours, share) = pair.split_once(':')?;
+        Some((hours.parse::<f64>().ok()?, share.parse::<f64>().ok()?))
+    };
+    let points = |text: &str| -> Result<Vec<(f64, f64)>, String> {
+        let words = text.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty());
+        words.map(|word| pair(word).ok_or_else(|| HOW.to_owned())).collect()
+    };
+    let of = |word: &str| text.split([';', '\n']).find_map(|part| part.trim().strip_prefix(word));
+    let range_and_points = |text: &str| {
+        let colon = text.find(':').ok_or(HOW)?;
+        let from = text[..colon].rfind(char::is_whitespace).ok_or(HOW)?;
+        let range = read_quantity(text[..from].trim(), Quantity::Length)
+            .map_err(|error| format!("{error}; {HOW}"))?;
+        Ok::<_, String>((range.si, points(&text[from..])?))
+    };
+    match (of("springs"), of("neaps")) {
+        (None, None) => OwnCurve::new(&points(text)?).map_err(|why| format!("{why}; {HOW}")),
+        (Some(springs), Some(neaps)) => {
+            let ((springs_m, springs), (neaps_m, neaps)) =
+                (range_and_points(springs)?, range_and_points(neaps)?);
+            OwnCurve::of_springs_and_neaps((springs_m, &springs), (neaps_m, &neaps))
+                .map_err(|why| format!("{why}; {HOW}"))
+        }
+        _ => Err(HOW.to_owned()),
+    }
+}
 
 /// Differences of a secondary place.
 pub const DIFFERENCES: Question = Question {
@@ -106,6 +131,7 @@ pub fn fields(station: &str) -> Vec<Typed> {
         Typed::new("day", "First day", "today"),
         Typed::table("table", "Waters from the official table", "2026-10-02 07:50 2.83 14:02 0.40"),
         Typed::new("zone", "Time of the table", "that of the station"),
+        Typed::new("curve", "The port's own curve", "a cosine, within an hour"),
         Typed::new("pressure", "Pressure", "1013 hPa"),
         Typed::new("weather", "Weather, one sigma", "0.15 m"),
     ]

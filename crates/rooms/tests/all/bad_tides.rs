@@ -116,6 +116,56 @@ fn routes() {
     assert!(home.contains("cannot stem this stream"), "{home}");
 }
 
+/// What the way home makes of streams by constants and tables, and what is missing.
+#[test]
+fn streams_of_the_way_home() {
+    let home = |more: &[(&str, &str)]| said("gethome", &[&[("miles", "5"), ("now", "18:00")], more].concat());
+    let at = |stream| home(&[("stream", stream), ("course", "245"), ("day", "2026-10-02")]);
+    assert!(home(&[("stream", "at noaa/FPI0901")]).contains("give the course home"));
+    assert!(at("at noaa/FPI0901").contains("she is home"), "{}", at("at noaa/FPI0901"));
+    assert!(at("at noaa/EPT0003 depth deep").contains("depth 14 ft"));
+    assert!(at("at noaa/FPI0901@3").contains("bin 3"));
+    let hours: String = (-6..=6).map(|hour| format!("{hour} 245 2 1\n")).collect();
+    let table = format!("A: springs 3 m, neaps 1 m\n{hours}");
+    let by_table = |stream: &str, port: &[(&str, &str)]| {
+        home(
+            &[
+                &[("stream", stream), ("streams", table.as_str()), ("course", "245"), ("day", "2026-10-02")],
+                port,
+            ]
+            .concat(),
+        )
+    };
+    assert!(by_table("A", &[]).contains("standard port"));
+    assert!(by_table("B", &[("port", "Boston")]).contains("names none of the stream tables (A)"));
+    let home = by_table("A", &[("port", "Boston")]);
+    assert!(home.contains("she is home"), "{home}");
+}
+
+/// A window that is past when she leaves is no window of the day after.
+#[test]
+fn an_hour_of_arrival_before_leaving() {
+    let route = ("route", "from Renn pier\n4 nm 245 to Gull Skerry");
+    let of =
+        |arrive| said("passage", &[route, ("leave", "10:00"), ("day", "2026-10-02"), ("arrive", arrive)]);
+    let past = of("by 09:00");
+    assert!(past.contains("that hour is past") && past.contains("by 2026-10-03 09:00"), "{past}");
+    assert!(!of("by 2026-10-03 01:00").contains("past"), "{}", of("by 2026-10-03 01:00"));
+    assert!(of("08:00-09:00").contains("that hour is past"), "{}", of("08:00-09:00"));
+}
+
+/// The port's own curve for springs and neaps: what is missing of it.
+#[test]
+fn curves() {
+    let of =
+        |curve| said("tide", &[("place", "the creek"), ("table", WATERS), ("zone", "UTC"), ("curve", curve)]);
+    let half = "springs 3.9 m -6:0 -3:0.55 0:1 3:0.6 6:0";
+    assert!(of(half).contains("springs and neaps"), "{}", of(half));
+    let both = format!("{half}; neaps 1.9 m -6:0 -3:0.5 0:1 3:0.5 6:0");
+    assert!(of(&both).contains("high water"), "{}", of(&both));
+    assert!(of(&both.replace("3.9", "1.2")).contains("larger mean range"));
+}
+
 #[test]
 fn streams_by_constants() {
     let passage =

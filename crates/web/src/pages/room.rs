@@ -229,6 +229,17 @@ impl<'a> Door<'a> {
         found.ok_or(WebError::NoSuchPage)
     }
 
+    /// A file of what is found, for other programs.
+    ///
+    /// # Errors
+    /// There is no such file, or no result.
+    pub fn file(&self, wanted: &str) -> Result<String, WebError> {
+        let (_, answer) = self.answer(self.room.card().samples.settled)?;
+        let files = if let Came::Answer(answer) = answer { answer.files } else { Vec::new() };
+        let found = files.into_iter().find(|(kind, _)| *kind == wanted);
+        found.map(|(_, text)| text).ok_or(WebError::NoSuchPage)
+    }
+
     /// What is tried gives over what is kept, where both findings have a figure.
     fn gain(&self, tried: &Tried, answer: &Answer, samples: usize) -> Option<String> {
         if !tried.differs() || answer.finding.figure.is_empty() {
@@ -305,6 +316,15 @@ fn way_to(shop: &Shop, sheet: &Filled, row: usize) -> Markup {
     }
 }
 
+/// What a kind of file is for.
+fn file_words(kind: &str) -> &'static str {
+    match kind {
+        "ics" => "For the calendar",
+        "gpx" => "Route and plan as GPX",
+        _ => "Route and plan as GeoJSON",
+    }
+}
+
 impl<'a> OnPage<'a> {
     fn new(door: &'a Door<'_>, tried: &Tried, answer: &'a Answer, samples: usize) -> Self {
         Self {
@@ -354,6 +374,11 @@ impl<'a> OnPage<'a> {
         let rest = html! {
             @for block in &self.answer.blocks { (self.below(block)) }
             (parts::notices(&self.answer.notices, self.widths.unfolds()))
+            @if !self.answer.files.is_empty() { p.ways-on {
+                @for (kind, _) in &self.answer.files {
+                    a.button href=(format!("{}/file/plan.{kind}?{}", self.here, self.query)) download { (file_words(kind)) } " "
+                }
+            } }
         };
         live("rest", &rest)
     }

@@ -53,6 +53,10 @@ pub(super) fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
                 &format!("{place}/picture/{{file}}"),
                 get(move |site, place, query, who| picture(room, site, place, query, who)),
             )
+            .route(
+                &format!("{place}/file/{{file}}"),
+                get(move |site, place, query, who| file(room, site, place, query, who)),
+            )
     })
 }
 
@@ -125,6 +129,29 @@ async fn picture(
         let svg = site.in_turn(|| door.picture(key))?;
         let name = format!("attachment; filename=\"{}-{}-{key}.svg\"", boat.entry.slug, room.card().key);
         Ok(([(CONTENT_TYPE, "image/svg+xml".to_owned()), (CONTENT_DISPOSITION, name)], svg).into_response())
+    })
+    .await
+}
+
+/// A file of what a room finds, with her name.
+async fn file(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path((slug, file)): Path<(String, String)>,
+    query: Query,
+    Extension(visitor): Who,
+) -> Result<Response, WebError> {
+    site.run_while_wanted(move |site| {
+        let boat = site.boat(&slug)?;
+        let kind = file.strip_prefix("plan.").ok_or(WebError::NoSuchPage)?;
+        let text = Door { site, room, boat: &boat, query: &query, visitor: &visitor }.file(kind)?;
+        let media = match kind {
+            "ics" => "text/calendar; charset=utf-8",
+            "gpx" => "application/gpx+xml",
+            _ => "application/geo+json",
+        };
+        let name = format!("attachment; filename=\"{}-{}.{kind}\"", boat.entry.slug, room.card().key);
+        Ok(([(CONTENT_TYPE, media.to_owned()), (CONTENT_DISPOSITION, name)], text).into_response())
     })
     .await
 }
