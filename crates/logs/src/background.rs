@@ -5,7 +5,8 @@ use std::io;
 use std::sync::mpsc::sync_channel;
 
 use crate::ask::Question;
-use crate::parts::{Chosen, FilePart};
+use crate::parts::Chosen;
+use crate::table::FilePart;
 
 /// Rows of a sheet or a database with what is to be said about it.
 pub(crate) struct GivenRows {

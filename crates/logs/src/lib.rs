@@ -77,7 +77,6 @@ pub use notebook::{
 };
 pub use notice::LogNotice;
 pub use open::{LONGEST_LOG_BYTES, Reading, read, too_long};
-pub use parts::FilePart;
 pub use pieces::{Between, between, key_in_log};
 pub use route::{RoutePoint, route_points};
 pub use runs::{RunBounds, SteadyRun, find_steady_runs, run_between};

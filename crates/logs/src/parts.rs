@@ -1,25 +1,14 @@
 //! Files of several tables or sheets: which one is read, and the question where several tell of the drive.
 //! Not for: taking rows out of them.
 
-use serde::{Deserialize, Serialize};
-
 use crate::ask::{Question, part_question};
 use crate::measured::Measured as M;
-use crate::table::{Mapping, propose_rows};
+use crate::table::{FilePart, Mapping, propose_rows};
 
 /// Rows by which a part is told.
 pub(crate) const ROWS_SEEN: usize = 400;
 /// Parts that are looked at; more are no log's.
 pub(crate) const MOST_PARTS: usize = 24;
-
-/// Which of several tables or sheets of a file a mapping is of.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct FilePart {
-    /// Its name.
-    pub name: String,
-    /// Names of all, by which a file of the same source is known.
-    pub among: Vec<String>,
-}
 
 /// A table or sheet with its first rows, and how many there are where that is known.
 pub(crate) struct Part {

@@ -11,7 +11,6 @@ use super::parted::Parted;
 use super::position::PositionOrder;
 use super::times::{TimeFormat, Written};
 use crate::measured::Measured;
-use crate::parts::FilePart;
 
 /// How the rows of a table stand in its file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -164,6 +163,15 @@ pub struct OwnClock {
     pub time: TimeMapping,
     /// The columns that it holds for.
     pub columns: Vec<usize>,
+}
+
+/// Which of several tables or sheets of a file a mapping is of.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FilePart {
+    /// Its name.
+    pub name: String,
+    /// Names of all, by which a file of the same source is known.
+    pub among: Vec<String>,
 }
 
 /// What a table's columns mean; of a log of another kind what was told about its sources.

@@ -40,7 +40,7 @@ use std::io::BufRead;
 
 pub(crate) use left::unread;
 pub use letter::LetterO;
-pub use mapping::{ColumnMapping, Mapping, OwnClock, Shape, TimeMapping};
+pub use mapping::{ColumnMapping, FilePart, Mapping, OwnClock, Shape, TimeMapping};
 pub(crate) use meaning::plant_by_name;
 pub use parted::Parted;
 pub use position::PositionOrder;
