@@ -47,7 +47,14 @@ impl Store {
         }
         refuse_live_store(file)?;
         let unfinished = unfinished_beside(file);
-        let written = write_standalone_copy(self.connection(), self.path(), &unfinished).and_then(|()| {
+        let about_file = |error| match error {
+            StoreError::DiskFull { path } if path == unfinished => {
+                StoreError::DiskFull { path: file.to_owned() }
+            }
+            other => other,
+        };
+        let copied = write_standalone_copy(self.connection(), self.path(), &unfinished).map_err(about_file);
+        let written = copied.and_then(|()| {
             put_file_in_place(&unfinished, file, overwrite).map_err(|e| match e.kind() {
                 std::io::ErrorKind::AlreadyExists => StoreError::FileExists { path: file.to_owned() },
                 _ => StoreError::from_io(file, e),

@@ -54,7 +54,7 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// No room left.
-    #[error("The disk that holds {} is full, or no more of it may be used. Nothing was changed; free some space and try again.", path.display())]
+    #[error("{}: the disk is full, or no more of it may be used. Nothing was changed; free some space and try again.", path.display())]
     DiskFull {
         /// The file.
         path: PathBuf,

@@ -49,7 +49,7 @@ impl Way {
     /// 4 m/s against 2 for 100 s, then slack: 400 m take 100 s for 200 m and 50 s for the rest:
     /// ```
     /// use wakewright_core::passage::{Stage, Way};
-    /// let stages = vec![Stage { until_s: 100.0, along_m_s: -2.0, across_m_s: 0.0 }, Stage { until_s: f64::INFINITY, along_m_s: 0.0 }];
+    /// let stages = vec![Stage { until_s: 100.0, along_m_s: -2.0, across_m_s: 0.0 }, Stage { until_s: f64::INFINITY, along_m_s: 0.0, across_m_s: 0.0 }];
     /// let way = Way { distance_m: 400.0, stages };
     /// assert!((way.takes_s(0.0, 4.0).unwrap() - 150.0).abs() < 1e-9);
     /// ```
