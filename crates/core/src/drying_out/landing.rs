@@ -9,9 +9,9 @@ use super::floats::LandedWeather;
 pub struct Landing {
     /// When she touched [Unix s].
     pub at_s: f64,
-    /// Predicted height of the water then, pressure in it [m].
+    /// Predicted height of the water then, pressure in it \[m\].
     pub height_m: f64,
-    /// Her draught then [m].
+    /// Her draught then \[m\].
     pub draught_m: f64,
 }
 
