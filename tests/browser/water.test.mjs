@@ -63,7 +63,7 @@ for (const [width, height] of [[1280, 900], [360, 740]]) {
     await page.goto(program.url(`${BOAT}/gethome`));
     await says(page, /Give the miles home/);
     await page.getByLabel("Miles home").fill("9");
-    await page.getByLabel("Stream").fill("2 kn against until 00:30");
+    await page.getByLabel("Stream", { exact: true }).fill("2 kn against until 00:30");
     await page.getByLabel("In the bank").fill("61 %");
     await page.getByLabel("Now").fill("22:00");
     await says(page, /(leave now|wait until|is home)/);

@@ -85,19 +85,21 @@ pub fn figure(picture: &(impl Picture + ?Sized), width_px: f64, id: &str, captio
     }
 }
 
-/// The same with the way to have it as a file.
+/// The same with the ways to have it as a file, and `further` ones beside them.
 pub fn figure_to_save(
     picture: &(impl Picture + ?Sized),
     width_px: f64,
     id: &str,
     caption: &str,
     (file, name): (&str, &str),
+    further: &Markup,
 ) -> Markup {
     let svg = picture.to_svg(&Frame::new(width_px, Theme::Page, id));
     html! {
         figure {
             figcaption { (caption) " " a.save href=(file) download aria-label={ "Save “" (caption) "” as SVG" } { "SVG" }
-                a.save.png href=(file) data-name={ (name) ".png" } aria-label={ "Save “" (caption) "” as PNG" } { "PNG" } }
+                a.save.png href=(file) data-name={ (name) ".png" } aria-label={ "Save “" (caption) "” as PNG" } { "PNG" }
+                " " (further) }
             (PreEscaped(svg))
             p.readout role="status" data-readout-text {}
         }

@@ -97,6 +97,19 @@ pub enum HullError {
         /// Whole displaced volume \[m³\].
         whole_m3: f64,
     },
+    /// Proportions for which no method gives a resistance.
+    #[error(
+        "no method knows the resistance of a hull of {length_m:.1} m and {volume_m3:.2} m3 that is {beam_to_draught:.0} \
+         times as wide as deep: weigh her again, or measure length, beam and draught again"
+    )]
+    NoSuchForm {
+        /// Beam over canoe-body draught.
+        beam_to_draught: f64,
+        /// Waterline length \[m\].
+        length_m: f64,
+        /// Canoe-body volume \[m³\].
+        volume_m3: f64,
+    },
     /// A speed outside the range in which resistance is known.
     #[error(
         "{speed_m_s:.2} m/s lies outside 0 to {max_m_s:.2} m/s, where resistance is known: ask \

@@ -109,6 +109,18 @@ impl PreparedHull {
             froude_per_speed,
             max_speed_m_s: shallow.map_or(deep_max_m_s, |s| shallow_max_m_s(&s, deep_max_m_s)),
         };
+        // Far outside the proportions of its hulls a method grows beyond all numbers, first where she is slow.
+        if [0.002, 0.02, 0.2, 1.0]
+            .iter()
+            .any(|share| !value.resistance_n(share * value.max_speed_m_s).is_finite())
+        {
+            let body = &hull.body;
+            return Err(HullError::NoSuchForm {
+                beam_to_draught: body.beam_waterline_m / body.draught_m,
+                length_m: body.length_waterline_m,
+                volume_m3: body.volume_m3,
+            });
+        }
         Ok(Noted { value, notices })
     }
 

@@ -234,6 +234,18 @@ fn what_cannot_be_read_is_said() {
     }
 }
 
+/// A canal boat of the weight of her crew floats on a hand's breadth: no method reaches there, and it is said.
+#[test]
+fn proportions_that_no_method_knows_are_said() {
+    let folder = Folder::new("proportions");
+    let boat = "[boat]\nname = \"Dipper\"\n[hull]\nkind = \"canal boat\"\nlength_overall = \"12 m\"\nbeam_overall = \"2.1 m\"\n";
+    std::fs::write(folder.0.join("dipper.toml"), boat).unwrap();
+    assert_eq!(folder.run(&["drive", "dipper.toml", "--samples", "50"]).status.code(), Some(0));
+    let light = folder.run(&["drive", "dipper.toml", "--samples", "50", "--set", "hull.displacement=250 kg"]);
+    assert_eq!(light.status.code(), Some(2), "{}", complaint(&light));
+    assert!(complaint(&light).contains("weigh her again"), "{}", complaint(&light));
+}
+
 #[test]
 fn new_writes_a_start_and_never_overwrites() {
     let folder = Folder::new("new");

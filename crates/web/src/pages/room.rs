@@ -316,12 +316,12 @@ fn way_to(shop: &Shop, sheet: &Filled, row: usize) -> Markup {
     }
 }
 
-/// What a kind of file is for.
-fn file_words(kind: &str) -> &'static str {
+/// A kind of file in short, and what it is for.
+fn file_words(kind: &str) -> (&'static str, &'static str) {
     match kind {
-        "ics" => "For the calendar",
-        "gpx" => "Route and plan as GPX",
-        _ => "Route and plan as GeoJSON",
+        "ics" => ("calendar", "Save the tides advised for a calendar"),
+        "gpx" => ("GPX", "Save route and plan as GPX"),
+        _ => ("GeoJSON", "Save route and plan as GeoJSON"),
     }
 }
 
@@ -355,7 +355,23 @@ impl<'a> OnPage<'a> {
         let width = if at == Place::Chart { self.widths.chart } else { self.widths.whole };
         let file = format!("{}/picture/{key}.svg?{}", self.here, self.query);
         let name = format!("{}-{key}", self.here.trim_start_matches("/boats/").replace('/', "-"));
-        (*place == at).then(|| parts::figure_to_save(picture.as_ref(), width, key, caption, (&file, &name)))
+        let further = if at == Place::Chart {
+            self.files()
+        } else {
+            html! {}
+        };
+        (*place == at)
+            .then(|| parts::figure_to_save(picture.as_ref(), width, key, caption, (&file, &name), &further))
+    }
+
+    /// Ways to what is found as files for other programs, beside those to its picture.
+    fn files(&self) -> Markup {
+        html! {
+            @for (kind, _) in &self.answer.files {
+                @let (short, words) = file_words(kind);
+                a.save href=(format!("{}/file/plan.{kind}?{}", self.here, self.query)) download aria-label=(words) { (short) } " "
+            }
+        }
     }
 
     fn cautions(&self) -> Markup {
@@ -374,11 +390,6 @@ impl<'a> OnPage<'a> {
         let rest = html! {
             @for block in &self.answer.blocks { (self.below(block)) }
             (parts::notices(&self.answer.notices, self.widths.unfolds()))
-            @if !self.answer.files.is_empty() { p.ways-on {
-                @for (kind, _) in &self.answer.files {
-                    a.button href=(format!("{}/file/plan.{kind}?{}", self.here, self.query)) download { (file_words(kind)) } " "
-                }
-            } }
         };
         live("rest", &rest)
     }
