@@ -73,7 +73,7 @@ impl PreparedHull {
     /// # Accuracy
     /// See [`super::bands`]. The cubics are within 0.1 % of the friction lines from Fn 0.05 up.
     /// # Errors
-    /// [`HullError`] when an input is impossible, or she is aground.
+    /// [`HullError`] when an input is impossible, no method knows such proportions, or she is aground.
     pub fn new(
         hull: &CompletedHull,
         topsides: &Topsides,
