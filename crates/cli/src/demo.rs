@@ -100,14 +100,7 @@ static CHAPTERS: [Chapter; 10] = [
     Chapter {
         room: "dryout",
         sets: &[],
-        replies: &[
-            ("place", "Renn Sound"),
-            ("day", "2026-09-20"),
-            ("zone", "UTC"),
-            ("table", RENN_SOUND),
-            ("ground", "2.20 m ± 0.10 m"),
-            ("draught", "1.72 m"),
-        ],
+        replies: &[("place", "Renn pier"), ("day", "2026-09-20"), ("draught", "1.72 m")],
         question: None,
     },
     Chapter {

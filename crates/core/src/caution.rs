@@ -27,6 +27,10 @@ cautions! {
     FAR_STATION: "common practice, no source",
         "This station lies more than 400 nm from where she lies by her document: another place of that name may be meant. Look at its \
          country.";
+    /// The store's places cannot be read.
+    PLACES_UNREAD: "common practice, no source",
+        "The places kept in the store could not be read, and none of them was looked at: what stands here is by the station or table of \
+         that name. `wakewright boats` says what is wrong with the store.";
     /// A secondary place at a water outside the tabulated ones.
     BEYOND_SPRINGS_AND_NEAPS: "common practice, no source",
         "Waters beyond the tabulated springs and neaps are among these: their differences are carried on in the same \

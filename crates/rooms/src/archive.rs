@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use wakewright_records::boat::{BoatDocument, LONGEST_DOCUMENT_BYTES};
 use wakewright_records::dated::HELD_KIND;
 use wakewright_store::{
-    Boat, BoatId, NewEnclosure, Record, SaveOutcome, Store, StoreError, TRIAL_KIND, UnixMs,
+    Boat, BoatId, NewEnclosure, Record, RecordSave, SaveOutcome, Store, StoreError, TRIAL_KIND, UnixMs,
 };
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
@@ -66,8 +66,9 @@ impl Manifest {
         let texts = self.revisions.iter().chain(&self.forecasts);
         let texts = texts.flat_map(|text| [Some(text.time_ms), text.removed_ms]);
         let kept = self.trials.iter().chain(&self.records).flat_map(|one| {
-            let own = [Some(one.text.time_ms), one.text.removed_ms];
-            own.into_iter().chain(one.files.iter().map(|piece| Some(piece.time_ms)))
+            let own = [Some(one.text.time_ms), one.text.changed_ms, one.text.removed_ms];
+            let before = one.before.iter().map(|text| Some(text.time_ms));
+            own.into_iter().chain(before).chain(one.files.iter().map(|piece| Some(piece.time_ms)))
         });
         texts.chain(kept).flatten()
     }
@@ -92,6 +93,9 @@ struct Kept {
     kind: String,
     #[serde(flatten)]
     text: TextOf,
+    /// What stood in it before, oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    before: Vec<Text>,
     files: Vec<Piece>,
 }
 
@@ -99,6 +103,9 @@ struct Kept {
 struct TextOf {
     file: String,
     time_ms: i64,
+    /// Since when its text stands, where it stood otherwise before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    changed_ms: Option<i64>,
     removed_ms: Option<i64>,
 }
 
@@ -219,6 +226,12 @@ pub fn write<W: Write + Seek>(store: &Store, boat: &Boat, out: W) -> Result<Held
         };
         let file = format!("{folder}/{name}");
         pack.put(&file, record.text.as_bytes(), false)?;
+        let mut before = Vec::new();
+        for revision in store.record_revisions(record.id)?.into_iter().rev() {
+            let file = format!("{folder}/before/{:04}.toml", before.len() + 1);
+            pack.put(&file, revision.text.as_bytes(), false)?;
+            before.push(Text { file, time_ms: revision.time.0, note: String::new(), removed_ms: None });
+        }
         let mut files = Vec::new();
         for (at, kept) in store.enclosures(record.id)?.into_iter().enumerate() {
             let file = format!("{folder}/{files_in}/{:02}{ending}", at + 1);
@@ -228,9 +241,10 @@ pub fn write<W: Write + Seek>(store: &Store, boat: &Boat, out: W) -> Result<Held
             files.push(Piece { file, name: kept.name, place: kept.place, time_ms, digest, plain_bytes });
         }
         let removed_ms = record.removed.map(|at| at.0);
-        let text = TextOf { file, time_ms: record.created.0, removed_ms };
+        let changed_ms = (!before.is_empty()).then_some(record.changed.0);
+        let text = TextOf { file, time_ms: record.created.0, changed_ms, removed_ms };
         let list = if is_trial { &mut manifest.trials } else { &mut manifest.records };
-        list.push(Kept { kind: record.kind, text, files });
+        list.push(Kept { kind: record.kind, text, before, files });
     }
     let text = serde_json::to_vec_pretty(&manifest).map_err(std::io::Error::other)?;
     pack.put(MANIFEST, &text, false)?;
@@ -324,9 +338,10 @@ pub fn bring_in<R: Read + Seek>(
     let mut read = |all: &[Kept], most: u64| -> Result<Vec<WithFiles>, ArchiveError> {
         all.iter()
             .map(|one| {
-                let text = opened.text(&one.text.file, DOCUMENT)?;
+                let texts = one.before.iter().map(|text| &text.file).chain([&one.text.file]);
+                let texts = texts.map(|file| opened.text(file, DOCUMENT)).collect::<Result<_, _>>()?;
                 let files = one.files.iter().map(|piece| opened.bytes(&piece.file, most));
-                Ok((text, files.collect::<Result<_, _>>()?))
+                Ok((texts, files.collect::<Result<_, _>>()?))
             })
             .collect()
     };
@@ -378,8 +393,8 @@ fn note(text: &Text) -> String {
     text.note.chars().take(500).collect()
 }
 
-/// A text with the bytes of its files.
-type WithFiles = (String, Vec<Vec<u8>>);
+/// Texts one after the other, the last as it stands, with the bytes of its files.
+type WithFiles = (Vec<String>, Vec<Vec<u8>>);
 
 /// What was read, beside the list.
 struct Texts<'a> {
@@ -408,8 +423,18 @@ fn fill(store: &mut Store, id: BoatId, manifest: &Manifest, read: &Texts<'_>) ->
     }
     let trials = manifest.trials.iter().zip(read.trials).map(|both| (TRIAL_KIND, both));
     let records = manifest.records.iter().zip(read.records).map(|both| (both.0.kind.as_str(), both));
-    for (kind, (one, (text, files))) in trials.chain(records) {
-        let record = store.enter_record(id, kind, text, &[], at(one.text.time_ms))?;
+    for (kind, (one, (texts, files))) in trials.chain(records) {
+        let Some((first, later)) = texts.split_first() else { continue };
+        let record = store.enter_record(id, kind, first, &[], at(one.text.time_ms))?;
+        let since = one.before.iter().skip(1).map(|text| Some(text.time_ms)).chain([one.text.changed_ms]);
+        let mut base = record.version;
+        for (text, since) in later.iter().zip(since) {
+            let since = at(since.unwrap_or(one.text.time_ms));
+            base = match store.save_record(record.id, base, text, &[], since)? {
+                RecordSave::Saved(version) => version,
+                RecordSave::Overtaken(theirs) => theirs.version,
+            };
+        }
         for (piece, bytes) in one.files.iter().zip(files) {
             let Piece { place, digest, .. } = piece;
             let plain_bytes = if kind == TRIAL_KIND { piece.plain_bytes } else { bytes.len() as u64 };

@@ -27,8 +27,8 @@ pub struct Loaded {
     pub read_as: Vec<String>,
     /// Dated records of her, where she is one of the store.
     pub records: Vec<Record>,
-    /// Places of all boats of the store, which rooms find by name.
-    pub shop_places: Vec<Record>,
+    /// Places of all boats of the store, which rooms find by name; why they cannot be read, where that is so.
+    pub shop_places: Result<Vec<Record>, String>,
 }
 
 /// Why a boat could not be had.
@@ -122,15 +122,16 @@ pub fn load(place: &str, changes: &[String]) -> Result<Loaded, LoadError> {
         return Ok(Loaded { shop_places, ..understand(&read_file(place)?, place, changes)? });
     }
     let (text, records, shop_places) = read_from_store(place)?;
-    Ok(Loaded { records, shop_places, ..understand(&text, place, changes)? })
+    Ok(Loaded { records, shop_places: Ok(shop_places), ..understand(&text, place, changes)? })
 }
 
-/// Places of every boat of the default store; none where there is no store, or it cannot be read.
-#[must_use]
-pub fn places_of_default_store() -> Vec<Record> {
-    let path = default_path().ok().filter(|path| path.exists());
-    let store = path.and_then(|path| Store::open_to_read(path).ok());
-    store.and_then(|store| store.records_of_all(PLACE_KIND).ok()).unwrap_or_default()
+/// Places of every boat of the default store; none where there is no store.
+/// # Errors
+/// Why they cannot be read.
+pub fn places_of_default_store() -> Result<Vec<Record>, String> {
+    let Some(path) = default_path().ok().filter(|path| path.exists()) else { return Ok(Vec::new()) };
+    let places = Store::open_to_read(path).and_then(|store| store.records_of_all(PLACE_KIND));
+    places.map_err(|error| error.to_string())
 }
 
 fn read_file(place: &str) -> Result<String, LoadError> {
@@ -227,6 +228,6 @@ pub fn understand(text: &str, place: &str, changes: &[String]) -> Result<Loaded,
         place: place.to_owned(),
         read_as,
         records: Vec::new(),
-        shop_places: Vec::new(),
+        shop_places: Ok(Vec::new()),
     })
 }

@@ -1,16 +1,18 @@
-//! The invented boat that is built into the program, with a year of invented records. Not for: what is done with her.
+//! The invented boat that is built into the program, with a year of invented records and a place to dry out on. Not for: what is done with her.
 
+use wakewright_records::dated::PLACE_KIND;
 use wakewright_store::{BoatId, Record, RecordId, UnixMs};
 
 /// Her document.
 pub static DEMO_BOAT: &str = include_str!("../../../examples/sea_campion.toml");
 
 /// Her dated records by their kinds, as they are kept.
-pub static DEMO_RECORDS: [(&str, &str); 4] = [
+pub static DEMO_RECORDS: [(&str, &str); 5] = [
     ("commission", include_str!("../../../examples/records/commission-2025-06-14.toml")),
     ("checkup", include_str!("../../../examples/records/checkup-2025-09-06.toml")),
     ("checkup", include_str!("../../../examples/records/checkup-2026-09-12.toml")),
     ("call", include_str!("../../../examples/records/call-2026-07-18.toml")),
+    (PLACE_KIND, include_str!("../../../examples/records/dryout-renn-pier.toml")),
 ];
 
 /// The same as records that stand in no store.

@@ -31,6 +31,8 @@ const OF_THE_PLACE: [&str; 16] = [
 ];
 /// Reply under which the name of a kept place goes with what it answers.
 const KEPT_AS: &str = "kept-as";
+/// The same where the places of the store cannot be read.
+const UNREAD: &str = "places-unread";
 
 fn tidy(name: &str) -> String {
     name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
@@ -56,10 +58,15 @@ pub fn at<'q, 'a>(
     let own = boat.records.iter().filter(|record| record.kind == PLACE_KIND && record.removed.is_none());
     let mut found: Vec<(bool, DatedDocument)> = own.filter_map(named).collect();
     if found.is_empty() {
-        found = boat.shop_places.iter().filter_map(named).collect();
+        found = boat.shop_places.iter().flatten().filter_map(named).collect();
     }
     let document = match found.as_slice() {
-        [] => return Ok(Cow::Borrowed(asked)),
+        [] => {
+            let Err(why) = &boat.shop_places else { return Ok(Cow::Borrowed(asked)) };
+            // A station may have the name of a place that nobody could look for.
+            let replies = asked.replies.clone().with(UNREAD, Reply::Text(why.clone()));
+            return Ok(Cow::Owned(Asked { replies, ..asked.clone() }));
+        }
         [(_, document)] => document,
         _ => {
             return Err(NoAnswer::input(format!(
@@ -95,6 +102,12 @@ pub fn at<'q, 'a>(
     } else {
         Err(NoAnswer::input(format!("the place {} as it is kept: {}", document.get(NAME), wrong.join("; "))))
     }
+}
+
+/// Why a kept place of that name may have been missed, where the store's places cannot be read.
+#[must_use]
+pub fn unread(replies: &Replies) -> Option<&str> {
+    replies.text(UNREAD)
 }
 
 /// The name of the kept place that answers.

@@ -3,13 +3,14 @@
 use std::cell::Cell;
 
 use wakewright_core::passage::{Flow, Stage, Stream, StreamHour, TidalStream};
-use wakewright_core::tide::{Current, Depth, TideError, Water};
+use wakewright_core::tide::{Current, TideError, Water};
 use wakewright_units::factors::{DEGREE_RAD, HOUR_S, KNOT_M_S};
-use wakewright_units::{Quantity, format_number, read_quantity};
+use wakewright_units::{Quantity, read_quantity};
 
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply};
-use crate::tide::{Known, station};
+use crate::tide::Known;
+pub use crate::tide::current::{UNKNOWN_DEPTH_S, at_station};
 
 /// Tables of streams.
 pub const STREAMS: Question = Question {
@@ -26,9 +27,6 @@ pub const PORT: Question = Question {
     help: "Standard port of the stream tables: a station of the built-in set, or a name for the table of waters",
     read: |text| Ok(Reply::Text(text.trim().to_owned())),
 };
-
-/// Worst of a station whose record is of another depth than the official one (`reference/tide/noaa_tides_currents.csv`) \[s\].
-pub const UNKNOWN_DEPTH_S: f64 = 2400.0;
 
 /// Tables by their names.
 #[derive(Debug, Clone, Default)]
@@ -158,47 +156,6 @@ pub fn from_constants(
         Flow { along_m_s: rate.abs() * off.cos(), across_m_s: rate.abs() * off.sin() }
     };
     Ok(Stream::sampled((FIRST_S, last_s), STEP_S, flow))
-}
-
-/// The stream at a station of the built-in set.
-pub struct AtStation {
-    /// How its rates are reckoned.
-    pub current: Current,
-    /// Zone of its place.
-    pub zone: &'static str,
-    /// Whose it is and of which depth, in words.
-    pub told: String,
-    /// Whether nobody knows of which depth its rates are.
-    pub is_unsure: bool,
-}
-
-/// The stream of `at noaa/FPI0901`, of `at noaa/EPT0003@11` by its bin, of `at noaa/EPT0003 depth 14 ft` where the depth of the record is
-/// typed from the official page.
-/// # Errors
-/// No such station or bin; a depth that cannot be.
-pub fn at_station(text: &str) -> Result<AtStation, NoAnswer> {
-    let text = text.trim_start_matches("at ").trim();
-    let (key, typed) = text.rsplit_once(" depth ").map_or((text, None), |(key, depth)| (key, Some(depth)));
-    let typed = typed.map(|depth| {
-        let read = read_quantity(depth.trim(), Quantity::Length).map(|read| read.si);
-        read.ok().filter(|depth| (0.0..=300.0).contains(depth)).ok_or_else(|| {
-            NoAnswer::input(format!("at {text}: write the depth of the official page, at {key} depth 14 ft"))
-        })
-    });
-    let typed = typed.transpose()?;
-    let (station, current) = station::current(key)?;
-    let depth = match (current.depth, typed) {
-        (Depth::Another, _) => "of another depth than the official one".to_owned(),
-        (_, Some(depth)) => {
-            format!("of {} m by the official page as typed", format_number(depth, 1))
-        }
-        (Depth::Named(bin), None) => format!("bin {bin}"),
-        (Depth::Confirmed(bin), None) => format!("agrees with the official rates of bin {bin}"),
-        (Depth::NotTold, None) => "depth not told".to_owned(),
-    };
-    let is_unsure = current.is_unsure() && (typed.is_none() || current.depth == Depth::Another);
-    let told = format!("stream at {} ({}), {depth}, by its harmonic constants", station.name, station.id);
-    Ok(AtStation { current, zone: station.zone, told, is_unsure })
 }
 
 /// The waters of the standard port over so many days, and two around them.

@@ -181,7 +181,7 @@ impl Site {
         let loaded = self.understood(&entry, &revision.text)?;
         let store = self.store();
         let (records, shop_places) = (store.all_records(entry.id)?, store.records_of_all(PLACE_KIND)?);
-        let loaded = Loaded { records, shop_places, ..loaded };
+        let loaded = Loaded { records, shop_places: Ok(shop_places), ..loaded };
         Ok(BoatOnPage { entry, revision, loaded, shop: Shop::default() })
     }
 
@@ -292,7 +292,7 @@ fn question(
             .loaded
             .records
             .iter()
-            .chain(&boat.loaded.shop_places)
+            .chain(boat.loaded.shop_places.iter().flatten())
             .map(|record| (record.id.0, record.version))
             .chain(boat.shop.marks())
             .collect(),

@@ -1,6 +1,7 @@
 //! Touching, dry, wet and afloat at each low water, from the curve of the tide.
 //! Not for: the probability of floating (`floats`).
 
+use super::floats::LevelError;
 use crate::tide::Water;
 
 /// Standard deviates of the ends of an 80 % band.
@@ -15,8 +16,6 @@ pub struct Berth {
     pub draught_m: f64,
     /// Height above the keel of what is worked on: 0 at its foot \[m\].
     pub work_above_keel_m: f64,
-    /// How far level, ground and draught together may be off, as one standard deviation \[m\].
-    pub level_sd_m: f64,
 }
 
 /// When the water passes a height: in the middle case, and when all stands at one end of the band or the other. None
@@ -78,9 +77,10 @@ impl Standing {
 /// What happens at each low water of `waters` that has a high one on both sides.
 ///
 /// `curve` gives heights of the tide as close together as its shape wants (two minutes are enough), over all waters;
-/// between its points it is straight. The band is the curve raised and lowered by 1.28 standard deviations.
+/// between its points it is straight. The band is the curve raised and lowered by 1.28 of the standard deviations that `error` has half
+/// way down or up: soon after a landing less than later.
 #[must_use]
-pub fn standings(curve: &[(f64, f64)], waters: &[Water], berth: &Berth) -> Vec<Standing> {
+pub fn standings(curve: &[(f64, f64)], waters: &[Water], berth: &Berth, error: &LevelError) -> Vec<Standing> {
     let of = |three: &[Water]| {
         let [high_before, low, high_after] = three else { return None };
         if low.is_high || !high_before.is_high || !high_after.is_high {
@@ -95,7 +95,8 @@ pub fn standings(curve: &[(f64, f64)], waters: &[Water], berth: &Berth) -> Vec<S
         let work_m = berth.ground_m + berth.work_above_keel_m;
         let moment = |part: &[(f64, f64)], height_m: f64, is_falling: bool| {
             let at = |raised_m: f64| passes(part, height_m - raised_m, is_falling);
-            let off_m = BAND_DEVIATE * berth.level_sd_m;
+            let middle_s = part.get(part.len() / 2).map_or(low.unix_s, |point| point.0);
+            let off_m = BAND_DEVIATE * error.sd_at_m(middle_s);
             Moment { median_s: at(0.0), low_water_s: at(-off_m), high_water_s: at(off_m) }
         };
         Some(Standing {

@@ -94,7 +94,7 @@ pub fn visits(
             standing,
         })
     };
-    standings(curve, waters, berth).into_iter().filter_map(of).collect()
+    standings(curve, waters, berth, error).into_iter().filter_map(of).collect()
 }
 
 impl Visit {

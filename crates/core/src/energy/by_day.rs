@@ -4,7 +4,7 @@
 use super::HOUR_S;
 use super::hour::{Asked, serve};
 use super::plan::EnergyPlan;
-use super::store::Store;
+use super::row::Store;
 use super::study::SUN_SPREAD;
 use super::sunshine::{Sunshine, local_midnight};
 use super::year::NO_SHORE;

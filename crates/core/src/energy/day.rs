@@ -4,7 +4,7 @@
 use super::HOUR_S;
 use super::hour::{Asked, serve};
 use super::plan::EnergyPlan;
-use super::store::Store;
+use super::row::Store;
 use super::sunshine::{Sunshine, local_midnight};
 use super::year::UnderWay;
 use crate::solar::SolarError;
@@ -61,6 +61,8 @@ pub struct Day {
     pub clearness: f64,
     /// State of charge at the start.
     pub start: f64,
+    /// Share of all that her banks hold at which the drive stops.
+    pub reserve: f64,
     /// She goes out on it.
     pub is_under_way: bool,
 }
@@ -99,7 +101,7 @@ pub fn day(
     }
     let shares = under_way.map_or([(0.0, 0.0); 24], |_| plan.week.shares());
     let powers = under_way.copied().unwrap_or_default();
-    let (mut charge, mut was_plugged) = (start, false);
+    let (mut charge, mut was_plugged, reserve) = (start, false, store.reserve(plan.reserve));
     for (i, hour) in hours.iter_mut().enumerate() {
         hour.usual_w = usual_w[i];
         hour.dark_w = dark_w[i];
@@ -112,7 +114,7 @@ pub fn day(
             drive_w: hour.motoring * powers.motoring_w,
             is_away: hour.motoring + hour.sailing > 0.0,
         };
-        let served = serve(store, (&plan.shore, plan.reserve), charge, was_plugged, &asked);
+        let served = serve(store, (&plan.shore, reserve), charge, was_plugged, &asked);
         was_plugged = served.is_plugged;
         hour.house_w = served.house_w;
         hour.drive_w = served.drive_w;
@@ -135,6 +137,7 @@ pub fn day(
         hours,
         clearness,
         start,
+        reserve,
         is_under_way: under_way.is_some(),
     })
 }

@@ -3,7 +3,8 @@
 
 use super::HOUR_S;
 use super::plan::Shore;
-use super::store::{Passed, Store};
+use super::row::Store;
+use super::store::Passed;
 
 /// What comes and what is asked for in one hour, at the bank's terminals \[W\].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

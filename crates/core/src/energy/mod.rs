@@ -10,6 +10,7 @@ mod day;
 mod figure;
 mod hour;
 mod plan;
+mod row;
 mod sheets;
 mod store;
 mod study;
@@ -19,8 +20,8 @@ mod year;
 pub use by_day::{DaySun, LONGEST_S, SunDayAsked, sun_alone_day_m, time_with_sun_s};
 pub use day::{Day, DayHour, day};
 pub use plan::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
+pub use row::Store;
 pub use sheets::{ENERGY_SHEETS, HARDLY_PLUGS_IN_S, LivedOn, MONTH_WORDS};
-pub use store::Store;
 pub use study::{
     Alternative, BothYears, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, WeekIntervals,
     YearIntervals, sample_energy, summarise_energy, under_way,

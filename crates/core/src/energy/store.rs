@@ -1,6 +1,6 @@
 //! The bank over a year: a voltage behind a resistance that is filled and emptied hour by hour, down to a
 //! floor or to where the packs cut out, with charge and energy kept account of.
-//! Not for: limits of the drive (`steady`).
+//! Not for: limits of the drive (`steady`), banks one after the other (`row`).
 
 use crate::battery::peukert::{current_that_takes, depletion_factor};
 use crate::battery::{Acceptance, Bank, BankError};
@@ -9,9 +9,9 @@ use crate::numeric::solve_bracketed;
 /// Pieces of the whole range of charge between which rest voltage is taken as straight.
 const PIECES: usize = 200;
 
-/// The bank, ready for many hours.
+/// One bank, ready for many hours.
 #[derive(Debug, Clone)]
-pub struct Store {
+pub(super) struct One {
     /// Rest volts at the nodes.
     rest_v: Vec<f64>,
     /// Energy below each node \[J\].
@@ -45,7 +45,7 @@ pub struct Passed {
     pub state_of_charge: f64,
 }
 
-impl Store {
+impl One {
     /// Of a bank at its temperature.
     /// # Errors
     /// As [`Bank::check`].
@@ -118,7 +118,13 @@ impl Store {
     /// Volts are the mean over the step, so charge and energy close whatever the step's length.
     #[must_use]
     pub fn step(&self, state_of_charge: f64, power_w: f64, duration_s: f64) -> Passed {
-        let most_a = self.most_a(state_of_charge, power_w, duration_s, 0.0);
+        self.step_down_to(state_of_charge, power_w, duration_s, 0.0)
+    }
+
+    /// [`Self::step`] no further down than `floor`.
+    #[must_use]
+    pub fn step_down_to(&self, state_of_charge: f64, power_w: f64, duration_s: f64, floor: f64) -> Passed {
+        let most_a = self.most_a(state_of_charge, power_w, duration_s, floor);
         self.pass(state_of_charge, power_w, duration_s, most_a)
     }
 

@@ -2,10 +2,9 @@
 //! would change under the same samples. Not for: sampling in parallel (the app does that).
 
 use super::plan::{EnergyPlan, WEATHER};
-use super::store::Store;
+use super::row::Store;
 use super::sunshine::{SunOfYear, Sunshine};
 use super::year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};
-use crate::battery::Bank;
 use crate::boat::{Boat, BoatSpec};
 use crate::field;
 use crate::notice::{Notice, push_once};
@@ -149,9 +148,13 @@ pub fn sample_energy(
     let sun_factor = SUN_SPREAD.at_deviate(sampler.deviate(name_number(field::model::SUN), sample));
     let sun = request.sunshine.of_year(&panels, &request.weather(sampler, sample).clearness, sun_factor);
     let house_w = plan.sampled_house_w(sampler, sample);
-    let run = |bank: &Bank, sun: &SunOfYear| {
-        let store = Store::new(bank).ok()?;
-        let start = spec.boat.bank.state_of_charge;
+    // As she is stated to begin, not as the sample has her.
+    let start = match spec.boat.further.is_empty() {
+        true => spec.boat.bank.state_of_charge,
+        false => Store::of(&spec.boat).ok()?.start,
+    };
+    let run = |boat: &Boat, sun: &SunOfYear| {
+        let store = Store::of(boat).ok()?;
         let lived = Lived { plan, store: &store, house_w, under_way, start };
         Some(BothYears { lived: lived.year(sun), sun_alone: lived.on_sun_alone(sun) })
     };
@@ -160,22 +163,17 @@ pub fn sample_energy(
         .iter()
         .map(|alternative| match alternative {
             Alternative::MorePanel(more_w) => match plan.panels.first() {
-                Some(first) if first.rated_w > 0.0 => run(&boat.bank, &sun.with_more(more_w / first.rated_w)),
-                _ => run(&boat.bank, &sun),
+                Some(first) if first.rated_w > 0.0 => run(&boat, &sun.with_more(more_w / first.rated_w)),
+                _ => run(&boat, &sun),
             },
             Alternative::MorePack => {
-                let mut bank = boat.bank.clone();
-                bank.groups.first_mut()?.packs_in_parallel += 1;
-                run(&bank, &sun)
+                let mut more = boat.clone();
+                more.bank.groups.first_mut()?.packs_in_parallel += 1;
+                run(&more, &sun)
             }
         })
         .collect();
-    Some(EnergySample {
-        years: run(&boat.bank, &sun)?,
-        alternatives: alternatives?,
-        energy_per_metre_j,
-        reaches,
-    })
+    Some(EnergySample { years: run(&boat, &sun)?, alternatives: alternatives?, energy_per_metre_j, reaches })
 }
 
 /// A month over all samples.
@@ -269,6 +267,8 @@ pub struct EnergyStudy {
     /// Share of samples in which she reaches the motoring speed; in the others she motors as fast as she
     /// can, for the same hours.
     pub reaches_in: f64,
+    /// Share of all that her banks hold at which the drive stops.
+    pub reserve: f64,
     /// What else was tried.
     pub changes: Vec<Change>,
     /// Weathers sampled, and samples without an answer.
@@ -307,7 +307,7 @@ pub fn summarise_energy(
     sampler: Sampler,
     samples: &[Option<EnergySample>],
 ) -> Result<EnergyStudy, BoatError> {
-    Store::new(&spec.boat.bank)?;
+    let reserve = Store::of(&spec.boat)?.reserve(request.plan.reserve);
     let plan = &request.plan;
     let good: Vec<&EnergySample> = samples.iter().flatten().collect();
     let (central, per_metre, _) = under_way(&spec.boat, plan, None);
@@ -389,6 +389,7 @@ pub fn summarise_energy(
         },
         under_way: central,
         reaches_in: good.iter().filter(|sample| sample.reaches).count() as f64 / good.len().max(1) as f64,
+        reserve,
         changes: changes.collect(),
         samples: Taken::of(samples, |i| spec.sample(sampler, i)),
         notices,

@@ -4,7 +4,7 @@
 use super::HOUR_S;
 use super::hour::{AT_RESERVE, Asked, Served, serve};
 use super::plan::{EnergyPlan, Shore};
-use super::store::Store;
+use super::row::Store;
 use super::sunshine::SunOfYear;
 use crate::solar::weather::MONTH_DAYS;
 
@@ -162,6 +162,7 @@ impl Lived<'_> {
         let shares = plan.week.shares();
         let mut months = [MonthSums { lowest: 1.0, ..MonthSums::default() }; 12];
         let (mut charge, mut plugged) = (self.start, false);
+        let reserve = store.reserve(plan.reserve);
         let (mut in_coulomb, mut out_coulomb, mut lost_coulomb) = (0.0, 0.0, 0.0);
         let mut weeks = Vec::with_capacity(52);
         let fresh_week = WeekCharge { lowest: 1.0, mean: 0.0, highest: 0.0 };
@@ -178,11 +179,11 @@ impl Lived<'_> {
                     drive_w: motoring * self.under_way.motoring_w,
                     is_away: motoring + sailing > 0.0,
                 };
-                let served = serve(store, (&plan.shore, plan.reserve), charge, plugged, &asked);
+                let served = serve(store, (&plan.shore, reserve), charge, plugged, &asked);
                 let passed = &served.passed;
                 plugged = served.is_plugged;
                 charge = passed.state_of_charge;
-                sums.add(&asked, &served, motoring, plan.reserve);
+                sums.add(&asked, &served, motoring, reserve);
                 week.lowest = week.lowest.min(charge);
                 week.highest = week.highest.max(charge);
                 week.mean += charge / WEEK_HOURS;
@@ -214,7 +215,8 @@ impl Lived<'_> {
     pub fn on_sun_alone(&self, sun: &SunOfYear) -> SunAlone {
         let plan = self.plan;
         let mut found = SunAlone::default();
-        let (mut charge, mut at_week_start, mut of_week_j) = (plan.reserve, plan.reserve, 0.0);
+        let reserve = self.store.reserve(plan.reserve);
+        let (mut charge, mut at_week_start, mut of_week_j) = (reserve, reserve, 0.0);
         for (day, month) in months_of_days().enumerate() {
             let is_under_way = plan.week.is_under_way(day);
             for hour in 0..24 {
@@ -226,7 +228,7 @@ impl Lived<'_> {
                     drive_w: if is_out { self.under_way.motoring_w } else { 0.0 },
                     is_away: is_out,
                 };
-                let served = serve(self.store, (&NO_SHORE, plan.reserve), charge, false, &asked);
+                let served = serve(self.store, (&NO_SHORE, reserve), charge, false, &asked);
                 charge = served.passed.state_of_charge;
                 of_week_j += served.drive_w * HOUR_S;
             }

@@ -43,15 +43,17 @@ impl Stream {
         }
     }
 
-    /// One that changes in steps along the leg; a change takes a minute.
+    /// One that changes in steps; a change takes a minute.
     #[must_use]
     pub fn stepped(stages: &[Stage]) -> Self {
         const STEP_S: f64 = 60.0;
         let last_s =
             stages.iter().map(|stage| stage.until_s).filter(|until| until.is_finite()).fold(0.0, f64::max);
         let at = |at_s: f64| stages.iter().find(|stage| at_s < stage.until_s).or(stages.last());
-        let flow =
-            |at_s: f64| Flow { along_m_s: at(at_s).map_or(0.0, |stage| stage.along_m_s), across_m_s: 0.0 };
+        let flow = |at_s: f64| {
+            let of = |stage: &Stage| Flow { along_m_s: stage.along_m_s, across_m_s: stage.across_m_s };
+            at(at_s).map_or_else(Flow::default, of)
+        };
         Self::sampled((0.0, last_s), STEP_S, flow)
     }
 

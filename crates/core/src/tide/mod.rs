@@ -17,7 +17,7 @@ pub mod set;
 pub mod typed;
 
 pub use between::height_between_m;
-pub use currents::{Current, Currents, Depth};
+pub use currents::{Current, Currents, Depth, Event as CurrentEvent};
 pub use curve::{Constant, Port, Water};
 pub use level::Level;
 pub use nodal::NodalSet;

@@ -83,8 +83,10 @@ fn drying_example() {
         };
         (0..=370).map(|i| f64::from(i) * 120.0).map(|t| (t, height(t))).collect()
     };
-    let berth = Berth { ground_m: 1.8, draught_m: 1.6, work_above_keel_m: 0.0, level_sd_m: 0.1 };
-    let found = standings(&curve(&waters), &waters, &berth);
+    let berth = Berth { ground_m: 1.8, draught_m: 1.6, work_above_keel_m: 0.0 };
+    let error =
+        LevelError { common_sd_m: 0.1, weather_sd_m: 0.0, weather_lasts_s: WEATHER_LASTS_S, landed: None };
+    let found = standings(&curve(&waters), &waters, &berth, &error);
     let [standing] = found.as_slice() else { panic!("{found:?}") };
     for (what, moment, hours, minutes) in [
         ("touches", standing.touches, 2.0, 46.0),
@@ -100,7 +102,7 @@ fn drying_example() {
 
     // At neaps, high water 4.1 and low water 2.0 m, the ground never dries though she touches and floats.
     let neaps = [water(0.0, 4.1, true), water(370.0, 2.0, false), water(740.0, 4.1, true)];
-    let [standing] = standings(&curve(&neaps), &neaps, &berth)[..] else { panic!() };
+    let [standing] = standings(&curve(&neaps), &neaps, &berth, &error)[..] else { panic!() };
     assert!(
         standing.dry_s().is_none()
             && standing.touches.median_s.is_some()
@@ -109,6 +111,6 @@ fn drying_example() {
     // On ground of 3.4 m she needs 5.0 m: a next high water of 4.9 m does not float her, save in the better cases.
     let falling = [water(0.0, 5.2, true), water(370.0, 0.9, false), water(740.0, 4.9, true)];
     let high_ground = Berth { ground_m: 3.4, ..berth };
-    let [standing] = standings(&curve(&falling), &falling, &high_ground)[..] else { panic!() };
+    let [standing] = standings(&curve(&falling), &falling, &high_ground, &error)[..] else { panic!() };
     assert!(standing.floats.median_s.is_none() && standing.floats.high_water_s.is_some());
 }

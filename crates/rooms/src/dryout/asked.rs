@@ -3,8 +3,12 @@
 use jiff::civil::Time;
 use wakewright_core::drying_out::floats::WEATHER_LASTS_S;
 use wakewright_core::drying_out::foot::{Stands, stands};
-use wakewright_core::drying_out::{Berth, Landing, LevelError, Wanted, daylight, ground_found};
+use wakewright_core::drying_out::{
+    Berth, Landing, LevelError, Lying, Section, Wanted, daylight, ground_found, lying, mean_learned,
+    weather_learned_m,
+};
 use wakewright_core::field;
+use wakewright_core::hull::complete;
 use wakewright_units::{Quantity, read_quantity};
 
 use crate::boats::Loaded;
@@ -51,7 +55,7 @@ const fn asks(
 }
 
 /// Everything that may be asked.
-pub static QUESTIONS: [Question; 25] = [
+pub static QUESTIONS: [Question; 26] = [
     questions::PLACE,
     questions::DAY,
     asks(
@@ -106,6 +110,27 @@ pub static QUESTIONS: [Question; 25] = [
                 Ok(Reply::Numbers(vec![from, to]))
             } else {
                 Err("the foot ends aft of where it begins".to_owned())
+            }
+        },
+    ),
+    asks(
+        "opening",
+        "OUT UP",
+        "Her lowest opening, from the middle line and above the keel's foot: \"0.9 m out, 2.4 m up\"",
+        |text| {
+            let plain = text.replace("out", ";").replace("by", ";").replace(',', ";").replace("up", "");
+            let mut parts = plain.split(';').map(str::trim).filter(|part| !part.is_empty());
+            let read = |part: Option<&str>| {
+                let read = read_quantity(part?, Quantity::Length).ok()?.si;
+                (0.0..=8.0).contains(&read).then_some(read)
+            };
+            let (out, up) = (read(parts.next()), read(parts.next()));
+            match (out, up, parts.next()) {
+                (Some(out), Some(up), None) => Ok(Reply::Numbers(vec![out, up])),
+                _ => {
+                    Err("write 0.9 m out, 2.4 m up: from her middle line, and above the keel's foot"
+                        .to_owned())
+                }
             }
         },
     ),
@@ -190,6 +215,7 @@ pub fn fields(boat: &Loaded) -> Vec<Typed> {
         Typed::choice("bottom", "Ground", "not known", same(&BOTTOM)),
         Typed::new("allowed", "Who allows it", "not asked yet"),
         Typed::new("foot", "Keel's foot, from the bow", "3.1 m to 5.2 m"),
+        Typed::new("opening", "Lowest opening", "0.9 m out, 2.4 m up"),
         Typed::new("sinking", "Sinks into the ground", "0 m"),
         Typed::new("slope-across", "Slope across", "0 deg"),
         Typed::new("from", "Work from", "sunrise"),
@@ -217,6 +243,10 @@ pub struct Case {
     pub has_usual_ground_band: bool,
     /// Landings that found the ground; none where it was typed.
     pub landings: usize,
+    /// By how much the water stands above its predictions on the whole, median and half band, where landings on a typed ground tell it \[m\].
+    pub mean_m: Option<(f64, f64)>,
+    /// She on her side, where nothing holds her upright; none where that cannot be told.
+    pub lying: Option<Lying>,
     /// As many landings on days far apart would have told as much of the ground.
     pub landings_worth: f64,
     /// Whether the ground is soft, where that is told.
@@ -270,13 +300,21 @@ impl Case {
         let landings = landings(asked, draught_m.0)?;
         let typed = banded(asked, "ground", GROUND_WITHIN_M);
         let offset_m = replies.number("datum-offset");
-        let weather = (known.level.weather_sd_m, WEATHER_LASTS_S);
         // A ground that was typed and landings tell of the same, where their heights are above the same.
         let before =
             typed.filter(|_| known.has_chart_datum || offset_m.is_some()).map(|(value, within, _)| {
                 (value - offset_m.unwrap_or(0.0), (within / BAND_DEVIATE).hypot(known.level.mean_sd_m))
             });
-        let found = ground_found(&landings, before, weather, draught_sd_m);
+        let usual = (known.level.weather_sd_m, WEATHER_LASTS_S);
+        let weather_sd_m = match replies.has("weather") {
+            true => usual.0,
+            false => weather_learned_m(&landings, before, usual, draught_sd_m),
+        };
+        let found = ground_found(&landings, before, (weather_sd_m, WEATHER_LASTS_S), draught_sd_m);
+        let mean_m = found.zip(before).map(|(found, before)| {
+            let (mean_m, sd_m) = mean_learned(before, known.level.mean_sd_m, &found, draught_sd_m);
+            (mean_m, BAND_DEVIATE * sd_m)
+        });
         let (ground_m, has_usual_ground_band, mean_sd_m) = match (found, typed) {
             // An error of the predictions' mean is in the landings too.
             (Some(found), _) => ((found.ground_m, BAND_DEVIATE * found.sd_m), false, 0.0),
@@ -302,7 +340,7 @@ impl Case {
         let ground_sd_m = ground_m.1 / BAND_DEVIATE;
         let error = LevelError {
             common_sd_m: ground_sd_m.hypot(draught_sd_m).hypot(mean_sd_m),
-            weather_sd_m: known.level.weather_sd_m,
+            weather_sd_m,
             weather_lasts_s: WEATHER_LASTS_S,
             landed: found.map(|found| found.weather),
         };
@@ -323,12 +361,7 @@ impl Case {
         }
         let rake_m = foot.zip(rake).map(|(foot, rake)| (foot.1 - foot.0) * slope_along.tan() + rake).or(rake);
         Ok(Self {
-            berth: Berth {
-                ground_m: ground_m.0,
-                draught_m: draught_m.0,
-                work_above_keel_m,
-                level_sd_m: error.whole_sd_m(),
-            },
+            berth: Berth { ground_m: ground_m.0, draught_m: draught_m.0, work_above_keel_m },
             error,
             wanted: Wanted { dry_s: replies.number("hours").unwrap_or(USUAL_HOURS * 3600.0), work: hours },
             ground_m,
@@ -336,7 +369,9 @@ impl Case {
             has_document_draught: !replies.has("draught"),
             has_usual_ground_band,
             landings: landings.len(),
-            landings_worth: known.level.weather_sd_m.powi(2) / alone_m2.max(1e-6),
+            mean_m,
+            lying: lies_over(asked, draught_m.0),
+            landings_worth: weather_sd_m.powi(2) / alone_m2.max(1e-6),
             is_soft: replies.text("bottom").map(|bottom| bottom == "soft"),
             has_sinking: replies.has("sinking"),
             allowed: replies.text("allowed").map(str::to_owned),
@@ -350,6 +385,30 @@ impl Case {
             held: replies.text("held").map(str::to_owned),
         })
     }
+}
+
+/// She on her side on that ground, where nothing holds her; none where her lowest opening or her freeboard are not known, or she has no
+/// keel to lie over on.
+fn lies_over(asked: &Asked<'_>, draught_m: f64) -> Option<Lying> {
+    if !can_lie_over(asked.replies.text("held")) {
+        return None;
+    }
+    let [out, up] = asked.replies.numbers("opening") else { return None };
+    let boat = &asked.boat.spec.boat;
+    let hull = complete(&boat.form, &boat.keel, &boat.rudder, &boat.water).ok()?.value;
+    let section = Section {
+        beam_m: boat.form.beam_waterline_m,
+        draught_m,
+        canoe_draught_m: hull.body.draught_m,
+        coefficient: hull.body.midship_coefficient,
+        freeboard_m: asked.boat.document.number(field::hull::FREEBOARD)?.value_si,
+    };
+    lying(&section, (*out, *up), asked.replies.number("slope-across").unwrap_or(0.0))
+}
+
+/// Whether nothing is typed that holds her upright.
+pub fn can_lie_over(held: Option<&str>) -> bool {
+    matches!(held, None | Some("beach"))
 }
 
 /// Where her weight is, aft of the fore end of the waterline: over the centre of buoyancy, where that is stated.

@@ -116,6 +116,7 @@ impl Room for DryOut {
         let asked = &*crate::places::at(asked, &asked::QUESTIONS)?;
         let mut known = Known::of(asked, DAYS, FORTNIGHT_S)?;
         let case = Case::of(asked, &known)?;
+        known.level.weather_sd_m = case.error.weather_sd_m;
         if let Some(landed) = case.error.landed {
             known.raise(|at_s| landed.raises_m(at_s));
         }

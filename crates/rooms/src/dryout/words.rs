@@ -1,10 +1,11 @@
 //! What is said of a dry-out, and its plan as a sheet to take along.
 
 use wakewright_core::drying_out::foot::Stands;
-use wakewright_core::drying_out::{Visit, WAYS_OFF, WayOff};
+use wakewright_core::drying_out::{First, Visit, WAYS_OFF, WayOff};
 use wakewright_units::{Quantity, format_number};
 
 use super::Found;
+use super::asked::Case;
 use crate::sentence::{capitalised, cases};
 use crate::text::{Finding, Paper, percent};
 use crate::tide::words::how_known;
@@ -120,13 +121,17 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         Some(Stands::TipsOnStern) => " She may tip on her stern there.",
         Some(Stands::On) | None => "",
     };
+    let fills = match found.case.lying.map(|lying| lying.first()) {
+        Some(First::Fills) => " Lying over she fills before she floats.",
+        _ => "",
+    };
     let give_up = found.give_up_s(best).map_or_else(String::new, |at| {
         format!(" Latest hour to give up and stay off: {}.", found.hour(at, best))
     });
     Finding {
-        sentence: format!("{start}{steep}{tips}{short}{on}"),
+        sentence: format!("{start}{steep}{tips}{fills}{short}{on}"),
         binding,
-        fails: !steep.is_empty(),
+        fails: !steep.is_empty() || !fills.is_empty(),
         figure,
         further: format!(
             "At {} {name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
@@ -202,8 +207,22 @@ fn notes(found: &Found, paper: &Paper) -> String {
             format_number(case.landings_worth, 1)
         ),
     };
+    let weather = match case.landings {
+        0 => String::new(),
+        _ => format!(
+            " Weather there, one sigma with these landings: {}{}.",
+            metres(case.error.weather_sd_m),
+            case.mean_m.map_or_else(String::new, |(mean, within)| {
+                format!(
+                    "; the water stands {} ± {} above its predictions on the whole",
+                    metres(mean),
+                    metres(within)
+                )
+            })
+        ),
+    };
     format!(
-        "Draught {} ± {} ({draught}), ground {} ± {} ({ground}). {}",
+        "Draught {} ± {} ({draught}), ground {} ± {} ({ground}).{weather} {}",
         metres(case.draught_m.0),
         metres(case.draught_m.1),
         metres(case.ground_m.0),
@@ -261,9 +280,13 @@ pub fn standing(found: &Found) -> Vec<String> {
         )
     });
     let held = match case.held.as_deref() {
-        Some(held @ ("wall" | "piles")) => format!("Against the {held}: she leans to it by a list of her own, lines at least three times the range."),
-        Some(held @ ("legs" | "two keels")) => format!("On {held}: both sides on ground that is evenly firm."),
-        _ => "What holds her upright is not typed. Whether she fills before she floats when she lies over cannot be told here.".to_owned(),
+        Some(held @ ("wall" | "piles")) => format!(
+            "Against the {held}: she leans to it by a list of her own, lines at least three times the range."
+        ),
+        Some(held @ ("legs" | "two keels")) => {
+            format!("On {held}: both sides on ground that is evenly firm.")
+        }
+        _ => lies_over(case),
     };
     let bottom = match (case.is_soft, case.has_sinking) {
         (Some(true), false) => Some(
@@ -280,6 +303,33 @@ pub fn standing(found: &Found) -> Vec<String> {
         .into_iter()
         .flatten()
         .collect()
+}
+
+/// What comes of her where nothing holds her upright.
+fn lies_over(case: &Case) -> String {
+    let Some(lying) = case.lying else {
+        return "What holds her upright is not typed. Whether she fills before she floats when she lies over cannot be told: type her \
+                lowest opening (opening 0.9 m out, 2.4 m up: from the middle line, and above the keel's foot), and give her freeboard \
+                in her document; without a keel it cannot be told here at all."
+            .to_owned();
+    };
+    let two = |metres: f64| format_number(metres, 2);
+    let (low, high) = lying.lifts_m;
+    let what = match lying.first() {
+        First::Floats => "she lifts before water comes in",
+        First::Fills => "she fills before she floats: shut and seal it, or do not let her lie over",
+        First::CannotTell => {
+            "whether she fills before she floats cannot be told, they are too near each other: shut and seal it"
+        }
+    };
+    format!(
+        "Nothing holds her upright: on her side she heels by {}°, her lowest opening {} m above her keel's foot, and the water lifts her at \
+         {} to {} m there: {what}.",
+        format_number(lying.heel_rad.to_degrees(), 0),
+        two(lying.opening_m),
+        two(low),
+        two(high)
+    )
 }
 
 /// What to take and to do, for the sheet that is taken along.

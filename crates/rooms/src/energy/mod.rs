@@ -225,11 +225,10 @@ pub fn plan_of(boat: &Loaded, year: i16) -> Result<EnergyPlan, NoAnswer> {
 
 /// The day `date` of `plan`, lying still or under way as in her week.
 fn day_of(boat: &Loaded, plan: &EnergyPlan, date: Date, is_under_way: bool) -> Result<Day, NoAnswer> {
-    let bank = &boat.spec.boat.bank;
-    let store = Store::new(bank).map_err(|error| said(boat, &error))?;
+    let store = Store::of(&boat.spec.boat).map_err(|error| said(boat, &error))?;
     let powers = is_under_way.then(|| under_way(&boat.spec.boat, plan, None).0);
     let date = (date.year().into(), date.month() as u32, date.day() as u32);
-    day(plan, &store, date, bank.state_of_charge, powers.as_ref()).map_err(|error| said(boat, &error))
+    day(plan, &store, date, store.start, powers.as_ref()).map_err(|error| said(boat, &error))
 }
 
 /// The last request with its year of sun: a moving slider mostly leaves both as they were.

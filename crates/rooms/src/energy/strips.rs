@@ -43,8 +43,8 @@ fn spans(
 }
 
 /// The line of the reserve among shares of charge.
-fn reserve_level(plan: &EnergyPlan) -> (f64, String) {
-    let percent = 100.0 * plan.reserve;
+fn reserve_level(reserve: f64) -> (f64, String) {
+    let percent = 100.0 * reserve;
     (percent, format!("reserve {} %", format_number(percent, 0)))
 }
 
@@ -89,7 +89,7 @@ pub fn day_strip(name: &str, plan: &EnergyPlan, day: &Day, paper: &Paper) -> Str
         axis: Axis::new("state of charge", "%", 0).over(0.0, 100.0),
         marks: vec![LaneMarks::Line(charge)],
         tone: Tone::Ink,
-        level: Some(reserve_level(plan)),
+        level: Some(reserve_level(day.reserve)),
     });
     Strip {
         shaded: Vec::new(),
@@ -167,7 +167,7 @@ pub fn year_strip(name: &str, plan: &EnergyPlan, study: &EnergyStudy, paper: &Pa
             .over(0.0, 100.0),
         marks: vec![LaneMarks::Band(charge)],
         tone: Tone::Ink,
-        level: Some(reserve_level(plan)),
+        level: Some(reserve_level(study.reserve)),
     });
     lanes.push(Lane {
         axis: Axis::new("on shore power", "h a month", 0).over(0.0, round_up(most(&shore).max(10.0))),

@@ -77,7 +77,7 @@ pub fn year_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy, paper: &
 fn low_bank_words(plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> String {
     let year = &study.year;
     let has = |interval: Interval| interval.p90 >= 1.0;
-    let reserve = paper.quantity(plan.reserve, Quantity::Share);
+    let reserve = paper.quantity(study.reserve, Quantity::Share);
     let mut said = String::new();
     if has(year.motoring_lost_hours) {
         said += &format!(

@@ -8,7 +8,7 @@ use wakewright_core::caution;
 use wakewright_core::notice::Notice;
 use wakewright_core::passage::{HOME_SPREADS, HomeSpreads, Stage};
 use wakewright_core::spread::Spread;
-use wakewright_units::factors::{DAY_S, DEGREE_RAD, HOUR_S, NAUTICAL_MILE_M};
+use wakewright_units::factors::{DAY_S, DEGREE_RAD, HOUR_S, KNOT_M_S, NAUTICAL_MILE_M};
 use wakewright_units::{Quantity, format_number, read_quantity};
 
 use crate::no_answer::NoAnswer;
@@ -163,10 +163,12 @@ impl Told {
                 )));
             }
             let now_s = now_s(asked);
-            let (stages, is_last_assumed) = stages(text, now_s)?;
+            let Stages { stages, is_last_assumed, within_m_s } =
+                stages(text, now_s, replies.number("course"))?;
             let ends = stages.iter().map(|stage| stage.until_s).filter(|until| until.is_finite());
             let (turns_s, notices) = (ends.collect(), Vec::new());
-            let (tidal, spreads) = (None, HOME_SPREADS);
+            let tidal = None;
+            let spreads = HomeSpreads { stream_m_s: HOME_SPREADS.stream_m_s.max(within_m_s), ..HOME_SPREADS };
             return Ok(Self { turns_s, stages, is_last_assumed, now_s, tidal, spreads, notices });
         }
         let course_rad = replies.number("course").ok_or_else(|| {
@@ -196,7 +198,7 @@ impl Told {
             }
             None => {
                 let at = at_station(text)?;
-                let zone = replies.text("zone").unwrap_or(at.zone);
+                let zone = replies.text("zone").unwrap_or(at.station.zone);
                 let zone = TimeZone::get(zone).map_err(|_| {
                     NoAnswer::input(format!("the time zone {zone} is not known; write UTC, or Europe/London"))
                 })?;
@@ -270,15 +272,27 @@ fn parts_of(text: &str) -> impl Iterator<Item = &str> {
     parts.into_iter()
 }
 
-/// Streams from now on, and whether the last of them is assumed.
+/// Streams by the clock.
+#[derive(Debug)]
+pub struct Stages {
+    /// In their order from now on.
+    pub stages: Vec<Stage>,
+    /// Whether the last of them is assumed.
+    pub is_last_assumed: bool,
+    /// Half the widest band that was typed with a rate \[m/s\].
+    pub within_m_s: f64,
+}
+
+/// Streams from now on; `course_rad` is her way, for those of which it is told where they set to.
 /// # Errors
 /// Which part cannot be read.
-pub fn stages(text: &str, now_s: f64) -> Result<(Vec<Stage>, bool), NoAnswer> {
+pub fn stages(text: &str, now_s: f64, course_rad: Option<f64>) -> Result<Stages, NoAnswer> {
     let mut stages: Vec<Stage> = Vec::new();
+    let mut within_m_s: f64 = 0.0;
     for part in parts_of(text).filter(|part| !part.is_empty()) {
         let wrong = |why: &str| {
             NoAnswer::input(format!(
-                "stream \"{part}\": {why}; write 2 kn against until 00:30, 1 kn with until 04:00"
+                "stream \"{part}\": {why}; write 2 kn against until 00:30, 1 kn with until 04:00, or where it sets to, 0.8 kn setting 215"
             ))
         };
         if stages.last().is_some_and(|stage| stage.until_s.is_infinite()) {
@@ -287,6 +301,27 @@ pub fn stages(text: &str, now_s: f64) -> Result<(Vec<Stage>, bool), NoAnswer> {
         let (what, until) =
             part.split_once("until").map_or((part, None), |(what, until)| (what, Some(until)));
         let small = what.to_lowercase();
+        let small = match small.split_once('±').or_else(|| small.split_once("+-")) {
+            None => small,
+            Some((rate, band)) => {
+                let (band, rest) =
+                    band.split_once("kn").ok_or_else(|| wrong("its band is in knots, ± 0.3 kn"))?;
+                let band: f64 = band.trim().parse().map_err(|_| wrong("its band is in knots, ± 0.3 kn"))?;
+                within_m_s = within_m_s.max(band.abs().min(15.0) * KNOT_M_S);
+                format!("{rate}{rest}")
+            }
+        };
+        let (small, sets_off_rad) = match small.split_once("setting") {
+            None => (small, None),
+            Some((rate, towards)) => {
+                let course_rad =
+                    course_rad.ok_or_else(|| wrong("it sets by the compass: give her course as well"))?;
+                let degrees = towards.trim().trim_end_matches('°').parse::<f64>();
+                let degrees = degrees.ok().filter(|degrees| (0.0..=360.0).contains(degrees));
+                let degrees = degrees.ok_or_else(|| wrong("where it sets to is 0 to 360 degrees"))?;
+                (format!("{rate} with"), Some(degrees * DEGREE_RAD - course_rad))
+            }
+        };
         let sign = match () {
             () if small.contains("against") => -1.0,
             () if small.contains("with") => 1.0,
@@ -315,13 +350,14 @@ pub fn stages(text: &str, now_s: f64) -> Result<(Vec<Stage>, bool), NoAnswer> {
                 before_s + lasts_s
             }
         };
-        stages.push(Stage { until_s, along_m_s: sign * rate_m_s, across_m_s: 0.0 });
+        let (along, across) = sets_off_rad.map_or((1.0, 0.0), |off| (off.cos(), off.sin()));
+        stages.push(Stage { until_s, along_m_s: sign * rate_m_s * along, across_m_s: rate_m_s * across });
     }
-    let is_assumed = stages.last().is_none_or(|stage| stage.until_s.is_finite());
-    if is_assumed {
+    let is_last_assumed = stages.last().is_none_or(|stage| stage.until_s.is_finite());
+    if is_last_assumed {
         stages.push(Stage { until_s: f64::INFINITY, along_m_s: 0.0, across_m_s: 0.0 });
     }
-    Ok((stages, is_assumed))
+    Ok(Stages { stages, is_last_assumed, within_m_s })
 }
 
 /// Half the band of a charge as read off a gauge, and of amp-hours counted: own estimate, no source.
@@ -391,22 +427,31 @@ mod tests {
     #[test]
     fn streams_are_read_from_the_hour_on() {
         let ten = 22.0 * 3600.0;
-        let (found, is_assumed) = stages("2 kn against until 00:30, 0.5 kn with until 04:00", ten).unwrap();
-        assert!(is_assumed && found.len() == 3);
+        let read = |text: &str| stages(text, ten, None);
+        let told = read("2 kn against until 00:30, 0.5 kn with until 04:00").unwrap();
+        let found = told.stages;
+        assert!(told.is_last_assumed && found.len() == 3);
         assert!(
             (found[0].until_s - 9000.0).abs() < 1e-6 && (found[0].along_m_s + 2.0 * 0.514_444).abs() < 1e-4
         );
         assert!((found[1].until_s - 21_600.0).abs() < 1e-6 && found[2].along_m_s == 0.0);
-        assert!(!stages("1 kn with", ten).unwrap().1);
+        assert!(!read("1 kn with").unwrap().is_last_assumed);
+        // Setting to the east of north by 60 degrees on a course of north: half of it helps, 0.866 of it is across.
+        let set = stages("1 kn ± 0.3 kn setting 60", ten, Some(0.0)).unwrap();
+        assert!((set.stages[0].along_m_s - 0.5 * 0.514_444).abs() < 1e-4);
+        assert!((set.stages[0].across_m_s - 0.866 * 0.514_444).abs() < 1e-4);
+        assert!((set.within_m_s - 0.3 * 0.514_444).abs() < 1e-4);
         for (text, said) in [
             ("2 kn until 00:30", "with her or against"),
             ("2 kn against until soon", "no hour"),
             ("1 kn with, 2 kn against", "no end"),
             ("fast against", "against"),
             ("1 kn with until 21:00", "is past"),
+            ("1 kn setting 60", "give her course"),
+            ("1 kn ± much with", "in knots"),
             ("1 kn with until 02:00, 1 kn against until 01:00", "not in order"),
         ] {
-            assert!(stages(text, ten).unwrap_err().message().contains(said), "{text}");
+            assert!(read(text).unwrap_err().message().contains(said), "{text}");
         }
     }
 

@@ -211,7 +211,7 @@ impl Case {
         // Hours at a station of streams are those of its place.
         let of_current = route.legs.iter().find_map(|leg| {
             let name = leg.said.stream.as_deref().filter(|name| name.starts_with("at "))?;
-            Some(at_station(name).ok()?.zone)
+            Some(at_station(name).ok()?.station.zone)
         });
         let zone = zone_of(asked, known.as_ref(), of_current)?;
         let leaves = leaves(asked, &zone)?;
@@ -295,7 +295,11 @@ impl Case {
                     }
                     (None, _) => {
                         case.has_own_hours |= name.contains("until");
-                        Stream::stepped(&stages(name, day_s)?.0)
+                        let told = stages(name, day_s, leg.course_rad).map_err(|why| {
+                            NoAnswer::input(format!("leg {}: {}", place + 1, why.message()))
+                        })?;
+                        case.spreads.stream_m_s = case.spreads.stream_m_s.max(told.within_m_s);
+                        Stream::stepped(&told.stages)
                     }
                 },
             };

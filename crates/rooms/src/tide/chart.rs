@@ -2,7 +2,9 @@
 
 use wakewright_core::drying_out::daylight;
 use wakewright_picture::{Axis, Dash, Line, Plot, Region, RegionFill, Weight};
+use wakewright_units::factors::KNOT_M_S;
 
+use super::current::Stream;
 use super::known::{Known, seconds};
 use super::sheets::BAND_DEVIATE;
 
@@ -14,12 +16,45 @@ pub fn hours(known: &Known, unix_s: f64) -> f64 {
     (unix_s - seconds(&known.first)) / HOUR_S
 }
 
-/// The curve with its band from `from_s` to `to_s`, nights tinted where it is known where the place lies.
+/// The curve with its band from `from_s` to `to_s`.
 #[must_use]
 pub fn curve(known: &Known, (from_s, to_s): (f64, f64), title: &str, description: String) -> Plot {
     let off_m = BAND_DEVIATE * known.level.sd_m();
     let shown = known.curve.iter().filter(|point| (from_s..=to_s).contains(&point.0));
     let points: Vec<(f64, f64)> = shown.map(|(at, height_m)| (hours(known, *at), *height_m)).collect();
+    let (low, high) =
+        points.iter().fold((0.0_f64, 0.0_f64), |(low, high), point| (low.min(point.1), high.max(point.1)));
+    let y = Axis::new(&format!("height above {}", known.datum), "m", 2)
+        .over((low - off_m).min(0.0), high + off_m);
+    Plot {
+        title: title.to_owned(),
+        description,
+        ..over_hours(known, (from_s, to_s), y, &points, (off_m, "80 % with weather"))
+    }
+}
+
+/// The rate of a stream over the days asked for, flood above nought.
+#[must_use]
+pub fn rates(known: &Known, stream: &Stream, description: String) -> Plot {
+    let span_s = (seconds(&known.first), seconds(&known.last));
+    let points: Vec<(f64, f64)> =
+        stream.rates.iter().map(|(at, rate)| (hours(known, *at), rate / KNOT_M_S)).collect();
+    let off = stream.rate_m_s / KNOT_M_S;
+    let most = points.iter().map(|point| point.1.abs()).fold(0.1, f64::max) + off;
+    let y = Axis::new("rate, flood above nought", "kn", 1).over(-most, most);
+    let title = "Rate of the stream over the hours".to_owned();
+    Plot { title, description, ..over_hours(known, span_s, y, &points, (off, "80 %")) }
+}
+
+/// A line over the hours with its band, nights tinted where it is known where the place lies.
+fn over_hours(
+    known: &Known,
+    (from_s, to_s): (f64, f64),
+    y: Axis,
+    points: &[(f64, f64)],
+    (off, band): (f64, &str),
+) -> Plot {
+    let (low, high) = y.range.unwrap_or_default();
     let days = (to_s - from_s) / 86_400.0;
     let every_h = if days <= 1.2 {
         3.0
@@ -35,9 +70,6 @@ pub fn curve(known: &Known, (from_s, to_s): (f64, f64), title: &str, description
         let x = n as f64 * every_h;
         (x, known.local(seconds(&known.first) + x * HOUR_S).strftime(format).to_string())
     };
-    let (low, high) =
-        points.iter().fold((0.0_f64, 0.0_f64), |(low, high), point| (low.min(point.1), high.max(point.1)));
-    let (low, high) = ((low - off_m).min(0.0), high + off_m);
     let night = |(dusk, dawn): (f64, f64)| Region {
         outline: vec![(dusk, low), (dusk, high), (dawn, high), (dawn, low)],
         fill: RegionFill::Tinted,
@@ -51,15 +83,13 @@ pub fn curve(known: &Known, (from_s, to_s): (f64, f64), title: &str, description
         ..Line::default()
     };
     Plot {
-        title: title.to_owned(),
-        description,
         x: Axis {
             quantity: format!("time of the place ({})", known.local(from_s).strftime("%Z")),
             named_ticks: (first..=last).map(tick).collect(),
             ..Axis::default()
         }
         .over(hours(known, from_s), hours(known, to_s)),
-        y: Axis::new(&format!("height above {}", known.datum), "m", 2).over(low, high),
+        y,
         regions: if days <= 4.0 {
             nights(known, from_s, to_s).into_iter().map(night).collect()
         } else {
@@ -67,9 +97,9 @@ pub fn curve(known: &Known, (from_s, to_s): (f64, f64), title: &str, description
         },
         // A tinted band would vanish where nights are tinted: its edges stand for it.
         lines: vec![
-            edge(-off_m, ""),
-            edge(off_m, "80 % with weather"),
-            Line { points: points.clone(), weight: Weight::Heavy, has_readout: true, ..Line::default() },
+            edge(-off, ""),
+            edge(off, band),
+            Line { points: points.to_vec(), weight: Weight::Heavy, has_readout: true, ..Line::default() },
         ],
         ..Plot::default()
     }

@@ -89,7 +89,13 @@ impl Known {
         let replies = &asked.replies;
         let mut known = match replies.text("table") {
             Some(text) => Self::of_table(asked, text, days)?,
-            None => Self::of_station(asked, days, around_s)?,
+            None => Self::of_station(asked, days, around_s).map_err(|no| match crate::places::unread(replies) {
+                None => no,
+                Some(why) => NoAnswer::input(format!(
+                    "{}. The places kept in the store could not be read ({why}): `wakewright boats` says more",
+                    no.message().trim_end_matches('.')
+                )),
+            })?,
         };
         if let Some(text) = replies.text("differences") {
             let secondary = Secondary::read(text).map_err(NoAnswer::input)?;
@@ -104,6 +110,9 @@ impl Known {
         let raised_m = known.level.raised_m;
         known.raise(|_| raised_m);
         known.notices.insert(0, caution::OFFICIAL_TIDE_TABLES);
+        if crate::places::unread(replies).is_some() {
+            known.notices.push(caution::PLACES_UNREAD);
+        }
         if !known.has_chart_datum {
             known.notices.push(caution::DATUM_OF_CONSTANTS);
         }
@@ -168,6 +177,37 @@ impl Known {
             notices: Vec::new(),
             zone,
             away_m,
+        })
+    }
+
+    /// The days asked for at a station of streams, with no waters.
+    /// # Errors
+    /// Days that cannot be.
+    pub fn of_no_waters(
+        asked: &Asked<'_>,
+        station: &Station<'_>,
+        zone: TimeZone,
+        days: i64,
+    ) -> Result<Self, NoAnswer> {
+        let (first, last) = span(asked, &zone, None, days)?;
+        Ok(Self {
+            name: format!("{} ({})", station.name, station.country),
+            datum: String::new(),
+            has_chart_datum: false,
+            position: Some(station.place),
+            away_m: None,
+            way: Way::Constants,
+            water_s: 0.0,
+            between_s: 0.0,
+            level: Level::default(),
+            waters: Vec::new(),
+            curve: Vec::new(),
+            first,
+            last,
+            left_out_m: 0.0,
+            source: source_words(station),
+            notices: Vec::new(),
+            zone,
         })
     }
 

@@ -2,6 +2,7 @@
 //! Not for: how it is computed (`wakewright_core::tide`), streams, depths.
 
 pub mod chart;
+pub mod current;
 mod differences;
 pub mod known;
 pub mod questions;
@@ -35,6 +36,7 @@ static CARD: Card = Card {
         "\"Saint Malo\"",
         "Boston --day 2026-10-02 --days 7",
         "\"42.35 N 71.05 W\" --pressure \"990 hPa\"",
+        "\"at noaa/FPI0901\"",
         "\"my creek\" --table waters.txt --zone Europe/London",
     ],
     pictures: &[("tide", "The height of the tide over the hours")],
@@ -69,6 +71,8 @@ pub struct Found {
     pub known: Known,
     /// Smallest and largest range from high to low water within fifteen days, where they are reckoned.
     pub ranges_m: Option<(f64, f64)>,
+    /// The stream instead of the water, where it was asked for.
+    pub stream: Option<current::Stream>,
 }
 
 impl Found {
@@ -115,13 +119,16 @@ impl Room for Tide {
         const FORTNIGHT_S: f64 = 15.0 * 86_400.0;
         let days = i64::from(asked.replies.whole("days").unwrap_or(3));
         let asked = &*crate::places::at(asked, &QUESTIONS)?;
+        if let Some((known, stream)) = current::asked_for(asked, days)? {
+            return Ok(Found { known, ranges_m: None, stream: Some(stream) });
+        }
         let known = Known::of(asked, days, FORTNIGHT_S)?;
         let ranges = known.waters.windows(2).map(|two| (two[0].height_m - two[1].height_m).abs());
         let ranges_m = ranges.fold(None, |most: Option<(f64, f64)>, range| {
             Some(most.map_or((range, range), |(least, most)| (least.min(range), most.max(range))))
         });
         let ranges_m = ranges_m.filter(|_| known.way != known::Way::Table);
-        Ok(Found { known, ranges_m })
+        Ok(Found { known, ranges_m, stream: None })
     }
 
     fn sheets(&self) -> &'static [&'static dyn AnySheet<Found>] {
@@ -135,6 +142,14 @@ impl Room for Tide {
     fn blocks(&self, _: &Asked<'_>, found: &Found, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
         let span_s = (seconds(&found.known.first), seconds(&found.known.last));
         let description = words::finding(found, paper).sentence;
+        if let Some(stream) = &found.stream {
+            let plot = chart::rates(&found.known, stream, description);
+            return vec![
+                Block::picture("tide", "The rate of the stream over the hours", Place::Chart, plot),
+                Block::sheet(sheets, "events"),
+                Block::words("Where these figures come from", found.known.source.clone()),
+            ];
+        }
         let plot = chart::curve(&found.known, span_s, "Height of the tide over the hours", description);
         vec![
             Block::picture("tide", "The height of the tide over the hours", Place::Chart, plot),

@@ -9,7 +9,7 @@ use crate::room::{Question, Reply, Typed, read_date};
 pub const PLACE: Question = Question {
     key: "place",
     value_name: Some("PLACE"),
-    help: "A station of the built-in set by name or key, or a position: the nearest station to it",
+    help: "A station of the built-in set by name or key, or a position: the nearest station to it; the stream of one as \"at NAME\"",
     read: |text| Ok(Reply::Text(text.trim().to_owned())),
 };
 

@@ -5,6 +5,7 @@ use wakewright_units::factors::NAUTICAL_MILE_M;
 use wakewright_units::{Quantity, format_number};
 
 use super::Found;
+use super::current::Stream;
 use super::known::{Known, Way};
 use super::sheets::BAND_DEVIATE;
 use crate::text::{Finding, Paper};
@@ -17,6 +18,9 @@ fn metres(height_m: f64, paper: &Paper) -> String {
 /// The next high and low water, and how they are known.
 pub fn finding(found: &Found, paper: &Paper) -> Finding {
     let known = &found.known;
+    if let Some(stream) = &found.stream {
+        return of_stream(known, stream, paper);
+    }
     let told = |water: &Water| {
         let word = if water.is_high { "high" } else { "low" };
         let at = known.local(water.unix_s).strftime("%H:%M").to_string();
@@ -51,6 +55,43 @@ pub fn finding(found: &Found, paper: &Paper) -> Finding {
              cases of ten.",
             how_known(known, paper),
             metres(BAND_DEVIATE * known.level.sd_m(), paper)
+        ),
+        sentence,
+        ..Finding::default()
+    }
+}
+
+/// The next slack and greatest rates of a stream, and how they are known.
+fn of_stream(known: &Known, stream: &Stream, paper: &Paper) -> Finding {
+    let rate = |m_s: f64| paper.decimals(m_s, Quantity::Speed, 1);
+    let told = |place: usize| {
+        let event = &stream.events[place];
+        let at = known.local(event.unix_s).strftime("%H:%M").to_string();
+        match stream.sets_rad(event.rate_m_s) {
+            Some(sets) => format!(
+                "{} of {} at {at}, setting to {:03.0}°",
+                stream.kind(place).1,
+                rate(event.rate_m_s.abs()),
+                sets.to_degrees()
+            ),
+            None => format!("slack at {at}"),
+        }
+    };
+    let next: Vec<String> = (0..stream.events.len().min(4)).map(told).collect();
+    let day = known.first.strftime("%A %d %B %Y");
+    let sentence = if next.is_empty() {
+        format!("{}, {day}: no slack or greatest rate falls on these days.", known.name)
+    } else {
+        format!("{}, {day}: {} ({}).", known.name, next.join("; "), known.first.strftime("%Z"))
+    };
+    Finding {
+        figure: next.first().cloned().unwrap_or_default(),
+        further: format!(
+            "Not for navigation: official tables and notices first. {}, within {} min and {}. Rates are along the axis of flood and ebb, \
+             without wind and river of the day.",
+            crate::sentence::capitalised(&stream.told),
+            format_number((known.water_s / 60.0).ceil(), 0),
+            paper.decimals(stream.rate_m_s, Quantity::Speed, 2)
         ),
         sentence,
         ..Finding::default()

@@ -1,14 +1,31 @@
 //! The sentence that says which runs a trial has. Not for: how she stands beside her document (`standing`).
 
 use wakewright_core::trial::TrialFacts;
-use wakewright_units::Quantity;
+use wakewright_units::factors::KNOT_M_S;
+use wakewright_units::{Quantity, format_number};
 
 use crate::text::{Finding, Paper};
 
 /// What was found.
 #[must_use]
 pub fn trial_finding(trial: &TrialFacts, paper: &Paper) -> Finding {
-    Finding { sentence: sentence(trial, paper), further: further(trial), ..Finding::default() }
+    let further = format!("{}{}", further(trial), as_of_a_leg(trial).unwrap_or_default());
+    Finding { sentence: sentence(trial, paper), further, ..Finding::default() }
+}
+
+/// The stream that the pairs share, as `passage` and `gethome` read it.
+fn as_of_a_leg(trial: &TrialFacts) -> Option<String> {
+    let found = trial.analysis.constant_stream.filter(|found| !found.is_lost_in_band())?;
+    let knots = |m_s: f64| format_number(m_s / KNOT_M_S, 1);
+    let (first, last) = (trial.runs.first()?, trial.runs.last()?);
+    Some(format!(
+        " As the stream of a leg in that water, at that hour of the tide and its like (runs from {} to {}): \"{} kn ± {} kn setting {:03.0}\".",
+        first.from,
+        last.from,
+        knots(found.mean.speed_m_s),
+        knots(found.band_m_s),
+        found.mean.towards_rad.to_degrees()
+    ))
 }
 
 fn sentence(trial: &TrialFacts, paper: &Paper) -> String {

@@ -45,9 +45,15 @@ fn everything_comes_back() {
         bytes: PICTURE,
     };
     here.add_enclosure(record.id, &picture, UnixMs(6500)).unwrap();
+    // A place that was changed twice, and what stood in it before.
+    let place = here.enter_record(boat, "dryout", "name = \"Creek\"", &[], UnixMs(7000)).unwrap();
+    for (version, text) in [(1, "name = \"Creek quay\""), (2, "name = \"The creek\"")] {
+        let at = UnixMs(7000 + 100_000 * i64::from(version));
+        here.save_record(place.id, version, text, &[], at).unwrap();
+    }
     let mut bytes = Cursor::new(Vec::new());
     let held = write(&here, &here.boat(boat).unwrap(), &mut bytes).unwrap();
-    assert_eq!(held.words(), "2 revisions, 2 trials, 1 record, 1 forecast, 2 logs and photographs");
+    assert_eq!(held.words(), "2 revisions, 2 trials, 2 records, 1 forecast, 2 logs and photographs");
 
     let mut there = store(&folder, "there");
     let (came, again) = bring_in(&mut there, Cursor::new(bytes.get_ref()), None).unwrap();
@@ -67,6 +73,11 @@ fn everything_comes_back() {
         (picture.place.as_str(), there.enclosed(came.id, picture.id).unwrap().as_slice()),
         ("gland", PICTURE)
     );
+    let place = there.record(came.id, "dryout", 1).unwrap();
+    assert_eq!((place.text.as_str(), place.changed), ("name = \"The creek\"", UnixMs(207_000)));
+    let before = there.record_revisions(place.id).unwrap();
+    let before: Vec<_> = before.iter().map(|one| (one.text.as_str(), one.time.0)).collect();
+    assert_eq!(before, [("name = \"Creek quay\"", 107_000), ("name = \"Creek\"", 7000)]);
     let mut once_more = Cursor::new(Vec::new());
     write(&there, &there.boat(came.id).unwrap(), &mut once_more).unwrap();
     assert!(once_more.get_ref() == bytes.get_ref(), "another archive of the same boat");

@@ -26,94 +26,132 @@ fn said(room: &str, replies: &[(&str, &str)]) -> String {
     }
 }
 
-fn of_table(table: &str, zone: &str) -> String {
-    said("tide", &[("place", "the creek"), ("table", table), ("zone", zone)])
-}
-
-#[test]
-fn tables_of_waters() {
-    let out_of_order = of_table("2026-10-02 07:50 2.83 06:02 0.40 20:10 2.9", "UTC");
-    assert!(out_of_order.contains("line 1: this water is not later"), "{out_of_order}");
-    let low_above = of_table("2026-10-02 LW 07:50 2.83 HW 14:02 0.40 LW 20:10 2.2", "UTC");
-    assert!(low_above.contains("line 1"), "{low_above}");
-    let missing = of_table(
-        "2026-10-02 01:40 0.5 07:50 2.83 14:02 0.40 20:10 2.9\n2026-10-04 03:20 0.4 09:20 2.9 15:30 0.3 21:40 2.8",
-        "UTC",
-    );
-    assert!(missing.contains("line 2: 31 h") && missing.contains("a day is missing"), "{missing}");
-    let clocks = of_table(
-        "2026-10-24 01:40 0.5 07:50 2.83 14:02 0.40 20:10 2.9\n2026-10-25 01:20 0.4 08:20 2.9",
-        "Europe/London",
-    );
-    assert!(
-        clocks.contains("line 2") && clocks.contains("the clocks change") && clocks.contains("UTC"),
-        "{clocks}"
-    );
-    let no_zone = said("tide", &[("place", "the creek"), ("table", WATERS)]);
-    assert!(no_zone.contains("zone UTC"), "{no_zone}");
-    let other_year =
-        said("tide", &[("place", "the creek"), ("table", WATERS), ("zone", "UTC"), ("day", "2027-10-02")]);
-    assert!(
-        other_year.contains("2027-10-02 is not in it") && other_year.contains("another year"),
-        "{other_year}"
-    );
-    let outside = said("tide", &[("place", "Boston"), ("day", "2150-01-01")]);
-    assert!(outside.contains("outside 1900 to 2100"), "{outside}");
-}
-
 /// Boston's waters of 2 October 2026 in UTC: as they are; summer time of the place taken for UTC; with a third of the rise.
-#[test]
-fn tables_of_another_time_or_place() {
-    let at_boston = |table: &str| said("tide", &[("place", "Boston"), ("table", table), ("zone", "UTC")]);
-    let own = at_boston("2026-10-02 01:38 -0.06 07:50 2.83 13:52 0.28 20:03 3.25");
-    assert!(own.contains("high water at 07:50"), "{own}");
-    let local_time = at_boston("2026-10-02 03:50 2.83 09:52 0.28 16:03 3.25 22:23 0.05");
-    assert!(local_time.contains("before those that the constants of Boston give"), "{local_time}");
-    assert!(local_time.contains("local time taken for UTC"), "{local_time}");
-    let other = at_boston("2026-10-02 01:38 -0.06 07:50 0.83 13:52 0.08 20:03 0.95");
-    assert!(other.contains("rise 0.8 m") && other.contains("another place or year"), "{other}");
-}
+const BOSTON: &str = "2026-10-02 01:38 -0.06 07:50 2.83 13:52 0.28 20:03 3.25";
+const BOSTON_LOCAL: &str = "2026-10-02 03:50 2.83 09:52 0.28 16:03 3.25 22:23 0.05";
+const BOSTON_OTHER: &str = "2026-10-02 01:38 -0.06 07:50 0.83 13:52 0.08 20:03 0.95";
 
+type Row<'a> = (&'a str, String, &'a [&'a str]);
+
+/// All that issue and trade know to go wrong, item by item: each said with the line or the field, what is wrong with it, and what to do.
 #[test]
-fn grounds() {
+fn bad_input_item_by_item() {
+    let of_table =
+        |table: &str, zone: &str| said("tide", &[("place", "the creek"), ("table", table), ("zone", zone)]);
+    let at_boston = |table: &str| said("tide", &[("place", "Boston"), ("table", table), ("zone", "UTC")]);
     let dry = |ground: &str, draught: &str| {
         said("dryout", &[("table", WATERS), ("zone", "UTC"), ("ground", ground), ("draught", draught)])
     };
-    let never_dries = dry("-3 m", "1.7 m");
-    assert!(never_dries.contains("never takes the ground there"), "{never_dries}");
-    let never_covers = dry("6 m", "1.7 m");
-    assert!(
-        never_covers.contains("never floats on there") && never_covers.contains("7.70 m"),
-        "{never_covers}"
-    );
-    let too_deep = dry("1 m", "4.9 m");
-    assert!(too_deep.contains("she needs 5.90 m, and the highest water has 4.66 m"), "{too_deep}");
-    let no_datum = said("dryout", &[("place", "ticon/brest-822-fra-uhslc_fd"), ("ground", "1 m")]);
-    assert!(no_datum.contains("Cannot tell") && no_datum.contains("datum-offset"), "{no_datum}");
+    let passage = |route: &str, more: &[(&str, &str)]| {
+        let own = [("route", route), ("leave", "08:00"), ("zone", "UTC"), ("day", "2026-10-02")];
+        said("passage", &[&own, more].concat())
+    };
+    let many: String = (0..5000).map(|i| format!("{:.3} N 4.0 W\n", 50.0 + f64::from(i) * 0.001)).collect();
+    let day_missing = "2026-10-02 01:40 0.5 07:50 2.83 14:02 0.40 20:10 2.9\n2026-10-04 03:20 0.4 09:20 2.9 15:30 0.3 21:40 2.8";
+    let clocks = "2026-10-24 01:40 0.5 07:50 2.83 14:02 0.40 20:10 2.9\n2026-10-25 01:20 0.4 08:20 2.9";
+    let home = |stream: &str| said("gethome", &[("miles", "3"), ("stream", stream), ("now", "22:00")]);
+    let rows: &[Row<'_>] = &[
+        (
+            "waters out of order",
+            of_table("2026-10-02 07:50 2.83 06:02 0.40 20:10 2.9", "UTC"),
+            &["line 1: this water is not later"],
+        ),
+        (
+            "low above high",
+            of_table("2026-10-02 LW 07:50 2.83 HW 14:02 0.40 LW 20:10 2.2", "UTC"),
+            &["line 1"],
+        ),
+        ("a day missing", of_table(day_missing, "UTC"), &["line 2: 31 h", "a day is missing"]),
+        (
+            "a clock change inside the table",
+            of_table(clocks, "Europe/London"),
+            &["line 2", "the clocks change", "UTC"],
+        ),
+        ("a ground that never dries", dry("-3 m", "1.7 m"), &["never takes the ground there"]),
+        ("one that never covers", dry("6 m", "1.7 m"), &["never floats on there", "7.70 m"]),
+        (
+            "a draught deeper than spring high water",
+            dry("1 m", "4.9 m"),
+            &["she needs 5.90 m, and the highest water has 4.66 m"],
+        ),
+        ("a route of one point", passage("55.90 N 7.40 W Renn pier", &[]), &["two points"]),
+        ("of 5,000 points", passage(&many, &[]), &["5000 points", "keep the points"]),
+        (
+            "over the antimeridian: 7.4 nm at 2 kn",
+            passage("52.0 N 179.9 E a\n52.0 N 179.9 W b", &[]),
+            &["at b by 11:4"],
+        ),
+        (
+            "a stream faster than she can go",
+            passage("3 nm to a; stream 9 kn against until 09:40, 1 kn with", &[]),
+            &["cannot stem the stream", "before 09:40"],
+        ),
+        ("the same on the way home", home("9 kn against until 23:40, 1 kn with"), &["23:4"]),
+        ("without an end", home("9 kn against"), &["cannot stem this stream", "until 23:40"]),
+        (
+            "an arrival window before departure",
+            passage("3 nm to a", &[("arrive", "by 2026-10-02 07:00")]),
+            &["arrive", "the window closes before she leaves"],
+        ),
+        (
+            "a year outside the nodal formulas",
+            said("tide", &[("place", "Boston"), ("day", "2150-01-01")]),
+            &["outside 1900 to 2100"],
+        ),
+        (
+            "of a stream too",
+            said("tide", &[("place", "at noaa/FPI0901"), ("day", "2150-01-01")]),
+            &["outside 1900 to 2100"],
+        ),
+        ("a place without zone", said("tide", &[("place", "the creek"), ("table", WATERS)]), &["zone UTC"]),
+        (
+            "a zone that is none",
+            of_table(WATERS, "Europe/Atlantis"),
+            &["the time zone Europe/Atlantis is not known", "UTC"],
+        ),
+        (
+            "a datum left out",
+            said("dryout", &[("place", "ticon/brest-822-fra-uhslc_fd"), ("ground", "1 m")]),
+            &["Cannot tell", "datum-offset"],
+        ),
+        ("as it is", at_boston(BOSTON), &["high water at 07:50"]),
+        (
+            "local time taken for UTC",
+            at_boston(BOSTON_LOCAL),
+            &["before those that the constants of Boston give", "local time taken for UTC", "(zone)"],
+        ),
+        ("a table of another place", at_boston(BOSTON_OTHER), &["rise 0.8 m", "another place or year"]),
+        (
+            "or of another year",
+            said(
+                "tide",
+                &[("place", "the creek"), ("table", WATERS), ("zone", "UTC"), ("day", "2027-10-02")],
+            ),
+            &["2027-10-02 is not in it", "another year"],
+        ),
+    ];
+    for (what, text, parts) in rows {
+        for part in *parts {
+            assert!(text.contains(part), "{what}: {part:?} is not in {text:?}");
+        }
+    }
 }
 
+/// The stream of a station as `tide` shows it: official figures of 30 August 2026 (`reference/tide/noaa_tides_currents.csv`): flood of 3.14
+/// kn at 00:56, slack at 04:05, ebb of 3.51 kn at 06:51, all UTC; a bin that is not held, and a depth that is not told.
 #[test]
-fn routes() {
-    let passage = |route: &str, more: &[(&str, &str)]| {
-        said(
-            "passage",
-            &[&[("route", route), ("leave", "08:00"), ("zone", "UTC"), ("day", "2026-10-02")], more].concat(),
-        )
+fn the_stream_of_a_station() {
+    let at = |place: &str| {
+        said("tide", &[("place", place), ("day", "2026-08-30"), ("days", "1"), ("zone", "UTC")])
     };
-    assert!(passage("55.90 N 7.40 W Renn pier", &[]).contains("two points"));
-    let many = (0..5000)
-        .map(|i| format!("{:.3} N 4.0 W", 50.0 + f64::from(i) * 0.001))
-        .collect::<Vec<_>>()
-        .join("\n");
-    assert!(passage(&many, &[]).contains("5000 points"));
-    let over = passage("52.0 N 179.9 E a\n52.0 N 179.9 W b", &[]);
-    assert!(over.contains("at b by 11:4"), "7.4 nm at 2 kn: {over}");
-    let held = passage("3 nm to a; stream 9 kn against until 09:40, 1 kn with", &[]);
-    assert!(held.contains("cannot stem the stream") && held.contains("before 09:40"), "{held}");
-    let closed = passage("3 nm to a", &[("arrive", "by 2026-10-02 07:00")]);
-    assert!(closed.contains("the window closes before she leaves"), "{closed}");
-    let home = said("gethome", &[("miles", "3"), ("stream", "9 kn against"), ("now", "22:00")]);
-    assert!(home.contains("cannot stem this stream"), "{home}");
+    let told = at("at noaa/FPI0901@9");
+    for part in ["flood of 3.1 kn at 00:5", "slack at 04:0", "ebb of 3.5 kn at 06:5", "setting to"] {
+        assert!(told.contains(part), "{part}: {told}");
+    }
+    assert_eq!(at("noaa/FPI0901"), told, "a key needs no word before it");
+    assert!(at("at noaa/EPT0003@4").contains("not bin 4"));
+    assert!(at("at noaa/EPT0003 depth deep").contains("depth 14 ft"));
+    assert!(at("at the Gull Rock").contains("no station"));
 }
 
 /// What the way home makes of streams by constants and tables, and what is missing.

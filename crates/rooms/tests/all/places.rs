@@ -31,6 +31,10 @@ fn place(number: i64, entries: &[(&str, &str)]) -> Record {
 }
 
 fn said(room: &str, shop_places: Vec<Record>, replies: &[(&str, &str)]) -> String {
+    of_shop(room, Ok(shop_places), replies)
+}
+
+fn of_shop(room: &str, shop_places: Result<Vec<Record>, String>, replies: &[(&str, &str)]) -> String {
     let boat = Loaded { shop_places, ..understand(DEMO_BOAT, "Sea Campion", &[]).unwrap() };
     let room = ROOMS.iter().find(|known| known.card().key == room).unwrap();
     let replies = Replies::read(room.questions(), replies.iter().copied()).unwrap();
@@ -70,4 +74,59 @@ fn what_cannot_be_used_of_it_is_said() {
     for part in ["ground:", "touched: say with what draught", "held: write one of wall"] {
         assert!(wrong.contains(part), "{part}: {wrong}");
     }
+}
+
+/// A store whose places cannot be read is not one without places.
+#[test]
+fn places_that_cannot_be_read_are_said() {
+    let unread = |replies: &[(&str, &str)]| of_shop("tide", Err("the file is no store".to_owned()), replies);
+    let missed = unread(&[("place", "Creek quay at the steps")]);
+    assert!(missed.contains("could not be read (the file is no store)"), "{missed}");
+    let station = unread(&[("place", "Boston"), ("day", "2026-10-02")]);
+    assert!(
+        station.contains("high water at 03:50") && station.contains("none of them was looked at"),
+        "{station}"
+    );
+}
+
+/// She lies on her keel's foot and her bilge where nothing holds her: an opening low down fills, a high one does not.
+#[test]
+fn she_fills_before_she_floats() {
+    let dry = |more: &[(&str, &str)]| {
+        said(
+            "dryout",
+            vec![creek(&[("said.ground", "0.9 m ± 0.1 m")])],
+            &[&[("place", "Creek quay")], more].concat(),
+        )
+    };
+    assert!(dry(&[]).contains("cannot be told: type her lowest opening"), "{}", dry(&[]));
+    let low = dry(&[("opening", "1.6 m out, 1.9 m up")]);
+    assert!(
+        low.contains("Lying over she fills before she floats.") && low.contains("shut and seal it"),
+        "{low}"
+    );
+    let high = dry(&[("opening", "0.3 m out, 3.4 m up")]);
+    assert!(high.contains("she lifts before water comes in"), "{high}");
+    assert!(!dry(&[("opening", "1.6 m out, 1.9 m up"), ("held", "legs")]).contains("fills before"));
+}
+
+/// A landing makes the bands of the next tides narrower, and the weather of a place is learned.
+#[test]
+fn landings_narrow_the_bands() {
+    let dry = |more: &[(&str, &str)]| {
+        said(
+            "dryout",
+            vec![creek(&[("said.ground", "0.9 m ± 0.3 m")])],
+            &[&[("place", "Creek quay"), ("day", "2026-09-20")], more].concat(),
+        )
+    };
+    let (plain, landed) =
+        (dry(&[]), dry(&[("touched", "2026-09-19 08:40 with 1.70 m; 2026-09-18 08:15 with 1.70 m")]));
+    println!("{plain}\n{landed}");
+    let within = |text: &str| -> f64 {
+        let (_, rest) = text.split_once("touches at ").unwrap();
+        rest.split_once("± ").unwrap().1.split_whitespace().next().unwrap().parse().unwrap()
+    };
+    assert!(within(&landed) < within(&plain), "{plain} {landed}");
+    assert!(landed.contains("Weather there, one sigma with these landings"), "{landed}");
 }
