@@ -160,49 +160,34 @@ impl Course<'_> {
     /// # Errors
     /// Why there is none.
     pub fn planned(&self, supply: &Supply, left: &Left, grid: Grid) -> Result<Planned, NoPlan> {
-        const PASSES: usize = 8;
-        const CUTS: usize = 3;
+        const PASSES: usize = 6;
         const AGREES: f64 = 0.004;
-        let mut pieces = self.pieces(grid);
-        let (mut cuts, mut is_quick) = (0, true);
+        let pieces = self.pieces(grid);
         let mut shares = vec![supply.share(left); pieces.len() + 1];
         let mut at_stops = vec![left.clone(); pieces.len() + 1];
-        let goes = |pieces: &[Piece], plan: &Plan| {
-            self.run(pieces, supply, (self.leaves_s, left), |stands| plan.chosen[stands.piece])
+        let goes = |plan: &Plan| {
+            self.run(&pieces, supply, (self.leaves_s, left), |stands| plan.chosen[stands.piece])
         };
         for pass in 0..PASSES {
-            // The first looks are for the charge along the way and for where it has to be cut finer alone.
-            let grid = if is_quick { grid.quick() } else { grid };
+            // The first look is for the charge along the way alone.
+            let grid = if pass == 0 { grid.quick() } else { grid };
             let gains = self.gains(&pieces, supply, |i| at_stops[i].clone());
             let (spans, held) = self.spans_s(&pieces, &shares)?;
             let policy = self.policy(&pieces, &shares, &gains, &spans, grid);
             let plan =
                 self.trace(&pieces, &shares, &gains, &policy, grid).ok_or(held.unwrap_or(NoPlan::NoWay));
             let plan = match plan {
-                Err(_) if is_quick => {
-                    is_quick = false;
-                    continue;
-                }
+                Err(_) if pass == 0 => continue,
                 plan => plan?,
             };
-            if is_quick
-                && cuts < CUTS
-                && let Some((finer, of)) = self.cut_finer(&pieces, &plan, grid)
-            {
-                cuts += 1;
-                shares = of.iter().map(|i| shares[*i]).collect();
-                at_stops = of.iter().map(|i| at_stops[*i].clone()).collect();
-                pieces = finer;
-                continue;
-            }
-            let run = goes(&pieces, &plan);
+            let run = goes(&plan);
             let off =
                 shares.iter().zip(&run.shares).map(|(one, other)| (one - other).abs()).fold(0.0, f64::max);
             if run.shares.len() == shares.len() {
                 shares.clone_from(&run.shares);
                 at_stops.clone_from(&run.left);
             }
-            if std::mem::take(&mut is_quick) || grid.is_close && off > AGREES && pass + 1 < PASSES {
+            if pass == 0 || grid.is_close && off > AGREES && pass + 1 < PASSES {
                 continue;
             }
             if !grid.is_close {
@@ -212,38 +197,9 @@ impl Course<'_> {
             let closer = self.policy(&pieces, &shares, &gains, &strip, grid);
             let closer = self.trace(&pieces, &shares, &gains, &closer, grid);
             let plan = closer.filter(|closer| closer.energy_j < plan.energy_j).unwrap_or(plan);
-            return Ok(Planned { run: goes(&pieces, &plan), pieces, plan, policy, shares, gains });
+            return Ok(Planned { run: goes(&plan), pieces, plan, policy, shares, gains });
         }
         Err(NoPlan::NoWay)
-    }
-
-    /// The pieces cut up where the stream changes on one of them by much of what she makes over the ground, one speed all along it being a
-    /// poor choice there; with the piece that each was a part of, and the end. None where nothing is to be cut.
-    fn cut_finer(&self, pieces: &[Piece], plan: &Plan, grid: Grid) -> Option<(Vec<Piece>, Vec<usize>)> {
-        /// With these doubling the grid changes the energy by less than 0.5 % where the stream runs as fast as she does.
-        const CHANGES: f64 = 0.25;
-        const MOST: f64 = 16.0;
-        const TIMES: usize = 4;
-        let (mut finer, mut of) = (Vec::new(), Vec::new());
-        for (i, piece) in pieces.iter().enumerate() {
-            let (from_s, to_s) = (plan.at_s[i], plan.at_s[i + 1]);
-            let (piece, count) = match *piece {
-                Piece::Way(leg, length_m) => {
-                    let stream = &self.legs[leg].stream;
-                    let (one, other) = (stream.at(from_s), stream.at(to_s));
-                    let changes_m_s =
-                        (one.along_m_s - other.along_m_s).hypot(one.across_m_s - other.across_m_s);
-                    let over_ground = length_m / (to_s - from_s).max(1.0);
-                    let count = (changes_m_s / (CHANGES * over_ground)).ceil().clamp(1.0, MOST);
-                    (Piece::Way(leg, length_m / count), count as usize)
-                }
-                stop => (stop, 1),
-            };
-            finer.extend(std::iter::repeat_n(piece, count));
-            of.extend(std::iter::repeat_n(i, count));
-        }
-        of.push(pieces.len());
-        (finer.len() > pieces.len() && finer.len() <= TIMES * grid.pieces).then_some((finer, of))
     }
 
     /// What is best at every place and time of a course like that of `planned`, at the charge that its plan leaves her.
