@@ -53,7 +53,7 @@ after(async () => {
 for (const { width, height } of [{ width: 360, height: 740 }, { width: 1280, height: 900 }]) {
   for (const colorScheme of /** @type {const} */ (["light", "dark"])) {
     test(`every page at ${width} px, ${colorScheme}`, async () => {
-      const { page, context, faults } = await device(browser, { viewport: { width, height }, colorScheme, hasTouch: width < 500 });
+      const { page, context, faults } = await device(browser, { viewport: { width, height }, colorScheme, hasTouch: width < 500, reducedMotion: "reduce" });
       await page.goto(program.url("/"));
       for (const [name, path] of Object.entries(PAGES)) {
         await page.goto(program.url(path));
@@ -71,7 +71,6 @@ for (const { width, height } of [{ width: 360, height: 740 }, { width: 1280, hei
           for (const fold of document.querySelectorAll("details")) fold.open = true;
           document.documentElement.dataset.theme = "night";
         });
-        await page.waitForTimeout(200); // Colours of buttons take an eighth of a second.
         assert.deepEqual(await grave(page), [], `${name}, all open, by night`);
         assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${name}, all open, is wider than the window`);
         if (width < 500) assert.deepEqual(await smallTargets(page), [], name);
