@@ -18,7 +18,7 @@ use wakewright_store::{SaveOutcome, Store, UnixMs};
 use wakewright_units::{Quantity, parse_certain};
 
 use super::trial::ToldArgs;
-use super::{Done, Failure, OutputArgs, output, room, trial_store};
+use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, room, trial_store};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{
@@ -139,7 +139,7 @@ struct Found {
 impl Found {
     fn diagnosis(&self) -> Result<Diagnosis, Failure> {
         diagnose_boat(&self.boat, &self.epochs, &self.options)
-            .map_err(|why| Failure::input(format!("{why}\n")))
+            .map_err(|why| Failure { message: format!("{why}\n"), code: CHECK_FAILED })
     }
 }
 
@@ -208,7 +208,13 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
         let added = if apart.may_be_packs { " --noted beside=yes adds their amps." } else { "" };
         output::complain(&format!("{}{added}\n", remark(&apart.notice, &paper).text));
     }
-    if let Some(fault) = reading.faults.first() {
+    // What was not written is asked; what was written wrongly is refused.
+    let (wrong, asked): (Vec<_>, Vec<_>) =
+        reading.faults.iter().partition(|fault| document.conditions.contains_key(&fault.field));
+    for fault in asked {
+        output::complain(&format!("{}: {}\n", fault.field, fault.problem));
+    }
+    if let Some(fault) = wrong.first() {
         return Err(Failure::input(format!("{}: {}\n", fault.field, fault.problem)));
     }
     let count = reading.used().len();
@@ -232,7 +238,13 @@ pub fn causes(args: &CausesArgs) -> Done {
     if let Some(folder) = &args.draw {
         draw(folder, args.width, &diagnosis, &paper)?;
     }
-    args.evidence.show("causes", &found, &causes_answer(&found.boat.name, &diagnosis, &paper), &paper)
+    show_causes(&args.evidence, &found, &diagnosis, &paper)
+}
+
+/// Shows what was found; ends as a command without an answer where that is that nothing can be said.
+fn show_causes(evidence: &EvidenceArgs, found: &Found, diagnosis: &Diagnosis, paper: &Paper) -> Done {
+    let shown = evidence.show("causes", found, &causes_answer(&found.boat.name, diagnosis, paper), paper)?;
+    Ok(if diagnosis.tells_nothing() { CHECK_FAILED } else { shown })
 }
 
 /// Writes the pictures; files of the same names are written over, no others touched.
@@ -297,6 +309,10 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
     }
     let found = gather(&args.evidence, args.evidence.alone)?;
     let diagnosis = found.diagnosis()?;
+    if diagnosis.tells_nothing() {
+        // What nothing can be said of is not forecast.
+        return show_causes(&args.evidence, &found, &diagnosis, &output::paper(&args.evidence.output));
+    }
     let remedies = if args.remedies.is_empty() {
         usual_remedies(&diagnosis)
     } else {
