@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, HeldForecast, Remedy, usual_remedies};
+use wakewright_logs::LogNotice;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::causes::{
@@ -23,7 +24,7 @@ use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{
     adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against,
 };
-use wakewright_rooms::logs::question_words;
+use wakewright_rooms::logs::{question_words, remark};
 use wakewright_rooms::remedies::read_remedy;
 use wakewright_rooms::sampling::DEFAULT_SEED;
 use wakewright_rooms::trials::{LogShelf, known_mappings};
@@ -179,12 +180,19 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
         let (word, value) = noted.split_once('=').ok_or_else(usage)?;
         trial_store::note(&mut document, word.trim(), value.trim()).map_err(Failure::input)?;
     }
+    let paper = output::paper(&args.output);
     let mut logs = Vec::new();
     for (file, opened) in args.logs.iter().zip(args.told.open(&args.logs, &known)?) {
         for question in &opened.questions {
             output::complain(&format!("{file}: {}\n", question_words(question, "--answer ")));
         }
         let log = opened.log.map_err(|why| Failure::input(format!("{file}: {why}\n")))?;
+        for notice in &log.notices {
+            let is_asked = |text: &str| opened.questions.iter().any(|question| question.text == text);
+            if matches!(notice, LogNotice::Question(text) if !is_asked(text)) {
+                output::complain(&format!("{file}: {}\n", remark(notice, &paper).text));
+            }
+        }
         document.logs.push(LogUse {
             digest: file.clone(),
             name: file.clone(),
@@ -196,6 +204,10 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
     }
     let given: Vec<Option<&_>> = logs.iter().map(Some).collect();
     let reading = read_trial(&document, &given);
+    for apart in &reading.apart {
+        let added = if apart.may_be_packs { " --noted beside=yes adds their amps." } else { "" };
+        output::complain(&format!("{}{added}\n", remark(&apart.notice, &paper).text));
+    }
     // What was not written is asked; what was written wrongly is refused.
     let (wrong, asked): (Vec<_>, Vec<_>) =
         reading.faults.iter().partition(|fault| document.conditions.contains_key(&fault.field));

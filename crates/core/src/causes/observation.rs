@@ -219,7 +219,7 @@ fn reason_to_leave_out(run: &TrialRun, boat: &Boat) -> Option<LeftOut> {
     if made.pull_n.is_some() && made.shaft_speed_rev_s.is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }
-    if made.setting().is_none() && !run.is_full_throttle {
+    if made.setting().is_none_or(|setting| setting == 0.0) && made.pull_n.is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }
     let speed = made.speed_through_water_m_s.or(made.speed_over_ground_m_s)?;
