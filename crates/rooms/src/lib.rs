@@ -78,12 +78,12 @@ pub static ROOMS: [&dyn AnyRoom; 20] = [
     &options::Options,
     &search::Searching,
     &quote::Quote,
-    &checkup::CheckUp,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,
     &passage::Passage,
     &commission::Commission,
     &call::Call,
+    &checkup::CheckUp,
     &fleet::Fleet,
 ];

@@ -51,7 +51,7 @@ pub use evidence::{CausesError, Epoch, LeftOut, Observed, TrialRun};
 pub use figure::{CAUSES_FIGURES, CRUISE_SHORT, FULL_SHORT, causes_figure, causes_value, figure_of_cause};
 pub use forecast_sheets::{FORECAST_SHEETS, HELD_SHEETS, HeldForecast};
 pub use growth::growth_spread;
-pub use headline::{Headline, Missing, NAMED_FROM, REFUSED_BELOW};
+pub use headline::{Headline, Missing, NAMED_FROM, REFUSED_BELOW, Refusal};
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};
 pub use observation::{Datum, DatumKind, Held, Noise, Observation};
