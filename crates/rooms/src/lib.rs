@@ -21,6 +21,7 @@ pub mod explain;
 pub mod first_questions;
 pub mod fleet;
 pub mod gethome;
+pub mod growth;
 pub mod left_out;
 pub mod logs;
 pub mod moment;
@@ -65,7 +66,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation; the last is asked of all boats.
-pub static ROOMS: [&dyn AnyRoom; 20] = [
+pub static ROOMS: [&dyn AnyRoom; 21] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -79,6 +80,7 @@ pub static ROOMS: [&dyn AnyRoom; 20] = [
     &search::Searching,
     &quote::Quote,
     &checkup::CheckUp,
+    &growth::Growth,
     &tide::Tide,
     &dryout::DryOut,
     &gethome::GetHome,
