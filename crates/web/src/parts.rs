@@ -14,7 +14,7 @@ use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_units::{UnitSystem, format_number};
 
 use super::sent::As;
-use super::words::fault_words;
+use super::words::{fault_words, plain};
 use super::{address, visitor};
 use wakewright_rooms::whatif::Tried;
 
@@ -65,8 +65,17 @@ pub fn live(name: &str, contents: &Markup) -> Markup {
 
 /// A part under its name and chief figure; folded on a narrow page as first opened, open on a wide one and in print.
 pub fn fold(key: &str, title: &str, chief: &str, is_open: bool, contents: &Markup) -> Markup {
+    part(Some(key), title, chief, is_open, contents)
+}
+
+/// The same for what a page is for: it stands open on every screen, until a hand folds it.
+pub fn chief_part(title: &str, contents: &Markup) -> Markup {
+    part(None, title, "", true, contents)
+}
+
+fn part(key: Option<&str>, title: &str, chief: &str, is_open: bool, contents: &Markup) -> Markup {
     html! {
-        details.fold data-fold=(key) open[is_open] {
+        details.fold data-fold=[key] open[is_open] {
             summary { span.title { (title) } " " span.chief { (chief) } }
             div { (contents) }
         }
@@ -122,7 +131,7 @@ pub fn finding_with(finding: &Finding, gain: Option<&str>, way_out: &Markup) -> 
             }
             (way_out)
         }
-        div.further data-live="further" { p.under-sentence { (finding.further) } }
+        div.further data-live="further" { p.under-sentence { (plain(&finding.further, "")) } }
     }
 }
 
@@ -328,7 +337,7 @@ pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
     html! {
         details.caution data-caution=(heading) open {
             summary { strong { (heading) } }
-            @for caution in cautions { p { (caution) } }
+            @for caution in cautions { p { (plain(&caution, "")) } }
         }
     }
 }
@@ -346,10 +355,10 @@ pub fn notices(notices: &[Notice], is_open: bool) -> Markup {
         .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
         .collect();
     html! {
-        @for notice in of(Severity::Weak) { p.notice.weak { (notice.text()) } }
+        @for notice in of(Severity::Weak) { p.notice.weak { (plain(&notice.text(), "")) } }
         @if !counts.is_empty() {
             (fold("notices", "Read with the figures", &counts.join(", "), is_open, &html! {
-                @for note in &notes { p.notice { (note) } }
+                @for note in &notes { p.notice { (plain(note, "")) } }
                 @if !estimated.is_empty() {
                     p.notice { "Estimated because not given: " (estimated.join(", ")) "." }
                 }

@@ -72,7 +72,7 @@ pub fn sheet_of(slug: &str) -> String {
 
 /// `text` without the document's syntax: `draught = "1.7 m"` is “1.7 m”, `[hull]` is “Hull”, `hull.keel` and what is
 /// so named in `section` are the field's words.
-fn plain(text: &str, section: &str) -> String {
+pub fn plain(text: &str, section: &str) -> String {
     let is_of_key =
         |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || "_.[]".contains(letter);
     let (mut out, mut rest) = (String::new(), text);

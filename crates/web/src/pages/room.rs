@@ -23,6 +23,7 @@ use crate::parts::{self, Widths, live};
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
+use crate::words::plain;
 
 /// A room at a boat, with what the address asks.
 #[derive(Clone, Copy)]
@@ -283,7 +284,8 @@ enum Came {
 
 /// In the place of the finding: what must be typed.
 fn asks_for(why: &str) -> Markup {
-    let (sentence, further) = why.trim().split_once(". ").map_or((why.trim(), ""), |(one, rest)| (one, rest));
+    let why = plain(why.trim(), "");
+    let (sentence, further) = why.split_once(". ").map_or((why.as_str(), ""), |(one, rest)| (one, rest));
     let sentence = format!("{}.", capitalised(sentence).trim_end_matches('.'));
     parts::finding(&Finding { sentence, further: further.to_owned(), ..Finding::default() })
 }
@@ -411,14 +413,20 @@ impl<'a> OnPage<'a> {
                 .picture(block, Place::Below)
                 .map_or_else(|| html! {}, |picture| self.fold(key, caption, chief, &picture)),
             Block::Words { title, text, chief } => {
-                let said = html! { @for paragraph in text { p { (paragraph) } } };
+                let said = html! { @for paragraph in text { p { (plain(paragraph, "")) } } };
                 if title.is_empty() { said } else { self.fold(title, title, chief, &said) }
             }
             Block::Caution { .. } | Block::Lines(_) => html! {},
         }
     }
 
+    /// What stands alone below, or opens a page of the shop, is what the page is for: it stands open.
     fn fold(&self, key: &str, title: &str, chief: &str, contents: &Markup) -> Markup {
+        let mut below = self.answer.blocks.iter().filter_map(Block::key_below);
+        let is_chief = below.next() == Some(key) && (self.shop.is_some() || below.next().is_none());
+        if is_chief {
+            return parts::chief_part(title, contents);
+        }
         parts::fold(key, title, chief, self.widths.unfolds(), contents)
     }
 
