@@ -191,6 +191,9 @@ struct RunsArgs {
     /// Current out of the bank is written as negative
     #[arg(long)]
     turn_current: bool,
+    /// The logs are of packs side by side, one each: their amps are added
+    #[arg(long)]
+    packs_beside: bool,
     /// Loads that are not the drive
     #[arg(long, value_name = "WATTS")]
     house: Option<String>,
@@ -266,6 +269,7 @@ fn runs(args: &RunsArgs) -> Done {
         current_zero_a: quantity(&args.zero, Quantity::Current)?,
         house_power_w: quantity(&args.house, Quantity::Power)?,
         is_current_negated: args.turn_current,
+        has_packs_beside: args.packs_beside,
         ..JoinOptions::default()
     };
     let bounds =

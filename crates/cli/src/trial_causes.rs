@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wakewright_core::causes::{CausesOptions, Diagnosis, Epoch, HeldForecast, Remedy, usual_remedies};
+use wakewright_logs::LogNotice;
 use wakewright_logs::trial::{LogUse, TrialDocument, read_trial};
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::causes::{
@@ -17,13 +18,13 @@ use wakewright_store::{SaveOutcome, Store, UnixMs};
 use wakewright_units::{Quantity, parse_certain};
 
 use super::trial::ToldArgs;
-use super::{Done, Failure, OutputArgs, output, room, trial_store};
+use super::{CHECK_FAILED, Done, Failure, OutputArgs, output, room, trial_store};
 use crate::load;
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::diagnosing::{
     adopted, diagnose_boat, epoch_of, epochs_of_store, forecast_remedies, hold_against,
 };
-use wakewright_rooms::logs::question_words;
+use wakewright_rooms::logs::{question_words, remark};
 use wakewright_rooms::remedies::read_remedy;
 use wakewright_rooms::sampling::DEFAULT_SEED;
 use wakewright_rooms::trials::{LogShelf, known_mappings};
@@ -138,7 +139,7 @@ struct Found {
 impl Found {
     fn diagnosis(&self) -> Result<Diagnosis, Failure> {
         diagnose_boat(&self.boat, &self.epochs, &self.options)
-            .map_err(|why| Failure::input(format!("{why}\n")))
+            .map_err(|why| Failure { message: format!("{why}\n"), code: CHECK_FAILED })
     }
 }
 
@@ -179,12 +180,19 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
         let (word, value) = noted.split_once('=').ok_or_else(usage)?;
         trial_store::note(&mut document, word.trim(), value.trim()).map_err(Failure::input)?;
     }
+    let paper = output::paper(&args.output);
     let mut logs = Vec::new();
     for (file, opened) in args.logs.iter().zip(args.told.open(&args.logs, &known)?) {
         for question in &opened.questions {
             output::complain(&format!("{file}: {}\n", question_words(question, "--answer ")));
         }
         let log = opened.log.map_err(|why| Failure::input(format!("{file}: {why}\n")))?;
+        for notice in &log.notices {
+            let is_asked = |text: &str| opened.questions.iter().any(|question| question.text == text);
+            if matches!(notice, LogNotice::Question(text) if !is_asked(text)) {
+                output::complain(&format!("{file}: {}\n", remark(notice, &paper).text));
+            }
+        }
         document.logs.push(LogUse {
             digest: file.clone(),
             name: file.clone(),
@@ -196,7 +204,17 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
     }
     let given: Vec<Option<&_>> = logs.iter().map(Some).collect();
     let reading = read_trial(&document, &given);
-    if let Some(fault) = reading.faults.first() {
+    for apart in &reading.apart {
+        let added = if apart.may_be_packs { " --noted beside=yes adds their amps." } else { "" };
+        output::complain(&format!("{}{added}\n", remark(&apart.notice, &paper).text));
+    }
+    // What was not written is asked; what was written wrongly is refused.
+    let (wrong, asked): (Vec<_>, Vec<_>) =
+        reading.faults.iter().partition(|fault| document.conditions.contains_key(&fault.field));
+    for fault in asked {
+        output::complain(&format!("{}: {}\n", fault.field, fault.problem));
+    }
+    if let Some(fault) = wrong.first() {
         return Err(Failure::input(format!("{}: {}\n", fault.field, fault.problem)));
     }
     let count = reading.used().len();
@@ -220,7 +238,13 @@ pub fn causes(args: &CausesArgs) -> Done {
     if let Some(folder) = &args.draw {
         draw(folder, args.width, &diagnosis, &paper)?;
     }
-    args.evidence.show("causes", &found, &causes_answer(&found.boat.name, &diagnosis, &paper), &paper)
+    show_causes(&args.evidence, &found, &diagnosis, &paper)
+}
+
+/// Shows what was found; ends as a command without an answer where that is that nothing can be said.
+fn show_causes(evidence: &EvidenceArgs, found: &Found, diagnosis: &Diagnosis, paper: &Paper) -> Done {
+    let shown = evidence.show("causes", found, &causes_answer(&found.boat.name, diagnosis, paper), paper)?;
+    Ok(if diagnosis.tells_nothing() { CHECK_FAILED } else { shown })
 }
 
 /// Writes the pictures; files of the same names are written over, no others touched.
@@ -285,6 +309,10 @@ pub fn forecasts(args: &ForecastArgs) -> Done {
     }
     let found = gather(&args.evidence, args.evidence.alone)?;
     let diagnosis = found.diagnosis()?;
+    if diagnosis.tells_nothing() {
+        // What nothing can be said of is not forecast.
+        return show_causes(&args.evidence, &found, &diagnosis, &output::paper(&args.evidence.output));
+    }
     let remedies = if args.remedies.is_empty() {
         usual_remedies(&diagnosis)
     } else {

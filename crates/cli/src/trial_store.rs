@@ -272,7 +272,7 @@ pub fn show(args: &ShowArgs) -> Done {
 #[command(
     after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
     wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
-    came\"\n\nWhat can be noted: date, title, done (since the trial before), note, zero, house, turned (yes or no), throttle_held (yes: it was not touched between opposite runs), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
+    came\"\n\nWhat can be noted: date, title, done (since the trial before), note, zero, house, turned (yes or no), beside (yes: the logs are of packs side by side, whose amps are added), throttle_held (yes: it was not touched between opposite runs), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
     shift (log: time, as 2:20 s), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, used_charge (amp-hours since full), rest_voltage, \
@@ -370,6 +370,7 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
         "zero" => TrialAddress::MeterZero,
         "house" => TrialAddress::MeterHouse,
         "turned" => TrialAddress::MeterTurned,
+        "beside" => TrialAddress::MeterBeside,
         "throttle_held" => TrialAddress::ThrottleHeld,
         "least_run" => TrialAddress::LeastRun,
         word => TrialAddress::of_name(word).ok_or_else(|| {
@@ -382,7 +383,10 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
     };
     let change = format!("{word}={value}");
     if !document.set_typed(&address, value) {
-        let why = if matches!(address, TrialAddress::MeterTurned | TrialAddress::ThrottleHeld) {
+        let why = if matches!(
+            address,
+            TrialAddress::MeterTurned | TrialAddress::MeterBeside | TrialAddress::ThrottleHeld
+        ) {
             "write yes or no"
         } else if value.len() > LONGEST_TEXT {
             "longer than a trial holds"

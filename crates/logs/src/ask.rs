@@ -157,6 +157,9 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
             };
             let said = crate::table::unit_symbol(&head, measured.unwrap_or(M::SpeedOverGround));
             let why = match said {
+                Some(said) if measured == Some(M::Power) => {
+                    format!("The name says {said}, which is next to nothing for what moves her.")
+                }
                 Some(said) => format!("The name says {said}, and the way from place to place does not."),
                 None => "The name says none.".to_owned(),
             };

@@ -7,7 +7,7 @@ pub(crate) use packs::{keep_together, together, told_total};
 
 use std::collections::BTreeMap;
 
-use super::battery_moves::{Bins, bins, correlation, speed_bins};
+use super::battery_moves::{Bins, bins, common, correlation, speed_bins};
 use crate::log::{Channel, Log, Source};
 use crate::measured::Measured as M;
 use crate::table::Mapping;
@@ -88,9 +88,9 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
             of.entry(name).or_default().push(channel);
         }
     }
-    let find = |channels: &[&Channel], measured: M| {
-        channels.iter().filter(|c| c.measured == measured).max_by_key(|c| c.count).map(|c| (*c).clone())
-    };
+    fn find<'a>(channels: &[&'a Channel], measured: M) -> Option<&'a Channel> {
+        channels.iter().copied().filter(|c| c.measured == measured).max_by_key(|c| c.count)
+    }
     // Volts that no battery is named for hold for all of a table, and so do amps that have no volts of their own.
     let unnamed = |measured: M| {
         let found = of.get("").and_then(|channels| find(channels, measured));
@@ -101,14 +101,14 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
     let speed = speed_bins(log);
     of.iter()
         .filter_map(|(name, channels)| {
-            let volts = find(channels, M::Voltage).or_else(|| shared.clone());
+            let volts = find(channels, M::Voltage).or(shared);
             let amps = find(channels, M::Current)
-                .or_else(|| shared_amps.clone().filter(|_| find(channels, M::Voltage).is_some()));
+                .or_else(|| shared_amps.filter(|_| find(channels, M::Voltage).is_some()));
             let power = find(channels, M::Power);
             if power.is_none() && (volts.is_none() || amps.is_none()) {
                 return None;
             }
-            let moved = amps.as_ref().or(power.as_ref())?;
+            let moved = bins(amps.or(power)?, true);
             let has_own = |measured: M| find(channels, measured).is_some();
             Some(Battery {
                 of: name.clone(),
@@ -118,10 +118,10 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
                     .map(|c| c.key())
                     .collect::<Vec<String>>()
                     .join(", "),
-                with_speed: speed.as_ref().and_then(|speed| correlation(&bins(moved, true), speed)),
-                power_w: most_power(volts.as_ref(), amps.as_ref(), power.as_ref()),
+                with_speed: speed.as_ref().and_then(|speed| correlation(&moved, speed)),
+                power_w: most_power(volts, amps, power),
                 volts_v: volts.and_then(|volts| crate::checks::median(&volts.values)),
-                amps: amps.as_ref().map(|amps| bins(amps, true)).unwrap_or_default(),
+                amps: if amps.is_some() { moved } else { Bins::new() },
                 has_shared_amps: amps.is_some() && !has_own(M::Current),
                 has_shared_volts: shared.is_some() && !has_own(M::Voltage),
             })
@@ -142,7 +142,7 @@ pub(crate) fn likeliest(all: &[Battery]) -> Option<&Battery> {
 }
 
 /// Adds the values of another channel, with a sign, at the times of the first; times at which the other is silent are left out.
-fn add(channel: &mut Channel, other: &Channel, sign: f64) {
+pub(crate) fn add(channel: &mut Channel, other: &Channel, sign: f64) {
     const LONGEST_GAP_S: f64 = 30.0;
     let mut at = 0;
     let mut kept = Vec::with_capacity(channel.values.len());
@@ -296,8 +296,7 @@ pub(crate) fn most_power(
     let mut values: Vec<f64> = match (power, volts, amps) {
         (Some(power), ..) => power.values.clone(),
         (None, Some(volts), Some(amps)) => {
-            let volts = bins(volts, false);
-            bins(amps, false).iter().filter_map(|(bin, a)| Some(a * volts.get(bin)?)).collect()
+            common(&bins(amps, false), &bins(volts, false)).map(|(a, v)| a * v).collect()
         }
         _ => return None,
     };

@@ -2,7 +2,6 @@
 
 use crate::log::{Channel, Log};
 use crate::measured::Measured as M;
-use std::collections::BTreeMap;
 
 /// Bins over which amps are held against speed \[s\].
 const BIN_S: f64 = 10.0;
@@ -13,26 +12,35 @@ const LEAST_BINS: usize = 8;
 /// She must change her speed by this for amps to move with it \[m/s\], or her motor by as much in rev/s.
 const LEAST_CHANGE: f64 = 0.15;
 
-pub(super) type Bins = BTreeMap<i64, f64>;
+/// Means by the number of their bin, rising.
+pub(super) type Bins = Vec<(i64, f64)>;
 
 /// Means over even stretches of time.
 pub(super) fn bins(channel: &Channel, is_size: bool) -> Bins {
-    let mut sums: BTreeMap<i64, (f64, u32)> = BTreeMap::new();
-    // Most samples lie in the bin of the one before.
-    let mut open: Option<(i64, (f64, u32))> = None;
+    let mut sums: Vec<(i64, (f64, u32))> = Vec::new();
     for (time, value) in channel.times_s.iter().zip(&channel.values) {
         let bin = (time / BIN_S).floor() as i64;
-        let (_, (sum, count)) = match open {
-            Some(same) if same.0 == bin => same,
-            left => {
-                sums.extend(left);
-                (bin, sums.get(&bin).copied().unwrap_or_default())
-            }
-        };
-        open = Some((bin, (sum + if is_size { value.abs() } else { *value }, count + 1)));
+        let value = if is_size { value.abs() } else { *value };
+        match sums.last_mut() {
+            // Most samples lie in the bin of the one before.
+            Some((open, (sum, count))) if *open == bin => (*sum, *count) = (*sum + value, *count + 1),
+            Some((open, _)) if *open > bin => match sums.binary_search_by_key(&bin, |(bin, _)| *bin) {
+                Ok(at) => sums[at].1 = (sums[at].1.0 + value, sums[at].1.1 + 1),
+                Err(at) => sums.insert(at, (bin, (value, 1))),
+            },
+            _ => sums.push((bin, (value, 1))),
+        }
     }
-    sums.extend(open);
     sums.into_iter().map(|(bin, (sum, count))| (bin, sum / f64::from(count))).collect()
+}
+
+/// Both means of the bins that two have in common.
+pub(super) fn common(one: &Bins, other: &Bins) -> impl Iterator<Item = (f64, f64)> {
+    let mut others = other.iter().peekable();
+    one.iter().filter_map(move |(bin, value)| {
+        while others.next_if(|(before, _)| before < bin).is_some() {}
+        others.peek().filter(|(same, _)| same == bin).map(|(_, other)| (*value, *other))
+    })
 }
 
 /// Speed by which amps are told: over ground, through the water, else what the motor turns.
@@ -42,7 +50,7 @@ pub(super) fn speed_bins(log: &Log) -> Option<Bins> {
             let channel = log.of(measured).max_by_key(|c| c.count)?;
             let bins = bins(channel, true);
             let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-            for value in bins.values() {
+            for (_, value) in &bins {
                 (low, high) = (low.min(*value), high.max(*value));
             }
             (bins.len() >= LEAST_BINS && high - low >= LEAST_CHANGE).then_some(bins)
@@ -51,7 +59,7 @@ pub(super) fn speed_bins(log: &Log) -> Option<Bins> {
 }
 
 pub(super) fn correlation(amps: &Bins, speed: &Bins) -> Option<f64> {
-    let pairs: Vec<(f64, f64)> = amps.iter().filter_map(|(bin, a)| Some((*a, *speed.get(bin)?))).collect();
+    let pairs: Vec<(f64, f64)> = common(amps, speed).collect();
     if pairs.len() < LEAST_BINS {
         return None;
     }

@@ -4,6 +4,7 @@
 
 use wakewright_units::factors::KNOT_M_S;
 
+use super::battery_moves::{bins, common};
 use super::clock::{DAY_S, date_time_text};
 use super::frozen::{find_clipped, find_frozen};
 use super::log::{Channel, Log, TimeBase};
@@ -25,10 +26,23 @@ pub fn check_log(log: &mut Log) {
     find_wrong_units(log, &mut found);
     find_disagreement(log, &mut found);
     super::late::find_late(log, &mut found);
+    find_stiff_volts(log, &mut found);
     let has = |measured: M| log.of(measured).next().is_some();
     if has(M::CourseOverGroundMagnetic) && !has(M::CourseOverGround) && !has(M::MagneticVariation) {
         found.push(LogNotice::LeftOut(
             "The courses are magnetic: so is the direction of a stream that is found from them.".to_owned(),
+        ));
+    }
+    if has(M::SpeedOverGround)
+        && (has(M::HeadingMagnetic) || has(M::HeadingTrue))
+        && ![M::CourseOverGround, M::CourseOverGroundMagnetic, M::Latitude, M::SpeedThroughWater]
+            .into_iter()
+            .any(has)
+    {
+        found.push(LogNotice::LeftOut(
+            "Headings without courses or positions: what a stream sets across her way is seen by neither, and where no other log tells it her speed \
+             through the water comes out too high (4.12 kn for 4.00 with 1 kn across)."
+                .to_owned(),
         ));
     }
     if has(M::Current) && !has(M::Voltage) && !has(M::Power) {
@@ -68,6 +82,44 @@ fn find_old_clock(log: &Log, found: &mut Vec<LogNotice>) {
         date_time_text(from_s),
         fitting.concat()
     )));
+}
+
+/// Volts that stay where they are while many amps more are drawn: they may be those of another battery.
+fn find_stiff_volts(log: &Log, found: &mut Vec<LogNotice>) {
+    const LEAST_BINS: usize = 12;
+    const LEAST_A: f64 = 20.0;
+    /// Share of a bank's volts that an amp takes off: cells, cables and switches of a boat take ten times this and more.
+    /// From memory.
+    const SHARE_PER_A: f64 = 1e-5;
+    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+    let (Some(volts), Some(amps)) = (most(M::Voltage), most(M::Current)) else { return };
+    let (volts_bins, amps_bins) = (bins(volts, false), bins(amps, false));
+    let pairs: Vec<(f64, f64)> = common(&amps_bins, &volts_bins).collect();
+    let ends = |of: fn(&(f64, f64)) -> f64| {
+        let mut all: Vec<f64> = pairs.iter().map(of).collect();
+        all.sort_unstable_by(f64::total_cmp);
+        let last = all.len().saturating_sub(1);
+        Some((*all.get(last / 10)?, *all.get(last - last / 10)?))
+    };
+    let (Some((few, many)), Some((low, high))) = (ends(|p| p.0), ends(|p| p.1)) else { return };
+    let (room, middle) = (many - few, (low + high) / 2.0);
+    // Whole volts, or typed in once, say nothing of it.
+    let is_fine = volts.values.iter().any(|value| value.fract() != 0.0);
+    let is_read = volts.values.iter().any(|value| *value != volts.values[0]);
+    if pairs.len() < LEAST_BINS || room < LEAST_A || !is_fine || !is_read || middle <= 0.0 {
+        return;
+    }
+    let count = pairs.len() as f64;
+    let mean = pairs.iter().fold((0.0, 0.0), |sum, p| (sum.0 + p.0 / count, sum.1 + p.1 / count));
+    let cross: f64 = pairs.iter().map(|p| (p.0 - mean.0) * (p.1 - mean.1)).sum();
+    let square: f64 = pairs.iter().map(|p| (p.0 - mean.0).powi(2)).sum();
+    // Whichever way the meter counts.
+    if (cross / square).abs() < SHARE_PER_A * middle {
+        found.push(LogNotice::Question(format!(
+            "The volts ({middle:.1} V) stay where they are while {room:.0} A more are drawn: are they those of the battery that drives her, and not \
+             of another or of a supply? She is reckoned with them until they are left out."
+        )));
+    }
 }
 
 fn find_implausible(log: &Log, found: &mut Vec<LogNotice>) {

@@ -60,6 +60,57 @@ pub(super) fn take_out(log: &mut Log, mapping: &Mapping) {
     }
 }
 
+/// Amps and watts that only ever rise count up (ampere-hours, energy) and flow through nothing: they are taken off the table,
+/// with what is to be asked about each.
+pub(super) fn take_out_counts(log: &mut Log, mapping: &mut Mapping) -> Vec<String> {
+    /// No meter of what flows climbs so often without falling once.
+    const LEAST_RISES: usize = 40;
+    let is_count = |channel: &Channel| {
+        let rises = channel.values.windows(2).filter(|two| two[1] > two[0]).count();
+        matches!(channel.measured, M::Current | M::Power)
+            && rises >= LEAST_RISES
+            && channel.values.windows(2).all(|two| two[1] >= two[0])
+    };
+    let counts: Vec<usize> = (log.channels.iter().filter(|channel| is_count(channel)))
+        .filter_map(|channel| match channel.source {
+            Source::Column(column) => Some(usize::from(column)),
+            _ => None,
+        })
+        .collect();
+    log.channels
+        .retain(|channel| !matches!(channel.source, Source::Column(c) if counts.contains(&usize::from(c))));
+    mapping.columns.retain(|mapped| !counts.contains(&mapped.column));
+    let name = |column: &usize| mapping.heads.get(*column).map_or("", String::as_str);
+    let ask = |column: &usize| {
+        format!(
+            "{:?} never falls, also when she stops: it is taken for a count (of ampere-hours or energy) and left out. Which column is what flows?",
+            name(column)
+        )
+    };
+    counts.iter().map(ask).collect()
+}
+
+/// Single values many times those on both sides of them, which are alike: no boat and no battery does that.
+fn lone_spikes(values: &[f64]) -> Vec<usize> {
+    const TIMES: f64 = 3.0;
+    const ALIKE: f64 = 0.25;
+    /// Over what flows most of the time.
+    const ABOVE: f64 = 1.5;
+    let is_spike = |three: &[f64]| {
+        let (before, value, after) = (three[0].abs(), three[1].abs(), three[2].abs());
+        value > TIMES * before && value > TIMES * after && (before - after).abs() <= ALIKE * before.max(after)
+    };
+    let found: Vec<usize> =
+        values.windows(3).enumerate().filter(|(_, three)| is_spike(three)).map(|(at, _)| at + 1).collect();
+    if found.is_empty() {
+        return found;
+    }
+    let mut sizes: Vec<f64> = values.iter().map(|value| value.abs()).collect();
+    let place = sizes.len() * 9 / 10;
+    let high = *sizes.select_nth_unstable_by(place, f64::total_cmp).1;
+    found.into_iter().filter(|at| values[*at].abs() > ABOVE * high).collect()
+}
+
 /// Values that stand for none, alone for a moment among values that flow or turn: no boat stops and is as fast again
 /// within seconds, and no amps cease while the motor turns on.
 pub(super) fn take_out_lone(log: &mut Log, mapping: &Mapping) {
@@ -68,10 +119,22 @@ pub(super) fn take_out_lone(log: &mut Log, mapping: &Mapping) {
     const WHILE_TURNING_S: f64 = 60.0;
     const ALIKE: f64 = 0.25;
     const LEAST: usize = 3;
+    const SPIKES_SHARE: f64 = 0.05;
     let turns = [M::ShaftSpeed, M::MotorSpeed].into_iter().find_map(|m| log.of(m).max_by_key(|c| c.count));
     let turns = turns.cloned();
     let mut said: Vec<String> = Vec::new();
+    let mut spikes: Vec<String> = Vec::new();
     for channel in log.channels.iter_mut().filter(|c| COSTLY.contains(&c.measured)) {
+        let mut lone = lone_spikes(&channel.values).into_iter().peekable();
+        let mut at = 0;
+        let had = channel.values.len();
+        if lone.peek().is_some() && lone.len() as f64 <= SPIKES_SHARE * had as f64 {
+            retain(channel, |_, _| {
+                at += 1;
+                lone.next_if(|spike| spike + 1 == at).is_none()
+            });
+            spikes.push(format!("{} of {}", had - channel.values.len(), channel.measured.label()));
+        }
         let written = written_of(channel, mapping);
         let is_none = |value: f64| value == 0.0 || is_a_none(written(value));
         let (times, values) = (&channel.times_s, &channel.values);
@@ -111,6 +174,12 @@ pub(super) fn take_out_lone(log: &mut Log, mapping: &Mapping) {
         retain(channel, |time, value| !nones.contains(&value) && (value != 0.0 || !noughts.contains(&time)));
         said.push(format!("{} of {}", had - channel.values.len(), channel.measured.label()));
     }
+    if !spikes.is_empty() {
+        log.notices.push(LogNotice::LeftOut(format!(
+            "Single values three times those on both sides of them and more are left out as faults of a meter: {}.",
+            spikes.join(", ")
+        )));
+    }
     if !said.is_empty() {
         log.notices.push(LogNotice::LeftOut(format!(
             "Noughts and other numbers that meters write for none, alone among values that flow, are left out as dropouts: {}.",
@@ -144,7 +213,7 @@ fn is_a_none(number: f64) -> bool {
     (number + 1.0).abs() < 1e-9 || NONES.contains(&digits(number).as_str())
 }
 
-fn retain(channel: &mut Channel, is_kept: impl Fn(f64, f64) -> bool) {
+fn retain(channel: &mut Channel, mut is_kept: impl FnMut(f64, f64) -> bool) {
     let kept: Vec<(f64, f64)> = channel
         .times_s
         .iter()

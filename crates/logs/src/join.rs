@@ -30,6 +30,8 @@ pub struct JoinOptions {
     pub is_current_negated: bool,
     /// Loads that are not the drive \[W\].
     pub house_power_w: f64,
+    /// True where several logs are of packs side by side: their amps (and watts) are added.
+    pub has_packs_beside: bool,
 }
 
 impl Default for JoinOptions {
@@ -40,6 +42,7 @@ impl Default for JoinOptions {
             current_zero_a: 0.0,
             is_current_negated: false,
             house_power_w: 0.0,
+            has_packs_beside: false,
         }
     }
 }
@@ -125,7 +128,7 @@ pub fn join(logs: &[(&Log, f64)], options: &JoinOptions) -> Result<Vec<Outing>, 
     if bases.any(|other| other != base) {
         return Err(JoinError::MixedClocks);
     }
-    let chosen = choose(&logs);
+    let chosen = choose(&logs, options.has_packs_beside);
     let outings = outings_of(&chosen, options.step_s);
     Ok(outings.into_iter().map(|(start_s, end_s)| resample(&chosen, base, start_s, end_s, options)).collect())
 }

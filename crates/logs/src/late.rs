@@ -77,7 +77,7 @@ fn lag(leads: &Channel, follows: &Channel) -> Option<f64> {
     };
     let now = at(0);
     // A lag that leaves little of the log to be held against is chance.
-    let span = leads.keys().next_back()? - leads.keys().next()?;
+    let span = leads.last()?.0 - leads.first()?.0;
     let best =
         (0..=MOST_STEPS.min(span / 8)).map(|steps| (steps, at(steps))).max_by(|a, b| a.1.total_cmp(&b.1))?;
     let is_clear = best.1 >= FITS && 1.0 - best.1 <= LEFT * (1.0 - now) && 1.0 - now >= LEAST_MISFIT;

@@ -19,13 +19,15 @@ pub(super) enum Line<'a> {
 pub(super) struct Lines<R> {
     reader: R,
     buffer: Vec<u8>,
+    /// The last line ended with CR: a LF that follows is its second half.
+    was_return: bool,
     /// Lines given so far; the number of the last one, from 1.
     pub number: u64,
 }
 
 impl<R: BufRead> Lines<R> {
     pub fn new(reader: R) -> Self {
-        Self { reader, buffer: Vec::with_capacity(256), number: 0 }
+        Self { reader, buffer: Vec::with_capacity(256), was_return: false, number: 0 }
     }
 
     /// The next line, `None` at the end.
@@ -44,13 +46,16 @@ impl<R: BufRead> Lines<R> {
                 }
                 break;
             }
-            let end = available.iter().position(|b| *b == b'\n');
-            let piece = &available[..end.unwrap_or(available.len())];
+            // A LF after a CR belongs to it.
+            let half = usize::from(std::mem::take(&mut self.was_return) && available[0] == b'\n');
+            let end = memchr::memchr2(b'\n', b'\r', &available[half..]).map(|at| half + at);
+            let piece = &available[half..end.unwrap_or(available.len())];
             let room = LONGEST_LINE.saturating_sub(self.buffer.len());
             self.buffer.extend_from_slice(&piece[..piece.len().min(room)]);
             // The end counts, so that an empty line is a line.
             length += piece.len() + usize::from(end.is_some());
-            let used = piece.len() + usize::from(end.is_some());
+            self.was_return = end.is_some_and(|at| available[at] == b'\r');
+            let used = half + piece.len() + usize::from(end.is_some());
             self.reader.consume(used);
             if end.is_some() {
                 break;
@@ -58,9 +63,6 @@ impl<R: BufRead> Lines<R> {
         }
         self.number += 1;
         let is_too_long = length > LONGEST_LINE + 1;
-        while self.buffer.last() == Some(&b'\r') {
-            self.buffer.pop();
-        }
         Ok(Some(if is_too_long { Line::TooLong(&self.buffer) } else { Line::Whole(&self.buffer) }))
     }
 }
@@ -82,5 +84,18 @@ mod tests {
         assert_eq!(lines.next().unwrap(), Some(Line::Whole(b"last".as_slice())));
         assert_eq!(lines.next().unwrap(), None);
         assert_eq!(lines.number, 5);
+    }
+
+    #[test]
+    fn a_return_alone_ends_a_line_however_the_bytes_are_cut() {
+        for size in 1..9 {
+            let bytes = &b"a\r\nb\rc\n\r\nd\r"[..];
+            let mut lines = Lines::new(std::io::BufReader::with_capacity(size, bytes));
+            let mut all = Vec::new();
+            while let Some(Line::Whole(line)) = lines.next().unwrap() {
+                all.push(String::from_utf8_lossy(line).into_owned());
+            }
+            assert_eq!(all, ["a", "b", "c", "", "d"], "{size}");
+        }
     }
 }

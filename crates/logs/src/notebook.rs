@@ -223,7 +223,43 @@ fn doubts_of(index: usize, row: &NotebookRow) -> Vec<NotebookFault> {
         let problem = doubt_of(row.cell(cell).trim(), quantity, usual, None)?;
         Some(NotebookFault { row: index, cell, problem })
     };
-    NotebookCell::ALL.into_iter().filter_map(doubt).collect()
+    let mut doubts: Vec<NotebookFault> = NotebookCell::ALL.into_iter().filter_map(doubt).collect();
+    let more = thousands_of(index, row).into_iter().filter(|odd| doubts.iter().all(|d| d.cell != odd.cell));
+    let more: Vec<NotebookFault> = more.collect();
+    doubts.extend(more);
+    doubts
+}
+
+/// What no boat has, and a thousandth or a thousand times it would be: a heading that says one unit above cells of another.
+/// Bounds: judgement, no source.
+fn thousands_of(index: usize, row: &NotebookRow) -> Vec<NotebookFault> {
+    let value = |cell: NotebookCell| match cell.kind() {
+        CellKind::Number(quantity, usual) => read(row.cell(cell), quantity, usual).ok().flatten(),
+        _ => None,
+    };
+    let found = [
+        (
+            NotebookCell::Volts,
+            1000.0..f64::INFINITY,
+            "no boat's bank has so many volts: are they millivolts?",
+        ),
+        (
+            NotebookCell::Amps,
+            2000.0..f64::INFINITY,
+            "no boat's drive takes so many amps: are they milliamps?",
+        ),
+        (NotebookCell::Power, 0.001..20.0, "next to nothing drives no boat: are they kilowatts?"),
+    ];
+    let odd = found.into_iter().filter(|(cell, bounds, _)| value(*cell).is_some_and(|v| bounds.contains(&v)));
+    odd.map(|(cell, _, why)| NotebookFault {
+        row: index,
+        cell,
+        problem: format!(
+            "{}: {why} Write the unit into the cell; it is used as it stands",
+            row.cell(cell).trim()
+        ),
+    })
+    .collect()
 }
 
 fn read_row(index: usize, row: &NotebookRow, faults: &mut Vec<NotebookFault>) -> Run {
@@ -409,6 +445,18 @@ mod tests {
         assert!(fault.problem.contains("1200"), "{}", fault.problem);
         // One reading is none of a speed.
         assert!(notebook_runs(&[row("out", "1,200", "49.2", "60", "4.125")]).is_ok());
+    }
+
+    /// Millivolts and kilowatts under a heading of volts and watts are doubted, not taken in silence.
+    #[test]
+    fn thousands_are_said() {
+        for (volts, amps, power) in [("52580", "40", ""), ("52.6", "40300", ""), ("", "", "2.1")] {
+            let odd = NotebookRow { power: power.to_owned(), ..row("out", "700", volts, amps, "4.2") };
+            let (runs, faults) = notebook_runs_lenient(&[odd]);
+            assert_eq!((runs.len(), faults.len()), (1, 1), "{volts} {amps} {power}: {faults:?}");
+        }
+        let told = NotebookRow { power: "2.1 kW".to_owned(), ..row("out", "700", "52580 mV", "40", "4.2") };
+        assert_eq!(notebook_runs_lenient(&[told]).1, []);
     }
 
     /// A share of the throttle is a run like any other; a word that says nothing of it is asked about.

@@ -306,8 +306,12 @@ fn read_table(
     let is_whole = is_told && mapping.answered.is_empty();
     let of_file = std::mem::take(&mut reading.questions);
     let mut questions = Vec::new();
+    let mut counts = Vec::new();
     if !is_whole {
         let mut doubts = proposal.doubts;
+        counts = dropouts::take_out_counts(&mut log, &mut mapping);
+        table::ask_whole_amps(&mut doubts, &mut mapping, &mut log);
+        table::hold_power(&mut doubts, &mut mapping, &mut log);
         table::settle_speed_unit(&mut doubts, &mut mapping, &mut log);
         table::hold_against_places(&mut doubts, &mut mapping, &mut log, &mut remarks);
         questions = table_questions(&doubts, &mut mapping, &kept, &mut remarks);
@@ -317,8 +321,9 @@ fn read_table(
             _ => true,
         });
     }
-    let unread = if is_whole { None } else { table::unread(&mapping, &kept, &remarks) };
-    log.notices.extend(unread.map(LogNotice::Question));
+    let unread =
+        if is_whole { None } else { table::unread(&mapping, &kept, &[remarks.as_slice(), &counts].concat()) };
+    log.notices.extend(counts.into_iter().chain(unread).map(LogNotice::Question));
     questions.extend(of_file);
     finish(reading, &mut log, &mut mapping, questions);
     if is_whole {

@@ -4,7 +4,7 @@
 
 use std::borrow::Cow;
 
-use super::battery_moves::{Bins, bins, correlation};
+use super::battery_moves::{Bins, bins, common, correlation};
 use super::checks::{LIMITS, median};
 use super::log::{Channel, Log, Source};
 use super::measured::Measured as M;
@@ -43,6 +43,8 @@ pub struct Between {
     pub notice: LogNotice,
     /// Channels, each of a log, that can be left out.
     pub leave_out: Vec<(usize, String)>,
+    /// The logs may be of packs side by side, whose amps are to be added.
+    pub may_be_packs: bool,
 }
 
 impl Between {
@@ -65,14 +67,55 @@ fn is_frozen(log: &Log, channel: &Channel) -> bool {
     })
 }
 
+/// Volts and amps, or watts: what a battery tells of itself.
+fn is_whole(log: &Log) -> bool {
+    let has = |measured: M| log.of(measured).next().is_some();
+    has(M::Power) || (has(M::Voltage) && has(M::Current))
+}
+
+/// Whether two channels of amps (or watts) may be those of two packs side by side: each log tells of a whole battery, and
+/// the volts are alike.
+fn may_be_packs(one: &Offered<'_>, other: &Offered<'_>) -> bool {
+    matches!(one.channel.measured, M::Current | M::Power)
+        && is_whole(one.log)
+        && is_whole(other.log)
+        && is_same_bank(one.log, other.log)
+}
+
+/// The amps (or watts) of packs side by side, added to those that were taken first.
+fn with_packs<'a>(chosen: Chosen<'a>, all: &[Offered<'a>]) -> Chosen<'a> {
+    let moved = |channel: &Channel, offset_s: f64| {
+        let mut moved = channel.clone();
+        moved.times_s.iter_mut().for_each(|time| *time += offset_s);
+        moved
+    };
+    let mut added = vec![all[0].number];
+    let mut sum: Option<Channel> = None;
+    for other in all.iter().filter(|other| may_be_packs(&all[0], other)) {
+        // One channel of each log, and nothing of a log that speaks at other times.
+        let is_at_once = all[0].span_s.0 < other.span_s.1 && other.span_s.0 < all[0].span_s.1;
+        if added.contains(&other.number) || !is_at_once {
+            continue;
+        }
+        added.push(other.number);
+        let sum = sum.get_or_insert_with(|| moved(&chosen.channel, chosen.offset_s));
+        let other = moved(other.channel, other.offset_s);
+        let middle = |channel: &Channel| median(&channel.values).unwrap_or(0.0);
+        // The meter of one may count the other way round.
+        let sign = if middle(sum) * middle(&other) < 0.0 { -1.0 } else { 1.0 };
+        crate::battery::add(sum, &other, sign);
+        sum.count = sum.values.len() as u64;
+    }
+    match sum {
+        Some(sum) => Chosen { channel: Cow::Owned(sum), offset_s: 0.0 },
+        None => chosen,
+    }
+}
+
 /// The log whose battery is the drive's, where several logs have whole ones of different banks: its amps move with her
 /// speed, else most power flows there.
 fn drives(logs: &[(&Log, f64)]) -> Option<usize> {
     const MOVES: f64 = 0.3;
-    let is_whole = |log: &Log| {
-        let has = |measured: M| log.of(measured).next().is_some();
-        has(M::Power) || (has(M::Voltage) && has(M::Current))
-    };
     let whole: Vec<usize> = (0..logs.len()).filter(|number| is_whole(logs[*number].0)).collect();
     let (first, others) = whole.split_first()?;
     if others.iter().all(|other| is_same_bank(logs[*first].0, logs[*other].0)) {
@@ -192,10 +235,15 @@ fn pieced<'a>(all: &[Offered<'a>]) -> Option<Chosen<'a>> {
     })
 }
 
-/// The series of each quantity.
-pub(super) fn choose<'a>(logs: &[(&'a Log, f64)]) -> Vec<Chosen<'a>> {
+/// The series of each quantity; amps and watts of packs side by side added.
+pub(super) fn choose<'a>(logs: &[(&'a Log, f64)], has_packs_beside: bool) -> Vec<Chosen<'a>> {
     let drives = drives(logs);
-    M::ALL.iter().filter_map(|measured| pieced(&offered(logs, drives, *measured))).collect()
+    let of = |measured: &M| {
+        let all = offered(logs, drives, *measured);
+        let chosen = pieced(&all)?;
+        Some(if has_packs_beside { with_packs(chosen, &all) } else { chosen })
+    };
+    M::ALL.iter().filter_map(of).collect()
 }
 
 fn shifted_bins(of: &Offered<'_>) -> Bins {
@@ -209,9 +257,10 @@ fn shifted_bins(of: &Offered<'_>) -> Bins {
 
 /// Where logs that speak at once do not say the same, and what of a log is not used beside another.
 #[must_use]
-pub fn between(logs: &[(&Log, f64)]) -> Vec<Between> {
+pub fn between(logs: &[(&Log, f64)], has_packs_beside: bool) -> Vec<Between> {
     const LEAST_BINS: usize = 3;
     const ALIKE: f64 = 0.05;
+    const LEAST_A: f64 = 1.0;
     let mut found = Vec::new();
     let drives = drives(logs);
     for (measured, limit) in LIMITS {
@@ -219,8 +268,7 @@ pub fn between(logs: &[(&Log, f64)]) -> Vec<Between> {
         let Some((first, others)) = all.split_first() else { continue };
         for other in others.iter().filter(|other| other.number != first.number) {
             let (one, two) = (shifted_bins(first), shifted_bins(other));
-            let common: Vec<(f64, f64)> =
-                one.iter().filter_map(|(bin, a)| Some((*a, *two.get(bin)?))).collect();
+            let common: Vec<(f64, f64)> = common(&one, &two).collect();
             let (name, key) = (measured.label(), other.channel.key());
             if common.len() < LEAST_BINS {
                 if OF_BATTERY.contains(&measured) && !goes_on(first, other) {
@@ -233,6 +281,7 @@ pub fn between(logs: &[(&Log, f64)]) -> Vec<Between> {
                         log: other.number,
                         notice: LogNotice::LeftOut(text),
                         leave_out: Vec::new(),
+                        may_be_packs: false,
                     });
                 }
                 continue;
@@ -240,10 +289,33 @@ pub fn between(logs: &[(&Log, f64)]) -> Vec<Between> {
             let apart: Vec<f64> = common.iter().map(|(a, b)| (a - b).abs()).collect();
             let size: Vec<f64> = common.iter().map(|(a, b)| a.abs().max(b.abs())).collect();
             let (Some(apart), Some(size)) = (median(&apart), median(&size)) else { continue };
-            if apart <= limit.max(ALIKE * size) {
+            let may_be_packs = may_be_packs(first, other);
+            if may_be_packs && has_packs_beside {
                 continue;
             }
             let middle = |values: Vec<f64>| median(&values).unwrap_or(0.0);
+            let leave_out = vec![(first.number, first.channel.key()), (other.number, other.channel.key())];
+            if apart <= limit.max(ALIKE * size) {
+                // Amps that flow, told alike by two: half of what she takes where they are two.
+                if may_be_packs && measured == M::Current && size > LEAST_A {
+                    let text = format!(
+                        "Logs {} and {} tell volts and amps at once, and alike ({:.1} A and {:.1} A in the middle): is that one battery seen twice, or \
+                         two packs side by side, each with its own amps? Until somebody says log {} alone is taken.",
+                        first.number + 1,
+                        other.number + 1,
+                        middle(common.iter().map(|(a, _)| *a).collect()),
+                        middle(common.iter().map(|(_, b)| *b).collect()),
+                        first.number + 1,
+                    );
+                    found.push(Between {
+                        log: other.number,
+                        notice: LogNotice::Question(text),
+                        leave_out,
+                        may_be_packs,
+                    });
+                }
+                continue;
+            }
             found.push(Between {
                 log: other.number,
                 notice: LogNotice::LogsDisagree {
@@ -259,7 +331,8 @@ pub fn between(logs: &[(&Log, f64)]) -> Vec<Between> {
                         middle(common.iter().map(|(_, b)| *b).collect()),
                     ),
                 },
-                leave_out: vec![(first.number, first.channel.key()), (other.number, key)],
+                leave_out,
+                may_be_packs,
             });
         }
     }

@@ -1,7 +1,7 @@
 //! Clocks in two zones: the shift that lays logs over each other, or their speed over the amps.
 //! Not for: joining (`join`).
 
-use super::battery_moves::{Bins, bins, correlation};
+use super::battery_moves::{Bins, bins, common, correlation};
 use super::clock::DAY_S;
 use super::log::{Log, TimeBase};
 use super::measured::Measured as M;
@@ -147,10 +147,7 @@ fn by_clock(logs: &[&Log]) -> Vec<ZoneShift> {
             let fits = pairs.filter(|(own, other)| is_speed(own.0) != is_speed(other.0)).filter_map(
                 |(own, other)| {
                     let moved: Bins = own.1.iter().map(|(bin, value)| (bin + shift, *value)).collect();
-                    Some((
-                        correlation(&moved, &other.1)?,
-                        moved.keys().filter(|bin| other.1.contains_key(bin)).count(),
-                    ))
+                    Some((correlation(&moved, &other.1)?, common(&moved, &other.1).count()))
                 },
             );
             fits.max_by(|a, b| a.0.total_cmp(&b.0))
@@ -209,10 +206,7 @@ fn by_motion(logs: &[&Log]) -> Vec<ZoneShift> {
                 .flat_map(|(_, own)| others.iter().map(move |(_, other)| (own, other)))
                 .filter_map(|(own, other)| {
                     let moved: Bins = own.iter().map(|(bin, value)| (bin + shift, *value)).collect();
-                    Some((
-                        correlation(&moved, other)?,
-                        moved.keys().filter(|bin| other.contains_key(bin)).count(),
-                    ))
+                    Some((correlation(&moved, other)?, common(&moved, other).count()))
                 })
                 .max_by(|a, b| a.0.total_cmp(&b.0))
         };

@@ -237,6 +237,11 @@ fn one_pack_words(study: &BankStudy, speed: impl Fn(f64) -> String, paper: &Pape
         return "; it is one pack, and when that drops out she has no drive".to_owned();
     };
     let left = full.left.map_or_else(|| "nothing".to_owned(), |(left, _)| speed(left));
+    if full.outcome.surely_holds().is_none() {
+        return format!(
+            "; with one pack lost {left} is left if the others carry full throttle, and nothing says what they may give"
+        );
+    }
     if full.outcome.holds {
         return format!("; with one pack lost the others carry full throttle and {left} is left");
     }

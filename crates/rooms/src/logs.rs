@@ -376,17 +376,19 @@ pub fn trial_facts(
             ))
         }));
     }
-    for apart in between(&logs) {
+    for apart in between(&logs, options.has_packs_beside) {
         let text = remark(&apart.notice, paper).text;
         let typed: Vec<String> =
             apart.leave_out.iter().map(|(log, key)| format!("--leave-out \"{}:{key}\"", log + 1)).collect();
+        let added = if apart.may_be_packs { " --packs-beside adds their amps." } else { "" };
         notices.push(match typed.is_empty() {
             true => apart.notice,
-            false => LogNotice::Question(format!("{text} {} leaves one out.", typed.join(" or "))),
+            false => LogNotice::Question(format!("{text}{added} {} leaves one out.", typed.join(" or "))),
         });
     }
     if plain.iter().any(|run| run.current_a.is_some_and(|amps| amps < 0.0)) {
-        notices.push(LogNotice::CurrentSign);
+        let text = remark(&LogNotice::CurrentSign, paper).text;
+        notices.push(LogNotice::Question(format!("{text} --turn-current says so.")));
     }
     let failures = opened.iter().filter_map(|opened| {
         let why = opened.log.as_ref().err()?;

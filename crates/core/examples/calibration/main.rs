@@ -241,7 +241,8 @@ fn verdict(case: &Case, diagnosis: &Diagnosis) -> Verdict {
     });
     let quality = &diagnosis.sampling;
     let (headline, named, named_probability) = match diagnosis.headline() {
-        Headline::FitsNothing => ("fits_nothing", "", 0.0),
+        Headline::FitsNothing(_) => ("fits_nothing", "", 0.0),
+        Headline::Misread(what) => ("misread", what.key(), 0.0),
         Headline::StreamIn => ("stream_in", "", 0.0),
         Headline::NotShort => ("not_short", "", 0.0),
         Headline::Ask(_) => ("ask", "", 0.0),

@@ -44,6 +44,15 @@ pub struct OnePackLost {
     pub holds: bool,
 }
 
+impl OnePackLost {
+    /// Whether the rest carry the load; `None` where nothing says what they may give.
+    #[must_use]
+    pub fn surely_holds(&self) -> Option<bool> {
+        let is_limit_known = self.share_of_limit > 0.0 && self.share_of_limit.is_finite();
+        (!self.holds || is_limit_known).then_some(self.holds)
+    }
+}
+
 impl Bank {
     /// One group at 25 °C without cables.
     #[must_use]

@@ -3,6 +3,7 @@
 
 use super::cause::Cause;
 use super::diagnosis::{Diagnosis, Share, interval_of};
+use super::hypothesis::Hypothesis;
 use super::observation::{DatumKind, Observation};
 use super::parameter::OfTrial;
 use super::shares::value_now;
@@ -13,7 +14,9 @@ use crate::trial::Run;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Headline {
     /// The readings fit no cause that is known here: nothing is named, nothing offered for adoption.
-    FitsNothing,
+    FitsNothing(Refusal),
+    /// The runs look as if they were made or read otherwise than written: that comes before any cause.
+    Misread(Hypothesis),
     /// The stream is still in every run: whether she is fast or slow cannot be told.
     StreamIn,
     /// She does what she should.
@@ -26,6 +29,20 @@ pub enum Headline {
     Open,
 }
 
+/// Why the readings are taken to fit nothing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Refusal {
+    /// Hardly a repeated trial would fit as badly.
+    Unlikely,
+    /// The best fit has her slower with the throttle open than she was measured \[m/s\].
+    Slower {
+        /// The fastest speed that was measured, without the stream.
+        measured_m_s: f64,
+    },
+    /// An instrument would have to show as wrong as none does.
+    Instrument(OfTrial),
+}
+
 /// What was not read or noted, without which a likely cause has no ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Missing {
@@ -33,8 +50,12 @@ pub enum Missing {
     OtherSpeed,
     /// Volts under load, which tell bank, controller, motor and belt from each other.
     Volts,
+    /// Volts of her own bank: those that were written down are of another.
+    OwnVolts,
     /// A look at the bottom.
     Bottom,
+    /// A look at the blades, or a hand on them.
+    Blades,
     /// The wind of the day.
     Wind,
     /// The depth: a boat between banks or over a near bottom drags as one that is foul.
@@ -47,6 +68,10 @@ pub const NAMED_FROM: f64 = 0.5;
 /// it. In simulated trials with one strong cause a hull that drags had 0.83 and more, a hull that was named wrongly
 /// beside a voltmeter or bank out of order mostly less than this.
 const HULL_NAMED_FROM: f64 = 0.75;
+/// Factor by which a meter or counter shows wrong at most: beyond it something else is read (judgement, no source).
+const MOST_WRONG: f64 = 1.35;
+/// Standard deviations by which a measured speed must pass what she is said to make.
+const CLEARLY: f64 = 2.5;
 /// Share of repeated trials that fit worse below which a fit is refused.
 pub const REFUSED_BELOW: f64 = 0.02;
 
@@ -62,11 +87,17 @@ impl Diagnosis {
     /// What the first sentence may say of it.
     #[must_use]
     pub fn headline(&self) -> Headline {
-        if self.is_refused() {
-            return Headline::FitsNothing;
+        if let Some(hypothesis) = self.misread() {
+            return Headline::Misread(hypothesis);
+        }
+        if let Some(refusal) = self.refusal() {
+            return Headline::FitsNothing(refusal);
         }
         if self.is_stream_in() {
             return Headline::StreamIn;
+        }
+        if self.problem.has_other_volts() {
+            return Headline::Ask(Missing::OwnVolts);
         }
         let point = &self.points[0];
         if point.short_probability < NAMED_FROM {
@@ -97,13 +128,16 @@ impl Diagnosis {
         let is_of_runs = |has: fn(&Run) -> bool| epoch.runs.iter().any(|run| has(&run.run));
         let has_wind =
             epoch.observed.true_wind_m_s.is_some() || is_of_runs(|run| run.wind_speed_m_s.is_some());
-        let has_depth = is_of_runs(|run| run.depth_m.is_some());
+        let has_depth = is_of_runs(|run| run.depth_m.is_some()) || self.problem.is_in_canal();
+        let of_blades = matches!(cause, Cause::BladeGrowth | Cause::Hull | Cause::Transmission);
         let has_log_alone = is_read(DatumKind::LogSpeed) && !is_read(DatumKind::Speed);
         let of_drag = matches!(cause, Cause::BottomGrowth | Cause::Hull | Cause::Load);
         let of_drive = matches!(cause, Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank);
         [
-            (Missing::Volts, of_drive && !is_read(DatumKind::Volts)),
+            (Missing::OwnVolts, self.problem.has_other_volts()),
+            (Missing::Volts, of_drive && !is_read(DatumKind::Volts) && !self.problem.has_other_volts()),
             (Missing::Bottom, cause == Cause::BottomGrowth && epoch.observed.bottom.is_none()),
+            (Missing::Blades, of_blades && epoch.observed.blades.is_none()),
             (Missing::OtherSpeed, (of_drag || cause == Cause::Unexplained) && has_log_alone),
             (Missing::Wind, of_drag && !has_wind),
             (Missing::Depth, of_drag && !has_depth),
@@ -145,12 +179,49 @@ impl Diagnosis {
     /// True where nothing may be named, shared out or adopted: the fit is refused, or the stream is in it.
     #[must_use]
     pub fn tells_nothing(&self) -> bool {
-        self.is_refused() || self.is_stream_in()
+        self.misread().is_some() || self.refusal().is_some() || self.is_stream_in()
     }
 
-    /// True where hardly a repeated trial would fit as badly as these readings do.
+    /// Why the readings are taken to fit nothing; `None` where they fit.
     #[must_use]
-    pub fn is_refused(&self) -> bool {
-        self.fit.p_value < REFUSED_BELOW
+    pub fn refusal(&self) -> Option<Refusal> {
+        if self.fit.p_value < REFUSED_BELOW {
+            return Some(Refusal::Unlikely);
+        }
+        // With the throttle part open she is no faster than with it open; where that was run it stands for itself.
+        let (fastest, sd) = self.fastest_through_water();
+        if fastest - CLEARLY * sd > self.points[0].now.p90 {
+            return Some(Refusal::Slower { measured_m_s: fastest });
+        }
+        let no_instrument = |(what, factor): &(OfTrial, Interval)| {
+            (factor.value.ln().abs() > MOST_WRONG.ln() && *what != OfTrial::LogFactor).then_some(*what)
+        };
+        self.wrong_instruments().iter().find_map(no_instrument).map(Refusal::Instrument)
+    }
+
+    /// The fastest double run with its standard deviation \[m/s\]; nought where there is none, or one at full throttle.
+    fn fastest_through_water(&self) -> (f64, f64) {
+        let now = self.problem.now();
+        let mine = || self.problem.observations.iter().filter(|o| o.epoch == now);
+        if mine().any(|o| o.held.is_full_throttle()) {
+            return (0.0, 0.0);
+        }
+        let pairs = mine().filter(|o| o.runs.len() > 1);
+        let speeds = pairs.flat_map(|o| &o.data).filter(|datum| datum.kind == DatumKind::Speed);
+        speeds
+            .fold((0.0, 0.0), |best, datum| if datum.value > best.0 { (datum.value, datum.sd) } else { best })
+    }
+
+    /// How the runs were made or read otherwise than written, where that is likelier than not.
+    #[must_use]
+    pub fn misread(&self) -> Option<Hypothesis> {
+        let now = self.problem.now();
+        let of = |what: Hypothesis| {
+            let mine = self.oddities.iter().filter(|(odd, _)| odd.on(now) == what);
+            (what, mine.map(|(_, probability)| probability).sum::<f64>())
+        };
+        let likeliest = Hypothesis::ALL.into_iter().filter(|what| what.is_of_reading()).map(of);
+        let (what, probability) = likeliest.max_by(|a, b| a.1.total_cmp(&b.1))?;
+        (probability > NAMED_FROM).then_some(what)
     }
 }

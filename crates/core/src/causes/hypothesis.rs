@@ -27,13 +27,19 @@ pub enum Hypothesis {
     BeltSlips,
     /// The belt carries no more than a torque: at full throttle the motor runs ahead of it.
     BeltGives,
-    /// The motor turns faster for its volts and pulls less for its amps: weak magnets, or another winding.
+    /// The motor turns faster for its volts and pulls less for its amps: weak magnets; or another winding, either way.
     WeakMotor,
+    /// One of her two drives stood while the runs were made.
+    OneDrive,
+    /// The turns are the motor's where they are written as the shaft's, or the other way round.
+    OtherTurns,
+    /// Amps and power are those of one of several packs.
+    OnePackRead,
 }
 
 impl Hypothesis {
     /// All of them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 13] = [
         Self::Nothing,
         Self::PackLost,
         Self::PoorPacks,
@@ -44,6 +50,9 @@ impl Hypothesis {
         Self::BeltSlips,
         Self::BeltGives,
         Self::WeakMotor,
+        Self::OneDrive,
+        Self::OtherTurns,
+        Self::OnePackRead,
     ];
 
     /// Stable name for files.
@@ -60,6 +69,9 @@ impl Hypothesis {
             Self::BeltSlips => "belt_slips",
             Self::BeltGives => "belt_gives",
             Self::WeakMotor => "weak_motor",
+            Self::OneDrive => "one_drive",
+            Self::OtherTurns => "other_turns",
+            Self::OnePackRead => "one_pack_read",
         }
     }
 
@@ -77,6 +89,9 @@ impl Hypothesis {
             Self::BeltSlips => "the belt slips",
             Self::BeltGives => "the belt slips under full load",
             Self::WeakMotor => "the motor's magnets are weak, or its winding is another than stated",
+            Self::OneDrive => "one of her two drives stood",
+            Self::OtherTurns => "the turns are the motor's and not the shaft's, or the other way round",
+            Self::OnePackRead => "amps and power are those of one of her packs",
         }
     }
 
@@ -94,6 +109,9 @@ impl Hypothesis {
             Self::BeltSlips => "the belt slipped",
             Self::BeltGives => "the belt slipped under full load",
             Self::WeakMotor => "the motor's magnets were weak, or its winding was another than stated",
+            Self::OneDrive => "one of her two drives stood",
+            Self::OtherTurns => "the turns were the motor's and not the shaft's, or the other way round",
+            Self::OnePackRead => "amps and power were those of one of her packs",
         }
     }
 
@@ -111,6 +129,8 @@ impl Hypothesis {
             // A stamp that was worn, of another hub, or of before the blades were set anew.
             Self::OtherPitch => 0.02,
             Self::WeakMotor => 0.02,
+            Self::OneDrive => 0.03,
+            Self::OtherTurns | Self::OnePackRead => 0.01,
         }
     }
 
@@ -118,7 +138,9 @@ impl Hypothesis {
     #[must_use]
     pub fn strength(self) -> Spread {
         match self {
-            Self::Nothing | Self::PackLost => Spread::exact(1.0),
+            Self::Nothing | Self::PackLost | Self::OneDrive | Self::OtherTurns | Self::OnePackRead => {
+                Spread::exact(1.0)
+            }
             Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
             // Old or cold cells have twice to five times what they had when new.
             Self::PoorPacks => Spread::factor(1.6, 2.8, 5.0),
@@ -129,7 +151,7 @@ impl Hypothesis {
             Self::OtherPitch => Spread::factor(0.89, 1.0, 1.12),
             Self::BeltSlips => Spread::factor(0.01, 0.04, 0.12),
             Self::BeltGives => Spread::factor(0.45, 0.72, 0.95),
-            Self::WeakMotor => Spread::factor(1.03, 1.08, 1.20),
+            Self::WeakMotor => Spread::factor(0.90, 1.04, 1.18),
         }
     }
 
@@ -139,11 +161,18 @@ impl Hypothesis {
         match self {
             Self::Nothing => None,
             Self::PackLost | Self::PoorPacks | Self::PoorJoint => Some(Cause::Bank),
-            Self::HeldBack => Some(Cause::Limits),
+            Self::HeldBack | Self::OneDrive => Some(Cause::Limits),
             Self::OtherRatio | Self::BeltSlips | Self::BeltGives => Some(Cause::Transmission),
             Self::OtherPitch => Some(Cause::Propeller),
             Self::WeakMotor => Some(Cause::Motor),
+            Self::OtherTurns | Self::OnePackRead => Some(Cause::Instruments),
         }
+    }
+
+    /// Whether it is about how the runs were made or read, so that nothing can be said of her before it is settled.
+    #[must_use]
+    pub fn is_of_reading(self) -> bool {
+        matches!(self, Self::OneDrive | Self::OtherTurns | Self::OnePackRead)
     }
 
     /// Whether she can have it at all: a lone pack is not lost while she still goes, gears and toothed belts do
@@ -151,9 +180,11 @@ impl Hypothesis {
     #[must_use]
     pub fn is_possible(self, boat: &Boat, has_v_belt: bool) -> bool {
         match self {
-            Self::PackLost => boat.bank.groups.iter().map(|g| g.packs_in_parallel).sum::<u32>() > 1,
+            Self::PackLost | Self::OnePackRead => packs_of(boat) > 1,
+            Self::OneDrive => boat.drives.running > 1,
             Self::BeltSlips | Self::BeltGives => has_v_belt,
             Self::OtherRatio => (boat.drive_line.ratio - 1.0).abs() > 1e-6,
+            Self::OtherTurns => !(0.85..1.15).contains(&boat.drive_line.ratio),
             _ => true,
         }
     }
@@ -195,16 +226,27 @@ impl Hypothesis {
                 }
             }
             Self::WeakMotor => boat.motor.no_load_speed_rev_s_v *= strength,
+            Self::OneDrive => {
+                boat.drives.idle += boat.drives.running.saturating_sub(1);
+                boat.drives.running = boat.drives.running.min(1);
+            }
+            // Of the day, not of the boat.
+            Self::OtherTurns | Self::OnePackRead => {}
         }
     }
 }
 
+/// Packs side by side, of all groups.
+pub(super) fn packs_of(boat: &Boat) -> u32 {
+    boat.bank.groups.iter().map(|group| group.packs_in_parallel).sum()
+}
+
 /// Takes one pack out of the group that has most.
 fn lose_a_pack(boat: &mut Boat) {
-    let groups = &mut boat.bank.groups;
-    if groups.iter().map(|g| g.packs_in_parallel).sum::<u32>() <= 1 {
+    if packs_of(boat) <= 1 {
         return;
     }
+    let groups = &mut boat.bank.groups;
     let Some(most) = (0..groups.len()).max_by_key(|&i| groups[i].packs_in_parallel) else { return };
     if groups[most].packs_in_parallel > 1 {
         groups[most].packs_in_parallel -= 1;

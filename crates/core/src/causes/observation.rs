@@ -135,10 +135,15 @@ pub(super) fn observe(
     boat: &Boat,
     noise: &Noise,
 ) -> (Vec<Observation>, Unfitted) {
+    let trial = &without_other_volts(trial, boat);
+    let is_in_canal = boat.sea.depth_m.is_some() && boat.sea.canal_width_m.is_some();
     let mut unfitted = Vec::new();
     let mut usable = Vec::new();
     for (index, run) in trial.runs.iter().enumerate() {
-        match run.left_out.or_else(|| reason_to_leave_out(run, boat)) {
+        let reason = run.left_out.or_else(|| reason_to_leave_out(run, boat));
+        // A canal that her document has is reckoned with.
+        match reason.filter(|reason| !(is_in_canal && matches!(reason, LeftOut::Shallow | LeftOut::Confined)))
+        {
             Some(reason) => unfitted.push((index, reason)),
             None => usable.push(index),
         }
@@ -185,12 +190,36 @@ pub(super) fn observe(
     (observations, unfitted)
 }
 
+/// Whether these are volts of something else than her bank: a house battery's, or of one of several in a row. Half
+/// of what a bank has is not sag: three quarters of the least it may have in service, a fifth above the most
+/// (judgement, no source).
+#[must_use]
+pub(super) fn is_of_other_bank(volts: f64, boat: &Boat) -> bool {
+    let windows = boat.bank.groups.iter().map(|group| group.voltage_window_v());
+    let (low, high) = windows.fold((f64::INFINITY, 0.0_f64), |(a, b), (low, high)| (a.min(low), b.max(high)));
+    volts < 0.75 * low || volts > 1.2 * high
+}
+
+/// The trial without volts that are not her bank's, and without the power that was made of them.
+fn without_other_volts(trial: &Epoch, boat: &Boat) -> Epoch {
+    let mut trial = trial.clone();
+    for run in &mut trial.runs {
+        if run.run.voltage_v.is_some_and(|volts| is_of_other_bank(volts, boat)) {
+            run.run.voltage_v = None;
+            run.run.power_w = None;
+        }
+    }
+    trial.observed.rest_voltage_v =
+        trial.observed.rest_voltage_v.filter(|volts| !is_of_other_bank(*volts, boat));
+    trial
+}
+
 fn reason_to_leave_out(run: &TrialRun, boat: &Boat) -> Option<LeftOut> {
     let made = &run.run;
     if made.pull_n.is_some() && made.shaft_speed_rev_s.is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }
-    if made.setting().is_none() && !run.is_full_throttle {
+    if made.setting().is_none_or(|setting| setting == 0.0) && made.pull_n.is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }
     let speed = made.speed_through_water_m_s.or(made.speed_over_ground_m_s)?;

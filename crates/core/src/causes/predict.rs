@@ -3,8 +3,8 @@
 use super::cause::Cause;
 use super::course::{CourseDifference, course_difference};
 use super::evidence::{CausesError, Epoch};
-use super::hypothesis::Hypothesis;
-use super::observation::{Datum, DatumKind, Held, Noise, Observation, Unfitted, observe};
+use super::hypothesis::{Hypothesis, packs_of};
+use super::observation::{Datum, DatumKind, Held, Noise, Observation, Unfitted, is_of_other_bank, observe};
 use super::oddity::{Oddity, Reach};
 use super::parameter::{OfTrial, Parameter, Unknown, parameters};
 use crate::boat::{Boat, BoatSpec, Input};
@@ -78,11 +78,9 @@ impl Problem {
         if epochs.is_empty() {
             return Err(CausesError::NoTrial);
         }
-        let spec = in_a_calm(spec);
-        let specs: Vec<BoatSpec> = epochs
-            .iter()
-            .map(|epoch| epoch.then.as_deref().map_or_else(|| spec.clone(), in_a_calm))
-            .collect();
+        let specs: Vec<BoatSpec> =
+            epochs.iter().map(|epoch| in_a_calm(epoch.then.as_deref().unwrap_or(spec), epoch)).collect();
+        let spec = in_a_calm(spec, &epochs[epochs.len() - 1]);
         let mut observations = Vec::new();
         let mut unfitted = Vec::new();
         for (index, epoch) in epochs.iter().enumerate() {
@@ -115,6 +113,27 @@ impl Problem {
         self.bases[epoch].drive_line.ratio
     }
 
+    /// Whether the latest trial was made in the canal of her document.
+    #[must_use]
+    pub fn is_in_canal(&self) -> bool {
+        let sea = &self.bases[self.now()].sea;
+        sea.depth_m.is_some() && sea.canal_width_m.is_some()
+    }
+
+    /// Whether volts were written down on the latest day that are not her bank's; they are not fitted.
+    #[must_use]
+    pub fn has_other_volts(&self) -> bool {
+        let (epoch, boat) = (&self.epochs[self.now()], &self.bases[self.now()]);
+        let under_load = epoch.runs.iter().filter_map(|run| run.run.voltage_v);
+        under_load.chain(epoch.observed.rest_voltage_v).any(|volts| is_of_other_bank(volts, boat))
+    }
+
+    /// Whether turns were written down as the shaft's on the day of trial `epoch`.
+    fn is_by_shaft(&self, epoch: usize) -> bool {
+        let mut mine = self.observations.iter().filter(|o| o.epoch == epoch);
+        mine.any(|o| matches!(o.held, Held::Shaft(_)) || o.data.iter().any(|d| d.kind == DatumKind::Shaft))
+    }
+
     /// Number of unknowns.
     #[must_use]
     pub fn size(&self) -> usize {
@@ -134,12 +153,18 @@ impl Problem {
         let has_power = |o: &Observation| {
             o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Volts | DatumKind::Current))
         };
+        let is_turning = |o: &Observation| {
+            matches!(o.held, Held::Shaft(_) | Held::Motor(_))
+                || o.data.iter().any(|d| matches!(d.kind, DatumKind::Shaft | DatumKind::Motor))
+        };
         let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
         let is_shown = |odd: &Oddity| {
             let mut within = self.observations.iter().filter(|o| odd.reach.holds_on(o.epoch));
             match odd.what {
                 Hypothesis::Nothing => odd.reach == Reach::Every,
                 Hypothesis::HeldBack | Hypothesis::BeltGives => within.any(is_full),
+                Hypothesis::OtherTurns => within.any(is_turning),
+                Hypothesis::OneDrive => within.next().is_some(),
                 _ => within.any(|o| is_full(o) || has_power(o)),
             }
         };
@@ -197,6 +222,14 @@ impl Problem {
         boat.sea.in_service_factor *= unexplained;
         if hypothesis.cause().is_some_and(&counts) {
             day.does_belt_give = hypothesis == Hypothesis::BeltGives;
+            match hypothesis {
+                Hypothesis::OtherTurns if self.is_by_shaft(epoch) => {
+                    day.turning_factor *= boat.drive_line.ratio;
+                }
+                Hypothesis::OtherTurns => day.turning_factor /= boat.drive_line.ratio,
+                Hypothesis::OnePackRead => day.meter_factor /= f64::from(packs_of(&boat).max(1)),
+                _ => {}
+            }
             let deviate = deviates.last().copied().unwrap_or(0.0);
             hypothesis.set(&mut boat, hypothesis.strength().at_deviate(deviate));
         }
@@ -251,13 +284,27 @@ impl Problem {
     }
 }
 
-/// The document's sea is for planning; a trial has its own.
-fn in_a_calm(spec: &BoatSpec) -> BoatSpec {
+/// The document's sea is for planning, a trial has its own; but a canal is where she lives.
+fn in_a_calm(spec: &BoatSpec, epoch: &Epoch) -> BoatSpec {
+    let depth_m = canal_depth_m(spec, epoch);
     let mut spec = spec.clone();
     spec.boat.sea.true_head_wind_m_s = 0.0;
     spec.boat.sea.sea_margin = 0.0;
-    spec.boat.sea.depth_m = None;
+    spec.boat.sea.depth_m = depth_m;
     spec
+}
+
+/// Depth of the canal of her document, where a trial was made in it: where no run says another depth.
+fn canal_depth_m(spec: &BoatSpec, epoch: &Epoch) -> Option<f64> {
+    /// What is noted by a lead line in a canal is within this share of what the document has.
+    const ALIKE: f64 = 0.3;
+    let sea = &spec.boat.sea;
+    let depth = sea.depth_m.filter(|_| sea.canal_width_m.is_some())?;
+    let noted: Vec<f64> = epoch.runs.iter().filter_map(|run| run.run.depth_m).collect();
+    if noted.iter().any(|noted| (noted / depth - 1.0).abs() > ALIKE) {
+        return None;
+    }
+    Some(if noted.is_empty() { depth } else { noted.iter().sum::<f64>() / noted.len() as f64 })
 }
 
 /// By trial the inputs whose medians were others then: another part, or the same one stated otherwise, which

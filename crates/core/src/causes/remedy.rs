@@ -313,7 +313,11 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
             matches!(change, Change::Ratio(_))
         }
         Hypothesis::OtherPitch => matches!(change, Change::NewPropeller { .. }),
-        Hypothesis::WeakMotor | Hypothesis::Nothing => false,
+        Hypothesis::WeakMotor
+        | Hypothesis::Nothing
+        | Hypothesis::OneDrive
+        | Hypothesis::OtherTurns
+        | Hypothesis::OnePackRead => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }
 }

@@ -39,7 +39,8 @@ pub(super) fn worth_a_fit(
 
 /// The least cost that is promised, by the straightened fit or as it is, and the cheapest place to begin.
 fn best_start(problem: &Problem, odd: Oddity, straight: Option<&Straight<'_>>) -> Option<(f64, Vec<f64>)> {
-    let strengths: &[f64] = if odd.what == Hypothesis::PackLost { &[0.0] } else { &STRENGTHS };
+    let strength = odd.what.strength();
+    let strengths: &[f64] = if strength.p10 == strength.p90 { &[0.0] } else { &STRENGTHS };
     let zero = vec![0.0; problem.size()];
     let mut least = f64::INFINITY;
     let mut best: Option<(f64, Vec<f64>)> = None;

@@ -2,6 +2,7 @@
 //! Not for: which battery is the drive's.
 
 use super::{Battery, Bins, add, battery_of, keep_battery};
+use crate::battery_moves::common;
 use crate::checks::median;
 use crate::log::{Channel, Log};
 use crate::measured::Measured as M;
@@ -82,8 +83,7 @@ pub(crate) fn together(all: &[Battery], chosen: &Battery) -> Vec<Together> {
 
 /// One current through both: in series it is the same at all times.
 fn flows_alike(one: &Bins, other: &Bins) -> bool {
-    let differ: Vec<f64> =
-        one.iter().filter_map(|(bin, a)| Some((a - other.get(bin)?).abs() / a.abs().max(1.0))).collect();
+    let differ: Vec<f64> = common(one, other).map(|(a, b)| (a - b).abs() / a.abs().max(1.0)).collect();
     !differ.is_empty() && median(&differ).is_some_and(|d| d <= ALIKE)
 }
 
@@ -149,7 +149,7 @@ pub(crate) fn told_total(all: &[Battery], log: &Log, mapping: &Mapping) -> Optio
         let names: Vec<&str> = std::iter::once(first).chain(rest).map(|b| b.of.as_str()).collect();
         names.join(mark)
     };
-    let amps = |b: &Battery| median(&b.amps.values().copied().collect::<Vec<f64>>());
+    let amps = |b: &Battery| median(&b.amps.iter().map(|(_, amps)| *amps).collect::<Vec<f64>>());
     if unnamed(M::Current).and_then(middle).is_some_and(|total| is_near(total, sum(amps))) {
         return Some(join(BESIDE));
     }

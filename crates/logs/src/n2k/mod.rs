@@ -41,10 +41,7 @@ pub fn read(mut reader: impl BufRead) -> Result<Log, LogError> {
         let Some(line) = lines.next()? else { break };
         builder.line = number;
         if let Line::Whole(bytes) = line {
-            // Adapters end their lines with CR alone.
-            for piece in bytes.split(|b| *b == b'\r') {
-                bus.read_line(piece, &mut builder);
-            }
+            bus.read_line(bytes, &mut builder);
         } else {
             builder.bad(BadKind::TooLong);
         }

@@ -10,6 +10,8 @@ use super::words::{Idea, ideas, words};
 use crate::fold::fold;
 use crate::measured::Measured as M;
 
+const VETOED: &str = "the unit in its name is none of that quantity that is known here";
+
 /// Why a column that looks like a costly quantity is left, where its name says so.
 pub(super) fn left_why(name: &str) -> Option<&'static str> {
     let (bare, said) = split_unit(name);
@@ -51,8 +53,7 @@ pub(super) fn left_why(name: &str) -> Option<&'static str> {
         UnitSaid::Known(unit) => idea_of_unit(unit).is_none_or(|idea| !has.contains(&idea)),
         UnitSaid::None => false,
     };
-    (is_vetoed && costly.iter().any(|idea| has.contains(idea)))
-        .then_some("the unit in its name is none of that quantity that is known here")
+    (is_vetoed && costly.iter().any(|idea| has.contains(idea))).then_some(VETOED)
 }
 
 /// Columns of numbers that nobody knows here, where the table has no volts, amps or speed that are known: they may be those.
@@ -86,7 +87,19 @@ pub(crate) fn unread(mapping: &Mapping, kept: &[csv::ByteRecord], remarks: &[Str
             words(&split_unit(head).0).iter().flat_map(|word| ideas(word).collect::<Vec<_>>()).collect();
         let costly = [Idea::Volt, Idea::Amp, Idea::Watt, Idea::Speed, Idea::Turning];
         let is_costly = has.iter().any(|idea| costly.contains(idea)) && has.len() == 1;
-        let is_odd = has.is_empty() || is_costly;
+        // Its name says what is missing, and a unit of something else.
+        let is_missing = |idea: &Idea| {
+            let what = match idea {
+                Idea::Volt => "volts",
+                Idea::Amp => "amps",
+                Idea::Speed => "a speed",
+                Idea::Turning => "turns",
+                _ => return false,
+            };
+            missing.contains(&what)
+        };
+        let is_vetoed = left_why(head) == Some(VETOED) && has.iter().any(is_missing);
+        let is_odd = has.is_empty() || is_costly || is_vetoed;
         let mut cells: Vec<&[u8]> =
             kept.iter().filter_map(|row| row.get(*column)).map(<[u8]>::trim_ascii).collect();
         cells.retain(|cell| !cell.is_empty());
@@ -100,9 +113,9 @@ pub(crate) fn unread(mapping: &Mapping, kept: &[csv::ByteRecord], remarks: &[Str
             && is_numbers
             && head.chars().any(char::is_alphabetic)
             && !HARMLESS.iter().any(|word| folded.starts_with(word) || folded.ends_with(word))
-            && !remarks
-                .iter()
-                .any(|remark| remark.contains(&format!("{head:?}")) && !remark.contains("a factor"))
+            && !remarks.iter().any(|remark| {
+                remark.contains(&format!("{head:?}")) && !remark.contains("a factor") && !is_vetoed
+            })
     };
     const MOST_NAMED: usize = 6;
     let names: Vec<String> =

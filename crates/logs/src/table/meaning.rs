@@ -306,7 +306,7 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
     }
     let is_turning = is(Idea::Turning)
         || (is(Idea::Speed)
-            && any(&[Idea::Motor, Idea::Shaft])
+            && (any(&[Idea::Motor, Idea::Shaft]) || unit.is_some())
             && unit.is_none_or(|u| u.dimension == Dimension::RotationalSpeed));
     // What turns there drives no boat.
     if is_turning
@@ -324,8 +324,12 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
     if is(Idea::Course) && !is(Idea::Speed) {
         return Some(if is(Idea::Magnetic) { M::CourseOverGroundMagnetic } else { M::CourseOverGround });
     }
-    // `Direction (°)` alone: where she goes.
-    if is(Idea::Direction) && has.len() == 1 && unit.is_some_and(|u| u.dimension == Dimension::Angle) {
+    // `Direction (°)` or `Suunta` alone: where she goes.
+    let is_alone = || words(bare).len() == 1;
+    if is(Idea::Direction)
+        && has.len() == 1
+        && unit.map_or_else(is_alone, |u| u.dimension == Dimension::Angle)
+    {
         return Some(M::CourseOverGround);
     }
     if is(Idea::Depth) {

@@ -5,6 +5,7 @@
 
 mod again;
 mod batteries;
+mod cells;
 mod decimals;
 mod direction;
 mod heads;
@@ -104,7 +105,12 @@ pub(crate) fn read_rows(
     let mut clocks = Clocks::of(mapping);
     let mut record = csv::ByteRecord::new();
     let mut lines = 0;
-    let (mut seen, mut every) = (0_usize, 1_usize);
+    // Rows are kept by the leading bits of their number times the golden ratio: of sources that take turns at any pace
+    // none is left out.
+    const GOLDEN: u64 = 0x9E37_79B9_7F4A_7C15;
+    let is_kept = |seen: u64, halvings: u32| seen.wrapping_mul(GOLDEN).leading_zeros() >= halvings;
+    let (mut seen, mut halvings) = (0_u64, 0_u32);
+    let mut numbers: Vec<u64> = Vec::new();
     while let Some(row) = rows.next(&mut record)? {
         lines = lines.max(row.line());
         builder.line = row.line();
@@ -127,17 +133,14 @@ pub(crate) fn read_rows(
             builder.bad(BadKind::BadRow);
             continue;
         }
-        if seen.is_multiple_of(every) {
+        if is_kept(seen, halvings) {
             kept.push(record.clone());
+            numbers.push(seen);
             if kept.len() > ROWS_KEPT {
-                // Of sources that take turns a pace of two would keep one alone.
-                let pace = if is_only { 7 } else { 2 };
-                every *= pace;
-                let mut place = 0;
-                kept.retain(|_| {
-                    place += 1;
-                    place % pace == 1
-                });
+                halvings += 1;
+                let mut of = numbers.iter();
+                kept.retain(|_| of.next().is_some_and(|seen| is_kept(*seen, halvings)));
+                numbers.retain(|seen| is_kept(*seen, halvings));
             }
         }
         seen += 1;
@@ -270,6 +273,61 @@ pub(crate) fn hold_against_places(
     }
     let kind = DoubtKind::Unit(vec![name, now.symbol()], vec![ground.column]);
     doubts.push(Doubt { key, column: ground.column, kind });
+}
+
+/// Whole amps without a unit that are many, over all of the table: they may count in tenths. Those that are too many for a
+/// boat are taken so until somebody says.
+pub(crate) fn ask_whole_amps(doubts: &mut Vec<Doubt>, mapping: &mut Mapping, log: &mut Log) {
+    const MANY_A: f64 = 200.0;
+    let whole = mapping
+        .columns
+        .iter_mut()
+        .filter(|c| c.measured == crate::Measured::Current && c.unit == "A" && c.scale == 1.0);
+    for mapped in whole {
+        let head = mapping.heads.get(mapped.column).map_or("", String::as_str);
+        let key = format!("step/{head}");
+        let is_unsaid = matches!(propose::unit_said(head), unit_said::UnitSaid::None);
+        let source = Source::Column(mapped.column as u16);
+        let Some(channel) = log.channels.iter_mut().find(|c| c.source == source) else { continue };
+        let greatest = channel.values.iter().map(|value| value.abs()).fold(0.0, f64::max);
+        let is_asked = doubts.iter().any(|d| d.key == key) || mapping.answered.contains(&key);
+        if !is_unsaid || is_asked || greatest < MANY_A || channel.values.iter().any(|v| v.fract() != 0.0) {
+            continue;
+        }
+        let steps = unit_of::steps_of_many(greatest);
+        mapped.scale = steps[0].scale;
+        channel.values.iter_mut().for_each(|value| *value *= steps[0].scale);
+        doubts.push(Doubt { key, column: mapped.column, kind: DoubtKind::Scale(steps, mapped.column) });
+    }
+}
+
+/// Watts that are next to nothing and yet grow with her speed: the name may say another unit than the cells.
+pub(crate) fn hold_power(doubts: &mut Vec<Doubt>, mapping: &mut Mapping, log: &mut Log) {
+    /// No boat is driven by less; common practice, no source.
+    const LEAST_W: f64 = 60.0;
+    const MOVES: f64 = 0.6;
+    let of = |mapped: &&mut ColumnMapping| mapped.measured == crate::Measured::Power && mapped.unit == "W";
+    let Some(mapped) = mapping.columns.iter_mut().find(of) else { return };
+    let key = format!("unit/{}", mapping.heads.get(mapped.column).map_or("", String::as_str));
+    if mapping.answered.contains(&key) || doubts.iter().any(|d| d.key == key) {
+        return;
+    }
+    let source = Source::Column(mapped.column as u16);
+    let Some(speeds) = crate::battery_moves::speed_bins(log) else { return };
+    let Some(channel) = log.channels.iter_mut().find(|c| c.source == source) else { return };
+    let greatest = channel.values.iter().map(|value| value.abs()).fold(0.0, f64::max);
+    let moved = crate::battery_moves::bins(channel, true);
+    let moves = crate::battery_moves::correlation(&moved, &speeds).is_some_and(|r| r >= MOVES);
+    if greatest >= LEAST_W || !moves {
+        return;
+    }
+    "kW".clone_into(&mut mapped.unit);
+    channel.values.iter_mut().for_each(|value| *value *= 1000.0);
+    doubts.push(Doubt {
+        key,
+        column: mapped.column,
+        kind: DoubtKind::Unit(vec!["kW", "W"], vec![mapped.column]),
+    });
 }
 
 /// A log of some rows that were kept: what a mapping makes of them.

@@ -78,6 +78,26 @@ pub(super) fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
     if head == "v" && has("U") {
         return Some("speed".to_owned());
     }
+    // `A bank` beside `V bank`: the letters are the quantities of one thing.
+    let before = |head: &str| -> Option<(bool, String)> {
+        let (letter, stem) = head.trim().split_once([' ', '_', '.'])?;
+        let is_volts = match letter {
+            "V" | "U" => true,
+            "A" | "I" => false,
+            _ => return None,
+        };
+        Some((is_volts, stem.trim().to_owned()))
+    };
+    if let Some((is_volts, stem)) = before(head)
+        && sheet
+            .heads
+            .iter()
+            .filter_map(|other| before(other))
+            .any(|other| other == (!is_volts, stem.clone()))
+        && matches!(unit_said(head), UnitSaid::None)
+    {
+        return Some(format!("{stem} [{}]", if is_volts { "V" } else { "A" }));
+    }
     // `payload.i` beside `payload.v`: amps and volts of one thing.
     if let Some((stem, letter)) = head.rsplit_once(['.', '_', ' ', '/'])
         && !stem.is_empty()

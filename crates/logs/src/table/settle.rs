@@ -4,6 +4,7 @@
 use wakewright_units::Quantity;
 
 use super::batteries::batteries;
+use super::cells::cells_in_a_row;
 use super::decimals::{Decimals, decimals_of};
 use super::label_rows::LabelConvention;
 use super::left::left_why;
@@ -181,53 +182,20 @@ fn ask_whose_turns(found: &[Candidate], sheet: &Sheet, doubts: &mut Vec<Doubt>) 
     };
     let turns = || found.iter().filter(|c| matches!(c.meaning.measured, M::MotorSpeed | M::ShaftSpeed));
     let [only] = turns().collect::<Vec<_>>()[..] else { return };
-    if only.meaning.measured == M::MotorSpeed && !says(only.column, &[Idea::Motor, Idea::Drive]) {
+    // Beside the motor's phases stand the motor's turns.
+    let is_controllers = (0..sheet.heads.len()).any(|column| {
+        says(column, &[Idea::Phase]) && says(column, &[Idea::Motor]) && says(column, &[Idea::Amp])
+    });
+    if only.meaning.measured == M::MotorSpeed
+        && !is_controllers
+        && !says(only.column, &[Idea::Motor, Idea::Drive])
+    {
         doubts.push(Doubt {
             key: "turns".to_owned(),
             column: only.column,
             kind: DoubtKind::Turns(only.column),
         });
     }
-}
-
-/// Volts of single cells, all together, where no column has the bank's.
-fn cells_in_a_row(sheet: &Sheet, times: &[usize]) -> Option<ColumnMapping> {
-    const LEAST: usize = 3;
-    /// A cell in use, from a flat one of any kind to a full one \[V\]; common practice, no source.
-    const VOLTS: std::ops::Range<f64> = 1.0..5.0;
-    let unit_of = |column: usize| {
-        let head = &sheet.heads[column];
-        let has = |idea: Idea| words(head).iter().flat_map(|word| ideas(word)).any(|i| i == idea);
-        let said = match unit_said(head) {
-            UnitSaid::Known(unit) => Some(M::Voltage.quantity().unit(unit.symbol())?.symbol()),
-            _ => None,
-        };
-        let aside = [Idea::Extreme, Idea::Temperature, Idea::Amp, Idea::Charge, Idea::Status, Idea::Limit];
-        if !has(Idea::Cell) || aside.into_iter().any(has) || !head.bytes().any(|b| b.is_ascii_digit()) {
-            return None;
-        }
-        let cells = sheet.column(column);
-        let comma = sheet.decimal_comma_of(column);
-        let numbers: Vec<f64> = cells.iter().filter_map(|cell| Some(number_in(cell, comma)?.0)).collect();
-        let middle = median(&numbers)?;
-        let fits = |unit: &'static str| {
-            let volts = M::Voltage.quantity().unit(unit)?.to_si(middle);
-            VOLTS.contains(&volts).then_some((unit, comma))
-        };
-        said.map_or_else(|| fits("V").or_else(|| fits("mV")), fits)
-    };
-    let found: Vec<(usize, (&str, bool))> = (0..sheet.heads.len())
-        .filter(|column| !times.contains(column))
-        .filter_map(|column| Some((column, unit_of(column)?)))
-        .collect();
-    let ((first, (unit, comma)), others) = found.split_first()?;
-    if others.len() + 1 < LEAST || others.iter().any(|(_, other)| other != &(*unit, *comma)) {
-        return None;
-    }
-    let mut mapped = ColumnMapping::new(*first, M::Voltage, unit);
-    mapped.plus = others.iter().map(|(column, _)| *column).collect();
-    mapped.decimal_comma = (*comma != sheet.decimal_comma).then_some(*comma);
-    Some(mapped)
 }
 
 /// A column whose cells hold latitude and longitude at once.
@@ -316,6 +284,16 @@ fn candidate(
     };
     // Half of the cells at least are numbers; a word in some is counted when they are read.
     if 2 * numbers.len().max(places) < cells.len() || (numbers.is_empty() && places == 0) {
+        return None;
+    }
+    // A direction that counts a few kinds is none of the compass.
+    const KINDS: f64 = 10.0;
+    let is_direction = || words(head).iter().flat_map(|word| ideas(word)).all(|idea| idea == Idea::Direction);
+    if measured == M::CourseOverGround
+        && meaning.unit.is_none()
+        && is_direction()
+        && numbers.iter().all(|n| n.abs() <= KINDS)
+    {
         return None;
     }
     let mut decimal_comma = comma;

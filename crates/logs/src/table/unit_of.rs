@@ -125,9 +125,8 @@ const AMP_STEPS: [Step; 4] = [
 
 /// What whole volts or amps without a unit may count in, the likeliest first; nothing where they can be as they stand.
 fn steps_of(measured: M, numbers: &[f64]) -> Vec<Step> {
-    /// Banks of boats; from so many amps on a whole number is seldom amps.
+    /// Banks of boats.
     const BANKS_V: (f64, f64) = (9.0, 450.0);
-    const MANY_A: f64 = 450.0;
     const FLOWS_A: (f64, f64) = (3.0, 1000.0);
     let greatest = numbers.iter().map(|n| n.abs()).fold(0.0, f64::max);
     let fits = |step: &Step, value: f64, (low, high): (f64, f64)| {
@@ -149,6 +148,18 @@ fn steps_of(measured: M, numbers: &[f64]) -> Vec<Step> {
         steps.iter().filter(|step| fits(step, value, bounds)).copied().collect()
     }
 }
+
+/// What many whole amps may count in, the likelier first.
+pub(super) fn steps_of_many(greatest: f64) -> Vec<Step> {
+    let mut steps = vec![AMP_STEPS[3], AMP_STEPS[2], AMP_STEPS[1]];
+    if greatest > MANY_A {
+        steps.swap(0, 1);
+    }
+    steps
+}
+
+/// From so many amps on a whole number is seldom amps.
+const MANY_A: f64 = 450.0;
 
 /// Amps of a table whose volts count in parts of a volt count in parts of an amp as well, or nobody knows.
 pub(super) fn join_steps(taken: &mut [ColumnMapping], sheet: &Sheet, doubts: &mut Vec<Doubt>) {

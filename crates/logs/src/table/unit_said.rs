@@ -240,6 +240,22 @@ fn is_remark(text: &str) -> bool {
 
 /// A name without its unit, and the unit: in brackets, after a slash, comma or colon, or its last word.
 pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
+    let (rest, said) = split_written(name);
+    // `sog_ms`: metres a second, where the name is a speed's and no time's.
+    let is_ms = matches!(said, UnitSaid::Known(unit) if unit.symbol() == "ms");
+    let is_speed = || {
+        let parts = words(&rest);
+        let has = |idea: I| parts.iter().flat_map(|word| ideas(word)).any(|found| found == idea);
+        has(I::Speed) && !has(I::Time)
+    };
+    if is_ms && is_speed() {
+        let metres = units_of(Dimension::Speed).find(|unit| unit.symbol() == "m/s");
+        return (rest, metres.map_or(said, UnitSaid::Known));
+    }
+    (rest, said)
+}
+
+fn split_written(name: &str) -> (String, UnitSaid) {
     let name = name.trim().trim_matches('"');
     if let Some(open) = name.rfind(['[', '(', '{'])
         && let Some(length) = name[open..].find([']', ')', '}'])

@@ -106,11 +106,11 @@ static WORDS: &[(Idea, &str)] = &[
         "=avg =ave =average =mean mittelw mittelst mittelsp =mittel medelstr medelsp medeleff keskivir keskijan durchschnitt =moyen =moyenne =media =medio gemiddeld \
          =medel medelv gennemsnit gjennomsnitt keskiarvo",
     ),
-    (I::Solar, "solar =pv =sol solcell solpan placas panel panneau solaire zonnepan aurinko mppt =sun"),
+    (I::Solar, "solar =pv =sol solcell solpan placas panel panneau solaire zonnepan aurinko mppt =sun =zon"),
     (
         I::Charger,
         "charger charging dcdc ladegerat ladestrom alternator lichtmaschine alternateur generat =shore \
-         shorepower landstrom chargeur dynamo laddare laddstrom laddspann cargador carregador caricabatter dynastart \
+         shorepower laadstroom laadspanning walstroom landstrom chargeur dynamo laddare laddstrom laddspann cargador carregador caricabatter dynastart \
          lader laturi regen",
     ),
     (

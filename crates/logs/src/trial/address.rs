@@ -44,6 +44,8 @@ pub enum TrialAddress {
     MeterHouse,
     /// Whether current out of the bank is written as negative.
     MeterTurned,
+    /// Whether its logs are of packs side by side.
+    MeterBeside,
     /// Whether the throttle was not touched between opposite runs without a known setting.
     ThrottleHeld,
     /// What it was like.
@@ -66,7 +68,7 @@ pub enum TrialAddress {
 
 impl TrialAddress {
     /// Those that are there once, conditions and corrections apart.
-    const SINGLE: [Self; 10] = [
+    const SINGLE: [Self; 11] = [
         Self::Date,
         Self::Title,
         Self::Done,
@@ -75,6 +77,7 @@ impl TrialAddress {
         Self::MeterZero,
         Self::MeterHouse,
         Self::MeterTurned,
+        Self::MeterBeside,
         Self::ThrottleHeld,
         Self::Logs,
     ];
@@ -91,6 +94,7 @@ impl TrialAddress {
             Self::MeterZero => "meter.zero".to_owned(),
             Self::MeterHouse => "meter.house".to_owned(),
             Self::MeterTurned => "meter.turned".to_owned(),
+            Self::MeterBeside => "meter.beside".to_owned(),
             Self::ThrottleHeld => "throttle_held".to_owned(),
             Self::Logs => LOGS.to_owned(),
             Self::Condition(condition) => condition.word().to_owned(),

@@ -115,6 +115,7 @@ impl TrialDocument {
             TrialAddress::MeterZero => self.meter.zero.clone(),
             TrialAddress::MeterHouse => self.meter.house.clone(),
             TrialAddress::MeterTurned => switch(self.meter.is_current_turned),
+            TrialAddress::MeterBeside => switch(self.meter.has_packs_beside),
             TrialAddress::ThrottleHeld => switch(self.is_throttle_held),
             TrialAddress::Condition(condition) => {
                 self.conditions.get(condition.word()).cloned().unwrap_or_default()
@@ -156,6 +157,7 @@ impl TrialDocument {
             TrialAddress::MeterZero => text.clone_into(&mut self.meter.zero),
             TrialAddress::MeterHouse => text.clone_into(&mut self.meter.house),
             TrialAddress::MeterTurned => self.meter.is_current_turned = is_on(text)?,
+            TrialAddress::MeterBeside => self.meter.has_packs_beside = is_on(text)?,
             TrialAddress::ThrottleHeld => self.is_throttle_held = is_on(text)?,
             TrialAddress::Condition(condition) => self.set_condition(*condition, text),
             TrialAddress::Correct(correction) => keep(&mut self.corrections, *correction, is_on(text)?),
@@ -217,6 +219,7 @@ fn number_of(address: &TrialAddress) -> Option<NumberField> {
         | TrialAddress::Done
         | TrialAddress::Note
         | TrialAddress::MeterTurned
+        | TrialAddress::MeterBeside
         | TrialAddress::ThrottleHeld
         | TrialAddress::Correct(_)
         | TrialAddress::Logs

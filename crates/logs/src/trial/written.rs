@@ -60,6 +60,9 @@ pub struct Meter {
     /// Current out of the bank is written as negative.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub is_current_turned: bool,
+    /// The logs are of packs side by side, whose amps are added.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub has_packs_beside: bool,
 }
 
 /// A stretch of the log that is a run, set by hand.

@@ -175,6 +175,7 @@ proptest! {
             let is_switch = matches!(
                 address,
                 TrialAddress::MeterTurned
+                    | TrialAddress::MeterBeside
                     | TrialAddress::ThrottleHeld
                     | TrialAddress::Correct(_)
                     | TrialAddress::LeftOut(..)
@@ -269,6 +270,7 @@ fn addresses() -> Vec<TrialAddress> {
         TrialAddress::MeterZero,
         TrialAddress::MeterHouse,
         TrialAddress::MeterTurned,
+        TrialAddress::MeterBeside,
         TrialAddress::ThrottleHeld,
         TrialAddress::Shift(0),
         TrialAddress::LeftOut(0, "current/column 3".to_owned()),

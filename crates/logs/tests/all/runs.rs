@@ -204,7 +204,7 @@ fn the_next_file_of_a_logger_goes_on_with_the_first() {
         assert_eq!(outings.len(), 1);
         let known = outings[0].of(Measured::Current).unwrap().values.iter().filter(|v| v.is_finite()).count();
         assert!(known > 940, "{known} of 960 seconds");
-        assert!(between(&logs).is_empty(), "{:?}", between(&logs));
+        assert!(between(&logs, false).is_empty(), "{:?}", between(&logs, false));
     }
 }
 
@@ -219,18 +219,38 @@ fn another_bank_does_not_go_on_with_the_first() {
     let outings = join(&logs, &JoinOptions::default()).unwrap();
     let volts = &outings[0].of(Measured::Voltage).unwrap().values;
     assert!(volts.iter().all(|v| v.is_nan() || *v > 50.0));
-    assert!(between(&logs).iter().any(|apart| apart.notice.word() == "left-out"));
+    assert!(between(&logs, false).iter().any(|apart| apart.notice.word() == "left-out"));
 }
 
 #[test]
 fn logs_that_speak_at_once_and_differ_are_asked_about() {
     let (one, other) = (logger(0, 10, 1.0, OF_LOGGER, 0.0), logger(0, 10, 1.4, OF_LOGGER, 0.0));
-    let apart = between(&[(&one, 0.0), (&other, 0.0)]);
+    let apart = between(&[(&one, 0.0), (&other, 0.0)], false);
     let amps = apart.iter().find(|apart| apart.notice.word() == "logs-disagree").unwrap();
     assert_eq!(amps.leave_out, [(0, "current/column 3".to_owned()), (1, "current/column 3".to_owned())]);
     assert_eq!(key_in_log("2:current/column 3", 2), Some("current/column 3"));
     assert_eq!(key_in_log("2:current/column 3", 1), None);
     assert_eq!(key_in_log("current/column 3", 1), Some("current/column 3"));
+}
+
+/// Half of the amps in each of two logs: asked about, and whole once somebody said that they are two packs.
+#[test]
+fn two_packs_of_a_log_each_are_asked_about_and_added() {
+    for share in [0.5, 0.44] {
+        let (one, other) = (logger(0, 10, share, OF_LOGGER, 0.0), logger(0, 10, 1.0 - share, OF_LOGGER, 0.0));
+        let logs = [(&one, 0.0), (&other, 0.0)];
+        assert!(between(&logs, false).iter().any(|apart| apart.may_be_packs), "{share}");
+        assert!(!between(&logs, true).iter().any(|apart| apart.may_be_packs), "{share}");
+        let whole = logger(0, 10, 1.0, OF_LOGGER, 0.0);
+        let options = JoinOptions { has_packs_beside: true, ..JoinOptions::default() };
+        let amps = |outings: Vec<wakewright_logs::Outing>| {
+            let values = outings[0].of(Measured::Current).unwrap().values.clone();
+            values.iter().filter(|v| v.is_finite()).sum::<f64>()
+        };
+        let added = amps(join(&logs, &options).unwrap());
+        let told = amps(join(&[(&whole, 0.0)], &JoinOptions::default()).unwrap());
+        assert!((added / told - 1.0).abs() < 0.02, "{added} {told}");
+    }
 }
 
 #[test]

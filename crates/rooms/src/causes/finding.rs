@@ -1,8 +1,8 @@
 //! The sentences that say what was found. Not for: tables.
 
 use wakewright_core::causes::{
-    Cause, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial, Score, Share,
-    ShortfallPoint,
+    Cause, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial, Refusal, Score,
+    Share, ShortfallPoint,
 };
 use wakewright_core::practice::{DUTY_WORTH_M_S, duty_words};
 use wakewright_units::Quantity;
@@ -32,7 +32,16 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
     );
     let plain = |sentence: String, further: String| Finding { sentence, further, ..Finding::default() };
     match diagnosis.headline() {
-        Headline::FitsNothing => return plain(fits_nothing(name, diagnosis), WHAT_MAY_BE_WRONG.to_owned()),
+        Headline::FitsNothing(refusal) => {
+            return plain(fits_nothing(name, refusal, diagnosis, paper), WHAT_MAY_BE_WRONG.to_owned());
+        }
+        Headline::Misread(what) => {
+            let (seems, settle) = misread_words(what);
+            return plain(
+                format!("Before anything is said of {name}: these runs look as if {seems}."),
+                format!("{settle} Nothing is named and nothing offered for adoption before that is settled."),
+            );
+        }
         Headline::StreamIn => {
             return plain(
                 format!(
@@ -126,6 +135,15 @@ fn missing_words(missing: Missing) -> [&'static str; 2] {
             "what volts the bank has under load",
             "Read them with the throttle fully open: they tell bank, controller, motor and belt apart.",
         ],
+        Missing::OwnVolts => [
+            "what volts her own bank has",
+            "Those that were written down lie far outside what her bank can have: a house battery's, or one of several in a row. They \
+             and the power made of them are left out.",
+        ],
+        Missing::Blades => [
+            "how the blades look",
+            "Look at them, or feel them by hand: growth there drags and loads the drive like much else.",
+        ],
         Missing::Bottom => [
             "how the bottom looks",
             "Look at it, or scrub it and run again: growth that nobody has seen drags like much else.",
@@ -140,28 +158,67 @@ fn missing_words(missing: Missing) -> [&'static str; 2] {
     }
 }
 
+/// How runs look that were made or read otherwise than written, and what settles it.
+fn misread_words(what: Hypothesis) -> (&'static str, &'static str) {
+    match what {
+        Hypothesis::OneDrive => (
+            "only one of her two drives ran",
+            "Say which ran, if so: put one running into her document for that day, or run again with both.",
+        ),
+        Hypothesis::OtherTurns => (
+            "the turns were the motor's where they are written as the shaft's, or the other way round",
+            "Everything else fits with the reduction between them. Look what the counter counts, and write the turns into the other \
+             column.",
+        ),
+        _ => (
+            "the amps were those of one of her packs",
+            "Everything else fits with the number of her packs between them. Add the amps of all packs, or read them where all flow \
+             together.",
+        ),
+    }
+}
+
 /// The cause that most probably takes most.
 fn main_share(point: &ShortfallPoint) -> Option<&Share> {
     point.shares.iter().max_by(|a, b| a.main_probability.total_cmp(&b.main_probability))
 }
 
-fn fits_nothing(name: &str, diagnosis: &Diagnosis) -> String {
-    format!(
-        "These readings of {name} do not fit any cause that I know: {}.",
-        super::said::chance_words(diagnosis)
-    )
+fn fits_nothing(name: &str, refusal: Refusal, diagnosis: &Diagnosis, paper: &Paper) -> String {
+    let why = match refusal {
+        Refusal::Unlikely => super::said::chance_words(diagnosis),
+        Refusal::Slower { measured_m_s } => format!(
+            "the best that they allow is {} with the throttle open, and {} was measured",
+            paper.decimals(diagnosis.points[0].now.value, Quantity::Speed, 1),
+            paper.decimals(measured_m_s, Quantity::Speed, 1)
+        ),
+        Refusal::Instrument(what) => {
+            let shown = diagnosis.wrong_instruments();
+            let factor = shown.iter().find(|(other, _)| *other == what).map_or(1.0, |(_, f)| f.value);
+            format!(
+                "they fit only where the {} shows {} too {}, which looks like another thing read",
+                instrument_name(what).unwrap_or("instrument"),
+                percent((factor - 1.0).abs()),
+                if factor < 1.0 { "little" } else { "much" }
+            )
+        }
+    };
+    format!("These readings of {name} do not fit any cause that I know: {why}.")
+}
+
+fn instrument_name(what: OfTrial) -> Option<&'static str> {
+    match what {
+        OfTrial::LogFactor => Some("log"),
+        OfTrial::VoltsFactor => Some("voltmeter"),
+        OfTrial::TurningFactor => Some("revolution counter"),
+        OfTrial::MeterFactor => Some("power meter"),
+        _ => None,
+    }
 }
 
 /// Instruments that surely show wrong: no speed is lost by them.
 fn instrument_sentences(diagnosis: &Diagnosis) -> Vec<String> {
     let said = diagnosis.wrong_instruments().into_iter().filter_map(|(what, factor)| {
-        let instrument = match what {
-            OfTrial::LogFactor => "log",
-            OfTrial::VoltsFactor => "voltmeter",
-            OfTrial::TurningFactor => "revolution counter",
-            OfTrial::MeterFactor => "power meter",
-            _ => return None,
-        };
+        let instrument = instrument_name(what)?;
         let off = |f: f64| percent((f - 1.0).abs());
         let way = if factor.value < 1.0 { "too little" } else { "too much" };
         let (low, high) =
@@ -180,6 +237,9 @@ fn instrument_sentences(diagnosis: &Diagnosis) -> Vec<String> {
 /// How sure, what cannot be kept apart, what comes next.
 fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
     let point = &diagnosis.points[0];
+    // What cannot be told from something else is never sure.
+    let is_paired =
+        |cause: Cause| diagnosis.correlated.iter().any(|pair| pair.first == cause || pair.second == cause);
     let mut said = Vec::new();
     if !diagnosis.sampling.is_trusted {
         said.push(
@@ -196,7 +256,7 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
                     main.cause.words(),
                     percent(main.main_probability)
                 ),
-                _ => main_sentence(main, shares.get(1).copied()),
+                _ => main_sentence(main, shares.get(1).copied(), is_paired(main.cause)),
             });
         }
         if let Some(pair) = diagnosis.correlated.first() {
@@ -211,11 +271,12 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
     }
     let likely = diagnosis.oddities.iter().filter(|(odd, p)| odd.what != Hypothesis::Nothing && *p > RIVAL);
     let odd: Vec<String> = likely
+        .clone()
         .map(|(odd, p)| format!("{} ({})", odd.words(&diagnosis.problem.epochs), percent(*p)))
         .collect();
     match odd.as_slice() {
         [] => {}
-        [one] if diagnosis.oddities.iter().any(|(odd, p)| odd.what != Hypothesis::Nothing && *p > SURE) => {
+        [one] if likely.clone().any(|(odd, p)| *p > SURE && !odd.what.cause().is_some_and(is_paired)) => {
             said.push(format!("Almost surely {one}."));
         }
         [one] => said.push(format!("It may be that {one}.")),
@@ -229,7 +290,7 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
     said.join(" ")
 }
 
-fn main_sentence(main: &Share, second: Option<&Share>) -> String {
+fn main_sentence(main: &Share, second: Option<&Share>, is_paired: bool) -> String {
     let subject = capitalised(main.cause.words());
     let verb = match main.cause {
         Cause::Unexplained => {
@@ -241,7 +302,7 @@ fn main_sentence(main: &Share, second: Option<&Share>) -> String {
         Cause::Instruments => "are",
         _ => "is",
     };
-    if main.main_probability > SURE {
+    if main.main_probability > SURE && !is_paired {
         return format!("{subject} {verb} the main cause ({}).", percent(main.main_probability));
     }
     if main.main_probability <= NAMED_FROM {

@@ -40,7 +40,13 @@ pub fn finding(
     let burst = study.burst_m_s.filter(|burst| shown(burst.value) != shown(speed.value));
     // Nothing stops her there: what is known of her does.
     let is_open = stop.first == Limit::HullMethod && stop.second.is_none();
+    // In a canal it is the water that runs out.
+    let is_in_canal = is_open && study.boat.sea.canal_width_m.is_some() && study.boat.sea.depth_m.is_some();
     let sentence = match burst {
+        _ if is_in_canal => format!(
+            "Between her banks{} {name} makes {figure} and no more: beyond it power only digs a deeper hollow.",
+            on_drives(study.prepared.drives())
+        ),
         _ if is_open => format!(
             "At full throttle{} {name} makes at least {figure}: there is {binding}, and nothing aboard stops her before.",
             on_drives(study.prepared.drives())
@@ -54,7 +60,7 @@ pub fn finding(
             format!("At full throttle{} {name} makes {figure}; {stops}.", on_drives(study.prepared.drives()))
         }
     };
-    let mut further = if is_open {
+    let mut further = if is_open && !is_in_canal {
         format!("Nine times in ten she makes {} or more.", shown(speed.p10))
     } else {
         format!("Four times in five she makes {}.", paper.band(speed, Quantity::Speed))

@@ -74,6 +74,7 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
         .map(|refusal| format!("What she has is no candidate itself: it does not keep to {refusal}."));
     let further = [
         left_out,
+        unfolded_sentence(outcome, picked),
         trade_sentence(outcome, paper),
         gain_sentence(outcome, paper),
         workshop_sentence(outcome, paper),
@@ -85,6 +86,14 @@ pub(super) fn search_finding(name: &str, outcome: &Outcome, paper: &Paper) -> Fi
 /// The duty that its volts bring, to stand in the sentence of the pick.
 fn duty_of(candidate: &Candidate) -> String {
     duty_words(duty_of_volts(candidate.boat.bank.highest_charging_v()))
+}
+
+/// A propeller that no longer folds costs her under sail, which no column of the search shows.
+fn unfolded_sentence(outcome: &Outcome, picked: &Candidate) -> Option<String> {
+    let is_stowed = |boat: &Boat| boat.propeller.pattern.is_stowed_under_sail();
+    (is_stowed(outcome.search.base()) && !is_stowed(&picked.boat)).then(|| {
+        "What she has folds or feathers under sail and this does not: look what its drag costs there before it is bought.".to_owned()
+    })
 }
 
 /// How far she goes with it, where that is another distance than now.

@@ -34,7 +34,7 @@ pub struct Searching;
 static CARD: Card = Card {
     key: "search",
     title: "Search",
-    about: "Try every stock propeller, reduction, motor, voltage and number of packs",
+    about: "Try every stock propeller and reduction; motors, voltages and numbers of packs where asked",
     examples: &[
         "myboat.toml --cruise \"4.5 kn\"",
         "myboat.toml --keep motor --keep voltage --keep packs --prefer range",
@@ -71,7 +71,11 @@ static QUESTIONS: [Question; 17] = [
         "Speed that she must hold for hours; up to three, the first counts for the energy per mile",
     ),
     texts("prefer", "range|speed|quiet|light|cheap", "What matters most; again for what comes next"),
-    texts("keep", "propeller|reduction|motor|voltage|packs", "A part that stays as it is"),
+    texts(
+        "keep",
+        "propeller|reduction|motor|voltage|packs|nothing",
+        "A part that stays as it is; motor, voltage and packs do where none is named, \"nothing\" frees them",
+    ),
     text("diameter", "LENGTHS", "Diameters to try, for example \"12 in..14 in\""),
     text("pitch", "LENGTHS", "Pitches to try, for example \"12 in..16 in\""),
     text("blades", "LIST", "Numbers of blades to try, for example 3,4"),
@@ -118,7 +122,8 @@ impl Room for Searching {
     }
 
     fn answer(&self, asked: &Asked<'_>) -> Result<Outcome, NoAnswer> {
-        let wish = Wish::of(&asked.replies);
+        let is_said = !asked.replies.texts("keep").is_empty();
+        let wish = Wish::of(&asked.replies).or_propeller_first(is_said, asked.boat);
         let search =
             wish.search(asked.boat).map_err(|faults| NoAnswer::Input(complaint(asked.boat, &faults)))?;
         let unwatched = Watch { progress: &|_, _| {}, cancelled: &AtomicBool::new(false) };

@@ -123,7 +123,8 @@ fn legend(outcome: &Outcome, shown: &[&Candidate], paper: &Paper) -> String {
     out += &paper.wrap(
         &format!(
             "= as she is, > the pick; f: folds or feathers; bank: packs x cells in series; Wh/nm, nm (to the reserve) and tips \
-             (blade tips, for noise) at {cruise}; {mass}: motor and packs; {cost}."
+             (blade tips, for noise) at {cruise}; {mass}: motor and packs; {cost}. Rows are of one boat, what is \
+             unsure at its typical values, and are for comparing; `range` gives her miles over all that is unsure."
         ),
         2,
     );

@@ -1,6 +1,7 @@
 //! What is asked of a search, as typed on the command line or into the form, and the search that it
 //! means. Each wish is named once, for both. Not for: running it.
 
+use wakewright_core::battery::TOUCH_LIMIT_V;
 use wakewright_core::hull::form::hull_speed_m_s;
 use wakewright_core::search::{
     CRUISE_SPEEDS, Demands, Keep, Preference, Prices, Scope, Search, SearchError, Shelf, room_m,
@@ -121,6 +122,33 @@ impl Wish {
             prices: replies.texts("price").iter().map(price).collect(),
             may_exceed_touch_limit: replies.has("allow-over-60-v"),
         }
+    }
+
+    /// A search that begins with the propeller: motor, volts and packs stay until asked otherwise.
+    /// A bank that stands above the touch limit already is no reason to refuse everything.
+    #[must_use]
+    pub fn propeller_first(boat: &Loaded) -> Self {
+        Self {
+            keep: vec![Keep::Motor, Keep::Voltage, Keep::Packs],
+            may_exceed_touch_limit: boat.spec.boat.bank.highest_charging_v() > TOUCH_LIMIT_V,
+            ..Self::default()
+        }
+    }
+
+    /// The same where no part is named that stays, or "nothing": what cells and packs are to be tried is asked for by that.
+    #[must_use]
+    pub fn or_propeller_first(mut self, is_said: bool, boat: &Loaded) -> Self {
+        if !is_said {
+            let Self { keep, may_exceed_touch_limit, .. } = Self::propeller_first(boat);
+            let is_asked = |part: &Keep| match part {
+                Keep::Voltage => !self.cells.is_empty(),
+                Keep::Packs => !self.packs.is_empty(),
+                _ => false,
+            };
+            self.may_exceed_touch_limit |= may_exceed_touch_limit && self.cells.is_empty();
+            self.keep = keep.into_iter().filter(|part| !is_asked(part)).collect();
+        }
+        self
     }
 
     /// The search of `boat` that is meant.

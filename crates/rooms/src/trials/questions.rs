@@ -47,6 +47,7 @@ impl Question {
                     said.text += &format!(" \"shift={}:{seconds} s\" says so.", self.log + 1);
                 }
                 Answer::TurnCurrent => said.text += " turned=yes says so.",
+                Answer::AddPacks => said.text += " beside=yes adds their amps.",
                 Answer::ClockAhead(_) => {}
             }
         }
@@ -61,6 +62,8 @@ pub enum Answer {
     LeaveOut(String),
     /// Turn the sign of the current, or turn it back.
     TurnCurrent,
+    /// Add the amps of logs of packs side by side.
+    AddPacks,
     /// The clock of the log is ahead of UTC by so many seconds.
     ClockAhead(i32),
     /// Add so many seconds to the clock of the log.
@@ -153,7 +156,9 @@ pub(super) fn questions(
             log: out.map_or(apart.log, |(log, _)| *log),
             notice: apart.notice.clone(),
             values: Vec::new(),
-            answers: out.map(|(_, key)| Answer::LeaveOut(key.clone())).into_iter().collect(),
+            answers: (apart.may_be_packs.then_some(Answer::AddPacks).into_iter())
+                .chain(out.map(|(_, key)| Answer::LeaveOut(key.clone())))
+                .collect(),
         }
     }));
     let is_negative = |run: &Run| run.current_a.is_some_and(|amps| amps < 0.0);

@@ -287,7 +287,7 @@ static ONE_PACK_LOST: Sheet<BankStudy, LostRow> = Sheet {
             Some(r.outcome.share_of_limit).filter(|share| *share > 0.0 && share.is_finite())
         })
         .head("of their\nlimit"),
-        OfLost::flag(&REST_HOLDS, |r| Some(r.outcome.holds)),
+        OfLost::flag(&REST_HOLDS, |r| r.outcome.surely_holds()),
         OfLost::number(&REST_POWER, |r| Some(r.outcome.power_available_w)).in_files(),
         OfLost::number(&SPEED_LEFT, |r| Some(r.left?.0)),
         OfLost::word(&BINDING_LEFT, |r| Some(brief_word(r.left?.1))),

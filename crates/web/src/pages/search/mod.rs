@@ -48,7 +48,7 @@ pub fn contents(
     visitor: &Visitor,
 ) -> Result<Markup, WebError> {
     let wish = if query.pairs().next().is_none() {
-        wish::propeller_first(&boat.loaded)
+        Wish::propeller_first(&boat.loaded)
     } else {
         wish::wish_of(query)
     };

@@ -1,25 +1,11 @@
 //! What a search was asked for, read from its form and written into an address.
 
-use wakewright_core::battery::TOUCH_LIMIT_V;
-use wakewright_core::search::Keep;
-use wakewright_rooms::boats::Loaded;
-
 use crate::query::Query;
 use wakewright_rooms::room::{Replies, Room};
 use wakewright_rooms::search::{Pattern, Searching, Wish};
 
 /// How many preferences the form takes.
 pub(super) const PREFERENCES: usize = 3;
-
-/// A search that begins with the propeller: motor, volts and packs stay until asked otherwise.
-/// A bank that stands above the touch limit already is no reason to refuse everything.
-pub fn propeller_first(boat: &Loaded) -> Wish {
-    Wish {
-        keep: vec![Keep::Motor, Keep::Voltage, Keep::Packs],
-        may_exceed_touch_limit: boat.spec.boat.bank.highest_charging_v() > TOUCH_LIMIT_V,
-        ..Wish::default()
-    }
-}
 
 /// The wish of a form or an address; what no question takes is left out.
 pub fn wish_of(query: &Query) -> Wish {

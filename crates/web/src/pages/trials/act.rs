@@ -17,6 +17,8 @@ pub enum Act {
     LeaveOut(usize, String),
     /// The other sign of the current.
     Turn,
+    /// The logs are of packs side by side, or not.
+    Beside,
     /// The throttle was not touched between opposite runs, or that is taken back.
     HoldThrottle,
     /// The clock of this log is so many seconds ahead of UTC.
@@ -42,6 +44,7 @@ const PASTE: &str = "paste";
 const CLEAR: &str = "clear";
 const LEAVE_OUT: &str = "leave-out";
 const TURN: &str = "turn";
+const BESIDE: &str = "beside";
 const HOLD: &str = "hold-throttle";
 const AHEAD: &str = "ahead";
 const ANSWER: &str = "answer";
@@ -63,6 +66,7 @@ impl Act {
             Self::Clear(row) => format!("{CLEAR}:{row}"),
             Self::LeaveOut(log, key) => format!("{LEAVE_OUT}:{log}:{key}"),
             Self::Turn => TURN.to_owned(),
+            Self::Beside => BESIDE.to_owned(),
             Self::HoldThrottle => HOLD.to_owned(),
             Self::Ahead(log, seconds) => format!("{AHEAD}:{log}:{seconds}"),
             Self::Answer(log, answer) => format!("{ANSWER}:{log}:{answer}"),
@@ -93,6 +97,7 @@ impl Act {
             CLEAR => number(rest).map(Self::Clear),
             LEAVE_OUT => of_log(rest).map(|(log, key)| Self::LeaveOut(log, key)),
             TURN => Some(Self::Turn),
+            BESIDE => Some(Self::Beside),
             HOLD => Some(Self::HoldThrottle),
             AHEAD => seconds(rest).map(|(log, seconds)| Self::Ahead(log, seconds)),
             ANSWER => of_log(rest).map(|(log, answer)| Self::Answer(log, answer)),

@@ -47,7 +47,8 @@ pub(super) fn basis(site: &Site, on: &OnTrial, is_alone: bool) -> Result<Basis, 
 
 pub(super) fn find(loaded: &Loaded, epochs: &[Epoch]) -> Result<Found, String> {
     let diagnosis = diagnose_boat(loaded, epochs, &CausesOptions::default())?;
-    let mut forecasts = forecast_remedies(&diagnosis, &usual_remedies(&diagnosis));
+    let remedies = if diagnosis.tells_nothing() { Vec::new() } else { usual_remedies(&diagnosis) };
+    let mut forecasts = forecast_remedies(&diagnosis, &remedies);
     let gain = |forecast: &Forecast| forecast.of(Measure::FullSpeed).map_or(0.0, |full| full.gain.value);
     forecasts.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
     Ok(Found { diagnosis, forecasts })

@@ -36,6 +36,9 @@ pub fn logs(kept: &KeptTrial) -> Markup {
                 (TrialField { address: TrialAddress::MeterZero, label: "It shows with no current flowing", hint: "0.4 A", kind: Kind::Number }.markup(kept))
                 (TrialField { address: TrialAddress::MeterHouse, label: "Loads beside the drive", hint: "180 W", kind: Kind::Number }.markup(kept))
                 (TrialField { address: TrialAddress::MeterTurned, label: "Current out of the bank is written negative", hint: "", kind: Kind::Switch }.markup(kept))
+                @if kept.document.logs.len() > 1 {
+                    (TrialField { address: TrialAddress::MeterBeside, label: "The logs are of packs side by side: add their amps", hint: "", kind: Kind::Switch }.markup(kept))
+                }
             }
         }
     }
