@@ -103,14 +103,15 @@ async function whole(page, name) {
 }
 
 /**
- * What a page brings with an empty cache, scripts and fonts among it.
+ * What a page brings with an empty cache as it travels, scripts and fonts among it, heads of answers not.
  * @param {string} path @param {number} most kB
  */
 async function bytesOf(path, most) {
   const { page, context } = await device(browser);
   let bytes = 0;
-  page.on("response", (response) => { void response.body().then((body) => { bytes += body.length; }, () => {}); });
+  page.on("requestfinished", (request) => { void request.sizes().then((sizes) => { bytes += sizes.responseBodySize; }, () => {}); });
   await page.goto(program.url(path), { waitUntil: "networkidle" });
+  await page.waitForTimeout(200);
   console.log(`${`${path}: all of it`.padEnd(44)} ${(bytes / 1000).toFixed(0)} kB  ${bytes <= 1000 * most ? "within" : "BEYOND"} ${most} kB`);
   await context.close();
 }

@@ -55,7 +55,7 @@ test("pitch moves sentence, chart and numbers together, and nothing is kept", as
   assert.ok(await slider.evaluate((it) => it === document.activeElement), "the focus stays on the slider");
   assert.equal(await page.locator("[data-announce]").innerText(), await sentence(page), "what was found is announced");
   const download = page.waitForEvent("download");
-  await page.locator("figure .save.png").first().click();
+  await page.locator("figure [data-save=png]").first().click();
   assert.equal((await download).suggestedFilename(), "sea-campion-drive-torque.png");
   await page.screenshot({ path: screenshotPath("drive-tried-1280-light"), fullPage: true });
   await page.reload();

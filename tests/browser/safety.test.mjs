@@ -70,7 +70,7 @@ for (const viewport of WIDTHS) {
     assert.deepEqual([found.out, found.over], [[], []]);
     // It is as wide as the page, so that it moves with it: by key and by wheel or thumb.
     await page.locator("body").press("End");
-    await page.waitForFunction(() => scrollY > 100);
+    await page.waitForFunction(() => scrollY + innerHeight > document.documentElement.scrollHeight - 200);
     await page.locator("body").press("Home");
     await page.waitForFunction(() => scrollY === 0);
     const top = await page.locator("#wiring").evaluate((svg) => svg.getBoundingClientRect().top);

@@ -246,14 +246,14 @@ test("text that is no document is kept and shown as text", async () => {
 test("documents come in as files and pasted, and go out as they came", async () => {
   const text = "# odd\n[boat]\nname = \"Río Ñandú\"\n[hull]\ndraught = \"deep\"\n";
   await page.goto(program.url("/"));
-  await page.getByText("Bring in a document").click();
+  await page.getByText("Bring in a boat").click();
   await page.locator("#import-file").setInputFiles({ name: "rio.toml", mimeType: "text/plain", buffer: Buffer.from(text) });
   await page.getByRole("button", { name: "Bring in" }).click();
   assert.match(await page.locator("#sentence").innerText(), /Río Ñandú/);
   const got = await page.request.get(program.url("/boats/r%C3%ADo-%C3%B1and%C3%BA/document.toml"));
   assert.equal(await got.text(), text);
   await page.goto(program.url("/"));
-  await page.getByText("Bring in a document").click();
+  await page.getByText("Bring in a boat").click();
   await page.locator("#import-text").fill(text);
   await page.getByRole("button", { name: "Bring in" }).click();
   assert.match(await page.getByRole("alert").innerText(), /already a boat/);

@@ -255,10 +255,10 @@ impl<'a> Report<'a> {
                     tbody { @for step in &story.steps { tr {
                         th scope="row" { (step.day) }
                         @match &step.what {
-                            What::Trial { done, fastest_m_s, is_full } => {
+                            What::Trial { done, fastest, is_full } => {
                                 td { "trial " (step.number) @if !step.name.is_empty() { ", " (step.name) } @if !done.trim().is_empty() { ". Done before it: " (done.trim()) } }
-                                td.number { (fastest_m_s.map_or_else(|| "–".to_owned(), speed)) }
-                                td.number { "–" }
+                                td.number { (fastest.map_or_else(|| "–".to_owned(), |made| speed(made.value))) }
+                                td.number { (fastest.filter(|made| made.p10 < made.p90).map_or_else(|| "–".to_owned(), |made| self.paper.band(made, Quantity::Speed))) }
                                 td.mark { "measured" @if !is_full { ", throttle not noted as full" } }
                             }
                             What::Forecast(after) => {

@@ -378,7 +378,7 @@ fn finding(name: &str, study: &ShaftStudy, is_in_leg: bool, paper: &Paper) -> Fi
             ),
             (None, _) => format!(
                 "At full throttle {name}'s shaft turns {full} ({}); whether it whirls there cannot be told before the span between its last \
-                 two bearings is (span).",
+                 two bearings is given (span).",
                 paper.band(study.full.shaft_rev_s, Quantity::RotationalSpeed)
             ),
             (Some(whirls), None) => format!(

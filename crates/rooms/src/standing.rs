@@ -16,6 +16,8 @@ pub struct MeasuredPoint {
     pub runs: Vec<usize>,
     /// Speed through the water \[m/s\].
     pub speed_m_s: f64,
+    /// Half of its 80 % band, where the readings tell it \[m/s\].
+    pub band_m_s: Option<f64>,
     /// Shaft \[rev/s\].
     pub shaft_rev_s: Option<f64>,
     /// Power of the drive in the conditions of the document \[W\].
@@ -27,6 +29,13 @@ pub struct MeasuredPoint {
 }
 
 impl MeasuredPoint {
+    /// Speed with its band; without one where nothing tells it.
+    #[must_use]
+    pub fn speed(&self) -> Interval {
+        let half = self.band_m_s.unwrap_or(0.0);
+        Interval { value: self.speed_m_s, p10: self.speed_m_s - half, p90: self.speed_m_s + half }
+    }
+
     /// `1 and 2`.
     #[must_use]
     pub fn name(&self) -> String {
@@ -172,7 +181,9 @@ pub fn standing_finding(
         )
     });
     let but = missed.as_ref().map_or_else(String::new, |missed| format!("; but {missed}"));
-    let sentence = format!("{name} makes {} at {setting}, {how}{but}.", shown(made));
+    let measured = paper.four_in_five(fastest.point.speed(), Quantity::Speed);
+    let measured = measured.map_or_else(String::new, |band| format!(" ({band})"));
+    let sentence = format!("{name} makes {}{measured} at {setting}, {how}{but}.", shown(made));
     // Only what is short beyond her band binds: good news is not red.
     let is_short = short >= SAME_M_S && !fastest.is_within_band();
     let binding = missed.or_else(|| is_short.then_some(how)).unwrap_or_default();

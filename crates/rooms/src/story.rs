@@ -10,6 +10,7 @@ use wakewright_units::{Quantity, unit_for};
 
 use crate::causes::ForecastRecord;
 use crate::scene::measured_points;
+use crate::standing::MeasuredPoint;
 use crate::text::{Finding, Paper};
 use crate::trials::{KeptTrial, LogShelf, TrialError};
 
@@ -36,8 +37,8 @@ pub enum What {
     Trial {
         /// What was done since the trial before.
         done: String,
-        /// Fastest speed through the water that nothing held back \[m/s\].
-        fastest_m_s: Option<f64>,
+        /// Fastest speed through the water that nothing held back, with its band where the readings tell one \[m/s\].
+        fastest: Option<Interval>,
         /// The throttle was noted as fully open there.
         is_full: bool,
     },
@@ -66,7 +67,7 @@ impl Story {
                 trials.push(tried(&KeptTrial::load(store, shelf, id, trial.number, None)?));
             } else {
                 let document = crate::trials::document_of(&trial)?;
-                let what = What::Trial { done: document.done.clone(), fastest_m_s: None, is_full: false };
+                let what = What::Trial { done: document.done.clone(), fastest: None, is_full: false };
                 trials.push(Step {
                     number: trial.number,
                     day: document.date.clone(),
@@ -94,9 +95,9 @@ impl Story {
         Self { steps: trials.into_iter().flat_map(with).collect() }
     }
 
-    fn trials(&self) -> impl DoubleEndedIterator<Item = (usize, &Step, f64, bool)> {
+    fn trials(&self) -> impl DoubleEndedIterator<Item = (usize, &Step, Interval, bool)> {
         self.steps.iter().enumerate().filter_map(|(place, step)| match step.what {
-            What::Trial { fastest_m_s: Some(speed), is_full, .. } => Some((place, step, speed, is_full)),
+            What::Trial { fastest: Some(speed), is_full, .. } => Some((place, step, speed, is_full)),
             _ => None,
         })
     }
@@ -128,9 +129,11 @@ impl Story {
     #[must_use]
     pub fn finding(&self, name: &str, paper: &Paper) -> Option<Finding> {
         let knots = |m_s: f64| paper.decimals(m_s, Quantity::Speed, 1);
-        let (_, first, found_m_s, was_full) = self.trials().next()?;
-        let (place, last, speed_m_s, is_full) = self.trials().next_back()?;
-        let figure = knots(speed_m_s);
+        let (_, first, found, was_full) = self.trials().next()?;
+        let (place, last, speed, is_full) = self.trials().next_back()?;
+        let (speed_m_s, figure) = (speed.value, knots(speed.value));
+        let band =
+            paper.four_in_five(speed, Quantity::Speed).map_or_else(String::new, |band| format!(", {band}"));
         let on = |step: &Step| if step.day.is_empty() { String::new() } else { format!(" on {}", step.day) };
         if place == 0 || first.number == last.number {
             let forecasts: Vec<String> = self
@@ -147,13 +150,13 @@ impl Story {
             let further =
                 if forecasts.is_empty() { String::new() } else { format!("{}.", forecasts.join("; ")) };
             return Some(Finding {
-                sentence: format!("As found{} {name} made {figure}.", on(first)),
+                sentence: format!("As found{} {name} made {figure}{band}.", on(first)),
                 figure,
                 further,
                 ..Finding::default()
             });
         }
-        let step_m_s = speed_m_s - found_m_s;
+        let step_m_s = speed_m_s - found.value;
         let than = match paper.decimals(step_m_s.abs(), Quantity::Speed, 1) {
             same if same == knots(0.0) => "the same as when she was found".to_owned(),
             step => format!("{step} {} than as found", if step_m_s > 0.0 { "more" } else { "less" }),
@@ -186,7 +189,7 @@ impl Story {
             " It is not noted of both that the throttle was fully open: the fastest runs stand beside each other."
         };
         Some(Finding {
-            sentence: format!("{name} made {figure}{}: {than}{held}.", on(last)),
+            sentence: format!("{name} made {figure}{}{band}: {than}{held}.", on(last)),
             figure,
             further: format!(
                 "{}{unlike} Speeds as measured, the stream out; the wind and the load of each day are still in them.",
@@ -215,7 +218,7 @@ impl Story {
             .enumerate()
             .filter_map(|(place, step)| {
                 let (speed, tone) = match &step.what {
-                    What::Trial { fastest_m_s, .. } => (Interval::exact((*fastest_m_s)?), Tone::Ink),
+                    What::Trial { fastest, .. } => ((*fastest)?, Tone::Ink),
                     What::Forecast(after) => (*after, Tone::Muted),
                 };
                 let name = match (&step.what, place) {
@@ -265,7 +268,7 @@ fn tried(kept: &KeptTrial) -> Step {
         name: kept.document.title.trim().to_owned(),
         what: What::Trial {
             done: kept.document.done.clone(),
-            fastest_m_s: fastest.map(|point| point.speed_m_s),
+            fastest: fastest.map(MeasuredPoint::speed),
             is_full,
         },
     }
@@ -288,7 +291,11 @@ mod tests {
     use wakewright_units::UnitSystem;
 
     fn trial(number: u32, day: &str, knots: f64, done: &str) -> Step {
-        let what = What::Trial { done: done.to_owned(), fastest_m_s: Some(knots * 0.514_444), is_full: true };
+        let what = What::Trial {
+            done: done.to_owned(),
+            fastest: Some(Interval::exact(knots * 0.514_444)),
+            is_full: true,
+        };
         Step { number, day: day.to_owned(), name: String::new(), what }
     }
 

@@ -7,9 +7,9 @@ use axum::http::header::{
 use axum::http::{HeaderMap, HeaderValue};
 
 /// Own scripts, styles, fonts and pictures from own files; nothing inline, nothing foreign, no frame
-/// around the page.
+/// around the page. A picture that the page's own script has made may be painted (`blob:`).
 pub const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
-     img-src 'self'; font-src 'self'; connect-src 'self'; manifest-src 'self'; form-action 'self'; \
+     img-src 'self' blob:; font-src 'self'; connect-src 'self'; manifest-src 'self'; form-action 'self'; \
      base-uri 'none'; frame-ancestors 'none'";
 
 /// Sets the headers; a route cannot weaken them. Only its own `Cache-Control` stands.

@@ -6,7 +6,8 @@ use maud::{DOCTYPE, Markup, html};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::shop::Over;
 
-use super::visitor::{Theme, Visitor};
+use super::visitor::{Theme, UNITS, Visitor};
+use super::words::in_page_words;
 use super::{address, assets};
 
 /// Which page this is.
@@ -21,6 +22,15 @@ pub enum Here {
 /// Words and names of the pages of a boat that are no rooms, before and after those that are.
 const BEFORE_ROOMS: [(&str, &str); 1] = [("boat", "Boat")];
 const AFTER_ROOMS: [(&str, &str); 2] = [("trials", "Trials"), ("report", "Report")];
+
+/// The fitter's day: its parts, and the page with which each begins; a room stands where the list of rooms has it.
+const DAY: [(&str, &str); 5] = [
+    ("the boat", "boat"),
+    ("what she does", "drive"),
+    ("what to change", "wiring"),
+    ("away", "tide"),
+    ("looking after", "commission"),
+];
 
 /// Words, addresses and names of the pages of the shop.
 const SHOP_PAGES: [(&str, &str, &str); 2] = [("boats", "/", "Boats"), ("fleet", "/fleet", "Fleet")];
@@ -68,8 +78,8 @@ pub fn page(shell: &Shell<'_>, body: &Markup) -> Markup {
             body {
                 a.skip href="#content" { "To the content" }
                 (masthead(shell))
-                main id="content" tabindex="-1" { (body) }
-                (colophon(shell.visitor.theme))
+                main id="content" tabindex="-1" { (in_page_words(body, shell.boat.map(|boat| boat.slug))) }
+                (colophon(shell.visitor))
             }
         }
     }
@@ -87,24 +97,26 @@ fn masthead(shell: &Shell<'_>) -> Markup {
             details.menu { summary { "Menu" } }
             nav.pages aria-label="Pages" {
                 section {
-                    h2 id="pages-shop" { "shop" }
-                    ul aria-labelledby="pages-shop" {
-                        @for (word, address, name) in SHOP_PAGES { (link(shell.here == Here::At(word), address, name)) }
-                    }
+                    h2 { "shop" }
+                    ul { @for (word, address, name) in SHOP_PAGES { (link(shell.here == Here::At(word), address, name)) } }
                 }
                 @if let Some(About { slug, rooms, .. }) = shell.boat {
-                    section {
-                        h2 id="pages-boat" { "this boat" }
-                        ul aria-labelledby="pages-boat" {
-                            @for (word, name) in pages(rooms) {
-                                (link(shell.here == Here::At(word), &address::of_boat(slug, word), name))
-                            }
+                    @let pages: Vec<_> = pages(rooms).collect();
+                    @for pages in pages.chunk_by(|_, (next, _)| part_of_day(next).is_empty()) {
+                        section {
+                            h2 { (pages.first().map_or("", |(first, _)| part_of_day(first))) }
+                            ul { @for (word, name) in pages { (link(shell.here == Here::At(word), &address::of_boat(slug, word), name)) } }
                         }
                     }
                 }
             }
         }
     }
+}
+
+/// The part of the day that begins with this page; empty where none does.
+fn part_of_day(page: &str) -> &'static str {
+    DAY.iter().find(|(_, first)| *first == page).map_or("", |(part, _)| part)
 }
 
 fn pages(rooms: Rooms) -> impl Iterator<Item = (&'static str, &'static str)> {
@@ -117,16 +129,22 @@ fn link(is_here: bool, address: &str, name: &str) -> Markup {
     html! { li { a href=(address) aria-current=[is_here.then_some("page")] { (name) } } }
 }
 
-fn colophon(theme: Theme) -> Markup {
+fn colophon(visitor: &Visitor) -> Markup {
     html! {
         footer.colophon {
             form.themes method="post" action="/theme" {
                 fieldset {
                     legend { "Colours" }
                     @for choice in Theme::ALL {
-                        button.quiet name="theme" value=(choice.word()) aria-pressed=(choice == theme) {
+                        button.quiet name="theme" value=(choice.word()) aria-pressed=(choice == visitor.theme) {
                             (choice.word())
                         }
+                    }
+                }
+                fieldset {
+                    legend { "Units" }
+                    @for (word, units) in UNITS {
+                        button.quiet name="units" value=(word) aria-pressed=(units == visitor.units) { (word) }
                     }
                 }
             }

@@ -42,8 +42,8 @@ use state::Site;
 /// Port taken when none is asked for, if it is free.
 pub const USUAL_PORT: u16 = 8321;
 
-/// A document or a whole store that is brought in may be this large.
-const IMPORT_LIMIT_BYTES: usize = 16_000_000;
+/// Documents and archives that are brought in may be this large.
+const IMPORT_LIMIT_BYTES: usize = 64_000_000;
 
 /// What is typed or pasted into a page may be this large, encoded; nothing of it is lost.
 const TYPING_LIMIT_BYTES: usize = 8_000_000;
@@ -162,6 +162,7 @@ fn guarded(port: u16, wish: Wish) -> Result<GuardConfig, ServeError> {
         larger_bodies: vec![
             larger("/import", IMPORT_LIMIT_BYTES, plain.request_timeout),
             larger(address::BRING_IN, pages::trials::UPLOAD_LIMIT_BYTES, pages::trials::UPLOAD_TIME),
+            larger("/restore", pages::trials::UPLOAD_LIMIT_BYTES, pages::trials::UPLOAD_TIME),
             larger("/boats/", TYPING_LIMIT_BYTES, plain.request_timeout),
         ],
         ..plain

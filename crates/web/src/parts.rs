@@ -1,6 +1,8 @@
 //! Pieces that the result pages share: the finding, what is tried, tables of limits and figures,
 //! notices. Not for: their wording where a command says the same (`wakewright_rooms`).
 
+use std::cell::Cell;
+
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::sheet::Figure;
@@ -14,13 +16,18 @@ use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_units::{UnitSystem, format_number};
 
 use super::sent::As;
-use super::words::{fault_words, plain};
+use super::words::fault_words;
 use super::{address, visitor};
 use wakewright_rooms::whatif::Tried;
 
-/// The sheet that pages write on.
+thread_local! {
+    /// Units of whoever is answered on this thread.
+    pub static UNITS: Cell<UnitSystem> = const { Cell::new(UnitSystem::Trade) };
+}
+
+/// The sheet that pages write on, in the units of whoever asks.
 pub fn paper() -> Paper {
-    Paper::plain(UnitSystem::Trade)
+    Paper::plain(UNITS.get())
 }
 
 /// Samples of a page at rest.
@@ -84,30 +91,26 @@ fn part(key: Option<&str>, title: &str, chief: &str, is_open: bool, contents: &M
 
 /// A picture in the page's own colours.
 pub fn figure(picture: &(impl Picture + ?Sized), width_px: f64, id: &str, caption: &str) -> Markup {
-    let svg = picture.to_svg(&Frame::new(width_px, Theme::Page, id));
-    html! {
-        figure {
-            figcaption { (caption) }
-            (PreEscaped(svg))
-            p.readout role="status" data-readout-text {}
-        }
-    }
+    figure_to_save(picture, width_px, id, caption, None, &html! {})
 }
 
-/// The same with the ways to have it as a file, and `further` ones beside them.
+/// The same with the address of its file, where it has one, and `further` ways beside it. Without a file of its own
+/// the script saves what is drawn.
 pub fn figure_to_save(
     picture: &(impl Picture + ?Sized),
     width_px: f64,
     id: &str,
     caption: &str,
-    (file, name): (&str, &str),
+    file: Option<&str>,
     further: &Markup,
 ) -> Markup {
     let svg = picture.to_svg(&Frame::new(width_px, Theme::Page, id));
+    let place = file.map_or_else(|| format!("#{id}"), str::to_owned);
     html! {
         figure {
-            figcaption { (caption) " " a.save href=(file) download aria-label={ "Save “" (caption) "” as SVG" } { "SVG" }
-                a.save.png href=(file) data-name={ (name) ".png" } aria-label={ "Save “" (caption) "” as PNG" } { "PNG" }
+            figcaption { span.words { (caption) } " "
+                a.save.drawn[file.is_none()] href=(place) download data-save="svg" aria-label={ "Save “" (caption) "” as SVG" } { "SVG" }
+                a.save.drawn href=(place) data-save="png" aria-label={ "Save “" (caption) "” as PNG" } { "PNG" }
                 " " (further) }
             (PreEscaped(svg))
             p.readout role="status" data-readout-text {}
@@ -131,7 +134,7 @@ pub fn finding_with(finding: &Finding, gain: Option<&str>, way_out: &Markup) -> 
             }
             (way_out)
         }
-        div.further data-live="further" { p.under-sentence { (plain(&finding.further, "")) } }
+        div.further data-live="further" { p.under-sentence { (finding.further) } }
     }
 }
 
@@ -246,7 +249,7 @@ pub fn way_out(remedy: &Remedy, here: &str, query: &str) -> Markup {
     }
     let address = address.finish();
     html! {
-        p.way-out { (remedy.words) @if !remedy.sets.is_empty() { " " a href=(address) { "Try it" } } }
+        p.way-out.none[remedy.sets.is_empty()] { (remedy.words) @if !remedy.sets.is_empty() { " " a href=(address) { "Try it" } } }
     }
 }
 
@@ -337,7 +340,7 @@ pub fn cautions_for(heading: &str, notices: &[Notice]) -> Markup {
     html! {
         details.caution data-caution=(heading) open {
             summary { strong { (heading) } }
-            @for caution in cautions { p { (plain(&caution, "")) } }
+            @for caution in cautions { p { (caution) } }
         }
     }
 }
@@ -355,10 +358,10 @@ pub fn notices(notices: &[Notice], is_open: bool) -> Markup {
         .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
         .collect();
     html! {
-        @for notice in of(Severity::Weak) { p.notice.weak { (plain(&notice.text(), "")) } }
+        @for notice in of(Severity::Weak) { p.notice.weak { (notice.text()) } }
         @if !counts.is_empty() {
             (fold("notices", "Read with the figures", &counts.join(", "), is_open, &html! {
-                @for note in &notes { p.notice { (plain(note, "")) } }
+                @for note in &notes { p.notice { (note) } }
                 @if !estimated.is_empty() {
                     p.notice { "Estimated because not given: " (estimated.join(", ")) "." }
                 }

@@ -2,9 +2,11 @@
 
 mod around;
 mod dated;
+mod packed;
 mod papers;
 mod parcel;
 mod rooms;
+mod safekeeping;
 mod trials;
 
 use std::sync::Arc;
@@ -13,7 +15,7 @@ use axum::body::Bytes;
 use axum::extract::{Multipart, Path, State};
 use axum::http::StatusCode;
 use axum::http::header::CONTENT_TYPE;
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Extension, Json, Router};
@@ -67,6 +69,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .merge(trials::routes())
         .merge(dated::routes())
         .merge(papers::routes())
+        .merge(safekeeping::routes())
         .route("/boats/{slug}/options", get(options).post(change_options))
         .route("/boats/{slug}/options.csv", get(options_csv))
         .route("/boats/{slug}/options.json", get(options_json))
@@ -83,6 +86,7 @@ pub fn router(site: Arc<Site>) -> Router {
         .fallback(|| async { WebError::NoSuchPage })
         .with_state(site)
         .layer(from_fn_with_state(whose, attend))
+        .layer(from_fn(packed::pack))
 }
 
 async fn boats(State(site): TheSite, Extension(visitor): Extension<Visitor>) -> Answer {

@@ -13,11 +13,11 @@ use super::diagnoses::Diagnoses;
 use super::error::WebError;
 use super::jobs::Jobs;
 use super::letters::Letters;
-use super::parts::{contents_width, paper};
+use super::parts::{UNITS, contents_width, paper};
 use super::query::Query;
 use super::stores::{HeldStore, Idle, Stores};
 use super::turns::Turns;
-use super::visitor::Visitor;
+use super::visitor::{ASKED_IN, Visitor, units_word};
 use wakewright_records::dated::PLACE_KIND;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
@@ -154,7 +154,12 @@ impl Site {
         self: Arc<Self>,
         work: impl FnOnce(&Self) -> Result<T, WebError> + Send + 'static,
     ) -> Result<T, WebError> {
-        tokio::task::spawn_blocking(move || work(&self)).await.unwrap_or(Err(WebError::BrokenOff))
+        let units = ASKED_IN.try_with(|units| *units).unwrap_or_default();
+        let work = move || {
+            UNITS.set(units);
+            work(&self)
+        };
+        tokio::task::spawn_blocking(work).await.unwrap_or(Err(WebError::BrokenOff))
     }
 
     /// As [`Self::run`] for work that changes nothing: once whoever asked has gone away, its logs are not
@@ -336,7 +341,11 @@ fn question(
             .map(|record| (record.id.0, record.version))
             .chain(boat.shop.marks())
             .collect(),
-        asked: query.pairs().map(|(name, value)| (name.to_owned(), value.to_owned())).collect(),
+        asked: query
+            .pairs()
+            .chain([("", units_word(visitor.units)), ("", if visitor.has_script { "script" } else { "" })])
+            .map(|(name, value)| (name.to_owned(), value.to_owned()))
+            .collect(),
         width_bits: contents_width(query, visitor).to_bits(),
     }
 }

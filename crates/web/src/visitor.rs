@@ -3,10 +3,21 @@
 
 use axum::http::HeaderMap;
 use axum::http::header::COOKIE;
+use wakewright_units::UnitSystem;
 
 const THEME_COOKIE: &str = "wakewright_theme";
 const DEVICE_COOKIE: &str = "wakewright_device";
 const WIDTH_COOKIE: &str = "wakewright_width";
+const UNITS_COOKIE: &str = "wakewright_units";
+
+/// Units that pages are written in, by the words of the switch.
+pub const UNITS: [(&str, UnitSystem); 3] =
+    [("trade", UnitSystem::Trade), ("metric", UnitSystem::Metric), ("US", UnitSystem::Us)];
+
+tokio::task_local! {
+    /// Units of whoever is answered, from the request to where its answer is computed.
+    pub static ASKED_IN: UnitSystem;
+}
 /// Browsers cap the life of a cookie at 400 days.
 const COOKIE_LIFE: &str = "Max-Age=34560000; SameSite=Strict; Path=/";
 
@@ -58,6 +69,10 @@ pub struct Visitor {
     pub is_new: bool,
     /// Width of its page's contents, px.
     pub width_px: f64,
+    /// Whether its pages run scripts: one told the width.
+    pub has_script: bool,
+    /// Units it chose.
+    pub units: UnitSystem,
 }
 
 impl Visitor {
@@ -69,6 +84,8 @@ impl Visitor {
             theme: cookie(headers, THEME_COOKIE).map_or(Theme::Device, Theme::from_word),
             is_new: device.is_none(),
             device: device.map_or_else(random_name, str::to_owned),
+            units: cookie(headers, UNITS_COOKIE).map_or(UnitSystem::default(), units_of),
+            has_script: width.is_some(),
             width_px: width.filter(|w| w.is_finite()).map_or(FIRST_WIDTH_PX, |w| w.clamp(320.0, 1600.0)),
         }
     }
@@ -82,6 +99,21 @@ impl Visitor {
 /// The `Set-Cookie` that keeps a choice of colours.
 pub fn theme_cookie(theme: Theme) -> String {
     format!("{THEME_COOKIE}={}; {COOKIE_LIFE}", theme.word())
+}
+
+/// Units by the word of the switch; anything else is the trade's.
+fn units_of(word: &str) -> UnitSystem {
+    UNITS.into_iter().find(|(known, _)| *known == word).map_or(UnitSystem::Trade, |(_, units)| units)
+}
+
+/// The word of the switch.
+pub fn units_word(units: UnitSystem) -> &'static str {
+    UNITS.into_iter().find(|(_, known)| *known == units).map_or("", |(word, _)| word)
+}
+
+/// The `Set-Cookie` that keeps a choice of units.
+pub fn units_cookie(word: &str) -> String {
+    format!("{UNITS_COOKIE}={}; {COOKIE_LIFE}", units_word(units_of(word)))
 }
 
 /// Sixteen random hex digits, to tell devices and drafts apart; it guards nothing.
@@ -117,9 +149,11 @@ mod tests {
 
     #[test]
     fn cookies_say_how_the_page_looks_and_nonsense_does_not() {
-        let visitor =
-            with("a=b; wakewright_theme=night; wakewright_device=0123456789abcdef; wakewright_width=332");
+        let visitor = with(
+            "a=b; wakewright_theme=night; wakewright_device=0123456789abcdef; wakewright_width=332; wakewright_units=US",
+        );
         assert_eq!((visitor.theme, visitor.is_new, visitor.width_px), (Theme::Night, false, 332.0));
+        assert_eq!(visitor.units, UnitSystem::Us);
         let odd = with("wakewright_theme=\"><script>; wakewright_device=../../x; wakewright_width=NaN");
         assert_eq!((odd.theme, odd.is_new, odd.width_px), (Theme::Device, true, FIRST_WIDTH_PX));
         assert!(is_device_name(&odd.device));

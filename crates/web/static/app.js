@@ -28,12 +28,12 @@ function followThemes() {
   const form = document.querySelector("form.themes");
   form?.addEventListener("submit", (event) => {
     const button = /** @type {SubmitEvent} */ (event).submitter;
-    if (!(button instanceof HTMLButtonElement)) return;
+    if (!(button instanceof HTMLButtonElement) || button.name !== "theme") return;
     event.preventDefault();
     if (button.value === "device") delete document.documentElement.dataset.theme;
     else document.documentElement.dataset.theme = button.value;
     keepCookie("wakewright_theme", button.value);
-    for (const other of form.querySelectorAll("button")) {
+    for (const other of form.querySelectorAll("button[name=theme]")) {
       other.setAttribute("aria-pressed", String(other === button));
     }
   });
@@ -66,4 +66,4 @@ rememberForms();
 if (document.querySelector("[data-later]")) void import("./later.js").then((module) => module.fetchLater());
 // The script of a page that few open comes with that page only.
 if (document.querySelector("form[data-trial]")) void import("./trial.js");
-if (document.querySelector("a.png")) followSaves();
+followSaves();

@@ -72,7 +72,8 @@ impl Room for ControlsRoom {
         }
         blocks.push(
             Block::words("What fails", words::failing(study, paper))
-                .chief(words::counted(study, Verdict::Fails)),
+                .chief(words::counted(study, Verdict::Fails))
+                .grave(study.count(Verdict::Fails) > 0),
         );
         blocks.push(Block::sheet(sheets, "events").remark(
             "Highest volts of the bus in the first 20 ms, volts after 10 s at the most, and what stands least of all that sees them. -: \

@@ -55,6 +55,8 @@ pub enum Block {
         text: Vec<String>,
         /// What they say most, for where they are folded away; may be empty.
         chief: String,
+        /// What fails or can hurt: read before the cautions, and never folded away.
+        is_grave: bool,
     },
     /// Lines as they stand in a terminal; a page has its own way of showing what they show.
     Lines(String),
@@ -154,7 +156,16 @@ impl Block {
     /// Words under a heading.
     #[must_use]
     pub fn words(title: &str, text: impl Into<Paragraphs>) -> Self {
-        Self::Words { title: title.to_owned(), text: text.into().0, chief: String::new() }
+        Self::Words { title: title.to_owned(), text: text.into().0, chief: String::new(), is_grave: false }
+    }
+
+    /// The same words, grave where something fails or can hurt.
+    #[must_use]
+    pub fn grave(mut self, fails: bool) -> Self {
+        if let Self::Words { is_grave, .. } = &mut self {
+            *is_grave = fails;
+        }
+        self
     }
 
     /// A picture without words for a terminal.

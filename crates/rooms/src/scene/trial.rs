@@ -92,6 +92,7 @@ pub fn measured_points(kept: &KeptTrial, ratio: f64) -> Vec<MeasuredPoint> {
             MeasuredPoint {
                 runs: both.map(|place| place + 1).to_vec(),
                 speed_m_s: found.estimate.speed_through_water_m_s,
+                band_m_s: found.band_m_s,
                 shaft_rev_s: mean(both.map(|place| shaft(used[place]))),
                 power_w: mean(both.map(power)),
                 is_held_back: both.into_iter().any(is_held_back),
@@ -105,6 +106,7 @@ pub fn measured_points(kept: &KeptTrial, ratio: f64) -> Vec<MeasuredPoint> {
         points.push(MeasuredPoint {
             runs: vec![place + 1],
             speed_m_s,
+            band_m_s: None,
             shaft_rev_s: shaft(run),
             power_w: power(place),
             is_held_back: is_held_back(place),

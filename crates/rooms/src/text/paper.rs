@@ -84,6 +84,13 @@ impl Paper {
         }
     }
 
+    /// `four times in five 5.4 to 5.8 kn`; nothing where both ends read alike.
+    #[must_use]
+    pub fn four_in_five(&self, interval: Interval, quantity: Quantity) -> Option<String> {
+        let differs = self.quantity(interval.p10, quantity) != self.quantity(interval.p90, quantity);
+        differs.then(|| format!("four times in five {}", self.band(interval, quantity)))
+    }
+
     /// `text` broken at blanks to the width, each line after `indent` blanks.
     #[must_use]
     pub fn wrap(&self, text: &str, indent: usize) -> String {

@@ -53,10 +53,19 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
         .turning_rev_s
         .map(|n| format!(" at {}", paper.quantity(n, Quantity::RotationalSpeed)))
         .unwrap_or_default();
+    let band = fastest.band_m_s.map_or_else(String::new, |half| {
+        let made = fastest.estimate.speed_through_water_m_s;
+        let ends = [made - half, made + half].map(|end| paper.decimals(end, Quantity::Speed, 2));
+        if ends[0] == ends[1] {
+            String::new()
+        } else {
+            format!(" (four times in five {} to {})", ends[0], ends[1])
+        }
+    });
     let along_m_s = fastest.estimate.stream_along_m_s.abs();
     let stream_m_s = fastest.estimate.stream.map_or(along_m_s, |stream| stream.speed_m_s);
     format!(
-        "{runs} and {} found; the fastest pair made {} through the water{at}, in a stream of {}.",
+        "{runs} and {} found; the fastest pair made {} through the water{band}{at}, in a stream of {}.",
         count(pairs.len(), "opposite pair", "opposite pairs").to_lowercase(),
         paper.decimals(fastest.estimate.speed_through_water_m_s, Quantity::Speed, 2),
         paper.decimals(stream_m_s, Quantity::Speed, 2),

@@ -6,7 +6,7 @@ pub(crate) mod words;
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
-use wakewright_core::wiring::{FUSE_RATINGS_A, Prices, Size, WIRING_SHEETS, WiringStudy};
+use wakewright_core::wiring::{FUSE_RATINGS_A, Prices, Size, Verdict, WIRING_SHEETS, WiringStudy};
 use wakewright_records::boat::harness;
 use wakewright_units::Quantity;
 
@@ -87,7 +87,7 @@ impl Room for Wiring {
                 Place::Chart,
                 diagram::diagram(study, paper),
             ),
-            Block::words("What fails", words::failing(&study.rules, paper)),
+            Block::words("What fails", words::failing(&study.rules, paper)).grave(study.count(Verdict::Fails) > 0),
             Block::sheet(sheets, "proposed").remark(words::proposed_note(study)),
             Block::sheet(sheets, "cables").remark(words::cables_note(study)),
             Block::sheet(sheets, "faults").remark(

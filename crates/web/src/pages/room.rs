@@ -3,17 +3,18 @@
 //! result on view and says so, whether the document refuses it or there is no answer.
 //! Not for: what a room finds.
 
+mod sheets;
+
 use maud::{Markup, PreEscaped, html};
-use wakewright_core::sheet::{Filled, Form, Shown, Value};
+use wakewright_core::sheet::{Filled, Form, Value};
 use wakewright_picture::{Frame, Theme};
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies, Typed};
 use wakewright_rooms::sentence::capitalised;
-use wakewright_rooms::sheets::{cell_text, titled_of};
+use wakewright_rooms::sheets::titled_of;
 use wakewright_rooms::shop::{Over, Shop};
-use wakewright_rooms::text::{Finding, Paper, Titled};
+use wakewright_rooms::text::{Finding, Paper};
 use wakewright_rooms::whatif::Tried;
-use wakewright_units::Quantity;
 
 use crate::address;
 use crate::error::WebError;
@@ -23,7 +24,13 @@ use crate::parts::{self, Widths, live};
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::visitor::Visitor;
-use crate::words::plain;
+use crate::words::in_page_words;
+
+/// A table of more rows than these is opened on asking, on a wide page too.
+const MOST_OPEN_ROWS: usize = 30;
+
+/// So many times the samples of a moving slider take longer than a page may.
+const LONG_WORK: usize = 10;
 
 /// A room at a boat, with what the address asks.
 #[derive(Clone, Copy)]
@@ -113,7 +120,11 @@ impl<'a> Door<'a> {
     /// # Errors
     /// When there is no result at her own numbers.
     pub fn contents(&self) -> Result<Markup, WebError> {
-        let samples = self.room.card().samples.settled;
+        let takes = self.room.card().samples;
+        // Where all samples take long, the page of her as kept stands at once with few where a script asks for all.
+        let is_plain = self.query.pairs().all(|(name, _)| name == "width");
+        let settles = self.visitor.has_script && is_plain && takes.quick * LONG_WORK < takes.settled;
+        let samples = if settles { takes.quick } else { takes.settled };
         let (tried, came) = self.answer(samples)?;
         let kept = &self.boat.loaded;
         let answer = match came {
@@ -131,7 +142,7 @@ impl<'a> Door<'a> {
         let last_good = if tried.faults.is_empty() { "" } else { "shows-last-good" };
         let sliders = self.form(&tried, samples, shown.widths);
         Ok(html! {
-            div class={ "workbench " (last_good) } data-live-from=(format!("{here}/live")) data-page=(here) {
+            div class={ "workbench " (last_good) } data-live-from=(format!("{here}/live")) data-page=(here) data-settles[settles] {
                 @if tried.faults.is_empty() { (shown.finding()) } @else { (parts::cannot_be(&tried)) }
                 div.chart { (shown.chart()) }
                 div.under { (shown.cautions()) }
@@ -173,7 +184,7 @@ impl<'a> Door<'a> {
         let samples = self.room.card().samples;
         let samples = if self.query.get("quick").is_some() { samples.quick } else { samples.settled };
         let (tried, answer) = self.answer(samples)?;
-        Ok(match &answer {
+        let parts = match &answer {
             Came::Answer(answer) => {
                 let shown = OnPage::new(self, &tried, answer, samples);
                 // What is out of sight while a slider moves is neither drawn nor sent.
@@ -191,7 +202,8 @@ impl<'a> Door<'a> {
             }
             Came::Asks(why) => asks_for(why),
             Came::CannotBe => parts::impossible(&tried, &self.address()),
-        })
+        };
+        Ok(in_page_words(&parts, (self.room.over() != Over::Boats).then_some(&self.boat.entry.slug)))
     }
 
     /// What stands above and below a record of what was said: its finding with cautions, and the rest.
@@ -284,8 +296,8 @@ enum Came {
 
 /// In the place of the finding: what must be typed.
 fn asks_for(why: &str) -> Markup {
-    let why = plain(why.trim(), "");
-    let (sentence, further) = why.split_once(". ").map_or((why.as_str(), ""), |(one, rest)| (one, rest));
+    let why = why.trim();
+    let (sentence, further) = why.split_once(". ").map_or((why, ""), |(one, rest)| (one, rest));
     let sentence = format!("{}.", capitalised(sentence).trim_end_matches('.'));
     parts::finding(&Finding { sentence, further: further.to_owned(), ..Finding::default() })
 }
@@ -356,14 +368,13 @@ impl<'a> OnPage<'a> {
         let Block::Picture { key, caption, picture, place, .. } = block else { return None };
         let width = if at == Place::Chart { self.widths.chart } else { self.widths.whole };
         let file = format!("{}/picture/{key}.svg?{}", self.here, self.query);
-        let name = format!("{}-{key}", self.here.trim_start_matches("/boats/").replace('/', "-"));
         let further = if at == Place::Chart {
             self.files()
         } else {
             html! {}
         };
         (*place == at)
-            .then(|| parts::figure_to_save(picture.as_ref(), width, key, caption, (&file, &name), &further))
+            .then(|| parts::figure_to_save(picture.as_ref(), width, key, caption, Some(&file), &further))
     }
 
     /// Ways to what is found as files for other programs, beside those to its picture.
@@ -381,7 +392,12 @@ impl<'a> OnPage<'a> {
             Block::Caution { title, text } => Some((title, text)),
             _ => None,
         });
+        let grave = self.answer.blocks.iter().filter_map(|block| match block {
+            Block::Words { title, text, is_grave: true, .. } => Some((title, text)),
+            _ => None,
+        });
         let cautions = html! {
+            @for (title, text) in grave { section.fails { h2 { (title) } @for paragraph in text { p { (paragraph) } } } }
             @for (title, text) in own { div.caution { strong { (title) } p { (text) } } }
             (parts::cautions(&self.answer.notices))
         };
@@ -407,16 +423,17 @@ impl<'a> OnPage<'a> {
                     Some(shop) => parts::block_with(block, &|row| way_to(shop, sheet, row)),
                     None => parts::titled(&titled),
                 };
-                self.fold(sheet.key, &sheet.title, &self.chief(sheet, &titled), &table)
+                let is_open = self.widths.unfolds() && sheet.rows.len() <= MOST_OPEN_ROWS;
+                parts::fold(sheet.key, &sheet.title, &self.chief(sheet, &titled), is_open, &table)
             }
             Block::Picture { key, caption, chief, .. } => self
                 .picture(block, Place::Below)
                 .map_or_else(|| html! {}, |picture| self.fold(key, caption, chief, &picture)),
-            Block::Words { title, text, chief } => {
-                let said = html! { @for paragraph in text { p { (plain(paragraph, "")) } } };
+            Block::Words { title, text, chief, is_grave: false } => {
+                let said = html! { @for paragraph in text { p { (paragraph) } } };
                 if title.is_empty() { said } else { self.fold(title, title, chief, &said) }
             }
-            Block::Caution { .. } | Block::Lines(_) => html! {},
+            Block::Words { .. } | Block::Caution { .. } | Block::Lines(_) => html! {},
         }
     }
 
@@ -428,69 +445,5 @@ impl<'a> OnPage<'a> {
             return parts::chief_part(title, contents);
         }
         parts::fold(key, title, chief, self.widths.unfolds(), contents)
-    }
-
-    /// What a sheet says most: what the room named, else its first figure, else how many rows it has.
-    fn chief(&self, sheet: &Filled, titled: &Titled) -> String {
-        if !sheet.chief.is_empty() {
-            return sheet.chief.clone();
-        }
-        let values = sheet.rows.first().map(|row| row.values.as_slice()).unwrap_or_default();
-        let first = sheet.heads.iter().zip(values).find(|(_, value)| **value != Value::Nothing);
-        match (sheet.form, first) {
-            (Form::List, Some((head, value))) => self.said(value, head.figure.quantity),
-            _ => match titled.table.rows().len() {
-                1 => "one row".to_owned(),
-                rows => format!("{rows} rows"),
-            },
-        }
-    }
-
-    /// Figures with their bands; those that stand on a formula open to it.
-    fn list(&self, sheet: &Filled) -> Markup {
-        let values = sheet.rows.first().map(|row| row.values.as_slice()).unwrap_or_default();
-        let shown = sheet
-            .heads
-            .iter()
-            .zip(values)
-            .filter(|(head, value)| head.shown != Shown::InFiles && **value != Value::Nothing);
-        html! {
-            table.stacks {
-                caption { (sheet.title) }
-                thead { tr {
-                    th scope="col" { "figure" }
-                    th.number scope="col" { "value" }
-                    th.number scope="col" { "80 % band" }
-                } }
-                tbody {
-                    @for (head, value) in shown {
-                        tr {
-                            th scope="row" {
-                                @if head.figure.opens() {
-                                    (parts::origin_of(head.figure, self.slug, &self.query))
-                                } @else { (head.figure.label) }
-                            }
-                            td.number { (self.said(value, head.figure.quantity)) }
-                            td.number data-head="80 % band" { (self.band(value, head.figure.quantity)) }
-                        }
-                    }
-                }
-            }
-            p.aside {
-                @if !sheet.remark.is_empty() { (sheet.remark) " " }
-                "Open a figure to see its formula, its sources and what it stands on."
-            }
-        }
-    }
-
-    fn said(&self, value: &Value, quantity: Quantity) -> String {
-        value.interval().map_or_else(|| cell_text(value), |i| self.paper.quantity(i.value, quantity))
-    }
-
-    fn band(&self, value: &Value, quantity: Quantity) -> String {
-        match value {
-            Value::Band(interval) if interval.p10 < interval.p90 => self.paper.band(*interval, quantity),
-            _ => "–".to_owned(),
-        }
     }
 }

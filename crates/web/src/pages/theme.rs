@@ -1,4 +1,4 @@
-//! The switch of colours, as a form that works without a script.
+//! The switches of colours and units, as forms that work without a script.
 
 use axum::body::Bytes;
 use axum::http::HeaderMap;
@@ -7,13 +7,15 @@ use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
 
 use crate::query::Query;
-use crate::visitor::{Theme, theme_cookie};
+use crate::visitor::{Theme, theme_cookie, units_cookie};
 
 /// Keeps the choice and goes back to the page where it was made.
 pub async fn choose(headers: HeaderMap, body: Bytes) -> Response {
-    let theme = Theme::from_word(Query::parse(&body).get("theme").unwrap_or_default());
+    let form = Query::parse(&body);
+    let theme = || theme_cookie(Theme::from_word(form.get("theme").unwrap_or_default()));
+    let chosen = form.get("units").map_or_else(theme, units_cookie);
     let back = headers.get(REFERER).and_then(|value| value.to_str().ok()).and_then(local_part);
-    let answer = [(SET_COOKIE, theme_cookie(theme)), (LOCATION, back.unwrap_or_else(|| "/".to_owned()))];
+    let answer = [(SET_COOKIE, chosen), (LOCATION, back.unwrap_or_else(|| "/".to_owned()))];
     (StatusCode::SEE_OTHER, answer).into_response()
 }
 

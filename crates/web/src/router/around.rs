@@ -15,7 +15,7 @@ use crate::error::{ErrorPage, WebError};
 use crate::layout::{Here, Shell, page};
 use crate::pages;
 use crate::state::Site;
-use crate::visitor::Visitor;
+use crate::visitor::{ASKED_IN, Visitor};
 
 /// Finds out who asks, names a new device, and puts the page around an error.
 pub(super) async fn attend(State(site): TheSite, mut request: Request, next: Next) -> Response {
@@ -23,7 +23,7 @@ pub(super) async fn attend(State(site): TheSite, mut request: Request, next: Nex
     let is_asset = request.uri().path().starts_with(assets::PREFIX);
     let asked = request.uri().path().rsplit('/').next().unwrap_or_default().to_owned();
     request.extensions_mut().insert(visitor.clone());
-    let mut response = next.run(request).await;
+    let mut response = ASKED_IN.scope(visitor.units, next.run(request)).await;
     let status = response.status();
     let error = response.extensions_mut().remove::<ErrorPage>();
     // An address or a method that no route takes is answered before any page can say so.

@@ -181,26 +181,15 @@ async fn add_logs(
     upload(site, slug, Some(number), who, form).await
 }
 
-/// Takes logs in piece by piece, so that a large one is never in memory, and keeps them.
+/// Takes logs in and keeps them.
 async fn upload(
     State(site): TheSite,
     slug: String,
     number: Option<u32>,
     Extension(visitor): Who,
-    mut form: Multipart,
+    form: Multipart,
 ) -> Result<Response, WebError> {
-    let broken = |_| WebError::BadRequest("The file did not arrive whole. Send it again.".to_owned());
-    let disk = |error: std::io::Error| WebError::BadRequest(format!("The file cannot be taken in: {error}."));
-    let mut upload = pages::trials::Upload::default();
-    while let Some(mut part) = form.next_field().await.map_err(broken)? {
-        let Some(name) = part.file_name().filter(|name| !name.is_empty()).map(str::to_owned) else {
-            continue;
-        };
-        upload.begin(&name).map_err(disk)?;
-        while let Some(piece) = part.chunk().await.map_err(broken)? {
-            upload.add(&piece).map_err(disk)?;
-        }
-    }
+    let upload = super::safekeeping::received(form).await?;
     let kept = (slug.clone(), number);
     let came = Arc::clone(&site)
         .run(move |site| {

@@ -53,6 +53,9 @@ fn is_at_hand(field: &FieldOnSheet<'_>) -> bool {
         || QUESTIONS.contains(&field.field.key)
 }
 
+/// A section of more rows than these is opened on asking.
+const MOST_OPEN: usize = 2;
+
 fn section_part(
     section: &'static Section,
     next: Option<&'static Section>,
@@ -66,7 +69,7 @@ fn section_part(
     let chief = chief(section, &places, reading);
     html! {
         details.part id={ "part-" (section.name) } data-fold={ "part-" (section.name) }
-            open[is_faulty || unfolds && (is_begun || section.is_required)] {
+            open[is_faulty || unfolds && (is_begun || section.is_required) && places.len() <= MOST_OPEN] {
             summary {
                 h2 { (section.heading) }
                 span.count { (count(section, &places, reading, is_begun)) }

@@ -1,12 +1,15 @@
 //! Documents brought in as files or as pasted text. What cannot be entered is shown again as it was
 //! sent, with what is wrong. Not for: judging a document (`transfer`).
 
+use std::io::Cursor;
+
 use maud::{Markup, html};
 use wakewright_store::StoreError;
 
 use crate::address;
 use crate::error::WebError;
 use crate::state::{Site, now};
+use wakewright_rooms::archive;
 use wakewright_rooms::transfer::{SameName, TransferError, bring_in};
 
 /// One text that was sent.
@@ -51,13 +54,13 @@ pub struct Refused {
 pub fn form(refused: Option<&Refused>) -> Markup {
     html! {
         details.part open[refused.is_some()] {
-            summary { h2 { "Bring in a document" } }
-            p.aside { "A boat document (.toml) or a form of a pocket sheet, as a file or pasted. Faults in it are kept and explained on her page." }
+            summary { h2 { "Bring in a boat" } }
+            p.aside { "A boat document (.toml) or a form of a pocket sheet, as a file or pasted; faults in it are kept and explained on her page. Or an archive (.zip) with her trials, logs and records." }
             form method="post" action="/import" enctype="multipart/form-data" {
                 @if let Some(refused) = refused {
                     div.caution role="alert" { strong { (refused.place) ": not entered yet" } p { (refused.reason) } }
                 }
-                p { label for="import-file" { "Files" } input id="import-file" type="file" name="file" multiple accept=".toml,text/plain"; }
+                p { label for="import-file" { "Files" } input id="import-file" type="file" name="file" multiple accept=".toml,.zip,text/plain"; }
                 p { label for="import-text" { "Or the text itself" }
                     textarea.document id="import-text" name="text" rows="6" spellcheck="false" { "\n" @if let Some(refused) = refused { (refused.text) } } }
                 p { label for="import-name" { "Name, if another than the document’s" } input id="import-name" name="name" maxlength="80" autocomplete="off"; }
@@ -82,10 +85,20 @@ pub fn import(site: &Site, parcel: &Parcel) -> Result<Came, WebError> {
     for sent in &parcel.texts {
         let place = sent.file.clone().unwrap_or_else(|| "The text".to_owned());
         let note = format!("brought in from {}", sent.file.as_deref().unwrap_or("a pasted text"));
+        if sent.bytes.starts_with(b"PK\x03\x04") {
+            match archive::bring_in(&mut store, Cursor::new(&sent.bytes), parcel.name.as_deref()) {
+                Ok((boat, _)) => entered.push(boat),
+                Err(error) => {
+                    let reason = format!("{error}.");
+                    refused.push(Refused { text: String::new(), place, reason, is_name_taken: false });
+                }
+            }
+            continue;
+        }
         let Ok(text) = String::from_utf8(sent.bytes.clone()) else {
             let reason =
                 "This is no text file; a boat document is TOML in UTF-8. A backup of the whole store comes \
-                          back with the command wakewright restore."
+                          back under “Back up, restore, share”."
                     .to_owned();
             refused.push(Refused { text: String::new(), place, reason, is_name_taken: false });
             continue;

@@ -54,12 +54,17 @@ pub fn contents(site: &Site) -> Result<Markup, WebError> {
                 count => { strong { (count) " boats" } " in this shop." }
             }
         }
+        @if lines.is_empty() {
+            p.lead { "For electric drives in boats: how fast and how far she goes, what stops her, what would help, from a tape measure and the plates. "
+                "Each figure has a band that says how sure it is, and opens to where it comes from. Everything stays on this computer." }
+        }
         div.buttons {
             a.button.main href="/new" { "Describe a new boat" }
             form method="post" action="/demo" { button { "Look at an invented boat" } }
         }
         @if !lines.is_empty() { (table(&lines)) }
         (import::form(None))
+        (safekeeping())
         @if !removed.is_empty() {
             h2 { "Removed" }
             p.aside { "Everything of theirs is kept." }
@@ -71,6 +76,24 @@ pub fn contents(site: &Site) -> Result<Markup, WebError> {
             } } }
         }
     })
+}
+
+/// Ways to keep everything safe, and to other devices.
+fn safekeeping() -> Markup {
+    html! {
+        details.part {
+            summary { h2 { "Back up, restore, share" } }
+            p { a.button href="/backup" download { "Back up all boats" } }
+            p.aside { "One file with every boat, revision, log and photograph. A boat alone, with all that is hers, is under “More”." }
+            form method="post" action="/restore" enctype="multipart/form-data" {
+                p { label for="backup-file" { "A file that a backup wrote" } input id="backup-file" type="file" name="file" required; }
+                p { label.tick { input type="checkbox" name="sure" required; " its boats in the place of all that are here; these are kept beside it in a file with the date" } }
+                div.buttons { button { "Restore" } }
+            }
+            p.aside { "Phones and other computers on this network work on the same boats when the program is started with "
+                code { "wakewright serve --share" } ", which shows the address and the code." }
+        }
+    }
 }
 
 /// The lines of the section `[boat]`; the whole text where it is not written as one.
@@ -124,7 +147,7 @@ fn more(line: &Line) -> Markup {
             summary { "More" span.visually-hidden { " for " (boat.name) } }
             div.more-inner {
                 p { a.button href=(to("drive")) { "Drive" } " " a.button href=(to("range")) { "Range" } " "
-                    a.button href=(to("document.toml")) download { "Export" } }
+                    a.button href=(to("document.toml")) download { "Document" } " " a.button href=(to("archive.zip")) download { "Archive" } }
                 form method="post" action=(to("copy")) {
                     label for={ "copy-" (id) } { "Copy under the name" }
                     input id={ "copy-" (id) } name="name" required maxlength="80" value={ (boat.name) " (copy)" };

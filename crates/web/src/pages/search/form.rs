@@ -28,7 +28,7 @@ pub fn form(wish: &Wish, faults: &[WishFault], action: &str, is_open: bool) -> M
                     }
                 }
                 details.part open[is_open] {
-                    summary { h3 { "Which sizes to try" } span.count { "every stock size that has room, unless said here" } }
+                    summary { h2 { "Which sizes to try" } span.count { "every stock size that has room, unless said here" } }
                     div.fields {
                     (field("diameter", "diameter", typed("diameter"), "12 in..14 in; empty: every stock size that has room"))
                     (field("pitch", "pitch", typed("pitch"), "for example 12 in..16 in"))

@@ -52,6 +52,9 @@ impl TrialField<'_> {
         let name = format!("{TYPED}{}", self.address.name());
         let value = kept.document.typed(&self.address).unwrap_or_default();
         let described = format!("{id}-note");
+        // Volts and amps of another boat would mislead: their unit alone.
+        let unit = self.hint.rsplit_once(' ').map(|(_, unit)| unit).filter(|unit| ["V", "A"].contains(unit));
+        let hint = unit.unwrap_or(self.hint);
         let is_wrong = !faults_of(kept, &self.address).is_empty();
         let invalid = is_wrong.then_some("true");
         if self.kind == Kind::Switch {
@@ -72,7 +75,7 @@ impl TrialField<'_> {
                         @for (word, words) in choices { option value=(word) selected[*word == value] { (words) } }
                         @if !choices.iter().any(|(word, _)| *word == value) { option value=(value) selected { (value) } }
                     },
-                    kind => input id=(id) name=(name) value=(value) placeholder=(self.hint) autocomplete="off" spellcheck="false"
+                    kind => input id=(id) name=(name) value=(value) placeholder=(hint) autocomplete="off" spellcheck="false"
                         inputmode=[(kind == Kind::Number).then_some("decimal")] aria-invalid=[invalid] aria-describedby=(described);,
                 }
                 div.note id=(described) { (note(kept, &self.address)) }

@@ -52,6 +52,11 @@ pub struct Upload {
 }
 
 impl Upload {
+    /// Where its files stand, as long as this does.
+    pub fn paths(&self) -> impl Iterator<Item = &Path> {
+        self.files.iter().map(|passing| passing.path.as_path())
+    }
+
     /// Begins a file; what arrives next belongs to it.
     ///
     /// # Errors

@@ -10,7 +10,6 @@ use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::draw::trial_strip;
 use wakewright_rooms::room::Block;
 use wakewright_rooms::trial::{days_block, runs_blocks};
-use wakewright_units::UnitSystem;
 
 use super::field::{Kind, TrialField};
 use super::marks::RunsWindow;
@@ -34,7 +33,7 @@ pub fn strip(kept: &KeptTrial, width_px: f64) -> Markup {
     let count = logs.len();
     html! {
         @for (number, log) in logs.iter().take(MOST_STRIPS).enumerate() {
-            @let svg = trial_strip(log, width_px, UnitSystem::Trade).to_svg(&Frame::new(width_px, Theme::Page, &format!("strip-{number}")));
+            @let svg = trial_strip(log, width_px, parts::UNITS.get()).to_svg(&Frame::new(width_px, Theme::Page, &format!("strip-{number}")));
             figure.strip data-base=(base) {
                 figcaption { "The log over time" @if count > 1 { ", stretch " (number + 1) " of " (count) } }
                 (PreEscaped(svg))
