@@ -1,5 +1,5 @@
 // @ts-check
-// The pages of a boat's life with the drive: fleet, shaft, commissioning and call, over and kept, on a phone, at a desk, by keyboard
+// The pages of a boat's life with the drive: fleet, growth, masses, shaft, commissioning and call, over and kept, on a phone, at a desk, by keyboard
 // alone, and on paper.
 
 import assert from "node:assert/strict";
@@ -32,12 +32,13 @@ async function look(page, name) {
 }
 
 for (const [width, screen] of /** @type {const} */ ([[360, PHONE], [1280, DESK]])) {
-  test(`fleet, shaft, commissioning and call at ${width} px`, async () => {
+  test(`fleet, growth, shaft, commissioning and call at ${width} px`, async () => {
     const { page, context, faults } = await device(browser, screen);
     await page.goto(program.url("/fleet"));
     await page.locator("h1", { hasText: "Sea Campion" }).waitFor();
+    assert.ok(await page.locator("main details.fold table").first().isVisible(), "the table of the fleet stands open");
     await look(page, `fleet-${width}`);
-    for (const room of ["shaft", "commission", "call"]) {
+    for (const room of ["growth", "weights", "shaft", "commission", "call"]) {
       await page.goto(program.url(`${HERS}/${room}`));
       await look(page, `${room}-over-${width}`);
     }
@@ -77,6 +78,29 @@ test("from the fleet to the check-ups of a boat, and a call by keyboard alone", 
   await kept(page);
   await page.reload();
   assert.equal(await page.locator("#note").inputValue(), "rang at ten at night");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("masses are entered on her page and weighed, without a word of the file", async () => {
+  const { page, context, faults } = await device(browser, PHONE);
+  await page.goto(program.url(`${HERS}/boat`));
+  const part = page.locator("#part-mass");
+  await part.locator("summary").first().tap();
+  await part.getByRole("button", { name: /Begin the first|Add another/ }).click();
+  await page.waitForURL(/boat/);
+  const place = await page.locator("#part-mass h3").count();
+  await page.evaluate(() => { for (const more of document.querySelectorAll("#part-mass, #part-mass details")) /** @type {HTMLDetailsElement} */ (more).open = true; });
+  for (const [name, text] of [["what", "packs in the lazarette"], ["mass", "90 kg"], ["aft", "8 m"], ["height", "0.4 m"]]) {
+    await page.locator(`#mass-${place}-${name}`).fill(/** @type {string} */ (text));
+  }
+  await kept(page);
+  await page.getByRole("button", { name: "Keep as revision" }).click();
+  await page.getByText(/Kept as revision \d/).waitFor();
+  await page.goto(program.url(`${HERS}/weights`));
+  assert.match((await page.locator("main").textContent()) ?? "", /packs in the lazarette/);
+  const said = await page.locator("main").innerText();
+  assert.doesNotMatch(said, /\[\[|bottom_cleaned|\w+\.\w+_\w+/);
   assert.deepEqual(faults, []);
   await context.close();
 });

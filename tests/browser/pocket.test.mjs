@@ -78,6 +78,13 @@ test("a form is kept, comes back, and leaves as a file that can be read", async 
   const saved = readFileSync(file, "utf8");
   assert.ok(saved.includes(`note = ${JSON.stringify(note)}`), saved);
   assert.ok(saved.includes('boat = "Sea Campion"'), saved);
+  // It comes into the store once, however often it is brought.
+  const env = { ...process.env, WAKEWRIGHT_DATA: join(folder, "data") };
+  const run = (/** @type {string[]} */ ...words) => execFileSync(PROGRAM, words, { env, encoding: "utf8" });
+  run("import", example("sea_campion.toml"));
+  assert.match(run("import", file), /Sea Campion: check-up 1, from/);
+  assert.match(run("import", file), /check-up 1, which was there already/);
+  assert.ok(run("checkup", "show", "Sea Campion", "1").includes("14 drops"));
   page.on("dialog", (dialog) => dialog.accept());
   await page.locator("[data-form=checkup] [data-empty]").click();
   await page.reload();

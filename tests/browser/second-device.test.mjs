@@ -7,9 +7,10 @@
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
 import { request } from "node:http";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { device, kept, openBrowser, Program } from "./harness.mjs";
+import { device, kept, openBrowser, Program, ROOT } from "./harness.mjs";
 
 const ADDRESS = "10.231.77.1";
 const HAS_NETWORK = "WAKEWRIGHT_TEST_NETWORK";
@@ -115,6 +116,21 @@ if (process.env[HAS_NETWORK] === undefined) {
     await owner.page.goto(program.url(BOAT));
     assert.equal(await owner.page.locator("#propeller-pitch").inputValue(), "13 in");
     assert.equal(await owner.page.locator("#hull-draught").inputValue(), "1.62 m");
+  });
+
+  test("a photograph comes from the phone's camera over the shared address, and is seen at the owner's", async () => {
+    await phone.page.goto(shared("/boats/sea-campion/checkup"));
+    await phone.page.getByRole("button", { name: "Begin a check-up" }).tap();
+    await phone.page.waitForURL(/kept\/checkup\/\d+/);
+    const path = new URL(phone.page.url()).pathname;
+    const field = phone.page.locator("#photographs-new");
+    assert.match((await field.getAttribute("accept")) ?? "", /image/);
+    await field.setInputFiles([join(ROOT, "docs", "pictures", "drive.png")]);
+    await phone.page.getByRole("button", { name: "Add", exact: true }).tap();
+    await phone.page.waitForURL(/#photographs/);
+    await owner.page.goto(program.url(path));
+    await owner.page.locator("ul.photographs img").first().scrollIntoViewIfNeeded();
+    await owner.page.waitForFunction(() => [...document.querySelectorAll("ul.photographs img")].every((image) => /** @type {HTMLImageElement} */ (image).naturalWidth > 100));
   });
 
   test("what is typed about a boat that was taken off on the other device is kept and can be put back", async () => {

@@ -16,6 +16,7 @@ use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
 use wakewright_rooms::shop::{Over, Shop};
 use wakewright_rooms::text::Paper;
+use wakewright_rooms::trials::{LogShelf, growth_trials};
 use wakewright_store::Store;
 
 use super::meter::Meter;
@@ -184,8 +185,16 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let name = if room.is_of_place() || is_of_shop { "" } else { &boat.name };
     let shop = match room.over() {
         Over::HerAlone => None,
-        Over::Calls if Path::new(&args.boat).exists() => None,
-        over => Some(Shop::read(&Store::open_default_to_read()?, over)?),
+        Over::Calls | Over::HerTrials if Path::new(&args.boat).exists() => None,
+        over => {
+            let store = Store::open_default_to_read()?;
+            let mut shop = Shop::read(&store, over)?;
+            if over == Over::HerTrials {
+                let id = store.find(&args.boat)?.id;
+                shop.trials = growth_trials((&store, &LogShelf::default()), id, &boat);
+            }
+            Some(shop)
+        }
     };
     for question in room.questions().iter().filter(|question| !is_place(room, question)) {
         match question.value_name {

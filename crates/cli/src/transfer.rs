@@ -17,7 +17,7 @@ use wakewright_store::{Store, StoreError};
     after_help = "Examples:\n  wakewright import myboat.toml\n  wakewright import *.toml --add-revision"
 )]
 pub struct ImportArgs {
-    /// Boat documents, or archives of boats
+    /// Boat documents, archives of boats, or forms of a pocket sheet
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// Where a boat of that name is there, add the document to her as a new revision
@@ -78,6 +78,14 @@ fn import_one(
         format!("{place}: {error}{hint}\n")
     })?;
     let name = &got.boat.name;
+    if let Some(record) = got.record {
+        let entries = if got.faults == 0 {
+            String::new()
+        } else {
+            "; not all of it can be used, her page says why".to_owned()
+        };
+        return Ok(format!("{name}: {record}, from {place}{entries}\n"));
+    }
     let faults = match got.faults {
         0 => String::new(),
         1 => format!("; 1 fault in it (wakewright check \"{name}\")"),

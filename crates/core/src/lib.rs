@@ -64,6 +64,7 @@ pub mod field;
 pub mod fleet;
 pub mod fouling;
 pub mod friction;
+pub mod growth;
 pub mod hull;
 pub mod notice;
 pub mod numeric;

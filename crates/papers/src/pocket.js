@@ -18,7 +18,10 @@
     const name = form.dataset.form, place = `wakewright ${name} ${boat}`;
     const fields = [...form.querySelectorAll("input, textarea")];
     const said = form.querySelector(".kept");
-    const values = () => Object.fromEntries(fields.map((field) => [field.name, field.value]));
+    // A form that leaves again with more in it is known again by this where it is brought in.
+    const mark = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
+    let sheet = mark();
+    const values = () => Object.fromEntries([["sheet", sheet], ...fields.map((field) => [field.name, field.value])]);
     const tell = (words) => { said.textContent = words; };
     const usual = store
       ? "Kept in this phone as it is typed. Save it as a file to bring it in."
@@ -27,6 +30,7 @@
     if (store) {
       try {
         const before = JSON.parse(store.getItem(place) ?? "{}");
+        if (typeof before.sheet === "string") sheet = before.sheet;
         for (const field of fields) if (typeof before[field.name] === "string") field.value = before[field.name];
       } catch { /* What cannot be read is left as it is until something is typed. */ }
       form.addEventListener("input", () => {
@@ -45,7 +49,7 @@
       // A quoted text of JSON is one of TOML.
       const quoted = (text) => JSON.stringify(text).replace(/\x7f/g, "\\u007f");
       const lines = fields.filter((field) => field.value.trim()).map((field) => `${field.name} = ${quoted(field.value.trim())}`);
-      const text = `# Wakewright ${name}, written on a pocket sheet\nboat = ${quoted(boat)}\n${lines.join("\n")}\n`;
+      const text = `# Wakewright, written on a pocket sheet\nform = ${quoted(name)}\nsheet = ${quoted(sheet)}\nboat = ${quoted(boat)}\n${lines.join("\n")}\n`;
       const link = document.createElement("a");
       link.href = URL.createObjectURL(new Blob([text], { type: "application/toml" }));
       link.download = `${name}-${day()}.toml`;
@@ -56,6 +60,7 @@
     empty.addEventListener("click", () => {
       if (!confirm("Empty this form? What was not saved as a file is lost.")) return;
       for (const field of fields) field.value = "";
+      sheet = mark();
       store?.removeItem(place);
       tell(usual);
     });

@@ -260,9 +260,15 @@ struct Opened<R: Read + Seek> {
 }
 
 impl<R: Read + Seek> Opened<R> {
-    /// The bytes of a file. Names are looked up and never written to: one that climbs out of a folder leads nowhere.
+    /// The bytes of a file. Names are looked up and never written to; one that climbs out of its folder is refused all the same, for
+    /// another program that unpacks it would follow it.
     fn bytes(&mut self, file: &str, most: u64) -> Result<Vec<u8>, ArchiveError> {
         let content = |why: &str| ArchiveError::Content(format!("{file:?}: {why}"));
+        if file.starts_with('/') || file.contains([':', '\\']) || file.split('/').any(|part| part == "..") {
+            return Err(content(
+                "the path climbs out of its folder: no archive of this program has such a one. Ask whoever sent it for another",
+            ));
+        }
         if !self.taken.insert(file.to_owned()) {
             return Err(content("the list names it twice"));
         }

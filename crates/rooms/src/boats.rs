@@ -69,6 +69,12 @@ pub fn has_place(boat: &Loaded) -> bool {
     boat.document.typed(field::place::LATITUDE).is_some()
 }
 
+/// Temperature of the water that she lies in, as her document has it, else 15 °C \[K\].
+#[must_use]
+pub fn water_k(boat: &Loaded) -> f64 {
+    boat.document.number(field::sea::WATER_TEMPERATURE).map_or(288.15, |stated| stated.value_si)
+}
+
 impl LoadError {
     /// In words, with line, field, what is wrong and what to do.
     #[must_use]

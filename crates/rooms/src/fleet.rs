@@ -121,6 +121,9 @@ impl Room for Fleet {
                 "Sound bands hold four of five. A score below that of no change is worth its work. A forecast counts once somebody held it against a \
                  later trial; those put aside do not.",
             ),
+            Block::sheet(sheets, "failed").remark(
+                "Each by the first trial after it that it was held against. Found: the middle of what that trial's own runs tell.",
+            ),
             Block::sheet(sheets, "ranks").remark("Among the shop's own boats: no sample of any others."),
             Block::sheet(sheets, "calls"),
         ]
@@ -215,9 +218,12 @@ fn fleet_boat(
 const NAMED: usize = 3;
 
 fn names<'f>(boats: impl Iterator<Item = &'f FleetBoat>) -> Option<String> {
-    let all: Vec<&str> = boats.map(|boat| boat.name.as_str()).collect();
+    listed(&boats.map(|boat| boat.name.clone()).collect::<Vec<_>>())
+}
+
+fn listed(all: &[String]) -> Option<String> {
     let more = all.len().saturating_sub(NAMED);
-    let mut named: Vec<String> = all.iter().take(NAMED).map(|name| (*name).to_owned()).collect();
+    let mut named: Vec<String> = all.iter().take(NAMED).cloned().collect();
     named.extend((more > 0).then(|| format!("{more} more")));
     let last = named.pop()?;
     Some(if named.is_empty() { last } else { format!("{} and {last}", named.join(", ")) })
@@ -237,7 +243,7 @@ fn finding(study: &FleetStudy) -> Finding {
             is(due)
         ),
     };
-    let tested = boats.iter().filter(|boat| !boat.upkeep.asked.tests.is_empty()).count();
+    let tested = boats.iter().filter(|boat| !boat.upkeep.parts.is_empty()).count();
     let fades = match names(boats.iter().filter(|boat| boat.fades() || boat.is_worn())) {
         Some(who) => format!("The bank fades, or is worn, of {who}."),
         None if tested == 0 => "No bank was tested: whether one fades is not known.".to_owned(),
@@ -249,8 +255,11 @@ fn finding(study: &FleetStudy) -> Finding {
     let held = match study.coverage.iter().find(|of| of.measure == Measure::FullSpeed) {
         None => "No forecast was held against a later trial yet.".to_owned(),
         Some(of) => {
-            let failed = names(boats.iter().filter(|boat| boat.forecasts().1 > 0));
-            let failed = failed.map_or(String::new(), |who| format!("; outside {who}"));
+            let failed = study.failed().filter(|(_, held)| held.measure == Measure::FullSpeed);
+            let failed: Vec<String> = failed
+                .map(|(who, held)| format!("{} of {}, \"{}\"", who.name, held.made_on, held.remedy))
+                .collect();
+            let failed = listed(&failed).map_or(String::new(), |which| format!("; outside {which}"));
             let of_all =
                 counted(of.held, "forecast that a later trial held", "forecasts that later trials held");
             format!("Of {of_all} {} came out inside the 80 % band{failed}.", of.inside)

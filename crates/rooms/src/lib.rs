@@ -21,6 +21,7 @@ pub mod explain;
 pub mod first_questions;
 pub mod fleet;
 pub mod gethome;
+pub mod growth;
 pub mod left_out;
 pub mod logs;
 pub mod moment;
@@ -65,7 +66,7 @@ use room::AnyRoom;
 pub type Rooms = &'static [&'static dyn AnyRoom];
 
 /// Every question of the program, in the order of the navigation; the last is asked of all boats.
-pub static ROOMS: [&dyn AnyRoom; 20] = [
+pub static ROOMS: [&dyn AnyRoom; 21] = [
     &drive::Drive,
     &range::Range,
     &sail::Sail,
@@ -85,5 +86,6 @@ pub static ROOMS: [&dyn AnyRoom; 20] = [
     &commission::Commission,
     &call::Call,
     &checkup::CheckUp,
+    &growth::Growth,
     &fleet::Fleet,
 ];

@@ -1,5 +1,6 @@
 //! The boats of a shop as its store has them, for rooms that look over all of them. Not for: one boat (`boats`).
 
+use wakewright_core::growth::GrowthTrial;
 use wakewright_records::checkup::CHECKUP_KIND;
 use wakewright_records::dated::{CALL_KIND, HELD_KIND};
 use wakewright_store::{Boat, BoatId, KeptForecast, Record, Store, StoreError};
@@ -9,6 +10,8 @@ use wakewright_store::{Boat, BoatId, KeptForecast, Record, Store, StoreError};
 pub enum Over {
     /// The boat alone.
     HerAlone,
+    /// Her trials, put together.
+    HerTrials,
     /// The calls of all boats, by which calls are scored.
     Calls,
     /// Every boat: it is asked of the shop and of no boat.
@@ -37,6 +40,8 @@ pub struct Shop {
     pub calls: Vec<Record>,
     /// The boats.
     pub boats: Vec<ShopBoat>,
+    /// Trials of one boat of which it is known how long she had been clean.
+    pub trials: Vec<GrowthTrial>,
 }
 
 impl Shop {
@@ -45,7 +50,7 @@ impl Shop {
     /// The store fails.
     pub fn read(store: &Store, over: Over) -> Result<Self, StoreError> {
         let mut shop = Self::default();
-        if over != Over::HerAlone {
+        if matches!(over, Over::Calls | Over::Boats) {
             shop.calls = store.records_of_all(CALL_KIND)?;
         }
         if over == Over::Boats {

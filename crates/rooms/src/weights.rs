@@ -24,7 +24,7 @@ static CARD: Card = Card {
     about: "What comes out and goes in, how she floats with it, and her initial stability",
     examples: &[
         "myboat.toml",
-        "myboat.toml --moved \"70 kg by 2.2 m\" --heel \"2.4 deg\" --roll \"3.8 s\" --roll-before \"3.6 s\"",
+        "myboat.toml --moved \"70 kg by 2.2 m\" --heel \"2.4 deg\" --roll \"3.8 s\" --roll-before \"3.6 s\" --rig same",
     ],
     pictures: &[],
     demo: "how does she float with it?",
@@ -63,7 +63,7 @@ fn read_roll(text: &str) -> Result<Reply, String> {
     }
 }
 
-static QUESTIONS: [Question; 4] = [
+static QUESTIONS: [Question; 5] = [
     Question {
         key: "moved",
         value_name: Some("MASS BY WAY"),
@@ -85,8 +85,17 @@ static QUESTIONS: [Question; 4] = [
     Question {
         key: "roll-before",
         value_name: Some("SECONDS"),
-        help: "The same before the masses moved, with the same rig",
+        help: "The same before the masses moved",
         read: read_roll,
+    },
+    Question {
+        key: "rig",
+        value_name: Some("same|another"),
+        help: "Whether mast, boom, sails and what hangs aloft were the same at both rolls",
+        read: |text| match text.trim() {
+            word @ ("same" | "another") => Ok(Reply::Text(word.to_owned())),
+            _ => Err("write same or another".to_owned()),
+        },
     },
 ];
 
@@ -118,6 +127,23 @@ impl Room for Weights {
                 ));
             }
         };
+        if replies_of_two_rolls(asked) {
+            match asked.replies.text("rig") {
+                Some("same") => {}
+                Some(_) => {
+                    return Err(NoAnswer::input(
+                        "roll-before: with another rig the two periods do not compare, for a mast aloft slows the roll by itself; roll her \
+                         again as she was rigged then, or leave it out",
+                    ));
+                }
+                None => {
+                    return Err(NoAnswer::input(
+                        "were mast, boom, sails and what hangs aloft the same at both rolls? Say rig: same or another; only then do the periods \
+                         compare",
+                    ));
+                }
+            }
+        }
         let question = WeightsAsked {
             moved: conversion_masses(&asked.boat.document),
             inclining,
@@ -190,12 +216,22 @@ impl Room for Weights {
             Typed::new("heel", "Heel that it made", "2.4 deg"),
             Typed::new("roll", "A whole roll lasts", "3.8 s"),
             Typed::new("roll-before", "Before the masses moved", "3.6 s"),
+            Typed::choice(
+                "rig",
+                "Rigged at both rolls",
+                "not said",
+                vec![("same", "the same"), ("another", "otherwise")],
+            ),
         ]
     }
 
     fn occasion(&self, _: &Asked<'_>, _: &WeightsStudy, _: &Paper) -> String {
         "With these masses".to_owned()
     }
+}
+
+fn replies_of_two_rolls(asked: &Asked<'_>) -> bool {
+    asked.replies.has("roll") && asked.replies.has("roll-before")
 }
 
 fn centimetres(metres: f64, paper: &Paper) -> String {

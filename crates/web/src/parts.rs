@@ -72,8 +72,17 @@ pub fn live(name: &str, contents: &Markup) -> Markup {
 
 /// A part under its name and chief figure; folded on a narrow page as first opened, open on a wide one and in print.
 pub fn fold(key: &str, title: &str, chief: &str, is_open: bool, contents: &Markup) -> Markup {
+    part(Some(key), title, chief, is_open, contents)
+}
+
+/// The same for what a page is for: it stands open on every screen, until a hand folds it.
+pub fn chief_part(title: &str, contents: &Markup) -> Markup {
+    part(None, title, "", true, contents)
+}
+
+fn part(key: Option<&str>, title: &str, chief: &str, is_open: bool, contents: &Markup) -> Markup {
     html! {
-        details.fold data-fold=(key) open[is_open] {
+        details.fold data-fold=[key] open[is_open] {
             summary { span.title { (title) } " " span.chief { (chief) } }
             div { (contents) }
         }

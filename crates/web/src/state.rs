@@ -1,7 +1,9 @@
 //! What all pages share: the store, behind one lock, and the way to a boat.
 //! Not for: what a page makes of her.
 
+use std::collections::HashMap;
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 use maud::Markup;
 use wakewright_store::{Boat, BoatId, Revision, RevisionHead, Store, UnixMs};
@@ -22,7 +24,7 @@ use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::room::{AnyRoom, Asked};
 use wakewright_rooms::shop::{Over, Shop};
-use wakewright_rooms::trials::LogShelf;
+use wakewright_rooms::trials::{LogShelf, growth_trials};
 use wakewright_rooms::wish::Wish;
 
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
@@ -37,7 +39,12 @@ pub struct Site {
     turns: Turns,
     /// Boats as their revisions have them, the one read last at the end: to read a document costs more than most answers.
     read_lately: Mutex<Vec<Loaded>>,
+    /// Trials whose forecasts are to be held once nothing more of them is typed: since when nothing was.
+    to_hold: Mutex<HashMap<(String, Option<u32>), Instant>>,
 }
+
+/// For so long nothing is typed before a trial counts as kept.
+const QUIET: Duration = Duration::from_millis(1500);
 
 /// Gives a wish up when whoever had it goes away.
 struct Asker(Wish);
@@ -77,12 +84,40 @@ impl Site {
             answers: Answers::default(),
             turns: Turns::default(),
             read_lately: Mutex::default(),
+            to_hold: Mutex::default(),
         }
     }
 
     /// The questions that a boat can be asked.
     pub fn rooms(&self) -> Rooms {
         self.rooms
+    }
+
+    /// Does `work` behind the pages once nobody has asked for it again for a while.
+    pub fn once_quiet(
+        self: Arc<Self>,
+        trial: (String, Option<u32>),
+        work: impl FnOnce(&Self, &str, Option<u32>) -> Result<(), WebError> + Send + 'static,
+    ) {
+        let waiting = |site: &Self, trial: &(String, Option<u32>)| {
+            let mut all = site.to_hold.lock().unwrap_or_else(PoisonError::into_inner);
+            let is_quiet = all.get(trial).is_none_or(|since| since.elapsed() >= QUIET);
+            is_quiet.then(|| all.remove(trial));
+            !is_quiet
+        };
+        let mut all = self.to_hold.lock().unwrap_or_else(PoisonError::into_inner);
+        let is_waited_for = all.insert(trial.clone(), Instant::now()).is_some();
+        drop(all);
+        if is_waited_for {
+            return;
+        }
+        std::thread::spawn(move || {
+            while waiting(&self, &trial) {
+                std::thread::sleep(QUIET);
+            }
+            // Nobody waits for it: what fails is tried again when the trial is kept again.
+            drop(work(&self, &trial.0, trial.1));
+        });
     }
 
     /// The store, for as long as the answer is held. Each holder has a connection of its own, so that
@@ -223,8 +258,13 @@ impl Site {
     /// # Errors
     /// As [`Self::boat`].
     pub fn boat_for(&self, room: &dyn AnyRoom, slug: &str) -> Result<BoatOnPage, WebError> {
-        let shop = Shop::read(&self.store(), room.over())?;
-        Ok(BoatOnPage { shop, ..self.boat(slug)? })
+        let boat = self.boat(slug)?;
+        let store = self.store();
+        let mut shop = Shop::read(&store, room.over())?;
+        if room.over() == Over::HerTrials {
+            shop.trials = growth_trials((&store, self.shelf()), boat.entry.id, &boat.loaded);
+        }
+        Ok(BoatOnPage { shop, ..boat })
     }
 
     /// What a room that is asked of the shop gets in the place of a boat: one that nobody has stands in for her.

@@ -37,9 +37,9 @@ pub struct CallBoat {
     pub cables_ohm: f64,
     /// Amps at full lever under way, held fast, and with nothing to turn \[A\].
     pub amps: Option<[f64; 3]>,
-    /// What figures are expected to tell: for each part some readings that it may give, for each of them how likely it is with each part,
-    /// in the order of the list and at its end with none of them.
-    pub figures: Vec<Vec<Vec<f64>>>,
+    /// What figures are expected to tell where something turns, and where nothing does: for each part some readings that it may
+    /// give, for each of them how likely it is with each part, in the order of the list and at its end with none of them.
+    pub figures: [Vec<Vec<Vec<f64>>>; 2],
 }
 
 /// Steps of charge.
@@ -101,25 +101,28 @@ impl CallBoat {
             packs_ohm: ready.as_ref().map_or(0.0, |ready| ready.packs_resistance_ohm),
             cables_ohm: ready.as_ref().map_or(0.0, |ready| ready.cable_resistance_ohm),
             amps,
-            figures: Vec::new(),
+            figures: Default::default(),
         };
-        found.figures = PARTS
-            .iter()
-            .map(|part| found.readings(part.key).iter().map(|read| found.all_likelihoods(read)).collect())
-            .collect();
+        found.figures = [false, true].map(|stands| {
+            let of = |part: &str| {
+                found.readings(part, stands).iter().map(|read| found.all_likelihoods(read, stands)).collect()
+            };
+            PARTS.iter().map(|part| of(part.key)).collect()
+        });
         found
     }
 
-    fn all_likelihoods(&self, read: &Read) -> Vec<f64> {
-        PARTS.iter().map(|part| part.key).chain([STRANGE]).map(|part| self.likelihood(part, read)).collect()
+    fn all_likelihoods(&self, read: &Read, stands: bool) -> Vec<f64> {
+        let parts = PARTS.iter().map(|part| part.key).chain([STRANGE]);
+        parts.map(|part| self.likelihood(part, read, stands)).collect()
     }
 
     /// Some readings that a part may give.
-    fn readings(&self, part: &str) -> Vec<Read> {
+    fn readings(&self, part: &str, stands: bool) -> Vec<Read> {
         let charges = self.charges(part);
         let Some([rest, ..]) = charges.get(charges.len() / 2..) else { return Vec::new() };
         let Some(by_steady) = self.amps else { return vec![Read { rest_v: Some(*rest), ..Read::default() }] };
-        let ([low, high], none) = amps_of(part, by_steady);
+        let ([low, high], none) = amps_of(part, by_steady, stands);
         let lost =
             if part == "pack_off" { f64::from(self.packs) / f64::from(self.packs.max(2) - 1) } else { 1.0 };
         let joint = if part == "joint" { JOINT_OHM[2] } else { 0.0 };
@@ -148,9 +151,10 @@ impl CallBoat {
         }
     }
 
-    /// How likely the figures are with this part, against each other part; 1 where none is told.
+    /// How likely the figures are with this part, against each other part, where something turns, or where all of it `stands`; 1 where
+    /// none is told.
     #[must_use]
-    pub fn likelihood(&self, part: &str, read: &Read) -> f64 {
+    pub fn likelihood(&self, part: &str, read: &Read, stands: bool) -> f64 {
         let [Some(&empty_v), Some(&full_v)] = [self.rest_v.first(), self.rest_v.last()] else { return 1.0 };
         let mut found = 1.0;
         if let Some(volts) = read.rest_v {
@@ -189,7 +193,7 @@ impl CallBoat {
         if let (Some(amps), Some(by_steady)) = (read.lever_a, self.amps) {
             let full = by_steady[0].max(1.0);
             let none_a = NO_AMPS * full;
-            let ([low, high], none) = amps_of(part, by_steady);
+            let ([low, high], none) = amps_of(part, by_steady, stands);
             let within = |low: f64, high: f64| {
                 if (low..=high).contains(&amps) { 1.0 / (high - low).max(1e-9) } else { 0.0 }
             };
@@ -237,9 +241,12 @@ fn bad_joints_ohm(rest_v: f64, amps: f64) -> Vec<f64> {
 }
 
 /// Amps at full lever between which a part lets her take, and how likely none at all are; shares are own estimates, no source.
-fn amps_of(part: &str, [full, held, free]: [f64; 3]) -> ([f64; 2], f64) {
+/// Where nothing turns none flow, whatever the part: that they do not tells nothing more of it.
+fn amps_of(part: &str, [full, held, free]: [f64; 3], stands: bool) -> ([f64; 2], f64) {
+    /// A shaft that is held may draw amps all the same.
+    const HELD_FAST: [&str; 2] = ["rope", "bearing"];
     let of_full = |low: f64, high: f64| [low * full, high * full];
-    match part {
+    let (amps, none) = match part {
         "growth" => (of_full(0.85, 1.1), 0.01),
         "display" => (of_full(0.85, 1.1), 0.6),
         "pack_off" => (of_full(0.5, 1.0), 0.03),
@@ -253,7 +260,9 @@ fn amps_of(part: &str, [full, held, free]: [f64; 3]) -> ([f64; 2], f64) {
         "phase" | "sensor" | "crossed" => (of_full(0.05, 0.6), 0.25),
         "lever" => (of_full(0.1, 0.95), 0.7),
         _ => (of_full(0.0, 0.3), 0.95),
-    }
+    };
+    let still = if HELD_FAST.contains(&part) { 0.8 } else { 0.95 };
+    (amps, if stands { f64::max(none, still) } else { none })
 }
 
 /// How likely it is that no volts are shown at all.

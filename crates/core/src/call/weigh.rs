@@ -158,11 +158,16 @@ impl CallStudy {
         if has_meter {
             notices.push(caution::CALL_METER);
         }
+        let does = asked.replies.iter().find(|reply| reply.ask.key == COMPLAINT);
+        let does = does.map(|reply| reply.ask.answers[reply.answer].0);
+        let stands = does == Some("nothing");
         let mut weights: Vec<Way> = ways(boat)
+            .map(|way| Way { does, ..way })
             .map(|mut way| {
                 let said: f64 =
                     asked.replies.iter().map(|reply| way.shares(reply.ask)[reply.answer]).product();
-                way.share *= said * boat.likelihood(way.part.map_or(STRANGE, |part| part.key), &asked.read);
+                let part = way.part.map_or(STRANGE, |part| part.key);
+                way.share *= said * boat.likelihood(part, &asked.read, stands);
                 way
             })
             .collect();
@@ -185,7 +190,7 @@ impl CallStudy {
             .map(|ask| Next {
                 ask,
                 gain_bit: if ask.key == FIGURES {
-                    figures_bit(boat, &weights)
+                    figures_bit(&boat.figures[usize::from(stands)], &weights)
                 } else {
                     gain_bit(&weights, ask)
                 },
@@ -212,6 +217,8 @@ struct Way {
     part: Option<&'static Part>,
     shows: &'static str,
     share: f64,
+    /// What she does, where it was told.
+    does: Option<&'static str>,
 }
 
 /// Every way of every part that she can have, and none of them, before anything was said.
@@ -220,9 +227,9 @@ fn ways(boat: &CallBoat) -> impl Iterator<Item = Way> {
     let of_part = move |part: &'static Part| {
         let ways = part.ways();
         let share = (1.0 - STRANGE_OFTEN) * part.often / all / ways.len() as f64;
-        ways.into_iter().map(move |shows| Way { part: Some(part), shows, share })
+        ways.into_iter().map(move |shows| Way { part: Some(part), shows, share, does: None })
     };
-    let strange = Way { part: None, shows: "", share: STRANGE_OFTEN };
+    let strange = Way { part: None, shows: "", share: STRANGE_OFTEN, does: None };
     PARTS.iter().filter(|part| boat.can_have(part.key)).flat_map(of_part).chain([strange])
 }
 
@@ -230,13 +237,18 @@ impl Way {
     /// How likely each answer is with it, wrong answers among them.
     fn shares(&self, ask: &Ask) -> Vec<f64> {
         /// Of two drives that do not share the part, and that do.
+        const APART: [&str; 4] = ["belt", "key", "propeller", "display"];
         const OTHER: [&str; 2] = ["goes 18, same 2", "goes 1, same 9"];
         let even = 1.0 / ask.answers.len() as f64;
         let Some(part) = self.part else { return vec![even; ask.answers.len()] };
-        let weights = if ask.of_two_drives {
-            OTHER[usize::from(part.is_shared)]
-        } else {
-            shown(self.shows, ask.key).unwrap_or(ask.usual)
+        let weights = match (ask.key, self.does) {
+            _ if ask.of_two_drives => OTHER[usize::from(part.is_shared)],
+            // Whether the shaft turns follows from what she does, but for parts that part it from the motor, or hide what it does.
+            ("shaft", Some(does)) if !APART.contains(&part.key) && does == "nothing" => "stands 9, turns 1",
+            ("shaft", Some("weak" | "cuts" | "backwards")) if !APART.contains(&part.key) => {
+                "turns 9, stands 1"
+            }
+            _ => shown(self.shows, ask.key).unwrap_or(ask.usual),
         };
         let shares = ask.shares(weights).unwrap_or_else(|| vec![even; ask.answers.len()]);
         shares.into_iter().map(|share| (1.0 - WRONG) * share + WRONG * even).collect()
@@ -286,14 +298,14 @@ fn gain_bit(ways: &[Way], ask: &Ask) -> f64 {
 }
 
 /// The same of the figures of the display: over readings that each part may give.
-fn figures_bit(boat: &CallBoat, ways: &[Way]) -> f64 {
+fn figures_bit(figures: &[Vec<Vec<f64>>], ways: &[Way]) -> f64 {
     let place = |way: &Way| {
         PARTS.iter().position(|one| way.part.is_some_and(|part| part.key == one.key)).unwrap_or(PARTS.len())
     };
     let all = |likely: &[f64]| ways.iter().map(|way| way.share * likely[place(way)]).sum::<f64>();
     let of_way = |way: &Way| {
         let at = place(way);
-        let readings = boat.figures.get(at).map_or(&[][..], Vec::as_slice);
+        let readings = figures.get(at).map_or(&[][..], Vec::as_slice);
         let told: f64 = readings.iter().map(|likely| (likely[at] / all(likely)).max(1e-9).log2()).sum();
         way.share * told / readings.len().max(1) as f64
     };

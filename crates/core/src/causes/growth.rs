@@ -5,16 +5,22 @@ use crate::fouling::FoulingCondition;
 use crate::spread::Spread;
 
 /// Sand height of clean antifouling, where growth begins \[m\].
-const CLEAN_M: f64 = 30e-6;
+pub(crate) const CLEAN_M: f64 = 30e-6;
 /// Growth of the sand height by month in temperate water: threefold (one step of the scale) in three to
 /// four months. Judgement, no source.
-const RATE_PER_MONTH: f64 = 0.33;
+pub(crate) const RATE_PER_MONTH: f64 = 0.33;
 /// The rate doubles in this many kelvin, as that of most living things. Common practice, no source.
 const DOUBLING_K: f64 = 10.0;
 /// Water to which the rate belongs \[K\].
 const TEMPERATE_K: f64 = 288.15;
 /// Growth that has its fill \[m\].
-const FULL_M: f64 = 5e-3;
+pub(crate) const FULL_M: f64 = 5e-3;
+
+/// By how much faster it grows than in water of 15 °C.
+#[must_use]
+pub(crate) fn warmth(water_temperature_k: f64) -> f64 {
+    ((water_temperature_k - TEMPERATE_K) / DOUBLING_K).exp2()
+}
 
 /// Equivalent sand height of the bottom \[m\] so many months after it was cleaned, not looked at.
 ///
@@ -32,7 +38,7 @@ const FULL_M: f64 = 5e-3;
 #[must_use]
 pub fn growth_spread(months_since_cleaning: f64, water_temperature_k: f64) -> Spread {
     let months = months_since_cleaning.max(0.0);
-    let rate = RATE_PER_MONTH * ((water_temperature_k - TEMPERATE_K) / DOUBLING_K).exp2();
+    let rate = RATE_PER_MONTH * warmth(water_temperature_k);
     let exponent = (rate * months).min((FULL_M / CLEAN_M).ln());
     let median = CLEAN_M * exponent.exp();
     let factor = (1.8_f64.ln() + 0.3 * exponent).min(5.0_f64.ln()).exp();

@@ -51,6 +51,7 @@ pub use evidence::{CausesError, Epoch, LeftOut, Observed, TrialRun};
 pub use figure::{CAUSES_FIGURES, CRUISE_SHORT, FULL_SHORT, causes_figure, causes_value, figure_of_cause};
 pub use forecast_sheets::{FORECAST_SHEETS, HELD_SHEETS, HeldForecast};
 pub use growth::growth_spread;
+pub(crate) use growth::{CLEAN_M, FULL_M, RATE_PER_MONTH, warmth};
 pub use headline::{Headline, Missing, NAMED_FROM, REFUSED_BELOW, Refusal};
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};

@@ -2,12 +2,12 @@
 
 use wakewright_units::Quantity;
 
-use super::study::{Coverage, FleetBoat, FleetStudy, Rank};
+use super::study::{Coverage, FleetBoat, FleetStudy, Held, Rank};
 use crate::call::{CallScore, SCORE_COLUMNS};
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, plain};
 
 /// Every sheet, in its order in files.
-pub static FLEET_SHEETS: [&dyn AnySheet<FleetStudy>; 4] = [&BOATS, &COVERAGE, &RANKS, &CALLS];
+pub static FLEET_SHEETS: [&dyn AnySheet<FleetStudy>; 5] = [&BOATS, &COVERAGE, &FAILED, &RANKS, &CALLS];
 
 const NOTED: Origin = Origin::Because("it is what was found and noted at her check-ups");
 const BY_TESTS: &str = "capacity_by_tests";
@@ -115,6 +115,33 @@ static COVERAGE: Sheet<FleetStudy, Coverage> = Sheet {
         OfCoverage::number_of(&CRPS_NO_CHANGE, |c| Some((c.measure.quantity(), c.crps_no_change))),
     ])],
     rows: |fleet, see| fleet.coverage.iter().for_each(see),
+    tone: plain,
+};
+
+static MADE: Figure = Figure::plain("failed_made_on", "made on", "day on which it was made", KEPT);
+static REMEDY: Figure = Figure::plain("failed_remedy", "work", "the work that it was of", KEPT);
+static TRIAL: Figure =
+    Figure::plain("failed_trial", "trial", "number of the trial that it was held against", KEPT);
+static FORETOLD: Figure = Figure::plain("failed_foretold", "foretold", "what was foretold", KEPT);
+static CAME: Figure = Figure::plain("failed_found", "found", "what was found", KEPT);
+const KEPT: Origin = Origin::Because("it is what was kept when the forecast was made and held");
+
+type OfFailed = Column<(String, Held)>;
+
+static FAILED: Sheet<FleetStudy, (String, Held)> = Sheet {
+    key: "failed",
+    title: "Forecasts outside their band",
+    form: Form::Table,
+    columns: &[&List(&[
+        OfFailed::text(&NAME, |(boat, _)| Some(boat.clone())),
+        OfFailed::text(&MADE, |(_, held)| Some(held.made_on.clone())),
+        OfFailed::text(&REMEDY, |(_, held)| Some(held.remedy.clone())),
+        OfFailed::word(&MEASURE, |(_, held)| Some(held.measure.word())).in_files(),
+        OfFailed::count(&TRIAL, |(_, held)| Some(u64::from(held.trial))).in_files(),
+        OfFailed::band_of(&FORETOLD, |(_, held)| Some((held.measure.quantity(), held.forecast))),
+        OfFailed::number_of(&CAME, |(_, held)| Some((held.measure.quantity(), held.outcome))),
+    ])],
+    rows: |fleet, see| fleet.failed().for_each(|(boat, held)| see(&(boat.name.clone(), held.clone()))),
     tone: plain,
 };
 

@@ -11,8 +11,16 @@ use crate::upkeep::{Found, UpkeepStudy};
 /// One measure of a forecast, held against what came.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Held {
+    /// Day on which it was made.
+    pub made_on: String,
     /// Name of the remedy.
     pub remedy: String,
+    /// Number of the trial that it was held against.
+    pub trial: u32,
+    /// What was foretold, in the measure's SI unit.
+    pub forecast: Interval,
+    /// What was found.
+    pub outcome: f64,
     /// Which.
     pub measure: Measure,
     /// The outcome lies within the forecast's 80 % band.
@@ -175,6 +183,12 @@ impl FleetStudy {
         let coverage = coverage.collect();
         let ranks = RANKED.map(|figure| boats.iter().filter_map(figure).collect());
         Self { today, boats, coverage, calls, notices, ranks }
+    }
+
+    /// Forecasts that came out outside their 80 % band, with their boats.
+    pub fn failed(&self) -> impl Iterator<Item = (&FleetBoat, &Held)> {
+        let all = self.boats.iter().flat_map(|boat| boat.held.iter().map(move |held| (boat, held)));
+        all.filter(|(_, held)| !held.is_inside)
     }
 
     /// Where a boat stands in the figure of that place among those that are ranked; none where she has none of it.

@@ -210,8 +210,8 @@ pub static CHECKLIST: [Item; 52] = [
     item("pod_seal", Ashore, Practice, "Pod or leg: seals, line round the shaft, cable where it enters, its anode.").where_(|f| f.pod),
     item("bottom", Ashore, Practice, "Photograph bottom and propeller before they are scrubbed; note growth and paint."),
     item("joints", Electrical, Read, "Every joint of high current, drive dead: torque mark whole, tightened to its maker's figure; no wing nuts."),
-    item("joint_drop", Electrical, Practice, "Volts lost over each joint at one known current, like with like; after ten minutes none 10 K above its twin.")
-        .reads("volts lost at the worst joint", Quantity::Voltage, (Above, None), (0.03, 0.000_5)),
+    item("joint_drop", Electrical, Practice, "Volts lost over each joint at one known current, like with like (31 mV at 104 A); after ten minutes none 10 K above its twin. A sound joint has about an eighth of a milliohm, four times that wants a look (from memory).")
+        .reads("worst joint", Quantity::Resistance, (Above, Some(0.000_5)), (0.03, 0.000_01)),
     item("jackets", Electrical, Read, "Cables: chafe, melting, support, drip loops, labels."),
     item("fuses", Electrical, Practice, "Fuses: the right ones, close to the bank, holders not browned."),
     item("contactors", Electrical, Practice, "Contactors: they click, pre-charge works, volts lost over closed contacts."),
@@ -233,8 +233,8 @@ pub static CHECKLIST: [Item; 52] = [
     item("rest_volts", Battery, Practice, "Lead: volts of each block after some hours of rest.")
         .reads("lowest block at rest", Quantity::Voltage, (Below, None), (0.0, 0.03)).where_(|f| f.lead),
     item("alarms", Battery, Practice, "Packs: alarms and events of the management, temperature sensors, balancing, firmware.").where_(|f| f.lithium),
-    item("cells", Battery, Practice, "Cells: spread near full and at rest.")
-        .reads("cells differ by", Quantity::Voltage, (Above, None), (0.0, 0.002)).where_(|f| f.lithium),
+    item("cells", Battery, Practice, "Cells: spread near full and at rest, charger off for an hour. Beyond 50 mV (from memory) a cell is weak or the balancing does not get there.")
+        .reads("cells differ by", Quantity::Voltage, (Above, Some(0.05)), (0.0, 0.002)).where_(|f| f.lithium),
     item("opens", Battery, Practice, "The pack's contactor opens when it is told to.").where_(|f| f.lithium),
     item("capacity", Battery, Practice, "Capacity: full to cut-off at a steady current; enter it as a test.").every(24),
     item("counter", Battery, Practice, "Amp-hours taken out against the monitor's count; zero of its shunt; set it anew when full."),

@@ -12,5 +12,5 @@ pub use capacity::{Capacity, CapacityError, CapacityTest, Fullness, capacity};
 pub use checklist::{CHECKLIST, Fitted, Item, Measured, Stage, Standing, item_named};
 pub use figure::UPKEEP_FIGURES;
 pub use sheets::UPKEEP_SHEETS;
-pub use study::{Found, Listed, Look, Tested, UpkeepAsked, UpkeepStudy, ValueRow};
+pub use study::{Found, Listed, Look, PartRow, Tested, UpkeepAsked, UpkeepStudy, ValueRow};
 pub use trend::{Bad, NoTrend, Reached, Reading, Trend};

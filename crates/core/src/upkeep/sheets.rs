@@ -4,11 +4,11 @@ use jiff::civil::Date;
 use wakewright_units::Quantity;
 
 use super::figure::UPKEEP_FIGURES;
-use super::study::{Listed, Tested, UpkeepStudy, ValueRow};
-use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, plain};
+use super::study::{Listed, PartRow, Tested, UpkeepStudy, ValueRow};
+use crate::sheet::{AnySheet, Column, Figure, Form, Interval, List, Origin, Sheet, Tone, plain};
 
 /// Every sheet, in its order in files.
-pub static UPKEEP_SHEETS: [&dyn AnySheet<UpkeepStudy>; 4] = [&FIGURES, &VALUES, &TESTS, &LISTED];
+pub static UPKEEP_SHEETS: [&dyn AnySheet<UpkeepStudy>; 5] = [&FIGURES, &VALUES, &PARTS, &TESTS, &LISTED];
 
 const NO_FORMULA: Origin = Origin::Because("it is what was found and noted");
 const DAYS: Origin = Origin::Of("capacity_fall");
@@ -101,6 +101,50 @@ static VALUES: Sheet<UpkeepStudy, ValueRow> = Sheet {
     tone: |_, value| if value.is_beyond() { Tone::Strong } else { Tone::Plain },
 };
 
+static PART_OF: Figure = Figure::plain("part_of", "what", "bank, group or pack", Origin::Asked);
+static PART_TESTS: Figure = Figure::plain("part_test", "last", "day of its last test", Origin::Asked);
+static PART_HOLDS: Figure = Figure::part(
+    "part_holds",
+    "holds",
+    "capacity that its tests tell for today, over the rated one",
+    Quantity::Share,
+    "capacity_by_tests",
+);
+static PART_FALLS: Figure = Figure::part(
+    "part_falls",
+    "a year",
+    "capacity that it loses in a year, over the rated one",
+    Quantity::Share,
+    "capacity_fall",
+);
+
+/// A part with what it holds on the day that is asked for.
+type PartToday = (PartRow, Interval);
+type OfPart = Column<PartToday>;
+
+static PARTS: Sheet<UpkeepStudy, PartToday> = Sheet {
+    key: "parts",
+    title: "Bank, groups and packs",
+    form: Form::Table,
+    columns: &[&List(&[
+        OfPart::text(&PART_OF, |(part, _)| Some(named(&part.of))),
+        OfPart::text(&PART_TESTS, |(part, _)| Some(part.last.day.to_string())),
+        OfPart::band(&PART_HOLDS, |(_, holds)| Some(*holds)),
+        OfPart::band(&PART_FALLS, |(part, _)| part.fall_per_year()).decimals(1),
+    ])],
+    // Of the bank alone the figures say it.
+    rows: |study, see| {
+        let is_told = study.parts.iter().any(|part| !part.of.is_empty());
+        let parts = study.parts.iter().filter(|_| is_told);
+        parts.for_each(|part| see(&(part.clone(), part.on(study.asked.today))));
+    },
+    tone: plain,
+};
+
+fn named(of: &str) -> String {
+    if of.is_empty() { "whole bank".to_owned() } else { of.to_owned() }
+}
+
 static TEST_DAY: Figure = Figure::plain("test_day", "day", "day of the test", Origin::Asked);
 static TEST_OF: Figure = Figure::plain("test_of", "what", "what was tested", Origin::Asked);
 static TEST_TAKEN: Figure = Figure::part(
@@ -133,9 +177,7 @@ static TESTS: Sheet<UpkeepStudy, Tested> = Sheet {
     form: Form::Table,
     columns: &[&List(&[
         OfTest::text(&TEST_DAY, |t| Some(t.day.to_string())),
-        OfTest::text(&TEST_OF, |t| {
-            Some(if t.of.is_empty() { "whole bank".to_owned() } else { t.of.clone() })
-        }),
+        OfTest::text(&TEST_OF, |t| Some(named(&t.of))),
         OfTest::number(&TEST_TAKEN, |t| Some(t.capacity.taken_coulomb)),
         OfTest::band(&TEST_CAPACITY, |t| Some(t.capacity.coulomb)),
         OfTest::value(&TEST_SHARE, |t| Some(t.capacity.share)),

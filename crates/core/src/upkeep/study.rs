@@ -1,5 +1,7 @@
 //! What was found over the years: what is due, values with their trends, the bank's fade. Not for: figures and sheets.
 
+use std::collections::BTreeSet;
+
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -131,6 +133,44 @@ impl ValueRow {
     }
 }
 
+/// A bank, a group or a pack by its tests.
+#[derive(Debug, Clone)]
+pub struct PartRow {
+    /// What; empty for the drive's bank.
+    pub of: String,
+    /// Its last test.
+    pub last: Tested,
+    /// Its line.
+    pub trend: Result<Trend, NoTrend>,
+}
+
+impl PartRow {
+    fn of(tests: &[Tested], of: &str) -> Option<Self> {
+        let hers = || tests.iter().filter(|test| test.of == of);
+        let readings: Vec<Reading> = hers()
+            .map(|test| Reading {
+                day: test.day,
+                value: test.capacity.share.value,
+                error: 0.5 * (test.capacity.share.p90 - test.capacity.share.p10),
+            })
+            .collect();
+        Some(Self { of: of.to_owned(), last: hers().next_back()?.clone(), trend: Trend::of(&readings) })
+    }
+
+    /// Share of the rated capacity that it holds on a day; by its one test where there is no line.
+    #[must_use]
+    pub fn on(&self, day: Date) -> Interval {
+        self.trend.map_or(self.last.capacity.share, |line| line.on(day))
+    }
+
+    /// Loss in a year; below nothing it gains.
+    #[must_use]
+    pub fn fall_per_year(&self) -> Option<Interval> {
+        let Interval { value, p10, p90 } = self.trend.ok()?.per_year();
+        Some(Interval { value: -value, p10: -p90, p90: -p10 })
+    }
+}
+
 /// What was found.
 #[derive(Debug, Clone)]
 pub struct UpkeepStudy {
@@ -138,6 +178,8 @@ pub struct UpkeepStudy {
     pub asked: UpkeepAsked,
     /// Values that were read.
     pub values: Vec<ValueRow>,
+    /// What was tested, each by its own tests, the drive's bank first.
+    pub parts: Vec<PartRow>,
     /// The line of the bank's tests.
     pub fade: Result<Trend, NoTrend>,
     /// When the bank counts as worn.
@@ -149,47 +191,39 @@ pub struct UpkeepStudy {
 }
 
 impl UpkeepStudy {
-    /// Puts together what was kept. A trend of the bank is taken over tests of what was tested last.
+    /// Puts together what was kept. Bank, groups and packs have lines of their own; dates are told of the drive's bank alone.
     #[must_use]
     pub fn of(asked: UpkeepAsked, notices: Vec<Notice>) -> Self {
         let values = asked.list.iter().filter_map(value_row).collect();
-        let readings: Vec<Reading> = of_last(&asked.tests)
-            .map(|test| Reading {
-                day: test.day,
-                value: test.capacity.share.value,
-                error: 0.5 * (test.capacity.share.p90 - test.capacity.share.p10),
-            })
-            .collect();
-        let fade = Trend::of(&readings);
+        let names: BTreeSet<&str> = asked.tests.iter().map(|test| test.of.as_str()).collect();
+        let parts: Vec<PartRow> = names.into_iter().filter_map(|of| PartRow::of(&asked.tests, of)).collect();
+        let fade =
+            parts.iter().find(|part| part.of.is_empty()).map_or(Err(NoTrend::Nothing), |bank| bank.trend);
         let worn = fade.ok().map(|line| line.reaches(asked.worn_share, 0.0, Bad::Below));
         let trip = fade
             .ok()
             .zip(asked.trip_share)
             .map(|(line, need)| line.reaches(need.value, 0.5 * (need.p90 - need.p10), Bad::Below));
-        Self { asked, values, fade, worn, trip, notices }
+        Self { asked, values, parts, fade, worn, trip, notices }
     }
 
-    /// Capacity that the tests tell for today, over the rated one.
+    /// The drive's bank as a whole, where it was tested.
+    #[must_use]
+    pub fn bank(&self) -> Option<&PartRow> {
+        self.parts.iter().find(|part| part.of.is_empty())
+    }
+
+    /// Capacity that the bank's tests tell for today, over the rated one.
     #[must_use]
     pub fn capacity_now(&self) -> Option<Interval> {
-        match self.fade {
-            Ok(line) => Some(line.on(self.asked.today)),
-            Err(_) => self.asked.tests.last().map(|test| test.capacity.share),
-        }
+        Some(self.bank()?.on(self.asked.today))
     }
 
-    /// Loss in a year; below nothing it gains.
+    /// Loss of the bank in a year; below nothing it gains.
     #[must_use]
     pub fn fall_per_year(&self) -> Option<Interval> {
-        let Interval { value, p10, p90 } = self.fade.ok()?.per_year();
-        Some(Interval { value: -value, p10: -p90, p90: -p10 })
+        self.bank()?.fall_per_year()
     }
-}
-
-/// Tests of what was tested last.
-fn of_last(tests: &[Tested]) -> impl Iterator<Item = &Tested> {
-    let of = tests.last().map(|test| test.of.as_str());
-    tests.iter().filter(move |test| Some(test.of.as_str()) == of)
 }
 
 fn value_row(listed: &Listed) -> Option<ValueRow> {

@@ -188,7 +188,7 @@ fn odd_boats_are_answered() {
         reduction: Some(ReductionKind::Gear),
         rest_v: Vec::new(),
         amps: None,
-        figures: Vec::new(),
+        figures: Default::default(),
         ..boat()
     };
     let read = Read { rest_v: Some(51.0), lever_v: Some(48.0), lever_a: Some(100.0) };

@@ -17,6 +17,7 @@ mod drying_out;
 mod energy;
 mod fouling;
 mod four_quadrant;
+mod growth;
 mod hull;
 mod hull_curve;
 mod hull_properties;

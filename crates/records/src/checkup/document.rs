@@ -20,7 +20,7 @@ pub struct TestField {
 
 /// What is told of a test of the bank, in its order.
 pub const TEST_FIELDS: [TestField; 11] = [
-    TestField { key: "of", label: "What was tested", hint: "empty: the whole bank" },
+    TestField { key: "of", label: "What was tested", hint: "empty: the whole bank; pack 2, group 1" },
     TestField { key: "amps", label: "Current, mean", hint: "20 A ± 1 %" },
     TestField { key: "hours", label: "It flowed for", hint: "4 h 50 min" },
     TestField { key: "begun", label: "Begun", hint: "09:10" },

@@ -109,6 +109,11 @@ pub fn read_checkup(document: &DatedDocument, spec: &BoatSpec, today: Date) -> C
 
 /// A value and half of its 80 % band: as typed behind ±, else as usual for what is measured.
 fn read_value(typed: &str, measured: &Measured) -> Result<(f64, f64), String> {
+    if measured.quantity == Quantity::Resistance
+        && let Some(lost) = lost_at(typed, measured)
+    {
+        return lost;
+    }
     let (value, band) = split(typed);
     let si = read_one(value, measured.quantity)?;
     let is_below_nothing = measured.limit.is_some_and(|limit| limit < 0.0);
@@ -143,6 +148,28 @@ fn read_value(typed: &str, measured: &Measured) -> Result<(f64, f64), String> {
         None => Ok((si, usual)),
         Some(band) => Ok((si, read_band(band, si, measured.quantity)?)),
     }
+}
+
+/// A resistance by the volts lost at a current, "31 mV at 104 A"; `None` where it is typed as one.
+fn lost_at(typed: &str, measured: &Measured) -> Option<Result<(f64, f64), String>> {
+    let (volts, amps) = typed.split_once(" at ").map_or((typed, None), |(volts, amps)| (volts, Some(amps)));
+    let (value, band) = split(volts);
+    let lost_v = read_quantity(value, Quantity::Voltage).ok()?.si;
+    let of = |amps: &str| {
+        let amps = read_one(amps.trim(), Quantity::Current)?;
+        if !(lost_v > 0.0 && amps > 0.0) {
+            return Err(format!(
+                "{typed}: volts lost and current must be above nothing; turn the leads, or leave out the sign"
+            ));
+        }
+        let usual_v = (measured.error_share * lost_v).max(measured.error_least * amps);
+        let half_v = band.map_or(Ok(usual_v), |band| read_band(band, lost_v, Quantity::Voltage))?;
+        Ok((lost_v / amps, half_v / amps))
+    };
+    Some(amps.map_or_else(
+        || Err(format!("{typed}: volts alone do not compare; write the current with them: {value} at 100 A")),
+        of,
+    ))
 }
 
 fn split(typed: &str) -> (&str, Option<&str>) {
@@ -241,7 +268,7 @@ fn read_test(document: &DatedDocument, spec: &BoatSpec) -> (Option<ReadTest>, Ve
         temperature_k,
     };
     match capacity(&test) {
-        Ok(capacity) => (Some(ReadTest { of: entry("of").to_owned(), capacity }), faults),
+        Ok(capacity) => (Some(ReadTest { of: entry("of").trim().to_lowercase(), capacity }), faults),
         Err(error) => {
             let name = match error {
                 CapacityError::FlatVolts | CapacityError::NoRestVolts(_) | CapacityError::TooLittle => "to",
@@ -260,25 +287,31 @@ fn read_test(document: &DatedDocument, spec: &BoatSpec) -> (Option<ReadTest>, Ve
 /// practice, no source.
 const USUAL_AMPS_ERROR: f64 = 0.015;
 
-/// The packs that were tested, and what stands on them all together.
+/// The packs that were tested, and what stands on them all together: a bank, a group of like packs (a `[[pack]]` table),
+/// or one pack, counted through her groups.
 fn tested_group(of: &str, spec: &BoatSpec) -> Result<(PackGroup, f64), String> {
-    let further = spec.boat.further.iter().find(|further| further.name.eq_ignore_ascii_case(of.trim()));
+    let of = of.trim().to_lowercase();
+    let further = spec.boat.further.iter().find(|further| further.name.to_lowercase() == of);
     let bank = further.map_or(&spec.boat.bank, |further| &further.bank);
-    if further.is_none() && !of.is_empty() {
-        let names: Vec<&str> = spec.boat.further.iter().map(|further| further.name.as_str()).collect();
-        let others = if names.is_empty() {
-            "she has no other bank".to_owned()
-        } else {
-            format!("or {}", names.join(", "))
-        };
-        return Err(format!(
-            "leave it empty for the drive's bank, {others}; for a part of the bank tell what stands on it in a boat document of its own"
-        ));
+    let all = |group: &PackGroup| group.capacity_coulomb * f64::from(group.packs_in_parallel);
+    let first = *bank.groups.first().ok_or("she has no packs")?;
+    if further.is_some() || of.is_empty() {
+        return Ok((first, bank.groups.iter().map(all).sum()));
     }
-    let group = *bank.groups.first().ok_or("she has no packs")?;
-    let rated =
-        bank.groups.iter().map(|group| group.capacity_coulomb * f64::from(group.packs_in_parallel)).sum();
-    Ok((group, rated))
+    let packs: Vec<PackGroup> = bank
+        .groups
+        .iter()
+        .flat_map(|group| std::iter::repeat_n(*group, group.packs_in_parallel as usize))
+        .collect();
+    let place = |word: &str| of.strip_prefix(word)?.trim().parse::<usize>().ok()?.checked_sub(1);
+    let group = place("group").and_then(|at| bank.groups.get(at)).map(|group| (*group, all(group)));
+    let pack = place("pack").and_then(|at| packs.get(at)).map(|group| (*group, group.capacity_coulomb));
+    group.or(pack).ok_or_else(|| {
+        let mut parts = vec![format!("pack 1 to pack {}", packs.len())];
+        parts.push(format!("group 1 to group {} (her pack tables)", bank.groups.len()));
+        parts.extend(spec.boat.further.iter().map(|further| further.name.clone()));
+        format!("leave it empty for the drive's bank, or write one of: {}", parts.join("; "))
+    })
 }
 
 /// By the clock; over midnight where it ends earlier than it began.

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 use wakewright_core::causes::{Measure, Score};
 use wakewright_core::fleet::Held;
+use wakewright_core::study::Interval;
 use wakewright_records::dated::HELD_KIND;
 use wakewright_store::{BoatId, Record, RecordSave, Store, StoreError, UnixMs};
 
@@ -73,7 +74,7 @@ pub fn keep_held(
     held: &[(&ForecastRecord, &[Score])],
     time: UnixMs,
 ) -> Result<(), StoreError> {
-    let three = |i: &wakewright_core::study::Interval| [i.p10, i.value, i.p90];
+    let three = |i: &Interval| [i.p10, i.value, i.p90];
     let forecasts =
         held.iter().filter(|(_, scores)| !scores.is_empty()).map(|(forecast, scores)| OfForecast {
             made_on: forecast.made_on.clone(),
@@ -138,14 +139,24 @@ pub fn held_of(forecasts: &[ForecastRecord], records: &[Record]) -> (Vec<Held>, 
     let trials = held_trials(records);
     let (mut held, mut waiting) = (Vec::new(), 0);
     for forecast in forecasts {
-        let Some((_, one)) = first_held(forecast, &trials) else {
+        let Some((trial, one)) = first_held(forecast, &trials) else {
             waiting += 1;
             continue;
         };
         held.extend(one.measures.iter().filter_map(|of| {
             let measure = Measure::ALL.into_iter().find(|known| known.key() == of.measure)?;
-            let (remedy, is_inside) = (one.remedy.clone(), of.is_inside);
-            Some(Held { remedy, measure, is_inside, crps: of.crps, crps_no_change: of.crps_no_change })
+            let [p10, value, p90] = of.forecast;
+            Some(Held {
+                made_on: one.made_on.clone(),
+                remedy: one.remedy.clone(),
+                trial,
+                forecast: Interval { value, p10, p90 },
+                outcome: of.outcome[1],
+                measure,
+                is_inside: of.is_inside,
+                crps: of.crps,
+                crps_no_change: of.crps_no_change,
+            })
         }));
     }
     (held, waiting)

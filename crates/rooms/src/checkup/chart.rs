@@ -17,6 +17,7 @@ pub(super) fn capacity(study: &UpkeepStudy, description: String) -> Option<Plot>
         .asked
         .tests
         .iter()
+        .filter(|test| test.of.is_empty())
         .map(|test| {
             let share = test.capacity.share;
             Reading { day: test.day, value: 100.0 * share.value, error: 50.0 * (share.p90 - share.p10) }

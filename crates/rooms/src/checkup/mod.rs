@@ -138,6 +138,7 @@ impl Room for CheckUp {
                 "A year: by a straight line. At limit: as often before as after, if it goes on as it went; files have the band and \
                  the smallest change that the readings would show. The maker's limit goes before the list's.",
             ),
+            Block::sheet(sheets, "parts"),
             Block::sheet(sheets, "tests"),
         ]);
         blocks.extend(words::stages(study).into_iter().map(|(title, lines)| {

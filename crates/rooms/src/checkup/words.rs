@@ -1,6 +1,6 @@
 //! What check-ups say, in sentences. Not for: figures.
 
-use wakewright_core::upkeep::{Found, Listed, NoTrend, Reached, Stage, UpkeepStudy};
+use wakewright_core::upkeep::{Found, Listed, NoTrend, PartRow, Reached, Stage, UpkeepStudy};
 use wakewright_units::format_number;
 
 use crate::sentence::counted;
@@ -95,6 +95,7 @@ pub(super) fn finding(name: &str, study: &UpkeepStudy, _: &Paper) -> Finding {
         further.push(format!("Beyond the limit of the list: {}.", beyond.join(", ")));
     }
     further.extend(bank(study));
+    further.extend(unlike(study));
     Finding {
         sentence,
         binding: if act > 0 { "to act on now".to_owned() } else { String::new() },
@@ -108,7 +109,8 @@ pub(super) fn finding(name: &str, study: &UpkeepStudy, _: &Paper) -> Finding {
 fn bank(study: &UpkeepStudy) -> Vec<String> {
     let Some(now) = study.capacity_now() else {
         return if study.asked.checkups > 0 {
-            vec!["No test of the bank is kept.".to_owned()]
+            let of = if study.parts.is_empty() { "the bank" } else { "the bank as a whole" };
+            vec![format!("No test of {of} is kept.")]
         } else {
             Vec::new()
         };
@@ -164,6 +166,23 @@ fn bank(study: &UpkeepStudy) -> Vec<String> {
     said
 }
 
+/// Packs, or groups, of which one holds less than another by more than their tests err.
+fn unlike(study: &UpkeepStudy) -> Option<String> {
+    let today = study.asked.today;
+    let of = |word: &'static str| study.parts.iter().filter(move |part| part.of.starts_with(word));
+    ["pack", "group"].into_iter().find_map(|word| {
+        let by_share = |a: &&PartRow, b: &&PartRow| a.on(today).value.total_cmp(&b.on(today).value);
+        let (weak, strong) = (of(word).min_by(by_share)?, of(word).max_by(by_share)?);
+        let (low, high) = (weak.on(today), strong.on(today));
+        (low.p90 < high.p10).then(|| {
+            format!(
+                "Of her bank {} holds {} and {} {}, more apart than their tests err: in parallel the weak one is full and empty first, and                  its cells age faster.",
+                weak.of, percent(low.value), strong.of, percent(high.value)
+            )
+        })
+    })
+}
+
 fn tenths(share: f64) -> String {
     format!("{} %", format_number(100.0 * share, 1))
 }
@@ -182,7 +201,7 @@ fn trip_now(study: &UpkeepStudy) -> Option<String> {
 /// A date with its band in words; without a middle where no loss is shown, since the line is then as good as any.
 fn when(what: &str, reached: Reached, study: &UpkeepStudy) -> String {
     let month = |day: jiff::civil::Date| format!("{}-{:02}", day.year(), day.month());
-    let last = study.asked.tests.last().map(|test| test.day);
+    let last = study.bank().map(|bank| bank.last.day);
     let is_past = |day: jiff::civil::Date| last.is_some_and(|last| day <= last);
     let shows = study.fade.is_ok_and(|line| line.shows_change());
     let (Some(from), middle, to) = (reached.from, reached.middle, reached.to) else {

@@ -8,7 +8,9 @@ use wakewright_units::{Quantity, read_quantity};
 use crate::no_answer::NoAnswer;
 use crate::room::{Question, Replies, Reply, Typed, read_date, read_share_within, read_speed_within};
 
-fn money(text: &str) -> Result<Reply, String> {
+/// # Errors
+/// What to write instead.
+pub fn money(text: &str) -> Result<Reply, String> {
     Money::read(text).map(|_| Reply::Text(text.trim().to_owned()))
 }
 

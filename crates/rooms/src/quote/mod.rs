@@ -4,6 +4,8 @@
 mod asked;
 mod parts;
 
+pub(crate) use asked::money;
+
 use wakewright_core::caution;
 use wakewright_core::notice::Notice;
 use wakewright_core::offer::{OFFER_SHEETS, OfferStudy, Year, YearAsked, sums};

@@ -70,6 +70,17 @@ pub enum Block {
 }
 
 impl Block {
+    /// The name under which it stands folded below the pictures; none where it is empty or stands elsewhere.
+    #[must_use]
+    pub fn key_below(&self) -> Option<&str> {
+        match self {
+            Self::Sheet(sheet) => (!sheet.rows.is_empty()).then_some(sheet.key),
+            Self::Picture { key, place, .. } => (*place == Place::Below).then_some(key),
+            Self::Words { title, .. } => (!title.is_empty()).then_some(title),
+            Self::Lines(_) | Self::Caution { .. } => None,
+        }
+    }
+
     /// The sheet of this key among those that are filled.
     #[must_use]
     pub fn sheet(sheets: &[Filled], key: &str) -> Self {

@@ -2,12 +2,14 @@
 //! For the commands and the page alike.
 //! Not for: the meaning of runs (`wakewright_core::trial`) or the causes of a shortfall.
 
+mod growing;
 mod kept;
 mod pack;
 mod questions;
 mod shelf;
 mod table;
 
+pub use growing::growth_trials;
 pub use kept::KeptTrial;
 pub use pack::{IncomingLog, PackedLog, pack};
 pub(crate) use pack::{digest_of, unpacked_digest};

@@ -124,7 +124,7 @@ fn archives_that_lie_are_refused() {
                 "manifest.json",
                 list(&format!("{}, {no_record}", revision("../../etc/passwd"))).as_bytes(),
             )]),
-            "is not there",
+            "climbs out of its folder",
         ),
         (
             packed(&[

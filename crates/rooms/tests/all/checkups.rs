@@ -80,6 +80,41 @@ fn three_tests_give_dates_with_bands() {
     assert_ne!(format!("{:?}", value("worn")), "Nothing");
 }
 
+/// Each pack has its own line; what one pack tells is not said of the bank, and dates are told of the bank alone. By hand: a pack
+/// of hers holds as much as stands on it divided by their number.
+#[test]
+fn packs_are_tested_one_by_one() {
+    let of = |number: u32, day: &str, pack: &str, hours: &str| {
+        let boat = understand(DEMO_BOAT, "Sea Campion", &[]).unwrap();
+        let packs: u32 = boat.spec.boat.bank.groups.iter().map(|group| group.packs_in_parallel).sum();
+        let amps = format!("{} A ± 1 %", 40.0 / f64::from(packs));
+        let test = [
+            ("test.of", pack),
+            ("test.amps", amps.as_str()),
+            ("test.hours", hours),
+            ("test.temperature", "20 °C"),
+        ];
+        record(number, &[&[("date", day), ("item.gland.found", "good")], &test[..]].concat())
+    };
+    let packs = vec![
+        of(1, "2025-05-02", "Pack 1", "7 h 20 min"),
+        of(2, "2025-05-03", "pack 2", "7 h 20 min"),
+        of(3, "2026-05-02", "pack 1", "7 h 18 min"),
+        of(4, "2026-05-03", "pack 2", "5 h 20 min"),
+    ];
+    let (answer, text) = said(packs.clone(), &[("trip", "9 nm")]);
+    assert!(
+        text.contains("No test of the bank as a whole is kept") && !text.contains("It is down to"),
+        "{text}"
+    );
+    assert!(text.contains("Of her bank pack 2 holds"), "{text}");
+    let parts = answer.sheets.iter().find(|sheet| sheet.key == "parts").unwrap();
+    assert_eq!(parts.rows.len(), 2);
+    let with_bank = [packs, vec![tested(5, "2026-06-01", "7 h 20 min")]].concat();
+    let (_, text) = said(with_bank, &[]);
+    assert!(text.contains("Her bank holds") && text.contains("there is no trend"), "{text}");
+}
+
 #[test]
 fn small_losses_are_not_announced() {
     let tests = vec![tested(1, "2025-05-02", "7 h 40 min"), tested(2, "2026-05-02", "7 h 27 min")];

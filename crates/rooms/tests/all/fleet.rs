@@ -119,5 +119,22 @@ fn three_boats_by_hand() {
     let said = answer.notices.iter().map(|notice| notice.text()).collect::<String>();
     assert!(said.contains("Dormouse"), "{said}");
     assert!(answer.finding.sentence.contains("Beetle"), "{:?}", answer.finding);
-    assert!(answer.finding.further.contains("Cricket") && answer.finding.further.contains("outside Adder"));
+    assert!(
+        answer.finding.further.contains("Cricket")
+            && answer.finding.further.contains("outside Adder of 2026-05-01, \"wax\"")
+    );
+    let failed = sheet("failed");
+    assert_eq!(failed.rows.len(), 1);
+    for (key, value) in [("fleet_boat", "Adder"), ("failed_made_on", "2026-05-01"), ("failed_remedy", "wax")]
+    {
+        assert_eq!(failed.value(0, key), Some(&Value::Text(value.to_owned())));
+    }
+    assert_eq!(
+        failed.value(0, "failed_trial"),
+        Some(&Value::Count(2)),
+        "the first trial that it was held against"
+    );
+    assert!(
+        matches!(failed.value(0, "failed_found"), Some(Value::NumberOf(_, found)) if (found - 2.5).abs() < 1e-9)
+    );
 }

@@ -21,7 +21,7 @@ const BLOCKS: usize = 2;
 const LINES: usize = 9;
 const ROWS: usize = 1;
 /// What is asked of rooms whose answer hangs on the day.
-const REPLIES: [(&str, &[(&str, &str)]); 8] = [
+const REPLIES: [(&str, &[(&str, &str)]); 9] = [
     (
         "call",
         &[
@@ -43,6 +43,17 @@ const REPLIES: [(&str, &[(&str, &str)]); 8] = [
     ),
     ("checkup", &[("on", "2026-10-01"), ("trip", "9 nm")]),
     ("fleet", &[("on", "2026-10-01")]),
+    (
+        "growth",
+        &[
+            ("on", "2026-10-01"),
+            ("cleaned", "2026-04-18"),
+            ("hours", "12"),
+            ("scrub", "90 EUR"),
+            ("power", "0.32 EUR"),
+            ("lost", "0.4 kn"),
+        ],
+    ),
     (
         "passage",
         &[

@@ -9,6 +9,8 @@ mod fields;
 mod fleet;
 mod golden;
 mod old_files;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod photographs;
 mod pictures;
 mod places;

@@ -1,6 +1,7 @@
 //! Tests of the program: as a user runs it, and as one who adds to it does. One binary, so that it is linked once.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod bad_input;
 mod call_and_commission;
 mod causes;
 mod cli;

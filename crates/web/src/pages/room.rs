@@ -296,7 +296,8 @@ enum Came {
 
 /// In the place of the finding: what must be typed.
 fn asks_for(why: &str) -> Markup {
-    let (sentence, further) = why.trim().split_once(". ").map_or((why.trim(), ""), |(one, rest)| (one, rest));
+    let why = why.trim();
+    let (sentence, further) = why.split_once(". ").map_or((why, ""), |(one, rest)| (one, rest));
     let sentence = format!("{}.", capitalised(sentence).trim_end_matches('.'));
     parts::finding(&Finding { sentence, further: further.to_owned(), ..Finding::default() })
 }
@@ -436,7 +437,13 @@ impl<'a> OnPage<'a> {
         }
     }
 
+    /// What stands alone below, or opens a page of the shop, is what the page is for: it stands open.
     fn fold(&self, key: &str, title: &str, chief: &str, contents: &Markup) -> Markup {
+        let mut below = self.answer.blocks.iter().filter_map(Block::key_below);
+        let is_chief = below.next() == Some(key) && (self.shop.is_some() || below.next().is_none());
+        if is_chief {
+            return parts::chief_part(title, contents);
+        }
         parts::fold(key, title, chief, self.widths.unfolds(), contents)
     }
 }

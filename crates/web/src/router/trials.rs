@@ -83,11 +83,15 @@ async fn submit_trial(
     Extension(visitor): Who,
     body: Bytes,
 ) -> Result<Response, WebError> {
-    site.run(move |site| {
-        let came = pages::trials::submit(site, &slug, number, &Query::parse(&body))?;
-        Ok(came_to(came, &visitor, "Trial"))
-    })
-    .await
+    let kept = (slug.clone(), Some(number));
+    let came = Arc::clone(&site)
+        .run(move |site| {
+            let came = pages::trials::submit(site, &slug, number, &Query::parse(&body))?;
+            Ok(came_to(came, &visitor, "Trial"))
+        })
+        .await?;
+    site.once_quiet(kept, pages::trials::hold);
+    Ok(came)
 }
 
 /// Where what was sent leads, or the page that says what of it is not in.
@@ -106,8 +110,11 @@ async fn draft_trial(
     State(site): TheSite,
     body: Bytes,
 ) -> Result<Json<serde_json::Value>, WebError> {
-    let answer =
-        site.run(move |site| pages::trials::draft(site, &slug, number, &Query::parse(&body))).await?;
+    let kept = (slug.clone(), Some(number));
+    let answer = Arc::clone(&site)
+        .run(move |site| pages::trials::draft(site, &slug, number, &Query::parse(&body)))
+        .await?;
+    site.once_quiet(kept, pages::trials::hold);
     Ok(Json(answer))
 }
 
@@ -183,8 +190,12 @@ async fn upload(
     form: Multipart,
 ) -> Result<Response, WebError> {
     let upload = super::safekeeping::received(form).await?;
-    site.run(move |site| {
-        Ok(came_to(pages::trials::bring_in(site, &slug, number, &upload)?, &visitor, "Logs"))
-    })
-    .await
+    let kept = (slug.clone(), number);
+    let came = Arc::clone(&site)
+        .run(move |site| {
+            Ok(came_to(pages::trials::bring_in(site, &slug, number, &upload)?, &visitor, "Logs"))
+        })
+        .await?;
+    site.once_quiet(kept, pages::trials::hold);
+    Ok(came)
 }

@@ -55,7 +55,7 @@ pub fn form(refused: Option<&Refused>) -> Markup {
     html! {
         details.part open[refused.is_some()] {
             summary { h2 { "Bring in a boat" } }
-            p.aside { "A boat document (.toml) as a file, or pasted; faults in it are kept and explained on her page. Or an archive (.zip) with her trials, logs and records." }
+            p.aside { "A boat document (.toml) or a form of a pocket sheet, as a file or pasted; faults in it are kept and explained on her page. Or an archive (.zip) with her trials, logs and records." }
             form method="post" action="/import" enctype="multipart/form-data" {
                 @if let Some(refused) = refused {
                     div.caution role="alert" { strong { (refused.place) ": not entered yet" } p { (refused.reason) } }

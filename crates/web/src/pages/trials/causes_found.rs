@@ -106,11 +106,30 @@ fn held(site: &Site, on: &OnTrial, kept: Vec<KeptForecast>) -> Result<Vec<Held>,
             Held { id: kept.id, record: Ok(record), scores }
         }
     });
-    let rows: Vec<Held> = rows.collect();
+    Ok(rows.collect())
+}
+
+/// Holds her forecasts against a trial that was kept, her latest where none is named: the page of all boats asks what came of
+/// it and finds nothing out anew.
+///
+/// # Errors
+/// There is no such trial, or the store fails.
+pub fn hold(site: &Site, slug: &str, number: Option<u32>) -> Result<(), WebError> {
+    let number = match number {
+        Some(number) => number,
+        None => {
+            let store = site.store();
+            let trials = store.records(store.find_by_slug(slug)?.id, TRIAL_KIND)?;
+            trials.iter().map(|trial| trial.number).max().unwrap_or(0)
+        }
+    };
+    let on = OnTrial::load(site, slug, number)?;
+    if on.kept.reading.used().is_empty() || on.loaded.is_none() {
+        return Ok(());
+    }
+    let rows = held(site, &on, site.store().forecasts(on.entry.id)?)?;
     let fared = rows
         .iter()
         .filter_map(|row| Some((row.record.as_ref().ok()?, row.scores.as_ref()?.as_ref().ok()?.as_slice())));
-    // What a trial made of them is asked again by the page of all boats, which finds nothing out anew.
-    keep_held(&mut site.store(), (on.entry.id, number), &fared.collect::<Vec<_>>(), now())?;
-    Ok(rows)
+    Ok(keep_held(&mut site.store(), (on.entry.id, number), &fared.collect::<Vec<_>>(), now())?)
 }

@@ -22,6 +22,7 @@ mod runs;
 
 pub use causes::{brief as causes_brief, contents as causes, opened, part as causes_part};
 pub use causes_act::submit as submit_causes;
+pub use causes_found::hold;
 pub use change::{draft, submit};
 pub use list::{list, story};
 pub use logs::bring_in;

@@ -1,0 +1,61 @@
+//! Trials of a boat as far as they tell how growth slows her, remembered. Not for: what is made of them (`wakewright_core::growth`).
+
+use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::{Mutex, PoisonError};
+
+use wakewright_core::growth::GrowthTrial;
+use wakewright_store::{BoatId, Record, Store, TRIAL_KIND};
+use wakewright_units::factors::MONTH_S;
+
+use super::{KeptTrial, LogShelf};
+use crate::boats::{Loaded, water_k};
+
+/// Her trials of which it is known how long she had been clean; one that cannot be read is left out.
+#[must_use]
+pub fn growth_trials((store, shelf): (&Store, &LogShelf), id: BoatId, boat: &Loaded) -> Vec<GrowthTrial> {
+    let trials = boat.records.iter().filter(|record| record.kind == TRIAL_KIND);
+    trials.filter_map(|trial| growth_trial((store, shelf), trial, id, boat)).collect()
+}
+
+/// Trials that are remembered: to read the logs of one takes longer than a page may.
+const MOST_REMEMBERED: usize = 500;
+
+/// Power by speed of a trial, with what wind, waves, load and water took of it off, and how long she had been clean.
+fn growth_trial(
+    (store, shelf): (&Store, &LogShelf),
+    trial: &Record,
+    id: BoatId,
+    boat: &Loaded,
+) -> Option<GrowthTrial> {
+    static READ: Mutex<BTreeMap<u64, Option<GrowthTrial>>> = Mutex::new(BTreeMap::new());
+    let mut mark = DefaultHasher::new();
+    (&trial.text, boat.document.to_toml()).hash(&mut mark);
+    let (mark, held) = (mark.finish(), || READ.lock().unwrap_or_else(PoisonError::into_inner));
+    if let Some(known) = held().get(&mark) {
+        return known.clone();
+    }
+    let read = || {
+        let about = Some((&boat.document, &boat.spec));
+        let kept = KeptTrial::load(store, shelf, id, trial.number, about).ok()?;
+        let noted = &kept.reading.conditions;
+        let runs = kept.stated.iter().filter_map(|stated| {
+            let watts = &stated.watts;
+            let day: f64 =
+                [watts.wind_w, watts.waves_w, watts.displacement_w, watts.water_w].iter().flatten().sum();
+            Some((stated.speed_m_s?, kept.reading.runs[stated.index].run.power_w? - day))
+        });
+        Some(GrowthTrial {
+            months: noted.since_cleaning_s? / MONTH_S,
+            water_k: noted.water_temperature_k.unwrap_or_else(|| water_k(boat)),
+            runs: if noted.is_confined { Vec::new() } else { runs.collect() },
+        })
+    };
+    let made = read();
+    let mut all = held();
+    if all.len() >= MOST_REMEMBERED {
+        all.clear();
+    }
+    all.insert(mark, made.clone());
+    made
+}
