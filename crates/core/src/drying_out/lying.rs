@@ -207,8 +207,10 @@ mod tests {
         let (half_area, power) = of_coefficient(&section, section.coefficient);
         assert!((power - 2.0).abs() < 0.02 && (half_area - 1.767).abs() < 0.005, "{power} {half_area}");
         let low = lying(&section, (0.0, 2.0), 0.0).unwrap();
-        // z_G from 1.7 to 2.3 m of 2: the least lifts at 0.85 of the section, which the fuller and finer ones only move a little.
-        assert!(low.lifts_m.0 > 1.2 && low.lifts_m.0 < 1.5 && low.lifts_m.1 < 1.6, "{low:?}");
+        // z_G from 1.7 to 2.3 m of 2: the least lifts at 0.85 of the section, whose chord lies 0.118 of the radius below the middle
+        // (t - sin t = 0.85 pi, t = 2.905): 1.50 - 0.18 = 1.32 m. What is not known of the section moves that by a twentieth of its
+        // area over its width, and the heel with it: 0.2 m at most.
+        assert!((1.12..1.32).contains(&low.lifts_m.0) && (1.50..1.70).contains(&low.lifts_m.1), "{low:?}");
         assert_eq!(Lying { opening_m: 1.0, ..low }.first(), First::Fills);
         assert_eq!(Lying { opening_m: 2.0, ..low }.first(), First::Floats);
         assert_eq!(Lying { opening_m: 1.5, ..low }.first(), First::CannotTell);

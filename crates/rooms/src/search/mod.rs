@@ -211,7 +211,8 @@ mod tests {
             question.value_name.unwrap().split('|').map(str::to_owned).collect::<Vec<String>>()
         };
         assert_eq!(offered("prefer"), Preference::ALL.map(Preference::key));
-        assert_eq!(offered("keep"), Keep::ALL.map(Keep::key));
+        let parts: Vec<&str> = Keep::ALL.into_iter().map(Keep::key).chain(["nothing"]).collect();
+        assert_eq!(offered("keep"), parts);
         assert_eq!(offered("pattern"), Pattern::ALL.map(Pattern::key));
     }
 }

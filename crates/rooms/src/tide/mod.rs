@@ -147,6 +147,7 @@ impl Room for Tide {
             return vec![
                 Block::picture("tide", "The rate of the stream over the hours", Place::Chart, plot),
                 Block::sheet(sheets, "events"),
+                Block::sheet(sheets, "figures"),
                 Block::words("Where these figures come from", found.known.source.clone()),
             ];
         }

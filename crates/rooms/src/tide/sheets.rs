@@ -118,12 +118,16 @@ pub static SHEETS: [&dyn AnySheet<Found>; 4] = [&WATERS, &HOURS, &EVENTS, &FIGUR
 
 static FIGURES: Sheet<Found, Found> = Sheet {
     key: "figures",
-    title: "Ranges",
+    title: "Greatest and least",
     form: Form::List,
     columns: &[&List(&[
         OfAll::number(&RANGE, |found| found.range_m()),
         OfAll::number(&SPRINGS, |found| found.ranges_m.map(|ranges| ranges.1)),
         OfAll::number(&NEAPS, |found| found.ranges_m.map(|ranges| ranges.0)),
+        OfAll::number(&RATE, |found| {
+            let events = found.stream.as_ref()?.events.iter().map(|event| event.rate_m_s.abs());
+            events.max_by(f64::total_cmp)
+        }),
     ])],
     rows: wakewright_core::sheet::itself,
     tone: plain,
