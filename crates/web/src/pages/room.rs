@@ -424,7 +424,7 @@ impl<'a> OnPage<'a> {
                     None => parts::titled(&titled),
                 };
                 let is_open = self.widths.unfolds() && sheet.rows.len() <= MOST_OPEN_ROWS;
-                parts::fold(sheet.key, &sheet.title, &self.chief(sheet, &titled), is_open, &table)
+                self.fold_as(sheet.key, &sheet.title, &self.chief(sheet, &titled), is_open, &table)
             }
             Block::Picture { key, caption, chief, .. } => self
                 .picture(block, Place::Below)
@@ -437,13 +437,17 @@ impl<'a> OnPage<'a> {
         }
     }
 
-    /// What stands alone below, or opens a page of the shop, is what the page is for: it stands open.
     fn fold(&self, key: &str, title: &str, chief: &str, contents: &Markup) -> Markup {
+        self.fold_as(key, title, chief, self.widths.unfolds(), contents)
+    }
+
+    /// What stands alone below, or opens a page of the shop, is what the page is for: it stands open.
+    fn fold_as(&self, key: &str, title: &str, chief: &str, is_open: bool, contents: &Markup) -> Markup {
         let mut below = self.answer.blocks.iter().filter_map(Block::key_below);
         let is_chief = below.next() == Some(key) && (self.shop.is_some() || below.next().is_none());
         if is_chief {
             return parts::chief_part(title, contents);
         }
-        parts::fold(key, title, chief, self.widths.unfolds(), contents)
+        parts::fold(key, title, chief, is_open, contents)
     }
 }
