@@ -161,7 +161,7 @@ impl Room for Growth {
             },
         )
         .map_err(|error| NoAnswer::of(boat, &error))?;
-        found.notices.push(caution::SCRUBBING);
+        found.notices.extend([caution::TURNING_SHAFT, caution::SCRUBBING]);
         if let Some(place) = replies.text("place") {
             let wanted =
                 found.reached.or(found.pays).zip(cleaned).and_then(|(after, day)| after.days(day)[1]);

@@ -136,7 +136,7 @@ pub(super) fn observe(
     noise: &Noise,
 ) -> (Vec<Observation>, Unfitted) {
     let trial = &without_other_volts(trial, boat);
-    let is_in_canal = boat.sea.depth_m.is_some() && boat.sea.canal_width_m.is_some();
+    let is_in_canal = boat.sea.canal_depth_m().is_some();
     let mut unfitted = Vec::new();
     let mut usable = Vec::new();
     for (index, run) in trial.runs.iter().enumerate() {

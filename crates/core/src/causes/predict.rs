@@ -116,8 +116,7 @@ impl Problem {
     /// Whether the latest trial was made in the canal of her document.
     #[must_use]
     pub fn is_in_canal(&self) -> bool {
-        let sea = &self.bases[self.now()].sea;
-        sea.depth_m.is_some() && sea.canal_width_m.is_some()
+        self.bases[self.now()].sea.canal_depth_m().is_some()
     }
 
     /// Whether volts were written down on the latest day that are not her bank's; they are not fitted.
@@ -298,8 +297,7 @@ fn in_a_calm(spec: &BoatSpec, epoch: &Epoch) -> BoatSpec {
 fn canal_depth_m(spec: &BoatSpec, epoch: &Epoch) -> Option<f64> {
     /// What is noted by a lead line in a canal is within this share of what the document has.
     const ALIKE: f64 = 0.3;
-    let sea = &spec.boat.sea;
-    let depth = sea.depth_m.filter(|_| sea.canal_width_m.is_some())?;
+    let depth = spec.boat.sea.canal_depth_m()?;
     let noted: Vec<f64> = epoch.runs.iter().filter_map(|run| run.run.depth_m).collect();
     if noted.iter().any(|noted| (noted / depth - 1.0).abs() > ALIKE) {
         return None;

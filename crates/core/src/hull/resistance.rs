@@ -31,6 +31,12 @@ pub struct Sea {
 }
 
 impl Sea {
+    /// Depth of the canal she is in \[m\]; `None` without banks, or where no depth is known and they do not count.
+    #[must_use]
+    pub fn canal_depth_m(&self) -> Option<f64> {
+        self.depth_m.filter(|_| self.canal_width_m.is_some())
+    }
+
     /// Calm, deep, no wind, 15 °C, all factors 1: the towing tank.
     #[must_use]
     pub fn tank() -> Self {

@@ -19,14 +19,19 @@ use wakewright_testkit::{Table, assert_near};
 
 const KNOT_M_S: f64 = 1852.0 / 3600.0;
 
-fn demo() -> BoatSpec {
+pub(super) fn demo() -> BoatSpec {
     let document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
     build_spec(&document).unwrap()
 }
 
 /// Double runs of `boat` at these shaft speeds, the last at full throttle; `push` raises the
 /// resistance on the first course.
-fn runs_of(boat: &wakewright_core::boat::Boat, rpm: &[f64], has_full: bool, push: f64) -> Vec<TrialRun> {
+pub(super) fn runs_of(
+    boat: &wakewright_core::boat::Boat,
+    rpm: &[f64],
+    has_full: bool,
+    push: f64,
+) -> Vec<TrialRun> {
     let mut runs = Vec::new();
     let settings = rpm.iter().map(|rpm| Some(rpm / 60.0)).chain(has_full.then_some(None));
     for setting in settings {
@@ -64,41 +69,27 @@ fn clean(spec: &BoatSpec) -> wakewright_core::boat::Boat {
 }
 
 /// The same with every unsure input at its median.
-fn clean_at_medians(spec: &BoatSpec) -> wakewright_core::boat::Boat {
+pub(super) fn clean_at_medians(spec: &BoatSpec) -> wakewright_core::boat::Boat {
     clean(&BoatSpec { boat: spec.sample_by(|_| 0.0), ..spec.clone() })
 }
 
-fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
+pub(super) fn epoch(label: &str, runs: Vec<TrialRun>, observed: Observed) -> Epoch {
     Epoch { label: label.to_owned(), runs, observed, ..Epoch::default() }
 }
 
-const RPM: [f64; 5] = [300.0, 380.0, 460.0, 530.0, 590.0];
+pub(super) const RPM: [f64; 5] = [300.0, 380.0, 460.0, 530.0, 590.0];
 
-fn fewer() -> CausesOptions {
+pub(super) fn fewer() -> CausesOptions {
     CausesOptions { samples: 1200, kept: 200, ..CausesOptions::default() }
 }
 
-fn looked_at(bottom: FoulingCondition) -> Observed {
+pub(super) fn looked_at(bottom: FoulingCondition) -> Observed {
     Observed {
         bottom: Some(bottom),
         blades: Some(FoulingCondition::CleanPolished),
         state_of_charge: Some(0.9),
         ..Observed::default()
     }
-}
-
-/// Opposite runs at full throttle of which nothing but the way was read are one setting: the stream is out of them.
-#[test]
-fn runs_at_full_throttle_without_any_reading_are_a_pair() {
-    let spec = demo();
-    let mut runs = runs_of(&clean(&spec), &RPM[..3], true, 0.0);
-    for run in runs.iter_mut().filter(|run| run.is_full_throttle) {
-        run.run = Run { shaft_speed_rev_s: None, power_w: None, voltage_v: None, ..run.run };
-    }
-    let now = epoch("now", runs, looked_at(FoulingCondition::CleanPolished));
-    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
-    let held: Vec<&Vec<usize>> = found.runs.iter().map(|fit| &fit.runs).collect();
-    assert!(held.contains(&&vec![6, 7]), "{held:?}");
 }
 
 /// The stored calibrations, made by `scripts/calibration`: that on which the rule of naming the hull was set, and one with
@@ -338,67 +329,6 @@ fn packs_that_sag_are_not_taken_for_a_lost_one() {
     };
     assert!(odds(Hypothesis::PackLost) < 0.05, "{:?}", found.oddities);
     assert!(odds(Hypothesis::PoorPacks) > 0.1 && odds(Hypothesis::PoorJoint) > 0.1, "{:?}", found.oddities);
-}
-
-/// Runs of a sound boat with two packs and a reduction, changed on the way into the book; what is then said.
-fn said_of(changes: &[(&str, &str)], write: impl Fn(&mut Run)) -> (Diagnosis, Headline) {
-    let mut document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
-    for (field, value) in changes {
-        document = document.set(field, value).unwrap();
-    }
-    let spec = build_spec(&document).unwrap();
-    let mut runs = runs_of(&clean_at_medians(&spec), &RPM[1..], true, 0.0);
-    runs.iter_mut().for_each(|run| write(&mut run.run));
-    let observed = Observed { true_wind_m_s: Some(0.5), ..looked_at(FoulingCondition::AsApplied) };
-    let found = diagnose(&spec, &[epoch("now", runs, observed)], &fewer(), &Alone).unwrap();
-    let headline = found.headline();
-    (found, headline)
-}
-
-/// The motor's turns in the shaft's column are 3.4 times the shaft's and fit with that factor: no propeller is blamed.
-#[test]
-fn turns_of_the_motor_for_the_shafts_are_seen() {
-    let spec = demo();
-    let ratio = spec.boat.drive_line.ratio;
-    let (found, headline) = said_of(&[], |run| {
-        run.shaft_speed_rev_s = run.shaft_speed_rev_s.map(|turns| ratio * turns);
-    });
-    assert_eq!(headline, Headline::Misread(Hypothesis::OtherTurns), "{:?}", found.oddities);
-    assert!(found.calibrated.is_empty());
-}
-
-/// Half the power of a bank of two packs is one pack's, not another pitch.
-#[test]
-fn amps_of_one_of_two_packs_are_seen() {
-    let (found, headline) = said_of(&[("pack[1].count", "2")], |run| {
-        run.power_w = run.power_w.map(|power| 0.5 * power);
-    });
-    assert_eq!(headline, Headline::Misread(Hypothesis::OnePackRead), "{:?}", found.oddities);
-    assert!(found.calibrated.is_empty());
-}
-
-/// Volts of a house battery beside the drive's amps: they are left out with the power made of them, and asked for.
-#[test]
-fn volts_of_another_battery_name_no_joint() {
-    let (found, headline) = said_of(&[], |run| {
-        run.current_a = run.power_w.zip(run.voltage_v).map(|(power, volts)| power / volts);
-        run.voltage_v = Some(12.6);
-        run.power_w = run.current_a.map(|current| 12.6 * current);
-    });
-    assert_eq!(headline, Headline::Ask(Missing::OwnVolts), "{:?}", found.oddities);
-    let point = &found.points[0];
-    assert!(point.now.p90 > 0.97 * point.should_m_s, "a sound boat: {point:?}");
-}
-
-/// A sound boat in the canal of her document does there what she should there, whether a depth was noted or not.
-#[test]
-fn a_canal_of_the_document_is_reckoned_with() {
-    let canal = [("sea.depth", "2.4 m"), ("sea.canal_width", "22 m")];
-    for noted in [None, Some(2.4)] {
-        let (found, headline) = said_of(&canal, |run| run.depth_m = noted);
-        assert_eq!(headline, Headline::NotShort, "{noted:?}: {:?}", found.points[0]);
-        assert!(found.problem.unfitted[0].is_empty(), "{:?}", found.problem.unfitted);
-    }
 }
 
 /// With no other speed than one log that reads low, a sound boat is not said to drag: a second speed is asked for.

@@ -21,6 +21,7 @@ mod growth;
 mod hull;
 mod hull_curve;
 mod hull_properties;
+mod misread;
 mod offer;
 mod options;
 mod passage;

@@ -41,7 +41,7 @@ pub fn finding(
     // Nothing stops her there: what is known of her does.
     let is_open = stop.first == Limit::HullMethod && stop.second.is_none();
     // In a canal it is the water that runs out.
-    let is_in_canal = is_open && study.boat.sea.canal_width_m.is_some() && study.boat.sea.depth_m.is_some();
+    let is_in_canal = is_open && study.boat.sea.canal_depth_m().is_some();
     let sentence = match burst {
         _ if is_in_canal => format!(
             "Between her banks{} {name} makes {figure} and no more: beyond it power only digs a deeper hollow.",

@@ -1,0 +1,105 @@
+//! Runs that were made or read otherwise than written, or hardly read: what is said before any cause is named. Runs here are made by the
+//! code under test, and what is done to them on the way into the book is known: which sentence comes is checked, no figure.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use wakewright_core::boat::Boat;
+use wakewright_core::causes::{Alone, Diagnosis, Headline, Hypothesis, Missing, Observed, diagnose};
+use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::trial::Run;
+use wakewright_records::boat::{BoatDocument, build_spec};
+
+use crate::causes::{RPM, clean_at_medians, demo, epoch, fewer, looked_at, runs_of};
+
+/// Runs of a sound boat with two packs and a reduction, changed on the way into the book; what is then said.
+fn said_of(changes: &[(&str, &str)], write: impl Fn(&mut Run)) -> (Diagnosis, Headline) {
+    said_of_boat(changes, |_| {}, write)
+}
+
+/// The same of runs for which she was otherwise than her document has her.
+fn said_of_boat(
+    changes: &[(&str, &str)],
+    was: impl Fn(&mut Boat),
+    write: impl Fn(&mut Run),
+) -> (Diagnosis, Headline) {
+    let mut document = BoatDocument::parse(include_str!("../../../../examples/sea_campion.toml")).unwrap();
+    for (field, value) in changes {
+        document = document.set(field, value).unwrap();
+    }
+    let spec = build_spec(&document).unwrap();
+    let mut boat = clean_at_medians(&spec);
+    was(&mut boat);
+    let mut runs = runs_of(&boat, &RPM[1..], true, 0.0);
+    runs.iter_mut().for_each(|run| write(&mut run.run));
+    let observed = Observed { true_wind_m_s: Some(0.5), ..looked_at(FoulingCondition::AsApplied) };
+    let found = diagnose(&spec, &[epoch("now", runs, observed)], &fewer(), &Alone).unwrap();
+    let headline = found.headline();
+    (found, headline)
+}
+
+/// The motor's turns in the shaft's column are 3.4 times the shaft's and fit with that factor: no propeller is blamed.
+#[test]
+fn turns_of_the_motor_for_the_shafts_are_seen() {
+    let spec = demo();
+    let ratio = spec.boat.drive_line.ratio;
+    let (found, headline) = said_of(&[], |run| {
+        run.shaft_speed_rev_s = run.shaft_speed_rev_s.map(|turns| ratio * turns);
+    });
+    assert_eq!(headline, Headline::Misread(Hypothesis::OtherTurns), "{:?}", found.oddities);
+    assert!(found.calibrated.is_empty());
+}
+
+/// Half the power of a bank of two packs is one pack's, not another pitch.
+#[test]
+fn amps_of_one_of_two_packs_are_seen() {
+    let (found, headline) = said_of(&[("pack[1].count", "2")], |run| {
+        run.power_w = run.power_w.map(|power| 0.5 * power);
+    });
+    assert_eq!(headline, Headline::Misread(Hypothesis::OnePackRead), "{:?}", found.oddities);
+    assert!(found.calibrated.is_empty());
+}
+
+/// Volts of a house battery beside the drive's amps: they are left out with the power made of them, and asked for.
+#[test]
+fn volts_of_another_battery_name_no_joint() {
+    let (found, headline) = said_of(&[], |run| {
+        run.current_a = run.power_w.zip(run.voltage_v).map(|(power, volts)| power / volts);
+        run.voltage_v = Some(12.6);
+        run.power_w = run.current_a.map(|current| 12.6 * current);
+    });
+    assert_eq!(headline, Headline::Ask(Missing::OwnVolts), "{:?}", found.oddities);
+    let point = &found.points[0];
+    assert!(point.now.p90 > 0.97 * point.should_m_s, "a sound boat: {point:?}");
+}
+
+/// A sound boat in the canal of her document does there what she should there, whether a depth was noted or not.
+#[test]
+fn a_canal_of_the_document_is_reckoned_with() {
+    let canal = [("sea.depth", "2.4 m"), ("sea.canal_width", "22 m")];
+    for noted in [None, Some(2.4)] {
+        let (found, headline) = said_of(&canal, |run| run.depth_m = noted);
+        assert_eq!(headline, Headline::NotShort, "{noted:?}: {:?}", found.points[0]);
+        assert!(found.problem.unfitted[0].is_empty(), "{:?}", found.problem.unfitted);
+    }
+}
+
+/// Runs on one of two drives are no wrong propeller.
+#[test]
+fn one_of_two_drives_standing_is_seen() {
+    let one = |boat: &mut Boat| (boat.drives.running, boat.drives.idle) = (1, 1);
+    let (found, headline) = said_of_boat(&[("motor.count", "2")], one, |_| {});
+    assert_eq!(headline, Headline::Misread(Hypothesis::OneDrive), "{:?}", found.oddities);
+}
+
+/// Opposite runs at full throttle of which nothing but the way was read are one setting: the stream is out of them.
+#[test]
+fn runs_at_full_throttle_without_any_reading_are_a_pair() {
+    let spec = demo();
+    let mut runs = runs_of(&clean_at_medians(&spec), &RPM[..3], true, 0.0);
+    for run in runs.iter_mut().filter(|run| run.is_full_throttle) {
+        run.run = Run { shaft_speed_rev_s: None, power_w: None, voltage_v: None, ..run.run };
+    }
+    let now = epoch("now", runs, looked_at(FoulingCondition::CleanPolished));
+    let found = diagnose(&spec, &[now], &fewer(), &Alone).unwrap();
+    let held: Vec<&Vec<usize>> = found.runs.iter().map(|fit| &fit.runs).collect();
+    assert!(held.contains(&&vec![6, 7]), "{held:?}");
+}
