@@ -22,8 +22,8 @@ use wakewright_rooms::boats::understand;
 use wakewright_rooms::logs::file_name;
 use wakewright_rooms::moment;
 use wakewright_rooms::trials::{
-    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, forget_source, keep_logs, known_mappings, pack,
-    remembered_words, samples_csv,
+    IncomingLog, KeptTrial, LogShelf, PackedLog, TrialError, forget_source, keep_logs, known_mappings,
+    other_bank, pack, remembered_words, samples_csv,
 };
 
 impl From<TrialError> for Failure {
@@ -85,6 +85,16 @@ pub fn keep(
     trial::show_logs(&opened, args, &paper)?;
     if args.json {
         return Ok(0);
+    }
+    // Read with her document beside it: her bank says whose volts they are.
+    let text = store.latest(boat.id)?.text;
+    let about = understand(&text, &boat.name, &[]).ok();
+    let about = about.as_ref().map(|loaded| (&loaded.document, &loaded.spec));
+    let kept = KeptTrial::load(&store, &LogShelf::default(), boat.id, entered.number, about)?;
+    if let Some((_, spec)) = about {
+        for question in other_bank(&kept.opened, &spec.boat) {
+            output::write(&format!("\n{}\n", question.remark(&paper).text))?;
+        }
     }
     let (plain, small) = packed.iter().map(PackedLog::sizes).fold((0, 0), |(a, b), (c, d)| (a + c, b + d));
     let name = &boat.name;

@@ -7,7 +7,7 @@ mod several;
 mod sign;
 
 use figures::{Figures, figures, gives, power_text};
-pub(crate) use several::several_question;
+pub(crate) use several::{several_question, swapped_question};
 pub(crate) use sign::{settle_sign, sign_question};
 
 use crate::battery::{Battery, batteries, likeliest, most_power};
@@ -367,6 +367,7 @@ pub(crate) fn part_question(parts: &[(Mapping, &[Vec<String>])], what: &str) -> 
 /// The battery that was told, or the likeliest, set apart from the others; its question where there are several.
 pub(crate) fn battery_question(log: &mut Log, mapping: &mut Mapping) -> Option<Question> {
     const KEY: &str = "battery";
+    crate::battery::leave_spare(log, mapping);
     let mut all = batteries(log, mapping);
     if all.len() < 2 {
         if let [one] = all.as_slice() {

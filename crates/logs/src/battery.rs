@@ -97,13 +97,17 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
         found.filter(|c| matches!(c.source, Source::Column(_)))
     };
     let shared = unnamed(M::Voltage);
-    let shared_amps = unnamed(M::Current).filter(|_| shared.is_none());
+    let shared_amps = unnamed(M::Current);
+    // Several columns under one name share what is there once.
+    let is_of_several =
+        |name: &str| name.starts_with("as ") || mapping.heads.iter().any(|head| head.trim() == name);
     let speed = speed_bins(log);
     of.iter()
         .filter_map(|(name, channels)| {
             let volts = find(channels, M::Voltage).or(shared);
             let amps = find(channels, M::Current)
-                .or_else(|| shared_amps.filter(|_| find(channels, M::Voltage).is_some()));
+                .or_else(|| shared_amps.filter(|_| shared.is_none() || is_of_several(name)))
+                .filter(|_| find(channels, M::Voltage).is_some() || find(channels, M::Current).is_some());
             let power = find(channels, M::Power);
             if power.is_none() && (volts.is_none() || amps.is_none()) {
                 return None;
@@ -129,16 +133,59 @@ pub(crate) fn batteries(log: &Log, mapping: &Mapping) -> Vec<Battery> {
         .collect()
 }
 
+/// Sets aside what counts only where no battery's amps move with her speed, unless that is so and its own do.
+pub(crate) fn leave_spare(log: &mut Log, mapping: &Mapping) {
+    const STANDS: f64 = 0.3;
+    const MOVES: f64 = 0.6;
+    let is_spare = |channel: &Channel| match channel.source {
+        Source::Column(column) => {
+            mapping.columns.iter().any(|c| c.is_spare && c.column == usize::from(column))
+        }
+        _ => false,
+    };
+    let of_spare: Vec<String> =
+        log.channels.iter().filter(|c| is_spare(c)).filter_map(|c| battery_of(c, mapping)).collect();
+    if of_spare.is_empty() {
+        return;
+    }
+    let (spare, others): (Vec<Battery>, Vec<Battery>) =
+        batteries(log, mapping).into_iter().partition(|b| of_spare.contains(&b.of));
+    let moves = |all: &[Battery]| all.iter().filter_map(|b| b.with_speed).fold(0.0, f64::max);
+    let is_told = mapping.battery.as_ref().is_some_and(|of| of_spare.contains(of));
+    // No controller has more volts before it than its battery.
+    const HIGHER: f64 = 1.3;
+    let most_v = |all: &[Battery]| all.iter().filter_map(|b| b.volts_v).fold(0.0, f64::max);
+    let is_higher = most_v(&spare) > HIGHER * most_v(&others) && most_v(&others) > 0.0;
+    if is_told || (moves(&spare) >= MOVES && (is_higher || moves(&others) < STANDS)) {
+        return;
+    }
+    let (aside, kept): (Vec<Channel>, Vec<Channel>) = log.channels.drain(..).partition(is_spare);
+    let names = aside.iter().filter_map(|c| match c.source {
+        Source::Column(column) => Some(format!("{:?}", mapping.heads.get(usize::from(column))?)),
+        _ => None,
+    });
+    let names = names.collect::<Vec<String>>().join(", ");
+    log.notices.push(crate::LogNotice::LeftOut(format!(
+        "{names} left out: behind the controller, where amps are not those of the battery."
+    )));
+    log.channels = kept;
+}
+
 /// The battery that is the drive's, by its amps; the greatest power where nothing moves.
 pub(crate) fn likeliest(all: &[Battery]) -> Option<&Battery> {
     const CLEAR: f64 = 0.3;
-    let by_speed = all
-        .iter()
-        .filter(|b| b.with_speed.is_some_and(|r| r >= CLEAR))
-        .max_by(|a, b| a.with_speed.unwrap_or(0.0).total_cmp(&b.with_speed.unwrap_or(0.0)));
-    by_speed.or_else(|| {
-        all.iter().max_by(|a, b| a.power_w.unwrap_or(0.0).abs().total_cmp(&b.power_w.unwrap_or(0.0).abs()))
-    })
+    /// The same amps beside two columns of volts, say.
+    const AS_WELL: f64 = 0.005;
+    let moves = |b: &Battery| b.with_speed.unwrap_or(0.0);
+    let best = all.iter().map(moves).fold(0.0, f64::max);
+    let power = |b: &Battery| b.power_w.unwrap_or(0.0).abs();
+    if best < CLEAR {
+        return all.iter().max_by(|a, b| power(a).total_cmp(&power(b)));
+    }
+    const MORE: f64 = 1.1;
+    let first = all.iter().max_by(|a, b| moves(a).total_cmp(&moves(b)))?;
+    let others = all.iter().filter(|b| moves(b) >= best - AS_WELL && power(b) > MORE * power(first));
+    others.max_by(|a, b| power(a).total_cmp(&power(b))).or(Some(first))
 }
 
 /// Adds the values of another channel, with a sign, at the times of the first; times at which the other is silent are left out.

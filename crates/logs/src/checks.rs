@@ -103,10 +103,9 @@ fn find_stiff_volts(log: &Log, found: &mut Vec<LogNotice>) {
     };
     let (Some((few, many)), Some((low, high))) = (ends(|p| p.0), ends(|p| p.1)) else { return };
     let (room, middle) = (many - few, (low + high) / 2.0);
-    // Whole volts, or typed in once, say nothing of it.
+    // Whole volts say nothing of it.
     let is_fine = volts.values.iter().any(|value| value.fract() != 0.0);
-    let is_read = volts.values.iter().any(|value| *value != volts.values[0]);
-    if pairs.len() < LEAST_BINS || room < LEAST_A || !is_fine || !is_read || middle <= 0.0 {
+    if pairs.len() < LEAST_BINS || room < LEAST_A || !is_fine || middle <= 0.0 {
         return;
     }
     let count = pairs.len() as f64;

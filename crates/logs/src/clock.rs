@@ -74,6 +74,11 @@ pub fn parse_time_of_day(text: &str) -> Option<f64> {
     let mut hours = whole(parts.next()?)?;
     let minutes = whole(parts.next()?)?;
     let seconds = parts.next().map_or(Some(0.0), seconds_part)?;
+    // `14:03:05:250`: three digits behind a third colon are thousandths.
+    let thousandths = parts.next().map_or(Some(0.0), |part| {
+        (part.len() == 3 && seconds.fract() == 0.0).then(|| seconds_part(part)).flatten()
+    })?;
+    let seconds = seconds + thousandths / 1e3;
     if parts.next().is_some() || minutes >= 60.0 || seconds >= 61.0 {
         return None;
     }

@@ -25,6 +25,8 @@ const NONES: [&str; 9] =
 
 /// A share of a channel's values; more are no dropouts.
 const MOST_SHARE: f64 = 0.3;
+/// Nines below nought stand for none whatever their share, where they come again.
+const BELOW: [f64; 4] = [-999.0, -999.9, -9999.0, -99_999.0];
 
 /// Takes such values out of a table's channels, and says which.
 pub(super) fn take_out(log: &mut Log, mapping: &Mapping) {
@@ -251,6 +253,10 @@ fn none_in(channel: &Channel, written: &impl Fn(f64) -> f64) -> Option<f64> {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for value in &channel.values {
         (low, high) = (low.min(*value), high.max(*value));
+    }
+    let is_below = |value: f64| BELOW.iter().any(|none| (written(value) - none).abs() < 1e-6);
+    if is_below(low) && high > low && channel.values.iter().filter(|value| **value == low).count() > 1 {
+        return Some(low);
     }
     [high, low].into_iter().find(|extreme| {
         let number = written(*extreme);

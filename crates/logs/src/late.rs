@@ -29,7 +29,7 @@ pub(super) fn find_late(log: &Log, found: &mut Vec<LogNotice>) {
                 (4.0 * late_s / 60.0).ceil()
             )));
         }
-        found.extend(at_rest(turns, drawn));
+        found.extend(at_rest(turns, drawn, fullest(M::Voltage)));
     }
     let mut fixes: Vec<&Channel> = log.of(M::SpeedOverGround).collect();
     fixes.sort_by_key(|c| (std::cmp::Reverse(c.count), c.source.is_second()));
@@ -85,7 +85,7 @@ fn lag(leads: &Channel, follows: &Channel) -> Option<f64> {
 }
 
 /// What is drawn while nothing turns, where that is much beside what the drive takes.
-fn at_rest(turns: &Channel, drawn: &Channel) -> Option<LogNotice> {
+fn at_rest(turns: &Channel, drawn: &Channel, volts: Option<&Channel>) -> Option<LogNotice> {
     const LEAST: usize = 10;
     const SHARE: f64 = 0.05;
     // Instruments and lamps of a small boat, in what the channel is measured in.
@@ -103,14 +103,24 @@ fn at_rest(turns: &Channel, drawn: &Channel) -> Option<LogNotice> {
     let (idle, usual) = (median(&rest)?, median(&running)?);
     let is_much =
         rest.len() >= LEAST && running.len() >= LEAST && idle.abs() >= least.max(SHARE * usual.abs());
-    let (written, option) = match drawn.measured {
-        M::Current => (format!("{idle:.1} A"), "--zero"),
-        _ => (format!("{:.2} kW", idle / 1e3), "--house"),
+    let volts = volts.and_then(|volts| median(&volts.values));
+    let (written, option, house_w) = match drawn.measured {
+        M::Current => (format!("{idle:.1} A"), "--zero", volts.map(|volts| idle * volts)),
+        _ => (format!("{:.2} kW", idle / 1e3), "--house", Some(idle)),
     };
-    is_much.then(|| {
-        LogNotice::Question(format!(
-            "While nothing turns the meter shows {written}: what else is on board (--house \"0.4 kW\" takes it off), or a meter that is off by as \
-             much ({option} \"{written}\")? It stands in what the drive takes until somebody says."
-        ))
-    })
+    let text = if idle * usual < 0.0 {
+        format!(
+            "While nothing turns {written} is shown, into the bank: a charger before she cast off, which needs no answer, or a meter that is off \
+             by as much under way too ({option} \"{written}\" takes it off)?"
+        )
+    } else {
+        let taken = house_w
+            .filter(|watts| *watts >= 10.0)
+            .map_or_else(String::new, |watts| format!(" (--house \"{watts:.0} W\" takes it off)"));
+        format!(
+            "While nothing turns the meter shows {written}: what else is on board{taken}, or a meter that is off by as much ({option} \
+             \"{written}\")? It stands in what the drive takes until somebody says."
+        )
+    };
+    is_much.then_some(LogNotice::Question(text))
 }

@@ -138,13 +138,30 @@ impl NotebookRow {
     pub fn is_full_throttle(&self) -> bool {
         matches!(
             self.throttle.trim().to_lowercase().as_str(),
-            FULL_THROTTLE | "max" | "yes" | "100" | "100 %" | "100%"
+            FULL_THROTTLE
+                | "max"
+                | "yes"
+                | "100"
+                | "100 %"
+                | "100%"
+                | "voll"
+                | "vollgas"
+                | "plein"
+                | "pleins gaz"
+                | "vol"
+                | "pieno"
         )
     }
 
     /// True when the throttle stood somewhere else and says where, in hundredths of its way. That is kept as it is
     /// written; only the fully open throttle is compared with what she should do.
     fn is_part_throttle(&self) -> bool {
+        if matches!(
+            self.throttle.trim().to_lowercase().as_str(),
+            "half" | "halb" | "demi" | "mi-gaz" | "halve" | "mezzo"
+        ) {
+            return true;
+        }
         let number = self.throttle.trim().trim_end_matches('%').trim_end().replace(',', ".");
         number.parse::<f64>().is_ok_and(|hundredths| (0.0..100.0).contains(&hundredths))
     }
@@ -182,6 +199,21 @@ fn odd_beside_others(runs: &[(usize, Run)]) -> Vec<NotebookFault> {
     const TIMES: f64 = 3.0;
     let turns = |run: &Run| run.shaft_speed_rev_s.or(run.motor_speed_rev_s);
     let mut found = Vec::new();
+    // One gear or belt: the motor turns as often for each turn of the shaft in all rows.
+    const SLIPS: f64 = 0.05;
+    let ratio = |run: &Run| Some(run.motor_speed_rev_s? / run.shaft_speed_rev_s.filter(|n| *n > 0.0)?);
+    let usual = super::checks::median(&runs.iter().filter_map(|(_, run)| ratio(run)).collect::<Vec<f64>>());
+    for (row, run) in runs {
+        if let (Some(own), Some(usual)) = (ratio(run), usual)
+            && (own / usual - 1.0).abs() > SLIPS
+        {
+            let problem = format!(
+                "the motor turns {own:.2} times for each turn of the shaft here and {usual:.2} times in the others: is one of the two \
+                 mistyped? Both are used as they stand"
+            );
+            found.push(NotebookFault { row: *row, cell: NotebookCell::MotorRpm, problem });
+        }
+    }
     for (at, (row, run)) in runs.iter().enumerate() {
         for (earlier, other) in &runs[..at] {
             let is_alike =
@@ -390,13 +422,25 @@ fn direction(text: &str) -> Result<Option<f64>, String> {
     let lower = text.trim().to_lowercase();
     match lower.as_str() {
         "" => return Ok(None),
-        "out" | "there" | "with" | "hin" | "aller" | "heen" | "ida" | "andata" => return Ok(Some(0.0)),
-        "back" | "against" | "zurück" | "zurueck" | "retour" | "terug" | "vuelta" | "ritorno" => {
+        "out" | "there" | "with" | "hin" | "aller" | "heen" | "ida" | "andata" | "downstream"
+        | "talwärts" | "aval" => return Ok(Some(0.0)),
+        "back" | "against" | "zurück" | "zurueck" | "retour" | "terug" | "vuelta" | "ritorno"
+        | "upstream" | "bergwärts" | "amont" => {
             return Ok(Some(std::f64::consts::PI));
         }
         _ => {}
     }
-    if let Some(point) = compass_point(&lower) {
+    // `nach Norden`, `vers le nord`: the last word, in the letters of the compass.
+    let last = lower.rsplit(' ').next().unwrap_or_default();
+    const POINTS: [(&str, &[&str]); 4] = [
+        ("n", &["north", "nord", "norden", "noord", "norte", "norr", "pohjoinen"]),
+        ("e", &["east", "ost", "osten", "est", "oost", "este", "öst", "øst", "leste"]),
+        ("s", &["south", "süd", "sued", "süden", "sueden", "sud", "zuid", "sur", "söder", "syd", "sul"]),
+        ("w", &["west", "westen", "ouest", "oeste", "ovest", "väst", "vest"]),
+    ];
+    let point =
+        POINTS.iter().find(|(_, words)| words.contains(&last)).map_or(lower.as_str(), |(point, _)| point);
+    if let Some(point) = compass_point(point) {
         return Ok(Some(point));
     }
     let degrees: Option<f64> = lower.trim_end_matches(['°', 't', ' ']).parse().ok();

@@ -7,7 +7,7 @@ use std::rc::Rc;
 
 use crate::ask::{
     Question, battery_question, power_question, ranked, settle_sign, several_question, sign_question,
-    table_questions,
+    swapped_question, table_questions,
 };
 use crate::background::GivenRows;
 use crate::battery::{part_mixed, part_strangers};
@@ -310,6 +310,7 @@ fn read_table(
     if !is_whole {
         let mut doubts = proposal.doubts;
         counts = dropouts::take_out_counts(&mut log, &mut mapping);
+        table::settle_which(&mut doubts, &mut mapping, &mut log);
         table::ask_whole_amps(&mut doubts, &mut mapping, &mut log);
         table::hold_power(&mut doubts, &mut mapping, &mut log);
         table::settle_speed_unit(&mut doubts, &mut mapping, &mut log);
@@ -345,6 +346,7 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
         )));
     }
     stamps::spread(log);
+    questions.extend(swapped_question(log, mapping));
     questions.extend(battery_question(log, mapping));
     if let Some((volts, amps)) = part_strangers(log, mapping) {
         log.notices.push(LogNotice::LeftOut(format!(
@@ -373,6 +375,9 @@ fn finish(reading: &mut Reading, log: &mut Log, mapping: &mut Mapping, mut quest
             questions.extend(question);
         }
         questions.extend(sign_question(log, mapping));
+    }
+    if mapping.columns.is_empty() {
+        settle_sign(log, mapping);
     }
     crate::resolution::look(log);
     check_log(log);

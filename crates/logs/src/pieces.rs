@@ -112,13 +112,20 @@ fn with_packs<'a>(chosen: Chosen<'a>, all: &[Offered<'a>]) -> Chosen<'a> {
     }
 }
 
+/// Amps or watts, with volts or without.
+fn has_flow(log: &Log) -> bool {
+    log.of(M::Current).chain(log.of(M::Power)).next().is_some()
+}
+
 /// The log whose battery is the drive's, where several logs have whole ones of different banks: its amps move with her
 /// speed, else most power flows there.
 fn drives(logs: &[(&Log, f64)]) -> Option<usize> {
     const MOVES: f64 = 0.3;
     let whole: Vec<usize> = (0..logs.len()).filter(|number| is_whole(logs[*number].0)).collect();
     let (first, others) = whole.split_first()?;
-    if others.iter().all(|other| is_same_bank(logs[*first].0, logs[*other].0)) {
+    let loose: Vec<usize> =
+        (0..logs.len()).filter(|number| has_flow(logs[*number].0) && !is_whole(logs[*number].0)).collect();
+    if loose.is_empty() && others.iter().all(|other| is_same_bank(logs[*first].0, logs[*other].0)) {
         return None;
     }
     let shifted = |(log, offset_s): &(&Log, f64), measured: M| {
@@ -135,6 +142,16 @@ fn drives(logs: &[(&Log, f64)]) -> Option<usize> {
         let amps = bins(&amps, true);
         speeds.iter().filter_map(|speed| correlation(&amps, speed)).max_by(f64::total_cmp)
     };
+    // Amps without volts that go with her speed, beside a battery whose own do not: it is another's.
+    const FITS: f64 = 0.6;
+    let stand = whole.iter().all(|number| moves(*number).unwrap_or(0.0) < MOVES);
+    let loose = loose.into_iter().filter(|number| stand && moves(*number).is_some_and(|moves| moves >= FITS));
+    if let Some(loose) = loose.max_by(|a, b| moves(*a).unwrap_or(0.0).total_cmp(&moves(*b).unwrap_or(0.0))) {
+        return Some(loose);
+    }
+    if others.iter().all(|other| is_same_bank(logs[*first].0, logs[*other].0)) {
+        return None;
+    }
     let power = |number: usize| {
         let of = |measured: M| logs[number].0.of(measured).max_by_key(|c| c.count);
         crate::battery::most_power(of(M::Voltage), of(M::Current), of(M::Power)).map_or(0.0, f64::abs)
@@ -173,7 +190,8 @@ fn offered<'a>(logs: &[(&'a Log, f64)], drives: Option<usize>, measured: M) -> V
         let has_own = all.iter().any(|one| one.number == drives);
         all.sort_by_key(|one| one.number != drives);
         if is_plant && !has_own {
-            all.retain(|one| is_same_bank(logs[drives].0, one.log));
+            let is_loose = !is_whole(logs[drives].0);
+            all.retain(|one| is_same_bank(logs[drives].0, one.log) && !(is_loose && has_flow(one.log)));
         }
     }
     all
@@ -263,6 +281,20 @@ pub fn between(logs: &[(&Log, f64)], has_packs_beside: bool) -> Vec<Between> {
     const LEAST_A: f64 = 1.0;
     let mut found = Vec::new();
     let drives = drives(logs);
+    if let Some(drives) = drives.filter(|drives| !is_whole(logs[*drives].0)) {
+        let others = (0..logs.len()).filter(|other| *other != drives && is_whole(logs[*other].0));
+        found.extend(others.map(|other| Between {
+            log: other,
+            notice: LogNotice::LeftOut(format!(
+                "The volts of log {} are not used: its amps do not move with her speed, those of log {} do, so that they are another \
+                 battery's. Without volts of her own no power is reckoned.",
+                other + 1,
+                drives + 1
+            )),
+            leave_out: Vec::new(),
+            may_be_packs: false,
+        }));
+    }
     for (measured, limit) in LIMITS {
         let all = offered(logs, drives, measured);
         let Some((first, others)) = all.split_first() else { continue };
@@ -300,7 +332,9 @@ pub fn between(logs: &[(&Log, f64)], has_packs_beside: bool) -> Vec<Between> {
                 if may_be_packs && measured == M::Current && size > LEAST_A {
                     let text = format!(
                         "Logs {} and {} tell volts and amps at once, and alike ({:.1} A and {:.1} A in the middle): is that one battery seen twice, or \
-                         two packs side by side, each with its own amps? Until somebody says log {} alone is taken.",
+                         two packs side by side, each with its own amps, or two in series with one current through both? Packs added side by side \
+                         have the power of packs in series too, but half their volts and twice their amps: nothing of a bank's sag holds then. \
+                         Until somebody says log {} alone is taken.",
                         first.number + 1,
                         other.number + 1,
                         middle(common.iter().map(|(a, _)| *a).collect()),

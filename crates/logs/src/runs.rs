@@ -185,5 +185,6 @@ fn means(outing: &Outing, first: usize, last: usize, speeds: &[f64]) -> Run {
         wind_angle_rad: mean(M::ApparentWindAngle),
         speed_scatter_m_s: Some(scatter),
         speed_step_error_m_s: step.map(|step| left_of_step(step, scatter)),
+        is_sailed: false,
     }
 }

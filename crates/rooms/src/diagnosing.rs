@@ -8,6 +8,7 @@ use wakewright_core::causes::{
     TrialRun, Workers, diagnose, forecast, score,
 };
 use wakewright_core::field;
+use wakewright_core::trial::sailed_text;
 use wakewright_core::water::Water;
 use wakewright_logs::trial::{Conditions, RunState, TrialDocument, TrialReading};
 use wakewright_records::boat::{BoatDocument, Fault, FieldKind, WaterKind, field_named};
@@ -78,18 +79,20 @@ pub fn epoch_of(
 
 /// What is to be known before any of it is used.
 fn remark_of(reading: &TrialReading, counted: Option<Option<f64>>) -> String {
-    let mut said = Vec::new();
+    let mut said: Vec<String> = sailed_text(&reading.used()).into_iter().collect();
     if counted == Some(None) {
-        said.push("More amp-hours were used than her bank holds: they are left out.");
+        said.push("More amp-hours were used than her bank holds: they are left out.".to_owned());
     }
     let is_charged = |read: &wakewright_logs::trial::ReadRun| {
         read.state == RunState::Used
+            && !read.run.is_sailed
             && [read.run.power_w, read.run.current_a].into_iter().flatten().any(|drawn| drawn < 0.0)
     };
     if reading.runs.iter().any(is_charged) {
         said.push(
             "Power or amps are negative on runs that were driven: what is drawn seems to be written as negative. Say so (turned=yes), \
-             and the sign is turned; nothing here holds before.",
+             and the sign is turned; nothing here holds before."
+                .to_owned(),
         );
     }
     said.join(" ")

@@ -8,7 +8,9 @@ use std::sync::OnceLock;
 use crate::text::Paper;
 use crate::trial::{BadFacts, ChannelFacts, LogFacts, TableFacts};
 use wakewright_core::hull::shallow::deep_enough_m;
-use wakewright_core::trial::{LogRemark, PairBounds, Run, RunFacts, TrialFacts, analyse_trial};
+use wakewright_core::trial::{
+    LogRemark, PairBounds, Run, RunFacts, TrialFacts, analyse_trial, mark_sailed, sailed_text,
+};
 use wakewright_logs::table::Mapping;
 use wakewright_logs::{
     Channel, FileKind, JoinOptions, Log, LogNotice, Measured, Question, RunBounds, TimeBase, between,
@@ -19,6 +21,10 @@ use wakewright_records::boat::unread;
 
 /// Runs shorter than this are marked \[s\]: three minutes, as trials of yachts are made.
 pub const SHORT_RUN_S: f64 = 180.0;
+
+/// Said where no log has a speed.
+const NO_SPEED: &str = "No log tells a speed, over ground or through the water, nor positions to make one of: no run can be found \
+                        without. Bring the receiver's track of that time beside it.";
 
 /// A file that was looked at.
 #[derive(Debug)]
@@ -359,9 +365,20 @@ pub fn trial_facts(
             runs.push(run_facts(from, steady.run));
         }
     }
-    let plain: Vec<Run> = runs.iter().map(|facts| facts.run).collect();
+    let mut plain: Vec<Run> = runs.iter().map(|facts| facts.run).collect();
+    mark_sailed(&mut plain, &pair_bounds(is_throttle_held));
+    runs.iter_mut().zip(&plain).for_each(|(facts, run)| {
+        (facts.run, facts.is_of_drive) = (*run, run.is_of_drive());
+    });
     let mut remarks: Vec<LogRemark> = opened.iter().flat_map(|opened| remarks(opened, paper)).collect();
     let mut notices: Vec<LogNotice> = Vec::new();
+    let has = |measured: Measured| outings.iter().any(|outing| outing.of(measured).is_some());
+    if has(Measured::Power) {
+        remarks.retain(|said| said.word != LogNotice::AmpsWithoutVolts.word());
+    }
+    if !has(Measured::SpeedOverGround) && !has(Measured::SpeedThroughWater) {
+        notices.push(LogNotice::Question(NO_SPEED.to_owned()));
+    }
     if shifts_s.is_empty() {
         let read: Vec<&Log> = logs.iter().map(|(log, _)| *log).collect();
         notices.extend(suggest_shifts(&read).iter().map(|apart| {
@@ -386,7 +403,8 @@ pub fn trial_facts(
             false => LogNotice::Question(format!("{text}{added} {} leaves one out.", typed.join(" or "))),
         });
     }
-    if plain.iter().any(|run| run.current_a.is_some_and(|amps| amps < 0.0)) {
+    notices.extend(sailed_text(&plain).map(LogNotice::LeftOut));
+    if plain.iter().any(|run| !run.is_sailed && run.current_a.is_some_and(|amps| amps < 0.0)) {
         let text = remark(&LogNotice::CurrentSign, paper).text;
         notices.push(LogNotice::Question(format!("{text} --turn-current says so.")));
     }

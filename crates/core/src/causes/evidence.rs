@@ -20,6 +20,8 @@ pub enum LeftOut {
     NothingHeld,
     /// It has neither a speed nor a power beside what was held.
     NothingMeasured,
+    /// Sails drove her.
+    Sailed,
 }
 
 impl LeftOut {
@@ -32,6 +34,7 @@ impl LeftOut {
             Self::ByHand => "left out by hand",
             Self::NothingHeld => "neither rpm nor power is known, nor that it was full throttle",
             Self::NothingMeasured => "nothing was measured beside what was held",
+            Self::Sailed => "under sail, alone or beside the motor",
         }
     }
 }

@@ -56,6 +56,7 @@ pub use headline::{Headline, Missing, NAMED_FROM, REFUSED_BELOW, Refusal};
 pub use hypothesis::Hypothesis;
 pub use next_run::{NextRun, Proposal};
 pub use observation::{Datum, DatumKind, Held, Noise, Observation};
+pub use observation::{bank_window_v, is_of_other_bank};
 pub use oddity::{Oddity, Reach};
 pub use parameter::{OfTrial, Parameter, Unknown};
 pub use posterior::{Posterior, Sample};

@@ -194,10 +194,16 @@ pub(super) fn observe(
 /// of what a bank has is not sag: three quarters of the least it may have in service, a fifth above the most
 /// (judgement, no source).
 #[must_use]
-pub(super) fn is_of_other_bank(volts: f64, boat: &Boat) -> bool {
-    let windows = boat.bank.groups.iter().map(|group| group.voltage_window_v());
-    let (low, high) = windows.fold((f64::INFINITY, 0.0_f64), |(a, b), (low, high)| (a.min(low), b.max(high)));
+pub fn is_of_other_bank(volts: f64, boat: &Boat) -> bool {
+    let (low, high) = bank_window_v(boat);
     volts < 0.75 * low || volts > 1.2 * high
+}
+
+/// The least and the most that her bank has in service \[V\].
+#[must_use]
+pub fn bank_window_v(boat: &Boat) -> (f64, f64) {
+    let windows = boat.bank.groups.iter().map(|group| group.voltage_window_v());
+    windows.fold((f64::INFINITY, 0.0_f64), |(a, b), (low, high)| (a.min(low), b.max(high)))
 }
 
 /// The trial without volts that are not her bank's, and without the power that was made of them.
@@ -216,6 +222,9 @@ fn without_other_volts(trial: &Epoch, boat: &Boat) -> Epoch {
 
 fn reason_to_leave_out(run: &TrialRun, boat: &Boat) -> Option<LeftOut> {
     let made = &run.run;
+    if made.is_sailed {
+        return Some(LeftOut::Sailed);
+    }
     if made.pull_n.is_some() && made.shaft_speed_rev_s.is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }

@@ -11,6 +11,7 @@ mod iterative;
 mod pairs;
 mod power_law;
 mod run;
+mod sailed;
 mod sheets;
 mod stated;
 mod stream;
@@ -29,6 +30,7 @@ pub use iterative::{
 pub use pairs::{OppositePair, PairBounds, match_opposite_runs, offered_pairs};
 pub use power_law::{PowerLaw, fit_power_law};
 pub use run::Run;
+pub use sailed::{mark_sailed, sailed_text};
 pub use sheets::{DayFacts, DayPart, LogRemark, REMARK_COLUMNS, RunFacts, TRIAL_SHEETS, TrialFacts};
 pub use stated::{DayWatts, RunFlag, StatedBoat, TrialDay};
 pub use stream::{GroundRun, StreamEstimate, StreamVector, double_run, double_run_by_vectors, mean_of_means};

@@ -55,8 +55,11 @@ const ONE_STREAM_M_S: f64 = 0.3 * 1852.0 / 3600.0;
 #[must_use]
 pub fn match_opposite_runs(runs: &[Run], bounds: &PairBounds) -> Vec<OppositePair> {
     let alike = |a: &Run, b: &Run| {
-        // With the motor standing she sailed: neither run is one of the drive.
-        (a.setting() != Some(0.0) && a.is_at_setting_of(b, bounds.setting_share))
+        // With the motor standing, or current flowing back, she sailed: neither run is one of the drive.
+        (a.setting() != Some(0.0)
+            && !a.is_sailed
+            && !b.is_sailed
+            && a.is_at_setting_of(b, bounds.setting_share))
             || (bounds.is_throttle_held && a.setting().is_none() && b.setting().is_none())
     };
     let mut taken = vec![false; runs.len()];

@@ -40,6 +40,8 @@ pub struct Run {
     pub speed_scatter_m_s: Option<f64>,
     /// What the steps in which the speed over ground was written leave of its mean, as a standard deviation \[m/s\].
     pub speed_step_error_m_s: Option<f64>,
+    /// Sails drove her, alone or beside the motor: no run of the drive.
+    pub is_sailed: bool,
 }
 
 impl Run {
@@ -47,7 +49,7 @@ impl Run {
     /// bank. Without any reading she may have sailed or drifted: such a run is none of the drive.
     #[must_use]
     pub fn is_of_drive(&self) -> bool {
-        self.setting().is_some_and(|setting| setting > 0.0)
+        !self.is_sailed && self.setting().is_some_and(|setting| setting > 0.0)
     }
 
     /// What was held: shaft speed, else motor speed, else power. `None` when none is known.

@@ -83,8 +83,13 @@ fn turn_amps_against_watts(log: &mut Log, mapping: &mut Mapping) {
 
 /// Turns amps that are negative while she is driven where the log tells that they are drawn.
 pub(crate) fn settle_sign(log: &mut Log, mapping: &mut Mapping) {
-    turn_amps_against_watts(log, mapping);
-    if !mapping.answered.contains("sign") && is_charged_by_positive(log, mapping) {
+    if !mapping.columns.is_empty() {
+        turn_amps_against_watts(log, mapping);
+    }
+    if !mapping.columns.is_empty()
+        && !mapping.answered.contains("sign")
+        && is_charged_by_positive(log, mapping)
+    {
         turn_sign(log, mapping);
         mapping.answered.insert("sign".to_owned());
         log.notices.push(crate::LogNotice::LeftOut(
@@ -92,7 +97,12 @@ pub(crate) fn settle_sign(log: &mut Log, mapping: &mut Mapping) {
         ));
         return;
     }
-    if sign_question(log, mapping).is_none() {
+    // A log without columns has its sign told where it tells itself; else runs ask.
+    let flows_in = |log: &Log| {
+        let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
+        most_power(most(M::Voltage), most(M::Current), most(M::Power)).is_some_and(|watts| watts < 0.0)
+    };
+    if sign_question(log, mapping).is_none() && !(mapping.columns.is_empty() && flows_in(log)) {
         return;
     }
     match is_drawn(log, mapping) {
@@ -103,10 +113,10 @@ pub(crate) fn settle_sign(log: &mut Log, mapping: &mut Mapping) {
                     .to_owned(),
             ));
         }
-        Some(false) => {
+        Some(false) if !mapping.columns.is_empty() => {
             mapping.answered.insert("sign".to_owned());
         }
-        None => {}
+        _ => {}
     }
 }
 

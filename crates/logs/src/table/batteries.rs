@@ -4,7 +4,8 @@
 use super::mapping::ColumnMapping;
 use super::meaning::Part;
 use super::propose::{Doubt, DoubtKind, Sheet};
-use super::settle::{Candidate, ask_which};
+use super::settle::{Candidate, ask_which, is_alike};
+use super::unit_said::{split_unit, unit_named};
 use super::words::{Idea, ideas, words};
 use crate::measured::Measured as M;
 
@@ -40,6 +41,7 @@ pub(super) fn batteries(
     remarks: &mut Vec<String>,
 ) -> Vec<ColumnMapping> {
     let mut all: Vec<Battery> = Vec::new();
+    let mut several: Vec<Candidate> = Vec::new();
     for mut candidate in plant {
         // Names that come again word for word are those of another battery.
         let head = |column: usize| sheet.heads[column].trim();
@@ -58,9 +60,18 @@ pub(super) fn batteries(
             }
         };
         battery.is_drive |= candidate.meaning.is_drive;
+        let is_unnamed = battery.of.is_empty();
         match battery.columns.iter_mut().find(|k| k.meaning.measured == candidate.meaning.measured) {
             None => battery.columns.push(candidate),
             Some(known) if candidate.meaning.is_mean && !known.meaning.is_mean => {}
+            Some(known)
+                if part == Part::Bank
+                    && is_unnamed
+                    && !(known.meaning.is_total || candidate.meaning.is_total)
+                    && !says_the_same(known, &candidate) =>
+            {
+                several.push(candidate);
+            }
             Some(known) => {
                 ask_which(known, &candidate, doubts);
                 let is_better = (candidate.meaning.is_total && !known.meaning.is_total)
@@ -73,16 +84,28 @@ pub(super) fn batteries(
             }
         }
     }
+    let is_split = part_several(&mut all, &mut several, sheet);
     balance(&mut all, sheet, remarks);
     let named_one = merge_lone(&mut all);
     let shared_volts = all.iter().any(|b| b.part == Part::Bank && b.of.is_empty() && b.has(M::Voltage));
     let whole = |b: &Battery| b.is_whole(shared_volts && b.part == Part::Bank);
     let mut kept: Vec<Battery> = Vec::new();
+    let mut spare: Vec<ColumnMapping> = Vec::new();
     let is_controllers = |b: &Battery| b.columns.iter().all(|c| c.meaning.is_controllers);
     let has_bank = all.iter().any(|b| b.part == Part::Bank && whole(b));
     let has_motor = all.iter().any(|b| b.part == Part::Motor && b.is_whole(false));
     let together = if has_bank || has_motor { Vec::new() } else { ask_of_motors(&all, doubts) };
     for battery in all {
+        // Volts and amps behind the controller by their name: before it, where no battery's amps move with her speed.
+        if has_bank && battery.part == Part::Motor && battery.has(M::Voltage) && battery.has(M::Current) {
+            let of = format!("controller {}", battery.of).trim().to_owned();
+            spare.extend(battery.columns.into_iter().map(|c| ColumnMapping {
+                of: of.clone(),
+                is_spare: true,
+                ..c.mapped
+            }));
+            continue;
+        }
         let is_taken = match battery.part {
             Part::Bank => true,
             Part::Motor => !has_bank && has_motor && battery.is_whole(false),
@@ -108,7 +131,7 @@ pub(super) fn batteries(
         remarks.push(format!("{} left out: {why}.", battery.names(sheet)));
     }
     // Names that say which is the drive's leave no question.
-    if kept.iter().any(|b| b.is_drive && b.is_whole(shared_volts)) && !named_one {
+    if kept.iter().any(|b| b.is_drive && b.is_whole(shared_volts)) && !named_one && !is_split {
         kept.retain(|battery| {
             let is_kept = battery.is_drive || battery.of.is_empty();
             if !is_kept {
@@ -125,11 +148,12 @@ pub(super) fn batteries(
                 .into_iter()
                 .map(move |candidate| ColumnMapping { of: of.clone(), ..candidate.mapped })
         })
+        .chain(spare)
         .collect()
 }
 
-/// Amps of a battery that are the motor's less what the sun gives, row by row: the drive's are the motor's, which are on the
-/// same side of the controller then. Without the motor's it is said that the battery's are net of the sun.
+/// Amps of a battery that are the motor's less what the sun (or another source) gives, row by row: the drive's are the motor's,
+/// which are on the same side of the controller then. Without the motor's it is said that the battery's are net of it.
 fn balance(all: &mut Vec<Battery>, sheet: &Sheet, remarks: &mut Vec<String>) {
     /// Rows whose sums may be as far apart as rounding leaves them.
     const NEAR_A: f64 = 0.3;
@@ -137,17 +161,24 @@ fn balance(all: &mut Vec<Battery>, sheet: &Sheet, remarks: &mut Vec<String>) {
     fn amps(battery: &Battery) -> Option<&Candidate> {
         battery.columns.iter().find(|c| c.meaning.measured == M::Current)
     }
+    // What gives: the sun, a generator, a charger; no load.
+    let gives = |c: &Candidate| {
+        let said: Vec<Idea> = words(&sheet.heads[c.column]).iter().flat_map(|word| ideas(word)).collect();
+        [Idea::Solar, Idea::Charger]
+            .iter()
+            .any(|idea| said.contains(idea))
+            .then(|| said.contains(&Idea::Solar))
+    };
     let find = |part: Part| {
-        let mut found = (0..all.len()).filter(|at| all[*at].part == part && amps(&all[*at]).is_some());
+        let is_it = |battery: &Battery| {
+            battery.part == part && amps(battery).is_some_and(|c| part != Part::Other || gives(c).is_some())
+        };
+        let mut found = (0..all.len()).filter(|at| is_it(&all[*at]));
         found.next().filter(|_| found.next().is_none())
     };
     let (Some(sun), Some(bank)) = (find(Part::Other), find(Part::Bank)) else { return };
-    let is_solar = |c: &Candidate| {
-        words(&sheet.heads[c.column]).iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Solar)
-    };
-    let (Some(given), Some(of_bank)) = (amps(&all[sun]).filter(|c| is_solar(c)), amps(&all[bank])) else {
-        return;
-    };
+    let (Some(given), Some(of_bank)) = (amps(&all[sun]), amps(&all[bank])) else { return };
+    let source = if gives(given) == Some(true) { "the sun gives" } else { "charges her" };
     let most = given.values.iter().copied().fold(0.0, f64::max);
     if most < 1.0 {
         return;
@@ -166,7 +197,7 @@ fn balance(all: &mut Vec<Battery>, sheet: &Sheet, remarks: &mut Vec<String>) {
         };
         if near(1.0) || near(-1.0) {
             remarks.push(format!(
-                "{} left out: it is {} less what the sun gives, so that the drive's amps are those.",
+                "{} left out: it is {} less what {source}, so that the drive's amps are those.",
                 name(of_bank),
                 name(drawn)
             ));
@@ -185,10 +216,63 @@ fn balance(all: &mut Vec<Battery>, sheet: &Sheet, remarks: &mut Vec<String>) {
         }
     }
     remarks.push(format!(
-        "{} is net of what the sun gives ({}, {most:.1} A at most): while the sun shone the drive took more than the battery gave.",
+        "{} is net of what {source} ({}, {most:.1} A at most): while that flowed the drive took more than the battery gave, and an amp that is \
+         negative then is no sign written the other way round.",
         name(of_bank),
         name(given)
     ));
+}
+
+/// Whether one of two columns is enough: they are alike, and not because nothing flows yet.
+fn says_the_same(one: &Candidate, other: &Candidate) -> bool {
+    is_alike(one, other) && one.values.iter().any(|value| value.abs() > 1.0)
+}
+
+/// Several columns of one quantity under the name of one battery are of as many: each is called by the words of its name that
+/// are no quantity, and what is there once is of all of them. Which is the drive's shows in the samples. True where there were
+/// such.
+fn part_several(all: &mut Vec<Battery>, several: &mut Vec<Candidate>, sheet: &Sheet) -> bool {
+    const QUANTITIES: [Idea; 3] = [Idea::Volt, Idea::Amp, Idea::Watt];
+    let stem = |column: usize| -> String {
+        let (bare, _) = split_unit(&sheet.heads[column]);
+        let is_named = |word: &String| {
+            word.chars().count() > 1
+                && !ideas(word).any(|idea| QUANTITIES.contains(&idea))
+                && unit_named(word).is_none()
+        };
+        let named = words(&bare).into_iter().filter(is_named).collect::<Vec<String>>().join(" ");
+        // Not as packs are named: two readings of one flow are never added unasked.
+        if named.is_empty() { named } else { format!("as {named}") }
+    };
+    let is_split = !several.is_empty();
+    let measured: Vec<M> = several.iter().map(|c| c.meaning.measured).collect();
+    for battery in all.iter_mut().filter(|b| b.part == Part::Bank && b.of.is_empty()) {
+        let (twice, once): (Vec<Candidate>, Vec<Candidate>) =
+            battery.columns.drain(..).partition(|c| measured.contains(&c.meaning.measured));
+        battery.columns = once;
+        several.extend(twice);
+    }
+    several.sort_by_key(|c| c.column);
+    let mut parted: Vec<Battery> = Vec::new();
+    for candidate in several.drain(..) {
+        let (of, measured) = (stem(candidate.column), candidate.meaning.measured);
+        // The same words again, or none: the whole name.
+        let is_taken = parted.iter().any(|b| b.of == of && b.has(measured));
+        let of = if is_taken { sheet.heads[candidate.column].trim().to_owned() } else { of };
+        let is_drive = candidate.meaning.is_drive;
+        match parted.iter_mut().find(|b| b.of == of && !b.has(measured)) {
+            Some(battery) => battery.columns.push(candidate),
+            None => parted.push(Battery { part: Part::Bank, of, is_drive, columns: vec![candidate] }),
+        }
+    }
+    for battery in parted {
+        match all.iter_mut().find(|b| b.part == Part::Bank && b.of == battery.of) {
+            Some(known) => known.columns.extend(battery.columns),
+            None => all.push(battery),
+        }
+    }
+    all.retain(|battery| !battery.columns.is_empty());
+    is_split
 }
 
 /// Volts under one name and amps under another are of one battery where there is no second of either.

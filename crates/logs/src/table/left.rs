@@ -99,7 +99,11 @@ pub(crate) fn unread(mapping: &Mapping, kept: &[csv::ByteRecord], remarks: &[Str
             missing.contains(&what)
         };
         let is_vetoed = left_why(head) == Some(VETOED) && has.iter().any(is_missing);
-        let is_odd = has.is_empty() || is_costly || is_vetoed;
+        // Only the least and the greatest of what is missing, or what was counted of it.
+        let is_extreme = has.contains(&Idea::Extreme) && has.iter().any(is_missing);
+        let counts = [(Idea::Energy, "amps"), (Idea::Charge, "amps"), (Idea::Distance, "a speed")];
+        let is_count = counts.iter().any(|(idea, what)| has.contains(idea) && missing.contains(what));
+        let is_odd = has.is_empty() || is_costly || is_vetoed || is_extreme || is_count;
         let mut cells: Vec<&[u8]> =
             kept.iter().filter_map(|row| row.get(*column)).map(<[u8]>::trim_ascii).collect();
         cells.retain(|cell| !cell.is_empty());

@@ -70,6 +70,9 @@ pub struct ColumnMapping {
     /// Further columns that are added to it: cells in a row.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub plus: Vec<usize>,
+    /// It counts only where no battery's amps move with her speed and its own do.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_spare: bool,
 }
 
 fn one() -> f64 {
@@ -99,6 +102,7 @@ impl ColumnMapping {
             scale: 1.0,
             direction: None,
             plus: Vec::new(),
+            is_spare: false,
         }
     }
 }

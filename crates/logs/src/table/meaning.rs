@@ -318,6 +318,11 @@ fn measured_of(has: &BTreeSet<Idea>, bare: &str, unit: Option<&'static Unit>) ->
     if is_turning && !any(&electric_ideas()) {
         return Some(if is(Idea::Shaft) && !is(Idea::Motor) { M::ShaftSpeed } else { M::MotorSpeed });
     }
+    // `Cap fond`: where she goes over ground; a receiver's heading may be a compass of satellites.
+    let is_receivers = || words(bare).iter().any(|word| matches!(word.as_str(), "gps" | "gnss"));
+    if is(Idea::Heading) && is(Idea::Ground) && !is(Idea::Speed) && !is_receivers() {
+        return Some(M::CourseOverGround);
+    }
     if is(Idea::Heading) && !is(Idea::Speed) {
         return Some(if is(Idea::True) { M::HeadingTrue } else { M::HeadingMagnetic });
     }

@@ -110,6 +110,7 @@ pub(crate) fn read_rows(
     const GOLDEN: u64 = 0x9E37_79B9_7F4A_7C15;
     let is_kept = |seen: u64, halvings: u32| seen.wrapping_mul(GOLDEN).leading_zeros() >= halvings;
     let (mut seen, mut halvings) = (0_u64, 0_u32);
+    let mut timeless = 0_u64;
     let mut numbers: Vec<u64> = Vec::new();
     while let Some(row) = rows.next(&mut record)? {
         lines = lines.max(row.line());
@@ -155,8 +156,20 @@ pub(crate) fn read_rows(
             if !layout.turn(mapping, &record, &mut builder) {
                 builder.message(b"row");
                 builder.bad(BadKind::BadTime);
+                timeless += 1;
             }
         }
+    }
+    /// Of so many rows one without a time is said beside the count.
+    const SELDOM: u64 = 5;
+    if timeless > 0 && SELDOM * timeless >= seen {
+        let cell = |column: &usize| mapping.heads.get(*column).map_or("", String::as_str);
+        let names = mapping.time.iter().flat_map(|time| time.columns.iter().map(cell)).collect::<Vec<&str>>();
+        builder.notices.push(LogNotice::Question(format!(
+            "{timeless} of {seen} rows have no time that can be read under {:?}, and nothing of them is used. Which column is the time, and how \
+             is it written?",
+            names.join(" and ")
+        )));
     }
     let clock = &clocks.first;
     builder.notices.extend(clock.said.iter().map(|said| LogNotice::LeftOut((*said).to_owned())));
@@ -179,6 +192,51 @@ pub(crate) fn unit_symbol(head: &str, measured: crate::Measured) -> Option<Strin
             Some(unit.symbol().to_owned())
         }
         _ => None,
+    }
+}
+
+/// Of several columns of her speed or of the motor's turns the one that moves with what else moves; the question about them
+/// names it first.
+pub(crate) fn settle_which(doubts: &mut [Doubt], mapping: &mut Mapping, log: &mut Log) {
+    use crate::Measured as M;
+    const MOVES: f64 = 0.6;
+    const STANDS: f64 = 0.3;
+    for doubt in doubts {
+        let DoubtKind::Which(columns) = &mut doubt.kind else { continue };
+        let first = mapping.columns.iter().find(|c| columns.contains(&c.column)).map(|c| c.measured);
+        let others: &[M] = match first {
+            Some(M::SpeedOverGround | M::SpeedThroughWater) => {
+                &[M::MotorSpeed, M::ShaftSpeed, M::Current, M::Power]
+            }
+            Some(M::MotorSpeed | M::ShaftSpeed) => {
+                &[M::SpeedOverGround, M::SpeedThroughWater, M::Current, M::Power]
+            }
+            _ => continue,
+        };
+        let bins_of = |channel: &crate::Channel| crate::battery_moves::bins(channel, true);
+        let moving: Vec<_> =
+            log.channels.iter().filter(|c| others.contains(&c.measured)).map(bins_of).collect();
+        let moves = |column: usize| {
+            let source = Source::Column(column as u16);
+            let own = bins_of(log.channels.iter().find(|c| c.source == source)?);
+            moving
+                .iter()
+                .filter_map(|other| crate::battery_moves::correlation(&own, other))
+                .max_by(f64::total_cmp)
+        };
+        let told: Vec<(usize, f64)> = columns.iter().map(|c| (*c, moves(*c).unwrap_or(0.0))).collect();
+        let best = told.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1));
+        if let Some((column, _)) =
+            best.filter(|(_, moves)| *moves >= MOVES && told.first().is_some_and(|first| first.1 < STANDS))
+        {
+            columns.retain(|other| *other != column);
+            columns.insert(0, column);
+            doubt.column = column;
+        }
+        let left = &columns[1..];
+        mapping.columns.retain(|c| !left.contains(&c.column) || Some(c.measured) != first);
+        let is_left = |source: Source| left.iter().any(|column| source == Source::Column(*column as u16));
+        log.channels.retain(|channel| !is_left(channel.source));
     }
 }
 

@@ -3,7 +3,7 @@
 use super::meaning::{Meaning, meaning_of};
 use super::numbers::number_in;
 use super::propose::{Sheet, unit_said};
-use super::unit_said::{UnitSaid, split_unit};
+use super::unit_said::{UnitSaid, split_unit, unit_named};
 use super::words::words;
 use crate::measured::Measured as M;
 
@@ -46,6 +46,12 @@ pub(super) fn label_of(sheet: &Sheet, column: usize) -> Option<(String, String)>
             _ => (head, ""),
         };
         let (name, letter) = front.rsplit_once([' ', '_', '-'])?;
+        // `P batt V`, `S batt V`: port and starboard stand before, the unit behind.
+        if let Some((side @ ("P" | "S" | "B"), of)) = front.split_once([' ', '_', '-'])
+            && unit_named(letter).is_some()
+        {
+            return Some((of.to_owned(), side.to_lowercase(), unit.to_owned()));
+        }
         let is_letter = letter.chars().count() == 1 && letter.chars().all(char::is_uppercase);
         is_letter.then(|| (name.to_owned(), letter.to_lowercase(), unit.to_owned()))
     };

@@ -1,6 +1,8 @@
 //! A table that somebody wrote by hand, a row for each run, as rows of the notebook. Not for: logs, in which a row is
 //! an instant.
 
+use wakewright_units::Dimension;
+
 use super::meaning::{Meaning, Part, meaning_of};
 use super::unit_said::unit_named;
 use super::words::{Idea, ideas, words};
@@ -96,16 +98,20 @@ pub struct RunRows {
 }
 
 /// Words of headings that only a notebook has.
-const OWN: [(NotebookCell, &[&str]); 4] = [
+const OWN: [(NotebookCell, &[&str]); 5] = [
     (NotebookCell::Throttle, &["throttle", "lever", "gas", "gaz", "gashebel", "manette", "gashendel"]),
     (NotebookCell::Pull, &["pull", "bollard", "quay", "zug", "pfahlzug", "traction", "trekkracht", "tiro"]),
     (
         NotebookCell::Direction,
-        &["direction", "dir", "way", "richtung", "sens", "richting", "direccion", "direzione"],
+        &["direction", "dir", "way", "leg", "richtung", "sens", "richting", "direccion", "direzione"],
     ),
     (
         NotebookCell::Note,
         &["note", "notes", "remark", "remarks", "bemerkung", "remarque", "opmerking", "nota"],
+    ),
+    (
+        NotebookCell::Time,
+        &["time", "zeit", "uhrzeit", "heure", "tijd", "hora", "ora", "tid", "aika", "klokkeslett", "clock"],
     ),
 ];
 
@@ -115,7 +121,15 @@ fn cell_of(head: &str, column: usize) -> Result<Option<NotebookCell>, RunRowsErr
     if let Some((cell, _)) = own {
         return Ok(Some(*cell));
     }
-    let Some(Meaning { measured, part, .. }) = meaning_of(head) else { return Ok(None) };
+    let Some(Meaning { measured, part, .. }) = meaning_of(head) else {
+        // `U/min` and no word beside it.
+        return match unit_named(head).map(|unit| unit.dimension) {
+            Some(Dimension::RotationalSpeed) => {
+                Err(RunRowsError::WhoseTurning { column: column + 1, head: head.trim().to_owned() })
+            }
+            _ => Ok(None),
+        };
+    };
     Ok(match measured {
         M::ShaftSpeed => Some(NotebookCell::Rpm),
         M::MotorSpeed if said.iter().flat_map(|word| ideas(word)).any(|idea| idea == Idea::Motor) => {
@@ -164,7 +178,7 @@ pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
         }
     }
     let unit_of = |(head, cell): (&String, &Option<NotebookCell>)| match cell {
-        Some(NotebookCell::Direction) | None => None,
+        Some(NotebookCell::Direction | NotebookCell::Time) | None => None,
         Some(NotebookCell::Pull) => in_brackets(head),
         // A heading that is nothing but the unit: `kW`.
         Some(_) => Some(meaning_of(head)?.unit.or_else(|| unit_named(head))?.symbol().to_owned()),
@@ -198,6 +212,13 @@ pub fn run_rows(bytes: &[u8]) -> Result<RunRows, RunRowsError> {
                 if units[place].is_none() && is_bare && is_speed(place) {
                     return Err(RunRowsError::NoUnit { column: place + 1, head: heads[place].clone() });
                 }
+                // A day before the time of day tells nothing of a run.
+                let text = match cell {
+                    NotebookCell::Time => {
+                        text.rsplit([' ', 'T']).find(|part| part.contains(':')).unwrap_or(&text).to_owned()
+                    }
+                    _ => text,
+                };
                 *row.cell_mut(cell) = match &units[place] {
                     Some(unit) if !text.is_empty() => with_unit(&text, unit),
                     _ => text,
@@ -291,6 +312,18 @@ mod tests {
         assert_eq!(faults[0].cell, NotebookCell::Pull, "kilograms or newtons: {faults:?}");
         let asked = run_rows(b"direction,rpm,speed (kn)\nout,1900,4.1\n").unwrap_err();
         assert!(asked.to_string().contains("whose turns"), "{asked}");
+        let alone = run_rows(b"Richtung;U/min;Volt\nnach Norden;520;53\n").unwrap_err();
+        assert!(alone.to_string().contains("whose turns"), "{alone}");
+        let german = "Richtung;Gas;U/min Welle;Uhrzeit\nnach Norden;halb;520;2026-06-09 10:05\nnach S\u{fc}den;voll;1041;10:12\n";
+        let rows = run_rows(german.as_bytes()).unwrap().rows;
+        let runs = notebook_runs(&rows).unwrap();
+        assert!(rows[1].is_full_throttle() && (runs[1].time_s - runs[0].time_s - 420.0).abs() < 1e-9);
+        assert!((runs[1].course_rad.unwrap() - std::f64::consts::PI).abs() < 1e-9);
+        let slips =
+            run_rows(b"way,shaft rpm,motor rpm\nout,520,936\nback,520,936\nout,1040,1872\nback,1040,1560\n")
+                .unwrap();
+        let (runs, faults) = crate::notebook::notebook_runs_lenient(&slips.rows);
+        assert!(runs.len() == 4 && faults.len() == 1 && faults[0].problem.contains("1.50"), "{faults:?}");
         let both = run_rows(b"direction,shaft rpm,motor rpm,SOG (kn)\nout,900,1980,4.1\n").unwrap();
         let runs = notebook_runs(&both.rows).unwrap();
         assert_eq!((runs[0].shaft_speed_rev_s, runs[0].motor_speed_rev_s), (Some(15.0), Some(33.0)));

@@ -128,6 +128,21 @@ pub(super) fn columns_of(
     found.sort_by_key(|candidate| candidate.meaning.is_mean);
     let (plant, others): (Vec<Candidate>, Vec<Candidate>) =
         found.into_iter().partition(|c| matches!(c.meaning.measured, M::Voltage | M::Current | M::Power));
+    // `SOG` before a speed that does not say whose it is.
+    let mut others = others;
+    // A direction that stands beside a course may be the wind's.
+    let is_course = |c: &Candidate| {
+        let said: Vec<Idea> = words(&sheet.heads[c.column]).iter().flat_map(|word| ideas(word)).collect();
+        said.contains(&Idea::Course) || said.contains(&Idea::Ground)
+    };
+    others.sort_by_key(|c| {
+        let is_vague = match c.meaning.measured {
+            M::SpeedOverGround => !is_ground(c),
+            M::CourseOverGround => !is_course(c),
+            _ => false,
+        };
+        (c.meaning.is_mean, is_vague)
+    });
     let mut taken = one_each(others, doubts);
     taken.extend(batteries(plant, sheet, doubts, remarks));
     if !taken.iter().any(|mapped| matches!(mapped.measured, M::Voltage | M::Power))
@@ -405,6 +420,7 @@ fn doubtful(
 /// One column of each quantity; others that do not say the same are asked about.
 fn one_each(found: Vec<Candidate>, doubts: &mut Vec<Doubt>) -> Vec<ColumnMapping> {
     let mut taken: Vec<Candidate> = Vec::new();
+    let mut spare: Vec<ColumnMapping> = Vec::new();
     for candidate in found {
         let Some(known) = taken.iter_mut().find(|k| k.meaning.measured == candidate.meaning.measured) else {
             taken.push(candidate);
@@ -413,17 +429,22 @@ fn one_each(found: Vec<Candidate>, doubts: &mut Vec<Doubt>) -> Vec<ColumnMapping
         if candidate.meaning.is_mean && !known.meaning.is_mean {
             continue;
         }
-        ask_which(known, &candidate, doubts);
+        // Which of several moves as she does shows in the samples: all are read.
+        let is_asked = ask_which(known, &candidate, doubts);
         // What says its unit is worth more than what does not, and what says anything more than a blank.
-        if known.meaning.unit.is_none() && candidate.meaning.unit.is_some() {
-            *known = candidate;
+        let is_better = known.meaning.unit.is_none() && candidate.meaning.unit.is_some();
+        if is_better {
+            let known = std::mem::replace(known, candidate);
+            spare.extend(is_asked.then_some(known.mapped));
+        } else {
+            spare.extend(is_asked.then_some(candidate.mapped));
         }
     }
-    taken.into_iter().map(|candidate| candidate.mapped).collect()
+    taken.into_iter().map(|candidate| candidate.mapped).chain(spare).collect()
 }
 
 /// Whether two columns of one quantity say the same: in their middle, and where they are low and high.
-fn is_alike(one: &Candidate, other: &Candidate) -> bool {
+pub(super) fn is_alike(one: &Candidate, other: &Candidate) -> bool {
     let zero = match one.meaning.measured.quantity() {
         Quantity::Temperature => 3.0,
         Quantity::Angle => 0.05,
@@ -442,7 +463,8 @@ fn is_alike(one: &Candidate, other: &Candidate) -> bool {
 }
 
 /// Two columns of one quantity that do not say the same: which is meant?
-pub(super) fn ask_which(known: &Candidate, other: &Candidate, doubts: &mut Vec<Doubt>) {
+/// True where it is.
+pub(super) fn ask_which(known: &Candidate, other: &Candidate, doubts: &mut Vec<Doubt>) -> bool {
     let moves = [
         M::SpeedOverGround,
         M::SpeedThroughWater,
@@ -452,8 +474,9 @@ pub(super) fn ask_which(known: &Candidate, other: &Candidate, doubts: &mut Vec<D
         M::Current,
         M::Power,
     ];
-    if is_alike(known, other) || !moves.contains(&known.meaning.measured) {
-        return;
+    let is_still = || known.values.iter().chain(&other.values).all(|value| *value == 0.0);
+    if (is_alike(known, other) && !is_still()) || !moves.contains(&known.meaning.measured) {
+        return false;
     }
     let key = format!("which/{}", known.meaning.measured.word());
     let columns = [known.column, other.column];
@@ -465,4 +488,5 @@ pub(super) fn ask_which(known: &Candidate, other: &Candidate, doubts: &mut Vec<D
         }
         _ => doubts.push(Doubt { key, column: columns[0], kind: DoubtKind::Which(columns.to_vec()) }),
     }
+    true
 }

@@ -32,6 +32,14 @@ pub(super) fn unit_of(
     if let Some(unit) = meaning.unit.filter(|_| !is_letter) {
         return Some(unit.symbol().to_owned());
     }
+    // `kW`: a name that is nothing but a unit says it.
+    let name = sheet.heads[column].trim();
+    if name.len() > 1
+        && let Some(unit) =
+            unit_named(name).filter(|unit| unit.dimension == meaning.measured.quantity().dimension())
+    {
+        return Some(unit.symbol().to_owned());
+    }
     // The open standard of boat data is in SI throughout, in whatever form its paths come.
     const PATHS: [&str; 4] = ["navigation.", "electrical.", "propulsion.", "environment."];
     if PATHS.iter().any(|path| sheet.heads[column].starts_with(path)) {

@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use wakewright_core::trial::Run;
+use wakewright_core::trial::{PairBounds, Run, mark_sailed};
 use wakewright_units::Quantity;
 
 use super::address::TrialAddress;
@@ -99,6 +99,11 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
         None => found(&bounds, &mut reading),
         Some(marks) => set_by_hand(marks, &mut reading),
     }
+    let mut used = reading.used();
+    let held = document.is_throttle_held;
+    mark_sailed(&mut used, &PairBounds { is_throttle_held: held, ..PairBounds::default() });
+    let read = reading.runs.iter_mut().filter(|run| run.state == RunState::Used);
+    read.zip(used).for_each(|(read, run)| read.run = run);
     reading
 }
 

@@ -44,7 +44,13 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
     }
     if others > 0 {
         let many = count(others, "stretch", "stretches").to_lowercase();
-        runs += &format!(" and {many} without any reading of the motor, under sail or unknown,");
+        let sailed = trial.runs.iter().filter(|run| run.run.is_sailed).count();
+        let why = match sailed {
+            0 => "without any reading of the motor, under sail or unknown",
+            all if all == others => "under sail, alone or beside the motor",
+            _ => "under sail or unknown",
+        };
+        runs += &format!(" and {many} {why},");
     }
     let pairs = &trial.analysis.pairs;
     if trial.runs.is_empty() {
@@ -63,6 +69,9 @@ fn sentence(trial: &TrialFacts, paper: &Paper) -> String {
         }
         if tied_up == trial.runs.len() {
             return format!("{runs}: what the propeller does is told, not what the hull does.");
+        }
+        if through_water_only(trial) {
+            return format!("{runs} found, with her speed through the water: no stream stands in it.");
         }
         return format!("{runs} found, none of them an opposite pair: the stream cannot be taken out.");
     };
@@ -94,11 +103,22 @@ fn pulls(trial: &TrialFacts) -> usize {
     trial.runs.iter().filter(|run| run.run.pull_n.is_some()).count()
 }
 
+/// All of her speeds are the log's, through the water.
+fn through_water_only(trial: &TrialFacts) -> bool {
+    trial
+        .runs
+        .iter()
+        .all(|run| run.run.speed_through_water_m_s.is_some() && run.run.speed_over_ground_m_s.is_none())
+}
+
 /// How sure, and what comes next.
 fn further(trial: &TrialFacts) -> String {
     if trial.runs.is_empty() {
         return "Hold throttle and course for three minutes at least; a shorter least time can be asked for."
             .to_owned();
+    }
+    if trial.analysis.pairs.is_empty() && through_water_only(trial) {
+        return "A receiver beside it, and each run on the opposite course too, would show whether the log reads right.".to_owned();
     }
     if trial.analysis.pairs.is_empty() {
         return if trial.analysis.offered.is_empty() {

@@ -18,7 +18,7 @@ use wakewright_logs::{Channel, Log, TimeBase};
 use wakewright_records::boat::{BoatDocument, WaterKind};
 use wakewright_store::{BoatId, KeptEnclosure, Record, Store, StoreError, TRIAL_KIND, UnixMs};
 
-use super::questions::{Question, questions};
+use super::questions::{Question, other_bank, questions};
 use super::shelf::{Joined, LogShelf};
 use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
 use crate::logs::{Opened, SHORT_RUN_S, key_in_log, pair_bounds, question_words, time_text};
@@ -95,7 +95,10 @@ impl KeptTrial {
         let stated = about.map_or_else(Vec::new, |(boat_document, spec)| {
             stated_runs(&document, &reading, &analysis, boat_document, spec)
         });
-        let questions = questions(&document, &opened, &reading);
+        let mut questions = questions(&document, &opened, &reading);
+        if let Some((_, spec)) = about {
+            questions.splice(0..0, other_bank(&opened, &spec.boat));
+        }
         Ok(Self { trial, document, logs, opened, reading, analysis, stated, questions })
     }
 

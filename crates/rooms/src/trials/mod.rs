@@ -13,7 +13,7 @@ pub use growing::growth_trials;
 pub use kept::KeptTrial;
 pub use pack::{IncomingLog, PackedLog, pack};
 pub(crate) use pack::{digest_of, unpacked_digest};
-pub use questions::Answer;
+pub use questions::{Answer, other_bank};
 pub use shelf::LogShelf;
 pub use table::samples_csv;
 

@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
-use wakewright_core::trial::{LogRemark, Run};
+use wakewright_core::boat::Boat;
+use wakewright_core::causes::{bank_window_v, is_of_other_bank};
+use wakewright_core::trial::{LogRemark, Run, sailed_text};
 use wakewright_logs::trial::{TrialDocument, TrialReading};
-use wakewright_logs::{Log, LogNotice, TimeBase, channel_key, suggest_shifts};
+use wakewright_logs::{Log, LogNotice, Measured, TimeBase, channel_key, suggest_shifts};
 
 use crate::logs::{Opened, remark};
 use crate::text::Paper;
@@ -161,7 +163,11 @@ pub(super) fn questions(
                 .collect(),
         }
     }));
-    let is_negative = |run: &Run| run.current_a.is_some_and(|amps| amps < 0.0);
+    if let Some(text) = sailed_text(&reading.used()) {
+        let notice = LogNotice::LeftOut(text);
+        asked.push(Question { log: 0, notice, values: Vec::new(), answers: Vec::new() });
+    }
+    let is_negative = |run: &Run| !run.is_sailed && run.current_a.is_some_and(|amps| amps < 0.0);
     let from_log = reading.runs.iter().filter(|run| run.place.is_some());
     if !is_asked_already
         && !document.logs.is_empty()
@@ -175,6 +181,30 @@ pub(super) fn questions(
         });
     }
     asked
+}
+
+/// Volts of her logs that her bank cannot have, by her document.
+#[must_use]
+pub fn other_bank(logs: &[Option<Arc<Opened>>], boat: &Boat) -> Vec<Question> {
+    let asked = logs.iter().enumerate().filter_map(|(log, opened)| {
+        let read = opened.as_ref()?.log.as_ref().ok()?;
+        let mut volts = read.of(Measured::Voltage).max_by_key(|c| c.count)?.values.clone();
+        volts.sort_unstable_by(f64::total_cmp);
+        let last = volts.len().checked_sub(1)?;
+        let (few, many) = (volts[last / 10], volts[last - last / 10]);
+        if ![few, many].iter().any(|volts| is_of_other_bank(*volts, boat)) {
+            return None;
+        }
+        let (low, high) = bank_window_v(boat);
+        let text = format!(
+            "The volts of log {} ({few:.1} to {many:.1} V) are not those of her bank, which has {low:.1} to {high:.1} V by her document: another \
+             battery's, another unit, or amps? No power that is reckoned with them is hers.",
+            log + 1
+        );
+        let key = read.of(Measured::Voltage).max_by_key(|c| c.count)?.key();
+        Some(Question { log, notice: LogNotice::Question(text), values: Vec::new(), answers: vec![Answer::LeaveOut(key)] })
+    });
+    asked.collect()
 }
 
 /// Clocks that lie whole quarters of an hour apart, as in two zones, while nobody has shifted one.
