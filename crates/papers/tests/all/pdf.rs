@@ -8,6 +8,7 @@ use std::time::Instant;
 use wakewright_papers::{Claim, Reader, Record, Report, Verdict, verify};
 use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::understand;
+use wakewright_rooms::room::Replies;
 use wakewright_rooms::text::Paper;
 use wakewright_units::UnitSystem;
 
@@ -33,10 +34,15 @@ fn record(text: &str) -> Record {
 fn pdf_of(record: &Record, reader: Reader) -> (Vec<u8>, String) {
     let report = Report::of(&ROOMS, record, reader, &Paper::plain(UnitSystem::Trade));
     let pdf = report.to_pdf().unwrap();
-    if let Some(folder) = std::env::var_os("WAKEWRIGHT_PAPERS") {
-        std::fs::write(PathBuf::from(folder).join(format!("{}.pdf", reader.word())), &pdf).unwrap();
-    }
+    kept(reader.word(), &pdf);
     (pdf, report.to_html())
+}
+
+/// Leaves the paper where somebody wants to look at it.
+fn kept(name: &str, pdf: &[u8]) {
+    if let Some(folder) = std::env::var_os("WAKEWRIGHT_PAPERS") {
+        std::fs::write(PathBuf::from(folder).join(format!("{name}.pdf")), pdf).unwrap();
+    }
 }
 
 /// Lines of the tree of tags as poppler prints it: tags, and what stands in them between quotes.
@@ -190,4 +196,25 @@ fn names_in_any_script_and_a_long_note_are_whole() {
         let foot = text.lines().filter(|line| line.contains(shown)).count();
         assert!(foot > 1, "{name} is shown as {shown} in the foot");
     }
+}
+
+/// One room as a paper: the offer, with prices that stand in it alone.
+#[test]
+fn an_offer_is_a_paper_of_its_own() {
+    let record = Record::of_file(demo());
+    let room = ROOMS.iter().copied().find(|room| room.card().key == "quote").unwrap();
+    let typed = [
+        ("price", "motor=2,900 EUR, 2026-09-01, 16 h\npack fuse=31.10 EUR, 2026-09-01"),
+        ("labour", "55 EUR"),
+    ];
+    let replies = Replies::read(room.questions(), typed.into_iter()).unwrap();
+    let offer = Report::of_room(&ROOMS, &record, room, replies, &Paper::plain(UnitSystem::Trade)).unwrap();
+    let (pdf, html) = (offer.to_pdf().unwrap(), offer.to_html());
+    kept("offer", &pdf);
+    assert_eq!(said(&tree_of(&pdf)), written(&html));
+    // 2,900 and three fuses at 31.10; sixteen hours at 55.
+    for money in ["2993.30EUR", "880.00EUR", "3873.30EUR"] {
+        assert!(written(&html).replace(',', "").contains(money), "{money}: {}", written(&html));
+    }
+    assert!(Claim::of(&pdf).is_none(), "nobody can write it again to compare");
 }

@@ -50,8 +50,12 @@ async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug)?;
         let (record, reader) = (record_of(site, &boat)?, reader_of(&query)?);
-        let contents =
-            site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents()))?;
+        // The fingerprint stands for all that a report follows from.
+        let asked = format!("for={}&from={}", reader.word(), record.fingerprint());
+        let asked = Query::parse(asked.as_bytes());
+        let contents = site.once(("paper", "report"), &boat, (&asked, &visitor), || {
+            Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents())
+        })?;
         let to = |reader: Reader, rest: &str| {
             address::of_boat(&slug, &format!("report{rest}?for={}", reader.word()))
         };
