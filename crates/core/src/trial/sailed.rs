@@ -63,7 +63,7 @@ pub fn sailed_text(runs: &[Run]) -> Option<String> {
     if !back.is_empty() {
         said.push(format!(
             "On run {} current flows into the bank while she goes ahead, as under sail with the propeller turning the motor: no \
-             run of the drive. If no sail was set, the meter is off nought.",
+             run of the drive. If no sail was set, something charged the bank or the meter is off nought.",
             back.join(", ")
         ));
     }

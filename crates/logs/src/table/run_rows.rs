@@ -314,14 +314,15 @@ mod tests {
         assert!(asked.to_string().contains("whose turns"), "{asked}");
         let alone = run_rows(b"Richtung;U/min;Volt\nnach Norden;520;53\n").unwrap_err();
         assert!(alone.to_string().contains("whose turns"), "{alone}");
-        let german = "Richtung;Gas;U/min Welle;Uhrzeit\nnach Norden;halb;520;2026-06-09 10:05\nnach S\u{fc}den;voll;1041;10:12\n";
+        let german = "Richtung;Gas;U/min Welle;Fahrt (kn);Uhrzeit\nnach Norden;halb;520;3,3;2026-06-09 10:05\nnach S\u{fc}den;voll;1041;6,3;10:12\n";
         let rows = run_rows(german.as_bytes()).unwrap().rows;
         let runs = notebook_runs(&rows).unwrap();
         assert!(rows[1].is_full_throttle() && (runs[1].time_s - runs[0].time_s - 420.0).abs() < 1e-9);
         assert!((runs[1].course_rad.unwrap() - std::f64::consts::PI).abs() < 1e-9);
-        let slips =
-            run_rows(b"way,shaft rpm,motor rpm\nout,520,936\nback,520,936\nout,1040,1872\nback,1040,1560\n")
-                .unwrap();
+        let slips = run_rows(
+            b"way,kn,shaft rpm,motor rpm\nout,3,520,936\nback,3,520,936\nout,5,1040,1872\nback,5,1040,1560\n",
+        )
+        .unwrap();
         let (runs, faults) = crate::notebook::notebook_runs_lenient(&slips.rows);
         assert!(runs.len() == 4 && faults.len() == 1 && faults[0].problem.contains("1.50"), "{faults:?}");
         let both = run_rows(b"direction,shaft rpm,motor rpm,SOG (kn)\nout,900,1980,4.1\n").unwrap();
