@@ -2,7 +2,6 @@
 //! where her speed is not. Not for: keeping a forecast (it is plain data), holding it against what
 //! happened (`score`).
 
-use super::cause::Cause;
 use super::diagnosis::{Diagnosis, interval_of};
 use super::hypothesis::Hypothesis;
 use super::oddity::Oddity;
@@ -279,9 +278,8 @@ pub(super) fn measured(
         let sample = &diagnosis.posterior.samples[i];
         let changes = remedy.map_or(&[][..], |remedy| remedy.changes.as_slice());
         let hypothesis = without(sample.odd.on(problem.now()), changes);
-        let (mut boat, _) = problem.boat(&sample.deviates, hypothesis, problem.now(), |cause| {
-            !matches!(cause, Cause::WindAndSea | Cause::Instruments)
-        });
+        let (mut boat, _) =
+            problem.boat(&sample.deviates, hypothesis, problem.now(), |cause| !cause.is_of_day());
         for change in changes {
             carry_out(*change, &mut boat, &problem.spec.boat, sampler, i as u64);
         }
@@ -317,7 +315,11 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
         | Hypothesis::Nothing
         | Hypothesis::OneDrive
         | Hypothesis::OtherTurns
-        | Hypothesis::OnePackRead => false,
+        | Hypothesis::OnePackRead
+        | Hypothesis::KilometresRead
+        | Hypothesis::MilesRead
+        | Hypothesis::MetresRead
+        | Hypothesis::OtherLoads => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }
 }
