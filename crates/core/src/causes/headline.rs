@@ -8,6 +8,7 @@ use super::observation::{DatumKind, Observation};
 use super::parameter::OfTrial;
 use super::shares::value_now;
 use crate::spread::Interval;
+use crate::steady::{Limit, PreparedBoat};
 use crate::trial::Run;
 
 /// What the first sentence says.
@@ -173,6 +174,14 @@ impl Diagnosis {
             .filter(|(_, factor)| (factor.value - 1.0).abs() > WORTH_A_WORD)
             .filter(|(_, factor)| factor.p10 > 1.0 || factor.p90 < 1.0)
             .collect()
+    }
+
+    /// Speed at which the motor's heat holds her by her document once the throttle has been open for long \[m/s\]; `None`
+    /// where something else stops her.
+    #[must_use]
+    pub fn held_by_heat_m_s(&self) -> Option<f64> {
+        let held = PreparedBoat::new(&self.problem.spec.boat).ok()?.value.full_throttle().ok()?.held;
+        (held.limit == Limit::MotorHeat).then_some(held.state.speed_m_s)
     }
 
     /// True where her speed was read over ground alone, and no run has an opposite one: a knot of stream, which is usual

@@ -169,7 +169,8 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
     if odds(Hypothesis::PoorJoint) > WORTH_A_TRY {
         remedies.push(one("joints and cable as stated", Change::Cable(boat.bank.cable_resistance_ohm)));
     }
-    if odds(Hypothesis::HeldBack) > WORTH_A_TRY {
+    // What heat holds back no setting gives back.
+    if odds(Hypothesis::HeldBack) > WORTH_A_TRY && diagnosis.held_by_heat_m_s().is_none() {
         remedies.push(one("set the limits as stated", Change::LimitsAsStated));
     }
     if odds(Hypothesis::BeltSlips) + odds(Hypothesis::BeltGives) + odds(Hypothesis::OtherRatio) > WORTH_A_TRY

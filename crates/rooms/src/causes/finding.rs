@@ -293,6 +293,15 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
         [one] => said.push(format!("It may be that {one}.")),
         several => said.push(format!("Which of these it is they cannot tell: {}.", several.join("; "))),
     }
+    if likely.clone().any(|(odd, _)| odd.what == Hypothesis::HeldBack)
+        && let Some(held) = diagnosis.held_by_heat_m_s()
+    {
+        said.push(format!(
+            "By her document the motor's heat alone holds her at {} once the throttle has been open for long: run again with a cool \
+             motor, and read within three minutes.",
+            knots(paper, held)
+        ));
+    }
     said.extend(instrument_sentences(diagnosis));
     // What is asked for comes before any run.
     if !matches!(diagnosis.headline(), Headline::Ask(_)) {
