@@ -350,12 +350,13 @@ fn values(asked: &CommissionAsked, predicted: &Predicted) -> Option<Vec<f64>> {
         .collect()
 }
 
-/// Squared distance, in standard deviations, of which hardly one case in a thousand of `size` readings lies farther: what lies
-/// there no part explains, however much worse the others do. Chi-square by the cube root \[wilson1931\], from memory.
+/// Squared distance beyond which no part explains what was read, however much worse the others do: twice that of which one case in a
+/// thousand of a normal distribution of `size` readings lies farther, for how bad a part is has no normal distribution. Chi-square by
+/// the cube root \[wilson1931\], from memory.
 fn farthest(size: usize) -> f64 {
     const ONE_IN_THOUSAND: f64 = 3.09;
     let part = 2.0 / (9.0 * size.max(1) as f64);
-    size as f64 * (1.0 - part + ONE_IN_THOUSAND * part.sqrt()).powi(3)
+    2.0 * size as f64 * (1.0 - part + ONE_IN_THOUSAND * part.sqrt()).powi(3)
 }
 
 /// Logarithm of the density, and the squared distance, of `read` under a normal distribution with mean and covariance of `rows`, the instruments' own errors added;
