@@ -69,7 +69,7 @@ impl Samples {
 }
 
 /// Samples of most rooms.
-pub const SAMPLES: Samples = Samples { usual: 2000, range: (50, 200_000), settled: 1000, quick: 120 };
+pub const SAMPLES: Samples = Samples { usual: 2000, range: (50, 200_000), settled: 1000, quick: 60 };
 
 /// A question that a boat can be asked.
 pub trait Room: Sync {

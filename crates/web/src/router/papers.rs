@@ -14,6 +14,7 @@ use wakewright_papers::{Reader, Record, RecordError, Report};
 use super::{Answer, Slug, TheSite, Who, about_boat};
 use crate::error::WebError;
 use crate::layout::Here;
+use crate::parts::Widths;
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::{address, parts};
@@ -49,8 +50,10 @@ async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug)?;
         let (record, reader) = (record_of(site, &boat)?, reader_of(&query)?);
-        let contents =
-            site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents()))?;
+        let widths = Widths::of(parts::contents_width(&query, &visitor));
+        let page = Some((widths.whole, widths.unfolds()));
+        let contents = site
+            .in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents(page)))?;
         let to = |reader: Reader, rest: &str| {
             address::of_boat(&slug, &format!("report{rest}?for={}", reader.word()))
         };
