@@ -5,6 +5,8 @@ use wakewright_records::checkup::CHECKUP_KIND;
 use wakewright_records::dated::{CALL_KIND, HELD_KIND};
 use wakewright_store::{Boat, BoatId, KeptForecast, Record, Store, StoreError};
 
+use crate::streams::TrialStream;
+
 /// How much of the shop stands behind what a room answers of a boat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Over {
@@ -42,6 +44,8 @@ pub struct Shop {
     pub boats: Vec<ShopBoat>,
     /// Trials of one boat of which it is known how long she had been clean.
     pub trials: Vec<GrowthTrial>,
+    /// Streams that trials of one boat found.
+    pub streams: Vec<TrialStream>,
 }
 
 impl Shop {

@@ -112,6 +112,19 @@ impl Replies {
         }
     }
 
+    /// All words and lines that were said.
+    pub fn said(&self) -> impl Iterator<Item = &str> {
+        self.0.iter().flat_map(|(_, reply)| {
+            match reply {
+                Reply::Text(text) => std::slice::from_ref(text),
+                Reply::Texts(texts) => texts.as_slice(),
+                _ => &[],
+            }
+            .iter()
+            .map(String::as_str)
+        })
+    }
+
     /// Several words or lines, in their order.
     #[must_use]
     pub fn texts(&self, key: &str) -> &[String] {
