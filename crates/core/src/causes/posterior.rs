@@ -42,8 +42,12 @@ pub struct Posterior {
 
 /// Degrees of freedom of the proposal: heavier tails than what is sought.
 const PROPOSAL_FREEDOM: usize = 8;
-/// Share of the samples of the first round, which only shapes the second.
-const FIRST_ROUND: usize = 4;
+/// Rounds in which the samples asked for are sampled, each from a proposal that those before it shaped.
+const ROUNDS: usize = 4;
+/// Rounds after which weights that are not yet even are taken as they are, or tempered.
+const MOST_ROUNDS: usize = 12;
+/// Effective share of the samples asked for from which no further round is sampled. Judgement.
+const EVEN_ENOUGH: f64 = 0.3;
 /// Hypotheses less probable than this by Laplace's method are not sampled.
 const NEGLIGIBLE: f64 = 1e-4;
 /// Pareto k above which weights are not trusted \[vehtari2024\].
@@ -66,8 +70,9 @@ struct Sampled {
 ///
 /// # Source
 /// Importance sampling from Student's t in the directions about which the runs say something, from the
-/// prior in all others \[cui2014\]; one round of adaptation \[cappe2004\]; tail of the weights
-/// \[vehtari2024\]; where the weights cannot be trusted, tempering with resampling and Metropolis steps
+/// prior in all others \[cui2014\]; rounds of adaptation \[cappe2004\], every sample weighed against all
+/// proposals together \[cornuet2012\]; tail of the weights \[vehtari2024\]; where the weights cannot be
+/// trusted, tempering with resampling and Metropolis steps
 /// \[delmoral2006\]. All from memory. The same seed gives the same samples for any number of threads.
 /// # Errors
 /// [`CausesError::Contradiction`] when no hypothesis can be sampled.
@@ -164,7 +169,9 @@ struct Proposal<'a> {
 struct Placed {
     deviates: Vec<f64>,
     place: Vec<f64>,
-    /// Logarithm of posterior over proposal.
+    /// Logarithm of the posterior's density there, but for what the prior has off the chart.
+    log_target: f64,
+    /// Logarithm of posterior over the proposal that it was made by.
     log_ratio: f64,
 }
 
@@ -199,8 +206,22 @@ impl<'a> Proposal<'a> {
         let (deviates, along) = self.chart.deviates(&place, rest);
         let log_prior = -0.5 * dot(&along, &along) - 0.5 * along.len() as f64 * std::f64::consts::TAU.ln();
         let log_likelihood = self.chart.problem.log_likelihood(&deviates, self.chart.fit.odd);
-        let log_ratio = log_likelihood + log_prior - self.log_density(&place);
-        Placed { deviates, place, log_ratio }
+        let log_target = log_likelihood + log_prior;
+        Placed { log_ratio: log_target - self.log_density(&place), log_target, deviates, place }
+    }
+
+    /// The proposal that weighted samples ask for: their moments, held to this one's as far as they are few.
+    fn adapted(&self, samples: &[Placed], weights: &[f64], effective: f64) -> Option<Self> {
+        let size = self.centre.len();
+        let held = size as f64 / (size as f64 + effective);
+        let (centre, covariance) = moments(samples.iter().map(|sample| &sample.place), weights, size);
+        let centre =
+            self.centre.iter().zip(&centre).map(|(old, new)| held * old + (1.0 - held) * new).collect();
+        Self::around(
+            self.chart,
+            centre,
+            held * &self.scale * self.scale.transpose() + (1.0 - held) * covariance,
+        )
     }
 
     fn log_density(&self, place: &[f64]) -> f64 {
@@ -249,27 +270,52 @@ fn sample_hypothesis(
     workers: &impl Workers,
 ) -> Option<Sampled> {
     let chart = Chart { problem, fit };
-    let of_fit = Proposal::of_fit(&chart)?;
-    let first = weigh(&of_fit, "first", (count / FIRST_ROUND).max(64), sampler, workers);
-    let adapted = adapted(&first, &chart);
-    let proposal = adapted.as_ref().unwrap_or(&of_fit);
-    let second = weigh(proposal, "second", count, sampler, workers);
-    let log_weights: Vec<f64> = second.iter().map(|sample| sample.log_ratio).collect();
-    let weights = normalised(&log_weights)?;
-    let is_trusted =
-        effective_size(&weights) >= LEAST_EFFECTIVE * count as f64 && pareto_k(&weights) <= MOST_PARETO_K;
-    let sampled = if is_trusted {
-        Sampled {
-            odd: fit.odd,
-            samples: second.into_iter().map(|sample| sample.deviates).collect(),
-            log_evidence: log_mean(&log_weights),
-            log_weights,
-            tempered: 0,
+    let mut proposals = vec![Proposal::of_fit(&chart)?];
+    let each = count.div_ceil(ROUNDS);
+    let mut drawn: Vec<Placed> = Vec::new();
+    // Of each sample, the sum of the densities that the proposals have there.
+    let mut densities: Vec<f64> = Vec::new();
+    loop {
+        let latest = proposals.last()?;
+        let round = weigh(latest, &format!("round {}", proposals.len()), each, sampler, workers);
+        for (sum, old) in densities.iter_mut().zip(&drawn) {
+            *sum += latest.log_density(&old.place).exp();
         }
-    } else {
-        temper(proposal, second, sampler, workers)?
-    };
-    sampled.log_evidence.is_finite().then_some(sampled)
+        densities.extend(
+            round.iter().map(|new| {
+                proposals.iter().map(|proposal| proposal.log_density(&new.place).exp()).sum::<f64>()
+            }),
+        );
+        drawn.extend(round);
+        let rounds = proposals.len() as f64;
+        let log_weights: Vec<f64> = drawn
+            .iter()
+            .zip(&densities)
+            .map(|(sample, sum)| sample.log_target - (sum / rounds).ln())
+            .collect();
+        let weights = normalised(&log_weights)?;
+        let effective = effective_size(&weights);
+        let is_last = proposals.len() >= MOST_ROUNDS;
+        if is_last || (proposals.len() >= ROUNDS && effective >= EVEN_ENOUGH * count as f64) {
+            let is_trusted =
+                effective >= LEAST_EFFECTIVE * count as f64 && pareto_k(&weights) <= MOST_PARETO_K;
+            let sampled = if is_trusted {
+                Sampled {
+                    odd: fit.odd,
+                    samples: drawn.into_iter().map(|sample| sample.deviates).collect(),
+                    log_evidence: log_mean(&log_weights),
+                    log_weights,
+                    tempered: 0,
+                }
+            } else {
+                let start = weigh(latest, "start", count, sampler, workers);
+                temper(latest, start, sampler, workers)?
+            };
+            return sampled.log_evidence.is_finite().then_some(sampled);
+        }
+        let next = latest.adapted(&drawn, &weights, effective)?;
+        proposals.push(next);
+    }
 }
 
 fn weigh(
@@ -281,21 +327,6 @@ fn weigh(
 ) -> Vec<Placed> {
     let name = name_number(&format!("causes {} {round}", proposal.chart.fit.odd.key()));
     workers.map(count, |sample| proposal.sample(|k| sampler.deviate(name.wrapping_add(k), sample as u64)))
-}
-
-/// The proposal shaped by the weighted samples of the first round; `None` when they are too few to shape.
-fn adapted<'a>(first: &[Placed], chart: &'a Chart<'a>) -> Option<Proposal<'a>> {
-    const SAMPLES_PER_DIRECTION: f64 = 4.0;
-    /// A little wider than found, since the tails are poorly known.
-    const WIDER: f64 = 1.15;
-    let log_weights: Vec<f64> = first.iter().map(|sample| sample.log_ratio).collect();
-    let weights = normalised(&log_weights)?;
-    let size = chart.directions().len();
-    if size == 0 || effective_size(&weights) < SAMPLES_PER_DIRECTION * size as f64 {
-        return None;
-    }
-    let (centre, covariance) = moments(first.iter().map(|sample| &sample.place), &weights, size);
-    Proposal::around(chart, centre, WIDER * covariance)
 }
 
 fn moments<'a>(
