@@ -48,7 +48,7 @@ pub mod shop;
 pub mod sources;
 pub mod standing;
 pub mod story;
-pub mod streams;
+mod streams;
 pub mod text;
 pub mod tide;
 pub mod transfer;

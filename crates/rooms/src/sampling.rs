@@ -2,7 +2,7 @@
 //! is the same for any number of threads. They are left when nobody waits for them any more.
 //! Not for: what is sampled or computed.
 
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 use wakewright_core::boat::BoatSpec;
@@ -11,7 +11,6 @@ use wakewright_core::spread::Sampler;
 use wakewright_core::steady::BoatError;
 use wakewright_core::study::{Questions, Study, sample_answer, summarise};
 
-use crate::room::Watch;
 use crate::wish::Wish;
 
 /// Samples asked for when nothing else is said.
@@ -54,6 +53,20 @@ pub fn every<T: Send>(samples: usize, seed: u64, sample: impl Fn(Sampler, u64) -
     (0..samples as u64).into_par_iter().map(one).collect()
 }
 
+/// How far long work has come, and whether it is still wanted.
+pub struct Watch<'a> {
+    /// Called with what is done and what there is in all, from any thread.
+    pub progress: &'a (dyn Fn(usize, usize) + Sync),
+    /// Set from outside to stop.
+    pub cancelled: &'a AtomicBool,
+}
+
+impl std::fmt::Debug for Watch<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Watch").field("cancelled", self.cancelled).finish_non_exhaustive()
+    }
+}
+
 /// The same for work that is watched: how far it is, and left once it is not wanted; `None` then.
 pub fn every_watched<T: Send>(
     count: usize,
@@ -74,7 +87,6 @@ pub fn every_watched<T: Send>(
 #[cfg(test)]
 mod tests {
     use std::panic::{AssertUnwindSafe, catch_unwind};
-    use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
     use super::*;
     use crate::wish::NobodyWaits;

@@ -5,12 +5,12 @@ use std::cell::{Cell, RefCell};
 use jiff::tz::TimeZone;
 use wakewright_core::passage::{Flow, Stage, Stream, StreamHour, TidalStream};
 use wakewright_core::tide::{Current, TideError, Water};
-use wakewright_core::trial::StreamVector;
 use wakewright_units::factors::{DEGREE_RAD, HOUR_S, KNOT_M_S};
 use wakewright_units::{Quantity, read_quantity};
 
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply};
+use crate::shop::{AS_TRIAL, trials_named};
 use crate::tide::Known;
 pub use crate::tide::current::{UNKNOWN_DEPTH_S, at_station};
 use crate::tide::known::local;
@@ -46,32 +46,8 @@ pub struct Table {
 #[derive(Debug, Clone, Default)]
 pub struct Tables(Vec<Table>);
 
-/// The stream that a trial of hers found.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TrialStream {
-    /// Number of the trial.
-    pub number: u32,
-    /// First and last of its runs, where its clock tells the day \[s since 1970\].
-    pub from_to_s: Option<(f64, f64)>,
-    /// The stream that its pairs share, and half the band of it \[m/s\]; none where they share none.
-    pub found: Option<(StreamVector, f64)>,
-}
-
-/// So a stream names a trial.
-const AS_TRIAL: &str = "as trial ";
 /// What was found holds so long before and after \[h\]: judgement.
 const FOUND_REACH_H: f64 = 1.0;
-
-/// Numbers of the trials that something said names as where a stream is from.
-#[must_use]
-pub fn trials_named<'t>(said: impl Iterator<Item = &'t str>) -> Vec<u32> {
-    let number = |rest: &str| rest.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok();
-    let mut named: Vec<u32> =
-        said.flat_map(|text| text.split(AS_TRIAL).skip(1).filter_map(number).collect::<Vec<_>>()).collect();
-    named.sort_unstable();
-    named.dedup();
-    named
-}
 
 const HOW: &str = "write a heading for each table, A: springs 3.9 m, neaps 1.9 m (the mean ranges at the standard port), and below it a line \
                    for each hour from high water, -6 240 1.2 0.6 (hours, direction in degrees, knots at springs and at neaps); of what was \

@@ -23,8 +23,7 @@ use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::room::{AnyRoom, Asked};
-use wakewright_rooms::shop::{Over, Shop};
-use wakewright_rooms::streams::trials_named;
+use wakewright_rooms::shop::{Over, Shop, trials_named};
 use wakewright_rooms::trials::{LogShelf, growth_trials, trial_streams};
 use wakewright_rooms::wish::Wish;
 

@@ -104,7 +104,7 @@ pub fn fields() -> Vec<Typed> {
         Typed::new("stream", "Stream", "2 kn against until 00:30"),
         Typed::new("charge", "In the bank", "61 %, or 80 Ah used"),
         Typed::new("now", "Now", "the clock's"),
-        Typed::new("course", "Course home", "for a stream by constants or table"),
+        Typed::new("course", "Course home", "245, for stream tables"),
         Typed { lines: 2, ..Typed::table("streams", "Stream tables", "A: springs 3.9 m, neaps 1.9 m") },
         Typed::new("port", "Their standard port", "a station"),
         Typed::new("day", "Day", "today"),

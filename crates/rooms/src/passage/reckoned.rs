@@ -279,7 +279,7 @@ fn unknown_on(case: &Case, planned: &Planned) -> Option<(usize, f64)> {
         let on = |(i, piece): (usize, &Piece)| (piece.leg() == *leg).then(|| planned.plan.at_s[i + 1]);
         let first = planned.pieces.iter().position(|piece| piece.leg() == *leg)?;
         let (from_s, to_s) =
-            (planned.plan.at_s[first], planned.pieces.iter().enumerate().filter_map(on).last()?);
+            (planned.plan.at_s[first], planned.pieces.iter().enumerate().filter_map(on).next_back()?);
         let meets = unknown_s.iter().find(|unknown| unknown.0 < to_s && unknown.1 > from_s)?;
         Some((*leg, meets.0.max(from_s)))
     })

@@ -1,4 +1,5 @@
-//! Trials of a boat as far as they tell how growth slows her, remembered. Not for: what is made of them (`wakewright_core::growth`).
+//! Trials of a boat as far as they tell how growth slows her, remembered, and the streams that they found. Not for: what is made of them
+//! (`wakewright_core::growth`, `streams`).
 
 use std::collections::BTreeMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -11,7 +12,7 @@ use wakewright_units::factors::MONTH_S;
 
 use super::{KeptTrial, LogShelf};
 use crate::boats::{Loaded, water_k};
-use crate::streams::TrialStream;
+use crate::shop::TrialStream;
 
 /// Her trials of which it is known how long she had been clean; one that cannot be read is left out.
 #[must_use]

@@ -6,8 +6,7 @@ use wakewright_core::trial::StreamVector;
 use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::load;
 use wakewright_rooms::room::{Asked, Replies};
-use wakewright_rooms::shop::Shop;
-use wakewright_rooms::streams::TrialStream;
+use wakewright_rooms::shop::{Shop, TrialStream};
 use wakewright_rooms::text::Paper;
 use wakewright_units::UnitSystem;
 
