@@ -116,7 +116,7 @@ pub fn run_with(args: impl Iterator<Item = OsString>, rooms: Rooms, serve: Serve
     let done = match of_room {
         Some((room, args)) => match kind_named(room.card().key).filter(|_| args.subcommand().is_some()) {
             Some(kind) => dated::run(kind, args),
-            None => room::run(room, args),
+            None => room::run(rooms, room, args),
         },
         None => Cli::from_arg_matches(&matches)
             .map_or_else(|error| error.exit(), |cli| run_other(cli.command, rooms, serve)),

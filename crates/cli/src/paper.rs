@@ -6,11 +6,12 @@ use clap::{Args, ValueEnum};
 use wakewright_papers::{Claim, DryOut, Pocket, Reader, Record, RecordError, Report, Verdict, verify};
 use wakewright_records::boat::unread;
 use wakewright_rooms::Rooms;
+use wakewright_rooms::room::{AnyRoom, Replies};
 use wakewright_rooms::text::Paper;
 use wakewright_rooms::trials::LogShelf;
 use wakewright_store::{Store, StoreError, default_path};
 
-use super::{CHECK_FAILED, Done, Failure, Units, output};
+use super::{BoatArgs, CHECK_FAILED, Done, Failure, Units, output};
 use crate::load;
 
 /// Arguments of `report`.
@@ -26,7 +27,7 @@ pub struct ReportArgs {
     /// For whom
     #[arg(long = "for", value_enum, default_value_t = For::Owner, value_name = "READER")]
     reader: For,
-    /// The file to write (HTML, everything within)
+    /// The file to write: HTML, everything within, or PDF where its name ends in .pdf
     #[arg(long, value_name = "FILE", required_unless_present = "verify")]
     out: Option<PathBuf>,
     /// Write over a file that is there
@@ -77,13 +78,34 @@ pub fn report(args: &ReportArgs, rooms: Rooms) -> Done {
         return Err(Failure::input("give a boat and --out FILE\n"));
     };
     let (record, _) = record_of(boat)?;
-    let report = Report::of(rooms, &record, args.reader.into(), &Paper::plain(args.units.into()));
-    output::write_file(out, report.to_html(), args.force, "--force")?;
-    let said = Paper::plain(args.units.into()).wrap(&report.finding().sentence, 0);
+    let paper = Paper::plain(args.units.into());
+    written(&Report::of(rooms, &record, args.reader.into(), &paper), &paper, (out, args.force))
+}
+
+/// The answer of one room as a paper.
+pub fn of_room(
+    rooms: Rooms,
+    room: &'static dyn AnyRoom,
+    args: &BoatArgs,
+    replies: Replies,
+    to: (&Path, bool),
+) -> Done {
+    let (record, _) = record_of(&args.boat)?;
+    let paper = Paper::plain(args.output.units.into());
+    written(&Report::of_room(rooms, &record, room, replies, &paper)?, &paper, to)
+}
+
+/// Writes a paper, as PDF where the name of the file says so.
+fn written(report: &Report<'_>, paper: &Paper, (out, may_replace): (&Path, bool)) -> Done {
+    let is_pdf = out.extension().is_some_and(|end| end.eq_ignore_ascii_case("pdf"));
+    let file = if is_pdf { report.to_pdf() } else { Ok(report.to_html().into_bytes()) };
+    let file = file.map_err(|why| Failure::input(format!("{}: {why}\n", out.display())))?;
+    output::write_file(out, file, may_replace, "--force")?;
+    let said = paper.wrap(&report.finding().sentence, 0);
     output::write(&format!(
         "{said}{} written, fingerprint {}. No certificate and no signature.\n",
         out.display(),
-        record.fingerprint()
+        report.fingerprint()
     ))
 }
 
@@ -172,14 +194,13 @@ fn verified(file: &Path, boat: Option<&str>, rooms: Rooms) -> Done {
     const NO_SIGNATURE: &str = "A fingerprint is no signature: it shows whether something changed, not who wrote it or that it is true.";
     let bytes = std::fs::read(file)
         .map_err(|why| Failure::input(format!("{}: {}\n", file.display(), unread(&why))))?;
-    let text = String::from_utf8_lossy(&bytes);
-    let claimed = Claim::of(&text).map(|claim| claim.boat);
+    let claimed = Claim::of(&bytes).map(|claim| claim.boat);
     let verdict = match (boat.map(str::to_owned).or(claimed), boat) {
         (None, _) => {
             Verdict::Unknown("it is no report of this program, or its head was taken off".to_owned())
         }
         (Some(name), given) => match record_of(&name) {
-            Ok((record, former)) => verify(rooms, &text, &record, &former),
+            Ok((record, former)) => verify(rooms, &bytes, &record, &former),
             Err(why) if given.is_some() => return Err(why),
             Err(why) => Verdict::Unknown(format!("{} Name her document after --verify", why.message.trim())),
         },

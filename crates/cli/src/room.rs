@@ -1,11 +1,11 @@
 //! Every room as a command: arguments from its questions, text, JSON or CSV from its sheets.
 //! Not for: any one room.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 
 use crate::load;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PathBufValueParser, PossibleValuesParser, TypedValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use wakewright_records::boat::unread;
 use wakewright_rooms::Rooms;
@@ -20,7 +20,7 @@ use wakewright_rooms::trials::{LogShelf, growth_trials, trial_streams};
 use wakewright_store::Store;
 
 use super::meter::Meter;
-use super::{BoatArgs, CHECK_FAILED, Done, Failure, OutputArgs, output};
+use super::{BoatArgs, CHECK_FAILED, Done, Failure, OutputArgs, output, paper};
 
 /// The command of a room.
 pub fn command(room: &'static dyn AnyRoom) -> Command {
@@ -100,6 +100,24 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
             None => arg.action(ArgAction::SetTrue),
         });
     }
+    if has_paper(room) {
+        command = command
+            .arg(
+                Arg::new("out")
+                    .long("out")
+                    .value_name("FILE")
+                    .value_parser(PathBufValueParser::new())
+                    .conflicts_with_all(["json", "csv", "set", "samples", "seed"])
+                    .help("Write it as a paper to hand over: HTML, or PDF where the name ends in .pdf"),
+            )
+            .arg(
+                Arg::new("force")
+                    .long("force")
+                    .requires("out")
+                    .action(ArgAction::SetTrue)
+                    .help("Write over a file that is there"),
+            );
+    }
     let sheets: Vec<&'static str> = room.empty_sheets().iter().map(|sheet| sheet.key).collect();
     let kinds = room.file_kinds();
     if !kinds.is_empty() {
@@ -120,6 +138,11 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
             .conflicts_with("json")
             .help("Print one sheet of figures as comma-separated values"),
     )
+}
+
+/// Whether its answer is a paper to hand over.
+fn has_paper(room: &dyn AnyRoom) -> bool {
+    room.over() == Over::HerAlone && !room.is_of_place()
 }
 
 /// Whether what was given is rather the name of a file than a route.
@@ -159,7 +182,7 @@ pub fn replies(room: &dyn AnyRoom, asked: &[String]) -> Result<Replies, Failure>
 }
 
 /// Runs the command of a room.
-pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
+pub fn run(rooms: Rooms, room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
     let args =
         BoatArgs::from_arg_matches(matches).map_err(|error| super::Failure::input(error.to_string()))?;
     let mut replies = Replies::default();
@@ -216,6 +239,12 @@ pub fn run(room: &'static dyn AnyRoom, matches: &ArgMatches) -> Done {
         let id = store.find(&args.boat)?.id;
         let streams = trial_streams((&store, &LogShelf::default()), id, &trials);
         shop = Some(Shop { streams, ..shop.unwrap_or_default() });
+    }
+    if has_paper(room)
+        && let Some(out) = matches.get_one::<PathBuf>("out")
+    {
+        let to = (out.as_path(), matches.get_flag("force"));
+        return paper::of_room(rooms, room, &args, replies, to);
     }
     let meter = Meter::new();
     let watch =

@@ -44,14 +44,24 @@ pub(crate) fn units_word(units: UnitSystem) -> &'static str {
 }
 
 impl Claim {
-    /// What the paper `text` claims; none where it is no paper of this program.
+    /// What the file claims, in its head or, of a PDF, among its keywords; none where it is no paper of this program.
     #[must_use]
-    pub fn of(text: &str) -> Option<Self> {
-        let said = |name: &str| {
-            let (_, behind) = text.split_once(&format!("<meta name=\"wakewright-{name}\" content=\""))?;
-            let (value, _) = behind.split_once('"')?;
-            let plain = value.replace("&quot;", "\"").replace("&lt;", "<").replace("&gt;", ">");
-            Some(plain.replace("&amp;", "&"))
+    pub fn of(file: impl AsRef<[u8]>) -> Option<Self> {
+        let file = file.as_ref();
+        let text = String::from_utf8_lossy(file);
+        let between = |start: &str, end: &str| {
+            let (value, _) = text.split_once(start)?.1.split_once(end)?;
+            let plain = [("&quot;", "\""), ("&apos;", "'"), ("&lt;", "<"), ("&gt;", ">"), ("&amp;", "&")];
+            Some(plain.iter().fold(value.to_owned(), |value, (code, plain)| value.replace(code, plain)))
+        };
+        let keywords = if is_pdf(file) { Some(between("<pdf:Keywords>", "</pdf:Keywords>")?) } else { None };
+        let said = |name: &str| match &keywords {
+            None => between(&format!("<meta name=\"wakewright-{name}\" content=\""), "\""),
+            Some(words) => {
+                let value = words.split_once(&format!("wakewright-{name}="))?.1;
+                // The boat stands last, since her name may hold anything.
+                Some(if name == "boat" { value } else { value.split(", ").next()? }.to_owned())
+            }
         };
         let units = said("units")?;
         Some(Self {
@@ -64,10 +74,16 @@ impl Claim {
     }
 }
 
-/// Holds the paper `text` against `record`; `former` are the texts of earlier revisions with their numbers.
+/// Whether it begins as a PDF does.
+fn is_pdf(file: &[u8]) -> bool {
+    file.starts_with(b"%PDF")
+}
+
+/// Holds the paper `file` against `record`; `former` are the texts of earlier revisions with their numbers.
 #[must_use]
-pub fn verify(rooms: Rooms, text: &str, record: &Record, former: &[(u32, String)]) -> Verdict {
-    let Some(claim) = Claim::of(text) else {
+pub fn verify(rooms: Rooms, file: impl AsRef<[u8]>, record: &Record, former: &[(u32, String)]) -> Verdict {
+    let file = file.as_ref();
+    let Some(claim) = Claim::of(file) else {
         return Verdict::Unknown("it is no report of this program, or its head was taken off".to_owned());
     };
     if claim.version != VERSION {
@@ -87,8 +103,13 @@ pub fn verify(rooms: Rooms, text: &str, record: &Record, former: &[(u32, String)
             None => format!("document or records are not those that it was written from; {now}"),
         });
     }
-    let again = Report::of(rooms, record, claim.reader, &Paper::plain(claim.units)).to_html();
-    if again == text {
+    let again = Report::of(rooms, record, claim.reader, &Paper::plain(claim.units));
+    let again = if is_pdf(file) { again.to_pdf() } else { Ok(again.to_html().into_bytes()) };
+    let again = match again {
+        Ok(again) => again,
+        Err(why) => return Verdict::Unknown(why),
+    };
+    if again == file {
         Verdict::Same
     } else {
         Verdict::Changed(

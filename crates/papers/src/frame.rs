@@ -25,8 +25,23 @@ pub struct Head<'a> {
     pub fingerprint: &'a str,
     /// What stands at the foot of every sheet.
     pub foot: &'a str,
+    /// Day of the revision, `2026-05-02`; none for a document from a file.
+    pub day: Option<&'a str>,
     /// Faces that it is written in.
     pub faces: &'a [Face],
+}
+
+impl Head<'_> {
+    /// What a file says of itself, by names; the boat last, since her name may hold anything.
+    pub fn claims(&self) -> [(&'static str, &str); 5] {
+        [
+            ("for", self.of),
+            ("units", units_word(self.units)),
+            ("version", VERSION),
+            ("fingerprint", self.fingerprint),
+            ("boat", self.boat),
+        ]
+    }
 }
 
 /// The whole file with `body` as its contents; `script` is run where scripts run, and nothing needs it.
@@ -44,11 +59,8 @@ pub fn file(head: &Head<'_>, body: &Markup, script: &str) -> String {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="wakewright-boat" content=(head.boat);
-                meta name="wakewright-for" content=(head.of);
-                meta name="wakewright-units" content=(units_word(head.units));
-                meta name="wakewright-version" content=(VERSION);
-                meta name="wakewright-fingerprint" content=(head.fingerprint);
+                @for (name, value) in head.claims() { meta name={ "wakewright-" (name) } content=(value); }
+                @if let Some(day) = head.day { meta name="date" content=(day); }
                 title { (head.title) }
                 style { (PreEscaped(style)) }
             }
@@ -58,9 +70,14 @@ pub fn file(head: &Head<'_>, body: &Markup, script: &str) -> String {
             }
         }
     };
-    // What somebody typed into a note does nothing on paper either.
-    let harmless = |c: char| if c != '\n' && c != '\t' && does_more_than_show(c) { '\u{fffd}' } else { c };
-    page.into_string().chars().map(harmless).collect()
+    harmless(&page.into_string())
+}
+
+/// What somebody typed into a note does nothing on paper either; what no file may hold is marked too.
+pub fn harmless(text: &str) -> String {
+    let is_harmful = |c: char| does_more_than_show(c) || matches!(c, '\u{fffe}' | '\u{ffff}' | '\u{feff}');
+    let one = |c: char| if c != '\n' && c != '\t' && is_harmful(c) { '\u{fffd}' } else { c };
+    text.chars().map(one).collect()
 }
 
 /// `text` as it may stand between quotes in a style: letters, digits and blanks as they are, all else by its number.

@@ -7,6 +7,17 @@ mod block;
 mod evidence;
 mod fingerprint;
 mod frame;
+#[cfg(feature = "pdf")]
+mod pdf;
+#[cfg(not(feature = "pdf"))]
+mod pdf {
+    //! What stands in for PDF where the program was built without it.
+    pub fn file(_: &crate::frame::Head<'_>, _: &maud::Markup) -> Result<Vec<u8>, String> {
+        Err("this program was built without PDF: write it as .html and print that from a browser, which can save it as PDF, or build \
+             the program with `cargo build --release --features pdf`"
+            .to_owned())
+    }
+}
 mod pocket;
 mod record;
 mod report;
@@ -18,6 +29,9 @@ pub use fingerprint::{Claim, Verdict, verify};
 pub use pocket::{DryOut, Pocket};
 pub use record::{Record, RecordError, first_digits};
 pub use report::{Reader, Report};
+
+/// Whether the program was built to write PDF.
+pub const HAS_PDF: bool = cfg!(feature = "pdf");
 
 /// Version of the program, which every paper names.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");

@@ -124,14 +124,16 @@ impl<'a> Pocket<'a> {
     ) -> Result<Self, String> {
         let told = PARTS
             .iter()
-            .filter_map(|Part(key, _, take)| Told::ask(rooms, key, *take, record, paper))
+            .filter_map(|Part(key, _, take)| {
+                Told::named(rooms, (key, *take), Replies::default(), record, paper)
+            })
             .collect();
         let ask = |key: &str, take, pairs: &[(&str, &str)]| {
             let room = rooms.iter().find(|room| room.card().key == key);
             let questions = room.map_or(&[][..], |room| room.questions());
             let replies = Replies::read(questions, pairs.iter().copied());
             let replies = replies.map_err(|(name, why)| format!("--{name}: {why}"))?;
-            Ok::<_, String>(Told::ask_with(rooms, key, take, replies, record, paper))
+            Ok::<_, String>(Told::named(rooms, (key, take), replies, record, paper))
         };
         let mut home = Vec::new();
         for charge in CHARGES {
@@ -172,6 +174,7 @@ impl<'a> Pocket<'a> {
             units: self.paper.units,
             fingerprint: &fingerprint,
             foot: &foot,
+            day: None,
             faces: SANS,
         };
         file(

@@ -1,17 +1,20 @@
 //! The report: what the rooms say of her to her owner, a fitter or a surveyor, cautions first. A room is taken up by one
-//! line in [`PARTS`]. Not for: what a room finds.
+//! line in [`PARTS`]. One room alone, asked as it was asked, is a paper too: the offer. Not for: what a room finds.
 
 use maud::{Markup, html};
+use rayon::prelude::*;
 use wakewright_core::caution;
 use wakewright_core::field;
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::Origin;
 use wakewright_picture::ALL_FACES;
 use wakewright_rooms::Rooms;
-use wakewright_rooms::room::Replies;
+use wakewright_rooms::no_answer::NoAnswer;
+use wakewright_rooms::room::{AnyRoom, Card, Replies};
 use wakewright_rooms::sources::citation;
 use wakewright_rooms::story::What;
 use wakewright_rooms::text::{Finding, Paper};
+use wakewright_rooms::wish::Wish;
 use wakewright_units::Quantity;
 
 use crate::block::{Press, cautions, scrolling};
@@ -59,7 +62,7 @@ impl Reader {
 struct Part(&'static str, [Take; 3], Option<&'static str>);
 
 /// Every room of the report, in its order.
-static PARTS: [Part; 12] = [
+static PARTS: [Part; 13] = [
     Part("drive", [Take::Some(&["torque", "full_throttle"]), Take::All, Take::All], None),
     Part("range", [Take::Some(&["range", "speeds", "figures"]), Take::All, Take::All], None),
     Part("bank", [Take::Some(&["one_pack_lost", "figures"]), Take::All, Take::All], None),
@@ -73,10 +76,19 @@ static PARTS: [Part; 12] = [
     Part("controls", [Take::Some(&[]), Take::All, Take::All], None),
     Part("shaft", [Take::Nothing, Take::All, Take::All], None),
     Part("weights", [Take::Some(&["figures"]), Take::All, Take::All], None),
+    Part("quote", [Take::Nothing, Take::Some(&["parts"]), Take::Some(&["parts"])], None),
     Part("options", [Take::Nothing, Take::All, Take::Nothing], None),
     Part("checkup", [Take::Some(&["figures", "values"]), Take::All, Take::All], Some("on")),
     Part("commission", [Take::Nothing, Take::All, Take::All], None),
 ];
+
+/// Of the offer a report has the parts alone.
+fn title_of(told: &Told) -> &'static str {
+    match told.room.card().title {
+        "Offer" if !told.opens_paper => "Parts",
+        title => title,
+    }
+}
 
 /// Width of a picture on A4, px.
 const WIDTH_PX: f64 = 672.0;
@@ -85,15 +97,38 @@ const WIDTH_PX: f64 = 672.0;
 pub struct Report<'a> {
     rooms: Rooms,
     record: &'a Record,
-    reader: Reader,
+    of: Of,
     paper: Paper,
     told: Vec<Told>,
     standing: Standing,
 }
 
+/// What a paper is: a report for somebody, or the answer of a room.
+#[derive(Debug, Clone, Copy)]
+enum Of {
+    Reader(Reader),
+    Room(&'static Card),
+}
+
+impl Of {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Reader(reader) => reader.word(),
+            Self::Room(card) => card.key,
+        }
+    }
+
+    fn title(self) -> String {
+        match self {
+            Self::Reader(reader) => format!("report for her {}", reader.word()),
+            Self::Room(card) => card.title.to_lowercase(),
+        }
+    }
+}
+
 impl std::fmt::Debug for Report<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Report").field("reader", &self.reader).finish_non_exhaustive()
+        f.debug_struct("Report").field("of", &self.of).finish_non_exhaustive()
     }
 }
 
@@ -104,8 +139,10 @@ impl<'a> Report<'a> {
         let measured = Standing::of(&record.boat.document, std::iter::empty()).has_measured();
         let is_bare = !measured && record.story.is_empty();
         let of_reader = Reader::ALL.iter().position(|known| *known == reader).unwrap_or_default();
-        let parts = PARTS.iter().take(if is_bare { 1 } else { PARTS.len() });
-        let told = parts.filter_map(|Part(key, takes, day)| {
+        let parts = &PARTS[..if is_bare { 1 } else { PARTS.len() }];
+        // Side by side: while one room words or draws, another computes. Who waits for the paper waits for each.
+        let wish = Wish::of_this_thread();
+        let ask = |Part(key, takes, day): &Part| {
             let take = if is_bare { Take::Some(&[]) } else { takes[of_reader] };
             let room = rooms.iter().find(|room| room.card().key == *key)?;
             let asked = match day {
@@ -113,16 +150,35 @@ impl<'a> Report<'a> {
                 None => Vec::new(),
             };
             let replies = Replies::read(room.questions(), asked.into_iter()).unwrap_or_default();
-            Told::ask_with(rooms, key, take, replies, record, paper)
-        });
-        let told: Vec<Told> = told.collect();
+            Told::named(rooms, (key, take), replies, record, paper)
+        };
+        let told: Vec<Told> = parts.par_iter().filter_map(|part| wish.during(|| ask(part))).collect();
         let standing = Standing::of(&record.boat.document, notices(&told));
-        Self { rooms, record, reader, paper: *paper, told, standing }
+        Self { rooms, record, of: Of::Reader(reader), paper: *paper, told, standing }
     }
 
-    /// What opens it: her story where she has been tried, else what the drive says.
+    /// Of one room alone, with replies to its questions: everything it says.
+    /// # Errors
+    /// The room has no answer.
+    pub fn of_room(
+        rooms: Rooms,
+        record: &'a Record,
+        room: &'static dyn AnyRoom,
+        replies: Replies,
+        paper: &Paper,
+    ) -> Result<Self, NoAnswer> {
+        let Told { answer, .. } = Told::ask(room, Take::All, replies, record, paper);
+        let told = vec![Told { room, take: Take::All, answer: Ok(answer?), opens_paper: true }];
+        let standing = Standing::of(&record.boat.document, notices(&told));
+        Ok(Self { rooms, record, of: Of::Room(room.card()), paper: *paper, told, standing })
+    }
+
+    /// What opens it: her story where she has been tried, else what the drive says; of one room, what it says.
     #[must_use]
     pub fn finding(&self) -> Finding {
+        if let (Of::Room(_), Some(answer)) = (self.of, self.told.first().and_then(Told::answered)) {
+            return answer.finding.clone();
+        }
         let of_trials = self.record.story.finding(&self.record.boat.name, &self.paper);
         let of_drive = || self.told.iter().find_map(Told::answered).map(|answer| answer.finding.clone());
         if self.is_bare() {
@@ -140,13 +196,34 @@ impl<'a> Report<'a> {
         })
     }
 
+    /// Of document, records and version, in full.
+    #[must_use]
+    pub fn fingerprint(&self) -> String {
+        self.record.fingerprint()
+    }
+
+    /// Whether it is short: nothing is measured, or one room was asked.
     fn is_bare(&self) -> bool {
-        !self.standing.has_measured() && self.record.story.is_empty()
+        matches!(self.of, Of::Room(_)) || !self.standing.has_measured() && self.record.story.is_empty()
     }
 
     /// The file.
     #[must_use]
     pub fn to_html(&self) -> String {
+        self.with_head(|head| {
+            let body = html! { (self.contents()) p.foot { (head.foot) } };
+            file(head, &body, "")
+        })
+    }
+
+    /// The same as a tagged PDF.
+    /// # Errors
+    /// The program was built without the feature `pdf`, or a rule of PDF/UA-1 is broken.
+    pub fn to_pdf(&self) -> Result<Vec<u8>, String> {
+        self.with_head(|head| crate::pdf::file(head, &self.contents()))
+    }
+
+    fn with_head<T>(&self, write: impl FnOnce(&Head<'_>) -> T) -> T {
         let boat = &self.record.boat;
         let fingerprint = self.record.fingerprint();
         let foot = format!(
@@ -156,17 +233,16 @@ impl<'a> Report<'a> {
             self.revision_words(),
             first_digits(&fingerprint),
         );
-        let head = Head {
-            title: &format!("{}: report for her {}", boat.name, self.reader.word()),
+        write(&Head {
+            title: &format!("{}: {}", boat.name, self.of.title()),
             boat: &boat.name,
-            of: self.reader.word(),
+            of: self.of.word(),
             units: self.paper.units,
             fingerprint: &fingerprint,
             foot: &foot,
+            day: self.record.revision.as_ref().map(|(_, day)| day.as_str()),
             faces: ALL_FACES,
-        };
-        let body = html! { (self.contents()) p.foot { (foot) } };
-        file(&head, &body, "")
+        })
     }
 
     fn is_invented(&self) -> bool {
@@ -188,7 +264,7 @@ impl<'a> Report<'a> {
         html! {
             div.top {
                 span.name { bdi { (boat.name) } }
-                span { "for her " (self.reader.word()) ", " (self.revision_words()) }
+                span { (self.of.title()) ", " (self.revision_words()) }
             }
             h1.sentence { (finding.sentence) }
             @if !finding.further.is_empty() { p.lead { (finding.further) } }
@@ -197,7 +273,7 @@ impl<'a> Report<'a> {
             }
             (self.front())
             (self.story())
-            @for told in &self.told { (told.section(told.room.card().title, &self.press(told.key()), &html! {})) }
+            @for told in &self.told { (told.section(title_of(told), &self.press(told.key()), &html! {})) }
             @if !self.is_bare() {
                 section.part id="evidence" {
                     h2 { "Evidence by standard" }
@@ -218,7 +294,7 @@ impl<'a> Report<'a> {
             @if !self.is_bare() {
                 h2 { "In short" }
                 ul.short { @for told in &self.told {
-                    li { b { (told.room.card().title) ": " }
+                    li { b { (title_of(told)) ": " }
                         @match &told.answer {
                             Ok(answer) => { (answer.finding.sentence) }
                             Err(no) => { "no answer. " (no.message()) }
@@ -239,7 +315,7 @@ impl<'a> Report<'a> {
     /// Trials and forecasts against what came.
     fn story(&self) -> Markup {
         let story = &self.record.story;
-        if story.is_empty() {
+        if story.is_empty() || matches!(self.of, Of::Room(_)) {
             return html! { @if !self.is_bare() { p { "No trial is kept of her: nothing here has been held against a run." } } };
         }
         let press = self.press("story");
@@ -303,9 +379,10 @@ impl<'a> Report<'a> {
     /// What was written of her; for whoever works on her the whole document.
     fn document(&self) -> Markup {
         let document = &self.record.boat.document;
+        let Of::Reader(reader) = self.of else { return html! {} };
         let note = document.text(field::boat::NOTE).unwrap_or_default();
         html! {
-            @if self.reader != Reader::Owner {
+            @if reader != Reader::Owner {
                 section.part id="document" { h2 { "Her document" } pre { (document.to_toml()) } }
             } @else if !note.is_empty() {
                 section.part id="document" { h2 { "Written of her" } p.note { (note) } }
@@ -320,8 +397,12 @@ impl<'a> Report<'a> {
                 h2 { "What this paper was written from" }
                 p { (self.revision_words()) ", Wakewright " (VERSION) ". SHA-256 of document, records and version:" }
                 p.fingerprint { (self.record.fingerprint()) }
-                p { "`wakewright report --verify FILE` says whether it is still what the program writes of her. A fingerprint is no \
-                     signature: it shows whether something changed, never who wrote it or that it is true." }
+                @match self.of {
+                    Of::Reader(_) => { p { "`wakewright report --verify FILE` says whether it is still what the program writes of her." } }
+                    Of::Room(_) => { p { "What was typed for this paper alone, as prices are, is kept nowhere and not in it: it cannot be \
+                                          written again to be compared." } }
+                }
+                p { "A fingerprint is no signature: it shows whether something changed, never who wrote it or that it is true." }
             }
         }
     }

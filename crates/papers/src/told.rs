@@ -30,31 +30,42 @@ pub struct Told {
     pub take: Take,
     /// What it said.
     pub answer: Result<Answer, NoAnswer>,
+    /// Whether its sentence opens the paper, and need not be said again.
+    pub opens_paper: bool,
 }
 
 impl Told {
-    /// Asks the room `key`; nothing where there is none of this key, or nothing is taken.
-    pub fn ask(rooms: Rooms, key: &str, take: Take, record: &Record, paper: &Paper) -> Option<Self> {
-        Self::ask_with(rooms, key, take, Replies::default(), record, paper)
-    }
-
-    /// The same with replies to its questions.
-    pub fn ask_with(
+    /// Asks the room `key` with replies to its questions; nothing where there is none of this key, or nothing is taken.
+    pub fn named(
         rooms: Rooms,
-        key: &str,
-        take: Take,
+        (key, take): (&str, Take),
         replies: Replies,
         record: &Record,
         paper: &Paper,
     ) -> Option<Self> {
         let room = rooms.iter().copied().find(|room| room.card().key == key && take != Take::Nothing)?;
+        Some(Self::ask(room, take, replies, record, paper))
+    }
+
+    /// Asks a room with replies to its questions.
+    pub fn ask(
+        room: &'static dyn AnyRoom,
+        take: Take,
+        replies: Replies,
+        record: &Record,
+        paper: &Paper,
+    ) -> Self {
         let asked = Asked {
             replies,
             has_pictures: true,
             seeks_remedy: true,
+            takes: match take {
+                Take::Some(keys) => Some(keys),
+                _ => None,
+            },
             ..Asked::of(&record.boat, room.card().samples.usual)
         };
-        Some(Self { room, take, answer: room.answer(&asked, None, paper) })
+        Self { room, take, answer: room.answer(&asked, None, paper), opens_paper: false }
     }
 
     /// Key of the room.
@@ -79,7 +90,7 @@ impl Told {
         })
     }
 
-    /// Its section under `title`, with what is said `before` its sheets.
+    /// Its section under `title`, with what is said `before` its sheets; its sentence unless the paper opens with it.
     pub fn section(&self, title: &str, press: &Press<'_>, before: &Markup) -> Markup {
         html! {
             section.part id=(self.key()) data-room=(self.key()) {
@@ -88,8 +99,10 @@ impl Told {
                 @match &self.answer {
                     Err(no) => { p { "No answer: " (no.message()) } }
                     Ok(answer) => {
-                        p.lead { strong.binds[answer.finding.fails] { (answer.finding.sentence) } }
-                        @if !answer.finding.further.is_empty() { p { (answer.finding.further) } }
+                        @if !self.opens_paper {
+                            p.lead { strong.binds[answer.finding.fails] { (answer.finding.sentence) } }
+                            @if !answer.finding.further.is_empty() { p { (answer.finding.further) } }
+                        }
                         @if let Some(remedy) = &answer.finding.remedy { p { (remedy.words) } }
                         @for block in self.blocks() { (press.block(block)) }
                         @for notice in answer.notices.iter().filter(|n| n.severity() == Severity::Weak) { p.aside { (notice.text()) } }

@@ -19,25 +19,41 @@ pub enum Face {
 /// Width for a character that the subset lacks: that of a wide letter, so that boxes stay on the safe side.
 const MISSING_PER_MILLE: u16 = 700;
 
+impl Face {
+    /// The face as a TrueType file, for papers that are no pages.
+    #[must_use]
+    pub const fn truetype(self) -> &'static [u8] {
+        match self {
+            Self::Sans => include_bytes!("../fonts/sans-regular.ttf"),
+            Self::SansBold => include_bytes!("../fonts/sans-semibold.ttf"),
+            Self::Serif => include_bytes!("../fonts/serif-regular.ttf"),
+            Self::SerifBold => include_bytes!("../fonts/serif-semibold.ttf"),
+        }
+    }
+
+    fn width_per_mille(self, c: char) -> Option<u16> {
+        let table = match self {
+            Self::Sans => SANS_REGULAR,
+            Self::SansBold => SANS_SEMIBOLD,
+            Self::Serif => SERIF_REGULAR,
+            Self::SerifBold => SERIF_SEMIBOLD,
+        };
+        let code = u16::try_from(u32::from(c)).ok()?;
+        table.binary_search_by_key(&code, |entry| entry.0).ok().map(|index| table[index].1)
+    }
+}
+
+/// Whether the face has that letter.
+#[must_use]
+pub fn has_letter(c: char, face: Face) -> bool {
+    face.width_per_mille(c).is_some()
+}
+
 /// Width of a text in that face and size, px, without kerning (which narrows it by a per cent or less).
 #[must_use]
 pub fn text_width_px(text: &str, face: Face, size_px: f64) -> f64 {
-    let table = match face {
-        Face::Sans => SANS_REGULAR,
-        Face::SansBold => SANS_SEMIBOLD,
-        Face::Serif => SERIF_REGULAR,
-        Face::SerifBold => SERIF_SEMIBOLD,
-    };
-    let per_mille: u32 = text
-        .chars()
-        .map(|c| {
-            let width = u16::try_from(u32::from(c))
-                .ok()
-                .and_then(|code| table.binary_search_by_key(&code, |entry| entry.0).ok())
-                .map_or(MISSING_PER_MILLE, |index| table[index].1);
-            u32::from(width)
-        })
-        .sum();
+    let width = |c| u32::from(face.width_per_mille(c).unwrap_or(MISSING_PER_MILLE));
+    let per_mille: u32 = text.chars().map(width).sum();
     f64::from(per_mille) * size_px / 1000.0
 }
 

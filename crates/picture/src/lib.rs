@@ -51,7 +51,7 @@ mod strip;
 mod theme;
 
 pub use canvas::{Drawing, LabelBox};
-pub use font::{ALL_FACES, Face, SANS, embedded_css, text_width_px};
+pub use font::{ALL_FACES, Face, SANS, embedded_css, has_letter, text_width_px};
 pub use intervals::{IntervalRow, Intervals};
 pub use ladder::{Ladder, Step, StepKind};
 pub use lane::{Lane, LaneMarks};

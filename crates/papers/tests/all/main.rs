@@ -1,6 +1,8 @@
 //! Papers against the rooms that they were made from. One binary, so that it is linked once.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[cfg(feature = "pdf")]
+mod pdf;
 mod pocket;
 mod report;
 

@@ -144,7 +144,7 @@ fn nothing_moves_from_one_text_into_the_next() {
 }
 
 /// The demo's document, every number of it marked as assumed.
-fn all_assumed() -> String {
+pub fn all_assumed() -> String {
     let mut document = BoatDocument::parse(DEMO_BOAT).unwrap();
     for section in SECTIONS {
         let rows: Vec<String> =

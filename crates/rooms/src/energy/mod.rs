@@ -244,7 +244,7 @@ fn year_of(asked: &Asked<'_>, plan: &EnergyPlan) -> Result<EnergyStudy, NoAnswer
         _ => EnergyRequest::new(plan.clone(), Vec::new()).map_err(|error| said(boat, &error))?,
     };
     *LAST.lock().unwrap_or_else(PoisonError::into_inner) = Some(request.clone());
-    if asked.samples > CARD.samples.quick {
+    if asked.samples > CARD.samples.quick && asked.takes("changes") {
         // Two panels of 100 W see the sun of one of 200 W; one more of them is another thing.
         let panel = panel_unit_w(&boat.document).map(Alternative::MorePanel);
         request.alternatives = panel.into_iter().chain([Alternative::MorePack]).collect();

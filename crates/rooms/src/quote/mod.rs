@@ -53,7 +53,7 @@ impl Room for Quote {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<OfferStudy, NoAnswer> {
         let replies = &asked.replies;
-        let parts = asked::priced(parts::parts_of(&asked.boat.document), replies)?;
+        let parts = asked::priced(parts::parts_of(asked.boat), replies)?;
         let contingency = replies.number("contingency").unwrap_or(0.0);
         let labour = asked::typed_money(replies, "labour");
         let sums = sums(&parts, labour.as_ref(), (contingency * 1000.0).round() as u64);
@@ -120,13 +120,14 @@ impl Room for Quote {
         let mut blocks = vec![
             Block::sheet(sheets, "parts").remark(
                 "From her document; what is not in it is not here. A run of cable in metres as told, one way, its price that of all \
-                 its conductors. Prices as typed, each \
+                 its conductors; cable, fuse and contactor of a pack for every pack. Prices as typed, each \
                  with its day.",
             ),
             Block::sheet(sheets, "sums").remark("To the cent, each currency by itself; taxes as in the prices that were typed."),
             Block::sheet(sheets, "figures"),
         ];
-        if !asked.boat.document.rows("alternative").is_empty()
+        if asked.takes("Laid beside her")
+            && !asked.boat.document.rows("alternative").is_empty()
             && let Some(answer) = beside(&Options)
         {
             blocks.push(Block::words(
@@ -139,7 +140,9 @@ impl Room for Quote {
                 ),
             );
         }
-        if let Some(answer) = beside(&Wiring) {
+        if asked.takes("Her wiring as it stands")
+            && let Some(answer) = beside(&Wiring)
+        {
             blocks.push(Block::words("Her wiring as it stands", answer.finding.sentence));
         }
         blocks.push(Block::words(

@@ -2,10 +2,28 @@
 
 use wakewright_core::field;
 use wakewright_core::offer::Part;
-use wakewright_records::boat::{BoatDocument, Row};
+use wakewright_core::wiring::{Cable, PACK};
+use wakewright_records::boat::{Row, harness};
 
-/// All of them.
-pub fn parts_of(document: &BoatDocument) -> Vec<Part> {
+use crate::boats::Loaded;
+
+/// All of them; what every pack has of its own, its cable and what breaks it, as often as there are packs.
+pub fn parts_of(boat: &Loaded) -> Vec<Part> {
+    let document = &boat.document;
+    let harness = harness(document, &boat.spec);
+    let packs: u32 = boat.spec.boat.bank.groups.iter().map(|group| group.packs_in_parallel).sum();
+    let times = |cable: Option<&Cable>| match cable {
+        Some(cable) if cable.from == PACK => u64::from(packs.max(1)),
+        _ => 1,
+    };
+    let of_fuse = |name: &str| {
+        let fuse = harness.fuses.iter().find(|fuse| fuse.name == name);
+        times(fuse.and_then(|fuse| harness.cables.get(fuse.cable)))
+    };
+    let of_contactor = |name: &str| {
+        let contactor = harness.contactors.iter().find(|contactor| contactor.name == name);
+        times(contactor.and_then(|contactor| harness.cables.get(contactor.cable)))
+    };
     let one = |name: &str, rating: Vec<Option<&str>>, mass_kg: Option<f64>| Part {
         name: name.to_owned(),
         rating: joined(rating),
@@ -69,20 +87,27 @@ pub fn parts_of(document: &BoatDocument) -> Vec<Part> {
             .zip(document.rows(field::cable::SECTION))
     {
         let length_m = row.number(field::cable::LENGTH).map_or(0.0, |length| length.value_si);
-        part.thousandths = (length_m * 1000.0).round() as u64;
+        let run = harness.cables.iter().find(|cable| cable.name == part.name);
+        part.thousandths = (length_m * 1000.0).round() as u64 * times(run);
         part.in_metres = true;
         parts.push(part);
     }
-    parts.extend(named(
+    let counted = |parts: Vec<Part>, times: &dyn Fn(&str) -> u64| {
+        let one = |part: Part| Part { thousandths: part.thousandths * times(&part.name), ..part };
+        parts.into_iter().map(one).collect::<Vec<_>>()
+    };
+    let fuses = named(
         field::fuse::SECTION,
         field::fuse::NAME,
         &[field::fuse::CLASS, field::fuse::RATING, field::fuse::VOLTAGE],
-    ));
-    parts.extend(named(
+    );
+    let contactors = named(
         field::contactor::SECTION,
         field::contactor::NAME,
         &[field::contactor::CONTINUOUS, field::contactor::BREAK],
-    ));
+    );
+    parts.extend(counted(fuses, &of_fuse));
+    parts.extend(counted(contactors, &of_contactor));
     if document.has_section(field::precharge::SECTION) {
         parts.push(one(
             "pre-charge",

@@ -134,6 +134,12 @@ impl Replies {
 }
 
 impl Asked<'_> {
+    /// Whether the sheet or picture of that key is read.
+    #[must_use]
+    pub fn takes(&self, key: &str) -> bool {
+        self.takes.is_none_or(|taken| taken.contains(&key))
+    }
+
     /// Her as she is kept: the boat itself where nothing is tried, or where it cannot be.
     #[must_use]
     pub fn as_kept(&self) -> &Loaded {
@@ -161,6 +167,8 @@ pub struct Asked<'a> {
     pub has_pictures: bool,
     /// Whether what would end what binds is looked for: at rest, not while a slider moves.
     pub seeks_remedy: bool,
+    /// Keys of the sheets and pictures that are read, where not all are: what stands on no other may be left out.
+    pub takes: Option<&'static [&'static str]>,
     /// The shop, as far as the room looks over it.
     pub shop: Option<&'a Shop>,
     /// Who watches, where the work may take long.
@@ -180,6 +188,7 @@ impl<'a> Asked<'a> {
             seed: DEFAULT_SEED,
             has_pictures: false,
             seeks_remedy: false,
+            takes: None,
             shop: None,
             watch: None,
         }

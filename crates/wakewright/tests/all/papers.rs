@@ -59,3 +59,43 @@ fn cells_of_an_offer_are_no_formulas_and_every_wrong_price_is_said() {
     assert_eq!(code, 2);
     assert!(wrong.iter().all(|one| err.contains(one)), "{err}");
 }
+
+/// By hand from the demo's document: three packs, each with its run of 0.8 m and its fuse; one main cable of 2.4 m.
+#[test]
+fn an_offer_is_a_file_and_counts_what_every_pack_has() {
+    let (shop, _) = shop();
+    let csv = run(&shop, &["quote", "campion.toml", "--csv", "parts"]).1;
+    let number = |part: &str| {
+        let line = csv.lines().find(|line| line.starts_with(part)).unwrap();
+        line.split(',').find(|cell| cell.ends_with(" m") || cell.parse::<u32>().is_ok()).unwrap().to_owned()
+    };
+    for (part, count) in [
+        ("pack,", "3"),
+        ("pack cable", "2.40 m"),
+        ("pack fuse", "3"),
+        ("main cable", "2.40 m"),
+        ("main fuse", "1"),
+    ] {
+        assert_eq!(number(part), count, "{part}: {csv}");
+    }
+    let priced = ["quote", "campion.toml", "--price", "pack fuse=31.10 EUR, 2026-11-20"];
+    let to = |file| [&priced[..], &["--out", file]].concat();
+    let written = run(&shop, &to("offer.html"));
+    assert_eq!(written.0, 0, "{}", written.2);
+    let offer = std::fs::read_to_string(shop.path().join("offer.html")).unwrap();
+    // Three times 31.10, and no offer yet.
+    for said in
+        ["93.30 EUR", "this is no offer yet", "No certificate", "ask a notified body", "is kept nowhere"]
+    {
+        assert!(offer.to_lowercase().contains(&said.to_lowercase()), "{said}");
+    }
+    assert!(run(&shop, &to("offer.html")).2.contains("--force"));
+    let pdf = run(&shop, &to("offer.pdf"));
+    if cfg!(feature = "pdf") {
+        assert_eq!(pdf.0, 0, "{}", pdf.2);
+    } else {
+        assert!(pdf.0 == 2 && pdf.2.contains("--features pdf") && pdf.2.contains("print"), "{}", pdf.2);
+        assert!(!shop.path().join("offer.pdf").exists());
+    }
+    assert_eq!(run(&shop, &["report", "--verify", "offer.html"]).0, 1);
+}

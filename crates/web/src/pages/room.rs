@@ -7,6 +7,7 @@ mod sheets;
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::sheet::{Filled, Form, Value};
+use wakewright_papers::HAS_PDF;
 use wakewright_picture::{Frame, Theme};
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies, Typed};
@@ -28,6 +29,9 @@ use crate::words::in_page_words;
 
 /// A table of more rows than these is opened on asking, on a wide page too.
 const MOST_OPEN_ROWS: usize = 30;
+
+/// Rooms whose answer is handed over.
+const PAPERS: [&str; 1] = ["quote"];
 
 /// So many times the samples of a moving slider take longer than a page may.
 const LONG_WORK: usize = 10;
@@ -311,6 +315,8 @@ struct OnPage<'a> {
     widths: Widths,
     paper: Paper,
     gain: Option<String>,
+    /// Whether it is handed over as a file.
+    is_paper: bool,
     /// The boats that rows are of, where it is asked of all of them.
     shop: Option<&'a Shop>,
 }
@@ -348,6 +354,7 @@ impl<'a> OnPage<'a> {
             query: parts::query_of(tried),
             widths: Widths::of(parts::contents_width(door.query, door.visitor)),
             paper: parts::paper(),
+            is_paper: PAPERS.contains(&door.room.card().key),
             gain: door.gain(tried, answer, samples),
             shop: (door.room.over() == Over::Boats).then_some(&door.boat.shop),
         }
@@ -404,8 +411,20 @@ impl<'a> OnPage<'a> {
         live("cautions", &cautions)
     }
 
+    /// Ways to what is said as a paper.
+    fn ways_to_paper(&self) -> Markup {
+        let to = |end: &str| format!("{}/file/paper.{end}?{}", self.here, self.query);
+        html! {
+            p.ways-on {
+                a.button href=(to("html")) download { "Save as a file" }
+                @if HAS_PDF { a.button href=(to("pdf")) download { "Save as PDF" } }
+            }
+        }
+    }
+
     fn rest(&self) -> Markup {
         let rest = html! {
+            @if self.is_paper { (self.ways_to_paper()) }
             @for block in &self.answer.blocks { (self.below(block)) }
             (parts::notices(&self.answer.notices, self.widths.unfolds()))
         };

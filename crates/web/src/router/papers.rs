@@ -9,7 +9,8 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use axum::{Extension, Router};
 use maud::html;
-use wakewright_papers::{Reader, Record, RecordError, Report};
+use wakewright_papers::{HAS_PDF, Reader, Record, RecordError, Report};
+use wakewright_rooms::room::{AnyRoom, Replies};
 
 use super::{Answer, Slug, TheSite, Who, about_boat};
 use crate::error::WebError;
@@ -49,8 +50,12 @@ async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug)?;
         let (record, reader) = (record_of(site, &boat)?, reader_of(&query)?);
-        let contents =
-            site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents()))?;
+        // The fingerprint stands for all that a report follows from.
+        let asked = format!("for={}&from={}", reader.word(), record.fingerprint());
+        let asked = Query::parse(asked.as_bytes());
+        let contents = site.once(("paper", "report"), &boat, (&asked, &visitor), || {
+            Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents())
+        })?;
         let to = |reader: Reader, rest: &str| {
             address::of_boat(&slug, &format!("report{rest}?for={}", reader.word()))
         };
@@ -60,6 +65,7 @@ async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
                     a.button href=(to(other, "")) aria-current=[(other == reader).then_some("true")] { "For her " (other.word()) }
                 }
                 a.button href=(to(reader, "/file")) download { "Save as a file" }
+                @if HAS_PDF { a.button href=(format!("{}&as=pdf", to(reader, "/file"))) download { "Save as PDF" } }
             }
             article.report { (contents) }
         };
@@ -73,11 +79,40 @@ async fn file(State(site): TheSite, Path(slug): Slug, query: Query) -> Result<Re
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug)?;
         let (record, reader) = (record_of(site, &boat)?, reader_of(&query)?);
-        let text =
-            site.in_turn(|| Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).to_html()))?;
-        let name = format!("attachment; filename=\"{}-{}.html\"", boat.entry.slug, reader.word());
-        let heads = [(CONTENT_TYPE, "text/html; charset=utf-8".to_owned()), (CONTENT_DISPOSITION, name)];
-        Ok((heads, text).into_response())
+        let is_pdf = query.get("as") == Some("pdf");
+        site.in_turn(|| {
+            let report = Report::of(site.rooms(), &record, reader, &parts::paper());
+            saved(&report, (&boat.entry.slug, reader.word()), is_pdf)
+        })
     })
     .await
+}
+
+/// What a room says as a paper, its questions answered as the address does.
+pub(super) fn of_room(
+    site: &Site,
+    boat: &BoatOnPage,
+    room: &'static dyn AnyRoom,
+    (query, is_pdf): (&Query, bool),
+) -> Result<Response, WebError> {
+    let record = record_of(site, boat)?;
+    let is_reply = |name: &str| room.questions().iter().any(|question| question.key == name);
+    let given = query.pairs().filter(|(name, text)| is_reply(name) && !text.trim().is_empty());
+    let replies = Replies::read(room.questions(), given)
+        .map_err(|(name, why)| WebError::BadRequest(format!("{name}: {why}.")))?;
+    site.in_turn(|| {
+        let report = Report::of_room(site.rooms(), &record, room, replies, &parts::paper())
+            .map_err(|no| WebError::NoResult(no.message().to_owned()))?;
+        saved(&report, (&boat.entry.slug, room.card().key), is_pdf)
+    })
+}
+
+/// A paper as the file `slug-word`.
+fn saved(report: &Report<'_>, (slug, word): (&str, &str), is_pdf: bool) -> Result<Response, WebError> {
+    let (end, media) = if is_pdf { ("pdf", "application/pdf") } else { ("html", "text/html; charset=utf-8") };
+    let file = if is_pdf { report.to_pdf() } else { Ok(report.to_html().into_bytes()) };
+    let file = file.map_err(|why| WebError::NoResult(format!("There is no such file: {why}.")))?;
+    let name = format!("attachment; filename=\"{slug}-{word}.{end}\"");
+    let heads = [(CONTENT_TYPE, media.to_owned()), (CONTENT_DISPOSITION, name)];
+    Ok((heads, file).into_response())
 }

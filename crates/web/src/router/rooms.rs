@@ -21,7 +21,7 @@ use wakewright_rooms::room::AnyRoom;
 use wakewright_rooms::shop::Over;
 use wakewright_store::TRIAL_KIND;
 
-use super::{Answer, Slug, TheSite, Who, about_boat};
+use super::{Answer, Slug, TheSite, Who, about_boat, papers};
 
 /// Rooms with a page of their own, which changes her document or waits for long work.
 const OWN_PAGES: [&str; 2] = ["options", "search"];
@@ -143,6 +143,9 @@ async fn file(
 ) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug)?;
+        if let Some(end) = file.strip_prefix("paper.").filter(|end| ["html", "pdf"].contains(end)) {
+            return papers::of_room(site, &boat, room, (&query, end == "pdf"));
+        }
         let kind = file.strip_prefix("plan.").ok_or(WebError::NoSuchPage)?;
         let text = Door { site, room, boat: &boat, query: &query, visitor: &visitor }.file(kind)?;
         let media = match kind {
