@@ -49,7 +49,7 @@ for (const width of [360, 1280]) {
 }
 
 test("the page Offer lists parts, sums what is typed to the cent, and fits a phone", async () => {
-  const { page, context, faults } = await device(browser, { viewport: { width: 360, height: 740 } });
+  const { page, context, faults } = await device(browser, { acceptDownloads: true, viewport: { width: 360, height: 740 } });
   await page.goto(program.url("/boats/sea-campion/quote"));
   const says = (/** @type {RegExp} */ words) => page.locator("[data-finding]").filter({ hasText: words }).waitFor();
   await says(/no price is typed/);
@@ -57,6 +57,11 @@ test("the page Offer lists parts, sums what is typed to the cent, and fits a pho
   await page.getByLabel("An hour of work").fill("55.10 EUR");
   // 2.4 m at 11.40 and an hour and a half at 55.10.
   await says(/2,150\.00 GBP and 110\.01 EUR/);
+  const waits = page.waitForEvent("download");
+  await page.getByRole("link", { name: "Save as a file" }).click();
+  const file = join(program.folder, "offer.html");
+  await (await waits).saveAs(file);
+  assert.match(readFileSync(file, "utf8"), /2,150\.00 GBP and 110\.01 EUR/, "the file has what is typed");
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
   await page.screenshot({ path: screenshotPath("offer-360"), fullPage: true });
   assert.deepEqual(faults, []);

@@ -149,7 +149,7 @@ test("two afternoons: why she is slow, a forecast kept and held, values adopted"
   const limits = page.locator("details.origin[data-origin=knots_by_limits]");
   await page.getByText("In figures, and where each comes from").click();
   await limits.locator("summary").click();
-  await limits.getByText("By the trial \"as she came\", speed lost to a limit of controller, throttle or BMS is").waitFor();
+  await limits.getByText("By the trial \"as she came\", speed lost to a limit of controller, throttle, BMS or heat is").waitFor();
   await page.getByText("In figures, and where each comes from").click();
   await look(page, "trial-causes-1280-light");
   // A remedy of one's own, wrong and right.

@@ -136,7 +136,7 @@ cautions! {
     /// First turn of a motor.
     COMMISSION_FIRST_TURN: "common practice, no source",
         "First turn with the coupling open, belt off or the torque limit at its least, nobody near the shaft, one hand at the main switch: a motor \
-         with a phase swapped can run away.";
+         whose leads are swapped can run away.";
     /// Leads of a meter.
     COMMISSION_LEADS: "common practice, no source",
         "Meter leads are clipped on dead and taken off dead, never held; covers back on before anything turns. Above 60 V (30 V where it is wet) it is \

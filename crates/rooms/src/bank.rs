@@ -86,7 +86,7 @@ impl Room for Bank {
     }
 
     fn finding(&self, asked: &Asked<'_>, study: &BankStudy, paper: &Paper) -> Finding {
-        let mut finding = bank_finding(&asked.boat.name, study, paper);
+        let mut finding = bank_finding(&asked.boat.name, &asked.boat.spec, study, paper);
         if let Some(used) = asked.replies.number("used") {
             finding.further =
                 format!("{} {}", finding.further, used_words(used, study, paper)).trim_start().to_owned();
@@ -198,7 +198,7 @@ fn share(share: f64, paper: &Paper) -> String {
     paper.quantity(share, Quantity::Share)
 }
 
-fn bank_finding(name: &str, study: &BankStudy, paper: &Paper) -> Finding {
+fn bank_finding(name: &str, spec: &BoatSpec, study: &BankStudy, paper: &Paper) -> Finding {
     let energy = |si: f64| paper.decimals(si, Quantity::Energy, 1);
     let speed = |si: f64| paper.decimals(si, Quantity::Speed, 1);
     let Some(usable) = study.loads.get(CRUISING).and_then(|load| load.usable_j) else {
@@ -209,7 +209,7 @@ fn bank_finding(name: &str, study: &BankStudy, paper: &Paper) -> Finding {
         "{name}'s bank gives {} from full to her reserve of {} at cruising speed{}.",
         energy(usable.value),
         share(study.reserve, paper),
-        one_pack_words(study, speed, paper),
+        one_pack_words(study, spec.fittings.has_usual_discharge_limit, speed, paper),
     );
     let further = format!(
         "Four times in five it is {}. {}",
@@ -232,12 +232,17 @@ fn sag_words(study: &BankStudy, paper: &Paper) -> String {
     )
 }
 
-fn one_pack_words(study: &BankStudy, speed: impl Fn(f64) -> String, paper: &Paper) -> String {
+fn one_pack_words(
+    study: &BankStudy,
+    is_guessed: bool,
+    speed: impl Fn(f64) -> String,
+    paper: &Paper,
+) -> String {
     let Some(full) = study.lost.last() else {
         return "; it is one pack, and when that drops out she has no drive".to_owned();
     };
     let left = full.left.map_or_else(|| "nothing".to_owned(), |(left, _)| speed(left));
-    if full.outcome.surely_holds().is_none() {
+    if full.outcome.surely_holds().is_none() || (is_guessed && full.outcome.holds) {
         return format!(
             "; with one pack lost {left} is left if the others carry full throttle, and nothing says what they may give"
         );
@@ -249,6 +254,12 @@ fn one_pack_words(study: &BankStudy, speed: impl Fn(f64) -> String, paper: &Pape
         Some(throttle) if throttle >= 0.005 => format!("above {} throttle", share(throttle, paper)),
         _ => "at any throttle".to_owned(),
     };
+    if is_guessed {
+        return format!(
+            "; what the others may give when one pack drops out is stated nowhere: if it is an hour's rate they trip too {from}, and \
+             {left} is left"
+        );
+    }
     format!(
         "; when one pack drops out {from} the others trip too unless the throttle is eased at once, and {left} is left"
     )
@@ -256,7 +267,9 @@ fn one_pack_words(study: &BankStudy, speed: impl Fn(f64) -> String, paper: &Pape
 
 /// What the column "they hold" stands on: nothing, where no limit of the packs is given.
 fn lost_note(spec: &BoatSpec) -> &'static str {
-    if spec.boat.bank.groups.iter().any(|group| group.bms_discharge_a.is_none()) {
+    if spec.fittings.has_usual_discharge_limit
+        || spec.boat.bank.groups.iter().any(|group| group.bms_discharge_a.is_none())
+    {
         "No limit on discharge is given for the packs: whether they hold is not known. Give pack.bms_discharge, or what \
          their maker allows."
     } else {

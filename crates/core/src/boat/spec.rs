@@ -39,6 +39,8 @@ pub struct Fittings {
     pub has_load_from_hours: bool,
     /// Her standing load is what a boat usually takes at 12 V under way, nothing being stated.
     pub has_usual_load: bool,
+    /// How many of her drives run is stated, not taken.
+    pub has_told_drives: bool,
     /// What the packs' protection lets out is nowhere stated: an hour's rate was taken.
     pub has_usual_discharge_limit: bool,
     /// The resistance of a pack of the drive is nowhere stated: what such packs usually have was taken.

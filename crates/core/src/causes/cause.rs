@@ -56,7 +56,7 @@ causes! {
     /// Belt, gear, seal and bearing; another reduction than stated.
     Transmission => "transmission", "belt, gear and shaft line", "Count teeth, look for belt dust, turn the shaft by hand, feel bearing and seal.";
     /// A limit of controller, throttle or management system below the stated one.
-    Limits => "limits", "a limit of controller, throttle or BMS", "Read the controller's settings and the packs' alarms; see that the throttle opens fully.";
+    Limits => "limits", "a limit of controller, throttle, BMS or heat", "Read the controller's settings and the packs' alarms; see that the throttle opens fully; feel how hot motor and controller are.";
     /// Sag of the bank, a lost pack, bad joints.
     Bank => "bank", "the bank and its cables", "Measure volts at each pack's terminals and at the controller under load.";
     /// More weight than stated.
@@ -65,6 +65,8 @@ causes! {
     Hull => "hull", "the hull's own drag", "Only a trial with a clean bottom shows it; afterwards it is known for good.";
     /// Wind and waves of that day.
     WindAndSea => "wind_and_sea", "wind and sea", "Run again in a calm, both ways.";
+    /// Bottom and banks of a canal.
+    Banks => "depth_and_banks", "the depth and the banks", "Sound the depth and pace out the width where she ran, or run again where the water is wide and deep.";
     /// Instruments show something else than is.
     Instruments => "instruments", "the instruments", "Hold the log against two-way runs by satellite, the meter against a second one.";
     /// None of these.
@@ -75,6 +77,12 @@ causes! {
 pub const CAUSE_COUNT: usize = Cause::ALL.len();
 
 impl Cause {
+    /// Whether it belongs to the day or the place and not to the boat.
+    #[must_use]
+    pub fn is_of_day(self) -> bool {
+        matches!(self, Self::WindAndSea | Self::Instruments)
+    }
+
     /// The cause under which an uncertain input of the boat counts.
     #[must_use]
     pub fn of_input(input: Input) -> Self {
@@ -118,7 +126,8 @@ impl Cause {
             | Input::InService
             | Input::GearDrag
             | Input::Draught => Self::Hull,
-            Input::HeadWind | Input::SeaMargin | Input::SternLoss => Self::WindAndSea,
+            Input::HeadWind | Input::SeaMargin => Self::WindAndSea,
+            Input::SternLoss => Self::Banks,
         }
     }
 }

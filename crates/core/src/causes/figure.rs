@@ -61,7 +61,7 @@ figure_list! {
         sources: ["shapley1953", "mitchell2022", "belt2025"], inputs: [field::reduction::RATIO, field::reduction::EFFICIENCY],
         validity: "odds are judgement; a toothed belt does not slip", value: |d| taken(d, Cause::Transmission) }
     /// Taken by a limit.
-    LIMITS { "knots_by_limits", "speed lost to a limit of controller, throttle or BMS", Speed,
+    LIMITS { "knots_by_limits", "speed lost to a limit of controller, throttle, BMS or heat", Speed,
         formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: every limit lowered to between half and nearly all of what is stated, as a rival with prior odds of 2 in \
                   25",
         sources: ["shapley1953", "mitchell2022"], inputs: [field::controller::BATTERY_CURRENT, field::controller::PHASE_CURRENT, field::pack::BMS_DISCHARGE],
@@ -89,6 +89,11 @@ figure_list! {
         formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: what the noted wind and waves, with their bands, add to resistance over a calm",
         sources: ["shapley1953", "mitchell2022", "iso15016"], inputs: [field::hull::BEAM_WATERLINE, field::model::WINDAGE],
         validity: "as noted on the day; double runs let most of the wind go out", value: |d| taken(d, Cause::WindAndSea) }
+    /// Taken by bottom and banks.
+    BANKS { "knots_by_depth_and_banks", "speed lost to the depth and the banks", Speed,
+        formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: the section of the water on the day over the document's, and what the stern does not win back",
+        sources: ["shapley1953", "mitchell2022"], inputs: [field::sea::DEPTH, field::sea::CANAL_WIDTH],
+        validity: "canals of the document only; how much the section differs is judgement", value: |d| taken(d, Cause::Banks) }
     /// Taken by the instruments.
     INSTRUMENTS { "knots_by_instruments", "speed lost to the instruments", Speed,
         formula: "its part of the shortfall, by the rule of knots_by_bottom_growth: factors of log, meter and revolution counter", sources: ["shapley1953", "mitchell2022"],
@@ -125,6 +130,7 @@ pub fn figure_of_cause(cause: Cause) -> &'static Figure {
         Cause::Load => &LOAD,
         Cause::Hull => &HULL,
         Cause::WindAndSea => &WIND_AND_SEA,
+        Cause::Banks => &BANKS,
         Cause::Instruments => &INSTRUMENTS,
         Cause::Unexplained => &UNEXPLAINED,
     }

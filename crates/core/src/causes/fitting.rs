@@ -161,14 +161,8 @@ pub(super) fn promised_boats(
             .map(|j| sampler.deviate(name.wrapping_add(j as u64), sample as u64))
             .collect();
         let is_of_day = |cause: Cause| {
-            matches!(
-                cause,
-                Cause::BottomGrowth
-                    | Cause::BladeGrowth
-                    | Cause::WindAndSea
-                    | Cause::Unexplained
-                    | Cause::Instruments
-            )
+            cause.is_of_day()
+                || matches!(cause, Cause::BottomGrowth | Cause::BladeGrowth | Cause::Unexplained)
         };
         let (boat, _) =
             problem.boat(&deviates, Hypothesis::Nothing, problem.now(), |cause| !is_of_day(cause));
@@ -187,7 +181,7 @@ pub(super) fn found_boats(
         let sample = &posterior.samples[i * step];
         let (boat, _) =
             problem.boat(&sample.deviates, sample.odd.on(problem.now()), problem.now(), |cause| {
-                !matches!(cause, Cause::WindAndSea | Cause::Instruments)
+                !cause.is_of_day()
             });
         PreparedBoat::new(&boat).ok().map(|boat| boat.value)
     })

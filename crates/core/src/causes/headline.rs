@@ -8,6 +8,7 @@ use super::observation::{DatumKind, Observation};
 use super::parameter::OfTrial;
 use super::shares::value_now;
 use crate::spread::Interval;
+use crate::steady::{Limit, PreparedBoat};
 use crate::trial::Run;
 
 /// What the first sentence says.
@@ -58,6 +59,8 @@ pub enum Missing {
     Blades,
     /// The wind of the day.
     Wind,
+    /// How full the bank was: one that is nearly empty sags as one that is tired.
+    Charge,
     /// The depth: a boat between banks or over a near bottom drags as one that is foul.
     Depth,
 }
@@ -87,11 +90,11 @@ impl Diagnosis {
     /// What the first sentence may say of it.
     #[must_use]
     pub fn headline(&self) -> Headline {
-        if let Some(hypothesis) = self.misread() {
-            return Headline::Misread(hypothesis);
-        }
         if let Some(refusal) = self.refusal() {
             return Headline::FitsNothing(refusal);
+        }
+        if let Some(hypothesis) = self.misread() {
+            return Headline::Misread(hypothesis);
         }
         if self.is_stream_in() {
             return Headline::StreamIn;
@@ -128,15 +131,24 @@ impl Diagnosis {
         let is_of_runs = |has: fn(&Run) -> bool| epoch.runs.iter().any(|run| has(&run.run));
         let has_wind =
             epoch.observed.true_wind_m_s.is_some() || is_of_runs(|run| run.wind_speed_m_s.is_some());
-        let has_depth = is_of_runs(|run| run.depth_m.is_some()) || self.problem.is_in_canal();
+        let has_depth = is_of_runs(|run| run.depth_m.is_some());
         let of_blades = matches!(cause, Cause::BladeGrowth | Cause::Hull | Cause::Transmission);
         let has_log_alone = is_read(DatumKind::LogSpeed) && !is_read(DatumKind::Speed);
-        let of_drag = matches!(cause, Cause::BottomGrowth | Cause::Hull | Cause::Load);
+        let of_drag = matches!(cause, Cause::BottomGrowth | Cause::Hull | Cause::Load | Cause::Banks);
         let of_drive = matches!(cause, Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank);
         [
             (Missing::OwnVolts, self.problem.has_other_volts()),
             (Missing::Volts, of_drive && !is_read(DatumKind::Volts) && !self.problem.has_other_volts()),
-            (Missing::Bottom, cause == Cause::BottomGrowth && epoch.observed.bottom.is_none()),
+            (
+                Missing::Charge,
+                cause == Cause::Bank
+                    && epoch.observed.state_of_charge.is_none()
+                    && epoch.observed.rest_voltage_v.is_none(),
+            ),
+            (
+                Missing::Bottom,
+                matches!(cause, Cause::BottomGrowth | Cause::Banks) && epoch.observed.bottom.is_none(),
+            ),
             (Missing::Blades, of_blades && epoch.observed.blades.is_none()),
             (Missing::OtherSpeed, (of_drag || cause == Cause::Unexplained) && has_log_alone),
             (Missing::Wind, of_drag && !has_wind),
@@ -162,6 +174,14 @@ impl Diagnosis {
             .filter(|(_, factor)| (factor.value - 1.0).abs() > WORTH_A_WORD)
             .filter(|(_, factor)| factor.p10 > 1.0 || factor.p90 < 1.0)
             .collect()
+    }
+
+    /// Speed at which the motor's heat holds her by her document once the throttle has been open for long \[m/s\]; `None`
+    /// where something else stops her.
+    #[must_use]
+    pub fn held_by_heat_m_s(&self) -> Option<f64> {
+        let held = PreparedBoat::new(&self.problem.spec.boat).ok()?.value.full_throttle().ok()?.held;
+        (held.limit == Limit::MotorHeat).then_some(held.state.speed_m_s)
     }
 
     /// True where her speed was read over ground alone, and no run has an opposite one: a knot of stream, which is usual

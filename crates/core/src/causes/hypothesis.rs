@@ -35,11 +35,19 @@ pub enum Hypothesis {
     OtherTurns,
     /// Amps and power are those of one of several packs.
     OnePackRead,
+    /// The speeds are kilometres an hour where they are written as knots.
+    KilometresRead,
+    /// The speeds are statute miles an hour where they are written as knots.
+    MilesRead,
+    /// The speeds are metres a second where they are written as knots.
+    MetresRead,
+    /// Something else aboard takes a steady power that the meter counts with the drive's.
+    OtherLoads,
 }
 
 impl Hypothesis {
     /// All of them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 17] = [
         Self::Nothing,
         Self::PackLost,
         Self::PoorPacks,
@@ -53,6 +61,10 @@ impl Hypothesis {
         Self::OneDrive,
         Self::OtherTurns,
         Self::OnePackRead,
+        Self::KilometresRead,
+        Self::MilesRead,
+        Self::MetresRead,
+        Self::OtherLoads,
     ];
 
     /// Stable name for files.
@@ -72,6 +84,10 @@ impl Hypothesis {
             Self::OneDrive => "one_drive",
             Self::OtherTurns => "other_turns",
             Self::OnePackRead => "one_pack_read",
+            Self::KilometresRead => "kilometres_read",
+            Self::MilesRead => "miles_read",
+            Self::MetresRead => "metres_read",
+            Self::OtherLoads => "other_loads",
         }
     }
 
@@ -83,7 +99,7 @@ impl Hypothesis {
             Self::PackLost => "a pack of the bank gives nothing",
             Self::PoorPacks => "the packs sag more than stated: old, cold or weak cells",
             Self::PoorJoint => "a joint or cable of the bank drops more volts than it should",
-            Self::HeldBack => "controller, throttle or BMS hold her back",
+            Self::HeldBack => "controller, throttle, BMS or heat hold her back",
             Self::OtherRatio => "the reduction is another than stated",
             Self::OtherPitch => "the propeller has another pitch than stated",
             Self::BeltSlips => "the belt slips",
@@ -92,6 +108,10 @@ impl Hypothesis {
             Self::OneDrive => "one of her two drives stood",
             Self::OtherTurns => "the turns are the motor's and not the shaft's, or the other way round",
             Self::OnePackRead => "amps and power are those of one of her packs",
+            Self::KilometresRead => "the speeds are km/h and not knots",
+            Self::MilesRead => "the speeds are mph and not knots",
+            Self::MetresRead => "the speeds are m/s and not knots",
+            Self::OtherLoads => "something else aboard takes a steady power that is counted with the drive's",
         }
     }
 
@@ -103,7 +123,7 @@ impl Hypothesis {
             Self::PackLost => "a pack of the bank gave nothing",
             Self::PoorPacks => "the packs sagged more than stated",
             Self::PoorJoint => "a joint or cable of the bank dropped more volts than it should",
-            Self::HeldBack => "controller, throttle or BMS held her back",
+            Self::HeldBack => "controller, throttle, BMS or heat held her back",
             Self::OtherRatio => "the reduction was another than stated",
             Self::OtherPitch => "the propeller had another pitch than stated",
             Self::BeltSlips => "the belt slipped",
@@ -112,6 +132,10 @@ impl Hypothesis {
             Self::OneDrive => "one of her two drives stood",
             Self::OtherTurns => "the turns were the motor's and not the shaft's, or the other way round",
             Self::OnePackRead => "amps and power were those of one of her packs",
+            Self::KilometresRead => "the speeds were km/h and not knots",
+            Self::MilesRead => "the speeds were mph and not knots",
+            Self::MetresRead => "the speeds were m/s and not knots",
+            Self::OtherLoads => "something else aboard took a steady power that is counted with the drive's",
         }
     }
 
@@ -131,6 +155,8 @@ impl Hypothesis {
             Self::WeakMotor => 0.02,
             Self::OneDrive => 0.03,
             Self::OtherTurns | Self::OnePackRead => 0.01,
+            Self::KilometresRead | Self::MilesRead | Self::MetresRead => 0.003,
+            Self::OtherLoads => 0.02,
         }
     }
 
@@ -138,9 +164,16 @@ impl Hypothesis {
     #[must_use]
     pub fn strength(self) -> Spread {
         match self {
-            Self::Nothing | Self::PackLost | Self::OneDrive | Self::OtherTurns | Self::OnePackRead => {
-                Spread::exact(1.0)
-            }
+            Self::Nothing
+            | Self::PackLost
+            | Self::OneDrive
+            | Self::OtherTurns
+            | Self::OnePackRead
+            | Self::KilometresRead
+            | Self::MilesRead
+            | Self::MetresRead => Spread::exact(1.0),
+            // Watts: from a pump to a heater.
+            Self::OtherLoads => Spread::factor(80.0, 250.0, 800.0),
             Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
             // Old or cold cells have twice to five times what they had when new.
             Self::PoorPacks => Spread::factor(1.6, 2.8, 5.0),
@@ -165,14 +198,19 @@ impl Hypothesis {
             Self::OtherRatio | Self::BeltSlips | Self::BeltGives => Some(Cause::Transmission),
             Self::OtherPitch => Some(Cause::Propeller),
             Self::WeakMotor => Some(Cause::Motor),
-            Self::OtherTurns | Self::OnePackRead => Some(Cause::Instruments),
+            Self::OtherTurns
+            | Self::OnePackRead
+            | Self::KilometresRead
+            | Self::MilesRead
+            | Self::MetresRead
+            | Self::OtherLoads => Some(Cause::Instruments),
         }
     }
 
     /// Whether it is about how the runs were made or read, so that nothing can be said of her before it is settled.
     #[must_use]
     pub fn is_of_reading(self) -> bool {
-        matches!(self, Self::OneDrive | Self::OtherTurns | Self::OnePackRead)
+        self == Self::OneDrive || self.cause() == Some(Cause::Instruments)
     }
 
     /// Whether she can have it at all: a lone pack is not lost while she still goes, gears and toothed belts do
@@ -231,7 +269,12 @@ impl Hypothesis {
                 boat.drives.running = boat.drives.running.min(1);
             }
             // Of the day, not of the boat.
-            Self::OtherTurns | Self::OnePackRead => {}
+            Self::OtherTurns
+            | Self::OnePackRead
+            | Self::KilometresRead
+            | Self::MilesRead
+            | Self::MetresRead
+            | Self::OtherLoads => {}
         }
     }
 }

@@ -249,7 +249,7 @@ fn expected_of(diagnosis: &Diagnosis, number: usize, proposals: &[Proposal]) -> 
     let noise = &diagnosis.options.noise;
     // Another day: no wind, instruments as they are set right.
     let (boat, _) = problem.boat(&sample.deviates, sample.odd.on(problem.now()), problem.now(), |cause| {
-        !matches!(cause, Cause::WindAndSea | Cause::Instruments | Cause::Unexplained)
+        !cause.is_of_day() && cause != Cause::Unexplained
     });
     let prepare = |boat: &Boat| PreparedBoat::new(boat).ok().map(|boat| boat.value);
     let as_is = prepare(&boat)?;

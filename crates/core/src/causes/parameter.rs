@@ -25,6 +25,8 @@ pub enum OfTrial {
     Wind,
     /// Share by which waves raised the resistance.
     Waves,
+    /// Depth and width of her canal over the document's.
+    Section,
     /// State of charge.
     Charge,
     /// What the speed log shows over the truth.
@@ -88,7 +90,7 @@ const NOT_SHARED: [Input; 6] = [
     Input::PackCapacity,
 ];
 
-/// Tails of a part that may be another than its stamp says: rare, but then by much.
+/// Tails of a part, or of a place, that may be another than its stamp says: rare, but then by much.
 const WRONG_PART_TAIL: f64 = 0.5;
 /// Tails of what no cause explains: next to nothing mostly, seldom a tenth and more. Three standard
 /// deviations stand for about half as much resistance again. Judgement, no source.
@@ -183,6 +185,7 @@ fn of_trial(
         let unknown = Unknown::Trial(index, of);
         let tail = match of {
             OfTrial::MeterFactor | OfTrial::VoltsFactor => METER_TAIL,
+            OfTrial::Section => WRONG_PART_TAIL,
             _ => 0.0,
         };
         found.push(Parameter { unknown, cause, spread, possible, tail, should_be });
@@ -205,6 +208,12 @@ fn of_trial(
         add(OfTrial::Wind, Cause::WindAndSea, wind, (0.0, 25.0), 0.0);
     }
     add(OfTrial::Waves, Cause::WindAndSea, waves(spec, epoch), (0.0, 3.0), 0.0);
+    if spec.boat.sea.canal_depth_m().is_some() {
+        // A level that fell, silt, a narrower reach; less where the depth was sounded (judgement, no source).
+        let sounded = epoch.runs.iter().any(|run| run.run.depth_m.is_some());
+        let section = Spread::relative(1.0, if sounded { 0.05 } else { 0.12 });
+        add(OfTrial::Section, Cause::Banks, section, (0.4, 2.5), 1.0);
+    }
     let feels_bank = mine.iter().any(|o| o.held.is_full_throttle() || o.held == Held::Rest)
         || has(DatumKind::Volts)
         || has(DatumKind::Current);

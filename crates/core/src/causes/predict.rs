@@ -41,6 +41,8 @@ pub struct Problem {
 pub struct Day {
     /// True wind \[m/s\].
     pub wind_m_s: f64,
+    /// Speeds as they are written over speeds in knots: another unit read.
+    pub unit_factor: f64,
     /// Log shows over truth.
     pub log_factor: f64,
     /// Meter shows over truth.
@@ -60,6 +62,7 @@ impl Default for Day {
     fn default() -> Self {
         Self {
             wind_m_s: 0.0,
+            unit_factor: 1.0,
             log_factor: 1.0,
             meter_factor: 1.0,
             volts_factor: 1.0,
@@ -113,12 +116,6 @@ impl Problem {
         self.bases[epoch].drive_line.ratio
     }
 
-    /// Whether the latest trial was made in the canal of her document.
-    #[must_use]
-    pub fn is_in_canal(&self) -> bool {
-        self.bases[self.now()].sea.canal_depth_m().is_some()
-    }
-
     /// Whether volts were written down on the latest day that are not her bank's; they are not fitted.
     #[must_use]
     pub fn has_other_volts(&self) -> bool {
@@ -163,6 +160,10 @@ impl Problem {
                 Hypothesis::Nothing => odd.reach == Reach::Every,
                 Hypothesis::HeldBack | Hypothesis::BeltGives => within.any(is_full),
                 Hypothesis::OtherTurns => within.any(is_turning),
+                Hypothesis::KilometresRead | Hypothesis::MilesRead | Hypothesis::MetresRead => within
+                    .any(|o| o.data.iter().any(|d| matches!(d.kind, DatumKind::Speed | DatumKind::LogSpeed))),
+                Hypothesis::OtherLoads => within
+                    .any(|o| o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Current))),
                 Hypothesis::OneDrive => within.next().is_some(),
                 _ => within.any(|o| is_full(o) || has_power(o)),
             }
@@ -171,6 +172,7 @@ impl Problem {
         Hypothesis::ALL
             .into_iter()
             .filter(|what| what.is_possible(&self.spec.boat, has_v_belt))
+            .filter(|what| *what != Hypothesis::OneDrive || !self.spec.fittings.has_told_drives)
             .flat_map(|what| reaches.iter().map(move |reach| Oddity { what, reach: *reach }))
             .filter(is_shown)
             .collect()
@@ -204,6 +206,10 @@ impl Problem {
                     OfTrial::Load => load = value,
                     OfTrial::Wind => day.wind_m_s = value,
                     OfTrial::Waves => boat.sea.sea_margin = value,
+                    OfTrial::Section => {
+                        boat.sea.depth_m = boat.sea.depth_m.map(|depth| depth * value);
+                        boat.sea.canal_width_m = boat.sea.canal_width_m.map(|width| width * value);
+                    }
                     OfTrial::Charge => boat.bank.state_of_charge = value,
                     OfTrial::LogFactor => day.log_factor = value,
                     OfTrial::MeterFactor => day.meter_factor = value,
@@ -226,11 +232,17 @@ impl Problem {
                     day.turning_factor *= boat.drive_line.ratio;
                 }
                 Hypothesis::OtherTurns => day.turning_factor /= boat.drive_line.ratio,
+                Hypothesis::KilometresRead => day.unit_factor = 1.852,
+                Hypothesis::MilesRead => day.unit_factor = 1.852 / 1.609_344,
+                Hypothesis::MetresRead => day.unit_factor = 1.852 / 3.6,
                 Hypothesis::OnePackRead => day.meter_factor /= f64::from(packs_of(&boat).max(1)),
                 _ => {}
             }
-            let deviate = deviates.last().copied().unwrap_or(0.0);
-            hypothesis.set(&mut boat, hypothesis.strength().at_deviate(deviate));
+            let strength = hypothesis.strength().at_deviate(deviates.last().copied().unwrap_or(0.0));
+            if hypothesis == Hypothesis::OtherLoads {
+                day.house_in_power_w += strength;
+            }
+            hypothesis.set(&mut boat, strength);
         }
         (boat, day)
     }
@@ -400,14 +412,15 @@ impl Readings {
         let drive_power_w = state.drive_power_w * ahead;
         let sag_v = prepared.bank().open_circuit_v - state.bank_v;
         Some(Self {
-            speed_m_s: state.speed_m_s,
-            log_speed_m_s: state.speed_m_s * day.log_factor,
+            speed_m_s: state.speed_m_s * day.unit_factor,
+            log_speed_m_s: state.speed_m_s * day.unit_factor * day.log_factor,
             shaft_rev_s: state.shaft_rev_s * day.turning_factor,
             motor_rev_s: state.shaft_rev_s * drive.ratio * ahead * day.turning_factor,
             // Meters multiply amps by the volts that they read.
             power_w: (drive_power_w + day.house_in_power_w) * day.meter_factor * day.volts_factor,
             volts_v: (state.bank_v - (ahead - 1.0) * sag_v) * day.volts_factor,
-            current_a: state.bank_a * ahead * day.meter_factor,
+            current_a: (state.bank_a * ahead + day.house_in_power_w / state.bank_v.max(1.0))
+                * day.meter_factor,
             rest_v: prepared.bank().open_circuit_v * day.volts_factor,
             pull_n: PULL_OF_THRUST * state.thrust_n,
         })

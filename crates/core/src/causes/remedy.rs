@@ -2,7 +2,6 @@
 //! where her speed is not. Not for: keeping a forecast (it is plain data), holding it against what
 //! happened (`score`).
 
-use super::cause::Cause;
 use super::diagnosis::{Diagnosis, interval_of};
 use super::hypothesis::Hypothesis;
 use super::oddity::Oddity;
@@ -170,7 +169,8 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
     if odds(Hypothesis::PoorJoint) > WORTH_A_TRY {
         remedies.push(one("joints and cable as stated", Change::Cable(boat.bank.cable_resistance_ohm)));
     }
-    if odds(Hypothesis::HeldBack) > WORTH_A_TRY {
+    // What heat holds back no setting gives back.
+    if odds(Hypothesis::HeldBack) > WORTH_A_TRY && diagnosis.held_by_heat_m_s().is_none() {
         remedies.push(one("set the limits as stated", Change::LimitsAsStated));
     }
     if odds(Hypothesis::BeltSlips) + odds(Hypothesis::BeltGives) + odds(Hypothesis::OtherRatio) > WORTH_A_TRY
@@ -279,9 +279,8 @@ pub(super) fn measured(
         let sample = &diagnosis.posterior.samples[i];
         let changes = remedy.map_or(&[][..], |remedy| remedy.changes.as_slice());
         let hypothesis = without(sample.odd.on(problem.now()), changes);
-        let (mut boat, _) = problem.boat(&sample.deviates, hypothesis, problem.now(), |cause| {
-            !matches!(cause, Cause::WindAndSea | Cause::Instruments)
-        });
+        let (mut boat, _) =
+            problem.boat(&sample.deviates, hypothesis, problem.now(), |cause| !cause.is_of_day());
         for change in changes {
             carry_out(*change, &mut boat, &problem.spec.boat, sampler, i as u64);
         }
@@ -317,7 +316,11 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
         | Hypothesis::Nothing
         | Hypothesis::OneDrive
         | Hypothesis::OtherTurns
-        | Hypothesis::OnePackRead => false,
+        | Hypothesis::OnePackRead
+        | Hypothesis::KilometresRead
+        | Hypothesis::MilesRead
+        | Hypothesis::MetresRead
+        | Hypothesis::OtherLoads => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }
 }

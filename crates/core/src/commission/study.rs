@@ -305,7 +305,9 @@ fn suspects<W: Workers>(
         let rows: Vec<Vec<f64>> = rows.into_iter().flatten().collect();
         let wrong = suspect.turns_wrong();
         let said = asked.flags[0].map_or(1.0, |is_right| if is_right { 1.0 - wrong } else { wrong });
-        Some((said.ln() + log_likelihood(&rows, &read, 1.0)?, log_likelihood(&rows, &read, STRANGE_WIDER)?))
+        let (log, distance) = log_likelihood(&rows, &read, 1.0)?;
+        let explains = said.ln() + if distance <= farthest(read.len()) { log } else { f64::NEG_INFINITY };
+        Some((explains, log_likelihood(&rows, &read, STRANGE_WIDER)?.0))
     };
     let mut found: Vec<(Option<Suspect>, f64)> = Vec::new();
     for suspect in Suspect::all(spec, harness) {
@@ -348,12 +350,21 @@ fn values(asked: &CommissionAsked, predicted: &Predicted) -> Option<Vec<f64>> {
         .collect()
 }
 
-/// Logarithm of the density of `read` under a normal distribution with mean and covariance of `rows`, the instruments' own errors added;
+/// Squared distance beyond which no part explains what was read, however much worse the others do: twice that of which one case in a
+/// thousand of a normal distribution of `size` readings lies farther, for how bad a part is has no normal distribution. Chi-square by
+/// the cube root \[wilson1931\], from memory.
+fn farthest(size: usize) -> f64 {
+    const ONE_IN_THOUSAND: f64 = 3.09;
+    let part = 2.0 / (9.0 * size.max(1) as f64);
+    2.0 * size as f64 * (1.0 - part + ONE_IN_THOUSAND * part.sqrt()).powi(3)
+}
+
+/// Logarithm of the density, and the squared distance, of `read` under a normal distribution with mean and covariance of `rows`, the instruments' own errors added;
 /// `wider` multiplies deviations. `None` with too few rows.
-fn log_likelihood(rows: &[Vec<f64>], read: &[(f64, f64)], wider: f64) -> Option<f64> {
+fn log_likelihood(rows: &[Vec<f64>], read: &[(f64, f64)], wider: f64) -> Option<(f64, f64)> {
     let (count, size) = (rows.len(), read.len());
     if size == 0 {
-        return Some(0.0);
+        return Some((0.0, 0.0));
     }
     if count < 2 * size.max(10) {
         return None;
@@ -371,11 +382,8 @@ fn log_likelihood(rows: &[Vec<f64>], read: &[(f64, f64)], wider: f64) -> Option<
     let factors = Cholesky::new(covariance)?;
     let off = DVector::from_fn(size, |i, _| read[i].0 - mean[i]);
     let log_root: f64 = (0..size).map(|i| factors.l_dirty()[(i, i)].ln()).sum();
-    Some(
-        -0.5 * off.dot(&factors.solve(&off))
-            - log_root
-            - 0.5 * size as f64 * (2.0 * std::f64::consts::PI).ln(),
-    )
+    let distance = off.dot(&factors.solve(&off));
+    Some((-0.5 * distance - log_root - 0.5 * size as f64 * (2.0 * std::f64::consts::PI).ln(), distance))
 }
 
 /// What the models may be off beyond the spreads of their inputs, as a share; own estimate, no source.

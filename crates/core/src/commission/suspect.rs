@@ -125,7 +125,11 @@ impl Suspect {
             Self::SwappedPhase => {
                 "Off, dead and proved dead; leads and sensor by the maker's colours; then the first turn again."
             }
-            Self::LooseJoint(_) | Self::BurntJoint(_) => {
+            Self::BurntJoint(_) => {
+                "Stop here: lever to neutral, main switch off, such a joint heats until something burns. Off, dead and proved dead; each lug, \
+                 fuse and contact of that run, with the maker's torque."
+            }
+            Self::LooseJoint(_) => {
                 "Off, dead and proved dead; each lug, fuse and contact of that run, with the maker's torque."
             }
             Self::BeltSlips => "Drive off, key out; tension, wear and dust of the belt.",

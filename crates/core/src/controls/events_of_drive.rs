@@ -13,8 +13,10 @@ impl Reckoner<'_> {
         let before_v = self.full.bank_v;
         let Some(lost) = &self.one_lost else {
             let mut event = self.opens_driving(kind);
-            event.why = format!("There is one pack: with it all is off. {}", event.why);
-            event.verdict = Verdict::Fails;
+            event.why = format!(
+                "There is one pack: with it all is off, and sails or an anchor are what is left. {}",
+                event.why
+            );
             "No thrust, and nothing that hangs on the bank.".clone_into(&mut event.left);
             return event;
         };

@@ -27,6 +27,8 @@ pub(super) struct Reckoner<'a> {
     pub controls: &'a Controls,
     /// Full throttle ahead.
     pub full: &'a State,
+    /// The motor has brushes: no sensor of its position, no field to weaken.
+    pub has_brushes: bool,
     /// The other packs when one trips then; `None` where there is one pack.
     pub one_lost: Option<OnePackLost>,
     /// Volts at which the controller stops for want of them \[V\].
@@ -40,7 +42,11 @@ pub(super) struct Reckoner<'a> {
 impl Reckoner<'_> {
     /// Every event.
     pub fn events(&self) -> Vec<Event> {
-        EventKind::ALL.iter().map(|kind| self.event(*kind)).collect()
+        // A motor with brushes has neither.
+        let is_hers = |kind: &&EventKind| {
+            !self.has_brushes || !matches!(kind, EventKind::SensorLost | EventKind::WeakenedTrip)
+        };
+        EventKind::ALL.iter().filter(is_hers).map(|kind| self.event(*kind)).collect()
     }
 
     fn event(&self, kind: EventKind) -> Event {

@@ -102,6 +102,7 @@ impl ControlsStudy {
             wiring: &wiring,
             controls: &controls,
             full: &full,
+            has_brushes: boat.controller.brush_drop_v > 0.0,
             one_lost: boat.bank.after_one_pack_trips(full.bank_power_w()).ok().flatten(),
             undervoltage_v: boat.controller.undervoltage_v,
             sailing_v,

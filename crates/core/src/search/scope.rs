@@ -7,6 +7,7 @@ use super::space::{Reduction, Space};
 use super::stock::{Machine, generic_machines, stock_propellers};
 use crate::battery::{Chemistry, PackGroup};
 use crate::boat::BoatSpec;
+use crate::drive::ReductionKind;
 use crate::propeller::Propeller;
 
 /// A part that stays as it is.
@@ -144,6 +145,8 @@ impl Scope {
         let mut ratios = match &self.ratios {
             _ if keeps(Keep::Reduction) => Vec::new(),
             Some(asked) => asked.clone(),
+            // The bevel gears of a leg are what they are.
+            None if base.drive_line.kind == ReductionKind::BevelLeg => Vec::new(),
             None => RATIO_TENTHS.map(|tenths| f64::from(tenths) / 10.0).collect(),
         };
         add_unless_there(&mut ratios, ratio, |a, b| (a - b).abs() < 1e-9);

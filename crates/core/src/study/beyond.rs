@@ -17,9 +17,17 @@ pub struct Beyond {
     pub sun: Option<DaySun>,
     /// Years from now.
     pub years: Option<f64>,
+    /// The speeds at which it is asked, beside full throttle; all of them where none are named \[m/s\].
+    pub only_at_m_s: Option<Vec<f64>>,
 }
 
 impl Beyond {
+    /// Whether it is asked at one of the speeds.
+    fn is_at(&self, speed_m_s: f64) -> bool {
+        let is_it = |asked: &f64| (asked / speed_m_s - 1.0).abs() < 1e-6;
+        self.only_at_m_s.as_ref().is_none_or(|asked| asked.iter().any(is_it))
+    }
+
     /// True when nothing is asked.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -60,13 +68,14 @@ struct SunOfSample {
 /// One sample's boat with what is asked beyond, made ready once for all speeds.
 pub(super) struct ReadyBeyond<'a> {
     boat: &'a Boat,
+    asked: &'a Beyond,
     sun: Option<SunOfSample>,
     aged: Option<Boat>,
 }
 
 impl<'a> ReadyBeyond<'a> {
     /// `chance` draws the day and the ageing; without it both are as usual.
-    pub fn new(boat: &'a Boat, asked: &Beyond, chance: Option<(Sampler, u64)>) -> Self {
+    pub fn new(boat: &'a Boat, asked: &'a Beyond, chance: Option<(Sampler, u64)>) -> Self {
         let sun = asked.sun.as_ref().and_then(|sun| {
             let (by_hour_w, house_w) = match chance {
                 Some((sampler, sample)) => {
@@ -83,11 +92,13 @@ impl<'a> ReadyBeyond<'a> {
             });
             Boat { bank: boat.bank.after_years(years, deviate), ..boat.clone() }
         });
-        Self { boat, sun, aged }
+        Self { boat, asked, sun, aged }
     }
 
-    pub fn at(&self, answer: &SpeedAnswer) -> BeyondAt {
-        let Some(plain) = &answer.discharge else { return BeyondAt::default() };
+    /// `speed_m_s` as it was asked; none for full throttle.
+    pub fn at(&self, answer: &SpeedAnswer, speed_m_s: Option<f64>) -> BeyondAt {
+        let is_asked = speed_m_s.is_none_or(|speed_m_s| self.asked.is_at(speed_m_s));
+        let Some(plain) = answer.discharge.as_ref().filter(|_| is_asked) else { return BeyondAt::default() };
         let state = &answer.bound.state;
         let further_m = answer.further_s * state.speed_m_s;
         let power_w = state.bank_power_w();

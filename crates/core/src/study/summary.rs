@@ -61,7 +61,7 @@ pub fn sample_answer(
         limit: answers.full.held.limit,
         next_speed_m_s: answers.full.next.map(|next| next.state.speed_m_s),
         burst_m_s: Some(answers.full.burst.unwrap_or(answers.full.held).state.speed_m_s),
-        full_carries: answers.full_carries.as_ref().map(|at| speed_sample(&prepared, &beyond, at)),
+        full_carries: answers.full_carries.as_ref().map(|at| speed_sample(&prepared, &beyond, at, None)),
         bollard_n: answers.bollard.map(|b| b.thrust_n),
         at_throttles: answers
             .at_throttles
@@ -71,17 +71,23 @@ pub fn sample_answer(
         at_speeds: answers
             .at_speeds
             .iter()
-            .map(|at| Some(speed_sample(&prepared, &beyond, at.as_ref().ok()?)))
+            .zip(&questions.speeds_m_s)
+            .map(|(at, speed)| Some(speed_sample(&prepared, &beyond, at.as_ref().ok()?, Some(*speed))))
             .collect(),
         at_shafts_n_m: answers.at_shafts.iter().map(|at| Some(at.as_ref()?.shaft.torque_n_m)).collect(),
     })
 }
 
-fn speed_sample(prepared: &PreparedBoat, beyond: &ReadyBeyond<'_>, at: &SpeedAnswer) -> SpeedSample {
+fn speed_sample(
+    prepared: &PreparedBoat,
+    beyond: &ReadyBeyond<'_>,
+    at: &SpeedAnswer,
+    speed_m_s: Option<f64>,
+) -> SpeedSample {
     SpeedSample {
         figures: Figures::of(prepared, &at.bound),
         duration_s: at.duration_s(),
-        beyond: beyond.at(at),
+        beyond: beyond.at(at, speed_m_s),
     }
 }
 
@@ -312,19 +318,21 @@ pub fn summarise(
         });
     }
     let beyond = ReadyBeyond::new(&spec.boat, &questions.beyond, None);
-    let row = |central: Option<&SpeedAnswer>, of: &dyn Fn(&SampleAnswer) -> Option<&SpeedSample>| {
+    let row = |(central, speed_m_s): (Option<&SpeedAnswer>, Option<f64>),
+               of: &dyn Fn(&SampleAnswer) -> Option<&SpeedSample>| {
         let sampled: Vec<&SpeedSample> = good.iter().filter_map(|(_, s)| of(s)).collect();
-        speed_row(central.map(|at| speed_sample(&prepared, &beyond, at)).as_ref(), sampled, good.len())
+        let central = central.map(|at| speed_sample(&prepared, &beyond, at, speed_m_s));
+        speed_row(central.as_ref(), sampled, good.len())
     };
     let asked = questions.speeds_m_s.iter().enumerate().map(|(i, &speed_m_s)| SpeedRow {
         speed_m_s,
-        ..row(answers.at_speeds[i].as_ref().ok(), &|s| s.at_speeds[i].as_ref())
+        ..row((answers.at_speeds[i].as_ref().ok(), Some(speed_m_s)), &|s| s.at_speeds[i].as_ref())
     });
     let mut speeds: Vec<SpeedRow> = asked.collect();
     speeds.extend(answers.full_carries.as_ref().map(|at| SpeedRow {
         speed_m_s: full[StateFigure::Speed as usize].value,
         is_full: true,
-        ..row(Some(at), &|s| s.full_carries.as_ref())
+        ..row((Some(at), None), &|s| s.full_carries.as_ref())
     }));
     speeds.sort_by(|a, b| a.speed_m_s.total_cmp(&b.speed_m_s));
 

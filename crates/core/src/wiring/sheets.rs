@@ -152,7 +152,7 @@ static NEEDED_GAUGE: Figure = Figure::plain(
 static HOURS: Figure = Figure::part(
     "current_for_hours",
     "hours",
-    "what it carries for hours; one boat in ten passes it",
+    "what it carries for hours, with one pack lost where that is more; one boat in ten passes it",
     Quantity::Current,
     "cable_loop",
 );
@@ -204,7 +204,7 @@ static CABLES: Sheet<WiringStudy, CableLine> = Sheet {
         OfCable::text(&SIZE, |c| Some(c.cable.size?.words())),
         OfCable::text(&NEEDED, |c| Some(c.row.needed[0]?.words())),
         OfCable::text(&NEEDED_GAUGE, |c| Some(c.row.needed[1]?.words())).in_files(),
-        OfCable::number(&HOURS, |c| Some(c.row.carried.hours_a).filter(|_| c.row.carried.is_known)),
+        OfCable::number(&HOURS, |c| c.row.carried.worst_hours_a()),
         OfCable::number(&MINUTES, |c| c.row.carried.known_minutes_a()),
         OfCable::number(&ONE_LOST, |c| Some(c.row.carried.one_lost_a).filter(|lost| *lost > 0.0)).in_files(),
         OfCable::number(&ALLOWED, |c| c.row.allowed_a),

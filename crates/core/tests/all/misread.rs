@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use wakewright_core::boat::Boat;
-use wakewright_core::causes::{Alone, Diagnosis, Headline, Hypothesis, Missing, Observed, diagnose};
+use wakewright_core::causes::{Alone, Cause, Diagnosis, Headline, Hypothesis, Missing, Observed, diagnose};
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::trial::Run;
 use wakewright_records::boat::{BoatDocument, build_spec};
@@ -82,12 +82,59 @@ fn a_canal_of_the_document_is_reckoned_with() {
     }
 }
 
+/// What else is aboard draws the same at every setting: no part of the drive is blamed.
+#[test]
+fn a_steady_power_beside_the_drives_is_seen() {
+    let (found, headline) = said_of(&[], |run| run.power_w = run.power_w.map(|power| power + 1200.0));
+    assert_eq!(headline, Headline::Misread(Hypothesis::OtherLoads), "{:?}", found.oddities);
+}
+
+/// Readings that nothing fits are not read otherwise: negative amps are no pack that was forgotten.
+#[test]
+fn what_fits_nothing_is_no_reading_either() {
+    let (found, headline) =
+        said_of(&[("pack[1].count", "2")], |run| run.power_w = run.power_w.map(|power| -power));
+    assert!(matches!(headline, Headline::FitsNothing(_)), "{headline:?} {:?}", found.oddities);
+}
+
+/// A canal that is narrower that day than her document has it is no drag of hers: the depth is asked for.
+#[test]
+fn a_narrower_canal_is_no_drag_of_hers() {
+    let canal = [("sea.depth", "2.4 m"), ("sea.canal_width", "22 m")];
+    let narrow = |boat: &mut Boat| boat.sea.canal_width_m = Some(8.0);
+    let (found, headline) = said_of_boat(&canal, narrow, |_| {});
+    assert!(matches!(headline, Headline::Open | Headline::Ask(Missing::Depth)), "{:?}", found.points[0]);
+    let shares = &found.points[0].shares;
+    let likeliest = shares.iter().max_by(|a, b| a.main_probability.total_cmp(&b.main_probability)).unwrap();
+    assert_eq!(likeliest.cause, Cause::Banks, "{:?}", found.points[0]);
+}
+
+/// Speeds of another unit, written as knots, fit by its factor: no hull that drags or flies.
+#[test]
+fn speeds_of_another_unit_are_seen() {
+    let units = [
+        (Hypothesis::KilometresRead, 1.852),
+        (Hypothesis::MilesRead, 1.852 / 1.609_344),
+        (Hypothesis::MetresRead, 1.852 / 3.6),
+    ];
+    for (what, factor) in units {
+        let (found, headline) = said_of(&[], |run| {
+            run.speed_over_ground_m_s = run.speed_over_ground_m_s.map(|speed| factor * speed);
+        });
+        assert_eq!(headline, Headline::Misread(what), "{:?}", found.oddities);
+    }
+}
+
 /// Runs on one of two drives are no wrong propeller.
 #[test]
 fn one_of_two_drives_standing_is_seen() {
     let one = |boat: &mut Boat| (boat.drives.running, boat.drives.idle) = (1, 1);
     let (found, headline) = said_of_boat(&[("motor.count", "2")], one, |_| {});
     assert_eq!(headline, Headline::Misread(Hypothesis::OneDrive), "{:?}", found.oddities);
+    // Who says that both ran is not asked again.
+    let told = [("motor.count", "2"), ("motor.running", "2")];
+    let (found, headline) = said_of_boat(&told, one, |_| {});
+    assert!(!matches!(headline, Headline::Misread(_)), "{headline:?} {:?}", found.oddities);
 }
 
 /// Opposite runs at full throttle of which nothing but the way was read are one setting: the stream is out of them.

@@ -46,10 +46,13 @@ impl<'d> Set<'d> {
         let columns = rows.iter().map(|(_, cells)| cells.len()).max().unwrap_or(0);
         let (widths, size) = columns_of(&rows, columns, self.width);
         let mut head: Option<Rc<Strip<'d>>> = None;
-        for (is_head, cells) in rows {
+        let (heads, count) = (rows.iter().filter(|(is_head, _)| *is_head).count(), rows.len());
+        for (place, (is_head, cells)) in rows.into_iter().enumerate() {
+            // Neither its first row nor its last stands alone.
+            let keeps = is_head || place + 2 == count || (place == heads && place + 1 < count);
             let mut strips = row(&cells, (&widths, self.left), (size, 2.0), is_head);
             for strip in &mut strips {
-                strip.keeps = is_head;
+                strip.keeps = keeps;
                 strip.head.clone_from(&head);
             }
             self.strips.extend(strips);

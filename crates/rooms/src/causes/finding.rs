@@ -36,10 +36,12 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
             return plain(fits_nothing(name, refusal, diagnosis, paper), WHAT_MAY_BE_WRONG.to_owned());
         }
         Headline::Misread(what) => {
-            let (seems, settle) = misread_words(what);
             return plain(
-                format!("Before anything is said of {name}: these runs look as if {seems}."),
-                format!("{settle} Nothing is named and nothing offered for adoption before that is settled."),
+                format!("Before anything is said of {name}: these runs look as if {}.", what.past_words()),
+                format!(
+                    "{} Nothing is named and nothing offered for adoption before that is settled.",
+                    settled_by(what)
+                ),
             );
         }
         Headline::StreamIn => {
@@ -120,7 +122,7 @@ fn fastest_over_ground_m_s(diagnosis: &Diagnosis) -> f64 {
 
 /// What may be wrong where nothing fits.
 const WHAT_MAY_BE_WRONG: &str = "What may be wrong: walls or a bottom close by (a canal, shallow water), wind, sea or a stream that \
-     nobody noted, a belt that slips, something caught in the propeller, an instrument (log, meter, volts, counter), or a run \
+     nobody noted, a belt that slips, something caught in the propeller, an instrument (log, meter, volts, counter) or its unit, sails that drew, a joint that works loose, or a run \
      written down wrongly. Look at the run list, and run again in open water and a calm. What stands below is not to be used, and \
      nothing is offered for adoption.";
 /// What is asked for before a cause is named, and why.
@@ -140,6 +142,10 @@ fn missing_words(missing: Missing) -> [&'static str; 2] {
             "Those that were written down lie far outside what her bank can have: a house battery's, or one of several in a row. They \
              and the power made of them are left out.",
         ],
+        Missing::Charge => [
+            "how full her bank was",
+            "Note the charge, or the volts at rest before the runs: a bank that is nearly empty, or cold, sags as one that is tired.",
+        ],
         Missing::Blades => [
             "how the blades look",
             "Look at them, or feel them by hand: growth there drags and loads the drive like much else.",
@@ -158,23 +164,27 @@ fn missing_words(missing: Missing) -> [&'static str; 2] {
     }
 }
 
-/// How runs look that were made or read otherwise than written, and what settles it.
-fn misread_words(what: Hypothesis) -> (&'static str, &'static str) {
+/// What settles whether runs were made or read otherwise than written.
+fn settled_by(what: Hypothesis) -> &'static str {
     match what {
-        Hypothesis::OneDrive => (
-            "only one of her two drives ran",
-            "Say which ran, if so: put one running into her document for that day, or run again with both.",
-        ),
-        Hypothesis::OtherTurns => (
-            "the turns were the motor's where they are written as the shaft's, or the other way round",
+        Hypothesis::OneDrive => {
+            "Say which ran, if so: put one running into her document for that day; if both ran, say that (motor.running) and ask again."
+        }
+        Hypothesis::OtherTurns => {
             "Everything else fits with the reduction between them. Look what the counter counts, and write the turns into the other \
-             column.",
-        ),
-        _ => (
-            "the amps were those of one of her packs",
+             column."
+        }
+        Hypothesis::KilometresRead | Hypothesis::MilesRead | Hypothesis::MetresRead => {
+            "Everything else fits with that unit. Look what the instrument shows, and write the unit behind the speeds."
+        }
+        Hypothesis::OtherLoads => {
+            "Everything else fits with one power more at every setting. Read what is drawn with the lever at neutral, and note it, or \
+             switch it off and run again."
+        }
+        _ => {
             "Everything else fits with the number of her packs between them. Add the amps of all packs, or read them where all flow \
-             together.",
-        ),
+             together."
+        }
     }
 }
 
@@ -279,8 +289,18 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
         [one] if likely.clone().any(|(odd, p)| *p > SURE && !odd.what.cause().is_some_and(is_paired)) => {
             said.push(format!("Almost surely {one}."));
         }
+        [one] if likely.clone().any(|(_, p)| *p > NAMED_FROM) => said.push(format!("Most probably {one}.")),
         [one] => said.push(format!("It may be that {one}.")),
         several => said.push(format!("Which of these it is they cannot tell: {}.", several.join("; "))),
+    }
+    if likely.clone().any(|(odd, _)| odd.what == Hypothesis::HeldBack)
+        && let Some(held) = diagnosis.held_by_heat_m_s()
+    {
+        said.push(format!(
+            "By her document the motor's heat alone holds her at {} once the throttle has been open for long: run again with a cool \
+             motor, and read within three minutes.",
+            knots(paper, held)
+        ));
     }
     said.extend(instrument_sentences(diagnosis));
     // What is asked for comes before any run.

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
+use wakewright_core::drive::ReductionKind;
 use wakewright_core::field;
 use wakewright_core::practice::{DUTY_WORTH_M_S, duty_brought, duty_words, forbidden};
 use wakewright_core::spread::Interval;
@@ -18,8 +19,9 @@ use crate::sampling;
 use crate::text::{Paper, Remedy};
 use crate::whatif::{ALL_CELLS, Slider, Tried};
 
-/// A gain smaller than this is not worth a change \[m/s\].
-const LEAST_GAIN_M_S: f64 = 0.1 * KNOT_M_S;
+/// A gain smaller than this is not worth a change \[m/s\]: it drowns in the band, and another question would find the
+/// opposite change as good. Judgement.
+const LEAST_GAIN_M_S: f64 = 0.2 * KNOT_M_S;
 
 /// A change further from what she has than this is another boat's.
 const REACH: (f64, f64) = (0.6, 1.6);
@@ -102,10 +104,12 @@ pub fn remedy(asked: &Asked<'_>, study: &Study, sliders: &[Slider], paper: &Pape
 
 fn candidates(asked: &Asked<'_>, sliders: &[Slider]) -> Vec<Candidate> {
     let mut all = Vec::new();
+    let is_leg = asked.boat.spec.boat.drive_line.kind == ReductionKind::BevelLeg;
     for slider in sliders {
         let (way, name) = match slider.key {
             field::propeller::PITCH => (Way::Pitch, "A pitch"),
-            field::reduction::RATIO => (Way::Reduction, "A reduction"),
+            // The bevel gears of a leg are what they are.
+            field::reduction::RATIO if !is_leg => (Way::Reduction, "A reduction"),
             ALL_CELLS => (Way::Volts, "A bank"),
             _ => continue,
         };

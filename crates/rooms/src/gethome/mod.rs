@@ -58,6 +58,8 @@ pub struct Found {
     first_departure: usize,
     /// The row that is advised.
     best: usize,
+    /// The row of least energy at the departure that is advised.
+    cheapest: usize,
     /// Row of the place to lie, where one was typed.
     lie: Option<usize>,
     stages: Vec<Stage>,
@@ -187,8 +189,14 @@ impl Room for GetHome {
         let samples =
             sampling::every(asked.samples, asked.seed, |sampler, n| sample_home(spec, &question, sampler, n));
         let study = summarise_home(spec, &question, Sampler::new(asked.seed), &samples);
-        let best =
+        let cheapest =
             advised(&study.rows[first_departure..lie_at.unwrap_or(study.rows.len())]) + first_departure;
+        let best = if cheapest == first_departure {
+            let usual = spec.fittings.cruising_speed_m_s.unwrap_or(0.7 * full_m_s);
+            kept(&study.rows[..=first_departure], usual)
+        } else {
+            cheapest
+        };
         let advised = study.rows[best].tried;
         let (is_home, is_sure) =
             (|row: &TryRow| row.charge.value - boat.reserve, |row: &TryRow| row.above_share - 0.9);
@@ -201,6 +209,7 @@ impl Room for GetHome {
             study,
             first_departure,
             best,
+            cheapest,
             lie: lie_at,
             stages,
             is_last_assumed,
@@ -294,6 +303,20 @@ fn later(ends_s: &[f64]) -> Vec<f64> {
     }
     found.sort_by(f64::total_cmp);
     found
+}
+
+/// The speed to keep, leaving now; the last row is that of least energy. Where she is surely home, the one nearest to her usual
+/// speed of those that are as sure as any: a night at two knots is no gain. Else the surest where it is surer.
+fn kept(leaving_now: &[TryRow], usual_m_s: f64) -> usize {
+    const AS_SURE: f64 = 0.01;
+    let cheapest = leaving_now.len() - 1;
+    let surest = leaving_now.iter().map(|row| row.above_share).fold(0.0, f64::max);
+    if surest < 0.9 && surest < leaving_now[cheapest].above_share + 2.0 * AS_SURE {
+        return cheapest;
+    }
+    let off = |place: usize| (leaving_now[place].tried.speed_m_s - usual_m_s).abs();
+    let as_sure = (0..leaving_now.len()).filter(|place| leaving_now[*place].above_share >= surest - AS_SURE);
+    as_sure.min_by(|a, b| off(*a).total_cmp(&off(*b))).unwrap_or(cheapest)
 }
 
 /// Now where that is sure, else the surest departure where it is surer by a twentieth. Who is home about as soon by waiting, with no

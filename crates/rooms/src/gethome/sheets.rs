@@ -102,7 +102,7 @@ static FIGURES: Sheet<Found, Found> = Sheet {
     form: Form::List,
     columns: &[&List(&[
         OfAll::band(&LEFT, |found| Some(found.best()?.charge)),
-        OfAll::number(&BEST, |found| Some(found.best()?.tried.speed_m_s)).decimals(1),
+        OfAll::number(&BEST, |found| Some(found.study.rows.get(found.cheapest)?.tried.speed_m_s)).decimals(1),
         OfAll::number(&FASTEST, |found| found.fastest_m_s).decimals(1),
         OfAll::number(&SURE, |found| found.sure_m_s).decimals(1),
         OfAll::number(&ABOVE, |found| Some(found.best()?.above_share)),

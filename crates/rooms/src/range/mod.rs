@@ -66,7 +66,7 @@ static QUESTIONS: [Question; 3] = [
 ];
 
 /// What is asked beyond the bank as she is: the sun of a month, years. A page tells both without being asked.
-fn beyond(asked: &Asked<'_>) -> Result<Beyond, NoAnswer> {
+fn beyond(asked: &Asked<'_>, finding_speed_m_s: Option<f64>) -> Result<Beyond, NoAnswer> {
     let boat = asked.boat;
     let usual_month = (asked.has_pictures && has_place(boat)).then_some(USUAL_MONTH);
     let sun = match asked.replies.whole("month").or(usual_month) {
@@ -78,7 +78,16 @@ fn beyond(asked: &Asked<'_>) -> Result<Beyond, NoAnswer> {
         None => None,
     };
     let years = asked.replies.number("years").or(asked.has_pictures.then_some(USUAL_YEARS));
-    Ok(Beyond { sun, years })
+    // A curve's further stations are for the bank as she is. Where the speed that is told of is none, or out of reach,
+    // another row stands for it.
+    let full = PreparedBoat::new(&boat.spec.boat).ok().and_then(|boat| boat.value.full_throttle().ok());
+    let full_m_s = full.map_or(0.0, |full| full.held.state.speed_m_s);
+    let only_at_m_s = match finding_speed_m_s.filter(|speed| *speed < 0.95 * full_m_s) {
+        Some(speed) if !asked.takes("beyond") => Some(vec![speed]),
+        Some(speed) if asked.has_pictures => Some(half_knots(boat).into_iter().chain([speed]).collect()),
+        _ => None,
+    };
+    Ok(Beyond { sun, years, only_at_m_s })
 }
 
 /// Every half knot from 1.5 kn to where the hull methods end.
@@ -153,7 +162,7 @@ impl Room for Range {
         let failed = |error: BoatError| NoAnswer::of(asked.boat, &error);
         let questions = Questions {
             speeds_m_s: speeds(asked.boat, finding_speed_m_s, asked.has_pictures).map_err(failed)?,
-            beyond: beyond(asked)?,
+            beyond: beyond(asked, finding_speed_m_s)?,
             how_far_at_full: true,
             finding_speed_m_s,
             ..Questions::default()
