@@ -9,8 +9,9 @@ mod asked;
 mod block;
 mod question;
 
+pub use crate::sampling::Watch;
 pub use answer::{Answer, AnyRoom, EmptySheet, answer_of, empty_sheets};
-pub use asked::{Asked, Replies, Watch};
+pub use asked::{Asked, Replies};
 pub use block::{Block, Place};
 pub use question::{
     Question, Reply, Typed, read_date, read_month, read_share_within, read_speed_within, read_years,
